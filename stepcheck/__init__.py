@@ -1,0 +1,1 @@
+"""Checks the structure of step-dance routines."""

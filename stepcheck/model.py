@@ -1,0 +1,343 @@
+"""What a routine is, as data without meaning: feet, figures, claims and the steps of a dance.
+
+Names, units and counts are settled here; which foot moves, and what that does, is not.  Two engines and a judge read
+these values, each in its own way.  Lengths are in ticks (1/12 of a beat), turns and facings in eighths of a turn
+clockwise, facings from the front.
+"""
+
+from enum import Enum, IntEnum
+from typing import TypeAlias
+
+from attrs import field, frozen
+
+TICKS = 12
+EIGHTHS = 8
+
+
+class Weight(IntEnum):
+    """Where the weight is."""
+
+    LEFT = 0
+    RIGHT = 1
+    BOTH = 2
+
+
+class Foot(IntEnum):
+    """One foot.  Its value is that of the `Weight` on it."""
+
+    LEFT = 0
+    RIGHT = 1
+
+    @property
+    def other(self) -> "Foot":
+        """The other foot."""
+        return Foot(1 - self)
+
+
+class Actor(Enum):
+    """Who makes a movement."""
+
+    FREE = "free foot"
+    SUPPORT = "supporting foot"
+    BOTH = "both feet"
+    NOBODY = "nobody"
+
+
+@frozen
+class Sense:
+    """One published meaning of a movement's name.
+
+    `lands` says that the acting foot, or both, ends with the weight.
+    """
+
+    label: str
+    actor: Actor
+    lands: bool
+    sources: tuple[str, ...] = ()
+
+
+@frozen
+class Movement:
+    """One sound or action.
+
+    `upbeat` movements are placed on halves, others on beats; one that is not `placed` takes no place in the count.
+    **Invariant:** at least one sense; `usual` is the index of the one that holds where nothing settles it.
+    """
+
+    name: str
+    forms: tuple[str, ...]
+    senses: tuple[Sense, ...]
+    usual: int = 0
+    upbeat: bool = False
+    placed: bool = True
+
+
+@frozen
+class Action:
+    """A movement in a figure: `foot` if one is written, `tick` from the figure's start (beat 1 is at tick 12), and the
+    beat to which it belongs."""
+
+    movement: Movement
+    foot: Foot | None
+    tick: int
+    beat: int
+
+
+@frozen
+class Version:
+    """One published meaning of a figure's name.
+
+    `length` in ticks is the stated one where one is stated.  `turn` in eighths is for the figure's own lead; `turn_beat`
+    is the beat on which it is done, if that is known.
+    """
+
+    label: str
+    actions: tuple[Action, ...]
+    length: int
+    turn: int = 0
+    turn_beat: int | None = None
+    sources: tuple[str, ...] = ()
+    memory: bool = False
+
+
+@frozen
+class Level:
+    """A level of difficulty, which means something only inside its scheme."""
+
+    scheme: str
+    name: str
+
+
+@frozen(eq=False)
+class Figure:
+    """A named row of movements, written for the lead `lead`; the other lead dances the mirror image.
+
+    Compared by identity: a book makes each figure once.
+    **Invariant:** at least one version; `usual` is the index of the one that holds where nothing settles it.
+    """
+
+    name: str
+    versions: tuple[Version, ...]
+    usual: int = 0
+    names: tuple[str, ...] = ()
+    book: str = ""
+    lead: Foot = Foot.LEFT
+    levels: tuple[Level, ...] = ()
+    usual_turns: tuple[int, ...] = ()
+    one_lead: bool = False
+    line: int = 0
+
+
+class Kind(Enum):
+    """What a claim is about."""
+
+    LEAD = "lead foot"
+    FOOT = "free foot"
+    BOTH = "both feet"
+    FACING = "facing"
+    LENGTH = "length"
+    COUNTS = "counts"
+    TURN = "turn"
+    NET = "net facing"
+    SECTION = "section"
+    ALTERNATIVES = "alternatives"
+    FIGURE = "figure length"
+    WALLS = "walls"
+    TIME = "named time"
+
+
+@frozen
+class Claim:
+    """A sentence of the sheet that can be true or false.
+
+    `id` stays the same when other lines change.  `part` is the part or figure that it stands in, if any; `text` is the
+    sentence as the sheet has it; `line` is where it stands; `time` is the occurrence that it speaks of, 0 for any.
+    """
+
+    id: str
+    kind: Kind
+    line: int
+    text: str
+    part: str = ""
+    time: int = 0
+
+
+class Test(Enum):
+    """What a check compares.  The word in brackets says what `Check.value` holds.
+
+    Facings and turns are measured from the start of the innermost `Pass` (in the dance: from the front of the room, and
+    from its start), the clock from the start of the innermost `Timed` or `Pass`.
+    """
+
+    __test__ = False  # a noun of ours, not a case for pytest to collect
+
+    LEAD = "this foot can lead: it is free, or the weight is on both"  # Foot, or None for a blank
+    FOOT = "this foot is free"  # Foot
+    BOTH = "the weight is on both feet"  # None
+    FACING = "facing"  # eighths, 0 to 7
+    CLOCK = "time since the start"  # ticks
+    TURN = "signed turn since the start"  # eighths
+    EITHER = "turn since the start, to one side or the other"  # eighths, not negative
+
+
+@frozen
+class Check:
+    """A claim at one point of the dance."""
+
+    line: int
+    claim: Claim
+    test: Test
+    value: int | None
+
+
+@frozen
+class Step:
+    """A figure danced once, with the foot that is free.
+
+    `turn` in eighths, as written on the line, replaces the figure's own; None leaves it; `blank` is a turn to be found.
+    """
+
+    line: int
+    figure: Figure
+    turn: int | None = None
+    blank: bool = False
+
+
+@frozen
+class Rest:
+    """Silence of `ticks`."""
+
+    line: int
+    ticks: int
+
+
+@frozen
+class Gap:
+    """`ticks` of dance that are to be found."""
+
+    line: int
+    ticks: int
+
+
+@frozen
+class Choice:
+    """A variation: each dancer picks one of the options, afresh each time.  The claim is that they last equally long."""
+
+    line: int
+    claim: Claim
+    options: tuple["Body", ...]
+
+
+@frozen
+class Repeat:
+    """A body danced `times` times; None is a number to be found."""
+
+    line: int
+    times: int | None
+    body: "Body"
+
+
+@frozen
+class Timed:
+    """A body with a clock of its own."""
+
+    body: "Body"
+
+
+@frozen
+class Pass:
+    """One time through a part, from whatever wall: its facings, turns and clock count from its start.
+
+    `time` is the occurrence that the body was laid out for, 0 for the rest.  `lap` marks a whole pass of the part that
+    the claim about walls speaks of.
+    """
+
+    line: int
+    part: str
+    time: int
+    body: "Body"
+    lap: bool = False
+
+
+@frozen
+class Lap:
+    """One time through the block that the claim about walls speaks of."""
+
+    body: "Body"
+
+
+@frozen
+class Forever:
+    """A body danced any whole number of times; nothing follows it."""
+
+    line: int
+    body: "Body"
+
+
+@frozen
+class Last:
+    """The dance may end with this body instead of what follows."""
+
+    body: "Body"
+
+
+Item: TypeAlias = Check | Step | Rest | Gap | Choice | Repeat | Timed | Pass | Lap | Forever | Last
+Body: TypeAlias = tuple[Item, ...]
+
+
+@frozen
+class Spare:
+    """A part that is never danced, with the weights from which it is checked."""
+
+    weights: tuple[Weight, ...]
+    body: Body
+
+
+@frozen
+class Walls:
+    """`walls: N`, and a whole pass that is checked when the dance holds none."""
+
+    claim: Claim
+    count: int
+    body: Body
+
+
+@frozen
+class Word:
+    """A movement or figure whose readings are left open, with the label of each; `usual` is the book's."""
+
+    key: str
+    labels: tuple[str, ...]
+    usual: int
+
+
+@frozen
+class Lengths:
+    """The claim that a figure of the sheet lasts `ticks`."""
+
+    claim: Claim
+    figure: Figure
+    ticks: int
+
+
+@frozen
+class Program:
+    """A sheet ready to be decided.
+
+    `lead` is the foot that goes first, `facing` the wall at the start.  Every claim is listed once, in the order of the
+    sheet; one that no check reaches is vacuous.
+    """
+
+    lead: Foot
+    facing: int
+    dance: Body
+    claims: tuple[Claim, ...]
+    spares: tuple[Spare, ...] = ()
+    walls: Walls | None = None
+    lengths: tuple[Lengths, ...] = ()
+    words: tuple[Word, ...] = field(default=())
+
+
+def key(name: str) -> str:
+    """Return what two spellings of one name share: case, hyphens, apostrophes and spaces do not count."""
+    return "".join(char for char in name.casefold() if char not in " -\u2010\u2011\u2013'\u2019\t")

@@ -1,0 +1,97 @@
+"""The text of a sheet and places in it."""
+
+import os
+import stat
+from bisect import bisect_right
+
+from attrs import field, frozen
+
+MAX_BYTES = 8_000_000
+MAX_LINES = 200_000
+MAX_COLUMNS = 2_000
+
+
+class StepcheckError(Exception):
+    """The root of every exception that stepcheck raises on purpose."""
+
+
+class SourceError(StepcheckError, OSError):
+    """A file that cannot be read at all: missing, a folder, no permission, a link that leads nowhere."""
+
+
+@frozen(order=True)
+class Span:
+    """A stretch of text.
+
+    **Invariant:** lines and columns count from 1, columns in code points; the end is exclusive and not before the start.
+    """
+
+    line: int
+    column: int
+    end_line: int
+    end_column: int
+
+
+@frozen
+class Source:
+    """A text with its name.
+
+    **Invariant:** `text` has no byte-order mark and only ``\\n`` as a line end.
+    """
+
+    path: str
+    text: str = field(repr=False)
+    lines: tuple[str, ...] = field(init=False, repr=False, eq=False)
+
+    @lines.default
+    def _split(self) -> tuple[str, ...]:
+        return tuple(self.text.split("\n"))
+
+    def line(self, number: int) -> str:
+        """Return line `number` (from 1), or an empty text beyond the end."""
+        return self.lines[number - 1] if 0 < number <= len(self.lines) else ""
+
+    def whole_line(self, number: int) -> Span:
+        """Return the span of line `number` without its indentation."""
+        text = self.line(number)
+        start = len(text) - len(text.lstrip()) + 1
+        return Span(number, start, number, max(start, len(text.rstrip()) + 1))
+
+    def utf16(self, line: int, column: int) -> int:
+        """Return the 0-based UTF-16 offset in `line` of the 1-based `column`, as editors count."""
+        return len(self.line(line)[: column - 1].encode("utf-16-le")) // 2
+
+    def column_of_utf16(self, line: int, units: int) -> int:
+        """Return the 1-based column of the 0-based UTF-16 offset `units` in `line`."""
+        text = self.line(line)
+        ends, total = [], 0
+        for char in text:
+            total += 2 if ord(char) > 0xFFFF else 1
+            ends.append(total)
+        return bisect_right(ends, units) + 1
+
+
+def read_bytes(path: str | os.PathLike[str]) -> bytes:
+    """Return the bytes of the file at `path`, at most one more than `MAX_BYTES`.
+
+    Raises:
+        SourceError: it cannot be opened, or is not a plain file.
+    """
+    name = os.fspath(path)
+    try:
+        if stat.S_ISDIR(os.stat(name).st_mode):
+            raise SourceError(f"{name} is a folder, not a sheet")
+        if not stat.S_ISREG(os.stat(name).st_mode):
+            raise SourceError(f"{name} is not a plain file")
+        with open(name, "rb") as file:
+            return file.read(MAX_BYTES + 1)
+    except SourceError:
+        raise
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise SourceError(f"{name} cannot be read: {reason.lower()}") from error
+
+
+def plain(text: str) -> str:
+    """Return `text` without a byte-order mark and with ``\\n`` line ends."""
+    return text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
