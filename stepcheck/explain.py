@@ -1,0 +1,299 @@
+"""From what the engines found to sentences that a dancer understands.
+
+Every claim has two sentences, one for when it holds and one for when it does not, side by side in one table by kind.
+"""
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+from attrs import frozen
+
+from stepcheck import words
+from stepcheck.diagnostics import CODES, Code, Diagnostic, TraceRow
+from stepcheck.model import Claim, Kind, Test, Weight
+from stepcheck.outcome import Outcome, Verdict
+from stepcheck.scene import Scene
+
+if TYPE_CHECKING:
+    from stepcheck.certify import Replay
+
+
+@frozen
+class Pair:
+    """The two sentences of a kind of claim: `{who}` is its subject, `{want}` what it says, `{got}` what was found."""
+
+    proved: str
+    refuted: str
+
+
+SENTENCES: dict[Kind, Pair] = {
+    Kind.LEAD: Pair("{who} begins with the {want} foot", "{who} should begin with the {want} foot, but {got}"),
+    Kind.FOOT: Pair("{who} ends with the {want} foot free", "{who} should end with the {want} foot free, but {got}"),
+    Kind.BOTH: Pair("{who} ends on both feet", "{who} should end on both feet, but {got}"),
+    Kind.FACING: Pair("{who} ends facing {want}", "{who} should end facing {want}, but ends facing {got}"),
+    Kind.LENGTH: Pair("{who} lasts {want}", "{who} should last {want}, but lasts {got}"),
+    Kind.COUNTS: Pair("{who} holds {want} of steps", "{who} should hold {want} of steps, but holds {got}"),
+    Kind.TURN: Pair("{who} makes {want} in all", "{who} should make {want} in all, but makes {got}"),
+    Kind.NET: Pair("{who} goes from {want}", "{who} should go from {want}, but ends {got}"),
+    Kind.SECTION: Pair("{who} is filled: {want}", "{who} should be danced for {want}, but is danced for {got}"),
+    Kind.ALTERNATIVES: Pair(
+        "the alternatives of this line last equally long",
+        "the alternatives of this line should last equally long, but last {got}",
+    ),
+    Kind.FIGURE: Pair("{who} lasts {want}", "{who} should last {want}, but its movements last {got}"),
+    Kind.WALLS: Pair("{who} has {want}", "{who} should have {want}, but {got}"),
+    Kind.TIME: Pair("{who} is danced often enough", "{who} should be danced often enough, but is not"),
+}
+
+# An `expect` in the middle speaks of where the dance has got to, not of an end.
+MIDWAY: dict[Kind, Pair] = {
+    Kind.FOOT: Pair(
+        "{who} has the {want} foot free at this point",
+        "{who} should have the {want} foot free at this point, but {got}",
+    ),
+    Kind.BOTH: Pair("{who} is on both feet at this point", "{who} should be on both feet at this point, but {got}"),
+    Kind.FACING: Pair("{who} faces {want} at this point", "{who} should face {want} at this point, but faces {got}"),
+}
+
+REFUTED: dict[Kind, str] = {
+    Kind.LEAD: "foot-not-free",
+    Kind.FOOT: "wrong-free-foot",
+    Kind.BOTH: "not-both-feet",
+    Kind.FACING: "wrong-facing",
+    Kind.LENGTH: "wrong-length",
+    Kind.COUNTS: "wrong-counts",
+    Kind.TURN: "wrong-turn",
+    Kind.NET: "wrong-net-facing",
+    Kind.SECTION: "music-not-filled",
+    Kind.ALTERNATIVES: "unequal-alternatives",
+    Kind.FIGURE: "wrong-figure-length",
+    Kind.WALLS: "wrong-walls",
+    Kind.TIME: "time-never-comes",
+}
+
+UNITS: dict[Kind, str] = {
+    **dict.fromkeys((Kind.LEAD, Kind.FOOT, Kind.BOTH), "foot"),
+    **dict.fromkeys((Kind.LENGTH, Kind.COUNTS, Kind.SECTION, Kind.ALTERNATIVES, Kind.FIGURE), "ticks"),
+    **dict.fromkeys((Kind.FACING, Kind.TURN, Kind.NET, Kind.WALLS), "eighths"),
+    Kind.TIME: "times",
+}
+
+
+def sentence(scene: Scene, claim: Claim, verdict: Verdict, replays: tuple["Replay", ...] = ()) -> str:
+    """Return what is to be said about `claim`, the claim first: the sentence of its kind for its verdict."""
+    pair = _pair(scene, claim)
+    fields = {"who": scene.who(claim), "want": _want(scene, claim), "got": _got(scene, claim, replays)}
+    holds = pair.proved.format(**fields)
+    match verdict:
+        case Verdict.PROVED:
+            text = holds
+        case Verdict.REFUTED if replays or claim.kind is Kind.TIME:
+            text = pair.refuted.format(**fields)
+        case Verdict.REFUTED:
+            text = pair.refuted.format(**fields).partition(", but ")[0] + ", but does not"
+        case Verdict.VACUOUS if claim.kind is Kind.TIME or claim.time:
+            text = f"{claim.text}: this time never comes"
+        case Verdict.VACUOUS:
+            text = f"that {holds} is never tested: the dance never comes here"
+        case _:
+            text = f"whether {holds} is open"
+    return text[:1].upper() + text[1:]
+
+
+def _pair(scene: Scene, claim: Claim) -> Pair:
+    here = scene.places.get(claim.line)
+    return MIDWAY.get(claim.kind, SENTENCES[claim.kind]) if here and not here.end else SENTENCES[claim.kind]
+
+
+def explain(
+    scene: Scene, outcomes: tuple[Outcome, ...], replays: Mapping[str, tuple["Replay", ...]]
+) -> tuple[Diagnostic, ...]:
+    """Return a finding for every claim that is not proved.
+
+    Args:
+        scene: the sheet and its program.
+        outcomes: one for each claim.
+        replays: by claim, one for each trace of its outcome.
+    """
+    claims = {claim.id: claim for claim in scene.program.claims}
+    found = (
+        _finding(scene, claims[outcome.claim], outcome, replays.get(outcome.claim, ()))
+        for outcome in outcomes
+        if outcome.verdict is not Verdict.PROVED
+    )
+    return tuple(sorted(found, key=lambda finding: finding.sort_key))
+
+
+def _finding(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple["Replay", ...]) -> Diagnostic:
+    line = replays[0].line if replays and replays[0].line else claim.line
+    related = ((scene.span(claim.line), f"the claim: {claim.text}"),) if line != claim.line else ()
+    return Diagnostic(
+        code=_code(claim, outcome),
+        path=scene.sheet.source.path,
+        span=scene.span(line),
+        message=sentence(scene, claim, outcome.verdict, replays) + _why(outcome),
+        args=_args(scene, claim, outcome, replays),
+        hints=_hints(scene, claim, outcome, replays),
+        rows=tuple(_rows(scene, replay) for replay in replays),
+        claim=claim.id,
+        places=outcome.places,
+        mended=outcome.mended,
+        related=related,
+    )
+
+
+def _code(claim: Claim, outcome: Outcome) -> Code:
+    match outcome.verdict:
+        case Verdict.UNDECIDED:
+            return CODES["waits-on-a-blank" if outcome.reason == "blank" else "budget-spent"]
+        case Verdict.VACUOUS:
+            return CODES["time-never-comes" if claim.kind is Kind.TIME or claim.time else "never-reached"]
+        case _:
+            return CODES[REFUTED[claim.kind]]
+
+
+def _why(outcome: Outcome) -> str:
+    if outcome.verdict is not Verdict.UNDECIDED:
+        return ""
+    if outcome.reason == "blank":
+        return ": it waits on a blank"
+    return ": the budget is spent, which is neither a failure nor a proof"
+
+
+# -- what is wanted and what is found --------------------------------------------------------------------------------
+
+
+def _unit(claim: Claim) -> str:
+    return "counts" if claim.kind is Kind.COUNTS or "count" in claim.text.casefold() else "beats"
+
+
+def _want(scene: Scene, claim: Claim) -> str:
+    test, value = scene.wants.get(claim.id, (None, None))
+    match claim.kind:
+        case Kind.LEAD | Kind.FOOT:
+            return "left or right" if value is None else words.foot(value)
+        case Kind.NET:
+            return claim.text.removeprefix("from ")
+        case _ if value is None:
+            return claim.text
+        case Kind.WALLS:
+            return words.count(value, "wall")
+        case Kind.TURN if test is Test.EITHER:
+            return words.size(value) + (" to one side" if value else "")
+        case _:
+            return _said(scene, claim, value)
+
+
+def _said(scene: Scene, claim: Claim, value: int) -> str:
+    """Return a value of the claim's kind in words."""
+    match UNITS[claim.kind]:
+        case "foot":
+            return words.freely(value)
+        case "ticks":
+            return words.length(value, _unit(claim))
+        case _ if claim.kind is Kind.FACING:
+            return words.towards(value, scene.clock)
+        case _ if claim.kind is Kind.NET:
+            return words.away(value)
+        case _:
+            return words.turn(value)
+
+
+def _got(scene: Scene, claim: Claim, replays: tuple["Replay", ...]) -> str:
+    values = [replay.found for replay in replays if replay.found is not None]
+    if claim.kind is Kind.WALLS:
+        return _walls(values)
+    said = list(dict.fromkeys(_said(scene, claim, value) for value in values))
+    return " or ".join(said) if said else "nothing"
+
+
+def _walls(values: list[int]) -> str:
+    """Return what passes that end so many eighths from where they began make of a claim about walls."""
+    nets = list(dict.fromkeys(value % 8 for value in values))
+    ends = " and another ".join(words.away(net) for net in nets)
+    if len(nets) > 1:
+        return f"one pass ends {ends}"
+    order = next(times for times in (1, 2, 4, 8) if nets and times * nets[0] % 8 == 0) if nets else 0
+    return f"a pass ends {ends}, which makes {words.count(order, 'wall')}" if nets else "no pass bears that out"
+
+
+# -- the parts of a finding ------------------------------------------------------------------------------------------
+
+
+def _rows(scene: Scene, replay: "Replay") -> tuple[TraceRow, ...]:
+    last = len(replay.rows) - 1
+    return tuple(
+        TraceRow(
+            beat=words.beat(row.tick),
+            line=row.line,
+            figure=row.label,
+            feet=(words.free(row.before), words.free(row.after)),
+            facings=(words.facing(row.facing_before, scene.clock), words.facing(row.facing_after, scene.clock)),
+            times=row.times,
+            marked=number == last,
+        )
+        for number, row in enumerate(replay.rows)
+    )
+
+
+def _args(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple["Replay", ...]) -> tuple[tuple[str, Any], ...]:
+    _, value = scene.wants.get(claim.id, (None, None))
+    args: list[tuple[str, Any]] = [
+        ("subject", scene.who(claim)),
+        ("kind", claim.kind.value),
+        ("expected", _want(scene, claim)),
+        ("expected_value", None if value is None else int(value)),
+    ]
+    if replays:
+        args += [
+            ("found", _got(scene, claim, replays)),
+            ("found_values", tuple(None if replay.found is None else int(replay.found) for replay in replays)),
+        ]
+    args.append(("unit", UNITS[claim.kind]))
+    if outcome.reason:
+        args.append(("reason", outcome.reason))
+    return tuple(args)
+
+
+def _hints(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple["Replay", ...]) -> tuple[str, ...]:
+    if outcome.verdict is Verdict.UNDECIDED:
+        fill = f"fill the blank: stepcheck fill {scene.sheet.source.path}"
+        return (fill,) if outcome.reason == "blank" else ("ask again with more `--budget`",)
+    if outcome.verdict is Verdict.VACUOUS:
+        return ("dance it, or take the line out",)
+    _, value = scene.wants.get(claim.id, (None, None))
+    found = replays[0].found if replays else None
+    return _mend(scene, claim, value, found) + _readings(scene, outcome)
+
+
+def _mend(scene: Scene, claim: Claim, want: int | None, found: int | None) -> tuple[str, ...]:
+    """Return what would mend a refuted claim, as far as its two values tell: on the steps' side, and on the claim's."""
+    if found is None or (want is None and claim.kind is not Kind.BOTH):
+        return ("make all of them last equally long",) if claim.kind is Kind.ALTERNATIVES else ()
+    match claim.kind:
+        case Kind.LEAD | Kind.FOOT:
+            other = "both feet" if found == Weight.BOTH else f"{words.free(found)} foot"
+            return ("change which foot takes the last weight before here", f"or write `{other}` here")
+        case Kind.BOTH:
+            return ("end on a movement that takes both feet", f"or write `{words.free(found)} foot` here")
+        case Kind.FACING:
+            turn = words.turn(int(words.shortest((want or 0) - found)))
+            return (f"make {turn} more before here", f"or write `facing {words.facing(found, scene.clock)}`")
+        case Kind.TURN:
+            return (f"make {words.turn((want or 0) - found)} more", f"or write `{words.written_turn(found)}`")
+        case Kind.LENGTH | Kind.COUNTS | Kind.SECTION | Kind.FIGURE:
+            short = (want or 0) - found
+            change = f"{'add' if short > 0 else 'take away'} {words.length(abs(short), _unit(claim))}"
+            return (change,) if claim.kind is Kind.COUNTS else (change, f"or write `{words.length(found, _unit(claim))}`")
+        case _:
+            return ()
+
+
+def _readings(scene: Scene, outcome: Outcome) -> tuple[str, ...]:
+    """Return which words must be read in other than the usual way for the claim to fail."""
+    taken = outcome.traces[0].words if outcome.traces else ()
+    return tuple(
+        f"it fails when {word.key} is read as: {word.labels[index]}"
+        for word, index in zip(scene.program.words, taken, strict=False)
+        if index != word.usual
+    )
