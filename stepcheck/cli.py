@@ -1,0 +1,97 @@
+"""The command `stepcheck`: what it is called with, and how it ends whatever happens."""
+
+import os
+import sys
+from collections.abc import Sequence
+
+import click
+
+from stepcheck import commands, crash
+from stepcheck.source import StepcheckError
+
+# The first column is the status, the second what it says; `specs/verdicts.md` has the same table.
+STATUSES = (
+    (0, "everything is proved"),
+    (1, "something is refuted, vacuous or ill-formed"),
+    (2, "stepcheck could not run: a wrong option, no such file, nothing matched, an internal error"),
+    (3, "nothing is refuted, but something is undecided"),
+    (130, "stopped by Ctrl-C; what was done by then is printed"),
+)
+
+EPILOG = (
+    "\b\nExit status, whatever the format; of several the worst, in the order 2, 1, 3, 0:\n"
+    + "".join(f"  {status:<4} {about}\n" for status, about in STATUSES)
+    + "\n\b\nCompletion of words in the shell (bash; zsh and fish alike):\n"
+    + '  eval "$(_STEPCHECK_COMPLETE=bash_source stepcheck)"\n'
+)
+
+COMMANDS: tuple[click.Command, ...] = (commands.check, commands.layout)
+
+
+def _version(context: click.Context, option: click.Parameter, wanted: bool) -> None:
+    if not wanted or context.resilient_parsing:
+        return
+    from importlib.metadata import version
+
+    commands.write(f"stepcheck {version('stepcheck')} (z3 {version('z3-solver')}, Python {sys.version.split()[0]})\n")
+    context.exit()
+
+
+@click.group(
+    epilog=EPILOG,
+    invoke_without_command=True,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+)
+@click.option(
+    "--version", is_flag=True, is_eager=True, expose_value=False, callback=_version, help="Show the versions and exit."
+)
+@click.pass_context
+def stepcheck(context: click.Context) -> int:
+    """Check before anybody dances it whether a step-dance routine works: feet, walls and beats."""
+    if context.invoked_subcommand is None:
+        click.echo(context.get_help(), err=True)
+    return 2
+
+
+for _command in COMMANDS:
+    stepcheck.add_command(_command)
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run the command and return its exit status; no exception leaves here.
+
+    Args:
+        arguments: the words after the command's name; those of the process if left out.
+    """
+    try:
+        status = stepcheck.main(args=arguments, prog_name="stepcheck", standalone_mode=False)
+        return int(status or 0)
+    except (click.Abort, KeyboardInterrupt):
+        commands.complain("stopped")
+        return 130
+    except click.ClickException as error:
+        commands.complain(_reworded(error))
+    except BrokenPipeError:
+        # Whoever read the answers has left; without this the interpreter complains on its way out.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    except (StepcheckError, OSError) as error:
+        commands.complain(str(error))
+    except Exception as error:
+        reason = f"{type(error).__name__}: {error}"
+        commands.complain(crash.sentence(reason, crash.keep(reason, error=error)))
+    return 2
+
+
+def _reworded(error: click.ClickException) -> str:
+    """Return click's message in plain words, with where to read on."""
+    said = error.format_message()
+    context = getattr(error, "ctx", None)
+    name = context.command_path if context else "stepcheck"
+    if isinstance(error, click.MissingParameter) and isinstance(error.param, click.Argument):
+        said = "name at least one sheet or folder"
+    said = said[:1].lower() + said[1:].rstrip(".")
+    return f"{said} (see `{name} --help`)"
+
+
+if __name__ == "__main__":
+    sys.exit(main())

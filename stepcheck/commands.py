@@ -1,0 +1,168 @@
+"""The commands `check` and `format`, as options and what they print."""
+
+import os
+import shutil
+import sys
+from typing import Any
+
+import click
+
+from stepcheck import crash
+from stepcheck.discovery import NothingFound, sheets
+from stepcheck.progress import Progress
+from stepcheck.report import Report, exit_status, summary, text
+from stepcheck.source import SourceError
+
+WIDTH = 100  # of text that does not go to a terminal, so that it is the same everywhere
+
+PATHS = click.argument("paths", nargs=-1, required=True, metavar="PATH…", type=click.Path(allow_dash=True))
+
+
+def write(said: str) -> None:
+    """Write to stdout, in UTF-8 wherever it goes."""
+    stream = click.get_binary_stream("stdout")
+    stream.write(said.encode("utf-8", "backslashreplace"))
+    stream.flush()
+
+
+def complain(said: str) -> None:
+    """Write a message to stderr."""
+    click.echo(f"stepcheck: {said}", err=True)
+
+
+def look(colour: str) -> dict[str, Any]:
+    """Return how text is to be rendered on this stdout, `colour` being always, never or auto."""
+    terminal = sys.stdout.isatty()
+    plain = bool(os.environ.get("NO_COLOR")) or os.environ.get("TERM") == "dumb"
+    width = max(40, shutil.get_terminal_size((WIDTH, 24)).columns) if terminal else WIDTH
+    return {"colour": colour == "always" or (colour == "auto" and terminal and not plain), "width": width}
+
+
+def find(paths: tuple[str, ...]) -> tuple[tuple[str, ...], list[dict[str, str]]]:
+    """Return the sheets that `paths` mean and what could not be found, having said so.
+
+    Raises:
+        NothingFound: there are paths, but no sheet.
+    """
+    found = sheets(paths)
+    for path, reason in found.missing:
+        complain(f"{path}: {reason}")
+    if not found.sheets and not found.missing:
+        raise NothingFound(f"no sheet (*.routine) found in {', '.join(paths)}")
+    return found.sheets, [{"path": path, "message": reason} for path, reason in found.missing]
+
+
+@click.command(short_help="Prove that sheets have no mistake, or show the mistakes.")
+@PATHS
+@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print.")
+@click.option(
+    "--engine", type=click.Choice(["walk", "z3", "both"]), default="both", show_default=True,
+    help="Who decides: the walk through all states, the solver, or both, which must agree.",
+)  # fmt: skip
+@click.option("--budget", type=click.IntRange(min=1), metavar="N", help="How much work a claim may cost, in solver steps.")
+@click.option(
+    "--colour", "--color", type=click.Choice(["auto", "always", "never"]), default="auto", show_default=True,
+    help="Whether to paint the text; auto does on a terminal.",
+)  # fmt: skip
+@click.option("--smt2", type=click.Path(file_okay=False), metavar="DIR", help="Write each proof as an SMT-LIB 2 script.")
+@click.option("-v", "--verbose", is_flag=True, help="Say the claims that are proved, too.")
+def check(
+    paths: tuple[str, ...], form: str, engine: str, budget: int | None, colour: str, smt2: str | None, verbose: bool
+) -> int:
+    """Check sheets: each PATH is a sheet, a folder of *.routine files, or - for stdin.
+
+    Every claim of a sheet is proved, or refuted with the steps that lead to the mistake. The answers go to stdout, one
+    line that sums them up to stderr.
+    """
+    from stepcheck import pipeline
+
+    found, errors = find(paths)
+    style = look(colour)
+    done: list[Report] = []
+    failed: list[int] = [2] * len(errors)
+    options = {"engine": engine, "budget": budget, **({"smt2": smt2} if smt2 else {})}
+    stopped = False
+    with Progress(len(found)) as progress:
+        try:
+            for path in found:
+                report = _one(pipeline, path, options, errors)
+                failed += [] if report else [2]
+                done += [report] if report else []
+                if report and form == "text":
+                    progress.hide()
+                    write(text((report,), verbose=verbose, **style))
+                progress.step()
+        except KeyboardInterrupt:
+            stopped = True
+    if form == "json":
+        from stepcheck.formats import json_text
+
+        write(json_text(done, errors=errors))
+    click.echo(summary(done), err=True)
+    if stopped:
+        complain(f"stopped after {len(done) + len(errors)} of {len(found)}")
+        return 130
+    return exit_status([*failed, *(report.exit_status for report in done)])
+
+
+def _one(pipeline: Any, path: str, options: dict[str, Any], errors: list[dict[str, str]]) -> Report | None:
+    """Return the report on one sheet; or None, having said why, so that the other sheets of a run are unharmed."""
+    try:
+        if path == "-":
+            said = click.get_binary_stream("stdin").read()
+            report = pipeline.check_text(said, path="<stdin>", **options)
+        else:
+            report = pipeline.check_file(path, **options)
+    except SourceError as error:
+        reason = str(error)
+    except Exception as error:
+        summed = f"{type(error).__name__}: {error}"
+        reason = crash.sentence(summed, crash.keep(summed, path, error))
+    else:
+        for finding in report.diagnostics:
+            if finding.code.id.startswith("SR9"):
+                complain(f"{path}: {crash.sentence(finding.message, crash.keep(finding.message, path))}")
+        return report  # type: ignore[no-any-return]
+    complain(reason if path in reason else f"{path}: {reason}")
+    errors.append({"path": path, "message": reason})
+    return None
+
+
+@click.command("format", short_help="Lay sheets out the one canonical way.")
+@PATHS
+@click.option("--check", "only_check", is_flag=True, help="Change nothing; exit with 1 if a sheet would change.")
+@click.option("--diff", is_flag=True, help="Change nothing; print what would change.")
+def layout(paths: tuple[str, ...], only_check: bool, diff: bool) -> int:
+    """Lay sheets out the one canonical way, keeping every comment and note.
+
+    Each PATH is a sheet, a folder of *.routine files, or - to go from stdin to stdout. A sheet that is not understood
+    is left as it is, and its mistakes are shown. With --check or --diff the exit status is 1 if a sheet would change.
+    """
+    from stepcheck import layouts
+
+    found, errors = find(paths)
+    statuses = [2] * len(errors)
+    changed = 0
+    for path in found:
+        try:
+            result = layouts.read(path)
+            if result.report is not None:
+                write(text((result.report,), **look("auto")))
+                statuses.append(1)
+                continue
+            if path == "-" and not (only_check or diff):
+                write(result.after)
+            elif result.changed:
+                changed += 1
+                if diff:
+                    write(result.diff())
+                if only_check or diff:
+                    statuses.append(1)
+                else:
+                    layouts.replace(path, result.after)
+        except SourceError as error:
+            complain(str(error))
+            statuses.append(2)
+    would = "would be laid out anew" if only_check or diff else "laid out anew"
+    click.echo(f"{len(found)} sheets: {changed} {would}", err=True)
+    return exit_status(statuses)

@@ -1,0 +1,51 @@
+"""A bar on the terminal for runs that take long; nothing at all for those that do not."""
+
+import sys
+import time
+from types import TracebackType
+from typing import Any, Self
+
+MANY = 20  # sheets
+LONG = 1.5  # seconds
+
+
+class Progress:
+    """Shows how far a run over `total` sheets has come, on stderr, if that is a terminal and the run takes long."""
+
+    def __init__(self, total: int) -> None:
+        self._total = total
+        self._done = 0
+        self._wanted = total >= MANY and sys.stderr.isatty()
+        self._start = time.monotonic()
+        self._bar: Any = None
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, value: BaseException | None, trace: TracebackType | None) -> None:
+        self.hide()
+
+    def step(self) -> None:
+        """Count one sheet as done."""
+        self._done += 1
+        if self._bar is None and self._wanted and time.monotonic() - self._start > LONG:
+            self._bar = _bar(self._total)
+        if self._bar is not None:
+            self._bar.start()
+            self._bar.update(self._bar.task_ids[0], completed=self._done)
+
+    def hide(self) -> None:
+        """Take the bar off the terminal, so that something else can be written; the next `step` brings it back."""
+        if self._bar is not None:
+            self._bar.stop()
+
+
+def _bar(total: int) -> Any:
+    from rich.console import Console
+    from rich.progress import BarColumn, MofNCompleteColumn, TextColumn, TimeRemainingColumn
+    from rich.progress import Progress as Bar
+
+    shown = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
+    bar = Bar(*shown, console=Console(stderr=True), transient=True, redirect_stdout=False, redirect_stderr=False)
+    bar.add_task("sheets", total=total)
+    return bar
