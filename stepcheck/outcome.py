@@ -38,10 +38,14 @@ class Lead:
 
 
 @frozen
-class Passes:
-    """At the next `Forever`, go round this many times before the pass in which the claim fails."""
+class Fill:
+    """At the next blank, end with this weight (None where the blank does not move it) after this change of facing.
 
-    count: int
+    `turn` is in eighths, 0 to 7.
+    """
+
+    weight: Weight | None
+    turn: int
 
 
 @frozen
@@ -53,22 +57,23 @@ class End:
 
 @frozen
 class Run:
-    """Within one repeat, these decisions for each of the next `times` times."""
+    """Within one repeat or `Forever`, these decisions for each of the next `times` times."""
 
     times: int
     decisions: tuple["Decision", ...]
 
 
-Decision: TypeAlias = Pick | Lead | Passes | End | Run
+Decision: TypeAlias = Pick | Lead | Fill | End | Run
 
 
 @frozen
 class Trace:
     """One dance, as the decisions that single it out, in the order in which the steps ask for them.
 
-    A repeat or `Forever` whose body asks for none takes none; any other takes `Run` values that add up to its times.
-    `start` is the weight at the beginning of spare number `spare`, or None for the dance itself.  `words` gives a
-    reading for each open word, by index.  The trace ends where the claim fails for the first time.
+    Every `Repeat` takes `Run` values that add up to its times, and a `Forever` as many as there are laps, even where
+    their bodies ask for nothing.  The trace ends where the claim fails for the first time, perhaps inside a `Run`.
+    `start` is the weight at the beginning of spare number `spare` (-1: of `Walls.body`), None for the dance itself.
+    `words` gives a reading for each open word, by index.
     """
 
     decisions: tuple[Decision, ...] = ()

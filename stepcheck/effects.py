@@ -1,0 +1,201 @@
+"""What a stretch of dance does, for every weight at once: tables that can be composed, joined and raised to a power.
+
+An effect does not depend on the wall, so it is a table from weight to weight.  An entry holds the changes of facing that
+can come out (a set of eighths as 8 bits, apart for turns that are exactly known and for *loose* ones, known only up to
+whole turns), the least and greatest length in ticks, and the least and greatest signed turn in eighths of the exact ones.
+Composition is exact: union of rotations, (min,+) and (max,+).
+
+Equal effects are one object, made by one `Algebra`, so that composing the same two again is one look-up.
+"""
+
+from collections.abc import Callable, Iterable
+from typing import NamedTuple, TypeAlias
+
+from stepcheck.model import EIGHTHS, Weight
+
+WEIGHTS = (Weight.LEFT, Weight.RIGHT, Weight.BOTH)
+_ALL = (1 << EIGHTHS) - 1
+
+
+class Entry(NamedTuple):
+    """One way from a weight to a weight.
+
+    **Invariant:** `exact | loose` is not empty; `turn_low == turn_high == 0` if `exact` is empty.
+    """
+
+    exact: int
+    loose: int
+    low: int
+    high: int
+    turn_low: int
+    turn_high: int
+
+    @property
+    def facings(self) -> int:
+        """Every change of facing, exact or loose, as bits."""
+        return self.exact | self.loose
+
+
+EntryChange: TypeAlias = Callable[[Entry], Entry | None]
+
+
+class Effect:
+    """A table of entries by weight before and weight after, None where there is no way.
+
+    `open` says that which of the ways is danced waits on a blank.  Compared by identity.
+    """
+
+    __slots__ = ("_then", "open", "rows")
+
+    def __init__(self, rows: tuple[tuple[Entry | None, ...], ...], is_open: bool) -> None:
+        self.rows = rows
+        self.open = is_open
+        self._then: dict[Effect, Effect] = {}
+
+    def entries(self) -> list[tuple[Weight, Weight, Entry]]:
+        """Return every entry with the weights before and after it, in a fixed order."""
+        return [
+            (before, after, entry)
+            for before, row in zip(WEIGHTS, self.rows, strict=True)
+            for after, entry in zip(WEIGHTS, row, strict=True)
+            if entry is not None
+        ]
+
+    def ends(self) -> tuple[Weight, ...]:
+        """Return the weights that it can end with."""
+        return tuple(after for after in WEIGHTS if any(row[after] is not None for row in self.rows))
+
+    def clock(self) -> tuple[int, int]:
+        """Return the least and the greatest length in ticks."""
+        entries = [entry for row in self.rows for entry in row if entry is not None]
+        return min(entry.low for entry in entries), max(entry.high for entry in entries)
+
+    def single(self) -> bool:
+        """Say whether each weight before leads to one weight and one facing."""
+        return all(
+            len(ways) == 1 and ways[0].facings.bit_count() == 1
+            for row in self.rows
+            if (ways := [entry for entry in row if entry is not None])
+        )
+
+
+def rotated(one: int, other: int) -> int:
+    """Return the sums modulo 8 of a member of `one` and a member of `other`, all sets of eighths as bits."""
+    out = 0
+    for turn in range(EIGHTHS):
+        if other >> turn & 1:
+            out |= (one << turn | one >> (EIGHTHS - turn)) & _ALL
+    return out
+
+
+def follow(one: Entry, other: Entry) -> Entry:
+    """Return `one` and then `other`."""
+    exact = rotated(one.exact, other.exact)
+    loose = rotated(one.facings, other.loose) | rotated(one.loose, other.exact)
+    low, high = one.low + other.low, one.high + other.high
+    if not exact:
+        return Entry(0, loose, low, high, 0, 0)
+    return Entry(exact, loose, low, high, one.turn_low + other.turn_low, one.turn_high + other.turn_high)
+
+
+def join(one: Entry | None, other: Entry | None) -> Entry | None:
+    """Return what allows either."""
+    if one is None or other is None:
+        return one or other
+    bounds = [(entry.turn_low, entry.turn_high) for entry in (one, other) if entry.exact] or [(0, 0)]
+    return Entry(
+        one.exact | other.exact,
+        one.loose | other.loose,
+        min(one.low, other.low),
+        max(one.high, other.high),
+        min(low for low, _ in bounds),
+        max(high for _, high in bounds),
+    )
+
+
+class Algebra:
+    """The effects of one run, each made once."""
+
+    def __init__(self) -> None:
+        self._made: dict[tuple[tuple[tuple[Entry | None, ...], ...], bool], Effect] = {}
+        self._starts: dict[tuple[tuple[Weight, ...], int, bool], Effect] = {}
+
+    def effect(self, rows: Iterable[Iterable[Entry | None]], is_open: bool = False) -> Effect:
+        """Return the effect with these rows."""
+        table = tuple(map(tuple, rows))
+        made = self._made.get((table, is_open))
+        if made is None:
+            made = self._made[table, is_open] = Effect(table, is_open)
+        return made
+
+    def start(self, weights: tuple[Weight, ...], facing: int = 0, is_open: bool = False) -> Effect:
+        """Return what does nothing, from these weights only and with the facing `facing` (eighths) to begin with."""
+        made = self._starts.get((weights, facing, is_open))
+        if made is None:
+            still = Entry(1 << facing, 0, 0, 0, 0, 0)
+            rows = [[still if before is after and after in weights else None for after in WEIGHTS] for before in WEIGHTS]
+            made = self._starts[weights, facing, is_open] = self.effect(rows, is_open)
+        return made
+
+    def then(self, one: Effect, other: Effect) -> Effect:
+        """Return `one` followed by `other`."""
+        made = one._then.get(other)
+        if made is None:
+            rows: list[list[Entry | None]] = []
+            for row in one.rows:
+                out: list[Entry | None] = [None, None, None]
+                for way, onward in zip(row, other.rows, strict=True):
+                    if way is not None:
+                        for after, entry in enumerate(onward):
+                            if entry is not None:
+                                out[after] = join(out[after], follow(way, entry))
+                rows.append(out)
+            made = one._then[other] = self.effect(rows, one.open or other.open)
+        return made
+
+    def either(self, one: Effect, other: Effect) -> Effect:
+        """Return what allows either."""
+        if one is other:
+            return one
+        rows = [[join(a, b) for a, b in zip(p, q, strict=True)] for p, q in zip(one.rows, other.rows, strict=True)]
+        return self.effect(rows, one.open or other.open)
+
+    def power(self, effect: Effect, times: int) -> Effect:
+        """Return `effect` danced `times` times, by squaring; nothing for 0."""
+        out, square = self.start(WEIGHTS), effect
+        while times:
+            if times & 1:
+                out = self.then(out, square)
+            times >>= 1
+            if times:
+                square = self.then(square, square)
+        return out
+
+    def shifted(self, effect: Effect, low: int, high: int) -> Effect:
+        """Return `effect` with `low` and `high` ticks added to its least and greatest length."""
+        if low == high == 0:
+            return effect
+        return self.mapped(effect, lambda entry: entry._replace(low=entry.low + low, high=entry.high + high))
+
+    def mapped(self, effect: Effect, change: EntryChange) -> Effect:
+        """Return `effect` with every entry changed; one changed to None goes."""
+        return self.effect([[None if e is None else change(e) for e in row] for row in effect.rows], effect.open)
+
+    def turned(self, effect: Effect, eighths: int) -> Effect:
+        """Return `effect` with every change of facing turned by `eighths` more."""
+        bit = 1 << eighths % EIGHTHS
+        return self.mapped(effect, lambda e: e._replace(exact=rotated(e.exact, bit), loose=rotated(e.loose, bit)))
+
+    def moved(self, effect: Effect, weight: Weight) -> Effect:
+        """Return `effect` with the weight at its end put on `weight`."""
+        rows = []
+        for row in effect.rows:
+            total: Entry | None = None
+            for entry in row:
+                total = join(total, entry)
+            rows.append([total if after is weight else None for after in WEIGHTS])
+        return self.effect(rows, effect.open)
+
+    def opened(self, effect: Effect, is_open: bool = True) -> Effect:
+        """Return `effect` with `open` set so."""
+        return effect if effect.open is is_open else self.effect(effect.rows, is_open)

@@ -1,0 +1,175 @@
+"""The meaning of one figure as SMT-LIB 2 text: functions of the weight and of the lead chosen from both feet.
+
+Weight is a bit-vector of two bits (left 00, right 01, both 10), a foot one bit (left 0).
+"""
+
+from collections.abc import Mapping
+
+from attrs import frozen
+
+from stepcheck.model import TICKS, Action, Actor, Figure, Foot, Movement, Sense, Version, Word, key
+
+BOTH = "#b10"
+FREE = "(bvnot ((_ extract 0 0) w))"
+CARRYING = "((_ extract 0 0) w)"
+
+
+@frozen
+class Reading:
+    """An open word: the constant that holds its reading, and the bits of that constant."""
+
+    name: str
+    width: int
+    labels: tuple[str, ...]
+
+    def is_(self, index: int) -> str:
+        """Return the condition that reading number `index` holds."""
+        return f"(= {self.name} {bits(index, self.width)})"
+
+
+@frozen
+class Footwork:
+    """A figure as text.
+
+    `lines` define a function `name` from weight and lead to weight; `turn` is the name of the function from the same to
+    the figure's own turn, or empty if it has none; `length` is a number of ticks, or the name of one that hangs on a
+    word.  `chooses` is the condition that the lead is a choice from both feet.  `both` says that it may end on both.
+    """
+
+    name: str
+    lines: tuple[str, ...]
+    turn: str
+    length: int | str
+    chooses: str
+    both: bool
+
+
+def bits(value: int, width: int) -> str:
+    """Return `value`, which may be negative, as a bit-vector of `width` bits."""
+    return f"#b{value % (1 << width):0{width}b}"
+
+
+def either(conditions: list[str]) -> str:
+    """Return the disjunction of `conditions`."""
+    kept = [condition for condition in conditions if condition != "false"]
+    if not kept or "true" in kept:
+        return "true" if kept else "false"
+    return kept[0] if len(kept) == 1 else f"(or {' '.join(kept)})"
+
+
+def readings(words: tuple[Word, ...]) -> dict[str, Reading]:
+    """Return the open words by their key."""
+    return {
+        key(word.key): Reading(f"word{number}", max(1, (len(word.labels) - 1).bit_length()), word.labels)
+        for number, word in enumerate(words)
+    }
+
+
+def _of_movement(movement: Movement, words: Mapping[str, Reading]) -> Reading | None:
+    found = words.get(key(movement.name))
+    return found if found and found.labels == tuple(sense.label for sense in movement.senses) else None
+
+
+def _of_figure(figure: Figure, words: Mapping[str, Reading]) -> Reading | None:
+    found = words.get(key(figure.name))
+    return found if found and found.labels == tuple(version.label for version in figure.versions) else None
+
+
+def _by_reading(reading: Reading | None, usual: int, terms: list[str]) -> str:
+    """Return the term that holds: the usual one, or the one that the open word picks."""
+    if reading is None or len(set(terms)) == 1:
+        return terms[usual]
+    text = terms[-1]
+    for index in range(len(terms) - 2, -1, -1):
+        text = f"(ite {reading.is_(index)} {terms[index]} {text})"
+    return text
+
+
+def _senses(movement: Movement, words: Mapping[str, Reading]) -> tuple[Sense, ...]:
+    return movement.senses if _of_movement(movement, words) else (movement.senses[movement.usual],)
+
+
+def _acts(movement: Movement, words: Mapping[str, Reading]) -> str:
+    """Return the condition that a free or a supporting foot makes the movement."""
+    terms = ["true" if sense.actor in (Actor.FREE, Actor.SUPPORT) else "false" for sense in movement.senses]
+    reading = _of_movement(movement, words)
+    if reading is None or len(set(terms)) == 1:
+        return terms[movement.usual]
+    return either([reading.is_(index) for index, term in enumerate(terms) if term == "true"])
+
+
+def _chooses(version: Version, words: Mapping[str, Reading]) -> str:
+    return either(list(dict.fromkeys(_acts(action.movement, words) for action in version.actions)))
+
+
+def _after(sense: Sense, action: Action, lead: Foot, both: bool) -> str:
+    """Return the weight after one action from weight `w`; `both` says that `w` may be both feet."""
+    if sense.actor is Actor.NOBODY or (sense.actor is Actor.BOTH and not sense.lands):
+        return "w"
+    if sense.actor is Actor.BOTH:
+        return BOTH
+    if action.foot is not None:
+        foot = "lead" if action.foot is lead else "(bvnot lead)"
+    else:
+        one = FREE if sense.actor is Actor.FREE else CARRYING
+        foot = f"(ite (= w {BOTH}) lead {one})" if both else one
+    if sense.actor is Actor.FREE and not sense.lands:
+        return f"(ite (= w {BOTH}) (concat #b0 (bvnot {foot})) w)" if both else "w"
+    return "w" if foot == CARRYING else f"(concat #b0 {foot})"
+
+
+def _lead(figure: Figure, chooses: str) -> str:
+    """Return the lead: the free foot, else the chosen one; where none is chosen the figure is danced as written."""
+    own = bits(figure.lead, 1)
+    chosen = {"true": "l", "false": own}.get(chooses, f"(ite {chooses} l {own})")
+    return f"(ite (= w {BOTH}) {chosen} {FREE})"
+
+
+def _weight(figure: Figure, version: Version, words: Mapping[str, Reading]) -> str:
+    """Return the weight after one version of a figure, danced from weight `w`."""
+    chooses = _chooses(version, words)
+    on_other = "(concat #b0 (bvnot lead))"
+    steps = [{"true": on_other, "false": "w"}.get(chooses, f"(ite {chooses} {on_other} w)")]
+    both = chooses != "true"
+    for action in version.actions:
+        movement = action.movement
+        reading = _of_movement(movement, words)
+        terms = [_after(sense, action, figure.lead, both) for sense in movement.senses]
+        steps.append(_by_reading(reading, movement.usual, terms))
+        both = both or any(_lands_on_both(sense) for sense in _senses(movement, words))
+    steps = [step for step in steps if step != "w"]
+    lets = "".join(f"(let ((w {step})) " for step in steps)
+    return f"(let ((lead {_lead(figure, chooses)})) {lets}w{')' * len(steps)})"
+
+
+def _lands_on_both(sense: Sense) -> bool:
+    return sense.actor is Actor.BOTH and sense.lands
+
+
+def footwork(name: str, figure: Figure, words: Mapping[str, Reading], width: int) -> Footwork:
+    """Return `figure` as functions called after `name`; `width` is the number of bits of a turn."""
+    reading = _of_figure(figure, words)
+    versions, usual = figure.versions, figure.usual
+    weight = _by_reading(reading, usual, [_weight(figure, version, words) for version in versions])
+    lines = [f"(define-fun {name} ((w W) (l F)) W {weight})"]
+    danced = versions if reading else (versions[usual],)
+    turn, length = "", versions[usual].length if reading is None else f"{name}n"
+    if any(version.turn for version in danced):
+        turn = f"{name}t"
+        terms = [
+            f"(ite (= {_lead(figure, _chooses(version, words))} {bits(figure.lead, 1)})"
+            f" {bits(version.turn, width)} {bits(-version.turn, width)})"
+            for version in versions
+        ]
+        lines.append(f"(define-fun {turn} ((w W) (l F)) T {_by_reading(reading, usual, terms)})")
+    if reading is not None:
+        lengths = [f"(_ bv{version.length} C)" for version in versions]
+        length = versions[usual].length if len(set(lengths)) == 1 else _by_reading(reading, usual, lengths)
+    chooses = _by_reading(reading, usual, [_chooses(version, words) for version in versions])
+    both = any(_lands_on_both(sense) for v in danced for a in v.actions for sense in _senses(a.movement, words))
+    return Footwork(name, tuple(lines), turn, length, chooses, both)
+
+
+def last_beat(figure: Figure) -> int:
+    """Return the end of the last beat of the usual version's actions, in ticks."""
+    return TICKS * max((action.beat for action in figure.versions[figure.usual].actions), default=0)

@@ -1,0 +1,114 @@
+"""The first engine: every claim of a program decided by composing what its steps do.
+
+Plain Python over small integers, exact because a finite state space can be exhausted.
+"""
+
+from math import gcd
+
+from stepcheck.effects import Algebra
+from stepcheck.footwork import Words
+from stepcheck.fronts import Branch, BudgetSpent, Event, Fronts
+from stepcheck.model import EIGHTHS, Claim, Program, Walls, Weight
+from stepcheck.outcome import Outcome, Verdict
+from stepcheck.trail import search
+
+DEFAULT_BUDGET = 5_000_000
+MOST_ASSIGNMENTS = 1 << 16
+
+
+def walk(program: Program, *, budget: int | None = None, algebra: Algebra | None = None) -> tuple[Outcome, ...]:
+    """Decide every claim of `program`.
+
+    Args:
+        program: what `elaborate` made of a sheet.
+        budget: how many items of the program may be walked over; what is not decided then is undecided.
+        algebra: effects already made, to be shared by many walks of one thread.
+
+    Returns:
+        An outcome for each claim, in the order of `program.claims`, without `mended`.
+    """
+    words = Words(program)
+    if words.total > MOST_ASSIGNMENTS:
+        return tuple(Outcome(claim.id, Verdict.UNDECIDED, reason="budget") for claim in program.claims)
+    fronts = Fronts(program, algebra or Algebra(), DEFAULT_BUDGET if budget is None else budget)
+    spent = False
+    try:
+        fronts.run(program.dance, fronts.begin((Weight(program.lead.other),), program.facing), program.facing)
+        for spare in program.spares:
+            for weight in spare.weights:
+                fronts.run(spare.body, fronts.begin((weight,)), 0)
+        events = fronts.events + _figures(program, words)
+        if program.walls is not None:
+            events += _walls(program.walls, program, fronts)
+    except BudgetSpent:
+        spent, events = True, fronts.events + _figures(program, words)
+    by_claim: dict[str, list[Event]] = {}
+    for event in events:
+        by_claim.setdefault(event.claim, []).append(event)
+    return tuple(_outcome(program, claim, by_claim.get(claim.id, []), words, spent) for claim in program.claims)
+
+
+def _outcome(program: Program, claim: Claim, events: list[Event], words: Words, spent: bool) -> Outcome:
+    """Return how one claim stands after all the checks of it."""
+    failing = [event for event in events if event.verdict is Verdict.REFUTED]
+    if failing:
+        who = 0
+        for event in failing:
+            who |= event.who
+        return Outcome(claim.id, Verdict.REFUTED, search(program, claim.id, words.least(who)), len(failing))
+    if spent:
+        return Outcome(claim.id, Verdict.UNDECIDED, reason="budget")
+    if any(event.verdict is Verdict.UNDECIDED for event in events):
+        return Outcome(claim.id, Verdict.UNDECIDED, reason="blank")
+    return Outcome(claim.id, Verdict.PROVED if events else Verdict.VACUOUS)
+
+
+def _figures(program: Program, words: Words) -> list[Event]:
+    """Return the checks of the figures' stated lengths."""
+    out = []
+    for length in program.lengths:
+        version = length.figure.versions[length.figure.usual]
+        last = max((action.beat for action in version.actions), default=0)
+        verdict = Verdict.PROVED if last * 12 == length.ticks else Verdict.REFUTED
+        out.append(Event(length.claim.id, verdict, words.every, id(length)))
+    return out
+
+
+def _walls(walls: Walls, program: Program, fronts: Fronts) -> list[Event]:
+    """Return the check that all laps turn alike and come home after as many as the sheet has walls."""
+    laps = [(branch, who) for branch, who in fronts.laps]
+    pending = [(weight, who) for effect, who in laps for weight in effect.ends()]
+    if not laps:
+        pending = [(Weight(program.lead.other), fronts.words.every)]
+    known = {weight: 0 for weight in Weight}
+    while pending:
+        weight, who = pending.pop()
+        who &= ~known[weight]
+        if who:
+            known[weight] |= who
+            inner, _ = fronts.passed(walls.body, (weight,), False)
+            ends = [Branch(branch.effect, branch.who & who) for branch in inner if branch.who & who]
+            laps += ends
+            pending += ((after, branch.who) for branch in ends for after in branch.effect.ends())
+    turns = {fronts.words.every: 0}
+    is_open = False
+    for effect, who in laps:
+        is_open |= effect.open
+        facings = 0
+        for _, _, entry in effect.entries():
+            facings |= entry.facings
+        split: dict[int, int] = {}
+        for part, bits in turns.items():
+            for piece, added in ((part & who, facings), (part & ~who, 0)):
+                if piece:
+                    split[piece] = bits | added
+        turns = split
+    out = []
+    for who, facings in turns.items():
+        fitting = sum(1 << turn for turn in range(EIGHTHS) if EIGHTHS // gcd(turn, EIGHTHS) == walls.count)
+        if facings.bit_count() == 1 and facings & fitting:
+            verdict = Verdict.PROVED
+        else:
+            verdict = Verdict.UNDECIDED if is_open and facings & fitting else Verdict.REFUTED
+        out.append(Event(walls.claim.id, verdict, who, id(walls)))
+    return out
