@@ -8,7 +8,7 @@ from functools import reduce
 from typing import NamedTuple
 
 from stepcheck.effects import WEIGHTS, Algebra, Effect
-from stepcheck.footwork import Words, step_effect
+from stepcheck.moves import Words, step_effect
 from stepcheck.judging import go_on, holds, lead_off
 from stepcheck.model import (
     EIGHTHS, Body, Check, Choice, Claim, Forever, Gap, Item, Lap, Last, Pass, Program, Repeat, Rest, Step, Test, Timed,

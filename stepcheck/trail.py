@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import NamedTuple
 
-from stepcheck.footwork import Impossible, dance, is_still
+from stepcheck.moves import Impossible, dance, is_still
 from stepcheck.model import (
     EIGHTHS, Body, Check, Choice, Foot, Forever, Gap, Item, Lap, Last, Pass, Program, Repeat, Rest, Step, Test,
     Timed, Version, Weight,

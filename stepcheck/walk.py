@@ -6,7 +6,7 @@ Plain Python over small integers, exact because a finite state space can be exha
 from math import gcd
 
 from stepcheck.effects import Algebra
-from stepcheck.footwork import Words
+from stepcheck.moves import Words
 from stepcheck.fronts import Branch, BudgetSpent, Event, Fronts
 from stepcheck.model import EIGHTHS, Claim, Program, Walls, Weight
 from stepcheck.outcome import Outcome, Verdict
