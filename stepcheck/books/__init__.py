@@ -1,0 +1,325 @@
+"""Books of figures: the two that are shipped, a club's own on top of another, and several taken together.
+
+A book gives figures and movements by name.  Each is read when it is first asked for, and made once: figures are compared
+by identity.  Names match without regard to case, hyphens and spaces.
+"""
+
+import os
+import re
+from functools import cache
+
+from attrs import evolve, field, frozen
+
+from stepcheck import booktext
+from stepcheck.booktext import BookText, Entry, Fault, FigureText, VersionText
+from stepcheck.diagnostics import CODES, Diagnostic, Severity
+from stepcheck.model import TICKS, Figure, Foot, Level, Movement, Version, key
+from stepcheck.placing import Lookup, last_beat, place
+from stepcheck.source import Source, SourceError, plain, read_bytes
+
+SHIPPED = ("clogging", "line")
+_LEADS = {"left": Foot.LEFT, "right": Foot.RIGHT}
+
+
+@frozen(eq=False)
+class Shelf:
+    """What a single book adds to the one that it stands on: its outline, indexed by name, and what was read of it."""
+
+    text: BookText
+    figures: dict[str, Entry]
+    movements: dict[str, Entry]
+    made: dict[int, tuple[Figure | Movement | None, tuple[Fault, ...]]] = field(factory=dict, repr=False)
+
+
+@frozen(eq=False)
+class Book:
+    """A book of figures.
+
+    `lead` is the foot that its figures are written for.  `shelf` is what the book itself holds, `base` the book that it
+    stands on top of; a book of several has `members` instead.  `settled` are the words whose reading the book settles,
+    each with the label: they hold unless a sheet settles them differently.
+    """
+
+    name: str
+    tradition: str
+    lead: Foot
+    shelf: Shelf | None = field(default=None, repr=False)
+    base: "Book | None" = None
+    members: "tuple[Book, ...]" = ()
+    settled: tuple[tuple[str, str], ...] = ()
+
+    def find(self, name: str, book: str | None = None) -> tuple[Figure, ...]:
+        """Return the figures with this name or synonym: none, one, or one from each of the combined books that has it.
+
+        Args:
+            name: the name in any spelling.
+            book: look only in the member of this name.
+        """
+        if self.members:
+            found = [figure for member in self.members if book is None or key(member.name) == key(book)
+                     for figure in member.find(name)]
+            return tuple(dict.fromkeys(found))
+        if book is not None and key(book) != key(self.name):
+            return self.base.find(name, book) if self.base else ()
+        entry = self.shelf.figures.get(key(name)) if self.shelf else None
+        made = self._figure(entry) if entry else None
+        return (made,) if made else self.base.find(name) if self.base else ()
+
+    def movement(self, form: str) -> tuple[Movement, ...]:
+        """Return the movement that is written `form`, from the first of the combined books that has it; none if unknown."""
+        for shelf in self._shelves():
+            entry = shelf.movements.get(key(form))
+            if entry and (made := _movement(shelf, entry)):
+                return (made,)
+        return ()
+
+    def figures(self) -> tuple[Figure, ...]:
+        """Return every figure, in the order of the book; of a book on top of another, its own first."""
+        if self.members:
+            return tuple(dict.fromkeys(figure for member in self.members for figure in member.figures()))
+        own = self._own()
+        taken = self.shelf.figures if self.shelf else {}
+        below = self.base.figures() if self.base else ()
+        return own + tuple(figure for figure in below if key(figure.name) not in taken)
+
+    def names(self) -> tuple[str, ...]:
+        """Return every name and synonym of a figure, in the order of the book, without reading the figures."""
+        found = (name for shelf in self._shelves() for entry in shelf.text.figures for name in entry.names)
+        return tuple({key(name): name for name in reversed(tuple(found))}.values())[::-1]
+
+    def known(self, name: str) -> bool:
+        """Say whether the figure is known by name only: no footwork of it is published."""
+        return not self.find(name) and any(key(name) == key(other) for shelf in self._shelves() for other in shelf.text.known)
+
+    def nearest(self, name: str, limit: int = 3) -> tuple[str, ...]:
+        """Return the names most like `name`, the best first."""
+        from difflib import get_close_matches  # only a faulty sheet needs it
+
+        names = {key(other): other for other in reversed(self.names())}
+        return tuple(names[near] for near in get_close_matches(key(name), names, n=limit, cutoff=0.6))
+
+    def readings(self, name: str) -> tuple[Movement | Figure, ...]:
+        """Return the movements and figures of this name that have more than one reading."""
+        movements = [
+            made for shelf in self._shelves() for entry in shelf.text.movements
+            if entry.several and key(entry.names[0]) == key(name) and (made := _movement(shelf, entry))
+        ]
+        return (*movements[:1], *(figure for figure in self.find(name) if len(figure.versions) > 1))
+
+    def words(self) -> tuple[str, ...]:
+        """Return the names of the movements and figures that have more than one reading, in the order of the book."""
+        found = [e.names[0] for s in self._shelves() for e in (*s.text.movements, *s.text.figures) if e.several]
+        return tuple({key(name): name for name in reversed(found)}.values())[::-1]
+
+    def rank(self, level: Level) -> int | None:
+        """Return the place of a level in its scheme, the easiest 0; None if no scheme of the book has it."""
+        for shelf in self._shelves():
+            for scheme, names in shelf.text.levels:
+                if key(scheme) == key(level.scheme) and level.name in names:
+                    return names.index(level.name)
+        return None
+
+    @property
+    def problems(self) -> tuple[Diagnostic, ...]:
+        """What can't be read in the book itself; reads all of it."""
+        if self.members:
+            return tuple(finding for member in self.members for finding in member.problems)
+        if self.shelf is None:
+            return ()
+        faults = list(self.shelf.text.faults)
+        for entry in self.shelf.text.movements:
+            _movement(self.shelf, entry)
+        self._own()
+        faults += [fault for _, found in self.shelf.made.values() for fault in found]
+        return tuple(sorted((finding(self, fault) for fault in faults), key=lambda found: found.sort_key))
+
+    def _own(self) -> tuple[Figure, ...]:
+        entries = self.shelf.text.figures if self.shelf else ()
+        return tuple(figure for figure in map(self._figure, entries) if figure)
+
+    def _shelves(self) -> tuple[Shelf, ...]:
+        """Return the shelves in the order in which they are looked through."""
+        if self.members:
+            return tuple(dict.fromkeys(shelf for member in self.members for shelf in member._shelves()))
+        return ((self.shelf,) if self.shelf else ()) + (self.base._shelves() if self.base else ())
+
+    def _figure(self, entry: Entry) -> Figure | None:
+        shelf = self.shelf
+        assert shelf is not None
+        if entry.start not in shelf.made:
+            text, faults = booktext.figure(shelf.text, entry)
+            made, more = _built(text, self) if text else (None, ())
+            shelf.made.setdefault(entry.start, (made, faults + more))
+        made = shelf.made[entry.start][0]
+        return made if isinstance(made, Figure) else None
+
+
+def load(name_or_path: str | os.PathLike[str], readings: str | None = None) -> Book:
+    """Return a book by the name of a shipped one, or by the path of a `.book` file.
+
+    Args:
+        name_or_path: `clogging`, `line`, or a path.
+        readings: the named set of readings of the book that settles its words, such as `tap`.
+
+    Raises:
+        SourceError: the file can't be read, is no text, or names a base or a set of readings that there is none of.
+    """
+    name = os.fspath(name_or_path)
+    book = _shipped(key(name)) if key(name) in SHIPPED else _opened(name, ())
+    if readings is None:
+        return book
+    shelves = [pairs for shelf in book._shelves() for title, pairs in shelf.text.readings if key(title) == key(readings)]
+    if not shelves:
+        raise SourceError(f"{book.name} has no readings named {readings}")
+    return evolve(book, settled=book.settled + shelves[0])
+
+
+def combine(books: tuple[Book, ...]) -> Book:
+    """Return the books taken together; a movement is the first one's, a figure may stand in several."""
+    if len(books) == 1:
+        return books[0]
+    first = books[0]
+    settled = tuple(pair for book in books for pair in book.settled)
+    return Book(", ".join(book.name for book in books), first.tradition, first.lead, members=books, settled=settled)
+
+
+def label_matches(label: str, words: str) -> bool:
+    """Say whether `words` is a way to write the reading `label`.
+
+    Small words and endings don't count, `takes` and `with` may be left out, `without` is `no`: so "ending in a step" is
+    "ends in a step", and "without weight" and "takes no weight" are "no weight".
+    """
+    return _gist(label) == _gist(words)
+
+
+def reading(labels: tuple[str, ...], words: str) -> int | None:
+    """Return the index of the label that `words` stands for, or None."""
+    return next((index for index, label in enumerate(labels) if label_matches(label, words)), None)
+
+
+def finding(book: Book, fault: Fault) -> Diagnostic:
+    """Return what is wrong with a line of a book's own text as a diagnostic."""
+    assert book.shelf is not None
+    source = book.shelf.text.source
+    return Diagnostic(CODES[fault.code], source.path, source.whole_line(fault.line), fault.reason, hints=fault.hints)
+
+
+def lint(book: Book) -> tuple[Diagnostic, ...]:
+    """Return what is wrong with a book's own text, and what a reader of it should know, in the order of its lines.
+
+    Beside what can't be read: counts that don't add up, two figures that are one under two names, a figure that shadows
+    another, a level that no scheme has.  Impossible movements are found by whoever dances the figures.
+    """
+    if book.members or book.shelf is None:
+        return tuple(found for member in book.members for found in lint(member))
+    faults: list[Fault] = []
+    seen: dict[object, Figure] = {}
+    spoken: dict[str, int] = {}
+    for entry in book.shelf.text.figures:
+        for name in entry.names:
+            if spoken.setdefault(key(name), entry.start) != entry.start:
+                faults.append(Fault("name-taken-twice", entry.start, f"{name} already stands on line {spoken[key(name)]}"))
+    for figure in book._own():
+        for version in figure.versions:
+            if version.length != last_beat(version.actions) * TICKS:
+                reason = f"{figure.name} is said to last {version.length // TICKS}, but its movements fill {last_beat(version.actions)}"
+                faults.append(Fault("wrong-figure-length", figure.line, reason))
+        for level in figure.levels:
+            if book.rank(level) is None:
+                faults.append(Fault("unknown-level", figure.line, f"no scheme named {level.scheme} has the level {level.name}"))
+        if book.base and (below := book.base.find(figure.name)):
+            faults.append(Fault("figure-shadowed", figure.line, f"{figure.name} hides the one of {below[0].book}"))
+        twin = seen.setdefault(_footwork(figure), figure)
+        if twin is not figure:
+            faults.append(Fault("figure-twice", figure.line, f"{figure.name} has the footwork of {twin.name}"))
+    found = [finding(book, fault) for fault in faults]
+    return tuple(sorted((*book.problems, *found), key=lambda one: one.sort_key))
+
+
+def sound(book: Book) -> bool:
+    """Say whether nothing in the book is an error."""
+    return all(found.code.severity < Severity.ERROR for found in lint(book))
+
+
+def _footwork(figure: Figure) -> object:
+    """Return what two figures share that are danced alike."""
+    return figure.lead, tuple((version.length, version.turn, version.actions) for version in figure.versions)
+
+
+def _gist(words: str) -> tuple[str, ...]:
+    """Return the words that count in a label, each without its ending."""
+    small = {"a", "an", "the", "in", "with", "takes", "taking", "take", "and"}
+    plainer = (word for word in re.findall(r"[\w/]+", words.casefold()) if word not in small)
+    return tuple("no" if word == "without" else re.sub(r"(?<=\w\w)(ing|s|e|es)$", "", word) for word in plainer)
+
+
+@cache
+def _shipped(name: str) -> Book:
+    with open(os.path.join(os.path.dirname(__file__), f"{name}.book"), encoding="utf-8") as file:
+        return _read(Source(f"{name}.book", plain(file.read())), ())
+
+
+def _opened(path: str, above: tuple[str, ...]) -> Book:
+    """Return the book in a file, with the one that it stands on; `above` are the files that stand on this one."""
+    real = os.path.realpath(path)
+    if real in above:
+        raise SourceError(f"{path} stands on top of itself")
+    try:
+        text = plain(read_bytes(path).decode("utf-8"))
+    except UnicodeDecodeError as error:
+        raise SourceError(f"{path} is not UTF-8 text") from error
+    return _read(Source(path, text), (*above, real))
+
+
+def _read(source: Source, above: tuple[str, ...]) -> Book:
+    """Return the book of a text."""
+    text = booktext.outline(source)
+    facts = text.facts
+    below = facts.get("on top of")
+    if below is None:
+        base = None
+    elif key(below) in SHIPPED:
+        base = _shipped(key(below))
+    else:
+        base = _opened(os.path.join(os.path.dirname(source.path), below), above)
+    figures = {key(name): entry for entry in reversed(text.figures) for name in entry.names}
+    movements = {key(form): entry for entry in reversed(text.movements) for form in _written(source, entry)}
+    tradition = facts.get("tradition", base.tradition if base else "clogging")
+    lead = _LEADS.get(facts.get("lead", ""), base.lead if base else Foot.RIGHT if tradition == "line" else Foot.LEFT)
+    name = facts.get("book", os.path.splitext(os.path.basename(source.path))[0])
+    settled = tuple(pair for title, pairs in text.readings if not title for pair in pairs)
+    return Book(name, tradition, lead, Shelf(text, figures, movements), base, settled=(base.settled if base else ()) + settled)
+
+
+def _written(source: Source, entry: Entry) -> list[str]:
+    """Return the forms of a movement without reading the rest of it."""
+    return source.line(entry.start).partition("#")[0].partition(":")[2].split()
+
+
+def _movement(shelf: Shelf, entry: Entry) -> Movement | None:
+    if entry.start not in shelf.made:
+        shelf.made.setdefault(entry.start, booktext.movement(shelf.text, entry))
+    made = shelf.made[entry.start][0]
+    return made if isinstance(made, Movement) else None
+
+
+def _built(text: FigureText, book: Book) -> tuple[Figure | None, tuple[Fault, ...]]:
+    """Return the figure of an entry, its movements placed."""
+    assert book.shelf is not None
+    outline = book.shelf.text
+    faults: list[Fault] = []
+    versions = tuple(_version(version, outline, book.movement, book.tradition, faults) for version in text.versions)
+    made = Figure(
+        name=text.name, versions=versions, usual=text.usual, names=text.names, book=book.name,
+        lead=book.lead if text.lead is None else text.lead,
+        levels=tuple(Level(scheme, name) for scheme, name in text.levels),
+        usual_turns=text.usual_turns, one_lead=text.one_lead, line=text.line,
+    )
+    return made, tuple(faults)
+
+
+def _version(text: VersionText, outline: BookText, movement: Lookup, tradition: str, faults: list[Fault]) -> Version:
+    actions, problems = place(text.forms, movement, tradition)
+    faults.extend(Fault(problem.code, text.line, problem.reason, problem.hints) for problem in problems)
+    length = text.length if text.length is not None else last_beat(actions) * TICKS
+    return Version(text.label, actions, length, text.turn, text.turn_beat, outline.cited(text.sources), text.memory)
