@@ -44,7 +44,8 @@ class Replay:
 
     `line` is where the finding stands; `test`, `expected` and `found` say what was compared (for alternatives: the
     length in ticks; for walls: the change of facing of a lap); `parts` are the passes around the place, outermost first, as
-    (name, line of the call, which time it is danced); `tick` is the time in the dance.
+    (name, line of the call, which time it is danced), `starts` the time and the facing at which each began; `tick` is
+    the time in the dance.
     """
 
     rows: tuple[Row, ...]
@@ -54,6 +55,7 @@ class Replay:
     found: int
     parts: tuple[tuple[str, int, int], ...] = ()
     tick: int = 0
+    starts: tuple[tuple[int, int], ...] = ()
 
 
 class Rejected(Exception):
@@ -105,6 +107,7 @@ class _Judge:
         self.whole = claim.kind is Kind.WALLS
         self.rows: deque[Row] = deque(maxlen=_MOST_ROWS)
         self.parts: list[tuple[str, int, int]] = []
+        self.starts: list[tuple[int, int]] = []
         self.danced: dict[str, int] = {}
         self.laps: list[tuple[int, Replay]] = []
         self.outer: list[_Decisions] = []
@@ -264,7 +267,8 @@ class _Judge:
         return bool(self.parts)
 
     def _replay(self, line: int, test: Test | None, expected: int | None, found: int, state: _State) -> Replay:
-        return Replay(tuple(self.rows), line, test, expected, int(found), tuple(self.parts), state.clock)
+        parts, starts = tuple(self.parts), tuple(self.starts)
+        return Replay(tuple(self.rows), line, test, expected, int(found), parts, state.clock, starts)
 
     def _choice(self, choice: Choice, state: _State) -> _State:
         option = self._decide(Pick, Pick(0)).option
@@ -283,9 +287,11 @@ class _Judge:
     def _pass(self, item: Pass, state: _State) -> _State:
         number = self.danced[item.part] = self.danced.get(item.part, 0) + 1
         self.parts.append((item.part, item.line, number))
+        self.starts.append((state.clock, state.facing))
         frame = evolve(state, loose=False, front=state.facing, turned=state.turn, since=state.clock)
         inner = self.run(item.body, frame)
         self.parts.pop()
+        self.starts.pop()
         after = evolve(
             inner, loose=state.loose or inner.loose, front=state.front, turned=state.turned, since=state.since
         )
