@@ -1,0 +1,142 @@
+"""What is said about a line that the grammar refuses, or takes for something that nobody means."""
+
+import re
+from collections.abc import Callable
+from difflib import get_close_matches
+from typing import Any
+
+from stepcheck import syntax
+from stepcheck.grammar import END, Stuck
+from stepcheck.phrases import LineError
+
+_SHAPES = {
+    "sheet": ("at the margin stand a field (key: value), music:, figures:, part NAME: and dance:",),
+    "music": ("a section of the music is written: verse 32",),
+    "figures": ("a figure is written: Mill Wheel, 4 beats: DS DS RS RS",),
+    "steps": ("a line of dance is written: Vine x2, left foot, turn 1/4 right",),
+    "forms": ("movements are written in a row: DS BR DS RS",),
+}
+_WORDS: dict[str, tuple[str, ...]] = {
+    "COUNTS_HEAD": ("counts",), "EXCEPT": ("except",), "EXPECT": ("expect",), "HOLD": ("hold",), "PART": ("part",),
+    "MUSIC": ("music",), "FIGURES": ("figures",), "DANCE": ("dance",), "TURN": ("turn",), "NO_TURN": ("no turn",),
+    "SIZE": ("full", "half", "quarter"), "SIDE": ("left", "right"), "FOOT": ("left foot", "right foot", "both feet"),
+    "FACING": ("facing",), "WALL": ("front", "right wall", "back", "left wall"), "FIRST": ("first",),
+    "OPPOSITE": ("opposite foot",), "MIRRORED": ("mirrored",), "UNTIL": ("until the music ends",), "UNIT": ("beats", "counts"),
+    "_ON": ("on",), "_TO": ("to",), "_TIME": ("time",), "_ONLY": ("only",), "_EVERY": ("every",), "_FROM": ("from",),
+    "TIMES_LIST": ("2nd", "last"), "ORDINAL": ("2nd",),
+}  # fmt: skip
+_SAID = {
+    "COMMA": "a comma", "COLON": "a colon", "VBAR": "|", "_AT": "@ and a count", "NAME": "a name", "SECTION": "a section and its beats",
+    "NUMBER": "a number", "FRACTION": "a number", "WALL": "a wall, as in front or 9:00", "REPEAT": "a count, as in x2",
+    "BLANK": "?", "FORM": "a movement", "VALUE": "a value", "KEY": "a key", "BOOK": "a book", "_DASH": "-", END: "the end of the line",
+    "TIMES_LIST": "times, as in 2nd, 4th", "ORDINAL": "a number, as in 2nd", "SIZE": "how far, as in 1/4, 1/2 or full",
+}  # fmt: skip
+_PIECE = re.compile(r"[^\s,:|()@#]+|\S")
+_GLUED = re.compile(
+    r"(?:^|(?<=\s))(?:no\s+turn|turn\s+(?:[0-9?]|full\b|half\b|quarter\b)|facing\s|(?:left|right|\?)\s+foot\b|both\s+feet\b"
+    r"|opposite\s+foot\b|mirrored$|first\s+[0-9]|[0-9/]+\s+(?:beats?|counts?|times?)$)",
+    re.IGNORECASE,
+)
+_HEADS = (syntax.CountsHead, syntax.TimesHead, syntax.OnlyHead, syntax.UntilHead)
+_LOOSE = (syntax.Row, syntax.LabelHead, syntax.HeaderField)
+_OPENERS = {"sheet": ("part", "music", "figures", "dance"), "steps": ("expect", "hold", "counts", "except", "until", "every", "last")}
+
+Parse = Callable[[str, str], Any]
+
+
+def explained(stuck: Stuck, text: str, start: str, parse: Parse) -> LineError:
+    """Return what is wrong with the line `text` in which the grammar got stuck."""
+    return _respelt(text, start, parse) or _unfinished(stuck, text, start, parse) or _misplaced_word(stuck, text, start)
+
+
+def suspected(node: Any, text: str, start: str, parse: Parse) -> LineError | None:
+    """Return what is wrong with a line that the grammar takes for a plain one, if it must be meant otherwise."""
+    if isinstance(node, _LOOSE) and (" " in text or start == "sheet"):
+        wrong = _respelt(text, start, parse)
+        if wrong:
+            return wrong
+    if isinstance(node, syntax.HeaderField) and node.key in ("part", "part of"):
+        return LineError(node.at, "a part needs a name", ("as in: part Verse: 32 beats",))
+    if isinstance(node, syntax.Row):
+        return _without_colon(text, start, parse) or next(filter(None, map(_glued, node.options)), None)
+    return None
+
+
+def _parsed(text: str, start: str, parse: Parse) -> Any:
+    try:
+        return parse(text, start)
+    except (Stuck, LineError):
+        return None
+
+
+def _respelt(text: str, start: str, parse: Parse) -> LineError | None:
+    """Return the finding that the line's first word is a keyword misspelt, if the keyword makes sense of the line."""
+    first = text.split(None, 1)[0].rstrip(":")
+    for word in get_close_matches(first.casefold(), _OPENERS.get(start, ()), n=2, cutoff=0.65):
+        if word == first.casefold():
+            return None
+        node = _parsed(word + text[len(first) :], start, parse)
+        if node is not None and not isinstance(node, _LOOSE):
+            return LineError((0, len(first)), f"{first} is no word that opens a line", (f"did you mean {word}?",))
+    return None
+
+
+def _without_colon(text: str, start: str, parse: Parse) -> LineError | None:
+    if re.match(r"[0-9?]|(?:counts?|beats?|every|last|until|one|two|three|four|five|six|seven|eight)\s", text, re.IGNORECASE):
+        if isinstance(_parsed(text + ":", start, parse), _HEADS):
+            return LineError((len(text), len(text)), "a heading ends with a colon", (f"write {text}:",))
+    return None
+
+
+def _glued(option: syntax.Option) -> LineError | None:
+    """Return the finding that something of the language hides at the end of a name."""
+    found = _GLUED.search(option.name)
+    if not found:
+        return None
+    said = option.name[found.start() :]
+    at = (option.at[0] + found.start(), option.at[1])
+    times = re.fullmatch(r"([0-9]+)\s+times?", said, re.IGNORECASE)
+    if times and found.start():
+        return LineError(at, "how often a figure is danced is written x and a number", (f"write x{times[1]}",))
+    if not found.start():
+        return LineError(at, f"{said} needs a figure before it", ("silence is written: hold 4 beats", "a claim is written: expect facing front"))
+    return LineError(at, f"a comma is missing before {said}", (f"write {option.name[: found.start()].strip()}, {said}",))
+
+
+def _unfinished(stuck: Stuck, text: str, start: str, parse: Parse) -> LineError | None:
+    """Return the finding that the line ends too soon."""
+    if stuck.at < len(text):
+        return None
+    at = (len(text), len(text))
+    if stuck.wanted == ("VALUE",):
+        word = text.rstrip(" :").casefold()
+        near = get_close_matches(word, ("music", "figures", "dance"), n=1, cutoff=0.6)
+        hints = (f"did you mean {near[0]}:?",) if near else (f"write {word}: and its value, or leave the line out",)
+        return LineError((0, len(word)) if near else at, f"nothing stands after {word}:", hints)
+    if start == "sheet" and _parsed(text, "steps", parse):
+        hint = ("put two spaces before a line of the part or dance above it", *_SHAPES["sheet"])
+        return LineError((0, len(text)), "a line of dance can't stand at the margin", hint)
+    if "COLON" in stuck.wanted:
+        return LineError(at, "the colon is missing", (f"write {text}:", *_SHAPES[start]))
+    return _without_colon(text, start, parse) or LineError(at, f"the line ends too soon: {_choice(stuck.wanted)} is missing", _SHAPES[start])
+
+
+def _misplaced_word(stuck: Stuck, text: str, start: str) -> LineError:
+    """Return the finding about the piece at which the grammar got stuck."""
+    found = _PIECE.match(text, stuck.at)
+    piece, at = (found[0], found.span()) if found else ("", (stuck.at, len(text)))
+    if piece in "()":
+        reason = "a bracket is never closed" if text.count("(") > text.count(")") else "a note stands once, at the end of the line"
+        return LineError(at, reason, ("as in: Vine, left foot (moving left)",))
+    if piece.casefold() in ("left", "right") and "SIZE" in stuck.wanted and "NO_TURN" not in stuck.wanted:
+        return LineError(at, "how far to turn is missing", (f"as in: turn 1/4 {piece.casefold()}",))
+    vocabulary = {word.split()[0]: word for terminal in stuck.wanted for word in _WORDS.get(terminal, ())}
+    near = get_close_matches(piece.casefold(), list(vocabulary), n=1, cutoff=0.6) if piece.casefold() not in vocabulary else []
+    hints = (f"did you mean {vocabulary[near[0]]}?",) if near else ()
+    return LineError(at, f"{piece} is not understood here: {_choice(stuck.wanted)} can stand here", (*hints, *_SHAPES[start]))
+
+
+def _choice(terminals: tuple[str, ...]) -> str:
+    """Return in words what may come."""
+    said = list(dict.fromkeys(_SAID.get(terminal) or _WORDS[terminal][0] for terminal in terminals if terminal in _SAID | _WORDS))
+    return said[0] if len(said) == 1 else f"{', '.join(said[:-1])} or {said[-1]}"
