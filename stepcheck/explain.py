@@ -4,18 +4,17 @@ Every claim has two sentences, one for when it holds and one for when it does no
 """
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from attrs import frozen
 
 from stepcheck import words
+from stepcheck.certify import Replay, Row
 from stepcheck.diagnostics import CODES, Code, Diagnostic, TraceRow
-from stepcheck.model import Claim, Kind, Test, Weight
+from stepcheck.model import EIGHTHS, Claim, Kind, Test, Weight
 from stepcheck.outcome import Outcome, Verdict
 from stepcheck.scene import Scene
-
-if TYPE_CHECKING:
-    from stepcheck.certify import Replay
+from stepcheck.source import Span
 
 
 @frozen
@@ -79,10 +78,10 @@ UNITS: dict[Kind, str] = {
 }
 
 
-def sentence(scene: Scene, claim: Claim, verdict: Verdict, replays: tuple["Replay", ...] = ()) -> str:
+def sentence(scene: Scene, claim: Claim, verdict: Verdict, replays: tuple[Replay, ...] = ()) -> str:
     """Return what is to be said about `claim`, the claim first: the sentence of its kind for its verdict."""
     pair = _pair(scene, claim)
-    fields = {"who": scene.who(claim), "want": _want(scene, claim), "got": _got(scene, claim, replays)}
+    fields = {"who": scene.who(claim), "want": _want(scene, claim, replays), "got": _got(scene, claim, replays)}
     holds = pair.proved.format(**fields)
     match verdict:
         case Verdict.PROVED:
@@ -106,7 +105,7 @@ def _pair(scene: Scene, claim: Claim) -> Pair:
 
 
 def explain(
-    scene: Scene, outcomes: tuple[Outcome, ...], replays: Mapping[str, tuple["Replay", ...]]
+    scene: Scene, outcomes: tuple[Outcome, ...], replays: Mapping[str, tuple[Replay, ...]]
 ) -> tuple[Diagnostic, ...]:
     """Return a finding for every claim that is not proved.
 
@@ -124,9 +123,8 @@ def explain(
     return tuple(sorted(found, key=lambda finding: finding.sort_key))
 
 
-def _finding(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple["Replay", ...]) -> Diagnostic:
+def _finding(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, ...]) -> Diagnostic:
     line = replays[0].line if replays and replays[0].line else claim.line
-    related = ((scene.span(claim.line), f"the claim: {claim.text}"),) if line != claim.line else ()
     return Diagnostic(
         code=_code(claim, outcome),
         path=scene.sheet.source.path,
@@ -138,7 +136,7 @@ def _finding(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple["Repla
         claim=claim.id,
         places=outcome.places,
         mended=outcome.mended,
-        related=related,
+        related=_related(scene, claim, outcome, replays, line),
     )
 
 
@@ -167,8 +165,10 @@ def _unit(claim: Claim) -> str:
     return "counts" if claim.kind is Kind.COUNTS or "count" in claim.text.casefold() else "beats"
 
 
-def _want(scene: Scene, claim: Claim) -> str:
+def _want(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
     test, value = scene.wants.get(claim.id, (None, None))
+    compared = [replay.expected for replay in replays if replay.expected is not None]
+    value = compared[0] if compared else value
     match claim.kind:
         case Kind.LEAD | Kind.FOOT:
             return "left or right" if value is None else words.foot(value)
@@ -199,7 +199,7 @@ def _said(scene: Scene, claim: Claim, value: int) -> str:
             return words.turn(value)
 
 
-def _got(scene: Scene, claim: Claim, replays: tuple["Replay", ...]) -> str:
+def _got(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
     values = [replay.found for replay in replays if replay.found is not None]
     if claim.kind is Kind.WALLS:
         return _walls(values)
@@ -220,28 +220,28 @@ def _walls(values: list[int]) -> str:
 # -- the parts of a finding ------------------------------------------------------------------------------------------
 
 
-def _rows(scene: Scene, replay: "Replay") -> tuple[TraceRow, ...]:
-    last = len(replay.rows) - 1
-    return tuple(
-        TraceRow(
-            beat=words.beat(row.tick),
-            line=row.line,
-            figure=row.label,
-            feet=(words.free(row.before), words.free(row.after)),
-            facings=(words.facing(row.facing_before, scene.clock), words.facing(row.facing_after, scene.clock)),
-            times=row.times,
-            marked=number == last,
-        )
-        for number, row in enumerate(replay.rows)
+def _rows(scene: Scene, replay: Replay) -> tuple[TraceRow, ...]:
+    """Return the steps of the innermost pass that has any before the place; counts and walls are those of that pass."""
+    start, front, steps = next(
+        (start, front, steps)
+        for start, front in (*reversed(replay.starts), (0, 0))
+        if (steps := [row for row in replay.rows if row.tick >= start]) or not start
     )
+    return tuple(_row(scene, row, start, front, number == len(steps)) for number, row in enumerate(steps, 1))
 
 
-def _args(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple["Replay", ...]) -> tuple[tuple[str, Any], ...]:
+def _row(scene: Scene, row: Row, start: int, front: int, last: bool) -> TraceRow:
+    before, after = (words.facing((facing - front) % EIGHTHS, scene.clock) for facing in (row.facing_before, row.facing_after))
+    feet = words.free(row.before), words.free(row.after)
+    return TraceRow(words.beat(row.tick - start), row.line, row.label, feet, (before, after), row.times, last)
+
+
+def _args(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, ...]) -> tuple[tuple[str, Any], ...]:
     _, value = scene.wants.get(claim.id, (None, None))
     args: list[tuple[str, Any]] = [
         ("subject", scene.who(claim)),
         ("kind", claim.kind.value),
-        ("expected", _want(scene, claim)),
+        ("expected", _want(scene, claim, replays)),
         ("expected_value", None if value is None else int(value)),
     ]
     if replays:
@@ -255,7 +255,7 @@ def _args(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple["Replay",
     return tuple(args)
 
 
-def _hints(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple["Replay", ...]) -> tuple[str, ...]:
+def _hints(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, ...]) -> tuple[str, ...]:
     if outcome.verdict is Verdict.UNDECIDED:
         fill = f"fill the blank: stepcheck fill {scene.sheet.source.path}"
         return (fill,) if outcome.reason == "blank" else ("ask again with more `--budget`",)
@@ -263,7 +263,7 @@ def _hints(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple["Replay"
         return ("dance it, or take the line out",)
     _, value = scene.wants.get(claim.id, (None, None))
     found = replays[0].found if replays else None
-    return _mend(scene, claim, value, found) + _readings(scene, outcome)
+    return _mend(scene, claim, value, found)
 
 
 def _mend(scene: Scene, claim: Claim, want: int | None, found: int | None) -> tuple[str, ...]:
@@ -289,11 +289,14 @@ def _mend(scene: Scene, claim: Claim, want: int | None, found: int | None) -> tu
             return ()
 
 
-def _readings(scene: Scene, outcome: Outcome) -> tuple[str, ...]:
-    """Return which words must be read in other than the usual way for the claim to fail."""
+def _related(
+    scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, ...], line: int
+) -> tuple[tuple[Span, str], ...]:
+    """Return where the claim is written, if the finding stands elsewhere, and which pass and which readings it takes."""
+    told = [(claim.line, f"the claim: {claim.text}")] if line != claim.line else []
+    for name, call, time in replays[0].parts if replays else ():
+        told += [(call, f"in {name}, the {words.ordinal(time)} time that it is danced")] if time > 1 else []
     taken = outcome.traces[0].words if outcome.traces else ()
-    return tuple(
-        f"it fails when {word.key} is read as: {word.labels[index]}"
-        for word, index in zip(scene.program.words, taken, strict=False)
-        if index != word.usual
-    )
+    for word, index in zip(scene.program.words, taken, strict=False):
+        told += [(claim.line, f"when {word.key} is read as: {word.labels[index]}")] if index != word.usual else []
+    return tuple((scene.span(number), about) for number, about in told)
