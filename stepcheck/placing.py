@@ -16,11 +16,11 @@ from stepcheck.syntax import NOWHERE, At, Form
 Lookup: TypeAlias = Callable[[str], tuple[Movement, ...]]
 
 COMPOUNDS: dict[str, tuple[str, ...]] = {"ds": ("DT", "S"), "rs": ("R", "S"), "hb": ("HT", "BA"), "tb": ("TT", "BA")}
-"""The abbreviations that stand for a row of movements.  All are made by one foot, except RS: one foot, then the other."""
+"""The abbreviations that stand for a row of movements, made by one foot, except RS: one foot, then the other."""
 
 FORMS: tuple[str, ...] = tuple(
-    "S ST R RK RC CL BA STO TW HW DT D BR K KK TCH TAP PT HT TT DIG HK STA SW LOOP SLR SR DR G SL E H HL HD HOP HP P PV "
-    "CH CH2 SPL DS RS HB TB T TO SK SKF SCUFF UP BRK BK FLG FL HITCH JUMP HOLD".split()
+    "S ST R RK RC CL BA STO TW HW DT D BR K KK TCH TAP PT HT TT DIG HK STA SW LOOP SLR SR DR G SL E H HL HD HOP HP P "
+    "PV CH CH2 SPL DS RS HB TB T TO SK SKF SCUFF UP BRK BK FLG FL HITCH JUMP HOLD".split()
 )
 """The abbreviations of the trade, in the order in which they are offered instead of one that nobody knows."""
 
@@ -33,7 +33,7 @@ _TWO_MEANINGS: dict[str, tuple[str, tuple[str, ...]]] = {
 }
 
 _UNSTATED: dict[str, tuple[str, tuple[str, ...]]] = {
-    "lf": ("lift", ("write HITCH if the free foot lifts", "write UP if it is the beat on which the other heel comes down")),
+    "lf": ("lift", ("write HITCH if the free knee lifts", "write UP if the standing heel comes down")),
     "pl": ("pull", ("write DR if the foot with the weight is pulled back", "write SLR if the free foot is")),
     "rp": ("replace", ("write S if it takes weight", "write TCH if it does not")),
     "dg": ("dig", ("write DIG if it takes no weight", "write HW if the heel takes weight")),
@@ -41,7 +41,7 @@ _UNSTATED: dict[str, tuple[str, tuple[str, ...]]] = {
     "sn": ("snap", ("write HD if the standing heel drops", "write TAP if the free foot makes the sound")),
     "hs": ("heel step", ("write HW if the heel takes weight", "write HT if it does not")),
     "ck": ("click", ("write HD if the standing heel drops", "write HT if the free heel makes the sound")),
-    "sh": ("shuffle", ("write DT for the double toe", "write DR SL for a drag and a slide", "write S S S for three steps")),
+    "sh": ("shuffle", ("write DT for a double toe", "write DR SL for a drag-slide", "write S S S for three steps")),
 }
 _UNSTATED["f"] = _UNSTATED["sh"]
 
@@ -76,7 +76,7 @@ def place(forms: tuple[Form, ...], movements: Lookup, tradition: str) -> tuple[t
             problems.append(parts)
             continue
         if form.tick is not None and (form.tick < last or form.tick < TICKS // 2):
-            problems.append(_backwards(form, last))
+            problems.append(_backwards(form, form.tick, last))
             last = min(last, form.tick)
         for index, (movement, foot) in enumerate(parts):
             upbeat = movement.upbeat and tradition != "line"
@@ -96,7 +96,8 @@ def place(forms: tuple[Form, ...], movements: Lookup, tradition: str) -> tuple[t
             actions.append(Action(movement, foot, last, beat))
     actions[:waiting] = [_moved(action, actions[waiting:]) for action in actions[:waiting]]
     if not problems and waiting == len(actions):
-        problems.append(Problem("figure-without-beats", NOWHERE, "nothing in it takes a beat", ("write HOLD for a silent beat",)))
+        hints = ("write HOLD for a silent beat",)
+        problems.append(Problem("figure-without-beats", NOWHERE, "nothing in it takes a beat", hints))
     return tuple(actions), tuple(problems)
 
 
@@ -136,12 +137,18 @@ def _not_known(form: Form, movements: Lookup) -> Problem:
     return Problem("unknown-form", form.at, f"no movement is written {form.form}", hints)
 
 
-def _backwards(form: Form, last: int) -> Problem:
-    """Return the finding for a count that comes before the one that is already taken."""
-    if form.tick is not None and form.tick < TICKS // 2:
-        return Problem("count-out-of-order", form.at, f"{form.form} is counted before the half beat that leads to count 1")
-    reason = f"{form.form} is counted {words.beat(form.tick - TICKS)}, before {words.beat(last - TICKS)}, which is already danced"
+def _backwards(form: Form, tick: int, last: int) -> Problem:
+    """Return the finding for a count that comes too early: before the figure, or before one that is already danced."""
+    if tick < TICKS // 2:
+        reason = f"{form.form} is counted before the half beat that leads to count 1"
+        return Problem("count-out-of-order", form.at, reason, ("count from &1 or from 1",))
+    reason = f"{form.form} is counted {_count(tick)}, but {_count(last)} is already danced"
     return Problem("count-out-of-order", form.at, reason, ("write the movements in the order in which they are danced",))
+
+
+def _count(tick: int) -> str:
+    """Return a tick as it is counted in a figure."""
+    return "&1" if tick == TICKS // 2 else words.beat(tick - TICKS)
 
 
 def _after(tick: int, upbeat: bool) -> int:
@@ -151,7 +158,7 @@ def _after(tick: int, upbeat: bool) -> int:
 
 
 def _before(tick: int, last: int, upbeat: bool) -> int:
-    """Return the place of a compound's earlier movement: half a beat or a beat before its count, else halfway from `last`."""
+    """Return the place of a compound's earlier movement: half a beat or a beat before its count, else halfway to it."""
     wanted = tick - (TICKS // 2 if upbeat else TICKS)
     return wanted if wanted > last else (last + tick) // 2
 

@@ -1,23 +1,26 @@
 """Books of figures: the two that are shipped, a club's own on top of another, and several taken together.
 
-A book gives figures and movements by name.  Each is read when it is first asked for, and made once: figures are compared
-by identity.  Names match without regard to case, hyphens and spaces.
+A book gives figures and movements by name.  Each is read when it is first asked for, and made once: figures are
+compared by identity.  Names match without regard to case, hyphens and spaces.
 """
 
 import os
 import re
+from collections.abc import Iterable, Iterator
 from functools import cache
 
 from attrs import evolve, field, frozen
 
-from stepcheck import booktext
-from stepcheck.booktext import BookText, Entry, Fault, FigureText, VersionText
-from stepcheck.diagnostics import CODES, Diagnostic, Severity
+from stepcheck import entries
+from stepcheck.diagnostics import CODES, Diagnostic
+from stepcheck.entries import FigureText, VersionText
 from stepcheck.model import TICKS, Figure, Foot, Level, Movement, Version, key
-from stepcheck.placing import Lookup, last_beat, place
+from stepcheck.outline import Entry, Fault, Outline, outline
+from stepcheck.placing import last_beat, place
 from stepcheck.source import Source, SourceError, plain, read_bytes
 
 SHIPPED = ("clogging", "line")
+TRADITIONS = ("clogging", "line")
 _LEADS = {"left": Foot.LEFT, "right": Foot.RIGHT}
 
 
@@ -25,7 +28,7 @@ _LEADS = {"left": Foot.LEFT, "right": Foot.RIGHT}
 class Shelf:
     """What a single book adds to the one that it stands on: its outline, indexed by name, and what was read of it."""
 
-    text: BookText
+    text: Outline
     figures: dict[str, Entry]
     movements: dict[str, Entry]
     made: dict[int, tuple[Figure | Movement | None, tuple[Fault, ...]]] = field(factory=dict, repr=False)
@@ -56,9 +59,8 @@ class Book:
             book: look only in the member of this name.
         """
         if self.members:
-            found = [figure for member in self.members if book is None or key(member.name) == key(book)
-                     for figure in member.find(name)]
-            return tuple(dict.fromkeys(found))
+            chosen = [member for member in self.members if book is None or key(member.name) == key(book)]
+            return tuple(dict.fromkeys(figure for member in chosen for figure in member.find(name)))
         if book is not None and key(book) != key(self.name):
             return self.base.find(name, book) if self.base else ()
         entry = self.shelf.figures.get(key(name)) if self.shelf else None
@@ -66,7 +68,7 @@ class Book:
         return (made,) if made else self.base.find(name) if self.base else ()
 
     def movement(self, form: str) -> tuple[Movement, ...]:
-        """Return the movement that is written `form`, from the first of the combined books that has it; none if unknown."""
+        """Return the movement that is written `form`, from the first book that has it; none if it is unknown."""
         for shelf in self._shelves():
             entry = shelf.movements.get(key(form))
             if entry and (made := _movement(shelf, entry)):
@@ -84,18 +86,18 @@ class Book:
 
     def names(self) -> tuple[str, ...]:
         """Return every name and synonym of a figure, in the order of the book, without reading the figures."""
-        found = (name for shelf in self._shelves() for entry in shelf.text.figures for name in entry.names)
-        return tuple({key(name): name for name in reversed(tuple(found))}.values())[::-1]
+        return _unique(name for shelf in self._shelves() for entry in shelf.text.figures for name in entry.names)
 
     def known(self, name: str) -> bool:
         """Say whether the figure is known by name only: no footwork of it is published."""
-        return not self.find(name) and any(key(name) == key(other) for shelf in self._shelves() for other in shelf.text.known)
+        known = (other for shelf in self._shelves() for other in shelf.text.known)
+        return not self.find(name) and any(key(name) == key(other) for other in known)
 
     def nearest(self, name: str, limit: int = 3) -> tuple[str, ...]:
         """Return the names most like `name`, the best first."""
         from difflib import get_close_matches  # only a faulty sheet needs it
 
-        names = {key(other): other for other in reversed(self.names())}
+        names = {key(other): other for other in self.names()}
         return tuple(names[near] for near in get_close_matches(key(name), names, n=limit, cutoff=0.6))
 
     def readings(self, name: str) -> tuple[Movement | Figure, ...]:
@@ -108,8 +110,8 @@ class Book:
 
     def words(self) -> tuple[str, ...]:
         """Return the names of the movements and figures that have more than one reading, in the order of the book."""
-        found = [e.names[0] for s in self._shelves() for e in (*s.text.movements, *s.text.figures) if e.several]
-        return tuple({key(name): name for name in reversed(found)}.values())[::-1]
+        texts = [shelf.text for shelf in self._shelves()]
+        return _unique(e.names[0] for text in texts for e in (*text.movements, *text.figures) if e.several)
 
     def rank(self, level: Level) -> int | None:
         """Return the place of a level in its scheme, the easiest 0; None if no scheme of the book has it."""
@@ -126,7 +128,7 @@ class Book:
             return tuple(finding for member in self.members for finding in member.problems)
         if self.shelf is None:
             return ()
-        faults = list(self.shelf.text.faults)
+        faults = [*self.shelf.text.faults, *_unfit(self)]
         for entry in self.shelf.text.movements:
             _movement(self.shelf, entry)
         self._own()
@@ -134,8 +136,8 @@ class Book:
         return tuple(sorted((finding(self, fault) for fault in faults), key=lambda found: found.sort_key))
 
     def _own(self) -> tuple[Figure, ...]:
-        entries = self.shelf.text.figures if self.shelf else ()
-        return tuple(figure for figure in map(self._figure, entries) if figure)
+        """Return the figures of this book alone."""
+        return tuple(figure for figure in map(self._figure, self.shelf.text.figures if self.shelf else ()) if figure)
 
     def _shelves(self) -> tuple[Shelf, ...]:
         """Return the shelves in the order in which they are looked through."""
@@ -144,11 +146,12 @@ class Book:
         return ((self.shelf,) if self.shelf else ()) + (self.base._shelves() if self.base else ())
 
     def _figure(self, entry: Entry) -> Figure | None:
+        """Return the figure of an entry of this book, read when it is asked for the first time."""
         shelf = self.shelf
         assert shelf is not None
         if entry.start not in shelf.made:
-            text, faults = booktext.figure(shelf.text, entry)
-            made, more = _built(text, self) if text else (None, ())
+            text, faults = entries.figure(shelf.text, entry)
+            made, more = _figure(text, self, entry) if text else (None, ())
             shelf.made.setdefault(entry.start, (made, faults + more))
         made = shelf.made[entry.start][0]
         return made if isinstance(made, Figure) else None
@@ -168,10 +171,11 @@ def load(name_or_path: str | os.PathLike[str], readings: str | None = None) -> B
     book = _shipped(key(name)) if key(name) in SHIPPED else _opened(name, ())
     if readings is None:
         return book
-    shelves = [pairs for shelf in book._shelves() for title, pairs in shelf.text.readings if key(title) == key(readings)]
-    if not shelves:
-        raise SourceError(f"{book.name} has no readings named {readings}")
-    return evolve(book, settled=book.settled + shelves[0])
+    sets = [found for shelf in book._shelves() for found in shelf.text.readings]
+    for title, pairs in sets:
+        if key(title) == key(readings):
+            return evolve(book, settled=book.settled + pairs)
+    raise SourceError(f"the book {book.name} has no readings named {readings}")
 
 
 def combine(books: tuple[Book, ...]) -> Book:
@@ -205,45 +209,69 @@ def finding(book: Book, fault: Fault) -> Diagnostic:
 
 
 def lint(book: Book) -> tuple[Diagnostic, ...]:
-    """Return what is wrong with a book's own text, and what a reader of it should know, in the order of its lines.
+    """Return what is wrong with a book's own text, and what its readers should know, in the order of its lines.
 
     Beside what can't be read: counts that don't add up, two figures that are one under two names, a figure that shadows
     another, a level that no scheme has.  Impossible movements are found by whoever dances the figures.
     """
     if book.members or book.shelf is None:
         return tuple(found for member in book.members for found in lint(member))
-    faults: list[Fault] = []
-    seen: dict[object, Figure] = {}
-    spoken: dict[str, int] = {}
-    for entry in book.shelf.text.figures:
-        for name in entry.names:
-            if spoken.setdefault(key(name), entry.start) != entry.start:
-                faults.append(Fault("name-taken-twice", entry.start, f"{name} already stands on line {spoken[key(name)]}"))
+    faults = [*_taken_twice(book.shelf), *_shadows(book)]
+    twins: dict[object, Figure] = {}
     for figure in book._own():
         for version in figure.versions:
-            if version.length != last_beat(version.actions) * TICKS:
-                reason = f"{figure.name} is said to last {version.length // TICKS}, but its movements fill {last_beat(version.actions)}"
+            last = last_beat(version.actions)
+            if version.length != last * TICKS:
+                reason = f"{figure.name} should last {version.length // TICKS}, but its movements last {last}"
                 faults.append(Fault("wrong-figure-length", figure.line, reason))
         for level in figure.levels:
             if book.rank(level) is None:
-                faults.append(Fault("unknown-level", figure.line, f"no scheme named {level.scheme} has the level {level.name}"))
-        if book.base and (below := book.base.find(figure.name)):
-            faults.append(Fault("figure-shadowed", figure.line, f"{figure.name} hides the one of {below[0].book}"))
-        twin = seen.setdefault(_footwork(figure), figure)
+                reason = f"no scheme named {level.scheme} has the level {level.name}"
+                faults.append(Fault("unknown-level", figure.line, reason))
+        twin = twins.setdefault(_footwork(figure), figure)
         if twin is not figure:
             faults.append(Fault("figure-twice", figure.line, f"{figure.name} has the footwork of {twin.name}"))
     found = [finding(book, fault) for fault in faults]
     return tuple(sorted((*book.problems, *found), key=lambda one: one.sort_key))
 
 
-def sound(book: Book) -> bool:
-    """Say whether nothing in the book is an error."""
-    return all(found.code.severity < Severity.ERROR for found in lint(book))
+def _taken_twice(shelf: Shelf) -> Iterator[Fault]:
+    """Yield a fault for each name that stands twice in a book."""
+    spoken: dict[str, int] = {}
+    for entry in shelf.text.figures:
+        for name in entry.names:
+            if (line := spoken.setdefault(key(name), entry.start)) != entry.start:
+                yield Fault("name-taken-twice", entry.start, f"{name} already stands on line {line}")
+
+
+def _shadows(book: Book) -> Iterator[Fault]:
+    """Yield a fault for each figure that hides one of the book below."""
+    for figure in book._own():
+        for below in book.base.find(figure.name) if book.base else ():
+            yield Fault("figure-shadowed", figure.line, f"{figure.name} hides the one of the book {below.book}")
+
+
+def _unfit(book: Book) -> Iterator[Fault]:
+    """Yield a fault for each fact at the margin of a book that has no meaning."""
+    assert book.shelf is not None
+    facts = book.shelf.text.facts
+    for fact, legal in (("lead", tuple(_LEADS)), ("tradition", TRADITIONS)):
+        if facts.get(fact, legal[0]) not in legal:
+            line = next(n for n, text in enumerate(book.shelf.text.source.lines, 1) if text.startswith(fact))
+            yield Fault("header-value", line, f"{facts[fact]} is no {fact}", (f"write {' or '.join(legal)}",))
 
 
 def _footwork(figure: Figure) -> object:
     """Return what two figures share that are danced alike."""
     return figure.lead, tuple((version.length, version.turn, version.actions) for version in figure.versions)
+
+
+def _unique(names: Iterable[str]) -> tuple[str, ...]:
+    """Return the names without later spellings of an earlier one."""
+    found: dict[str, str] = {}
+    for name in names:
+        found.setdefault(key(name), name)
+    return tuple(found.values())
 
 
 def _gist(words: str) -> tuple[str, ...]:
@@ -273,7 +301,7 @@ def _opened(path: str, above: tuple[str, ...]) -> Book:
 
 def _read(source: Source, above: tuple[str, ...]) -> Book:
     """Return the book of a text."""
-    text = booktext.outline(source)
+    text = outline(source)
     facts = text.facts
     below = facts.get("on top of")
     if below is None:
@@ -288,7 +316,8 @@ def _read(source: Source, above: tuple[str, ...]) -> Book:
     lead = _LEADS.get(facts.get("lead", ""), base.lead if base else Foot.RIGHT if tradition == "line" else Foot.LEFT)
     name = facts.get("book", os.path.splitext(os.path.basename(source.path))[0])
     settled = tuple(pair for title, pairs in text.readings if not title for pair in pairs)
-    return Book(name, tradition, lead, Shelf(text, figures, movements), base, settled=(base.settled if base else ()) + settled)
+    settled = (base.settled if base else ()) + settled
+    return Book(name, tradition, lead, Shelf(text, figures, movements), base, settled=settled)
 
 
 def _written(source: Source, entry: Entry) -> list[str]:
@@ -297,29 +326,36 @@ def _written(source: Source, entry: Entry) -> list[str]:
 
 
 def _movement(shelf: Shelf, entry: Entry) -> Movement | None:
+    """Return the movement of an entry, read when it is asked for the first time."""
     if entry.start not in shelf.made:
-        shelf.made.setdefault(entry.start, booktext.movement(shelf.text, entry))
+        shelf.made.setdefault(entry.start, entries.movement(shelf.text, entry))
     made = shelf.made[entry.start][0]
     return made if isinstance(made, Movement) else None
 
 
-def _built(text: FigureText, book: Book) -> tuple[Figure | None, tuple[Fault, ...]]:
-    """Return the figure of an entry, its movements placed."""
-    assert book.shelf is not None
-    outline = book.shelf.text
+def _figure(text: FigureText, book: Book, entry: Entry) -> tuple[Figure, tuple[Fault, ...]]:
+    """Return the figure of an entry, its movements placed, and what is wrong with them."""
     faults: list[Fault] = []
-    versions = tuple(_version(version, outline, book.movement, book.tradition, faults) for version in text.versions)
     made = Figure(
-        name=text.name, versions=versions, usual=text.usual, names=text.names, book=book.name,
+        name=text.name,
+        versions=tuple(_version(version, book, faults) for version in text.versions),
+        usual=text.usual,
+        names=text.names,
+        book=book.name,
         lead=book.lead if text.lead is None else text.lead,
-        levels=tuple(Level(scheme, name) for scheme, name in text.levels),
-        usual_turns=text.usual_turns, one_lead=text.one_lead, line=text.line,
+        levels=text.levels,
+        usual_turns=text.usual_turns,
+        one_lead=text.one_lead,
+        line=entry.start,
     )
     return made, tuple(faults)
 
 
-def _version(text: VersionText, outline: BookText, movement: Lookup, tradition: str, faults: list[Fault]) -> Version:
-    actions, problems = place(text.forms, movement, tradition)
+def _version(text: VersionText, book: Book, faults: list[Fault]) -> Version:
+    """Return a version with its movements placed; note what is wrong with them."""
+    assert book.shelf is not None
+    actions, problems = place(text.forms, book.movement, book.tradition)
     faults.extend(Fault(problem.code, text.line, problem.reason, problem.hints) for problem in problems)
-    length = text.length if text.length is not None else last_beat(actions) * TICKS
-    return Version(text.label, actions, length, text.turn, text.turn_beat, outline.cited(text.sources), text.memory)
+    length = last_beat(actions) * TICKS if text.length is None else text.length
+    sources = book.shelf.text.cited(text.sources)
+    return Version(text.label, actions, length, text.turn, text.turn_beat, sources, text.memory)
