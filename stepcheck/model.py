@@ -194,13 +194,15 @@ class Check:
 class Step:
     """A figure danced once, with the foot that is free.
 
-    `turn` in eighths, as written on the line, replaces the figure's own; None leaves it; `blank` is a turn to be found.
+    `turn` in eighths, as written on the line, replaces the figure's own; None leaves it; `blank` is a turn to be found;
+    `turn_beat` is the beat of the figure on which a written turn is done, if the line says so.
     """
 
     line: int
     figure: Figure
     turn: int | None = None
     blank: bool = False
+    turn_beat: int | None = None
 
 
 @frozen

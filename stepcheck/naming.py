@@ -1,0 +1,254 @@
+"""What the names of a sheet stand for: its parts, its own figures, and those of the book."""
+
+from collections.abc import Iterator
+from difflib import get_close_matches
+
+from attrs import evolve
+
+from stepcheck import books
+from stepcheck.diagnostics import Diagnostic
+from stepcheck.facts import Facts, labels_of
+from stepcheck.model import TICKS, Figure, Foot, Lengths, Movement, Version, Word, key
+from stepcheck.moves import first_impossible
+from stepcheck.placing import last_beat, place
+from stepcheck.registry import LineFails, Registry, finding
+from stepcheck.syntax import FigureRow, FiguresHead, Line, Option, PartHead, Row, Sheet
+from stepcheck.words import beat
+
+
+class Names:
+    """The names of one sheet.
+
+    `parts` are the headings of its parts by key, `own` its own figures, `lengths` the claims about their lengths,
+    `findings` what is wrong with them.  With `keep_open` the words that nothing settles stay open: `words` collects those
+    that come up.
+    """
+
+    def __init__(self, sheet: Sheet, facts: Facts, registry: Registry, *, keep_open: bool) -> None:
+        self.sheet, self.facts, self.registry, self.keep_open = sheet, facts, registry, keep_open
+        self.parts: dict[str, Line] = {}
+        self.own: dict[str, Figure] = {}
+        self.lengths: list[Lengths] = []
+        self.findings: list[Diagnostic] = []
+        self.words: dict[str, Word] = {}
+        self._settled_movements, self._settled_figures = dict(facts.movements), dict(facts.figures)
+        self._ready: dict[tuple[Figure, int | None], Figure] = {}
+        self._lines: dict[str, Line] = {}
+        for line in sheet.lines:
+            if isinstance(line.node, FiguresHead):
+                for inner in line.body:
+                    if isinstance(inner.node, FigureRow):
+                        self._define(inner, inner.node)
+            elif isinstance(line.node, PartHead) and self._free(line, line.node.name, line.node.at):
+                self.parts[key(line.node.name)] = line
+        self._no_circles()
+
+    # -- definitions -------------------------------------------------------------------------------------------------
+
+    def _say(self, code: str, line: Line, at: tuple[int, int], message: str, *hints: str) -> None:
+        self.findings.append(finding(self.sheet, code, line, at, message, *hints))
+
+    def _free(self, line: Line, name: str, at: tuple[int, int]) -> bool:
+        """Say whether a name is not yet taken in this sheet, and take it."""
+        taken = self._lines.get(key(name))
+        if taken is not None:
+            self._say(
+                "name-taken-twice", line, at, f"{name} is already the name of what stands on line {taken.number}",
+                "give one of them another name; parts and figures share their names",
+            )  # fmt: skip
+            return False
+        self._lines[key(name)] = line
+        return True
+
+    def _define(self, line: Line, row: FigureRow) -> None:
+        """Add a figure of the sheet's own."""
+        book = self.facts.book
+        assert book is not None
+        if not self._free(line, row.name, row.at):
+            return
+        actions, problems = place(row.forms, book.movement, book.tradition)
+        for problem in problems:
+            self._say(problem.code, line, problem.at, problem.reason, *problem.hints)
+        stated = row.length.ticks if row.length is not None else None
+        if stated is not None and stated <= 0:
+            self._say("figure-without-beats", line, row.length.at if row.length else row.at, f"{row.name} lasts no time", "a figure lasts at least a beat")
+        turn = row.turn.eighths if row.turn is not None else 0
+        if row.turn is not None and (turn is None or (turn and not row.turn.side)):
+            self._say("turn-needs-a-side", line, row.turn.at, "a figure's own turn has a size and a side", "write it like this: turn 1/2 left")
+            turn = 0
+        size = (turn or 0) * (row.turn.side if row.turn is not None else 0)
+        version = Version("", actions, last_beat(actions) * TICKS if stated is None else stated, size, row.turn and row.turn.beat)
+        lead = row.foot.foot if row.foot is not None and row.foot.foot is not None else Foot.LEFT
+        figure = Figure(row.name, (version,), lead=lead, line=line.number)
+        self.own[key(row.name)] = figure
+        if problems:
+            return
+        fails = first_impossible(self._prepared(figure, None))
+        if fails is not None:
+            action, reason = fails
+            at = self._form_at(row, actions.index(action))
+            self._say(
+                "impossible-movement", line, at, f"{row.name}, count {beat(action.tick)}: {action.movement.name} cannot be danced, {reason}",
+                "write the foot that moves in brackets, such as S(R)", "or put the step or hop before it that changes the weight",
+            )  # fmt: skip
+        elif stated is not None and row.length is not None:
+            self.lengths.append(Lengths(self.registry.at(line, row.length.at), figure, stated))
+
+    def _form_at(self, row: FigureRow, index: int) -> tuple[int, int]:
+        """Return the place of the form that movement number `index` of a row comes from."""
+        assert self.facts.book is not None
+        for number, form in enumerate(row.forms):
+            if len(place(row.forms[: number + 1], self.facts.book.movement, self.facts.book.tradition)[0]) > index:
+                return form.at
+        return row.at
+
+    def _no_circles(self) -> None:
+        """Find parts that contain themselves, and take them out."""
+        finished: set[str] = set()
+        for start in list(self.parts):
+            stack: list[tuple[str, Iterator[str]]] = [(start, iter(self._calls(self.parts[start].body)))]
+            path = {start: None}
+            while stack:
+                part, calls = stack[-1]
+                onward = next(calls, None)
+                if onward is None:
+                    stack.pop()
+                    path.pop(part, None)
+                    finished.add(part)
+                elif onward in path:
+                    line = self.parts[part]
+                    assert isinstance(line.node, PartHead)
+                    way = " → ".join(str(self.parts[p].node.name) for p in (*path, onward))  # type: ignore[union-attr]
+                    self._say("part-inside-itself", line, line.node.at, f"{line.node.name} contains itself: {way}", "take the inner call out")
+                    stack.pop()
+                    path.pop(part, None)
+                    finished.add(part)
+                elif onward not in finished:
+                    stack.append((onward, iter(self._calls(self.parts[onward].body))))
+                    path[onward] = None
+
+    def _calls(self, lines: tuple[Line, ...]) -> dict[str, None]:
+        """Return the parts that lines call themselves, in order."""
+        out: dict[str, None] = {}
+        for line in lines:
+            if isinstance(line.node, Row):
+                out.update((key(option.name), None) for option in line.node.options if key(option.name) in self.parts)
+            out.update(self._calls(line.body))
+        return out
+
+    def called(self, lines: tuple[Line, ...]) -> dict[str, None]:
+        """Return the parts that lines call, and those that these call, in order."""
+        out: dict[str, None] = {}
+        pending = list(self._calls(lines))
+        while pending:
+            part = pending.pop(0)
+            if part not in out:
+                out[part] = None
+                pending += self._calls(self.parts[part].body)
+        return out
+
+    # -- look-up -----------------------------------------------------------------------------------------------------
+
+    def part(self, name: str) -> bool:
+        """Say whether a name is that of a part."""
+        return key(name) in self.parts
+
+    def figure(self, line: Line, option: Option) -> Figure:
+        """Return the figure that an option names, with the reading that the line, the header or the book settles.
+
+        Raises:
+            LineFails: the name stands for nothing, for several things, or its footwork is not published.
+        """
+        found, words = self._found(line, option)
+        if not words:
+            return self._prepared(found, None)
+        chosen = books.reading(labels_of(found), words)
+        if chosen is None:
+            raise LineFails(
+                "unknown-reading", line, option.at, f"{words!r} is no reading of {found.name}",
+                f"write one of: {'; '.join(labels_of(found))}",
+            )  # fmt: skip
+        return self._prepared(found, chosen)
+
+    def _found(self, line: Line, option: Option) -> tuple[Figure, str]:
+        """Return the figure whose name an option begins with, and the words behind the name."""
+        assert self.facts.book is not None
+        pieces = option.name.split()
+        for end in range(len(pieces), 0, -1):
+            name, rest = " ".join(pieces[:end]), " ".join(pieces[end:])
+            if option.book is None and key(name) in self.own and not rest:
+                return self.own[key(name)], ""
+            figures = self.facts.book.find(name, option.book)
+            if rest and not (figures and len(figures[0].versions) > 1):
+                continue
+            if len(figures) > 1:
+                homes = " and ".join(dict.fromkeys(figure.book for figure in figures))
+                raise LineFails(
+                    "name-in-two-books", line, option.at, f"{name} stands in the books {homes}",
+                    *(f"write {name} from {figure.book}" for figure in figures),
+                )  # fmt: skip
+            if figures:
+                return figures[0], rest
+        raise self._unknown(line, option)
+
+    def _unknown(self, line: Line, option: Option) -> LineFails:
+        """Return the failure of a name that stands for nothing."""
+        book, name = self.facts.book, option.name
+        assert book is not None
+        if book.known(name):
+            return LineFails(
+                "footwork-not-published", line, option.at, f"{name} is known by name, but its footwork is not published",
+                f"define it in the sheet, under figures:, like this: {name}, 4 beats: DS DS DS RS",
+            )  # fmt: skip
+        ours = {key(known): known for known in (*(f.name for f in self.own.values()), *(str(p.node.name) for p in self.parts.values()))}  # type: ignore[union-attr]
+        near = [ours[one] for one in get_close_matches(key(name), ours, 2)] + list(book.nearest(name))
+        hints = [f"did you mean {one}?" for one in dict.fromkeys(near)][:3]
+        other = f" in the book {option.book}" if option.book else ""
+        return LineFails(
+            "unknown-name", line, option.at, f"there is no figure or part {name!r}{other}",
+            *hints, f"or define it under figures:, like this: {name}, 4 beats: DS DS DS RS",
+        )  # fmt: skip
+
+    # -- readings ----------------------------------------------------------------------------------------------------
+
+    def _prepared(self, figure: Figure, version: int | None) -> Figure:
+        """Return a figure with what is settled of it settled; where words stay open, note which do."""
+        made = self._ready.get((figure, version))
+        if made is None:
+            made = self._ready[figure, version] = self._settle(figure, version)
+        return made
+
+    def _settle(self, figure: Figure, version: int | None) -> Figure:
+        chosen = version if version is not None else self._settled_figures.get(figure.name)
+        versions, usual = figure.versions, figure.usual
+        if chosen is not None:
+            versions, usual = (versions[chosen],), 0
+        movements = {
+            action.movement.name: action.movement
+            for one in versions for action in one.actions if len(action.movement.senses) > 1
+        }  # fmt: skip
+        settled = {name: self._settled_movements[name] for name in movements if name in self._settled_movements}
+        if settled:
+            versions = tuple(_with_senses(one, settled) for one in versions)
+        if self.keep_open:
+            if len(versions) > 1:
+                self.words.setdefault(figure.name, Word(figure.name, labels_of(figure), usual))
+            for name, movement in movements.items():
+                if name not in settled:
+                    self.words.setdefault(name, Word(name, labels_of(movement), movement.usual))
+        if versions == figure.versions:
+            return figure
+        return evolve(figure, versions=versions, usual=usual)
+
+
+def _with_senses(version: Version, settled: dict[str, int]) -> Version:
+    """Return a version with the senses of some movements settled."""
+
+    def plain(movement: Movement) -> Movement:
+        if movement.name not in settled:
+            return movement
+        return evolve(movement, senses=(movement.senses[settled[movement.name]],), usual=0)
+
+    return evolve(version, actions=tuple(evolve(a, movement=plain(a.movement)) for a in version.actions))
+
+
