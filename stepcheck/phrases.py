@@ -103,7 +103,7 @@ class Phrases:
         return syntax.FootMark(foot, word == "both", place(*found))
 
     def facing(self, found: list[Any]) -> syntax.FacingMark:
-        return syntax.FacingMark(_wall(found[-1]), place(*found))
+        return syntax.FacingMark(_wall(found[-1]), place(*found), ":" in found[-1])
 
     wall = facing
 
@@ -139,7 +139,8 @@ class Phrases:
         return syntax.UntilMark(place(*found))
 
     def net(self, found: list[Any]) -> syntax.NetMark:
-        return syntax.NetMark(_wall(found[0]), _wall(found[1]), at=place(*found))
+        clocks = (":" in found[0], ":" in found[1])
+        return syntax.NetMark(_wall(found[0]), _wall(found[1]), at=place(*found), clocks=clocks)
 
     def feet(self, found: list[Any]) -> syntax.FeetMark:
         return syntax.FeetMark(_known(found[0]), _known(found[1]), at=place(*found))

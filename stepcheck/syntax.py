@@ -49,10 +49,11 @@ class FootMark:
 
 @frozen
 class FacingMark:
-    """`facing X`."""
+    """`facing X`; `clock` says that X was written as a time, and is printed so again."""
 
     facing: int
     at: At = field(default=NOWHERE, eq=False)
+    clock: bool = field(default=False, eq=False)
 
 
 @frozen
@@ -73,12 +74,13 @@ class TurnMark:
 
 @frozen
 class NetMark:
-    """`X to Y` in a contract: two facings."""
+    """`X to Y` in a contract: two facings; `clocks` says which were written as times."""
 
     start: int
     end: int
     time: int | None = None
     at: At = field(default=NOWHERE, eq=False)
+    clocks: tuple[bool, bool] = field(default=(False, False), eq=False)
 
 
 @frozen
