@@ -1,12 +1,13 @@
 """The grammar of a line as a table, and the small machine that reads lines with it.
 
 `language.lark` is the grammar.  lark makes its LALR(1) table once; `language.json` holds it, so that reading a sheet
-needs neither lark nor the time to build.  `python -m stepcheck.grammar` writes the table anew, and a test proves that it
-is up to date.  If it isn't, it is built in memory.
+needs neither lark nor the time to build.  `python -m stepcheck.grammar` writes the table anew, and a test proves that
+it is up to date.  If it isn't, it is built in memory.
 """
 
 import json
 import re
+from collections.abc import Sequence
 from functools import cached_property
 from importlib import resources
 from typing import TYPE_CHECKING, Any
@@ -30,16 +31,12 @@ class Token(str):
 
 
 class Stuck(ValueError):
-    """A line that leaves the grammar at `at`, where one of the terminals `wanted` could stand.
+    """A line that leaves the grammar at `at`, where one of the terminals `wanted` could stand."""
 
-    `values` are the pieces read up to there.
-    """
-
-    def __init__(self, at: int, wanted: tuple[str, ...], values: list[Any]) -> None:
+    def __init__(self, at: int, wanted: tuple[str, ...]) -> None:
         super().__init__(at)
         self.at = at
         self.wanted = wanted
-        self.values = values
 
 
 class Machine:
@@ -82,10 +79,11 @@ class Machine:
                     if terminal != END and (found := self.matcher(terminal)(text, at)):
                         break
                 else:
-                    raise Stuck(at, tuple(wanted), values)
+                    raise Stuck(at, self._possible(states))
+            here = tuple(states)
             action = self._reduced(states, values, terminal)
             if action is None:
-                raise Stuck(at, tuple(wanted), values)
+                raise Stuck(at, self._possible(here))
             if found is None:
                 return values[0]
             token = Token(found[0])
@@ -111,6 +109,17 @@ class Machine:
             values.append(call(pieces) if call else pieces[0] if name[0] != "_" else pieces)
             states.append(self._states[states[-1]][1][name])
         return action
+
+    def _possible(self, states: Sequence[int]) -> tuple[str, ...]:
+        """Return the terminals that can come after `states`: fewer than the last state's, which others share."""
+        return tuple(terminal for terminal in self._states[states[-1]][0] if self._shifts(list(states), terminal))
+
+    def _shifts(self, states: list[int], terminal: str) -> bool:
+        while (action := self._states[states[-1]][1].get(terminal)) is not None and action < 0:
+            name, size, _, _ = self._rules[-1 - action]
+            del states[len(states) - size :]
+            states.append(self._states[states[-1]][1][name])
+        return action is not None
 
 
 def load(meanings: object) -> Machine:
@@ -139,14 +148,19 @@ def build_table(text: str) -> dict[str, Any]:
         actions = sorted(moves.states[state].items())
         order += dict.fromkeys(goal for _, (action, goal) in actions if action is Shift and goal not in order)
     numbers = {state: number for number, state in enumerate(order)}
-    rules = sorted({goal for state in order for action, goal in moves.states[state].values() if action is not Shift}, key=str)
+    rules = sorted(
+        {goal for state in order for action, goal in moves.states[state].values() if action is not Shift}, key=str
+    )
     ranks = {rule: -1 - number for number, rule in enumerate(rules)}
     terminals = sorted(lark.terminals, key=lambda t: (-t.priority, -t.pattern.max_width, -len(t.pattern.value), t.name))
     names = [terminal.name for terminal in terminals if terminal.name not in lark.lexer_conf.ignore] + [END]
     states = [
         (
             [name for name in names if name in moves.states[state]],
-            {name: numbers[goal] if action is Shift else ranks[goal] for name, (action, goal) in sorted(moves.states[state].items())},
+            {
+                name: numbers[goal] if action is Shift else ranks[goal]
+                for name, (action, goal) in sorted(moves.states[state].items())
+            },
         )
         for state in order
     ]
@@ -156,13 +170,15 @@ def build_table(text: str) -> dict[str, Any]:
         "grammar": crc32(text.encode()),
         "starts": {start: numbers[moves.start_states[start]] for start in STARTS},
         "terminals": {terminal.name: terminal.pattern.to_regexp() for terminal in terminals},
-        "rules": [(rule.origin.name, len(rule.expansion), rule.alias or rule.origin.name, _plan(rule)) for rule in rules],
+        "rules": [
+            (rule.origin.name, len(rule.expansion), rule.alias or rule.origin.name, _plan(rule)) for rule in rules
+        ],
         "states": states,
     }
 
 
 def _plan(rule: "Rule") -> list[tuple[int | None, bool]]:
-    """Return which pieces of `rule` are handed on: their index and whether they are opened up; None for one left out."""
+    """Return which pieces of `rule` are handed on: the index of each, None for one left out, and whether it is opened."""
     plan: list[tuple[int | None, bool]] = []
     marks = "".join("1" if empty else "0" for empty in rule.options.empty_indices) or "0" * len(rule.expansion)
     index = 0

@@ -21,14 +21,16 @@ _WORDS: dict[str, tuple[str, ...]] = {
     "MUSIC": ("music",), "FIGURES": ("figures",), "DANCE": ("dance",), "TURN": ("turn",), "NO_TURN": ("no turn",),
     "SIZE": ("full", "half", "quarter"), "SIDE": ("left", "right"), "FOOT": ("left foot", "right foot", "both feet"),
     "FACING": ("facing",), "WALL": ("front", "right wall", "back", "left wall"), "FIRST": ("first",),
-    "OPPOSITE": ("opposite foot",), "MIRRORED": ("mirrored",), "UNTIL": ("until the music ends",), "UNIT": ("beats", "counts"),
-    "_ON": ("on",), "_TO": ("to",), "_TIME": ("time",), "_ONLY": ("only",), "_EVERY": ("every",), "_FROM": ("from",),
+    "OPPOSITE": ("opposite foot",), "MIRRORED": ("mirrored",), "UNTIL": ("until the music ends",),
+    "UNIT": ("beats", "counts"), "_ON": ("on",), "_TO": ("to",), "_TIME": ("time",), "_ONLY": ("only",), "_EVERY": ("every",), "_FROM": ("from",),
     "TIMES_LIST": ("2nd", "last"), "ORDINAL": ("2nd",),
 }  # fmt: skip
 _SAID = {
-    "COMMA": "a comma", "COLON": "a colon", "VBAR": "|", "_AT": "@ and a count", "NAME": "a name", "SECTION": "a section and its beats",
+    "COMMA": "a comma", "COLON": "a colon", "VBAR": "|", "_AT": "@ and a count", "NAME": "a name",
+    "SECTION": "a section and its beats",
     "NUMBER": "a number", "FRACTION": "a number", "WALL": "a wall, as in front or 9:00", "REPEAT": "a count, as in x2",
-    "BLANK": "?", "FORM": "a movement", "VALUE": "a value", "KEY": "a key", "BOOK": "a book", "_DASH": "-", END: "the end of the line",
+    "BLANK": "?", "FORM": "a movement", "VALUE": "a value", "KEY": "a key", "BOOK": "a book", "_DASH": "-",
+    END: "the end of the line",
     "TIMES_LIST": "times, as in 2nd, 4th", "ORDINAL": "a number, as in 2nd", "SIZE": "how far, as in 1/4, 1/2 or full",
 }  # fmt: skip
 _PIECE = re.compile(r"[^\s,:|()@#]+|\S")
@@ -37,9 +39,15 @@ _GLUED = re.compile(
     r"|opposite\s+foot\b|mirrored$|first\s+[0-9]|[0-9/]+\s+(?:beats?|counts?|times?)$)",
     re.IGNORECASE,
 )
+_HEADED = re.compile(
+    r"[0-9?]|(?:counts?|beats?|every|last|until|one|two|three|four|five|six|seven|eight)\s", re.IGNORECASE
+)
 _HEADS = (syntax.CountsHead, syntax.TimesHead, syntax.OnlyHead, syntax.UntilHead)
 _LOOSE = (syntax.Row, syntax.LabelHead, syntax.HeaderField)
-_OPENERS = {"sheet": ("part", "music", "figures", "dance"), "steps": ("expect", "hold", "counts", "except", "until", "every", "last")}
+_OPENERS = {
+    "sheet": ("part", "music", "figures", "dance"),
+    "steps": ("expect", "hold", "counts", "except", "until", "every", "last"),
+}
 
 Parse = Callable[[str, str], Any]
 
@@ -82,9 +90,8 @@ def _respelt(text: str, start: str, parse: Parse) -> LineError | None:
 
 
 def _without_colon(text: str, start: str, parse: Parse) -> LineError | None:
-    if re.match(r"[0-9?]|(?:counts?|beats?|every|last|until|one|two|three|four|five|six|seven|eight)\s", text, re.IGNORECASE):
-        if isinstance(_parsed(text + ":", start, parse), _HEADS):
-            return LineError((len(text), len(text)), "a heading ends with a colon", (f"write {text}:",))
+    if _HEADED.match(text) and isinstance(_parsed(text + ":", start, parse), _HEADS):
+        return LineError((len(text), len(text)), "a heading ends with a colon", (f"write {text}:",))
     return None
 
 
@@ -99,8 +106,11 @@ def _glued(option: syntax.Option) -> LineError | None:
     if times and found.start():
         return LineError(at, "how often a figure is danced is written x and a number", (f"write x{times[1]}",))
     if not found.start():
-        return LineError(at, f"{said} needs a figure before it", ("silence is written: hold 4 beats", "a claim is written: expect facing front"))
-    return LineError(at, f"a comma is missing before {said}", (f"write {option.name[: found.start()].strip()}, {said}",))
+        hints = ("silence is written: hold 4 beats", "a claim is written: expect facing front")
+        return LineError(at, f"{said} needs a figure before it", hints)
+    return LineError(
+        at, f"a comma is missing before {said}", (f"write {option.name[: found.start()].strip()}, {said}",)
+    )
 
 
 def _unfinished(stuck: Stuck, text: str, start: str, parse: Parse) -> LineError | None:
@@ -113,12 +123,13 @@ def _unfinished(stuck: Stuck, text: str, start: str, parse: Parse) -> LineError 
         near = get_close_matches(word, ("music", "figures", "dance"), n=1, cutoff=0.6)
         hints = (f"did you mean {near[0]}:?",) if near else (f"write {word}: and its value, or leave the line out",)
         return LineError((0, len(word)) if near else at, f"nothing stands after {word}:", hints)
-    if start == "sheet" and _parsed(text, "steps", parse):
+    if start == "sheet" and text.split()[0].casefold() not in _OPENERS["sheet"] and _parsed(text, "steps", parse):
         hint = ("put two spaces before a line of the part or dance above it", *_SHAPES["sheet"])
         return LineError((0, len(text)), "a line of dance can't stand at the margin", hint)
     if "COLON" in stuck.wanted:
         return LineError(at, "the colon is missing", (f"write {text}:", *_SHAPES[start]))
-    return _without_colon(text, start, parse) or LineError(at, f"the line ends too soon: {_choice(stuck.wanted)} is missing", _SHAPES[start])
+    reason = f"the line ends too soon: {_choice(stuck.wanted)} is missing"
+    return _without_colon(text, start, parse) or LineError(at, reason, _SHAPES[start])
 
 
 def _misplaced_word(stuck: Stuck, text: str, start: str) -> LineError:
@@ -126,17 +137,33 @@ def _misplaced_word(stuck: Stuck, text: str, start: str) -> LineError:
     found = _PIECE.match(text, stuck.at)
     piece, at = (found[0], found.span()) if found else ("", (stuck.at, len(text)))
     if piece in "()":
-        reason = "a bracket is never closed" if text.count("(") > text.count(")") else "a note stands once, at the end of the line"
+        reason = (
+            "a bracket is never closed"
+            if text.count("(") > text.count(")")
+            else "a note stands once, at the end of the line"
+        )
         return LineError(at, reason, ("as in: Vine, left foot (moving left)",))
     if piece.casefold() in ("left", "right") and "SIZE" in stuck.wanted and "NO_TURN" not in stuck.wanted:
         return LineError(at, "how far to turn is missing", (f"as in: turn 1/4 {piece.casefold()}",))
     vocabulary = {word.split()[0]: word for terminal in stuck.wanted for word in _WORDS.get(terminal, ())}
-    near = get_close_matches(piece.casefold(), list(vocabulary), n=1, cutoff=0.6) if piece.casefold() not in vocabulary else []
+    near = (
+        get_close_matches(piece.casefold(), list(vocabulary), n=1, cutoff=0.6)
+        if piece.casefold() not in vocabulary
+        else []
+    )
     hints = (f"did you mean {vocabulary[near[0]]}?",) if near else ()
-    return LineError(at, f"{piece} is not understood here: {_choice(stuck.wanted)} can stand here", (*hints, *_SHAPES[start]))
+    return LineError(
+        at, f"{piece} is not understood here: {_choice(stuck.wanted)} can stand here", (*hints, *_SHAPES[start])
+    )
 
 
 def _choice(terminals: tuple[str, ...]) -> str:
     """Return in words what may come."""
-    said = list(dict.fromkeys(_SAID.get(terminal) or _WORDS[terminal][0] for terminal in terminals if terminal in _SAID | _WORDS))
+    if "OPPOSITE" in terminals:
+        return "a turn, a foot, a facing or a length"
+    said = list(
+        dict.fromkeys(
+            _SAID.get(terminal) or _WORDS[terminal][0] for terminal in terminals if terminal in _SAID | _WORDS
+        )
+    )
     return said[0] if len(said) == 1 else f"{', '.join(said[:-1])} or {said[-1]}"

@@ -111,12 +111,17 @@ def _noted(body: str, context: str) -> tuple[str, str | None]:
 
 def _guessed(body: str, context: str) -> str | None:
     """Return the context that a broken line would open, to go on reading under it."""
-    if not body.endswith(":") and not (context == "sheet" and ":" in body):
-        return None
+    try:
+        meant = _machine().parse(body.rstrip(" :") + ":", _START[context])
+    except (Stuck, LineError):
+        meant = None
+    if type(meant) in _OPENS and not isinstance(meant, syntax.LabelHead):
+        return _OPENS[type(meant)]
     if context != "sheet":
-        return ""
-    word = body.split(":")[0].split()[0].casefold() if body.split(":")[0].split() else ""
-    near = get_close_matches(word, ("music", "figures", "dance"), n=1, cutoff=0.6)
+        return "" if body.endswith(":") else None
+    if ":" not in body:
+        return None
+    near = get_close_matches(body.split(":")[0].strip().casefold(), ("music", "figures", "dance"), n=1, cutoff=0.6)
     return near[0] if near else "part"
 
 
@@ -125,7 +130,9 @@ def _placed(node: Any, body: str, context: str) -> LineError | None:
     whole = (0, len(body))
     if context == "part":
         if isinstance(node, syntax.LabelHead) and body.rstrip(": ").casefold() in ("dance", "music", "figures"):
-            return LineError(whole, f"{body} stands at the margin", ("take away the spaces before it",), "misplaced-line")
+            return LineError(
+                whole, f"{body} stands at the margin", ("take away the spaces before it",), "misplaced-line"
+            )
         if isinstance(node, syntax.LabelHead) or (isinstance(node, syntax.Row) and node.section is not None):
             hint = ("sections of the music are named under dance: only",)
             return LineError(whole, "a section of the music can't be named inside a part", hint, "misplaced-line")
@@ -177,7 +184,11 @@ class _Builder:
         line = Line(*block.made[:5], tuple(block.lines), *block.made[5:])
         if not block.filled and not line.broken:
             hint = "the lines that belong to it stand under it, two spaces further in"
-            self.find(line.number, line.indent, LineError((0, len(line.text)), "nothing stands under this heading", (hint,), "empty-block"))
+            self.find(
+                line.number,
+                line.indent,
+                LineError((0, len(line.text)), "nothing stands under this heading", (hint,), "empty-block"),
+            )
         around = self.stack[-1]
         around.lines.append(line)
         return around
@@ -207,7 +218,8 @@ class _Builder:
         if block.width < 0:
             block.width = width
         elif width not in (block.excused, block.width) and block.excused < _ANY:
-            reason = "the line stands deeper than the one above, which is no heading" if width > block.width else "the line stands in no block"
+            deeper = "the line stands deeper than the one above, which is no heading"
+            reason = deeper if width > block.width else "the line stands in no block"
             hint = f"lines of one block stand equally deep: here {block.width} spaces"
             self.find(number, 0, LineError((0, indent), reason, (hint,), "uneven-indentation"))
             block.excused = width
@@ -242,7 +254,9 @@ def parse(source: Source) -> tuple[Sheet, tuple[Diagnostic, ...]]:
         if opens is None:
             block.lines.append(Line(number, indent, node, note, comment, (), text, error is not None))
         elif len(builder.stack) <= DEEPEST:
-            block = _Block(opens or block.context, width, (number, indent, node, note, comment, text, error is not None))
+            block = _Block(
+                opens or block.context, width, (number, indent, node, note, comment, text, error is not None)
+            )
             builder.stack.append(block)
         else:
             _too_deep(builder, block, number, indent, text)

@@ -14,17 +14,19 @@ LARGEST = 10**9
 SIZES = "1/8, 1/4, 3/8, 1/2, 5/8, 3/4, 7/8, full, or a whole number with one of these, as in 1 1/2"
 WALLS = {
     "front": 0, "front wall": 0, "12:00": 0, "1:30": 1, "01:30": 1, "right": 2, "right wall": 2, "3:00": 2, "03:00": 2,
-    "4:30": 3, "04:30": 3, "back": 4, "back wall": 4, "6:00": 4, "06:00": 4, "7:30": 5, "07:30": 5, "left": 6, "left wall": 6,
-    "9:00": 6, "09:00": 6, "10:30": 7,
+    "4:30": 3, "04:30": 3, "back": 4, "back wall": 4, "6:00": 4, "06:00": 4, "7:30": 5, "07:30": 5,
+    "left": 6, "left wall": 6, "9:00": 6, "09:00": 6, "10:30": 7,
 }  # fmt: skip
 _SHARES = {"full": (1, 1), "half": (1, 2), "quarter": (1, 4), "eighth": (1, 8)}
 _COUNTED = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
-_FORM = re.compile(r"(?P<form>[^\s(@]+)(?:\((?P<foot>[^()]*)\))?(?P<at>@(?P<lead>&)?(?P<beat>[0-9]+)(?P<part>[e&a])?)?", re.I)
+_FORM = re.compile(
+    r"(?P<form>[^\s(@]+)(?:\((?P<foot>[^()]*)\))?(?P<at>@(?P<lead>&)?(?P<beat>[0-9]+)(?P<part>[e&a])?)?", re.I
+)
 _PARTS = {"e": TICKS // 4, "&": TICKS // 2, "a": TICKS * 3 // 4}
 
 
 class LineError(StepcheckError, ValueError):
-    """A line that can't be understood: the place of the piece at fault, the reason, what would mend it, and the code."""
+    """A line that can't be understood: the place of the piece at fault, the reason, what would mend it, the code."""
 
     def __init__(self, at: At, reason: str, hints: tuple[str, ...] = (), code: str = "line-not-understood") -> None:
         super().__init__(reason)
@@ -157,7 +159,9 @@ class Phrases:
         if len(times.named) != 1 or times.last:
             raise LineError(at, "a contract speaks of one time in each piece", ("as in: 2nd time 40 beats",))
         if isinstance(claim, syntax.FootMark):
-            raise LineError(claim.at, "a single foot holds for every time", ("as in: 2nd time left foot to right foot",))
+            raise LineError(
+                claim.at, "a single foot holds for every time", ("as in: 2nd time left foot to right foot",)
+            )
         return evolve(claim, time=times.named[0], at=place(named, claim))
 
     # -- between the sections ----------------------------------------------------------------------------------------
@@ -208,7 +212,9 @@ class Phrases:
         word, first, last, *states = found
         end = last or first
         if end.top < first.top:
-            raise LineError(place(first, end), f"the counts run backwards, from {first.top} to {end.top}", (), "number-out-of-range")
+            raise LineError(
+                place(first, end), f"the counts run backwards, from {first.top} to {end.top}", (), "number-out-of-range"
+            )
         kept: dict[str, Any] = {}
         for state in states:
             kind = "foot" if isinstance(state, syntax.FootMark) else "facing"
@@ -301,7 +307,9 @@ def _eighths(size: Any) -> int:
         return top * EIGHTHS // bottom
     eighths = size.times(EIGHTHS)
     if eighths is None:
-        raise LineError(size.at, "nobody turns by this much: turns go by eighths", (f"the sizes are {SIZES}",), "impossible-turn")
+        raise LineError(
+            size.at, "nobody turns by this much: turns go by eighths", (f"the sizes are {SIZES}",), "impossible-turn"
+        )
     if not eighths:
         raise LineError(size.at, "this is no turn at all", ("write: no turn",), "impossible-turn")
     if eighths > LARGEST * EIGHTHS:
@@ -345,7 +353,9 @@ def _until(found: list[Any]) -> At:
 
 def _known(foot: syntax.FootMark) -> syntax.FootMark:
     if foot.foot is None and not foot.both:
-        raise LineError(foot.at, "a blank foot stands on a line of the dance only", ("write left foot, right foot or both feet",))
+        raise LineError(
+            foot.at, "a blank foot stands on a line of the dance only", ("write left foot, right foot or both feet",)
+        )
     return foot
 
 

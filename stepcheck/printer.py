@@ -82,96 +82,92 @@ def print_node(node: Node | Any) -> str:
     raise TypeError(f"{node!r} is no line of a sheet")
 
 
-def _says(kind: type) -> Any:
-    return print_node.register(kind)
-
-
-@_says(syntax.HeaderField)
+@print_node.register
 def _header(node: syntax.HeaderField) -> str:
     return f"{node.key}: {node.value}"
 
 
-@_says(syntax.MusicHead)
+@print_node.register
 def _music(node: syntax.MusicHead) -> str:
     return "music:"
 
 
-@_says(syntax.FiguresHead)
+@print_node.register
 def _figures(node: syntax.FiguresHead) -> str:
     return "figures:"
 
 
-@_says(syntax.MusicRow)
+@print_node.register
 def _section(node: syntax.MusicRow) -> str:
     apart = "," if node.name[-1].isdigit() and node.ticks < TICKS else ""
     return f"{node.name}{apart} {_beats(node.ticks)}"
 
 
-@_says(syntax.FigureRow)
+@print_node.register
 def _figure(node: syntax.FigureRow) -> str:
     facts = [print_node(fact) for fact in (node.length, node.foot, node.turn) if fact is not None]
     return f"{', '.join([node.name, *facts])}: {print_forms(node.forms)}"
 
 
-@_says(syntax.PartHead)
+@print_node.register
 def _part(node: syntax.PartHead) -> str:
     return f"part {node.name}: {', '.join(map(_piece, node.pieces))}".rstrip()
 
 
-@_says(syntax.DanceHead)
+@print_node.register
 def _dance(node: syntax.DanceHead) -> str:
     return "dance:" if node.length is None else f"dance: {print_node(node.length)}"
 
 
-@_says(syntax.CountsHead)
+@print_node.register
 def _counts(node: syntax.CountsHead) -> str:
     counts = f"{node.unit} {node.first}-{node.last}" if node.first < node.last else f"{node.unit[:-1]} {node.first}"
     return ", ".join([counts, *(print_node(state) for state in (node.foot, node.facing) if state is not None)]) + ":"
 
 
-@_says(syntax.TimesHead)
+@print_node.register
 def _repeat(node: syntax.TimesHead) -> str:
     return f"{'?' if node.times is None else node.times} {'time' if node.times == 1 else 'times'}:"
 
 
-@_says(syntax.OnlyHead)
+@print_node.register
 def _only(node: syntax.OnlyHead) -> str:
     times = print_times(node.times)
     return f"except {times} time:" if node.exclude else f"{times} time only:"
 
 
-@_says(syntax.UntilHead)
+@print_node.register
 def _until_head(node: syntax.UntilHead) -> str:
     return "until the music ends:"
 
 
-@_says(syntax.LabelHead)
+@print_node.register
 def _label(node: syntax.LabelHead) -> str:
     return f"{node.name}:"
 
 
-@_says(syntax.ExpectRow)
+@print_node.register
 def _expect(node: syntax.ExpectRow) -> str:
     return f"expect {', '.join(map(print_node, node.states))}"
 
 
-@_says(syntax.HoldRow)
+@print_node.register
 def _hold(node: syntax.HoldRow) -> str:
     return f"hold {print_node(node.length)}"
 
 
-@_says(syntax.GapRow)
+@print_node.register
 def _gap(node: syntax.GapRow) -> str:
     return f"? {print_node(node.length)}"
 
 
-@_says(syntax.Row)
+@print_node.register
 def _row(node: syntax.Row) -> str:
     section = "" if node.section is None else f"{node.section}: "
     return section + " | ".join(map(print_node, node.options))
 
 
-@_says(syntax.Option)
+@print_node.register
 def _option(node: syntax.Option) -> str:
     text = node.name if node.book is None else f"{node.name} from {node.book}"
     if node.times != 1:
@@ -185,29 +181,29 @@ def _option(node: syntax.Option) -> str:
 # -- pieces ----------------------------------------------------------------------------------------------------------
 
 
-@_says(syntax.Length)
+@print_node.register
 def _length(node: syntax.Length) -> str:
     return _timed(node.time, _of(node.ticks, node.unit))
 
 
-@_says(syntax.FirstMark)
+@print_node.register
 def _first(node: syntax.FirstMark) -> str:
     return f"first {_of(node.ticks, node.unit)}"
 
 
-@_says(syntax.FootMark)
+@print_node.register
 def _foot(node: syntax.FootMark) -> str:
     if node.both:
         return "both feet"
     return "? foot" if node.foot is None else f"{'left' if node.foot is Foot.LEFT else 'right'} foot"
 
 
-@_says(syntax.FacingMark)
+@print_node.register
 def _facing(node: syntax.FacingMark) -> str:
     return f"facing {wall(node.facing, node.clock)}"
 
 
-@_says(syntax.TurnMark)
+@print_node.register
 def _turn(node: syntax.TurnMark) -> str:
     size = "?" if node.eighths is None else _size(node.eighths)
     text = f"turn {size}{_side(node.side)}" if node.eighths != 0 else "no turn"
@@ -216,27 +212,27 @@ def _turn(node: syntax.TurnMark) -> str:
     return text if node.times is None else f"{text} on {print_times(node.times)}"
 
 
-@_says(syntax.SwapMark)
+@print_node.register
 def _swap(node: syntax.SwapMark) -> str:
     return "mirrored" if node.turns else "opposite foot"
 
 
-@_says(syntax.UntilMark)
+@print_node.register
 def _until(node: syntax.UntilMark) -> str:
     return "until the music ends"
 
 
-@_says(syntax.NetMark)
+@print_node.register
 def _net(node: syntax.NetMark) -> str:
     return _timed(node.time, f"{wall(node.start, node.clocks[0])} to {wall(node.end, node.clocks[1])}")
 
 
-@_says(syntax.FeetMark)
+@print_node.register
 def _feet(node: syntax.FeetMark) -> str:
     return _timed(node.time, f"{print_node(node.start)} to {print_node(node.end)}")
 
 
-@_says(syntax.Form)
+@print_node.register
 def _form(node: syntax.Form) -> str:
     text = node.form if node.foot is None else f"{node.form}({'L' if node.foot is Foot.LEFT else 'R'})"
     if node.tick is None or node.beat is None:

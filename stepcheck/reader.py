@@ -49,21 +49,31 @@ def take(text: str, path: str = "<text>") -> tuple[Source, tuple[Diagnostic, ...
     text = plain(text)
     if text.count("\n") > MAX_LINES:
         reason = f"the sheet has more than {MAX_LINES} lines"
-        return Source(path, REFUSED), (_finding("too-large", path, Span(MAX_LINES + 1, 1, MAX_LINES + 1, 1), reason, limit=MAX_LINES),)
+        return Source(path, REFUSED), (
+            _finding("too-large", path, Span(MAX_LINES + 1, 1, MAX_LINES + 1, 1), reason, limit=MAX_LINES),
+        )
     findings: list[Diagnostic] = []
     if strays := list(_STRAY.finditer(text)):
         at, char = strays[0].start(), strays[0][0]
         line, column = text.count("\n", 0, at) + 1, at - text.rfind("\n", 0, at)
         others = f", and {len(strays) - 1} more like it" if len(strays) > 1 else ""
         reason = f"the character U+{ord(char):04X} can't be seen and has no place in a sheet{others}"
-        findings.append(_finding("stray-character", path, Span(line, column, line, column + 1), reason, "delete it", count=len(strays)))
+        findings.append(
+            _finding(
+                "stray-character", path, Span(line, column, line, column + 1), reason, "delete it", count=len(strays)
+            )
+        )
         text = _STRAY.sub(" ", text)
     lines = text.split("\n")
     long = [number for number, line in enumerate(lines, 1) if len(line) > MAX_COLUMNS]
     if long:
         span = Span(long[0], MAX_COLUMNS + 1, long[0], len(lines[long[0] - 1]) + 1)
         others = f", and {len(long) - 1} more like it" if len(long) > 1 else ""
-        findings.append(_finding("too-large", path, span, f"the line is longer than {MAX_COLUMNS} characters{others}", limit=MAX_COLUMNS))
+        findings.append(
+            _finding(
+                "too-large", path, span, f"the line is longer than {MAX_COLUMNS} characters{others}", limit=MAX_COLUMNS
+            )
+        )
         text = "\n".join(line if len(line) <= MAX_COLUMNS else "" for line in lines)
     return Source(path, text), tuple(findings)
 
