@@ -8,10 +8,11 @@ from typing import Any
 import click
 
 from stepcheck import crash
-from stepcheck.discovery import NothingFound, sheets
+from stepcheck.discovery import STDIN, NothingFound, sheets
 from stepcheck.progress import Progress
-from stepcheck.report import Report, exit_status, summary, text
+from stepcheck.report import Report, build, exit_status, summary, text
 from stepcheck.source import SourceError
+from stepcheck.words import count
 
 WIDTH = 100  # of text that does not go to a terminal, so that it is the same everywhere
 
@@ -20,9 +21,8 @@ PATHS = click.argument("paths", nargs=-1, required=True, metavar="PATH…", type
 
 def write(said: str) -> None:
     """Write to stdout, in UTF-8 wherever it goes."""
-    stream = click.get_binary_stream("stdout")
-    stream.write(said.encode("utf-8", "backslashreplace"))
-    stream.flush()
+    sys.stdout.buffer.write(said.encode("utf-8", "backslashreplace"))
+    sys.stdout.buffer.flush()
 
 
 def complain(said: str) -> None:
@@ -108,8 +108,8 @@ def check(
 def _one(pipeline: Any, path: str, options: dict[str, Any], errors: list[dict[str, str]]) -> Report | None:
     """Return the report on one sheet; or None, having said why, so that the other sheets of a run are unharmed."""
     try:
-        if path == "-":
-            said = click.get_binary_stream("stdin").read()
+        if path == STDIN:
+            said = sys.stdin.buffer.read()
             report = pipeline.check_text(said, path="<stdin>", **options)
         else:
             report = pipeline.check_file(path, **options)
@@ -138,31 +138,34 @@ def layout(paths: tuple[str, ...], only_check: bool, diff: bool) -> int:
     Each PATH is a sheet, a folder of *.routine files, or - to go from stdin to stdout. A sheet that is not understood
     is left as it is, and its mistakes are shown. With --check or --diff the exit status is 1 if a sheet would change.
     """
-    from stepcheck import layouts
+    from stepcheck.layouts import lay_out, replace
 
     found, errors = find(paths)
     statuses = [2] * len(errors)
     changed = 0
     for path in found:
         try:
-            result = layouts.read(path)
-            if result.report is not None:
-                write(text((result.report,), **look("auto")))
+            piped = path == STDIN
+            laid = lay_out("<stdin>", sys.stdin.buffer.read()) if piped else lay_out(path)
+            if laid.after is None:
+                report = build(laid.source, diagnostics=laid.findings)
+                if piped and not (only_check or diff):
+                    write(laid.before)
+                click.echo(text((report,)), err=True, nl=False)
                 statuses.append(1)
                 continue
-            if path == "-" and not (only_check or diff):
-                write(result.after)
-            elif result.changed:
-                changed += 1
-                if diff:
-                    write(result.diff())
-                if only_check or diff:
-                    statuses.append(1)
-                else:
-                    layouts.replace(path, result.after)
+            changed += laid.changed
+            if diff and laid.changed:
+                write(laid.diff())
+            if only_check or diff:
+                statuses.append(1 if laid.changed else 0)
+            elif piped:
+                write(laid.after)
+            elif laid.changed:
+                replace(path, laid.after)
         except SourceError as error:
             complain(str(error))
             statuses.append(2)
-    would = "would be laid out anew" if only_check or diff else "laid out anew"
-    click.echo(f"{len(found)} sheets: {changed} {would}", err=True)
+    done = "would be laid out anew" if only_check or diff else "laid out anew"
+    click.echo(f"{count(len(found), 'sheet')}: {changed} {done}", err=True)
     return exit_status(statuses)

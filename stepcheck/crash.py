@@ -20,7 +20,8 @@ def keep(reason: str, path: str | None = None, error: BaseException | None = Non
     """
     trace = "".join(traceback.format_exception(error)) if error else ""
     told = [f"stepcheck failed: {reason}", f"asked with: {' '.join(sys.argv[1:])}", f"Python {sys.version.split()[0]}"]
-    head = "".join(f"# {line}\n" for line in [*told, *trace.splitlines()]).encode("utf-8", "backslashreplace")
+    lines = [line for said in (*told, trace) for line in said.splitlines()]
+    head = "".join(f"# {line}\n" for line in lines).encode("utf-8", "backslashreplace")
     try:
         sheet = read_bytes(path) if path else b""
     except SourceError:

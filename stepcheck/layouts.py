@@ -7,18 +7,24 @@ from difflib import unified_diff
 
 from attrs import frozen
 
-from stepcheck.diagnostics import Diagnostic
-from stepcheck.source import SourceError
+from stepcheck.diagnostics import Diagnostic, Severity
+from stepcheck.source import Source, SourceError, read_bytes
+from stepcheck.words import visible
 
 
 @frozen
 class Layout:
     """A sheet before and after formatting; `after` is None where it is not understood, and `findings` say why."""
 
-    path: str
+    source: Source
     before: str
     after: str | None
     findings: tuple[Diagnostic, ...] = ()
+
+    @property
+    def path(self) -> str:
+        """The name of the sheet."""
+        return self.source.path
 
     @property
     def changed(self) -> bool:
@@ -27,9 +33,26 @@ class Layout:
 
     def diff(self) -> str:
         """Return what changes, as a unified diff."""
-        before, after = self.before.splitlines(keepends=True), (self.after or "").splitlines(keepends=True)
-        lines = unified_diff(before, after, self.path, f"{self.path} (laid out)")
-        return "".join(line if line.endswith("\n") else f"{line}\n\\ No newline at end of file\n" for line in lines)
+        before, after = (said.split("\n") for said in (self.before, self.after or ""))
+        name = visible(self.path)
+        lines = unified_diff(before, after, name, f"{name} (laid out)", lineterm="")
+        return "".join(f"{line}\n" for line in lines)
+
+
+def lay_out(path: str, data: bytes | None = None) -> Layout:
+    """Return the sheet at `path`, or the text in `data` under that name, as the formatter writes it.
+
+    Raises:
+        SourceError: the file can't be read.
+    """
+    from stepcheck import parser, printer
+
+    raw = read_bytes(path) if data is None else data
+    before = raw.decode("utf-8", "replace")
+    source, findings = parser.read(path) if data is None else parser.take(before, path)
+    sheet, more = parser.parse(source)
+    wrong = tuple(finding for finding in (*findings, *more) if finding.code.severity is Severity.ERROR)
+    return Layout(source, before, None if wrong else printer.print_sheet(sheet), wrong)
 
 
 def replace(path: str, text: str) -> None:

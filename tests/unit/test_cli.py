@@ -1,0 +1,206 @@
+"""The command, from its words to its exit status."""
+
+import json
+import os
+import subprocess
+import sys
+import tempfile
+from pathlib import Path
+from types import ModuleType
+
+import pytest
+
+from stepcheck import cli
+from stepcheck.diagnostics import CODES, Diagnostic
+from stepcheck.outcome import Verdict
+from stepcheck.report import Report
+from stepcheck.source import SourceError, Span
+
+FAULT = Diagnostic(CODES["engines-disagree"], "fault.routine", Span(1, 1, 1, 1), "walk says proved, z3 says refuted")
+
+
+class Stage(ModuleType):
+    """A pipeline that answers by the name of the sheet, so that the command is tested alone."""
+
+    asked: list[tuple[str, dict[str, object]]]
+
+    def check_file(self, path: str, **options: object) -> Report:
+        self.asked.append((path, options))
+        name = os.path.basename(path).removesuffix(".routine")
+        match name:
+            case "gone":
+                raise SourceError(f"{path} cannot be read: permission denied")
+            case "broken":
+                raise ZeroDivisionError("no such wall")
+            case "stop":
+                raise KeyboardInterrupt
+            case "fault":
+                return Report(path, "", Verdict.PROVED, diagnostics=(FAULT,))
+        return Report(path, name.title(), Verdict[name.upper().replace("-", "_")])
+
+    def check_text(self, text: bytes, *, path: str, **options: object) -> Report:
+        self.asked.append((path, {"text": text, **options}))
+        return Report(path, "", Verdict.PROVED)
+
+
+@pytest.fixture
+def stage(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Stage:
+    """A stand-in pipeline, in an empty current folder."""
+    made = Stage("stepcheck.pipeline")
+    made.asked = []
+    monkeypatch.setitem(sys.modules, "stepcheck.pipeline", made)
+    monkeypatch.setattr("stepcheck.pipeline", made, raising=False)
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
+    monkeypatch.chdir(tmp_path)
+    return made
+
+
+def sheets(*names: str) -> list[str]:
+    """Write sheets with these names and return their paths."""
+    for name in names:
+        Path(f"{name}.routine").write_text("routine: x\n")
+    return [f"{name}.routine" for name in names]
+
+
+@pytest.mark.parametrize(
+    ("names", "status"),
+    [
+        (["proved"], 0), (["proved", "undecided"], 3), (["undecided", "vacuous"], 1), (["refuted", "proved"], 1),
+        (["ill-formed"], 1), (["refuted", "gone"], 2), (["broken", "undecided"], 2), (["fault"], 2), (["proved", "stop"], 130),
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("form", ["text", "json"])
+def test_the_exit_status_is_that_of_the_worst_sheet(stage: Stage, names: list[str], status: int, form: str) -> None:
+    """0 proved, 3 undecided, 1 refuted, vacuous or ill-formed, 2 could not run; the same for every format."""
+    assert status == cli.main(["check", "--format", form, *sheets(*names)])
+
+
+def test_one_bad_sheet_harms_no_other(stage: Stage, capsys: pytest.CaptureFixture[str]) -> None:
+    """A sheet that can't be read, and one at which stepcheck itself fails, are said on stderr; the others are answered."""
+    cli.main(["check", *sheets("broken", "gone", "proved", "refuted")])
+    out, err = capsys.readouterr()
+
+    assert "proved.routine: proved: it claims nothing" in out
+    assert "Traceback" not in out + err
+    assert "stepcheck: gone.routine cannot be read: permission denied" in err
+    assert "broken.routine: internal error, which is no verdict: ZeroDivisionError: no such wall" in err
+    assert err.endswith("2 sheets: 1 proved, 1 refuted\n")
+
+
+def test_an_internal_error_leaves_a_file_that_shows_it_again(stage: Stage, capsys: pytest.CaptureFixture[str]) -> None:
+    """The message names a file that holds the sheet and what happened."""
+    assert 2 == cli.main(["check", *sheets("broken")])
+
+    kept = capsys.readouterr().err.split("no such wall; ")[1].split(" shows it again")[0]
+    assert "ZeroDivisionError" in Path(kept).read_text() and "routine: x" in Path(kept).read_text()
+
+
+def test_engines_that_disagree_are_an_internal_error(stage: Stage, capsys: pytest.CaptureFixture[str]) -> None:
+    """A disagreement is reported as a fault of stepcheck, with a file, and never as a verdict."""
+    assert 2 == cli.main(["check", *sheets("fault")])
+    assert "internal error, which is no verdict: walk says proved, z3 says refuted" in capsys.readouterr().err
+
+
+def test_stdout_is_only_the_chosen_format(stage: Stage, capsys: pytest.CaptureFixture[str]) -> None:
+    """All of stdout is one JSON document, whatever goes wrong; what could not be read is in it."""
+    cli.main(["check", "--format", "json", *sheets("broken", "gone", "proved"), "nowhere"])
+    document = json.loads(capsys.readouterr().out)
+
+    assert ["proved.routine"] == [sheet["path"] for sheet in document["sheets"]]
+    assert ["nowhere", "broken.routine", "gone.routine"] == [error["path"] for error in document["errors"]]
+
+
+def test_stopping_keeps_what_is_done(stage: Stage, capsys: pytest.CaptureFixture[str]) -> None:
+    """After Ctrl-C the finished sheets are printed, and how many that were."""
+    assert 130 == cli.main(["check", "--format", "json", *sheets("proved", "stop")])
+    out, err = capsys.readouterr()
+
+    assert ["proved.routine"] == [sheet["path"] for sheet in json.loads(out)["sheets"]]
+    assert "stopped after 1 of 2" in err
+
+
+def test_options_reach_the_pipeline(stage: Stage) -> None:
+    """Engine, budget and the folder for proofs are handed on as they are; stdin is a sheet named so."""
+    cli.main(["check", "--engine", "walk", "--budget", "500", "--smt2", "proofs", *sheets("proved")])
+
+    assert [("proved.routine", {"engine": "walk", "budget": 500, "smt2": "proofs"})] == stage.asked
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["check"], "name at least one sheet or folder (see `stepcheck check --help`)"),
+        (["check", "nowhere"], "nowhere: there is no such file or folder"),
+        (["check", "."], "no sheet (*.routine) found in ."),
+        (["check", "--fromat", "json", "x"], "no such option"),
+        (["check", "--engine", "yices", "x"], "invalid value for '--engine'"),
+        (["check", "--budget", "0", "x"], "invalid value for '--budget'"),
+        (["chekc", "x"], "no such command"),
+        (["format", "nowhere"], "nowhere: there is no such file or folder"),
+        ([], "Usage: stepcheck"),
+    ],
+)
+def test_what_could_not_run_exits_with_2(stage: Stage, words: list[str], said: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """A wrong option, no such file and nothing matched give 2, a plain message on stderr, and nothing on stdout."""
+    assert 2 == cli.main(words)
+    out, err = capsys.readouterr()
+    assert "" == out and said in err
+
+
+def test_no_exception_leaves_the_command(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """An error anywhere, even before a sheet is read, ends with 2 and one message."""
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
+    monkeypatch.setattr("stepcheck.commands.sheets", lambda paths: 1 / 0)
+
+    assert 2 == cli.main(["check", "x"])
+    out, err = capsys.readouterr()
+    assert "" == out and "internal error" in err and "Traceback" not in err
+
+
+def test_version_names_the_solver_without_loading_it(capsys: pytest.CaptureFixture[str]) -> None:
+    """`--version` says the versions of stepcheck and z3."""
+    from importlib.metadata import version
+
+    assert 0 == cli.main(["--version"])
+    assert f"(z3 {version('z3-solver')}," in capsys.readouterr().out
+
+
+def test_the_help_has_the_table_of_exit_statuses(capsys: pytest.CaptureFixture[str]) -> None:
+    """Help says every exit status, and the specification has the same table."""
+    assert 0 == cli.main(["--help"])
+    shown = capsys.readouterr().out
+    spec = (Path(__file__).parents[2] / "specs" / "verdicts.md").read_text("utf-8")
+
+    for status, about in cli.STATUSES:
+        assert f"{status:<4} {about}" in shown
+        assert f"| {status} | {about} |" in spec
+
+
+def test_colour_is_for_terminals_unless_asked_for(stage: Stage, capsys: pytest.CaptureFixture[str]) -> None:
+    """Piped text is plain; `--colour always` paints it, `never` doesn't."""
+    for colour, painted in (("auto", False), ("never", False), ("always", True)):
+        cli.main(["check", "--colour", colour, *sheets("refuted")])
+        assert painted == ("\033[" in capsys.readouterr().out)
+
+
+def run(*words: str, **settings: str) -> subprocess.CompletedProcess[bytes]:
+    """Run the command in a process of its own."""
+    return subprocess.run(
+        [sys.executable, "-W", "error", "-m", "stepcheck.cli", *words], capture_output=True, env={**os.environ, **settings}, timeout=60
+    )
+
+
+def test_shells_can_complete_its_words() -> None:
+    """The shells' completion offers the commands."""
+    done = run(_STEPCHECK_COMPLETE="bash_complete", COMP_WORDS="stepcheck ch", COMP_CWORD="1")
+
+    assert b"plain,check" in done.stdout
+
+
+def test_the_command_loads_only_what_it_needs() -> None:
+    """Help and checks don't pay for libraries that only other outputs need."""
+    code = (
+        "import sys; from stepcheck import cli; cli.main(['--help']);"
+        "print(sorted({'rich', 'cattrs', 'networkx', 'z3', 'lark'} & set(sys.modules)), file=sys.stderr)"
+    )
+    assert "[]" == subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60).stderr.strip()

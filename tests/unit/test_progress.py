@@ -1,0 +1,52 @@
+"""The bar on the terminal."""
+
+import sys
+
+import pytest
+
+from stepcheck import progress
+from stepcheck.progress import MANY, Progress
+
+
+class Terminal:
+    """A stderr that says whether it is a terminal."""
+
+    def __init__(self, terminal: bool) -> None:
+        self.terminal = terminal
+        self.written = ""
+
+    def isatty(self) -> bool:
+        return self.terminal
+
+    def write(self, text: str) -> int:
+        self.written += text
+        return len(text)
+
+    def flush(self) -> None:
+        pass
+
+
+@pytest.mark.parametrize(
+    ("terminal", "total", "long", "shown"), [(True, MANY, -1.0, True), (False, MANY, -1.0, False), (True, 3, -1.0, False), (True, MANY, 1e9, False)]
+)
+def test_a_bar_comes_only_where_it_helps(
+    monkeypatch: pytest.MonkeyPatch, terminal: bool, total: int, long: float, shown: bool
+) -> None:
+    """It is shown on a terminal, for many sheets, when the run takes long; otherwise nothing is written."""
+    stderr = Terminal(terminal)
+    monkeypatch.setattr(sys, "stderr", stderr)
+    monkeypatch.setattr(progress, "LONG", long)
+
+    with Progress(total) as bar:
+        for _ in range(total):
+            bar.step()
+            bar.hide()
+
+    assert shown == bool(stderr.written)
+
+
+def test_rich_is_not_loaded_for_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A short run doesn't pay for the library that draws the bar."""
+    monkeypatch.setitem(sys.modules, "rich", None)
+    with Progress(10_000) as bar:
+        bar.step()
