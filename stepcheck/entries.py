@@ -70,7 +70,8 @@ class _Reader:
 
     def body(self) -> Iterator[tuple[str, str, str]]:
         """Yield each further line and its two halves, before and after the colon."""
-        for self.line, text in self.rows[1:]:
+        for number, text in self.rows[1:]:
+            self.line = number
             head, _, rest = text.partition(":")
             yield text, head.strip(), rest.strip()
         self.line = self.entry.start
@@ -179,6 +180,20 @@ def row(text: str) -> tuple[tuple[Form, ...], tuple[str, ...]]:
     return tuple(forms), tuple(strange)
 
 
+def label_matches(label: str, words: str) -> bool:
+    """Say whether `words` is a way to write the reading `label`.
+
+    Small words and endings don't count, `takes` and `with` may be left out, `without` is `no`: so "ending in a step" is
+    "ends in a step", and "without weight" and "takes no weight" are "no weight".
+    """
+    return _gist(label) == _gist(words)
+
+
+def reading(labels: tuple[str, ...], words: str) -> int | None:
+    """Return the index of the label that `words` stands for, or None."""
+    return next((index for index, label in enumerate(labels) if label_matches(label, words)), None)
+
+
 def _version(read: _Reader, label: str, facts: list[str], forms: str, shared: VersionText) -> VersionText:
     """Return the version of a row; what its facts don't say is as in `shared`.  A label may be a length at once."""
     length, turn, beat = shared.length, shared.turn, shared.turn_beat
@@ -234,3 +249,10 @@ def _eighths(text: str) -> int | None:
         return None
     eighths = EIGHTHS * (_SHARES[text] if text in _SHARES else Fraction(int(top), int(bottom or 1)))
     return int(eighths) if eighths and eighths.denominator == 1 else None
+
+
+def _gist(words: str) -> tuple[str, ...]:
+    """Return the words that count in a label, each without its ending."""
+    small = {"a", "an", "the", "in", "with", "takes", "taking", "take", "and"}
+    plainer = (word for word in re.findall(r"[\w/]+", words.casefold()) if word not in small)
+    return tuple("no" if word == "without" else re.sub(r"(?<=\w\w)(ing|s|e|es)$", "", word) for word in plainer)

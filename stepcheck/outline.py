@@ -79,10 +79,10 @@ class _Block:
 
     def outlines(self) -> tuple[Entry, ...]:
         """Return the entries, each of which goes on to the next one."""
-        ends = [entry[0] for entry in self.entries[1:]] + [self.end]
+        ends = [*(entry[0] for entry in self.entries[1:]), self.end]
         return tuple(
             Entry((text.partition(":")[0].partition(",")[0].strip(), *also), start, end, several)
-            for (start, text, also, several), end in zip(self.entries, ends, strict=True)
+            for (start, text, also, several), end in zip(self.entries, ends, strict=False)
         )
 
     def pairs(self) -> tuple[tuple[str, str], ...]:

@@ -143,7 +143,7 @@ def _backwards(form: Form, tick: int, last: int) -> Problem:
         reason = f"{form.form} is counted before the half beat that leads to count 1"
         return Problem("count-out-of-order", form.at, reason, ("count from &1 or from 1",))
     reason = f"{form.form} is counted {_count(tick)}, but {_count(last)} is already danced"
-    return Problem("count-out-of-order", form.at, reason, ("write the movements in the order in which they are danced",))
+    return Problem("count-out-of-order", form.at, reason, ("write the movements in the order of the dance",))
 
 
 def _count(tick: int) -> str:

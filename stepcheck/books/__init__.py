@@ -5,7 +5,6 @@ compared by identity.  Names match without regard to case, hyphens and spaces.
 """
 
 import os
-import re
 from collections.abc import Iterable, Iterator
 from functools import cache
 
@@ -13,14 +12,17 @@ from attrs import evolve, field, frozen
 
 from stepcheck import entries
 from stepcheck.diagnostics import CODES, Diagnostic
-from stepcheck.entries import FigureText, VersionText
+from stepcheck.entries import FigureText, VersionText, label_matches, reading
 from stepcheck.model import TICKS, Figure, Foot, Level, Movement, Version, key
 from stepcheck.outline import Entry, Fault, Outline, outline
 from stepcheck.placing import last_beat, place
-from stepcheck.source import Source, SourceError, plain, read_bytes
+from stepcheck.source import MAX_BYTES, Source, SourceError, plain, read_bytes
+
+__all__ = ["SHIPPED", "Book", "combine", "finding", "label_matches", "lint", "load", "reading"]
 
 SHIPPED = ("clogging", "line")
 TRADITIONS = ("clogging", "line")
+MAX_DEPTH = 20
 _LEADS = {"left": Foot.LEFT, "right": Foot.RIGHT}
 
 
@@ -101,12 +103,12 @@ class Book:
         return tuple(names[near] for near in get_close_matches(key(name), names, n=limit, cutoff=0.6))
 
     def readings(self, name: str) -> tuple[Movement | Figure, ...]:
-        """Return the movements and figures of this name that have more than one reading."""
-        movements = [
+        """Return the movements and figures of this name that have more than one reading, from every book taken."""
+        movements = (
             made for shelf in self._shelves() for entry in shelf.text.movements
             if entry.several and key(entry.names[0]) == key(name) and (made := _movement(shelf, entry))
-        ]
-        return (*movements[:1], *(figure for figure in self.find(name) if len(figure.versions) > 1))
+        )
+        return (*movements, *(figure for figure in self.find(name) if len(figure.versions) > 1))
 
     def words(self) -> tuple[str, ...]:
         """Return the names of the movements and figures that have more than one reading, in the order of the book."""
@@ -151,8 +153,8 @@ class Book:
         assert shelf is not None
         if entry.start not in shelf.made:
             text, faults = entries.figure(shelf.text, entry)
-            made, more = _figure(text, self, entry) if text else (None, ())
-            shelf.made.setdefault(entry.start, (made, faults + more))
+            figure, more = _figure(text, self, entry) if text else (None, ())
+            shelf.made.setdefault(entry.start, (figure, faults + more))
         made = shelf.made[entry.start][0]
         return made if isinstance(made, Figure) else None
 
@@ -185,20 +187,6 @@ def combine(books: tuple[Book, ...]) -> Book:
     first = books[0]
     settled = tuple(pair for book in books for pair in book.settled)
     return Book(", ".join(book.name for book in books), first.tradition, first.lead, members=books, settled=settled)
-
-
-def label_matches(label: str, words: str) -> bool:
-    """Say whether `words` is a way to write the reading `label`.
-
-    Small words and endings don't count, `takes` and `with` may be left out, `without` is `no`: so "ending in a step" is
-    "ends in a step", and "without weight" and "takes no weight" are "no weight".
-    """
-    return _gist(label) == _gist(words)
-
-
-def reading(labels: tuple[str, ...], words: str) -> int | None:
-    """Return the index of the label that `words` stands for, or None."""
-    return next((index for index, label in enumerate(labels) if label_matches(label, words)), None)
 
 
 def finding(book: Book, fault: Fault) -> Diagnostic:
@@ -274,13 +262,6 @@ def _unique(names: Iterable[str]) -> tuple[str, ...]:
     return tuple(found.values())
 
 
-def _gist(words: str) -> tuple[str, ...]:
-    """Return the words that count in a label, each without its ending."""
-    small = {"a", "an", "the", "in", "with", "takes", "taking", "take", "and"}
-    plainer = (word for word in re.findall(r"[\w/]+", words.casefold()) if word not in small)
-    return tuple("no" if word == "without" else re.sub(r"(?<=\w\w)(ing|s|e|es)$", "", word) for word in plainer)
-
-
 @cache
 def _shipped(name: str) -> Book:
     with open(os.path.join(os.path.dirname(__file__), f"{name}.book"), encoding="utf-8") as file:
@@ -292,8 +273,13 @@ def _opened(path: str, above: tuple[str, ...]) -> Book:
     real = os.path.realpath(path)
     if real in above:
         raise SourceError(f"{path} stands on top of itself")
+    if len(above) > MAX_DEPTH:
+        raise SourceError(f"{path} has more than {MAX_DEPTH} books on top of it")
+    data = read_bytes(path)
+    if len(data) > MAX_BYTES:
+        raise SourceError(f"{path} is larger than {MAX_BYTES:,} bytes")
     try:
-        text = plain(read_bytes(path).decode("utf-8"))
+        text = plain(data.decode("utf-8"))
     except UnicodeDecodeError as error:
         raise SourceError(f"{path} is not UTF-8 text") from error
     return _read(Source(path, text), (*above, real))
