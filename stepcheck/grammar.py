@@ -69,7 +69,8 @@ class Machine:
         Raises:
             Stuck: the text isn't of the language; and whatever the meanings raise.
         """
-        states, values, at = [self._starts[start]], [], 0
+        states, at = [self._starts[start]], 0
+        values: list[Any] = []
         while True:
             at = self._skip(text, at).end()
             wanted = self._states[states[-1]][0]
@@ -178,7 +179,7 @@ def build_table(text: str) -> dict[str, Any]:
 
 
 def _plan(rule: "Rule") -> list[tuple[int | None, bool]]:
-    """Return which pieces of `rule` are handed on: the index of each, None for one left out, and whether it is opened."""
+    """Return which pieces of `rule` are handed on: the index of each, None for one left out, and if it opens."""
     plan: list[tuple[int | None, bool]] = []
     marks = "".join("1" if empty else "0" for empty in rule.options.empty_indices) or "0" * len(rule.expansion)
     index = 0
@@ -187,7 +188,7 @@ def _plan(rule: "Rule") -> list[tuple[int | None, bool]]:
             plan.append((None, False))
             continue
         symbol = rule.expansion[index]
-        if not (symbol.is_term and symbol.filter_out):
+        if not getattr(symbol, "filter_out", False):
             plan.append((index, not symbol.is_term and symbol.name.startswith("_")))
         index += 1
     return plan

@@ -22,7 +22,8 @@ _WORDS: dict[str, tuple[str, ...]] = {
     "SIZE": ("full", "half", "quarter"), "SIDE": ("left", "right"), "FOOT": ("left foot", "right foot", "both feet"),
     "FACING": ("facing",), "WALL": ("front", "right wall", "back", "left wall"), "FIRST": ("first",),
     "OPPOSITE": ("opposite foot",), "MIRRORED": ("mirrored",), "UNTIL": ("until the music ends",),
-    "UNIT": ("beats", "counts"), "_ON": ("on",), "_TO": ("to",), "_TIME": ("time",), "_ONLY": ("only",), "_EVERY": ("every",), "_FROM": ("from",),
+    "UNIT": ("beats", "counts"),
+    "_ON": ("on",), "_TO": ("to",), "_TIME": ("time",), "_ONLY": ("only",), "_EVERY": ("every",), "_FROM": ("from",),
     "TIMES_LIST": ("2nd", "last"), "ORDINAL": ("2nd",),
 }  # fmt: skip
 _SAID = {

@@ -53,7 +53,8 @@ def parse_forms(text: str) -> tuple[Form, ...]:
     Raises:
         LineError: it can't be understood.
     """
-    return _understood(text, "forms")
+    forms: tuple[Form, ...] = _understood(text.strip(), "forms")
+    return forms
 
 
 @cache
@@ -181,7 +182,8 @@ class _Builder:
     def close(self) -> _Block:
         """Close the innermost block and return the one around it."""
         block = self.stack.pop()
-        line = Line(*block.made[:5], tuple(block.lines), *block.made[5:])
+        number, indent, node, note, comment, text, broken = block.made
+        line = Line(number, indent, node, note, comment, tuple(block.lines), text, broken)
         if not block.filled and not line.broken:
             hint = "the lines that belong to it stand under it, two spaces further in"
             self.find(

@@ -6,6 +6,7 @@ from typing import Any, NoReturn
 from attrs import evolve, frozen
 
 from stepcheck import syntax
+from stepcheck.grammar import Token
 from stepcheck.model import EIGHTHS, TICKS, Foot
 from stepcheck.source import StepcheckError
 from stepcheck.syntax import At
@@ -20,7 +21,7 @@ WALLS = {
 _SHARES = {"full": (1, 1), "half": (1, 2), "quarter": (1, 4), "eighth": (1, 8)}
 _COUNTED = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 _FORM = re.compile(
-    r"(?P<form>[^\s(@]+)(?:\((?P<foot>[^()]*)\))?(?P<at>@(?P<lead>&)?(?P<beat>[0-9]+)(?P<part>[e&a])?)?", re.I
+    r"(?P<form>[^\s(@]+)(?:\s*\((?P<foot>[^()]*)\))?(?P<at>@(?P<lead>&)?(?P<beat>[0-9]+)(?P<part>[e&a])?)?", re.I
 )
 _PARTS = {"e": TICKS // 4, "&": TICKS // 2, "a": TICKS * 3 // 4}
 
@@ -148,7 +149,8 @@ class Phrases:
         return syntax.FeetMark(_known(found[0]), _known(found[1]), at=place(*found))
 
     def piece(self, found: list[Any]) -> syntax.Piece:
-        named, claim = found
+        named: Token | None = found[0]
+        claim: syntax.Piece = found[1]
         if isinstance(claim, syntax.FootMark):
             _known(claim)
         if isinstance(claim, syntax.TurnMark) and claim.times:
