@@ -11,7 +11,7 @@ from attrs import frozen
 from stepcheck import words
 from stepcheck.certify import Replay, Row
 from stepcheck.diagnostics import CODES, Code, Diagnostic, TraceRow
-from stepcheck.model import EIGHTHS, Claim, Kind, Test, Weight
+from stepcheck.model import EIGHTHS, TICKS, Claim, Kind, Test, Weight
 from stepcheck.outcome import Outcome, Verdict
 from stepcheck.scene import Scene
 from stepcheck.source import Span
@@ -31,7 +31,7 @@ SENTENCES: dict[Kind, Pair] = {
     Kind.BOTH: Pair("{who} ends on both feet", "{who} should end on both feet, but {got}"),
     Kind.FACING: Pair("{who} ends facing {want}", "{who} should end facing {want}, but ends facing {got}"),
     Kind.LENGTH: Pair("{who} lasts {want}", "{who} should last {want}, but lasts {got}"),
-    Kind.COUNTS: Pair("{who} holds {want} of steps", "{who} should hold {want} of steps, but holds {got}"),
+    Kind.COUNTS: Pair("{who} holds {want} of steps", "{who} should {edge} {want}, but {edge}s {got}"),
     Kind.TURN: Pair("{who} makes {want} in all", "{who} should make {want} in all, but makes {got}"),
     Kind.NET: Pair("{who} goes from {want}", "{who} should go from {want}, but ends {got}"),
     Kind.SECTION: Pair("{who} is filled: {want}", "{who} should be danced for {want}, but is danced for {got}"),
@@ -81,7 +81,9 @@ UNITS: dict[Kind, str] = {
 def sentence(scene: Scene, claim: Claim, verdict: Verdict, replays: tuple[Replay, ...] = ()) -> str:
     """Return what is to be said about `claim`, the claim first: the sentence of its kind for its verdict."""
     pair = _pair(scene, claim)
-    fields = {"who": scene.who(claim), "want": _want(scene, claim, replays), "got": _got(scene, claim, replays)}
+    edge, _ = _edge(scene, claim, replays)
+    want, got = _want(scene, claim, replays), _got(scene, claim, replays)
+    fields = {"who": scene.who(claim), "want": want, "got": got, "edge": edge}
     holds = pair.proved.format(**fields)
     match verdict:
         case Verdict.PROVED:
@@ -91,7 +93,7 @@ def sentence(scene: Scene, claim: Claim, verdict: Verdict, replays: tuple[Replay
         case Verdict.REFUTED:
             text = pair.refuted.format(**fields).partition(", but ")[0] + ", but does not"
         case Verdict.VACUOUS if claim.kind is Kind.TIME or claim.time:
-            text = f"{claim.text}: this time never comes"
+            text = f"{claim.text.removesuffix(f': time {claim.time}')}: the {words.ordinal(claim.time)} time never comes"
         case Verdict.VACUOUS:
             text = f"that {holds} is never tested: the dance never comes here"
         case _:
@@ -169,19 +171,37 @@ def _want(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
     test, value = scene.wants.get(claim.id, (None, None))
     compared = [replay.expected for replay in replays if replay.expected is not None]
     value = compared[0] if compared else value
+    edge, start = _edge(scene, claim, replays)
     match claim.kind:
-        case Kind.LEAD | Kind.FOOT:
-            return "left or right" if value is None else words.foot(value)
+        case Kind.COUNTS if replays:
+            return ("after " if edge == "begin" else "") + words.length((value or 0) - start, "counts")
+        case Kind.COUNTS:
+            return words.length(scene.places[claim.line].counts * TICKS, "counts") if claim.line in scene.places else claim.text
+        case Kind.LEAD if value is None and test is Test.LEAD:
+            return "left or right"
         case Kind.NET:
-            return claim.text.removeprefix("from ")
-        case _ if value is None:
             return claim.text
+        case _ if value is None:
+            return claim.text.removesuffix(" foot").removeprefix("facing ")
+        case Kind.LEAD | Kind.FOOT:
+            return words.foot(value)
         case Kind.WALLS:
             return words.count(value, "wall")
         case Kind.TURN if test is Test.EITHER:
             return words.size(value) + (" to one side" if value else "")
         case _:
             return _said(scene, claim, value)
+
+
+def _edge(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> tuple[str, int]:
+    """Return which of the two checks of a heading of counts failed, and the tick that it is measured from.
+
+    The first check of a heading is that the counts before it are filled, the second that its own are.
+    """
+    _, start = scene.wants.get(claim.id, (None, None))
+    if claim.kind is not Kind.COUNTS or not replays or start is None:
+        return "", 0
+    return ("begin", 0) if replays[0].expected == start else ("hold", start)
 
 
 def _said(scene: Scene, claim: Claim, value: int) -> str:
@@ -203,7 +223,10 @@ def _got(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
     values = [replay.found for replay in replays if replay.found is not None]
     if claim.kind is Kind.WALLS:
         return _walls(values)
-    said = list(dict.fromkeys(_said(scene, claim, value) for value in values))
+    edge, start = _edge(scene, claim, replays)
+    said = list(dict.fromkeys(_said(scene, claim, value - start) for value in values))
+    if edge == "begin":
+        said = [f"after {length}" for length in said]
     return " or ".join(said) if said else "nothing"
 
 
@@ -225,9 +248,17 @@ def _rows(scene: Scene, replay: Replay) -> tuple[TraceRow, ...]:
     start, front, steps = next(
         (start, front, steps)
         for start, front in (*reversed(replay.starts), (0, 0))
-        if (steps := [row for row in replay.rows if row.tick >= start]) or not start
+        if (steps := _since(replay.rows, start)) or not start
     )
     return tuple(_row(scene, row, start, front, number == len(steps)) for number, row in enumerate(steps, 1))
+
+
+def _since(rows: tuple[Row, ...], start: int) -> tuple[Row, ...]:
+    """Return the last rows from tick `start` on; where a length was taken as put right, time goes back, and rows end."""
+    first = len(rows)
+    while first and rows[first - 1].tick >= start and (first == len(rows) or rows[first - 1].tick < rows[first].tick):
+        first -= 1
+    return rows[first:]
 
 
 def _row(scene: Scene, row: Row, start: int, front: int, last: bool) -> TraceRow:
@@ -261,12 +292,14 @@ def _hints(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, 
         return (fill,) if outcome.reason == "blank" else ("ask again with more `--budget`",)
     if outcome.verdict is Verdict.VACUOUS:
         return ("dance it, or take the line out",)
-    _, value = scene.wants.get(claim.id, (None, None))
-    found = replays[0].found if replays else None
-    return _mend(scene, claim, value, found)
+    test, value = scene.wants.get(claim.id, (None, None))
+    want = replays[0].expected if replays and replays[0].expected is not None else value
+    return _mend(scene, claim, test, want, replays[0].found if replays else None)
 
 
-def _mend(scene: Scene, claim: Claim, want: int | None, found: int | None) -> tuple[str, ...]:
+def _mend(
+    scene: Scene, claim: Claim, test: Test | None, want: int | None, found: int | None
+) -> tuple[str, ...]:
     """Return what would mend a refuted claim, as far as its two values tell: on the steps' side, and on the claim's."""
     if found is None or (want is None and claim.kind is not Kind.BOTH):
         return ("make all of them last equally long",) if claim.kind is Kind.ALTERNATIVES else ()
@@ -280,7 +313,8 @@ def _mend(scene: Scene, claim: Claim, want: int | None, found: int | None) -> tu
             turn = words.turn(int(words.shortest((want or 0) - found)))
             return (f"make {turn} more before here", f"or write `facing {words.facing(found, scene.clock)}`")
         case Kind.TURN:
-            return (f"make {words.turn((want or 0) - found)} more", f"or write `{words.written_turn(found)}`")
+            goal = -(want or 0) if test is Test.EITHER and found < 0 else want or 0
+            return (f"make {words.turn(goal - found)} more", f"or write `{words.turn(found).removeprefix('a ')}`")
         case Kind.LENGTH | Kind.COUNTS | Kind.SECTION | Kind.FIGURE:
             short = (want or 0) - found
             change = f"{'add' if short > 0 else 'take away'} {words.length(abs(short), _unit(claim))}"

@@ -161,12 +161,12 @@ def _finding(report: Report, finding: Diagnostic, colour: bool, width: int) -> I
             yield from ["   or"] if number else []
             yield from table(rows, colour, width)
     quote = dict(report.quotes).get(finding.span.line)
-    if quote is not None and word(finding.code) == Verdict.ILL_FORMED.word:
+    if quote and quote.strip() and word(finding.code) == Verdict.ILL_FORMED.word:
         yield from caret(finding, quote, colour, width)
     for span, about in finding.related:
         yield from _folded(f"line {span.line}: ", about, width)
-    if finding.hints:
-        yield from _folded("try: ", ", ".join(finding.hints), width)
+    for number, hint in enumerate(_choices(finding.hints)):
+        yield from _folded(" " * 5 if number else "try: ", hint, width)
     if finding.places > 1:
         yield from _folded("", f"the same claim fails at {words.count(finding.places - 1, 'other place')}", width)
     if finding.mended:
@@ -174,6 +174,17 @@ def _finding(report: Report, finding: Diagnostic, colour: bool, width: int) -> I
         taken = sorted({lines[name] for name in finding.mended if name in lines})
         if taken:
             yield from _folded("", f"taking line{'s' if len(taken) > 1 else ''} {_listed(taken)} as put right", width)
+
+
+def _choices(hints: tuple[str, ...]) -> list[str]:
+    """Return hints by line: one that begins with "or" goes on from the one before it."""
+    lines: list[str] = []
+    for hint in hints:
+        if lines and hint.startswith("or "):
+            lines[-1] += f", {hint}"
+        else:
+            lines.append(hint)
+    return lines
 
 
 def _listed(numbers: list[int]) -> str:
@@ -184,9 +195,9 @@ def _listed(numbers: list[int]) -> str:
 def _folded(start: str, about: str, width: int) -> list[str]:
     indent = " " * 3
     return textwrap.wrap(
-        start + words.visible(about),
+        words.visible(about),
         max(width, 20),
-        initial_indent=indent,
+        initial_indent=indent + start,
         subsequent_indent=indent + " " * len(start),
         break_long_words=False,
         break_on_hyphens=False,

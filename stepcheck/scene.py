@@ -25,10 +25,11 @@ from stepcheck.syntax import (
 
 @frozen
 class Place:
-    """What a line of the sheet speaks about: its `who`, and whether it speaks of the end of that."""
+    """What a line speaks about: its `who`, whether it speaks of the end of that, and how many counts it heads."""
 
     who: str
     end: bool = True
+    counts: int = 0
 
 
 @frozen
@@ -81,7 +82,7 @@ def _place(node: Any, owner: str, end: bool) -> Place:
         case ExpectRow():
             return Place(owner, end)
         case CountsHead(first=first, last=last):
-            return Place(f"the phrase counts {first}-{last}")
+            return Place(f"the phrase counts {first}-{last}", counts=last - first + 1)
         case LabelHead(name=name) | MusicRow(name=name):
             return Place(f"the section {name}")
         case Row(section=str(name)):

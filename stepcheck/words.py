@@ -62,14 +62,6 @@ def turn(eighths: int) -> str:
     return size(eighths) + (" right" if eighths > 0 else " left" if eighths < 0 else "")
 
 
-def written_turn(eighths: int) -> str:
-    """Return a signed turn as a sheet has it: `turn 1/4 right`, `full turn left`, `no turn`."""
-    share = Fraction(abs(eighths), EIGHTHS)
-    if share in (0, 1):
-        return ("full turn" if share else "no turn") + (turn(eighths).removeprefix(size(eighths)))
-    return f"turn {number(share)} {'right' if eighths > 0 else 'left'}"
-
-
 def shortest(eighths: int) -> int:
     """Return the turn from -3 to 4 that leads as far round as `eighths`."""
     return (eighths + EIGHTHS // 2 - 1) % EIGHTHS - (EIGHTHS // 2 - 1)

@@ -78,7 +78,7 @@ CASES = [
     (Kind.LENGTH, 8, Test.CLOCK, 384, "32 beats", 372,
      "Chorus lasts 32 beats", "Chorus should last 32 beats, but lasts 31 beats"),
     (Kind.COUNTS, 12, Test.CLOCK, 96, "counts 9-16", 84,
-     "The phrase counts 9-16 holds 8 counts of steps", "The phrase counts 9-16 should hold 8 counts of steps, but holds 7 counts"),
+     "The phrase counts 9-16 holds 8 counts of steps", "The phrase counts 9-16 should begin after 8 counts, but begins after 7 counts"),
     (Kind.TURN, 8, Test.TURN, -4, "1/2 turn left", 4,
      "Chorus makes 1/2 turn left in all", "Chorus should make 1/2 turn left in all, but makes 1/2 turn right"),
     (Kind.TURN, 8, Test.EITHER, 4, "1/2 turn", 2,
@@ -118,6 +118,13 @@ def test_dances_that_differ_are_both_said() -> None:
     assert said(walls, replay(2), replay(0)).endswith(
         "but one pass ends 1/4 turn right of where it began and another where it began"
     )
+
+
+def test_a_heading_of_counts_says_which_end_is_wrong() -> None:
+    """Where a heading's own counts are not filled, the sentence is about those, not about the counts before it."""
+    view = stage(Kind.COUNTS, 12, Test.CLOCK, 96, "counts 9-16")
+
+    assert "The phrase counts 9-16 should hold 8 counts, but holds 7 counts" == said(view, replay(180, 192))
 
 
 def test_line_dancers_read_the_clock() -> None:
@@ -177,6 +184,17 @@ def test_a_part_begun_wrongly_shows_the_steps_before_it() -> None:
     assert ((Span(8, 1, 8, 76), "the claim: left foot"), (Span(17, 3, 17, 16), "in Chorus, the 2nd time that it is danced")) == finding.related
 
 
+def test_time_that_was_put_right_starts_the_table_afresh() -> None:
+    """Where a wrong length was taken as put right, steps from before are not mixed with those after it."""
+    view = stage(Kind.FOOT, 14, Test.FOOT, 0)
+    late = Row(120, 48, 9, "Triple", Foot.LEFT, Weight.RIGHT, Weight.LEFT, 0, 0)
+    again = replay(Weight.LEFT, 0, parts=(("Chorus", 17, 1),), starts=((96, 0),))
+    mixed = Replay((late, *again.rows), 14, None, 0, 0, again.parts, 168, again.starts)
+    (finding,) = explain(view, (Outcome("c14", Verdict.REFUTED),), {"c14": (mixed,)})
+
+    assert ["1", "5"] == [row.beat for row in finding.rows[0]]
+
+
 def test_a_finding_says_which_readings_it_takes() -> None:
     """Where a claim fails only under another reading of a word, the word and the reading are named."""
     view = stage(Kind.FOOT, 14, Test.FOOT, 0)
@@ -204,7 +222,8 @@ def test_programs_get_values_not_only_words() -> None:
         (Kind.LENGTH, 8, Test.CLOCK, 384, 372, ("add 1 beat", "or write `31 beats`")),
         (Kind.COUNTS, 12, Test.CLOCK, 96, 108, ("take away 1 count",)),
         (Kind.FACING, 14, Test.FACING, 4, 6, ("make 1/4 turn left more before here", "or write `facing left wall`")),
-        (Kind.TURN, 8, Test.TURN, -4, 4, ("make a full turn left more", "or write `turn 1/2 right`")),
+        (Kind.TURN, 8, Test.TURN, -4, 4, ("make a full turn left more", "or write `1/2 turn right`")),
+        (Kind.TURN, 8, Test.EITHER, 8, -6, ("make 1/4 turn left more", "or write `3/4 turn left`")),
         (Kind.FOOT, 14, Test.FOOT, 0, 2, ("change which foot takes the last weight before here", "or write `both feet` here")),
         (Kind.BOTH, 18, Test.BOTH, None, 0, ("end on a movement that takes both feet", "or write `right foot` here")),
         (Kind.ALTERNATIVES, 13, None, None, 48, ("make all of them last equally long",)),

@@ -114,7 +114,8 @@ def test_the_changed_cells_are_the_bold_ones() -> None:
 
 def test_a_long_way_shows_its_end() -> None:
     """Of many steps the last ones are shown, with the number of the others, and the marked one always."""
-    rows = tuple(TraceRow(str(beat), 4, "Basic", ("left", "right"), ("front",) * 2, marked=beat == 41) for beat in range(1, 42, 2))
+    feet, walls = ("left", "right"), ("front", "front")
+    rows = tuple(TraceRow(str(beat), 4, "Basic", feet, walls, marked=beat == 41) for beat in range(1, 42, 2))
     lines = list(table(rows))
 
     assert "   …     (13 earlier)" == lines[1]
