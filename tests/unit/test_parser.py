@@ -2,6 +2,7 @@
 
 import sys
 import time
+from pathlib import Path
 from subprocess import run
 
 import pytest
@@ -12,75 +13,9 @@ from stepcheck.parser import LineError, parse, parse_forms, parse_line
 from stepcheck.source import Source
 from stepcheck.syntax import FacingMark, FeetMark, FootMark, Form, Length, NetMark, Option, Times, TurnMark
 
-LANTERN_PIER = """\
-# The Millrace Steppers' spring routine (invented)
-routine: Lantern Pier
-book: clogging
-level: intermediate, club scheme
-lead: left
-facing: front
-tempo: 126
-wait: 16 beats
-stomp: takes weight               # settles a word that is read in two ways
-
-music:
-  verse 32
-  chorus 32
-  verse 40
-  chorus 32
-  tail 5
-
-part Verse: 32 beats, 2nd time 40 beats, full turn, left foot to left foot
-  4 times:
-    Triple
-    Push-off, turn 1/4 right
-  2nd time only:                  # the second Verse of the dance has 8 beats more
-    ? 8 beats                     # a blank: find a break that fits
-
-part Chorus: 32 beats, front to front
-  2 times:
-    Cowboy
-    Vine x2 | Triple x2           # a variation: each dancer chooses
-  expect facing front, left foot
-
-part Ending: 5 beats
-  Push-off
-  Stomp
-
-dance:
-  verse: Verse
-  chorus: Chorus
-  verse: Verse
-  chorus: Chorus
-  tail: Ending
-  expect facing front
-"""
-
-FERRY_LIGHTS = """\
-routine: Ferry Lights
-book: line
-lead: right
-walls: 4
-
-part Main: 32 counts, 1/4 turn left
-  counts 1-8:                     # a heading: a claim about the counts under it
-    Vine, right foot (moving right)
-    Vine, left foot, turn 1/4 left
-  counts 9-16, facing 9:00:
-    Step Touch x4
-  counts 17-24:
-    Jazz Box x2
-  counts 25-32:
-    Shuffle x4
-
-dance:
-  Main x2
-  Main, first 16 counts           # a restart in the third pass
-  Main x2
-  Rock Step                       # a tag: a figure may stand in the dance itself
-  Main until the music ends
-"""
-
+SHEETS = Path(__file__).with_name("sheets")
+LANTERN_PIER = (SHEETS / "lantern_pier.routine").read_text(encoding="utf-8")
+FERRY_LIGHTS = (SHEETS / "ferry_lights.routine").read_text(encoding="utf-8")
 LEFT, RIGHT, BOTH = FootMark(Foot.LEFT), FootMark(Foot.RIGHT), FootMark(None, True)
 
 
