@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import click
 
-from stepcheck import commands, crash
+from stepcheck import commands
 from stepcheck.source import StepcheckError
 
 # The first column is the status, the second what it says; `specs/verdicts.md` has the same table.
@@ -71,14 +71,13 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return 130
     except click.ClickException as error:
         commands.complain(_reworded(error))
-    except BrokenPipeError:
-        # Whoever read the answers has left; without this the interpreter complains on its way out.
+    except commands.ReaderLeft:
+        # Without this the interpreter complains on its way out, when it empties what is left of stdout.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
     except (StepcheckError, OSError) as error:
         commands.complain(str(error))
     except Exception as error:
-        reason = f"{type(error).__name__}: {error}"
-        commands.complain(crash.sentence(reason, crash.keep(reason, error=error)))
+        commands.complain(commands.failed(f"{type(error).__name__}: {error}", error=error))
     return 2
 
 

@@ -1,17 +1,15 @@
 """The commands `check` and `format`, as options and what they print."""
 
 import os
-import shutil
 import sys
 from typing import Any
 
 import click
 
-from stepcheck import crash
 from stepcheck.discovery import STDIN, NothingFound, sheets
 from stepcheck.progress import Progress
 from stepcheck.report import Report, build, exit_status, summary, text
-from stepcheck.source import SourceError
+from stepcheck.source import SourceError, StepcheckError
 from stepcheck.words import count
 
 WIDTH = 100  # of text that does not go to a terminal, so that it is the same everywhere
@@ -19,10 +17,21 @@ WIDTH = 100  # of text that does not go to a terminal, so that it is the same ev
 PATHS = click.argument("paths", nargs=-1, required=True, metavar="PATH…", type=click.Path(allow_dash=True))
 
 
+class ReaderLeft(StepcheckError):
+    """Whoever read the answers has left."""
+
+
 def write(said: str) -> None:
-    """Write to stdout, in UTF-8 wherever it goes."""
-    sys.stdout.buffer.write(said.encode("utf-8", "backslashreplace"))
-    sys.stdout.buffer.flush()
+    """Write to stdout, in UTF-8 wherever it goes.
+
+    Raises:
+        ReaderLeft: nobody reads it any more.
+    """
+    try:
+        sys.stdout.buffer.write(said.encode("utf-8", "backslashreplace"))
+        sys.stdout.buffer.flush()
+    except BrokenPipeError as error:
+        raise ReaderLeft("nobody reads the answers any more") from error
 
 
 def complain(said: str) -> None:
@@ -30,11 +39,18 @@ def complain(said: str) -> None:
     click.echo(f"stepcheck: {said}", err=True)
 
 
+def failed(reason: str, path: str | None = None, error: BaseException | None = None) -> str:
+    """Return what to say where stepcheck itself failed, having kept what shows the failure again."""
+    from stepcheck import crash  # what it loads is for this rare case only
+
+    return crash.sentence(reason, crash.keep(reason, path, error))
+
+
 def look(colour: str) -> dict[str, Any]:
     """Return how text is to be rendered on this stdout, `colour` being always, never or auto."""
     terminal = sys.stdout.isatty()
     plain = bool(os.environ.get("NO_COLOR")) or os.environ.get("TERM") == "dumb"
-    width = max(40, shutil.get_terminal_size((WIDTH, 24)).columns) if terminal else WIDTH
+    width = max(40, os.get_terminal_size(sys.stdout.fileno()).columns or WIDTH) if terminal else WIDTH
     return {"colour": colour == "always" or (colour == "auto" and terminal and not plain), "width": width}
 
 
@@ -116,12 +132,11 @@ def _one(pipeline: Any, path: str, options: dict[str, Any], errors: list[dict[st
     except SourceError as error:
         reason = str(error)
     except Exception as error:
-        summed = f"{type(error).__name__}: {error}"
-        reason = crash.sentence(summed, crash.keep(summed, path, error))
+        reason = failed(f"{type(error).__name__}: {error}", path, error)
     else:
         for finding in report.diagnostics:
             if finding.code.id.startswith("SR9"):
-                complain(f"{path}: {crash.sentence(finding.message, crash.keep(finding.message, path))}")
+                complain(f"{path}: {failed(finding.message, path)}")
         return report  # type: ignore[no-any-return]
     complain(reason if path in reason else f"{path}: {reason}")
     errors.append({"path": path, "message": reason})

@@ -217,13 +217,13 @@ def table(rows: tuple[TraceRow, ...], colour: bool = False, width: int = 100) ->
     widths = [max(columns(line[column]) for line in cells) for column in range(4)]
     widths[1] = max(8, min(widths[1], width - 9 - widths[0] - widths[2] - widths[3]))
     for number, line in enumerate(cells):
-        row = shown[number - first] if number >= first else None
-        changed = (False, False, row.feet[0] != row.feet[1], row.facings[0] != row.facings[1]) if row else (False,) * 4
+        step = shown[number - first] if number >= first else None
+        changed = (False, False, *(len(set(pair)) > 1 for pair in (step.feet, step.facings))) if step else (False,) * 4
         padded = [
             _shade(_cut(cell, room), BOLD, colour and bold) + " " * (room - columns(_cut(cell, room)))
             for cell, room, bold in zip(line, widths, changed, strict=True)
         ]
-        yield f" {'▸' if row and row.marked else ' '} {'  '.join(padded)}".rstrip()
+        yield f" {'▸' if step and step.marked else ' '} {'  '.join(padded)}".rstrip()
 
 
 def caret(finding: Diagnostic, quote: str, colour: bool = False, width: int = 100) -> Iterator[str]:

@@ -10,7 +10,7 @@ from types import ModuleType
 
 import pytest
 
-from stepcheck import cli
+from stepcheck import cli, commands
 from stepcheck.diagnostics import CODES, Diagnostic
 from stepcheck.outcome import Verdict
 from stepcheck.report import Report
@@ -183,11 +183,40 @@ def test_colour_is_for_terminals_unless_asked_for(stage: Stage, capsys: pytest.C
         assert painted == ("\033[" in capsys.readouterr().out)
 
 
+def test_a_terminal_gets_colour_unless_it_says_no(monkeypatch: pytest.MonkeyPatch) -> None:
+    """On a terminal text is painted and as wide as it is; NO_COLOR and a dumb terminal keep it plain."""
+
+    class Terminal:
+        isatty = staticmethod(lambda: True)
+        fileno = staticmethod(lambda: 1)
+
+    monkeypatch.setattr(sys, "stdout", Terminal())
+    monkeypatch.setattr(os, "get_terminal_size", lambda handle: os.terminal_size((72, 24)))
+    monkeypatch.setenv("TERM", "xterm")
+    monkeypatch.delenv("NO_COLOR", raising=False)
+    assert {"colour": True, "width": 72} == commands.look("auto")
+    monkeypatch.setenv("NO_COLOR", "1")
+    assert {"colour": False, "width": 72} == commands.look("auto")
+    monkeypatch.delenv("NO_COLOR")
+    monkeypatch.setenv("TERM", "dumb")
+    assert not commands.look("auto")["colour"] and commands.look("always")["colour"]
+
+
+def test_a_reader_that_leaves_early_is_no_error() -> None:
+    """`stepcheck … | head` ends quietly."""
+    read, write = os.pipe()
+    os.close(read)
+    done = subprocess.run(
+        [sys.executable, "-m", "stepcheck.cli", "--version"], stdout=write, stderr=subprocess.PIPE, timeout=60
+    )
+    os.close(write)
+    assert (2, b"") == (done.returncode, done.stderr)
+
+
 def run(*words: str, **settings: str) -> subprocess.CompletedProcess[bytes]:
     """Run the command in a process of its own."""
-    return subprocess.run(
-        [sys.executable, "-W", "error", "-m", "stepcheck.cli", *words], capture_output=True, env={**os.environ, **settings}, timeout=60
-    )
+    command = [sys.executable, "-W", "error", "-m", "stepcheck.cli", *words]
+    return subprocess.run(command, capture_output=True, env={**os.environ, **settings}, timeout=60)
 
 
 def test_shells_can_complete_its_words() -> None:

@@ -64,33 +64,47 @@ def said(view: Scene, *replays: Replay, verdict: Verdict = Verdict.REFUTED) -> s
 
 CASES = [
     (Kind.LEAD, 8, Test.LEAD, 0, "left foot", Weight.LEFT,
-     "Chorus begins with the left foot", "Chorus should begin with the left foot, but the right foot is free"),
+     "Chorus begins with the left foot",
+     "Chorus should begin with the left foot, but the right foot is free"),
     (Kind.LEAD, 9, Test.LEAD, 1, "right foot", Weight.RIGHT,
-     "Triple begins with the right foot", "Triple should begin with the right foot, but the left foot is free"),
+     "Triple begins with the right foot",
+     "Triple should begin with the right foot, but the left foot is free"),
     (Kind.FOOT, 14, Test.FOOT, 0, "left foot", Weight.LEFT,
-     "Chorus ends with the left foot free", "Chorus should end with the left foot free, but the right foot is free"),
+     "Chorus ends with the left foot free",
+     "Chorus should end with the left foot free, but the right foot is free"),
     (Kind.BOTH, 18, Test.BOTH, None, "both feet", Weight.RIGHT,
-     "The dance ends on both feet", "The dance should end on both feet, but the left foot is free"),
+     "The dance ends on both feet",
+     "The dance should end on both feet, but the left foot is free"),
     (Kind.FACING, 10, Test.FACING, 4, "facing back", 6,
-     "Chorus faces back at this point", "Chorus should face back at this point, but faces the left wall"),
+     "Chorus faces back at this point",
+     "Chorus should face back at this point, but faces the left wall"),
     (Kind.FACING, 12, Test.FACING, 6, "facing 9:00", 0,
-     "The phrase counts 9-16 ends facing the left wall", "The phrase counts 9-16 should end facing the left wall, but ends facing front"),
+     "The phrase counts 9-16 ends facing the left wall",
+     "The phrase counts 9-16 should end facing the left wall, but ends facing front"),
     (Kind.LENGTH, 8, Test.CLOCK, 384, "32 beats", 372,
-     "Chorus lasts 32 beats", "Chorus should last 32 beats, but lasts 31 beats"),
+     "Chorus lasts 32 beats",
+     "Chorus should last 32 beats, but lasts 31 beats"),
     (Kind.COUNTS, 12, Test.CLOCK, 96, "counts 9-16", 84,
-     "The phrase counts 9-16 holds 8 counts of steps", "The phrase counts 9-16 should begin after 8 counts, but begins after 7 counts"),
+     "The phrase counts 9-16 holds 8 counts of steps",
+     "The phrase counts 9-16 should begin after 8 counts, but begins after 7 counts"),
     (Kind.TURN, 8, Test.TURN, -4, "1/2 turn left", 4,
-     "Chorus makes 1/2 turn left in all", "Chorus should make 1/2 turn left in all, but makes 1/2 turn right"),
+     "Chorus makes 1/2 turn left in all",
+     "Chorus should make 1/2 turn left in all, but makes 1/2 turn right"),
     (Kind.TURN, 8, Test.EITHER, 4, "1/2 turn", 2,
-     "Chorus makes 1/2 turn to one side in all", "Chorus should make 1/2 turn to one side in all, but makes 1/4 turn right"),
+     "Chorus makes 1/2 turn to one side in all",
+     "Chorus should make 1/2 turn to one side in all, but makes 1/4 turn right"),
     (Kind.NET, 8, Test.FACING, 4, "front to back", 2,
-     "Chorus goes from front to back", "Chorus should go from front to back, but ends 1/4 turn right of where it began"),
+     "Chorus goes from front to back",
+     "Chorus should go from front to back, but ends 1/4 turn right of where it began"),
     (Kind.SECTION, 17, Test.CLOCK, 384, "verse 32", 396,
-     "The section verse is filled: 32 beats", "The section verse should be danced for 32 beats, but is danced for 33 beats"),
+     "The section verse is filled: 32 beats",
+     "The section verse should be danced for 32 beats, but is danced for 33 beats"),
     (Kind.FIGURE, 6, None, None, "4 beats", 36,
-     "Mill Wheel lasts 4 beats", "Mill Wheel should last 4 beats, but its movements last 3 beats"),
+     "Mill Wheel lasts 4 beats",
+     "Mill Wheel should last 4 beats, but its movements last 3 beats"),
     (Kind.WALLS, 3, None, 4, "walls: 4", 4,
-     "The dance has 4 walls", "The dance should have 4 walls, but a pass ends 1/2 turn from where it began, which makes 2 walls"),
+     "The dance has 4 walls",
+     "The dance should have 4 walls, but a pass ends 1/2 turn from where it began, which makes 2 walls"),
 ]  # fmt: skip
 
 
@@ -147,7 +161,8 @@ def test_undecided_and_vacuous_have_words_of_their_own() -> None:
     """What is not decided is neither failure nor proof, and what is never reached says so."""
     view = stage(Kind.FOOT, 14, Test.FOOT, 0)
     finding = {
-        reason: explain(view, (Outcome("c14", Verdict.UNDECIDED, reason=reason),), {})[0] for reason in ("blank", "budget")
+        reason: explain(view, (Outcome("c14", Verdict.UNDECIDED, reason=reason),), {})[0]
+        for reason in ("blank", "budget")
     }
     (vacuous,) = explain(view, (Outcome("c14", Verdict.VACUOUS),), {})
 
@@ -181,7 +196,11 @@ def test_a_part_begun_wrongly_shows_the_steps_before_it() -> None:
 
     assert ["9", "13"] == [row.beat for row in finding.rows[0]]
     assert 17 == finding.span.line
-    assert ((Span(8, 1, 8, 76), "the claim: left foot"), (Span(17, 3, 17, 16), "in Chorus, the 2nd time that it is danced")) == finding.related
+    expected = (
+        (Span(8, 1, 8, 76), "the claim: left foot"),
+        (Span(17, 3, 17, 16), "in Chorus, the 2nd time that it is danced"),
+    )
+    assert expected == finding.related
 
 
 def test_time_that_was_put_right_starts_the_table_afresh() -> None:
@@ -224,7 +243,10 @@ def test_programs_get_values_not_only_words() -> None:
         (Kind.FACING, 14, Test.FACING, 4, 6, ("make 1/4 turn left more before here", "or write `facing left wall`")),
         (Kind.TURN, 8, Test.TURN, -4, 4, ("make a full turn left more", "or write `1/2 turn right`")),
         (Kind.TURN, 8, Test.EITHER, 8, -6, ("make 1/4 turn left more", "or write `3/4 turn left`")),
-        (Kind.FOOT, 14, Test.FOOT, 0, 2, ("change which foot takes the last weight before here", "or write `both feet` here")),
+        (
+            Kind.FOOT, 14, Test.FOOT, 0, 2,
+            ("change which foot takes the last weight before here", "or write `both feet` here"),
+        ),
         (Kind.BOTH, 18, Test.BOTH, None, 0, ("end on a movement that takes both feet", "or write `right foot` here")),
         (Kind.ALTERNATIVES, 13, None, None, 48, ("make all of them last equally long",)),
         (Kind.WALLS, 3, None, 4, 4, ()),

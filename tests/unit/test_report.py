@@ -33,7 +33,9 @@ REFUTED = Diagnostic(
     mended=("chorus.length",),
     related=((Span(3, 1, 3, 13), "the claim: left foot"),),
 )
-ILL_FORMED = Diagnostic(CODES["unknown-name"], SOURCE.path, Span(4, 3, 4, 7), "no figure is called Basc", hints=("Basic",))
+ILL_FORMED = Diagnostic(
+    CODES["unknown-name"], SOURCE.path, Span(4, 3, 4, 7), "no figure is called Basc", hints=("Basic",)
+)
 
 
 def refuted(**changes: object) -> Report:
