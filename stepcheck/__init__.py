@@ -1,1 +1,69 @@
-"""Checks the structure of step-dance routines."""
+"""Checks before anybody dances it whether a step-dance routine works: feet, walls and beats.
+
+`load` a sheet, `check` it, read the report.  Nothing heavy is imported before it is needed.
+"""
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from stepcheck.elaborate import Routine
+    from stepcheck.model import Foot, Weight
+    from stepcheck.outcome import Outcome, Trace, Verdict
+    from stepcheck.pipeline import check, check_file, check_text, load, loads, script
+    from stepcheck.report import ClaimReport, Report
+    from stepcheck.source import SourceError, StepcheckError
+
+_HOMES = {
+    "ClaimReport": "report",
+    "Foot": "model",
+    "Outcome": "outcome",
+    "Report": "report",
+    "Routine": "elaborate",
+    "SourceError": "source",
+    "StepcheckError": "source",
+    "Trace": "outcome",
+    "Verdict": "outcome",
+    "Weight": "model",
+    "check": "pipeline",
+    "check_file": "pipeline",
+    "check_text": "pipeline",
+    "load": "pipeline",
+    "loads": "pipeline",
+    "script": "pipeline",
+}
+
+__all__ = [
+    "ClaimReport",
+    "Foot",
+    "Outcome",
+    "Report",
+    "Routine",
+    "SourceError",
+    "StepcheckError",
+    "Trace",
+    "Verdict",
+    "Weight",
+    "check",
+    "check_file",
+    "check_text",
+    "load",
+    "loads",
+    "script",
+]
+
+
+def __getattr__(name: str) -> Any:
+    """Return a public name from the module that holds it, imported on first use."""
+    if name == "__version__":
+        from importlib.metadata import version
+
+        return version("stepcheck")
+    if name not in _HOMES:
+        raise AttributeError(f"module 'stepcheck' has no attribute {name!r}")
+    value = globals()[name] = getattr(import_module(f"stepcheck.{_HOMES[name]}"), name)
+    return value
+
+
+def __dir__() -> list[str]:
+    return sorted([*__all__, "__version__"])

@@ -23,7 +23,11 @@ def read(path: str | os.PathLike[str]) -> tuple[Source, tuple[Diagnostic, ...]]:
     Raises:
         SourceError: the file can't be opened.
     """
-    name, data = os.fspath(path), read_bytes(path)
+    return decode(read_bytes(path), os.fspath(path))
+
+
+def decode(data: bytes, name: str = "<text>") -> tuple[Source, tuple[Diagnostic, ...]]:
+    """Return the text that `data` holds, and what is wrong with it as text; `name` is what to call it by."""
     if len(data) > MAX_BYTES:
         reason = f"the file is larger than {MAX_BYTES} bytes, which no sheet is"
         return Source(name, REFUSED), (_finding("too-large", name, _START, reason, limit=MAX_BYTES),)

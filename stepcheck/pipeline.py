@@ -1,0 +1,257 @@
+"""One sheet from its text to a report, every refutation danced by the judge before anybody sees it."""
+
+import os
+from collections.abc import Iterator
+from functools import cache
+
+from attrs import evolve
+
+from stepcheck import parser, reader
+from stepcheck.books import Book
+from stepcheck.certify import Rejected, Replay, confirm
+from stepcheck.diagnostics import CODES, Diagnostic
+from stepcheck.effects import Algebra
+from stepcheck.elaborate import Routine, elaborate
+from stepcheck.explain import explain, sentence
+from stepcheck.model import Body, Check, Choice, Claim, Program
+from stepcheck.outcome import Outcome, Verdict
+from stepcheck.report import Report, build
+from stepcheck.scene import scene
+from stepcheck.source import Source, SourceError, StepcheckError
+from stepcheck.walk import walk
+
+ENGINES = ("walk", "z3", "both")
+
+
+class UnknownOption(StepcheckError, ValueError):
+    """An option has a value that it cannot have."""
+
+
+class Disagreement(Exception):
+    """The engines, or an engine and the judge, do not agree about a claim."""
+
+    def __init__(self, claim: Claim, message: str) -> None:
+        super().__init__(message)
+        self.claim = claim
+
+
+def load(path: str | os.PathLike[str], *, readings: str = "usual", book: Book | None = None) -> Routine:
+    """Return the routine in a file; what is wrong with it stands in its `diagnostics`.
+
+    Args:
+        path: the file.
+        readings: "usual" lets the usual reading of a word hold where nothing settles it, "all" leaves it open.
+        book: a book to use instead of the one that the header names.
+
+    Raises:
+        SourceError: the file cannot be read.
+    """
+    source, found = reader.read(path)
+    return _routine(source, found, readings, book)
+
+
+def loads(
+    text: str | bytes, *, path: str = "<text>", readings: str = "usual", book: Book | None = None
+) -> Routine:
+    """Return the routine that a text describes; as `load`, with the name to call it by."""
+    source, found = reader.decode(text, path) if isinstance(text, bytes) else reader.take(text, path)
+    return _routine(source, found, readings, book)
+
+
+def _routine(source: Source, found: tuple[Diagnostic, ...], readings: str, book: Book | None) -> Routine:
+    sheet, wrong = parser.parse(source)
+    return elaborate(sheet, found + wrong, readings=readings, book=book)
+
+
+def check(
+    routine: Routine, *, engine: str = "both", budget: int | None = None, algebra: Algebra | None = None
+) -> Report:
+    """Decide every claim of a routine.
+
+    Args:
+        routine: as `load` returns it.
+        engine: "walk", "z3", or "both", which must agree.
+        budget: how much work the sheet may cost: items walked over, and solver resources a question.
+        algebra: effects to be shared by many checks of one thread.
+
+    Raises:
+        UnknownOption: there is no such engine.
+    """
+    if engine not in ENGINES:
+        raise UnknownOption(f"there is no engine {engine!r}; the engines are {', '.join(ENGINES)}")
+    program = routine.program
+    source = routine.sheet.source
+    versions = _versions(engine != "walk")
+    if program is None:
+        return build(source, routine.title, diagnostics=routine.diagnostics, engine=engine, versions=versions)
+    try:
+        outcomes, replays = decide(program, engine, budget, algebra)
+    except Disagreement as error:
+        message = f"{error}; this is a mistake of stepcheck, not of the sheet"
+        span = source.whole_line(error.claim.line)
+        found = Diagnostic(CODES["engines-disagree"], source.path, span, message, claim=error.claim.id)
+        return build(source, routine.title, diagnostics=(found,), engine=engine, versions=versions)
+    view = scene(routine.sheet, program)
+    told = tuple(
+        sentence(view, claim, outcome.verdict, replays.get(claim.id, ()))
+        for claim, outcome in zip(program.claims, outcomes, strict=True)
+    )
+    findings = (*routine.diagnostics, *explain(view, outcomes, replays))
+    return build(
+        source, routine.title, program.claims, outcomes, told, findings, engine=engine, versions=versions
+    )
+
+
+def check_file(
+    path: str | os.PathLike[str], *, engine: str = "both", budget: int | None = None, readings: str = "usual",
+    book: Book | None = None, smt2: str | None = None, algebra: Algebra | None = None,
+) -> Report:  # fmt: skip
+    """Return the report on the sheet in a file; arguments as for `load` and `check`.
+
+    Args:
+        smt2: a folder to write the proof to, as an SMT-LIB 2 script named after the sheet.
+
+    Raises:
+        SourceError: the file cannot be read, or the script cannot be written.
+    """
+    return _checked(load(path, readings=readings, book=book), engine, budget, smt2, algebra)
+
+
+def check_text(
+    text: str | bytes, *, path: str = "<text>", engine: str = "both", budget: int | None = None, readings: str = "usual",
+    book: Book | None = None, smt2: str | None = None, algebra: Algebra | None = None,
+) -> Report:  # fmt: skip
+    """Return the report on a text; arguments as for `check_file`."""
+    return _checked(loads(text, path=path, readings=readings, book=book), engine, budget, smt2, algebra)
+
+
+def _checked(routine: Routine, engine: str, budget: int | None, smt2: str | None, algebra: Algebra | None) -> Report:
+    report = check(routine, engine=engine, budget=budget, algebra=algebra)
+    if smt2 is not None and routine.program is not None:
+        write_script(routine, smt2)
+    return report
+
+
+def script(routine: Routine) -> str:
+    """Return an SMT-LIB 2 script that is unsatisfiable exactly if every claim that is proved follows; empty if ill-formed."""
+    from stepcheck import prove
+
+    if routine.program is None:
+        return ""
+    return prove.script(routine.program, walk(routine.program))
+
+
+def write_script(routine: Routine, folder: str) -> str:
+    """Write the script of a routine to a folder, made if it is not there, and return the file's path."""
+    stem = os.path.splitext(os.path.basename(routine.path.strip("<>")))[0] or "sheet"
+    path = os.path.join(folder, f"{stem}.smt2")
+    try:
+        os.makedirs(folder, exist_ok=True)
+        with open(path, "w", encoding="utf-8", newline="\n") as file:
+            file.write(script(routine))
+    except OSError as error:
+        raise SourceError(f"{path} cannot be written: {(error.strerror or str(error)).lower()}") from error
+    return path
+
+
+# -- deciding --------------------------------------------------------------------------------------------------------
+
+
+def decide(
+    program: Program, engine: str = "both", budget: int | None = None, algebra: Algebra | None = None
+) -> tuple[tuple[Outcome, ...], dict[str, tuple[Replay, ...]]]:
+    """Return the outcome of every claim, and the replays of those refuted.
+
+    Raises:
+        Disagreement: the engines differ, or the judge finds that a refuted claim holds.
+    """
+    outcomes = _by_engine(program, engine, budget, algebra)
+    refuted = frozenset(outcome.claim for outcome in outcomes if outcome.verdict is Verdict.REFUTED)
+    if not refuted:
+        return outcomes, {}
+    order = _order(program)
+    replays: dict[str, tuple[Replay, ...]] = {}
+    out = []
+    for claim, outcome in zip(program.claims, outcomes, strict=True):
+        if outcome.verdict is Verdict.REFUTED:
+            try:
+                replays[claim.id] = confirm(program, claim, outcome.traces, refuted)
+            except Rejected as error:
+                message = f"{claim.text!r} was found to be wrong, but danced step by step {error}"
+                raise Disagreement(claim, message) from error
+        out.append(evolve(outcome, mended=_mended(claim.id, refuted, order)))
+    return tuple(out), replays
+
+
+def _by_engine(program: Program, engine: str, budget: int | None, algebra: Algebra | None) -> tuple[Outcome, ...]:
+    """Return what the chosen engine says, or what both say where they agree."""
+    walked = walk(program, budget=budget, algebra=algebra) if engine != "z3" else None
+    if engine == "walk":
+        assert walked is not None
+        return walked
+    from stepcheck import prove
+
+    proved = prove.prove(program, budget=budget)
+    if walked is None:
+        return proved
+    return tuple(_agreed(*three) for three in zip(program.claims, walked, proved, strict=True))
+
+
+def _agreed(claim: Claim, one: Outcome, other: Outcome) -> Outcome:
+    """Return the outcome that both engines have come to; one that ran out of budget leaves the claim undecided."""
+    if one.verdict is other.verdict:
+        return one
+    for outcome in (one, other):
+        if outcome.verdict is Verdict.UNDECIDED and outcome.reason == "budget":
+            return outcome
+    message = f"one engine says that {claim.text!r} is {one.verdict.word}, the other {other.verdict.word}"
+    raise Disagreement(claim, message)
+
+
+def _order(program: Program) -> dict[str, tuple[int, int]]:
+    """Return for each claim where it is first and last checked, by a count of the items of the program."""
+    order: dict[str, tuple[int, int]] = {}
+    for number, claim in enumerate(_checked_in(program)):
+        order[claim] = (order.get(claim, (number, number))[0], number)
+    return order
+
+
+def _checked_in(program: Program) -> Iterator[str]:
+    """Yield the claims in the order in which the program checks them; a body that stands in many places only once."""
+    seen: set[int] = set()
+
+    def visit(body: Body) -> Iterator[str]:
+        if id(body) in seen:
+            return
+        seen.add(id(body))
+        for item in body:
+            match item:
+                case Check():
+                    yield item.claim.id
+                case Choice():
+                    yield item.claim.id
+                    for option in item.options:
+                        yield from visit(option)
+                case _:
+                    yield from visit(getattr(item, "body", ()))
+
+    yield from (length.claim.id for length in program.lengths)
+    yield from visit(program.dance)
+    for spare in program.spares:
+        yield from visit(spare.body)
+    if program.walls is not None:
+        yield program.walls.claim.id
+
+
+def _mended(claim: str, refuted: frozenset[str], order: dict[str, tuple[int, int]]) -> tuple[str, ...]:
+    """Return the refuted claims that are checked before the last check of `claim`."""
+    last = order.get(claim, (0, 0))[1]
+    return tuple(sorted(other for other in refuted if other != claim and order.get(other, (0, 0))[0] < last))
+
+
+@cache
+def _versions(solver: bool) -> tuple[tuple[str, str], ...]:
+    """Return the versions of what decides."""
+    from importlib.metadata import version
+
+    return (("stepcheck", version("stepcheck")), *((("z3", version("z3-solver")),) if solver else ()))
