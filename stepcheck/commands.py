@@ -114,7 +114,7 @@ def check(
         from stepcheck.formats import json_text
 
         write(json_text(done, errors=errors))
-    click.echo(summary(done), err=True)
+    click.echo(summary(done) + (f"; {len(errors)} could not be checked" if errors else ""), err=True)
     if stopped:
         complain(f"stopped after {len(done) + len(errors)} of {len(found)}")
         return 130

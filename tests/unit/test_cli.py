@@ -84,7 +84,7 @@ def test_one_bad_sheet_harms_no_other(stage: Stage, capsys: pytest.CaptureFixtur
     assert "Traceback" not in out + err
     assert "stepcheck: gone.routine cannot be read: permission denied" in err
     assert "broken.routine: internal error, which is no verdict: ZeroDivisionError: no such wall" in err
-    assert err.endswith("2 sheets: 1 proved, 1 refuted\n")
+    assert err.endswith("2 sheets: 1 proved, 1 refuted; 2 could not be checked\n")
 
 
 def test_an_internal_error_leaves_a_file_that_shows_it_again(stage: Stage, capsys: pytest.CaptureFixture[str]) -> None:

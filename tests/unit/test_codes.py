@@ -120,9 +120,8 @@ def test_the_table_of_exit_statuses_is_the_programs() -> None:
 
 def test_the_table_of_codes_is_the_programs() -> None:
     """Every code stands there with its page, name and severity, in order."""
-    expected = [
-        [f"[{code.id}](codes/{code.id}-{code.name}.md)", code.name, code.severity.name.lower()] for code in CODES.values()
-    ]
+    pages = {code.name: f"[{code.id}](codes/{code.id}-{code.name}.md)" for code in CODES.values()}
+    expected = [[pages[code.name], code.name, code.severity.name.lower()] for code in CODES.values()]
     assert expected == rows("Codes")
 
 

@@ -38,7 +38,9 @@ def claim(kind: Kind, line: int, text: str = "", **more: object) -> Claim:
     return Claim(f"c{line}", kind, line, text or kind.value, **more)  # type: ignore[arg-type]
 
 
-def stage(kind: Kind, line: int, test: Test | None, value: int | None, text: str = "", book: str = "clogging", **more: object) -> Scene:
+def stage(
+    kind: Kind, line: int, test: Test | None, value: int | None, text: str = "", book: str = "clogging", **more: object
+) -> Scene:
     """Return the sheet with a program of one claim."""
     said = claim(kind, line, text, **more)
     body = (Pass(17, "Chorus", 0, (Check(line, said, test, value),)),) if test else ()
