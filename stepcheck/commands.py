@@ -70,17 +70,23 @@ def find(paths: tuple[str, ...]) -> tuple[tuple[str, ...], list[dict[str, str]]]
 
 @click.command(short_help="Prove that sheets have no mistake, or show the mistakes.")
 @PATHS
-@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print.")
+@click.option(
+    "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print."
+)
 @click.option(
     "--engine", type=click.Choice(["walk", "z3", "both"]), default="both", show_default=True,
     help="Who decides: the walk through all states, the solver, or both, which must agree.",
 )  # fmt: skip
-@click.option("--budget", type=click.IntRange(min=1), metavar="N", help="How much work a claim may cost, in solver steps.")
+@click.option(
+    "--budget", type=click.IntRange(min=1), metavar="N", help="How much work a claim may cost, in solver steps."
+)
 @click.option(
     "--colour", "--color", type=click.Choice(["auto", "always", "never"]), default="auto", show_default=True,
     help="Whether to paint the text; auto does on a terminal.",
 )  # fmt: skip
-@click.option("--smt2", type=click.Path(file_okay=False), metavar="DIR", help="Write each proof as an SMT-LIB 2 script.")
+@click.option(
+    "--smt2", type=click.Path(file_okay=False), metavar="DIR", help="Write each proof as an SMT-LIB 2 script."
+)
 @click.option("-v", "--verbose", is_flag=True, help="Say the claims that are proved, too.")
 def check(
     paths: tuple[str, ...], form: str, engine: str, budget: int | None, colour: str, smt2: str | None, verbose: bool

@@ -13,7 +13,7 @@ STDIN = "-"
 
 @frozen
 class Found:
-    """The sheets that paths mean, each once and in a fixed order, and what could not be looked into, with the reason."""
+    """The sheets that paths mean, each once in a fixed order, and what could not be looked into, with the reason."""
 
     sheets: tuple[str, ...]
     missing: tuple[tuple[str, str], ...] = ()

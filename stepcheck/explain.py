@@ -93,7 +93,9 @@ def sentence(scene: Scene, claim: Claim, verdict: Verdict, replays: tuple[Replay
         case Verdict.REFUTED:
             text = pair.refuted.format(**fields).partition(", but ")[0] + ", but does not"
         case Verdict.VACUOUS if claim.kind is Kind.TIME or claim.time:
-            text = f"{claim.text.removesuffix(f': time {claim.time}')}: the {words.ordinal(claim.time)} time never comes"
+            text = (
+                f"{claim.text.removesuffix(f': time {claim.time}')}: the {words.ordinal(claim.time)} time never comes"
+            )
         case Verdict.VACUOUS:
             text = f"that {holds} is never tested: the dance never comes here"
         case _:
@@ -176,7 +178,11 @@ def _want(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
         case Kind.COUNTS if replays:
             return ("after " if edge == "begin" else "") + words.length((value or 0) - start, "counts")
         case Kind.COUNTS:
-            return words.length(scene.places[claim.line].counts * TICKS, "counts") if claim.line in scene.places else claim.text
+            return (
+                words.length(scene.places[claim.line].counts * TICKS, "counts")
+                if claim.line in scene.places
+                else claim.text
+            )
         case Kind.LEAD if value is None and test is Test.LEAD:
             return "left or right"
         case Kind.NET:
@@ -254,7 +260,7 @@ def _rows(scene: Scene, replay: Replay) -> tuple[TraceRow, ...]:
 
 
 def _since(rows: tuple[Row, ...], start: int) -> tuple[Row, ...]:
-    """Return the last rows from tick `start` on; where a length was taken as put right, time goes back, and rows end."""
+    """Return the last rows from tick `start` on; where a length was taken as put right, time goes back and rows end."""
     first = len(rows)
     while first and rows[first - 1].tick >= start and (first == len(rows) or rows[first - 1].tick < rows[first].tick):
         first -= 1
@@ -262,7 +268,9 @@ def _since(rows: tuple[Row, ...], start: int) -> tuple[Row, ...]:
 
 
 def _row(scene: Scene, row: Row, start: int, front: int, last: bool) -> TraceRow:
-    before, after = (words.facing((facing - front) % EIGHTHS, scene.clock) for facing in (row.facing_before, row.facing_after))
+    before, after = (
+        words.facing((facing - front) % EIGHTHS, scene.clock) for facing in (row.facing_before, row.facing_after)
+    )
     feet = words.free(row.before), words.free(row.after)
     return TraceRow(words.beat(row.tick - start), row.line, row.label, feet, (before, after), row.times, last)
 
@@ -297,9 +305,7 @@ def _hints(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, 
     return _mend(scene, claim, test, want, replays[0].found if replays else None)
 
 
-def _mend(
-    scene: Scene, claim: Claim, test: Test | None, want: int | None, found: int | None
-) -> tuple[str, ...]:
+def _mend(scene: Scene, claim: Claim, test: Test | None, want: int | None, found: int | None) -> tuple[str, ...]:
     """Return what would mend a refuted claim, as far as its two values tell: on the steps' side, and on the claim's."""
     if found is None or (want is None and claim.kind is not Kind.BOTH):
         return ("make all of them last equally long",) if claim.kind is Kind.ALTERNATIVES else ()
@@ -318,7 +324,9 @@ def _mend(
         case Kind.LENGTH | Kind.COUNTS | Kind.SECTION | Kind.FIGURE:
             short = (want or 0) - found
             change = f"{'add' if short > 0 else 'take away'} {words.length(abs(short), _unit(claim))}"
-            return (change,) if claim.kind is Kind.COUNTS else (change, f"or write `{words.length(found, _unit(claim))}`")
+            return (
+                (change,) if claim.kind is Kind.COUNTS else (change, f"or write `{words.length(found, _unit(claim))}`")
+            )
         case _:
             return ()
 
@@ -326,7 +334,7 @@ def _mend(
 def _related(
     scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, ...], line: int
 ) -> tuple[tuple[Span, str], ...]:
-    """Return where the claim is written, if the finding stands elsewhere, and which pass and which readings it takes."""
+    """Return where the claim is written, if the finding stands elsewhere, and which pass and readings it takes."""
     told = [(claim.line, f"the claim: {claim.text}")] if line != claim.line else []
     for name, call, time in replays[0].parts if replays else ():
         told += [(call, f"in {name}, the {words.ordinal(time)} time that it is danced")] if time > 1 else []

@@ -29,7 +29,12 @@ def json_text(reports: Iterable[Report], **more: Any) -> str:
     """
     done = tuple(reports)
     versions = dict(pair for report in done for pair in report.versions)
-    document = {"schema": SCHEMA, "tool": TOOL, "versions": versions, "sheets": [sheet_value(report) for report in done]}
+    document = {
+        "schema": SCHEMA,
+        "tool": TOOL,
+        "versions": versions,
+        "sheets": [sheet_value(report) for report in done],
+    }
     return json.dumps({**document, **more}, ensure_ascii=False, indent=2) + "\n"
 
 

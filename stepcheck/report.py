@@ -29,8 +29,8 @@ def _pairs(value: Mapping[str, object] | Iterable[tuple[str, object]]) -> tuple[
 class ClaimReport:
     """The answer to one claim.
 
-    `kind` is what it is about, `text` how the sheet has it, `sentence` what is to be said about it; `mended` are the ids
-    of the claims taken as true on the way; `reason` says why it is undecided.
+    `kind` is what it is about, `text` how the sheet has it, `sentence` what is to be said about it; `mended` are ids
+    of claims taken as true on the way; `reason` says why it is undecided.
     """
 
     id: str
@@ -63,7 +63,7 @@ class Report:
 
     @property
     def exit_status(self) -> int:
-        """0 all proved, 1 refuted, vacuous or ill-formed, 3 nothing refuted but undecided, 2 stepcheck itself failed."""
+        """0 all proved, 1 refuted, vacuous or ill-formed, 3 something undecided, 2 stepcheck itself failed."""
         own_fault = any(finding.code.id.startswith("SR9") for finding in self.diagnostics)
         return 2 if own_fault else STATUS[self.verdict]
 
@@ -77,9 +77,11 @@ def build(
     diagnostics: Iterable[Diagnostic] = (),
     **rest: object,
 ) -> Report:
-    """Return the report on a sheet; `outcomes` and `sentences` stand in the order of `claims`, `rest` are its fields."""
+    """Return the report on a sheet; `outcomes` and `sentences` are in the order of `claims`, `rest` are its fields."""
     told = tuple(
-        ClaimReport(claim.id, claim.kind.value, claim.text, claim.line, outcome.verdict, said, outcome.mended, outcome.reason)
+        ClaimReport(
+            claim.id, claim.kind.value, claim.text, claim.line, outcome.verdict, said, outcome.mended, outcome.reason
+        )
         for claim, outcome, said in zip(claims, outcomes, sentences, strict=True)
     )
     found = tuple(sorted(diagnostics, key=lambda finding: finding.sort_key))
@@ -183,7 +185,7 @@ def _choices(hints: tuple[str, ...]) -> list[str]:
         if lines and hint.startswith("or "):
             lines[-1] += f", {hint}"
         else:
-            lines.append(hint)
+            lines.append(hint.removeprefix("or "))
     return lines
 
 

@@ -66,7 +66,8 @@ def sheets(*names: str) -> list[str]:
     ("names", "status"),
     [
         (["proved"], 0), (["proved", "undecided"], 3), (["undecided", "vacuous"], 1), (["refuted", "proved"], 1),
-        (["ill-formed"], 1), (["refuted", "gone"], 2), (["broken", "undecided"], 2), (["fault"], 2), (["proved", "stop"], 130),
+        (["ill-formed"], 1), (["refuted", "gone"], 2), (["broken", "undecided"], 2), (["fault"], 2),
+        (["proved", "stop"], 130),
     ],
 )  # fmt: skip
 @pytest.mark.parametrize("form", ["text", "json"])
@@ -76,7 +77,7 @@ def test_the_exit_status_is_that_of_the_worst_sheet(stage: Stage, names: list[st
 
 
 def test_one_bad_sheet_harms_no_other(stage: Stage, capsys: pytest.CaptureFixture[str]) -> None:
-    """A sheet that can't be read, and one at which stepcheck itself fails, are said on stderr; the others are answered."""
+    """A sheet that cannot be read, and one at which stepcheck itself fails, are told on stderr; others are answered."""
     cli.main(["check", *sheets("broken", "gone", "proved", "refuted")])
     out, err = capsys.readouterr()
 
@@ -140,14 +141,18 @@ def test_options_reach_the_pipeline(stage: Stage) -> None:
         ([], "Usage: stepcheck"),
     ],
 )
-def test_what_could_not_run_exits_with_2(stage: Stage, words: list[str], said: str, capsys: pytest.CaptureFixture[str]) -> None:
+def test_what_could_not_run_exits_with_2(
+    stage: Stage, words: list[str], said: str, capsys: pytest.CaptureFixture[str]
+) -> None:
     """A wrong option, no such file and nothing matched give 2, a plain message on stderr, and nothing on stdout."""
     assert 2 == cli.main(words)
     out, err = capsys.readouterr()
     assert "" == out and said in err
 
 
-def test_no_exception_leaves_the_command(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+def test_no_exception_leaves_the_command(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
     """An error anywhere, even before a sheet is read, ends with 2 and one message."""
     monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
     monkeypatch.setattr("stepcheck.commands.sheets", lambda paths: 1 / 0)
@@ -232,4 +237,6 @@ def test_the_command_loads_only_what_it_needs() -> None:
         "import sys; from stepcheck import cli; cli.main(['--help']);"
         "print(sorted({'rich', 'cattrs', 'networkx', 'z3', 'lark'} & set(sys.modules)), file=sys.stderr)"
     )
-    assert "[]" == subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60).stderr.strip()
+    assert (
+        "[]" == subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60).stderr.strip()
+    )

@@ -46,7 +46,9 @@ def answer(code: Code, heading: str, folder: Path) -> tuple[Verdict, set[str], s
     sheet = made["sheet"]
     file = folder / f"{code.name}.{'book' if kind == 'book' else 'routine'}"
     file.write_bytes(sheet if isinstance(sheet, bytes) else sheet.encode())
-    options = {name: int(value) if value.isdigit() else value for name, value in (pair.split("=") for pair in words.split())}
+    options = {
+        name: int(value) if value.isdigit() else value for name, value in (pair.split("=") for pair in words.split())
+    }
     if kind == "book":
         diagnostics = books.lint(books.load(file))
         verdict = Verdict.PROVED

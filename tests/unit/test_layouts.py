@@ -11,7 +11,9 @@ from stepcheck import cli
 from stepcheck.layouts import lay_out, replace
 from stepcheck.source import SourceError
 
-UNEVEN = "routine:   Weir\r\nbook: clogging\npart Verse:   4 beats   # keep me\n    Triple   (moving left)\ndance:\n  Verse"
+UNEVEN = (
+    "routine:   Weir\r\nbook: clogging\npart Verse:   4 beats   # keep me\n    Triple   (moving left)\ndance:\n  Verse"
+)
 TIDY = lay_out("weir.routine", UNEVEN.encode()).after or ""
 
 

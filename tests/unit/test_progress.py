@@ -27,7 +27,8 @@ class Terminal:
 
 
 @pytest.mark.parametrize(
-    ("terminal", "total", "long", "shown"), [(True, MANY, -1.0, True), (False, MANY, -1.0, False), (True, 3, -1.0, False), (True, MANY, 1e9, False)]
+    ("terminal", "total", "long", "shown"),
+    [(True, MANY, -1.0, True), (False, MANY, -1.0, False), (True, 3, -1.0, False), (True, MANY, 1e9, False)],
 )
 def test_a_bar_comes_only_where_it_helps(
     monkeypatch: pytest.MonkeyPatch, terminal: bool, total: int, long: float, shown: bool

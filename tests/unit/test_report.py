@@ -95,6 +95,17 @@ def test_a_proved_sheet_has_one_line_and_its_claims_on_request() -> None:
     assert "x.routine: proved: it claims nothing\n" == text([bare(Verdict.PROVED)])
 
 
+def test_hints_that_go_on_share_a_line() -> None:
+    """A hint that begins with "or" goes on from the one before; others have a line each, and none begins with "or"."""
+    hints = ("add 1 beat", "or write `31 beats`", "did you mean Triple?")
+    finding = Diagnostic(CODES["unknown-name"], "x", Span(4, 3, 4, 7), "m", hints=hints)
+    lone = Diagnostic(CODES["unknown-name"], "x", Span(4, 3, 4, 7), "m", hints=("or define it",))
+
+    shown = text([build(SOURCE, diagnostics=(finding,))])
+    assert "   try: add 1 beat, or write `31 beats`\n        did you mean Triple?\n" in shown
+    assert "   try: define it\n" in text([build(SOURCE, diagnostics=(lone,))])
+
+
 def test_colour_adds_nothing_but_colour() -> None:
     """Painted text is the same text between terminal codes, and plain text holds none."""
     import re

@@ -1,7 +1,20 @@
 """A sheet and its program looked up side by side."""
 
 from stepcheck.model import (
-    Check, Choice, Claim, Figure, Foot, Kind, Lengths, Pass, Program, Repeat, Spare, Test, Walls, Weight,
+    Check,
+    Choice,
+    Claim,
+    Figure,
+    Foot,
+    Kind,
+    Lengths,
+    Pass,
+    Program,
+    Repeat,
+    Spare,
+    Test,
+    Walls,
+    Weight,
 )  # fmt: skip
 from stepcheck.parser import parse
 from stepcheck.scene import Place, scene
@@ -73,12 +86,14 @@ def test_walls_go_by_the_clock_in_line_dance_only() -> None:
 
 
 def test_what_a_claim_wants_is_found_wherever_it_is_checked() -> None:
-    """Checks inside passes, repeats and choices, of spares, walls and figure lengths are found; the first one counts."""
-    choice = Choice(1, Claim("choice", Kind.ALTERNATIVES, 1, ""), ((check("in", 1),), (check("in", 2), check("other", 3))))
+    """Checks in passes, repeats and choices, of spares, walls and figures are found; the first one counts."""
+    options = (check("in", 1),), (check("in", 2), check("other", 3))
+    choice = Choice(1, Claim("choice", Kind.ALTERNATIVES, 1, ""), options)
     figure = Lengths(Claim("length", Kind.FIGURE, 8, "2 counts"), Figure("Lock Gate", ()), 24)
     walls = Walls(Claim("walls", Kind.WALLS, 1, "walls: 4"), 4, (check("lap", 6),))
     body = (Pass(1, "Main", 0, (Repeat(1, 10**9, (choice, check("in", 7))),)), check("last", 4))
-    wants = scene(SHEET, program(*body, spares=(Spare((Weight.LEFT,), (check("spare", 5),)),), walls=walls, lengths=(figure,))).wants
+    spare = Spare((Weight.LEFT,), (check("spare", 5),))
+    wants = scene(SHEET, program(*body, spares=(spare,), walls=walls, lengths=(figure,))).wants
 
     expected = {
         "in": 7, "other": 3, "last": 4, "spare": 5, "lap": 6, "length": 24, "walls": 4,
