@@ -7,7 +7,8 @@ from collections.abc import Mapping
 
 from attrs import frozen
 
-from stepcheck.model import TICKS, Action, Actor, Figure, Foot, Movement, Sense, Version, Word, key
+from stepcheck.model import TICKS, Action, Actor, Figure, Foot, Movement, Sense, Version, Word
+from stepcheck.terms import bits, disj
 
 BOTH = "#b10"
 FREE = "(bvnot ((_ extract 0 0) w))"
@@ -16,11 +17,11 @@ CARRYING = "((_ extract 0 0) w)"
 
 @frozen
 class Reading:
-    """An open word: the constant that holds its reading, and the bits of that constant."""
+    """An open word: the constant that holds its reading, its bits, and how many readings there are."""
 
     name: str
     width: int
-    labels: tuple[str, ...]
+    count: int
 
     def is_(self, index: int) -> str:
         """Return the condition that reading number `index` holds."""
@@ -44,35 +45,20 @@ class Footwork:
     both: bool
 
 
-def bits(value: int, width: int) -> str:
-    """Return `value`, which may be negative, as a bit-vector of `width` bits."""
-    return f"#b{value % (1 << width):0{width}b}"
-
-
-def either(conditions: list[str]) -> str:
-    """Return the disjunction of `conditions`."""
-    kept = [condition for condition in conditions if condition != "false"]
-    if not kept or "true" in kept:
-        return "true" if kept else "false"
-    return kept[0] if len(kept) == 1 else f"(or {' '.join(kept)})"
-
-
 def readings(words: tuple[Word, ...]) -> dict[str, Reading]:
     """Return the open words by their key."""
     return {
-        key(word.key): Reading(f"word{number}", max(1, (len(word.labels) - 1).bit_length()), word.labels)
+        word.key: Reading(f"word{number}", max(1, (len(word.labels) - 1).bit_length()), len(word.labels))
         for number, word in enumerate(words)
     }
 
 
 def _of_movement(movement: Movement, words: Mapping[str, Reading]) -> Reading | None:
-    found = words.get(key(movement.name))
-    return found if found and found.labels == tuple(sense.label for sense in movement.senses) else None
+    return words.get(movement.name) if len(movement.senses) > 1 else None
 
 
 def _of_figure(figure: Figure, words: Mapping[str, Reading]) -> Reading | None:
-    found = words.get(key(figure.name))
-    return found if found and found.labels == tuple(version.label for version in figure.versions) else None
+    return words.get(figure.name) if len(figure.versions) > 1 else None
 
 
 def _by_reading(reading: Reading | None, usual: int, terms: list[str]) -> str:
@@ -95,11 +81,11 @@ def _acts(movement: Movement, words: Mapping[str, Reading]) -> str:
     reading = _of_movement(movement, words)
     if reading is None or len(set(terms)) == 1:
         return terms[movement.usual]
-    return either([reading.is_(index) for index, term in enumerate(terms) if term == "true"])
+    return disj(*[reading.is_(index) for index, term in enumerate(terms) if term == "true"])
 
 
 def _chooses(version: Version, words: Mapping[str, Reading]) -> str:
-    return either(list(dict.fromkeys(_acts(action.movement, words) for action in version.actions)))
+    return disj(*(_acts(action.movement, words) for action in version.actions))
 
 
 def _after(sense: Sense, action: Action, lead: Foot, both: bool) -> str:
@@ -146,14 +132,15 @@ def _lands_on_both(sense: Sense) -> bool:
     return sense.actor is Actor.BOTH and sense.lands
 
 
-def footwork(name: str, figure: Figure, words: Mapping[str, Reading], width: int) -> Footwork:
-    """Return `figure` as functions called after `name`; `width` is the number of bits of a turn."""
+def footwork(name: str, figure: Figure, words: Mapping[str, Reading], width: int, ticks: int) -> Footwork:
+    """Return `figure` as functions called after `name`; `width` and `ticks` are the bits of a turn and a time."""
     reading = _of_figure(figure, words)
     versions, usual = figure.versions, figure.usual
     weight = _by_reading(reading, usual, [_weight(figure, version, words) for version in versions])
     lines = [f"(define-fun {name} ((w W) (l F)) W {weight})"]
     danced = versions if reading else (versions[usual],)
-    turn, length = "", versions[usual].length if reading is None else f"{name}n"
+    turn: str = ""
+    length: int | str = versions[usual].length
     if any(version.turn for version in danced):
         turn = f"{name}t"
         terms = [
@@ -163,7 +150,7 @@ def footwork(name: str, figure: Figure, words: Mapping[str, Reading], width: int
         ]
         lines.append(f"(define-fun {turn} ((w W) (l F)) T {_by_reading(reading, usual, terms)})")
     if reading is not None:
-        lengths = [f"(_ bv{version.length} C)" for version in versions]
+        lengths = [bits(version.length, ticks) for version in versions]
         length = versions[usual].length if len(set(lengths)) == 1 else _by_reading(reading, usual, lengths)
     chooses = _by_reading(reading, usual, [_chooses(version, words) for version in versions])
     both = any(_lands_on_both(sense) for v in danced for a in v.actions for sense in _senses(a.movement, words))

@@ -1,0 +1,142 @@
+"""The points at which claims are compared, as SMT-LIB 2 text."""
+
+from collections.abc import Mapping
+from typing import TypeAlias
+
+from attrs import define, evolve, field, frozen
+
+from stepcheck.model import EIGHTHS, Body, Check, Choice, Lap, Pass, Repeat, Step, Test, Timed
+from stepcheck.question import AskLead, Asks, At, Point, Sides
+from stepcheck.terms import State, Text, bits, choose, conj, disj, negate
+
+Known: TypeAlias = Mapping[str, int]
+
+
+@frozen
+class Frame:
+    """What facings and turns are measured from: the facing at its start, and the body danced in it."""
+
+    start: int
+    body: Body
+
+
+def leaning(body: Body) -> int:
+    """Return about how far a body turns: a guess, on which nothing but speed hangs."""
+    total = 0
+    for item in body:
+        match item:
+            case Step(figure=figure, turn=turn):
+                total += figure.versions[figure.usual].turn if turn is None else turn
+            case Choice(options=options):
+                total += leaning(options[0]) if options else 0
+            case Pass() | Lap() | Timed() | Repeat():
+                total += leaning(item.body) * ((item.times or 1) if isinstance(item, Repeat) else 1)
+            case _:
+                pass
+    return total
+
+
+@define
+class Ledger:
+    """The points so far.
+
+    `known` holds what earlier questions settled: "fails N" that point N, of open states, fails for all of them; "side N"
+    to which side all dances turn at point N (1 right, -1 left, 0 not alike, 2 as the readings say).  `mending` are the claims that are mended
+    where they fail (None: all).  While `quiet`, no claim is compared; all go on as if they held.
+    `lap` is the lap of a body without end.
+    """
+
+    text: Text
+    known: Known
+    mending: frozenset[str] | None
+    points: list[Point] = field(factory=list)
+    sides: list[Sides] = field(factory=list)
+    quiet: bool = False
+    lap: int = 0
+
+    def filters(self, state: State) -> bool:
+        """Whether only those states go on for which the next point holds."""
+        return state.open and not self.known.get(f"fails {len(self.points)}")
+
+    def point(self, claim: str, state: State, holds: str) -> tuple[State, Asks]:
+        """Make a point where `claim` holds if `holds` does; of open states those go on for which it held."""
+        text, number = self.text, len(self.points)
+        name = text.define("Bool", holds)
+        after = state
+        if self.filters(state):
+            after = evolve(state, guard=text.define("Bool", conj(state.guard, name)))
+        if self.quiet:
+            return after, ()
+        fails = text.see(0, conj(state.guard, negate(name)))
+        holding = text.see(0, conj(state.guard, name)) if state.open else ""
+        self.points.append(Point(number, claim, fails, holding, state.open, state.maybe, self.lap))
+        return after, (At(number),)
+
+    def check(self, check: Check, state: State, frame: Frame) -> tuple[State, Asks]:
+        """Compare a state with a check's value and go on as if they agreed."""
+        text, value, claim = self.text, check.value or 0, check.claim.id
+        match check.test:
+            case Test.CLOCK:
+                after, asks = self.point(claim, state, f"(= {text.clock(state.clock)} {text.clock((value, ()))})")
+                return evolve(after, clock=(value, ())), asks
+            case Test.TURN:
+                after, asks = self.point(claim, state, text.turned(state, value))
+                return evolve(after, turn="", more=value, loose="false"), asks
+            case Test.EITHER:
+                return self.either(check, state, frame)
+            case Test.FACING:
+                return self.facing(check, state, (value - frame.start) % EIGHTHS)
+        state = evolve(state, weight=text.brief("W", state.weight))
+        if check.test is Test.LEAD and check.value is None:
+            return self.blank_lead(check, state)
+        weight = bits(2 if check.test is Test.BOTH else 1 - value, 2)
+        can_lead = negate(f"(= {state.weight} {bits(value, 2)})")
+        holds = can_lead if check.test is Test.LEAD else f"(= {state.weight} {weight})"
+        after, asks = self.point(claim, state, holds)
+        return evolve(after, weight=weight, both=check.test is Test.BOTH), asks
+
+    def blank_lead(self, check: Check, state: State) -> tuple[State, Asks]:
+        """Lead with a foot that is to be found: either."""
+        text = self.text
+        foot = text.ask("l", 1)
+        fits = negate(f"(= {state.weight} (concat #b0 {foot}))")
+        opened = evolve(state, open=True)
+        _, asks = self.point(check.claim.id, opened, fits)
+        lead = AskLead(foot, text.see(0, state.guard))
+        return evolve(opened, weight=f"(concat #b0 (bvnot {foot}))", both=False), (lead, *asks)
+
+    def facing(self, check: Check, state: State, change: int) -> tuple[State, Asks]:
+        """Compare the facing; where it is wrong it is set, and the turn is loose."""
+        text, claim = self.text, check.claim.id
+        holds = text.define("Bool", text.faces(state, change))
+        unmended = self.filters(state) or not (self.mending is None or claim in self.mending)
+        after, asks = self.point(claim, state, holds)
+        if unmended:
+            return after, asks
+        turn = text.define("T", choose(holds, text.turn(state), bits(change, text.turn_width)))
+        return evolve(after, turn=turn, more=0, loose=text.define("Bool", disj(state.loose, negate(holds)))), asks
+
+    def either(self, check: Check, state: State, frame: Frame) -> tuple[State, Asks]:
+        """Compare a turn without a side: all dances turn alike, and so far."""
+        text, size, number = self.text, check.value or 0, len(self.points)
+        state = evolve(state, turn=text.define("T", text.turn(state)), more=0)
+        filters = self.filters(state)
+        right, left = text.turned(state, size), text.turned(state, -size)
+        after, asks = self.point(check.claim.id, state, disj(right, left))
+        either_way = filters or self.quiet or self.known.get(f"side {number}") == 2
+        if either_way:
+            leftward = conj(text.faces(state, -size), negate(text.faces(state, size)))
+            either = choose(leftward, bits(-size, text.turn_width), bits(size, text.turn_width))
+            after = evolve(after, turn=text.define("T", either), more=0, loose="false")
+        if self.quiet or self.known.get(f"fails {number}"):
+            return (after if either_way else evolve(after, turn="", more=size, loose="false")), asks
+        key, guard = f"side {number}", state.guard
+        fails = [text.see(0, conj(guard, negate(one))) for one in (right, left)]
+        wholes = [text.see(0, conj(guard, negate(text.faces(state, turn)))) for turn in (size, -size)]
+        loose = text.see(0, conj(guard, state.loose))
+        comes = text.see(0, guard)
+        side = self.known.get(key, -1 if leaning(frame.body) < 0 else 1)
+        self.sides.append(Sides(key, number, fails[0], fails[1], (wholes[0], wholes[1]), loose, comes, side))
+        if either_way:
+            return after, asks
+        return evolve(after, turn="", more=-size if side < 0 else size, loose="false"), asks

@@ -1,0 +1,142 @@
+"""z3, kept in one place: text in, a verdict and the values of names out.
+
+One context a thread, made on demand and never shared; a fresh solver a question; budgets in z3's own units of work
+(`rlimit`), which are the same on every machine for one build of z3.
+"""
+
+import threading
+from collections.abc import Iterable, Mapping
+from typing import TYPE_CHECKING, Any, TypeAlias
+
+from attrs import frozen
+
+from stepcheck.source import StepcheckError
+
+if TYPE_CHECKING:
+    import z3
+
+LOGIC = "QF_BV"
+BUDGET = 50_000_000
+
+Literal: TypeAlias = tuple[str, int, bool]
+Clause: TypeAlias = tuple[Literal, ...]
+
+_HERE = threading.local()
+
+
+def true(names: Iterable[str]) -> Clause:
+    """Return the clause that one of the Booleans is true."""
+    return tuple((name, 1, True) for name in names)
+
+
+class BudgetSpent(StepcheckError):
+    """A question was not decided within its budget."""
+
+
+def version() -> str:
+    """Return the version of z3."""
+    import z3
+
+    return str(z3.get_version_string())
+
+
+def _context() -> "z3.Context":
+    """Return this thread's context."""
+    import z3
+
+    if not hasattr(_HERE, "context"):
+        _HERE.context = z3.Context()
+    return _HERE.context
+
+
+def _solver(budget: int) -> "z3.Solver":
+    import z3
+
+    solver = z3.SolverFor(LOGIC, ctx=_context())
+    solver.set("rlimit", budget)
+    return solver
+
+
+def _satisfiable(solver: "z3.Solver") -> bool:
+    """Decide, or raise: `unknown` is never an answer.
+
+    Raises:
+        KeyboardInterrupt: the user stopped z3, which only says so in its reason.
+        BudgetSpent: z3 gave up.
+    """
+    verdict = str(solver.check())
+    if verdict == "unknown":
+        reason = solver.reason_unknown()
+        if "interrupted from keyboard" in reason:
+            raise KeyboardInterrupt
+        raise BudgetSpent(f"not decided within the budget ({reason})")
+    return verdict == "sat"
+
+
+def satisfiable(text: str, budget: int = BUDGET) -> bool:
+    """Whether the assertions of an SMT-LIB 2 text can all be true.  Raises as `Session.ask` does."""
+    solver = _solver(budget)
+    solver.from_string(text)
+    return _satisfiable(solver)
+
+
+@frozen
+class Values:
+    """The values of names in one model."""
+
+    model: Any
+    constants: Mapping[str, Any]
+
+    def __getitem__(self, name: str) -> int:
+        """Return the value of a name; a Boolean is 0 or 1."""
+        import z3
+
+        value = self.model.eval(self.constants[name], model_completion=True)
+        return value.as_long() if z3.is_bv_value(value) else int(z3.is_true(value))
+
+
+class Session:
+    """A text about which many questions are asked, each with a solver of its own."""
+
+    def __init__(self, text: str, widths: Mapping[str, int], budget: int = BUDGET) -> None:
+        """Read `text`; `widths` are the bits of the constants that questions may name, 0 for a Boolean.
+
+        `budget` is what each question may cost, in units of `rlimit`.
+        """
+        import z3
+
+        self._context = _context()
+        self._assertions = z3.parse_smt2_string(text, ctx=self._context)
+        self._budget = budget
+        self._constants = {
+            name: z3.BitVec(name, width, self._context) if width else z3.Bool(name, self._context)
+            for name, width in widths.items()
+        }
+
+    def _literal(self, literal: Literal) -> Any:
+        import z3
+
+        name, value, positive = literal
+        constant = self._constants[name]
+        if z3.is_bool(constant):
+            return constant if bool(value) == positive else z3.Not(constant)
+        equal = constant == z3.BitVecVal(value, constant.size(), self._context)
+        return equal if positive else z3.Not(equal)
+
+    def ask(self, clauses: Iterable[Clause]) -> Values | None:
+        """Return values under which the text and every clause hold, or None if there are none.
+
+        A clause holds if one of its literals does: (name, value, whether they are equal).
+
+        Raises:
+            BudgetSpent: not decided within the budget.
+            KeyboardInterrupt: stopped by the user.
+        """
+        import z3
+
+        solver = _solver(self._budget)
+        solver.add(self._assertions)
+        for clause in clauses:
+            literals = [self._literal(literal) for literal in clause]
+            solver.add(z3.Or(literals) if literals else z3.BoolVal(False, self._context))
+        return Values(solver.model(), self._constants) if _satisfiable(solver) else None

@@ -1,0 +1,1 @@
+"""Helpers stand beside the tests, where any of them can import them."""
