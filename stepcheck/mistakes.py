@@ -7,7 +7,7 @@ from typing import Any
 
 from stepcheck import syntax
 from stepcheck.grammar import END, Stuck
-from stepcheck.phrases import LineError
+from stepcheck.measures import LineError
 
 _SHAPES = {
     "sheet": ("at the margin stand a field (key: value), music:, figures:, part NAME: and dance:",),
@@ -36,10 +36,11 @@ _SAID = {
 }  # fmt: skip
 _PIECE = re.compile(r"[^\s,:|()@#]+|\S")
 _GLUED = re.compile(
-    r"(?:^|(?<=\s))(?:no\s+turn|turn\s+(?:[0-9?]|full\b|half\b|quarter\b)|facing\s|(?:left|right|\?)\s+foot\b|both\s+feet\b"
+    r"(?:^|(?<=\s))(?:no\s+turn|turn\s+(?:[0-9?]|full\b|half\b|quarter\b)|facing\s+(?:front|back|left|right|[0-9])|(?:left|right|\?)\s+foot\b|both\s+feet\b"
     r"|opposite\s+foot\b|mirrored$|first\s+[0-9]|[0-9/]+\s+(?:beats?|counts?|times?)$)",
     re.IGNORECASE,
 )
+_ALONE = re.compile(r"(?:hold\s+[0-9]|expect\s|until\s+the\s)", re.IGNORECASE)
 _HEADED = re.compile(
     r"[0-9?]|(?:counts?|beats?|every|last|until|one|two|three|four|five|six|seven|eight)\s", re.IGNORECASE
 )
@@ -67,7 +68,9 @@ def suspected(node: Any, text: str, start: str, parse: Parse) -> LineError | Non
     if isinstance(node, syntax.HeaderField) and node.key in ("part", "part of"):
         return LineError(node.at, "a part needs a name", ("as in: part Verse: 32 beats",))
     if isinstance(node, syntax.Row):
-        return _without_colon(text, start, parse) or next(filter(None, map(_glued, node.options)), None)
+        return _without_colon(text, start, parse) or next(
+            filter(None, (_glued(option, text) for option in node.options)), None
+        )
     return None
 
 
@@ -86,7 +89,9 @@ def _respelt(text: str, start: str, parse: Parse) -> LineError | None:
             return None
         node = _parsed(word + text[len(first) :], start, parse)
         if node is not None and not isinstance(node, _LOOSE):
-            return LineError((0, len(first)), f"{first} is no word that opens a line", (f"did you mean {word}?",))
+            return LineError(
+                (0, len(first)), f"{_short(first)} is no word that opens a line", (f"did you mean {word}?",)
+            )
     return None
 
 
@@ -96,12 +101,16 @@ def _without_colon(text: str, start: str, parse: Parse) -> LineError | None:
     return None
 
 
-def _glued(option: syntax.Option) -> LineError | None:
-    """Return the finding that something of the language hides at the end of a name."""
-    found = _GLUED.search(option.name)
+def _glued(option: syntax.Option, text: str) -> LineError | None:
+    """Return the finding that something of the language hides in a name."""
+    name = text[slice(*option.at)]
+    if _ALONE.match(name):
+        hint = "several lines under one section stand under a heading, as in: verse:"
+        return LineError(option.at, f"{_short(name)} stands on a line of its own", (hint,))
+    found = _GLUED.search(name)
     if not found:
         return None
-    said = option.name[found.start() :]
+    said = name[found.start() :]
     at = (option.at[0] + found.start(), option.at[1])
     times = re.fullmatch(r"([0-9]+)\s+times?", said, re.IGNORECASE)
     if times and found.start():
@@ -109,9 +118,8 @@ def _glued(option: syntax.Option) -> LineError | None:
     if not found.start():
         hints = ("silence is written: hold 4 beats", "a claim is written: expect facing front")
         return LineError(at, f"{said} needs a figure before it", hints)
-    return LineError(
-        at, f"a comma is missing before {said}", (f"write {option.name[: found.start()].strip()}, {said}",)
-    )
+    hint = f"write {name[: found.start()].strip()}, {said}"
+    return LineError(at, f"a comma is missing before {_short(said)}", (hint,))
 
 
 def _unfinished(stuck: Stuck, text: str, start: str, parse: Parse) -> LineError | None:
@@ -124,6 +132,11 @@ def _unfinished(stuck: Stuck, text: str, start: str, parse: Parse) -> LineError 
         near = get_close_matches(word, ("music", "figures", "dance"), n=1, cutoff=0.6)
         hints = (f"did you mean {near[0]}:?",) if near else (f"write {word}: and its value, or leave the line out",)
         return LineError((0, len(word)) if near else at, f"nothing stands after {word}:", hints)
+    section = get_close_matches(text.casefold(), ("music", "figures", "dance"), n=1, cutoff=0.75)
+    if start == "sheet" and section and section[0] != text.casefold():
+        return LineError(
+            (0, len(text)), f"{_short(text)} is no word that opens a line", (f"did you mean {section[0]}:?",)
+        )
     if start == "sheet" and text.split()[0].casefold() not in _OPENERS["sheet"] and _parsed(text, "steps", parse):
         hint = ("put two spaces before a line of the part or dance above it", *_SHAPES["sheet"])
         return LineError((0, len(text)), "a line of dance can't stand at the margin", hint)
@@ -138,24 +151,22 @@ def _misplaced_word(stuck: Stuck, text: str, start: str) -> LineError:
     found = _PIECE.match(text, stuck.at)
     piece, at = (found[0], found.span()) if found else ("", (stuck.at, len(text)))
     if piece in "()":
-        reason = (
-            "a bracket is never closed"
-            if text.count("(") > text.count(")")
-            else "a note stands once, at the end of the line"
-        )
+        more = text.count("(") - text.count(")")
+        once = "a note stands once, at the end of the line"
+        reason = once if not more else f"a bracket is never {'closed' if more > 0 else 'opened'}"
         return LineError(at, reason, ("as in: Vine, left foot (moving left)",))
     if piece.casefold() in ("left", "right") and "SIZE" in stuck.wanted and "NO_TURN" not in stuck.wanted:
         return LineError(at, "how far to turn is missing", (f"as in: turn 1/4 {piece.casefold()}",))
     vocabulary = {word.split()[0]: word for terminal in stuck.wanted for word in _WORDS.get(terminal, ())}
-    near = (
-        get_close_matches(piece.casefold(), list(vocabulary), n=1, cutoff=0.6)
-        if piece.casefold() not in vocabulary
-        else []
-    )
-    hints = (f"did you mean {vocabulary[near[0]]}?",) if near else ()
-    return LineError(
-        at, f"{piece} is not understood here: {_choice(stuck.wanted)} can stand here", (*hints, *_SHAPES[start])
-    )
+    near = [vocabulary[word] for word in get_close_matches(piece.casefold(), list(vocabulary), n=1, cutoff=0.6)]
+    hints = [f"did you mean {word}?" for word in near if word != piece.casefold()]
+    reason = f"{_short(piece)} is not understood here: {_choice(stuck.wanted)} can stand here"
+    return LineError(at, reason, (*hints, *_SHAPES[start]))
+
+
+def _short(text: str) -> str:
+    """Return `text`, cut if it is too long for a sentence."""
+    return text if len(text) <= 60 else f"{text[:59]}…"
 
 
 def _choice(terminals: tuple[str, ...]) -> str:

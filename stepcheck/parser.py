@@ -13,7 +13,8 @@ from stepcheck import mistakes, syntax
 from stepcheck.diagnostics import CODES, Diagnostic
 from stepcheck.grammar import Machine, Stuck
 from stepcheck.grammar import load as load_grammar
-from stepcheck.phrases import LineError, Phrases
+from stepcheck.measures import LineError
+from stepcheck.phrases import Phrases
 from stepcheck.reader import REFUSED, read, take
 from stepcheck.source import MAX_COLUMNS, Source, Span
 from stepcheck.syntax import Form, Line, Node, Sheet
@@ -23,10 +24,17 @@ __all__ = ["LineError", "parse", "parse_forms", "parse_line", "read", "take"]
 DEEPEST = 100
 TAB = 4
 _ANY = 1 << 30
-_START = {"sheet": "sheet", "music": "music", "figures": "figures", "part": "steps", "dance": "steps"}
+_START = {
+    "sheet": "sheet",
+    "music": "music",
+    "figures": "figures",
+    "part": "steps",
+    "dance": "steps",
+    "section": "steps",
+}
 _OPENS = {
     syntax.MusicHead: "music", syntax.FiguresHead: "figures", syntax.PartHead: "part", syntax.DanceHead: "dance",
-    syntax.CountsHead: "", syntax.TimesHead: "", syntax.OnlyHead: "", syntax.UntilHead: "", syntax.LabelHead: "",
+    syntax.CountsHead: "", syntax.TimesHead: "", syntax.OnlyHead: "", syntax.UntilHead: "", syntax.LabelHead: "section",
 }  # fmt: skip
 _Reading = tuple[Node | None, str | None, str | None, LineError | None, str | None]
 
@@ -120,10 +128,8 @@ def _guessed(body: str, context: str) -> str | None:
         return _OPENS[type(meant)]
     if context != "sheet":
         return "" if body.endswith(":") else None
-    if ":" not in body:
-        return None
-    near = get_close_matches(body.split(":")[0].strip().casefold(), ("music", "figures", "dance"), n=1, cutoff=0.6)
-    return near[0] if near else "part"
+    near = get_close_matches(body.split(":")[0].strip().casefold(), ("music", "figures", "dance"), n=1, cutoff=0.75)
+    return near[0] if near else "part" if ":" in body else None
 
 
 def _placed(node: Any, body: str, context: str) -> LineError | None:
@@ -140,7 +146,10 @@ def _placed(node: Any, body: str, context: str) -> LineError | None:
         if isinstance(node, syntax.UntilHead):
             hint = ("write it under dance:",)
             return LineError(whole, "only the dance goes on until the music ends", hint, "misplaced-line")
-    if context == "dance" and isinstance(node, syntax.CountsHead):
+    if context == "section" and (isinstance(node, syntax.LabelHead) or (isinstance(node, syntax.Row) and node.section)):
+        hint = ("move it out, beside the section above",)
+        return LineError(whole, "a section of the music can't stand inside another", hint, "misplaced-line")
+    if context in ("dance", "section") and isinstance(node, syntax.CountsHead):
         hint = ("write it inside a part",)
         return LineError(whole, "counts are those of a part, not of the dance", hint, "misplaced-line")
     return None
@@ -172,7 +181,7 @@ class _Builder:
     path: str
     stack: list[_Block]
     findings: list[Diagnostic] = field(factory=list)
-    begun: bool = False
+    begun: set[type] = field(factory=set)
 
     def find(self, number: int, indent: int, error: LineError) -> None:
         """Report `error` at its place in line `number`."""
@@ -273,11 +282,16 @@ def parse(source: Source) -> tuple[Sheet, tuple[Diagnostic, ...]]:
 
 def _at_margin(builder: _Builder, node: Node | None, text: str) -> LineError | None:
     """Return why this line can't stand at the margin after those before it, if it can't."""
-    if not isinstance(node, syntax.HeaderField):
-        builder.begun = builder.begun or node is not None
+    kind = type(node)
+    if node is None or (kind is syntax.HeaderField and not builder.begun):
         return None
-    if not builder.begun:
-        return None
+    if kind is not syntax.HeaderField:
+        again = kind in builder.begun and kind is not syntax.PartHead
+        builder.begun.add(kind)
+        reason = f"{text.partition(':')[0]}: stands here a second time"
+        return (
+            LineError((0, len(text)), reason, ("put its lines under the first",), "misplaced-line") if again else None
+        )
     hint = "fields of the header stand above the first section; a line of dance stands two spaces in"
     return LineError((0, len(text)), "a field of the header can't stand after a section", (hint,), "misplaced-line")
 

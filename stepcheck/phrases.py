@@ -3,76 +3,51 @@
 import re
 from typing import Any, NoReturn
 
-from attrs import evolve, frozen
+from attrs import evolve
 
 from stepcheck import syntax
 from stepcheck.grammar import Token
-from stepcheck.model import EIGHTHS, TICKS, Foot
-from stepcheck.source import StepcheckError
+from stepcheck.measures import (
+    COUNTED,
+    Amount,
+    LineError,
+    eighths,
+    number,
+    place,
+    side_of,
+    sided,
+    ticks,
+    times_of,
+    unit_of,
+    wall_of,
+    words,
+)
+from stepcheck.model import TICKS, Foot
 from stepcheck.syntax import At
 
-LARGEST = 10**9
-SIZES = "1/8, 1/4, 3/8, 1/2, 5/8, 3/4, 7/8, full, or a whole number with one of these, as in 1 1/2"
-WALLS = {
-    "front": 0, "front wall": 0, "12:00": 0, "1:30": 1, "01:30": 1, "right": 2, "right wall": 2, "3:00": 2, "03:00": 2,
-    "4:30": 3, "04:30": 3, "back": 4, "back wall": 4, "6:00": 4, "06:00": 4, "7:30": 5, "07:30": 5,
-    "left": 6, "left wall": 6, "9:00": 6, "09:00": 6, "10:30": 7,
+_KINDS = {
+    syntax.Length: "a length", syntax.FootMark: "a foot", syntax.FacingMark: "a facing", syntax.TurnMark: "a turn",
+    syntax.NetMark: "a facing", syntax.FeetMark: "a foot", syntax.FirstMark: "a cut", syntax.SwapMark: "a mirror image",
+    syntax.UntilMark: "until the music ends",
 }  # fmt: skip
-_SHARES = {"full": (1, 1), "half": (1, 2), "quarter": (1, 4), "eighth": (1, 8)}
-_COUNTED = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 _FORM = re.compile(
     r"(?P<form>[^\s(@]+)(?:\s*\((?P<foot>[^()]*)\))?(?P<at>@(?P<lead>&)?(?P<beat>[0-9]+)(?P<part>[e&a])?)?", re.I
 )
 _PARTS = {"e": TICKS // 4, "&": TICKS // 2, "a": TICKS * 3 // 4}
 
 
-class LineError(StepcheckError, ValueError):
-    """A line that can't be understood: the place of the piece at fault, the reason, what would mend it, the code."""
-
-    def __init__(self, at: At, reason: str, hints: tuple[str, ...] = (), code: str = "line-not-understood") -> None:
-        super().__init__(reason)
-        self.at = at
-        self.reason = reason
-        self.hints = hints
-        self.code = code
-
-
-@frozen
-class Amount:
-    """A number as written: `top` over `bottom`."""
-
-    top: int
-    bottom: int
-    at: At
-
-    def times(self, unit: int) -> int | None:
-        """Return how many whole units this is, if `unit` of them make one and nothing is left over."""
-        return self.top * unit // self.bottom if self.top * unit % self.bottom == 0 else None
-
-
-def place(*pieces: Any) -> At:
-    """Return the place from the first to the last of these tokens and nodes, None left out."""
-    there = [piece for piece in pieces if piece is not None]
-    return there[0].at[0], there[-1].at[1]
-
-
-def number(text: str, at: At, least: int = 1, most: int = LARGEST) -> int:
-    """Return the whole number `text`; one out of range is a `LineError`."""
-    digits = text.lstrip("0") or "0"
-    value = int(digits) if len(digits) <= 10 else LARGEST + 1
-    if not least <= value <= most:
-        shown = text if len(text) <= 12 else f"{text[:9]}…"
-        raise LineError(at, f"{shown} is out of range: it goes from {least} to {most}", (), "number-out-of-range")
-    return value
-
-
-def words(token: str) -> str:
-    """Return the token in small letters with single spaces."""
-    return " ".join(token.casefold().split())
-
-
 def _twice(at: At, what: str) -> NoReturn:
     raise LineError(at, f"{what} stands here twice", ("keep one of the two",))
+
+
+def _once(marks: tuple[Any, ...]) -> None:
+    """Refuse a second mark of one kind that speaks of the same times."""
+    seen = set()
+    for mark in marks:
+        about = (type(mark), getattr(mark, "time", None), getattr(mark, "times", None))
+        if about in seen:
+            _twice(mark.at, _KINDS[type(mark)])
+        seen.add(about)
 
 
 class Phrases:
@@ -95,10 +70,10 @@ class Phrases:
 
     def length(self, found: list[Any]) -> syntax.Length:
         amount, unit = found
-        return syntax.Length(_ticks(amount), _unit(unit), at=place(*found))
+        return syntax.Length(ticks(amount), unit_of(unit), at=place(*found))
 
     def first(self, found: list[Any]) -> syntax.FirstMark:
-        return syntax.FirstMark(_ticks(found[1]), _unit(found[2]), place(*found))
+        return syntax.FirstMark(ticks(found[1]), unit_of(found[2]), place(*found))
 
     def foot(self, found: list[Any]) -> syntax.FootMark:
         word = words(found[0]).split()[0].replace("?", "? ").split()[0]
@@ -106,13 +81,14 @@ class Phrases:
         return syntax.FootMark(foot, word == "both", place(*found))
 
     def facing(self, found: list[Any]) -> syntax.FacingMark:
-        return syntax.FacingMark(_wall(found[-1]), place(*found), ":" in found[-1])
+        return syntax.FacingMark(wall_of(found[-1]), place(*found), ":" in found[-1])
 
-    wall = facing
+    def wall(self, found: list[Any]) -> syntax.FacingMark:
+        return self.facing([sided(found[0])])
 
     def turn(self, found: list[Any]) -> syntax.TurnMark:
         _, size, side, beat, times = found
-        return syntax.TurnMark(_eighths(size), _side(side), beat and beat.top, times and times[0], at=_until(found))
+        return syntax.TurnMark(eighths(size), side_of(side), beat and beat.top, times and times[0], at=_until(found))
 
     def turn_blank(self, found: list[Any]) -> syntax.TurnMark:
         _, _, beat, times = found
@@ -120,7 +96,7 @@ class Phrases:
 
     def total(self, found: list[Any]) -> syntax.TurnMark:
         size, _, side, times = found
-        return syntax.TurnMark(_eighths(size), _side(side), times=times and times[0], at=_until(found))
+        return syntax.TurnMark(eighths(size), side_of(side), times=times and times[0], at=_until(found))
 
     def no_turn(self, found: list[Any]) -> syntax.TurnMark:
         return syntax.TurnMark(0, times=found[1] and found[1][0], at=_until(found))
@@ -130,7 +106,7 @@ class Phrases:
         return syntax.Times(every=number(found[0][:-2], at, 2, 8)), at
 
     def listed(self, found: list[Any]) -> tuple[syntax.Times, At]:
-        return _times(found[0])
+        return times_of(found[0])
 
     def opposite(self, found: list[Any]) -> syntax.SwapMark:
         return syntax.SwapMark(False, place(*found))
@@ -143,7 +119,7 @@ class Phrases:
 
     def net(self, found: list[Any]) -> syntax.NetMark:
         clocks = (":" in found[0], ":" in found[1])
-        return syntax.NetMark(_wall(found[0]), _wall(found[1]), at=place(*found), clocks=clocks)
+        return syntax.NetMark(wall_of(sided(found[0])), wall_of(sided(found[1])), at=place(*found), clocks=clocks)
 
     def feet(self, found: list[Any]) -> syntax.FeetMark:
         return syntax.FeetMark(_known(found[0]), _known(found[1]), at=place(*found))
@@ -157,7 +133,7 @@ class Phrases:
             raise LineError(claim.at, "a contract's turn is that of the whole part, not of some times of a repeat")
         if named is None:
             return claim
-        times, at = _times(named)
+        times, at = times_of(named)
         if len(times.named) != 1 or times.last:
             raise LineError(at, "a contract speaks of one time in each piece", ("as in: 2nd time 40 beats",))
         if isinstance(claim, syntax.FootMark):
@@ -183,13 +159,15 @@ class Phrases:
 
     def part_head(self, found: list[Any]) -> syntax.PartHead:
         _, name, *pieces = found
-        return syntax.PartHead(_name(name), tuple(piece for piece in pieces if piece), place(name))
+        kept = tuple(piece for piece in pieces if piece)
+        _once(kept)
+        return syntax.PartHead(_name(name), kept, place(name))
 
     # -- under music: and figures: -----------------------------------------------------------------------------------
 
     def music_row(self, found: list[Any]) -> syntax.MusicRow:
         name, amount, _ = found
-        return syntax.MusicRow(_name(name), _ticks(amount), place(name))
+        return syntax.MusicRow(_name(name), ticks(amount), place(name))
 
     def figure_row(self, found: list[Any]) -> syntax.FigureRow:
         name, *facts, forms = found
@@ -223,19 +201,19 @@ class Phrases:
             if kind in kept:
                 _twice(state.at, f"a {kind}")
             kept[kind] = _known(state) if kind == "foot" else state
-        return syntax.CountsHead(first.top, end.top, _unit(word), at=place(word, end), **kept)
+        return syntax.CountsHead(first.top, end.top, unit_of(word), at=place(word, end), **kept)
 
     def times_head(self, found: list[Any]) -> syntax.TimesHead:
         word, at = words(found[0]).replace("?", "? ").split()[0], place(found[0])
         if word == "?":
             return syntax.TimesHead(None, at)
-        return syntax.TimesHead(_COUNTED.index(word) + 1 if word in _COUNTED else number(word, at), at)
+        return syntax.TimesHead(COUNTED.index(word) + 1 if word in COUNTED else number(word, at), at)
 
     def only_head(self, found: list[Any]) -> syntax.OnlyHead:
         text, at = found[0], place(found[0])
         if text[:5].casefold() == "every":
             return syntax.OnlyHead(syntax.Times(every=number(text.split()[1][:-2], at, 2, 8)), at=at)
-        return syntax.OnlyHead(_times(text)[0], at=at)
+        return syntax.OnlyHead(times_of(text)[0], at=at)
 
     def except_head(self, found: list[Any]) -> syntax.OnlyHead:
         times, at = found[1]
@@ -249,10 +227,7 @@ class Phrases:
 
     def expect(self, found: list[Any]) -> syntax.ExpectRow:
         states = tuple(found[1:])
-        for kind, what in ((syntax.FootMark, "a foot"), (syntax.FacingMark, "a facing")):
-            same = [state for state in states if isinstance(state, kind)]
-            if len(same) > 1:
-                _twice(same[1].at, what)
+        _once(states)
         for state in states:
             if isinstance(state, syntax.FootMark):
                 _known(state)
@@ -272,6 +247,7 @@ class Phrases:
             times = None if count == "?" else number(count, place(repeat))
         kept = ((until,) if until else ()) + tuple(marks)
         at = place(repeat) if repeat is not None else syntax.NOWHERE
+        _once(kept)
         return syntax.Option(_name(name), times, book and str(book), kept, place(name), at)
 
     def row(self, found: list[Any]) -> syntax.Row:
@@ -283,66 +259,6 @@ class Phrases:
 
 def _name(token: Any) -> str:
     return " ".join(token.split())
-
-
-def _unit(token: Any) -> str:
-    return "beats" if token.casefold().startswith("b") else "counts"
-
-
-def _ticks(amount: Amount) -> int:
-    """Return the ticks of a number of beats: not none, and halves, thirds, quarters, sixths or twelfths."""
-    ticks = amount.times(TICKS)
-    if ticks is None:
-        hint = ("a beat divides into halves, thirds, quarters, sixths and twelfths",)
-        raise LineError(amount.at, "no count falls on such a fraction of a beat", hint, "number-out-of-range")
-    if not 0 < ticks <= LARGEST * TICKS:
-        reason = "a length is more than nothing" if not ticks else f"a length is at most {LARGEST} beats"
-        raise LineError(amount.at, reason, (), "number-out-of-range")
-    return ticks
-
-
-def _eighths(size: Any) -> int:
-    """Return the eighths of a turn that `size` says, which are not none."""
-    if not isinstance(size, Amount):
-        word = words(size).replace("-", " ")
-        top, bottom = (3, 4) if word.startswith("three") else _SHARES[word]
-        return top * EIGHTHS // bottom
-    eighths = size.times(EIGHTHS)
-    if eighths is None:
-        raise LineError(
-            size.at, "nobody turns by this much: turns go by eighths", (f"the sizes are {SIZES}",), "impossible-turn"
-        )
-    if not eighths:
-        raise LineError(size.at, "this is no turn at all", ("write: no turn",), "impossible-turn")
-    if eighths > LARGEST * EIGHTHS:
-        raise LineError(size.at, f"a turn is at most {LARGEST} times round", (), "number-out-of-range")
-    return eighths
-
-
-def _side(token: Any) -> int:
-    return 0 if token is None else -1 if token.casefold() == "left" else 1
-
-
-def _wall(token: Any) -> int:
-    wall = WALLS.get(words(token))
-    if wall is None:
-        hint = ("the walls are 12:00, 1:30, 3:00, 4:30, 6:00, 7:30, 9:00 and 10:30",)
-        raise LineError(place(token), f"no wall stands at {token}", hint)
-    return wall
-
-
-def _times(token: Any) -> tuple[syntax.Times, At]:
-    """Return the times that a list of ordinals names, and its place."""
-    at = place(token)
-    named, last = [], False
-    for found in re.finditer(r"([0-9]+)[a-z]{2}|last", token, re.I):
-        if found[1]:
-            named.append(number(found[1], (at[0] + found.start(), at[0] + found.end())))
-        else:
-            last = True
-    if len(set(named)) < len(named):
-        raise LineError(at, "the same time is named twice", ("keep one of the two",))
-    return syntax.Times(tuple(sorted(named)), None, last), at
 
 
 def _until(found: list[Any]) -> At:

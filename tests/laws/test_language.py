@@ -28,12 +28,16 @@ SHEETS = sorted(Path(__file__).parent.parent.joinpath("unit", "sheets").glob("*.
 
 def words(*choices):
     """Return a strategy for these words, in any case, with room around them."""
-    return st.tuples(st.sampled_from(choices), st.sampled_from((str, str.upper, str.title))).map(lambda w: f" {w[1](w[0])} ")
+    return st.tuples(st.sampled_from(choices), st.sampled_from((str, str.upper, str.title))).map(
+        lambda w: f" {w[1](w[0])} "
+    )
 
 
 NUMBERS = st.one_of(st.integers(1, 40), st.sampled_from((0, 64, 256, 10**9, 10**9 + 1))).map(str)
 NAMES = st.one_of(
-    words("Vine", "Push-off", "Rock 'n' Reel", "Verse 2", "2nd Verse", "Half Turn", "Turn Table", "Hold On", "Last Waltz"),
+    words(
+        "Vine", "Push-off", "Rock 'n' Reel", "Verse 2", "2nd Verse", "Half Turn", "Turn Table", "Hold On", "Last Waltz"
+    ),
     st.from_regex(r"\A[A-Za-zÀ-ž][a-zß-ž'-]{0,6}( [A-Z0-9][a-z0-9]{0,6}){0,2}\Z"),
 )
 ORDINALS = ("1st", "2nd", "3rd", "4th", "11th")
@@ -123,7 +127,9 @@ def sheets(draw, places=("part", "dance")):
         depths = [draw(st.sampled_from(("  ", "    ", "\t")))]
         for text in draw(st.lists(lines(place), max_size=6)):
             tail = draw(st.sampled_from(("", "", " (out)", "  # slow", " (out)   # slow")))
-            written += draw(st.lists(st.sampled_from(("", f"{depths[-1]}# here", "# margin", "      # deep")), max_size=2))
+            written += draw(
+                st.lists(st.sampled_from(("", f"{depths[-1]}# here", "# margin", "      # deep")), max_size=2)
+            )
             written.append(depths[-1] + text + tail)
             if text.endswith(":") and draw(st.integers(0, 3)):
                 depths.append(depths[-1] + draw(st.sampled_from((" ", "  ", "\t"))))

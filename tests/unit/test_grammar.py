@@ -26,7 +26,9 @@ def test_the_table_does_not_depend_on_the_run():
     )
     path = str(resources.files("stepcheck").joinpath("language.lark"))
     tables = {
-        run([sys.executable, "-c", code, path], capture_output=True, check=True, env={**os.environ, "PYTHONHASHSEED": s}).stdout
+        run(
+            [sys.executable, "-c", code, path], capture_output=True, check=True, env={**os.environ, "PYTHONHASHSEED": s}
+        ).stdout
         for s in ("1", "2")
     }
     assert 1 == len(tables)

@@ -125,6 +125,7 @@ def test_lantern_pier_is_what_it_says():
         ("Main until the music ends", Option("Main", marks=(syntax.UntilMark(),))),
         ("Main, until the music ends", Option("Main", marks=(syntax.UntilMark(),))),
         ("MAIN X2, LEFT FOOT", Option("MAIN", 2, marks=(LEFT,))),
+        ("Vine, R\u0130GHT foot, turn e\u0131ghth left", Option("Vine", marks=(RIGHT, TurnMark(1, -1)))),
         ("Rock 'n' Reel", Option("Rock 'n' Reel")),
         ("Schritt für Schritt", Option("Schritt für Schritt")),
         ("Pie\u0301ce de Résistance", Option("Pie\u0301ce de Résistance")),
@@ -157,6 +158,7 @@ def test_a_line_of_dance_is_read(text, node):
         ("counts 1-8, facing back, both feet:", "part", syntax.CountsHead(1, 8, foot=BOTH, facing=FacingMark(4))),
         ("4 times:", "part", syntax.TimesHead(4)),
         ("Twelve times:", "part", syntax.TimesHead(12)),
+        ("F\u0131ve t\u0130me\u017f:", "part", syntax.TimesHead(5)),
         ("? times:", "part", syntax.TimesHead(None)),
         ("1 time:", "part", syntax.TimesHead(1)),
         ("2nd time only:", "part", syntax.OnlyHead(Times((2,)))),
@@ -251,7 +253,18 @@ def test_equal_lines_share_their_nodes():
         ("coutns 1-8:", "part", "coutns", "did you mean counts?"),
         ("Vine, fcaing front", "part", "fcaing", "did you mean facing?"),
         ("Vine, facing frnt", "part", "frnt", "did you mean front?"),
-        ("Vine, left foto", "part", "left", ""),
+        ("Vine, left foto", "part", "left", "did you mean left foot?"),
+        ("Vine, left", "part", "left", "did you mean left foot?"),
+        ("expect left", "part", "left", "write left foot or left wall"),
+        ("part A: right to front", "sheet", "right", "write right foot or right wall"),
+        ("danceq", "sheet", "danceq", "did you mean dance:?"),
+        ("Vine out)", "part", ")", "as in: Vine, left foot (moving left)"),
+        ("verse: hold 8 beats", "dance", "hold 8 beats", "several lines under one section stand under a heading, as in: verse:"),
+        ("Vine  twist   turn 1/4 left", "part", "turn 1/4 left", "write Vine  twist, turn 1/4 left"),
+        ("Vine, left foot, right foot", "part", "right foot", "keep one of the two"),
+        ("Vine, turn 1/4 left, no turn", "part", "no turn", "keep one of the two"),
+        ("part A: 32 beats, full turn, 32 counts", "sheet", "32 counts", "keep one of the two"),
+        ("part A: 2nd time 8 beats, 2nd time 4 beats", "sheet", "2nd time 4 beats", "keep one of the two"),
         ("Vine, mirored", "part", "mirored", "did you mean mirrored?"),
         ("hodl 4 beats", "part", "hodl", "did you mean hold?"),
         ("hold 4 baets", "part", "baets", "did you mean beats?"),
@@ -316,6 +329,7 @@ def test_a_mistake_stands_at_its_piece_with_a_hint(text, context, piece, hint):
         ("dance:", "part", "dance:", "misplaced-line"),
         ("until the music ends:", "part", "until the music ends:", "misplaced-line"),
         ("counts 1-8:", "dance", "counts 1-8:", "misplaced-line"),
+        ("verse: Vine", "section", "verse: Vine", "misplaced-line"),
     ],
 )  # fmt: skip
 def test_a_number_or_place_that_cannot_be_has_its_own_code(text, context, piece, code):
@@ -351,6 +365,20 @@ def test_a_heading_with_nothing_under_it_is_found():
 def test_header_fields_stand_above_the_first_section():
     """A field after a section is misplaced: it is often a line of dance without its indentation."""
     assert [(3, 1, 13, "misplaced-line")] == found("part A:\n  Vine\nverse: Verse\n")
+
+
+def test_turns_on_different_times_stand_together():
+    """Two turns on one line are fine when they fall on different times of it."""
+    marks = in_part("Vine x4, turn 1/4 left on 2nd, turn 1/2 left on 4th").options[0].marks
+    assert [Times((2,)), Times((4,))] == [mark.times for mark in marks]
+
+
+@pytest.mark.parametrize("head", ["music", "figures", "dance"])
+def test_these_sections_stand_once(head):
+    """Music, figures and the dance are each told once; parts come as often as they like."""
+    rows = {"music": "verse 32", "figures": "Mill: DS", "dance": "Vine"}
+    text = f"{head}:\n  {rows[head]}\npart A:\n  Vine\npart B:\n  Vine\n{head}:\n  {rows[head]}\n"
+    assert [(7, 1, len(head) + 2, "misplaced-line")] == found(text)
 
 
 @pytest.mark.parametrize("text", ["", "\n\n", "# only a comment\n", "   \n"])

@@ -60,7 +60,7 @@ def test_the_sheets_of_the_design_are_printed_as_they_stand(name):
         ("dance", "verse : Main x2", "verse: Main x2"),
         ("dance", "until the music ends :", "until the music ends:"),
         ("sheet", "PART  B : turn".replace("turn", "no turn"), "part B: no turn"),
-        ("sheet", "part B: 1 1/4 turn left, 2 turn", "part B: 1 1/4 turns left, 2 turns"),
+        ("sheet", "part B: 1 1/4 turn left, 2nd time 2 turn", "part B: 1 1/4 turns left, 2nd time 2 turns"),
         ("sheet", "part B: 2nd time 12:00 to right wall", "part B: 2nd time 12:00 to right wall"),
         ("sheet", "part B: 2nd time right foot to both feet", "part B: 2nd time right foot to both feet"),
         ("sheet", "part B: 2nd time half turn left", "part B: 2nd time 1/2 turn left"),
@@ -118,7 +118,17 @@ def test_an_empty_sheet_is_empty():
 
 @pytest.mark.parametrize(
     ("number", "word"),
-    [(1, "1st"), (2, "2nd"), (3, "3rd"), (4, "4th"), (11, "11th"), (12, "12th"), (13, "13th"), (21, "21st"), (112, "112th")],
+    [
+        (1, "1st"),
+        (2, "2nd"),
+        (3, "3rd"),
+        (4, "4th"),
+        (11, "11th"),
+        (12, "12th"),
+        (13, "13th"),
+        (21, "21st"),
+        (112, "112th"),
+    ],
 )
 def test_ordinals(number, word):
     """The eleventh, twelfth and thirteenth are exceptions."""

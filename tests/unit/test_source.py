@@ -45,7 +45,12 @@ def test_what_is_no_file_is_an_error(tmp_path):
     """A folder, a pipe, a loop of links and a missing file are refused with the reason, without waiting."""
     os.mkfifo(tmp_path / "pipe")
     (tmp_path / "loop").symlink_to(tmp_path / "loop")
-    for name, reason in [("", "a folder"), ("pipe", "not a plain file"), ("loop", "symbolic"), ("gone", "no such file")]:
+    for name, reason in [
+        ("", "a folder"),
+        ("pipe", "not a plain file"),
+        ("loop", "symbolic"),
+        ("gone", "no such file"),
+    ]:
         with pytest.raises(SourceError, match=reason):
             read_bytes(tmp_path / name)
 
