@@ -7,8 +7,6 @@ from difflib import get_close_matches
 from functools import cache, lru_cache
 from typing import Any
 
-from attrs import define, field
-
 from stepcheck import mistakes, syntax
 from stepcheck.diagnostics import CODES, Diagnostic
 from stepcheck.grammar import Machine, Stuck
@@ -158,30 +156,29 @@ def _placed(node: Any, body: str, context: str) -> LineError | None:
 # -- blocks ----------------------------------------------------------------------------------------------------------
 
 
-@define
 class _Block:
     """Lines under one heading, while they are being read: `head` is the heading's width of indentation, `width` theirs.
 
     `made` are the arguments of the heading's own line; `excused` is a wrong indentation that has been reported.
     """
 
-    context: str
-    head: int
-    made: tuple[Any, ...] = ()
-    width: int = -1
-    lines: list[Line] = field(factory=list)
-    filled: bool = False
-    excused: int = -1
+    def __init__(self, context: str, head: int, made: tuple[Any, ...] = ()) -> None:
+        self.context = context
+        self.head = head
+        self.made = made
+        self.width = self.excused = -1
+        self.lines: list[Line] = []
+        self.filled = False
 
 
-@define
 class _Builder:
-    """A sheet that is being read: the open blocks, innermost last, and the findings."""
+    """A sheet that is being read: the open blocks, innermost last, the findings, and the kinds of section begun."""
 
-    path: str
-    stack: list[_Block]
-    findings: list[Diagnostic] = field(factory=list)
-    begun: set[type] = field(factory=set)
+    def __init__(self, path: str, top: _Block) -> None:
+        self.path = path
+        self.stack = [top]
+        self.findings: list[Diagnostic] = []
+        self.begun: set[type] = set()
 
     def find(self, number: int, indent: int, error: LineError) -> None:
         """Report `error` at its place in line `number`."""
@@ -239,7 +236,7 @@ class _Builder:
 def parse(source: Source) -> tuple[Sheet, tuple[Diagnostic, ...]]:
     """Return the sheet that `source` holds and all that is wrong with its language.  Never raises."""
     block = top = _Block("sheet", -1)
-    builder = _Builder(source.path, [top])
+    builder = _Builder(source.path, top)
     waiting: list[tuple[int, Line]] = []
     for number, raw in enumerate(source.lines, 1):
         text = raw.strip()

@@ -2,11 +2,13 @@
 
 import os
 import re
+from itertools import islice
 from typing import Any
 
 from stepcheck.diagnostics import CODES, Diagnostic
 from stepcheck.source import MAX_BYTES, MAX_COLUMNS, MAX_LINES, Source, Span, plain, read_bytes
 
+MOST_STRAYS = 1_000
 REFUSED = "\f"
 """The text that is kept of a file which is refused whole."""
 
@@ -57,7 +59,7 @@ def take(text: str, path: str = "<text>") -> tuple[Source, tuple[Diagnostic, ...
             _finding("too-large", path, Span(MAX_LINES + 1, 1, MAX_LINES + 1, 1), reason, limit=MAX_LINES),
         )
     findings: list[Diagnostic] = []
-    if strays := list(_STRAY.finditer(text)):
+    if strays := list(islice(_STRAY.finditer(text), MOST_STRAYS + 1)):
         at, char = strays[0].start(), strays[0][0]
         line, column = text.count("\n", 0, at) + 1, at - text.rfind("\n", 0, at)
         others = f", and {len(strays) - 1} more like it" if len(strays) > 1 else ""
@@ -67,6 +69,9 @@ def take(text: str, path: str = "<text>") -> tuple[Source, tuple[Diagnostic, ...
                 "stray-character", path, Span(line, column, line, column + 1), reason, "delete it", count=len(strays)
             )
         )
+        if len(strays) > MOST_STRAYS:
+            reason = f"this is no text: more than {MOST_STRAYS} of its characters can't be seen"
+            return Source(path, REFUSED), (_finding("not-text", path, findings[0].span, reason),)
         text = _STRAY.sub(" ", text)
     lines = text.split("\n")
     long = [number for number, line in enumerate(lines, 1) if len(line) > MAX_COLUMNS]

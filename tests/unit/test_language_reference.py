@@ -85,7 +85,8 @@ def test_the_page_reaches_every_rule(monkeypatch):
 
     from stepcheck import grammar, parser
 
-    monkeypatch.setattr(parser, "_machine", lambda machine=grammar.load(Spy()): machine)
+    machine = grammar.load(Spy())
+    monkeypatch.setattr(parser, "_machine", lambda: machine)
     parser._reading.cache_clear()
     for text, _ in WHOLE:
         parse(Source("page", text))

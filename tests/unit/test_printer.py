@@ -68,7 +68,8 @@ def test_the_sheets_of_the_design_are_printed_as_they_stand(name):
         ("sheet", "Wait  : 16 beats", "wait: 16 beats"),
         ("music", "verse 1: 32 beats", "verse 1 32"),
         ("music", "verse 4, 1/2", "verse 4, 1/2"),
-        ("figures", "Lock Gate,left foot,2 counts: S(l)@1 s (right)@1& K@&3 K@3a", "Lock Gate, 2 counts, left foot: S(L)@1 s(R)@1& K@&3 K@3a"),
+        ("figures", "Lock Gate,left foot,2 counts: S(l)@1 s (right)@1& K@&3 K@3a",
+         "Lock Gate, 2 counts, left foot: S(L)@1 s(R)@1& K@&3 K@3a"),
     ],
 )  # fmt: skip
 def test_there_is_one_way_to_write_each_thing(context, written, canonical):
@@ -91,7 +92,8 @@ def test_nodes_made_by_hand_are_printed():
 
 def test_blocks_are_laid_out_with_two_spaces_and_one_blank_line():
     """Indentation and blank lines come out even, whatever they were."""
-    messy = "\n\nroutine: X\n\n\n\nmusic:\n\n\tverse 32\n# of A\npart A:\n        2 times:\n           Vine\n\n\n           Triple\n\n\ndance:\n A\n\n\n"
+    messy = "\n\nroutine: X\n\n\n\nmusic:\n\n\tverse 32\n# of A\npart A:\n"
+    messy += "        2 times:\n           Vine\n\n\n           Triple\n\n\ndance:\n A\n\n\n"
     neat = "routine: X\n\nmusic:\n  verse 32\n\n# of A\npart A:\n  2 times:\n    Vine\n\n    Triple\n\ndance:\n  A\n"
     assert neat == printed(messy)
     assert neat == printed(neat)
@@ -99,8 +101,10 @@ def test_blocks_are_laid_out_with_two_spaces_and_one_blank_line():
 
 def test_notes_and_comments_are_kept():
     """Every note and comment comes out where it belongs; a comment keeps its column while two spaces fit before it."""
-    messy = "part A:#one\n    Vine ( out )#two\n    Vine, left foot,no turn # three\n    (clap)\n    #four\n    Vine      # five\n"
-    neat = "part A:  # one\n  Vine (out)    # two\n  Vine, left foot, no turn  # three\n  (clap)\n  # four\n  Vine        # five\n"
+    messy = "part A:#one\n    Vine ( out )#two\n    Vine, left foot,no turn # three\n"
+    messy += "    (clap)\n    #four\n    Vine      # five\n"
+    neat = "part A:  # one\n  Vine (out)    # two\n  Vine, left foot, no turn  # three\n"
+    neat += "  (clap)\n  # four\n  Vine        # five\n"
     assert neat == printed(messy)
     assert neat == printed(neat)
 
