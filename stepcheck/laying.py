@@ -76,7 +76,7 @@ class Layout:
             head = self.names.parts[part]
             node = head.node
             assert isinstance(node, PartHead)
-            named = max((piece.time or 0 for piece in node.pieces), default=0)
+            named = max((getattr(piece, "time", None) or 0 for piece in node.pieces), default=0)
             lines = pattern(nearest(head.body))
             self._patterns[part] = evolve(lines, named=max(lines.named, named))
         return self._patterns[part]
@@ -366,7 +366,7 @@ class Layout:
 
     def _contract(self, head: Line, pieces: tuple[Piece, ...], turn: Turn, swap: Swap) -> tuple[Body, Body]:
         """Return the checks at the start and at the end of a pass."""
-        special = {type(piece) for piece in pieces if piece.time == turn.time} if turn.time else set()
+        special = {type(piece) for piece in pieces if getattr(piece, "time", None) == turn.time} if turn.time else set()
         before: list[Item] = []
         after: list[Item] = []
         for piece in pieces:
