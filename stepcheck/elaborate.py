@@ -9,7 +9,7 @@ from stepcheck.diagnostics import CODES, Diagnostic, Severity
 from stepcheck.facts import Facts, read
 from stepcheck.laying import Around, Layout
 from stepcheck.model import (
-    TICKS, Body, Check, Claim, Forever, Item, Kind, Lap, Last, Pass, Program, Repeat, Spare, Test, Timed, Walls, Weight, key,
+    TICKS, Body, Check, Claim, Forever, Item, Kind, Lap, Last, Pass, Program, Repeat, Spare, Test, Timed, Walls, Weight, Word, key,
 )  # fmt: skip
 from stepcheck.naming import Names
 from stepcheck.registry import LineFails, Registry, finding, register
@@ -23,14 +23,15 @@ from stepcheck.syntax import (
 class Routine:
     """A sheet with what stepcheck makes of it.
 
-    `program` is None where the sheet is ill-formed; `diagnostics` say why, and hold notes as well.  `figures` are the
-    figures that the dance uses, in order.
+    `program` is None where the sheet is ill-formed; `diagnostics` say why, and hold notes as well.  `words` are the words
+    with several readings that nothing in the sheet settles; `program.words` has them if they are to stay open.
     """
 
     sheet: Sheet = field(repr=False)
     facts: Facts
     program: Program | None = field(repr=False)
     diagnostics: tuple[Diagnostic, ...]
+    words: tuple[Word, ...] = ()
 
     @property
     def path(self) -> str:
@@ -61,14 +62,17 @@ def elaborate(
     """
     facts, wrong = read(sheet, book=book)
     registry = register(sheet)
-    names = Names(sheet, facts, registry, keep_open=readings == "all")
+    names = Names(sheet, facts, registry)
     dance = _Dance(sheet, facts, registry, names)
     program = dance.program()
     diagnostics = [*found, *wrong, *names.findings, *dance.findings]
     if any(one.code.severity is Severity.ERROR for one in diagnostics):
         program = None
+    words = tuple(names.words.values())
+    if program is not None and readings == "all":
+        program = evolve(program, words=words)
     unique = dict.fromkeys(sorted(diagnostics, key=lambda one: one.sort_key))
-    return Routine(sheet, facts, program, tuple(unique))
+    return Routine(sheet, facts, program, tuple(unique), words)
 
 
 class _Dance:
@@ -130,8 +134,7 @@ class _Dance:
         if walls is None:
             claims = tuple(claim for claim in claims if claim.kind is not Kind.WALLS)
         lengths = tuple(self.names.lengths)
-        words = tuple(self.names.words.values())
-        return Program(self.facts.lead, self.facts.facing, dance, claims, spares, walls, lengths, words)
+        return Program(self.facts.lead, self.facts.facing, dance, claims, spares, walls, lengths)
 
     def _unmet(self, claim: Claim, parts: dict[str, None]) -> bool:
         """Say whether a claim that a named time comes is to be reported: it never does, in something that is danced."""

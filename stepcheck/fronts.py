@@ -49,13 +49,14 @@ class Fronts:
     `events` are the checks in the order of the dance; `laps` the effects of the laps, with the weights they began on.
     """
 
-    def __init__(self, program: Program, algebra: Algebra, budget: int) -> None:
+    def __init__(self, program: Program, algebra: Algebra, budget: int, words: Words) -> None:
         self.algebra = algebra
-        self.words = Words(program)
+        self.words = words
         self.events: list[Event] = []
         self.laps: dict[tuple[Effect, int], None] = {}
         self._budget = budget
         self._judges = True
+        self._waiting: set[int] = set()
         self._steps: dict[tuple[int, int | None, bool], Front] = {}
         self._passes: dict[tuple[int, tuple[Weight, ...], bool], tuple[Front, tuple[Event, ...]]] = {}
         self._keep: list[object] = []
@@ -130,7 +131,8 @@ class Fronts:
                 effect = self._judged(check, effect, who, facing)
             if check.test is Test.LEAD:
                 effect = lead_off(self.algebra, effect, check)
-            out.append(Branch(effect, who))
+            if effect.ends():
+                out.append(Branch(effect, who))
         return tuple(out) if len(out) == 1 else merged(out)
 
     def _judged(self, check: Check, effect: Effect, who: int, facing: int) -> Effect:
@@ -139,7 +141,7 @@ class Fronts:
         if every:
             self._note(check.claim, Verdict.PROVED, who, check)
             return effect
-        waits = effect.open and some
+        waits = effect.open and (some or id(check) in self._waiting)
         self._note(check.claim, Verdict.UNDECIDED if waits else Verdict.REFUTED, who, check)
         return go_on(self.algebra, effect, check, facing, waits)
 
@@ -200,6 +202,9 @@ class Fronts:
         return made
 
     def _lap(self, lap: Lap, front: Front, facing: int) -> Front:
+        begun = len(self.events)
+        out = self.run(lap.body, front, facing)
+        waiting, self._waiting = self._waiting, {e.check for e in self.events[begun:] if e.verdict is Verdict.UNDECIDED}
         for effect, who in front:
             for _, weight, entry in effect.entries():
                 for wall in (wall for wall in range(EIGHTHS) if entry.facings >> wall & 1):
@@ -208,7 +213,8 @@ class Fronts:
                     for end in self.run(lap.body, (start,), facing):
                         self.laps[self.algebra.turned(end.effect, -wall), end.who] = None
                     del self.events[kept:]
-        return self.run(lap.body, front, facing)
+        self._waiting = waiting
+        return out
 
     def _forever(self, forever: Forever, front: Front, facing: int) -> Front:
         front = tuple(Branch(_timeless(self.algebra, b.effect), b.who) for b in front)

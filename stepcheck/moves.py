@@ -6,7 +6,12 @@ from itertools import product
 from attrs import frozen
 
 from stepcheck.effects import Algebra, Effect, Entry, join
-from stepcheck.model import EIGHTHS, Action, Actor, Figure, Foot, Program, Sense, Step, Version, Weight
+from stepcheck.model import (
+    EIGHTHS, Action, Actor, Body, Choice, Figure, Foot, Program, Sense, Step, Version, Weight, Word,
+)  # fmt: skip
+
+MOST_ASSIGNMENTS = 1 << 16
+"""How many assignments of readings are gone through one by one."""
 
 
 @frozen
@@ -101,49 +106,133 @@ def step_effect(algebra: Algebra, step: Step, version: Version, senses: Mapping[
     return algebra.effect((right, left, both), step.blank)
 
 
+def danced(program: Program) -> tuple[tuple[int, Figure], ...]:
+    """Return the figures that a program dances, each with the line on which it first stands, in the order of the dance."""
+    found: dict[Figure, int] = {}
+    seen: set[int] = set()
+    bodies = [program.dance, *(spare.body for spare in program.spares), *([program.walls.body] if program.walls else [])]
+    stack = [iter(body) for body in reversed(bodies)]
+    while stack:
+        item = next(stack[-1], None)
+        if item is None:
+            stack.pop()
+        elif isinstance(item, Step):
+            found.setdefault(item.figure, item.line)
+        else:
+            inner = item.options if isinstance(item, Choice) else (getattr(item, "body", ()),)
+            stack += [iter(body) for body in reversed(inner) if id(body) not in seen]
+            seen.update(map(id, inner))
+    return tuple((line, figure) for figure, line in found.items())
+
+
+def _deeds(version: Version) -> tuple[object, ...]:
+    """Return what two versions share that no claim can tell apart, whatever their movements are read as."""
+    moves = tuple(
+        (action.foot, movement.name if len(movement.senses) > 1 else "", *((s.actor, s.lands) for s in movement.senses))
+        for action in version.actions
+        for movement in (action.movement,)
+    )
+    return version.length, version.turn, moves
+
+
 class Words:
     """The open words of a program, and its assignments of readings as the bits of one integer.
 
-    Assignment number `n` gives word `i` the digit `i` of `n`, in the mixed base of the numbers of readings.
+    Readings of a word that do the same are one *class*; `classes` has the readings of each class of each word, the class
+    of the usual one first.  Assignment number `n` gives word `i` the class that is the digit `i` of `n`, in the mixed base
+    of the numbers of classes; so the usual readings are number 0.  `every` holds the assignments under which all figures
+    can be danced, `impossible` those of the others by figure and what cannot be made.
     """
 
     def __init__(self, program: Program) -> None:
         self.words = program.words
         self.index = {word.key: number for number, word in enumerate(program.words)}
+        figures = danced(program) if program.words else ()
+        self.classes = tuple(self._classes(word, figures) for word in program.words)
         self.total = 1
         self._unit: list[int] = []
-        for word in program.words:
+        for classes in self.classes:
             self._unit.append(self.total)
-            self.total *= len(word.labels)
+            self.total *= len(classes)
+        self.every = 1
+        self.impossible: dict[tuple[int, str, Impossible], int] = {}
+        if self.total <= MOST_ASSIGNMENTS:
+            self.every = (1 << self.total) - 1
+            self._leave_out(figures)
 
-    @property
-    def every(self) -> int:
-        """All assignments."""
-        return (1 << self.total) - 1
+    def _classes(self, word: Word, figures: tuple[tuple[int, Figure], ...]) -> tuple[tuple[int, ...], ...]:
+        """Return the readings of a word, those together that do the same in every figure danced."""
+        alike: list[list[object]] = [[] for _ in word.labels]
+        for _, figure in figures:
+            if figure.name == word.key and len(figure.versions) > 1:
+                for number, version in enumerate(figure.versions):
+                    alike[number].append(_deeds(version))
+            for movement in {a.movement.name: a.movement for v in figure.versions for a in v.actions}.values():
+                if movement.name == word.key and len(movement.senses) > 1:
+                    for number, sense in enumerate(movement.senses):
+                        alike[number].append((sense.actor, sense.lands))
+        found: dict[tuple[object, ...], list[int]] = {tuple(alike[word.usual]): [word.usual]}
+        for number in range(len(word.labels)):
+            if number != word.usual:
+                found.setdefault(tuple(alike[number]), []).append(number)
+        return tuple(map(tuple, found.values()))
 
-    def where(self, word: int, reading: int) -> int:
-        """Return the assignments that give `word` this reading."""
-        unit, count = self._unit[word], len(self.words[word].labels)
-        out, width = ((1 << unit) - 1) << (unit * reading), unit * count
+    def _leave_out(self, figures: tuple[tuple[int, Figure], ...]) -> None:
+        """Leave out the assignments under which some figure cannot be danced: nobody can mean those."""
+        for line, figure in figures:
+            if all(action.foot is None for version in figure.versions for action in version.actions):
+                continue  # only a written foot can be the wrong one
+            for version, senses, who in self.partition(Step(line, figure)):
+                end = dance(version, figure.lead, False, senses)
+                if isinstance(end, Impossible):
+                    where = line, figure.name, end
+                    self.impossible[where] = self.impossible.get(where, 0) | who
+        for who in self.impossible.values():
+            self.every &= ~who
+
+    def where(self, word: int, kind: int) -> int:
+        """Return the assignments that give `word` a reading of class number `kind`."""
+        unit, count = self._unit[word], len(self.classes[word])
+        out, width = ((1 << unit) - 1) << (unit * kind), unit * count
         while width < self.total:
             out |= out << width
             width *= 2
-        return out & self.every
+        return out & ((1 << self.total) - 1)
+
+    def usual(self, word: int) -> int:
+        """Return the assignments that give `word` its usual reading."""
+        return self.where(word, 0)
+
+    def kinds(self, number: int) -> tuple[int, ...]:
+        """Return the class of each word's reading under assignment `number`."""
+        return tuple(number // unit % len(kinds) for unit, kinds in zip(self._unit, self.classes, strict=True))
 
     def readings(self, number: int) -> tuple[int, ...]:
         """Return the reading of each word under assignment `number`."""
-        return tuple(number // unit % len(word.labels) for unit, word in zip(self._unit, self.words, strict=True))
+        return tuple(kinds[kind][0] for kind, kinds in zip(self.kinds(number), self.classes, strict=True))
+
+    def number(self, kinds: tuple[int, ...]) -> int:
+        """Return the assignment that gives the words readings of these classes."""
+        return sum(unit * kind for unit, kind in zip(self._unit, kinds, strict=True))
+
+    def layers(self, departs: tuple[int, ...]) -> list[int]:
+        """Return for each number of words the assignments that stand in just so many of `departs`."""
+        layers = [(1 << self.total) - 1]
+        for odd in departs:
+            layers = [
+                (same & ~odd) | (fewer & odd) for same, fewer in zip([*layers, 0], [0, *layers], strict=True)
+            ]
+        return layers
 
     def least(self, assignments: int) -> tuple[int, ...]:
         """Return the readings of the assignment that departs from the usual ones in the fewest words, later words first."""
-
-        def strangeness(number: int) -> tuple[int, tuple[tuple[int, int], ...]]:
-            read = self.readings(number)
-            odd = tuple(int(r != w.usual) for r, w in zip(read, self.words, strict=True))
-            return sum(odd), tuple(zip(odd, read, strict=True))
-
-        numbers = (n for n in range(self.total) if assignments >> n & 1)
-        return self.readings(min(numbers, key=strangeness))
+        every = (1 << self.total) - 1
+        departs = tuple(every & ~self.usual(word) for word in range(len(self.words)))
+        left = next(layer & assignments for layer in self.layers(departs) if layer & assignments)
+        for word, kinds in enumerate(self.classes):
+            kept = (left & self.where(word, kind) for kind in _in_order(kinds))
+            left = next(some for some in kept if some)
+        return self.readings(left.bit_length() - 1)
 
     def partition(self, step: Step) -> tuple[tuple[Version, dict[str, int], int], ...]:
         """Return each meaning that a step can have: its version, the senses of its movements, and the assignments."""
@@ -158,12 +247,20 @@ class Words:
                 if number is not None and len(action.movement.senses) > 1 and number not in keys:
                     keys.append(number)
         out = []
-        for combination in product(*(range(len(self.words[number].labels)) for number in keys)):
+        for combination in product(*(range(len(self.classes[number])) for number in keys)):
             chosen = dict(zip(keys, combination, strict=True))
             bits = self.every
-            for number, reading in chosen.items():
-                bits &= self.where(number, reading)
-            version = figure.versions[figure.usual if own is None else chosen[own]]
-            senses = {self.words[number].key: reading for number, reading in chosen.items() if number != own}
+            for number, kind in chosen.items():
+                bits &= self.where(number, kind)
+            if not bits:
+                continue
+            readings = {number: self.classes[number][kind][0] for number, kind in chosen.items()}
+            version = figure.versions[figure.usual if own is None else readings[own]]
+            senses = {self.words[number].key: reading for number, reading in readings.items() if number != own}
             out.append((version, senses, bits))
         return tuple(out)
+
+
+def _in_order(kinds: tuple[tuple[int, ...], ...]) -> list[int]:
+    """Return the classes, the usual one first, the others by their first reading."""
+    return [0, *sorted(range(1, len(kinds)), key=lambda kind: kinds[kind][0])]

@@ -10,22 +10,21 @@ from stepcheck.diagnostics import Diagnostic
 from stepcheck.facts import Facts, labels_of
 from stepcheck.model import TICKS, Figure, Foot, Lengths, Movement, Version, Word, key
 from stepcheck.moves import first_impossible
-from stepcheck.placing import last_beat, place
+from stepcheck.placing import counted, last_beat, place
 from stepcheck.registry import LineFails, Registry, finding
 from stepcheck.syntax import FigureRow, FiguresHead, Line, Option, PartHead, Row, Sheet
-from stepcheck.words import beat
 
 
 class Names:
     """The names of one sheet.
 
     `parts` are the headings of its parts by key, `own` its own figures, `lengths` the claims about their lengths,
-    `findings` what is wrong with them.  With `keep_open` the words that nothing settles stay open: `words` collects those
-    that come up.
+    `findings` what is wrong with them.  `words` collects the words with several readings that come up and that nothing
+    settles.
     """
 
-    def __init__(self, sheet: Sheet, facts: Facts, registry: Registry, *, keep_open: bool) -> None:
-        self.sheet, self.facts, self.registry, self.keep_open = sheet, facts, registry, keep_open
+    def __init__(self, sheet: Sheet, facts: Facts, registry: Registry) -> None:
+        self.sheet, self.facts, self.registry = sheet, facts, registry
         self.parts: dict[str, Line] = {}
         self.own: dict[str, Figure] = {}
         self.lengths: list[Lengths] = []
@@ -88,7 +87,7 @@ class Names:
             action, reason = fails
             at = self._form_at(row, actions.index(action))
             self._say(
-                "impossible-movement", line, at, f"{row.name}, count {beat(action.tick)}: {action.movement.name} cannot be danced, {reason}",
+                "impossible-movement", line, at, f"{row.name}, count {counted(action.tick)}: {action.movement.name} cannot be danced, {reason}",
                 "write the foot that moves in brackets, such as S(R)", "or put the step or hop before it that changes the weight",
             )  # fmt: skip
         elif stated is not None and row.length is not None:
@@ -160,15 +159,23 @@ class Names:
             LineFails: the name stands for nothing, for several things, or its footwork is not published.
         """
         found, words = self._found(line, option)
-        if not words:
-            return self._prepared(found, None)
-        chosen = books.reading(labels_of(found), words)
-        if chosen is None:
+        chosen = books.reading(labels_of(found), words) if words else None
+        if words and chosen is None:
             raise LineFails(
                 "unknown-reading", line, option.at, f"{words!r} is no reading of {found.name}",
                 f"write one of: {'; '.join(labels_of(found))}",
             )  # fmt: skip
-        return self._prepared(found, chosen)
+        made = self._prepared(found, chosen)
+        fails = first_impossible(made) if found.book else None
+        if fails is not None:
+            action, reason = fails
+            raise LineFails(
+                "impossible-movement", line, option.at,
+                f"{found.name}, count {counted(action.tick)}: {action.movement.name} cannot be danced, {reason}",
+                f"compare it with what the book {found.book} has: stepcheck figures {found.name!r}",
+                "or settle the words in it another way",
+            )  # fmt: skip
+        return made
 
     def _found(self, line: Line, option: Option) -> tuple[Figure, str]:
         """Return the figure whose name an option begins with, and the words behind the name."""
@@ -212,7 +219,7 @@ class Names:
     # -- readings ----------------------------------------------------------------------------------------------------
 
     def _prepared(self, figure: Figure, version: int | None) -> Figure:
-        """Return a figure with what is settled of it settled; where words stay open, note which do."""
+        """Return a figure with what is settled of it settled; note the words that are not."""
         made = self._ready.get((figure, version))
         if made is None:
             made = self._ready[figure, version] = self._settle(figure, version)
@@ -230,12 +237,11 @@ class Names:
         settled = {name: self._settled_movements[name] for name in movements if name in self._settled_movements}
         if settled:
             versions = tuple(_with_senses(one, settled) for one in versions)
-        if self.keep_open:
-            if len(versions) > 1:
-                self.words.setdefault(figure.name, Word(figure.name, labels_of(figure), usual))
-            for name, movement in movements.items():
-                if name not in settled:
-                    self.words.setdefault(name, Word(name, labels_of(movement), movement.usual))
+        if len(versions) > 1:
+            self.words.setdefault(figure.name, Word(figure.name, labels_of(figure), usual))
+        for name, movement in movements.items():
+            if name not in settled:
+                self.words.setdefault(name, Word(name, labels_of(movement), movement.usual))
         if versions == figure.versions:
             return figure
         return evolve(figure, versions=versions, usual=usual)

@@ -142,12 +142,12 @@ def _backwards(form: Form, tick: int, last: int) -> Problem:
     if tick < TICKS // 2:
         reason = f"{form.form} is counted before the half beat that leads to count 1"
         return Problem("count-out-of-order", form.at, reason, ("count from &1 or from 1",))
-    reason = f"{form.form} is counted {_count(tick)}, but {_count(last)} is already danced"
+    reason = f"{form.form} is counted {counted(tick)}, but {counted(last)} is already danced"
     return Problem("count-out-of-order", form.at, reason, ("write the movements in the order of the dance",))
 
 
-def _count(tick: int) -> str:
-    """Return a tick as it is counted in a figure."""
+def counted(tick: int) -> str:
+    """Return a tick of a figure as it is counted: `1` for tick 12, `&1` for the half before it."""
     return "&1" if tick == TICKS // 2 else words.beat(tick - TICKS)
 
 

@@ -5,15 +5,16 @@ Plain Python over small integers, exact because a finite state space can be exha
 
 from math import gcd
 
+from attrs import frozen
+
 from stepcheck.effects import Algebra
-from stepcheck.moves import Words
+from stepcheck.moves import MOST_ASSIGNMENTS, Words
 from stepcheck.fronts import Branch, BudgetSpent, Event, Fronts
 from stepcheck.model import EIGHTHS, Claim, Program, Walls, Weight
 from stepcheck.outcome import Outcome, Verdict
 from stepcheck.trail import search
 
 DEFAULT_BUDGET = 5_000_000
-MOST_ASSIGNMENTS = 1 << 16
 
 
 def walk(program: Program, *, budget: int | None = None, algebra: Algebra | None = None) -> tuple[Outcome, ...]:
@@ -27,11 +28,50 @@ def walk(program: Program, *, budget: int | None = None, algebra: Algebra | None
     Returns:
         An outcome for each claim, in the order of `program.claims`, without `mended`.
     """
+    events, words, spent = _events(program, budget, algebra)
+    if events is None:
+        return tuple(Outcome(claim.id, Verdict.UNDECIDED, reason="budget") for claim in program.claims)
+    by_claim: dict[str, list[Event]] = {}
+    for event in events:
+        by_claim.setdefault(event.claim, []).append(event)
+    return tuple(_outcome(program, claim, by_claim.get(claim.id, []), words, spent) for claim in program.claims)
+
+
+@frozen
+class Survey:
+    """How every claim stands under every assignment of readings, as the bits of `words`.
+
+    `refuted` and `waiting` (on a blank) have the assignments by claim, for the claims that have any.
+    """
+
+    words: Words
+    refuted: dict[str, int]
+    waiting: dict[str, int]
+
+
+def survey(program: Program, *, budget: int | None = None, algebra: Algebra | None = None) -> Survey | None:
+    """Decide every claim of `program` for every assignment apart; None if that is more than the budget allows."""
+    events, words, spent = _events(program, budget, algebra)
+    if events is None or spent:
+        return None
+    found: dict[Verdict, dict[str, int]] = {verdict: {} for verdict in Verdict}
+    for event in events:
+        here = found[event.verdict]
+        if event.who:
+            here[event.claim] = here.get(event.claim, 0) | event.who
+    refuted = found[Verdict.REFUTED]
+    waiting = {claim: who & ~refuted.get(claim, 0) for claim, who in found[Verdict.UNDECIDED].items()}
+    return Survey(words, refuted, {claim: who for claim, who in waiting.items() if who})
+
+
+def _events(
+    program: Program, budget: int | None, algebra: Algebra | None
+) -> tuple[list[Event] | None, Words, bool]:
+    """Return every check met with how it stands, and whether the budget was spent; None if there are too many readings."""
     words = Words(program)
     if words.total > MOST_ASSIGNMENTS:
-        return tuple(Outcome(claim.id, Verdict.UNDECIDED, reason="budget") for claim in program.claims)
-    fronts = Fronts(program, algebra or Algebra(), DEFAULT_BUDGET if budget is None else budget)
-    spent = False
+        return None, words, True
+    fronts = Fronts(program, algebra or Algebra(), DEFAULT_BUDGET if budget is None else budget, words)
     try:
         fronts.run(program.dance, fronts.begin((Weight(program.lead.other),), program.facing), program.facing)
         for spare in program.spares:
@@ -41,16 +81,13 @@ def walk(program: Program, *, budget: int | None = None, algebra: Algebra | None
         if program.walls is not None:
             events += _walls(program.walls, program, fronts)
     except BudgetSpent:
-        spent, events = True, fronts.events + _figures(program, words)
-    by_claim: dict[str, list[Event]] = {}
-    for event in events:
-        by_claim.setdefault(event.claim, []).append(event)
-    return tuple(_outcome(program, claim, by_claim.get(claim.id, []), words, spent) for claim in program.claims)
+        return fronts.events + _figures(program, words), words, True
+    return events, words, False
 
 
 def _outcome(program: Program, claim: Claim, events: list[Event], words: Words, spent: bool) -> Outcome:
     """Return how one claim stands after all the checks of it."""
-    failing = [event for event in events if event.verdict is Verdict.REFUTED]
+    failing = [event for event in events if event.verdict is Verdict.REFUTED and event.who]
     if failing:
         who = 0
         for event in failing:
