@@ -40,7 +40,8 @@ _Reading = tuple[Node | None, str | None, str | None, LineError | None, str | No
 def parse_line(text: str, context: str) -> Node:
     """Return the meaning of one line; its note and comment are left out.
 
-    `context` is the place where it would stand: "sheet", "music", "figures", "part" or "dance".
+    `context` is the place where it would stand: "sheet", "music", "figures", "part", "dance", or "section" for the
+    lines under a section of the music in the dance.
 
     Raises:
         LineError: it can't be understood, or says nothing.
@@ -59,7 +60,9 @@ def parse_forms(text: str) -> tuple[Form, ...]:
     Raises:
         LineError: it can't be understood.
     """
-    forms: tuple[Form, ...] = _understood(text.strip(), "forms")
+    if not text.strip():
+        raise LineError((0, len(text)), "no movement stands here", ("movements are written in a row: DS BR DS RS",))
+    forms: tuple[Form, ...] = _understood(text, "forms")
     return forms
 
 

@@ -214,6 +214,10 @@ def test_a_row_of_movements_is_read_alone():
     counts = [(form.tick, form.beat) for form in parse_forms(" K@3 K@3e K@&3 K@3& K@3a ")]
     assert [(36, 3), (39, 3), (30, 3), (42, 3), (45, 3)] == counts
     assert (Form("S", Foot.RIGHT),) == parse_forms("S (r)")
+    assert (2, 4) == parse_forms("  DS")[0].at
+    for wrong in ("", "  ", "DS, RS", "DS (", "@3", "DS@@3"):
+        with pytest.raises(LineError):
+            parse_forms(wrong)
 
 
 def test_notes_and_comments_are_kept_apart():

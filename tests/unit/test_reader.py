@@ -113,6 +113,16 @@ def test_what_cannot_be_opened_is_raised(name):
         read(name)
 
 
+def test_bytes_are_read_as_a_file_is(tmp_path):
+    """Bytes that an editor hands over give the same text and findings as the file that holds them."""
+    data = b"\xef\xbb\xbfroutine: M\xfchle\r\npart A:\n  Vine\0\n"
+    source, findings = reader.decode(data, "x")
+    assert (source.text, [(f.code.name, f.span.line, f.span.column) for f in findings]) == (
+        (lambda kept, found: (kept.text, found))(*reading(tmp_path, data))
+    )
+    assert ["not-text", "stray-character"] == [finding.code.name for finding in findings]
+
+
 def test_a_refused_text_is_not_called_empty():
     """One fault gives one finding: a refused file is not reported as an empty sheet too."""
     assert () == parse(Source("x", reader.REFUSED))[1]
