@@ -31,7 +31,7 @@ _KINDS = {
     syntax.UntilMark: "until the music ends",
 }  # fmt: skip
 _FORM = re.compile(
-    r"(?P<form>[^\s(@]+)(?:\s*\((?P<foot>[^()]*)\))?(?P<at>@(?P<lead>&)?(?P<beat>[0-9]+)(?P<part>[e&a])?)?", re.I
+    r"(?P<form>[^\s@(),:|#?;]+)(?:\s*\((?P<foot>[^()]*)\))?(?P<at>@(?P<lead>&)?(?P<beat>[0-9]+)(?P<part>[e&a])?)?", re.I
 )
 _PARTS = {"e": TICKS // 4, "&": TICKS // 2, "a": TICKS * 3 // 4}
 
