@@ -82,6 +82,8 @@ def _cut(body: Body, ticks: int, last: bool) -> tuple[list[Item], int]:
             continue
         kept, ticks = _shortened(item, ticks, last)
         out += kept
+        if ticks == 0:
+            break
     return out, ticks
 
 
@@ -101,9 +103,12 @@ def _shortened(item: Item, ticks: int, last: bool) -> tuple[list[Item], int]:
             whole, rest = divmod(ticks, once)
             start: list[Item] = [evolve(item, times=whole)] if whole else []
             return start + list(cut(item.body, rest, last=last)), 0
-        case Timed() | Pass() | Lap():
+        case Timed() | Pass():
             kept, left = _cut(item.body, ticks, last)
-            return [evolve(item, body=tuple(kept))], left
+            short = evolve(item, body=tuple(kept))
+            return [evolve(short, lap=False) if isinstance(short, Pass) else short], left
+        case Lap():
+            return _cut(item.body, ticks, last)
         case Forever() | Last() | Check():
             raise CutFails("cut-beyond-the-end", getattr(item, "line", 0))
 
