@@ -2,12 +2,15 @@
 
 import os
 import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from typing import Any
 
 import click
 
 from stepcheck.discovery import STDIN, NothingFound, sheets
 from stepcheck.progress import Progress
+from stepcheck.renderers import FORMATS, renderer
 from stepcheck.report import Report, build, exit_status, summary, text
 from stepcheck.source import SourceError, StepcheckError
 from stepcheck.words import count
@@ -32,6 +35,30 @@ def write(said: str) -> None:
         sys.stdout.buffer.flush()
     except BrokenPipeError as error:
         raise ReaderLeft("nobody reads the answers any more") from error
+
+
+@contextmanager
+def destination(output: str | None) -> Iterator[Callable[[str], None]]:
+    """Yield what writes the answers: to the file `output`, or to stdout.
+
+    Raises:
+        SourceError: the file cannot be written; it is opened before any sheet is checked.
+    """
+    if output is None:
+        yield write
+        return
+    try:
+        with open(output, "w", encoding="utf-8", errors="backslashreplace", newline="\n") as file:
+
+            def put(said: str) -> None:
+                file.write(said)
+                file.flush()
+
+            yield put
+    except OSError as error:
+        if isinstance(error, StepcheckError):
+            raise
+        raise SourceError(f"{output} cannot be written: {(error.strerror or str(error)).lower()}") from error
 
 
 def complain(said: str) -> None:
@@ -71,7 +98,10 @@ def find(paths: tuple[str, ...]) -> tuple[tuple[str, ...], list[dict[str, str]]]
 @click.command(short_help="Prove that sheets have no mistake, or show the mistakes.")
 @PATHS
 @click.option(
-    "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print."
+    "--format", "form", type=click.Choice(FORMATS), default="text", show_default=True, help="What to print."
+)
+@click.option(
+    "-o", "--output", type=click.Path(dir_okay=False), metavar="FILE", help="Write it to a file instead of stdout."
 )
 @click.option(
     "--engine", type=click.Choice(["walk", "z3", "both"]), default="both", show_default=True,
@@ -87,10 +117,15 @@ def find(paths: tuple[str, ...]) -> tuple[tuple[str, ...], list[dict[str, str]]]
 @click.option(
     "--smt2", type=click.Path(file_okay=False), metavar="DIR", help="Write each proof as an SMT-LIB 2 script."
 )
+@click.option(
+    "--readings", type=click.Choice(["usual", "all", "report"]), default="usual", show_default=True,
+    help="Words read in several ways: as usual; in all ways at once; as usual, with what others would do wrong.",
+)  # fmt: skip
 @click.option("-v", "--verbose", is_flag=True, help="Say the claims that are proved, too.")
 def check(
-    paths: tuple[str, ...], form: str, engine: str, budget: int | None, colour: str, smt2: str | None, verbose: bool
-) -> int:
+    paths: tuple[str, ...], form: str, output: str | None, engine: str, budget: int | None, colour: str, smt2: str | None, readings: str,
+    verbose: bool,
+) -> int:  # fmt: skip
     """Check sheets: each PATH is a sheet, a folder of *.routine files, or - for stdin.
 
     Every claim of a sheet is proved, or refuted with the steps that lead to the mistake. The answers go to stdout, one
@@ -99,27 +134,28 @@ def check(
     from stepcheck import pipeline
 
     found, errors = find(paths)
-    style = look(colour)
+    style = look(colour) if output is None else {"colour": colour == "always", "width": WIDTH}
+    rendered = renderer(form, verbose=verbose, **style)
     done: list[Report] = []
     failed: list[int] = [2] * len(errors)
     options = {"engine": engine, "budget": budget, **({"smt2": smt2} if smt2 else {})}
+    options |= {"readings": readings} if readings != "usual" else {}
     stopped = False
-    with Progress(len(found)) as progress:
+    with destination(output) as put, Progress(len(found)) as progress:
         try:
             for path in found:
                 report = _one(pipeline, path, options, errors)
                 failed += [] if report else [2]
                 done += [report] if report else []
-                if report and form == "text":
+                if report and (said := rendered.each(report)):
                     progress.hide()
-                    write(text((report,), verbose=verbose, **style))
+                    put(said)
                 progress.step()
         except KeyboardInterrupt:
             stopped = True
-    if form == "json":
-        from stepcheck.formats import json_text
-
-        write(json_text(done, errors=errors))
+        progress.hide()
+        if said := rendered.end(tuple(done), errors):
+            put(said)
     click.echo(summary(done) + (f"; {len(errors)} could not be checked" if errors else ""), err=True)
     if stopped:
         complain(f"stopped after {len(done) + len(errors)} of {len(found)}")

@@ -140,5 +140,6 @@ CODES: dict[str, Code] = _table(
     ("803", "usual-reading", _N),
     ("804", "from-memory", _N),
     ("805", "seldom-on-this-foot", _N),
+    ("806", "reading-left-out", _N),
     ("901", "engines-disagree", _E),
 )

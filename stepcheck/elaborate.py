@@ -25,6 +25,7 @@ class Routine:
 
     `program` is None where the sheet is ill-formed; `diagnostics` say why, and hold notes as well.  `words` are the words
     with several readings that nothing in the sheet settles; `program.words` has them if they are to stay open.
+    `readings` says how they are to be read: "usual", in "all" ways, or as usual with a "report" on them.
     """
 
     sheet: Sheet = field(repr=False)
@@ -32,6 +33,7 @@ class Routine:
     program: Program | None = field(repr=False)
     diagnostics: tuple[Diagnostic, ...]
     words: tuple[Word, ...] = ()
+    readings: str = "usual"
 
     @property
     def path(self) -> str:
@@ -72,7 +74,7 @@ def elaborate(
     if program is not None and readings == "all":
         program = evolve(program, words=words)
     unique = dict.fromkeys(sorted(diagnostics, key=lambda one: one.sort_key))
-    return Routine(sheet, facts, program, tuple(unique), words)
+    return Routine(sheet, facts, program, tuple(unique), words, readings)
 
 
 class _Dance:

@@ -28,8 +28,8 @@ _FEET = {"left": Foot.LEFT, "right": Foot.RIGHT, "left foot": Foot.LEFT, "right 
 class Facts:
     """What a header says.
 
-    `facing` in eighths; `walls` is the number claimed, with its line, or None; `settled` gives readings by word, each the
-    index of the one chosen, for movements and figures apart.
+    `facing` in eighths; `walls` is the number claimed, with its line, or None; `movements` and `figures` give the words that
+    are settled, each with the label of the reading chosen, later ones before earlier ones.
     """
 
     title: str = ""
@@ -39,8 +39,8 @@ class Facts:
     walls: int | None = None
     walls_line: int = 0
     header: tuple[tuple[str, str], ...] = ()
-    movements: tuple[tuple[str, int], ...] = ()
-    figures: tuple[tuple[str, int], ...] = ()
+    movements: tuple[tuple[str, str], ...] = ()
+    figures: tuple[tuple[str, str], ...] = ()
 
 
 class _Header:
@@ -132,8 +132,9 @@ def _book(header: _Header) -> Book:
     line, node = header.fields["book"]
     found = []
     for name in (piece.strip() for piece in node.value.split(",")):
+        title, _, readings = name.removesuffix(" readings").partition(" with ") if name.endswith(" readings") else (name, "", "")
         try:
-            found.append(books.load(_beside(header.path, name)))
+            found.append(books.load(_beside(header.path, title.strip()), readings.strip() or None))
         except (SourceError, StepcheckError, ValueError, KeyError) as error:
             hints = tuple(f"did you mean {near}?" for near in get_close_matches(name, books.SHIPPED, 1))
             hints += (f"the books that come with stepcheck are {' and '.join(books.SHIPPED)}",)
@@ -151,10 +152,10 @@ def _beside(path: str, name: str) -> str:
     return os.path.join(os.path.dirname(path), file)
 
 
-def _readings(header: _Header, book: Book) -> tuple[list[tuple[str, int]], list[tuple[str, int]]]:
+def _readings(header: _Header, book: Book) -> tuple[list[tuple[str, str]], list[tuple[str, str]]]:
     """Return the readings that the header settles, of movements and of figures, by name."""
-    movements: list[tuple[str, int]] = []
-    figures: list[tuple[str, int]] = []
+    movements: list[tuple[str, str]] = []
+    figures: list[tuple[str, str]] = []
     for name, label in book.settled:
         _settle(book, name, label, movements, figures)
     for line, node in header.others:
@@ -178,7 +179,7 @@ def labels_of(word: Movement | Figure) -> tuple[str, ...]:
 
 
 def _settle(
-    book: Book, name: str, value: str, movements: list[tuple[str, int]], figures: list[tuple[str, int]]
+    book: Book, name: str, value: str, movements: list[tuple[str, str]], figures: list[tuple[str, str]]
 ) -> bool:
     """Add the reading `value` of the word `name` to those settled; say whether the book has it."""
     hit = False
@@ -186,5 +187,5 @@ def _settle(
         chosen = books.reading(labels_of(word), value)
         if chosen is not None:
             hit = True
-            (figures if isinstance(word, Figure) else movements).append((word.name, chosen))
+            (figures if isinstance(word, Figure) else movements).insert(0, (word.name, labels_of(word)[chosen]))
     return hit

@@ -7,6 +7,7 @@ import json
 from collections.abc import Iterable
 from typing import Any
 
+from stepcheck import leanings
 from stepcheck.diagnostics import CODES, Diagnostic, TraceRow
 from stepcheck.outcome import Verdict
 from stepcheck.report import ClaimReport, Report, word
@@ -68,6 +69,8 @@ def sheet_value(report: Report) -> dict[str, Any]:
         "effort": dict(report.effort),
         "versions": dict(report.versions),
         "quotes": [{"line": line, "text": quote} for line, quote in report.quotes],
+        "readings": report.readings,
+        "leaning": leanings.value(report.leaning),
     }
 
 
@@ -132,6 +135,8 @@ def _report(sheet: dict[str, Any]) -> Report:
         effort=sheet["effort"],
         versions=sheet["versions"],
         quotes=tuple((quote["line"], quote["text"]) for quote in sheet["quotes"]),
+        readings=sheet.get("readings", "usual"),
+        leaning=leanings.from_value(sheet["leaning"]) if "leaning" in sheet else leanings.Leaning(),
     )
 
 

@@ -224,15 +224,15 @@ class Words:
             ]
         return layers
 
-    def least(self, assignments: int) -> tuple[int, ...]:
-        """Return the readings of the assignment that departs from the usual ones in the fewest words, later words first."""
+    def least(self, assignments: int) -> int:
+        """Return the assignment that departs from the usual readings in the fewest words, later words first."""
         every = (1 << self.total) - 1
         departs = tuple(every & ~self.usual(word) for word in range(len(self.words)))
         left = next(layer & assignments for layer in self.layers(departs) if layer & assignments)
         for word, kinds in enumerate(self.classes):
             kept = (left & self.where(word, kind) for kind in _in_order(kinds))
             left = next(some for some in kept if some)
-        return self.readings(left.bit_length() - 1)
+        return left.bit_length() - 1
 
     def partition(self, step: Step) -> tuple[tuple[Version, dict[str, int], int], ...]:
         """Return each meaning that a step can have: its version, the senses of its movements, and the assignments."""

@@ -30,7 +30,6 @@ class Names:
         self.lengths: list[Lengths] = []
         self.findings: list[Diagnostic] = []
         self.words: dict[str, Word] = {}
-        self._settled_movements, self._settled_figures = dict(facts.movements), dict(facts.figures)
         self._ready: dict[tuple[Figure, int | None], Figure] = {}
         self._lines: dict[str, Line] = {}
         for line in sheet.lines:
@@ -226,35 +225,41 @@ class Names:
         return made
 
     def _settle(self, figure: Figure, version: int | None) -> Figure:
-        chosen = version if version is not None else self._settled_figures.get(figure.name)
-        versions, usual = figure.versions, figure.usual
+        name, versions, usual = figure.name, figure.versions, figure.usual
+        chosen = version if version is not None else _chosen(self.facts.figures, name, labels_of(figure))
         if chosen is not None:
             versions, usual = (versions[chosen],), 0
-        movements = {
-            action.movement.name: action.movement
-            for one in versions for action in one.actions if len(action.movement.senses) > 1
-        }  # fmt: skip
-        settled = {name: self._settled_movements[name] for name in movements if name in self._settled_movements}
-        if settled:
-            versions = tuple(_with_senses(one, settled) for one in versions)
         if len(versions) > 1:
-            self.words.setdefault(figure.name, Word(figure.name, labels_of(figure), usual))
-        for name, movement in movements.items():
-            if name not in settled:
-                self.words.setdefault(name, Word(name, labels_of(movement), movement.usual))
-        if versions == figure.versions:
+            name = self._open(name, labels_of(figure), usual, figure.book)
+        movements: dict[Movement, Movement] = {}
+        for movement in dict.fromkeys(a.movement for one in versions for a in one.actions if len(a.movement.senses) > 1):
+            index = _chosen(self.facts.movements, movement.name, labels_of(movement))
+            if index is None:
+                word = self._open(movement.name, labels_of(movement), movement.usual, figure.book)
+                movements[movement] = movement if word == movement.name else evolve(movement, name=word)
+            else:
+                movements[movement] = evolve(movement, senses=(movement.senses[index],), usual=0)
+        if any(made is not movement for movement, made in movements.items()):
+            versions = tuple(_with(one, movements) for one in versions)
+        if versions is figure.versions and name == figure.name:
             return figure
-        return evolve(figure, versions=versions, usual=usual)
+        return evolve(figure, name=name, versions=versions, usual=usual)
+
+    def _open(self, name: str, labels: tuple[str, ...], usual: int, book: str) -> str:
+        """Note that nothing settles a word, and return what it is called: two books may have different ones of a name."""
+        taken = self.words.setdefault(name, Word(name, labels, usual))
+        if taken.labels == labels and taken.usual == usual:
+            return name
+        apart = f"{name} from {book}"
+        self.words.setdefault(apart, Word(apart, labels, usual))
+        return apart
 
 
-def _with_senses(version: Version, settled: dict[str, int]) -> Version:
-    """Return a version with the senses of some movements settled."""
-
-    def plain(movement: Movement) -> Movement:
-        if movement.name not in settled:
-            return movement
-        return evolve(movement, senses=(movement.senses[settled[movement.name]],), usual=0)
-
-    return evolve(version, actions=tuple(evolve(a, movement=plain(a.movement)) for a in version.actions))
+def _chosen(settled: tuple[tuple[str, str], ...], name: str, labels: tuple[str, ...]) -> int | None:
+    """Return which of the readings `labels` of a word is settled, the first that it has; None if none is."""
+    return next((labels.index(label) for word, label in settled if word == name and label in labels), None)
 
 
+def _with(version: Version, movements: dict[Movement, Movement]) -> Version:
+    """Return a version with other movements in the place of some."""
+    return evolve(version, actions=tuple(evolve(a, movement=movements.get(a.movement, a.movement)) for a in version.actions))

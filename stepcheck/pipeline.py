@@ -6,21 +6,24 @@ from functools import cache
 
 from attrs import evolve
 
-from stepcheck import parser, reader
+from stepcheck import notes, parser, reader
 from stepcheck.books import Book
 from stepcheck.certify import Rejected, Replay, confirm
 from stepcheck.diagnostics import CODES, Diagnostic
 from stepcheck.effects import Algebra
 from stepcheck.elaborate import Routine, elaborate
 from stepcheck.explain import explain, sentence
+from stepcheck.leanings import Leaning
 from stepcheck.model import Body, Check, Choice, Claim, Program
 from stepcheck.outcome import Outcome, Verdict
+from stepcheck.readings import View, hangs_of, lean, left_out, opened_up, settled
 from stepcheck.report import Report, build
-from stepcheck.scene import scene
+from stepcheck.scene import Scene, scene
 from stepcheck.source import Source, SourceError, StepcheckError
 from stepcheck.walk import walk
 
 ENGINES = ("walk", "z3", "both")
+READINGS = ("usual", "all", "report")
 
 
 class UnknownOption(StepcheckError, ValueError):
@@ -40,7 +43,8 @@ def load(path: str | os.PathLike[str], *, readings: str = "usual", book: Book | 
 
     Args:
         path: the file.
-        readings: "usual" lets the usual reading of a word hold where nothing settles it, "all" leaves it open.
+        readings: "usual" lets the usual reading of a word hold where nothing settles it, "all" leaves it open; "report"
+            is as "usual", and the report says what a dancer who reads words otherwise does wrong.
         book: a book to use instead of the one that the header names.
 
     Raises:
@@ -59,6 +63,8 @@ def loads(
 
 
 def _routine(source: Source, found: tuple[Diagnostic, ...], readings: str, book: Book | None) -> Routine:
+    if readings not in READINGS:
+        raise UnknownOption(f"words are not read {readings!r}; it is one of {', '.join(READINGS)}")
     sheet, wrong = parser.parse(source)
     return elaborate(sheet, found + wrong, readings=readings, book=book)
 
@@ -82,23 +88,63 @@ def check(
     program = routine.program
     source = routine.sheet.source
     versions = _versions(engine != "walk")
+    rest = {"engine": engine, "versions": versions, "readings": routine.readings}
     if program is None:
-        return build(source, routine.title, diagnostics=routine.diagnostics, engine=engine, versions=versions)
+        return build(source, routine.title, diagnostics=routine.diagnostics, **rest)
     try:
         outcomes, replays = decide(program, engine, budget, algebra)
     except Disagreement as error:
         message = f"{error}; this is a mistake of stepcheck, not of the sheet"
         span = source.whole_line(error.claim.line)
         found = Diagnostic(CODES["engines-disagree"], source.path, span, message, claim=error.claim.id)
-        return build(source, routine.title, diagnostics=(found,), engine=engine, versions=versions)
+        return build(source, routine.title, diagnostics=(found,), **rest)
     view = scene(routine.sheet, program)
     told = tuple(
         sentence(view, claim, outcome.verdict, replays.get(claim.id, ()))
         for claim, outcome in zip(program.claims, outcomes, strict=True)
     )
-    findings = (*routine.diagnostics, *explain(view, outcomes, replays))
-    return build(
-        source, routine.title, program.claims, outcomes, told, findings, engine=engine, versions=versions
+    leaning, noted = _leaning(routine, view, outcomes, budget, algebra)
+    findings = (*routine.diagnostics, *explain(view, outcomes, replays), *notes.notes(routine.sheet, program), *noted)
+    return build(source, routine.title, program.claims, outcomes, told, findings, leaning=leaning, **rest)
+
+
+def _leaning(
+    routine: Routine, view: Scene, outcomes: tuple[Outcome, ...], budget: int | None, algebra: Algebra | None
+) -> tuple[Leaning, tuple[Diagnostic, ...]]:
+    """Return how the verdicts hang on words that nothing settles, and the notes on that."""
+    program, source = view.program, routine.sheet.source
+    if not routine.words:
+        return Leaning(), ()
+    opened = opened_up(program, routine.words, budget=budget, algebra=algebra)
+    if opened is None:
+        return Leaning(decided=False), ()
+    if routine.readings == "usual":
+        hangs = hangs_of(opened)
+        verdict = max((outcome.verdict for outcome in outcomes), default=Verdict.PROVED)
+        note = notes.usual_reading(source, program, hangs, verdict)
+        return Leaning(hangs), (note,) if note else ()
+    leaning, dances = lean(opened)
+    claims = {claim.id: claim for claim in program.claims}
+    spoken = (
+        evolve(visit, sentence=sentence(view, claims[visit.claim], Verdict.REFUTED, replays))
+        for visit, replays in zip(leaning.visits, dances, strict=True)
+    )
+    leaning = evolve(leaning, visits=tuple(spoken))
+    if leaning.settle and not _is_safe(routine, leaning, opened, budget, algebra):
+        leaning = evolve(leaning, settle=(), helps=False)
+    return leaning, notes.reading_left_out(source, left_out(opened))
+
+
+def _is_safe(
+    routine: Routine, leaning: Leaning, opened: View, budget: int | None, algebra: Algebra | None
+) -> bool:
+    """Say whether the sheet with the header lines of a clarification is right in all readings, as far as it can be."""
+    clear = _routine(*reader.take(settled(routine.sheet, leaning.settle), routine.path), "all", routine.facts.book)
+    if clear.program is None:
+        return False
+    again = walk(clear.program, budget=budget, algebra=algebra)
+    return all(
+        outcome.verdict in (Verdict.PROVED, Verdict.VACUOUS) or opened.never(outcome.claim) for outcome in again
     )
 
 

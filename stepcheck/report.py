@@ -8,6 +8,7 @@ from attrs import field, frozen
 
 from stepcheck import words
 from stepcheck.diagnostics import Code, Diagnostic, Severity, TraceRow
+from stepcheck.leanings import Hang, Leaning, cure, told
 from stepcheck.model import Claim
 from stepcheck.outcome import Outcome, Verdict
 from stepcheck.source import Source
@@ -48,7 +49,8 @@ class Report:
     """The answer about one sheet.
 
     `effort` counts the work that was done, `versions` name what did it, `quotes` are the lines of the sheet that a
-    finding points into.
+    finding points into.  `readings` is how words that nothing settles were read: "usual", in "all" ways at once, or as
+    usual with a "report"; `leaning` says what hangs on it.
     """
 
     path: str
@@ -60,6 +62,13 @@ class Report:
     effort: tuple[tuple[str, int], ...] = field(default=(), converter=_pairs)
     versions: tuple[tuple[str, str], ...] = field(default=(), converter=_pairs)
     quotes: tuple[tuple[int, str], ...] = ()
+    readings: str = "usual"
+    leaning: Leaning = Leaning()
+
+    @property
+    def hangs(self) -> tuple[Hang, ...]:
+        """The smallest sets of words that change a verdict when they are not read as usual."""
+        return self.leaning.hangs
 
     @property
     def exit_status(self) -> int:
@@ -138,6 +147,9 @@ def _sheet(report: Report, colour: bool, width: int, verbose: bool) -> Iterator[
     for claim in report.claims if verbose else ():
         if claim.verdict is Verdict.PROVED:
             yield f"{path}:{claim.line}: {_paint('proved', colour)}: {words.visible(claim.sentence)}"
+    lines = {"report": told, "all": cure}[report.readings](report.leaning) if report.readings != "usual" else ()
+    for line in lines if report.verdict is not Verdict.ILL_FORMED else ():
+        yield f"   {words.visible(line)}"
     yield f"{path}: {_paint(report.verdict.word, colour)}: {_tally(report)}"
 
 

@@ -92,7 +92,9 @@ def _outcome(program: Program, claim: Claim, events: list[Event], words: Words, 
         who = 0
         for event in failing:
             who |= event.who
-        return Outcome(claim.id, Verdict.REFUTED, search(program, claim.id, words.least(who)), len(failing))
+        number = words.least(who)
+        places = sum(1 for event in failing if event.who >> number & 1)
+        return Outcome(claim.id, Verdict.REFUTED, search(program, claim.id, words.readings(number)), places)
     if spent:
         return Outcome(claim.id, Verdict.UNDECIDED, reason="budget")
     if any(event.verdict is Verdict.UNDECIDED for event in events):

@@ -1,0 +1,159 @@
+"""What the verdicts of a sheet have to do with how its unsettled words are read: values, and how they are said."""
+
+from collections.abc import Iterator
+from typing import Any
+
+from attrs import frozen
+
+MOST_SAID = 3  # sets of words are named in a line; the value has all of them
+
+
+@frozen
+class Hang:
+    """Words that change a verdict when they are not read as usual, and no fewer of them do.
+
+    `readings` are the ways to read them that do so, each with a label for each word; `claims` the ids of those whose
+    verdict changes.
+    """
+
+    words: tuple[str, ...]
+    readings: tuple[tuple[str, ...], ...]
+    claims: tuple[str, ...]
+
+
+@frozen
+class Visit:
+    """What a dancer from elsewhere, who reads `words` as `readings`, does wrong first.
+
+    `line`, `beat` (from 1, since the start of the dance) and `figure` are where the dancer parts from the others;
+    `claim` is the first that fails, `claim_line` where it stands, `sentence` what is to be said about it.
+    """
+
+    words: tuple[str, ...]
+    readings: tuple[str, ...]
+    line: int
+    beat: str
+    figure: str
+    claim: str
+    claim_line: int
+    sentence: str
+
+
+@frozen
+class Leaning:
+    """How a sheet leans on readings.
+
+    `hangs` are the smallest sets of words on which a verdict hangs, fewest words first, then in the order of the sheet.
+    `matter` are the unsettled words that change a verdict, perhaps only where others are read otherwise too; `idle` those
+    that change nothing here, however any word is read.  `settle` is the shortest clarification:
+    header lines under which every claim that can hold holds, whatever the other words are read as; empty where none is
+    needed or none helps (`helps`).  `shortest` says that no shorter one was left untried.  `visits` has the dancers from elsewhere.  `decided` is false
+    where there are too many combinations to look at; then nothing else is known.
+    """
+
+    hangs: tuple[Hang, ...] = ()
+    matter: tuple[str, ...] = ()
+    idle: tuple[str, ...] = ()
+    settle: tuple[tuple[str, str], ...] = ()
+    helps: bool = True
+    shortest: bool = True
+    visits: tuple[Visit, ...] = ()
+    decided: bool = True
+
+
+def unless(hangs: tuple[Hang, ...]) -> str:
+    """Return the sets of words in one sentence piece: `stomp is read as no weight, or Vine as 3 counts`."""
+    said = [_read(hang) for hang in hangs[:MOST_SAID]]
+    more = len(hangs) - MOST_SAID
+    said += [f"{more} more {'set' if more == 1 else 'sets'} of words otherwise"] if more > 0 else []
+    return ", or ".join(said)
+
+
+def _read(hang: Hang) -> str:
+    if len(hang.words) == 1:
+        labels = [labels[0] for labels in hang.readings]
+        choices = " or ".join([", ".join(labels[:-1]), labels[-1]] if len(labels) > 1 else labels)
+        return f"{hang.words[0]} is read as {choices}"
+    return " and ".join(f"{word} as {label}" for word, label in zip(hang.words, hang.readings[0], strict=True)) + " together"
+
+
+def told(leaning: Leaning) -> Iterator[str]:
+    """Yield what a sheet's report on readings says, line by line."""
+    if not leaning.decided:
+        yield "too many words are read in several ways to look at every combination: settle some in the header"
+        return
+    if leaning.visits:
+        cells = [("word", "read as", "off at", "then wrong"), *map(_cells, leaning.visits)]
+        widths = [max(len(row[column]) for row in cells) for column in range(3)]
+        for row in cells:
+            yield "  ".join([*(cell.ljust(width) for cell, width in zip(row, widths, strict=False)), row[3]])
+    elif not leaning.matter:
+        yield "no word changes anything here, however it is read"
+    hanging = {word for hang in leaning.hangs for word in hang.words}
+    more = [word for word in leaning.matter if word not in hanging]
+    if more:
+        yield f"these matter only where a word above is read otherwise: {', '.join(more)}"
+    if leaning.idle:
+        yield f"read in several ways, but all the same here: {', '.join(leaning.idle)}"
+    yield from cure(leaning)
+
+
+def cure(leaning: Leaning) -> Iterator[str]:
+    """Yield the shortest clarification as a line, if one is needed."""
+    lines = ", ".join(f"`{word}: {label}`" for word, label in leaning.settle)
+    if lines and leaning.shortest:
+        yield f"safe for everybody with {lines} in the header; nothing shorter does"
+    elif lines:
+        yield f"safe for everybody with {lines} in the header; perhaps something shorter does"
+    elif not leaning.helps:
+        yield "no reading of the words makes all of it right"
+
+
+def _cells(visit: Visit) -> tuple[str, str, str, str]:
+    return (
+        " + ".join(visit.words),
+        " + ".join(visit.readings),
+        f"line {visit.line}, beat {visit.beat}",
+        f"line {visit.claim_line}: {visit.sentence}",
+    )
+
+
+def value(leaning: Leaning) -> dict[str, Any]:
+    """Return a leaning as plain values."""
+    return {
+        "hangs": [
+            {"words": list(one.words), "readings": [list(labels) for labels in one.readings], "claims": list(one.claims)}
+            for one in leaning.hangs
+        ],
+        "matter": list(leaning.matter),
+        "idle": list(leaning.idle),
+        "settle": [{"word": word, "reading": label} for word, label in leaning.settle],
+        "helps": leaning.helps,
+        "shortest": leaning.shortest,
+        "visits": [
+            {
+                "words": list(one.words), "readings": list(one.readings), "line": one.line, "beat": one.beat,
+                "figure": one.figure, "claim": one.claim, "claim_line": one.claim_line, "sentence": one.sentence,
+            }
+            for one in leaning.visits
+        ],
+        "decided": leaning.decided,
+    }  # fmt: skip
+
+
+def from_value(made: dict[str, Any]) -> Leaning:
+    """Return the leaning that `value` has written."""
+    return Leaning(
+        tuple(
+            Hang(tuple(one["words"]), tuple(map(tuple, one["readings"])), tuple(one["claims"])) for one in made["hangs"]
+        ),
+        tuple(made["matter"]),
+        tuple(made["idle"]),
+        tuple((pair["word"], pair["reading"]) for pair in made["settle"]),
+        made["helps"],
+        made["shortest"],
+        tuple(
+            Visit(**{**one, "words": tuple(one["words"]), "readings": tuple(one["readings"])}) for one in made["visits"]
+        ),
+        made["decided"],
+    )
