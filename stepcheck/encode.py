@@ -189,6 +189,8 @@ class Encoder:
             name = f"figure{len(self.figures)}"
             found = footwork(name, figure, self.words, self.text.turn_width, self.text.clock_width)
             self.text.lines.extend(found.lines)
+            if found.able != "true":
+                self.text.lines.append(f"(assert {found.able})")
             self.figures[id(figure)] = found
         return found
 

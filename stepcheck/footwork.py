@@ -35,6 +35,7 @@ class Footwork:
     `lines` define a function `name` from weight and lead to weight; `turn` is the name of the function from the same to
     the figure's own turn, or empty if it has none; `length` is a number of ticks, or the name of one that hangs on a
     word.  `chooses` is the condition that the lead is a choice from both feet.  `both` says that it may end on both.
+    `able` is the condition on the open words that the figure can be danced.
     """
 
     name: str
@@ -43,6 +44,7 @@ class Footwork:
     length: int | str
     chooses: str
     both: bool
+    able: str = "true"
 
 
 def readings(words: tuple[Word, ...]) -> dict[str, Reading]:
@@ -128,6 +130,31 @@ def _weight(figure: Figure, version: Version, words: Mapping[str, Reading]) -> s
     return f"(let ((lead {_lead(figure, chooses)})) {lets}w{')' * len(steps)})"
 
 
+def _able(figure: Figure, version: Version, words: Mapping[str, Reading]) -> str:
+    """Return the condition that no movement is made by a foot that cannot make it; only a written foot can be such a one.
+
+    It is the same for either lead, so it is said for the figure's own.
+    """
+    if not words or all(action.foot is None for action in version.actions):
+        return "true"
+    text, closing = f"(let ((lead {bits(figure.lead, 1)})) (let ((w {bits(figure.lead.other, 2)})) ", "))"
+    for action in version.actions:
+        movement = action.movement
+        reading = _of_movement(movement, words)
+        may = _by_reading(reading, movement.usual, [_may(sense, action.foot) for sense in movement.senses])
+        after = _by_reading(reading, movement.usual, [_after(s, action, figure.lead, True) for s in movement.senses])
+        text, closing = f"{text}(and {may} (let ((w {after})) ", f")){closing}"
+    return f"{text}true{closing}"
+
+
+def _may(sense: Sense, foot: Foot | None) -> str:
+    """Return the condition that a written foot can make a movement from weight `w`."""
+    if foot is None or sense.actor not in (Actor.FREE, Actor.SUPPORT):
+        return "true"
+    wrong = foot if sense.actor is Actor.FREE else foot.other
+    return f"(not (= w {bits(wrong, 2)}))"
+
+
 def _lands_on_both(sense: Sense) -> bool:
     return sense.actor is Actor.BOTH and sense.lands
 
@@ -154,7 +181,8 @@ def footwork(name: str, figure: Figure, words: Mapping[str, Reading], width: int
         length = versions[usual].length if len(set(lengths)) == 1 else _by_reading(reading, usual, lengths)
     chooses = _by_reading(reading, usual, [_chooses(version, words) for version in versions])
     both = any(_lands_on_both(sense) for v in danced for a in v.actions for sense in _senses(a.movement, words))
-    return Footwork(name, tuple(lines), turn, length, chooses, both)
+    able = _by_reading(reading, usual, [_able(figure, version, words) for version in versions])
+    return Footwork(name, tuple(lines), turn, length, chooses, both, able)
 
 
 def last_beat(figure: Figure) -> int:
