@@ -62,6 +62,13 @@ class Rejected(Exception):
     """A trace is not a dance of this program, or the claim does not fail in it."""
 
 
+class _Ended(Exception):
+    """The dance ends here, in this state."""
+
+    def __init__(self, state: "_State") -> None:
+        self.state = state
+
+
 class _Stop(Exception):
     """The claim fails here."""
 
@@ -152,8 +159,7 @@ class _Judge:
                 return state
             case Last():
                 if self._decide(End, End(False)).here:
-                    self.run(item.body, state)
-                    raise Rejected("the dance ended and the claim held")
+                    raise _Ended(self.run(item.body, state))
                 return state
 
     @property
@@ -248,7 +254,7 @@ class _Judge:
             case Test.TURN | Test.EITHER:
                 sides = (value,) if check.test is Test.TURN else (value, -value)
                 found = turn
-                fits = turn in sides or (state.loose and any((relative - side) % EIGHTHS == 0 for side in sides))
+                fits = any((relative - side) % EIGHTHS == 0 if state.loose else turn == side for side in sides)
                 mended = state
                 if not fits or (check.test is Test.TURN and state.loose):
                     mended = evolve(
@@ -305,10 +311,10 @@ class _Judge:
             self.laps.append((turn, self._replay(self.claim.line, None, None, turn, after)))
 
     def _repeat(self, repeat: Repeat, state: _State) -> _State:
-        if self.whole and self._told:
-            return self._alike(repeat.body, state, repeat.times or 1, ())
         done = 0
         while (done < repeat.times) if repeat.times is not None else self._more():
+            if self.whole and self._told:
+                return self._alike(repeat.body, state, (repeat.times or 1) - done, ())
             done += self._next_run().times
             state = self._run_of(repeat.body, state)
         if repeat.times is not None and done != repeat.times:
@@ -432,6 +438,8 @@ def _replay(program: Program, claim: Claim, trace: Trace, mended: frozenset[str]
         judge.run(body, state)
     except _Stop as stop:
         return stop.replay
+    except _Ended:
+        pass
     raise Rejected("the claim does not fail in this dance")
 
 
@@ -444,7 +452,10 @@ def _confirm_walls(
     for trace in traces:
         judge = _Judge(program, claim, mended, trace, False)
         body, state = _begin(program, trace)
-        end = judge.run(body, state)
+        try:
+            end = judge.run(body, state)
+        except _Ended as ended:
+            end = ended.state
         if trace.spare is not None:
             judge._note_lap(state, end)
         laps += judge.laps

@@ -102,7 +102,8 @@ def step_effect(algebra: Algebra, step: Step, version: Version, senses: Mapping[
     left, right = _row(step, version, Foot.LEFT, senses), _row(step, version, Foot.RIGHT, senses)
     both = [join(one, other) for one, other in zip(left, right, strict=True)]
     if is_still(version, senses):
-        both = [None, None, join(join(both[0], both[1]), both[2])]
+        own = left if step.figure.lead is Foot.LEFT else right
+        both = [None, None, next((entry for entry in own if entry is not None), None)]
     return algebra.effect((right, left, both), step.blank)
 
 

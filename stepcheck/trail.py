@@ -86,6 +86,7 @@ class Trail:
         self._target = target
         self._readings = {word.key: reading for word, reading in zip(program.words, readings, strict=True)}
         self._open = False
+        self._endless: dict[int, tuple[State, Way]] | None = None
         self.laps: list[tuple[int, Way]] = []
         self._by_type: dict[type, Callable[..., Dances]] = {
             Step: self._step, Rest: self._rest, Gap: self._gap, Check: self._check, Choice: self._choice,
@@ -172,6 +173,10 @@ class Trail:
         first = next(iter(dances), None)
         if first is None:
             return []
+        if self._endless is not None:
+            # What comes in a later lap has to agree with what came in an earlier one.
+            first, before = self._endless.setdefault(id(check), (first, dances[first]))
+            dances = {first: before, **dances}
         loose = any(state.loose for state in dances)
         other = [s for s in dances if (s.facing != first.facing if loose else s.turn != first.turn)]
         if other and check.claim.id == self._target and not self._open:
@@ -221,6 +226,7 @@ class Trail:
 
     def _forever(self, forever: Forever, dances: Dances, facing: int) -> Dances:
         seen: set[tuple[Weight, int]] = set()
+        self._endless = {}
         begun = {_bare(state): Way(outer=way) for state, way in dances.items()}
         again = False
         while begun:
@@ -315,10 +321,14 @@ def _fits(state: State, check: Check, front: int) -> bool:
         case Test.CLOCK:
             return state.clock == value
         case Test.TURN:
-            return state.turn == value or (state.loose and (state.facing - front - value) % EIGHTHS == 0)
+            return _turns(state, value, front)
         case Test.EITHER:
-            sides = (value, -value)
-            return state.turn in sides or (state.loose and any((state.facing - front - v) % EIGHTHS == 0 for v in sides))
+            return _turns(state, value, front) or _turns(state, -value, front)
+
+
+def _turns(state: State, turn: int, front: int) -> bool:
+    """Say whether a state has turned so far; a loose one has if the facing fits."""
+    return (state.facing - front - turn) % EIGHTHS == 0 if state.loose else state.turn == turn
 
 
 def _mended(state: State, check: Check, front: int) -> State:
@@ -374,6 +384,8 @@ def _walls(program: Program, trail: Trail, readings: tuple[int, ...]) -> tuple[T
         alone = Trail(program, program.walls.claim.id, readings)
         ends = alone.run(program.walls.body, {State(weight, 0): Way()}, 0)
         laps += ((end.facing, Trace(way.decisions(), -1, weight, readings)) for end, way in ends.items())
+    if not laps:
+        return ()
     first = laps[0]
     other = next((lap for lap in laps if lap[0] != first[0]), None)
     return (first[1],) if other is None else (first[1], other[1])

@@ -153,22 +153,24 @@ def _landing(now: Weight, sense: Sense, foot: Foot | None, lead: Foot) -> Weight
 @st.composite
 def figures(draw: st.DrawFn, movements: tuple[Movement, ...] = MOVEMENTS, versions: int = 1) -> Figure:
     """Draw a figure that a dancer can dance."""
+    lead = draw(_feet)
     made = tuple(
         Version(
             str(number),
-            actions,
+            actions if lead is Foot.LEFT else mirrored(actions),
             TICKS * draw(st.sampled_from((len(actions), len(actions), 2))),
             draw(st.sampled_from((0, 0, 0, 1, 2, -2, 4))),
         )
         for number, actions in enumerate(
-            draw(
-                st.lists(
-                    movement_rows(movements).filter(possible), min_size=1, max_size=versions
-                )
-            )
+            draw(st.lists(movement_rows(movements).filter(possible), min_size=1, max_size=versions))
         )
     )
-    return Figure("Figure", made, lead=draw(_feet))
+    return Figure("Figure", made, lead=lead)
+
+
+def mirrored(actions: tuple[Action, ...]) -> tuple[Action, ...]:
+    """Return the actions with their written feet swapped."""
+    return tuple(Action(a.movement, None if a.foot is None else a.foot.other, a.tick, a.beat) for a in actions)
 
 
 @st.composite
@@ -239,10 +241,14 @@ def programs(
     pool = (*pool, CHANGE, LEAP, SPIN)
     dance = draw(bodies(maker, pool, depth, blanks))
     if endless and draw(st.booleans()):
-        lap = draw(bodies(maker, pool, 1, blanks))
+        lap: Body = (part(*draw(bodies(maker, pool, 1, blanks)), lap=draw(st.booleans())),)
         if draw(st.booleans()):
-            lap = (Last(draw(bodies(maker, pool, 1, blanks))), *lap)
-        dance = (*dance, Forever(1, (Lap(lap),)))
+            lap = (*lap, maker.check(Test.FACING, draw(st.sampled_from((0, 2, 4)))))
+        if draw(st.booleans()):
+            lap = (Lap(lap),)
+        if draw(st.booleans()):
+            lap = (Last((part(*draw(bodies(maker, pool, 1, blanks))),)), *lap)
+        dance = (*dance, Forever(1, lap))
     spares = ()
     if draw(st.booleans()):
         weights = tuple(draw(st.lists(st.sampled_from(Weight), min_size=1, max_size=2, unique=True)))
