@@ -7,20 +7,25 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from stepcheck.breaks import Break, Breaks, find_breaks
     from stepcheck.elaborate import Routine
     from stepcheck.model import Foot, Weight
     from stepcheck.outcome import Outcome, Trace, Verdict
     from stepcheck.pipeline import check, check_file, check_text, load, loads, script
     from stepcheck.report import ClaimReport, Report
     from stepcheck.source import SourceError, StepcheckError
+    from stepcheck.states import State
 
 _HOMES = {
+    "Break": "breaks",
+    "Breaks": "breaks",
     "ClaimReport": "report",
     "Foot": "model",
     "Outcome": "outcome",
     "Report": "report",
     "Routine": "elaborate",
     "SourceError": "source",
+    "State": "states",
     "StepcheckError": "source",
     "Trace": "outcome",
     "Verdict": "outcome",
@@ -28,18 +33,22 @@ _HOMES = {
     "check": "pipeline",
     "check_file": "pipeline",
     "check_text": "pipeline",
+    "find_breaks": "breaks",
     "load": "pipeline",
     "loads": "pipeline",
     "script": "pipeline",
 }
 
 __all__ = [
+    "Break",
+    "Breaks",
     "ClaimReport",
     "Foot",
     "Outcome",
     "Report",
     "Routine",
     "SourceError",
+    "State",
     "StepcheckError",
     "Trace",
     "Verdict",
@@ -47,6 +56,7 @@ __all__ = [
     "check",
     "check_file",
     "check_text",
+    "find_breaks",
     "load",
     "loads",
     "script",

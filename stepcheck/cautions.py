@@ -1,0 +1,20 @@
+"""What is said wherever movement is suggested: dancing can hurt."""
+
+TITLE = "Before anybody dances it:"
+CAUTIONS = (
+    "Warm up first, and dance on a floor that gives; never on concrete.",
+    "Walk it slowly before it is danced to the music.",
+    "Stop at any strain.",
+    "A teacher's judgement and medical advice come first.",
+)
+TURNING = "Leave the turns out if anybody gets dizzy; never turn a foot that sticks to the floor with weight on it."
+
+
+def cautions(turns: bool = False) -> tuple[str, ...]:
+    """Return the sentences to print under movement that is suggested; `turns` says that it turns."""
+    return (*CAUTIONS[:3], TURNING, *CAUTIONS[3:]) if turns else CAUTIONS
+
+
+def caution_text(turns: bool = False) -> str:
+    """Return the cautions as lines of text."""
+    return "".join(f"{line}\n" for line in (TITLE, *(f"  {said}" for said in cautions(turns))))
