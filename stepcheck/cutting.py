@@ -3,7 +3,22 @@
 from attrs import evolve
 
 from stepcheck.model import (
-    TICKS, Body, Check, Choice, Figure, Forever, Gap, Item, Lap, Last, Pass, Repeat, Rest, Step, Test, Timed,
+    TICKS,
+    Body,
+    Check,
+    Choice,
+    Figure,
+    Forever,
+    Gap,
+    Item,
+    Lap,
+    Last,
+    Pass,
+    Repeat,
+    Rest,
+    Step,
+    Test,
+    Timed,
 )  # fmt: skip
 
 

@@ -133,7 +133,9 @@ class Algebra:
         made = self._starts.get((weights, facing, is_open))
         if made is None:
             still = Entry(1 << facing, 0, 0, 0, 0, 0)
-            rows = [[still if before is after and after in weights else None for after in WEIGHTS] for before in WEIGHTS]
+            rows = [
+                [still if before is after and after in weights else None for after in WEIGHTS] for before in WEIGHTS
+            ]
             made = self._starts[weights, facing, is_open] = self.effect(rows, is_open)
         return made
 

@@ -9,13 +9,40 @@ from stepcheck.diagnostics import CODES, Diagnostic, Severity
 from stepcheck.facts import Facts, read
 from stepcheck.laying import Around, Layout
 from stepcheck.model import (
-    TICKS, Body, Check, Claim, Forever, Item, Kind, Lap, Last, Pass, Program, Repeat, Spare, Test, Timed, Walls, Weight, Word, key,
+    Body,
+    Check,
+    Claim,
+    Forever,
+    Item,
+    Kind,
+    Lap,
+    Last,
+    Pass,
+    Program,
+    Repeat,
+    Spare,
+    Test,
+    Timed,
+    Walls,
+    Weight,
+    Word,
+    key,
 )  # fmt: skip
 from stepcheck.naming import Names
 from stepcheck.registry import LineFails, Registry, finding, register
+from stepcheck.stretches import every_line, groups, until
 from stepcheck.syntax import (
-    DanceHead, FeetMark, FirstMark, FootMark, LabelHead, Line, MusicHead, MusicRow, PartHead, Row, Sheet, SwapMark,
-    TimesHead, UntilHead, UntilMark,
+    DanceHead,
+    FeetMark,
+    FootMark,
+    Line,
+    MusicHead,
+    MusicRow,
+    PartHead,
+    Row,
+    Sheet,
+    UntilHead,
+    UntilMark,
 )  # fmt: skip
 
 
@@ -147,48 +174,34 @@ class _Dance:
     def stretches(self) -> Body:
         """Return the lines of the dance, over the sections of the music if there are any."""
         assert self.head is not None
-        groups = self._groups(self.head.body, len(self.music) + 1)
+        found = groups(self.head.body, len(self.music) + 1)
         if not self.music:
-            for label, lines in groups:
+            for label, lines in found:
                 if label is not None:
-                    self.say("unknown-section", lines[0], (0, 0), f"there is no section {label} of the music", "list the sections under a line music:")
-            return self.lines(tuple(line for _, lines in groups for line in lines))
-        if all(label is None for label, _ in groups):
-            return self._filled(tuple(line for _, lines in groups for line in lines), 0, len(self.music))
+                    self.say(
+                        "unknown-section",
+                        lines[0],
+                        (0, 0),
+                        f"there is no section {label} of the music",
+                        "list the sections under a line music:",
+                    )
+            return self.lines(tuple(line for _, lines in found for line in lines))
+        if all(label is None for label, _ in found):
+            return self._filled(tuple(line for _, lines in found for line in lines), 0, len(self.music))
         out: list[Item] = []
         done = 0
-        for label, lines in groups:
+        for label, lines in found:
             place = self._section(label, lines, done)
             if place is None:
                 continue
             for skipped in range(done, place):
                 out += self._filled((), skipped, skipped + 1)
-            rest = len(self.music) if _until(lines) is not None else place + 1
+            rest = len(self.music) if until(lines) is not None else place + 1
             out += self._filled(lines, place, rest)
             done = rest
         for skipped in range(done, len(self.music)):
             out += self._filled((), skipped, skipped + 1)
         return tuple(out)
-
-    def _groups(self, lines: tuple[Line, ...], most: int) -> list[tuple[str | None, tuple[Line, ...]]]:
-        """Return the lines of the dance by the section that they stand in, blocks around sections danced out."""
-        groups: list[tuple[str | None, list[Line]]] = []
-        for line in lines:
-            match line.node:
-                case None:
-                    continue
-                case LabelHead(name=name):
-                    groups.append((name, list(line.body)))
-                case Row(section=str(name)):
-                    groups.append((name, [line]))
-                case TimesHead(times=int(times)) if _labelled(line.body):
-                    for _ in range(min(times, most)):
-                        groups += ((label, list(inner)) for label, inner in self._groups(line.body, most))
-                case _ if groups:
-                    groups[-1][1].append(line)
-                case _:
-                    groups.append((None, [line]))
-        return [(label, tuple(inner)) for label, inner in groups if inner]
 
     def _section(self, label: str | None, lines: tuple[Line, ...], done: int) -> int | None:
         """Return which section of the music, from number `done` on, a label names."""
@@ -198,7 +211,10 @@ class _Dance:
         if key(label) in names[done:]:
             return names.index(key(label), done)
         if key(label) in names:
-            message, hint = f"the music has no more {label} here", "bring the dance into the order of the music, or add the section under music:"
+            message, hint = (
+                f"the music has no more {label} here",
+                "bring the dance into the order of the music, or add the section under music:",
+            )
         else:
             known = ", ".join(dict.fromkeys(str(row.node.name) for row in self.music))  # type: ignore[union-attr]
             message, hint = f"the music has no section {label}", f"the sections are {known}"
@@ -221,18 +237,18 @@ class _Dance:
 
     def lines(self, lines: tuple[Line, ...], ticks: int | None = None) -> Body:
         """Return lines of the dance; `ticks` is the music that they have, where that is known."""
-        until = _until(lines)
-        if until is None:
+        place = until(lines)
+        if place is None:
             return self.layout.lines(lines, Around())
-        before = self.layout.lines(lines[:until], Around())
-        for line in lines[until + 1 :]:
+        before = self.layout.lines(lines[:place], Around())
+        for line in lines[place + 1 :]:
             if line.node is not None:
                 self.say(
                     "nothing-may-follow", line, (0, 0), "this comes after what goes on until the music ends",
                     "put it before, or say how many times the dance goes round",
                 )  # fmt: skip
                 break
-        line = lines[until]
+        line = lines[place]
         if ticks is None:
             return (*before, *self._forever(line))
         return (*before, *self._as_long(line, ticks - (length(before) or 0)))
@@ -296,7 +312,13 @@ class _Dance:
                 try:
                     out += cut(lap, ticks, last=True)
                 except CutFails as failure:
-                    self.say(failure.name, line, (0, 0), "the last pass cannot be cut where the music ends", "end it with a part of its own")
+                    self.say(
+                        failure.name,
+                        line,
+                        (0, 0),
+                        "the last pass cannot be cut where the music ends",
+                        "end it with a part of its own",
+                    )
                 break
             whole = ticks // once if plain else 1
             out.append(Repeat(line.number, whole, lap)) if whole > 1 else out.extend(lap)
@@ -308,7 +330,7 @@ class _Dance:
     def _lap_part(self) -> str:
         """Return the part that the claim about walls speaks of, empty where it is a block or nothing."""
         assert self.head is not None
-        for line in _all(self.head.body):
+        for line in every_line(self.head.body):
             if isinstance(line.node, UntilHead):
                 return ""
             if isinstance(line.node, Row) and any(isinstance(m, UntilMark) for m in line.node.options[0].marks):
@@ -321,7 +343,7 @@ class _Dance:
         if claim is None or self.facts.walls is None:
             return None
         assert self.head is not None
-        block = next((line for line in _all(self.head.body) if isinstance(line.node, UntilHead)), None)
+        block = next((line for line in every_line(self.head.body) if isinstance(line.node, UntilHead)), None)
         part = self.layout.lap_part
         if part and part in self.names.parts:
             return Walls(claim, self.facts.walls, self._generic(part).body)
@@ -345,7 +367,12 @@ class _Dance:
         """Return a part that is never danced, from the foot that it begins with."""
         head = self.names.parts[part]
         assert isinstance(head.node, PartHead)
-        self.say("part-never-danced", head, head.node.at, f"{head.node.name} is never danced; its lines are checked from its own start")
+        self.say(
+            "part-never-danced",
+            head,
+            head.node.at,
+            f"{head.node.name} is never danced; its lines are checked from its own start",
+        )
         foot = _first_foot(head)
         weights = (Weight.LEFT, Weight.RIGHT) if foot is None or foot.foot is None else (Weight(foot.foot.other),)
         return Spare(weights, (self._generic(part),))
@@ -363,28 +390,3 @@ def _first_foot(head: Line) -> FootMark | None:
     if isinstance(first, Row):
         return next((mark for mark in first.options[0].marks if isinstance(mark, FootMark)), None)
     return None
-
-
-def _labelled(lines: tuple[Line, ...]) -> bool:
-    """Say whether lines name sections of the music."""
-    return any(
-        isinstance(line.node, LabelHead) or (isinstance(line.node, Row) and line.node.section is not None)
-        for line in _all(lines)
-    )
-
-
-def _all(lines: tuple[Line, ...]) -> list[Line]:
-    """Return lines and all that stand under them."""
-    return [one for line in lines for one in (line, *_all(line.body))]
-
-
-def _until(lines: tuple[Line, ...]) -> int | None:
-    """Return the place of the line that goes on until the music ends."""
-    for number, line in enumerate(lines):
-        if isinstance(line.node, UntilHead):
-            return number
-        if isinstance(line.node, Row) and any(isinstance(m, UntilMark) for o in line.node.options for m in o.marks):
-            return number
-    return None
-
-

@@ -59,7 +59,9 @@ class _Header:
         """Put a field among the known ones, or aside."""
         name = key(node.key)
         if name in self.fields or any(key(other.key) == name for _, other in self.others):
-            self.say("name-taken-twice", line, node.at, f"{node.key} stands in the header twice", ("keep one of the lines",))
+            self.say(
+                "name-taken-twice", line, node.at, f"{node.key} stands in the header twice", ("keep one of the lines",)
+            )
         elif name in KEYS:
             self.fields[name] = line, node
         else:
@@ -132,7 +134,9 @@ def _book(header: _Header) -> Book:
     line, node = header.fields["book"]
     found = []
     for name in (piece.strip() for piece in node.value.split(",")):
-        title, _, readings = name.removesuffix(" readings").partition(" with ") if name.endswith(" readings") else (name, "", "")
+        title, _, readings = (
+            name.removesuffix(" readings").partition(" with ") if name.endswith(" readings") else (name, "", "")
+        )
         try:
             found.append(books.load(_beside(header.path, title.strip()), readings.strip() or None))
         except (SourceError, StepcheckError, ValueError, KeyError) as error:

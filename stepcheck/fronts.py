@@ -8,12 +8,27 @@ from functools import reduce
 from typing import NamedTuple
 
 from stepcheck.effects import WEIGHTS, Algebra, Effect
-from stepcheck.moves import Words, step_effect
 from stepcheck.judging import go_on, holds, lead_off
 from stepcheck.model import (
-    EIGHTHS, Body, Check, Choice, Claim, Forever, Gap, Item, Lap, Last, Pass, Program, Repeat, Rest, Step, Test, Timed,
+    EIGHTHS,
+    Body,
+    Check,
+    Choice,
+    Claim,
+    Forever,
+    Gap,
+    Lap,
+    Last,
+    Pass,
+    Program,
+    Repeat,
+    Rest,
+    Step,
+    Test,
+    Timed,
     Weight,
 )
+from stepcheck.moves import Words, step_effect
 from stepcheck.outcome import Verdict
 
 MOST_TIMES = 64
@@ -114,7 +129,9 @@ class Fronts:
             spread = reduce(self.algebra.either, (self.algebra.moved(effect, weight) for weight in WEIGHTS))
             low = self.algebra.mapped(
                 spread,
-                lambda e: e._replace(exact=0, loose=every, turn_low=0, turn_high=0, low=e.low + gap.ticks, high=e.high + gap.ticks),
+                lambda e: e._replace(
+                    exact=0, loose=every, turn_low=0, turn_high=0, low=e.low + gap.ticks, high=e.high + gap.ticks
+                ),
             )
             out.append(Branch(self.algebra.opened(low), who))
         return merged(out)
@@ -152,7 +169,12 @@ class Fronts:
             for first in ends[0]:
                 clock, joined = first.effect.clock(), [Branch(first.effect, first.who)]
                 for end in ends[1:]:
-                    joined = [self._joined(choice, one, other, clock) for one in joined for other in end if one.who & other.who]
+                    joined = [
+                        self._joined(choice, one, other, clock)
+                        for one in joined
+                        for other in end
+                        if one.who & other.who
+                    ]
                 out += joined
         return merged(out)
 
@@ -195,7 +217,9 @@ class Fronts:
             self.events, self._judges = [], True
             inner = self.run(body, self.begin(weights, 0, is_open), 0)
             if not is_open:
-                inner = tuple(Branch(self.algebra.opened(b.effect, b.effect.open and not b.effect.single()), b.who) for b in inner)
+                inner = tuple(
+                    Branch(self.algebra.opened(b.effect, b.effect.open and not b.effect.single()), b.who) for b in inner
+                )
             made = self._passes[where] = (inner, tuple(self.events))
             self._keep.append(body)
             self.events, self._judges = outer, judges

@@ -72,10 +72,14 @@ def go_on(algebra: Algebra, effect: Effect, check: Check, front: int, narrow: bo
     match check.test:
         case Test.LEAD | Test.FOOT if value is not None:
             if narrow:
-                effect = _ending(algebra, effect, lambda w: w != value and (check.test is Test.LEAD or w is not Weight.BOTH))
+                effect = _ending(
+                    algebra, effect, lambda w: w != value and (check.test is Test.LEAD or w is not Weight.BOTH)
+                )
             return algebra.moved(effect, Weight(1 - value))
         case Test.BOTH:
-            return algebra.moved(_ending(algebra, effect, lambda w: w is Weight.BOTH) if narrow else effect, Weight.BOTH)
+            return algebra.moved(
+                _ending(algebra, effect, lambda w: w is Weight.BOTH) if narrow else effect, Weight.BOTH
+            )
         case Test.FACING:
             return algebra.mapped(effect, lambda entry: _faced(entry, value, front, narrow))
         case Test.CLOCK:

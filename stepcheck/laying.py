@@ -8,35 +8,51 @@ from math import lcm
 
 from attrs import evolve, frozen
 
+from stepcheck.contracts import Swap, contract, foot_check, turned
 from stepcheck.counting import Pattern, Turn, covers, nearest, pattern, spread
 from stepcheck.cutting import CutFails, cut
 from stepcheck.facts import Facts
 from stepcheck.model import (
-    EIGHTHS, TICKS, Body, Check, Choice, Claim, Figure, Gap, Item, Pass, Repeat, Rest, Step, Test, Timed, key,
+    EIGHTHS,
+    TICKS,
+    Body,
+    Check,
+    Choice,
+    Figure,
+    Gap,
+    Item,
+    Pass,
+    Repeat,
+    Rest,
+    Step,
+    Test,
+    Timed,
+    key,
 )  # fmt: skip
 from stepcheck.naming import Names
 from stepcheck.registry import LineFails, Registry
 from stepcheck.syntax import (
-    At, CountsHead, ExpectRow, FacingMark, FeetMark, FirstMark, FootMark, GapRow, HoldRow, Length, Line, NetMark, OnlyHead,
-    Option, PartHead, Piece, Row, SwapMark, TimesHead, TurnMark, UntilHead, UntilMark,
+    At,
+    CountsHead,
+    ExpectRow,
+    FacingMark,
+    FirstMark,
+    FootMark,
+    GapRow,
+    HoldRow,
+    Length,
+    Line,
+    OnlyHead,
+    Option,
+    PartHead,
+    Row,
+    SwapMark,
+    TimesHead,
+    TurnMark,
+    UntilMark,
 )  # fmt: skip
 
 MOST_ITEMS = 150_000
-
-
-@frozen
-class Swap:
-    """How a pass differs from its part as written: feet swapped, turns swapped, facings and turns not checked."""
-
-    feet: bool = False
-    turns: bool = False
-    unchecked: bool = False
-
-    def with_mark(self, mark: SwapMark) -> "Swap":
-        """Return this swap and that of a mark."""
-        if mark.turns:
-            return Swap(not self.feet, not self.turns, self.unchecked)
-        return Swap(not self.feet, self.turns, True)
 
 
 @frozen
@@ -258,7 +274,13 @@ class Layout:
         marks = [mark for mark in option.marks if isinstance(mark, TurnMark)]
         for mark in option.marks:
             if isinstance(mark, SwapMark | UntilMark):
-                what = "until the music ends" if isinstance(mark, UntilMark) else "mirrored" if mark.turns else "opposite foot"
+                what = (
+                    "until the music ends"
+                    if isinstance(mark, UntilMark)
+                    else "mirrored"
+                    if mark.turns
+                    else "opposite foot"
+                )
                 raise LineFails(
                     "mark-not-possible-here", line, mark.at, f"{what} is said of a part, not of a figure",
                     f"put {option.name} into a part of its own",
@@ -293,7 +315,9 @@ class Layout:
             if mark.eighths is None:
                 return Step(line.number, figure, blank=True)
             if mark.eighths and not mark.side:
-                raise LineFails("turn-needs-a-side", line, mark.at, "this turn has no side", "write left or right behind it")
+                raise LineFails(
+                    "turn-needs-a-side", line, mark.at, "this turn has no side", "write left or right behind it"
+                )
             return Step(line.number, figure, turned(mark.eighths * mark.side, around.swap), turn_beat=mark.beat)
         return Step(line.number, figure)
 
@@ -329,7 +353,13 @@ class Layout:
                     f"write it in part {option.name}",
                 )  # fmt: skip
             elif isinstance(mark, UntilMark) and around.in_part:
-                raise LineFails("mark-not-possible-here", line, mark.at, "only the dance goes on until the music ends", "write it under dance:")
+                raise LineFails(
+                    "mark-not-possible-here",
+                    line,
+                    mark.at,
+                    "only the dance goes on until the music ends",
+                    "write it under dance:",
+                )
 
         def lay(turn: Turn) -> Body:
             return (self.one_pass(line, part, swap, marks[0] if marks else None),)
@@ -341,7 +371,9 @@ class Layout:
             return (Repeat(line.number, None, lay(Turn(1, None))),)
         return self.rounds(line.number, option.times, called, Pattern(), lay)
 
-    def one_pass(self, line: Line, part: str, swap: Swap = Swap(), mark: FirstMark | None = None, *, last: bool = False) -> Pass:
+    def one_pass(
+        self, line: Line, part: str, swap: Swap = Swap(), mark: FirstMark | None = None, *, last: bool = False
+    ) -> Pass:
         """Return the next time through a part."""
         number = self.danced[part] = self.danced.get(part, 0) + 1
         turn = Turn(number, self.totals.get(part), self.ending.get(part) == number)
@@ -358,55 +390,8 @@ class Layout:
         head = self.names.parts[part]
         assert isinstance(head.node, PartHead)
         around = Around(swap, turn, True, head.node.name)
-        before, after = self._contract(head, head.node.pieces, turn, swap)
+        before, after = contract(self.registry, head, turn, swap)
         body = self.lines(head.body, around)
         if mark is not None:
             return (*before, *self.shortened(line, body, mark, last=last))
         return (*before, *body, *after)
-
-    def _contract(self, head: Line, pieces: tuple[Piece, ...], turn: Turn, swap: Swap) -> tuple[Body, Body]:
-        """Return the checks at the start and at the end of a pass."""
-        special = {type(piece) for piece in pieces if getattr(piece, "time", None) == turn.time} if turn.time else set()
-        before: list[Item] = []
-        after: list[Item] = []
-        for piece in pieces:
-            time = getattr(piece, "time", None)
-            if time is None and type(piece) in special or time is not None and time != turn.time:
-                continue
-            match piece:
-                case Length():
-                    after.append(Check(head.number, self.registry.at(head, piece.at), Test.CLOCK, piece.ticks))
-                case TurnMark() if piece.eighths is not None and not swap.unchecked:
-                    after.append(self._turn_check(head, piece, swap))
-                case NetMark() if not swap.unchecked:
-                    value = turned(piece.end - piece.start, swap) % EIGHTHS
-                    after.append(Check(head.number, self.registry.at(head, piece.at), Test.FACING, value))
-                case FeetMark():
-                    start, end = (self.registry.at(head, piece.at, role) for role in ("start", "end"))
-                    before.append(foot_check(head.number, start, piece.start, swap, Test.LEAD))
-                    after.append(foot_check(head.number, end, piece.end, swap, Test.FOOT))
-                case FootMark():
-                    claim = self.registry.at(head, piece.at)
-                    before.append(foot_check(head.number, claim, piece, swap, Test.LEAD))
-        return tuple(before), tuple(after)
-
-    def _turn_check(self, head: Line, piece: TurnMark, swap: Swap) -> Check:
-        claim = self.registry.at(head, piece.at)
-        assert piece.eighths is not None
-        if piece.side or not piece.eighths:
-            return Check(head.number, claim, Test.TURN, turned(piece.eighths * piece.side, swap))
-        return Check(head.number, claim, Test.EITHER, piece.eighths)
-
-
-def turned(eighths: int, swap: Swap) -> int:
-    """Return a written turn or facing as it is in a pass."""
-    return -eighths if swap.turns else eighths
-
-
-def foot_check(line: int, claim: Claim, mark: FootMark, swap: Swap, test: Test) -> Check:
-    """Return the check of a foot as it is in a pass; a blank foot leads."""
-    if mark.both:
-        return Check(line, claim, Test.BOTH, None)
-    if mark.foot is None:
-        return Check(line, claim, Test.LEAD, None)
-    return Check(line, claim, test, int(mark.foot.other if swap.feet else mark.foot))

@@ -7,7 +7,18 @@ from attrs import frozen
 
 from stepcheck.effects import Algebra, Effect, Entry, join
 from stepcheck.model import (
-    EIGHTHS, Action, Actor, Body, Choice, Figure, Foot, Program, Sense, Step, Version, Weight, Word,
+    EIGHTHS,
+    Action,
+    Actor,
+    Choice,
+    Figure,
+    Foot,
+    Program,
+    Sense,
+    Step,
+    Version,
+    Weight,
+    Word,
 )  # fmt: skip
 
 MOST_ASSIGNMENTS = 1 << 16
@@ -111,7 +122,11 @@ def danced(program: Program) -> tuple[tuple[int, Figure], ...]:
     """Return the figures that a program dances, each with the line on which it first stands, in the order of the dance."""
     found: dict[Figure, int] = {}
     seen: set[int] = set()
-    bodies = [program.dance, *(spare.body for spare in program.spares), *([program.walls.body] if program.walls else [])]
+    bodies = [
+        program.dance,
+        *(spare.body for spare in program.spares),
+        *([program.walls.body] if program.walls else []),
+    ]
     stack = [iter(body) for body in reversed(bodies)]
     while stack:
         item = next(stack[-1], None)
@@ -220,9 +235,7 @@ class Words:
         """Return for each number of words the assignments that stand in just so many of `departs`."""
         layers = [(1 << self.total) - 1]
         for odd in departs:
-            layers = [
-                (same & ~odd) | (fewer & odd) for same, fewer in zip([*layers, 0], [0, *layers], strict=True)
-            ]
+            layers = [(same & ~odd) | (fewer & odd) for same, fewer in zip([*layers, 0], [0, *layers], strict=True)]
         return layers
 
     def least(self, assignments: int) -> int:

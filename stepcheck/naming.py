@@ -69,13 +69,27 @@ class Names:
             self._say(problem.code, line, problem.at, problem.reason, *problem.hints)
         stated = row.length.ticks if row.length is not None else None
         if stated is not None and stated <= 0:
-            self._say("figure-without-beats", line, row.length.at if row.length else row.at, f"{row.name} lasts no time", "a figure lasts at least a beat")
+            self._say(
+                "figure-without-beats",
+                line,
+                row.length.at if row.length else row.at,
+                f"{row.name} lasts no time",
+                "a figure lasts at least a beat",
+            )
         turn = row.turn.eighths if row.turn is not None else 0
         if row.turn is not None and (turn is None or (turn and not row.turn.side)):
-            self._say("turn-needs-a-side", line, row.turn.at, "a figure's own turn has a size and a side", "write it like this: turn 1/2 left")
+            self._say(
+                "turn-needs-a-side",
+                line,
+                row.turn.at,
+                "a figure's own turn has a size and a side",
+                "write it like this: turn 1/2 left",
+            )
             turn = 0
         size = (turn or 0) * (row.turn.side if row.turn is not None else 0)
-        version = Version("", actions, last_beat(actions) * TICKS if stated is None else stated, size, row.turn and row.turn.beat)
+        version = Version(
+            "", actions, last_beat(actions) * TICKS if stated is None else stated, size, row.turn and row.turn.beat
+        )
         lead = row.foot.foot if row.foot is not None and row.foot.foot is not None else Foot.LEFT
         figure = Figure(row.name, (version,), lead=lead, line=line.number)
         self.own[key(row.name)] = figure
@@ -117,7 +131,13 @@ class Names:
                     line = self.parts[part]
                     assert isinstance(line.node, PartHead)
                     way = " → ".join(str(self.parts[p].node.name) for p in (*path, onward))  # type: ignore[union-attr]
-                    self._say("part-inside-itself", line, line.node.at, f"{line.node.name} contains itself: {way}", "take the inner call out")
+                    self._say(
+                        "part-inside-itself",
+                        line,
+                        line.node.at,
+                        f"{line.node.name} contains itself: {way}",
+                        "take the inner call out",
+                    )
                     stack.pop()
                     path.pop(part, None)
                     finished.add(part)
@@ -206,7 +226,10 @@ class Names:
                 "footwork-not-published", line, option.at, f"{name} is known by name, but its footwork is not published",
                 f"define it in the sheet, under figures:, like this: {name}, 4 beats: DS DS DS RS",
             )  # fmt: skip
-        ours = {key(known): known for known in (*(f.name for f in self.own.values()), *(str(p.node.name) for p in self.parts.values()))}  # type: ignore[union-attr]
+        ours = {
+            key(known): known
+            for known in (*(f.name for f in self.own.values()), *(str(p.node.name) for p in self.parts.values()))
+        }  # type: ignore[union-attr]
         near = [ours[one] for one in get_close_matches(key(name), ours, 2)] + list(book.nearest(name))
         hints = [f"did you mean {one}?" for one in dict.fromkeys(near)][:3]
         other = f" in the book {option.book}" if option.book else ""
@@ -232,7 +255,9 @@ class Names:
         if len(versions) > 1:
             name = self._open(name, labels_of(figure), usual, figure.book)
         movements: dict[Movement, Movement] = {}
-        for movement in dict.fromkeys(a.movement for one in versions for a in one.actions if len(a.movement.senses) > 1):
+        for movement in dict.fromkeys(
+            a.movement for one in versions for a in one.actions if len(a.movement.senses) > 1
+        ):
             index = _chosen(self.facts.movements, movement.name, labels_of(movement))
             if index is None:
                 word = self._open(movement.name, labels_of(movement), movement.usual, figure.book)
@@ -262,4 +287,6 @@ def _chosen(settled: tuple[tuple[str, str], ...], name: str, labels: tuple[str, 
 
 def _with(version: Version, movements: dict[Movement, Movement]) -> Version:
     """Return a version with other movements in the place of some."""
-    return evolve(version, actions=tuple(evolve(a, movement=movements.get(a.movement, a.movement)) for a in version.actions))
+    return evolve(
+        version, actions=tuple(evolve(a, movement=movements.get(a.movement, a.movement)) for a in version.actions)
+    )

@@ -5,7 +5,7 @@ from typing import TypeAlias
 
 from attrs import frozen
 
-from stepcheck.model import Foot, Weight
+from stepcheck.model import Foot, Test, Weight
 
 
 class Verdict(IntEnum):
@@ -97,3 +97,43 @@ class Outcome:
     places: int = 0
     mended: tuple[str, ...] = ()
     reason: str = ""
+
+
+@frozen
+class Row:
+    """One step of a replay.
+
+    `tick` and `ticks` are its start, from the start of the dance, and its length; facings are those of the room.
+    `times` folds steps that were danced many times alike and are not shown.
+    """
+
+    tick: int
+    ticks: int
+    line: int
+    label: str
+    lead: Foot | None
+    before: Weight
+    after: Weight
+    facing_before: int
+    facing_after: int
+    times: int = 1
+
+
+@frozen
+class Replay:
+    """What a trace comes to.
+
+    `line` is where the finding stands; `test`, `expected` and `found` say what was compared (for alternatives: the
+    length in ticks; for walls: the change of facing of a lap); `parts` are the passes around the place, outermost first, as
+    (name, line of the call, which time it is danced), `starts` the time and the facing at which each began; `tick` is
+    the time in the dance.
+    """
+
+    rows: tuple[Row, ...]
+    line: int
+    test: Test | None
+    expected: int | None
+    found: int
+    parts: tuple[tuple[str, int, int], ...] = ()
+    tick: int = 0
+    starts: tuple[tuple[int, int], ...] = ()

@@ -54,9 +54,7 @@ def load(path: str | os.PathLike[str], *, readings: str = "usual", book: Book | 
     return _routine(source, found, readings, book)
 
 
-def loads(
-    text: str | bytes, *, path: str = "<text>", readings: str = "usual", book: Book | None = None
-) -> Routine:
+def loads(text: str | bytes, *, path: str = "<text>", readings: str = "usual", book: Book | None = None) -> Routine:
     """Return the routine that a text describes; as `load`, with the name to call it by."""
     source, found = reader.decode(text, path) if isinstance(text, bytes) else reader.take(text, path)
     return _routine(source, found, readings, book)
@@ -135,17 +133,13 @@ def _leaning(
     return leaning, notes.reading_left_out(source, left_out(opened))
 
 
-def _is_safe(
-    routine: Routine, leaning: Leaning, opened: View, budget: int | None, algebra: Algebra | None
-) -> bool:
+def _is_safe(routine: Routine, leaning: Leaning, opened: View, budget: int | None, algebra: Algebra | None) -> bool:
     """Say whether the sheet with the header lines of a clarification is right in all readings, as far as it can be."""
     clear = _routine(*reader.take(settled(routine.sheet, leaning.settle), routine.path), "all", routine.facts.book)
     if clear.program is None:
         return False
     again = walk(clear.program, budget=budget, algebra=algebra)
-    return all(
-        outcome.verdict in (Verdict.PROVED, Verdict.VACUOUS) or opened.never(outcome.claim) for outcome in again
-    )
+    return all(outcome.verdict in (Verdict.PROVED, Verdict.VACUOUS) or opened.never(outcome.claim) for outcome in again)
 
 
 def check_file(

@@ -5,8 +5,25 @@ from attrs import frozen
 from stepcheck.diagnostics import CODES, Diagnostic
 from stepcheck.model import Claim, Kind, key
 from stepcheck.syntax import (
-    At, CountsHead, DanceHead, ExpectRow, FacingMark, FeetMark, FigureRow, FootMark, HeaderField, Length, Line, MusicRow,
-    NetMark, OnlyHead, PartHead, Piece, Row, Sheet, TurnMark,
+    At,
+    CountsHead,
+    DanceHead,
+    ExpectRow,
+    FacingMark,
+    FeetMark,
+    FigureRow,
+    FootMark,
+    HeaderField,
+    Length,
+    Line,
+    MusicRow,
+    NetMark,
+    OnlyHead,
+    PartHead,
+    Piece,
+    Row,
+    Sheet,
+    TurnMark,
 )  # fmt: skip
 
 Slot = tuple[int, At, str]

@@ -8,9 +8,9 @@ from math import gcd
 from attrs import frozen
 
 from stepcheck.effects import Algebra
-from stepcheck.moves import MOST_ASSIGNMENTS, Words
 from stepcheck.fronts import Branch, BudgetSpent, Event, Fronts
 from stepcheck.model import EIGHTHS, Claim, Program, Walls, Weight
+from stepcheck.moves import MOST_ASSIGNMENTS, Words
 from stepcheck.outcome import Outcome, Verdict
 from stepcheck.trail import search
 
@@ -64,9 +64,7 @@ def survey(program: Program, *, budget: int | None = None, algebra: Algebra | No
     return Survey(words, refuted, {claim: who for claim, who in waiting.items() if who})
 
 
-def _events(
-    program: Program, budget: int | None, algebra: Algebra | None
-) -> tuple[list[Event] | None, Words, bool]:
+def _events(program: Program, budget: int | None, algebra: Algebra | None) -> tuple[list[Event] | None, Words, bool]:
     """Return every check met with how it stands, and whether the budget was spent; None if there are too many readings."""
     words = Words(program)
     if words.total > MOST_ASSIGNMENTS:
