@@ -1,0 +1,48 @@
+"""Changes that hints spell out."""
+
+import pytest
+from attrs import evolve
+from test_report import ILL_FORMED, REFUTED, SOURCE
+
+from stepcheck.patches import Patch, patches
+from stepcheck.source import Source, Span
+
+
+def test_a_name_that_was_meant_takes_the_place_of_the_wrong_one() -> None:
+    """Each name offered is a change of its own, at the very letters of the mistake."""
+    finding = evolve(ILL_FORMED, hints=("did you mean Basic?", "did you mean Brush?", "or define it under figures:"))
+    found = patches(SOURCE, finding)
+
+    assert ["write Basic", "write Brush"] == [patch.about for patch in found]
+    assert SOURCE.text.replace("Basc", "Basic") == found[0].applied(SOURCE)
+
+
+def test_a_claim_to_be_written_takes_the_place_of_the_claim() -> None:
+    """The sheet's sentence may be the wrong one: what the hint would write stands where the claim stood."""
+    (patch,) = patches(SOURCE, REFUTED, "left foot")
+
+    assert SOURCE.text.replace("left foot", "right foot") == patch.applied(SOURCE)
+
+
+def test_the_end_of_a_contract_keeps_its_to() -> None:
+    """`left foot to left foot` has two feet; the second is changed as it stands, with its `to`."""
+    source = Source("x", "part A: left foot to left foot\n")
+    finding = evolve(REFUTED, span=source.whole_line(1))
+    (patch,) = patches(source, finding, "to left foot")
+
+    assert "part A: left foot to right foot\n" == patch.applied(source)
+
+
+@pytest.mark.parametrize("claim", ["", "both feet"])
+def test_a_hint_that_spells_nothing_out_changes_nothing(claim: str) -> None:
+    """Advice in words, and a claim that does not stand on the line, give no change."""
+    assert () == patches(SOURCE, REFUTED, claim)
+    assert () == patches(SOURCE, evolve(ILL_FORMED, hints=("write it out", "did you mean it")))
+
+
+def test_several_stretches_give_way_at_once() -> None:
+    """Stretches are those of the text before the change, in any order and over line ends."""
+    source = Source("x", "one\ntwo\nthree")
+    patch = Patch("", ((Span(3, 1, 3, 6), "3"), (Span(1, 1, 2, 1), "1 "), (Span(2, 4, 2, 4), "!")))
+
+    assert "1 two!\n3" == patch.applied(source)
