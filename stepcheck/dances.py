@@ -5,7 +5,9 @@ from collections.abc import Sequence
 from stepcheck.model import Foot, Weight
 from stepcheck.outcome import Decision, End, Fill, Lead, Pick, Run, Trace
 from stepcheck.question import AskEnd, AskFill, AskLead, AskPick, AskRounds, Asks, At, Encoding, Strand
-from stepcheck.solver import Clause, Session, Values
+from stepcheck.solver import BudgetSpent, Clause, Session, Values
+
+LONGEST_TRACE = 100_000  # laps that are written out one by one
 
 
 def first_values(session: Session, encoding: Encoding, clauses: Sequence[Clause], values: Values) -> Values:
@@ -24,16 +26,35 @@ def first_values(session: Session, encoding: Encoding, clauses: Sequence[Clause]
 def _rounds(asked: AskRounds, values: Values, target: int) -> tuple[list[Decision], bool]:
     """Return the runs of a repeat, equal neighbours as one, and whether the target stands in them."""
     times = len(asked.rounds) if not asked.times else values[asked.times] + 1
-    runs: list[Run] = []
+    laps: list[Run] = []
     for asks in asked.rounds[:times]:
         decisions, reached = _read(asks, values, target)
-        if runs and runs[-1].decisions == tuple(decisions) and not reached:
-            runs[-1] = Run(runs[-1].times + 1, runs[-1].decisions)
-        else:
-            runs.append(Run(1, tuple(decisions)))
+        laps.append(Run(1, tuple(decisions)))
         if reached:
-            return [*runs], True
-    return [*runs], False
+            return _folded(laps), True
+    if asked.skipped and not asked.circle:
+        laps.append(Run(asked.skipped, laps[-1].decisions))
+    elif asked.skipped:
+        at, size = asked.circles[values[asked.circle]]
+        circle = _folded(laps[at : at + size])
+        if len(circle) == 1:
+            laps[at:at] = [Run(asked.skipped, circle[0].decisions)]
+        elif asked.skipped <= LONGEST_TRACE:
+            laps[at:at] = circle * (asked.skipped // size)
+        else:
+            raise BudgetSpent("a dance that cannot be written down shortly")
+    return _folded(laps), False
+
+
+def _folded(laps: Sequence[Run]) -> list[Decision]:
+    """Return runs with equal neighbours as one."""
+    runs: list[Run] = []
+    for lap in laps:
+        if runs and runs[-1].decisions == lap.decisions:
+            runs[-1] = Run(runs[-1].times + lap.times, lap.decisions)
+        else:
+            runs.append(lap)
+    return list(runs)
 
 
 def _read(asks: Asks, values: Values, target: int) -> tuple[list[Decision], bool]:

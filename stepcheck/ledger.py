@@ -5,8 +5,9 @@ from typing import TypeAlias
 
 from attrs import define, evolve, field, frozen
 
-from stepcheck.model import EIGHTHS, Body, Check, Choice, Lap, Pass, Repeat, Step, Test, Timed
+from stepcheck.model import EIGHTHS, Body, Check, Test
 from stepcheck.question import AskLead, Asks, At, Point, Sides
+from stepcheck.survey import leaning
 from stepcheck.terms import State, Text, bits, choose, conj, disj, negate
 
 Known: TypeAlias = Mapping[str, int]
@@ -18,22 +19,6 @@ class Frame:
 
     start: int
     body: Body
-
-
-def leaning(body: Body) -> int:
-    """Return about how far a body turns: a guess, on which nothing but speed hangs."""
-    total = 0
-    for item in body:
-        match item:
-            case Step(figure=figure, turn=turn):
-                total += figure.versions[figure.usual].turn if turn is None else turn
-            case Choice(options=options):
-                total += leaning(options[0]) if options else 0
-            case Pass() | Lap() | Timed() | Repeat():
-                total += leaning(item.body) * ((item.times or 1) if isinstance(item, Repeat) else 1)
-            case _:
-                pass
-    return total
 
 
 @define

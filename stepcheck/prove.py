@@ -10,12 +10,12 @@ from attrs import frozen
 
 from stepcheck.dances import first_values, trace
 from stepcheck.encode import encode, home_turns
-from stepcheck.ledger import leaning
 from stepcheck.model import EIGHTHS, Program
 from stepcheck.outcome import Outcome, Trace, Verdict
 from stepcheck.question import Encoding, Sides
 from stepcheck.settle import Inquiry, assertion, closure, settle
 from stepcheck.solver import BUDGET, BudgetSpent, Clause, Values, satisfiable, true
+from stepcheck.survey import leaning
 
 Target = tuple[int, int, str]
 

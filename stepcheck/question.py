@@ -48,12 +48,15 @@ class AskRounds:
     """A body danced again and again.
 
     `times` names the constant that holds how often, where that is a blank.  Of a long repeat only the first rounds are
-    listed; `leap` stands for the others.
+    listed; `skipped` are danced like the last of them, or go round in that one of `circles` (the first lap, and how many)
+    of which constant `circle` is the number.
     """
 
     rounds: tuple["Asks", ...]
     times: str = ""
-    leap: "Leap | None" = None
+    skipped: int = 0
+    circle: str = ""
+    circles: tuple[tuple[int, int], ...] = ()
 
 
 @frozen
@@ -141,20 +144,6 @@ class Circle:
     moves: bool
     least: int
     whole: bool
-
-
-@frozen
-class Leap:
-    """The rest of a long repeat, danced at one stroke: `times` laps of which one leads along `edges`.
-
-    An edge is weight before, weight after, and turn of a lap.  `weights` name the weight before and after, `turn` the
-    whole turn, which is a constant of the text.
-    """
-
-    key: str
-    weights: tuple[str, str]
-    turn: str
-    times: int
 
 
 @frozen

@@ -6,6 +6,8 @@ the turn are all that it needs.  Lengths hang on the readings of words only, nev
 lengths, written out where it is compared.
 """
 
+from collections.abc import Sequence
+from functools import reduce
 from typing import TypeAlias
 
 from attrs import define, field, frozen
@@ -66,6 +68,11 @@ def choose(condition: str, then: str, other: str) -> str:
     if condition in ("true", "false") or then == other:
         return other if condition == "false" else then
     return f"(ite {condition} {then} {other})"
+
+
+def total(terms: Sequence[str]) -> str:
+    """Return the sum of bit-vectors of one width; at least one."""
+    return reduce(lambda one, two: f"(bvadd {one} {two})", terms)
 
 
 def add(one: Clock, two: Clock, times: int = 1) -> Clock:
@@ -153,4 +160,4 @@ class Text:
         """Return a time as a term."""
         terms = [bits(clock[0], self.clock_width)]
         terms += [term if n == 1 else f"(bvmul {bits(n, self.clock_width)} {term})" for term, n in clock[1]]
-        return terms[0] if len(terms) == 1 else f"(bvadd {' '.join(terms)})"
+        return total(terms)

@@ -8,8 +8,36 @@ from itertools import count
 from hypothesis import strategies as st
 
 from stepcheck.model import (
-    TICKS, Action, Actor, Body, Check, Choice, Claim, Figure, Foot, Forever, Gap, Item, Kind, Lap, Last, Lengths,
-    Movement, Pass, Program, Repeat, Rest, Sense, Spare, Step, Test, Timed, Version, Walls, Weight, Word,
+    TICKS,
+    Action,
+    Actor,
+    Body,
+    Check,
+    Choice,
+    Claim,
+    Figure,
+    Foot,
+    Forever,
+    Gap,
+    Item,
+    Kind,
+    Lap,
+    Last,
+    Lengths,
+    Movement,
+    Pass,
+    Program,
+    Repeat,
+    Rest,
+    Sense,
+    Spare,
+    Step,
+    Test,
+    Timed,
+    Version,
+    Walls,
+    Weight,
+    Word,
 )  # fmt: skip
 
 FREE = Sense("free foot, with weight", Actor.FREE, True)

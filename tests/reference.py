@@ -7,8 +7,27 @@ from itertools import product
 from typing import NamedTuple
 
 from stepcheck.model import (
-    TICKS, Actor, Body, Check, Choice, Figure, Foot, Forever, Gap, Item, Lap, Last, Movement, Pass, Program, Repeat, Rest,
-    Step, Test, Timed, Weight,
+    TICKS,
+    Actor,
+    Body,
+    Check,
+    Choice,
+    Figure,
+    Foot,
+    Forever,
+    Gap,
+    Item,
+    Lap,
+    Last,
+    Movement,
+    Pass,
+    Program,
+    Repeat,
+    Rest,
+    Step,
+    Test,
+    Timed,
+    Weight,
 )  # fmt: skip
 from stepcheck.outcome import Verdict
 
