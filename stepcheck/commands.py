@@ -48,17 +48,16 @@ def destination(output: str | None) -> Iterator[Callable[[str], None]]:
         yield write
         return
     try:
-        with open(output, "w", encoding="utf-8", errors="backslashreplace", newline="\n") as file:
-
-            def put(said: str) -> None:
-                file.write(said)
-                file.flush()
-
-            yield put
+        file = open(output, "w", encoding="utf-8", errors="backslashreplace", newline="\n")
     except OSError as error:
-        if isinstance(error, StepcheckError):
-            raise
         raise SourceError(f"{output} cannot be written: {(error.strerror or str(error)).lower()}") from error
+    with file:
+
+        def put(said: str) -> None:
+            file.write(said)
+            file.flush()
+
+        yield put
 
 
 def complain(said: str) -> None:
@@ -123,8 +122,8 @@ def find(paths: tuple[str, ...]) -> tuple[tuple[str, ...], list[dict[str, str]]]
 )  # fmt: skip
 @click.option("-v", "--verbose", is_flag=True, help="Say the claims that are proved, too.")
 def check(
-    paths: tuple[str, ...], form: str, output: str | None, engine: str, budget: int | None, colour: str, smt2: str | None, readings: str,
-    verbose: bool,
+    paths: tuple[str, ...], form: str, output: str | None, engine: str, budget: int | None, colour: str,
+    smt2: str | None, readings: str, verbose: bool,
 ) -> int:  # fmt: skip
     """Check sheets: each PATH is a sheet, a folder of *.routine files, or - for stdin.
 

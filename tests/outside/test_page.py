@@ -1,0 +1,197 @@
+"""The HTML page in a real browser: headless Chromium, as Debian packages it, driven over WebDriver."""
+
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from selenium import webdriver
+from selenium.webdriver.chrome.service import Service
+from selenium.webdriver.common.by import By
+from selenium.webdriver.remote.webelement import WebElement
+from selenium.webdriver.support.ui import Select
+
+from stepcheck import pipeline
+from stepcheck.floorplan import plan
+from stepcheck.page import page
+
+pytestmark = pytest.mark.browser
+
+GOOD = "routine: Alder Reel\nbook: clogging\nwalls: 4\npart Main: 8 beats\n  Triple x2, turn 1/8 right\ndance:\n  Main until the music ends\n"
+LATE = "routine: Late Ferry\nbook: clogging\npart Verse: 8 beats\n  Triple x2\n  Triple\ndance:\n  Verse\n"
+FOOT = "routine: Weir <b>Jig</b>\nbook: clogging\npart Chorus: 8 beats\n  Triple x2\n  expect right foot\ndance:\n  Chorus\n"
+TYPO = "routine: Typo\nbook: clogging\npart A:\n  Tripel\ndance:\n  A\n"
+FLAGS = (
+    "--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking",
+    "--disable-component-update", "--disable-sync", "--disable-quic",
+)  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def address(tmp_path_factory: pytest.TempPathFactory) -> str:
+    """The address of a page over five sheets and a file that is gone."""
+    texts = {"alder.routine": GOOD, "late.routine": LATE, "weir.routine": FOOT, "typo.routine": TYPO, "": GOOD}
+    routines = {path: pipeline.loads(text, path=path) for path, text in texts.items()}
+    reports = [pipeline.check(routine, engine="walk") for routine in routines.values()]
+    made = page(reports, {path: plan(routine) for path, routine in routines.items()}, [{"path": "gone", "message": "m"}])
+    file = tmp_path_factory.mktemp("page") / "page.html"
+    file.write_text(made, "utf-8")
+    return file.as_uri()
+
+
+@pytest.fixture(scope="module")
+def chromium(tmp_path_factory: pytest.TempPathFactory) -> Iterator[webdriver.Chrome]:
+    """A browser with an empty profile; a machine without one can't run these tests, and says so."""
+    browser, driver = shutil.which("chromium"), shutil.which("chromedriver")
+    if not browser or not driver:
+        pytest.fail("these tests need Debian's packages chromium and chromium-driver: apt-get install them")
+    options = webdriver.ChromeOptions()
+    options.binary_location = browser
+    for flag in (*FLAGS, f"--user-data-dir={tmp_path_factory.mktemp('profile')}"):
+        options.add_argument(flag)
+    options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
+    made = webdriver.Chrome(options=options, service=Service(driver))
+    try:
+        yield made
+    finally:
+        made.quit()
+
+
+@pytest.fixture
+def browser(chromium: webdriver.Chrome, address: str) -> webdriver.Chrome:
+    """The page, freshly loaded on a desk."""
+    chromium.set_window_size(1200, 900)
+    chromium.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "", "features": []})
+    chromium.get("about:blank")
+    chromium.get(address)
+    return chromium
+
+
+def titles(browser: webdriver.Chrome) -> list[str]:
+    """Return the titles of the rows that can be seen, in order."""
+    rows = browser.find_elements(By.CSS_SELECTOR, "#sheets tbody tr")
+    return [row.find_element(By.TAG_NAME, "a").text for row in rows if row.is_displayed()]
+
+
+def switch(browser: webdriver.Chrome, verdict: str) -> WebElement:
+    """Return the switch of a verdict."""
+    return browser.find_element(By.CSS_SELECTOR, f"#filters button[data-verdict='{verdict}']")
+
+
+def test_the_page_shows_every_sheet_and_asks_nobody(browser: webdriver.Chrome) -> None:
+    """All sheets stand in the table, their text as text; nothing is fetched and nothing goes wrong."""
+    assert ["Alder Reel", "Late Ferry", "Weir <b>Jig</b>", "Typo", "Alder Reel"] == titles(browser)
+    fetched = browser.execute_script("return performance.getEntriesByType('resource').length")
+    assert (0, []) == (fetched, browser.get_log("browser"))
+    assert "gone" in browser.find_element(By.CLASS_NAME, "failed").text
+
+
+def test_switches_filter_by_verdict(browser: webdriver.Chrome) -> None:
+    """A click on a verdict leaves its sheets, in table and below; one on a second adds its own; again takes it away."""
+    switch(browser, "refuted").click()
+    assert ["Late Ferry", "Weir <b>Jig</b>"] == titles(browser)
+    assert "2 of 5 shown" == browser.find_element(By.ID, "shown").text
+    whole = browser.find_elements(By.CSS_SELECTOR, "details")
+    assert [False, True, True, False, False] == [one.is_displayed() for one in whole]
+
+    switch(browser, "ill-formed").click()
+    assert ["Late Ferry", "Weir <b>Jig</b>", "Typo"] == titles(browser)
+    switch(browser, "refuted").click()
+    switch(browser, "ill-formed").click()
+    assert 5 == len(titles(browser))
+
+
+def test_kinds_of_claim_and_words_filter_too(browser: webdriver.Chrome) -> None:
+    """The list leaves the sheets in which a claim of that kind is not proved; words narrow it down, in any case."""
+    kind = Select(browser.find_element(By.ID, "kind"))
+    kind.select_by_value("length")
+    assert ["Late Ferry"] == titles(browser)
+    kind.select_by_value("")
+
+    find = browser.find_element(By.ID, "find")
+    find.send_keys("CHORUS right")
+    assert ["Weir <b>Jig</b>"] == titles(browser)
+    find.clear()
+    find.send_keys("nowhere at all")
+    assert [] == titles(browser)
+
+
+def test_columns_sort_both_ways(browser: webdriver.Chrome) -> None:
+    """A click on the verdict puts the worst first, another the best; the heading says which."""
+    head = browser.find_element(By.CSS_SELECTOR, "th[data-sort='verdict']")
+    head.find_element(By.TAG_NAME, "button").click()
+    assert ("ascending", "Typo") == (head.get_attribute("aria-sort"), titles(browser)[0])
+    head.find_element(By.TAG_NAME, "button").click()
+    assert ("descending", "Alder Reel") == (head.get_attribute("aria-sort"), titles(browser)[0])
+
+
+def test_a_sheet_opens_from_the_table(browser: webdriver.Chrome) -> None:
+    """A click on a title opens that sheet, with its finding, the table of its steps, its parts and its claims."""
+    browser.find_element(By.LINK_TEXT, "Weir <b>Jig</b>").click()
+    sheet = browser.find_element(By.ID, "s3")
+    marked = sheet.find_element(By.CSS_SELECTOR, ".steps tr.here")
+
+    assert "true" == sheet.get_attribute("open")
+    assert "▸" in marked.text and marked.is_displayed()
+    assert "front, free: left" in sheet.find_element(By.CSS_SELECTOR, ".parts").text
+    assert "right foot" in sheet.find_element(By.CSS_SELECTOR, ".claims").text
+
+
+def test_walls_are_drawn(browser: webdriver.Chrome) -> None:
+    """A sheet of four walls says so, and the drawing has four."""
+    browser.find_element(By.LINK_TEXT, "Alder Reel").click()
+    walls = browser.find_element(By.CSS_SELECTOR, "#s1 .walls")
+
+    assert "danced to 4 walls" == walls.text
+    assert 4 == len(walls.find_elements(By.CSS_SELECTOR, "rect.wall"))
+
+
+def test_a_phone_shows_all_without_scrolling_sideways(browser: webdriver.Chrome) -> None:
+    """On a screen of 360 points every sheet is a card, nothing stands beyond the edge, and switches fit a finger."""
+    device = {"width": 360, "height": 740, "deviceScaleFactor": 2, "mobile": True}
+    browser.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", device)
+    try:
+        browser.execute_script("document.querySelectorAll('details').forEach((one) => one.open = true)")
+        assert 360 >= browser.execute_script("return document.documentElement.scrollWidth")
+        assert 38 <= switch(browser, "refuted").size["height"]
+    finally:
+        browser.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
+
+
+def test_paper_shows_every_sheet_in_full(browser: webdriver.Chrome) -> None:
+    """In print the filters are gone, and closed sheets show what is in them."""
+    browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "print"})
+    browser.execute_script("dispatchEvent(new Event('beforeprint'))")
+
+    assert not browser.find_element(By.ID, "filters").is_displayed()
+    assert all(one.is_displayed() for one in browser.find_elements(By.CSS_SELECTOR, "details .claims"))
+    assert "rgb(255, 255, 255)" in browser.find_element(By.TAG_NAME, "body").value_of_css_property("background-color").replace("rgba(255, 255, 255, 1)", "rgb(255, 255, 255)")
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_words_can_be_read_in_light_and_dark(browser: webdriver.Chrome, scheme: str) -> None:
+    """Every colour of text has a contrast of 4.5 to 1 or more with what it stands on (WCAG 2.1, 1.4.3)."""
+    browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": [{"name": "prefers-color-scheme", "value": scheme}]})
+    names = ("ink", "soft", "proved", "undecided", "vacuous", "refuted", "ill-formed", "note")
+    style = "return getComputedStyle(document.documentElement).getPropertyValue('--' + arguments[0]).trim()"
+    for ground in ("paper", "card"):
+        under = luminance(browser.execute_script(style, ground))
+        for name in names:
+            light, dark = sorted((luminance(browser.execute_script(style, name)), under), reverse=True)
+            assert 4.5 <= (light + 0.05) / (dark + 0.05), (scheme, ground, name)
+
+
+def luminance(colour: str) -> float:
+    """Return the relative luminance of `#rrggbb`, as WCAG 2.1 defines it."""
+    parts = [int(colour[place : place + 2], 16) / 255 for place in (1, 3, 5)]
+    red, green, blue = (part / 12.92 if part <= 0.03928 else ((part + 0.055) / 1.055) ** 2.4 for part in parts)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def test_the_page_reads_without_scripts(address: str) -> None:
+    """Every finding and every sheet stands in the text of the page itself."""
+    text = Path(address.removeprefix("file://")).read_text("utf-8")
+
+    assert 5 == text.count("<details")
+    assert "Weir &lt;b&gt;Jig&lt;/b&gt;" in text
+    assert "there is no figure or part" in text
