@@ -31,11 +31,11 @@ def usual_reading(source: Source, program: Program, hangs: tuple[Hang, ...], ver
     words = {word for hang in hangs for word in hang.words}
     line = next((line for line, figure in danced(program) if words & _words(figure)), 1)
     start = "this holds unless " if verdict is Verdict.PROVED else "a verdict changes if "
-    first = hangs[0]
-    hints = (f"settle it in the header if it is meant so: `{first.words[0]}: {_usual(program, first.words[0])}`",)
-    more = "see --readings report for all of them" if len(hangs) > MOST_SAID else ""
+    word = hangs[0].words[0]
+    hint = f"settle it in the header if it is meant so: `{word}: {_usual(program, word)}`"
+    more = " (see --readings report)" if len(hangs) > MOST_SAID else ""
     args = (("words", tuple(sorted(words))), ("sets", len(hangs)))
-    return _note(source, "usual-reading", line, start + unless(hangs), *hints, *filter(None, (more,)), args=args)
+    return _note(source, "usual-reading", line, start + unless(hangs) + more, hint, args=args)
 
 
 def reading_left_out(source: Source, found: tuple[LeftOut, ...]) -> tuple[Diagnostic, ...]:
@@ -88,9 +88,8 @@ def _memory(sheet: Sheet, program: Program) -> tuple[Diagnostic, ...]:
     names = list(found)
     listed = " and ".join(filter(None, [", ".join(names[:-1]), names[-1]]))
     message = f"the book has the footwork of {listed} from memory, not from a published source"
-    hint = f"compare it with what you dance: stepcheck figures {names[0]!r}"
     args = (("figures", tuple(names)),)
-    return (_note(sheet.source, "from-memory", next(iter(found.values())), message, hint, args=args),)
+    return (_note(sheet.source, "from-memory", next(iter(found.values())), message, args=args),)
 
 
 def _seldom(sheet: Sheet, leads: "dict[Figure, _Led]") -> tuple[Diagnostic, ...]:
