@@ -16,7 +16,7 @@ PLACES = {"at", "times_at", "value_at", "section_at"}
 
 def wanted() -> set[str]:
     """Return every kind of line, piece and mark that the language has, and each field of them that may be left out."""
-    kinds = [kind for kind in vars(syntax).values() if attrs.has(kind) and kind not in (Line, Sheet)]
+    kinds = [kind for kind in vars(syntax).values() if _own(kind) and kind not in (Line, Sheet)]
     fields = {
         f"{kind.__name__}.{field.name}"
         for kind in kinds
@@ -29,6 +29,11 @@ def wanted() -> set[str]:
 def used(sheet: Sheet) -> set[str]:
     """Return the kinds and fields that a sheet uses, and its other constructs by a name of ours."""
     return {name for line in sheet.lines for name in _line(line, ())}
+
+
+def _own(kind: object) -> bool:
+    """Say whether something is a kind of line or piece that `syntax` defines."""
+    return isinstance(kind, type) and attrs.has(kind) and kind.__module__ == syntax.__name__
 
 
 def _line(line: Line, above: tuple[object, ...]) -> Iterator[str]:
@@ -48,11 +53,11 @@ def _fields(value: Any) -> Iterator[str]:
     if isinstance(value, tuple):
         for one in value:
             yield from _fields(one)
-    elif attrs.has(type(value)) and type(value).__module__ == syntax.__name__:
+    elif _own(type(value)):
         yield type(value).__name__
         for field in attrs.fields(type(value)):
             inner = getattr(value, field.name)
-            if field.default is not attrs.NOTHING and inner != field.default:
+            if field.default is not attrs.NOTHING and field.name not in PLACES and inner != field.default:
                 yield f"{type(value).__name__}.{field.name}"
             yield from _fields(inner)
             yield from _values(inner)

@@ -1,0 +1,91 @@
+"""The README does what it says."""
+
+import doctest
+import shlex
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+import stepcheck
+from stepcheck.outcome import Verdict
+from stepcheck.report import STATUS
+from tests.corpus.readme import README, Block, commands, of_kind, write_sheets
+
+TEXT = README.read_text(encoding="utf-8")
+
+
+def run(command: str, folder: Path) -> str:
+    """Return what a command of the README prints, the answers before what is said about the run."""
+    program, *words = shlex.split(command)
+    assert "stepcheck" == program
+    made = subprocess.run(
+        [sys.executable, "-m", "stepcheck.cli", *words],
+        capture_output=True, text=True, encoding="utf-8", cwd=folder, stdin=subprocess.DEVNULL, check=False,
+    )  # fmt: skip
+    return made.stdout + made.stderr
+
+
+@pytest.mark.parametrize("block", of_kind("console"), ids=lambda block: f"line {block.line}")
+def test_a_command_prints_what_the_readme_shows(block: Block, tmp_path: Path) -> None:
+    """Each command of the README, run on its sheets, prints what stands under it, to the letter."""
+    write_sheets(tmp_path)
+
+    assert commands(block)
+    for command, output in commands(block):
+        assert output == run(command, tmp_path)
+
+
+def test_the_python_examples_give_what_the_readme_shows(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The Python examples, tried in order as one session beside the README's sheets, give what stands under them."""
+    write_sheets(tmp_path)
+    monkeypatch.chdir(tmp_path)
+    text = "\n".join(block.text for block in of_kind("pycon"))
+    example = doctest.DocTestParser().get_doctest(text, {}, "README", str(README), 0)
+    failures: list[str] = []
+
+    result = doctest.DocTestRunner().run(example, out=failures.append)
+
+    assert result.attempted > 5
+    assert [] == failures
+
+
+def test_the_first_sheet_is_proved_and_short() -> None:
+    """The first sheet has at most ten lines that say something."""
+    first = of_kind("routine")[0]
+
+    assert len([line for line in first.text.splitlines() if line]) <= 10
+    assert Verdict.PROVED is stepcheck.check_text(first.text).verdict
+
+
+def test_the_two_commands_are_those_that_are_promised() -> None:
+    """The first block of shell is the two commands that install, prove the catalogue and run the tests."""
+    assert "pip install . && stepcheck check specs/routines\npip install '.[test]' && pytest\n" == of_kind("sh")[0].text
+
+
+def test_the_table_of_verdicts_is_the_program_s() -> None:
+    """Each verdict stands in the README's table with the exit status that the program gives."""
+    rows = [line.split("|") for line in TEXT.splitlines() if line.startswith("| ")]
+    table = {row[1].strip(): row[3].strip() for row in rows if len(row) == 5}
+
+    assert {verdict.word: str(STATUS[verdict]) for verdict in Verdict} == {
+        word: status for word, status in table.items() if word != "verdict"
+    }
+
+
+def test_every_public_function_is_spoken_of() -> None:
+    """No function of the library's face is left out of the README."""
+    functions = [name for name in stepcheck.__all__ if name[0].islower()]
+
+    assert [] == [name for name in functions if f"sc.{name}(" not in TEXT]
+
+
+def test_what_the_readme_points_to_is_there() -> None:
+    """Each file and folder that the README names exists."""
+    named = [word for word in TEXT.split("`")[1::2] if word.startswith("specs/") or word.endswith(".md")]
+
+    assert named
+    assert [] == [name for name in named if not (README.parent / name).exists()]
