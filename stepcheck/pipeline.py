@@ -81,6 +81,13 @@ def check(
     Raises:
         UnknownOption: there is no such engine.
     """
+    return examine(routine, engine=engine, budget=budget, algebra=algebra)[0]
+
+
+def examine(
+    routine: Routine, *, engine: str = "both", budget: int | None = None, algebra: Algebra | None = None
+) -> tuple[Report, tuple[Outcome, ...]]:
+    """Return the report, as `check`, and beside it the outcome of every claim with the dances that refute it."""
     if engine not in ENGINES:
         raise UnknownOption(f"there is no engine {engine!r}; the engines are {', '.join(ENGINES)}")
     program = routine.program
@@ -88,14 +95,14 @@ def check(
     versions = _versions(engine != "walk")
     rest = {"engine": engine, "versions": versions, "readings": routine.readings}
     if program is None:
-        return build(source, routine.title, diagnostics=routine.diagnostics, **rest)
+        return build(source, routine.title, diagnostics=routine.diagnostics, **rest), ()
     try:
         outcomes, replays = decide(program, engine, budget, algebra)
     except Disagreement as error:
         message = f"{error}; this is a mistake of stepcheck, not of the sheet"
         span = source.whole_line(error.claim.line)
         found = Diagnostic(CODES["engines-disagree"], source.path, span, message, claim=error.claim.id)
-        return build(source, routine.title, diagnostics=(found,), **rest)
+        return build(source, routine.title, diagnostics=(found,), **rest), ()
     view = scene(routine.sheet, program)
     told = tuple(
         sentence(view, claim, outcome.verdict, replays.get(claim.id, ()))
@@ -103,7 +110,8 @@ def check(
     )
     leaning, noted = _leaning(routine, view, outcomes, budget, algebra)
     findings = (*routine.diagnostics, *explain(view, outcomes, replays), *notes.notes(routine.sheet, program), *noted)
-    return build(source, routine.title, program.claims, outcomes, told, findings, leaning=leaning, **rest)
+    report = build(source, routine.title, program.claims, outcomes, told, findings, leaning=leaning, **rest)
+    return report, outcomes
 
 
 def _leaning(
@@ -238,12 +246,18 @@ def _by_engine(program: Program, engine: str, budget: int | None, algebra: Algeb
 
 
 def _agreed(claim: Claim, one: Outcome, other: Outcome) -> Outcome:
-    """Return the outcome that both engines have come to; one that ran out of budget leaves the claim undecided."""
+    """Return the outcome that both engines have come to.
+
+    One that ran out of budget leaves the claim undecided.  The walk joins what it cannot tell apart after a blank, so it
+    may leave open what the solver decides.
+    """
     if one.verdict is other.verdict:
         return one
     for outcome in (one, other):
         if outcome.verdict is Verdict.UNDECIDED and outcome.reason == "budget":
             return outcome
+    if one.verdict is Verdict.UNDECIDED and one.reason == "blank":
+        return other
     message = f"one engine says that {claim.text!r} is {one.verdict.word}, the other {other.verdict.word}"
     raise Disagreement(claim, message)
 
