@@ -74,7 +74,8 @@ def _read(hang: Hang) -> str:
         labels = [labels[0] for labels in hang.readings]
         choices = " or ".join([", ".join(labels[:-1]), labels[-1]] if len(labels) > 1 else labels)
         return f"{hang.words[0]} is read as {choices}"
-    return " and ".join(f"{word} as {label}" for word, label in zip(hang.words, hang.readings[0], strict=True)) + " together"
+    read = " and ".join(f"{word} as {label}" for word, label in zip(hang.words, hang.readings[0], strict=True))
+    return read.replace(" as ", " is read as ", 1)
 
 
 def told(leaning: Leaning) -> Iterator[str]:

@@ -280,7 +280,7 @@ def settled(sheet: Sheet, lines: tuple[tuple[str, str], ...]) -> str:
     source = sheet.source
     last = max((line.number for line in sheet.lines if isinstance(line.node, HeaderField)), default=0)
     added = [f"{word}: {label}" for word, label in lines]
-    return "\n".join([*source.lines[:last], *added, *source.lines[last:]]) + "\n"
+    return "\n".join([*source.lines[:last], *added, *source.lines[last:]])
 
 
 # -- dancers from elsewhere ------------------------------------------------------------------------------------------
