@@ -183,7 +183,10 @@ def _told(one: Card, meaning: Meaning) -> Iterator[str]:
         yield f"      {meaning.fails}"
     for end in meaning.ends:
         then = "on both feet" if end.free == "none" else f"{end.free} foot free"
-        yield f"      from the {end.start}: {then}{f', {words.turn(end.turn)}' if end.turn else ''}"
+        start = end.start if end.start == "both feet" else f"the {end.start}"
+        yield f"      from {start}: {then}{f', {words.turn(end.turn)}' if end.turn else ''}"
+    if meaning.ends and meaning.ends[-1].start != "both feet":
+        yield "      from both feet: as with the foot that is chosen to lead"
     kept = [*meaning.sources, *([FROM_MEMORY] if meaning.memory else [])]
     yield from (f"      from: {source}" if source != FROM_MEMORY else f"      {source}" for source in kept)
 
