@@ -92,7 +92,7 @@ def elaborate(
     facts, wrong = read(sheet, book=book)
     registry = register(sheet)
     names = Names(sheet, facts, registry)
-    dance = _Dance(sheet, facts, registry, names)
+    dance = Dance(sheet, facts, registry, names)
     program = dance.program()
     diagnostics = [*found, *wrong, *names.findings, *dance.findings]
     if any(one.code.severity is Severity.ERROR for one in diagnostics):
@@ -104,8 +104,13 @@ def elaborate(
     return Routine(sheet, facts, program, tuple(unique), words, readings)
 
 
-class _Dance:
-    """The dance of one sheet being laid over its music."""
+class Dance:
+    """The dance of one sheet being laid over its music.
+
+    `layouts` makes what lays out the lines; who wants to see the lines as they are laid puts another class there.
+    """
+
+    layouts: type[Layout] = Layout
 
     def __init__(self, sheet: Sheet, facts: Facts, registry: Registry, names: Names) -> None:
         self.sheet, self.facts, self.registry, self.names = sheet, facts, registry, names
@@ -115,7 +120,7 @@ class _Dance:
             inner for line in sheet.lines if isinstance(line.node, MusicHead)
             for inner in line.body if isinstance(inner.node, MusicRow)
         ]  # fmt: skip
-        self.layout = Layout(facts, names, registry)
+        self.layout = self.layouts(facts, names, registry)
 
     def say(self, code: str, line: Line, at: tuple[int, int], message: str, *hints: str) -> None:
         """Add a finding."""
@@ -149,7 +154,7 @@ class _Dance:
         if any(self.layout.pattern(part).last for part in parts):
             self.stretches()
             counted = self.layout
-            self.layout = Layout(self.facts, self.names, self.registry)
+            self.layout = self.layouts(self.facts, self.names, self.registry)
             self.layout.lap_part, self.layout.totals = counted.lap_part, dict(counted.danced)
         dance = self.stretches()
         node = self.head.node
