@@ -92,8 +92,7 @@ def examine(
         raise UnknownOption(f"there is no engine {engine!r}; the engines are {', '.join(ENGINES)}")
     program = routine.program
     source = routine.sheet.source
-    versions = _versions(engine != "walk")
-    rest = {"engine": engine, "versions": versions, "readings": routine.readings}
+    rest = {"engine": engine, "versions": versions(engine != "walk"), "readings": routine.readings}
     if program is None:
         return build(source, routine.title, diagnostics=routine.diagnostics, **rest), ()
     try:
@@ -304,7 +303,7 @@ def _mended(claim: str, refuted: frozenset[str], order: dict[str, tuple[int, int
 
 
 @cache
-def _versions(solver: bool) -> tuple[tuple[str, str], ...]:
+def versions(solver: bool) -> tuple[tuple[str, str], ...]:
     """Return the versions of what decides."""
     from importlib.metadata import version
 
