@@ -7,8 +7,12 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from stepcheck.alike import lint_book, same_as
     from stepcheck.breaks import Break, Breaks, find_breaks
+    from stepcheck.cards import Card, card
     from stepcheck.elaborate import Routine
+    from stepcheck.impacts import Change, impact
+    from stepcheck.leanings import Hang, Leaning, Visit
     from stepcheck.model import Foot, Weight
     from stepcheck.outcome import Outcome, Trace, Verdict
     from stepcheck.pipeline import check, check_file, check_text, load, loads, script
@@ -19,8 +23,12 @@ if TYPE_CHECKING:
 _HOMES = {
     "Break": "breaks",
     "Breaks": "breaks",
+    "Card": "cards",
+    "Change": "impacts",
     "ClaimReport": "report",
     "Foot": "model",
+    "Hang": "leanings",
+    "Leaning": "leanings",
     "Outcome": "outcome",
     "Report": "report",
     "Routine": "elaborate",
@@ -29,21 +37,30 @@ _HOMES = {
     "StepcheckError": "source",
     "Trace": "outcome",
     "Verdict": "outcome",
+    "Visit": "leanings",
     "Weight": "model",
+    "card": "cards",
     "check": "pipeline",
     "check_file": "pipeline",
     "check_text": "pipeline",
     "find_breaks": "breaks",
+    "impact": "impacts",
+    "lint_book": "alike",
     "load": "pipeline",
     "loads": "pipeline",
+    "same_as": "alike",
     "script": "pipeline",
 }
 
 __all__ = [
     "Break",
     "Breaks",
+    "Card",
+    "Change",
     "ClaimReport",
     "Foot",
+    "Hang",
+    "Leaning",
     "Outcome",
     "Report",
     "Routine",
@@ -52,13 +69,18 @@ __all__ = [
     "StepcheckError",
     "Trace",
     "Verdict",
+    "Visit",
     "Weight",
+    "card",
     "check",
     "check_file",
     "check_text",
     "find_breaks",
+    "impact",
+    "lint_book",
     "load",
     "loads",
+    "same_as",
     "script",
 ]
 

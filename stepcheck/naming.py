@@ -12,7 +12,7 @@ from stepcheck.model import TICKS, Figure, Foot, Lengths, Movement, Version, Wor
 from stepcheck.moves import first_impossible
 from stepcheck.placing import counted, last_beat, place
 from stepcheck.registry import LineFails, Registry, finding
-from stepcheck.syntax import FigureRow, FiguresHead, Line, Option, PartHead, Row, Sheet
+from stepcheck.syntax import FigureRow, FiguresHead, Length, Line, Option, PartHead, Row, Sheet
 
 
 class Names:
@@ -178,7 +178,7 @@ class Names:
             LineFails: the name stands for nothing, for several things, or its footwork is not published.
         """
         found, words = self._found(line, option)
-        chosen = books.reading(labels_of(found), words) if words else None
+        chosen = books.reading(labels_of(found), words) if words else _by_length(found, option)
         if words and chosen is None:
             raise LineFails(
                 "unknown-reading", line, option.at, f"{words!r} is no reading of {found.name}",
@@ -278,6 +278,16 @@ class Names:
         apart = f"{name} from {book}"
         self.words.setdefault(apart, Word(apart, labels, usual))
         return apart
+
+
+def _by_length(figure: Figure, option: Option) -> int | None:
+    """Return the reading that is called by its length, if the line states that length: `Slide, 3 counts`."""
+    stated = next((mark for mark in option.marks if isinstance(mark, Length)), None)
+    if stated is None or option.times is None or len(figure.versions) < 2:
+        return None
+    number, rest = divmod(stated.ticks, TICKS * option.times)
+    labels = (f"{number} {unit}" for unit in ("counts", "count", "beats", "beat"))
+    return None if rest else next((labels_of(figure).index(label) for label in labels if label in labels_of(figure)), None)
 
 
 def _chosen(settled: tuple[tuple[str, str], ...], name: str, labels: tuple[str, ...]) -> int | None:
