@@ -14,7 +14,7 @@ from stepcheck.evidence import books_named
 from stepcheck.pipeline import ENGINES, READINGS, UnknownOption
 from stepcheck.report import Report, exit_status, summary
 from stepcheck.source import SourceError, read_bytes
-from stepcheck.workers import Alone, Answer, Crew, Handed, Job, Options, Processes, answer
+from stepcheck.workers import Alone, Answer, Crew, Handed, Job, Options, Processes
 
 AHEAD = 512  # sheets are looked at while the answer to an earlier one is waited for
 FEW = 64  # sheets to be checked are not worth starting processes for
@@ -150,6 +150,7 @@ class Run:
         self._cache = cache if options.keep else None
         self._budgets = budgets or {}
         self._keys: dict[int, bytes] = {}
+        self._alone = Alone(options)
         self._waiting: deque[Job] = deque()
         self._under_way = 0
         self._begun = False
@@ -182,8 +183,9 @@ class Run:
         """Give the crew what it has room for; `every` says not to wait until there is more to give."""
         slow_start = isinstance(self._crew, Processes) and not self._begun
         if slow_start and len(self._waiting) <= FEW:
-            while every and self._waiting:
-                self._put_away(answer(self._waiting.popleft(), self._options))
+            if every and self._waiting:
+                self._alone.take((self._waiting.popleft(),))
+                self._put_away(*self._alone.answers(patient=True))
             return
         size = self._crew.chunk
         while len(self._waiting) >= (1 if every else size) and self._crew.has_room():

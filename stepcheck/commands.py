@@ -3,12 +3,13 @@
 import os
 import sys
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, ExitStack, contextmanager
 from typing import Any
 
 import click
+from attrs import evolve
 
-from stepcheck.discovery import STDIN, NothingFound, sheets
+from stepcheck.discovery import STDIN, Found, NothingFound, sheets
 from stepcheck.progress import Progress
 from stepcheck.renderers import FORMATS, renderer
 from stepcheck.report import Report, build, exit_status, summary, text
@@ -80,13 +81,15 @@ def look(colour: str) -> dict[str, Any]:
     return {"colour": colour == "always" or (colour == "auto" and terminal and not plain), "width": width}
 
 
-def find(paths: tuple[str, ...]) -> tuple[tuple[str, ...], list[dict[str, str]]]:
-    """Return the sheets that `paths` mean and what could not be found, having said so.
+def find(
+    paths: tuple[str, ...], exclude: tuple[str, ...] = (), root: str = ""
+) -> tuple[tuple[str, ...], list[dict[str, str]]]:
+    """Return the sheets that `paths` mean and what could not be found, having said so; the rest as for `sheets`.
 
     Raises:
         NothingFound: there are paths, but no sheet.
     """
-    found = sheets(paths)
+    found = sheets(paths, exclude=exclude, root=root)
     for path, reason in found.missing:
         complain(f"{path}: {reason}")
     if not found.sheets and not found.missing:
@@ -96,15 +99,13 @@ def find(paths: tuple[str, ...]) -> tuple[tuple[str, ...], list[dict[str, str]]]
 
 @click.command(short_help="Prove that sheets have no mistake, or show the mistakes.")
 @PATHS
-@click.option(
-    "--format", "form", type=click.Choice(FORMATS), default="text", show_default=True, help="What to print."
-)
+@click.option("--format", "form", type=click.Choice(FORMATS), help="What to print.  [default: text]")
 @click.option(
     "-o", "--output", type=click.Path(dir_okay=False), metavar="FILE", help="Write it to a file instead of stdout."
 )
 @click.option(
-    "--engine", type=click.Choice(["walk", "z3", "both"]), default="both", show_default=True,
-    help="Who decides: the walk through all states, the solver, or both, which must agree.",
+    "--engine", type=click.Choice(["walk", "z3", "both"]),
+    help="Who decides: the walk through all states, the solver, or both, which must agree.  [default: both]",
 )  # fmt: skip
 @click.option(
     "--budget", type=click.IntRange(min=1), metavar="N", help="How much work a claim may cost, in solver steps."
@@ -117,41 +118,70 @@ def find(paths: tuple[str, ...]) -> tuple[tuple[str, ...], list[dict[str, str]]]
     "--smt2", type=click.Path(file_okay=False), metavar="DIR", help="Write each proof as an SMT-LIB 2 script."
 )
 @click.option(
-    "--readings", type=click.Choice(["usual", "all", "report"]), default="usual", show_default=True,
-    help="Words read in several ways: as usual; in all ways at once; as usual, with what others would do wrong.",
+    "--readings", type=click.Choice(["usual", "all", "report"]),
+    help="Words read in several ways: as usual; in all ways at once; as usual, with what others would do wrong.  "
+    "[default: usual]",
 )  # fmt: skip
+@click.option(
+    "--jobs", type=click.IntRange(min=1), metavar="N", help="How many processes check.  [default: one a processor]"
+)
+@click.option(
+    "--cache/--no-cache", "cached", default=None, help="Keep answers, and believe those that were kept.  [default: no]"
+)
+@click.option("--cache-file", type=click.Path(dir_okay=False), metavar="FILE", help="Keep answers in this file.")
+@click.option("--scheduler", metavar="ADDRESS", help="Let a Dask cluster check, the one with this scheduler.")
 @click.option("-v", "--verbose", is_flag=True, help="Say the claims that are proved, too.")
 def check(
-    paths: tuple[str, ...], form: str, output: str | None, engine: str, budget: int | None, colour: str,
-    smt2: str | None, readings: str, verbose: bool,
+    paths: tuple[str, ...], form: str | None, output: str | None, engine: str | None, budget: int | None, colour: str,
+    smt2: str | None, readings: str | None, jobs: int | None, cached: bool | None, cache_file: str | None,
+    scheduler: str | None, verbose: bool,
 ) -> int:  # fmt: skip
-    """Check sheets: each PATH is a sheet, a folder of *.routine files, or - for stdin.
+    """Check sheets: each PATH is a sheet, a folder of *.routine files, a pattern, or - for stdin.
 
     Every claim of a sheet is proved, or refuted with the steps that lead to the mistake. The answers go to stdout, one
-    line that sums them up to stderr.
+    line that sums them up to stderr. What is usual in a project stands in its pyproject.toml under [tool.stepcheck].
     """
-    from stepcheck import pipeline
+    from stepcheck import catalogue, settings
+    from stepcheck.workers import Options
 
-    found, errors = find(paths)
+    usual = settings.read()
+    found, errors = find(paths, usual.exclude, usual.root)
     style = look(colour) if output is None else {"colour": colour == "always", "width": WIDTH}
-    rendered = renderer(form, verbose=verbose, **style)
+    rendered = renderer(form or usual.format, verbose=verbose or usual.verbose, **style)
+    wanted = cache_file or (usual.cache or cached if cached is not False else False)
+    asked = Options(engine or usual.engine, budget or usual.budget, readings or usual.readings, smt2, bool(wanted))
     done: list[Report] = []
-    failed: list[int] = [2] * len(errors)
-    options = {"engine": engine, "budget": budget, **({"smt2": smt2} if smt2 else {})}
-    options |= {"readings": readings} if readings != "usual" else {}
+    statuses: list[int] = [2] * len(errors)
     stopped = False
-    with destination(output) as put, Progress(len(found)) as progress:
+
+    def told(answer: Any) -> None:
+        report = _report(answer, errors)
+        statuses.append(report.exit_status if report else 2)
+        if report:
+            done.append(evolve(report, claims=(), diagnostics=()) if rendered.streams else report)
+            if said := rendered.each(report):
+                progress.hide()
+                put(said)
+        progress.step()
+
+    with ExitStack() as stack:
+        put = stack.enter_context(destination(output))
+        progress = stack.enter_context(Progress(len(found)))
+        kept = catalogue.opened(wanted, say=complain)
+        if kept is not None:
+            stack.enter_context(kept)
+        executor = stack.enter_context(_cluster(scheduler)) if scheduler else None
+        crew = catalogue.crew(asked, jobs or usual.jobs or None, executor)
+        run = catalogue.Run(Found(found), asked, crew, kept, usual.budgets_of(found))
         try:
-            for path in found:
-                report = _one(pipeline, path, options, errors)
-                failed += [] if report else [2]
-                done += [report] if report else []
-                if report and (said := rendered.each(report)):
-                    progress.hide()
-                    put(said)
-                progress.step()
+            for answer in run:
+                told(answer)
         except KeyboardInterrupt:
             stopped = True
+        finally:
+            left = run.stop()
+        for answer in left if stopped else ():
+            told(answer)
         progress.hide()
         if said := rendered.end(tuple(done), errors):
             put(said)
@@ -159,28 +189,30 @@ def check(
     if stopped:
         complain(f"stopped after {len(done) + len(errors)} of {len(found)}")
         return 130
-    return exit_status([*failed, *(report.exit_status for report in done)])
+    return exit_status(statuses)
 
 
-def _one(pipeline: Any, path: str, options: dict[str, Any], errors: list[dict[str, str]]) -> Report | None:
-    """Return the report on one sheet; or None, having said why, so that the other sheets of a run are unharmed."""
-    try:
-        if path == STDIN:
-            said = sys.stdin.buffer.read()
-            report = pipeline.check_text(said, path="<stdin>", **options)
-        else:
-            report = pipeline.check_file(path, **options)
-    except SourceError as error:
-        reason = str(error)
-    except Exception as error:
-        reason = failed(f"{type(error).__name__}: {error}", path, error)
-    else:
+def _cluster(address: str) -> AbstractContextManager[Any]:
+    from stepcheck import cluster
+
+    return cluster.connected(address)
+
+
+class Elsewhere(Exception):
+    """What went wrong, as told by whoever met it, perhaps another process."""
+
+
+def _report(answer: Any, errors: list[dict[str, str]]) -> Report | None:
+    """Return the report of an answer; or None, having said why there is none."""
+    if answer.report is not None:
+        report: Report = answer.report
         for finding in report.diagnostics:
             if finding.code.id.startswith("SR9"):
-                complain(f"{path}: {failed(finding.message, path)}")
-        return report  # type: ignore[no-any-return]
-    complain(reason if path in reason else f"{path}: {reason}")
-    errors.append({"path": path, "message": reason})
+                complain(f"{answer.path}: {failed(finding.message, answer.path)}")
+        return report
+    reason = failed(answer.reason, answer.path, Elsewhere(answer.trace)) if answer.trace else answer.reason
+    complain(reason if answer.path in reason else f"{answer.path}: {reason}")
+    errors.append({"path": answer.path, "message": reason})
     return None
 
 

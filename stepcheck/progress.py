@@ -34,7 +34,8 @@ class Progress:
             self._bar = _bar(self._total)
         if self._bar is not None:
             self._bar.start()
-            self._bar.update(self._bar.task_ids[0], completed=self._done)
+            rate = self._done / (time.monotonic() - self._start)
+            self._bar.update(self._bar.task_ids[0], completed=self._done, rate=f"{rate:,.0f} a second")
 
     def hide(self) -> None:
         """Take the bar off the terminal, so that something else can be written; the next `step` brings it back."""
@@ -47,7 +48,8 @@ def _bar(total: int) -> Any:
     from rich.progress import BarColumn, MofNCompleteColumn, TextColumn, TimeRemainingColumn
     from rich.progress import Progress as Bar
 
-    shown = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
+    rate, left = TextColumn("{task.fields[rate]}"), TimeRemainingColumn(elapsed_when_finished=True)
+    shown = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), rate, left)
     bar = Bar(*shown, console=Console(stderr=True), transient=True, redirect_stdout=False, redirect_stderr=False)
-    bar.add_task("sheets", total=total)
+    bar.add_task("sheets", total=total, rate="")
     return bar

@@ -10,7 +10,7 @@ from types import ModuleType
 
 import pytest
 
-from stepcheck import cli, commands
+from stepcheck import cli, commands, pipeline, workers
 from stepcheck.diagnostics import CODES, Diagnostic
 from stepcheck.outcome import Verdict
 from stepcheck.report import Report
@@ -24,10 +24,12 @@ class Stage(ModuleType):
 
     asked: list[tuple[str, dict[str, object]]]
 
-    def check_file(self, path: str, **options: object) -> Report:
-        self.asked.append((path, options))
+    def check_text(self, text: bytes, *, path: str, algebra: object, **options: object) -> Report:
+        self.asked.append((path, options if path != "<stdin>" else {"text": text, **options}))
         name = os.path.basename(path).removesuffix(".routine")
         match name:
+            case "<stdin>":
+                return Report(path, "", Verdict.PROVED)
             case "gone":
                 raise SourceError(f"{path} cannot be read: permission denied")
             case "broken":
@@ -38,18 +40,14 @@ class Stage(ModuleType):
                 return Report(path, "", Verdict.PROVED, diagnostics=(FAULT,))
         return Report(path, name.title(), Verdict[name.upper().replace("-", "_")])
 
-    def check_text(self, text: bytes, *, path: str, **options: object) -> Report:
-        self.asked.append((path, {"text": text, **options}))
-        return Report(path, "", Verdict.PROVED)
-
 
 @pytest.fixture
 def stage(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Stage:
     """A stand-in pipeline, in an empty current folder."""
     made = Stage("stepcheck.pipeline")
     made.asked = []
-    monkeypatch.setitem(sys.modules, "stepcheck.pipeline", made)
-    monkeypatch.setattr("stepcheck.pipeline", made, raising=False)
+    made.UnknownOption = pipeline.UnknownOption  # type: ignore[attr-defined]
+    monkeypatch.setattr(workers, "pipeline", made)
     monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
     monkeypatch.chdir(tmp_path)
     return made
@@ -155,7 +153,7 @@ def test_no_exception_leaves_the_command(
 ) -> None:
     """An error anywhere, even before a sheet is read, ends with 2 and one message."""
     monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))
-    monkeypatch.setattr("stepcheck.commands.sheets", lambda paths: 1 / 0)
+    monkeypatch.setattr("stepcheck.commands.sheets", lambda paths, **rest: 1 / 0)
 
     assert 2 == cli.main(["check", "x"])
     out, err = capsys.readouterr()

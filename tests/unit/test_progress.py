@@ -51,3 +51,17 @@ def test_rich_is_not_loaded_for_nothing(monkeypatch: pytest.MonkeyPatch) -> None
     monkeypatch.setitem(sys.modules, "rich", None)
     with Progress(10_000) as bar:
         bar.step()
+
+
+def test_the_bar_says_how_fast_it_goes_and_how_long_it_takes_still(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Beside how many sheets are done it shows the rate and the time left."""
+    stderr = Terminal(terminal=True)
+    monkeypatch.setattr(sys, "stderr", stderr)
+    monkeypatch.setattr(progress, "LONG", -1.0)
+
+    with Progress(1_000) as bar:
+        for _ in range(500):
+            bar.step()
+
+    assert "500/1000" in stderr.written
+    assert "a second" in stderr.written
