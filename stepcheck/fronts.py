@@ -158,7 +158,8 @@ class Fronts:
         if every:
             self._note(check.claim, Verdict.PROVED, who, check)
             return effect
-        waits = effect.open and (some or id(check) in self._waiting)
+        is_open = effect.open or (check.test is Test.LEAD and check.value is None)
+        waits = is_open and (some or id(check) in self._waiting)
         self._note(check.claim, Verdict.UNDECIDED if waits else Verdict.REFUTED, who, check)
         return go_on(self.algebra, effect, check, facing, waits)
 

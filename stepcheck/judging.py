@@ -16,7 +16,9 @@ def holds(effect: Effect, check: Check, front: int) -> tuple[bool, bool]:
     ways = [(after, entry) for _, after, entry in effect.entries()]
     match check.test:
         case Test.LEAD:
-            fits = [value is None or after != value for after, _ in ways]
+            if value is None:
+                return all(after is Weight.BOTH for after, _ in ways), True
+            fits = [after != value for after, _ in ways]
         case Test.FOOT:
             fits = [after is not Weight.BOTH and after != value for after, _ in ways]
         case Test.BOTH:

@@ -151,7 +151,8 @@ class Round:
     """The end of a lap that the claim about walls speaks of: its weight and change of facing.
 
     `point` is negative; `lap` is the lap of a body without end that it stands in.  `wrong` is true where its change of
-    facing does not belong to the number of walls, `on` where it is this or that one of those that do.
+    facing does not belong to the number of walls, `on` where it is this or that one of those that do; `open` says that
+    it waits on a blank.
     """
 
     point: int
@@ -161,6 +162,7 @@ class Round:
     wrong: str
     on: tuple[str, ...]
     lap: int = 0
+    open: bool = False
 
 
 @frozen

@@ -318,8 +318,6 @@ class Unrolled:
         state = evolve(state, weight=text.define("W", state.weight))
         began = State(state.weight, state.both, guard=state.guard, open=state.open, maybe=state.maybe)
         inner, asks = self.body(item.body, began, Frame(0, item.body))
-        if item.lap:
-            asks += self.lap(inner, text.facing(inner))
         turns = [turn for turn in (state.turn, inner.turn) if turn]
         after = evolve(
             inner,
@@ -333,6 +331,8 @@ class Unrolled:
             terms = (text.see(0, inner.guard), text.see(2, state.weight), text.see(2, inner.weight))
             self.closings.append(Closing(key, len(self.ledger.points), *terms, text.see(3, text.facing(inner))))
             after = evolve(after, open=not self.known.get(key, 1))
+        if item.lap:
+            asks += self.lap(evolve(inner, open=after.open), text.facing(inner))
         return after, asks
 
     def lap(self, after: State, facing: str) -> Asks:
@@ -347,7 +347,7 @@ class Unrolled:
         wrong = conj(after.guard, negate(disj(*turned)))
         terms = (text.see(0, after.guard), text.see(2, after.weight), text.see(3, change), text.see(0, wrong))
         on = tuple(text.see(0, conj(after.guard, one)) for one in turned)
-        self.rounds.append(Round(number, *terms, on, self.ledger.lap))
+        self.rounds.append(Round(number, *terms, on, self.ledger.lap, after.open))
         return (At(number),)
 
     def forever(self, forever: Forever, state: State, frame: Frame) -> tuple[State, Asks]:

@@ -89,6 +89,7 @@ class Reference:
         self.turns: set[int] = set()
         self.ends: set[Weight] = set()
         self.laps = 0
+        self.open_laps = False
         self.quiet = False
 
     # -- figures -----------------------------------------------------------------------------------------------------
@@ -240,7 +241,7 @@ class Reference:
             case Lap():
                 inside = {s._replace(kept=(*s.kept, (s.facing,))) for s in states}
                 after, open_ = self.body(item.body, inside, open_, maybe)
-                self.lap({((s.facing - s.kept[-1][0]) % 8, s.weight) for s in after})
+                self.lap({((s.facing - s.kept[-1][0]) % 8, s.weight) for s in after}, open_)
                 return {s._replace(kept=s.kept[:-1]) for s in after}, open_
             case Last():
                 self.body(item.body, states, open_, maybe)
@@ -250,10 +251,11 @@ class Reference:
                     states, open_ = self.body(item.body, states, open_, maybe)
                 return set(), open_
 
-    def lap(self, ends: set[tuple[int, Weight]]) -> None:
+    def lap(self, ends: set[tuple[int, Weight]], open_: bool) -> None:
         """Note how a lap turns and ends."""
         if ends and not self.quiet:
             self.laps += 1
+            self.open_laps |= open_
             self.turns |= {turn for turn, _ in ends}
             self.ends |= {weight for _, weight in ends}
 
@@ -287,13 +289,13 @@ class Reference:
             for s in states
         }  # fmt: skip
         after, opened = self.body(item.body, inside, open_, maybe)
-        if item.lap:
-            self.lap({((s.facing - s.start) % 8, s.weight) for s in after})
         if opened and not open_:
             left: dict[int, set[tuple[Weight, int]]] = {}
             for s in after:
                 left.setdefault(s.kept[-2][0], set()).add((s.weight, (s.facing - s.start) % 8))
             opened = any(len(ends) > 1 for ends in left.values())
+        if item.lap:
+            self.lap({((s.facing - s.start) % 8, s.weight) for s in after}, opened)
         out = set()
         for s in after:
             turn, loose, clock, start, base = s.kept[-1]
@@ -326,14 +328,18 @@ class Reference:
         waiting = list(self.ends) if self.laps else [begin]
         seen = set(waiting)
         while waiting:
-            after, _ = self.body(self.program.walls.body, {State(waiting.pop(), 0)}, False, False)
+            after, open_ = self.body(self.program.walls.body, {State(waiting.pop(), 0)}, False, False)
+            self.open_laps |= open_ and len({(s.weight, s.facing) for s in after}) > 1
             self.turns |= {s.facing for s in after}
             new = {s.weight for s in after} - seen
             seen |= new
             waiting += new
         order = {t: next(n for n in range(1, 9) if n * t % 8 == 0) for t in range(8)}
-        held = len(self.turns) == 1 and order[min(self.turns)] == self.program.walls.count
-        self.found.setdefault(self.program.walls.claim.id, set()).add(Verdict.PROVED if held else Verdict.REFUTED)
+        fitting = {turn for turn in self.turns if order[turn] == self.program.walls.count}
+        verdict = Verdict.PROVED if fitting and len(self.turns) == 1 else Verdict.REFUTED
+        if verdict is Verdict.REFUTED and fitting and self.open_laps:
+            verdict = Verdict.UNDECIDED
+        self.found.setdefault(self.program.walls.claim.id, set()).add(verdict)
 
 
 def verdicts(program: Program) -> dict[str, Verdict]:
