@@ -121,6 +121,7 @@ class Dance:
             for inner in line.body if isinstance(inner.node, MusicRow)
         ]  # fmt: skip
         self.layout = self.layouts(facts, names, registry)
+        self.endless: set[str] = set()
 
     def say(self, code: str, line: Line, at: tuple[int, int], message: str, *hints: str) -> None:
         """Add a finding."""
@@ -155,7 +156,8 @@ class Dance:
             self.stretches()
             counted = self.layout
             self.layout = self.layouts(self.facts, self.names, self.registry)
-            self.layout.lap_part, self.layout.totals = counted.lap_part, dict(counted.danced)
+            self.layout.lap_part = counted.lap_part
+            self.layout.totals = {part: times for part, times in counted.danced.items() if part not in self.endless}
         dance = self.stretches()
         node = self.head.node
         assert isinstance(node, DanceHead)
@@ -276,6 +278,7 @@ class Dance:
     def _forever(self, line: Line) -> Body:
         """Return a dance of any number of laps: those that differ one by one, then all the others."""
         lines = self._inner(line)
+        self.endless |= set(self.names.called(lines))
         told = self.layout.told(lines)
         own = pattern(nearest(line.body)) if isinstance(line.node, UntilHead) else pattern(())
         ends = own.last or any(self.layout.pattern(part).last for part in told)

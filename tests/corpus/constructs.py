@@ -73,7 +73,9 @@ def _values(value: Any) -> Iterator[str]:
                 yield "no turn"
             case TurnMark(eighths=int(eighths), side=side):
                 yield {-1: "turn left", 0: "turn to either side", 1: "turn right"}[side]
-                yield "turn by odd eighths" if eighths % 2 else "turn of more than once round" if eighths > 8 else "turn by quarters"
+                yield "turn by odd eighths" if eighths % 2 else "turn by quarters"
+                if eighths > 8:
+                    yield "turn of more than once round"
             case FootMark(foot=None, both=False):
                 yield "? foot"
             case FootMark(both=True):

@@ -71,7 +71,7 @@ def test_the_unfinished_sheets_have_every_blank() -> None:
 
 
 def test_the_catalogue_has_both_traditions_and_enough_sheets() -> None:
-    """At least 14 routines, in clogging and in line dance, one of them in both, and one from a book of the club's own."""
+    """At least 14 routines, in clogging and in line dance, one in both, and one from a book of the club's own."""
     named = {pipeline.load(path).facts.header for path in ROUTINES}
     taken = {dict(header).get("book") for header in named}
 

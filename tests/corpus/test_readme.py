@@ -89,3 +89,28 @@ def test_what_the_readme_points_to_is_there() -> None:
 
     assert named
     assert [] == [name for name in named if not (README.parent / name).exists()]
+
+
+def test_the_page_for_developers_knows_every_module_once() -> None:
+    """The table of `DEVELOPERS.md` places each module of the package on one floor, and names none that is not there."""
+    text = (README.parent / "DEVELOPERS.md").read_text(encoding="utf-8")
+    rows = [line.split("|")[3] for line in text.split("| floor |")[1].split("\n\n")[0].splitlines()[2:]]
+    named = [name for row in rows for name in row.split("`")[1::2]]
+    package = README.parent / "stepcheck"
+    modules = {path.stem for path in package.glob("*.py")}
+    modules |= {path.parent.name for path in package.glob("*/__init__.py")}
+
+    assert len(named) == len(set(named))
+    assert sorted(modules) == sorted(named)
+
+
+def test_what_the_page_for_developers_points_to_is_there() -> None:
+    """Each file that `DEVELOPERS.md` names exists."""
+    text = (README.parent / "DEVELOPERS.md").read_text(encoding="utf-8")
+    named = {
+        word for part in text.split("`")[1::2] for word in part.split()
+        if word.startswith(("specs/", "tests/", ".ci/")) and "*" not in word
+    }  # fmt: skip
+
+    assert len(named) > 10
+    assert [] == sorted(name for name in named if not (README.parent / name).exists())
