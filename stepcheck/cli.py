@@ -25,7 +25,7 @@ EPILOG = (
     + '  eval "$(_STEPCHECK_COMPLETE=bash_source stepcheck)"\n'
 )
 
-COMMANDS: tuple[click.Command, ...] = (commands.check, commands.layout, bookshelf.figures)
+COMMANDS: tuple[click.Command, ...] = (commands.check, commands.layout, bookshelf.figures, commands.serve)
 
 
 def _version(context: click.Context, option: click.Parameter, wanted: bool) -> None:

@@ -257,3 +257,13 @@ def layout(paths: tuple[str, ...], only_check: bool, diff: bool) -> int:
     done = "would be laid out anew" if only_check or diff else "laid out anew"
     click.echo(f"{count(len(found), 'sheet')}: {changed} {done}", err=True)
     return exit_status(statuses)
+
+
+@click.command("editor", short_help="Serve an editor: findings while typing, hover, completion, fixes.")
+def serve() -> int:
+    """Serve one editor by the Language Server Protocol over stdin and stdout; editors start this themselves."""
+    try:
+        from stepcheck.editor import main
+    except ImportError as error:
+        raise StepcheckError(f"the language server needs what `pip install 'stepcheck[editor]'` brings: {error}") from error
+    return main()

@@ -26,6 +26,9 @@ SHAPES = {
 }
 
 
+POLICY = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'"
+
+
 @frozen
 class PartPlan:
     """A part: its contract as written, and the free foot and facing (eighths) at its first start and end, as words."""
@@ -72,10 +75,10 @@ def page(
         "head",
         tag("meta", charset="utf-8"),
         tag("meta", name="viewport", content="width=device-width, initial-scale=1"),
-        tag("meta", http_equiv="Content-Security-Policy", content="default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'"),
+        tag("meta", http_equiv="Content-Security-Policy", content=POLICY),
         tag("title", "Step sheets, checked"),
         tag("style", Markup(_asset("page.css"))),
-    )  # fmt: skip
+    )
     return f"<!doctype html>\n{tag('html', head, body, lang='en').text}\n"
 
 
@@ -111,12 +114,22 @@ def _failed(errors: tuple[Mapping[str, str], ...]) -> tuple[Markup, ...]:
 def _filters(done: tuple[Report, ...]) -> Markup:
     """Return the row of filters: a switch for each verdict that there is, a kind of claim, and words to look for."""
     switches = [
-        tag("button", badge(verdict.word), tag("b", str(number)), type="button", data_verdict=verdict.word, aria_pressed="false")
+        tag(
+            "button",
+            badge(verdict.word),
+            tag("b", str(number)),
+            type="button",
+            data_verdict=verdict.word,
+            aria_pressed="false",
+        )
         for verdict in reversed(Verdict)
         if (number := sum(report.verdict is verdict for report in done))
-    ]  # fmt: skip
+    ]
     kinds = sorted({claim.kind for report in done for claim in report.claims if claim.verdict is not Verdict.PROVED})
-    options = [tag("option", "any claim", value=""), *(tag("option", f"{kind} not proved", value=kind) for kind in kinds)]
+    options = [
+        tag("option", "any claim", value=""),
+        *(tag("option", f"{kind} not proved", value=kind) for kind in kinds),
+    ]
     return tag(
         "form",
         tag("fieldset", tag("legend", "Show"), *switches),
@@ -132,9 +145,14 @@ def _table(done: tuple[Report, ...], plans: Mapping[str, Plan]) -> Markup:
     heads = ("sheet", "verdict", "claims", "walls", "parts", "findings")
     sortable = ("sheet", "verdict", "findings")
     cells = [
-        tag("th", tag("button", head, type="button") if head in sortable else head, scope="col", data_sort=head if head in sortable else None)
+        tag(
+            "th",
+            tag("button", head, type="button") if head in sortable else head,
+            scope="col",
+            data_sort=head if head in sortable else None,
+        )
         for head in heads
-    ]  # fmt: skip
+    ]
     rows = (_row(number, report, plans.get(report.path, Plan())) for number, report in enumerate(done, 1))
     return tag("table", tag("thead", tag("tr", *cells)), tag("tbody", *rows), id="sheets", class_="sheets")
 
@@ -143,7 +161,12 @@ def _row(number: int, report: Report, plan: Plan) -> Markup:
     found = sum(one.code.severity is not Severity.NOTE for one in report.diagnostics)
     named = tag("a", report.title or report.path, href=f"#s{number}")
     kinds = sorted({claim.kind for claim in report.claims if claim.verdict is not Verdict.PROVED})
-    said = [report.title, report.path, *(part.name for part in plan.parts), *(one.message for one in report.diagnostics)]
+    said = [
+        report.title,
+        report.path,
+        *(part.name for part in plan.parts),
+        *(one.message for one in report.diagnostics),
+    ]
     return tag(
         "tr",
         tag("th", named, tag("small", report.path), scope="row"),
@@ -182,9 +205,13 @@ def _by_claim(done: tuple[Report, ...]) -> Markup:
         return joined()
     head = tag("tr", tag("th", "claim about", scope="col"), *(tag("th", badge(one.word), scope="col") for one in shown))
     rows = [
-        tag("tr", tag("th", kind, scope="row"), *(tag("td", str(counts[one] or "·"), data_label=one.word) for one in shown))
+        tag(
+            "tr",
+            tag("th", kind, scope="row"),
+            *(tag("td", str(counts[one] or "·"), data_label=one.word) for one in shown),
+        )
         for kind, counts in sorted(tally.items())
-    ]  # fmt: skip
+    ]
     body = tag("table", tag("thead", head), tag("tbody", *rows), class_="kinds")
     return tag("section", tag("h2", "Verdict by claim"), body)
 
@@ -229,11 +256,17 @@ def _parts(report: Report, plan: Plan) -> Markup:
 
 
 def _moment(part: PartPlan, end: int, clock: bool) -> Markup:
-    """Return the free foot and the facing at an end of a part's first pass, the facing with an arrow seen from above."""
+    """Return the free foot and the facing at an end of a part's first pass, with an arrow seen from above."""
     if part.feet is None or part.facings is None:
         return joined("–")
     turn = f"rotate({45 * part.facings[end]} 8 8)"
-    arrow = tag("svg", tag("path", d="M8 1 13 9H9.5v6h-3V9H3z", transform=turn), viewBox="0 0 16 16", class_="arrow", aria_hidden="true")  # fmt: skip
+    arrow = tag(
+        "svg",
+        tag("path", d="M8 1 13 9H9.5v6h-3V9H3z", transform=turn),
+        viewBox="0 0 16 16",
+        class_="arrow",
+        aria_hidden="true",
+    )
     return tag("span", arrow, f"{words.facing(part.facings[end], clock)}, free: {part.feet[end]}", class_="moment")
 
 
@@ -242,9 +275,18 @@ def _dial(walls: int | None) -> Markup:
     if walls is None or 8 % walls:
         return joined()
     ticks = [
-        tag("rect", x=29, y=3, width=6, height=12, rx=2, transform=f"rotate({45 * eighth} 32 32)", class_="wall" if eighth % (8 // walls) == 0 else "gap")
+        tag(
+            "rect",
+            x=29,
+            y=3,
+            width=6,
+            height=12,
+            rx=2,
+            transform=f"rotate({45 * eighth} 32 32)",
+            class_="wall" if eighth % (8 // walls) == 0 else "gap",
+        )
         for eighth in range(0, 8, 8 // walls if walls == 8 else 2)
-    ]  # fmt: skip
+    ]
     said = f"danced to {words.count(walls, 'wall')}"
     dial = tag("svg", tag("circle", cx=32, cy=32, r=14), *ticks, viewBox="0 0 64 64", class_="dial", aria_hidden="true")
     return tag("p", dial, said, class_="walls")
@@ -271,13 +313,17 @@ def _finding(finding: Diagnostic) -> Markup:
     return tag(
         "section",
         tag("p", badge(said), tag("b", finding.message)),
-        tag("p", f"line {finding.span.line}, column {finding.span.column} · {finding.code.id} {finding.code.name}", class_="place"),
+        tag(
+            "p",
+            f"line {finding.span.line}, column {finding.span.column} · {finding.code.id} {finding.code.name}",
+            class_="place",
+        ),
         *(_steps(rows) for rows in finding.rows if rows),
         tag("ul", *(tag("li", hint) for hint in finding.hints), class_="hints") if finding.hints else None,
         *(tag("p", f"line {span.line}: {about}", class_="place") for span, about in finding.related),
         tag("p", places, class_="place") if places else None,
         class_=f"finding {said.replace(' ', '-')}",
-    )  # fmt: skip
+    )
 
 
 def _steps(rows: tuple[TraceRow, ...]) -> Markup:

@@ -8,6 +8,7 @@ from attrs import frozen
 from stepcheck.diagnostics import Diagnostic
 from stepcheck.source import Source, Span
 
+_HUNK = re.compile(r"@@ -(\d+)(?:,(\d+))? \+\d+(?:,\d+)? @@")
 _MEANT = re.compile(r"(?:or )?did you mean (.+?)\?$")
 _WRITTEN = re.compile(r"(?:or )?write `([^`]+)`(?: here)?$")
 
@@ -34,6 +35,34 @@ class Patch:
             out += [text[last:end], said]
             end = first
         return "".join([text[:end], *reversed(out)])
+
+
+def from_diff(about: str, diff: str) -> Patch:
+    """Return the change that a unified diff of one sheet describes; its lines of context may be any number."""
+    replacements: list[tuple[Span, str]] = []
+    given: list[str] = []
+    line = taken = 0
+
+    def close() -> None:
+        if taken or given:
+            text = "".join(f"{one}\n" for one in given)
+            replacements.append((Span(line - taken, 1, line, 1), text))
+
+    for row in diff.splitlines():
+        head = _HUNK.match(row)
+        if head or row[:1] in (" ", ""):
+            close()
+            taken, given = 0, []
+        if head:
+            line = int(head[1]) + (head[2] == "0")
+        elif row.startswith("-") and line:
+            taken, line = taken + 1, line + 1
+        elif row.startswith("+") and line:
+            given.append(row[1:])
+        elif row[:1] in (" ", ""):
+            line += 1
+    close()
+    return Patch(about, tuple(replacements))
 
 
 def patches(source: Source, finding: Diagnostic, claim: str = "") -> tuple[Patch, ...]:

@@ -29,7 +29,7 @@ def pytest_collect_file(file_path: Path, parent: pytest.Collector) -> "SheetFile
     config = parent.config
     if file_path.suffix != SUFFIX or not (config.getoption("stepcheck") or config.getini("stepcheck")):
         return None
-    return SheetFile.from_parent(parent, path=file_path)  # type: ignore[no-any-return]
+    return SheetFile.from_parent(parent, path=file_path)
 
 
 class SheetFailure(Exception):

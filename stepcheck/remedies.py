@@ -1,11 +1,14 @@
 """Changes to a sheet that were tried: after each, the finding that it is about is gone."""
 
 from collections.abc import Iterable, Iterator
+from importlib import import_module
+from importlib.util import find_spec
 
 from stepcheck import pipeline, reader
 from stepcheck.diagnostics import Diagnostic
+from stepcheck.elaborate import Routine
 from stepcheck.outcome import Verdict
-from stepcheck.patches import Patch, patches
+from stepcheck.patches import Patch, from_diff, patches
 from stepcheck.report import Report
 from stepcheck.source import Source, SourceError
 
@@ -36,6 +39,14 @@ def mending(source: Source, report: Report) -> Iterator[tuple[Diagnostic, tuple[
             good = tuple(patch for patch in candidates if mends(source, report, finding, patch))
             if good:
                 yield finding, good
+
+
+def repairs(routine: Routine, limit: int = 3) -> tuple[Patch, ...]:
+    """Return the least changes that leave nothing refuted, cheapest first, each for the sheet as a whole."""
+    if routine.program is None or find_spec("stepcheck.repair") is None:
+        return ()
+    fixes = import_module("stepcheck.repair").repair(routine, limit=limit)
+    return tuple(from_diff(f"put the sheet right (cost {fix.cost})", fix.diff) for fix in fixes)
 
 
 def mends(source: Source, report: Report, finding: Diagnostic, patch: Patch) -> bool:

@@ -53,7 +53,7 @@ def sarif(
 
 
 def uri(path: str) -> str:
-    """Return a path as an address: a relative one relative to the folder of the run, an absolute one with its scheme."""
+    """Return a path as an address: a relative one from the folder of the run, an absolute one with its scheme."""
     where = PurePath(path)
     return where.as_uri() if where.is_absolute() else quote(where.as_posix())
 

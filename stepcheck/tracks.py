@@ -10,8 +10,25 @@ from typing import TypeAlias
 from attrs import evolve, frozen
 
 from stepcheck.model import (
-    EIGHTHS, Body, Check, Choice, Foot, Forever, Gap, Lap, Last, Pass, Program, Repeat, Rest, Step, Test, Timed, Version,
-    Weight, key,
+    EIGHTHS,
+    Body,
+    Check,
+    Choice,
+    Foot,
+    Forever,
+    Gap,
+    Lap,
+    Last,
+    Pass,
+    Program,
+    Repeat,
+    Rest,
+    Step,
+    Test,
+    Timed,
+    Version,
+    Weight,
+    key,
 )  # fmt: skip
 from stepcheck.moves import Impossible, dance, is_still
 
@@ -22,8 +39,8 @@ _OF_A_MOMENT = (Test.LEAD, Test.FOOT, Test.BOTH, Test.FACING)
 class Stand:
     """A moment of the dance.
 
-    `weight` is where the weight is, None after a blank that nobody has filled; `facing` in eighths from the front of the
-    room; `tick` the time since the dance began, `inside` since the pass did, in ticks; `part` the part, empty in the
+    `weight` is where the weight is, None after a blank that nobody has filled; `facing` in eighths from the front of
+    the room; `tick` the time since the dance began, `inside` since the pass did, in ticks; `part` the part, empty in the
     dance itself; `wall` the facing with which the pass began.
     """
 

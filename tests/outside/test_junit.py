@@ -1,7 +1,7 @@
 """JUnit XML against a published schema.
 
-`junit-10.xsd` is the schema of the xUnit plugin of Jenkins (Gregory Boissinot, 2014, MIT licence), copied unchanged from
-the source distribution of pytest 8.3.4, which is checked against it as well.
+`junit-10.xsd` is the schema of the xUnit plugin of Jenkins (Gregory Boissinot, 2014, MIT licence), copied unchanged
+from the source distribution of pytest 8.3.4, which is checked against it as well.
 """
 
 from pathlib import Path
@@ -62,7 +62,7 @@ def test_real_sheets_make_valid_documents() -> None:
 
 def test_what_xml_cannot_hold_is_written_out() -> None:
     """Control characters, angle brackets and quotes of a sheet leave the document whole."""
-    evil = Diagnostic(CODES["stray-character"], "a\x00<&\">.routine", Span(1, 1, 1, 2), "]]> \x1b \ufffe <b>")
+    evil = Diagnostic(CODES["stray-character"], 'a\x00<&">.routine', Span(1, 1, 1, 2), "]]> \x1b \ufffe <b>")
     note = Diagnostic(CODES["usual-reading"], evil.path, Span(1, 1, 1, 2), "\x07 & so on")
     suite = read(junit([Report(evil.path, "\x01", Verdict.ILL_FORMED, diagnostics=(evil, note))]))[0]
 

@@ -17,9 +17,33 @@ from stepcheck.page import page
 
 pytestmark = pytest.mark.browser
 
-GOOD = "routine: Alder Reel\nbook: clogging\nwalls: 4\npart Main: 8 beats\n  Triple x2, turn 1/8 right\ndance:\n  Main until the music ends\n"
-LATE = "routine: Late Ferry\nbook: clogging\npart Verse: 8 beats\n  Triple x2\n  Triple\ndance:\n  Verse\n"
-FOOT = "routine: Weir <b>Jig</b>\nbook: clogging\npart Chorus: 8 beats\n  Triple x2\n  expect right foot\ndance:\n  Chorus\n"
+GOOD = """\
+routine: Alder Reel
+book: clogging
+walls: 4
+part Main: 8 beats
+  Triple x2, turn 1/8 right
+dance:
+  Main until the music ends
+"""
+LATE = """\
+routine: Late Ferry
+book: clogging
+part Verse: 8 beats
+  Triple x2
+  Triple
+dance:
+  Verse
+"""
+FOOT = """\
+routine: Weir <b>Jig</b>
+book: clogging
+part Chorus: 8 beats
+  Triple x2
+  expect right foot
+dance:
+  Chorus
+"""
 TYPO = "routine: Typo\nbook: clogging\npart A:\n  Tripel\ndance:\n  A\n"
 FLAGS = (
     "--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking",
@@ -33,7 +57,9 @@ def address(tmp_path_factory: pytest.TempPathFactory) -> str:
     texts = {"alder.routine": GOOD, "late.routine": LATE, "weir.routine": FOOT, "typo.routine": TYPO, "": GOOD}
     routines = {path: pipeline.loads(text, path=path) for path, text in texts.items()}
     reports = [pipeline.check(routine, engine="walk") for routine in routines.values()]
-    made = page(reports, {path: plan(routine) for path, routine in routines.items()}, [{"path": "gone", "message": "m"}])
+    made = page(
+        reports, {path: plan(routine) for path, routine in routines.items()}, [{"path": "gone", "message": "m"}]
+    )
     file = tmp_path_factory.mktemp("page") / "page.html"
     file.write_text(made, "utf-8")
     return file.as_uri()
@@ -165,13 +191,17 @@ def test_paper_shows_every_sheet_in_full(browser: webdriver.Chrome) -> None:
 
     assert not browser.find_element(By.ID, "filters").is_displayed()
     assert all(one.is_displayed() for one in browser.find_elements(By.CSS_SELECTOR, "details .claims"))
-    assert "rgb(255, 255, 255)" in browser.find_element(By.TAG_NAME, "body").value_of_css_property("background-color").replace("rgba(255, 255, 255, 1)", "rgb(255, 255, 255)")
+    assert "255, 255, 255" in browser.find_element(By.TAG_NAME, "body").value_of_css_property(
+        "background-color"
+    ).replace("rgba(255, 255, 255, 1)", "rgb(255, 255, 255)")
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_words_can_be_read_in_light_and_dark(browser: webdriver.Chrome, scheme: str) -> None:
     """Every colour of text has a contrast of 4.5 to 1 or more with what it stands on (WCAG 2.1, 1.4.3)."""
-    browser.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": [{"name": "prefers-color-scheme", "value": scheme}]})
+    browser.execute_cdp_cmd(
+        "Emulation.setEmulatedMedia", {"features": [{"name": "prefers-color-scheme", "value": scheme}]}
+    )
     names = ("ink", "soft", "proved", "undecided", "vacuous", "refuted", "ill-formed", "note")
     style = "return getComputedStyle(document.documentElement).getPropertyValue('--' + arguments[0]).trim()"
     for ground in ("paper", "card"):

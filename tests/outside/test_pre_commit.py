@@ -9,7 +9,9 @@ from pathlib import Path
 import pytest
 import yaml
 
-HOOKS = {hook["id"]: hook for hook in yaml.safe_load((Path(__file__).parents[2] / ".pre-commit-hooks.yaml").read_text())}
+HOOKS = {
+    hook["id"]: hook for hook in yaml.safe_load((Path(__file__).parents[2] / ".pre-commit-hooks.yaml").read_text())
+}
 GOOD = "routine: Alder Reel\nbook: clogging\n\npart Verse: 4 beats\n  Triple\n\ndance:\n  Verse\n"
 REFUTED = GOOD.replace("4 beats", "8 beats")
 UNTIDY = GOOD.replace("  Triple", "    Triple")

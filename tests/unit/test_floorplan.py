@@ -43,7 +43,7 @@ def test_an_ill_formed_sheet_has_a_plan_too(tmp_path: Path) -> None:
 
 
 def test_every_verdict_has_a_shape_of_its_own() -> None:
-    """Nothing on the page is told by colour alone: each word that a finding or claim is announced with has its shape."""
+    """Nothing is told by colour alone: each word that a finding or claim is announced with has its shape."""
     said = {verdict.word for verdict in Verdict} | {word(code) for code in CODES.values()}
 
     assert said - {"internal error"} == set(SHAPES)

@@ -39,7 +39,9 @@ def test_an_annotation_stands_at_the_line_of_the_change() -> None:
     told = annotations(refuted())
     many = Diagnostic(CODES["empty-block"], "x", Span(2, 3, 4, 1), "m")
 
-    assert told.startswith("::error file=copper_kettle.routine,line=5,endLine=5,col=3,endColumn=18,title=refuted SR502::")
+    assert told.startswith(
+        "::error file=copper_kettle.routine,line=5,endLine=5,col=3,endColumn=18,title=refuted SR502::"
+    )
     assert "col=" not in annotations(Report("x", "", Verdict.ILL_FORMED, diagnostics=(many,)))
     assert "::notice " in annotations(
         build(SOURCE, diagnostics=(Diagnostic(CODES["usual-reading"], "x", Span(1, 1, 1, 2), "m"),))
@@ -48,7 +50,9 @@ def test_an_annotation_stands_at_the_line_of_the_change() -> None:
 
 def test_a_sheet_cannot_write_commands_of_its_own() -> None:
     """Line ends, percent signs, colons and commas in a sheet's name or text never end a command or a property."""
-    evil = Diagnostic(CODES["unknown-name"], "a,b:c%\n.routine", Span(1, 1, 1, 2), "no\n::error::x 100%", hints=("a\r\nb",))
+    evil = Diagnostic(
+        CODES["unknown-name"], "a,b:c%\n.routine", Span(1, 1, 1, 2), "no\n::error::x 100%", hints=("a\r\nb",)
+    )
     told = annotations(Report(evil.path, "", Verdict.ILL_FORMED, diagnostics=(evil,)))
 
     assert 1 == told.count("\n") == len(told.splitlines())

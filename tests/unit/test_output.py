@@ -18,7 +18,9 @@ def sheet(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> str:
 
 
 @pytest.mark.parametrize("form", ["text", "concise", "json", "jsonl", "sarif", "junit", "github", "html"])
-def test_a_file_gets_the_bytes_that_stdout_would(sheet: str, form: str, capfdbinary: pytest.CaptureFixture[bytes]) -> None:
+def test_a_file_gets_the_bytes_that_stdout_would(
+    sheet: str, form: str, capfdbinary: pytest.CaptureFixture[bytes]
+) -> None:
     """With --output nothing goes to stdout, and the file has every byte of it; the exit status is the same."""
     assert 1 == cli.main(["check", "--engine", "walk", "--format", form, sheet])
     out = capfdbinary.readouterr().out

@@ -1,10 +1,12 @@
 """Changes that hints spell out."""
 
+from difflib import unified_diff
+
 import pytest
 from attrs import evolve
 from test_report import ILL_FORMED, REFUTED, SOURCE
 
-from stepcheck.patches import Patch, patches
+from stepcheck.patches import Patch, from_diff, patches
 from stepcheck.source import Source, Span
 
 
@@ -46,3 +48,23 @@ def test_several_stretches_give_way_at_once() -> None:
     patch = Patch("", ((Span(3, 1, 3, 6), "3"), (Span(1, 1, 2, 1), "1 "), (Span(2, 4, 2, 4), "!")))
 
     assert "1 two!\n3" == patch.applied(source)
+
+
+@pytest.mark.parametrize("context", [0, 1, 3])
+@pytest.mark.parametrize(
+    "after",
+    [
+        "a\nB\nc\nd\ne\n",
+        "a\nc\nd\ne\n",
+        "x\na\nb\nc\nd\ne\n",
+        "a\nb\nc\nd\ne\nf\n",
+        "b\nb2\nc\n-d\n+e\n",
+        "a\nb\nc\nd\ne\n",
+    ],
+)
+def test_a_diff_is_a_change_too(after: str, context: int) -> None:
+    """Whatever lines it takes, gives or replaces, applying it gives the text that the diff leads to."""
+    before = "a\nb\nc\nd\ne\n"
+    diff = "\n".join(unified_diff(before.splitlines(), after.splitlines(), "x", "x", lineterm="", n=context))
+
+    assert after == from_diff("about", diff).applied(Source("x", before))

@@ -1,0 +1,53 @@
+"""Changes that were tried."""
+
+import importlib.machinery
+import sys
+from pathlib import Path
+from types import ModuleType, SimpleNamespace
+
+import pytest
+
+from stepcheck import pipeline
+from stepcheck.outcome import Verdict
+from stepcheck.remedies import MOST, mending, remedies, repairs
+from stepcheck.source import Source
+
+SHEET = "routine: x\nbook: clogging\npart Verse: 4 beats\n  Triple\n  expect left foot\ndance:\n  Verse\n"
+
+
+def test_every_change_that_is_offered_mends() -> None:
+    """Applied to the sheet, what is offered leaves fewer wrong claims than before, whichever finding it is about."""
+    source = Source("x", SHEET)
+    report = pipeline.check_text(SHEET, path="x", engine="walk")
+    found = dict(mending(source, report))
+
+    assert report.diagnostics == tuple(found)
+    for (patch,) in found.values():
+        assert Verdict.PROVED is pipeline.check_text(patch.applied(source)).verdict
+
+
+def test_a_sheet_of_many_mistakes_is_not_tried_for_ever(tmp_path: Path) -> None:
+    """Each try costs a check, so only the first findings of a sheet are tried."""
+    path = tmp_path / "x.routine"
+    path.write_text(SHEET.replace("  Triple\n", "".join(f"  Tripel{letter}\n" for letter in "abcdefghij")))
+
+    assert MOST >= len(remedies([pipeline.check_file(path)])) > 0
+
+
+def test_sheets_that_are_no_files_have_no_remedies() -> None:
+    """What came from stdin, or is gone by now, is left out."""
+    assert {} == remedies([pipeline.check_text(SHEET, path="<stdin>", engine="walk")])
+
+
+def test_repairs_are_changes_to_the_sheet_as_a_whole(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A fix of the repair engine, told by its diff, is a change that an editor can apply."""
+    diff = "--- x\n+++ x\n@@ -4,2 +4,2 @@\n-  Triple\n+  Triple x2\n   expect left foot\n"
+    engine = ModuleType("stepcheck.repair")
+    engine.__spec__ = importlib.machinery.ModuleSpec("stepcheck.repair", None)
+    engine.repair = lambda routine, limit: (SimpleNamespace(cost=2, diff=diff),)  # type: ignore[attr-defined]
+    monkeypatch.setitem(sys.modules, "stepcheck.repair", engine)
+    (patch,) = repairs(pipeline.loads(SHEET))
+
+    assert SHEET.replace("Triple", "Triple x2") == patch.applied(Source("x", SHEET))
+    assert "cost 2" in patch.about
+    assert () == repairs(pipeline.loads("part"))
