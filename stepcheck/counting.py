@@ -8,7 +8,6 @@ from attrs import frozen
 from stepcheck.model import Body, Repeat
 from stepcheck.syntax import Line, OnlyHead, Row, Times, TimesHead, TurnMark, UntilHead
 
-MOST_NAMED = 1_000
 
 
 @frozen

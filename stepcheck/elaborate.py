@@ -29,6 +29,7 @@ from stepcheck.model import (
     key,
 )  # fmt: skip
 from stepcheck.naming import Names
+from stepcheck.reader import REFUSED
 from stepcheck.registry import LineFails, Registry, finding, register
 from stepcheck.stretches import every_line, groups, until
 from stepcheck.syntax import (
@@ -93,7 +94,7 @@ def elaborate(
     registry = register(sheet)
     names = Names(sheet, facts, registry)
     dance = Dance(sheet, facts, registry, names)
-    program = dance.program()
+    program = dance.program() if sheet.source.text != REFUSED else None
     diagnostics = [*found, *wrong, *names.findings, *dance.findings]
     if any(one.code.severity is Severity.ERROR for one in diagnostics):
         program = None

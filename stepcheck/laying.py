@@ -52,6 +52,7 @@ from stepcheck.syntax import (
     UntilMark,
 )  # fmt: skip
 
+MOST_LINES = 20_000  # laid out again, beyond once each
 MOST_ITEMS = 150_000
 
 
@@ -82,7 +83,8 @@ class Layout:
         self.lap_part = ""
         self._laid: dict[tuple[object, ...], Body] = {}
         self._patterns: dict[str, Pattern] = {}
-        self._items = 0
+        self._left = MOST_LINES + len(names.sheet.source.lines)
+        self._items = MOST_ITEMS
 
     # -- times -------------------------------------------------------------------------------------------------------
 
@@ -143,6 +145,7 @@ class Layout:
         for line in lines:
             if line.node is None:
                 continue
+            self._left -= 1
             try:
                 if isinstance(line.node, CountsHead):
                     laid, count_end = self._counts(line, line.node, around, count_end)
@@ -151,8 +154,8 @@ class Layout:
             except LineFails as failure:
                 self.failures.append(failure)
                 continue
-            self._items += len(laid)
-            if self._items > MOST_ITEMS:
+            self._items -= len(laid)
+            if self._left < 0 or self._items < 0:
                 raise LineFails(
                     "too-many-steps", line, (0, 0), "the dance has too many different steps to lay out",
                     "name fewer times, or split the sheet",

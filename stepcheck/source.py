@@ -7,7 +7,7 @@ from bisect import bisect_right
 from attrs import field, frozen
 
 MAX_BYTES = 8_000_000
-MAX_LINES = 200_000
+MAX_LINES = 120_000
 MAX_COLUMNS = 2_000
 
 
