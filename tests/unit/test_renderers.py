@@ -1,6 +1,7 @@
 """Formats by name."""
 
 import json
+from pathlib import Path
 
 import pytest
 from test_report import bare, refuted
@@ -61,3 +62,11 @@ def test_json_is_one_document() -> None:
     assert ["x.routine", "copper_kettle.routine"] == [
         sheet["path"] for sheet in json.loads(renderer("json").end(done, []))["sheets"]
     ]
+
+
+def test_the_page_of_formats_is_about_the_program() -> None:
+    """The table in the specifications has every format, in the program's order, and says which of them stream."""
+    page = (Path(__file__).parents[2] / "specs" / "formats.md").read_text("utf-8")
+    rows = [[cell.strip() for cell in line.strip("|").split("|")] for line in page.splitlines() if line[:1] == "|"][2:]
+
+    assert [(form, "yes" if renderer(form).streams else "no") for form in FORMATS] == [(r[0], r[2]) for r in rows]
