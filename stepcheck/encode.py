@@ -16,14 +16,21 @@ from stepcheck.terms import State, Text, bits, choose, total
 from stepcheck.unrolled import Unrolled
 
 
-def encode(program: Program, known: Known, mending: frozenset[str] | None = None) -> Encoding:
-    """Return the text of a program under what is `known`; `mending` are the claims taken as mended (None: all)."""
+def encode(
+    program: Program, known: Known, mending: frozenset[str] | None = None, fixed: tuple[int, ...] = ()
+) -> Encoding:
+    """Return the text of a program under what is `known`.
+
+    `mending` are the claims taken as mended (None: all); `fixed` are readings of all open words, if they are given.
+    """
     text = Text(*_widths(program))
     words = readings(program.words)
     for reading in words.values():
         text.widths[reading.name] = reading.width
         text.lines.append(f"(declare-const {reading.name} (_ BitVec {reading.width}))")
         text.lines.append(f"(assert (bvule {reading.name} {bits(reading.count - 1, reading.width)}))")
+    for reading, index in zip(words.values(), fixed, strict=False):
+        text.lines.append(f"(assert {reading.is_(index)})")
     dance = Unrolled(text, Ledger(text, known, mending), words, known, home_turns(program))
     begin = Weight(program.lead.other)
     strands = [_strand(dance, program.dance, begin, program.facing)]

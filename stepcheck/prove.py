@@ -5,6 +5,9 @@ Only where there is one are the claims looked at singly.
 """
 
 from collections.abc import Callable, Iterable, Sequence
+from itertools import product
+from math import prod
+from typing import TypeAlias
 
 from attrs import frozen
 
@@ -17,7 +20,9 @@ from stepcheck.settle import Inquiry, assertion, closure, settle
 from stepcheck.solver import BUDGET, BudgetSpent, Clause, Values, satisfiable, true
 from stepcheck.survey import leaning
 
-Target = tuple[int, int, str]
+MOST_ASSIGNMENTS = 256  # of readings, where they have to be gone through one by one
+
+Target: TypeAlias = tuple[int, int, str]
 
 
 def prove(program: Program, *, budget: int | None = None) -> tuple[Outcome, ...]:
@@ -39,7 +44,9 @@ def prove(program: Program, *, budget: int | None = None) -> tuple[Outcome, ...]
             return tuple(
                 Outcome(claim.id, Verdict.PROVED if claim.id in made else Verdict.VACUOUS) for claim in program.claims
             )
-        found = _Findings(settle(program, budget), program).outcomes()
+        inquiry = settle(program, budget)
+        apart = inquiry.hangs_on_readings()
+        found = _one_by_one(program, budget) if apart else _Findings(inquiry, program).outcomes()
     except BudgetSpent:
         found = {}
     spent = {claim: Outcome(claim, Verdict.UNDECIDED, reason="budget") for claim in made}
@@ -51,12 +58,21 @@ def prove(program: Program, *, budget: int | None = None) -> tuple[Outcome, ...]
 def script(program: Program, outcomes: Sequence[Outcome]) -> str:
     """Return an SMT-LIB 2 script that is unsatisfiable if every claim proved in `outcomes` follows.
 
-    The claims refuted there are taken as mended.  The logic is QF_BV, the language plain SMT-LIB 2.6.
+    The claims refuted there are taken as mended.  The logic is QF_BV, the language plain SMT-LIB 2.6.  Where blanks and
+    open words meet there is a question for each assignment of readings, with `(reset)` between them.
     """
+    inquiry = settle(program, BUDGET)
+    if not inquiry.hangs_on_readings():
+        return _script(program, outcomes, inquiry)
+    every = product(*(range(len(word.labels)) for word in program.words))
+    return "(reset)\n".join(_script(program, outcomes, settle(program, BUDGET, readings)) for readings in every)
+
+
+def _script(program: Program, outcomes: Sequence[Outcome], inquiry: Inquiry) -> str:
+    """Return the script under what an inquiry has settled."""
     proved = {outcome.claim for outcome in outcomes if outcome.verdict is Verdict.PROVED}
     refuted = frozenset(outcome.claim for outcome in outcomes if outcome.verdict is Verdict.REFUTED)
-    inquiry = settle(program, BUDGET)
-    encoding = encode(program, inquiry.known, refuted)
+    encoding = encode(program, inquiry.known, refuted, inquiry.fixed)
     turn = None
     if program.walls is not None and program.walls.claim.id in proved:
         turn = inquiry.home_turn()
@@ -111,6 +127,32 @@ def _nothing_fails(program: Program, encoding: Encoding, budget: int) -> bool:
     return False
 
 
+def _one_by_one(program: Program, budget: int) -> dict[str, Outcome]:
+    """Return the outcomes of the claims, each assignment of readings for itself; the first that refutes counts.
+
+    Raises:
+        BudgetSpent: there are more than `MOST_ASSIGNMENTS`, or a question cost too much.
+    """
+    counts = [len(word.labels) for word in program.words]
+    if prod(counts) > MOST_ASSIGNMENTS:
+        raise BudgetSpent("too many assignments of readings to go through")
+    usual = [word.usual for word in program.words]
+
+    def unusual(readings: tuple[int, ...]) -> tuple[object, ...]:
+        away = [reading != own for reading, own in zip(readings, usual, strict=True)]
+        return sum(away), away, readings
+
+    found: dict[str, Outcome] = {}
+    for readings in sorted(product(*(range(count) for count in counts)), key=unusual):
+        inquiry = settle(program, budget, readings)
+        if inquiry.ask([]) is None:
+            continue  # nobody can dance some figure under these
+        for claim, outcome in _Findings(inquiry, program).outcomes().items():
+            if claim not in found or outcome.verdict > found[claim].verdict:
+                found[claim] = outcome
+    return found
+
+
 @frozen
 class _Findings:
     """What follows from questions once everything else is settled."""
@@ -154,7 +196,14 @@ class _Findings:
             claim = self.program.walls.claim.id
             traces = self._walls()
             found[claim] = Outcome(claim, Verdict.REFUTED, traces) if traces else Outcome(claim, Verdict.PROVED)
+            if traces and any(one.open for one in encoding.rounds) and self._may_come_home():
+                found[claim] = Outcome(claim, Verdict.UNDECIDED, reason="blank")
         return found
+
+    def _may_come_home(self) -> bool:
+        """Say whether some lap, however the blanks are filled, turns as the number of walls wants it."""
+        fitting = [name for one in self.inquiry.encoding.rounds for name in one.on]
+        return bool(fitting) and self.inquiry.ask([true(fitting)]) is not None
 
     def _failing(self, plain: list[Target], owners: dict[str, str]) -> list[Target]:
         """Return the points of those claims that fail for some dance."""

@@ -46,11 +46,12 @@ class Inquiry:
     """A program, what is `known` about it, and its text under that.
 
     `uncertain` are the points that some fillings of a blank make true and others false.  `layers` are, for each body
-    without end, the states at the start of each lap.
+    without end, the states at the start of each lap.  `fixed` are readings of all open words, if they are given.
     """
 
     program: Program
     budget: int
+    fixed: tuple[int, ...] = ()
     known: dict[str, int] = field(factory=dict)
     uncertain: set[int] = field(factory=set)
     layers: dict[str, list[frozenset[tuple[int, ...]]]] = field(factory=dict)
@@ -64,12 +65,23 @@ class Inquiry:
 
     def renew(self) -> None:
         """Write the text again, under what is known now."""
-        self.encoding = encode(self.program, self.known)
+        self.encoding = encode(self.program, self.known, None, self.fixed)
         self.session = Session(readable(self.encoding), {**self.encoding.widths, **self.encoding.seen}, self.budget)
 
     def ask(self, clauses: Sequence[Clause]) -> Values | None:
         """Return values under which every clause holds, or None."""
         return self.session.ask(clauses)
+
+    @property
+    def readings_open(self) -> bool:
+        """Whether any word is left open."""
+        return bool(self.encoding.words) and not self.fixed
+
+    def hangs_on_readings(self) -> bool:
+        """Whether what was settled may differ from one assignment of readings to the next."""
+        opened = self.encoding.closings or any(point.open for point in self.encoding.points)
+        broken = any(self.known.get(side.key) == 0 for side in self.encoding.sides)
+        return self.readings_open and bool(opened or broken)
 
     def all_of(self, guard: str, names: Sequence[str]) -> frozenset[tuple[int, ...]]:
         """Return every combination of values that `names` take where `guard` is true."""
@@ -88,7 +100,7 @@ class Inquiry:
 
     def words_apart(self, one: Sequence[str], two: Sequence[str]) -> list[Clause] | None:
         """Return readings under which some dance makes one of `one` true and another one of `two`; None if none do."""
-        if not self.encoding.words:
+        if not self.readings_open:
             both = self.ask([true(one)]) is not None and self.ask([true(two)]) is not None
             return [] if both else None
         text = readable(self.encoding)
@@ -130,7 +142,7 @@ class Inquiry:
             if sides:
                 found = sides[0]
                 break
-            if self.encoding.words and self.words_apart([right], [left]) is None:
+            if self.readings_open and self.words_apart([right], [left]) is None:
                 found = 2
                 break
         self.known[side.key] = found
@@ -153,7 +165,7 @@ class Inquiry:
     def circle(self, circle: Circle) -> bool:
         """Settle how many laps bring something new; while they do, dance more."""
         laps = len(circle.states) - 1
-        if self.encoding.words:
+        if self.readings_open:
             self.known[circle.key] = max(ALL_STATES if circle.moves else len(Weight), circle.least)
             return laps < self.known[circle.key]
         layers: list[frozenset[tuple[int, ...]]] = []
@@ -220,14 +232,16 @@ def _usual(
     return fixed, values
 
 
-def settle(program: Program, budget: int) -> Inquiry:
+def settle(program: Program, budget: int, fixed: tuple[int, ...] = ()) -> Inquiry:
     """Settle whatever has to be known before the claims of `program`, in the order of the dance.
+
+    `fixed` are readings of all open words, if they are given.
 
     Raises:
         BudgetSpent: a question cost more than `budget`.
         KeyboardInterrupt: the user stopped it.
     """
-    inquiry, done = Inquiry(program, budget), set[tuple[int, int, int]]()
+    inquiry, done = Inquiry(program, budget, fixed), set[tuple[int, int, int]]()
     while True:
         encoding = inquiry.encoding
         jobs: list[tuple[tuple[int, int, int], Callable[[], bool]]] = []

@@ -80,6 +80,23 @@ def satisfiable(text: str, budget: int = BUDGET) -> bool:
     return _satisfiable(solver)
 
 
+class _Constants(dict[str, Any]):
+    """Constants by name, made when they are asked for; `widths` are their bits, 0 for a Boolean."""
+
+    def __init__(self, widths: Mapping[str, int], context: "z3.Context") -> None:
+        super().__init__()
+        self._widths = widths
+        self._context = context
+
+    def __missing__(self, name: str) -> Any:
+        import z3
+
+        width = self._widths[name]
+        made = z3.BitVec(name, width, self._context) if width else z3.Bool(name, self._context)
+        self[name] = made
+        return made
+
+
 @frozen
 class Values:
     """The values of names in one model."""
@@ -106,12 +123,10 @@ class Session:
         import z3
 
         self._context = _context()
-        self._assertions = z3.parse_smt2_string(text, ctx=self._context)
+        read = list(z3.parse_smt2_string(text, ctx=self._context))
+        self._assertion = z3.And(read) if read else z3.BoolVal(True, self._context)  # one is added much faster than many
         self._budget = budget
-        self._constants = {
-            name: z3.BitVec(name, width, self._context) if width else z3.Bool(name, self._context)
-            for name, width in widths.items()
-        }
+        self._constants = _Constants(widths, self._context)
 
     def _literal(self, literal: Literal) -> Any:
         import z3
@@ -135,7 +150,7 @@ class Session:
         import z3
 
         solver = _solver(self._budget)
-        solver.add(self._assertions)
+        solver.add(self._assertion)
         for clause in clauses:
             literals = [self._literal(literal) for literal in clause]
             solver.add(z3.Or(literals) if literals else z3.BoolVal(False, self._context))

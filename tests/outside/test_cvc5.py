@@ -1,0 +1,63 @@
+"""cvc5 (https://cvc5.github.io), a solver that shares no code with z3, checks the scripts of our proofs."""
+
+from pathlib import Path
+
+import cvc5
+import pytest
+from hypothesis import HealthCheck, given, settings
+
+from stepcheck.model import Forever, Kind, Program, Repeat, Test, Walls
+from stepcheck.outcome import Outcome, Verdict
+from stepcheck.pipeline import load
+from stepcheck.prove import prove, script
+from tests.programs import BACK, CHANGE, POINT, SPIN, Maker, part, programs, step
+
+SHEETS = sorted((Path(__file__).parents[2] / "specs" / "routines").glob("*.routine"))
+
+
+def answers(text: str) -> list[str]:
+    """Return what cvc5 says to each question of a script."""
+    solver = cvc5.Solver()
+    solver.setOption("incremental", "true")
+    solver.setOption("strict-parsing", "true")
+    parser = cvc5.InputParser(solver)
+    parser.setStringInput(cvc5.InputLanguage.SMT_LIB_2_6, text, "script")
+    found, symbols = [], parser.getSymbolManager()
+    while not (command := parser.nextCommand()).isNull():
+        said = command.invoke(solver, symbols).strip()
+        if said:
+            found.append(said)
+    return found
+
+
+@pytest.mark.parametrize("sheet", SHEETS, ids=lambda path: path.stem)
+def test_cvc5_confirms_the_proofs_of_the_catalogue(sheet: Path) -> None:
+    """Every script of the demo catalogue is unsatisfiable for cvc5, too."""
+    program = load(sheet).program
+    assert program is not None
+    assert ["unsat"] == answers(script(program, prove(program)))
+
+
+@settings(deadline=None, suppress_health_check=list(HealthCheck), max_examples=25)
+@given(programs())
+def test_cvc5_confirms_the_proofs_of_random_programs(program: Program) -> None:
+    """Whatever the engine proves of a random program follows for cvc5."""
+    assert ["unsat"] == answers(script(program, prove(program)))
+
+
+def test_cvc5_denies_what_does_not_follow() -> None:
+    """A claim that is passed off as proved is found out."""
+    maker = Maker()
+    program = maker.program(maker.choice((step(CHANGE),), (step(POINT),)), maker.check(Test.FOOT, 0))
+    lies = tuple(Outcome(claim.id, Verdict.PROVED) for claim in program.claims)
+    assert ["sat"] == answers(script(program, lies))
+
+
+def test_cvc5_confirms_repeats_and_endless_laps() -> None:
+    """Induction and long repeats are part of the script."""
+    maker = Maker()
+    lap = part(Repeat(1, 10**6, (step(BACK),)), step(SPIN), maker.check(Test.TURN, 2), lap=True)
+    program = maker.program(Forever(1, (lap,)), walls=Walls(maker.claim(Kind.WALLS), 4, (lap,)))
+    outcomes = prove(program)
+    assert {Verdict.PROVED} == {outcome.verdict for outcome in outcomes}
+    assert ["unsat"] == answers(script(program, outcomes))
