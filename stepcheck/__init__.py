@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from stepcheck.breaks import Break, Breaks, find_breaks
     from stepcheck.cards import Card, card
     from stepcheck.elaborate import Routine
+    from stepcheck.fill import Fill, Filled, fill
     from stepcheck.impacts import Change, impact
     from stepcheck.leanings import Hang, Leaning, Visit
     from stepcheck.model import Foot, Weight
@@ -26,6 +27,8 @@ _HOMES = {
     "Card": "cards",
     "Change": "impacts",
     "ClaimReport": "report",
+    "Fill": "fill",
+    "Filled": "fill",
     "Foot": "model",
     "Hang": "leanings",
     "Leaning": "leanings",
@@ -43,6 +46,7 @@ _HOMES = {
     "check": "pipeline",
     "check_file": "pipeline",
     "check_text": "pipeline",
+    "fill": "fill",
     "find_breaks": "breaks",
     "impact": "impacts",
     "lint_book": "alike",
@@ -58,6 +62,8 @@ __all__ = [
     "Card",
     "Change",
     "ClaimReport",
+    "Fill",
+    "Filled",
     "Foot",
     "Hang",
     "Leaning",
@@ -75,6 +81,7 @@ __all__ = [
     "check",
     "check_file",
     "check_text",
+    "fill",
     "find_breaks",
     "impact",
     "lint_book",
@@ -88,9 +95,9 @@ __all__ = [
 def __getattr__(name: str) -> Any:
     """Return a public name from the module that holds it, imported on first use."""
     if name == "__version__":
-        from importlib.metadata import version
+        from stepcheck.release import VERSION
 
-        return version("stepcheck")
+        return VERSION
     if name not in _HOMES:
         raise AttributeError(f"module 'stepcheck' has no attribute {name!r}")
     value = globals()[name] = getattr(import_module(f"stepcheck.{_HOMES[name]}"), name)

@@ -121,7 +121,7 @@ def request(
         end,
         Limits(tuple(dict.fromkeys(_named(book, pool, name) for name in wanted)), most_in_a_row, most_turn),
         frozenset(_named(book, pool, name) if isinstance(name, str) else name for name in known),
-        () if level is None else _too_hard(book, pool, level),
+        () if level is None else too_hard(book, pool, level),
         tuple(dict.fromkeys(_named(book, pool, name) for name in unwanted)),
         readings,
         book.lead if lead is None else lead,
@@ -148,14 +148,14 @@ def ticks_of(beats: int | float | Fraction) -> int:
 
 def readings_of(book: Book) -> Readings:
     """Return the readings that a book settles."""
-    figures: list[tuple[str, int]] = []
-    movements: list[tuple[str, int]] = []
-    for name, label in book.settled:
+    figures: list[tuple[str, str]] = []
+    movements: list[tuple[str, str]] = []
+    for name, label in reversed(book.settled):
         for word in book.readings(name):
-            several = word.senses if isinstance(word, Movement) else word.versions
-            chosen = books.reading(tuple(one.label for one in several), label)
+            labels = tuple(one.label for one in (word.senses if isinstance(word, Movement) else word.versions))
+            chosen = books.reading(labels, label)
             if chosen is not None:
-                (movements if isinstance(word, Movement) else figures).append((word.name, chosen))
+                (movements if isinstance(word, Movement) else figures).append((word.name, labels[chosen]))
     return Readings(tuple(figures), tuple(movements))
 
 
@@ -168,7 +168,7 @@ def _named(book: Book, figures: tuple[Figure, ...], name: str) -> Figure:
     raise SearchError(f"there is no figure {name!r}" + (f"; did you mean {near[0]}?" if near else ""))
 
 
-def _too_hard(book: Book, figures: tuple[Figure, ...], said: str) -> tuple[Figure, ...]:
+def too_hard(book: Book, figures: tuple[Figure, ...], said: str) -> tuple[Figure, ...]:
     """Return the figures above a level, or without one of its scheme."""
     most = _level(book, figures, said)
     top = book.rank(most)

@@ -5,7 +5,7 @@ from itertools import product
 
 from attrs import evolve, field, frozen
 
-from stepcheck.model import Figure, Foot, Version, Weight, key
+from stepcheck.model import Figure, Foot, Movement, Version, Weight, key
 from stepcheck.moves import Impossible, dance, is_still
 from stepcheck.printer import print_node
 from stepcheck.syntax import FootMark, Option, Row, TurnMark
@@ -54,13 +54,13 @@ class Way:
 
 @frozen
 class Readings:
-    """Which meaning of a word holds where it is not the usual one: the index of a version or sense, by name.
+    """Which meanings hold where they are not the usual ones: figures and movements by name, with the label of one.
 
     With `open` every word that is not settled here stands for all its meanings.
     """
 
-    figures: tuple[tuple[str, int], ...] = ()
-    movements: tuple[tuple[str, int], ...] = ()
+    figures: tuple[tuple[str, str], ...] = ()
+    movements: tuple[tuple[str, str], ...] = ()
     open: bool = False
 
 
@@ -158,16 +158,27 @@ def _still(figure: Figure, readings: Readings) -> bool:
 
 def _meanings(figure: Figure, readings: Readings) -> Iterator[tuple[Version, dict[str, int]]]:
     """Yield each version of a figure that may be meant, with senses for the movements in it."""
-    settled, senses = dict(readings.figures), dict(readings.movements)
+    labels = tuple(version.label for version in figure.versions)
+    own = _settled(readings.figures, figure.name, labels)
     every = range(len(figure.versions)) if readings.open else (figure.usual,)
-    own = settled.get(figure.name, len(figure.versions))
-    for number in (own,) if own < len(figure.versions) else every:
+    for number in every if own is None else (own,):
         version = figure.versions[number]
-        if not readings.open:
-            yield version, senses
-            continue
-        several = (action.movement for action in version.actions if len(action.movement.senses) > 1)
-        movements = {movement.name: movement for movement in several}
-        unsettled = [name for name in movements if name not in senses]
-        for chosen in product(*(range(len(movements[name].senses)) for name in unsettled)):
-            yield version, {**senses, **dict(zip(unsettled, chosen, strict=True))}
+        several = {
+            action.movement.name: action.movement for action in version.actions if len(action.movement.senses) > 1
+        }
+        choices = [tuple(_senses(movement, readings)) for movement in several.values()]
+        for chosen in product(*choices):
+            yield version, dict(zip(several, chosen, strict=True))
+
+
+def _senses(movement: Movement, readings: Readings) -> Iterable[int]:
+    """Return the senses of a movement that may be meant."""
+    chosen = _settled(readings.movements, movement.name, tuple(sense.label for sense in movement.senses))
+    if chosen is not None:
+        return (chosen,)
+    return range(len(movement.senses)) if readings.open else (movement.usual,)
+
+
+def _settled(settled: tuple[tuple[str, str], ...], name: str, labels: tuple[str, ...]) -> int | None:
+    """Return which of the readings of a word is settled, the first that it has; None if none is."""
+    return next((labels.index(label) for word, label in settled if word == name and label in labels), None)

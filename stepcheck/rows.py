@@ -57,6 +57,9 @@ class Search:
     known: Collection[Figure] = ()
     signed: bool = False
     _classes: dict[Weight, dict[tuple[int, Weight, int], int]] = field(init=False, repr=False)
+    _tables: dict[tuple[int, Weight, frozenset[State]], list[dict[State, int]]] = field(
+        factory=dict, repr=False, init=False
+    )
 
     @_classes.default
     def _classed(self) -> dict[Weight, dict[tuple[int, Weight, int], int]]:
@@ -115,15 +118,30 @@ class Search:
                     found.setdefault(length, []).append(((weight, self.turned(turned - turn)), cost))
         return sorted(found.items())
 
-    def reach(self, ticks: int, start: Weight) -> list[set[State]]:
-        """Return, for each number of ticks danced, the states in which a row from `start` can then end."""
-        out: list[set[State]] = [set() for _ in range(ticks + 1)]
-        out[0].add((start, 0))
-        for done in range(ticks):
-            for weight, turned in out[done]:
-                for length, after, turn in self._classes[weight]:
+    def outcomes(self, ticks: int, weights: tuple[Weight, ...]) -> dict[tuple[State, ...], int]:
+        """Return what rows of exactly `ticks` can do from all of `weights` at once, with the least cost of each."""
+        reached: list[dict[tuple[State, ...], int]] = [{} for _ in range(ticks + 1)]
+        reached[0][tuple((weight, 0) for weight in weights)] = 0
+        onward: dict[tuple[Weight, ...], dict[tuple[int, tuple[State, ...]], int]] = {}
+        for done, found in enumerate(reached):
+            for states, cost in found.items():
+                now = tuple(weight for weight, _ in states)
+                if now not in onward:
+                    onward[now] = self._together(now)
+                for (length, changes), more in onward[now].items():
                     if done + length <= ticks:
-                        out[done + length].add((after, self.turned(turned + turn)))
+                        there = reached[done + length]
+                        pairs = zip(states, changes, strict=True)
+                        after = tuple((weight, self.turned(turned + turn)) for (_, turned), (weight, turn) in pairs)
+                        there[after] = min(cost + more, there.get(after, _NEVER))
+        return reached[ticks]
+
+    def _together(self, weights: tuple[Weight, ...]) -> dict[tuple[int, tuple[State, ...]], int]:
+        """Return what one line does from all of `weights` at once, by length and changes, with the least cost."""
+        out: dict[tuple[int, tuple[State, ...]], int] = {}
+        for ways in together(self.repertoire.ways, weights):
+            place = ways[0].ticks, tuple((way.after, way.turn) for way in ways)
+            out[place] = min(self.cost(ways[0]), out.get(place, _NEVER))
         return out
 
     def rows(
@@ -135,10 +153,19 @@ class Search:
         """
         if ticks <= 0 or limit <= 0:
             return
-        tables = {goal: self.table(ticks, goal.start, goal.ends) for goal in dict.fromkeys(goals)}
-        if all((goal.start, 0) in tables[goal][ticks] for goal in goals):
-            run = _Run(self, tuple(tables[goal] for goal in goals), limits, limit)
-            yield from run.rows((ticks, tuple((goal.start, 0) for goal in goals)))
+        turned = [0] * len(goals)
+        if self.signed:  # one table does for every total, counted back from it
+            turned = [-min(turn for _, turn in goal.ends) for goal in goals]
+        tables, starts = [], []
+        for goal, turn in zip(goals, turned, strict=True):
+            ends = frozenset((weight, end + turn) for weight, end in goal.ends)
+            where = (ticks, goal.start, ends)
+            if where not in self._tables:
+                self._tables[where] = self.table(*where)
+            tables.append(self._tables[where])
+            starts.append((goal.start, turn))
+        if all(start in table[ticks] for start, table in zip(starts, tables, strict=True)):
+            yield from _Run(self, tuple(tables), limits, limit).rows((ticks, tuple(starts)))
 
 
 class _Run:
