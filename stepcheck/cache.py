@@ -20,6 +20,7 @@ from typing import Self
 
 from stepcheck import evidence
 from stepcheck.evidence import Kept, Unbelievable
+from stepcheck.release import VERSION
 from stepcheck.report import Report
 from stepcheck.source import StepcheckError
 
@@ -58,7 +59,7 @@ def program_digest() -> bytes:
     from importlib.metadata import version
 
     made = blake2b(digest_size=16)
-    made.update(f"{SCHEMA} {version('stepcheck')} {version('z3-solver')} {platform.python_version()}".encode())
+    made.update(f"{SCHEMA} {VERSION} {version('z3-solver')} {platform.python_version()}".encode())
     root = os.path.dirname(__file__)
     for folder in (root, os.path.join(root, "books")):
         for name in sorted(os.listdir(folder)):
@@ -262,10 +263,10 @@ def _refuse_others(path: str) -> None:
     try:
         with open(path, "rb") as file:
             start = file.read(100)
-    except FileNotFoundError:
-        return
-    except OSError as error:
-        raise NotACache(f"{path} cannot keep answers: {(error.strerror or str(error)).lower()}") from error
+    except IsADirectoryError as error:
+        raise NotACache(f"{path} is a folder, not a file of answers") from error
+    except OSError:
+        return  # it is not there, or cannot be used; which of them is said when it is opened
     ours = start.startswith(_MAGIC) and int.from_bytes(start[68:72], "big") in (0, MARK)
     if start and not ours and not path.endswith(SUFFIX):
         raise NotACache(f"{path} is not a file of answers; name one that ends in {SUFFIX}")

@@ -2,7 +2,6 @@
 
 import os
 from collections.abc import Iterator
-from functools import cache
 
 from attrs import evolve
 
@@ -17,6 +16,7 @@ from stepcheck.leanings import Leaning
 from stepcheck.model import Body, Check, Choice, Claim, Program
 from stepcheck.outcome import Outcome, Verdict
 from stepcheck.readings import View, hangs_of, lean, left_out, opened_up, settled
+from stepcheck.release import VERSION
 from stepcheck.report import Report, build
 from stepcheck.scene import Scene, scene
 from stepcheck.source import Source, SourceError, StepcheckError
@@ -302,9 +302,10 @@ def _mended(claim: str, refuted: frozenset[str], order: dict[str, tuple[int, int
     return tuple(sorted(other for other in refuted if other != claim and order.get(other, (0, 0))[0] < last))
 
 
-@cache
 def versions(solver: bool) -> tuple[tuple[str, str], ...]:
-    """Return the versions of what decides."""
-    from importlib.metadata import version
+    """Return the versions of what decides; that of the solver where it has been asked."""
+    if not solver:
+        return (("stepcheck", VERSION),)
+    from stepcheck.solver import version
 
-    return (("stepcheck", version("stepcheck")), *((("z3", version("z3-solver")),) if solver else ()))
+    return (("stepcheck", VERSION), ("z3", version()))
