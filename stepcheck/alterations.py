@@ -41,7 +41,12 @@ class EditError(StepcheckError, ValueError):
 
 
 def applied(sheet: Sheet, edits: Iterable[Edit]) -> str:
-    """Return the text of a sheet after edits.
+    """Return the text of a sheet after edits; as `traced`."""
+    return traced(sheet, edits)[0]
+
+
+def traced(sheet: Sheet, edits: Iterable[Edit]) -> tuple[str, tuple[int, ...]]:
+    """Return the text of a sheet after edits, and for each of its lines the one that it comes from, 0 for a new one.
 
     Args:
         sheet: the sheet as it is; the edits name its lines.
@@ -81,12 +86,12 @@ def applied(sheet: Sheet, edits: Iterable[Edit]) -> str:
                 nodes[edit.line] = changed(edit, node)
     for number, node in nodes.items():
         texts[number - 1] = printed(sheet, places[number], node)
-    out: list[str] = []
+    out: list[tuple[str, int]] = []
     for number, text in enumerate(texts, 1):
-        out += before.get(number, [])
-        out += [] if number in gone else [text]
-        out += after.get(number, [])
-    return "\n".join(out)
+        out += ((new, 0) for new in before.get(number, []))
+        out += [] if number in gone else [(text, number)]
+        out += ((new, 0) for new in after.get(number, []))
+    return "\n".join(text for text, _ in out), tuple(number for _, number in out)
 
 
 def difference(path: str, before: str, after: str) -> str:

@@ -1,0 +1,159 @@
+"""The cheapest ways to mend one sheet: changes to its shape, and in each shape changes to its rows and claims, by cost."""
+
+from collections.abc import Iterator, Mapping
+from itertools import combinations
+
+from attrs import evolve, frozen
+
+from stepcheck import parser, restated
+from stepcheck.alterations import EditError, traced
+from stepcheck.deeds import Deeds
+from stepcheck.diagnostics import Severity
+from stepcheck.edits import ChangeClaim, Edit
+from stepcheck.elaborate import Routine, elaborate
+from stepcheck.levels import Levels, Picks
+from stepcheck.material import Material
+from stepcheck.model import Kind
+from stepcheck.offers import Candidate, Offers, Variant, candidates, edit_of
+from stepcheck.placing import last_beat
+from stepcheck.shapes import shapes
+from stepcheck.slots import Outline, Unfit, keys, outline
+from stepcheck.source import Source
+
+MOST_SHAPES = 400
+"""How many shapes of a sheet are laid out."""
+
+Group = tuple[Edit, ...]
+
+
+@frozen(eq=False)
+class Solution:
+    """One way to mend a sheet: for each change the edits that come to the same, of which one is to be made."""
+
+    cost: int
+    choices: tuple[Group, ...]
+
+
+@frozen(eq=False)
+class View:
+    """A sheet in one shape: the changes that lead to it, and the search among its rows.
+
+    `origins` has for each of its lines the line of the sheet as it was; `levels` is None if no change of a row can mend it.
+    """
+
+    cost: int
+    shape: tuple[Group, ...]
+    origins: tuple[int, ...]
+    sketch: Outline
+    levels: Levels | None
+
+
+class Cheapest:
+    """The search for one sheet.
+
+    `complete` says that nothing was left out so far for want of work.
+    """
+
+    def __init__(
+        self, routine: Routine, stuff: Material, prices: Mapping[str, int], kept: frozenset[int], budget: int
+    ) -> None:
+        self.routine, self.stuff, self.prices, self.kept, self.budget = routine, stuff, prices, kept, budget
+        self.complete = True
+        self.base = self._view((), routine, tuple(range(1, len(routine.sheet.source.lines) + 1)))
+        self.pool = self._pool(self.base.sketch)
+        self.singles = shapes(routine, self.pool, Deeds(self.base.sketch.program), prices, kept)
+        self._views: dict[tuple[Group, ...], View | None] = {(): self.base}
+
+    def _pool(self, sketch: Outline) -> tuple[Candidate, ...]:
+        hard = set(self.stuff.hard)
+        return tuple(candidates(sketch.recording.names, (one for one in self.stuff.figures if one not in hard)))
+
+    def _view(self, shape: tuple[Group, ...], routine: Routine, origins: tuple[int, ...]) -> View:
+        """Return a routine in one shape.  Raises as `outline` does."""
+        sketch = outline(routine)
+        kept = self.kept if not shape else frozenset(n for n, old in enumerate(origins, 1) if old in self.kept or not old)
+        levels = None
+        if not _idle(sketch):
+            deeds = Deeds(sketch.program)
+            levels = Levels(sketch, Offers(sketch, deeds, self._pool(sketch), self.prices, kept), self.budget)
+        return View(sum(self.prices[some[0].kind] for some in shape), shape, origins, sketch, levels)
+
+    def _shaped(self, shape: tuple[Group, ...]) -> View | None:
+        """Return the sheet after changes to its shape; None if it is ill-formed then, or they do not go together."""
+        if shape not in self._views:
+            if len(self._views) > MOST_SHAPES:
+                self.complete = False
+                return None
+            self._views[shape] = None
+            try:
+                text, origins = traced(self.routine.sheet, (some[0] for some in shape))
+                sheet, wrong = parser.parse(Source(self.routine.path, text))
+                made = elaborate(sheet, wrong, readings=self.routine.readings, book=self.routine.facts.book)
+                if made.program is not None:
+                    self._views[shape] = self._view(shape, made, origins)
+            except EditError:
+                pass
+            except Unfit:
+                self.complete = False
+        return self._views[shape]
+
+    # -- levels ------------------------------------------------------------------------------------------------------
+
+    def sums(self, most: int) -> list[int]:
+        """Return the costs that sets of changes can have, up to `most`, from 0."""
+        found = {0}
+        for cost in range(1, most + 1):
+            if any(cost - price in found for price in self.prices.values()):
+                found.add(cost)
+        return sorted(found)
+
+    def level(self, cost: int) -> Iterator[Solution]:
+        """Yield the ways to mend the sheet that cost `cost`, and no less.  Raises `WorkSpent` as the search does."""
+        for shape in self._shapes(cost):
+            view = self._shaped(shape)
+            if view is None or view.levels is None:
+                continue
+            for more, picks in view.levels.found(cost - view.cost):
+                if view.cost + more == cost:
+                    solution = self._solution(view, cost, picks)
+                    if solution is not None:
+                        yield solution
+
+    def _shapes(self, cost: int) -> Iterator[tuple[Group, ...]]:
+        """Yield the sets of changes to the shape that cost `cost` at most, on different lines, fewest first."""
+        most = cost // min(self.prices.values(), default=cost + 1)
+        for number in range(most + 1):
+            for shape in combinations(self.singles, number):
+                places = {(some[0].line, some[0].kind == "insert") for some in shape}
+                if sum(self.prices[some[0].kind] for some in shape) <= cost and len(places) == number:
+                    yield shape
+
+    def _solution(self, view: View, cost: int, picks: Picks) -> Solution | None:
+        """Return what was picked as edits of the sheet as it was; None if a line is changed twice."""
+        touched = {(some[0].line, some[0].kind == "insert") for some in view.shape}
+        choices = list(view.shape)
+        for key, pick in picks:
+            edits: tuple[Edit, ...] = (
+                tuple(edit_of(key, offer) for offer in pick.offers)
+                if isinstance(pick, Variant)
+                else (restated.edit_of(view.sketch, key, pick),)
+            )
+            line = view.origins[edits[0].line - 1]
+            where = (line, edits[0].kind == "insert")
+            if not line or (where in touched and view.shape):
+                return None
+            choices.append(tuple(evolve(edit, line=line) for edit in edits))
+        return Solution(cost, tuple(choices))
+
+
+def _idle(sketch: Outline) -> bool:
+    """Say whether a claim fails, or is never come to, whatever the rows are."""
+    claims = {claim.id: claim for claim in sketch.program.claims}
+    reached: set[object] = {length.claim.id for length in sketch.program.lengths}
+    for nodes in (sketch.dance, *(nodes for _, nodes in sketch.spares), sketch.walls):
+        reached.update(keys(nodes, sketch.builder))
+    if sketch.program.walls is not None:
+        reached.add(sketch.program.walls.claim.id)
+    if any(length.ticks != last_beat(length.figure.versions[length.figure.usual].actions) * 12 for length in sketch.program.lengths):
+        return True
+    return any(claim.kind is not Kind.ALTERNATIVES and name not in reached for name, claim in claims.items())

@@ -1,0 +1,287 @@
+"""What else could stand on each line of a routine: changes that do the same put together.
+
+Many figures have one effect and one length, so what is chosen among is effects; which figure it is is settled afterwards.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+from typing import NamedTuple
+
+from attrs import field, frozen
+
+from stepcheck import edits
+from stepcheck.alterations import changed
+from stepcheck.deeds import Deed, Deeds, Unclear, lasting, then
+from stepcheck.edits import Edit
+from stepcheck.model import TICKS, Body, Check, Claim, Figure, Foot, Kind, Repeat, Rest, Step, Test, Timed
+from stepcheck.naming import Names
+from stepcheck.printer import print_node
+from stepcheck.registry import LineFails
+from stepcheck.slots import Outline, Slot
+from stepcheck.syntax import FirstMark, FootMark, HoldRow, Length, Line, Option, Row, TurnMark
+
+TURNS = tuple(range(-8, 9))
+MOST_TIMES = 8
+INSERTED = (1, 2, 3, 4)
+HOLDS = range(1, 9)
+_NOBODY = Claim("", Kind.LEAD, 0, "")
+
+
+@frozen(eq=False)
+class Candidate:
+    """A figure that a line can name, with the book to write behind the name if it stands in several."""
+
+    name: str
+    book: str | None
+    figure: Figure
+
+
+class Offer(NamedTuple):
+    """One change, apart from the line that it is made on: its kind, and what it puts there."""
+
+    kind: str
+    candidate: Candidate | None = None
+    value: int | None = None
+    option: int = 0
+
+
+@frozen(eq=False)
+class Variant:
+    """What a line can be changed into: its deed in each of the line's slots, and the offers that come to it."""
+
+    deeds: tuple[Deed, ...]
+    cost: int
+    offers: tuple[Offer, ...] = field(repr=False)
+
+
+def edit_of(key: tuple[int, int], offer: Offer) -> Edit:
+    """Return an offer as an edit of the line that `key` stands for."""
+    line, point = key
+    kind, candidate, value, option = offer
+    name, book = (candidate.name, candidate.book) if candidate is not None else ("", None)
+    match kind:
+        case "figure":
+            return edits.ReplaceFigure(line, name, book)
+        case "alternative":
+            return edits.ChangeAlternative(line, option, name, book)
+        case "times":
+            return edits.ChangeTimes(line, value or 1, option)
+        case "turn":
+            return edits.ChangeTurn(line, value, option)
+        case "lead":
+            return edits.ChangeLead(line, Foot(value or 0), option)
+        case "delete":
+            return edits.DeleteLine(line)
+        case _ if candidate is None:
+            text = print_node(HoldRow(Length((value or 1) * TICKS)))
+        case _:
+            text = print_node(Row((Option(name, value, book),)))
+    return edits.InsertLine(line, text, point == 1)
+
+
+class Offers:
+    """The variants of every line of an outline.
+
+    `names` looks figures up, `pool` are the figures that may be put in, `prices` says what a change of each kind costs;
+    lines in `kept` stay as they are.
+    """
+
+    def __init__(
+        self, sketch: Outline, deeds: Deeds, pool: Iterable[Candidate], prices: Mapping[str, int],
+        kept: frozenset[int] = frozenset(),
+    ) -> None:  # fmt: skip
+        self.sketch, self.deeds, self.prices, self.kept = sketch, deeds, prices, kept | {0}
+        self.pool = tuple(pool)
+        self.slots: dict[tuple[int, int], list[Slot]] = {}
+        self.index: dict[Slot, int] = {}
+        self.own: dict[Slot, Deed] = {}
+        self.leads = False
+        self._variants: dict[tuple[int, int], tuple[Variant, ...]] = {}
+        self._shared: dict[object, tuple[Variant, ...]] = {}
+
+    def add(self, slot: Slot) -> None:
+        """Take a slot of the outline in."""
+        found = self.slots.setdefault(slot.key, [])
+        self.index[slot] = len(found)
+        found.append(slot)
+        own = self.own[slot] = self.deeds.body(slot.core)
+        self.leads |= any(way.weight == 2 for row in own for way in row or ())
+
+    def variants(self, key: tuple[int, int]) -> tuple[Variant, ...]:
+        """Return what a line can be changed into, or what can be put in at a point; without what comes to the same."""
+        if key not in self._variants:
+            self._variants[key] = () if key[0] in self.kept else tuple(self._found(key))
+        return self._variants[key]
+
+    def _found(self, key: tuple[int, int]) -> Iterator[Variant]:
+        slots = self.slots[key]
+        if slots[0].point:
+            yield from self._inserted()
+            return
+        row = slots[0].line.node
+        own = tuple(self.own[slot] for slot in slots)
+        if isinstance(row, Row):
+            plain = [_plain(slot, row) for slot in slots]
+            steps = [step for step in plain if step is not None]
+            if len(steps) == len(slots):
+                yield from (variant for variant in self._plain(row, slots, steps) if variant.deeds != own)
+            else:
+                yield from self._grouped(self._laid(row, slots), own)
+        if "delete" in self.prices and all(slot.bare for slot in slots):
+            yield Variant((self.deeds.still,) * len(slots), self.prices["delete"], (Offer("delete"),))
+
+    def _grouped(self, found: Iterable[tuple[tuple[Deed, ...], Offer]], own: tuple[Deed, ...] = ()) -> Iterator[Variant]:
+        """Yield the offers of one kind and deed together."""
+        groups: dict[tuple[str, tuple[Deed, ...]], list[Offer]] = {}
+        for made, offer in found:
+            if made != own and any(row is not None for one in made for row in one):
+                groups.setdefault((offer.kind, made), []).append(offer)
+        for (kind, made), offers in groups.items():
+            yield Variant(made, self.prices[kind], tuple(offers))
+
+    # -- rows of one figure ------------------------------------------------------------------------------------------
+
+    def _plain(self, row: Row, slots: list[Slot], steps: list[Step]) -> Iterator[Variant]:
+        """Yield the variants of a row of one figure; those of rows that differ in the figure only are shared."""
+        option = row.options[0]
+        times = option.times or 1
+        turns = tuple(step.turn for step in steps)
+        stated = next((mark.ticks for mark in option.marks if isinstance(mark, Length)), None)
+        signs = tuple(-1 if slot.around.swap.turns else 1 for slot in slots)
+        yield from self._once(("figure", times, turns, stated), self._figures(times, turns, stated))
+        figure = steps[0].figure
+        named = any(isinstance(mark, FootMark) for mark in option.marks)
+        marked = any(isinstance(mark, TurnMark) for mark in option.marks)
+        rest = self._others(figure, times, turns, stated, signs, named, marked)
+        yield from self._once((figure, times, turns, stated, signs, named, marked), rest)
+
+    def _once(self, where: object, found: Iterator[tuple[tuple[Deed, ...], Offer]]) -> tuple[Variant, ...]:
+        if where not in self._shared:
+            self._shared[where] = tuple(self._grouped(found))
+        return self._shared[where]
+
+    def _danced(self, figure: Figure, times: int, turn: int | None, stated: int | None) -> Deed:
+        deed = self.deeds.power(self.deeds.step(figure, turn), times)
+        return deed if stated is None else lasting(deed, stated)
+
+    def _figures(self, times: int, turns: tuple[int | None, ...], stated: int | None) -> Iterator[tuple[tuple[Deed, ...], Offer]]:
+        if "figure" in self.prices:
+            for one in self.pool:
+                yield tuple(self._danced(one.figure, times, turn, stated) for turn in turns), Offer("figure", one)
+
+    def _others(
+        self, figure: Figure, times: int, turns: tuple[int | None, ...], stated: int | None, signs: tuple[int, ...],
+        named: bool, marked: bool,
+    ) -> Iterator[tuple[tuple[Deed, ...], Offer]]:  # fmt: skip
+        if "times" in self.prices:
+            for number in range(1, max(MOST_TIMES, 2 * times) + 1):
+                if number != times:
+                    made = tuple(self._danced(figure, number, turn, stated) for turn in turns)
+                    yield made, Offer("times", value=number)
+        if "turn" in self.prices:
+            for turn in (*TURNS, *((None,) if marked else ())):
+                made = tuple(self._danced(figure, times, None if turn is None else sign * turn, stated) for sign in signs)
+                yield made, Offer("turn", value=turn)
+        if "lead" in self.prices and self.leads and not named:
+            for foot in Foot:
+                lead = self.deeds.item(Check(0, _NOBODY, Test.LEAD, int(foot)))
+                yield tuple(then(lead, self._danced(figure, times, turn, stated)) for turn in turns), Offer("lead", value=foot)
+
+    # -- other rows --------------------------------------------------------------------------------------------------
+
+    def _laid(self, row: Row, slots: list[Slot]) -> Iterator[tuple[tuple[Deed, ...], Offer]]:
+        """Yield the offers for a row that has to be laid out anew to see what it does."""
+        for number, option in enumerate(row.options):
+            kind = "figure" if len(row.options) == 1 else "alternative"
+            if kind in self.prices:
+                for alike in self._alike():
+                    made = self._again(slots, Offer(kind, alike[0], option=number))
+                    if made is not None:
+                        yield from ((made, Offer(kind, one, option=number)) for one in alike)
+            offers = []
+            if "times" in self.prices and option.times is not None:
+                most = max(MOST_TIMES, 2 * option.times)
+                offers += [Offer("times", value=times, option=number) for times in range(1, most + 1) if times != option.times]
+            if "turn" in self.prices and not any(isinstance(mark, FirstMark) for mark in option.marks):
+                marked = any(isinstance(mark, TurnMark) for mark in option.marks)
+                offers += [Offer("turn", value=turn, option=number) for turn in (*TURNS, *((None,) if marked else ()))]
+            for offer in offers:
+                made = self._again(slots, offer)
+                if made is not None:
+                    yield made, offer
+
+    def _alike(self) -> list[list[Candidate]]:
+        """Return the figures of the pool, those together that do the same."""
+        groups: dict[Deed, list[Candidate]] = {}
+        for one in self.pool:
+            groups.setdefault(self.deeds.step(one.figure), []).append(one)
+        return list(groups.values())
+
+    def _again(self, slots: list[Slot], offer: Offer) -> tuple[Deed, ...] | None:
+        """Return what a row does after a change, by laying it out in each of its slots; None if it cannot be."""
+        try:
+            return tuple(self.deeds.body(self.items(slot, offer)) for slot in slots)
+        except (LineFails, Unclear):
+            return None
+
+    def items(self, slot: Slot, offer: Offer) -> Body:
+        """Return the steps that stand in a slot after a change.
+
+        Raises:
+            LineFails: they cannot be laid out.
+        """
+        if offer.kind == "delete":
+            return ()
+        edit = edit_of(slot.key, offer)
+        if isinstance(edit, edits.InsertLine):
+            if offer.candidate is None:
+                return (Rest(slot.line.number, (offer.value or 1) * TICKS),)
+            row = Row((Option(offer.candidate.name, offer.value, offer.candidate.book),))
+        else:
+            assert slot.line.node is not None
+            node = changed(edit, slot.line.node)
+            assert isinstance(node, Row)
+            row = node
+        items = self.sketch.recording.again(slot, row)
+        return tuple(item for item in items if not isinstance(item, Check))
+
+    # -- points ------------------------------------------------------------------------------------------------------
+
+    def _inserted(self) -> tuple[Variant, ...]:
+        """Return what can be put in at a point: the same everywhere, as nothing is written on it."""
+        return self._once("insert", self._insertable())
+
+    def _insertable(self) -> Iterator[tuple[tuple[Deed, ...], Offer]]:
+        if "insert" in self.prices:
+            for one in self.pool:
+                step = self.deeds.step(one.figure)
+                yield from (((self.deeds.power(step, times),), Offer("insert", one, times)) for times in INSERTED)
+            yield from (((self.deeds.rest(beats * TICKS),), Offer("insert", value=beats)) for beats in HOLDS)
+
+
+def _plain(slot: Slot, row: Row) -> Step | None:
+    """Return the step that a slot is made of, if it is one figure, danced some times alike."""
+    if len(row.options) != 1 or any(isinstance(mark, FirstMark) for mark in row.options[0].marks):
+        return None
+    if any(isinstance(mark, TurnMark) and mark.times is not None for mark in row.options[0].marks):
+        return None
+    core = slot.core
+    if len(core) == 1 and isinstance(core[0], Timed):
+        core = core[0].body[:-1]
+    if len(core) == 1 and isinstance(core[0], Repeat) and core[0].times == row.options[0].times:
+        core = core[0].body
+    elif row.options[0].times != 1:
+        return None
+    return core[0] if len(core) == 1 and isinstance(core[0], Step) and not core[0].blank else None
+
+
+def candidates(names: Names, figures: Iterable[Figure]) -> Iterator[Candidate]:
+    """Yield the figures that a line of the sheet can name, prepared as the sheet reads them."""
+    line = Line(0, 0, None)
+    for figure in figures:
+        for book in (None, figure.book):
+            try:
+                made = names.figure(line, Option(figure.name, book=book))
+            except LineFails:
+                continue
+            yield Candidate(figure.name, book, made)
+            break

@@ -1,0 +1,93 @@
+"""The start of a part after changes: its rows as they are then, cut where the sheet cuts it."""
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from attrs import evolve
+
+from stepcheck.cutting import CutFails, cut
+from stepcheck.model import Body, Check, Item
+from stepcheck.offers import Offers, Variant
+from stepcheck.registry import LineFails
+from stepcheck.slots import FIRST, Nodes, Short, Slot, number_of, slots_in
+
+Key = Any
+
+
+class Shorts:
+    """The passes of one search that are cut, as nodes, by the changes in them."""
+
+    def __init__(self, offers: Offers) -> None:
+        self.offers = offers
+        self._cut: dict[object, Nodes | None] = {}
+        self._inside: dict[Short, tuple[Slot, ...]] = {}
+
+    def inside(self, short: Short) -> tuple[Slot, ...]:
+        """Return the slots of the whole pass, each line once."""
+        if short not in self._inside:
+            found: dict[Key, Slot] = {}
+            for slot in slots_in(self.offers.sketch.builder.nodes(short.body)):
+                found.setdefault(slot.key, slot)
+            self._inside[short] = tuple(found.values())
+        return self._inside[short]
+
+    def picked(self, slots: tuple[Slot, ...], budget: int) -> Iterator[tuple[tuple[tuple[Key, Variant], ...], int]]:
+        """Yield every set of changes in `slots` that a budget allows, with its cost."""
+        yield (), 0
+        for place, slot in enumerate(slots):
+            for variant in self.offers.variants(slot.key):
+                if variant.cost <= budget:
+                    for rest, cost in self.picked(slots[place + 1 :], budget - variant.cost):
+                        yield ((slot.key, variant), *rest), cost + variant.cost
+
+    def nodes(self, short: Short, known: Mapping[Key, Any]) -> Nodes | None:
+        """Return a pass after the changes in it, cut; None if it cannot be cut there."""
+        keys = {slot.key for slot in self.inside(short)}
+        changes = tuple((key, pick) for key, pick in known.items() if key in keys)
+        if (short, changes) not in self._cut:
+            try:
+                body = cut(self._changed(short.body, dict(changes)), short.ticks, last=short.last)
+            except (CutFails, LineFails):
+                made = None
+            else:
+                made = self.offers.sketch.builder.nodes(body, fixed=True)
+                for slot in slots_in(made):
+                    self.offers.own[slot] = self.offers.deeds.body(slot.core)
+            self._cut[short, changes] = made
+        return self._cut[short, changes]
+
+    def _changed(self, body: Body, known: Mapping[Key, Variant]) -> Body:
+        """Return a body with the changes in the place of its rows."""
+        if not known:
+            return body
+        out: list[Item] = []
+        place = 0
+        while place < len(body):
+            number, end = number_of(body[place]), place + 1
+            if number < FIRST:
+                inner = getattr(body[place], "body", None)
+                out.append(body[place] if inner is None else evolve(body[place], body=self._changed(inner, known)))  # type: ignore[call-arg]
+                place = end
+                continue
+            while end < len(body) and number_of(body[end]) == number:
+                end += 1
+            out += self._row(body[place:end], number, known)
+            place = end
+        return tuple(out)
+
+    def _row(self, items: Body, number: int, known: Mapping[Key, Variant]) -> Body:
+        line, around = self.offers.sketch.recording.rows[number - FIRST]
+        slot = Slot(line, around)
+        start, end = 0, len(items)
+        while start < end and isinstance(items[start], Check):
+            start += 1
+        while end > start and isinstance(items[end - 1], Check):
+            end -= 1
+        core = items[start:end]
+        if slot.key in known:
+            core = self.offers.items(slot, known[slot.key].offers[0])
+        ahead, behind = (
+            self.offers.items(evolve(slot, point=True), known[key].offers[0]) if key in known else ()
+            for key in ((line.number, 1), (line.number, 2))
+        )  # fmt: skip
+        return (*ahead, *items[:start], *core, *items[end:], *behind)

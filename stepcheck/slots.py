@@ -1,0 +1,389 @@
+"""A sheet laid out as slots: each line where it is danced, so that something else can be put there.
+
+The layout is that of `elaborate`; it is only watched.  Every row is laid under a number of its own for each context that it
+is laid in, by which its steps are found again in the program.
+"""
+
+from collections.abc import Iterator
+from typing import Any, TypeAlias
+
+from attrs import evolve, field, frozen
+
+from stepcheck.contracts import Swap, contract
+from stepcheck.elaborate import Dance, Routine
+from stepcheck.facts import Facts
+from stepcheck.laying import Around, Layout
+from stepcheck.model import (
+    Body,
+    Check,
+    Choice,
+    Claim,
+    Forever,
+    Item,
+    Kind,
+    Lap,
+    Last,
+    Pass,
+    Program,
+    Repeat,
+    Rest,
+    Step,
+    Timed,
+)
+from stepcheck.naming import Names
+from stepcheck.registry import Registry, register
+from stepcheck.stretches import every_line, until
+from stepcheck.syntax import At, CountsHead, FirstMark, HoldRow, Length, Line, PartHead, Row, UntilMark
+
+FIRST = 1 << 32
+"""Where the numbers of rows begin: above those of lines."""
+_NOWHERE = Line(0, 0, None)
+
+
+class Unfit(Exception):
+    """A sheet has something that is not laid out as slots."""
+
+
+@frozen(eq=False)
+class Slot:
+    """The steps of one row where it is danced; the checks of its foot and facing stand around it.
+
+    `bare` says that it has none.  A point at which something can be put in has no steps; `line` is the line that it is
+    behind (or before, with `ahead`).
+    """
+
+    line: Line
+    around: Around
+    core: Body = ()
+    bare: bool = True
+    point: bool = False
+    ahead: bool = False
+
+    @property
+    def key(self) -> tuple[int, int]:
+        """What stands for the line in all its slots."""
+        return self.line.number, (2 - self.ahead) * self.point
+
+
+@frozen(eq=False)
+class Loop:
+    """A block danced `times` times."""
+
+    times: int
+    nodes: "Nodes"
+
+
+@frozen(eq=False)
+class Inner:
+    """A stretch with a clock of its own."""
+
+    nodes: "Nodes"
+
+
+@frozen(eq=False)
+class Part:
+    """One time through a part."""
+
+    nodes: "Nodes"
+    swap: Swap
+    lap: bool
+    keys: frozenset[object] = frozenset()
+
+
+@frozen(eq=False)
+class Short:
+    """The start of a part, `ticks` long; `body` is the whole of it, as laid."""
+
+    ticks: int
+    body: Body
+    last: bool = False
+
+
+@frozen(eq=False)
+class Round:
+    """One time through what goes on until the music ends."""
+
+    nodes: "Nodes"
+
+
+@frozen(eq=False)
+class Endless:
+    """What goes on until the music ends."""
+
+    nodes: "Nodes"
+
+
+@frozen(eq=False)
+class Maybe:
+    """What the dance may end with."""
+
+    nodes: "Nodes"
+
+
+Dancer: TypeAlias = tuple[int, int, int, int]
+"""Where a dancer came from (three times the assignment of readings, and the weight), weight, signed turn, and clock."""
+Dancers: TypeAlias = tuple[Dancer, ...]
+Node: TypeAlias = Check | Slot | Loop | Inner | Part | Short | Round | Endless | Maybe
+Nodes: TypeAlias = tuple[Node, ...]
+
+
+@frozen(eq=False)
+class Outline:
+    """A routine as slots.
+
+    `places` says where each claim stands: its line, the piece of it, the role in that piece.  `recording` lays out lines anew.
+    """
+
+    routine: Routine
+    program: Program
+    dance: Nodes
+    spares: tuple[tuple[tuple[int, ...], Nodes], ...]
+    walls: Nodes
+    places: dict[str, tuple[int, At, str]] = field(repr=False)
+    recording: "Recorded" = field(repr=False)
+    builder: "Builder" = field(repr=False)
+
+
+class _Marks(Registry):
+    """The claims of a sheet, found again for rows that are laid under other numbers."""
+
+    real: dict[int, int]
+
+    def at(self, line: Line | int, at: At, role: str = "") -> Claim:
+        """Return the claim that stands there; one of its own for a piece that the sheet does not have."""
+        number = line if isinstance(line, int) else line.number
+        number = self.real.get(number, number)
+        found = self.slots.get((number, at, role))
+        return Claim(f"line {number}: {at} {role}", Kind.LEAD, number, "") if found is None else found
+
+
+class Recorded(Layout):
+    """A layout that remembers in which contexts rows are laid, and how passes are swapped."""
+
+    def __init__(self, facts: Facts, names: Names, registry: Registry) -> None:
+        marks = _Marks(registry.claims, registry.slots)
+        super().__init__(facts, names, marks)
+        self.rows: list[tuple[Line, Around]] = []
+        self.numbers: dict[tuple[int, Around], int] = {}
+        self.swaps: dict[int, Swap] = {}
+        self.shorts: dict[int, Short] = {}
+        self._keep: list[Body] = []
+        object.__setattr__(marks, "real", {})
+        self.real = marks.real
+
+    def line(self, line: Line, around: Around) -> Body:
+        """Return one line laid out, a row under a number of its own."""
+        if not isinstance(line.node, Row | HoldRow):
+            return super().line(line, around)
+        where = (line.number, around)
+        if where not in self.numbers:
+            self.numbers[where] = FIRST + len(self.rows)
+            self.rows.append((line, around))
+            self.real[FIRST + len(self.rows) - 1] = line.number
+        return super().line(evolve(line, number=self.numbers[where]), around)
+
+    def again(self, slot: Slot, row: Row) -> Body:
+        """Return another row laid out in the place of that of a slot.
+
+        Raises:
+            LineFails: it cannot be laid out there.
+        """
+        return super().line(evolve(slot.line, node=row), slot.around)
+
+    def _contents(self, line: Line, part: str, turn: Any, swap: Swap, mark: FirstMark | None, last: bool) -> Body:
+        body = super()._contents(line, part, turn, swap, None, False)
+        if mark is not None:
+            before, after = contract(self.registry, self.names.parts[part], turn, swap)
+            whole = body[len(before) : len(body) - len(after)]
+            short = Short(mark.ticks, whole, last)
+            # What is cut is laid as silence of that length, which is found again by its body.
+            body = (*before, Rest(line.number, mark.ticks))
+            self.shorts[id(body)] = short
+        self.swaps[id(body)] = swap
+        self._keep.append(body)
+        return body
+
+
+class _Recording(Dance):
+    layouts = Recorded
+
+
+def outline(routine: Routine) -> Outline:
+    """Return a routine as slots.
+
+    Raises:
+        Unfit: something in it is laid out in a way that hangs on more than its own line.
+    """
+    registry = register(routine.sheet)
+    names = Names(routine.sheet, routine.facts, registry)
+    dance = _Recording(routine.sheet, routine.facts, registry, names)
+    program = dance.program()
+    if program is None or routine.program is None:
+        raise Unfit("the sheet is ill-formed")
+    if dance.music and any(_goes_on(line) for line in every_line(dance.head.body if dance.head else ())):
+        raise Unfit("how often the dance goes round hangs on the length of what comes before")
+    program = evolve(program, words=routine.program.words)
+    recording = dance.layout
+    assert isinstance(recording, Recorded)
+    build = Builder(recording, routine)
+    spares = tuple((tuple(map(int, spare.weights)), build.nodes(spare.body)) for spare in program.spares)
+    walls = build.nodes(program.walls.body) if program.walls else ()
+    places = {claim.id: slot for slot, claim in registry.slots.items()}
+    return Outline(routine, program, build.nodes(program.dance), spares, walls, places, recording, build)
+
+
+def _goes_on(line: Line) -> bool:
+    return until((line,)) is not None
+
+
+class Builder:
+    """Finds the slots of a program again."""
+
+    def __init__(self, recording: Recorded, routine: Routine) -> None:
+        self.recording = recording
+        self.siblings = dict(_siblings(routine.sheet.lines))
+        self._made: dict[int, Nodes] = {}
+        self._keep: list[Body] = []
+
+    def nodes(self, body: Body, swap: Swap = Swap(), *, fixed: bool = False) -> Nodes:
+        """Return a body as nodes; `fixed` leaves out where something could be put in."""
+        where = id(body)
+        if fixed or where not in self._made:
+            self._keep.append(body)
+            made = tuple(self._nodes(body, fixed))
+            if fixed:
+                return made
+            self._made[where] = made
+        return self._made[where]
+
+    def _nodes(self, body: Body, fixed: bool) -> Iterator[Node]:
+        place = 0
+        while place < len(body):
+            number = number_of(body[place])
+            if number < FIRST:
+                yield from self._block(body[place], fixed)
+                place += 1
+                continue
+            end = place
+            while end < len(body) and number_of(body[end]) == number:
+                end += 1
+            line, around = self.recording.rows[number - FIRST]
+            yield from self._row(body[place:end], line, around, fixed)
+            place = end
+
+    def _row(self, items: Body, line: Line, around: Around, fixed: bool) -> Iterator[Node]:
+        """Yield a row as a slot, or as what it calls, with the points at which something can be put in."""
+        first, behind = self.siblings.get(line.number, (False, False))
+        if first and not fixed:
+            yield Slot(line, around, point=True, ahead=True)
+        start, end = 0, len(items)
+        while start < end and isinstance(items[start], Check):
+            start += 1
+        while end > start and isinstance(items[end - 1], Check):
+            end -= 1
+        core = items[start:end]
+        yield from (item for item in items[:start] if isinstance(item, Check))
+        if any(_calls(item) for item in core):
+            for item in core:
+                yield from self._block(item, fixed)
+        elif core:
+            yield Slot(_NOWHERE if fixed else line, around, core, len(core) == len(items))
+        yield from (item for item in items[end:] if isinstance(item, Check))
+        if behind and not fixed:
+            yield Slot(line, around, point=True)
+
+    def _block(self, item: Item, fixed: bool) -> Iterator[Node]:
+        match item:
+            case Check():
+                yield item
+            case Repeat(times=int(times), body=body):
+                yield Loop(times, self.nodes(body, fixed=fixed))
+            case Timed(body=body):
+                yield Inner(self.nodes(body, fixed=fixed))
+            case Pass():
+                yield self._part(item, fixed)
+            case Lap(body=body):
+                yield Round(self.nodes(body, fixed=fixed))
+            case Forever(body=body):
+                yield Endless(self.nodes(body, fixed=fixed))
+            case Last(body=body):
+                yield Maybe(self.nodes(body, fixed=fixed))
+            case Choice() if any(_calls(inner) for option in item.options for inner in option):
+                raise Unfit("a part is an alternative")
+            case _ if fixed:
+                yield Slot(_NOWHERE, Around(), (item,))
+            case _:
+                raise Unfit("a blank stands in the sheet")
+
+    def _part(self, item: Pass, fixed: bool) -> Part:
+        short = self.recording.shorts.get(id(item.body))
+        swap = self.recording.swaps.get(id(item.body), Swap())
+        if short is not None:
+            nodes: Nodes = (*(i for i in item.body if isinstance(i, Check)), short)
+        else:
+            nodes = self.nodes(item.body, fixed=fixed)
+        return Part(nodes, swap, item.lap, frozenset(keys(nodes, self)))
+
+
+def keys(nodes: Nodes, build: Builder) -> Iterator[object]:
+    """Yield what stands for the lines and claims of nodes."""
+    for node in nodes:
+        match node:
+            case Check():
+                yield node.claim.id
+            case Slot():
+                yield node.key
+            case Part():
+                yield from node.keys
+            case Short():
+                yield from keys(build.nodes(node.body), build)
+            case _:
+                yield from keys(node.nodes, build)
+
+
+def slots_in(nodes: Nodes) -> Iterator[Slot]:
+    """Yield the slots of nodes, those of a pass that is cut left out."""
+    for node in nodes:
+        if isinstance(node, Slot):
+            yield node
+        elif not isinstance(node, Check | Short):
+            yield from slots_in(node.nodes)
+
+
+def number_of(item: Item) -> int:
+    """Return the number under which an item is laid."""
+    match item:
+        case Timed():
+            found = {number_of(inner) for inner in item.body}
+            return found.pop() if len(found) == 1 else 0
+        case Lap() | Last():
+            return 0
+        case _:
+            return item.line
+
+
+def _calls(item: Item) -> bool:
+    """Say whether a part is called in an item."""
+    if isinstance(item, Pass):
+        return True
+    if isinstance(item, Choice):
+        return any(_calls(inner) for option in item.options for inner in option)
+    return any(map(_calls, getattr(item, "body", ())))
+
+
+def _siblings(lines: tuple[Line, ...]) -> Iterator[tuple[int, tuple[bool, bool]]]:
+    """Yield for each row whether something can be put in right before it, and right behind it.
+
+    Before it only where no row stands before it in its block, since behind that one it is the same place.
+    """
+    row_before = False
+    for line in lines:
+        if line.node is None:
+            continue
+        row = isinstance(line.node, Row | HoldRow)
+        if row:
+            ends = isinstance(line.node, Row) and any(isinstance(m, UntilMark) for o in line.node.options for m in o.marks)
+            labelled = isinstance(line.node, Row) and line.node.section is not None
+            yield line.number, (not row_before and not labelled and not ends, not ends)
+        row_before = row
+        yield from _siblings(line.body)
