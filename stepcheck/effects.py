@@ -10,8 +10,9 @@ Equal effects are one object, made by one `Algebra`, so that composing the same 
 
 from collections.abc import Callable, Iterable
 from typing import NamedTuple, TypeAlias
+from weakref import WeakKeyDictionary
 
-from stepcheck.model import EIGHTHS, Weight
+from stepcheck.model import EIGHTHS, Figure, Weight
 
 WEIGHTS = (Weight.LEFT, Weight.RIGHT, Weight.BOTH)
 _ALL = (1 << EIGHTHS) - 1
@@ -114,10 +115,14 @@ def join(one: Entry | None, other: Entry | None) -> Entry | None:
 
 
 class Algebra:
-    """The effects of one run, each made once."""
+    """The effects of one run, each made once.
+
+    `known` are those of the steps of each figure, kept as long as the figure is.
+    """
 
     def __init__(self) -> None:
         self._made: dict[tuple[tuple[tuple[Entry | None, ...], ...], bool], Effect] = {}
+        self.known: WeakKeyDictionary[Figure, dict[object, Effect]] = WeakKeyDictionary()
         self._starts: dict[tuple[tuple[Weight, ...], int, bool], Effect] = {}
 
     def effect(self, rows: Iterable[Iterable[Entry | None]], is_open: bool = False) -> Effect:

@@ -109,7 +109,16 @@ def _row(step: Step, version: Version, lead: Foot, senses: Mapping[str, int]) ->
 
 
 def step_effect(algebra: Algebra, step: Step, version: Version, senses: Mapping[str, int]) -> Effect:
-    """Return what a step does under one meaning of its figure and of the movements in it."""
+    """Return what a step does under one meaning of its figure and of the movements in it; it is worked out once."""
+    known = algebra.known.setdefault(step.figure, {})
+    where = (step.turn, step.blank, id(version), *senses.items())
+    made = known.get(where)
+    if made is None:
+        made = known[where] = _step_effect(algebra, step, version, senses)
+    return made
+
+
+def _step_effect(algebra: Algebra, step: Step, version: Version, senses: Mapping[str, int]) -> Effect:
     left, right = _row(step, version, Foot.LEFT, senses), _row(step, version, Foot.RIGHT, senses)
     both = [join(one, other) for one, other in zip(left, right, strict=True)]
     if is_still(version, senses):

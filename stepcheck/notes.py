@@ -141,6 +141,7 @@ class _Dancers:
 
     led: dict[Figure, _Led] = field(factory=dict)
     done: dict[tuple[int, frozenset[Weight]], frozenset[Weight]] = field(factory=dict)
+    ends: dict[Figure, tuple[Weight, Weight] | None] = field(factory=dict)
 
     def run(self, body: Body, weights: frozenset[Weight]) -> frozenset[Weight]:
         """Return where the weights can be after a body; the same body is gone through once from the same weights."""
@@ -197,21 +198,31 @@ class _Dancers:
 
     def step(self, step: Step, weights: frozenset[Weight]) -> frozenset[Weight]:
         figure = step.figure
-        version = figure.versions[figure.usual]
-        still = is_still(version, {})
+        if figure not in self.ends:
+            self.ends[figure] = _ends(figure)
+        ends = self.ends[figure]
         leads, out = set(), set()
         for weight in sorted(weights):
-            if weight is Weight.BOTH and still:
+            if weight is Weight.BOTH and ends is None:
                 out.add(weight)
                 continue
             for lead in Foot if weight is Weight.BOTH else (Foot(1 - weight),):
-                end = dance(version, lead, lead is not figure.lead, {})
                 leads.add(lead)
-                out.add(weight if isinstance(end, Impossible) else end)
+                out.add(weight if ends is None else ends[lead])
         led = self.led.setdefault(figure, _Led(step.line, leads, step.turn is None and not step.blank))
         for lead in leads:
             led.lines.setdefault(lead, step.line)
         return frozenset(out)
+
+
+def _ends(figure: Figure) -> tuple[Weight, Weight] | None:
+    """Return the weight after a figure that the left or the right foot leads; None if it changes nothing of the weight."""
+    version = figure.versions[figure.usual]
+    ends = [dance(version, lead, lead is not figure.lead, {}) for lead in Foot]
+    if is_still(version, {}) and ends == [Weight(lead.other) for lead in Foot]:
+        return None
+    left, right = (Weight.BOTH if isinstance(end, Impossible) else end for end in ends)
+    return left, right
 
 
 def _leads(program: Program) -> dict[Figure, _Led]:
