@@ -243,8 +243,8 @@ class Fronts:
 
     def _forever(self, forever: Forever, front: Front, facing: int) -> Front:
         front = tuple(Branch(_timeless(self.algebra, b.effect), b.who) for b in front)
+        start = len(self.events)
         while True:
-            start = len(self.events)
             onward = self.run(forever.body, front, facing)
             self.events[start:] = unrepeated(self.events[start:])
             grown = self._union(front, tuple(Branch(_timeless(self.algebra, b.effect), b.who) for b in onward))
