@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import TypeAlias
 
-from attrs import define, evolve, field, frozen
+from attrs import define, field, frozen
 
 from stepcheck.model import EIGHTHS, Body, Check, Test
 from stepcheck.question import AskLead, Asks, At, Point, Sides
@@ -49,7 +49,7 @@ class Ledger:
         name = text.define("Bool", holds)
         after = state
         if self.filters(state):
-            after = evolve(state, guard=text.define("Bool", conj(state.guard, name)))
+            after = state._replace(guard=text.define("Bool", conj(state.guard, name)))
         if self.quiet:
             return after, ()
         fails = text.see(0, conj(state.guard, negate(name)))
@@ -63,32 +63,32 @@ class Ledger:
         match check.test:
             case Test.CLOCK:
                 after, asks = self.point(claim, state, f"(= {text.clock(state.clock)} {text.clock((value, ()))})")
-                return evolve(after, clock=(value, ())), asks
+                return after._replace(clock=(value, ())), asks
             case Test.TURN:
                 after, asks = self.point(claim, state, text.turned(state, value))
-                return evolve(after, turn="", more=value, loose="false"), asks
+                return after._replace(turn="", more=value, loose="false"), asks
             case Test.EITHER:
                 return self.either(check, state, frame)
             case Test.FACING:
                 return self.facing(check, state, (value - frame.start) % EIGHTHS)
-        state = evolve(state, weight=text.brief("W", state.weight))
+        state = state._replace(weight=text.brief("W", state.weight))
         if check.test is Test.LEAD and check.value is None:
             return self.blank_lead(check, state)
         weight = bits(2 if check.test is Test.BOTH else 1 - value, 2)
         can_lead = negate(f"(= {state.weight} {bits(value, 2)})")
         holds = can_lead if check.test is Test.LEAD else f"(= {state.weight} {weight})"
         after, asks = self.point(claim, state, holds)
-        return evolve(after, weight=weight, both=check.test is Test.BOTH), asks
+        return after._replace(weight=weight, both=check.test is Test.BOTH), asks
 
     def blank_lead(self, check: Check, state: State) -> tuple[State, Asks]:
         """Lead with a foot that is to be found: either."""
         text = self.text
         foot = text.ask("l", 1)
         fits = negate(f"(= {state.weight} (concat #b0 {foot}))")
-        opened = evolve(state, open=True)
+        opened = state._replace(open=True)
         _, asks = self.point(check.claim.id, opened, fits)
         lead = AskLead(foot, text.see(0, state.guard))
-        return evolve(opened, weight=f"(concat #b0 (bvnot {foot}))", both=False), (lead, *asks)
+        return opened._replace(weight=f"(concat #b0 (bvnot {foot}))", both=False), (lead, *asks)
 
     def facing(self, check: Check, state: State, change: int) -> tuple[State, Asks]:
         """Compare the facing; where it is wrong it is set, and the turn is loose."""
@@ -99,12 +99,12 @@ class Ledger:
         if unmended:
             return after, asks
         turn = text.define("T", choose(holds, text.turn(state), bits(change, text.turn_width)))
-        return evolve(after, turn=turn, more=0, loose=text.define("Bool", disj(state.loose, negate(holds)))), asks
+        return after._replace(turn=turn, more=0, loose=text.define("Bool", disj(state.loose, negate(holds)))), asks
 
     def either(self, check: Check, state: State, frame: Frame) -> tuple[State, Asks]:
         """Compare a turn without a side: all dances turn alike, and so far."""
         text, size, number = self.text, check.value or 0, len(self.points)
-        state = evolve(state, turn=text.define("T", text.turn(state)), more=0)
+        state = state._replace(turn=text.define("T", text.turn(state)), more=0)
         filters = self.filters(state)
         right, left = text.turned(state, size), text.turned(state, -size)
         after, asks = self.point(check.claim.id, state, disj(right, left))
@@ -112,9 +112,9 @@ class Ledger:
         if either_way:
             leftward = conj(text.faces(state, -size), negate(text.faces(state, size)))
             either = choose(leftward, bits(-size, text.turn_width), bits(size, text.turn_width))
-            after = evolve(after, turn=text.define("T", either), more=0, loose="false")
+            after = after._replace(turn=text.define("T", either), more=0, loose="false")
         if self.quiet or self.known.get(f"fails {number}"):
-            return (after if either_way else evolve(after, turn="", more=size, loose="false")), asks
+            return (after if either_way else after._replace(turn="", more=size, loose="false")), asks
         key, guard = f"side {number}", state.guard
         fails = [text.see(0, conj(guard, negate(one))) for one in (right, left)]
         wholes = [text.see(0, conj(guard, negate(text.faces(state, turn)))) for turn in (size, -size)]
@@ -124,4 +124,4 @@ class Ledger:
         self.sides.append(Sides(key, number, fails[0], fails[1], (wholes[0], wholes[1]), loose, comes, side))
         if either_way:
             return after, asks
-        return evolve(after, turn="", more=-size if side < 0 else size, loose="false"), asks
+        return after._replace(turn="", more=-size if side < 0 else size, loose="false"), asks

@@ -29,7 +29,8 @@ def prove(program: Program, *, budget: int | None = None) -> tuple[Outcome, ...]
     """Return a verdict on every claim of `program`, in their order.
 
     `budget` is what one question may cost, in z3's `rlimit` units (`solver.BUDGET` if None; a question about a sheet of
-    60 lines costs some ten thousand).  A claim whose question costs more is undecided, with the reason "budget".
+    60 lines costs some fifty thousand, with twelve open words a million or two).  A claim whose question costs more is
+    undecided, with the reason "budget".
 
     Raises:
         KeyboardInterrupt: the user stopped it.
@@ -76,7 +77,7 @@ def _script(program: Program, outcomes: Sequence[Outcome], inquiry: Inquiry) -> 
     turn = None
     if program.walls is not None and program.walls.claim.id in proved:
         turn = inquiry.home_turn()
-    fails = [*_failures(encoding, proved, turn), *(inquiry.circle_opens(circle) for circle in encoding.circles)]
+    fails = [*_failures(encoding, proved, turn), *(inquiry.circle_opens(encoding, circle) for circle in encoding.circles)]
     names = [f"; {claim.id}: {' '.join(claim.text.split())}" for claim in program.claims if claim.id in proved]
     return "\n".join(
         [

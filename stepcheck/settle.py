@@ -21,8 +21,7 @@ _NAME = re.compile(r"(?<![#\w])([a-z]\d+)\b")
 
 def assertion(conditions: Iterable[str]) -> str:
     """Return the assertion that one of the conditions is true."""
-    kept = list(dict.fromkeys(conditions))
-    return f"(assert (or false {' '.join(kept)}))"
+    return f"(assert {disj(*conditions)})"
 
 
 def closure(circle: Circle) -> str:
@@ -181,12 +180,12 @@ class Inquiry:
 
     # -- scripts -----------------------------------------------------------------------------------------------------
 
-    def circle_opens(self, circle: Circle) -> str:
-        """Return the condition that a lap of a circle begins, or the last one ends, in a state that is not listed."""
+    def circle_opens(self, encoding: Encoding, circle: Circle) -> str:
+        """Return the condition, in the names of `encoding`, that a lap begins or ends in a state that is not listed."""
         away = []
         for state, guard, layer in zip(circle.states, circle.guards, self.layers.get(circle.key, []), strict=False):
             names = state if circle.moves else state[:1]
-            widths = [self.encoding.seen[name] for name in names]
+            widths = [encoding.seen[name] for name in names]
             listed = [
                 conj(*(_equal(name, value, width) for name, value, width in zip(names, values, widths, strict=True)))
                 for values in sorted(layer)

@@ -8,17 +8,16 @@ lengths, written out where it is compared.
 
 from collections.abc import Sequence
 from functools import reduce
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
-from attrs import define, field, frozen
+from attrs import define, field
 
 LONGEST_TERM = 160  # a longer term gets a name, so that no text nests deeply
 
 Clock: TypeAlias = tuple[int, tuple[tuple[str, int], ...]]
 
 
-@frozen
-class State:
+class State(NamedTuple):
     """Where the dance is, as terms.
 
     The turn is `turn` (empty for 0) plus `more` eighths; `both` says that the weight may be on both feet; `clock` is a

@@ -91,7 +91,7 @@ class Unrolled:
             case Check():
                 return self.ledger.check(item, state, frame)
             case Rest(ticks=ticks):
-                return evolve(state, clock=add(state.clock, (ticks, ()))), ()
+                return state._replace(clock=add(state.clock, (ticks, ()))), ()
             case Gap():
                 return self.gap(item, state)
             case Choice():
@@ -101,8 +101,8 @@ class Unrolled:
             case Repeat():
                 return self.repeat(item, state, frame)
             case Timed():
-                after, asks = self.body(item.body, evolve(state, clock=(0, ())), frame)
-                return evolve(after, clock=add(state.clock, after.clock)), asks
+                after, asks = self.body(item.body, state._replace(clock=(0, ())), frame)
+                return after._replace(clock=add(state.clock, after.clock)), asks
             case Pass():
                 return self.one_pass(item, state)
             case Lap():
@@ -114,8 +114,8 @@ class Unrolled:
             case Last():
                 name = self.text.ask("e", 1)
                 here = conj(state.guard, f"(= {name} #b1)")
-                _, asks = self.body(item.body, evolve(state, guard=here), frame)
-                return evolve(state, guard=conj(state.guard, f"(= {name} #b0)")), (AskEnd(name, asks),)
+                _, asks = self.body(item.body, state._replace(guard=here), frame)
+                return state._replace(guard=conj(state.guard, f"(= {name} #b0)")), (AskEnd(name, asks),)
 
     # -- steps and blanks --------------------------------------------------------------------------------------------
 
@@ -131,8 +131,7 @@ class Unrolled:
             lead = self.text.ask("l", 1)
             chosen = conj(state.guard, f"(= {weight} {BOTH})", figure.chooses)
             asks = (AskLead(lead, text.see(0, chosen)),)
-        after = evolve(
-            state,
+        after = state._replace(
             weight=text.brief("W", f"({figure.name} {weight} {lead})"),
             both=figure.both or (state.both and figure.chooses != "true"),
             clock=add(state.clock, (figure.length, ()) if isinstance(figure.length, int) else (0, ((figure.length, 1),))),
@@ -141,11 +140,11 @@ class Unrolled:
             after, more = self.blank_turn(after)
             return after, asks + more
         if step.turn is not None:
-            return evolve(after, more=after.more + step.turn), asks
+            return after._replace(more=after.more + step.turn), asks
         if own:
             turn = f"({figure.turn} {weight} {lead})"
             turn = text.define("T", f"(bvadd {state.turn} {turn})" if state.turn else turn)
-            return evolve(after, turn=turn), asks
+            return after._replace(turn=turn), asks
         return after, asks
 
     def footwork(self, figure: Figure) -> Footwork:
@@ -166,13 +165,13 @@ class Unrolled:
         name = self.text.ask("x", 3)
         wide = f"((_ zero_extend {text.turn_width - 3}) {name})"
         turn = text.define("T", f"(bvadd {state.turn} {wide})" if state.turn else wide)
-        return evolve(state, turn=turn, loose="true", open=True), (AskFill("", name),)
+        return state._replace(turn=turn, loose="true", open=True), (AskFill("", name),)
 
     def gap(self, gap: Gap, state: State) -> tuple[State, Asks]:
         """Dance what is to be found: any weight, any facing."""
         weight = self.text.ask("w", 2, 2)
         state, asks = self.blank_turn(state)
-        after = evolve(state, weight=weight, both=True, clock=add(state.clock, (gap.ticks, ())))
+        after = state._replace(weight=weight, both=True, clock=add(state.clock, (gap.ticks, ())))
         return after, (evolve(asks[0], weight=weight),)
 
     def repeat(self, repeat: Repeat, state: State, frame: Frame) -> tuple[State, Asks]:
@@ -207,15 +206,15 @@ class Unrolled:
             rounds.append(asks)
         left, end = times - last, states[last]
         lap = add(states[2].clock, states[1].clock, -1)
-        after = evolve(end, clock=add(end.clock, lap, left), guard=states[-1].guard, loose=states[-1].loose)
+        after = end._replace(clock=add(end.clock, lap, left), guard=states[-1].guard, loose=states[-1].loose)
         asked = AskRounds(tuple(rounds), skipped=times - len(rounds))
         if plan.steady:
-            after = evolve(after, more=end.more + left * (states[2].more - states[1].more))
+            after = after._replace(more=end.more + left * (states[2].more - states[1].more))
         if plan.free:
             return self.circuit(after, states, asked, plan.steady)
         if not plan.steady:
             turn = self.circled(states, plan.start, plan.laps, left)
-            after = evolve(after, turn=text.define("T", f"(bvadd {text.turn(end)} {turn})"), more=0)
+            after = after._replace(turn=text.define("T", f"(bvadd {text.turn(end)} {turn})"), more=0)
         return after, (asked,)
 
     def circled(self, states: list[State], at: int, laps: int, left: int) -> str:
@@ -226,19 +225,19 @@ class Unrolled:
     def circuit(self, after: State, states: list[State], asked: AskRounds, steady: bool) -> tuple[State, Asks]:
         """Let the laps that are left go round in one circle of those that are danced, wherever it lies."""
         text, most = self.text, len(states) - 1
-        states = [evolve(one, weight=text.define("W", one.weight)) for one in states]
+        states = [one._replace(weight=text.define("W", one.weight)) for one in states]
         circles = [(at, size) for size in (1, 2, 3) for at in range(min(most - size, 5), -1, -1)]
         width = len(circles).bit_length()
         name = text.ask("q", width, len(circles) - 1)
         chosen = [f"(= {name} {bits(number, width)})" for number in range(len(circles))]
         closed = [f"(= {states[at].weight} {states[at + size].weight})" for at, size in circles]
         guard = disj(*(conj(here, back) for here, back in zip(chosen, closed, strict=True)))
-        after = evolve(after, guard=text.define("Bool", conj(after.guard, guard)))
+        after = after._replace(guard=text.define("Bool", conj(after.guard, guard)))
         if not steady:
             turn = bits(0, text.turn_width)
             for here, (at, size) in zip(chosen, circles, strict=True):
                 turn = choose(here, self.circled(states, at, size, asked.skipped), turn)
-            after = evolve(after, turn=text.define("T", f"(bvadd {text.turn(after)} {turn})"), more=0)
+            after = after._replace(turn=text.define("T", f"(bvadd {text.turn(after)} {turn})"), more=0)
         return after, (evolve(asked, circle=name, circles=tuple(circles)),)
 
     def blank_repeat(self, repeat: Repeat, state: State, frame: Frame) -> tuple[State, Asks]:
@@ -250,14 +249,14 @@ class Unrolled:
         for number in range(MOST_TIMES):
             if number:
                 guard = text.define("Bool", conj(here.guard, f"(bvuge {times} {bits(number, 6)})"))
-                here = evolve(here, guard=guard, open=True, maybe=True)
+                here = here._replace(guard=guard, open=True, maybe=True)
             here, asks = self.body(repeat.body, here, frame)
             states.append(here)
             rounds.append(asks)
         after = states[-1]
         for number in range(MOST_TIMES - 2, -1, -1):
             after = self.merge(f"(= {times} {bits(number, 6)})", states[number], after)
-        after = evolve(after, open=True, maybe=state.maybe)
+        after = after._replace(open=True, maybe=state.maybe)
         return after, (AskRounds(tuple(rounds), times),)
 
     def merge(self, condition: str, one: State, two: State) -> State:
@@ -289,11 +288,11 @@ class Unrolled:
         text, last = self.text, len(choice.options) - 1
         width = max(1, last.bit_length())
         pick = self.text.ask("p", width, last)
-        state = evolve(state, weight=text.define("W", state.weight))
+        state = state._replace(weight=text.define("W", state.weight))
         states, found = [], []
         for number, option in enumerate(choice.options):
             guard = conj(state.guard, f"(= {pick} {bits(number, width)})")
-            after, asks = self.body(option, evolve(state, guard=guard), frame)
+            after, asks = self.body(option, state._replace(guard=guard), frame)
             states.append(after)
             found.append(asks)
         first = text.clock(states[0].clock)
@@ -301,11 +300,11 @@ class Unrolled:
         merged = states[-1]
         for number in range(last - 1, -1, -1):
             merged = self.merge(
-                f"(= {pick} {bits(number, width)})", states[number], evolve(merged, clock=states[number].clock)
+                f"(= {pick} {bits(number, width)})", states[number], merged._replace(clock=states[number].clock)
             )
         if all(after.guard == conj(state.guard, f"(= {pick} {bits(n, width)})") for n, after in enumerate(states)):
-            merged = evolve(merged, guard=state.guard)
-        merged = evolve(merged, clock=states[0].clock)
+            merged = merged._replace(guard=state.guard)
+        merged = merged._replace(clock=states[0].clock)
         after, here = self.ledger.point(choice.claim.id, merged, conj(*equal))
         if here:
             same = ("true", *equal)
@@ -315,12 +314,11 @@ class Unrolled:
     def one_pass(self, item: Pass, state: State) -> tuple[State, Asks]:
         """Dance once through a part, in a frame of its own."""
         text = self.text
-        state = evolve(state, weight=text.define("W", state.weight))
+        state = state._replace(weight=text.define("W", state.weight))
         began = State(state.weight, state.both, guard=state.guard, open=state.open, maybe=state.maybe)
         inner, asks = self.body(item.body, began, Frame(0, item.body))
         turns = [turn for turn in (state.turn, inner.turn) if turn]
-        after = evolve(
-            inner,
+        after = inner._replace(
             turn=text.define("T", f"(bvadd {turns[0]} {turns[1]})") if len(turns) == 2 else "".join(turns),
             more=state.more + inner.more,
             loose=text.define("Bool", disj(state.loose, inner.loose)),
@@ -330,9 +328,9 @@ class Unrolled:
             key = f"closed {len(self.closings)}"
             terms = (text.see(0, inner.guard), text.see(2, state.weight), text.see(2, inner.weight))
             self.closings.append(Closing(key, len(self.ledger.points), *terms, text.see(3, text.facing(inner))))
-            after = evolve(after, open=not self.known.get(key, 1))
+            after = after._replace(open=not self.known.get(key, 1))
         if item.lap:
-            asks += self.lap(evolve(inner, open=after.open), text.facing(inner))
+            asks += self.lap(inner._replace(open=after.open), text.facing(inner))
         return after, asks
 
     def lap(self, after: State, facing: str) -> Asks:
@@ -366,4 +364,4 @@ class Unrolled:
         seen = tuple((text.see(2, s.weight), text.see(3, text.facing(s)), text.see(0, s.loose)) for s in states)
         guards = tuple(text.see(0, s.guard) for s in states)
         self.circles.append(Circle(key, len(self.ledger.points), seen, guards, moves, least, whole))
-        return evolve(state, guard="false"), (AskRounds(tuple(rounds)),)
+        return state._replace(guard="false"), (AskRounds(tuple(rounds)),)

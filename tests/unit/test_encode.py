@@ -135,7 +135,7 @@ def test_the_text_is_free_of_hash_order() -> None:
 @given(st.integers(-32, 31))
 def test_bits_are_twos_complement(value: int) -> None:
     """A negative turn is its complement."""
-    assert value % 64 == int(bits(value, 6)[2:], 2)
+    assert value % 64 == int(bits(value, 6).removeprefix("#b"), base=2)
 
 
 def test_a_step_is_one_line_at_most() -> None:
