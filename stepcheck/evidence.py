@@ -133,7 +133,7 @@ def _danced(
     for claim in refuted:
         try:
             confirm(program, claims[claim], dances[claim], refuted)
-        except Rejected as error:
+        except (Rejected, LookupError, TypeError, ValueError, AssertionError) as error:
             raise Unbelievable(f"{report.path}: {claims[claim].text!r} was kept as refuted, but {error}") from error
     if spot:
         outcomes, _ = pipeline.decide(program, "walk")
