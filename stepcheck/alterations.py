@@ -9,7 +9,7 @@ from typing import Any
 
 from attrs import evolve
 
-from stepcheck import syntax
+from stepcheck import parser, syntax
 from stepcheck.edits import (
     ChangeAlternative,
     ChangeBlock,
@@ -30,7 +30,7 @@ from stepcheck.edits import (
 )
 from stepcheck.model import EIGHTHS
 from stepcheck.printer import print_node
-from stepcheck.source import StepcheckError
+from stepcheck.source import Source, StepcheckError
 from stepcheck.stretches import every_line
 from stepcheck.syntax import At, Line, Node, Option, Row, Sheet
 from stepcheck.words import visible
@@ -50,19 +50,23 @@ def traced(sheet: Sheet, edits: Iterable[Edit]) -> tuple[str, tuple[int, ...]]:
 
     Args:
         sheet: the sheet as it is; the edits name its lines.
-        edits: in any order; of several rows put in at one place the first comes first.
+        edits: in any order; of several rows put in at one place the first comes first.  The others are made after names are
+            put right.
 
     Raises:
         EditError: an edit does not fit the sheet.
     """
+    edits = tuple(edits)
+    names = [edit for edit in edits if isinstance(edit, FixName)]
+    if names:
+        sheet = parser.parse(Source(sheet.source.path, _respelled(sheet, names)))[0]
     places = {line.number: line for line in every_line(sheet.lines)}
     texts = list(sheet.source.lines)
     before: dict[int, list[str]] = {}
     after: dict[int, list[str]] = {}
     nodes: dict[int, Node] = {}
     gone: set[int] = set()
-    # Names are put in from the end of a line, so that the columns of the others still hold.
-    for edit in sorted(edits, key=lambda one: -one.start if isinstance(one, FixName) else 0):
+    for edit in edits:
         place = places.get(edit.line)
         if place is None:
             raise EditError(f"there is no line {edit.line} to change")
@@ -77,8 +81,7 @@ def traced(sheet: Sheet, edits: Iterable[Edit]) -> tuple[str, tuple[int, ...]]:
             case SettleReading(new=True):
                 after.setdefault(edit.line, []).append(f"{edit.word}: {edit.reading}")
             case FixName():
-                text = texts[edit.line - 1]
-                texts[edit.line - 1] = text[: edit.start - 1] + edit.name + text[edit.end - 1 :]
+                pass
             case _:
                 node = nodes.get(edit.line, place.node)
                 if node is None:
@@ -92,6 +95,17 @@ def traced(sheet: Sheet, edits: Iterable[Edit]) -> tuple[str, tuple[int, ...]]:
         out += [] if number in gone else [(text, number)]
         out += ((new, 0) for new in after.get(number, []))
     return "\n".join(text for text, _ in out), tuple(number for _, number in out)
+
+
+def _respelled(sheet: Sheet, names: list[FixName]) -> str:
+    """Return the text of a sheet with other names, put in from the end of a line so that the other columns still hold."""
+    texts = list(sheet.source.lines)
+    for fix in sorted(names, key=lambda one: -one.start):
+        if not 0 < fix.line <= len(texts):
+            raise EditError(f"there is no line {fix.line} to change")
+        text = texts[fix.line - 1]
+        texts[fix.line - 1] = text[: fix.start - 1] + fix.name + text[fix.end - 1 :]
+    return "\n".join(texts)
 
 
 def difference(path: str, before: str, after: str) -> str:

@@ -8,8 +8,7 @@ from attrs import evolve, frozen
 from stepcheck import parser, restated
 from stepcheck.alterations import EditError, traced
 from stepcheck.deeds import Deeds
-from stepcheck.diagnostics import Severity
-from stepcheck.edits import ChangeClaim, Edit
+from stepcheck.edits import Edit
 from stepcheck.elaborate import Routine, elaborate
 from stepcheck.levels import Levels, Picks
 from stepcheck.material import Material
@@ -96,6 +95,15 @@ class Cheapest:
             except Unfit:
                 self.complete = False
         return self._views[shape]
+
+    def counts(self) -> tuple[int, int, bool]:
+        """Return how many single changes there are of rows and claims, and of the shape; and whether nothing was left out."""
+        levels = self.base.levels
+        single = 0
+        if levels is not None:
+            single = sum(len(variant.offers) for key in levels.offers.slots for variant in levels.offers.variants(key))
+            single += len(levels.restating.kinds)
+        return single, sum(map(len, self.singles)), self.complete
 
     # -- levels ------------------------------------------------------------------------------------------------------
 

@@ -46,7 +46,7 @@ class Ranking:
         for place, figure in enumerate(stuff.figures):
             for name in (figure.name, *figure.names):
                 self.figures.setdefault(key(name), (place, figure))
-        self.known = stuff.known
+        self._known = {_moves(figure) for figure in stuff.known}
         self._ranks: dict[Edit, Rank] = {}
         self._turned = {
             (key(option.name), mark.side * mark.eighths)
@@ -66,7 +66,7 @@ class Ranking:
             case ReplaceFigure() | ChangeAlternative():
                 old = self._option(edit)
                 place, figure = self.figures[key(edit.name)]
-                return Rank(apart(self._moves(old.name), _moves(figure)), figure not in self.known, place, edit.line)
+                return Rank(apart(self._moves(old.name), _moves(figure)), self._is_new(figure), place, edit.line)
             case ChangeTimes():
                 old = self._option(edit)
                 steps = 0 if key(old.name) in self.figures else self._part(old.name)
@@ -84,13 +84,17 @@ class Ranking:
                 return Rank(0, int(edit.ticks % PHRASE > 0), abs(edit.ticks - old), edit.line)
         return Rank(line=edit.line)
 
+    def _is_new(self, figure: Figure) -> int:
+        """Return 1 for footwork that the routine does not have yet."""
+        return int(_moves(figure) not in self._known)
+
     def _option(self, edit: ReplaceFigure | ChangeAlternative | ChangeTimes | ChangeTurn | ChangeCut) -> Option:
         node = self.lines[edit.line].node
         assert isinstance(node, Row)
         return node.options[getattr(edit, "option", 0)]
 
     def _turn(self, edit: ChangeTurn) -> Rank:
-        """A turn that is usual for the figure, or that the sheet gives it elsewhere, is nothing new."""
+        """A turn that is usual for the figure, or that the sheet gives it elsewhere, is nothing new on a line that turns."""
         option = self._option(edit)
         place, figure = self.figures.get(key(option.name), (0, None))
         own = figure.versions[figure.usual].turn if figure is not None else 0
@@ -98,7 +102,7 @@ class Ranking:
         turn = edit.turn or 0
         old = next((m.side * (m.eighths or 0) for m in option.marks if isinstance(m, syntax.TurnMark)), own)
         known = edit.turn is None or abs(turn) in usual or (key(option.name), turn) in self._turned
-        return Rank(int(not known), int(not known), abs(turn - old), edit.line)
+        return Rank(int(not known) + int(not old), int(not known), abs(turn - old), edit.line)
 
     def _inserted(self, edit: InsertLine) -> Rank:
         node = parse_line(edit.text, "dance")
@@ -109,7 +113,7 @@ class Ranking:
         if found is None:
             return Rank(0, self._neighbours(edit.line, option.name), 0, edit.line)
         place, figure = found
-        return Rank(len(_moves(figure)) * (option.times or 1), figure not in self.known, place, edit.line)
+        return Rank(len(_moves(figure)) * (option.times or 1), self._is_new(figure), place, edit.line)
 
     def _neighbours(self, line: int, name: str) -> int:
         """Return how many of the neighbours of a part that is put in behind `line` never stand beside it elsewhere."""

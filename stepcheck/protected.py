@@ -1,0 +1,40 @@
+"""What a repair must leave as it is: parts that a class knows, and single lines."""
+
+from collections.abc import Iterable
+
+from stepcheck.model import key
+from stepcheck.source import StepcheckError
+from stepcheck.stretches import every_line
+from stepcheck.syntax import DanceHead, FigureRow, Line, PartHead, Sheet
+
+
+class NoSuchPart(StepcheckError, ValueError):
+    """There is no part or line to be left as it is."""
+
+
+def kept_lines(sheet: Sheet, keep: Iterable[str | int]) -> frozenset[int]:
+    """Return the numbers of the lines that are kept.
+
+    Args:
+        sheet: the sheet.
+        keep: names of parts or of the sheet's own figures, `dance`, or numbers of lines.
+
+    Raises:
+        NoSuchPart: there is none of that name or number.
+    """
+    named: dict[str, Line] = {}
+    lines = {line.number: line for line in every_line(sheet.lines)}
+    for line in lines.values():
+        if isinstance(line.node, PartHead | FigureRow):
+            named.setdefault(key(line.node.name), line)
+        elif isinstance(line.node, DanceHead):
+            named.setdefault("dance", line)
+    found: set[int] = set()
+    for one in keep:
+        if isinstance(one, str) and one.strip().isdigit():
+            one = int(one)
+        line = lines.get(one) if isinstance(one, int) else named.get(key(one))
+        if line is None:
+            raise NoSuchPart(f"there is no {'line' if isinstance(one, int) else 'part'} {one} to be kept")
+        found.update(inner.number for inner in every_line((line,)))
+    return frozenset(found)

@@ -1,0 +1,204 @@
+"""The least that mends a sheet: changes, each with the text after it, what both engines say of that, and why none is cheaper."""
+
+from collections.abc import Iterable, Iterator, Mapping
+
+from attrs import field, frozen
+
+from stepcheck import pipeline
+from stepcheck.alterations import applied, difference
+from stepcheck.cheapest import Cheapest
+from stepcheck.costs import priced
+from stepcheck.deeds import Unclear
+from stepcheck.edits import Edit
+from stepcheck.elaborate import Routine
+from stepcheck.levels import WorkSpent
+from stepcheck.material import material
+from stepcheck.outcome import Verdict
+from stepcheck.protected import kept_lines
+from stepcheck.ranking import Ranking
+from stepcheck.report import Report
+from stepcheck.slots import Unfit
+from stepcheck.spelling import respelled
+from stepcheck.states import SearchError
+from stepcheck.walk import walk
+from stepcheck.words import count
+
+MOST_COST = 8
+BUDGET = 3_000_000
+"""How many places of dancers a search may come to."""
+
+
+@frozen
+class Evidence:
+    """Why nothing cheaper exists.
+
+    `cost` is what was found; `complete` says that every set of changes that costs less was followed through the dance;
+    `single` and `shapes` count the single changes of rows and claims, and those of the sheet's shape.
+    """
+
+    cost: int
+    complete: bool
+    single: int
+    shapes: int
+
+    @property
+    def statement(self) -> str:
+        """The evidence as a sentence."""
+        if not self.complete:
+            return f"Whether anything costs less than {self.cost} could not be decided within the budget."
+        tried = f"{count(self.single, 'change')} of single lines and {count(self.shapes, 'change')} of the sheet's shape"
+        return f"Nothing cheaper exists: of {tried}, no set that costs less than {self.cost} mends it."
+
+
+@frozen
+class Fix:
+    """One way to mend a sheet.
+
+    `diff` is unified; `text` the whole sheet after it, and `report` what both engines say of that; `evidence` says why
+    nothing cheaper exists.
+    """
+
+    edits: tuple[Edit, ...]
+    cost: int
+    diff: str = field(repr=False)
+    text: str = field(repr=False)
+    report: Report = field(repr=False)
+    evidence: Evidence
+
+
+@frozen
+class Repairs:
+    """The answer: fixes in the written order, or the reason why there is none; `needed` is False where nothing fails."""
+
+    fixes: tuple[Fix, ...] = ()
+    reason: str = ""
+    needed: bool = True
+
+    @property
+    def statement(self) -> str:
+        """What is known of anything cheaper."""
+        return self.fixes[0].evidence.statement if self.fixes else self.reason
+
+    def __len__(self) -> int:
+        return len(self.fixes)
+
+    def __iter__(self) -> Iterator[Fix]:
+        return iter(self.fixes)
+
+    def __getitem__(self, number: int) -> Fix:
+        return self.fixes[number]
+
+
+def repair(
+    routine: Routine,
+    *,
+    limit: int = 3,
+    costs: Mapping[str, int] | None = None,
+    without: Iterable[str] = (),
+    keep: Iterable[str | int] = (),
+    level: str | None = None,
+    most_cost: int = MOST_COST,
+    budget: int | None = None,
+) -> Repairs:
+    """Return the cheapest ways to mend a sheet, in the order that specs/costs.md lays down.
+
+    Args:
+        routine: as `load` returns it.
+        limit: how many fixes.
+        costs: what a change of a kind costs, where it is not as in specs/costs.md.
+        without: kinds of changes that are not made.
+        keep: parts, by name, and lines, by number, that stay as they are.
+        level: the hardest level of figures that are put in; that of the header if left out, `any` for all.
+        most_cost: what the changes may cost together.
+        budget: how much work the search may take.
+
+    Raises:
+        CostError: there is no such kind of change.
+        NoSuchPart: there is no such part or line.
+        SearchError: there is no such level, or the limit is less than one.
+    """
+    if limit < 1:
+        raise SearchError("ask for at least one fix")
+    prices = priced(costs, tuple(without))
+    kept = kept_lines(routine.sheet, keep)
+    work = BUDGET if budget is None else budget
+    if routine.program is None:
+        return _renamed(routine, prices, kept, level, limit, most_cost, work)
+    return _Repair(routine, prices, kept, level, work).run(limit, most_cost)
+
+
+class _Repair:
+    """The repair of one well-formed sheet; `first` are changes that were made before, and `original` the sheet before them."""
+
+    def __init__(
+        self, routine: Routine, prices: Mapping[str, int], kept: frozenset[int], level: str | None, work: int,
+        first: tuple[Edit, ...] = (), original: Routine | None = None,
+    ) -> None:  # fmt: skip
+        self.routine, self.prices, self.kept, self.work, self.first = routine, prices, kept, work, first
+        self.original = original or routine
+        self.stuff = material(routine, level)
+        self.spent = sum(prices[edit.kind] for edit in first)
+
+    def run(self, limit: int, most_cost: int) -> Repairs:
+        """Return the fixes."""
+        assert self.routine.program is not None
+        outcomes = walk(self.routine.program)
+        if all(outcome.verdict <= Verdict.UNDECIDED for outcome in outcomes):
+            return self._respelled() if self.first else Repairs(needed=False, reason="Nothing fails: there is nothing to mend.")
+        try:
+            search = Cheapest(self.routine, self.stuff, self.prices, self.kept, self.work)
+        except (Unfit, Unclear) as reason:
+            return Repairs(reason=f"No fix is looked for: {reason}.")
+        found: list[Fix] = []
+        ranking = Ranking(self.routine, self.stuff)
+        try:
+            for cost in search.sums(most_cost - self.spent):
+                made = list(search.level(cost))
+                for edits in ranking.ordered(made):
+                    if any(set(edits) > set(fix.edits) for fix in found):
+                        continue
+                    fix = self._fix(edits, cost, search)
+                    found += [fix] if fix is not None else []
+                    if len(found) == limit:
+                        return Repairs(tuple(found))
+        except (WorkSpent, Unclear):
+            search.complete = False
+        return Repairs(tuple(found), "" if found else self._reason(search, most_cost))
+
+    def _respelled(self) -> Repairs:
+        fix = self._fix((), 0, None)
+        return Repairs((fix,) if fix is not None else ())
+
+    def _fix(self, edits: tuple[Edit, ...], cost: int, search: Cheapest | None) -> Fix | None:
+        """Return a fix, if both engines prove all of the sheet after it."""
+        text = applied(self.routine.sheet, edits)
+        book = self.routine.facts.book
+        after = pipeline.loads(text, path=self.routine.path, readings=self.routine.readings, book=book)
+        if after.program is None or any(outcome.verdict > Verdict.UNDECIDED for outcome in walk(after.program)):
+            return None
+        report = pipeline.check(after)
+        if report.verdict > Verdict.UNDECIDED:
+            return None
+        diff = difference(self.routine.path, self.original.sheet.source.text, text)
+        single, shapes, complete = search.counts() if search is not None else (0, 0, True)
+        evidence = Evidence(cost + self.spent, complete, single, shapes)
+        return Fix((*self.first, *edits), cost + self.spent, diff, text, report, evidence)
+
+    def _reason(self, search: Cheapest, most_cost: int) -> str:
+        if not search.complete:
+            return "No fix was found within the budget."
+        return f"No set of changes that costs {most_cost} or less mends it."
+
+
+def _renamed(
+    routine: Routine, prices: Mapping[str, int], kept: frozenset[int], level: str | None, limit: int, most: int, work: int
+) -> Repairs:
+    """Return the fixes of a sheet that is ill-formed, perhaps only in names."""
+    found: list[Fix] = []
+    for names, after in respelled(routine) if "name" in prices else ():
+        if not kept & {fix.line for fix in names}:
+            repairs = _Repair(after, prices, kept, level, work, names, routine).run(limit, most)
+            found += repairs.fixes
+    if not found:
+        return Repairs(reason="The sheet is not understood, and not for its names alone: see what `stepcheck check` says.")
+    return Repairs(tuple(sorted(found, key=lambda fix: (fix.cost, len(fix.edits)))[:limit]))
