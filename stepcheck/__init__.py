@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from stepcheck.alike import lint_book, same_as
     from stepcheck.breaks import Break, Breaks, find_breaks
     from stepcheck.cards import Card, card
+    from stepcheck.catalogue import Catalogue, check_catalogue
     from stepcheck.elaborate import Routine
     from stepcheck.fill import Fill, Filled, fill
     from stepcheck.impacts import Change, impact
@@ -25,6 +26,7 @@ _HOMES = {
     "Break": "breaks",
     "Breaks": "breaks",
     "Card": "cards",
+    "Catalogue": "catalogue",
     "Change": "impacts",
     "ClaimReport": "report",
     "Fill": "fill",
@@ -44,6 +46,7 @@ _HOMES = {
     "Weight": "model",
     "card": "cards",
     "check": "pipeline",
+    "check_catalogue": "catalogue",
     "check_file": "pipeline",
     "check_text": "pipeline",
     "fill": "fill",
@@ -60,6 +63,7 @@ __all__ = [
     "Break",
     "Breaks",
     "Card",
+    "Catalogue",
     "Change",
     "ClaimReport",
     "Fill",
@@ -79,6 +83,7 @@ __all__ = [
     "Weight",
     "card",
     "check",
+    "check_catalogue",
     "check_file",
     "check_text",
     "fill",
