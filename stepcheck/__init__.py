@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from stepcheck.alike import lint_book, same_as
     from stepcheck.breaks import Break, Breaks, find_breaks
+    from stepcheck.endings import break_after, find_endings
     from stepcheck.cards import Card, card
     from stepcheck.catalogue import Catalogue, check_catalogue
     from stepcheck.elaborate import Routine
-    from stepcheck.fill import Fill, Filled, fill
+    from stepcheck.fills import Fill, Filled, fill
     from stepcheck.impacts import Change, impact
     from stepcheck.leanings import Hang, Leaning, Visit
     from stepcheck.model import Foot, Weight
@@ -29,8 +30,8 @@ _HOMES = {
     "Catalogue": "catalogue",
     "Change": "impacts",
     "ClaimReport": "report",
-    "Fill": "fill",
-    "Filled": "fill",
+    "Fill": "fills",
+    "Filled": "fills",
     "Foot": "model",
     "Hang": "leanings",
     "Leaning": "leanings",
@@ -45,12 +46,14 @@ _HOMES = {
     "Visit": "leanings",
     "Weight": "model",
     "card": "cards",
+    "break_after": "endings",
     "check": "pipeline",
     "check_catalogue": "catalogue",
     "check_file": "pipeline",
     "check_text": "pipeline",
-    "fill": "fill",
+    "fill": "fills",
     "find_breaks": "breaks",
+    "find_endings": "endings",
     "impact": "impacts",
     "lint_book": "alike",
     "load": "pipeline",
@@ -82,12 +85,14 @@ __all__ = [
     "Visit",
     "Weight",
     "card",
+    "break_after",
     "check",
     "check_catalogue",
     "check_file",
     "check_text",
     "fill",
     "find_breaks",
+    "find_endings",
     "impact",
     "lint_book",
     "load",

@@ -161,6 +161,21 @@ def arrivals(program: Program, place: Place, memory: Memory | None = None) -> tu
     return tuple(watch.found)
 
 
+def onward(program: Program, body: Body, weight: Weight | None = None) -> tuple[tuple[Weight, int], ...]:
+    """Return the states to which `body` leads, from the start of the dance, or from a weight with the facing 0."""
+    fronts = Fronts(program, Algebra(), BUDGET, Words(program))
+    begun = (Weight(program.lead.other),) if weight is None else (weight,)
+    facing = program.facing if weight is None else 0
+    found = {
+        (after, wall): None
+        for effect, _ in fronts.run(body, fronts.begin(begun, facing), facing)
+        for _, after, entry in effect.entries()
+        for wall in range(EIGHTHS)
+        if entry.facings >> wall & 1
+    }
+    return tuple(sorted(found))
+
+
 def fails(program: Program, memory: Memory | None = None) -> tuple[bool, bool]:
     """Say whether some claim about the steps is refuted, and whether that is since they last too long.
 

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import click
 
-from stepcheck import bookshelf, commands
+from stepcheck import bookshelf, catalogue_commands, commands, searches
 from stepcheck.source import StepcheckError
 
 # The first column is the status, the second what it says; `specs/verdicts.md` has the same table.
@@ -25,7 +25,10 @@ EPILOG = (
     + '  eval "$(_STEPCHECK_COMPLETE=bash_source stepcheck)"\n'
 )
 
-COMMANDS: tuple[click.Command, ...] = (commands.check, commands.layout, bookshelf.figures, commands.serve)
+COMMANDS: tuple[click.Command, ...] = (
+    commands.check, commands.layout, bookshelf.figures, commands.serve, searches.find, searches.fill,
+    catalogue_commands.ask,
+)  # fmt: skip
 
 
 def _version(context: click.Context, option: click.Parameter, wanted: bool) -> None:

@@ -60,7 +60,7 @@ class Gap:
         return (Weight(self.base.facts.lead.other),)
 
     def choices(self) -> Iterator[Rows]:
-        """Yield what rows can do here with nothing refuted, each with the first row that does it, in the written order."""
+        """Yield what rows can do here with nothing refuted, each with the first row that does it, in their order."""
         heap: list[tuple[int, tuple[int, ...], Outcome, Rows | None, bool]] = []
         for outcome, cost in self._outcomes(self.weights):
             heappush(heap, (cost, (), outcome, None, False))

@@ -102,7 +102,7 @@ def repertoire(
                 ways[Weight(lead.other)].append(way)
                 if not still:
                     ways[Weight.BOTH].append(evolve(way, placed=evolve(way.placed, named=True)))
-                elif lead is figure.lead and (way.placed.turn is not None or not way.turn):
+                elif lead is figure.lead:
                     ways[Weight.BOTH].append(evolve(way, placed=evolve(way.placed, lead=None), after=Weight.BOTH))
     return Repertoire(kept, {weight: tuple(sorted(found, key=lambda way: way.rank)) for weight, found in ways.items()})
 

@@ -39,7 +39,11 @@ def _begins(request: Request) -> str:
     """Return how the row begins, as far as that is asked."""
     states = [state for starts in request.starts for state in starts]
     if any(len(starts) > 1 for starts in request.starts):
-        return f" that may begin {' or '.join(map(said, states))}"
+        feet = list(dict.fromkeys(said(State(state.weight)) for state in states))
+        if len(feet) == 1:
+            walls = [words.towards(state.facing) for state in states if state.facing is not None]
+            return f" that may begin {feet[0]}, facing {_either(walls)}"
+        return f" that may begin {_either(list(map(said, states)))}"
     common = State(
         states[0].weight if len({state.weight for state in states}) == 1 else None,
         states[0].facing if len({state.facing for state in states}) == 1 else None,
@@ -114,13 +118,14 @@ def _conditions(request: Request, kept: list[str]) -> str:
                 f"{_names(request.limits.wanted)} alone take{'s' if len(shortest) == 1 else ''} {words.length(total)}"
             )
         return "what is left beside it cannot be filled"
-    left = kept[0]
+    if "facing" in kept or "foot" in kept:
+        return "no one row leads there from all of these"
     other = {
-        "unwanted": "every other row needs it", "level": "only harder figures fill it",
-        "most_in_a_row": "it takes the same figure more often", "most_turn": "every row turns further",
-        "custom": "every row leads a figure with the other foot", "wanted": "no row has room for it",
+        "unwanted": "every row of that length has to have one of them", "level": "every row has a harder figure in it",
+        "most_in_a_row": "every row has one more often", "most_turn": "every row turns further",
+        "custom": "every row leads a figure with the other foot",
     }  # fmt: skip
-    return other[left]
+    return other[kept[0]] if len(kept) == 1 else "each of these can be had alone, but not all together"
 
 
 def _lengths(request: Request) -> str:

@@ -7,7 +7,7 @@ from time import perf_counter
 import pytest
 
 from stepcheck import loads
-from stepcheck.fill import fill
+from stepcheck.fills import fill
 from stepcheck.material import material
 from stepcheck.puzzle import Puzzle
 

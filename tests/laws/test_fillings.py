@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from stepcheck import loads
 from stepcheck.blanks import blanks, filled, filling
-from stepcheck.fill import fill
+from stepcheck.fills import fill
 from stepcheck.gaps import written
 from stepcheck.material import material
 from stepcheck.model import Foot, Weight
@@ -56,7 +56,7 @@ def test_the_fillings_are_those_of_brute_force(text: str) -> None:
     """Putting every value of every blank into the text and walking it gives the same set of fillings."""
     routine = loads(text)
     found = blanks(routine.sheet)
-    if routine.program is None or not 0 < prod(len(VALUES[one.kind]) for one in found) <= MOST:
+    if routine.program is None or not found or not 0 < prod(len(VALUES[one.kind]) for one in found) <= MOST:
         return
     puzzle = Puzzle(routine, material(routine))
     ours = {

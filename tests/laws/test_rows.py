@@ -92,7 +92,7 @@ def grown(asked: Request, row: tuple, weight: Weight, turns: tuple[int, ...], le
                 effect = step_effect(algebra, Step(0, figure, turn), version, {})
                 rows = effect.rows[1 - lead]
                 stays = weight is Weight.BOTH and is_still(version, {})
-                if stays and (lead != figure.lead or (turn is None and version.turn)):
+                if stays and lead != figure.lead:
                     continue
                 for after, entry in zip(Weight, rows, strict=True):
                     if entry is not None:

@@ -6,7 +6,7 @@ import pytest
 
 from stepcheck import load, loads
 from stepcheck.blanks import blanks
-from stepcheck.fill import Filled, fill
+from stepcheck.fills import Filled, fill
 from stepcheck.model import Foot
 from stepcheck.outcome import Verdict
 from stepcheck.states import SearchError
