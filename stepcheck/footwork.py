@@ -131,7 +131,7 @@ def _weight(figure: Figure, version: Version, words: Mapping[str, Reading]) -> s
 
 
 def _able(figure: Figure, version: Version, words: Mapping[str, Reading]) -> str:
-    """Return the condition that no movement is made by a foot that cannot make it; only a written foot can be such a one.
+    """Return the condition that no foot makes a movement that it cannot make; only a written foot could.
 
     It is the same for either lead, so it is said for the figure's own.
     """

@@ -25,10 +25,10 @@ class Frame:
 class Ledger:
     """The points so far.
 
-    `known` holds what earlier questions settled: "fails N" that point N, of open states, fails for all of them; "side N"
-    to which side all dances turn at point N (1 right, -1 left, 0 not alike, 2 as the readings say).  `mending` are the claims that are mended
-    where they fail (None: all).  While `quiet`, no claim is compared; all go on as if they held.
-    `lap` is the lap of a body without end.
+    `known` holds what earlier questions settled: "fails N" that point N, of open states, fails for all of them; "side
+    N" to which side all dances turn at point N (1 right, -1 left, 0 not alike, 2 as the readings say).  `mending` are
+    the claims that are mended where they fail (None: all).  While `quiet`, no claim is compared; all go on as if they
+    held. `lap` is the lap of a body without end.
     """
 
     text: Text

@@ -77,7 +77,10 @@ def _script(program: Program, outcomes: Sequence[Outcome], inquiry: Inquiry) -> 
     turn = None
     if program.walls is not None and program.walls.claim.id in proved:
         turn = inquiry.home_turn()
-    fails = [*_failures(encoding, proved, turn), *(inquiry.circle_opens(encoding, circle) for circle in encoding.circles)]
+    fails = [
+        *_failures(encoding, proved, turn),
+        *(inquiry.circle_opens(encoding, circle) for circle in encoding.circles),
+    ]
     names = [f"; {claim.id}: {' '.join(claim.text.split())}" for claim in program.claims if claim.id in proved]
     return "\n".join(
         [
@@ -115,7 +118,7 @@ def _nothing_fails(program: Program, encoding: Encoding, budget: int) -> bool:
     if program.walls is not None:
         guess = leaning(program.walls.body) % EIGHTHS
         home = home_turns(program)
-        turns = sorted(range(len(home)), key=lambda n: (home[n] != guess, home[n] != -guess % EIGHTHS))[:2]
+        turns = [*sorted(range(len(home)), key=lambda n: (home[n] != guess, home[n] != -guess % EIGHTHS))[:2]]
     closed = [closure(circle) for circle in encoding.circles]
     if len(encoding.rounds) and program.walls is not None:
         last = encoding.strands[-1]
@@ -192,7 +195,9 @@ class _Findings:
                 found[claim] = Outcome(claim, Verdict.REFUTED, self._traces(sorted(here), broken[claim]))
             else:
                 open_ = claim in uncertain
-                found[claim] = Outcome(claim, Verdict.UNDECIDED, reason="blank") if open_ else Outcome(claim, Verdict.PROVED)
+                found[claim] = (
+                    Outcome(claim, Verdict.UNDECIDED, reason="blank") if open_ else Outcome(claim, Verdict.PROVED)
+                )
         if self.program.walls is not None:
             claim = self.program.walls.claim.id
             traces = self._walls()
@@ -225,9 +230,11 @@ class _Findings:
             side = broken[0]
             neither = encoding.points[side.point].fails
             if self.inquiry.ask([true([neither])]) is None:
-                words = self.inquiry.words_apart([side.right], [side.left])
+                words = self.inquiry.words_apart([side.right], [side.left]) or []
                 comes = (0, side.point, side.comes)
-                return self._two([comes], words, lambda v: [(0, side.point, side.left if v[side.right] else side.right)])
+                return self._two(
+                    [comes], words, lambda v: [(0, side.point, side.left if v[side.right] else side.right)]
+                )
             targets = [(0, side.point, neither)]
         values, point, words = self._first(targets)
         lengths = next((one for one in encoding.lengths if one.point == point), None)

@@ -47,9 +47,9 @@ class AskFill:
 class AskRounds:
     """A body danced again and again.
 
-    `times` names the constant that holds how often, where that is a blank.  Of a long repeat only the first rounds are
-    listed; `skipped` are danced like the last of them, or go round in that one of `circles` (the first lap, and how many)
-    of which constant `circle` is the number.
+    `times` names the constant that holds how often, where that is a blank.  Of a long repeat only the first rounds
+    are listed; `skipped` are danced like the last of them, or go round in that one of `circles` (the first lap, and
+    how many) of which constant `circle` is the number.
     """
 
     rounds: tuple["Asks", ...]
@@ -73,9 +73,9 @@ Asks: TypeAlias = tuple["AskPick | AskLead | AskFill | AskEnd | AskRounds | At",
 class Point:
     """A claim at one place of the dance.
 
-    `fails` is a Boolean: the
-    dance comes here and the claim does not hold; `holds` its twin.  While states are open (`open`) both are asked; where
-    the filling says whether the dance comes here at all, `maybe` is set as well.  `lap` is the lap of a body without end.
+    `fails` is a Boolean: the dance comes here and the claim does not hold; `holds` its twin.  While states are open
+    (`open`) both are asked; where the filling says whether the dance comes here at all, `maybe` is set as well.
+    `lap` is the lap of a body without end.
     """
 
     number: int
@@ -92,8 +92,8 @@ class Sides:
     """A turn without a side at point number `point`: all dances must turn alike.
 
     `right` and `left` are Booleans: the dance comes here and has not turned so far to that side.  `modulo` are the
-    same Booleans up to whole turns, `loose` is true where the turn is known only up to those, `comes` wherever the dance
-    comes here.  `side` is the side on which the text after this point rests.
+    same Booleans up to whole turns, `loose` is true where the turn is known only up to those, `comes` wherever the
+    dance comes here.  `side` is the side on which the text after this point rests.
     """
 
     key: str
@@ -131,10 +131,10 @@ class Closing:
 class Circle:
     """The laps of a body without end, before point number `before`.
 
-    `states` are weight, facing (the turn modulo 8) and looseness at the start of each lap and after the last; `guards`
-    say that the dance comes to each.  `moves` says whether the facing matters to a lap.  At least `least` laps are
-    danced: where a lap compares its own turn or time, those after the second are alike.  `whole` says that all states which
-    come to a lap matter together, not each for itself.
+    `states` are weight, facing (the turn modulo 8) and looseness at the start of each lap and after the last;
+    `guards` say that the dance comes to each.  `moves` says whether the facing matters to a lap.  At least `least`
+    laps are danced: where a lap compares its own turn or time, those after the second are alike.  `whole` says that
+    all states which come to a lap matter together, not each for itself.
     """
 
     key: str
@@ -182,9 +182,9 @@ class Strand:
 class Encoding:
     """The text of a program and what stands in it.
 
-    `sorts` and `lines` declare and define; `widths` are the bits of each constant (0 for a Boolean), and `seen` the terms that a
-    question may have to read, with theirs.  `asked` are the constants of the choices, in the order of the dance;
-    `words` those of the open words, and `unusual` names how many of these have not their usual reading.
+    `sorts` and `lines` declare and define; `widths` are the bits of each constant (0 for a Boolean), and `seen` the
+    terms that a question may have to read, with theirs.  `asked` are the constants of the choices, in the order of
+    the dance; `words` those of the open words, and `unusual` names how many of these have not their usual reading.
     """
 
     sorts: tuple[str, ...]

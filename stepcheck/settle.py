@@ -1,4 +1,4 @@
-"""What is settled before any claim: to which side dances turn, how many laps bring new states, what a blank has left."""
+"""What is settled before any claim: to which side dances turn, how many laps are new, what a blank has left."""
 
 import re
 from collections.abc import Callable, Iterable, Sequence
@@ -104,7 +104,9 @@ class Inquiry:
             return [] if both else None
         text = readable(self.encoding)
         again = _NAME.sub(r"\1_", text[text.index("(declare-const") :])
-        again = "\n".join(line for line in again.splitlines() if "word" not in line.split(" ")[1] and "figure" not in line[:19])
+        again = "\n".join(
+            line for line in again.splitlines() if "word" not in line.split(" ")[1] and "figure" not in line[:19]
+        )
         widths = {**self.encoding.widths, **self.encoding.seen}
         second = {f"{name}_": width for name, width in widths.items() if not name.startswith("word")}
         session = Session(f"{text}\n{again}", {**widths, **second}, self.budget)

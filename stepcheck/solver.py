@@ -124,7 +124,9 @@ class Session:
 
         self._context = _context()
         read = list(z3.parse_smt2_string(text, ctx=self._context))
-        self._assertion = z3.And(read) if read else z3.BoolVal(True, self._context)  # one is added much faster than many
+        self._assertion = (
+            z3.And(read) if read else z3.BoolVal(True, self._context)
+        )  # one is added much faster than many
         self._budget = budget
         self._constants = _Constants(widths, self._context)
 

@@ -86,7 +86,8 @@ def add(one: Clock, two: Clock, times: int = 1) -> Clock:
 class Text:
     """Commands in order, with the widths of the constants (0 for a Boolean) and of the terms that a question may read.
 
-    `asked` are the constants that a dancer or a filling chooses, in the order of the dance.  `turn_width` and `clock_width` are the bits of a turn and of a time.
+    `asked` are the constants that a dancer or a filling chooses, in the order of the dance.  `turn_width` and
+    `clock_width` are the bits of a turn and of a time.
     """
 
     turn_width: int
@@ -118,7 +119,7 @@ class Text:
         return name
 
     def define(self, sort: str, term: str) -> str:
-        """Return a name for `term` of sort W (weight), T (turn), C (time) or Bool, or the term itself if it is short."""
+        """Return a name for `term` of sort W (weight), T (turn), C (time) or Bool, or a short term itself."""
         if " " not in term:
             return term
         name = self.name(sort.lower()[0])

@@ -1,7 +1,7 @@
 """A dance unrolled into SMT-LIB 2 text, item by item.
 
-What can be settled only by a question (to which side all dances turn, how many laps there are before no new state comes)
-is handed in as `known`.
+What can be settled only by a question (to which side all dances turn, how many laps there are before no new state
+comes) is handed in as `known`.
 """
 
 from collections.abc import Mapping
@@ -134,7 +134,9 @@ class Unrolled:
         after = state._replace(
             weight=text.brief("W", f"({figure.name} {weight} {lead})"),
             both=figure.both or (state.both and figure.chooses != "true"),
-            clock=add(state.clock, (figure.length, ()) if isinstance(figure.length, int) else (0, ((figure.length, 1),))),
+            clock=add(
+                state.clock, (figure.length, ()) if isinstance(figure.length, int) else (0, ((figure.length, 1),))
+            ),
         )
         if step.blank:
             after, more = self.blank_turn(after)

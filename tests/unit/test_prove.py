@@ -129,7 +129,9 @@ def test_facings_come_round_in_four_laps() -> None:
     assert Verdict.REFUTED is prove(program)[0].verdict
 
 
-@pytest.mark.parametrize(("turn", "count", "verdict"), [(2, 4, 0), (-2, 4, 0), (4, 2, 0), (0, 1, 0), (2, 2, 3), (2, 3, 3)])
+@pytest.mark.parametrize(
+    ("turn", "count", "verdict"), [(2, 4, 0), (-2, 4, 0), (4, 2, 0), (0, 1, 0), (2, 2, 3), (2, 3, 3)]
+)
 def test_walls_are_the_order_of_the_turn(turn: int, count: int, verdict: int) -> None:
     """A quarter turn makes four walls, a half two; three walls there are none."""
     maker = Maker()
@@ -177,7 +179,9 @@ def test_a_long_repeat_of_a_choice_has_a_trace_for_all_its_times() -> None:
 def test_a_gap_leaves_open_what_it_may_decide() -> None:
     """A claim that some fillings make true is undecided; afterwards it is taken as true."""
     maker = Maker()
-    program = maker.program(part(Gap(1, TICKS), maker.check(Test.FOOT, 0), maker.check(Test.CLOCK, TICKS)), step(CHANGE))
+    program = maker.program(
+        part(Gap(1, TICKS), maker.check(Test.FOOT, 0), maker.check(Test.CLOCK, TICKS)), step(CHANGE)
+    )
     outcomes = prove(program)
     assert [(Verdict.UNDECIDED, "blank"), (Verdict.PROVED, "")] == [(one.verdict, one.reason) for one in outcomes]
 
@@ -214,7 +218,9 @@ def test_a_claim_without_a_check_is_vacuous() -> None:
 def test_a_spent_budget_leaves_claims_undecided() -> None:
     """A limit is a limit: never an exception, never a wrong verdict."""
     maker = Maker()
-    program = maker.program(*(maker.choice((step(CHANGE),), (step(POINT),)) for _ in range(30)), maker.check(Test.FOOT, 0))
+    program = maker.program(
+        *(maker.choice((step(CHANGE),), (step(POINT),)) for _ in range(30)), maker.check(Test.FOOT, 0)
+    )
     outcomes = prove(program, budget=1)
     assert {(Verdict.UNDECIDED, "budget")} == {(outcome.verdict, outcome.reason) for outcome in outcomes}
 
