@@ -7,16 +7,17 @@ from attrs import evolve, frozen
 
 from stepcheck import parser, restated
 from stepcheck.alterations import EditError, traced
+from stepcheck.dancers import Picks
 from stepcheck.deeds import Deeds
 from stepcheck.edits import Edit
-from stepcheck.elaborate import Routine, elaborate
-from stepcheck.levels import Levels, Picks
+from stepcheck.elaborate import Routine
+from stepcheck.levels import Levels
 from stepcheck.material import Material
 from stepcheck.model import Kind
 from stepcheck.offers import Candidate, Offers, Variant, candidates, edit_of
 from stepcheck.placing import last_beat
 from stepcheck.shapes import shapes
-from stepcheck.slots import Outline, Unfit, keys, outline
+from stepcheck.slots import Outline, Unfit, keys, laid_anew, outline
 from stepcheck.source import Source
 
 MOST_SHAPES = 400
@@ -58,23 +59,30 @@ class Cheapest:
     ) -> None:
         self.routine, self.stuff, self.prices, self.kept, self.budget = routine, stuff, prices, kept, budget
         self.complete = True
-        self.base = self._view((), routine, tuple(range(1, len(routine.sheet.source.lines) + 1)))
-        self.pool = self._pool(self.base.sketch)
-        self.singles = shapes(routine, self.pool, Deeds(self.base.sketch.program), prices, kept)
+        self._shared: dict[object, tuple[Variant, ...]] = {}
+        sketch = outline(routine)
+        self.deeds = Deeds(sketch.program)
+        self.pool = self._pool(sketch)
+        self.base = self._view((), sketch, tuple(range(1, len(routine.sheet.source.lines) + 1)))
+        self.singles = shapes(routine, self.pool, self.deeds, prices, kept)
         self._views: dict[tuple[Group, ...], View | None] = {(): self.base}
 
     def _pool(self, sketch: Outline) -> tuple[Candidate, ...]:
         hard = set(self.stuff.hard)
         return tuple(candidates(sketch.recording.names, (one for one in self.stuff.figures if one not in hard)))
 
-    def _view(self, shape: tuple[Group, ...], routine: Routine, origins: tuple[int, ...]) -> View:
-        """Return a routine in one shape.  Raises as `outline` does."""
-        sketch = outline(routine)
-        kept = self.kept if not shape else frozenset(n for n, old in enumerate(origins, 1) if old in self.kept or not old)
-        levels = None
+    def _view(self, shape: tuple[Group, ...], sketch: Outline, origins: tuple[int, ...]) -> View:
+        """Return a sheet in one shape, with the search among its rows."""
+        kept, levels = self.kept, None
+        if shape:
+            kept = frozenset(number for number, old in enumerate(origins, 1) if old in self.kept or not old)
         if not _idle(sketch):
-            deeds = Deeds(sketch.program)
-            levels = Levels(sketch, Offers(sketch, deeds, self._pool(sketch), self.prices, kept), self.budget)
+            alike = sketch.program.words == () and sketch.routine.facts.movements == self.routine.facts.movements
+            alike = alike and sketch.routine.facts.figures == self.routine.facts.figures
+            deeds = self.deeds if alike else Deeds(sketch.program)
+            pool = self.pool if alike else self._pool(sketch)
+            offers = Offers(sketch, deeds, pool, self.prices, kept, self._shared if alike else None)
+            levels = Levels(sketch, offers, self.budget)
         return View(sum(self.prices[some[0].kind] for some in shape), shape, origins, sketch, levels)
 
     def _shaped(self, shape: tuple[Group, ...]) -> View | None:
@@ -86,10 +94,9 @@ class Cheapest:
             self._views[shape] = None
             try:
                 text, origins = traced(self.routine.sheet, (some[0] for some in shape))
-                sheet, wrong = parser.parse(Source(self.routine.path, text))
-                made = elaborate(sheet, wrong, readings=self.routine.readings, book=self.routine.facts.book)
-                if made.program is not None:
-                    self._views[shape] = self._view(shape, made, origins)
+                sketch = laid_anew(*parser.parse(Source(self.routine.path, text)), self.routine)
+                if sketch is not None:
+                    self._views[shape] = self._view(shape, sketch, origins)
             except EditError:
                 pass
             except Unfit:

@@ -4,10 +4,26 @@ A *deed* has a row for each assignment of readings and each weight before: the w
 inside fails or nothing can be danced.  Turns add up exactly here, since no claim that failed has been mended on the way.
 """
 
-from functools import reduce
+from collections.abc import Mapping
+from functools import lru_cache, reduce
 from typing import NamedTuple, TypeAlias
 
-from stepcheck.model import Body, Check, Choice, Figure, Foot, Item, Program, Repeat, Rest, Step, Test, Timed, Weight
+from stepcheck.model import (
+    Body,
+    Check,
+    Choice,
+    Figure,
+    Foot,
+    Item,
+    Program,
+    Repeat,
+    Rest,
+    Step,
+    Test,
+    Timed,
+    Version,
+    Weight,
+)
 from stepcheck.moves import MOST_ASSIGNMENTS, Impossible, Words, dance, is_still
 
 MOST_READINGS = 64
@@ -90,6 +106,8 @@ class Deeds:
         return made
 
     def _figure(self, figure: Figure) -> Deed:
+        if not self.words.words:
+            return _usual(figure)
         parts = self.words.partition(Step(0, figure))
         out: list[Ways] = []
         done: dict[int, tuple[Ways, Ways, Ways]] = {}
@@ -97,18 +115,7 @@ class Deeds:
             kind = next(at for at, (_, _, who) in enumerate(parts) if who >> number & 1)
             if kind not in done:
                 version, senses, _ = parts[kind]
-                ways: list[Ways] = []
-                for lead in (Foot.RIGHT, Foot.LEFT):
-                    swap = lead is not figure.lead
-                    end = dance(version, lead, swap, senses)
-                    turn = -version.turn if swap else version.turn
-                    ways.append(None if isinstance(end, Impossible) else (Way(int(end), turn, version.length),))
-                if is_still(version, senses):
-                    own = ways[figure.lead is Foot.LEFT]
-                    both: Ways = None if own is None else tuple(way._replace(weight=2) for way in own)
-                else:
-                    both = tuple(dict.fromkeys(way for some in reversed(ways) if some is not None for way in some))
-                done[kind] = (ways[0], ways[1], both or None)
+                done[kind] = _danced(figure, version, senses)
             out += done[kind]
         return tuple(out)
 
@@ -156,6 +163,28 @@ class Deeds:
                     square = then(square, square)
             made = self._powers[deed, times] = out
         return made
+
+
+@lru_cache(maxsize=8192)
+def _usual(figure: Figure) -> tuple[Ways, Ways, Ways]:
+    """Return the ways of a figure as it is usually read, from each weight."""
+    return _danced(figure, figure.versions[figure.usual], {})
+
+
+def _danced(figure: Figure, version: Version, senses: Mapping[str, int]) -> tuple[Ways, Ways, Ways]:
+    """Return the ways of a figure under one reading of it and of its movements, from each weight."""
+    ways: list[Ways] = []
+    for lead in (Foot.RIGHT, Foot.LEFT):
+        swap = lead is not figure.lead
+        end = dance(version, lead, swap, senses)
+        turn = -version.turn if swap else version.turn
+        ways.append(None if isinstance(end, Impossible) else (Way(int(end), turn, version.length),))
+    if is_still(version, senses):
+        own = ways[figure.lead is Foot.LEFT]
+        both: Ways = None if own is None else tuple(way._replace(weight=2) for way in own)
+    else:
+        both = tuple(dict.fromkeys(way for some in reversed(ways) if some is not None for way in some))
+    return ways[0], ways[1], both or None
 
 
 def then(one: Deed, other: Deed) -> Deed:

@@ -4,37 +4,22 @@ Dancers are followed one by one through the slots of a sheet.  A claim that fail
 changed to what is danced.  Changes that lead to the same place are followed together.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
-from typing import Any, NamedTuple, TypeAlias
+from collections.abc import Iterable, Iterator
 
-from attrs import evolve, frozen
+from attrs import evolve
 
 from stepcheck.contracts import Swap
-from stepcheck.deeds import Deed, Unclear
+from stepcheck.dancers import Dancer, Dancers, Key, Picks, Result, Scope, fits, led, moved, timeless
+from stepcheck.deeds import Unclear
 from stepcheck.model import EIGHTHS, Check, Kind, Test
+from stepcheck.needs import Needs
 from stepcheck.offers import Offers, Variant
-from stepcheck.restated import Restated, claimed, fits, led
+from stepcheck.restated import claimed
 from stepcheck.shorts import Shorts
-from stepcheck.slots import Dancers, Endless, Inner, Loop, Maybe, Node, Nodes, Outline, Part, Round, Short, Slot, keys
+from stepcheck.slots import Endless, Inner, Loop, Maybe, Node, Nodes, Outline, Part, Round, Short, Slot, keys
 
 MOST_ROUNDS = 64
 
-Key: TypeAlias = Any
-Pick: TypeAlias = tuple[Key, Variant | Restated]
-Picks: TypeAlias = tuple[Pick, ...]
-
-
-class Result(NamedTuple):
-    """Where dancers can stand at the end of some nodes, what has to be changed for it, and what that costs.
-
-    A dancer is where it came from (three times the assignment of readings, and its weight), its weight, its signed turn and
-    its clock since the frame began.  `laps` has the bits of the changes of facing of the laps, and of the weights at their ends.
-    """
-
-    dancers: Dancers
-    laps: int
-    cost: int
-    picks: Picks
 
 
 class WorkSpent(Exception):
@@ -52,8 +37,12 @@ class Levels:
         self._memo: dict[object, list[Result]] = {}
         self._known: dict[int, tuple[frozenset[Key], tuple[frozenset[Key], ...]]] = {}
         self.shorts = Shorts(offers)
+        self._all: dict[int, frozenset[Key]] = {}
+        self._bounds: dict[int, tuple[int, ...]] = {}
+        seen: set[int] = set()
         for nodes in (sketch.dance, *(nodes for _, nodes in sketch.spares), sketch.walls):
-            self._take(nodes, set())
+            self._take(nodes, seen)
+        self.needs = Needs(offers)
 
     def _take(self, nodes: Nodes, seen: set[int]) -> None:
         if id(nodes) in seen:
@@ -120,29 +109,74 @@ class Levels:
         found = self.ways(nodes, dancers, Scope(dict(picks), swap, front), 0)
         return found[0] if found else None
 
-    def ways(self, nodes: Nodes, dancers: Dancers, scope: "Scope", budget: int) -> list[Result]:
+    def ways(self, nodes: Nodes, dancers: Dancers, scope: Scope, budget: int) -> list[Result]:
         """Return where dancers can come to with changes of cost `budget` at most, beside those already picked."""
-        recurring, passed = self._passed(nodes)
-        if budget < self.least:
-            recurring = frozenset()
+        recurring, passed = self._passed(nodes) if budget >= self.least else (frozenset(), ())
+        bounds = self._bound(nodes, scope) if budget >= self.least else ()
         frontier: dict[tuple[Dancers, int, int, Picks], list[Picks]] = {(dancers, 0, 0, ()): [()]}
-        for node, behind in zip(nodes, passed, strict=True):
+        for place, node in enumerate(nodes):
             onward: dict[tuple[Dancers, int, int, Picks], list[Picks]] = {}
-            self.left -= len(frontier)
-            if self.left < 0:
-                raise WorkSpent
-            inner = evolve(scope, closed=scope.closed | behind) if behind and recurring else scope
+            most = budget - bounds[place] if bounds else budget
+            inner = evolve(scope, closed=scope.closed | passed[place]) if recurring and passed[place] else scope
             for (here, laps, cost, tag), before in frontier.items():
+                if cost > most:
+                    continue
                 around = evolve(inner, known={**scope.known, **dict(tag)}) if tag else inner
-                for there, more_laps, more, made in self._step(node, here, around, budget - cost):
+                if isinstance(node, Slot):
+                    last = most - cost < 2 * self.least and most == budget
+                    found = self._slot(nodes, place if last else -1, node, here, around, most - cost)
+                else:
+                    found = self._step(node, here, around, most - cost)
+                for there, more_laps, more, made in found:
                     kept = tag + tuple(pick for pick in made if pick[0] in recurring) if made else tag
                     where = (there, laps | more_laps, cost + more, kept)
                     ways = [one + made for one in before] if made else before
                     onward[where] = onward[where] + ways if where in onward else ways
             frontier = onward
+            self.left -= len(frontier)
+            if self.left < 0:
+                raise WorkSpent
             if not frontier:
                 break
         return [Result(there, laps, cost, one) for (there, laps, cost, _), some in frontier.items() for one in some]
+
+    def _bound(self, nodes: Nodes, scope: Scope) -> tuple[int, ...]:
+        """Return for each node what the parts behind it cost at least, as they fail wherever dancers come from.
+
+        Only parts whose lines come up for the first time there count, so that no change elsewhere can help them.
+        """
+        if scope.known or scope.closed:
+            return ()
+        if id(nodes) not in self._bounds:
+            seen: set[Key] = set()
+            costs: list[int] = []
+            for node in nodes:
+                own = self._keys((node,))
+                costs.append(self._cost(node) if not own & seen else 0)
+                seen |= own
+            after = [sum(costs[place + 1 :]) for place in range(len(costs))]
+            self._bounds[id(nodes)] = tuple(after)
+        return self._bounds[id(nodes)]
+
+    def _cost(self, node: Node) -> int:
+        """Return what a node costs at least."""
+        if isinstance(node, Inner | Loop | Endless | Round):
+            inside = self._bound(node.nodes, Scope({}))
+            return inside[0] + self._cost(node.nodes[0]) if inside else 0
+        if not isinstance(node, Part):
+            return 0
+        scope = Scope({}, node.swap)
+        for code in range(len(self.deeds.still)):
+            if self.ways(node.nodes, ((code, code % 3, 0, 0),), scope, 0):
+                return 0
+        inside = self._bound(node.nodes, Scope({}))
+        return max(self.least, inside[0] + self._cost(node.nodes[0]) if inside else 0)
+
+    def _keys(self, nodes: Nodes) -> frozenset[Key]:
+        where = id(nodes[0]) if len(nodes) == 1 else id(nodes)
+        if where not in self._all:
+            self._all[where] = frozenset(keys(nodes, self.sketch.builder))
+        return self._all[where]
 
     def _passed(self, nodes: Nodes) -> tuple[frozenset[Key], tuple[frozenset[Key], ...]]:
         """Return the lines and claims that nodes come to more than once, and for each node those that came before it."""
@@ -151,7 +185,7 @@ class Levels:
             again: set[Key] = set()
             passed: list[frozenset[Key]] = []
             for node in nodes:
-                found = set(keys((node,), self.sketch.builder))
+                found = self._keys((node,))
                 again |= found & seen
                 if not isinstance(node, Check | Slot | Part):
                     again |= found
@@ -163,11 +197,9 @@ class Levels:
             self._known[id(nodes)] = recurring, tuple(some & recurring - ends for some in passed)
         return self._known[id(nodes)]
 
-    def _step(self, node: Node, dancers: Dancers, scope: "Scope", budget: int) -> Iterable[Result]:
+    def _step(self, node: Node, dancers: Dancers, scope: Scope, budget: int) -> Iterable[Result]:
         """Return where dancers come to after one node."""
         match node:
-            case Slot():
-                return self._slot(node, dancers, scope, budget)
             case Check():
                 return self._check(node, dancers, scope, budget)
             case Part():
@@ -186,24 +218,46 @@ class Levels:
                 found = self.ways(node.nodes, dancers, scope, budget)
                 return [one._replace(dancers=dancers) for one in found]
 
-    def _slot(self, slot: Slot, dancers: Dancers, scope: "Scope", budget: int) -> list[Result]:
+    def _slot(
+        self, nodes: Nodes, place: int, slot: Slot, dancers: Dancers, scope: Scope, budget: int
+    ) -> Iterator[Result]:
+        """Yield where dancers come to after a slot; `place` is its number in `nodes` if there is only one more change, else -1."""
         key, front = slot.key, scope.front
         picked = scope.known.get(key)
-        own = moved(self.offers.own[slot] if picked is None else self._deed(slot, picked), dancers, front)
-        out = [] if own is None else [Result(own, 0, 0, ())]
+        own = moved(self.offers.own[slot] if picked is None else self.offers.deed(slot, picked), dancers, front)
+        if own is not None:
+            yield Result(own, 0, 0, ())
         if picked is not None or budget < self.least or key in scope.closed:
-            return out
-        for variant in self.offers.variants(key):
+            return
+        variants: Iterable[Variant] = self.offers.variants(key)
+        if place >= 0 and len(dancers) == 1 and not (scope.known and scope.known.keys() & self._keys(nodes)):
+            # This is the last change here, so only what fits all that comes behind it is of use.
+            variants = self._last(nodes, place, slot, dancers[0], scope, budget)
+        for variant in variants:
             if variant.cost <= budget:
-                after = moved(self._deed(slot, variant), dancers, front)
+                after = moved(self.offers.deed(slot, variant), dancers, front)
                 if after is not None:
-                    out.append(Result(after, 0, variant.cost, ((key, variant),)))
-        return out
+                    yield Result(after, 0, variant.cost, ((key, variant),))
 
-    def _deed(self, slot: Slot, variant: Variant) -> Deed:
-        return variant.deeds[0 if slot.point else self.offers.index[slot]]
+    def _last(self, nodes: Nodes, place: int, slot: Slot, dancer: Dancer, scope: Scope, budget: int) -> Iterator[Variant]:
+        """Yield the variants of a slot after which nothing more need be changed in `nodes`, and those that lead several ways."""
+        origin, weight, turn, clock = dancer
+        base = origin - origin % 3
+        found = self.offers.sorted(slot, base + weight)
+        for after, by_ticks in found.ways.items():
+            need = self.needs.behind(nodes, place, base + after, scope, slot.key)
+            if need is None:
+                continue
+            if need.clock is None:
+                some = ((ticks, one) for ticks, ones in by_ticks.items() for one in ones)
+            else:
+                some = ((need.clock - clock, one) for one in by_ticks.get(need.clock - clock, ()))
+            for ticks, (more, variant) in some:
+                if need.fits(turn + more, clock + ticks):
+                    yield variant
+        yield from found.rest
 
-    def _check(self, check: Check, dancers: Dancers, scope: "Scope", budget: int) -> Iterator[Result]:
+    def _check(self, check: Check, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
         if check.value is None and check.test is Test.LEAD:
             raise Unclear("a blank")
         claim, swap, front = check.claim.id, scope.swap, scope.front
@@ -222,7 +276,7 @@ class Levels:
                 if after is not None:
                     yield Result(after, 0, cost, ((claim, other),))
 
-    def _part(self, part: Part, dancers: Dancers, scope: "Scope", budget: int) -> Iterator[Result]:
+    def _part(self, part: Part, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
         codes = tuple(sorted({origin - origin % 3 + weight for origin, weight, _, _ in dancers}))
         inside = {key: pick for key, pick in scope.known.items() if key in part.keys}
         closed = scope.closed & part.keys
@@ -245,13 +299,13 @@ class Levels:
                             laps |= (1 << more % EIGHTHS | 256 << after) << 11 * (origin // 3)
             yield result._replace(dancers=tuple(sorted(out)), laps=laps)
 
-    def _inner(self, node: Inner, dancers: Dancers, scope: "Scope", budget: int) -> Iterator[Result]:
+    def _inner(self, node: Inner, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
         clocks = {origin // 3: clock for origin, _, _, clock in dancers}
         inside = tuple((origin, weight, turn, 0) for origin, weight, turn, _ in dancers)
         for found in self.ways(node.nodes, inside, scope, budget):
             yield found._replace(dancers=tuple((o, w, t, c + clocks[o // 3]) for o, w, t, c in found.dancers))
 
-    def _loop(self, loop: Loop, dancers: Dancers, scope: "Scope", budget: int) -> Iterator[Result]:
+    def _loop(self, loop: Loop, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
         if loop.times > MOST_ROUNDS:
             raise Unclear("a block is danced very often")
         for found in self.ways(loop.nodes, dancers, scope, budget):
@@ -265,7 +319,7 @@ class Levels:
             else:
                 yield found._replace(dancers=here, laps=laps)
 
-    def _round(self, node: Round, dancers: Dancers, scope: "Scope", budget: int) -> Iterator[Result]:
+    def _round(self, node: Round, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
         for found in self.ways(node.nodes, dancers, scope, budget):
             settled, laps = scope.settled(found.picks), found.laps
             for dancer in dancers:
@@ -274,13 +328,13 @@ class Levels:
                         laps |= (1 << (turn - dancer[2]) % EIGHTHS | 256 << after) << 11 * (origin // 3)
             yield found._replace(laps=laps)
 
-    def _endless(self, node: Endless, dancers: Dancers, scope: "Scope", budget: int) -> Iterator[Result]:
-        start = _timeless(dancers)
+    def _endless(self, node: Endless, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
+        start = timeless(dancers)
         for found in self.ways(node.nodes, start, scope, budget):
             settled = scope.settled(found.picks)
             here, there, laps = start, found.dancers, found.laps
             while True:
-                grown = tuple(sorted({*here, *_timeless(there)}))
+                grown = tuple(sorted({*here, *timeless(there)}))
                 if grown == here:
                     yield found._replace(dancers=here, laps=laps)
                     break
@@ -289,7 +343,7 @@ class Levels:
                     break
                 here, there, laps = grown, again[0].dancers, laps | again[0].laps
 
-    def _short(self, short: Short, dancers: Dancers, scope: "Scope", budget: int) -> Iterator[Result]:
+    def _short(self, short: Short, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
         """Yield where a pass that is cut leads; what is still open in it is picked before it is cut."""
         opened: list[Slot] = []
         if budget >= self.least:
@@ -300,48 +354,3 @@ class Levels:
             nodes = self.shorts.nodes(short, inner.known)
             for found in self.ways(nodes, dancers, inner, budget - cost) if nodes is not None else ():
                 yield found._replace(cost=found.cost + cost, picks=(*more, *found.picks))
-
-
-@frozen
-class Scope:
-    """What is settled around some nodes.
-
-    `known` are the changes made, by line and claim; `swap` is how the pass around is swapped, `front` the facing at which
-    its turns began to be counted; `closed` are lines and claims that were come to before and stay as they are.
-    """
-
-    known: Mapping[Key, Any]
-    swap: Swap = Swap()
-    front: int = 0
-    closed: frozenset[Key] = frozenset()
-
-    def settled(self, picks: Picks) -> "Scope":
-        """Return the scope with more changes made."""
-        return evolve(self, known={**self.known, **dict(picks)}) if picks else self
-
-
-def _timeless(dancers: Dancers) -> Dancers:
-    """Return dancers without their clocks and whole turns, which mean nothing to what may go on for ever."""
-    return tuple(sorted({(origin, weight, turn % EIGHTHS, 0) for origin, weight, turn, _ in dancers}))
-
-
-def moved(deed: Deed, dancers: Dancers, front: int) -> Dancers | None:
-    """Return where dancers stand after a deed; None if one of them cannot do it, or does not face as is claimed."""
-    if len(dancers) == 1:
-        origin, weight, turn, clock = dancers[0]
-        ways = deed[origin - origin % 3 + weight]
-        if ways is None:
-            return None
-        if len(ways) == 1 and not ways[0].needs:
-            way = ways[0]
-            return ((origin, way.weight, turn + way.turn, clock + way.ticks),)
-    out = set()
-    for origin, weight, turn, clock in dancers:
-        ways = deed[origin - origin % 3 + weight]
-        if ways is None:
-            return None
-        for way in ways:
-            if any((front + turn + more - facing) % EIGHTHS for more, facing in way.needs):
-                return None
-            out.add((origin, way.weight, turn + way.turn, clock + way.ticks))
-    return tuple(sorted(out))

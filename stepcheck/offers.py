@@ -4,20 +4,24 @@ Many figures have one effect and one length, so what is chosen among is effects;
 """
 
 from collections.abc import Iterable, Iterator, Mapping
+from functools import lru_cache
 from typing import NamedTuple
 
 from attrs import field, frozen
 
 from stepcheck import edits
 from stepcheck.alterations import changed
+from stepcheck.books import Book
 from stepcheck.deeds import Deed, Deeds, Unclear, lasting, then
 from stepcheck.edits import Edit
+from stepcheck.facts import Facts
 from stepcheck.model import TICKS, Body, Check, Claim, Figure, Foot, Kind, Repeat, Rest, Step, Test, Timed
 from stepcheck.naming import Names
 from stepcheck.printer import print_node
-from stepcheck.registry import LineFails
+from stepcheck.registry import LineFails, register
 from stepcheck.slots import Outline, Slot
-from stepcheck.syntax import FirstMark, FootMark, HoldRow, Length, Line, Option, Row, TurnMark
+from stepcheck.source import Source
+from stepcheck.syntax import FirstMark, FootMark, HoldRow, Length, Line, Option, Row, Sheet, TurnMark
 
 TURNS = tuple(range(-8, 9))
 MOST_TIMES = 8
@@ -53,6 +57,13 @@ class Variant:
     offers: tuple[Offer, ...] = field(repr=False)
 
 
+class Sorted(NamedTuple):
+    """Variants by the weight after them and their ticks, each with its turn; `rest` lead several ways."""
+
+    ways: dict[int, dict[int, list[tuple[int, Variant]]]]
+    rest: tuple[Variant, ...]
+
+
 def edit_of(key: tuple[int, int], offer: Offer) -> Edit:
     """Return an offer as an edit of the line that `key` stands for."""
     line, point = key
@@ -82,12 +93,13 @@ class Offers:
     """The variants of every line of an outline.
 
     `names` looks figures up, `pool` are the figures that may be put in, `prices` says what a change of each kind costs;
-    lines in `kept` stay as they are.
+    lines in `kept` stay as they are.  `shared` holds the variants of rows that differ in nothing that matters, for all
+    the shapes of one sheet.
     """
 
     def __init__(
         self, sketch: Outline, deeds: Deeds, pool: Iterable[Candidate], prices: Mapping[str, int],
-        kept: frozenset[int] = frozenset(),
+        kept: frozenset[int] = frozenset(), shared: dict[object, tuple[Variant, ...]] | None = None,
     ) -> None:  # fmt: skip
         self.sketch, self.deeds, self.prices, self.kept = sketch, deeds, prices, kept | {0}
         self.pool = tuple(pool)
@@ -96,7 +108,8 @@ class Offers:
         self.own: dict[Slot, Deed] = {}
         self.leads = False
         self._variants: dict[tuple[int, int], tuple[Variant, ...]] = {}
-        self._shared: dict[object, tuple[Variant, ...]] = {}
+        self._sorted: dict[tuple[int, int, int], Sorted] = {}
+        self.shared: dict[object, tuple[Variant, ...]] = {} if shared is None else shared
 
     def add(self, slot: Slot) -> None:
         """Take a slot of the outline in."""
@@ -109,14 +122,32 @@ class Offers:
     def variants(self, key: tuple[int, int]) -> tuple[Variant, ...]:
         """Return what a line can be changed into, or what can be put in at a point; without what comes to the same."""
         if key not in self._variants:
-            self._variants[key] = () if key[0] in self.kept else tuple(self._found(key))
+            point = key[1] > 0
+            self._variants[key] = () if key[0] in self.kept else self._inserted() if point else tuple(self._found(key))
         return self._variants[key]
+
+    def deed(self, slot: Slot, variant: Variant) -> Deed:
+        """Return what a variant of its line does in a slot."""
+        return variant.deeds[0 if slot.point else self.index[slot]]
+
+    def sorted(self, slot: Slot, code: int) -> Sorted:
+        """Return the variants of a slot by what they do to a dancer: `code` is three times the assignment, and the weight."""
+        variants = self.variants(slot.key)
+        where = (id(variants), 0 if slot.point else self.index[slot], code)
+        if where not in self._sorted:
+            ways: dict[int, dict[int, list[tuple[int, Variant]]]] = {}
+            rest = []
+            for variant in variants:
+                row = self.deed(slot, variant)[code]
+                if row is not None and len(row) == 1 and not row[0].needs:
+                    ways.setdefault(row[0].weight, {}).setdefault(row[0].ticks, []).append((row[0].turn, variant))
+                elif row is not None:
+                    rest.append(variant)
+            self._sorted[where] = Sorted(ways, tuple(rest))
+        return self._sorted[where]
 
     def _found(self, key: tuple[int, int]) -> Iterator[Variant]:
         slots = self.slots[key]
-        if slots[0].point:
-            yield from self._inserted()
-            return
         row = slots[0].line.node
         own = tuple(self.own[slot] for slot in slots)
         if isinstance(row, Row):
@@ -152,12 +183,12 @@ class Offers:
         named = any(isinstance(mark, FootMark) for mark in option.marks)
         marked = any(isinstance(mark, TurnMark) for mark in option.marks)
         rest = self._others(figure, times, turns, stated, signs, named, marked)
-        yield from self._once((figure, times, turns, stated, signs, named, marked), rest)
+        yield from self._once((figure, times, turns, stated, signs, named, marked, self.leads), rest)
 
     def _once(self, where: object, found: Iterator[tuple[tuple[Deed, ...], Offer]]) -> tuple[Variant, ...]:
-        if where not in self._shared:
-            self._shared[where] = tuple(self._grouped(found))
-        return self._shared[where]
+        if where not in self.shared:
+            self.shared[where] = tuple(self._grouped(found))
+        return self.shared[where]
 
     def _danced(self, figure: Figure, times: int, turn: int | None, stated: int | None) -> Deed:
         deed = self.deeds.power(self.deeds.step(figure, turn), times)
@@ -275,13 +306,35 @@ def _plain(slot: Slot, row: Row) -> Step | None:
 
 
 def candidates(names: Names, figures: Iterable[Figure]) -> Iterator[Candidate]:
-    """Yield the figures that a line of the sheet can name, prepared as the sheet reads them."""
-    line = Line(0, 0, None)
+    """Yield the figures that a line of the sheet can name, prepared as the sheet reads them.
+
+    Args:
+        names: the names of the sheet.
+        figures: its own figures and those of its book.
+    """
+    book = names.facts.book
+    assert book is not None
+    shelf = _shelf(book, names.facts.movements, names.facts.figures)
     for figure in figures:
-        for book in (None, figure.book):
-            try:
-                made = names.figure(line, Option(figure.name, book=book))
-            except LineFails:
-                continue
-            yield Candidate(figure.name, book, made)
-            break
+        found = shelf.get(figure) if figure.book else _named(names, figure)
+        if found is not None:
+            yield found
+
+
+@lru_cache(maxsize=32)
+def _shelf(book: Book, movements: tuple[tuple[str, str], ...], figures: tuple[tuple[str, str], ...]) -> dict[Figure, Candidate]:
+    """Return the figures of a book as a header reads them; the same for all sheets that read them alike."""
+    sheet = Sheet(Source("", ""), ())
+    names = Names(sheet, Facts(book=book, movements=movements, figures=figures), register(sheet))
+    found = ((figure, _named(names, figure)) for figure in book.figures())
+    return {figure: candidate for figure, candidate in found if candidate is not None}
+
+
+def _named(names: Names, figure: Figure) -> Candidate | None:
+    """Return how a figure is written on a line; None if it cannot be danced, or cannot be told from another."""
+    for book in (None, figure.book) if figure.book else (None,):
+        try:
+            return Candidate(figure.name, book, names.figure(Line(0, 0, None), Option(figure.name, book=book)))
+        except LineFails:
+            continue
+    return None

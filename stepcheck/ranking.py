@@ -24,7 +24,6 @@ from stepcheck.parser import parse_line
 from stepcheck.stretches import every_line
 from stepcheck.syntax import Line, Option, Row
 
-
 PHRASE = 8 * TICKS
 
 
@@ -98,10 +97,12 @@ class Ranking:
         option = self._option(edit)
         place, figure = self.figures.get(key(option.name), (0, None))
         own = figure.versions[figure.usual].turn if figure is not None else 0
-        usual = {abs(turn) for turn in (*(figure.usual_turns if figure is not None else ()), own)}
+        usual = (*(figure.usual_turns if figure is not None else ()), own)
         turn = edit.turn or 0
+        # The mirror image of a figure turns to the other side, but one that turns by itself is what its name says.
+        usual += () if own else tuple(-one for one in usual)
         old = next((m.side * (m.eighths or 0) for m in option.marks if isinstance(m, syntax.TurnMark)), own)
-        known = edit.turn is None or abs(turn) in usual or (key(option.name), turn) in self._turned
+        known = edit.turn is None or turn in usual or (key(option.name), turn) in self._turned
         return Rank(int(not known) + int(not old), int(not known), abs(turn - old), edit.line)
 
     def _inserted(self, edit: InsertLine) -> Rank:

@@ -24,6 +24,8 @@ from stepcheck.walk import walk
 from stepcheck.words import count
 
 MOST_COST = 8
+DEARER = 1
+"""How much dearer than the cheapest fix the others may be."""
 BUDGET = 3_000_000
 """How many places of dancers a search may come to."""
 
@@ -146,13 +148,16 @@ class _Repair:
         if all(outcome.verdict <= Verdict.UNDECIDED for outcome in outcomes):
             return self._respelled() if self.first else Repairs(needed=False, reason="Nothing fails: there is nothing to mend.")
         try:
-            search = Cheapest(self.routine, self.stuff, self.prices, self.kept, self.work)
+            prices = {kind: cost for kind, cost in self.prices.items() if kind != "name"}
+            search = Cheapest(self.routine, self.stuff, prices, self.kept, self.work)
         except (Unfit, Unclear) as reason:
             return Repairs(reason=f"No fix is looked for: {reason}.")
         found: list[Fix] = []
         ranking = Ranking(self.routine, self.stuff)
         try:
             for cost in search.sums(most_cost - self.spent):
+                if found and cost + self.spent > found[0].cost + DEARER:
+                    break
                 made = list(search.level(cost))
                 for edits in ranking.ordered(made):
                     if any(set(edits) > set(fix.edits) for fix in found):

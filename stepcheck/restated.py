@@ -2,51 +2,17 @@
 
 from collections.abc import Iterator, Mapping
 from math import gcd
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from attrs import evolve, frozen
 
 from stepcheck.contracts import Swap, turned
+from stepcheck.dancers import Dancers, Result, fits, led
 from stepcheck.edits import ChangeClaim, ChangeLead, ChangeMusic, Edit
 from stepcheck.model import EIGHTHS, TICKS, Check, Claim, Foot, Kind, Test, Walls, Weight
-from stepcheck.slots import Dancers, Outline
+from stepcheck.slots import Outline
 from stepcheck.stretches import every_line
 from stepcheck.syntax import CountsHead, Line, MusicRow, Row
-
-if TYPE_CHECKING:
-    from stepcheck.levels import Result
-
-_FEET = (Test.LEAD, Test.FOOT, Test.BOTH)
-
-
-def fits(check: Check, dancers: Dancers, front: int) -> bool:
-    """Say whether a check holds for all dancers; `front` is the facing at which turns began to be counted."""
-    value = check.value
-    match check.test:
-        case Test.LEAD:
-            return all(weight != value for _, weight, _, _ in dancers)
-        case Test.FOOT:
-            return value is not None and all(weight == 1 - value for _, weight, _, _ in dancers)
-        case Test.BOTH:
-            return all(weight == Weight.BOTH for _, weight, _, _ in dancers)
-        case Test.FACING:
-            return value is not None and not any((front + turn - value) % EIGHTHS for _, _, turn, _ in dancers)
-        case Test.CLOCK:
-            return all(clock == value for _, _, _, clock in dancers)
-        case Test.TURN:
-            return all(turn == value for _, _, turn, _ in dancers)
-        case Test.EITHER:
-            # All dancers of one assignment of readings turn alike.
-            sides = {(origin // 3, turn) for origin, _, turn, _ in dancers}
-            return len(sides) == len({place for place, _ in sides}) and all(abs(turn) == value for _, turn in sides)
-
-
-def led(check: Check, dancers: Dancers) -> Dancers:
-    """Return dancers after a check that holds: a foot that leads takes the weight off both feet."""
-    if check.test is not Test.LEAD or check.value is None or not any(d[1] == Weight.BOTH for d in dancers):
-        return dancers
-    weight = 1 - check.value
-    return tuple(sorted({(origin, weight, turn, clock) for origin, _, turn, clock in dancers}))
 
 
 @frozen
@@ -140,7 +106,7 @@ class Restating:
         elif clock % TICKS == 0 and clock > first:
             yield "counts", (first, clock, first)
 
-    def walls(self, walls: Walls, turns: set[int], result: "Result", budget: int) -> Iterator["Result"]:
+    def walls(self, walls: Walls, turns: set[int], result: Result, budget: int) -> Iterator[Result]:
         """Yield a result if the laps come home as the sheet says, or as it could say instead.
 
         Args:

@@ -10,8 +10,9 @@ from typing import Any, TypeAlias
 from attrs import evolve, field, frozen
 
 from stepcheck.contracts import Swap, contract
+from stepcheck.diagnostics import Diagnostic, Severity
 from stepcheck.elaborate import Dance, Routine
-from stepcheck.facts import Facts
+from stepcheck.facts import Facts, read
 from stepcheck.laying import Around, Layout
 from stepcheck.model import (
     Body,
@@ -27,13 +28,12 @@ from stepcheck.model import (
     Program,
     Repeat,
     Rest,
-    Step,
     Timed,
 )
 from stepcheck.naming import Names
 from stepcheck.registry import Registry, register
 from stepcheck.stretches import every_line, until
-from stepcheck.syntax import At, CountsHead, FirstMark, HoldRow, Length, Line, PartHead, Row, UntilMark
+from stepcheck.syntax import At, FirstMark, HoldRow, Line, Row, Sheet, UntilMark
 
 FIRST = 1 << 32
 """Where the numbers of rows begin: above those of lines."""
@@ -120,9 +120,6 @@ class Maybe:
     nodes: "Nodes"
 
 
-Dancer: TypeAlias = tuple[int, int, int, int]
-"""Where a dancer came from (three times the assignment of readings, and the weight), weight, signed turn, and clock."""
-Dancers: TypeAlias = tuple[Dancer, ...]
 Node: TypeAlias = Check | Slot | Loop | Inner | Part | Short | Round | Endless | Maybe
 Nodes: TypeAlias = tuple[Node, ...]
 
@@ -212,17 +209,39 @@ def outline(routine: Routine) -> Outline:
     """Return a routine as slots.
 
     Raises:
-        Unfit: something in it is laid out in a way that hangs on more than its own line.
+        Unfit: it is ill-formed, or something in it is laid out in a way that hangs on more than its own line.
     """
-    registry = register(routine.sheet)
-    names = Names(routine.sheet, routine.facts, registry)
-    dance = _Recording(routine.sheet, routine.facts, registry, names)
-    program = dance.program()
-    if program is None or routine.program is None:
+    made = _outline(routine.sheet, routine.facts, (), routine)
+    if made is None:
         raise Unfit("the sheet is ill-formed")
-    if dance.music and any(_goes_on(line) for line in every_line(dance.head.body if dance.head else ())):
+    return made
+
+
+def laid_anew(sheet: Sheet, found: tuple[Diagnostic, ...], like: Routine) -> Outline | None:
+    """Return a changed sheet as slots, read as the routine that it comes from; None if it is ill-formed.  Raises as `outline`.
+
+    Args:
+        sheet: the sheet after changes.
+        found: what the parser found in it.
+        like: the routine as it was.
+    """
+    facts, wrong = read(sheet, book=like.facts.book)
+    return _outline(sheet, facts, (*found, *wrong), like)
+
+
+def _outline(sheet: Sheet, facts: Facts, found: tuple[Diagnostic, ...], like: Routine) -> Outline | None:
+    registry = register(sheet)
+    names = Names(sheet, facts, registry)
+    dance = _Recording(sheet, facts, registry, names)
+    program = dance.program()
+    found = (*found, *names.findings, *dance.findings)
+    if program is None or any(one.code.severity is Severity.ERROR for one in found):
+        return None
+    if dance.music and any(until((line,)) is not None for line in every_line(dance.head.body if dance.head else ())):
         raise Unfit("how often the dance goes round hangs on the length of what comes before")
-    program = evolve(program, words=routine.program.words)
+    words = tuple(names.words.values())
+    program = evolve(program, words=words) if like.readings == "all" else program
+    routine = evolve(like, sheet=sheet, facts=facts, program=program, words=words, diagnostics=found)
     recording = dance.layout
     assert isinstance(recording, Recorded)
     build = Builder(recording, routine)
@@ -230,10 +249,6 @@ def outline(routine: Routine) -> Outline:
     walls = build.nodes(program.walls.body) if program.walls else ()
     places = {claim.id: slot for slot, claim in registry.slots.items()}
     return Outline(routine, program, build.nodes(program.dance), spares, walls, places, recording, build)
-
-
-def _goes_on(line: Line) -> bool:
-    return until((line,)) is not None
 
 
 class Builder:
