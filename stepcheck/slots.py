@@ -11,7 +11,7 @@ from attrs import evolve, field, frozen
 
 from stepcheck.contracts import Swap, contract
 from stepcheck.diagnostics import Diagnostic, Severity
-from stepcheck.elaborate import Dance, Routine
+from stepcheck.elaborate import Routine
 from stepcheck.facts import Facts, read
 from stepcheck.laying import Around, Layout
 from stepcheck.model import (
@@ -32,6 +32,7 @@ from stepcheck.model import (
 )
 from stepcheck.naming import Names
 from stepcheck.registry import Registry, register
+from stepcheck.staging import Dance
 from stepcheck.stretches import every_line, until
 from stepcheck.syntax import At, FirstMark, HoldRow, Line, Row, Sheet, UntilMark
 
