@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+import stepcheck
 from stepcheck import pipeline
 from stepcheck.diagnostics import CODES, Severity
 from stepcheck.outcome import Verdict
@@ -90,6 +91,35 @@ def test_an_unfinished_sheet_waits_on_its_blanks(path: Path) -> None:
     assert Verdict.UNDECIDED is report.verdict
     assert {Verdict.PROVED, Verdict.UNDECIDED} == {claim.verdict for claim in report.claims}
     assert {"waits-on-a-blank"} == {f.code.name for f in report.diagnostics if f.code.severity is Severity.WARNING}
+
+
+@pytest.mark.parametrize(
+    ("name", "lines"),
+    [
+        ("old_ferry_ticket", ("    Vine, left foot", "    2 times:", "    Pivot Quarter, turn 1/4 right")),
+        ("rain_on_the_tarp", ("  Push-off, turn 1/2 left", "  Basic x4", "  Rocking Chair, turn 1/2 left")),
+        ("two_smudges", ("    Triple, turn 1/2 left on 2nd, 4th", "  Basic x8")),
+    ],
+)
+def test_what_was_smudged_can_only_have_been_one_thing(name: str, lines: tuple[str, ...]) -> None:
+    """Where the claims leave one way to fill the blanks, that way is found, and said to be the only one."""
+    path = SPECS / "unfinished" / f"{name}.routine"
+    filled = stepcheck.fill(stepcheck.load(path))
+    before = path.read_text(encoding="utf-8").splitlines()
+
+    assert filled.unique
+    [fill] = filled.fills
+    assert Verdict.PROVED is fill.report.verdict
+    assert lines == tuple(new for old, new in zip(before, fill.text.splitlines(), strict=True) if old != new)
+
+
+@pytest.mark.parametrize("name", ["gap_in_the_fence", "lantern_pier"])
+def test_a_gap_of_whole_beats_is_filled_in_several_ways(name: str) -> None:
+    """Of the rows that fit a gap the first are handed over, each of which makes the sheet proved."""
+    filled = stepcheck.fill(stepcheck.load(SPECS / "unfinished" / f"{name}.routine"), limit=2)
+
+    assert not filled.unique
+    assert [Verdict.PROVED] * 2 == [fill.report.verdict for fill in filled.fills]
 
 
 # -- what is wrong ---------------------------------------------------------------------------------------------------
