@@ -55,7 +55,7 @@ def figures(
     if compares:
         if len(names) < 3:
             raise click.UsageError("--impact takes an old book, a new book, and sheets or folders")
-        return _impact(*map(books.load, names[:2]), names[2:], form)
+        return _impact(books.load(names[0]), books.load(names[1]), names[2:], form)
     shelf = books.combine(tuple(map(books.load, titles or books.SHIPPED)))
     if same_as is not None:
         return _same(shelf, same_as, form)

@@ -1,6 +1,6 @@
 """A figure of a book written out: its count table, what it does from either lead, its readings and their sources."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from attrs import evolve, frozen
@@ -191,7 +191,7 @@ def _told(one: Card, meaning: Meaning) -> Iterator[str]:
     yield from (f"      from: {source}" if source != FROM_MEMORY else f"      {source}" for source in kept)
 
 
-def columns(cells: list[tuple[str, ...]]) -> Iterator[str]:
+def columns(cells: Sequence[tuple[str, ...]]) -> Iterator[str]:
     """Yield rows of cells with the columns lined up."""
     widths = [max(len(row[number]) for row in cells) for number in range(len(cells[0]))] if cells else []
     for row in cells:

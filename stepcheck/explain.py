@@ -300,6 +300,10 @@ def _hints(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, 
         return (fill,) if outcome.reason == "blank" else ("ask again with more `--budget`",)
     if outcome.verdict is Verdict.VACUOUS:
         return ("dance it, or take the line out",)
+    taken = outcome.traces[0].words if outcome.traces else ()
+    odd = [word for word, reading in zip(scene.program.words, taken, strict=False) if reading != word.usual]
+    if odd:
+        return tuple(f"say in the header what is meant: `{word.key}: {word.labels[word.usual]}`" for word in odd)
     test, value = scene.wants.get(claim.id, (None, None))
     want = replays[0].expected if replays and replays[0].expected is not None else value
     return _mend(scene, claim, test, want, replays[0].found if replays else None)

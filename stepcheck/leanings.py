@@ -88,8 +88,12 @@ def told(leaning: Leaning) -> Iterator[str]:
         widths = [max(len(row[column]) for row in cells) for column in range(3)]
         for row in cells:
             yield "  ".join([*(cell.ljust(width) for cell, width in zip(row, widths, strict=False)), row[3]])
-    elif not leaning.matter:
+    if not leaning.matter:
         yield "no word changes anything here, however it is read"
+    seen = {visit.words for visit in leaning.visits}
+    for hang in leaning.hangs:
+        if hang.words not in seen:
+            yield f"a verdict changes for the better if {_read(hang)}"
     hanging = {word for hang in leaning.hangs for word in hang.words}
     more = [word for word in leaning.matter if word not in hanging]
     if more:

@@ -6,7 +6,21 @@ from stepcheck import words as said
 from stepcheck.diagnostics import CODES, Diagnostic
 from stepcheck.leanings import MOST_SAID, Hang, unless
 from stepcheck.model import (
-    Body, Check, Choice, Figure, Foot, Forever, Gap, Item, Last, Program, Repeat, Step, Test, Weight, key,
+    Body,
+    Check,
+    Choice,
+    Figure,
+    Foot,
+    Forever,
+    Gap,
+    Item,
+    Last,
+    Program,
+    Repeat,
+    Step,
+    Test,
+    Weight,
+    key,
 )  # fmt: skip
 from stepcheck.moves import Impossible, dance, danced, is_still
 from stepcheck.outcome import Verdict
@@ -201,7 +215,8 @@ class _Dancers:
         if figure not in self.ends:
             self.ends[figure] = _ends(figure)
         ends = self.ends[figure]
-        leads, out = set(), set()
+        leads: set[Foot] = set()
+        out: set[Weight] = set()
         for weight in sorted(weights):
             if weight is Weight.BOTH and ends is None:
                 out.add(weight)

@@ -88,7 +88,8 @@ def hangs_of(view: View) -> tuple[Hang, ...]:
 
 def _smallest(view: View, wanted: int) -> Iterator[tuple[tuple[int, ...], int]]:
     """Yield the sets of words such that some of the `wanted` assignments depart in these only, and in no part of them."""
-    every, found = view.words.every, []
+    every = view.words.every
+    found: list[set[int]] = []
     for size in range(1, len(view.departs) + 1):
         if not wanted:
             return
@@ -112,7 +113,7 @@ def _smallest(view: View, wanted: int) -> Iterator[tuple[tuple[int, ...], int]]:
 
 def _hang(view: View, chosen: tuple[int, ...], bits: int) -> Hang:
     words = view.words
-    readings = []
+    readings: list[tuple[int, ...]] = []
     for number in _numbers(bits):
         kinds = words.kinds(number)
         classes = [words.classes[word][kinds[word]] for word in chosen]

@@ -78,9 +78,9 @@ def contradictions() -> list[tuple[list[str], list[str]]]:
     for number, row in enumerate(ROWS):
         (figure,) = books.load(row[0]).find(row[1])
         for other in ROWS[:number]:
-            if other[0] == row[0] and books.load(row[0]).find(other[1]) == (figure,):
-                if (length(other), *other[6:8]) != (length(row), *row[6:8]):
-                    pairs.append((other, row))
+            same = other[0] == row[0] and books.load(row[0]).find(other[1]) == (figure,)
+            if same and (length(other), *other[6:8]) != (length(row), *row[6:8]):
+                pairs.append((other, row))
     return pairs
 
 

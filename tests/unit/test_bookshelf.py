@@ -333,8 +333,10 @@ def test_the_command_tells_the_impact(changed: Path, capsys: pytest.CaptureFixtu
     """One line a sheet, one for each claim; 1 if a sheet gets worse, 0 if none does, 2 if none uses the book."""
     assert (
         1,
-        "wheel.routine: proved → refuted\n"
-        "   line 4: proved → refuted: Verse should end with the left foot free, but the right foot is free\n",
+        """\
+wheel.routine: proved → refuted
+   line 4: proved → refuted: Verse should end with the left foot free, but the right foot is free
+""",
         "2 sheets: 1 changed, 1 sheet without the book\n",
     ) == answer(capsys, "--impact", "millrace.book", "new.book", "wheel.routine", "weir.routine", "plain.routine")
     assert (0, "", "1 sheet: 0 changed\n") == answer(capsys, "--impact", "millrace.book", "new.book", "weir.routine")
