@@ -4,17 +4,21 @@ import os
 import sys
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from concurrent.futures import Executor
+from typing import TYPE_CHECKING
 
 from attrs import evolve, field, frozen
 
-from stepcheck.cache import Cache, default_file
 from stepcheck.discovery import STDIN, Found, NothingFound, sheets
 from stepcheck.evidence import books_named
 from stepcheck.pipeline import ENGINES, READINGS, UnknownOption
 from stepcheck.report import Report, exit_status, summary
 from stepcheck.source import SourceError, read_bytes
 from stepcheck.workers import Alone, Answer, Crew, Handed, Job, Options, Processes
+
+if TYPE_CHECKING:
+    from concurrent.futures import Executor
+
+    from stepcheck.cache import Cache
 
 AHEAD = 512  # sheets are looked at while the answer to an earlier one is waited for
 FEW = 64  # sheets to be checked are not worth starting processes for
@@ -52,8 +56,8 @@ class Catalogue:
 
 
 def check_catalogue(
-    paths: str | os.PathLike[str] | Iterable[str | os.PathLike[str]], *, executor: Executor | None = None,
-    cache: Cache | str | os.PathLike[str] | bool | None = None, engine: str = "both", budget: int | None = None,
+    paths: str | os.PathLike[str] | Iterable[str | os.PathLike[str]], *, executor: "Executor | None" = None,
+    cache: "Cache | str | os.PathLike[str] | bool | None" = None, engine: str = "both", budget: int | None = None,
     budgets: Mapping[str, int] | None = None, readings: str = "usual", exclude: Iterable[str] = (), jobs: int | None = 1,
     on_report: Callable[[Report], None] | None = None,
 ) -> Catalogue:  # fmt: skip
@@ -81,8 +85,8 @@ def check_catalogue(
     found = sheets(map(os.fspath, paths), exclude=exclude)
     if not found.sheets and not found.missing:
         raise NothingFound("no sheet (*.routine) found")
-    own = not isinstance(cache, Cache)
-    kept = cache if isinstance(cache, Cache) else opened(cache)
+    own = cache is None or isinstance(cache, str | os.PathLike | bool)
+    kept = opened(cache) if own else cache
     options = Options(engine, budget, readings, keep=kept is not None)
     run = Run(found, options, crew(options, jobs, executor), kept, budgets)
     reports, failures = [], [Failure(path, reason) for path, reason in found.missing]
@@ -103,14 +107,16 @@ def check_catalogue(
 
 def opened(
     cache: str | os.PathLike[str] | bool | None, say: Callable[[str], None] = lambda said: None
-) -> Cache | None:
+) -> "Cache | None":
     """Return the cache that is asked for: True is the usual file, False and None are none."""
     if cache is None or cache is False:
         return None
+    from stepcheck.cache import Cache, default_file
+
     return Cache(default_file() if cache is True else cache, say=say)
 
 
-def crew(options: Options, jobs: int | None = 1, executor: Executor | None = None) -> Crew:
+def crew(options: Options, jobs: int | None = 1, executor: "Executor | None" = None) -> Crew:
     """Return who is to check.
 
     Raises:
@@ -142,7 +148,7 @@ class Run:
     """
 
     def __init__(
-        self, found: Found, options: Options, crew: Crew, cache: Cache | None = None,
+        self, found: Found, options: Options, crew: Crew, cache: "Cache | None" = None,
         budgets: Mapping[str, int] | None = None,
     ) -> None:  # fmt: skip
         self.remembered = 0

@@ -3,10 +3,11 @@
 import os
 import sys
 from collections.abc import Sequence
+from importlib import import_module
 
 import click
 
-from stepcheck import bookshelf, catalogue_commands, commands, searches
+from stepcheck import commands
 from stepcheck.source import StepcheckError
 
 # The first column is the status, the second what it says; `specs/verdicts.md` has the same table.
@@ -25,10 +26,32 @@ EPILOG = (
     + '  eval "$(_STEPCHECK_COMPLETE=bash_source stepcheck)"\n'
 )
 
-COMMANDS: tuple[click.Command, ...] = (
-    commands.check, commands.layout, bookshelf.figures, commands.serve, searches.find, searches.fill,
-    catalogue_commands.ask,
-)  # fmt: skip
+# Where each command lives: a module is loaded only when its command is called, so that `check` starts at once.
+COMMANDS = {
+    "break": ("searches", "find"),
+    "catalogue": ("catalogue_commands", "ask"),
+    "check": ("commands", "check"),
+    "editor": ("commands", "serve"),
+    "figures": ("bookshelf", "figures"),
+    "fill": ("searches", "fill"),
+    "format": ("commands", "layout"),
+}
+
+
+class Commands(click.Group):
+    """The commands, each loaded when it is asked for."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Return the names of the commands."""
+        return sorted(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Return the command of this name, or None."""
+        if cmd_name not in COMMANDS:
+            return None
+        module, name = COMMANDS[cmd_name]
+        command: click.Command = getattr(import_module(f"stepcheck.{module}"), name)
+        return command
 
 
 def _version(context: click.Context, option: click.Parameter, wanted: bool) -> None:
@@ -41,6 +64,7 @@ def _version(context: click.Context, option: click.Parameter, wanted: bool) -> N
 
 
 @click.group(
+    cls=Commands,
     epilog=EPILOG,
     invoke_without_command=True,
     context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
@@ -54,10 +78,6 @@ def stepcheck(context: click.Context) -> int:
     if context.invoked_subcommand is None:
         click.echo(context.get_help(), err=True)
     return 2
-
-
-for _command in COMMANDS:
-    stepcheck.add_command(_command)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

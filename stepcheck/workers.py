@@ -4,14 +4,10 @@ All take jobs, which carry the text of a sheet, and hand back answers, which are
 to an answer who found it.
 """
 
-import multiprocessing
 import signal
 import traceback
 from collections import deque
-from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
-from multiprocessing.connection import Connection
-from multiprocessing.connection import wait as ready
-from typing import Any, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
 from attrs import field, frozen
 
@@ -20,6 +16,11 @@ from stepcheck.effects import Algebra
 from stepcheck.evidence import Kept, books_of, digest, keepable, kept
 from stepcheck.report import Report
 from stepcheck.source import SourceError, StepcheckError
+
+# One sheet is checked without any of them, and each takes its time to load.
+if TYPE_CHECKING:
+    from concurrent.futures import Executor, Future
+    from multiprocessing.connection import Connection
 
 RECYCLE = 2_000  # sheets, after which a worker process is replaced, with whatever it has heaped up
 FRESH = 500  # sheets, after which effects are made anew
@@ -154,7 +155,7 @@ class Alone:
 class Handed:
     """An executor that somebody else made and will end; sheets go to it a chunk at a time."""
 
-    def __init__(self, executor: Executor, options: Options, *, chunk: int = 8, window: int = WINDOW) -> None:
+    def __init__(self, executor: "Executor", options: Options, *, chunk: int = 8, window: int = WINDOW) -> None:
         self.chunk = chunk
         self._executor, self._options, self._window = executor, options, window
         self._under_way: dict[Future[list[Answer]], Jobs] = {}
@@ -171,6 +172,8 @@ class Handed:
 
     def answers(self, *, patient: bool) -> list[Answer]:
         out, self._failed = self._failed, []
+        from concurrent.futures import FIRST_COMPLETED, wait
+
         done, _ = wait(self._under_way, None if patient and not out else 0, FIRST_COMPLETED)
         for future in sorted(done, key=lambda one: self._under_way[one][0].number):
             jobs = self._under_way.pop(future)
@@ -215,6 +218,8 @@ class Worker:
     """A process that checks sheets, and what it has been asked."""
 
     def __init__(self, options: Options) -> None:
+        import multiprocessing
+
         context = multiprocessing.get_context("spawn")
         self.pipe, theirs = context.Pipe()
         self.process = context.Process(target=work, args=(theirs, options), daemon=True)
@@ -239,7 +244,7 @@ class Worker:
         self.pipe.close()
 
 
-def work(pipe: Connection, options: Options) -> None:
+def work(pipe: "Connection", options: Options) -> None:
     """Answer jobs until there are none: what a worker process does."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C goes to all processes of a terminal; ours ends its workers
     algebra, done = Algebra(), 0
@@ -290,6 +295,8 @@ class Processes:
             return  # it has died; that is noticed where its answers are waited for
 
     def answers(self, *, patient: bool) -> list[Answer]:
+        from multiprocessing.connection import wait as ready
+
         out: list[Answer] = []
         busy = {worker.pipe: worker for worker in self._workers if worker.jobs}
         while busy and not out:
