@@ -1,0 +1,184 @@
+"""The same sheets give the same bytes, whoever checks them, and whatever was kept and whoever was killed."""
+
+import os
+import random
+import signal
+import subprocess
+import sys
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+
+from stepcheck import cli
+from stepcheck.cache import Cache
+from stepcheck.catalogue import FEW, check_catalogue
+from stepcheck.cluster import NoCluster, connected
+from tests.bench.generators import write
+from tests.halls import BOOK, OWN, fill
+
+FORMATS = ("text", "concise", "json", "jsonl", "sarif", "junit", "github", "html")
+
+
+@pytest.fixture(scope="module")
+def hall(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A catalogue with sheets of every kind, more than one process is thought enough for."""
+    folder = tmp_path_factory.mktemp("hall")
+    fill(folder)
+    write(folder / "deep", FEW)
+    (folder / "own.routine").write_text(OWN)
+    (folder / "weir.book").write_text(BOOK)
+    return folder
+
+
+def said(capfdbinary: pytest.CaptureFixture[bytes], *words: str) -> tuple[int, bytes, bytes]:
+    """Return the exit status of a command, and what it says."""
+    status = cli.main(["check", *words])
+    return status, *capfdbinary.readouterr()
+
+
+@pytest.mark.parametrize("form", ["jsonl", "text"])
+def test_the_same_bytes_from_one_two_and_four_processes_cold_and_kept(
+    form: str, hall: Path, tmp_path: Path, capfdbinary: pytest.CaptureFixture[bytes]
+) -> None:
+    """Exit status, answers and the line that sums up are the same."""
+    words = ["--engine", "walk", "--format", form, str(hall)]
+    one = said(capfdbinary, "--jobs", "1", *words)
+    kept = ["--cache-file", str(tmp_path / "a.sqlite")]
+
+    assert one == said(capfdbinary, "--jobs", "2", *words)
+    assert one == said(capfdbinary, "--jobs", "4", *kept, *words)
+    assert one == said(capfdbinary, "--jobs", "1", *kept, *words)
+
+
+@pytest.mark.parametrize("form", FORMATS)
+def test_what_was_kept_says_the_same_in_every_format(
+    form: str, hall: Path, tmp_path: Path, capfdbinary: pytest.CaptureFixture[bytes]
+) -> None:
+    """Nothing that a format shows is lost when answers are kept; both engines and every kind of sheet take part."""
+    words = ["--format", form, *(str(path) for path in sorted(hall.glob("*.routine")))]
+    cold = said(capfdbinary, *words)
+    words += ["--cache-file", str(tmp_path / "a.sqlite")]
+
+    assert cold == said(capfdbinary, *words)
+    assert cold == said(capfdbinary, *words)
+
+
+@pytest.mark.parametrize("seed", ["0", "4711"])
+def test_no_hash_seed_changes_a_byte(seed: str, hall: Path) -> None:
+    """Another seed of Python's hashes, and paths in another order, give the same bytes."""
+    paths = [str(hall / "deep"), str(hall)]
+    command = [sys.executable, "-m", "stepcheck.cli", "check", "--engine", "walk", "--format", "json"]
+    outs = []
+    for order, environment in ((paths, {}), (paths[::-1], {"PYTHONHASHSEED": seed})):
+        run = subprocess.run([*command, *order], capture_output=True, env={**os.environ, **environment}, check=False)
+        outs.append((run.returncode, run.stdout, run.stderr))
+
+    assert outs[0] == outs[1] and outs[0][1]
+
+
+# -- a cluster -------------------------------------------------------------------------------------------------------
+
+
+@contextmanager
+def cluster(workers: int) -> Iterator[tuple[str, list[subprocess.Popen[bytes]]]]:
+    """Yield the address of the scheduler of a Dask cluster on this machine, and its workers' processes."""
+    nobody = {"stdout": subprocess.DEVNULL, "stderr": subprocess.DEVNULL}
+    quiet = {**os.environ, "DASK_DISTRIBUTED__COMM__TIMEOUTS__CONNECT": "30s"}
+    code = (
+        "import asyncio, sys; from distributed import Scheduler\n"
+        "async def main():\n"
+        "    async with Scheduler(host='127.0.0.1', port=0, dashboard_address=':0') as scheduler:\n"
+        "        print(scheduler.address, flush=True); await scheduler.finished()\n"
+        "asyncio.run(main())"
+    )
+    scheduler = subprocess.Popen(
+        [sys.executable, "-c", code], stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True, env=quiet
+    )
+    assert scheduler.stdout is not None
+    address = scheduler.stdout.readline().strip()
+    worker = [sys.executable, "-m", "distributed.cli.dask_worker", address, "--nthreads", "1", "--no-nanny", "--no-dashboard"]
+    started = [subprocess.Popen(worker, env=quiet, **nobody) for _ in range(workers)]  # type: ignore[call-overload]
+    try:
+        yield address, started
+    finally:
+        for process in (*started, scheduler):
+            process.kill()
+            process.wait()
+        scheduler.stdout.close()
+
+
+def test_a_cluster_that_loses_a_worker_gives_the_same_bytes(hall: Path, tmp_path: Path) -> None:
+    """One of two workers is killed half-way; the other goes on, and the command says what one process says."""
+    write(tmp_path / "more", 300, seed=2)
+    words = ["check", "--engine", "walk", "--format", "jsonl", str(hall), str(tmp_path / "more")]
+    alone = subprocess.run([sys.executable, "-m", "stepcheck.cli", *words], capture_output=True, check=False)
+    with cluster(2) as (address, started):
+        child = subprocess.Popen(
+            [sys.executable, "-m", "stepcheck.cli", *words, "--scheduler", address],
+            stdout=subprocess.PIPE, stderr=subprocess.PIPE, cwd=tmp_path,
+        )  # fmt: skip
+        assert child.stdout is not None
+        first = child.stdout.readline()  # so the cluster is at work
+        started[0].kill()
+        out, err = child.communicate(timeout=120)
+
+    assert (alone.returncode, alone.stdout) == (child.returncode, first + out)
+    assert alone.stderr.splitlines()[-1] == err.splitlines()[-1]
+
+
+def test_a_cluster_that_is_not_there_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
+    """No scheduler at the address, and no `distributed` installed, are plain messages."""
+    monkeypatch.setattr("stepcheck.cluster.PATIENCE", 0.2)
+    with pytest.raises(NoCluster, match="there is no scheduler at tcp://127.0.0.1:1"), connected("tcp://127.0.0.1:1"):
+        pass
+    monkeypatch.setitem(sys.modules, "distributed", None)
+    with pytest.raises(NoCluster, match=r"install stepcheck\[cluster\]"), connected("tcp://127.0.0.1:1"):
+        pass
+
+
+# -- kills -----------------------------------------------------------------------------------------------------------
+
+
+def kill_and_go_on(times: int, seed: int, hall: Path, tmp_path: Path) -> int:
+    """Kill runs with a cache at random moments; assert that each next run is right, and return how many were killed."""
+    right = check_catalogue(hall, engine="walk")
+    choose = random.Random(seed)
+    file = tmp_path / "a.sqlite"
+    words = ["check", "--engine", "walk", "--format", "jsonl", "--cache-file", str(file), str(hall)]
+    command = [sys.executable, "-m", "stepcheck.cli", *words]
+    began = time.monotonic()
+    subprocess.run(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, check=False)
+    whole = time.monotonic() - began
+    killed = 0
+    for _ in range(times):
+        if choose.random() < 0.5:
+            for rest in ("", "-wal", "-shm"):
+                Path(f"{file}{rest}").unlink(missing_ok=True)
+        processes = [
+            subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, start_new_session=True)
+            for _ in range(choose.choice((1, 2)))
+        ]
+        time.sleep(choose.uniform(0, whole))
+        for process in processes:
+            if process.poll() is None:
+                os.killpg(process.pid, signal.SIGKILL)
+            killed += process.wait() == -signal.SIGKILL
+        told: list[str] = []
+        with Cache(file, say=told.append) as cache:
+            assert right == check_catalogue(hall, engine="walk", cache=cache)
+        assert [] == told
+    return killed
+
+
+def test_runs_that_are_killed_lose_nothing(hall: Path, tmp_path: Path) -> None:
+    """Ten runs, some two at once, are killed at random moments: the next is right each time, and finds a whole file."""
+    assert 0 < kill_and_go_on(10, 1, hall, tmp_path)
+
+
+@pytest.mark.nightly
+def test_a_hundred_runs_that_are_killed_lose_nothing(hall: Path, tmp_path: Path) -> None:
+    """The same a hundred times, with other moments."""
+    assert 50 < kill_and_go_on(100, 2, hall, tmp_path)
