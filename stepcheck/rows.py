@@ -20,6 +20,7 @@ State = tuple[Weight, int]
 Node = tuple[int, tuple[State, ...]]
 Row = tuple[tuple[Way, ...], ...]
 Extra = tuple[int, Figure | None, int, int]
+Children = dict[Node, list[tuple[int, int, tuple[Way, ...], Node]]]
 
 
 @frozen
@@ -60,6 +61,7 @@ class Search:
     _tables: dict[tuple[int, Weight, frozenset[State]], list[dict[State, int]]] = field(
         factory=dict, repr=False, init=False
     )
+    _children: dict[tuple[int, ...], Children] = field(factory=dict, repr=False, init=False)
 
     @_classes.default
     def _classed(self) -> dict[Weight, dict[tuple[int, Weight, int], int]]:
@@ -151,21 +153,25 @@ class Search:
 
         Each row is its figures, each figure the ways that it is danced for the goals.
         """
-        if ticks <= 0 or limit <= 0:
+        # What starts with the same weight does the same, and so has to meet all that is asked of it.
+        asked: dict[Weight, frozenset[State]] = {}
+        for goal in goals:
+            asked[goal.start] = asked.get(goal.start, goal.ends) & goal.ends
+        if ticks <= 0 or limit <= 0 or not all(asked.values()):
             return
-        turned = [0] * len(goals)
-        if self.signed:  # one table does for every total, counted back from it
-            turned = [-min(turn for _, turn in goal.ends) for goal in goals]
         tables, starts = [], []
-        for goal, turn in zip(goals, turned, strict=True):
-            ends = frozenset((weight, end + turn) for weight, end in goal.ends)
-            where = (ticks, goal.start, ends)
+        for start, ends in asked.items():
+            turn = -min(turn for _, turn in ends) if self.signed else 0  # one table does for every total
+            where = (ticks, start, frozenset((weight, end + turn) for weight, end in ends))
             if where not in self._tables:
                 self._tables[where] = self.table(*where)
             tables.append(self._tables[where])
-            starts.append((goal.start, turn))
+            starts.append((start, turn))
         if all(start in table[ticks] for start, table in zip(starts, tables, strict=True)):
-            yield from _Run(self, tuple(tables), limits, limit).rows((ticks, tuple(starts)))
+            children = self._children.setdefault(tuple(map(id, tables)), {})
+            places = [list(asked).index(goal.start) for goal in goals]
+            for row in _Run(self, tuple(tables), children, limits, limit).rows((ticks, tuple(starts))):
+                yield tuple(tuple(ways[place] for place in places) for ways in row)
 
 
 class _Run:
@@ -174,9 +180,11 @@ class _Run:
     A state from which `limit` better rows go on already is left alone, so that no question takes for ever.
     """
 
-    def __init__(self, search: Search, tables: tuple[list[dict[State, int]], ...], limits: Limits, limit: int) -> None:
+    def __init__(
+        self, search: Search, tables: tuple[list[dict[State, int]], ...], children: Children, limits: Limits, limit: int
+    ) -> None:
         self.search, self.tables, self.limits, self.limit = search, tables, limits, limit
-        self._children: dict[Node, list[tuple[int, int, tuple[Way, ...], Node]]] = {}
+        self._children = children
         self._visits: dict[tuple[Node, Extra], int] = {}
         every = [way for ways in search.repertoire.ways.values() for way in ways]
         self._wanted = [

@@ -80,7 +80,7 @@ def _states(puzzle: Puzzle, text: str, line: int) -> list[str]:
     out = [f"facing {words.facing(walls[0])}"] if len(walls) == 1 else []
     if len(weights) == 1:
         out.append("both feet" if weights[0] is Weight.BOTH else f"{words.free(weights[0])} foot")
-    return out
+    return [*out, ", ".join(out)] if len(out) == 2 else out
 
 
 def _pieces(head: PartHead, ticks: int | None, turn: int | None) -> Iterator[str]:

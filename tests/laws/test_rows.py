@@ -162,3 +162,16 @@ def test_the_lines_of_a_break_are_proved_as_a_sheet(book: str, beats: int, start
     routine = loads(text.replace("expect both feet, ", "expect both feet, facing "))
     assert routine.program is not None, (text, routine.diagnostics)
     assert {"PROVED"} == {outcome.verdict.name for outcome in walk(routine.program)}, text
+
+
+@settings(max_examples=60, deadline=None)
+@given(small_requests(), st.sampled_from(FULL[:16]), st.sampled_from(FULL[:16]))
+def test_a_row_for_several_states_fits_each_of_them(asked: Request, one: State, other: State) -> None:
+    """The rows that fit two states at once are those that fit the one and, word for word, the other."""
+    free = evolve(asked, end=None, limits=evolve(asked.limits, most_turn=None))
+
+    def written(*starts: State) -> list[tuple[str, ...]]:
+        return [row.lines for row in evolve(free, starts=(starts,)).found(10**6)]
+
+    second = set(written(other))
+    assert [row for row in written(one) if row in second] == written(one, other)
