@@ -96,6 +96,7 @@ def build(
     found = tuple(sorted(diagnostics, key=lambda finding: finding.sort_key))
     verdicts = [claim.verdict for claim in told]
     verdicts += [Verdict.ILL_FORMED for finding in found if word(finding.code) == Verdict.ILL_FORMED.word]
+    verdicts += [Verdict.UNDECIDED for finding in found if finding.code.id.startswith("SR9")]
     spans = [finding.span for finding in found if word(finding.code) == Verdict.ILL_FORMED.word]
     quotes = tuple((line, source.line(line)) for line in sorted({span.line for span in spans}))
     worst = max(verdicts, default=Verdict.PROVED)
@@ -155,6 +156,8 @@ def _sheet(report: Report, colour: bool, width: int, verbose: bool) -> Iterator[
 
 def _tally(report: Report) -> str:
     """Return how the claims of a sheet stand, in one line."""
+    if any(finding.code.id.startswith("SR9") for finding in report.diagnostics):
+        return "stepcheck itself failed, which says nothing of the sheet"
     total = words.count(len(report.claims), "claim")
     if report.verdict is Verdict.PROVED:
         return f"{total} hold{'s' if len(report.claims) == 1 else ''}" if report.claims else "it claims nothing"

@@ -218,3 +218,13 @@ def test_reports_are_values() -> None:
     assert refuted() == refuted() and hash(refuted()) == hash(refuted())
     assert refuted() == pickle.loads(pickle.dumps(refuted()))
     assert (("states", 24),) == refuted().effort
+
+
+def test_a_failure_of_stepcheck_is_no_verdict() -> None:
+    """Where the engines disagree the sheet is neither proved nor refuted, and the exit status is 2."""
+    span = Span(1, 1, 1, 2)
+    finding = Diagnostic(CODES["engines-disagree"], "a.routine", span, "one says so, the other not")
+    report = build(Source("a.routine", "x"), diagnostics=(finding,))
+
+    assert (Verdict.UNDECIDED, 2) == (report.verdict, report.exit_status)
+    assert text((report,)).splitlines()[-1].endswith("undecided: stepcheck itself failed, which says nothing of the sheet")
