@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from stepcheck.model import Foot, Weight
     from stepcheck.outcome import Outcome, Trace, Verdict
     from stepcheck.pipeline import check, check_file, check_text, load, loads, script
+    from stepcheck.repairs import Fix, Repairs, repair
     from stepcheck.report import ClaimReport, Report
     from stepcheck.source import SourceError, StepcheckError
     from stepcheck.states import State
@@ -32,10 +33,12 @@ _HOMES = {
     "ClaimReport": "report",
     "Fill": "fills",
     "Filled": "fills",
+    "Fix": "repairs",
     "Foot": "model",
     "Hang": "leanings",
     "Leaning": "leanings",
     "Outcome": "outcome",
+    "Repairs": "repairs",
     "Report": "report",
     "Routine": "elaborate",
     "SourceError": "source",
@@ -58,6 +61,7 @@ _HOMES = {
     "lint_book": "alike",
     "load": "pipeline",
     "loads": "pipeline",
+    "repair": "repairs",
     "same_as": "alike",
     "script": "pipeline",
 }
@@ -71,10 +75,12 @@ __all__ = [
     "ClaimReport",
     "Fill",
     "Filled",
+    "Fix",
     "Foot",
     "Hang",
     "Leaning",
     "Outcome",
+    "Repairs",
     "Report",
     "Routine",
     "SourceError",
@@ -97,6 +103,7 @@ __all__ = [
     "lint_book",
     "load",
     "loads",
+    "repair",
     "same_as",
     "script",
 ]

@@ -35,6 +35,7 @@ COMMANDS = {
     "figures": ("bookshelf", "figures"),
     "fill": ("searches", "fill"),
     "format": ("commands", "layout"),
+    "repair": ("mending", "repair"),
 }
 
 

@@ -172,6 +172,17 @@ class Levels:
         inside = self._bound(node.nodes, Scope({}))
         return max(self.least, inside[0] + self._cost(node.nodes[0]) if inside else 0)
 
+    def bound_of(self, part: Part, most: int) -> int:
+        """Return what a part costs at least, wherever dancers come from, or `most` if that is less."""
+        if not self._cost(part):
+            return 0
+        scope = Scope({}, part.swap)
+        for budget in range(1, most):
+            for code in range(len(self.deeds.still)):
+                if self.ways(part.nodes, ((code, code % 3, 0, 0),), scope, budget):
+                    return budget
+        return most
+
     def _keys(self, nodes: Nodes) -> frozenset[Key]:
         where = id(nodes[0]) if len(nodes) == 1 else id(nodes)
         if where not in self._all:

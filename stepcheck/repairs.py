@@ -17,7 +17,9 @@ from stepcheck.outcome import Verdict
 from stepcheck.protected import kept_lines
 from stepcheck.ranking import Ranking
 from stepcheck.report import Report
+from stepcheck.shortest import Question, TooLong, stretches
 from stepcheck.slots import Unfit
+from stepcheck.solver import BudgetSpent, satisfiable
 from stepcheck.spelling import respelled
 from stepcheck.states import SearchError
 from stepcheck.walk import walk
@@ -32,16 +34,20 @@ BUDGET = 3_000_000
 
 @frozen
 class Evidence:
-    """Why nothing cheaper exists.
+    """Why nothing costs less than `cost`.
 
-    `cost` is what was found; `complete` says that every set of changes that costs less was followed through the dance;
-    `single` and `shapes` count the single changes of rows and claims, and those of the sheet's shape.
+    `complete` says that every set of changes that costs less was followed through the dance; `single` and `shapes` count
+    the single changes of rows and claims, and those of the sheet's shape.  `solver` is what the second engine says to the
+    question whether changes of rows and claims for less mend it: "unsat"; "" if it was not asked, since no change costs
+    less, or the rows alone cannot mend it; "open" if it did not settle it.  `script` is the question in SMT-LIB 2.
     """
 
     cost: int
     complete: bool
     single: int
     shapes: int
+    solver: str = ""
+    script: str = field(default="", repr=False)
 
     @property
     def statement(self) -> str:
@@ -49,7 +55,12 @@ class Evidence:
         if not self.complete:
             return f"Whether anything costs less than {self.cost} could not be decided within the budget."
         tried = f"{count(self.single, 'change')} of single lines and {count(self.shapes, 'change')} of the sheet's shape"
-        return f"Nothing cheaper exists: of {tried}, no set that costs less than {self.cost} mends it."
+        said = f"Nothing cheaper exists: of {tried}, no set that costs less than {self.cost} mends it."
+        if self.solver == "unsat":
+            return f"{said} The second engine agrees for the changes of single lines."
+        if self.solver == "open":
+            return f"{said} The first engine alone says so."
+        return said
 
 
 @frozen
@@ -80,6 +91,11 @@ class Repairs:
     def statement(self) -> str:
         """What is known of anything cheaper."""
         return self.fixes[0].evidence.statement if self.fixes else self.reason
+
+    @property
+    def script(self) -> str:
+        """The question whether anything cheaper mends the sheet, as an SMT-LIB 2 script: unsatisfiable if nothing does."""
+        return self.fixes[0].evidence.script if self.fixes else ""
 
     def __len__(self) -> int:
         return len(self.fixes)
@@ -139,6 +155,7 @@ class _Repair:
         self.routine, self.prices, self.kept, self.work, self.first = routine, prices, kept, work, first
         self.original = original or routine
         self.stuff = material(routine, level)
+        self.evidence: Evidence | None = None
         self.spent = sum(prices[edit.kind] for edit in first)
 
     def run(self, limit: int, most_cost: int) -> Repairs:
@@ -185,9 +202,26 @@ class _Repair:
         if report.verdict > Verdict.UNDECIDED:
             return None
         diff = difference(self.routine.path, self.original.sheet.source.text, text)
-        single, shapes, complete = search.counts() if search is not None else (0, 0, True)
-        evidence = Evidence(cost + self.spent, complete, single, shapes)
-        return Fix((*self.first, *edits), cost + self.spent, diff, text, report, evidence)
+        if self.evidence is None:
+            self.evidence = self._evidence(cost, search)
+        return Fix((*self.first, *edits), cost + self.spent, diff, text, report, self.evidence)
+
+    def _evidence(self, cost: int, search: Cheapest | None) -> Evidence:
+        """Return why nothing costs less than the first fix, which costs `cost`."""
+        if search is None:
+            return Evidence(self.spent, True, 0, 0)
+        single, shapes, complete = search.counts()
+        levels = search.base.levels
+        solver = text = ""
+        if levels is not None and cost > levels.least:
+            solver = "open"
+            try:
+                text = Question(levels, stretches(levels, cost)).text
+                if not satisfiable(text):
+                    solver = "unsat"
+            except (TooLong, BudgetSpent):
+                pass
+        return Evidence(cost + self.spent, complete, single, shapes, solver, text)
 
     def _reason(self, search: Cheapest, most_cost: int) -> str:
         if not search.complete:

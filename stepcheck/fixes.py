@@ -1,0 +1,81 @@
+"""Fixes as they are printed: text for people, and values for programs."""
+
+import json
+from enum import Enum
+from typing import Any
+
+from attrs import fields
+
+from stepcheck import words
+from stepcheck.cautions import caution_text, cautions
+from stepcheck.edits import ChangeTurn, Edit, InsertLine, ReplaceFigure
+from stepcheck.formats import TOOL, sheet_value
+from stepcheck.repairs import Evidence, Fix, Repairs
+from stepcheck.syntax import Times
+
+SCHEMA = "stepcheck-fixes-1"
+
+
+def repairs_text(found: Repairs) -> str:
+    """Return fixes as changes to the sheet, each with its cost, with what is known of cheaper ones, and the cautions."""
+    if not found.needed:
+        return f"nothing to mend: {found.reason}\n"
+    if not found.fixes:
+        return f"none: {words.visible(found.reason)}\n"
+    out = []
+    for number, fix in enumerate(found.fixes, 1):
+        undecided = " (what waits on a blank stays undecided)" if fix.report.verdict else ""
+        out.append(f"{number}. cost {fix.cost}: {words.count(len(fix.edits), 'change')}{undecided}\n{fix.diff}\n")
+    return "".join(out) + f"{found.statement}\n\n" + caution_text(any(map(_turns, found.fixes)))
+
+
+def repairs_json(found: Repairs, path: str) -> str:
+    """Return fixes as one JSON document."""
+    document = {
+        "schema": SCHEMA,
+        "tool": TOOL,
+        "path": path,
+        "needed": found.needed,
+        "fixes": [fix_value(fix) for fix in found.fixes],
+        "reason": found.reason,
+        "statement": found.statement,
+        "cautions": list(cautions(any(map(_turns, found.fixes)))) if found.fixes else [],
+    }
+    return json.dumps(document, ensure_ascii=False, indent=2) + "\n"
+
+
+def fix_value(fix: Fix) -> dict[str, Any]:
+    """Return a fix as plain values."""
+    return {
+        "edits": [edit_value(edit) for edit in fix.edits],
+        "cost": fix.cost,
+        "diff": fix.diff,
+        "text": fix.text,
+        "report": sheet_value(fix.report),
+        "evidence": evidence_value(fix.evidence),
+    }
+
+
+def edit_value(edit: Edit) -> dict[str, Any]:
+    """Return a change as plain values: its kind, and its pieces by name."""
+    return {"kind": edit.kind} | {field.name: _plain(getattr(edit, field.name)) for field in fields(type(edit))}
+
+
+def evidence_value(evidence: Evidence) -> dict[str, Any]:
+    """Return why nothing cheaper exists as plain values."""
+    return {field.name: _plain(getattr(evidence, field.name)) for field in fields(Evidence)} | {
+        "statement": evidence.statement
+    }
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, Times):
+        return {"named": list(value.named), "every": value.every, "last": value.last}
+    if isinstance(value, Enum):
+        return value.name.lower()
+    return list(value) if isinstance(value, tuple) else value
+
+
+def _turns(fix: Fix) -> bool:
+    """Say whether a fix puts in something that may turn."""
+    return any(isinstance(edit, ChangeTurn | InsertLine | ReplaceFigure) for edit in fix.edits)
