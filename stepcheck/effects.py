@@ -46,30 +46,39 @@ class Effect:
     `open` says that which of the ways is danced waits on a blank.  Compared by identity.
     """
 
-    __slots__ = ("_then", "open", "rows")
+    __slots__ = ("_clock", "_ends", "_entries", "_then", "open", "rows")
 
     def __init__(self, rows: tuple[tuple[Entry | None, ...], ...], is_open: bool) -> None:
         self.rows = rows
         self.open = is_open
         self._then: dict[Effect, Effect] = {}
+        self._entries: tuple[tuple[Weight, Weight, Entry], ...] | None = None
+        self._ends: tuple[Weight, ...] | None = None
+        self._clock: tuple[int, int] | None = None
 
-    def entries(self) -> list[tuple[Weight, Weight, Entry]]:
+    def entries(self) -> tuple[tuple[Weight, Weight, Entry], ...]:
         """Return every entry with the weights before and after it, in a fixed order."""
-        return [
-            (before, after, entry)
-            for before, row in zip(WEIGHTS, self.rows, strict=True)
-            for after, entry in zip(WEIGHTS, row, strict=True)
-            if entry is not None
-        ]
+        if self._entries is None:
+            self._entries = tuple(
+                (before, after, entry)
+                for before, row in zip(WEIGHTS, self.rows, strict=True)
+                for after, entry in zip(WEIGHTS, row, strict=True)
+                if entry is not None
+            )
+        return self._entries
 
     def ends(self) -> tuple[Weight, ...]:
         """Return the weights that it can end with."""
-        return tuple(after for after in WEIGHTS if any(row[after] is not None for row in self.rows))
+        if self._ends is None:
+            self._ends = tuple(after for after in WEIGHTS if any(row[after] is not None for row in self.rows))
+        return self._ends
 
     def clock(self) -> tuple[int, int]:
         """Return the least and the greatest length in ticks."""
-        entries = [entry for row in self.rows for entry in row if entry is not None]
-        return min(entry.low for entry in entries), max(entry.high for entry in entries)
+        if self._clock is None:
+            entries = [entry for _, _, entry in self.entries()]
+            self._clock = min(entry.low for entry in entries), max(entry.high for entry in entries)
+        return self._clock
 
     def single(self) -> bool:
         """Say whether each weight before leads to one weight and one facing."""
@@ -124,6 +133,9 @@ class Algebra:
         self._made: dict[tuple[tuple[tuple[Entry | None, ...], ...], bool], Effect] = {}
         self.known: WeakKeyDictionary[Figure, dict[object, Effect]] = WeakKeyDictionary()
         self._starts: dict[tuple[tuple[Weight, ...], int, bool], Effect] = {}
+        self._shifted: dict[tuple[Effect, int, int], Effect] = {}
+        self._fresh: dict[Effect, Effect] = {}
+        self._timeless: dict[Effect, Effect] = {}
 
     def effect(self, rows: Iterable[Iterable[Entry | None]], is_open: bool = False) -> Effect:
         """Return the effect with these rows."""
@@ -182,7 +194,26 @@ class Algebra:
         """Return `effect` with `low` and `high` ticks added to its least and greatest length."""
         if low == high == 0:
             return effect
-        return self.mapped(effect, lambda entry: entry._replace(low=entry.low + low, high=entry.high + high))
+        made = self._shifted.get((effect, low, high))
+        if made is None:
+            made = self.mapped(effect, lambda entry: entry._replace(low=entry.low + low, high=entry.high + high))
+            self._shifted[effect, low, high] = made
+        return made
+
+    def fresh(self, effect: Effect) -> Effect:
+        """Return `effect` with no time gone by."""
+        made = self._fresh.get(effect)
+        if made is None:
+            made = self._fresh[effect] = self.mapped(effect, lambda entry: entry._replace(low=0, high=0))
+        return made
+
+    def timeless(self, effect: Effect) -> Effect:
+        """Return `effect` without its lengths and turns, which mean nothing to what may go on for ever."""
+        made = self._timeless.get(effect)
+        if made is None:
+            made = self.mapped(effect, lambda entry: entry._replace(low=0, high=0, turn_low=0, turn_high=0))
+            self._timeless[effect] = made
+        return made
 
     def mapped(self, effect: Effect, change: EntryChange) -> Effect:
         """Return `effect` with every entry changed; one changed to None goes."""

@@ -192,7 +192,7 @@ class Fronts:
         out: list[Branch] = []
         for effect, who in front:
             low, high = effect.clock()
-            fresh = self.algebra.mapped(effect, lambda entry: entry._replace(low=0, high=0))
+            fresh = self.algebra.fresh(effect)
             out += (
                 Branch(self.algebra.shifted(end.effect, low, high), end.who)
                 for end in self.run(timed.body, (Branch(fresh, who),), facing)
@@ -203,7 +203,10 @@ class Fronts:
         out: list[Branch] = []
         for branch in front:
             inner, events = self.passed(item.body, branch.effect.ends(), branch.effect.open)
-            self.events += (e._replace(who=e.who & branch.who) for e in events if e.who & branch.who)
+            if branch.who == self.words.every:
+                self.events += events
+            else:
+                self.events += (e._replace(who=e.who & branch.who) for e in events if e.who & branch.who)
             if item.lap:
                 self.laps.update(dict.fromkeys((b.effect, b.who & branch.who) for b in inner if b.who & branch.who))
             out += self._compose((branch,), inner)
@@ -242,12 +245,12 @@ class Fronts:
         return out
 
     def _forever(self, forever: Forever, front: Front, facing: int) -> Front:
-        front = tuple(Branch(_timeless(self.algebra, b.effect), b.who) for b in front)
+        front = tuple(Branch(self.algebra.timeless(b.effect), b.who) for b in front)
         start = len(self.events)
         while True:
             onward = self.run(forever.body, front, facing)
             self.events[start:] = unrepeated(self.events[start:])
-            grown = self._union(front, tuple(Branch(_timeless(self.algebra, b.effect), b.who) for b in onward))
+            grown = self._union(front, tuple(Branch(self.algebra.timeless(b.effect), b.who) for b in onward))
             if grown == front:
                 return front
             front = grown
@@ -331,6 +334,8 @@ class Fronts:
 
 def merged(branches: Iterable[Branch]) -> Front:
     """Return the branches with those of one effect put together, in the order in which they came."""
+    if type(branches) is list and len(branches) == 1:
+        return (branches[0],)
     found: dict[Effect, int] = {}
     for effect, who in branches:
         found[effect] = found.get(effect, 0) | who
@@ -345,11 +350,6 @@ def unrepeated(events: list[Event]) -> list[Event]:
         known = found.get(where)
         found[where] = event if known is None else known._replace(who=known.who | event.who)
     return list(found.values())
-
-
-def _timeless(algebra: Algebra, effect: Effect) -> Effect:
-    """Return `effect` without its lengths and turns, which mean nothing to what may go on for ever."""
-    return algebra.mapped(effect, lambda e: e._replace(low=0, high=0, turn_low=0, turn_high=0))
 
 
 def _shape(effect: Effect) -> tuple[object, ...]:

@@ -6,6 +6,7 @@ clockwise, facings from the front.
 """
 
 from enum import Enum, IntEnum
+from functools import lru_cache
 from typing import TypeAlias
 
 from attrs import field, frozen
@@ -340,6 +341,7 @@ class Program:
     words: tuple[Word, ...] = field(default=())
 
 
+@lru_cache(maxsize=1 << 16)
 def key(name: str) -> str:
     """Return what two spellings of one name share: case, hyphens, apostrophes and spaces do not count."""
     return "".join(char for char in name.casefold() if char not in " -\u2010\u2011\u2013'\u2019\t")

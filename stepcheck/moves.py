@@ -1,6 +1,7 @@
 """What a figure does to the weight, as the first engine sees it: its movements one by one, and its effect."""
 
 from collections.abc import Mapping
+from functools import lru_cache
 from itertools import product
 
 from attrs import frozen
@@ -10,6 +11,7 @@ from stepcheck.model import (
     EIGHTHS,
     Action,
     Actor,
+    Check,
     Choice,
     Figure,
     Foot,
@@ -78,6 +80,7 @@ def dance(version: Version, lead: Foot, swap: bool, senses: Mapping[str, int]) -
     return weight
 
 
+@lru_cache(maxsize=1 << 12)
 def first_impossible(figure: Figure, version: int | None = None) -> tuple[Action, str] | None:
     """Return the first movement of a version of `figure` (the usual one) that cannot be made, and why, if there is one."""
     end = dance(figure.versions[figure.usual if version is None else version], figure.lead, False, {})
@@ -131,22 +134,22 @@ def danced(program: Program) -> tuple[tuple[int, Figure], ...]:
     """Return the figures that a program dances, each with the line on which it first stands, in the order of the dance."""
     found: dict[Figure, int] = {}
     seen: set[int] = set()
-    bodies = [
-        program.dance,
-        *(spare.body for spare in program.spares),
-        *([program.walls.body] if program.walls else []),
-    ]
+    bodies = [program.dance, *(spare.body for spare in program.spares)]
+    bodies += [program.walls.body] if program.walls is not None else []
     stack = [iter(body) for body in reversed(bodies)]
     while stack:
-        item = next(stack[-1], None)
-        if item is None:
-            stack.pop()
-        elif isinstance(item, Step):
-            found.setdefault(item.figure, item.line)
+        for item in stack[-1]:
+            kind = type(item)
+            if kind is Step:
+                if item.figure not in found:
+                    found[item.figure] = item.line
+            elif kind is not Check:
+                inner = item.options if kind is Choice else (getattr(item, "body", ()),)
+                stack += [iter(body) for body in reversed(inner) if id(body) not in seen]
+                seen.update(map(id, inner))
+                break
         else:
-            inner = item.options if isinstance(item, Choice) else (getattr(item, "body", ()),)
-            stack += [iter(body) for body in reversed(inner) if id(body) not in seen]
-            seen.update(map(id, inner))
+            stack.pop()
     return tuple((line, figure) for figure, line in found.items())
 
 

@@ -32,6 +32,7 @@ class Names:
         self.words: dict[str, Word] = {}
         self._ready: dict[tuple[Figure, int | None], Figure] = {}
         self._lines: dict[str, Line] = {}
+        self._called: dict[int, tuple[tuple[Line, ...], dict[str, None]]] = {}
         for line in sheet.lines:
             if isinstance(line.node, FiguresHead):
                 for inner in line.body:
@@ -146,8 +147,12 @@ class Names:
                     path[onward] = None
 
     def _calls(self, lines: tuple[Line, ...]) -> dict[str, None]:
-        """Return the parts that lines call themselves, in order."""
+        """Return the parts that lines call themselves, in order; the same lines are gone through once."""
+        known = self._called.get(id(lines))
+        if known is not None:
+            return known[1]
         out: dict[str, None] = {}
+        self._called[id(lines)] = lines, out
         for line in lines:
             if isinstance(line.node, Row):
                 out.update((key(option.name), None) for option in line.node.options if key(option.name) in self.parts)

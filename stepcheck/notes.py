@@ -1,5 +1,7 @@
 """What is worth knowing about a sheet and changes no verdict: notes."""
 
+from functools import lru_cache
+
 from attrs import define, field
 
 from stepcheck import words as said
@@ -155,7 +157,6 @@ class _Dancers:
 
     led: dict[Figure, _Led] = field(factory=dict)
     done: dict[tuple[int, frozenset[Weight]], frozenset[Weight]] = field(factory=dict)
-    ends: dict[Figure, tuple[Weight, Weight] | None] = field(factory=dict)
 
     def run(self, body: Body, weights: frozenset[Weight]) -> frozenset[Weight]:
         """Return where the weights can be after a body; the same body is gone through once from the same weights."""
@@ -212,9 +213,7 @@ class _Dancers:
 
     def step(self, step: Step, weights: frozenset[Weight]) -> frozenset[Weight]:
         figure = step.figure
-        if figure not in self.ends:
-            self.ends[figure] = _ends(figure)
-        ends = self.ends[figure]
+        ends = _ends(figure)
         leads: set[Foot] = set()
         out: set[Weight] = set()
         for weight in sorted(weights):
@@ -230,6 +229,7 @@ class _Dancers:
         return frozenset(out)
 
 
+@lru_cache(maxsize=1 << 12)
 def _ends(figure: Figure) -> tuple[Weight, Weight] | None:
     """Return the weight after a figure that the left or the right foot leads; None if it changes nothing of the weight."""
     version = figure.versions[figure.usual]
