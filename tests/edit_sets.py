@@ -1,0 +1,159 @@
+"""Every single change of a small sheet, by the rules of specs/costs.md, and the cheapest sets found by trying them all.
+
+Nothing here goes through the search: a set of changes is made to the text, and the text is checked.
+"""
+
+from collections.abc import Iterable, Iterator
+from itertools import combinations
+
+from stepcheck import pipeline
+from stepcheck.alterations import EditError, applied
+from stepcheck.books import Book
+from stepcheck.edits import (
+    ChangeAlternative, ChangeBlock, ChangeClaim, ChangeLead, ChangeSwap, ChangeTimes, ChangeTurn, DeleteLine, Edit,
+    InsertLine, ReplaceFigure,
+)  # fmt: skip
+from stepcheck.elaborate import Routine
+from stepcheck.model import TICKS, Foot, key
+from stepcheck.outcome import Verdict
+from stepcheck.stretches import every_line
+from stepcheck.syntax import (
+    CountsHead, DanceHead, ExpectRow, FacingMark, FeetMark, FootMark, HeaderField, HoldRow, Length, Line, NetMark,
+    OnlyHead, PartHead, Row, TimesHead, TurnMark,
+)  # fmt: skip
+
+LENGTHS = range(1, 25)
+
+
+def singles(routine: Routine, book: Book, kinds: Iterable[str]) -> list[Edit]:
+    """Return every single change of these kinds."""
+    wanted = set(kinds)
+    figures = [figure.name for figure in book.figures()]
+    parts = [str(line.node.name) for line in routine.sheet.lines if isinstance(line.node, PartHead)]
+    found: list[Edit] = []
+    for line in routine.sheet.lines:
+        if isinstance(line.node, HeaderField) and line.node.key == "walls":
+            found += (ChangeClaim(line.number, line.node.at, walls) for walls in (1, 2, 4, 8))
+        if isinstance(line.node, PartHead | DanceHead):
+            found += _head(line)
+            found += _block(line.body, figures, parts, isinstance(line.node, DanceHead))
+    return [edit for edit in dict.fromkeys(found) if edit.kind in wanted]
+
+
+def _block(lines: tuple[Line, ...], figures: list[str], parts: list[str], in_dance: bool) -> Iterator[Edit]:
+    first = True
+    for line in lines:
+        if line.node is None:
+            continue
+        yield from _line(line, figures, parts)
+        rows = isinstance(line.node, Row | HoldRow)
+        texts = [*(f"{name} x{n}".removesuffix(" x1") for name in figures for n in (1, 2, 3, 4))] if rows else []
+        texts += [f"hold {n} {'beat' if n == 1 else 'beats'}" for n in range(1, 9)] if rows else []
+        texts += parts if in_dance and not isinstance(line.node, ExpectRow) else []
+        for text in texts:
+            yield InsertLine(line.number, text)
+            if first:
+                yield InsertLine(line.number, text, before=True)
+        yield from _block(line.body, figures, parts, in_dance)
+        first = False
+
+
+def _line(line: Line, figures: list[str], parts: list[str]) -> Iterator[Edit]:
+    node, number = line.node, line.number
+    match node:
+        case Row(options=options):
+            for place, option in enumerate(options):
+                call = key(option.name) in map(key, parts)
+                if not call:
+                    for name in figures:
+                        if key(name) != key(option.name):
+                            yield ReplaceFigure(number, name) if len(options) == 1 else ChangeAlternative(number, place, name)
+                    yield from (ChangeTurn(number, turn, place) for turn in (None, *range(-8, 9)))
+                else:
+                    yield from (ChangeSwap(number, swap, place) for swap in ("", "opposite foot", "mirrored"))
+                most = max(4 if call else 8, 2 * (option.times or 1))
+                yield from (ChangeTimes(number, times, place) for times in range(1, most + 1) if times != option.times)
+                for mark in option.marks:
+                    if isinstance(mark, FootMark):
+                        yield from (ChangeLead(number, foot, place) for foot in Foot)
+                    elif isinstance(mark, FacingMark):
+                        yield from (ChangeClaim(number, mark.at, facing) for facing in range(8))
+                    elif isinstance(mark, Length):
+                        yield from (ChangeClaim(number, mark.at, beats * TICKS) for beats in LENGTHS)
+        case TimesHead(times=int(times)):
+            yield from (ChangeBlock(number, n) for n in range(1, max(8, 2 * times) + 1) if n != times)
+        case CountsHead():
+            for first in range(1, 13):
+                yield from (ChangeClaim(number, node.at, (first, last)) for last in range(first, 25))
+            if node.foot is not None:
+                yield from (ChangeLead(number, foot) for foot in Foot)
+            if node.facing is not None:
+                yield from (ChangeClaim(number, node.facing.at, facing) for facing in range(8))
+        case ExpectRow(states=states):
+            for state in states:
+                values = range(8) if isinstance(state, FacingMark) else (*Foot, None)
+                yield from (ChangeClaim(number, state.at, value) for value in values)
+    if isinstance(node, Row | HoldRow | TimesHead | OnlyHead | CountsHead):
+        yield DeleteLine(number)
+
+
+def _head(line: Line) -> Iterator[Edit]:
+    pieces = line.node.pieces if isinstance(line.node, PartHead) else [line.node.length] if line.node.length else []  # type: ignore[union-attr]
+    for piece in pieces:
+        match piece:
+            case Length():
+                yield from (ChangeClaim(line.number, piece.at, beats * TICKS) for beats in LENGTHS)
+            case TurnMark():
+                turns = range(-16, 17) if piece.side or not piece.eighths else range(17)
+                yield from (ChangeClaim(line.number, piece.at, turn) for turn in turns)
+            case NetMark():
+                yield from (ChangeClaim(line.number, piece.at, facing) for facing in range(8))
+            case FeetMark():
+                yield from (ChangeClaim(line.number, piece.at, foot, role) for foot in (*Foot, None) for role in ("start", "end"))
+            case FootMark():
+                yield from (ChangeClaim(line.number, piece.at, foot) for foot in (*Foot, None))
+
+
+def mends(routine: Routine, book: Book, edits: Iterable[Edit]) -> bool:
+    """Say whether every claim of a sheet is proved after edits."""
+    try:
+        text = applied(routine.sheet, edits)
+    except EditError:
+        return False
+    return pipeline.check_text(text, book=book, engine="walk").verdict is Verdict.PROVED
+
+
+def cheapest(
+    routine: Routine, book: Book, prices: dict[str, int], kinds: Iterable[str], most: int
+) -> tuple[int, set[frozenset[Edit]]] | None:
+    """Return the least cost of a set of changes that mends a sheet, and all such sets; None if none costs `most` or less.
+
+    A line is changed in one way beside its claims and its foot, and one line is put in at a place.
+    """
+    found = singles(routine, book, kinds)
+    for cost in range(most + 1):
+        sets: set[frozenset[Edit]] = set()
+        for number in range(cost + 1):
+            for edits in combinations(found, number):
+                if sum(prices[edit.kind] for edit in edits) == cost and _apart(edits) and mends(routine, book, edits):
+                    sets.add(frozenset(edits))
+        if sets:
+            return cost, sets
+    return None
+
+
+def _apart(edits: tuple[Edit, ...]) -> bool:
+    places = [_place(edit) for edit in edits]
+    return len(set(places)) == len(places)
+
+
+def _place(edit: Edit) -> object:
+    match edit:
+        case ChangeClaim():
+            return edit.line, edit.at, edit.role
+        case ChangeLead():
+            return edit.line, "lead", edit.option
+        case InsertLine():
+            return edit.line, edit.before
+        case _:
+            return edit.line

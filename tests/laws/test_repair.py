@@ -1,0 +1,124 @@
+"""Fixes are as cheap as trying everything finds, and each of them mends."""
+
+from itertools import product
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from stepcheck import books, pipeline
+from stepcheck.alterations import applied
+from stepcheck.costs import COSTS
+from stepcheck.outcome import Verdict
+from stepcheck.repairs import repair
+from tests.edit_sets import cheapest
+
+BOOK = books.load(Path(__file__).parents[1] / "small.book")
+SLOW = settings(deadline=None, suppress_health_check=list(HealthCheck), max_examples=25, derandomize=True)
+ROWS = ("Change", "Two", "Point", "Quarter", "Two x2", "Point, turn 1/4 left", "Change x3", "Change | Point", "Leap", "hold 1 beat")
+CONTRACTS = ("4 counts", "6 counts", "no turn", "1/4 turn right", "1/2 turn", "left foot", "right foot to left foot", "front to back")
+
+
+@st.composite
+def sheets(draw: st.DrawFn, most: int = 3) -> str:
+    """Draw a small sheet, right or wrong."""
+    rows = st.lists(st.sampled_from(ROWS), min_size=1, max_size=most)
+    lines = ["routine: Toy"] + draw(st.sampled_from(([], ["walls: 4"], ["walls: 1"], [])))
+    for part in ("A", "B")[: draw(st.integers(1, 2))]:
+        contract = ", ".join(draw(st.lists(st.sampled_from(CONTRACTS), max_size=2, unique=True)))
+        lines += [f"part {part}: {contract}".rstrip(), *(f"  {row}" for row in draw(rows))]
+    if lines[1].startswith("walls") and "part B" in "\n".join(lines):
+        del lines[1]
+    calls = ["  A", *draw(st.lists(st.sampled_from(("  A", "  A x2", "  expect left foot", "  expect facing front")), max_size=2))]
+    calls += ["  B"] if "part B" in "\n".join(lines) else []
+    return "\n".join([*lines, "dance:", *calls, ""])
+
+
+def prices(kinds: tuple[str, ...]) -> dict[str, int]:
+    """Return the costs of these kinds alone."""
+    return {kind: COSTS[kind] for kind in kinds}
+
+
+def agree(text: str, kinds: tuple[str, ...], most: int) -> None:
+    """Hold the cheapest fixes of a sheet to trying every set of changes."""
+    routine = pipeline.loads(text, book=BOOK)
+    if routine.program is None:
+        return
+    without = tuple(kind for kind in COSTS if kind not in kinds and kind != "music")
+    found = repair(routine, without=without, most_cost=most, limit=400, level="any")
+    plain = cheapest(routine, BOOK, prices(kinds), kinds, most)
+    if plain is None:
+        assert () == found.fixes
+    elif plain[0] == 0:
+        assert not found.needed
+    else:
+        cost, sets = plain
+        texts = {applied(routine.sheet, edits) for edits in sets}
+        ours = {fix.text for fix in found if fix.cost == cost}
+        assert cost == found[0].cost
+        assert texts == ours and all(fix.report.verdict is Verdict.PROVED for fix in found)
+
+
+@SLOW
+@given(sheets())
+def test_the_cost_is_that_of_trying_every_single_change(text: str) -> None:
+    """No change of any kind that mends a small sheet is cheaper than what is found, and what is found mends it."""
+    agree(text, tuple(kind for kind in COSTS if kind not in ("name", "music", "reading", "cut", "turn times")), 3)
+
+
+@SLOW
+@given(sheets(2))
+def test_the_cost_is_that_of_trying_every_pair_of_changes(text: str) -> None:
+    """Pairs of changes of figures, and claims, are tried out against all of them too."""
+    agree(text, ("figure", "alternative", "claim"), 4)
+
+
+@SLOW
+@given(sheets())
+def test_a_repaired_sheet_needs_no_repair(text: str) -> None:
+    """Asking again after a fix finds nothing to mend, and the edits of a fix make its text."""
+    routine = pipeline.loads(text, book=BOOK)
+    if routine.program is None:
+        return
+    for fix in repair(routine, most_cost=4):
+        assert not repair(pipeline.loads(fix.text, book=BOOK)).needed
+        assert applied(routine.sheet, fix.edits) == fix.text
+
+
+@SLOW
+@given(sheets(), st.sampled_from(("figure", "times", "turn", "claim", "insert")))
+def test_a_dearer_kind_is_not_used_where_a_cheaper_set_does(text: str, kind: str) -> None:
+    """A kind that is made dearer never makes the fix cheaper, and is not used where others cost less."""
+    routine = pipeline.loads(text, book=BOOK)
+    if routine.program is None or not (before := repair(routine, limit=1, most_cost=4)):
+        return
+    after = repair(routine, limit=1, most_cost=4, costs={kind: COSTS[kind] + 1})
+    rest = repair(routine, limit=1, most_cost=4, without=(kind,))
+    if after:
+        assert before[0].cost <= after[0].cost <= (rest[0].cost if rest else 4)
+    if rest and rest[0].cost == before[0].cost:
+        assert all(edit.kind != kind for edit in after[0].edits)
+
+
+@SLOW
+@given(sheets())
+def test_another_figure_in_the_book_never_makes_a_fix_dearer(text: str) -> None:
+    """More to choose from is never worse."""
+    routine = pipeline.loads(text, book=BOOK)
+    if routine.program is None:
+        return
+    larger = books.load(Path(__file__).parents[1] / "larger.book")
+    few = repair(routine, limit=1, most_cost=4)
+    many = repair(pipeline.loads(text, book=larger), limit=1, most_cost=4)
+    assert few.needed == many.needed
+    assert not few or many[0].cost <= few[0].cost
+
+
+@pytest.mark.parametrize("lead,end", list(product(("left", "right"), ("left", "right", "both"))))
+def test_every_end_of_a_part_can_be_reached(lead: str, end: str) -> None:
+    """Whatever foot a part of one line is to end with, one change does it."""
+    feet = "both feet" if end == "both" else f"{end} foot"
+    text = f"lead: {lead}\npart A: {lead} foot to {feet}\n  Two\n  Two\ndance:\n  A\n"
+    found = repair(pipeline.loads(text, book=BOOK), limit=1)
+    assert (not found.needed) if end == lead else 2 == found[0].cost
