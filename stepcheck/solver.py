@@ -52,7 +52,10 @@ def _context() -> "z3.Context":
 def _solver(budget: int) -> "z3.Solver":
     import z3
 
-    solver = z3.SolverFor(LOGIC, ctx=_context())
+    # z3.SolverFor would make the context that all threads share, just to name the logic.
+    context = _context()
+    handle = z3.Z3_mk_solver_for_logic(context.ref(), z3.to_symbol(LOGIC, context))
+    solver = z3.Solver(handle, context)
     solver.set("rlimit", budget)
     return solver
 
