@@ -20,7 +20,7 @@ from stepcheck.release import VERSION
 from stepcheck.report import Report, build
 from stepcheck.scene import Scene, scene
 from stepcheck.source import Source, SourceError, StepcheckError
-from stepcheck.walk import walk
+from stepcheck.walk import Survey, walk, walk_and_survey
 
 ENGINES = ("walk", "z3", "both")
 READINGS = ("usual", "all", "report")
@@ -95,8 +95,11 @@ def examine(
     rest = {"engine": engine, "versions": versions(engine != "walk"), "readings": routine.readings}
     if program is None:
         return build(source, routine.title, diagnostics=routine.diagnostics, **rest), ()
+    walked, survey = None, None
+    if routine.words and not program.words and engine != "z3":  # one walk answers both questions
+        walked, survey = walk_and_survey(program, routine.words, budget=budget, algebra=algebra) or (None, None)
     try:
-        outcomes, replays = decide(program, engine, budget, algebra)
+        outcomes, replays = decide(program, engine, budget, algebra, walked)
     except Disagreement as error:
         message = f"{error}; this is a mistake of stepcheck, not of the sheet"
         span = source.whole_line(error.claim.line)
@@ -107,20 +110,21 @@ def examine(
         sentence(view, claim, outcome.verdict, replays.get(claim.id, ()))
         for claim, outcome in zip(program.claims, outcomes, strict=True)
     )
-    leaning, noted = _leaning(routine, view, outcomes, budget, algebra)
+    leaning, noted = _leaning(routine, view, outcomes, budget, algebra, survey)
     findings = (*routine.diagnostics, *explain(view, outcomes, replays), *notes.notes(routine.sheet, program), *noted)
     report = build(source, routine.title, program.claims, outcomes, told, findings, leaning=leaning, **rest)
     return report, outcomes
 
 
 def _leaning(
-    routine: Routine, view: Scene, outcomes: tuple[Outcome, ...], budget: int | None, algebra: Algebra | None
-) -> tuple[Leaning, tuple[Diagnostic, ...]]:
+    routine: Routine, view: Scene, outcomes: tuple[Outcome, ...], budget: int | None, algebra: Algebra | None,
+    survey: Survey | None,
+) -> tuple[Leaning, tuple[Diagnostic, ...]]:  # fmt: skip
     """Return how the verdicts hang on words that nothing settles, and the notes on that."""
     program, source = view.program, routine.sheet.source
     if not routine.words:
         return Leaning(), ()
-    opened = opened_up(program, routine.words, budget=budget, algebra=algebra)
+    opened = opened_up(program, routine.words, budget=budget, algebra=algebra, found=survey)
     if opened is None:
         return Leaning(decided=False), ()
     if routine.readings == "usual":
@@ -205,14 +209,17 @@ def write_script(routine: Routine, folder: str) -> str:
 
 
 def decide(
-    program: Program, engine: str = "both", budget: int | None = None, algebra: Algebra | None = None
-) -> tuple[tuple[Outcome, ...], dict[str, tuple[Replay, ...]]]:
-    """Return the outcome of every claim, and the replays of those refuted.
+    program: Program, engine: str = "both", budget: int | None = None, algebra: Algebra | None = None,
+    walked: tuple[Outcome, ...] | None = None,
+) -> tuple[tuple[Outcome, ...], dict[str, tuple[Replay, ...]]]:  # fmt: skip
+    """Return the outcome of every claim, and the replays of those refuted; `walked` is what the walk says, if it is known.
 
     Raises:
         Disagreement: the engines differ, or the judge finds that a refuted claim holds.
     """
-    outcomes = _by_engine(program, engine, budget, algebra)
+    if walked is None and engine != "z3":
+        walked = walk(program, budget=budget, algebra=algebra)
+    outcomes = _by_engine(program, engine, budget, walked)
     refuted = frozenset(outcome.claim for outcome in outcomes if outcome.verdict is Verdict.REFUTED)
     if not refuted:
         return outcomes, {}
@@ -230,9 +237,10 @@ def decide(
     return tuple(out), replays
 
 
-def _by_engine(program: Program, engine: str, budget: int | None, algebra: Algebra | None) -> tuple[Outcome, ...]:
+def _by_engine(
+    program: Program, engine: str, budget: int | None, walked: tuple[Outcome, ...] | None
+) -> tuple[Outcome, ...]:
     """Return what the chosen engine says, or what both say where they agree."""
-    walked = walk(program, budget=budget, algebra=algebra) if engine != "z3" else None
     if engine == "walk":
         assert walked is not None
         return walked

@@ -59,11 +59,15 @@ class View:
 
 
 def opened_up(
-    program: Program, words: tuple[Word, ...], *, budget: int | None = None, algebra: Algebra | None = None
-) -> View | None:
-    """Return a program with `words` left open and surveyed; None if that is more than the budget allows."""
+    program: Program, words: tuple[Word, ...], *, budget: int | None = None, algebra: Algebra | None = None,
+    found: Survey | None = None,
+) -> View | None:  # fmt: skip
+    """Return a program with `words` left open and surveyed; None if that is more than the budget allows.
+
+    `found` is the survey, if it has been made.
+    """
     opened = program if program.words else evolve(program, words=words)
-    found = survey(opened, budget=budget, algebra=algebra)
+    found = found or survey(opened, budget=budget, algebra=algebra)
     if found is None:
         return None
     every = found.words.every

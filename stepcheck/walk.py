@@ -5,11 +5,11 @@ Plain Python over small integers, exact because a finite state space can be exha
 
 from math import gcd
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from stepcheck.effects import Algebra
 from stepcheck.fronts import Branch, BudgetSpent, Event, Fronts
-from stepcheck.model import EIGHTHS, Claim, Program, Walls, Weight
+from stepcheck.model import EIGHTHS, Claim, Program, Walls, Weight, Word
 from stepcheck.moves import MOST_ASSIGNMENTS, Words
 from stepcheck.outcome import Outcome, Verdict
 from stepcheck.trail import search
@@ -31,6 +31,10 @@ def walk(program: Program, *, budget: int | None = None, algebra: Algebra | None
     events, words, spent = _events(program, budget, algebra)
     if events is None:
         return tuple(Outcome(claim.id, Verdict.UNDECIDED, reason="budget") for claim in program.claims)
+    return _outcomes(program, events, words, spent)
+
+
+def _outcomes(program: Program, events: list[Event], words: Words, spent: bool) -> tuple[Outcome, ...]:
     by_claim: dict[str, list[Event]] = {}
     for event in events:
         by_claim.setdefault(event.claim, []).append(event)
@@ -52,8 +56,25 @@ class Survey:
 def survey(program: Program, *, budget: int | None = None, algebra: Algebra | None = None) -> Survey | None:
     """Decide every claim of `program` for every assignment apart; None if that is more than the budget allows."""
     events, words, spent = _events(program, budget, algebra)
+    return None if events is None or spent else _surveyed(events, words)
+
+
+def walk_and_survey(
+    program: Program, words: tuple[Word, ...], *, budget: int | None = None, algebra: Algebra | None = None
+) -> tuple[tuple[Outcome, ...], Survey] | None:
+    """Return what `walk` says of `program`, and the survey of it with `words` left open, from one walk with them open.
+
+    Assignment 0 gives every word its usual reading, which is what a program without open words means. None if that is
+    more than the budget allows; then each may still be had alone.
+    """
+    events, opened, spent = _events(evolve(program, words=words), budget, algebra)
     if events is None or spent:
         return None
+    usual = [event if event.who == 1 else event._replace(who=1) for event in events if event.who & 1]
+    return _outcomes(program, usual, Words(program), spent), _surveyed(events, opened)
+
+
+def _surveyed(events: list[Event], words: Words) -> Survey:
     found: dict[Verdict, dict[str, int]] = {verdict: {} for verdict in Verdict}
     for event in events:
         here = found[event.verdict]

@@ -2,6 +2,7 @@
 
 from itertools import combinations, product
 
+from attrs import evolve
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
@@ -10,7 +11,7 @@ from stepcheck.outcome import Verdict
 from stepcheck.pipeline import check, loads
 from stepcheck.prove import prove
 from stepcheck.readings import clarify, hangs_of, idle, opened_up, settled
-from stepcheck.walk import walk
+from stepcheck.walk import survey, walk, walk_and_survey
 
 SLOW = settings(deadline=None, suppress_health_check=list(HealthCheck), max_examples=40)
 
@@ -186,3 +187,17 @@ def test_every_mode_answers_and_none_disagrees(text: str) -> None:
     assert usual.claims == report.claims
     assert usual.hangs == report.hangs == every.hangs
     assert usual.verdict <= every.verdict
+
+
+@SLOW
+@given(sheets())
+def test_one_walk_with_words_open_says_what_a_walk_of_the_usual_readings_says(text: str) -> None:
+    """Verdicts, dances, places and survey are those of two walks, one for each."""
+    routine = loads(text)
+    if routine.program is None:
+        return
+    outcomes, seen = walk_and_survey(routine.program, routine.words)
+    alone = survey(evolve(routine.program, words=routine.words))
+
+    assert walk(routine.program) == outcomes
+    assert (alone.refuted, alone.waiting) == (seen.refuted, seen.waiting)
