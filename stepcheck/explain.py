@@ -81,6 +81,9 @@ UNITS: dict[Kind, str] = {
 def sentence(scene: Scene, claim: Claim, verdict: Verdict, replays: tuple[Replay, ...] = ()) -> str:
     """Return what is to be said about `claim`, the claim first: the sentence of its kind for its verdict."""
     pair = _pair(scene, claim)
+    if verdict is Verdict.PROVED and not replays:
+        text = pair.proved.format(who=scene.who(claim), want=_want(scene, claim, replays))
+        return text[:1].upper() + text[1:]
     edge, _ = _edge(scene, claim, replays)
     want, got = _want(scene, claim, replays), _got(scene, claim, replays)
     fields = {"who": scene.who(claim), "want": want, "got": got, "edge": edge}

@@ -33,6 +33,7 @@ from stepcheck.outcome import Verdict
 
 MOST_TIMES = 64
 _UNROLLED = 8
+_FEET = (Test.LEAD, Test.FOOT, Test.BOTH)
 
 
 class Branch(NamedTuple):
@@ -142,6 +143,10 @@ class Fronts:
         self.events.append(Event(claim.id, verdict, who, id(check)))
 
     def _check(self, check: Check, front: Front, facing: int) -> Front:
+        if len(front) == 1 and check.test not in _FEET:
+            effect, who = front[0]
+            effect = self._judged(check, effect, who, facing) if self._judges else effect
+            return (Branch(effect, who),) if effect.ends() else ()
         out = []
         for effect, who in front:
             if self._judges:

@@ -256,6 +256,8 @@ class Layout:
     def _option(self, line: Line, option: Option, around: Around) -> Body:
         """Return one alternative: its foot, its steps, and what is claimed of them."""
         marks = option.marks
+        if not marks:
+            return self._part(line, option, around) if self.names.part(option.name) else self._figure(line, option, around)
         out: list[Item] = []
         for mark in marks:
             if isinstance(mark, FootMark):
@@ -274,6 +276,8 @@ class Layout:
     def _figure(self, line: Line, option: Option, around: Around) -> Body:
         """Return a figure danced as often as the line says."""
         figure = self.names.figure(line, option)
+        if not option.marks and option.times == 1:
+            return (Step(line.number, figure),)
         marks = [mark for mark in option.marks if isinstance(mark, TurnMark)]
         for mark in option.marks:
             if isinstance(mark, SwapMark | UntilMark):
@@ -367,11 +371,11 @@ class Layout:
         def lay(turn: Turn) -> Body:
             return (self.one_pass(line, part, swap, marks[0] if marks else None),)
 
-        called = (evolve(line, body=()),)
         if option.times == 1:
             return lay(Turn(1, 1))
         if option.times is None:
             return (Repeat(line.number, None, lay(Turn(1, None))),)
+        called = (evolve(line, body=()),)
         return self.rounds(line.number, option.times, called, Pattern(), lay)
 
     def one_pass(

@@ -15,6 +15,7 @@ from stepcheck.model import (
     Choice,
     Figure,
     Foot,
+    Movement,
     Program,
     Sense,
     Step,
@@ -163,6 +164,24 @@ def _deeds(version: Version) -> tuple[object, ...]:
     return version.length, version.turn, moves
 
 
+@lru_cache(maxsize=1 << 12)
+def _of_figure(figure: Figure) -> tuple[tuple[object, ...], tuple[Movement, ...], tuple[str, ...], bool]:
+    """Return what open words need to know of a figure.
+
+    That is what each version does, the movements with several senses, their names, and whether any foot is written.
+    """
+    versions = figure.versions
+    actions = [action for version in versions for action in version.actions]
+    movements = {action.movement.name: action.movement for action in actions}
+    names = dict.fromkeys(action.movement.name for action in actions if len(action.movement.senses) > 1)
+    return (
+        tuple(map(_deeds, versions)) if len(versions) > 1 else (),
+        tuple(movement for movement in movements.values() if len(movement.senses) > 1),
+        tuple(names),
+        any(action.foot is not None for action in actions),
+    )
+
+
 class Words:
     """The open words of a program, and its assignments of readings as the bits of one integer.
 
@@ -192,11 +211,12 @@ class Words:
         """Return the readings of a word, those together that do the same in every figure danced."""
         alike: list[list[object]] = [[] for _ in word.labels]
         for _, figure in figures:
-            if figure.name == word.key and len(figure.versions) > 1:
-                for number, version in enumerate(figure.versions):
-                    alike[number].append(_deeds(version))
-            for movement in {a.movement.name: a.movement for v in figure.versions for a in v.actions}.values():
-                if movement.name == word.key and len(movement.senses) > 1:
+            deeds, movements, _, _ = _of_figure(figure)
+            if figure.name == word.key:
+                for number, deed in enumerate(deeds):
+                    alike[number].append(deed)
+            for movement in movements:
+                if movement.name == word.key:
                     for number, sense in enumerate(movement.senses):
                         alike[number].append((sense.actor, sense.lands))
         found: dict[tuple[object, ...], list[int]] = {tuple(alike[word.usual]): [word.usual]}
@@ -208,7 +228,7 @@ class Words:
     def _leave_out(self, figures: tuple[tuple[int, Figure], ...]) -> None:
         """Leave out the assignments under which some figure cannot be danced: nobody can mean those."""
         for line, figure in figures:
-            if all(action.foot is None for version in figure.versions for action in version.actions):
+            if not _of_figure(figure)[3]:
                 continue  # only a written foot can be the wrong one
             for version, senses, who in self.partition(Step(line, figure)):
                 end = dance(version, figure.lead, False, senses)
@@ -267,11 +287,10 @@ class Words:
             return ((figure.versions[figure.usual], {}, 1),)
         own = self.index.get(figure.name) if len(figure.versions) > 1 else None
         keys = [] if own is None else [own]
-        for version in figure.versions:
-            for action in version.actions:
-                number = self.index.get(action.movement.name)
-                if number is not None and len(action.movement.senses) > 1 and number not in keys:
-                    keys.append(number)
+        for name in _of_figure(figure)[2]:
+            number = self.index.get(name)
+            if number is not None and number not in keys:
+                keys.append(number)
         out = []
         for combination in product(*(range(len(self.classes[number])) for number in keys)):
             chosen = dict(zip(keys, combination, strict=True))

@@ -31,6 +31,7 @@ class Names:
         self.findings: list[Diagnostic] = []
         self.words: dict[str, Word] = {}
         self._ready: dict[tuple[Figure, int | None], Figure] = {}
+        self._figures: dict[tuple[str, str | None], Figure] = {}
         self._lines: dict[str, Line] = {}
         self._called: dict[int, tuple[tuple[Line, ...], dict[str, None]]] = {}
         for line in sheet.lines:
@@ -182,6 +183,13 @@ class Names:
         Raises:
             LineFails: the name stands for nothing, for several things, or its footwork is not published.
         """
+        where = option.name, option.book
+        made = self._figures.get(where)
+        if made is None:
+            made = self._figures[where] = self._figure(line, option)
+        return made
+
+    def _figure(self, line: Line, option: Option) -> Figure:
         found, words = self._found(line, option)
         chosen = books.reading(labels_of(found), words) if words else _by_length(found, option)
         if words and chosen is None:

@@ -157,6 +157,7 @@ class _Dancers:
 
     led: dict[Figure, _Led] = field(factory=dict)
     done: dict[tuple[int, frozenset[Weight]], frozenset[Weight]] = field(factory=dict)
+    steps: dict[tuple[Figure, frozenset[Weight]], frozenset[Weight]] = field(factory=dict)
 
     def run(self, body: Body, weights: frozenset[Weight]) -> frozenset[Weight]:
         """Return where the weights can be after a body; the same body is gone through once from the same weights."""
@@ -168,9 +169,9 @@ class _Dancers:
         return self.done[where]
 
     def item(self, item: Item, weights: frozenset[Weight]) -> frozenset[Weight]:
+        if isinstance(item, Step):
+            return self.step(item, weights)
         match item:
-            case Step():
-                return self.step(item, weights)
             case Gap():
                 return _EVERY
             case Check(test=Test.LEAD, value=None):
@@ -213,6 +214,9 @@ class _Dancers:
 
     def step(self, step: Step, weights: frozenset[Weight]) -> frozenset[Weight]:
         figure = step.figure
+        known = self.steps.get((figure, weights))
+        if known is not None:
+            return known  # and the feet that led it are noted, with an earlier line
         ends = _ends(figure)
         leads: set[Foot] = set()
         out: set[Weight] = set()
@@ -226,7 +230,8 @@ class _Dancers:
         led = self.led.setdefault(figure, _Led(step.line, leads, step.turn is None and not step.blank))
         for lead in leads:
             led.lines.setdefault(lead, step.line)
-        return frozenset(out)
+        made = self.steps[figure, weights] = frozenset(out)
+        return made
 
 
 @lru_cache(maxsize=1 << 12)

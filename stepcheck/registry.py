@@ -69,6 +69,9 @@ class _Clerk:
         for line in lines:
             node = line.node
             match node:
+                case Row():
+                    if node.options[0].marks or len(node.options) > 1:
+                        self.row(line, node, scope)
                 case HeaderField() if key(node.key) == "walls":
                     self.add(line, node.at, Kind.WALLS, "", text=f"walls: {node.value.strip()}")
                 case MusicRow():
@@ -88,11 +91,10 @@ class _Clerk:
                     self.states(line, scope, *(mark for mark in (node.foot, node.facing) if mark is not None))
                 case ExpectRow():
                     self.states(line, scope, *node.states, leads=False)
-                case Row():
-                    self.row(line, node, scope)
                 case OnlyHead():
                     self.times(line, node.at, node.times.named, scope)
-            self.lines(line.body, scope)
+            if line.body:
+                self.lines(line.body, scope)
 
     def piece(self, line: Line, piece: Piece, scope: str) -> None:
         """Register the claims of a piece of a contract."""
