@@ -1,11 +1,12 @@
-"""The contract of a part, as checks at the start and at the end of each pass of it."""
+"""The contract of a part, as checks at the start and at the end of each pass of it, and passes cut short."""
 
 from attrs import frozen
 
 from stepcheck.counting import Turn
-from stepcheck.model import EIGHTHS, Body, Check, Claim, Item, Test
-from stepcheck.registry import Registry
-from stepcheck.syntax import FeetMark, FootMark, Length, Line, NetMark, PartHead, SwapMark, TurnMark
+from stepcheck.cutting import CutFails, cut
+from stepcheck.model import EIGHTHS, TICKS, Body, Check, Claim, Item, Test
+from stepcheck.registry import LineFails, Registry
+from stepcheck.syntax import FeetMark, FirstMark, FootMark, Length, Line, NetMark, PartHead, SwapMark, TurnMark
 
 
 @frozen
@@ -79,3 +80,19 @@ def foot_check(line: int, claim: Claim, mark: FootMark, swap: Swap, test: Test) 
     if mark.foot is None:
         return Check(line, claim, Test.LEAD, None)
     return Check(line, claim, test, int(mark.foot.other if swap.feet else mark.foot))
+
+
+def shortened(line: Line, body: Body, mark: FirstMark, *, last: bool = False) -> Body:
+    """Return the start of a body."""
+    try:
+        return cut(body, mark.ticks, last=last)
+    except CutFails as failure:
+        counts = mark.ticks // TICKS
+        if failure.name == "cut-splits-a-turn":
+            raise LineFails(
+                failure.name, line, mark.at, f"the cut after {counts} counts falls inside a figure that turns (line {failure.line})",
+                "cut where a figure ends", "or say on which count it turns: turn 1/2 left @2",
+            ) from failure  # fmt: skip
+        raise LineFails(
+            failure.name, line, mark.at, f"there are no {counts} counts to dance here", "write a smaller number"
+        ) from failure

@@ -8,9 +8,8 @@ from math import lcm
 
 from attrs import evolve, frozen
 
-from stepcheck.contracts import Swap, contract, foot_check, turned
+from stepcheck.contracts import Swap, contract, foot_check, shortened, turned
 from stepcheck.counting import Pattern, Turn, covers, nearest, pattern, spread
-from stepcheck.cutting import CutFails, cut
 from stepcheck.facts import Facts
 from stepcheck.model import (
     EIGHTHS,
@@ -257,7 +256,9 @@ class Layout:
         """Return one alternative: its foot, its steps, and what is claimed of them."""
         marks = option.marks
         if not marks:
-            return self._part(line, option, around) if self.names.part(option.name) else self._figure(line, option, around)
+            return (
+                self._part(line, option, around) if self.names.part(option.name) else self._figure(line, option, around)
+            )
         out: list[Item] = []
         for mark in marks:
             if isinstance(mark, FootMark):
@@ -298,7 +299,7 @@ class Layout:
 
         def lay(turn: Turn | None) -> Body:
             step = self._step(line, figure, marks, turn, around)
-            return self.shortened(line, (step,), cuts[0]) if cuts else (step,)
+            return shortened(line, (step,), cuts[0]) if cuts else (step,)
 
         if option.times == 1:
             return lay(around.turn)
@@ -327,21 +328,6 @@ class Layout:
                 )
             return Step(line.number, figure, turned(mark.eighths * mark.side, around.swap), turn_beat=mark.beat)
         return Step(line.number, figure)
-
-    def shortened(self, line: Line, body: Body, mark: FirstMark, *, last: bool = False) -> Body:
-        """Return the start of a body."""
-        try:
-            return cut(body, mark.ticks, last=last)
-        except CutFails as failure:
-            counts = mark.ticks // TICKS
-            if failure.name == "cut-splits-a-turn":
-                raise LineFails(
-                    failure.name, line, mark.at, f"the cut after {counts} counts falls inside a figure that turns (line {failure.line})",
-                    "cut where a figure ends", "or say on which count it turns: turn 1/2 left @2",
-                ) from failure  # fmt: skip
-            raise LineFails(
-                failure.name, line, mark.at, f"there are no {counts} counts to dance here", "write a smaller number"
-            ) from failure
 
     # -- parts -------------------------------------------------------------------------------------------------------
 
@@ -400,5 +386,5 @@ class Layout:
         before, after = contract(self.registry, head, turn, swap)
         body = self.lines(head.body, around)
         if mark is not None:
-            return (*before, *self.shortened(line, body, mark, last=last))
+            return (*before, *shortened(line, body, mark, last=last))
         return (*before, *body, *after)

@@ -33,14 +33,14 @@ ALLOWED: dict[str, tuple[str, ...]] = {
         "alterations", "dancers", "deeds", "edits", "elaborate", "levels", "material", "model", "offers",
         "parser", "placing", "restated", "shapes", "slots", "source",
     ),  # fmt: skip
-    "cli": ("bookshelf", "catalogue_commands", "commands", "searches", "source"),
+    "cli": ("commands", "source"),
     "cluster": ("source",),
     "commands": (
         "catalogue", "cluster", "crash", "discovery", "editor", "layouts", "progress", "renderers", "report",
         "settings", "source", "words", "workers",
     ),  # fmt: skip
     "completion": ("books", "desk", "facts", "model", "syntax", "words"),
-    "contracts": ("counting", "model", "registry", "syntax"),
+    "contracts": ("counting", "cutting", "model", "registry", "syntax"),
     "costs": ("source",),
     "counting": ("model", "syntax"),
     "crash": ("source",),
@@ -57,10 +57,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "editor": ("completion", "desk", "diagnostics", "layouts", "patches", "remedies", "report", "source"),
     "edits": ("model", "syntax"),
     "effects": ("model",),
-    "elaborate": (
-        "books", "counting", "cutting", "diagnostics", "facts", "laying", "model", "naming", "reader",
-        "registry", "stretches", "syntax",
-    ),  # fmt: skip
+    "elaborate": ("books", "diagnostics", "facts", "model", "naming", "reader", "registry", "staging", "syntax"),
     "encode": ("footwork", "ledger", "model", "question", "survey", "terms", "unrolled"),
     "endings": (
         "arrivals", "breaks", "cutting", "elaborate", "material", "model", "printer", "request", "states",
@@ -77,6 +74,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
         "blanks", "diagnostics", "elaborate", "material", "outcome", "pipeline", "puzzle", "report", "settling",
         "states", "trials", "unfilled", "walk", "words",
     ),  # fmt: skip
+    "fixes": ("cautions", "edits", "formats", "repairs", "syntax", "words"),
     "floorplan": ("elaborate", "model", "page", "pipeline", "source", "syntax", "tracks", "words"),
     "footwork": ("model", "terms"),
     "formats": ("diagnostics", "leanings", "outcome", "report", "source"),
@@ -88,7 +86,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "judge": ("model", "outcome"),
     "judging": ("effects", "model"),
     "junit": ("diagnostics", "outcome", "report", "words"),
-    "laying": ("contracts", "counting", "cutting", "facts", "model", "naming", "registry", "syntax"),
+    "laying": ("contracts", "counting", "facts", "model", "naming", "registry", "syntax"),
     "layouts": ("diagnostics", "parser", "printer", "source", "words"),
     "leanings": (),
     "ledger": ("model", "question", "survey", "terms"),
@@ -98,6 +96,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "markup": ("words",),
     "material": ("books", "breaks", "elaborate", "model", "moves", "naming", "registry", "repertoire", "states"),
     "measures": ("model", "source", "syntax"),
+    "mending": ("commands", "costs", "discovery", "fixes", "layouts", "pipeline", "repairs", "source"),
     "mistakes": ("grammar", "measures", "syntax"),
     "model": (),
     "moves": ("effects", "model"),
@@ -141,9 +140,10 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "release": (),
     "remedies": ("diagnostics", "elaborate", "outcome", "patches", "pipeline", "reader", "report", "source"),
     "renderers": ("floorplan", "formats", "junit", "lines", "page", "remedies", "report", "sarif"),
-    "repair": (
+    "repairs": (
         "alterations", "cheapest", "costs", "deeds", "edits", "elaborate", "levels", "material", "outcome",
-        "pipeline", "protected", "ranking", "report", "slots", "spelling", "states", "walk", "words",
+        "pipeline", "protected", "ranking", "report", "shortest", "slots", "solver", "spelling", "states",
+        "walk", "words",
     ),  # fmt: skip
     "repertoire": ("model", "moves", "printer", "syntax"),
     "report": ("diagnostics", "leanings", "model", "outcome", "source", "words"),
@@ -157,14 +157,19 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "settle": ("encode", "model", "question", "solver", "terms"),
     "settling": ("arrivals", "blanks", "model", "printer", "puzzle", "syntax", "trials", "words"),
     "shapes": ("deeds", "edits", "elaborate", "facts", "model", "offers", "placing", "printer", "syntax"),
+    "shortest": ("dancers", "deeds", "levels", "model", "slots"),
     "shorts": ("cutting", "model", "offers", "registry", "slots"),
     "slots": (
-        "contracts", "diagnostics", "elaborate", "facts", "laying", "model", "naming", "registry", "stretches",
-        "syntax",
+        "contracts", "diagnostics", "elaborate", "facts", "laying", "model", "naming", "registry", "staging",
+        "stretches", "syntax",
     ),  # fmt: skip
     "solver": ("source",),
     "source": (),
     "spelling": ("alterations", "diagnostics", "edits", "elaborate", "model", "parser", "source", "syntax"),
+    "staging": (
+        "counting", "cutting", "diagnostics", "facts", "laying", "model", "naming", "registry", "stretches",
+        "syntax",
+    ),  # fmt: skip
     "stand_ins": ("model",),
     "states": ("model", "source", "words"),
     "stretches": ("syntax",),
@@ -188,7 +193,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
 
 # Who may import what is heavy or special; everything else comes from the standard library or from attrs.
 SPECIAL: dict[str, tuple[str, ...]] = {
-    "click": ("bookshelf", "catalogue_commands", "cli", "commands", "searches"),
+    "click": ("bookshelf", "catalogue_commands", "cli", "commands", "mending", "searches"),
     "distributed": ("cluster",),
     "lark": ("grammar",),
     "lsprotocol": ("editor",),
