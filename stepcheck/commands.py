@@ -142,8 +142,9 @@ def check(
     line that sums them up to stderr. What is usual in a project stands in its pyproject.toml under [tool.stepcheck].
     """
     from stepcheck import catalogue, settings
-    from stepcheck.workers import Options
+    from stepcheck.workers import Options, settle_down
 
+    settle_down()
     usual = settings.read()
     found, errors = find(paths, usual.exclude, usual.root)
     style = look(colour) if output is None else {"colour": colour == "always", "width": WIDTH}

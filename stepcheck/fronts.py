@@ -211,7 +211,10 @@ class Fronts:
             if branch.who == self.words.every:
                 self.events += events
             else:
-                self.events += (e._replace(who=e.who & branch.who) for e in events if e.who & branch.who)
+                for event in events:
+                    who = event.who & branch.who
+                    if who:
+                        self.events.append(event if who == event.who else event._replace(who=who))
             if item.lap:
                 self.laps.update(dict.fromkeys((b.effect, b.who & branch.who) for b in inner if b.who & branch.who))
             out += self._compose((branch,), inner)
@@ -353,7 +356,10 @@ def unrepeated(events: list[Event]) -> list[Event]:
     for event in events:
         where = (event.check, event.claim, event.verdict)
         known = found.get(where)
-        found[where] = event if known is None else known._replace(who=known.who | event.who)
+        if known is None:
+            found[where] = event
+        elif event.who & ~known.who:
+            found[where] = known._replace(who=known.who | event.who)
     return list(found.values())
 
 

@@ -22,6 +22,8 @@ class Weight(IntEnum):
     RIGHT = 1
     BOTH = 2
 
+    __hash__ = int.__hash__  # as that of the number that it equals; an enum's own is slow, and is met at every step
+
 
 class Foot(IntEnum):
     """One foot.  Its value is that of the `Weight` on it."""
@@ -29,10 +31,12 @@ class Foot(IntEnum):
     LEFT = 0
     RIGHT = 1
 
+    __hash__ = int.__hash__
+
     @property
     def other(self) -> "Foot":
         """The other foot."""
-        return Foot(1 - self)
+        return Foot.RIGHT if self is Foot.LEFT else Foot.LEFT
 
 
 class Actor(Enum):
@@ -42,6 +46,8 @@ class Actor(Enum):
     SUPPORT = "supporting foot"
     BOTH = "both feet"
     NOBODY = "nobody"
+
+    __hash__ = object.__hash__
 
 
 @frozen
@@ -145,6 +151,8 @@ class Kind(Enum):
     FIGURE = "figure length"
     WALLS = "walls"
     TIME = "named time"
+
+    __hash__ = object.__hash__
 
 
 @frozen

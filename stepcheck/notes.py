@@ -146,7 +146,7 @@ class _Led:
     turn was used the first time."""
 
     line: int
-    first: set[Foot]
+    first: frozenset[Foot]
     turns: bool
     lines: dict[Foot, int] = field(factory=dict)
 
@@ -217,21 +217,30 @@ class _Dancers:
         known = self.steps.get((figure, weights))
         if known is not None:
             return known  # and the feet that led it are noted, with an earlier line
-        ends = _ends(figure)
-        leads: set[Foot] = set()
-        out: set[Weight] = set()
-        for weight in sorted(weights):
-            if weight is Weight.BOTH and ends is None:
-                out.add(weight)
-                continue
-            for lead in Foot if weight is Weight.BOTH else (Foot(1 - weight),):
-                leads.add(lead)
-                out.add(weight if ends is None else ends[lead])
-        led = self.led.setdefault(figure, _Led(step.line, leads, step.turn is None and not step.blank))
+        leads, after = _led(figure, weights)
+        led = self.led.get(figure)
+        if led is None:
+            led = self.led[figure] = _Led(step.line, leads, step.turn is None and not step.blank)
         for lead in leads:
             led.lines.setdefault(lead, step.line)
-        made = self.steps[figure, weights] = frozenset(out)
-        return made
+        self.steps[figure, weights] = after
+        return after
+
+
+@lru_cache(maxsize=1 << 14)
+def _led(figure: Figure, weights: frozenset[Weight]) -> tuple[frozenset[Foot], frozenset[Weight]]:
+    """Return the feet that lead a figure from these weights, and the weights afterwards."""
+    ends = _ends(figure)
+    leads: set[Foot] = set()
+    out: set[Weight] = set()
+    for weight in sorted(weights):
+        if weight is Weight.BOTH and ends is None:
+            out.add(weight)
+            continue
+        for lead in Foot if weight is Weight.BOTH else (Foot(1 - weight),):
+            leads.add(lead)
+            out.add(weight if ends is None else ends[lead])
+    return frozenset(leads), frozenset(out)
 
 
 @lru_cache(maxsize=1 << 12)

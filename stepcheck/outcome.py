@@ -17,6 +17,8 @@ class Verdict(IntEnum):
     REFUTED = 3
     ILL_FORMED = 4
 
+    __hash__ = int.__hash__  # an enum's own is slow
+
     @property
     def word(self) -> str:
         """The verdict as it is printed."""

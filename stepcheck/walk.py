@@ -70,7 +70,7 @@ def walk_and_survey(
     events, opened, spent = _events(evolve(program, words=words), budget, algebra)
     if events is None or spent:
         return None
-    usual = [event if event.who == 1 else event._replace(who=1) for event in events if event.who & 1]
+    usual = [Event(claim, verdict, 1, check) for claim, verdict, who, check in events if who & 1]
     return _outcomes(program, usual, Words(program), spent), _surveyed(events, opened)
 
 

@@ -4,6 +4,7 @@ All take jobs, which carry the text of a sheet, and hand back answers, which are
 to an answer who found it.
 """
 
+import gc
 import signal
 import traceback
 from collections import deque
@@ -62,6 +63,15 @@ class Answer:
 
 
 Jobs = tuple[Job, ...]
+
+
+def settle_down() -> None:
+    """Let the collector of this process pass over what is loaded by now, and come less often: reports make no circles.
+
+    It is for processes that belong to stepcheck; a library leaves the collector alone.
+    """
+    gc.freeze()
+    gc.set_threshold(50_000, 20, 50)
 
 
 class Crew(Protocol):
@@ -247,6 +257,7 @@ class Worker:
 def work(pipe: "Connection", options: Options) -> None:
     """Answer jobs until there are none: what a worker process does."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C goes to all processes of a terminal; ours ends its workers
+    settle_down()
     algebra, done = Algebra(), 0
     try:
         pipe.send(None)
