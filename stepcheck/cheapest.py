@@ -7,9 +7,10 @@ from attrs import evolve, frozen
 
 from stepcheck import parser, restated
 from stepcheck.alterations import EditError, traced
+from stepcheck.callers import Callers
 from stepcheck.dancers import Picks
 from stepcheck.deeds import Deeds
-from stepcheck.edits import Edit
+from stepcheck.edits import DeleteLine, Edit
 from stepcheck.elaborate import Routine
 from stepcheck.levels import Levels
 from stepcheck.material import Material
@@ -64,7 +65,11 @@ class Cheapest:
         self.deeds = Deeds(sketch.program)
         self.pool = self._pool(sketch)
         self.base = self._view((), sketch, tuple(range(1, len(routine.sheet.source.lines) + 1)))
-        self.singles = shapes(routine, self.pool, self.deeds, prices, kept)
+        rows = self.base.levels.offers if self.base.levels is not None else None
+        found = shapes(routine, self.pool, self.deeds, prices, kept)
+        self.singles = tuple(some for some in found if rows is None or not _in_rows(some[0], rows))
+        self.failing = tuple(self.base.levels.failing()) if self.base.levels is not None else ()
+        self.callers = Callers(sketch)
         self._views: dict[tuple[Group, ...], View | None] = {(): self.base}
 
     def _pool(self, sketch: Outline) -> tuple[Candidate, ...]:
@@ -140,8 +145,14 @@ class Cheapest:
         for number in range(most + 1):
             for shape in combinations(self.singles, number):
                 places = {(some[0].line, some[0].kind == "insert") for some in shape}
-                if sum(self.prices[some[0].kind] for some in shape) <= cost and len(places) == number:
+                if len(places) == number and self._least(shape) <= cost:
                     yield shape
+
+    def _least(self, shape: tuple[Group, ...]) -> int:
+        """Return what a shape costs, and what the parts that fail in it all the same need at least."""
+        edits = tuple(some[0] for some in shape)
+        own = sum(self.prices[edit.kind] for edit in edits)
+        return own + sum(cost for part, cost in self.failing if not self.callers.touched(part, edits))
 
     def _solution(self, view: View, cost: int, picks: Picks) -> Solution | None:
         """Return what was picked as edits of the sheet as it was; None if a line is changed twice."""
@@ -159,6 +170,12 @@ class Cheapest:
                 return None
             choices.append(tuple(evolve(edit, line=line) for edit in edits))
         return Solution(cost, tuple(choices))
+
+
+def _in_rows(edit: Edit, rows: Offers) -> bool:
+    """Say whether a line that is taken out is one of the rows, which are changed without laying the sheet out anew."""
+    slots = rows.slots.get((edit.line, 0), ()) if isinstance(edit, DeleteLine) else ()
+    return bool(slots) and all(slot.bare for slot in slots)
 
 
 def _idle(sketch: Outline) -> bool:

@@ -172,6 +172,14 @@ class Levels:
         inside = self._bound(node.nodes, Scope({}))
         return max(self.least, inside[0] + self._cost(node.nodes[0]) if inside else 0)
 
+    def failing(self) -> Iterator[tuple[Part, int]]:
+        """Yield parts that fail wherever dancers come from, no two sharing a line, each with what it costs at least."""
+        taken: set[Key] = set()
+        for part in surely(self.sketch.dance):
+            if not part.keys & taken and (cost := self._cost(part)):
+                taken |= part.keys
+                yield part, cost
+
     def bound_of(self, part: Part, most: int) -> int:
         """Return what a part costs at least, wherever dancers come from, or `most` if that is less."""
         if not self._cost(part):
@@ -365,3 +373,13 @@ class Levels:
             nodes = self.shorts.nodes(short, inner.known)
             for found in self.ways(nodes, dancers, inner, budget - cost) if nodes is not None else ():
                 yield found._replace(cost=found.cost + cost, picks=(*more, *found.picks))
+
+
+def surely(nodes: Nodes) -> Iterator[Part]:
+    """Yield the parts that a dance surely comes to and that are not cut."""
+    for node in nodes:
+        match node:
+            case Part() if not any(isinstance(inner, Short) for inner in node.nodes):
+                yield node
+            case Inner() | Loop() | Round() | Endless():
+                yield from surely(node.nodes)

@@ -12,7 +12,6 @@ from math import gcd
 
 from attrs import frozen
 
-from stepcheck.dancers import Key
 from stepcheck.deeds import Deed
 from stepcheck.levels import Levels
 from stepcheck.model import EIGHTHS, Check, Claim, Test
@@ -53,29 +52,11 @@ def bits(value: int, width: int) -> str:
 
 def stretches(levels: Levels, cost: int) -> tuple[Stretch, ...]:
     """Return stretches whose bounds come to `cost`: parts that share no line where that is enough, else the whole dance."""
-    found: list[Stretch] = []
-    taken: set[Key] = set()
-    for part in _parts(levels.sketch.dance):
-        if part.keys & taken:
-            continue
-        bound = levels.bound_of(part, cost)
-        if bound:
-            found.append(Stretch(part.nodes, bound, 0))
-            taken |= part.keys
+    found = [Stretch(part.nodes, levels.bound_of(part, cost), 0) for part, _ in levels.failing()]
     if sum(stretch.bound for stretch in found) >= cost:
         return tuple(found)
     start = int(levels.sketch.program.lead.other)
     return (Stretch(levels.sketch.dance, cost, levels.sketch.program.facing, start),)
-
-
-def _parts(nodes: Nodes) -> Iterator[Part]:
-    """Yield the parts that a dance surely comes to, those without cuts."""
-    for node in nodes:
-        match node:
-            case Part() if not any(isinstance(inner, Short) for inner in node.nodes):
-                yield node
-            case Inner() | Loop() | Round() | Endless():
-                yield from _parts(node.nodes)
 
 
 def _followed(nodes: Nodes) -> Iterator[Node]:

@@ -85,6 +85,7 @@ class Inner:
 class Part:
     """One time through a part."""
 
+    name: str
     nodes: "Nodes"
     swap: Swap
     lap: bool
@@ -338,7 +339,7 @@ class Builder:
             nodes: Nodes = (*(i for i in item.body if isinstance(i, Check)), short)
         else:
             nodes = self.nodes(item.body, fixed=fixed)
-        return Part(nodes, swap, item.lap, frozenset(keys(nodes, self)))
+        return Part(item.part, nodes, swap, item.lap, frozenset(keys(nodes, self)))
 
 
 def keys(nodes: Nodes, build: Builder) -> Iterator[object]:

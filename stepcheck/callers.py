@@ -1,0 +1,66 @@
+"""Which parts a change to the shape of a sheet may touch: what a part does by itself hangs on its own lines only."""
+
+from collections.abc import Iterator
+
+from stepcheck.edits import ChangeBlock, ChangeCut, ChangeSwap, ChangeTimes, DeleteLine, Edit, InsertLine
+from stepcheck.model import key
+from stepcheck.slots import Outline, Part
+from stepcheck.stretches import every_line
+from stepcheck.syntax import DanceHead, Line, OnlyHead, PartHead, Row
+
+
+class Callers:
+    """The lines of one sheet by the parts that they belong to and that they have danced."""
+
+    def __init__(self, sketch: Outline) -> None:
+        self.layout, self.names = sketch.recording, sketch.recording.names
+        self.lines: dict[int, Line] = {}
+        self.home: dict[int, str] = {}
+        self.sure: dict[str, set[int]] = {}
+        for head in sketch.routine.sheet.lines:
+            for line in every_line((head,)):
+                self.lines[line.number] = line
+                if isinstance(head.node, PartHead):
+                    self.home[line.number] = key(head.node.name)
+                elif isinstance(head.node, DanceHead):
+                    self.home[line.number] = ""
+            if isinstance(head.node, DanceHead):
+                for line in _sure(head.body):
+                    for part in self.names.called((line,)):
+                        self.sure.setdefault(part, set()).add(line.number)
+
+    def touched(self, part: Part, edits: tuple[Edit, ...]) -> bool:
+        """Say whether edits may change what a part does, from whatever state, or leave it out of the dance.
+
+        Args:
+            part: a part that the dance surely comes to, not cut.
+            edits: changes to the shape.
+        """
+        name = key(part.name)
+        inner = {name, *self.names.called(self.names.parts[name].body)}
+        plain = all(self.layout.pattern(one).plain for one in inner)
+        gone: set[int] = set()
+        for edit in edits:
+            home = self.home.get(edit.line)
+            if home is None or home in inner or not plain:
+                return True
+            if home:
+                gone |= self.sure.get(name, set()) if self._calls(edit, name) else set()
+            elif isinstance(edit, DeleteLine | ChangeCut | ChangeSwap):
+                gone.update(line.number for line in every_line((self.lines[edit.line],)))
+            elif not isinstance(edit, InsertLine | ChangeTimes | ChangeBlock):
+                return True
+        return not self.sure.get(name, set()) - gone
+
+    def _calls(self, edit: Edit, name: str) -> bool:
+        """Say whether a line of another part, or one under it, has a part danced."""
+        return name in self.names.called((self.lines[edit.line],))
+
+
+def _sure(lines: tuple[Line, ...]) -> Iterator[Line]:
+    """Yield the rows that are danced whatever time it is."""
+    for line in lines:
+        if isinstance(line.node, Row):
+            yield line
+        elif not isinstance(line.node, OnlyHead):
+            yield from _sure(line.body)
