@@ -95,3 +95,11 @@ def test_what_is_excluded_is_left_out_unless_it_is_named(tmp_path: Path, monkeyp
 def test_a_pattern_that_fits_nothing_is_said(tmp_path: Path) -> None:
     """It is not passed over in silence."""
     assert (("*.none", "nothing fits this pattern"),) == sheets(["*.none"]).missing
+
+
+def test_the_page_has_every_setting() -> None:
+    """The table of settings in `specs/catalogue.md` has the keys that there are, in their order."""
+    page = (Path(__file__).parents[2] / "specs" / "catalogue.md").read_text("utf-8")
+    rows = [line.split("`")[1] for line in page.partition("## Settings")[2].partition("## ")[0].splitlines() if "| `" in line]
+
+    assert settings.KEYS == tuple(rows)
