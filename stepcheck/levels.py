@@ -13,10 +13,11 @@ from stepcheck.dancers import Dancer, Dancers, Key, Picks, Result, Scope, fits, 
 from stepcheck.deeds import Unclear
 from stepcheck.model import EIGHTHS, Check, Kind, Test
 from stepcheck.needs import Needs
+from stepcheck.nodes import Endless, Inner, Loop, Maybe, Node, Nodes, Part, Round, Short, Slot
 from stepcheck.offers import Offers, Variant
 from stepcheck.restated import claimed
 from stepcheck.shorts import Shorts
-from stepcheck.slots import Endless, Inner, Loop, Maybe, Node, Nodes, Outline, Part, Round, Short, Slot, keys
+from stepcheck.slots import Outline, keys
 
 MOST_ROUNDS = 64
 

@@ -8,8 +8,8 @@ from typing import NamedTuple
 from stepcheck.dancers import Key, Scope
 from stepcheck.deeds import Deed
 from stepcheck.model import EIGHTHS, Check, Test, Weight
+from stepcheck.nodes import Inner, Loop, Node, Nodes, Part, Slot
 from stepcheck.offers import Offers
-from stepcheck.slots import Inner, Loop, Node, Nodes, Part, Slot
 
 ANY_FACING = (1 << EIGHTHS) - 1
 MOST_TIMES = 8

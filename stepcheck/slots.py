@@ -5,7 +5,7 @@ is laid in, by which its steps are found again in the program.
 """
 
 from collections.abc import Iterator
-from typing import Any, TypeAlias
+from typing import Any
 
 from attrs import evolve, field, frozen
 
@@ -31,6 +31,7 @@ from stepcheck.model import (
     Timed,
 )
 from stepcheck.naming import Names
+from stepcheck.nodes import Endless, Inner, Loop, Maybe, Node, Nodes, Part, Round, Short, Slot
 from stepcheck.registry import Registry, register
 from stepcheck.staging import Dance
 from stepcheck.stretches import every_line, until
@@ -43,87 +44,6 @@ _NOWHERE = Line(0, 0, None)
 
 class Unfit(Exception):
     """A sheet has something that is not laid out as slots."""
-
-
-@frozen(eq=False)
-class Slot:
-    """The steps of one row where it is danced; the checks of its foot and facing stand around it.
-
-    `bare` says that it has none.  A point at which something can be put in has no steps; `line` is the line that it is
-    behind (or before, with `ahead`).
-    """
-
-    line: Line
-    around: Around
-    core: Body = ()
-    bare: bool = True
-    point: bool = False
-    ahead: bool = False
-
-    @property
-    def key(self) -> tuple[int, int]:
-        """What stands for the line in all its slots."""
-        return self.line.number, (2 - self.ahead) * self.point
-
-
-@frozen(eq=False)
-class Loop:
-    """A block danced `times` times."""
-
-    times: int
-    nodes: "Nodes"
-
-
-@frozen(eq=False)
-class Inner:
-    """A stretch with a clock of its own."""
-
-    nodes: "Nodes"
-
-
-@frozen(eq=False)
-class Part:
-    """One time through a part."""
-
-    name: str
-    nodes: "Nodes"
-    swap: Swap
-    lap: bool
-    keys: frozenset[object] = frozenset()
-
-
-@frozen(eq=False)
-class Short:
-    """The start of a part, `ticks` long; `body` is the whole of it, as laid."""
-
-    ticks: int
-    body: Body
-    last: bool = False
-
-
-@frozen(eq=False)
-class Round:
-    """One time through what goes on until the music ends."""
-
-    nodes: "Nodes"
-
-
-@frozen(eq=False)
-class Endless:
-    """What goes on until the music ends."""
-
-    nodes: "Nodes"
-
-
-@frozen(eq=False)
-class Maybe:
-    """What the dance may end with."""
-
-    nodes: "Nodes"
-
-
-Node: TypeAlias = Check | Slot | Loop | Inner | Part | Short | Round | Endless | Maybe
-Nodes: TypeAlias = tuple[Node, ...]
 
 
 @frozen(eq=False)

@@ -1,0 +1,91 @@
+"""The shape of a dance with its slots: where a line is danced, and the blocks around it."""
+
+from typing import TypeAlias
+
+from attrs import frozen
+
+from stepcheck.contracts import Swap
+from stepcheck.laying import Around
+from stepcheck.model import Body, Check
+from stepcheck.syntax import Line
+
+
+@frozen(eq=False)
+class Slot:
+    """The steps of one row where it is danced; the checks of its foot and facing stand around it.
+
+    `bare` says that it has none.  A point at which something can be put in has no steps; `line` is the line that it is
+    behind (or before, with `ahead`).
+    """
+
+    line: Line
+    around: Around
+    core: Body = ()
+    bare: bool = True
+    point: bool = False
+    ahead: bool = False
+
+    @property
+    def key(self) -> tuple[int, int]:
+        """What stands for the line in all its slots."""
+        return self.line.number, (2 - self.ahead) * self.point
+
+
+@frozen(eq=False)
+class Loop:
+    """A block danced `times` times."""
+
+    times: int
+    nodes: "Nodes"
+
+
+@frozen(eq=False)
+class Inner:
+    """A stretch with a clock of its own."""
+
+    nodes: "Nodes"
+
+
+@frozen(eq=False)
+class Part:
+    """One time through a part."""
+
+    name: str
+    nodes: "Nodes"
+    swap: Swap
+    lap: bool
+    keys: frozenset[object] = frozenset()
+
+
+@frozen(eq=False)
+class Short:
+    """The start of a part, `ticks` long; `body` is the whole of it, as laid."""
+
+    ticks: int
+    body: Body
+    last: bool = False
+
+
+@frozen(eq=False)
+class Round:
+    """One time through what goes on until the music ends."""
+
+    nodes: "Nodes"
+
+
+@frozen(eq=False)
+class Endless:
+    """What goes on until the music ends."""
+
+    nodes: "Nodes"
+
+
+@frozen(eq=False)
+class Maybe:
+    """What the dance may end with."""
+
+    nodes: "Nodes"
+
+
+Node: TypeAlias = Check | Slot | Loop | Inner | Part | Short | Round | Endless | Maybe
+Nodes: TypeAlias = tuple[Node, ...]
