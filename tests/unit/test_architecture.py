@@ -24,14 +24,15 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     ),  # fmt: skip
     "breaks": ("books", "model", "repertoire", "request", "rows", "states", "why"),
     "cache": ("evidence", "release", "report", "source"),
+    "callers": ("edits", "model", "slots", "stretches", "syntax"),
     "cards": ("model", "moves", "outline", "placing", "words"),
     "catalogue": ("cache", "discovery", "evidence", "pipeline", "report", "source", "workers"),
     "catalogue_commands": ("commands", "discovery", "graph", "questions", "settings", "words"),
     "cautions": (),
     "certify": ("judge", "model", "outcome"),
     "cheapest": (
-        "alterations", "dancers", "deeds", "edits", "elaborate", "levels", "material", "model", "offers",
-        "parser", "placing", "restated", "shapes", "slots", "source",
+        "alterations", "callers", "dancers", "deeds", "edits", "elaborate", "levels", "material", "model",
+        "offers", "parser", "placing", "restated", "shapes", "slots", "source",
     ),  # fmt: skip
     "cli": ("commands", "source"),
     "cluster": ("source",),
@@ -90,7 +91,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "layouts": ("diagnostics", "parser", "printer", "source", "words"),
     "leanings": (),
     "ledger": ("model", "question", "survey", "terms"),
-    "levels": ("contracts", "dancers", "deeds", "model", "needs", "offers", "restated", "shorts", "slots"),
+    "levels": ("contracts", "dancers", "deeds", "model", "needs", "nodes", "offers", "restated", "shorts", "slots"),
     "likeness": ("model", "moves"),
     "lines": ("diagnostics", "formats", "report", "words"),
     "markup": ("words",),
@@ -101,7 +102,8 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "model": (),
     "moves": ("effects", "model"),
     "naming": ("books", "diagnostics", "facts", "model", "moves", "placing", "registry", "syntax"),
-    "needs": ("dancers", "deeds", "model", "offers", "slots"),
+    "needs": ("dancers", "deeds", "model", "nodes", "offers"),
+    "nodes": ("contracts", "laying", "model", "syntax"),
     "notes": (
         "diagnostics", "leanings", "model", "moves", "outcome", "placing", "readings", "source", "syntax",
         "words",
@@ -157,11 +159,11 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "settle": ("encode", "model", "question", "solver", "terms"),
     "settling": ("arrivals", "blanks", "model", "printer", "puzzle", "syntax", "trials", "words"),
     "shapes": ("deeds", "edits", "elaborate", "facts", "model", "offers", "placing", "printer", "syntax"),
-    "shortest": ("dancers", "deeds", "levels", "model", "slots"),
+    "shortest": ("deeds", "levels", "model", "slots"),
     "shorts": ("cutting", "model", "offers", "registry", "slots"),
     "slots": (
-        "contracts", "diagnostics", "elaborate", "facts", "laying", "model", "naming", "registry", "staging",
-        "stretches", "syntax",
+        "contracts", "diagnostics", "elaborate", "facts", "laying", "model", "naming", "nodes", "registry",
+        "staging", "stretches", "syntax",
     ),  # fmt: skip
     "solver": ("source",),
     "source": (),
