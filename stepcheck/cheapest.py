@@ -68,7 +68,7 @@ class Cheapest:
         rows = self.base.levels.offers if self.base.levels is not None else None
         found = shapes(routine, self.pool, self.deeds, prices, kept)
         self.singles = tuple(some for some in found if rows is None or not _in_rows(some[0], rows))
-        self.failing = tuple(self.base.levels.failing()) if self.base.levels is not None else ()
+        self.failing = self.base.levels.failing() if self.base.levels is not None else ()
         self.callers = Callers(sketch)
         self._views: dict[tuple[Group, ...], View | None] = {(): self.base}
 
@@ -109,12 +109,12 @@ class Cheapest:
         return self._views[shape]
 
     def counts(self) -> tuple[int, int, bool]:
-        """Return how many single changes there are of rows and claims, and of the shape; and whether nothing was left out."""
+        """Return how many single changes were looked at, of rows and claims, and of the shape; and whether that is all.
+
+        Where parts that fail by themselves leave nothing over for other lines, these need not be looked at.
+        """
         levels = self.base.levels
-        single = 0
-        if levels is not None:
-            single = sum(len(variant.offers) for key in levels.offers.slots for variant in levels.offers.variants(key))
-            single += len(levels.restating.kinds)
+        single = len(levels.restating.kinds) + levels.offers.seen if levels is not None else 0
         return single, sum(map(len, self.singles)), self.complete
 
     # -- levels ------------------------------------------------------------------------------------------------------
@@ -129,6 +129,9 @@ class Cheapest:
 
     def level(self, cost: int) -> Iterator[Solution]:
         """Yield the ways to mend the sheet that cost `cost`, and no less.  Raises `WorkSpent` as the search does."""
+        if self.base.levels is not None:
+            self.base.levels.raised(cost)
+            self.failing = self.base.levels.failing()
         for shape in self._shapes(cost):
             view = self._shaped(shape)
             if view is None or view.levels is None:

@@ -33,7 +33,6 @@ from stepcheck.outcome import Verdict
 
 MOST_TIMES = 64
 _UNROLLED = 8
-_FEET = (Test.LEAD, Test.FOOT, Test.BOTH)
 
 
 class Branch(NamedTuple):
@@ -113,12 +112,15 @@ class Fronts:
         if len(front) == 1 and len(onward) == 1:
             (one,), (other,) = front, onward
             return (Branch(self.algebra.then(one.effect, other.effect), one.who & other.who),)
-        return merged(
-            Branch(self.algebra.then(one.effect, other.effect), one.who & other.who)
-            for one in front
-            for other in onward
-            if one.who & other.who
-        )
+        then = self.algebra.then
+        found: dict[Effect, int] = {}
+        for one, some in front:
+            for other, others in onward:
+                who = some & others
+                if who:
+                    effect = then(one, other)
+                    found[effect] = found.get(effect, 0) | who
+        return tuple(Branch(effect, who) for effect, who in found.items())
 
     def _rest(self, rest: Rest, front: Front, facing: int) -> Front:
         return tuple(Branch(self.algebra.shifted(b.effect, rest.ticks, rest.ticks), b.who) for b in front)
@@ -143,19 +145,15 @@ class Fronts:
         self.events.append(Event(claim.id, verdict, who, id(check)))
 
     def _check(self, check: Check, front: Front, facing: int) -> Front:
-        if len(front) == 1 and check.test not in _FEET:
-            effect, who = front[0]
-            effect = self._judged(check, effect, who, facing) if self._judges else effect
-            return (Branch(effect, who),) if effect.ends() else ()
-        out = []
+        found: dict[Effect, int] = {}
         for effect, who in front:
             if self._judges:
                 effect = self._judged(check, effect, who, facing)
             if check.test is Test.LEAD:
                 effect = lead_off(self.algebra, effect, check)
             if effect.ends():
-                out.append(Branch(effect, who))
-        return tuple(out) if len(out) == 1 else merged(out)
+                found[effect] = found.get(effect, 0) | who
+        return tuple(Branch(effect, who) for effect, who in found.items())
 
     def _judged(self, check: Check, effect: Effect, who: int, facing: int) -> Effect:
         """Note how a check stands and return the effect as it goes on."""

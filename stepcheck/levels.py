@@ -40,6 +40,8 @@ class Levels:
         self.shorts = Shorts(offers)
         self._all: dict[int, frozenset[Key]] = {}
         self._bounds: dict[int, tuple[int, ...]] = {}
+        self._floors: dict[Part, int] = {}
+        self._exact: set[Part] = set()
         seen: set[int] = set()
         for nodes in (sketch.dance, *(nodes for _, nodes in sketch.spares), sketch.walls):
             self._take(nodes, seen)
@@ -160,37 +162,46 @@ class Levels:
         return self._bounds[id(nodes)]
 
     def _cost(self, node: Node) -> int:
-        """Return what a node costs at least."""
+        """Return what a node costs at least, as far as that is known."""
         if isinstance(node, Inner | Loop | Endless | Round):
             inside = self._bound(node.nodes, Scope({}))
             return inside[0] + self._cost(node.nodes[0]) if inside else 0
         if not isinstance(node, Part):
             return 0
-        scope = Scope({}, node.swap)
-        for code in range(len(self.deeds.still)):
-            if self.ways(node.nodes, ((code, code % 3, 0, 0),), scope, 0):
-                return 0
-        inside = self._bound(node.nodes, Scope({}))
-        return max(self.least, inside[0] + self._cost(node.nodes[0]) if inside else 0)
+        if node not in self._floors:
+            self._floors[node] = 0 if self._mends(node, 0) else self.least
+        return self._floors[node]
 
-    def failing(self) -> Iterator[tuple[Part, int]]:
-        """Yield parts that fail wherever dancers come from, no two sharing a line, each with what it costs at least."""
-        taken: set[Key] = set()
-        for part in surely(self.sketch.dance):
-            if not part.keys & taken and (cost := self._cost(part)):
-                taken |= part.keys
-                yield part, cost
-
-    def bound_of(self, part: Part, most: int) -> int:
-        """Return what a part costs at least, wherever dancers come from, or `most` if that is less."""
-        if not self._cost(part):
-            return 0
+    def _mends(self, part: Part, budget: int) -> bool:
+        """Say whether a part can be got through from somewhere with changes of this cost."""
         scope = Scope({}, part.swap)
-        for budget in range(1, most):
-            for code in range(len(self.deeds.still)):
-                if self.ways(part.nodes, ((code, code % 3, 0, 0),), scope, budget):
-                    return budget
-        return most
+        return any(
+            self.ways(part.nodes, ((code, code % 3, 0, 0),), scope, budget) for code in range(len(self.deeds.still))
+        )
+
+    def failing(self) -> tuple[tuple[Part, int], ...]:
+        """Return parts that fail wherever dancers come from, no two sharing a line, each with what it costs at least."""
+        taken: set[Key] = set()
+        found = []
+        for part in surely(self.sketch.dance):
+            if not part.keys & taken and self._cost(part):
+                taken |= part.keys
+                found.append((part, self._floors[part]))
+        return tuple(found)
+
+    def raised(self, most: int) -> int:
+        """Return what the parts that fail cost at least together, found out as far as it is not more than `most`."""
+        total = sum(cost for _, cost in self.failing())
+        for part, cost in self.failing():
+            while total <= most and part not in self._exact:
+                if self._mends(part, cost):
+                    self._exact.add(part)
+                    break
+                total += 1
+                cost += 1
+                self._floors[part] = cost
+                self._bounds.clear()
+        return total
 
     def _keys(self, nodes: Nodes) -> frozenset[Key]:
         where = id(nodes[0]) if len(nodes) == 1 else id(nodes)

@@ -126,6 +126,11 @@ class Offers:
             self._variants[key] = () if key[0] in self.kept else self._inserted() if point else tuple(self._found(key))
         return self._variants[key]
 
+    @property
+    def seen(self) -> int:
+        """How many changes have been looked at."""
+        return sum(len(one.offers) for variants in self._variants.values() for one in variants)
+
     def deed(self, slot: Slot, variant: Variant) -> Deed:
         """Return what a variant of its line does in a slot."""
         return variant.deeds[0 if slot.point else self.index[slot]]

@@ -10,6 +10,7 @@ from stepcheck.cheapest import Cheapest
 from stepcheck.costs import priced
 from stepcheck.deeds import Unclear
 from stepcheck.edits import Edit
+from stepcheck.effects import Algebra
 from stepcheck.elaborate import Routine
 from stepcheck.levels import WorkSpent
 from stepcheck.material import material
@@ -19,7 +20,7 @@ from stepcheck.ranking import Ranking
 from stepcheck.report import Report
 from stepcheck.shortest import Question, TooLong, stretches
 from stepcheck.slots import Unfit
-from stepcheck.solver import BudgetSpent, satisfiable
+from stepcheck.solver import FINITE, BudgetSpent, satisfiable
 from stepcheck.spelling import respelled
 from stepcheck.states import SearchError
 from stepcheck.walk import walk
@@ -55,7 +56,7 @@ class Evidence:
         if not self.complete:
             return f"Whether anything costs less than {self.cost} could not be decided within the budget."
         tried = f"{count(self.single, 'change')} of single lines and {count(self.shapes, 'change')} of the sheet's shape"
-        said = f"Nothing cheaper exists: of {tried}, no set that costs less than {self.cost} mends it."
+        said = f"Nothing cheaper exists: {tried} could matter, and no set that costs less than {self.cost} mends it."
         if self.solver == "unsat":
             return f"{said} The second engine agrees for the changes of single lines."
         if self.solver == "open":
@@ -156,12 +157,13 @@ class _Repair:
         self.original = original or routine
         self.stuff = material(routine, level)
         self.evidence: Evidence | None = None
+        self.algebra = Algebra()
         self.spent = sum(prices[edit.kind] for edit in first)
 
     def run(self, limit: int, most_cost: int) -> Repairs:
         """Return the fixes."""
         assert self.routine.program is not None
-        outcomes = walk(self.routine.program)
+        outcomes = walk(self.routine.program, algebra=self.algebra)
         if all(outcome.verdict <= Verdict.UNDECIDED for outcome in outcomes):
             return self._respelled() if self.first else Repairs(needed=False, reason="Nothing fails: there is nothing to mend.")
         try:
@@ -196,9 +198,7 @@ class _Repair:
         text = applied(self.routine.sheet, edits)
         book = self.routine.facts.book
         after = pipeline.loads(text, path=self.routine.path, readings=self.routine.readings, book=book)
-        if after.program is None or any(outcome.verdict > Verdict.UNDECIDED for outcome in walk(after.program)):
-            return None
-        report = pipeline.check(after)
+        report = pipeline.check(after, algebra=self.algebra)
         if report.verdict > Verdict.UNDECIDED:
             return None
         diff = difference(self.routine.path, self.original.sheet.source.text, text)
@@ -217,7 +217,7 @@ class _Repair:
             solver = "open"
             try:
                 text = Question(levels, stretches(levels, cost)).text
-                if not satisfiable(text):
+                if not satisfiable(text, logic=FINITE):
                     solver = "unsat"
             except (TooLong, BudgetSpent):
                 pass

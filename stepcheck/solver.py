@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     import z3
 
 LOGIC = "QF_BV"
+FINITE = "QF_FD"  # z3's own name for problems where every constant has few values: the same text, another way to solve it
 BUDGET = 50_000_000
 
 Literal: TypeAlias = tuple[str, int, bool]
@@ -49,12 +50,12 @@ def _context() -> "z3.Context":
     return _HERE.context
 
 
-def _solver(budget: int) -> "z3.Solver":
+def _solver(budget: int, logic: str = LOGIC) -> "z3.Solver":
     import z3
 
     # z3.SolverFor would make the context that all threads share, just to name the logic.
     context = _context()
-    handle = z3.Z3_mk_solver_for_logic(context.ref(), z3.to_symbol(LOGIC, context))
+    handle = z3.Z3_mk_solver_for_logic(context.ref(), z3.to_symbol(logic, context))
     solver = z3.Solver(handle, context)
     solver.set("rlimit", budget)
     return solver
@@ -76,9 +77,9 @@ def _satisfiable(solver: "z3.Solver") -> bool:
     return verdict == "sat"
 
 
-def satisfiable(text: str, budget: int = BUDGET) -> bool:
+def satisfiable(text: str, budget: int = BUDGET, logic: str = LOGIC) -> bool:
     """Whether the assertions of an SMT-LIB 2 text can all be true.  Raises as `Session.ask` does."""
-    solver = _solver(budget)
+    solver = _solver(budget, logic)
     solver.from_string(text)
     return _satisfiable(solver)
 
