@@ -16,6 +16,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "alterations": ("edits", "model", "parser", "printer", "source", "stretches", "syntax", "words"),
     "answers": ("blanks", "breaks", "cautions", "fills", "formats", "model", "repertoire", "request", "words"),
     "arrivals": ("effects", "fronts", "model", "moves", "outcome"),
+    "bitwords": ("deeds", "offers", "slots"),
     "blanks": ("model", "printer", "repertoire", "source", "syntax"),
     "books": ("diagnostics", "entries", "model", "outline", "placing", "source"),
     "bookshelf": (
@@ -143,9 +144,9 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "remedies": ("diagnostics", "elaborate", "outcome", "patches", "pipeline", "reader", "report", "source"),
     "renderers": ("floorplan", "formats", "junit", "lines", "page", "remedies", "report", "sarif"),
     "repairs": (
-        "alterations", "cheapest", "costs", "deeds", "edits", "elaborate", "levels", "material", "outcome",
-        "pipeline", "protected", "ranking", "report", "shortest", "slots", "solver", "spelling", "states",
-        "walk", "words",
+        "alterations", "cheapest", "costs", "deeds", "edits", "effects", "elaborate", "levels", "material",
+        "outcome", "pipeline", "protected", "ranking", "report", "shortest", "slots", "solver", "spelling",
+        "states", "walk", "words",
     ),  # fmt: skip
     "repertoire": ("model", "moves", "printer", "syntax"),
     "report": ("diagnostics", "leanings", "model", "outcome", "source", "words"),
@@ -159,7 +160,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "settle": ("encode", "model", "question", "solver", "terms"),
     "settling": ("arrivals", "blanks", "model", "printer", "puzzle", "syntax", "trials", "words"),
     "shapes": ("deeds", "edits", "elaborate", "facts", "model", "offers", "placing", "printer", "syntax"),
-    "shortest": ("deeds", "levels", "model", "slots"),
+    "shortest": ("bitwords", "levels", "model", "slots"),
     "shorts": ("cutting", "model", "offers", "registry", "slots"),
     "slots": (
         "contracts", "diagnostics", "elaborate", "facts", "laying", "model", "naming", "nodes", "registry",

@@ -70,7 +70,7 @@ def test_an_interruption_is_a_keyboard_interrupt(monkeypatch: pytest.MonkeyPatch
         def reason_unknown(self) -> str:
             return "interrupted from keyboard"
 
-    monkeypatch.setattr(solver, "_solver", lambda budget: Stopped())
+    monkeypatch.setattr(solver, "_solver", lambda *_: Stopped())
     with pytest.raises(KeyboardInterrupt):
         satisfiable(TEXT)
 
