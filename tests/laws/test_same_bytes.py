@@ -118,8 +118,9 @@ def test_a_cluster_that_loses_a_worker_gives_the_same_bytes(hall: Path, tmp_path
     with cluster(2) as (address, started):
         child = subprocess.Popen(
             [sys.executable, "-m", "stepcheck.cli", *words, "--scheduler", address],
-            stdout=subprocess.PIPE, stderr=subprocess.PIPE, cwd=tmp_path,
+            stdout=subprocess.PIPE, stderr=subprocess.PIPE, cwd=tmp_path, bufsize=0,
         )  # fmt: skip
+        # Without a buffer, since what readline had put into one would be lost to communicate.
         assert child.stdout is not None
         first = child.stdout.readline()  # so the cluster is at work
         started[0].kill()

@@ -171,15 +171,15 @@ def test_stopping_keeps_what_is_done(jobs: str, tmp_path: Path) -> None:
     words = ["check", "--jobs", jobs, "--format", "jsonl", "--cache-file", str(tmp_path / "a.sqlite"), str(tmp_path)]
     child = subprocess.Popen(
         [sys.executable, "-m", "stepcheck.cli", *words],
-        stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True,
+        stdout=subprocess.PIPE, stderr=subprocess.PIPE, start_new_session=True, bufsize=0,
     )  # fmt: skip
     assert child.stdout is not None
-    first = child.stdout.readline()
+    first = child.stdout.readline()  # without a buffer, which communicate would pass over
     os.killpg(child.pid, signal.SIGINT)
     began = time.monotonic()
     out, err = child.communicate(timeout=60)
     took = time.monotonic() - began
-    lines = [first, *out.splitlines()]
+    lines, err = [first, *out.splitlines()], err.decode()
 
     assert 130 == child.returncode
     assert took < 10  # a loose bound that only a wait for all sheets would break; the second is measured in the bench
