@@ -4,6 +4,8 @@ Weight is a bit-vector of two bits (left 00, right 01, both 10), a foot one bit 
 """
 
 from collections.abc import Mapping
+from functools import lru_cache
+from typing import NamedTuple
 
 from attrs import frozen
 
@@ -13,6 +15,7 @@ from stepcheck.terms import bits, disj
 BOTH = "#b10"
 FREE = "(bvnot ((_ extract 0 0) w))"
 CARRYING = "((_ extract 0 0) w)"
+OTHER = "(bvxor w #b01)"  # the weight on the other foot, where it is on one
 
 
 @frozen
@@ -32,8 +35,8 @@ class Reading:
 class Footwork:
     """A figure as text.
 
-    `lines` define a function `name` from weight and lead to weight; `turn` is the name of the function from the same to
-    the figure's own turn, or empty if it has none; `length` is a number of ticks, or the name of one that hangs on a
+    `lines` define a function `name` from weight and lead to weight, for any weight or for those on one foot only; `turn`
+    is the name of the function from the same to the figure's own turn, or empty if it has none; `length` is a number of ticks, or the name of one that hangs on a
     word.  `chooses` is the condition that the lead is a choice from both feet.  `both` says that it may end on both.
     `able` is the condition on the open words that the figure can be danced.
     """
@@ -98,6 +101,8 @@ def _after(sense: Sense, action: Action, lead: Foot, both: bool) -> str:
         return BOTH
     if action.foot is not None:
         foot = "lead" if action.foot is lead else "(bvnot lead)"
+    elif sense.actor is Actor.FREE and sense.lands and not both:
+        return OTHER
     else:
         one = FREE if sense.actor is Actor.FREE else CARRYING
         foot = f"(ite (= w {BOTH}) lead {one})" if both else one
@@ -106,19 +111,23 @@ def _after(sense: Sense, action: Action, lead: Foot, both: bool) -> str:
     return "w" if foot == CARRYING else f"(concat #b0 {foot})"
 
 
-def _lead(figure: Figure, chooses: str) -> str:
+def _lead(figure: Figure, chooses: str, both: bool) -> str:
     """Return the lead: the free foot, else the chosen one; where none is chosen the figure is danced as written."""
+    if not both:
+        return FREE
     own = bits(figure.lead, 1)
     chosen = {"true": "l", "false": own}.get(chooses, f"(ite {chooses} l {own})")
     return f"(ite (= w {BOTH}) {chosen} {FREE})"
 
 
-def _weight(figure: Figure, version: Version, words: Mapping[str, Reading]) -> str:
-    """Return the weight after one version of a figure, danced from weight `w`."""
+def _weight(figure: Figure, version: Version, words: Mapping[str, Reading], both: bool) -> str:
+    """Return the weight after one version of a figure, danced from weight `w`; `both` says that it may be both feet."""
     chooses = _chooses(version, words)
-    on_other = "(concat #b0 (bvnot lead))"
-    steps = [{"true": on_other, "false": "w"}.get(chooses, f"(ite {chooses} {on_other} w)")]
-    both = chooses != "true"
+    lead, steps = _lead(figure, chooses, both), []
+    if both:
+        on_other = "(concat #b0 (bvnot lead))"
+        steps.append({"true": on_other, "false": "w"}.get(chooses, f"(ite {chooses} {on_other} w)"))
+        both = chooses != "true"
     for action in version.actions:
         movement = action.movement
         reading = _of_movement(movement, words)
@@ -126,8 +135,9 @@ def _weight(figure: Figure, version: Version, words: Mapping[str, Reading]) -> s
         steps.append(_by_reading(reading, movement.usual, terms))
         both = both or any(_lands_on_both(sense) for sense in _senses(movement, words))
     steps = [step for step in steps if step != "w"]
-    lets = "".join(f"(let ((w {step})) " for step in steps)
-    return f"(let ((lead {_lead(figure, chooses)})) {lets}w{')' * len(steps)})"
+    lets = [f"(let ((lead {lead})) "] if any("lead" in step for step in steps) else []
+    lets += [f"(let ((w {step})) " for step in steps]
+    return f"{''.join(lets)}w{')' * len(lets)}"
 
 
 def _able(figure: Figure, version: Version, words: Mapping[str, Reading]) -> str:
@@ -159,30 +169,59 @@ def _lands_on_both(sense: Sense) -> bool:
     return sense.actor is Actor.BOTH and sense.lands
 
 
-def footwork(name: str, figure: Figure, words: Mapping[str, Reading], width: int, ticks: int) -> Footwork:
-    """Return `figure` as functions called after `name`; `width` and `ticks` are the bits of a turn and a time."""
+def footwork(
+    name: str, figure: Figure, words: Mapping[str, Reading], width: int, ticks: int, *, both: bool = True
+) -> Footwork:
+    """Return `figure` as functions called after `name`.
+
+    `width` and `ticks` are the bits of a turn and a time; `both` says that the weight may be on both feet before it.
+    """
+    terms = _terms(figure, words, width, ticks, both) if words else _closed(figure, width, ticks, both)
+    lines = [f"(define-fun {name} ((w W) (l F)) W {terms.weight})"]
+    turn = f"{name}t" if terms.turn else ""
+    if turn:
+        lines.append(f"(define-fun {turn} ((w W) (l F)) T {terms.turn})")
+    return Footwork(name, tuple(lines), turn, terms.length, terms.chooses, terms.both, terms.able)
+
+
+class _Terms(NamedTuple):
+    """What `Footwork` says of a figure, before its functions have names."""
+
+    weight: str
+    turn: str
+    length: int | str
+    chooses: str
+    both: bool
+    able: str
+
+
+@lru_cache(maxsize=1 << 12)
+def _closed(figure: Figure, width: int, ticks: int, both: bool) -> _Terms:
+    """Return the terms of a figure where no word is open: sheet after sheet dances the figures of one book."""
+    return _terms(figure, {}, width, ticks, both)
+
+
+def _terms(figure: Figure, words: Mapping[str, Reading], width: int, ticks: int, both: bool) -> _Terms:
     reading = _of_figure(figure, words)
     versions, usual = figure.versions, figure.usual
-    weight = _by_reading(reading, usual, [_weight(figure, version, words) for version in versions])
-    lines = [f"(define-fun {name} ((w W) (l F)) W {weight})"]
+    weight = _by_reading(reading, usual, [_weight(figure, version, words, both) for version in versions])
     danced = versions if reading else (versions[usual],)
     turn: str = ""
     length: int | str = versions[usual].length
     if any(version.turn for version in danced):
-        turn = f"{name}t"
         terms = [
-            f"(ite (= {_lead(figure, _chooses(version, words))} {bits(figure.lead, 1)})"
+            f"(ite (= {_lead(figure, _chooses(version, words), both)} {bits(figure.lead, 1)})"
             f" {bits(version.turn, width)} {bits(-version.turn, width)})"
             for version in versions
         ]
-        lines.append(f"(define-fun {turn} ((w W) (l F)) T {_by_reading(reading, usual, terms)})")
+        turn = _by_reading(reading, usual, terms)
     if reading is not None:
         lengths = [bits(version.length, ticks) for version in versions]
         length = versions[usual].length if len(set(lengths)) == 1 else _by_reading(reading, usual, lengths)
     chooses = _by_reading(reading, usual, [_chooses(version, words) for version in versions])
-    both = any(_lands_on_both(sense) for v in danced for a in v.actions for sense in _senses(a.movement, words))
+    ends = any(_lands_on_both(sense) for v in danced for a in v.actions for sense in _senses(a.movement, words))
     able = _by_reading(reading, usual, [_able(figure, version, words) for version in versions])
-    return Footwork(name, tuple(lines), turn, length, chooses, both, able)
+    return _Terms(weight, turn, length, chooses, ends, able)
 
 
 def last_beat(figure: Figure) -> int:

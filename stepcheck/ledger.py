@@ -46,14 +46,15 @@ class Ledger:
     def point(self, claim: str, state: State, holds: str) -> tuple[State, Asks]:
         """Make a point where `claim` holds if `holds` does; of open states those go on for which it held."""
         text, number = self.text, len(self.points)
-        name = text.define("Bool", holds)
-        after = state
-        if self.filters(state):
-            after = state._replace(guard=text.define("Bool", conj(state.guard, name)))
+        after, filters = state, self.filters(state)
+        if filters or state.open:
+            holds = text.define("Bool", holds)
+        if filters:
+            after = state._replace(guard=text.define("Bool", conj(state.guard, holds)))
         if self.quiet:
             return after, ()
-        fails = text.see(0, conj(state.guard, negate(name)))
-        holding = text.see(0, conj(state.guard, name)) if state.open else ""
+        fails = text.see(0, conj(state.guard, negate(holds)))
+        holding = text.see(0, conj(state.guard, holds)) if state.open else ""
         self.points.append(Point(number, claim, fails, holding, state.open, state.maybe, self.lap))
         return after, (At(number),)
 

@@ -17,7 +17,7 @@ from stepcheck.model import EIGHTHS, Program
 from stepcheck.outcome import Outcome, Trace, Verdict
 from stepcheck.question import Encoding, Sides
 from stepcheck.settle import Inquiry, assertion, closure, settle
-from stepcheck.solver import BUDGET, BudgetSpent, Clause, Values, satisfiable, true
+from stepcheck.solver import BUDGET, FINITE, BudgetSpent, Clause, Values, satisfiable, true
 from stepcheck.survey import leaning
 
 MOST_ASSIGNMENTS = 256  # of readings, where they have to be gone through one by one
@@ -126,7 +126,7 @@ def _nothing_fails(program: Program, encoding: Encoding, budget: int) -> bool:
     for turn in turns:
         fails = [*_failures(encoding, (claim.id for claim in program.claims), turn), *closed]
         text = "\n".join([*encoding.sorts, *encoding.lines, assertion(fails)])
-        if not satisfiable(text, budget):
+        if not satisfiable(text, budget, FINITE):
             return True
     return False
 

@@ -69,7 +69,7 @@ class Unrolled:
     words: Mapping[str, Reading]
     known: Known
     turns: tuple[int, ...] = ()
-    figures: dict[int, Footwork] = field(factory=dict)
+    figures: dict[tuple[int, bool], Footwork] = field(factory=dict)
     lengths: list[Lengths] = field(factory=list)
     closings: list[Closing] = field(factory=list)
     circles: list[Circle] = field(factory=list)
@@ -121,7 +121,7 @@ class Unrolled:
 
     def step(self, step: Step, state: State) -> tuple[State, Asks]:
         """Dance a figure once, with the foot that is free."""
-        text, figure = self.text, self.footwork(step.figure)
+        text, figure = self.text, self.footwork(step.figure, state.both)
         asks: Asks = ()
         lead = "#b0"
         own = step.turn is None and not step.blank and bool(figure.turn)
@@ -149,16 +149,16 @@ class Unrolled:
             return after._replace(turn=turn), asks
         return after, asks
 
-    def footwork(self, figure: Figure) -> Footwork:
-        """Return the functions of a figure, written once."""
-        found = self.figures.get(id(figure))
+    def footwork(self, figure: Figure, both: bool) -> Footwork:
+        """Return the functions of a figure, for any weight or for those on one foot, written once."""
+        found = self.figures.get((id(figure), both))
         if found is None:
-            name = f"figure{len(self.figures)}"
-            found = footwork(name, figure, self.words, self.text.turn_width, self.text.clock_width)
-            self.text.lines.extend(found.lines)
+            name, text = f"figure{len(self.figures)}", self.text
+            found = footwork(name, figure, self.words, text.turn_width, text.clock_width, both=both)
+            text.lines.extend(found.lines)
             if found.able != "true":
-                self.text.lines.append(f"(assert {found.able})")
-            self.figures[id(figure)] = found
+                text.lines.append(f"(assert {found.able})")
+            self.figures[id(figure), both] = found
         return found
 
     def blank_turn(self, state: State) -> tuple[State, Asks]:
