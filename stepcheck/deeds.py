@@ -108,7 +108,7 @@ class Deeds:
     def _figure(self, figure: Figure) -> Deed:
         if not self.words.words:
             return _usual(figure)
-        parts = self.words.partition(Step(0, figure))
+        parts = self.words.partition(figure)
         out: list[Ways] = []
         done: dict[int, tuple[Ways, Ways, Ways]] = {}
         for number in self.assignments:

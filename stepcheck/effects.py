@@ -46,11 +46,12 @@ class Effect:
     `open` says that which of the ways is danced waits on a blank.  Compared by identity.
     """
 
-    __slots__ = ("_clock", "_ends", "_entries", "_then", "open", "rows")
+    __slots__ = ("_clock", "_ends", "_entries", "_then", "held", "open", "rows")
 
     def __init__(self, rows: tuple[tuple[Entry | None, ...], ...], is_open: bool) -> None:
         self.rows = rows
         self.open = is_open
+        self.held: dict[object, tuple[bool, bool]] = {}  # how checks stand of it, as `judging` finds
         self._then: dict[Effect, Effect] = {}
         self._entries: tuple[tuple[Weight, Weight, Entry], ...] | None = None
         self._ends: tuple[Weight, ...] | None = None
@@ -92,20 +93,23 @@ class Effect:
 def rotated(one: int, other: int) -> int:
     """Return the sums modulo 8 of a member of `one` and a member of `other`, all sets of eighths as bits."""
     out = 0
-    for turn in range(EIGHTHS):
-        if other >> turn & 1:
-            out |= (one << turn | one >> (EIGHTHS - turn)) & _ALL
-    return out
+    while other:
+        turn = (other & -other).bit_length() - 1
+        out |= one << turn | one >> (EIGHTHS - turn)
+        other &= other - 1
+    return out & _ALL
 
 
 def follow(one: Entry, other: Entry) -> Entry:
     """Return `one` and then `other`."""
-    exact = rotated(one.exact, other.exact)
-    loose = rotated(one.facings, other.loose) | rotated(one.loose, other.exact)
-    low, high = one.low + other.low, one.high + other.high
+    exact, loose, low, high, turn_low, turn_high = one
+    more, looser, lower, higher, turn_lower, turn_higher = other
+    if loose or looser:
+        loose = rotated(exact | loose, looser) | rotated(loose, more)
+    exact = rotated(exact, more)
     if not exact:
-        return Entry(0, loose, low, high, 0, 0)
-    return Entry(exact, loose, low, high, one.turn_low + other.turn_low, one.turn_high + other.turn_high)
+        return Entry(0, loose, low + lower, high + higher, 0, 0)
+    return Entry(exact, loose, low + lower, high + higher, turn_low + turn_lower, turn_high + turn_higher)
 
 
 def join(one: Entry | None, other: Entry | None) -> Entry | None:
@@ -163,11 +167,12 @@ class Algebra:
             rows: list[list[Entry | None]] = []
             for row in one.rows:
                 out: list[Entry | None] = [None, None, None]
-                for way, onward in zip(row, other.rows, strict=True):
+                for way, onward in zip(row, other.rows):
                     if way is not None:
                         for after, entry in enumerate(onward):
                             if entry is not None:
-                                out[after] = join(out[after], follow(way, entry))
+                                made_of, known = follow(way, entry), out[after]
+                                out[after] = made_of if known is None else join(known, made_of)
                 rows.append(out)
             made = one._then[other] = self.effect(rows, one.open or other.open)
         return made

@@ -176,9 +176,9 @@ def _want(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
     test, value = scene.wants.get(claim.id, (None, None))
     compared = [replay.expected for replay in replays if replay.expected is not None]
     value = compared[0] if compared else value
-    edge, start = _edge(scene, claim, replays)
     match claim.kind:
         case Kind.COUNTS if replays:
+            edge, start = _edge(scene, claim, replays)
             return ("after " if edge == "begin" else "") + words.length((value or 0) - start, "counts")
         case Kind.COUNTS:
             return (

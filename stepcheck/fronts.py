@@ -101,7 +101,7 @@ class Fronts:
         made = self._steps.get(where)
         if made is None:
             self._keep.append(step.figure)
-            parts = self.words.partition(step)
+            parts = self.words.partition(step.figure)
             made = self._steps[where] = merged(
                 Branch(step_effect(self.algebra, step, version, senses), who) for version, senses, who in parts
             )
@@ -146,12 +146,14 @@ class Fronts:
 
     def _check(self, check: Check, front: Front, facing: int) -> Front:
         found: dict[Effect, int] = {}
-        for effect, who in front:
-            if self._judges:
-                effect = self._judged(check, effect, who, facing)
+        for branch in front:
+            before, who = branch
+            effect = self._judged(check, before, who, facing) if self._judges else before
             if check.test is Test.LEAD:
                 effect = lead_off(self.algebra, effect, check)
             if effect.ends():
+                if effect is before and len(front) == 1:
+                    return front
                 found[effect] = found.get(effect, 0) | who
         return tuple(Branch(effect, who) for effect, who in found.items())
 
@@ -210,9 +212,9 @@ class Fronts:
                 self.events += events
             else:
                 for event in events:
-                    who = event.who & branch.who
-                    if who:
-                        self.events.append(event if who == event.who else event._replace(who=who))
+                    claim, verdict, who, check = event
+                    if who & branch.who:
+                        self.events.append(Event(claim, verdict, who & branch.who, check))
             if item.lap:
                 self.laps.update(dict.fromkeys((b.effect, b.who & branch.who) for b in inner if b.who & branch.who))
             out += self._compose((branch,), inner)
@@ -352,12 +354,13 @@ def unrepeated(events: list[Event]) -> list[Event]:
     """Return the events of a repeat with each check's counted once for each verdict."""
     found: dict[tuple[int, str, Verdict], Event] = {}
     for event in events:
-        where = (event.check, event.claim, event.verdict)
+        claim, verdict, who, check = event
+        where = check, claim, verdict
         known = found.get(where)
         if known is None:
             found[where] = event
-        elif event.who & ~known.who:
-            found[where] = known._replace(who=known.who | event.who)
+        elif who & ~known.who:
+            found[where] = Event(claim, verdict, known.who | who, check)
     return list(found.values())
 
 

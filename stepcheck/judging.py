@@ -12,6 +12,14 @@ def holds(effect: Effect, check: Check, front: int) -> tuple[bool, bool]:
         check: the check; mirrored and swapped already where it must be.
         front: the facing at the start of the frame, in eighths.
     """
+    where = check.test, check.value, front
+    found = effect.held.get(where)
+    if found is None:
+        found = effect.held[where] = _holds(effect, check, front)
+    return found
+
+
+def _holds(effect: Effect, check: Check, front: int) -> tuple[bool, bool]:
     value = check.value
     ways = [(after, entry) for _, after, entry in effect.entries()]
     match check.test:

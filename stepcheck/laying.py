@@ -185,7 +185,7 @@ class Layout:
         timed = any(isinstance(inner.node, CountsHead) for inner in line.body)
 
         def lay(turn: Turn) -> Body:
-            body = self.lines(line.body, evolve(around, turn=turn))
+            body = self.lines(line.body, Around(around.swap, turn, around.in_part, around.part))
             return (Timed(body),) if timed else body
 
         if times is None:

@@ -188,6 +188,8 @@ class Test(Enum):
     TURN = "signed turn since the start"  # eighths
     EITHER = "turn since the start, to one side or the other"  # eighths, not negative
 
+    __hash__ = object.__hash__
+
 
 @frozen
 class Check:

@@ -1,6 +1,6 @@
 """What a figure does to the weight, as the first engine sees it: its movements one by one, and its effect."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import lru_cache
 from itertools import product
 
@@ -201,6 +201,7 @@ class Words:
         for classes in self.classes:
             self._unit.append(self.total)
             self.total *= len(classes)
+        self._parts: dict[Figure, tuple[tuple[Version, dict[str, int], int], ...]] = {}
         self.every = 1
         self.impossible: dict[tuple[int, str, Impossible], int] = {}
         if self.total <= MOST_ASSIGNMENTS:
@@ -230,13 +231,14 @@ class Words:
         for line, figure in figures:
             if not _of_figure(figure)[3]:
                 continue  # only a written foot can be the wrong one
-            for version, senses, who in self.partition(Step(line, figure)):
+            for version, senses, who in self.partition(figure):
                 end = dance(version, figure.lead, False, senses)
                 if isinstance(end, Impossible):
                     where = line, figure.name, end
                     self.impossible[where] = self.impossible.get(where, 0) | who
         for who in self.impossible.values():
             self.every &= ~who
+        self._parts.clear()  # they still have what is left out
 
     def where(self, word: int, kind: int) -> int:
         """Return the assignments that give `word` a reading of class number `kind`."""
@@ -280,18 +282,23 @@ class Words:
             left = next(some for some in kept if some)
         return left.bit_length() - 1
 
-    def partition(self, step: Step) -> tuple[tuple[Version, dict[str, int], int], ...]:
-        """Return each meaning that a step can have: its version, the senses of its movements, and the assignments."""
-        figure = step.figure
-        if not self.words:
-            return ((figure.versions[figure.usual], {}, 1),)
+    def partition(self, figure: Figure) -> tuple[tuple[Version, dict[str, int], int], ...]:
+        """Return each meaning that a figure can have: its version, the senses of its movements, and the assignments."""
+        made = self._parts.get(figure)
+        if made is None:
+            made = self._parts[figure] = tuple(self._meanings(figure)) if self.words else _usual(figure, self.every)
+        return made
+
+    def _meanings(self, figure: Figure) -> Iterator[tuple[Version, dict[str, int], int]]:
         own = self.index.get(figure.name) if len(figure.versions) > 1 else None
         keys = [] if own is None else [own]
         for name in _of_figure(figure)[2]:
             number = self.index.get(name)
             if number is not None and number not in keys:
                 keys.append(number)
-        out = []
+        if not keys:
+            yield from _usual(figure, self.every)
+            return
         for combination in product(*(range(len(self.classes[number])) for number in keys)):
             chosen = dict(zip(keys, combination, strict=True))
             bits = self.every
@@ -302,8 +309,12 @@ class Words:
             readings = {number: self.classes[number][kind][0] for number, kind in chosen.items()}
             version = figure.versions[figure.usual if own is None else readings[own]]
             senses = {self.words[number].key: reading for number, reading in readings.items() if number != own}
-            out.append((version, senses, bits))
-        return tuple(out)
+            yield version, senses, bits
+
+
+def _usual(figure: Figure, every: int) -> tuple[tuple[Version, dict[str, int], int], ...]:
+    """Return the one meaning of a figure in which no word is open."""
+    return ((figure.versions[figure.usual], {}, every),) if every else ()
 
 
 def _in_order(kinds: tuple[tuple[int, ...], ...]) -> list[int]:

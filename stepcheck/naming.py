@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from difflib import get_close_matches
+from functools import lru_cache
 
 from attrs import evolve
 
@@ -118,6 +119,8 @@ class Names:
 
     def _no_circles(self) -> None:
         """Find parts that contain themselves, and take them out."""
+        if not any(self._calls(head.body) for head in self.parts.values()):
+            return
         finished: set[str] = set()
         for start in list(self.parts):
             stack: list[tuple[str, Iterator[str]]] = [(start, iter(self._calls(self.parts[start].body)))]
@@ -268,15 +271,15 @@ class Names:
         if len(versions) > 1:
             name = self._open(name, labels_of(figure), usual, figure.book)
         movements: dict[Movement, Movement] = {}
-        for movement in dict.fromkeys(
-            a.movement for one in versions for a in one.actions if len(a.movement.senses) > 1
-        ):
+        for movement in _with_senses(versions) if chosen is not None else _ambiguous(figure):
             index = _chosen(self.facts.movements, movement.name, labels_of(movement))
             if index is None:
                 word = self._open(movement.name, labels_of(movement), movement.usual, figure.book)
                 movements[movement] = movement if word == movement.name else evolve(movement, name=word)
             else:
                 movements[movement] = evolve(movement, senses=(movement.senses[index],), usual=0)
+        if not movements and versions is figure.versions and name == figure.name:
+            return figure
         if any(made is not movement for movement, made in movements.items()):
             versions = tuple(_with(one, movements) for one in versions)
         if versions is figure.versions and name == figure.name:
@@ -291,6 +294,16 @@ class Names:
         apart = f"{name} from {book}"
         self.words.setdefault(apart, Word(apart, labels, usual))
         return apart
+
+
+@lru_cache(maxsize=1 << 12)
+def _ambiguous(figure: Figure) -> tuple[Movement, ...]:
+    """Return the movements of a figure that can be read in several ways; sheet after sheet dances the same figures."""
+    return _with_senses(figure.versions)
+
+
+def _with_senses(versions: tuple[Version, ...]) -> tuple[Movement, ...]:
+    return tuple(dict.fromkeys(a.movement for one in versions for a in one.actions if len(a.movement.senses) > 1))
 
 
 def _by_length(figure: Figure, option: Option) -> int | None:

@@ -24,7 +24,7 @@ from stepcheck.model import (
     Weight,
     key,
 )  # fmt: skip
-from stepcheck.moves import Impossible, dance, danced, is_still
+from stepcheck.moves import Impossible, dance, is_still
 from stepcheck.outcome import Verdict
 from stepcheck.placing import counted
 from stepcheck.readings import LeftOut
@@ -34,21 +34,27 @@ from stepcheck.syntax import FigureRow, FiguresHead, Sheet
 _EVERY = frozenset(Weight)
 
 
-def notes(sheet: Sheet, program: Program) -> tuple[Diagnostic, ...]:
-    """Return what is worth knowing about the figures of a sheet."""
-    leads = _leads(program)
-    return (*_memory(sheet, program), *_seldom(sheet, leads), *_mirrored(sheet, leads))
+Danced = tuple[tuple[int, Figure], ...]
 
 
-def usual_reading(source: Source, program: Program, hangs: tuple[Hang, ...], verdict: Verdict) -> Diagnostic | None:
+def notes(sheet: Sheet, program: Program, figures: Danced) -> tuple[Diagnostic, ...]:
+    """Return what is worth knowing about the figures of a sheet; `figures` are those danced, as `moves.danced` has them."""
+    found = _memory(sheet, figures)
+    if any(figure.one_lead or not figure.book for _, figure in figures):  # for others it is all the same who leads
+        leads = _leads(program)
+        found += (*_seldom(sheet, leads), *_mirrored(sheet, leads))
+    return found
+
+
+def usual_reading(source: Source, figures: Danced, hangs: tuple[Hang, ...], verdict: Verdict) -> Diagnostic | None:
     """Return the note on the words on which the verdicts of a sheet hang, None if there are none."""
     if not hangs:
         return None
     words = {word for hang in hangs for word in hang.words}
-    line = next((line for line, figure in danced(program) if words & _words(figure)), 1)
+    line = next((line for line, figure in figures if words & _words(figure)), 1)
     start = "this holds unless " if verdict is Verdict.PROVED else "a verdict changes if "
     word = hangs[0].words[0]
-    hint = f"settle it in the header if it is meant so: `{word}: {_usual(program, word)}`"
+    hint = f"settle it in the header if it is meant so: `{word}: {_usual(figures, word)}`"
     more = " (see --readings report)" if len(hangs) > MOST_SAID else ""
     args = (("words", tuple(sorted(words))), ("sets", len(hangs)))
     return _note(source, "usual-reading", line, start + unless(hangs) + more, hint, args=args)
@@ -74,15 +80,16 @@ def _note(
     return Diagnostic(CODES[name], source.path, span, message, hints=hints, args=args)
 
 
-def _words(figure: Figure) -> set[str]:
+@lru_cache(maxsize=1 << 12)
+def _words(figure: Figure) -> frozenset[str]:
     """Return the words of a figure that can be read in several ways."""
-    own = {figure.name} if len(figure.versions) > 1 else set()
+    own = frozenset((figure.name,) if len(figure.versions) > 1 else ())
     return own | {a.movement.name for v in figure.versions for a in v.actions if len(a.movement.senses) > 1}
 
 
-def _usual(program: Program, word: str) -> str:
+def _usual(figures: Danced, word: str) -> str:
     """Return the label of the usual reading of a word."""
-    for _, figure in danced(program):
+    for _, figure in figures:
         if figure.name == word and len(figure.versions) > 1:
             return figure.versions[figure.usual].label
         for version in figure.versions:
@@ -92,10 +99,10 @@ def _usual(program: Program, word: str) -> str:
     return "?"
 
 
-def _memory(sheet: Sheet, program: Program) -> tuple[Diagnostic, ...]:
+def _memory(sheet: Sheet, figures: Danced) -> tuple[Diagnostic, ...]:
     """Return one note on all the figures whose footwork no published source confirms."""
     found: dict[str, int] = {}
-    for line, figure in danced(program):
+    for line, figure in figures:
         version = figure.versions[figure.usual]
         if version.memory and not version.sources:
             found.setdefault(figure.name, line)

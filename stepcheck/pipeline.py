@@ -2,6 +2,7 @@
 
 import os
 from collections.abc import Iterator
+from itertools import chain
 
 from attrs import evolve
 
@@ -14,6 +15,7 @@ from stepcheck.elaborate import Routine, elaborate
 from stepcheck.explain import explain, sentence
 from stepcheck.leanings import Leaning
 from stepcheck.model import Body, Check, Choice, Claim, Program
+from stepcheck.moves import danced
 from stepcheck.outcome import Outcome, Verdict
 from stepcheck.readings import View, hangs_of, lean, left_out, opened_up, settled
 from stepcheck.release import VERSION
@@ -110,15 +112,17 @@ def examine(
         sentence(view, claim, outcome.verdict, replays.get(claim.id, ()))
         for claim, outcome in zip(program.claims, outcomes, strict=True)
     )
-    leaning, noted = _leaning(routine, view, outcomes, budget, algebra, survey)
-    findings = (*routine.diagnostics, *explain(view, outcomes, replays), *notes.notes(routine.sheet, program), *noted)
+    figures = danced(program)
+    leaning, noted = _leaning(routine, view, outcomes, budget, algebra, survey, figures)
+    said = explain(view, outcomes, replays), notes.notes(routine.sheet, program, figures), noted
+    findings = (*routine.diagnostics, *chain.from_iterable(said))
     report = build(source, routine.title, program.claims, outcomes, told, findings, leaning=leaning, **rest)
     return report, outcomes
 
 
 def _leaning(
     routine: Routine, view: Scene, outcomes: tuple[Outcome, ...], budget: int | None, algebra: Algebra | None,
-    survey: Survey | None,
+    survey: Survey | None, figures: notes.Danced,
 ) -> tuple[Leaning, tuple[Diagnostic, ...]]:  # fmt: skip
     """Return how the verdicts hang on words that nothing settles, and the notes on that."""
     program, source = view.program, routine.sheet.source
@@ -130,7 +134,7 @@ def _leaning(
     if routine.readings == "usual":
         hangs = hangs_of(opened)
         verdict = max((outcome.verdict for outcome in outcomes), default=Verdict.PROVED)
-        note = notes.usual_reading(source, program, hangs, verdict)
+        note = notes.usual_reading(source, figures, hangs, verdict)
         return Leaning(hangs), (note,) if note else ()
     leaning, dances = lean(opened)
     claims = {claim.id: claim for claim in program.claims}

@@ -1,12 +1,12 @@
 """A sheet and its program side by side, looked up by line and by claim."""
 
-from collections.abc import Iterator, Mapping
-from typing import Any
+from collections.abc import Mapping
+from typing import Any, NamedTuple
 
 from attrs import frozen
 
 from stepcheck import words
-from stepcheck.model import Body, Check, Choice, Claim, Program, Test, key
+from stepcheck.model import Body, Check, Choice, Claim, Program, Step, Test, key
 from stepcheck.source import Span
 from stepcheck.syntax import (
     CountsHead,
@@ -23,8 +23,7 @@ from stepcheck.syntax import (
 )
 
 
-@frozen
-class Place:
+class Place(NamedTuple):
     """What a line speaks about: its `who`, whether it speaks of the end of that, and how many counts it heads."""
 
     who: str
@@ -56,25 +55,35 @@ def scene(sheet: Sheet, program: Program) -> Scene:
     """Return `sheet` and `program` looked up; walls are named by the clock where the book is the line dancers'."""
     header = (line.node for line in sheet.lines if isinstance(line.node, HeaderField))
     books = [key(field.value) for field in header if key(field.key) == "book"]
-    return Scene(sheet, program, dict(_places(sheet.lines)), _wants(program), books == ["line"])
+    return Scene(sheet, program, _places(sheet.lines), _wants(program), books == ["line"])
 
 
-def _places(lines: tuple[Line, ...], owner: str = "the dance", closing: bool = False) -> Iterator[tuple[int, Place]]:
-    """Yield the place of every line; `closing` says that the last of `lines` ends their `owner`."""
-    said = [line.number for line in lines if line.node is not None]
-    for line in lines:
-        match line.node:
-            case PartHead(name=name):
-                yield line.number, Place(name)
-                yield from _places(line.body, name, closing=True)
-            case DanceHead():
-                yield line.number, Place("the dance")
-                yield from _places(line.body, "the dance", closing=True)
-            case None:
-                pass
-            case node:
-                yield line.number, _place(node, owner, closing and line.number == said[-1])
-                yield from _places(line.body, owner)
+def _places(lines: tuple[Line, ...]) -> dict[int, Place]:
+    """Return the place of every line."""
+    places: dict[int, Place] = {}
+
+    def put(lines: tuple[Line, ...], owner: str, closing: bool) -> None:
+        """Put the places of `lines`; `closing` says that the last of them ends their `owner`."""
+        last = next((line.number for line in reversed(lines) if line.node is not None), 0) if closing else 0
+        for line in lines:
+            node = line.node
+            kind = type(node)
+            if kind is Row:
+                name = node.options[0].name if node.section is None else f"the section {node.section}"
+                places[line.number] = Place(name)
+            elif kind is PartHead:
+                places[line.number] = Place(node.name)
+                put(line.body, node.name, True)
+            elif kind is DanceHead:
+                places[line.number] = Place("the dance")
+                put(line.body, "the dance", True)
+            elif node is not None:
+                places[line.number] = _place(node, owner, line.number == last)
+                if line.body:
+                    put(line.body, owner, False)
+
+    put(lines, "the dance", False)
+    return places
 
 
 def _place(node: Any, owner: str, end: bool) -> Place:
@@ -85,12 +94,8 @@ def _place(node: Any, owner: str, end: bool) -> Place:
             return Place(f"the phrase counts {first}-{last}", counts=last - first + 1)
         case LabelHead(name=name) | MusicRow(name=name):
             return Place(f"the section {name}")
-        case Row(section=str(name)):
-            return Place(f"the section {name}")
         case FigureRow(name=name):
             return Place(name)
-        case Row(options=options):
-            return Place(options[0].name)
         case _:
             return Place(owner)
 
@@ -107,13 +112,15 @@ def _wants(program: Program) -> dict[str, tuple[Test | None, int | None]]:
             continue
         seen.add(id(body))
         for item in body:
-            match item:
-                case Check(claim=claim, test=test, value=value):
-                    wants.setdefault(claim.id, (test, value))
-                case Choice(options=options):
-                    todo.extend(reversed(options))
-                case _:
-                    todo.extend([item.body] if hasattr(item, "body") else [])
+            kind = type(item)
+            if kind is Step:
+                continue
+            if kind is Check:
+                wants.setdefault(item.claim.id, (item.test, item.value))
+            elif kind is Choice:
+                todo.extend(reversed(item.options))
+            elif hasattr(item, "body"):
+                todo.append(item.body)
     for stated in program.lengths:
         wants[stated.claim.id] = (Test.CLOCK, stated.ticks)
     if program.walls:

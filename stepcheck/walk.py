@@ -3,7 +3,9 @@
 Plain Python over small integers, exact because a finite state space can be exhausted.
 """
 
+from functools import reduce
 from math import gcd
+from operator import or_
 
 from attrs import evolve, frozen
 
@@ -34,11 +36,18 @@ def walk(program: Program, *, budget: int | None = None, algebra: Algebra | None
     return _outcomes(program, events, words, spent)
 
 
-def _outcomes(program: Program, events: list[Event], words: Words, spent: bool) -> tuple[Outcome, ...]:
-    by_claim: dict[str, list[Event]] = {}
-    for event in events:
-        by_claim.setdefault(event.claim, []).append(event)
-    return tuple(_outcome(program, claim, by_claim.get(claim.id, []), words, spent) for claim in program.claims)
+def _outcomes(
+    program: Program, events: list[Event], words: Words, spent: bool, among: int = -1
+) -> tuple[Outcome, ...]:
+    """Return how the claims stand; `among` are the assignments that count, all if it is -1."""
+    worst: dict[str, Verdict] = {}
+    for claim, verdict, who, _ in events:
+        if who & among:
+            if verdict > worst.get(claim, -1):
+                worst[claim] = verdict
+        elif among < 0:  # what fails for nobody is only met
+            worst.setdefault(claim, Verdict.PROVED if verdict is Verdict.REFUTED else verdict)
+    return tuple(_outcome(program, claim, worst.get(claim.id), events, words, spent) for claim in program.claims)
 
 
 @frozen
@@ -70,16 +79,14 @@ def walk_and_survey(
     events, opened, spent = _events(evolve(program, words=words), budget, algebra)
     if events is None or spent:
         return None
-    usual = [Event(claim, verdict, 1, check) for claim, verdict, who, check in events if who & 1]
-    return _outcomes(program, usual, Words(program), spent), _surveyed(events, opened)
+    return _outcomes(program, events, Words(program), spent, among=1), _surveyed(events, opened)
 
 
 def _surveyed(events: list[Event], words: Words) -> Survey:
     found: dict[Verdict, dict[str, int]] = {verdict: {} for verdict in Verdict}
-    for event in events:
-        here = found[event.verdict]
-        if event.who:
-            here[event.claim] = here.get(event.claim, 0) | event.who
+    for claim, verdict, who, _ in events:
+        if verdict is not Verdict.PROVED and who:
+            found[verdict][claim] = found[verdict].get(claim, 0) | who
     refuted = found[Verdict.REFUTED]
     waiting = {claim: who & ~refuted.get(claim, 0) for claim, who in found[Verdict.UNDECIDED].items()}
     return Survey(words, refuted, {claim: who for claim, who in waiting.items() if who})
@@ -104,21 +111,20 @@ def _events(program: Program, budget: int | None, algebra: Algebra | None) -> tu
     return events, words, False
 
 
-def _outcome(program: Program, claim: Claim, events: list[Event], words: Words, spent: bool) -> Outcome:
-    """Return how one claim stands after all the checks of it."""
-    failing = [event for event in events if event.verdict is Verdict.REFUTED and event.who]
-    if failing:
-        who = 0
-        for event in failing:
-            who |= event.who
-        number = words.least(who)
-        places = sum(1 for event in failing if event.who >> number & 1)
+def _outcome(
+    program: Program, claim: Claim, worst: Verdict | None, events: list[Event], words: Words, spent: bool
+) -> Outcome:
+    """Return how one claim stands, the worst of whose checks is known."""
+    if worst is Verdict.REFUTED:
+        failing = [event.who for event in events if event.claim == claim.id and event.verdict is Verdict.REFUTED]
+        number = words.least(reduce(or_, failing)) if words.words else 0
+        places = sum(who >> number & 1 for who in failing)
         return Outcome(claim.id, Verdict.REFUTED, search(program, claim.id, words.readings(number)), places)
     if spent:
         return Outcome(claim.id, Verdict.UNDECIDED, reason="budget")
-    if any(event.verdict is Verdict.UNDECIDED for event in events):
+    if worst is Verdict.UNDECIDED:
         return Outcome(claim.id, Verdict.UNDECIDED, reason="blank")
-    return Outcome(claim.id, Verdict.PROVED if events else Verdict.VACUOUS)
+    return Outcome(claim.id, Verdict.VACUOUS if worst is None else worst)
 
 
 def _figures(program: Program, words: Words) -> list[Event]:

@@ -1,6 +1,7 @@
 """How feet, walls, turns, lengths and counts are said in words, the same on every face of stepcheck."""
 
 from fractions import Fraction
+from functools import lru_cache
 
 from stepcheck.model import EIGHTHS, TICKS, Foot, Weight
 
@@ -11,7 +12,7 @@ INSIDE = {0: "", 3: "e", 6: "&", 9: "a"}
 
 def foot(value: Foot | int) -> str:
     """Return `left` or `right`."""
-    return Foot(value).name.lower()
+    return ("left", "right")[value]
 
 
 def free(weight: Weight | int) -> str:
@@ -43,12 +44,14 @@ def number(value: Fraction) -> str:
     return f"{whole} {rest}" if whole else str(rest)
 
 
+@lru_cache(maxsize=1 << 10)
 def length(ticks: int, unit: str = "beats") -> str:
     """Return `ticks` in beats or counts: `32 beats`, `1 count`, `1 1/2 beats`."""
     beats = Fraction(ticks, TICKS)
     return f"{number(beats)} {unit if beats > 1 or not beats else unit.removesuffix('s')}"
 
 
+@lru_cache(maxsize=1 << 8)
 def size(eighths: int) -> str:
     """Return how far a turn goes, whatever its side: `no turn`, `1/4 turn`, `a full turn`, `1 1/2 turns`."""
     share = Fraction(abs(eighths), EIGHTHS)

@@ -88,7 +88,7 @@ def test_assignments_are_the_bits_of_a_number() -> None:
     assert (2, 0b11) == (words.total, words.every)
     assert [(0,), (1,)] == [words.readings(number) for number in range(2)]
     assert 1 == words.least(0b10)
-    assert [({"stomp": 0}, 1), ({"stomp": 1}, 2)] == [(senses, who) for _, senses, who in words.partition(step(made))]
+    assert [({"stomp": 0}, 1), ({"stomp": 1}, 2)] == [(senses, who) for _, senses, who in words.partition(made)]
 
 
 def test_a_word_that_is_not_danced_does_not_split_the_assignments() -> None:
