@@ -115,7 +115,8 @@ def _widths(program: Program) -> tuple[int, int]:
     bodies = [program.dance, *(spare.body for spare in program.spares)]
     if program.walls is not None:
         bodies.append(program.walls.body)
-    sizes = [extent(body) for body in bodies]
+    known: dict[int, tuple[int, int]] = {}
+    sizes = [extent(body, known) for body in bodies]
     turn = max(size[0] for size in sizes)
     stated = [max(one.ticks, last_beat(one.figure)) for one in program.lengths]
     ticks = max([size[1] for size in sizes] + stated)

@@ -66,7 +66,8 @@ class At:
     point: int
 
 
-Asks: TypeAlias = tuple["AskPick | AskLead | AskFill | AskEnd | AskRounds | At", ...]
+Ask: TypeAlias = "AskPick | AskLead | AskFill | AskEnd | AskRounds | At"
+Asks: TypeAlias = tuple[Ask, ...]
 
 
 @frozen

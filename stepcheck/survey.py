@@ -1,10 +1,13 @@
 """What can be said of a body without dancing it: how far it can turn at most, what it compares."""
 
+from functools import lru_cache
+
 from stepcheck.model import (
     EIGHTHS,
     Body,
     Check,
     Choice,
+    Figure,
     Forever,
     Gap,
     Lap,
@@ -20,28 +23,40 @@ from stepcheck.model import (
 MOST_TIMES = 64  # a repeat without a number is danced from 1 to this many times
 
 
-def extent(body: Body) -> tuple[int, int]:
-    """Return the largest turn to either side and the longest time that a body can reach or name."""
+def extent(body: Body, known: dict[int, tuple[int, int]] | None = None) -> tuple[int, int]:
+    """Return the largest turn to either side and the longest time that a body can reach or name.
+
+    `known` has the bodies already looked at, by their `id`: a part is danced many times.
+    """
+    known = {} if known is None else known
     turn = ticks = 0
     for item in body:
         match item:
             case Step(figure=figure, turn=written):
-                more = max([abs(version.turn) for version in figure.versions] + [abs(written or 0)])
-                sizes = (more + EIGHTHS, max(version.length for version in figure.versions))
-            case Rest() | Gap():
-                sizes = (EIGHTHS, item.ticks)
+                most, long = _reach(figure)
+                sizes = (max(most, abs(written or 0)) + EIGHTHS, long)
             case Check(value=value):
                 sizes = (abs(value or 0), abs(value or 0))
+            case Rest() | Gap():
+                sizes = (EIGHTHS, item.ticks)
             case Choice(options=options):
-                found = [extent(option) for option in options]
+                found = [extent(option, known) for option in options]
                 sizes = (sum(one[0] for one in found), sum(one[1] for one in found))
             case _:
                 most = MOST_TIMES if isinstance(item, Forever) else 1
                 times = (item.times or MOST_TIMES) if isinstance(item, Repeat) else most
-                once = extent(item.body)
+                once = known.get(id(item.body))
+                if once is None:
+                    once = known[id(item.body)] = extent(item.body, known)
                 sizes = (once[0] * times, once[1] * times)
         turn, ticks = turn + sizes[0], ticks + sizes[1]
     return turn, ticks
+
+
+@lru_cache(maxsize=1 << 12)
+def _reach(figure: Figure) -> tuple[int, int]:
+    """Return how far any version of a figure turns at most, and how long it lasts."""
+    return max(abs(version.turn) for version in figure.versions), max(version.length for version in figure.versions)
 
 
 def compares(body: Body, *tests: Test) -> bool:

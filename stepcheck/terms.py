@@ -59,7 +59,9 @@ def disj(*conditions: str) -> str:
 
 def negate(condition: str) -> str:
     """Return the negation of `condition`."""
-    return {"true": "false", "false": "true"}.get(condition, f"(not {condition})")
+    if condition == "true" or condition == "false":
+        return "false" if condition == "true" else "true"
+    return f"(not {condition})"
 
 
 def choose(condition: str, then: str, other: str) -> str:
@@ -76,6 +78,8 @@ def total(terms: Sequence[str]) -> str:
 
 def add(one: Clock, two: Clock, times: int = 1) -> Clock:
     """Return clock `one` plus `times` times clock `two`."""
+    if not one[1] and not two[1]:
+        return one[0] + times * two[0], ()
     terms = dict(one[1])
     for term, count in two[1]:
         terms[term] = terms.get(term, 0) + times * count
@@ -159,5 +163,7 @@ class Text:
     def clock(self, clock: Clock) -> str:
         """Return a time as a term."""
         terms = [bits(clock[0], self.clock_width)]
+        if not clock[1]:
+            return terms[0]
         terms += [term if n == 1 else f"(bvmul {bits(n, self.clock_width)} {term})" for term, n in clock[1]]
         return total(terms)

@@ -28,6 +28,7 @@ from stepcheck.model import (
     Timed,
 )  # fmt: skip
 from stepcheck.question import (
+    Ask,
     AskEnd,
     AskFill,
     AskLead,
@@ -77,11 +78,11 @@ class Unrolled:
 
     def body(self, body: Body, state: State, frame: Frame) -> tuple[State, Asks]:
         """Dance a body from a state; return the state after it and what it asks."""
-        asks: Asks = ()
+        asks: list[Ask] = []
         for item in body:
             state, more = self.item(item, state, frame)
             asks += more
-        return state, asks
+        return state, tuple(asks)
 
     def item(self, item: Item, state: State, frame: Frame) -> tuple[State, Asks]:
         """Dance one item."""
@@ -131,22 +132,26 @@ class Unrolled:
             lead = self.text.ask("l", 1)
             chosen = conj(state.guard, f"(= {weight} {BOTH})", figure.chooses)
             asks = (AskLead(lead, text.see(0, chosen)),)
-        after = state._replace(
-            weight=text.brief("W", f"({figure.name} {weight} {lead})"),
-            both=figure.both or (state.both and figure.chooses != "true"),
-            clock=add(
-                state.clock, (figure.length, ()) if isinstance(figure.length, int) else (0, ((figure.length, 1),))
-            ),
+        turn = state.turn
+        if own:
+            turn = f"({figure.turn} {weight} {lead})"
+            turn = text.define("T", f"(bvadd {state.turn} {turn})" if state.turn else turn)
+        length = figure.length
+        # Of all items the most are steps, so the state is made directly; _replace takes three times as long.
+        after = State(
+            text.brief("W", f"({figure.name} {weight} {lead})"),
+            figure.both or (state.both and figure.chooses != "true"),
+            turn,
+            state.more + (step.turn or 0),
+            state.loose,
+            add(state.clock, (length, ()) if isinstance(length, int) else (0, ((length, 1),))),
+            state.guard,
+            state.open,
+            state.maybe,
         )
         if step.blank:
             after, more = self.blank_turn(after)
             return after, asks + more
-        if step.turn is not None:
-            return after._replace(more=after.more + step.turn), asks
-        if own:
-            turn = f"({figure.turn} {weight} {lead})"
-            turn = text.define("T", f"(bvadd {state.turn} {turn})" if state.turn else turn)
-            return after._replace(turn=turn), asks
         return after, asks
 
     def footwork(self, figure: Figure, both: bool) -> Footwork:
