@@ -28,6 +28,7 @@ SCHEMA = 1
 MARK = 0x57_41_4C_4B  # of the file, so that no other data base is taken for one of ours
 MOST = 200_000  # answers are kept; of more, half are dropped, whichever
 BATCH = 32  # answers are written at once
+NO_BOOKS = "[]"  # as JSON
 PATIENCE = 10.0  # seconds to wait for another process
 SUFFIX = ".sqlite"
 _MAGIC = b"SQLite format 3\0"
@@ -124,7 +125,7 @@ class Cache:
         if seal != _seal(key, *texts):
             self._forget(key, f"what was kept of {path} is damaged, and is left out")
             return None
-        books = tuple((name, made) for name, made in json.loads(texts[1]))
+        books = tuple((name, made) for name, made in json.loads(texts[1])) if texts[1] != NO_BOOKS else ()
         if any(self._digest(name) != made for name, made in books):
             return None
         spot = key[-1] % self._spot == self._turn

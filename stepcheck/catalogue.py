@@ -210,7 +210,7 @@ class Run:
         key = self._keys.pop(one.number, None)
         if self._cache is not None and key is not None and one.kept is not None:
             self._cache.put(key, one.kept)
-        self._ready[one.number] = evolve(one, kept=None)
+        self._ready[one.number] = evolve(one, kept=None) if one.kept is not None else one
 
     def _looked_up(self) -> Iterator[Job | Answer]:
         """Yield each sheet in order: as an answer, where it is remembered or cannot be read, else as a job."""

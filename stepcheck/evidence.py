@@ -106,7 +106,8 @@ def believed(kept: Kept, path: str, data: bytes, readings: str, *, spot: bool = 
     """
     try:
         (report,) = from_json(kept.report)
-        dances = {claim: tuple(map(_read, traces)) for claim, traces in json.loads(kept.dances or "{}").items()}
+        told = json.loads(kept.dances) if kept.dances else {}
+        dances = {claim: tuple(map(_read, traces)) for claim, traces in told.items()}
     except (FormatError, KeyError, TypeError, ValueError, IndexError, AttributeError) as error:
         raise Unbelievable(f"what was kept of {path} cannot be read: {error}") from error
     if report.path != path or report.readings != readings:

@@ -128,7 +128,7 @@ def _report(sheet: dict[str, Any]) -> Report:
     return Report(
         path=sheet["path"],
         title=sheet["title"],
-        verdict=_verdict(sheet["verdict"]),
+        verdict=_VERDICTS[sheet["verdict"]],
         claims=tuple(_claim(claim) for claim in sheet["claims"]),
         diagnostics=tuple(_finding(finding) for finding in sheet["diagnostics"]),
         engine=sheet["engine"],
@@ -140,12 +140,11 @@ def _report(sheet: dict[str, Any]) -> Report:
     )
 
 
-def _verdict(said: str) -> Verdict:
-    return Verdict[said.upper().replace("-", "_")]
+_VERDICTS = {verdict.word: verdict for verdict in Verdict}
 
 
 def _claim(claim: dict[str, Any]) -> ClaimReport:
-    return ClaimReport(**{**claim, "verdict": _verdict(claim["verdict"]), "mended": tuple(claim["mended"])})
+    return ClaimReport(**{**claim, "verdict": _VERDICTS[claim["verdict"]], "mended": tuple(claim["mended"])})
 
 
 def _finding(finding: dict[str, Any]) -> Diagnostic:
