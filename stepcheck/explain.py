@@ -29,6 +29,7 @@ SENTENCES: dict[Kind, Pair] = {
     Kind.LEAD: Pair("{who} begins with the {want} foot", "{who} should begin with the {want} foot, but {got}"),
     Kind.FOOT: Pair("{who} ends with the {want} foot free", "{who} should end with the {want} foot free, but {got}"),
     Kind.BOTH: Pair("{who} ends on both feet", "{who} should end on both feet, but {got}"),
+    Kind.STAND: Pair("{who} begins on both feet", "{who} should begin on both feet, but {got}"),
     Kind.FACING: Pair("{who} ends facing {want}", "{who} should end facing {want}, but ends facing {got}"),
     Kind.LENGTH: Pair("{who} lasts {want}", "{who} should last {want}, but lasts {got}"),
     Kind.COUNTS: Pair("{who} holds {want} of steps", "{who} should {edge} {want}, but {edge}s {got}"),
@@ -54,10 +55,16 @@ MIDWAY: dict[Kind, Pair] = {
     Kind.FACING: Pair("{who} faces {want} at this point", "{who} should face {want} at this point, but faces {got}"),
 }
 
+LOOSE_TURN = Pair(
+    "{who} makes {want} in all",
+    "{who} should make {want} in all, but ends elsewhere once the facing before it is taken as put right",
+)
+
 REFUTED: dict[Kind, str] = {
     Kind.LEAD: "foot-not-free",
     Kind.FOOT: "wrong-free-foot",
     Kind.BOTH: "not-both-feet",
+    Kind.STAND: "not-both-feet",
     Kind.FACING: "wrong-facing",
     Kind.LENGTH: "wrong-length",
     Kind.COUNTS: "wrong-counts",
@@ -71,7 +78,7 @@ REFUTED: dict[Kind, str] = {
 }
 
 UNITS: dict[Kind, str] = {
-    **dict.fromkeys((Kind.LEAD, Kind.FOOT, Kind.BOTH), "foot"),
+    **dict.fromkeys((Kind.LEAD, Kind.FOOT, Kind.BOTH, Kind.STAND), "foot"),
     **dict.fromkeys((Kind.LENGTH, Kind.COUNTS, Kind.SECTION, Kind.ALTERNATIVES, Kind.FIGURE), "ticks"),
     **dict.fromkeys((Kind.FACING, Kind.TURN, Kind.NET, Kind.WALLS), "eighths"),
     Kind.TIME: "times",
@@ -80,7 +87,7 @@ UNITS: dict[Kind, str] = {
 
 def sentence(scene: Scene, claim: Claim, verdict: Verdict, replays: tuple[Replay, ...] = ()) -> str:
     """Return what is to be said about `claim`, the claim first: the sentence of its kind for its verdict."""
-    pair = _pair(scene, claim)
+    pair = _pair(scene, claim, replays)
     if verdict is Verdict.PROVED and not replays:
         text = pair.proved.format(who=scene.who(claim), want=_want(scene, claim, replays))
         return text[:1].upper() + text[1:]
@@ -106,7 +113,11 @@ def sentence(scene: Scene, claim: Claim, verdict: Verdict, replays: tuple[Replay
     return text[:1].upper() + text[1:]
 
 
-def _pair(scene: Scene, claim: Claim) -> Pair:
+def _pair(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> Pair:
+    if claim.kind is Kind.TURN and len(replays) == 1 and replays[0].found is not None:
+        either = scene.wants.get(claim.id, (None, None))[0] is Test.EITHER
+        if replays[0].expected in (replays[0].found, -replays[0].found if either else None):
+            return LOOSE_TURN  # so far it has turned, but a facing on the way was set as the sheet has it
     here = scene.places.get(claim.line)
     return MIDWAY.get(claim.kind, SENTENCES[claim.kind]) if here and not here.end else SENTENCES[claim.kind]
 
@@ -309,12 +320,25 @@ def _hints(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, 
         return tuple(f"say in the header what is meant: `{word.key}: {word.labels[word.usual]}`" for word in odd)
     test, value = scene.wants.get(claim.id, (None, None))
     want = replays[0].expected if replays and replays[0].expected is not None else value
-    return _mend(scene, claim, test, want, replays[0].found if replays else None)
+    heading = _heading(scene, claim, replays)
+    return _mend(scene, claim, test, want, replays[0].found if replays else None, heading)
 
 
-def _mend(scene: Scene, claim: Claim, test: Test | None, want: int | None, found: int | None) -> tuple[str, ...]:
+def _heading(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
+    """Return the heading of counts that would hold the steps under it, if there is one."""
+    edge, start = _edge(scene, claim, replays)
+    here = scene.places.get(claim.line)
+    if edge != "hold" or here is None or replays[0].found is None:
+        return ""
+    counts, rest = divmod(replays[0].found - start, TICKS)
+    return f"counts {here.first}-{here.first + counts - 1}" if counts > 1 and not rest else ""
+
+
+def _mend(
+    scene: Scene, claim: Claim, test: Test | None, want: int | None, found: int | None, heading: str
+) -> tuple[str, ...]:
     """Return what would mend a refuted claim, as far as its two values tell: on the steps' side, and on the claim's."""
-    if found is None or (want is None and claim.kind is not Kind.BOTH):
+    if found is None or (want is None and claim.kind not in (Kind.BOTH, Kind.STAND)):
         return ("make all of them last equally long",) if claim.kind is Kind.ALTERNATIVES else ()
     match claim.kind:
         case Kind.LEAD | Kind.FOOT:
@@ -322,18 +346,23 @@ def _mend(scene: Scene, claim: Claim, test: Test | None, want: int | None, found
             return ("change which foot takes the last weight before here", f"or write `{other}` here")
         case Kind.BOTH:
             return ("end on a movement that takes both feet", f"or write `{words.free(found)} foot` here")
+        case Kind.STAND:
+            after = "how it ends is a line of its own below it: `expect both feet`"
+            return ("come onto both feet before here", f"or write `{words.free(found)} foot` here", after)
         case Kind.FACING:
             turn = words.turn(int(words.shortest((want or 0) - found)))
             return (f"make {turn} more before here", f"or write `facing {words.facing(found, scene.clock)}`")
         case Kind.TURN:
             goal = -(want or 0) if test is Test.EITHER and found < 0 else want or 0
+            if goal == found:
+                return ("put the facing right that fails before here; it may be all that is wrong",)
             return (f"make {words.turn(goal - found)} more", f"or write `{words.turn(found).removeprefix('a ')}`")
         case Kind.LENGTH | Kind.COUNTS | Kind.SECTION | Kind.FIGURE:
             short = (want or 0) - found
             change = f"{'add' if short > 0 else 'take away'} {words.length(abs(short), _unit(claim))}"
-            return (
-                (change,) if claim.kind is Kind.COUNTS else (change, f"or write `{words.length(found, _unit(claim))}`")
-            )
+            if claim.kind is Kind.COUNTS:
+                return (change, f"or write `{heading}`") if heading else (change,)
+            return (change, f"or write `{words.length(found, _unit(claim))}`" if found else "or take the claim out")
         case _:
             return ()
 

@@ -157,9 +157,16 @@ def _misplaced_word(stuck: Stuck, text: str, start: str) -> LineError:
         return LineError(at, reason, ("as in: Vine, left foot (moving left)",))
     if piece.casefold() in ("left", "right") and "SIZE" in stuck.wanted and "NO_TURN" not in stuck.wanted:
         return LineError(at, "how far to turn is missing", (f"as in: turn 1/4 {piece.casefold()}",))
+    if "COMMA" in stuck.wanted and start == "steps" and at[0] and (said := _GLUED.match(text, at[0])):
+        hint = f"write {text[: at[0]].strip()}, {text[at[0] :]}"
+        return LineError((at[0], len(text)), f"a comma is missing before {_short(said[0])}", (hint,))
     vocabulary = {word.split()[0]: word for terminal in stuck.wanted for word in _WORDS.get(terminal, ())}
     near = [vocabulary[word] for word in get_close_matches(piece.casefold(), list(vocabulary), n=1, cutoff=0.6)]
     hints = [f"did you mean {word}?" for word in near if word != piece.casefold()]
+    if not hints and start == "steps" and text[: at[0]].rstrip().endswith(",") and "OPPOSITE" in stuck.wanted:
+        hint = f"write one figure a line: {_short(piece)} on the next one"
+        reason = f"{_short(piece)} is not understood here: behind a comma stands {_choice(stuck.wanted)}"
+        return LineError(at, reason, (hint, *_SHAPES[start]))
     reason = f"{_short(piece)} is not understood here: {_choice(stuck.wanted)} can stand here"
     return LineError(at, reason, (*hints, *_SHAPES[start]))
 

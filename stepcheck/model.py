@@ -141,6 +141,7 @@ class Kind(Enum):
     LEAD = "lead foot"
     FOOT = "free foot"
     BOTH = "both feet"
+    STAND = "both feet at the start"
     FACING = "facing"
     LENGTH = "length"
     COUNTS = "counts"

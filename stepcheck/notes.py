@@ -53,8 +53,9 @@ def usual_reading(source: Source, figures: Danced, hangs: tuple[Hang, ...], verd
     words = {word for hang in hangs for word in hang.words}
     line = next((line for line, figure in figures if words & _words(figure)), 1)
     start = "this holds unless " if verdict is Verdict.PROVED else "a verdict changes if "
-    word = hangs[0].words[0]
-    hint = f"settle it in the header if it is meant so: `{word}: {_usual(figures, word)}`"
+    lines = [f"`{word}: {_usual(figures, word)}`" for word in dict.fromkeys(w for hang in hangs for w in hang.words)]
+    told = " and ".join(filter(None, [", ".join(lines[:MOST_SAID][:-1]), lines[:MOST_SAID][-1]]))
+    hint = f"settle {'it' if len(lines) == 1 else 'them'} in the header if it is meant so: {told}"
     more = " (see --readings report)" if len(hangs) > MOST_SAID else ""
     args = (("words", tuple(sorted(words))), ("sets", len(hangs)))
     return _note(source, "usual-reading", line, start + unless(hangs) + more, hint, args=args)

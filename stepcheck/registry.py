@@ -148,7 +148,7 @@ class _Clerk:
 
 def _foot_kind(mark: FootMark, leads: bool) -> Kind:
     if mark.both:
-        return Kind.BOTH
+        return Kind.STAND if leads else Kind.BOTH
     return Kind.LEAD if leads else Kind.FOOT
 
 

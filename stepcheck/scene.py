@@ -24,11 +24,12 @@ from stepcheck.syntax import (
 
 
 class Place(NamedTuple):
-    """What a line speaks about: its `who`, whether it speaks of the end of that, and how many counts it heads."""
+    """What a line speaks about: its `who`, whether it speaks of the end of that, how many counts it heads, from which."""
 
     who: str
     end: bool = True
     counts: int = 0
+    first: int = 0
 
 
 @frozen
@@ -91,7 +92,7 @@ def _place(node: Any, owner: str, end: bool) -> Place:
         case ExpectRow():
             return Place(owner, end)
         case CountsHead(first=first, last=last):
-            return Place(f"the phrase counts {first}-{last}", counts=last - first + 1)
+            return Place(f"the phrase counts {first}-{last}", True, last - first + 1, first)
         case LabelHead(name=name) | MusicRow(name=name):
             return Place(f"the section {name}")
         case FigureRow(name=name):
@@ -103,13 +104,12 @@ def _place(node: Any, owner: str, end: bool) -> Place:
 def _wants(program: Program) -> dict[str, tuple[Test | None, int | None]]:
     """Return what each claim compares with, by its first check."""
     wants: dict[str, tuple[Test | None, int | None]] = {}
-    extra = (program.walls.body,) if program.walls else ()
-    todo: list[Body] = [*extra, *(spare.body for spare in reversed(program.spares)), program.dance]
     seen: set[int] = set()
-    while todo:
-        body = todo.pop()
+
+    def look(body: Body) -> None:
+        """Look at the checks of a body and of those in it, in the order of the dance."""
         if id(body) in seen:
-            continue
+            return
         seen.add(id(body))
         for item in body:
             kind = type(item)
@@ -118,9 +118,16 @@ def _wants(program: Program) -> dict[str, tuple[Test | None, int | None]]:
             if kind is Check:
                 wants.setdefault(item.claim.id, (item.test, item.value))
             elif kind is Choice:
-                todo.extend(reversed(item.options))
+                for option in item.options:
+                    look(option)
             elif hasattr(item, "body"):
-                todo.append(item.body)
+                look(item.body)
+
+    look(program.dance)
+    for spare in program.spares:
+        look(spare.body)
+    if program.walls:
+        look(program.walls.body)
     for stated in program.lengths:
         wants[stated.claim.id] = (Test.CLOCK, stated.ticks)
     if program.walls:

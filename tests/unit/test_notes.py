@@ -96,13 +96,14 @@ def test_a_turn_that_is_not_in_doubt_gets_no_note(lines: str, figure: str) -> No
 
 
 def test_the_words_on_which_a_proof_hangs_are_said_in_one_note() -> None:
-    """`holds unless …`, at the first line with such a word, with the header line that settles it."""
+    """`holds unless …`, at the first line with such a word, with the header lines that settle them."""
     found = report("Basic; Stomp", contract="3 beats, left foot to left foot")
     (note,) = (d for d in found.diagnostics if d.code.name == "usual-reading")
 
     assert Verdict.PROVED is found.verdict
     assert "this holds unless Basic is read as kick and three steps, or stomp is read as no weight" == note.message
-    assert (4, ("settle it in the header if it is meant so: `Basic: with double toe`",)) == (note.span.line, note.hints)
+    hint = "settle them in the header if it is meant so: `Basic: with double toe` and `stomp: takes weight`"
+    assert (4, (hint,)) == (note.span.line, note.hints)
 
 
 def test_a_settled_word_and_one_that_changes_nothing_are_not_named() -> None:

@@ -256,6 +256,8 @@ def test_equal_lines_share_their_nodes():
         ("coutns 1-8:", "part", "coutns", "did you mean counts?"),
         ("Vine, fcaing front", "part", "fcaing", "did you mean facing?"),
         ("Vine, facing frnt", "part", "frnt", "did you mean front?"),
+        ("Vine x2 turn 1/2 left", "part", "turn 1/2 left", "write Vine x2, turn 1/2 left"),
+        ("Triple, Basic", "part", "Basic", "write one figure a line: Basic on the next one"),
         ("Vine, left foto", "part", "left", "did you mean left foot?"),
         ("Vine, left", "part", "left", "did you mean left foot?"),
         ("expect left", "part", "left", "write left foot or left wall"),
