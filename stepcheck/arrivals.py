@@ -2,8 +2,9 @@
 
 from attrs import field, frozen
 
+from stepcheck.branches import Branch, Front
 from stepcheck.effects import Algebra, Effect
-from stepcheck.fronts import Branch, BudgetSpent, Front, Fronts
+from stepcheck.fronts import BudgetSpent, Fronts
 from stepcheck.model import EIGHTHS, Body, Check, Claim, Item, Kind, Lap, Pass, Program, Test, Weight, key
 from stepcheck.moves import MOST_ASSIGNMENTS, Words
 from stepcheck.outcome import Verdict

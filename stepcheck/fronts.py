@@ -3,10 +3,10 @@
 The state space is finite and small, so this is exact: what comes to a check is the set of all states that can.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from functools import reduce
-from typing import NamedTuple
 
+from stepcheck.branches import Branch, Event, Front, merged, unrepeated
 from stepcheck.effects import WEIGHTS, Algebra, Effect
 from stepcheck.judging import go_on, holds, lead_off
 from stepcheck.model import (
@@ -32,26 +32,8 @@ from stepcheck.moves import Words, step_effect
 from stepcheck.outcome import Verdict
 
 MOST_TIMES = 64
+MOST_EVENTS = 10_000  # checks met in one pass; of more, those of one check count as one
 _UNROLLED = 8
-
-
-class Branch(NamedTuple):
-    """What leads to one point under some assignments of readings."""
-
-    effect: Effect
-    who: int
-
-
-class Event(NamedTuple):
-    """A check met on the way: the claim is only seen, waits on a blank, or fails, for the assignments `who`."""
-
-    claim: str
-    verdict: Verdict
-    who: int
-    check: int
-
-
-Front = tuple[Branch, ...]
 
 
 class BudgetSpent(Exception):
@@ -75,6 +57,8 @@ class Fronts:
         self._steps: dict[tuple[int, int | None, bool], Front] = {}
         self._passes: dict[tuple[int, tuple[Weight, ...], bool], tuple[Front, tuple[Event, ...]]] = {}
         self._keep: list[object] = []
+        self._once: dict[int, Front] = {}
+        self._innermost: dict[int, int] = {}
         self._by_type: dict[type, Callable[..., Front]] = {
             Step: self._step, Rest: self._rest, Gap: self._gap, Check: self._check, Choice: self._choice,
             Repeat: self._repeat, Timed: self._timed, Pass: self._pass, Lap: self._lap, Forever: self._forever,
@@ -232,7 +216,8 @@ class Fronts:
                 inner = tuple(
                     Branch(self.algebra.opened(b.effect, b.effect.open and not b.effect.single()), b.who) for b in inner
                 )
-            made = self._passes[where] = (inner, tuple(self.events))
+            events = self.events if len(self.events) <= MOST_EVENTS else unrepeated(self.events)
+            made = self._passes[where] = (inner, tuple(events))
             self._keep.append(body)
             self.events, self._judges = outer, judges
         return made
@@ -273,7 +258,7 @@ class Fronts:
         start = len(self.events)
         if repeat.times is None:
             out = self._some_times(repeat.body, front, facing)
-        elif repeat.times <= _UNROLLED:
+        elif repeat.times * self._rounds(repeat.body) <= _UNROLLED:
             out = front
             for _ in range(repeat.times):
                 out = self.run(repeat.body, out, facing)
@@ -293,17 +278,40 @@ class Fronts:
 
     def _many_times(self, body: Body, times: int, front: Front, facing: int) -> Front:
         """Run a body many times: as a power where every claim in it holds, else time by time until a pattern shows."""
+        once = self._unjudged(body)
+        if not self._judges:
+            return self._compose(front, self._raised(once, times, or_less=False))
         start = len(self.events)
-        judges, self._judges = self._judges, False
-        once = self.run(body, self.begin(WEIGHTS), 0)
-        self._judges = judges
-        del self.events[start:]
         begun = self._compose(front, self._raised(once, times - 1, or_less=True))
         self.run(body, begun, facing)
         if all(event.verdict is Verdict.PROVED for event in self.events[start:]):
             return self._compose(front, self._raised(once, times, or_less=False))
         del self.events[start:]
         return self._time_by_time(body, times, front, facing)
+
+    def _unjudged(self, body: Body) -> Front:
+        """Return what a body does from every weight, no claim in it being looked at; it is worked out once."""
+        made = self._once.get(id(body))
+        if made is None:
+            start, judges, self._judges = len(self.events), self._judges, False
+            made = self._once[id(body)] = self.run(body, self.begin(WEIGHTS), 0)
+            self._keep.append(body)
+            self._judges = judges
+            del self.events[start:]
+        return made
+
+    def _rounds(self, body: Body) -> int:
+        """Return how often the innermost repeat of a body is danced."""
+        made = self._innermost.get(id(body))
+        if made is None:
+            inner = (
+                (item.times or MOST_TIMES) * self._rounds(item.body) if type(item) is Repeat else self._rounds(item.body)
+                for item in body
+                if type(item) in (Repeat, Timed, Lap, Last)
+            )
+            made = self._innermost[id(body)] = max(inner, default=1)
+            self._keep.append(body)
+        return made
 
     def _raised(self, once: Front, times: int, *, or_less: bool) -> Front:
         """Return the powers of the branches of `once`; `or_less` allows any smaller number of times too."""
@@ -338,30 +346,6 @@ class Fronts:
         return merged(
             Branch(self.algebra.either(a.effect, b.effect), a.who & b.who) for a in one for b in other if a.who & b.who
         )
-
-
-def merged(branches: Iterable[Branch]) -> Front:
-    """Return the branches with those of one effect put together, in the order in which they came."""
-    if type(branches) is list and len(branches) == 1:
-        return (branches[0],)
-    found: dict[Effect, int] = {}
-    for effect, who in branches:
-        found[effect] = found.get(effect, 0) | who
-    return tuple(Branch(effect, who) for effect, who in found.items())
-
-
-def unrepeated(events: list[Event]) -> list[Event]:
-    """Return the events of a repeat with each check's counted once for each verdict."""
-    found: dict[tuple[int, str, Verdict], Event] = {}
-    for event in events:
-        claim, verdict, who, check = event
-        where = check, claim, verdict
-        known = found.get(where)
-        if known is None:
-            found[where] = event
-        elif who & ~known.who:
-            found[where] = Event(claim, verdict, known.who | who, check)
-    return list(found.values())
 
 
 def _shape(effect: Effect) -> tuple[object, ...]:

@@ -18,8 +18,9 @@ from stepcheck.outcome import Outcome, Trace, Verdict
 from stepcheck.question import Encoding, Sides
 from stepcheck.settle import Inquiry, assertion, closure, settle
 from stepcheck.solver import BUDGET, FINITE, BudgetSpent, Clause, Values, satisfiable, true
-from stepcheck.survey import leaning
+from stepcheck.survey import leaning, unrolled
 
+MOST_UNROLLED = 400_000  # items of a program, written out
 MOST_ASSIGNMENTS = 256  # of readings, where they have to be gone through one by one
 
 Target: TypeAlias = tuple[int, int, str]
@@ -38,6 +39,8 @@ def prove(program: Program, *, budget: int | None = None) -> tuple[Outcome, ...]
     if not program.claims:
         return ()
     budget = BUDGET if budget is None else budget
+    if unrolled(program.dance) + sum(unrolled(spare.body) for spare in program.spares) > MOST_UNROLLED:
+        return tuple(Outcome(claim.id, Verdict.UNDECIDED, reason="budget") for claim in program.claims)
     encoding = encode(program, {}, frozenset())
     made = {point.claim for point in encoding.points} | ({program.walls.claim.id} if program.walls else set())
     try:

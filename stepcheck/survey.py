@@ -20,6 +20,7 @@ from stepcheck.model import (
     Timed,
 )  # fmt: skip
 
+MOST_ROUNDS = 48  # a longer repeat is unrolled only until it goes in circles
 MOST_TIMES = 64  # a repeat without a number is danced from 1 to this many times
 
 
@@ -51,6 +52,24 @@ def extent(body: Body, known: dict[int, tuple[int, int]] | None = None) -> tuple
                 sizes = (once[0] * times, once[1] * times)
         turn, ticks = turn + sizes[0], ticks + sizes[1]
     return turn, ticks
+
+
+def unrolled(body: Body, known: dict[int, int] | None = None) -> int:
+    """Return about how many items a body has when it is unrolled; `known` as in `extent`."""
+    known = {} if known is None else known
+    count = 0
+    for item in body:
+        match item:
+            case Step() | Check() | Rest() | Gap():
+                count += 1
+            case Choice(options=options):
+                count += sum(unrolled(option, known) for option in options)
+            case _:
+                if id(item.body) not in known:
+                    known[id(item.body)] = unrolled(item.body, known)
+                times = min(item.times or MOST_TIMES, MOST_ROUNDS) if isinstance(item, Repeat) else 1
+                count += times * known[id(item.body)]
+    return count
 
 
 @lru_cache(maxsize=1 << 12)

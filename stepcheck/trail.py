@@ -310,6 +310,28 @@ def _mended(state: State, check: Check, front: int) -> State:
             return state._replace(facing=(front + value) % EIGHTHS, turn=value, loose=False)
 
 
+def effort(program: Program) -> int:
+    """Return how many items a search goes through at most, where no choice is open."""
+    known: dict[int, int] = {}
+
+    def count(body: Body) -> int:
+        made = known.get(id(body))
+        if made is None:
+            made = known[id(body)] = sum(
+                1 if type(item) in (Step, Check)
+                else sum(map(count, item.options)) if isinstance(item, Choice)
+                else times(item) * count(getattr(item, "body", ()))
+                for item in body
+            )  # fmt: skip
+        return made
+
+    def times(item: object) -> int:
+        return min(item.times or _MOST_TIMES, 2 * _FREE_TIMES) if isinstance(item, Repeat) else 1
+
+    bodies = [program.dance, *(spare.body for spare in program.spares)]
+    return sum(map(count, bodies))
+
+
 def search(program: Program, claim: str, readings: tuple[int, ...]) -> tuple[Trace, ...]:
     """Return the trace to where `claim` fails first, or the two that differ; nothing if it fails nowhere.
 

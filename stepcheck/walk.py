@@ -9,14 +9,16 @@ from operator import or_
 
 from attrs import evolve, frozen
 
+from stepcheck.branches import Branch, Event
 from stepcheck.effects import Algebra
-from stepcheck.fronts import Branch, BudgetSpent, Event, Fronts
+from stepcheck.fronts import BudgetSpent, Fronts
 from stepcheck.model import EIGHTHS, Claim, Program, Walls, Weight, Word
 from stepcheck.moves import MOST_ASSIGNMENTS, Words
 from stepcheck.outcome import Outcome, Verdict
-from stepcheck.trail import search
+from stepcheck.trail import effort, search
 
 DEFAULT_BUDGET = 5_000_000
+MOST_SEARCHED = 1_000_000  # items, in the search for the dance that shows a failure
 
 
 def walk(program: Program, *, budget: int | None = None, algebra: Algebra | None = None) -> tuple[Outcome, ...]:
@@ -115,12 +117,12 @@ def _outcome(
     program: Program, claim: Claim, worst: Verdict | None, events: list[Event], words: Words, spent: bool
 ) -> Outcome:
     """Return how one claim stands, the worst of whose checks is known."""
-    if worst is Verdict.REFUTED:
+    if worst is Verdict.REFUTED and effort(program) <= MOST_SEARCHED:
         failing = [event.who for event in events if event.claim == claim.id and event.verdict is Verdict.REFUTED]
         number = words.least(reduce(or_, failing)) if words.words else 0
         places = sum(who >> number & 1 for who in failing)
         return Outcome(claim.id, Verdict.REFUTED, search(program, claim.id, words.readings(number)), places)
-    if spent:
+    if spent or worst is Verdict.REFUTED:  # nothing is refuted that no dance shows
         return Outcome(claim.id, Verdict.UNDECIDED, reason="budget")
     if worst is Verdict.UNDECIDED:
         return Outcome(claim.id, Verdict.UNDECIDED, reason="blank")

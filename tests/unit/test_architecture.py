@@ -15,7 +15,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "alike": ("books", "diagnostics", "model", "moves", "outline", "placing"),
     "alterations": ("edits", "model", "parser", "printer", "source", "stretches", "syntax", "words"),
     "answers": ("blanks", "breaks", "cautions", "fills", "formats", "model", "repertoire", "request", "words"),
-    "arrivals": ("effects", "fronts", "model", "moves", "outcome"),
+    "arrivals": ("branches", "effects", "fronts", "model", "moves", "outcome"),
     "bitwords": ("deeds", "offers", "slots"),
     "blanks": ("model", "printer", "repertoire", "source", "syntax"),
     "books": ("diagnostics", "entries", "model", "outline", "placing", "source"),
@@ -23,6 +23,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
         "alike", "books", "cards", "commands", "diagnostics", "formats", "impacts", "model", "outcome",
         "report", "source", "words",
     ),  # fmt: skip
+    "branches": ("effects", "outcome"),
     "breaks": ("books", "model", "repertoire", "request", "rows", "states", "why"),
     "cache": ("evidence", "release", "report", "source"),
     "callers": ("edits", "model", "slots", "stretches", "syntax"),
@@ -80,7 +81,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "floorplan": ("elaborate", "model", "page", "pipeline", "source", "syntax", "tracks", "words"),
     "footwork": ("model", "terms"),
     "formats": ("diagnostics", "leanings", "outcome", "report", "source"),
-    "fronts": ("effects", "judging", "model", "moves", "outcome"),
+    "fronts": ("branches", "effects", "judging", "model", "moves", "outcome"),
     "gaps": ("blanks", "elaborate", "material", "model", "repertoire", "request", "rows", "stand_ins", "trials"),
     "grammar": ("syntax",),
     "graph": ("model", "repertoire", "states", "words"),
@@ -120,7 +121,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "patches": ("diagnostics", "source"),
     "phrases": ("grammar", "measures", "model", "syntax"),
     "pipeline": (
-        "books", "certify", "diagnostics", "effects", "elaborate", "explain", "leanings", "model", "notes",
+        "books", "certify", "diagnostics", "effects", "elaborate", "explain", "leanings", "model", "moves", "notes",
         "outcome", "parser", "prove", "reader", "readings", "release", "report", "scene", "solver", "source",
         "walk",
     ),  # fmt: skip
@@ -187,7 +188,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     ),  # fmt: skip
     "unfilled": ("blanks", "gaps", "model", "puzzle", "request", "stand_ins", "states", "trials", "why", "words"),
     "unrolled": ("footwork", "ledger", "model", "question", "survey", "terms"),
-    "walk": ("effects", "fronts", "model", "moves", "outcome", "trail"),
+    "walk": ("branches", "effects", "fronts", "model", "moves", "outcome", "trail"),
     "ways": ("model", "outcome"),
     "why": ("model", "request", "states", "words"),
     "words": ("model",),
