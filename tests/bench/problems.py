@@ -1,21 +1,25 @@
 """Random sheets with mistakes, and the problem of mending them as plain tables that any solver can be given.
 
-The problem is that of specs/costs.md, held to what all three solvers are asked: the figure (one that leads from either foot
-to one foot), the turn or the times of rows of one figure, and claims.  A sheet has parts with contracts, each danced twice or more, and up to three mistakes.
+The problem is that of specs/costs.md, held to what all solvers are asked: the figure (one that leads from either foot to
+one foot), the turn or the times of rows of one figure, and claims.  A sheet has parts with contracts, each danced twice or
+more, and up to three mistakes.
 """
 
+from collections.abc import Mapping
+from pathlib import Path
 from random import Random
+from typing import NamedTuple
 
 from attrs import evolve, frozen
 
-from stepcheck import pipeline
+from stepcheck import books, pipeline
 from stepcheck.books import Book
 from stepcheck.cheapest import Cheapest
 from stepcheck.costs import COSTS
 from stepcheck.elaborate import Routine
 from stepcheck.levels import Levels
 from stepcheck.material import material
-from stepcheck.model import TICKS, Check, Foot, Test
+from stepcheck.model import TICKS, Check, Figure, Foot, Test
 from stepcheck.moves import dance
 from stepcheck.slots import Nodes, Part, Slot
 
@@ -23,69 +27,131 @@ KINDS = ("figure", "turn", "times", "claim")
 PRICES = {kind: COSTS[kind] for kind in KINDS}
 WITHOUT = tuple(kind for kind in COSTS if kind not in (*KINDS, "music"))
 TURNS = (-4, -2, 2, 4)
+SIZES = {1: "1/8", 2: "1/4", 3: "3/8", 4: "1/2", 5: "5/8", 6: "3/4", 7: "7/8"}
+BUDGET = 50_000_000
+
+TOY = """\
+book: toy
+tradition: line
+lead: left
+movements:
+  step: S
+    free foot, takes weight
+    from: memory
+  touch: TCH
+    free foot, no weight
+    from: memory
+figures:
+"""
+FULL = "book: full\non top of: clogging\nfigures:\n"
 
 
-def sheet(random: Random, book: Book, lines: int, mistakes: int) -> str:
-    """Return a sheet of about so many lines of parts, with so many mistakes."""
-    usable = [one for one in book.figures() if len(one.versions) == 1 and one.versions[0].length % TICKS == 0]
-    usable = [one for one in usable if len(book.find(one.name)) == 1 and _goes_on(one)]
-    known = random.sample(usable, 14)
-    counts = max(3, lines // 8)
+class Sized(NamedTuple):
+    """How large a sheet is: its parts, the rows of each, the figures that it knows, and its mistakes."""
+
+    parts: int
+    rows: int
+    known: int
+    mistakes: int
+
+
+def toy_book(random: Random, folder: Path) -> Book:
+    """Return a book of five invented figures of one to four counts, some of which turn."""
+    text = "".join(_entry(random, f"F{number}", random.randint(1, 4), ("S", "TCH"), "count") for number in range(5))
+    return _loaded(folder / "toy.book", TOY + text)
+
+
+def full_book(random: Random, folder: Path, figures: int) -> Book:
+    """Return the clogging book with invented figures of two, four and eight beats on top, so that there are so many."""
+    more = figures - len(books.load("clogging").figures())
+    lengths = (random.choice((2, 4, 4, 8)) for _ in range(more))
+    text = "".join(
+        _entry(random, f"Invented {number}", length, ("DS", "RS", "S", "TCH"), "beat")
+        for number, length in enumerate(lengths)
+    )  # fmt: skip
+    return _loaded(folder / "full.book", FULL + text)
+
+
+def _entry(random: Random, name: str, length: int, forms: tuple[str, ...], unit: str) -> str:
+    turn = random.choice((0, 0, 0, *TURNS))
+    said = f", turn {_size(abs(turn))} {'left' if turn < 0 else 'right'}" if turn else ""
+    row = " ".join(random.choice(forms) for _ in range(length))
+    return f"  {name}, {length} {unit}{'s' if length > 1 else ''}{said}: {row}\n    from: memory\n"
+
+
+def _loaded(path: Path, text: str) -> Book:
+    path.write_text(text, encoding="utf-8")
+    return books.load(path)
+
+
+def sheet(random: Random, book: Book, size: Sized) -> str:
+    """Return a sheet, parts of which end on the foot that they begin with, before the mistakes are made."""
+    usable = [one for one in book.figures() if _usable(one) and len(book.find(one.name)) == 1]
+    known = random.sample(usable, size.known)
     parts, heads = [], []
-    while len(parts) < counts:
-        rows = [_row(random, known) for _ in range(lines // counts)]
+    while len(parts) < size.parts:
+        rows = [_row(random, known) for _ in range(size.rows)]
         head = _contract(random, rows)
         if head.endswith("to left foot"):
             parts.append(rows)
             heads.append(head)
-    for _ in range(mistakes):
+    for _ in range(size.mistakes):
         rows = random.choice(parts)
         rows[random.randrange(len(rows))] = _row(random, known)
     text = ["routine: Bench", f"book: {book.name}", "lead: left"]
     for number, (head, rows) in enumerate(zip(heads, parts, strict=True)):
         text += [f"part P{number}: {head}", *(f"  {_written(row)}" for row in rows)]
-    order = [*range(counts), *range(counts), *random.choices(range(counts), k=counts // 2)]
+    order = [*range(size.parts), *range(size.parts), *random.choices(range(size.parts), k=size.parts // 2)]
     return "\n".join([*text, "dance:", *(f"  P{number}" for number in order), ""])
 
 
-def _goes_on(figure) -> bool:
+Written = tuple[Figure, int, int | None]
+"""A row: its figure, how many times, and the turn written on it."""
+
+
+def _usable(figure: Figure) -> bool:
+    """Say whether a figure is danced one way only, in whole beats, from a foot to a foot."""
+    return len(figure.versions) == 1 and figure.versions[0].length % TICKS == 0 and _goes_on(figure)
+
+
+def _goes_on(figure: Figure) -> bool:
     """Say whether a figure has feet to choose from, and leaves the weight on one."""
     return all(dance(figure.versions[0], lead, lead is not figure.lead, {}) in (0, 1) for lead in Foot)
 
 
-def _row(random, known):
+def _row(random: Random, known: list[Figure]) -> Written:
     turn = random.choice((None, None, None, *TURNS))
     return random.choice(known), random.choice((1, 1, 1, 2, 2, 4)), turn
 
 
-def _written(row) -> str:
+def _written(row: Written) -> str:
     figure, times, turn = row
     said = figure.name + (f" x{times}" if times > 1 else "")
-    if turn is None:
-        return said
-    size = "1/2" if abs(turn) == 4 else "1/4"
-    return f"{said}, turn {size} {'left' if turn < 0 else 'right'}"
+    return said if turn is None else f"{said}, turn {_size(abs(turn))} {'left' if turn < 0 else 'right'}"
 
 
-def _contract(random, rows) -> str:
+def _contract(random: Random, rows: list[Written]) -> str:
     """Return what rows do from the left foot, as a contract: always the feet, often the length and the turn."""
     weight, ticks, turned = int(Foot.RIGHT), 0, 0
     for figure, times, turn in rows:
         for _ in range(times):
             version = figure.versions[0]
-            lead = Foot(1 - weight) if weight < 2 else Foot.LEFT
+            lead = Foot(1 - weight)
             swap = lead is not figure.lead
             weight = int(dance(version, lead, swap, {}))
             ticks += version.length
             turned += turn if turn is not None else -version.turn if swap else version.turn
-    foot = "both feet" if weight == 2 else f"{Foot(1 - weight).name.lower()} foot"
     said = [f"{ticks // TICKS} {'beat' if ticks == TICKS else 'beats'}"] if random.random() < 0.9 else []
     if turned and random.random() < 0.7:
-        whole, rest = divmod(abs(turned), 8)
-        size = {0: "", 2: "1/4", 4: "1/2", 6: "3/4"}[rest]
-        size = f"{whole} {size}".strip() if whole and (whole > 1 or rest) else "full" if whole else size
-        said.append(f"{size} {'turns' if abs(turned) > 8 else 'turn'} {'left' if turned < 0 else 'right'}")
-    return ", ".join([*said, f"left foot to {foot}"])
+        said.append(f"{_size(abs(turned))} {'turns' if abs(turned) > 8 else 'turn'} {'left' if turned < 0 else 'right'}")
+    return ", ".join([*said, f"left foot to {Foot(1 - weight).name.lower()} foot"])
+
+
+def _size(eighths: int) -> str:
+    whole, rest = divmod(eighths, 8)
+    if not rest:
+        return str(whole) if whole > 1 else "full"
+    return f"{whole} {SIZES[rest]}" if whole else SIZES[rest]
 
 
 # -- the problem as tables -------------------------------------------------------------------------------------------
@@ -101,16 +167,21 @@ class Claimed:
     cost: int | None
 
 
+Way = tuple[int, int, int]
+"""The weight after, the turn in eighths, and the ticks."""
+Choice = tuple[int, tuple[Way | None, ...]]
+"""What a change costs, and the way from each weight (left, right, both), or None."""
+
+
 @frozen
 class Problem:
     """What is to be mended.
 
-    `options` has for each line what can stand there, what is there already first: the cost, and for each weight before (left,
-    right, both) the weight after, the turn in eighths and the ticks, or None.  `dance` has the passes in order, each a row of
-    lines (their keys) and claims; turns and clocks start with the pass, feet go on.  `weight` is the first weight.
+    `options` has for each line what can stand there, what is there already first.  `dance` has the passes in order, each a
+    row of lines (their keys) and claims; turns and clocks start with the pass, feet go on.  `weight` is the first weight.
     """
 
-    options: dict[tuple[int, int], tuple[tuple[int, tuple[tuple[int, int, int] | None, ...]], ...]]
+    options: dict[tuple[int, int], tuple[Choice, ...]]
     dance: tuple[tuple[tuple[int, int] | Claimed, ...], ...]
     weight: int
 
@@ -127,13 +198,13 @@ def problem(levels: Levels) -> Problem:
     return Problem(options, passes, int(levels.sketch.program.lead.other))
 
 
-def _way(ways):
+def _way(ways: tuple | None) -> Way | None:
     if ways is None or len(ways) > 1:
         return None  # from both feet, where these sheets never come to
     return ways[0].weight, ways[0].turn, ways[0].ticks
 
 
-def _pass(levels: Levels, nodes: Nodes):
+def _pass(levels: Levels, nodes: Nodes) -> tuple[tuple[int, int] | Claimed, ...]:
     out = []
     for node in nodes:
         if isinstance(node, Check):
@@ -145,13 +216,18 @@ def _pass(levels: Levels, nodes: Nodes):
     return tuple(out)
 
 
-def search(routine: Routine) -> Cheapest:
+def search(routine: Routine, prices: Mapping[str, int] = PRICES) -> Cheapest:
     """Return the search of stepcheck for a sheet."""
     stuff = material(routine, "any")
     stuff = evolve(stuff, hard=tuple(one for one in stuff.figures if len(one.versions) > 1 or not _goes_on(one)))
-    found = Cheapest(routine, stuff, PRICES, frozenset(), 50_000_000)
+    found = Cheapest(routine, stuff, prices, frozenset(), BUDGET)
     found.singles = ()
     return found
+
+
+def least(found: Cheapest, most: int = 60) -> int | None:
+    """Return the least cost that a search comes to, None if it is more than `most`."""
+    return next((cost for cost in found.sums(most) if next(found.level(cost), None) is not None), None)
 
 
 def load(text: str, book: Book) -> Routine:
