@@ -6,7 +6,7 @@ from stepcheck.edits import ChangeBlock, ChangeCut, ChangeSwap, ChangeTimes, Del
 from stepcheck.model import key
 from stepcheck.slots import Outline, Part
 from stepcheck.stretches import every_line
-from stepcheck.syntax import DanceHead, Line, OnlyHead, PartHead, Row
+from stepcheck.syntax import DanceHead, FirstMark, Line, OnlyHead, PartHead, Row, SwapMark
 
 
 class Callers:
@@ -17,6 +17,7 @@ class Callers:
         self.lines: dict[int, Line] = {}
         self.home: dict[int, str] = {}
         self.sure: dict[str, set[int]] = {}
+        self.marked: set[str] = set()
         for head in sketch.routine.sheet.lines:
             for line in every_line((head,)):
                 self.lines[line.number] = line
@@ -24,6 +25,8 @@ class Callers:
                     self.home[line.number] = key(head.node.name)
                 elif isinstance(head.node, DanceHead):
                     self.home[line.number] = ""
+                if isinstance(line.node, Row) and any(isinstance(m, FirstMark | SwapMark) for o in line.node.options for m in o.marks):
+                    self.marked.update(self.names.called((line,)))
             if isinstance(head.node, DanceHead):
                 for line in _sure(head.body):
                     for part in self.names.called((line,)):
@@ -39,11 +42,15 @@ class Callers:
         name = key(part.name)
         inner = {name, *self.names.called(self.names.parts[name].body)}
         plain = all(self.layout.pattern(one).plain for one in inner)
+        whole = not inner & self.marked
         gone: set[int] = set()
         for edit in edits:
             home = self.home.get(edit.line)
             if home is None or home in inner or not plain:
                 return True
+            # A part that is danced no more is checked by itself, and its mirror image is checked as it is: it fails as it did.
+            if whole and (isinstance(edit, DeleteLine) or (isinstance(edit, ChangeSwap) and edit.swap == "mirrored")):
+                continue
             if home:
                 gone |= self.sure.get(name, set()) if self._calls(edit, name) else set()
             elif isinstance(edit, DeleteLine | ChangeCut | ChangeSwap):

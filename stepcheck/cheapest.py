@@ -17,9 +17,11 @@ from stepcheck.material import Material
 from stepcheck.model import Kind
 from stepcheck.offers import Candidate, Offers, Variant, candidates, edit_of
 from stepcheck.placing import last_beat
+from stepcheck.protected import parents
 from stepcheck.shapes import shapes
 from stepcheck.slots import Outline, Unfit, keys, laid_anew, outline
 from stepcheck.source import Source
+from stepcheck.waivers import Standing
 
 MOST_SHAPES = 400
 """How many shapes of a sheet are laid out."""
@@ -52,23 +54,30 @@ class View:
 class Cheapest:
     """The search for one sheet.
 
-    `complete` says that nothing was left out so far for want of work.
+    `complete` says that nothing was left out so far for want of work.  Claims that are `given` up, by where they stand,
+    need not hold; with `alone` one way to each place that dancers can come to is enough.
+    What was worked out of figures for a search `like` it, of the same routine, is taken over.
     """
 
     def __init__(
-        self, routine: Routine, stuff: Material, prices: Mapping[str, int], kept: frozenset[int], budget: int
-    ) -> None:
+        self, routine: Routine, stuff: Material, prices: Mapping[str, int], kept: frozenset[int], budget: int,
+        given: frozenset[Standing] = frozenset(), alone: bool = False, most_shapes: int = MOST_SHAPES,
+        like: "Cheapest | None" = None,
+    ) -> None:  # fmt: skip
         self.routine, self.stuff, self.prices, self.kept, self.budget = routine, stuff, prices, kept, budget
+        self.given, self.alone, self.most_shapes = given, alone, most_shapes
+        over = parents(routine.sheet)
+        self.closed = frozenset(number for number, head in over.items() if head in kept)
         self.complete = True
-        self._shared: dict[object, tuple[Variant, ...]] = {}
-        sketch = outline(routine)
-        self.deeds = Deeds(sketch.program)
-        self.pool = self._pool(sketch)
+        self.shared: dict[object, tuple[Variant, ...]] = {} if like is None else like.shared
+        sketch = outline(routine, given)
+        self.deeds = Deeds(sketch.program) if like is None else like.deeds
+        self.pool = self._pool(sketch) if like is None else like.pool
         self.base = self._view((), sketch, tuple(range(1, len(routine.sheet.source.lines) + 1)))
         rows = self.base.levels.offers if self.base.levels is not None else None
-        found = shapes(routine, self.pool, self.deeds, prices, kept)
+        found = shapes(routine, self.pool, self.deeds, prices, kept, self.closed)
         self.singles = tuple(some for some in found if rows is None or not _in_rows(some[0], rows))
-        self.failing = self.base.levels.failing() if self.base.levels is not None else ()
+        self.failing = self.base.levels.floors.failing() if self.base.levels is not None else ()
         self.callers = Callers(sketch)
         self._views: dict[tuple[Group, ...], View | None] = {(): self.base}
 
@@ -78,28 +87,32 @@ class Cheapest:
 
     def _view(self, shape: tuple[Group, ...], sketch: Outline, origins: tuple[int, ...]) -> View:
         """Return a sheet in one shape, with the search among its rows."""
-        kept, levels = self.kept, None
+        kept, closed, levels = self.kept, self.closed, None
         if shape:
-            kept = frozenset(number for number, old in enumerate(origins, 1) if old in self.kept or not old)
+            done = {edit.line for edit, *_ in shape if edit.kind != "insert"}
+            beside = {edit.line for edit, *_ in shape if edit.kind == "insert"}
+            kept = frozenset(number for number, old in enumerate(origins, 1) if not old or old in self.kept or old in done)
+            closed = frozenset(number for number, old in enumerate(origins, 1) if not old or old in closed or old in beside)
         if not _idle(sketch):
             alike = sketch.program.words == () and sketch.routine.facts.movements == self.routine.facts.movements
             alike = alike and sketch.routine.facts.figures == self.routine.facts.figures
             deeds = self.deeds if alike else Deeds(sketch.program)
             pool = self.pool if alike else self._pool(sketch)
-            offers = Offers(sketch, deeds, pool, self.prices, kept, self._shared if alike else None)
-            levels = Levels(sketch, offers, self.budget)
+            offers = Offers(sketch, deeds, pool, self.prices, kept, closed, self.shared if alike else None)
+            levels = Levels(sketch, offers, self.budget, self.alone)
         return View(sum(self.prices[some[0].kind] for some in shape), shape, origins, sketch, levels)
 
     def _shaped(self, shape: tuple[Group, ...]) -> View | None:
         """Return the sheet after changes to its shape; None if it is ill-formed then, or they do not go together."""
         if shape not in self._views:
-            if len(self._views) > MOST_SHAPES:
+            if len(self._views) > self.most_shapes:
                 self.complete = False
                 return None
             self._views[shape] = None
             try:
                 text, origins = traced(self.routine.sheet, (some[0] for some in shape))
-                sketch = laid_anew(*parser.parse(Source(self.routine.path, text)), self.routine)
+                sheet, found = parser.parse(Source(self.routine.path, text))
+                sketch = laid_anew(sheet, found, self.routine, self.given, origins)
                 if sketch is not None:
                     self._views[shape] = self._view(shape, sketch, origins)
             except EditError:
@@ -130,8 +143,8 @@ class Cheapest:
     def level(self, cost: int) -> Iterator[Solution]:
         """Yield the ways to mend the sheet that cost `cost`, and no less.  Raises `WorkSpent` as the search does."""
         if self.base.levels is not None:
-            self.base.levels.raised(cost)
-            self.failing = self.base.levels.failing()
+            self.base.levels.floors.raised(cost)
+            self.failing = self.base.levels.floors.failing()
         for shape in self._shapes(cost):
             view = self._shaped(shape)
             if view is None or view.levels is None:
@@ -156,6 +169,17 @@ class Cheapest:
         edits = tuple(some[0] for some in shape)
         own = sum(self.prices[edit.kind] for edit in edits)
         return own + sum(cost for part, cost in self.failing if not self.callers.touched(part, edits))
+
+    @property
+    def shaped(self) -> int:
+        """How many shapes of the sheet were laid out."""
+        return len(self._views)
+
+    @property
+    def spent(self) -> int:
+        """How many places of dancers were come to."""
+        views = (view for view in self._views.values() if view is not None)
+        return sum(self.budget - view.levels.left for view in views if view.levels is not None)
 
     def _solution(self, view: View, cost: int, picks: Picks) -> Solution | None:
         """Return what was picked as edits of the sheet as it was; None if a line is changed twice."""
@@ -191,4 +215,8 @@ def _idle(sketch: Outline) -> bool:
         reached.add(sketch.program.walls.claim.id)
     if any(length.ticks != last_beat(length.figure.versions[length.figure.usual].actions) * 12 for length in sketch.program.lengths):
         return True
-    return any(claim.kind is not Kind.ALTERNATIVES and name not in reached for name, claim in claims.items())
+    # A length that a row states stands among the steps of the row.
+    return any(
+        claim.kind is not Kind.ALTERNATIVES and name not in reached and (claim.line, 0) not in reached
+        for name, claim in claims.items()
+    )

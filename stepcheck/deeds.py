@@ -78,7 +78,7 @@ class Deeds:
             case Check():
                 return self._check(item)
             case Choice():
-                return self._choice([self.body(option) for option in item.options])
+                return self._choice([self.body(option) for option in item.options], bool(item.claim.id))
             case Repeat(times=int(times)):
                 return self.power(self.body(item.body), times)
             case Timed():
@@ -119,14 +119,16 @@ class Deeds:
             out += done[kind]
         return tuple(out)
 
-    def _choice(self, options: list[Deed]) -> Deed:
-        """Return the deed of a variation, whose options have to last equally long."""
+    def _choice(self, options: list[Deed], alike: bool) -> Deed:
+        """Return the deed of a variation, whose options have to last equally long; if that is given up, as the first does."""
         out: list[Ways] = []
         for rows in zip(*options, strict=True):
             if any(row is None for row in rows):
                 out.append(None)
                 continue
             ways = tuple(dict.fromkeys(way for row in rows for way in row or ()))
+            if not alike:
+                ways = tuple(dict.fromkeys(way._replace(ticks=ways[0].ticks) for way in ways))
             out.append(ways if len({way.ticks for way in ways}) == 1 else None)
         return tuple(out)
 

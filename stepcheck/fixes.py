@@ -8,6 +8,7 @@ from attrs import fields
 
 from stepcheck import words
 from stepcheck.cautions import caution_text, cautions
+from stepcheck.conflicts import Conflict, Held
 from stepcheck.edits import ChangeTurn, Edit, InsertLine, ReplaceFigure
 from stepcheck.formats import TOOL, sheet_value
 from stepcheck.repairs import Evidence, Fix, Repairs
@@ -21,12 +22,29 @@ def repairs_text(found: Repairs) -> str:
     if not found.needed:
         return f"nothing to mend: {found.reason}\n"
     if not found.fixes:
-        return f"none: {words.visible(found.reason)}\n"
+        return none_text(found)
     out = []
     for number, fix in enumerate(found.fixes, 1):
         undecided = " (what waits on a blank stays undecided)" if fix.report.verdict else ""
         out.append(f"{number}. cost {fix.cost}: {words.count(len(fix.edits), 'change')}{undecided}\n{fix.diff}\n")
     return "".join(out) + f"{found.statement}\n\n" + caution_text(any(map(_turns, found.fixes)))
+
+
+def none_text(found: Repairs) -> str:
+    """Return why there is no fix: what can't hold together, a line for each piece, and what giving one up would do."""
+    why = found.conflict
+    if why is None:
+        return f"none: {words.visible(found.reason)}\n"
+    said = found.reason[: found.reason.index(why.claim)]
+    out = [f"none: {said[0].lower()}{said[1:]}{why.claim}:"]
+    for one in why.holds:
+        then = f"cost {one.without}" if one.without else "nothing need change"
+        out.append(f"  {one.sentence}" + (f" (given up: {then})" if one.without is not None else ""))
+    if not why.least:
+        out.append("Whether each of them is needed could not be decided within the budget.")
+    elif len(why.holds) > 1:
+        out.append("Each of them is needed: whichever is given up, the others can be had.")
+    return "\n".join(out) + "\n"
 
 
 def repairs_json(found: Repairs, path: str) -> str:
@@ -38,10 +56,19 @@ def repairs_json(found: Repairs, path: str) -> str:
         "needed": found.needed,
         "fixes": [fix_value(fix) for fix in found.fixes],
         "reason": found.reason,
+        "conflict": conflict_value(found.conflict),
         "statement": found.statement,
         "cautions": list(cautions(any(map(_turns, found.fixes)))) if found.fixes else [],
     }
     return json.dumps(document, ensure_ascii=False, indent=2) + "\n"
+
+
+def conflict_value(conflict: Conflict | None) -> dict[str, Any] | None:
+    """Return what can't hold together as plain values."""
+    if conflict is None:
+        return None
+    holds = [{field.name: getattr(one, field.name) for field in fields(Held)} for one in conflict.holds]
+    return {"bound": conflict.bound, "least": conflict.least, "holds": holds}
 
 
 def fix_value(fix: Fix) -> dict[str, Any]:

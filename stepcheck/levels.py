@@ -9,15 +9,18 @@ from collections.abc import Iterable, Iterator
 from attrs import evolve
 
 from stepcheck.contracts import Swap
-from stepcheck.dancers import Dancer, Dancers, Key, Picks, Result, Scope, fits, led, moved, timeless
+from stepcheck.dancers import Dancer, Dancers, Picks, Result, Scope, fits, led, moved, timeless
 from stepcheck.deeds import Unclear
-from stepcheck.model import EIGHTHS, Check, Kind, Test
+from stepcheck.floors import Floors
+from stepcheck.model import EIGHTHS, Check, Test
 from stepcheck.needs import Needs
 from stepcheck.nodes import Endless, Inner, Loop, Maybe, Node, Nodes, Part, Round, Short, Slot
 from stepcheck.offers import Offers, Variant
+from stepcheck.recurring import Recurring
 from stepcheck.restated import claimed
 from stepcheck.shorts import Shorts
-from stepcheck.slots import Outline, keys
+from stepcheck.sights import Sights
+from stepcheck.slots import Outline, keys, slots_in
 
 MOST_ROUNDS = 64
 
@@ -28,24 +31,26 @@ class WorkSpent(Exception):
 
 
 class Levels:
-    """One search over a routine."""
+    """One search over a routine; with `alone` one way to each place is kept, where which one makes no difference."""
 
-    def __init__(self, sketch: Outline, offers: Offers, budget: int) -> None:
+    def __init__(self, sketch: Outline, offers: Offers, budget: int, alone: bool = False) -> None:
         self.sketch, self.offers, self.left = sketch, offers, budget
+        # Where laps are not all of the dance, what is not told apart here could still matter to the number of walls.
+        self.alone = alone and (sketch.program.walls is None or all(isinstance(one, Endless | Check) for one in sketch.dance))
         self.prices, self.deeds = offers.prices, offers.deeds
         self.least = min(self.prices.values(), default=1 << 60)
         self.restating = claimed(sketch, self.prices, offers.kept)
         self._memo: dict[object, list[Result]] = {}
-        self._known: dict[int, tuple[frozenset[Key], tuple[frozenset[Key], ...]]] = {}
         self.shorts = Shorts(offers)
-        self._all: dict[int, frozenset[Key]] = {}
-        self._bounds: dict[int, tuple[int, ...]] = {}
-        self._floors: dict[Part, int] = {}
-        self._exact: set[Part] = set()
+        self.recurring = Recurring(sketch.builder)
+        self.floors = Floors(sketch.dance, self.recurring, self.ways, len(self.deeds.still), self.least)
         seen: set[int] = set()
         for nodes in (sketch.dance, *(nodes for _, nodes in sketch.spares), sketch.walls):
             self._take(nodes, seen)
         self.needs = Needs(offers)
+        self.sights = Sights(sketch, self.offers.own)
+        if self.alone:
+            self.offers.alike = lambda key, deed: self.sights.line(key).alike(deed)
 
     def _take(self, nodes: Nodes, seen: set[int]) -> None:
         if id(nodes) in seen:
@@ -56,6 +61,7 @@ class Levels:
                 self.offers.add(node)
             elif isinstance(node, Short):
                 self._take(self.sketch.builder.nodes(node.body), seen)
+                self.offers.cut.update(slot.key for slot in slots_in(self.sketch.builder.nodes(node.body)))
             elif not isinstance(node, Check):
                 self._take(node.nodes, seen)
 
@@ -114,8 +120,9 @@ class Levels:
 
     def ways(self, nodes: Nodes, dancers: Dancers, scope: Scope, budget: int) -> list[Result]:
         """Return where dancers can come to with changes of cost `budget` at most, beside those already picked."""
-        recurring, passed = self._passed(nodes) if budget >= self.least else (frozenset(), ())
-        bounds = self._bound(nodes, scope) if budget >= self.least else ()
+        recurring, passed = self.recurring.passed(nodes) if budget >= self.least else (frozenset(), ())
+        bounds = self.floors.bound(nodes, scope) if budget >= self.least else ()
+        seen = self.sights.of(nodes).seen
         frontier: dict[tuple[Dancers, int, int, Picks], list[Picks]] = {(dancers, 0, 0, ()): [()]}
         for place, node in enumerate(nodes):
             onward: dict[tuple[Dancers, int, int, Picks], list[Picks]] = {}
@@ -131,102 +138,24 @@ class Levels:
                 else:
                     found = self._step(node, here, around, most - cost)
                 for there, more_laps, more, made in found:
+                    there = seen(there)
+                    if self.alone:
+                        self.left -= 1
+                        if self.left < 0:
+                            raise WorkSpent
                     kept = tag + tuple(pick for pick in made if pick[0] in recurring) if made else tag
                     where = (there, laps | more_laps, cost + more, kept)
+                    if self.alone and where in onward:
+                        continue
                     ways = [one + made for one in before] if made else before
                     onward[where] = onward[where] + ways if where in onward else ways
             frontier = onward
-            self.left -= len(frontier)
+            self.left -= 0 if self.alone else len(frontier)
             if self.left < 0:
                 raise WorkSpent
             if not frontier:
                 break
         return [Result(there, laps, cost, one) for (there, laps, cost, _), some in frontier.items() for one in some]
-
-    def _bound(self, nodes: Nodes, scope: Scope) -> tuple[int, ...]:
-        """Return for each node what the parts behind it cost at least, as they fail wherever dancers come from.
-
-        Only parts whose lines come up for the first time there count, so that no change elsewhere can help them.
-        """
-        if scope.known or scope.closed:
-            return ()
-        if id(nodes) not in self._bounds:
-            seen: set[Key] = set()
-            costs: list[int] = []
-            for node in nodes:
-                own = self._keys((node,))
-                costs.append(self._cost(node) if not own & seen else 0)
-                seen |= own
-            after = [sum(costs[place + 1 :]) for place in range(len(costs))]
-            self._bounds[id(nodes)] = tuple(after)
-        return self._bounds[id(nodes)]
-
-    def _cost(self, node: Node) -> int:
-        """Return what a node costs at least, as far as that is known."""
-        if isinstance(node, Inner | Loop | Endless | Round):
-            inside = self._bound(node.nodes, Scope({}))
-            return inside[0] + self._cost(node.nodes[0]) if inside else 0
-        if not isinstance(node, Part):
-            return 0
-        if node not in self._floors:
-            self._floors[node] = 0 if self._mends(node, 0) else self.least
-        return self._floors[node]
-
-    def _mends(self, part: Part, budget: int) -> bool:
-        """Say whether a part can be got through from somewhere with changes of this cost."""
-        scope = Scope({}, part.swap)
-        return any(
-            self.ways(part.nodes, ((code, code % 3, 0, 0),), scope, budget) for code in range(len(self.deeds.still))
-        )
-
-    def failing(self) -> tuple[tuple[Part, int], ...]:
-        """Return parts that fail wherever dancers come from, no two sharing a line, each with what it costs at least."""
-        taken: set[Key] = set()
-        found = []
-        for part in surely(self.sketch.dance):
-            if not part.keys & taken and self._cost(part):
-                taken |= part.keys
-                found.append((part, self._floors[part]))
-        return tuple(found)
-
-    def raised(self, most: int) -> int:
-        """Return what the parts that fail cost at least together, found out as far as it is not more than `most`."""
-        total = sum(cost for _, cost in self.failing())
-        for part, cost in self.failing():
-            while total <= most and part not in self._exact:
-                if self._mends(part, cost):
-                    self._exact.add(part)
-                    break
-                total += 1
-                cost += 1
-                self._floors[part] = cost
-                self._bounds.clear()
-        return total
-
-    def _keys(self, nodes: Nodes) -> frozenset[Key]:
-        where = id(nodes[0]) if len(nodes) == 1 else id(nodes)
-        if where not in self._all:
-            self._all[where] = frozenset(keys(nodes, self.sketch.builder))
-        return self._all[where]
-
-    def _passed(self, nodes: Nodes) -> tuple[frozenset[Key], tuple[frozenset[Key], ...]]:
-        """Return the lines and claims that nodes come to more than once, and for each node those that came before it."""
-        if id(nodes) not in self._known:
-            seen: set[Key] = set()
-            again: set[Key] = set()
-            passed: list[frozenset[Key]] = []
-            for node in nodes:
-                found = self._keys((node,))
-                again |= found & seen
-                if not isinstance(node, Check | Slot | Part):
-                    again |= found
-                passed.append(frozenset(seen))
-                seen |= found
-            recurring = frozenset(again)
-            # The two ends of a heading of counts are one claim, which may be changed at either.
-            ends = {n.claim.id for n in nodes if isinstance(n, Check) and n.claim.kind is Kind.COUNTS}
-            self._known[id(nodes)] = recurring, tuple(some & recurring - ends for some in passed)
-        return self._known[id(nodes)]
 
     def _step(self, node: Node, dancers: Dancers, scope: Scope, budget: int) -> Iterable[Result]:
         """Return where dancers come to after one node."""
@@ -261,10 +190,13 @@ class Levels:
         if picked is not None or budget < self.least or key in scope.closed:
             return
         variants: Iterable[Variant] = self.offers.variants(key)
-        if place >= 0 and len(dancers) == 1 and not (scope.known and scope.known.keys() & self._keys(nodes)):
+        if not variants:
+            return
+        if place >= 0 and len(dancers) == 1 and not (scope.known and scope.known.keys() & self.recurring.keys(nodes)):
             # This is the last change here, so only what fits all that comes behind it is of use.
             variants = self._last(nodes, place, slot, dancers[0], scope, budget)
         for variant in variants:
+            self.left -= self.alone
             if variant.cost <= budget:
                 after = moved(self.offers.deed(slot, variant), dancers, front)
                 if after is not None:
@@ -385,13 +317,3 @@ class Levels:
             nodes = self.shorts.nodes(short, inner.known)
             for found in self.ways(nodes, dancers, inner, budget - cost) if nodes is not None else ():
                 yield found._replace(cost=found.cost + cost, picks=(*more, *found.picks))
-
-
-def surely(nodes: Nodes) -> Iterator[Part]:
-    """Yield the parts that a dance surely comes to and that are not cut."""
-    for node in nodes:
-        match node:
-            case Part() if not any(isinstance(inner, Short) for inner in node.nodes):
-                yield node
-            case Inner() | Loop() | Round() | Endless():
-                yield from surely(node.nodes)

@@ -3,7 +3,7 @@
 Many figures have one effect and one length, so what is chosen among is effects; which figure it is is settled afterwards.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import lru_cache
 from typing import NamedTuple
 
@@ -22,6 +22,7 @@ from stepcheck.registry import LineFails, register
 from stepcheck.slots import Outline, Slot
 from stepcheck.source import Source
 from stepcheck.syntax import FirstMark, FootMark, HoldRow, Length, Line, Option, Row, Sheet, TurnMark
+from stepcheck.waivers import eased
 
 TURNS = tuple(range(-8, 9))
 MOST_TIMES = 8
@@ -93,20 +94,23 @@ class Offers:
     """The variants of every line of an outline.
 
     `names` looks figures up, `pool` are the figures that may be put in, `prices` says what a change of each kind costs;
-    lines in `kept` stay as they are.  `shared` holds the variants of rows that differ in nothing that matters, for all
-    the shapes of one sheet.
+    lines in `kept` stay as they are, and at those in `closed` nothing is put in.  `shared` holds the variants of rows that differ in nothing that matters, for all
+    the shapes of one sheet.  Of variants that are `alike`, if that is set, one is enough, but for the lines in `cut`.
     """
 
     def __init__(
         self, sketch: Outline, deeds: Deeds, pool: Iterable[Candidate], prices: Mapping[str, int],
-        kept: frozenset[int] = frozenset(), shared: dict[object, tuple[Variant, ...]] | None = None,
+        kept: frozenset[int] = frozenset(), closed: frozenset[int] = frozenset(),
+        shared: dict[object, tuple[Variant, ...]] | None = None,
     ) -> None:  # fmt: skip
-        self.sketch, self.deeds, self.prices, self.kept = sketch, deeds, prices, kept | {0}
+        self.sketch, self.deeds, self.prices, self.kept, self.closed = sketch, deeds, prices, kept | {0}, closed | {0}
         self.pool = tuple(pool)
         self.slots: dict[tuple[int, int], list[Slot]] = {}
         self.index: dict[Slot, int] = {}
         self.own: dict[Slot, Deed] = {}
         self.leads = False
+        self.alike: Callable[[tuple[int, int], Deed], object] | None = None
+        self.cut: set[tuple[int, int]] = set()
         self._variants: dict[tuple[int, int], tuple[Variant, ...]] = {}
         self._sorted: dict[tuple[int, int, int], Sorted] = {}
         self.shared: dict[object, tuple[Variant, ...]] = {} if shared is None else shared
@@ -123,8 +127,20 @@ class Offers:
         """Return what a line can be changed into, or what can be put in at a point; without what comes to the same."""
         if key not in self._variants:
             point = key[1] > 0
-            self._variants[key] = () if key[0] in self.kept else self._inserted() if point else tuple(self._found(key))
+            still = key[0] in (self.closed if point else self.kept)
+            found = () if still else self._inserted() if point else tuple(self._found(key))
+            self._variants[key] = self._apart(key, found) if self.alike is not None and key not in self.cut else found
         return self._variants[key]
+
+    def _apart(self, key: tuple[int, int], found: Iterable[Variant]) -> tuple[Variant, ...]:
+        """Return the cheapest of the variants that are alike."""
+        assert self.alike is not None
+        kept: dict[object, Variant] = {}
+        for variant in found:
+            kind = tuple(self.alike(key, deed) for deed in variant.deeds)
+            if kind not in kept or variant.cost < kept[kind].cost:
+                kept[kind] = variant
+        return tuple(kept.values())
 
     @property
     def seen(self) -> int:
@@ -181,7 +197,7 @@ class Offers:
         option = row.options[0]
         times = option.times or 1
         turns = tuple(step.turn for step in steps)
-        stated = next((mark.ticks for mark in option.marks if isinstance(mark, Length)), None)
+        stated = _stated(slots[0])
         signs = tuple(-1 if slot.around.swap.turns else 1 for slot in slots)
         yield from self._once(("figure", times, turns, stated), self._figures(times, turns, stated))
         figure = steps[0].figure
@@ -277,7 +293,7 @@ class Offers:
             node = changed(edit, slot.line.node)
             assert isinstance(node, Row)
             row = node
-        items = self.sketch.recording.again(slot, row)
+        items = eased(self.sketch.recording.again(slot, row), self.sketch.waived)
         return tuple(item for item in items if not isinstance(item, Check))
 
     # -- points ------------------------------------------------------------------------------------------------------
@@ -292,6 +308,13 @@ class Offers:
                 step = self.deeds.step(one.figure)
                 yield from (((self.deeds.power(step, times),), Offer("insert", one, times)) for times in INSERTED)
             yield from (((self.deeds.rest(beats * TICKS),), Offer("insert", value=beats)) for beats in HOLDS)
+
+
+def _stated(slot: Slot) -> int | None:
+    """Return how long a line says that it lasts, if that is a claim still."""
+    timed = slot.core[0] if len(slot.core) == 1 else None
+    last = timed.body[-1] if isinstance(timed, Timed) else None
+    return last.value if isinstance(last, Check) and last.test is Test.CLOCK else None
 
 
 def _plain(slot: Slot, row: Row) -> Step | None:

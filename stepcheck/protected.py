@@ -12,6 +12,11 @@ class NoSuchPart(StepcheckError, ValueError):
     """There is no part or line to be left as it is."""
 
 
+def parents(sheet: Sheet) -> dict[int, int]:
+    """Return for each line under another the one that it stands under."""
+    return {inner.number: line.number for line in every_line(sheet.lines) for inner in line.body}
+
+
 def kept_lines(sheet: Sheet, keep: Iterable[str | int]) -> frozenset[int]:
     """Return the numbers of the lines that are kept.
 

@@ -2,11 +2,12 @@
 
 from collections.abc import Iterable, Iterator, Mapping
 
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 
 from stepcheck import pipeline
 from stepcheck.alterations import applied, difference
 from stepcheck.cheapest import Cheapest
+from stepcheck.conflicts import FEW_SHAPES, Conflict, conflict
 from stepcheck.costs import priced
 from stepcheck.deeds import Unclear
 from stepcheck.edits import Edit
@@ -31,6 +32,9 @@ DEARER = 1
 """How much dearer than the cheapest fix the others may be."""
 BUDGET = 3_000_000
 """How many places of dancers a search may come to."""
+
+WHY = 60
+"""Which part of that the search for the reason may take, if there is no fix."""
 
 
 @frozen
@@ -82,11 +86,15 @@ class Fix:
 
 @frozen
 class Repairs:
-    """The answer: fixes in the written order, or the reason why there is none; `needed` is False where nothing fails."""
+    """The answer: fixes in the written order, or the reason why there is none; `needed` is False where nothing fails.
+
+    `conflict` has what can't hold together, where that is why there is none.
+    """
 
     fixes: tuple[Fix, ...] = ()
     reason: str = ""
     needed: bool = True
+    conflict: Conflict | None = None
 
     @property
     def statement(self) -> str:
@@ -171,13 +179,18 @@ class _Repair:
             search = Cheapest(self.routine, self.stuff, prices, self.kept, self.work)
         except (Unfit, Unclear) as reason:
             return Repairs(reason=f"No fix is looked for: {reason}.")
+        except WorkSpent:
+            return Repairs(reason="No fix was found within the budget.")
         found: list[Fix] = []
         ranking = Ranking(self.routine, self.stuff)
+        sure: list[int] = []
         try:
             for cost in search.sums(most_cost - self.spent):
                 if found and cost + self.spent > found[0].cost + DEARER:
                     break
                 made = list(search.level(cost))
+                if search.complete and search.shaped <= FEW_SHAPES:
+                    sure.insert(0, cost)
                 for edits in ranking.ordered(made):
                     if any(set(edits) > set(fix.edits) for fix in found):
                         continue
@@ -187,7 +200,7 @@ class _Repair:
                         return Repairs(tuple(found))
         except (WorkSpent, Unclear):
             search.complete = False
-        return Repairs(tuple(found), "" if found else self._reason(search, most_cost))
+        return Repairs(tuple(found)) if found else self._none(search, most_cost, sure)
 
     def _respelled(self) -> Repairs:
         fix = self._fix((), 0, None)
@@ -223,10 +236,18 @@ class _Repair:
                 pass
         return Evidence(cost + self.spent, complete, single, shapes, solver, text)
 
-    def _reason(self, search: Cheapest, most_cost: int) -> str:
-        if not search.complete:
-            return "No fix was found within the budget."
-        return f"No set of changes that costs {most_cost} or less mends it."
+    def _none(self, search: Cheapest, most_cost: int, sure: list[int]) -> Repairs:
+        """Return that there is no fix, and why; `sure` are costs up to which all was looked at, the greatest first."""
+        known = search.complete
+        said = f"No set of changes that costs {most_cost} or less mends it" if known else "No fix was found within the budget"
+        why = conflict(self.routine, self.stuff, search.prices, self.kept, sure, self.work // WHY)
+        if why is None:
+            return Repairs(reason=f"{said}.")
+        if known and why.bound == max(search.sums(most_cost - self.spent)):
+            why = evolve(why, bound=most_cost)
+            return Repairs(reason=f"{said}, since {why.sentence}.", conflict=why)
+        why = evolve(why, bound=why.bound + self.spent)
+        return Repairs(reason=f"{said}. For {why.bound} or less {why.sentence}.", conflict=why)
 
 
 def _renamed(

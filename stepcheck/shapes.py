@@ -174,8 +174,9 @@ class _Finder:
 
 
 def shapes(
-    routine: Routine, pool: Iterable[Candidate], deeds: Deeds, prices: Mapping[str, int], kept: frozenset[int]
-) -> tuple[tuple[Edit, ...], ...]:
+    routine: Routine, pool: Iterable[Candidate], deeds: Deeds, prices: Mapping[str, int], kept: frozenset[int],
+    closed: frozenset[int] = frozenset(),
+) -> tuple[tuple[Edit, ...], ...]:  # fmt: skip
     """Return the single changes to the shape of a sheet, in the order of its lines; those together that do the same.
 
     Args:
@@ -184,6 +185,7 @@ def shapes(
         deeds: what they do.
         prices: what each kind of change costs; those without a price are left out.
         kept: lines that stay as they are.
+        closed: lines beside which nothing is put in.
     """
     finder = _Finder(routine, pool, deeds)
     found: list[tuple[Edit, ...]] = []
@@ -194,7 +196,10 @@ def shapes(
     found += ((edit,) for edit in finder.readings())
     if routine.program is not None:
         found += ((edit,) for edit in finder.figures(routine.program.lengths))
-    fits = (some for some in found if some[0].kind in prices and (some[0].line not in kept or some[0].kind == "insert"))
+    fits = (
+        some for some in found
+        if some[0].kind in prices and some[0].line not in (closed if some[0].kind == "insert" else kept)
+    )  # fmt: skip
     return tuple(dict.fromkeys(fits))
 
 

@@ -45,8 +45,8 @@ class State:
 
 def stretches(levels: Levels, cost: int) -> tuple[Stretch, ...]:
     """Return stretches whose bounds come to `cost`: parts that share no line where that is enough, else the whole dance."""
-    levels.raised(cost)
-    found = [Stretch(part.nodes, bound, 0) for part, bound in levels.failing()]
+    levels.floors.raised(cost)
+    found = [Stretch(part.nodes, bound, 0) for part, bound in levels.floors.failing()]
     if sum(stretch.bound for stretch in found) >= cost:
         return tuple(found)
     start = int(levels.sketch.program.lead.other)

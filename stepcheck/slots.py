@@ -36,6 +36,7 @@ from stepcheck.registry import Registry, register
 from stepcheck.staging import Dance
 from stepcheck.stretches import every_line, until
 from stepcheck.syntax import At, FirstMark, HoldRow, Line, Row, Sheet, UntilMark
+from stepcheck.waivers import Standing, eased, listed, standings
 
 FIRST = 1 << 32
 """Where the numbers of rows begin: above those of lines."""
@@ -51,6 +52,7 @@ class Outline:
     """A routine as slots.
 
     `places` says where each claim stands: its line, the piece of it, the role in that piece.  `recording` lays out lines anew.
+    `waived` are claims that are given up: their checks are left out.
     """
 
     routine: Routine
@@ -61,6 +63,7 @@ class Outline:
     places: dict[str, tuple[int, At, str]] = field(repr=False)
     recording: "Recorded" = field(repr=False)
     builder: "Builder" = field(repr=False)
+    waived: frozenset[str] = frozenset()
 
 
 class _Marks(Registry):
@@ -127,31 +130,42 @@ class _Recording(Dance):
     layouts = Recorded
 
 
-def outline(routine: Routine) -> Outline:
+def outline(routine: Routine, given: frozenset[Standing] = frozenset()) -> Outline:
     """Return a routine as slots.
+
+    Args:
+        routine: a routine.
+        given: where the claims stand that are given up.
 
     Raises:
         Unfit: it is ill-formed, or something in it is laid out in a way that hangs on more than its own line.
     """
-    made = _outline(routine.sheet, routine.facts, (), routine)
+    made = _outline(routine.sheet, routine.facts, (), routine, given, None)
     if made is None:
         raise Unfit("the sheet is ill-formed")
     return made
 
 
-def laid_anew(sheet: Sheet, found: tuple[Diagnostic, ...], like: Routine) -> Outline | None:
+def laid_anew(
+    sheet: Sheet, found: tuple[Diagnostic, ...], like: Routine, given: frozenset[Standing], origins: tuple[int, ...]
+) -> Outline | None:
     """Return a changed sheet as slots, read as the routine that it comes from; None if it is ill-formed.  Raises as `outline`.
 
     Args:
         sheet: the sheet after changes.
         found: what the parser found in it.
         like: the routine as it was.
+        given: where, in the sheet as it was, the claims stand that are given up.
+        origins: for each line the one that it comes from, 0 for a new one.
     """
     facts, wrong = read(sheet, book=like.facts.book)
-    return _outline(sheet, facts, (*found, *wrong), like)
+    return _outline(sheet, facts, (*found, *wrong), like, given, dict(enumerate(origins, 1)))
 
 
-def _outline(sheet: Sheet, facts: Facts, found: tuple[Diagnostic, ...], like: Routine) -> Outline | None:
+def _outline(
+    sheet: Sheet, facts: Facts, found: tuple[Diagnostic, ...], like: Routine, given: frozenset[Standing],
+    origins: dict[int, int] | None,
+) -> Outline | None:  # fmt: skip
     registry = register(sheet)
     names = Names(sheet, facts, registry)
     dance = _Recording(sheet, facts, registry, names)
@@ -163,21 +177,24 @@ def _outline(sheet: Sheet, facts: Facts, found: tuple[Diagnostic, ...], like: Ro
         raise Unfit("how often the dance goes round hangs on the length of what comes before")
     words = tuple(names.words.values())
     program = evolve(program, words=words) if like.readings == "all" else program
+    there = standings(registry.claims, origins) if given else {}
+    waived = frozenset(name for name, standing in there.items() if standing in given)
+    program = listed(program, waived)
     routine = evolve(like, sheet=sheet, facts=facts, program=program, words=words, diagnostics=found)
     recording = dance.layout
     assert isinstance(recording, Recorded)
-    build = Builder(recording, routine)
+    build = Builder(recording, routine, waived)
     spares = tuple((tuple(map(int, spare.weights)), build.nodes(spare.body)) for spare in program.spares)
     walls = build.nodes(program.walls.body) if program.walls else ()
     places = {claim.id: slot for slot, claim in registry.slots.items()}
-    return Outline(routine, program, build.nodes(program.dance), spares, walls, places, recording, build)
+    return Outline(routine, program, build.nodes(program.dance), spares, walls, places, recording, build, waived)
 
 
 class Builder:
-    """Finds the slots of a program again."""
+    """Finds the slots of a program again; `waived` are claims whose checks are left out."""
 
-    def __init__(self, recording: Recorded, routine: Routine) -> None:
-        self.recording = recording
+    def __init__(self, recording: Recorded, routine: Routine, waived: frozenset[str] = frozenset()) -> None:
+        self.recording, self.waived = recording, waived
         self.siblings = dict(_siblings(routine.sheet.lines))
         self._made: dict[int, Nodes] = {}
         self._keep: list[Body] = []
@@ -218,21 +235,26 @@ class Builder:
             start += 1
         while end > start and isinstance(items[end - 1], Check):
             end -= 1
-        core = items[start:end]
-        yield from (item for item in items[:start] if isinstance(item, Check))
+        core = eased(items[start:end], self.waived)
+        yield from self._checks(items[:start])
         if any(_calls(item) for item in core):
             for item in core:
                 yield from self._block(item, fixed)
         elif core:
-            yield Slot(_NOWHERE if fixed else line, around, core, len(core) == len(items))
-        yield from (item for item in items[end:] if isinstance(item, Check))
+            bare = not any(self._checks((*items[:start], *items[end:])))
+            yield Slot(_NOWHERE if fixed else line, around, core, bare)
+        yield from self._checks(items[end:])
         if behind and not fixed:
             yield Slot(line, around, point=True)
+
+    def _checks(self, items: Body) -> Iterator[Check]:
+        """Yield the checks that are not given up."""
+        yield from (item for item in items if isinstance(item, Check) and item.claim.id not in self.waived)
 
     def _block(self, item: Item, fixed: bool) -> Iterator[Node]:
         match item:
             case Check():
-                yield item
+                yield from self._checks((item,))
             case Repeat(times=int(times), body=body):
                 yield Loop(times, self.nodes(body, fixed=fixed))
             case Timed(body=body):
@@ -248,7 +270,7 @@ class Builder:
             case Choice() if any(_calls(inner) for option in item.options for inner in option):
                 raise Unfit("a part is an alternative")
             case _ if fixed:
-                yield Slot(_NOWHERE, Around(), (item,))
+                yield Slot(_NOWHERE, Around(), eased((item,), self.waived))
             case _:
                 raise Unfit("a blank stands in the sheet")
 
@@ -256,7 +278,7 @@ class Builder:
         short = self.recording.shorts.get(id(item.body))
         swap = self.recording.swaps.get(id(item.body), Swap())
         if short is not None:
-            nodes: Nodes = (*(i for i in item.body if isinstance(i, Check)), short)
+            nodes: Nodes = (*self._checks(item.body), short)
         else:
             nodes = self.nodes(item.body, fixed=fixed)
         return Part(item.part, nodes, swap, item.lap, frozenset(keys(nodes, self)))

@@ -34,7 +34,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "certify": ("judge", "model", "outcome"),
     "cheapest": (
         "alterations", "callers", "dancers", "deeds", "edits", "elaborate", "levels", "material", "model",
-        "offers", "parser", "placing", "restated", "shapes", "slots", "source",
+        "offers", "parser", "placing", "protected", "restated", "shapes", "slots", "source", "waivers",
     ),  # fmt: skip
     "cli": ("commands", "source"),
     "cluster": ("source",),
@@ -43,6 +43,10 @@ ALLOWED: dict[str, tuple[str, ...]] = {
         "settings", "source", "words", "workers",
     ),  # fmt: skip
     "completion": ("books", "desk", "facts", "model", "syntax", "words"),
+    "conflicts": (
+        "alterations", "cheapest", "deeds", "edits", "effects", "elaborate", "levels", "material", "model",
+        "outcome", "parser", "protected", "slots", "source", "stretches", "waivers", "walk", "words",
+    ),  # fmt: skip
     "contracts": ("counting", "cutting", "model", "registry", "syntax"),
     "costs": ("source",),
     "counting": ("model", "syntax"),
@@ -77,8 +81,9 @@ ALLOWED: dict[str, tuple[str, ...]] = {
         "blanks", "diagnostics", "elaborate", "material", "outcome", "pipeline", "puzzle", "report", "settling",
         "states", "trials", "unfilled", "walk", "words",
     ),  # fmt: skip
-    "fixes": ("cautions", "edits", "formats", "repairs", "syntax", "words"),
+    "fixes": ("cautions", "conflicts", "edits", "formats", "repairs", "syntax", "words"),
     "floorplan": ("elaborate", "model", "page", "pipeline", "source", "syntax", "tracks", "words"),
+    "floors": ("dancers", "nodes", "recurring"),
     "footwork": ("model", "terms"),
     "formats": ("diagnostics", "leanings", "outcome", "report", "source"),
     "fronts": ("branches", "effects", "judging", "model", "moves", "outcome"),
@@ -93,7 +98,10 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "layouts": ("diagnostics", "parser", "printer", "source", "words"),
     "leanings": (),
     "ledger": ("model", "question", "survey", "terms"),
-    "levels": ("contracts", "dancers", "deeds", "model", "needs", "nodes", "offers", "restated", "shorts", "slots"),
+    "levels": (
+        "contracts", "dancers", "deeds", "floors", "model", "needs", "nodes", "offers", "recurring", "restated",
+        "shorts", "sights", "slots",
+    ),  # fmt: skip
     "likeness": ("model", "moves"),
     "lines": ("diagnostics", "formats", "report", "words"),
     "markup": ("words",),
@@ -112,7 +120,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     ),  # fmt: skip
     "offers": (
         "alterations", "books", "deeds", "edits", "facts", "model", "naming", "printer", "registry", "slots",
-        "source", "syntax",
+        "source", "syntax", "waivers",
     ),  # fmt: skip
     "outcome": ("model",),
     "outline": ("source",),
@@ -140,14 +148,15 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "ranking": ("cheapest", "edits", "elaborate", "material", "model", "parser", "stretches", "syntax"),
     "reader": ("diagnostics", "source"),
     "readings": ("certify", "effects", "leanings", "model", "moves", "syntax", "trail", "walk", "words"),
+    "recurring": ("dancers", "model", "nodes", "slots"),
     "registry": ("diagnostics", "model", "syntax"),
     "release": (),
     "remedies": ("diagnostics", "elaborate", "outcome", "patches", "pipeline", "reader", "report", "source"),
     "renderers": ("floorplan", "formats", "junit", "lines", "page", "remedies", "report", "sarif"),
     "repairs": (
-        "alterations", "cheapest", "costs", "deeds", "edits", "effects", "elaborate", "levels", "material",
-        "outcome", "pipeline", "protected", "ranking", "report", "shortest", "slots", "solver", "spelling",
-        "states", "walk", "words",
+        "alterations", "cheapest", "conflicts", "costs", "deeds", "edits", "effects", "elaborate", "levels",
+        "material", "outcome", "pipeline", "protected", "ranking", "report", "shortest", "slots", "solver",
+        "spelling", "states", "walk", "words",
     ),  # fmt: skip
     "repertoire": ("model", "moves", "printer", "syntax"),
     "report": ("diagnostics", "leanings", "model", "outcome", "source", "words"),
@@ -163,9 +172,10 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "shapes": ("deeds", "edits", "elaborate", "facts", "model", "offers", "placing", "printer", "syntax"),
     "shortest": ("bitwords", "levels", "model", "slots"),
     "shorts": ("cutting", "model", "offers", "registry", "slots"),
+    "sights": ("dancers", "deeds", "model", "nodes", "slots"),
     "slots": (
         "contracts", "diagnostics", "elaborate", "facts", "laying", "model", "naming", "nodes", "registry",
-        "staging", "stretches", "syntax",
+        "staging", "stretches", "syntax", "waivers",
     ),  # fmt: skip
     "solver": ("source",),
     "source": (),
@@ -188,6 +198,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     ),  # fmt: skip
     "unfilled": ("blanks", "gaps", "model", "puzzle", "request", "stand_ins", "states", "trials", "why", "words"),
     "unrolled": ("footwork", "ledger", "model", "question", "survey", "terms"),
+    "waivers": ("model",),
     "walk": ("branches", "effects", "fronts", "model", "moves", "outcome", "trail"),
     "ways": ("model", "outcome"),
     "why": ("model", "request", "states", "words"),

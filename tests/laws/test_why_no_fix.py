@@ -1,0 +1,99 @@
+"""What is said to stand in the way of a fix does, and each piece of it is needed: held to trying every set of changes."""
+
+from pathlib import Path
+
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from stepcheck import books, parser, pipeline
+from stepcheck.alterations import EditError, traced
+from stepcheck.conflicts import Conflict
+from stepcheck.costs import COSTS
+from stepcheck.edits import Edit, InsertLine
+from stepcheck.elaborate import Routine, elaborate
+from stepcheck.model import Check, Choice, Program
+from stepcheck.outcome import Verdict
+from stepcheck.protected import kept_lines, parents
+from stepcheck.repairs import repair
+from stepcheck.source import Source
+from stepcheck.walk import walk
+from tests.edit_sets import singles
+from tests.laws.test_repair import sheets
+
+BOOK = books.load(Path(__file__).parents[1] / "small.book")
+KINDS = ("figure", "alternative", "times", "turn", "insert", "delete", "block", "swap")
+SLOW = settings(deadline=None, suppress_health_check=list(HealthCheck), max_examples=40, derandomize=True)
+
+
+def stripped(body: tuple, wanted: set[str]) -> tuple:
+    """Return a body that checks these claims alone."""
+    out = []
+    for item in body:
+        match item:
+            case Check():
+                out += [item] if item.claim.id in wanted else []
+            case Choice(line=line, claim=claim, options=options):
+                out.append(Choice(line, claim, tuple(stripped(option, wanted) for option in options)))
+            case _ if hasattr(item, "body"):
+                fields = {name: getattr(item, name) for name in item.__slots__ if name not in ("body", "__weakref__")}
+                out.append(type(item)(**fields, body=stripped(item.body, wanted)))
+            case _:
+                out.append(item)
+    return tuple(out)
+
+
+def holds(program: Program, wanted: set[str]) -> bool:
+    """Say whether these claims of a program are proved, if nothing else is claimed."""
+    walls = program.walls if program.walls is not None and program.walls.claim.id in wanted else None
+    fields = {name: getattr(program, name) for name in program.__slots__ if name != "__weakref__"}
+    spares = tuple(type(spare)(spare.weights, stripped(spare.body, wanted)) for spare in program.spares)
+    less = Program(**fields | {"dance": stripped(program.dance, wanted), "walls": walls, "spares": spares})
+    return all(one.verdict is Verdict.PROVED for one in walk(less) if one.claim in wanted)
+
+
+def mendable(routine: Routine, conflict: Conflict, kept: frozenset[int], most: int, left_out: int | None) -> bool:
+    """Say whether one change, or none, has the pieces of a conflict but one hold together."""
+    pieces = [piece for number, piece in enumerate(conflict.holds) if number != left_out]
+    still = {piece.line for piece in pieces if piece.kind == "line"}
+    assert routine.program is not None
+    names = {(claim.line, claim.text) for piece in pieces if piece.kind == "claim" for claim in routine.program.claims
+             if (claim.line, claim.text) == (piece.line, piece.text)}  # fmt: skip
+    over = parents(routine.sheet)
+    for edits in [(), *((edit,) for edit in singles(routine, BOOK, KINDS) if COSTS[edit.kind] <= most)]:
+        if any(_touched(edit, over) in still for edit in edits):
+            continue
+        try:
+            text, origins = traced(routine.sheet, edits)
+        except EditError:
+            continue
+        sheet, found = parser.parse(Source("", text))
+        program = elaborate(sheet, found, book=BOOK).program
+        if program is not None:
+            lines = dict(enumerate(origins, 1))
+            wanted = {claim.id for claim in program.claims if (lines[claim.line], claim.text) in names}
+            if len(wanted) == len(names) and holds(program, wanted):
+                return True
+    return False
+
+
+def _touched(edit: Edit, over: dict[int, int]) -> int:
+    return over.get(edit.line, 0) if isinstance(edit, InsertLine) else edit.line
+
+
+@SLOW
+@given(sheets(), st.sampled_from(((), ("A",), ("dance",), ("A", "dance"))), st.sampled_from((1, 2, 3)))
+def test_a_conflict_is_one_and_each_piece_is_needed(text: str, keep: tuple[str, ...], most: int) -> None:
+    """No change has the pieces hold together, and with any one of them given up some change does."""
+    routine = pipeline.loads(text, book=BOOK)
+    if routine.program is None:
+        return
+    without = tuple(kind for kind in COSTS if kind not in KINDS and kind != "music")
+    found = repair(routine, keep=keep, without=without, most_cost=most, level="any")
+    assert (found.conflict is None) == bool(found.fixes or not found.needed)
+    if found.conflict is None:
+        return
+    kept = kept_lines(routine.sheet, keep)
+    assert found.conflict.least and found.conflict.bound == most
+    assert not mendable(routine, found.conflict, kept, most, None)
+    for number, piece in enumerate(found.conflict.holds):
+        assert mendable(routine, found.conflict, kept, most, number), piece
