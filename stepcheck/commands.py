@@ -16,6 +16,7 @@ from stepcheck.report import Report, build, exit_status, summary, text
 from stepcheck.source import SourceError, StepcheckError
 from stepcheck.words import count
 
+UNDECIDED = 3  # the exit status where nothing is refuted, but something is open
 WIDTH = 100  # of text that does not go to a terminal, so that it is the same everywhere
 
 PATHS = click.argument("paths", nargs=-1, required=True, metavar="PATH…", type=click.Path(allow_dash=True))
@@ -130,11 +131,14 @@ def find(
 )
 @click.option("--cache-file", type=click.Path(dir_okay=False), metavar="FILE", help="Keep answers in this file.")
 @click.option("--scheduler", metavar="ADDRESS", help="Let a Dask cluster check, the one with this scheduler.")
+@click.option(
+    "--allow-undecided", is_flag=True, help="Exit with 0 where nothing is wrong, though something waits on a blank."
+)
 @click.option("-v", "--verbose", is_flag=True, help="Say the claims that are proved, too.")
 def check(
     paths: tuple[str, ...], form: str | None, output: str | None, engine: str | None, budget: int | None, colour: str,
     smt2: str | None, readings: str | None, jobs: int | None, cached: bool | None, cache_file: str | None,
-    scheduler: str | None, verbose: bool,
+    scheduler: str | None, allow_undecided: bool, verbose: bool,
 ) -> int:  # fmt: skip
     """Check sheets: each PATH is a sheet, a folder of *.routine files, a pattern, or - for stdin.
 
@@ -190,7 +194,8 @@ def check(
     if stopped:
         complain(f"stopped after {len(done) + len(errors)} of {len(found)}")
         return 130
-    return exit_status(statuses)
+    status = exit_status(statuses)
+    return 0 if allow_undecided and status == UNDECIDED else status
 
 
 def _cluster(address: str) -> AbstractContextManager[Any]:

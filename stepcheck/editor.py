@@ -157,8 +157,8 @@ def server() -> Server:
     async def changed(params: types.DidChangeTextDocumentParams) -> None:
         uri, number = params.text_document.uri, params.text_document.version
         await asyncio.sleep(PAUSE)
-        document = made.workspace.text_documents.get(uri)
-        if document is not None and document.version == number:
+        # The workspace keeps an address in a spelling of its own; what is closed by now is read anew and has no version.
+        if made.workspace.get_text_document(uri).version == number:
             made.publish(uri)
 
     @made.feature(types.TEXT_DOCUMENT_DID_CLOSE)

@@ -45,7 +45,7 @@ class SheetFile(pytest.File):
 
 
 class SheetItem(pytest.Item):
-    """The test that every claim of a sheet is proved."""
+    """The test that every claim of a sheet is proved; it is skipped where nothing but a blank stands in the way."""
 
     def runtest(self) -> None:
         """Check the sheet.
@@ -53,14 +53,18 @@ class SheetItem(pytest.Item):
         Raises:
             SheetFailure: it is not proved.
         """
+        from stepcheck.outcome import Verdict
         from stepcheck.pipeline import check_file
         from stepcheck.report import text
 
         config = self.config
         engine = config.getoption("stepcheck_engine") or config.getini("stepcheck_engine")
         report = check_file(self._named(), engine=engine)
+        if report.verdict is Verdict.UNDECIDED and all(claim.reason in ("", "blank") for claim in report.claims):
+            pytest.skip("undecided: it waits on a blank")
         if report.exit_status:
-            raise SheetFailure(text((report,)))
+            worst = min(report.diagnostics, key=lambda one: (-one.code.severity, one.sort_key), default=None)
+            raise SheetFailure("\n".join([*([worst.message] if worst else []), text((report,))]))
 
     def repr_failure(self, excinfo: pytest.ExceptionInfo[BaseException], style: Any = None) -> Any:
         """Return the text of the report, or what any other failure looks like."""

@@ -92,13 +92,9 @@ class Dance:
         assert self.head is not None
         self.layout.lap_part = self._lap_part()
         parts = self.names.called(self.head.body)
-        if any(self.layout.pattern(part).last for part in parts):
-            self.stretches()
-            counted = self.layout
-            self.layout = self.layouts(self.facts, self.names, self.registry)
-            self.layout.lap_part = counted.lap_part
-            self.layout.totals = {part: times for part, times in counted.danced.items() if part not in self.endless}
         dance = self.stretches()
+        if any(self.layout.pattern(part).last for part in parts):
+            dance = self._knowing_the_last(dance, len(parts))
         node = self.head.node
         assert isinstance(node, DanceHead)
         if node.length is not None:
@@ -111,6 +107,22 @@ class Dance:
             claims = tuple(claim for claim in claims if claim.kind is not Kind.WALLS)
         lengths = tuple(self.names.lengths)
         return Program(self.facts.lead, self.facts.facing, dance, claims, spares, walls, lengths)
+
+    def _knowing_the_last(self, dance: Body, depth: int) -> Body:
+        """Return the dance laid out again until it is known how often each part is danced.
+
+        How often a part is danced hangs on the parts that call it, and on which of their times are the last; so each round
+        is right for parts one call deeper.
+        """
+        for _ in range(depth):
+            counted = self.layout
+            totals = {part: times for part, times in counted.danced.items() if part not in self.endless}
+            if totals == counted.totals:
+                break
+            self.layout = self.layouts(self.facts, self.names, self.registry)
+            self.layout.lap_part, self.layout.totals = counted.lap_part, dict(totals)
+            dance = self.stretches()
+        return dance
 
     def _unmet(self, claim: Claim, parts: dict[str, None]) -> bool:
         """Say whether a claim that a named time comes is to be reported: it never does, in something that is danced."""

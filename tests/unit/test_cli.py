@@ -74,6 +74,14 @@ def test_the_exit_status_is_that_of_the_worst_sheet(stage: Stage, names: list[st
     assert status == cli.main(["check", "--format", form, *sheets(*names)])
 
 
+@pytest.mark.parametrize(
+    ("names", "status"), [(["proved", "undecided"], 0), (["undecided", "refuted"], 1), (["broken", "undecided"], 2)]
+)
+def test_what_is_open_may_be_allowed(stage: Stage, names: list[str], status: int) -> None:
+    """With --allow-undecided a blank is no reason to fail; everything else is."""
+    assert status == cli.main(["check", "--allow-undecided", *sheets(*names)])
+
+
 def test_one_bad_sheet_harms_no_other(stage: Stage, capsys: pytest.CaptureFixture[str]) -> None:
     """A sheet that cannot be read, and one at which stepcheck itself fails, are told on stderr; others are answered."""
     cli.main(["check", *sheets("broken", "gone", "proved", "refuted")])

@@ -14,7 +14,7 @@ from stepcheck import cli
 from stepcheck.editor import Ruler
 from stepcheck.source import Source, Span
 
-URI = "file:///sheets/gates.routine"
+URI = "file:///my%20sheets/gates.routine"  # with a space in its path, as many a folder has
 SHEET = """\
 routine: Lock Gates
 book: clogging

@@ -631,3 +631,27 @@ def test_ids_of_claims_stay_when_other_lines_change() -> None:
 
     assert list(verdicts(text)) == [name for name in verdicts(more) if name in verdicts(text)]
     assert Verdict.PROVED is pipeline.check_text(f"book: clogging\n\n{more}", engine="walk").verdict
+
+
+LAST = """\
+routine: Low Water
+book: clogging
+part A:
+  Basic
+  except last time:
+    Double Basic
+part B: 4 beats
+  except last time:
+    A
+  Rocking Chair
+dance: {beats} beats
+  A
+  A
+  B
+"""
+
+
+@pytest.mark.parametrize(("beats", "verdict"), [(11, Verdict.PROVED), (14, Verdict.REFUTED)])
+def test_the_last_time_is_that_of_the_dance(beats: int, verdict: Verdict) -> None:
+    """A call that is left out, being the last time of the part around it, is no time of the part that it calls."""
+    assert verdict is pipeline.check_text(LAST.format(beats=beats), engine="walk").verdict

@@ -36,6 +36,19 @@ def test_sheets_are_tests_when_asked_for(folder: Path) -> None:
     assert "Traceback" not in said and "pipeline.py" not in said
 
 
+def test_the_summary_names_what_is_wrong(folder: Path) -> None:
+    """The line that pytest sums a failure up with has the worst finding, whatever notes stand above it."""
+    assert "::sheet - Verse should last 8 beats" in run(folder, "--stepcheck", "-rf")[1]
+
+
+def test_a_blank_is_skipped(folder: Path) -> None:
+    """A sheet that waits on a blank neither fails nor passes; one that has a mistake as well fails."""
+    (folder / "open.routine").write_text(GOOD.replace("  Triple", "  ? 2 beats\n  Basic\n  expect left foot"))
+    (folder / "both.routine").write_text(BAD.replace("  Triple", "  ? 2 beats\n  Basic\n  expect left foot"))
+
+    assert "2 failed, 1 passed, 1 skipped" in run(folder, "--stepcheck")[1]
+
+
 def test_a_setting_asks_as_well(folder: Path) -> None:
     """`stepcheck = true` among the settings collects sheets in every run; `stepcheck_engine` chooses who decides."""
     (folder / "pytest.ini").write_text("[pytest]\nstepcheck = true\nstepcheck_engine = walk\n")
