@@ -320,8 +320,23 @@ def _hints(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, 
         return tuple(f"say in the header what is meant: `{word.key}: {word.labels[word.usual]}`" for word in odd)
     test, value = scene.wants.get(claim.id, (None, None))
     want = replays[0].expected if replays and replays[0].expected is not None else value
+    if claim.kind in (Kind.LEAD, Kind.FOOT) and want is not None and replays and replays[0].found is not None:
+        return _feet(claim, replays[0], want)
     heading = _heading(scene, claim, replays)
     return _mend(scene, claim, test, want, replays[0].found if replays else None, heading)
+
+
+def _feet(claim: Claim, replay: Replay, want: int) -> tuple[str, ...]:
+    """Return what would mend a claim about one foot: the weight before it, or the foot, on the line where it is written."""
+    assert replay.found is not None
+    swapped = f"{words.foot(1 - want)} foot" in claim.text.casefold()
+    foot = words.foot(replay.found if swapped else 1 - replay.found) if replay.found != Weight.BOTH else ""
+    where = "here" if replay.line in (0, claim.line) else f"on line {claim.line}"
+    first = "change which foot takes the last weight before here"
+    hints = (first, f"or write `{f'{foot} foot' if foot else 'both feet'}` {where}")
+    if not swapped:
+        return hints
+    return (*hints, f"or dance it as it is written: here every foot of line {claim.line} is the other one")
 
 
 def _heading(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
@@ -341,9 +356,6 @@ def _mend(
     if found is None or (want is None and claim.kind not in (Kind.BOTH, Kind.STAND)):
         return ("make all of them last equally long",) if claim.kind is Kind.ALTERNATIVES else ()
     match claim.kind:
-        case Kind.LEAD | Kind.FOOT:
-            other = "both feet" if found == Weight.BOTH else f"{words.free(found)} foot"
-            return ("change which foot takes the last weight before here", f"or write `{other}` here")
         case Kind.BOTH:
             return ("end on a movement that takes both feet", f"or write `{words.free(found)} foot` here")
         case Kind.STAND:

@@ -10,7 +10,7 @@ from stepcheck.source import Source, Span
 
 _HUNK = re.compile(r"@@ -(\d+)(?:,(\d+))? \+\d+(?:,\d+)? @@")
 _MEANT = re.compile(r"(?:or )?did you mean (.+?)\?$")
-_WRITTEN = re.compile(r"(?:or )?write `([^`]+)`(?: here)?$")
+_WRITTEN = re.compile(r"(?:or )?write `([^`]+)`(?: here| on line (\d+))?$")
 
 
 @frozen
@@ -85,7 +85,7 @@ def _spelled_out(source: Source, finding: Diagnostic, claim: str) -> Iterator[Pa
         if meant and finding.span.line == finding.span.end_line:
             yield Patch(f"write {meant[1]}", ((finding.span, meant[1]),))
         elif written and claim:
-            line = finding.span.line
+            line = int(written[2] or finding.span.line)
             column = source.line(line).find(claim) + 1
             if column:
                 span = Span(line, column, line, column + len(claim))

@@ -297,3 +297,21 @@ def test_proved_claims_have_no_finding_and_findings_come_in_order() -> None:
     assert () == explain(view, (Outcome("c14", Verdict.PROVED),), {})
     found = explain(view, (Outcome("c14", Verdict.REFUTED), Outcome("c9", Verdict.REFUTED)), {})
     assert [9, 14] == [finding.span.line for finding in found]
+
+
+@pytest.mark.parametrize(
+    ("text", "line", "want", "found", "hint"),
+    [
+        ("left foot", 0, 0, Weight.LEFT, "or write `right foot` here"),
+        ("left foot", 14, 0, Weight.LEFT, "or write `right foot` on line 8"),
+        ("left foot", 14, 0, Weight.BOTH, "or write `both feet` on line 8"),
+        ("left foot", 14, 1, Weight.RIGHT, "or write `right foot` on line 8"),
+    ],
+)
+def test_a_foot_is_put_right_where_it_is_written(text: str, line: int, want: int, found: Weight, hint: str) -> None:
+    """A contract's foot is on the part's line, whatever the occurrence; danced with the opposite foot, it is the other one."""
+    view = stage(Kind.LEAD, 8, Test.LEAD, want, text)
+    (finding,) = explain(view, (Outcome("c8", Verdict.REFUTED),), {"c8": (replay(found, want, line),)})
+
+    assert hint == finding.hints[1]
+    assert (want == 1) is any("every foot of line 8 is the other one" in one for one in finding.hints)

@@ -6,6 +6,7 @@ import pytest
 from attrs import evolve
 from test_report import ILL_FORMED, REFUTED, SOURCE
 
+from stepcheck import pipeline
 from stepcheck.patches import Patch, from_diff, patches
 from stepcheck.source import Source, Span
 
@@ -68,3 +69,16 @@ def test_a_diff_is_a_change_too(after: str, context: int) -> None:
     diff = "\n".join(unified_diff(before.splitlines(), after.splitlines(), "x", "x", lineterm="", n=context))
 
     assert after == from_diff("about", diff).applied(Source("x", before))
+
+
+def test_a_claim_is_changed_on_the_line_that_the_hint_names() -> None:
+    """The finding stands where a part is danced, its claim at the part: the change is made there."""
+    text = "routine: X\nbook: clogging\npart A:\n  Basic\npart B: left foot\n  Triple\ndance:\n  A\n  B\n"
+    report = pipeline.check_text(text, engine="walk")
+    (finding,) = (one for one in report.diagnostics if one.code.name == "foot-not-free")
+    found = patches(Source("x.routine", text), finding, "left foot")
+
+    assert 9 == finding.span.line
+    assert [text.replace("part B: left foot", "part B: right foot")] == [
+        patch.applied(Source("x.routine", text)) for patch in found
+    ]
