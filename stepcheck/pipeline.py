@@ -6,7 +6,7 @@ from itertools import chain
 
 from attrs import evolve
 
-from stepcheck import notes, parser, reader
+from stepcheck import echoes, notes, parser, reader
 from stepcheck.books import Book
 from stepcheck.certify import Rejected, Replay, confirm
 from stepcheck.diagnostics import CODES, Diagnostic
@@ -114,7 +114,10 @@ def examine(
     )
     figures = danced(program)
     leaning, noted = _leaning(routine, view, outcomes, budget, algebra, survey, figures)
-    said = explain(view, outcomes, replays), notes.notes(routine.sheet, program, figures), noted
+    spoken = explain(view, outcomes, replays)
+    if len(replays) > 1:
+        spoken = echoes.told(spoken, echoes.echoes(program, outcomes, budget=budget, algebra=algebra), program.claims)
+    said = spoken, notes.notes(routine.sheet, program, figures), noted
     findings = (*routine.diagnostics, *chain.from_iterable(said))
     report = build(source, routine.title, program.claims, outcomes, told, findings, leaning=leaning, **rest)
     return report, outcomes

@@ -62,6 +62,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "diagnostics": ("source",),
     "discovery": ("source",),
     "editor": ("completion", "desk", "diagnostics", "layouts", "patches", "remedies", "report", "source"),
+    "echoes": ("diagnostics", "effects", "model", "outcome", "walk"),
     "edits": ("model", "syntax"),
     "effects": ("model",),
     "elaborate": ("books", "diagnostics", "facts", "model", "naming", "reader", "registry", "staging", "syntax"),
@@ -81,7 +82,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
         "blanks", "diagnostics", "elaborate", "material", "outcome", "pipeline", "puzzle", "report", "settling",
         "states", "trials", "unfilled", "walk", "words",
     ),  # fmt: skip
-    "fixes": ("cautions", "conflicts", "edits", "formats", "repairs", "syntax", "words"),
+    "fixes": ("cautions", "conflicts", "edits", "formats", "outcome", "repairs", "syntax", "words"),
     "floorplan": ("elaborate", "model", "page", "pipeline", "source", "syntax", "tracks", "words"),
     "floors": ("dancers", "nodes", "recurring"),
     "footwork": ("model", "terms"),
@@ -99,8 +100,8 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "leanings": (),
     "ledger": ("model", "question", "survey", "terms"),
     "levels": (
-        "contracts", "dancers", "deeds", "floors", "model", "needs", "nodes", "offers", "recurring", "restated",
-        "shorts", "sights", "slots",
+        "dancers", "deeds", "floors", "model", "needs", "nodes", "offers", "recurring", "restated", "shorts",
+        "sights", "slots",
     ),  # fmt: skip
     "likeness": ("model", "moves"),
     "lines": ("diagnostics", "formats", "report", "words"),
@@ -120,7 +121,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     ),  # fmt: skip
     "offers": (
         "alterations", "books", "deeds", "edits", "facts", "model", "naming", "printer", "registry", "slots",
-        "source", "syntax", "waivers",
+        "source", "syntax", "waivers", "wishes",
     ),  # fmt: skip
     "outcome": ("model",),
     "outline": ("source",),
@@ -129,7 +130,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "patches": ("diagnostics", "source"),
     "phrases": ("grammar", "measures", "model", "syntax"),
     "pipeline": (
-        "books", "certify", "diagnostics", "effects", "elaborate", "explain", "leanings", "model", "moves", "notes",
+        "books", "certify", "diagnostics", "echoes", "effects", "elaborate", "explain", "leanings", "model", "moves", "notes",
         "outcome", "parser", "prove", "reader", "readings", "release", "report", "scene", "solver", "source",
         "walk",
     ),  # fmt: skip
@@ -154,9 +155,9 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "remedies": ("diagnostics", "elaborate", "outcome", "patches", "pipeline", "reader", "report", "source"),
     "renderers": ("floorplan", "formats", "junit", "lines", "page", "remedies", "report", "sarif"),
     "repairs": (
-        "alterations", "cheapest", "conflicts", "costs", "deeds", "edits", "effects", "elaborate", "levels",
-        "material", "outcome", "pipeline", "protected", "ranking", "report", "shortest", "slots", "solver",
-        "spelling", "states", "walk", "words",
+        "alterations", "blanks", "cheapest", "conflicts", "costs", "deeds", "edits", "effects", "elaborate",
+        "fills", "levels", "material", "outcome", "pipeline", "protected", "ranking", "report", "shortest",
+        "slots", "solver", "spelling", "states", "walk", "words",
     ),  # fmt: skip
     "repertoire": ("model", "moves", "printer", "syntax"),
     "report": ("diagnostics", "leanings", "model", "outcome", "source", "words"),
@@ -170,12 +171,12 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "settle": ("encode", "model", "question", "solver", "terms"),
     "settling": ("arrivals", "blanks", "model", "printer", "puzzle", "syntax", "trials", "words"),
     "shapes": ("deeds", "edits", "elaborate", "facts", "model", "offers", "placing", "printer", "syntax"),
-    "shortest": ("bitwords", "levels", "model", "slots"),
-    "shorts": ("cutting", "model", "offers", "registry", "slots"),
+    "shortest": ("bitwords", "levels", "model", "nodes"),
+    "shorts": ("cutting", "model", "nodes", "offers", "registry", "slots"),
     "sights": ("dancers", "deeds", "model", "nodes", "slots"),
     "slots": (
-        "contracts", "diagnostics", "elaborate", "facts", "laying", "model", "naming", "nodes", "registry",
-        "staging", "stretches", "syntax", "waivers",
+        "contracts", "counting", "diagnostics", "elaborate", "facts", "laying", "model", "naming", "nodes",
+        "registry", "staging", "syntax", "waivers",
     ),  # fmt: skip
     "solver": ("source",),
     "source": (),
@@ -202,6 +203,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "walk": ("branches", "effects", "fronts", "model", "moves", "outcome", "trail"),
     "ways": ("model", "outcome"),
     "why": ("model", "request", "states", "words"),
+    "wishes": ("deeds", "model"),
     "words": ("model",),
     "workers": ("effects", "evidence", "pipeline", "report", "source"),
 }
