@@ -72,6 +72,7 @@ def settle_down() -> None:
     """
     gc.freeze()
     gc.set_threshold(50_000, 20, 50)
+    gc.enable()
 
 
 class Crew(Protocol):
