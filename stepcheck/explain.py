@@ -202,7 +202,7 @@ def _want(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
         case Kind.NET:
             return claim.text
         case _ if value is None:
-            return claim.text.removesuffix(" foot").removeprefix("facing ")
+            return claim.text.removesuffix(" foot").removeprefix("facing ").removeprefix("to ")
         case Kind.LEAD | Kind.FOOT:
             return words.foot(value)
         case Kind.WALLS:

@@ -164,7 +164,10 @@ def _misplaced_word(stuck: Stuck, text: str, start: str) -> LineError:
     near = [vocabulary[word] for word in get_close_matches(piece.casefold(), list(vocabulary), n=1, cutoff=0.6)]
     hints = [f"did you mean {word}?" for word in near if word != piece.casefold()]
     if not hints and start == "steps" and text[: at[0]].rstrip().endswith(",") and "OPPOSITE" in stuck.wanted:
+        often = re.fullmatch(r"x\d+", piece, re.IGNORECASE)
         hint = f"write one figure a line: {_short(piece)} on the next one"
+        if often:
+            hint = f"take the comma away: {text[: at[0]].rstrip(' ,')} {piece}"
         reason = f"{_short(piece)} is not understood here: behind a comma stands {_choice(stuck.wanted)}"
         return LineError(at, reason, (hint, *_SHAPES[start]))
     reason = f"{_short(piece)} is not understood here: {_choice(stuck.wanted)} can stand here"

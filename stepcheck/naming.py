@@ -1,5 +1,6 @@
 """What the names of a sheet stand for: its parts, its own figures, and those of the book."""
 
+import re
 from collections.abc import Iterator
 from difflib import get_close_matches
 from functools import lru_cache
@@ -198,7 +199,7 @@ class Names:
         if words and chosen is None:
             raise LineFails(
                 "unknown-reading", line, option.at, f"{words!r} is no reading of {found.name}",
-                f"write one of: {'; '.join(labels_of(found))}",
+                *_meant(found.name, words), f"write one of: {'; '.join(labels_of(found))}",
             )  # fmt: skip
         made = self._prepared(found, chosen)
         fails = first_impossible(made) if found.book else None
@@ -233,6 +234,11 @@ class Names:
                 return figures[0], rest
         raise self._unknown(line, option)
 
+    def _stands(self, name: str) -> bool:
+        """Say whether a name is that of a part or figure."""
+        assert self.facts.book is not None
+        return self.part(name) or key(name) in self.own or bool(self.facts.book.find(name, None))
+
     def _unknown(self, line: Line, option: Option) -> LineFails:
         """Return the failure of a name that stands for nothing."""
         book, name = self.facts.book, option.name
@@ -247,7 +253,9 @@ class Names:
             for known in (*(f.name for f in self.own.values()), *(str(p.node.name) for p in self.parts.values()))
         }  # type: ignore[union-attr]
         near = [ours[one] for one in get_close_matches(key(name), ours, 2)] + list(book.nearest(name))
-        hints = [f"did you mean {one}?" for one in dict.fromkeys(near)][:3]
+        known_as = next((name[: -len(words) - 1] for words in _tails(name) if self._stands(name[: -len(words) - 1])), "")
+        hints = list(_meant(known_as, name[len(known_as) + 1 :])) if known_as else []
+        hints = hints or [f"did you mean {one}?" for one in dict.fromkeys(near)][:3]
         other = f" in the book {option.book}" if option.book else ""
         return LineFails(
             "unknown-name", line, option.at, f"there is no figure or part {name!r}{other}",
@@ -294,6 +302,24 @@ class Names:
         apart = f"{name} from {book}"
         self.words.setdefault(apart, Word(apart, labels, usual))
         return apart
+
+
+def _tails(name: str) -> tuple[str, ...]:
+    """Return the ends of a name of several words, the shortest first."""
+    pieces = name.split(" ")
+    return tuple(" ".join(pieces[start:]) for start in range(len(pieces) - 1, 0, -1))
+
+
+def _meant(name: str, words: str) -> tuple[str, ...]:
+    """Return how to write what is often put behind a name as it is spoken: a foot, or how often."""
+    said = re.sub(r"\b(?:to|the|on|with|foot|lead|leads|times?)\b", " ", words.casefold()).split()
+    feet = {"r": "right", "right": "right", "l": "left", "left": "left"}
+    number = re.fullmatch(r"(?:x|\*)?\s*(\d+)\s*(?:x|\*)?", "".join(said))
+    if len(said) == 1 and said[0] in feet:
+        return (f"write `{name}, {feet[said[0]]} foot` if that foot leads it",)
+    if number or said in (["twice"], ["once"]):
+        return (f"write `{name} x{number[1] if number else {'once': 1, 'twice': 2}[said[0]]}`",)
+    return ()
 
 
 @lru_cache(maxsize=1 << 12)

@@ -70,12 +70,12 @@ class Dance:
     def program(self) -> Program | None:
         """Return the program, or None where something in the sheet stands in its way."""
         if self.head is None:
-            if not any(line.broken for line in self.sheet.lines):
-                code = "missing-dance" if any(line.node for line in self.sheet.lines) else "empty-sheet"
+            # Of a sheet that is empty, or has a line that can't be read, that much has been said.
+            if any(line.node for line in self.sheet.lines) and not any(line.broken for line in self.sheet.lines):
                 span = self.sheet.source.whole_line(1)
                 hint = "write the parts in the order of the dance under a line dance:"
-                message = "the sheet says nothing" if code == "empty-sheet" else "there is no line dance:"
-                self.findings.append(Diagnostic(CODES[code], self.sheet.source.path, span, message, hints=(hint,)))
+                found = Diagnostic(CODES["missing-dance"], self.sheet.source.path, span, "there is no line dance:", hints=(hint,))
+                self.findings.append(found)
             return None
         if any(finding.code.name == "part-inside-itself" for finding in self.names.findings):
             return None

@@ -655,3 +655,19 @@ dance: {beats} beats
 def test_the_last_time_is_that_of_the_dance(beats: int, verdict: Verdict) -> None:
     """A call that is left out, being the last time of the part around it, is no time of the part that it calls."""
     assert verdict is pipeline.check_text(LAST.format(beats=beats), engine="walk").verdict
+
+
+@pytest.mark.parametrize(
+    ("line", "hint"),
+    [
+        ("Triple twice", "write `Triple x2`"), ("Triple * 3", "write `Triple x3`"), ("Triple 2x", "write `Triple x2`"),
+        ("Triple R", "write `Triple, right foot` if that foot leads it"),
+        ("Stomp Double to the left", "write `Stomp Double, left foot` if that foot leads it"),
+        ("Basic L", "write `Basic, left foot` if that foot leads it"), ("Basic 4 times", "write x4"),
+    ],
+)
+def test_words_spoken_behind_a_name_are_understood(line: str, hint: str) -> None:
+    """A foot or a number put behind a name as it is spoken brings the way to write it, whether the word has readings or not."""
+    found = routine(f"part A:\n  {line}\ndance:\n  A").diagnostics
+
+    assert any(hint in one for error in found for one in (error.message, *error.hints)), found
