@@ -26,6 +26,7 @@ from stepcheck.edits import (
     FixName,
     InsertLine,
     ReplaceFigure,
+    ReplacePart,
     SettleReading,
 )
 from stepcheck.model import EIGHTHS
@@ -143,7 +144,7 @@ def changed(edit: Edit, node: Node) -> Node:
     """
     match edit, node:
         case (ReplaceFigure() | ChangeAlternative() | ChangeTimes() | ChangeTurn() | ChangeTurnTimes(), Row()) | (
-            ChangeLead() | ChangeSwap() | ChangeCut(), Row(),
+            ReplacePart() | ChangeLead() | ChangeSwap() | ChangeCut(), Row(),
         ):  # fmt: skip
             number = getattr(edit, "option", 0)
             if number >= len(node.options):
@@ -172,6 +173,8 @@ def _option(edit: Edit, option: Option) -> Option:
     match edit:
         case ReplaceFigure(name=name, book=book) | ChangeAlternative(name=name, book=book):
             return evolve(option, name=name, book=book)
+        case ReplacePart(name=name):
+            return evolve(option, name=name)
         case ChangeTimes(times=times):
             return evolve(option, times=times)
         case ChangeTurn(turn=None):

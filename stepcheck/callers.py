@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from stepcheck.edits import ChangeBlock, ChangeCut, ChangeSwap, ChangeTimes, DeleteLine, Edit, InsertLine
+from stepcheck.edits import ChangeBlock, ChangeCut, ChangeSwap, ChangeTimes, DeleteLine, Edit, InsertLine, ReplacePart
 from stepcheck.model import key
 from stepcheck.slots import Outline, Part
 from stepcheck.stretches import every_line
@@ -49,7 +49,7 @@ class Callers:
             if home is None or home in inner or not plain:
                 return True
             # A part that is danced no more is checked by itself, and its mirror image is checked as it is: it fails as it did.
-            if whole and (isinstance(edit, DeleteLine) or (isinstance(edit, ChangeSwap) and edit.swap == "mirrored")):
+            if whole and (isinstance(edit, DeleteLine | ReplacePart) or (isinstance(edit, ChangeSwap) and edit.swap == "mirrored")):
                 continue
             if home:
                 gone |= self.sure.get(name, set()) if self._calls(edit, name) else set()

@@ -71,8 +71,8 @@ class Cheapest:
         self.complete = True
         self.shared: dict[object, tuple[Variant, ...]] = {} if like is None else like.shared
         sketch = outline(routine, given)
-        self.deeds = Deeds(sketch.program) if like is None else like.deeds
-        self.pool = self._pool(sketch) if like is None else like.pool
+        self.deeds: Deeds = Deeds(sketch.program) if like is None else like.deeds
+        self.pool: tuple[Candidate, ...] = self._pool(sketch) if like is None else like.pool
         self.base = self._view((), sketch, tuple(range(1, len(routine.sheet.source.lines) + 1)))
         rows = self.base.levels.offers if self.base.levels is not None else None
         found = shapes(routine, self.pool, self.deeds, prices, kept, self.closed)
@@ -186,6 +186,8 @@ class Cheapest:
         touched = {(some[0].line, some[0].kind == "insert") for some in view.shape}
         choices = list(view.shape)
         for key, pick in picks:
+            if isinstance(pick, Variant) and not pick.cost:
+                continue
             edits: tuple[Edit, ...] = (
                 tuple(edit_of(key, offer) for offer in pick.offers)
                 if isinstance(pick, Variant)

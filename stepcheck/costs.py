@@ -12,6 +12,7 @@ COSTS: dict[str, int] = {
     "name": 1,
     "figure": 2,
     "alternative": 2,
+    "part": 3,
     "times": 2,
     "turn": 2,
     "turn times": 2,

@@ -37,12 +37,14 @@ class Scope:
 
     `known` are the changes made, by line and claim; `swap` is how the pass around is swapped, `front` the facing at which
     its turns began to be counted; `closed` are lines and claims that were come to before and stay as they are.
+    With `mending` dancers for whom a claim fails go on as if it had held: laps that nobody dances are not checked.
     """
 
     known: Mapping[Key, Any]
     swap: Swap = Swap()
     front: int = 0
     closed: frozenset[Key] = frozenset()
+    mending: bool = False
 
     def settled(self, picks: Picks) -> "Scope":
         """Return the scope with more changes made."""
@@ -77,6 +79,26 @@ def led(check: Check, dancers: Dancers) -> Dancers:
         return dancers
     weight = 1 - check.value
     return tuple(sorted({(origin, weight, turn, clock) for origin, _, turn, clock in dancers}))
+
+
+def mended(check: Check, dancers: Dancers, front: int) -> Dancers:
+    """Return dancers after a check, as if it had held."""
+    out = set()
+    value = int(check.value or 0)
+    for origin, weight, turn, clock in dancers:
+        match check.test:
+            case Test.LEAD | Test.FOOT:
+                weight = 1 - value
+            case Test.BOTH:
+                weight = int(Weight.BOTH)
+            case Test.FACING:
+                turn += (value - front - turn) % EIGHTHS
+            case Test.TURN | Test.EITHER:
+                turn = value
+            case Test.CLOCK:
+                clock = value
+        out.add((origin, weight, turn, clock))
+    return tuple(sorted(out))
 
 
 def timeless(dancers: Dancers) -> Dancers:

@@ -60,6 +60,7 @@ class Deeds:
         every = self.words.every
         self.assignments = tuple(number for number in range(self.words.total) if every >> number & 1)
         self.still: Deed = tuple((Way(weight, 0, 0),) for _ in self.assignments for weight in range(3))
+        self.nothing: Deed = (None,) * len(self.still)
         self._figures: dict[Figure, Deed] = {}
         self._steps: dict[tuple[Figure, int | None], Deed] = {}
         self._powers: dict[tuple[Deed, int], Deed] = {}

@@ -34,6 +34,16 @@ class ChangeAlternative:
 
 
 @frozen
+class ReplacePart:
+    """Dance another part on a line, or as alternative number `option` (from 0) of it."""
+
+    kind: ClassVar[str] = "part"
+    line: int
+    name: str
+    option: int = 0
+
+
+@frozen
 class ChangeTimes:
     """Dance the figure or part of a line another number of times."""
 
@@ -170,8 +180,8 @@ class FixName:
 
 
 Edit: TypeAlias = (
-    ReplaceFigure | ChangeAlternative | ChangeTimes | ChangeTurn | ChangeTurnTimes | ChangeLead | ChangeSwap | ChangeCut
-    | ChangeBlock | InsertLine | DeleteLine | SettleReading | ChangeClaim | ChangeMusic | FixName
+    ReplaceFigure | ChangeAlternative | ReplacePart | ChangeTimes | ChangeTurn | ChangeTurnTimes | ChangeLead | ChangeSwap
+    | ChangeCut | ChangeBlock | InsertLine | DeleteLine | SettleReading | ChangeClaim | ChangeMusic | FixName
 )  # fmt: skip
 
 KINDS = tuple(edit.kind for edit in Edit.__args__)  # type: ignore[attr-defined]

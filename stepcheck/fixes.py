@@ -9,11 +9,13 @@ from attrs import fields
 from stepcheck import words
 from stepcheck.cautions import caution_text, cautions
 from stepcheck.conflicts import Conflict, Held
-from stepcheck.edits import ChangeTurn, Edit, InsertLine, ReplaceFigure
+from stepcheck.edits import ChangeTurn, Edit, InsertLine, ReplaceFigure, ReplacePart
 from stepcheck.formats import TOOL, sheet_value
+from stepcheck.outcome import Verdict
 from stepcheck.repairs import Evidence, Fix, Repairs
 from stepcheck.syntax import Times
 
+MOST_NAMED = 4
 SCHEMA = "stepcheck-fixes-1"
 
 
@@ -25,9 +27,19 @@ def repairs_text(found: Repairs) -> str:
         return none_text(found)
     out = []
     for number, fix in enumerate(found.fixes, 1):
-        undecided = " (what waits on a blank stays undecided)" if fix.report.verdict else ""
-        out.append(f"{number}. cost {fix.cost}: {words.count(len(fix.edits), 'change')}{undecided}\n{fix.diff}\n")
+        out.append(f"{number}. cost {fix.cost}: {words.count(len(fix.edits), 'change')}{_waiting(fix)}\n{fix.diff}\n")
     return "".join(out) + f"{found.statement}\n\n" + caution_text(any(map(_turns, found.fixes)))
+
+
+def _waiting(fix: Fix) -> str:
+    """Return which claims wait on a blank after a fix, as a remark."""
+    open_claims = [claim for claim in fix.report.claims if claim.verdict is Verdict.UNDECIDED]
+    if not open_claims:
+        return ""
+    named = ", ".join(f"line {claim.line} `{words.visible(claim.text)}`" for claim in open_claims[:MOST_NAMED])
+    more = len(open_claims) - MOST_NAMED
+    waits = "waits" if len(open_claims) == 1 else "wait"
+    return f" ({waits} on a blank: {named}{f' and {more} more' if more > 0 else ''})"
 
 
 def none_text(found: Repairs) -> str:
@@ -105,4 +117,4 @@ def _plain(value: Any) -> Any:
 
 def _turns(fix: Fix) -> bool:
     """Say whether a fix puts in something that may turn."""
-    return any(isinstance(edit, ChangeTurn | InsertLine | ReplaceFigure) for edit in fix.edits)
+    return any(isinstance(edit, ChangeTurn | InsertLine | ReplaceFigure | ReplacePart) for edit in fix.edits)

@@ -8,13 +8,12 @@ from collections.abc import Iterable, Iterator
 
 from attrs import evolve
 
-from stepcheck.contracts import Swap
-from stepcheck.dancers import Dancer, Dancers, Picks, Result, Scope, fits, led, moved, timeless
+from stepcheck.dancers import Dancer, Dancers, Picks, Result, Scope, fits, led, mended, moved, timeless
 from stepcheck.deeds import Unclear
 from stepcheck.floors import Floors
-from stepcheck.model import EIGHTHS, Check, Test
+from stepcheck.model import EIGHTHS, Check, Test, Weight
 from stepcheck.needs import Needs
-from stepcheck.nodes import Endless, Inner, Loop, Maybe, Node, Nodes, Part, Round, Short, Slot
+from stepcheck.nodes import Either, Endless, Inner, Lasting, Loop, Maybe, Node, Nodes, Part, Round, Short, Slot
 from stepcheck.offers import Offers, Variant
 from stepcheck.recurring import Recurring
 from stepcheck.restated import claimed
@@ -59,6 +58,9 @@ class Levels:
         for node in nodes:
             if isinstance(node, Slot):
                 self.offers.add(node)
+            elif isinstance(node, Lasting):
+                self._take(node.nodes, seen)
+                self.offers.cut.update(slot.key for slot in slots_in(node.nodes))
             elif isinstance(node, Short):
                 self._take(self.sketch.builder.nodes(node.body), seen)
                 self.offers.cut.update(slot.key for slot in slots_in(self.sketch.builder.nodes(node.body)))
@@ -102,21 +104,16 @@ class Levels:
                 weight = (pending & ~known).bit_length() - 1
                 known |= 1 << weight
                 begin = ((3 * place + weight, weight, 0, 0),)
-                ends = self.drive(self.sketch.walls, begin, result.picks, Swap(), 0)
-                if ends is None:
+                ends = self.ways(self.sketch.walls, begin, Scope(dict(result.picks), mending=True), 0)
+                if not ends:
                     return
-                for _, after, turn, _ in ends.dancers:
+                for _, after, turn, _ in ends[0].dancers:
                     facings |= 1 << turn % EIGHTHS
                     pending |= 1 << after
             turns.add(facings)
         yield from self.restating.walls(walls, turns, result, budget)
 
     # -- nodes -------------------------------------------------------------------------------------------------------
-
-    def drive(self, nodes: Nodes, dancers: Dancers, picks: Picks, swap: Swap, front: int) -> Result | None:
-        """Return where dancers come to without any more changes; None if something fails."""
-        found = self.ways(nodes, dancers, Scope(dict(picks), swap, front), 0)
-        return found[0] if found else None
 
     def ways(self, nodes: Nodes, dancers: Dancers, scope: Scope, budget: int) -> list[Result]:
         """Return where dancers can come to with changes of cost `budget` at most, beside those already picked."""
@@ -134,7 +131,7 @@ class Levels:
                 around = evolve(inner, known={**scope.known, **dict(tag)}) if tag else inner
                 if isinstance(node, Slot):
                     last = most - cost < 2 * self.least and most == budget
-                    found = self._slot(nodes, place if last else -1, node, here, around, most - cost)
+                    found: Iterable[Result] = self._slot(nodes, place if last else -1, node, here, around, most - cost)
                 else:
                     found = self._step(node, here, around, most - cost)
                 for there, more_laps, more, made in found:
@@ -174,6 +171,10 @@ class Levels:
                 return self._round(node, dancers, scope, budget)
             case Endless():
                 return self._endless(node, dancers, scope, budget)
+            case Either():
+                return self._either(node, dancers, scope, budget)
+            case Lasting():
+                return self._lasting(node, dancers, scope, budget)
             case Maybe():
                 found = self.ways(node.nodes, dancers, scope, budget)
                 return [one._replace(dancers=dancers) for one in found]
@@ -187,12 +188,12 @@ class Levels:
         own = moved(self.offers.own[slot] if picked is None else self.offers.deed(slot, picked), dancers, front)
         if own is not None:
             yield Result(own, 0, 0, ())
-        if picked is not None or budget < self.least or key in scope.closed:
+        if picked is not None or (not slot.blank and (budget < self.least or key in scope.closed)):
             return
         variants: Iterable[Variant] = self.offers.variants(key)
         if not variants:
             return
-        if place >= 0 and len(dancers) == 1 and not (scope.known and scope.known.keys() & self.recurring.keys(nodes)):
+        if not slot.blank and place >= 0 and len(dancers) == 1 and not (scope.known and scope.known.keys() & self.recurring.keys(nodes)):
             # This is the last change here, so only what fits all that comes behind it is of use.
             variants = self._last(nodes, place, slot, dancers[0], scope, budget)
         for variant in variants:
@@ -222,17 +223,25 @@ class Levels:
 
     def _check(self, check: Check, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
         if check.value is None and check.test is Test.LEAD:
-            raise Unclear("a blank")
+            # A foot that is to be found is the free one; from both feet it is either.
+            for weight in Weight if any(one[1] == Weight.BOTH for one in dancers) else ():
+                if weight != Weight.BOTH:
+                    yield Result(tuple(sorted({(o, min(w, weight) if w == 2 else w, t, c) for o, w, t, c in dancers})), 0, 0, ())
+            if all(one[1] != Weight.BOTH for one in dancers):
+                yield Result(dancers, 0, 0, ())
+            return
         claim, swap, front = check.claim.id, scope.swap, scope.front
         restated = scope.known.get(claim)
         if restated is not None:
             after = restated.after(check, dancers, swap, front)
-            if after is not None:
-                yield Result(after, 0, 0, ())
+            if after is not None or scope.mending:
+                yield Result(mended(check, dancers, front) if after is None else after, 0, 0, ())
             return
         holds = fits(check, dancers, front)
         if holds:
             yield Result(led(check, dancers), 0, 0, ())
+        elif scope.mending:
+            yield Result(mended(check, dancers, front), 0, 0, ())
         if budget >= self.least and claim not in scope.closed:
             for cost, other in self.restating.others(check, dancers, swap, front, holds):
                 after = other.after(check, dancers, swap, front) if cost <= budget else None
@@ -245,13 +254,13 @@ class Levels:
         closed = scope.closed & part.keys
         if budget < self.least or closed == part.keys:
             budget = 0
-        where = (part, codes, tuple(inside.items()), closed, budget)
+        where = (part, codes, tuple(inside.items()), closed, budget, scope.mending)
         found = self._memo.get(where)
         if found is None:
             begin = tuple((code, code % 3, 0, 0) for code in codes)
-            found = self._memo[where] = self.ways(part.nodes, begin, Scope(inside, part.swap, 0, closed), budget)
+            found = self._memo[where] = self.ways(part.nodes, begin, Scope(inside, part.swap, 0, closed, scope.mending), budget)
         for result in found:
-            out = {}
+            out: dict[Dancer, None] = {}
             laps = result.laps
             for origin, weight, turn, clock in dancers:
                 code = origin - origin % 3 + weight
@@ -269,12 +278,14 @@ class Levels:
             yield found._replace(dancers=tuple((o, w, t, c + clocks[o // 3]) for o, w, t, c in found.dancers))
 
     def _loop(self, loop: Loop, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
-        if loop.times > MOST_ROUNDS:
+        if loop.times is not None and loop.times > MOST_ROUNDS:
             raise Unclear("a block is danced very often")
         for found in self.ways(loop.nodes, dancers, scope, budget):
             settled = scope.settled(found.picks)
             here, laps = found.dancers, found.laps
-            for _ in range(loop.times - 1):
+            for _ in range((loop.times or MOST_ROUNDS) - 1):
+                if loop.times is None:
+                    yield found._replace(dancers=here, laps=laps)
                 again = self.ways(loop.nodes, here, settled, 0)
                 if not again:
                     break
@@ -305,6 +316,52 @@ class Levels:
                 if not again:
                     break
                 here, there, laps = grown, again[0].dancers, laps | again[0].laps
+
+    def _either(self, node: Either, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
+        """Yield where alternatives lead, each chosen afresh; what is changed in one is changed in those after it."""
+        clocks = {origin // 3: clock for origin, _, _, clock in dancers}
+        inside = tuple((origin, weight, turn, 0) for origin, weight, turn, _ in dancers)
+        found = [Result((), 0, 0, ())]
+        closed = scope.closed
+        for number, option in enumerate(node.options):
+            onward = []
+            for before in found:
+                around = evolve(scope, closed=closed).settled(before.picks)
+                for more in self.ways(option, inside, around, budget - before.cost):
+                    ends = more.dancers
+                    if number and not node.claimed:
+                        long = {origin // 3: clock for origin, _, _, clock in before.dancers}
+                        ends = tuple((o, w, t, long[o // 3]) for o, w, t, _ in ends)
+                    ends = tuple(sorted({*before.dancers, *ends}))
+                    onward.append(Result(ends, before.laps | more.laps, before.cost + more.cost, before.picks + more.picks))
+            found, closed = onward, closed | self.recurring.keys(option)
+        for one in found:
+            if len({(origin // 3, clock) for origin, _, _, clock in one.dancers}) == len(clocks):
+                yield one._replace(dancers=tuple((o, w, t, c + clocks[o // 3]) for o, w, t, c in one.dancers))
+
+    def _lasting(self, node: Lasting, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
+        """Yield where laps until the music ends lead: as many whole ones as there is room for, and the start of another."""
+        for found in self.ways(node.nodes, dancers, scope, budget):
+            settled, here, laps = scope.settled(found.picks), found.dancers, found.laps
+            clock, lap = (min(some[3] for some in group) for group in (dancers, here))
+            lap -= clock
+            if lap <= 0 or any(one[3] != clock for one in dancers) or any(one[3] != clock + lap for one in here):
+                continue
+            rounds, rest = divmod(node.ticks - clock, lap)
+            if rounds > MOST_ROUNDS:
+                raise Unclear("the dance goes round very often")
+            again: list[Result] = [found] if rounds > 0 else []
+            for _ in range(rounds - 1):
+                again = self.ways(node.nodes, here, settled, 0)
+                if not again:
+                    break
+                here, laps = again[0].dancers, laps | again[0].laps
+            if again and rest:
+                nodes = self.shorts.nodes(self.shorts.start(node, rest), settled.known)
+                again = self.ways(nodes, here, settled, 0) if nodes is not None else []
+                here = again[0].dancers if again else here
+            if again:
+                yield found._replace(dancers=here, laps=laps)
 
     def _short(self, short: Short, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
         """Yield where a pass that is cut leads; what is still open in it is picked before it is cut."""

@@ -127,13 +127,13 @@ class Needs:
     def _node(self, node: Node, ahead: _Ahead, key: Key) -> None:
         match node:
             case Slot():
-                if node.key == key:
+                if node.key == key or node.blank:
                     raise _Lost
                 ahead.move(self.offers.own[node])
             case Check():
                 ahead.check(node)
-            case Loop() if node.times <= MOST_TIMES:
-                for _ in range(node.times):
+            case Loop(times=int(times)) if times <= MOST_TIMES:
+                for _ in range(times):
                     self._go(node.nodes, ahead, key)
             case Part():
                 if key in node.keys:

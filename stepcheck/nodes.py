@@ -14,7 +14,7 @@ from stepcheck.syntax import Line
 class Slot:
     """The steps of one row where it is danced; the checks of its foot and facing stand around it.
 
-    `bare` says that it has none.  A point at which something can be put in has no steps; `line` is the line that it is
+    `bare` says that it has none; `blank` that something in it is to be found.  A point at which something can be put in has no steps; `line` is the line that it is
     behind (or before, with `ahead`).
     """
 
@@ -24,6 +24,7 @@ class Slot:
     bare: bool = True
     point: bool = False
     ahead: bool = False
+    blank: bool = False
 
     @property
     def key(self) -> tuple[int, int]:
@@ -33,9 +34,9 @@ class Slot:
 
 @frozen(eq=False)
 class Loop:
-    """A block danced `times` times."""
+    """A block danced `times` times, None for a number that is to be found."""
 
-    times: int
+    times: int | None
     nodes: "Nodes"
 
 
@@ -81,11 +82,32 @@ class Endless:
 
 
 @frozen(eq=False)
+class Either:
+    """Alternatives that call parts; `nodes` are those of all `options`.  They last equally long, unless that is not `claimed`."""
+
+    options: tuple["Nodes", ...]
+    claimed: bool
+    nodes: "Nodes"
+
+
+@frozen(eq=False)
+class Lasting:
+    """What goes on until the music ends, `ticks` after the clock's start: whole laps, the last one perhaps cut.
+
+    `body` is one lap, as laid.
+    """
+
+    ticks: int
+    body: Body
+    nodes: "Nodes"
+
+
+@frozen(eq=False)
 class Maybe:
     """What the dance may end with."""
 
     nodes: "Nodes"
 
 
-Node: TypeAlias = Check | Slot | Loop | Inner | Part | Short | Round | Endless | Maybe
+Node: TypeAlias = Check | Slot | Loop | Inner | Part | Short | Round | Endless | Either | Lasting | Maybe
 Nodes: TypeAlias = tuple[Node, ...]

@@ -23,11 +23,14 @@ from stepcheck.slots import Outline, Slot
 from stepcheck.source import Source
 from stepcheck.syntax import FirstMark, FootMark, HoldRow, Length, Line, Option, Row, Sheet, TurnMark
 from stepcheck.waivers import eased
+from stepcheck.wishes import wishes
 
 TURNS = tuple(range(-8, 9))
 MOST_TIMES = 8
 INSERTED = (1, 2, 3, 4)
 HOLDS = range(1, 9)
+FILL = "fill"
+"""The kind of what fills a blank, which is no change."""
 _NOBODY = Claim("", Kind.LEAD, 0, "")
 
 
@@ -120,7 +123,7 @@ class Offers:
         found = self.slots.setdefault(slot.key, [])
         self.index[slot] = len(found)
         found.append(slot)
-        own = self.own[slot] = self.deeds.body(slot.core)
+        own = self.own[slot] = self.deeds.body(slot.core) if not slot.blank else self.deeds.nothing
         self.leads |= any(way.weight == 2 for row in own for way in row or ())
 
     def variants(self, key: tuple[int, int]) -> tuple[Variant, ...]:
@@ -128,9 +131,16 @@ class Offers:
         if key not in self._variants:
             point = key[1] > 0
             still = key[0] in (self.closed if point else self.kept)
-            found = () if still else self._inserted() if point else tuple(self._found(key))
+            blank = not point and any(slot.blank for slot in self.slots.get(key, ()))
+            found = self._wished(key) if blank else () if still else self._inserted() if point else tuple(self._found(key))
             self._variants[key] = self._apart(key, found) if self.alike is not None and key not in self.cut else found
         return self._variants[key]
+
+    def _wished(self, key: tuple[int, int]) -> tuple[Variant, ...]:
+        """Return what may fill the blanks of a line: that costs nothing, and changes nothing."""
+        bodies = tuple((slot.core, -1 if slot.around.swap.turns else 1) for slot in self.slots[key])
+        found = dict.fromkeys(wishes(self.deeds, bodies))
+        return tuple(Variant(made, 0, (Offer(FILL),)) for made in found if any(row is not None for one in made for row in one))
 
     def _apart(self, key: tuple[int, int], found: Iterable[Variant]) -> tuple[Variant, ...]:
         """Return the cheapest of the variants that are alike."""
@@ -145,7 +155,7 @@ class Offers:
     @property
     def seen(self) -> int:
         """How many changes have been looked at."""
-        return sum(len(one.offers) for variants in self._variants.values() for one in variants)
+        return sum(len(one.offers) for variants in self._variants.values() for one in variants if one.cost)
 
     def deed(self, slot: Slot, variant: Variant) -> Deed:
         """Return what a variant of its line does in a slot."""

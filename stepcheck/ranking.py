@@ -16,6 +16,7 @@ from stepcheck.edits import (
     Edit,
     InsertLine,
     ReplaceFigure,
+    ReplacePart,
 )
 from stepcheck.elaborate import Routine
 from stepcheck.material import Material
@@ -66,6 +67,12 @@ class Ranking:
                 old = self._option(edit)
                 place, figure = self.figures[key(edit.name)]
                 return Rank(apart(self._moves(old.name), _moves(figure)), self._is_new(figure), place, edit.line)
+            case ReplacePart():
+                node = self.lines[edit.line].node
+                if isinstance(node, Row) and key(node.section or "") == key(edit.name):
+                    return Rank(0, 0, -1, edit.line)
+                steps = max(self._part(self._option(edit).name), self._part(edit.name))
+                return Rank(steps, self._neighbours(edit.line, edit.name, 0), 0, edit.line)
             case ChangeTimes():
                 old = self._option(edit)
                 steps = 0 if key(old.name) in self.figures else self._part(old.name)
@@ -87,7 +94,7 @@ class Ranking:
         """Return 1 for footwork that the routine does not have yet."""
         return int(_moves(figure) not in self._known)
 
-    def _option(self, edit: ReplaceFigure | ChangeAlternative | ChangeTimes | ChangeTurn | ChangeCut) -> Option:
+    def _option(self, edit: ReplaceFigure | ChangeAlternative | ReplacePart | ChangeTimes | ChangeTurn | ChangeCut) -> Option:
         node = self.lines[edit.line].node
         assert isinstance(node, Row)
         return node.options[getattr(edit, "option", 0)]
@@ -116,14 +123,15 @@ class Ranking:
         place, figure = found
         return Rank(len(_moves(figure)) * (option.times or 1), self._is_new(figure), place, edit.line)
 
-    def _neighbours(self, line: int, name: str) -> int:
-        """Return how many of the neighbours of a part that is put in behind `line` never stand beside it elsewhere."""
+    def _neighbours(self, line: int, name: str, behind: int = 1) -> int:
+        """Return how many of the neighbours of a part that is put in behind `line`, or (0) on it, never stand beside it elsewhere."""
         rows = [key(one.node.options[0].name) for one in self.lines.values() if isinstance(one.node, Row)]
         places = [number for number, one in self.lines.items() if isinstance(one.node, Row)]
-        at = sum(place <= line for place in places)
+        at = sum(place <= line for place in places) - (1 - behind)
+        after = at + 1 - behind
         pairs = set(zip(rows, rows[1:]))
         around = [(rows[at - 1], key(name))] if at else []
-        around += [(key(name), rows[at])] if at < len(rows) else []
+        around += [(key(name), rows[after])] if after < len(rows) else []
         return sum(pair not in pairs for pair in around)
 
     def _moves(self, name: str) -> tuple[str, ...]:

@@ -6,6 +6,7 @@ from attrs import evolve, field, frozen
 
 from stepcheck import pipeline
 from stepcheck.alterations import applied, difference
+from stepcheck.blanks import blanks
 from stepcheck.cheapest import Cheapest
 from stepcheck.conflicts import FEW_SHAPES, Conflict, conflict
 from stepcheck.costs import priced
@@ -13,6 +14,7 @@ from stepcheck.deeds import Unclear
 from stepcheck.edits import Edit
 from stepcheck.effects import Algebra
 from stepcheck.elaborate import Routine
+from stepcheck.fills import fill
 from stepcheck.levels import WorkSpent
 from stepcheck.material import material
 from stepcheck.outcome import Verdict
@@ -33,6 +35,8 @@ DEARER = 1
 BUDGET = 3_000_000
 """How many places of dancers a search may come to."""
 
+FILLINGS = 400
+"""How many sheets are tried to see whether the blanks can still be filled after a fix."""
 WHY = 60
 """Which part of that the search for the reason may take, if there is no fix."""
 
@@ -214,10 +218,17 @@ class _Repair:
         report = pipeline.check(after, algebra=self.algebra)
         if report.verdict > Verdict.UNDECIDED:
             return None
+        if report.verdict and self.blanks and not _fillable(after):
+            return None
         diff = difference(self.routine.path, self.original.sheet.source.text, text)
         if self.evidence is None:
             self.evidence = self._evidence(cost, search)
         return Fix((*self.first, *edits), cost + self.spent, diff, text, report, self.evidence)
+
+    @property
+    def blanks(self) -> bool:
+        """Whether something in the sheet is to be found."""
+        return bool(blanks(self.routine.sheet))
 
     def _evidence(self, cost: int, search: Cheapest | None) -> Evidence:
         """Return why nothing costs less than the first fix, which costs `cost`."""
@@ -248,6 +259,12 @@ class _Repair:
             return Repairs(reason=f"{said}, since {why.sentence}.", conflict=why)
         why = evolve(why, bound=why.bound + self.spent)
         return Repairs(reason=f"{said}. For {why.bound} or less {why.sentence}.", conflict=why)
+
+
+def _fillable(after: Routine) -> bool:
+    """Say whether the blanks of a sheet can be filled, as far as that can be found out with little work."""
+    found = fill(after, limit=1, budget=FILLINGS)
+    return bool(found.fills) or not found.complete
 
 
 def _renamed(

@@ -17,6 +17,7 @@ from stepcheck.edits import (
     DeleteLine,
     Edit,
     InsertLine,
+    ReplacePart,
     SettleReading,
 )
 from stepcheck.elaborate import Routine
@@ -62,16 +63,19 @@ class _Finder:
                 yield from (ChangeBlock(number, other) for other in _other_times(times) if other.every is None)
         if isinstance(node, Row | syntax.TimesHead | syntax.OnlyHead | syntax.CountsHead | syntax.UntilHead):
             yield DeleteLine(number)
-        if in_dance and not isinstance(node, syntax.ExpectRow) and not _goes_on(node):
+        if in_dance and not isinstance(node, syntax.ExpectRow):
             for part in self.parts.values():
                 call = print_node(Row((Option(str(part.node.name)),)))  # type: ignore[union-attr]
                 if first and not _labelled(node):
                     yield InsertLine(number, call, before=True)
-                yield InsertLine(number, call)
+                if not _goes_on(node):
+                    yield InsertLine(number, call)
 
     def _row(self, number: int, row: Row) -> Iterator[Edit]:
         for place, option in enumerate(row.options):
             call = key(option.name) in self.parts
+            for name in self._others(option) if call else ():
+                yield ReplacePart(number, name, place)
             if call and option.times is not None and not _goes_on(row):
                 most = max(MOST_CALLS, 2 * option.times)
                 yield from (ChangeTimes(number, n, place) for n in range(1, most + 1) if n != option.times)
@@ -86,6 +90,10 @@ class _Finder:
                     )
                 elif isinstance(mark, syntax.TurnMark) and mark.times is not None:
                     yield from (ChangeTurnTimes(number, times, place) for times in _other_times(mark.times))
+
+    def _others(self, option: Option) -> Iterator[str]:
+        """Yield the other parts that a line could call."""
+        yield from (str(part.node.name) for name, part in self.parts.items() if name != key(option.name))  # type: ignore[union-attr]
 
     def _longest(self, option: Option) -> int:
         """Return how many beats a part is said to last; many if it is not said."""

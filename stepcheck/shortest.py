@@ -1,6 +1,7 @@
 """The question whether anything cheaper mends a sheet, for the second engine: unsatisfiable if nothing does.
 
-What is asked is never more than what must hold: a cut pass, and laps after the third, ask for nothing.  So `unsat` is a
+What is asked is never more than what must hold: a cut pass, laps after the third, alternatives
+that call parts, and laps until the music ends ask for nothing.  So `unsat` is a
 proof, and `sat` is none.  The question is put for stretches that share no line: if each of some parts needs so much of its
 own, all need the sum.
 """
@@ -13,7 +14,7 @@ from attrs import evolve, frozen
 from stepcheck.bitwords import DEAD, Lexicon, Widths, bits
 from stepcheck.levels import Levels
 from stepcheck.model import EIGHTHS, Check, Claim, Test
-from stepcheck.slots import Endless, Inner, Loop, Maybe, Node, Nodes, Part, Round, Short, Slot
+from stepcheck.nodes import Either, Endless, Inner, Lasting, Loop, Maybe, Node, Nodes, Part, Round, Short, Slot
 
 LAPS = 3
 MOST_STEPS = 3_000
@@ -60,7 +61,7 @@ def _followed(nodes: Nodes) -> Iterator[Node]:
             case Check() | Slot() | Short():
                 yield node
             case Loop():
-                for _ in range(node.times):
+                for _ in range(node.times or 1):
                     yield from _followed(node.nodes)
             case Endless():
                 for _ in range(LAPS):
@@ -176,8 +177,10 @@ class Question:
                 return self._slot(node, state)
             case Check():
                 return self._check(node, state)
+            case Loop(times=None):
+                raise TooLong
             case Loop():
-                for _ in range(node.times):
+                for _ in range(node.times or 1):
                     state = self._go(node.nodes, state)
                 return state
             case Inner():
@@ -194,6 +197,13 @@ class Question:
                 eighths = bits(EIGHTHS, self.widths.turn)
                 self.holds += [f"(bvult {weight} {bits(DEAD, 2)})", f"(bvult {turn} {eighths})"]
                 return self._after(state, State(weight, turn, bits(node.ticks // self.widths.unit, self.widths.ticks)))
+            case Either() | Lasting():
+                weight, turn = self._constant("w", 2), self._constant("t", self.widths.turn)
+                self.holds.append(f"(bvult {weight} {bits(DEAD, 2)})")
+                clock = self._constant("c", self.widths.ticks)
+                if isinstance(node, Lasting):
+                    clock = bits(node.ticks // self.widths.unit, self.widths.ticks)
+                return State(weight, turn, clock)
             case Endless():
                 for _ in range(LAPS):
                     state = self._go(node.nodes, evolve(state, clock=nothing["clock"]))
@@ -241,6 +251,8 @@ class Question:
         self.holds.append(f"(or {' '.join(alike)} {self._changed(walls.claim) or 'false'})")
 
     def _check(self, check: Check, state: State) -> State:
+        if check.value is None and check.test is Test.LEAD:
+            raise TooLong
         value = check.value or 0
         match check.test:
             case Test.LEAD:

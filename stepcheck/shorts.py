@@ -6,7 +6,8 @@ from typing import Any
 from attrs import evolve
 
 from stepcheck.cutting import CutFails, cut
-from stepcheck.model import Body, Check, Item
+from stepcheck.model import Body, Check, Choice, Item
+from stepcheck.nodes import Lasting
 from stepcheck.offers import Offers, Variant
 from stepcheck.registry import LineFails
 from stepcheck.slots import FIRST, Nodes, Short, Slot, number_of, slots_in
@@ -21,6 +22,11 @@ class Shorts:
         self.offers = offers
         self._cut: dict[object, Nodes | None] = {}
         self._inside: dict[Short, tuple[Slot, ...]] = {}
+        self._starts: dict[tuple[Lasting, int], Short] = {}
+
+    def start(self, laps: Lasting, ticks: int) -> Short:
+        """Return the start of a lap at the end of the music."""
+        return self._starts.setdefault((laps, ticks), Short(ticks, laps.body, True))
 
     def inside(self, short: Short) -> tuple[Slot, ...]:
         """Return the slots of the whole pass, each line once."""
@@ -65,8 +71,7 @@ class Shorts:
         while place < len(body):
             number, end = number_of(body[place]), place + 1
             if number < FIRST:
-                inner = getattr(body[place], "body", None)
-                out.append(body[place] if inner is None else evolve(body[place], body=self._changed(inner, known)))  # type: ignore[call-arg]
+                out.append(self._inner(body[place], known))
                 place = end
                 continue
             while end < len(body) and number_of(body[end]) == number:
@@ -74,6 +79,17 @@ class Shorts:
             out += self._row(body[place:end], number, known)
             place = end
         return tuple(out)
+
+    def _inner(self, item: Item, known: Mapping[Key, Variant]) -> Item:
+        """Return an item with the changes in the place of the rows inside it."""
+        if isinstance(item, Choice):
+            return evolve(item, options=tuple(self._changed(option, known) for option in item.options))
+        body = getattr(item, "body", None)
+        if body is None:
+            return item
+        made = self._changed(body, known)
+        self.offers.sketch.recording.as_swapped(made, body)
+        return evolve(item, body=made)  # type: ignore[arg-type]
 
     def _row(self, items: Body, number: int, known: Mapping[Key, Variant]) -> Body:
         line, around = self.offers.sketch.recording.rows[number - FIRST]
@@ -86,6 +102,8 @@ class Shorts:
         core = items[start:end]
         if slot.key in known:
             core = self.offers.items(slot, known[slot.key].offers[0])
+        else:
+            core = tuple(self._inner(item, known) for item in core)
         ahead, behind = (
             self.offers.items(evolve(slot, point=True), known[key].offers[0]) if key in known else ()
             for key in ((line.number, 1), (line.number, 2))

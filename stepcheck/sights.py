@@ -7,7 +7,7 @@ from attrs import frozen
 from stepcheck.dancers import Dancers, Key
 from stepcheck.deeds import Deed
 from stepcheck.model import EIGHTHS, Check, Test
-from stepcheck.nodes import Nodes, Part, Short, Slot
+from stepcheck.nodes import Either, Lasting, Nodes, Part, Short, Slot
 from stepcheck.slots import Outline
 
 
@@ -84,8 +84,11 @@ class Sights:
                 case Slot():
                     if any(way.needs for row in self.own.get(node, ()) for way in row or ()):
                         yield Test.FACING
-                case Short():
+                case Short() | Lasting():
                     yield from Test
+                case Either():
+                    yield Test.CLOCK
+                    yield from self._claimed(node.nodes)
                 case Part():
                     pass
                 case _:
@@ -101,6 +104,9 @@ class Sights:
                     self._part(node.nodes, tests)
                 case Short():
                     self._spread(self.sketch.builder.nodes(node.body), tests)
+                case Either():
+                    for option in node.options:
+                        self._spread(option, tests)
                 case Check():
                     pass
                 case _:

@@ -10,6 +10,7 @@ from typing import Any
 from attrs import evolve, field, frozen
 
 from stepcheck.contracts import Swap, contract
+from stepcheck.counting import nearest, pattern
 from stepcheck.diagnostics import Diagnostic, Severity
 from stepcheck.elaborate import Routine
 from stepcheck.facts import Facts, read
@@ -20,6 +21,7 @@ from stepcheck.model import (
     Choice,
     Claim,
     Forever,
+    Gap,
     Item,
     Kind,
     Lap,
@@ -28,14 +30,14 @@ from stepcheck.model import (
     Program,
     Repeat,
     Rest,
+    Step,
     Timed,
 )
 from stepcheck.naming import Names
-from stepcheck.nodes import Endless, Inner, Loop, Maybe, Node, Nodes, Part, Round, Short, Slot
+from stepcheck.nodes import Either, Endless, Inner, Lasting, Loop, Maybe, Node, Nodes, Part, Round, Short, Slot
 from stepcheck.registry import Registry, register
 from stepcheck.staging import Dance
-from stepcheck.stretches import every_line, until
-from stepcheck.syntax import At, FirstMark, HoldRow, Line, Row, Sheet, UntilMark
+from stepcheck.syntax import At, FirstMark, GapRow, HoldRow, Line, Row, Sheet, UntilMark
 from stepcheck.waivers import Standing, eased, listed, standings
 
 FIRST = 1 << 32
@@ -89,13 +91,14 @@ class Recorded(Layout):
         self.numbers: dict[tuple[int, Around], int] = {}
         self.swaps: dict[int, Swap] = {}
         self.shorts: dict[int, Short] = {}
+        self.lasting: dict[int, tuple[int, Body]] = {}
         self._keep: list[Body] = []
         object.__setattr__(marks, "real", {})
         self.real = marks.real
 
     def line(self, line: Line, around: Around) -> Body:
         """Return one line laid out, a row under a number of its own."""
-        if not isinstance(line.node, Row | HoldRow):
+        if not isinstance(line.node, Row | HoldRow | GapRow):
             return super().line(line, around)
         where = (line.number, around)
         if where not in self.numbers:
@@ -103,6 +106,12 @@ class Recorded(Layout):
             self.rows.append((line, around))
             self.real[FIRST + len(self.rows) - 1] = line.number
         return super().line(evolve(line, number=self.numbers[where]), around)
+
+    def as_swapped(self, body: Body, like: Body) -> None:
+        """Remember that a body is swapped like another."""
+        if id(like) in self.swaps:
+            self.swaps[id(body)] = self.swaps[id(like)]
+            self._keep.append(body)
 
     def again(self, slot: Slot, row: Row) -> Body:
         """Return another row laid out in the place of that of a slot.
@@ -128,6 +137,21 @@ class Recorded(Layout):
 
 class _Recording(Dance):
     layouts = Recorded
+    total = 0
+
+    def lines(self, lines: tuple[Line, ...], ticks: int | None = None) -> Body:
+        """Return lines of the dance; remembers how much music they have."""
+        self.total = ticks or 0
+        return super().lines(lines, ticks)
+
+    def _as_long(self, line: Line, ticks: int) -> Body:
+        """Return what stands for laps until the music ends, which are as many as their lengths will have it then."""
+        if self.layout.told(self._inner(line)) or not pattern(nearest(line.body)).plain:
+            raise Unfit("the dance goes round until the music ends, and its rounds differ")
+        assert isinstance(self.layout, Recorded)
+        rest = Rest(line.number, ticks)
+        self.layout.lasting[id(rest)] = self.total, self._lap(line)
+        return (rest,)
 
 
 def outline(routine: Routine, given: frozenset[Standing] = frozenset()) -> Outline:
@@ -173,8 +197,6 @@ def _outline(
     found = (*found, *names.findings, *dance.findings)
     if program is None or any(one.code.severity is Severity.ERROR for one in found):
         return None
-    if dance.music and any(until((line,)) is not None for line in every_line(dance.head.body if dance.head else ())):
-        raise Unfit("how often the dance goes round hangs on the length of what comes before")
     words = tuple(names.words.values())
     program = evolve(program, words=words) if like.readings == "all" else program
     there = standings(registry.claims, origins) if given else {}
@@ -242,7 +264,7 @@ class Builder:
                 yield from self._block(item, fixed)
         elif core:
             bare = not any(self._checks((*items[:start], *items[end:])))
-            yield Slot(_NOWHERE if fixed else line, around, core, bare)
+            yield Slot(_NOWHERE if fixed else line, around, core, bare, blank=any(map(is_blank, core)))
         yield from self._checks(items[end:])
         if behind and not fixed:
             yield Slot(line, around, point=True)
@@ -255,7 +277,7 @@ class Builder:
         match item:
             case Check():
                 yield from self._checks((item,))
-            case Repeat(times=int(times), body=body):
+            case Repeat(times=times, body=body):
                 yield Loop(times, self.nodes(body, fixed=fixed))
             case Timed(body=body):
                 yield Inner(self.nodes(body, fixed=fixed))
@@ -267,12 +289,29 @@ class Builder:
                 yield Endless(self.nodes(body, fixed=fixed))
             case Last(body=body):
                 yield Maybe(self.nodes(body, fixed=fixed))
-            case Choice() if any(_calls(inner) for option in item.options for inner in option):
-                raise Unfit("a part is an alternative")
+            case Choice() if _calls(item):
+                options = tuple(tuple(self._within(option)) for option in item.options)
+                yield Either(options, item.claim.id not in self.waived, tuple(node for some in options for node in some))
+            case Rest() if id(item) in self.recording.lasting:
+                ticks, body = self.recording.lasting[id(item)]
+                yield Lasting(ticks, body, self.nodes(body))
             case _ if fixed:
                 yield Slot(_NOWHERE, Around(), eased((item,), self.waived))
             case _:
-                raise Unfit("a blank stands in the sheet")
+                raise Unfit("a blank stands where it is not looked at")
+
+    def _within(self, body: Body) -> Iterator[Node]:
+        """Yield an alternative: its parts as nodes, its figures as they are."""
+        for item in body:
+            match item:
+                case Check() | Pass():
+                    yield from self._block(item, False)
+                case Repeat(times=int(times)) if _calls(item):
+                    yield Loop(times, tuple(self._within(item.body)))
+                case Timed() if _calls(item):
+                    yield Inner(tuple(self._within(item.body)))
+                case _:
+                    yield Slot(_NOWHERE, Around(), eased((item,), self.waived))
 
     def _part(self, item: Pass, fixed: bool) -> Part:
         short = self.recording.shorts.get(id(item.body))
@@ -330,6 +369,16 @@ def _calls(item: Item) -> bool:
     return any(map(_calls, getattr(item, "body", ())))
 
 
+def is_blank(item: Item) -> bool:
+    """Say whether something in an item is to be found."""
+    match item:
+        case Gap() | Step(blank=True) | Repeat(times=None):
+            return True
+        case Choice():
+            return any(is_blank(inner) for option in item.options for inner in option)
+    return any(map(is_blank, getattr(item, "body", ())))
+
+
 def _siblings(lines: tuple[Line, ...]) -> Iterator[tuple[int, tuple[bool, bool]]]:
     """Yield for each row whether something can be put in right before it, and right behind it.
 
@@ -343,6 +392,6 @@ def _siblings(lines: tuple[Line, ...]) -> Iterator[tuple[int, tuple[bool, bool]]
         if row:
             ends = isinstance(line.node, Row) and any(isinstance(m, UntilMark) for o in line.node.options for m in o.marks)
             labelled = isinstance(line.node, Row) and line.node.section is not None
-            yield line.number, (not row_before and not labelled and not ends, not ends)
+            yield line.number, (not row_before and not labelled, not ends)
         row_before = row
         yield from _siblings(line.body)

@@ -11,7 +11,7 @@ from stepcheck.alterations import EditError, applied
 from stepcheck.books import Book
 from stepcheck.edits import (
     ChangeAlternative, ChangeBlock, ChangeClaim, ChangeLead, ChangeSwap, ChangeTimes, ChangeTurn, DeleteLine, Edit,
-    InsertLine, ReplaceFigure,
+    InsertLine, ReplaceFigure, ReplacePart,
 )  # fmt: skip
 from stepcheck.elaborate import Routine
 from stepcheck.model import TICKS, Foot, key
@@ -70,6 +70,9 @@ def _line(line: Line, figures: list[str], parts: list[str]) -> Iterator[Edit]:
                             yield ReplaceFigure(number, name) if len(options) == 1 else ChangeAlternative(number, place, name)
                     yield from (ChangeTurn(number, turn, place) for turn in (None, *range(-8, 9)))
                 else:
+                    for name in parts:
+                        if key(name) != key(option.name):
+                            yield ReplacePart(number, name, place)
                     yield from (ChangeSwap(number, swap, place) for swap in ("", "opposite foot", "mirrored"))
                 most = max(4 if call else 8, 2 * (option.times or 1))
                 yield from (ChangeTimes(number, times, place) for times in range(1, most + 1) if times != option.times)

@@ -140,7 +140,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "protected": ("model", "source", "stretches", "syntax"),
     "prove": ("dances", "encode", "model", "outcome", "question", "settle", "solver", "survey"),
     "puzzle": ("blanks", "elaborate", "gaps", "material", "model", "stand_ins", "syntax", "trials"),
-    "pytest_plugin": ("pipeline", "report"),
+    "pytest_plugin": ("outcome", "pipeline", "report"),
     "question": ("model",),
     "questions": (
         "breaks", "discovery", "effects", "elaborate", "fronts", "likeness", "model", "moves", "pipeline",
