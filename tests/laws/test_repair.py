@@ -10,9 +10,10 @@ from hypothesis import strategies as st
 from stepcheck import books, pipeline
 from stepcheck.alterations import applied
 from stepcheck.costs import COSTS
+from stepcheck.fills import fill
 from stepcheck.outcome import Verdict
 from stepcheck.repairs import repair
-from tests.edit_sets import cheapest
+from tests.edit_sets import cheapest, singles
 
 BOOK = books.load(Path(__file__).parents[1] / "small.book")
 SLOW = settings(deadline=None, suppress_health_check=list(HealthCheck), max_examples=25, derandomize=True)
@@ -103,6 +104,40 @@ def test_parts_as_alternatives_are_mended_as_cheaply_as_can_be(text: str) -> Non
 def test_what_goes_on_until_the_music_ends_is_mended_as_cheaply_as_can_be(text: str) -> None:
     """However many laps there are after a change, and wherever the last is cut, nothing cheaper mends the sheet."""
     agree(text, tuple(kind for kind in COSTS if kind not in ("name", "music", "reading", "cut", "turn times")), 3)
+
+
+@st.composite
+def smudged(draw: st.DrawFn) -> str:
+    """Draw a small sheet with a blank and, in another part, perhaps a mistake."""
+    rows = st.lists(st.sampled_from(("Change", "Two", "Point", "Quarter", "Leap")), min_size=1, max_size=2)
+    blank = draw(st.sampled_from(("Two, turn ?", "Change x?", "? 2 counts", "Point, turn ?")))
+    first = [f"  {row}" for row in draw(rows)]
+    contracts = [draw(st.sampled_from(CONTRACTS)) for _ in range(2)]
+    lines = [f"part A: {contracts[0]}", *first, f"  {blank}", f"part B: {contracts[1]}", *(f"  {row}" for row in draw(rows))]
+    return "\n".join([*lines, "dance:", *draw(st.sampled_from((["  B", "  A"], ["  B", "  A", "  expect facing front"]))), ""])
+
+
+@FEW
+@given(smudged())
+def test_sheets_with_blanks_are_mended_as_cheaply_as_can_be(text: str) -> None:
+    """Of all single changes beside the blank, those after which nothing fails and the blank can be filled are found."""
+    routine = pipeline.loads(text, book=BOOK)
+    if routine.program is None:
+        return
+    kinds = ("figure", "times", "turn", "delete", "insert")
+    without = tuple(kind for kind in COSTS if kind not in kinds and kind != "music")
+    found = repair(routine, without=without, most_cost=3, limit=400, level="any")
+    if not found.needed:
+        return
+    texts: dict[int, set[str]] = {}
+    for edit in singles(routine, BOOK, kinds):
+        if "?" not in routine.sheet.source.line(edit.line) or edit.kind == "insert":
+            after = pipeline.loads(applied(routine.sheet, (edit,)), book=BOOK)
+            if pipeline.check(after, engine="walk").verdict <= Verdict.UNDECIDED and fill(after, limit=1).fills:
+                texts.setdefault(COSTS[edit.kind], set()).add(after.sheet.source.text)
+    cost = min(texts, default=0)
+    assert {fix.text for fix in found if fix.cost == cost} == texts.get(cost, set())
+    assert [fix.cost for fix in found][:1] == ([cost] if cost else [])
 
 
 @SLOW
