@@ -43,7 +43,8 @@ def _rounds(asked: AskRounds, values: Values, target: int) -> tuple[list[Decisio
             laps[at:at] = circle * (asked.skipped // size)
         else:
             raise BudgetSpent("a dance that cannot be written down shortly")
-    return _folded(laps), False
+    ends: list[Decision] = [End(True)] if asked.times else []
+    return [*_folded(laps), *ends], False
 
 
 def _folded(laps: Sequence[Run]) -> list[Decision]:

@@ -295,7 +295,9 @@ class Judge:
                 return self._alike(repeat.body, state, (repeat.times or 1) - done, ())
             done += self._next_run().times
             state = self._run_of(repeat.body, state)
-        if repeat.times is not None and done != repeat.times:
+        if repeat.times is None:
+            self._decide(End, End(True))
+        elif done != repeat.times:
             raise Rejected(f"a repeat of {repeat.times} times was danced {done} times")
         return state
 

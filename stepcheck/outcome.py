@@ -52,7 +52,7 @@ class Fill:
 
 @frozen
 class End:
-    """At the next `Last`, end the dance there (True) or go on."""
+    """At the next `Last`, end the dance there (True) or go on; True also ends a repeat whose number is to be found."""
 
     here: bool
 

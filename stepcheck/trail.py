@@ -217,7 +217,7 @@ class Trail:
         for number in range(_MOST_TIMES):
             dances = self._once(body, dances, facing, number > 0)
             for state, way in dances.items():
-                out.setdefault(state, way)
+                out.setdefault(state, way.taking(End(True)))
             self._open = True
         return out
 
