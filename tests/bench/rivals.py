@@ -81,7 +81,7 @@ def by_constraints(problem: Problem) -> int | None:
     solver.parameters.num_workers = 1
     solver.parameters.cp_model_probing_level = 0  # half the time that it takes otherwise
     found = solver.solve(model)
-    return int(solver.objective_value) if found == cp_model.OPTIMAL else None
+    return round(solver.objective_value) if found == cp_model.OPTIMAL else None
 
 
 RULES = """

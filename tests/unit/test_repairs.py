@@ -1,0 +1,73 @@
+"""The command `repair`: what it writes, what it leaves, and that nothing cheaper is overlooked on lines with a length."""
+
+import os
+from pathlib import Path
+
+import pytest
+
+from stepcheck import pipeline
+from stepcheck.cli import main
+from stepcheck.repairs import repair
+
+SHEET = """\
+# The spring routine.
+routine:   Weir Steps
+book: clogging
+lead: left
+
+part Verse: 8 beats, left foot to left foot   # twice round
+   Triple      (to the window)
+   Triple x3   # too many
+
+dance:
+   Verse
+"""
+
+
+@pytest.fixture
+def weir(tmp_path: Path) -> Path:
+    """A sheet with one mistake, laid out in a way of its own."""
+    path = tmp_path / "weir.routine"
+    path.write_text(SHEET, encoding="utf-8")
+    return path
+
+
+def test_a_fix_is_written_once(weir: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    """--apply keeps comments, notes and layout of every other line; applying again changes nothing."""
+    assert 0 == main(("repair", str(weir), "--apply", "1"))
+    assert "fix 1 is written into it" in capfd.readouterr().err
+    written = weir.read_bytes()
+    lines = written.decode().split("\n")
+
+    assert [7] == [place for place, (old, new) in enumerate(zip(SHEET.split("\n"), lines, strict=True)) if old != new]
+    assert lines[7].endswith("# too many")
+    assert 0 == main(("repair", str(weir), "--apply", "1"))
+    assert capfd.readouterr().out.startswith("nothing to mend")
+    assert written == weir.read_bytes()
+
+
+def test_a_file_is_written_all_at_once_or_not_at_all(weir: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where the new text cannot take the place of the old, the old one stays whole and nothing lies beside it."""
+
+    def refused(*_: object) -> None:
+        raise OSError("disk full")
+
+    monkeypatch.setattr(os, "replace", refused)
+
+    assert 2 == main(("repair", str(weir), "--apply", "1"))
+    assert SHEET == weir.read_text(encoding="utf-8")
+    assert [weir] == list(weir.parent.iterdir())
+
+
+def test_a_fix_that_there_is_not_is_not_written(weir: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    """A number beyond the fixes is an error, and the file stays as it was."""
+    assert 2 == main(("repair", str(weir), "--apply", "99", "--most-cost", "1"))
+    assert "there is no fix 99" in capfd.readouterr().err
+    assert SHEET == weir.read_text(encoding="utf-8")
+
+
+def test_a_length_on_a_line_does_not_hide_its_neighbours() -> None:
+    """One line that states its length leaves the changes of the other lines to be looked at."""
+    text = "book: clogging\nlead: left\npart A: 8 beats\n  Push-off, 4 beats\n  Triple x2\ndance:\n  A\n"
+
+    assert 2 == repair(pipeline.loads(text))[0].cost
