@@ -1,8 +1,6 @@
 """Changes to a sheet that were tried: after each, the finding that it is about is gone."""
 
 from collections.abc import Iterable, Iterator
-from importlib import import_module
-from importlib.util import find_spec
 
 from stepcheck import pipeline, reader
 from stepcheck.diagnostics import Diagnostic
@@ -12,6 +10,7 @@ from stepcheck.patches import Patch, from_diff, patches
 from stepcheck.report import Report
 from stepcheck.source import Source, SourceError
 
+QUICK = 200_000  # places of dancers that are looked at for an editor
 MOST = 5  # findings of one sheet that changes are tried for; each try checks the sheet again
 
 
@@ -42,10 +41,13 @@ def mending(source: Source, report: Report) -> Iterator[tuple[Diagnostic, tuple[
 
 
 def repairs(routine: Routine, limit: int = 3) -> tuple[Patch, ...]:
-    """Return the least changes that leave nothing refuted, cheapest first, each for the sheet as a whole."""
-    if routine.program is None or find_spec("stepcheck.repair") is None:
-        return ()
-    fixes = import_module("stepcheck.repair").repair(routine, limit=limit)
+    """Return the least changes that leave nothing refuted, cheapest first, each for the sheet as a whole.
+
+    Somebody waits for them with a cursor on the line, so little work is spent on it.
+    """
+    from stepcheck.repairs import repair  # it is asked for where there is a mistake only, and takes its time to load
+
+    fixes = repair(routine, limit=limit, budget=QUICK)
     return tuple(from_diff(f"put the sheet right (cost {fix.cost})", fix.diff) for fix in fixes)
 
 

@@ -9,7 +9,6 @@ import resource
 from collections.abc import Callable
 from multiprocessing import get_context
 from multiprocessing.connection import Connection
-from pathlib import Path
 from random import Random
 from statistics import median
 from time import perf_counter

@@ -152,7 +152,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "recurring": ("dancers", "model", "nodes", "slots"),
     "registry": ("diagnostics", "model", "syntax"),
     "release": (),
-    "remedies": ("diagnostics", "elaborate", "outcome", "patches", "pipeline", "reader", "report", "source"),
+    "remedies": ("diagnostics", "elaborate", "outcome", "patches", "pipeline", "reader", "repairs", "report", "source"),
     "renderers": ("floorplan", "formats", "junit", "lines", "page", "remedies", "report", "sarif"),
     "repairs": (
         "alterations", "blanks", "cheapest", "conflicts", "costs", "deeds", "edits", "effects", "elaborate",
