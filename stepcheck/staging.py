@@ -28,7 +28,7 @@ from stepcheck.model import (
 )  # fmt: skip
 from stepcheck.naming import Names
 from stepcheck.registry import LineFails, Registry, finding
-from stepcheck.stretches import every_line, groups, until
+from stepcheck.stretches import every_line, groups, repeated, until
 from stepcheck.syntax import (
     DanceHead,
     FeetMark,
@@ -125,8 +125,13 @@ class Dance:
         return dance
 
     def _unmet(self, claim: Claim, parts: dict[str, None]) -> bool:
-        """Say whether a claim that a named time comes is to be reported: it never does, in something that is danced."""
-        return claim.id not in self.layout.met and (not claim.part or key(claim.part) in parts)
+        """Say whether a claim that a named time comes is to be reported: it never does.
+
+        How often a part comes that is never danced is no mistake more; how often a block in it does, may be.
+        """
+        if claim.id in self.layout.met:
+            return False
+        return not claim.part or key(claim.part) in parts or claim.line in repeated(self.sheet.lines)
 
     # -- sections of the music ---------------------------------------------------------------------------------------
 

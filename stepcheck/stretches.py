@@ -1,4 +1,4 @@
-"""The lines of a dance by the sections of the music that they stand in."""
+"""The lines of a dance by the sections of the music that they stand in, and by what repeats them."""
 
 from stepcheck.syntax import LabelHead, Line, Row, TimesHead, UntilHead, UntilMark
 
@@ -45,3 +45,14 @@ def until(lines: tuple[Line, ...]) -> int | None:
         if isinstance(line.node, Row) and any(isinstance(m, UntilMark) for o in line.node.options for m in o.marks):
             return number
     return None
+
+
+def repeated(lines: tuple[Line, ...], inside: bool = False) -> frozenset[int]:
+    """Return the numbers of the lines whose times are those of a block around them, or their own, not of a part."""
+    found: set[int] = set()
+    for line in lines:
+        own = isinstance(line.node, Row) and any(option.times != 1 for option in line.node.options)
+        if inside or own:
+            found.add(line.number)
+        found |= repeated(line.body, inside or isinstance(line.node, TimesHead))
+    return frozenset(found)

@@ -671,3 +671,11 @@ def test_words_spoken_behind_a_name_are_understood(line: str, hint: str) -> None
     found = routine(f"part A:\n  {line}\ndance:\n  A").diagnostics
 
     assert any(hint in one for error in found for one in (error.message, *error.hints)), found
+
+
+def test_a_time_that_never_comes_is_said_of_a_part_that_is_never_danced() -> None:
+    """The times of a block are those of the block, danced or not; those of the part wait until it is danced."""
+    text = "part A:\n  4 times:\n    Triple\n    5th time only:\n      Stomp\n  2nd time only:\n    Basic\npart B:\n  Triple\ndance:\n  B"
+    report = pipeline.check(routine(text), engine="walk")
+
+    assert [5] == [claim.line - 1 for claim in report.claims if claim.verdict is Verdict.VACUOUS]
