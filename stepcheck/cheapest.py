@@ -23,6 +23,7 @@ from stepcheck.slots import Outline, Unfit, keys, laid_anew, outline
 from stepcheck.source import Source
 from stepcheck.waivers import Standing
 
+ENOUGH_SHAPES = 120  # where a fix is known that costs as little
 MOST_SHAPES = 400
 """How many shapes of a sheet are laid out."""
 
@@ -141,11 +142,17 @@ class Cheapest:
         return sorted(found)
 
     def level(self, cost: int) -> Iterator[Solution]:
-        """Yield the ways to mend the sheet that cost `cost`, and no less.  Raises `WorkSpent` as the search does."""
+        """Yield the ways to mend the sheet that cost `cost`, and no less.  Raises `WorkSpent` as the search does.
+
+        Once there is one, and many shapes were laid out, no new ones are: they would only bring others of the same cost.
+        """
+        some = False
         if self.base.levels is not None:
             self.base.levels.floors.raised(cost)
             self.failing = self.base.levels.floors.failing()
         for shape in self._shapes(cost):
+            if some and self.shaped > ENOUGH_SHAPES and shape not in self._views:
+                continue
             view = self._shaped(shape)
             if view is None or view.levels is None:
                 continue
@@ -153,6 +160,7 @@ class Cheapest:
                 if view.cost + more == cost:
                     solution = self._solution(view, cost, picks)
                     if solution is not None:
+                        some = True
                         yield solution
 
     def _shapes(self, cost: int) -> Iterator[tuple[Group, ...]]:

@@ -7,7 +7,7 @@ from attrs import evolve, field, frozen
 from stepcheck import pipeline
 from stepcheck.alterations import applied, difference
 from stepcheck.blanks import blanks
-from stepcheck.cheapest import Cheapest
+from stepcheck.cheapest import ENOUGH_SHAPES, Cheapest
 from stepcheck.conflicts import FEW_SHAPES, Conflict, conflict
 from stepcheck.costs import priced
 from stepcheck.deeds import Unclear
@@ -190,7 +190,8 @@ class _Repair:
         sure: list[int] = []
         try:
             for cost in search.sums(most_cost - self.spent):
-                if found and cost + self.spent > found[0].cost + DEARER:
+                dearer = cost + self.spent - found[0].cost if found else 0
+                if dearer > (DEARER if search.shaped <= ENOUGH_SHAPES else 0):
                     break
                 made = list(search.level(cost))
                 if search.complete and search.shaped <= FEW_SHAPES:

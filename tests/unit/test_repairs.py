@@ -5,10 +5,11 @@ from pathlib import Path
 
 import pytest
 
-from stepcheck import pipeline
+from stepcheck import cheapest, pipeline, repairs
 from stepcheck.cli import main
 from stepcheck.repairs import repair
 
+FAULTY = Path(__file__).parents[2] / "specs" / "faulty"
 SHEET = """\
 # The spring routine.
 routine:   Weir Steps
@@ -71,3 +72,15 @@ def test_a_length_on_a_line_does_not_hide_its_neighbours() -> None:
     text = "book: clogging\nlead: left\npart A: 8 beats\n  Push-off, 4 beats\n  Triple x2\ndance:\n  A\n"
 
     assert 2 == repair(pipeline.loads(text))[0].cost
+
+
+def test_enough_shapes_leave_the_least_cost_as_it_is(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Where no more shapes are laid out once a fix is known, the first fix and what is said of cheaper ones stay."""
+    routine = pipeline.load(FAULTY / "long_rope.routine")
+    plain = repair(routine)
+    monkeypatch.setattr(cheapest, "ENOUGH_SHAPES", 0)
+    monkeypatch.setattr(repairs, "ENOUGH_SHAPES", 0)
+    short = repair(routine)
+
+    assert plain[0].cost == short[0].cost and short[0].evidence.complete
+    assert {fix.cost for fix in short} == {short[0].cost}
