@@ -103,7 +103,7 @@ def test_the_generator_is_fair() -> None:
     assert share <= 0.05
 
 
-@pytest.mark.parametrize(("engine", "goal", "held"), [("walk", 1, 4), ("both", 4, 12)])
+@pytest.mark.parametrize(("engine", "goal", "held"), [("walk", 1, 3.5), ("both", 4, 7)])
 def test_cold_against_a_yaml_loader(engine: str, goal: float, held: float, hall: Path, tmp_path: Path) -> None:
     """One process checks the sheets for the first time, and reads as many lines as YAML with the C loader."""
     many = SHEETS if engine == "walk" else 500
