@@ -200,7 +200,8 @@ class _Repair:
                     if any(set(edits) > set(fix.edits) for fix in found):
                         continue
                     fix = self._fix(edits, cost, search)
-                    found += [fix] if fix is not None else []
+                    if fix is not None and all(fix.text != other.text for other in found):
+                        found.append(fix)
                     if len(found) == limit:
                         return Repairs(tuple(found))
         except (WorkSpent, Unclear):
