@@ -40,8 +40,6 @@ class Restated:
                 value = turned(value, swap) % EIGHTHS
             case "turn":
                 test, value = Test.TURN, turned(value, swap)
-            case "size":
-                test = Test.EITHER
             case "counts":
                 value = value[1] if check.value != self.value[2] else value[0]
         other = evolve(check, test=test, value=value)
@@ -92,8 +90,7 @@ class Restating:
             case Test.TURN | Test.EITHER:
                 turns = {turned(turn, swap) for _, _, turn, _ in dancers}
                 if len(turns) == 1:
-                    turn = turns.pop()
-                    yield ("turn", turn) if check.test is Test.TURN or not turn else ("size", abs(turn))
+                    yield "turn", turns.pop()  # with its side, even where the claim had none
 
     def _clock(self, check: Check, clock: int) -> Iterator[tuple[str, Any]]:
         if check.claim.kind is not Kind.COUNTS:

@@ -93,3 +93,11 @@ def test_fixes_that_write_the_same_are_one() -> None:
 
     assert len(found) > 3
     assert len(found) == len({fix.text for fix in found})
+
+
+def test_a_turn_without_a_side_may_be_what_is_wrong() -> None:
+    """Such a claim is changed to what is danced, with its side, and of equally cheap fixes the one change comes first."""
+    text = "routine: X\nbook: clogging\npart Long: 8 beats, 1/2 turn\n  Push-off x2, turn 1/2 left\ndance:\n  Long\n  expect front\n"
+    first = repair(pipeline.loads(text))[0]
+
+    assert text.replace("8 beats, 1/2 turn", "8 beats, full turn left") == first.text
