@@ -2,6 +2,7 @@
 
 from attrs import evolve
 
+from stepcheck import words
 from stepcheck.diagnostics import Diagnostic
 from stepcheck.effects import Algebra
 from stepcheck.model import Body, Check, Choice, Claim, Program, Step
@@ -63,7 +64,7 @@ def told(findings: tuple[Diagnostic, ...], found: tuple[str, ...], claims: tuple
 
 def _pointing(finding: Diagnostic, lines: dict[str, int], found: tuple[str, ...]) -> Diagnostic:
     first = sorted({lines[claim] for claim in finding.mended if claim not in found})
-    numbers = " and ".join(filter(None, [", ".join(map(str, first[:-1])), str(first[-1])]))
+    numbers = words.listed([str(line) for line in first])
     where = f"line{'s' if len(first) > 1 else ''} {numbers}"
     should = finding.message.partition(", but ")[0]
     message = f"{should}, and as the steps are danced it is so; it fails only with {where} taken as put right"

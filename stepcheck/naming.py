@@ -253,7 +253,7 @@ class Names:
             for known in (*(f.name for f in self.own.values()), *(str(p.node.name) for p in self.parts.values()))
         }  # type: ignore[union-attr]
         near = [ours[one] for one in get_close_matches(key(name), ours, 2)] + list(book.nearest(name))
-        known_as = next((name[: -len(words) - 1] for words in _tails(name) if self._stands(name[: -len(words) - 1])), "")
+        known_as = next(filter(self._stands, _heads(name)), "")
         hints = list(_meant(known_as, name[len(known_as) + 1 :])) if known_as else []
         hints = hints or [f"did you mean {one}?" for one in dict.fromkeys(near)][:3]
         other = f" in the book {option.book}" if option.book else ""
@@ -304,10 +304,10 @@ class Names:
         return apart
 
 
-def _tails(name: str) -> tuple[str, ...]:
-    """Return the ends of a name of several words, the shortest first."""
+def _heads(name: str) -> tuple[str, ...]:
+    """Return what a name of several words begins with, the longest first."""
     pieces = name.split(" ")
-    return tuple(" ".join(pieces[start:]) for start in range(len(pieces) - 1, 0, -1))
+    return tuple(" ".join(pieces[:end]) for end in range(len(pieces) - 1, 0, -1))
 
 
 def _meant(name: str, words: str) -> tuple[str, ...]:

@@ -54,7 +54,7 @@ def usual_reading(source: Source, figures: Danced, hangs: tuple[Hang, ...], verd
     line = next((line for line, figure in figures if words & _words(figure)), 1)
     start = "this holds unless " if verdict is Verdict.PROVED else "a verdict changes if "
     lines = [f"`{word}: {_usual(figures, word)}`" for word in dict.fromkeys(w for hang in hangs for w in hang.words)]
-    told = " and ".join(filter(None, [", ".join(lines[:MOST_SAID][:-1]), lines[:MOST_SAID][-1]]))
+    told = said.listed(lines[:MOST_SAID])
     hint = f"settle {'it' if len(lines) == 1 else 'them'} in the header if it is meant so: {told}"
     more = " (see --readings report)" if len(hangs) > MOST_SAID else ""
     args = (("words", tuple(sorted(words))), ("sets", len(hangs)))
@@ -110,7 +110,7 @@ def _memory(sheet: Sheet, figures: Danced) -> tuple[Diagnostic, ...]:
     if not found:
         return ()
     names = list(found)
-    listed = " and ".join(filter(None, [", ".join(names[:-1]), names[-1]]))
+    listed = said.listed(names)
     message = f"the book has the footwork of {listed} from memory, not from a published source"
     args = (("figures", tuple(names)),)
     return (_note(sheet.source, "from-memory", next(iter(found.values())), message, args=args),)

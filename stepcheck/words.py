@@ -1,5 +1,6 @@
 """How feet, walls, turns, lengths and counts are said in words, the same on every face of stepcheck."""
 
+from collections.abc import Sequence
 from fractions import Fraction
 from functools import lru_cache
 
@@ -34,6 +35,11 @@ def towards(eighths: int, clock: bool = False) -> str:
     """Return the wall as it stands after "facing" in a sentence."""
     name = facing(eighths, clock)
     return {"?": "an unknown wall"}.get(name, f"the {name}" if name.endswith("wall") else name)
+
+
+def listed(names: Sequence[str]) -> str:
+    """Return names in a row as a sentence has them: `A`, `A and B`, `A, B and C`; at least one."""
+    return " and ".join(filter(None, [", ".join(names[:-1]), names[-1]]))
 
 
 def number(value: Fraction) -> str:

@@ -62,7 +62,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "diagnostics": ("source",),
     "discovery": ("source",),
     "editor": ("completion", "desk", "diagnostics", "layouts", "patches", "remedies", "report", "source"),
-    "echoes": ("diagnostics", "effects", "model", "outcome", "walk"),
+    "echoes": ("diagnostics", "effects", "model", "outcome", "walk", "words"),
     "edits": ("model", "syntax"),
     "effects": ("model",),
     "elaborate": ("books", "diagnostics", "facts", "model", "naming", "reader", "registry", "staging", "syntax"),
