@@ -39,7 +39,7 @@ def prove(program: Program, *, budget: int | None = None) -> tuple[Outcome, ...]
     if not program.claims:
         return ()
     budget = BUDGET if budget is None else budget
-    if unrolled(program.dance) + sum(unrolled(spare.body) for spare in program.spares) > MOST_UNROLLED:
+    if _too_long(program):
         return tuple(Outcome(claim.id, Verdict.UNDECIDED, reason="budget") for claim in program.claims)
     encoding = encode(program, {}, frozenset())
     made = {point.claim for point in encoding.points} | ({program.walls.claim.id} if program.walls else set())
@@ -59,12 +59,19 @@ def prove(program: Program, *, budget: int | None = None) -> tuple[Outcome, ...]
     )
 
 
+def _too_long(program: Program) -> bool:
+    """Say whether a program is more than can be written out."""
+    return unrolled(program.dance) + sum(unrolled(spare.body) for spare in program.spares) > MOST_UNROLLED
+
+
 def script(program: Program, outcomes: Sequence[Outcome]) -> str:
     """Return an SMT-LIB 2 script that is unsatisfiable if every claim proved in `outcomes` follows.
 
     The claims refuted there are taken as mended.  The logic is QF_BV, the language plain SMT-LIB 2.6.  Where blanks and
     open words meet there is a question for each assignment of readings, with `(reset)` between them.
     """
+    if _too_long(program):
+        return "; This dance is too long to be written out: the solver has not been asked.\n"
     inquiry = settle(program, BUDGET)
     if not inquiry.hangs_on_readings():
         return _script(program, outcomes, inquiry)

@@ -35,6 +35,7 @@ def test_what_is_too_much_to_be_danced_out_is_undecided(text: str) -> None:
         (claim,) = pipeline.check_text(text, engine=engine).claims
 
         assert Verdict.UNDECIDED is claim.verdict and "budget" == claim.reason
+    assert "too long to be written out" in pipeline.script(pipeline.loads(text))
 
 
 def test_parts_in_parts_are_walked_once() -> None:
