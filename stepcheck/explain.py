@@ -9,9 +9,10 @@ from typing import Any
 from attrs import frozen
 
 from stepcheck import words
+from stepcheck.advice import advice, edge_of, unit
 from stepcheck.certify import Replay, Row
 from stepcheck.diagnostics import CODES, Code, Diagnostic, TraceRow
-from stepcheck.model import EIGHTHS, TICKS, Claim, Kind, Test, Weight
+from stepcheck.model import EIGHTHS, TICKS, Claim, Kind, Test
 from stepcheck.outcome import Outcome, Verdict
 from stepcheck.scene import Scene
 from stepcheck.source import Span
@@ -91,7 +92,7 @@ def sentence(scene: Scene, claim: Claim, verdict: Verdict, replays: tuple[Replay
     if verdict is Verdict.PROVED and not replays:
         text = pair.proved.format(who=scene.who(claim), want=_want(scene, claim, replays))
         return text[:1].upper() + text[1:]
-    edge, _ = _edge(scene, claim, replays)
+    edge, _ = edge_of(scene, claim, replays)
     want, got = _want(scene, claim, replays), _got(scene, claim, replays)
     fields = {"who": scene.who(claim), "want": want, "got": got, "edge": edge}
     holds = pair.proved.format(**fields)
@@ -149,7 +150,7 @@ def _finding(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay
         span=scene.span(line),
         message=sentence(scene, claim, outcome.verdict, replays) + _why(outcome),
         args=_args(scene, claim, outcome, replays),
-        hints=_hints(scene, claim, outcome, replays),
+        hints=advice(scene, claim, outcome, replays),
         rows=tuple(_rows(scene, replay) for replay in replays),
         claim=claim.id,
         places=outcome.places,
@@ -179,17 +180,13 @@ def _why(outcome: Outcome) -> str:
 # -- what is wanted and what is found --------------------------------------------------------------------------------
 
 
-def _unit(claim: Claim) -> str:
-    return "counts" if claim.kind is Kind.COUNTS or "count" in claim.text.casefold() else "beats"
-
-
 def _want(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
     test, value = scene.wants.get(claim.id, (None, None))
     compared = [replay.expected for replay in replays if replay.expected is not None]
     value = compared[0] if compared else value
     match claim.kind:
         case Kind.COUNTS if replays:
-            edge, start = _edge(scene, claim, replays)
+            edge, start = edge_of(scene, claim, replays)
             return ("after " if edge == "begin" else "") + words.length((value or 0) - start, "counts")
         case Kind.COUNTS:
             return (
@@ -213,24 +210,13 @@ def _want(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
             return _said(scene, claim, value)
 
 
-def _edge(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> tuple[str, int]:
-    """Return which of the two checks of a heading of counts failed, and the tick that it is measured from.
-
-    The first check of a heading is that the counts before it are filled, the second that its own are.
-    """
-    _, start = scene.wants.get(claim.id, (None, None))
-    if claim.kind is not Kind.COUNTS or not replays or start is None:
-        return "", 0
-    return ("begin", 0) if replays[0].expected == start else ("hold", start)
-
-
 def _said(scene: Scene, claim: Claim, value: int) -> str:
     """Return a value of the claim's kind in words."""
     match UNITS[claim.kind]:
         case "foot":
             return words.freely(value)
         case "ticks":
-            return words.length(value, _unit(claim))
+            return words.length(value, unit(claim))
         case _ if claim.kind is Kind.FACING:
             return words.towards(value, scene.clock)
         case _ if claim.kind is Kind.NET:
@@ -243,7 +229,7 @@ def _got(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
     values = [replay.found for replay in replays if replay.found is not None]
     if claim.kind is Kind.WALLS:
         return _walls(values)
-    edge, start = _edge(scene, claim, replays)
+    edge, start = edge_of(scene, claim, replays)
     said = list(dict.fromkeys(_said(scene, claim, value - start) for value in values))
     if edge == "begin":
         said = [f"after {length}" for length in said]
@@ -306,77 +292,6 @@ def _args(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, .
     if outcome.reason:
         args.append(("reason", outcome.reason))
     return tuple(args)
-
-
-def _hints(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, ...]) -> tuple[str, ...]:
-    if outcome.verdict is Verdict.UNDECIDED:
-        fill = f"fill the blank: stepcheck fill {scene.sheet.source.path}"
-        return (fill,) if outcome.reason == "blank" else ("ask again with more `--budget`",)
-    if outcome.verdict is Verdict.VACUOUS:
-        return ("dance it, or take the line out",)
-    taken = outcome.traces[0].words if outcome.traces else ()
-    odd = [word for word, reading in zip(scene.program.words, taken, strict=False) if reading != word.usual]
-    if odd:
-        return tuple(f"say in the header what is meant: `{word.key}: {word.labels[word.usual]}`" for word in odd)
-    test, value = scene.wants.get(claim.id, (None, None))
-    want = replays[0].expected if replays and replays[0].expected is not None else value
-    if claim.kind in (Kind.LEAD, Kind.FOOT) and want is not None and replays and replays[0].found is not None:
-        return _feet(claim, replays[0], want)
-    heading = _heading(scene, claim, replays)
-    return _mend(scene, claim, test, want, replays[0].found if replays else None, heading)
-
-
-def _feet(claim: Claim, replay: Replay, want: int) -> tuple[str, ...]:
-    """Return what would mend a claim about one foot: the weight before it, or the foot, on the line where it is written."""
-    assert replay.found is not None
-    swapped = f"{words.foot(1 - want)} foot" in claim.text.casefold()
-    foot = words.foot(replay.found if swapped else 1 - replay.found) if replay.found != Weight.BOTH else ""
-    where = "here" if replay.line in (0, claim.line) else f"on line {claim.line}"
-    first = "change which foot takes the last weight before here"
-    hints = (first, f"or write `{f'{foot} foot' if foot else 'both feet'}` {where}")
-    if not swapped:
-        return hints
-    return (*hints, f"or dance it as it is written: here every foot of line {claim.line} is the other one")
-
-
-def _heading(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
-    """Return the heading of counts that would hold the steps under it, if there is one."""
-    edge, start = _edge(scene, claim, replays)
-    here = scene.places.get(claim.line)
-    if edge != "hold" or here is None or replays[0].found is None:
-        return ""
-    counts, rest = divmod(replays[0].found - start, TICKS)
-    return f"counts {here.first}-{here.first + counts - 1}" if counts > 1 and not rest else ""
-
-
-def _mend(
-    scene: Scene, claim: Claim, test: Test | None, want: int | None, found: int | None, heading: str
-) -> tuple[str, ...]:
-    """Return what would mend a refuted claim, as far as its two values tell: on the steps' side, and on the claim's."""
-    if found is None or (want is None and claim.kind not in (Kind.BOTH, Kind.STAND)):
-        return ("make all of them last equally long",) if claim.kind is Kind.ALTERNATIVES else ()
-    match claim.kind:
-        case Kind.BOTH:
-            return ("end on a movement that takes both feet", f"or write `{words.free(found)} foot` here")
-        case Kind.STAND:
-            after = "how it ends is a line of its own below it: `expect both feet`"
-            return ("come onto both feet before here", f"or write `{words.free(found)} foot` here", after)
-        case Kind.FACING:
-            turn = words.turn(int(words.shortest((want or 0) - found)))
-            return (f"make {turn} more before here", f"or write `facing {words.facing(found, scene.clock)}`")
-        case Kind.TURN:
-            goal = -(want or 0) if test is Test.EITHER and found < 0 else want or 0
-            if goal == found:
-                return ("put the facing right that fails before here; it may be all that is wrong",)
-            return (f"make {words.turn(goal - found)} more", f"or write `{words.turn(found).removeprefix('a ')}`")
-        case Kind.LENGTH | Kind.COUNTS | Kind.SECTION | Kind.FIGURE:
-            short = (want or 0) - found
-            change = f"{'add' if short > 0 else 'take away'} {words.length(abs(short), _unit(claim))}"
-            if claim.kind is Kind.COUNTS:
-                return (change, f"or write `{heading}`") if heading else (change,)
-            return (change, f"or write `{words.length(found, _unit(claim))}`" if found else "or take the claim out")
-        case _:
-            return ()
 
 
 def _related(

@@ -12,6 +12,7 @@ PACKAGE = Path(__file__).parents[2] / "stepcheck"
 # The modules of stepcheck that each module imports, at its top or inside a function.
 ALLOWED: dict[str, tuple[str, ...]] = {
     "__init__": ("release",),
+    "advice": ("certify", "measures", "model", "outcome", "scene", "words"),
     "alike": ("books", "diagnostics", "model", "moves", "outline", "placing"),
     "alterations": ("edits", "model", "parser", "printer", "source", "stretches", "syntax", "words"),
     "answers": ("blanks", "breaks", "cautions", "fills", "formats", "model", "repertoire", "request", "words"),
@@ -76,7 +77,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
         "books", "certify", "elaborate", "facts", "formats", "model", "outcome", "parser", "pipeline", "reader",
         "report", "source",
     ),  # fmt: skip
-    "explain": ("certify", "diagnostics", "model", "outcome", "scene", "source", "words"),
+    "explain": ("advice", "certify", "diagnostics", "model", "outcome", "scene", "source", "words"),
     "facts": ("books", "diagnostics", "model", "source", "syntax"),
     "fills": (
         "blanks", "diagnostics", "elaborate", "material", "outcome", "pipeline", "puzzle", "report", "settling",

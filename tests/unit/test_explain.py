@@ -175,6 +175,7 @@ def test_undecided_and_vacuous_have_words_of_their_own() -> None:
     assert "neither a failure nor a proof" in finding["budget"].message
     assert ("SR701", "SR702", "SR601") == (finding["blank"].code.id, finding["budget"].code.id, vacuous.code.id)
     assert "That Chorus ends with the left foot free is never tested: the dance never comes here" == vacuous.message
+    assert ("let the dance come that far, or take `free foot` out",) == vacuous.hints
     assert ("fill the blank: stepcheck fill kettle.routine",) == finding["blank"].hints
     timed = stage(Kind.LENGTH, 8, Test.CLOCK, 480, "3rd time 40 beats", time=3)
     assert CODES["time-never-comes"] is explain(timed, (Outcome("c8", Verdict.VACUOUS),), {})[0].code
@@ -245,7 +246,7 @@ def test_programs_get_values_not_only_words() -> None:
     [
         (Kind.LENGTH, 8, Test.CLOCK, 384, 372, ("add 1 beat", "or write `31 beats`")),
         (Kind.COUNTS, 12, Test.CLOCK, 96, 108, ("take away 1 count",)),
-        (Kind.SECTION, 8, Test.CLOCK, 384, 0, ("add 32 beats", "or take the claim out")),
+        (Kind.LENGTH, 8, Test.CLOCK, 384, 0, ("add 32 beats", "or take the claim out")),
         (
             Kind.TURN, 8, Test.TURN, -4, -4,
             ("put the facing right that fails before here; it may be all that is wrong",),
@@ -267,12 +268,16 @@ def test_programs_get_values_not_only_words() -> None:
         (Kind.BOTH, 18, Test.BOTH, None, 0, ("end on a movement that takes both feet", "or write `right foot` here")),
         (Kind.ALTERNATIVES, 13, None, None, 48, ("make all of them last equally long",)),
         (Kind.WALLS, 3, None, 4, 4, ()),
+        (Kind.SECTION, 17, Test.CLOCK, 384, 0, ("add 32 beats", "or take the section out of the music")),
+        (Kind.LENGTH, 8, Test.CLOCK, 384, 12 * 10**9, ("take away 999999968 beats", "or write `1000000000 beats`")),
+        (Kind.LENGTH, 8, Test.CLOCK, 384, 12 * 10**9 + 12, ()),
+        (Kind.TURN, 8, Test.TURN, 8, -8 * 10**9 - 8, ()),
     ],
 )  # fmt: skip
 def test_hints_mend_either_the_steps_or_the_sentence(
     kind: Kind, line: int, test: Test | None, value: int | None, found: int, hints: tuple[str, ...]
 ) -> None:
-    """Both sides are offered, since the sheet's sentence may be the wrong one."""
+    """Both sides are offered, since the sheet's sentence may be the wrong one; nothing that no sheet can say is."""
     view = stage(kind, line, test, value)
     (finding,) = explain(view, (Outcome(f"c{line}", Verdict.REFUTED),), {f"c{line}": (replay(found, value),)})
 
@@ -315,3 +320,16 @@ def test_a_foot_is_put_right_where_it_is_written(text: str, line: int, want: int
 
     assert hint == finding.hints[1]
     assert (want == 1) is any("every foot of line 8 is the other one" in one for one in finding.hints)
+
+
+@pytest.mark.parametrize(
+    ("path", "word"), [("kettle.routine", "kettle.routine"), ("my kettle.routine", "'my kettle.routine'"), ("<stdin>", "-")]
+)
+def test_a_command_that_is_advised_can_be_typed(path: str, word: str) -> None:
+    """A path with a space is quoted for the shell, and a sheet from stdin is called as the command calls it."""
+    body = (Pass(17, "Chorus", 0, (Check(14, claim(Kind.FOOT, 14), Test.FOOT, 0),)),)
+    sheet, _ = parse(Source(path, SHEET))
+    view = scene(sheet, Program(Foot.LEFT, 0, body, (claim(Kind.FOOT, 14),)))
+    (finding,) = explain(view, (Outcome("c14", Verdict.UNDECIDED, reason="blank"),), {})
+
+    assert (f"fill the blank: stepcheck fill {word}",) == finding.hints
