@@ -1,21 +1,18 @@
 """From a sheet as written to a program: names, units and counts settled, the dance laid over its music."""
 
+import re
+
 from attrs import evolve, field, frozen
 
 from stepcheck.books import Book
 from stepcheck.diagnostics import Diagnostic, Severity
 from stepcheck.facts import Facts, read
-from stepcheck.model import (
-    Program,
-    Word,
-)  # fmt: skip
+from stepcheck.model import Program, Word, key
 from stepcheck.naming import Names
 from stepcheck.reader import REFUSED
 from stepcheck.registry import register
 from stepcheck.staging import Dance
-from stepcheck.syntax import (
-    Sheet,
-)  # fmt: skip
+from stepcheck.syntax import FiguresHead, Line, Sheet
 
 
 @frozen
@@ -67,6 +64,9 @@ def elaborate(
     dance = Dance(sheet, facts, registry, names)
     program = dance.program() if sheet.source.text != REFUSED else None
     diagnostics = [*found, *wrong, *names.findings, *dance.findings]
+    if found:
+        lost = _lost(sheet.lines)
+        diagnostics = [one for one in diagnostics if one.code.name != "unknown-name" or _meant(sheet, one) not in lost]
     if any(one.code.severity is Severity.ERROR for one in diagnostics):
         program = None
     words = tuple(names.words.values())
@@ -74,3 +74,20 @@ def elaborate(
         program = evolve(program, words=words)
     unique = dict.fromkeys(sorted(diagnostics, key=lambda one: one.sort_key))
     return Routine(sheet, facts, program, tuple(unique), words, readings)
+
+
+def _lost(lines: tuple[Line, ...]) -> set[str]:
+    """Return the keys of the names that headings of parts and lines of figures define, and that can't be understood.
+
+    Such a line is a finding of its own; that its name stands for nothing would be one more for the same mistake.
+    """
+    heads = [line.text.partition(" ")[2] for line in lines if line.broken]
+    heads += [one.text for line in lines if isinstance(line.node, FiguresHead) for one in line.body if one.broken]
+    names = [re.split("[,:]", head)[0].split() for head in heads]
+    return {key(" ".join(words[:end])) for words in names for end in range(1, len(words) + 1)}
+
+
+def _meant(sheet: Sheet, finding: Diagnostic) -> str:
+    """Return the key of the name that a finding points at."""
+    span = finding.span
+    return key(sheet.source.line(span.line)[span.column - 1 : span.end_column - 1])

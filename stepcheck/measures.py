@@ -57,7 +57,8 @@ def number(text: str, at: At, least: int = 1, most: int = LARGEST) -> int:
     value = int(digits) if len(digits) <= 10 else LARGEST + 1
     if not least <= value <= most:
         shown = text if len(text) <= 12 else f"{text[:9]}…"
-        raise LineError(at, f"{shown} is out of range: it goes from {least} to {most}", (), "number-out-of-range")
+        bound = f"small: the least is {least}" if value < least else f"large: the most is {most}"
+        raise LineError(at, f"{shown} is too {bound}", (), "number-out-of-range")
     return value
 
 

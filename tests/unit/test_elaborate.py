@@ -679,3 +679,18 @@ def test_a_time_that_never_comes_is_said_of_a_part_that_is_never_danced() -> Non
     report = pipeline.check(routine(text), engine="walk")
 
     assert [5] == [claim.line - 1 for claim in report.claims if claim.verdict is Verdict.VACUOUS]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "part A: 4000000000 counts\n  Triple\n\ndance:\n  A\n  A\n",
+        "prat A: 4 counts\n  Triple\n\ndance:\n  A\n  A\n",
+        "part A 4 counts\n  Triple\n\ndance:\n  A\n  A\n",
+        "figures: \n  Mill Wheel, 4 cuonts: DS DS RS RS\n\ndance:\n  Mill Wheel\n  mill-wheel x2\n",
+    ],
+)
+def test_a_name_whose_own_line_is_not_understood_is_not_blamed_where_it_is_used(text: str) -> None:
+    """One mistake in the heading of a part, or in a figure's line, is one finding, however often the name is danced."""
+    assert 1 == len(codes(text))
+    assert ("unknown-name", 8) in codes(text.rpartition("  ")[0] + "  Weir\n")
