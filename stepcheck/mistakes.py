@@ -16,6 +16,21 @@ _SHAPES = {
     "steps": ("a line of dance is written: Vine x2, left foot, turn 1/4 right",),
     "forms": ("movements are written in a row: DS BR DS RS",),
 }
+# What a line that begins with a word of its own looks like.
+_OWN_SHAPES = {
+    "part": "a part is written: part Verse: 32 beats, full turn right, left foot to left foot",
+    "expect": "a claim is written: expect facing front, left foot",
+    "counts": "a heading of counts is written: counts 1-8, facing 9:00:",
+    "hold": "silence is written: hold 4 beats",
+}
+_FRACTIONS = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
+_TYPESET = re.compile(
+    f"(?:(?P<whole>[0-9]+) ?)?(?P<share>[{''.join(_FRACTIONS)}])"
+    r"|(?P<hour>1[0-2]|[1-9]) ?o['’]? ?clock"
+    r"""|["“”„«»‘'](?P<name>[^"“”„«»‘’,:|()@#]*[^"“”„«»‘’,:|()@#\s])?["“”„«»’']?""",
+    re.IGNORECASE,
+)
+MOST_NAMED = 4  # of the things that can stand in a place; more than that help nobody
 _WORDS: dict[str, tuple[str, ...]] = {
     "COUNTS_HEAD": ("counts",), "EXCEPT": ("except",), "EXPECT": ("expect",), "HOLD": ("hold",), "PART": ("part",),
     "MUSIC": ("music",), "FIGURES": ("figures",), "DANCE": ("dance",), "TURN": ("turn",), "NO_TURN": ("no turn",),
@@ -118,8 +133,33 @@ def _glued(option: syntax.Option, text: str) -> LineError | None:
     if not found.start():
         hints = ("silence is written: hold 4 beats", "a claim is written: expect facing front")
         return LineError(at, f"{said} needs a figure before it", hints)
-    hint = f"write {name[: found.start()].strip()}, {said}"
+    hint = f"write {name[: found.start()].strip(' -–—')}, {said}"
     return LineError(at, f"a comma is missing before {_short(said)}", (hint,))
+
+
+def _typeset(stuck: Stuck, text: str) -> LineError | None:
+    """Return the finding about what a word processor makes of a fraction or a name, and about an hour in words."""
+    for found in _TYPESET.finditer(text):
+        if found.start() <= stuck.at <= found.end():
+            said = _short(found[0])
+            if found["share"]:
+                hint = " ".join(filter(None, ("write", found["whole"], _FRACTIONS[found["share"]])))
+                return LineError(found.span(), f"{said} is not understood here: a fraction has a stroke", (hint,))
+            if found["hour"]:
+                return LineError(found.span(), f"{said} is not understood here", (f"write {found['hour']}:00",))
+            name = (found["name"] or "").strip(" '")
+            if found.start() and text[: found.start()].strip().casefold() != "part":
+                hint = f"a note to the dancers stands in brackets at the end of the line: ({name or 'moving left'})"
+                return LineError(found.span(), f"{said} is not understood here", (hint,))
+            reason = f"{said} is not understood here: names stand without quotes"
+            return LineError(found.span(), reason, (f"write {name}" if name else "take it away",))
+    return None
+
+
+def _shape(text: str, start: str) -> tuple[str, ...]:
+    """Return what a line looks like that is right, one of the kind that `text` is meant to be."""
+    own = _OWN_SHAPES.get(text.split(None, 1)[0].casefold())
+    return (own,) if own else _SHAPES[start]
 
 
 def _unfinished(stuck: Stuck, text: str, start: str, parse: Parse) -> LineError | None:
@@ -141,13 +181,18 @@ def _unfinished(stuck: Stuck, text: str, start: str, parse: Parse) -> LineError 
         hint = ("put two spaces before a line of the part or dance above it", *_SHAPES["sheet"])
         return LineError((0, len(text)), "a line of dance can't stand at the margin", hint)
     if "COLON" in stuck.wanted:
-        return LineError(at, "the colon is missing", (f"write {text}:", *_SHAPES[start]))
+        return LineError(at, "the colon is missing", (f"write {text}:", *_shape(text, start)))
     reason = f"the line ends too soon: {_choice(stuck.wanted)} is missing"
-    return _without_colon(text, start, parse) or LineError(at, reason, _SHAPES[start])
+    return _without_colon(text, start, parse) or LineError(at, reason, _shape(text, start))
 
 
 def _misplaced_word(stuck: Stuck, text: str, start: str) -> LineError:
     """Return the finding about the piece at which the grammar got stuck."""
+    if typeset := _typeset(stuck, text):
+        return typeset
+    if not stuck.at and (mark := re.match(r"[-–—*•·]+\s*(?=.)", text)):
+        reason = f"{mark[0].strip()} is not understood here: lines begin without marks"
+        return LineError((0, len(mark[0].strip())), reason, (f"write {_short(text[mark.end() :])}",))
     found = _PIECE.match(text, stuck.at)
     piece, at = (found[0], found.span()) if found else ("", (stuck.at, len(text)))
     if piece in "()":
@@ -158,20 +203,33 @@ def _misplaced_word(stuck: Stuck, text: str, start: str) -> LineError:
     if piece.casefold() in ("left", "right") and "SIZE" in stuck.wanted and "NO_TURN" not in stuck.wanted:
         return LineError(at, "how far to turn is missing", (f"as in: turn 1/4 {piece.casefold()}",))
     if "COMMA" in stuck.wanted and start == "steps" and at[0] and (said := _GLUED.match(text, at[0])):
+        whole = re.match("[^,|]*", text[at[0] :])
         hint = f"write {text[: at[0]].strip()}, {text[at[0] :]}"
-        return LineError((at[0], len(text)), f"a comma is missing before {_short(said[0])}", (hint,))
+        reason = f"a comma is missing before {_short(whole[0].rstrip() if whole else said[0])}"
+        return LineError((at[0], len(text)), reason, (hint,))
+    rest = text[at[0] :].lstrip("; ")
+    if piece.startswith(";") and "COMMA" in stuck.wanted and rest:
+        row = f"write one figure a line: {_short(rest)} on the next one"
+        hint = row if start == "steps" and not _GLUED.match(rest) else "write a comma in its place"
+        return LineError((at[0], at[0] + 1), "; is not understood here", (hint,))
     vocabulary = {word.split()[0]: word for terminal in stuck.wanted for word in _WORDS.get(terminal, ())}
     near = [vocabulary[word] for word in get_close_matches(piece.casefold(), list(vocabulary), n=1, cutoff=0.6)]
     hints = [f"did you mean {word}?" for word in near if word != piece.casefold()]
     if not hints and start == "steps" and text[: at[0]].rstrip().endswith(",") and "OPPOSITE" in stuck.wanted:
-        often = re.fullmatch(r"x\d+", piece, re.IGNORECASE)
-        hint = f"write one figure a line: {_short(piece)} on the next one"
-        if often:
+        rest = re.match("[^,|]*", text[at[0] :])
+        hint = f"write one figure a line: {_short(rest[0].rstrip() if rest else piece)} on the next one"
+        if re.fullmatch(r"x\d+", piece, re.IGNORECASE):
             hint = f"take the comma away: {text[: at[0]].rstrip(' ,')} {piece}"
+        elif side := re.match(r"to (?:the )?(left|right)\b", text[at[0] :], re.IGNORECASE):
+            hint = (
+                f"which way it moves is a note: ({side[0]}); the foot that leads is written: {side[1].casefold()} foot"
+            )
         reason = f"{_short(piece)} is not understood here: behind a comma stands {_choice(stuck.wanted)}"
-        return LineError(at, reason, (hint, *_SHAPES[start]))
-    reason = f"{_short(piece)} is not understood here: {_choice(stuck.wanted)} can stand here"
-    return LineError(at, reason, (*hints, *_SHAPES[start]))
+        return LineError(at, reason, (hint, *_shape(text, start)))
+    reason = f"{_short(piece)} is not understood here"
+    if len(stuck.wanted) <= MOST_NAMED:
+        reason += f": {_choice(stuck.wanted)} can stand here"
+    return LineError(at, reason, (*hints, *_shape(text, start)))
 
 
 def _short(text: str) -> str:

@@ -258,6 +258,25 @@ def test_equal_lines_share_their_nodes():
         ("Vine, facing frnt", "part", "frnt", "did you mean front?"),
         ("Vine x2 turn 1/2 left", "part", "turn 1/2 left", "write Vine x2, turn 1/2 left"),
         ("Triple, Basic", "part", "Basic", "write one figure a line: Basic on the next one"),
+        ("Triple; Basic x2", "part", ";", "write one figure a line: Basic x2 on the next one"),
+        ("part A: 8 beats; left foot", "sheet", ";", "write a comma in its place"),
+        ("Vine, turn ¼ right", "part", "¼", "write 1/4"),
+        ("Vine, turn 1½ left", "part", "1½", "write 1 1/2"),
+        ("Vine, “moving left”", "part", "“moving left”",
+         "a note to the dancers stands in brackets at the end of the line: (moving left)"),
+        ("Vine, to the left", "part", "to",
+         "which way it moves is a note: (to the left); the foot that leads is written: left foot"),
+        ("• Vine x2", "part", "•", "write Vine x2"),
+        ("Vine; turn 1/4 left", "part", ";", "write a comma in its place"),
+        ("'Vine'", "part", "'Vine'", "write Vine"),
+        ("“Side Vine” x2", "part", "“Side Vine”", "write Side Vine"),
+        ('part "Verse": 8 beats', "sheet", '"Verse"', "write Verse"),
+        ("Vine, facing 3 o’clock", "part", "3 o’clock", "write 3:00"),
+        ("Vine - 4 counts", "part", "4 counts", "write Vine, 4 counts"),
+        ("part B: 4 counts, to left foot", "sheet", "to",
+         "a part is written: part Verse: 32 beats, full turn right, left foot to left foot"),
+        ("expect facing the wall", "part", "the", "a claim is written: expect facing front, left foot"),
+        ("counts 1-8, of steps:", "part", "of", "a heading of counts is written: counts 1-8, facing 9:00:"),
         ("Vine, left foto", "part", "left", "did you mean left foot?"),
         ("Vine, left", "part", "left", "did you mean left foot?"),
         ("expect left", "part", "left", "write left foot or left wall"),
@@ -341,6 +360,13 @@ def test_a_mistake_stands_at_its_piece_with_a_hint(text, context, piece, hint):
 def test_a_number_or_place_that_cannot_be_has_its_own_code(text, context, piece, code):
     """Turns go by eighths, numbers from 1 to a thousand million, and some lines stand only in some places."""
     assert (piece, code) == fault(text, context)[:2]
+
+
+def test_a_reason_is_short_and_names_the_whole_piece():
+    """What may stand in a place is named where it is little; a piece ends where the next comma is."""
+    assert "a comma is missing before turn 1/2 left" == fault("Vine x2 turn 1/2 left, left foot")[2].reason
+    assert "= is not understood here" == fault("Vine = 4")[2].reason
+    assert "x is not understood here: a number can stand here" == fault("counts 1-x:")[2].reason
 
 
 def test_all_mistakes_of_a_sheet_come_in_one_run():
