@@ -121,18 +121,23 @@ def _at_most(shelf: Book, figure: Figure, text: str) -> bool:
 def _unknown(shelf: Book, name: str, level: str | None, form: str) -> int:
     """Answer a name that no book has: known without footwork, or like other names."""
     if shelf.known(name):
-        lines = ("figures:", f"  {name}, 4 beats: DS DS DS RS")
+        lines = ("figures:", f"  {shelf.example(name)}")
         if form == "json":
             _json(figures=[], known=[name], define=list(lines))
             return 0
         _print([f"{name} is known by name, footwork not published: define it in the sheet, as you dance it, like this"])
         _print(f"   {line}" for line in lines)
         return 0
-    near = ", ".join(shelf.nearest(name))
+    advice = "`stepcheck figures` lists them all"
+    if near := shelf.nearest(name):
+        advice = f"did you mean {' or '.join(near)}?"
+    elif near := shelf.nearest(name, likeness=0.5):
+        advice = f"the names most like it are {words.listed(near)}"
+    homes = [member.name for member in shelf.members or (shelf,)]
     raise NoSuchFigure(
-        f"there is no figure {name!r} in the book {shelf.name}"
+        f"there is no figure {name!r} in the book{'s' if len(homes) > 1 else ''} {words.listed(homes)}"
         + (f" of at most the level {level}" if level else "")
-        + (f"; did you mean {near}?" if near else "")
+        + f"; {advice}"
     )
 
 

@@ -246,7 +246,7 @@ class Names:
         if book.known(name):
             return LineFails(
                 "footwork-not-published", line, option.at, f"{name} is known by name, but its footwork is not published",
-                f"define it in the sheet, under figures:, like this: {name}, 4 beats: DS DS DS RS",
+                f"define it in the sheet, under figures:, like this: {book.example(name)}",
             )  # fmt: skip
         ours = {
             key(known): known
@@ -259,7 +259,7 @@ class Names:
         other = f" in the book {option.book}" if option.book else ""
         return LineFails(
             "unknown-name", line, option.at, f"there is no figure or part {name!r}{other}",
-            *hints, f"or define it under figures:, like this: {name}, 4 beats: DS DS DS RS",
+            *hints, f"or define it under figures:, like this: {book.example(name)}",
         )  # fmt: skip
 
     # -- readings ----------------------------------------------------------------------------------------------------
@@ -311,7 +311,12 @@ def _heads(name: str) -> tuple[str, ...]:
 
 
 def _meant(name: str, words: str) -> tuple[str, ...]:
-    """Return how to write what is often put behind a name as it is spoken: a foot, or how often."""
+    """Return how to write what is often put behind a name as it is spoken: a foot, how often, or another figure."""
+    joined = re.match(r"(?:([/+&]|and|then)|or)\s+(?=\S)", words, re.IGNORECASE)
+    if joined:
+        other = words[joined.end() :]
+        row, choice = f"write one figure a line: {other} on the next one", f"write `{name} | {other}` if each dancer chooses"
+        return (row if joined[1] else choice,)
     said = re.sub(r"\b(?:to|the|on|with|foot|lead|leads|times?)\b", " ", words.casefold()).split()
     feet = {"r": "right", "right": "right", "l": "left", "left": "left"}
     number = re.fullmatch(r"(?:x|\*)?\s*(\d+)\s*(?:x|\*)?", "".join(said))

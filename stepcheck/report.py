@@ -14,6 +14,7 @@ from stepcheck.outcome import Outcome, Verdict
 from stepcheck.source import Source
 
 ROWS = 8  # of a table are shown, the last ones; every row is in the value
+MEANT = "did you mean "
 BANDS = {"5": Verdict.REFUTED, "6": Verdict.VACUOUS, "7": Verdict.UNDECIDED}
 STATUS = {Verdict.PROVED: 0, Verdict.UNDECIDED: 3, Verdict.VACUOUS: 1, Verdict.REFUTED: 1, Verdict.ILL_FORMED: 1}
 RANKED = (0, 3, 1, 2)  # exit statuses, the worst last
@@ -194,13 +195,16 @@ def _finding(report: Report, finding: Diagnostic, colour: bool, width: int) -> I
 
 
 def _choices(hints: tuple[str, ...]) -> list[str]:
-    """Return hints by line: one that begins with "or" goes on from the one before it."""
+    """Return hints by line: one that begins with "or" goes on from the one before it, and names to choose from are a row."""
     lines: list[str] = []
     for hint in hints:
-        if lines and hint.startswith("or "):
+        asks = bool(lines) and lines[-1].endswith("?")
+        if asks and hint.startswith(MEANT) and lines[-1].startswith(MEANT):
+            lines[-1] = f"{lines[-1].removesuffix('?')} or {hint.removeprefix(MEANT)}"
+        elif lines and hint.startswith("or ") and not asks:
             lines[-1] += f", {hint}"
         else:
-            lines.append(hint.removeprefix("or "))
+            lines.append(hint if lines else hint.removeprefix("or "))
     return lines
 
 

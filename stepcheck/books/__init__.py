@@ -95,12 +95,16 @@ class Book:
         known = (other for shelf in self._shelves() for other in shelf.text.known)
         return not self.find(name) and any(key(name) == key(other) for other in known)
 
-    def nearest(self, name: str, limit: int = 3) -> tuple[str, ...]:
-        """Return the names most like `name`, the best first."""
+    def nearest(self, name: str, limit: int = 3, likeness: float = 0.6) -> tuple[str, ...]:
+        """Return the names most like `name`, the best first; `likeness` goes from 0, anything, to 1, the same."""
         from difflib import get_close_matches  # only a faulty sheet needs it
 
         names = {key(other): other for other in self.names()}
-        return tuple(names[near] for near in get_close_matches(key(name), names, n=limit, cutoff=0.6))
+        return tuple(names[near] for near in get_close_matches(key(name), names, n=limit, cutoff=likeness))
+
+    def example(self, name: str) -> str:
+        """Return how a sheet would define a figure of this name, in counts and steps of the book's tradition."""
+        return f"{name}, 4 counts: S S S TCH" if self.tradition == "line" else f"{name}, 4 beats: DS DS DS RS"
 
     def readings(self, name: str) -> tuple[Movement | Figure, ...]:
         """Return the movements and figures of this name that have more than one reading, from every book taken."""

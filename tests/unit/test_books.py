@@ -7,6 +7,7 @@ import pytest
 
 from stepcheck import books
 from stepcheck.model import Foot, Level
+from stepcheck.pipeline import check_text
 from stepcheck.source import SourceError
 
 SPEC = Path(__file__).parents[2] / "specs" / "books.md"
@@ -87,6 +88,15 @@ def test_an_unknown_name_has_no_figure_but_neighbours() -> None:
     assert "Jazz Box" == book.nearest("Jaz Boks")[0]
     assert () == book.nearest("xyzzy")
     assert not book.known("Jaz Boks")
+
+
+@pytest.mark.parametrize("name", books.SHIPPED)
+def test_the_example_of_a_figure_can_be_danced(name: str) -> None:
+    """What is offered for a name that stands for nothing is a line that the sheet can have, in either tradition."""
+    example = books.load(name).example("Weir Step")
+    text = f"book: {name}\nfigures:\n  {example}\npart A: 4 counts\n  Weir Step\ndance:\n  A\n"
+
+    assert 0 == check_text(text, engine="walk").exit_status
 
 
 def test_names_come_once_and_in_order() -> None:

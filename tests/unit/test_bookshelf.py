@@ -143,11 +143,13 @@ def test_a_level_leaves_out_what_is_harder(level: str, within: str, beyond: str,
 
 def test_unknown_names_and_levels_are_answered_with_the_nearest(capsys: pytest.CaptureFixture[str]) -> None:
     """Status 2 and what may be meant, on stderr."""
-    assert (2, "", "stepcheck: there is no figure 'tripel' in the book clogging; did you mean Triple, Triple Loop, Triple Kick?\n") == (
+    assert (2, "", "stepcheck: there is no figure 'tripel' in the book clogging; did you mean Triple or Triple Loop or Triple Kick?\n") == (
         answer(capsys, "tripel", "--book", "clogging")
     )
     status, out, err = answer(capsys, "--level", "wizard")
     assert (2, "") == (status, out)
+    assert "in the books clogging and line; the names most like it are Hop, Vine and Loop Step" in answer(capsys, "Nope")[2]
+    assert "in the book line; `stepcheck figures` lists them all" in answer(capsys, "--book", "line", "Xyz")[2]
     assert "no figure has the level wizard; there are basic in club" in err
 
 

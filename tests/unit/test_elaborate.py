@@ -664,6 +664,9 @@ def test_the_last_time_is_that_of_the_dance(beats: int, verdict: Verdict) -> Non
         ("Triple R", "write `Triple, right foot` if that foot leads it"),
         ("Stomp Double to the left", "write `Stomp Double, left foot` if that foot leads it"),
         ("Basic L", "write `Basic, left foot` if that foot leads it"), ("Basic 4 times", "write x4"),
+        ("Triple + Basic x2", "write one figure a line: Basic on the next one"),
+        ("Triple then Basic", "write one figure a line: Basic on the next one"),
+        ("Triple or Basic", "write `Triple | Basic` if each dancer chooses"),
     ],
 )
 def test_words_spoken_behind_a_name_are_understood(line: str, hint: str) -> None:

@@ -3,6 +3,7 @@
 import pickle
 
 import pytest
+from attrs import evolve
 
 from stepcheck.diagnostics import CODES, Diagnostic, TraceRow
 from stepcheck.model import Claim, Kind
@@ -96,7 +97,8 @@ def test_a_proved_sheet_has_one_line_and_its_claims_on_request() -> None:
 
 
 def test_hints_that_go_on_share_a_line() -> None:
-    """A hint that begins with "or" goes on from the one before; others have a line each, and none begins with "or"."""
+    """A hint that begins with "or" goes on from the one before, unless that asks; others have a line each, and the first
+    never begins with "or"."""
     hints = ("add 1 beat", "or write `31 beats`", "did you mean Triple?")
     finding = Diagnostic(CODES["unknown-name"], "x", Span(4, 3, 4, 7), "m", hints=hints)
     lone = Diagnostic(CODES["unknown-name"], "x", Span(4, 3, 4, 7), "m", hints=("or define it",))
@@ -104,6 +106,8 @@ def test_hints_that_go_on_share_a_line() -> None:
     shown = text([build(SOURCE, diagnostics=(finding,))])
     assert "   try: add 1 beat, or write `31 beats`\n        did you mean Triple?\n" in shown
     assert "   try: define it\n" in text([build(SOURCE, diagnostics=(lone,))])
+    asked = evolve(lone, hints=("did you mean Vine?", "did you mean Side Vine?", "or define it"))
+    assert "   try: did you mean Vine or Side Vine?\n        or define it\n" in text([build(SOURCE, diagnostics=(asked,))])
 
 
 def test_colour_adds_nothing_but_colour() -> None:
