@@ -18,6 +18,7 @@ class Callers:
         self.home: dict[int, str] = {}
         self.sure: dict[str, set[int]] = {}
         self.marked: set[str] = set()
+        self._known: dict[str, dict[int, tuple[Edit, frozenset[int] | None]]] = {}
         for head in sketch.routine.sheet.lines:
             for line in every_line((head,)):
                 self.lines[line.number] = line
@@ -40,24 +41,37 @@ class Callers:
             edits: changes to the shape.
         """
         name = key(part.name)
-        inner = {name, *self.names.called(self.names.parts[name].body)}
-        plain = all(self.layout.pattern(one).plain for one in inner)
-        whole = not inner & self.marked
-        gone: set[int] = set()
+        sure = self.sure.get(name, set())
         for edit in edits:
-            home = self.home.get(edit.line)
-            if home is None or home in inner or not plain:
+            gone = self._gone(name, edit)
+            if gone is None:
                 return True
-            # A part that is danced no more is checked by itself, and its mirror image is checked as it is: it fails as it did.
-            if whole and (isinstance(edit, DeleteLine | ReplacePart) or (isinstance(edit, ChangeSwap) and edit.swap == "mirrored")):
-                continue
-            if home:
-                gone |= self.sure.get(name, set()) if self._calls(edit, name) else set()
-            elif isinstance(edit, DeleteLine | ChangeCut | ChangeSwap):
-                gone.update(line.number for line in every_line((self.lines[edit.line],)))
-            elif not isinstance(edit, InsertLine | ChangeTimes | ChangeBlock):
-                return True
-        return not self.sure.get(name, set()) - gone
+            if gone:
+                sure = sure - gone
+        return not sure
+
+    def _gone(self, name: str, edit: Edit) -> frozenset[int] | None:
+        """Return the lines that dance a part, or do so through another, no more after an edit; None if it may change the part."""
+        # Very many sets of the same edits are asked about, and to hash an edit takes longer than all the rest.
+        known = self._known.setdefault(name, {}).get(id(edit))
+        if known is None:
+            known = self._known[name][id(edit)] = edit, self._found(name, edit)
+        return known[1]
+
+    def _found(self, name: str, edit: Edit) -> frozenset[int] | None:
+        inner = {name, *self.names.called(self.names.parts[name].body)}
+        home = self.home.get(edit.line)
+        if home is None or home in inner or not all(self.layout.pattern(one).plain for one in inner):
+            return None
+        # A part that is danced no more is checked by itself, and its mirror image is checked as it is: it fails as it did.
+        mirrored = isinstance(edit, ChangeSwap) and edit.swap == "mirrored"
+        if not inner & self.marked and (isinstance(edit, DeleteLine | ReplacePart) or mirrored):
+            return frozenset()
+        if home:
+            return frozenset(self.sure.get(name, set())) if self._calls(edit, name) else frozenset()
+        if isinstance(edit, DeleteLine | ChangeCut | ChangeSwap):
+            return frozenset(line.number for line in every_line((self.lines[edit.line],)))
+        return frozenset() if isinstance(edit, InsertLine | ChangeTimes | ChangeBlock) else None
 
     def _calls(self, edit: Edit, name: str) -> bool:
         """Say whether a line of another part, or one under it, has a part danced."""
