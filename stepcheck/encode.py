@@ -17,13 +17,15 @@ from stepcheck.unrolled import Unrolled
 
 
 def encode(
-    program: Program, known: Known, mending: frozenset[str] | None = None, fixed: tuple[int, ...] = ()
+    program: Program, known: Known, mending: frozenset[str] | None = None, fixed: tuple[int, ...] = (), *, once: bool = False
 ) -> Encoding:
     """Return the text of a program under what is `known`.
 
-    `mending` are the claims taken as mended (None: all); `fixed` are readings of all open words, if they are given.
+    `mending` are the claims taken as mended (None: all); `fixed` are readings of all open words, if they are given.  With
+    `once` the text is for one question whether anything fails, and shorter: it has no names for the values of a dance, and
+    a pass that begins as an earlier one did is in it once, so that not every point of the dance is.
     """
-    text = Text(*_widths(program))
+    text = Text(*_widths(program), once=once)
     words = readings(program.words)
     for reading in words.values():
         text.widths[reading.name] = reading.width

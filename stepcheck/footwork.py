@@ -3,9 +3,9 @@
 Weight is a bit-vector of two bits (left 00, right 01, both 10), a foot one bit (left 0).
 """
 
+import re
 from collections.abc import Mapping
 from functools import lru_cache
-from typing import NamedTuple
 
 from attrs import frozen
 
@@ -16,6 +16,8 @@ BOTH = "#b10"
 FREE = "(bvnot ((_ extract 0 0) w))"
 CARRYING = "((_ extract 0 0) w)"
 OTHER = "(bvxor w #b01)"  # the weight on the other foot, where it is on one
+
+_WEIGHT = re.compile(r"\bw\b")
 
 
 @frozen
@@ -33,21 +35,37 @@ class Reading:
 
 @frozen
 class Footwork:
-    """A figure as text.
+    """A figure as terms of the weight `w` before it and the lead `l` chosen from both feet.
 
-    `lines` define a function `name` from weight and lead to weight, for any weight or for those on one foot only; `turn`
-    is the name of the function from the same to the figure's own turn, or empty if it has none; `length` is a number of ticks, or the name of one that hangs on a
-    word.  `chooses` is the condition that the lead is a choice from both feet.  `both` says that it may end on both.
-    `able` is the condition on the open words that the figure can be danced.
+    `weight` is the weight after it; where that before it is on one foot only, the lead does not come in.  `turn` is the
+    figure's own turn, empty if it has none; `length` a number of ticks, or a term that hangs on a word.  `chooses` is the
+    condition that the lead is a choice from both feet.  `both` says that it may end on both.  `able` is the condition on
+    the open words that the figure can be danced.
     """
 
-    name: str
-    lines: tuple[str, ...]
+    weight: str
     turn: str
     length: int | str
     chooses: str
     both: bool
     able: str = "true"
+
+
+@frozen
+class Named:
+    """A figure with the names of its functions, to weight and to its own turn (empty if it has none).
+
+    `leads` says that they take a lead beside the weight.
+    """
+
+    footwork: Footwork
+    weight: str
+    turn: str
+    leads: bool
+
+    def of(self, function: str, weight: str, lead: str) -> str:
+        """Return one of its functions, of a weight and a lead."""
+        return f"({function} {weight} {lead})" if self.leads else f"({function} {weight})"
 
 
 def readings(words: tuple[Word, ...]) -> dict[str, Reading]:
@@ -134,10 +152,19 @@ def _weight(figure: Figure, version: Version, words: Mapping[str, Reading], both
         terms = [_after(sense, action, figure.lead, both) for sense in movement.senses]
         steps.append(_by_reading(reading, movement.usual, terms))
         both = both or any(_lands_on_both(sense) for sense in _senses(movement, words))
-    steps = [step for step in steps if step != "w"]
-    lets = [f"(let ((lead {lead})) "] if any("lead" in step for step in steps) else []
-    lets += [f"(let ((w {step})) " for step in steps]
-    return f"{''.join(lets)}w{')' * len(lets)}"
+    return _one_after_another(steps, lead)
+
+
+def _one_after_another(steps: list[str], lead: str) -> str:
+    """Return the last of some terms of the weight `w` before each, with a name only for what is needed twice."""
+    text, lets = "w", [f"(let ((lead {lead})) "] if any("lead" in step for step in steps) else []
+    for step in steps:
+        times = len(_WEIGHT.findall(step))
+        if times > 1 and text != "w":
+            lets.append(f"(let ((w {text})) ")
+            text = "w"
+        text = _WEIGHT.sub(text, step)
+    return f"{''.join(lets)}{text}{')' * len(lets)}"
 
 
 def _able(figure: Figure, version: Version, words: Mapping[str, Reading]) -> str:
@@ -169,39 +196,21 @@ def _lands_on_both(sense: Sense) -> bool:
     return sense.actor is Actor.BOTH and sense.lands
 
 
-def footwork(
-    name: str, figure: Figure, words: Mapping[str, Reading], width: int, ticks: int, *, both: bool = True
-) -> Footwork:
-    """Return `figure` as functions called after `name`.
+def footwork(figure: Figure, words: Mapping[str, Reading], width: int, ticks: int, *, both: bool = True) -> Footwork:
+    """Return `figure` as terms.
 
     `width` and `ticks` are the bits of a turn and a time; `both` says that the weight may be on both feet before it.
     """
-    terms = _terms(figure, words, width, ticks, both) if words else _closed(figure, width, ticks, both)
-    lines = [f"(define-fun {name} ((w W) (l F)) W {terms.weight})"]
-    turn = f"{name}t" if terms.turn else ""
-    if turn:
-        lines.append(f"(define-fun {turn} ((w W) (l F)) T {terms.turn})")
-    return Footwork(name, tuple(lines), turn, terms.length, terms.chooses, terms.both, terms.able)
-
-
-class _Terms(NamedTuple):
-    """What `Footwork` says of a figure, before its functions have names."""
-
-    weight: str
-    turn: str
-    length: int | str
-    chooses: str
-    both: bool
-    able: str
+    return _terms(figure, words, width, ticks, both) if words else _closed(figure, width, ticks, both)
 
 
 @lru_cache(maxsize=1 << 12)
-def _closed(figure: Figure, width: int, ticks: int, both: bool) -> _Terms:
+def _closed(figure: Figure, width: int, ticks: int, both: bool) -> Footwork:
     """Return the terms of a figure where no word is open: sheet after sheet dances the figures of one book."""
     return _terms(figure, {}, width, ticks, both)
 
 
-def _terms(figure: Figure, words: Mapping[str, Reading], width: int, ticks: int, both: bool) -> _Terms:
+def _terms(figure: Figure, words: Mapping[str, Reading], width: int, ticks: int, both: bool) -> Footwork:
     reading = _of_figure(figure, words)
     versions, usual = figure.versions, figure.usual
     weight = _by_reading(reading, usual, [_weight(figure, version, words, both) for version in versions])
@@ -221,7 +230,7 @@ def _terms(figure: Figure, words: Mapping[str, Reading], width: int, ticks: int,
     chooses = _by_reading(reading, usual, [_chooses(version, words) for version in versions])
     ends = any(_lands_on_both(sense) for v in danced for a in v.actions for sense in _senses(a.movement, words))
     able = _by_reading(reading, usual, [_able(figure, version, words) for version in versions])
-    return _Terms(weight, turn, length, chooses, ends, able)
+    return Footwork(weight, turn, length, chooses, ends, able)
 
 
 def last_beat(figure: Figure) -> int:

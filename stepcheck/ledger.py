@@ -53,7 +53,7 @@ class Ledger:
             after = state._replace(guard=text.define("Bool", conj(state.guard, holds)))
         if self.quiet:
             return after, ()
-        fails = text.see(0, conj(state.guard, negate(holds)))
+        fails = text.condition(conj(state.guard, negate(holds)))
         holding = text.see(0, conj(state.guard, holds)) if state.open else ""
         self.points.append(Point(number, claim, fails, holding, state.open, state.maybe, self.lap))
         return after, (At(number),)

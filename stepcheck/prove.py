@@ -41,7 +41,7 @@ def prove(program: Program, *, budget: int | None = None) -> tuple[Outcome, ...]
     budget = BUDGET if budget is None else budget
     if _too_long(program):
         return tuple(Outcome(claim.id, Verdict.UNDECIDED, reason="budget") for claim in program.claims)
-    encoding = encode(program, {}, frozenset())
+    encoding = encode(program, {}, frozenset(), once=True)
     made = {point.claim for point in encoding.points} | ({program.walls.claim.id} if program.walls else set())
     try:
         if _nothing_fails(program, encoding, budget):

@@ -50,6 +50,37 @@ def _context() -> "z3.Context":
     return _HERE.context
 
 
+def _assertions(text: str) -> "list[z3.BoolRef]":
+    """Return the assertions of an SMT-LIB 2 text.
+
+    One parser a thread, since making one takes longer than reading a short text; what a text declares is in a scope of its
+    own, which is left before the next is read.  A script that sets its logic has a parser to itself: that is set only once.
+
+    Raises:
+        z3.Z3Exception: it is no such text; the parser is then given up.
+    """
+    import z3
+
+    if "(set-logic" in text:
+        return list(z3.parse_smt2_string(text, ctx=_context()))
+    parser = getattr(_HERE, "parser", None)
+    if parser is None:
+        parser = _HERE.parser = z3.ParserContext(_context())
+        parser.from_string("(push 1)")
+    try:
+        return list(parser.from_string(f"(pop 1)\n(push 1)\n{text}"))
+    except BaseException:
+        del _HERE.parser
+        raise
+
+
+def _all(read: "list[z3.BoolRef]") -> "z3.BoolRef":
+    """Return one assertion for all: one is added much faster than many."""
+    import z3
+
+    return z3.And(read) if read else z3.BoolVal(True, _context())
+
+
 def _solver(budget: int, logic: str = LOGIC) -> "z3.Solver":
     import z3
 
@@ -80,7 +111,7 @@ def _satisfiable(solver: "z3.Solver") -> bool:
 def satisfiable(text: str, budget: int = BUDGET, logic: str = LOGIC) -> bool:
     """Whether the assertions of an SMT-LIB 2 text can all be true.  Raises as `Session.ask` does."""
     solver = _solver(budget, logic)
-    solver.from_string(text)
+    solver.add(_all(_assertions(text)))
     return _satisfiable(solver)
 
 
@@ -124,13 +155,8 @@ class Session:
 
         `budget` is what each question may cost, in units of `rlimit`.
         """
-        import z3
-
         self._context = _context()
-        read = list(z3.parse_smt2_string(text, ctx=self._context))
-        self._assertion = (
-            z3.And(read) if read else z3.BoolVal(True, self._context)
-        )  # one is added much faster than many
+        self._assertion = _all(_assertions(text))
         self._budget = budget
         self._constants = _Constants(widths, self._context)
 

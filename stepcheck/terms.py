@@ -61,7 +61,7 @@ def negate(condition: str) -> str:
     """Return the negation of `condition`."""
     if condition == "true" or condition == "false":
         return "false" if condition == "true" else "true"
-    return f"(not {condition})"
+    return condition[5:-1] if condition.startswith("(not ") else f"(not {condition})"
 
 
 def choose(condition: str, then: str, other: str) -> str:
@@ -90,16 +90,19 @@ def add(one: Clock, two: Clock, times: int = 1) -> Clock:
 class Text:
     """Commands in order, with the widths of the constants (0 for a Boolean) and of the terms that a question may read.
 
-    `asked` are the constants that a dancer or a filling chooses, in the order of the dance.  `turn_width` and
-    `clock_width` are the bits of a turn and of a time.
+    `asked` are the constants that a dancer or a filling chooses, in the order of the dance; `functions` the names of
+    functions by what they are.  `turn_width` and `clock_width` are the bits of a turn and of a time.  A text for `once` is
+    asked one question, which reads no values, so that what is seen of it needs no names.
     """
 
     turn_width: int
     clock_width: int
+    once: bool = False
     lines: list[str] = field(factory=list)
     widths: dict[str, int] = field(factory=dict)
     seen: dict[str, int] = field(factory=dict)
     asked: list[str] = field(factory=list)
+    functions: dict[tuple[str, str], str] = field(factory=dict)
     names: int = 0
 
     def name(self, prefix: str) -> str:
@@ -133,6 +136,18 @@ class Text:
     def brief(self, sort: str, term: str) -> str:
         """Return `term`, or a name for it if it is long."""
         return self.define(sort, term) if len(term) > LONGEST_TERM else term
+
+    def function(self, signature: str, term: str) -> str:
+        """Return the name of the function with these arguments and this sort, written once."""
+        made = self.functions.get((signature, term))
+        if made is None:
+            made = self.functions[signature, term] = f"figure{len(self.functions)}"
+            self.lines.append(f"(define-fun {made} {signature} {term})")
+        return made
+
+    def condition(self, term: str) -> str:
+        """Return a name for a condition that a question may ask and read, or the condition itself in a text for once."""
+        return term if self.once and len(term) <= LONGEST_TERM else self.see(0, term)
 
     def see(self, width: int, term: str) -> str:
         """Return a name for `term` that a question may read."""

@@ -8,7 +8,7 @@ from collections.abc import Mapping
 
 from attrs import define, evolve, field, frozen
 
-from stepcheck.footwork import BOTH, Footwork, Reading, footwork
+from stepcheck.footwork import BOTH, Named, Reading, footwork
 from stepcheck.ledger import Frame, Known, Ledger
 from stepcheck.model import (
     Body,
@@ -70,7 +70,8 @@ class Unrolled:
     words: Mapping[str, Reading]
     known: Known
     turns: tuple[int, ...] = ()
-    figures: dict[tuple[int, bool], Footwork] = field(factory=dict)
+    figures: dict[tuple[int, bool], Named] = field(factory=dict)
+    passes: dict[tuple[int, State], State] = field(factory=dict)
     lengths: list[Lengths] = field(factory=list)
     closings: list[Closing] = field(factory=list)
     circles: list[Circle] = field(factory=list)
@@ -122,10 +123,11 @@ class Unrolled:
 
     def step(self, step: Step, state: State) -> tuple[State, Asks]:
         """Dance a figure once, with the foot that is free."""
-        text, figure = self.text, self.footwork(step.figure, state.both)
+        text, named = self.text, self.footwork(step.figure, state.both)
+        figure = named.footwork
         asks: Asks = ()
         lead = "#b0"
-        own = step.turn is None and not step.blank and bool(figure.turn)
+        own = step.turn is None and not step.blank and bool(named.turn)
         weight = text.define("W", state.weight) if own else state.weight
         if state.both and figure.chooses != "false":
             weight = text.define("W", weight)
@@ -134,12 +136,12 @@ class Unrolled:
             asks = (AskLead(lead, text.see(0, chosen)),)
         turn = state.turn
         if own:
-            turn = f"({figure.turn} {weight} {lead})"
+            turn = named.of(named.turn, weight, lead)
             turn = text.define("T", f"(bvadd {state.turn} {turn})" if state.turn else turn)
         length = figure.length
         # Of all items the most are steps, so the state is made directly; _replace takes three times as long.
         after = State(
-            text.brief("W", f"({figure.name} {weight} {lead})"),
+            text.brief("W", named.of(named.weight, weight, lead)),
             figure.both or (state.both and figure.chooses != "true"),
             turn,
             state.more + (step.turn or 0),
@@ -154,16 +156,17 @@ class Unrolled:
             return after, asks + more
         return after, asks
 
-    def footwork(self, figure: Figure, both: bool) -> Footwork:
-        """Return the functions of a figure, for any weight or for those on one foot, written once."""
+    def footwork(self, figure: Figure, both: bool) -> Named:
+        """Return a figure with its functions, for any weight or for those on one foot; those of equal ones are the same."""
         found = self.figures.get((id(figure), both))
         if found is None:
-            name, text = f"figure{len(self.figures)}", self.text
-            found = footwork(name, figure, self.words, text.turn_width, text.clock_width, both=both)
-            text.lines.extend(found.lines)
-            if found.able != "true":
-                text.lines.append(f"(assert {found.able})")
-            self.figures[id(figure), both] = found
+            text = self.text
+            made = footwork(figure, self.words, text.turn_width, text.clock_width, both=both)
+            takes = "((w W) (l F))" if both else "((w W))"
+            turn = text.function(f"{takes} T", made.turn) if made.turn else ""
+            found = self.figures[id(figure), both] = Named(made, text.function(f"{takes} W", made.weight), turn, both)
+            if made.able != "true":
+                text.lines.append(f"(assert {made.able})")
         return found
 
     def blank_turn(self, state: State) -> tuple[State, Asks]:
@@ -323,7 +326,7 @@ class Unrolled:
         text = self.text
         state = state._replace(weight=text.define("W", state.weight))
         began = State(state.weight, state.both, guard=state.guard, open=state.open, maybe=state.maybe)
-        inner, asks = self.body(item.body, began, Frame(0, item.body))
+        inner, asks = self.inside(item.body, began)
         turns = [turn for turn in (state.turn, inner.turn) if turn]
         after = inner._replace(
             turn=text.define("T", f"(bvadd {turns[0]} {turns[1]})") if len(turns) == 2 else "".join(turns),
@@ -338,6 +341,27 @@ class Unrolled:
             after = after._replace(open=not self.known.get(key, 1))
         if item.lap:
             asks += self.lap(inner._replace(open=after.open), text.facing(inner))
+        return after, asks
+
+    def inside(self, body: Body, state: State) -> tuple[State, Asks]:
+        """Dance what is inside a pass.
+
+        In a text that is asked once, what comes after the claims at its start is not written again where it begins alike
+        and nothing is chosen in it: it would be the same terms.
+        """
+        frame, text = Frame(0, body), self.text
+        if not text.once:
+            return self.body(body, state, frame)
+        first = next((n for n, item in enumerate(body) if not isinstance(item, Check)), len(body))
+        state, asks = self.body(body[:first], state, frame)
+        where = id(body), state
+        after = self.passes.get(where)
+        if after is None:
+            chosen = len(text.asked)
+            after, more = self.body(body[first:], state, frame)
+            if len(text.asked) == chosen:
+                self.passes[where] = after
+            return after, asks + more
         return after, asks
 
     def lap(self, after: State, facing: str) -> Asks:

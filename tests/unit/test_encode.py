@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from stepcheck.encode import encode
 from stepcheck.footwork import footwork, readings
-from stepcheck.model import EIGHTHS, Figure, Foot, Repeat, Test, Weight
+from stepcheck.model import EIGHTHS, TICKS, Figure, Foot, Repeat, Test, Weight
 from stepcheck.solver import satisfiable
 from stepcheck.survey import compares, extent, leaning
 from stepcheck.terms import bits
@@ -44,8 +44,10 @@ def usual(movement):
 
 def agrees(made: Figure) -> bool:
     """Whether the functions of a figure give what the reference gives, from every weight and with both leads."""
-    text = footwork("f", made, {}, 6, 6)
-    wrong = []
+    text = footwork(made, {}, 6, 6)
+    wrong, functions = [], [f"(define-fun f ((w W) (l F)) W {text.weight})"]
+    if text.turn:
+        functions.append(f"(define-fun ft ((w W) (l F)) T {text.turn})")
     acts = text.chooses == "true"
     for weight, lead in itertools.product(Weight, Foot):
         chosen = lead if weight is Weight.BOTH and acts else None
@@ -55,7 +57,7 @@ def agrees(made: Figure) -> bool:
             wrong.append(f"(not (= (ft {bits(weight, 2)} {bits(lead, 1)}) {bits(turn, 6)}))")
         elif turn:
             return False
-    return not satisfiable("\n".join([*SORTS, *text.lines, f"(assert (or {' '.join(wrong)}))"]))
+    return not satisfiable("\n".join([*SORTS, *functions, f"(assert (or {' '.join(wrong)}))"]))
 
 
 @SLOW
@@ -75,14 +77,14 @@ def test_every_row_of_two_movements_does_what_the_meaning_says() -> None:
 
 def test_a_figure_on_both_feet_only_chooses_nothing() -> None:
     """Where no free or supporting foot acts there is no lead to choose."""
-    assert "false" == footwork("f", figure("Rest", JUMP, HOLD), {}, 6, 6).chooses
+    assert "false" == footwork(figure("Rest", JUMP, HOLD), {}, 6, 6).chooses
 
 
 def test_an_open_word_decides_whether_a_movement_takes_weight() -> None:
     """The reading of an open word selects the sense."""
     open_words = readings((word(STOMP),))
-    text = footwork("f", figure("Stomp", STOMP), open_words, 6, 6)
-    lines = [*SORTS, "(declare-const word0 (_ BitVec 1))", *text.lines]
+    text = footwork(figure("Stomp", STOMP), open_words, 6, 6)
+    lines = [*SORTS, "(declare-const word0 (_ BitVec 1))", f"(define-fun f ((w W) (l F)) W {text.weight})"]
     stays = "(assert (= (f #b00 #b0) #b00))"
     assert satisfiable("\n".join([*lines, "(assert (= word0 #b1))", stays]))
     assert not satisfiable("\n".join([*lines, "(assert (= word0 #b0))", stays]))
@@ -136,6 +138,24 @@ def test_the_text_is_free_of_hash_order() -> None:
 def test_bits_are_twos_complement(value: int) -> None:
     """A negative turn is its complement."""
     assert value % 64 == int(bits(value, 6).removeprefix("#b"), base=2)
+
+
+def test_a_pass_that_begins_alike_is_asked_once() -> None:
+    """The same part again adds only the claims at its start to the question, and all of them to a text that is read."""
+    maker = Maker()
+    lead, clock = maker.check(Test.LEAD, 0), maker.check(Test.CLOCK, 2 * TICKS)
+    program = maker.program(*(part(lead, step(CHANGE), step(CHANGE), clock),) * 4)
+    asked, read = (
+        [[point.claim for point in encode(program, {}, once=once).points].count(check.claim.id) for check in (lead, clock)]
+        for once in (True, False)
+    )
+    assert ([4, 1], [4, 4]) == (asked, read)
+
+
+def test_figures_that_do_the_same_are_one_function() -> None:
+    """What is written once is read once."""
+    program = Maker().program(step(CHANGE), step(figure("Another", STEP)))
+    assert 1 == sum("define-fun figure" in line for line in encode(program, {}).lines)
 
 
 def test_a_step_is_one_line_at_most() -> None:

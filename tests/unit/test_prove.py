@@ -8,7 +8,7 @@ from stepcheck.model import TICKS, Foot, Forever, Gap, Kind, Last, Lengths, Prog
 from stepcheck.outcome import Lead, Outcome, Pick, Run, Trace, Verdict
 from stepcheck.prove import prove, script
 from stepcheck.solver import satisfiable
-from tests.programs import BACK, CHANGE, LEAP, POINT, SPIN, STOMP, SWING, Maker, figure, part, programs, step, word
+from tests.programs import BACK, CHANGE, LEAP, POINT, SPIN, STEP, STOMP, SWING, Maker, figure, part, programs, step, word
 from tests.reference import verdicts
 
 PLAIN = settings(deadline=None, suppress_health_check=list(HealthCheck), max_examples=60)
@@ -104,6 +104,15 @@ def test_a_turn_without_a_side_may_go_either_way(turn: int) -> None:
     maker = Maker()
     program = maker.program(part(step(CHANGE, turn), maker.check(Test.EITHER, 2)), maker.check(Test.FACING, turn % 8))
     assert {Verdict.PROVED} == set(told(prove(program)).values())
+
+
+def test_each_pass_of_a_part_chooses_for_itself() -> None:
+    """What is chosen in one pass binds no other, although all begin alike."""
+    maker = Maker()
+    left, right = (step(figure(name, STEP, STEP, turn=turn)) for name, turn in (("Left", -2), ("Right", 2)))
+    both = part(maker.check(Test.LEAD, 0), maker.choice((left,), (right,)))
+    program = maker.program(both, both, maker.check(Test.FACING, 4))
+    assert [Verdict.PROVED, Verdict.PROVED, Verdict.REFUTED] == [outcome.verdict for outcome in prove(program)]
 
 
 def test_unequal_options_are_shown_as_two_dances() -> None:

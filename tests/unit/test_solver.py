@@ -43,6 +43,22 @@ def test_questions_leave_nothing_behind() -> None:
     assert session.ask([true(["b"])]) is not None
 
 
+def test_texts_leave_nothing_behind() -> None:
+    """A name may mean something else in the next text, after one that cannot be read as well."""
+    assert satisfiable("(declare-const a Bool)\n(assert a)")
+    assert satisfiable("(define-sort W () (_ BitVec 2))\n(declare-const a W)\n(assert (= a #b10))")
+    with pytest.raises(Exception, match="unknown constant b"):
+        satisfiable("(declare-const a Bool)\n(assert (and a b))")
+    assert satisfiable(TEXT)
+    assert not satisfiable("(define-sort W () (_ BitVec 3))\n(declare-const a W)\n(assert (not (= a a)))")
+
+
+def test_a_script_sets_its_logic() -> None:
+    """Whole scripts are read, one after the other."""
+    for _ in range(2):
+        assert not satisfiable("(set-logic QF_BV)\n(declare-const a Bool)\n(assert (and a (not a)))\n(check-sat)")
+
+
 def test_an_empty_clause_is_false() -> None:
     """Of no literals none is true."""
     assert Session(TEXT, {}).ask([()]) is None
@@ -61,7 +77,7 @@ def test_an_interruption_is_a_keyboard_interrupt(monkeypatch: pytest.MonkeyPatch
         def set(self, *_: object) -> None:
             pass
 
-        def from_string(self, _: str) -> None:
+        def add(self, *_: object) -> None:
             pass
 
         def check(self) -> str:
