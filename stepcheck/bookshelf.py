@@ -8,13 +8,13 @@ import click
 
 from stepcheck import alike, books, cards, words
 from stepcheck.books import Book
-from stepcheck.commands import complain, write
 from stepcheck.diagnostics import Diagnostic
 from stepcheck.formats import finding_value
 from stepcheck.model import Figure, Level, key
 from stepcheck.outcome import Verdict
 from stepcheck.report import word
 from stepcheck.source import StepcheckError
+from stepcheck.streams import complain, remark, write
 
 if TYPE_CHECKING:
     from stepcheck.impacts import Change, Shift
@@ -90,7 +90,7 @@ def _show(shelf: Book, name: str, level: str | None, form: str) -> int:
     elif found:
         _print(_listed(found))
     if not name:
-        click.echo(words.count(len(found), "figure"), err=True)
+        remark(words.count(len(found), "figure"))
     return 0
 
 
@@ -181,7 +181,7 @@ def _lint(titles: tuple[str, ...], form: str) -> int:
         _json(diagnostics=[finding_value(finding) for finding in found])
     else:
         _print(line for finding in found for line in _finding(finding))
-    click.echo(f"{words.count(len(titles), 'book')}: {words.count(len(bad), 'mistake')}, {words.count(len(found) - len(bad), 'note')}", err=True)
+    remark(f"{words.count(len(titles), 'book')}: {words.count(len(bad), 'mistake')}, {words.count(len(found) - len(bad), 'note')}")
     return 1 if bad else 0
 
 
@@ -204,7 +204,7 @@ def _impact(old: Book, new: Book, paths: tuple[str, ...], form: str) -> int:
     else:
         _print(line for change in changed for line in _change(change))
     rest = f", {words.count(len(found.unconcerned), 'sheet')} without the book" if found.unconcerned else ""
-    click.echo(f"{words.count(len(found.changes), 'sheet')}: {len(changed)} changed{rest}", err=True)
+    remark(f"{words.count(len(found.changes), 'sheet')}: {len(changed)} changed{rest}")
     return 2 if found.missing else 1 if any(change.worse for change in changed) else 0
 
 

@@ -11,8 +11,9 @@ from attrs import evolve, field, frozen
 from stepcheck.discovery import STDIN, Found, NothingFound, sheets
 from stepcheck.evidence import books_named
 from stepcheck.pipeline import ENGINES, READINGS, UnknownOption
-from stepcheck.report import Report, exit_status, summary
+from stepcheck.report import Report, summary
 from stepcheck.source import SourceError, read_bytes
+from stepcheck.statuses import exit_status
 from stepcheck.workers import Alone, Answer, Crew, Handed, Job, Options, Processes
 
 if TYPE_CHECKING:

@@ -7,8 +7,9 @@ from typing import Any
 import click
 
 from stepcheck import words
-from stepcheck.commands import PATHS, complain, write
+from stepcheck.commands import PATHS
 from stepcheck.discovery import NothingFound
+from stepcheck.streams import complain, write
 
 SCHEMA = "stepcheck-catalogue-1"
 QUESTIONS = ("figures", "medleys", "twins", "level", "parts")

@@ -1,23 +1,14 @@
 """The command `stepcheck`: what it is called with, and how it ends whatever happens."""
 
-import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
 
 import click
 
-from stepcheck import commands
+from stepcheck import streams
 from stepcheck.source import StepcheckError
-
-# The first column is the status, the second what it says; `specs/verdicts.md` has the same table.
-STATUSES = (
-    (0, "everything is proved"),
-    (1, "something is refuted, vacuous or ill-formed"),
-    (2, "stepcheck could not run: a wrong option, no such file, nothing matched, an internal error"),
-    (3, "nothing is refuted, but something is undecided"),
-    (130, "stopped by Ctrl-C; what was done by then is printed"),
-)
+from stepcheck.statuses import FAILED, PROVED, STATUSES, STOPPED
 
 EPILOG = (
     "\b\nExit status, whatever the format; of several the worst, in the order 2, 1, 3, 0:\n"
@@ -60,7 +51,7 @@ def _version(context: click.Context, option: click.Parameter, wanted: bool) -> N
         return
     from importlib.metadata import version
 
-    commands.write(f"stepcheck {version('stepcheck')} (z3 {version('z3-solver')}, Python {sys.version.split()[0]})\n")
+    streams.write(f"stepcheck {version('stepcheck')} (z3 {version('z3-solver')}, Python {sys.version.split()[0]})\n")
     context.exit()
 
 
@@ -78,7 +69,7 @@ def stepcheck(context: click.Context) -> int:
     """Check before anybody dances it whether a step-dance routine works: feet, walls and beats."""
     if context.invoked_subcommand is None:
         click.echo(context.get_help(), err=True)
-    return 2
+    return FAILED
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -87,22 +78,33 @@ def main(arguments: Sequence[str] | None = None) -> int:
     Args:
         arguments: the words after the command's name; those of the process if left out.
     """
+    streams.ready()
+    stdout = sys.stdout
     try:
         status = stepcheck.main(args=arguments, prog_name="stepcheck", standalone_mode=False)
-        return int(status or 0)
+        return int(status or PROVED)
     except (click.Abort, KeyboardInterrupt):
-        commands.complain("stopped")
-        return 130
+        streams.complain("stopped")
+        return STOPPED
+    except SystemExit:  # by click: to complete words in a shell, or since nobody reads its help any more
+        if sys.stdout is stdout:
+            raise
+        sys.stdout = stdout
+        streams.forsake(stdout.fileno())
+        return PROVED
     except click.ClickException as error:
-        commands.complain(_reworded(error))
-    except commands.ReaderLeft:
-        # Without this the interpreter complains on its way out, when it empties what is left of stdout.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-    except (StepcheckError, OSError) as error:
-        commands.complain(str(error))
+        streams.complain(_reworded(error))
+    except StepcheckError as error:
+        streams.complain(str(error))
+    except OSError as error:
+        about = f"{error.filename}: " if error.filename else ""
+        streams.complain(about + streams.reason(error))
     except Exception as error:
-        commands.complain(commands.failed(f"{type(error).__name__}: {error}", error=error))
-    return 2
+        from stepcheck import crash  # what it loads is for this rare case only
+
+        said = f"{type(error).__name__}: {error}"
+        streams.complain(crash.sentence(said, crash.keep(said, None, error)))
+    return FAILED
 
 
 def _reworded(error: click.ClickException) -> str:

@@ -3,8 +3,7 @@
 import gc
 import os
 import sys
-from collections.abc import Callable, Iterator
-from contextlib import AbstractContextManager, ExitStack, contextmanager
+from contextlib import AbstractContextManager, ExitStack
 from typing import Any
 
 import click
@@ -13,59 +12,15 @@ from attrs import evolve
 from stepcheck.discovery import STDIN, Found, NothingFound, sheets
 from stepcheck.progress import Progress
 from stepcheck.renderers import FORMATS, renderer
-from stepcheck.report import Report, build, exit_status, summary, text
+from stepcheck.report import Report, build, summary, text
 from stepcheck.source import SourceError, StepcheckError
+from stepcheck.statuses import FAILED, PROVED, STOPPED, UNDECIDED, WRONG, exit_status
+from stepcheck.streams import complain, destination, remark, write
 from stepcheck.words import count
 
-UNDECIDED = 3  # the exit status where nothing is refuted, but something is open
 WIDTH = 100  # of text that does not go to a terminal, so that it is the same everywhere
 
 PATHS = click.argument("paths", nargs=-1, required=True, metavar="PATH…", type=click.Path(allow_dash=True))
-
-
-class ReaderLeft(StepcheckError):
-    """Whoever read the answers has left."""
-
-
-def write(said: str) -> None:
-    """Write to stdout, in UTF-8 wherever it goes.
-
-    Raises:
-        ReaderLeft: nobody reads it any more.
-    """
-    try:
-        sys.stdout.buffer.write(said.encode("utf-8", "backslashreplace"))
-        sys.stdout.buffer.flush()
-    except BrokenPipeError as error:
-        raise ReaderLeft("nobody reads the answers any more") from error
-
-
-@contextmanager
-def destination(output: str | None) -> Iterator[Callable[[str], None]]:
-    """Yield what writes the answers: to the file `output`, or to stdout.
-
-    Raises:
-        SourceError: the file cannot be written; it is opened before any sheet is checked.
-    """
-    if output is None:
-        yield write
-        return
-    try:
-        file = open(output, "w", encoding="utf-8", errors="backslashreplace", newline="\n")
-    except OSError as error:
-        raise SourceError(f"{output} cannot be written: {(error.strerror or str(error)).lower()}") from error
-    with file:
-
-        def put(said: str) -> None:
-            file.write(said)
-            file.flush()
-
-        yield put
-
-
-def complain(said: str) -> None:
-    """Write a message to stderr."""
-    click.echo(f"stepcheck: {said}", err=True)
 
 
 def failed(reason: str, path: str | None = None, error: BaseException | None = None) -> str:
@@ -158,12 +113,12 @@ def check(
     wanted = cache_file or (usual.cache or cached if cached is not False else False)
     asked = Options(engine or usual.engine, budget or usual.budget, readings or usual.readings, smt2, bool(wanted))
     done: list[Report] = []
-    statuses: list[int] = [2] * len(errors)
+    statuses: list[int] = [FAILED] * len(errors)
     stopped = False
 
     def told(answer: Any) -> None:
         report = _report(answer, errors)
-        statuses.append(report.exit_status if report else 2)
+        statuses.append(report.exit_status if report else FAILED)
         if report:
             done.append(evolve(report, claims=(), diagnostics=()) if rendered.streams else report)
             if said := rendered.each(report):
@@ -192,12 +147,12 @@ def check(
         progress.hide()
         if said := rendered.end(tuple(done), errors):
             put(said)
-    click.echo(summary(done) + (f"; {len(errors)} could not be checked" if errors else ""), err=True)
+    remark(summary(done) + (f"; {len(errors)} could not be checked" if errors else ""))
     if stopped:
         complain(f"stopped after {len(done) + len(errors)} of {len(found)}")
-        return 130
+        return STOPPED
     status = exit_status(statuses)
-    return 0 if allow_undecided and status == UNDECIDED else status
+    return PROVED if allow_undecided and status == UNDECIDED else status
 
 
 def _cluster(address: str) -> AbstractContextManager[Any]:
@@ -237,7 +192,7 @@ def layout(paths: tuple[str, ...], only_check: bool, diff: bool) -> int:
     from stepcheck.layouts import lay_out, replace
 
     found, errors = find(paths)
-    statuses = [2] * len(errors)
+    statuses = [FAILED] * len(errors)
     changed = 0
     for path in found:
         try:
@@ -247,23 +202,23 @@ def layout(paths: tuple[str, ...], only_check: bool, diff: bool) -> int:
                 report = build(laid.source, diagnostics=laid.findings)
                 if piped and not (only_check or diff):
                     write(laid.before)
-                click.echo(text((report,)), err=True, nl=False)
-                statuses.append(1)
+                remark(text((report,)).rstrip())
+                statuses.append(WRONG)
                 continue
             changed += laid.changed
             if diff and laid.changed:
                 write(laid.diff())
             if only_check or diff:
-                statuses.append(1 if laid.changed else 0)
+                statuses.append(WRONG if laid.changed else PROVED)
             elif piped:
                 write(laid.after)
             elif laid.changed:
                 replace(path, laid.after)
         except SourceError as error:
             complain(str(error))
-            statuses.append(2)
+            statuses.append(FAILED)
     done = "would be laid out anew" if only_check or diff else "laid out anew"
-    click.echo(f"{count(len(found), 'sheet')}: {changed} {done}", err=True)
+    remark(f"{count(len(found), 'sheet')}: {changed} {done}")
     return exit_status(statuses)
 
 

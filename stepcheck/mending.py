@@ -5,10 +5,10 @@ from typing import Any
 
 import click
 
-from stepcheck.commands import complain, write
 from stepcheck.costs import COSTS
 from stepcheck.discovery import STDIN
-from stepcheck.source import SourceError, StepcheckError
+from stepcheck.source import StepcheckError
+from stepcheck.streams import complain, write, writing
 
 
 class NoSuchFix(StepcheckError, ValueError):
@@ -92,8 +92,5 @@ def _written(path: str, text: str) -> None:
     Raises:
         SourceError: it cannot be written.
     """
-    try:
-        with open(path, "w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-    except OSError as error:
-        raise SourceError(f"{path} cannot be written: {(error.strerror or str(error)).lower()}") from error
+    with writing(path), open(path, "w", encoding="utf-8", newline="\n") as file:
+        file.write(text)

@@ -12,12 +12,11 @@ from stepcheck.leanings import Hang, Leaning, cure, told
 from stepcheck.model import Claim
 from stepcheck.outcome import Outcome, Verdict
 from stepcheck.source import Source
+from stepcheck.statuses import FAILED, STATUS
 
 ROWS = 8  # of a table are shown, the last ones; every row is in the value
 MEANT = "did you mean "
 BANDS = {"5": Verdict.REFUTED, "6": Verdict.VACUOUS, "7": Verdict.UNDECIDED}
-STATUS = {Verdict.PROVED: 0, Verdict.UNDECIDED: 3, Verdict.VACUOUS: 1, Verdict.REFUTED: 1, Verdict.ILL_FORMED: 1}
-RANKED = (0, 3, 1, 2)  # exit statuses, the worst last
 
 PAINT = {"proved": "32", "undecided": "33", "vacuous": "35", "note": "36"}
 BAD, BOLD, DIM = "31", "1", "2"
@@ -75,7 +74,7 @@ class Report:
     def exit_status(self) -> int:
         """0 all proved, 1 refuted, vacuous or ill-formed, 3 something undecided, 2 stepcheck itself failed."""
         own_fault = any(finding.code.id.startswith("SR9") for finding in self.diagnostics)
-        return 2 if own_fault else STATUS[self.verdict]
+        return FAILED if own_fault else STATUS[self.verdict]
 
 
 def build(
@@ -111,11 +110,6 @@ def word(code: Code) -> str:
     if code.id.startswith("SR9"):
         return "internal error"
     return BANDS.get(code.id[2], Verdict.ILL_FORMED).word
-
-
-def exit_status(statuses: Iterable[int]) -> int:
-    """Return the worst of exit statuses: 2 could not run, then 1, then 3, then 0."""
-    return max(statuses, key=RANKED.index, default=0)
 
 
 def summary(reports: Iterable[Report]) -> str:

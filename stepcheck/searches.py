@@ -6,9 +6,9 @@ from typing import Any
 
 import click
 
-from stepcheck.commands import complain, write
 from stepcheck.discovery import STDIN
 from stepcheck.source import StepcheckError
+from stepcheck.streams import complain, write
 
 FORM = click.option(
     "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print."

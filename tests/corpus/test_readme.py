@@ -10,7 +10,7 @@ import pytest
 
 import stepcheck
 from stepcheck.outcome import Verdict
-from stepcheck.report import STATUS
+from stepcheck.statuses import STATUS
 from tests.corpus.readme import README, Block, commands, of_kind, write_sheets
 
 TEXT = README.read_text(encoding="utf-8")

@@ -21,27 +21,27 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "blanks": ("model", "printer", "repertoire", "source", "syntax"),
     "books": ("diagnostics", "entries", "model", "outline", "placing", "source"),
     "bookshelf": (
-        "alike", "books", "cards", "commands", "diagnostics", "formats", "impacts", "model", "outcome",
-        "report", "source", "words",
+        "alike", "books", "cards", "diagnostics", "formats", "impacts", "model", "outcome", "report", "source",
+        "streams", "words",
     ),  # fmt: skip
     "branches": ("effects", "outcome"),
     "breaks": ("books", "model", "repertoire", "request", "rows", "states", "why"),
     "cache": ("evidence", "release", "report", "source"),
     "callers": ("edits", "model", "slots", "stretches", "syntax"),
     "cards": ("model", "moves", "outline", "placing", "words"),
-    "catalogue": ("cache", "discovery", "evidence", "pipeline", "report", "source", "workers"),
-    "catalogue_commands": ("commands", "discovery", "graph", "questions", "settings", "words"),
+    "catalogue": ("cache", "discovery", "evidence", "pipeline", "report", "source", "statuses", "workers"),
+    "catalogue_commands": ("commands", "discovery", "graph", "questions", "settings", "streams", "words"),
     "cautions": (),
     "certify": ("judge", "model", "outcome"),
     "cheapest": (
         "alterations", "callers", "dancers", "deeds", "edits", "elaborate", "levels", "material", "model",
         "offers", "parser", "placing", "protected", "restated", "shapes", "slots", "source", "waivers",
     ),  # fmt: skip
-    "cli": ("commands", "source"),
+    "cli": ("crash", "source", "statuses", "streams"),
     "cluster": ("source",),
     "commands": (
         "catalogue", "cluster", "crash", "discovery", "editor", "layouts", "progress", "renderers", "report",
-        "settings", "source", "words", "workers",
+        "settings", "source", "statuses", "streams", "words", "workers",
     ),  # fmt: skip
     "completion": ("books", "desk", "facts", "model", "syntax", "words"),
     "conflicts": (
@@ -109,7 +109,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "markup": ("words",),
     "material": ("books", "breaks", "elaborate", "model", "moves", "naming", "registry", "repertoire", "states"),
     "measures": ("model", "source", "syntax"),
-    "mending": ("commands", "costs", "discovery", "fixes", "layouts", "pipeline", "repairs", "source"),
+    "mending": ("costs", "discovery", "fixes", "layouts", "pipeline", "repairs", "source", "streams"),
     "mistakes": ("grammar", "measures", "syntax"),
     "model": (),
     "moves": ("effects", "model"),
@@ -161,13 +161,13 @@ ALLOWED: dict[str, tuple[str, ...]] = {
         "slots", "solver", "spelling", "states", "walk", "words",
     ),  # fmt: skip
     "repertoire": ("model", "moves", "printer", "syntax"),
-    "report": ("diagnostics", "leanings", "model", "outcome", "source", "words"),
+    "report": ("diagnostics", "leanings", "model", "outcome", "source", "statuses", "words"),
     "request": ("model", "repertoire", "rows", "states"),
     "restated": ("contracts", "dancers", "edits", "model", "slots", "stretches", "syntax"),
     "rows": ("model", "repertoire"),
     "sarif": ("diagnostics", "outcome", "patches", "report", "source"),
     "scene": ("model", "source", "syntax", "words"),
-    "searches": ("answers", "breaks", "commands", "discovery", "endings", "fills", "layouts", "pipeline", "source"),
+    "searches": ("answers", "breaks", "discovery", "endings", "fills", "layouts", "pipeline", "source", "streams"),
     "settings": ("source",),
     "settle": ("encode", "model", "question", "solver", "terms"),
     "settling": ("arrivals", "blanks", "model", "printer", "puzzle", "syntax", "trials", "words"),
@@ -188,6 +188,8 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     ),  # fmt: skip
     "stand_ins": ("model",),
     "states": ("model", "source", "words"),
+    "statuses": ("outcome",),
+    "streams": ("source",),
     "stretches": ("syntax",),
     "survey": ("model",),
     "syntax": ("model", "source"),

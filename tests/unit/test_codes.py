@@ -5,10 +5,10 @@ from pathlib import Path
 
 import pytest
 
-from stepcheck import cli
 from stepcheck.diagnostics import CODES, Code, Severity
 from stepcheck.outcome import Verdict
-from stepcheck.report import STATUS, word
+from stepcheck.report import word
+from stepcheck.statuses import STATUS, STATUSES
 
 SPECS = Path(__file__).parents[2] / "specs"
 PAGES = SPECS / "codes"
@@ -116,7 +116,7 @@ def test_the_table_of_verdicts_is_the_programs() -> None:
 
 def test_the_table_of_exit_statuses_is_the_programs() -> None:
     """The specification and the command's help have the same statuses with the same words."""
-    assert [[str(status), about] for status, about in cli.STATUSES] == rows("Exit statuses")
+    assert [[str(status), about] for status, about in STATUSES] == rows("Exit statuses")
 
 
 def test_the_table_of_codes_is_the_programs() -> None:

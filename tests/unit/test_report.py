@@ -8,8 +8,9 @@ from attrs import evolve
 from stepcheck.diagnostics import CODES, Diagnostic, TraceRow
 from stepcheck.model import Claim, Kind
 from stepcheck.outcome import Outcome, Verdict
-from stepcheck.report import Report, build, caret, columns, exit_status, summary, table, text, word
+from stepcheck.report import Report, build, caret, columns, summary, table, text, word
 from stepcheck.source import Source, Span
+from stepcheck.statuses import exit_status
 
 SOURCE = Source("copper_kettle.routine", "routine: Copper Kettle\n\npart Chorus:\n  Basc x2\n  expect left foot\n")
 CLAIMS = (
