@@ -87,12 +87,12 @@ def shortened(line: Line, body: Body, mark: FirstMark, *, last: bool = False) ->
     try:
         return cut(body, mark.ticks, last=last)
     except CutFails as failure:
-        counts = mark.ticks // TICKS
-        if failure.name == "cut-splits-a-turn":
-            raise LineFails(
-                failure.name, line, mark.at, f"the cut after {counts} counts falls inside a figure that turns (line {failure.line})",
-                "cut where a figure ends", "or say on which count it turns: turn 1/2 left @2",
-            ) from failure  # fmt: skip
+        name, where = failure.name, failure.line
+    # Raised out here, so that what fails holds nothing of what was under way.
+    counts = mark.ticks // TICKS
+    if name == "cut-splits-a-turn":
         raise LineFails(
-            failure.name, line, mark.at, f"there are no {counts} counts to dance here", "write a smaller number"
-        ) from failure
+            name, line, mark.at, f"the cut after {counts} counts falls inside a figure that turns (line {where})",
+            "cut where a figure ends", "or say on which count it turns: turn 1/2 left @2",
+        )  # fmt: skip
+    raise LineFails(name, line, mark.at, f"there are no {counts} counts to dance here", "write a smaller number")

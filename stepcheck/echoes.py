@@ -35,25 +35,26 @@ def echoes(
 def without(program: Program, claims: frozenset[str]) -> Program:
     """Return a program in which nothing is checked of `claims`, so that nothing is mended for them."""
     done: dict[int, Body] = {}
+    walls = program.walls and evolve(program.walls, body=_bare(program.walls.body, claims, done))
+    spares = tuple(evolve(spare, body=_bare(spare.body, claims, done)) for spare in program.spares)
+    return evolve(program, dance=_bare(program.dance, claims, done), spares=spares, walls=walls)
 
-    def bare(body: Body) -> Body:
-        if id(body) not in done:
-            out = []
-            for item in body:
-                if type(item) is Check and item.claim.id in claims:
-                    continue
-                if isinstance(item, Choice):
-                    out.append(evolve(item, options=tuple(map(bare, item.options))))
-                elif type(item) is Step or not hasattr(item, "body"):
-                    out.append(item)
-                else:
-                    out.append(evolve(item, body=bare(item.body)))
-            done[id(body)] = tuple(out)
-        return done[id(body)]
 
-    walls = program.walls and evolve(program.walls, body=bare(program.walls.body))
-    spares = tuple(evolve(spare, body=bare(spare.body)) for spare in program.spares)
-    return evolve(program, dance=bare(program.dance), spares=spares, walls=walls)
+def _bare(body: Body, claims: frozenset[str], done: dict[int, Body]) -> Body:
+    """Return a body without the checks of `claims`; `done` has those made already, by their `id`."""
+    if id(body) not in done:
+        out = []
+        for item in body:
+            if type(item) is Check and item.claim.id in claims:
+                continue
+            if isinstance(item, Choice):
+                out.append(evolve(item, options=tuple(_bare(option, claims, done) for option in item.options)))
+            elif type(item) is Step or not hasattr(item, "body"):
+                out.append(item)
+            else:
+                out.append(evolve(item, body=_bare(item.body, claims, done)))
+        done[id(body)] = tuple(out)
+    return done[id(body)]
 
 
 def told(findings: tuple[Diagnostic, ...], found: tuple[str, ...], claims: tuple[Claim, ...]) -> tuple[Diagnostic, ...]:

@@ -59,11 +59,6 @@ class Fronts:
         self._keep: list[object] = []
         self._once: dict[int, Front] = {}
         self._innermost: dict[int, int] = {}
-        self._by_type: dict[type, Callable[..., Front]] = {
-            Step: self._step, Rest: self._rest, Gap: self._gap, Check: self._check, Choice: self._choice,
-            Repeat: self._repeat, Timed: self._timed, Pass: self._pass, Lap: self._lap, Forever: self._forever,
-            Last: self._last,
-        }  # fmt: skip
 
     def run(self, body: Body, front: Front, facing: int) -> Front:
         """Return what leads to the end of `body` from `front`; `facing` is that of the start of the frame."""
@@ -71,7 +66,7 @@ class Fronts:
         if self._budget < 0:
             raise BudgetSpent
         for item in body:
-            front = self._by_type[type(item)](item, front, facing)
+            front = _BY_TYPE[type(item)](self, item, front, facing)
         return front
 
     def begin(self, weights: tuple[Weight, ...], facing: int = 0, is_open: bool = False) -> Front:
@@ -346,6 +341,13 @@ class Fronts:
         return merged(
             Branch(self.algebra.either(a.effect, b.effect), a.who & b.who) for a in one for b in other if a.who & b.who
         )
+
+
+_BY_TYPE: dict[type, Callable[..., Front]] = {
+    Step: Fronts._step, Rest: Fronts._rest, Gap: Fronts._gap, Check: Fronts._check, Choice: Fronts._choice,
+    Repeat: Fronts._repeat, Timed: Fronts._timed, Pass: Fronts._pass, Lap: Fronts._lap, Forever: Fronts._forever,
+    Last: Fronts._last,
+}  # fmt: skip
 
 
 def _shape(effect: Effect) -> tuple[object, ...]:

@@ -151,7 +151,7 @@ class Layout:
                 else:
                     laid = self.line(line, around)
             except LineFails as failure:
-                self.failures.append(failure)
+                self.failures.append(failure.with_traceback(None))  # which would hold all that was under way
                 continue
             self._items -= len(laid)
             if self._left < 0 or self._items < 0:

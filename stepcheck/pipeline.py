@@ -287,28 +287,29 @@ def _order(program: Program) -> dict[str, tuple[int, int]]:
 def _checked_in(program: Program) -> Iterator[str]:
     """Yield the claims in the order in which the program checks them; a body that stands in many places only once."""
     seen: set[int] = set()
-
-    def visit(body: Body) -> Iterator[str]:
-        if id(body) in seen:
-            return
-        seen.add(id(body))
-        for item in body:
-            match item:
-                case Check():
-                    yield item.claim.id
-                case Choice():
-                    yield item.claim.id
-                    for option in item.options:
-                        yield from visit(option)
-                case _:
-                    yield from visit(getattr(item, "body", ()))
-
     yield from (length.claim.id for length in program.lengths)
-    yield from visit(program.dance)
+    yield from _checked_inside(program.dance, seen)
     for spare in program.spares:
-        yield from visit(spare.body)
+        yield from _checked_inside(spare.body, seen)
     if program.walls is not None:
         yield program.walls.claim.id
+
+
+def _checked_inside(body: Body, seen: set[int]) -> Iterator[str]:
+    """Yield the claims that a body checks; `seen` are the bodies gone through already, by their `id`."""
+    if id(body) in seen:
+        return
+    seen.add(id(body))
+    for item in body:
+        match item:
+            case Check():
+                yield item.claim.id
+            case Choice():
+                yield item.claim.id
+                for option in item.options:
+                    yield from _checked_inside(option, seen)
+            case _:
+                yield from _checked_inside(getattr(item, "body", ()), seen)
 
 
 def _mended(claim: str, refuted: frozenset[str], order: dict[str, tuple[int, int]]) -> tuple[str, ...]:

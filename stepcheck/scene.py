@@ -62,29 +62,29 @@ def scene(sheet: Sheet, program: Program) -> Scene:
 def _places(lines: tuple[Line, ...]) -> dict[int, Place]:
     """Return the place of every line."""
     places: dict[int, Place] = {}
-
-    def put(lines: tuple[Line, ...], owner: str, closing: bool) -> None:
-        """Put the places of `lines`; `closing` says that the last of them ends their `owner`."""
-        last = next((line.number for line in reversed(lines) if line.node is not None), 0) if closing else 0
-        for line in lines:
-            node = line.node
-            kind = type(node)
-            if kind is Row:
-                name = node.options[0].name if node.section is None else f"the section {node.section}"
-                places[line.number] = Place(name)
-            elif kind is PartHead:
-                places[line.number] = Place(node.name)
-                put(line.body, node.name, True)
-            elif kind is DanceHead:
-                places[line.number] = Place("the dance")
-                put(line.body, "the dance", True)
-            elif node is not None:
-                places[line.number] = _place(node, owner, line.number == last)
-                if line.body:
-                    put(line.body, owner, False)
-
-    put(lines, "the dance", False)
+    _put(places, lines, "the dance", False)
     return places
+
+
+def _put(places: dict[int, Place], lines: tuple[Line, ...], owner: str, closing: bool) -> None:
+    """Put the places of `lines`; `closing` says that the last of them ends their `owner`."""
+    last = next((line.number for line in reversed(lines) if line.node is not None), 0) if closing else 0
+    for line in lines:
+        node = line.node
+        kind = type(node)
+        if kind is Row:
+            name = node.options[0].name if node.section is None else f"the section {node.section}"
+            places[line.number] = Place(name)
+        elif kind is PartHead:
+            places[line.number] = Place(node.name)
+            _put(places, line.body, node.name, True)
+        elif kind is DanceHead:
+            places[line.number] = Place("the dance")
+            _put(places, line.body, "the dance", True)
+        elif node is not None:
+            places[line.number] = _place(node, owner, line.number == last)
+            if line.body:
+                _put(places, line.body, owner, False)
 
 
 def _place(node: Any, owner: str, end: bool) -> Place:
@@ -105,31 +105,31 @@ def _wants(program: Program) -> dict[str, tuple[Test | None, int | None]]:
     """Return what each claim compares with, by its first check."""
     wants: dict[str, tuple[Test | None, int | None]] = {}
     seen: set[int] = set()
-
-    def look(body: Body) -> None:
-        """Look at the checks of a body and of those in it, in the order of the dance."""
-        if id(body) in seen:
-            return
-        seen.add(id(body))
-        for item in body:
-            kind = type(item)
-            if kind is Step:
-                continue
-            if kind is Check:
-                wants.setdefault(item.claim.id, (item.test, item.value))
-            elif kind is Choice:
-                for option in item.options:
-                    look(option)
-            elif hasattr(item, "body"):
-                look(item.body)
-
-    look(program.dance)
+    _look(program.dance, wants, seen)
     for spare in program.spares:
-        look(spare.body)
+        _look(spare.body, wants, seen)
     if program.walls:
-        look(program.walls.body)
+        _look(program.walls.body, wants, seen)
     for stated in program.lengths:
         wants[stated.claim.id] = (Test.CLOCK, stated.ticks)
     if program.walls:
         wants[program.walls.claim.id] = (None, program.walls.count)
     return wants
+
+
+def _look(body: Body, wants: dict[str, tuple[Test | None, int | None]], seen: set[int]) -> None:
+    """Note what the checks of a body compare with, and those in it; `seen` are the bodies looked at, by their `id`."""
+    if id(body) in seen:
+        return
+    seen.add(id(body))
+    for item in body:
+        kind = type(item)
+        if kind is Step:
+            continue
+        if kind is Check:
+            wants.setdefault(item.claim.id, (item.test, item.value))
+        elif kind is Choice:
+            for option in item.options:
+                _look(option, wants, seen)
+        elif hasattr(item, "body"):
+            _look(item.body, wants, seen)

@@ -46,16 +46,11 @@ class Trail:
         self._open = False
         self._endless: dict[int, tuple[State, Way]] | None = None
         self.laps: list[tuple[int, Way]] = []
-        self._by_type: dict[type, Callable[..., Dances]] = {
-            Step: self._step, Rest: self._rest, Gap: self._gap, Check: self._check, Choice: self._choice,
-            Repeat: self._repeat, Timed: self._timed, Pass: self._pass, Lap: self._lap, Forever: self._forever,
-            Last: self._last,
-        }  # fmt: skip
 
     def run(self, body: Body, dances: Dances, facing: int) -> Dances:
         """Return the dances at the end of `body`; raise `Found` where the claim fails first."""
         for item in body:
-            dances = self._by_type[type(item)](item, dances, facing)
+            dances = _BY_TYPE[type(item)](self, item, dances, facing)
         return dances
 
     # -- steps -------------------------------------------------------------------------------------------------------
@@ -310,26 +305,35 @@ def _mended(state: State, check: Check, front: int) -> State:
             return state._replace(facing=(front + value) % EIGHTHS, turn=value, loose=False)
 
 
+_BY_TYPE: dict[type, Callable[..., Dances]] = {
+    Step: Trail._step, Rest: Trail._rest, Gap: Trail._gap, Check: Trail._check, Choice: Trail._choice,
+    Repeat: Trail._repeat, Timed: Trail._timed, Pass: Trail._pass, Lap: Trail._lap, Forever: Trail._forever,
+    Last: Trail._last,
+}  # fmt: skip
+
+
 def effort(program: Program) -> int:
     """Return how many items a search goes through at most, where no choice is open."""
     known: dict[int, int] = {}
+    return sum(_effort(body, known) for body in (program.dance, *(spare.body for spare in program.spares)))
 
-    def count(body: Body) -> int:
-        made = known.get(id(body))
-        if made is None:
-            made = known[id(body)] = sum(
-                1 if type(item) in (Step, Check)
-                else sum(map(count, item.options)) if isinstance(item, Choice)
-                else times(item) * count(getattr(item, "body", ()))
-                for item in body
-            )  # fmt: skip
-        return made
 
-    def times(item: object) -> int:
-        return min(item.times or _MOST_TIMES, 2 * _FREE_TIMES) if isinstance(item, Repeat) else 1
+def _effort(body: Body, known: dict[int, int]) -> int:
+    """Return the items of a body; `known` has those of the bodies gone through already, by their `id`."""
+    made = known.get(id(body))
+    if made is None:
+        made = known[id(body)] = sum(
+            1 if type(item) in (Step, Check)
+            else sum(_effort(option, known) for option in item.options) if isinstance(item, Choice)
+            else _times(item) * _effort(getattr(item, "body", ()), known)
+            for item in body
+        )  # fmt: skip
+    return made
 
-    bodies = [program.dance, *(spare.body for spare in program.spares)]
-    return sum(map(count, bodies))
+
+def _times(item: object) -> int:
+    """Return how often an item is danced in a search at most."""
+    return min(item.times or _MOST_TIMES, 2 * _FREE_TIMES) if isinstance(item, Repeat) else 1
 
 
 def search(program: Program, claim: str, readings: tuple[int, ...]) -> tuple[Trace, ...]:

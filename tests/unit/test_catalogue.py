@@ -1,5 +1,6 @@
 """Many sheets at once."""
 
+import gc
 import json
 import os
 from pathlib import Path
@@ -10,6 +11,7 @@ import pytest
 from stepcheck import catalogue, cli, workers
 from stepcheck.catalogue import Failure, check_catalogue
 from stepcheck.discovery import NothingFound
+from stepcheck.effects import Algebra
 from stepcheck.outcome import Verdict
 from stepcheck.pipeline import UnknownOption, check_file
 from stepcheck.report import Report
@@ -24,6 +26,23 @@ def test_every_sheet_is_answered_as_it_is_alone(tmp_path: Path) -> None:
     assert tuple(map(check_file, paths)) == whole.reports
     assert "6 sheets: 3 proved, 1 undecided, 1 refuted, 1 ill-formed" == whole.summary
     assert 1 == whole.exit_status
+
+
+@pytest.mark.parametrize("folder", ["routines", "faulty", "unfinished"])
+def test_a_sheet_leaves_nothing_to_the_collector(folder: str) -> None:
+    """What is made for a sheet is free as soon as its report is, so that many sheets need no collection."""
+    sheets = sorted((Path(__file__).parents[2] / "specs" / folder).glob("*.routine"))
+    algebra = Algebra()
+    for path in sheets:
+        check_file(path, engine="walk", algebra=algebra)  # what is made once and kept
+    gc.collect()
+    gc.disable()
+    try:
+        for path in sheets:
+            check_file(path, engine="walk", algebra=algebra)
+        assert 0 == gc.collect()
+    finally:
+        gc.enable()
 
 
 @pytest.mark.parametrize("paths", ["*.routine", ["./a0.routine", "wrong.routine"], [Path("a0.routine")]])
