@@ -5,6 +5,7 @@ from typing import Any
 
 import click
 
+from stepcheck import words
 from stepcheck.costs import COSTS
 from stepcheck.discovery import STDIN
 from stepcheck.source import StepcheckError
@@ -74,7 +75,7 @@ def repair(
         **{name: value for name, value in more.items() if value is not None},
     )  # fmt: skip
     if apply is not None and found.needed and len(found) < apply:
-        raise NoSuchFix(f"there is no fix {apply}: {found.reason or f'there are {len(found)} only'}")
+        raise NoSuchFix(f"there is no fix {apply}: {found.reason or words.only(len(found))}")
     write(repairs_json(found, routine.path) if form == "json" else repairs_text(found))
     if smt2 is not None:
         _written(smt2, found.script)

@@ -9,12 +9,15 @@ from stepcheck.diagnostics import CODES, Diagnostic
 from stepcheck.source import MAX_BYTES, MAX_COLUMNS, MAX_LINES, Source, Span, plain, read_bytes
 
 MOST_STRAYS = 1_000
+NO_TEXT = 30  # bytes among which no text has a control
 REFUSED = "\f"
 """The text that is kept of a file which is refused whole."""
 
 # Controls, and marks that nobody sees but that make two names differ.
 _STRAY = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u00ad\u200b\u202a-\u202e\u2060\u2066-\u2069\ufeff\ud800-\udfff]")
 _START = Span(1, 1, 1, 1)
+_FORMATS = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0", b"%PDF", b"{\\rtf")  # of word processors, by their first bytes
+_NO_TEXT = re.compile(rb"[\x00-\x08\x0e-\x1a\x1c-\x1f]")  # in no text, whatever its encoding
 
 
 def read(path: str | os.PathLike[str]) -> tuple[Source, tuple[Diagnostic, ...]]:
@@ -36,9 +39,15 @@ def decode(data: bytes, name: str = "<text>") -> tuple[Source, tuple[Diagnostic,
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
         hint = "save the file as UTF-8"
         return Source(name, REFUSED), (_finding("not-text", name, _START, "the file is UTF-16, not UTF-8", hint),)
+    if data.startswith(_FORMATS):
+        reason = "this is the file of a word processor or the like, not plain text"
+        return Source(name, REFUSED), (_finding("not-text", name, _START, reason, "save it as plain text, in UTF-8"),)
     try:
         return take(data.decode("utf-8"), name)
     except UnicodeDecodeError as error:
+        if len(_NO_TEXT.findall(data)) * NO_TEXT > len(data):
+            hint = "a sheet is plain text, as an editor writes it; perhaps this is some other file"
+            return Source(name, REFUSED), (_finding("not-text", name, _START, "this is no text", hint),)
         before = plain(data[: error.start].decode("utf-8"))
         line, column = before.count("\n") + 1, len(before) - before.rfind("\n")
         reason = f"byte {data[error.start]:#04x} is not UTF-8"

@@ -6,6 +6,7 @@ from typing import Any
 
 import click
 
+from stepcheck import words
 from stepcheck.discovery import STDIN
 from stepcheck.source import StepcheckError
 from stepcheck.streams import complain, write
@@ -190,7 +191,7 @@ def fill(
         if path == STDIN:
             raise click.UsageError("stdin cannot be written to; name the file")
         if len(found.fills) < apply:
-            raise NoSuchAnswer(f"there is no answer {apply}: {found.reason or f'there are {len(found.fills)} only'}")
+            raise NoSuchAnswer(f"there is no answer {apply}: {found.reason or words.only(len(found.fills))}")
     write(fills_json(found, routine.path) if form == "json" else fills_text(found))
     if apply is not None and found.fills:
         from stepcheck.layouts import replace

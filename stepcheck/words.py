@@ -101,6 +101,11 @@ def count(value: int, noun: str) -> str:
     return f"{value:,} {noun}{'' if value == 1 else 's'}"
 
 
+def only(value: int) -> str:
+    """Return `there is only one`, `there are only 3`."""
+    return "there is only one" if value == 1 else f"there are only {value:,}"
+
+
 def visible(text: str) -> str:
     """Return `text` with every character that steers a terminal written out, so that a sheet can't."""
     if text.isprintable():

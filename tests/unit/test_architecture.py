@@ -109,7 +109,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "markup": ("words",),
     "material": ("books", "breaks", "elaborate", "model", "moves", "naming", "registry", "repertoire", "states"),
     "measures": ("model", "source", "syntax"),
-    "mending": ("costs", "discovery", "fixes", "layouts", "pipeline", "repairs", "source", "streams"),
+    "mending": ("costs", "discovery", "fixes", "layouts", "pipeline", "repairs", "source", "streams", "words"),
     "mistakes": ("grammar", "measures", "syntax"),
     "model": (),
     "moves": ("effects", "model"),
@@ -167,7 +167,10 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "rows": ("model", "repertoire"),
     "sarif": ("diagnostics", "outcome", "patches", "report", "source"),
     "scene": ("model", "source", "syntax", "words"),
-    "searches": ("answers", "breaks", "discovery", "endings", "fills", "layouts", "pipeline", "source", "streams"),
+    "searches": (
+        "answers", "breaks", "discovery", "endings", "fills", "layouts", "pipeline", "source", "streams",
+        "words",
+    ),  # fmt: skip
     "settings": ("source",),
     "settle": ("encode", "model", "question", "solver", "terms"),
     "settling": ("arrivals", "blanks", "model", "printer", "puzzle", "syntax", "trials", "words"),

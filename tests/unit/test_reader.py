@@ -68,6 +68,22 @@ def test_what_is_no_text_at_all_is_refused_whole(tmp_path):
     assert () == parse(source)[1]
 
 
+@pytest.mark.parametrize(
+    ("data", "said"),
+    [
+        (b"PK\x03\x04" + bytes(200), "word processor"), (b"{\\rtf1 routine: X\n}", "word processor"),
+        (b"%PDF-1.7\n", "word processor"), (b"\x89\xff\x00\x01\n" * 40, "no text"),
+    ],
+)  # fmt: skip
+def test_what_another_program_wrote_is_one_finding(tmp_path, data, said):
+    """A document, a picture or the like is named as what it is, once; its bytes are not read as lines."""
+    path = tmp_path / "x.routine"
+    path.write_bytes(data)
+    source, (finding,) = read(path)
+    assert ("not-text", 1, True) == (finding.code.name, finding.span.line, said in finding.message)
+    assert () == parse(source)[1]
+
+
 def test_half_a_character_is_stray():
     """A lone half of a surrogate pair in a text from memory can't break what is printed later."""
     source, findings = take("routine: X\ud800\n")

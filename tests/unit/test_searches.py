@@ -139,6 +139,8 @@ def test_nothing_fits(capfd: pytest.CaptureFixture[str], tmp_path: Path) -> None
     assert (1, True) == (status, out.startswith("none: no number of times fits x? on line 3"))
     status, out, err = run(capfd, "fill", str(path), "--apply", "1")
     assert (2, "", True) == (status, out, "there is no answer 1" in err)
+    path.write_text("book: clogging\npart A: 8 beats\n  Basic x?\ndance:\n  A\n", encoding="utf-8")
+    assert (2, "", "stepcheck: there is no answer 2: there is only one\n") == run(capfd, "fill", str(path), "--apply", "2")
 
 
 def test_a_sheet_from_stdin(capfd: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:

@@ -87,3 +87,8 @@ def test_a_sheet_cannot_steer_the_terminal() -> None:
     assert "\\x1b[2J\\u202e" == words.visible("\x1b[2J\u202e")
     assert "Café → 5½" == words.visible("Café → 5½")
     words.visible("\udc80").encode("utf-8")
+
+
+def test_what_there_is_only() -> None:
+    """One is said in a word of its own."""
+    assert ["there are only 0", "there is only one", "there are only 1,200"] == [words.only(n) for n in (0, 1, 1200)]
