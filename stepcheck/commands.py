@@ -4,6 +4,7 @@ import gc
 import os
 import sys
 from contextlib import AbstractContextManager, ExitStack
+from shutil import get_terminal_size
 from typing import Any
 
 import click
@@ -19,6 +20,7 @@ from stepcheck.streams import complain, destination, remark, write
 from stepcheck.words import count
 
 WIDTH = 100  # of text that does not go to a terminal, so that it is the same everywhere
+NARROWEST = 40  # of a terminal; one that is narrower folds lines by itself
 
 PATHS = click.argument("paths", nargs=-1, required=True, metavar="PATH…", type=click.Path(allow_dash=True))
 
@@ -31,11 +33,15 @@ def failed(reason: str, path: str | None = None, error: BaseException | None = N
 
 
 def look(colour: str) -> dict[str, Any]:
-    """Return how text is to be rendered on this stdout, `colour` being always, never or auto."""
+    """Return how text is to be rendered on this stdout, `colour` being always, never or auto.
+
+    NO_COLOR and FORCE_COLOR decide for auto, in this order, and COLUMNS how wide a terminal is.
+    """
     terminal = sys.stdout.isatty()
-    plain = bool(os.environ.get("NO_COLOR")) or os.environ.get("TERM") == "dumb"
-    width = max(40, os.get_terminal_size(sys.stdout.fileno()).columns or WIDTH) if terminal else WIDTH
-    return {"colour": colour == "always" or (colour == "auto" and terminal and not plain), "width": width}
+    plain = bool(os.environ.get("NO_COLOR"))
+    auto = not plain and (bool(os.environ.get("FORCE_COLOR")) or (terminal and os.environ.get("TERM") != "dumb"))
+    width = max(NARROWEST, get_terminal_size((WIDTH, 24)).columns) if terminal else WIDTH
+    return {"colour": colour == "always" or (colour == "auto" and auto), "width": width}
 
 
 def find(
@@ -69,7 +75,7 @@ def find(
 )
 @click.option(
     "--colour", "--color", type=click.Choice(["auto", "always", "never"]), default="auto", show_default=True,
-    help="Whether to paint the text; auto does on a terminal.",
+    help="Whether to paint the text; auto does on a terminal, unless NO_COLOR is set, and where FORCE_COLOR is.",
 )  # fmt: skip
 @click.option(
     "--smt2", type=click.Path(file_okay=False), metavar="DIR", help="Write each proof as an SMT-LIB 2 script."

@@ -15,6 +15,7 @@ from stepcheck.source import Source
 from stepcheck.statuses import FAILED, STATUS
 
 ROWS = 8  # of a table are shown, the last ones; every row is in the value
+LEAST = 8  # columns for the names of figures, however narrow the terminal
 MEANT = "did you mean "
 BANDS = {"5": Verdict.REFUTED, "6": Verdict.VACUOUS, "7": Verdict.UNDECIDED}
 
@@ -220,25 +221,47 @@ def _folded(start: str, about: str, width: int) -> list[str]:
 
 
 def table(rows: tuple[TraceRow, ...], colour: bool = False, width: int = 100) -> Iterator[str]:
-    """Yield the table of the steps that lead to a finding, its last rows, with the changed cells and the marked row."""
+    """Yield the table of the steps that lead to a finding, its last rows, with the changed cells and the marked row.
+
+    Where `width` has no room for what a foot and a wall change from, only what they change to is shown.
+    """
     shown = rows[-ROWS:]
-    cells = [("beat", "figure", "free foot", "facing")]
-    if len(shown) < len(rows):
-        cells.append(("…", f"({len(rows) - len(shown)} earlier)", "", ""))
-    first = len(cells)
-    for row in shown:
-        figure = words.visible(row.figure) + (f" x{row.times}" if row.times > 1 else "")
-        cells.append((row.beat, figure, " → ".join(dict.fromkeys(row.feet)), " → ".join(dict.fromkeys(row.facings))))
-    widths = [max(columns(line[column]) for line in cells) for column in range(4)]
-    widths[1] = max(8, min(widths[1], width - 9 - widths[0] - widths[2] - widths[3]))
+    earlier = len(rows) - len(shown)
+    cells = _cells(shown)
+    widths = _widths(cells)
+    if sum(widths) + 9 > width:
+        cells = _cells(shown, brief=True)
+        widths = _widths(cells)
+    room = width - 9 - widths[0] - widths[2] - widths[3]
+    widths[1] = max(LEAST, min(widths[1], room))
     for number, line in enumerate(cells):
-        step = shown[number - first] if number >= first else None
+        step = shown[number - 1] if number else None
         changed = (False, False, *(len(set(pair)) > 1 for pair in (step.feet, step.facings))) if step else (False,) * 4
         padded = [
             _shade(_cut(cell, room), BOLD, colour and bold) + " " * (room - columns(_cut(cell, room)))
             for cell, room, bold in zip(line, widths, changed, strict=True)
         ]
         yield f" {'▸' if step and step.marked else ' '} {'  '.join(padded)}".rstrip()
+        if earlier and not number:
+            yield f"   {'…':{widths[0]}}  ({earlier} earlier)"
+
+
+def _widths(cells: list[tuple[str, str, str, str]]) -> list[int]:
+    return [max(columns(line[column]) for line in cells) for column in range(4)]
+
+
+def _cells(rows: tuple[TraceRow, ...], brief: bool = False) -> list[tuple[str, str, str, str]]:
+    """Return the cells of a table under its heads; `brief` leaves out what a foot or a wall changes from."""
+
+    def change(pair: tuple[str, ...]) -> str:
+        steps = list(dict.fromkeys(pair))
+        return f"→ {steps[-1]}" if brief and len(steps) > 1 else " → ".join(steps)
+
+    cells = [("beat", "figure", "free foot", "facing")]
+    for row in rows:
+        figure = words.visible(row.figure) + (f" x{row.times}" if row.times > 1 else "")
+        cells.append((row.beat, figure, change(row.feet), change(row.facings)))
+    return cells
 
 
 def caret(finding: Diagnostic, quote: str, colour: bool = False, width: int = 100) -> Iterator[str]:

@@ -196,7 +196,7 @@ def test_colour_is_for_terminals_unless_asked_for(stage: Stage, capsys: pytest.C
 
 
 def test_a_terminal_gets_colour_unless_it_says_no(monkeypatch: pytest.MonkeyPatch) -> None:
-    """On a terminal text is painted and as wide as it is; NO_COLOR and a dumb terminal keep it plain."""
+    """On a terminal text is painted and as wide as it is; NO_COLOR and a dumb terminal keep it plain, COLUMNS narrows it."""
 
     class Terminal:
         isatty = staticmethod(lambda: True)
@@ -204,14 +204,30 @@ def test_a_terminal_gets_colour_unless_it_says_no(monkeypatch: pytest.MonkeyPatc
 
     monkeypatch.setattr(sys, "stdout", Terminal())
     monkeypatch.setattr(os, "get_terminal_size", lambda handle: os.terminal_size((72, 24)))
+    monkeypatch.setattr(sys, "__stdout__", Terminal())
     monkeypatch.setenv("TERM", "xterm")
-    monkeypatch.delenv("NO_COLOR", raising=False)
+    for name in ("NO_COLOR", "FORCE_COLOR", "COLUMNS"):
+        monkeypatch.delenv(name, raising=False)
     assert {"colour": True, "width": 72} == commands.look("auto")
     monkeypatch.setenv("NO_COLOR", "1")
     assert {"colour": False, "width": 72} == commands.look("auto")
     monkeypatch.delenv("NO_COLOR")
     monkeypatch.setenv("TERM", "dumb")
     assert not commands.look("auto")["colour"] and commands.look("always")["colour"]
+    for columns, width in (("50", 50), ("20", commands.NARROWEST), ("0", 72)):
+        monkeypatch.setenv("COLUMNS", columns)
+        assert width == commands.look("auto")["width"]
+
+
+def test_colour_may_be_forced_where_there_is_no_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    """FORCE_COLOR, as CI sets it, paints what goes to a pipe, at the width that is the same everywhere; NO_COLOR is stronger."""
+    monkeypatch.delenv("NO_COLOR", raising=False)
+    monkeypatch.setenv("FORCE_COLOR", "1")
+    monkeypatch.setenv("COLUMNS", "50")
+    assert {"colour": True, "width": commands.WIDTH} == commands.look("auto")
+    assert not commands.look("never")["colour"]
+    monkeypatch.setenv("NO_COLOR", "1")
+    assert not commands.look("auto")["colour"]
 
 
 def run(*words: str, **settings: str) -> subprocess.CompletedProcess[bytes]:

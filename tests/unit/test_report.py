@@ -148,6 +148,20 @@ def test_a_table_keeps_within_the_width() -> None:
     assert (2, 4, 1) == (columns("é̂é"), columns("水車"), columns("a"))
 
 
+def test_a_narrow_table_leaves_out_what_changed() -> None:
+    """In forty columns a foot or a wall that changes is shown as what it changes to, no line is folded, none is cut."""
+    rows = tuple(
+        TraceRow(str(beat), 4, "Push-off", ("left", "right"), ("back", "left wall"), marked=beat == 93)
+        for beat in range(61, 97, 4)
+    )
+    lines = list(table(rows, width=40))
+
+    assert "   …     (1 earlier)" == lines[1]
+    assert " ▸ 93    Push-off  → right    → left wall" == lines[-1]
+    assert all(columns(line) <= 40 for line in lines)
+    assert "   61    Push-off  left → right  back → left wall" == list(table(rows[:1], width=80))[1]
+
+
 def test_the_caret_stands_under_the_place_meant() -> None:
     """Tabs, wide characters and the far end of a long line don't shift the caret off its word."""
     finding = Diagnostic(CODES["unknown-name"], "x", Span(1, 5, 1, 7), "m")
