@@ -257,7 +257,7 @@ def _cells(rows: tuple[TraceRow, ...], brief: bool = False) -> list[tuple[str, s
         steps = list(dict.fromkeys(pair))
         return f"→ {steps[-1]}" if brief and len(steps) > 1 else " → ".join(steps)
 
-    cells = [("beat", "figure", "free foot", "facing")]
+    cells = [("beat", "figure", "free" if brief else "free foot", "facing")]
     for row in rows:
         figure = words.visible(row.figure) + (f" x{row.times}" if row.times > 1 else "")
         cells.append((row.beat, figure, change(row.feet), change(row.facings)))

@@ -157,7 +157,7 @@ def test_a_narrow_table_leaves_out_what_changed() -> None:
     lines = list(table(rows, width=40))
 
     assert "   …     (1 earlier)" == lines[1]
-    assert " ▸ 93    Push-off  → right    → left wall" == lines[-1]
+    assert " ▸ 93    Push-off  → right  → left wall" == lines[-1]
     assert all(columns(line) <= 40 for line in lines)
     assert "   61    Push-off  left → right  back → left wall" == list(table(rows[:1], width=80))[1]
 
