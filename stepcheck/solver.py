@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 LOGIC = "QF_BV"
 FINITE = "QF_FD"  # z3's own name for problems where every constant has few values: the same text, another way to solve it
 BUDGET = 50_000_000
+MOST_REWRITTEN = 100_000  # steps of z3's rewriter, before a solver is asked
 
 Literal: TypeAlias = tuple[str, int, bool]
 Clause: TypeAlias = tuple[Literal, ...]
@@ -109,10 +110,26 @@ def _satisfiable(solver: "z3.Solver") -> bool:
 
 
 def satisfiable(text: str, budget: int = BUDGET, logic: str = LOGIC) -> bool:
-    """Whether the assertions of an SMT-LIB 2 text can all be true.  Raises as `Session.ask` does."""
+    """Whether the assertions of an SMT-LIB 2 text can all be true.  Raises as `Session.ask` does.
+
+    What z3 rewrites to false needs no solver, which takes ten times as long to begin as the rewriting.
+    """
+    assertion = _all(_assertions(text))
+    if _rewrites_to_false(assertion, min(budget, MOST_REWRITTEN)):
+        return False
     solver = _solver(budget, logic)
-    solver.add(_all(_assertions(text)))
+    solver.add(assertion)
     return _satisfiable(solver)
+
+
+def _rewrites_to_false(assertion: "z3.BoolRef", steps: int) -> bool:
+    """Say whether z3 rewrites an assertion to false in so many steps."""
+    import z3
+
+    try:
+        return bool(z3.is_false(z3.simplify(assertion, max_steps=steps)))
+    except z3.Z3Exception:
+        return False  # there are more steps to it
 
 
 class _Constants(dict[str, Any]):

@@ -64,6 +64,20 @@ def test_an_empty_clause_is_false() -> None:
     assert Session(TEXT, {}).ask([()]) is None
 
 
+def test_what_rewrites_to_false_needs_no_solver(monkeypatch: pytest.MonkeyPatch) -> None:
+    """z3's rewriter settles what holds whatever is chosen; what it leaves, or has no steps for, is asked."""
+    def no_solver(*_: object) -> None:
+        raise AssertionError("asked")
+
+    monkeypatch.setattr(solver, "_solver", no_solver)
+    plain = "(declare-const a (_ BitVec 2))\n(assert (not (= (bvxor (bvxor a #b01) #b01) a)))"
+    assert not satisfiable(plain)
+    with pytest.raises(AssertionError):
+        satisfiable(plain, budget=1)
+    with pytest.raises(AssertionError):
+        satisfiable(TEXT)
+
+
 def test_a_spent_budget_is_no_verdict() -> None:
     """A question that costs more than its budget raises, whatever z3 has found by then."""
     with pytest.raises(BudgetSpent):
