@@ -1,8 +1,11 @@
 """The command `stepcheck`: what it is called with, and how it ends whatever happens."""
 
+import os
 import sys
 from collections.abc import Sequence
+from difflib import get_close_matches
 from importlib import import_module
+from shlex import quote
 
 import click
 
@@ -30,6 +33,14 @@ COMMANDS = {
 }
 
 
+# What to say where an argument is left out, by its name.
+MISSING = {
+    "paths": "name at least one sheet or folder",
+    "path": "name the sheet",
+    "question": "say what to ask: figures, medleys, twins, level or parts",
+}
+
+
 class Commands(click.Group):
     """The commands, each loaded when it is asked for."""
 
@@ -44,6 +55,19 @@ class Commands(click.Group):
         module, name = COMMANDS[cmd_name]
         command: click.Command = getattr(import_module(f"stepcheck.{module}"), name)
         return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Return the command that the words begin with, and the words behind it."""
+        name = args[0]
+        if name not in COMMANDS and not name.startswith("-") and not ctx.resilient_parsing:
+            near = get_close_matches(name, COMMANDS, 1)
+            advice = f"did you mean {near[0]}?" if near else f"there are {', '.join(sorted(COMMANDS))}"
+            if os.path.exists(name):
+                advice = f"to check a sheet: stepcheck check {quote(name)}"
+            raise click.UsageError(f"there is no command {name!r}; {advice}", ctx)
+        return super().resolve_command(ctx, args)
 
 
 def _version(context: click.Context, option: click.Parameter, wanted: bool) -> None:
@@ -93,7 +117,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         streams.forsake(stdout.fileno())
         return PROVED
     except click.ClickException as error:
-        streams.complain(_reworded(error))
+        streams.complain(_reworded(error, sys.argv[1:] if arguments is None else arguments))
     except StepcheckError as error:
         streams.complain(str(error))
     except OSError as error:
@@ -107,13 +131,20 @@ def main(arguments: Sequence[str] | None = None) -> int:
     return FAILED
 
 
-def _reworded(error: click.ClickException) -> str:
+def _reworded(error: click.ClickException, arguments: Sequence[str]) -> str:
     """Return click's message in plain words, with where to read on."""
     said = error.format_message()
     context = getattr(error, "ctx", None)
     name = context.command_path if context else "stepcheck"
+    if not context and arguments and arguments[0] in COMMANDS:
+        name += f" {arguments[0]}"
     if isinstance(error, click.MissingParameter) and isinstance(error.param, click.Argument):
-        said = "name at least one sheet or folder"
+        said = MISSING.get(error.param.name or "", MISSING["paths"])
+    if isinstance(error, click.NoSuchOption):
+        near = " or ".join(error.possibilities or ())
+        said = f"there is no option {error.option_name}" + (f"; did you mean {near}?" if near else "")
+        if any(word.startswith("-") and os.path.exists(word) for word in arguments):
+            said += "; a file whose name begins with a dash is written ./ and its name"
     said = said[:1].lower() + said[1:].rstrip(".")
     return f"{said} (see `{name} --help`)"
 

@@ -11,6 +11,7 @@ import click
 from attrs import evolve
 
 from stepcheck.discovery import STDIN, Found, NothingFound, sheets
+from stepcheck.options import NUMBER
 from stepcheck.progress import Progress
 from stepcheck.renderers import FORMATS, renderer
 from stepcheck.report import Report, build, summary, text
@@ -71,7 +72,7 @@ def find(
     help="Who decides: the walk through all states, the solver, or both, which must agree.  [default: both]",
 )  # fmt: skip
 @click.option(
-    "--budget", type=click.IntRange(min=1), metavar="N", help="How much work a claim may cost, in solver steps."
+    "--budget", type=NUMBER, metavar="N", help="How much work a claim may cost, in solver steps."
 )
 @click.option(
     "--colour", "--color", type=click.Choice(["auto", "always", "never"]), default="auto", show_default=True,
@@ -86,7 +87,7 @@ def find(
     "[default: usual]",
 )  # fmt: skip
 @click.option(
-    "--jobs", type=click.IntRange(min=1), metavar="N", help="How many processes check.  [default: one a processor]"
+    "--jobs", type=NUMBER, metavar="N", help="How many processes check.  [default: one a processor]"
 )
 @click.option(
     "--cache/--no-cache", "cached", default=None, help="Keep answers, and believe those that were kept.  [default: no]"

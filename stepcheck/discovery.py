@@ -55,7 +55,7 @@ def sheets(paths: Iterable[str], *, exclude: Iterable[str] = (), root: str = "")
             if not hits:
                 missing[path] = "nothing fits this pattern"
         else:
-            missing[path] = "there is no such file or folder"
+            missing[path] = "there is no such file or folder" if path else "a name of a sheet or folder is empty"
     return Found(tuple(sorted(found, key=_order)), tuple(missing.items()))
 
 

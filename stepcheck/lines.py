@@ -69,4 +69,4 @@ def _data(said: str) -> str:
 
 def _property(said: str) -> str:
     """Return `said` as a property of a command, in which a colon or comma would end the property."""
-    return _data(said).replace(":", "%3A").replace(",", "%2C")
+    return words.visible(_data(said)).replace(":", "%3A").replace(",", "%2C")

@@ -8,6 +8,7 @@ import click
 from stepcheck import words
 from stepcheck.costs import COSTS
 from stepcheck.discovery import STDIN
+from stepcheck.options import NUMBER
 from stepcheck.source import StepcheckError
 from stepcheck.streams import complain, write, writing
 
@@ -29,10 +30,13 @@ def _costs(context: click.Context, option: click.Parameter, value: tuple[str, ..
 
 @click.command(short_help="Find the least that mends a sheet.")
 @click.argument("path", metavar="FILE", type=click.Path(allow_dash=True))
-@click.option("--limit", type=click.IntRange(min=1), default=3, show_default=True, metavar="N", help="How many fixes.")
-@click.option("--apply", type=click.IntRange(min=1), metavar="N", help="Write fix number N into the file.")
+@click.option("--limit", type=NUMBER, default=3, show_default=True, metavar="N", help="How many fixes.")
+@click.option("--apply", type=NUMBER, metavar="N", help="Write fix number N into the file.")
 @click.option(
-    "--keep", multiple=True, metavar="PART", help="Leave a part as it is (the class knows it), `dance`, or a line by its number."
+    "--keep",
+    multiple=True,
+    metavar="PART",
+    help="Leave a part as it is (the class knows it), `dance`, or a line by its number.",
 )
 @click.option(
     "--without", multiple=True, type=click.Choice(tuple(COSTS)), metavar="KIND", help="Make no change of this kind."
@@ -41,11 +45,20 @@ def _costs(context: click.Context, option: click.Parameter, value: tuple[str, ..
     "--cost", "costs", multiple=True, callback=_costs, metavar="KIND=N",
     help=f"What a change of a kind costs. The kinds: {', '.join(COSTS)}.",
 )  # fmt: skip
-@click.option("--level", metavar="LEVEL", help="The hardest level of figures; `any` for all.  [default: that of the header]")
-@click.option("--most-cost", type=click.IntRange(min=1), metavar="N", help="What the changes may cost together.")
-@click.option("--all-readings", is_flag=True, help="Have it hold for every reading of words that the sheet leaves open.")
-@click.option("--budget", type=click.IntRange(min=1), metavar="N", help="How many places of dancers may be looked at.")
-@click.option("--smt2", type=click.Path(dir_okay=False), metavar="FILE", help="Write the proof that nothing is cheaper as an SMT-LIB 2 script.")
+@click.option(
+    "--level", metavar="LEVEL", help="The hardest level of figures; `any` for all.  [default: that of the header]"
+)
+@click.option("--most-cost", type=NUMBER, metavar="N", help="What the changes may cost together.")
+@click.option(
+    "--all-readings", is_flag=True, help="Have it hold for every reading of words that the sheet leaves open."
+)
+@click.option("--budget", type=NUMBER, metavar="N", help="How many places of dancers may be looked at.")
+@click.option(
+    "--smt2",
+    type=click.Path(dir_okay=False),
+    metavar="FILE",
+    help="Write the proof that nothing is cheaper as an SMT-LIB 2 script.",
+)
 @click.option(
     "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print."
 )

@@ -4,6 +4,7 @@ The layout is that of the OASIS standard "Static Analysis Results Interchange Fo
 """
 
 import json
+import os
 from collections.abc import Iterable, Mapping
 from pathlib import PurePath
 from typing import Any
@@ -55,7 +56,7 @@ def sarif(
 def uri(path: str) -> str:
     """Return a path as an address: a relative one from the folder of the run, an absolute one with its scheme."""
     where = PurePath(path)
-    return where.as_uri() if where.is_absolute() else quote(where.as_posix())
+    return where.as_uri() if where.is_absolute() else quote(os.fsencode(where.as_posix()))
 
 
 def _driver(codes: list[Code], versions: Mapping[str, str]) -> dict[str, Any]:

@@ -8,6 +8,8 @@ import click
 
 from stepcheck import words
 from stepcheck.discovery import STDIN
+from stepcheck.model import EIGHTHS
+from stepcheck.options import NUMBER
 from stepcheck.source import StepcheckError
 from stepcheck.streams import complain, write
 
@@ -15,7 +17,7 @@ FORM = click.option(
     "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print."
 )
 LIMIT = click.option(
-    "--limit", type=click.IntRange(min=1), default=5, show_default=True, metavar="N", help="How many answers."
+    "--limit", type=NUMBER, default=5, show_default=True, metavar="N", help="How many answers."
 )
 
 
@@ -25,6 +27,17 @@ def _exact(context: click.Context, option: click.Parameter, value: str | None) -
         return None if value is None else Fraction(value)
     except (ValueError, ZeroDivisionError) as error:
         raise click.BadParameter(f"{value!r} is no number of beats; write 8, 7.5 or 15/2") from error
+
+
+def _eighths(context: click.Context, option: click.Parameter, value: str | None) -> int | None:
+    """Return so many turns in eighths of a turn."""
+    try:
+        turns = None if value is None else Fraction(value) * EIGHTHS
+    except (ValueError, ZeroDivisionError):
+        turns = Fraction(-1)
+    if turns is not None and (turns < 0 or turns.denominator != 1):
+        raise click.BadParameter(f"{value!r} is no number of turns, by eighths; write 0, 1/4, 0.25 or 1")
+    return None if turns is None else int(turns)
 
 
 @click.command("break", short_help="Find rows of figures of exactly so many beats between two states.")
@@ -44,10 +57,10 @@ def _exact(context: click.Context, option: click.Parameter, value: str | None) -
 )
 @click.option("--ending", is_flag=True, help="Find the shortest ending where the music stops inside a pass of FILE.")
 @click.option(
-    "--pass", "passes", type=click.IntRange(min=1), metavar="N", help="With --ending: in which pass it stops."
+    "--pass", "passes", type=NUMBER, metavar="N", help="With --ending: in which pass it stops."
 )
 @click.option(
-    "--counts", type=click.IntRange(min=1), metavar="N", help="With --ending: after how many counts of the pass."
+    "--counts", type=NUMBER, metavar="N", help="With --ending: after how many counts of the pass."
 )
 @click.option(
     "--facing", metavar="WALL", help="With --ending: the wall that is faced then.  [default: as the sheet has it]"
@@ -64,11 +77,11 @@ def _exact(context: click.Context, option: click.Parameter, value: str | None) -
 @click.option(
     "--in-a-row",
     "most_in_a_row",
-    type=click.IntRange(min=1),
+    type=NUMBER,
     metavar="M",
     help="At most so many of one figure in a row.",
 )
-@click.option("--most-turn", type=click.FloatRange(min=0), metavar="TURNS", help="Turn no further in all: 0, 0.25, 1.")
+@click.option("--most-turn", callback=_eighths, metavar="TURNS", help="Turn no further in all: 0, 1/4, 0.25, 1.")
 @click.option("--any-lead", is_flag=True, help="Allow figures on the foot that custom does not lead them with.")
 @FORM
 def find(path: str | None, form: str, after: str | None, ending: bool, **options: Any) -> int:
@@ -144,11 +157,8 @@ def _beats(given: dict[str, Any]) -> Fraction:
 
 def _row(given: dict[str, Any]) -> dict[str, Any]:
     """Return the options about rows as arguments."""
-    names = ("end", "limit", "level", "wanted", "unwanted", "known", "most_in_a_row", "any_lead")
-    chosen = {name: given[name] for name in names if name in given}
-    if "most_turn" in given:
-        chosen["most_turn"] = int(given["most_turn"] * 8)
-    return chosen
+    names = ("end", "limit", "level", "wanted", "unwanted", "known", "most_in_a_row", "most_turn", "any_lead")
+    return {name: given[name] for name in names if name in given}
 
 
 def _load(path: str, readings: str = "usual") -> Any:
@@ -163,16 +173,16 @@ def _load(path: str, readings: str = "usual") -> Any:
 @click.command(short_help="Find what fits the blanks of a sheet, and whether nothing else does.")
 @click.argument("path", metavar="FILE", type=click.Path(allow_dash=True))
 @click.option(
-    "--limit", type=click.IntRange(min=1), default=3, show_default=True, metavar="N", help="How many answers."
+    "--limit", type=NUMBER, default=3, show_default=True, metavar="N", help="How many answers."
 )
-@click.option("--apply", type=click.IntRange(min=1), metavar="N", help="Write answer number N into the file.")
+@click.option("--apply", type=NUMBER, metavar="N", help="Write answer number N into the file.")
 @click.option(
     "--level", metavar="LEVEL", help="The hardest level of figures; `any` for all.  [default: that of the header]"
 )
 @click.option(
     "--all-readings", is_flag=True, help="Have it hold for every reading of words that the sheet leaves open."
 )
-@click.option("--budget", type=click.IntRange(min=1), metavar="N", help="How many sheets may be tried.")
+@click.option("--budget", type=NUMBER, metavar="N", help="How many sheets may be tried.")
 @FORM
 def fill(
     path: str, limit: int, apply: int | None, level: str | None, all_readings: bool, budget: int | None, form: str

@@ -126,6 +126,7 @@ def test_paths_become_addresses() -> None:
     assert "specs/a%20b%23.routine" == uri("specs/a b#.routine")
     assert "file:///specs/x.routine" == uri("/specs/x.routine")
     assert "%3Cstdin%3E" == uri("<stdin>")
+    assert "caf%E9.routine" == uri("caf\udce9.routine")  # a name that is not UTF-8, as the system hands it over
 
 
 def test_text_of_a_sheet_is_no_markdown() -> None:

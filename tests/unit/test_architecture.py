@@ -40,8 +40,8 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "cli": ("crash", "source", "statuses", "streams"),
     "cluster": ("source",),
     "commands": (
-        "catalogue", "cluster", "crash", "discovery", "editor", "layouts", "progress", "renderers", "report",
-        "settings", "source", "statuses", "streams", "words", "workers",
+        "catalogue", "cluster", "crash", "discovery", "editor", "layouts", "options", "progress", "renderers",
+        "report", "settings", "source", "statuses", "streams", "words", "workers",
     ),  # fmt: skip
     "completion": ("books", "desk", "facts", "model", "syntax", "words"),
     "conflicts": (
@@ -109,7 +109,10 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "markup": ("words",),
     "material": ("books", "breaks", "elaborate", "model", "moves", "naming", "registry", "repertoire", "states"),
     "measures": ("model", "source", "syntax"),
-    "mending": ("costs", "discovery", "fixes", "layouts", "pipeline", "repairs", "source", "streams", "words"),
+    "mending": (
+        "costs", "discovery", "fixes", "layouts", "options", "pipeline", "repairs", "source", "streams",
+        "words",
+    ),  # fmt: skip
     "mistakes": ("grammar", "measures", "syntax"),
     "model": (),
     "moves": ("effects", "model"),
@@ -124,6 +127,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
         "alterations", "books", "deeds", "edits", "facts", "model", "naming", "printer", "registry", "slots",
         "source", "syntax", "waivers", "wishes",
     ),  # fmt: skip
+    "options": (),
     "outcome": ("model",),
     "outline": ("source",),
     "page": ("cautions", "diagnostics", "markup", "outcome", "report", "words"),
@@ -167,15 +171,16 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "rows": ("model", "repertoire"),
     "sarif": ("diagnostics", "outcome", "patches", "report", "source"),
     "scene": ("model", "source", "syntax", "words"),
+    "scripting": ("bitwords",),
     "searches": (
-        "answers", "breaks", "discovery", "endings", "fills", "layouts", "pipeline", "source", "streams",
-        "words",
+        "answers", "breaks", "discovery", "endings", "fills", "layouts", "model", "options", "pipeline",
+        "source", "streams", "words",
     ),  # fmt: skip
     "settings": ("source",),
     "settle": ("encode", "model", "question", "solver", "terms"),
     "settling": ("arrivals", "blanks", "model", "printer", "puzzle", "syntax", "trials", "words"),
     "shapes": ("deeds", "edits", "elaborate", "facts", "model", "offers", "placing", "printer", "syntax"),
-    "shortest": ("bitwords", "levels", "model", "nodes"),
+    "shortest": ("bitwords", "levels", "model", "nodes", "scripting"),
     "shorts": ("cutting", "model", "nodes", "offers", "registry", "slots"),
     "sights": ("dancers", "deeds", "model", "nodes", "slots"),
     "slots": (
@@ -216,7 +221,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
 
 # Who may import what is heavy or special; everything else comes from the standard library or from attrs.
 SPECIAL: dict[str, tuple[str, ...]] = {
-    "click": ("bookshelf", "catalogue_commands", "cli", "commands", "mending", "searches"),
+    "click": ("bookshelf", "catalogue_commands", "cli", "commands", "mending", "options", "searches"),
     "distributed": ("cluster",),
     "lark": ("grammar",),
     "lsprotocol": ("editor",),

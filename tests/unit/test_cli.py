@@ -140,10 +140,21 @@ def test_options_reach_the_pipeline(stage: Stage) -> None:
         (["check"], "name at least one sheet or folder (see `stepcheck check --help`)"),
         (["check", "nowhere"], "nowhere: there is no such file or folder"),
         (["check", "."], "no sheet (*.routine) found in ."),
-        (["check", "--fromat", "json", "x"], "no such option"),
+        (["check", ""], "a name of a sheet or folder is empty"),
+        (["check", "--fromat", "json", "x"], "there is no option --fromat; did you mean --format?"),
+        (["check", "-dash.routine"], "a file whose name begins with a dash is written ./ and its name"),
         (["check", "--engine", "yices", "x"], "invalid value for '--engine'"),
-        (["check", "--budget", "0", "x"], "invalid value for '--budget'"),
-        (["chekc", "x"], "no such command"),
+        (["check", "--budget", "0", "x"], "invalid value for '--budget': '0' is no whole number from 1"),
+        (["check", "--jobs", "two", "x"], "'two' is no whole number from 1"),
+        (["check", "--budget"], "option '--budget' requires an argument (see `stepcheck check --help`)"),
+        (["repair"], "name the sheet (see `stepcheck repair --help`)"),
+        (["catalogue"], "say what to ask: figures, medleys, twins, level or parts"),
+        (["break", "--beats", "4", "--most-turn", "0.3"], "'0.3' is no number of turns, by eighths"),
+        (["break", "--beats", "4", "--most-turn", "nan"], "write 0, 1/4, 0.25 or 1"),
+        (["chekc", "x"], "there is no command 'chekc'; did you mean check?"),
+        (["dance"], "there is no command 'dance'; there are break, catalogue, check"),
+        (["-dash.routine"], "there is no option -d"),
+        (["my sheet.routine"], "to check a sheet: stepcheck check 'my sheet.routine'"),
         (["format", "nowhere"], "nowhere: there is no such file or folder"),
         ([], "Usage: stepcheck"),
     ],
@@ -152,6 +163,8 @@ def test_what_could_not_run_exits_with_2(
     stage: Stage, words: list[str], said: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """A wrong option, no such file and nothing matched give 2, a plain message on stderr, and nothing on stdout."""
+    if words and "routine" in words[-1]:
+        Path(words[-1]).write_text("routine: x\n")
     assert 2 == cli.main(words)
     out, err = capsys.readouterr()
     assert "" == out and said in err

@@ -51,12 +51,12 @@ def test_an_annotation_stands_at_the_line_of_the_change() -> None:
 def test_a_sheet_cannot_write_commands_of_its_own() -> None:
     """Line ends, percent signs, colons and commas in a sheet's name or text never end a command or a property."""
     evil = Diagnostic(
-        CODES["unknown-name"], "a,b:c%\n.routine", Span(1, 1, 1, 2), "no\n::error::x 100%", hints=("a\r\nb",)
+        CODES["unknown-name"], "a,b:c%\n\x1b.routine", Span(1, 1, 1, 2), "no\n::error::x 100%", hints=("a\r\nb",)
     )
     told = annotations(Report(evil.path, "", Verdict.ILL_FORMED, diagnostics=(evil,)))
 
     assert 1 == told.count("\n") == len(told.splitlines())
-    assert "file=a%2Cb%3Ac%25%0A.routine,line=1" in told
+    assert r"file=a%2Cb%3Ac%25%0A\x1b.routine,line=1" in told
     assert 1 == len(annotation_of_error({"path": "a\n", "message": "b\nc"}).splitlines())
 
 
