@@ -1,20 +1,20 @@
 """What the lines of a sheet can be changed into, as words of bits in an SMT-LIB 2 text: one word for each line.
 
-A word has a field for each thing that differs between the changes: the weight after the line, the turn and the ticks, from
-each weight before it; and what the change costs.  It is one of as many constants as there are changes that differ.
+A word has a field for each thing that is asked of its line anywhere: the weight after it, the turn and the ticks from a
+weight before it, these by how much they differ from the line as it is; and a flag for each cost.  It is one of as many
+constants as there are changes that differ in what is asked: many figures share an effect and a length, and a text that
+asks for no turn tells no turns apart.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterable, Iterator, Sequence
+from math import gcd
+from typing import NamedTuple
 
 from attrs import frozen
 
-from stepcheck.deeds import Deed
-from stepcheck.offers import Offers
+from stepcheck.deeds import Deed, Way, Ways
+from stepcheck.offers import Offers, Variant
 from stepcheck.slots import Slot
-
-DEAD = 3
-Ways = tuple[tuple[int, ...], tuple[int, ...], tuple[int, ...]]
-"""The weights after it, the turns and the ticks of one change, each from the left foot, the right foot and both."""
 
 
 def bits(value: int, width: int) -> str:
@@ -22,115 +22,186 @@ def bits(value: int, width: int) -> str:
     return f"#b{value & ((1 << width) - 1):0{width}b}"
 
 
-@frozen
-class Widths:
-    """How many bits there are for a turn, a time and a cost, and how many ticks are one unit of time."""
+class Sum(NamedTuple):
+    """A number in the text: what stands for the part of it that changes hang on, empty if none does, and the rest."""
+
+    term: str
+    more: int
+
+
+class Widths(NamedTuple):
+    """How many bits there are for a turn and for a time, and how many ticks are one unit of time."""
 
     turn: int
     ticks: int
-    cost: int
     unit: int
 
 
-@frozen
-class Word:
-    """What a line does: for the weight, the turn and the ticks what stands for them in the text, from each weight before.
+class Effect(NamedTuple):
+    """What a line does to a dancer who has some weight before.
 
-    `ends` are the weights that the line can lead to, from each weight before it.
+    `after` is the weight after it, or what stands for that in the text; `dead` is what says, in the text, that the change
+    which is made cannot be danced from there, empty if all of them can.
     """
 
-    fields: tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]
-    ends: tuple[frozenset[int], ...]
+    turn: Sum
+    ticks: Sum
+    after: int | str
+    dead: str
+
+
+@frozen
+class Effects:
+    """What a line does from each of the weights that a dancer can have before: `ends` are those after it.
+
+    `forks` says that a change leads several ways.
+    """
+
+    each: tuple[Effect, ...]
+    ends: frozenset[int]
+    forks: bool
+
+
+class Column(NamedTuple):
+    """A field of a word: how wide it is in the text, whether it can be negative, and its value for each change."""
+
+    width: int
+    signed: bool
+    values: tuple[int, ...]
+
+    @property
+    def bits(self) -> int:
+        """How many bits its values need."""
+        most, least = max(self.values), min(self.values)
+        return min(max(most.bit_length(), (~least).bit_length() if least < 0 else 0) + self.signed, self.width)
+
+
+class Word:
+    """One line in the text, as it is or changed in one of some ways; `out` are those that nobody can dance."""
+
+    def __init__(self, name: str, variants: Sequence[Variant], widths: Widths) -> None:
+        self.name, self.variants, self.widths = name, variants, widths
+        self.costs = (0, *(one.cost for one in variants))
+        self.flags = tuple((cost, f"{name}k{cost}") for cost in sorted(set(self.costs)) if cost)
+        self.out: set[int] = set()
+        self._columns: dict[Column, str] = {}
+        self._effects: dict[object, Effects] = {}
+
+    def effects(self, own: Deed, index: int, place: int, last: bool, before: tuple[int, ...]) -> Effects:
+        """Return what the line does in one of its slots.
+
+        Args:
+            own: what it does there as it is.
+            index: the number of the slot among those of the line.
+            place: the number of the readings that are taken.
+            last: whether of several ways the last is taken, not the first.
+            before: the weights that a dancer can have.
+        """
+        where = (index, place, last, before)
+        if where not in self._effects:
+            deeds = [own, *(one.deeds[index] for one in self.variants)]
+            self._effects[where] = self._found([[deed[3 * place + weight] for weight in before] for deed in deeds], last)
+        return self._effects[where]
+
+    def _found(self, rows: list[list[Ways]], last: bool) -> Effects:
+        self.out.update(place for place, row in enumerate(rows) if not any(row))
+        pick = -1 if last else 0
+        first = next((ways[pick] for ways in rows[0] if ways), Way(0, 0, 0))
+        ends: set[int] = set()
+        each = []
+        for number in range(len(rows[0])):
+            found = [row[number] for row in rows]
+            alive = [(place, ways[pick]) for place, ways in enumerate(found) if ways]
+            ends.update(way.weight for _, way in alive)
+            gone = [place for place, ways in enumerate(found) if not ways and place not in self.out]
+            dead = f"(= {self._column(1, False, [(place, 1) for place in gone])} #b1)" if gone else ""
+            turn = self._sum([(place, way.turn - first.turn) for place, way in alive], first.turn, self.widths.turn)
+            unit = self.widths.unit
+            ticks = self._sum(
+                [(place, (way.ticks - first.ticks) // unit) for place, way in alive], first.ticks // unit, self.widths.ticks
+            )
+            weights = {way.weight for _, way in alive}
+            after = self._column(2, False, [(place, way.weight) for place, way in alive]) if len(weights) > 1 else min(weights, default=0)
+            each.append(Effect(turn, ticks, after, dead))
+        forks = any(ways and len(ways) > 1 for row in rows for ways in row)
+        return Effects(tuple(each), frozenset(ends), forks)
+
+    def _sum(self, values: list[tuple[int, int]], own: int, width: int) -> Sum:
+        some = {value for _, value in values}
+        if len(some) > 1:
+            return Sum(self._column(width, True, values), own)
+        return Sum("", own + min(some, default=0))
+
+    def _column(self, width: int, signed: bool, values: list[tuple[int, int]]) -> str:
+        """Return the name of a field; `values` has those that matter, by the number of the change."""
+        filled = [0] * len(self.costs)
+        for place, value in values:
+            filled[place] = value
+        return self._columns.setdefault(Column(width, signed, tuple(filled)), f"{self.name}f{len(self._columns)}")
+
+    def written(self, used: Container[str]) -> Iterator[str]:
+        """Yield the lines of the text for the word, with the fields that are used."""
+        columns = [(name, column) for column, name in self._columns.items() if name in used]
+        flags = [(name, Column(1, False, tuple(int(one >= cost) for one in self.costs))) for cost, name in self.flags]
+        fields = [(name, column, column.bits) for name, column in (*columns, *flags)]
+        total = sum(width for _, _, width in fields)
+        if not total:
+            return
+        yield f"(declare-const {self.name} (_ BitVec {total}))"
+        high = total
+        for name, column, width in fields:
+            term = f"((_ extract {high - 1} {high - width}) {self.name})"
+            high -= width
+            if column.width > width:
+                term = f"((_ {'sign' if column.signed else 'zero'}_extend {column.width - width}) {term})"
+            yield f"(define-fun {name} () (_ BitVec {column.width}) {term})"
+        made: dict[tuple[int, ...], int] = {}
+        for place in sorted(range(len(self.costs)), key=self.costs.__getitem__):
+            if place not in self.out:
+                made.setdefault(tuple(column.values[place] for _, column in columns), place)
+        yield f"(assert (or false {' '.join(f'(= {self.name} #b{_packed(fields, place):0{total}b})' for place in made.values())}))"
+
+
+def _packed(fields: Sequence[tuple[str, Column, int]], place: int) -> int:
+    """Return the fields of a word for one change as one number."""
+    out = 0
+    for _, column, width in fields:
+        out = out << width | column.values[place] & ((1 << width) - 1)
+    return out
 
 
 class Lexicon:
-    """The words of one stretch: `lines` are those of the text, which it adds to, `costs` what its changes cost.
+    """The words of one stretch, by the lines that they stand for: `most` is what the changes may cost."""
 
-    Args of a word are a slot and a track: the assignment of readings that a dancer has, and whether of several ways he takes
-    the last.  `most` is what the changes may cost; with `several` tracks a word says which change it stands for.
-    """
+    def __init__(self, offers: Offers, most: int, widths: Widths, prefix: str) -> None:
+        self.offers, self.most, self.widths, self.prefix = offers, most, widths, prefix
+        self.words: dict[object, Word] = {}
 
-    def __init__(self, offers: Offers, widths: Widths, most: int, lines: list[str], several: bool) -> None:
-        self.offers, self.widths, self.most, self.lines, self.several = offers, widths, most, lines, several
-        self.costs: list[str] = []
-        self._words: dict[object, Word] = {}
-        self._first: dict[object, str] = {}
-
-    def word(self, slot: Slot, place: int, last: bool) -> Word:
-        """Return the word of a line in one of its slots."""
+    def effects(self, slot: Slot, place: int, last: bool, before: tuple[int, ...]) -> Effects:
+        """Return what the line of a slot does there.  See `Word.effects`."""
+        if slot.key not in self.words:
+            variants = affordable(self.offers, slot, self.most)
+            self.words[slot.key] = Word(f"{self.prefix}x{len(self.words)}", variants, self.widths)
         index = 0 if slot.point else self.offers.index.get(slot, 0)
-        where = (slot.key, index, place, last)
-        if where not in self._words:
-            variants = [one for one in self.offers.variants(slot.key) if one.cost <= self.most]
-            deeds = [self.offers.own[slot], *(self.offers.deed(slot, one) for one in variants)]
-            rows = [self._ways(deed, place, last) for deed in deeds]
-            # Only a line with several words needs to say which change each of them stands for.
-            tied = self.several or (len(self.offers.slots.get(slot.key, ())) > 1 and not slot.point)
-            self._words[where] = self._written(slot, rows, [0, *(one.cost for one in variants)], tied)
-        return self._words[where]
+        return self.words[slot.key].effects(self.offers.own[slot], index, place, last, before)
 
-    def _ways(self, deed: Deed, place: int, last: bool) -> Ways:
-        """Return what a deed does, the length in units."""
-        ways = [some[-1 if last else 0] if some else None for some in deed[3 * place : 3 * place + 3]]
-        return (
-            tuple(DEAD if way is None else way.weight for way in ways),
-            tuple(0 if way is None else way.turn for way in ways),
-            tuple(0 if way is None else way.ticks // self.widths.unit for way in ways),
-        )
 
-    def _written(self, slot: Slot, rows: Sequence[Ways], costs: Sequence[int], tied: bool) -> Word:
-        """Write a word down as one of the constants that its changes come to."""
-        ends = tuple(frozenset(ways[0][weight] for ways in rows) - {DEAD} for weight in range(3))
-        columns: dict[tuple[int, tuple[int, ...]], int] = {}
-        for kind in range(3):
-            for weight in range(3):
-                values = tuple(ways[kind][weight] for ways in rows)
-                if len(set(values)) > 1:
-                    columns.setdefault((self._width(kind), values), len(columns))
-        tail = ([(len(rows).bit_length(), tuple(range(len(rows))))] if tied and len(rows) > 1 else []) + [
-            (self.widths.cost, tuple(costs))
-        ]
-        parts = [*columns, *tail]
-        name = self._name(parts) if len(rows) > 1 else ""
-        places = self._places(name, parts)
-        fields = tuple(
-            tuple(
-                places[columns[self._width(kind), values]] if len(set(values)) > 1 else bits(values[0], self._width(kind))
-                for values in (tuple(ways[kind][weight] for ways in rows) for weight in range(3))
-            )
-            for kind in range(3)
-        )
-        if name:
-            self._count(slot, name, sum(width for width, _ in tail))
-        return Word(fields, ends)  # type: ignore[arg-type]
+class Span(NamedTuple):
+    """How far deeds turn at most, to whichever side, how long they last at most, and what all their lengths are multiples of."""
 
-    def _width(self, kind: int) -> int:
-        return (2, self.widths.turn, self.widths.ticks)[kind]
+    turn: int
+    ticks: int
+    unit: int
 
-    def _name(self, parts: Sequence[tuple[int, tuple[int, ...]]]) -> str:
-        """Write down a word that is one of the rows of `parts`, which are columns with their widths; return its name."""
-        rows = zip(*([bits(value, width)[2:] for value in values] for width, values in parts), strict=True)
-        made = dict.fromkeys("".join(row) for row in rows)
-        name = f"x_{len(self.lines)}"
-        self.lines.append(f"(declare-const {name} (_ BitVec {sum(width for width, _ in parts)}))")
-        self.lines.append(f"(assert (or false {' '.join(f'(= {name} #b{one})' for one in made)}))")
-        return name
 
-    def _places(self, name: str, parts: Sequence[tuple[int, tuple[int, ...]]]) -> list[str]:
-        return list(self._cut(name, parts))
+def span(deeds: Iterable[Deed]) -> Span:
+    """Return how far deeds turn, and how long they last."""
+    ways = {id(deed): [way for row in deed for way in row or ()] for deed in deeds}
+    every = [way for some in ways.values() for way in some]
+    long = {way.ticks for way in every}
+    return Span(max((abs(way.turn) for way in every), default=0), max(long, default=0), gcd(*long))
 
-    def _cut(self, name: str, parts: Sequence[tuple[int, tuple[int, ...]]]) -> Iterator[str]:
-        """Yield what stands for each column of a word."""
-        high = sum(width for width, _ in parts)
-        for width, _ in parts:
-            yield f"((_ extract {high - 1} {high - width}) {name})"
-            high -= width
 
-    def _count(self, slot: Slot, name: str, tail: int) -> None:
-        """Count what a line costs once, and have its words in several slots stand for the same change."""
-        end = f"((_ extract {tail - 1} 0) {name})"
-        first = self._first.setdefault(slot.key, end)
-        if first is end:
-            self.costs.append(f"((_ extract {self.widths.cost - 1} 0) {name})")
-        else:
-            self.lines.append(f"(assert (= {end} {first}))")
+def affordable(offers: Offers, slot: Slot, most: int) -> tuple[Variant, ...]:
+    """Return the variants of a line that cost no more."""
+    return tuple(one for one in offers.variants(slot.key) if one.cost <= most)

@@ -1,15 +1,20 @@
 """cvc5 (https://cvc5.github.io), a solver that shares no code with z3, checks the scripts of our proofs."""
 
 from pathlib import Path
+from random import Random
 
 import cvc5
 import pytest
+from attrs import evolve
 from hypothesis import HealthCheck, given, settings
 
 from stepcheck.model import Forever, Kind, Program, Repeat, Test, Walls
 from stepcheck.outcome import Outcome, Verdict
 from stepcheck.pipeline import load
 from stepcheck.prove import prove, script
+from stepcheck.shortest import Question, Stretch, stretches
+from tests.bench.problems import Sized, least, search, sheet, toy_book
+from tests.bench.problems import load as load_text
 from tests.programs import BACK, CHANGE, POINT, SPIN, Maker, part, programs, step
 
 SHEETS = sorted((Path(__file__).parents[2] / "specs" / "routines").glob("*.routine"))
@@ -61,3 +66,21 @@ def test_cvc5_confirms_repeats_and_endless_laps() -> None:
     outcomes = prove(program)
     assert {Verdict.PROVED} == {outcome.verdict for outcome in outcomes}
     assert ["unsat"] == answers(script(program, outcomes))
+
+
+@pytest.mark.parametrize("number", range(0, 12, 3))
+def test_cvc5_confirms_that_nothing_cheaper_mends(number: int, tmp_path: Path) -> None:
+    """The question of a repair is unsatisfiable for cvc5, too, and no longer for one more than the least cost."""
+    asked = 0
+    while not asked:
+        random, number = Random(number), number + 1
+        book = toy_book(random, tmp_path)
+        found = search(load_text(sheet(random, book, Sized(2, 3, 5, 2)), book))
+        cost, levels = least(found), found.base.levels
+        if cost and levels is not None:
+            asked = cost
+            program = levels.sketch.program
+            dance = Stretch(levels.sketch.dance, cost, program.facing, int(program.lead.other))
+            assert ["unsat"] == answers(Question(levels, (dance,)).text)
+            assert ["unsat"] == answers(Question(levels, stretches(levels, cost)).text)
+            assert ["sat"] == answers(Question(levels, (evolve(dance, bound=cost + 1),)).text)

@@ -1,0 +1,104 @@
+"""The question whether anything cheaper mends a sheet has the answer that the search for the cheapest changes has."""
+
+from pathlib import Path
+from random import Random
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+
+from stepcheck import books, pipeline
+from stepcheck.cheapest import Cheapest
+from stepcheck.costs import COSTS
+from stepcheck.deeds import Unclear
+from stepcheck.levels import Levels
+from stepcheck.material import material
+from stepcheck.shortest import Question, Stretch, TooLong, stretches
+from stepcheck.slots import Unfit
+from stepcheck.solver import FINITE, satisfiable
+from tests.bench.problems import Sized, least, load, search, sheet, toy_book
+from tests.laws.test_repair import alternatives, sheets, smudged, songs
+
+BOOK = books.load(Path(__file__).parents[1] / "small.book")
+MANY = settings(deadline=None, suppress_health_check=list(HealthCheck), max_examples=60, derandomize=True)
+KINDS = ("figure", "alternative", "times", "turn", "lead", "insert", "delete", "claim")
+
+
+def whole(levels: Levels, bound: int) -> tuple[Stretch, ...]:
+    """Return the whole dance as one stretch."""
+    program = levels.sketch.program
+    return (Stretch(levels.sketch.dance, bound, program.facing, int(program.lead.other)),)
+
+
+def can_be_mended(levels: Levels, chosen: tuple[Stretch, ...]) -> bool:
+    """Return what z3 says to a question."""
+    return satisfiable(Question(levels, chosen).text, logic=FINITE)
+
+
+@pytest.mark.parametrize("start", range(0, 90, 30))
+def test_what_is_asked_turns_true_at_the_optimum(start: int, tmp_path: Path) -> None:
+    """On random sheets and prices the question is unsatisfiable for the optimum, and satisfiable for one more."""
+    asked = 0
+    for number in range(start, start + 30):
+        random = Random(number)
+        size = Sized(*random.choice(((1, 2), (1, 3), (2, 1), (2, 2), (3, 2))), 5, random.randint(1, 3))
+        book = toy_book(random, tmp_path)
+        prices = {kind: random.randint(1, 3) for kind in ("figure", "turn", "times")} | {"claim": random.randint(2, 5)}
+        found = search(load(sheet(random, book, size), book), prices)
+        cost = least(found)
+        levels = found.base.levels
+        if cost and levels is not None:
+            asked += 1
+            assert not can_be_mended(levels, whole(levels, cost))
+            assert not can_be_mended(levels, stretches(levels, cost))
+            assert can_be_mended(levels, whole(levels, cost + 1))
+
+    assert asked > 15
+
+
+def holds_where_there_is_a_fix(text: str) -> None:
+    """Ask of a sheet whether it can be mended for what its cheapest fix costs: it can."""
+    routine = pipeline.loads(text, book=BOOK)
+    if routine.program is None:
+        return
+    try:
+        found = Cheapest(routine, material(routine, "any"), {kind: COSTS[kind] for kind in KINDS}, frozenset(), 1_000_000)
+    except (Unfit, Unclear):
+        return
+    found.singles = ()
+    cost = least(found, 4)
+    levels = found.base.levels
+    if cost is None or levels is None:
+        return
+    try:
+        question = Question(levels, whole(levels, cost + 1))
+    except TooLong:
+        return
+    assert satisfiable(question.text, logic=FINITE)
+
+
+@MANY
+@given(sheets())
+def test_a_fix_is_never_denied(text: str) -> None:
+    """With variations, lines more and less, walls and both feet, no fix of rows and claims makes the question unsatisfiable."""
+    holds_where_there_is_a_fix(text)
+
+
+@MANY
+@given(alternatives())
+def test_a_fix_of_parts_as_alternatives_is_never_denied(text: str) -> None:
+    """What is not asked of alternatives that call parts denies no fix either."""
+    holds_where_there_is_a_fix(text)
+
+
+@MANY
+@given(songs())
+def test_a_fix_of_what_goes_on_until_the_music_ends_is_never_denied(text: str) -> None:
+    """What is not asked of laps until the music ends denies no fix either."""
+    holds_where_there_is_a_fix(text)
+
+
+@MANY
+@given(smudged())
+def test_a_fix_beside_a_blank_is_never_denied(text: str) -> None:
+    """A blank is filled as a fix needs it, for nothing."""
+    holds_where_there_is_a_fix(text)
