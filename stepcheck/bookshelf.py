@@ -29,15 +29,21 @@ class NoSuchFigure(StepcheckError, LookupError):
 
 @click.command(short_help="Show the figures of the books, and check a book.")
 @click.argument("names", nargs=-1, metavar="[NAME]")
-@click.option("--book", "titles", multiple=True, metavar="BOOK", help="A shipped book, or a *.book file; again for more.")
-@click.option("--level", metavar="LEVEL", help="Only figures of at most this level, such as 'easy' or 'basic in convention'.")
+@click.option(
+    "--book", "titles", multiple=True, metavar="BOOK", help="A shipped book, or a *.book file; again for more."
+)
+@click.option(
+    "--level", metavar="LEVEL", help="Only figures of at most this level, such as 'easy' or 'basic in convention'."
+)
 @click.option("--same-as", metavar="NAME", help="The figures that can stand in for this one: same effect, same length.")
 @click.option("--check", "lints", is_flag=True, help="Check the books that are named instead of a figure.")
 @click.option(
     "--impact", "compares", is_flag=True,
     help="OLD NEW PATH…: which of the sheets change verdict when the book NEW takes the place of OLD.",
 )  # fmt: skip
-@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print.")
+@click.option(
+    "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print."
+)
 def figures(
     names: tuple[str, ...], titles: tuple[str, ...], level: str | None, same_as: str | None, lints: bool, compares: bool,
     form: str,
@@ -132,7 +138,8 @@ def _unknown(shelf: Book, name: str, level: str | None, form: str) -> int:
     if near := shelf.nearest(name):
         advice = f"did you mean {' or '.join(near)}?"
     elif near := shelf.nearest(name, likeness=0.5):
-        advice = f"the names most like it are {words.listed(near)}"
+        whose = "names most like it are" if len(near) > 1 else "name most like it is"
+        advice = f"the {whose} {words.listed(near)}"
     homes = [member.name for member in shelf.members or (shelf,)]
     raise NoSuchFigure(
         f"there is no figure {name!r} in the book{'s' if len(homes) > 1 else ''} {words.listed(homes)}"
@@ -181,7 +188,9 @@ def _lint(titles: tuple[str, ...], form: str) -> int:
         _json(diagnostics=[finding_value(finding) for finding in found])
     else:
         _print(line for finding in found for line in _finding(finding))
-    remark(f"{words.count(len(titles), 'book')}: {words.count(len(bad), 'mistake')}, {words.count(len(found) - len(bad), 'note')}")
+    remark(
+        f"{words.count(len(titles), 'book')}: {words.count(len(bad), 'mistake')}, {words.count(len(found) - len(bad), 'note')}"
+    )
     return 1 if bad else 0
 
 

@@ -27,7 +27,7 @@ from stepcheck.source import StepcheckError
 SCHEMA = 1
 MARK = 0x57_41_4C_4B  # of the file, so that no other data base is taken for one of ours
 MOST = 200_000  # answers are kept; of more, half are dropped, whichever
-BATCH = 32  # answers are written at once
+BATCH = 32  # answers are looked up, or written, at once
 NO_BOOKS = "[]"  # as JSON
 PATIENCE = 10.0  # seconds to wait for another process
 SUFFIX = ".sqlite"
@@ -91,6 +91,7 @@ class Cache:
         self._turn = time.time_ns() % spot
         self._base: sqlite3.Connection | None = None
         self._inode: tuple[int, int] | None = None
+        self._looks = 0
         self._new: dict[bytes, Kept] = {}
         self._digests: dict[str, str] = {}
         _refuse_others(self.path)
@@ -116,9 +117,7 @@ class Cache:
         """Return the answer that was kept, if there is one that may be believed."""
         row = None
         with self._guarded():
-            if self._base is not None:
-                found = self._base.execute("select report, books, dances, seal from answers where key = ?", (key,))
-                row = found.fetchone()
+            row = self._row(key)
         if row is None:
             return None
         *texts, seal = row
@@ -136,6 +135,18 @@ class Cache:
             self._set_aside()
             return None
 
+    def _row(self, key: bytes) -> tuple[str, str, str, bytes] | None:
+        """Return what the file has of a key; a few looks share one view of it, so that it is locked once for all of them."""
+        if self._base is None:
+            return None
+        if not self._base.in_transaction:
+            self._base.execute("begin")
+        found = self._base.execute("select report, books, dances, seal from answers where key = ?", (key,)).fetchone()
+        self._looks += 1
+        if self._looks % BATCH == 0:
+            self._base.commit()
+        return found  # type: ignore[no-any-return]
+
     def put(self, key: bytes, kept: Kept) -> None:
         """Keep an answer; it is written with others, at the latest when the cache is closed."""
         self._new[key] = kept
@@ -151,6 +162,7 @@ class Cache:
             rows.append((key, *texts, _seal(key, *texts)))
         with self._guarded():
             if self._base is not None and rows:
+                self._base.commit()  # of what was looked up
                 with self._base:
                     self._base.execute("begin immediate")
                     self._base.executemany("insert or replace into answers values (?, ?, ?, ?, ?)", rows)
@@ -160,6 +172,7 @@ class Cache:
         self.flush()
         with self._guarded():
             if self._base is not None:
+                self._base.commit()
                 (many,) = self._base.execute("select count(*) from answers").fetchone()
                 if many > MOST:
                     self._base.execute("delete from answers where key in (select key from answers limit ?)", (many // 2,))
@@ -196,7 +209,7 @@ class Cache:
         try:
             yield
         except (sqlite3.OperationalError, OSError) as error:
-            self._say(f"{self.path}: answers cannot be kept: {error}")
+            self._say(_unkept(self.path, error))
             self._let_go()
         except sqlite3.DatabaseError as error:
             self._say(f"{self.path} is damaged ({error}); it is set aside, and a new one is begun")
@@ -214,7 +227,7 @@ class Cache:
                         os.remove(self.path + rest)
             self._open()
         except (OSError, sqlite3.Error) as error:
-            self._say(f"{self.path}: answers cannot be kept: {error}")
+            self._say(_unkept(self.path, error))
             self._let_go()
 
     def _let_go(self) -> None:
@@ -229,6 +242,7 @@ class Cache:
         self._say(said)
         with self._guarded():
             if self._base is not None:
+                self._base.commit()
                 self._base.execute("delete from answers where key = ?", (key,))
 
     def _digest(self, path: str) -> str:
@@ -271,3 +285,9 @@ def _refuse_others(path: str) -> None:
     ours = start.startswith(_MAGIC) and int.from_bytes(start[68:72], "big") in (0, MARK)
     if start and not ours and not path.endswith(SUFFIX):
         raise NotACache(f"{path} is not a file of answers; name one that ends in {SUFFIX}")
+
+
+def _unkept(path: str, error: Exception) -> str:
+    """Return what to say where answers cannot be kept in a file; nothing else hangs on it."""
+    reason = (getattr(error, "strerror", None) or str(error)).lower()
+    return f"{path}: answers cannot be kept: {reason}; the sheets are checked all the same"

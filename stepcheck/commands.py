@@ -17,7 +17,7 @@ from stepcheck.renderers import FORMATS, renderer
 from stepcheck.report import Report, build, summary, text
 from stepcheck.source import SourceError, StepcheckError
 from stepcheck.statuses import FAILED, PROVED, STOPPED, UNDECIDED, WRONG, exit_status
-from stepcheck.streams import complain, destination, remark, write
+from stepcheck.streams import complain, destination, folder, remark, write
 from stepcheck.words import count
 
 WIDTH = 100  # of text that does not go to a terminal, so that it is the same everywhere
@@ -134,6 +134,8 @@ def check(
         progress.step()
 
     with ExitStack() as stack:
+        if smt2 is not None:
+            folder(smt2)
         put = stack.enter_context(destination(output))
         progress = stack.enter_context(Progress(len(found)))
         kept = catalogue.opened(wanted, say=complain)
@@ -212,7 +214,6 @@ def layout(paths: tuple[str, ...], only_check: bool, diff: bool) -> int:
                 remark(text((report,)).rstrip())
                 statuses.append(WRONG)
                 continue
-            changed += laid.changed
             if diff and laid.changed:
                 write(laid.diff())
             if only_check or diff:
@@ -221,6 +222,7 @@ def layout(paths: tuple[str, ...], only_check: bool, diff: bool) -> int:
                 write(laid.after)
             elif laid.changed:
                 replace(path, laid.after)
+            changed += laid.changed
         except SourceError as error:
             complain(str(error))
             statuses.append(FAILED)

@@ -4,6 +4,7 @@ A reader that leaves early, as in `stepcheck … | head`, is no error: what is w
 exit status is what it would have been.
 """
 
+import errno
 import os
 import sys
 from collections.abc import Callable, Iterator
@@ -87,6 +88,18 @@ def writing(path: str) -> Iterator[None]:
         raise
     except OSError as error:
         raise SourceError(f"{path} cannot be written: {reason(error)}") from error
+
+
+def folder(path: str) -> None:
+    """Make a folder to write to, before anything is done that would be lost without it.
+
+    Raises:
+        SourceError: nothing can be written there.
+    """
+    with writing(path):
+        os.makedirs(path, exist_ok=True)
+        if not os.access(path, os.W_OK | os.X_OK):
+            raise PermissionError(errno.EACCES, "no permission")
 
 
 def reason(error: OSError) -> str:

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from stepcheck import streams
+from stepcheck import cli, commands, layouts, streams
 from stepcheck.renderers import FORMATS
 from stepcheck.source import SourceError
 
@@ -46,7 +46,8 @@ def test_a_reader_that_leaves_early_changes_no_status(form: str, closed: int, tm
     ("words", "status"),
     [
         (["--version"], 0), (["check", "--help"], 0), (["figures", "Triple"], 0), (["break", "--beats", "4"], 0),
-        (["repair", "a.routine"], 0), (["catalogue", "figures", "a.routine"], 0), (["format", "--diff", "a.routine"], 1),
+        (["repair", "a.routine"], 0), (["catalogue", "figures", "a.routine"], 0),
+        (["format", "--diff", "a.routine"], 1),
     ],
 )  # fmt: skip
 def test_every_command_lets_its_reader_leave(words: list[str], status: int, closed: int, tmp_path: Path) -> None:
@@ -110,3 +111,31 @@ def test_what_fails_elsewhere_is_not_blamed_on_the_file(tmp_path: Path) -> None:
     said = "no/such/folder cannot be written: no such file or directory"
     with pytest.raises(SourceError, match=said), streams.destination("no/such/folder"):
         raise AssertionError
+
+
+def test_a_folder_is_there_before_it_is_written_to(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """A folder for scripts is made at once; one that takes no file, or is one, is refused before a sheet is checked."""
+    streams.folder(str(tmp_path / "a" / "b"))
+    assert (tmp_path / "a" / "b").is_dir()
+    (tmp_path / "file").write_text("")
+    with pytest.raises(SourceError, match="file cannot be written: file exists"):
+        streams.folder(str(tmp_path / "file"))
+    monkeypatch.setattr(os, "access", lambda path, mode: False)
+    with pytest.raises(SourceError, match="a cannot be written: no permission"):
+        streams.folder(str(tmp_path / "a"))
+
+
+def test_a_sheet_that_could_not_be_written_is_not_counted(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """Of sheets laid out anew only those are counted that are."""
+    (tmp_path / "a.routine").write_text("book: clogging\npart A:\n    Triple\ndance:\n  A\n")
+    said: list[str] = []
+    monkeypatch.setattr(layouts, "replace", refused)
+    monkeypatch.setattr(commands, "remark", said.append)
+
+    assert 2 == cli.main(["format", str(tmp_path)])
+    assert ["1 sheet: 0 laid out anew"] == said
+
+
+def refused(path: str, text: str) -> None:
+    """Write nothing."""
+    raise SourceError(f"{path} cannot be written: read-only file system")
