@@ -144,7 +144,10 @@ _VERDICTS = {verdict.word: verdict for verdict in Verdict}
 
 
 def _claim(claim: dict[str, Any]) -> ClaimReport:
-    return ClaimReport(**{**claim, "verdict": _VERDICTS[claim["verdict"]], "mended": tuple(claim["mended"])})
+    return ClaimReport(
+        claim["id"], claim["kind"], claim["text"], claim["line"], _VERDICTS[claim["verdict"]], claim["sentence"],
+        tuple(claim["mended"]), claim["reason"],
+    )  # fmt: skip
 
 
 def _finding(finding: dict[str, Any]) -> Diagnostic:

@@ -36,6 +36,8 @@ class Impossible:
     reason: str
 
 
+_FEET = tuple(Foot)
+_ON = tuple(Weight)
 _WORD = {Weight.LEFT: "left", Weight.RIGHT: "right", Weight.BOTH: "both"}
 
 
@@ -48,17 +50,17 @@ def _move(weight: Weight, action: Action, sense: Sense, lead: Foot, swap: bool) 
         case Actor.BOTH:
             return Weight.BOTH if sense.lands else weight
         case Actor.FREE:
-            free = lead if weight is Weight.BOTH else Foot(1 - weight)
+            free = lead if weight is Weight.BOTH else _FEET[1 - weight]
             foot = free if written is None else written
             if weight == foot:
                 return f"the {_WORD[weight]} foot already has the weight"
-            return Weight(foot) if sense.lands else Weight(foot.other)
+            return _ON[foot] if sense.lands else _ON[1 - foot]
         case Actor.SUPPORT:
-            standing = lead if weight is Weight.BOTH else Foot(weight)
+            standing = lead if weight is Weight.BOTH else _FEET[weight]
             foot = standing if written is None else written
             if weight == foot.other:
-                return f"the {_WORD[Weight(foot)]} foot has no weight on it"
-            return Weight(foot)
+                return f"the {_WORD[_ON[foot]]} foot has no weight on it"
+            return _ON[foot]
 
 
 def dance(version: Version, lead: Foot, swap: bool, senses: Mapping[str, int]) -> Weight | Impossible:
