@@ -1,6 +1,7 @@
 """Breaks that start where a routine stands: after a part, or where the music stops."""
 
 from collections.abc import Iterable, Iterator
+from difflib import get_close_matches
 from fractions import Fraction
 from itertools import islice
 from typing import Any
@@ -18,7 +19,9 @@ from stepcheck.request import Break, Request
 from stepcheck.states import SearchError, State, read
 from stepcheck.syntax import DanceHead, FirstMark, Line, Option, PartHead, Row, UntilMark
 from stepcheck.why import reason
+from stepcheck.words import count as said_count
 from stepcheck.words import length as said_length
+from stepcheck.words import listed
 
 _MOST_ITEMS = 10_000
 
@@ -62,7 +65,7 @@ def break_after(
     where = Place(line=place) if isinstance(place, int) else Place(part=place)
     found = arrivals(program, where)
     if not found:
-        raise SearchError(f"{'line ' if isinstance(place, int) else ''}{place} is never danced")
+        raise SearchError(_nowhere(routine, place))
     sure = [one for one in found if not one.open]
     if not sure:
         raise SearchError(f"what comes after {place} waits on a blank; fill that first")
@@ -73,6 +76,18 @@ def break_after(
         known=known, most_in_a_row=most_in_a_row, most_turn=most_turn, any_lead=any_lead,
     )  # fmt: skip
     return answer(asked, limit, stuff.level)
+
+
+def _nowhere(routine: Routine, place: str | int) -> str:
+    """Return why the dance never comes to a place."""
+    if isinstance(place, int):
+        return f"line {place} is never danced"
+    parts = {key(line.node.name): line.node.name for line in routine.sheet.lines if isinstance(line.node, PartHead)}
+    if key(place) in parts:
+        return f"{place} is never danced"
+    near = get_close_matches(key(place), parts, 1)
+    advice = f"did you mean {parts[near[0]]}?" if near else f"there is {listed(tuple(parts.values()))}" if parts else ""
+    return f"there is no part {place!r}" + (f"; {advice}" if advice else "; give the number of a line of the dance")
 
 
 def find_endings(
@@ -184,7 +199,7 @@ def _reached(program: Program, part: str, passes: int) -> tuple[Body, Body]:
             if count == passes:
                 return item.body, tuple(before)
         before.append(item)
-    raise SearchError(f"{part} is danced {count} times only" if count else f"{part} is never danced")
+    raise SearchError(f"{part} is danced only {said_count(count, 'time')}" if count else f"{part} is never danced")
 
 
 def _unrolled(body: Body) -> Iterator[Item]:

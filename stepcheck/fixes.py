@@ -22,7 +22,7 @@ SCHEMA = "stepcheck-fixes-1"
 def repairs_text(found: Repairs) -> str:
     """Return fixes as changes to the sheet, each with its cost, with what is known of cheaper ones, and the cautions."""
     if not found.needed:
-        return f"nothing to mend: {found.reason}\n"
+        return "nothing to mend: nothing fails\n"
     if not found.fixes:
         return none_text(found)
     out = []

@@ -174,6 +174,8 @@ def load(name_or_path: str | os.PathLike[str], readings: str | None = None) -> B
         SourceError: the file can't be read, is no text, or names a base or a set of readings that there is none of.
     """
     name = os.fspath(name_or_path)
+    if key(name) not in SHIPPED and not name.endswith(".book") and not os.path.exists(name):
+        raise SourceError(f"there is no book {name!r}; {_other(name)}")
     book = _shipped(key(name)) if key(name) in SHIPPED else _opened(name, ())
     if readings is None:
         return book
@@ -182,6 +184,14 @@ def load(name_or_path: str | os.PathLike[str], readings: str | None = None) -> B
         if key(title) == key(readings):
             return evolve(book, settled=book.settled + pairs)
     raise SourceError(f"the book {book.name} has no readings named {readings}")
+
+
+def _other(name: str) -> str:
+    """Return what may be meant by the name of a book that there is none of."""
+    from difflib import get_close_matches  # only a wrong name needs it
+
+    near = get_close_matches(key(name), SHIPPED, 1)
+    return f"did you mean {near[0]}?" if near else "there are clogging, line, and a club's own by its file, as in club.book"
 
 
 def combine(books: tuple[Book, ...]) -> Book:

@@ -253,6 +253,10 @@ def test_a_book_that_is_not_there_is_refused(tmp_path: Path) -> None:
         books.load(tmp_path / "none.book")
     with pytest.raises(SourceError, match="cannot be read"):
         written(tmp_path, "on top of: none.book\n")
+    with pytest.raises(SourceError, match=r"there is no book 'cloging'; did you mean clogging\?"):
+        books.load("cloging")
+    with pytest.raises(SourceError, match="there is no book 'waltz'; there are clogging, line, and a club's own"):
+        books.load("waltz")
 
 
 def test_a_book_on_top_of_itself_is_refused(tmp_path: Path) -> None:
