@@ -13,6 +13,7 @@ from stepcheck.model import Figure, Foot, Version, Weight
 from stepcheck.moves import Impossible, dance, is_still
 from stepcheck.outline import Fault
 from stepcheck.placing import counted
+from stepcheck.source import BOOK, require
 
 Deed: TypeAlias = tuple[int, tuple[tuple[Weight | str, int], ...], bool]
 """The length in ticks; for a left and a right lead the weight afterwards and the signed turn; whether nobody has to
@@ -69,6 +70,7 @@ def same_as(book: Book, name: str) -> tuple[Alike, ...]:
     `always` is said of each pair: the group is split into those that are so under every reading and those that are as
     usual only.
     """
+    require(book, Book, BOOK)
     out = []
     for figure in book.find(name):
         group = next(found.figures for found in classes(book) if figure in found.figures)
@@ -83,6 +85,7 @@ def same_as(book: Book, name: str) -> tuple[Alike, ...]:
 
 def lint_book(book: Book) -> tuple[Diagnostic, ...]:
     """Return all that is wrong with a book, in the order of its lines: its text, and movements that cannot be made."""
+    require(book, Book, BOOK)
     if book.members or book.shelf is None:
         return tuple(found for member in book.members for found in lint_book(member))
     mine = {entry.start for entry in book.shelf.text.figures}

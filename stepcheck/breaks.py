@@ -1,5 +1,6 @@
 """Breaks: rows of figures of exactly so many beats, from one state to another, out of a book."""
 
+import os
 from collections.abc import Iterable
 from fractions import Fraction
 
@@ -11,6 +12,7 @@ from stepcheck.model import TICKS, Figure, Foot, Level, Movement, key
 from stepcheck.repertoire import Placed, Readings
 from stepcheck.request import Break, Request
 from stepcheck.rows import Limits
+from stepcheck.source import BOOK, each, require
 from stepcheck.states import SearchError, State, read
 from stepcheck.why import MOST_BEATS, reason
 
@@ -67,7 +69,8 @@ def find_breaks(
         SearchError: there is no such state, level, figure or length.
         SourceError: there is no such book.
     """
-    opened = books.load(book) if isinstance(book, str) else book
+    opened = books.load(book) if isinstance(book, str | os.PathLike) else book
+    require(opened, Book, BOOK)
     asked = request(
         opened, opened.figures(), readings_of(opened), beats=beats,
         starts=tuple((one,) for one in read(start).each(opened.lead)), end=read(start if end is None else end),
@@ -119,10 +122,10 @@ def request(
         ticks_of(beats),
         starts,
         end,
-        Limits(tuple(dict.fromkeys(_named(book, pool, name) for name in wanted)), most_in_a_row, most_turn),
-        frozenset(_named(book, pool, name) if isinstance(name, str) else name for name in known),
+        Limits(tuple(dict.fromkeys(_named(book, pool, name) for name in each(wanted))), most_in_a_row, most_turn),
+        frozenset(_named(book, pool, name) if isinstance(name, str) else name for name in each(known)),
         () if level is None else too_hard(book, pool, level),
-        tuple(dict.fromkeys(_named(book, pool, name) for name in unwanted)),
+        tuple(dict.fromkeys(_named(book, pool, name) for name in each(unwanted))),
         readings,
         book.lead if lead is None else lead,
         any_lead,

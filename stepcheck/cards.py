@@ -10,6 +10,7 @@ from stepcheck.model import Action, Actor, Figure, Foot, Movement, Sense, Versio
 from stepcheck.moves import Impossible, dance, is_still
 from stepcheck.outline import FROM_MEMORY
 from stepcheck.placing import counted
+from stepcheck.source import require
 
 
 @frozen
@@ -67,6 +68,7 @@ class Card:
 
 def card(figure: Figure) -> Card:
     """Return a figure written out; its movements are read as usual."""
+    require(figure, Figure, "a figure, as `find` of a book gives it")
     movements: dict[str, Movement] = {}
     for version in figure.versions:
         for action in version.actions:

@@ -12,7 +12,7 @@ from stepcheck.discovery import STDIN, Found, NothingFound, sheets
 from stepcheck.evidence import books_named
 from stepcheck.pipeline import ENGINES, READINGS, UnknownOption
 from stepcheck.report import Report, summary
-from stepcheck.source import SourceError, read_bytes
+from stepcheck.source import SourceError, each, read_bytes, require
 from stepcheck.statuses import exit_status
 from stepcheck.workers import Alone, Answer, Crew, Handed, Job, Options, Processes
 
@@ -82,8 +82,11 @@ def check_catalogue(
         NothingFound: the paths mean no sheet.
         UnknownOption: an option has a value that it cannot have.
     """
-    paths = (paths,) if isinstance(paths, str | os.PathLike) else paths
-    found = sheets(map(os.fspath, paths), exclude=exclude)
+    require(paths, str | os.PathLike | Iterable, "paths of sheets and folders")
+    paths = (paths,) if isinstance(paths, str | os.PathLike) else tuple(paths)
+    for path in paths:
+        require(path, str | os.PathLike, "paths of sheets and folders")
+    found = sheets(map(os.fspath, paths), exclude=each(exclude))
     if not found.sheets and not found.missing:
         raise NothingFound("no sheet (*.routine) found")
     own = cache is None or isinstance(cache, str | os.PathLike | bool)

@@ -16,6 +16,7 @@ from stepcheck.material import Material, material
 from stepcheck.model import TICKS, Body, Forever, Item, Lap, Pass, Program, Repeat, Timed, Weight, key
 from stepcheck.printer import print_node
 from stepcheck.request import Break, Request
+from stepcheck.source import ROUTINE, require
 from stepcheck.states import SearchError, State, read
 from stepcheck.syntax import DanceHead, FirstMark, Line, Option, PartHead, Row, UntilMark
 from stepcheck.why import reason
@@ -62,6 +63,7 @@ def break_after(
         SearchError: nothing comes there, what comes there waits on a blank, or what is asked makes no sense.
     """
     program = _program(routine)
+    require(place, str | int, "the name of a part or the number of a line")
     where = Place(line=place) if isinstance(place, int) else Place(part=place)
     found = arrivals(program, where)
     if not found:
@@ -153,6 +155,7 @@ def find_endings(
 
 
 def _program(routine: Routine) -> Program:
+    require(routine, Routine, ROUTINE)
     if routine.program is None:
         raise SearchError(f"{routine.path} has mistakes in the writing; check it first")
     return routine.program

@@ -15,6 +15,7 @@ from stepcheck.outcome import Verdict
 from stepcheck.puzzle import Puzzle
 from stepcheck.report import Report
 from stepcheck.settling import settling
+from stepcheck.source import ROUTINE, require
 from stepcheck.states import SearchError
 from stepcheck.trials import BUDGET, Spent
 from stepcheck.unfilled import reason
@@ -79,6 +80,7 @@ def fill(routine: Routine, *, limit: int = 3, level: str | None = None, budget: 
     """
     if limit < 1:
         raise SearchError("ask for at least one way to fill the blanks")
+    require(routine, Routine, ROUTINE)
     found = blanks(routine.sheet)
     if not found:
         return Filled((), reason="the sheet has no blank")

@@ -21,7 +21,7 @@ from stepcheck.readings import View, hangs_of, lean, left_out, opened_up, settle
 from stepcheck.release import VERSION
 from stepcheck.report import Report, build
 from stepcheck.scene import Scene, scene
-from stepcheck.source import Source, SourceError, StepcheckError
+from stepcheck.source import BOOK, ROUTINE, Source, SourceError, StepcheckError, require
 from stepcheck.walk import Survey, walk, walk_and_survey
 
 ENGINES = ("walk", "z3", "both")
@@ -58,6 +58,7 @@ def load(path: str | os.PathLike[str], *, readings: str = "usual", book: Book | 
 
 def loads(text: str | bytes, *, path: str = "<text>", readings: str = "usual", book: Book | None = None) -> Routine:
     """Return the routine that a text describes; as `load`, with the name to call it by."""
+    require(text, str | bytes, "the text of a sheet; `load` takes the path of one")
     source, found = reader.decode(text, path) if isinstance(text, bytes) else reader.take(text, path)
     return _routine(source, found, readings, book)
 
@@ -65,6 +66,7 @@ def loads(text: str | bytes, *, path: str = "<text>", readings: str = "usual", b
 def _routine(source: Source, found: tuple[Diagnostic, ...], readings: str, book: Book | None) -> Routine:
     if readings not in READINGS:
         raise UnknownOption(f"words are not read {readings!r}; it is one of {', '.join(READINGS)}")
+    require(book, Book | None, BOOK)
     sheet, wrong = parser.parse(source)
     return elaborate(sheet, found + wrong, readings=readings, book=book)
 
@@ -90,6 +92,7 @@ def examine(
     routine: Routine, *, engine: str = "both", budget: int | None = None, algebra: Algebra | None = None
 ) -> tuple[Report, tuple[Outcome, ...]]:
     """Return the report, as `check`, and beside it the outcome of every claim with the dances that refute it."""
+    require(routine, Routine, ROUTINE)
     if engine not in ENGINES:
         raise UnknownOption(f"there is no engine {engine!r}; the engines are {', '.join(ENGINES)}")
     program = routine.program
@@ -194,6 +197,7 @@ def script(routine: Routine) -> str:
     """Return an SMT-LIB 2 script that is unsatisfiable exactly if every claim that is proved follows; empty if ill-formed."""
     from stepcheck import prove
 
+    require(routine, Routine, ROUTINE)
     if routine.program is None:
         return ""
     return prove.script(routine.program, walk(routine.program))

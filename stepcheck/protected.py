@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from stepcheck.model import key
-from stepcheck.source import StepcheckError
+from stepcheck.source import StepcheckError, each
 from stepcheck.stretches import every_line
 from stepcheck.syntax import DanceHead, FigureRow, Line, PartHead, Sheet
 
@@ -27,6 +27,7 @@ def kept_lines(sheet: Sheet, keep: Iterable[str | int]) -> frozenset[int]:
     Raises:
         NoSuchPart: there is none of that name or number.
     """
+    keep = each(keep)
     named: dict[str, Line] = {}
     lines = {line.number: line for line in every_line(sheet.lines)}
     for line in lines.values():

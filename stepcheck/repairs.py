@@ -24,6 +24,7 @@ from stepcheck.report import Report
 from stepcheck.shortest import Question, TooLong, stretches
 from stepcheck.slots import Unfit
 from stepcheck.solver import FINITE, BudgetSpent, satisfiable
+from stepcheck.source import ROUTINE, each, require
 from stepcheck.spelling import respelled
 from stepcheck.states import SearchError
 from stepcheck.walk import walk
@@ -150,7 +151,8 @@ def repair(
     """
     if limit < 1:
         raise SearchError("ask for at least one fix")
-    prices = priced(costs, tuple(without))
+    require(routine, Routine, ROUTINE)
+    prices = priced(costs, each(without))
     kept = kept_lines(routine.sheet, keep)
     work = BUDGET if budget is None else budget
     if routine.program is None:

@@ -3,16 +3,25 @@
 import os
 import stat
 from bisect import bisect_right
+from types import UnionType
+from typing import Any
 
 from attrs import field, frozen
 
 MAX_BYTES = 8_000_000
 MAX_LINES = 120_000
 MAX_COLUMNS = 2_000
+ROUTINE = "a routine, as `load` and `loads` give it (`check_file` takes a path)"
+BOOK = "a book, as `books.load` gives it"
+LONGEST = 80  # characters of a value that is shown
 
 
 class StepcheckError(Exception):
     """The root of every exception that stepcheck raises on purpose."""
+
+
+class WrongValue(StepcheckError, TypeError):
+    """A value of a kind that a function does not take."""
 
 
 class SourceError(StepcheckError, OSError):
@@ -77,6 +86,7 @@ def read_bytes(path: str | os.PathLike[str]) -> bytes:
     Raises:
         SourceError: it cannot be opened, or is not a plain file.
     """
+    require(path, str | os.PathLike, "the path of a file")
     name = os.fspath(path)
     try:
         if stat.S_ISDIR(os.stat(name).st_mode):
@@ -90,6 +100,22 @@ def read_bytes(path: str | os.PathLike[str]) -> bytes:
     except (OSError, ValueError) as error:
         reason = getattr(error, "strerror", None) or str(error)
         raise SourceError(f"{name} cannot be read: {reason.lower()}") from error
+
+
+def require(value: object, kinds: type | UnionType, what: str) -> None:
+    """Refuse a value that is none of `kinds`; `what` says what is taken.
+
+    Raises:
+        WrongValue: it is none of them.
+    """
+    if not isinstance(value, kinds):
+        given = "None" if value is None else f"{value!r}, of the type {type(value).__name__}"
+        raise WrongValue(f"this takes {what}, not {given if len(given) < LONGEST else type(value).__name__}")
+
+
+def each(names: Any) -> tuple[Any, ...]:
+    """Return names, or numbers, as a row; a lone one is a row of one, as it is meant."""
+    return (names,) if isinstance(names, str | int) else tuple(names)
 
 
 def plain(text: str) -> str:

@@ -6,7 +6,7 @@ from attrs import frozen
 
 from stepcheck import words
 from stepcheck.model import EIGHTHS, Foot, Weight
-from stepcheck.source import StepcheckError
+from stepcheck.source import StepcheckError, require
 
 _WALLS = {
     **{name: eighths for eighths, name in enumerate(words.WALLS)},
@@ -62,6 +62,7 @@ def read(said: "str | State") -> State:
     """
     if isinstance(said, State):
         return said
+    require(said, str, "a state, such as `left foot, front`")
     weight: Weight | None = None
     facing: int | None = None
     for piece in said.split(","):

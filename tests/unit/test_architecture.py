@@ -13,7 +13,7 @@ PACKAGE = Path(__file__).parents[2] / "stepcheck"
 ALLOWED: dict[str, tuple[str, ...]] = {
     "__init__": ("release",),
     "advice": ("certify", "measures", "model", "outcome", "scene", "words"),
-    "alike": ("books", "diagnostics", "model", "moves", "outline", "placing"),
+    "alike": ("books", "diagnostics", "model", "moves", "outline", "placing", "source"),
     "alterations": ("edits", "model", "parser", "printer", "source", "stretches", "syntax", "words"),
     "answers": ("blanks", "breaks", "cautions", "fills", "formats", "model", "repertoire", "request", "words"),
     "arrivals": ("branches", "effects", "fronts", "model", "moves", "outcome"),
@@ -25,10 +25,10 @@ ALLOWED: dict[str, tuple[str, ...]] = {
         "streams", "words",
     ),  # fmt: skip
     "branches": ("effects", "outcome"),
-    "breaks": ("books", "model", "repertoire", "request", "rows", "states", "why"),
+    "breaks": ("books", "model", "repertoire", "request", "rows", "source", "states", "why"),
     "cache": ("evidence", "release", "report", "source"),
     "callers": ("edits", "model", "slots", "stretches", "syntax"),
-    "cards": ("model", "moves", "outline", "placing", "words"),
+    "cards": ("model", "moves", "outline", "placing", "source", "words"),
     "catalogue": ("cache", "discovery", "evidence", "pipeline", "report", "source", "statuses", "workers"),
     "catalogue_commands": ("commands", "discovery", "graph", "questions", "settings", "streams", "words"),
     "cautions": (),
@@ -69,8 +69,8 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "elaborate": ("books", "diagnostics", "facts", "model", "naming", "reader", "registry", "staging", "syntax"),
     "encode": ("footwork", "ledger", "model", "question", "survey", "terms", "unrolled"),
     "endings": (
-        "arrivals", "breaks", "cutting", "elaborate", "material", "model", "printer", "request", "states",
-        "syntax", "why", "words",
+        "arrivals", "breaks", "cutting", "elaborate", "material", "model", "printer", "request", "source",
+        "states", "syntax", "why", "words",
     ),  # fmt: skip
     "entries": ("model", "outline", "syntax"),
     "evidence": (
@@ -81,7 +81,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "facts": ("books", "diagnostics", "model", "source", "syntax"),
     "fills": (
         "blanks", "diagnostics", "elaborate", "material", "outcome", "pipeline", "puzzle", "report", "settling",
-        "states", "trials", "unfilled", "walk", "words",
+        "source", "states", "trials", "unfilled", "walk", "words",
     ),  # fmt: skip
     "fixes": ("cautions", "conflicts", "edits", "formats", "outcome", "repairs", "syntax", "words"),
     "floorplan": ("elaborate", "model", "page", "pipeline", "source", "syntax", "tracks", "words"),
@@ -135,9 +135,9 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "patches": ("diagnostics", "source"),
     "phrases": ("grammar", "measures", "model", "syntax"),
     "pipeline": (
-        "books", "certify", "diagnostics", "echoes", "effects", "elaborate", "explain", "leanings", "model", "moves", "notes",
-        "outcome", "parser", "prove", "reader", "readings", "release", "report", "scene", "solver", "source",
-        "walk",
+        "books", "certify", "diagnostics", "echoes", "effects", "elaborate", "explain", "leanings", "model",
+        "moves", "notes", "outcome", "parser", "prove", "reader", "readings", "release", "report", "scene",
+        "solver", "source", "walk",
     ),  # fmt: skip
     "placing": ("model", "syntax", "words"),
     "printer": ("model", "syntax"),
@@ -162,7 +162,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "repairs": (
         "alterations", "blanks", "cheapest", "conflicts", "costs", "deeds", "edits", "effects", "elaborate",
         "fills", "levels", "material", "outcome", "pipeline", "protected", "ranking", "report", "shortest",
-        "slots", "solver", "spelling", "states", "walk", "words",
+        "slots", "solver", "source", "spelling", "states", "walk", "words",
     ),  # fmt: skip
     "repertoire": ("model", "moves", "printer", "syntax"),
     "report": ("diagnostics", "leanings", "model", "outcome", "source", "statuses", "words"),
