@@ -5,6 +5,7 @@ The state space is finite and small, so this is exact: what comes to a check is 
 
 from collections.abc import Callable
 from functools import reduce
+from typing import ClassVar
 
 from stepcheck.branches import Branch, Event, Front, merged, unrepeated
 from stepcheck.effects import WEIGHTS, Algebra, Effect
@@ -40,11 +41,23 @@ class BudgetSpent(Exception):
     """More steps were needed than the budget allows."""
 
 
+# What dances an item of each kind. A class has them by kind, its own in the place of what it inherits; no walk holds itself.
+_METHODS = {
+    Step: "_step", Rest: "_rest", Gap: "_gap", Check: "_check", Choice: "_choice", Repeat: "_repeat", Timed: "_timed",
+    Pass: "_pass", Lap: "_lap", Forever: "_forever", Last: "_last",
+}  # fmt: skip
+
+
 class Fronts:
     """One walk over a program.
 
     `events` are the checks in the order of the dance; `laps` the effects of the laps, with the weights they began on.
     """
+
+    _by_type: ClassVar[dict[type, Callable[..., Front]]]
+
+    def __init_subclass__(cls) -> None:
+        cls._by_type = {kind: getattr(cls, name) for kind, name in _METHODS.items()}
 
     def __init__(self, program: Program, algebra: Algebra, budget: int, words: Words) -> None:
         self.algebra = algebra
@@ -66,7 +79,7 @@ class Fronts:
         if self._budget < 0:
             raise BudgetSpent
         for item in body:
-            front = _BY_TYPE[type(item)](self, item, front, facing)
+            front = self._by_type[type(item)](self, item, front, facing)
         return front
 
     def begin(self, weights: tuple[Weight, ...], facing: int = 0, is_open: bool = False) -> Front:
@@ -343,11 +356,7 @@ class Fronts:
         )
 
 
-_BY_TYPE: dict[type, Callable[..., Front]] = {
-    Step: Fronts._step, Rest: Fronts._rest, Gap: Fronts._gap, Check: Fronts._check, Choice: Fronts._choice,
-    Repeat: Fronts._repeat, Timed: Fronts._timed, Pass: Fronts._pass, Lap: Fronts._lap, Forever: Fronts._forever,
-    Last: Fronts._last,
-}  # fmt: skip
+Fronts._by_type = {kind: getattr(Fronts, name) for kind, name in _METHODS.items()}
 
 
 def _shape(effect: Effect) -> tuple[object, ...]:
