@@ -18,7 +18,7 @@ from stepcheck.report import Report, build, summary, text
 from stepcheck.source import SourceError, StepcheckError
 from stepcheck.statuses import FAILED, PROVED, STOPPED, UNDECIDED, WRONG, exit_status
 from stepcheck.streams import complain, destination, folder, remark, write
-from stepcheck.words import count
+from stepcheck.words import count, visible
 
 WIDTH = 100  # of text that does not go to a terminal, so that it is the same everywhere
 NARROWEST = 40  # of a terminal; one that is narrower folds lines by itself
@@ -190,7 +190,7 @@ def _report(answer: Any, errors: list[dict[str, str]]) -> Report | None:
 
 @click.command("format", short_help="Lay sheets out the one canonical way.")
 @PATHS
-@click.option("--check", "only_check", is_flag=True, help="Change nothing; exit with 1 if a sheet would change.")
+@click.option("--check", "only_check", is_flag=True, help="Change nothing; name the sheets that would change, and exit with 1 if any.")
 @click.option("--diff", is_flag=True, help="Change nothing; print what would change.")
 def layout(paths: tuple[str, ...], only_check: bool, diff: bool) -> int:
     """Lay sheets out the one canonical way, keeping every comment and note.
@@ -216,6 +216,8 @@ def layout(paths: tuple[str, ...], only_check: bool, diff: bool) -> int:
                 continue
             if diff and laid.changed:
                 write(laid.diff())
+            elif only_check and laid.changed:
+                write(f"{visible(laid.source.path)}: would be laid out anew\n")
             if only_check or diff:
                 statuses.append(WRONG if laid.changed else PROVED)
             elif piped:
