@@ -5,7 +5,7 @@ from typing import Any
 
 from attrs import field, frozen
 
-from stepcheck.source import Span
+from stepcheck.source import Sent, Span
 
 
 class Severity(IntEnum):
@@ -17,7 +17,7 @@ class Severity(IntEnum):
 
 
 @frozen
-class Code:
+class Code(Sent):
     """A kind of finding: a number in the band of its phase, and a name.
 
     Bands: 1 reading the file, 2 the language, 3 names and units, 4 figures and books, 5 claims refuted, 6 claims never
@@ -30,7 +30,7 @@ class Code:
 
 
 @frozen
-class TraceRow:
+class TraceRow(Sent):
     """One row of the table of steps that lead to a finding.
 
     `beat` counts from 1 and may be a fraction, as text; the feet are the free ones before and after, in words, as are
@@ -47,7 +47,7 @@ class TraceRow:
 
 
 @frozen
-class Diagnostic:
+class Diagnostic(Sent):
     """One finding.
 
     `message` is the primary sentence; `args` are its values, for programs; `hints` say what would mend it; `rows` lead

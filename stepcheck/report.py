@@ -11,7 +11,7 @@ from stepcheck.diagnostics import Code, Diagnostic, Severity, TraceRow
 from stepcheck.leanings import Hang, Leaning, cure, told
 from stepcheck.model import Claim
 from stepcheck.outcome import Outcome, Verdict
-from stepcheck.source import Source
+from stepcheck.source import Sent, Source
 from stepcheck.statuses import FAILED, STATUS
 
 ROWS = 8  # of a table are shown, the last ones; every row is in the value
@@ -28,7 +28,7 @@ def _pairs(value: Mapping[str, object] | Iterable[tuple[str, object]]) -> tuple[
 
 
 @frozen
-class ClaimReport:
+class ClaimReport(Sent):
     """The answer to one claim.
 
     `kind` is what it is about, `text` how the sheet has it, `sentence` what is to be said about it; `mended` are ids
@@ -46,7 +46,7 @@ class ClaimReport:
 
 
 @frozen
-class Report:
+class Report(Sent):
     """The answer about one sheet.
 
     `effort` counts the work that was done, `versions` name what did it, `quotes` are the lines of the sheet that a

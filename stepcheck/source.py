@@ -3,6 +3,9 @@
 import os
 import stat
 from bisect import bisect_right
+from collections.abc import Callable
+from functools import cache
+from operator import attrgetter
 from types import UnionType
 from typing import Any
 
@@ -28,8 +31,23 @@ class SourceError(StepcheckError, OSError):
     """A file that cannot be read at all: missing, a folder, no permission, a link that leads nowhere."""
 
 
+class Sent:
+    """A value that goes from process to process as its class and its fields, in half the time of attrs' own way."""
+
+    __slots__ = ()
+
+    def __reduce__(self) -> tuple[type, tuple[object, ...]]:
+        return type(self), _fields(type(self))(self)
+
+
+@cache
+def _fields(kind: type) -> Callable[[object], tuple[object, ...]]:
+    """Return what gives the fields of a value of an attrs class, of which it has several."""
+    return attrgetter(*kind.__match_args__)  # type: ignore[attr-defined]
+
+
 @frozen(order=True)
-class Span:
+class Span(Sent):
     """A stretch of text.
 
     **Invariant:** lines and columns count from 1, columns in code points; the end is exclusive and not before the start.

@@ -6,6 +6,7 @@ to an answer who found it.
 
 import gc
 import signal
+import time
 import traceback
 from collections import deque
 from typing import TYPE_CHECKING, Any, Protocol
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
     from multiprocessing.connection import Connection
 
 RECYCLE = 2_000  # sheets, after which a worker process is replaced, with whatever it has heaped up
+HELD = 0.05  # seconds at most that a worker process keeps an answer, to send several at once
 FRESH = 500  # sheets, after which effects are made anew
 WINDOW = 64  # chunks that a handed-in executor has at once
 
@@ -263,11 +265,15 @@ def work(pipe: "Connection", options: Options) -> None:
     try:
         pipe.send(None)
         while (jobs := pipe.recv()) is not None:
+            ready, since = [], time.monotonic()
             for job in jobs:
-                pipe.send(answer(job, options, algebra))
+                ready.append(answer(job, options, algebra))
                 done += 1
                 if done % FRESH == 0:
                     algebra = Algebra()
+                if job is jobs[-1] or time.monotonic() - since > HELD:
+                    pipe.send(ready)
+                    ready, since = [], time.monotonic()
     except (EOFError, OSError):
         return  # nobody listens any more
 
@@ -275,7 +281,8 @@ def work(pipe: "Connection", options: Options) -> None:
 class Processes:
     """Processes of our own, each with its own solver.
 
-    A sheet at which one dies is tried once more; if another dies of it, that is its answer, and no other sheet's.
+    The sheets that one had when it died are tried once more, one by one; if another dies of one, that is its answer, and no
+    other sheet's.
     """
 
     def __init__(self, number: int, options: Options, *, chunk: int = 8, recycle: int = RECYCLE) -> None:
@@ -324,18 +331,19 @@ class Processes:
                 break
         return out
 
-    def _heard(self, worker: Worker, said: Answer | None) -> list[Answer]:
-        """Return the answer that a worker has sent; its first word is only that it is there."""
+    def _heard(self, worker: Worker, said: list[Answer] | None) -> list[Answer]:
+        """Return the answers that a worker has sent; its first word is only that it is there."""
         if said is None:
             worker.began = True
             self._ask(worker)
             return []
-        worker.jobs.popleft()
-        worker.done += 1
+        for _ in said:
+            worker.jobs.popleft()
+        worker.done += len(said)
         if not worker.jobs and worker.done >= self._recycle:
             self._workers.remove(worker)
             worker.end()
-        return [said]
+        return said
 
     def _died(self, worker: Worker) -> list[Answer]:
         """Replace a worker that is dead, and return an answer if its sheet is to blame."""
