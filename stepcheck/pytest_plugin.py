@@ -24,6 +24,17 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addini("stepcheck_engine", "Who decides: walk, z3 or both.", default="both")
 
 
+def pytest_configure(config: pytest.Config) -> None:
+    """Refuse an engine that there is none of before anything is collected.
+
+    Raises:
+        UsageError: the setting names no engine.
+    """
+    engine = config.getini("stepcheck_engine")
+    if engine not in ENGINES:
+        raise pytest.UsageError(f"stepcheck_engine = {engine}: it should be one of {', '.join(ENGINES)}")
+
+
 def pytest_collect_file(file_path: Path, parent: pytest.Collector) -> "SheetFile | None":
     """Collect a sheet, if sheets are asked for."""
     config = parent.config

@@ -78,3 +78,12 @@ def test_a_wrong_engine_is_refused(folder: Path) -> None:
     status, said = run(folder, "--stepcheck-engine", "yices")
 
     assert 4 == status and "yices" in said
+
+
+def test_a_setting_that_names_no_engine_is_refused_at_once(folder: Path) -> None:
+    """A wrong setting stops the run with a sentence, not each test with a traceback."""
+    (folder / "pytest.ini").write_text("[pytest]\nstepcheck = true\nstepcheck_engine = warp\n")
+    status, said = run(folder)
+
+    assert pytest.ExitCode.USAGE_ERROR == status
+    assert "ERROR: stepcheck_engine = warp: it should be one of both, walk, z3\n" in said
