@@ -11,6 +11,7 @@ import click
 from attrs import evolve
 
 from stepcheck.discovery import STDIN, Found, NothingFound, sheets
+from stepcheck.interruption import Interruption
 from stepcheck.options import NUMBER
 from stepcheck.progress import Progress
 from stepcheck.renderers import FORMATS, renderer
@@ -144,9 +145,11 @@ def check(
         executor = stack.enter_context(_cluster(scheduler)) if scheduler else None
         crew = catalogue.crew(asked, jobs or usual.jobs or None, executor)
         run = catalogue.Run(Found(found), asked, crew, kept, usual.budgets_of(found))
+        stop = stack.enter_context(Interruption())
         try:
             for answer in run:
                 told(answer)
+                stop.heed()
         except KeyboardInterrupt:
             stopped = True
         finally:

@@ -40,8 +40,8 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "cli": ("crash", "source", "statuses", "streams"),
     "cluster": ("source",),
     "commands": (
-        "catalogue", "cluster", "crash", "discovery", "editor", "layouts", "options", "progress", "renderers",
-        "report", "settings", "source", "statuses", "streams", "words", "workers",
+        "catalogue", "cluster", "crash", "discovery", "editor", "interruption", "layouts", "options",
+        "progress", "renderers", "report", "settings", "source", "statuses", "streams", "words", "workers",
     ),  # fmt: skip
     "completion": ("books", "desk", "facts", "model", "syntax", "words"),
     "conflicts": (
@@ -93,6 +93,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "grammar": ("syntax",),
     "graph": ("model", "repertoire", "states", "words"),
     "impacts": ("books", "diagnostics", "discovery", "effects", "model", "outcome", "pipeline", "report", "source"),
+    "interruption": (),
     "judge": ("model", "outcome"),
     "judging": ("effects", "model"),
     "junit": ("diagnostics", "outcome", "report", "words"),
