@@ -7,6 +7,8 @@ printed and forgotten.  Here it is remembered, and nothing of that kind is print
 import signal
 import sys
 import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
 from types import FrameType, TracebackType
 from typing import Any, Self
 
@@ -51,3 +53,16 @@ class Interruption:
     def _lost(self, found: Any) -> None:
         if not self.asked:
             self._hook(found)
+
+
+@contextmanager
+def withheld() -> Iterator[None]:
+    """Keep Ctrl-C back, from this process until the end and from those that it starts in the meantime for good."""
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)

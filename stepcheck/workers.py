@@ -5,6 +5,7 @@ to an answer who found it.
 """
 
 import gc
+import os
 import signal
 import time
 import traceback
@@ -16,6 +17,7 @@ from attrs import field, frozen
 from stepcheck import pipeline
 from stepcheck.effects import Algebra
 from stepcheck.evidence import Kept, books_of, digest, keepable, kept
+from stepcheck.interruption import withheld
 from stepcheck.report import Report
 from stepcheck.source import SourceError, StepcheckError
 
@@ -236,7 +238,12 @@ class Worker:
         context = multiprocessing.get_context("spawn")
         self.pipe, theirs = context.Pipe()
         self.process = context.Process(target=work, args=(theirs, options), daemon=True)
-        self.process.start()
+        if os.name == "posix":
+            from multiprocessing import resource_tracker
+
+            resource_tracker.ensure_running()  # where it is started, it lets through what is withheld
+        with withheld():  # a process that is only starting has nothing to stop, and would say so at length
+            self.process.start()
         theirs.close()
         self.jobs: deque[Job] = deque()
         self.began = False

@@ -217,7 +217,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "why": ("model", "request", "states", "words"),
     "wishes": ("deeds", "model"),
     "words": ("model",),
-    "workers": ("effects", "evidence", "pipeline", "report", "source"),
+    "workers": ("effects", "evidence", "interruption", "pipeline", "report", "source"),
 }
 
 # Who may import what is heavy or special; everything else comes from the standard library or from attrs.

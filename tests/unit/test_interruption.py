@@ -1,12 +1,14 @@
 """Ctrl-C, wherever it comes."""
 
+import os
 import signal
+import subprocess
 import sys
 import threading
 
 import pytest
 
-from stepcheck.interruption import Interruption
+from stepcheck.interruption import Interruption, withheld
 
 
 class Cleared:
@@ -58,3 +60,14 @@ def test_who_handles_it_otherwise_goes_on_doing_so() -> None:
     thread.start()
     thread.join()
     assert 0 in heard
+
+
+def test_what_is_withheld_comes_afterwards() -> None:
+    """Ctrl-C that comes meanwhile stops at the end, and a process that is started meanwhile never hears of one."""
+    code = "import os, signal; os.kill(os.getpid(), signal.SIGINT); print('alive')"
+    said = ""
+    with pytest.raises(KeyboardInterrupt), withheld():
+        said = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True).stdout
+        os.kill(os.getpid(), signal.SIGINT)
+
+    assert "alive\n" == said
