@@ -25,6 +25,9 @@ class Frame:
 class Ledger:
     """The points so far.
 
+    Numbers that the text has added up already, lengths and written turns, are compared here where it is asked only once;
+    a text that is read has the comparison written out.
+
     `known` holds what earlier questions settled: "fails N" that point N, of open states, fails for all of them; "side
     N" to which side all dances turn at point N (1 right, -1 left, 0 not alike, 2 as the readings say).  `mending` are
     the claims that are mended where they fail (None: all).  While `quiet`, no claim is compared; all go on as if they
@@ -46,6 +49,11 @@ class Ledger:
     def point(self, claim: str, state: State, holds: str) -> tuple[State, Asks]:
         """Make a point where `claim` holds if `holds` does; of open states those go on for which it held."""
         text, number = self.text, len(self.points)
+        if not state.open and not self.quiet:  # nearly always
+            fails = negate(holds)
+            fails = text.condition(fails if state.guard == "true" else conj(state.guard, fails))
+            self.points.append(Point(number, claim, fails, "", False, state.maybe, self.lap))
+            return state, (At(number),)
         after, filters = state, self.filters(state)
         if filters or state.open:
             holds = text.define("Bool", holds)
@@ -63,16 +71,22 @@ class Ledger:
         text, value, claim = self.text, check.value or 0, check.claim.id
         match check.test:
             case Test.CLOCK:
+                if text.once and state.clock == (value, ()):
+                    return self.point(claim, state, "true")
                 after, asks = self.point(claim, state, f"(= {text.clock(state.clock)} {text.clock((value, ()))})")
                 return after._replace(clock=(value, ())), asks
             case Test.TURN:
+                if text.once and state.loose == "false" and not state.turn and state.more == value:
+                    return self.point(claim, state, "true")
                 after, asks = self.point(claim, state, text.turned(state, value))
                 return after._replace(turn="", more=value, loose="false"), asks
             case Test.EITHER:
                 return self.either(check, state, frame)
             case Test.FACING:
                 return self.facing(check, state, (value - frame.start) % EIGHTHS)
-        state = state._replace(weight=text.brief("W", state.weight))
+        weight = text.brief("W", state.weight)
+        if weight is not state.weight:
+            state = state._replace(weight=weight)
         if check.test is Test.LEAD and check.value is None:
             return self.blank_lead(check, state)
         weight = bits(2 if check.test is Test.BOTH else 1 - value, 2)
@@ -94,6 +108,8 @@ class Ledger:
     def facing(self, check: Check, state: State, change: int) -> tuple[State, Asks]:
         """Compare the facing; where it is wrong it is set, and the turn is loose."""
         text, claim = self.text, check.claim.id
+        if text.once and not state.turn and (state.more - change) % EIGHTHS == 0:
+            return self.point(claim, state, "true")
         holds = text.define("Bool", text.faces(state, change))
         unmended = self.filters(state) or not (self.mending is None or claim in self.mending)
         after, asks = self.point(claim, state, holds)

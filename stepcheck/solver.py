@@ -187,6 +187,14 @@ class Session:
         equal = constant == z3.BitVecVal(value, constant.size(), self._context)
         return equal if positive else z3.Not(equal)
 
+    def _clause(self, clause: Clause) -> Any:
+        """Return one of the literals or another; z3.Or looks at the sort of each first, which takes longer than all the rest."""
+        import z3
+
+        literals = [self._literal(literal) for literal in clause]  # to be kept until they are in what is made of them
+        pieces = (z3.Ast * len(literals))(*(literal.as_ast() for literal in literals))
+        return z3.BoolRef(z3.Z3_mk_or(self._context.ref(), len(literals), pieces), self._context)
+
     def ask(self, clauses: Iterable[Clause]) -> Values | None:
         """Return values under which the text and every clause hold, or None if there are none.
 
@@ -196,11 +204,8 @@ class Session:
             BudgetSpent: not decided within the budget.
             KeyboardInterrupt: stopped by the user.
         """
-        import z3
-
         solver = _solver(self._budget)
         solver.add(self._assertion)
         for clause in clauses:
-            literals = [self._literal(literal) for literal in clause]
-            solver.add(z3.Or(literals) if literals else z3.BoolVal(False, self._context))
+            solver.add(self._clause(clause))
         return Values(solver.model(), self._constants) if _satisfiable(solver) else None
