@@ -75,7 +75,7 @@ def settle_down() -> None:
     It is for processes that belong to stepcheck; a library leaves the collector alone.
     """
     gc.freeze()
-    gc.set_threshold(50_000, 20, 50)
+    gc.set_threshold(200_000, 20, 50)
     gc.enable()
 
 
