@@ -9,6 +9,7 @@ import click
 from stepcheck import words
 from stepcheck.commands import PATHS
 from stepcheck.discovery import NothingFound
+from stepcheck.statuses import FAILED
 from stepcheck.streams import complain, write
 
 SCHEMA = "stepcheck-catalogue-1"
@@ -33,8 +34,10 @@ def ask(question: str, paths: tuple[str, ...], level: str | None, form: str) -> 
     level    what a class of the level --level can dance
     parts    which parts recur
     """
-    if (question == "level") != (level is not None):
-        raise click.UsageError("level needs --level, and nothing else does")
+    if question == "level" and level is None:
+        raise click.UsageError("say the level of the class, as in --level easy")
+    if question != "level" and level is not None:
+        raise click.UsageError(f"the answer to {question} hangs on no level; --level is for the question level")
     if form in ("graphml", "dot") and question != "medleys":
         raise click.UsageError(f"the answer to {question} is no graph; medleys is")
     from stepcheck import questions, settings
@@ -45,6 +48,8 @@ def ask(question: str, paths: tuple[str, ...], level: str | None, form: str) -> 
         raise NothingFound(f"no sheet (*.routine) found in {', '.join(paths)}")
     for path, reason in shelf.left_out:
         complain(f"{path}: {reason}")
+    if not shelf.routines and form != "json":
+        return FAILED
     titles = {routine.path: routine.title for routine in shelf.routines}
     match question:
         case "figures":
@@ -74,8 +79,8 @@ def ask(question: str, paths: tuple[str, ...], level: str | None, form: str) -> 
 
 
 def _status(shelf: Any) -> int:
-    """Return 2 if nothing could be asked about some sheet that is not there, else 0."""
-    return 2 if not shelf.routines or any("no such file" in reason for _, reason in shelf.left_out) else 0
+    """Return 2 if nothing could be asked, or a sheet is not there, else 0."""
+    return FAILED if not shelf.routines or any("no such file" in reason for _, reason in shelf.left_out) else 0
 
 
 Told = tuple[list[dict[str, Any]], Iterator[str]]
@@ -98,8 +103,8 @@ def _figures(found: Any) -> Told:
             home = use.book or "the sheet's own"
             yield f"{use.figure:{width}}  {home}: {words.count(use.times, 'time')} in {words.count(len(use.places), 'sheet')}"
             for place in use.places:
-                lines = ", ".join(map(str, place.lines))
-                yield f"{'':{width}}  {words.visible(place.path)}: {words.count(place.times, 'time')}, lines {lines}"
+                lines = f"line{'s' if len(place.lines) > 1 else ''} {', '.join(map(str, place.lines))}"
+                yield f"{'':{width}}  {words.visible(place.path)}: {words.count(place.times, 'time')}, {lines}"
 
     return value, said()
 

@@ -30,7 +30,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "callers": ("edits", "model", "slots", "stretches", "syntax"),
     "cards": ("model", "moves", "outline", "placing", "source", "words"),
     "catalogue": ("cache", "discovery", "evidence", "pipeline", "report", "source", "statuses", "workers"),
-    "catalogue_commands": ("commands", "discovery", "graph", "questions", "settings", "streams", "words"),
+    "catalogue_commands": ("commands", "discovery", "graph", "questions", "settings", "statuses", "streams", "words"),
     "cautions": (),
     "certify": ("judge", "model", "outcome"),
     "cheapest": (

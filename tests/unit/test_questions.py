@@ -171,7 +171,7 @@ def test_sheets_that_cannot_be_asked_about_are_named(hall: Path) -> None:
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (["figures"], "Triple  clogging: 2 times in 2 sheets\n        a.routine: 1 time, lines 6\n"),
+        (["figures"], "Triple  clogging: 2 times in 2 sheets\n        a.routine: 1 time, line 6\n"),
         (["medleys"], "a.routine → b.routine\n"),
         (["twins"], "one dance:\n   a.routine: A\n   b.routine: B\n"),
         (["level", "--level", "easy"], "a.routine: yes\nb.routine: yes\n"),
@@ -208,8 +208,9 @@ def test_medleys_are_a_graph_for_other_tools(hall: Path, capsys: pytest.CaptureF
     ("words", "said"),
     [
         (["parts", ".", "--format", "dot"], "no graph"),
-        (["level", "."], "level needs --level"),
-        (["parts", ".", "--level", "easy"], "level needs --level"),
+        (["level", "."], "say the level of the class, as in --level easy"),
+        (["parts", ".", "--level", "easy"], "--level is for the question level"),
+        (["medleys", "ill.routine"], "ill.routine: it is ill-formed"),
         (["level", ".", "--level", "esay"], "no level 'esay'"),
         (["colour", "."], "invalid value"),
         (["parts", "nowhere"], "there is no such file or folder"),
@@ -221,6 +222,7 @@ def test_what_cannot_be_asked_exits_with_2(
 ) -> None:
     """A wrong question, level or path gives 2 and the reason."""
     write(a=sheet("A", "dance:\n  Triple\n"))
+    Path("ill.routine").write_text(ILL)
     Path("empty").mkdir()
 
     assert 2 == cli.main(["catalogue", *words])
