@@ -1,14 +1,18 @@
 """The README does what it says."""
 
 import doctest
+import re
 import shlex
 import subprocess
 import sys
 from pathlib import Path
 
+import click
 import pytest
 
 import stepcheck
+from stepcheck import cli
+from stepcheck.diagnostics import CODES
 from stepcheck.outcome import Verdict
 from stepcheck.statuses import STATUS
 from tests.corpus.readme import README, Block, commands, of_kind, write_sheets
@@ -114,3 +118,21 @@ def test_what_the_page_for_developers_points_to_is_there() -> None:
 
     assert len(named) > 10
     assert [] == sorted(name for name in named if not (README.parent / name).exists())
+
+
+def test_every_command_option_and_code_that_is_spoken_of_exists() -> None:
+    """What the README and the pages of specs tell to type is there to be typed, and every code that they name is one."""
+    context = click.Context(cli.stepcheck)
+    options = {
+        name: {word for option in cli.stepcheck.get_command(context, name).params for word in option.opts + option.secondary_opts}
+        for name in cli.COMMANDS
+    }
+    known = set().union(*options.values(), {"--help", "--version", "--stepcheck", "--stepcheck-engine"})
+    ids = {code.id for code in CODES.values()}
+    for page in (README, README.with_name("DEVELOPERS.md"), *sorted((README.parent / "specs").rglob("*.md"))):
+        text = page.read_text(encoding="utf-8")
+        for command, words in re.findall(r"(?:`|\$ )stepcheck ([a-z]+)([^`\n]*)", text):
+            assert command in cli.COMMANDS, (page.name, command)
+            assert set(re.findall(r"(?<!\S)--[a-z0-9-]+", words)) <= options[command], (page.name, command, words)
+        assert set(re.findall(r"`(--[a-z0-9-]+)", text)) <= known, page.name
+        assert set(re.findall(r"\bSR\d{3}\b", text)) <= ids, page.name
