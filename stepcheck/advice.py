@@ -4,7 +4,7 @@ from shlex import quote
 
 from stepcheck import words
 from stepcheck.certify import Replay
-from stepcheck.measures import LARGEST
+from stepcheck.measures import LARGEST, WALLS
 from stepcheck.model import EIGHTHS, TICKS, Claim, Kind, Test, Weight
 from stepcheck.outcome import Outcome, Verdict
 from stepcheck.scene import Scene
@@ -17,8 +17,9 @@ def advice(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, 
         fill = f"fill the blank: stepcheck fill {'-' if path == '<stdin>' else quote(path)}"
         return (fill,) if outcome.reason == "blank" else ("ask again with more `--budget`",)
     if outcome.verdict is Verdict.VACUOUS:
-        what = "the line" if claim.kind is Kind.TIME else f"`{claim.text}`"
-        return (f"let the dance come that far, or take {what} out",)
+        if claim.kind is Kind.TIME:
+            return (f"let it be danced {claim.time} times or more, or take the line out",)
+        return (f"let the dance come that far, or take `{claim.text}` out",)
     taken = outcome.traces[0].words if outcome.traces else ()
     odd = [word for word, reading in zip(scene.program.words, taken, strict=False) if reading != word.usual]
     if odd:
@@ -27,6 +28,8 @@ def advice(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, 
     want = replays[0].expected if replays and replays[0].expected is not None else value
     if claim.kind in (Kind.LEAD, Kind.FOOT) and want is not None and replays and replays[0].found is not None:
         return _feet(claim, replays[0], want)
+    if claim.kind is Kind.WALLS and replays:
+        return _walls(want, {replay.found % EIGHTHS for replay in replays if replay.found is not None})
     heading = _heading(scene, claim, replays)
     return _mend(scene, claim, test, want, replays[0].found if replays else None, heading)
 
@@ -42,6 +45,20 @@ def _feet(claim: Claim, replay: Replay, want: int) -> tuple[str, ...]:
     if not swapped:
         return hints
     return (*hints, f"or dance it as it is written: here every foot of line {claim.line} is the other one")
+
+
+def _walls(want: int | None, nets: set[int]) -> tuple[str, ...]:
+    """Return what would mend a claim about walls where passes end `nets` eighths from where they began."""
+    step = {1: "where it began", 2: "1/2 turn from where it began", 4: "1/4 turn from where it began"}.get(want or 0)
+    hints = [f"let every pass end {step}"] if step else []
+    if len(nets) == 1:
+        hints.append(f"{'or ' if hints else ''}write `walls: {walls_of(*nets)}`")
+    return tuple(hints)
+
+
+def walls_of(net: int) -> int:
+    """Return how many walls a dance has whose passes end `net` eighths from where they began."""
+    return next(times for times in (1, 2, 4, 8) if times * net % EIGHTHS == 0)
 
 
 def _heading(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
@@ -71,6 +88,11 @@ def _mend(
         case Kind.FACING:
             turn = words.turn(int(words.shortest((want or 0) - found)))
             return (f"make {turn} more before here", f"or write `facing {words.facing(found, scene.clock)}`")
+        case Kind.NET:
+            turn = words.turn(words.shortest((want or 0) - found))
+            start = claim.text.partition(" to ")[0]
+            end = words.facing((WALLS.get(start.casefold(), 0) + found) % EIGHTHS, ":" in start)
+            return (f"make {turn} more", f"or write `{start} to {end}`")
         case Kind.TURN:
             goal = -(want or 0) if test is Test.EITHER and found < 0 else want or 0
             if goal == found:

@@ -9,7 +9,7 @@ from typing import Any
 from attrs import frozen
 
 from stepcheck import words
-from stepcheck.advice import advice, edge_of, unit
+from stepcheck.advice import advice, edge_of, unit, walls_of
 from stepcheck.certify import Replay, Row
 from stepcheck.diagnostics import CODES, Code, Diagnostic, TraceRow
 from stepcheck.model import EIGHTHS, TICKS, Claim, Kind, Test
@@ -104,9 +104,8 @@ def sentence(scene: Scene, claim: Claim, verdict: Verdict, replays: tuple[Replay
         case Verdict.REFUTED:
             text = pair.refuted.format(**fields).partition(", but ")[0] + ", but does not"
         case Verdict.VACUOUS if claim.kind is Kind.TIME or claim.time:
-            text = (
-                f"{claim.text.removesuffix(f': time {claim.time}')}: the {words.ordinal(claim.time)} time never comes"
-            )
+            named, never = claim.text.removesuffix(f": time {claim.time}"), f"the {words.ordinal(claim.time)} time never comes"
+            text = never if named == words.ordinal(claim.time) else f"{named}: {never}"
         case Verdict.VACUOUS:
             text = f"that {holds} is never tested: the dance never comes here"
         case _:
@@ -242,8 +241,7 @@ def _walls(values: list[int]) -> str:
     ends = " and another ".join(words.away(net) for net in nets)
     if len(nets) > 1:
         return f"one pass ends {ends}"
-    order = next(times for times in (1, 2, 4, 8) if nets and times * nets[0] % 8 == 0) if nets else 0
-    return f"a pass ends {ends}, which makes {words.count(order, 'wall')}" if nets else "no pass bears that out"
+    return f"a pass ends {ends}, which makes {words.count(walls_of(*nets), 'wall')}" if nets else "no pass bears that out"
 
 
 # -- the parts of a finding ------------------------------------------------------------------------------------------

@@ -267,7 +267,9 @@ def test_programs_get_values_not_only_words() -> None:
         ),
         (Kind.BOTH, 18, Test.BOTH, None, 0, ("end on a movement that takes both feet", "or write `right foot` here")),
         (Kind.ALTERNATIVES, 13, None, None, 48, ("make all of them last equally long",)),
-        (Kind.WALLS, 3, None, 4, 4, ()),
+        (Kind.WALLS, 3, None, 4, 4, ("let every pass end 1/4 turn from where it began", "or write `walls: 2`")),
+        (Kind.WALLS, 3, None, 1, -2, ("let every pass end where it began", "or write `walls: 4`")),
+        (Kind.WALLS, 3, None, 3, 6, ("write `walls: 4`",)),
         (Kind.SECTION, 17, Test.CLOCK, 384, 0, ("add 32 beats", "or take the section out of the music")),
         (Kind.LENGTH, 8, Test.CLOCK, 384, 12 * 10**9, ("take away 999999968 beats", "or write `1000000000 beats`")),
         (Kind.LENGTH, 8, Test.CLOCK, 384, 12 * 10**9 + 12, ()),
@@ -333,3 +335,36 @@ def test_a_command_that_is_advised_can_be_typed(path: str, word: str) -> None:
     (finding,) = explain(view, (Outcome("c14", Verdict.UNDECIDED, reason="blank"),), {})
 
     assert (f"fill the blank: stepcheck fill {word}",) == finding.hints
+
+
+def test_passes_that_differ_have_no_number_of_walls() -> None:
+    """Where one pass ends elsewhere than another, no number is offered."""
+    view = stage(Kind.WALLS, 3, None, 4)
+    (finding,) = explain(view, (Outcome("c3", Verdict.REFUTED),), {"c3": (replay(2, 4), replay(4, 4))})
+
+    assert ("let every pass end 1/4 turn from where it began",) == finding.hints
+
+
+@pytest.mark.parametrize(
+    ("text", "want", "found", "hints"),
+    [
+        ("front to back", 4, 2, ("make 1/4 turn right more", "or write `front to right wall`")),
+        ("9:00 to 3:00", 4, 6, ("make 1/4 turn left more", "or write `9:00 to 6:00`")),
+        ("right wall to front", -2, 0, ("make 1/4 turn left more", "or write `right wall to right wall`")),
+    ],
+)
+def test_a_change_of_facing_is_mended_on_either_side(text: str, want: int, found: int, hints: tuple[str, ...]) -> None:
+    """The turn that is missing, or the walls that it goes between, in the words that the sheet has for walls."""
+    view = stage(Kind.NET, 8, Test.FACING, want, text)
+    (finding,) = explain(view, (Outcome("c8", Verdict.REFUTED),), {"c8": (replay(found, want),)})
+
+    assert hints == finding.hints
+
+
+def test_a_time_that_never_comes_is_said_plainly() -> None:
+    """The number is said once, and how often it would have to be danced."""
+    view = stage(Kind.TIME, 9, None, None, "5th: time 5", time=5)
+    (finding,) = explain(view, (Outcome("c9", Verdict.VACUOUS),), {})
+
+    assert "The 5th time never comes" == finding.message
+    assert ("let it be danced 5 times or more, or take the line out",) == finding.hints
