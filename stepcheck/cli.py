@@ -30,6 +30,7 @@ COMMANDS = {
     "fill": ("searches", "fill"),
     "format": ("commands", "layout"),
     "repair": ("mending", "repair"),
+    "sheet": ("handouts", "sheet"),
 }
 
 

@@ -92,6 +92,10 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "gaps": ("blanks", "elaborate", "material", "model", "repertoire", "request", "rows", "stand_ins", "trials"),
     "grammar": ("syntax",),
     "graph": ("model", "repertoire", "states", "words"),
+    "handouts": (
+        "discovery", "elaborate", "formats", "model", "pipeline", "report", "statuses", "streams", "syntax",
+        "tracks", "words",
+    ),  # fmt: skip
     "impacts": ("books", "diagnostics", "discovery", "effects", "model", "outcome", "pipeline", "report", "source"),
     "interruption": (),
     "judge": ("model", "outcome"),
@@ -222,7 +226,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
 
 # Who may import what is heavy or special; everything else comes from the standard library or from attrs.
 SPECIAL: dict[str, tuple[str, ...]] = {
-    "click": ("bookshelf", "catalogue_commands", "cli", "commands", "mending", "options", "searches"),
+    "click": ("bookshelf", "catalogue_commands", "cli", "commands", "handouts", "mending", "options", "searches"),
     "distributed": ("cluster",),
     "lark": ("grammar",),
     "lsprotocol": ("editor",),
