@@ -69,6 +69,8 @@ def elaborate(
         diagnostics = [one for one in diagnostics if one.code.name != "unknown-name" or _meant(sheet, one) not in lost]
     if any(one.code.severity is Severity.ERROR for one in diagnostics):
         program = None
+        # The line that dances the part may be one that is not understood.
+        diagnostics = [one for one in diagnostics if one.code.name != "part-never-danced"]
     words = tuple(names.words.values())
     if program is not None and readings == "all":
         program = evolve(program, words=words)
@@ -81,7 +83,8 @@ def _lost(lines: tuple[Line, ...]) -> set[str]:
 
     Such a line is a finding of its own; that its name stands for nothing would be one more for the same mistake.
     """
-    heads = [line.text.partition(" ")[2] for line in lines if line.broken]
+    broken = [line.text for line in lines if line.broken]
+    heads = [head for text in broken for head in (text, text.partition(" ")[2])]
     heads += [one.text for line in lines if isinstance(line.node, FiguresHead) for one in line.body if one.broken]
     names = [re.split("[,:]", head)[0].split() for head in heads]
     return {key(" ".join(words[:end])) for words in names for end in range(1, len(words) + 1)}

@@ -17,6 +17,13 @@ from stepcheck.syntax import HeaderField, Line, Sheet
 KEYS = (
     "routine", "book", "lead", "facing", "tempo", "wait", "walls", "level", "song", "artist", "author", "date", "version",
 )  # fmt: skip
+# What other sheets call the fields of a header.
+SPOKEN = {
+    "title": "routine", "name": "routine", "dance name": "routine", "bpm": "tempo", "speed": "tempo", "intro": "wait",
+    "introduction": "wait", "choreographer": "author", "choreography": "author", "choreographed by": "author",
+    "by": "author", "singer": "artist", "band": "artist", "track": "song", "wall": "walls", "difficulty": "level",
+    "grade": "level", "start foot": "lead", "lead foot": "lead", "style": "book", "tradition": "book",
+}  # fmt: skip
 FACINGS = {
     "front": 0, "12:00": 0, "1:30": 1, "right wall": 2, "right": 2, "3:00": 2, "4:30": 3, "back": 4, "6:00": 4,
     "7:30": 5, "left wall": 6, "left": 6, "9:00": 6, "10:30": 7,
@@ -165,7 +172,8 @@ def _readings(header: _Header, book: Book) -> tuple[list[tuple[str, str]], list[
     for line, node in header.others:
         words = book.readings(node.key)
         if not words:
-            near = get_close_matches(key(node.key), [*KEYS, *map(key, book.words())], 1)
+            near = [SPOKEN[key(node.key)]] if key(node.key) in SPOKEN else []
+            near = near or get_close_matches(key(node.key), [*KEYS, *map(key, book.words())], 1)
             names = {key(name): name for name in (*KEYS, *book.words())}
             hints = tuple(f"did you mean {names[one]}?" for one in near) or (f"a header has {', '.join(KEYS)}",)
             header.say("unknown-header", line, node.at, f"{node.key!r} is nothing that a header says", hints)

@@ -8,6 +8,7 @@ from typing import Any
 from stepcheck import syntax
 from stepcheck.grammar import END, Stuck
 from stepcheck.measures import LineError
+from stepcheck.spoken import spoken
 
 _SHAPES = {
     "sheet": ("at the margin stand a field (key: value), music:, figures:, part NAME: and dance:",),
@@ -52,7 +53,7 @@ _SAID = {
 _PIECE = re.compile(r"[^\s,:|()@#]+|\S")
 _GLUED = re.compile(
     r"(?:^|(?<=\s))(?:no\s+turn|turn\s+(?:[0-9?]|full\b|half\b|quarter\b)|facing\s+(?:front|back|left|right|[0-9])|(?:left|right|\?)\s+foot\b|both\s+feet\b"
-    r"|opposite\s+foot\b|mirrored$|first\s+[0-9]|[0-9/]+\s+(?:beats?|counts?|times?)$)",
+    r"|opposite\s+foot\b|mirrored$|first\s+[0-9]|(?:[0-9/]+|full|half|quarter)\s+turn\b|[0-9/]+\s+(?:beats?|counts?|times?)$)",
     re.IGNORECASE,
 )
 _ALONE = re.compile(r"(?:hold\s+[0-9]|expect\s|until\s+the\s)", re.IGNORECASE)
@@ -71,7 +72,7 @@ Parse = Callable[[str, str], Any]
 
 def explained(stuck: Stuck, text: str, start: str, parse: Parse) -> LineError:
     """Return what is wrong with the line `text` in which the grammar got stuck."""
-    return _respelt(text, start, parse) or _unfinished(stuck, text, start, parse) or _misplaced_word(stuck, text, start)
+    return _respelt(text, start, parse) or spoken(text, start, True) or _unfinished(stuck, text, start, parse) or _misplaced_word(stuck, text, start)
 
 
 def suspected(node: Any, text: str, start: str, parse: Parse) -> LineError | None:
@@ -80,6 +81,8 @@ def suspected(node: Any, text: str, start: str, parse: Parse) -> LineError | Non
         wrong = _respelt(text, start, parse)
         if wrong:
             return wrong
+    if isinstance(node, (syntax.Row, syntax.LabelHead, syntax.FigureRow)) and (wrong := spoken(text, start, False)):
+        return wrong
     if isinstance(node, syntax.HeaderField) and node.key in ("part", "part of"):
         return LineError(node.at, "a part needs a name", ("as in: part Verse: 32 beats",))
     if isinstance(node, syntax.Row):
@@ -178,8 +181,8 @@ def _unfinished(stuck: Stuck, text: str, start: str, parse: Parse) -> LineError 
             (0, len(text)), f"{_short(text)} is no word that opens a line", (f"did you mean {section[0]}:?",)
         )
     if start == "sheet" and text.split()[0].casefold() not in _OPENERS["sheet"] and _parsed(text, "steps", parse):
-        hint = ("put two spaces before a line of the part or dance above it", *_SHAPES["sheet"])
-        return LineError((0, len(text)), "a line of dance can't stand at the margin", hint)
+        hint = "put two spaces before a line of the part or dance above it"
+        return LineError((0, len(text)), "a line of dance can't stand at the margin", (hint,))
     if "COLON" in stuck.wanted:
         return LineError(at, "the colon is missing", (f"write {text}:", *_shape(text, start)))
     reason = f"the line ends too soon: {_choice(stuck.wanted)} is missing"

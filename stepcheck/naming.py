@@ -252,7 +252,8 @@ class Names:
             key(known): known
             for known in (*(f.name for f in self.own.values()), *(str(p.node.name) for p in self.parts.values()))
         }  # type: ignore[union-attr]
-        near = [ours[one] for one in get_close_matches(key(name), ours, 2)] + list(book.nearest(name))
+        bare = [ours[one] for one in (key(name.partition(" ")[2]),) if one in ours and key(name.split()[0]) == "part"]
+        near = bare or [ours[one] for one in get_close_matches(key(name), ours, 2)] + list(book.nearest(name))
         known_as = next(filter(self._stands, _heads(name)), "")
         hints = list(_meant(known_as, name[len(known_as) + 1 :])) if known_as else []
         hints = hints or [f"did you mean {one}?" for one in dict.fromkeys(near)][:3]

@@ -118,7 +118,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
         "costs", "discovery", "fixes", "layouts", "options", "pipeline", "repairs", "source", "streams",
         "words",
     ),  # fmt: skip
-    "mistakes": ("grammar", "measures", "syntax"),
+    "mistakes": ("grammar", "measures", "spoken", "syntax"),
     "model": (),
     "moves": ("effects", "model"),
     "naming": ("books", "diagnostics", "facts", "model", "moves", "placing", "registry", "syntax"),
@@ -195,6 +195,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "solver": ("source",),
     "source": (),
     "spelling": ("alterations", "diagnostics", "edits", "elaborate", "model", "parser", "source", "syntax"),
+    "spoken": ("measures",),
     "staging": (
         "counting", "cutting", "diagnostics", "facts", "laying", "model", "naming", "registry", "stretches",
         "syntax",

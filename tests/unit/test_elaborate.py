@@ -690,6 +690,8 @@ def test_a_time_that_never_comes_is_said_of_a_part_that_is_never_danced() -> Non
         "part A: 4000000000 counts\n  Triple\n\ndance:\n  A\n  A\n",
         "prat A: 4 counts\n  Triple\n\ndance:\n  A\n  A\n",
         "part A 4 counts\n  Triple\n\ndance:\n  A\n  A\n",
+        "Part A - 4 counts\n  Triple\n\ndance:\n  Part A\n  A\n",
+        "Chorus:\n  Triple\n\ndance:\n  Chorus\n  Chorus\n",
         "figures: \n  Mill Wheel, 4 cuonts: DS DS RS RS\n\ndance:\n  Mill Wheel\n  mill-wheel x2\n",
     ],
 )
@@ -697,3 +699,20 @@ def test_a_name_whose_own_line_is_not_understood_is_not_blamed_where_it_is_used(
     """One mistake in the heading of a part, or in a figure's line, is one finding, however often the name is danced."""
     assert 1 == len(codes(text))
     assert ("unknown-name", 8) in codes(text.rpartition("  ")[0] + "  Weir\n")
+
+
+def test_a_part_is_called_by_its_name_alone() -> None:
+    """`part A` in the dance is A; that A is never danced is not said of a sheet with a line that is not understood."""
+    (found,) = routine("part A:\n  Triple\ndance:\n  part A\n").diagnostics
+
+    assert ("unknown-name", "did you mean A?") == (found.code.name, found.hints[0])
+
+
+@pytest.mark.parametrize(
+    ("said", "meant"), [("title", "routine"), ("BPM", "tempo"), ("Intro", "wait"), ("choreographer", "author"), ("tempoo", "tempo")]
+)
+def test_fields_that_other_sheets_have_are_understood(said: str, meant: str) -> None:
+    """What a header calls otherwise elsewhere is told its name here; a misspelt one the nearest."""
+    (found,) = routine("dance:\n  Basic\n", header=f"{said}: 120\nbook: clogging").diagnostics
+
+    assert ("unknown-header", (f"did you mean {meant}?",)) == (found.code.name, found.hints)

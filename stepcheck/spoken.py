@@ -1,0 +1,73 @@
+"""Lines written as teachers speak, and how a sheet has them."""
+
+import re
+
+from attrs import frozen
+
+from stepcheck.measures import LineError
+
+
+@frozen
+class Habit:
+    """A way to write a line: `start` is the place where it stands, `meant` the line that is meant.
+
+    `stuck` says that it is looked for in lines only that the grammar refuses; others could be names as well.
+    """
+
+    start: str
+    pattern: re.Pattern[str]
+    reason: str
+    meant: str
+    stuck: bool = False
+
+
+def _habit(start: str, pattern: str, reason: str, meant: str, stuck: bool = False) -> Habit:
+    return Habit(start, re.compile(pattern, re.IGNORECASE), reason, meant, stuck)
+
+
+HABITS = (
+    _habit("steps", r"(?:repeat\s*)?x?\s*(?P<n>[0-9]+)\s*(?:x|times?)?\s*:",
+           "how often a block is danced is written with `times`", "write {n} times:"),
+    _habit("steps", r"x\s*(?P<n>[0-9]+)|(?P<m>[0-9]+)\s*x",
+           "this needs a figure before it", "write it behind the figure, as in Vine x4, or above a block: 4 times:"),
+    _habit("steps", r"(?P<name>.*\w)\s*[*]\s*(?P<n>[0-9]+)",
+           "how often a figure is danced is written x and a number", "write `{name} x{n}`"),
+    _habit("steps", r"(?P<name>.*\sx\s*[0-9]+)\s+times",
+           "how often a figure is danced is written x and a number", "write `{name}`", True),
+    _habit("steps", r"restart\s+(?:after|at|on|in|with|from)\b.*?(?P<n>[0-9]+)\s*(?:counts?|beats?).*",
+           "a restart is a part that is cut short", "write it as a line of the dance: Main, first {n} counts"),
+    _habit("steps", r"(?P<name>.*\w),?\s+until\s+(?:the\s+)?(?:end|song ends|music stops|song stops|finish)\b.*",
+           "how long the dance goes on is written in one way", "write `{name} until the music ends`"),
+    _habit("steps", r"(?P<one>.*\bturn\s+\S+)\s+to\s+(?:the\s+)?(?P<side>left|right)(?P<rest>.*)",
+           "a turn is written with its side alone", "write {one} {side}{rest}", True),
+    _habit("steps", r"(?P<one>(?:.*\s)?)(?P<size>[0-9]+(?:/[0-9]+)?|full|half|quarter)\s+(?P<side>left|right)\s+turn(?P<rest>.*)",
+           "the side of a turn comes last", "write {one}{size} turn {side}{rest}", True),
+    _habit("sheet", r"(?P<head>part\s+[^:]*?\w)\s*[-–—,]?\s+(?P<rest>[0-9][^:]*)",
+           "the colon is missing", "write {head}: {rest}", True),
+    _habit("sheet", r"(?P<name>[^:]+):",
+           "nothing stands after the colon", "write part {name}: if it is a part, or write what it is", True),
+    _habit("figures", r"(?P<name>[^:,]+):\s*(?P<length>[0-9]+\s+(?:beats?|counts?))\b[,:]?\s*(?P<rest>.*)",
+           "how long a figure lasts stands before the colon", "write {name}, {length}: {rest}"),
+    _habit("figures", r"(?P<head>[^:]+:[^:,]*),(?P<rest>[^:,]*)",
+           "movements stand in a row, without commas", "write {head}{rest}", True),
+)  # fmt: skip
+
+# Without any of these a line of dance that the grammar takes has none of the habits; most lines are seen through at once.
+_ODD = re.compile(r"re|x?\s*[0-9]|.*(?:\*|\buntil\b)", re.IGNORECASE)
+
+
+def spoken(text: str, start: str, stuck: bool) -> LineError | None:
+    """Return what is wrong with a line that is written as it is spoken, and how to write it.
+
+    Args:
+        text: the line.
+        start: where it stands, as for the grammar.
+        stuck: whether the grammar refuses it.
+    """
+    if not stuck and start == "steps" and not _ODD.match(text):
+        return None
+    for habit in HABITS:
+        found = habit.pattern.fullmatch(text) if habit.start == start and (stuck or not habit.stuck) else None
+        if found:
+            return LineError((0, len(text)), habit.reason, (habit.meant.format(**found.groupdict()),))
+    return None
