@@ -25,6 +25,8 @@ def _habit(start: str, pattern: str, reason: str, meant: str, stuck: bool = Fals
     return Habit(start, re.compile(pattern, re.IGNORECASE), reason, meant, stuck)
 
 
+_LEADS = r"(?:start|begin|lead)(?:s|ing)?\s+(?:on\s+|with\s+)?(?:the\s+)?"
+
 HABITS = (
     _habit("steps", r"(?:repeat\s*)?x?\s*(?P<n>[0-9]+)\s*(?:x|times?)?\s*:",
            "how often a block is danced is written with `times`", "write {n} times:"),
@@ -40,8 +42,23 @@ HABITS = (
            "how long the dance goes on is written in one way", "write `{name} until the music ends`"),
     _habit("steps", r"(?P<one>.*\bturn\s+\S+)\s+to\s+(?:the\s+)?(?P<side>left|right)(?P<rest>.*)",
            "a turn is written with its side alone", "write {one} {side}{rest}", True),
-    _habit("steps", r"(?P<one>(?:.*\s)?)(?P<size>[0-9]+(?:/[0-9]+)?|full|half|quarter)\s+(?P<side>left|right)\s+turn(?P<rest>.*)",
+    _habit("steps",
+           r"(?P<one>(?:.*\s)?)(?P<size>[0-9]+(?:/[0-9]+)?|full|half|quarter)\s+(?P<side>left|right)\s+turn(?P<rest>.*)",
            "the side of a turn comes last", "write {one}{size} turn {side}{rest}", True),
+    _habit("steps", rf"(?P<one>.*),\s*(?:{_LEADS}(?:right|r)(?:\s+foot)?|rf?)(?P<rest>(?:,.*)?)",
+           "the foot that leads is written right foot", "write {one}, right foot{rest}", True),
+    _habit("steps", rf"(?P<one>.*),\s*(?:{_LEADS}(?:left|l)(?:\s+foot)?|lf?)(?P<rest>(?:,.*)?)",
+           "the foot that leads is written left foot", "write {one}, left foot{rest}", True),
+    _habit("steps", r".*,\s*end(?:s|ing)?\s+(?:on|with)\s+(?:the\s+)?(?:left|right|both)\b.*",
+           "how a line ends is said on a line of its own", "write below it what is free then: expect left foot", True),
+    _habit("steps", r"(?P<one>.*\bfacing\s+)(?P<n>1[0-2]|[1-9])(?P<rest>\s*(?:,.*)?)",
+           "a wall by the clock has its minutes", "write {one}{n}:00{rest}", True),
+    _habit("steps", r"(?:rest|pause|wait)\s+(?:for\s+)?(?P<n>[0-9]+)(?:\s+(?:beats?|counts?))?",
+           "silence is written with hold", "write hold {n} beats"),
+    _habit("steps", r"(?P<name>.*\w),?\s+(?:up\s+)?(?:to|through|until)\s+(?:count|beat)\s+(?P<n>[0-9]+)",
+           "a part that is cut short says what is danced of it", "write `{name}, first {n} counts`"),
+    _habit("sheet", r"(?P<one>part\s+[^:]+:.*\w)\s+and\s+(?P<rest>.*)",
+           "what a heading says stands between commas", "write {one}, {rest}", True),
     _habit("sheet", r"(?P<head>part\s+[^:]*?\w)\s*[-–—,]?\s+(?P<rest>[0-9][^:]*)",
            "the colon is missing", "write {head}: {rest}", True),
     _habit("sheet", r"(?P<name>[^:]+):",
@@ -52,8 +69,8 @@ HABITS = (
            "movements stand in a row, without commas", "write {head}{rest}", True),
 )  # fmt: skip
 
-# Without any of these a line of dance that the grammar takes has none of the habits; most lines are seen through at once.
-_ODD = re.compile(r"re|x?\s*[0-9]|.*(?:\*|\buntil\b)", re.IGNORECASE)
+# Without any of these a line of dance that the grammar takes has none of the habits: most lines are let through at once.
+_ODD = re.compile(r"re|pause|wait|x?\s*[0-9]|.*(?:\*|\buntil\b|\b(?:count|beat)\s+[0-9])", re.IGNORECASE)
 
 
 def spoken(text: str, start: str, stuck: bool) -> LineError | None:
