@@ -27,6 +27,19 @@ class Place:
         return getattr(item, "line", 0) == self.line
 
 
+@frozen(eq=False)
+class Spot:
+    """Where one of some items of a program stands, itself and no other that is like it; `before` it rather than after it."""
+
+    items: tuple[Item, ...]
+    before: bool = True
+    part: str = ""
+
+    def is_at(self, item: Item) -> bool:
+        """Say whether an item of a program is one of them."""
+        return any(item is one for one in self.items)
+
+
 @frozen
 class Arrival:
     """The states that can come to a place at once, facings as seen from the start of the part around it.
@@ -57,7 +70,7 @@ class _Stop(Exception):
 class _Watch(Fronts):
     """A walk that notes what comes to one place."""
 
-    def __init__(self, program: Program, memory: Memory, words: Words, place: Place) -> None:
+    def __init__(self, program: Program, memory: Memory, words: Words, place: Place | Spot) -> None:
         super().__init__(program, memory.algebra, BUDGET, words)
         _remember(self, memory)
         self._place = place
@@ -149,7 +162,7 @@ def _remember(fronts: Fronts, memory: Memory) -> None:
         fronts._steps, fronts._keep = memory.steps, memory.figures
 
 
-def arrivals(program: Program, place: Place, memory: Memory | None = None) -> tuple[Arrival, ...]:
+def arrivals(program: Program, place: Place | Spot, memory: Memory | None = None) -> tuple[Arrival, ...]:
     """Return what comes to a place, for each occurrence with other states once, in the order of the dance.
 
     A place inside a part that is never danced is reached from the part's own start.

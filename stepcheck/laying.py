@@ -172,7 +172,7 @@ class Layout:
             case HoldRow():
                 return (Rest(line.number, line.node.length.ticks),)
             case GapRow():
-                return (Gap(line.number, line.node.length.ticks),)
+                return (Gap(line.number, line.node.length.ticks, around.swap.feet, around.swap.turns),)
             case TimesHead():
                 return self._times(line, line.node.times, around)
             case OnlyHead():

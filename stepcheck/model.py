@@ -227,10 +227,12 @@ class Rest:
 
 @frozen
 class Gap:
-    """`ticks` of dance that are to be found."""
+    """`ticks` of dance that are to be found; `feet` and `turns` say whether these are swapped where it stands."""
 
     line: int
     ticks: int
+    feet: bool = False
+    turns: bool = False
 
 
 @frozen

@@ -17,7 +17,7 @@ from stepcheck.gaps import Gap, Order, Rows, search
 from stepcheck.material import Material
 from stepcheck.model import EIGHTHS, Body, Choice, Foot, Program, Repeat
 from stepcheck.stand_ins import with_times, with_turn
-from stepcheck.syntax import Line, OnlyHead, PartHead, Row, SwapMark, TurnMark
+from stepcheck.syntax import Line, OnlyHead, PartHead, Row, TurnMark
 from stepcheck.trials import BUDGET, Trials
 
 MOST_TIMES = 64
@@ -39,13 +39,13 @@ class Candidate:
 class Puzzle:
     """The blanks of one routine, in the order in which they are filled."""
 
-    def __init__(self, routine: Routine, material: Material, budget: int = BUDGET) -> None:
+    def __init__(self, routine: Routine, material: Material, budget: int = BUDGET, like: "Puzzle | None" = None) -> None:
+        """Take a routine; what was worked out of figures for one `like` it, of the same material, is taken over."""
         self.routine, self.material = routine, material
         self.trials = Trials(routine, budget)
-        self.search = search(material)
+        self.searches = (search(material), search(material, custom=False)) if like is None else like.searches
         self.lines = {line.number: line for line in _all(routine.sheet.lines)}
         self._named_times = any(map(_names_times, self.lines.values()))
-        self.swaps = any(isinstance(mark, SwapMark) for line in self.lines.values() for mark in _marks(line))
         self._streams: dict[Keys, _Stream] = {}
         self._alive: dict[Keys, bool] = {}
         places = {} if routine.program is None else _places(routine.program)
@@ -120,7 +120,7 @@ class Puzzle:
             case "times":
                 yield from self._times(blank, done)
             case _:
-                gap = Gap(self.trials, self.search, blank, done, self.line(blank, done), self.swaps)
+                gap = Gap(self.trials, self.searches, blank, done, self.line(blank, done))
                 for rows in gap.choices():
                     yield Candidate(rows.outcome, rows.first, rows)
 

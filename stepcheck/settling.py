@@ -29,7 +29,7 @@ def settling(puzzle: Puzzle, text: str, fillings: tuple[Filling, ...]) -> str:
         if routine.program is None or after.program is None or not puzzle.trials.holds(routine):
             continue
         try:
-            again = Puzzle(puzzle.trials.read(with_blanks), puzzle.material, puzzle.trials.budget)
+            again = Puzzle(puzzle.trials.read(with_blanks), puzzle.material, puzzle.trials.budget, puzzle)
             if sum(1 for _ in islice(again.distinct(), 2)) == 1:
                 return said
         except Spent:

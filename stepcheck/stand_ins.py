@@ -1,6 +1,6 @@
 """Stand-ins for what is put in a blank: the program with it, without laying the sheet out again."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Mapping
 
 from attrs import evolve
 
@@ -28,6 +28,8 @@ from stepcheck.model import (
 )  # fmt: skip
 
 Change = Callable[[Item], Item]
+Swapped = tuple[bool, bool]
+"""Whether feet are swapped in a pass, and whether turns are."""
 
 
 def replaced(program: Program, change: Change) -> Program:
@@ -68,6 +70,19 @@ def with_times(line: int, times: int) -> Change:
 def with_outcome(line: int, figure: Figure, turn: int) -> Change:
     """Return the change that puts one step with `turn` in the place of the gap of a line."""
     return lambda item: Step(line, figure, turn) if isinstance(item, Gap) and item.line == line else item
+
+
+def with_items(line: int, items: Mapping[Swapped, Item]) -> Change:
+    """Return the change that puts items in the place of the gap of a line, by how its pass is swapped there."""
+    return lambda item: (
+        items.get((item.feet, item.turns), item) if isinstance(item, Gap) and item.line == line else item
+    )
+
+
+def as_repeat(line: int, row: Iterable[tuple[Figure, int | None]], turns: bool) -> Repeat:
+    """Return figures with the turns that are written on them as one item; `turns` says that these are swapped."""
+    steps = (Step(line, figure, None if turn is None else -turn if turns else turn) for figure, turn in row)
+    return Repeat(line, 1, tuple(steps))
 
 
 def stand_in(ticks: int, before: Weight, after: Weight) -> Figure:

@@ -1,11 +1,11 @@
 """Sheets with some of their blanks filled, tried out: whether something is refuted by then."""
 
 from stepcheck import parser
-from stepcheck.arrivals import Memory, Place, arrivals, fails
+from stepcheck.arrivals import Arrival, Memory, Place, Spot, arrivals, fails
 from stepcheck.blanks import Filling, filled
 from stepcheck.diagnostics import Severity
 from stepcheck.elaborate import Routine, elaborate
-from stepcheck.model import Program, Weight
+from stepcheck.model import Item, Program, Weight
 from stepcheck.outcome import Verdict
 from stepcheck.source import Source
 from stepcheck.stand_ins import Change, replaced
@@ -46,13 +46,17 @@ class Trials:
         Raises:
             Spent: more was tried than the budget allows.
         """
-        self._count()
-        self.late = False
         program = routine.program
         if program is None:
+            self._count()
+            self.late = False
             return all(one.code.name == _WAITS for one in routine.diagnostics if one.code.severity is Severity.ERROR)
-        if change is not None:
-            program = replaced(program, change)
+        return self.stands(program if change is None else replaced(program, change))
+
+    def stands(self, program: Program) -> bool:
+        """Say whether nothing is refuted yet in a program.  Raises as `fits`."""
+        self._count()
+        self.late = False
         failed, self.late = fails(program, self._memory)
         if failed:
             return False
@@ -76,11 +80,19 @@ class Trials:
 
     def weights(self, program: Program, line: int) -> tuple[set[Weight], set[Weight]]:
         """Return the weights with which the dance surely comes to a line, and all with which it may."""
-        found = arrivals(program, Place(line=line, before=True), self._memory)
-        sure = {weight for one in found if not one.open for weight, _ in one.states}
-        return sure, {weight for one in found for weight, _ in one.states}
+        return _weights(arrivals(program, Place(line=line, before=True), self._memory))
+
+    def weights_at(self, program: Program, item: Item) -> tuple[set[Weight], set[Weight]]:
+        """Return the same for an item of a program."""
+        return _weights(arrivals(program, Spot((item,)), self._memory))
 
     def _count(self) -> None:
         self.tried += 1
         if self.tried > self.budget:
             raise Spent
+
+
+def _weights(found: tuple[Arrival, ...]) -> tuple[set[Weight], set[Weight]]:
+    """Return the weights that surely come, and all that may."""
+    sure = {weight for one in found if not one.open for weight, _ in one.states}
+    return sure, {weight for one in found for weight, _ in one.states}

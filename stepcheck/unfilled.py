@@ -48,14 +48,15 @@ def _furthest(puzzle: Puzzle) -> tuple[Filling, ...]:
 
 def _wanted(puzzle: Puzzle, blank: Blank, done: tuple[Filling, ...]) -> str:
     """Return what the sheet wants of a row, and why there is none such."""
-    gap = Gap(puzzle.trials, puzzle.search, blank, done, puzzle.line(blank, done), puzzle.swaps)
-    start = State(gap.weights[0], 0)
+    gap = Gap(puzzle.trials, puzzle.searches, blank, done, puzzle.line(blank, done))
     if not gap.one_foot:
         return ""
+    ((_, weight),) = gap.dancers
+    start = State(weight, 0)
     ends = [
         (after, turn)
         for after in Weight for turn in range(-EIGHTHS, EIGHTHS + 1)
-        if puzzle.trials.fits(gap.base, with_outcome(gap.line, stand_in(blank.ticks, gap.weights[0], after), turn))
+        if puzzle.trials.fits(gap.base, with_outcome(gap.line, stand_in(blank.ticks, weight, after), turn))
     ]  # fmt: skip
     material = puzzle.material
     asked = Request(

@@ -73,38 +73,67 @@ def test_the_fillings_are_those_of_brute_force(text: str) -> None:
     assert theirs == ours
 
 
-@settings(max_examples=30, deadline=None)
-@given(
-    st.sampled_from(("left foot", "right foot")), st.integers(-4, 4), st.integers(1, 6),
-    st.sampled_from(("1", "1 x2", "1\n  1, mirrored")),
-)  # fmt: skip
-def test_rows_that_fit_are_those_that_prove_the_sheet(foot: str, turn: int, beats: int, calls: str) -> None:
-    """Every row found proves the sheet, and of the first rows of the length none that does is left out."""
-    size = {0: "no turn"}.get(turn, f"{abs(turn)}/8 turn {'left' if turn < 0 else 'right'}")
-    dance = calls.replace("1", "A")
-    text = f"book: clogging\npart A: {beats} beats, {size}, left foot to {foot}\n  ? {beats} beats\ndance:\n  {dance}\n"
-    if foot == "right foot" and calls == "1 x2":
-        return
+OWN = """\
+figures:
+  Gate, 1 beat, turn 1/4 right: S
+  Turnstile, 2 beats, turn 1/4 left: S S
+"""
+
+
+def held_to_brute_force(text: str, beats: int, turn: int | None, swapped: bool, most: int = 12) -> None:
+    """Hold the first rows that fill a sheet to trying those that are usual from the foot on which its part begins.
+
+    Args:
+        text: the sheet; its part A begins, as it is written, with the weight on the right foot.
+        beats: how long its gap is.
+        turn: how far it has to turn, as the sheet says; None if it does not.
+        swapped: whether the part is danced mirrored or with the opposite foot.
+        most: how many of the rows are tried that do the same from that foot.
+    """
     routine = loads(text)
     puzzle = Puzzle(routine, material(routine))
     ours = [one[0].lines for one in islice(puzzle.solutions(), 12)]
     theirs = []
-    search = puzzle.search
-    for outcome in search.outcomes(beats * 12, (Weight.RIGHT,)):
-        for row in islice(search.rows(beats * 12, (Goal(Weight.RIGHT, frozenset(outcome)),)), 12):
+    search = puzzle.searches[swapped]
+    for outcome in search.outcomes(beats * 12, Weight.RIGHT):
+        if turn is not None and turn != outcome[1]:
+            continue
+        for row in islice(search.rows(beats * 12, (Goal(Weight.RIGHT, frozenset({outcome})),)), most):
             one = filling(puzzle.blanks[0], written(row))
             after = loads(filled(routine.sheet.source, [one]))
             if after.program is not None and all(claim.verdict is Verdict.PROVED for claim in walk(after.program)):
                 cost = sum(search.cost(ways[0]) for ways in row)
                 theirs.append(((cost, tuple(ways[0].rank for ways in row)), one.lines))
-    if "mirrored" in calls and turn:
-        # A row is asked to fit from both feet as written; what fits only because a mirror swaps its turn is left out.
-        for one in islice(puzzle.solutions(), 12):
-            after = loads(filled(routine.sheet.source, list(one)))
-            assert {Verdict.PROVED} == {claim.verdict for claim in walk(after.program)}
-        return
     assert [lines for _, lines in sorted(theirs)][: len(ours)] == ours
     assert bool(theirs) == bool(ours)
+
+
+def _size(turn: int) -> str:
+    return f"{abs(turn)}/8 turn {'left' if turn < 0 else 'right'}" if turn else "no turn"
+
+
+@settings(max_examples=30, deadline=None)
+@given(st.sampled_from(("left foot", "right foot")), st.integers(-4, 4), st.integers(1, 6), st.sampled_from(("A", "A x2")))
+def test_rows_that_fit_are_those_that_prove_the_sheet(foot: str, turn: int, beats: int, calls: str) -> None:
+    """Every row found proves the sheet, and of the first rows of the length none that does is left out."""
+    text = f"book: clogging\npart A: {beats} beats, {_size(turn)}, left foot to {foot}\n  ? {beats} beats\ndance:\n  {calls}\n"
+    if foot == "left foot" or calls == "A":
+        held_to_brute_force(text, beats, turn, False)
+
+
+@settings(max_examples=20, deadline=None)
+@given(
+    st.sampled_from(("", "left foot to right foot", "left foot to left foot")),
+    st.sampled_from((None, 0, 2, -2, 4)), st.integers(1, 2),
+    st.sampled_from(("  A, mirrored\n", "  A, opposite foot\n", "  Stomp Double\n  A, mirrored\n", "  A, mirrored\n  A\n")),
+    st.sampled_from(("", "  expect facing front\n", "  expect facing back, left foot\n")),
+)  # fmt: skip
+def test_rows_fit_each_pass_as_it_is_danced(feet: str, turn: int | None, beats: int, calls: str, end: str) -> None:
+    """In a part danced mirrored or with the opposite foot a row may do something else on each pass; none is left out."""
+    pieces = [f"{beats} beats", *([] if turn is None else [_size(turn)]), *filter(None, (feet,))]
+    held_to_brute_force(
+        f"book: clogging\n{OWN}part A: {', '.join(pieces)}\n  ? {beats} beats\ndance:\n  A\n{calls}{end}", beats, turn, True, 300
+    )
 
 
 def test_the_same_sheet_is_filled_alike_every_time() -> None:

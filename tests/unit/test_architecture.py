@@ -173,7 +173,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "report": ("diagnostics", "leanings", "model", "outcome", "source", "statuses", "words"),
     "request": ("model", "repertoire", "rows", "states"),
     "restated": ("contracts", "dancers", "edits", "model", "slots", "stretches", "syntax"),
-    "rows": ("model", "repertoire"),
+    "rows": ("model", "repertoire", "totals"),
     "sarif": ("diagnostics", "outcome", "patches", "report", "source"),
     "scene": ("model", "source", "syntax", "words"),
     "scripting": ("bitwords",),
@@ -208,6 +208,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "survey": ("model",),
     "syntax": ("model", "source"),
     "terms": (),
+    "totals": (),
     "tracks": ("model", "moves"),
     "trail": ("model", "moves", "outcome", "ways"),
     "trials": (

@@ -207,3 +207,36 @@ def test_the_number_asked_for_makes_sense() -> None:
     """At least one way is asked for."""
     with pytest.raises(SearchError):
         solved("part A: 8 beats\n  Basic x?\ndance:\n  A\n", limit=0)
+
+
+GATE = "figures:\n  Gate, 1 beat, turn 1/4 right: S\n\n"
+SWAPPED = GATE + "part A: 3 beats, 1/4 turn right, left foot to right foot\n  ? 3 beats\ndance:\n  A\n  A, {}\n"
+
+
+def test_a_row_is_mirrored_with_its_part() -> None:
+    """A turn that is written on a row goes the other way in a mirrored pass, where the other foot leads."""
+    found = solved("part A: 8 beats, 1/4 turn right, left foot to right foot\n  ? 8 beats\ndance:\n  A\n  A, mirrored\n")
+    assert ["Triple / Rocking Chair, turn 1/4 right"] == said(found)[0]
+    assert (False, True) == (found.unique, found.unique_effect)
+
+
+def test_a_row_may_do_something_else_on_the_opposite_foot() -> None:
+    """Turns of figures go with the foot that leads, and written ones stay: each pass gets what it needs of the row."""
+    text = SWAPPED.format("opposite foot")
+    home, back = (solved(f"{text}  expect facing {wall}\n", level="any") for wall in ("front", "back"))
+
+    assert ["Gate / Kick Step"] == said(home)[0] and home.unique_effect
+    assert ["Basketball Turn, turn 1/4 right / Double Toe Step"] == said(back)[0] and back.unique_effect
+
+
+def test_what_differs_in_one_pass_only_is_not_the_same() -> None:
+    """That whatever fits does the same is said only if it does so in every pass."""
+    assert solved(SWAPPED.format("mirrored"), level="any").unique_effect
+    assert not solved(SWAPPED.format("opposite foot"), level="any").unique_effect
+
+
+@pytest.mark.parametrize("calls,tries", [("  A\n", 20), ("  A\n  A, mirrored\n", 20), ("  A\n  Stomp Double\n  A\n", 40)])
+def test_a_long_gap_takes_few_tries(calls: str, tries: int) -> None:
+    """Rows of 64 beats are found without trying all that such rows can do."""
+    found = solved(f"part A: 64 beats\n  ? 64 beats\ndance:\n{calls}", budget=tries)
+    assert 3 == len(found.fills) and found.complete
