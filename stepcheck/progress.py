@@ -1,5 +1,6 @@
 """A bar on the terminal for runs that take long; nothing at all for those that do not."""
 
+import os
 import sys
 import time
 from types import TracebackType
@@ -7,6 +8,8 @@ from typing import Any, Self
 
 MANY = 20  # sheets
 LONG = 1.5  # seconds
+DUMB = ("dumb", "unknown")  # terminals that cannot take a line back
+WIDE = 60  # columns from which there is room for the rate and the time left
 
 
 class Progress:
@@ -15,7 +18,7 @@ class Progress:
     def __init__(self, total: int) -> None:
         self._total = total
         self._done = 0
-        self._wanted = total >= MANY and sys.stderr.isatty()
+        self._wanted = total >= MANY and sys.stderr.isatty() and os.environ.get("TERM") not in DUMB
         self._start = time.monotonic()
         self._bar: Any = None
 
@@ -49,7 +52,9 @@ def _bar(total: int) -> Any:
     from rich.progress import Progress as Bar
 
     rate, left = TextColumn("{task.fields[rate]}"), TimeRemainingColumn(elapsed_when_finished=True)
-    shown = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), rate, left)
-    bar = Bar(*shown, console=Console(stderr=True), transient=True, redirect_stdout=False, redirect_stderr=False)
+    console = Console(stderr=True)
+    shown = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn())
+    shown += (rate, left) if console.width >= WIDE else ()
+    bar = Bar(*shown, console=console, transient=True, redirect_stdout=False, redirect_stderr=False)
     bar.add_task("sheets", total=total, rate="")
     return bar

@@ -37,6 +37,7 @@ def test_a_bar_comes_only_where_it_helps(
     stderr = Terminal(terminal)
     monkeypatch.setattr(sys, "stderr", stderr)
     monkeypatch.setattr(progress, "LONG", long)
+    monkeypatch.setenv("TERM", "xterm")
 
     with Progress(total) as bar:
         for _ in range(total):
@@ -58,6 +59,8 @@ def test_the_bar_says_how_fast_it_goes_and_how_long_it_takes_still(monkeypatch: 
     stderr = Terminal(terminal=True)
     monkeypatch.setattr(sys, "stderr", stderr)
     monkeypatch.setattr(progress, "LONG", -1.0)
+    monkeypatch.setenv("TERM", "xterm")
+    monkeypatch.setenv("COLUMNS", "80")
 
     with Progress(1_000) as bar:
         for _ in range(500):
@@ -65,3 +68,20 @@ def test_the_bar_says_how_fast_it_goes_and_how_long_it_takes_still(monkeypatch: 
 
     assert "500/1000" in stderr.written
     assert "a second" in stderr.written
+
+
+@pytest.mark.parametrize(("term", "columns", "shown"), [("dumb", "80", ""), ("xterm", "80", "a second"), ("xterm", "40", "20/20")])
+def test_the_bar_fits_the_terminal(monkeypatch: pytest.MonkeyPatch, term: str, columns: str, shown: str) -> None:
+    """A terminal that cannot take a line back gets nothing at all, a narrow one the bar and the numbers alone."""
+    stderr = Terminal(terminal=True)
+    monkeypatch.setattr(sys, "stderr", stderr)
+    monkeypatch.setattr(progress, "LONG", -1.0)
+    monkeypatch.setenv("TERM", term)
+    monkeypatch.setenv("COLUMNS", columns)
+    with Progress(MANY) as bar:
+        for _ in range(MANY):
+            bar.step()
+
+    assert bool(shown) == bool(stderr.written)
+    assert shown in stderr.written
+    assert ("a second" in stderr.written) is (term == "xterm" and columns == "80")
