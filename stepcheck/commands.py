@@ -243,4 +243,6 @@ def serve() -> int:
         from stepcheck.editor import main
     except ImportError as error:
         raise StepcheckError(f"the language server needs what `pip install 'stepcheck[editor]'` brings: {error}") from error
+    if sys.stdin.isatty():
+        complain("an editor starts this by itself; in a terminal there is nothing to see, and Ctrl-C ends it")
     return main()

@@ -292,3 +292,18 @@ def test_the_same_sheet_gives_the_same_bytes(tmp_path: Path, form: str) -> None:
 
     assert one.stdout == other.stdout and one.returncode == other.returncode == 1
     assert "▸".encode() in one.stdout or b'"marked": true' in one.stdout
+
+
+def test_who_starts_the_server_by_hand_is_told(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    """In a terminal the language server would only wait; it says so."""
+
+    class Terminal:
+        isatty = staticmethod(lambda: True)
+
+    server = ModuleType("stepcheck.editor")
+    server.main = lambda: 0  # type: ignore[attr-defined]
+    monkeypatch.setitem(sys.modules, "stepcheck.editor", server)
+    monkeypatch.setattr(sys, "stdin", Terminal())
+
+    assert 0 == cli.main(["editor"])
+    assert "an editor starts this by itself" in capsys.readouterr().err
