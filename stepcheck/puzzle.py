@@ -16,6 +16,7 @@ from stepcheck.elaborate import Routine
 from stepcheck.gaps import Gap, Order, Rows, search
 from stepcheck.material import Material
 from stepcheck.model import EIGHTHS, Body, Choice, Foot, Program, Repeat
+from stepcheck.runs import Replay
 from stepcheck.stand_ins import with_times, with_turn
 from stepcheck.syntax import Line, OnlyHead, PartHead, Row, TurnMark
 from stepcheck.trials import BUDGET, Trials
@@ -46,7 +47,7 @@ class Puzzle:
         self.searches = (search(material), search(material, custom=False)) if like is None else like.searches
         self.lines = {line.number: line for line in _all(routine.sheet.lines)}
         self._named_times = any(map(_names_times, self.lines.values()))
-        self._streams: dict[Keys, _Stream] = {}
+        self._streams: dict[Keys, Replay[Candidate]] = {}
         self._alive: dict[Keys, bool] = {}
         places = {} if routine.program is None else _places(routine.program)
         self.blanks = tuple(
@@ -101,10 +102,10 @@ class Puzzle:
 
     # -- candidates --------------------------------------------------------------------------------------------------
 
-    def candidates(self, done: Solution, keys: Keys) -> "_Stream":
+    def candidates(self, done: Solution, keys: Keys) -> "Replay[Candidate]":
         """Return what can stand in the next blank with nothing refuted by it; made once for what keys can tell."""
         if keys not in self._streams:
-            self._streams[keys] = _Stream(self._made(done))
+            self._streams[keys] = Replay(self._made(done))
         return self._streams[keys]
 
     def _made(self, done: Solution) -> Iterator[Candidate]:
@@ -171,24 +172,6 @@ class Puzzle:
         """Return the line of a blank once rows of several lines have been put in above it."""
         above = (one for one in done if one.blank.kind == "beats" and one.blank.line < blank.line)
         return blank.line + sum(len(one.lines) - 1 for one in above)
-
-
-class _Stream:
-    """Candidates that are made when they are first asked for, and kept."""
-
-    def __init__(self, source: Iterator[Candidate]) -> None:
-        self._source, self._kept = source, list[Candidate]()
-
-    def __iter__(self) -> Iterator[Candidate]:
-        number = 0
-        while True:
-            if number == len(self._kept):
-                following = next(self._source, None)
-                if following is None:
-                    return
-                self._kept.append(following)
-            yield self._kept[number]
-            number += 1
 
 
 def _merged(candidates: Iterator[Candidate]) -> Iterator[tuple[Hashable, Filling]]:

@@ -5,31 +5,25 @@ book figure by figure.  Many figures share what they do and how long they take, 
 goal is computed over these classes; the rows themselves are drawn out of them one at a time.
 """
 
-from collections.abc import Callable, Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from heapq import heappop, heappush
 
 from attrs import evolve, field, frozen
 
 from stepcheck.model import EIGHTHS, Figure, Foot, Weight
 from stepcheck.repertoire import Repertoire, Way
+from stepcheck.runs import Children, Guide, Limits, Node, Replay, Row, Run, State
 from stepcheck.totals import NEVER, Move, Totals, reach
 
 _FIGURE, _UNKNOWN = 1 << 40, 1 << 20
-_NEVER = NEVER
+_NEVER, _ANY = NEVER, Limits()
 _SPARE = 16  # how far a row may have to turn before what guides it has to be made anew
 
 CROSSED, LOOSE = 3, 6
 """What is added to the weight of a dancer who dances any turn that is written, since nobody wrote it for him: in a pass with
 the opposite foot, where what is named is the other foot too, and in others."""
 
-State = tuple[int, int]
-Node = tuple[int, tuple[State, ...]]
-Row = tuple[tuple[Way, ...], ...]
 Written = tuple[Figure, int | None, Foot | None]
-Extra = tuple[int, Figure | None, int, int]
-Guide = Callable[[int, int, int], int]
-"""The least cost of what is left, `_NEVER` or more if there is no way: for the ticks left, the weight and the turn."""
-Children = dict[Node, list[tuple[int, int, tuple[Way, ...], Node]]]
 
 
 @frozen
@@ -42,19 +36,6 @@ class Goal:
 
     start: int
     ends: frozenset[State]
-
-
-@frozen
-class Limits:
-    """What else is asked of a row.
-
-    `wanted` figures all stand in it; at most `most_in_a_row` times the same one follows itself; its turns add up to at
-    most `most_turn` eighths, whichever side they go to.
-    """
-
-    wanted: tuple[Figure, ...] = ()
-    most_in_a_row: int | None = None
-    most_turn: int | None = None
 
 
 @frozen(eq=False)
@@ -72,6 +53,8 @@ class Search:
     _guides: dict[tuple[object, ...], Guide] = field(factory=dict, repr=False, init=False)
     _children: dict[tuple[int, ...], Children] = field(factory=dict, repr=False, init=False)
     _outcomes: dict[tuple[int, int], dict[State, int]] = field(factory=dict, repr=False, init=False)
+    _joint: dict[tuple[int, tuple[int, ...]], Replay[tuple[tuple[State, ...], int, Row]]] = field(factory=dict, repr=False, init=False)
+    _rows: dict[tuple[int, tuple[Goal, ...]], Replay[Row]] = field(factory=dict, repr=False, init=False)
 
     def classes(self, weight: int) -> dict[tuple[int, int, int], int]:
         """Return every length with weight and turn that comes of one figure from a weight, at the least cost."""
@@ -163,6 +146,11 @@ class Search:
 
     def joint(self, ticks: int, weights: tuple[int, ...]) -> Iterator[tuple[tuple[State, ...], int, Row]]:
         """Yield what rows of exactly `ticks` can do from all of `weights` at once, the cheapest first, each with such a row."""
+        if (ticks, weights) not in self._joint:
+            self._joint[ticks, weights] = Replay(self._joined(ticks, weights))
+        return iter(self._joint[ticks, weights])
+
+    def _joined(self, ticks: int, weights: tuple[int, ...]) -> Iterator[tuple[tuple[State, ...], int, Row]]:
         moves: dict[tuple[int, ...], list[tuple[int, tuple[int, ...], tuple[int, ...], int, tuple[Way, ...]]]] = {}
         rest = self._rest(ticks, weights, moves)
         start = tuple((weight, 0) for weight in weights)
@@ -265,12 +253,19 @@ class Search:
                 yield tuple(line[written] for line in by_line)
 
     def rows(
-        self, ticks: int, goals: tuple[Goal, ...], limits: Limits = Limits(), limit: int = _NEVER
+        self, ticks: int, goals: tuple[Goal, ...], limits: Limits = _ANY, limit: int = _NEVER
     ) -> Iterator[Row]:
         """Yield the rows of exactly `ticks` that meet every one of `goals`, in order, at most `limit`.
 
         Each row is its figures, each figure the ways that it is danced for the goals.
         """
+        if limit < _NEVER or limits != _ANY:
+            return self._found(ticks, goals, limits, limit)
+        if (ticks, goals) not in self._rows:
+            self._rows[ticks, goals] = Replay(self._found(ticks, goals, limits, limit))
+        return iter(self._rows[ticks, goals])
+
+    def _found(self, ticks: int, goals: tuple[Goal, ...], limits: Limits, limit: int) -> Iterator[Row]:
         # What starts with the same weight does the same, and so has to meet all that is asked of it.
         asked: dict[int, frozenset[State]] = {}
         for goal in goals:
@@ -286,101 +281,8 @@ class Search:
         if all(guide(ticks, *state) < _NEVER for state, guide in zip(starts, guides, strict=True)):
             children = self._children.setdefault(tuple(map(id, guides)), {})
             places = [list(asked).index(goal.start) for goal in goals]
-            for row in _Run(self, tuple(guides), children, limits, limit).rows((ticks, tuple(starts))):
+            for row in Run(self, tuple(guides), children, limits, limit).rows((ticks, tuple(starts))):
                 yield tuple(tuple(ways[place] for place in places) for ways in row)
-
-
-class _Run:
-    """One search under way: best first, with the exact rest of the cost, or a lower bound of it, as the guide.
-
-    A state from which `limit` better rows go on already is left alone, so that no question takes for ever.
-    """
-
-    def __init__(
-        self, search: Search, guides: tuple[Guide, ...], children: Children, limits: Limits, limit: int
-    ) -> None:
-        self.search, self.guides, self.limits, self.limit = search, guides, limits, limit
-        self._children = children
-        self._visits: dict[tuple[Node, Extra], int] = {}
-        every = [way for ways in search.repertoire.ways.values() for way in ways]
-        self._wanted = [
-            min((w.ticks for w in every if w.placed.figure is one), default=_NEVER) for one in limits.wanted
-        ]
-
-    def rows(self, root: Node) -> Iterator[Row]:
-        heap: list[tuple[int, tuple[int, ...], int, Node, int, Row, Extra]] = []
-
-        def offer(done: int, ranks: tuple[int, ...], node: Node, index: int, row: Row, extra: Extra) -> None:
-            children = self.children(node)
-            if index < len(children):
-                more, rank, _, _ = children[index]
-                heappush(heap, (done + more, (*ranks, rank), done, node, index, row, extra))
-
-        start: Extra = (0, None, 0, 0)
-        if self.needed(start) <= root[0]:
-            offer(0, (), root, 0, (), start)
-        found = 0
-        while heap:
-            _, ranks, done, node, index, row, extra = heappop(heap)
-            offer(done, ranks[:-1], node, index + 1, row, extra)
-            _, _, ways, child = self.children(node)[index]
-            onward = self.allowed(ways[0], extra)
-            if onward is None:
-                continue
-            if self.needed(onward) > child[0]:
-                continue
-            visits = self._visits[child, onward] = self._visits.get((child, onward), 0) + 1
-            if visits > self.limit:
-                continue
-            row = (*row, ways)
-            if child[0]:
-                offer(done + self.search.cost(ways[0]), ranks, child, 0, row, onward)
-            else:
-                yield row
-                found += 1
-                if found == self.limit:
-                    return
-
-    def children(self, node: Node) -> list[tuple[int, int, tuple[Way, ...], Node]]:
-        """Return what can be danced next, the cheapest whole row first: its cost, rank, ways, and what is left."""
-        made = self._children.get(node)
-        if made is None:
-            made = self._children[node] = []
-            left, states = node
-            for ways in self.search.together(tuple(weight for weight, _ in states)):
-                rest = left - ways[0].ticks
-                if rest < 0:
-                    continue
-                after = tuple(
-                    (way.after, self.search.turned(turned + way.turn))
-                    for way, (_, turned) in zip(ways, states, strict=True)
-                )
-                ahead = [guide(rest, *state) for guide, state in zip(self.guides, after, strict=True)]
-                if max(ahead) < _NEVER:
-                    made.append((self.search.cost(ways[0]) + max(ahead), ways[0].rank, ways, (rest, after)))
-            made.sort(key=lambda child: child[:2])
-        return made
-
-    def needed(self, extra: Extra) -> int:
-        """Return the ticks that the wanted figures take which are still to come."""
-        return sum(ticks for number, ticks in enumerate(self._wanted) if not extra[0] >> number & 1)
-
-    def allowed(self, way: Way, extra: Extra) -> Extra | None:
-        """Return what is to be remembered after a figure, or None if the limits forbid it."""
-        wanted, last, times, turned = extra
-        figure, limits = way.placed.figure, self.limits
-        if limits.wanted and figure in limits.wanted:
-            wanted |= 1 << limits.wanted.index(figure)
-        if limits.most_in_a_row is not None:
-            times = times + 1 if figure is last else 1
-            last = figure
-            if times > limits.most_in_a_row:
-                return None
-        if limits.most_turn is not None:
-            turned += abs(way.turn)
-            if turned > limits.most_turn:
-                return None
-        return wanted, last, times, turned
 
 
 def _as_written(weight: int) -> int:

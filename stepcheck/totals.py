@@ -51,9 +51,10 @@ class Totals:
         into: dict[int, list[Move]] = {}
         for move in steps:
             into.setdefault(move.after, []).append(move)
+        step = gcd(*(move.ticks for move in steps)) or 1
         for done in range(1, ticks + 1):
             here: dict[int, Costs] = {}
-            for after, some in into.items():
+            for after, some in into.items() if done % step == 0 else ():
                 added = [
                     Costs(costs.least + move.turn // self.unit, [value + move.cost for value in costs.values])
                     for move in some

@@ -68,3 +68,34 @@ def test_six_blanks() -> None:
     print(f"\nsix blanks: solved in {1000 * alone:.0f} ms; with the report of both engines {1000 * whole:.0f} ms")
     assert alone <= AT_MOST
     assert whole <= AT_MOST
+
+
+LONG = """\
+routine: Long Smudge
+book: {book}
+part A: 64 {unit}{more}
+  ? 64 {unit}
+dance:
+{calls}
+"""
+LONG_AT_MOST = 1.0  # seconds
+
+
+@pytest.mark.bench
+@pytest.mark.parametrize(
+    "book,more,calls",
+    [
+        ("clogging", ", no turn, left foot to left foot", "  A"),
+        ("clogging", "", "  A x2\n  expect facing back"),
+        ("clogging", ", 1/2 turn right, left foot to right foot", "  A\n  A, mirrored"),
+        ("line", ", 1/4 turn left", "  A until the music ends"),
+    ],
+)
+def test_a_long_gap(book: str, more: str, calls: str) -> None:
+    """A gap of 64 beats is filled in about a second at most, also where it is danced from several feet, or mirrored."""
+    unit = "counts" if book == "line" else "beats"
+    routine = loads(LONG.format(book=book, unit=unit, more=more, calls=calls))
+    assert 3 == len(fill(routine).fills)
+    whole = timed(lambda: fill(routine), 3)
+    print(f"\n64 {unit}{more}, danced as {chr(32).join(calls.split())}: {1000 * whole:.0f} ms   goal ≤ {1000 * LONG_AT_MOST:.0f} ms")
+    assert whole <= 10 * LONG_AT_MOST

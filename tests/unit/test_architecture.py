@@ -149,7 +149,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "progress": (),
     "protected": ("model", "source", "stretches", "syntax"),
     "prove": ("dances", "encode", "model", "outcome", "question", "settle", "solver", "survey"),
-    "puzzle": ("blanks", "elaborate", "gaps", "material", "model", "stand_ins", "syntax", "trials"),
+    "puzzle": ("blanks", "elaborate", "gaps", "material", "model", "runs", "stand_ins", "syntax", "trials"),
     "pytest_plugin": ("outcome", "pipeline", "report"),
     "question": ("model",),
     "questions": (
@@ -173,7 +173,8 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "report": ("diagnostics", "leanings", "model", "outcome", "source", "statuses", "words"),
     "request": ("model", "repertoire", "rows", "states"),
     "restated": ("contracts", "dancers", "edits", "model", "slots", "stretches", "syntax"),
-    "rows": ("model", "repertoire", "totals"),
+    "rows": ("model", "repertoire", "runs", "totals"),
+    "runs": ("model", "repertoire", "totals"),
     "sarif": ("diagnostics", "outcome", "patches", "report", "source"),
     "scene": ("model", "source", "syntax", "words"),
     "scripting": ("bitwords",),
