@@ -50,6 +50,12 @@ class Callers:
                 sure = sure - gone
         return not sure
 
+    def matters(self, part: Part, edit: Edit) -> bool:
+        """Say whether an edit alone, or with others, may change what a part does, or leave it out of the dance."""
+        name = key(part.name)
+        gone, sure = self._gone(name, edit), self.sure.get(name, set())
+        return gone is None or not sure or not sure.isdisjoint(gone)
+
     def _gone(self, name: str, edit: Edit) -> frozenset[int] | None:
         """Return the lines that dance a part, or do so through another, no more after an edit; None if it may change the part."""
         # Very many sets of the same edits are asked about, and to hash an edit takes longer than all the rest.
@@ -72,6 +78,11 @@ class Callers:
         if isinstance(edit, DeleteLine | ChangeCut | ChangeSwap):
             return frozenset(line.number for line in every_line((self.lines[edit.line],)))
         return frozenset() if isinstance(edit, InsertLine | ChangeTimes | ChangeBlock) else None
+
+    def within(self, part: Part, edit: Edit) -> bool:
+        """Say whether an edit stands in a part, or in one that it has danced, or in the header."""
+        name, home = key(part.name), self.home.get(edit.line)
+        return home is None or home in {name, *self.names.called(self.names.parts[name].body)}
 
     def _calls(self, edit: Edit, name: str) -> bool:
         """Say whether a line of another part, or one under it, has a part danced."""

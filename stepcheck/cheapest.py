@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from itertools import combinations
+from typing import Any
 
 from attrs import evolve, frozen
 
@@ -19,9 +20,10 @@ from stepcheck.offers import Candidate, Offers, Variant, candidates, edit_of
 from stepcheck.placing import last_beat
 from stepcheck.protected import parents
 from stepcheck.shapes import shapes
-from stepcheck.slots import Outline, Unfit, keys, laid_anew, outline
+from stepcheck.slots import Outline, Part, Unfit, keys, laid_anew, outline
 from stepcheck.source import Source
 from stepcheck.waivers import Standing
+from stepcheck.work import LAYING, Work
 
 ENOUGH_SHAPES = 120  # where a fix is known that costs as little
 MOST_SHAPES = 400
@@ -65,12 +67,12 @@ class Cheapest:
         given: frozenset[Standing] = frozenset(), alone: bool = False, most_shapes: int = MOST_SHAPES,
         like: "Cheapest | None" = None,
     ) -> None:  # fmt: skip
-        self.routine, self.stuff, self.prices, self.kept, self.budget = routine, stuff, prices, kept, budget
+        self.routine, self.stuff, self.prices, self.kept, self.work = routine, stuff, prices, kept, Work(budget)
         self.given, self.alone, self.most_shapes = given, alone, most_shapes
         over = parents(routine.sheet)
         self.closed = frozenset(number for number, head in over.items() if head in kept)
         self.complete = True
-        self.shared: dict[object, tuple[Variant, ...]] = {} if like is None else like.shared
+        self.shared: dict[object, Any] = {} if like is None else like.shared
         sketch = outline(routine, given)
         self.deeds: Deeds = Deeds(sketch.program) if like is None else like.deeds
         self.pool: tuple[Candidate, ...] = self._pool(sketch) if like is None else like.pool
@@ -100,15 +102,13 @@ class Cheapest:
             deeds = self.deeds if alike else Deeds(sketch.program)
             pool = self.pool if alike else self._pool(sketch)
             offers = Offers(sketch, deeds, pool, self.prices, kept, closed, self.shared if alike else None)
-            levels = Levels(sketch, offers, self.budget, self.alone)
+            levels = Levels(sketch, offers, self.work, self.alone)
         return View(sum(self.prices[some[0].kind] for some in shape), shape, origins, sketch, levels)
 
     def _shaped(self, shape: tuple[Group, ...]) -> View | None:
         """Return the sheet after changes to its shape; None if it is ill-formed then, or they do not go together."""
         if shape not in self._views:
-            if len(self._views) > self.most_shapes:
-                self.complete = False
-                return None
+            self.work.spend(LAYING)
             self._views[shape] = None
             try:
                 text, origins = traced(self.routine.sheet, (some[0] for some in shape))
@@ -122,14 +122,14 @@ class Cheapest:
                 self.complete = False
         return self._views[shape]
 
-    def counts(self) -> tuple[int, int, bool]:
-        """Return how many single changes were looked at, of rows and claims, and of the shape; and whether that is all.
+    def counts(self) -> tuple[int, int]:
+        """Return how many single changes were looked at, of rows and claims, and of the shape.
 
         Where parts that fail by themselves leave nothing over for other lines, these need not be looked at.
         """
         levels = self.base.levels
         single = len(levels.restating.kinds) + levels.offers.seen if levels is not None else 0
-        return single, sum(map(len, self.singles)), self.complete
+        return single, sum(map(len, self.singles))
 
     # -- levels ------------------------------------------------------------------------------------------------------
 
@@ -141,53 +141,94 @@ class Cheapest:
                 found.add(cost)
         return sorted(found)
 
-    def level(self, cost: int) -> Iterator[Solution]:
+    def level(self, cost: int, some: bool = False) -> Iterator[Solution]:
         """Yield the ways to mend the sheet that cost `cost`, and no less.  Raises `WorkSpent` as the search does.
 
-        Once there is one, and many shapes were laid out, no new ones are: they would only bring others of the same cost.
+        Once there is one, or there are `some` already, and many shapes were laid out, no new ones are: they would only
+        bring others that are no cheaper.
         """
-        some = False
         if self.base.levels is not None:
             self.base.levels.floors.raised(cost)
             self.failing = self.base.levels.floors.failing()
+        done: set[tuple[Group, ...]] = set()
         for shape in self._shapes(cost):
-            if some and self.shaped > ENOUGH_SHAPES and shape not in self._views:
-                continue
-            view = self._shaped(shape)
-            if view is None or view.levels is None:
-                continue
-            for more, picks in view.levels.found(cost - view.cost):
-                if view.cost + more == cost:
-                    solution = self._solution(view, cost, picks)
-                    if solution is not None:
-                        some = True
-                        yield solution
+            if shape not in self._views and self.shaped > (ENOUGH_SHAPES if some else self.most_shapes):
+                self.complete = self.complete and some
+                break
+            done.add(shape)
+            for solution in self._mending(shape, cost):
+                some = True
+                yield solution
+        # Where no more shapes are laid out, those that are stay to be looked at.
+        for shape in (shape for shape in tuple(self._views) if shape not in done):
+            if cost - self._price(shape) in self.sums(cost) and self._least(shape, cost) <= cost:
+                yield from self._mending(shape, cost)
+
+    def _mending(self, shape: tuple[Group, ...], cost: int) -> Iterator[Solution]:
+        """Yield the ways to mend the sheet in one shape that cost `cost` with what the shape costs."""
+        view = self._shaped(shape)
+        for more, picks in view.levels.found(cost - view.cost) if view is not None and view.levels is not None else ():
+            solution = self._solution(view, cost, picks) if view is not None and view.cost + more == cost else None
+            if solution is not None:
+                yield solution
+
+    def _price(self, shape: tuple[Group, ...]) -> int:
+        return sum(self.prices[some[0].kind] for some in shape)
 
     def _shapes(self, cost: int) -> Iterator[tuple[Group, ...]]:
-        """Yield the sets of changes to the shape that cost `cost` at most, on different lines, fewest first."""
-        most = cost // min(self.prices.values(), default=cost + 1)
-        for number in range(most + 1):
-            for shape in combinations(self.singles, number):
-                places = {(some[0].line, some[0].kind == "insert") for some in shape}
-                if len(places) == number and self._least(shape) <= cost:
-                    yield shape
+        """Yield the sets of changes to the shape, on different lines, that can be part of one that costs `cost`; fewest first.
 
-    def _least(self, shape: tuple[Group, ...]) -> int:
-        """Return what a shape costs, and what the parts that fail in it all the same need at least."""
+        What the parts that fail need at least is left over for those that none of the changes matters to.
+        """
+        rests = set(self.sums(cost))
+        prices = [self.prices[some[0].kind] for some in self.singles]
+        nets = [
+            price - sum(bound for part, bound in self.failing if self.callers.matters(part, some[0]))
+            for price, some in zip(prices, self.singles, strict=True)
+        ]  # fmt: skip
+        slack = cost - sum(bound for _, bound in self.failing)
+        cheap, gain = min(prices, default=cost + 1), min(nets, default=0)
+
+        def grown(shape: tuple[Group, ...], start: int, own: int, net: int, left: int) -> Iterator[tuple[Group, ...]]:
+            if not left:
+                if cost - own in rests and self._least(shape, cost) <= cost:
+                    yield shape
+                return
+            places = {(some[0].line, some[0].kind == "insert") for some in shape}
+            for at in range(start, len(self.singles)):
+                more, after = own + prices[at], net + nets[at]
+                if more + (left - 1) * cheap > cost or after + (left - 1) * min(gain, 0) > slack:
+                    continue
+                edit = self.singles[at][0]
+                if (edit.line, edit.kind == "insert") not in places:
+                    yield from grown((*shape, self.singles[at]), at + 1, more, after, left - 1)
+
+        for number in range(cost // min(self.prices.values(), default=cost + 1) + 1):
+            yield from grown((), 0, 0, 0, number)
+
+    def _least(self, shape: tuple[Group, ...], cost: int) -> int:
+        """Return what a shape costs, and what the parts that fail in it all the same need at least, up to more than `cost`."""
         edits = tuple(some[0] for some in shape)
         own = sum(self.prices[edit.kind] for edit in edits)
-        return own + sum(cost for part, cost in self.failing if not self.callers.touched(part, edits))
+        least = own + sum(bound for part, bound in self.failing if not self.callers.touched(part, edits))
+        for fewer in (some for number in range(1, len(shape)) for some in combinations(shape, number)):
+            # What fails after some of the changes fails after all of them too, unless one of the others touches it.
+            view = self._views.get(fewer)
+            if least <= cost and view is not None and view.levels is not None:
+                done = {some[0] for some in fewer}
+                failing = view.levels.floors.failing()
+                least = max(least, own + sum(bound for part, bound in failing if not self._mended(part, edits, done)))
+        return least
+
+    def _mended(self, part: Part, edits: tuple[Edit, ...], done: set[Edit]) -> bool:
+        """Say whether a part that fails after the changes that are done may be mended by the others."""
+        others = (edit for edit in edits if edit not in done or not self.callers.within(part, edit))
+        return self.callers.touched(part, tuple(others))
 
     @property
     def shaped(self) -> int:
         """How many shapes of the sheet were laid out."""
         return len(self._views)
-
-    @property
-    def spent(self) -> int:
-        """How many places of dancers were come to."""
-        views = (view for view in self._views.values() if view is not None)
-        return sum(self.budget - view.levels.left for view in views if view.levels is not None)
 
     def _solution(self, view: View, cost: int, picks: Picks) -> Solution | None:
         """Return what was picked as edits of the sheet as it was; None if a line is changed twice."""

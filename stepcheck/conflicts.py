@@ -15,17 +15,17 @@ from stepcheck.deeds import Unclear
 from stepcheck.edits import Edit
 from stepcheck.effects import Algebra
 from stepcheck.elaborate import Routine, elaborate
-from stepcheck.levels import WorkSpent
 from stepcheck.material import Material
 from stepcheck.model import Claim
 from stepcheck.outcome import Verdict
-from stepcheck.protected import parents
+from stepcheck.protected import dances, parents
 from stepcheck.slots import Unfit
 from stepcheck.source import Source
 from stepcheck.stretches import every_line
 from stepcheck.waivers import standings, without
 from stepcheck.walk import walk
 from stepcheck.words import visible
+from stepcheck.work import WorkSpent
 
 MOST_ROUNDS = 64
 PAIR = 4
@@ -34,9 +34,6 @@ FEW_SHAPES = 150
 """How many shapes of a sheet are laid out for one set of pieces."""
 SHOWN = 6
 """How many lines a sentence names."""
-
-LAYING = 200
-"""What it costs to lay a sheet out in another shape, as places of dancers come to."""
 
 
 @frozen
@@ -129,23 +126,27 @@ class _Finder:
             self.like = self.like or search
             for cost in search.sums(self.most):
                 for solution in search.level(cost):
-                    return self._danced(solution, pieces)
+                    way = self._danced(solution, pieces)
+                    if way is not None:
+                        return way
             if not search.complete:
                 raise _Lost
             return None
         except (Unfit, Unclear, WorkSpent) as reason:
             raise _Lost from reason
         finally:
-            self.left = max(1, self.left - (search.spent + LAYING * search.shaped if search is not None else self.left))
+            self.left = max(1, search.work.left if search is not None else 0)
 
-    def _danced(self, solution: Solution, pieces: frozenset[str | int]) -> _Way:
-        """Return a fix with what it breaks, after it has been danced."""
+    def _danced(self, solution: Solution, pieces: frozenset[str | int]) -> _Way | None:
+        """Return a fix with what it breaks, after it has been danced; None if nothing is left of the dance."""
         edits = tuple(choice[0] for choice in solution.choices)
         text, origins = traced(self.routine.sheet, edits)
         sheet, found = parser.parse(Source(self.routine.path, text))
         after = elaborate(sheet, found, readings=self.routine.readings, book=self.routine.facts.book).program
         if after is None:
             raise _Lost
+        if dances(self.program) and not dances(after):
+            return None
         old = {standing: name for name, standing in self.standings.items()}
         there = standings(after.claims, dict(enumerate(origins, 1)))
         here = {name: old.get(standing, "") for name, standing in there.items()}

@@ -8,15 +8,22 @@ from stepcheck.recurring import Recurring
 
 Ways = Callable[[Nodes, Dancers, Scope, int], list[Result]]
 
+FAR = 1 << 30
+"""More than anything may cost."""
+
 
 class Floors:
     """The bounds of one search.
 
-    `ways` follows dancers through nodes, `codes` is how many they can begin as, and `least` what the cheapest change costs.
+    `ways` follows dancers through nodes, `codes` is how many they can begin as, and `least` what the cheapest change costs;
+    `fixed` says whether a part may not be changed at all.
     """
 
-    def __init__(self, dance: Nodes, recurring: Recurring, ways: Ways, codes: int, least: int) -> None:
+    def __init__(
+        self, dance: Nodes, recurring: Recurring, ways: Ways, codes: int, least: int, fixed: Callable[[Part], bool]
+    ) -> None:  # fmt: skip
         self.dance, self.recurring, self.ways, self.codes, self.least = dance, recurring, ways, codes, least
+        self.fixed = fixed
         self._bounds: dict[int, tuple[int, ...]] = {}
         self._floors: dict[Part, int] = {}
         self._exact: set[Part] = set()
@@ -47,7 +54,7 @@ class Floors:
         if not isinstance(node, Part):
             return 0
         if node not in self._floors:
-            self._floors[node] = 0 if self._mends(node, 0) else self.least
+            self._floors[node] = 0 if self._mends(node, 0) else FAR if self.fixed(node) else self.least
         return self._floors[node]
 
     def _mends(self, part: Part, budget: int) -> bool:

@@ -8,45 +8,44 @@ from collections.abc import Iterable, Iterator
 
 from attrs import evolve
 
-from stepcheck.dancers import Dancer, Dancers, Picks, Result, Scope, fits, led, mended, moved, timeless
-from stepcheck.deeds import Unclear
+from stepcheck.bundles import Bundle, bundled, chosen, expanded, split, together, touched, unbundled, within
+from stepcheck.dancers import Dancer, Dancers, Key, Picks, Result, Scope, fits, led, mended, moved
 from stepcheck.floors import Floors
+from stepcheck.groups import Alike, Groups
 from stepcheck.model import EIGHTHS, Check, Test, Weight
 from stepcheck.needs import Needs
 from stepcheck.nodes import Either, Endless, Inner, Lasting, Loop, Maybe, Node, Nodes, Part, Round, Short, Slot
-from stepcheck.offers import Offers, Variant
+from stepcheck.offers import Offers
 from stepcheck.recurring import Recurring
 from stepcheck.restated import claimed
+from stepcheck.rounds import Rounds
 from stepcheck.shorts import Shorts
 from stepcheck.sights import Sights
 from stepcheck.slots import Outline, keys, slots_in
-
-MOST_ROUNDS = 64
-
-
-
-class WorkSpent(Exception):
-    """More had to be looked at than the budget allows."""
+from stepcheck.work import Work
 
 
 class Levels:
     """One search over a routine; with `alone` one way to each place is kept, where which one makes no difference."""
 
-    def __init__(self, sketch: Outline, offers: Offers, budget: int, alone: bool = False) -> None:
-        self.sketch, self.offers, self.left = sketch, offers, budget
+    def __init__(self, sketch: Outline, offers: Offers, work: Work, alone: bool = False) -> None:
+        self.sketch, self.offers, self.work = sketch, offers, work
         # Where laps are not all of the dance, what is not told apart here could still matter to the number of walls.
         self.alone = alone and (sketch.program.walls is None or all(isinstance(one, Endless | Check) for one in sketch.dance))
         self.prices, self.deeds = offers.prices, offers.deeds
         self.least = min(self.prices.values(), default=1 << 60)
         self.restating = claimed(sketch, self.prices, offers.kept)
         self._memo: dict[object, list[Result]] = {}
+        self._ends: dict[object, list[Result]] = {}
         self.shorts = Shorts(offers)
         self.recurring = Recurring(sketch.builder)
-        self.floors = Floors(sketch.dance, self.recurring, self.ways, len(self.deeds.still), self.least)
+        self.rounds = Rounds(self.ways, self.recurring, self.shorts)
+        self.floors = Floors(sketch.dance, self.recurring, self.ways, len(self.deeds.still), self.least, self._fixed)
         seen: set[int] = set()
         for nodes in (sketch.dance, *(nodes for _, nodes in sketch.spares), sketch.walls):
             self._take(nodes, seen)
         self.needs = Needs(offers)
+        self.groups = Groups(offers)
         self.sights = Sights(sketch, self.offers.own)
         if self.alone:
             self.offers.alike = lambda key, deed: self.sights.line(key).alike(deed)
@@ -67,15 +66,21 @@ class Levels:
             elif not isinstance(node, Check):
                 self._take(node.nodes, seen)
 
+    def _fixed(self, part: Part) -> bool:
+        """Say whether nothing of a part may be changed."""
+        kept, closed, kinds = self.offers.kept, self.offers.closed, self.restating.kinds
+        return all(key not in kinds if isinstance(key, str) else key[0] in (closed if key[1] else kept) for key in part.keys)
+
     # -- the whole sheet ---------------------------------------------------------------------------------------------
 
     def found(self, budget: int) -> list[tuple[int, Picks]]:
-        """Return every set of changes of cost `budget` at most after which nothing fails; each with its cost."""
+        """Return every set of changes of cost `budget` after which nothing fails; each with its cost."""
         program = self.sketch.program
         start = int(program.lead.other)
         begin = tuple((3 * place + start, start, 0, 0) for place in range(len(self.deeds.assignments)))
         results = self.ways(self.sketch.dance, begin, Scope({}, front=program.facing), budget)
         closed = frozenset(keys(self.sketch.dance, self.sketch.builder))
+        results = list(unbundled(results)) if self.sketch.spares else results
         for weights, nodes in self.sketch.spares:
             for weight in weights:
                 begin = tuple((3 * place + weight, weight, 0, 0) for place in range(len(self.deeds.assignments)))
@@ -87,20 +92,29 @@ class Levels:
                 closed |= frozenset(keys(nodes, self.sketch.builder))
         if program.walls is not None:
             results = [more for result in results for more in self._walls(result, budget)]
-        return [(result.cost, result.picks) for result in results]
+        return [(result.cost, picks) for result in results if result.cost == budget for picks in expanded(result.picks)]
 
     def _walls(self, result: Result, budget: int) -> Iterator[Result]:
         """Yield a result if the laps turn alike and come home after as many as the sheet has walls, or claims so then."""
         walls = self.sketch.program.walls
         assert walls is not None
         turns = set()
+
+        def fits_home(facings: int) -> bool:
+            return not facings or self.restating.home(walls, facings, result, budget)
+
         for place in range(len(self.deeds.assignments)):
             facings, known = 0, 0
             bits = result.laps >> 11 * place
             facings, pending = bits & 255, bits >> 8 & 7
             if not bits & 2047:
                 pending = 1 << int(self.sketch.program.lead.other)
-            while pending & ~known:
+            # Laps that turn in several ways come home after no number of them, whatever is claimed.
+            if fits_home(facings) and any(isinstance(pick, Bundle) for _, pick in result.picks):
+                for one in unbundled((result,)):
+                    yield from self._walls(one, budget)
+                return
+            while fits_home(facings) and pending & ~known:
                 weight = (pending & ~known).bit_length() - 1
                 known |= 1 << weight
                 begin = ((3 * place + weight, weight, 0, 0),)
@@ -110,6 +124,8 @@ class Levels:
                 for _, after, turn, _ in ends[0].dancers:
                     facings |= 1 << turn % EIGHTHS
                     pending |= 1 << after
+            if not fits_home(facings):
+                return
             turns.add(facings)
         yield from self.restating.walls(walls, turns, result, budget)
 
@@ -137,22 +153,23 @@ class Levels:
                 for there, more_laps, more, made in found:
                     there = seen(there)
                     if self.alone:
-                        self.left -= 1
-                        if self.left < 0:
-                            raise WorkSpent
-                    kept = tag + tuple(pick for pick in made if pick[0] in recurring) if made else tag
+                        self.work.spend(1)
+                    kept = self._kept(tag, made, recurring) if made else tag
                     where = (there, laps | more_laps, cost + more, kept)
                     if self.alone and where in onward:
                         continue
                     ways = [one + made for one in before] if made else before
                     onward[where] = onward[where] + ways if where in onward else ways
             frontier = onward
-            self.left -= 0 if self.alone else len(frontier)
-            if self.left < 0:
-                raise WorkSpent
+            self.work.spend(0 if self.alone else len(frontier))
             if not frontier:
                 break
         return [Result(there, laps, cost, one) for (there, laps, cost, _), some in frontier.items() for one in some]
+
+    def _kept(self, tag: Picks, made: Picks, recurring: frozenset[Key]) -> Picks:
+        """Return what was picked of lines and claims that come up again."""
+        more = tuple(pick for pick in made if not recurring.isdisjoint(touched((pick,))))
+        return tuple(dict((*tag, *more)).items()) if any(isinstance(pick, Bundle) for _, pick in more) else tag + more
 
     def _step(self, node: Node, dancers: Dancers, scope: Scope, budget: int) -> Iterable[Result]:
         """Return where dancers come to after one node."""
@@ -162,19 +179,19 @@ class Levels:
             case Part():
                 return self._part(node, dancers, scope, budget)
             case Loop():
-                return self._loop(node, dancers, scope, budget)
+                return self.rounds.loop(node, dancers, scope, budget)
             case Inner():
                 return self._inner(node, dancers, scope, budget)
             case Short():
                 return self._short(node, dancers, scope, budget)
             case Round():
-                return self._round(node, dancers, scope, budget)
+                return self.rounds.round(node, dancers, scope, budget)
             case Endless():
-                return self._endless(node, dancers, scope, budget)
+                return self.rounds.endless(node, dancers, scope, budget)
             case Either():
                 return self._either(node, dancers, scope, budget)
             case Lasting():
-                return self._lasting(node, dancers, scope, budget)
+                return self.rounds.lasting(node, dancers, scope, budget)
             case Maybe():
                 found = self.ways(node.nodes, dancers, scope, budget)
                 return [one._replace(dancers=dancers) for one in found]
@@ -184,30 +201,35 @@ class Levels:
     ) -> Iterator[Result]:
         """Yield where dancers come to after a slot; `place` is its number in `nodes` if there is only one more change, else -1."""
         key, front = slot.key, scope.front
+        if scope.known and bundled(scope.known, key):
+            yield from split(scope, frozenset((key,)), lambda around: self._slot(nodes, place, slot, dancers, around, budget))
+            return
         picked = scope.known.get(key)
         own = moved(self.offers.own[slot] if picked is None else self.offers.deed(slot, picked), dancers, front)
         if own is not None:
             yield Result(own, 0, 0, ())
         if picked is not None or (not slot.blank and (budget < self.least or key in scope.closed)):
             return
-        variants: Iterable[Variant] = self.offers.variants(key)
-        if not variants:
+        if not self.offers.variants(key):
             return
-        if not slot.blank and place >= 0 and len(dancers) == 1 and not (scope.known and scope.known.keys() & self.recurring.keys(nodes)):
+        some: Iterable[Alike]
+        if not slot.blank and place >= 0 and len(dancers) == 1 and not (scope.known and within(scope.known, self.recurring.keys(nodes))):
             # This is the last change here, so only what fits all that comes behind it is of use.
-            variants = self._last(nodes, place, slot, dancers[0], scope, budget)
-        for variant in variants:
-            self.left -= self.alone
-            if variant.cost <= budget:
-                after = moved(self.offers.deed(slot, variant), dancers, front)
+            some = self._last(nodes, place, slot, dancers[0], scope, budget)
+        else:
+            some = self.groups.by_effect(slot, tuple(dict.fromkeys(o - o % 3 + weight for o, weight, _, _ in dancers)))
+        for one in some:
+            self.work.spend(self.alone)
+            if one.cost <= budget:
+                after = moved(one.deed, dancers, front)
                 if after is not None:
-                    yield Result(after, 0, variant.cost, ((key, variant),))
+                    yield Result(after, 0, one.cost, (self.groups.pick(key, one),))
 
-    def _last(self, nodes: Nodes, place: int, slot: Slot, dancer: Dancer, scope: Scope, budget: int) -> Iterator[Variant]:
+    def _last(self, nodes: Nodes, place: int, slot: Slot, dancer: Dancer, scope: Scope, budget: int) -> Iterator[Alike]:
         """Yield the variants of a slot after which nothing more need be changed in `nodes`, and those that lead several ways."""
         origin, weight, turn, clock = dancer
         base = origin - origin % 3
-        found = self.offers.sorted(slot, base + weight)
+        found = self.groups.sorted(slot, base + weight)
         for after, by_ticks in found.ways.items():
             need = self.needs.behind(nodes, place, base + after, scope, slot.key)
             if need is None:
@@ -216,9 +238,9 @@ class Levels:
                 some = ((ticks, one) for ticks, ones in by_ticks.items() for one in ones)
             else:
                 some = ((need.clock - clock, one) for one in by_ticks.get(need.clock - clock, ()))
-            for ticks, (more, variant) in some:
+            for ticks, (more, alike) in some:
                 if need.fits(turn + more, clock + ticks):
-                    yield variant
+                    yield alike
         yield from found.rest
 
     def _check(self, check: Check, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
@@ -250,15 +272,23 @@ class Levels:
 
     def _part(self, part: Part, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
         codes = tuple(sorted({origin - origin % 3 + weight for origin, weight, _, _ in dancers}))
-        inside = {key: pick for key, pick in scope.known.items() if key in part.keys}
+        inside = within(scope.known, part.keys) if scope.known else {}
         closed = scope.closed & part.keys
         if budget < self.least or closed == part.keys:
             budget = 0
+            closed = frozenset()
         where = (part, codes, tuple(inside.items()), closed, budget, scope.mending)
         found = self._memo.get(where)
+        if found is None and not budget:
+            found = self._ends.get((part, codes, chosen(inside.items())))
         if found is None:
             begin = tuple((code, code % 3, 0, 0) for code in codes)
-            found = self._memo[where] = self.ways(part.nodes, begin, Scope(inside, part.swap, 0, closed, scope.mending), budget)
+            inner = Scope(inside, part.swap, 0, closed, scope.mending)
+            ways = split(inner, part.keys, lambda around: self.ways(part.nodes, begin, around, budget), several=True)
+            found = self._memo[where] = together(ways, inside)
+            for one in () if inside else found:
+                # Whoever comes there again from the same foot, with the same changes, gets as far.
+                self._ends.setdefault((part, codes, chosen(one.picks)), []).append(one._replace(cost=0, picks=()))
         for result in found:
             out: dict[Dancer, None] = {}
             laps = result.laps
@@ -276,46 +306,6 @@ class Levels:
         inside = tuple((origin, weight, turn, 0) for origin, weight, turn, _ in dancers)
         for found in self.ways(node.nodes, inside, scope, budget):
             yield found._replace(dancers=tuple((o, w, t, c + clocks[o // 3]) for o, w, t, c in found.dancers))
-
-    def _loop(self, loop: Loop, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
-        if loop.times is not None and loop.times > MOST_ROUNDS:
-            raise Unclear("a block is danced very often")
-        for found in self.ways(loop.nodes, dancers, scope, budget):
-            settled = scope.settled(found.picks)
-            here, laps = found.dancers, found.laps
-            for _ in range((loop.times or MOST_ROUNDS) - 1):
-                if loop.times is None:
-                    yield found._replace(dancers=here, laps=laps)
-                again = self.ways(loop.nodes, here, settled, 0)
-                if not again:
-                    break
-                here, laps = again[0].dancers, laps | again[0].laps
-            else:
-                yield found._replace(dancers=here, laps=laps)
-
-    def _round(self, node: Round, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
-        for found in self.ways(node.nodes, dancers, scope, budget):
-            settled, laps = scope.settled(found.picks), found.laps
-            for dancer in dancers:
-                for alone in self.ways(node.nodes, (dancer,), settled, 0):
-                    for origin, after, turn, _ in alone.dancers:
-                        laps |= (1 << (turn - dancer[2]) % EIGHTHS | 256 << after) << 11 * (origin // 3)
-            yield found._replace(laps=laps)
-
-    def _endless(self, node: Endless, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
-        start = timeless(dancers)
-        for found in self.ways(node.nodes, start, scope, budget):
-            settled = scope.settled(found.picks)
-            here, there, laps = start, found.dancers, found.laps
-            while True:
-                grown = tuple(sorted({*here, *timeless(there)}))
-                if grown == here:
-                    yield found._replace(dancers=here, laps=laps)
-                    break
-                again = self.ways(node.nodes, grown, settled, 0)
-                if not again:
-                    break
-                here, there, laps = grown, again[0].dancers, laps | again[0].laps
 
     def _either(self, node: Either, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
         """Yield where alternatives lead, each chosen afresh; what is changed in one is changed in those after it."""
@@ -339,32 +329,11 @@ class Levels:
             if len({(origin // 3, clock) for origin, _, _, clock in one.dancers}) == len(clocks):
                 yield one._replace(dancers=tuple((o, w, t, c + clocks[o // 3]) for o, w, t, c in one.dancers))
 
-    def _lasting(self, node: Lasting, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
-        """Yield where laps until the music ends lead: as many whole ones as there is room for, and the start of another."""
-        for found in self.ways(node.nodes, dancers, scope, budget):
-            settled, here, laps = scope.settled(found.picks), found.dancers, found.laps
-            clock, lap = (min(some[3] for some in group) for group in (dancers, here))
-            lap -= clock
-            if lap <= 0 or any(one[3] != clock for one in dancers) or any(one[3] != clock + lap for one in here):
-                continue
-            rounds, rest = divmod(node.ticks - clock, lap)
-            if rounds > MOST_ROUNDS:
-                raise Unclear("the dance goes round very often")
-            again: list[Result] = [found] if rounds > 0 else []
-            for _ in range(rounds - 1):
-                again = self.ways(node.nodes, here, settled, 0)
-                if not again:
-                    break
-                here, laps = again[0].dancers, laps | again[0].laps
-            if again and rest:
-                nodes = self.shorts.nodes(self.shorts.start(node, rest), settled.known)
-                again = self.ways(nodes, here, settled, 0) if nodes is not None else []
-                here = again[0].dancers if again else here
-            if again:
-                yield found._replace(dancers=here, laps=laps)
-
     def _short(self, short: Short, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
         """Yield where a pass that is cut leads; what is still open in it is picked before it is cut."""
+        yield from split(scope, self.recurring.keys((short,)), lambda around: self._cut(short, dancers, around, budget))
+
+    def _cut(self, short: Short, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
         opened: list[Slot] = []
         if budget >= self.least:
             slots = self.shorts.inside(short)
@@ -372,5 +341,14 @@ class Levels:
         for more, cost in self.shorts.picked(tuple(opened), budget):
             inner = scope.settled(more)
             nodes = self.shorts.nodes(short, inner.known)
-            for found in self.ways(nodes, dancers, inner, budget - cost) if nodes is not None else ():
+            for found in self._start(nodes, dancers, inner, budget - cost) if nodes is not None else ():
                 yield found._replace(cost=found.cost + cost, picks=(*more, *found.picks))
+
+    def _start(self, nodes: Nodes, dancers: Dancers, scope: Scope, budget: int) -> list[Result]:
+        """Return where the start of a pass leads, whose rows are as they are; what comes behind the cut makes no difference."""
+        said = tuple(pick for pick in scope.known.items() if isinstance(pick[0], str))
+        closed = scope.closed if budget >= self.least else frozenset()
+        where = (id(nodes), dancers, said, scope.swap, scope.front, closed, budget, scope.mending)
+        if where not in self._memo:
+            self._memo[where] = self.ways(nodes, dancers, scope, budget)
+        return self._memo[where]

@@ -6,7 +6,7 @@ from attrs import frozen
 
 from stepcheck.contracts import Swap
 from stepcheck.laying import Around
-from stepcheck.model import Body, Check
+from stepcheck.model import Body, Check, Choice, Gap, Item, Repeat, Step, Timed
 from stepcheck.syntax import Line
 
 
@@ -111,3 +111,19 @@ class Maybe:
 
 Node: TypeAlias = Check | Slot | Loop | Inner | Part | Short | Round | Endless | Either | Lasting | Maybe
 Nodes: TypeAlias = tuple[Node, ...]
+
+
+def timed(core: Body) -> Body:
+    """Return the steps of a row without what it says of their length."""
+    one = core[0] if len(core) == 1 else None
+    return one.body[:-1] if isinstance(one, Timed) and isinstance(one.body[-1], Check) else core
+
+
+def is_blank(item: Item) -> bool:
+    """Say whether something in an item is to be found."""
+    match item:
+        case Gap() | Step(blank=True) | Repeat(times=None):
+            return True
+        case Choice():
+            return any(is_blank(inner) for option in item.options for inner in option)
+    return any(map(is_blank, getattr(item, "body", ())))

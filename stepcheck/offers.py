@@ -5,23 +5,25 @@ Many figures have one effect and one length, so what is chosen among is effects;
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import lru_cache
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from attrs import field, frozen
 
 from stepcheck import edits
 from stepcheck.alterations import changed
 from stepcheck.books import Book
-from stepcheck.deeds import Deed, Deeds, Unclear, lasting, then
+from stepcheck.cutting import length
+from stepcheck.deeds import Deed, Deeds, Unclear, then
 from stepcheck.edits import Edit
 from stepcheck.facts import Facts
-from stepcheck.model import TICKS, Body, Check, Claim, Figure, Foot, Kind, Repeat, Rest, Step, Test, Timed
+from stepcheck.model import TICKS, Body, Check, Choice, Claim, Figure, Foot, Kind, Repeat, Rest, Step, Test
 from stepcheck.naming import Names
+from stepcheck.nodes import timed
 from stepcheck.printer import print_node
 from stepcheck.registry import LineFails, register
 from stepcheck.slots import Outline, Slot
 from stepcheck.source import Source
-from stepcheck.syntax import FirstMark, FootMark, HoldRow, Length, Line, Option, Row, Sheet, TurnMark
+from stepcheck.syntax import At, FirstMark, FootMark, HoldRow, Length, Line, Option, Row, Sheet, TurnMark
 from stepcheck.waivers import eased
 from stepcheck.wishes import wishes
 
@@ -50,6 +52,7 @@ class Offer(NamedTuple):
     candidate: Candidate | None = None
     value: int | None = None
     option: int = 0
+    at: At | None = None
 
 
 @frozen(eq=False)
@@ -61,17 +64,10 @@ class Variant:
     offers: tuple[Offer, ...] = field(repr=False)
 
 
-class Sorted(NamedTuple):
-    """Variants by the weight after them and their ticks, each with its turn; `rest` lead several ways."""
-
-    ways: dict[int, dict[int, list[tuple[int, Variant]]]]
-    rest: tuple[Variant, ...]
-
-
 def edit_of(key: tuple[int, int], offer: Offer) -> Edit:
     """Return an offer as an edit of the line that `key` stands for."""
     line, point = key
-    kind, candidate, value, option = offer
+    kind, candidate, value, option, at = offer
     name, book = (candidate.name, candidate.book) if candidate is not None else ("", None)
     match kind:
         case "figure":
@@ -86,6 +82,8 @@ def edit_of(key: tuple[int, int], offer: Offer) -> Edit:
             return edits.ChangeLead(line, Foot(value or 0), option)
         case "delete":
             return edits.DeleteLine(line)
+        case "claim" if at is not None:
+            return edits.ChangeClaim(line, at, value)
         case _ if candidate is None:
             text = print_node(HoldRow(Length((value or 1) * TICKS)))
         case _:
@@ -104,7 +102,7 @@ class Offers:
     def __init__(
         self, sketch: Outline, deeds: Deeds, pool: Iterable[Candidate], prices: Mapping[str, int],
         kept: frozenset[int] = frozenset(), closed: frozenset[int] = frozenset(),
-        shared: dict[object, tuple[Variant, ...]] | None = None,
+        shared: dict[object, Any] | None = None,
     ) -> None:  # fmt: skip
         self.sketch, self.deeds, self.prices, self.kept, self.closed = sketch, deeds, prices, kept | {0}, closed | {0}
         self.pool = tuple(pool)
@@ -115,8 +113,7 @@ class Offers:
         self.alike: Callable[[tuple[int, int], Deed], object] | None = None
         self.cut: set[tuple[int, int]] = set()
         self._variants: dict[tuple[int, int], tuple[Variant, ...]] = {}
-        self._sorted: dict[tuple[int, int, int], Sorted] = {}
-        self.shared: dict[object, tuple[Variant, ...]] = {} if shared is None else shared
+        self.shared: dict[object, Any] = {} if shared is None else shared
 
     def add(self, slot: Slot) -> None:
         """Take a slot of the outline in."""
@@ -161,22 +158,6 @@ class Offers:
         """Return what a variant of its line does in a slot."""
         return variant.deeds[0 if slot.point else self.index[slot]]
 
-    def sorted(self, slot: Slot, code: int) -> Sorted:
-        """Return the variants of a slot by what they do to a dancer: `code` is three times the assignment, and the weight."""
-        variants = self.variants(slot.key)
-        where = (id(variants), 0 if slot.point else self.index[slot], code)
-        if where not in self._sorted:
-            ways: dict[int, dict[int, list[tuple[int, Variant]]]] = {}
-            rest = []
-            for variant in variants:
-                row = self.deed(slot, variant)[code]
-                if row is not None and len(row) == 1 and not row[0].needs:
-                    ways.setdefault(row[0].weight, {}).setdefault(row[0].ticks, []).append((row[0].turn, variant))
-                elif row is not None:
-                    rest.append(variant)
-            self._sorted[where] = Sorted(ways, tuple(rest))
-        return self._sorted[where]
-
     def _found(self, key: tuple[int, int]) -> Iterator[Variant]:
         slots = self.slots[key]
         row = slots[0].line.node
@@ -207,46 +188,44 @@ class Offers:
         option = row.options[0]
         times = option.times or 1
         turns = tuple(step.turn for step in steps)
-        stated = _stated(slots[0])
         signs = tuple(-1 if slot.around.swap.turns else 1 for slot in slots)
-        yield from self._once(("figure", times, turns, stated), self._figures(times, turns, stated))
+        yield from self._once(("figure", times, turns), self._figures(times, turns))
         figure = steps[0].figure
         named = any(isinstance(mark, FootMark) for mark in option.marks)
         marked = any(isinstance(mark, TurnMark) for mark in option.marks)
-        rest = self._others(figure, times, turns, stated, signs, named, marked)
-        yield from self._once((figure, times, turns, stated, signs, named, marked, self.leads), rest)
+        rest = self._others(figure, times, turns, signs, named, marked)
+        yield from self._once((figure, times, turns, signs, named, marked, self.leads), rest)
 
     def _once(self, where: object, found: Iterator[tuple[tuple[Deed, ...], Offer]]) -> tuple[Variant, ...]:
         if where not in self.shared:
             self.shared[where] = tuple(self._grouped(found))
         return self.shared[where]
 
-    def _danced(self, figure: Figure, times: int, turn: int | None, stated: int | None) -> Deed:
-        deed = self.deeds.power(self.deeds.step(figure, turn), times)
-        return deed if stated is None else lasting(deed, stated)
+    def _danced(self, figure: Figure, times: int, turn: int | None) -> Deed:
+        return self.deeds.power(self.deeds.step(figure, turn), times)
 
-    def _figures(self, times: int, turns: tuple[int | None, ...], stated: int | None) -> Iterator[tuple[tuple[Deed, ...], Offer]]:
+    def _figures(self, times: int, turns: tuple[int | None, ...]) -> Iterator[tuple[tuple[Deed, ...], Offer]]:
         if "figure" in self.prices:
             for one in self.pool:
-                yield tuple(self._danced(one.figure, times, turn, stated) for turn in turns), Offer("figure", one)
+                yield tuple(self._danced(one.figure, times, turn) for turn in turns), Offer("figure", one)
 
     def _others(
-        self, figure: Figure, times: int, turns: tuple[int | None, ...], stated: int | None, signs: tuple[int, ...],
+        self, figure: Figure, times: int, turns: tuple[int | None, ...], signs: tuple[int, ...],
         named: bool, marked: bool,
     ) -> Iterator[tuple[tuple[Deed, ...], Offer]]:  # fmt: skip
         if "times" in self.prices:
             for number in range(1, max(MOST_TIMES, 2 * times) + 1):
                 if number != times:
-                    made = tuple(self._danced(figure, number, turn, stated) for turn in turns)
+                    made = tuple(self._danced(figure, number, turn) for turn in turns)
                     yield made, Offer("times", value=number)
         if "turn" in self.prices:
             for turn in (*TURNS, *((None,) if marked else ())):
-                made = tuple(self._danced(figure, times, None if turn is None else sign * turn, stated) for sign in signs)
+                made = tuple(self._danced(figure, times, None if turn is None else sign * turn) for sign in signs)
                 yield made, Offer("turn", value=turn)
         if "lead" in self.prices and self.leads and not named:
             for foot in Foot:
                 lead = self.deeds.item(Check(0, _NOBODY, Test.LEAD, int(foot)))
-                yield tuple(then(lead, self._danced(figure, times, turn, stated)) for turn in turns), Offer("lead", value=foot)
+                yield tuple(then(lead, self._danced(figure, times, turn)) for turn in turns), Offer("lead", value=foot)
 
     # -- other rows --------------------------------------------------------------------------------------------------
 
@@ -266,10 +245,19 @@ class Offers:
             if "turn" in self.prices and not any(isinstance(mark, FirstMark) for mark in option.marks):
                 marked = any(isinstance(mark, TurnMark) for mark in option.marks)
                 offers += [Offer("turn", value=turn, option=number) for turn in (*TURNS, *((None,) if marked else ()))]
+            offers += self._lengths(slots, number, option)
             for offer in offers:
                 made = self._again(slots, offer)
                 if made is not None:
                     yield made, offer
+
+    def _lengths(self, slots: list[Slot], number: int, option: Option) -> Iterator[Offer]:
+        """Yield how long an alternative could say that it lasts: as long as its steps do."""
+        for mark in option.marks if "claim" in self.prices else ():
+            if isinstance(mark, Length):
+                choices = (item for item in slots[0].core if isinstance(item, Choice))
+                found = {length(timed(choice.options[number])) for choice in choices} - {mark.ticks, None, 0}
+                yield from (Offer("claim", value=ticks, option=number, at=mark.at) for ticks in found)
 
     def _alike(self) -> list[list[Candidate]]:
         """Return the figures of the pool, those together that do the same."""
@@ -281,7 +269,7 @@ class Offers:
     def _again(self, slots: list[Slot], offer: Offer) -> tuple[Deed, ...] | None:
         """Return what a row does after a change, by laying it out in each of its slots; None if it cannot be."""
         try:
-            return tuple(self.deeds.body(self.items(slot, offer)) for slot in slots)
+            return tuple(self.deeds.body(timed(self.items(slot, offer))) for slot in slots)
         except (LineFails, Unclear):
             return None
 
@@ -320,13 +308,6 @@ class Offers:
             yield from (((self.deeds.rest(beats * TICKS),), Offer("insert", value=beats)) for beats in HOLDS)
 
 
-def _stated(slot: Slot) -> int | None:
-    """Return how long a line says that it lasts, if that is a claim still."""
-    timed = slot.core[0] if len(slot.core) == 1 else None
-    last = timed.body[-1] if isinstance(timed, Timed) else None
-    return last.value if isinstance(last, Check) and last.test is Test.CLOCK else None
-
-
 def _plain(slot: Slot, row: Row) -> Step | None:
     """Return the step that a slot is made of, if it is one figure, danced some times alike."""
     if len(row.options) != 1 or any(isinstance(mark, FirstMark) for mark in row.options[0].marks):
@@ -334,8 +315,6 @@ def _plain(slot: Slot, row: Row) -> Step | None:
     if any(isinstance(mark, TurnMark) and mark.times is not None for mark in row.options[0].marks):
         return None
     core = slot.core
-    if len(core) == 1 and isinstance(core[0], Timed):
-        core = core[0].body[:-1]
     if len(core) == 1 and isinstance(core[0], Repeat) and core[0].times == row.options[0].times:
         core = core[0].body
     elif row.options[0].times != 1:

@@ -1,8 +1,12 @@
-"""What a repair must leave as it is: parts that a class knows, and single lines."""
+"""What a repair must leave as it is: parts that a class knows, single lines, and that something is danced at all."""
 
 from collections.abc import Iterable
 
-from stepcheck.model import key
+from attrs import evolve
+
+from stepcheck.model import Program, key
+from stepcheck.moves import danced
+from stepcheck.nodes import is_blank
 from stepcheck.source import StepcheckError, each
 from stepcheck.stretches import every_line
 from stepcheck.syntax import DanceHead, FigureRow, Line, PartHead, Sheet
@@ -44,3 +48,8 @@ def kept_lines(sheet: Sheet, keep: Iterable[str | int]) -> frozenset[int]:
             raise NoSuchPart(f"there is no {'line' if isinstance(one, int) else 'part'} {one} to be kept")
         found.update(inner.number for inner in every_line((line,)))
     return frozenset(found)
+
+
+def dances(program: Program) -> bool:
+    """Say whether the dance itself has a figure, or a blank for one; what stands in parts that are never danced is none."""
+    return bool(danced(evolve(program, spares=(), walls=None))) or any(map(is_blank, program.dance))

@@ -2,7 +2,7 @@
 
 from stepcheck.dancers import Key
 from stepcheck.model import Check, Kind
-from stepcheck.nodes import Nodes, Part, Slot
+from stepcheck.nodes import Inner, Nodes, Part, Slot
 from stepcheck.slots import Builder, keys
 
 
@@ -29,7 +29,7 @@ class Recurring:
             for node in nodes:
                 found = self.keys((node,))
                 again |= found & seen
-                if not isinstance(node, Check | Slot | Part):
+                if not isinstance(node, Check | Slot | Part | Inner):
                     again |= found
                 passed.append(frozenset(seen))
                 seen |= found

@@ -7,7 +7,7 @@ from attrs import evolve, field, frozen
 from stepcheck import pipeline
 from stepcheck.alterations import applied, difference
 from stepcheck.blanks import blanks
-from stepcheck.cheapest import ENOUGH_SHAPES, Cheapest
+from stepcheck.cheapest import ENOUGH_SHAPES, Cheapest, Solution
 from stepcheck.conflicts import FEW_SHAPES, Conflict, conflict
 from stepcheck.costs import priced
 from stepcheck.deeds import Unclear
@@ -15,10 +15,9 @@ from stepcheck.edits import Edit
 from stepcheck.effects import Algebra
 from stepcheck.elaborate import Routine
 from stepcheck.fills import fill
-from stepcheck.levels import WorkSpent
 from stepcheck.material import material
 from stepcheck.outcome import Verdict
-from stepcheck.protected import kept_lines
+from stepcheck.protected import dances, kept_lines
 from stepcheck.ranking import Ranking
 from stepcheck.report import Report
 from stepcheck.shortest import Question, TooLong, stretches
@@ -29,16 +28,21 @@ from stepcheck.spelling import respelled
 from stepcheck.states import SearchError
 from stepcheck.walk import walk
 from stepcheck.words import count
+from stepcheck.work import WorkSpent
 
 MOST_COST = 8
 DEARER = 1
 """How much dearer than the cheapest fix the others may be."""
-BUDGET = 3_000_000
-"""How many places of dancers a search may come to."""
+BUDGET = 200_000
+"""How many places of dancers a search may come to; to lay the sheet out in another shape counts as many of them."""
+MANY = ("figure", "alternative", "turn", "insert")
+"""Kinds that offer very much on every line: where a search is spent, the others are gone through by themselves."""
+REST = 2
+"""Which part of the budget that may take."""
 
 FILLINGS = 400
 """How many sheets are tried to see whether the blanks can still be filled after a fix."""
-WHY = 60
+WHY = 4
 """Which part of that the search for the reason may take, if there is no fix."""
 
 
@@ -170,6 +174,8 @@ class _Repair:
         self.routine, self.prices, self.kept, self.work, self.first = routine, prices, kept, work, first
         self.original = original or routine
         self.stuff = material(routine, level)
+        self.ranking = Ranking(routine, self.stuff)
+        self.danced = routine.program is not None and dances(routine.program)
         self.evidence: Evidence | None = None
         self.algebra = Algebra()
         self.spent = sum(prices[edit.kind] for edit in first)
@@ -180,53 +186,80 @@ class _Repair:
         outcomes = walk(self.routine.program, algebra=self.algebra)
         if all(outcome.verdict <= Verdict.UNDECIDED for outcome in outcomes):
             return self._respelled() if self.first else Repairs(needed=False, reason="Nothing fails: there is nothing to mend.")
+        prices = {kind: cost for kind, cost in self.prices.items() if kind != "name"}
         try:
-            prices = {kind: cost for kind, cost in self.prices.items() if kind != "name"}
             search = Cheapest(self.routine, self.stuff, prices, self.kept, self.work)
+            found, sure = self._found(search, limit, most_cost)
+            if not found and search.work.left < 0:
+                found = self._few(search, limit, most_cost)
         except (Unfit, Unclear) as reason:
             return Repairs(reason=f"No fix is looked for: {reason}.")
         except WorkSpent:
             return Repairs(reason="No fix was found within the budget.")
-        found: list[Fix] = []
-        ranking = Ranking(self.routine, self.stuff)
-        sure: list[int] = []
-        try:
-            for cost in search.sums(most_cost - self.spent):
-                dearer = cost + self.spent - found[0].cost if found else 0
-                if dearer > (DEARER if search.shaped <= ENOUGH_SHAPES else 0):
-                    break
-                made = list(search.level(cost))
-                if search.complete and search.shaped <= FEW_SHAPES:
-                    sure.insert(0, cost)
-                for edits in ranking.ordered(made):
-                    if any(set(edits) > set(fix.edits) for fix in found):
-                        continue
-                    fix = self._fix(edits, cost, search)
-                    if fix is not None and all(fix.text != other.text for other in found):
-                        found.append(fix)
-                    if len(found) == limit:
-                        return Repairs(tuple(found))
-        except (WorkSpent, Unclear):
-            search.complete = False
         return Repairs(tuple(found)) if found else self._none(search, most_cost, sure)
 
+    def _found(self, search: Cheapest, limit: int, most_cost: int) -> tuple[list[Fix], list[int]]:
+        """Return the fixes that a search comes to, and the costs up to which all was looked at, the greatest first."""
+        found: list[Fix] = []
+        sure: list[int] = []
+        for cost in search.sums(most_cost - self.spent):
+            dearer = cost + self.spent - found[0].cost if found else 0
+            if dearer > (DEARER if search.shaped <= ENOUGH_SHAPES else 0):
+                break
+            below = search.complete
+            made, ended = _made(search, cost, bool(found))
+            if search.complete and search.shaped <= FEW_SHAPES:
+                sure.insert(0, cost)
+            self._add(found, made, cost, search, below, limit)
+            if len(found) == limit or ended:
+                break
+        return found, sure
+
+    def _few(self, search: Cheapest, limit: int, most_cost: int) -> list[Fix]:
+        """Return fixes of two changes at most, of kinds that offer little on a line, where a search was spent."""
+        prices = {kind: 1 for kind in search.prices if kind not in MANY}
+        rest = Cheapest(self.routine, self.stuff, prices, self.kept, self.work // REST, like=search)
+        by_cost: dict[int, list[Solution]] = {}
+        for number in (1, 2):
+            for one in _made(rest, number)[0]:
+                cost = sum(self.prices[choice[0].kind] for choice in one.choices)
+                by_cost.setdefault(cost, []).append(one)
+        found: list[Fix] = []
+        for cost in sorted(by_cost):
+            if cost <= most_cost - self.spent and len(found) < limit:
+                self._add(found, by_cost[cost], cost, rest, False, limit)
+        return found
+
+    def _add(
+        self, found: list[Fix], made: list[Solution], cost: int, search: Cheapest, below: bool, limit: int
+    ) -> None:  # fmt: skip
+        """Add the fixes of one cost, in their order, up to a limit."""
+        for edits in self.ranking.ordered(made):
+            if any(set(edits) > set(fix.edits) for fix in found):
+                continue
+            fix = self._fix(edits, cost, search, below)
+            if fix is not None and all(fix.text != other.text for other in found):
+                found.append(fix)
+            if len(found) == limit:
+                return
+
     def _respelled(self) -> Repairs:
-        fix = self._fix((), 0, None)
+        fix = self._fix((), 0, None, True)
         return Repairs((fix,) if fix is not None else ())
 
-    def _fix(self, edits: tuple[Edit, ...], cost: int, search: Cheapest | None) -> Fix | None:
-        """Return a fix, if both engines prove all of the sheet after it."""
+    def _fix(self, edits: tuple[Edit, ...], cost: int, search: Cheapest | None, below: bool) -> Fix | None:
+        """Return a fix, if both engines prove all of the sheet after it; `below` says that all that is cheaper was looked at."""
         text = applied(self.routine.sheet, edits)
         book = self.routine.facts.book
         after = pipeline.loads(text, path=self.routine.path, readings=self.routine.readings, book=book)
         report = pipeline.check(after, algebra=self.algebra)
-        if report.verdict > Verdict.UNDECIDED:
+        if report.verdict > Verdict.UNDECIDED or (self.danced and after.program is not None and not dances(after.program)):
             return None
         if report.verdict and self.blanks and not _fillable(after):
             return None
         diff = difference(self.routine.path, self.original.sheet.source.text, text)
         if self.evidence is None:
-            self.evidence = self._evidence(cost, search)
+            self.evidence = self._evidence(cost, search, below)
         return Fix((*self.first, *edits), cost + self.spent, diff, text, report, self.evidence)
 
     @property
@@ -234,14 +267,14 @@ class _Repair:
         """Whether something in the sheet is to be found."""
         return bool(blanks(self.routine.sheet))
 
-    def _evidence(self, cost: int, search: Cheapest | None) -> Evidence:
+    def _evidence(self, cost: int, search: Cheapest | None, below: bool) -> Evidence:
         """Return why nothing costs less than the first fix, which costs `cost`."""
         if search is None:
             return Evidence(self.spent, True, 0, 0)
-        single, shapes, complete = search.counts()
+        single, shapes = search.counts()
         levels = search.base.levels
         solver = text = ""
-        if levels is not None and cost > levels.least:
+        if below and levels is not None and cost > levels.least:
             solver = "open"
             try:
                 text = Question(levels, stretches(levels, cost)).text
@@ -249,7 +282,7 @@ class _Repair:
                     solver = "unsat"
             except (TooLong, BudgetSpent):
                 pass
-        return Evidence(cost + self.spent, complete, single, shapes, solver, text)
+        return Evidence(cost + self.spent, below, single, shapes, solver, text)
 
     def _none(self, search: Cheapest, most_cost: int, sure: list[int]) -> Repairs:
         """Return that there is no fix, and why; `sure` are costs up to which all was looked at, the greatest first."""
@@ -263,6 +296,21 @@ class _Repair:
             return Repairs(reason=f"{said}, since {why.sentence}.", conflict=why)
         why = evolve(why, bound=why.bound + self.spent)
         return Repairs(reason=f"{said}. For {why.bound} or less {why.sentence}.", conflict=why)
+
+
+def _made(search: Cheapest, cost: int, some: bool = False) -> tuple[list[Solution], bool]:
+    """Return what a search finds at a cost, as far as its work goes, and whether it came to an end there.
+
+    With `some` there are fixes already.
+    """
+    made = []
+    try:
+        for solution in search.level(cost, some):
+            made.append(solution)
+    except (WorkSpent, Unclear):
+        search.complete = False
+        return made, True
+    return made, False
 
 
 def _fillable(after: Routine) -> bool:

@@ -103,6 +103,11 @@ class Restating:
         elif clock % TICKS == 0 and clock > first:
             yield "counts", (first, clock, first)
 
+    def home(self, walls: Walls, facings: int, result: Result, budget: int) -> bool:
+        """Say whether laps with this change of facing, a bit, can come home as the sheet says, or as it could say instead."""
+        kind, laps = self.kinds.get(walls.claim.id), _laps(facings)
+        return laps == walls.count or (laps > 0 and kind is not None and result.cost + self.prices[kind] <= budget)
+
     def walls(self, walls: Walls, turns: set[int], result: Result, budget: int) -> Iterator[Result]:
         """Yield a result if the laps come home as the sheet says, or as it could say instead.
 
@@ -112,9 +117,7 @@ class Restating:
             result: the dance up to its end.
             budget: what all changes may cost.
         """
-        counts = {
-            EIGHTHS // gcd(bits.bit_length() - 1, EIGHTHS) if bits.bit_count() == 1 else 0 for bits in turns
-        }  # fmt: skip
+        counts = {_laps(bits) for bits in turns}
         if counts == {walls.count}:
             yield result
         elif len(counts) == 1 and 0 not in counts and self.kinds.get(walls.claim.id):
@@ -123,6 +126,11 @@ class Restating:
             if cost <= budget:
                 pick = (walls.claim.id, Restated("walls", counts.pop(), kind))
                 yield result._replace(cost=cost, picks=(*result.picks, pick))
+
+
+def _laps(facings: int) -> int:
+    """Return after how many laps dancers come home, from the bits of their changes of facing; 0 if these differ."""
+    return EIGHTHS // gcd(facings.bit_length() - 1, EIGHTHS) if facings.bit_count() == 1 else 0
 
 
 def _foot(foot: int, swap: Swap) -> Foot:

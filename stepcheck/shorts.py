@@ -22,6 +22,7 @@ class Shorts:
         self.offers = offers
         self._cut: dict[object, Nodes | None] = {}
         self._inside: dict[Short, tuple[Slot, ...]] = {}
+        self._lines: dict[Short, set[int]] = {}
         self._starts: dict[tuple[Lasting, int], Short] = {}
 
     def start(self, laps: Lasting, ticks: int) -> Short:
@@ -50,6 +51,8 @@ class Shorts:
         """Return a pass after the changes in it, cut; None if it cannot be cut there."""
         keys = {slot.key for slot in self.inside(short)}
         changes = tuple((key, pick) for key, pick in known.items() if key in keys)
+        if changes and not {line for (line, _), _ in changes} & self._reached(short):
+            changes = ()  # all of them come behind the cut
         if (short, changes) not in self._cut:
             try:
                 body = cut(self._changed(short.body, dict(changes)), short.ticks, last=short.last)
@@ -61,6 +64,27 @@ class Shorts:
                     self.offers.own[slot] = self.offers.deeds.body(slot.core)
             self._cut[short, changes] = made
         return self._cut[short, changes]
+
+    def _reached(self, short: Short) -> set[int]:
+        """Return the lines of a pass whose changes may matter: those before the cut, and the one behind it."""
+        if short not in self._lines:
+            lines = list(dict.fromkeys(self._rows(short.body)))
+            try:
+                met = set(self._rows(cut(short.body, short.ticks, last=short.last)))
+            except CutFails:
+                met = set(lines)
+            last = max((place for place, line in enumerate(lines) if line in met), default=0)
+            self._lines[short] = set(lines[: last + 2])
+        return self._lines[short]
+
+    def _rows(self, body: Body) -> Iterator[int]:
+        """Yield the lines of the rows of a body, in its order."""
+        for item in body:
+            number = number_of(item)
+            if number >= FIRST:
+                yield self.offers.sketch.recording.rows[number - FIRST][0].number
+            inner = [one for option in item.options for one in option] if isinstance(item, Choice) else getattr(item, "body", ())
+            yield from self._rows(tuple(inner))
 
     def _changed(self, body: Body, known: Mapping[Key, Variant]) -> Body:
         """Return a body with the changes in the place of its rows."""

@@ -21,7 +21,6 @@ from stepcheck.model import (
     Choice,
     Claim,
     Forever,
-    Gap,
     Item,
     Kind,
     Lap,
@@ -34,7 +33,7 @@ from stepcheck.model import (
     Timed,
 )
 from stepcheck.naming import Names
-from stepcheck.nodes import Either, Endless, Inner, Lasting, Loop, Maybe, Node, Nodes, Part, Round, Short, Slot
+from stepcheck.nodes import Either, Endless, Inner, Lasting, Loop, Maybe, Node, Nodes, Part, Round, Short, Slot, is_blank, timed
 from stepcheck.registry import Registry, register
 from stepcheck.staging import Dance
 from stepcheck.syntax import At, FirstMark, GapRow, HoldRow, Line, Row, Sheet, UntilMark
@@ -263,8 +262,11 @@ class Builder:
             for item in core:
                 yield from self._block(item, fixed)
         elif core:
-            bare = not any(self._checks((*items[:start], *items[end:])))
-            yield Slot(_NOWHERE if fixed else line, around, core, bare, blank=any(map(is_blank, core)))
+            steps = timed(core)
+            bare = steps is core and not any(self._checks((*items[:start], *items[end:])))
+            slot = Slot(_NOWHERE if fixed else line, around, steps, bare, blank=any(map(is_blank, steps)))
+            # What a row says of its length is a claim behind its steps, with a clock of its own.
+            yield slot if steps is core else Inner((slot, core[0].body[-1]))  # type: ignore[union-attr]
         yield from self._checks(items[end:])
         if behind and not fixed:
             yield Slot(line, around, point=True)
@@ -308,7 +310,7 @@ class Builder:
                     yield from self._block(item, False)
                 case Repeat(times=int(times)) if _calls(item):
                     yield Loop(times, tuple(self._within(item.body)))
-                case Timed() if _calls(item):
+                case Timed():
                     yield Inner(tuple(self._within(item.body)))
                 case _:
                     yield Slot(_NOWHERE, Around(), eased((item,), self.waived))
@@ -367,16 +369,6 @@ def _calls(item: Item) -> bool:
     if isinstance(item, Choice):
         return any(_calls(inner) for option in item.options for inner in option)
     return any(map(_calls, getattr(item, "body", ())))
-
-
-def is_blank(item: Item) -> bool:
-    """Say whether something in an item is to be found."""
-    match item:
-        case Gap() | Step(blank=True) | Repeat(times=None):
-            return True
-        case Choice():
-            return any(is_blank(inner) for option in item.options for inner in option)
-    return any(map(is_blank, getattr(item, "body", ())))
 
 
 def _siblings(lines: tuple[Line, ...]) -> Iterator[tuple[int, tuple[bool, bool]]]:

@@ -14,7 +14,7 @@ from stepcheck.edits import (
     InsertLine, ReplaceFigure, ReplacePart,
 )  # fmt: skip
 from stepcheck.elaborate import Routine
-from stepcheck.model import TICKS, Foot, key
+from stepcheck.model import TICKS, Foot, Step, key
 from stepcheck.outcome import Verdict
 from stepcheck.stretches import every_line
 from stepcheck.syntax import (
@@ -123,7 +123,21 @@ def mends(routine: Routine, book: Book, edits: Iterable[Edit]) -> bool:
         text = applied(routine.sheet, edits)
     except EditError:
         return False
-    return pipeline.check_text(text, book=book, engine="walk").verdict is Verdict.PROVED
+    if pipeline.check_text(text, book=book, engine="walk").verdict is not Verdict.PROVED:
+        return False
+    after = pipeline.loads(text, book=book)
+    return _dances(after) or not _dances(routine)
+
+
+def _dances(routine: Routine) -> bool:
+    """Say whether anything but silence is is danced."""
+    assert routine.program is not None
+    return any(_stepped(item) for item in routine.program.dance)
+
+
+def _stepped(item: object) -> bool:
+    inner = getattr(item, "options", None) or (getattr(item, "body", ()),)
+    return isinstance(item, Step) or any(_stepped(one) for body in inner for one in body)
 
 
 def cheapest(

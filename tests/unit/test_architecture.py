@@ -26,6 +26,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     ),  # fmt: skip
     "branches": ("effects", "outcome"),
     "breaks": ("books", "model", "repertoire", "request", "rows", "source", "states", "why"),
+    "bundles": ("dancers",),
     "cache": ("evidence", "release", "report", "source"),
     "callers": ("edits", "model", "slots", "stretches", "syntax"),
     "cards": ("model", "moves", "outline", "placing", "source", "words"),
@@ -35,7 +36,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "certify": ("judge", "model", "outcome"),
     "cheapest": (
         "alterations", "callers", "dancers", "deeds", "edits", "elaborate", "levels", "material", "model",
-        "offers", "parser", "placing", "protected", "restated", "shapes", "slots", "source", "waivers",
+        "offers", "parser", "placing", "protected", "restated", "shapes", "slots", "source", "waivers", "work",
     ),  # fmt: skip
     "cli": ("crash", "source", "statuses", "streams"),
     "cluster": ("source",),
@@ -45,8 +46,8 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     ),  # fmt: skip
     "completion": ("books", "desk", "facts", "model", "syntax", "words"),
     "conflicts": (
-        "alterations", "cheapest", "deeds", "edits", "effects", "elaborate", "levels", "material", "model",
-        "outcome", "parser", "protected", "slots", "source", "stretches", "waivers", "walk", "words",
+        "alterations", "cheapest", "deeds", "edits", "effects", "elaborate", "material", "model", "outcome",
+        "parser", "protected", "slots", "source", "stretches", "waivers", "walk", "words", "work",
     ),  # fmt: skip
     "contracts": ("counting", "cutting", "model", "registry", "syntax"),
     "costs": ("source",),
@@ -92,6 +93,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "gaps": ("blanks", "elaborate", "material", "model", "repertoire", "request", "rows", "stand_ins", "trials"),
     "grammar": ("syntax",),
     "graph": ("model", "repertoire", "states", "words"),
+    "groups": ("bundles", "dancers", "deeds", "nodes", "offers"),
     "handouts": (
         "discovery", "elaborate", "formats", "model", "pipeline", "report", "statuses", "streams", "syntax",
         "tracks", "words",
@@ -106,8 +108,8 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "leanings": (),
     "ledger": ("model", "question", "survey", "terms"),
     "levels": (
-        "dancers", "deeds", "floors", "model", "needs", "nodes", "offers", "recurring", "restated", "shorts",
-        "sights", "slots",
+        "bundles", "dancers", "floors", "groups", "model", "needs", "nodes", "offers", "recurring", "restated",
+        "rounds", "shorts", "sights", "slots", "work",
     ),  # fmt: skip
     "likeness": ("model", "moves"),
     "lines": ("diagnostics", "formats", "report", "words"),
@@ -129,8 +131,8 @@ ALLOWED: dict[str, tuple[str, ...]] = {
         "words",
     ),  # fmt: skip
     "offers": (
-        "alterations", "books", "deeds", "edits", "facts", "model", "naming", "printer", "registry", "slots",
-        "source", "syntax", "waivers", "wishes",
+        "alterations", "books", "cutting", "deeds", "edits", "facts", "model", "naming", "nodes", "printer",
+        "registry", "slots", "source", "syntax", "waivers", "wishes",
     ),  # fmt: skip
     "options": (),
     "outcome": ("model",),
@@ -147,7 +149,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "placing": ("model", "syntax", "words"),
     "printer": ("model", "syntax"),
     "progress": (),
-    "protected": ("model", "source", "stretches", "syntax"),
+    "protected": ("model", "moves", "nodes", "source", "stretches", "syntax"),
     "prove": ("dances", "encode", "model", "outcome", "question", "settle", "solver", "survey"),
     "puzzle": ("blanks", "elaborate", "gaps", "material", "model", "runs", "stand_ins", "syntax", "trials"),
     "pytest_plugin": ("outcome", "pipeline", "report"),
@@ -166,13 +168,14 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "renderers": ("floorplan", "formats", "junit", "lines", "page", "remedies", "report", "sarif"),
     "repairs": (
         "alterations", "blanks", "cheapest", "conflicts", "costs", "deeds", "edits", "effects", "elaborate",
-        "fills", "levels", "material", "outcome", "pipeline", "protected", "ranking", "report", "shortest",
-        "slots", "solver", "source", "spelling", "states", "walk", "words",
+        "fills", "material", "outcome", "pipeline", "protected", "ranking", "report", "shortest", "slots",
+        "solver", "source", "spelling", "states", "walk", "words", "work",
     ),  # fmt: skip
     "repertoire": ("model", "moves", "printer", "syntax"),
     "report": ("diagnostics", "leanings", "model", "outcome", "source", "statuses", "words"),
     "request": ("model", "repertoire", "rows", "states"),
     "restated": ("contracts", "dancers", "edits", "model", "slots", "stretches", "syntax"),
+    "rounds": ("bundles", "dancers", "deeds", "model", "nodes", "recurring", "shorts"),
     "rows": ("model", "repertoire", "runs", "totals"),
     "runs": ("model", "repertoire", "totals"),
     "sarif": ("diagnostics", "outcome", "patches", "report", "source"),
@@ -224,6 +227,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "why": ("model", "request", "states", "words"),
     "wishes": ("deeds", "model"),
     "words": ("model",),
+    "work": (),
     "workers": ("effects", "evidence", "interruption", "pipeline", "report", "source"),
 }
 
