@@ -106,6 +106,25 @@ def test_what_goes_on_until_the_music_ends_is_mended_as_cheaply_as_can_be(text: 
     agree(text, tuple(kind for kind in COSTS if kind not in ("name", "music", "reading", "cut", "turn times")), 3)
 
 
+LENGTHS = ("Two, 2 counts", "Two, 3 counts", "Change x2, 3 counts", "Point, 1 count | Two", "Change x2 | Two, 2 counts", "Two")
+
+
+@st.composite
+def stated(draw: st.DrawFn) -> str:
+    """Draw a small sheet whose lines say how long they last, rightly or not."""
+    rows = draw(st.lists(st.sampled_from(LENGTHS), min_size=1, max_size=3))
+    contract = draw(st.sampled_from(("4 counts", "6 counts", "left foot to left foot", "no turn")))
+    calls = draw(st.sampled_from((["  A"], ["  A", "  A"], ["  A, 4 counts"], ["  A x2", "  expect left foot"])))
+    return "\n".join(["routine: Toy", f"part A: {contract}", *(f"  {row}" for row in rows), "dance:", *calls, ""])
+
+
+@FEW
+@given(stated())
+def test_lengths_that_lines_state_are_mended_as_cheaply_as_can_be(text: str) -> None:
+    """Where a line says how long it lasts, that sentence is one of the changes, as trying every single one and pair says."""
+    agree(text, ("figure", "alternative", "claim", "delete"), 4)
+
+
 @st.composite
 def smudged(draw: st.DrawFn) -> str:
     """Draw a small sheet with a blank and, in another part, perhaps a mistake."""
