@@ -53,7 +53,7 @@ _SAID = {
 _PIECE = re.compile(r"[^\s,:|()@#]+|\S")
 _GLUED = re.compile(
     r"(?:^|(?<=\s))(?:no\s+turn|turn\s+(?:[0-9?]|full\b|half\b|quarter\b)|facing\s+(?:front|back|left|right|[0-9])|(?:left|right|\?)\s+foot\b|both\s+feet\b"
-    r"|opposite\s+foot\b|mirrored$|first\s+[0-9]|(?:[0-9/]+|full|half|quarter)\s+turn\b|[0-9/]+\s+(?:beats?|counts?|times?)$)",
+    r"|opposite\s+foot\b|mirrored$|first\s+[0-9]|[0-9/]+\s+turn\b|[0-9/]+\s+(?:beats?|counts?|times?)$)",
     re.IGNORECASE,
 )
 _ALONE = re.compile(r"(?:hold\s+[0-9]|expect\s|until\s+the\s)", re.IGNORECASE)

@@ -22,7 +22,8 @@ LINES = (
 def test_every_habit_has_an_example() -> None:
     """The examples here show each habit once, in its order."""
     shown = [
-        next(habit for habit in HABITS if habit.start == start and habit.pattern.fullmatch(text)) for start, text in LINES
+        next(habit for habit in HABITS if habit.start == start and habit.pattern.fullmatch(text))
+        for start, text in LINES
     ]
 
     assert list(HABITS) == shown
@@ -40,7 +41,17 @@ def test_what_is_offered_can_be_written(start: str, text: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["Restart", "Rest", "Rebound x2", "4 times:", "Reverse Vine", "Quarter Left Turn", "Vine, turn 1/4 left"]
+    "text",
+    [
+        "Restart",
+        "Rest",
+        "Rebound x2",
+        "4 times:",
+        "Reverse Vine",
+        "Quarter Left Turn",
+        "Full Turn Forward",
+        "Vine, turn 1/4 left",
+    ],
 )
 def test_lines_that_are_right_are_left_alone(text: str) -> None:
     """What the language has is not taken for a habit, and neither is a name."""
