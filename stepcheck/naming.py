@@ -259,8 +259,8 @@ class Names:
         hints = hints or [f"did you mean {one}?" for one in dict.fromkeys(near)][:3]
         other = f" in the book {option.book}" if option.book else ""
         return LineFails(
-            "unknown-name", line, option.at, f"there is no figure or part {name!r}{other}",
-            *hints, f"or define it under figures:, like this: {book.example(name)}",
+            "unknown-name", line, option.at, f"there is no figure or part {_short(name)!r}{other}",
+            *hints, f"or define it under figures:, like this: {book.example(_short(name))}",
         )  # fmt: skip
 
     # -- readings ----------------------------------------------------------------------------------------------------
@@ -303,6 +303,11 @@ class Names:
         apart = f"{name} from {book}"
         self.words.setdefault(apart, Word(apart, labels, usual))
         return apart
+
+
+def _short(name: str) -> str:
+    """Return a name, cut if it is too long for a sentence."""
+    return name if len(name) <= 60 else f"{name[:59]}…"
 
 
 def _heads(name: str) -> tuple[str, ...]:

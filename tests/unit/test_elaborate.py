@@ -716,3 +716,11 @@ def test_fields_that_other_sheets_have_are_understood(said: str, meant: str) -> 
     (found,) = routine("dance:\n  Basic\n", header=f"{said}: 120\nbook: clogging").diagnostics
 
     assert ("unknown-header", (f"did you mean {meant}?",)) == (found.code.name, found.hints)
+
+
+def test_a_name_that_is_endless_is_cut_in_the_sentence() -> None:
+    """Nobody reads a name of a thousand letters; its place is exact all the same."""
+    (found,) = routine(f"dance:\n  {'Q' * 1000}\n").diagnostics
+
+    assert len(found.message) < 120 and all(len(hint) < 150 for hint in found.hints)
+    assert 1000 == found.span.end_column - found.span.column
