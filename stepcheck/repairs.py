@@ -33,7 +33,7 @@ from stepcheck.work import WorkSpent
 MOST_COST = 8
 DEARER = 1
 """How much dearer than the cheapest fix the others may be."""
-BUDGET = 200_000
+BUDGET = 150_000
 """How many places of dancers a search may come to; to lay the sheet out in another shape counts as many of them."""
 MANY = ("figure", "alternative", "turn", "insert")
 """Kinds that offer very much on every line: where a search is spent, the others are gone through by themselves."""
@@ -42,7 +42,7 @@ REST = 2
 
 FILLINGS = 400
 """How many sheets are tried to see whether the blanks can still be filled after a fix."""
-WHY = 4
+WHY = 3
 """Which part of that the search for the reason may take, if there is no fix."""
 
 
