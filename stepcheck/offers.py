@@ -168,15 +168,16 @@ class Offers:
             if len(steps) == len(slots):
                 yield from (variant for variant in self._plain(row, slots, steps) if variant.deeds != own)
             else:
-                yield from self._grouped(self._laid(row, slots), own)
+                where = (row, tuple(slot.around for slot in slots), self.sketch.waived)
+                yield from (variant for variant in self._once(where, self._laid(row, slots)) if variant.deeds != own)
         if "delete" in self.prices and all(slot.bare for slot in slots):
             yield Variant((self.deeds.still,) * len(slots), self.prices["delete"], (Offer("delete"),))
 
-    def _grouped(self, found: Iterable[tuple[tuple[Deed, ...], Offer]], own: tuple[Deed, ...] = ()) -> Iterator[Variant]:
+    def _grouped(self, found: Iterable[tuple[tuple[Deed, ...], Offer]]) -> Iterator[Variant]:
         """Yield the offers of one kind and deed together."""
         groups: dict[tuple[str, tuple[Deed, ...]], list[Offer]] = {}
         for made, offer in found:
-            if made != own and any(row is not None for one in made for row in one):
+            if any(row is not None for one in made for row in one):
                 groups.setdefault((offer.kind, made), []).append(offer)
         for (kind, made), offers in groups.items():
             yield Variant(made, self.prices[kind], tuple(offers))
