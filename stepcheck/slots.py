@@ -29,7 +29,6 @@ from stepcheck.model import (
     Program,
     Repeat,
     Rest,
-    Step,
     Timed,
 )
 from stepcheck.naming import Names

@@ -16,7 +16,6 @@ from stepcheck.edits import (
 from stepcheck.elaborate import Routine
 from stepcheck.model import TICKS, Foot, Step, key
 from stepcheck.outcome import Verdict
-from stepcheck.stretches import every_line
 from stepcheck.syntax import (
     CountsHead, DanceHead, ExpectRow, FacingMark, FeetMark, FootMark, HeaderField, HoldRow, Length, Line, NetMark,
     OnlyHead, PartHead, Row, TimesHead, TurnMark,
