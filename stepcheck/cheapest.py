@@ -25,7 +25,7 @@ from stepcheck.source import Source
 from stepcheck.waivers import Standing
 from stepcheck.work import LAYING, Work
 
-ENOUGH_SHAPES = 120  # where a fix is known that costs as little
+ENOUGH_SHAPES = 60  # where a fix is known that costs as little
 MOST_SHAPES = 400
 """How many shapes of a sheet are laid out."""
 
