@@ -15,6 +15,7 @@ from stepcheck.edits import (
     ChangeBlock,
     ChangeClaim,
     ChangeCut,
+    CutPass,
     ChangeLead,
     ChangeMusic,
     ChangeSwap,
@@ -144,7 +145,7 @@ def changed(edit: Edit, node: Node) -> Node:
     """
     match edit, node:
         case (ReplaceFigure() | ChangeAlternative() | ChangeTimes() | ChangeTurn() | ChangeTurnTimes(), Row()) | (
-            ReplacePart() | ChangeLead() | ChangeSwap() | ChangeCut(), Row(),
+            ReplacePart() | ChangeLead() | ChangeSwap() | ChangeCut() | CutPass(), Row(),
         ):  # fmt: skip
             number = getattr(edit, "option", 0)
             if number >= len(node.options):
@@ -188,8 +189,12 @@ def _option(edit: Edit, option: Option) -> Option:
             return _with(option, syntax.FootMark, syntax.FootMark(foot))
         case ChangeSwap(swap=swap):
             return _with(option, syntax.SwapMark, syntax.SwapMark(swap == "mirrored") if swap else None)
-        case ChangeCut(ticks=ticks):
+        case ChangeCut(ticks=None):
+            return _with(option, syntax.FirstMark, None)
+        case ChangeCut(ticks=int() as ticks):
             unit = next((mark.unit for mark in option.marks if isinstance(mark, syntax.FirstMark)), "counts")
+            return _with(option, syntax.FirstMark, syntax.FirstMark(ticks, unit))
+        case CutPass(ticks=ticks, unit=unit):
             return _with(option, syntax.FirstMark, syntax.FirstMark(ticks, unit))
     raise EditError(f"line {edit.line} has nothing that this would change: {edit!r}")
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from stepcheck.edits import ChangeBlock, ChangeCut, ChangeSwap, ChangeTimes, DeleteLine, Edit, InsertLine, ReplacePart
+from stepcheck.edits import ChangeBlock, ChangeCut, ChangeSwap, CutPass, ChangeTimes, DeleteLine, Edit, InsertLine, ReplacePart
 from stepcheck.model import key
 from stepcheck.slots import Outline, Part
 from stepcheck.stretches import every_line
@@ -75,7 +75,7 @@ class Callers:
             return frozenset()
         if home:
             return frozenset(self.sure.get(name, set())) if self._calls(edit, name) else frozenset()
-        if isinstance(edit, DeleteLine | ChangeCut | ChangeSwap):
+        if isinstance(edit, DeleteLine | ChangeCut | CutPass | ChangeSwap):
             return frozenset(line.number for line in every_line((self.lines[edit.line],)))
         return frozenset() if isinstance(edit, InsertLine | ChangeTimes | ChangeBlock) else None
 

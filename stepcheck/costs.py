@@ -19,6 +19,7 @@ COSTS: dict[str, int] = {
     "lead": 2,
     "swap": 2,
     "cut": 2,
+    "restart": 3,
     "block": 2,
     "insert": 3,
     "delete": 3,

@@ -95,12 +95,23 @@ class ChangeSwap:
 
 @frozen
 class ChangeCut:
-    """Cut a part or figure after another time, in ticks."""
+    """Cut a part or figure that is cut after another time, in ticks; None dances it whole."""
 
     kind: ClassVar[str] = "cut"
     line: int
+    ticks: int | None
+    option: int = 0
+
+
+@frozen
+class CutPass:
+    """Cut a part that is danced whole, after a time in ticks, which is written in `unit`."""
+
+    kind: ClassVar[str] = "restart"
+    line: int
     ticks: int
     option: int = 0
+    unit: str = "counts"
 
 
 @frozen
@@ -181,7 +192,7 @@ class FixName:
 
 Edit: TypeAlias = (
     ReplaceFigure | ChangeAlternative | ReplacePart | ChangeTimes | ChangeTurn | ChangeTurnTimes | ChangeLead | ChangeSwap
-    | ChangeCut | ChangeBlock | InsertLine | DeleteLine | SettleReading | ChangeClaim | ChangeMusic | FixName
+    | ChangeCut | CutPass | ChangeBlock | InsertLine | DeleteLine | SettleReading | ChangeClaim | ChangeMusic | FixName
 )  # fmt: skip
 
 KINDS = tuple(edit.kind for edit in Edit.__args__)  # type: ignore[attr-defined]

@@ -9,6 +9,7 @@ from stepcheck.cheapest import Solution
 from stepcheck.edits import (
     ChangeAlternative,
     ChangeCut,
+    CutPass,
     ChangeSwap,
     ChangeTimes,
     ChangeTurn,
@@ -85,8 +86,12 @@ class Ranking:
                 return Rank(sum(map(self._length, every_line((self.lines[edit.line],)))), 0, 0, edit.line)
             case ChangeSwap():
                 return Rank(1 + (edit.swap == "mirrored"), 0, 0, edit.line)
+            case CutPass():
+                return Rank(self._part(self._option(edit).name), int(edit.ticks % PHRASE > 0), 0, edit.line)
             case ChangeCut():
                 old = next(mark.ticks for mark in self._option(edit).marks if isinstance(mark, syntax.FirstMark))
+                if edit.ticks is None:
+                    return Rank(line=edit.line)
                 return Rank(0, int(edit.ticks % PHRASE > 0), abs(edit.ticks - old), edit.line)
         return Rank(line=edit.line)
 
@@ -94,7 +99,7 @@ class Ranking:
         """Return 1 for footwork that the routine does not have yet."""
         return int(_moves(figure) not in self._known)
 
-    def _option(self, edit: ReplaceFigure | ChangeAlternative | ReplacePart | ChangeTimes | ChangeTurn | ChangeCut) -> Option:
+    def _option(self, edit: ReplaceFigure | ChangeAlternative | ReplacePart | ChangeTimes | ChangeTurn | ChangeCut | CutPass) -> Option:
         node = self.lines[edit.line].node
         assert isinstance(node, Row)
         return node.options[getattr(edit, "option", 0)]

@@ -6,6 +6,7 @@ After such a change the sheet is laid out anew; within each shape the rows are c
 from collections.abc import Iterable, Iterator, Mapping
 
 from stepcheck import syntax
+from stepcheck.cutting import length
 from stepcheck.deeds import Deed, Deeds
 from stepcheck.edits import (
     ChangeBlock,
@@ -14,6 +15,7 @@ from stepcheck.edits import (
     ChangeSwap,
     ChangeTimes,
     ChangeTurnTimes,
+    CutPass,
     DeleteLine,
     Edit,
     InsertLine,
@@ -22,10 +24,11 @@ from stepcheck.edits import (
 )
 from stepcheck.elaborate import Routine
 from stepcheck.facts import labels_of
-from stepcheck.model import TICKS, Lengths, key
+from stepcheck.model import TICKS, Body, Check, Lengths, Pass, Repeat, Test, Timed, key
 from stepcheck.offers import MOST_TIMES, Candidate
 from stepcheck.placing import last_beat
 from stepcheck.printer import print_node
+from stepcheck.stretches import every_line
 from stepcheck.syntax import Line, Option, Row, Times
 
 MOST_CALLS = 4
@@ -40,6 +43,9 @@ class _Finder:
         self.parts = {
             key(line.node.name): line for line in routine.sheet.lines if isinstance(line.node, syntax.PartHead)
         }  # fmt: skip
+        self.nodes = {line.number: line.node for line in every_line(routine.sheet.lines)}
+        book = routine.facts.book
+        self.unit = "counts" if book is not None and book.tradition == "line" else "beats"
 
     def lines(self, lines: tuple[Line, ...], in_dance: bool) -> Iterator[Edit]:
         """Yield the changes to lines and to those under them."""
@@ -88,6 +94,7 @@ class _Finder:
                     yield from (
                         ChangeCut(number, beats * TICKS, place) for beats in range(1, most) if beats * TICKS != mark.ticks
                     )
+                    yield ChangeCut(number, None, place)
                 elif isinstance(mark, syntax.TurnMark) and mark.times is not None:
                     yield from (ChangeTurnTimes(number, times, place) for times in _other_times(mark.times))
 
@@ -99,6 +106,32 @@ class _Finder:
         """Return how many beats a part is said to last; many if it is not said."""
         pieces = self.parts[key(option.name)].node.pieces  # type: ignore[union-attr]
         return max((piece.ticks // TICKS for piece in pieces if isinstance(piece, syntax.Length)), default=64)
+
+    # -- restarts ----------------------------------------------------------------------------------------------------
+
+    def restarts(self, body: Body) -> Iterator[Edit]:
+        """Yield the cuts of passes danced whole that take away just what is too much for a section, or for the dance."""
+        for item in body:
+            if isinstance(item, Timed):
+                checks = [one for one in item.body if isinstance(one, Check) and one.test is Test.CLOCK]
+                danced = length(tuple(one for one in item.body if not isinstance(one, Check)))
+                if checks and danced is not None and checks[-1].value is not None:
+                    yield from self._cut(item.body, danced - checks[-1].value)
+                yield from self.restarts(item.body)
+
+    def _cut(self, body: Body, surplus: int) -> Iterator[Edit]:
+        """Yield the cuts of passes in a body, by line, that take away a surplus of ticks; each by whole beats."""
+        passes = list(_passes(body, 1))
+        for line in dict.fromkeys(item.line for item, _ in passes):
+            many = sum(times for item, times in passes if item.line == line)
+            item = next(item for item, _ in passes if item.line == line)
+            node, whole = self.nodes.get(line), length(item.body)
+            if surplus <= 0 or surplus % (many * TICKS) or whole is None or not isinstance(node, Row):
+                continue
+            marks, left = node.options[0].marks, whole - surplus // many
+            alone = len(node.options) == 1 and left > 0
+            if alone and not any(isinstance(mark, syntax.FirstMark | syntax.UntilMark) for mark in marks):
+                yield CutPass(line, left, 0, self.unit)
 
     # -- sections of the music ---------------------------------------------------------------------------------------
 
@@ -204,11 +237,21 @@ def shapes(
     found += ((edit,) for edit in finder.readings())
     if routine.program is not None:
         found += ((edit,) for edit in finder.figures(routine.program.lengths))
+        found += ((edit,) for edit in finder.restarts(routine.program.dance))
     fits = (
         some for some in found
         if some[0].kind in prices and some[0].line not in (closed if some[0].kind == "insert" else kept)
     )  # fmt: skip
     return tuple(dict.fromkeys(fits))
+
+
+def _passes(body: Body, times: int) -> Iterator[tuple[Pass, int]]:
+    """Yield the passes that a body dances itself, each with how often."""
+    for item in body:
+        if isinstance(item, Pass):
+            yield item, times
+        elif isinstance(item, Repeat) and item.times is not None:
+            yield from _passes(item.body, times * item.times)
 
 
 def _goes_on(node: object) -> bool:

@@ -89,21 +89,21 @@ def agree(text: str, kinds: tuple[str, ...], most: int) -> None:
 @given(sheets())
 def test_the_cost_is_that_of_trying_every_single_change(text: str) -> None:
     """No change of any kind that mends a small sheet is cheaper than what is found, and what is found mends it."""
-    agree(text, tuple(kind for kind in COSTS if kind not in ("name", "music", "reading", "cut", "turn times")), 3)
+    agree(text, tuple(kind for kind in COSTS if kind not in ("name", "music", "reading", "cut", "restart", "turn times")), 3)
 
 
 @FEW
 @given(alternatives())
 def test_parts_as_alternatives_are_mended_as_cheaply_as_can_be(text: str) -> None:
     """Where parts are alternatives, trying every single change finds nothing cheaper."""
-    agree(text, tuple(kind for kind in COSTS if kind not in ("name", "music", "reading", "cut", "turn times")), 3)
+    agree(text, tuple(kind for kind in COSTS if kind not in ("name", "music", "reading", "cut", "restart", "turn times")), 3)
 
 
 @FEW
 @given(songs())
 def test_what_goes_on_until_the_music_ends_is_mended_as_cheaply_as_can_be(text: str) -> None:
     """However many laps there are after a change, and wherever the last is cut, nothing cheaper mends the sheet."""
-    agree(text, tuple(kind for kind in COSTS if kind not in ("name", "music", "reading", "cut", "turn times")), 3)
+    agree(text, tuple(kind for kind in COSTS if kind not in ("name", "music", "reading", "cut", "restart", "turn times")), 3)
 
 
 LENGTHS = ("Two, 2 counts", "Two, 3 counts", "Change x2, 3 counts", "Point, 1 count | Two", "Change x2 | Two, 2 counts", "Two")

@@ -47,6 +47,50 @@ dance: 48 beats
 """
 
 
+RESTART = """\
+book: clogging
+lead: left
+
+music:
+  verse 32
+  bridge 8
+  verse 24
+
+part Verse: 32 beats, left foot to left foot
+  Triple x2
+  Basic x4
+  Cowboy
+  Rocking Chair x2
+
+dance:
+  verse: Verse
+  bridge: Basic x4
+  verse: Verse
+"""
+
+
+def test_a_pass_is_cut_where_the_music_has_less_room() -> None:
+    """Where a section is too short for the part danced to it, the part is begun and left where the section ends."""
+    found = repair(pipeline.loads(RESTART))
+    assert (3, "restart") == (found[0].cost, found[0].edits[0].kind)
+    assert "  verse: Verse\n  bridge: Basic x4\n  verse: Verse, first 24 beats\n" in found[0].text
+
+
+def test_a_part_danced_twice_is_cut_both_times() -> None:
+    """What is too much is shared by the passes of a line; where it cannot be, no pass of that line is cut."""
+    twice = RESTART.replace("verse 24", "verse 48").replace("  bridge: Basic x4\n  verse: Verse\n", "  bridge: Basic x4\n  verse: Verse x2\n")
+    assert "  verse: Verse x2, first 24 beats\n" in repair(pipeline.loads(twice))[0].text
+    odd = twice.replace("verse 48", "verse 49")
+    assert all(edit.kind != "restart" for fix in repair(pipeline.loads(odd)) for edit in fix.edits)
+
+
+def test_a_pass_that_should_not_be_cut_is_danced_whole() -> None:
+    """A restart that the music does not have is taken away."""
+    found = repair(pipeline.loads(RESTART.replace("verse 24", "verse 32").replace("  verse: Verse\n  b", "  verse: Verse, first 24 beats\n  b")))
+    assert (2, "cut") == (found[0].cost, found[0].edits[0].kind)
+    assert "first" not in found[0].text
+
+
 def test_the_turn_of_a_lap_is_mended_however_the_music_cuts_the_last() -> None:
     """The teacher's fix comes first: the turn of the figure that turns."""
     found = repair(pipeline.loads(SONG))
