@@ -180,7 +180,7 @@ class Offers:
             if any(row is not None for one in made for row in one):
                 groups.setdefault((offer.kind, made), []).append(offer)
         for (kind, made), offers in groups.items():
-            yield Variant(made, self.prices[kind], tuple(offers))
+            yield Variant(made, self.prices[kind], _said_once(offers))
 
     # -- rows of one figure ------------------------------------------------------------------------------------------
 
@@ -307,6 +307,11 @@ class Offers:
                 step = self.deeds.step(one.figure)
                 yield from (((self.deeds.power(step, times),), Offer("insert", one, times)) for times in INSERTED)
             yield from (((self.deeds.rest(beats * TICKS),), Offer("insert", value=beats)) for beats in HOLDS)
+
+
+def _said_once(offers: list[Offer]) -> tuple[Offer, ...]:
+    """Return offers that do the same without `no turn` where leaving the turn away says so: the figure has none of its own."""
+    return tuple(one for one in offers if (one.kind, one.value) != ("turn", 0) or one._replace(value=None) not in offers)
 
 
 def _plain(slot: Slot, row: Row) -> Step | None:

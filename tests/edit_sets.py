@@ -14,8 +14,9 @@ from stepcheck.edits import (
     InsertLine, ReplaceFigure, ReplacePart,
 )  # fmt: skip
 from stepcheck.elaborate import Routine
-from stepcheck.model import TICKS, Foot, Step, key
+from stepcheck.model import TICKS, Figure, Foot, Step, key
 from stepcheck.outcome import Verdict
+from stepcheck.stretches import every_line
 from stepcheck.syntax import (
     CountsHead, DanceHead, ExpectRow, FacingMark, FeetMark, FootMark, HeaderField, HoldRow, Length, Line, NetMark,
     OnlyHead, PartHead, Row, TimesHead, TurnMark,
@@ -28,6 +29,7 @@ def singles(routine: Routine, book: Book, kinds: Iterable[str]) -> list[Edit]:
     """Return every single change of these kinds."""
     wanted = set(kinds)
     figures = [figure.name for figure in book.figures()]
+    by_name = {key(figure.name): figure for figure in book.figures()}
     parts = [str(line.node.name) for line in routine.sheet.lines if isinstance(line.node, PartHead)]
     found: list[Edit] = []
     for line in routine.sheet.lines:
@@ -36,7 +38,16 @@ def singles(routine: Routine, book: Book, kinds: Iterable[str]) -> list[Edit]:
         if isinstance(line.node, PartHead | DanceHead):
             found += _head(line)
             found += _block(line.body, figures, parts, isinstance(line.node, DanceHead))
-    return [edit for edit in dict.fromkeys(found) if edit.kind in wanted]
+    said = [edit for edit in found if not (isinstance(edit, ChangeTurn) and edit.turn == 0 and _turns_not(routine, edit, by_name))]
+    return [edit for edit in dict.fromkeys(said) if edit.kind in wanted]
+
+
+def _turns_not(routine: Routine, edit: ChangeTurn, figures: dict[str, Figure]) -> bool:
+    """Say whether the figure of an edit has no turn of its own, so that to write none says what leaving it away does."""
+    node = next(line.node for line in every_line(routine.sheet.lines) if line.number == edit.line)
+    assert isinstance(node, Row)
+    figure = figures.get(key(node.options[edit.option].name))
+    return figure is not None and not any(version.turn for version in figure.versions)
 
 
 def _block(lines: tuple[Line, ...], figures: list[str], parts: list[str], in_dance: bool) -> Iterator[Edit]:

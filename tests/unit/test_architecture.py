@@ -188,7 +188,7 @@ ALLOWED: dict[str, tuple[str, ...]] = {
     "settings": ("source",),
     "settle": ("encode", "model", "question", "solver", "terms"),
     "settling": ("arrivals", "blanks", "model", "printer", "puzzle", "syntax", "trials", "words"),
-    "shapes": ("deeds", "edits", "elaborate", "facts", "model", "offers", "placing", "printer", "syntax"),
+    "shapes": ("cutting", "deeds", "edits", "elaborate", "facts", "model", "offers", "placing", "printer", "stretches", "syntax"),
     "shortest": ("bitwords", "levels", "model", "nodes", "scripting"),
     "shorts": ("cutting", "model", "nodes", "offers", "registry", "slots"),
     "sights": ("dancers", "deeds", "model", "nodes", "slots"),

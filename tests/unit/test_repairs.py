@@ -101,3 +101,14 @@ def test_a_turn_without_a_side_may_be_what_is_wrong() -> None:
     first = repair(pipeline.loads(text))[0]
 
     assert text.replace("8 beats, 1/2 turn", "8 beats, full turn left") == first.text
+
+
+def test_no_turn_is_not_offered_in_two_ways() -> None:
+    """Where a figure has no turn of its own, leaving the turn away is all that is said; where it has one, both may be."""
+    sheet = "book: clogging\nlead: left\n\npart Verse: 4 beats, no turn\n  Push-off, turn 1/4 left\n\ndance:\n  Verse\n"
+    only = {"without": ("figure", "claim", "insert", "delete", "times")}
+    plain = [fix.text for fix in repair(pipeline.loads(sheet), limit=9, **only)]
+    spins = [fix.text for fix in repair(pipeline.loads(sheet.replace("Push-off", "Turning Push-off")), limit=9, **only)]
+
+    assert [sheet.replace(", turn 1/4 left", "")] == plain
+    assert [sheet.replace("Push-off, turn 1/4 left", "Turning Push-off, no turn")] == spins
