@@ -10,7 +10,7 @@ from stepcheck.patches import Patch, from_diff, patches
 from stepcheck.report import Report
 from stepcheck.source import Source, SourceError
 
-QUICK = 200_000  # places of dancers that are looked at for an editor
+QUICK = 30_000  # places of dancers that are looked at for an editor
 MOST = 5  # findings of one sheet that changes are tried for; each try checks the sheet again
 
 
