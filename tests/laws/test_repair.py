@@ -18,6 +18,7 @@ from tests.edit_sets import cheapest, singles
 BOOK = books.load(Path(__file__).parents[1] / "small.book")
 SLOW = settings(deadline=None, suppress_health_check=list(HealthCheck), max_examples=16, derandomize=True)
 FEW = settings(SLOW, max_examples=8)
+FEWER = settings(SLOW, max_examples=5)
 ROWS = ("Change", "Two", "Point", "Quarter", "Two x2", "Point, turn 1/4 left", "Change x3", "Change | Point", "Leap", "hold 1 beat")
 CONTRACTS = ("4 counts", "6 counts", "no turn", "1/4 turn right", "1/2 turn", "left foot", "right foot to left foot", "front to back")
 
@@ -96,7 +97,7 @@ def test_the_cost_is_that_of_trying_every_single_change(text: str) -> None:
     agree(text, tuple(kind for kind in COSTS if kind not in left_out), 3)
 
 
-@FEW
+@FEWER
 @given(alternatives())
 def test_parts_as_alternatives_are_mended_as_cheaply_as_can_be(text: str) -> None:
     """Where parts are alternatives, trying every single change finds nothing cheaper."""
