@@ -374,8 +374,8 @@ class Unrolled:
         change = text.define("E", facing)
         turned = [f"(= {change} {bits(turn, 3)})" for turn in self.turns]
         wrong = conj(after.guard, negate(disj(*turned)))
-        terms = (text.see(0, after.guard), text.see(2, after.weight), text.see(3, change), text.see(0, wrong))
-        on = tuple(text.see(0, conj(after.guard, one)) for one in turned)
+        terms = (text.condition(after.guard), text.see(2, after.weight), text.see(3, change), text.condition(wrong))
+        on = tuple(text.condition(conj(after.guard, one)) for one in turned)
         self.rounds.append(Round(number, *terms, on, self.ledger.lap, after.open))
         return (At(number),)
 
