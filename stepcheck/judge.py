@@ -112,10 +112,10 @@ class Judge:
                 return self._danced(item.line, "hold", None, state, evolve(state, clock=state.clock + item.ticks))
             case Gap():
                 fill = self._decide(Fill, Fill(state.weight, 0))
-                after = self._turned(state, fill.turn, loose=True)
                 after = evolve(
-                    after, weight=state.weight if fill.weight is None else fill.weight, clock=state.clock + item.ticks
-                )
+                    state, weight=state.weight if fill.weight is None else fill.weight, clock=state.clock + item.ticks,
+                    facing=(state.facing + fill.turn) % EIGHTHS, turn=state.turn + fill.turn, loose=True,
+                )  # fmt: skip
                 return self._danced(item.line, "?", None, state, after)
             case Check():
                 return self._check(item, state, first)
@@ -198,9 +198,6 @@ class Judge:
             state.clock + version.length, state.front, state.turned, state.since,
         )  # fmt: skip
         return self._danced(step.line, figure.name, lead, state, after)
-
-    def _turned(self, state: State, turn: int, *, loose: bool) -> State:
-        return evolve(state, facing=(state.facing + turn) % EIGHTHS, turn=state.turn + turn, loose=state.loose or loose)
 
     def _danced(self, line: int, label: str, lead: Foot | None, before: State, after: State) -> State:
         """Keep a row of what was danced and return the state after it."""

@@ -207,11 +207,11 @@ class _Finder:
     def figures(self, lengths: tuple[Lengths, ...]) -> Iterator[Edit]:
         """Yield the lengths that figures of the sheet's own should state."""
         rows = {line.number: line.node for head in self.routine.sheet.lines for line in head.body}
-        for length in lengths:
-            last = last_beat(length.figure.versions[length.figure.usual].actions) * TICKS
-            row = rows.get(length.figure.line)
-            if last != length.ticks and isinstance(row, syntax.FigureRow) and row.length is not None:
-                yield ChangeClaim(length.figure.line, row.length.at, last)
+        for stated in lengths:
+            last = last_beat(stated.figure.versions[stated.figure.usual].actions) * TICKS
+            row = rows.get(stated.figure.line)
+            if last != stated.ticks and isinstance(row, syntax.FigureRow) and row.length is not None:
+                yield ChangeClaim(stated.figure.line, row.length.at, last)
 
 
 def shapes(

@@ -15,13 +15,13 @@ from stepcheck.edits import (
     ChangeBlock,
     ChangeClaim,
     ChangeCut,
-    CutPass,
     ChangeLead,
     ChangeMusic,
     ChangeSwap,
     ChangeTimes,
     ChangeTurn,
     ChangeTurnTimes,
+    CutPass,
     DeleteLine,
     Edit,
     FixName,
@@ -36,7 +36,7 @@ from stepcheck.parser import parse
 from stepcheck.protected import NoSuchPart, kept_lines
 from stepcheck.source import Source
 from stepcheck.stretches import every_line
-from stepcheck.syntax import At, DanceHead, ExpectRow, FigureRow, FootMark, HeaderField, PartHead, Row, Sheet, Times
+from stepcheck.syntax import At, DanceHead, ExpectRow, FigureRow, PartHead, Sheet, Times
 
 TEXT = """\
 # What stands above stays.
