@@ -7,63 +7,63 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from stepcheck.alike import lint_book, same_as
-    from stepcheck.breaks import Break, Breaks, find_breaks
-    from stepcheck.endings import break_after, find_endings
-    from stepcheck.cards import Card, card
-    from stepcheck.catalogue import Catalogue, check_catalogue
-    from stepcheck.elaborate import Routine
-    from stepcheck.fills import Fill, Filled, fill
-    from stepcheck.impacts import Change, impact
-    from stepcheck.leanings import Hang, Leaning, Visit
-    from stepcheck.model import Foot, Weight
-    from stepcheck.outcome import Outcome, Trace, Verdict
-    from stepcheck.pipeline import check, check_file, check_text, load, loads, script
-    from stepcheck.repairs import Fix, Repairs, repair
-    from stepcheck.report import ClaimReport, Report
-    from stepcheck.source import SourceError, StepcheckError
-    from stepcheck.states import State
+    from stepcheck.books.alike import lint_book, same_as
+    from stepcheck.books.cards import Card, card
+    from stepcheck.breaks.breaks import Break, Breaks, find_breaks
+    from stepcheck.breaks.endings import break_after, find_endings
+    from stepcheck.breaks.fill import Fill, Filled, fill
+    from stepcheck.breaks.states import State
+    from stepcheck.catalogue.impacts import Change, impact
+    from stepcheck.catalogue.run import Catalogue, check_catalogue
+    from stepcheck.fixes.fix import Fix, Repairs, repair
+    from stepcheck.model.dance import Foot, Weight
+    from stepcheck.model.outcome import Outcome, Trace, Verdict
+    from stepcheck.model.source import SourceError, StepcheckError
+    from stepcheck.program.routine import Routine
+    from stepcheck.report.leanings import Hang, Leaning, Visit
+    from stepcheck.report.pipeline import check, check_file, check_text, load, loads, script
+    from stepcheck.report.values import ClaimReport, Report
 
 _HOMES = {
-    "Break": "breaks",
-    "Breaks": "breaks",
-    "Card": "cards",
-    "Catalogue": "catalogue",
-    "Change": "impacts",
-    "ClaimReport": "report",
-    "Fill": "fills",
-    "Filled": "fills",
-    "Fix": "repairs",
-    "Foot": "model",
-    "Hang": "leanings",
-    "Leaning": "leanings",
-    "Outcome": "outcome",
-    "Repairs": "repairs",
-    "Report": "report",
-    "Routine": "elaborate",
-    "SourceError": "source",
-    "State": "states",
-    "StepcheckError": "source",
-    "Trace": "outcome",
-    "Verdict": "outcome",
-    "Visit": "leanings",
-    "Weight": "model",
-    "card": "cards",
-    "break_after": "endings",
-    "check": "pipeline",
-    "check_catalogue": "catalogue",
-    "check_file": "pipeline",
-    "check_text": "pipeline",
-    "fill": "fills",
-    "find_breaks": "breaks",
-    "find_endings": "endings",
-    "impact": "impacts",
-    "lint_book": "alike",
-    "load": "pipeline",
-    "loads": "pipeline",
-    "repair": "repairs",
-    "same_as": "alike",
-    "script": "pipeline",
+    "Break": "breaks.breaks",
+    "Breaks": "breaks.breaks",
+    "Card": "books.cards",
+    "Catalogue": "catalogue.run",
+    "Change": "catalogue.impacts",
+    "ClaimReport": "report.values",
+    "Fill": "breaks.fill",
+    "Filled": "breaks.fill",
+    "Fix": "fixes.fix",
+    "Foot": "model.dance",
+    "Hang": "report.leanings",
+    "Leaning": "report.leanings",
+    "Outcome": "model.outcome",
+    "Repairs": "fixes.fix",
+    "Report": "report.values",
+    "Routine": "program.routine",
+    "SourceError": "model.source",
+    "State": "breaks.states",
+    "StepcheckError": "model.source",
+    "Trace": "model.outcome",
+    "Verdict": "model.outcome",
+    "Visit": "report.leanings",
+    "Weight": "model.dance",
+    "card": "books.cards",
+    "break_after": "breaks.endings",
+    "check": "report.pipeline",
+    "check_catalogue": "catalogue.run",
+    "check_file": "report.pipeline",
+    "check_text": "report.pipeline",
+    "fill": "breaks.fill",
+    "find_breaks": "breaks.breaks",
+    "find_endings": "breaks.endings",
+    "impact": "catalogue.impacts",
+    "lint_book": "books.alike",
+    "load": "report.pipeline",
+    "loads": "report.pipeline",
+    "repair": "fixes.fix",
+    "same_as": "books.alike",
+    "script": "report.pipeline",
 }
 
 __all__ = [
@@ -112,7 +112,7 @@ __all__ = [
 def __getattr__(name: str) -> Any:
     """Return a public name from the module that holds it, imported on first use."""
     if name == "__version__":
-        from stepcheck.release import VERSION
+        from stepcheck.report.release import VERSION
 
         return VERSION
     if name not in _HOMES:

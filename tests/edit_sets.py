@@ -6,21 +6,45 @@ Nothing here goes through the search: a set of changes is made to the text, and 
 from collections.abc import Iterable, Iterator
 from itertools import combinations
 
-from stepcheck import pipeline
-from stepcheck.alterations import EditError, applied
-from stepcheck.books import Book
-from stepcheck.edits import (
-    ChangeAlternative, ChangeBlock, ChangeClaim, ChangeLead, ChangeSwap, ChangeTimes, ChangeTurn, DeleteLine, Edit,
-    InsertLine, ReplaceFigure, ReplacePart,
+from stepcheck.books.book import Book
+from stepcheck.language.alterations import EditError, applied
+from stepcheck.language.edits import (
+    ChangeAlternative,
+    ChangeBlock,
+    ChangeClaim,
+    ChangeLead,
+    ChangeSwap,
+    ChangeTimes,
+    ChangeTurn,
+    DeleteLine,
+    Edit,
+    InsertLine,
+    ReplaceFigure,
+    ReplacePart,
 )  # fmt: skip
-from stepcheck.elaborate import Routine
-from stepcheck.model import TICKS, Figure, Foot, Step, key
-from stepcheck.outcome import Verdict
-from stepcheck.stretches import every_line
-from stepcheck.syntax import (
-    CountsHead, DanceHead, ExpectRow, FacingMark, FeetMark, FootMark, HeaderField, HoldRow, Length, Line, NetMark,
-    OnlyHead, PartHead, Row, TimesHead, TurnMark,
+from stepcheck.language.stretches import every_line
+from stepcheck.language.syntax import (
+    CountsHead,
+    DanceHead,
+    ExpectRow,
+    FacingMark,
+    FeetMark,
+    FootMark,
+    HeaderField,
+    HoldRow,
+    Length,
+    Line,
+    NetMark,
+    OnlyHead,
+    PartHead,
+    Row,
+    TimesHead,
+    TurnMark,
 )  # fmt: skip
+from stepcheck.model.dance import TICKS, Figure, Foot, Step, key
+from stepcheck.model.outcome import Verdict
+from stepcheck.program.routine import Routine
+from stepcheck.report import pipeline
 
 LENGTHS = range(1, 25)
 

@@ -7,7 +7,7 @@ from itertools import count
 
 from hypothesis import strategies as st
 
-from stepcheck.model import (
+from stepcheck.model.dance import (
     TICKS,
     Action,
     Actor,

@@ -6,7 +6,7 @@ Every dance is danced, all at once as a set of states.  Slow, and shares no code
 from itertools import product
 from typing import NamedTuple
 
-from stepcheck.model import (
+from stepcheck.model.dance import (
     TICKS,
     Actor,
     Body,
@@ -29,7 +29,7 @@ from stepcheck.model import (
     Timed,
     Weight,
 )  # fmt: skip
-from stepcheck.outcome import Verdict
+from stepcheck.model.outcome import Verdict
 
 LAPS = 26  # there are 24 pairs of weight and facing
 MOST_TIMES = 64

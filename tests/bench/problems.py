@@ -12,16 +12,17 @@ from typing import NamedTuple
 
 from attrs import evolve, frozen
 
-from stepcheck import books, pipeline
-from stepcheck.books import Book
-from stepcheck.cheapest import Cheapest
-from stepcheck.costs import COSTS
-from stepcheck.elaborate import Routine
-from stepcheck.levels import Levels
-from stepcheck.material import material
-from stepcheck.model import TICKS, Check, Figure, Foot, Test
-from stepcheck.moves import dance
-from stepcheck.slots import Nodes, Part, Slot
+from stepcheck.books import book as books
+from stepcheck.books.book import Book
+from stepcheck.books.footwork import dance
+from stepcheck.breaks.material import material
+from stepcheck.fixes.cheapest import Cheapest
+from stepcheck.fixes.costs import COSTS
+from stepcheck.fixes.search import Levels
+from stepcheck.fixes.slots import Nodes, Part, Slot
+from stepcheck.model.dance import TICKS, Check, Figure, Foot, Test
+from stepcheck.program.routine import Routine
+from stepcheck.report import pipeline
 
 KINDS = ("figure", "turn", "times", "claim")
 PRICES = {kind: COSTS[kind] for kind in KINDS}

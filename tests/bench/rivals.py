@@ -3,7 +3,7 @@
 Both get the tables ready-made; only building the model, grounding and solving are theirs.
 """
 
-from stepcheck.model import TICKS, Test
+from stepcheck.model.dance import TICKS, Test
 from tests.bench.problems import Claimed, Problem
 
 

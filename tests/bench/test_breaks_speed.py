@@ -7,11 +7,11 @@ from time import perf_counter
 import networkx
 import pytest
 
-from stepcheck import books
-from stepcheck.breaks import find_breaks
-from stepcheck.model import EIGHTHS, TICKS, Weight
-from stepcheck.repertoire import repertoire
-from stepcheck.rows import Search
+from stepcheck.books import book as books
+from stepcheck.breaks.breaks import find_breaks
+from stepcheck.breaks.repertoire import repertoire
+from stepcheck.breaks.rows import Search
+from stepcheck.model.dance import EIGHTHS, TICKS, Weight
 
 BEATS, MOST = 32, 10
 AT_MOST, AT_LEAST = 0.020, 50  # seconds, times faster

@@ -25,8 +25,8 @@ SHEETS = 2_000
 AGAINST_YAML = """
 import sys, time, yaml
 from pathlib import Path
-from stepcheck import catalogue, workers
-from stepcheck.discovery import sheets
+from stepcheck.catalogue import run as catalogue, workers
+from stepcheck.catalogue.discovery import sheets
 engine, folder, many = sys.argv[1], sys.argv[2], int(sys.argv[3])
 workers.settle_down()
 found = sheets([folder])
@@ -49,7 +49,7 @@ COUNT = "sum(n * n % 7 for n in range(12_000_000))"
 
 CHECK = """
 import json, resource, sys, time
-from stepcheck import catalogue, workers
+from stepcheck.catalogue import run as catalogue, workers
 if __name__ == "__main__":
     workers.settle_down()
     options = json.loads(sys.argv[2])
@@ -182,7 +182,7 @@ def test_memory_is_flat(hall: Path, tmp_path: Path) -> None:
 
 def seconds(text: str, engine: str = "walk") -> float:
     """Return how long a sheet takes, the best of a few runs."""
-    from stepcheck.pipeline import check_text
+    from stepcheck.report.pipeline import check_text
 
     def once() -> float:
         began = perf_counter()
@@ -234,7 +234,7 @@ def test_starting(tmp_path: Path) -> None:
 
         return once
 
-    ours, base = run("-m", "stepcheck.cli", "check", "a.routine"), run("-c", "import z3, lark, attrs, click")
+    ours, base = run("-m", "stepcheck.faces.cli", "check", "a.routine"), run("-c", "import z3, lark, attrs, click")
     pairs = [(ours(), base()) for _ in range(7)]
     figure = median(one for one, _ in pairs) / median(two for _, two in pairs)
     told(f"starting ({1000 * median(one for one, _ in pairs):.0f} ms)", figure, 1.4)
@@ -249,7 +249,7 @@ def test_stopping_takes_less_than_a_second(tmp_path: Path) -> None:
     write(tmp_path / "many", 400)
     for jobs in ("1", "2"):
         child = subprocess.Popen(
-            [sys.executable, "-m", "stepcheck.cli", "check", "--jobs", jobs, "--format", "jsonl", str(tmp_path / "many")],
+            [sys.executable, "-m", "stepcheck.faces.cli", "check", "--jobs", jobs, "--format", "jsonl", str(tmp_path / "many")],
             stdout=subprocess.PIPE, stderr=subprocess.PIPE, start_new_session=True,
         )  # fmt: skip
         assert child.stdout is not None

@@ -7,9 +7,9 @@ from time import perf_counter
 import pytest
 
 from stepcheck import loads
-from stepcheck.fills import fill
-from stepcheck.material import material
-from stepcheck.puzzle import Puzzle
+from stepcheck.breaks.fill import fill
+from stepcheck.breaks.material import material
+from stepcheck.breaks.puzzle import Puzzle
 
 AT_MOST = 0.200  # seconds
 SHEET = """\

@@ -7,8 +7,8 @@ from timeit import repeat
 
 import pytest
 
-from stepcheck.parser import parse, take
-from stepcheck.source import Source
+from stepcheck.language.parser import parse, take
+from stepcheck.model.source import Source
 
 pytestmark = pytest.mark.bench
 
@@ -34,7 +34,7 @@ def test_a_known_sheet_is_read_in_microseconds():
 def test_the_first_sheet_costs_a_few_milliseconds():
     """The table is loaded and the words compiled while the first sheet is read: less than a fifth of importing lark."""
     code = (
-        "import sys, time; from stepcheck import parser, source; a = time.perf_counter();"
+        "import sys, time; from stepcheck.language import parser; from stepcheck.model import source; a = time.perf_counter();"
         "parser.parse(source.Source('x', sys.argv[1])); b = time.perf_counter(); import lark; c = time.perf_counter();"
         "print(b - a, c - b)"
     )

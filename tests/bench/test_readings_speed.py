@@ -6,11 +6,11 @@ from time import process_time
 
 import pytest
 
-from stepcheck.elaborate import Routine
-from stepcheck.outcome import Outcome, Verdict
-from stepcheck.pipeline import check, loads
-from stepcheck.prove import prove
-from stepcheck.walk import walk
+from stepcheck.model.outcome import Outcome, Verdict
+from stepcheck.program.routine import Routine
+from stepcheck.proof.prove import prove
+from stepcheck.report.pipeline import check, loads
+from stepcheck.walk.walk import walk
 
 AT_MOST = 0.5  # seconds of work; the clock on the wall depends on who else is at work
 PAIRS = [("DS RS", "DS TCH HD", 2), ("DS DS DS RS", "DS DS DS S", 4), ("S S S TCH", "S S S S", 4)]

@@ -17,8 +17,8 @@ from typing import Any
 
 import pytest
 
-from stepcheck.elaborate import Routine
-from stepcheck.repairs import repair
+from stepcheck.fixes.fix import repair
+from stepcheck.program.routine import Routine
 from tests.bench.problems import PRICES, WITHOUT, Problem, Sized, full_book, least, load, problem, search, sheet
 from tests.bench.rivals import by_answer_sets, by_constraints
 

@@ -5,10 +5,23 @@ from typing import Any
 
 import attrs
 
-from stepcheck import syntax
-from stepcheck.syntax import (
-    CountsHead, FacingMark, FootMark, HeaderField, LabelHead, Length, Line, OnlyHead, Option, Row, Sheet, SwapMark,
-    TimesHead, TurnMark, UntilHead,
+from stepcheck.language import syntax
+from stepcheck.language.syntax import (
+    CountsHead,
+    FacingMark,
+    FootMark,
+    HeaderField,
+    LabelHead,
+    Length,
+    Line,
+    OnlyHead,
+    Option,
+    Row,
+    Sheet,
+    SwapMark,
+    TimesHead,
+    TurnMark,
+    UntilHead,
 )  # fmt: skip
 
 PLACES = {"at", "times_at", "value_at", "section_at"}

@@ -8,12 +8,12 @@ from pathlib import Path
 import pytest
 
 import stepcheck
-from stepcheck import pipeline
-from stepcheck.diagnostics import CODES, Severity
-from stepcheck.outcome import Verdict
-from stepcheck.parser import parse
-from stepcheck.printer import print_sheet
-from stepcheck.source import Source
+from stepcheck.language.parser import parse
+from stepcheck.language.printer import print_sheet
+from stepcheck.model.findings import CODES, Severity
+from stepcheck.model.outcome import Verdict
+from stepcheck.model.source import Source
+from stepcheck.report import pipeline
 from tests.corpus.constructs import used, wanted
 from tests.corpus.expected import SPECS, expectation, mended, sheets
 
@@ -169,7 +169,7 @@ def test_the_mistakes_are_many_and_different() -> None:
 def test_the_command_says_the_same_as_the_library(folder: str, status: int) -> None:
     """`stepcheck check` over a folder gives the exit status and, for each sheet, the verdict of its expectation."""
     made = subprocess.run(
-        [sys.executable, "-m", "stepcheck.cli", "check", "--format", "json", str(SPECS / folder)],
+        [sys.executable, "-m", "stepcheck.faces.cli", "check", "--format", "json", str(SPECS / folder)],
         capture_output=True, text=True, stdin=subprocess.DEVNULL, check=False,
     )  # fmt: skip
     verdicts = {Path(sheet["path"]).stem: sheet["verdict"] for sheet in json.loads(made.stdout)["sheets"]}

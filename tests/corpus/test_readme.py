@@ -11,10 +11,10 @@ import click
 import pytest
 
 import stepcheck
-from stepcheck import cli
-from stepcheck.diagnostics import CODES
-from stepcheck.outcome import Verdict
-from stepcheck.statuses import STATUS
+from stepcheck.faces import cli
+from stepcheck.model.findings import CODES
+from stepcheck.model.outcome import Verdict
+from stepcheck.model.statuses import STATUS
 from tests.corpus.readme import README, Block, commands, of_kind, write_sheets
 
 TEXT = README.read_text(encoding="utf-8")
@@ -25,7 +25,7 @@ def run(command: str, folder: Path) -> str:
     program, *words = shlex.split(command)
     assert "stepcheck" == program
     made = subprocess.run(
-        [sys.executable, "-m", "stepcheck.cli", *words],
+        [sys.executable, "-m", "stepcheck.faces.cli", *words],
         capture_output=True, text=True, encoding="utf-8", cwd=folder, stdin=subprocess.DEVNULL, check=False,
     )  # fmt: skip
     return made.stdout + made.stderr

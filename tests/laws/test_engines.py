@@ -6,10 +6,8 @@ import pytest
 from attrs import evolve
 from hypothesis import HealthCheck, given, settings
 
-from stepcheck import books, pipeline
-from stepcheck.certify import Rejected, confirm
-from stepcheck.effects import WEIGHTS, Algebra
-from stepcheck.model import (
+from stepcheck.books import book as books
+from stepcheck.model.dance import (
     EIGHTHS,
     Body,
     Check,
@@ -22,10 +20,12 @@ from stepcheck.model import (
     Test,
     Weight,
 )
-from stepcheck.moves import step_effect
-from stepcheck.outcome import Outcome, Pick, Run, Trace, Verdict
-from stepcheck.prove import prove
-from stepcheck.walk import walk
+from stepcheck.model.outcome import Outcome, Pick, Run, Trace, Verdict
+from stepcheck.proof.prove import prove
+from stepcheck.report import pipeline
+from stepcheck.report.certify import Rejected, confirm
+from stepcheck.walk.effects import WEIGHTS, Algebra, step_effect
+from stepcheck.walk.walk import walk
 from tests.programs import HOLD, Maker, figure, programs
 from tests.reference import verdicts
 

@@ -8,15 +8,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from stepcheck import loads
-from stepcheck.blanks import blanks, filled, filling
-from stepcheck.fills import fill
-from stepcheck.gaps import written
-from stepcheck.material import material
-from stepcheck.model import Foot, Weight
-from stepcheck.outcome import Verdict
-from stepcheck.puzzle import Puzzle
-from stepcheck.rows import Goal
-from stepcheck.walk import walk
+from stepcheck.breaks.blanks import blanks, filled, filling
+from stepcheck.breaks.fill import fill
+from stepcheck.breaks.gaps import written
+from stepcheck.breaks.material import material
+from stepcheck.breaks.puzzle import Puzzle
+from stepcheck.breaks.rows import Goal
+from stepcheck.model.dance import Foot, Weight
+from stepcheck.model.outcome import Verdict
+from stepcheck.walk.walk import walk
 
 VALUES = {"turn": range(-8, 9), "times": range(1, 65), "foot": tuple(Foot)}
 MOST = 300  # ways that are tried one by one

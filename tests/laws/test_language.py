@@ -13,13 +13,13 @@ from hypothesis import strategies as st
 from hypothesis.extra.lark import from_lark
 from lark.exceptions import UnexpectedInput
 
-from stepcheck import grammar
-from stepcheck.parser import LineError, parse, parse_line, take
-from stepcheck.phrases import Phrases
-from stepcheck.printer import print_node, print_sheet
-from stepcheck.source import Source
+from stepcheck.language import grammar
+from stepcheck.language.parser import LineError, parse, parse_line, take
+from stepcheck.language.phrases import Phrases
+from stepcheck.language.printer import print_node, print_sheet
+from stepcheck.model.source import Source
 
-TEXT = resources.files("stepcheck").joinpath("language.lark").read_text(encoding="utf-8")
+TEXT = resources.files("stepcheck.language").joinpath("language.lark").read_text(encoding="utf-8")
 LARK = grammar.build(TEXT)
 BARE = grammar.load(object())
 MACHINE = grammar.load(Phrases())

@@ -6,15 +6,16 @@ from random import Random
 import pytest
 from hypothesis import HealthCheck, given, settings
 
-from stepcheck import books, pipeline
-from stepcheck.cheapest import Cheapest
-from stepcheck.costs import COSTS
-from stepcheck.deeds import Unclear
-from stepcheck.levels import Levels
-from stepcheck.material import material
-from stepcheck.shortest import Question, Stretch, TooLong, stretches
-from stepcheck.slots import Unfit
-from stepcheck.solver import FINITE, satisfiable
+from stepcheck.books import book as books
+from stepcheck.breaks.material import material
+from stepcheck.fixes.cheapest import Cheapest
+from stepcheck.fixes.costs import COSTS
+from stepcheck.fixes.search import Levels
+from stepcheck.fixes.shortest import Question, Stretch, TooLong, stretches
+from stepcheck.fixes.slots import Unfit
+from stepcheck.fixes.transitions import Unclear
+from stepcheck.proof.solver import FINITE, satisfiable
+from stepcheck.report import pipeline
 from tests.bench.problems import Sized, least, load, search, sheet, toy_book
 from tests.laws.test_repair import alternatives, sheets, smudged, songs
 

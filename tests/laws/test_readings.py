@@ -6,12 +6,12 @@ from attrs import evolve
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from stepcheck.elaborate import Routine
-from stepcheck.outcome import Verdict
-from stepcheck.pipeline import check, loads
-from stepcheck.prove import prove
-from stepcheck.readings import clarify, hangs_of, idle, opened_up, settled
-from stepcheck.walk import survey, walk, walk_and_survey
+from stepcheck.model.outcome import Verdict
+from stepcheck.program.routine import Routine
+from stepcheck.proof.prove import prove
+from stepcheck.report.pipeline import check, loads
+from stepcheck.report.readings import clarify, hangs_of, idle, opened_up, settled
+from stepcheck.walk.walk import survey, walk, walk_and_survey
 
 SLOW = settings(deadline=None, suppress_health_check=list(HealthCheck), max_examples=40)
 

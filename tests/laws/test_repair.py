@@ -7,12 +7,13 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from stepcheck import books, pipeline
-from stepcheck.alterations import applied
-from stepcheck.costs import COSTS
-from stepcheck.fills import fill
-from stepcheck.outcome import Verdict
-from stepcheck.repairs import repair
+from stepcheck.books import book as books
+from stepcheck.breaks.fill import fill
+from stepcheck.fixes.costs import COSTS
+from stepcheck.fixes.fix import repair
+from stepcheck.language.alterations import applied
+from stepcheck.model.outcome import Verdict
+from stepcheck.report import pipeline
 from tests.edit_sets import cheapest, singles
 
 BOOK = books.load(Path(__file__).parents[1] / "small.book")

@@ -8,16 +8,17 @@ from attrs import evolve
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from stepcheck import books, loads
-from stepcheck.breaks import Breaks, find_breaks, request
-from stepcheck.effects import Algebra
-from stepcheck.model import EIGHTHS, Figure, Step, Weight
-from stepcheck.moves import is_still, step_effect
-from stepcheck.repertoire import Readings
-from stepcheck.request import Request
-from stepcheck.states import State
-from stepcheck.walk import walk
-from stepcheck.why import reason
+from stepcheck import loads
+from stepcheck.books import book as books
+from stepcheck.books.footwork import is_still
+from stepcheck.breaks.breaks import Breaks, find_breaks, request
+from stepcheck.breaks.repertoire import Readings
+from stepcheck.breaks.requests import Request
+from stepcheck.breaks.states import State
+from stepcheck.breaks.why import reason
+from stepcheck.model.dance import EIGHTHS, Figure, Step, Weight
+from stepcheck.walk.effects import Algebra, step_effect
+from stepcheck.walk.walk import walk
 
 FIGURES = {name: books.load(name).figures() for name in ("clogging", "line")}
 FULL = list(State().each())

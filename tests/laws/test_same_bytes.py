@@ -12,10 +12,10 @@ from pathlib import Path
 
 import pytest
 
-from stepcheck import cli
-from stepcheck.cache import Cache
-from stepcheck.catalogue import FEW, check_catalogue
-from stepcheck.cluster import NoCluster, connected
+from stepcheck.catalogue.cache import Cache
+from stepcheck.catalogue.cluster import NoCluster, connected
+from stepcheck.catalogue.run import FEW, check_catalogue
+from stepcheck.faces import cli
 from tests.bench.generators import write
 from tests.halls import BOOK, OWN, fill
 
@@ -70,7 +70,7 @@ def test_what_was_kept_says_the_same_in_every_format(
 def test_no_hash_seed_changes_a_byte(seed: str, hall: Path) -> None:
     """Another seed of Python's hashes, and paths in another order, give the same bytes."""
     paths = [str(hall / "deep"), str(hall)]
-    command = [sys.executable, "-m", "stepcheck.cli", "check", "--engine", "walk", "--format", "json"]
+    command = [sys.executable, "-m", "stepcheck.faces.cli", "check", "--engine", "walk", "--format", "json"]
     outs = []
     for order, environment in ((paths, {}), (paths[::-1], {"PYTHONHASHSEED": seed})):
         run = subprocess.run([*command, *order], capture_output=True, env={**os.environ, **environment}, check=False)
@@ -114,10 +114,10 @@ def test_a_cluster_that_loses_a_worker_gives_the_same_bytes(hall: Path, tmp_path
     """One of two workers is killed half-way; the other goes on, and the command says what one process says."""
     write(tmp_path / "more", 300, seed=2)
     words = ["check", "--engine", "walk", "--format", "jsonl", str(hall), str(tmp_path / "more")]
-    alone = subprocess.run([sys.executable, "-m", "stepcheck.cli", *words], capture_output=True, check=False)
+    alone = subprocess.run([sys.executable, "-m", "stepcheck.faces.cli", *words], capture_output=True, check=False)
     with cluster(2) as (address, started):
         child = subprocess.Popen(
-            [sys.executable, "-m", "stepcheck.cli", *words, "--scheduler", address],
+            [sys.executable, "-m", "stepcheck.faces.cli", *words, "--scheduler", address],
             stdout=subprocess.PIPE, stderr=subprocess.PIPE, cwd=tmp_path, bufsize=0,
         )  # fmt: skip
         # Without a buffer, since what readline had put into one would be lost to communicate.
@@ -132,7 +132,7 @@ def test_a_cluster_that_loses_a_worker_gives_the_same_bytes(hall: Path, tmp_path
 
 def test_a_cluster_that_is_not_there_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
     """No scheduler at the address, and no `distributed` installed, are plain messages."""
-    monkeypatch.setattr("stepcheck.cluster.PATIENCE", 0.2)
+    monkeypatch.setattr("stepcheck.catalogue.cluster.PATIENCE", 0.2)
     with pytest.raises(NoCluster, match="there is no scheduler at tcp://127.0.0.1:1"), connected("tcp://127.0.0.1:1"):
         pass
     monkeypatch.setitem(sys.modules, "distributed", None)
@@ -149,7 +149,7 @@ def kill_and_go_on(times: int, seed: int, hall: Path, tmp_path: Path) -> int:
     choose = random.Random(seed)
     file = tmp_path / "a.sqlite"
     words = ["check", "--engine", "walk", "--format", "jsonl", "--cache-file", str(file), str(hall)]
-    command = [sys.executable, "-m", "stepcheck.cli", *words]
+    command = [sys.executable, "-m", "stepcheck.faces.cli", *words]
     began = time.monotonic()
     subprocess.run(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, check=False)
     whole = time.monotonic() - began

@@ -5,18 +5,20 @@ from pathlib import Path
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from stepcheck import books, parser, pipeline
-from stepcheck.alterations import EditError, traced
-from stepcheck.conflicts import Conflict
-from stepcheck.costs import COSTS
-from stepcheck.edits import Edit, InsertLine
-from stepcheck.elaborate import Routine, elaborate
-from stepcheck.model import Check, Choice, Program
-from stepcheck.outcome import Verdict
-from stepcheck.protected import kept_lines, parents
-from stepcheck.repairs import repair
-from stepcheck.source import Source
-from stepcheck.walk import walk
+from stepcheck.books import book as books
+from stepcheck.fixes.conflict import Conflict
+from stepcheck.fixes.costs import COSTS
+from stepcheck.fixes.fix import repair
+from stepcheck.fixes.protected import kept_lines, parents
+from stepcheck.language import parser
+from stepcheck.language.alterations import EditError, traced
+from stepcheck.language.edits import Edit, InsertLine
+from stepcheck.model.dance import Check, Choice, Program
+from stepcheck.model.outcome import Verdict
+from stepcheck.model.source import Source
+from stepcheck.program.routine import Routine, elaborate
+from stepcheck.report import pipeline
+from stepcheck.walk.walk import walk
 from tests.edit_sets import singles
 from tests.laws.test_repair import sheets
 

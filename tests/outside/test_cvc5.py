@@ -8,11 +8,11 @@ import pytest
 from attrs import evolve
 from hypothesis import HealthCheck, given, settings
 
-from stepcheck.model import Forever, Kind, Program, Repeat, Test, Walls
-from stepcheck.outcome import Outcome, Verdict
-from stepcheck.pipeline import load
-from stepcheck.prove import prove, script
-from stepcheck.shortest import Question, Stretch, stretches
+from stepcheck.fixes.shortest import Question, Stretch, stretches
+from stepcheck.model.dance import Forever, Kind, Program, Repeat, Test, Walls
+from stepcheck.model.outcome import Outcome, Verdict
+from stepcheck.proof.prove import prove, script
+from stepcheck.report.pipeline import load
 from tests.bench.problems import Sized, least, search, sheet, toy_book
 from tests.bench.problems import load as load_text
 from tests.programs import BACK, CHANGE, POINT, SPIN, Maker, part, programs, step

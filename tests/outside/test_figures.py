@@ -9,9 +9,10 @@ from pathlib import Path
 
 import pytest
 
-from stepcheck import books, entries
-from stepcheck.model import Action, Actor, Figure, Foot, Version, key
-from stepcheck.placing import Problem, last_beat, place
+from stepcheck.books import book as books
+from stepcheck.books import entries
+from stepcheck.books.placing import Problem, last_beat, place
+from stepcheck.model.dance import Action, Actor, Figure, Foot, Version, key
 
 LINES = (Path(__file__).parent / "figures.tsv").read_text("utf-8").splitlines()
 ROWS = [line.split("\t") for line in LINES if not line.startswith("#")][1:]

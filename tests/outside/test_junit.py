@@ -8,12 +8,12 @@ from pathlib import Path
 
 from lxml import etree
 
-from stepcheck import pipeline
-from stepcheck.diagnostics import CODES, Diagnostic
-from stepcheck.junit import junit
-from stepcheck.outcome import Verdict
-from stepcheck.report import ClaimReport, Report
-from stepcheck.source import Span
+from stepcheck.formats.junit import junit
+from stepcheck.model.findings import CODES, Diagnostic
+from stepcheck.model.outcome import Verdict
+from stepcheck.model.source import Span
+from stepcheck.report import pipeline
+from stepcheck.report.values import ClaimReport, Report
 
 HERE = Path(__file__).parent
 PUBLISHED = etree.XMLSchema(etree.parse(HERE / "junit-10.xsd"))

@@ -4,8 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from stepcheck import books, entries
-from stepcheck.placing import place
+from stepcheck.books import book as books
+from stepcheck.books import entries
+from stepcheck.books.placing import place
 
 LINES = (Path(__file__).parent / "movements.tsv").read_text("utf-8").splitlines()
 ROWS = [line.split("\t") for line in LINES if not line.startswith("#")][1:]

@@ -11,9 +11,9 @@ from selenium.webdriver.common.by import By
 from selenium.webdriver.remote.webelement import WebElement
 from selenium.webdriver.support.ui import Select
 
-from stepcheck import pipeline
-from stepcheck.floorplan import plan
-from stepcheck.page import page
+from stepcheck.formats.floorplan import plan
+from stepcheck.formats.page import page
+from stepcheck.report import pipeline
 
 pytestmark = pytest.mark.browser
 

@@ -3,11 +3,11 @@
 import networkx
 import pytest
 
-from stepcheck import books
-from stepcheck.breaks import find_breaks
-from stepcheck.graph import state_graph
-from stepcheck.model import Weight
-from stepcheck.states import State
+from stepcheck.books import book as books
+from stepcheck.breaks.breaks import find_breaks
+from stepcheck.breaks.states import State
+from stepcheck.catalogue.graph import state_graph
+from stepcheck.model.dance import Weight
 
 BEATS = 6
 

@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 
-from stepcheck import books
-from stepcheck.outcome import Verdict
-from stepcheck.pipeline import check_text
-from stepcheck.report import Report
+from stepcheck.books import book as books
+from stepcheck.model.outcome import Verdict
+from stepcheck.report.pipeline import check_text
+from stepcheck.report.values import Report
 
 LINES = (Path(__file__).parent / "figures.tsv").read_text("utf-8").splitlines()
 ROWS = [line.split("\t") for line in LINES if not line.startswith("#")][1:]
@@ -143,7 +143,7 @@ def test_a_figure_counted_1_and_3_is_refused_as_two_counts() -> None:
 
 def test_the_same_two_slips_in_a_book_are_found_by_its_check(tmp_path: Path) -> None:
     """A club that copies them into its book is told so, with the same counts."""
-    from stepcheck.alike import lint_book
+    from stepcheck.books.alike import lint_book
 
     (tmp_path / "own.book").write_text(
         "book: Own\non top of: line\nfigures:\n"

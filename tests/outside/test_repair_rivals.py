@@ -9,9 +9,9 @@ from random import Random
 
 import pytest
 
-from stepcheck.elaborate import Routine
-from stepcheck.outcome import Verdict
-from stepcheck.repairs import repair
+from stepcheck.fixes.fix import repair
+from stepcheck.model.outcome import Verdict
+from stepcheck.program.routine import Routine
 from tests.bench.problems import WITHOUT, Sized, least, load, problem, search, sheet, toy_book
 from tests.bench.rivals import by_answer_sets, by_constraints
 

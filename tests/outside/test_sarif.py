@@ -11,14 +11,14 @@ from typing import Any
 import jsonschema
 from attrs import evolve
 
-from stepcheck import pipeline
-from stepcheck.diagnostics import CODES, Diagnostic
-from stepcheck.outcome import Verdict
-from stepcheck.patches import Patch
-from stepcheck.remedies import remedies
-from stepcheck.report import Report
-from stepcheck.sarif import SCHEMA, sarif, uri
-from stepcheck.source import Span
+from stepcheck.formats.fixes import remedies
+from stepcheck.formats.sarif import SCHEMA, sarif, uri
+from stepcheck.language.patch import Patch
+from stepcheck.model.findings import CODES, Diagnostic
+from stepcheck.model.outcome import Verdict
+from stepcheck.model.source import Span
+from stepcheck.report import pipeline
+from stepcheck.report.values import Report
 
 HERE = Path(__file__).parent
 PUBLISHED = json.loads((HERE / "sarif-schema-2.1.0.json").read_text("utf-8"))

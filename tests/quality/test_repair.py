@@ -10,17 +10,18 @@ from random import Random
 
 import pytest
 
-from stepcheck import parser, pipeline
-from stepcheck.alterations import EditError, applied
-from stepcheck.costs import COSTS
-from stepcheck.edits import ChangeTimes, ChangeTurn, Edit, FixName, ReplaceFigure
-from stepcheck.elaborate import Routine
-from stepcheck.model import key
-from stepcheck.outcome import Verdict
-from stepcheck.repairs import Fix, Repairs, repair
-from stepcheck.source import Source
-from stepcheck.stretches import every_line
-from stepcheck.syntax import Node, PartHead, Row
+from stepcheck.fixes.costs import COSTS
+from stepcheck.fixes.fix import Fix, Repairs, repair
+from stepcheck.language import parser
+from stepcheck.language.alterations import EditError, applied
+from stepcheck.language.edits import ChangeTimes, ChangeTurn, Edit, FixName, ReplaceFigure
+from stepcheck.language.stretches import every_line
+from stepcheck.language.syntax import Node, PartHead, Row
+from stepcheck.model.dance import key
+from stepcheck.model.outcome import Verdict
+from stepcheck.model.source import Source
+from stepcheck.program.routine import Routine
+from stepcheck.report import pipeline
 from tests.corpus.expected import SPECS, expectation, mended, sheets
 
 FAULTY = [path for path in sheets("faulty") if expectation(path)["repair"]["by"] == "engine"]

@@ -12,8 +12,9 @@ import pytest
 from attrs.exceptions import FrozenInstanceError
 
 import stepcheck as sc
-from stepcheck import books, formats
-from stepcheck.source import WrongValue
+from stepcheck.books import book as books
+from stepcheck.model.source import WrongValue
+from stepcheck.report import json as formats
 
 SPECS = Path(__file__).parents[2] / "specs"
 WRONG = """\

@@ -1,0 +1,361 @@
+"""Books of figures: the two that are shipped, a club's own on top of another, and several taken together.
+
+A book gives figures and movements by name.  Each is read when it is first asked for, and made once: figures are
+compared by identity.  Names match without regard to case, hyphens and spaces.
+"""
+
+import os
+from collections.abc import Iterable, Iterator
+from functools import cache
+
+from attrs import evolve, field, frozen
+
+from stepcheck.books import entries
+from stepcheck.books.entries import FigureText, VersionText, label_matches, reading
+from stepcheck.books.outline import Entry, Fault, Outline, outline
+from stepcheck.books.placing import last_beat, place
+from stepcheck.model.dance import TICKS, Figure, Foot, Level, Movement, Version, key
+from stepcheck.model.findings import CODES, Diagnostic
+from stepcheck.model.source import MAX_BYTES, Source, SourceError, plain, read_bytes
+
+__all__ = ["SHIPPED", "Book", "combine", "finding", "label_matches", "lint", "load", "reading"]
+
+SHIPPED = ("clogging", "line")
+TRADITIONS = ("clogging", "line")
+MAX_DEPTH = 20
+_LEADS = {"left": Foot.LEFT, "right": Foot.RIGHT}
+
+
+@frozen(eq=False)
+class Shelf:
+    """What a single book adds to the one that it stands on: its outline, indexed by name, and what was read of it."""
+
+    text: Outline
+    figures: dict[str, Entry]
+    movements: dict[str, Entry]
+    made: dict[int, tuple[Figure | Movement | None, tuple[Fault, ...]]] = field(factory=dict, repr=False)
+
+
+@frozen(eq=False)
+class Book:
+    """A book of figures.
+
+    `lead` is the foot that its figures are written for.  `shelf` is what the book itself holds, `base` the book that it
+    stands on top of; a book of several has `members` instead.  `settled` are the words whose reading the book settles,
+    each with the label: they hold unless a sheet settles them differently.
+    """
+
+    name: str
+    tradition: str
+    lead: Foot
+    shelf: Shelf | None = field(default=None, repr=False)
+    base: "Book | None" = None
+    members: "tuple[Book, ...]" = ()
+    settled: tuple[tuple[str, str], ...] = ()
+
+    def find(self, name: str, book: str | None = None) -> tuple[Figure, ...]:
+        """Return the figures with this name or synonym: none, one, or one from each of the combined books that has it.
+
+        Args:
+            name: the name in any spelling.
+            book: look only in the member of this name.
+        """
+        if self.members:
+            chosen = [member for member in self.members if book is None or key(member.name) == key(book)]
+            return tuple(dict.fromkeys(figure for member in chosen for figure in member.find(name)))
+        if book is not None and key(book) != key(self.name):
+            return self.base.find(name, book) if self.base else ()
+        entry = self.shelf.figures.get(key(name)) if self.shelf else None
+        made = self._figure(entry) if entry else None
+        return (made,) if made else self.base.find(name) if self.base else ()
+
+    def movement(self, form: str) -> tuple[Movement, ...]:
+        """Return the movement that is written `form`, from the first book that has it; none if it is unknown."""
+        for shelf in self._shelves():
+            entry = shelf.movements.get(key(form))
+            if entry and (made := _movement(shelf, entry)):
+                return (made,)
+        return ()
+
+    def figures(self) -> tuple[Figure, ...]:
+        """Return every figure, in the order of the book; of a book on top of another, its own first."""
+        if self.members:
+            return tuple(dict.fromkeys(figure for member in self.members for figure in member.figures()))
+        own = self._own()
+        taken = self.shelf.figures if self.shelf else {}
+        below = self.base.figures() if self.base else ()
+        return own + tuple(figure for figure in below if key(figure.name) not in taken)
+
+    def names(self) -> tuple[str, ...]:
+        """Return every name and synonym of a figure, in the order of the book, without reading the figures."""
+        return _unique(name for shelf in self._shelves() for entry in shelf.text.figures for name in entry.names)
+
+    def known(self, name: str) -> bool:
+        """Say whether the figure is known by name only: no footwork of it is published."""
+        known = (other for shelf in self._shelves() for other in shelf.text.known)
+        return not self.find(name) and any(key(name) == key(other) for other in known)
+
+    def nearest(self, name: str, limit: int = 3, likeness: float = 0.6) -> tuple[str, ...]:
+        """Return the names most like `name`, the best first; `likeness` goes from 0, anything, to 1, the same."""
+        from difflib import get_close_matches  # only a faulty sheet needs it
+
+        names = {key(other): other for other in self.names()}
+        return tuple(names[near] for near in get_close_matches(key(name), names, n=limit, cutoff=likeness))
+
+    def example(self, name: str) -> str:
+        """Return how a sheet would define a figure of this name, in counts and steps of the book's tradition."""
+        return f"{name}, 4 counts: S S S TCH" if self.tradition == "line" else f"{name}, 4 beats: DS DS DS RS"
+
+    def readings(self, name: str) -> tuple[Movement | Figure, ...]:
+        """Return the movements and figures of this name that have more than one reading, from every book taken."""
+        movements = (
+            made for shelf in self._shelves() for entry in shelf.text.movements
+            if entry.several and key(entry.names[0]) == key(name) and (made := _movement(shelf, entry))
+        )
+        return (*movements, *(figure for figure in self.find(name) if len(figure.versions) > 1))
+
+    def words(self) -> tuple[str, ...]:
+        """Return the names of the movements and figures that have more than one reading, in the order of the book."""
+        texts = [shelf.text for shelf in self._shelves()]
+        return _unique(e.names[0] for text in texts for e in (*text.movements, *text.figures) if e.several)
+
+    def rank(self, level: Level) -> int | None:
+        """Return the place of a level in its scheme, the easiest 0; None if no scheme of the book has it."""
+        for shelf in self._shelves():
+            for scheme, names in shelf.text.levels:
+                if key(scheme) == key(level.scheme) and level.name in names:
+                    return names.index(level.name)
+        return None
+
+    @property
+    def problems(self) -> tuple[Diagnostic, ...]:
+        """What can't be read in the book itself; reads all of it."""
+        if self.members:
+            return tuple(finding for member in self.members for finding in member.problems)
+        if self.shelf is None:
+            return ()
+        faults = [*self.shelf.text.faults, *_unfit(self)]
+        for entry in self.shelf.text.movements:
+            _movement(self.shelf, entry)
+        self._own()
+        faults += [fault for _, found in self.shelf.made.values() for fault in found]
+        return tuple(sorted((finding(self, fault) for fault in faults), key=lambda found: found.sort_key))
+
+    def _own(self) -> tuple[Figure, ...]:
+        """Return the figures of this book alone."""
+        return tuple(figure for figure in map(self._figure, self.shelf.text.figures if self.shelf else ()) if figure)
+
+    def _shelves(self) -> tuple[Shelf, ...]:
+        """Return the shelves in the order in which they are looked through."""
+        if self.members:
+            return tuple(dict.fromkeys(shelf for member in self.members for shelf in member._shelves()))
+        return ((self.shelf,) if self.shelf else ()) + (self.base._shelves() if self.base else ())
+
+    def _figure(self, entry: Entry) -> Figure | None:
+        """Return the figure of an entry of this book, read when it is asked for the first time."""
+        shelf = self.shelf
+        assert shelf is not None
+        if entry.start not in shelf.made:
+            text, faults = entries.figure(shelf.text, entry)
+            figure, more = _figure(text, self, entry) if text else (None, ())
+            shelf.made.setdefault(entry.start, (figure, faults + more))
+        made = shelf.made[entry.start][0]
+        return made if isinstance(made, Figure) else None
+
+
+def load(name_or_path: str | os.PathLike[str], readings: str | None = None) -> Book:
+    """Return a book by the name of a shipped one, or by the path of a `.book` file.
+
+    Args:
+        name_or_path: `clogging`, `line`, or a path.
+        readings: the named set of readings of the book that settles its words, such as `tap`.
+
+    Raises:
+        SourceError: the file can't be read, is no text, or names a base or a set of readings that there is none of.
+    """
+    name = os.fspath(name_or_path)
+    if key(name) not in SHIPPED and not name.endswith(".book") and not os.path.exists(name):
+        raise SourceError(f"there is no book {name!r}; {_other(name)}")
+    book = _shipped(key(name)) if key(name) in SHIPPED else _opened(name, ())
+    if readings is None:
+        return book
+    sets = [found for shelf in book._shelves() for found in shelf.text.readings]
+    for title, pairs in sets:
+        if key(title) == key(readings):
+            return evolve(book, settled=book.settled + pairs)
+    raise SourceError(f"the book {book.name} has no readings named {readings}")
+
+
+def _other(name: str) -> str:
+    """Return what may be meant by the name of a book that there is none of."""
+    from difflib import get_close_matches  # only a wrong name needs it
+
+    near = get_close_matches(key(name), SHIPPED, 1)
+    return f"did you mean {near[0]}?" if near else "there are clogging, line, and a club's own by its file, as in club.book"
+
+
+def combine(books: tuple[Book, ...]) -> Book:
+    """Return the books taken together; a movement is the first one's, a figure may stand in several."""
+    if len(books) == 1:
+        return books[0]
+    first = books[0]
+    settled = tuple(pair for book in books for pair in book.settled)
+    return Book(", ".join(book.name for book in books), first.tradition, first.lead, members=books, settled=settled)
+
+
+def finding(book: Book, fault: Fault) -> Diagnostic:
+    """Return what is wrong with a line of a book's own text as a diagnostic."""
+    assert book.shelf is not None
+    source = book.shelf.text.source
+    return Diagnostic(CODES[fault.code], source.path, source.whole_line(fault.line), fault.reason, hints=fault.hints)
+
+
+def lint(book: Book) -> tuple[Diagnostic, ...]:
+    """Return what is wrong with a book's own text, and what its readers should know, in the order of its lines.
+
+    Beside what can't be read: counts that don't add up, two figures that are one under two names, a figure that shadows
+    another, a level that no scheme has.  Impossible movements are found by whoever dances the figures.
+    """
+    if book.members or book.shelf is None:
+        return tuple(found for member in book.members for found in lint(member))
+    faults = [*_taken_twice(book.shelf), *_shadows(book)]
+    twins: dict[object, Figure] = {}
+    for figure in book._own():
+        for version in figure.versions:
+            last = last_beat(version.actions)
+            if version.length != last * TICKS:
+                reason = f"{figure.name} should last {version.length // TICKS}, but its movements last {last}"
+                faults.append(Fault("wrong-figure-length", figure.line, reason))
+        for level in figure.levels:
+            if book.rank(level) is None:
+                reason = f"no scheme named {level.scheme} has the level {level.name}"
+                faults.append(Fault("unknown-level", figure.line, reason))
+        twin = twins.setdefault(_footwork(figure), figure)
+        if twin is not figure:
+            faults.append(Fault("figure-twice", figure.line, f"{figure.name} has the footwork of {twin.name}"))
+    found = [finding(book, fault) for fault in faults]
+    return tuple(sorted((*book.problems, *found), key=lambda one: one.sort_key))
+
+
+def _taken_twice(shelf: Shelf) -> Iterator[Fault]:
+    """Yield a fault for each name that stands twice in a book."""
+    spoken: dict[str, int] = {}
+    for entry in shelf.text.figures:
+        for name in entry.names:
+            if (line := spoken.setdefault(key(name), entry.start)) != entry.start:
+                yield Fault("name-taken-twice", entry.start, f"{name} already stands on line {line}")
+
+
+def _shadows(book: Book) -> Iterator[Fault]:
+    """Yield a fault for each figure that hides one of the book below."""
+    for figure in book._own():
+        for below in book.base.find(figure.name) if book.base else ():
+            yield Fault("figure-shadowed", figure.line, f"{figure.name} hides the one of the book {below.book}")
+
+
+def _unfit(book: Book) -> Iterator[Fault]:
+    """Yield a fault for each fact at the margin of a book that has no meaning."""
+    assert book.shelf is not None
+    facts = book.shelf.text.facts
+    for fact, legal in (("lead", tuple(_LEADS)), ("tradition", TRADITIONS)):
+        if facts.get(fact, legal[0]) not in legal:
+            line = next(n for n, text in enumerate(book.shelf.text.source.lines, 1) if text.startswith(fact))
+            yield Fault("header-value", line, f"{facts[fact]} is no {fact}", (f"write {' or '.join(legal)}",))
+
+
+def _footwork(figure: Figure) -> object:
+    """Return what two figures share that are danced alike."""
+    return figure.lead, tuple((version.length, version.turn, version.actions) for version in figure.versions)
+
+
+def _unique(names: Iterable[str]) -> tuple[str, ...]:
+    """Return the names without later spellings of an earlier one."""
+    found: dict[str, str] = {}
+    for name in names:
+        found.setdefault(key(name), name)
+    return tuple(found.values())
+
+
+@cache
+def _shipped(name: str) -> Book:
+    with open(os.path.join(os.path.dirname(__file__), f"{name}.book"), encoding="utf-8") as file:
+        return _read(Source(f"{name}.book", plain(file.read())), ())
+
+
+def _opened(path: str, above: tuple[str, ...]) -> Book:
+    """Return the book in a file, with the one that it stands on; `above` are the files that stand on this one."""
+    real = os.path.realpath(path)
+    if real in above:
+        raise SourceError(f"{path} stands on top of itself")
+    if len(above) > MAX_DEPTH:
+        raise SourceError(f"{path} has more than {MAX_DEPTH} books on top of it")
+    data = read_bytes(path)
+    if len(data) > MAX_BYTES:
+        raise SourceError(f"{path} is larger than {MAX_BYTES:,} bytes")
+    try:
+        text = plain(data.decode("utf-8"))
+    except UnicodeDecodeError as error:
+        raise SourceError(f"{path} is not UTF-8 text") from error
+    return _read(Source(path, text), (*above, real))
+
+
+def _read(source: Source, above: tuple[str, ...]) -> Book:
+    """Return the book of a text."""
+    text = outline(source)
+    facts = text.facts
+    below = facts.get("on top of")
+    if below is None:
+        base = None
+    elif key(below) in SHIPPED:
+        base = _shipped(key(below))
+    else:
+        base = _opened(os.path.join(os.path.dirname(source.path), below), above)
+    figures = {key(name): entry for entry in reversed(text.figures) for name in entry.names}
+    movements = {key(form): entry for entry in reversed(text.movements) for form in _written(source, entry)}
+    tradition = facts.get("tradition", base.tradition if base else "clogging")
+    lead = _LEADS.get(facts.get("lead", ""), base.lead if base else Foot.RIGHT if tradition == "line" else Foot.LEFT)
+    name = facts.get("book", os.path.splitext(os.path.basename(source.path))[0])
+    settled = tuple(pair for title, pairs in text.readings if not title for pair in pairs)
+    settled = (base.settled if base else ()) + settled
+    return Book(name, tradition, lead, Shelf(text, figures, movements), base, settled=settled)
+
+
+def _written(source: Source, entry: Entry) -> list[str]:
+    """Return the forms of a movement without reading the rest of it."""
+    return source.line(entry.start).partition("#")[0].partition(":")[2].split()
+
+
+def _movement(shelf: Shelf, entry: Entry) -> Movement | None:
+    """Return the movement of an entry, read when it is asked for the first time."""
+    if entry.start not in shelf.made:
+        shelf.made.setdefault(entry.start, entries.movement(shelf.text, entry))
+    made = shelf.made[entry.start][0]
+    return made if isinstance(made, Movement) else None
+
+
+def _figure(text: FigureText, book: Book, entry: Entry) -> tuple[Figure, tuple[Fault, ...]]:
+    """Return the figure of an entry, its movements placed, and what is wrong with them."""
+    faults: list[Fault] = []
+    made = Figure(
+        name=text.name,
+        versions=tuple(_version(version, book, faults) for version in text.versions),
+        usual=text.usual,
+        names=text.names,
+        book=book.name,
+        lead=book.lead if text.lead is None else text.lead,
+        levels=text.levels,
+        usual_turns=text.usual_turns,
+        one_lead=text.one_lead,
+        line=entry.start,
+    )
+    return made, tuple(faults)
+
+
+def _version(text: VersionText, book: Book, faults: list[Fault]) -> Version:
+    """Return a version with its movements placed; note what is wrong with them."""
+    assert book.shelf is not None
+    actions, problems = place(text.forms, book.movement, book.tradition)
+    faults.extend(Fault(problem.code, text.line, problem.reason, problem.hints) for problem in problems)
+    length = last_beat(actions) * TICKS if text.length is None else text.length
+    sources = book.shelf.text.cited(text.sources)
+    return Version(text.label, actions, length, text.turn, text.turn_beat, sources, text.memory)

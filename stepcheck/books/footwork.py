@@ -1,0 +1,289 @@
+"""What a figure does to the weight, as the first engine sees it: its movements one by one."""
+
+from collections.abc import Iterator, Mapping
+from functools import lru_cache
+from itertools import product
+
+from attrs import frozen
+
+from stepcheck.model.dance import (
+    Action,
+    Actor,
+    Check,
+    Choice,
+    Figure,
+    Foot,
+    Movement,
+    Program,
+    Sense,
+    Step,
+    Version,
+    Weight,
+    Word,
+)  # fmt: skip
+
+MOST_ASSIGNMENTS = 1 << 16
+"""How many assignments of readings are gone through one by one."""
+
+
+@frozen
+class Impossible:
+    """A movement that cannot be made, and why."""
+
+    action: Action
+    reason: str
+
+
+_FEET = tuple(Foot)
+_ON = tuple(Weight)
+_WORD = {Weight.LEFT: "left", Weight.RIGHT: "right", Weight.BOTH: "both"}
+
+
+def _move(weight: Weight, action: Action, sense: Sense, lead: Foot, swap: bool) -> Weight | str:
+    """Return the weight after one movement, or the reason why it cannot be made."""
+    written = action.foot if action.foot is None or not swap else action.foot.other
+    match sense.actor:
+        case Actor.NOBODY:
+            return weight
+        case Actor.BOTH:
+            return Weight.BOTH if sense.lands else weight
+        case Actor.FREE:
+            free = lead if weight is Weight.BOTH else _FEET[1 - weight]
+            foot = free if written is None else written
+            if weight == foot:
+                return f"the {_WORD[weight]} foot already has the weight"
+            return _ON[foot] if sense.lands else _ON[1 - foot]
+        case Actor.SUPPORT:
+            standing = lead if weight is Weight.BOTH else _FEET[weight]
+            foot = standing if written is None else written
+            if weight == foot.other:
+                return f"the {_WORD[_ON[foot]]} foot has no weight on it"
+            return _ON[foot]
+
+
+def dance(version: Version, lead: Foot, swap: bool, senses: Mapping[str, int]) -> Weight | Impossible:
+    """Return the weight after a figure that `lead` leads, or the first movement that cannot be made.
+
+    Args:
+        version: the meaning of the figure.
+        lead: the foot that leads; the weight is on the other one.
+        swap: whether written feet are mirrored.
+        senses: which sense of a movement holds, by its name; the usual one of any other.
+    """
+    weight = Weight(lead.other)
+    for action in version.actions:
+        movement = action.movement
+        sense = movement.senses[senses.get(movement.name, movement.usual) if len(movement.senses) > 1 else 0]
+        after = _move(weight, action, sense, lead, swap)
+        if isinstance(after, str):
+            return Impossible(action, after)
+        weight = after
+    return weight
+
+
+@lru_cache(maxsize=1 << 12)
+def first_impossible(figure: Figure, version: int | None = None) -> tuple[Action, str] | None:
+    """Return the first movement of a version of `figure` (the usual one) that cannot be made, and why, if there is one."""
+    end = dance(figure.versions[figure.usual if version is None else version], figure.lead, False, {})
+    return (end.action, end.reason) if isinstance(end, Impossible) else None
+
+
+def is_still(version: Version, senses: Mapping[str, int]) -> bool:
+    """Say whether no movement is made by a free or a supporting foot, so that nobody has to choose a lead."""
+    for action in version.actions:
+        movement = action.movement
+        sense = movement.senses[senses.get(movement.name, movement.usual) if len(movement.senses) > 1 else 0]
+        if sense.actor in (Actor.FREE, Actor.SUPPORT):
+            return False
+    return True
+
+
+def danced(program: Program) -> tuple[tuple[int, Figure], ...]:
+    """Return the figures that a program dances, each with the line on which it first stands, in the order of the dance."""
+    found: dict[Figure, int] = {}
+    seen: set[int] = set()
+    bodies = [program.dance, *(spare.body for spare in program.spares)]
+    bodies += [program.walls.body] if program.walls is not None else []
+    stack = [iter(body) for body in reversed(bodies)]
+    while stack:
+        for item in stack[-1]:
+            kind = type(item)
+            if kind is Step:
+                if item.figure not in found:
+                    found[item.figure] = item.line
+            elif kind is not Check:
+                inner = item.options if kind is Choice else (getattr(item, "body", ()),)
+                stack += [iter(body) for body in reversed(inner) if id(body) not in seen]
+                seen.update(map(id, inner))
+                break
+        else:
+            stack.pop()
+    return tuple((line, figure) for figure, line in found.items())
+
+
+def _deeds(version: Version) -> tuple[object, ...]:
+    """Return what two versions share that no claim can tell apart, whatever their movements are read as."""
+    moves = tuple(
+        (action.foot, movement.name if len(movement.senses) > 1 else "", *((s.actor, s.lands) for s in movement.senses))
+        for action in version.actions
+        for movement in (action.movement,)
+    )
+    return version.length, version.turn, moves
+
+
+@lru_cache(maxsize=1 << 12)
+def _of_figure(figure: Figure) -> tuple[tuple[object, ...], tuple[Movement, ...], tuple[str, ...], bool]:
+    """Return what open words need to know of a figure.
+
+    That is what each version does, the movements with several senses, their names, and whether any foot is written.
+    """
+    versions = figure.versions
+    actions = [action for version in versions for action in version.actions]
+    movements = {action.movement.name: action.movement for action in actions}
+    names = dict.fromkeys(action.movement.name for action in actions if len(action.movement.senses) > 1)
+    return (
+        tuple(map(_deeds, versions)) if len(versions) > 1 else (),
+        tuple(movement for movement in movements.values() if len(movement.senses) > 1),
+        tuple(names),
+        any(action.foot is not None for action in actions),
+    )
+
+
+class Words:
+    """The open words of a program, and its assignments of readings as the bits of one integer.
+
+    Readings of a word that do the same are one *class*; `classes` has the readings of each class of each word, the class
+    of the usual one first.  Assignment number `n` gives word `i` the class that is the digit `i` of `n`, in the mixed base
+    of the numbers of classes; so the usual readings are number 0.  `every` holds the assignments under which all figures
+    can be danced, `impossible` those of the others by figure and what cannot be made.
+    """
+
+    def __init__(self, program: Program) -> None:
+        self.words = program.words
+        self.index = {word.key: number for number, word in enumerate(program.words)}
+        figures = danced(program) if program.words else ()
+        self.classes = tuple(self._classes(word, figures) for word in program.words)
+        self.total = 1
+        self._unit: list[int] = []
+        for classes in self.classes:
+            self._unit.append(self.total)
+            self.total *= len(classes)
+        self._parts: dict[Figure, tuple[tuple[Version, dict[str, int], int], ...]] = {}
+        self.every = 1
+        self.impossible: dict[tuple[int, str, Impossible], int] = {}
+        if self.total <= MOST_ASSIGNMENTS:
+            self.every = (1 << self.total) - 1
+            self._leave_out(figures)
+
+    def _classes(self, word: Word, figures: tuple[tuple[int, Figure], ...]) -> tuple[tuple[int, ...], ...]:
+        """Return the readings of a word, those together that do the same in every figure danced."""
+        alike: list[list[object]] = [[] for _ in word.labels]
+        for _, figure in figures:
+            deeds, movements, _, _ = _of_figure(figure)
+            if figure.name == word.key:
+                for number, deed in enumerate(deeds):
+                    alike[number].append(deed)
+            for movement in movements:
+                if movement.name == word.key:
+                    for number, sense in enumerate(movement.senses):
+                        alike[number].append((sense.actor, sense.lands))
+        found: dict[tuple[object, ...], list[int]] = {tuple(alike[word.usual]): [word.usual]}
+        for number in range(len(word.labels)):
+            if number != word.usual:
+                found.setdefault(tuple(alike[number]), []).append(number)
+        return tuple(map(tuple, found.values()))
+
+    def _leave_out(self, figures: tuple[tuple[int, Figure], ...]) -> None:
+        """Leave out the assignments under which some figure cannot be danced: nobody can mean those."""
+        for line, figure in figures:
+            if not _of_figure(figure)[3]:
+                continue  # only a written foot can be the wrong one
+            for version, senses, who in self.partition(figure):
+                end = dance(version, figure.lead, False, senses)
+                if isinstance(end, Impossible):
+                    where = line, figure.name, end
+                    self.impossible[where] = self.impossible.get(where, 0) | who
+        for who in self.impossible.values():
+            self.every &= ~who
+        self._parts.clear()  # they still have what is left out
+
+    def where(self, word: int, kind: int) -> int:
+        """Return the assignments that give `word` a reading of class number `kind`."""
+        unit, count = self._unit[word], len(self.classes[word])
+        out, width = ((1 << unit) - 1) << (unit * kind), unit * count
+        while width < self.total:
+            out |= out << width
+            width *= 2
+        return out & ((1 << self.total) - 1)
+
+    def usual(self, word: int) -> int:
+        """Return the assignments that give `word` its usual reading."""
+        return self.where(word, 0)
+
+    def kinds(self, number: int) -> tuple[int, ...]:
+        """Return the class of each word's reading under assignment `number`."""
+        return tuple(number // unit % len(kinds) for unit, kinds in zip(self._unit, self.classes, strict=True))
+
+    def readings(self, number: int) -> tuple[int, ...]:
+        """Return the reading of each word under assignment `number`."""
+        return tuple(kinds[kind][0] for kind, kinds in zip(self.kinds(number), self.classes, strict=True))
+
+    def number(self, kinds: tuple[int, ...]) -> int:
+        """Return the assignment that gives the words readings of these classes."""
+        return sum(unit * kind for unit, kind in zip(self._unit, kinds, strict=True))
+
+    def layers(self, departs: tuple[int, ...]) -> list[int]:
+        """Return for each number of words the assignments that stand in just so many of `departs`."""
+        layers = [(1 << self.total) - 1]
+        for odd in departs:
+            layers = [(same & ~odd) | (fewer & odd) for same, fewer in zip([*layers, 0], [0, *layers], strict=True)]
+        return layers
+
+    def least(self, assignments: int) -> int:
+        """Return the assignment that departs from the usual readings in the fewest words, later words first."""
+        every = (1 << self.total) - 1
+        departs = tuple(every & ~self.usual(word) for word in range(len(self.words)))
+        left = next(layer & assignments for layer in self.layers(departs) if layer & assignments)
+        for word, kinds in enumerate(self.classes):
+            kept = (left & self.where(word, kind) for kind in _in_order(kinds))
+            left = next(some for some in kept if some)
+        return left.bit_length() - 1
+
+    def partition(self, figure: Figure) -> tuple[tuple[Version, dict[str, int], int], ...]:
+        """Return each meaning that a figure can have: its version, the senses of its movements, and the assignments."""
+        made = self._parts.get(figure)
+        if made is None:
+            made = self._parts[figure] = tuple(self._meanings(figure)) if self.words else _usual(figure, self.every)
+        return made
+
+    def _meanings(self, figure: Figure) -> Iterator[tuple[Version, dict[str, int], int]]:
+        own = self.index.get(figure.name) if len(figure.versions) > 1 else None
+        keys = [] if own is None else [own]
+        for name in _of_figure(figure)[2]:
+            number = self.index.get(name)
+            if number is not None and number not in keys:
+                keys.append(number)
+        if not keys:
+            yield from _usual(figure, self.every)
+            return
+        for combination in product(*(range(len(self.classes[number])) for number in keys)):
+            chosen = dict(zip(keys, combination, strict=True))
+            bits = self.every
+            for number, kind in chosen.items():
+                bits &= self.where(number, kind)
+            if not bits:
+                continue
+            readings = {number: self.classes[number][kind][0] for number, kind in chosen.items()}
+            version = figure.versions[figure.usual if own is None else readings[own]]
+            senses = {self.words[number].key: reading for number, reading in readings.items() if number != own}
+            yield version, senses, bits
+
+
+def _usual(figure: Figure, every: int) -> tuple[tuple[Version, dict[str, int], int], ...]:
+    """Return the one meaning of a figure in which no word is open."""
+    return ((figure.versions[figure.usual], {}, every),) if every else ()
+
+
+def _in_order(kinds: tuple[tuple[int, ...], ...]) -> list[int]:
+    """Return the classes, the usual one first, the others by their first reading."""
+    return [0, *sorted(range(1, len(kinds)), key=lambda kind: kinds[kind][0])]

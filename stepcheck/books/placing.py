@@ -1,0 +1,168 @@
+"""Puts the movements of a figure on their counts.
+
+Times are in ticks of 1/12 beat from the figure's start, where beat 1 is at tick 12, so that an upbeat before beat 1 has
+a place.  Rules: specs/language.md, "Placing"; the upbeat movements are those that the book marks so.
+"""
+
+from collections.abc import Callable
+from typing import TypeAlias
+
+from attrs import frozen
+
+from stepcheck.language.syntax import NOWHERE, At, Form
+from stepcheck.model import words
+from stepcheck.model.dance import TICKS, Action, Foot, Movement, key
+
+Lookup: TypeAlias = Callable[[str], tuple[Movement, ...]]
+
+COMPOUNDS: dict[str, tuple[str, ...]] = {"ds": ("DT", "S"), "rs": ("R", "S"), "hb": ("HT", "BA"), "tb": ("TT", "BA")}
+"""The abbreviations that stand for a row of movements, made by one foot, except RS: one foot, then the other."""
+
+FORMS: tuple[str, ...] = tuple(
+    "S ST R RK RC CL BA STO TW HW DT D BR K KK TCH TAP PT HT TT DIG HK STA SW LOOP SLR SR DR G SL E H HL HD HOP HP P "
+    "PV CH CH2 SPL DS RS HB TB T TO SK SKF SCUFF UP BRK BK FLG FL HITCH JUMP HOLD".split()
+)
+"""The abbreviations of the trade, in the order in which they are offered instead of one that nobody knows."""
+
+_TWO_MEANINGS: dict[str, tuple[str, tuple[str, ...]]] = {
+    "b": ("a ball and a brush", ("write BA for a ball", "write BR for a brush")),
+    "bo": (
+        "a bounce onto both feet and one on the foot that has the weight",
+        ("write JUMP for a bounce onto both feet", "write HOP for one on the foot that has the weight"),
+    ),
+}
+
+_UNSTATED: dict[str, tuple[str, tuple[str, ...]]] = {
+    "lf": ("lift", ("write HITCH if the free knee lifts", "write UP if the standing heel comes down")),
+    "pl": ("pull", ("write DR if the foot with the weight is pulled back", "write SLR if the free foot is")),
+    "rp": ("replace", ("write S if it takes weight", "write TCH if it does not")),
+    "dg": ("dig", ("write DIG if it takes no weight", "write HW if the heel takes weight")),
+    "sp": ("slip", ("write SL if the foot with the weight slips", "write S if the free foot takes weight")),
+    "sn": ("snap", ("write HD if the standing heel drops", "write TAP if the free foot makes the sound")),
+    "hs": ("heel step", ("write HW if the heel takes weight", "write HT if it does not")),
+    "ck": ("click", ("write HD if the standing heel drops", "write HT if the free heel makes the sound")),
+    "sh": ("shuffle", ("write DT for a double toe", "write DR SL for a drag-slide", "write S S S for three steps")),
+}
+_UNSTATED["f"] = _UNSTATED["sh"]
+
+
+@frozen
+class Problem:
+    """Something wrong with one form of a row: the name of its code, the form's place, the reason, what to write."""
+
+    code: str
+    at: At
+    reason: str
+    hints: tuple[str, ...] = ()
+
+
+def place(forms: tuple[Form, ...], movements: Lookup, tradition: str) -> tuple[tuple[Action, ...], tuple[Problem, ...]]:
+    """Return the movements of a row on their counts, and what is wrong with the row.
+
+    Args:
+        forms: the row as written.
+        movements: gives the movements that a form stands for in the book; none if it knows no such form.
+        tradition: in "line" every movement takes a count; elsewhere one that is an upbeat takes the next half beat.
+
+    A form that can't be understood is left out.  A movement without a place (a pivot) has the count of the one before
+    it, or, at the start of a row, of the one after it.
+    """
+    actions: list[Action] = []
+    problems: list[Problem] = []
+    last = waiting = 0
+    for form in forms:
+        parts = _parts(form, movements)
+        if isinstance(parts, Problem):
+            problems.append(parts)
+            continue
+        if form.tick is not None and (form.tick < last or form.tick < TICKS // 2):
+            problems.append(_backwards(form, form.tick, last))
+            last = min(last, form.tick)
+        for index, (movement, foot) in enumerate(parts):
+            upbeat = movement.upbeat and tradition != "line"
+            if form.tick is None and not movement.placed:
+                beat = actions[-1].beat if actions else 1
+                waiting += waiting == len(actions)
+                actions.append(Action(movement, foot, last, beat))
+                continue
+            if form.tick is None:
+                last = _after(last, upbeat)
+                beat = -(-last // TICKS)
+            elif index == len(parts) - 1:
+                last, beat = form.tick, form.beat or -(-form.tick // TICKS)
+            else:
+                last = _before(form.tick, last, upbeat)
+                beat = -(-last // TICKS)
+            actions.append(Action(movement, foot, last, beat))
+    actions[:waiting] = [_moved(action, actions[waiting:]) for action in actions[:waiting]]
+    if not problems and waiting == len(actions):
+        hints = ("write HOLD for a silent beat",)
+        problems.append(Problem("figure-without-beats", NOWHERE, "nothing in it takes a beat", hints))
+    return tuple(actions), tuple(problems)
+
+
+def last_beat(actions: tuple[Action, ...]) -> int:
+    """Return the last beat that a movement belongs to, 0 if there is none.  A figure lasts to the end of that beat."""
+    return max((action.beat for action in actions), default=0)
+
+
+def _parts(form: Form, movements: Lookup) -> tuple[tuple[Movement, Foot | None], ...] | Problem:
+    """Return the movements that a form stands for, each with its foot."""
+    names = COMPOUNDS.get(key(form.form), (form.form,))
+    found = [movements(name) for name in names]
+    if not all(found):
+        return _not_known(form, movements)
+    if len(found) == 1 and len(found[0]) > 1:
+        known = " and ".join(f"a {movement.name}" for movement in found[0])
+        return Problem("form-with-two-meanings", form.at, f"{form.form} is written for {known}")
+    second = form.foot.other if form.foot is not None and key(form.form) == "rs" else form.foot
+    return tuple((choices[0], second if index else form.foot) for index, choices in enumerate(found))
+
+
+def _not_known(form: Form, movements: Lookup) -> Problem:
+    """Return why a form that the book doesn't have can't be used, and what to write instead."""
+    name = key(form.form)
+    if name in _TWO_MEANINGS:
+        meanings, hints = _TWO_MEANINGS[name]
+        return Problem("form-with-two-meanings", form.at, f"{form.form} is written for {meanings}", hints)
+    if name in _UNSTATED:
+        word, hints = _UNSTATED[name]
+        reason = f"no source says which foot has the weight in a {word} ({form.form})"
+        return Problem("form-without-stated-weight", form.at, reason, hints)
+    from difflib import get_close_matches  # only a faulty row needs it
+
+    legal = [other for other in FORMS if key(other) in COMPOUNDS or movements(other)]
+    near = get_close_matches(form.form.upper(), legal, n=3, cutoff=0.5)
+    hints = (f"did you mean {' or '.join(near)}?",) if near else (f"the forms are {' '.join(legal)}",)
+    return Problem("unknown-form", form.at, f"no movement is written {form.form}", hints)
+
+
+def _backwards(form: Form, tick: int, last: int) -> Problem:
+    """Return the finding for a count that comes too early: before the figure, or before one that is already danced."""
+    if tick < TICKS // 2:
+        reason = f"{form.form} is counted before the half beat that leads to count 1"
+        return Problem("count-out-of-order", form.at, reason, ("count from &1 or from 1",))
+    reason = f"{form.form} is counted {counted(tick)}, but {counted(last)} is already danced"
+    return Problem("count-out-of-order", form.at, reason, ("write the movements in the order of the dance",))
+
+
+def counted(tick: int) -> str:
+    """Return a tick of a figure as it is counted: `1` for tick 12, `&1` for the half before it."""
+    return "&1" if tick == TICKS // 2 else words.beat(tick - TICKS)
+
+
+def _after(tick: int, upbeat: bool) -> int:
+    """Return the next beat after `tick`, or for an upbeat the next half before a beat."""
+    half = TICKS // 2 if upbeat else 0
+    return tick - (tick - half) % TICKS + TICKS
+
+
+def _before(tick: int, last: int, upbeat: bool) -> int:
+    """Return the place of a compound's earlier movement: half a beat or a beat before its count, else halfway to it."""
+    wanted = tick - (TICKS // 2 if upbeat else TICKS)
+    return wanted if wanted > last else (last + tick) // 2
+
+
+def _moved(action: Action, later: list[Action]) -> Action:
+    """Return a movement without a place on the count of the first one that has a place."""
+    return Action(action.movement, action.foot, later[0].tick, later[0].beat) if later else action

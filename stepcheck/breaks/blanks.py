@@ -1,0 +1,120 @@
+"""The blanks of a sheet: where they stand, what is put there, and the text with it."""
+
+from collections.abc import Iterable, Iterator
+from typing import TypeAlias
+
+from attrs import evolve, frozen
+
+from stepcheck.breaks.repertoire import Placed, lines
+from stepcheck.language.printer import print_node
+from stepcheck.language.syntax import At, FootMark, GapRow, Line, Row, Sheet, TimesHead, TurnMark
+from stepcheck.model.dance import Foot
+from stepcheck.model.source import Source
+
+Value: TypeAlias = int | Foot | tuple[Placed, ...]
+
+
+@frozen
+class Blank:
+    """A `?` of a sheet.
+
+    `kind` is what is to be found: `beats`, a row of figures that lasts `ticks`; `turn`, a signed turn in eighths;
+    `times`, how often a figure or a block is danced; or `foot`.  `at` is the piece of the line that gives way.
+    """
+
+    kind: str
+    line: int
+    at: At
+    text: str
+    ticks: int = 0
+    mark: TurnMark | None = None
+
+
+@frozen
+class Filling:
+    """What is put in the place of a blank: the value, and the lines or the piece of a line that say it."""
+
+    blank: Blank
+    value: Value
+    lines: tuple[str, ...]
+
+    @property
+    def text(self) -> str:
+        """What the sheet says there now, on one line."""
+        return " / ".join(self.lines) or "once"
+
+
+def blanks(sheet: Sheet) -> tuple[Blank, ...]:
+    """Return the blanks of a sheet in its order."""
+    return tuple(blank for line in _all(sheet.lines) for blank in sorted(_of(line), key=lambda blank: blank.at))
+
+
+def filling(blank: Blank, value: Value) -> Filling:
+    """Return the filling of a blank with a value of its kind."""
+    if isinstance(value, tuple):
+        return Filling(blank, value, lines(value))
+    if isinstance(value, Foot):
+        return Filling(blank, value, (print_node(FootMark(value)),))
+    if blank.mark is not None:
+        side = (value > 0) - (value < 0)
+        return Filling(blank, value, (print_node(evolve(blank.mark, eighths=abs(value), side=side)),))
+    if blank.text.startswith("?"):
+        return Filling(blank, value, (f"{value} time{'' if value == 1 else 's'}",))
+    return Filling(blank, value, (f"x{value}",) if value > 1 else ())
+
+
+def filled(source: Source, fillings: Iterable[Filling]) -> str:
+    """Return the text of a sheet with some blanks filled; notes stay, and comments, if they can in their column."""
+    by_line: dict[int, list[Filling]] = {}
+    for one in fillings:
+        by_line.setdefault(one.blank.line, []).append(one)
+    out: list[str] = []
+    for number, raw in enumerate(source.lines, 1):
+        text, more = raw, tuple[str, ...]()
+        margin = raw[: len(raw) - len(raw.lstrip())]
+        for one in sorted(by_line.get(number, ()), key=lambda one: one.blank.at, reverse=True):
+            start, end = (len(margin) + place for place in one.blank.at)
+            before = text[:start] if one.lines else text[:start].rstrip()
+            text = before + "".join(one.lines[:1]) + text[end:]
+            more = tuple(margin + line for line in one.lines[1:]) or more
+        out += [text if text == raw else _aligned(raw, text), *more]
+    return "\n".join(out)
+
+
+def _aligned(raw: str, text: str) -> str:
+    """Return a changed line with its comment in the old column, if two spaces before it can stay."""
+    body, mark, comment = text.partition("#")
+    if not mark or not raw.partition("#")[0].endswith(" "):
+        return text
+    body = body.rstrip()
+    return body.ljust(max(raw.find("#"), len(body) + 2)) + mark + comment
+
+
+def _all(rows: tuple[Line, ...]) -> Iterator[Line]:
+    for line in rows:
+        yield line
+        yield from _all(line.body)
+
+
+def _of(line: Line) -> Iterator[Blank]:
+    """Yield the blanks of one line."""
+    node = line.node
+    text = line.text.strip()
+
+    def blank(kind: str, at: At, ticks: int = 0, mark: TurnMark | None = None) -> Blank:
+        return Blank(kind, line.number, at, text[slice(*at)], ticks, mark)
+
+    match node:
+        case GapRow():
+            yield blank("beats", (0, node.length.at[1]), node.length.ticks)
+        case TimesHead(times=None):
+            yield blank("times", (0, text.index(":")))
+        case Row():
+            for option in node.options:
+                if option.times is None:
+                    yield blank("times", option.times_at)
+                for mark in option.marks:
+                    if isinstance(mark, TurnMark) and mark.eighths is None:
+                        yield blank("turn", mark.at, mark=mark)
+                    elif isinstance(mark, FootMark) and mark.foot is None and not mark.both:
+                        yield blank("foot", mark.at)

@@ -1,0 +1,201 @@
+"""Breaks: rows of figures of exactly so many beats, from one state to another, out of a book."""
+
+import os
+from collections.abc import Iterable
+from fractions import Fraction
+
+from attrs import frozen
+
+from stepcheck.books import book as books
+from stepcheck.books.book import Book
+from stepcheck.breaks.repertoire import Placed, Readings
+from stepcheck.breaks.requests import Break, Request
+from stepcheck.breaks.rows import Limits
+from stepcheck.breaks.states import SearchError, State, read
+from stepcheck.breaks.why import MOST_BEATS, reason
+from stepcheck.model.dance import TICKS, Figure, Foot, Level, Movement, key
+from stepcheck.model.source import BOOK, each, require
+
+__all__ = ["Break", "Breaks", "Placed", "find_breaks"]
+
+
+@frozen
+class Breaks:
+    """The answer: rows in the written order, or the reason why there is none.
+
+    `before` are lines that are danced before the row, such as a part cut short for an ending.
+    """
+
+    breaks: tuple[Break, ...]
+    reason: str = ""
+    before: tuple[str, ...] = ()
+
+
+def find_breaks(
+    book: str | Book = "clogging",
+    *,
+    beats: int | float | Fraction,
+    start: str | State = "left foot, front",
+    end: str | State | None = None,
+    limit: int = 5,
+    level: str | None = None,
+    wanted: Iterable[str] = (),
+    unwanted: Iterable[str] = (),
+    known: Iterable[str] = (),
+    most_in_a_row: int | None = None,
+    most_turn: int | None = None,
+    any_lead: bool = False,
+) -> Breaks:
+    """Return the first rows of figures that last exactly `beats`, in the order that specs/costs.md lays down.
+
+    A figure is danced with its own turn or with one that the book lists as usual for it.
+
+    Args:
+        book: the book, or the name or path of one.
+        beats: from 1/12 to 128.
+        start: such as `left foot, front`, where the foot is the free one; what it leaves open may be anything.
+        end: the same; where the row starts, if left out.
+        limit: how many rows.
+        level: the hardest level, such as `easy` or `basic plus in convention`; figures without a level of that scheme
+            are left out.
+        wanted: names of figures that all have to stand in the row.
+        unwanted: names of figures that must not.
+        known: names of figures that the class knows; they are preferred.
+        most_in_a_row: how often the same figure may be danced in a row.
+        most_turn: how far the row may turn in all, in eighths, whichever side.
+        any_lead: allow figures on the foot that custom does not lead them with.
+
+    Raises:
+        SearchError: there is no such state, level, figure or length.
+        SourceError: there is no such book.
+    """
+    opened = books.load(book) if isinstance(book, str | os.PathLike) else book
+    require(opened, Book, BOOK)
+    asked = request(
+        opened, opened.figures(), readings_of(opened), beats=beats,
+        starts=tuple((one,) for one in read(start).each(opened.lead)), end=read(start if end is None else end),
+        level=level, wanted=wanted, unwanted=unwanted, known=known, most_in_a_row=most_in_a_row, most_turn=most_turn,
+        any_lead=any_lead,
+    )  # fmt: skip
+    return answer(asked, limit, level or "")
+
+
+def answer(asked: Request, limit: int, level: str = "") -> Breaks:
+    """Return the rows for a request, or the reason why there is none.
+
+    Raises:
+        SearchError: `limit` is less than one.
+    """
+    if limit < 1:
+        raise SearchError("ask for at least one row")
+    found = asked.found(limit)
+    return Breaks(found, "" if found else reason(asked, level))
+
+
+def request(
+    book: Book,
+    figures: Iterable[Figure],
+    readings: Readings,
+    *,
+    beats: int | float | Fraction,
+    starts: tuple[tuple[State, ...], ...],
+    end: State | None,
+    lead: Foot | None = None,
+    level: str | None = None,
+    wanted: Iterable[str] = (),
+    unwanted: Iterable[str] = (),
+    known: Iterable[str | Figure] = (),
+    most_in_a_row: int | None = None,
+    most_turn: int | None = None,
+    any_lead: bool = False,
+) -> Request:
+    """Return the request that words describe, for figures of a book and of a sheet; arguments as for `find_breaks`.
+
+    Raises:
+        SearchError: there is no such level, figure or length.
+    """
+    pool = tuple(figures)
+    if (most_in_a_row is not None and most_in_a_row < 1) or (most_turn is not None and most_turn < 0):
+        raise SearchError("a figure is danced at least once in a row, and no row turns less than not at all")
+    return Request(
+        pool,
+        ticks_of(beats),
+        starts,
+        end,
+        Limits(tuple(dict.fromkeys(_named(book, pool, name) for name in each(wanted))), most_in_a_row, most_turn),
+        frozenset(_named(book, pool, name) if isinstance(name, str) else name for name in each(known)),
+        () if level is None else too_hard(book, pool, level),
+        tuple(dict.fromkeys(_named(book, pool, name) for name in each(unwanted))),
+        readings,
+        book.lead if lead is None else lead,
+        any_lead,
+    )
+
+
+def ticks_of(beats: int | float | Fraction) -> int:
+    """Return a number of beats in ticks.
+
+    Raises:
+        SearchError: it is not from 1/12 to 128, or finer than a twelfth of a beat.
+    """
+    try:
+        ticks = Fraction(beats).limit_denominator(1_000) * TICKS
+    except (ValueError, OverflowError, TypeError) as error:
+        raise SearchError(f"{beats!r} is no number of beats") from error
+    if not 0 < ticks <= MOST_BEATS * TICKS:
+        raise SearchError(f"a row lasts from 1/12 to {MOST_BEATS} beats, not {beats}")
+    if ticks.denominator != 1:
+        raise SearchError(f"{beats} beats are finer than a twelfth of a beat")
+    return int(ticks)
+
+
+def readings_of(book: Book) -> Readings:
+    """Return the readings that a book settles."""
+    figures: list[tuple[str, str]] = []
+    movements: list[tuple[str, str]] = []
+    for name, label in reversed(book.settled):
+        for word in book.readings(name):
+            labels = tuple(one.label for one in (word.senses if isinstance(word, Movement) else word.versions))
+            chosen = books.reading(labels, label)
+            if chosen is not None:
+                (movements if isinstance(word, Movement) else figures).append((word.name, labels[chosen]))
+    return Readings(tuple(figures), tuple(movements))
+
+
+def _named(book: Book, figures: tuple[Figure, ...], name: str) -> Figure:
+    """Return the figure of this name."""
+    for figure in figures:
+        if key(name) in map(key, (figure.name, *figure.names)):
+            return figure
+    near = book.nearest(name)
+    raise SearchError(f"there is no figure {name!r}" + (f"; did you mean {near[0]}?" if near else ""))
+
+
+def too_hard(book: Book, figures: tuple[Figure, ...], said: str) -> tuple[Figure, ...]:
+    """Return the figures above a level, or without one of its scheme."""
+    most = _level(book, figures, said)
+    top = book.rank(most)
+    assert top is not None
+    return tuple(
+        figure for figure in figures
+        if not any(
+            key(level.scheme) == key(most.scheme) and (rank := book.rank(level)) is not None and rank <= top
+            for level in figure.levels
+        )
+    )  # fmt: skip
+
+
+def _level(book: Book, figures: tuple[Figure, ...], said: str) -> Level:
+    """Return the level that is meant; without a scheme, that of the first one that has it."""
+    schemes = list(dict.fromkeys(level.scheme for figure in figures for level in figure.levels))
+    for apart in (" in ", ","):
+        name, found, scheme = said.partition(apart)
+        if found:
+            level = Level(scheme.strip().removesuffix("scheme").strip(), name.strip())
+            if book.rank(level) is not None:
+                return level
+    for scheme in schemes:
+        if book.rank(Level(scheme, said.strip())) is not None:
+            return Level(scheme, said.strip())
+    names = dict.fromkeys(level.name for figure in figures for level in figure.levels)
+    raise SearchError(f"there is no level {said!r}; the levels of the figures are {', '.join(names)}")

@@ -1,0 +1,252 @@
+"""What can be danced in a gap of whole beats: first what a row may do there, then the rows that do it.
+
+A row is danced wherever its gap is come to: from several feet, and in passes that are mirrored or danced with the opposite
+foot.  What it does is told for each of these *dancers*; those that only a gap filled so comes to are found on the way.
+"""
+
+from collections.abc import Callable, Iterator
+from functools import partial
+from heapq import heappop, heappush
+from typing import TypeAlias
+
+from attrs import frozen
+
+from stepcheck.breaks.blanks import Blank, Filling, filling
+from stepcheck.breaks.material import Material
+from stepcheck.breaks.repertoire import Placed
+from stepcheck.breaks.requests import made
+from stepcheck.breaks.rows import CROSSED, LOOSE, Goal, Row, Search, State
+from stepcheck.breaks.stand_ins import Swapped, as_repeat, replaced, stand_in, with_items
+from stepcheck.breaks.trials import Trials
+from stepcheck.model.dance import Gap as Silence
+from stepcheck.model.dance import Item, Program, Step, Weight
+from stepcheck.program.routine import Routine
+
+_FEET = (Weight.LEFT, Weight.RIGHT)
+PLAIN: Swapped = (False, False)
+
+Dancer: TypeAlias = tuple[Swapped, Weight]
+"""How the pass is swapped, and the weight with which the gap is come to."""
+Dancers: TypeAlias = tuple[Dancer, ...]
+Outcome: TypeAlias = tuple[tuple[Dancer, State], ...]
+Order: TypeAlias = tuple[int, tuple[int, ...]]
+
+
+@frozen(eq=False)
+class Rows:
+    """The rows that do one and the same: the first with its place in the order, and what yields them all."""
+
+    outcome: Outcome
+    order: Order
+    first: Filling
+    each: Callable[[], Iterator[tuple[Order, Filling]]]
+
+
+def search(material: Material, custom: bool = True) -> Search:
+    """Return the search for rows among what a routine can be filled with; turns are totals.
+
+    Without `custom` figures are left out that custom leads with one foot only.
+    """
+    hard = set(material.hard)
+    pool = tuple(figure for figure in material.figures if figure not in hard and (custom or not figure.one_lead))
+    return Search(made(pool, material.readings, material.book.lead, False), material.known, True)
+
+
+class Gap:
+    """A blank of whole beats in a routine whose blanks before it are filled; `line` is where it stands there.
+
+    `searches` looks for rows in parts that are never swapped, and in others.
+    """
+
+    def __init__(
+        self, trials: Trials, searches: tuple[Search, Search], blank: Blank, done: tuple[Filling, ...], line: int
+    ) -> None:
+        self.trials, self.blank, self.done, self.line = trials, blank, done, line
+        self.base: Routine = trials.laid(done)
+        self.gaps = _gaps(self.base.program, line)
+        self.kinds = tuple(sorted({(gap.feet, gap.turns) for gap in self.gaps})) or (PLAIN,)
+        self.search = searches[self.kinds != (PLAIN,)]
+        self.whole = all(gap.ticks == blank.ticks for gap in self.gaps)
+        sure, perhaps = self._weights(self.base.program, {})
+        default = ((PLAIN, Weight(self.base.facts.lead.other)),)
+        self.dancers: Dancers = sure or perhaps or default
+        self.settled = set(perhaps) <= set(self.dancers)
+        self._known: dict[Outcome, Dancers | bool] = {}
+
+    @property
+    def one_foot(self) -> bool:
+        """Whether the gap is come to on one foot, in a part that is never swapped."""
+        ((swapped, weight), *more) = self.dancers
+        return not more and self.kinds == (swapped,) == (PLAIN,) and weight in _FEET and self.base.program is not None
+
+    def _weights(self, program: Program | None, items: dict[Swapped, Item]) -> tuple[Dancers, Dancers]:
+        """Return who surely comes to the gap, and all who may; `items` stand in its place in passes of their kind."""
+        sure: list[Dancer] = []
+        perhaps: list[Dancer] = []
+        for kind in self.kinds if program is not None else ():
+            assert program is not None
+            marked = items.get(kind) or Silence(self.line, self.blank.ticks, *kind)
+            if kind in items:
+                found = self.trials.weights_at(program, marked)
+            else:
+                found = self.trials.weights_at(replaced(program, with_items(self.line, {kind: marked})), marked)
+            sure += [(kind, weight) for weight in sorted(found[0])]
+            perhaps += [(kind, weight) for weight in sorted(found[1])]
+        return tuple(sure), tuple(perhaps)
+
+    # -- what rows can do --------------------------------------------------------------------------------------------
+
+    def choices(self) -> Iterator[Rows]:
+        """Yield what rows can do here with nothing refuted, each with the first row that does it, in their order."""
+        heap: list[tuple[int, tuple[int, ...], int, Outcome, Rows | None, Row, Dancers]] = []
+        begun: dict[Dancers, Iterator[tuple[Outcome, int, Row]]] = {}
+        number = 0
+
+        def onward(dancers: Dancers) -> None:
+            """Put the next outcome for some dancers among those that are waiting."""
+            nonlocal number
+            found = next(begun[dancers], None)
+            if found is not None:
+                number += 1
+                heappush(heap, (found[1], (), number, found[0], None, found[2], dancers))
+
+        begun[self.dancers] = self._outcomes(self.dancers)
+        onward(self.dancers)
+        while heap:
+            _, _, _, outcome, rows, row, dancers = heappop(heap)
+            if rows is not None:
+                yield rows
+                continue
+            onward(dancers)
+            found = self._followed(outcome, row)
+            if found is True:
+                first = next(self._rows(outcome), None)
+                if first is not None:
+                    number += 1
+                    made_rows = Rows(outcome, *first, partial(self._rows, outcome))
+                    heappush(heap, (*first[0], number, outcome, made_rows, row, dancers))
+            elif found is not False and found not in begun:
+                begun[found] = self._outcomes(found)
+                onward(found)
+
+    def _followed(self, outcome: Outcome, row: Row) -> Dancers | bool:
+        """Say whether what a row does fits; or return the dancers that have to be told as well."""
+        dancers = self.dancers
+        every = dict(outcome)
+        while True:
+            part = tuple((dancer, every[dancer]) for dancer in dancers)
+            if part not in self._known:
+                self._known[part] = self._decided(part, row)
+            found = self._known[part]
+            if isinstance(found, bool):
+                # What fits, or does not, without some of these dancers was looked at without them.
+                return found and len(part) == len(outcome)
+            if not set(found) <= every.keys():
+                return found if len(part) == len(outcome) else False
+            dancers = found
+
+    def _decided(self, outcome: Outcome, row: Row) -> Dancers | bool:
+        """Say whether a row that does this fits; or return the dancers who come to the gap then, if there are more."""
+        program, told = self.base.program, [dancer for dancer, _ in outcome]
+        items = self._items(outcome, row)
+        if program is None or items is None:
+            return self.trials.fits(self.trials.laid((*self.done, filling(self.blank, written(row)))))
+        after = replaced(program, with_items(self.line, items))
+        if not self.trials.stands(after):
+            return False
+        if self.settled:
+            return True
+        sure, perhaps = self._weights(after, items)
+        more = [one for one in sure if one not in told] or [one for one in perhaps if one not in told]
+        return tuple(sorted({*told, *more})) if more else True
+
+    def _items(self, outcome: Outcome, row: Row) -> dict[Swapped, Item] | None:
+        """Return what does this in the place of the gap, by the kind of pass; None if the sheet has to be laid out for it."""
+        kinds = [swapped for (swapped, _), _ in outcome]
+        if not self.whole:
+            return None
+        if len(set(kinds)) == len(kinds) and all(weight in _FEET for (_, weight), _ in outcome):
+            return {
+                swapped: Step(self.line, stand_in(self.blank.ticks, weight, Weight(after)), turn)
+                for (swapped, weight), (after, turn) in outcome
+            }
+        figures = written(row)
+        if not row or any(placed.named for placed in figures):
+            return None
+        lines = [(placed.figure, placed.turn) for placed in figures]
+        return {swapped: as_repeat(self.line, lines, swapped[1]) for swapped in dict.fromkeys(kinds)}
+
+    def _outcomes(self, dancers: Dancers) -> Iterator[tuple[Outcome, int, Row]]:
+        """Yield what rows of the length can do for some dancers, the cheapest first, with a row where there are several."""
+        based = _bases(dancers)
+        bases = tuple(dict.fromkeys(based.values()))
+        if len(bases) == 1 and all(weight in _FEET for _, weight in dancers) and len({kind for kind, _ in dancers}) == len(dancers):
+            found = self.search.outcomes(self.blank.ticks, bases[0])
+            for state, cost in sorted(found.items(), key=lambda one: (one[1], one[0])):
+                yield tuple((dancer, _seen(dancer, state)) for dancer in dancers), cost, ()
+            return
+        for states, cost, row in self.search.joint(self.blank.ticks, bases):
+            by_base = dict(zip(bases, states, strict=True))
+            yield tuple((dancer, _seen(dancer, by_base[based[dancer]])) for dancer in dancers), cost, row
+
+    def _rows(self, outcome: Outcome) -> Iterator[tuple[Order, Filling]]:
+        based = _bases(tuple(dancer for dancer, _ in outcome))
+        goals = {
+            based[dancer]: Goal(based[dancer], frozenset({_danced(dancer, end, based[dancer] // CROSSED * CROSSED)}))
+            for dancer, end in outcome
+        }
+        for row in self.search.rows(self.blank.ticks, tuple(goals.values())):
+            cost = sum(self.search.cost(ways[0]) for ways in row)
+            yield (cost, tuple(ways[0].rank for ways in row)), filling(self.blank, written(row))
+
+
+def _bases(dancers: Dancers) -> dict[Dancer, int]:
+    """Return the weights from which a row does for a search what it does for dancers, or the mirror image of that."""
+    plain = {int(weight) for swapped, weight in dancers if swapped == PLAIN}
+    found = {}
+    for dancer in dancers:
+        (feet, turns), weight = dancer
+        base = _mirrored(weight, turns)
+        if feet is not turns:
+            base += CROSSED
+        elif turns and plain and base not in plain:
+            base += LOOSE
+        found[dancer] = base
+    return found
+
+
+def _mirrored(weight: int, mirrored: bool) -> int:
+    return 1 - weight if mirrored and weight != Weight.BOTH else int(weight)
+
+
+def _seen(dancer: Dancer, state: State) -> State:
+    """Return what a row does for a dancer, from what it does for a search."""
+    (_, turns), _ = dancer
+    weight, turn = state
+    return _mirrored(weight % CROSSED, turns), -turn if turns else turn
+
+
+def _danced(dancer: Dancer, state: State, more: int) -> State:
+    """Return what a row does for a search, from what it does for a dancer; `more` is what is added to weights there."""
+    (_, turns), _ = dancer
+    weight, turn = state
+    return _mirrored(weight, turns) + more, -turn if turns else turn
+
+
+def written(row: Row) -> tuple[Placed, ...]:
+    """Return the figures of a row as the sheet has them."""
+    return tuple(next((way.placed for way in ways if way.placed.named), ways[0].placed) for ways in row)
+
+
+def _gaps(program: Program | None, line: int) -> tuple[Silence, ...]:
+    """Return the gaps of a line in a program."""
+    found: list[Silence] = []
+
+    def look(item: Item) -> Item:
+        if isinstance(item, Silence) and item.line == line:
+            found.append(item)
+        return item
+
+    if program is not None:
+        replaced(program, look)
+    return tuple(found)

@@ -1,0 +1,239 @@
+"""A sheet with blanks as a puzzle: what can stand in each, in a fixed order, the first engine deciding.
+
+How often something is danced is settled first, since lengths hang on nothing else; then the blanks as the dance comes
+to them.  After each one the sheet is walked with the blanks that are left: what is refuted then is refuted whatever
+fills them.
+"""
+
+from collections.abc import Hashable, Iterator
+from heapq import heappop, heappush
+from typing import TypeAlias
+
+from attrs import frozen
+
+from stepcheck.breaks.blanks import Blank, Filling, blanks, filling
+from stepcheck.breaks.gaps import Gap, Order, Rows, search
+from stepcheck.breaks.material import Material
+from stepcheck.breaks.runs import Replay
+from stepcheck.breaks.stand_ins import with_times, with_turn
+from stepcheck.breaks.trials import BUDGET, Trials
+from stepcheck.language.syntax import Line, OnlyHead, PartHead, Row, TurnMark
+from stepcheck.model.dance import EIGHTHS, Body, Choice, Foot, Program, Repeat
+from stepcheck.program.routine import Routine
+
+MOST_TIMES = 64
+_KINDS = ("times", "foot", "turn", "beats")
+
+Solution: TypeAlias = tuple[Filling, ...]
+Keys: TypeAlias = tuple[Hashable, ...]
+
+
+@frozen(eq=False)
+class Candidate:
+    """What may stand in a blank: `key` is all that a claim can tell of it, `rows` are those that do the same."""
+
+    key: Hashable
+    filling: Filling
+    rows: Rows | None = None
+
+
+class Puzzle:
+    """The blanks of one routine, in the order in which they are filled."""
+
+    def __init__(self, routine: Routine, material: Material, budget: int = BUDGET, like: "Puzzle | None" = None) -> None:
+        """Take a routine; what was worked out of figures for one `like` it, of the same material, is taken over."""
+        self.routine, self.material = routine, material
+        self.trials = Trials(routine, budget)
+        self.searches = (search(material), search(material, custom=False)) if like is None else like.searches
+        self.lines = {line.number: line for line in _all(routine.sheet.lines)}
+        self._named_times = any(map(_names_times, self.lines.values()))
+        self._streams: dict[Keys, Replay[Candidate]] = {}
+        self._alive: dict[Keys, bool] = {}
+        places = {} if routine.program is None else _places(routine.program)
+        self.blanks = tuple(
+            sorted(
+                blanks(routine.sheet),
+                key=lambda b: (b.kind != "times", places.get(b.line, len(places)), b.line, _KINDS.index(b.kind), b.at),
+            )
+        )
+
+    # -- solutions ---------------------------------------------------------------------------------------------------
+
+    def solutions(self) -> Iterator[Solution]:
+        """Yield every way to fill the blanks that proves every claim, in the order of the first blank and so on.
+
+        Raises:
+            Spent: more was tried than the budget allows.
+        """
+        yield from self._written((), ())
+
+    def distinct(self) -> Iterator[tuple[Keys, Solution]]:
+        """Yield the solutions that differ in what they do, the first of each.
+
+        Raises:
+            Spent: more was tried than the budget allows.
+        """
+        yield from self._distinct((), ())
+
+    def _distinct(self, done: Solution, keys: Keys) -> Iterator[tuple[Keys, Solution]]:
+        if len(done) == len(self.blanks):
+            if self._is_alive(done, keys):
+                yield keys, done
+            return
+        for candidate in self.candidates(done, keys):
+            yield from self._distinct((*done, candidate.filling), (*keys, candidate.key))
+
+    def _written(self, done: Solution, keys: Keys) -> Iterator[Solution]:
+        if len(done) == len(self.blanks):
+            yield done
+            return
+        live = (one for one in self.candidates(done, keys) if self._is_alive((*done, one.filling), (*keys, one.key)))
+        for key, one in _merged(live):
+            yield from self._written((*done, one), (*keys, key))
+
+    def _is_alive(self, done: Solution, keys: Keys) -> bool:
+        """Say whether the blanks that are left can be filled."""
+        if keys not in self._alive:
+            if len(done) == len(self.blanks):
+                self._alive[keys] = self.trials.proved(done)
+            else:
+                self._alive[keys] = next(self._distinct(done, keys), None) is not None
+        return self._alive[keys]
+
+    # -- candidates --------------------------------------------------------------------------------------------------
+
+    def candidates(self, done: Solution, keys: Keys) -> "Replay[Candidate]":
+        """Return what can stand in the next blank with nothing refuted by it; made once for what keys can tell."""
+        if keys not in self._streams:
+            self._streams[keys] = Replay(self._made(done))
+        return self._streams[keys]
+
+    def _made(self, done: Solution) -> Iterator[Candidate]:
+        blank = self.blanks[len(done)]
+        match blank.kind:
+            case "foot":
+                for foot in Foot:
+                    one = filling(blank, foot)
+                    if self.trials.fits(self.trials.laid((*done, one))):
+                        yield Candidate(foot, one)
+            case "turn":
+                yield from self._turns(blank, done)
+            case "times":
+                yield from self._times(blank, done)
+            case _:
+                gap = Gap(self.trials, self.searches, blank, done, self.line(blank, done))
+                for rows in gap.choices():
+                    yield Candidate(rows.outcome, rows.first, rows)
+
+    def _turns(self, blank: Blank, done: Solution) -> Iterator[Candidate]:
+        """Yield the turns that fit: those that are usual for the figure first, then the smallest, right before left."""
+        usual = self._usual_turns(blank)
+        alone = sum(isinstance(mark, TurnMark) for mark in _marks(self.lines[blank.line])) == 1
+        base = self.trials.laid((*done, filling(blank, 1))) if alone else None
+        line = self.line(blank, done)
+        for turn in sorted(
+            range(-EIGHTHS, EIGHTHS + 1), key=lambda turn: (abs(turn) not in usual, abs(turn), turn < 0)
+        ):
+            one = filling(blank, turn)
+            if base is not None and base.program is not None and turn:
+                fits = self.trials.fits(base, with_turn(line, turn))
+            else:
+                fits = self.trials.fits(self.trials.laid((*done, one)))
+            if fits:
+                yield Candidate(turn, one)
+
+    def _usual_turns(self, blank: Blank) -> set[int]:
+        """Return how far the figures of a line usually turn, whichever side."""
+        node = self.lines[blank.line].node
+        sizes = {0}
+        for option in node.options if isinstance(node, Row) else ():
+            for figure in self.material.book.find(option.name, option.book):
+                sizes.update(map(abs, figure.usual_turns), (abs(version.turn) for version in figure.versions))
+        return sizes
+
+    def _times(self, blank: Blank, done: Solution) -> Iterator[Candidate]:
+        """Yield the numbers of times that fit, the smallest first."""
+        base = self.trials.laid(done)
+        line = self.line(blank, done)
+        beside = [other for other in self.blanks if (other.line, other.kind) == (blank.line, blank.kind)]
+        direct = self._named_times or base.program is None or len(beside) > 1
+        for times in range(1, MOST_TIMES + 1):
+            one = filling(blank, times)
+            if direct:
+                fits = self.trials.fits(self.trials.laid((*done, one)))
+            else:
+                fits = self.trials.fits(base, with_times(line, times))
+            if fits:
+                yield Candidate(times, one)
+            elif self.trials.late:
+                return
+
+    def line(self, blank: Blank, done: Solution) -> int:
+        """Return the line of a blank once rows of several lines have been put in above it."""
+        above = (one for one in done if one.blank.kind == "beats" and one.blank.line < blank.line)
+        return blank.line + sum(len(one.lines) - 1 for one in above)
+
+
+def _merged(candidates: Iterator[Candidate]) -> Iterator[tuple[Hashable, Filling]]:
+    """Yield the fillings of candidates with their keys; rows that do different things in one written order."""
+    heap: list[tuple[Order, int, Filling, Candidate, Iterator[tuple[Order, Filling]]]] = []
+    number = 0
+    coming = next(candidates, None)
+    while heap or coming is not None:
+        if coming is not None and (coming.rows is None or not heap or coming.rows.order < heap[0][0]):
+            candidate, coming = coming, next(candidates, None)
+            if candidate.rows is None:
+                yield candidate.key, candidate.filling
+                continue
+            number += 1
+            others = candidate.rows.each()
+            order, one = next(others)
+            heappush(heap, (order, number, one, candidate, others))
+            continue
+        _, place, one, candidate, others = heappop(heap)
+        yield candidate.key, one
+        following = next(others, None)
+        if following is not None:
+            heappush(heap, (following[0], place, following[1], candidate, others))
+
+
+def _all(lines: tuple[Line, ...]) -> Iterator[Line]:
+    for line in lines:
+        yield line
+        yield from _all(line.body)
+
+
+def _marks(line: Line) -> list[object]:
+    """Return the marks of a line of dance."""
+    return [mark for option in line.node.options for mark in option.marks] if isinstance(line.node, Row) else []
+
+
+def _names_times(line: Line) -> bool:
+    """Say whether something on a line happens on some times only."""
+    node = line.node
+    if isinstance(node, PartHead):
+        return any(piece.time is not None for piece in node.pieces if hasattr(piece, "time"))
+    return isinstance(node, OnlyHead) or any(
+        isinstance(mark, TurnMark) and mark.times is not None for mark in _marks(line)
+    )
+
+
+def _places(program: Program) -> dict[int, int]:
+    """Return where in the order of the dance each line first comes, a repeat after what is inside it."""
+    found: dict[int, int] = {}
+    seen: set[int] = set()
+
+    def visit(body: Body) -> None:
+        if id(body) in seen:
+            return
+        seen.add(id(body))
+        for item in body:
+            for inner in item.options if isinstance(item, Choice) else (getattr(item, "body", ()),):
+                visit(inner)
+            line = getattr(item, "line", 0)
+            if line and (line not in found or isinstance(item, Repeat)):
+                found[line] = len(found)
+
+    for body in (program.dance, *(spare.body for spare in program.spares)):
+        visit(body)
+    return found

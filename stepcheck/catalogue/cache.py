@@ -1,0 +1,293 @@
+"""Answers kept in a file, so that a sheet that has not changed is not checked again.
+
+The file is an SQLite data base in WAL mode: several processes use it at once, and one that is killed at any moment leaves
+it whole. An answer is found by a digest of everything that it depends on, the program of stepcheck included. The file
+may be deleted at any time.
+"""
+
+import json
+import os
+import platform
+import sqlite3
+import sys
+import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from functools import cache as once
+from hashlib import blake2b
+from types import TracebackType
+from typing import Self
+
+from stepcheck.catalogue import evidence
+from stepcheck.catalogue.evidence import Kept, Unbelievable
+from stepcheck.model.source import StepcheckError
+from stepcheck.report.release import VERSION
+from stepcheck.report.values import Report
+
+SCHEMA = 1
+MARK = 0x57_41_4C_4B  # of the file, so that no other data base is taken for one of ours
+MOST = 200_000  # answers are kept; of more, half are dropped, whichever
+BATCH = 32  # answers are looked up, or written, at once
+NO_BOOKS = "[]"  # as JSON
+PATIENCE = 10.0  # seconds to wait for another process
+SUFFIX = ".sqlite"
+_MAGIC = b"SQLite format 3\0"
+_TABLE = (
+    "create table if not exists answers (key blob primary key, report text, books text, dances text, seal blob)"
+    " without rowid"
+)
+
+
+class NotACache(StepcheckError, OSError):
+    """The file is something else, which is not to be overwritten."""
+
+
+def default_file() -> str:
+    """Return where answers are kept unless another file is named."""
+    home = os.path.expanduser("~")
+    if sys.platform == "win32":
+        folder = os.environ.get("LOCALAPPDATA") or os.path.join(home, "AppData", "Local")
+    elif sys.platform == "darwin":
+        folder = os.path.join(home, "Library", "Caches")
+    else:
+        folder = os.environ.get("XDG_CACHE_HOME") or os.path.join(home, ".cache")
+    return os.path.join(folder, "stepcheck", f"answers{SUFFIX}")
+
+
+@once
+def program_digest() -> bytes:
+    """Return a digest of what decides: the files of stepcheck, and the versions of z3 and Python."""
+    from importlib.metadata import version
+
+    made = blake2b(digest_size=16)
+    made.update(f"{SCHEMA} {VERSION} {version('z3-solver')} {platform.python_version()}".encode())
+    for folder, below, names in os.walk(os.path.dirname(os.path.dirname(__file__))):
+        below.sort()
+        for name in sorted(names):
+            if name.endswith((".py", ".lark", ".json", ".book")):
+                with open(os.path.join(folder, name), "rb") as file:
+                    made.update(name.encode() + b"\0" + blake2b(file.read(), digest_size=16).digest())
+    return made.digest()
+
+
+class Cache:
+    """A file of answers.
+
+    Args:
+        path: the file; made, with its folder, if it is not there.
+        say: told what goes wrong; nothing that goes wrong here changes an answer.
+        spot: of the proofs found, one in so many is walked again; 1 walks all of them.
+
+    Raises:
+        NotACache: the file is there, and is something else.
+    """
+
+    def __init__(
+        self, path: str | os.PathLike[str], *, say: Callable[[str], None] = lambda said: None, spot: int = evidence.SPOT
+    ) -> None:
+        self.path = os.fspath(path)
+        self._say = say
+        self._spot = spot
+        self._turn = time.time_ns() % spot
+        self._base: sqlite3.Connection | None = None
+        self._inode: tuple[int, int] | None = None
+        self._looks = 0
+        self._new: dict[bytes, Kept] = {}
+        self._digests: dict[str, str] = {}
+        _refuse_others(self.path)
+        with self._guarded():
+            self._open()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, value: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def key(self, path: str, data: bytes, options: tuple[object, ...]) -> bytes:
+        """Return the digest by which the answer to a sheet is found; what books beside the sheet hold is asked later."""
+        made = blake2b(program_digest(), digest_size=16)
+        made.update(repr((path, options, len(data))).encode("utf-8", "surrogateescape"))
+        made.update(data)
+        return made.digest()
+
+    def get(self, key: bytes, path: str, data: bytes, readings: str) -> Report | None:
+        """Return the answer that was kept, if there is one that may be believed."""
+        row = None
+        with self._guarded():
+            row = self._row(key)
+        if row is None:
+            return None
+        *texts, seal = row
+        if seal != _seal(key, *texts):
+            self._forget(key, f"what was kept of {path} is damaged, and is left out")
+            return None
+        books = tuple((name, made) for name, made in json.loads(texts[1])) if texts[1] != NO_BOOKS else ()
+        if any(self._digest(name) != made for name, made in books):
+            return None
+        spot = key[-1] % self._spot == self._turn
+        try:
+            return evidence.believed(Kept(texts[0], books, texts[2]), path, data, readings, spot=spot)
+        except Unbelievable as error:
+            self._say(f"{error}; nothing that was kept is believed any more")
+            self._set_aside()
+            return None
+
+    def _row(self, key: bytes) -> tuple[str, str, str, bytes] | None:
+        """Return what the file has of a key; a few looks share one view of it, so that it is locked once for all of them."""
+        if self._base is None:
+            return None
+        if not self._base.in_transaction:
+            self._base.execute("begin")
+        found = self._base.execute("select report, books, dances, seal from answers where key = ?", (key,)).fetchone()
+        self._looks += 1
+        if self._looks % BATCH == 0:
+            self._base.commit()
+        return found  # type: ignore[no-any-return]
+
+    def put(self, key: bytes, kept: Kept) -> None:
+        """Keep an answer; it is written with others, at the latest when the cache is closed."""
+        self._new[key] = kept
+        if len(self._new) >= BATCH:
+            self.flush()
+
+    def flush(self) -> None:
+        """Write what is to be kept."""
+        new, self._new = self._new, {}
+        rows = []
+        for key, kept in new.items():
+            texts = (kept.report, json.dumps(kept.books), kept.dances)
+            rows.append((key, *texts, _seal(key, *texts)))
+        with self._guarded():
+            if self._base is not None and rows:
+                self._base.commit()  # of what was looked up
+                with self._base:
+                    self._base.execute("begin immediate")
+                    self._base.executemany("insert or replace into answers values (?, ?, ?, ?, ?)", rows)
+
+    def close(self) -> None:
+        """Write what is to be kept, and let go of the file."""
+        self.flush()
+        with self._guarded():
+            if self._base is not None:
+                self._base.commit()
+                (many,) = self._base.execute("select count(*) from answers").fetchone()
+                if many > MOST:
+                    self._base.execute("delete from answers where key in (select key from answers limit ?)", (many // 2,))
+        self._let_go()
+
+    # -- the file ----------------------------------------------------------------------------------------------------
+
+    def _open(self) -> None:
+        os.makedirs(os.path.dirname(os.path.abspath(self.path)), exist_ok=True)
+        self._base = sqlite3.connect(self.path, timeout=PATIENCE, isolation_level=None, check_same_thread=False)
+        about = os.stat(self.path)
+        self._inode = about.st_dev, about.st_ino
+        self._base.execute("pragma synchronous = normal")
+        if self._version() == (MARK, SCHEMA):
+            return
+        _in_wal_mode(self._base)
+        with self._base:
+            self._base.execute("begin immediate")
+            if self._version() != (MARK, SCHEMA):  # another process may have made it in the meantime
+                self._base.execute("drop table if exists answers")
+                self._base.execute(_TABLE)
+                self._base.execute(f"pragma application_id = {MARK}")
+                self._base.execute(f"pragma user_version = {SCHEMA}")
+
+    def _version(self) -> tuple[int, int]:
+        assert self._base is not None
+        (mark,) = self._base.execute("pragma application_id").fetchone()
+        (schema,) = self._base.execute("pragma user_version").fetchone()
+        return mark, schema
+
+    @contextmanager
+    def _guarded(self) -> Iterator[None]:
+        """Let nothing out that goes wrong with the file: a damaged one is set aside, any other is done without."""
+        try:
+            yield
+        except (sqlite3.OperationalError, OSError) as error:
+            self._say(_unkept(self.path, error))
+            self._let_go()
+        except sqlite3.DatabaseError as error:
+            self._say(f"{self.path} is damaged ({error}); it is set aside, and a new one is begun")
+            self._set_aside()
+
+    def _set_aside(self) -> None:
+        """Put the file aside, unless another process has done so, and begin a new one."""
+        self._let_go()
+        try:
+            about = os.stat(self.path)
+            if (about.st_dev, about.st_ino) == self._inode:
+                os.replace(self.path, f"{self.path}.damaged")
+                for rest in ("-wal", "-shm"):
+                    if os.path.exists(self.path + rest):
+                        os.remove(self.path + rest)
+            self._open()
+        except (OSError, sqlite3.Error) as error:
+            self._say(_unkept(self.path, error))
+            self._let_go()
+
+    def _let_go(self) -> None:
+        base, self._base = self._base, None
+        if base is not None:
+            try:
+                base.close()
+            except sqlite3.Error:
+                return
+
+    def _forget(self, key: bytes, said: str) -> None:
+        self._say(said)
+        with self._guarded():
+            if self._base is not None:
+                self._base.commit()
+                self._base.execute("delete from answers where key = ?", (key,))
+
+    def _digest(self, path: str) -> str:
+        """Return the digest of a book beside a sheet, as it was when this run first looked."""
+        if path not in self._digests:
+            self._digests[path] = evidence.digest(path)
+        return self._digests[path]
+
+
+def _in_wal_mode(base: sqlite3.Connection) -> None:
+    """Put a file into WAL mode, which SQLite does not wait for while another process does the same."""
+    end = time.monotonic() + PATIENCE
+    while True:
+        try:
+            base.execute("pragma journal_mode = wal")
+        except sqlite3.OperationalError:
+            if time.monotonic() > end:
+                raise
+            time.sleep(0.01)
+        else:
+            return
+
+
+def _seal(key: bytes, *texts: str) -> bytes:
+    made = blake2b(key, digest_size=16)
+    for text in texts:
+        made.update(f"{len(text)} {text}".encode())
+    return made.digest()
+
+
+def _refuse_others(path: str) -> None:
+    """Raise `NotACache` for a file that is neither new, nor ours, nor called as if it were."""
+    try:
+        with open(path, "rb") as file:
+            start = file.read(100)
+    except IsADirectoryError as error:
+        raise NotACache(f"{path} is a folder, not a file of answers") from error
+    except OSError:
+        return  # it is not there, or cannot be used; which of them is said when it is opened
+    ours = start.startswith(_MAGIC) and int.from_bytes(start[68:72], "big") in (0, MARK)
+    if start and not ours and not path.endswith(SUFFIX):
+        raise NotACache(f"{path} is not a file of answers; name one that ends in {SUFFIX}")
+
+
+def _unkept(path: str, error: Exception) -> str:
+    """Return what to say where answers cannot be kept in a file; nothing else hangs on it."""
+    reason = (getattr(error, "strerror", None) or str(error)).lower()
+    return f"{path}: answers cannot be kept: {reason}; the sheets are checked all the same"

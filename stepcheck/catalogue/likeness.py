@@ -1,0 +1,205 @@
+"""What is left of a dance when the names are taken away: its steps as they are danced, so that two sheets can be compared.
+
+Words are read as usual, and of a both-footed start the foot that the figure is written for leads.
+"""
+
+from functools import lru_cache
+from typing import TypeAlias
+
+from attrs import frozen
+
+from stepcheck.books.footwork import Impossible, dance, is_still
+from stepcheck.model.dance import (
+    Body,
+    Check,
+    Choice,
+    Figure,
+    Foot,
+    Forever,
+    Gap,
+    Item,
+    Last,
+    Pass,
+    Program,
+    Repeat,
+    Rest,
+    Step,
+    Test,
+    Weight,
+)  # fmt: skip
+
+MOST_STEPS = 20_000  # of a repeat are written out; a longer one is compared by its body and its number
+
+Likeness: TypeAlias = tuple[object, ...]
+"""Steps in order; equal for two dances that are danced alike."""
+
+
+@frozen
+class Danced:
+    """A stretch of dance: `steps` as it is, `mirror` with the other foot and the other side; `after` is where the weight
+    is then; None for a stretch that holds a blank."""
+
+    steps: Likeness
+    mirror: Likeness
+    after: Weight
+
+    @property
+    def either(self) -> Likeness:
+        """What a stretch and its mirror image share."""
+        return min(self.steps, self.mirror, key=repr)
+
+
+class Blank(Exception):
+    """A stretch that is not known yet cannot be compared."""
+
+
+def danced(program: Program) -> Danced | None:
+    """Return the dance of a program without its names; None if there is a blank in it."""
+    return _body(program.dance, Weight(program.lead.other))
+
+
+def parts(program: Program) -> dict[str, Danced]:
+    """Return the parts of a program as they are danced first, by name; those with a blank are left out."""
+    found: dict[str, Danced] = {}
+
+    def visit(body: Body, weight: Weight) -> None:
+        for item in body:
+            if isinstance(item, Pass) and item.part not in found:
+                made = _body(item.body, weight)
+                if made is not None:
+                    found[item.part] = made
+            for inner in item.options if isinstance(item, Choice) else (getattr(item, "body", ()),):
+                visit(inner, weight)
+            after = _body((item,), weight)
+            weight = weight if after is None else after.after
+
+    visit(program.dance, Weight(program.lead.other))
+    return found
+
+
+def _body(body: Body, weight: Weight) -> Danced | None:
+    try:
+        return _Writer().body(body, weight)
+    except Blank:
+        return None
+
+
+class _Writer:
+    """Writes stretches out, each body once for each weight."""
+
+    def __init__(self) -> None:
+        self._made: dict[tuple[int, Weight], Danced] = {}
+
+    def body(self, body: Body, weight: Weight) -> Danced:
+        where = (id(body), weight)
+        if where not in self._made:
+            steps: list[object] = []
+            mirror: list[object] = []
+            for item in body:
+                made = self._item(item, weight)
+                _add(steps, made.steps)
+                _add(mirror, made.mirror)
+                weight = made.after
+            self._made[where] = Danced(tuple(steps), tuple(mirror), weight)
+        return self._made[where]
+
+    def _item(self, item: Item, weight: Weight) -> Danced:
+        match item:
+            case Step():
+                return _step(item, weight)
+            case Rest(ticks=ticks):
+                return Danced((("rest", ticks),), (("rest", ticks),), weight)
+            case Gap():
+                raise Blank
+            case Check(test=Test.LEAD | Test.FOOT, value=int(foot)):
+                return Danced((), (), Weight(1 - foot))
+            case Check(test=Test.LEAD, value=None):
+                raise Blank
+            case Check(test=Test.BOTH):
+                return Danced((), (), Weight.BOTH)
+            case Check():
+                return Danced((), (), weight)
+            case Choice(options=options):
+                made = [self.body(option, weight) for option in options]
+                return _with("or", made, made[0].after)
+            case Repeat(times=None):
+                raise Blank
+            case Repeat(times=int(times)):
+                return self._times(item.body, times, weight)
+            case Forever():
+                once = self.body(item.body, weight)
+                return _with("for ever", [once, self.body(item.body, once.after)], once.after)
+            case Last():
+                return _with("or end with", [self.body(item.body, weight)], weight)
+            case _:
+                return self.body(item.body, weight)
+
+    def _times(self, body: Body, times: int, weight: Weight) -> Danced:
+        """Return a repeat: written out if it is short, else by its body and how often it comes round."""
+        start = weight
+        once = self.body(body, weight)
+        if len(once.steps) * times <= MOST_STEPS:
+            steps: list[object] = []
+            mirror: list[object] = []
+            for _ in range(times):
+                made = self.body(body, weight)
+                _add(steps, made.steps)
+                _add(mirror, made.mirror)
+                weight = made.after
+            return Danced(tuple(steps), tuple(mirror), weight)
+        seen = [start]
+        while (weight := self.body(body, seen[-1]).after) not in seen:
+            seen.append(weight)
+        first = seen.index(weight)
+        after = seen[first + (times - first) % (len(seen) - first)] if times >= len(seen) else seen[times]
+        return _with(f"{times} times", [once, self.body(body, once.after)], after)
+
+
+def _with(word: str, made: list[Danced], after: Weight) -> Danced:
+    steps, mirror = ((word, *(getattr(one, side) for one in made)) for side in ("steps", "mirror"))
+    return Danced((steps,), (mirror,), after)
+
+
+def _add(steps: list[object], more: Likeness) -> None:
+    """Add steps; two rests in a row are one."""
+    for one in more:
+        if steps and isinstance(one, tuple) and one[0] == "rest":
+            last = steps[-1]
+            if isinstance(last, tuple) and last[0] == "rest":
+                steps[-1] = ("rest", last[1] + one[1])
+                continue
+        steps.append(one)
+
+
+def _step(step: Step, weight: Weight) -> Danced:
+    if step.blank:
+        raise Blank
+    figure = step.figure
+    version = figure.versions[figure.usual]
+    still = weight is Weight.BOTH and is_still(version, {})
+    lead = figure.lead if weight is Weight.BOTH else Foot(weight).other
+    swap = lead is not figure.lead
+    end = dance(version, lead, swap, {})
+    after = weight if still or isinstance(end, Impossible) else Weight(end)
+    turn = step.turn if step.turn is not None else -version.turn if swap else version.turn
+    deeds, length = _deeds(figure), version.length
+    feet = ("both", "both") if still else (lead.name, lead.other.name)
+    return Danced(((deeds, length, feet[0], turn),), ((deeds, length, feet[1], -turn),), after)
+
+
+@lru_cache(maxsize=4096)
+def _deeds(figure: Figure) -> tuple[object, ...]:
+    """Return what makes a figure this one.
+
+    One of a book is itself, since two of the same footwork may go different ways.  One of a sheet is its movements, feet
+    as its lead has them, so that two names for it are one.
+    """
+    if figure.book:
+        return (figure.book, figure.name.partition(" from ")[0], figure.versions[figure.usual].label)
+    mirrored = figure.lead is Foot.RIGHT
+    out = []
+    for action in figure.versions[figure.usual].actions:
+        foot = action.foot.other if action.foot is not None and mirrored else action.foot
+        sense = action.movement.senses[action.movement.usual]
+        out.append((action.movement.name, sense.label, None if foot is None else foot.name, action.tick))
+    return tuple(out)

@@ -1,0 +1,247 @@
+"""Many sheets: each checked or remembered, by whoever there is to check them, the answers in the order of the sheets."""
+
+import os
+import sys
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from typing import TYPE_CHECKING
+
+from attrs import evolve, field, frozen
+
+from stepcheck.catalogue.discovery import STDIN, Found, NothingFound, sheets
+from stepcheck.catalogue.evidence import books_named
+from stepcheck.catalogue.workers import Alone, Answer, Crew, Handed, Job, Options, Processes
+from stepcheck.model.source import SourceError, each, read_bytes, require
+from stepcheck.model.statuses import exit_status
+from stepcheck.report.pipeline import ENGINES, READINGS, UnknownOption
+from stepcheck.report.values import Report, summary
+
+if TYPE_CHECKING:
+    from concurrent.futures import Executor
+
+    from stepcheck.catalogue.cache import Cache
+
+AHEAD = 512  # sheets are looked at while the answer to an earlier one is waited for
+FEW = 64  # sheets to be checked are not worth starting processes for
+
+
+@frozen
+class Failure:
+    """A sheet to which there is no answer, and why."""
+
+    path: str
+    reason: str
+
+
+@frozen
+class Catalogue:
+    """The answers to the sheets of a catalogue, in a fixed order, and the sheets to which there is none.
+
+    `remembered` counts the answers that came from a cache.
+    """
+
+    reports: tuple[Report, ...]
+    failures: tuple[Failure, ...] = ()
+    remembered: int = field(default=0, eq=False)
+
+    @property
+    def summary(self) -> str:
+        """The line that ends a run: `12 sheets: 11 proved, 1 undecided`."""
+        failed = f"; {len(self.failures)} could not be checked" if self.failures else ""
+        return summary(self.reports) + failed
+
+    @property
+    def exit_status(self) -> int:
+        """That of the worst sheet: 2 could not run, then 1, then 3, then 0."""
+        return exit_status([*(2 for _ in self.failures), *(report.exit_status for report in self.reports)])
+
+
+def check_catalogue(
+    paths: str | os.PathLike[str] | Iterable[str | os.PathLike[str]], *, executor: "Executor | None" = None,
+    cache: "Cache | str | os.PathLike[str] | bool | None" = None, engine: str = "both", budget: int | None = None,
+    budgets: Mapping[str, int] | None = None, readings: str = "usual", exclude: Iterable[str] = (), jobs: int | None = 1,
+    on_report: Callable[[Report], None] | None = None,
+) -> Catalogue:  # fmt: skip
+    """Check every sheet that `paths` mean.
+
+    Args:
+        paths: sheets, folders and patterns such as `specs/**/*.routine`; one or several.
+        executor: who is to check; every sheet goes to it as text. It is not ended here.
+        cache: a cache, a file to keep answers in, or True for the usual file.
+        engine: "walk", "z3", or "both", which must agree.
+        budget: how much work a sheet may cost; as for `check`.
+        budgets: other budgets, by the path of a sheet as it is found.
+        readings: how words with several readings are read; as for `load`.
+        exclude: patterns of sheets to leave out, in the manner of `.gitignore`.
+        jobs: how many processes are to check, if no executor is handed in; 1 is this one alone, None is as many as the
+            machine has processors, if there is enough to do.  A program that asks for more than one must guard its main
+            module, as all that use `multiprocessing` must.
+        on_report: told each report as soon as those before it are there.
+
+    Raises:
+        NothingFound: the paths mean no sheet.
+        UnknownOption: an option has a value that it cannot have.
+    """
+    require(paths, str | os.PathLike | Iterable, "paths of sheets and folders")
+    paths = (paths,) if isinstance(paths, str | os.PathLike) else tuple(paths)
+    for path in paths:
+        require(path, str | os.PathLike, "paths of sheets and folders")
+    found = sheets(map(os.fspath, paths), exclude=each(exclude))
+    if not found.sheets and not found.missing:
+        raise NothingFound("no sheet (*.routine) found")
+    own = cache is None or isinstance(cache, str | os.PathLike | bool)
+    kept = opened(cache) if own else cache
+    options = Options(engine, budget, readings, keep=kept is not None)
+    run = Run(found, options, crew(options, jobs, executor), kept, budgets)
+    reports, failures = [], [Failure(path, reason) for path, reason in found.missing]
+    try:
+        for one in run:
+            if one.report is None:
+                failures.append(Failure(one.path, one.reason))
+            else:
+                reports.append(one.report)
+                if on_report is not None:
+                    on_report(one.report)
+    finally:
+        run.stop()
+        if kept is not None and own:
+            kept.close()
+    return Catalogue(tuple(reports), tuple(failures), run.remembered)
+
+
+def opened(
+    cache: str | os.PathLike[str] | bool | None, say: Callable[[str], None] = lambda said: None
+) -> "Cache | None":
+    """Return the cache that is asked for: True is the usual file, False and None are none."""
+    if cache is None or cache is False:
+        return None
+    from stepcheck.catalogue.cache import Cache, default_file
+
+    return Cache(default_file() if cache is True else cache, say=say)
+
+
+def crew(options: Options, jobs: int | None = 1, executor: "Executor | None" = None) -> Crew:
+    """Return who is to check.
+
+    Raises:
+        UnknownOption: an option has a value that it cannot have.
+    """
+    if options.engine not in ENGINES:
+        raise UnknownOption(f"there is no engine {options.engine!r}; the engines are {', '.join(ENGINES)}")
+    if options.readings not in READINGS:
+        raise UnknownOption(f"words are not read {options.readings!r}; it is one of {', '.join(READINGS)}")
+    if jobs is not None and jobs < 1:
+        raise UnknownOption(f"{jobs} processes cannot check anything")
+    if executor is not None:
+        return Handed(executor, options)
+    number = processors() if jobs is None else jobs
+    return Processes(number, options) if number > 1 else Alone(options)
+
+
+def processors() -> int:
+    """Return how many processors this process may use."""
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1
+
+
+class Run:
+    """A run over sheets that have been found; iterate over it for the answers, in the order of the sheets.
+
+    `remembered` counts the answers from the cache.  Whatever ends the iteration, call `stop`.
+    """
+
+    def __init__(
+        self, found: Found, options: Options, crew: Crew, cache: "Cache | None" = None,
+        budgets: Mapping[str, int] | None = None,
+    ) -> None:  # fmt: skip
+        self.remembered = 0
+        self._found, self._options, self._crew = found, options, crew
+        self._cache = cache if options.keep else None
+        self._budgets = budgets or {}
+        self._keys: dict[int, bytes] = {}
+        self._alone = Alone(options)
+        self._waiting: deque[Job] = deque()
+        self._under_way = 0
+        self._begun = False
+        self._ready: dict[int, Answer] = {}
+
+    def __iter__(self) -> Iterator[Answer]:
+        source = self._looked_up()
+        due, more = 0, True
+        while more or self._waiting or self._under_way:
+            looking = more and len(self._ready) + len(self._waiting) + self._under_way < AHEAD
+            if looking:
+                more = self._look(source)
+            self._hand_out(every=not looking)
+            if self._under_way:
+                self._hear(patient=not looking)
+            while due in self._ready:
+                yield self._ready.pop(due)
+                due += 1
+
+    def _look(self, source: Iterator[Job | Answer]) -> bool:
+        """Look at one more sheet, and say whether there was one."""
+        item = next(source, None)
+        if isinstance(item, Job):
+            self._waiting.append(item)
+        elif item is not None:
+            self._ready[item.number] = item
+        return item is not None
+
+    def _hand_out(self, *, every: bool) -> None:
+        """Give the crew what it has room for; `every` says not to wait until there is more to give."""
+        slow_start = isinstance(self._crew, Processes) and not self._begun
+        if slow_start and len(self._waiting) <= FEW:
+            if every and self._waiting:
+                self._alone.take((self._waiting.popleft(),))
+                self._put_away(*self._alone.answers(patient=True))
+            return
+        size = self._crew.chunk
+        while len(self._waiting) >= (1 if every else size) and self._crew.has_room():
+            jobs = tuple(self._waiting.popleft() for _ in range(min(size, len(self._waiting))))
+            self._begun = True
+            self._under_way += len(jobs)
+            self._crew.take(jobs)
+
+    def _hear(self, *, patient: bool) -> None:
+        for one in self._crew.answers(patient=patient):
+            self._under_way -= 1
+            self._put_away(one)
+
+    def _put_away(self, one: Answer) -> None:
+        """Keep an answer until it is due, and for the next run."""
+        key = self._keys.pop(one.number, None)
+        if self._cache is not None and key is not None and one.kept is not None:
+            self._cache.put(key, one.kept)
+        self._ready[one.number] = evolve(one, kept=None) if one.kept is not None else one
+
+    def _looked_up(self) -> Iterator[Job | Answer]:
+        """Yield each sheet in order: as an answer, where it is remembered or cannot be read, else as a job."""
+        options = self._options
+        distant = isinstance(self._crew, Handed)
+        for number, path in enumerate(self._found.sheets):
+            name = "<stdin>" if path == STDIN else path
+            try:
+                data = sys.stdin.buffer.read() if path == STDIN else read_bytes(path)
+            except SourceError as error:
+                yield Answer(number, name, reason=str(error))
+                continue
+            budget = self._budgets.get(path)
+            if self._cache is not None:
+                key = self._cache.key(name, data, (options.engine, budget or options.budget, options.readings))
+                report = self._cache.get(key, name, data, options.readings)
+                if report is not None:
+                    self.remembered += 1
+                    yield Answer(number, name, report)
+                    continue
+                self._keys[number] = key
+            yield Job(number, name, data, budget, books_named(name, data) if distant else ())
+
+    def stop(self) -> list[Answer]:
+        """Stop what is under way, and return the answers that had come but were not yet due, in order."""
+        self._crew.stop()
+        if self._cache is not None:
+            self._cache.flush()
+        left, self._ready = self._ready, {}
+        return [left[number] for number in sorted(left)]

@@ -1,0 +1,141 @@
+"""What a project settles for `stepcheck check`: the table `[tool.stepcheck]` of its `pyproject.toml`."""
+
+import os
+from collections.abc import Iterable
+from difflib import get_close_matches
+from typing import Any
+
+from attrs import fields, frozen
+
+from stepcheck.model.source import StepcheckError
+
+FILE = "pyproject.toml"
+TABLE = "stepcheck"
+
+
+class SettingsError(StepcheckError, ValueError):
+    """A setting that there is none of, or a value that it cannot have."""
+
+
+@frozen
+class Settings:
+    """What a project settles; what the command line says comes first.
+
+    `exclude` are patterns in the manner of `.gitignore`; `budgets` give sheets that fit a pattern a budget of their own,
+    later ones before earlier ones; `cache` is a file, True for the usual one, False for none.  Patterns and the file
+    start from the folder `root`.  `jobs` is the number of processes, 0 as many as the machine has processors.
+    """
+
+    exclude: tuple[str, ...] = ()
+    engine: str = "both"
+    readings: str = "usual"
+    format: str = "text"
+    budget: int | None = None
+    budgets: tuple[tuple[str, int], ...] = ()
+    jobs: int = 0
+    cache: str | bool = False
+    verbose: bool = False
+    root: str = ""
+
+    def budgets_of(self, sheets: Iterable[str]) -> dict[str, int]:
+        """Return the budgets of the sheets that have one of their own, by path."""
+        if not self.budgets:
+            return {}
+        from pathspec import GitIgnoreSpec
+
+        tests = [(GitIgnoreSpec.from_lines([pattern]).match_file, budget) for pattern, budget in self.budgets]
+        root = os.path.realpath(self.root or os.curdir)
+        found = {}
+        for sheet in sheets:
+            name = os.path.relpath(os.path.realpath(sheet), root).replace(os.sep, "/")
+            for test, budget in tests:
+                if test(name):
+                    found[sheet] = budget
+        return found
+
+
+KEYS = tuple(one.name for one in fields(Settings) if one.name != "root")
+CHOICES = {
+    "engine": ("walk", "z3", "both"),
+    "readings": ("usual", "all", "report"),
+    "format": ("text", "concise", "json", "jsonl", "sarif", "junit", "github", "html"),
+}
+
+
+def read(folder: str = os.curdir) -> Settings:
+    """Return what the nearest `pyproject.toml` in or above `folder` that has the table says; else what is usual.
+
+    Raises:
+        SettingsError: the file cannot be read, or says something that is no setting.
+    """
+    here = os.path.realpath(folder)
+    while True:
+        path = os.path.join(here, FILE)
+        if os.path.isfile(path):
+            table = _table(path)
+            if table is not None:
+                return settings(table, path)
+        above = os.path.dirname(here)
+        if above == here:
+            return Settings()
+        here = above
+
+
+def _table(path: str) -> Any:
+    import tomllib  # only where there is such a file
+
+    try:
+        with open(path, "rb") as file:
+            return tomllib.load(file).get("tool", {}).get(TABLE)
+    except (OSError, ValueError, AttributeError) as error:
+        raise SettingsError(f"{path} cannot be read: {error}") from error
+
+
+def settings(table: Any, path: str = FILE) -> Settings:
+    """Return the settings in a table; `path` is the file that it stands in.
+
+    Raises:
+        SettingsError: it says something that is no setting.
+    """
+    where = f"{path}, [tool.{TABLE}]"
+    if not isinstance(table, dict):
+        raise SettingsError(f"{where} is not a table")
+    for key in table:
+        if key not in KEYS:
+            near = get_close_matches(key, KEYS, 1)
+            hint = f"did you mean {near[0]}?" if near else f"there are {', '.join(KEYS)}"
+            raise SettingsError(f"{where}: there is no setting {key!r}; {hint}")
+    made: dict[str, Any] = {"root": os.path.dirname(path)}
+    for key, value in table.items():
+        want = _fault(key, value)
+        if want:
+            raise SettingsError(f"{where}: {key} = {value!r}: it should be {want}")
+        made[key] = tuple(value.items()) if key == "budgets" else tuple(value) if key == "exclude" else value
+    if isinstance(made.get("cache"), str):
+        made["cache"] = os.path.join(made["root"], made["cache"])
+    return Settings(**made)
+
+
+def _fault(key: str, value: Any) -> str:
+    """Return what a setting should be, if it is something else."""
+    if key in CHOICES:
+        return "" if value in CHOICES[key] else f"one of {', '.join(CHOICES[key])}"
+    match key:
+        case "exclude":
+            fits = isinstance(value, list) and all(isinstance(one, str) for one in value)
+            return "" if fits else "a list of patterns"
+        case "budget":
+            return "" if _number(value, 1) else "a number from 1"
+        case "budgets":
+            fits = isinstance(value, dict) and all(_number(one, 1) for one in value.values())
+            return "" if fits else "a table of patterns, each with a number from 1"
+        case "jobs":
+            return "" if _number(value, 0) else "a number of processes, 0 for as many as there are processors"
+        case "cache":
+            return "" if isinstance(value, bool | str) and value != "" else "true, false or a file"
+        case _:
+            return "" if isinstance(value, bool) else "true or false"
+
+
+def _number(value: Any, least: int) -> bool:
+    return isinstance(value, int) and not isinstance(value, bool) and value >= least

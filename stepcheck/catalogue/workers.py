@@ -1,0 +1,378 @@
+"""Who checks the sheets: this process, processes of our own, or whatever executor is handed in.
+
+All take jobs, which carry the text of a sheet, and hand back answers, which are plain values; so it makes no difference
+to an answer who found it.
+"""
+
+import gc
+import os
+import signal
+import time
+import traceback
+from collections import deque
+from typing import TYPE_CHECKING, Any, Protocol
+
+from attrs import field, frozen
+
+from stepcheck.catalogue.evidence import Kept, books_of, digest, keepable, kept
+from stepcheck.catalogue.interruption import withheld
+from stepcheck.model.source import SourceError, StepcheckError
+from stepcheck.report import pipeline
+from stepcheck.report.values import Report
+from stepcheck.walk.effects import Algebra
+
+# One sheet is checked without any of them, and each takes its time to load.
+if TYPE_CHECKING:
+    from concurrent.futures import Executor, Future
+    from multiprocessing.connection import Connection
+
+RECYCLE = 2_000  # sheets, after which a worker process is replaced, with whatever it has heaped up
+HELD = 0.05  # seconds at most that a worker process keeps an answer, to send several at once
+FRESH = 500  # sheets, after which effects are made anew
+WINDOW = 64  # chunks that a handed-in executor has at once
+
+
+@frozen
+class Options:
+    """How sheets are to be checked; as in `pipeline.check_file`.  `keep` asks for what a cache keeps."""
+
+    engine: str = "both"
+    budget: int | None = None
+    readings: str = "usual"
+    smt2: str | None = None
+    keep: bool = False
+
+
+@frozen
+class Job:
+    """A sheet to be checked: its number in the run, what to call it by, its bytes, and a budget of its own, if any."""
+
+    number: int
+    path: str
+    data: bytes = field(repr=False)
+    budget: int | None = None
+    books: tuple[tuple[str, str], ...] = ()
+
+
+@frozen
+class Answer:
+    """What came of a job: a report, or the reason why there is none, with the trace of what went wrong in stepcheck."""
+
+    number: int
+    path: str
+    report: Report | None = None
+    reason: str = ""
+    trace: str = ""
+    kept: Kept | None = None
+
+
+Jobs = tuple[Job, ...]
+
+
+def settle_down() -> None:
+    """Let the collector of this process pass over what is loaded by now, and come less often: reports make no circles.
+
+    It is for processes that belong to stepcheck; a library leaves the collector alone.
+    """
+    gc.freeze()
+    gc.set_threshold(200_000, 20, 50)
+    gc.enable()
+
+
+class Crew(Protocol):
+    """Takes jobs and hands back answers, in any order."""
+
+    chunk: int
+
+    def has_room(self) -> bool:
+        """Say whether it can take jobs now."""
+        ...
+
+    def take(self, jobs: Jobs) -> None:
+        """Take jobs."""
+        ...
+
+    def answers(self, *, patient: bool) -> list[Answer]:
+        """Return the answers that have come; if `patient`, wait for one."""
+        ...
+
+    def stop(self) -> None:
+        """Stop at once, whatever is under way."""
+        ...
+
+
+def answer(job: Job, options: Options, algebra: Algebra | None = None) -> Answer:
+    """Check one sheet; whatever goes wrong stays in the answer."""
+    rest: dict[str, Any] = {"engine": options.engine, "budget": job.budget or options.budget}
+    try:
+        if not options.keep:
+            rest |= {"readings": options.readings} if options.readings != "usual" else {}
+            rest |= {"smt2": options.smt2} if options.smt2 else {}
+            report = pipeline.check_text(job.data, path=job.path, algebra=algebra, **rest)
+            return Answer(job.number, job.path, report)
+        routine = pipeline.loads(job.data, path=job.path, readings=options.readings)
+        paths = books_of(routine.facts.book)
+        before = tuple((path, digest(path)) for path in paths)
+        report, outcomes = pipeline.examine(routine, algebra=algebra, **rest)
+        # A book that was changed meanwhile may have been read before or after.
+        final = keepable(routine, report) and before == tuple((path, digest(path)) for path in paths)
+        return Answer(job.number, job.path, report, kept=kept(report, outcomes, before) if final else None)
+    except (SourceError, pipeline.UnknownOption) as error:
+        return Answer(job.number, job.path, reason=str(error))
+    except Exception as error:
+        trace = "".join(traceback.format_exception(error))
+        return Answer(job.number, job.path, reason=f"{type(error).__name__}: {error}", trace=trace)
+
+
+def answer_all(jobs: Jobs, options: Options) -> list[Answer]:
+    """Check sheets one after the other; this is what a handed-in executor is asked to do."""
+    algebra = Algebra()
+    return [_seeing_its_books(job, options, algebra) for job in jobs]
+
+
+def _seeing_its_books(job: Job, options: Options, algebra: Algebra) -> Answer:
+    for path, made in job.books:
+        if digest(path) != made:
+            reason = f"the worker does not see {path} as it is here; put the books where every worker reads them"
+            return Answer(job.number, job.path, reason=reason)
+    return answer(job, options, algebra)
+
+
+class Alone:
+    """This process, one sheet at a time."""
+
+    chunk = 1
+
+    def __init__(self, options: Options) -> None:
+        self._options = options
+        self._algebra = Algebra()
+        self._done = 0
+        self._answers: list[Answer] = []
+
+    def has_room(self) -> bool:
+        return not self._answers
+
+    def take(self, jobs: Jobs) -> None:
+        for job in jobs:
+            self._done += 1
+            if self._done % FRESH == 0:
+                self._algebra = Algebra()
+            self._answers.append(answer(job, self._options, self._algebra))
+
+    def answers(self, *, patient: bool) -> list[Answer]:
+        out, self._answers = self._answers, []
+        return out
+
+    def stop(self) -> None:
+        self._answers = []
+
+
+class Handed:
+    """An executor that somebody else made and will end; sheets go to it a chunk at a time."""
+
+    def __init__(self, executor: "Executor", options: Options, *, chunk: int = 8, window: int = WINDOW) -> None:
+        self.chunk = chunk
+        self._executor, self._options, self._window = executor, options, window
+        self._under_way: dict[Future[list[Answer]], Jobs] = {}
+        self._failed: list[Answer] = []
+
+    def has_room(self) -> bool:
+        return len(self._under_way) < self._window
+
+    def take(self, jobs: Jobs) -> None:
+        try:
+            self._under_way[self._executor.submit(answer_all, jobs, self._options)] = jobs
+        except Exception as error:
+            self._failed += _lost(jobs, error)
+
+    def answers(self, *, patient: bool) -> list[Answer]:
+        out, self._failed = self._failed, []
+        from concurrent.futures import FIRST_COMPLETED, wait
+
+        done, _ = wait(self._under_way, None if patient and not out else 0, FIRST_COMPLETED)
+        for future in sorted(done, key=lambda one: self._under_way[one][0].number):
+            jobs = self._under_way.pop(future)
+            try:
+                out += map(_of_this_version, future.result())
+            except Exception as error:
+                if len(jobs) == 1:
+                    out += _lost(jobs, error)
+                else:  # one of them may have killed its worker; the others are not to suffer for it
+                    for job in jobs:
+                        self.take((job,))
+        out += self._failed
+        self._failed = []
+        return out
+
+    def stop(self) -> None:
+        for future in self._under_way:
+            future.cancel()
+        self._under_way.clear()
+
+
+def _lost(jobs: Jobs, error: Exception) -> list[Answer]:
+    reason = f"the executor gave no answer: {type(error).__name__}: {error}".rstrip(": ")
+    return [Answer(job.number, job.path, reason=reason) for job in jobs]
+
+
+def _of_this_version(answer: Answer) -> Answer:
+    """Return an answer as it is, if the worker has the versions that are installed here."""
+    if answer.report is None:
+        return answer
+    ours = dict(pipeline.versions("z3" in dict(answer.report.versions)))
+    if any(ours.get(name) != found for name, found in answer.report.versions):
+        told = ", ".join(f"{name} {found}" for name, found in answer.report.versions)
+        return Answer(answer.number, answer.path, reason=f"the worker has other versions than are installed here: {told}")
+    return answer
+
+
+# -- processes of our own --------------------------------------------------------------------------------------------
+
+
+class Worker:
+    """A process that checks sheets, and what it has been asked."""
+
+    def __init__(self, options: Options) -> None:
+        import multiprocessing
+
+        context = multiprocessing.get_context("spawn")
+        self.pipe, theirs = context.Pipe()
+        self.process = context.Process(target=work, args=(theirs, options), daemon=True)
+        if os.name == "posix":
+            from multiprocessing import resource_tracker
+
+            resource_tracker.ensure_running()  # where it is started, it lets through what is withheld
+        with withheld():  # a process that is only starting has nothing to stop, and would say so at length
+            self.process.start()
+        theirs.close()
+        self.jobs: deque[Job] = deque()
+        self.began = False
+        self.done = 0
+
+    def end(self) -> None:
+        """Let it end by itself, if it can still hear."""
+        try:
+            self.pipe.send(None)
+        except OSError:
+            pass
+        self.pipe.close()
+
+    def kill(self) -> None:
+        """End it, whatever it is doing."""
+        self.process.kill()
+        self.process.join()
+        self.pipe.close()
+
+
+def work(pipe: "Connection", options: Options) -> None:
+    """Answer jobs until there are none: what a worker process does."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C goes to all processes of a terminal; ours ends its workers
+    settle_down()
+    algebra, done = Algebra(), 0
+    try:
+        pipe.send(None)
+        while (jobs := pipe.recv()) is not None:
+            ready, since = [], time.monotonic()
+            for job in jobs:
+                ready.append(answer(job, options, algebra))
+                done += 1
+                if done % FRESH == 0:
+                    algebra = Algebra()
+                if job is jobs[-1] or time.monotonic() - since > HELD:
+                    pipe.send(ready)
+                    ready, since = [], time.monotonic()
+    except (EOFError, OSError):
+        return  # nobody listens any more
+
+
+class Processes:
+    """Processes of our own, each with its own solver.
+
+    The sheets that one had when it died are tried once more, one by one; if another dies of one, that is its answer, and no
+    other sheet's.
+    """
+
+    def __init__(self, number: int, options: Options, *, chunk: int = 8, recycle: int = RECYCLE) -> None:
+        self.chunk = chunk
+        self._number, self._options, self._recycle = number, options, recycle
+        self._workers: list[Worker] = []
+        self._again: deque[Job] = deque()
+        self._suspects: dict[int, int] = {}
+
+    def has_room(self) -> bool:
+        return not self._again and self._idle()
+
+    def _idle(self) -> bool:
+        return len(self._workers) < self._number or any(not worker.jobs for worker in self._workers)
+
+    def take(self, jobs: Jobs) -> None:
+        worker = next((worker for worker in self._workers if not worker.jobs), None)
+        if worker is None:
+            worker = Worker(self._options)
+            self._workers.append(worker)
+        worker.jobs.extend(jobs)
+        if worker.began:
+            self._ask(worker)
+
+    def _ask(self, worker: Worker) -> None:
+        try:
+            worker.pipe.send(tuple(worker.jobs))
+        except OSError:
+            return  # it has died; that is noticed where its answers are waited for
+
+    def answers(self, *, patient: bool) -> list[Answer]:
+        from multiprocessing.connection import wait as ready
+
+        out: list[Answer] = []
+        busy = {worker.pipe: worker for worker in self._workers if worker.jobs}
+        while busy and not out:
+            for pipe in ready(list(busy), None if patient else 0):
+                worker = busy[pipe]  # type: ignore[index]
+                try:
+                    out += self._heard(worker, worker.pipe.recv())
+                except (EOFError, OSError):
+                    out += self._died(worker)
+            self._retry()
+            busy = {worker.pipe: worker for worker in self._workers if worker.jobs}
+            if not patient:
+                break
+        return out
+
+    def _heard(self, worker: Worker, said: list[Answer] | None) -> list[Answer]:
+        """Return the answers that a worker has sent; its first word is only that it is there."""
+        if said is None:
+            worker.began = True
+            self._ask(worker)
+            return []
+        for _ in said:
+            worker.jobs.popleft()
+        worker.done += len(said)
+        if not worker.jobs and worker.done >= self._recycle:
+            self._workers.remove(worker)
+            worker.end()
+        return said
+
+    def _died(self, worker: Worker) -> list[Answer]:
+        """Replace a worker that is dead, and return an answer if its sheet is to blame."""
+        self._workers.remove(worker)
+        worker.kill()
+        if not worker.began:
+            raise StepcheckError(f"a worker process did not start (exit status {worker.process.exitcode})")
+        first, *others = worker.jobs
+        self._again.extend(others)
+        deaths = self._suspects[first.number] = self._suspects.get(first.number, 0) + 1
+        if deaths < 2:
+            self._again.append(first)
+            return []
+        why = f"the process that checked it died twice (exit status {worker.process.exitcode})"
+        return [Answer(first.number, first.path, reason=why)]
+
+    def _retry(self) -> None:
+        """Hand on, one by one, the jobs of workers that have died."""
+        while self._again and self._idle():
+            self.take((self._again.popleft(),))
+
+    def stop(self) -> None:
+        for worker in self._workers:
+            worker.kill()
+        self._workers.clear()

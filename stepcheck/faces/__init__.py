@@ -1,0 +1,1 @@
+"""Where stepcheck meets people and their tools: the command, the editor, the plugin for pytest."""

@@ -1,0 +1,248 @@
+"""The command `figures`: what stands in the books, and what is wrong in one."""
+
+import json
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from stepcheck.books import alike, cards
+from stepcheck.books import book as books
+from stepcheck.books.book import Book
+from stepcheck.faces.streams import complain, remark, write
+from stepcheck.model import words
+from stepcheck.model.dance import Figure, Level, key
+from stepcheck.model.findings import Diagnostic
+from stepcheck.model.outcome import Verdict
+from stepcheck.model.source import StepcheckError
+from stepcheck.report.json import finding_value
+from stepcheck.report.values import word
+
+if TYPE_CHECKING:
+    from stepcheck.catalogue.impacts import Change, Shift
+
+SCHEMA = "stepcheck-figures-1"
+SCHEME = "club"
+
+
+class NoSuchFigure(StepcheckError, LookupError):
+    """A name that no book has."""
+
+
+@click.command(short_help="Show the figures of the books, and check a book.")
+@click.argument("names", nargs=-1, metavar="[NAME]")
+@click.option(
+    "--book", "titles", multiple=True, metavar="BOOK", help="A shipped book, or a *.book file; again for more."
+)
+@click.option(
+    "--level", metavar="LEVEL", help="Only figures of at most this level, such as 'easy' or 'basic in convention'."
+)
+@click.option("--same-as", metavar="NAME", help="The figures that can stand in for this one: same effect, same length.")
+@click.option("--check", "lints", is_flag=True, help="Check the books that are named instead of a figure.")
+@click.option(
+    "--impact", "compares", is_flag=True,
+    help="OLD NEW PATH…: which of the sheets change verdict when the book NEW takes the place of OLD.",
+)  # fmt: skip
+@click.option(
+    "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print."
+)
+def figures(
+    names: tuple[str, ...], titles: tuple[str, ...], level: str | None, same_as: str | None, lints: bool, compares: bool,
+    form: str,
+) -> int:  # fmt: skip
+    """Show the figures of the books: all of them, those with NAME in theirs, or the one called NAME with its counts,
+    what it does from either foot, its readings and their sources.
+
+    With --check the words are books to look over, with --impact an old book, a new one, and sheets or folders; the exit
+    status is then 1 if there is a mistake in a book, or if a sheet gets worse.
+    """
+    if sum((lints, compares, same_as is not None)) > 1:
+        raise click.UsageError("--check, --impact and --same-as do not go together")
+    if lints:
+        return _lint(names or titles, form)
+    if compares:
+        if len(names) < 3:
+            raise click.UsageError("--impact takes an old book, a new book, and sheets or folders")
+        return _impact(books.load(names[0]), books.load(names[1]), names[2:], form)
+    shelf = books.combine(tuple(map(books.load, titles or books.SHIPPED)))
+    if same_as is not None:
+        return _same(shelf, same_as, form)
+    return _show(shelf, " ".join(names), level, form)
+
+
+def _print(lines: Iterable[str]) -> None:
+    write("".join(f"{words.visible(line)}\n" for line in lines))
+
+
+def _json(**members: Any) -> None:
+    write(json.dumps({"schema": SCHEMA, **members}, ensure_ascii=False, indent=2) + "\n")
+
+
+# -- showing ---------------------------------------------------------------------------------------------------------
+
+
+def _show(shelf: Book, name: str, level: str | None, form: str) -> int:
+    exact = shelf.find(name) if name else ()
+    found = tuple(figure for figure in shelf.figures() if _named(figure, name) and figure not in exact)
+    if level is not None:
+        exact, found = (tuple(f for f in row if _at_most(shelf, f, level)) for row in (exact, found))
+    if name and not exact and not found:
+        return _unknown(shelf, name, level, form)
+    if form == "json":
+        _json(figures=[cards.value(cards.card(figure)) for figure in (*exact, *(() if exact else found))])
+        return 0
+    for figure in exact:
+        _print(cards.told(cards.card(figure)))
+    if exact and found:
+        _print([f"also: {', '.join(dict.fromkeys(figure.name for figure in found))}"])
+    elif found:
+        _print(_listed(found))
+    if not name:
+        remark(words.count(len(found), "figure"))
+    return 0
+
+
+def _named(figure: Figure, name: str) -> bool:
+    return any(key(name) in key(known) for known in (figure.name, *figure.names))
+
+
+def _listed(found: tuple[Figure, ...]) -> Iterator[str]:
+    """Yield figures as a list, by book."""
+    for book in dict.fromkeys(figure.book for figure in found):
+        yield f"{book}:"
+        rows = [cards.line(cards.card(figure)) for figure in found if figure.book == book]
+        yield from (f"   {row}" for row in cards.columns([tuple(row) for row in rows]))
+
+
+def _at_most(shelf: Book, figure: Figure, text: str) -> bool:
+    """Say whether a figure has a level of the scheme that is not above the one that is asked for."""
+    name, _, scheme = (piece.strip() for piece in text.partition(" in "))
+    wanted = Level(scheme or SCHEME, name)
+    highest = shelf.rank(wanted)
+    if highest is None:
+        schemes = {f"{level.name} in {level.scheme}": None for one in shelf.figures() for level in one.levels}
+        raise click.UsageError(f"no figure has the level {text}; there are {', '.join(schemes)}")
+    ranks = (shelf.rank(level) for level in figure.levels if key(level.scheme) == key(wanted.scheme))
+    return any(rank is not None and rank <= highest for rank in ranks)
+
+
+def _unknown(shelf: Book, name: str, level: str | None, form: str) -> int:
+    """Answer a name that no book has: known without footwork, or like other names."""
+    if shelf.known(name):
+        lines = ("figures:", f"  {shelf.example(name)}")
+        if form == "json":
+            _json(figures=[], known=[name], define=list(lines))
+            return 0
+        _print([f"{name} is known by name, footwork not published: define it in the sheet, as you dance it, like this"])
+        _print(f"   {line}" for line in lines)
+        return 0
+    advice = "`stepcheck figures` lists them all"
+    if near := shelf.nearest(name):
+        advice = f"did you mean {' or '.join(near)}?"
+    elif near := shelf.nearest(name, likeness=0.5):
+        whose = "names most like it are" if len(near) > 1 else "name most like it is"
+        advice = f"the {whose} {words.listed(near)}"
+    homes = [member.name for member in shelf.members or (shelf,)]
+    raise NoSuchFigure(
+        f"there is no figure {name!r} in the book{'s' if len(homes) > 1 else ''} {words.listed(homes)}"
+        + (f" of at most the level {level}" if level else "")
+        + f"; {advice}"
+    )
+
+
+def _same(shelf: Book, name: str, form: str) -> int:
+    """Show what is interchangeable with a figure."""
+    found = alike.same_as(shelf, name)
+    if not found:
+        return _unknown(shelf, name, None, form)
+    if form == "json":
+        _json(
+            same=[
+                {
+                    "name": group.figures[0].name, "book": group.figures[0].book, "always": group.always,
+                    "figures": [{"name": other.name, "book": other.book} for other in group.figures[1:]],
+                }
+                for group in found
+            ]
+        )  # fmt: skip
+        return 0
+    for group in found:
+        first, *others = group.figures
+        card = cards.line(cards.card(first))
+        how = "whatever the words in them are read as" if group.always else "as usually read"
+        _print([f"{first.name} (book {first.book}): {card[1]}, {card[2]}"])
+        names = ", ".join(f"{other.name} from {other.book}" if shelf.members else other.name for other in others)
+        _print([f"   {how}: {names}" if others else "   nothing else does the same"])
+    return 0
+
+
+# -- checking and comparing ------------------------------------------------------------------------------------------
+
+
+def _lint(titles: tuple[str, ...], form: str) -> int:
+    if not titles:
+        raise click.UsageError("--check takes at least one book")
+    found: list[Diagnostic] = []
+    for title in titles:
+        found += alike.lint_book(books.load(title))
+    bad = [finding for finding in found if word(finding.code) != "note"]
+    if form == "json":
+        _json(diagnostics=[finding_value(finding) for finding in found])
+    else:
+        _print(line for finding in found for line in _finding(finding))
+    remark(
+        f"{words.count(len(titles), 'book')}: {words.count(len(bad), 'mistake')}, {words.count(len(found) - len(bad), 'note')}"
+    )
+    return 1 if bad else 0
+
+
+def _finding(finding: Diagnostic) -> Iterator[str]:
+    yield f"{finding.path}:{finding.span.line}: {'note' if word(finding.code) == 'note' else 'mistake'}: {finding.message} [{finding.code.id}]"
+    yield from (f"   try: {hint}" for hint in finding.hints)
+
+
+def _impact(old: Book, new: Book, paths: tuple[str, ...], form: str) -> int:
+    from stepcheck.catalogue.impacts import survey_impact  # it checks sheets, which no other answer here needs
+
+    found = survey_impact(old, new, paths)
+    for path, reason in found.missing:
+        complain(f"{path}: {reason}")
+    if not found.changes and not found.missing:
+        raise NoSuchFigure(f"none of the sheets uses the book {old.name}")
+    changed = [change for change in found.changes if change.shifts or change.before is not change.after]
+    if form == "json":
+        _json(changes=[_change_value(change) for change in changed], unconcerned=list(found.unconcerned))
+    else:
+        _print(line for change in changed for line in _change(change))
+    rest = f", {words.count(len(found.unconcerned), 'sheet')} without the book" if found.unconcerned else ""
+    remark(f"{words.count(len(found.changes), 'sheet')}: {len(changed)} changed{rest}")
+    return 2 if found.missing else 1 if any(change.worse for change in changed) else 0
+
+
+def _change(change: "Change") -> Iterator[str]:
+    yield f"{change.path}: {_arrow(change.before.word, change.after.word)}"
+    for shift in change.shifts:
+        before, after = (verdict.word if verdict is not None else "not said" for verdict in (shift.before, shift.after))
+        yield f"   line {shift.line}: {_arrow(before, after)}: {shift.sentence}"
+
+
+def _arrow(before: str, after: str) -> str:
+    return before if before == after else f"{before} → {after}"
+
+
+def _change_value(change: "Change") -> dict[str, Any]:
+    def said(shift: "Shift") -> dict[str, Any]:
+        verdicts = {"before": _word(shift.before), "after": _word(shift.after)}
+        return {"claim": shift.claim, "line": shift.line, "sentence": shift.sentence, **verdicts}
+
+    return {
+        "path": change.path,
+        "title": change.title,
+        "before": change.before.word,
+        "after": change.after.word,
+        "shifts": [said(shift) for shift in change.shifts],
+    }
+
+
+def _word(verdict: Verdict | None) -> str | None:
+    return None if verdict is None else verdict.word

@@ -1,0 +1,181 @@
+"""The command `catalogue`: questions about many sheets, as text, as JSON, and as a graph where the answer is one."""
+
+import json
+from collections.abc import Iterator
+from typing import Any
+
+import click
+
+from stepcheck.catalogue.discovery import NothingFound
+from stepcheck.faces.check import PATHS
+from stepcheck.faces.streams import complain, write
+from stepcheck.model import words
+from stepcheck.model.statuses import FAILED
+
+SCHEMA = "stepcheck-catalogue-1"
+QUESTIONS = ("figures", "medleys", "twins", "level", "parts")
+
+
+@click.command("catalogue", short_help="Ask about many sheets: figures, medleys, twins, level, parts.")
+@click.argument("question", type=click.Choice(QUESTIONS), metavar="QUESTION")
+@PATHS
+@click.option("--level", metavar="LEVEL", help="The level of the class, such as 'easy' or 'basic in convention'.")
+@click.option(
+    "--format", "form", type=click.Choice(["text", "json", "graphml", "dot"]), default="text", show_default=True,
+    help="What to print; graphml and dot are for medleys.",
+)  # fmt: skip
+def ask(question: str, paths: tuple[str, ...], level: str | None, form: str) -> int:
+    """Ask about many sheets; each PATH is a sheet, a folder or a pattern, as for check. QUESTION is one of
+
+    \b
+    figures  which figures are danced, where, and how often
+    medleys  which routines can follow which without a step between
+    twins    which routines are one dance under two titles
+    level    what a class of the level --level can dance
+    parts    which parts recur
+    """
+    if question == "level" and level is None:
+        raise click.UsageError("say the level of the class, as in --level easy")
+    if question != "level" and level is not None:
+        raise click.UsageError(f"the answer to {question} hangs on no level; --level is for the question level")
+    if form in ("graphml", "dot") and question != "medleys":
+        raise click.UsageError(f"the answer to {question} is no graph; medleys is")
+    from stepcheck.catalogue import questions, settings
+
+    usual = settings.read()
+    shelf = questions.shelf(paths, exclude=usual.exclude)
+    if not shelf.routines and not shelf.left_out:
+        raise NothingFound(f"no sheet (*.routine) found in {', '.join(paths)}")
+    for path, reason in shelf.left_out:
+        complain(f"{path}: {reason}")
+    if not shelf.routines and form != "json":
+        return FAILED
+    titles = {routine.path: routine.title for routine in shelf.routines}
+    match question:
+        case "figures":
+            value, said = _figures(questions.uses(shelf))
+        case "medleys":
+            found = questions.follows(shelf)
+            value, said = _medleys(found)
+            if form in ("graphml", "dot"):
+                from stepcheck.catalogue import graph
+
+                made = graph.medley_graph(titles, ((one.before, one.after, one.always) for one in found))
+                write(graph.graphml(made) if form == "graphml" else graph.dot(made))
+                return _status(shelf)
+        case "twins":
+            value, said = _twins(questions.twins(shelf))
+        case "level":
+            value, said = _level(questions.danceable(shelf, level or ""))
+        case _:
+            value, said = _parts(questions.recurring(shelf))
+    if form == "json":
+        out = [{"path": path, "message": reason} for path, reason in shelf.left_out]
+        document = {"schema": SCHEMA, "question": question, "answers": value, "errors": out}
+        write(json.dumps(document, ensure_ascii=False, indent=2) + "\n")
+    else:
+        write("".join(f"{line}\n" for line in said))
+    return _status(shelf)
+
+
+def _status(shelf: Any) -> int:
+    """Return 2 if nothing could be asked, or a sheet is not there, else 0."""
+    return FAILED if not shelf.routines or any("no such file" in reason for _, reason in shelf.left_out) else 0
+
+
+Told = tuple[list[dict[str, Any]], Iterator[str]]
+
+
+def _figures(found: Any) -> Told:
+    value = [
+        {
+            "figure": use.figure,
+            "book": use.book,
+            "times": use.times,
+            "places": [{"path": one.path, "times": one.times, "lines": list(one.lines)} for one in use.places],
+        }
+        for use in found
+    ]
+
+    def said() -> Iterator[str]:
+        width = max((len(use.figure) for use in found), default=0)
+        for use in found:
+            home = use.book or "the sheet's own"
+            yield f"{use.figure:{width}}  {home}: {words.count(use.times, 'time')} in {words.count(len(use.places), 'sheet')}"
+            for place in use.places:
+                lines = f"line{'s' if len(place.lines) > 1 else ''} {', '.join(map(str, place.lines))}"
+                yield f"{'':{width}}  {words.visible(place.path)}: {words.count(place.times, 'time')}, {lines}"
+
+    return value, said()
+
+
+def _medleys(found: Any) -> Told:
+    value = [{"before": one.before, "after": one.after, "always": one.always} for one in found]
+
+    def said() -> Iterator[str]:
+        for one in found:
+            perhaps = "" if one.always else "  (depending on how the first is danced)"
+            yield f"{words.visible(one.before)} → {words.visible(one.after)}{perhaps}"
+        if not found:
+            yield "no routine can follow another without a step between"
+
+    return value, said()
+
+
+def _twins(found: Any) -> Told:
+    value = [
+        {"paths": list(one.paths), "titles": list(one.titles), "mirrored": list(one.mirrored)} for one in found
+    ]
+
+    def said() -> Iterator[str]:
+        for one in found:
+            yield "one dance:"
+            for path, title in zip(one.paths, one.titles, strict=True):
+                yield f"   {words.visible(path)}: {words.visible(title)}{' (mirrored)' if path in one.mirrored else ''}"
+        if not found:
+            yield "no two routines are the same dance"
+
+    return value, said()
+
+
+def _level(found: Any) -> Told:
+    value = [
+        {
+            "path": fit.path,
+            "title": fit.title,
+            "fits": fit.fits,
+            "hard": list(fit.hard),
+            "unknown": list(fit.unknown),
+            "reason": fit.reason,
+        }
+        for fit in found
+    ]
+
+    def said() -> Iterator[str]:
+        for fit in found:
+            why = [fit.reason] if fit.reason else []
+            why += [f"too hard: {', '.join(fit.hard)}"] if fit.hard else []
+            why += [f"nobody says how hard: {', '.join(fit.unknown)}"] if fit.unknown else []
+            yield f"{words.visible(fit.path)}: {'yes' if fit.fits else 'no'}{': ' if why else ''}{'; '.join(why)}"
+
+    return value, said()
+
+
+def _parts(found: Any) -> Told:
+    value = [
+        {
+            "routines": one.routines,
+            "places": [{"path": path, "part": part, "mirrored": (path, part) in one.mirrored} for path, part in one.places],
+        }
+        for one in found
+    ]
+
+    def said() -> Iterator[str]:
+        for one in found:
+            yield f"one part in {words.count(one.routines, 'sheet')}:"
+            for path, part in one.places:
+                yield f"   {words.visible(path)}: {words.visible(part)}{' (mirrored)' if (path, part) in one.mirrored else ''}"
+        if not found:
+            yield "no part recurs"
+
+    return value, said()

@@ -1,0 +1,249 @@
+"""The commands `check` and `format`, as options and what they print."""
+
+import gc
+import os
+import sys
+from contextlib import AbstractContextManager, ExitStack
+from shutil import get_terminal_size
+from typing import Any
+
+import click
+from attrs import evolve
+
+from stepcheck.catalogue.discovery import STDIN, Found, NothingFound, sheets
+from stepcheck.catalogue.interruption import Interruption
+from stepcheck.faces.options import NUMBER
+from stepcheck.faces.progress import Progress
+from stepcheck.faces.streams import complain, destination, folder, remark, write
+from stepcheck.formats.renderers import FORMATS, renderer
+from stepcheck.model.source import SourceError, StepcheckError
+from stepcheck.model.statuses import FAILED, PROVED, STOPPED, UNDECIDED, WRONG, exit_status
+from stepcheck.model.words import count, visible
+from stepcheck.report.values import Report, build, summary, text
+
+WIDTH = 100  # of text that does not go to a terminal, so that it is the same everywhere
+NARROWEST = 40  # of a terminal; one that is narrower folds lines by itself
+
+PATHS = click.argument("paths", nargs=-1, required=True, metavar="PATH…", type=click.Path(allow_dash=True))
+
+
+def failed(reason: str, path: str | None = None, error: BaseException | None = None) -> str:
+    """Return what to say where stepcheck itself failed, having kept what shows the failure again."""
+    from stepcheck.faces import crash  # what it loads is for this rare case only
+
+    return crash.sentence(reason, crash.keep(reason, path, error))
+
+
+def look(colour: str) -> dict[str, Any]:
+    """Return how text is to be rendered on this stdout, `colour` being always, never or auto.
+
+    NO_COLOR and FORCE_COLOR decide for auto, in this order, and COLUMNS how wide a terminal is.
+    """
+    terminal = sys.stdout.isatty()
+    plain = bool(os.environ.get("NO_COLOR"))
+    auto = not plain and (bool(os.environ.get("FORCE_COLOR")) or (terminal and os.environ.get("TERM") != "dumb"))
+    width = max(NARROWEST, get_terminal_size((WIDTH, 24)).columns) if terminal else WIDTH
+    return {"colour": colour == "always" or (colour == "auto" and auto), "width": width}
+
+
+def find(
+    paths: tuple[str, ...], exclude: tuple[str, ...] = (), root: str = ""
+) -> tuple[tuple[str, ...], list[dict[str, str]]]:
+    """Return the sheets that `paths` mean and what could not be found, having said so; the rest as for `sheets`.
+
+    Raises:
+        NothingFound: there are paths, but no sheet.
+    """
+    found = sheets(paths, exclude=exclude, root=root)
+    for path, reason in found.missing:
+        complain(f"{path}: {reason}")
+    if not found.sheets and not found.missing:
+        raise NothingFound(f"no sheet (*.routine) found in {', '.join(paths)}")
+    return found.sheets, [{"path": path, "message": reason} for path, reason in found.missing]
+
+
+@click.command(short_help="Prove that sheets have no mistake, or show the mistakes.")
+@PATHS
+@click.option("--format", "form", type=click.Choice(FORMATS), help="What to print.  [default: text]")
+@click.option(
+    "-o", "--output", type=click.Path(dir_okay=False), metavar="FILE", help="Write it to a file instead of stdout."
+)
+@click.option(
+    "--engine", type=click.Choice(["walk", "z3", "both"]),
+    help="Who decides: the walk through all states, the solver, or both, which must agree.  [default: both]",
+)  # fmt: skip
+@click.option(
+    "--budget", type=NUMBER, metavar="N", help="How much work a claim may cost, in solver steps."
+)
+@click.option(
+    "--colour", "--color", type=click.Choice(["auto", "always", "never"]), default="auto", show_default=True,
+    help="Whether to paint the text; auto does on a terminal, unless NO_COLOR is set, and where FORCE_COLOR is.",
+)  # fmt: skip
+@click.option(
+    "--smt2", type=click.Path(file_okay=False), metavar="DIR", help="Write each proof as an SMT-LIB 2 script."
+)
+@click.option(
+    "--readings", type=click.Choice(["usual", "all", "report"]),
+    help="Words read in several ways: as usual; in all ways at once; as usual, with what others would do wrong.  "
+    "[default: usual]",
+)  # fmt: skip
+@click.option(
+    "--jobs", type=NUMBER, metavar="N", help="How many processes check.  [default: one a processor]"
+)
+@click.option(
+    "--cache/--no-cache", "cached", default=None, help="Keep answers, and believe those that were kept.  [default: no]"
+)
+@click.option("--cache-file", type=click.Path(dir_okay=False), metavar="FILE", help="Keep answers in this file.")
+@click.option("--scheduler", metavar="ADDRESS", help="Let a Dask cluster check, the one with this scheduler.")
+@click.option(
+    "--allow-undecided", is_flag=True, help="Exit with 0 where nothing is wrong, though something waits on a blank."
+)
+@click.option("-v", "--verbose", is_flag=True, help="Say the claims that are proved, too.")
+def check(
+    paths: tuple[str, ...], form: str | None, output: str | None, engine: str | None, budget: int | None, colour: str,
+    smt2: str | None, readings: str | None, jobs: int | None, cached: bool | None, cache_file: str | None,
+    scheduler: str | None, allow_undecided: bool, verbose: bool,
+) -> int:  # fmt: skip
+    """Check sheets: each PATH is a sheet, a folder of *.routine files, a pattern, or - for stdin.
+
+    Every claim of a sheet is proved, or refuted with the steps that lead to the mistake. The answers go to stdout, one
+    line that sums them up to stderr. What is usual in a project stands in its pyproject.toml under [tool.stepcheck].
+    """
+    gc.disable()  # loading takes a tenth longer with it, and leaves nothing to collect
+    from stepcheck.catalogue import run as catalogue
+    from stepcheck.catalogue import settings
+    from stepcheck.catalogue.workers import Options, settle_down
+
+    settle_down()
+    usual = settings.read()
+    found, errors = find(paths, usual.exclude, usual.root)
+    style = look(colour) if output is None else {"colour": colour == "always", "width": WIDTH}
+    rendered = renderer(form or usual.format, verbose=verbose or usual.verbose, **style)
+    wanted = cache_file or (usual.cache or cached if cached is not False else False)
+    asked = Options(engine or usual.engine, budget or usual.budget, readings or usual.readings, smt2, bool(wanted))
+    done: list[Report] = []
+    statuses: list[int] = [FAILED] * len(errors)
+    stopped = False
+
+    def told(answer: Any) -> None:
+        report = _report(answer, errors)
+        statuses.append(report.exit_status if report else FAILED)
+        if report:
+            done.append(evolve(report, claims=(), diagnostics=()) if rendered.streams else report)
+            if said := rendered.each(report):
+                progress.hide()
+                put(said)
+        progress.step()
+
+    with ExitStack() as stack:
+        if smt2 is not None:
+            folder(smt2)
+        put = stack.enter_context(destination(output))
+        progress = stack.enter_context(Progress(len(found)))
+        kept = catalogue.opened(wanted, say=complain)
+        if kept is not None:
+            stack.enter_context(kept)
+        executor = stack.enter_context(_cluster(scheduler)) if scheduler else None
+        crew = catalogue.crew(asked, jobs or usual.jobs or None, executor)
+        run = catalogue.Run(Found(found), asked, crew, kept, usual.budgets_of(found))
+        stop = stack.enter_context(Interruption())
+        try:
+            for answer in run:
+                told(answer)
+                stop.heed()
+        except KeyboardInterrupt:
+            stopped = True
+        finally:
+            left = run.stop()
+        for answer in left if stopped else ():
+            told(answer)
+        progress.hide()
+        if said := rendered.end(tuple(done), errors):
+            put(said)
+    remark(summary(done) + (f"; {len(errors)} could not be checked" if errors else ""))
+    if stopped:
+        complain(f"stopped after {len(done) + len(errors)} of {len(found)}")
+        return STOPPED
+    status = exit_status(statuses)
+    return PROVED if allow_undecided and status == UNDECIDED else status
+
+
+def _cluster(address: str) -> AbstractContextManager[Any]:
+    from stepcheck.catalogue import cluster
+
+    return cluster.connected(address)
+
+
+class Elsewhere(Exception):
+    """What went wrong, as told by whoever met it, perhaps another process."""
+
+
+def _report(answer: Any, errors: list[dict[str, str]]) -> Report | None:
+    """Return the report of an answer; or None, having said why there is none."""
+    if answer.report is not None:
+        report: Report = answer.report
+        for finding in report.diagnostics:
+            if finding.code.id.startswith("SR9"):
+                complain(f"{answer.path}: {failed(finding.message, answer.path)}")
+        return report
+    reason = failed(answer.reason, answer.path, Elsewhere(answer.trace)) if answer.trace else answer.reason
+    complain(reason if answer.path in reason else f"{answer.path}: {reason}")
+    errors.append({"path": answer.path, "message": reason})
+    return None
+
+
+@click.command("format", short_help="Lay sheets out the one canonical way.")
+@PATHS
+@click.option("--check", "only_check", is_flag=True, help="Change nothing; name the sheets that would change, and exit with 1 if any.")
+@click.option("--diff", is_flag=True, help="Change nothing; print what would change.")
+def layout(paths: tuple[str, ...], only_check: bool, diff: bool) -> int:
+    """Lay sheets out the one canonical way, keeping every comment and note.
+
+    Each PATH is a sheet, a folder of *.routine files, or - to go from stdin to stdout. A sheet that is not understood
+    is left as it is, and its mistakes are shown. With --check or --diff the exit status is 1 if a sheet would change.
+    """
+    from stepcheck.language.layouts import lay_out, replace
+
+    found, errors = find(paths)
+    statuses = [FAILED] * len(errors)
+    changed = 0
+    for path in found:
+        try:
+            piped = path == STDIN
+            laid = lay_out("<stdin>", sys.stdin.buffer.read()) if piped else lay_out(path)
+            if laid.after is None:
+                report = build(laid.source, diagnostics=laid.findings)
+                if piped and not (only_check or diff):
+                    write(laid.before)
+                remark(text((report,)).rstrip())
+                statuses.append(WRONG)
+                continue
+            if diff and laid.changed:
+                write(laid.diff())
+            elif only_check and laid.changed:
+                write(f"{visible(laid.source.path)}: would be laid out anew\n")
+            if only_check or diff:
+                statuses.append(WRONG if laid.changed else PROVED)
+            elif piped:
+                write(laid.after)
+            elif laid.changed:
+                replace(path, laid.after)
+            changed += laid.changed
+        except SourceError as error:
+            complain(str(error))
+            statuses.append(FAILED)
+    done = "would be laid out anew" if only_check or diff else "laid out anew"
+    remark(f"{count(len(found), 'sheet')}: {changed} {done}")
+    return exit_status(statuses)
+
+
+@click.command("editor", short_help="Serve an editor: findings while typing, hover, completion, fixes.")
+def serve() -> int:
+    """Serve one editor by the Language Server Protocol over stdin and stdout; editors start this themselves."""
+    try:
+        from stepcheck.faces.editor import main
+    except ImportError as error:
+        raise StepcheckError(f"the language server needs what `pip install 'stepcheck[editor]'` brings: {error}") from error
+    if sys.stdin.isatty():
+        complain("an editor starts this by itself; in a terminal there is nothing to see, and Ctrl-C ends it")
+    return main()

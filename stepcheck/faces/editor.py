@@ -1,0 +1,255 @@
+"""A language server for step sheets, over stdin and stdout: `stepcheck editor`, or `python -m stepcheck.faces.editor`.
+
+Findings come while somebody types, once the typing pauses.  The walk through all states decides here, for its
+quickness; `stepcheck check` asks both engines.
+"""
+
+import asyncio
+import sys
+from importlib.metadata import version
+
+from attrs import frozen
+from lsprotocol import types
+from pygls import uris
+from pygls.lsp.server import LanguageServer
+
+from stepcheck.faces import completion
+from stepcheck.faces import document as desk
+from stepcheck.faces.document import Desk, Entry
+from stepcheck.formats.fixes import mending, repairs
+from stepcheck.language import layouts
+from stepcheck.language.patch import Patch
+from stepcheck.model.findings import Diagnostic, Severity
+from stepcheck.model.source import Source, Span
+from stepcheck.report import values as report
+
+PAUSE = 0.15  # seconds without a change before a sheet is checked
+
+SEVERITIES = {
+    Severity.ERROR: types.DiagnosticSeverity.Error,
+    Severity.WARNING: types.DiagnosticSeverity.Warning,
+    Severity.NOTE: types.DiagnosticSeverity.Information,
+}
+OFFERED = {
+    "figure": types.CompletionItemKind.Function, "part": types.CompletionItemKind.Module,
+    "section": types.CompletionItemKind.Struct, "movement": types.CompletionItemKind.Unit,
+    "keyword": types.CompletionItemKind.Keyword, "value": types.CompletionItemKind.Value,
+}  # fmt: skip
+LISTED = {
+    "part": types.SymbolKind.Module, "figure": types.SymbolKind.Function, "figures": types.SymbolKind.Namespace,
+    "music": types.SymbolKind.Namespace, "dance": types.SymbolKind.Class,
+}  # fmt: skip
+
+
+@frozen
+class Ruler:
+    """Places of a text as an editor counts them: lines from 0, columns in the units of `encoding` from 0."""
+
+    source: Source
+    encoding: str
+
+    def position(self, line: int, column: int) -> types.Position:
+        """Return the editor's position of a line and column, both from 1."""
+        if self.encoding == types.PositionEncodingKind.Utf16:
+            return types.Position(line - 1, self.source.utf16(line, column))
+        before = self.source.line(line)[: column - 1]
+        wide = self.encoding == types.PositionEncodingKind.Utf32
+        return types.Position(line - 1, len(before) if wide else len(before.encode("utf-8")))
+
+    def place(self, position: types.Position) -> tuple[int, int]:
+        """Return the line and column, both from 1, of an editor's position."""
+        line, units = position.line + 1, position.character
+        if self.encoding == types.PositionEncodingKind.Utf16:
+            return line, self.source.column_of_utf16(line, units)
+        if self.encoding == types.PositionEncodingKind.Utf32:
+            return line, units + 1
+        return line, len(self.source.line(line).encode("utf-8")[:units].decode("utf-8", "ignore")) + 1
+
+    def range(self, span: Span) -> types.Range:
+        """Return a span as an editor's range."""
+        return types.Range(self.position(span.line, span.column), self.position(span.end_line, span.end_column))
+
+
+class Server(LanguageServer):
+    """The server; it keeps what is known of the newest text of each open sheet."""
+
+    def __init__(self) -> None:
+        super().__init__("stepcheck", version("stepcheck"))
+        self._desks: dict[str, tuple[str, Desk]] = {}
+
+    def desk(self, uri: str) -> Desk:
+        """Return what is known of a sheet as it is now."""
+        text = self.workspace.get_text_document(uri).source
+        known = self._desks.get(uri)
+        if known is None or known[0] != text:
+            known = self._desks[uri] = text, desk.spread(text, uris.to_fs_path(uri) or uri)
+        return known[1]
+
+    def ruler(self, uri: str) -> Ruler:
+        """Return how the editor counts places in a sheet."""
+        return Ruler(self.desk(uri).source, str(self.workspace.position_encoding))
+
+    def publish(self, uri: str) -> None:
+        """Send what was found in a sheet."""
+        ruler = self.ruler(uri)
+        found = [told(finding, ruler, uri) for finding in self.desk(uri).report.diagnostics]
+        number = self.workspace.get_text_document(uri).version
+        self.text_document_publish_diagnostics(types.PublishDiagnosticsParams(uri, found, number))
+
+    def forget(self, uri: str) -> None:
+        """Take back what was found in a sheet that is closed."""
+        self._desks.pop(uri, None)
+        self.text_document_publish_diagnostics(types.PublishDiagnosticsParams(uri, []))
+
+
+# -- from values of ours to those of the protocol --------------------------------------------------------------------
+
+
+def told(finding: Diagnostic, ruler: Ruler, uri: str) -> types.Diagnostic:
+    """Return a finding with all that the text of a report says: the sentence, the steps, what would mend it."""
+    steps = [line for rows in finding.rows if rows for line in report.table(rows)]
+    hints = [f"try: {hint}" for hint in finding.hints]
+    related = [
+        types.DiagnosticRelatedInformation(types.Location(uri, ruler.range(span)), about)
+        for span, about in finding.related
+    ]
+    return types.Diagnostic(
+        range=ruler.range(finding.span),
+        message="\n".join([finding.message, *steps, *hints]),
+        severity=SEVERITIES[finding.code.severity],
+        code=finding.code.id,
+        source="stepcheck",
+        related_information=related or None,
+    )
+
+
+def _action(patch: Patch, ruler: Ruler, uri: str, mends: Diagnostic | None, first: bool) -> types.CodeAction:
+    edits = [types.TextEdit(ruler.range(span), text) for span, text in patch.replacements]
+    return types.CodeAction(
+        title=patch.about[:1].upper() + patch.about[1:],
+        kind=types.CodeActionKind.QuickFix,
+        diagnostics=[told(mends, ruler, uri)] if mends else None,
+        edit=types.WorkspaceEdit(changes={uri: edits}),
+        is_preferred=True if first else None,
+    )
+
+
+def _symbol(entry: Entry, ruler: Ruler) -> types.DocumentSymbol:
+    return types.DocumentSymbol(
+        name=entry.name,
+        kind=LISTED[entry.kind],
+        range=ruler.range(entry.whole),
+        selection_range=ruler.range(entry.span),
+        detail=entry.detail or None,
+        children=[_symbol(inner, ruler) for inner in entry.inner],
+    )
+
+
+# -- what an editor asks ---------------------------------------------------------------------------------------------
+
+
+def server() -> Server:
+    """Return a server that is ready to be started."""
+    made = Server()
+
+    @made.feature(types.TEXT_DOCUMENT_DID_OPEN)
+    def opened(params: types.DidOpenTextDocumentParams) -> None:
+        made.publish(params.text_document.uri)
+
+    @made.feature(types.TEXT_DOCUMENT_DID_CHANGE)
+    async def changed(params: types.DidChangeTextDocumentParams) -> None:
+        uri, number = params.text_document.uri, params.text_document.version
+        await asyncio.sleep(PAUSE)
+        # The workspace keeps an address in a spelling of its own; what is closed by now is read anew and has no version.
+        if made.workspace.get_text_document(uri).version == number:
+            made.publish(uri)
+
+    @made.feature(types.TEXT_DOCUMENT_DID_CLOSE)
+    def closed(params: types.DidCloseTextDocumentParams) -> None:
+        made.forget(params.text_document.uri)
+
+    @made.feature(types.TEXT_DOCUMENT_HOVER)
+    def hovered(params: types.HoverParams) -> types.Hover | None:
+        uri = params.text_document.uri
+        ruler = made.ruler(uri)
+        found = desk.hover(made.desk(uri), *ruler.place(params.position))
+        if found is None:
+            return None
+        return types.Hover(types.MarkupContent(types.MarkupKind.Markdown, found[0]), ruler.range(found[1]))
+
+    @made.feature(types.TEXT_DOCUMENT_COMPLETION, types.CompletionOptions(trigger_characters=[" ", ",", "|", ":"]))
+    def completed(params: types.CompletionParams) -> types.CompletionList:
+        uri = params.text_document.uri
+        ruler = made.ruler(uri)
+        line, column = ruler.place(params.position)
+        items = []
+        for number, offer in enumerate(completion.offers(made.desk(uri), line, column)):
+            place = types.Range(ruler.position(line, min(offer.column, column)), params.position)
+            items.append(
+                types.CompletionItem(
+                    label=offer.label,
+                    kind=OFFERED[offer.kind],
+                    detail=offer.detail or None,
+                    sort_text=f"{number:05}",
+                    filter_text=offer.label,
+                    text_edit=types.TextEdit(place, offer.label),
+                )
+            )
+        return types.CompletionList(is_incomplete=False, items=items)
+
+    @made.feature(types.TEXT_DOCUMENT_DEFINITION)
+    def defined(params: types.DefinitionParams) -> types.Location | None:
+        uri = params.text_document.uri
+        ruler = made.ruler(uri)
+        found = desk.definition(made.desk(uri), *ruler.place(params.position))
+        if found is None:
+            return None
+        path, span = found
+        if path == made.desk(uri).source.path:
+            return types.Location(uri, ruler.range(span))
+        start = types.Position(span.line - 1, 0)
+        return types.Location(uris.from_fs_path(path) or uri, types.Range(start, start))
+
+    @made.feature(types.TEXT_DOCUMENT_DOCUMENT_SYMBOL)
+    def listed(params: types.DocumentSymbolParams) -> list[types.DocumentSymbol]:
+        uri = params.text_document.uri
+        ruler = made.ruler(uri)
+        return [_symbol(entry, ruler) for entry in desk.contents(made.desk(uri))]
+
+    @made.feature(types.TEXT_DOCUMENT_CODE_ACTION, types.CodeActionOptions([types.CodeActionKind.QuickFix]))
+    def mended(params: types.CodeActionParams) -> list[types.CodeAction]:
+        uri = params.text_document.uri
+        ruler, here = made.ruler(uri), made.desk(uri)
+        first, last = params.range.start.line + 1, params.range.end.line + 1
+        asked = [one for one in here.report.diagnostics if one.span.line <= last and first <= one.span.end_line]
+        found = [
+            _action(patch, ruler, uri, finding, number == 0)
+            for finding, patches in mending(here.source, here.report)
+            if finding in asked
+            for number, patch in enumerate(patches)
+        ]
+        whole = repairs(here.routine) if any(one.claim for one in asked) else ()
+        return found + [_action(patch, ruler, uri, None, False) for patch in whole]
+
+    @made.feature(types.TEXT_DOCUMENT_FORMATTING)
+    def laid_out(params: types.DocumentFormattingParams) -> list[types.TextEdit] | None:
+        uri = params.text_document.uri
+        source = made.desk(uri).source
+        laid = layouts.lay_out(source.path, source.text.encode("utf-8", "replace"))
+        if laid.after is None or not laid.changed:
+            return None
+        end = len(source.lines)
+        whole = made.ruler(uri).range(Span(1, 1, end, len(source.line(end)) + 1))
+        return [types.TextEdit(whole, laid.after)]
+
+    return made
+
+
+def main() -> int:
+    """Serve one editor until it says goodbye, and return the exit status."""
+    server().start_io()
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

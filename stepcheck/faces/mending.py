@@ -1,0 +1,110 @@
+"""The command `repair`, as options and what it prints."""
+
+import sys
+from typing import Any
+
+import click
+
+from stepcheck.catalogue.discovery import STDIN
+from stepcheck.faces.options import NUMBER
+from stepcheck.faces.streams import complain, write, writing
+from stepcheck.fixes.costs import COSTS
+from stepcheck.model import words
+from stepcheck.model.source import StepcheckError
+
+
+class NoSuchFix(StepcheckError, ValueError):
+    """A fix is to be written into the file that there is none of."""
+
+
+def _costs(context: click.Context, option: click.Parameter, value: tuple[str, ...]) -> dict[str, int]:
+    """Return costs that were written as KIND=N."""
+    found = {}
+    for one in value:
+        kind, _, cost = one.partition("=")
+        if not cost.strip().isdigit() or int(cost) < 1:
+            raise click.BadParameter(f"write it like this: figure=3 (not {one!r})")
+        found[kind.strip()] = int(cost)
+    return found
+
+
+@click.command(short_help="Find the least that mends a sheet.")
+@click.argument("path", metavar="FILE", type=click.Path(allow_dash=True))
+@click.option("--limit", type=NUMBER, default=3, show_default=True, metavar="N", help="How many fixes.")
+@click.option("--apply", type=NUMBER, metavar="N", help="Write fix number N into the file.")
+@click.option(
+    "--keep",
+    multiple=True,
+    metavar="PART",
+    help="Leave a part as it is (the class knows it), `dance`, or a line by its number.",
+)
+@click.option(
+    "--without", multiple=True, type=click.Choice(tuple(COSTS)), metavar="KIND", help="Make no change of this kind."
+)
+@click.option(
+    "--cost", "costs", multiple=True, callback=_costs, metavar="KIND=N",
+    help=f"What a change of a kind costs. The kinds: {', '.join(COSTS)}.",
+)  # fmt: skip
+@click.option(
+    "--level", metavar="LEVEL", help="The hardest level of figures; `any` for all.  [default: that of the header]"
+)
+@click.option("--most-cost", type=NUMBER, metavar="N", help="What the changes may cost together.")
+@click.option(
+    "--all-readings", is_flag=True, help="Have it hold for every reading of words that the sheet leaves open."
+)
+@click.option("--budget", type=NUMBER, metavar="N", help="How many places of dancers may be looked at.")
+@click.option(
+    "--smt2",
+    type=click.Path(dir_okay=False),
+    metavar="FILE",
+    help="Write the proof that nothing is cheaper as an SMT-LIB 2 script.",
+)
+@click.option(
+    "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print."
+)
+def repair(
+    path: str, limit: int, apply: int | None, keep: tuple[str, ...], without: tuple[str, ...], costs: dict[str, int],
+    level: str | None, most_cost: int | None, all_readings: bool, budget: int | None, smt2: str | None, form: str,
+) -> int:  # fmt: skip
+    """Find the least that mends a sheet: the cheapest changes after which every claim of it is proved, by both engines.
+
+    Each fix comes as a diff, with its cost and with why nothing cheaper exists. Nothing is written unless --apply says
+    so. The exit status is 0 if there is a fix or nothing to mend, 1 if there is none, which comes with the reason.
+    """
+    from stepcheck.faces.fixes import repairs_json, repairs_text
+    from stepcheck.fixes.fix import repair as solve
+    from stepcheck.report import pipeline
+
+    readings = "all" if all_readings else "usual"
+    if path == STDIN:
+        if apply is not None:
+            raise click.UsageError("stdin cannot be written to; name the file")
+        routine = pipeline.loads(sys.stdin.buffer.read(), path="<stdin>", readings=readings)
+    else:
+        routine = pipeline.load(path, readings=readings)
+    more: dict[str, Any] = {"most_cost": most_cost, "budget": budget}
+    found = solve(
+        routine, limit=max(limit, apply or 1), costs=costs, without=without, keep=keep, level=level,
+        **{name: value for name, value in more.items() if value is not None},
+    )  # fmt: skip
+    if apply is not None and found.needed and len(found) < apply:
+        raise NoSuchFix(f"there is no fix {apply}: {found.reason or words.only(len(found))}")
+    write(repairs_json(found, routine.path) if form == "json" else repairs_text(found))
+    if smt2 is not None:
+        _written(smt2, found.script)
+    if apply is not None and found.fixes:
+        from stepcheck.language.layouts import replace
+
+        replace(path, found[apply - 1].text)
+        complain(f"{path}: fix {apply} is written into it")
+    return 0 if found.fixes or not found.needed else 1
+
+
+def _written(path: str, text: str) -> None:
+    """Write a script to a file.
+
+    Raises:
+        SourceError: it cannot be written.
+    """
+    with writing(path), open(path, "w", encoding="utf-8", newline="\n") as file:
+        file.write(text)

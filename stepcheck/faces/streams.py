@@ -1,0 +1,114 @@
+"""Where the command writes: answers to stdout or a file, messages to stderr.
+
+A reader that leaves early, as in `stepcheck … | head`, is no error: what is written from then on goes nowhere, and the
+exit status is what it would have been.
+"""
+
+import errno
+import os
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
+
+from stepcheck.model.source import SourceError
+
+
+def ready() -> None:
+    """Open nothing in the place of each stream that the command was started without."""
+    for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
+        if getattr(sys, name) is None:
+            setattr(sys, name, open(os.devnull, mode, encoding="utf-8"))
+
+
+def write(said: str) -> None:
+    """Write to stdout, in UTF-8 wherever it goes.
+
+    Raises:
+        SourceError: it cannot be written, the disk being full or the like.
+    """
+    try:
+        sys.stdout.buffer.write(said.encode("utf-8", "backslashreplace"))
+        sys.stdout.buffer.flush()
+    except BrokenPipeError:
+        forsake(sys.stdout.fileno())
+    except OSError as error:
+        forsake(sys.stdout.fileno())
+        raise SourceError(f"the answers cannot be written: {reason(error)}") from error
+
+
+def remark(said: str) -> None:
+    """Write a line to stderr."""
+    try:
+        sys.stderr.write(f"{said}\n")
+        sys.stderr.flush()
+    except OSError:
+        forsake(sys.stderr.fileno())  # there is nowhere left to say so
+
+
+def complain(said: str) -> None:
+    """Write a message of stepcheck's own to stderr."""
+    remark(f"stepcheck: {said}")
+
+
+@contextmanager
+def destination(output: str | None) -> Iterator[Callable[[str], None]]:
+    """Yield what writes the answers: to the file `output`, or to stdout.
+
+    Raises:
+        SourceError: the file cannot be written; it is opened before any sheet is checked.
+    """
+    if output is None:
+        yield write
+        return
+    with writing(output):
+        file = open(output, "w", encoding="utf-8", errors="backslashreplace", newline="\n")
+
+    def put(said: str) -> None:
+        with writing(output):
+            file.write(said)
+            file.flush()
+
+    try:
+        yield put
+    finally:
+        with suppress(OSError):  # where it could not be written, closing it fails as well
+            file.close()
+
+
+@contextmanager
+def writing(path: str) -> Iterator[None]:
+    """Say of a failure inside that the file at `path` cannot be written.
+
+    Raises:
+        SourceError: it cannot.
+    """
+    try:
+        yield
+    except SourceError:
+        raise
+    except OSError as error:
+        raise SourceError(f"{path} cannot be written: {reason(error)}") from error
+
+
+def folder(path: str) -> None:
+    """Make a folder to write to, before anything is done that would be lost without it.
+
+    Raises:
+        SourceError: nothing can be written there.
+    """
+    with writing(path):
+        os.makedirs(path, exist_ok=True)
+        if not os.access(path, os.W_OK | os.X_OK):
+            raise PermissionError(errno.EACCES, "no permission")
+
+
+def reason(error: OSError) -> str:
+    """Return why the system refused, as the end of a sentence."""
+    return (error.strerror or str(error)).lower()
+
+
+def forsake(stream: int) -> None:
+    """Have all that is written to a stream from now on go nowhere, what the interpreter empties on its way out too."""
+    nothing = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nothing, stream)
+    os.close(nothing)

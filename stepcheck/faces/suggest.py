@@ -1,0 +1,215 @@
+"""The commands `break` and `fill`, as options and what they print."""
+
+import sys
+from fractions import Fraction
+from typing import Any
+
+import click
+
+from stepcheck.catalogue.discovery import STDIN
+from stepcheck.faces.options import NUMBER
+from stepcheck.faces.streams import complain, write
+from stepcheck.model import words
+from stepcheck.model.dance import EIGHTHS
+from stepcheck.model.source import StepcheckError
+
+FORM = click.option(
+    "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print."
+)
+LIMIT = click.option(
+    "--limit", type=NUMBER, default=5, show_default=True, metavar="N", help="How many answers."
+)
+
+
+def _exact(context: click.Context, option: click.Parameter, value: str | None) -> Fraction | None:
+    """Return a number of beats as it was written."""
+    try:
+        return None if value is None else Fraction(value)
+    except (ValueError, ZeroDivisionError) as error:
+        raise click.BadParameter(f"{value!r} is no number of beats; write 8, 7.5 or 15/2") from error
+
+
+def _eighths(context: click.Context, option: click.Parameter, value: str | None) -> int | None:
+    """Return so many turns in eighths of a turn."""
+    try:
+        turns = None if value is None else Fraction(value) * EIGHTHS
+    except (ValueError, ZeroDivisionError):
+        turns = Fraction(-1)
+    if turns is not None and (turns < 0 or turns.denominator != 1):
+        raise click.BadParameter(f"{value!r} is no number of turns, by eighths; write 0, 1/4, 0.25 or 1")
+    return None if turns is None else int(turns)
+
+
+@click.command("break", short_help="Find rows of figures of exactly so many beats between two states.")
+@click.argument("path", required=False, metavar="[FILE]", type=click.Path(allow_dash=True))
+@click.option("--book", metavar="BOOK", help="A shipped book or a *.book file.  [default: clogging]")
+@click.option("--beats", callback=_exact, metavar="N", help="How long the row is: 8, 7.5, 15/2.")
+@click.option(
+    "--start", metavar="STATE", help="Where it starts, the foot being the free one.  [default: left foot, front]"
+)
+@click.option(
+    "--end",
+    metavar="STATE",
+    help="Where it leads, in full or in part: `left foot, back`, `back`, `both feet`.  [default: where it starts]",
+)
+@click.option(
+    "--after", metavar="PART", help="Take the start from FILE: after this part, or after the line of this number."
+)
+@click.option("--ending", is_flag=True, help="Find the shortest ending where the music stops inside a pass of FILE.")
+@click.option(
+    "--pass", "passes", type=NUMBER, metavar="N", help="With --ending: in which pass it stops."
+)
+@click.option(
+    "--counts", type=NUMBER, metavar="N", help="With --ending: after how many counts of the pass."
+)
+@click.option(
+    "--facing", metavar="WALL", help="With --ending: the wall that is faced then.  [default: as the sheet has it]"
+)
+@click.option("--both-feet", is_flag=True, help="With --ending: end with the weight on both feet.")
+@click.option("--part", metavar="PART", help="With --ending: the part that goes round.")
+@LIMIT
+@click.option(
+    "--level", metavar="LEVEL", help="The hardest level of figures, such as `easy` or `basic plus in convention`."
+)
+@click.option("--with", "wanted", multiple=True, metavar="NAME", help="A figure that has to be in it.")
+@click.option("--without", "unwanted", multiple=True, metavar="NAME", help="A figure that must not be in it.")
+@click.option("--known", multiple=True, metavar="NAME", help="A figure that the class knows; these are preferred.")
+@click.option(
+    "--in-a-row",
+    "most_in_a_row",
+    type=NUMBER,
+    metavar="M",
+    help="At most so many of one figure in a row.",
+)
+@click.option("--most-turn", callback=_eighths, metavar="TURNS", help="Turn no further in all: 0, 1/4, 0.25, 1.")
+@click.option("--any-lead", is_flag=True, help="Allow figures on the foot that custom does not lead them with.")
+@FORM
+def find(path: str | None, form: str, after: str | None, ending: bool, **options: Any) -> int:
+    """Find rows of figures, out of a book or for a routine.
+
+    Without FILE the row goes from --start to --end. With FILE it goes after a part (--after), or where the music stops
+    (--ending): the states are those of the sheet, and the figures those that the sheet can name. The exit status is 0
+    if there is a row, 1 if there is none, which comes with the reason.
+    """
+    found = _found(path, after, ending, options)
+    from stepcheck.faces.answers import breaks_json, breaks_text
+
+    write(breaks_json(found, path or "") if form == "json" else breaks_text(found))
+    return 0 if found.breaks else 1
+
+
+def _found(path: str | None, after: str | None, ending: bool, options: dict[str, Any]) -> Any:
+    """Return the breaks that the options ask for."""
+    given = {name: value for name, value in options.items() if value not in (None, ())}
+    for_endings = [name for name in ("passes", "counts", "facing", "part", "both_feet") if given.get(name)]
+    if path is None:
+        if after is not None or ending or for_endings:
+            raise click.UsageError("name the sheet that the break is for")
+        return _from_book(given)
+    if ending is (after is not None):
+        raise click.UsageError("say where the break goes: --after PART, or --ending")
+    for name in ("book", "start"):
+        if name in given:
+            raise click.UsageError(f"--{name} is that of the sheet")
+    if ending:
+        return _ending(path, given)
+    if for_endings:
+        raise click.UsageError("say that it is for an ending: --ending")
+    from stepcheck.breaks.endings import break_after
+
+    assert after is not None
+    return break_after(_load(path), int(after) if after.isdigit() else after, beats=_beats(given), **_row(given))
+
+
+def _from_book(given: dict[str, Any]) -> Any:
+    from stepcheck.breaks.breaks import find_breaks
+
+    start = {"start": given["start"]} if "start" in given else {}
+    return find_breaks(given.get("book", "clogging"), beats=_beats(given), **start, **_row(given))
+
+
+def _ending(path: str, given: dict[str, Any]) -> Any:
+    from stepcheck.breaks.endings import find_endings
+
+    for name, option in (("passes", "--pass"), ("counts", "--counts")):
+        if name not in given:
+            raise click.UsageError(f"an ending needs {option}")
+    for name in ("end", "wanted", "unwanted", "known", "most_in_a_row", "most_turn"):
+        if name in given:
+            raise click.UsageError(
+                "an ending is at the front; of the other options it takes --beats, --level and --limit"
+            )
+    names = ("passes", "counts", "facing", "both_feet", "part", "limit", "level")
+    chosen = {name: given[name] for name in names if name in given}
+    if "beats" in given:
+        if given["beats"].denominator != 1:
+            raise click.UsageError("an ending takes whole beats")
+        chosen["beats"] = int(given["beats"])
+    return find_endings(_load(path), **chosen)
+
+
+def _beats(given: dict[str, Any]) -> Fraction:
+    if "beats" not in given:
+        raise click.UsageError("say how long it is: --beats N")
+    beats: Fraction = given["beats"]
+    return beats
+
+
+def _row(given: dict[str, Any]) -> dict[str, Any]:
+    """Return the options about rows as arguments."""
+    names = ("end", "limit", "level", "wanted", "unwanted", "known", "most_in_a_row", "most_turn", "any_lead")
+    return {name: given[name] for name in names if name in given}
+
+
+def _load(path: str, readings: str = "usual") -> Any:
+    """Return the routine at a path, or on stdin."""
+    from stepcheck.report import pipeline
+
+    if path == STDIN:
+        return pipeline.loads(sys.stdin.buffer.read(), path="<stdin>", readings=readings)
+    return pipeline.load(path, readings=readings)
+
+
+@click.command(short_help="Find what fits the blanks of a sheet, and whether nothing else does.")
+@click.argument("path", metavar="FILE", type=click.Path(allow_dash=True))
+@click.option(
+    "--limit", type=NUMBER, default=3, show_default=True, metavar="N", help="How many answers."
+)
+@click.option("--apply", type=NUMBER, metavar="N", help="Write answer number N into the file.")
+@click.option(
+    "--level", metavar="LEVEL", help="The hardest level of figures; `any` for all.  [default: that of the header]"
+)
+@click.option(
+    "--all-readings", is_flag=True, help="Have it hold for every reading of words that the sheet leaves open."
+)
+@click.option("--budget", type=NUMBER, metavar="N", help="How many sheets may be tried.")
+@FORM
+def fill(
+    path: str, limit: int, apply: int | None, level: str | None, all_readings: bool, budget: int | None, form: str
+) -> int:
+    """Find what fits the blanks of a sheet: `turn ?`, `x?`, `? foot`, `? times:`, `? 8 beats`, several at once.
+
+    The answers prove every claim of the sheet, by both engines. The exit status is 0 if something fits or there is no
+    blank, 1 if nothing fits, which comes with the reason.
+    """
+    from stepcheck.breaks.fill import fill as solve
+    from stepcheck.faces.answers import fills_json, fills_text
+
+    routine = _load(path, "all" if all_readings else "usual")
+    found = solve(routine, limit=max(limit, apply or 1), level=level, **({"budget": budget} if budget else {}))
+    if apply is not None and found.blanks:
+        if path == STDIN:
+            raise click.UsageError("stdin cannot be written to; name the file")
+        if len(found.fills) < apply:
+            raise NoSuchAnswer(f"there is no answer {apply}: {found.reason or words.only(len(found.fills))}")
+    write(fills_json(found, routine.path) if form == "json" else fills_text(found))
+    if apply is not None and found.fills:
+        from stepcheck.language.layouts import replace
+
+        replace(path, found.fills[apply - 1].text)
+        complain(f"{path}: answer {apply} is written into it")
+    return 0 if found.fills or not found.blanks else 1
+
+
+class NoSuchAnswer(StepcheckError, ValueError):
+    """An answer is to be written into the file that there is none of."""

@@ -1,0 +1,363 @@
+"""What else could stand on each line of a routine: changes that do the same put together.
+
+Many figures have one effect and one length, so what is chosen among is effects; which figure it is is settled afterwards.
+"""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from functools import lru_cache
+from typing import Any, NamedTuple
+
+from attrs import field, frozen
+
+from stepcheck.books.book import Book
+from stepcheck.fixes.nodes import timed
+from stepcheck.fixes.slots import Outline, Slot
+from stepcheck.fixes.transitions import Deed, Deeds, Unclear, then
+from stepcheck.fixes.waivers import eased
+from stepcheck.fixes.wishes import wishes
+from stepcheck.language import edits
+from stepcheck.language.alterations import changed
+from stepcheck.language.edits import Edit
+from stepcheck.language.printer import print_node
+from stepcheck.language.syntax import At, FirstMark, FootMark, HoldRow, Length, Line, Option, Row, Sheet, TurnMark
+from stepcheck.model.dance import TICKS, Body, Check, Choice, Claim, Figure, Foot, Kind, Repeat, Rest, Step, Test
+from stepcheck.model.source import Source
+from stepcheck.program.claims import LineFails, register
+from stepcheck.program.cutting import length
+from stepcheck.program.header import Facts
+from stepcheck.program.names import Names
+
+TURNS = tuple(range(-8, 9))
+MOST_TIMES = 8
+INSERTED = (1, 2, 3, 4)
+HOLDS = range(1, 9)
+FILL = "fill"
+"""The kind of what fills a blank, which is no change."""
+_NOBODY = Claim("", Kind.LEAD, 0, "")
+
+
+@frozen(eq=False)
+class Candidate:
+    """A figure that a line can name, with the book to write behind the name if it stands in several."""
+
+    name: str
+    book: str | None
+    figure: Figure
+
+
+class Offer(NamedTuple):
+    """One change, apart from the line that it is made on: its kind, and what it puts there."""
+
+    kind: str
+    candidate: Candidate | None = None
+    value: int | None = None
+    option: int = 0
+    at: At | None = None
+
+
+@frozen(eq=False)
+class Variant:
+    """What a line can be changed into: its deed in each of the line's slots, and the offers that come to it."""
+
+    deeds: tuple[Deed, ...]
+    cost: int
+    offers: tuple[Offer, ...] = field(repr=False)
+
+
+def edit_of(key: tuple[int, int], offer: Offer) -> Edit:
+    """Return an offer as an edit of the line that `key` stands for."""
+    line, point = key
+    kind, candidate, value, option, at = offer
+    name, book = (candidate.name, candidate.book) if candidate is not None else ("", None)
+    match kind:
+        case "figure":
+            return edits.ReplaceFigure(line, name, book)
+        case "alternative":
+            return edits.ChangeAlternative(line, option, name, book)
+        case "times":
+            return edits.ChangeTimes(line, value or 1, option)
+        case "turn":
+            return edits.ChangeTurn(line, value, option)
+        case "lead":
+            return edits.ChangeLead(line, Foot(value or 0), option)
+        case "delete":
+            return edits.DeleteLine(line)
+        case "claim" if at is not None:
+            return edits.ChangeClaim(line, at, value)
+        case _ if candidate is None:
+            text = print_node(HoldRow(Length((value or 1) * TICKS)))
+        case _:
+            text = print_node(Row((Option(name, value, book),)))
+    return edits.InsertLine(line, text, point == 1)
+
+
+class Offers:
+    """The variants of every line of an outline.
+
+    `names` looks figures up, `pool` are the figures that may be put in, `prices` says what a change of each kind costs;
+    lines in `kept` stay as they are, and at those in `closed` nothing is put in.  `shared` holds the variants of rows that differ in nothing that matters, for all
+    the shapes of one sheet.  Of variants that are `alike`, if that is set, one is enough, but for the lines in `cut`.
+    """
+
+    def __init__(
+        self, sketch: Outline, deeds: Deeds, pool: Iterable[Candidate], prices: Mapping[str, int],
+        kept: frozenset[int] = frozenset(), closed: frozenset[int] = frozenset(),
+        shared: dict[object, Any] | None = None,
+    ) -> None:  # fmt: skip
+        self.sketch, self.deeds, self.prices, self.kept, self.closed = sketch, deeds, prices, kept | {0}, closed | {0}
+        self.pool = tuple(pool)
+        self.slots: dict[tuple[int, int], list[Slot]] = {}
+        self.index: dict[Slot, int] = {}
+        self.own: dict[Slot, Deed] = {}
+        self.leads = False
+        self.alike: Callable[[tuple[int, int], Deed], object] | None = None
+        self.cut: set[tuple[int, int]] = set()
+        self._variants: dict[tuple[int, int], tuple[Variant, ...]] = {}
+        self.shared: dict[object, Any] = {} if shared is None else shared
+
+    def add(self, slot: Slot) -> None:
+        """Take a slot of the outline in."""
+        found = self.slots.setdefault(slot.key, [])
+        self.index[slot] = len(found)
+        found.append(slot)
+        own = self.own[slot] = self.deeds.body(slot.core) if not slot.blank else self.deeds.nothing
+        self.leads |= any(way.weight == 2 for row in own for way in row or ())
+
+    def variants(self, key: tuple[int, int]) -> tuple[Variant, ...]:
+        """Return what a line can be changed into, or what can be put in at a point; without what comes to the same."""
+        if key not in self._variants:
+            point = key[1] > 0
+            still = key[0] in (self.closed if point else self.kept)
+            blank = not point and any(slot.blank for slot in self.slots.get(key, ()))
+            found = self._wished(key) if blank else () if still else self._inserted() if point else tuple(self._found(key))
+            self._variants[key] = self._apart(key, found) if self.alike is not None and key not in self.cut else found
+        return self._variants[key]
+
+    def _wished(self, key: tuple[int, int]) -> tuple[Variant, ...]:
+        """Return what may fill the blanks of a line: that costs nothing, and changes nothing."""
+        bodies = tuple((slot.core, -1 if slot.around.swap.turns else 1) for slot in self.slots[key])
+        found = dict.fromkeys(wishes(self.deeds, bodies))
+        return tuple(Variant(made, 0, (Offer(FILL),)) for made in found if any(row is not None for one in made for row in one))
+
+    def _apart(self, key: tuple[int, int], found: Iterable[Variant]) -> tuple[Variant, ...]:
+        """Return the cheapest of the variants that are alike."""
+        assert self.alike is not None
+        kept: dict[object, Variant] = {}
+        for variant in found:
+            kind = tuple(self.alike(key, deed) for deed in variant.deeds)
+            if kind not in kept or variant.cost < kept[kind].cost:
+                kept[kind] = variant
+        return tuple(kept.values())
+
+    @property
+    def seen(self) -> int:
+        """How many changes have been looked at."""
+        return sum(len(one.offers) for variants in self._variants.values() for one in variants if one.cost)
+
+    def deed(self, slot: Slot, variant: Variant) -> Deed:
+        """Return what a variant of its line does in a slot."""
+        return variant.deeds[0 if slot.point else self.index[slot]]
+
+    def _found(self, key: tuple[int, int]) -> Iterator[Variant]:
+        slots = self.slots[key]
+        row = slots[0].line.node
+        own = tuple(self.own[slot] for slot in slots)
+        if isinstance(row, Row):
+            plain = [_plain(slot, row) for slot in slots]
+            steps = [step for step in plain if step is not None]
+            if len(steps) == len(slots):
+                yield from (variant for variant in self._plain(row, slots, steps) if variant.deeds != own)
+            else:
+                where = (row, tuple(slot.around for slot in slots), self.sketch.waived)
+                yield from (variant for variant in self._once(where, self._laid(row, slots)) if variant.deeds != own)
+        if "delete" in self.prices and all(slot.bare for slot in slots):
+            yield Variant((self.deeds.still,) * len(slots), self.prices["delete"], (Offer("delete"),))
+
+    def _grouped(self, found: Iterable[tuple[tuple[Deed, ...], Offer]]) -> Iterator[Variant]:
+        """Yield the offers of one kind and deed together."""
+        groups: dict[tuple[str, tuple[Deed, ...]], list[Offer]] = {}
+        for made, offer in found:
+            if any(row is not None for one in made for row in one):
+                groups.setdefault((offer.kind, made), []).append(offer)
+        for (kind, made), offers in groups.items():
+            yield Variant(made, self.prices[kind], _said_once(offers))
+
+    # -- rows of one figure ------------------------------------------------------------------------------------------
+
+    def _plain(self, row: Row, slots: list[Slot], steps: list[Step]) -> Iterator[Variant]:
+        """Yield the variants of a row of one figure; those of rows that differ in the figure only are shared."""
+        option = row.options[0]
+        times = option.times or 1
+        turns = tuple(step.turn for step in steps)
+        signs = tuple(-1 if slot.around.swap.turns else 1 for slot in slots)
+        yield from self._once(("figure", times, turns), self._figures(times, turns))
+        figure = steps[0].figure
+        named = any(isinstance(mark, FootMark) for mark in option.marks)
+        marked = any(isinstance(mark, TurnMark) for mark in option.marks)
+        rest = self._others(figure, times, turns, signs, named, marked)
+        yield from self._once((figure, times, turns, signs, named, marked, self.leads), rest)
+
+    def _once(self, where: object, found: Iterator[tuple[tuple[Deed, ...], Offer]]) -> tuple[Variant, ...]:
+        if where not in self.shared:
+            self.shared[where] = tuple(self._grouped(found))
+        return self.shared[where]
+
+    def _danced(self, figure: Figure, times: int, turn: int | None) -> Deed:
+        return self.deeds.power(self.deeds.step(figure, turn), times)
+
+    def _figures(self, times: int, turns: tuple[int | None, ...]) -> Iterator[tuple[tuple[Deed, ...], Offer]]:
+        if "figure" in self.prices:
+            for one in self.pool:
+                yield tuple(self._danced(one.figure, times, turn) for turn in turns), Offer("figure", one)
+
+    def _others(
+        self, figure: Figure, times: int, turns: tuple[int | None, ...], signs: tuple[int, ...],
+        named: bool, marked: bool,
+    ) -> Iterator[tuple[tuple[Deed, ...], Offer]]:  # fmt: skip
+        if "times" in self.prices:
+            for number in range(1, max(MOST_TIMES, 2 * times) + 1):
+                if number != times:
+                    made = tuple(self._danced(figure, number, turn) for turn in turns)
+                    yield made, Offer("times", value=number)
+        if "turn" in self.prices:
+            for turn in (*TURNS, *((None,) if marked else ())):
+                made = tuple(self._danced(figure, times, None if turn is None else sign * turn) for sign in signs)
+                yield made, Offer("turn", value=turn)
+        if "lead" in self.prices and self.leads and not named:
+            for foot in Foot:
+                lead = self.deeds.item(Check(0, _NOBODY, Test.LEAD, int(foot)))
+                yield tuple(then(lead, self._danced(figure, times, turn)) for turn in turns), Offer("lead", value=foot)
+
+    # -- other rows --------------------------------------------------------------------------------------------------
+
+    def _laid(self, row: Row, slots: list[Slot]) -> Iterator[tuple[tuple[Deed, ...], Offer]]:
+        """Yield the offers for a row that has to be laid out anew to see what it does."""
+        for number, option in enumerate(row.options):
+            kind = "figure" if len(row.options) == 1 else "alternative"
+            if kind in self.prices:
+                for alike in self._alike():
+                    made = self._again(slots, Offer(kind, alike[0], option=number))
+                    if made is not None:
+                        yield from ((made, Offer(kind, one, option=number)) for one in alike)
+            offers = []
+            if "times" in self.prices and option.times is not None:
+                most = max(MOST_TIMES, 2 * option.times)
+                offers += [Offer("times", value=times, option=number) for times in range(1, most + 1) if times != option.times]
+            if "turn" in self.prices and not any(isinstance(mark, FirstMark) for mark in option.marks):
+                marked = any(isinstance(mark, TurnMark) for mark in option.marks)
+                offers += [Offer("turn", value=turn, option=number) for turn in (*TURNS, *((None,) if marked else ()))]
+            offers += self._lengths(slots, number, option)
+            for offer in offers:
+                made = self._again(slots, offer)
+                if made is not None:
+                    yield made, offer
+
+    def _lengths(self, slots: list[Slot], number: int, option: Option) -> Iterator[Offer]:
+        """Yield how long an alternative could say that it lasts: as long as its steps do."""
+        for mark in option.marks if "claim" in self.prices else ():
+            if isinstance(mark, Length):
+                choices = (item for item in slots[0].core if isinstance(item, Choice))
+                found = {length(timed(choice.options[number])) for choice in choices} - {mark.ticks, None, 0}
+                yield from (Offer("claim", value=ticks, option=number, at=mark.at) for ticks in found)
+
+    def _alike(self) -> list[list[Candidate]]:
+        """Return the figures of the pool, those together that do the same."""
+        groups: dict[Deed, list[Candidate]] = {}
+        for one in self.pool:
+            groups.setdefault(self.deeds.step(one.figure), []).append(one)
+        return list(groups.values())
+
+    def _again(self, slots: list[Slot], offer: Offer) -> tuple[Deed, ...] | None:
+        """Return what a row does after a change, by laying it out in each of its slots; None if it cannot be."""
+        try:
+            return tuple(self.deeds.body(timed(self.items(slot, offer))) for slot in slots)
+        except (LineFails, Unclear):
+            return None
+
+    def items(self, slot: Slot, offer: Offer) -> Body:
+        """Return the steps that stand in a slot after a change.
+
+        Raises:
+            LineFails: they cannot be laid out.
+        """
+        if offer.kind == "delete":
+            return ()
+        edit = edit_of(slot.key, offer)
+        if isinstance(edit, edits.InsertLine):
+            if offer.candidate is None:
+                return (Rest(slot.line.number, (offer.value or 1) * TICKS),)
+            row = Row((Option(offer.candidate.name, offer.value, offer.candidate.book),))
+        else:
+            assert slot.line.node is not None
+            node = changed(edit, slot.line.node)
+            assert isinstance(node, Row)
+            row = node
+        items = eased(self.sketch.recording.again(slot, row), self.sketch.waived)
+        return tuple(item for item in items if not isinstance(item, Check))
+
+    # -- points ------------------------------------------------------------------------------------------------------
+
+    def _inserted(self) -> tuple[Variant, ...]:
+        """Return what can be put in at a point: the same everywhere, as nothing is written on it."""
+        return self._once("insert", self._insertable())
+
+    def _insertable(self) -> Iterator[tuple[tuple[Deed, ...], Offer]]:
+        if "insert" in self.prices:
+            for one in self.pool:
+                step = self.deeds.step(one.figure)
+                yield from (((self.deeds.power(step, times),), Offer("insert", one, times)) for times in INSERTED)
+            yield from (((self.deeds.rest(beats * TICKS),), Offer("insert", value=beats)) for beats in HOLDS)
+
+
+def _said_once(offers: list[Offer]) -> tuple[Offer, ...]:
+    """Return offers that do the same without `no turn` where leaving the turn away says so: the figure has none of its own."""
+    return tuple(one for one in offers if (one.kind, one.value) != ("turn", 0) or one._replace(value=None) not in offers)
+
+
+def _plain(slot: Slot, row: Row) -> Step | None:
+    """Return the step that a slot is made of, if it is one figure, danced some times alike."""
+    if len(row.options) != 1 or any(isinstance(mark, FirstMark) for mark in row.options[0].marks):
+        return None
+    if any(isinstance(mark, TurnMark) and mark.times is not None for mark in row.options[0].marks):
+        return None
+    core = slot.core
+    if len(core) == 1 and isinstance(core[0], Repeat) and core[0].times == row.options[0].times:
+        core = core[0].body
+    elif row.options[0].times != 1:
+        return None
+    return core[0] if len(core) == 1 and isinstance(core[0], Step) and not core[0].blank else None
+
+
+def candidates(names: Names, figures: Iterable[Figure]) -> Iterator[Candidate]:
+    """Yield the figures that a line of the sheet can name, prepared as the sheet reads them.
+
+    Args:
+        names: the names of the sheet.
+        figures: its own figures and those of its book.
+    """
+    book = names.facts.book
+    assert book is not None
+    shelf = _shelf(book, names.facts.movements, names.facts.figures)
+    for figure in figures:
+        found = shelf.get(figure) if figure.book else _named(names, figure)
+        if found is not None:
+            yield found
+
+
+@lru_cache(maxsize=32)
+def _shelf(book: Book, movements: tuple[tuple[str, str], ...], figures: tuple[tuple[str, str], ...]) -> dict[Figure, Candidate]:
+    """Return the figures of a book as a header reads them; the same for all sheets that read them alike."""
+    sheet = Sheet(Source("", ""), ())
+    names = Names(sheet, Facts(book=book, movements=movements, figures=figures), register(sheet))
+    found = ((figure, _named(names, figure)) for figure in book.figures())
+    return {figure: candidate for figure, candidate in found if candidate is not None}
+
+
+def _named(names: Names, figure: Figure) -> Candidate | None:
+    """Return how a figure is written on a line; None if it cannot be danced, or cannot be told from another."""
+    for book in (None, figure.book) if figure.book else (None,):
+        try:
+            return Candidate(figure.name, book, names.figure(Line(0, 0, None), Option(figure.name, book=book)))
+        except LineFails:
+            continue
+    return None

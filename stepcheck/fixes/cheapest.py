@@ -1,0 +1,274 @@
+"""The cheapest ways to mend one sheet: changes to its shape, and in each shape changes to its rows and claims, by cost."""
+
+from collections.abc import Iterator, Mapping
+from itertools import combinations
+from typing import Any
+
+from attrs import evolve, frozen
+
+from stepcheck.books.placing import last_beat
+from stepcheck.breaks.material import Material
+from stepcheck.fixes import restated
+from stepcheck.fixes.callers import Callers
+from stepcheck.fixes.changes import Candidate, Offers, Variant, candidates, edit_of
+from stepcheck.fixes.dancers import Picks
+from stepcheck.fixes.protected import parents
+from stepcheck.fixes.search import Levels
+from stepcheck.fixes.shapes import shapes
+from stepcheck.fixes.slots import Outline, Part, Unfit, keys, laid_anew, outline
+from stepcheck.fixes.transitions import Deeds
+from stepcheck.fixes.waivers import Standing
+from stepcheck.fixes.work import LAYING, Work
+from stepcheck.language import parser
+from stepcheck.language.alterations import EditError, traced
+from stepcheck.language.edits import DeleteLine, Edit
+from stepcheck.model.dance import Kind
+from stepcheck.model.source import Source
+from stepcheck.program.routine import Routine
+
+ENOUGH_SHAPES = 60  # where a fix is known that costs as little
+MOST_SHAPES = 400
+"""How many shapes of a sheet are laid out."""
+
+Group = tuple[Edit, ...]
+
+
+@frozen(eq=False)
+class Solution:
+    """One way to mend a sheet: for each change the edits that come to the same, of which one is to be made."""
+
+    cost: int
+    choices: tuple[Group, ...]
+
+
+@frozen(eq=False)
+class View:
+    """A sheet in one shape: the changes that lead to it, and the search among its rows.
+
+    `origins` has for each of its lines the line of the sheet as it was; `levels` is None if no change of a row can mend it.
+    """
+
+    cost: int
+    shape: tuple[Group, ...]
+    origins: tuple[int, ...]
+    sketch: Outline
+    levels: Levels | None
+
+
+class Cheapest:
+    """The search for one sheet.
+
+    `complete` says that nothing was left out so far for want of work.  Claims that are `given` up, by where they stand,
+    need not hold; with `alone` one way to each place that dancers can come to is enough.
+    What was worked out of figures for a search `like` it, of the same routine, is taken over.
+    """
+
+    def __init__(
+        self, routine: Routine, stuff: Material, prices: Mapping[str, int], kept: frozenset[int], budget: int,
+        given: frozenset[Standing] = frozenset(), alone: bool = False, most_shapes: int = MOST_SHAPES,
+        like: "Cheapest | None" = None,
+    ) -> None:  # fmt: skip
+        self.routine, self.stuff, self.prices, self.kept, self.work = routine, stuff, prices, kept, Work(budget)
+        self.given, self.alone, self.most_shapes = given, alone, most_shapes
+        over = parents(routine.sheet)
+        self.closed = frozenset(number for number, head in over.items() if head in kept)
+        self.complete = True
+        self.shared: dict[object, Any] = {} if like is None else like.shared
+        sketch = outline(routine, given)
+        self.deeds: Deeds = Deeds(sketch.program) if like is None else like.deeds
+        self.pool: tuple[Candidate, ...] = self._pool(sketch) if like is None else like.pool
+        self.base = self._view((), sketch, tuple(range(1, len(routine.sheet.source.lines) + 1)))
+        rows = self.base.levels.offers if self.base.levels is not None else None
+        found = shapes(routine, self.pool, self.deeds, prices, kept, self.closed)
+        self.singles = tuple(some for some in found if rows is None or not _in_rows(some[0], rows))
+        self.failing = self.base.levels.floors.failing() if self.base.levels is not None else ()
+        self.callers = Callers(sketch)
+        self._views: dict[tuple[Group, ...], View | None] = {(): self.base}
+
+    def _pool(self, sketch: Outline) -> tuple[Candidate, ...]:
+        hard = set(self.stuff.hard)
+        return tuple(candidates(sketch.recording.names, (one for one in self.stuff.figures if one not in hard)))
+
+    def _view(self, shape: tuple[Group, ...], sketch: Outline, origins: tuple[int, ...]) -> View:
+        """Return a sheet in one shape, with the search among its rows."""
+        kept, closed, levels = self.kept, self.closed, None
+        if shape:
+            done = {edit.line for edit, *_ in shape if edit.kind != "insert"}
+            beside = {edit.line for edit, *_ in shape if edit.kind == "insert"}
+            kept = frozenset(number for number, old in enumerate(origins, 1) if not old or old in self.kept or old in done)
+            closed = frozenset(number for number, old in enumerate(origins, 1) if not old or old in closed or old in beside)
+        if not _idle(sketch):
+            alike = sketch.program.words == () and sketch.routine.facts.movements == self.routine.facts.movements
+            alike = alike and sketch.routine.facts.figures == self.routine.facts.figures
+            deeds = self.deeds if alike else Deeds(sketch.program)
+            pool = self.pool if alike else self._pool(sketch)
+            offers = Offers(sketch, deeds, pool, self.prices, kept, closed, self.shared if alike else None)
+            levels = Levels(sketch, offers, self.work, self.alone)
+        return View(sum(self.prices[some[0].kind] for some in shape), shape, origins, sketch, levels)
+
+    def _shaped(self, shape: tuple[Group, ...]) -> View | None:
+        """Return the sheet after changes to its shape; None if it is ill-formed then, or they do not go together."""
+        if shape not in self._views:
+            self.work.spend(LAYING)
+            self._views[shape] = None
+            try:
+                text, origins = traced(self.routine.sheet, (some[0] for some in shape))
+                sheet, found = parser.parse(Source(self.routine.path, text))
+                sketch = laid_anew(sheet, found, self.routine, self.given, origins)
+                if sketch is not None:
+                    self._views[shape] = self._view(shape, sketch, origins)
+            except EditError:
+                pass
+            except Unfit:
+                self.complete = False
+        return self._views[shape]
+
+    def counts(self) -> tuple[int, int]:
+        """Return how many single changes were looked at, of rows and claims, and of the shape.
+
+        Where parts that fail by themselves leave nothing over for other lines, these need not be looked at.
+        """
+        levels = self.base.levels
+        single = len(levels.restating.kinds) + levels.offers.seen if levels is not None else 0
+        return single, sum(map(len, self.singles))
+
+    # -- levels ------------------------------------------------------------------------------------------------------
+
+    def sums(self, most: int) -> list[int]:
+        """Return the costs that sets of changes can have, up to `most`, from 0."""
+        found = {0}
+        for cost in range(1, most + 1):
+            if any(cost - price in found for price in self.prices.values()):
+                found.add(cost)
+        return sorted(found)
+
+    def level(self, cost: int, some: bool = False) -> Iterator[Solution]:
+        """Yield the ways to mend the sheet that cost `cost`, and no less.  Raises `WorkSpent` as the search does.
+
+        Once there is one, or there are `some` already, and many shapes were laid out, no new ones are: they would only
+        bring others that are no cheaper.
+        """
+        if self.base.levels is not None:
+            self.base.levels.floors.raised(cost)
+            self.failing = self.base.levels.floors.failing()
+        done: set[tuple[Group, ...]] = set()
+        for shape in self._shapes(cost):
+            if shape not in self._views and self.shaped > (ENOUGH_SHAPES if some else self.most_shapes):
+                self.complete = self.complete and some
+                break
+            done.add(shape)
+            for solution in self._mending(shape, cost):
+                some = True
+                yield solution
+        # Where no more shapes are laid out, those that are stay to be looked at.
+        for shape in (shape for shape in tuple(self._views) if shape not in done):
+            if cost - self._price(shape) in self.sums(cost) and self._least(shape, cost) <= cost:
+                yield from self._mending(shape, cost)
+
+    def _mending(self, shape: tuple[Group, ...], cost: int) -> Iterator[Solution]:
+        """Yield the ways to mend the sheet in one shape that cost `cost` with what the shape costs."""
+        view = self._shaped(shape)
+        for more, picks in view.levels.found(cost - view.cost) if view is not None and view.levels is not None else ():
+            solution = self._solution(view, cost, picks) if view is not None and view.cost + more == cost else None
+            if solution is not None:
+                yield solution
+
+    def _price(self, shape: tuple[Group, ...]) -> int:
+        return sum(self.prices[some[0].kind] for some in shape)
+
+    def _shapes(self, cost: int) -> Iterator[tuple[Group, ...]]:
+        """Yield the sets of changes to the shape, on different lines, that can be part of one that costs `cost`; fewest first.
+
+        What the parts that fail need at least is left over for those that none of the changes matters to.
+        """
+        rests = set(self.sums(cost))
+        prices = [self.prices[some[0].kind] for some in self.singles]
+        nets = [
+            price - sum(bound for part, bound in self.failing if self.callers.matters(part, some[0]))
+            for price, some in zip(prices, self.singles, strict=True)
+        ]  # fmt: skip
+        slack = cost - sum(bound for _, bound in self.failing)
+        cheap, gain = min(prices, default=cost + 1), min(nets, default=0)
+
+        def grown(shape: tuple[Group, ...], start: int, own: int, net: int, left: int) -> Iterator[tuple[Group, ...]]:
+            if not left:
+                if cost - own in rests and self._least(shape, cost) <= cost:
+                    yield shape
+                return
+            places = {(some[0].line, some[0].kind == "insert") for some in shape}
+            for at in range(start, len(self.singles)):
+                more, after = own + prices[at], net + nets[at]
+                if more + (left - 1) * cheap > cost or after + (left - 1) * min(gain, 0) > slack:
+                    continue
+                edit = self.singles[at][0]
+                if (edit.line, edit.kind == "insert") not in places:
+                    yield from grown((*shape, self.singles[at]), at + 1, more, after, left - 1)
+
+        for number in range(cost // min(self.prices.values(), default=cost + 1) + 1):
+            yield from grown((), 0, 0, 0, number)
+
+    def _least(self, shape: tuple[Group, ...], cost: int) -> int:
+        """Return what a shape costs, and what the parts that fail in it all the same need at least, up to more than `cost`."""
+        edits = tuple(some[0] for some in shape)
+        own = sum(self.prices[edit.kind] for edit in edits)
+        least = own + sum(bound for part, bound in self.failing if not self.callers.touched(part, edits))
+        for fewer in (some for number in range(1, len(shape)) for some in combinations(shape, number)):
+            # What fails after some of the changes fails after all of them too, unless one of the others touches it.
+            view = self._views.get(fewer)
+            if least <= cost and view is not None and view.levels is not None:
+                done = {some[0] for some in fewer}
+                failing = view.levels.floors.failing()
+                least = max(least, own + sum(bound for part, bound in failing if not self._mended(part, edits, done)))
+        return least
+
+    def _mended(self, part: Part, edits: tuple[Edit, ...], done: set[Edit]) -> bool:
+        """Say whether a part that fails after the changes that are done may be mended by the others."""
+        others = (edit for edit in edits if edit not in done or not self.callers.within(part, edit))
+        return self.callers.touched(part, tuple(others))
+
+    @property
+    def shaped(self) -> int:
+        """How many shapes of the sheet were laid out."""
+        return len(self._views)
+
+    def _solution(self, view: View, cost: int, picks: Picks) -> Solution | None:
+        """Return what was picked as edits of the sheet as it was; None if a line is changed twice."""
+        touched = {(some[0].line, some[0].kind == "insert") for some in view.shape}
+        choices = list(view.shape)
+        for key, pick in picks:
+            if isinstance(pick, Variant) and not pick.cost:
+                continue
+            edits: tuple[Edit, ...] = (
+                tuple(edit_of(key, offer) for offer in pick.offers)
+                if isinstance(pick, Variant)
+                else (restated.edit_of(view.sketch, key, pick),)
+            )
+            line = view.origins[edits[0].line - 1]
+            where = (line, edits[0].kind == "insert")
+            if not line or (where in touched and view.shape):
+                return None
+            choices.append(tuple(evolve(edit, line=line) for edit in edits))
+        return Solution(cost, tuple(choices))
+
+
+def _in_rows(edit: Edit, rows: Offers) -> bool:
+    """Say whether a line that is taken out is one of the rows, which are changed without laying the sheet out anew."""
+    slots = rows.slots.get((edit.line, 0), ()) if isinstance(edit, DeleteLine) else ()
+    return bool(slots) and all(slot.bare for slot in slots)
+
+
+def _idle(sketch: Outline) -> bool:
+    """Say whether a claim fails, or is never come to, whatever the rows are."""
+    claims = {claim.id: claim for claim in sketch.program.claims}
+    reached: set[object] = {length.claim.id for length in sketch.program.lengths}
+    for nodes in (sketch.dance, *(nodes for _, nodes in sketch.spares), sketch.walls):
+        reached.update(keys(nodes, sketch.builder))
+    if sketch.program.walls is not None:
+        reached.add(sketch.program.walls.claim.id)
+    if any(length.ticks != last_beat(length.figure.versions[length.figure.usual].actions) * 12 for length in sketch.program.lengths):
+        return True
+    # A length that a row states stands among the steps of the row.
+    return any(
+        claim.kind is not Kind.ALTERNATIVES and name not in reached and (claim.line, 0) not in reached
+        for name, claim in claims.items()
+    )

@@ -1,0 +1,256 @@
+"""Why no fix exists: a least set of claims and of kept lines that can't hold together.
+
+The set grows by what the cheapest fixes of it break, until there is none; then each piece is given up in turn, and stays
+out where there is still none.  So every piece that is left is needed: without it there is a fix, which is danced.
+"""
+
+from collections.abc import Mapping, Sequence
+
+from attrs import frozen
+
+from stepcheck.breaks.material import Material
+from stepcheck.fixes.cheapest import Cheapest, Solution
+from stepcheck.fixes.protected import dances, parents
+from stepcheck.fixes.slots import Unfit
+from stepcheck.fixes.transitions import Unclear
+from stepcheck.fixes.waivers import standings, without
+from stepcheck.fixes.work import WorkSpent
+from stepcheck.language import parser
+from stepcheck.language.alterations import traced
+from stepcheck.language.edits import Edit
+from stepcheck.language.stretches import every_line
+from stepcheck.model.dance import Claim
+from stepcheck.model.outcome import Verdict
+from stepcheck.model.source import Source
+from stepcheck.model.words import visible
+from stepcheck.program.routine import Routine, elaborate
+from stepcheck.walk.effects import Algebra
+from stepcheck.walk.walk import walk
+
+MOST_ROUNDS = 64
+PAIR = 4
+"""What two changes cost: for so little the reason is looked for first."""
+FEW_SHAPES = 150
+"""How many shapes of a sheet are laid out for one set of pieces."""
+SHOWN = 6
+"""How many lines a sentence names."""
+
+
+@frozen
+class Held:
+    """One piece of a conflict: a claim that is to hold, or a line that is to stay as it is.
+
+    `kind` is "claim" or "line"; `text` the claim, or the line, as the sheet has it; `part` the part that it stands in, ""
+    for none; `kept` says that the line stays as it is; `without` is what the cheapest fix costs if this alone is given up, 0
+    if nothing need change then.
+    """
+
+    kind: str
+    line: int
+    text: str
+    part: str
+    kept: bool
+    without: int | None = None
+
+    @property
+    def sentence(self) -> str:
+        """The piece in words."""
+        where = f"part {self.part}, " if self.kind == "claim" and self.part not in ("", "music") else ""
+        return f"line {self.line}: {where}`{visible(self.text)}`" + (", kept" if self.kept else "")
+
+
+@frozen
+class Conflict:
+    """Pieces of a sheet that can't hold together, whatever is changed for `bound` or less.
+
+    `least` says that each of them is needed, which was tried out.
+    """
+
+    bound: int
+    holds: tuple[Held, ...]
+    least: bool = True
+
+    @property
+    def claim(self) -> str:
+        """What is said of the pieces."""
+        return "this can't hold" if len(self.holds) == 1 else "these can't hold together"
+
+    @property
+    def sentence(self) -> str:
+        """The conflict as part of a sentence."""
+        said = "; ".join(one.sentence for one in self.holds[:SHOWN])
+        more = len(self.holds) - SHOWN
+        return f"{self.claim}: {said}" + (f"; and {more} more" if more > 0 else "")
+
+
+@frozen
+class _Way:
+    """The cheapest fix for some of the pieces, and the pieces that it breaks."""
+
+    cost: int
+    breaks: frozenset[str | int]
+
+
+class _Lost(Exception):
+    """Whether there is a fix could not be found out."""
+
+
+class _Finder:
+    """The search for one sheet; pieces are ids of claims and numbers of kept lines."""
+
+    def __init__(
+        self, routine: Routine, stuff: Material, prices: Mapping[str, int], kept: frozenset[int], most: int, budget: int
+    ) -> None:  # fmt: skip
+        assert routine.program is not None
+        self.routine, self.stuff, self.prices, self.kept = routine, stuff, prices, kept
+        self.most, self.left = most, budget
+        self.program = routine.program
+        self.claims: dict[str, Claim] = {claim.id: claim for claim in routine.program.claims}
+        self.standings = standings(routine.program.claims)
+        self.over = parents(routine.sheet)
+        self.algebra = Algebra()
+        self.like: Cheapest | None = None
+
+    def way(self, pieces: frozenset[str | int]) -> _Way | None:
+        """Return the cheapest fix after which these claims hold and these lines stay; None if there is none.
+
+        Raises:
+            _Lost: that could not be found out.
+        """
+        waived = frozenset(name for name in self.claims if name not in pieces)
+        given = frozenset(self.standings[name] for name in waived)
+        search = None
+        try:
+            kept = frozenset(number for number in self.kept if number in pieces)
+            search = Cheapest(self.routine, self.stuff, self.prices, kept, self.left, given, True, FEW_SHAPES, self.like)
+            self.like = self.like or search
+            for cost in search.sums(self.most):
+                for solution in search.level(cost):
+                    way = self._danced(solution, pieces)
+                    if way is not None:
+                        return way
+            if not search.complete:
+                raise _Lost
+            return None
+        except (Unfit, Unclear, WorkSpent) as reason:
+            raise _Lost from reason
+        finally:
+            self.left = max(1, search.work.left if search is not None else 0)
+
+    def _danced(self, solution: Solution, pieces: frozenset[str | int]) -> _Way | None:
+        """Return a fix with what it breaks, after it has been danced; None if nothing is left of the dance."""
+        edits = tuple(choice[0] for choice in solution.choices)
+        text, origins = traced(self.routine.sheet, edits)
+        sheet, found = parser.parse(Source(self.routine.path, text))
+        after = elaborate(sheet, found, readings=self.routine.readings, book=self.routine.facts.book).program
+        if after is None:
+            raise _Lost
+        if dances(self.program) and not dances(after):
+            return None
+        old = {standing: name for name, standing in self.standings.items()}
+        there = standings(after.claims, dict(enumerate(origins, 1)))
+        here = {name: old.get(standing, "") for name, standing in there.items()}
+        waived = frozenset(name for name, was in here.items() if was not in pieces)
+        if any(one.verdict > Verdict.UNDECIDED for one in walk(without(after, waived), algebra=self.algebra)):
+            raise _Lost
+        failing = (one.claim for one in walk(after, algebra=self.algebra) if one.verdict > Verdict.UNDECIDED)
+        broken: set[str | int] = {here[name] for name in failing if here.get(name)}
+        broken |= {number for edit in edits for number in self._touched(edit)}
+        return _Way(solution.cost, frozenset(broken - pieces))
+
+    def _touched(self, edit: Edit) -> tuple[int, ...]:
+        """Return the kept line that an edit would change, or under whose heading it puts something."""
+        line = self.over.get(edit.line, 0) if edit.kind == "insert" else edit.line
+        return (line,) if line in self.kept else ()
+
+    def conflict(self) -> tuple[frozenset[str | int], dict[str | int, int], bool] | None:
+        """Return a set without a fix, what one costs without each piece, and whether each is needed; None if none is found."""
+        grown: list[str | int] = [
+            one.claim for one in walk(self.program, algebra=self.algebra) if one.verdict > Verdict.UNDECIDED
+        ]  # fmt: skip
+        for _ in range(MOST_ROUNDS):
+            found = self.way(frozenset(grown))
+            if found is None:
+                return self._least(grown)
+            if not found.breaks:
+                return None
+            grown += sorted(found.breaks, key=self._order)
+        return None
+
+    def _least(self, grown: list[str | int]) -> tuple[frozenset[str | int], dict[str | int, int], bool]:
+        """Give up what is not needed, from what came last; lines first, then claims."""
+        pieces = frozenset(grown)
+        costs: dict[str | int, int] = {}
+        sure = True
+        lines, claims = ([one for one in grown[::-1] if isinstance(one, int) is line] for line in (True, False))
+        for last in (*lines, *claims):
+            try:
+                found = self.way(pieces - {last})
+            except _Lost:
+                sure = False
+                continue
+            if found is None:
+                pieces -= {last}
+            else:
+                costs[last] = found.cost
+        return pieces, costs, sure
+
+    def raised(self, pieces: frozenset[str | int], most: int, budget: int) -> int:
+        """Return `most` if there is no fix for these pieces for that either, else what was looked at before.
+
+        A fix without one of them that costs little is one that costs no more, so each is needed as before.
+        """
+        before, self.most, self.left = self.most, most, budget
+        try:
+            return most if before < most and self.way(pieces) is None else before
+        except _Lost:
+            return before
+
+    def _order(self, piece: str | int) -> tuple[int, int, str]:
+        return (0, piece, "") if isinstance(piece, int) else (1, self.claims[piece].line, piece)
+
+    def held(self, piece: str | int, without: int | None) -> Held:
+        """Return a piece as it is told."""
+        if isinstance(piece, str):
+            claim = self.claims[piece]
+            return Held("claim", claim.line, claim.text, claim.part, claim.line in self.kept, without)
+        line = next(line for line in every_line(self.routine.sheet.lines) if line.number == piece)
+        return Held("line", piece, _shown(line.text), "", True, without)
+
+
+def _shown(text: str) -> str:
+    """Return a line without its comment and note."""
+    said = text.split("#")[0].strip()
+    return said.split(" (")[0] if said.endswith(")") else said
+
+
+def conflict(
+    routine: Routine, stuff: Material, prices: Mapping[str, int], kept: frozenset[int], bounds: Sequence[int], budget: int
+) -> Conflict | None:
+    """Return why a sheet cannot be mended; None if that could not be found out.
+
+    Args:
+        routine: a well-formed routine in which something fails.
+        stuff: the figures that may be put in.
+        prices: what each kind of change costs; those without a price are not made.
+        kept: lines that stay as they are.
+        bounds: what all changes may cost together at most, greatest first.  The reason is looked for in what two changes cost,
+            and tried for the greatest.
+        budget: how much work the search may take.
+    """
+    if not bounds:
+        return None
+    finder = _Finder(routine, stuff, prices, kept, min(bounds, key=lambda one: abs(one - PAIR)), budget)
+    try:
+        found = finder.conflict()
+    except _Lost:
+        return None
+    if found is None:
+        return None
+    pieces, costs, sure = found
+    told = (finder.held(one, costs.get(one)) for one in sorted(pieces, key=lambda one: _place(finder, one)))
+    return Conflict(finder.raised(pieces, bounds[0], budget), tuple(told), sure)
+
+
+def _place(finder: _Finder, piece: str | int) -> tuple[int, int, str]:
+    return (piece, 0, "") if isinstance(piece, int) else (finder.claims[piece].line, 1, piece)

@@ -1,0 +1,56 @@
+"""What a change to a sheet costs, by kind; the table in specs/costs.md is the same.
+
+A change of one line is cheap, a line more or less is dearer, and a claim is dearer than a step, since the sheet means what
+it promises; it is no dearer than two steps, since the sentence may be the wrong one.
+"""
+
+from collections.abc import Mapping
+
+from stepcheck.model.source import StepcheckError
+
+COSTS: dict[str, int] = {
+    "name": 1,
+    "figure": 2,
+    "alternative": 2,
+    "part": 3,
+    "times": 2,
+    "turn": 2,
+    "turn times": 2,
+    "lead": 2,
+    "swap": 2,
+    "cut": 2,
+    "restart": 3,
+    "block": 2,
+    "insert": 3,
+    "delete": 3,
+    "reading": 2,
+    "claim": 4,
+    "music": 4,
+}
+FACTS = ("music",)
+"""Kinds that are left alone unless they are asked for."""
+
+
+class CostError(StepcheckError, ValueError):
+    """There is no such kind of change, or a cost is no whole number from 1."""
+
+
+def priced(costs: Mapping[str, int] | None = None, without: tuple[str, ...] = ()) -> dict[str, int]:
+    """Return what each kind of change that may be made costs.
+
+    Args:
+        costs: other costs by kind; naming a kind here allows it even if it changes a fact.
+        without: kinds that must not be used.
+
+    Raises:
+        CostError: there is no such kind, or a cost is no whole number from 1.
+    """
+    given = dict(costs or {})
+    for kind in (*given, *without):
+        if kind not in COSTS:
+            raise CostError(f"there is no kind of change {kind!r}; the kinds are {', '.join(COSTS)}")
+    for kind, cost in given.items():
+        if not isinstance(cost, int) or cost < 1:
+            raise CostError(f"a change costs a whole number from 1, not {cost!r} ({kind})")
+    kept = {kind: cost for kind, cost in COSTS.items() if kind not in FACTS} | given
+    return {kind: cost for kind, cost in kept.items() if kind not in without}

@@ -1,0 +1,55 @@
+"""What a repair must leave as it is: parts that a class knows, single lines, and that something is danced at all."""
+
+from collections.abc import Iterable
+
+from attrs import evolve
+
+from stepcheck.books.footwork import danced
+from stepcheck.fixes.nodes import is_blank
+from stepcheck.language.stretches import every_line
+from stepcheck.language.syntax import DanceHead, FigureRow, Line, PartHead, Sheet
+from stepcheck.model.dance import Program, key
+from stepcheck.model.source import StepcheckError, each
+
+
+class NoSuchPart(StepcheckError, ValueError):
+    """There is no part or line to be left as it is."""
+
+
+def parents(sheet: Sheet) -> dict[int, int]:
+    """Return for each line under another the one that it stands under."""
+    return {inner.number: line.number for line in every_line(sheet.lines) for inner in line.body}
+
+
+def kept_lines(sheet: Sheet, keep: Iterable[str | int]) -> frozenset[int]:
+    """Return the numbers of the lines that are kept.
+
+    Args:
+        sheet: the sheet.
+        keep: names of parts or of the sheet's own figures, `dance`, or numbers of lines.
+
+    Raises:
+        NoSuchPart: there is none of that name or number.
+    """
+    keep = each(keep)
+    named: dict[str, Line] = {}
+    lines = {line.number: line for line in every_line(sheet.lines)}
+    for line in lines.values():
+        if isinstance(line.node, PartHead | FigureRow):
+            named.setdefault(key(line.node.name), line)
+        elif isinstance(line.node, DanceHead):
+            named.setdefault("dance", line)
+    found: set[int] = set()
+    for one in keep:
+        if isinstance(one, str) and one.strip().isdigit():
+            one = int(one)
+        line = lines.get(one) if isinstance(one, int) else named.get(key(one))
+        if line is None:
+            raise NoSuchPart(f"there is no {'line' if isinstance(one, int) else 'part'} {one} to be kept")
+        found.update(inner.number for inner in every_line((line,)))
+    return frozenset(found)
+
+
+def dances(program: Program) -> bool:
+    """Say whether the dance itself has a figure, or a blank for one; what stands in parts that are never danced is none."""
+    return bool(danced(evolve(program, spares=(), walls=None))) or any(map(is_blank, program.dance))

@@ -1,0 +1,354 @@
+"""The search for the cheapest changes: every set of changes of some cost, danced all at once.
+
+Dancers are followed one by one through the slots of a sheet.  A claim that fails ends the way, unless the claim itself is
+changed to what is danced.  Changes that lead to the same place are followed together.
+"""
+
+from collections.abc import Iterable, Iterator
+
+from attrs import evolve
+
+from stepcheck.fixes.bounds import Floors
+from stepcheck.fixes.bundles import Bundle, bundled, chosen, expanded, split, together, touched, unbundled, within
+from stepcheck.fixes.changes import Offers
+from stepcheck.fixes.dancers import Dancer, Dancers, Key, Picks, Result, Scope, fits, led, mended, moved
+from stepcheck.fixes.groups import Alike, Groups
+from stepcheck.fixes.needs import Needs
+from stepcheck.fixes.nodes import Either, Endless, Inner, Lasting, Loop, Maybe, Node, Nodes, Part, Round, Short, Slot
+from stepcheck.fixes.recurring import Recurring
+from stepcheck.fixes.restated import claimed
+from stepcheck.fixes.rounds import Rounds
+from stepcheck.fixes.shorts import Shorts
+from stepcheck.fixes.sights import Sights
+from stepcheck.fixes.slots import Outline, keys, slots_in
+from stepcheck.fixes.work import Work
+from stepcheck.model.dance import EIGHTHS, Check, Test, Weight
+
+
+class Levels:
+    """One search over a routine; with `alone` one way to each place is kept, where which one makes no difference."""
+
+    def __init__(self, sketch: Outline, offers: Offers, work: Work, alone: bool = False) -> None:
+        self.sketch, self.offers, self.work = sketch, offers, work
+        # Where laps are not all of the dance, what is not told apart here could still matter to the number of walls.
+        self.alone = alone and (sketch.program.walls is None or all(isinstance(one, Endless | Check) for one in sketch.dance))
+        self.prices, self.deeds = offers.prices, offers.deeds
+        self.least = min(self.prices.values(), default=1 << 60)
+        self.restating = claimed(sketch, self.prices, offers.kept)
+        self._memo: dict[object, list[Result]] = {}
+        self._ends: dict[object, list[Result]] = {}
+        self.shorts = Shorts(offers)
+        self.recurring = Recurring(sketch.builder)
+        self.rounds = Rounds(self.ways, self.recurring, self.shorts)
+        self.floors = Floors(sketch.dance, self.recurring, self.ways, len(self.deeds.still), self.least, self._fixed)
+        seen: set[int] = set()
+        for nodes in (sketch.dance, *(nodes for _, nodes in sketch.spares), sketch.walls):
+            self._take(nodes, seen)
+        self.needs = Needs(offers)
+        self.groups = Groups(offers)
+        self.sights = Sights(sketch, self.offers.own)
+        if self.alone:
+            self.offers.alike = lambda key, deed: self.sights.line(key).alike(deed)
+
+    def _take(self, nodes: Nodes, seen: set[int]) -> None:
+        if id(nodes) in seen:
+            return
+        seen.add(id(nodes))
+        for node in nodes:
+            if isinstance(node, Slot):
+                self.offers.add(node)
+            elif isinstance(node, Lasting):
+                self._take(node.nodes, seen)
+                self.offers.cut.update(slot.key for slot in slots_in(node.nodes))
+            elif isinstance(node, Short):
+                self._take(self.sketch.builder.nodes(node.body), seen)
+                self.offers.cut.update(slot.key for slot in slots_in(self.sketch.builder.nodes(node.body)))
+            elif not isinstance(node, Check):
+                self._take(node.nodes, seen)
+
+    def _fixed(self, part: Part) -> bool:
+        """Say whether nothing of a part may be changed."""
+        kept, closed, kinds = self.offers.kept, self.offers.closed, self.restating.kinds
+        return all(key not in kinds if isinstance(key, str) else key[0] in (closed if key[1] else kept) for key in part.keys)
+
+    # -- the whole sheet ---------------------------------------------------------------------------------------------
+
+    def found(self, budget: int) -> list[tuple[int, Picks]]:
+        """Return every set of changes of cost `budget` after which nothing fails; each with its cost."""
+        program = self.sketch.program
+        start = int(program.lead.other)
+        begin = tuple((3 * place + start, start, 0, 0) for place in range(len(self.deeds.assignments)))
+        results = self.ways(self.sketch.dance, begin, Scope({}, front=program.facing), budget)
+        closed = frozenset(keys(self.sketch.dance, self.sketch.builder))
+        results = list(unbundled(results)) if self.sketch.spares else results
+        for weights, nodes in self.sketch.spares:
+            for weight in weights:
+                begin = tuple((3 * place + weight, weight, 0, 0) for place in range(len(self.deeds.assignments)))
+                results = [
+                    Result((), result.laps, result.cost + more.cost, result.picks + more.picks)
+                    for result in results
+                    for more in self.ways(nodes, begin, Scope(dict(result.picks), closed=closed), budget - result.cost)
+                ]
+                closed |= frozenset(keys(nodes, self.sketch.builder))
+        if program.walls is not None:
+            results = [more for result in results for more in self._walls(result, budget)]
+        return [(result.cost, picks) for result in results if result.cost == budget for picks in expanded(result.picks)]
+
+    def _walls(self, result: Result, budget: int) -> Iterator[Result]:
+        """Yield a result if the laps turn alike and come home after as many as the sheet has walls, or claims so then."""
+        walls = self.sketch.program.walls
+        assert walls is not None
+        turns = set()
+
+        def fits_home(facings: int) -> bool:
+            return not facings or self.restating.home(walls, facings, result, budget)
+
+        for place in range(len(self.deeds.assignments)):
+            facings, known = 0, 0
+            bits = result.laps >> 11 * place
+            facings, pending = bits & 255, bits >> 8 & 7
+            if not bits & 2047:
+                pending = 1 << int(self.sketch.program.lead.other)
+            # Laps that turn in several ways come home after no number of them, whatever is claimed.
+            if fits_home(facings) and any(isinstance(pick, Bundle) for _, pick in result.picks):
+                for one in unbundled((result,)):
+                    yield from self._walls(one, budget)
+                return
+            while fits_home(facings) and pending & ~known:
+                weight = (pending & ~known).bit_length() - 1
+                known |= 1 << weight
+                begin = ((3 * place + weight, weight, 0, 0),)
+                ends = self.ways(self.sketch.walls, begin, Scope(dict(result.picks), mending=True), 0)
+                if not ends:
+                    return
+                for _, after, turn, _ in ends[0].dancers:
+                    facings |= 1 << turn % EIGHTHS
+                    pending |= 1 << after
+            if not fits_home(facings):
+                return
+            turns.add(facings)
+        yield from self.restating.walls(walls, turns, result, budget)
+
+    # -- nodes -------------------------------------------------------------------------------------------------------
+
+    def ways(self, nodes: Nodes, dancers: Dancers, scope: Scope, budget: int) -> list[Result]:
+        """Return where dancers can come to with changes of cost `budget` at most, beside those already picked."""
+        recurring, passed = self.recurring.passed(nodes) if budget >= self.least else (frozenset(), ())
+        bounds = self.floors.bound(nodes, scope) if budget >= self.least else ()
+        seen = self.sights.of(nodes).seen
+        frontier: dict[tuple[Dancers, int, int, Picks], list[Picks]] = {(dancers, 0, 0, ()): [()]}
+        for place, node in enumerate(nodes):
+            onward: dict[tuple[Dancers, int, int, Picks], list[Picks]] = {}
+            most = budget - bounds[place] if bounds else budget
+            inner = evolve(scope, closed=scope.closed | passed[place]) if recurring and passed[place] else scope
+            for (here, laps, cost, tag), before in frontier.items():
+                if cost > most:
+                    continue
+                around = evolve(inner, known={**scope.known, **dict(tag)}) if tag else inner
+                if isinstance(node, Slot):
+                    last = most - cost < 2 * self.least and most == budget
+                    found: Iterable[Result] = self._slot(nodes, place if last else -1, node, here, around, most - cost)
+                else:
+                    found = self._step(node, here, around, most - cost)
+                for there, more_laps, more, made in found:
+                    there = seen(there)
+                    if self.alone:
+                        self.work.spend(1)
+                    kept = self._kept(tag, made, recurring) if made else tag
+                    where = (there, laps | more_laps, cost + more, kept)
+                    if self.alone and where in onward:
+                        continue
+                    ways = [one + made for one in before] if made else before
+                    onward[where] = onward[where] + ways if where in onward else ways
+            frontier = onward
+            self.work.spend(0 if self.alone else len(frontier))
+            if not frontier:
+                break
+        return [Result(there, laps, cost, one) for (there, laps, cost, _), some in frontier.items() for one in some]
+
+    def _kept(self, tag: Picks, made: Picks, recurring: frozenset[Key]) -> Picks:
+        """Return what was picked of lines and claims that come up again."""
+        more = tuple(pick for pick in made if not recurring.isdisjoint(touched((pick,))))
+        return tuple(dict((*tag, *more)).items()) if any(isinstance(pick, Bundle) for _, pick in more) else tag + more
+
+    def _step(self, node: Node, dancers: Dancers, scope: Scope, budget: int) -> Iterable[Result]:
+        """Return where dancers come to after one node."""
+        match node:
+            case Check():
+                return self._check(node, dancers, scope, budget)
+            case Part():
+                return self._part(node, dancers, scope, budget)
+            case Loop():
+                return self.rounds.loop(node, dancers, scope, budget)
+            case Inner():
+                return self._inner(node, dancers, scope, budget)
+            case Short():
+                return self._short(node, dancers, scope, budget)
+            case Round():
+                return self.rounds.round(node, dancers, scope, budget)
+            case Endless():
+                return self.rounds.endless(node, dancers, scope, budget)
+            case Either():
+                return self._either(node, dancers, scope, budget)
+            case Lasting():
+                return self.rounds.lasting(node, dancers, scope, budget)
+            case Maybe():
+                found = self.ways(node.nodes, dancers, scope, budget)
+                return [one._replace(dancers=dancers) for one in found]
+
+    def _slot(
+        self, nodes: Nodes, place: int, slot: Slot, dancers: Dancers, scope: Scope, budget: int
+    ) -> Iterator[Result]:
+        """Yield where dancers come to after a slot; `place` is its number in `nodes` if there is only one more change, else -1."""
+        key, front = slot.key, scope.front
+        if scope.known and bundled(scope.known, key):
+            yield from split(scope, frozenset((key,)), lambda around: self._slot(nodes, place, slot, dancers, around, budget))
+            return
+        picked = scope.known.get(key)
+        own = moved(self.offers.own[slot] if picked is None else self.offers.deed(slot, picked), dancers, front)
+        if own is not None:
+            yield Result(own, 0, 0, ())
+        if picked is not None or (not slot.blank and (budget < self.least or key in scope.closed)):
+            return
+        if not self.offers.variants(key):
+            return
+        some: Iterable[Alike]
+        if not slot.blank and place >= 0 and len(dancers) == 1 and not (scope.known and within(scope.known, self.recurring.keys(nodes))):
+            # This is the last change here, so only what fits all that comes behind it is of use.
+            some = self._last(nodes, place, slot, dancers[0], scope, budget)
+        else:
+            some = self.groups.by_effect(slot, tuple(dict.fromkeys(o - o % 3 + weight for o, weight, _, _ in dancers)))
+        for one in some:
+            self.work.spend(self.alone)
+            if one.cost <= budget:
+                after = moved(one.deed, dancers, front)
+                if after is not None:
+                    yield Result(after, 0, one.cost, (self.groups.pick(key, one),))
+
+    def _last(self, nodes: Nodes, place: int, slot: Slot, dancer: Dancer, scope: Scope, budget: int) -> Iterator[Alike]:
+        """Yield the variants of a slot after which nothing more need be changed in `nodes`, and those that lead several ways."""
+        origin, weight, turn, clock = dancer
+        base = origin - origin % 3
+        found = self.groups.sorted(slot, base + weight)
+        for after, by_ticks in found.ways.items():
+            need = self.needs.behind(nodes, place, base + after, scope, slot.key)
+            if need is None:
+                continue
+            if need.clock is None:
+                some = ((ticks, one) for ticks, ones in by_ticks.items() for one in ones)
+            else:
+                some = ((need.clock - clock, one) for one in by_ticks.get(need.clock - clock, ()))
+            for ticks, (more, alike) in some:
+                if need.fits(turn + more, clock + ticks):
+                    yield alike
+        yield from found.rest
+
+    def _check(self, check: Check, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
+        if check.value is None and check.test is Test.LEAD:
+            # A foot that is to be found is the free one; from both feet it is either.
+            for weight in Weight if any(one[1] == Weight.BOTH for one in dancers) else ():
+                if weight != Weight.BOTH:
+                    yield Result(tuple(sorted({(o, min(w, weight) if w == 2 else w, t, c) for o, w, t, c in dancers})), 0, 0, ())
+            if all(one[1] != Weight.BOTH for one in dancers):
+                yield Result(dancers, 0, 0, ())
+            return
+        claim, swap, front = check.claim.id, scope.swap, scope.front
+        restated = scope.known.get(claim)
+        if restated is not None:
+            after = restated.after(check, dancers, swap, front)
+            if after is not None or scope.mending:
+                yield Result(mended(check, dancers, front) if after is None else after, 0, 0, ())
+            return
+        holds = fits(check, dancers, front)
+        if holds:
+            yield Result(led(check, dancers), 0, 0, ())
+        elif scope.mending:
+            yield Result(mended(check, dancers, front), 0, 0, ())
+        if budget >= self.least and claim not in scope.closed:
+            for cost, other in self.restating.others(check, dancers, swap, front, holds):
+                after = other.after(check, dancers, swap, front) if cost <= budget else None
+                if after is not None:
+                    yield Result(after, 0, cost, ((claim, other),))
+
+    def _part(self, part: Part, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
+        codes = tuple(sorted({origin - origin % 3 + weight for origin, weight, _, _ in dancers}))
+        inside = within(scope.known, part.keys) if scope.known else {}
+        closed = scope.closed & part.keys
+        if budget < self.least or closed == part.keys:
+            budget = 0
+            closed = frozenset()
+        where = (part, codes, tuple(inside.items()), closed, budget, scope.mending)
+        found = self._memo.get(where)
+        if found is None and not budget:
+            found = self._ends.get((part, codes, chosen(inside.items())))
+        if found is None:
+            begin = tuple((code, code % 3, 0, 0) for code in codes)
+            inner = Scope(inside, part.swap, 0, closed, scope.mending)
+            ways = split(inner, part.keys, lambda around: self.ways(part.nodes, begin, around, budget), several=True)
+            found = self._memo[where] = together(ways, inside)
+            for one in () if inside else found:
+                # Whoever comes there again from the same foot, with the same changes, gets as far.
+                self._ends.setdefault((part, codes, chosen(one.picks)), []).append(one._replace(cost=0, picks=()))
+        for result in found:
+            out: dict[Dancer, None] = {}
+            laps = result.laps
+            for origin, weight, turn, clock in dancers:
+                code = origin - origin % 3 + weight
+                for came, after, more, ticks in result.dancers:
+                    if came == code:
+                        out[origin, after, turn + more, clock + ticks] = None
+                        if part.lap:
+                            laps |= (1 << more % EIGHTHS | 256 << after) << 11 * (origin // 3)
+            yield result._replace(dancers=tuple(sorted(out)), laps=laps)
+
+    def _inner(self, node: Inner, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
+        clocks = {origin // 3: clock for origin, _, _, clock in dancers}
+        inside = tuple((origin, weight, turn, 0) for origin, weight, turn, _ in dancers)
+        for found in self.ways(node.nodes, inside, scope, budget):
+            yield found._replace(dancers=tuple((o, w, t, c + clocks[o // 3]) for o, w, t, c in found.dancers))
+
+    def _either(self, node: Either, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
+        """Yield where alternatives lead, each chosen afresh; what is changed in one is changed in those after it."""
+        clocks = {origin // 3: clock for origin, _, _, clock in dancers}
+        inside = tuple((origin, weight, turn, 0) for origin, weight, turn, _ in dancers)
+        found = [Result((), 0, 0, ())]
+        closed = scope.closed
+        for number, option in enumerate(node.options):
+            onward = []
+            for before in found:
+                around = evolve(scope, closed=closed).settled(before.picks)
+                for more in self.ways(option, inside, around, budget - before.cost):
+                    ends = more.dancers
+                    if number and not node.claimed:
+                        long = {origin // 3: clock for origin, _, _, clock in before.dancers}
+                        ends = tuple((o, w, t, long[o // 3]) for o, w, t, _ in ends)
+                    ends = tuple(sorted({*before.dancers, *ends}))
+                    onward.append(Result(ends, before.laps | more.laps, before.cost + more.cost, before.picks + more.picks))
+            found, closed = onward, closed | self.recurring.keys(option)
+        for one in found:
+            if len({(origin // 3, clock) for origin, _, _, clock in one.dancers}) == len(clocks):
+                yield one._replace(dancers=tuple((o, w, t, c + clocks[o // 3]) for o, w, t, c in one.dancers))
+
+    def _short(self, short: Short, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
+        """Yield where a pass that is cut leads; what is still open in it is picked before it is cut."""
+        yield from split(scope, self.recurring.keys((short,)), lambda around: self._cut(short, dancers, around, budget))
+
+    def _cut(self, short: Short, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
+        opened: list[Slot] = []
+        if budget >= self.least:
+            slots = self.shorts.inside(short)
+            opened = [slot for slot in slots if slot.key not in scope.known and slot.key not in scope.closed]
+        for more, cost in self.shorts.picked(tuple(opened), budget):
+            inner = scope.settled(more)
+            nodes = self.shorts.nodes(short, inner.known)
+            for found in self._start(nodes, dancers, inner, budget - cost) if nodes is not None else ():
+                yield found._replace(cost=found.cost + cost, picks=(*more, *found.picks))
+
+    def _start(self, nodes: Nodes, dancers: Dancers, scope: Scope, budget: int) -> list[Result]:
+        """Return where the start of a pass leads, whose rows are as they are; what comes behind the cut makes no difference."""
+        said = tuple(pick for pick in scope.known.items() if isinstance(pick[0], str))
+        closed = scope.closed if budget >= self.least else frozenset()
+        where = (id(nodes), dancers, said, scope.swap, scope.front, closed, budget, scope.mending)
+        if where not in self._memo:
+            self._memo[where] = self.ways(nodes, dancers, scope, budget)
+        return self._memo[where]

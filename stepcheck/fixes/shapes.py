@@ -1,0 +1,285 @@
+"""Changes to the shape of a sheet: blocks, calls of parts, cuts, sections of the music, readings.
+
+After such a change the sheet is laid out anew; within each shape the rows are changed without that.
+"""
+
+from collections.abc import Iterable, Iterator, Mapping
+
+from stepcheck.books.placing import last_beat
+from stepcheck.fixes.changes import MOST_TIMES, Candidate
+from stepcheck.fixes.transitions import Deed, Deeds
+from stepcheck.language import syntax
+from stepcheck.language.edits import (
+    ChangeBlock,
+    ChangeClaim,
+    ChangeCut,
+    ChangeSwap,
+    ChangeTimes,
+    ChangeTurnTimes,
+    CutPass,
+    DeleteLine,
+    Edit,
+    InsertLine,
+    ReplacePart,
+    SettleReading,
+)
+from stepcheck.language.printer import print_node
+from stepcheck.language.stretches import every_line
+from stepcheck.language.syntax import Line, Option, Row, Times
+from stepcheck.model.dance import TICKS, Body, Check, Lengths, Pass, Repeat, Test, Timed, key
+from stepcheck.program.cutting import length
+from stepcheck.program.header import labels_of
+from stepcheck.program.routine import Routine
+
+MOST_CALLS = 4
+SWAPS = ("", "opposite foot", "mirrored")
+
+
+class _Finder:
+    """Finds the changes to the shape of one sheet."""
+
+    def __init__(self, routine: Routine, pool: Iterable[Candidate], deeds: Deeds) -> None:
+        self.routine, self.pool, self.deeds = routine, tuple(pool), deeds
+        self.parts = {
+            key(line.node.name): line for line in routine.sheet.lines if isinstance(line.node, syntax.PartHead)
+        }  # fmt: skip
+        self.nodes = {line.number: line.node for line in every_line(routine.sheet.lines)}
+        book = routine.facts.book
+        self.unit = "counts" if book is not None and book.tradition == "line" else "beats"
+
+    def lines(self, lines: tuple[Line, ...], in_dance: bool) -> Iterator[Edit]:
+        """Yield the changes to lines and to those under them."""
+        first = True
+        for line in lines:
+            if line.node is None:
+                continue
+            yield from self.line(line, in_dance, first)
+            yield from self.lines(line.body, in_dance)
+            first = False
+
+    def line(self, line: Line, in_dance: bool, first: bool) -> Iterator[Edit]:
+        """Yield the changes to one line."""
+        node, number = line.node, line.number
+        match node:
+            case Row():
+                yield from self._row(number, node)
+            case syntax.TimesHead(times=int(times)):
+                yield from (ChangeBlock(number, n) for n in range(1, max(MOST_TIMES, 2 * times) + 1) if n != times)
+            case syntax.OnlyHead(times=times):
+                yield from (ChangeBlock(number, other) for other in _other_times(times) if other.every is None)
+        if isinstance(node, Row | syntax.TimesHead | syntax.OnlyHead | syntax.CountsHead | syntax.UntilHead):
+            yield DeleteLine(number)
+        if in_dance and not isinstance(node, syntax.ExpectRow):
+            for part in self.parts.values():
+                call = print_node(Row((Option(str(part.node.name)),)))  # type: ignore[union-attr]
+                if first and not _labelled(node):
+                    yield InsertLine(number, call, before=True)
+                if not _goes_on(node):
+                    yield InsertLine(number, call)
+
+    def _row(self, number: int, row: Row) -> Iterator[Edit]:
+        for place, option in enumerate(row.options):
+            call = key(option.name) in self.parts
+            for name in self._others(option) if call else ():
+                yield ReplacePart(number, name, place)
+            if call and option.times is not None and not _goes_on(row):
+                most = max(MOST_CALLS, 2 * option.times)
+                yield from (ChangeTimes(number, n, place) for n in range(1, most + 1) if n != option.times)
+            if call:
+                had = next(("mirrored" if m.turns else SWAPS[1] for m in option.marks if isinstance(m, syntax.SwapMark)), "")
+                yield from (ChangeSwap(number, swap, place) for swap in SWAPS if swap != had)
+            for mark in option.marks:
+                if isinstance(mark, syntax.FirstMark):
+                    most = self._longest(option) if call else mark.ticks // TICKS + 8
+                    yield from (
+                        ChangeCut(number, beats * TICKS, place) for beats in range(1, most) if beats * TICKS != mark.ticks
+                    )
+                    yield ChangeCut(number, None, place)
+                elif isinstance(mark, syntax.TurnMark) and mark.times is not None:
+                    yield from (ChangeTurnTimes(number, times, place) for times in _other_times(mark.times))
+
+    def _others(self, option: Option) -> Iterator[str]:
+        """Yield the other parts that a line could call."""
+        yield from (str(part.node.name) for name, part in self.parts.items() if name != key(option.name))  # type: ignore[union-attr]
+
+    def _longest(self, option: Option) -> int:
+        """Return how many beats a part is said to last; many if it is not said."""
+        pieces = self.parts[key(option.name)].node.pieces  # type: ignore[union-attr]
+        return max((piece.ticks // TICKS for piece in pieces if isinstance(piece, syntax.Length)), default=64)
+
+    # -- restarts ----------------------------------------------------------------------------------------------------
+
+    def restarts(self, body: Body) -> Iterator[Edit]:
+        """Yield the cuts of passes danced whole that take away just what is too much for a section, or for the dance."""
+        for item in body:
+            if isinstance(item, Timed):
+                checks = [one for one in item.body if isinstance(one, Check) and one.test is Test.CLOCK]
+                danced = length(tuple(one for one in item.body if not isinstance(one, Check)))
+                if checks and danced is not None and checks[-1].value is not None:
+                    yield from self._cut(item.body, danced - checks[-1].value)
+                yield from self.restarts(item.body)
+
+    def _cut(self, body: Body, surplus: int) -> Iterator[Edit]:
+        """Yield the cuts of passes in a body, by line, that take away a surplus of ticks; each by whole beats."""
+        passes = list(_passes(body, 1))
+        for line in dict.fromkeys(item.line for item, _ in passes):
+            many = sum(times for item, times in passes if item.line == line)
+            item = next(item for item, _ in passes if item.line == line)
+            node, whole = self.nodes.get(line), length(item.body)
+            if surplus <= 0 or surplus % (many * TICKS) or whole is None or not isinstance(node, Row):
+                continue
+            marks, left = node.options[0].marks, whole - surplus // many
+            alone = len(node.options) == 1 and left > 0
+            if alone and not any(isinstance(mark, syntax.FirstMark | syntax.UntilMark) for mark in marks):
+                yield CutPass(line, left, 0, self.unit)
+
+    # -- sections of the music ---------------------------------------------------------------------------------------
+
+    def sections(self) -> Iterator[tuple[Edit, ...]]:
+        """Yield the rows, those together that do the same, that fill a section of the music which has no line in the dance."""
+        rows = [
+            line.node for head in self.routine.sheet.lines if isinstance(head.node, syntax.MusicHead)
+            for line in head.body if isinstance(line.node, syntax.MusicRow)
+        ]  # fmt: skip
+        head = next((line for line in self.routine.sheet.lines if isinstance(line.node, syntax.DanceHead)), None)
+        if head is None or not rows:
+            return
+        labels = [(line, _label(line)) for line in head.body if line.node is not None]
+        place = 0
+        before = next((line for line, _ in labels), None)
+        waiting = [(line, label) for line, label in labels if label is not None]
+        for row in rows:
+            if place < len(waiting) and key(waiting[place][1] or "") == key(row.name):
+                before = self._last_of(labels, waiting[place][0])
+                place += 1
+            elif before is not None:
+                behind = dict.fromkeys((before.number, self._danced(labels, before).number))
+                for texts in self._fillings(row):
+                    yield from (
+                        tuple(InsertLine(number, f"{row.name}: {text}", place == 0) for text in texts) for number in behind
+                    )
+
+    def _last_of(self, labels: list[tuple[Line, str | None]], start: Line) -> Line:
+        """Return the last line of the dance that belongs to the section that begins with `start`."""
+        at = next(number for number, (line, _) in enumerate(labels) if line is start)
+        while at + 1 < len(labels) and labels[at + 1][1] is None:
+            at += 1
+        return labels[at][0]
+
+    def _danced(self, labels: list[tuple[Line, str | None]], last: Line) -> Line:
+        """Return the last line up to `last` that is danced: what is expected after it may be meant of what is put in."""
+        at = next(number for number, (line, _) in enumerate(labels) if line is last)
+        while at and isinstance(labels[at][0].node, syntax.ExpectRow):
+            at -= 1
+        return labels[at][0]
+
+    def _fillings(self, row: syntax.MusicRow) -> Iterator[tuple[str, ...]]:
+        """Yield what lasts as long as a section: parts, and figures some times, those together that do the same."""
+        for part in self.parts.values():
+            yield (print_node(Row((Option(str(part.node.name)),))),)  # type: ignore[union-attr]
+        groups: dict[Deed, list[str]] = {}
+        for one in self.pool:
+            ticks = one.figure.versions[one.figure.usual].length
+            if ticks and row.ticks % ticks == 0:
+                deed = self.deeds.power(self.deeds.step(one.figure), row.ticks // ticks)
+                groups.setdefault(deed, []).append(print_node(Row((Option(one.name, row.ticks // ticks, one.book),))))
+        yield from map(tuple, groups.values())
+
+    # -- the header --------------------------------------------------------------------------------------------------
+
+    def readings(self) -> Iterator[Edit]:
+        """Yield the readings that words of the dance could be settled to."""
+        book = self.routine.facts.book
+        fields = {key(line.node.key): line for line in self.routine.sheet.lines if isinstance(line.node, syntax.HeaderField)}
+        last = max((line.number for line in fields.values()), default=0)
+        words = [(name, line) for name, line in fields.items() if book is not None and book.readings(line.node.key)]  # type: ignore[union-attr]
+        for _, line in words:
+            field = line.node
+            assert book is not None and isinstance(field, syntax.HeaderField)
+            for label in dict.fromkeys(label for word in book.readings(field.key) for label in labels_of(word)):
+                if key(label) != key(field.value):
+                    yield SettleReading(line.number, field.key, label)
+        if last:
+            for word in self.routine.words:
+                if key(word.key) not in fields:
+                    yield from (SettleReading(last, word.key, label, True) for label in word.labels)
+
+    def figures(self, lengths: tuple[Lengths, ...]) -> Iterator[Edit]:
+        """Yield the lengths that figures of the sheet's own should state."""
+        rows = {line.number: line.node for head in self.routine.sheet.lines for line in head.body}
+        for stated in lengths:
+            last = last_beat(stated.figure.versions[stated.figure.usual].actions) * TICKS
+            row = rows.get(stated.figure.line)
+            if last != stated.ticks and isinstance(row, syntax.FigureRow) and row.length is not None:
+                yield ChangeClaim(stated.figure.line, row.length.at, last)
+
+
+def shapes(
+    routine: Routine, pool: Iterable[Candidate], deeds: Deeds, prices: Mapping[str, int], kept: frozenset[int],
+    closed: frozenset[int] = frozenset(),
+) -> tuple[tuple[Edit, ...], ...]:  # fmt: skip
+    """Return the single changes to the shape of a sheet, in the order of its lines; those together that do the same.
+
+    Args:
+        routine: a routine that is well-formed.
+        pool: the figures that may be put in.
+        deeds: what they do.
+        prices: what each kind of change costs; those without a price are left out.
+        kept: lines that stay as they are.
+        closed: lines beside which nothing is put in.
+    """
+    finder = _Finder(routine, pool, deeds)
+    found: list[tuple[Edit, ...]] = []
+    for line in routine.sheet.lines:
+        if isinstance(line.node, syntax.PartHead | syntax.DanceHead):
+            found += ((edit,) for edit in finder.lines(line.body, isinstance(line.node, syntax.DanceHead)))
+    found += finder.sections()
+    found += ((edit,) for edit in finder.readings())
+    if routine.program is not None:
+        found += ((edit,) for edit in finder.figures(routine.program.lengths))
+        found += ((edit,) for edit in finder.restarts(routine.program.dance))
+    fits = (
+        some for some in found
+        if some[0].kind in prices and some[0].line not in (closed if some[0].kind == "insert" else kept)
+    )  # fmt: skip
+    return tuple(dict.fromkeys(fits))
+
+
+def _passes(body: Body, times: int) -> Iterator[tuple[Pass, int]]:
+    """Yield the passes that a body dances itself, each with how often."""
+    for item in body:
+        if isinstance(item, Pass):
+            yield item, times
+        elif isinstance(item, Repeat) and item.times is not None:
+            yield from _passes(item.body, times * item.times)
+
+
+def _goes_on(node: object) -> bool:
+    if isinstance(node, syntax.UntilHead):
+        return True
+    return isinstance(node, Row) and any(isinstance(m, syntax.UntilMark) for o in node.options for m in o.marks)
+
+
+def _labelled(node: object) -> bool:
+    return isinstance(node, syntax.LabelHead) or (isinstance(node, Row) and node.section is not None)
+
+
+def _label(line: Line) -> str | None:
+    """Return the section of the music that a line of the dance names."""
+    if isinstance(line.node, syntax.LabelHead):
+        return line.node.name
+    return line.node.section if isinstance(line.node, Row) else None
+
+
+def _other_times(times: Times) -> Iterator[Times]:
+    """Yield the other times of a repeat that something could fall on: one time, one more or fewer, or the last."""
+    singles = range(1, MOST_TIMES + 1)
+    found = [Times((number,)) for number in singles]
+    if times.every is None:
+        found += [
+            Times(tuple(sorted({*times.named} ^ {number})), None, times.last)
+            for number in singles if {*times.named} ^ {number}
+        ]  # fmt: skip
+    found += [Times(last=True)] + [Times((), number) for number in range(2, MOST_TIMES + 1)]
+    yield from (other for other in dict.fromkeys(found) if other != times)
+

@@ -1,0 +1,69 @@
+"""What may fill the blanks of a line, as far as a search for fixes goes: the most favourable filling is taken.
+
+A row of figures is taken for anything that it could do.  Which rows there are is for `fill` to say.
+"""
+
+from collections.abc import Iterator
+
+from attrs import evolve
+
+from stepcheck.fixes.transitions import Deed, Deeds, Way
+from stepcheck.model.dance import Body, Choice, Gap, Item, Repeat, Step
+
+TURNS = tuple(range(-8, 9))
+MOST_TIMES = 64
+BOTH = 2
+
+
+def wishes(deeds: Deeds, bodies: tuple[tuple[Body, int], ...]) -> Iterator[tuple[Deed, ...]]:
+    """Yield what a line can do in each of its slots once its blanks are filled.
+
+    Args:
+        deeds: what figures do.
+        bodies: for each slot its items, and -1 where turns are mirrored, else 1.
+    """
+    gap = next((item for body, _ in bodies for item in body if isinstance(item, Gap)), None)
+    if gap is not None:
+        yield from ((one,) * len(bodies) for one in _rows(deeds, gap.ticks))
+        return
+    for times in range(1, MOST_TIMES + 1) if any(_counts(item) for body, _ in bodies for item in body) else (1,):
+        for turn in TURNS if any(_turns(item) for body, _ in bodies for item in body) else (0,):
+            yield tuple(deeds.body(_filled(body, times, sign * turn)) for body, sign in bodies)
+
+
+def _rows(deeds: Deeds, ticks: int) -> Iterator[Deed]:
+    """Yield what a row can do; from the other foot it is danced in the mirror, but written turns stay."""
+    for turn in TURNS:
+        for other in {turn, -turn}:
+            for ends in ((0, 1), (1, 0), (BOTH, BOTH)):
+                ways = tuple((Way(ends[weight], (other, turn)[weight], ticks),) for weight in (0, 1))
+                row = (*ways, tuple(dict.fromkeys(ways[1] + ways[0])))
+                yield row * len(deeds.assignments)
+
+
+def _filled(body: Body, times: int, turn: int) -> Body:
+    return tuple(_item(item, times, turn) for item in body)
+
+
+def _item(item: Item, times: int, turn: int) -> Item:
+    match item:
+        case Step(blank=True):
+            return evolve(item, turn=turn, blank=False)
+        case Repeat(times=None):
+            return evolve(item, times=times, body=_filled(item.body, times, turn))
+        case Choice():
+            return evolve(item, options=tuple(_filled(option, times, turn) for option in item.options))
+    inner = getattr(item, "body", None)
+    return item if inner is None else evolve(item, body=_filled(inner, times, turn))  # type: ignore[call-arg]
+
+
+def _inside(item: Item) -> Body:
+    return tuple(one for option in item.options for one in option) if isinstance(item, Choice) else getattr(item, "body", ())
+
+
+def _counts(item: Item) -> bool:
+    return (isinstance(item, Repeat) and item.times is None) or any(map(_counts, _inside(item)))
+
+
+def _turns(item: Item) -> bool:
+    return (isinstance(item, Step) and item.blank) or any(map(_turns, _inside(item)))

@@ -1,0 +1,70 @@
+"""Changes to a sheet that were tried: after each, the finding that it is about is gone."""
+
+from collections.abc import Iterable, Iterator
+
+from stepcheck.language import reader
+from stepcheck.language.patch import Patch, from_diff, patches
+from stepcheck.model.findings import Diagnostic
+from stepcheck.model.outcome import Verdict
+from stepcheck.model.source import Source, SourceError
+from stepcheck.program.routine import Routine
+from stepcheck.report import pipeline
+from stepcheck.report.values import Report
+
+QUICK = 30_000  # places of dancers that are looked at for an editor
+MOST = 5  # findings of one sheet that changes are tried for; each try checks the sheet again
+
+
+def remedies(reports: Iterable[Report]) -> dict[Diagnostic, tuple[Patch, ...]]:
+    """Return for the findings in sheets that are files the changes that were tried and mend them."""
+    found: dict[Diagnostic, tuple[Patch, ...]] = {}
+    for report in reports:
+        if any(finding.hints for finding in report.diagnostics):
+            try:
+                source, _ = reader.read(report.path)
+            except SourceError:
+                continue
+            found.update(mending(source, report))
+    return found
+
+
+def mending(source: Source, report: Report) -> Iterator[tuple[Diagnostic, tuple[Patch, ...]]]:
+    """Yield each finding in a sheet that a change mends, with the changes that do."""
+    texts = {claim.id: claim.text for claim in report.claims}
+    tried = 0
+    for finding in report.diagnostics:
+        candidates = patches(source, finding, texts.get(finding.claim, ""))
+        if candidates and tried < MOST:
+            tried += 1
+            good = tuple(patch for patch in candidates if mends(source, report, finding, patch))
+            if good:
+                yield finding, good
+
+
+def repairs(routine: Routine, limit: int = 3) -> tuple[Patch, ...]:
+    """Return the least changes that leave nothing refuted, cheapest first, each for the sheet as a whole.
+
+    Somebody waits for them with a cursor on the line, so little work is spent on it.
+    """
+    from stepcheck.fixes.fix import repair  # it is asked for where there is a mistake only, and takes its time to load
+
+    fixes = repair(routine, limit=limit, budget=QUICK)
+    return tuple(from_diff(f"put the sheet right (cost {fix.cost})", fix.diff) for fix in fixes)
+
+
+def mends(source: Source, report: Report, finding: Diagnostic, patch: Patch) -> bool:
+    """Say whether a sheet without this finding, and with no other instead of it, comes of a change."""
+    after = pipeline.check_text(patch.applied(source), path=source.path, engine="walk")
+    if finding.claim:
+        before = _wrong_claims(report)
+        return _wrong_claims(after) < before and after.verdict <= report.verdict
+    return len(_ill_formed(after)) < len(_ill_formed(report))
+
+
+def _wrong_claims(report: Report) -> int:
+    ill = len(_ill_formed(report)) * 1_000_000
+    return ill + sum(claim.verdict not in (Verdict.PROVED, Verdict.UNDECIDED) for claim in report.claims)
+
+
+def _ill_formed(report: Report) -> list[Diagnostic]:
+    return [finding for finding in report.diagnostics if finding.code.id[2] in "1234"]

@@ -1,0 +1,262 @@
+"""A sheet after edits: only the lines that change are printed anew.
+
+Comments and notes stay, and so does the layout of every other line.
+"""
+
+from collections.abc import Callable, Iterable
+from difflib import unified_diff
+from typing import Any
+
+from attrs import evolve
+
+from stepcheck.language import parser, syntax
+from stepcheck.language.edits import (
+    ChangeAlternative,
+    ChangeBlock,
+    ChangeClaim,
+    ChangeCut,
+    ChangeLead,
+    ChangeMusic,
+    ChangeSwap,
+    ChangeTimes,
+    ChangeTurn,
+    ChangeTurnTimes,
+    CutPass,
+    DeleteLine,
+    Edit,
+    FixName,
+    InsertLine,
+    ReplaceFigure,
+    ReplacePart,
+    SettleReading,
+)
+from stepcheck.language.printer import print_node
+from stepcheck.language.stretches import every_line
+from stepcheck.language.syntax import At, Line, Node, Option, Row, Sheet
+from stepcheck.model.dance import EIGHTHS
+from stepcheck.model.source import Source, StepcheckError
+from stepcheck.model.words import visible
+
+
+class EditError(StepcheckError, ValueError):
+    """A change does not fit the sheet."""
+
+
+def applied(sheet: Sheet, edits: Iterable[Edit]) -> str:
+    """Return the text of a sheet after edits; as `traced`."""
+    return traced(sheet, edits)[0]
+
+
+def traced(sheet: Sheet, edits: Iterable[Edit]) -> tuple[str, tuple[int, ...]]:
+    """Return the text of a sheet after edits, and for each of its lines the one that it comes from, 0 for a new one.
+
+    Args:
+        sheet: the sheet as it is; the edits name its lines.
+        edits: in any order; of several rows put in at one place the first comes first.  The others are made after names are
+            put right.
+
+    Raises:
+        EditError: an edit does not fit the sheet.
+    """
+    edits = tuple(edits)
+    names = [edit for edit in edits if isinstance(edit, FixName)]
+    if names:
+        sheet = parser.parse(Source(sheet.source.path, _respelled(sheet, names)))[0]
+    places = {line.number: line for line in every_line(sheet.lines)}
+    texts = list(sheet.source.lines)
+    before: dict[int, list[str]] = {}
+    after: dict[int, list[str]] = {}
+    nodes: dict[int, Node] = {}
+    gone: set[int] = set()
+    for edit in edits:
+        place = places.get(edit.line)
+        if place is None:
+            raise EditError(f"there is no line {edit.line} to change")
+        margin = texts[edit.line - 1][: place.indent]
+        match edit:
+            case DeleteLine():
+                gone.update(range(edit.line, last_line(place) + 1))
+            case InsertLine(before=True):
+                before.setdefault(edit.line, []).append(margin + edit.text)
+            case InsertLine():
+                after.setdefault(last_line(place), []).append(margin + edit.text)
+            case SettleReading(new=True):
+                after.setdefault(edit.line, []).append(f"{edit.word}: {edit.reading}")
+            case FixName():
+                pass
+            case _:
+                node = nodes.get(edit.line, place.node)
+                if node is None:
+                    raise EditError(f"line {edit.line} says nothing that can be changed")
+                nodes[edit.line] = changed(edit, node)
+    for number, node in nodes.items():
+        texts[number - 1] = printed(sheet, places[number], node)
+    out: list[tuple[str, int]] = []
+    for number, text in enumerate(texts, 1):
+        out += ((new, 0) for new in before.get(number, []))
+        out += [] if number in gone else [(text, number)]
+        out += ((new, 0) for new in after.get(number, []))
+    return "\n".join(text for text, _ in out), tuple(number for _, number in out)
+
+
+def _respelled(sheet: Sheet, names: list[FixName]) -> str:
+    """Return the text of a sheet with other names, put in from the end of a line so that the other columns still hold."""
+    texts = list(sheet.source.lines)
+    for fix in sorted(names, key=lambda one: -one.start):
+        if not 0 < fix.line <= len(texts):
+            raise EditError(f"there is no line {fix.line} to change")
+        text = texts[fix.line - 1]
+        texts[fix.line - 1] = text[: fix.start - 1] + fix.name + text[fix.end - 1 :]
+    return "\n".join(texts)
+
+
+def difference(path: str, before: str, after: str) -> str:
+    """Return what changes between two texts, as a unified diff."""
+    name = visible(path)
+    lines = unified_diff(before.split("\n"), after.split("\n"), name, f"{name} (mended)", lineterm="")
+    return "".join(f"{line}\n" for line in lines)
+
+
+def last_line(line: Line) -> int:
+    """Return the number of the last line that stands under one, or its own."""
+    said = [one for one in line.body if one.node is not None or one.broken]
+    return last_line(said[-1]) if said else line.number
+
+
+def printed(sheet: Sheet, line: Line, node: Node) -> str:
+    """Return a line with another meaning; its note stays, and its comment in its column if two spaces before it can."""
+    raw = sheet.source.line(line.number)
+    pieces = [print_node(node)] + ([] if line.note is None else [f"({line.note})"])
+    text = raw[: line.indent] + " ".join(pieces)
+    if line.comment is None:
+        return text
+    start = raw.index("#", line.indent)
+    return text.ljust(max(start, len(text) + 2)) + raw[start:].rstrip()
+
+
+# -- one line --------------------------------------------------------------------------------------------------------
+
+
+def changed(edit: Edit, node: Node) -> Node:
+    """Return the meaning of a line after an edit of what stands on it.
+
+    Raises:
+        EditError: there is no such piece on the line.
+    """
+    match edit, node:
+        case (ReplaceFigure() | ChangeAlternative() | ChangeTimes() | ChangeTurn() | ChangeTurnTimes(), Row()) | (
+            ReplacePart() | ChangeLead() | ChangeSwap() | ChangeCut() | CutPass(), Row(),
+        ):  # fmt: skip
+            number = getattr(edit, "option", 0)
+            if number >= len(node.options):
+                raise EditError(f"line {edit.line} has no alternative number {number + 1}")
+            options = list(node.options)
+            options[number] = _option(edit, options[number])
+            return evolve(node, options=tuple(options))
+        case ChangeLead(foot=foot), syntax.CountsHead():
+            return evolve(node, foot=syntax.FootMark(foot))
+        case ChangeBlock(times=int() as times), syntax.TimesHead():
+            return evolve(node, times=times)
+        case ChangeBlock(times=syntax.Times() as times), syntax.OnlyHead():
+            return evolve(node, times=times)
+        case SettleReading(reading=reading), syntax.HeaderField():
+            return evolve(node, value=reading)
+        case ChangeMusic(ticks=ticks), syntax.MusicRow():
+            return evolve(node, ticks=ticks)
+        case ChangeClaim(), _:
+            return _claimed(edit, node)
+    raise EditError(f"line {edit.line} has nothing that this would change: {edit!r}")
+
+
+def _option(edit: Edit, option: Option) -> Option:
+    """Return an alternative after an edit."""
+    old = next((mark for mark in option.marks if isinstance(mark, syntax.TurnMark)), None)
+    match edit:
+        case ReplaceFigure(name=name, book=book) | ChangeAlternative(name=name, book=book):
+            return evolve(option, name=name, book=book)
+        case ReplacePart(name=name):
+            return evolve(option, name=name)
+        case ChangeTimes(times=times):
+            return evolve(option, times=times)
+        case ChangeTurn(turn=None):
+            return _with(option, syntax.TurnMark, None)
+        case ChangeTurn(turn=int() as turn):
+            rest = {} if old is None else {"beat": old.beat, "times": old.times}
+            return _with(option, syntax.TurnMark, syntax.TurnMark(abs(turn), (turn > 0) - (turn < 0), **rest))
+        case ChangeTurnTimes(times=times) if old is not None:
+            return _with(option, syntax.TurnMark, evolve(old, times=times))
+        case ChangeLead(foot=foot):
+            return _with(option, syntax.FootMark, syntax.FootMark(foot))
+        case ChangeSwap(swap=swap):
+            return _with(option, syntax.SwapMark, syntax.SwapMark(swap == "mirrored") if swap else None)
+        case ChangeCut(ticks=None):
+            return _with(option, syntax.FirstMark, None)
+        case ChangeCut(ticks=int() as ticks):
+            unit = next((mark.unit for mark in option.marks if isinstance(mark, syntax.FirstMark)), "counts")
+            return _with(option, syntax.FirstMark, syntax.FirstMark(ticks, unit))
+        case CutPass(ticks=ticks, unit=unit):
+            return _with(option, syntax.FirstMark, syntax.FirstMark(ticks, unit))
+    raise EditError(f"line {edit.line} has nothing that this would change: {edit!r}")
+
+
+def _with(option: Option, kind: type, mark: Any) -> Option:
+    """Return an alternative with the mark in the place of the first of its kind, or behind the name; None takes it away."""
+    marks = list(option.marks)
+    place = next((number for number, one in enumerate(marks) if isinstance(one, kind)), None)
+    if place is not None:
+        marks[place : place + 1] = [] if mark is None else [mark]
+    elif mark is not None:
+        marks.insert(sum(isinstance(one, syntax.UntilMark) for one in marks), mark)
+    return evolve(option, marks=tuple(marks))
+
+
+# -- claims ----------------------------------------------------------------------------------------------------------
+
+
+def _claimed(edit: ChangeClaim, node: Node) -> Node:
+    """Return the meaning of a line that claims something else."""
+    put: Callable[[Any], Any] = lambda piece: _piece(edit, piece) if _at(piece, edit.at) else piece  # noqa: E731
+    match node:
+        case syntax.HeaderField():
+            return evolve(node, value=str(edit.value))
+        case syntax.PartHead():
+            return evolve(node, pieces=tuple(map(put, node.pieces)))
+        case syntax.FigureRow() | syntax.DanceHead():
+            return evolve(node, length=put(node.length))
+        case syntax.ExpectRow():
+            return evolve(node, states=tuple(map(put, node.states)))
+        case syntax.CountsHead() if isinstance(edit.value, tuple):
+            first, last = edit.value
+            return evolve(node, first=first, last=last)
+        case syntax.CountsHead():
+            return evolve(node, foot=put(node.foot), facing=put(node.facing))
+        case Row():
+            options = tuple(evolve(option, marks=tuple(map(put, option.marks))) for option in node.options)
+            return evolve(node, options=options)
+    raise EditError(f"line {edit.line} claims nothing that this would change: {edit!r}")
+
+
+def _at(piece: Any, at: At) -> bool:
+    return piece is not None and piece.at == at
+
+
+def _piece(edit: ChangeClaim, piece: Any) -> Any:
+    """Return a piece of a line with another value."""
+    value: Any = edit.value
+    match piece:
+        case syntax.Length():
+            return evolve(piece, ticks=value)
+        case syntax.TurnMark():
+            side = (value > 0) - (value < 0)
+            return evolve(piece, eighths=abs(value), side=side if piece.side or not value else side)
+        case syntax.NetMark():
+            return evolve(piece, end=(piece.start + value) % EIGHTHS)
+        case syntax.FacingMark():
+            return evolve(piece, facing=value)
+        case syntax.FootMark():
+            return evolve(piece, foot=value, both=value is None)
+        case syntax.FeetMark() if edit.role == "start":
+            return evolve(piece, start=syntax.FootMark(value, value is None))
+        case syntax.FeetMark():
+            return evolve(piece, end=syntax.FootMark(value, value is None))
+    raise EditError(f"line {edit.line} claims nothing that this would change: {edit!r}")

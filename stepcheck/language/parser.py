@@ -1,0 +1,305 @@
+"""From the text of a sheet to its syntax: lines one by one, then the blocks that their indentation makes.
+
+A line is read once for each text: equal lines share their nodes, within a sheet and between sheets.
+"""
+
+from difflib import get_close_matches
+from functools import cache, lru_cache
+from typing import Any
+
+from stepcheck.language import mistakes, syntax
+from stepcheck.language.grammar import Machine, Stuck
+from stepcheck.language.grammar import load as load_grammar
+from stepcheck.language.measures import LineError
+from stepcheck.language.phrases import Phrases
+from stepcheck.language.reader import REFUSED, read, take
+from stepcheck.language.syntax import Form, Line, Node, Sheet
+from stepcheck.model.findings import CODES, Diagnostic
+from stepcheck.model.source import MAX_COLUMNS, Source, Span
+
+__all__ = ["LineError", "parse", "parse_forms", "parse_line", "read", "take"]
+
+DEEPEST = 100
+TAB = 4
+_ANY = 1 << 30
+_START = {
+    "sheet": "sheet",
+    "music": "music",
+    "figures": "figures",
+    "part": "steps",
+    "dance": "steps",
+    "section": "steps",
+}
+_OPENS = {
+    syntax.MusicHead: "music", syntax.FiguresHead: "figures", syntax.PartHead: "part", syntax.DanceHead: "dance",
+    syntax.CountsHead: "", syntax.TimesHead: "", syntax.OnlyHead: "", syntax.UntilHead: "", syntax.LabelHead: "section",
+}  # fmt: skip
+_Reading = tuple[Node | None, str | None, str | None, LineError | None, str | None]
+
+
+def parse_line(text: str, context: str) -> Node:
+    """Return the meaning of one line; its note and comment are left out.
+
+    `context` is the place where it would stand: "sheet", "music", "figures", "part", "dance", or "section" for the
+    lines under a section of the music in the dance.
+
+    Raises:
+        LineError: it can't be understood, or says nothing.
+    """
+    node, _, _, error, _ = _reading(context, text.strip())
+    if error:
+        raise error
+    if node is None:
+        raise LineError((0, len(text.strip())), "the line says nothing")
+    return node
+
+
+def parse_forms(text: str) -> tuple[Form, ...]:
+    """Return the movements of a row such as `DS BR DS RS` or `S(L)@1 S(R)@1& S(L)@2`.
+
+    Raises:
+        LineError: it can't be understood.
+    """
+    if not text.strip():
+        raise LineError((0, len(text)), "no movement stands here", ("movements are written in a row: DS BR DS RS",))
+    forms: tuple[Form, ...] = _understood(text, "forms")
+    return forms
+
+
+@cache
+def _machine() -> Machine:
+    return load_grammar(Phrases())
+
+
+def _understood(text: str, start: str) -> Any:
+    machine = _machine()
+    try:
+        node = machine.parse(text, start)
+    except Stuck as stuck:
+        raise mistakes.explained(stuck, text, start, machine.parse) from None
+    wrong = mistakes.suspected(node, text, start, machine.parse)
+    if wrong:
+        raise wrong
+    return node
+
+
+@lru_cache(maxsize=1 << 16)
+def _reading(context: str, text: str) -> _Reading:
+    """Return the node, note, comment and fault of a stripped line, and the context that it opens ("" for its own)."""
+    if len(text) > MAX_COLUMNS:
+        reason = f"the line is longer than {MAX_COLUMNS} characters"
+        return None, None, None, LineError((MAX_COLUMNS, len(text)), reason, (), "too-large"), None
+    body, mark, comment = text.partition("#")
+    body, note = _noted(body.rstrip(), context)
+    node, error = None, None
+    if body:
+        try:
+            node = _understood(body, _START[context])
+        except LineError as fault:
+            return None, None, None, fault, _guessed(body, context)
+        error = _placed(node, body, context)
+        if error:
+            return None, None, None, error, _guessed(body, context)
+    return node, note, comment.strip() if mark else None, error, _OPENS.get(type(node))
+
+
+def _noted(body: str, context: str) -> tuple[str, str | None]:
+    """Return the line without the note in round brackets at its end, and the note."""
+    if not body.endswith(")"):
+        return body, None
+    depth = 0
+    for start in range(len(body) - 1, -1, -1):
+        depth += (body[start] == ")") - (body[start] == "(")
+        if not depth:
+            break
+    note = body[start + 1 : -1].strip()
+    free = not start or body[start - 1].isspace() or body[start - 1] == ":"
+    if depth or not free or (context == "figures" and note.casefold() in ("l", "r", "left", "right")):
+        return body, None
+    return body[:start].rstrip(), note
+
+
+def _guessed(body: str, context: str) -> str | None:
+    """Return the context that a broken line would open, to go on reading under it."""
+    try:
+        meant = _machine().parse(body.rstrip(" :") + ":", _START[context])
+    except (Stuck, LineError):
+        meant = None
+    if type(meant) in _OPENS and not isinstance(meant, syntax.LabelHead):
+        return _OPENS[type(meant)]
+    if context != "sheet":
+        return "" if body.endswith(":") else None
+    near = get_close_matches(body.split(":")[0].strip().casefold(), ("music", "figures", "dance"), n=1, cutoff=0.75)
+    return near[0] if near else "part" if ":" in body else None
+
+
+def _placed(node: Any, body: str, context: str) -> LineError | None:
+    """Return why this line can't stand under a part or under `dance:`, if it can't."""
+    whole = (0, len(body))
+    if context == "part":
+        if isinstance(node, syntax.LabelHead) and body.rstrip(": ").casefold() in ("dance", "music", "figures"):
+            return LineError(
+                whole, f"{body} stands at the margin", ("take away the spaces before it",), "misplaced-line"
+            )
+        if isinstance(node, syntax.LabelHead) or (isinstance(node, syntax.Row) and node.section is not None):
+            hint = ("sections of the music are named under dance: only",)
+            return LineError(whole, "a section of the music can't be named inside a part", hint, "misplaced-line")
+        if isinstance(node, syntax.UntilHead):
+            hint = ("write it under dance:",)
+            return LineError(whole, "only the dance goes on until the music ends", hint, "misplaced-line")
+    if context == "section" and (isinstance(node, syntax.LabelHead) or (isinstance(node, syntax.Row) and node.section)):
+        hint = ("move it out, beside the section above",)
+        return LineError(whole, "a section of the music can't stand inside another", hint, "misplaced-line")
+    if context in ("dance", "section") and isinstance(node, syntax.CountsHead):
+        hint = ("write it inside a part",)
+        return LineError(whole, "counts are those of a part, not of the dance", hint, "misplaced-line")
+    return None
+
+
+# -- blocks ----------------------------------------------------------------------------------------------------------
+
+
+class _Block:
+    """Lines under one heading, while they are being read: `head` is the heading's width of indentation, `width` theirs.
+
+    `made` are the arguments of the heading's own line; `excused` is a wrong indentation that has been reported.
+    """
+
+    def __init__(self, context: str, head: int, made: tuple[Any, ...] = ()) -> None:
+        self.context = context
+        self.head = head
+        self.made = made
+        self.width = self.excused = -1
+        self.lines: list[Line] = []
+        self.filled = False
+
+
+class _Builder:
+    """A sheet that is being read: the open blocks, innermost last, the findings, and the kinds of section begun."""
+
+    def __init__(self, path: str, top: _Block) -> None:
+        self.path = path
+        self.stack = [top]
+        self.findings: list[Diagnostic] = []
+        self.begun: set[type] = set()
+
+    def find(self, number: int, indent: int, error: LineError) -> None:
+        """Report `error` at its place in line `number`."""
+        span = Span(number, indent + error.at[0] + 1, number, indent + error.at[1] + 1)
+        self.findings.append(Diagnostic(CODES[error.code], self.path, span, error.reason, (), error.hints))
+
+    def close(self) -> _Block:
+        """Close the innermost block and return the one around it."""
+        block = self.stack.pop()
+        number, indent, node, note, comment, text, broken = block.made
+        line = Line(number, indent, node, note, comment, tuple(block.lines), text, broken)
+        if not block.filled and not line.broken:
+            hint = "the lines that belong to it stand under it, two spaces further in"
+            self.find(
+                line.number,
+                line.indent,
+                LineError((0, len(line.text)), "nothing stands under this heading", (hint,), "empty-block"),
+            )
+        around = self.stack[-1]
+        around.lines.append(line)
+        return around
+
+    def settle(self, waiting: list[tuple[int, Line]], width: int) -> _Block:
+        """Put the comments that stand deeper than `width` where they belong, and close the blocks deeper than that.
+
+        The rest of `waiting`, and blank lines, come before the next line.
+        """
+        block, done = self.stack[-1], 0
+        for index, (deep, _) in enumerate(waiting):
+            if deep >= 0:
+                if deep <= width:
+                    break
+                while deep <= block.head:
+                    block = self.close()
+                block.lines += [line for _, line in waiting[done : index + 1]]
+                done = index + 1
+        while width <= block.head:
+            block = self.close()
+        block.lines += [line for _, line in waiting[done:]]
+        waiting.clear()
+        return block
+
+    def indented(self, block: _Block, number: int, indent: int, width: int) -> None:
+        """Report an indentation that is neither that of the lines around nor that of a block under a heading."""
+        if block.width < 0:
+            block.width = width
+        elif width not in (block.excused, block.width) and block.excused < _ANY:
+            deeper = "the line stands deeper than the one above, which is no heading"
+            reason = deeper if width > block.width else "the line stands in no block"
+            hint = f"lines of one block stand equally deep: here {block.width} spaces"
+            self.find(number, 0, LineError((0, indent), reason, (hint,), "uneven-indentation"))
+            block.excused = width
+
+
+def parse(source: Source) -> tuple[Sheet, tuple[Diagnostic, ...]]:
+    """Return the sheet that `source` holds and all that is wrong with its language.  Never raises."""
+    block = top = _Block("sheet", -1)
+    builder = _Builder(source.path, top)
+    waiting: list[tuple[int, Line]] = []
+    for number, raw in enumerate(source.lines, 1):
+        text = raw.strip()
+        if not text:
+            waiting.append((-1, Line(number, 0, None)))
+            continue
+        indent = len(raw) - len(raw.lstrip())
+        width = indent if "\t" not in raw else len(raw[:indent].expandtabs(TAB))
+        if text[0] == "#":
+            waiting.append((width, Line(number, indent, None, None, text[1:].strip(), (), text)))
+            continue
+        if waiting or width <= block.head:
+            block = builder.settle(waiting, width)
+        if width != block.width:
+            builder.indented(block, number, indent, width)
+        block.filled = True
+        node, note, comment, error, opens = _reading(block.context, text)
+        if block is top and error is None:
+            error = _at_margin(builder, node, text)
+        if error is not None:
+            builder.find(number, indent, error)
+            node = note = comment = None
+        if opens is None:
+            block.lines.append(Line(number, indent, node, note, comment, (), text, error is not None))
+        elif len(builder.stack) <= DEEPEST:
+            block = _Block(
+                opens or block.context, width, (number, indent, node, note, comment, text, error is not None)
+            )
+            builder.stack.append(block)
+        else:
+            _too_deep(builder, block, number, indent, text)
+    builder.settle(waiting, 0)
+    while len(builder.stack) > 1:
+        builder.close()
+    if not top.filled and source.text != REFUSED:
+        hint = ("a sheet begins with its name, as in: routine: Lantern Pier",)
+        builder.find(1, 0, LineError((0, 0), "the sheet is empty", hint, "empty-sheet"))
+    return Sheet(source, tuple(top.lines)), tuple(sorted(builder.findings, key=lambda finding: finding.sort_key))
+
+
+def _at_margin(builder: _Builder, node: Node | None, text: str) -> LineError | None:
+    """Return why this line can't stand at the margin after those before it, if it can't."""
+    kind = type(node)
+    if node is None or (kind is syntax.HeaderField and not builder.begun):
+        return None
+    if kind is not syntax.HeaderField:
+        again = kind in builder.begun and kind is not syntax.PartHead
+        builder.begun.add(kind)
+        reason = f"{text.partition(':')[0]}: stands here a second time"
+        return (
+            LineError((0, len(text)), reason, ("put its lines under the first",), "misplaced-line") if again else None
+        )
+    hint = "fields of the header stand above the first section; a line of dance stands two spaces in"
+    return LineError((0, len(text)), "a field of the header can't stand after a section", (hint,), "misplaced-line")
+
+
+def _too_deep(builder: _Builder, block: _Block, number: int, indent: int, text: str) -> None:
+    """Keep a heading that stands too deep as a broken line, and say so once in its block."""
+    block.lines.append(Line(number, indent, None, None, None, (), text, True))
+    if block.excused < _ANY:
+        reason = f"blocks stand inside each other more than {DEEPEST} deep"
+        builder.find(number, indent, LineError((0, len(text)), reason, (), "too-deep"))
+        block.excused = _ANY

@@ -1,0 +1,308 @@
+"""What the pieces of a line mean: each rule of the grammar becomes a node of the syntax, with its place in the line."""
+
+import re
+from typing import Any, NoReturn
+
+from attrs import evolve
+
+from stepcheck.language import syntax
+from stepcheck.language.grammar import Token
+from stepcheck.language.measures import (
+    COUNTED,
+    Amount,
+    LineError,
+    eighths,
+    number,
+    place,
+    side_of,
+    sided,
+    ticks,
+    times_of,
+    unit_of,
+    wall_of,
+    words,
+)
+from stepcheck.language.syntax import At
+from stepcheck.model.dance import TICKS, Foot
+
+_KINDS = {
+    syntax.Length: "a length", syntax.FootMark: "a foot", syntax.FacingMark: "a facing", syntax.TurnMark: "a turn",
+    syntax.NetMark: "a facing", syntax.FeetMark: "a foot", syntax.FirstMark: "a cut", syntax.SwapMark: "a mirror image",
+    syntax.UntilMark: "until the music ends",
+}  # fmt: skip
+_FORM = re.compile(
+    r"(?P<form>[^\s@(),:|#?;]+)(?:\s*\((?P<foot>[^()]*)\))?(?P<at>@(?P<lead>&)?(?P<beat>[0-9]+)(?P<part>[e&a])?)?", re.I
+)
+_PARTS = {"e": TICKS // 4, "&": TICKS // 2, "a": TICKS * 3 // 4}
+
+
+def _twice(at: At, what: str) -> NoReturn:
+    raise LineError(at, f"{what} stands here twice", ("keep one of the two",))
+
+
+def _once(marks: tuple[Any, ...]) -> None:
+    """Refuse a second mark of one kind that speaks of the same times."""
+    seen = set()
+    for mark in marks:
+        about = (type(mark), getattr(mark, "time", None), getattr(mark, "times", None))
+        if about in seen:
+            _twice(mark.at, _KINDS[type(mark)])
+        seen.add(about)
+
+
+class Phrases:
+    """One method for each rule of `language.lark`, called with the meanings of the rule's pieces."""
+
+    # -- pieces ------------------------------------------------------------------------------------------------------
+
+    def whole(self, found: list[Any]) -> Amount:
+        return Amount(number(found[0], place(found[0])), 1, place(found[0]))
+
+    def amount(self, found: list[Any]) -> Amount:
+        at = place(*found)
+        whole = number(found[0], at, 0) if "/" not in found[0] else 0
+        if "/" not in found[-1]:
+            return Amount(whole, 1, at)
+        top, bottom = (number(text, at, 0) for text in found[-1].split("/"))
+        if not bottom:
+            raise LineError(at, f"{found[-1]} divides by zero", (), "number-out-of-range")
+        return Amount(whole * bottom + top, bottom, at)
+
+    def length(self, found: list[Any]) -> syntax.Length:
+        amount, unit = found
+        return syntax.Length(ticks(amount), unit_of(unit), at=place(*found))
+
+    def first(self, found: list[Any]) -> syntax.FirstMark:
+        return syntax.FirstMark(ticks(found[1]), unit_of(found[2]), place(*found))
+
+    def foot(self, found: list[Any]) -> syntax.FootMark:
+        word = words(found[0]).split()[0].replace("?", "? ").split()[0]
+        foot = {"left": Foot.LEFT, "right": Foot.RIGHT}.get(word)
+        return syntax.FootMark(foot, word == "both", place(*found))
+
+    def facing(self, found: list[Any]) -> syntax.FacingMark:
+        return syntax.FacingMark(wall_of(found[-1]), place(*found), ":" in found[-1])
+
+    def wall(self, found: list[Any]) -> syntax.FacingMark:
+        return self.facing([sided(found[0])])
+
+    def turn(self, found: list[Any]) -> syntax.TurnMark:
+        _, size, side, beat, times = found
+        return syntax.TurnMark(eighths(size), side_of(side), beat and beat.top, times and times[0], at=_until(found))
+
+    def turn_blank(self, found: list[Any]) -> syntax.TurnMark:
+        _, _, beat, times = found
+        return syntax.TurnMark(None, 0, beat and beat.top, times and times[0], at=_until(found))
+
+    def total(self, found: list[Any]) -> syntax.TurnMark:
+        size, _, side, times = found
+        return syntax.TurnMark(eighths(size), side_of(side), times=times and times[0], at=_until(found))
+
+    def no_turn(self, found: list[Any]) -> syntax.TurnMark:
+        return syntax.TurnMark(0, times=found[1] and found[1][0], at=_until(found))
+
+    def every(self, found: list[Any]) -> tuple[syntax.Times, At]:
+        at = place(found[0])
+        return syntax.Times(every=number(found[0][:-2], at, 2, 8)), at
+
+    def listed(self, found: list[Any]) -> tuple[syntax.Times, At]:
+        return times_of(found[0])
+
+    def opposite(self, found: list[Any]) -> syntax.SwapMark:
+        return syntax.SwapMark(False, place(*found))
+
+    def mirrored(self, found: list[Any]) -> syntax.SwapMark:
+        return syntax.SwapMark(True, place(*found))
+
+    def until(self, found: list[Any]) -> syntax.UntilMark:
+        return syntax.UntilMark(place(*found))
+
+    def net(self, found: list[Any]) -> syntax.NetMark:
+        clocks = (":" in found[0], ":" in found[1])
+        return syntax.NetMark(wall_of(sided(found[0])), wall_of(sided(found[1])), at=place(*found), clocks=clocks)
+
+    def feet(self, found: list[Any]) -> syntax.FeetMark:
+        return syntax.FeetMark(_known(found[0]), _known(found[1]), at=place(*found))
+
+    def piece(self, found: list[Any]) -> syntax.Piece:
+        named: Token | None = found[0]
+        claim: syntax.Piece = found[1]
+        if isinstance(claim, syntax.FootMark):
+            _known(claim)
+        if isinstance(claim, syntax.TurnMark) and claim.times:
+            raise LineError(claim.at, "a contract's turn is that of the whole part, not of some times of a repeat")
+        if named is None:
+            return claim
+        times, at = times_of(named)
+        if len(times.named) != 1 or times.last:
+            raise LineError(at, "a contract speaks of one time in each piece", ("as in: 2nd time 40 beats",))
+        if isinstance(claim, syntax.FootMark):
+            raise LineError(
+                claim.at, "a single foot holds for every time", ("as in: 2nd time left foot to right foot",)
+            )
+        return evolve(claim, time=times.named[0], at=place(named, claim))
+
+    # -- between the sections ----------------------------------------------------------------------------------------
+
+    def header(self, found: list[Any]) -> syntax.HeaderField:
+        key, value = found
+        return syntax.HeaderField(words(key), str(value), place(key), place(value))
+
+    def music_head(self, found: list[Any]) -> syntax.MusicHead:
+        return syntax.MusicHead()
+
+    def figures_head(self, found: list[Any]) -> syntax.FiguresHead:
+        return syntax.FiguresHead()
+
+    def dance_head(self, found: list[Any]) -> syntax.DanceHead:
+        return syntax.DanceHead(found[1])
+
+    def part_head(self, found: list[Any]) -> syntax.PartHead:
+        _, name, *pieces = found
+        kept = tuple(piece for piece in pieces if piece)
+        _once(kept)
+        return syntax.PartHead(_name(name), kept, place(name))
+
+    # -- under music: and figures: -----------------------------------------------------------------------------------
+
+    def music_row(self, found: list[Any]) -> syntax.MusicRow:
+        name, amount, _ = found
+        return syntax.MusicRow(_name(name), ticks(amount), place(name))
+
+    def figure_row(self, found: list[Any]) -> syntax.FigureRow:
+        name, *facts, forms = found
+        kept: dict[str, Any] = {}
+        for fact in facts:
+            kind = {syntax.Length: "length", syntax.FootMark: "foot", syntax.TurnMark: "turn"}[type(fact)]
+            if kind in kept:
+                _twice(fact.at, f"a {kind}")
+            if kind == "foot":
+                _one_foot(fact)
+            if kind == "turn" and (fact.eighths is None or fact.times):
+                raise LineError(fact.at, "a figure's own turn is one turn, written out", ("as in: turn 1/4 left",))
+            kept[kind] = fact
+        return syntax.FigureRow(_name(name), forms, at=place(name), **kept)
+
+    def forms(self, found: list[Any]) -> tuple[syntax.Form, ...]:
+        return tuple(_form(token) for token in found)
+
+    # -- under a part and dance: -------------------------------------------------------------------------------------
+
+    def counts_head(self, found: list[Any]) -> syntax.CountsHead:
+        word, first, last, *states = found
+        end = last or first
+        if end.top < first.top:
+            raise LineError(
+                place(first, end), f"the counts run backwards, from {first.top} to {end.top}", (), "number-out-of-range"
+            )
+        kept: dict[str, Any] = {}
+        for state in states:
+            kind = "foot" if isinstance(state, syntax.FootMark) else "facing"
+            if kind in kept:
+                _twice(state.at, f"a {kind}")
+            kept[kind] = _known(state) if kind == "foot" else state
+        return syntax.CountsHead(first.top, end.top, unit_of(word), at=place(word, end), **kept)
+
+    def times_head(self, found: list[Any]) -> syntax.TimesHead:
+        word, at = words(found[0]).replace("?", "? ").split()[0], place(found[0])
+        if word == "?":
+            return syntax.TimesHead(None, at)
+        return syntax.TimesHead(COUNTED.index(word) + 1 if word in COUNTED else number(word, at), at)
+
+    def only_head(self, found: list[Any]) -> syntax.OnlyHead:
+        text, at = found[0], place(found[0])
+        if text[:5].casefold() == "every":
+            return syntax.OnlyHead(syntax.Times(every=number(text.split()[1][:-2], at, 2, 8)), at=at)
+        return syntax.OnlyHead(times_of(text)[0], at=at)
+
+    def except_head(self, found: list[Any]) -> syntax.OnlyHead:
+        times, at = found[1]
+        return syntax.OnlyHead(times, True, at)
+
+    def until_head(self, found: list[Any]) -> syntax.UntilHead:
+        return syntax.UntilHead(place(*found))
+
+    def label_head(self, found: list[Any]) -> syntax.LabelHead:
+        return syntax.LabelHead(_name(found[0]), place(found[0]))
+
+    def expect(self, found: list[Any]) -> syntax.ExpectRow:
+        states = tuple(found[1:])
+        _once(states)
+        for state in states:
+            if isinstance(state, syntax.FootMark):
+                _known(state)
+        return syntax.ExpectRow(states)
+
+    def hold(self, found: list[Any]) -> syntax.HoldRow:
+        return syntax.HoldRow(found[1])
+
+    def gap(self, found: list[Any]) -> syntax.GapRow:
+        return syntax.GapRow(found[1])
+
+    def option(self, found: list[Any]) -> syntax.Option:
+        name, book, repeat, until, *marks = found
+        times: int | None = 1
+        if repeat is not None:
+            count = repeat[1:].strip()
+            times = None if count == "?" else number(count, place(repeat))
+        kept = ((until,) if until else ()) + tuple(marks)
+        at = place(repeat) if repeat is not None else syntax.NOWHERE
+        _once(kept)
+        return syntax.Option(_name(name), times, book and str(book), kept, place(name), at)
+
+    def row(self, found: list[Any]) -> syntax.Row:
+        return syntax.Row(tuple(found))
+
+    def labelled_row(self, found: list[Any]) -> syntax.Row:
+        return syntax.Row(tuple(found[1:]), _name(found[0]), place(found[0]))
+
+
+def _name(token: Any) -> str:
+    return " ".join(token.split())
+
+
+def _until(found: list[Any]) -> At:
+    """Return the place of a mark of which the last piece may be times with their place."""
+    plain = [piece for piece in found if piece is not None and not isinstance(piece, tuple)]
+    times = [piece[1][1] for piece in found if isinstance(piece, tuple)]
+    start, end = place(*plain)
+    return start, max([end, *times])
+
+
+def _known(foot: syntax.FootMark) -> syntax.FootMark:
+    if foot.foot is None and not foot.both:
+        raise LineError(
+            foot.at, "a blank foot stands on a line of the dance only", ("write left foot, right foot or both feet",)
+        )
+    return foot
+
+
+def _one_foot(foot: syntax.FootMark) -> syntax.FootMark:
+    if foot.foot is None:
+        raise LineError(foot.at, "a figure is written for one lead", ("write left foot or right foot",))
+    return foot
+
+
+def _form(token: Any) -> syntax.Form:
+    """Return the movement that `token` writes, as in DS, S(R), S(L)@1&."""
+    start, end = place(token)
+    found = _FORM.fullmatch(token)
+    if not found:
+        mark = token.find("@") if "@" in token else 0
+        hint = ("a count is written @3, @3e, @3&, @3a or @&3", "a foot is written S(L) or S(R)")
+        raise LineError((start + mark, end), f"{token[mark:]} is not a movement's count", hint)
+    foot = None
+    if found["foot"] is not None:
+        letter = found["foot"].strip().casefold()
+        foot = {"l": Foot.LEFT, "left": Foot.LEFT, "r": Foot.RIGHT, "right": Foot.RIGHT}.get(letter)
+        if foot is None:
+            hint = ("a foot is written (L) or (R)", "where a foot goes is written as a note after the line")
+            raise LineError((start + found.start("foot"), start + found.end("foot")), "this is no foot", hint)
+    if found["at"] is None:
+        return syntax.Form(found["form"], foot, at=(start, end))
+    at = (start + found.start("at"), start + found.end("at"))
+    if found["lead"] and found["part"]:
+        raise LineError(at, "a count is before the beat or after it, not both", ("write @&3 or @3&",))
+    beat = number(found["beat"], at)
+    tick = beat * TICKS - (TICKS // 2 if found["lead"] else 0) + _PARTS.get((found["part"] or "").casefold(), 0)
+    return syntax.Form(found["form"], foot, tick, beat, (start, end))

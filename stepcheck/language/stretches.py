@@ -1,0 +1,58 @@
+"""The lines of a dance by the sections of the music that they stand in, and by what repeats them."""
+
+from stepcheck.language.syntax import LabelHead, Line, Row, TimesHead, UntilHead, UntilMark
+
+
+def groups(lines: tuple[Line, ...], most: int) -> list[tuple[str | None, tuple[Line, ...]]]:
+    """Return the lines of the dance by the section that they stand in, blocks around sections danced out."""
+    found: list[tuple[str | None, list[Line]]] = []
+    for line in lines:
+        match line.node:
+            case None:
+                continue
+            case LabelHead(name=name):
+                found.append((name, list(line.body)))
+            case Row(section=str(name)):
+                found.append((name, [line]))
+            case TimesHead(times=int(times)) if labelled(line.body):
+                for _ in range(min(times, most)):
+                    found += ((label, list(inner)) for label, inner in groups(line.body, most))
+            case _ if found:
+                found[-1][1].append(line)
+            case _:
+                found.append((None, [line]))
+    return [(label, tuple(inner)) for label, inner in found if inner]
+
+
+def labelled(lines: tuple[Line, ...]) -> bool:
+    """Say whether lines name sections of the music."""
+    return any(
+        isinstance(line.node, LabelHead) or (isinstance(line.node, Row) and line.node.section is not None)
+        for line in every_line(lines)
+    )
+
+
+def every_line(lines: tuple[Line, ...]) -> list[Line]:
+    """Return lines and all that stand under them."""
+    return [one for line in lines for one in (line, *every_line(line.body))]
+
+
+def until(lines: tuple[Line, ...]) -> int | None:
+    """Return the place of the line that goes on until the music ends."""
+    for number, line in enumerate(lines):
+        if isinstance(line.node, UntilHead):
+            return number
+        if isinstance(line.node, Row) and any(isinstance(m, UntilMark) for o in line.node.options for m in o.marks):
+            return number
+    return None
+
+
+def repeated(lines: tuple[Line, ...], inside: bool = False) -> frozenset[int]:
+    """Return the numbers of the lines whose times are those of a block around them, or their own, not of a part."""
+    found: set[int] = set()
+    for line in lines:
+        own = isinstance(line.node, Row) and any(option.times != 1 for option in line.node.options)
+        if inside or own:
+            found.add(line.number)
+        found |= repeated(line.body, inside or isinstance(line.node, TimesHead))
+    return frozenset(found)

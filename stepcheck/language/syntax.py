@@ -1,0 +1,318 @@
+"""What a sheet says, line by line, as written.
+
+Every node is the meaning of one line's text or of a piece of it, so equal lines share their nodes.  `at` is the piece's
+place in its line: start and end (exclusive) counted in code points from the first character after the indentation, from
+0.  Only a `Line` knows where it stands in the sheet.  Lengths are in ticks, turns and facings in eighths.
+"""
+
+from typing import TypeAlias
+
+from attrs import field, frozen
+
+from stepcheck.model.dance import Foot
+from stepcheck.model.source import Source, Span
+
+At: TypeAlias = tuple[int, int]
+NOWHERE: At = (0, 0)
+
+
+@frozen
+class Times:
+    """The times of a repeat that something happens on: the `named` ones, `every` so many, or the `last`."""
+
+    named: tuple[int, ...] = ()
+    every: int | None = None
+    last: bool = False
+
+
+# -- pieces of lines -------------------------------------------------------------------------------------------------
+
+
+@frozen
+class Length:
+    """`N beats` or `N counts`, perhaps for one `time` (from 1) of a part only."""
+
+    ticks: int
+    unit: str = "beats"
+    time: int | None = None
+    at: At = field(default=NOWHERE, eq=False)
+
+
+@frozen
+class FootMark:
+    """`left foot`, `right foot`, `both feet`, or `? foot`: foot is None with `both` set, or None for the blank."""
+
+    foot: Foot | None
+    both: bool = False
+    at: At = field(default=NOWHERE, eq=False)
+
+
+@frozen
+class FacingMark:
+    """`facing X`; `clock` says that X was written as a time, and is printed so again."""
+
+    facing: int
+    at: At = field(default=NOWHERE, eq=False)
+    clock: bool = field(default=False, eq=False)
+
+
+@frozen
+class TurnMark:
+    """A turn: `eighths` is its size; `side` is -1 left, 1 right, 0 where none is written.
+
+    `no turn` has 0 eighths; a blank (`turn ?`) has None.  `beat` is a count written after `@`; `times` are the times of
+    the repeat that it falls on; `time` is the occurrence of the part that a contract speaks of.
+    """
+
+    eighths: int | None
+    side: int = 0
+    beat: int | None = None
+    times: Times | None = None
+    time: int | None = None
+    at: At = field(default=NOWHERE, eq=False)
+
+
+@frozen
+class NetMark:
+    """`X to Y` in a contract: two facings; `clocks` says which were written as times."""
+
+    start: int
+    end: int
+    time: int | None = None
+    at: At = field(default=NOWHERE, eq=False)
+    clocks: tuple[bool, bool] = field(default=(False, False), eq=False)
+
+
+@frozen
+class FeetMark:
+    """`left foot to left foot` in a contract."""
+
+    start: FootMark
+    end: FootMark
+    time: int | None = None
+    at: At = field(default=NOWHERE, eq=False)
+
+
+@frozen
+class FirstMark:
+    """`first N counts`: the pass is cut there."""
+
+    ticks: int
+    unit: str = "counts"
+    at: At = field(default=NOWHERE, eq=False)
+
+
+@frozen
+class SwapMark:
+    """`opposite foot`, or `mirrored` with `turns` set."""
+
+    turns: bool
+    at: At = field(default=NOWHERE, eq=False)
+
+
+@frozen
+class UntilMark:
+    """`until the music ends`."""
+
+    at: At = field(default=NOWHERE, eq=False)
+
+
+Mark: TypeAlias = Length | FootMark | FacingMark | TurnMark | FirstMark | SwapMark | UntilMark
+Piece: TypeAlias = Length | TurnMark | NetMark | FeetMark | FootMark
+
+
+@frozen
+class Option:
+    """One alternative of a row: a name, perhaps with the book it is from, how many times (None for `x?`), and marks."""
+
+    name: str
+    times: int | None = 1
+    book: str | None = None
+    marks: tuple[Mark, ...] = ()
+    at: At = field(default=NOWHERE, eq=False)
+    times_at: At = field(default=NOWHERE, eq=False)
+
+
+@frozen
+class Form:
+    """A movement in a figure's row: its form as written, the foot in brackets, and the count after `@`.
+
+    `tick` is from the figure's start (beat 1 at tick 12), `beat` the beat that the count belongs to.
+    """
+
+    form: str
+    foot: Foot | None = None
+    tick: int | None = None
+    beat: int | None = None
+    at: At = field(default=NOWHERE, eq=False)
+
+
+# -- lines -----------------------------------------------------------------------------------------------------------
+
+
+@frozen
+class HeaderField:
+    """`key: value` above the first section."""
+
+    key: str
+    value: str
+    at: At = field(default=NOWHERE, eq=False)
+    value_at: At = field(default=NOWHERE, eq=False)
+
+
+@frozen
+class MusicHead:
+    """`music:`"""
+
+
+@frozen
+class FiguresHead:
+    """`figures:`"""
+
+
+@frozen
+class MusicRow:
+    """A section of the music and how long it is."""
+
+    name: str
+    ticks: int
+    at: At = field(default=NOWHERE, eq=False)
+
+
+@frozen
+class FigureRow:
+    """A figure of the sheet's own: `Mill Wheel, 4 beats: DS DS RS RS`."""
+
+    name: str
+    forms: tuple[Form, ...]
+    length: Length | None = None
+    foot: FootMark | None = None
+    turn: TurnMark | None = None
+    at: At = field(default=NOWHERE, eq=False)
+
+
+@frozen
+class PartHead:
+    """`part NAME: contract`."""
+
+    name: str
+    pieces: tuple[Piece, ...] = ()
+    at: At = field(default=NOWHERE, eq=False)
+
+
+@frozen
+class DanceHead:
+    """`dance:`, perhaps with the length of the whole."""
+
+    length: Length | None = None
+
+
+@frozen
+class CountsHead:
+    """`counts 9-16, facing 9:00:`"""
+
+    first: int
+    last: int
+    unit: str = "counts"
+    foot: FootMark | None = None
+    facing: FacingMark | None = None
+    at: At = field(default=NOWHERE, eq=False)
+
+
+@frozen
+class TimesHead:
+    """`N times:`; None for `? times:`."""
+
+    times: int | None
+    at: At = field(default=NOWHERE, eq=False)
+
+
+@frozen
+class OnlyHead:
+    """`2nd time only:`, `last time only:`; with `exclude`, `except last time:`."""
+
+    times: Times
+    exclude: bool = False
+    at: At = field(default=NOWHERE, eq=False)
+
+
+@frozen
+class UntilHead:
+    """`until the music ends:`"""
+
+    at: At = field(default=NOWHERE, eq=False)
+
+
+@frozen
+class LabelHead:
+    """A section of the music as a heading in the dance: `verse:`."""
+
+    name: str
+    at: At = field(default=NOWHERE, eq=False)
+
+
+@frozen
+class ExpectRow:
+    """`expect facing front, left foot`."""
+
+    states: tuple[FootMark | FacingMark, ...]
+
+
+@frozen
+class HoldRow:
+    """`hold N beats`."""
+
+    length: Length
+
+
+@frozen
+class GapRow:
+    """`? N beats`."""
+
+    length: Length
+
+
+@frozen
+class Row:
+    """A line of dance: its alternatives, under a section of the music if it names one."""
+
+    options: tuple[Option, ...]
+    section: str | None = None
+    section_at: At = field(default=NOWHERE, eq=False)
+
+
+Node: TypeAlias = (
+    HeaderField | MusicHead | FiguresHead | MusicRow | FigureRow | PartHead | DanceHead | CountsHead | TimesHead
+    | OnlyHead | UntilHead | LabelHead | ExpectRow | HoldRow | GapRow | Row
+)
+
+
+@frozen
+class Line:
+    """A line of the sheet with the lines that stand under it.
+
+    `node` is None for a line that is empty, holds only a comment, or could not be understood (`broken`, kept as `text`).
+    `note` is the text in the round brackets at its end, `comment` that after `#`.
+    """
+
+    number: int
+    indent: int
+    node: Node | None
+    note: str | None = None
+    comment: str | None = None
+    body: tuple["Line", ...] = ()
+    text: str = field(default="", eq=False)
+    broken: bool = False
+
+    def span(self, at: At | None = None) -> Span:
+        """Return the place of the piece `at`, or of the whole line."""
+        start, end = at if at and at != NOWHERE else (0, len(self.text.strip()))
+        return Span(self.number, self.indent + start + 1, self.number, self.indent + end + 1)
+
+
+@frozen
+class Sheet:
+    """A sheet as written: every line of it, in order and nested."""
+
+    source: Source
+    lines: tuple[Line, ...]

@@ -1,0 +1,145 @@
+"""Findings: one value for whatever stepcheck has to say about a sheet."""
+
+from enum import IntEnum
+from typing import Any
+
+from attrs import field, frozen
+
+from stepcheck.model.source import Sent, Span
+
+
+class Severity(IntEnum):
+    """How much a finding weighs, worst last."""
+
+    NOTE = 0
+    WARNING = 1
+    ERROR = 2
+
+
+@frozen
+class Code(Sent):
+    """A kind of finding: a number in the band of its phase, and a name.
+
+    Bands: 1 reading the file, 2 the language, 3 names and units, 4 figures and books, 5 claims refuted, 6 claims never
+    reached, 7 claims undecided, 8 notes, 9 stepcheck itself.
+    """
+
+    id: str
+    name: str
+    severity: Severity
+
+
+@frozen
+class TraceRow(Sent):
+    """One row of the table of steps that lead to a finding.
+
+    `beat` counts from 1 and may be a fraction, as text; the feet are the free ones before and after, in words, as are
+    the facings; `times` folds equal rows; `marked` is the row at which the claim fails.
+    """
+
+    beat: str
+    line: int
+    figure: str
+    feet: tuple[str, str]
+    facings: tuple[str, str]
+    times: int = 1
+    marked: bool = False
+
+
+@frozen
+class Diagnostic(Sent):
+    """One finding.
+
+    `message` is the primary sentence; `args` are its values, for programs; `hints` say what would mend it; `rows` lead
+    to it; `claim` is the id of the claim that it is about; `places` counts the points where that claim fails; `mended`
+    are the ids of the claims taken as true on the way; `related` are other places with a word on each.
+    """
+
+    code: Code
+    path: str
+    span: Span
+    message: str
+    args: tuple[tuple[str, Any], ...] = ()
+    hints: tuple[str, ...] = ()
+    rows: tuple[tuple[TraceRow, ...], ...] = ()
+    claim: str = ""
+    places: int = 1
+    mended: tuple[str, ...] = ()
+    related: tuple[tuple[Span, str], ...] = field(default=())
+
+    @property
+    def sort_key(self) -> tuple[Any, ...]:
+        """File, then place, then the worst first, then the code, then the words: a total order, the same on every run."""
+        return (self.path, self.span, -self.code.severity, self.code.id, self.message)
+
+
+def _table(*rows: tuple[str, str, Severity]) -> dict[str, Code]:
+    """Return the codes by name."""
+    return {name: Code(f"SR{number}", name, severity) for number, name, severity in rows}
+
+
+_E, _W, _N = Severity.ERROR, Severity.WARNING, Severity.NOTE
+
+CODES: dict[str, Code] = _table(
+    ("101", "not-text", _E),
+    ("102", "too-large", _E),
+    ("103", "stray-character", _E),
+    ("104", "empty-sheet", _E),
+    ("201", "line-not-understood", _E),
+    ("202", "misplaced-line", _E),
+    ("203", "uneven-indentation", _E),
+    ("204", "too-deep", _E),
+    ("205", "number-out-of-range", _E),
+    ("206", "impossible-turn", _E),
+    ("207", "empty-block", _E),
+    ("301", "unknown-name", _E),
+    ("302", "name-taken-twice", _E),
+    ("303", "unknown-header", _E),
+    ("304", "header-value", _E),
+    ("305", "part-inside-itself", _E),
+    ("306", "name-in-two-books", _E),
+    ("307", "time-outside-repeat", _E),
+    ("308", "unknown-section", _E),
+    ("309", "cut-splits-a-turn", _E),
+    ("310", "nothing-may-follow", _E),
+    ("311", "mark-not-possible-here", _E),
+    ("312", "turn-needs-a-side", _E),
+    ("313", "walls-of-what", _E),
+    ("314", "missing-dance", _E),
+    ("315", "cut-beyond-the-end", _E),
+    ("316", "footwork-not-published", _E),
+    ("317", "unknown-reading", _E),
+    ("318", "too-many-steps", _E),
+    ("401", "impossible-movement", _E),
+    ("402", "unknown-form", _E),
+    ("403", "form-with-two-meanings", _E),
+    ("404", "form-without-stated-weight", _E),
+    ("405", "count-out-of-order", _E),
+    ("406", "figure-without-beats", _E),
+    ("407", "unknown-level", _W),
+    ("408", "figure-shadowed", _N),
+    ("409", "figure-twice", _N),
+    ("501", "foot-not-free", _E),
+    ("502", "wrong-free-foot", _E),
+    ("503", "not-both-feet", _E),
+    ("504", "wrong-facing", _E),
+    ("505", "wrong-length", _E),
+    ("506", "wrong-counts", _E),
+    ("507", "wrong-turn", _E),
+    ("508", "wrong-net-facing", _E),
+    ("509", "music-not-filled", _E),
+    ("510", "unequal-alternatives", _E),
+    ("511", "wrong-figure-length", _E),
+    ("512", "wrong-walls", _E),
+    ("601", "never-reached", _E),
+    ("602", "time-never-comes", _E),
+    ("701", "waits-on-a-blank", _W),
+    ("702", "budget-spent", _W),
+    ("801", "part-never-danced", _N),
+    ("802", "turn-mirrored", _N),
+    ("803", "usual-reading", _N),
+    ("804", "from-memory", _N),
+    ("805", "seldom-on-this-foot", _N),
+    ("806", "reading-left-out", _N),
+    ("901", "engines-disagree", _E),
+)

@@ -1,0 +1,141 @@
+"""What an engine hands over: verdicts, and the evidence for each."""
+
+from enum import IntEnum
+from typing import TypeAlias
+
+from attrs import frozen
+
+from stepcheck.model.dance import Foot, Test, Weight
+
+
+class Verdict(IntEnum):
+    """How a claim stands, ordered from best to worst; the worst claim is the sheet's verdict."""
+
+    PROVED = 0
+    UNDECIDED = 1
+    VACUOUS = 2
+    REFUTED = 3
+    ILL_FORMED = 4
+
+    __hash__ = int.__hash__  # an enum's own is slow
+
+    @property
+    def word(self) -> str:
+        """The verdict as it is printed."""
+        return self.name.lower().replace("_", "-")
+
+
+@frozen
+class Pick:
+    """At the next variation, take the option with this index."""
+
+    option: int
+
+
+@frozen
+class Lead:
+    """At the next figure that begins with the weight on both feet and no foot named, lead with this foot."""
+
+    foot: Foot
+
+
+@frozen
+class Fill:
+    """At the next blank, end with this weight (None where the blank does not move it) after this change of facing.
+
+    `turn` is in eighths, 0 to 7.
+    """
+
+    weight: Weight | None
+    turn: int
+
+
+@frozen
+class End:
+    """At the next `Last`, end the dance there (True) or go on; True also ends a repeat whose number is to be found."""
+
+    here: bool
+
+
+@frozen
+class Run:
+    """Within one repeat or `Forever`, these decisions for each of the next `times` times."""
+
+    times: int
+    decisions: tuple["Decision", ...]
+
+
+Decision: TypeAlias = Pick | Lead | Fill | End | Run
+
+
+@frozen
+class Trace:
+    """One dance, as the decisions that single it out, in the order in which the steps ask for them.
+
+    Every `Repeat` takes `Run` values that add up to its times, and a `Forever` as many as there are laps, even where
+    their bodies ask for nothing.  The trace ends where the claim fails for the first time, perhaps inside a `Run`.
+    `start` is the weight at the beginning of spare number `spare` (-1: of `Walls.body`), None for the dance itself.
+    `words` gives a reading for each open word, by index.
+    """
+
+    decisions: tuple[Decision, ...] = ()
+    spare: int | None = None
+    start: Weight | None = None
+    words: tuple[int, ...] = ()
+
+
+@frozen
+class Outcome:
+    """The verdict on one claim.
+
+    A refutation carries traces: one that ends where the claim fails or, where the claim is that all dances agree, two
+    that differ.  `places` counts the points of the dance where it fails.  `mended` are the ids of the claims taken as
+    true after they were found not to be.  `reason` says why a claim is undecided: "blank" or "budget".
+    """
+
+    claim: str
+    verdict: Verdict
+    traces: tuple[Trace, ...] = ()
+    places: int = 0
+    mended: tuple[str, ...] = ()
+    reason: str = ""
+
+
+@frozen
+class Row:
+    """One step of a replay.
+
+    `tick` and `ticks` are its start, from the start of the dance, and its length; facings are those of the room.
+    `times` folds steps that were danced many times alike and are not shown.
+    """
+
+    tick: int
+    ticks: int
+    line: int
+    label: str
+    lead: Foot | None
+    before: Weight
+    after: Weight
+    facing_before: int
+    facing_after: int
+    times: int = 1
+
+
+@frozen
+class Replay:
+    """What a trace comes to.
+
+    `line` is where the finding stands; `test`, `expected` and `found` say what was compared (for alternatives: the
+    length in ticks; for walls: the change of facing of a lap); `parts` are the passes around the place, outermost first, as
+    (name, line of the call, which time it is danced), `starts` the time and the facing at which each began; `tick` is
+    the time in the dance.
+    """
+
+    rows: tuple[Row, ...]
+    line: int
+    test: Test | None
+    expected: int | None
+    found: int
+    parts: tuple[tuple[str, int, int], ...] = ()
+    tick: int = 0
+    starts: tuple[tuple[int, int], ...] = ()

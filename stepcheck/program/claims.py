@@ -1,0 +1,164 @@
+"""The claims of a sheet, each with an id that stays when other lines change."""
+
+from attrs import frozen
+
+from stepcheck.language.syntax import (
+    At,
+    CountsHead,
+    DanceHead,
+    ExpectRow,
+    FacingMark,
+    FeetMark,
+    FigureRow,
+    FootMark,
+    HeaderField,
+    Length,
+    Line,
+    MusicRow,
+    NetMark,
+    OnlyHead,
+    PartHead,
+    Piece,
+    Row,
+    Sheet,
+    TurnMark,
+)  # fmt: skip
+from stepcheck.model.dance import Claim, Kind, key
+from stepcheck.model.findings import CODES, Diagnostic
+
+Slot = tuple[int, At, str]
+
+
+class LineFails(Exception):
+    """A line cannot be laid out: the name of a code, the place in the line, why, and what to do."""
+
+    def __init__(self, code: str, line: Line, at: At, message: str, *hints: str) -> None:
+        self.code, self.line, self.at, self.message, self.hints = code, line, at, message, hints
+
+
+@frozen
+class Registry:
+    """The claims of a sheet in its order, and each by where it stands: the line's number, the place in it, and a role."""
+
+    claims: tuple[Claim, ...]
+    slots: dict[Slot, Claim]
+
+    def at(self, line: Line | int, at: At, role: str = "") -> Claim:
+        """Return the claim that stands there."""
+        return self.slots[line if isinstance(line, int) else line.number, at, role]
+
+
+class _Clerk:
+    """Registers the claims of one sheet."""
+
+    def __init__(self, sheet: Sheet) -> None:
+        self.sheet = sheet
+        self.slots: dict[Slot, Claim] = {}
+        self.used: dict[str, int] = {}
+
+    def add(self, line: Line, at: At, kind: Kind, scope: str, role: str = "", time: int = 0, text: str = "") -> None:
+        """Register the claim that the piece `at` of a line makes."""
+        text = text or " ".join(line.text.strip()[slice(*at)].split())
+        name = f"{scope or 'dance'}: {text}".casefold()
+        number = self.used[name] = self.used.get(name, 0) + 1
+        unique = name if number == 1 else f"{name} #{number}"
+        self.slots[line.number, at, role] = Claim(unique, kind, line.number, text, scope, time)
+
+    def lines(self, lines: tuple[Line, ...], scope: str) -> None:
+        """Register the claims of lines and of those under them."""
+        for line in lines:
+            node = line.node
+            match node:
+                case Row():
+                    if node.options[0].marks or len(node.options) > 1:
+                        self.row(line, node, scope)
+                case HeaderField() if key(node.key) == "walls":
+                    self.add(line, node.at, Kind.WALLS, "", text=f"walls: {node.value.strip()}")
+                case MusicRow():
+                    self.add(line, node.at, Kind.SECTION, "music", text=" ".join(line.text.split("#")[0].split()))
+                case FigureRow() if node.length is not None:
+                    self.add(line, node.length.at, Kind.FIGURE, node.name)
+                case PartHead():
+                    scope = node.name
+                    for piece in node.pieces:
+                        self.piece(line, piece, scope)
+                case DanceHead():
+                    scope = ""
+                    if node.length is not None:
+                        self.add(line, node.length.at, Kind.LENGTH, "")
+                case CountsHead():
+                    self.add(line, node.at, Kind.COUNTS, scope)
+                    self.states(line, scope, *(mark for mark in (node.foot, node.facing) if mark is not None))
+                case ExpectRow():
+                    self.states(line, scope, *node.states, leads=False)
+                case OnlyHead():
+                    self.times(line, node.at, node.times.named, scope)
+            if line.body:
+                self.lines(line.body, scope)
+
+    def piece(self, line: Line, piece: Piece, scope: str) -> None:
+        """Register the claims of a piece of a contract."""
+        time = getattr(piece, "time", None) or 0
+        match piece:
+            case Length():
+                self.add(line, piece.at, Kind.LENGTH, scope, time=time)
+            case TurnMark() if piece.eighths is not None:
+                self.add(line, piece.at, Kind.TURN, scope, time=time)
+            case NetMark():
+                self.add(line, piece.at, Kind.NET, scope, time=time)
+            case FeetMark():
+                text = " ".join(line.text.strip()[slice(*piece.at)].split())
+                start, _, end = text.partition(" to ")
+                self.add(line, piece.at, _foot_kind(piece.start, True), scope, "start", time, text=start)
+                self.add(line, piece.at, _foot_kind(piece.end, False), scope, "end", time, text=f"to {end}")
+            case FootMark():
+                self.add(line, piece.at, _foot_kind(piece, True), scope, time=time)
+
+    def states(self, line: Line, scope: str, *marks: FootMark | FacingMark, leads: bool = True) -> None:
+        """Register what is said of feet and facing."""
+        for mark in marks:
+            if isinstance(mark, FacingMark):
+                self.add(line, mark.at, Kind.FACING, scope)
+            elif mark.foot is not None or mark.both:
+                self.add(line, mark.at, _foot_kind(mark, leads), scope)
+            else:
+                self.add(line, mark.at, Kind.LEAD, scope)
+
+    def row(self, line: Line, row: Row, scope: str) -> None:
+        """Register the claims of a line of dance."""
+        if len(row.options) > 1:
+            at = (row.options[0].at[0], row.options[-1].at[1])
+            self.add(line, at, Kind.ALTERNATIVES, scope, "alternatives")
+        for option in row.options:
+            for mark in option.marks:
+                match mark:
+                    case FootMark() | FacingMark():
+                        self.states(line, scope, mark)
+                    case Length():
+                        self.add(line, mark.at, Kind.LENGTH, scope)
+                    case TurnMark(times=times) if times is not None:
+                        self.times(line, mark.at, times.named, scope)
+
+    def times(self, line: Line, at: At, named: tuple[int, ...], scope: str) -> None:
+        """Register that each named time comes."""
+        for time in named:
+            text = " ".join(line.text.strip()[slice(*at)].split())
+            self.add(line, at, Kind.TIME, scope, f"time {time}", time, text=f"{text}: time {time}")
+
+
+def _foot_kind(mark: FootMark, leads: bool) -> Kind:
+    if mark.both:
+        return Kind.STAND if leads else Kind.BOTH
+    return Kind.LEAD if leads else Kind.FOOT
+
+
+def register(sheet: Sheet) -> Registry:
+    """Return the claims of a sheet."""
+    clerk = _Clerk(sheet)
+    clerk.lines(sheet.lines, "")
+    return Registry(tuple(clerk.slots.values()), clerk.slots)
+
+
+def finding(sheet: Sheet, code: str, line: Line, at: At, message: str, *hints: str) -> Diagnostic:
+    """Return a finding about a piece of a line."""
+    return Diagnostic(CODES[code], sheet.source.path, line.span(at), message, hints=tuple(hints))

@@ -1,0 +1,203 @@
+"""The header of a sheet: what it states as facts, and the book that its names come from."""
+
+import os
+import re
+from collections.abc import Callable
+from difflib import get_close_matches
+
+from attrs import field, frozen
+
+from stepcheck.books import book as books
+from stepcheck.books.book import Book
+from stepcheck.language.syntax import HeaderField, Line, Sheet
+from stepcheck.model.dance import Figure, Foot, Movement, key
+from stepcheck.model.findings import CODES, Diagnostic
+from stepcheck.model.source import SourceError, StepcheckError
+
+KEYS = (
+    "routine", "book", "lead", "facing", "tempo", "wait", "walls", "level", "song", "artist", "author", "date", "version",
+)  # fmt: skip
+# What other sheets call the fields of a header.
+SPOKEN = {
+    "title": "routine", "name": "routine", "dance name": "routine", "bpm": "tempo", "speed": "tempo", "intro": "wait",
+    "introduction": "wait", "choreographer": "author", "choreography": "author", "choreographed by": "author",
+    "by": "author", "singer": "artist", "band": "artist", "track": "song", "wall": "walls", "difficulty": "level",
+    "grade": "level", "start foot": "lead", "lead foot": "lead", "style": "book", "tradition": "book",
+}  # fmt: skip
+FACINGS = {
+    "front": 0, "12:00": 0, "1:30": 1, "right wall": 2, "right": 2, "3:00": 2, "4:30": 3, "back": 4, "6:00": 4,
+    "7:30": 5, "left wall": 6, "left": 6, "9:00": 6, "10:30": 7,
+}  # fmt: skip
+_FEET = {"left": Foot.LEFT, "right": Foot.RIGHT, "left foot": Foot.LEFT, "right foot": Foot.RIGHT}
+
+
+@frozen
+class Facts:
+    """What a header says.
+
+    `facing` in eighths; `walls` is the number claimed, with its line, or None; `movements` and `figures` give the words that
+    are settled, each with the label of the reading chosen, later ones before earlier ones.
+    """
+
+    title: str = ""
+    book: Book | None = field(default=None, repr=False)
+    lead: Foot = Foot.LEFT
+    facing: int = 0
+    walls: int | None = None
+    walls_line: int = 0
+    header: tuple[tuple[str, str], ...] = ()
+    movements: tuple[tuple[str, str], ...] = ()
+    figures: tuple[tuple[str, str], ...] = ()
+
+
+class _Header:
+    """The header being read: its findings so far."""
+
+    def __init__(self, sheet: Sheet) -> None:
+        self.path = sheet.source.path
+        self.fields: dict[str, tuple[Line, HeaderField]] = {}
+        self.others: list[tuple[Line, HeaderField]] = []
+        self.found: list[Diagnostic] = []
+        for line in sheet.lines:
+            if isinstance(line.node, HeaderField):
+                self._sort(line, line.node)
+
+    def _sort(self, line: Line, node: HeaderField) -> None:
+        """Put a field among the known ones, or aside."""
+        name = key(node.key)
+        if name in self.fields or any(key(other.key) == name for _, other in self.others):
+            self.say(
+                "name-taken-twice", line, node.at, f"{node.key} stands in the header twice", ("keep one of the lines",)
+            )
+        elif name in KEYS:
+            self.fields[name] = line, node
+        else:
+            self.others.append((line, node))
+
+    def say(self, code: str, line: Line, at: tuple[int, int], message: str, hints: tuple[str, ...] = ()) -> None:
+        """Add a finding."""
+        self.found.append(Diagnostic(CODES[code], self.path, line.span(at), message, hints=hints))
+
+    def value(self, name: str, read: Callable[[str], object], default: object, hint: str) -> object:
+        """Return the value of a field as `read` understands it; the default if it is not there or makes no sense."""
+        if name not in self.fields:
+            return default
+        line, node = self.fields[name]
+        made = read(node.value.strip().casefold())
+        if made is None:
+            self.say("header-value", line, node.value_at, f"{node.value!r} is no value for {name}", (hint,))
+            return default
+        return made
+
+
+def read(sheet: Sheet, *, book: Book | None = None) -> tuple[Facts, tuple[Diagnostic, ...]]:
+    """Return the facts of a sheet's header, and what is wrong with it.
+
+    Args:
+        sheet: the sheet as written.
+        book: a book to use instead of the one that the header names.
+    """
+    header = _Header(sheet)
+    own = _book(header) if book is None else book
+    movements, figures = _readings(header, own)
+    facts = Facts(
+        title=header.fields["routine"][1].value.strip() if "routine" in header.fields else "",
+        book=own,
+        lead=header.value("lead", _FEET.get, own.lead, "write left or right"),  # type: ignore[arg-type]
+        facing=header.value("facing", _facing, 0, "write front, right wall, back, left wall, or a clock time"),  # type: ignore[arg-type]
+        walls=header.value("walls", _walls, None, "write 1, 2, 4 or 8"),  # type: ignore[arg-type]
+        walls_line=header.fields["walls"][0].number if "walls" in header.fields else 0,
+        header=tuple((name, node.value.strip()) for name, (_, node) in header.fields.items()),
+        movements=tuple(movements),
+        figures=tuple(figures),
+    )
+    header.value("tempo", _tempo, None, "write the beats a minute, such as 126")
+    header.value("wait", _wait, None, "write the beats before the first step, such as 16 beats")
+    return facts, tuple(header.found)
+
+
+def _facing(text: str) -> int | None:
+    return FACINGS.get(" ".join(text.split()))
+
+
+def _walls(text: str) -> int | None:
+    return int(text) if text.isascii() and text.isdigit() and 0 < int(text[:9]) <= 99 else None
+
+
+def _tempo(text: str) -> float | None:
+    match = re.fullmatch(r"(\d{1,3}(?:\.\d+)?)\s*(?:bpm|beats a minute|beats per minute)?", text)
+    return float(match[1]) if match and float(match[1]) > 0 else None
+
+
+def _wait(text: str) -> int | None:
+    match = re.fullmatch(r"(\d{1,4})\s*(?:beats?|counts?)?", text)
+    return int(match[1]) if match else None
+
+
+def _book(header: _Header) -> Book:
+    """Return the book that the header names: one, several, or a file beside the sheet; the clogging book if it names none."""
+    if "book" not in header.fields:
+        return books.load("clogging")
+    line, node = header.fields["book"]
+    found = []
+    for name in (piece.strip() for piece in node.value.split(",")):
+        title, _, readings = (
+            name.removesuffix(" readings").partition(" with ") if name.endswith(" readings") else (name, "", "")
+        )
+        try:
+            found.append(books.load(_beside(header.path, title.strip()), readings.strip() or None))
+        except (SourceError, StepcheckError, ValueError, KeyError) as error:
+            hints = tuple(f"did you mean {near}?" for near in get_close_matches(name, books.SHIPPED, 1))
+            hints += (f"the books that come with stepcheck are {' and '.join(books.SHIPPED)}",)
+            header.say("header-value", line, node.value_at, f"there is no book {name!r}: {error}", hints)
+    if not found:
+        return books.load("clogging")
+    return found[0] if len(found) == 1 else books.combine(tuple(found))
+
+
+def _beside(path: str, name: str) -> str:
+    """Return a shipped book's name as it is, and a file's name as a path from the folder of the sheet."""
+    if key(name) in books.SHIPPED:
+        return key(name)
+    file = name if name.endswith(".book") else f"{name}.book"
+    return os.path.join(os.path.dirname(path), file)
+
+
+def _readings(header: _Header, book: Book) -> tuple[list[tuple[str, str]], list[tuple[str, str]]]:
+    """Return the readings that the header settles, of movements and of figures, by name."""
+    movements: list[tuple[str, str]] = []
+    figures: list[tuple[str, str]] = []
+    for name, label in book.settled:
+        _settle(book, name, label, movements, figures)
+    for line, node in header.others:
+        words = book.readings(node.key)
+        if not words:
+            near = [SPOKEN[key(node.key)]] if key(node.key) in SPOKEN else []
+            near = near or get_close_matches(key(node.key), [*KEYS, *map(key, book.words())], 1)
+            names = {key(name): name for name in (*KEYS, *book.words())}
+            hints = tuple(f"did you mean {names[one]}?" for one in near) or (f"a header has {', '.join(KEYS)}",)
+            header.say("unknown-header", line, node.at, f"{node.key!r} is nothing that a header says", hints)
+            continue
+        if not _settle(book, node.key, node.value, movements, figures):
+            labels = tuple(dict.fromkeys(label for word in words for label in labels_of(word)))
+            hints = (f"write one of: {'; '.join(labels)}",)
+            header.say("unknown-reading", line, node.value_at, f"{node.value!r} is no reading of {node.key}", hints)
+    return movements, figures
+
+
+def labels_of(word: Movement | Figure) -> tuple[str, ...]:
+    """Return the labels of the readings of a movement or figure."""
+    return tuple(one.label for one in (word.versions if isinstance(word, Figure) else word.senses))
+
+
+def _settle(
+    book: Book, name: str, value: str, movements: list[tuple[str, str]], figures: list[tuple[str, str]]
+) -> bool:
+    """Add the reading `value` of the word `name` to those settled; say whether the book has it."""
+    hit = False
+    for word in book.readings(name):
+        chosen = books.reading(labels_of(word), value)
+        if chosen is not None:
+            hit = True
+            (figures if isinstance(word, Figure) else movements).insert(0, (word.name, labels_of(word)[chosen]))
+    return hit

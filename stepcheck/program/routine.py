@@ -1,0 +1,96 @@
+"""From a sheet as written to a program: names, units and counts settled, the dance laid over its music."""
+
+import re
+
+from attrs import evolve, field, frozen
+
+from stepcheck.books.book import Book
+from stepcheck.language.reader import REFUSED
+from stepcheck.language.syntax import FiguresHead, Line, Sheet
+from stepcheck.model.dance import Program, Word, key
+from stepcheck.model.findings import Diagnostic, Severity
+from stepcheck.program.claims import register
+from stepcheck.program.dance import Dance
+from stepcheck.program.header import Facts, read
+from stepcheck.program.names import Names
+
+
+@frozen
+class Routine:
+    """A sheet with what stepcheck makes of it.
+
+    `program` is None where the sheet is ill-formed; `diagnostics` say why, and hold notes as well.  `words` are the words
+    with several readings that nothing in the sheet settles; `program.words` has them if they are to stay open.
+    `readings` says how they are to be read: "usual", in "all" ways, or as usual with a "report" on them.
+    """
+
+    sheet: Sheet = field(repr=False)
+    facts: Facts
+    program: Program | None = field(repr=False)
+    diagnostics: tuple[Diagnostic, ...]
+    words: tuple[Word, ...] = ()
+    readings: str = "usual"
+
+    @property
+    def path(self) -> str:
+        """Where the sheet comes from."""
+        return self.sheet.source.path
+
+    @property
+    def title(self) -> str:
+        """The name of the routine."""
+        return self.facts.title
+
+    @property
+    def well_formed(self) -> bool:
+        """Whether there is a program to decide."""
+        return self.program is not None
+
+
+def elaborate(
+    sheet: Sheet, found: tuple[Diagnostic, ...] = (), *, readings: str = "usual", book: Book | None = None
+) -> Routine:
+    """Return the routine that a sheet describes.
+
+    Args:
+        sheet: the sheet as written.
+        found: what the parser found in it.
+        readings: "usual" lets the book's usual reading of a word hold where nothing settles it; "all" leaves it open.
+        book: a book to use instead of the one that the header names.
+    """
+    facts, wrong = read(sheet, book=book)
+    registry = register(sheet)
+    names = Names(sheet, facts, registry)
+    dance = Dance(sheet, facts, registry, names)
+    program = dance.program() if sheet.source.text != REFUSED else None
+    diagnostics = [*found, *wrong, *names.findings, *dance.findings]
+    if found:
+        lost = _lost(sheet.lines)
+        diagnostics = [one for one in diagnostics if one.code.name != "unknown-name" or _meant(sheet, one) not in lost]
+    if any(one.code.severity is Severity.ERROR for one in diagnostics):
+        program = None
+        # The line that dances the part may be one that is not understood.
+        diagnostics = [one for one in diagnostics if one.code.name != "part-never-danced"]
+    words = tuple(names.words.values())
+    if program is not None and readings == "all":
+        program = evolve(program, words=words)
+    unique = dict.fromkeys(sorted(diagnostics, key=lambda one: one.sort_key))
+    return Routine(sheet, facts, program, tuple(unique), words, readings)
+
+
+def _lost(lines: tuple[Line, ...]) -> set[str]:
+    """Return the keys of the names that headings of parts and lines of figures define, and that can't be understood.
+
+    Such a line is a finding of its own; that its name stands for nothing would be one more for the same mistake.
+    """
+    broken = [line.text for line in lines if line.broken]
+    heads = [head for text in broken for head in (text, text.partition(" ")[2])]
+    heads += [one.text for line in lines if isinstance(line.node, FiguresHead) for one in line.body if one.broken]
+    names = [re.split("[,:]", head)[0].split() for head in heads]
+    return {key(" ".join(words[:end])) for words in names for end in range(1, len(words) + 1)}
+
+
+def _meant(sheet: Sheet, finding: Diagnostic) -> str:
+    """Return the key of the name that a finding points at."""
+    span = finding.span
+    return key(sheet.source.line(span.line)[span.column - 1 : span.end_column - 1])

@@ -1,0 +1,125 @@
+"""What would mend a claim that is not proved, on the steps' side and on the sentence's."""
+
+from shlex import quote
+
+from stepcheck.language.measures import LARGEST, WALLS
+from stepcheck.model import words
+from stepcheck.model.dance import EIGHTHS, TICKS, Claim, Kind, Test, Weight
+from stepcheck.model.outcome import Outcome, Verdict
+from stepcheck.report.certify import Replay
+from stepcheck.report.scene import Scene
+
+
+def advice(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, ...]) -> tuple[str, ...]:
+    """Return what to do about a claim that is not proved, one sentence each; one that begins with "or" goes on from the last."""
+    if outcome.verdict is Verdict.UNDECIDED:
+        path = scene.sheet.source.path
+        fill = f"fill the blank: stepcheck fill {'-' if path == '<stdin>' else quote(path)}"
+        return (fill,) if outcome.reason == "blank" else ("ask again with more `--budget`",)
+    if outcome.verdict is Verdict.VACUOUS:
+        if claim.kind is Kind.TIME:
+            return (f"let it be danced {claim.time} times or more, or take the line out",)
+        return (f"let the dance come that far, or take `{claim.text}` out",)
+    taken = outcome.traces[0].words if outcome.traces else ()
+    odd = [word for word, reading in zip(scene.program.words, taken, strict=False) if reading != word.usual]
+    if odd:
+        return tuple(f"say in the header what is meant: `{word.key}: {word.labels[word.usual]}`" for word in odd)
+    test, value = scene.wants.get(claim.id, (None, None))
+    want = replays[0].expected if replays and replays[0].expected is not None else value
+    if claim.kind in (Kind.LEAD, Kind.FOOT) and want is not None and replays and replays[0].found is not None:
+        return _feet(claim, replays[0], want)
+    if claim.kind is Kind.WALLS and replays:
+        return _walls(want, {replay.found % EIGHTHS for replay in replays if replay.found is not None})
+    heading = _heading(scene, claim, replays)
+    return _mend(scene, claim, test, want, replays[0].found if replays else None, heading)
+
+
+def _feet(claim: Claim, replay: Replay, want: int) -> tuple[str, ...]:
+    """Return what would mend a claim about one foot: the weight before it, or the foot, on the line where it is written."""
+    assert replay.found is not None
+    swapped = f"{words.foot(1 - want)} foot" in claim.text.casefold()
+    foot = words.foot(replay.found if swapped else 1 - replay.found) if replay.found != Weight.BOTH else ""
+    where = "here" if replay.line in (0, claim.line) else f"on line {claim.line}"
+    first = "change which foot takes the last weight before here"
+    hints = (first, f"or write `{f'{foot} foot' if foot else 'both feet'}` {where}")
+    if not swapped:
+        return hints
+    return (*hints, f"or dance it as it is written: here every foot of line {claim.line} is the other one")
+
+
+def _walls(want: int | None, nets: set[int]) -> tuple[str, ...]:
+    """Return what would mend a claim about walls where passes end `nets` eighths from where they began."""
+    step = {1: "where it began", 2: "1/2 turn from where it began", 4: "1/4 turn from where it began"}.get(want or 0)
+    hints = [f"let every pass end {step}"] if step else []
+    if len(nets) == 1:
+        hints.append(f"{'or ' if hints else ''}write `walls: {walls_of(*nets)}`")
+    return tuple(hints)
+
+
+def walls_of(net: int) -> int:
+    """Return how many walls a dance has whose passes end `net` eighths from where they began."""
+    return next(times for times in (1, 2, 4, 8) if times * net % EIGHTHS == 0)
+
+
+def _heading(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
+    """Return the heading of counts that would hold the steps under it, if there is one."""
+    edge, start = edge_of(scene, claim, replays)
+    here = scene.places.get(claim.line)
+    if edge != "hold" or here is None or replays[0].found is None:
+        return ""
+    counts, rest = divmod(replays[0].found - start, TICKS)
+    return f"counts {here.first}-{here.first + counts - 1}" if counts > 1 and not rest else ""
+
+
+def _mend(
+    scene: Scene, claim: Claim, test: Test | None, want: int | None, found: int | None, heading: str
+) -> tuple[str, ...]:
+    """Return what would mend a refuted claim, as far as its two values tell: on the steps' side, and on the claim's."""
+    if found is None or (want is None and claim.kind not in (Kind.BOTH, Kind.STAND)):
+        return ("make all of them last equally long",) if claim.kind is Kind.ALTERNATIVES else ()
+    if abs(found) > LARGEST * (EIGHTHS if claim.kind is Kind.TURN else TICKS):
+        return ()  # no sheet can say it
+    match claim.kind:
+        case Kind.BOTH:
+            return ("end on a movement that takes both feet", f"or write `{words.free(found)} foot` here")
+        case Kind.STAND:
+            after = "how it ends is a line of its own below it: `expect both feet`"
+            return ("come onto both feet before here", f"or write `{words.free(found)} foot` here", after)
+        case Kind.FACING:
+            turn = words.turn(int(words.shortest((want or 0) - found)))
+            return (f"make {turn} more before here", f"or write `facing {words.facing(found, scene.clock)}`")
+        case Kind.NET:
+            turn = words.turn(words.shortest((want or 0) - found))
+            start = claim.text.partition(" to ")[0]
+            end = words.facing((WALLS.get(start.casefold(), 0) + found) % EIGHTHS, ":" in start)
+            return (f"make {turn} more", f"or write `{start} to {end}`")
+        case Kind.TURN:
+            goal = -(want or 0) if test is Test.EITHER and found < 0 else want or 0
+            if goal == found:
+                return ("put the facing right that fails before here; it may be all that is wrong",)
+            return (f"make {words.turn(goal - found)} more", f"or write `{words.turn(found).removeprefix('a ')}`")
+        case Kind.LENGTH | Kind.COUNTS | Kind.SECTION | Kind.FIGURE:
+            short = (want or 0) - found
+            change = f"{'add' if short > 0 else 'take away'} {words.length(abs(short), unit(claim))}"
+            if claim.kind is Kind.COUNTS:
+                return (change, f"or write `{heading}`") if heading else (change,)
+            out = "take the section out of the music" if claim.kind is Kind.SECTION else "take the claim out"
+            return (change, f"or write `{words.length(found, unit(claim))}`" if found else f"or {out}")
+        case _:
+            return ()
+
+
+def edge_of(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> tuple[str, int]:
+    """Return which of the two checks of a heading of counts failed, and the tick that it is measured from.
+
+    The first check of a heading is that the counts before it are filled, the second that its own are.
+    """
+    _, start = scene.wants.get(claim.id, (None, None))
+    if claim.kind is not Kind.COUNTS or not replays or start is None:
+        return "", 0
+    return ("begin", 0) if replays[0].expected == start else ("hold", start)
+
+
+def unit(claim: Claim) -> str:
+    """Return what the length that a claim speaks of is counted in: beats or counts."""
+    return "counts" if claim.kind is Kind.COUNTS or "count" in claim.text.casefold() else "beats"

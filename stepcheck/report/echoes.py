@@ -1,0 +1,73 @@
+"""Claims that fail only because another one is taken as put right: the steps that are danced bear them out."""
+
+from attrs import evolve
+
+from stepcheck.model import words
+from stepcheck.model.dance import Body, Check, Choice, Claim, Program, Step
+from stepcheck.model.findings import Diagnostic
+from stepcheck.model.outcome import Outcome, Verdict
+from stepcheck.walk.effects import Algebra
+from stepcheck.walk.walk import walk
+
+MOST_ASKED = 8  # refuted claims of a sheet; with more there is more to be mended than to be told apart
+
+
+def echoes(
+    program: Program, outcomes: tuple[Outcome, ...], *, budget: int | None = None, algebra: Algebra | None = None
+) -> tuple[str, ...]:
+    """Return the ids of the refuted claims that hold where no other refuted claim is taken as put right.
+
+    Then it is the other sentence that does not fit, the steps and this one do.
+    """
+    refuted = frozenset(outcome.claim for outcome in outcomes if outcome.verdict is Verdict.REFUTED)
+    asked = [outcome.claim for outcome in outcomes if outcome.claim in refuted and outcome.mended]
+    if len(refuted) > MOST_ASKED:
+        return ()
+    found = []
+    for claim in asked:
+        alone = without(program, refuted - {claim})
+        verdicts = {one.claim: one.verdict for one in walk(alone, budget=budget, algebra=algebra)}
+        if verdicts[claim] is Verdict.PROVED:
+            found.append(claim)
+    return tuple(found)
+
+
+def without(program: Program, claims: frozenset[str]) -> Program:
+    """Return a program in which nothing is checked of `claims`, so that nothing is mended for them."""
+    done: dict[int, Body] = {}
+    walls = program.walls and evolve(program.walls, body=_bare(program.walls.body, claims, done))
+    spares = tuple(evolve(spare, body=_bare(spare.body, claims, done)) for spare in program.spares)
+    return evolve(program, dance=_bare(program.dance, claims, done), spares=spares, walls=walls)
+
+
+def _bare(body: Body, claims: frozenset[str], done: dict[int, Body]) -> Body:
+    """Return a body without the checks of `claims`; `done` has those made already, by their `id`."""
+    if id(body) not in done:
+        out = []
+        for item in body:
+            if type(item) is Check and item.claim.id in claims:
+                continue
+            if isinstance(item, Choice):
+                out.append(evolve(item, options=tuple(_bare(option, claims, done) for option in item.options)))
+            elif type(item) is Step or not hasattr(item, "body"):
+                out.append(item)
+            else:
+                out.append(evolve(item, body=_bare(item.body, claims, done)))
+        done[id(body)] = tuple(out)
+    return done[id(body)]
+
+
+def told(findings: tuple[Diagnostic, ...], found: tuple[str, ...], claims: tuple[Claim, ...]) -> tuple[Diagnostic, ...]:
+    """Return the findings, those on `found` pointing to the sentences that have to be looked at first."""
+    lines = {claim.id: claim.line for claim in claims}
+    return tuple(_pointing(one, lines, found) if one.claim in found else one for one in findings)
+
+
+def _pointing(finding: Diagnostic, lines: dict[str, int], found: tuple[str, ...]) -> Diagnostic:
+    first = sorted({lines[claim] for claim in finding.mended if claim not in found})
+    numbers = words.listed([str(line) for line in first])
+    where = f"line{'s' if len(first) > 1 else ''} {numbers}"
+    should = finding.message.partition(", but ")[0]
+    message = f"{should}, and as the steps are danced it is so; it fails only with {where} taken as put right"
+    hint = f"look at {where} first: what is written there may be wrong, not the steps"
+    return evolve(finding, message=message, hints=(hint,), rows=())

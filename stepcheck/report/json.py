@@ -1,0 +1,176 @@
+"""Reports for programs: JSON, and back.
+
+The layout is published as a schema beside the specifications; `SCHEMA` names its version and changes with it.
+"""
+
+import json
+from collections.abc import Iterable
+from typing import Any
+
+from stepcheck.model.findings import CODES, Diagnostic, TraceRow
+from stepcheck.model.outcome import Verdict
+from stepcheck.model.source import Span, StepcheckError
+from stepcheck.report import leanings
+from stepcheck.report.values import ClaimReport, Report, word
+
+SCHEMA = "stepcheck-report-1"
+TOOL = "stepcheck"
+
+
+class FormatError(StepcheckError, ValueError):
+    """A text that is not a report in the layout that this version reads."""
+
+
+def json_text(reports: Iterable[Report], **more: Any) -> str:
+    """Return `reports` as one JSON document that ends in a line end.
+
+    Args:
+        reports: in the order in which they are to stand.
+        more: further members of the document, such as `errors`, the files that could not be read.
+    """
+    done = tuple(reports)
+    versions = dict(pair for report in done for pair in report.versions)
+    document = {
+        "schema": SCHEMA,
+        "tool": TOOL,
+        "versions": versions,
+        "sheets": [sheet_value(report) for report in done],
+    }
+    return json.dumps({**document, **more}, ensure_ascii=False, indent=2) + "\n"
+
+
+def from_json(text: str) -> tuple[Report, ...]:
+    """Return the reports in `text`, equal to those that it was written from.
+
+    Raises:
+        FormatError: `text` is no such document, or one of another version.
+    """
+    try:
+        document = json.loads(text)
+        if document["schema"] != SCHEMA:
+            raise FormatError(f"this report has the layout {document['schema']}, and {SCHEMA} is read here")
+        return tuple(_report(sheet) for sheet in document["sheets"])
+    except (KeyError, TypeError, AttributeError, ValueError) as error:
+        if isinstance(error, FormatError):
+            raise
+        raise FormatError(f"this is not a report of stepcheck: {error}") from error
+
+
+def sheet_value(report: Report) -> dict[str, Any]:
+    """Return a report as plain values."""
+    return {
+        "path": report.path,
+        "title": report.title,
+        "verdict": report.verdict.word,
+        "exit_status": report.exit_status,
+        "engine": report.engine,
+        "claims": [claim_value(claim) for claim in report.claims],
+        "diagnostics": [finding_value(finding) for finding in report.diagnostics],
+        "effort": dict(report.effort),
+        "versions": dict(report.versions),
+        "quotes": [{"line": line, "text": quote} for line, quote in report.quotes],
+        "readings": report.readings,
+        "leaning": leanings.value(report.leaning),
+    }
+
+
+def claim_value(claim: ClaimReport) -> dict[str, Any]:
+    """Return the answer to a claim as plain values."""
+    return {
+        "id": claim.id,
+        "kind": claim.kind,
+        "text": claim.text,
+        "line": claim.line,
+        "verdict": claim.verdict.word,
+        "sentence": claim.sentence,
+        "mended": list(claim.mended),
+        "reason": claim.reason,
+    }
+
+
+def finding_value(finding: Diagnostic) -> dict[str, Any]:
+    """Return a finding as plain values."""
+    return {
+        **_span_value(finding.span),
+        "code": finding.code.id,
+        "name": finding.code.name,
+        "severity": finding.code.severity.name.lower(),
+        "word": word(finding.code),
+        "message": finding.message,
+        "args": {name: list(value) if isinstance(value, tuple) else value for name, value in finding.args},
+        "hints": list(finding.hints),
+        "trace": [[_row_value(row) for row in rows] for rows in finding.rows],
+        "claim": finding.claim,
+        "places": finding.places,
+        "mended": list(finding.mended),
+        "related": [{**_span_value(span), "message": about} for span, about in finding.related],
+        "path": finding.path,
+    }
+
+
+def _span_value(span: Span) -> dict[str, int]:
+    return {"line": span.line, "column": span.column, "end_line": span.end_line, "end_column": span.end_column}
+
+
+def _row_value(row: TraceRow) -> dict[str, Any]:
+    return {
+        "beat": row.beat,
+        "line": row.line,
+        "figure": row.figure,
+        "free_foot": list(row.feet),
+        "facing": list(row.facings),
+        "times": row.times,
+        "marked": row.marked,
+    }
+
+
+def _report(sheet: dict[str, Any]) -> Report:
+    return Report(
+        path=sheet["path"],
+        title=sheet["title"],
+        verdict=_VERDICTS[sheet["verdict"]],
+        claims=tuple(_claim(claim) for claim in sheet["claims"]),
+        diagnostics=tuple(_finding(finding) for finding in sheet["diagnostics"]),
+        engine=sheet["engine"],
+        effort=sheet["effort"],
+        versions=sheet["versions"],
+        quotes=tuple((quote["line"], quote["text"]) for quote in sheet["quotes"]),
+        readings=sheet.get("readings", "usual"),
+        leaning=leanings.from_value(sheet["leaning"]) if "leaning" in sheet else leanings.Leaning(),
+    )
+
+
+_VERDICTS = {verdict.word: verdict for verdict in Verdict}
+
+
+def _claim(claim: dict[str, Any]) -> ClaimReport:
+    return ClaimReport(
+        claim["id"], claim["kind"], claim["text"], claim["line"], _VERDICTS[claim["verdict"]], claim["sentence"],
+        tuple(claim["mended"]), claim["reason"],
+    )  # fmt: skip
+
+
+def _finding(finding: dict[str, Any]) -> Diagnostic:
+    args = ((name, tuple(value) if isinstance(value, list) else value) for name, value in finding["args"].items())
+    return Diagnostic(
+        code=CODES[finding["name"]],
+        path=finding["path"],
+        span=_span(finding),
+        message=finding["message"],
+        args=tuple(args),
+        hints=tuple(finding["hints"]),
+        rows=tuple(tuple(_row(row) for row in rows) for rows in finding["trace"]),
+        claim=finding["claim"],
+        places=finding["places"],
+        mended=tuple(finding["mended"]),
+        related=tuple((_span(other), other["message"]) for other in finding["related"]),
+    )
+
+
+def _span(place: dict[str, Any]) -> Span:
+    return Span(place["line"], place["column"], place["end_line"], place["end_column"])
+
+
+def _row(row: dict[str, Any]) -> TraceRow:
+    feet, facings = tuple(row["free_foot"]), tuple(row["facing"])
+    return TraceRow(row["beat"], row["line"], row["figure"], feet, facings, row["times"], row["marked"])

@@ -1,0 +1,271 @@
+"""What is worth knowing about a sheet and changes no verdict: notes."""
+
+from functools import lru_cache
+
+from attrs import define, field
+
+from stepcheck.books.footwork import Impossible, dance, is_still
+from stepcheck.books.placing import counted
+from stepcheck.language.syntax import FigureRow, FiguresHead, Sheet
+from stepcheck.model import words as said
+from stepcheck.model.dance import (
+    Body,
+    Check,
+    Choice,
+    Figure,
+    Foot,
+    Forever,
+    Gap,
+    Item,
+    Last,
+    Program,
+    Repeat,
+    Step,
+    Test,
+    Weight,
+    key,
+)  # fmt: skip
+from stepcheck.model.findings import CODES, Diagnostic
+from stepcheck.model.outcome import Verdict
+from stepcheck.model.source import Source
+from stepcheck.report.leanings import MOST_SAID, Hang, unless
+from stepcheck.report.readings import LeftOut
+
+_EVERY = frozenset(Weight)
+
+
+Danced = tuple[tuple[int, Figure], ...]
+
+
+def notes(sheet: Sheet, program: Program, figures: Danced) -> tuple[Diagnostic, ...]:
+    """Return what is worth knowing about the figures of a sheet; `figures` are those that `footwork.danced` has."""
+    found = _memory(sheet, figures)
+    if any(figure.one_lead or not figure.book for _, figure in figures):  # for others it is all the same who leads
+        leads = _leads(program)
+        found += (*_seldom(sheet, leads), *_mirrored(sheet, leads))
+    return found
+
+
+def usual_reading(source: Source, figures: Danced, hangs: tuple[Hang, ...], verdict: Verdict) -> Diagnostic | None:
+    """Return the note on the words on which the verdicts of a sheet hang, None if there are none."""
+    if not hangs:
+        return None
+    words = {word for hang in hangs for word in hang.words}
+    line = next((line for line, figure in figures if words & _words(figure)), 1)
+    start = "this holds unless " if verdict is Verdict.PROVED else "a verdict changes if "
+    lines = [f"`{word}: {_usual(figures, word)}`" for word in dict.fromkeys(w for hang in hangs for w in hang.words)]
+    told = said.listed(lines[:MOST_SAID])
+    hint = f"settle {'it' if len(lines) == 1 else 'them'} in the header if it is meant so: {told}"
+    more = " (see --readings report)" if len(hangs) > MOST_SAID else ""
+    args = (("words", tuple(sorted(words))), ("sets", len(hangs)))
+    return _note(source, "usual-reading", line, start + unless(hangs) + more, hint, args=args)
+
+
+def reading_left_out(source: Source, found: tuple[LeftOut, ...]) -> tuple[Diagnostic, ...]:
+    """Return the notes on readings under which a figure cannot be danced."""
+    out = []
+    for one in found:
+        read = " and ".join(f"{word} as {label}" for word, label in one.words)
+        message = (
+            f"{one.figure} cannot be danced by who reads {read}: count {counted(one.tick)}, {one.movement}, {one.reason}; "
+            "that reading is left out"
+        )
+        out.append(_note(source, "reading-left-out", one.line, message))
+    return tuple(out)
+
+
+def _note(
+    source: Source, name: str, line: int, message: str, *hints: str, args: tuple[tuple[str, object], ...] = ()
+) -> Diagnostic:
+    span = source.whole_line(max(line, 1))
+    return Diagnostic(CODES[name], source.path, span, message, hints=hints, args=args)
+
+
+@lru_cache(maxsize=1 << 12)
+def _words(figure: Figure) -> frozenset[str]:
+    """Return the words of a figure that can be read in several ways."""
+    own = frozenset((figure.name,) if len(figure.versions) > 1 else ())
+    return own | {a.movement.name for v in figure.versions for a in v.actions if len(a.movement.senses) > 1}
+
+
+def _usual(figures: Danced, word: str) -> str:
+    """Return the label of the usual reading of a word."""
+    for _, figure in figures:
+        if figure.name == word and len(figure.versions) > 1:
+            return figure.versions[figure.usual].label
+        for version in figure.versions:
+            for movement in (action.movement for action in version.actions):
+                if movement.name == word and len(movement.senses) > 1:
+                    return movement.senses[movement.usual].label
+    return "?"
+
+
+def _memory(sheet: Sheet, figures: Danced) -> tuple[Diagnostic, ...]:
+    """Return one note on all the figures whose footwork no published source confirms."""
+    found: dict[str, int] = {}
+    for line, figure in figures:
+        version = figure.versions[figure.usual]
+        if version.memory and not version.sources:
+            found.setdefault(figure.name, line)
+    if not found:
+        return ()
+    names = list(found)
+    listed = said.listed(names)
+    message = f"the book has the footwork of {listed} from memory, not from a published source"
+    args = (("figures", tuple(names)),)
+    return (_note(sheet.source, "from-memory", next(iter(found.values())), message, args=args),)
+
+
+def _seldom(sheet: Sheet, leads: "dict[Figure, _Led]") -> tuple[Diagnostic, ...]:
+    """Return the notes on figures danced from the foot from which they seldom are."""
+    found: dict[str, Diagnostic] = {}
+    for figure, led in leads.items():
+        line = led.lines.get(figure.lead.other)
+        if figure.one_lead and line is not None:
+            foot, other = said.foot(figure.lead.other), said.foot(figure.lead)
+            message = f"{figure.name} is danced from the {foot} foot here, by custom from the {other} only"
+            found.setdefault(figure.name, _note(sheet.source, "seldom-on-this-foot", line, message))
+    return tuple(found.values())
+
+
+def _mirrored(sheet: Sheet, leads: "dict[Figure, _Led]") -> tuple[Diagnostic, ...]:
+    """Return the notes on figures of the sheet that turn, say no foot, and are first danced from the right."""
+    rows = [line.node for top in sheet.lines if isinstance(top.node, FiguresHead) for line in top.body]
+    silent = {key(row.name) for row in rows if isinstance(row, FigureRow) and row.foot is None}
+    out = []
+    for figure, led in leads.items():
+        turn = figure.versions[figure.usual].turn
+        if turn and not figure.book and key(figure.name) in silent and led.turns and led.first == {Foot.RIGHT}:
+            message = (
+                f"{figure.name} is first danced from the right foot, so it makes {said.turn(-turn)} here; "
+                f"from the left it makes {said.turn(turn)}, as it is written"
+            )
+            hint = f"write its foot if it is meant from the right: {figure.name}, right foot, turn …"
+            out.append(_note(sheet.source, "turn-mirrored", led.line, message, hint))
+    return tuple(out)
+
+
+# -- which foot leads ------------------------------------------------------------------------------------------------
+
+
+@define
+class _Led:
+    """How a figure is led: the line and the feet of its first time, the first line for each foot, and whether its own
+    turn was used the first time."""
+
+    line: int
+    first: frozenset[Foot]
+    turns: bool
+    lines: dict[Foot, int] = field(factory=dict)
+
+
+@define
+class _Dancers:
+    """Where the weights of all dancers can be, followed through a program under the usual readings."""
+
+    led: dict[Figure, _Led] = field(factory=dict)
+    done: dict[tuple[int, frozenset[Weight]], frozenset[Weight]] = field(factory=dict)
+    steps: dict[tuple[Figure, frozenset[Weight]], frozenset[Weight]] = field(factory=dict)
+
+    def run(self, body: Body, weights: frozenset[Weight]) -> frozenset[Weight]:
+        """Return where the weights can be after a body; the same body is gone through once from the same weights."""
+        where = id(body), weights
+        if where not in self.done:
+            for item in body:
+                weights = self.item(item, weights)
+            self.done[where] = weights
+        return self.done[where]
+
+    def item(self, item: Item, weights: frozenset[Weight]) -> frozenset[Weight]:
+        if isinstance(item, Step):
+            return self.step(item, weights)
+        match item:
+            case Gap():
+                return _EVERY
+            case Check(test=Test.LEAD, value=None):
+                return frozenset((Weight.LEFT, Weight.RIGHT))
+            case Check(test=Test.LEAD | Test.FOOT, value=int(foot)):
+                return frozenset((Weight(1 - foot),))
+            case Check(test=Test.BOTH):
+                return frozenset((Weight.BOTH,))
+            case Choice():
+                return frozenset[Weight]().union(*(self.run(option, weights) for option in item.options))
+            case Repeat(times=int(times)):
+                return self.times(item.body, times, weights)
+            case Repeat() | Forever():
+                return self.some(item.body, weights)
+            case Last():
+                self.run(item.body, weights)
+                return weights
+            case _ if hasattr(item, "body"):
+                return self.run(item.body, weights)
+        return weights
+
+    def times(self, body: Body, times: int, weights: frozenset[Weight]) -> frozenset[Weight]:
+        """Return the weights after a body danced so often; they come round after a few times."""
+        seen = [weights]
+        for _ in range(times):
+            weights = self.run(body, weights)
+            if weights in seen:
+                start = seen.index(weights)
+                return seen[start + (times - start) % (len(seen) - start)]
+            seen.append(weights)
+        return weights
+
+    def some(self, body: Body, weights: frozenset[Weight]) -> frozenset[Weight]:
+        """Return the weights after a body danced any number of times."""
+        while True:
+            grown = weights | self.run(body, weights)
+            if grown == weights:
+                return weights
+            weights = grown
+
+    def step(self, step: Step, weights: frozenset[Weight]) -> frozenset[Weight]:
+        figure = step.figure
+        known = self.steps.get((figure, weights))
+        if known is not None:
+            return known  # and the feet that led it are noted, with an earlier line
+        leads, after = _led(figure, weights)
+        led = self.led.get(figure)
+        if led is None:
+            led = self.led[figure] = _Led(step.line, leads, step.turn is None and not step.blank)
+        for lead in leads:
+            led.lines.setdefault(lead, step.line)
+        self.steps[figure, weights] = after
+        return after
+
+
+@lru_cache(maxsize=1 << 14)
+def _led(figure: Figure, weights: frozenset[Weight]) -> tuple[frozenset[Foot], frozenset[Weight]]:
+    """Return the feet that lead a figure from these weights, and the weights afterwards."""
+    ends = _ends(figure)
+    leads: set[Foot] = set()
+    out: set[Weight] = set()
+    for weight in sorted(weights):
+        if weight is Weight.BOTH and ends is None:
+            out.add(weight)
+            continue
+        for lead in Foot if weight is Weight.BOTH else (Foot(1 - weight),):
+            leads.add(lead)
+            out.add(weight if ends is None else ends[lead])
+    return frozenset(leads), frozenset(out)
+
+
+@lru_cache(maxsize=1 << 12)
+def _ends(figure: Figure) -> tuple[Weight, Weight] | None:
+    """Return the weight after a figure that the left or the right foot leads; None if it changes nothing of the weight."""
+    version = figure.versions[figure.usual]
+    ends = [dance(version, lead, lead is not figure.lead, {}) for lead in Foot]
+    if is_still(version, {}) and ends == [Weight(lead.other) for lead in Foot]:
+        return None
+    left, right = (Weight.BOTH if isinstance(end, Impossible) else end for end in ends)
+    return left, right
+
+
+def _leads(program: Program) -> dict[Figure, _Led]:
+    """Return for each figure with which feet it is led, in the order of the dance."""
+    dancers = _Dancers()
+    dancers.run(program.dance, frozenset((Weight(program.lead.other),)))
+    for spare in program.spares:
+        dancers.run(spare.body, frozenset(spare.weights))
+    return dancers.led

@@ -1,0 +1,332 @@
+"""One sheet from its text to a report, every refutation danced by the judge before anybody sees it."""
+
+import os
+from collections.abc import Iterator
+from itertools import chain
+
+from attrs import evolve
+
+from stepcheck.books.book import Book
+from stepcheck.books.footwork import danced
+from stepcheck.language import parser, reader
+from stepcheck.model.dance import Body, Check, Choice, Claim, Program
+from stepcheck.model.findings import CODES, Diagnostic
+from stepcheck.model.outcome import Outcome, Verdict
+from stepcheck.model.source import BOOK, ROUTINE, Source, SourceError, StepcheckError, require
+from stepcheck.program.routine import Routine, elaborate
+from stepcheck.report import echoes, notes
+from stepcheck.report.certify import Rejected, Replay, confirm
+from stepcheck.report.leanings import Leaning
+from stepcheck.report.readings import View, hangs_of, lean, left_out, opened_up, settled
+from stepcheck.report.release import VERSION
+from stepcheck.report.scene import Scene, scene
+from stepcheck.report.sentences import explain, sentence
+from stepcheck.report.values import Report, build
+from stepcheck.walk.effects import Algebra
+from stepcheck.walk.walk import Survey, walk, walk_and_survey
+
+ENGINES = ("walk", "z3", "both")
+READINGS = ("usual", "all", "report")
+
+
+class UnknownOption(StepcheckError, ValueError):
+    """An option has a value that it cannot have."""
+
+
+class Disagreement(Exception):
+    """The engines, or an engine and the judge, do not agree about a claim."""
+
+    def __init__(self, claim: Claim, message: str) -> None:
+        super().__init__(message)
+        self.claim = claim
+
+
+def load(path: str | os.PathLike[str], *, readings: str = "usual", book: Book | None = None) -> Routine:
+    """Return the routine in a file; what is wrong with it stands in its `diagnostics`.
+
+    Args:
+        path: the file.
+        readings: "usual" lets the usual reading of a word hold where nothing settles it, "all" leaves it open; "report"
+            is as "usual", and the report says what a dancer who reads words otherwise does wrong.
+        book: a book to use instead of the one that the header names.
+
+    Raises:
+        SourceError: the file cannot be read.
+    """
+    source, found = reader.read(path)
+    return _routine(source, found, readings, book)
+
+
+def loads(text: str | bytes, *, path: str = "<text>", readings: str = "usual", book: Book | None = None) -> Routine:
+    """Return the routine that a text describes; as `load`, with the name to call it by."""
+    require(text, str | bytes, "the text of a sheet; `load` takes the path of one")
+    source, found = reader.decode(text, path) if isinstance(text, bytes) else reader.take(text, path)
+    return _routine(source, found, readings, book)
+
+
+def _routine(source: Source, found: tuple[Diagnostic, ...], readings: str, book: Book | None) -> Routine:
+    if readings not in READINGS:
+        raise UnknownOption(f"words are not read {readings!r}; it is one of {', '.join(READINGS)}")
+    require(book, Book | None, BOOK)
+    sheet, wrong = parser.parse(source)
+    return elaborate(sheet, found + wrong, readings=readings, book=book)
+
+
+def check(
+    routine: Routine, *, engine: str = "both", budget: int | None = None, algebra: Algebra | None = None
+) -> Report:
+    """Decide every claim of a routine.
+
+    Args:
+        routine: as `load` returns it.
+        engine: "walk", "z3", or "both", which must agree.
+        budget: how much work the sheet may cost: items walked over, and solver resources a question.
+        algebra: effects to be shared by many checks of one thread.
+
+    Raises:
+        UnknownOption: there is no such engine.
+    """
+    return examine(routine, engine=engine, budget=budget, algebra=algebra)[0]
+
+
+def examine(
+    routine: Routine, *, engine: str = "both", budget: int | None = None, algebra: Algebra | None = None
+) -> tuple[Report, tuple[Outcome, ...]]:
+    """Return the report, as `check`, and beside it the outcome of every claim with the dances that refute it."""
+    require(routine, Routine, ROUTINE)
+    if engine not in ENGINES:
+        raise UnknownOption(f"there is no engine {engine!r}; the engines are {', '.join(ENGINES)}")
+    program = routine.program
+    source = routine.sheet.source
+    rest = {"engine": engine, "versions": versions(engine != "walk"), "readings": routine.readings}
+    if program is None:
+        return build(source, routine.title, diagnostics=routine.diagnostics, **rest), ()
+    walked, survey = None, None
+    if routine.words and not program.words and engine != "z3":  # one walk answers both questions
+        walked, survey = walk_and_survey(program, routine.words, budget=budget, algebra=algebra) or (None, None)
+    try:
+        outcomes, replays = decide(program, engine, budget, algebra, walked)
+    except Disagreement as error:
+        message = f"{error}; this is a mistake of stepcheck, not of the sheet"
+        span = source.whole_line(error.claim.line)
+        found = Diagnostic(CODES["engines-disagree"], source.path, span, message, claim=error.claim.id)
+        return build(source, routine.title, diagnostics=(found,), **rest), ()
+    view = scene(routine.sheet, program)
+    told = tuple(
+        sentence(view, claim, outcome.verdict, replays.get(claim.id, ()))
+        for claim, outcome in zip(program.claims, outcomes, strict=True)
+    )
+    figures = danced(program)
+    leaning, noted = _leaning(routine, view, outcomes, budget, algebra, survey, figures)
+    spoken = explain(view, outcomes, replays)
+    if len(replays) > 1:
+        spoken = echoes.told(spoken, echoes.echoes(program, outcomes, budget=budget, algebra=algebra), program.claims)
+    said = spoken, notes.notes(routine.sheet, program, figures), noted
+    findings = (*routine.diagnostics, *chain.from_iterable(said))
+    report = build(source, routine.title, program.claims, outcomes, told, findings, leaning=leaning, **rest)
+    return report, outcomes
+
+
+def _leaning(
+    routine: Routine, view: Scene, outcomes: tuple[Outcome, ...], budget: int | None, algebra: Algebra | None,
+    survey: Survey | None, figures: notes.Danced,
+) -> tuple[Leaning, tuple[Diagnostic, ...]]:  # fmt: skip
+    """Return how the verdicts hang on words that nothing settles, and the notes on that."""
+    program, source = view.program, routine.sheet.source
+    if not routine.words:
+        return Leaning(), ()
+    opened = opened_up(program, routine.words, budget=budget, algebra=algebra, found=survey)
+    if opened is None:
+        return Leaning(decided=False), ()
+    if routine.readings == "usual":
+        hangs = hangs_of(opened)
+        verdict = max((outcome.verdict for outcome in outcomes), default=Verdict.PROVED)
+        note = notes.usual_reading(source, figures, hangs, verdict)
+        return Leaning(hangs), (note,) if note else ()
+    leaning, dances = lean(opened)
+    claims = {claim.id: claim for claim in program.claims}
+    spoken = (
+        evolve(visit, sentence=sentence(view, claims[visit.claim], Verdict.REFUTED, replays))
+        for visit, replays in zip(leaning.visits, dances, strict=True)
+    )
+    leaning = evolve(leaning, visits=tuple(spoken))
+    if leaning.settle and not _is_safe(routine, leaning, opened, budget, algebra):
+        leaning = evolve(leaning, settle=(), helps=False)
+    return leaning, notes.reading_left_out(source, left_out(opened))
+
+
+def _is_safe(routine: Routine, leaning: Leaning, opened: View, budget: int | None, algebra: Algebra | None) -> bool:
+    """Say whether the sheet with the header lines of a clarification is right in all readings, as far as it can be."""
+    clear = _routine(*reader.take(settled(routine.sheet, leaning.settle), routine.path), "all", routine.facts.book)
+    if clear.program is None:
+        return False
+    again = walk(clear.program, budget=budget, algebra=algebra)
+    return all(outcome.verdict in (Verdict.PROVED, Verdict.VACUOUS) or opened.never(outcome.claim) for outcome in again)
+
+
+def check_file(
+    path: str | os.PathLike[str], *, engine: str = "both", budget: int | None = None, readings: str = "usual",
+    book: Book | None = None, smt2: str | None = None, algebra: Algebra | None = None,
+) -> Report:  # fmt: skip
+    """Return the report on the sheet in a file; arguments as for `load` and `check`.
+
+    Args:
+        smt2: a folder to write the proof to, as an SMT-LIB 2 script named after the sheet.
+
+    Raises:
+        SourceError: the file cannot be read, or the script cannot be written.
+    """
+    return _checked(load(path, readings=readings, book=book), engine, budget, smt2, algebra)
+
+
+def check_text(
+    text: str | bytes, *, path: str = "<text>", engine: str = "both", budget: int | None = None, readings: str = "usual",
+    book: Book | None = None, smt2: str | None = None, algebra: Algebra | None = None,
+) -> Report:  # fmt: skip
+    """Return the report on a text; arguments as for `check_file`."""
+    return _checked(loads(text, path=path, readings=readings, book=book), engine, budget, smt2, algebra)
+
+
+def _checked(routine: Routine, engine: str, budget: int | None, smt2: str | None, algebra: Algebra | None) -> Report:
+    report = check(routine, engine=engine, budget=budget, algebra=algebra)
+    if smt2 is not None and routine.program is not None:
+        write_script(routine, smt2)
+    return report
+
+
+def script(routine: Routine) -> str:
+    """Return an SMT-LIB 2 script that is unsatisfiable exactly if every claim that is proved follows; empty if ill-formed."""
+    from stepcheck.proof import prove
+
+    require(routine, Routine, ROUTINE)
+    if routine.program is None:
+        return ""
+    return prove.script(routine.program, walk(routine.program))
+
+
+def write_script(routine: Routine, folder: str) -> str:
+    """Write the script of a routine to a folder, made if it is not there, and return the file's path."""
+    stem = os.path.splitext(os.path.basename(routine.path.strip("<>")))[0] or "sheet"
+    path = os.path.join(folder, f"{stem}.smt2")
+    try:
+        os.makedirs(folder, exist_ok=True)
+        with open(path, "w", encoding="utf-8", newline="\n") as file:
+            file.write(script(routine))
+    except OSError as error:
+        raise SourceError(f"{path} cannot be written: {(error.strerror or str(error)).lower()}") from error
+    return path
+
+
+# -- deciding --------------------------------------------------------------------------------------------------------
+
+
+def decide(
+    program: Program, engine: str = "both", budget: int | None = None, algebra: Algebra | None = None,
+    walked: tuple[Outcome, ...] | None = None,
+) -> tuple[tuple[Outcome, ...], dict[str, tuple[Replay, ...]]]:  # fmt: skip
+    """Return the outcome of every claim, and the replays of those refuted; `walked` is what the walk says, if it is known.
+
+    Raises:
+        Disagreement: the engines differ, or the judge finds that a refuted claim holds.
+    """
+    if walked is None and engine != "z3":
+        walked = walk(program, budget=budget, algebra=algebra)
+    outcomes = _by_engine(program, engine, budget, walked)
+    refuted = frozenset(outcome.claim for outcome in outcomes if outcome.verdict is Verdict.REFUTED)
+    if not refuted:
+        return outcomes, {}
+    order = _order(program)
+    replays: dict[str, tuple[Replay, ...]] = {}
+    out = []
+    for claim, outcome in zip(program.claims, outcomes, strict=True):
+        if outcome.verdict is Verdict.REFUTED:
+            try:
+                replays[claim.id] = confirm(program, claim, outcome.traces, refuted)
+            except Rejected as error:
+                message = f"{claim.text!r} was found to be wrong, but danced step by step {error}"
+                raise Disagreement(claim, message) from error
+        out.append(evolve(outcome, mended=_mended(claim.id, refuted, order)))
+    return tuple(out), replays
+
+
+def _by_engine(
+    program: Program, engine: str, budget: int | None, walked: tuple[Outcome, ...] | None
+) -> tuple[Outcome, ...]:
+    """Return what the chosen engine says, or what both say where they agree."""
+    if engine == "walk":
+        assert walked is not None
+        return walked
+    from stepcheck.proof import prove
+
+    proved = prove.prove(program, budget=budget)
+    if walked is None:
+        return proved
+    return tuple(_agreed(*three) for three in zip(program.claims, walked, proved, strict=True))
+
+
+def _agreed(claim: Claim, one: Outcome, other: Outcome) -> Outcome:
+    """Return the outcome that both engines have come to.
+
+    One that ran out of budget leaves the claim undecided.  The walk joins what it cannot tell apart after a blank, so it
+    may leave open what the solver decides.
+    """
+    if one.verdict is other.verdict:
+        return one
+    for outcome in (one, other):
+        if outcome.verdict is Verdict.UNDECIDED and outcome.reason == "budget":
+            return outcome
+    if one.verdict is Verdict.UNDECIDED and one.reason == "blank":
+        return other
+    message = f"one engine says that {claim.text!r} is {one.verdict.word}, the other {other.verdict.word}"
+    raise Disagreement(claim, message)
+
+
+def _order(program: Program) -> dict[str, tuple[int, int]]:
+    """Return for each claim where it is first and last checked, by a count of the items of the program."""
+    order: dict[str, tuple[int, int]] = {}
+    for number, claim in enumerate(_checked_in(program)):
+        order[claim] = (order.get(claim, (number, number))[0], number)
+    return order
+
+
+def _checked_in(program: Program) -> Iterator[str]:
+    """Yield the claims in the order in which the program checks them; a body that stands in many places only once."""
+    seen: set[int] = set()
+    yield from (length.claim.id for length in program.lengths)
+    yield from _checked_inside(program.dance, seen)
+    for spare in program.spares:
+        yield from _checked_inside(spare.body, seen)
+    if program.walls is not None:
+        yield program.walls.claim.id
+
+
+def _checked_inside(body: Body, seen: set[int]) -> Iterator[str]:
+    """Yield the claims that a body checks; `seen` are the bodies gone through already, by their `id`."""
+    if id(body) in seen:
+        return
+    seen.add(id(body))
+    for item in body:
+        match item:
+            case Check():
+                yield item.claim.id
+            case Choice():
+                yield item.claim.id
+                for option in item.options:
+                    yield from _checked_inside(option, seen)
+            case _:
+                yield from _checked_inside(getattr(item, "body", ()), seen)
+
+
+def _mended(claim: str, refuted: frozenset[str], order: dict[str, tuple[int, int]]) -> tuple[str, ...]:
+    """Return the refuted claims that are checked before the last check of `claim`."""
+    last = order.get(claim, (0, 0))[1]
+    return tuple(sorted(other for other in refuted if other != claim and order.get(other, (0, 0))[0] < last))
+
+
+def versions(solver: bool) -> tuple[tuple[str, str], ...]:
+    """Return the versions of what decides; that of the solver where it has been asked."""
+    if not solver:
+        return (("stepcheck", VERSION),)
+    from stepcheck.proof.solver import version
+
+    return (("stepcheck", VERSION), ("z3", version()))

@@ -1,0 +1,353 @@
+"""On which words a sheet hangs, what a dancer who reads them otherwise does wrong, and which header lines make it safe.
+
+Everything is computed from one walk with the words left open: the assignments of readings are the bits of an integer
+(`footwork.Words`), so what fails where is a few such integers.
+"""
+
+from collections.abc import Iterator
+from itertools import combinations
+
+from attrs import evolve, field, frozen
+
+from stepcheck.books.footwork import Words, danced
+from stepcheck.language.syntax import HeaderField, Sheet
+from stepcheck.model import words as said
+from stepcheck.model.dance import Figure, Program, Word
+from stepcheck.report.certify import Replay, confirm
+from stepcheck.report.leanings import Hang, Leaning, Visit
+from stepcheck.walk.effects import Algebra
+from stepcheck.walk.follow import search
+from stepcheck.walk.walk import Survey, survey
+
+MOST_TRIED = 20_000  # cells of assignments are looked at for the shortest clarification
+MOST_VISITS = 40
+
+
+@frozen
+class LeftOut:
+    """Readings under which a figure cannot be danced: the line and name of it, the count and reason, and the words."""
+
+    line: int
+    figure: str
+    reason: str
+    tick: int
+    movement: str
+    words: tuple[tuple[str, str], ...]
+
+
+@frozen
+class View:
+    """A program with its words left open, and how its claims stand under each assignment.
+
+    `changed` has for each claim the assignments that give it another verdict than the usual readings do.
+    """
+
+    program: Program
+    survey: Survey
+    changed: dict[str, int]
+    departs: tuple[int, ...] = field(repr=False)
+
+    @property
+    def words(self) -> Words:
+        """The words and their assignments."""
+        return self.survey.words
+
+    def never(self, claim: str) -> bool:
+        """Say whether a claim holds under no reading."""
+        survey = self.survey
+        return (survey.refuted.get(claim, 0) | survey.waiting.get(claim, 0)) == self.words.every
+
+
+def opened_up(
+    program: Program, words: tuple[Word, ...], *, budget: int | None = None, algebra: Algebra | None = None,
+    found: Survey | None = None,
+) -> View | None:  # fmt: skip
+    """Return a program with `words` left open and surveyed; None if that is more than the budget allows.
+
+    `found` is the survey, if it has been made.
+    """
+    opened = program if program.words else evolve(program, words=words)
+    found = found or survey(opened, budget=budget, algebra=algebra)
+    if found is None:
+        return None
+    every = found.words.every
+    changed = {}
+    for claim in opened.claims:
+        bits = 0
+        for who in (found.refuted.get(claim.id, 0), found.waiting.get(claim.id, 0)):
+            bits |= every & ~who if who & 1 else who
+        if bits:
+            changed[claim.id] = bits
+    departs = tuple(every & ~found.words.usual(number) for number in range(len(opened.words)))
+    return View(opened, found, changed, departs)
+
+
+def hangs_of(view: View) -> tuple[Hang, ...]:
+    """Return the smallest sets of words that change a verdict when they are not read as usual."""
+    union = 0
+    for bits in view.changed.values():
+        union |= bits
+    return tuple(_hang(view, chosen, bits) for chosen, bits in _smallest(view, union))
+
+
+def _smallest(view: View, wanted: int) -> Iterator[tuple[tuple[int, ...], int]]:
+    """Yield the sets of words such that some of the `wanted` assignments depart in these only, and in no part of them."""
+    every = view.words.every
+    found: list[set[int]] = []
+    for size in range(1, len(view.departs) + 1):
+        if not wanted:
+            return
+        for chosen in combinations(range(len(view.departs)), size):
+            if any(smaller <= set(chosen) for smaller in found):
+                continue
+            bits = wanted
+            for number, departs in enumerate(view.departs):
+                bits &= departs if number in chosen else every & ~departs
+                if not bits:
+                    break
+            else:
+                found.append(set(chosen))
+                yield chosen, bits
+        for smaller in found:
+            beyond = every
+            for number in smaller:
+                beyond &= view.departs[number]
+            wanted &= ~beyond
+
+
+def _hang(view: View, chosen: tuple[int, ...], bits: int) -> Hang:
+    words = view.words
+    readings: list[tuple[int, ...]] = []
+    for number in _numbers(bits):
+        kinds = words.kinds(number)
+        classes = [words.classes[word][kinds[word]] for word in chosen]
+        if len(chosen) == 1:
+            readings += [(reading,) for reading in classes[0]]
+        else:
+            readings.append(tuple(kind[0] for kind in classes))
+    labels = tuple(
+        tuple(words.words[word].labels[reading] for word, reading in zip(chosen, one, strict=True))
+        for one in sorted(readings)
+    )
+    claims = tuple(claim for claim, changed in view.changed.items() if changed & bits)
+    return Hang(tuple(words.words[word].key for word in chosen), labels, claims)
+
+
+def _numbers(bits: int) -> Iterator[int]:
+    """Yield the assignments in a set, in order."""
+    while bits:
+        low = bits & -bits
+        yield low.bit_length() - 1
+        bits ^= low
+
+
+def idle(view: View) -> tuple[str, ...]:
+    """Return the open words that change no verdict, whatever the others are read as."""
+    out = []
+    for number, word in enumerate(view.words.words):
+        if not any(_sensitive(view, number, bits) for bits in view.changed.values()):
+            out.append(word.key)
+    return tuple(out)
+
+
+def _sensitive(view: View, word: int, bits: int) -> int:
+    """Return the assignments for which another reading of `word` leads into `bits` or out of it."""
+    words = view.words
+    unit = words.number(tuple(int(number == word) for number in range(len(words.classes))))
+    out = 0
+    places = [words.where(word, kind) & words.every for kind in range(len(words.classes[word]))]
+    for kind, place in enumerate(places):
+        for other, there in enumerate(places):
+            move = unit * (other - kind)
+            possible, moved = _moved(place, move) & there, _moved(bits & place, move)
+            out |= (moved ^ bits) & possible
+    return out
+
+
+def _moved(bits: int, by: int) -> int:
+    return bits << by if by >= 0 else bits >> -by
+
+
+def left_out(view: View) -> tuple[LeftOut, ...]:
+    """Return the readings that nobody can dance, by figure."""
+    out = []
+    for (line, figure, fails), who in view.words.impossible.items():
+        readings = view.words.readings(view.words.least(who))
+        pairs = zip(view.words.words, readings, strict=True)
+        odd = tuple((word.key, word.labels[reading]) for word, reading in pairs if reading != word.usual)
+        out.append(LeftOut(line, figure, fails.reason, fails.action.tick, fails.action.movement.name, odd))
+    return tuple(out)
+
+
+# -- the shortest clarification --------------------------------------------------------------------------------------
+
+
+@frozen
+class Clarification:
+    """Header lines, as pairs of a word and a reading; `helps` is false where none would do, `shortest` where not all
+    shorter ones could be tried."""
+
+    lines: tuple[tuple[str, str], ...] = ()
+    helps: bool = True
+    shortest: bool = True
+
+
+class _Search:
+    """The search for the fewest words to settle so that none of the assignments `bad` is left."""
+
+    def __init__(self, view: View, bad: int) -> None:
+        self.view, self.bad, self.tried = view, bad, 0
+        self.sensitive = tuple(
+            _sensitive(view, word, bad) & ~bad if len(kinds) > 1 else 0 for word, kinds in enumerate(view.words.classes)
+        )
+
+    def shortest(self) -> tuple[dict[int, int], bool] | None:
+        """Return the class to settle each chosen word to, and whether nothing shorter is possible."""
+        words, good = self.view.words, self.view.words.every & ~self.bad
+        layers = words.layers(self.sensitive)
+        near = words.layers(self.view.departs)
+        for limit in range(len(self.sensitive) + 1):
+            reach = 0
+            for layer in layers[: limit + 1]:
+                reach |= layer
+            for layer in near:
+                for number in _numbers(layer & reach & good):
+                    found = self._around(number, limit)
+                    if found is not None:
+                        return found, True
+                    if self.tried > MOST_TRIED:
+                        return self._plain(good), False
+        return None
+
+    def _around(self, number: int, limit: int) -> dict[int, int] | None:
+        """Return at most `limit` words to settle as under assignment `number`."""
+        kinds = self.view.words.kinds(number)
+        forced = {word: kinds[word] for word, bits in enumerate(self.sensitive) if bits >> number & 1}
+        return self._more(kinds, forced, limit) if len(forced) <= limit else None
+
+    def _more(self, kinds: tuple[int, ...], fixed: dict[int, int], limit: int) -> dict[int, int] | None:
+        """Return `fixed` with more words settled, so that nothing bad is left."""
+        self.tried += 1
+        left = self.bad
+        for word, kind in fixed.items():
+            left &= self.view.words.where(word, kind)
+        if not left:
+            return fixed
+        if len(fixed) >= limit or self.tried > MOST_TRIED:
+            return None
+        stray = self.view.words.kinds(next(_numbers(left)))
+        for word, (kind, other) in enumerate(zip(kinds, stray, strict=True)):
+            if kind != other:
+                found = self._more(kinds, {**fixed, word: kind}, limit)
+                if found is not None:
+                    return found
+        return None
+
+    def _plain(self, good: int) -> dict[int, int]:
+        """Return a clarification of which no line can be left out, though another may be shorter."""
+        words = self.view.words
+        kinds = words.kinds(next(_numbers(next(b for b in (l & good for l in words.layers(self.view.departs)) if b))))
+        fixed = dict(enumerate(kinds))
+        for word in range(len(kinds)):
+            left = self.bad
+            for other, kind in fixed.items():
+                left &= words.where(other, kind) if other != word else words.every
+            if not left:
+                del fixed[word]
+        return fixed
+
+
+def clarify(view: View) -> Clarification:
+    """Return the fewest header lines under which every claim holds, however the other words are read.
+
+    Claims that hold under no reading are left aside: no reading mends them.  Of several the one nearest to the usual
+    readings comes first, then the one that settles earlier words.
+    """
+    bad = 0
+    for claim in view.program.claims:
+        if not view.never(claim.id):
+            bad |= view.survey.refuted.get(claim.id, 0) | view.survey.waiting.get(claim.id, 0)
+    if not bad:
+        return Clarification()
+    found = _Search(view, bad).shortest() if bad != view.words.every else None
+    if found is None:
+        return Clarification(helps=False)
+    fixed, shortest = found
+    lines = []
+    for word, kind in sorted(fixed.items()):
+        labels = view.words.words[word].labels
+        lines.append((view.words.words[word].key, labels[view.words.classes[word][kind][0]]))
+    return Clarification(tuple(lines), shortest=shortest)
+
+
+def settled(sheet: Sheet, lines: tuple[tuple[str, str], ...]) -> str:
+    """Return the text of a sheet with `lines` added to its header."""
+    source = sheet.source
+    last = max((line.number for line in sheet.lines if isinstance(line.node, HeaderField)), default=0)
+    added = [f"{word}: {label}" for word, label in lines]
+    return "\n".join([*source.lines[:last], *added, *source.lines[last:]])
+
+
+# -- dancers from elsewhere ------------------------------------------------------------------------------------------
+
+
+def visits(view: View, found: tuple[Hang, ...]) -> tuple[tuple[Visit, tuple[Replay, ...]], ...]:
+    """Return, for each way to read words otherwise that breaks a claim, what goes wrong first and the dance to it."""
+    keys = [word.key for word in view.words.words]
+    out = []
+    for hang in found:
+        numbers = [keys.index(word) for word in hang.words]
+        for labels in hang.readings:
+            kinds = [0] * len(keys)
+            for word, label in zip(numbers, labels, strict=True):
+                reading = view.words.words[word].labels.index(label)
+                kinds[word] = next(k for k, same in enumerate(view.words.classes[word]) if reading in same)
+            made = _visit(view, hang, labels, view.words.number(tuple(kinds)))
+            if made is not None:
+                out.append(made)
+            if len(out) == MOST_VISITS:
+                return tuple(out)
+    return tuple(out)
+
+
+def _visit(view: View, hang: Hang, labels: tuple[str, ...], number: int) -> tuple[Visit, tuple[Replay, ...]] | None:
+    """Return the first claim that fails for a dancer with the readings of assignment `number`, if one does."""
+    broken = frozenset(claim for claim, who in view.survey.refuted.items() if who >> number & 1)
+    usual = frozenset(claim for claim, who in view.survey.refuted.items() if who & 1)
+    best = None
+    for order, claim in enumerate(view.program.claims):
+        if claim.id in broken - usual:
+            traces = search(view.program, claim.id, view.words.readings(number))
+            replays = confirm(view.program, claim, traces, broken)
+            if best is None or (replays[0].tick, order) < best[:2]:
+                best = replays[0].tick, order, claim, replays
+    if best is None:
+        return None
+    _, _, claim, replays = best
+    apart = {figure.name for _, figure in danced(view.program) if any(_uses(figure, word) for word in hang.words)}
+    row = next((row for row in replays[0].rows if row.label in apart), replays[0].rows[-1] if replays[0].rows else None)
+    line, beat, figure = (row.line, said.beat(row.tick), row.label) if row else (claim.line, "1", "")
+    return Visit(hang.words, labels, line, beat, figure, claim.id, claim.line, ""), replays
+
+
+def _uses(figure: Figure, word: str) -> bool:
+    """Say whether a figure has this name, or a movement of this name, with several readings."""
+    if figure.name == word and len(figure.versions) > 1:
+        return True
+    return any(a.movement.name == word and len(a.movement.senses) > 1 for v in figure.versions for a in v.actions)
+
+
+def lean(view: View) -> tuple[Leaning, tuple[tuple[Replay, ...], ...]]:
+    """Return all there is to say about how the sheet leans on readings.
+
+    The replays are those of the visits, whose sentences are still to be said.
+    """
+    found = hangs_of(view)
+    clear = clarify(view)
+    seen = visits(view, found)
+    unmoved = idle(view)
+    matter = tuple(word.key for word in view.words.words if word.key not in unmoved)
+    leaning = Leaning(
+        found, matter, unmoved, clear.lines, clear.helps, clear.shortest, tuple(visit for visit, _ in seen)
+    )
+    return leaning, tuple(replays for _, replays in seen)

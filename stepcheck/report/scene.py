@@ -1,0 +1,135 @@
+"""A sheet and its program side by side, looked up by line and by claim."""
+
+from collections.abc import Mapping
+from typing import Any, NamedTuple
+
+from attrs import frozen
+
+from stepcheck.language.syntax import (
+    CountsHead,
+    DanceHead,
+    ExpectRow,
+    FigureRow,
+    HeaderField,
+    LabelHead,
+    Line,
+    MusicRow,
+    PartHead,
+    Row,
+    Sheet,
+)
+from stepcheck.model import words
+from stepcheck.model.dance import Body, Check, Choice, Claim, Program, Step, Test, key
+from stepcheck.model.source import Span
+
+
+class Place(NamedTuple):
+    """What a line speaks about: its `who`, whether it speaks of the end of that, how many counts it heads, from which."""
+
+    who: str
+    end: bool = True
+    counts: int = 0
+    first: int = 0
+
+
+@frozen
+class Scene:
+    """A sheet and its program, looked up by line and by claim."""
+
+    sheet: Sheet
+    program: Program
+    places: Mapping[int, Place]
+    wants: Mapping[str, tuple[Test | None, int | None]]
+    clock: bool
+
+    def span(self, line: int) -> Span:
+        """Return the place of a line, or the top of the sheet where the line is unknown (0)."""
+        return self.sheet.source.whole_line(line) if line else Span(1, 1, 1, 1)
+
+    def who(self, claim: Claim) -> str:
+        """Return the subject of a claim."""
+        name = self.places.get(claim.line, Place(claim.part or "the dance")).who
+        return f"{name} ({words.ordinal(claim.time)} time)" if claim.time else name
+
+
+def scene(sheet: Sheet, program: Program) -> Scene:
+    """Return `sheet` and `program` looked up; walls are named by the clock where the book is the line dancers'."""
+    header = (line.node for line in sheet.lines if isinstance(line.node, HeaderField))
+    books = [key(field.value) for field in header if key(field.key) == "book"]
+    return Scene(sheet, program, _places(sheet.lines), _wants(program), books == ["line"])
+
+
+def _places(lines: tuple[Line, ...]) -> dict[int, Place]:
+    """Return the place of every line."""
+    places: dict[int, Place] = {}
+    _put(places, lines, "the dance", False)
+    return places
+
+
+def _put(places: dict[int, Place], lines: tuple[Line, ...], owner: str, closing: bool) -> None:
+    """Put the places of `lines`; `closing` says that the last of them ends their `owner`."""
+    last = next((line.number for line in reversed(lines) if line.node is not None), 0) if closing else 0
+    for line in lines:
+        node = line.node
+        kind = type(node)
+        if kind is Row:
+            name = node.options[0].name if node.section is None else f"the section {node.section}"
+            places[line.number] = Place(name)
+        elif kind is PartHead:
+            places[line.number] = Place(node.name)
+            _put(places, line.body, node.name, True)
+        elif kind is DanceHead:
+            places[line.number] = Place("the dance")
+            _put(places, line.body, "the dance", True)
+        elif node is not None:
+            places[line.number] = _place(node, owner, line.number == last)
+            if line.body:
+                _put(places, line.body, owner, False)
+
+
+def _place(node: Any, owner: str, end: bool) -> Place:
+    match node:
+        case ExpectRow():
+            return Place(owner, end)
+        case CountsHead(first=first, last=last):
+            return Place(f"the phrase counts {first}-{last}", True, last - first + 1, first)
+        case LabelHead(name=name) | MusicRow(name=name):
+            return Place(f"the section {name}")
+        case FigureRow(name=name):
+            return Place(name)
+        case _:
+            return Place(owner)
+
+
+def _wants(program: Program) -> dict[str, tuple[Test | None, int | None]]:
+    """Return what each claim compares with, by its first check."""
+    wants: dict[str, tuple[Test | None, int | None]] = {}
+    seen: set[int] = set()
+    _look(program.dance, wants, seen)
+    for spare in program.spares:
+        _look(spare.body, wants, seen)
+    if program.walls:
+        _look(program.walls.body, wants, seen)
+    for stated in program.lengths:
+        wants[stated.claim.id] = (Test.CLOCK, stated.ticks)
+    if program.walls:
+        wants[program.walls.claim.id] = (None, program.walls.count)
+    return wants
+
+
+def _look(body: Body, wants: dict[str, tuple[Test | None, int | None]], seen: set[int]) -> None:
+    """Note what the checks of a body compare with, and those in it; `seen` are the bodies looked at, by their `id`."""
+    if id(body) in seen:
+        return
+    seen.add(id(body))
+    for item in body:
+        kind = type(item)
+        if kind is Step:
+            continue
+        if kind is Check:
+            wants.setdefault(item.claim.id, (item.test, item.value))
+        elif kind is Choice:
+            for option in item.options:
+                _look(option, wants, seen)
+        elif hasattr(item, "body"):
+            _look(item.body, wants, seen)

@@ -1,0 +1,305 @@
+"""From what the engines found to sentences that a dancer understands.
+
+Every claim has two sentences, one for when it holds and one for when it does not, side by side in one table by kind.
+"""
+
+from collections.abc import Mapping
+from typing import Any
+
+from attrs import frozen
+
+from stepcheck.model import words
+from stepcheck.model.dance import EIGHTHS, TICKS, Claim, Kind, Test
+from stepcheck.model.findings import CODES, Code, Diagnostic, TraceRow
+from stepcheck.model.outcome import Outcome, Verdict
+from stepcheck.model.source import Span
+from stepcheck.report.advice import advice, edge_of, unit, walls_of
+from stepcheck.report.certify import Replay, Row
+from stepcheck.report.scene import Scene
+
+
+@frozen
+class Pair:
+    """The two sentences of a kind of claim: `{who}` is its subject, `{want}` what it says, `{got}` what was found."""
+
+    proved: str
+    refuted: str
+
+
+SENTENCES: dict[Kind, Pair] = {
+    Kind.LEAD: Pair("{who} begins with the {want} foot", "{who} should begin with the {want} foot, but {got}"),
+    Kind.FOOT: Pair("{who} ends with the {want} foot free", "{who} should end with the {want} foot free, but {got}"),
+    Kind.BOTH: Pair("{who} ends on both feet", "{who} should end on both feet, but {got}"),
+    Kind.STAND: Pair("{who} begins on both feet", "{who} should begin on both feet, but {got}"),
+    Kind.FACING: Pair("{who} ends facing {want}", "{who} should end facing {want}, but ends facing {got}"),
+    Kind.LENGTH: Pair("{who} lasts {want}", "{who} should last {want}, but lasts {got}"),
+    Kind.COUNTS: Pair("{who} holds {want} of steps", "{who} should {edge} {want}, but {edge}s {got}"),
+    Kind.TURN: Pair("{who} makes {want} in all", "{who} should make {want} in all, but makes {got}"),
+    Kind.NET: Pair("{who} goes from {want}", "{who} should go from {want}, but ends {got}"),
+    Kind.SECTION: Pair("{who} is filled: {want}", "{who} should be danced for {want}, but is danced for {got}"),
+    Kind.ALTERNATIVES: Pair(
+        "the alternatives of this line last equally long",
+        "the alternatives of this line should last equally long, but last {got}",
+    ),
+    Kind.FIGURE: Pair("{who} lasts {want}", "{who} should last {want}, but its movements last {got}"),
+    Kind.WALLS: Pair("{who} has {want}", "{who} should have {want}, but {got}"),
+    Kind.TIME: Pair("{who} is danced often enough", "{who} should be danced often enough, but is not"),
+}
+
+# An `expect` in the middle speaks of where the dance has got to, not of an end.
+MIDWAY: dict[Kind, Pair] = {
+    Kind.FOOT: Pair(
+        "{who} has the {want} foot free at this point",
+        "{who} should have the {want} foot free at this point, but {got}",
+    ),
+    Kind.BOTH: Pair("{who} is on both feet at this point", "{who} should be on both feet at this point, but {got}"),
+    Kind.FACING: Pair("{who} faces {want} at this point", "{who} should face {want} at this point, but faces {got}"),
+}
+
+LOOSE_TURN = Pair(
+    "{who} makes {want} in all",
+    "{who} should make {want} in all, but ends elsewhere once the facing before it is taken as put right",
+)
+
+REFUTED: dict[Kind, str] = {
+    Kind.LEAD: "foot-not-free",
+    Kind.FOOT: "wrong-free-foot",
+    Kind.BOTH: "not-both-feet",
+    Kind.STAND: "not-both-feet",
+    Kind.FACING: "wrong-facing",
+    Kind.LENGTH: "wrong-length",
+    Kind.COUNTS: "wrong-counts",
+    Kind.TURN: "wrong-turn",
+    Kind.NET: "wrong-net-facing",
+    Kind.SECTION: "music-not-filled",
+    Kind.ALTERNATIVES: "unequal-alternatives",
+    Kind.FIGURE: "wrong-figure-length",
+    Kind.WALLS: "wrong-walls",
+    Kind.TIME: "time-never-comes",
+}
+
+UNITS: dict[Kind, str] = {
+    **dict.fromkeys((Kind.LEAD, Kind.FOOT, Kind.BOTH, Kind.STAND), "foot"),
+    **dict.fromkeys((Kind.LENGTH, Kind.COUNTS, Kind.SECTION, Kind.ALTERNATIVES, Kind.FIGURE), "ticks"),
+    **dict.fromkeys((Kind.FACING, Kind.TURN, Kind.NET, Kind.WALLS), "eighths"),
+    Kind.TIME: "times",
+}
+
+
+def sentence(scene: Scene, claim: Claim, verdict: Verdict, replays: tuple[Replay, ...] = ()) -> str:
+    """Return what is to be said about `claim`, the claim first: the sentence of its kind for its verdict."""
+    pair = _pair(scene, claim, replays)
+    if verdict is Verdict.PROVED and not replays:
+        text = pair.proved.format(who=scene.who(claim), want=_want(scene, claim, replays))
+        return text[:1].upper() + text[1:]
+    edge, _ = edge_of(scene, claim, replays)
+    want, got = _want(scene, claim, replays), _got(scene, claim, replays)
+    fields = {"who": scene.who(claim), "want": want, "got": got, "edge": edge}
+    holds = pair.proved.format(**fields)
+    match verdict:
+        case Verdict.PROVED:
+            text = holds
+        case Verdict.REFUTED if replays or claim.kind is Kind.TIME:
+            text = pair.refuted.format(**fields)
+        case Verdict.REFUTED:
+            text = pair.refuted.format(**fields).partition(", but ")[0] + ", but does not"
+        case Verdict.VACUOUS if claim.kind is Kind.TIME or claim.time:
+            named, never = claim.text.removesuffix(f": time {claim.time}"), f"the {words.ordinal(claim.time)} time never comes"
+            text = never if named == words.ordinal(claim.time) else f"{named}: {never}"
+        case Verdict.VACUOUS:
+            text = f"that {holds} is never tested: the dance never comes here"
+        case _:
+            text = f"whether {holds} is open"
+    return text[:1].upper() + text[1:]
+
+
+def _pair(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> Pair:
+    if claim.kind is Kind.TURN and len(replays) == 1 and replays[0].found is not None:
+        either = scene.wants.get(claim.id, (None, None))[0] is Test.EITHER
+        if replays[0].expected in (replays[0].found, -replays[0].found if either else None):
+            return LOOSE_TURN  # so far it has turned, but a facing on the way was set as the sheet has it
+    here = scene.places.get(claim.line)
+    return MIDWAY.get(claim.kind, SENTENCES[claim.kind]) if here and not here.end else SENTENCES[claim.kind]
+
+
+def explain(
+    scene: Scene, outcomes: tuple[Outcome, ...], replays: Mapping[str, tuple[Replay, ...]]
+) -> tuple[Diagnostic, ...]:
+    """Return a finding for every claim that is not proved.
+
+    Args:
+        scene: the sheet and its program.
+        outcomes: one for each claim.
+        replays: by claim, one for each trace of its outcome.
+    """
+    claims = {claim.id: claim for claim in scene.program.claims}
+    found = (
+        _finding(scene, claims[outcome.claim], outcome, replays.get(outcome.claim, ()))
+        for outcome in outcomes
+        if outcome.verdict is not Verdict.PROVED
+    )
+    return tuple(sorted(found, key=lambda finding: finding.sort_key))
+
+
+def _finding(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, ...]) -> Diagnostic:
+    line = replays[0].line if replays and replays[0].line else claim.line
+    return Diagnostic(
+        code=_code(claim, outcome),
+        path=scene.sheet.source.path,
+        span=scene.span(line),
+        message=sentence(scene, claim, outcome.verdict, replays) + _why(outcome),
+        args=_args(scene, claim, outcome, replays),
+        hints=advice(scene, claim, outcome, replays),
+        rows=tuple(_rows(scene, replay) for replay in replays),
+        claim=claim.id,
+        places=outcome.places,
+        mended=outcome.mended,
+        related=_related(scene, claim, outcome, replays, line),
+    )
+
+
+def _code(claim: Claim, outcome: Outcome) -> Code:
+    match outcome.verdict:
+        case Verdict.UNDECIDED:
+            return CODES["waits-on-a-blank" if outcome.reason == "blank" else "budget-spent"]
+        case Verdict.VACUOUS:
+            return CODES["time-never-comes" if claim.kind is Kind.TIME or claim.time else "never-reached"]
+        case _:
+            return CODES[REFUTED[claim.kind]]
+
+
+def _why(outcome: Outcome) -> str:
+    if outcome.verdict is not Verdict.UNDECIDED:
+        return ""
+    if outcome.reason == "blank":
+        return ": it waits on a blank"
+    return ": the budget is spent, which is neither a failure nor a proof"
+
+
+# -- what is wanted and what is found --------------------------------------------------------------------------------
+
+
+def _want(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
+    test, value = scene.wants.get(claim.id, (None, None))
+    compared = [replay.expected for replay in replays if replay.expected is not None]
+    value = compared[0] if compared else value
+    match claim.kind:
+        case Kind.COUNTS if replays:
+            edge, start = edge_of(scene, claim, replays)
+            return ("after " if edge == "begin" else "") + words.length((value or 0) - start, "counts")
+        case Kind.COUNTS:
+            return (
+                words.length(scene.places[claim.line].counts * TICKS, "counts")
+                if claim.line in scene.places
+                else claim.text
+            )
+        case Kind.LEAD if value is None and test is Test.LEAD:
+            return "left or right"
+        case Kind.NET:
+            return claim.text
+        case _ if value is None:
+            return claim.text.removesuffix(" foot").removeprefix("facing ").removeprefix("to ")
+        case Kind.LEAD | Kind.FOOT:
+            return words.foot(value)
+        case Kind.WALLS:
+            return words.count(value, "wall")
+        case Kind.TURN if test is Test.EITHER:
+            return words.size(value) + (" to one side" if value else "")
+        case _:
+            return _said(scene, claim, value)
+
+
+def _said(scene: Scene, claim: Claim, value: int) -> str:
+    """Return a value of the claim's kind in words."""
+    match UNITS[claim.kind]:
+        case "foot":
+            return words.freely(value)
+        case "ticks":
+            return words.length(value, unit(claim))
+        case _ if claim.kind is Kind.FACING:
+            return words.towards(value, scene.clock)
+        case _ if claim.kind is Kind.NET:
+            return words.away(value)
+        case _:
+            return words.turn(value)
+
+
+def _got(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
+    values = [replay.found for replay in replays if replay.found is not None]
+    if claim.kind is Kind.WALLS:
+        return _walls(values)
+    edge, start = edge_of(scene, claim, replays)
+    said = list(dict.fromkeys(_said(scene, claim, value - start) for value in values))
+    if edge == "begin":
+        said = [f"after {length}" for length in said]
+    return " or ".join(said) if said else "nothing"
+
+
+def _walls(values: list[int]) -> str:
+    """Return what passes that end so many eighths from where they began make of a claim about walls."""
+    nets = list(dict.fromkeys(value % 8 for value in values))
+    ends = " and another ".join(words.away(net) for net in nets)
+    if len(nets) > 1:
+        return f"one pass ends {ends}"
+    return f"a pass ends {ends}, which makes {words.count(walls_of(*nets), 'wall')}" if nets else "no pass bears that out"
+
+
+# -- the parts of a finding ------------------------------------------------------------------------------------------
+
+
+def _rows(scene: Scene, replay: Replay) -> tuple[TraceRow, ...]:
+    """Return the steps of the innermost pass that has any before the place; counts and walls are those of that pass."""
+    start, front, steps = next(
+        (start, front, steps)
+        for start, front in (*reversed(replay.starts), (0, 0))
+        if (steps := _since(replay.rows, start)) or not start
+    )
+    return tuple(_row(scene, row, start, front, number == len(steps)) for number, row in enumerate(steps, 1))
+
+
+def _since(rows: tuple[Row, ...], start: int) -> tuple[Row, ...]:
+    """Return the last rows from tick `start` on; where a length was taken as put right, time goes back and rows end."""
+    first = len(rows)
+    while first and rows[first - 1].tick >= start and (first == len(rows) or rows[first - 1].tick < rows[first].tick):
+        first -= 1
+    return rows[first:]
+
+
+def _row(scene: Scene, row: Row, start: int, front: int, last: bool) -> TraceRow:
+    before, after = (
+        words.facing((facing - front) % EIGHTHS, scene.clock) for facing in (row.facing_before, row.facing_after)
+    )
+    feet = words.free(row.before), words.free(row.after)
+    return TraceRow(words.beat(row.tick - start), row.line, row.label, feet, (before, after), row.times, last)
+
+
+def _args(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, ...]) -> tuple[tuple[str, Any], ...]:
+    _, value = scene.wants.get(claim.id, (None, None))
+    args: list[tuple[str, Any]] = [
+        ("subject", scene.who(claim)),
+        ("kind", claim.kind.value),
+        ("expected", _want(scene, claim, replays)),
+        ("expected_value", None if value is None else int(value)),
+    ]
+    if replays:
+        args += [
+            ("found", _got(scene, claim, replays)),
+            ("found_values", tuple(None if replay.found is None else int(replay.found) for replay in replays)),
+        ]
+    args.append(("unit", UNITS[claim.kind]))
+    if outcome.reason:
+        args.append(("reason", outcome.reason))
+    return tuple(args)
+
+
+def _related(
+    scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, ...], line: int
+) -> tuple[tuple[Span, str], ...]:
+    """Return where the claim is written, if the finding stands elsewhere, and which pass and readings it takes."""
+    told = [(claim.line, f"the claim: {claim.text}")] if line != claim.line else []
+    for name, call, time in replays[0].parts if replays else ():
+        told += [(call, f"in {name}, the {words.ordinal(time)} time that it is danced")] if time > 1 else []
+    taken = outcome.traces[0].words if outcome.traces else ()
+    for word, index in zip(scene.program.words, taken, strict=False):
+        told += [(claim.line, f"when {word.key} is read as: {word.labels[index]}")] if index != word.usual else []
+    return tuple((scene.span(number), about) for number, about in told)

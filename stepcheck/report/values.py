@@ -1,0 +1,301 @@
+"""What stepcheck answers about a sheet, as a value and as text for people."""
+
+import textwrap
+from collections.abc import Iterable, Iterator, Mapping
+from unicodedata import combining, east_asian_width
+
+from attrs import field, frozen
+
+from stepcheck.model import words
+from stepcheck.model.dance import Claim
+from stepcheck.model.findings import Code, Diagnostic, Severity, TraceRow
+from stepcheck.model.outcome import Outcome, Verdict
+from stepcheck.model.source import Sent, Source
+from stepcheck.model.statuses import FAILED, STATUS
+from stepcheck.report.leanings import Hang, Leaning, cure, told
+
+ROWS = 8  # of a table are shown, the last ones; every row is in the value
+LEAST = 8  # columns for the names of figures, however narrow the terminal
+MEANT = "did you mean "
+BANDS = {"5": Verdict.REFUTED, "6": Verdict.VACUOUS, "7": Verdict.UNDECIDED}
+
+PAINT = {"proved": "32", "undecided": "33", "vacuous": "35", "note": "36"}
+BAD, BOLD, DIM = "31", "1", "2"
+
+
+def _pairs(value: Mapping[str, object] | Iterable[tuple[str, object]]) -> tuple[tuple[str, object], ...]:
+    return tuple(value.items() if isinstance(value, Mapping) else value)
+
+
+@frozen
+class ClaimReport(Sent):
+    """The answer to one claim.
+
+    `kind` is what it is about, `text` how the sheet has it, `sentence` what is to be said about it; `mended` are ids
+    of claims taken as true on the way; `reason` says why it is undecided.
+    """
+
+    id: str
+    kind: str
+    text: str
+    line: int
+    verdict: Verdict
+    sentence: str
+    mended: tuple[str, ...] = ()
+    reason: str = ""
+
+
+@frozen
+class Report(Sent):
+    """The answer about one sheet.
+
+    `effort` counts the work that was done, `versions` name what did it, `quotes` are the lines of the sheet that a
+    finding points into.  `readings` is how words that nothing settles were read: "usual", in "all" ways at once, or as
+    usual with a "report"; `leaning` says what hangs on it.
+    """
+
+    path: str
+    title: str
+    verdict: Verdict
+    claims: tuple[ClaimReport, ...] = ()
+    diagnostics: tuple[Diagnostic, ...] = ()
+    engine: str = "both"
+    effort: tuple[tuple[str, int], ...] = field(default=(), converter=_pairs)
+    versions: tuple[tuple[str, str], ...] = field(default=(), converter=_pairs)
+    quotes: tuple[tuple[int, str], ...] = ()
+    readings: str = "usual"
+    leaning: Leaning = Leaning()
+
+    @property
+    def hangs(self) -> tuple[Hang, ...]:
+        """The smallest sets of words that change a verdict when they are not read as usual."""
+        return self.leaning.hangs
+
+    @property
+    def exit_status(self) -> int:
+        """0 all proved, 1 refuted, vacuous or ill-formed, 3 something undecided, 2 stepcheck itself failed."""
+        own_fault = any(finding.code.id.startswith("SR9") for finding in self.diagnostics)
+        return FAILED if own_fault else STATUS[self.verdict]
+
+
+def build(
+    source: Source,
+    title: str = "",
+    claims: tuple[Claim, ...] = (),
+    outcomes: tuple[Outcome, ...] = (),
+    sentences: tuple[str, ...] = (),
+    diagnostics: Iterable[Diagnostic] = (),
+    **rest: object,
+) -> Report:
+    """Return the report on a sheet; `outcomes` and `sentences` are in the order of `claims`, `rest` are its fields."""
+    told = tuple(
+        ClaimReport(
+            claim.id, claim.kind.value, claim.text, claim.line, outcome.verdict, said, outcome.mended, outcome.reason
+        )
+        for claim, outcome, said in zip(claims, outcomes, sentences, strict=True)
+    )
+    found = tuple(sorted(diagnostics, key=lambda finding: finding.sort_key))
+    verdicts = [claim.verdict for claim in told]
+    verdicts += [Verdict.ILL_FORMED for finding in found if word(finding.code) == Verdict.ILL_FORMED.word]
+    verdicts += [Verdict.UNDECIDED for finding in found if finding.code.id.startswith("SR9")]
+    spans = [finding.span for finding in found if word(finding.code) == Verdict.ILL_FORMED.word]
+    quotes = tuple((line, source.line(line)) for line in sorted({span.line for span in spans}))
+    worst = max(verdicts, default=Verdict.PROVED)
+    return Report(source.path, title, worst, told, found, quotes=quotes, **rest)  # type: ignore[arg-type]
+
+
+def word(code: Code) -> str:
+    """Return the word that a finding of this code is announced with: the verdict that it gives, or `note`."""
+    if code.severity is Severity.NOTE:
+        return "note"
+    if code.id.startswith("SR9"):
+        return "internal error"
+    return BANDS.get(code.id[2], Verdict.ILL_FORMED).word
+
+
+def summary(reports: Iterable[Report]) -> str:
+    """Return the one line that ends a run: `12 sheets: 11 proved, 1 undecided`."""
+    tally = dict.fromkeys(reversed(Verdict), 0)
+    for report in reports:
+        tally[report.verdict] += 1
+    counts = [f"{number:,} {verdict.word}" for verdict, number in reversed(tally.items()) if number]
+    return words.count(sum(tally.values()), "sheet") + (f": {', '.join(counts)}" if counts else "")
+
+
+# -- text ------------------------------------------------------------------------------------------------------------
+
+
+def text(reports: Iterable[Report], *, colour: bool = False, width: int = 100, verbose: bool = False) -> str:
+    """Return `reports` for people: each finding, then one line for each sheet.
+
+    Args:
+        reports: in the order in which they are to stand.
+        colour: whether to paint with terminal codes.
+        width: columns to keep within, where a line can be folded.
+        verbose: whether to say the proved claims too.
+    """
+    return "".join(f"{line}\n" for report in reports for line in _sheet(report, colour, width, verbose))
+
+
+def _sheet(report: Report, colour: bool, width: int, verbose: bool) -> Iterator[str]:
+    for finding in report.diagnostics:
+        yield from _finding(report, finding, colour, width)
+    path = words.visible(report.path)
+    for claim in report.claims if verbose else ():
+        if claim.verdict is Verdict.PROVED:
+            yield f"{path}:{claim.line}: {_paint('proved', colour)}: {words.visible(claim.sentence)}"
+    lines = {"report": told, "all": cure}[report.readings](report.leaning) if report.readings != "usual" else ()
+    for line in lines if report.verdict is not Verdict.ILL_FORMED else ():
+        yield f"   {words.visible(line)}"
+    yield f"{path}: {_paint(report.verdict.word, colour)}: {_tally(report)}"
+
+
+def _tally(report: Report) -> str:
+    """Return how the claims of a sheet stand, in one line."""
+    if any(finding.code.id.startswith("SR9") for finding in report.diagnostics):
+        return "stepcheck itself failed, which says nothing of the sheet"
+    total = words.count(len(report.claims), "claim")
+    if report.verdict is Verdict.PROVED:
+        return f"{total} hold{'s' if len(report.claims) == 1 else ''}" if report.claims else "it claims nothing"
+    bad = sum(1 for finding in report.diagnostics if word(finding.code) == Verdict.ILL_FORMED.word)
+    counts = [words.count(bad, "mistake") + " in the writing"] if bad else []
+    for verdict in Verdict:
+        number = sum(1 for claim in report.claims if claim.verdict is verdict)
+        counts += [f"{number} {verdict.word}"] if number else []
+    return ", ".join(counts) + (f" of {total}" if report.claims else "")
+
+
+def _finding(report: Report, finding: Diagnostic, colour: bool, width: int) -> Iterator[str]:
+    place = f"{words.visible(finding.path)}:{finding.span.line}:{finding.span.column}"
+    said = _shade(words.visible(finding.message), BOLD, colour)
+    yield f"{place}: {_paint(word(finding.code), colour)}: {said} {_shade(f'[{finding.code.id}]', DIM, colour)}"
+    for number, rows in enumerate(finding.rows):
+        if rows:
+            yield from ["   or"] if number else []
+            yield from table(rows, colour, width)
+    quote = dict(report.quotes).get(finding.span.line)
+    if quote and quote.strip() and word(finding.code) == Verdict.ILL_FORMED.word:
+        yield from caret(finding, quote, colour, width)
+    for span, about in finding.related:
+        yield from _folded(f"line {span.line}: ", about, width)
+    for number, hint in enumerate(_choices(finding.hints)):
+        yield from _folded(" " * 5 if number else "try: ", hint, width)
+    if finding.places > 1:
+        yield from _folded("", f"the same claim fails at {words.count(finding.places - 1, 'other place')}", width)
+    if finding.mended:
+        lines = {claim.id: claim.line for claim in report.claims}
+        taken = sorted({lines[name] for name in finding.mended if name in lines})
+        if taken:
+            yield from _folded("", f"taking line{'s' if len(taken) > 1 else ''} {_listed(taken)} as put right", width)
+
+
+def _choices(hints: tuple[str, ...]) -> list[str]:
+    """Return hints by line: one that begins with "or" goes on from the one before it, and names to choose from are a row."""
+    lines: list[str] = []
+    for hint in hints:
+        asks = bool(lines) and lines[-1].endswith("?")
+        if asks and hint.startswith(MEANT) and lines[-1].startswith(MEANT):
+            lines[-1] = f"{lines[-1].removesuffix('?')} or {hint.removeprefix(MEANT)}"
+        elif lines and hint.startswith("or ") and not asks:
+            lines[-1] += f", {hint}"
+        else:
+            lines.append(hint if lines else hint.removeprefix("or "))
+    return lines
+
+
+def _listed(numbers: list[int]) -> str:
+    said = [str(number) for number in numbers]
+    return " and ".join([", ".join(said[:-1]), said[-1]] if len(said) > 1 else said)
+
+
+def _folded(start: str, about: str, width: int) -> list[str]:
+    indent = " " * 3
+    return textwrap.wrap(
+        words.visible(about),
+        max(width, 20),
+        initial_indent=indent + start,
+        subsequent_indent=indent + " " * len(start),
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
+
+
+def table(rows: tuple[TraceRow, ...], colour: bool = False, width: int = 100) -> Iterator[str]:
+    """Yield the table of the steps that lead to a finding, its last rows, with the changed cells and the marked row.
+
+    Where `width` has no room for what a foot and a wall change from, only what they change to is shown.
+    """
+    shown = rows[-ROWS:]
+    earlier = len(rows) - len(shown)
+    cells = _cells(shown)
+    widths = _widths(cells)
+    if sum(widths) + 9 > width:
+        cells = _cells(shown, brief=True)
+        widths = _widths(cells)
+    room = width - 9 - widths[0] - widths[2] - widths[3]
+    widths[1] = max(LEAST, min(widths[1], room))
+    for number, line in enumerate(cells):
+        step = shown[number - 1] if number else None
+        changed = (False, False, *(len(set(pair)) > 1 for pair in (step.feet, step.facings))) if step else (False,) * 4
+        padded = [
+            _shade(_cut(cell, room), BOLD, colour and bold) + " " * (room - columns(_cut(cell, room)))
+            for cell, room, bold in zip(line, widths, changed, strict=True)
+        ]
+        yield f" {'▸' if step and step.marked else ' '} {'  '.join(padded)}".rstrip()
+        if earlier and not number:
+            yield f"   {'…':{widths[0]}}  ({earlier} earlier)"
+
+
+def _widths(cells: list[tuple[str, str, str, str]]) -> list[int]:
+    return [max(columns(line[column]) for line in cells) for column in range(4)]
+
+
+def _cells(rows: tuple[TraceRow, ...], brief: bool = False) -> list[tuple[str, str, str, str]]:
+    """Return the cells of a table under its heads; `brief` leaves out what a foot or a wall changes from."""
+
+    def change(pair: tuple[str, ...]) -> str:
+        steps = list(dict.fromkeys(pair))
+        return f"→ {steps[-1]}" if brief and len(steps) > 1 else " → ".join(steps)
+
+    cells = [("beat", "figure", "free" if brief else "free foot", "facing")]
+    for row in rows:
+        figure = words.visible(row.figure) + (f" x{row.times}" if row.times > 1 else "")
+        cells.append((row.beat, figure, change(row.feet), change(row.facings)))
+    return cells
+
+
+def caret(finding: Diagnostic, quote: str, colour: bool = False, width: int = 100) -> Iterator[str]:
+    """Yield the line that a finding points into, and under it a caret for every column meant, cut to `width`."""
+    span = finding.span
+    start = span.column - 1
+    end = span.end_column - 1 if span.end_line == span.line else len(quote)
+    first = max(0, start - width // 2) if start > width - 20 else 0
+    piece = "".join(words.visible(char) if char != "\t" else " " for char in quote[first : first + width - 6])
+    before = "".join(words.visible(char) if char != "\t" else " " for char in quote[first:start])
+    under = "".join(words.visible(char) if char != "\t" else " " for char in quote[start:end])
+    room = max(1, min(columns(under), columns(piece) - columns(before)))
+    yield f" {_shade('|', DIM, colour)} {piece}".rstrip()
+    yield f" {_shade('|', DIM, colour)} {' ' * columns(before)}{_paint('^' * room, colour, BAD)}"
+
+
+def columns(said: str) -> int:
+    """Return how many columns of a terminal `said` takes."""
+    if said.isascii():
+        return len(said)
+    return sum(0 if combining(char) else 2 if east_asian_width(char) in "WF" else 1 for char in said)
+
+
+def _cut(said: str, room: int) -> str:
+    if columns(said) <= room:
+        return said
+    while columns(said) > room - 1:
+        said = said[:-1]
+    return f"{said}…"
+
+
+def _shade(said: str, code: str, colour: bool) -> str:
+    return f"\033[{code}m{said}\033[0m" if colour and said else said
+
+
+def _paint(said: str, colour: bool, code: str = "") -> str:
+    return _shade(said, f"{BOLD};{code or PAINT.get(said, BAD)}", colour)

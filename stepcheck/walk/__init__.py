@@ -1,0 +1,1 @@
+"""The first engine: every claim decided by following all the dancers through the program at once."""

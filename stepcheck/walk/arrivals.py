@@ -1,0 +1,219 @@
+"""What comes to a place of a dance, and whether a claim fails: sooner than a whole walk would say it."""
+
+from attrs import field, frozen
+
+from stepcheck.books.footwork import MOST_ASSIGNMENTS, Words
+from stepcheck.model.dance import EIGHTHS, Body, Check, Claim, Item, Kind, Lap, Pass, Program, Test, Weight, key
+from stepcheck.model.outcome import Verdict
+from stepcheck.walk.branches import Branch, Front
+from stepcheck.walk.effects import Algebra, Effect
+from stepcheck.walk.frontier import BudgetSpent, Fronts
+
+BUDGET = 1_000_000
+
+
+@frozen
+class Place:
+    """A line of the sheet, or what a part is danced by; `before` it rather than after it."""
+
+    line: int = 0
+    part: str = ""
+    before: bool = False
+
+    def is_at(self, item: Item) -> bool:
+        """Say whether an item of a program stands there."""
+        if self.part:
+            return isinstance(item, Pass) and key(item.part) == key(self.part)
+        return getattr(item, "line", 0) == self.line
+
+
+@frozen(eq=False)
+class Spot:
+    """Where one of some items of a program stands, itself and no other that is like it; `before` it rather than after it."""
+
+    items: tuple[Item, ...]
+    before: bool = True
+    part: str = ""
+
+    def is_at(self, item: Item) -> bool:
+        """Say whether an item of a program is one of them."""
+        return any(item is one for one in self.items)
+
+
+@frozen
+class Arrival:
+    """The states that can come to a place at once, facings as seen from the start of the part around it.
+
+    `open` says that which of them comes waits on a blank.
+    """
+
+    states: tuple[tuple[Weight, int], ...]
+    open: bool
+
+
+@frozen(eq=False)
+class Memory:
+    """What one walk after another over programs that differ little need not work out again."""
+
+    algebra: Algebra = field(factory=Algebra)
+    steps: dict[tuple[int, int | None, bool], Front] = field(factory=dict)
+    figures: list[object] = field(factory=list)
+
+
+class _Stop(Exception):
+    """A claim fails; `late` says that it is about a length, and that what comes there lasts too long."""
+
+    def __init__(self, late: bool) -> None:
+        self.late = late
+
+
+class _Watch(Fronts):
+    """A walk that notes what comes to one place."""
+
+    def __init__(self, program: Program, memory: Memory, words: Words, place: Place | Spot) -> None:
+        super().__init__(program, memory.algebra, BUDGET, words)
+        _remember(self, memory)
+        self._place = place
+        self._inside = False
+        self.found: dict[Arrival, None] = {}
+
+    def run(self, body: Body, front: Front, facing: int) -> Front:
+        """Return what leads to the end of `body`, one item after the other."""
+        for number, item in enumerate(body):
+            here = not self._inside and self._judges and self._place.is_at(item)
+            if here and self._place.before and not (number and self._place.is_at(body[number - 1])):
+                self._note_arrival(front)
+            self._inside |= here
+            front = super().run((item,), front, facing)
+            self._inside &= not here
+            last = number + 1 == len(body) or bool(self._place.part) or not self._place.is_at(body[number + 1])
+            if here and last and not self._place.before:
+                self._note_arrival(front)
+        return front
+
+    def _note_arrival(self, front: Front) -> None:
+        for effect, _ in front:
+            states = {
+                (after, facing): None
+                for _, after, entry in effect.entries()
+                for facing in range(EIGHTHS)
+                if entry.facings >> facing & 1
+            }
+            self.found[Arrival(tuple(sorted(states)), effect.open)] = None
+
+
+class _Trial(Fronts):
+    """A walk that stops at the first claim that fails."""
+
+    def __init__(self, program: Program, memory: Memory, words: Words) -> None:
+        super().__init__(program, memory.algebra, BUDGET, words)
+        _remember(self, memory)
+        self._laps = 0
+        self._late = False
+
+    def _judged(self, check: Check, effect: Effect, who: int, facing: int) -> Effect:
+        self._late = check.test is Test.CLOCK and check.value is not None and effect.clock()[0] > check.value
+        return super()._judged(check, effect, who, facing)
+
+    def _note(self, claim: Claim, verdict: Verdict, who: int, check: object) -> None:
+        if verdict is Verdict.REFUTED and who and not self._laps:
+            raise _Stop(self._late and claim.kind is not Kind.ALTERNATIVES)
+        super()._note(claim, verdict, who, check)
+
+    def _lap(self, lap: Lap, front: Front, facing: int) -> Front:
+        self._laps += 1  # it is danced from each state apart, and what fails there is not looked at
+        front = super()._lap(lap, front, facing)
+        self._laps -= 1
+        return front
+
+
+class _Measure(Fronts):
+    """A walk that notes how long a part lasts, and how far it turns."""
+
+    def __init__(self, program: Program, words: Words, part: str) -> None:
+        super().__init__(program, Algebra(), BUDGET, words)
+        self._part = key(part)
+        self.lengths: set[int] = set()
+        self.turns: set[int | None] = set()
+
+    def _pass(self, item: Pass, front: Front, facing: int) -> Front:
+        for branch in front if key(item.part) == self._part else ():
+            for effect, _ in self.passed(item.body, branch.effect.ends(), branch.effect.open)[0]:
+                for _, _, entry in effect.entries():
+                    self.lengths |= {entry.low, entry.high}
+                    self.turns |= {None} if entry.loose else {entry.turn_low, entry.turn_high}
+        return super()._pass(item, front, facing)
+
+
+def measures(program: Program, part: str) -> tuple[int | None, int | None]:
+    """Return how many ticks a part lasts and how many signed eighths it turns; None for what is not always the same."""
+    words = Words(program)
+    if words.total > MOST_ASSIGNMENTS:
+        return None, None
+    measure = _Measure(program, words, part)
+    _dance(measure, program)
+    one_length, one_turn = len(measure.lengths) == 1, len(measure.turns) == 1
+    return min(measure.lengths) if one_length else None, next(iter(measure.turns)) if one_turn else None
+
+
+def _remember(fronts: Fronts, memory: Memory) -> None:
+    """Have a walk share what steps do with others, which is the same where no word is open."""
+    if not fronts.words.words:
+        fronts._steps, fronts._keep = memory.steps, memory.figures
+
+
+def arrivals(program: Program, place: Place | Spot, memory: Memory | None = None) -> tuple[Arrival, ...]:
+    """Return what comes to a place, for each occurrence with other states once, in the order of the dance.
+
+    A place inside a part that is never danced is reached from the part's own start.
+    """
+    words = Words(program)
+    if words.total > MOST_ASSIGNMENTS:
+        return ()
+    watch = _Watch(program, memory or Memory(), words, place)
+    _dance(watch, program)
+    return tuple(watch.found)
+
+
+def onward(program: Program, body: Body, weight: Weight | None = None) -> tuple[tuple[Weight, int], ...]:
+    """Return the states to which `body` leads, from the start of the dance, or from a weight with the facing 0."""
+    fronts = Fronts(program, Algebra(), BUDGET, Words(program))
+    begun = (Weight(program.lead.other),) if weight is None else (weight,)
+    facing = program.facing if weight is None else 0
+    found = {
+        (after, wall): None
+        for effect, _ in fronts.run(body, fronts.begin(begun, facing), facing)
+        for _, after, entry in effect.entries()
+        for wall in range(EIGHTHS)
+        if entry.facings >> wall & 1
+    }
+    return tuple(sorted(found))
+
+
+def fails(program: Program, memory: Memory | None = None) -> tuple[bool, bool]:
+    """Say whether some claim about the steps is refuted, and whether that is since they last too long.
+
+    Claims about walls, and claims that are never reached, are not looked at.  What lasts too long does so however much
+    longer it gets.
+    """
+    words = Words(program)
+    if words.total > MOST_ASSIGNMENTS:
+        return False, False
+    trial = _Trial(program, memory or Memory(), words)
+    try:
+        _dance(trial, program)
+    except _Stop as stop:
+        return True, stop.late
+    return any(event.verdict is Verdict.REFUTED and event.who for event in trial.events), False
+
+
+def _dance(fronts: Fronts, program: Program) -> None:
+    """Walk over a dance and the parts that are never danced."""
+    try:
+        start = Branch(fronts.algebra.start((Weight(program.lead.other),), program.facing), fronts.words.every)
+        fronts.run(program.dance, (start,), program.facing)
+        for spare in program.spares:
+            for weight in spare.weights:
+                fronts.run(spare.body, fronts.begin((weight,)), 0)
+    except BudgetSpent:
+        return

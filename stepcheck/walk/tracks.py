@@ -1,0 +1,186 @@
+"""Where the dancers stand at each line when the dance first comes to it.
+
+One dance is followed: of a variation the first option, from both feet the foot that the figure is written for, for a
+turn to be found none.  Claims that fail are taken as put right, as everywhere.
+"""
+
+from collections.abc import Callable
+from typing import TypeAlias
+
+from attrs import evolve, frozen
+
+from stepcheck.books.footwork import Impossible, dance, is_still
+from stepcheck.model.dance import (
+    EIGHTHS,
+    Body,
+    Check,
+    Choice,
+    Foot,
+    Forever,
+    Gap,
+    Lap,
+    Last,
+    Pass,
+    Program,
+    Repeat,
+    Rest,
+    Step,
+    Test,
+    Timed,
+    Version,
+    Weight,
+    key,
+)  # fmt: skip
+
+_OF_A_MOMENT = (Test.LEAD, Test.FOOT, Test.BOTH, Test.FACING)
+
+
+@frozen
+class Stand:
+    """A moment of the dance.
+
+    `weight` is where the weight is, None after a blank that nobody has filled; `facing` in eighths from the front of
+    the room; `tick` the time since the dance began, `inside` since the pass did, in ticks; `part` the part, empty in the
+    dance itself; `wall` the facing with which the pass began.
+    """
+
+    weight: Weight | None
+    facing: int
+    tick: int = 0
+    inside: int = 0
+    part: str = ""
+    wall: int = 0
+
+
+Way: TypeAlias = tuple[Stand, Stand]
+
+
+@frozen
+class Tracks:
+    """Where the dance first finds the dancers, and where it leaves them then: at a line, and at a part by its key."""
+
+    lines: dict[int, Way]
+    parts: dict[str, Way]
+
+
+class _Follower:
+    """Follows one dance, and notes what comes to each line and part first."""
+
+    def __init__(self) -> None:
+        self.found: dict[int, Way] = {}
+        self.parts: dict[str, Way] = {}
+        self._by_type: dict[type, Callable[..., Stand]] = {
+            Step: self._step, Rest: self._rest, Gap: self._gap, Check: self._check, Choice: self._choice,
+            Repeat: self._repeat, Pass: self._pass, Last: self._last, Timed: self._inner, Lap: self._inner,
+            Forever: self._inner,
+        }  # fmt: skip
+
+    def body(self, body: Body, stand: Stand) -> Stand:
+        """Return where a body ends."""
+        for item in body:
+            stand = self._by_type[type(item)](item, stand)
+        return stand
+
+    def _at(self, line: int, before: Stand, after: Stand) -> Stand:
+        """Note that the dance comes to a line, the first time; a line of several steps is left with its last one."""
+        known = self.found.get(line)
+        if known is None:
+            self.found[line] = (before, after)
+        elif known[1] == before:
+            self.found[line] = (known[0], after)
+        return after
+
+    def _step(self, step: Step, stand: Stand) -> Stand:
+        figure = step.figure
+        version = figure.versions[figure.usual]
+        weight, swap = stand.weight, False
+        if weight is not None:
+            lead = figure.lead if weight is Weight.BOTH else Foot(weight).other
+            swap = lead is not figure.lead
+            weight = _after(version, lead, swap, weight)
+        turn = step.turn if step.turn is not None else -version.turn if swap else version.turn
+        return self._at(step.line, stand, _moved(stand, weight, turn, version.length))
+
+    def _rest(self, rest: Rest, stand: Stand) -> Stand:
+        return self._at(rest.line, stand, _moved(stand, stand.weight, 0, rest.ticks))
+
+    def _gap(self, gap: Gap, stand: Stand) -> Stand:
+        return self._at(gap.line, stand, _moved(stand, None, 0, gap.ticks))
+
+    def _check(self, check: Check, stand: Stand) -> Stand:
+        value, after = check.value, stand
+        match check.test:
+            case Test.LEAD | Test.FOOT if value is not None:
+                after = evolve(stand, weight=Weight(1 - value))
+            case Test.BOTH:
+                after = evolve(stand, weight=Weight.BOTH)
+            case Test.FACING if value is not None:
+                after = evolve(stand, facing=(stand.wall + value) % EIGHTHS)
+        if check.test in _OF_A_MOMENT:
+            before = after if check.test is Test.LEAD else stand
+            self.found.setdefault(check.line, (before, after))
+        return after
+
+    def _choice(self, choice: Choice, stand: Stand) -> Stand:
+        ends = [self.body(option, stand) for option in choice.options]
+        return ends[0]
+
+    def _inner(self, item: Timed | Lap | Forever, stand: Stand) -> Stand:
+        return self.body(item.body, stand)
+
+    def _last(self, last: Last, stand: Stand) -> Stand:
+        self.body(last.body, stand)
+        return stand
+
+    def _pass(self, item: Pass, stand: Stand) -> Stand:
+        begun = evolve(stand, inside=0, part=item.part, wall=stand.facing)
+        end = self.body(item.body, begun)
+        self.parts.setdefault(key(item.part), (begun, end))
+        after = evolve(end, inside=stand.inside + end.inside, part=stand.part, wall=stand.wall)
+        return self._at(item.line, stand, after)
+
+    def _repeat(self, repeat: Repeat, stand: Stand) -> Stand:
+        """Return where a repeat ends: time by time until a stand comes round, then whole rounds at once."""
+        times = 1 if repeat.times is None else repeat.times
+        seen: dict[tuple[Weight | None, int], tuple[int, int]] = {}
+        done = 0
+        while done < times:
+            before = seen.get((stand.weight, stand.facing))
+            if before is not None:
+                rounds = (times - done) // (done - before[0])
+                stand, done = _later(stand, rounds * (stand.tick - before[1])), done + rounds * (done - before[0])
+                seen = {}
+                if done == times:
+                    break
+            else:
+                seen[stand.weight, stand.facing] = done, stand.tick
+            stand, done = self.body(repeat.body, stand), done + 1
+        return stand
+
+
+def _after(version: Version, lead: Foot, swap: bool, weight: Weight) -> Weight:
+    """Return the weight after a figure; one that nobody can dance leaves it as it is."""
+    if weight is Weight.BOTH and is_still(version, {}):
+        return weight
+    end = dance(version, lead, swap, {})
+    return weight if isinstance(end, Impossible) else Weight(end)
+
+
+def _moved(stand: Stand, weight: Weight | None, turn: int, ticks: int) -> Stand:
+    return evolve(_later(stand, ticks), weight=weight, facing=(stand.facing + turn) % EIGHTHS)
+
+
+def _later(stand: Stand, ticks: int) -> Stand:
+    return evolve(stand, tick=stand.tick + ticks, inside=stand.inside + ticks)
+
+
+def tracks(program: Program) -> Tracks:
+    """Follow one dance of a program.
+
+    A part that is never danced is followed from its own start, on the front wall.
+    """
+    follower = _Follower()
+    follower.body(program.dance, Stand(Weight(program.lead.other), program.facing))
+    for spare in program.spares:
+        follower.body(spare.body, Stand(spare.weights[0], 0))
+    return Tracks(follower.found, follower.parts)

@@ -1,0 +1,61 @@
+"""Graphs for other tools: the 24 states, the lines of a routine, GraphML and DOT."""
+
+import xml.etree.ElementTree as xml
+
+from stepcheck import loads
+from stepcheck.books import book as books
+from stepcheck.catalogue.graph import dot, flow_graph, graphml, state_graph, walls_within
+
+FIGURES = books.load("clogging").figures()
+
+
+def test_there_are_24_states() -> None:
+    """Every weight with every wall is a node, whether a figure leads there or not."""
+    graph = state_graph(FIGURES)
+    assert 24 == len(graph)
+    assert ("right", 0) == (graph.nodes["left foot, front"]["weight"], graph.nodes["left foot, front"]["facing"])
+
+
+def test_an_edge_says_what_is_danced() -> None:
+    """Each edge has the figure, its line, its beats and its turn, and leads where the turn leads."""
+    graph = state_graph(FIGURES)
+    edge = graph.edges["left foot, front", "right foot, back", "Push-off, turn 1/2 left"]
+    assert {"figure": "Push-off", "line": "Push-off, turn 1/2 left", "beats": 4.0, "turn": -4} == edge
+
+
+def test_which_walls_in_four_beats() -> None:
+    """The walls that can be faced after each beat are those that the usual turns lead to."""
+    walls = walls_within(state_graph(FIGURES), "left foot, front", 4)
+    assert ("front",) == walls[1]
+    assert ("front", "right wall", "back", "left wall") == walls[4]
+
+
+def test_the_lines_of_a_routine_follow_one_another() -> None:
+    """Each line leads to the next, a repeat to its own start, a variation to both of its ways."""
+    text = "book: clogging\npart A:\n  Triple\n  2 times:\n    Basic\n  Vine | Triple\ndance:\n  A\n  Stomp\n"
+    graph = flow_graph(loads(text).program)  # type: ignore[arg-type]
+    assert {("start", 8), (8, 3), (3, 5), (5, 5), (5, 6), (6, 9), (9, "end")} == set(graph.edges)
+
+
+def test_a_dance_may_end_after_any_lap() -> None:
+    """What goes on until the music ends leads back to its start and to the end."""
+    graph = flow_graph(loads("book: line\npart A:\n  Vine\ndance:\n  A until the music ends\n").program)  # type: ignore[arg-type]
+    assert {(3, 5), (3, "end"), ("start", "end")} <= set(graph.edges)
+
+
+def test_graphml_can_be_read() -> None:
+    """The GraphML is well-formed, with a node for each state."""
+    root = xml.fromstring(graphml(state_graph(FIGURES)))
+    space = {"g": "http://graphml.graphdrawing.org/xmlns"}
+    assert 24 == len(root.findall(".//g:node", space))
+
+
+def test_dot_quotes_its_names() -> None:
+    """Every name in the DOT text is quoted, and what would end a name is escaped."""
+    import networkx
+
+    graph = networkx.DiGraph()
+    graph.add_edge('a"b', "c\\d")
+    assert 'digraph {\n  "a\\"b" [label="a\\"b"];\n  "c\\\\d" [label="c\\\\d"];\n  "a\\"b" -> "c\\\\d";\n}\n' == dot(
+        graph
+    )

@@ -1,0 +1,275 @@
+"""The language server, spoken to by a real client over stdin and stdout."""
+
+import asyncio
+import sys
+from collections.abc import AsyncIterator, Awaitable, Callable, Coroutine
+from contextlib import asynccontextmanager
+from typing import Any
+
+import pytest
+from lsprotocol import types
+from pygls.lsp.client import LanguageClient
+
+from stepcheck.faces import cli
+from stepcheck.faces.editor import Ruler
+from stepcheck.model.source import Source, Span
+
+URI = "file:///my%20sheets/gates.routine"  # with a space in its path, as many a folder has
+SHEET = """\
+routine: Lock Gates
+book: clogging
+
+part Verse: 8 beats
+  Triple
+  Triple, turn 1/2 right (𝄞 to the drum)
+  expect left foot
+
+dance:
+  Verse
+"""
+WRONG = SHEET.replace("expect left foot", "expect right foot")
+
+
+class Session:
+    """An editor with one sheet open."""
+
+    def __init__(self, client: LanguageClient) -> None:
+        self.client = client
+        self.published: asyncio.Queue[types.PublishDiagnosticsParams] = asyncio.Queue()
+        self.version = 1
+        self.document = types.TextDocumentIdentifier(URI)
+
+    def open(self, text: str) -> None:
+        """Open the sheet."""
+        item = types.TextDocumentItem(URI, "stepcheck", self.version, text)
+        self.client.text_document_did_open(types.DidOpenTextDocumentParams(item))
+
+    def edit(self, line: int, first: int, last: int, text: str) -> None:
+        """Replace a stretch of a line, counted from 0 in UTF-16 units, as typing does."""
+        self.version += 1
+        change = types.TextDocumentContentChangePartial(
+            types.Range(types.Position(line, first), types.Position(line, last)), text
+        )
+        document = types.VersionedTextDocumentIdentifier(self.version, URI)
+        self.client.text_document_did_change(types.DidChangeTextDocumentParams(document, [change]))
+
+    async def found(self) -> types.PublishDiagnosticsParams:
+        """Return what is published next."""
+        return await asyncio.wait_for(self.published.get(), 30)
+
+    def at(self, line: int, character: int) -> dict[str, Any]:
+        """Return a place as requests have it."""
+        return {"text_document": self.document, "position": types.Position(line, character)}
+
+
+@asynccontextmanager
+async def session(encodings: list[types.PositionEncodingKind] | None = None) -> AsyncIterator[Session]:
+    """A server of its own, started and shut down as an editor does."""
+    client = LanguageClient("tests", "1")
+    made = Session(client)
+
+    @client.feature(types.TEXT_DOCUMENT_PUBLISH_DIAGNOSTICS)
+    def published(params: types.PublishDiagnosticsParams) -> None:
+        made.published.put_nowait(params)
+
+    # An editor starts the command; the module does as well, and serves those who ask for an encoding.
+    await client.start_io(
+        sys.executable, *(["-m", "stepcheck.faces.editor"] if encodings else ["-m", "stepcheck.faces.cli", "editor"])
+    )
+    general = types.GeneralClientCapabilities(position_encodings=encodings) if encodings else None
+    await client.initialize_async(types.InitializeParams(types.ClientCapabilities(general=general)))
+    client.initialized(types.InitializedParams())
+    try:
+        yield made
+    finally:
+        await client.shutdown_async(None)
+        client.exit(None)
+        await client.stop()
+
+
+def talk(test: Callable[[Session], Awaitable[None]], encodings: list[types.PositionEncodingKind] | None = None) -> None:
+    """Run one conversation."""
+
+    async def whole() -> None:
+        async with session(encodings) as made:
+            await asyncio.wait_for(test(made), 60)
+
+    asyncio.run(whole())
+
+
+def conversation(test: Callable[[Session], Coroutine[Any, Any, None]]) -> Callable[[], None]:
+    """Let a test be a conversation."""
+
+    def run() -> None:
+        talk(test)
+
+    run.__doc__, run.__name__ = test.__doc__, test.__name__
+    return run
+
+
+@conversation
+async def test_a_finding_comes_and_goes_with_the_typing(editor: Session) -> None:
+    """A sound sheet has no finding; a wrong foot brings one, with place, code and steps; put right, it is gone."""
+    editor.open(SHEET)
+    assert not (await editor.found()).diagnostics
+
+    editor.edit(6, 9, 13, "right")
+    (finding,) = (await editor.found()).diagnostics
+    assert types.Range(types.Position(6, 2), types.Position(6, 19)) == finding.range
+    assert ("SR502", "stepcheck", types.DiagnosticSeverity.Error) == (finding.code, finding.source, finding.severity)
+    assert "free foot" in finding.message and "try: " in finding.message
+
+    editor.edit(6, 9, 14, "left")
+    last = await editor.found()
+    assert (0, 3) == (len(last.diagnostics), last.version)
+
+
+@conversation
+async def test_typing_is_waited_for(editor: Session) -> None:
+    """Of many changes in a row only the last is checked, and what is published is about it."""
+    editor.open(SHEET)
+    await editor.found()
+    for letter in range(10):
+        editor.edit(0, 9 + letter, 9 + letter, "x")
+
+    assert 11 == (await editor.found()).version
+    await asyncio.sleep(0.5)
+    assert editor.published.empty()
+
+
+@conversation
+async def test_closing_takes_the_findings_back(editor: Session) -> None:
+    """A sheet that is closed has no findings left in the editor."""
+    editor.open(WRONG)
+    assert 1 == len((await editor.found()).diagnostics)
+    editor.client.text_document_did_close(types.DidCloseTextDocumentParams(editor.document))
+
+    assert not (await editor.found()).diagnostics
+
+
+@conversation
+async def test_hover_tells_figure_and_state(editor: Session) -> None:
+    """Over a figure stand its counts, what comes of it from either lead, and the state at that line."""
+    editor.open(SHEET)
+    found = await editor.client.text_document_hover_async(types.HoverParams(**editor.at(5, 4)))
+
+    assert found is not None and isinstance(found.contents, types.MarkupContent)
+    assert "Triple (book clogging)" in found.contents.value
+    assert "from the left foot: " in found.contents.value and "from the right foot: " in found.contents.value
+    assert "the right foot is free, facing front, beat 5 of Verse" in found.contents.value
+    assert types.Range(types.Position(5, 2), types.Position(5, 8)) == found.range
+    assert None is await editor.client.text_document_hover_async(types.HoverParams(**editor.at(2, 0)))
+
+
+@conversation
+async def test_completion_offers_figures(editor: Session) -> None:
+    """What is offered takes the place of what has been typed of it."""
+    editor.open(SHEET.replace("  Triple\n", "  Rock St\n"))
+    found = await editor.client.text_document_completion_async(types.CompletionParams(**editor.at(4, 9)))
+
+    assert isinstance(found, types.CompletionList)
+    item = next(item for item in found.items if item.label == "Triple")
+    assert types.CompletionItemKind.Function == item.kind
+    assert types.TextEdit(types.Range(types.Position(4, 2), types.Position(4, 9)), "Triple") == item.text_edit
+
+
+@conversation
+async def test_a_part_is_gone_to(editor: Session) -> None:
+    """From where it is danced a part leads to its heading; a figure of the book to the book."""
+    editor.open(SHEET)
+    part = await editor.client.text_document_definition_async(types.DefinitionParams(**editor.at(9, 4)))
+    figure = await editor.client.text_document_definition_async(types.DefinitionParams(**editor.at(4, 4)))
+
+    assert types.Location(URI, types.Range(types.Position(3, 5), types.Position(3, 10))) == part
+    assert isinstance(figure, types.Location) and figure.uri.endswith("clogging.book")
+
+
+@conversation
+async def test_symbols_list_the_sections(editor: Session) -> None:
+    """Parts and dance stand in the outline, with what they say."""
+    editor.open(SHEET)
+    found = await editor.client.text_document_document_symbol_async(types.DocumentSymbolParams(editor.document))
+
+    assert found is not None
+    assert [("Verse", "8 beats"), ("dance", None)] == [(one.name, one.detail) for one in found]  # type: ignore[union-attr]
+
+
+@conversation
+async def test_a_fix_is_offered_and_mends(editor: Session) -> None:
+    """A name that was meant is offered where it is missing; applied, the finding goes."""
+    editor.open(SHEET.replace("  Triple\n", "  Tripel\n"))
+    assert "SR301" == (await editor.found()).diagnostics[0].code
+    place = types.Range(types.Position(4, 3), types.Position(4, 3))
+    params = types.CodeActionParams(editor.document, place, types.CodeActionContext([]))
+    actions = await editor.client.text_document_code_action_async(params)
+
+    assert actions
+    first = actions[0]
+    assert isinstance(first, types.CodeAction) and first.edit is not None and first.edit.changes is not None
+    assert ("Write Triple", True) == (first.title, first.is_preferred)
+    (edit,) = first.edit.changes[URI]
+    editor.edit(edit.range.start.line, edit.range.start.character, edit.range.end.character, edit.new_text)
+    assert not (await editor.found()).diagnostics
+
+
+@conversation
+async def test_a_claim_that_is_wrong_can_be_rewritten(editor: Session) -> None:
+    """The sheet's sentence may be the wrong one: the one that holds is offered in its place."""
+    editor.open(WRONG)
+    await editor.found()
+    place = types.Range(types.Position(6, 0), types.Position(6, 0))
+    params = types.CodeActionParams(editor.document, place, types.CodeActionContext([]))
+    titles = [action.title for action in await editor.client.text_document_code_action_async(params) or []]
+
+    assert "Write left foot in the place of right foot" in titles
+
+
+@conversation
+async def test_formatting_lays_the_sheet_out(editor: Session) -> None:
+    """The whole sheet is laid out the one canonical way; one that is not understood is left alone."""
+    editor.open("routine: x\npart A:\n      Triple\ndance:\n  A")
+    options = types.FormattingOptions(2, True)
+    params = types.DocumentFormattingParams(editor.document, options)
+    (edit,) = await editor.client.text_document_formatting_async(params) or ()
+    assert "routine: x\n\npart A:\n  Triple\n\ndance:\n  A\n" == edit.new_text
+    assert types.Range(types.Position(0, 0), types.Position(4, 3)) == edit.range
+
+    editor.edit(0, 0, 7, "?")
+    assert None is await editor.client.text_document_formatting_async(params)
+
+
+@pytest.mark.parametrize("encoding", list(types.PositionEncodingKind))
+def test_columns_are_counted_as_the_editor_counts(encoding: types.PositionEncodingKind) -> None:
+    """A name behind a letter beyond the basic plane keeps its place in every unit that editors count in."""
+    text = "routine: x\nfigures:\n  𝐓é, 4 beats: DS DS RS RS\npart A:\n  𝐓é | Tripel\ndance:\n  A\n"
+    ends = {"utf-8": (11, 17), "utf-16": (8, 14), "utf-32": (7, 13)}
+
+    async def test(editor: Session) -> None:
+        editor.open(text)
+        found = [one for one in (await editor.found()).diagnostics if "Tripel" in one.message]
+        assert [ends[encoding.value]] == [(one.range.start.character, one.range.end.character) for one in found]
+
+    talk(test, [encoding])
+
+
+def test_without_its_extra_the_command_says_what_is_missing(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Where pygls is not installed the command names the extra that brings it, with status 2."""
+    monkeypatch.delitem(sys.modules, "stepcheck.faces.editor")
+    monkeypatch.setitem(sys.modules, "pygls", None)
+
+    assert 2 == cli.main(["editor"])
+    assert "pip install 'stepcheck[editor]'" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("encoding", list(types.PositionEncodingKind))
+def test_places_go_there_and_back(encoding: types.PositionEncodingKind) -> None:
+    """Every column of every line comes back from the editor as it went."""
+    source = Source("x", "a𝄞é水\n\n\tb")
+    ruler = Ruler(source, encoding.value)
+
+    for line, text in enumerate(source.lines, 1):
+        for column in range(1, len(text) + 2):
+            assert (line, column) == ruler.place(ruler.position(line, column))
+    assert types.Range(types.Position(0, 0), types.Position(2, 2)) == ruler.range(Span(1, 1, 3, 3))

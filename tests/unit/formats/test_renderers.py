@@ -1,0 +1,72 @@
+"""Formats by name."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from stepcheck.formats.renderers import FORMATS, renderer
+from stepcheck.model.outcome import Verdict
+from stepcheck.report.values import text
+from tests.unit.report.test_values import bare, refuted
+
+
+@pytest.mark.parametrize("form", FORMATS)
+def test_every_format_says_every_finding(form: str) -> None:
+    """Whatever the format, the sentence of a finding and its code stand in what is written."""
+    made = renderer(form)
+    said = made.each(refuted()) + made.end((refuted(),), [])
+
+    assert refuted().diagnostics[0].message in said
+    assert "SR502" in said
+
+
+@pytest.mark.parametrize("form", ["text", "concise", "jsonl", "github"])
+def test_what_streams_is_written_sheet_by_sheet(form: str) -> None:
+    """A format of lines is written as sheets are done, and keeps none of them for the end."""
+    made = renderer(form)
+
+    assert made.streams
+    assert "" == made.end((refuted(),), [])
+
+
+@pytest.mark.parametrize("form", ["json", "sarif", "junit", "html"])
+def test_a_document_is_written_once(form: str) -> None:
+    """A format that is one document is written at the end, also when there is no sheet."""
+    made = renderer(form)
+
+    assert not made.streams
+    assert "" == made.each(refuted())
+    assert made.end((), [])
+
+
+@pytest.mark.parametrize("form", ["json", "jsonl", "sarif", "junit", "github", "html"])
+def test_what_could_not_be_checked_is_said(form: str) -> None:
+    """A format for programs names the files that could not be checked, with the reason."""
+    said = renderer(form).end((bare(Verdict.PROVED),), [{"path": "gone.routine", "message": "it is gone"}])
+
+    assert "gone.routine" in said and "it is gone" in said
+
+
+def test_text_takes_its_style() -> None:
+    """Colour, width and the proved claims are the caller's choice."""
+    style = {"colour": True, "width": 60, "verbose": True}
+
+    assert text((refuted(),), **style) == renderer("text", **style).each(refuted())
+
+
+def test_json_is_one_document() -> None:
+    """The document has the sheets in order."""
+    done = (bare(Verdict.PROVED), refuted())
+
+    assert ["x.routine", "copper_kettle.routine"] == [
+        sheet["path"] for sheet in json.loads(renderer("json").end(done, []))["sheets"]
+    ]
+
+
+def test_the_page_of_formats_is_about_the_program() -> None:
+    """The table in the specifications has every format, in the program's order, and says which of them stream."""
+    page = (Path(__file__).parents[3] / "specs" / "formats.md").read_text("utf-8").partition("\n## ")[0]
+    rows = [[cell.strip() for cell in line.strip("|").split("|")] for line in page.splitlines() if line[:1] == "|"][2:]
+
+    assert [(form, "yes" if renderer(form).streams else "no") for form in FORMATS] == [(r[0], r[2]) for r in rows]

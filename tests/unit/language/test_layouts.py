@@ -1,0 +1,99 @@
+"""Sheets laid out anew, in memory and on disk."""
+
+import io
+import os
+import sys
+from pathlib import Path
+
+import pytest
+
+from stepcheck.faces import cli
+from stepcheck.language.layouts import lay_out, replace
+from stepcheck.model.source import SourceError
+
+UNEVEN = (
+    "routine:   Weir\r\nbook: clogging\npart Verse:   4 beats   # keep me\n    Triple   (moving left)\ndance:\n  Verse"
+)
+TIDY = lay_out("weir.routine", UNEVEN.encode()).after or ""
+
+
+@pytest.fixture
+def weir(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """An uneven sheet in an otherwise empty current folder."""
+    monkeypatch.chdir(tmp_path)
+    sheet = tmp_path / "weir.routine"
+    sheet.write_bytes(UNEVEN.encode())
+    return sheet
+
+
+def test_a_sheet_is_laid_out_once_and_keeps_what_it_says(weir: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The formatter writes the file anew with its comments and notes; the second time there is nothing to do."""
+    assert 0 == cli.main(["format", "."])
+    assert "1 sheet: 1 laid out anew\n" == capsys.readouterr().err
+    assert TIDY.encode() == weir.read_bytes()
+    assert "# keep me" in TIDY and "(moving left)" in TIDY and "\r" not in TIDY
+    assert 0 == cli.main(["format", "."])
+    assert "1 sheet: 0 laid out anew\n" == capsys.readouterr().err
+    assert TIDY == lay_out("x", TIDY.encode()).after
+
+
+def test_check_changes_nothing_and_exits_with_1(weir: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Before a commit: 1 if a sheet would change, which is named, 0 once it is laid out, and the file stays as it is."""
+    assert 1 == cli.main(["format", "--check", "weir.routine"])
+    assert ("weir.routine: would be laid out anew\n", "1 sheet: 1 would be laid out anew\n") == capsys.readouterr()
+    assert UNEVEN.encode() == weir.read_bytes()
+    weir.write_text(TIDY)
+    assert 0 == cli.main(["format", "--check", "--diff", "weir.routine"])
+
+
+def test_diff_shows_what_would_change(weir: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A unified diff goes to stdout, the file stays, and the exit status is that of --check."""
+    assert 1 == cli.main(["format", "--diff", "weir.routine"])
+    out = capsys.readouterr().out
+    assert out.startswith("--- weir.routine\n+++ weir.routine (laid out)\n") and "+  Triple (moving left)\n" in out
+    assert UNEVEN.encode() == weir.read_bytes()
+
+
+def test_a_sheet_that_is_not_understood_is_left_alone(weir: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Its mistakes are said on stderr, the exit status is 1, and the others are laid out all the same."""
+    Path("bad.routine").write_bytes(b"part Verse:\n  Triple, and clap\n")
+    Path("latin.routine").write_bytes(b"routine: Caf\xe9\n")
+    assert 1 == cli.main(["format", "."])
+    out, err = capsys.readouterr()
+
+    assert "" == out and "bad.routine:2:" in err and "latin.routine:1:13: ill-formed" in err
+    assert b"part Verse:\n  Triple, and clap\n" == Path("bad.routine").read_bytes()
+    assert TIDY.encode() == weir.read_bytes()
+
+
+def test_stdin_goes_to_stdout(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    """An editor pipes a sheet through; one that is not understood comes back as it was."""
+    for given, status, expected in ((UNEVEN, 0, TIDY), ("part Verse:\n  Triple, and clap\n", 1, None)):
+        monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(given.encode())))
+        assert status == cli.main(["format", "-"])
+        assert (given if expected is None else expected) == capsys.readouterr().out
+
+
+def test_writing_keeps_permissions_and_links(weir: Path) -> None:
+    """The file behind a link is replaced, with the permissions that it had, and nothing else is left in the folder."""
+    weir.chmod(0o640)
+    os.symlink("weir.routine", "link.routine")
+    replace("link.routine", "routine: New\n")
+
+    assert os.path.islink("link.routine") and "routine: New\n" == weir.read_text()
+    assert 0o640 == weir.stat().st_mode & 0o777
+    assert ["link.routine", "weir.routine"] == sorted(os.listdir())
+
+
+def test_what_cannot_be_written_is_said(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A failure to write is an error with the path, and leaves the old file and no other."""
+    sheet = tmp_path / "weir.routine"
+    sheet.write_text("old")
+
+    def refuse(source: str, target: str) -> None:
+        raise PermissionError(1, "Operation not permitted")
+
+    monkeypatch.setattr(os, "replace", refuse)
+    with pytest.raises(SourceError, match="weir.routine cannot be written: operation not permitted"):
+        replace(str(sheet), "new")
+    assert ["weir.routine"] == os.listdir(tmp_path) and "old" == sheet.read_text()

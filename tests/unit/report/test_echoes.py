@@ -1,0 +1,54 @@
+"""Findings that are there only because another sentence was taken as put right."""
+
+from stepcheck.model.findings import Diagnostic
+from stepcheck.model.outcome import Verdict
+from stepcheck.report import pipeline
+
+WRONG_SENTENCE = """\
+routine: Millpond
+book: line
+lead: right
+
+part Main: 8 counts, 1/2 turn left
+  Vine, turn 1/4 left, facing {facing}
+  Vine, turn 1/4 left, facing 6:00
+
+dance:
+  Main
+  expect facing 6:00
+"""
+
+
+def errors(text: str) -> list[Diagnostic]:
+    """Return the findings of refuted claims."""
+    report = pipeline.check_text(text, path="x.routine")
+    return [one for one in report.diagnostics if one.code.id.startswith("SR5")]
+
+
+def test_a_wrong_sentence_is_told_from_those_that_fit_the_steps() -> None:
+    """What holds as danced, and fails only with a wrong sentence taken as put right, points to that sentence."""
+    found = errors(WRONG_SENTENCE.format(facing="3:00"))
+    first = [one for one in found if "as the steps are danced it is so" not in one.message]
+
+    assert [6] == [one.span.line for one in first] and len(found) > 1
+    for echo in found:
+        if echo not in first:
+            assert "fails only with line 6 taken as put right" in echo.message and () == echo.rows
+            assert ("look at line 6 first: what is written there may be wrong, not the steps",) == echo.hints
+
+
+def test_a_wrong_step_has_no_echo() -> None:
+    """Where the step is wrong, later sentences hold with the first taken as put right: one mistake, one finding."""
+    text = WRONG_SENTENCE.format(facing="9:00").replace("Vine, turn 1/4 left, facing 9:00", "Vine, facing 9:00")
+
+    assert [6] == [one.span.line for one in errors(text)]
+
+
+def test_two_mistakes_are_two() -> None:
+    """A sentence that fails as danced, too, stays a finding of its own; and so do the verdicts of both."""
+    text = WRONG_SENTENCE.format(facing="3:00").replace("part Main: 8 counts", "part Main: 9 counts")
+    report = pipeline.check_text(text)
+    found = [one for one in errors(text) if "as the steps are danced" not in one.message]
+
+    assert {5, 6} == {one.span.line for one in found}
+    assert {"9 counts", "facing 3:00"} <= {claim.text for claim in report.claims if claim.verdict is Verdict.REFUTED}

@@ -1,0 +1,135 @@
+"""Notes: what is worth knowing and changes no verdict."""
+
+import pytest
+
+from stepcheck.model.outcome import Verdict
+from stepcheck.report.pipeline import check, loads
+from stepcheck.report.values import Report
+
+
+def report(
+    lines: str, *, contract: str = "", header: str = "", figures: str = "", dance: str = "Verse", readings: str = "usual"
+) -> Report:
+    """Return the report on a sheet with one part, whose lines (from line 4 on, without figures) semicolons divide."""
+    own = "figures:\n" + "".join(f"  {row}\n" for row in figures.split("; ")) if figures else ""
+    body = "".join(f"  {row}\n" for row in lines.split("; "))
+    text = f"routine: Weir\nbook: clogging\n{header}{own}part Verse: {contract}\n{body}dance:\n  {dance}\n"
+    return check(loads(text.replace("Verse: \n", "Verse:\n"), readings=readings), engine="walk")
+
+
+def said(found: Report, name: str) -> list[tuple[int, str]]:
+    """Return the line and the message of each note of this name."""
+    return [(d.span.line, d.message) for d in found.diagnostics if d.code.name == name]
+
+
+def test_a_figure_from_memory_is_told_once_a_sheet() -> None:
+    """All figures that rest on memory alone stand in one note, in the order of the dance; sourced ones are not named."""
+    found = report("Triple; Joey; Triple Loop; Joey")
+
+    assert [(5, "the book has the footwork of Joey and Triple Loop from memory, not from a published source")] == said(
+        found, "from-memory"
+    )
+
+
+def test_a_figure_with_a_source_beside_memory_is_not_from_memory() -> None:
+    """Airplane has a published source as it is usually read; only its other readings are from memory."""
+    assert [] == said(report("Airplane"), "from-memory")
+
+
+@pytest.mark.parametrize(
+    ("lines", "expected"),
+    [
+        ("Charleston", []),
+        ("Triple; Charleston", [5]),
+        ("Charleston; Triple; Charleston; Charleston", [6]),
+        ("Triple | Fancy Double; hold 1 beat; Charleston", [6]),
+    ],
+)
+def test_a_figure_of_one_lead_on_the_other_foot_is_told_where_it_is_so_first(lines: str, expected: list[int]) -> None:
+    """By custom from the left: the note stands at the first line at which some dancer leads it with the right."""
+    assert expected == [line for line, _ in said(report(lines), "seldom-on-this-foot")]
+
+
+def test_the_custom_is_said_with_both_feet() -> None:
+    """The note names the foot here and the foot by custom."""
+    assert [(5, "Charleston is danced from the right foot here, by custom from the left only")] == said(
+        report("Triple; Charleston"), "seldom-on-this-foot"
+    )
+
+
+def test_repeats_and_endless_dances_are_followed() -> None:
+    """The right foot leads in the second pass only, and the note is given all the same."""
+    assert [5] == [n for n, _ in said(report("hold 4 beats; Charleston; Triple", dance="Verse x2"), "seldom-on-this-foot")]
+    assert [5] == [
+        n
+        for n, _ in said(
+            report("hold 4 beats; Charleston; Triple", dance="Verse until the music ends"), "seldom-on-this-foot"
+        )
+    ]
+    assert [] == said(report("Charleston; Fancy Double", dance="Verse until the music ends"), "seldom-on-this-foot")
+
+
+def test_a_turn_first_danced_from_the_right_is_shown_both_ways() -> None:
+    """A figure of the sheet with a turn and no foot is mirrored from the right; the note shows both turns."""
+    found = report("Triple; Gate Turn", figures="Gate Turn, 2 beats, turn 1/2 left: S S")
+
+    ((line, message),) = said(found, "turn-mirrored")
+    assert 7 == line
+    assert "Gate Turn is first danced from the right foot, so it makes 1/2 turn right here" in message
+    assert "from the left it makes 1/2 turn left" in message
+
+
+@pytest.mark.parametrize(
+    ("lines", "figure"),
+    [
+        ("Gate Turn; Triple; Gate Turn", "Gate Turn, 2 beats, turn 1/2 left: S S"),
+        ("Triple; Gate Turn", "Gate Turn, 2 beats, right foot, turn 1/2 left: S S"),
+        ("Triple; Gate Turn", "Gate Turn, 2 beats, left foot, turn 1/2 left: S S"),
+        ("Triple; Gate Turn", "Gate Turn, 2 beats: S S"),
+        ("Triple; Gate Turn, turn 1/2 left", "Gate Turn, 2 beats, turn 1/2 left: S S"),
+        ("Triple; Turning Push-off", "Gate Turn, 2 beats, turn 1/2 left: S S"),
+    ],
+)
+def test_a_turn_that_is_not_in_doubt_gets_no_note(lines: str, figure: str) -> None:
+    """First from the left, with a foot or without a turn of its own, with a turn on the line, or out of the book."""
+    assert [] == said(report(lines, figures=figure), "turn-mirrored")
+
+
+def test_the_words_on_which_a_proof_hangs_are_said_in_one_note() -> None:
+    """`holds unless …`, at the first line with such a word, with the header lines that settle them."""
+    found = report("Basic; Stomp", contract="3 beats, left foot to left foot")
+    (note,) = (d for d in found.diagnostics if d.code.name == "usual-reading")
+
+    assert Verdict.PROVED is found.verdict
+    assert "this holds unless Basic is read as kick and three steps, or stomp is read as no weight" == note.message
+    hint = "settle them in the header if it is meant so: `Basic: with double toe` and `stomp: takes weight`"
+    assert (4, (hint,)) == (note.span.line, note.hints)
+
+
+def test_a_settled_word_and_one_that_changes_nothing_are_not_named() -> None:
+    """Settled in the header, or the same whatever it is read as: no note."""
+    settled = report(
+        "Basic; Stomp", contract="3 beats, left foot to left foot",
+        header="stomp: takes weight\nBasic: without double toe\n",
+    )
+
+    assert [] == said(settled, "usual-reading")
+    assert [] == said(report("Triple", contract="4 beats"), "usual-reading")
+
+
+def test_a_sheet_with_a_mistake_does_not_hold() -> None:
+    """Where a claim is refuted the note says that a verdict changes, not that all holds."""
+    ((_, message),) = said(report("Stomp", contract="1 beat, left foot to left foot"), "usual-reading")
+
+    assert "a verdict changes if stomp is read as no weight" == message
+
+
+def test_notes_change_neither_verdict_nor_exit_status() -> None:
+    """Every note there is together leaves a sheet proved."""
+    found = report(
+        "Triple; Charleston; Gate Turn; Joey; Basic", contract="16 beats",
+        figures="Gate Turn, 2 beats, turn 1/2 left: S S",
+    )
+
+    assert {"turn-mirrored", "usual-reading", "from-memory", "seldom-on-this-foot"} == {d.code.name for d in found.diagnostics}
+    assert (Verdict.PROVED, 0) == (found.verdict, found.exit_status)

@@ -1,0 +1,370 @@
+"""From outcomes to findings in dance words."""
+
+import pytest
+
+from stepcheck.language.parser import parse
+from stepcheck.model.dance import Check, Claim, Foot, Kind, Pass, Program, Test, Walls, Weight, Word
+from stepcheck.model.findings import CODES, TraceRow
+from stepcheck.model.outcome import Outcome, Trace, Verdict
+from stepcheck.model.source import Source, Span
+from stepcheck.report.certify import Replay, Row
+from stepcheck.report.scene import Scene, scene
+from stepcheck.report.sentences import MIDWAY, REFUTED, SENTENCES, UNITS, explain, sentence
+
+SHEET = """\
+routine: Copper Kettle
+book: clogging
+walls: 4
+
+figures:
+  Mill Wheel, 4 beats: DS DS RS
+
+part Chorus: 32 beats, front to back, 1/2 turn left, left foot to left foot
+  Triple, right foot
+  expect facing back
+  Basic x2
+  counts 9-16, facing 9:00:
+    Triple | Basic
+  expect left foot
+
+dance:
+  verse: Chorus
+  expect both feet
+"""
+
+
+def claim(kind: Kind, line: int, text: str = "", **more: object) -> Claim:
+    """Return a claim of a kind at a line of the sheet."""
+    return Claim(f"c{line}", kind, line, text or kind.value, **more)  # type: ignore[arg-type]
+
+
+def stage(
+    kind: Kind, line: int, test: Test | None, value: int | None, text: str = "", book: str = "clogging", **more: object
+) -> Scene:
+    """Return the sheet with a program of one claim."""
+    said = claim(kind, line, text, **more)
+    body = (Pass(17, "Chorus", 0, (Check(line, said, test, value),)),) if test else ()
+    walls = Walls(said, value or 0, ()) if kind is Kind.WALLS else None
+    words = (Word("stomp", ("takes weight", "no weight"), 0),)
+    sheet, _ = parse(Source("kettle.routine", SHEET.replace("clogging", book)))
+    return scene(sheet, Program(Foot.LEFT, 0, body, (said,), walls=walls, words=words))
+
+
+def replay(found: int, expected: int | None = None, line: int = 0, **more: object) -> Replay:
+    """Return a replay that found something, by default with two steps before it."""
+    steps = (
+        Row(96, 48, 9, "Triple", Foot.LEFT, Weight.RIGHT, Weight.LEFT, 4, 4),
+        Row(144, 24, 11, "Basic", Foot.RIGHT, Weight.LEFT, Weight.RIGHT, 4, 6, times=2),
+    )
+    return Replay(**{"rows": steps, "line": line, "test": None, "expected": expected, "found": found, **more})  # type: ignore[arg-type]
+
+
+def said(view: Scene, *replays: Replay, verdict: Verdict = Verdict.REFUTED) -> str:
+    """Return the sentence for the scene's claim."""
+    return sentence(view, view.program.claims[0], verdict, replays)
+
+
+CASES = [
+    (Kind.LEAD, 8, Test.LEAD, 0, "left foot", Weight.LEFT,
+     "Chorus begins with the left foot",
+     "Chorus should begin with the left foot, but the right foot is free"),
+    (Kind.LEAD, 9, Test.LEAD, 1, "right foot", Weight.RIGHT,
+     "Triple begins with the right foot",
+     "Triple should begin with the right foot, but the left foot is free"),
+    (Kind.FOOT, 14, Test.FOOT, 0, "left foot", Weight.LEFT,
+     "Chorus ends with the left foot free",
+     "Chorus should end with the left foot free, but the right foot is free"),
+    (Kind.BOTH, 18, Test.BOTH, None, "both feet", Weight.RIGHT,
+     "The dance ends on both feet",
+     "The dance should end on both feet, but the left foot is free"),
+    (Kind.STAND, 9, Test.BOTH, None, "both feet", Weight.RIGHT,
+     "Triple begins on both feet",
+     "Triple should begin on both feet, but the left foot is free"),
+    (Kind.FACING, 10, Test.FACING, 4, "facing back", 6,
+     "Chorus faces back at this point",
+     "Chorus should face back at this point, but faces the left wall"),
+    (Kind.FACING, 12, Test.FACING, 6, "facing 9:00", 0,
+     "The phrase counts 9-16 ends facing the left wall",
+     "The phrase counts 9-16 should end facing the left wall, but ends facing front"),
+    (Kind.LENGTH, 8, Test.CLOCK, 384, "32 beats", 372,
+     "Chorus lasts 32 beats",
+     "Chorus should last 32 beats, but lasts 31 beats"),
+    (Kind.COUNTS, 12, Test.CLOCK, 96, "counts 9-16", 84,
+     "The phrase counts 9-16 holds 8 counts of steps",
+     "The phrase counts 9-16 should begin after 8 counts, but begins after 7 counts"),
+    (Kind.TURN, 8, Test.TURN, -4, "1/2 turn left", 4,
+     "Chorus makes 1/2 turn left in all",
+     "Chorus should make 1/2 turn left in all, but makes 1/2 turn right"),
+    (Kind.TURN, 8, Test.EITHER, 4, "1/2 turn", 2,
+     "Chorus makes 1/2 turn to one side in all",
+     "Chorus should make 1/2 turn to one side in all, but makes 1/4 turn right"),
+    (Kind.NET, 8, Test.FACING, 4, "front to back", 2,
+     "Chorus goes from front to back",
+     "Chorus should go from front to back, but ends 1/4 turn right of where it began"),
+    (Kind.SECTION, 17, Test.CLOCK, 384, "verse 32", 396,
+     "The section verse is filled: 32 beats",
+     "The section verse should be danced for 32 beats, but is danced for 33 beats"),
+    (Kind.FIGURE, 6, None, None, "4 beats", 36,
+     "Mill Wheel lasts 4 beats",
+     "Mill Wheel should last 4 beats, but its movements last 3 beats"),
+    (Kind.WALLS, 3, None, 4, "walls: 4", 4,
+     "The dance has 4 walls",
+     "The dance should have 4 walls, but a pass ends 1/2 turn from where it began, which makes 2 walls"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("kind", "line", "test", "value", "text", "found", "proved", "refuted"), CASES)
+def test_every_claim_has_two_sentences(
+    kind: Kind, line: int, test: Test | None, value: int | None, text: str, found: int, proved: str, refuted: str
+) -> None:
+    """A claim that holds and one that fails are said in dance words, the claim first, with what was found."""
+    view = stage(kind, line, test, value, text)
+
+    assert proved == said(view, verdict=Verdict.PROVED)
+    assert refuted == said(view, replay(found, value))
+
+
+def test_dances_that_differ_are_both_said() -> None:
+    """Where the claim is that all dances agree, the refutation names what two of them come to."""
+    alternatives, turns, walls = (
+        stage(Kind.ALTERNATIVES, 13, None, None), stage(Kind.TURN, 8, Test.EITHER, 2), stage(Kind.WALLS, 3, None, 4)
+    )  # fmt: skip
+
+    assert "The alternatives of this line should last equally long, but last 4 beats or 2 beats" == said(
+        alternatives, replay(48), replay(24)
+    )
+    assert said(turns, replay(2), replay(-2)).endswith("but makes 1/4 turn right or 1/4 turn left")
+    assert said(walls, replay(2), replay(0)).endswith(
+        "but one pass ends 1/4 turn right of where it began and another where it began"
+    )
+
+
+def test_a_heading_of_counts_says_which_end_is_wrong() -> None:
+    """Where a heading's own counts are not filled, the sentence is about those, not about the counts before it."""
+    view = stage(Kind.COUNTS, 12, Test.CLOCK, 96, "counts 9-16")
+
+    assert "The phrase counts 9-16 should hold 8 counts, but holds 7 counts" == said(view, replay(180, 192))
+
+
+def test_line_dancers_read_the_clock() -> None:
+    """In a line-dance sheet walls are clock times, in sentences and in the table."""
+    view = stage(Kind.FACING, 10, Test.FACING, 4, book="line")
+    (finding,) = explain(view, (Outcome("c10", Verdict.REFUTED),), {"c10": (replay(6, 4),)})
+
+    assert "Chorus should face 6:00 at this point, but faces 9:00" == finding.message
+    assert ("6:00", "9:00") == finding.rows[0][-1].facings
+
+
+def test_a_claim_about_one_time_says_which() -> None:
+    """A contract's sentence about the 2nd time has it in its subject."""
+    assert "Chorus (2nd time) should last 40 beats, but lasts 32 beats" == said(
+        stage(Kind.LENGTH, 8, Test.CLOCK, 480, time=2), replay(384, 480)
+    )
+
+
+def test_undecided_and_vacuous_have_words_of_their_own() -> None:
+    """What is not decided is neither failure nor proof, and what is never reached says so."""
+    view = stage(Kind.FOOT, 14, Test.FOOT, 0)
+    finding = {
+        reason: explain(view, (Outcome("c14", Verdict.UNDECIDED, reason=reason),), {})[0]
+        for reason in ("blank", "budget")
+    }
+    (vacuous,) = explain(view, (Outcome("c14", Verdict.VACUOUS),), {})
+
+    assert "Whether Chorus ends with the left foot free is open: it waits on a blank" == finding["blank"].message
+    assert "neither a failure nor a proof" in finding["budget"].message
+    assert ("SR701", "SR702", "SR601") == (finding["blank"].code.id, finding["budget"].code.id, vacuous.code.id)
+    assert "That Chorus ends with the left foot free is never tested: the dance never comes here" == vacuous.message
+    assert ("let the dance come that far, or take `free foot` out",) == vacuous.hints
+    assert ("fill the blank: stepcheck fill kettle.routine",) == finding["blank"].hints
+    timed = stage(Kind.LENGTH, 8, Test.CLOCK, 480, "3rd time 40 beats", time=3)
+    assert CODES["time-never-comes"] is explain(timed, (Outcome("c8", Verdict.VACUOUS),), {})[0].code
+
+
+def test_the_table_counts_and_faces_as_the_part_does() -> None:
+    """Beats and walls of the table are those of the pass in which the claim fails, and the last step is marked."""
+    view = stage(Kind.FOOT, 14, Test.FOOT, 0)
+    inside = replay(Weight.LEFT, 0, parts=(("Chorus", 17, 2),), starts=((96, 4),))
+    (finding,) = explain(view, (Outcome("c14", Verdict.REFUTED, places=1),), {"c14": (inside,)})
+
+    expected = (
+        TraceRow("1", 9, "Triple", ("left", "right"), ("front", "front")),
+        TraceRow("5", 11, "Basic", ("right", "left"), ("front", "right wall"), 2, True),
+    )
+    assert (expected,) == finding.rows
+
+
+def test_a_part_begun_wrongly_shows_the_steps_before_it() -> None:
+    """A finding at the start of a pass shows what led there, counted from the start of the dance."""
+    view = stage(Kind.LEAD, 8, Test.LEAD, 0, "left foot")
+    begun = replay(Weight.LEFT, 0, line=17, parts=(("Chorus", 17, 2),), starts=((192, 0),))
+    (finding,) = explain(view, (Outcome("c8", Verdict.REFUTED),), {"c8": (begun,)})
+
+    assert ["9", "13"] == [row.beat for row in finding.rows[0]]
+    assert 17 == finding.span.line
+    expected = (
+        (Span(8, 1, 8, 76), "the claim: left foot"),
+        (Span(17, 3, 17, 16), "in Chorus, the 2nd time that it is danced"),
+    )
+    assert expected == finding.related
+
+
+def test_time_that_was_put_right_starts_the_table_afresh() -> None:
+    """Where a wrong length was taken as put right, steps from before are not mixed with those after it."""
+    view = stage(Kind.FOOT, 14, Test.FOOT, 0)
+    late = Row(120, 48, 9, "Triple", Foot.LEFT, Weight.RIGHT, Weight.LEFT, 0, 0)
+    again = replay(Weight.LEFT, 0, parts=(("Chorus", 17, 1),), starts=((96, 0),))
+    mixed = Replay((late, *again.rows), 14, None, 0, 0, again.parts, 168, again.starts)
+    (finding,) = explain(view, (Outcome("c14", Verdict.REFUTED),), {"c14": (mixed,)})
+
+    assert ["1", "5"] == [row.beat for row in finding.rows[0]]
+
+
+def test_a_finding_says_which_readings_it_takes() -> None:
+    """Where a claim fails only under another reading of a word, the word and the reading are named."""
+    view = stage(Kind.FOOT, 14, Test.FOOT, 0)
+    outcome = Outcome("c14", Verdict.REFUTED, (Trace(words=(1,)),))
+    (finding,) = explain(view, (outcome,), {"c14": (replay(Weight.LEFT, 0),)})
+
+    assert "when stomp is read as: no weight" in [about for _, about in finding.related]
+
+
+def test_programs_get_values_not_only_words() -> None:
+    """Arguments hold what was expected and found, in words and as numbers with their unit."""
+    view = stage(Kind.LENGTH, 8, Test.CLOCK, 384, "32 beats")
+    (finding,) = explain(view, (Outcome("c8", Verdict.REFUTED),), {"c8": (replay(372, 384),)})
+
+    expected = {
+        "subject": "Chorus", "kind": "length", "expected": "32 beats", "expected_value": 384,
+        "found": "31 beats", "found_values": (372,), "unit": "ticks",
+    }  # fmt: skip
+    assert expected == dict(finding.args)
+
+
+@pytest.mark.parametrize(
+    ("kind", "line", "test", "value", "found", "hints"),
+    [
+        (Kind.LENGTH, 8, Test.CLOCK, 384, 372, ("add 1 beat", "or write `31 beats`")),
+        (Kind.COUNTS, 12, Test.CLOCK, 96, 108, ("take away 1 count",)),
+        (Kind.LENGTH, 8, Test.CLOCK, 384, 0, ("add 32 beats", "or take the claim out")),
+        (
+            Kind.TURN, 8, Test.TURN, -4, -4,
+            ("put the facing right that fails before here; it may be all that is wrong",),
+        ),
+        (Kind.FACING, 14, Test.FACING, 4, 6, ("make 1/4 turn left more before here", "or write `facing left wall`")),
+        (Kind.TURN, 8, Test.TURN, -4, 4, ("make a full turn left more", "or write `1/2 turn right`")),
+        (Kind.TURN, 8, Test.EITHER, 8, -6, ("make 1/4 turn left more", "or write `3/4 turn left`")),
+        (
+            Kind.FOOT, 14, Test.FOOT, 0, 2,
+            ("change which foot takes the last weight before here", "or write `both feet` here"),
+        ),
+        (
+            Kind.STAND, 9, Test.BOTH, None, 0,
+            (
+                "come onto both feet before here", "or write `right foot` here",
+                "how it ends is a line of its own below it: `expect both feet`",
+            ),
+        ),
+        (Kind.BOTH, 18, Test.BOTH, None, 0, ("end on a movement that takes both feet", "or write `right foot` here")),
+        (Kind.ALTERNATIVES, 13, None, None, 48, ("make all of them last equally long",)),
+        (Kind.WALLS, 3, None, 4, 4, ("let every pass end 1/4 turn from where it began", "or write `walls: 2`")),
+        (Kind.WALLS, 3, None, 1, -2, ("let every pass end where it began", "or write `walls: 4`")),
+        (Kind.WALLS, 3, None, 3, 6, ("write `walls: 4`",)),
+        (Kind.SECTION, 17, Test.CLOCK, 384, 0, ("add 32 beats", "or take the section out of the music")),
+        (Kind.LENGTH, 8, Test.CLOCK, 384, 12 * 10**9, ("take away 999999968 beats", "or write `1000000000 beats`")),
+        (Kind.LENGTH, 8, Test.CLOCK, 384, 12 * 10**9 + 12, ()),
+        (Kind.TURN, 8, Test.TURN, 8, -8 * 10**9 - 8, ()),
+    ],
+)  # fmt: skip
+def test_hints_mend_either_the_steps_or_the_sentence(
+    kind: Kind, line: int, test: Test | None, value: int | None, found: int, hints: tuple[str, ...]
+) -> None:
+    """Both sides are offered, since the sheet's sentence may be the wrong one; nothing that no sheet can say is."""
+    view = stage(kind, line, test, value)
+    (finding,) = explain(view, (Outcome(f"c{line}", Verdict.REFUTED),), {f"c{line}": (replay(found, value),)})
+
+    assert hints == finding.hints
+
+
+def test_the_tables_cover_every_kind_of_claim() -> None:
+    """Every kind has sentences, a code of its own and a unit; refuted sentences say that something should be so."""
+    assert set(Kind) == set(SENTENCES) == set(REFUTED) == set(UNITS)
+    assert len(Kind) - 1 == len(set(REFUTED.values()))  # both feet have one, at the start as at the end
+    assert set(REFUTED.values()) <= set(CODES)
+    for pair in (*SENTENCES.values(), *MIDWAY.values()):
+        assert " should " in pair.refuted and " should " not in pair.proved
+
+
+def test_proved_claims_have_no_finding_and_findings_come_in_order() -> None:
+    """Only what is not proved is a finding; each stands at its line, in the order of the sheet."""
+    one, two = claim(Kind.LENGTH, 14), claim(Kind.FOOT, 9)
+    sheet, _ = parse(Source("kettle.routine", SHEET))
+    view = scene(sheet, Program(Foot.LEFT, 0, (), (one, two)))
+
+    assert () == explain(view, (Outcome("c14", Verdict.PROVED),), {})
+    found = explain(view, (Outcome("c14", Verdict.REFUTED), Outcome("c9", Verdict.REFUTED)), {})
+    assert [9, 14] == [finding.span.line for finding in found]
+
+
+@pytest.mark.parametrize(
+    ("text", "line", "want", "found", "hint"),
+    [
+        ("left foot", 0, 0, Weight.LEFT, "or write `right foot` here"),
+        ("left foot", 14, 0, Weight.LEFT, "or write `right foot` on line 8"),
+        ("left foot", 14, 0, Weight.BOTH, "or write `both feet` on line 8"),
+        ("left foot", 14, 1, Weight.RIGHT, "or write `right foot` on line 8"),
+    ],
+)
+def test_a_foot_is_put_right_where_it_is_written(text: str, line: int, want: int, found: Weight, hint: str) -> None:
+    """A contract's foot is on the part's line, whatever the occurrence; danced with the opposite foot, it is the other one."""
+    view = stage(Kind.LEAD, 8, Test.LEAD, want, text)
+    (finding,) = explain(view, (Outcome("c8", Verdict.REFUTED),), {"c8": (replay(found, want, line),)})
+
+    assert hint == finding.hints[1]
+    assert (want == 1) is any("every foot of line 8 is the other one" in one for one in finding.hints)
+
+
+@pytest.mark.parametrize(
+    ("path", "word"), [("kettle.routine", "kettle.routine"), ("my kettle.routine", "'my kettle.routine'"), ("<stdin>", "-")]
+)
+def test_a_command_that_is_advised_can_be_typed(path: str, word: str) -> None:
+    """A path with a space is quoted for the shell, and a sheet from stdin is called as the command calls it."""
+    body = (Pass(17, "Chorus", 0, (Check(14, claim(Kind.FOOT, 14), Test.FOOT, 0),)),)
+    sheet, _ = parse(Source(path, SHEET))
+    view = scene(sheet, Program(Foot.LEFT, 0, body, (claim(Kind.FOOT, 14),)))
+    (finding,) = explain(view, (Outcome("c14", Verdict.UNDECIDED, reason="blank"),), {})
+
+    assert (f"fill the blank: stepcheck fill {word}",) == finding.hints
+
+
+def test_passes_that_differ_have_no_number_of_walls() -> None:
+    """Where one pass ends elsewhere than another, no number is offered."""
+    view = stage(Kind.WALLS, 3, None, 4)
+    (finding,) = explain(view, (Outcome("c3", Verdict.REFUTED),), {"c3": (replay(2, 4), replay(4, 4))})
+
+    assert ("let every pass end 1/4 turn from where it began",) == finding.hints
+
+
+@pytest.mark.parametrize(
+    ("text", "want", "found", "hints"),
+    [
+        ("front to back", 4, 2, ("make 1/4 turn right more", "or write `front to right wall`")),
+        ("9:00 to 3:00", 4, 6, ("make 1/4 turn left more", "or write `9:00 to 6:00`")),
+        ("right wall to front", -2, 0, ("make 1/4 turn left more", "or write `right wall to right wall`")),
+    ],
+)
+def test_a_change_of_facing_is_mended_on_either_side(text: str, want: int, found: int, hints: tuple[str, ...]) -> None:
+    """The turn that is missing, or the walls that it goes between, in the words that the sheet has for walls."""
+    view = stage(Kind.NET, 8, Test.FACING, want, text)
+    (finding,) = explain(view, (Outcome("c8", Verdict.REFUTED),), {"c8": (replay(found, want),)})
+
+    assert hints == finding.hints
+
+
+def test_a_time_that_never_comes_is_said_plainly() -> None:
+    """The number is said once, and how often it would have to be danced."""
+    view = stage(Kind.TIME, 9, None, None, "5th: time 5", time=5)
+    (finding,) = explain(view, (Outcome("c9", Verdict.VACUOUS),), {})
+
+    assert "The 5th time never comes" == finding.message
+    assert ("let it be danced 5 times or more, or take the line out",) == finding.hints
