@@ -16,6 +16,7 @@ from stepcheck.model.findings import CODES
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.statuses import STATUS
 from tests.corpus.readme import README, Block, commands, of_kind, write_sheets
+from tests.unit.test_architecture import ROOMS
 
 TEXT = README.read_text(encoding="utf-8")
 
@@ -95,17 +96,18 @@ def test_what_the_readme_points_to_is_there() -> None:
     assert [] == [name for name in named if not (README.parent / name).exists()]
 
 
-def test_the_page_for_developers_knows_every_module_once() -> None:
-    """The table of `DEVELOPERS.md` places each module of the package on one floor, and names none that is not there."""
+def test_the_page_for_developers_has_the_rooms_as_they_are() -> None:
+    """The table of `DEVELOPERS.md` has the rooms of the package in order, and lets each import what the architecture's table does."""
     text = (README.parent / "DEVELOPERS.md").read_text(encoding="utf-8")
-    rows = [line.split("|")[3] for line in text.split("| floor |")[1].split("\n\n")[0].splitlines()[2:]]
-    named = [name for row in rows for name in row.split("`")[1::2]]
-    package = README.parent / "stepcheck"
-    modules = {path.stem for path in package.glob("*.py")}
-    modules |= {path.parent.name for path in package.glob("*/__init__.py")}
+    said: dict[str, tuple[str, ...]] = {}
+    for row in text.split("| room |")[1].split("\n\n")[0].splitlines()[2:]:
+        room, *_, may = (cell.strip() for cell in row.strip("|").split("|"))
+        allowed = {*re.findall("[a-z]+", may)} & {*ROOMS}
+        if may.startswith("all above"):
+            allowed = {*said} - allowed
+        said[room.strip("`")] = tuple(name for name in ROOMS if name in allowed)
 
-    assert len(named) == len(set(named))
-    assert sorted(modules) == sorted(named)
+    assert list(ROOMS.items()) == list(said.items())
 
 
 def test_what_the_page_for_developers_points_to_is_there() -> None:
