@@ -2,7 +2,7 @@
 
 The file is an SQLite data base in WAL mode: several processes use it at once, and one that is killed at any moment leaves
 it whole. An answer is found by a digest of everything that it depends on, the program of stepcheck included. The file
-may be deleted at any time.
+may be deleted at any time; one that is not ours is never changed.
 """
 
 import json
@@ -12,9 +12,11 @@ import sqlite3
 import sys
 import time
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from functools import cache as once
 from hashlib import blake2b
+from itertools import count
+from pathlib import Path
 from types import TracebackType
 from typing import Self
 
@@ -31,9 +33,10 @@ BATCH = 32  # answers are looked up, or written, at once
 NO_BOOKS = "[]"  # as JSON
 PATIENCE = 10.0  # seconds to wait for another process
 SUFFIX = ".sqlite"
+HEAD = 100  # bytes at the start of a data base, which say what it is
 _MAGIC = b"SQLite format 3\0"
 _TABLE = (
-    "create table if not exists answers (key blob primary key, report text, books text, dances text, seal blob)"
+    "create table answers (key blob primary key, report text, books text, dances text, seal blob)"
     " without rowid"
 )
 
@@ -50,8 +53,16 @@ def default_file() -> str:
     elif sys.platform == "darwin":
         folder = os.path.join(home, "Library", "Caches")
     else:
-        folder = os.environ.get("XDG_CACHE_HOME") or os.path.join(home, ".cache")
+        folder = os.environ.get("XDG_CACHE_HOME", "")
+        if not os.path.isabs(folder):  # which the XDG Base Directory Specification has us pass over
+            folder = os.path.join(home, ".cache")
     return os.path.join(folder, "stepcheck", f"answers{SUFFIX}")
+
+
+def is_own(path: str) -> bool:
+    """Say whether a file lies where only this program writes for this user, links followed."""
+    own = os.path.realpath(os.path.dirname(default_file()))
+    return os.path.dirname(os.path.realpath(path)) == own
 
 
 @once
@@ -79,7 +90,8 @@ class Cache:
         spot: of the proofs found, one in so many is walked again; 1 walks all of them.
 
     Raises:
-        NotACache: the file is there, and is something else.
+        NotACache: the file is there, and is something else: neither a cache of this layout, nor empty.  In the user's
+            own cache folder such a file is set aside instead.
     """
 
     def __init__(
@@ -94,9 +106,16 @@ class Cache:
         self._looks = 0
         self._new: dict[bytes, Kept] = {}
         self._digests: dict[str, str] = {}
-        _refuse_others(self.path)
         with self._guarded():
-            self._open()
+            stranger = _stranger(self.path)
+            if stranger and not is_own(self.path):
+                raise NotACache(f"{self.path} {stranger}, and is left alone; name another file for the answers")
+            if stranger:
+                say(f"{self.path} {stranger}; it is set aside, and a new one is begun")
+                self._inode = _inode(self.path)
+                self._set_aside()
+            else:
+                self._open()
 
     def __enter__(self) -> Self:
         return self
@@ -183,19 +202,18 @@ class Cache:
     def _open(self) -> None:
         os.makedirs(os.path.dirname(os.path.abspath(self.path)), exist_ok=True)
         self._base = sqlite3.connect(self.path, timeout=PATIENCE, isolation_level=None, check_same_thread=False)
-        about = os.stat(self.path)
-        self._inode = about.st_dev, about.st_ino
+        self._inode = _inode(self.path)
         self._base.execute("pragma synchronous = normal")
-        if self._version() == (MARK, SCHEMA):
-            return
-        _in_wal_mode(self._base)
-        with self._base:
-            self._base.execute("begin immediate")
-            if self._version() != (MARK, SCHEMA):  # another process may have made it in the meantime
-                self._base.execute("drop table if exists answers")
-                self._base.execute(_TABLE)
-                self._base.execute(f"pragma application_id = {MARK}")
-                self._base.execute(f"pragma user_version = {SCHEMA}")
+        if self._version() != (MARK, SCHEMA):
+            with self._base:
+                self._base.execute("begin immediate")
+                if self._version() != (MARK, SCHEMA):  # another process may have made it in the meantime
+                    if self._base.execute("select 1 from sqlite_master").fetchone():
+                        raise NotACache(f"{self.path} has become something else")
+                    self._base.execute(_TABLE)
+                    self._base.execute(f"pragma application_id = {MARK}")
+                    self._base.execute(f"pragma user_version = {SCHEMA}")
+        _in_wal_mode(self._base)  # only now, so that the marks stand in the file itself
 
     def _version(self) -> tuple[int, int]:
         assert self._base is not None
@@ -208,6 +226,9 @@ class Cache:
         """Let nothing out that goes wrong with the file: a damaged one is set aside, any other is done without."""
         try:
             yield
+        except NotACache:
+            self._let_go()
+            raise
         except (sqlite3.OperationalError, OSError) as error:
             self._say(_unkept(self.path, error))
             self._let_go()
@@ -219,9 +240,8 @@ class Cache:
         """Put the file aside, unless another process has done so, and begin a new one."""
         self._let_go()
         try:
-            about = os.stat(self.path)
-            if (about.st_dev, about.st_ino) == self._inode:
-                os.replace(self.path, f"{self.path}.damaged")
+            if _inode(self.path) == self._inode:
+                os.replace(self.path, _aside(self.path))
                 for rest in ("-wal", "-shm"):
                     if os.path.exists(self.path + rest):
                         os.remove(self.path + rest)
@@ -273,18 +293,50 @@ def _seal(key: bytes, *texts: str) -> bytes:
     return made.digest()
 
 
-def _refuse_others(path: str) -> None:
-    """Raise `NotACache` for a file that is neither new, nor ours, nor called as if it were."""
+def _inode(path: str) -> tuple[int, int]:
+    about = os.stat(path)
+    return about.st_dev, about.st_ino
+
+
+def _aside(path: str) -> str:
+    """Make an empty file beside a damaged one and return its name, which was free until now."""
+    for number in count(1):
+        name = f"{path}.damaged" + (f"-{number}" if number > 1 else "")
+        try:
+            with open(name, "xb"):
+                return name
+        except FileExistsError:
+            continue
+    raise AssertionError
+
+
+def _stranger(path: str) -> str:
+    """Return what a file is, if it is neither ours, nor new, nor empty; it is only read."""
+    if not os.path.exists(path):
+        return ""
+    if not os.path.isfile(path):
+        return "is not a plain file"
+    with open(path, "rb") as file:
+        head = file.read(HEAD)
+    if not head:
+        return ""
+    if len(head) < HEAD or not head.startswith(_MAGIC):
+        return "is not a file of answers"
+    schema, mark = (int.from_bytes(head[start : start + 4], "big") for start in (60, 68))  # https://sqlite.org/fileformat.html
+    if mark == MARK:
+        return "" if schema == SCHEMA else f"is of another version of stepcheck (layout {schema}; here it is {SCHEMA})"
+    if mark or schema or any(os.path.exists(path + rest) for rest in ("-wal", "-journal")) or not _is_bare(path):
+        return "is a data base of another program"
+    return ""
+
+
+def _is_bare(path: str) -> bool:
+    """Say whether a data base has nothing in it."""
     try:
-        with open(path, "rb") as file:
-            start = file.read(100)
-    except IsADirectoryError as error:
-        raise NotACache(f"{path} is a folder, not a file of answers") from error
-    except OSError:
-        return  # it is not there, or cannot be used; which of them is said when it is opened
-    ours = start.startswith(_MAGIC) and int.from_bytes(start[68:72], "big") in (0, MARK)
-    if start and not ours and not path.endswith(SUFFIX):
-        raise NotACache(f"{path} is not a file of answers; name one that ends in {SUFFIX}")
+        with closing(sqlite3.connect(f"{Path(path).absolute().as_uri()}?mode=ro&immutable=1", uri=True)) as base:
+            return base.execute("select 1 from sqlite_master").fetchone() is None
+    except sqlite3.Error:
+        return False
 
 
 def _unkept(path: str, error: Exception) -> str:

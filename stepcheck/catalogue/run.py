@@ -148,17 +148,19 @@ def processors() -> int:
 class Run:
     """A run over sheets that have been found; iterate over it for the answers, in the order of the sheets.
 
+    A sheet whose proof is to be written to a file, which `scripts` names by path, is checked, whatever the cache has.
     `remembered` counts the answers from the cache.  Whatever ends the iteration, call `stop`.
     """
 
     def __init__(
         self, found: Found, options: Options, crew: Crew, cache: "Cache | None" = None,
-        budgets: Mapping[str, int] | None = None,
+        budgets: Mapping[str, int] | None = None, scripts: Mapping[str, str] | None = None,
     ) -> None:  # fmt: skip
         self.remembered = 0
         self._found, self._options, self._crew = found, options, crew
         self._cache = cache if options.keep else None
         self._budgets = budgets or {}
+        self._scripts = scripts or {}
         self._keys: dict[int, bytes] = {}
         self._alone = Alone(options)
         self._waiting: deque[Job] = deque()
@@ -227,16 +229,16 @@ class Run:
             except SourceError as error:
                 yield Answer(number, name, reason=str(error))
                 continue
-            budget = self._budgets.get(path)
+            budget, script = self._budgets.get(path), self._scripts.get(path, "")
             if self._cache is not None:
                 key = self._cache.key(name, data, (options.engine, budget or options.budget, options.readings))
-                report = self._cache.get(key, name, data, options.readings)
+                report = None if script else self._cache.get(key, name, data, options.readings)
                 if report is not None:
                     self.remembered += 1
                     yield Answer(number, name, report)
                     continue
                 self._keys[number] = key
-            yield Job(number, name, data, budget, books_named(name, data) if distant else ())
+            yield Job(number, name, data, budget, books_named(name, data) if distant else (), script)
 
     def stop(self) -> list[Answer]:
         """Stop what is under way, and return the answers that had come but were not yet due, in order."""

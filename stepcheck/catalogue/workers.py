@@ -39,19 +39,22 @@ class Options:
     engine: str = "both"
     budget: int | None = None
     readings: str = "usual"
-    smt2: str | None = None
     keep: bool = False
 
 
 @frozen
 class Job:
-    """A sheet to be checked: its number in the run, what to call it by, its bytes, and a budget of its own, if any."""
+    """A sheet to be checked: its number in the run, what to call it by, its bytes, and a budget of its own, if any.
+
+    `books` has the digests of the books beside it, `script` the file to write its proof to, if one is wanted.
+    """
 
     number: int
     path: str
     data: bytes = field(repr=False)
     budget: int | None = None
     books: tuple[tuple[str, str], ...] = ()
+    script: str = ""
 
 
 @frozen
@@ -105,17 +108,18 @@ def answer(job: Job, options: Options, algebra: Algebra | None = None) -> Answer
     """Check one sheet; whatever goes wrong stays in the answer."""
     rest: dict[str, Any] = {"engine": options.engine, "budget": job.budget or options.budget}
     try:
-        if not options.keep:
+        if not options.keep and not job.script:
             rest |= {"readings": options.readings} if options.readings != "usual" else {}
-            rest |= {"smt2": options.smt2} if options.smt2 else {}
             report = pipeline.check_text(job.data, path=job.path, algebra=algebra, **rest)
             return Answer(job.number, job.path, report)
         routine = pipeline.loads(job.data, path=job.path, readings=options.readings)
         paths = books_of(routine.facts.book)
         before = tuple((path, digest(path)) for path in paths)
         report, outcomes = pipeline.examine(routine, algebra=algebra, **rest)
+        if job.script:
+            pipeline.write_script(routine, job.script, force=True)
         # A book that was changed meanwhile may have been read before or after.
-        final = keepable(routine, report) and before == tuple((path, digest(path)) for path in paths)
+        final = options.keep and keepable(routine, report) and before == tuple((path, digest(path)) for path in paths)
         return Answer(job.number, job.path, report, kept=kept(report, outcomes, before) if final else None)
     except (SourceError, pipeline.UnknownOption) as error:
         return Answer(job.number, job.path, reason=str(error))

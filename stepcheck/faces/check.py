@@ -3,7 +3,8 @@
 import gc
 import os
 import sys
-from contextlib import AbstractContextManager, ExitStack
+from contextlib import AbstractContextManager, ExitStack, suppress
+from shlex import quote
 from shutil import get_terminal_size
 from typing import Any
 
@@ -12,10 +13,11 @@ from attrs import evolve
 
 from stepcheck.catalogue.discovery import STDIN, Found, NothingFound, sheets
 from stepcheck.catalogue.interruption import Interruption
-from stepcheck.faces.options import NUMBER
+from stepcheck.faces.options import FORCE, NUMBER, SMT2
 from stepcheck.faces.progress import Progress
-from stepcheck.faces.streams import complain, destination, folder, remark, write
+from stepcheck.faces.streams import complain, destination, remark, write
 from stepcheck.formats.renderers import FORMATS, renderer
+from stepcheck.language import writer
 from stepcheck.model.source import SourceError, StepcheckError
 from stepcheck.model.statuses import FAILED, PROVED, STOPPED, UNDECIDED, WRONG, exit_status
 from stepcheck.model.words import count, visible
@@ -68,6 +70,7 @@ def find(
 @click.option(
     "-o", "--output", type=click.Path(dir_okay=False), metavar="FILE", help="Write it to a file instead of stdout."
 )
+@FORCE
 @click.option(
     "--engine", type=click.Choice(["walk", "z3", "both"]),
     help="Who decides: the walk through all states, the solver, or both, which must agree.  [default: both]",
@@ -79,9 +82,7 @@ def find(
     "--colour", "--color", type=click.Choice(["auto", "always", "never"]), default="auto", show_default=True,
     help="Whether to paint the text; auto does on a terminal, unless NO_COLOR is set, and where FORCE_COLOR is.",
 )  # fmt: skip
-@click.option(
-    "--smt2", type=click.Path(file_okay=False), metavar="DIR", help="Write each proof as an SMT-LIB 2 script."
-)
+@SMT2
 @click.option(
     "--readings", type=click.Choice(["usual", "all", "report"]),
     help="Words read in several ways: as usual; in all ways at once; as usual, with what others would do wrong.  "
@@ -93,15 +94,18 @@ def find(
 @click.option(
     "--cache/--no-cache", "cached", default=None, help="Keep answers, and believe those that were kept.  [default: no]"
 )
-@click.option("--cache-file", type=click.Path(dir_okay=False), metavar="FILE", help="Keep answers in this file.")
+@click.option(
+    "--cache-file", type=click.Path(dir_okay=False), metavar="FILE", envvar="STEPCHECK_CACHE_FILE",
+    help="Keep answers in this file; without it, in the one that STEPCHECK_CACHE_FILE names.",
+)  # fmt: skip
 @click.option("--scheduler", metavar="ADDRESS", help="Let a Dask cluster check, the one with this scheduler.")
 @click.option(
     "--allow-undecided", is_flag=True, help="Exit with 0 where nothing is wrong, though something waits on a blank."
 )
 @click.option("-v", "--verbose", is_flag=True, help="Say the claims that are proved, too.")
 def check(
-    paths: tuple[str, ...], form: str | None, output: str | None, engine: str | None, budget: int | None, colour: str,
-    smt2: str | None, readings: str | None, jobs: int | None, cached: bool | None, cache_file: str | None,
+    paths: tuple[str, ...], form: str | None, output: str | None, force: bool, engine: str | None, budget: int | None,
+    colour: str, smt2: str | None, readings: str | None, jobs: int | None, cached: bool | None, cache_file: str | None,
     scheduler: str | None, allow_undecided: bool, verbose: bool,
 ) -> int:  # fmt: skip
     """Check sheets: each PATH is a sheet, a folder of *.routine files, a pattern, or - for stdin.
@@ -119,8 +123,10 @@ def check(
     found, errors = find(paths, usual.exclude, usual.root)
     style = look(colour) if output is None else {"colour": colour == "always", "width": WIDTH}
     rendered = renderer(form or usual.format, verbose=verbose or usual.verbose, **style)
-    wanted = cache_file or (usual.cache or cached if cached is not False else False)
-    asked = Options(engine or usual.engine, budget or usual.budget, readings or usual.readings, smt2, bool(wanted))
+    wanted = cached is not False and (cache_file or _settled(usual.cache) or bool(cached))
+    asked = Options(engine or usual.engine, budget or usual.budget, readings or usual.readings, bool(wanted))
+    scripts = writer.scripts(found, smt2) if smt2 is not None else {}
+    _permit(output, scripts, (*found, *([wanted] if isinstance(wanted, str) else [])), force=force)
     done: list[Report] = []
     statuses: list[int] = [FAILED] * len(errors)
     stopped = False
@@ -135,17 +141,17 @@ def check(
                 put(said)
         progress.step()
 
-    with ExitStack() as stack:
+    with suppress(_Unwritten), ExitStack() as stack:
         if smt2 is not None:
-            folder(smt2)
-        put = stack.enter_context(destination(output))
+            writer.folder(smt2)
+        put = stack.enter_context(destination(output, force=force))
         progress = stack.enter_context(Progress(len(found)))
         kept = catalogue.opened(wanted, say=complain)
         if kept is not None:
             stack.enter_context(kept)
         executor = stack.enter_context(_cluster(scheduler)) if scheduler else None
         crew = catalogue.crew(asked, jobs or usual.jobs or None, executor)
-        run = catalogue.Run(Found(found), asked, crew, kept, usual.budgets_of(found))
+        run = catalogue.Run(Found(found), asked, crew, kept, usual.budgets_of(found), scripts)
         stop = stack.enter_context(Interruption())
         try:
             for answer in run:
@@ -160,9 +166,11 @@ def check(
         progress.hide()
         if said := rendered.end(tuple(done), errors):
             put(said)
+        if output is not None and (stopped or not done):
+            raise _Unwritten
     remark(summary(done) + (f"; {len(errors)} could not be checked" if errors else ""))
     if stopped:
-        complain(f"stopped after {len(done) + len(errors)} of {len(found)}")
+        complain(f"stopped after {len(done) + len(errors)} of {len(found)}" + ("; a file is written only by a run that ends" if output else ""))
         return STOPPED
     status = exit_status(statuses)
     return PROVED if allow_undecided and status == UNDECIDED else status
@@ -172,6 +180,40 @@ def _cluster(address: str) -> AbstractContextManager[Any]:
     from stepcheck.catalogue import cluster
 
     return cluster.connected(address)
+
+
+def _settled(cache: str | bool) -> str | bool:
+    """Return the cache that a project settles, if it may be believed; else False, having said what to write."""
+    if isinstance(cache, bool):
+        return cache
+    from stepcheck.catalogue.cache import is_own
+
+    if is_own(cache):
+        return cache
+    complain(
+        f"{cache}, which pyproject.toml names as cache, lies outside your own cache folder and is not used, since whoever wrote"
+        f" it may have made its answers up; if you trust it, write --cache-file {quote(cache)}, or set STEPCHECK_CACHE_FILE"
+    )
+    return False
+
+
+class _Unwritten(Exception):
+    """The answers are not all there: the file that they were to go to stays as it was."""
+
+
+def _permit(output: str | None, scripts: dict[str, str], read: tuple[str, ...], *, force: bool) -> None:
+    """Refuse, before anything is touched, to write over what is read or over another answer of this run.
+
+    Raises:
+        SourceError: something would be lost.
+    """
+    places = (writer.STDOUT if output is None else output, *scripts.values())
+    if writer.inodes(places):
+        sources = writer.inodes(writer.STDIN if path == STDIN else path for path in read)
+        for place in places:
+            writer.permit(place, sources, force=force)
+    if output is not None and os.path.realpath(output) in map(os.path.realpath, scripts.values()):
+        raise SourceError(f"{output} is to be a script, and no report is written over it")
 
 
 class Elsewhere(Exception):
@@ -227,7 +269,7 @@ def layout(paths: tuple[str, ...], only_check: bool, diff: bool) -> int:
             elif piped:
                 write(laid.after)
             elif laid.changed:
-                replace(path, laid.after)
+                replace(path, laid.after, laid.before)
             changed += laid.changed
         except SourceError as error:
             complain(str(error))

@@ -10,6 +10,7 @@ from shlex import quote
 import click
 
 from stepcheck.faces import streams
+from stepcheck.language import writer
 from stepcheck.model.source import StepcheckError
 from stepcheck.model.statuses import FAILED, PROVED, STATUSES, STOPPED
 
@@ -123,7 +124,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         streams.complain(str(error))
     except OSError as error:
         about = f"{error.filename}: " if error.filename else ""
-        streams.complain(about + streams.reason(error))
+        streams.complain(about + writer.reason(error))
     except Exception as error:
         from stepcheck.faces import crash  # what it loads is for this rare case only
 

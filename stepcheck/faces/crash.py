@@ -26,7 +26,7 @@ def keep(reason: str, path: str | None = None, error: BaseException | None = Non
         sheet = read_bytes(path) if path else b""
     except SourceError:
         sheet = b""
-    try:
+    try:  # a new file, which nobody else may read, as the sheet may be private
         handle, name = tempfile.mkstemp(prefix="stepcheck-failure-", suffix=".routine")
         with os.fdopen(handle, "wb") as file:
             file.write(head + sheet)

@@ -6,9 +6,10 @@ from typing import Any
 import click
 
 from stepcheck.catalogue.discovery import STDIN
-from stepcheck.faces.options import NUMBER
-from stepcheck.faces.streams import complain, write, writing
+from stepcheck.faces.options import FORCE, NUMBER, SMT2
+from stepcheck.faces.streams import complain, write
 from stepcheck.fixes.costs import COSTS
+from stepcheck.language import writer
 from stepcheck.model import words
 from stepcheck.model.source import StepcheckError
 
@@ -53,23 +54,21 @@ def _costs(context: click.Context, option: click.Parameter, value: tuple[str, ..
     "--all-readings", is_flag=True, help="Have it hold for every reading of words that the sheet leaves open."
 )
 @click.option("--budget", type=NUMBER, metavar="N", help="How many places of dancers may be looked at.")
-@click.option(
-    "--smt2",
-    type=click.Path(dir_okay=False),
-    metavar="FILE",
-    help="Write the proof that nothing is cheaper as an SMT-LIB 2 script.",
-)
+@SMT2
+@FORCE
 @click.option(
     "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print."
 )
 def repair(
     path: str, limit: int, apply: int | None, keep: tuple[str, ...], without: tuple[str, ...], costs: dict[str, int],
-    level: str | None, most_cost: int | None, all_readings: bool, budget: int | None, smt2: str | None, form: str,
+    level: str | None, most_cost: int | None, all_readings: bool, budget: int | None, smt2: str | None, force: bool,
+    form: str,
 ) -> int:  # fmt: skip
     """Find the least that mends a sheet: the cheapest changes after which every claim of it is proved, by both engines.
 
     Each fix comes as a diff, with its cost and with why nothing cheaper exists. Nothing is written unless --apply says
-    so. The exit status is 0 if there is a fix or nothing to mend, 1 if there is none, which comes with the reason.
+    so. --smt2 writes the question whether anything cheaper mends the sheet. The exit status is 0 if there is a fix or
+    nothing to mend, 1 if there is none, which comes with the reason.
     """
     from stepcheck.faces.fixes import repairs_json, repairs_text
     from stepcheck.fixes.fix import repair as solve
@@ -82,6 +81,11 @@ def repair(
         routine = pipeline.loads(sys.stdin.buffer.read(), path="<stdin>", readings=readings)
     else:
         routine = pipeline.load(path, readings=readings)
+    script = ""
+    if smt2 is not None:
+        script = writer.scripts((path,), smt2, ".repair")[path]
+        writer.permit(script, writer.inodes((writer.STDIN if path == STDIN else path,)), force=force)
+        writer.folder(smt2)
     more: dict[str, Any] = {"most_cost": most_cost, "budget": budget}
     found = solve(
         routine, limit=max(limit, apply or 1), costs=costs, without=without, keep=keep, level=level,
@@ -90,21 +94,13 @@ def repair(
     if apply is not None and found.needed and len(found) < apply:
         raise NoSuchFix(f"there is no fix {apply}: {found.reason or words.only(len(found))}")
     write(repairs_json(found, routine.path) if form == "json" else repairs_text(found))
-    if smt2 is not None:
-        _written(smt2, found.script)
+    if script and found.script:
+        writer.write(script, found.script.encode(), force=force)
+    elif script:
+        complain("no script is written, since there was nothing to ask the solver")
     if apply is not None and found.fixes:
         from stepcheck.language.layouts import replace
 
-        replace(path, found[apply - 1].text)
+        replace(path, found[apply - 1].text, routine.sheet.source.text)
         complain(f"{path}: fix {apply} is written into it")
     return 0 if found.fixes or not found.needed else 1
-
-
-def _written(path: str, text: str) -> None:
-    """Write a script to a file.
-
-    Raises:
-        SourceError: it cannot be written.
-    """
-    with writing(path), open(path, "w", encoding="utf-8", newline="\n") as file:
-        file.write(text)

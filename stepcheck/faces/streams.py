@@ -4,12 +4,12 @@ A reader that leaves early, as in `stepcheck … | head`, is no error: what is w
 exit status is what it would have been.
 """
 
-import errno
 import os
 import sys
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 
+from stepcheck.language.writer import is_stdout, reason, writing
 from stepcheck.model.source import SourceError
 
 
@@ -51,60 +51,17 @@ def complain(said: str) -> None:
 
 
 @contextmanager
-def destination(output: str | None) -> Iterator[Callable[[str], None]]:
-    """Yield what writes the answers: to the file `output`, or to stdout.
+def destination(output: str | None, *, force: bool = False) -> Iterator[Callable[[str], None]]:
+    """Yield what writes the answers: to the file `output`, as `files.writing` does, or to stdout.
 
     Raises:
-        SourceError: the file cannot be written; it is opened before any sheet is checked.
+        SourceError: the file cannot be written, which is said before any sheet is checked.
     """
-    if output is None:
+    if output is None or is_stdout(output):
         yield write
         return
-    with writing(output):
-        file = open(output, "w", encoding="utf-8", errors="backslashreplace", newline="\n")
-
-    def put(said: str) -> None:
-        with writing(output):
-            file.write(said)
-            file.flush()
-
-    try:
-        yield put
-    finally:
-        with suppress(OSError):  # where it could not be written, closing it fails as well
-            file.close()
-
-
-@contextmanager
-def writing(path: str) -> Iterator[None]:
-    """Say of a failure inside that the file at `path` cannot be written.
-
-    Raises:
-        SourceError: it cannot.
-    """
-    try:
-        yield
-    except SourceError:
-        raise
-    except OSError as error:
-        raise SourceError(f"{path} cannot be written: {reason(error)}") from error
-
-
-def folder(path: str) -> None:
-    """Make a folder to write to, before anything is done that would be lost without it.
-
-    Raises:
-        SourceError: nothing can be written there.
-    """
-    with writing(path):
-        os.makedirs(path, exist_ok=True)
-        if not os.access(path, os.W_OK | os.X_OK):
-            raise PermissionError(errno.EACCES, "no permission")
-
-
-def reason(error: OSError) -> str:
-    """Return why the system refused, as the end of a sentence."""
-    return (error.strerror or str(error)).lower()
+    with writing(output, force=force) as put:
+        yield lambda said: put(said.encode("utf-8", "backslashreplace"))
 
 
 def forsake(stream: int) -> None:

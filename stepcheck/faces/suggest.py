@@ -206,7 +206,7 @@ def fill(
     if apply is not None and found.fills:
         from stepcheck.language.layouts import replace
 
-        replace(path, found.fills[apply - 1].text)
+        replace(path, found.fills[apply - 1].text, routine.sheet.source.text)
         complain(f"{path}: answer {apply} is written into it")
     return 0 if found.fills or not found.blanks else 1
 

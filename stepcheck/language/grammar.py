@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 from zlib import crc32
 
 from stepcheck.language.syntax import At
+from stepcheck.language.writer import write
 
 if TYPE_CHECKING:
     from lark import Lark
@@ -202,8 +203,8 @@ def _plan(rule: "Rule") -> list[tuple[int | None, bool]]:
 def main() -> None:
     """Write the table beside the grammar."""
     table = build_table(shipped("language.lark"))
-    with open(join(dirname(__file__), "language.json"), "w", encoding="utf-8") as file:
-        file.write(json.dumps(table, separators=(",", ":")) + "\n")
+    made = json.dumps(table, separators=(",", ":")) + "\n"
+    write(join(dirname(__file__), "language.json"), made.encode(), force=True)
 
 
 if __name__ == "__main__":

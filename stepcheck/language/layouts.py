@@ -1,14 +1,12 @@
 """Sheets laid out anew: what the formatter makes of a file, and how it gets back there."""
 
-import os
-import shutil
-import tempfile
 from difflib import unified_diff
 
 from attrs import frozen
 
+from stepcheck.language.writer import write
 from stepcheck.model.findings import Diagnostic, Severity
-from stepcheck.model.source import Source, SourceError, read_bytes
+from stepcheck.model.source import Source, SourceError, plain, read_bytes
 from stepcheck.model.words import visible
 
 
@@ -55,21 +53,12 @@ def lay_out(path: str, data: bytes | None = None) -> Layout:
     return Layout(source, before, None if wrong else printer.print_sheet(sheet), wrong)
 
 
-def replace(path: str, text: str) -> None:
-    """Write `text` to the file at `path`, all at once or not at all, keeping its permissions and following links.
+def replace(path: str, text: str, before: str) -> None:
+    """Write `text` to the sheet at `path`, unless it says something else by now than `before`, line ends aside.
 
     Raises:
-        SourceError: it can't be written.
+        SourceError: it can't be written, or was changed.
     """
-    target = os.path.realpath(path)
-    made = ""
-    try:
-        handle, made = tempfile.mkstemp(prefix=".stepcheck-", dir=os.path.dirname(target))
-        with os.fdopen(handle, "wb") as file:
-            file.write(text.encode("utf-8"))
-        shutil.copymode(target, made)
-        os.replace(made, target)
-    except OSError as error:
-        if made and os.path.exists(made):
-            os.unlink(made)
-        raise SourceError(f"{path} cannot be written: {(error.strerror or str(error)).lower()}") from error
+    if plain(read_bytes(path).decode("utf-8", "replace")) != plain(before):
+        raise SourceError(f"{path} was changed meanwhile, and is left as it is")
+    write(path, text.encode("utf-8"), force=True)

@@ -8,11 +8,11 @@ from attrs import evolve
 
 from stepcheck.books.book import Book
 from stepcheck.books.footwork import danced
-from stepcheck.language import parser, reader
+from stepcheck.language import parser, reader, writer
 from stepcheck.model.dance import Body, Check, Choice, Claim, Program
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.outcome import Outcome, Verdict
-from stepcheck.model.source import BOOK, ROUTINE, Source, SourceError, StepcheckError, require
+from stepcheck.model.source import BOOK, ROUTINE, Source, StepcheckError, require
 from stepcheck.program.routine import Routine, elaborate
 from stepcheck.report import echoes, notes
 from stepcheck.report.certify import Rejected, Replay, confirm
@@ -171,10 +171,10 @@ def check_file(
     """Return the report on the sheet in a file; arguments as for `load` and `check`.
 
     Args:
-        smt2: a folder to write the proof to, as an SMT-LIB 2 script named after the sheet.
+        smt2: a folder, made if it is not there, for the proof as an SMT-LIB 2 script named after the sheet.
 
     Raises:
-        SourceError: the file cannot be read, or the script cannot be written.
+        SourceError: the file cannot be read, or the script cannot be written or is there already.
     """
     return _checked(load(path, readings=readings, book=book), engine, budget, smt2, algebra)
 
@@ -189,8 +189,9 @@ def check_text(
 
 def _checked(routine: Routine, engine: str, budget: int | None, smt2: str | None, algebra: Algebra | None) -> Report:
     report = check(routine, engine=engine, budget=budget, algebra=algebra)
-    if smt2 is not None and routine.program is not None:
-        write_script(routine, smt2)
+    if smt2 is not None:
+        writer.folder(smt2)
+        write_script(routine, writer.scripts((routine.path,), smt2)[routine.path])
     return report
 
 
@@ -204,17 +205,14 @@ def script(routine: Routine) -> str:
     return prove.script(routine.program, walk(routine.program))
 
 
-def write_script(routine: Routine, folder: str) -> str:
-    """Write the script of a routine to a folder, made if it is not there, and return the file's path."""
-    stem = os.path.splitext(os.path.basename(routine.path.strip("<>")))[0] or "sheet"
-    path = os.path.join(folder, f"{stem}.smt2")
-    try:
-        os.makedirs(folder, exist_ok=True)
-        with open(path, "w", encoding="utf-8", newline="\n") as file:
-            file.write(script(routine))
-    except OSError as error:
-        raise SourceError(f"{path} cannot be written: {(error.strerror or str(error)).lower()}") from error
-    return path
+def write_script(routine: Routine, path: str, *, force: bool = False) -> None:
+    """Write the script of a routine to a file, if the routine is well-formed; `force` says to replace one that is there.
+
+    Raises:
+        SourceError: it cannot be written, or is there already.
+    """
+    if routine.program is not None:
+        writer.write(path, script(routine).encode("utf-8", "backslashreplace"), force=force)
 
 
 # -- deciding --------------------------------------------------------------------------------------------------------

@@ -3,6 +3,8 @@
 import json
 import os
 import sqlite3
+from collections.abc import Callable
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -108,25 +110,29 @@ def test_a_book_that_comes_later_is_seen(tmp_path: Path) -> None:
     assert [Verdict.PROVED] == [one.verdict for one in check_catalogue(tmp_path, cache=file).reports]
 
 
-@pytest.mark.parametrize("size", [0, 10, 100, 4096])
+@pytest.mark.parametrize("size", [100, 4096])
 @pytest.mark.parametrize("noise", [b"\xff", b"\x00", b"no data base"])
 def test_a_damaged_file_is_set_aside(
     size: int, noise: bytes, hall: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """Whatever is written over it, the answers are right, a warning is given, and the next run has a new file."""
+    """The answers are right, a warning is given, the next run has a new file, and what is set aside stays as it was found."""
     file = tmp_path / "a.sqlite"
     words = ["check", "--cache-file", str(file), "--format", "json", str(hall)]
     cli.main(words)
     right = capsys.readouterr().out
-    whole = file.read_bytes()
-    file.write_bytes(whole[:size] + noise * (max(0, len(whole) - size) // len(noise)))
-    cli.main(words)
-    out, err = capsys.readouterr()
+    found = []
+    for number in ("", "-2", "-3"):
+        whole = file.read_bytes()
+        found.append(whole[:size] + noise * (max(0, len(whole) - size) // len(noise)) + number.encode())
+        file.write_bytes(found[-1])
+        cli.main(words)
+        out, err = capsys.readouterr()
 
-    assert right == out
-    assert "set aside" in err and (tmp_path / "a.sqlite.damaged").exists()
-    cli.main(words)
-    assert (right, True) == ((again := capsys.readouterr()).out, "set aside" not in again.err)
+        assert right == out
+        assert "set aside" in err and (tmp_path / f"a.sqlite.damaged{number}").exists()
+        cli.main(words)
+        assert (right, True) == ((again := capsys.readouterr()).out, "set aside" not in again.err)
+    assert found == [(tmp_path / f"a.sqlite.damaged{number}").read_bytes() for number in ("", "-2", "-3")]
 
 
 def change(file: Path, old: str, new: str) -> int:
@@ -199,22 +205,158 @@ def test_every_kind_of_decision_comes_back() -> None:
     assert trace == evidence._read(json.loads(json.dumps(evidence._written(trace))))
 
 
-def test_a_file_that_is_something_else_is_not_touched(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """A sheet or a strange data base named by mistake is refused, and stays as it is."""
-    sheet = tmp_path / "a.routine"
-    sheet.write_text(ILL)
-    with sqlite3.connect(tmp_path / "other.db") as base:
-        base.execute("pragma application_id = 5")
-        base.execute("create table answers (x)")
-    base.close()
+def strange(folder: Path) -> dict[str, Path]:
+    """Make files that are no cache of ours, each of which somebody may have named by mistake."""
+    made = {name: folder / name for name in ("a.routine", "notes.sqlite", "short.sqlite", "torn.sqlite")}
+    made["a.routine"].write_text(ILL)
+    made["notes.sqlite"].write_text("not a data base\n" * 1000)
+    Cache(folder / "torn.sqlite").close()
+    whole = made["torn.sqlite"].read_bytes()
+    made["torn.sqlite"].write_bytes(b"torn" + whole[4:])
+    made["short.sqlite"].write_bytes(whole[:90])
+    for name, sql in {
+        "other.sqlite": "pragma application_id = 5; create table answers (x)",
+        "unmarked.sqlite": "create table answers (key, report); insert into answers values (1, 2)",
+        "marked.sqlite": "pragma application_id = 5",
+        "begun.sqlite": "pragma user_version = 3",
+        "logged.sqlite": "pragma journal_mode = wal",
+        "older.sqlite": f"pragma application_id = {caches.MARK}; pragma user_version = 99; create table answers (x)",
+    }.items():
+        made[name] = folder / name
+        with closing(sqlite3.connect(made[name])) as base:
+            base.executescript(f"{sql}; ")
+    (folder / "logged.sqlite-wal").write_bytes(b"what another program has not put away yet")
+    return made
 
-    for name in ("a.routine", "other.db"):
-        before = (tmp_path / name).read_bytes()
-        assert 2 == cli.main(["check", "--cache-file", str(tmp_path / name), str(sheet)])
-        assert "is not a file of answers" in capsys.readouterr().err
-        assert before == (tmp_path / name).read_bytes()
-    with pytest.raises(NotACache):
+
+def test_a_file_that_is_something_else_is_not_touched(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A sheet, a data base of another program or of another layout: refused, and it stays as it is, byte for byte."""
+    made = strange(tmp_path)
+    sheet = str(made["a.routine"])
+    before = {path.name: path.read_bytes() for path in tmp_path.iterdir()}
+
+    for path in made.values():
+        assert 2 == cli.main(["check", "--cache-file", str(path), sheet])
+        said = capsys.readouterr().err
+        assert path.name in said and "is left alone; name another file" in said
+    assert before == {path.name: path.read_bytes() for path in tmp_path.iterdir()}
+    with pytest.raises(NotACache, match="is not a plain file"):
         Cache(tmp_path)
+
+
+@pytest.mark.skipif(os.name != "posix", reason="pipes of POSIX")
+def test_a_pipe_is_no_cache(tmp_path: Path) -> None:
+    """Nothing waits for somebody to write into it."""
+    os.mkfifo(tmp_path / "pipe")
+    with pytest.raises(NotACache, match="is not a plain file"):
+        Cache(tmp_path / "pipe")
+
+
+@pytest.mark.parametrize("sql", [None, "", "vacuum", "create table x (y); drop table x", "pragma journal_mode = wal"])
+def test_an_empty_file_is_a_new_one(sql: str | None, hall: Path, tmp_path: Path) -> None:
+    """A file without a byte, and a data base in which there is nothing, become a cache."""
+    file = tmp_path / "a.sqlite"
+    file.touch()
+    if sql is not None:
+        with closing(sqlite3.connect(file)) as base:
+            base.executescript(sql)
+    assert 0 == check_catalogue(hall, cache=file).remembered
+    assert 5 == check_catalogue(hall, cache=file).remembered
+
+
+def test_what_comes_into_being_meanwhile_is_not_touched(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A data base that another program fills between the look and the opening is seen, and nothing in it is changed."""
+    strange(tmp_path)
+    monkeypatch.setattr(caches, "_stranger", lambda path: "")
+    with pytest.raises(NotACache, match="has become something else"):
+        Cache(tmp_path / "unmarked.sqlite")
+    with closing(sqlite3.connect(tmp_path / "unmarked.sqlite")) as base:
+        assert [(1, 2)] == base.execute("select * from answers").fetchall()
+
+
+def test_in_the_own_folder_what_is_strange_is_set_aside(
+    hall: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """There nobody else has a file; so one of an older layout, or one that was torn, does not stop a run for ever."""
+    monkeypatch.setattr(caches, "default_file", lambda: str(tmp_path / "own" / "answers.sqlite"))
+    made = strange(tmp_path)
+    (tmp_path / "own").mkdir()
+    for number, name in enumerate(("older.sqlite", "torn.sqlite", "notes.sqlite"), 1):
+        whole = made[name].read_bytes()
+        (tmp_path / "own" / "answers.sqlite").write_bytes(whole)
+        assert 1 == cli.main(["check", "--cache", str(hall)])
+        assert "set aside, and a new one is begun" in capsys.readouterr().err
+        aside = tmp_path / "own" / f"answers.sqlite.damaged{f'-{number}' if number > 1 else ''}"
+        assert whole == aside.read_bytes()
+        assert 5 == check_catalogue(hall, cache=True).remembered
+
+
+# -- whose cache is believed -----------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def shipped(hall: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A repository that ships a cache in which a wrong sheet is proved, seal and all, and settings that name it."""
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "mine"))
+    monkeypatch.setattr("sys.platform", "linux")
+    monkeypatch.delenv("STEPCHECK_CACHE_FILE", raising=False)
+    monkeypatch.chdir(hall)
+    (hall / "pyproject.toml").write_text('[tool.stepcheck]\ncache = "answers.sqlite"\n')
+    assert 1 == cli.main(["check", "wrong.routine", "--cache-file", "answers.sqlite"])
+    forge(hall / "answers.sqlite", '"verdict":"refuted"', '"verdict":"proved"', "")
+    monkeypatch.setattr(Cache, "__init__", trusting(Cache.__init__))
+    return hall / "answers.sqlite"
+
+
+def trusting(real: Callable[..., None]) -> Callable[..., None]:
+    """Return a beginning of a cache that walks no proof again, so that a test does not hang on which one it would be."""
+    return lambda self, path, **more: real(self, path, **{**more, "spot": 1 << 60})
+
+
+def test_a_cache_that_a_repository_ships_is_not_believed(shipped: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Settings that name a cache outside the user's own folder are not followed, and what to write is said."""
+    before = shipped.read_bytes()
+    capsys.readouterr()
+    assert 1 == cli.main(["check", "wrong.routine"])
+    said = capsys.readouterr().err
+
+    assert "is not used" in said and f"--cache-file {shipped}" in said and "STEPCHECK_CACHE_FILE" in said
+    assert before == shipped.read_bytes()
+    assert 1 == cli.main(["check", "wrong.routine", "--cache"])
+    assert (shipped.parents[1] / "mine" / "stepcheck" / "answers.sqlite").exists()
+
+
+def test_a_cache_is_believed_where_its_user_asks_for_it(
+    shipped: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The command line or the environment names it; `--no-cache` has the last word."""
+    assert 0 == cli.main(["check", "wrong.routine", "--cache-file", "answers.sqlite"])
+    monkeypatch.setenv("STEPCHECK_CACHE_FILE", str(shipped))
+    assert 0 == cli.main(["check", "wrong.routine"])
+    capsys.readouterr()
+    assert 1 == cli.main(["check", "wrong.routine", "--no-cache"])
+    assert "is not used" not in capsys.readouterr().err
+
+
+def test_settings_may_name_a_cache_in_the_own_folder(shipped: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A name there is followed, links counting as what they lead to; one beside the folder is not."""
+    own = shipped.parents[1] / "mine" / "stepcheck"
+    own.mkdir(parents=True)
+    (own / "link.sqlite").symlink_to(shipped)
+    for name, used in (("club.sqlite", True), ("../beside.sqlite", False), ("link.sqlite", False)):
+        (shipped.parent / "pyproject.toml").write_text(f'[tool.stepcheck]\ncache = "{own / name}"\n')
+        capsys.readouterr()
+        assert 1 == cli.main(["check", "wrong.routine"])
+        assert used is ("is not used" not in capsys.readouterr().err)
+    assert {"club.sqlite", "link.sqlite"} == set(os.listdir(own))
+
+
+def test_a_cache_home_that_is_not_absolute_is_passed_over(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A repository is not to hold the user's cache folder (XDG Base Directory Specification: such paths are invalid)."""
+    monkeypatch.setattr("sys.platform", "linux")
+    monkeypatch.setenv("XDG_CACHE_HOME", "here")
+
+    assert os.path.join(os.path.expanduser("~"), ".cache", "stepcheck", "answers.sqlite") == caches.default_file()
 
 
 def test_a_place_where_nothing_can_be_kept_changes_no_answer(
@@ -224,19 +366,6 @@ def test_a_place_where_nothing_can_be_kept_changes_no_answer(
     (tmp_path / "file").write_text("")
     assert 1 == cli.main(["check", "--cache-file", str(tmp_path / "file" / "in" / "a.sqlite"), str(hall)])
     assert "answers cannot be kept" in capsys.readouterr().err
-
-
-def test_an_older_layout_is_begun_anew(hall: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """A file of another schema is emptied, without a word."""
-    told: list[str] = []
-    check_catalogue(hall, cache=tmp_path / "a.sqlite")
-    monkeypatch.setattr(caches, "SCHEMA", 99)
-    with Cache(tmp_path / "a.sqlite", say=told.append) as cache:
-        assert 0 == check_catalogue(hall, cache=cache).remembered
-    with Cache(tmp_path / "a.sqlite", say=told.append) as cache:
-        assert 5 == check_catalogue(hall, cache=cache).remembered
-
-    assert [] == told
 
 
 def test_more_than_enough_is_dropped(hall: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -131,10 +131,10 @@ def test_stopping_keeps_what_is_done(stage: Stage, capsys: pytest.CaptureFixture
 
 
 def test_options_reach_the_pipeline(stage: Stage) -> None:
-    """Engine, budget and the folder for proofs are handed on as they are; stdin is a sheet named so."""
-    cli.main(["check", "--engine", "walk", "--budget", "500", "--smt2", "proofs", *sheets("proved")])
+    """Engine and budget are handed on as they are."""
+    cli.main(["check", "--engine", "walk", "--budget", "500", *sheets("proved")])
 
-    assert [("proved.routine", {"engine": "walk", "budget": 500, "smt2": "proofs"})] == stage.asked
+    assert [("proved.routine", {"engine": "walk", "budget": 500})] == stage.asked
 
 
 @pytest.mark.parametrize(

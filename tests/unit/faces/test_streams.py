@@ -13,7 +13,7 @@ import pytest
 from stepcheck.faces import check as commands
 from stepcheck.faces import cli, streams
 from stepcheck.formats.renderers import FORMATS
-from stepcheck.language import layouts
+from stepcheck.language import layouts, writer
 from stepcheck.model.source import SourceError
 
 WRONG = "book: clogging\npart A: 5 beats\n  Triple\ndance:\n  A\n"
@@ -89,7 +89,7 @@ def test_a_full_disk_is_said(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) ->
         monkeypatch.setattr(sys, "stdout", full)
         with pytest.raises(SourceError, match="the answers cannot be written: no space left on device"):
             streams.write("x")
-    with pytest.raises(SourceError, match="o.xml cannot be written: no space left on device"), streams.writing("o.xml"):
+    with pytest.raises(SourceError, match="o.xml cannot be written: no space left on device"), writer.blamed("o.xml"):
         raise OSError(errno.ENOSPC, "No space left on device")
 
 
@@ -115,18 +115,6 @@ def test_what_fails_elsewhere_is_not_blamed_on_the_file(tmp_path: Path) -> None:
         raise AssertionError
 
 
-def test_a_folder_is_there_before_it_is_written_to(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    """A folder for scripts is made at once; one that takes no file, or is one, is refused before a sheet is checked."""
-    streams.folder(str(tmp_path / "a" / "b"))
-    assert (tmp_path / "a" / "b").is_dir()
-    (tmp_path / "file").write_text("")
-    with pytest.raises(SourceError, match="file cannot be written: file exists"):
-        streams.folder(str(tmp_path / "file"))
-    monkeypatch.setattr(os, "access", lambda path, mode: False)
-    with pytest.raises(SourceError, match="a cannot be written: no permission"):
-        streams.folder(str(tmp_path / "a"))
-
-
 def test_a_sheet_that_could_not_be_written_is_not_counted(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     """Of sheets laid out anew only those are counted that are."""
     (tmp_path / "a.routine").write_text("book: clogging\npart A:\n    Triple\ndance:\n  A\n")
@@ -138,6 +126,6 @@ def test_a_sheet_that_could_not_be_written_is_not_counted(monkeypatch: pytest.Mo
     assert ["1 sheet: 0 laid out anew"] == said
 
 
-def refused(path: str, text: str) -> None:
+def refused(path: str, text: str, before: str) -> None:
     """Write nothing."""
     raise SourceError(f"{path} cannot be written: read-only file system")

@@ -1,0 +1,243 @@
+"""Files that stepcheck writes: each whole or not at all, and never one that it reads.
+
+What is written comes into a file without a name, which takes the old file's place when it is whole; so an old file stays as
+it was whatever happens on the way, a full disk, Ctrl-C or the end of the process included.
+"""
+
+import errno
+import os
+import secrets
+import stat
+from collections.abc import Callable, Collection, Iterable, Iterator
+from contextlib import contextmanager, suppress
+from typing import BinaryIO, TypeAlias
+
+from stepcheck.model.source import SourceError
+
+Inode: TypeAlias = tuple[int, int]
+Put: TypeAlias = Callable[[bytes], None]
+
+READ = (".routine", ".book", ".stepcheckignore", "pyproject.toml")  # ends of the names of what stepcheck reads
+STDIN, STDOUT = 0, 1
+SUFFIX = ".smt2"
+
+
+def inodes(paths: Iterable[str | int]) -> frozenset[Inode]:
+    """Return what tells the plain files at `paths` from all others, by whatever name: links of both kinds are their target.
+
+    Args:
+        paths: names of files and numbers of open ones; one that is not there is passed over.
+    """
+    found = set()
+    for path in paths:
+        with suppress(OSError, ValueError):
+            about = os.stat(path)
+            if stat.S_ISREG(about.st_mode):
+                found.add((about.st_dev, about.st_ino))
+    return frozenset(found)
+
+
+def permit(path: str | int, sources: Collection[Inode] = (), *, force: bool = False) -> None:
+    """Refuse a place for an answer where something would be lost; nothing is touched.
+
+    Args:
+        path: where an answer is to be written, or the number of an open file.
+        sources: what this run reads, as `inodes` has it.
+        force: whether another file may be written over.
+
+    Raises:
+        SourceError: a file that is read is there, a folder, or without `force` any file.
+    """
+    name = "stdout" if path == STDOUT else str(path)
+    with blamed(name):
+        about = _about(path)
+    if about is None:
+        return
+    if stat.S_ISDIR(about.st_mode):
+        raise SourceError(f"{name} cannot be written: it is a folder")
+    if not stat.S_ISREG(about.st_mode):
+        return
+    if (about.st_dev, about.st_ino) in sources:
+        raise SourceError(f"{name} is read in this run, and is not written over")
+    if isinstance(path, int) or is_stdout(path):
+        return
+    if os.path.realpath(path).endswith(READ):
+        raise SourceError(f"{name} is a file that stepcheck reads, and no answer is written over it")
+    if not force:
+        raise SourceError(f"{name} is there already; it is written over with --force only")
+
+
+def is_stdout(path: str) -> bool:
+    """Say whether `path` names what this process has as stdout."""
+    with suppress(OSError, ValueError):
+        return os.path.samestat(os.stat(path), os.fstat(STDOUT))
+    return False
+
+
+@contextmanager
+def writing(path: str, *, force: bool = False) -> Iterator[Put]:
+    """Yield what writes to the file at `path`, or, through a link, at its target, whose permissions are kept.
+
+    The file is there when all is written; if the body raises, everything stays as it was.  What is not a plain file (a
+    pipe, a terminal, `/dev/null`) is written to as it comes.
+
+    Args:
+        path: the file; its folder has to be there.
+        force: whether a file that is there is replaced.
+
+    Raises:
+        SourceError: it cannot be written, or is there and may not be replaced.
+    """
+    with blamed(path):
+        old, name = _about(path), ""
+        target = os.path.realpath(path)
+        direct = old is not None and not stat.S_ISREG(old.st_mode)
+        if direct:
+            file: BinaryIO = open(path, "wb")  # what is written outlives this block
+        elif old is None or _replaceable(path, force=force):
+            file, name = _begun(target)
+
+    def put(data: bytes) -> None:
+        with blamed(path):
+            file.write(data)
+            if direct:
+                file.flush()
+
+    try:
+        yield put
+        with blamed(path):
+            file.flush()
+            if not direct:
+                if old is not None:
+                    os.fsync(file.fileno())  # before the old file goes
+                if not name:
+                    name = _named(file.fileno(), _beside(target))
+                file.close()
+                _take_place(name, target, old, force=force)
+    except BaseException:
+        if name:
+            with suppress(OSError):
+                os.unlink(name)
+        raise
+    finally:
+        with suppress(OSError):  # where it could not be written, closing it fails as well
+            file.close()
+
+
+def write(path: str, data: bytes, *, force: bool = False) -> None:
+    """Write `data` to the file at `path`, as `writing` does.
+
+    Raises:
+        SourceError: it cannot be written, or is there and may not be replaced.
+    """
+    with writing(path, force=force) as put:
+        put(data)
+
+
+def folder(path: str) -> None:
+    """Make a folder to write to, before anything is done that would be lost without it.
+
+    Raises:
+        SourceError: nothing can be written there.
+    """
+    with blamed(path):
+        os.makedirs(path, exist_ok=True)
+        if not os.access(path, os.W_OK | os.X_OK):
+            raise PermissionError(errno.EACCES, "no permission")
+
+
+def scripts(paths: Iterable[str], within: str, kind: str = "") -> dict[str, str]:
+    """Return for each sheet the path of its script in a folder, no two the same.
+
+    A script is called after its sheet; where the sheets lie in several folders, the folders below the one that they share
+    come first, with dashes between: `d1-x.smt2`, `d2-x.smt2`.  A name that an earlier sheet has got is numbered.
+
+    Args:
+        paths: the sheets, `<stdin>` or `-` for one that has no file.
+        within: the folder.
+        kind: what stands before the suffix, such as `.repair`.
+    """
+    whole = {path: os.path.abspath("stdin" if path == "-" else path.strip("<>") or "sheet") for path in paths}
+    shared = os.path.commonpath([os.path.dirname(path) for path in whole.values()]) if whole else ""
+    found: dict[str, str] = {}
+    taken: set[str] = set()
+    for path, full in whole.items():
+        stem = os.path.relpath(full, shared).removesuffix(READ[0]).replace(os.sep, "-")
+        names = (f"{stem}{f'-{number}' if number > 1 else ''}{kind}{SUFFIX}" for number in range(1, len(whole) + 2))
+        name = next(name for name in names if name.casefold() not in taken)
+        taken.add(name.casefold())
+        found[path] = os.path.join(within, name)
+    return found
+
+
+@contextmanager
+def blamed(path: str) -> Iterator[None]:
+    """Say of a failure inside that the file at `path` cannot be written.
+
+    Raises:
+        SourceError: it cannot.
+    """
+    try:
+        yield
+    except SourceError:
+        raise
+    except (OSError, ValueError) as error:
+        raise SourceError(f"{path} cannot be written: {reason(error)}") from error
+
+
+def reason(error: Exception) -> str:
+    """Return why the system refused, as the end of a sentence."""
+    return (getattr(error, "strerror", None) or str(error)).lower()
+
+
+def _about(path: str | int) -> os.stat_result | None:
+    try:
+        return os.stat(path)
+    except OSError as error:
+        if error.errno in (errno.ENOENT, errno.EBADF):  # a file, or a descriptor, that is not there
+            return None
+        raise
+
+
+def _replaceable(path: str, *, force: bool) -> bool:
+    """Return True for a file that may be replaced; refuse any other."""
+    if not force:
+        raise FileExistsError(errno.EEXIST, "it is there already")
+    if not os.access(path, os.W_OK):
+        raise PermissionError(errno.EACCES, "permission denied")
+    return True
+
+
+def _begun(target: str) -> tuple[BinaryIO, str]:
+    """Open a new file where `target` is to be; without a name, which leaves nothing behind, where the system can."""
+    if hasattr(os, "O_TMPFILE") and os.path.isdir("/proc/self/fd"):
+        with suppress(OSError):
+            return open(os.open(os.path.dirname(target), os.O_TMPFILE | os.O_WRONLY, 0o666), "wb"), ""
+    name = _beside(target)
+    return open(name, "xb"), name
+
+
+def _beside(target: str) -> str:
+    return os.path.join(os.path.dirname(target), f".stepcheck-{secrets.token_hex(8)}")
+
+
+def _named(number: int, name: str) -> str:
+    """Give an open file without a name this one."""
+    numbers = os.open("/proc/self/fd", os.O_RDONLY)
+    try:
+        os.link(str(number), name, src_dir_fd=numbers)
+    finally:
+        os.close(numbers)
+    return name
+
+
+def _take_place(name: str, target: str, old: os.stat_result | None, *, force: bool) -> None:
+    """Put a file in the place of the old one, with its permissions and, as far as one may, its owner; or in a place that is free."""
+    if old is not None:
+        if hasattr(os, "chown"):
+            with suppress(OSError):
+                os.chown(name, old.st_uid, old.st_gid)
+        os.chmod(name, stat.S_IMODE(old.st_mode))
+    elif not force and os.path.lexists(target):
+        raise FileExistsError(errno.EEXIST, "it has come into being meanwhile")
+    os.replace(name, target)

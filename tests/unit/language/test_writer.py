@@ -1,0 +1,388 @@
+"""Files that are written: whole or not at all, and never one that is read."""
+
+import json
+import os
+import signal
+import stat
+import subprocess
+import sys
+import threading
+from pathlib import Path
+
+import pytest
+
+from stepcheck import check_file
+from stepcheck.faces import cli
+from stepcheck.language import writer
+from stepcheck.model.source import SourceError
+
+SHEET = "routine: Late Ferry\nbook: clogging\npart Verse: 8 beats\n  Triple\ndance:\n  Verse\n"
+ASKED = Path(__file__).parents[3] / "specs" / "faulty" / "eight_bells.routine"  # whose repair asks the solver something
+OLD = "what somebody wants to keep\n"
+posix = pytest.mark.skipif(os.name != "posix", reason="links and pipes of POSIX")
+
+
+@pytest.fixture
+def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The current folder, with a sheet that has a mistake."""
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "a.routine").write_text(SHEET)
+    return tmp_path
+
+
+def everything(folder: Path) -> dict[str, bytes]:
+    """Return the files below a folder with their bytes."""
+    return {str(path.relative_to(folder)): path.read_bytes() for path in folder.rglob("*") if path.is_file()}
+
+
+def run(*words: str, given: str = "", out: int = subprocess.PIPE) -> tuple[int, bytes, str]:
+    """Run the command and return its status, and what it said to stdout and stderr."""
+    command = [sys.executable, "-W", "error", "-m", "stepcheck.faces.cli", *words]
+    done = subprocess.run(command, input=given.encode(), stdout=out, stderr=subprocess.PIPE, timeout=120, check=False)
+    return done.returncode, done.stdout or b"", done.stderr.decode()
+
+
+# -- a source is never an output -------------------------------------------------------------------------------------
+
+
+@posix
+@pytest.mark.parametrize("force", [(), ("--force",)])
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("check", "a.routine", "-o", "a.routine"),
+        ("check", ".", "-o", "./a.routine"),
+        ("check", "a.routine", "-o", "soft"),
+        ("check", "a.routine", "-o", "hard"),
+        ("check", "soft", "-o", "a.routine"),
+        ("check", "hard", "-o", "a.routine"),
+        ("check", "a.routine", "-o", "weir.book"),
+        ("check", "a.routine", "-o", "to-book"),
+        ("check", "a.routine", "-o", "pyproject.toml"),
+        ("check", "a.routine", "other.routine", "-o", "other.routine"),
+        ("check", "plain/a.routine", "plain/a.smt2", "--smt2", "plain"),
+        ("check", "a.routine", "plain/a.smt2", "-o", "plain/a.smt2"),
+        ("check", "a.routine", "--smt2", "a.routine"),
+        ("check", "a.routine", "--smt2", "to-hard"),
+        ("repair", "a.routine", "--smt2", "a.routine"),
+        ("repair", "a.routine", "--smt2", "to-repair"),
+        ("check", "a.routine", "-o", "s/a.smt2", "--smt2", "s"),
+    ],
+)  # fmt: skip
+def test_what_is_read_is_never_written_over(
+    words: tuple[str, ...], force: tuple[str, ...], here: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """By whatever name it goes, a source stays as it is: exit status 2, a reason, and nothing is touched."""
+    (here / "other.routine").write_text(SHEET)
+    (here / "weir.book").write_text("book: weir\n")
+    (here / "pyproject.toml").write_text("")
+    (here / "soft").symlink_to("a.routine")
+    (here / "to-book").symlink_to("weir.book")
+    os.link("a.routine", "hard")
+    for name in ("plain", "to-hard", "to-repair"):
+        (here / name).mkdir()
+    for name in ("a.smt2", "a.routine"):
+        (here / "plain" / name).write_text(SHEET)
+    os.link("a.routine", "to-hard/a.smt2")
+    (here / "to-repair" / "a.repair.smt2").symlink_to("../a.routine")
+    before = everything(here)
+
+    assert 2 == cli.main([*words, *force])
+    said = capsys.readouterr().err
+    assert any(word in said for word in ("written over", "is a file")) and words[-1].split("/")[0] in said
+    assert before == everything(here)
+
+
+@posix
+def test_what_stdin_and_stdout_are_counts(here: Path) -> None:
+    """A sheet that comes by stdin is a source, and one that stdout is appended to is not written to."""
+    command = [sys.executable, "-m", "stepcheck.faces.cli", "check", "-"]
+    for words, name in (((*command, "-o", "keep", "--force"), os.devnull), (command, "keep")):
+        (here / "keep").write_text(SHEET)
+        with open("keep", "rb") as given, open(name, "ab") as out:
+            done = subprocess.run(words, stdin=given, stdout=out, stderr=subprocess.PIPE, timeout=60, check=False)
+        assert (2, SHEET) == (done.returncode, (here / "keep").read_text())
+        assert b"is read in this run" in done.stderr
+
+
+# -- nor is another file, unless it is forced ------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("force", "status"), [((), 2), (("--force",), 1)])
+def test_another_file_is_written_over_by_force_only(force: tuple[str, ...], status: int, here: Path) -> None:
+    """Reports and scripts alike: without --force what is there stays, and nothing else is touched."""
+    (here / "s").mkdir()
+    (here / "a.routine").write_bytes(ASKED.read_bytes())
+    for name in ("report", "s/a.smt2", "s/a.repair.smt2"):
+        (here / name).write_text(OLD)
+    before = everything(here)
+    for words in (("check", "-o", "report"), ("check", "--smt2", "s"), ("repair", "--smt2", "s")):
+        assert (status if words[0] == "check" else 0 if force else 2) == cli.main([*words, "a.routine", *force])
+    after = everything(here)
+
+    assert set(before) == set(after)
+    assert {name for name in after if before[name] != after[name]} == (
+        {"report", os.path.join("s", "a.smt2"), os.path.join("s", "a.repair.smt2")} if force else set()
+    )
+
+
+@pytest.mark.parametrize("force", [(), ("--force",)])
+@pytest.mark.parametrize("path", ["nosuch", "nosuch*", "empty", "."])
+def test_a_run_without_an_answer_leaves_the_file(path: str, force: tuple[str, ...], here: Path) -> None:
+    """Where no sheet is found, what is there stays, and nothing comes that was not there."""
+    (here / "a.routine").unlink()
+    (here / "empty").mkdir()
+    (here / "keep.txt").write_text(OLD)
+    for name in ("keep.txt", "new.txt"):
+        assert 2 == cli.main(["check", path, "--format", "json", "-o", name, *force])
+
+    assert {"keep.txt": OLD.encode()} == everything(here)
+
+
+def test_a_run_that_is_stopped_leaves_the_file(here: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """After Ctrl-C the old report is whole, and there is nothing beside it."""
+    from stepcheck.catalogue import workers
+
+    def stopped(*_: object, **__: object) -> None:
+        raise KeyboardInterrupt
+
+    (here / "keep.txt").write_text(OLD)
+    before = everything(here)
+    monkeypatch.setattr(workers.pipeline, "check_text", stopped)
+    for name in ("keep.txt", "new.txt"):
+        assert 130 == cli.main(["check", "a.routine", "-o", name, "--force"])
+
+    assert before == everything(here)
+
+
+# -- how a file is written -------------------------------------------------------------------------------------------
+
+
+@posix
+@pytest.mark.parametrize("nameless", [True, False])
+def test_links_lead_to_their_target_and_permissions_stay(
+    nameless: bool, here: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The target of a link is replaced, also one that is not there yet; a new file has the permissions that all new ones have."""
+    if not nameless:
+        monkeypatch.delattr(os, "O_TMPFILE", raising=False)
+    (here / "real").write_text(OLD)
+    (here / "real").chmod(0o640)
+    os.link("real", "copy")
+    (here / "link").symlink_to("real")
+    (here / "dangling").symlink_to("new")
+    writer.write("link", b"new", force=True)
+    writer.write("dangling", b"fresh")
+    usual = os.umask(0)
+    os.umask(usual)
+
+    assert (b"new", b"fresh", OLD) == ((here / "real").read_bytes(), (here / "new").read_bytes(), (here / "copy").read_text())
+    assert [0o640, 0o666 & ~usual] == [stat.S_IMODE((here / name).stat().st_mode) for name in ("real", "new")]
+    assert (here / "link").is_symlink() and (here / "dangling").is_symlink()
+    assert {"a.routine", "copy", "dangling", "link", "new", "real"} == set(os.listdir())
+
+
+@pytest.mark.parametrize("nameless", [True, False])
+@pytest.mark.parametrize("error", [KeyboardInterrupt, SourceError, ZeroDivisionError])
+def test_what_fails_on_the_way_leaves_everything_as_it_was(
+    error: type[BaseException], nameless: bool, here: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The old file is whole, a new one is not there, nothing lies beside them, and the failure goes on as it is."""
+    if not nameless:
+        monkeypatch.delattr(os, "O_TMPFILE", raising=False)
+    (here / "old").write_text(OLD)
+    before = everything(here)
+    for name in ("old", "new"):
+        with pytest.raises(error), writer.writing(name, force=True) as put:
+            put(b"half")
+            raise error("on the way")
+
+    assert before == everything(here)
+
+
+@posix
+@pytest.mark.parametrize("nameless", [True, False])
+def test_a_full_disk_leaves_the_old_file(nameless: bool, here: Path) -> None:
+    """The system takes no more than so many bytes: status 2 with the reason, and the old file is whole."""
+    (here / "old").write_text(OLD)
+    before = everything(here)
+    without = "" if nameless else "vars(os).pop('O_TMPFILE', None); "
+    code = (
+        f"import os, resource; {without}resource.setrlimit(resource.RLIMIT_FSIZE, (1000, 1000)); "
+        "from stepcheck.faces import cli; raise SystemExit(cli.main(['check', 'a.routine', '--format', 'html', '-o', 'old', '--force']))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60, check=False)
+
+    assert (2, "stepcheck: old cannot be written: file too large\n") == (done.returncode, done.stderr)
+    assert before == everything(here)
+
+
+@posix
+@pytest.mark.parametrize("signum", [signal.SIGKILL, signal.SIGTERM, signal.SIGINT])
+def test_a_process_that_is_ended_in_the_middle_leaves_the_old_file(signum: signal.Signals, here: Path) -> None:
+    """Ended while it writes, it leaves the old file whole; and nothing beside it, where files without a name are to be had."""
+    (here / "old").write_text(OLD)
+    before = everything(here)
+    code = (
+        "import sys, time\nfrom stepcheck.language import writer\nwith writer.writing('old', force=True) as put:\n"
+        "    put(b'half' * 100_000)\n    print('written', flush=True)\n    time.sleep(60)\n"
+    )
+    child = subprocess.Popen([sys.executable, "-c", code], stdout=subprocess.PIPE, stderr=subprocess.DEVNULL)
+    assert child.stdout is not None
+    assert b"written\n" == child.stdout.readline()
+    child.send_signal(signum)
+    child.communicate(timeout=60)
+
+    assert 0 != child.returncode
+    assert OLD == (here / "old").read_text()
+    if signum is signal.SIGINT or hasattr(os, "O_TMPFILE"):
+        assert before == everything(here)
+
+
+@posix
+def test_what_is_no_plain_file_is_written_to_as_it_comes(here: Path) -> None:
+    """A pipe with a name, /dev/null, and /dev/stdout as a pipe or a file get the bytes that stdout would, and stay what they are."""
+    words = ("check", "--format", "json", "a.routine")
+    _, right, _ = run(*words)
+    os.mkfifo("pipe")
+    got: list[bytes] = []
+    reader = threading.Thread(target=lambda: got.append((here / "pipe").read_bytes()))
+    reader.start()
+    assert (1, b"") == run(*words, "-o", "pipe")[:2]
+    reader.join(60)
+    assert [right] == got and stat.S_ISFIFO(os.stat("pipe").st_mode)
+    assert (1, b"") == run(*words, "-o", "/dev/null")[:2] and stat.S_ISCHR(os.stat("/dev/null").st_mode)
+    assert (1, right) == run(*words, "-o", "/dev/stdout")[:2]
+    with open("out", "wb") as out:
+        out.write(b"before\n")
+        out.flush()
+        assert 1 == run(*words, "-o", "/dev/stdout", out=out.fileno())[0]
+    assert b"before\n" + right == (here / "out").read_bytes()
+    assert json.loads(right)["sheets"]
+
+
+@posix
+def test_a_file_that_may_not_be_written_is_not_replaced(here: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The rights of the file count, not only those of its folder."""
+    (here / "old").write_text(OLD)
+    real = os.access
+    monkeypatch.setattr(os, "access", lambda path, mode: path != "old" and real(path, mode))
+    with pytest.raises(SourceError, match="old cannot be written: permission denied"):
+        writer.write("old", b"new", force=True)
+
+    assert OLD == (here / "old").read_text()
+
+
+def test_a_file_that_comes_meanwhile_is_not_replaced(here: Path) -> None:
+    """What somebody else has written since is kept, unless it is forced."""
+    said = "new cannot be written: it has come into being meanwhile"
+    with pytest.raises(SourceError, match=said), writer.writing("new") as put:
+        put(b"ours")
+        (here / "new").write_text("theirs")
+
+    assert "theirs" == (here / "new").read_text()
+    assert {"a.routine", "new"} == set(os.listdir())
+
+
+# -- a fix, an answer or a layout goes into the sheet ----------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("words", "text"),
+    [
+        (("repair", "--apply", "1"), SHEET),
+        (("fill", "--apply", "1"), SHEET.replace("Triple", "Triple x?")),
+        (("format",), SHEET.replace("  Triple", "     Triple")),
+    ],
+)
+def test_a_sheet_that_was_changed_meanwhile_is_left(
+    words: tuple[str, ...], text: str, here: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """What an editor has saved while a fix was looked for is not undone: status 2 and the reason."""
+    from stepcheck.language import layouts
+
+    (here / "a.routine").write_text(text)
+    saved, real = text + "# a thought\n", layouts.replace
+
+    def replace(path: str, new: str, before: str) -> None:
+        (here / "a.routine").write_text(saved)
+        real(path, new, before)
+
+    monkeypatch.setattr(layouts, "replace", replace)
+    assert 2 == cli.main([words[0], "a.routine", *words[1:]])
+    assert "a.routine was changed meanwhile" in capsys.readouterr().err
+    assert saved == (here / "a.routine").read_text()
+
+
+# -- scripts ---------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("paths", "names"),
+    [
+        (["a/b/x.routine"], ["x"]),
+        (["d/x.routine", "d/y.routine"], ["x", "y"]),
+        (["d1/x.routine", "d2/x.routine"], ["d1-x", "d2-x"]),
+        (["x.routine", "d/x.routine"], ["x", "d-x"]),
+        (["d-x.routine", "d/x.routine"], ["d-x", "d-x-2"]),
+        (["x", "x.routine", "./x.routine"], ["x", "x-2", "x-3"]),
+        (["../e/x.routine", "x.routine"], ["e-x", "here-x"]),
+        (["-", "a.routine"], ["stdin", "a"]),
+        (["X.routine", "x.routine"], ["X", "x-2"]),
+    ],
+)
+def test_each_sheet_has_a_script_of_its_own(
+    paths: list[str], names: list[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A script is called after its sheet, with the folders in which the sheets differ; no two have one name."""
+    (tmp_path / "here").mkdir()
+    monkeypatch.chdir(tmp_path / "here")
+
+    assert [os.path.join("s", f"{name}.smt2") for name in names] == list(writer.scripts(paths, "s").values())
+
+
+def test_the_command_writes_one_script_a_sheet(here: Path) -> None:
+    """Sheets of one name in two folders get two scripts; a cache that has the answers changes nothing of it."""
+    for folder in ("d1", "d2"):
+        (here / folder).mkdir()
+        (here / folder / "x.routine").write_text(SHEET.replace("8 beats", f"{folder[1]} beats"))
+    for number in ("1", "2"):
+        words = ["check", "d1", "d2", "--smt2", f"s{number}", "--cache-file", "a.sqlite", "-o", f"o{number}"]
+        assert 1 == cli.main(words)
+    one, two = (sorted((here / f"s{number}").iterdir()) for number in (1, 2))
+
+    assert ["d1-x.smt2", "d2-x.smt2"] == [path.name for path in one] == [path.name for path in two]
+    assert one[0].read_bytes() == two[0].read_bytes() and b"(check-sat)" in one[0].read_bytes()
+    assert (here / "o1").read_bytes() == (here / "o2").read_bytes()
+
+
+def test_repair_and_check_write_into_one_folder(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The folder is made, and the two questions about a sheet are two files."""
+    (here / "a.routine").write_bytes(ASKED.read_bytes())
+    assert 1 == cli.main(["check", "a.routine", "--smt2", "deep/s"])
+    assert 0 == cli.main(["repair", "a.routine", "--smt2", "deep/s"])
+
+    assert {"a.smt2", "a.repair.smt2"} == {path.name for path in (here / "deep" / "s").iterdir()}
+    assert b"(check-sat)" in (here / "deep" / "s" / "a.repair.smt2").read_bytes()
+
+
+def test_the_library_writes_no_script_over_another(here: Path) -> None:
+    """`check_file` makes the folder, and refuses what is there."""
+    check_file("a.routine", smt2="s")
+    before = everything(here)
+    assert b"(check-sat)" in before[os.path.join("s", "a.smt2")]
+    with pytest.raises(SourceError, match="a.smt2 cannot be written: it is there already"):
+        check_file("a.routine", smt2="s")
+
+    assert before == everything(here)
+
+
+def test_a_folder_is_there_before_it_is_written_to(monkeypatch: pytest.MonkeyPatch, here: Path) -> None:
+    """A folder for scripts is made at once; one that takes no file, or is one, is refused before a sheet is checked."""
+    writer.folder("a/b")
+    assert (here / "a" / "b").is_dir()
+    with pytest.raises(SourceError, match="a.routine cannot be written: file exists"):
+        writer.folder("a.routine")
+    monkeypatch.setattr(os, "access", lambda path, mode: False)
+    with pytest.raises(SourceError, match="a cannot be written: no permission"):
+        writer.folder("a")
