@@ -187,7 +187,7 @@ class Test(Enum):
     FACING = "facing"  # eighths, 0 to 7
     CLOCK = "time since the start"  # ticks
     TURN = "signed turn since the start"  # eighths
-    EITHER = "turn since the start, to one side or the other"  # eighths, not negative
+    EITHER = "turn since the start, to one side or the other, each dancer by herself"  # eighths, whole halves of a turn
 
     __hash__ = object.__hash__
 
@@ -200,6 +200,14 @@ class Check:
     claim: Claim
     test: Test
     value: int | None
+
+
+@frozen
+class Together:
+    """Checks at one place of the dance: each is judged on the dancers as they come there, then all are taken as true, in
+    the order in which they stand here (a length, a turn, a net facing, a foot)."""
+
+    checks: tuple[Check, ...]
 
 
 @frozen
@@ -237,10 +245,13 @@ class Gap:
 
 @frozen
 class Choice:
-    """A variation: each dancer picks one of the options, afresh each time.  The claim is that they last equally long."""
+    """A variation: each dancer picks one of the options, afresh each time.
+
+    The claim is that they last equally long; None where a cut falls in them, so that they are not compared.
+    """
 
     line: int
-    claim: Claim
+    claim: Claim | None
     options: tuple["Body", ...]
 
 
@@ -255,9 +266,10 @@ class Repeat:
 
 @frozen
 class Timed:
-    """A body with a clock of its own."""
+    """A body with a clock of its own; it lasts `lasts` ticks where it is cut short, else as long as its clock says."""
 
     body: "Body"
+    lasts: int | None = None
 
 
 @frozen
@@ -265,7 +277,7 @@ class Pass:
     """One time through a part, from whatever wall: its facings, turns and clock count from its start.
 
     `time` is the occurrence that the body was laid out for, 0 for the rest.  `lap` marks a whole pass of the part that
-    the claim about walls speaks of.
+    the claim about walls speaks of.  It lasts `lasts` ticks where it is cut short, else as long as its clock says.
     """
 
     line: int
@@ -273,6 +285,7 @@ class Pass:
     time: int
     body: "Body"
     lap: bool = False
+    lasts: int | None = None
 
 
 @frozen
@@ -297,7 +310,7 @@ class Last:
     body: "Body"
 
 
-Item: TypeAlias = Check | Step | Rest | Gap | Choice | Repeat | Timed | Pass | Lap | Forever | Last
+Item: TypeAlias = Check | Together | Step | Rest | Gap | Choice | Repeat | Timed | Pass | Lap | Forever | Last
 Body: TypeAlias = tuple[Item, ...]
 
 
@@ -311,7 +324,7 @@ class Spare:
 
 @frozen
 class Walls:
-    """`walls: N`, and a whole pass that is checked when the dance holds none."""
+    """`walls: N`, and a whole pass for its steps alone: its only checks are those of LEAD, the feet that it orders."""
 
     claim: Claim
     count: int
