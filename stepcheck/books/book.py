@@ -12,7 +12,7 @@ from attrs import evolve, field, frozen
 
 from stepcheck.books import entries
 from stepcheck.books.entries import FigureText, VersionText, label_matches, reading
-from stepcheck.books.outline import Entry, Fault, Outline, outline
+from stepcheck.books.outline import Entry, Fault, Listing, Outline, outline
 from stepcheck.books.placing import last_beat, place
 from stepcheck.model.dance import TICKS, Figure, Foot, Level, Movement, Version, key
 from stepcheck.model.findings import CODES, Diagnostic
@@ -77,6 +77,13 @@ class Book:
                 return (made,)
         return ()
 
+    def movements(self) -> tuple[Movement, ...]:
+        """Return every movement that one of its forms leads to, in the order of the book, its own before those below."""
+        found = (
+            made for shelf in self._shelves() for entry in shelf.text.movements if (made := _movement(shelf, entry))
+        )
+        return tuple(dict.fromkeys(made for made in found if any((made,) == self.movement(form) for form in made.forms)))
+
     def figures(self) -> tuple[Figure, ...]:
         """Return every figure, in the order of the book; of a book on top of another, its own first."""
         if self.members:
@@ -92,8 +99,11 @@ class Book:
 
     def known(self, name: str) -> bool:
         """Say whether the figure is known by name only: no footwork of it is published."""
-        known = (other for shelf in self._shelves() for other in shelf.text.known)
-        return not self.find(name) and any(key(name) == key(other) for other in known)
+        return not self.find(name) and next(self._namings(name), None) is not None
+
+    def named_by(self, name: str) -> tuple[str, ...]:
+        """Return the sources that name a figure without its footwork, each in full."""
+        return tuple(source for shelf, listing in self._namings(name) for source in shelf.text.cited(listing.sources))
 
     def nearest(self, name: str, limit: int = 3, likeness: float = 0.6) -> tuple[str, ...]:
         """Return the names most like `name`, the best first; `likeness` goes from 0, anything, to 1, the same."""
@@ -122,9 +132,9 @@ class Book:
     def rank(self, level: Level) -> int | None:
         """Return the place of a level in its scheme, the easiest 0; None if no scheme of the book has it."""
         for shelf in self._shelves():
-            for scheme, names in shelf.text.levels:
-                if key(scheme) == key(level.scheme) and level.name in names:
-                    return names.index(level.name)
+            for scheme in shelf.text.levels:
+                if key(scheme.title) == key(level.scheme) and level.name in scheme.names:
+                    return scheme.names.index(level.name)
         return None
 
     @property
@@ -150,6 +160,13 @@ class Book:
         if self.members:
             return tuple(dict.fromkeys(shelf for member in self.members for shelf in member._shelves()))
         return ((self.shelf,) if self.shelf else ()) + (self.base._shelves() if self.base else ())
+
+    def _namings(self, name: str) -> Iterator[tuple[Shelf, Listing]]:
+        """Yield the lines under `known by name:` that have a name, each with its shelf."""
+        for shelf in self._shelves():
+            for listing in shelf.text.known:
+                if any(key(name) == key(other) for other in listing.names):
+                    yield shelf, listing
 
     def _figure(self, entry: Entry) -> Figure | None:
         """Return the figure of an entry of this book, read when it is asked for the first time."""

@@ -10,7 +10,7 @@ from fractions import Fraction
 
 from attrs import evolve, frozen
 
-from stepcheck.books.outline import MEMORY, USUAL, Entry, Fault, Outline, listed, rows
+from stepcheck.books.outline import MEMORY, USUAL, Entry, Fault, Outline, listed, rows, unnamed
 from stepcheck.language.syntax import Form
 from stepcheck.model.dance import EIGHTHS, TICKS, Actor, Foot, Level, Movement, Sense
 
@@ -81,8 +81,8 @@ class _Reader:
         names = listed(text)
         for name in names:
             if name != MEMORY and name not in self.book.sources:
-                hint = f"write {name}: … under sources:"
-                self.blame(f"the book names no source {name!r}", hint, code="unknown-name")
+                reason, hints = unnamed(name)
+                self.blame(reason, *hints, code="unknown-name")
         return names
 
     def sort_out(self, labels: tuple[str, ...]) -> None:

@@ -6,7 +6,7 @@ this outline is made when a book is opened; an entry is read when somebody asks 
 
 from collections.abc import Iterator
 
-from attrs import frozen
+from attrs import define, field, frozen
 
 from stepcheck.model.source import Source
 
@@ -38,6 +38,15 @@ class Entry:
     several: bool = False
 
 
+@frozen
+class Listing:
+    """A line of names with the short names of its sources: the levels of the scheme `title`, or figures known by name."""
+
+    title: str
+    names: tuple[str, ...]
+    sources: tuple[str, ...] = ()
+
+
 @frozen(eq=False)
 class Outline:
     """A book as far as it is read when it is opened.
@@ -50,10 +59,10 @@ class Outline:
     source: Source
     facts: dict[str, str]
     sources: dict[str, str]
-    levels: tuple[tuple[str, tuple[str, ...]], ...]
+    levels: tuple[Listing, ...]
     movements: tuple[Entry, ...]
     figures: tuple[Entry, ...]
-    known: tuple[str, ...]
+    known: tuple[Listing, ...]
     readings: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
     faults: tuple[Fault, ...] = ()
 
@@ -62,33 +71,54 @@ class Outline:
         return tuple(FROM_MEMORY if name == MEMORY else self.sources.get(name, name) for name in names)
 
 
+@define
+class _Item:
+    """An entry of a section while the book is gone through: its first line, and what the lines under it add."""
+
+    start: int
+    text: str
+    also: list[str] = field(factory=list)
+    sources: tuple[str, ...] = ()
+    several: bool = False
+
+
 class _Block:
-    """The lines of a section while the book is gone through: where each entry begins, its first line and synonyms."""
+    """The entries of a section while the book is gone through; `end` is the line behind the last one."""
 
     def __init__(self, title: str = "") -> None:
         self.title = title
-        self.entries: list[tuple[int, str, list[str], bool]] = []
+        self.entries: list[_Item] = []
         self.end = 0
 
     def go_on(self, text: str) -> None:
         """Take a line that belongs to the last entry."""
-        if self.entries and text.lstrip().startswith("also:"):
-            self.entries[-1][2].extend(listed(text.partition(":")[2]))
-        elif self.entries and USUAL in text:
-            self.entries[-1] = (*self.entries[-1][:3], True)
+        if not self.entries:
+            return
+        head, _, rest = text.strip().partition(":")
+        if head == "also":
+            self.entries[-1].also.extend(listed(rest))
+        elif head == "from":
+            self.entries[-1].sources = listed(rest)
+        elif USUAL in text:
+            self.entries[-1].several = True
 
     def outlines(self) -> tuple[Entry, ...]:
         """Return the entries, each of which goes on to the next one."""
-        ends = [*(entry[0] for entry in self.entries[1:]), self.end]
+        ends = [*(entry.start for entry in self.entries[1:]), self.end]
         return tuple(
-            Entry((text.partition(":")[0].partition(",")[0].strip(), *also), start, end, several)
-            for (start, text, also, several), end in zip(self.entries, ends, strict=False)
+            Entry((one.text.partition(":")[0].partition(",")[0].strip(), *one.also), one.start, end, one.several)
+            for one, end in zip(self.entries, ends, strict=False)
         )
 
     def pairs(self) -> tuple[tuple[str, str], ...]:
         """Return the lines as names with what stands after the colon."""
-        halves = (text.partition(":") for _, text, _, _ in self.entries)
+        halves = (entry.text.partition(":") for entry in self.entries)
         return tuple((name.strip(), value.strip()) for name, _, value in halves)
+
+    def listings(self) -> tuple[Listing, ...]:
+        """Return the lines as titles with the names after the colon; a line without a colon has no title."""
+        halves = [(*entry.text.rpartition(":")[::2], entry.sources) for entry in self.entries]
+        return tuple(Listing(title.strip(), listed(names), sources) for title, names, sources in halves)
 
 
 def outline(source: Source) -> Outline:
@@ -113,17 +143,25 @@ def outline(source: Source) -> Outline:
         elif text[:3] == "   ":
             block.go_on(text)
         else:
-            block.entries.append((number, text.strip(), [], False))
+            block.entries.append(_Item(number, text.strip()))
     if block is not None:
         block.end = len(source.lines) + 1
+    sources = dict(blocks["sources"].pairs())
+    faults += [
+        Fault("unknown-name", entry.start, *unnamed(name))
+        for section in ("levels", "known by name")
+        for entry in blocks[section].entries
+        for name in entry.sources
+        if name != MEMORY and name not in sources
+    ]
     return Outline(
         source=source,
         facts=facts,
-        sources=dict(blocks["sources"].pairs()),
-        levels=tuple((scheme, listed(names)) for scheme, names in blocks["levels"].pairs()),
+        sources=sources,
+        levels=blocks["levels"].listings(),
         movements=blocks["movements"].outlines(),
         figures=blocks["figures"].outlines(),
-        known=tuple(name for _, text, _, _ in blocks["known by name"].entries for name in listed(text)),
+        known=blocks["known by name"].listings(),
         readings=tuple((found.title, found.pairs()) for found in readings),
         faults=tuple(faults),
     )
@@ -145,6 +183,11 @@ def _at_margin(
     hints = (f"the sections are {', '.join(SECTIONS)}", f"the facts are {', '.join(FACTS)}")
     faults.append(Fault("unknown-header", number, f"a book has no line like {text!r} at the margin", hints))
     return _Block()
+
+
+def unnamed(source: str) -> tuple[str, tuple[str, ...]]:
+    """Return the reason and the hint for a source that the book doesn't name."""
+    return f"the book names no source {source!r}", (f"write {source}: … under sources:",)
 
 
 def rows(source: Source, entry: Entry) -> Iterator[tuple[int, str]]:

@@ -20,9 +20,12 @@ COMPOUNDS: dict[str, tuple[str, ...]] = {"ds": ("DT", "S"), "rs": ("R", "S"), "h
 
 FORMS: tuple[str, ...] = tuple(
     "S ST R RK RC CL BA STO TW HW DT D BR K KK TCH TAP PT HT TT DIG HK STA SW LOOP SLR SR DR G SL E H HL HD HOP HP P "
-    "PV CH CH2 SPL DS RS HB TB T TO SK SKF SCUFF UP BRK BK FLG FL HITCH JUMP HOLD".split()
+    "PV CH CH2 SPL DS RS HB TB T TO SK SKF SCUFF UP BRK BK FLG FL HITCH JUMP HOLD BOUNCE CLAP".split()
 )
 """The abbreviations of the trade, in the order in which they are offered instead of one that nobody knows."""
+
+LINE_FORMS: tuple[str, ...] = ("FLICK", "FAN", "BUMP", "SWIVEL", "SWAY", "DRAW", "STU")
+"""Those that are written in full and stand in the book of line dance only."""
 
 _TWO_MEANINGS: dict[str, tuple[str, tuple[str, ...]]] = {
     "b": ("a ball and a brush", ("write BA for a ball", "write BR for a brush")),
@@ -44,6 +47,12 @@ _UNSTATED: dict[str, tuple[str, tuple[str, ...]]] = {
     "sh": ("shuffle", ("write DT for a double toe", "write DR SL for a drag-slide", "write S S S for three steps")),
 }
 _UNSTATED["f"] = _UNSTATED["sh"]
+
+_STEPS: dict[str, str] = {
+    "cross": "S", "side": "S", "behind": "S", "back": "S", "forward": "S", "walk": "S", "together": "CL",
+    "replace": "RC", "ball change": "BA S", "kick ball change": "K BA S",
+}  # fmt: skip
+"""Words for a step that movements are not called by, with the form to write."""
 
 
 @frozen
@@ -129,12 +138,35 @@ def _not_known(form: Form, movements: Lookup) -> Problem:
         word, hints = _UNSTATED[name]
         reason = f"no source says which foot has the weight in a {word} ({form.form})"
         return Problem("form-without-stated-weight", form.at, reason, hints)
+    reason = f"no movement is written {form.form}"
+    if meant := _meant(name, movements):
+        return Problem("unknown-form", form.at, reason, tuple(f"write {form} for a {word}" for word, form in meant[:3]))
     from difflib import get_close_matches  # only a faulty row needs it
 
-    legal = [other for other in FORMS if key(other) in COMPOUNDS or movements(other)]
+    legal = [other for other in (*FORMS, *LINE_FORMS) if key(other) in COMPOUNDS or movements(other)]
     near = get_close_matches(form.form.upper(), legal, n=3, cutoff=0.5)
     hints = (f"did you mean {' or '.join(near)}?",) if near else (f"the forms are {' '.join(legal)}",)
-    return Problem("unknown-form", form.at, f"no movement is written {form.form}", hints)
+    return Problem("unknown-form", form.at, reason, hints)
+
+
+def _meant(code: str, movements: Lookup) -> list[tuple[str, str]]:
+    """Return the words that a code of two letters or more shortens, each with the form to write: `CR` is a cross.
+
+    A code shortens a word if it begins as the word does and its letters stand in it in their order.  Initials come first,
+    then beginnings of a word, then the shortest.
+    """
+    named = {found[0].name: found[0].forms[0] for form in (*FORMS, *LINE_FORMS) if (found := movements(form))}
+    steps = {word: row for word, row in _STEPS.items() if all(map(movements, row.split()))}
+
+    def shortens(word: str) -> bool:
+        letters = iter(key(word))
+        return code[0] == word[0] and all(letter in letters for letter in code)
+
+    def order(word: str) -> tuple[bool, bool, int]:
+        return code != "".join(piece[0] for piece in word.split()), not key(word).startswith(code), len(word)
+
+    words = {**named, **steps}
+    return [(word, words[word]) for word in sorted(filter(shortens, words), key=order)] if len(code) > 1 else []
 
 
 def _backwards(form: Form, tick: int, last: int) -> Problem:

@@ -176,13 +176,11 @@ def too_hard(book: Book, figures: tuple[Figure, ...], said: str) -> tuple[Figure
     most = _level(book, figures, said)
     top = book.rank(most)
     assert top is not None
-    return tuple(
-        figure for figure in figures
-        if not any(
-            key(level.scheme) == key(most.scheme) and (rank := book.rank(level)) is not None and rank <= top
-            for level in figure.levels
-        )
-    )  # fmt: skip
+    graded = {
+        figure: rank for figure in figures for level in figure.levels
+        if key(level.scheme) == key(most.scheme) and (rank := book.rank(level)) is not None
+    }  # fmt: skip
+    return tuple(figure for figure in figures if graded.get(figure, top + 1) > top)
 
 
 def _level(book: Book, figures: tuple[Figure, ...], said: str) -> Level:
@@ -192,6 +190,8 @@ def _level(book: Book, figures: tuple[Figure, ...], said: str) -> Level:
         name, found, scheme = said.partition(apart)
         if found:
             level = Level(scheme.strip().removesuffix("scheme").strip(), name.strip())
+            if key(level.scheme) not in map(key, schemes):
+                raise SearchError(f"no figure of this book is graded in {level.scheme}")
             if book.rank(level) is not None:
                 return level
     for scheme in schemes:

@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from stepcheck.books import alike, cards
+from stepcheck.books import alike, cards, forms
 from stepcheck.books import book as books
 from stepcheck.books.book import Book
+from stepcheck.books.outline import FROM_MEMORY
 from stepcheck.faces.streams import complain, remark, write
 from stepcheck.model import words
 from stepcheck.model.dance import Figure, Level, key
@@ -37,6 +38,7 @@ class NoSuchFigure(StepcheckError, LookupError):
 @click.option(
     "--level", metavar="LEVEL", help="Only figures of at most this level, such as 'easy' or 'basic in convention'."
 )
+@click.option("--movements", "coded", is_flag=True, help="The codes of movements instead: form, foot, weight, place, readings.")
 @click.option("--same-as", metavar="NAME", help="The figures that can stand in for this one: same effect, same length.")
 @click.option("--check", "lints", is_flag=True, help="Check the books that are named instead of a figure.")
 @click.option(
@@ -47,17 +49,17 @@ class NoSuchFigure(StepcheckError, LookupError):
     "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print."
 )
 def figures(
-    names: tuple[str, ...], titles: tuple[str, ...], level: str | None, same_as: str | None, lints: bool, compares: bool,
-    form: str,
+    names: tuple[str, ...], titles: tuple[str, ...], level: str | None, coded: bool, same_as: str | None, lints: bool,
+    compares: bool, form: str,
 ) -> int:  # fmt: skip
     """Show the figures of the books: all of them, those with NAME in theirs, or the one called NAME with its counts,
-    what it does from either foot, its readings and their sources.
+    what it does from either foot, its readings and their sources.  NAME may be the code of a movement, such as DS.
 
     With --check the words are books to look over, with --impact an old book, a new one, and sheets or folders; the exit
     status is then 1 if there is a mistake in a book, or if a sheet gets worse.
     """
-    if sum((lints, compares, same_as is not None)) > 1:
-        raise click.UsageError("--check, --impact and --same-as do not go together")
+    if sum((lints, compares, coded, same_as is not None)) > 1:
+        raise click.UsageError("--check, --impact, --movements and --same-as do not go together")
     if lints:
         return _lint(names or titles, form)
     if compares:
@@ -67,6 +69,8 @@ def figures(
     shelf = books.combine(tuple(map(books.load, titles or books.SHIPPED)))
     if same_as is not None:
         return _same(shelf, same_as, form)
+    if coded:
+        return _coded(shelf, " ".join(names), form)
     return _show(shelf, " ".join(names), level, form)
 
 
@@ -83,22 +87,42 @@ def _json(**members: Any) -> None:
 
 def _show(shelf: Book, name: str, level: str | None, form: str) -> int:
     exact = shelf.find(name) if name else ()
+    codes = tuple(code for book in shelf.members or (shelf,) for code in forms.coded(book, name)) if name else ()
     found = tuple(figure for figure in shelf.figures() if _named(figure, name) and figure not in exact)
     if level is not None:
         exact, found = (tuple(f for f in row if _at_most(shelf, f, level)) for row in (exact, found))
-    if name and not exact and not found:
+    if name and not exact and not found and not codes:
         return _unknown(shelf, name, level, form)
+    if codes and not exact:
+        found = ()
     if form == "json":
-        _json(figures=[cards.value(cards.card(figure)) for figure in (*exact, *(() if exact else found))])
+        shown = [cards.value(cards.card(figure)) for figure in (*exact, *(() if exact else found))]
+        _json(figures=shown, movements=[forms.value(code) for code in codes])
         return 0
     for figure in exact:
         _print(cards.told(cards.card(figure)))
+    for code in codes:
+        _print(forms.told(code))
     if exact and found:
         _print([f"also: {', '.join(dict.fromkeys(figure.name for figure in found))}"])
     elif found:
         _print(_listed(found))
     if not name:
         remark(words.count(len(found), "figure"))
+    return 0
+
+
+def _coded(shelf: Book, name: str, form: str) -> int:
+    """Show the codes of each book, or those whose form or movement is called `name`."""
+    members = shelf.members or (shelf,)
+    found = {book.name: forms.coded(book, name) if name else forms.codes(book) for book in members}
+    if not any(found.values()):
+        raise NoSuchFigure(f"no movement is written or called {name!r}; `stepcheck figures --movements` lists them all")
+    if form == "json":
+        _json(movements=[forms.value(code) for some in found.values() for code in some])
+        return 0
+    for title, some in found.items():
+        _print([f"{title}:", *(f"   {row}" for row in cards.columns([forms.HEADS, *map(forms.line, some)]))] if some else [])
     return 0
 
 
@@ -119,6 +143,9 @@ def _at_most(shelf: Book, figure: Figure, text: str) -> bool:
     name, _, scheme = (piece.strip() for piece in text.partition(" in "))
     wanted = Level(scheme or SCHEME, name)
     highest = shelf.rank(wanted)
+    graded = {key(level.scheme) for one in shelf.figures() for level in one.levels}
+    if key(wanted.scheme) not in graded:
+        raise click.UsageError(f"no figure of this book is graded in {wanted.scheme}")
     if highest is None:
         schemes = {f"{level.name} in {level.scheme}": None for one in shelf.figures() for level in one.levels}
         raise click.UsageError(f"no figure has the level {text}; there are {', '.join(schemes)}")
@@ -129,12 +156,13 @@ def _at_most(shelf: Book, figure: Figure, text: str) -> bool:
 def _unknown(shelf: Book, name: str, level: str | None, form: str) -> int:
     """Answer a name that no book has: known without footwork, or like other names."""
     if shelf.known(name):
-        lines = ("figures:", f"  {shelf.example(name)}")
+        lines = ("figures:", f"  {name}, … beats: …")
+        sources = shelf.named_by(name)
         if form == "json":
-            _json(figures=[], known=[name], define=list(lines))
+            _json(figures=[], movements=[], known=[name], sources=list(sources), define=list(lines))
             return 0
-        _print([f"{name} is known by name, footwork not published: define it in the sheet, as you dance it, like this"])
-        _print(f"   {line}" for line in lines)
+        _print([f"{name} is known by name, footwork not published: define it in the sheet, as you dance it"])
+        _print(f"   {line}" for line in (*lines, *(_named_in(source) for source in sources)))
         return 0
     advice = "`stepcheck figures` lists them all"
     if near := shelf.nearest(name):
@@ -148,6 +176,10 @@ def _unknown(shelf: Book, name: str, level: str | None, form: str) -> int:
         + (f" of at most the level {level}" if level else "")
         + f"; {advice}"
     )
+
+
+def _named_in(source: str) -> str:
+    return source if source == FROM_MEMORY else f"named in: {source}"
 
 
 def _same(shelf: Book, name: str, form: str) -> int:

@@ -224,7 +224,7 @@ class Names:
             figures = self.facts.book.find(name, option.book)
             if rest and not (figures and len(figures[0].versions) > 1):
                 continue
-            if len(figures) > 1:
+            if len(figures) > 1 and len({_danced(figure) for figure in figures}) > 1:
                 homes = " and ".join(dict.fromkeys(figure.book for figure in figures))
                 raise LineFails(
                     "name-in-two-books", line, option.at, f"{name} stands in the books {homes}",
@@ -246,7 +246,8 @@ class Names:
         if book.known(name):
             return LineFails(
                 "footwork-not-published", line, option.at, f"{name} is known by name, but its footwork is not published",
-                f"define it in the sheet, under figures:, like this: {book.example(name)}",
+                f"define {name} in the sheet, under figures:, with the movements as your class dances them",
+                "or leave its beats open with a blank (?)",
             )  # fmt: skip
         ours = {
             key(known): known
@@ -303,6 +304,18 @@ class Names:
         apart = f"{name} from {book}"
         self.words.setdefault(apart, Word(apart, labels, usual))
         return apart
+
+
+def _danced(figure: Figure) -> object:
+    """Return what two figures share that are danced alike in all readings from either foot; itself, if there is no such."""
+    actions = [action for version in figure.versions for action in version.actions]
+    ways = {
+        (version.length, tuple((a.movement.senses[0].actor, a.movement.senses[0].lands, a.tick) for a in version.actions))
+        for version in figure.versions
+    }
+    turned = any(version.turn for version in figure.versions)
+    open_ = len(ways) > 1 or any(action.foot is not None or len(action.movement.senses) > 1 for action in actions)
+    return figure if turned or open_ else next(iter(ways))
 
 
 def _short(name: str) -> str:

@@ -69,3 +69,21 @@ def test_a_symbol_with_two_meanings_is_refused_with_others_to_write(form: str) -
 
     assert "form-with-two-meanings" == problem.code
     assert all(book.movement(hint.split()[1]) for hint in problem.hints)
+
+
+@pytest.mark.parametrize(
+    ("book", "form", "hint"),
+    [("line", "CR", "write S for a cross"), ("line", "REC", "write RC for a recover"), ("line", "TOG", "write CL for a together"),
+     ("line", "SWV", "write SWIVEL for a swivel"), ("clogging", "CLP", "write CLAP for a clap"),
+     ("clogging", "STOMP", "write STO for a stomp"), ("line", "BC", "write BA S for a ball change"),
+     ("line", "KBC", "write K BA S for a kick ball change")],
+)
+def test_a_code_that_nobody_lists_names_the_word_that_it_shortens(book: str, form: str, hint: str) -> None:
+    """Codes that teachers make up (common practice) shorten a word: the word is said, with the code to write."""
+    shelf = books.load(book)
+    _, (problem,) = place(entries.row(form)[0], shelf.movement, shelf.tradition)
+
+    assert ("unknown-form", f"no movement is written {form}") == (problem.code, problem.reason)
+    assert hint in problem.hints
+    written = [one.removeprefix("write ").partition(" for a ")[0] for one in problem.hints]
+    assert all(shelf.movement(other) for row in written for other in row.split())

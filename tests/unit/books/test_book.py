@@ -75,6 +75,17 @@ def test_a_name_in_two_books_gives_both() -> None:
     assert ("clogging", Foot.LEFT) == (both.tradition, both.lead)
 
 
+def test_movements_come_once_each_from_the_first_book_that_has_their_form() -> None:
+    """The list has every movement that a form leads to, and no other."""
+    both = books.combine((books.load("clogging"), books.load("line")))
+
+    found = both.movements()
+    assert len(set(found)) == len(found)
+    assert [] == [one.name for one in found if not any((one,) == both.movement(form) for form in one.forms)]
+    assert {"flick", "double toe"} < {one.name for one in found}
+    assert set(books.load("clogging").movements()) <= set(found)
+
+
 def test_one_book_alone_is_itself() -> None:
     """Combining a single book adds nothing."""
     assert books.load("line") is books.combine((books.load("line"),))
@@ -158,6 +169,7 @@ def test_the_book_in_the_specification_reads(tmp_path: Path) -> None:
     assert "Alder Ferry" in wheel.versions[0].sources[0]
     assert (("stomp", "no weight"),) == club.settled
     assert club.known("otter slide")
+    assert ["Alder Ferry" in source for source in club.named_by("Otter Slide")] == [True]
 
 
 def test_a_book_stands_on_another(tmp_path: Path) -> None:
@@ -212,6 +224,8 @@ def test_a_set_of_readings_is_taken_by_name(tmp_path: Path) -> None:
         ("on top of: line\nfigures:\n  Odd: S S\n    level: silly\n", ("line-not-understood", 4)),
         ("on top of: line\nfigures:\n  Odd: S S\n    usual turns: 1/0 left\n", ("impossible-turn", 4)),
         ("on top of: line\nfigures:\n  Odd: S S\n    from: nowhere\n", ("unknown-name", 4)),
+        ("on top of: line\nlevels:\n  ferry: first\n    from: nowhere\n", ("unknown-name", 3)),
+        ("on top of: line\nknown by name:\n  Odd, Even\n    from: nowhere\n", ("unknown-name", 3)),
         ("on top of: line\nfigures:\n  Odd: S S\n    danced slowly\n", ("line-not-understood", 4)),
         ("on top of: line\nfigures:\n  Odd: S STU\n  Odd: S S STU\n", ("name-taken-twice", 4)),
         ("on top of: line\nfigures:\n  Odd: S STU\n  Even: S STU\n", ("figure-twice", 4)),

@@ -1,6 +1,7 @@
 """Rows of figures of exactly so many beats: what is asked, what comes, and what is said where nothing does."""
 
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 
@@ -97,6 +98,25 @@ def test_a_usual_turn_is_mirrored_with_the_figure() -> None:
     left = find_breaks("clogging", beats=4, start="left foot, front", end="back", wanted=["Airplane"])
     right = find_breaks("clogging", beats=4, start="right foot, front", end="back", wanted=["Airplane"])
     assert (["Airplane, turn 1/2 left"], ["Airplane, turn 1/2 right"]) == (said(left), said(right))
+
+
+def test_a_scheme_that_grades_no_figure_is_said_to_be_so(tmp_path: Path) -> None:
+    """A scheme without grades is no reason to call every figure too hard."""
+    (tmp_path / "own.book").write_text("book: Own\non top of: clogging\nlevels:\n  ferry: first, second\n", "utf-8")
+
+    with pytest.raises(SearchError, match="^no figure of this book is graded in ferry$"):
+        find_breaks(str(tmp_path / "own.book"), beats=8, level="first in ferry")
+    with pytest.raises(SearchError, match="^no figure of this book is graded in harbour$"):
+        find_breaks(beats=8, level="easy, harbour scheme")
+
+
+def test_no_shipped_scheme_is_without_grades() -> None:
+    """Every scheme of a shipped book grades some figure, and names its source."""
+    for book in map(books.load, books.SHIPPED):
+        assert book.shelf is not None
+        graded = {level.scheme for figure in book.figures() for level in figure.levels}
+        assert graded == {scheme.title for scheme in book.shelf.text.levels}
+        assert all(scheme.sources for scheme in book.shelf.text.levels)
 
 
 def test_a_level_leaves_harder_figures_out() -> None:

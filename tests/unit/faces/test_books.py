@@ -1,6 +1,7 @@
 """The command `figures`: lists, searches, shows, checks books, and compares them."""
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -8,6 +9,7 @@ import pytest
 from stepcheck.books import book as books
 from stepcheck.books.alike import classes, lint_book, same_as
 from stepcheck.books.cards import card
+from stepcheck.books.placing import COMPOUNDS
 from stepcheck.catalogue.impacts import impact
 from stepcheck.faces import cli
 from stepcheck.model.outcome import Verdict
@@ -72,7 +74,7 @@ def test_a_name_shows_its_figures_in_every_book_and_names_the_others(capsys: pyt
 
     assert 0 == status
     assert ["Vine (book clogging)", "Vine (book line)"] == [line for line in out.splitlines() if line.startswith("Vine")]
-    assert out.endswith("also: Clog-over Vine, Slur Vine, Rolling Vine\n")
+    assert out.endswith("also: Clog-over Vine, Slur Vine, Rolling Vine, Figure Eight\n")
 
 
 def test_a_card_has_counts_feet_effect_and_sources(capsys: pytest.CaptureFixture[str]) -> None:
@@ -81,7 +83,7 @@ def test_a_card_has_counts_feet_effect_and_sources(capsys: pytest.CaptureFixture
         0,
         """\
 Basketball Turn (book clogging)
-   also: Pivot Turn
+   also: Pivot Turn, Pivot
    level: easy in club
    usual turns: 1/4 turn right, 1/2 turn right (from the left foot)
    2 beats, written for the left lead
@@ -149,18 +151,87 @@ def test_unknown_names_and_levels_are_answered_with_the_nearest(capsys: pytest.C
     )
     status, out, err = answer(capsys, "--level", "wizard")
     assert (2, "") == (status, out)
-    assert "in the books clogging and line; the names most like it are Hop, Vine and Loop Step" in answer(capsys, "Nope")[2]
+    assert "in the books clogging and line; the names most like it are Toe, Hop and Vine" in answer(capsys, "Nope")[2]
     assert "in the book line; `stepcheck figures` lists them all" in answer(capsys, "--book", "line", "Xyz")[2]
     assert "no figure has the level wizard; there are basic in club" in err
 
 
 def test_a_name_without_footwork_is_answered_with_the_lines_to_write(capsys: pytest.CaptureFixture[str]) -> None:
-    """Known by name is an answer: define it in the sheet, with a pattern to follow."""
+    """Known by name is an answer: where it is named, and the line to write, with its footwork left open."""
     status, out, _ = answer(capsys, "Turkey")
 
     assert 0 == status
     assert "Turkey is known by name, footwork not published: define it in the sheet" in out
-    assert "   figures:\n     Turkey, 4 beats: " in out
+    assert "   figures:\n     Turkey, … beats: …\n   named in: Favourite steps (clogging blog), " in out
+    told = json.loads(answer(capsys, "Turkey", "--format", "json")[1])
+    assert "     Karate, … beats: …\n   from memory\n" in answer(capsys, "Karate")[1]
+    assert (["Turkey"], 2, ["figures:", "  Turkey, … beats: …"]) == (told["known"], len(told["sources"]), told["define"])
+
+
+def test_a_level_of_a_scheme_without_grades_is_refused_with_the_reason(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Not "too hard": nothing in the book has a grade of that scheme."""
+    (tmp_path / "own.book").write_text("on top of: clogging\nlevels:\n  ferry: first\n", "utf-8")
+
+    status, out, err = answer(capsys, "--book", str(tmp_path / "own.book"), "--level", "first in ferry")
+    assert (2, "") == (status, out)
+    assert "no figure of this book is graded in ferry" in err
+
+
+# -- codes -----------------------------------------------------------------------------------------------------------
+
+
+def test_all_codes_are_listed_by_book(capsys: pytest.CaptureFixture[str]) -> None:
+    """Form, name, foot, weight, place and readings of every movement of each book, the compounds at the end."""
+    status, out, _ = answer(capsys, "--movements")
+
+    rows = [re.split(r"\s{2,}", line.strip()) for line in out.splitlines()]
+    assert (0, 2) == (status, rows.count(["code", "movement", "made by", "weight", "falls on", "readings"]))
+    assert ["STO", "stomp", "free foot", "takes weight", "downbeat", "takes weight (usual); no weight"] in rows
+    assert ["DT D", "double toe", "free foot", "no weight", "upbeat"] in rows
+    assert ["DT D", "double toe", "free foot", "no weight", "a count"] in rows
+    assert ["DR G", "drag", "supporting foot", "keeps weight", "upbeat"] in rows
+    assert ["PV", "pivot", "supporting foot", "keeps weight", "no place"] in rows
+    assert ["CLAP", "clap", "nobody", "downbeat"] in rows
+    assert ["RS", "rock, step", "upbeat, downbeat"] in rows
+    every = [code for name in books.SHIPPED for code in (*books.load(name).movements(), *COMPOUNDS)]
+    assert len(every) + 4 == len(rows)
+
+
+@pytest.mark.parametrize(
+    ("words", "expected"),
+    [
+        (["DS"], "DS (book clogging): double toe, step, upbeat, downbeat\n"),
+        (["ds"], "DS (book line): double toe, step, a count each\n"),
+        (["STO", "--book", "clogging"], "STO (book clogging): stomp, downbeat\n   takes weight (usual): free foot, takes weight\n"),
+        (["STO", "--book", "clogging"], "   no weight: free foot, no weight\n      from: Tap terms, "),
+        (["hop", "--book", "line"], "Hop (book line)\n"),
+        (["hop", "--book", "line"], "HOP HP P (book line): hop, a count\n   supporting foot, keeps weight\n"),
+        (["double toe", "--movements"], "DT D"),
+    ],
+)
+def test_a_code_is_a_name(words: list[str], expected: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """A code shows its movement: who makes it, its weight, where it falls, each reading with its sources."""
+    assert expected in answer(capsys, *words)[1]
+
+
+def test_codes_are_values_too(capsys: pytest.CaptureFixture[str]) -> None:
+    """JSON has the forms, the place, the row of a compound, and each reading with its sources."""
+    (sto,) = json.loads(answer(capsys, "STO", "--book", "clogging", "--format", "json")[1])["movements"]
+    (ds,) = json.loads(answer(capsys, "--movements", "DS", "--book", "line", "--format", "json")[1])["movements"]
+
+    assert (["STO"], "clogging", "stomp", "downbeat", []) == tuple(sto[one] for one in ("forms", "book", "name", "place", "row"))
+    assert [("takes weight", True, "free foot", True), ("no weight", False, "free foot", False)] == [
+        (one["label"], one["usual"], one["made_by"], one["takes_weight"]) for one in sto["readings"]
+    ]
+    assert all(one["sources"] for one in sto["readings"])
+    assert (["double toe", "step"], []) == (ds["row"], ds["readings"])
+
+
+def test_a_code_that_no_book_has_gives_status_2(capsys: pytest.CaptureFixture[str]) -> None:
+    """And says where all of them are."""
+    status, out, err = answer(capsys, "--movements", "QQ")
+
+    assert (2, "", True) == (status, out, "no movement is written or called 'QQ'" in err)
 
 
 def test_json_has_the_cards_as_values(capsys: pytest.CaptureFixture[str]) -> None:
@@ -264,7 +335,7 @@ def test_the_shipped_books_and_the_clubs_have_no_mistake(hall: Path, capsys: pyt
     """`--check` gives 0 with notes only."""
     status, _, err = answer(capsys, "--check", "clogging", "line", "millrace.book")
 
-    assert (0, "3 books: 0 mistakes, 15 notes\n") == (status, err)
+    assert (0, "3 books: 0 mistakes, 17 notes\n") == (status, err)
 
 
 def test_checking_a_book_shows_line_and_code_and_gives_1(hall: Path, capsys: pytest.CaptureFixture[str]) -> None:

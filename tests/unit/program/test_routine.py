@@ -584,6 +584,24 @@ def test_a_name_in_two_books_needs_its_book() -> None:
     assert ["proved"] == list(verdicts("dance: 6 beats\n  Triple from line\n  Triple from clogging\n", both).values())
 
 
+def test_a_name_in_two_books_that_is_danced_alike_in_both_needs_none() -> None:
+    """A jazz box is four steps in either book under every reading, so nothing hangs on which is meant; a heel does."""
+    both = "book: clogging, line"
+
+    assert ["proved"] * 2 == list(verdicts("part A: 5 beats, left foot to right foot\n  Jazz Box\n  Step\ndance:\n  A\n", both).values())[:2]
+    assert [("name-in-two-books", 4)] == codes("dance:\n  Heel\n", both)
+    assert [("name-in-two-books", 4)] == codes("dance:\n  Stomp\n", both)
+
+
+def test_a_figure_that_is_known_by_name_is_not_given_the_steps_of_another() -> None:
+    """What is offered for a name without footwork holds no movements: its free foot would be a guess."""
+    (found,) = pipeline.check_text("book: clogging\ndance:\n  Turkey\n", engine="walk").diagnostics
+
+    assert "footwork-not-published" == found.code.name
+    assert found.hints
+    assert not any("DS" in hint or "S S" in hint for hint in found.hints)
+
+
 def test_a_part_inside_itself_is_ill_formed() -> None:
     """A circle of parts has no length; it is found once, where it closes."""
     assert [("part-inside-itself", 6)] == codes("part A:\n  B\n\npart B:\n  A\n\ndance:\n  A\n")
