@@ -25,6 +25,7 @@ from stepcheck.model.dance import (
     Repeat,
     Rest,
     Step,
+    Together,
 )  # fmt: skip
 
 if TYPE_CHECKING:
@@ -131,7 +132,7 @@ def _item(graph: Any, item: Any, entries: dict[Any, None]) -> dict[Any, None]:
             for entry in entries:
                 graph.add_edge(entry, item.line)
             return {item.line: None}
-        case Check():
+        case Check() | Together():
             return entries
         case Choice():
             ends: dict[Any, None] = {}

@@ -25,6 +25,7 @@ from stepcheck.model.dance import (
     Rest,
     Step,
     Test,
+    Together,
     Weight,
 )  # fmt: skip
 
@@ -111,6 +112,8 @@ class _Writer:
                 return Danced((("rest", ticks),), (("rest", ticks),), weight)
             case Gap():
                 raise Blank
+            case Together(checks=checks):
+                return self.body(checks, weight)
             case Check(test=Test.LEAD | Test.FOOT, value=int(foot)):
                 return Danced((), (), Weight(1 - foot))
             case Check(test=Test.LEAD, value=None):

@@ -77,7 +77,7 @@ class Callers:
     def _found(self, name: str, edit: Edit) -> frozenset[int] | None:
         inner = {name, *self.names.called(self.names.parts[name].body)}
         home = self.home.get(edit.line)
-        if home is None or home in inner or not all(self.layout.pattern(one).plain for one in inner):
+        if home is None or home in inner or not all(self.layout.patterns.of(one).plain for one in inner):
             return None
         # A part that is danced no more is checked by itself, and its mirror image is checked as it is: it fails as it did.
         mirrored = isinstance(edit, ChangeSwap) and edit.swap == "mirrored"

@@ -5,7 +5,6 @@ is laid in, by which its steps are found again in the program.
 """
 
 from collections.abc import Iterator
-from typing import Any
 
 from attrs import evolve, field, frozen
 
@@ -26,7 +25,7 @@ from stepcheck.fixes.nodes import (
     timed,
 )
 from stepcheck.fixes.waivers import Standing, eased, listed, standings
-from stepcheck.language.syntax import At, FirstMark, GapRow, HoldRow, Line, Row, Sheet, UntilMark
+from stepcheck.language.syntax import At, FirstMark, GapRow, HoldRow, Line, Row, Sheet, Times, UntilMark
 from stepcheck.model.dance import (
     Body,
     Check,
@@ -42,15 +41,17 @@ from stepcheck.model.dance import (
     Repeat,
     Rest,
     Timed,
+    Together,
 )
 from stepcheck.model.findings import Diagnostic, Severity
 from stepcheck.program.claims import Registry, register
 from stepcheck.program.contracts import Swap, contract
 from stepcheck.program.dance import Dance
 from stepcheck.program.header import Facts, read
+from stepcheck.program.laid import passes
 from stepcheck.program.layout import Around, Layout
 from stepcheck.program.names import Names
-from stepcheck.program.repeats import nearest, pattern
+from stepcheck.program.repeats import Turn, nearest, pattern
 from stepcheck.program.routine import Routine
 
 FIRST = 1 << 32
@@ -97,9 +98,9 @@ class _Marks(Registry):
 class Recorded(Layout):
     """A layout that remembers in which contexts rows are laid, and how passes are swapped."""
 
-    def __init__(self, facts: Facts, names: Names, registry: Registry) -> None:
+    def __init__(self, facts: Facts, names: Names, registry: Registry, lap_part: str = "") -> None:
         marks = _Marks(registry.claims, registry.slots)
-        super().__init__(facts, names, marks)
+        super().__init__(facts, names, marks, lap_part)
         self.rows: list[tuple[Line, Around]] = []
         self.numbers: dict[tuple[int, Around], int] = {}
         self.swaps: dict[int, Swap] = {}
@@ -134,15 +135,22 @@ class Recorded(Layout):
         """
         return super().line(evolve(slot.line, node=row), slot.around)
 
-    def _contents(self, line: Line, part: str, turn: Any, swap: Swap, mark: FirstMark | None, last: bool) -> Body:
-        body = super()._contents(line, part, turn, swap, None, False)
+    def meet(self, line: Line, at: At, times: Times, turn: Turn) -> Body:
+        """Remember the named times that come, and leave no mark of them."""
+        self.met.update(check.claim.id for check in super().meet(line, at, times, turn) if isinstance(check, Check))
+        return ()
+
+    def _contents(self, line: Line, part: str, turn: Turn, swap: Swap, mark: FirstMark | None) -> Body:
+        counts = self.tally.counts(self.told_in(part))
+        body = super()._contents(line, part, turn, swap, None)
         if mark is not None:
             before, after = contract(self.registry, self.names.parts[part], turn, swap)
             whole = body[len(before) : len(body) - len(after)]
-            short = Short(mark.ticks, whole, last)
+            self.recount(counts, kept := self.shortened(line, whole, mark))
+            self.behind.update(passes(kept, {}))
             # What is cut is laid as silence of that length, which is found again by its body.
             body = (*before, Rest(line.number, mark.ticks))
-            self.shorts[id(body)] = short
+            self.shorts[id(body)] = Short(mark.ticks, whole)
         self.swaps[id(body)] = swap
         self._keep.append(body)
         return body
@@ -163,7 +171,7 @@ class _Recording(Dance):
             raise Unfit("the dance goes round until the music ends, and its rounds differ")
         assert isinstance(self.layout, Recorded)
         rest = Rest(line.number, ticks)
-        self.layout.lasting[id(rest)] = self.total, self._lap(line)
+        self.layout.lasting[id(rest)] = self.total, self._lap(line, Turn(1, None))
         return (rest,)
 
 
@@ -286,12 +294,15 @@ class Builder:
             yield Slot(line, around, point=True)
 
     def _checks(self, items: Body) -> Iterator[Check]:
-        """Yield the checks that are not given up."""
-        yield from (item for item in items if isinstance(item, Check) and item.claim.id not in self.waived)
+        """Yield the checks that are not given up, those at one place one after the other."""
+        for item in items:
+            if isinstance(item, Check | Together):
+                checks = item.checks if isinstance(item, Together) else (item,)
+                yield from (check for check in checks if check.claim.id not in self.waived)
 
     def _block(self, item: Item, fixed: bool) -> Iterator[Node]:
         match item:
-            case Check():
+            case Check() | Together():
                 yield from self._checks((item,))
             case Repeat(times=times, body=body):
                 yield Loop(times, self.nodes(body, fixed=fixed))
@@ -307,7 +318,7 @@ class Builder:
                 yield Maybe(self.nodes(body, fixed=fixed))
             case Choice() if _calls(item):
                 options = tuple(tuple(self._within(option)) for option in item.options)
-                yield Either(options, item.claim.id not in self.waived, tuple(node for some in options for node in some))
+                yield Either(options, item.claim is not None and item.claim.id not in self.waived, tuple(node for some in options for node in some))
             case Rest() if id(item) in self.recording.lasting:
                 ticks, body = self.recording.lasting[id(item)]
                 yield Lasting(ticks, body, self.nodes(body))
@@ -370,7 +381,7 @@ def number_of(item: Item) -> int:
         case Timed():
             found = {number_of(inner) for inner in item.body}
             return found.pop() if len(found) == 1 else 0
-        case Lap() | Last():
+        case Lap() | Last() | Together():
             return 0
         case _:
             return item.line

@@ -5,7 +5,7 @@ from typing import TypeAlias
 
 from attrs import evolve
 
-from stepcheck.model.dance import Body, Check, Choice, Claim, Item, Kind, Program, Test, Timed
+from stepcheck.model.dance import Body, Check, Choice, Claim, Item, Kind, Program, Test, Timed, Together
 
 Standing: TypeAlias = tuple[int, Kind, int]
 """Where a claim stands: its line, its kind, and which of that kind on the line it is."""
@@ -49,16 +49,19 @@ def _eased(item: Item, waived: frozenset[str]) -> Body:
     match item:
         case Check():
             return () if item.claim.id in waived else (item,)
+        case Together():
+            checks = tuple(check for check in item.checks if check.claim.id not in waived)
+            return checks if len(checks) < 2 else (item if len(checks) == len(item.checks) else Together(checks),)
         case Choice():
             options = tuple(eased(option, waived) for option in item.options)
-            claim = NOBODY if item.claim.id in waived else item.claim
+            claim = NOBODY if item.claim is not None and item.claim.id in waived else item.claim
             same = claim is item.claim and all(one is other for one, other in zip(options, item.options, strict=True))
             return (item if same else evolve(item, claim=claim, options=options),)
     inner = getattr(item, "body", None)
     if inner is None:
         return (item,)
     made = eased(inner, waived)
-    if isinstance(item, Timed) and not any(isinstance(one, Check) and one.test is Test.CLOCK for one in made):
+    if isinstance(item, Timed) and item.lasts is None and not any(isinstance(one, Check) and one.test is Test.CLOCK for one in made):
         return made
     return (item if made is inner else evolve(item, body=made),)  # type: ignore[arg-type]
 

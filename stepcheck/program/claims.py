@@ -25,6 +25,7 @@ from stepcheck.language.syntax import (
 )  # fmt: skip
 from stepcheck.model.dance import Claim, Kind, key
 from stepcheck.model.findings import CODES, Diagnostic
+from stepcheck.program.repeats import told
 
 Slot = tuple[int, At, str]
 
@@ -92,7 +93,7 @@ class _Clerk:
                 case ExpectRow():
                     self.states(line, scope, *node.states, leads=False)
                 case OnlyHead():
-                    self.times(line, node.at, node.times.named, scope)
+                    self.times(line, node.at, told(node.times), scope)
             if line.body:
                 self.lines(line.body, scope)
 
@@ -137,11 +138,11 @@ class _Clerk:
                     case Length():
                         self.add(line, mark.at, Kind.LENGTH, scope)
                     case TurnMark(times=times) if times is not None:
-                        self.times(line, mark.at, times.named, scope)
+                        self.times(line, mark.at, told(times), scope)
 
-    def times(self, line: Line, at: At, named: tuple[int, ...], scope: str) -> None:
-        """Register that each named time comes."""
-        for time in named:
+    def times(self, line: Line, at: At, times: tuple[int, ...], scope: str) -> None:
+        """Register that each of some times comes."""
+        for time in times:
             text = " ".join(line.text.strip()[slice(*at)].split())
             self.add(line, at, Kind.TIME, scope, f"time {time}", time, text=f"{text}: time {time}")
 

@@ -1,11 +1,24 @@
-"""The contract of a part, as checks at the start and at the end of each pass of it, and passes cut short."""
+"""The contract of a part, as checks at the start and at the end of each pass of it."""
+
+from collections.abc import Iterator
 
 from attrs import frozen
 
-from stepcheck.language.syntax import FeetMark, FirstMark, FootMark, Length, Line, NetMark, PartHead, SwapMark, TurnMark
-from stepcheck.model.dance import EIGHTHS, TICKS, Body, Check, Claim, Item, Test
+from stepcheck.language.syntax import (
+    FeetMark,
+    FirstMark,
+    FootMark,
+    Length,
+    Line,
+    NetMark,
+    PartHead,
+    Piece,
+    SwapMark,
+    TurnMark,
+)
+from stepcheck.model.dance import EIGHTHS, TICKS, Body, Check, Claim, Item, Test, Together
 from stepcheck.program.claims import LineFails, Registry
-from stepcheck.program.cutting import CutFails, cut
+from stepcheck.program.cutting import CutFails
 from stepcheck.program.repeats import Turn
 
 
@@ -21,7 +34,11 @@ class Swap:
         """Return this swap and that of a mark."""
         if mark.turns:
             return Swap(not self.feet, not self.turns, self.unchecked)
-        return Swap(not self.feet, self.turns, True)
+        return Swap(not self.feet, self.turns, not self.unchecked)
+
+
+# The order in which what is said of the end of a pass is taken as true.
+_ORDER = (Test.CLOCK, Test.TURN, Test.EITHER, Test.FACING, Test.BOTH, Test.FOOT, Test.LEAD)
 
 
 def contract(registry: Registry, head: Line, turn: Turn, swap: Swap) -> tuple[Body, Body]:
@@ -34,14 +51,9 @@ def contract(registry: Registry, head: Line, turn: Turn, swap: Swap) -> tuple[Bo
         swap: how the pass differs from the part as written.
     """
     assert isinstance(head.node, PartHead)
-    pieces = head.node.pieces
-    special = {type(piece) for piece in pieces if getattr(piece, "time", None) == turn.time} if turn.time else set()
     before: list[Item] = []
-    after: list[Item] = []
-    for piece in pieces:
-        time = getattr(piece, "time", None)
-        if time is None and type(piece) in special or time is not None and time != turn.time:
-            continue
+    after: list[Check] = []
+    for piece in pieces(head.node, turn):
         match piece:
             case Length():
                 after.append(Check(head.number, registry.at(head, piece.at), Test.CLOCK, piece.ticks))
@@ -57,7 +69,29 @@ def contract(registry: Registry, head: Line, turn: Turn, swap: Swap) -> tuple[Bo
             case FootMark():
                 claim = registry.at(head, piece.at)
                 before.append(foot_check(head.number, claim, piece, swap, Test.LEAD))
-    return tuple(before), tuple(after)
+    after.sort(key=lambda check: _ORDER.index(check.test))
+    return tuple(before), (Together(tuple(after)),) if len(after) > 1 else tuple(after)
+
+
+def pieces(node: PartHead, turn: Turn) -> tuple[Piece, ...]:
+    """Return the pieces of a contract that hold at one time; one of that time takes the place of the general one of its kind."""
+    if not any(getattr(piece, "time", None) for piece in node.pieces):
+        return node.pieces
+    special = {_kind(piece) for piece in node.pieces if getattr(piece, "time", None) == turn.time}
+    kept = (None,), (turn.time,)
+    return tuple(piece for piece in node.pieces if getattr(piece, "time", None) in kept[_kind(piece) in special])
+
+
+def _kind(piece: Piece) -> type[Piece]:
+    """Return the kind of a piece; what is said of feet is of one."""
+    return FeetMark if isinstance(piece, FootMark) else type(piece)
+
+
+def without_side(node: PartHead) -> Iterator[TurnMark]:
+    """Yield the turns of a contract that need a side: those of less than a half, or of parts of a half."""
+    for piece in node.pieces:
+        if isinstance(piece, TurnMark) and piece.eighths and not piece.side and piece.eighths % (EIGHTHS // 2):
+            yield piece
 
 
 def _turn_check(registry: Registry, head: Line, piece: TurnMark, swap: Swap) -> Check:
@@ -82,17 +116,17 @@ def foot_check(line: int, claim: Claim, mark: FootMark, swap: Swap, test: Test) 
     return Check(line, claim, test, int(mark.foot.other if swap.feet else mark.foot))
 
 
-def shortened(line: Line, body: Body, mark: FirstMark, *, last: bool = False) -> Body:
-    """Return the start of a body."""
-    try:
-        return cut(body, mark.ticks, last=last)
-    except CutFails as failure:
-        name, where = failure.name, failure.line
-    # Raised out here, so that what fails holds nothing of what was under way.
+def cut_failure(line: Line, mark: FirstMark, failure: CutFails) -> LineFails:
+    """Return why a line cannot be cut where it says."""
     counts = mark.ticks // TICKS
-    if name == "cut-splits-a-turn":
-        raise LineFails(
-            name, line, mark.at, f"the cut after {counts} counts falls inside a figure that turns (line {where})",
+    if failure.name == "cut-splits-a-turn":
+        return LineFails(
+            failure.name, line, mark.at, f"the cut after {counts} counts falls inside a figure that turns (line {failure.line})",
             "cut where a figure ends", "or say on which count it turns: turn 1/2 left @2",
         )  # fmt: skip
-    raise LineFails(name, line, mark.at, f"there are no {counts} counts to dance here", "write a smaller number")
+    if failure.name == "cut-behind-a-blank":
+        return LineFails(
+            "mark-not-possible-here", line, mark.at, "where the cut falls waits on a blank",
+            "state the length of the part, or fill the blank",
+        )  # fmt: skip
+    return LineFails(failure.name, line, mark.at, f"there are no {counts} counts to dance here", "write a smaller number")

@@ -1,4 +1,6 @@
-"""How long steps are by what is stated of them, and steps cut short."""
+"""How long steps are, and steps cut short."""
+
+from typing import TypeAlias
 
 from attrs import evolve
 
@@ -8,18 +10,21 @@ from stepcheck.model.dance import (
     Check,
     Choice,
     Figure,
-    Forever,
     Gap,
     Item,
+    Kind,
     Lap,
-    Last,
     Pass,
     Repeat,
     Rest,
     Step,
     Test,
     Timed,
+    Together,
 )  # fmt: skip
+
+Known: TypeAlias = dict[int, tuple[Body, int | None]]
+"""Lengths of bodies, by the `id` of each, with the body itself so that it stays."""
 
 
 class CutFails(Exception):
@@ -31,126 +36,169 @@ class CutFails(Exception):
 
 
 def length(body: Body) -> int | None:
-    """Return the ticks of a body as stated, None if a blank leaves them open.
+    """Return the ticks of a body as danced, of alternatives those of the first.
 
-    A length that the sheet states counts even where the steps do not fill it, and of alternatives the first counts.
+    What the sheet states of the length counts only where a blank leaves it open; None if nothing is stated then.
     """
-    total = 0
+    return _length(body, False, {})
+
+
+def stated(body: Body) -> int | None:
+    """Return the ticks of a body as its claims have them: where one states the time since the start, that holds."""
+    return _length(body, True, {})
+
+
+def _length(body: Body, claimed: bool, known: Known) -> int | None:
+    if id(body) in known:
+        return known[id(body)][1]
+    total: int | None = 0
     for item in body:
-        more: int | None = 0
-        match item:
-            case Step():
-                more = item.figure.versions[item.figure.usual].length
-            case Rest() | Gap():
-                more = item.ticks
-            case Choice():
-                more = length(item.options[0])
-            case Repeat():
-                once = length(item.body)
-                more = None if once is None or item.times is None else once * item.times
-            case Timed() | Pass() | Lap():
-                more = length(item.body)
-            case Check() if item.test is Test.CLOCK and item.value is not None:
-                total = item.value
-        if more is None:
-            return _stated(body)
-        total += more
+        if isinstance(item, Check | Together):
+            time = _time(item)
+            total = time if time is not None and (claimed or total is None) else total
+        elif total is not None:
+            more = _item_length(item, claimed, known)
+            total = None if more is None else total + more
+    known[id(body)] = body, total
     return total
 
 
-def _stated(body: Body) -> int | None:
-    """Return the length that the last check of a body states, if one does."""
-    checks = [item.value for item in body if isinstance(item, Check) and item.test is Test.CLOCK]
-    return checks[-1] if checks else None
+def _time(item: Check | Together) -> int | None:
+    """Return the time since the start that a check states."""
+    checks = item.checks if isinstance(item, Together) else (item,)
+    return next((check.value for check in checks if check.test is Test.CLOCK), None)
 
 
-def cut(body: Body, ticks: int, *, last: bool = False) -> Body:
-    """Return the start of a body that lasts `ticks`.
+def _item_length(item: Item, claimed: bool, known: Known) -> int | None:
+    match item:
+        case Step():
+            return item.figure.versions[item.figure.usual].length
+        case Rest() | Gap():
+            return item.ticks
+        case Choice():
+            return _length(item.options[0], claimed, known)
+        case Repeat():
+            once = _length(item.body, claimed, known)
+            return None if once is None or item.times is None else once * item.times
+        case Timed(lasts=int(ticks)) | Pass(lasts=int(ticks)):
+            return ticks
+        case Timed() | Pass() | Lap():
+            return _length(item.body, claimed, known)
+    return 0
+
+
+def cut(body: Body, ticks: int, *, last: bool = False, known: Known | None = None) -> Body:
+    """Return the start of a body that lasts `ticks`, as danced.
+
+    Behind the cut the claims about what ended there are kept, and each `expect` up to the next thing that begins.
 
     Args:
         last: nothing follows, so that it does not matter where a cut figure turns.
+        known: the lengths of bodies that earlier cuts have found, for the next one.
 
     Raises:
-        CutFails: the cut falls inside a figure that turns at no stated count, or beyond the end of the body.
+        CutFails: the cut falls inside a figure that turns at no stated count, behind a blank of unknown length, or beyond
+            the end of the body.
     """
-    out, left = _cut(body, ticks, last)
+    out, left = _Cutter(last, {} if known is None else known).body(body, ticks)
     if left:
         raise CutFails("cut-beyond-the-end", 0)
-    return tuple(out)
+    return out
 
 
-def _cut(body: Body, ticks: int, last: bool) -> tuple[list[Item], int]:
-    """Return the start of a body, and the ticks that it is too short by."""
-    out: list[Item] = []
-    for item in body:
-        if isinstance(item, Check):
-            if ticks == 0 and item.test is Test.LEAD:
+class _Cutter:
+    """One cut; `last` says that nothing follows it."""
+
+    def __init__(self, last: bool, known: Known) -> None:
+        self.last, self.known = last, known
+
+    def body(self, body: Body, ticks: int) -> tuple[Body, int]:
+        """Return the start of a body, and the ticks that it is too short by."""
+        out: list[Item] = []
+        headings: set[str] = set()
+        for item in body:
+            if isinstance(item, Check | Together):
+                if ticks == 0 and isinstance(item, Check) and _begins(item, headings):
+                    break
+                if isinstance(item, Check) and item.claim.kind is Kind.COUNTS:
+                    headings.add(item.claim.id)
+                out.append(item)
+                continue
+            if ticks == 0:
                 break
-            out.append(item)
-            continue
-        if ticks == 0:
-            break
-        more = length((item,))
-        if more is not None and more <= ticks:
-            out.append(item)
-            ticks -= more
-            continue
-        kept, ticks = _shortened(item, ticks, last)
-        out += kept
-        if ticks == 0:
-            break
-    return out, ticks
+            more = _item_length(item, False, self.known)
+            if more is not None and more <= ticks:
+                out.append(item)
+                ticks -= more
+                continue
+            out += self.item(item, ticks)
+            return tuple(out), 0
+        return tuple(out), ticks
+
+    def item(self, item: Item, ticks: int) -> Body:
+        """Return the start of one item that is too long."""
+        match item:
+            case Step():
+                figure, turn = self.figure(item, ticks), self.turn(item, ticks)
+                return (evolve(item, figure=figure, turn=turn, blank=item.blank and turn is None),)
+            case Rest() | Gap():
+                return (evolve(item, ticks=ticks),)
+            case Choice():
+                # An alternative that is shorter than the cut is danced as it is.
+                return (evolve(item, claim=None, options=tuple(self.body(option, ticks)[0] for option in item.options)),)
+            case Repeat():
+                return self.repeat(item, ticks)
+            case Timed():
+                return (evolve(item, body=self.whole(item.body, ticks), lasts=ticks),)
+            case Pass():
+                return (evolve(item, body=self.whole(item.body, ticks), lasts=ticks, lap=False),)
+            case Lap():
+                return (Timed(self.whole(item.body, ticks), ticks),)
+        raise CutFails("cut-beyond-the-end", getattr(item, "line", 0))
+
+    def whole(self, body: Body, ticks: int) -> Body:
+        """Return the start of a body that is long enough."""
+        out, left = self.body(body, ticks)
+        if left:
+            raise CutFails("cut-beyond-the-end", 0)
+        return out
+
+    def repeat(self, item: Repeat, ticks: int) -> Body:
+        """Return the start of a repeat."""
+        once = _length(item.body, False, self.known)
+        if once is None or (item.times is None and ticks > once):
+            raise CutFails("cut-behind-a-blank", item.line)
+        whole, rest = divmod(ticks, once)
+        start: Body = (evolve(item, times=whole),) if whole else ()
+        return (*start, *self.whole(item.body, rest)) if rest else start
+
+    def turns_by(self, beat: int | None, ticks: int, line: int) -> bool:
+        """Say whether a turn on `beat` comes before the cut; the turn at no stated count fails unless nothing follows."""
+        if beat is not None:
+            return beat * TICKS <= ticks
+        if self.last:
+            return False
+        raise CutFails("cut-splits-a-turn", line)
+
+    def figure(self, step: Step, ticks: int) -> Figure:
+        """Return the start of a step's figure: the movements that belong to beats up to the cut."""
+        versions = []
+        for version in step.figure.versions:
+            actions = tuple(action for action in version.actions if action.beat * TICKS <= ticks)
+            turn = version.turn
+            if turn and step.turn is None and not step.blank and not self.turns_by(version.turn_beat, ticks, step.line):
+                turn = 0
+            versions.append(evolve(version, actions=actions, length=ticks, turn=turn))
+        return evolve(step.figure, versions=tuple(versions))
+
+    def turn(self, step: Step, ticks: int) -> int | None:
+        """Return the turn of the start of a step."""
+        if not step.turn and not step.blank:
+            return step.turn
+        return step.turn if self.turns_by(step.turn_beat, ticks, step.line) else 0
 
 
-def _shortened(item: Item, ticks: int, last: bool) -> tuple[list[Item], int]:
-    """Return the start of one item that is too long, and the ticks that are left."""
-    match item:
-        case Step():
-            return [evolve(item, figure=_figure(item, ticks, last), turn=_turn(item, ticks, last))], 0
-        case Rest() | Gap():
-            return [evolve(item, ticks=ticks)], 0
-        case Choice():
-            return [evolve(item, options=tuple(cut(option, ticks, last=last) for option in item.options))], 0
-        case Repeat():
-            once = length(item.body)
-            if not once:
-                raise CutFails("cut-beyond-the-end", item.line)
-            whole, rest = divmod(ticks, once)
-            start: list[Item] = [evolve(item, times=whole)] if whole else []
-            return start + list(cut(item.body, rest, last=last)), 0
-        case Timed() | Pass():
-            kept, left = _cut(item.body, ticks, last)
-            short = evolve(item, body=tuple(kept))
-            return [evolve(short, lap=False) if isinstance(short, Pass) else short], left
-        case Lap():
-            return _cut(item.body, ticks, last)
-        case Forever() | Last() | Check():
-            raise CutFails("cut-beyond-the-end", getattr(item, "line", 0))
-
-
-def _turns_by(beat: int | None, ticks: int, line: int, last: bool) -> bool:
-    """Say whether a turn on `beat` comes before the cut; the turn at no stated count fails unless nothing follows."""
-    if beat is not None:
-        return beat * TICKS <= ticks
-    if last:
-        return False
-    raise CutFails("cut-splits-a-turn", line)
-
-
-def _figure(step: Step, ticks: int, last: bool) -> Figure:
-    """Return the start of a step's figure: the movements that belong to beats up to the cut."""
-    versions = []
-    for version in step.figure.versions:
-        actions = tuple(action for action in version.actions if action.beat * TICKS <= ticks)
-        turn = version.turn
-        if turn and step.turn is None and not _turns_by(version.turn_beat, ticks, step.line, last):
-            turn = 0
-        versions.append(evolve(version, actions=actions, length=ticks, turn=turn))
-    return evolve(step.figure, versions=tuple(versions))
-
-
-def _turn(step: Step, ticks: int, last: bool) -> int | None:
-    """Return the turn of the start of a step."""
-    if not step.turn:
-        return step.turn
-    return step.turn if _turns_by(step.turn_beat, ticks, step.line, last) else 0
+def _begins(check: Check, headings: set[str]) -> bool:
+    """Say whether a check stands at the beginning of something: a line, a named time, a heading not yet in `headings`."""
+    kind = check.claim.kind
+    return kind in (Kind.LEAD, Kind.STAND, Kind.TIME) or (kind is Kind.COUNTS and check.claim.id not in headings)

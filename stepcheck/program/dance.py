@@ -1,12 +1,12 @@
 """The dance of a sheet laid out over its music: passes, sections, walls, and what goes on until the music ends."""
 
+from collections.abc import Callable
+
 from attrs import evolve
 
-from stepcheck.language.stretches import every_line, groups, repeated, until
+from stepcheck.language.stretches import every_line, groups, until
 from stepcheck.language.syntax import (
     DanceHead,
-    FeetMark,
-    FootMark,
     Line,
     MusicHead,
     MusicRow,
@@ -19,29 +19,27 @@ from stepcheck.language.syntax import (
 from stepcheck.model.dance import (
     Body,
     Check,
-    Claim,
     Forever,
     Item,
     Kind,
     Lap,
     Last,
-    Pass,
     Program,
-    Repeat,
     Spare,
     Test,
     Timed,
     Walls,
-    Weight,
     key,
 )  # fmt: skip
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.program.claims import LineFails, Registry, finding
-from stepcheck.program.cutting import CutFails, cut, length
+from stepcheck.program.contracts import without_side
+from stepcheck.program.cutting import CutFails, cut, length, stated
 from stepcheck.program.header import Facts
+from stepcheck.program.laid import Reached, first_weights, steps_alone
 from stepcheck.program.layout import Around, Layout
 from stepcheck.program.names import Names
-from stepcheck.program.repeats import Turn, nearest, pattern
+from stepcheck.program.repeats import UNNAMED, Round, Tally, Turn, nearest, pattern
 
 
 class Dance:
@@ -60,8 +58,9 @@ class Dance:
             inner for line in sheet.lines if isinstance(line.node, MusicHead)
             for inner in line.body if isinstance(inner.node, MusicRow)
         ]  # fmt: skip
-        self.layout = self.layouts(facts, names, registry)
+        self.layout = self.layouts(facts, names, registry, self._lap_part() if self.head else "")
         self.endless: set[str] = set()
+        self.heads = frozenset(line.number for line in names.parts.values())
 
     def say(self, code: str, line: Line, at: tuple[int, int], message: str, *hints: str) -> None:
         """Add a finding."""
@@ -85,58 +84,66 @@ class Dance:
             self.say(failure.code, failure.line, failure.at, failure.message, *failure.hints)
             return None
         finally:
-            for failure in self.layout.failures:
-                self.say(failure.code, failure.line, failure.at, failure.message, *failure.hints)
+            for one in self.layout.failures:
+                self.say(one.code, one.line, one.at, one.message, *one.hints)
 
     def _laid(self) -> Program:
         assert self.head is not None
-        self.layout.lap_part = self._lap_part()
-        parts = self.names.called(self.head.body)
-        dance = self.stretches()
-        if any(self.layout.pattern(part).last for part in parts):
-            dance = self._knowing_the_last(dance, len(parts))
-        node = self.head.node
-        assert isinstance(node, DanceHead)
-        if node.length is not None:
-            check = Check(self.head.number, self.registry.at(self.head, node.length.at), Test.CLOCK, node.length.ticks)
-            dance = (Timed((*dance, check)),)
-        spares = tuple(self._spare(part) for part in self.names.parts if part not in parts)
-        claims = tuple(c for c in self.registry.claims if c.kind is not Kind.TIME or self._unmet(c, parts))
+        for head in self.names.parts.values():
+            self._sides(head)
+        reached = Reached()
+        dance = reached.without_times(self._counted({}, tuple(self.names.called(self.head.body)), self.dance))
+        danced = reached.parts | self.layout.behind
+        spares = tuple(self._spare(part, reached) for part in self.names.parts if part not in danced)
+        met = reached.times | self.layout.met
+        claims = tuple(claim for claim in self.registry.claims if claim.kind is not Kind.TIME or claim.id not in met)
         walls = self._walls()
         if walls is None:
             claims = tuple(claim for claim in claims if claim.kind is not Kind.WALLS)
         lengths = tuple(self.names.lengths)
         return Program(self.facts.lead, self.facts.facing, dance, claims, spares, walls, lengths)
 
-    def _knowing_the_last(self, dance: Body, depth: int) -> Body:
-        """Return the dance laid out again until it is known how often each part is danced.
+    def _sides(self, head: Line) -> None:
+        """Find the turns of a contract that need a side."""
+        assert isinstance(head.node, PartHead)
+        for piece in without_side(head.node):
+            self.say(
+                "turn-needs-a-side", head, piece.at, "this turn may lead to either of two walls, and has no side",
+                "write left or right behind it",
+            )  # fmt: skip
+
+    def _counted(self, totals: dict[str, int], parts: tuple[str, ...], lay: Callable[[], Body]) -> Body:
+        """Return what `lay` lays out, again until it is known how often each of the `parts` in it is danced.
 
         How often a part is danced hangs on the parts that call it, and on which of their times are the last; so each round
         is right for parts one call deeper.
         """
-        for _ in range(depth):
-            counted = self.layout
-            totals = {part: times for part, times in counted.danced.items() if part not in self.endless}
-            if totals == counted.totals:
-                break
-            self.layout = self.layouts(self.facts, self.names, self.registry)
-            self.layout.lap_part, self.layout.totals = counted.lap_part, dict(totals)
-            dance = self.stretches()
-        return dance
+        self.layout.tally = Tally(totals=totals)
+        body = lay()
+        if any(self.layout.patterns.of(part).last for part in parts):
+            for _ in parts:
+                tally = self.layout.tally
+                now = {part: times for part, times in tally.danced.items() if part not in self.endless} | totals
+                if now == tally.totals:
+                    break
+                self.layout.tally = Tally(totals=now)
+                body = lay()
+        return body
 
-    def _unmet(self, claim: Claim, parts: dict[str, None]) -> bool:
-        """Say whether a claim that a named time comes is to be reported: it never does.
-
-        How often a part comes that is never danced is no mistake more; how often a block in it does, may be.
-        """
-        if claim.id in self.layout.met:
-            return False
-        return not claim.part or key(claim.part) in parts or claim.line in repeated(self.sheet.lines)
+    def dance(self) -> Body:
+        """Return the dance, over its music; a length of the whole says where the music ends, as one section would."""
+        assert self.head is not None
+        node = self.head.node
+        assert isinstance(node, DanceHead)
+        if node.length is None:
+            return self.stretches(None)
+        check = Check(self.head.number, self.registry.at(self.head, node.length.at), Test.CLOCK, node.length.ticks)
+        return (Timed((*self.stretches(node.length.ticks), check)),)
 
     # -- sections of the music ---------------------------------------------------------------------------------------
 
-    def stretches(self) -> Body:
-        """Return the lines of the dance, over the sections of the music if there are any."""
+    def stretches(self, ticks: int | None) -> Body:
+        """Return the lines of the dance, over the sections of the music if there are any, else over `ticks` if they are known."""
         assert self.head is not None
         found = groups(self.head.body, len(self.music) + 1)
         if not self.music:
@@ -149,7 +156,7 @@ class Dance:
                         f"there is no section {label} of the music",
                         "list the sections under a line music:",
                     )
-            return self.lines(tuple(line for _, lines in found for line in lines))
+            return self.lines(tuple(line for _, lines in found for line in lines), ticks)
         if all(label is None for label, _ in found):
             return self._filled(tuple(line for _, lines in found for line in lines), 0, len(self.music))
         out: list[Item] = []
@@ -215,13 +222,12 @@ class Dance:
         line = lines[place]
         if ticks is None:
             return (*before, *self._forever(line))
-        return (*before, *self._as_long(line, ticks - (length(before) or 0)))
+        return (*before, *self._as_long(line, ticks - (stated(before) or 0)))
 
-    def _lap(self, line: Line, *, last: bool = False) -> Body:
+    def _lap(self, line: Line, turn: Turn) -> Body:
         """Return one time through what goes on until the music ends."""
         if isinstance(line.node, UntilHead):
-            number = self.layout.danced[""] = self.layout.danced.get("", 0) + 1
-            return (Lap(self.layout.lines(line.body, Around(turn=Turn(number, None, last)))),)
+            return (Lap(self.layout.lines(line.body, Around(turn=turn))),)
         assert isinstance(line.node, Row)
         option = line.node.options[0]
         marks = tuple(mark for mark in option.marks if not isinstance(mark, UntilMark))
@@ -232,63 +238,78 @@ class Dance:
         """Return the lines that go on until the music ends."""
         return line.body if isinstance(line.node, UntilHead) else (line,)
 
+    def _round(self, line: Line) -> Round:
+        """Return what goes on until the music ends, with nothing laid yet."""
+        own = pattern(nearest(line.body) if isinstance(line.node, UntilHead) else ())
+        return Round(line.number, own, self.layout.told(self._inner(line)), self.layout.tally)
+
     def _forever(self, line: Line) -> Body:
         """Return a dance of any number of laps: those that differ one by one, then all the others."""
-        lines = self._inner(line)
-        self.endless |= set(self.names.called(lines))
-        told = self.layout.told(lines)
-        own = pattern(nearest(line.body)) if isinstance(line.node, UntilHead) else pattern(())
-        ends = own.last or any(self.layout.pattern(part).last for part in told)
-        out: list[Item] = []
-        lap = 0
-        while not self.layout._settled(told, own, lap, lines):
-            lap += 1
-            out += self._one_lap(line, told, ends)
-        period = self.layout._period(told, own, lines)
-        body = tuple(item for _ in range(period) for item in self._one_lap(line, told, ends))
-        return (*out, Forever(line.number, body))
+        self.endless |= set(self.names.called(self._inner(line)))
+        round = self._round(line)
+        ends = round.own.last or any(part.last for part in round.parts.values())
+        once = None
+        while once is None:
+            if not ends:
+                round.skip()
+            once = round.endless()
+            if once is None:
+                self.layout.extent.spend(line, 1)
+                round.next(lambda turn: self._one_lap(line, turn, ends), None)
+        return (*round.out, Forever(line.number, once))
 
-    def _one_lap(self, line: Line, told: frozenset[str], ends: bool) -> Body:
+    def _one_lap(self, line: Line, turn: Turn, ends: bool) -> Body:
         """Return a lap, before it the same lap as the last one where that differs."""
-        out: list[Item] = []
-        if ends:
-            before = dict(self.layout.danced)
-            self._lap(line)
-            self.layout.ending = {part: count for part, count in self.layout.danced.items() if part in told}
-            self.layout.danced = dict(before)
-            out.append(Last(self._lap(line, last=True)))
-            self.layout.danced, self.layout.ending = dict(before), {}
-        return (*out, *self._lap(line))
+        if not ends:
+            return self._lap(line, turn)
+        tally = self.layout.tally
+        before = dict(tally.danced)
+        self._lap(line, turn)
+        after = dict(tally.danced)
+        tally.danced.clear()
+        tally.danced.update(before)
+        tally.ending.update({part: after.get(part, 0) for part in self.layout.told(self._inner(line))})
+        last = self._lap(line, evolve(turn, ends=True))
+        tally.danced.clear()
+        tally.danced.update(before)
+        tally.ending.clear()
+        return (Last(last), *self._lap(line, turn))
 
     def _as_long(self, line: Line, ticks: int) -> Body:
         """Return as many laps as the music has room for, the last one perhaps cut."""
-        out: list[Item] = []
-        plain = not self.layout.told(self._inner(line)) and pattern(nearest(line.body)).plain
+        round = self._round(line)
         while ticks > 0:
-            lap = self._lap(line)
-            once = length(lap)
-            if not once:
+            counts = self.layout.tally.counts(round.parts)
+            size = len(round.out)
+            round.next(lambda turn: self._lap(line, turn), None)
+            lap = tuple(round.out[size:])
+            once, whole = stated(lap), length(lap)
+            if not once or whole is None:
                 self.say(
                     "mark-not-possible-here", line, (0, 0), "how long this is waits on a blank, so the music does not say how often it fits",
                     "state the length of the part, or fill the blank",
                 )  # fmt: skip
                 break
-            if ticks < once:
-                try:
-                    out += cut(lap, ticks, last=True)
-                except CutFails as failure:
-                    self.say(
-                        failure.name,
-                        line,
-                        (0, 0),
-                        "the last pass cannot be cut where the music ends",
-                        "end it with a part of its own",
-                    )
+            if ticks < once and ticks < whole:
+                round.out[size:] = self._short(line, lap, ticks)
+                self.layout.recount(counts, tuple(round.out[size:]))
                 break
-            whole = ticks // once if plain else 1
-            out.append(Repeat(line.number, whole, lap)) if whole > 1 else out.extend(lap)
-            ticks -= whole * once
-        return tuple(out)
+            ticks -= once
+            self.layout.extent.spend(line, 1)
+            ticks -= once * round.skip(limit=ticks // once)
+        return tuple(round.out)
+
+    def _short(self, line: Line, lap: Body, ticks: int) -> Body:
+        """Return a lap that is cut where the music ends; it lasts till then, whatever is claimed in it."""
+        try:
+            short = cut(lap, ticks, last=True)
+        except CutFails as failure:
+            self.say(
+                failure.name if failure.name != "cut-behind-a-blank" else "mark-not-possible-here", line, (0, 0),
+                "the last pass cannot be cut where the music ends", "end it with a part of its own",
+            )  # fmt: skip
+            return lap
+        return short if len(short) == 1 else (Timed(short, ticks),)
 
     # -- walls and parts never danced --------------------------------------------------------------------------------
 
@@ -310,10 +331,11 @@ class Dance:
         assert self.head is not None
         block = next((line for line in every_line(self.head.body) if isinstance(line.node, UntilHead)), None)
         part = self.layout.lap_part
+        self.layout.unnamed = True
         if part and part in self.names.parts:
-            return Walls(claim, self.facts.walls, self._generic(part).body)
+            return Walls(claim, self.facts.walls, steps_alone(self.layout.one_pass(self.names.parts[part], part).body))
         if block is not None:
-            return Walls(claim, self.facts.walls, self.layout.lines(block.body, Around(turn=Turn(10**9, None))))
+            return Walls(claim, self.facts.walls, steps_alone(self.layout.lines(block.body, Around(turn=UNNAMED))))
         line = next(line for line in self.sheet.lines if line.number == self.facts.walls_line)
         self.say(
             "walls-of-what", line, (0, 0), "it is not said which part the number of walls is about",
@@ -321,15 +343,8 @@ class Dance:
         )  # fmt: skip
         return None
 
-    def _generic(self, part: str) -> Pass:
-        """Return a pass of a part that is none of the named times."""
-        kept, self.layout.danced[part] = self.layout.danced.get(part, 0), self.layout.pattern(part).named
-        made = self.layout.one_pass(self.names.parts[part], part)
-        self.layout.danced[part] = kept
-        return made
-
-    def _spare(self, part: str) -> Spare:
-        """Return a part that is never danced, from the foot that it begins with."""
+    def _spare(self, part: str, reached: Reached) -> Spare:
+        """Return a part that is never danced, as its first and last time, from the foot that it begins with."""
         head = self.names.parts[part]
         assert isinstance(head.node, PartHead)
         self.say(
@@ -338,20 +353,7 @@ class Dance:
             head.node.at,
             f"{head.node.name} is never danced; its lines are checked from its own start",
         )
-        foot = _first_foot(head)
-        weights = (Weight.LEFT, Weight.RIGHT) if foot is None or foot.foot is None else (Weight(foot.foot.other),)
-        return Spare(weights, (self._generic(part),))
-
-
-def _first_foot(head: Line) -> FootMark | None:
-    """Return the foot that a part begins with: by its contract, else by its first line."""
-    assert isinstance(head.node, PartHead)
-    for piece in head.node.pieces:
-        if isinstance(piece, FeetMark) and piece.time is None:
-            return piece.start
-        if isinstance(piece, FootMark) and getattr(piece, "time", None) is None:
-            return piece
-    first = next((line.node for line in head.body if line.node is not None), None)
-    if isinstance(first, Row):
-        return next((mark for mark in first.options[0].marks if isinstance(mark, FootMark)), None)
-    return None
+        inner = (part, *self.names.called(head.body))
+        body = self._counted({part: 1}, inner, lambda: (self.layout.one_pass(head, part),))
+        body = evolve(reached, parts=set()).without_times(body)
+        return Spare(first_weights(body, self.heads), body)

@@ -3,8 +3,7 @@
 What a step does is not looked at here.
 """
 
-from collections.abc import Callable
-from math import lcm
+from collections.abc import Mapping
 
 from attrs import evolve, frozen
 
@@ -24,6 +23,7 @@ from stepcheck.language.syntax import (
     PartHead,
     Row,
     SwapMark,
+    Times,
     TimesHead,
     TurnMark,
     UntilMark,
@@ -46,13 +46,14 @@ from stepcheck.model.dance import (
     key,
 )  # fmt: skip
 from stepcheck.program.claims import LineFails, Registry
-from stepcheck.program.contracts import Swap, contract, foot_check, shortened, turned
+from stepcheck.program.contracts import Swap, contract, cut_failure, foot_check, turned
+from stepcheck.program.cutting import CutFails, Known, cut
+from stepcheck.program.extent import Extent, TooMuch
 from stepcheck.program.header import Facts
+from stepcheck.program.laid import Passes, passes
 from stepcheck.program.names import Names
-from stepcheck.program.repeats import Pattern, Turn, covers, nearest, pattern, spread
-
-MOST_LINES = 20_000  # laid out again, beyond once each
-MOST_ITEMS = 150_000
+from stepcheck.program.patterns import Patterns
+from stepcheck.program.repeats import UNNAMED, Pattern, Tally, Turn, comes, covers, nearest, pattern, spread
 
 
 @frozen
@@ -65,100 +66,67 @@ class Around:
     part: str = ""
 
 
+@frozen
+class _Laid:
+    """The contents of a pass, and how many passes there are in it of the parts whose passes differ."""
+
+    body: Body
+    more: Mapping[str, int]
+
+
 class Layout:
     """The laying out of one sheet.
 
-    `danced` counts how often each part has been laid out so far; `totals` how often it is in all, where known; `met`
-    are the claims about named times that come.
+    `tally` counts how often each part has been laid out so far.  With `unnamed`, passes are laid out as those of a time
+    that nothing names, and are not counted.  `failures` are the lines that can't be laid out.
     """
 
-    def __init__(self, facts: Facts, names: Names, registry: Registry) -> None:
-        self.facts, self.names, self.registry = facts, names, registry
-        self.danced: dict[str, int] = {}
-        self.totals: dict[str, int | None] = {}
-        self.ending: dict[str, int] = {}
-        self.met: set[str] = set()
+    def __init__(self, facts: Facts, names: Names, registry: Registry, lap_part: str = "") -> None:
+        self.facts, self.names, self.registry, self.lap_part = facts, names, registry, lap_part
+        self.tally = Tally()
+        self.patterns = Patterns(names)
+        self.unnamed = False
         self.failures: list[LineFails] = []
-        self.lap_part = ""
-        self._laid: dict[tuple[object, ...], Body] = {}
-        self._patterns: dict[str, Pattern] = {}
-        self._left = MOST_LINES + len(names.sheet.source.lines)
-        self._items = MOST_ITEMS
+        # Parts and claims that are known to come, and are not in what is laid.
+        self.behind: set[str] = set()
+        self.met: set[str] = set()
+        self._counts = 0, 0
+        self._laid: dict[tuple[object, ...], _Laid] = {}
+        self._lengths: Known = {}
+        self._passes: Passes = {}
+        self.extent = Extent(len(names.sheet.source.lines))
 
     # -- times -------------------------------------------------------------------------------------------------------
 
-    def pattern(self, part: str) -> Pattern:
-        """Return which passes of a part differ."""
-        if part not in self._patterns:
-            head = self.names.parts[part]
-            node = head.node
-            assert isinstance(node, PartHead)
-            named = max((getattr(piece, "time", None) or 0 for piece in node.pieces), default=0)
-            lines = pattern(nearest(head.body))
-            self._patterns[part] = evolve(lines, named=max(lines.named, named))
-        return self._patterns[part]
+    def told(self, lines: tuple[Line, ...]) -> Mapping[str, Pattern]:
+        """Return the parts danced in `lines` whose passes differ, with how."""
+        return {} if self.unnamed else self.patterns.told(lines)
 
-    def told(self, lines: tuple[Line, ...]) -> frozenset[str]:
-        """Return the parts called by `lines`, or by parts that they call, whose passes differ."""
-        return frozenset(part for part in self.names.called(lines) if not self.pattern(part).plain)
+    def told_in(self, part: str) -> Mapping[str, Pattern]:
+        """Return the parts danced in a part whose passes differ, with how."""
+        return {} if self.unnamed else self.patterns.inside(part)
 
-    def rounds(self, line: int, total: int, lines: tuple[Line, ...], own: Pattern, lay: Callable[[Turn], Body]) -> Body:
-        """Return a repeat, laid out time by time as far as its own times or those of the parts in it differ."""
-        told = self.told(lines)
-        if not told:
-            return spread(line, total, own, lay)
-        out: list[Item] = []
-        time = 0
-        while time < total and not self._settled(told, own, time, lines):
-            time += 1
-            out += lay(Turn(time, total))
-        left = total - time
-        after = 1 if left and (own.last or any(self.pattern(part).last for part in told)) else 0
-        period = self._period(told, own, lines)
-        rounds, rest = divmod(left - after, period)
-        if rounds > 0:
-            before = dict(self.danced)
-            once = tuple(item for step in range(1, period + 1) for item in lay(Turn(time + step, total)))
-            out.append(Repeat(line, rounds, once))
-            for part, count in self.danced.items():
-                self.danced[part] = count + (rounds - 1) * (count - before.get(part, 0))
-        done = total - rest - after
-        for step in range(done + 1, total + 1):
-            out += lay(Turn(step, total))
-        return tuple(out)
-
-    def _settled(self, told: frozenset[str], own: Pattern, time: int, lines: tuple[Line, ...]) -> bool:
-        """Say whether from the next time on only rounds and the last time differ."""
-        return time >= own.named and all(self.danced.get(part, 0) >= self.pattern(part).named for part in told)
-
-    def _period(self, told: frozenset[str], own: Pattern, lines: tuple[Line, ...]) -> int:
-        """Return after how many times the rounds of the repeat and of the parts in it come out alike."""
-        return lcm(own.period, *(self.pattern(part).period for part in told))
+    def meet(self, line: Line, at: At, times: Times, turn: Turn) -> Body:
+        """Return what marks that named times come, until it is known what the dance comes to."""
+        claims = (self.registry.at(line, at, f"time {time}") for time in comes(times, turn))
+        return tuple(Check(line.number, claim, Test.CLOCK, None) for claim in claims)
 
     # -- blocks ------------------------------------------------------------------------------------------------------
 
     def lines(self, lines: tuple[Line, ...], around: Around) -> Body:
         """Return lines laid out; one that cannot be is a failure, and the rest go on."""
         out: list[Item] = []
-        count_end = 0
         for line in lines:
             if line.node is None:
                 continue
-            self._left -= 1
             try:
-                if isinstance(line.node, CountsHead):
-                    laid, count_end = self._counts(line, line.node, around, count_end)
-                else:
-                    laid = self.line(line, around)
+                laid = self.line(line, around)
+            except TooMuch:
+                raise
             except LineFails as failure:
                 self.failures.append(failure.with_traceback(None))  # which would hold all that was under way
                 continue
-            self._items -= len(laid)
-            if self._left < 0 or self._items < 0:
-                raise LineFails(
-                    "too-many-steps", line, (0, 0), "the dance has too many different steps to lay out",
-                    "name fewer times, or split the sheet",
-                )  # fmt: skip
+            self.extent.spend(line, 1, len(laid))
             out += laid
         return tuple(out)
 
@@ -177,20 +145,24 @@ class Layout:
                 return self._times(line, line.node.times, around)
             case OnlyHead():
                 return self._only(line, line.node, around)
+            case CountsHead():
+                return self._heading(line, line.node, around)
             case _:
                 raise LineFails("misplaced-line", line, (0, 0), "this line does not belong here")
 
     def _times(self, line: Line, times: int | None, around: Around) -> Body:
         """Return a block danced several times."""
-        timed = any(isinstance(inner.node, CountsHead) for inner in line.body)
+        timed = _headed(line.body)
 
         def lay(turn: Turn) -> Body:
-            body = self.lines(line.body, Around(around.swap, turn, around.in_part, around.part))
-            return (Timed(body),) if timed else body
+            with self.extent.deeper(line, 3):
+                inner = evolve(around, turn=turn)
+                return (Timed(self._numbered(line.body, inner)),) if timed else self.lines(line.body, inner)
 
         if times is None:
             return (Repeat(line.number, None, lay(Turn(1, None))),)
-        return self.rounds(line.number, times, line.body, pattern(nearest(line.body)), lay)
+        own = pattern(nearest(line.body))
+        return spread(line.number, times, own, lay, self.told(line.body), self.tally)
 
     def _only(self, line: Line, node: OnlyHead, around: Around) -> Body:
         """Return a block that is danced on some times only."""
@@ -199,27 +171,33 @@ class Layout:
                 "time-outside-repeat", line, node.at, "nothing around this line is danced several times",
                 "put it in a part, or under a line such as 2 times:",
             )  # fmt: skip
-        self.meet(line, node.at, node.times.named, around.turn)
-        return self.lines(line.body, around) if covers(node.times, around.turn) is not node.exclude else ()
+        mark = self.meet(line, node.at, node.times, around.turn)
+        danced = covers(node.times, around.turn) is not node.exclude
+        return (*mark, *(self.lines(line.body, around) if danced else ()))
 
-    def meet(self, line: Line, at: At, named: tuple[int, ...], turn: Turn) -> None:
-        """Remember that a named time comes."""
-        if turn.time in named:
-            self.met.add(self.registry.at(line, at, f"time {turn.time}").id)
+    def _numbered(self, lines: tuple[Line, ...], around: Around) -> Body:
+        """Return lines whose counts are numbered from 1."""
+        kept, self._counts = self._counts, (0, 0)
+        body = self.lines(lines, around)
+        self._counts = kept
+        return body
 
-    def _counts(self, line: Line, node: CountsHead, around: Around, before: int) -> tuple[Body, int]:
-        """Return the lines under a heading of counts, and the count that it ends with; a heading may begin at 1 again."""
-        start = before if node.first == 1 else node.first - 1
-        end = start + node.last - node.first + 1
+    def _heading(self, line: Line, node: CountsHead, around: Around) -> Body:
+        """Return the lines under a heading of counts; one that begins at 1 numbers anew from where the counts before end."""
+        base, before = self._counts
+        base = before if node.first == 1 else base
+        start, end = base + node.first - 1, base + node.last
         claim = self.registry.at(line, node.at)
         out: list[Item] = [Check(line.number, claim, Test.CLOCK, start * TICKS)]
         if node.foot is not None:
             out += self.state(line, node.foot, around, Test.LEAD)
+        self._counts = base, start
         out += self.lines(line.body, around)
+        self._counts = base, end
         out.append(Check(line.number, claim, Test.CLOCK, end * TICKS))
         if node.facing is not None:
             out += self.state(line, node.facing, around, Test.FOOT)
-        return tuple(out), end
+        return tuple(out)
 
     # -- claims about states -----------------------------------------------------------------------------------------
 
@@ -239,7 +217,7 @@ class Layout:
         if len(row.options) == 1:
             return self._option(line, row.options[0], around)
         for option in row.options:
-            if self.names.part(option.name) and self.told_one(option.name):
+            if self.names.part(option.name) and self.patterns.with_inside(key(option.name)):
                 raise LineFails(
                     "mark-not-possible-here", line, option.at, f"{option.name} differs from one time to another, so it cannot be an alternative",
                     "write the alternatives as figures",
@@ -247,10 +225,6 @@ class Layout:
         at = (row.options[0].at[0], row.options[-1].at[1])
         claim = self.registry.at(line, at, "alternatives")
         return (Choice(line.number, claim, tuple(self._option(line, option, around) for option in row.options)),)
-
-    def told_one(self, name: str) -> bool:
-        """Say whether the passes of a part differ."""
-        return not self.pattern(key(name)).plain
 
     def _option(self, line: Line, option: Option, around: Around) -> Body:
         """Return one alternative: its foot, its steps, and what is claimed of them."""
@@ -298,36 +272,37 @@ class Layout:
         cuts = [mark for mark in option.marks if isinstance(mark, FirstMark)]
 
         def lay(turn: Turn | None) -> Body:
-            step = self._step(line, figure, marks, turn, around)
-            return shortened(line, (step,), cuts[0]) if cuts else (step,)
+            laid = self._step(line, figure, marks, turn, around)
+            return self.shortened(line, laid, cuts[0]) if cuts else laid
 
         if option.times == 1:
-            return lay(around.turn)
+            return lay(around.turn)  # a turn on some times counts those of the block
         own = pattern(mark.times for mark in marks if mark.times is not None)
         if option.times is None:
             return (Repeat(line.number, None, lay(Turn(1, None))),)
         return spread(line.number, option.times, own, lay)
 
-    def _step(self, line: Line, figure: Figure, marks: list[TurnMark], turn: Turn | None, around: Around) -> Step:
+    def _step(self, line: Line, figure: Figure, marks: list[TurnMark], turn: Turn | None, around: Around) -> Body:
         """Return a figure with the turn that the line gives it this time."""
+        met: Body = ()
         for mark in marks:
             if mark.times is not None:
-                if turn is None:
+                if turn is None or turn.part:
                     raise LineFails(
                         "time-outside-repeat", line, mark.at, "nothing around this line is danced several times",
                         "write x2 behind the name, or put it under a line such as 2 times:",
                     )  # fmt: skip
-                self.meet(line, mark.at, mark.times.named, turn)
+                met += self.meet(line, mark.at, mark.times, turn)
                 if not covers(mark.times, turn):
                     continue
             if mark.eighths is None:
-                return Step(line.number, figure, blank=True)
+                return (*met, Step(line.number, figure, blank=True, turn_beat=mark.beat))
             if mark.eighths and not mark.side:
                 raise LineFails(
                     "turn-needs-a-side", line, mark.at, "this turn has no side", "write left or right behind it"
                 )
-            return Step(line.number, figure, turned(mark.eighths * mark.side, around.swap), turn_beat=mark.beat)
-        return Step(line.number, figure)
+            return (*met, Step(line.number, figure, turned(mark.eighths * mark.side, around.swap), turn_beat=mark.beat))
+        return (*met, Step(line.number, figure))
 
     # -- parts -------------------------------------------------------------------------------------------------------
 
@@ -361,30 +336,61 @@ class Layout:
             return lay(Turn(1, 1))
         if option.times is None:
             return (Repeat(line.number, None, lay(Turn(1, None))),)
-        called = (evolve(line, body=()),)
-        return self.rounds(line.number, option.times, called, Pattern(), lay)
+        parts = {} if self.unnamed else self.patterns.with_inside(part)
+        return spread(line.number, option.times, Pattern(), lay, parts, self.tally)
 
-    def one_pass(
-        self, line: Line, part: str, swap: Swap = Swap(), mark: FirstMark | None = None, *, last: bool = False
-    ) -> Pass:
+    def one_pass(self, line: Line, part: str, swap: Swap = Swap(), mark: FirstMark | None = None) -> Pass:
         """Return the next time through a part."""
-        number = self.danced[part] = self.danced.get(part, 0) + 1
-        turn = Turn(number, self.totals.get(part), self.ending.get(part) == number)
-        kind = self.pattern(part).kind(number, number if turn.is_last else None)
-        where = (part, kind, swap, mark and mark.ticks, last)
-        inner = self.told(self.names.parts[part].body)
-        if inner or where not in self._laid:
-            self._laid[where] = self._contents(line, part, turn, swap, mark, last)
+        turn = UNNAMED if self.unnamed else self.tally.next(part)
+        kind, inner = self.patterns.of(part).kind(turn), self.told_in(part)
+        self.extent.spend(line, 0, 1 + len(inner))
+        where = (part, self.unnamed or kind, swap, mark and mark.ticks, *self.tally.phase(inner))
+        laid = self._laid.get(where)
+        if laid is None or self.tally.room(inner, laid.more) == 0:
+            before = self.tally.counts(inner)
+            with self.extent.deeper(line, 5):
+                body = self._contents(line, part, turn, swap, mark)
+            laid = _Laid(body, {one: self.tally.danced.get(one, 0) - count for one, count in before.items()})
+            if self.tally.room(inner, laid.more, before) != 0:
+                self._laid[where] = laid
+        else:
+            self.tally.add(laid.more)
         lap = part == self.lap_part and mark is None and swap == Swap()
-        return Pass(line.number, self.names.parts[part].node.name, kind[0], self._laid[where], lap)
+        lasts = None if mark is None else mark.ticks
+        return Pass(line.number, self.names.parts[part].node.name, kind[0], laid.body, lap, lasts)  # type: ignore[union-attr]
 
-    def _contents(self, line: Line, part: str, turn: Turn, swap: Swap, mark: FirstMark | None, last: bool) -> Body:
-        """Return the contents of a pass with the checks of its contract around them."""
+    def _contents(self, line: Line, part: str, turn: Turn, swap: Swap, mark: FirstMark | None) -> Body:
+        """Return the contents of a pass with the checks of its contract around them; of a pass cut short those at its start."""
         head = self.names.parts[part]
         assert isinstance(head.node, PartHead)
-        around = Around(swap, turn, True, head.node.name)
         before, after = contract(self.registry, head, turn, swap)
-        body = self.lines(head.body, around)
-        if mark is not None:
-            return (*before, *shortened(line, body, mark, last=last))
-        return (*before, *body, *after)
+        counts = self.tally.counts(self.told_in(part))
+        body = self._numbered(head.body, Around(swap, turn, True, head.node.name))
+        if mark is None:
+            return (*before, *body, *after)
+        body = self.shortened(line, body, mark)
+        self.recount(counts, body)
+        return (*before, *body)
+
+    def shortened(self, line: Line, body: Body, mark: FirstMark) -> Body:
+        """Return the start of a body; where it would split a turn, that is a failure, and the turn is left out."""
+        try:
+            return cut(body, mark.ticks, known=self._lengths)
+        except CutFails as failed:
+            failure = cut_failure(line, mark, failed)
+        # Raised out here, so that what fails holds nothing of what was under way.
+        if failure.code != "cut-splits-a-turn":
+            raise failure
+        self.failures.append(failure)
+        return cut(body, mark.ticks, last=True)
+
+    def recount(self, counts: Mapping[str, int], body: Body) -> None:
+        """Count the passes that are left of what is cut: `counts` those before it."""
+        if counts:
+            found = passes(body, self._passes)
+            self.tally.danced.update({part: count + found.get(part, 0) for part, count in counts.items()})
+
+
+def _headed(lines: tuple[Line, ...]) -> bool:
+    """Say whether lines are numbered by headings of counts, each time that they come."""
+    return any(isinstance(line.node, CountsHead) or (isinstance(line.node, OnlyHead) and _headed(line.body)) for line in lines)

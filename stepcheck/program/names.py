@@ -16,6 +16,9 @@ from stepcheck.model.findings import Diagnostic
 from stepcheck.program.claims import LineFails, Registry, finding
 from stepcheck.program.header import Facts, labels_of
 
+MOST_COMPARED = 30_000
+"""With how many names those that stand for nothing are compared, to find what may be meant; then nothing is suggested."""
+
 
 class Names:
     """The names of one sheet.
@@ -32,6 +35,8 @@ class Names:
         self.lengths: list[Lengths] = []
         self.findings: list[Diagnostic] = []
         self.words: dict[str, Word] = {}
+        self._known: dict[str, str] = {}
+        self._near = MOST_COMPARED
         self._ready: dict[tuple[Figure, int | None], Figure] = {}
         self._figures: dict[tuple[str, str | None], Figure] = {}
         self._lines: dict[str, Line] = {}
@@ -239,6 +244,13 @@ class Names:
         assert self.facts.book is not None
         return self.part(name) or key(name) in self.own or bool(self.facts.book.find(name, None))
 
+    def _ours(self) -> dict[str, str]:
+        """Return the names of the sheet's own figures and parts, by key."""
+        if len(self._known) != len(self.own) + len(self.parts):
+            parts = (str(part.node.name) for part in self.parts.values())  # type: ignore[union-attr]
+            self._known = {key(known): known for known in (*(figure.name for figure in self.own.values()), *parts)}
+        return self._known
+
     def _unknown(self, line: Line, option: Option) -> LineFails:
         """Return the failure of a name that stands for nothing."""
         book, name = self.facts.book, option.name
@@ -249,12 +261,12 @@ class Names:
                 f"define {name} in the sheet, under figures:, with the movements as your class dances them",
                 "or leave its beats open with a blank (?)",
             )  # fmt: skip
-        ours = {
-            key(known): known
-            for known in (*(f.name for f in self.own.values()), *(str(p.node.name) for p in self.parts.values()))
-        }  # type: ignore[union-attr]
+        ours = self._ours()
         bare = [ours[one] for one in (key(name.partition(" ")[2]),) if one in ours and key(name.split()[0]) == "part"]
-        near = bare or [ours[one] for one in get_close_matches(key(name), ours, 2)] + list(book.nearest(name))
+        near: list[str] = []
+        if self._near > 0:
+            self._near -= len(ours) + len(book.names())
+            near = bare or [ours[one] for one in get_close_matches(key(name), ours, 2)] + list(book.nearest(name))
         known_as = next(filter(self._stands, _heads(name)), "")
         hints = list(_meant(known_as, name[len(known_as) + 1 :])) if known_as else []
         hints = hints or [f"did you mean {one}?" for one in dict.fromkeys(near)][:3]

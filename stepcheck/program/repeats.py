@@ -1,43 +1,50 @@
-"""The times of a repeat, laid out: which of them differ, and how many of the rest there are."""
+"""The times of what goes round, laid out: which of them differ, and how many alike come one after the other."""
 
-from collections.abc import Callable, Iterable
+from bisect import bisect_right
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from math import lcm
 
-from attrs import frozen
+from attrs import field, frozen
 
 from stepcheck.language.syntax import Line, OnlyHead, Row, Times, TimesHead, TurnMark, UntilHead
-from stepcheck.model.dance import Body, Repeat
+from stepcheck.model.dance import Body, Item, Repeat
 
 
 @frozen
 class Pattern:
-    """Which times of a repeat may differ: those up to `named`, in rounds of `period`, and the `last`."""
+    """Which times may differ: the `named` ones (rising), all in rounds of `period`, and the `last`."""
 
-    named: int = 0
+    named: tuple[int, ...] = ()
     period: int = 1
     last: bool = False
 
     @property
     def plain(self) -> bool:
         """Whether all times are alike."""
-        return self.named == 0 and self.period == 1 and not self.last
+        return not self.named and self.period == 1 and not self.last
 
-    def kind(self, time: int, total: int | None) -> tuple[int, int, bool]:
-        """Return what tells time number `time` (from 1) of `total` from others; the first is 0 for the rest."""
-        named = time if time <= self.named else 0
-        return named, time % self.period, self.last and time == total
+    def kind(self, turn: "Turn") -> tuple[int, int, bool]:
+        """Return what tells one time from others: its number if it is named, its place in the round, if it is the last."""
+        named = turn.time if self.after(turn.time - 1) == turn.time else 0
+        return named, turn.time % self.period, self.last and turn.is_last
+
+    def after(self, time: int) -> int | None:
+        """Return the first named time after `time`."""
+        place = bisect_right(self.named, time)
+        return self.named[place] if place < len(self.named) else None
 
 
 @frozen
 class Turn:
     """One time of a repeat: its number from 1 and how many there are, None if that is not known.
 
-    `ends` says that this time is the last whatever the number.
+    `ends` says that this time is the last whatever the number; `part` that it is one of a part, and not of a block.
     """
 
     time: int
     total: int | None
     ends: bool = False
+    part: bool = False
 
     @property
     def is_last(self) -> bool:
@@ -45,21 +52,38 @@ class Turn:
         return self.ends or self.time == self.total
 
 
+UNNAMED = Turn(0, None)
+"""A time that nothing names: neither the 1st, 2nd …, nor every so many, nor the last."""
+
+
 def covers(times: Times, turn: Turn) -> bool:
     """Say whether something written for `times` happens this time."""
+    if not turn.time:
+        return False
     if times.every is not None and turn.time % times.every == 0:
         return True
     return turn.time in times.named or (times.last and turn.is_last)
 
 
-def pattern(times: Iterable[Times]) -> Pattern:
-    """Return which times differ when something happens on each of `times`."""
-    named, period, last = 0, 1, False
+def told(times: Times) -> tuple[int, ...]:
+    """Return the times that have to come if each that is named, and one of every so many, is to come."""
+    return tuple(dict.fromkeys((*times.named, *((times.every,) if times.every else ()))))
+
+
+def comes(times: Times, turn: Turn) -> Iterator[int]:
+    """Yield those of `told` that this time is one of."""
+    if turn.time:
+        yield from (time for time in told(times) if time == turn.time or (time == times.every and turn.time % time == 0))
+
+
+def pattern(times: Iterable[Times], named: Iterable[int] = ()) -> Pattern:
+    """Return which times differ when something happens on each of `times`, and on those `named`."""
+    found, period, last = set(named), 1, False
     for one in times:
-        named = max((named, *one.named))
+        found.update(one.named)
         period = lcm(period, one.every or 1)
         last |= one.last
-    return Pattern(named, period, last)
+    return Pattern(tuple(sorted(found)), period, last)
 
 
 def nearest(lines: Iterable[Line]) -> Iterable[Times]:
@@ -78,24 +102,153 @@ def nearest(lines: Iterable[Line]) -> Iterable[Times]:
         yield from nearest(line.body)
 
 
-def spread(line: int, total: int, pattern: Pattern, lay: Callable[[Turn], Body]) -> Body:
+@frozen(eq=False)
+class Tally:
+    """How often each part has been danced so far.
+
+    `totals` is how often it is in all, where that is known; `ending` the number of the pass with which it ends, where
+    the dance may end there.
+    """
+
+    danced: dict[str, int] = field(factory=dict)
+    totals: dict[str, int] = field(factory=dict)
+    ending: dict[str, int] = field(factory=dict)
+
+    def next(self, part: str) -> Turn:
+        """Count one more pass of a part, and return it."""
+        number = self.danced[part] = self.danced.get(part, 0) + 1
+        return Turn(number, self.totals.get(part), self.ending.get(part) == number, True)
+
+    def counts(self, parts: Iterable[str]) -> dict[str, int]:
+        """Return how often each of some parts has been danced."""
+        return {part: self.danced.get(part, 0) for part in parts}
+
+    def phase(self, parts: Mapping[str, Pattern]) -> tuple[int, ...]:
+        """Return the place of each part in its rounds."""
+        return tuple(self.danced.get(part, 0) % pattern.period for part, pattern in parts.items())
+
+    def room(self, parts: Mapping[str, Pattern], more: Mapping[str, int], start: Mapping[str, int] | None = None) -> int | None:
+        """Return how often `more` passes of parts may come, and none of them be a named or the last one; None if for ever.
+
+        Args:
+            parts: the parts whose passes differ.
+            more: how many passes of each.
+            start: the passes danced before; all so far if left out.
+        """
+        least: int | None = None
+        for part, pattern in parts.items():
+            if not more[part]:
+                continue
+            done = self.danced.get(part, 0) if start is None else start[part]
+            special = [pattern.after(done)]
+            if pattern.last:
+                special += [end for end in (self.totals.get(part), self.ending.get(part)) if end is not None and end > done]
+            for time in special:
+                if time is not None:
+                    rounds = (time - 1 - done) // more[part]
+                    least = rounds if least is None else min(least, rounds)
+        return least
+
+    def add(self, more: Mapping[str, int], times: int = 1) -> None:
+        """Count passes that are not laid out one by one."""
+        for part, passes in more.items():
+            self.danced[part] = self.danced.get(part, 0) + passes * times
+
+
+class Round:
+    """What goes round, being laid out time by time until only equal times are left.
+
+    `own` says which of its times differ, `parts` the same of the parts danced in it.
+    """
+
+    def __init__(self, line: int, own: Pattern, parts: Mapping[str, Pattern], tally: Tally) -> None:
+        self.line, self.own, self.parts, self.tally = line, own, parts, tally
+        self.out: list[Item] = []
+        self.time = 0
+        self._seen: dict[tuple[int, ...], tuple[int, int, dict[str, int]]] = {}
+
+    def next(self, lay: Callable[[Turn], Body], total: int | None) -> None:
+        """Lay one more time."""
+        before = self.tally.counts(self.parts)
+        self._seen[self._phase()] = self.time, len(self.out), before
+        self.time += 1
+        turn = Turn(self.time, total)
+        self.out += lay(turn)
+        named, _, last = self.own.kind(turn)
+        if named or last or self.tally.room(self.parts, self._since(before), before) == 0:
+            self._seen.clear()
+
+    def _phase(self) -> tuple[int, ...]:
+        return (self.time % self.own.period, *self.tally.phase(self.parts))
+
+    def _since(self, before: Mapping[str, int]) -> dict[str, int]:
+        return {part: self.tally.danced.get(part, 0) - count for part, count in before.items()}
+
+    def _again(self) -> tuple[int, int, dict[str, int], int | None] | None:
+        """Return, if the next times may be those since some time over again: how many these are, where they begin in
+        what is laid, the passes in them, and how often they come before a time that differs, None for ever."""
+        found = self._seen.get(self._phase())
+        if found is None:
+            return None
+        then, start, before = found
+        since = self._since(before)
+        rounds = self.tally.room(self.parts, since)
+        named = self.own.after(self.time)
+        if named is not None:
+            until = (named - 1 - self.time) // (self.time - then)
+            rounds = until if rounds is None else min(rounds, until)
+        return self.time - then, start, since, rounds
+
+    def skip(self, limit: int | None = None) -> int:
+        """Lay the equal times that come next as a repeat, at most `limit` of them, and return how many they are."""
+        found = self._again()
+        if found is None:
+            return 0
+        step, start, since, rounds = found
+        if limit is not None:
+            rounds = limit // step if rounds is None else min(rounds, limit // step)
+        if not rounds or rounds < 0:
+            return 0
+        once = tuple(self.out[start:])
+        self.out[start:] = [Repeat(self.line, rounds + 1, once)] if once else []
+        self.time += rounds * step
+        self.tally.add(since, rounds)
+        self._seen.clear()
+        return rounds * step
+
+    def endless(self) -> Body | None:
+        """Return what comes round for ever, and take it from what is laid; None as long as something else comes."""
+        found = self._again()
+        if found is None or found[3] is not None:
+            return None
+        once = tuple(self.out[found[1] :])
+        del self.out[found[1] :]
+        return once
+
+
+def spread(
+    line: int,
+    total: int,
+    own: Pattern,
+    lay: Callable[[Turn], Body],
+    parts: Mapping[str, Pattern] | None = None,
+    tally: Tally | None = None,
+) -> Body:
     """Return a repeat of `total` times as the times that differ and repeats of those that don't.
 
     Args:
         line: where the repeat stands.
         total: how many times, at least 1.
-        pattern: which times may differ.
+        own: which of its times may differ.
         lay: returns the body for one time.
+        parts: which passes differ of the parts in it, where some do.
+        tally: how often these have been danced.
     """
-    if pattern.plain:
+    if own.plain and not parts:
         return (Repeat(line, total, lay(Turn(1, total))),)
-    before = min(total, -(-pattern.named // pattern.period) * pattern.period)
-    after = 1 if pattern.last and total > before else 0
-    rounds, left = divmod(total - before - after, pattern.period)
-    out: list[Body] = [lay(Turn(time, total)) for time in range(1, before + 1)]
-    if rounds:
-        once = tuple(item for time in range(1, pattern.period + 1) for item in lay(Turn(before + time, total)))
-        out.append(once if rounds == 1 else (Repeat(line, rounds, once),))
-    done = before + rounds * pattern.period
-    out += (lay(Turn(time, total)) for time in range(done + 1, done + left + after + 1))
-    return tuple(item for body in out for item in body)
+    round = Round(line, own, parts or {}, tally or Tally())
+    while round.time < total:
+        round.skip(total - round.time - own.last)
+        if round.time < total:
+            round.next(lay, total)
+    return tuple(round.out)

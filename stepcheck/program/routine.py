@@ -7,19 +7,24 @@ from attrs import evolve, field, frozen
 from stepcheck.books.book import Book
 from stepcheck.language.reader import REFUSED
 from stepcheck.language.syntax import FiguresHead, Line, Sheet
-from stepcheck.model.dance import Program, Word, key
+from stepcheck.model.dance import Kind, Program, Word, key
 from stepcheck.model.findings import Diagnostic, Severity
 from stepcheck.program.claims import register
 from stepcheck.program.dance import Dance
 from stepcheck.program.header import Facts, read
+from stepcheck.program.laid import lengths_alone
 from stepcheck.program.names import Names
+
+LENGTHS = (Kind.LENGTH, Kind.COUNTS, Kind.SECTION, Kind.ALTERNATIVES, Kind.FIGURE)
 
 
 @frozen
 class Routine:
     """A sheet with what stepcheck makes of it.
 
-    `program` is None where the sheet is ill-formed; `diagnostics` say why, and hold notes as well.  `words` are the words
+    `program` is None where the sheet is ill-formed; `diagnostics` say why, and hold notes as well.  `lengths` is then the
+    program with nothing but its lengths to check, if all that is wrong is that a cut splits a turn: lengths hang on no turn,
+    and one that is refuted before the cut may be why the cut falls there.  `words` are the words
     with several readings that nothing in the sheet settles; `program.words` has them if they are to stay open.
     `readings` says how they are to be read: "usual", in "all" ways, or as usual with a "report" on them.
     """
@@ -30,6 +35,7 @@ class Routine:
     diagnostics: tuple[Diagnostic, ...]
     words: tuple[Word, ...] = ()
     readings: str = "usual"
+    lengths: Program | None = field(default=None, repr=False)
 
     @property
     def path(self) -> str:
@@ -67,7 +73,10 @@ def elaborate(
     if found:
         lost = _lost(sheet.lines)
         diagnostics = [one for one in diagnostics if one.code.name != "unknown-name" or _meant(sheet, one) not in lost]
-    if any(one.code.severity is Severity.ERROR for one in diagnostics):
+    lengths = None
+    errors = {one.code.name for one in diagnostics if one.code.severity is Severity.ERROR}
+    if errors:
+        lengths = _lengths(program) if program is not None and errors == {"cut-splits-a-turn"} else None
         program = None
         # The line that dances the part may be one that is not understood.
         diagnostics = [one for one in diagnostics if one.code.name != "part-never-danced"]
@@ -75,7 +84,14 @@ def elaborate(
     if program is not None and readings == "all":
         program = evolve(program, words=words)
     unique = dict.fromkeys(sorted(diagnostics, key=lambda one: one.sort_key))
-    return Routine(sheet, facts, program, tuple(unique), words, readings)
+    return Routine(sheet, facts, program, tuple(unique), words, readings, lengths)
+
+
+def _lengths(program: Program) -> Program:
+    """Return a program of which nothing but lengths is checked."""
+    claims = tuple(claim for claim in program.claims if claim.kind in LENGTHS)
+    spares = tuple(evolve(spare, body=lengths_alone(spare.body)) for spare in program.spares)
+    return evolve(program, dance=lengths_alone(program.dance), spares=spares, walls=None, claims=claims)
 
 
 def _lost(lines: tuple[Line, ...]) -> set[str]:

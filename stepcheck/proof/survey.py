@@ -18,6 +18,7 @@ from stepcheck.model.dance import (
     Step,
     Test,
     Timed,
+    Together,
 )  # fmt: skip
 
 MOST_ROUNDS = 48  # a longer repeat is unrolled only until it goes in circles
@@ -38,6 +39,8 @@ def extent(body: Body, known: dict[int, tuple[int, int]] | None = None) -> tuple
                 sizes = (max(most, abs(written or 0)) + EIGHTHS, long)
             case Check(value=value):
                 sizes = (abs(value or 0), abs(value or 0))
+            case Together(checks=checks):
+                sizes = extent(checks, known)
             case Rest() | Gap():
                 sizes = (EIGHTHS, item.ticks)
             case Choice(options=options):
@@ -60,7 +63,7 @@ def unrolled(body: Body, known: dict[int, int] | None = None) -> int:
     count = 0
     for item in body:
         match item:
-            case Step() | Check() | Rest() | Gap():
+            case Step() | Check() | Together() | Rest() | Gap():
                 count += 1
             case Choice(options=options):
                 count += sum(unrolled(option, known) for option in options)

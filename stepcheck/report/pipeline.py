@@ -9,7 +9,7 @@ from attrs import evolve
 from stepcheck.books.book import Book
 from stepcheck.books.footwork import danced
 from stepcheck.language import parser, reader, writer
-from stepcheck.model.dance import Body, Check, Choice, Claim, Program
+from stepcheck.model.dance import Body, Check, Choice, Claim, Program, Together
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.model.source import BOOK, ROUTINE, Source, StepcheckError, require
@@ -100,7 +100,8 @@ def examine(
     source = routine.sheet.source
     rest = {"engine": engine, "versions": versions(engine != "walk"), "readings": routine.readings}
     if program is None:
-        return build(source, routine.title, diagnostics=routine.diagnostics, **rest), ()
+        found = (*routine.diagnostics, *_wrong_lengths(routine, budget, algebra))
+        return build(source, routine.title, diagnostics=found, **rest), ()
     walked, survey = None, None
     if routine.words and not program.words and engine != "z3":  # one walk answers both questions
         walked, survey = walk_and_survey(program, routine.words, budget=budget, algebra=algebra) or (None, None)
@@ -125,6 +126,15 @@ def examine(
     findings = (*routine.diagnostics, *chain.from_iterable(said))
     report = build(source, routine.title, program.claims, outcomes, told, findings, leaning=leaning, **rest)
     return report, outcomes
+
+
+def _wrong_lengths(routine: Routine, budget: int | None, algebra: Algebra | None) -> tuple[Diagnostic, ...]:
+    """Return the findings on lengths that are refuted, of a sheet in which only a cut splits a turn."""
+    if routine.lengths is None:
+        return ()
+    outcomes, replays = decide(routine.lengths, "walk", budget, algebra)
+    found = explain(scene(routine.sheet, routine.lengths), outcomes, replays)
+    return tuple(one for one in found if one.claim in replays)
 
 
 def _leaning(
@@ -307,8 +317,11 @@ def _checked_inside(body: Body, seen: set[int]) -> Iterator[str]:
         match item:
             case Check():
                 yield item.claim.id
+            case Together():
+                yield from _checked_inside(item.checks, seen)
             case Choice():
-                yield item.claim.id
+                if item.claim is not None:
+                    yield item.claim.id
                 for option in item.options:
                     yield from _checked_inside(option, seen)
             case _:

@@ -1,20 +1,37 @@
-"""Lengths as stated, and steps cut short."""
+"""Lengths as danced and as stated, and steps cut short."""
 
 import pytest
 
-from stepcheck.model.dance import Gap, Kind, Repeat, Rest, Step, Test, Timed
-from stepcheck.program.cutting import CutFails, cut, length
+from stepcheck.model.dance import (
+    Body,
+    Check,
+    Choice,
+    Gap,
+    Item,
+    Kind,
+    Lap,
+    Pass,
+    Repeat,
+    Rest,
+    Step,
+    Test,
+    Timed,
+    Together,
+)
+from stepcheck.program.cutting import CutFails, cut, length, stated
 from tests.programs import BACK, CHANGE, SPIN, Maker, part, step
 
 
-def test_lengths_are_those_stated() -> None:
-    """Steps, rests and repeats add up; a stated length counts even where the steps do not fill it."""
+def test_lengths_are_those_danced_or_those_stated() -> None:
+    """Steps, rests and repeats add up; a claim about the length counts for what is stated only."""
     maker = Maker()
+    claimed = (part(step(BACK), Together((maker.check(Test.CLOCK, 96), maker.check(Test.FOOT, 0)))),)
 
     assert 24 + 12 + 36 == length((step(BACK), Rest(1, 12), Repeat(1, 3, (step(CHANGE),))))
-    assert 96 == length((part(step(BACK), maker.check(Test.CLOCK, 96)),))
+    assert (24, 96) == (length(claimed), stated(claimed))
     assert 24 == length((maker.choice((step(BACK),), (step(CHANGE),)),))
     assert 48 == length((Gap(1, 48),))
+    assert 12 == length((Timed((step(BACK),), 12),))
 
 
 def test_a_blank_number_of_times_has_no_length() -> None:
@@ -60,15 +77,64 @@ def test_a_cut_beyond_the_end_fails() -> None:
         cut((step(BACK),), 36)
 
 
-def test_claims_at_the_cut_are_kept_and_leads_behind_it_are_not() -> None:
+def test_expects_at_the_cut_are_kept_and_what_begins_there_is_not() -> None:
     """What holds after the last step that is danced is still claimed; the foot that the next line leads with is not."""
     maker = Maker()
-    after, lead = maker.check(Test.FACING, 0), maker.check(Test.LEAD, 0)
+    after, lead, behind = maker.check(Test.FACING, 0), maker.check(Test.LEAD, 0), maker.check(Test.FACING, 0)
 
-    assert (step(BACK), after) == cut((step(BACK), after, lead, step(BACK)), 24)
-    assert Kind.FACING is after.claim.kind
+    assert (step(BACK), after) == cut((step(BACK), after, lead, behind, step(BACK)), 24)
+    assert (step(BACK), after) == cut((step(BACK), after, Repeat(1, 2, (behind, step(BACK)))), 24)
+    assert (Repeat(1, 2, (behind, step(BACK))), after) == cut((Repeat(1, 2, (behind, step(BACK))), after), 48)
+    assert (Repeat(1, 1, (behind, step(BACK))),) == cut((Repeat(1, 2, (behind, step(BACK))), after), 24)
+
+
+def heading(maker: Maker, start: int, end: int, *inner: Item) -> Body:
+    """Return steps under a heading of counts."""
+    claim = maker.claim(Kind.COUNTS)
+    return (Check(1, claim, Test.CLOCK, start), *inner, Check(1, claim, Test.CLOCK, end))
+
+
+def test_a_heading_is_reached_if_it_begins_before_the_cut() -> None:
+    """One that ends at the cut is whole, one in which the cut falls keeps its start, one that begins at it is left out."""
+    maker = Maker()
+    one, two = heading(maker, 0, 24, step(BACK)), heading(maker, 24, 48, step(BACK))
+
+    assert one == cut((*one, *two), 24)
+    assert (*one, *two[:1]) == cut((*one, *two), 36)[:4]
+    assert 5 == len(cut((*one, *two), 36))
+
+
+def test_a_cut_counts_what_is_danced_whatever_is_claimed() -> None:
+    """A heading that claims more than stands under it moves no cut, and a cut pass lasts as long as its counts."""
+    maker = Maker()
+    wrong = heading(maker, 0, 96, step(BACK))
+    (kept,) = cut((part(*wrong, step(BACK), step(BACK)),), 48)
+    assert isinstance(kept, Pass)
+
+    assert ((*wrong, step(BACK)), 48, False) == (kept.body, kept.lasts, kept.lap)
+
+
+def test_alternatives_in_which_a_cut_falls_are_not_compared() -> None:
+    """Each is cut on its own; those that end before the cut or at it are compared as ever."""
+    maker = Maker()
+    choice = maker.choice((step(BACK), step(BACK)), (step(CHANGE),) * 4)
+    (inside,) = cut((choice, step(BACK)), 24)
+    assert isinstance(inside, Choice)
+
+    assert (None, ((step(BACK),), (step(CHANGE),) * 2)) == (inside.claim, inside.options)
+    assert (choice,) == cut((choice, step(BACK)), 48)
+
+
+def test_a_cut_behind_a_blank_number_of_times_fails() -> None:
+    """Where it falls is not known; in the first time it is."""
+    with pytest.raises(CutFails, match="cut-behind-a-blank"):
+        cut((Repeat(1, None, (step(BACK),)), step(BACK)), 36)
+    assert (step(BACK),) == cut((Repeat(1, None, (step(BACK), step(BACK))),), 24)
 
 
 def test_a_cut_goes_into_what_stands_inside() -> None:
-    """Clocks and passes are cut where they stand."""
-    assert (Timed((step(BACK),)),) == cut((Timed((step(BACK), step(BACK))),), 24)
+    """Clocks, passes and laps are cut where they stand, and last as long as is left of them."""
+    two = (step(BACK), step(BACK))
+
+    assert (Timed((step(BACK),), 24),) == cut((Timed(two),), 24)
+    assert (Timed((step(BACK),), 24),) == cut((Lap(two),), 24)

@@ -1,8 +1,10 @@
 """The times of a repeat, laid out."""
 
+import pytest
+
 from stepcheck.language.syntax import Times
-from stepcheck.model.dance import Repeat, Rest
-from stepcheck.program.repeats import Pattern, Turn, covers, pattern, spread
+from stepcheck.model.dance import Body, Repeat, Rest
+from stepcheck.program.repeats import UNNAMED, Pattern, Tally, Turn, covers, pattern, spread
 
 
 def lay(turn: Turn) -> tuple[Rest, ...]:
@@ -24,8 +26,8 @@ def test_the_last_time_may_end_without_a_number() -> None:
 
 
 def test_a_pattern_says_which_times_may_differ() -> None:
-    """The largest named time, the least common multiple of the rounds, and whether the last differs."""
-    assert Pattern(4, 6, True) == pattern((Times((1, 4)), Times(every=2), Times(every=3), Times(last=True)))
+    """The named times, the least common multiple of the rounds, and whether the last differs."""
+    assert Pattern((1, 4), 6, True) == pattern((Times((1, 4)), Times(every=2), Times(every=3), Times(last=True)))
     assert pattern(()).plain
 
 
@@ -34,11 +36,52 @@ def test_times_that_are_alike_stay_a_repeat() -> None:
     assert (Repeat(1, 10**9, (Rest(1, 1),)),) == spread(1, 10**9, Pattern(), lay)
 
 
-def test_named_times_come_first_and_the_rest_is_a_repeat() -> None:
-    """The 2nd of a billion: two times laid out, the rest in one."""
-    laid = spread(1, 10**9, Pattern(named=2), lay)
+def test_equal_times_between_named_ones_are_repeats() -> None:
+    """The last but one of a billion is as short as the 2nd: the times before it, it, and the rest."""
+    early = spread(1, 10**9, Pattern((2,)), lay)
+    late = spread(1, 10**9, Pattern((10**9 - 1,)), lay)
 
-    assert (Rest(1, 1), Rest(1, 2), Repeat(1, 10**9 - 2, (Rest(1, 3),))) == laid
+    assert (Rest(1, 1), Rest(1, 2), Repeat(1, 10**9 - 2, (Rest(1, 3),))) == early
+    assert (Repeat(1, 10**9 - 2, (Rest(1, 1),)), Rest(1, 10**9 - 1), Rest(1, 10**9)) == late
+
+
+@pytest.mark.parametrize("total", range(1, 12))
+@pytest.mark.parametrize("own", [Pattern((3,)), Pattern((2, 7), 2), Pattern((), 3, True), Pattern((1, 4, 5), 2, True)])
+def test_a_repeat_laid_out_is_each_of_its_times(own: Pattern, total: int) -> None:
+    """Danced out, the times are those that are laid one by one: of one kind where they are laid as equal."""
+
+    def kind(turn: Turn) -> tuple[Rest, ...]:
+        named, round, last = own.kind(turn)
+        return (Rest(named + 1, 10 * round + last),)
+
+    def danced(body: Body) -> list[Rest]:
+        out: list[Rest] = []
+        for item in body:
+            assert isinstance(item, Rest | Repeat)
+            out += danced(item.body) * (item.times or 0) if isinstance(item, Repeat) else [item]
+        return out
+
+    assert [rest for time in range(1, total + 1) for rest in kind(Turn(time, total))] == danced(spread(1, total, own, kind))
+
+
+def test_parts_whose_passes_differ_break_a_repeat_where_they_do() -> None:
+    """A part danced twice a time, whose 7th pass is named, breaks the 4th time and none after it."""
+    tally = Tally()
+    part = Pattern((7,))
+
+    def passes(turn: Turn) -> tuple[Rest, ...]:
+        kinds = [part.kind(tally.next("a"))[0] for _ in range(2)]
+        return (Rest(1, sum(kinds)),)
+
+    laid = spread(1, 100, Pattern(), passes, {"a": part}, tally)
+
+    assert (Repeat(1, 3, (Rest(1, 0),)), Rest(1, 7), Repeat(1, 96, (Rest(1, 0),))) == laid
+    assert {"a": 200} == tally.danced
+
+
+def test_a_time_that_nothing_names_is_covered_by_nothing() -> None:
+    """Neither by a number, nor by every so many, nor as the last."""
+    assert not covers(Times((1, 2), 2, True), UNNAMED)
 
 
 def test_rounds_and_the_last_time() -> None:
@@ -50,4 +93,4 @@ def test_rounds_and_the_last_time() -> None:
 
 def test_fewer_times_than_are_named() -> None:
     """A repeat of one with a second time named is danced once."""
-    assert (Rest(1, 1),) == spread(1, 1, Pattern(named=2), lay)
+    assert (Rest(1, 1),) == spread(1, 1, Pattern((2,)), lay)

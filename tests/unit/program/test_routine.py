@@ -2,7 +2,24 @@
 
 import pytest
 
-from stepcheck.model.dance import Body, Check, Choice, Forever, Lap, Last, Pass, Repeat, Rest, Step, Test, Timed
+from stepcheck.model.dance import (
+    Body,
+    Check,
+    Choice,
+    Forever,
+    Gap,
+    Item,
+    Kind,
+    Lap,
+    Last,
+    Pass,
+    Repeat,
+    Rest,
+    Step,
+    Test,
+    Timed,
+    Together,
+)
 from stepcheck.model.findings import Severity
 from stepcheck.model.outcome import Verdict
 from stepcheck.program.routine import Routine
@@ -66,6 +83,8 @@ def checks(body: Body, test: Test) -> list[int | None]:
         match item:
             case Check() if item.test is test:
                 out.append(item.value)
+            case Together():
+                out += checks(item.checks, test)
             case Choice():
                 out += [value for option in item.options for value in checks(option, test)]
             case Repeat() | Forever() | Last() | Timed() | Pass() | Lap():
@@ -124,13 +143,13 @@ def test_the_last_time_of_a_part_is_the_last_of_the_dance() -> None:
 
 
 def test_a_long_repeat_is_laid_out_only_as_far_as_its_times_differ() -> None:
-    """A million times cost no more steps than the named ones and the rest."""
+    """A million times cost no more steps than the named ones and the repeats between them."""
     made = routine("part A:\n  Vine x1000000, turn 1/4 left on 3rd\n\ndance:\n  A\n")
 
     assert made.program is not None
     [passed] = made.program.dance
     assert isinstance(passed, Pass)
-    assert [1, 1, 1, 999_997] == [item.times if isinstance(item, Repeat) else 1 for item in passed.body]
+    assert [2, 1, 999_997] == [item.times if isinstance(item, Repeat) else 1 for item in passed.body]
 
 
 @pytest.mark.parametrize(
@@ -210,12 +229,12 @@ def test_a_full_turn_is_not_no_turn() -> None:
     assert ["proved"] == list(verdicts(text.format("front to front")).values())
 
 
-def test_a_turn_without_a_side_goes_the_same_way_under_every_choice() -> None:
-    """`1/2 turn` may go either way, but not one way for some dancers and the other for others."""
-    text = "part A: 1/2 turn\n  Vine, turn 1/2 left | Vine, turn 1/2 {}\n\ndance:\n  A\n"
+def test_a_turn_without_a_side_may_go_either_way_each_dancer_by_herself() -> None:
+    """`1/2 turn` may go one way for some dancers and the other for others; both land on one wall."""
+    text = "part A: 1/2 turn\n  Vine, turn 1/2 left | Vine, turn {} right\n\ndance:\n  A\n"
 
-    assert "proved" == verdicts(text.format("left"))["a: 1/2 turn"]
-    assert "refuted" == verdicts(text.format("right"))["a: 1/2 turn"]
+    assert "proved" == verdicts(text.format("1/2"))["a: 1/2 turn"]
+    assert "refuted" == verdicts(text.format("1/4"))["a: 1/2 turn"]
 
 
 def test_the_foot_of_a_contract_orders_at_every_occurrence() -> None:
@@ -695,11 +714,11 @@ def test_words_spoken_behind_a_name_are_understood(line: str, hint: str) -> None
 
 
 def test_a_time_that_never_comes_is_said_of_a_part_that_is_never_danced() -> None:
-    """The times of a block are those of the block, danced or not; those of the part wait until it is danced."""
+    """Such a part is checked as its first and last time, so neither a 5th of four times comes nor its own 2nd."""
     text = "part A:\n  4 times:\n    Triple\n    5th time only:\n      Stomp\n  2nd time only:\n    Basic\npart B:\n  Triple\ndance:\n  B"
     report = pipeline.check(routine(text), engine="walk")
 
-    assert [5] == [claim.line - 1 for claim in report.claims if claim.verdict is Verdict.VACUOUS]
+    assert [5, 7] == [claim.line - 1 for claim in report.claims if claim.verdict is Verdict.VACUOUS]
 
 
 @pytest.mark.parametrize(
@@ -742,3 +761,359 @@ def test_a_name_that_is_endless_is_cut_in_the_sentence() -> None:
 
     assert len(found.message) < 120 and all(len(hint) < 150 for hint in found.hints)
     assert 1000 == found.span.end_column - found.span.column
+
+
+# -- the program as it is laid out -----------------------------------------------------------------------------------
+
+
+def shape(body: Body) -> str:
+    """Return a body in short: figures and rests as `danced` has them, checks as `test=value` with lengths in beats.
+
+    Passes are written `Name(…)`, with `!` behind a lap and `~4` behind what lasts four beats; repeats `3*(…)`.
+    """
+    return " ".join(map(_shape, body))
+
+
+def _shape(item: Item) -> str:
+    lasts = getattr(item, "lasts", None)
+    tail = f"~{lasts // 12}" if lasts is not None else ""
+    match item:
+        case Check():
+            value = item.value // 12 if item.test is Test.CLOCK and item.value is not None else item.value
+            return f"{item.test.name.lower()}={value}"
+        case Together():
+            return "{" + shape(item.checks) + "}"
+        case Choice():
+            return ("(" if item.claim else "?(") + " | ".join(map(shape, item.options)) + ")"
+        case Repeat():
+            return f"{item.times}*({shape(item.body)})"
+        case Pass():
+            return f"{item.part}{'!' * item.lap}({shape(item.body)}){tail}"
+        case Timed() | Lap() | Forever() | Last():
+            return f"{type(item).__name__}({shape(item.body)}){tail}"
+        case Gap():
+            return f"?{item.ticks // 12}"
+    return _danced((item,))[0]
+
+
+def laid(text: str, header: str = "book: clogging") -> str:
+    """Return the dance of a sheet in short, its laps marked where its header claims walls."""
+    made = routine(text, header)
+    assert made.program is not None, [found.message for found in made.diagnostics]
+    return shape(made.program.dance) if "walls" in header else shape(made.program.dance).replace("!", "")
+
+
+def spares(text: str) -> dict[str, str]:
+    """Return the parts of a sheet that are never danced, in short, each with the weights from which it is checked."""
+    made = routine(text)
+    assert made.program is not None, [found.message for found in made.diagnostics]
+    return {"".join(weight.name[0] for weight in one.weights) + f" {n}": shape(one.body) for n, one in enumerate(made.program.spares)}
+
+
+def walls_body(text: str) -> str:
+    """Return the pass that the claim about walls speaks of, in short."""
+    made = routine(text, "book: clogging\nwalls: 4")
+    assert made.program is not None, [found.message for found in made.diagnostics]
+    assert made.program.walls is not None
+    return shape(made.program.walls.body)
+
+
+def unmet(text: str) -> list[str]:
+    """Return the texts of the claims that a time comes, of which none does."""
+    made = routine(text)
+    assert made.program is not None, [found.message for found in made.diagnostics]
+    return [claim.text for claim in made.program.claims if claim.kind is Kind.TIME]
+
+
+WHOLE = """\
+part B: right foot, 4 beats
+  counts 1-4, left foot:
+    Vine, right foot, 4 beats, facing 9:00
+part A: left foot to right foot, 1/4 turn left, front to left wall, 2nd time right foot to right foot
+  Vine, turn 1/4 left | Cowboy
+  2nd time only:
+    Triple
+  every 2nd time only:
+    Triple
+  last time only:
+    Triple
+  2 times:
+    B
+    2nd time only:
+      Stomp
+  expect front
+dance:
+  A until the music ends
+"""
+
+
+def test_a_pass_for_its_steps_alone_checks_nothing_but_the_feet_that_it_orders() -> None:
+    """Of lines, headings and contracts, its own and those of parts in it, of a time that nothing names."""
+    inner = "B(lead=1 lead=0 lead=1 V)"
+
+    assert f"lead=0 ?(V-2 | C) {inner} {inner} S" == walls_body(WHOLE)
+
+
+@pytest.mark.parametrize("dance", ["A, first 4 beats", "A, opposite foot", "Vine", "A\n  A x2", "B\n  A"])
+def test_the_pass_that_walls_speak_of_is_the_same_however_it_is_danced(dance: str) -> None:
+    """Cut passes only, opposite ones, none at all: the claim is about the part as it is written."""
+    text = "part A:\n  Vine, turn 1/4 left\n  Vine\n  2nd time only:\n    Stomp\n\ndance:\n  " + dance + "\n"
+
+    assert "V-2 V" == walls_body(text.replace("\n  B\n", "\n  Vine\n"))
+
+
+def test_a_block_is_the_pass_where_it_goes_on_until_the_music_ends() -> None:
+    """Its time is one that nothing names, and each of its times is a lap."""
+    text = "part A: left foot\n  Vine\npart B:\n  Vine\ndance:\n  until the music ends:\n    A\n    except every 2nd time:\n      B\n"
+
+    assert "A(lead=0 V) B(V)" == walls_body(text)
+    assert "Forever(Lap(A(lead=0 V) B(V)) Lap(A(lead=0 V)))" == laid(text)
+
+
+def test_laps_are_all_whole_passes_of_the_part_as_it_is_written() -> None:
+    """Wherever they stand; those cut, mirrored, or of the opposite foot are none, nor are those in such passes."""
+    text = (
+        "part A:\n  Vine, turn 1/4 left\n  Vine\npart B:\n  A\n  A, mirrored\ndance:\n"
+        "  B\n  B, mirrored\n  B, opposite foot\n  A, first 4 beats\n  A x2 | A, opposite foot\n  A until the music ends\n"
+    )
+
+    assert (
+        "B(A!(V-2 V) A(V+2 V)) B(A(V+2 V) A!(V-2 V)) B(A(V-2 V) A(V+2 V)) A(V-2)~4 (2*(A!(V-2 V)) | A(V-2 V)) "
+        "Forever(A!(V-2 V))"
+    ) == laid(text, "book: clogging\nwalls: 4")
+
+
+def test_a_part_danced_with_the_opposite_foot_in_one_that_is_is_danced_as_written() -> None:
+    """The swaps undo each other, so turns and facings are checked again."""
+    text = "part A: 1/4 turn left\n  Vine, left foot, turn 1/4 left\npart B:\n  A, opposite foot\ndance:\n  B, opposite foot\n"
+
+    assert "B(A(lead=0 V-2 turn=-2))" == laid(text)
+
+
+def test_a_heading_whose_counts_begin_at_the_cut_is_not_reached() -> None:
+    """Nothing of it is laid, neither its foot nor its start; one that ends there is whole."""
+    text = (
+        "part P: left foot, 9 counts\n  counts 1-4, facing front:\n    Basic x2\n  expect left foot\n"
+        "  counts 5-9, left foot:\n    expect back\n    Basic x2\n\ndance:\n  P, first {} counts\n"
+    )
+
+    assert "P(lead=0 clock=0 2*(B) clock=4 facing=0 foot=0)~4" == laid(text.format(4))
+    assert "P(lead=0 clock=0 2*(B) clock=4 facing=0 foot=0 clock=4 lead=0 facing=4 1*(B))~6" == laid(text.format(6))
+
+
+def test_a_cut_is_by_the_counts_danced() -> None:
+    """Whatever is claimed of them, and a pass inside counts what is danced in it."""
+    text = "part Q: 8 beats\n  Vine\npart P:\n  counts 1-8:\n    Q\n  Vine x2\n\ndance:\n  P, first 8 counts\n"
+
+    assert "P(clock=0 Q(V clock=8) clock=8 1*(V))~8" == laid(text)
+
+
+def test_what_comes_behind_a_cut_is_not_counted() -> None:
+    """The second pass of Q in the dance is that of the second P; a named time behind the cut does not come."""
+    part = "part Q:\n  Basic\n  2nd time only:\n    Stomp\npart P:\n  Vine\n  Q\n  1st time only:\n    Triple\ndance:\n  P, first 4 beats\n  {}\n"
+
+    assert "P(V)~4 P(V Q(B)) Q(B S)" == laid(part.format("P\n  Q"))
+    assert ["1st: time 1"] == unmet(part.format("Q\n  Q"))
+
+
+def test_the_last_pass_under_the_music_is_cut_like_any_other() -> None:
+    """It keeps the start of its contract, and lasts till the music ends."""
+    text = (
+        "music:\n  song 12\n\npart A: 8 beats, left foot\n  counts 1-4:\n    Vine\n  counts 5-8:\n    Vine\n\n"
+        "dance:\n  A until the music ends\n"
+    )
+    short = "A(lead=0 clock=0 V clock=4)~4"
+
+    assert f"Timed(A(lead=0 clock=0 V clock=4 clock=4 V clock=8 clock=8) {short} clock=12)" == laid(text)
+    assert f"Timed({short} clock=4)" == laid(text.replace("song 12", "song 4"))
+    block = text.replace("  A until the music ends\n", "  until the music ends:\n    A\n")
+    assert f"Timed(Timed({short})~4 clock=4)" == laid(block.replace("song 12", "song 4"))
+
+
+def test_a_length_before_a_cut_shows_itself_where_the_cut_splits_a_turn() -> None:
+    """The sheet is ill-formed for the cut, and the length that is refuted may be why."""
+    text = "part P:\n  counts 1-8:\n    Basic x3\n  Triple, turn 1/4 left\n  expect right foot\ndance:\n  P\n  P, first 8 counts\n"
+    report = pipeline.check_text(f"book: clogging\n\n{text}", engine="walk")
+
+    assert Verdict.ILL_FORMED is report.verdict
+    assert ["wrong-counts", "cut-splits-a-turn"] == [one.code.name for one in report.diagnostics]
+
+
+def test_pieces_at_the_end_of_a_contract_are_judged_together() -> None:
+    """In the order length, turn, net facing, foot, whatever their order in the text; one alone stands by itself."""
+    text = "part A: left foot to right foot, front to left wall, 1/2 turn, 4 beats\n  Vine\npart B: 4 beats\n  Vine\ndance:\n  A\n  B\n"
+
+    assert "A(lead=0 V {clock=4 either=4 facing=6 foot=1}) B(V clock=4)" == laid(text)
+
+
+@pytest.mark.parametrize("turn", ["1/4 turn", "3/4 turn", "1/8 turn", "1 1/4 turns"])
+def test_a_contract_s_turn_of_less_than_a_half_needs_a_side(turn: str) -> None:
+    """It lands on two walls, whether the part is danced or not."""
+    assert [("turn-needs-a-side", 3)] == codes(f"part A: {turn}\n  Vine\n\ndance:\n  Vine\n")
+
+
+def test_whole_and_half_turns_of_a_contract_need_none() -> None:
+    """They land on one wall, whichever way they go."""
+    for turn in ("1/2 turn", "full turn", "1 1/2 turns", "no turn"):
+        assert [] == codes(f"part A: {turn}\n  Vine\n\ndance:\n  A\n")
+
+
+def test_a_timed_piece_takes_the_place_of_the_general_one_of_its_kind() -> None:
+    """Feet are of one kind, written with what they lead to or without."""
+    text = (
+        "part A: 4 beats, no turn, front to front, left foot, 2nd time 8 beats, 2nd time full turn, 2nd time front to back, "
+        "2nd time right foot to both feet\n  Vine\n\ndance:\n  A x3\n"
+    )
+    general = "A(lead=0 V {clock=4 turn=0 facing=0})"
+
+    assert f"{general} A(lead=1 V {{clock=8 either=8 facing=4 both=None}}) {general}" == laid(text)
+
+
+def test_every_so_many_that_never_come_are_a_claim_of_their_own() -> None:
+    """As are single times, of lines, of blocks and of parts; a time that is left out by `except` comes."""
+    text = (
+        "part A:\n  2 times:\n    every 3rd time only:\n      Vine\n    except 2nd time:\n      Vine\n"
+        "  Vine x3, turn 1/4 left on every 4th, turn 1/4 left on 5th\n  every 2nd time only:\n    Vine\n\ndance:\n  A{}\n"
+    )
+    never = ["every 3rd: time 3", "turn 1/4 left on every 4th: time 4", "turn 1/4 left on 5th: time 5"]
+
+    assert [*never, "every 2nd: time 2"] == unmet(text.format(""))
+    assert never == unmet(text.format(" x2"))
+
+
+def test_a_turn_on_some_times_needs_a_repeat_around_it() -> None:
+    """The times of a part are none of a repeat."""
+    assert [("time-outside-repeat", 4)] == codes("part A:\n  Vine, turn 1/4 left on 2nd\n\ndance:\n  A x2\n")
+
+
+def test_counts_that_begin_at_1_again_number_anew() -> None:
+    """From where the counts before end: those behind them run on from there, also under a named time and under a heading."""
+    counts = "part P:\n" + "".join(f"  counts {n}:\n    Vine\n" for n in ("1-4", "5-8", "1-4", "5-8")) + "dance:\n  P\n"
+    inside = "part P:\n  counts 1-4:\n    Vine\n  1st time only:\n    counts 5-8:\n      counts 1-4:\n        Vine\ndance:\n  P\n"
+    later = "part P:\n  2 times:\n    2nd time only:\n      counts 1-4:\n        Vine\ndance:\n  P\n"
+
+    assert "P(" + " ".join(f"clock={n} V clock={n + 4}" for n in (0, 4, 8, 12)) + ")" == laid(counts)
+    assert "P(clock=0 V clock=4 clock=4 clock=4 V clock=8 clock=8)" == laid(inside)
+    assert "P(Timed() Timed(clock=0 V clock=4))" == laid(later)
+
+
+def test_a_length_of_the_dance_says_where_the_music_ends() -> None:
+    """As one section of that length would: the passes are as many as fit, the last one cut."""
+    text = "part A: 8 beats\n  Vine x2\ndance: 20 beats\n  Vine\n  A until the music ends\n"
+
+    assert "Timed(V 2*(A(2*(V) clock=8)) clock=20)" == laid(text)
+    assert "Timed(V A(2*(V) clock=8) A(1*(V))~4 clock=16)" == laid(text.replace("20", "16"))
+
+
+@pytest.mark.parametrize(
+    ("part", "weights"),
+    [
+        ("part A: left foot\n  Vine", "R"),
+        ("part A: 2nd time left foot to left foot\n  Vine", "LR"),
+        ("part A: 1st time left foot to left foot, right foot\n  Vine", "R"),
+        ("part A: both feet\n  Vine, left foot", "B"),
+        ("part A:\n  Vine, both feet", "LR"),
+        ("part A:\n  Vine", "LR"),
+        ("part A:\n  hold 2 beats\n  2 times:\n    counts 1-4:\n      Vine, right foot", "L"),
+        ("part A:\n  counts 1-4, right foot:\n    Vine", "L"),
+        ("part A:\n  2nd time only:\n    Vine, left foot\n  last time only:\n    Vine, right foot", "L"),
+        ("part A:\n  Vine, right foot | Cowboy, right foot", "L"),
+        ("part A:\n  Vine, right foot | Cowboy", "LR"),
+        ("part A:\n  Danced, opposite foot", "L"),
+        ("part A:\n  expect front\n  Standing", "B"),
+        ("part A:\n  ? 4 beats\n  Vine, right foot", "LR"),
+    ],
+)
+def test_a_part_that_is_never_danced_begins_with_the_feet_that_it_names(part: str, weights: str) -> None:
+    """Of its contract, else of the first line that is danced, else either foot goes first."""
+    others = "part Danced: left foot\n  Vine\npart Standing: both feet\n  Vine\n"
+
+    assert weights == next(iter(spares(f"{part}\n{others}dance:\n  Danced\n  Standing\n"))).split()[0]
+
+
+def test_a_part_that_is_never_danced_is_its_own_first_and_last_time() -> None:
+    """And parts in it are counted from the first there, whatever the dance has of them."""
+    text = (
+        "part A:\n  Vine\n  2nd time only:\n    Stomp\n  last time only:\n    Triple\npart B:\n  A\n  A\n  A\n"
+        "  2nd time only:\n    Stomp\n  last time only:\n    Cowboy\ndance:\n  A\n"
+    )
+
+    assert {"LR 0": "B(A(V) A(V S) A(V T) C)"} == spares(text)
+    assert ["2nd: time 2"] == unmet(text)
+
+
+def test_a_part_that_the_dance_never_gets_to_is_never_danced() -> None:
+    """One in a time that never comes, behind a cut, or only in such a part."""
+    text = (
+        "part A:\n  Vine\n  B\n  2nd time only:\n    C\npart B:\n  Stomp\npart C:\n  D\npart D:\n  Triple\n"
+        "dance:\n  A, first 4 beats\n"
+    )
+
+    assert {"LR 0": "B(S)", "LR 1": "C(D(T))", "LR 2": "D(T)"} == spares(text)
+    assert 3 == sum(found.code.name == "part-never-danced" for found in routine(text).diagnostics)
+
+
+@pytest.mark.parametrize(
+    "inner",
+    [
+        "  {0} x1000\n  Triple x1000, turn 1/4 left on 777th\n",
+        "  {0} x1000\n  777th time only:\n    Triple\n",
+        "  1000 times:\n    {0}\n    777th time only:\n      Triple\n",
+    ],
+)
+def test_named_times_of_forty_nested_parts_are_laid_out_shortly(inner: str) -> None:
+    """Equal passes are laid out once, however often they come and however deep: a clean sheet of that size takes no less."""
+    parts = "".join(f"part P{number}:\n{inner.format(f'P{number - 1}')}" for number in range(1, 41))
+    made = routine(f"part P0:\n  Basic\n{parts}dance:\n  P40\n")
+    assert made.program is not None
+    bodies: dict[int, Body] = {}
+
+    def collect(body: Body) -> None:
+        if id(body) not in bodies:
+            bodies[id(body)] = body
+            for item in body:
+                collect(getattr(item, "body", ()))
+
+    collect(made.program.dance)
+
+    assert sum(map(len, bodies.values())) < 40 * 500
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "part P0:\n  Basic\n" + "".join(
+            f"part P{n}:\n  P{n - 1} x1000\n  P{n - 1}, first 2 beats\n  every 7th time only:\n    Vine\n  last time only:\n    Vine\n"
+            for n in range(1, 41)
+        ) + "dance:\n  P40\n",
+        "part P0:\n  Basic\n" + "".join(f"part P{n}:\n  P{n - 1}\n" for n in range(1, 301)) + "dance:\n  P300\n",
+    ],
+)  # fmt: skip
+def test_what_is_too_much_to_lay_out_is_refused(text: str) -> None:
+    """Parts whose times differ without end, and parts too deep in one another, are one finding, and no crash."""
+    assert ["too-many-steps"] == [name for name, _ in codes(text)]
+
+
+def test_what_goes_on_for_ever_is_laid_out_though_a_named_time_in_it_never_comes() -> None:
+    """A part that no lap dances again has no time to wait for."""
+    text = (
+        "part A:\n  Vine\n  5th time only:\n    Stomp\npart B:\n  Vine\n  1st time only:\n    A\ndance:\n  B until the music ends\n"
+    )
+
+    assert "B(V A(V)) Forever(B(V))" == laid(text)
+
+
+def test_rounds_within_rounds_are_laid_out_as_they_come() -> None:
+    """A part danced every 2nd time, and different every 2nd of its own times, comes round after four."""
+    text = "part A:\n  Vine\n  every 2nd time only:\n    Stomp\ndance:\n  9 times:\n    Basic\n    every 2nd time only:\n      A\n"
+
+    assert "2*(B B A(V) B B A(V S)) B" == laid(text)
+
+
+def test_only_so_many_unknown_names_are_compared_with_all_others() -> None:
+    """The first ones are told what may be meant; a sheet full of them is answered in time."""
+    found = routine("dance:\n" + "".join(f"  Tripel{number:04}\n" for number in range(3000))).diagnostics
+
+    assert 3000 == len(found)
+    assert "did you mean Triple?" in found[0].hints
+    assert not any("did you mean" in hint for hint in found[-1].hints)

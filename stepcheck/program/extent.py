@@ -1,0 +1,56 @@
+"""How much of a dance may be laid out, counted in lines, items and levels, so that the answer is the same everywhere."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from stepcheck.language.syntax import Line
+from stepcheck.program.claims import LineFails
+
+MOST_LINES = 40_000  # laid out again, beyond twice each
+MOST_ITEMS = 150_000
+MOST_LEVELS = 400  # what a pass or a block counts for is about half of the calls that laying it out takes
+
+
+class TooMuch(LineFails):
+    """A dance is too large to be laid out: the line at which that shows, and what to do."""
+
+
+class Extent:
+    """What may still be laid out of a sheet of `lines` lines."""
+
+    def __init__(self, lines: int) -> None:
+        self._lines = MOST_LINES + 2 * lines
+        self._items = MOST_ITEMS
+        self._levels = MOST_LEVELS
+
+    def spend(self, line: Line, lines: int, items: int = 0) -> None:
+        """Count lines that are laid out, and the items laid.
+
+        Raises:
+            TooMuch: there are none left.
+        """
+        self._lines -= lines
+        self._items -= items
+        if self._lines < 0 or self._items < 0:
+            raise TooMuch(
+                "too-many-steps", line, (0, 0), "the dance has too many different steps to lay out",
+                "name fewer times, or split the sheet",
+            )  # fmt: skip
+
+    @contextmanager
+    def deeper(self, line: Line, levels: int) -> Iterator[None]:
+        """Lay out what is `levels` deeper in passes and blocks than what is around it.
+
+        Raises:
+            TooMuch: that is too deep.
+        """
+        self._levels -= levels
+        if self._levels < 0:
+            raise TooMuch(
+                "too-many-steps", line, (0, 0), "the parts and blocks of the dance go too deep into one another",
+                "call fewer parts from parts",
+            )  # fmt: skip
+        try:
+            yield
+        finally:
+            self._levels += levels
