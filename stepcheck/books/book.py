@@ -99,7 +99,7 @@ class Book:
 
     def known(self, name: str) -> bool:
         """Say whether the figure is known by name only: no footwork of it is published."""
-        return not self.find(name) and next(self._namings(name), None) is not None
+        return next(self._namings(name), None) is not None and not self.find(name)
 
     def named_by(self, name: str) -> tuple[str, ...]:
         """Return the sources that name a figure without its footwork, each in full."""
