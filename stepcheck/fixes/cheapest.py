@@ -18,7 +18,7 @@ from stepcheck.fixes.shapes import shapes
 from stepcheck.fixes.slots import Outline, Part, Unfit, keys, laid_anew, outline
 from stepcheck.fixes.transitions import Deeds
 from stepcheck.fixes.waivers import Standing
-from stepcheck.fixes.work import LAYING, Work
+from stepcheck.model.work import LAYING, Work
 from stepcheck.language import parser
 from stepcheck.language.alterations import EditError, traced
 from stepcheck.language.edits import DeleteLine, Edit

@@ -14,7 +14,7 @@ from stepcheck.fixes.protected import dances, parents
 from stepcheck.fixes.slots import Unfit
 from stepcheck.fixes.transitions import Unclear
 from stepcheck.fixes.waivers import standings, without
-from stepcheck.fixes.work import WorkSpent
+from stepcheck.model.work import WorkSpent
 from stepcheck.language import parser
 from stepcheck.language.alterations import traced
 from stepcheck.language.edits import Edit

@@ -17,7 +17,7 @@ from stepcheck.fixes.shortest import Question, TooLong, stretches
 from stepcheck.fixes.slots import Unfit
 from stepcheck.fixes.spelling import respelled
 from stepcheck.fixes.transitions import Unclear
-from stepcheck.fixes.work import WorkSpent
+from stepcheck.model.work import WorkSpent
 from stepcheck.language.alterations import applied, difference
 from stepcheck.language.edits import Edit
 from stepcheck.model.outcome import Verdict
