@@ -34,6 +34,7 @@ from stepcheck.model.dance import (
     Step,
     Test,
     Timed,
+    Together,
     Version,
     Walls,
     Weight,
@@ -123,9 +124,9 @@ def step(made: Figure, turn: int | None = None, *, blank: bool = False) -> Step:
     return Step(1, made, turn, blank)
 
 
-def part(*body: Item, lap: bool = False) -> Pass:
+def part(*body: Item, lap: bool = False, lasts: int | None = None) -> Pass:
     """Return one time through a part."""
-    return Pass(1, "Part", 0, body, lap)
+    return Pass(1, "Part", 0, body, lap, lasts)
 
 
 def word(name: Movement | Figure) -> Word:
@@ -137,6 +138,7 @@ def word(name: Movement | Figure) -> Word:
 # -- random programs -------------------------------------------------------------------------------------------------
 
 _feet = st.sampled_from(Foot)
+_lengths = st.sampled_from((None, None, None, 2 * TICKS, 4 * TICKS))
 
 
 @st.composite
@@ -208,9 +210,9 @@ def bodies(draw: st.DrawFn, maker: Maker, pool: tuple[Figure, ...], depth: int, 
 
 
 @st.composite
-def checks(draw: st.DrawFn, maker: Maker, blanks: bool) -> Check:
+def checks(draw: st.DrawFn, maker: Maker, blanks: bool, test: Test | None = None) -> Check:
     """Draw a check, of values that have a chance to hold."""
-    test = draw(st.sampled_from(Test))
+    test = draw(st.sampled_from(Test)) if test is None else test
     values = {
         Test.LEAD: st.sampled_from((*Foot, *((None,) if blanks else ()))),
         Test.FOOT: _feet,
@@ -227,7 +229,7 @@ def checks(draw: st.DrawFn, maker: Maker, blanks: bool) -> Check:
 @st.composite
 def items(draw: st.DrawFn, maker: Maker, pool: tuple[Figure, ...], depth: int, blanks: bool) -> Item:
     """Draw an item; `depth` is how many bodies it may nest."""
-    names = ["step", "step", "step", "check", "check"]
+    names = ["step", "step", "step", "check", "check", "together"]
     if depth:
         names += ["rest", "choice", "repeat", "timed", "pass", "pass", "lap"]
     if blanks:
@@ -237,6 +239,10 @@ def items(draw: st.DrawFn, maker: Maker, pool: tuple[Figure, ...], depth: int, b
         return step(draw(st.sampled_from(pool)), draw(st.sampled_from((None, None, None, 0, 2, -2, 4))))
     if name == "check":
         return draw(checks(maker, blanks))
+    if name == "together":
+        tests = (Test.CLOCK, draw(st.sampled_from((Test.TURN, Test.EITHER))), Test.FACING, draw(st.sampled_from((Test.FOOT, Test.BOTH))))
+        chosen = draw(st.lists(st.booleans(), min_size=4, max_size=4))
+        return Together(tuple(draw(checks(maker, False, test)) for test, is_in in zip(tests, chosen, strict=True) if is_in))
     if name == "rest":
         return Rest(1, TICKS)
     if name == "gap":
@@ -245,17 +251,28 @@ def items(draw: st.DrawFn, maker: Maker, pool: tuple[Figure, ...], depth: int, b
         return step(draw(st.sampled_from(pool)), blank=True)
     if name == "choice":
         options = tuple(draw(bodies(maker, pool, depth - 1, blanks)) for _ in range(draw(st.integers(2, 3))))
-        return maker.choice(*options)
+        made = maker.choice(*options)
+        if blanks or draw(st.integers(0, 4)):  # with blanks too many lengths come together for a plain enumeration
+            return made
+        maker.claims.remove(made.claim)
+        return Timed((Choice(made.line, None, options),), draw(_lengths))
     inside = draw(bodies(maker, pool, depth - 1, blanks))
     if name == "repeat":
         return Repeat(1, draw(st.integers(1, 3)), inside)
     if name == "blank repeat":
         return Repeat(1, None, inside)
     if name == "timed":
-        return Timed(inside)
+        return Timed(inside, draw(_lengths))
     if name == "lap":
         return Lap(inside)
-    return part(*inside, lap=draw(st.booleans()))
+    return part(*inside, lap=draw(st.booleans()), lasts=draw(_lengths))
+
+
+@st.composite
+def _ordered(draw: st.DrawFn, maker: Maker) -> Claim:
+    """Draw a claim about a foot: one of the dance, or one that the dance never comes to."""
+    feet = [claim for claim in maker.claims if claim.kind is Kind.LEAD]
+    return draw(st.sampled_from(feet)) if feet and draw(st.booleans()) else maker.claim(Kind.LEAD)
 
 
 @st.composite
@@ -283,7 +300,10 @@ def programs(
         spares = (Spare(weights, draw(bodies(maker, pool, 1, blanks))),)
     walls = None
     if draw(st.booleans()):
-        body = tuple(step(draw(st.sampled_from(pool))) for _ in range(draw(st.integers(1, 3))))
+        body = tuple(
+            step(draw(st.sampled_from(pool))) if draw(st.integers(0, 3)) else Check(1, draw(_ordered(maker)), Test.LEAD, draw(_feet))
+            for _ in range(draw(st.integers(1, 4)))
+        )
         walls = Walls(maker.claim(Kind.WALLS), draw(st.sampled_from((1, 2, 4, 4, 3))), (part(*body),))
     lengths = ()
     if draw(st.booleans()):

@@ -27,6 +27,7 @@ from stepcheck.model.dance import (
     Step,
     Test,
     Timed,
+    Together,
     Weight,
 )  # fmt: skip
 from stepcheck.model.outcome import Verdict
@@ -86,10 +87,7 @@ class Reference:
         self.program = program
         self.readings = readings
         self.found: dict[str, set[Verdict]] = {}
-        self.turns: set[int] = set()
-        self.ends: set[Weight] = set()
-        self.laps = 0
-        self.open_laps = False
+        self.begins: set[tuple[Weight, bool]] = set()
         self.quiet = False
 
     # -- figures -----------------------------------------------------------------------------------------------------
@@ -136,62 +134,58 @@ class Reference:
             self.found.setdefault(claim, set()).add(verdict)
         return word
 
-    def check(self, check: Check, states: set[State], open_: bool, maybe: bool) -> set[State]:
-        """Compare, and go on as if it held."""
-        value, claim = check.value, check.claim.id
-        if check.test is Test.EITHER:
-            return self.either(claim, value, states, open_, maybe)
-        holds = {
-            Test.LEAD: lambda s: s.weight != value,
-            Test.FOOT: lambda s: s.weight == 1 - value,
-            Test.BOTH: lambda s: s.weight is Weight.BOTH,
-            Test.FACING: lambda s: (s.facing - s.base) % 8 == value,
-            Test.CLOCK: lambda s: s.clock == value,
-            Test.TURN: lambda s: (s.facing - s.start - value) % 8 == 0 if s.loose else s.turn == value,
-        }[check.test]
-        good = {state for state in states if holds(state)}
-        word = self.judge(claim, good, states - good, open_, maybe)
-        on = good if word == "blank" else states
-        match check.test:
-            case Test.LEAD | Test.FOOT:
-                return {s._replace(weight=Weight(1 - value)) for s in on}
-            case Test.BOTH:
-                return {s._replace(weight=Weight.BOTH) for s in on}
-            case Test.CLOCK:
-                return {s._replace(clock=value) for s in on}
-            case Test.TURN:
-                return {self.turned(s, value) for s in on}
-            case _:
-                return {s if s in good else s._replace(facing=(s.base + value) % 8, loose=True) for s in on}
+    def holds(self, check: Check, state: State) -> bool:
+        """Whether a check holds for one dancer."""
+        value = check.value
+        if check.test is Test.LEAD:
+            return state.weight != value
+        if check.test is Test.FOOT:
+            return state.weight == 1 - value
+        if check.test is Test.BOTH:
+            return state.weight is Weight.BOTH
+        if check.test is Test.FACING:
+            return (state.facing - state.base) % 8 == value
+        if check.test is Test.CLOCK:
+            return state.clock == value
+        if check.test is Test.EITHER and value % 4:
+            return False
+        if state.loose:
+            return (state.facing - state.start - value) % 8 == 0
+        return state.turn == value or (check.test is Test.EITHER and state.turn == -value)
 
-    def turned(self, state: State, turn: int) -> State:
-        """Return the state as if the frame had turned so far."""
-        return state._replace(facing=(state.start + turn) % 8, turn=turn, loose=False)
+    def onward(self, check: Check, state: State) -> State:
+        """One dancer as if a check had held."""
+        value = check.value
+        if check.test in (Test.LEAD, Test.FOOT):
+            return state._replace(weight=Weight(1 - value))
+        if check.test is Test.BOTH:
+            return state._replace(weight=Weight.BOTH)
+        if check.test is Test.CLOCK:
+            return state._replace(clock=value)
+        if check.test is Test.FACING:
+            return state if self.holds(check, state) else state._replace(facing=(state.base + value) % 8, loose=True)
+        if check.test is Test.EITHER and self.holds(check, state):
+            return state
+        return state._replace(facing=(state.start + value) % 8, turn=value, loose=False)
 
-    def either(self, claim: str, size: int, states: set[State], open_: bool, maybe: bool) -> set[State]:
-        """Compare a turn without a side."""
-
-        def sides(state: State, loose: bool) -> list[int]:
-            if loose:
-                return [t for t in (size, -size) if (state.facing - state.start - t) % 8 == 0]
-            return [t for t in (size, -size) if state.turn == t]
-
-        if open_:
-            good = {s for s in states if sides(s, s.loose)}
-            alike = any(all(t in sides(s, s.loose) for s in states) for t in (size, -size))
-            word = self.judge(claim, good, states - good, open_, maybe)
-            if word == "held" and not alike and states and not self.quiet:
-                self.found[claim].add(Verdict.UNDECIDED)
-            if word != "failed":
-                return {self.turned(s, sides(s, True)[0]) for s in good}
-            return {self.turned(s, size) for s in states}
-        loose = any(state.loose for state in states)
-        for turn in (size, -size):
-            if all(turn in sides(state, loose) for state in states):
-                self.judge(claim, states, set(), False, False)
-                return {self.turned(state, turn) for state in states}
-        self.judge(claim, set(), states, False, False)
-        return {self.turned(state, size) for state in states}
+    def checks(self, checks: tuple[Check, ...], states: set[State], open_: bool, maybe: bool) -> tuple[set[State], bool]:
+        """Judge checks that stand at one place, then take them all as true."""
+        opened = open_
+        for check in checks:
+            if check.value is None and check.test is Test.LEAD:
+                good = {s for s in states if s.weight is Weight.BOTH}
+                self.judge(check.claim.id, states, states - good, True, maybe)
+                opened = True
+                continue
+            good = {state for state in states if self.holds(check, state)}
+            if self.judge(check.claim.id, good, states - good, open_, maybe) == "blank":
+                states = good
+        for check in checks:
+            if check.value is None and check.test is Test.LEAD:
+                states = {s._replace(weight=w) for s in states for w in (Weight.LEFT, Weight.RIGHT)}
+            else:
+                states = {self.onward(check, state) for state in states}
+        return states, opened
 
     # -- bodies ------------------------------------------------------------------------------------------------------
 
@@ -216,14 +210,10 @@ class Reference:
                     for w in Weight
                     for f in range(8)
                 }, True
-            case Check(test=Test.LEAD, value=None):
-                led = {(s, foot) for s in states for foot in Foot}
-                good = {s for s, foot in led if s.weight != Weight(foot)}
-                bad = {s for s, foot in led if s.weight == Weight(foot)}
-                self.judge(item.claim.id, good, bad, True, maybe)
-                return {s._replace(weight=Weight(1 - foot)) for s, foot in led}, True
             case Check():
-                return self.check(item, states, open_, maybe), open_
+                return self.checks((item,), states, open_, maybe)
+            case Together():
+                return self.checks(item.checks, states, open_, maybe)
             case Choice():
                 return self.choice(item, states, open_, maybe)
             case Repeat(times=None):
@@ -235,14 +225,15 @@ class Reference:
             case Timed():
                 inside = {s._replace(clock=0, kept=(*s.kept, (s.clock,))) for s in states}
                 after, open_ = self.body(item.body, inside, open_, maybe)
-                return {s._replace(clock=s.kept[-1][0] + s.clock, kept=s.kept[:-1]) for s in after}, open_
+                return {
+                    s._replace(clock=s.kept[-1][0] + (s.clock if item.lasts is None else item.lasts), kept=s.kept[:-1])
+                    for s in after
+                }, open_
             case Pass():
                 return self.one_pass(item, states, open_, maybe)
             case Lap():
-                inside = {s._replace(kept=(*s.kept, (s.facing,))) for s in states}
-                after, open_ = self.body(item.body, inside, open_, maybe)
-                self.lap({((s.facing - s.kept[-1][0]) % 8, s.weight) for s in after}, open_)
-                return {s._replace(kept=s.kept[:-1]) for s in after}, open_
+                self.lap(states, open_ or maybe)
+                return self.body(item.body, states, open_, maybe)
             case Last():
                 self.body(item.body, states, open_, maybe)
                 return states, open_
@@ -251,18 +242,16 @@ class Reference:
                     states, open_ = self.body(item.body, states, open_, maybe)
                 return set(), open_
 
-    def lap(self, ends: set[tuple[int, Weight]], open_: bool) -> None:
-        """Note how a lap turns and ends."""
-        if ends and not self.quiet:
-            self.laps += 1
-            self.open_laps |= open_
-            self.turns |= {turn for turn, _ in ends}
-            self.ends |= {weight for _, weight in ends}
+    def lap(self, states: set[State], open_: bool) -> None:
+        """Note with which weights a lap begins."""
+        self.begins |= {(state.weight, open_) for state in states}
 
     def choice(self, choice: Choice, states: set[State], open_: bool, maybe: bool) -> tuple[set[State], bool]:
         """Dance one of the options."""
         inside = {s._replace(kept=(*s.kept, (s.clock,))) for s in states}
         found = [self.body(option, inside, open_, maybe) for option in choice.options]
+        if choice.claim is None:
+            return {s._replace(kept=s.kept[:-1]) for states, _ in found for s in states}, any(o for _, o in found)
         first = {s.kept[-1]: s.clock for s in found[0][0]}
         out = set().union(*(states for states, _ in found))
         good = {s for s in out if all(s2.clock == first[s.kept[-1]] for o, _ in found for s2 in o if s2.kept == s.kept)}
@@ -283,6 +272,8 @@ class Reference:
 
     def one_pass(self, item: Pass, states: set[State], open_: bool, maybe: bool) -> tuple[set[State], bool]:
         """Dance through a part."""
+        if item.lap:
+            self.lap(states, open_ or maybe)
         inside = {
             State(s.weight, s.facing, start=s.facing, base=s.facing,
                   kept=(*s.kept, (s.weight, s.facing), (s.turn, s.loose, s.clock, s.start, s.base)))
@@ -294,13 +285,14 @@ class Reference:
             for s in after:
                 left.setdefault(s.kept[-2][0], set()).add((s.weight, (s.facing - s.start) % 8))
             opened = any(len(ends) > 1 for ends in left.values())
-        if item.lap:
-            self.lap({((s.facing - s.start) % 8, s.weight) for s in after}, opened)
         out = set()
         for s in after:
             turn, loose, clock, start, base = s.kept[-1]
             out.add(
-                State(s.weight, s.facing, turn + s.turn, bool(loose) or s.loose, clock + s.clock, start, base, s.kept[:-2])
+                State(
+                    s.weight, s.facing, turn + s.turn, bool(loose) or s.loose,
+                    clock + (s.clock if item.lasts is None else item.lasts), start, base, s.kept[:-2],
+                )  # fmt: skip
             )
         return out, opened
 
@@ -311,6 +303,7 @@ class Reference:
         program = self.program
         begin = Weight(1 - program.lead)
         self.body(program.dance, {State(begin, program.facing, start=program.facing)}, False, False)
+        begins = set(self.begins) or {(begin, False)}
         for spare in program.spares:
             for weight in spare.weights:
                 self.body(spare.body, {State(weight, 0)}, False, False)
@@ -319,27 +312,38 @@ class Reference:
             held = last * TICKS == lengths.ticks
             self.found.setdefault(lengths.claim.id, set()).add(Verdict.PROVED if held else Verdict.REFUTED)
         if program.walls is not None:
-            self.walls(begin)
+            self.walls(begins)
         return self.found
 
-    def walls(self, begin: Weight) -> None:
-        """Decide the claim about walls."""
-        self.quiet = True
-        waiting = list(self.ends) if self.laps else [begin]
-        seen = set(waiting)
-        while waiting:
-            after, open_ = self.body(self.program.walls.body, {State(waiting.pop(), 0)}, False, False)
-            self.open_laps |= open_ and len({(s.weight, s.facing) for s in after}) > 1
-            self.turns |= {s.facing for s in after}
-            new = {s.weight for s in after} - seen
-            seen |= new
-            waiting += new
+    def walls(self, waiting: set[tuple[Weight, bool]]) -> None:
+        """Decide the claim about walls: passes for their steps alone, from every weight with which one can begin."""
+        walls = self.program.walls
+        refuted = {claim for claim, here in self.found.items() if Verdict.REFUTED in here}
+        seen: set[tuple[Weight, bool]] = set()
+        sure: set[int] = set()
+        maybe: set[int] = set()
+        blocked = waits = False
+        while waiting - seen:
+            weight, open_ = min(waiting - seen)
+            seen.add((weight, open_))
+            self.found, kept = {}, self.found
+            after, opened = self.body(walls.body, {State(weight, 0)}, open_, False)
+            feet = {v for claim, here in self.found.items() if claim not in refuted for v in here}
+            self.found = kept
+            blocked |= Verdict.REFUTED in feet and not open_
+            waits |= Verdict.UNDECIDED in feet or (Verdict.REFUTED in feet and open_)
+            opened = open_ or (opened and len({(s.weight, s.facing) for s in after}) > 1)
+            (maybe if opened else sure).update(s.facing for s in after)
+            waiting = waiting | {(s.weight, opened) for s in after}
+            if opened:  # a pass that begins for sure need not be looked at as one that may begin
+                seen |= {(w, True) for w, o in waiting if (w, False) in waiting}
         order = {t: next(n for n in range(1, 9) if n * t % 8 == 0) for t in range(8)}
-        fitting = {turn for turn in self.turns if order[turn] == self.program.walls.count}
-        verdict = Verdict.PROVED if fitting and len(self.turns) == 1 else Verdict.REFUTED
-        if verdict is Verdict.REFUTED and fitting and self.open_laps:
-            verdict = Verdict.UNDECIDED
-        self.found.setdefault(self.program.walls.claim.id, set()).add(verdict)
+        fitting = {turn for turn in sure or maybe if order[turn] == walls.count}
+        if blocked or len(sure) > 1 or not fitting:
+            verdict = Verdict.REFUTED
+        else:
+            verdict = Verdict.UNDECIDED if waits or len(sure | maybe) > 1 else Verdict.PROVED
+        self.found.setdefault(walls.claim.id, set()).add(verdict)
 
 
 def verdicts(program: Program) -> dict[str, Verdict]:

@@ -17,6 +17,7 @@ from stepcheck.model.dance import (
     Program,
     Sense,
     Step,
+    Together,
     Version,
     Weight,
     Word,
@@ -111,7 +112,7 @@ def danced(program: Program) -> tuple[tuple[int, Figure], ...]:
             if kind is Step:
                 if item.figure not in found:
                     found[item.figure] = item.line
-            elif kind is not Check:
+            elif kind is not Check and kind is not Together:
                 inner = item.options if kind is Choice else (getattr(item, "body", ()),)
                 stack += [iter(body) for body in reversed(inner) if id(body) not in seen]
                 seen.update(map(id, inner))

@@ -149,7 +149,8 @@ def _danced(
 
 def _written(trace: Trace) -> list[Any]:
     decisions = list(map(_decision, trace.decisions))
-    return [decisions, trace.spare, None if trace.start is None else int(trace.start), list(trace.words)]
+    passes = [list(map(_decision, one)) for one in trace.passes]
+    return [decisions, trace.spare, None if trace.start is None else int(trace.start), list(trace.words), passes]
 
 
 def _decision(one: Decision) -> list[Any]:
@@ -167,8 +168,11 @@ def _decision(one: Decision) -> list[Any]:
 
 
 def _read(made: list[Any]) -> Trace:
-    decisions, spare, start, words = made
-    return Trace(tuple(map(_decided, decisions)), spare, None if start is None else Weight(start), tuple(words))
+    decisions, spare, start, words, passes = made
+    return Trace(
+        tuple(map(_decided, decisions)), spare, None if start is None else Weight(start), tuple(words),
+        tuple(tuple(map(_decided, one)) for one in passes),
+    )  # fmt: skip
 
 
 def _decided(made: list[Any]) -> Decision:

@@ -10,7 +10,7 @@ from stepcheck.breaks.breaks import too_hard
 from stepcheck.breaks.states import SearchError
 from stepcheck.catalogue import likeness
 from stepcheck.catalogue.discovery import sheets
-from stepcheck.model.dance import EIGHTHS, Body, Choice, Figure, Program, Repeat, Step, Weight
+from stepcheck.model.dance import Body, Choice, Figure, Program, Repeat, Step, Weight
 from stepcheck.model.source import SourceError
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
@@ -170,15 +170,14 @@ def ends(routine: Routine, program: Program) -> Ends | None:
     fronts = Fronts(program, Algebra(), DEFAULT_BUDGET, Words(program))
     lead = Weight(program.lead.other)
     try:
-        branches = fronts.run(program.dance, fronts.begin((lead,), program.facing), program.facing)
+        branches = fronts.run(program.dance, fronts.begin((lead,)), program.facing)
     except BudgetSpent:
         return None
     found = frozenset(
         (weight, wall)
         for branch in branches
         for _, weight, entry in branch.effect.entries()
-        for wall in range(EIGHTHS)
-        if entry.facings >> wall & 1
+        for wall in entry.walls(program.facing)
     )
     return Ends(routine.path, lead, program.facing, found)
 

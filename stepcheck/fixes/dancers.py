@@ -68,9 +68,7 @@ def fits(check: Check, dancers: Dancers, front: int) -> bool:
         case Test.TURN:
             return all(turn == value for _, _, turn, _ in dancers)
         case Test.EITHER:
-            # All dancers of one assignment of readings turn alike.
-            sides = {(origin // 3, turn) for origin, _, turn, _ in dancers}
-            return len(sides) == len({place for place, _ in sides}) and all(abs(turn) == value for _, turn in sides)
+            return value is not None and value % 4 == 0 and all(abs(turn) == abs(value) for _, _, turn, _ in dancers)
 
 
 def led(check: Check, dancers: Dancers) -> Dancers:
@@ -93,6 +91,8 @@ def mended(check: Check, dancers: Dancers, front: int) -> Dancers:
                 weight = int(Weight.BOTH)
             case Test.FACING:
                 turn += (value - front - turn) % EIGHTHS
+            case Test.EITHER if value % 4 == 0 and abs(turn) == abs(value):
+                pass
             case Test.TURN | Test.EITHER:
                 turn = value
             case Test.CLOCK:

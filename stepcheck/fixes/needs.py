@@ -81,6 +81,7 @@ class _Ahead:
                 self.clock = asked
             case Test.TURN | Test.EITHER:
                 sides = {int(value or 0), -int(value or 0)} if check.test is Test.EITHER else {int(value or 0)}
+                self._stand(check.test is Test.TURN or int(value or 0) % 4 == 0)
                 found = frozenset(side - self.turn for side in sides)
                 self.turns = found if self.turns is None else self.turns & found
                 self._stand(bool(self.turns))

@@ -26,7 +26,8 @@ from stepcheck.language.edits import (
 from stepcheck.language.printer import print_node
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import Line, Option, Row, Times
-from stepcheck.model.dance import TICKS, Body, Check, Lengths, Pass, Repeat, Test, Timed, key
+from stepcheck.model.dance import TICKS, Body, Lengths, Pass, Repeat, Test, Timed, key
+from stepcheck.model.items import checks
 from stepcheck.program.cutting import length
 from stepcheck.program.header import labels_of
 from stepcheck.program.routine import Routine
@@ -113,10 +114,10 @@ class _Finder:
         """Yield the cuts of passes danced whole that take away just what is too much for a section, or for the dance."""
         for item in body:
             if isinstance(item, Timed):
-                checks = [one for one in item.body if isinstance(one, Check) and one.test is Test.CLOCK]
-                danced = length(tuple(one for one in item.body if not isinstance(one, Check)))
-                if checks and danced is not None and checks[-1].value is not None:
-                    yield from self._cut(item.body, danced - checks[-1].value)
+                clocks = [one for inner in item.body for one in checks(inner) if one.test is Test.CLOCK]
+                danced = length(tuple(one for one in item.body if not checks(one)))
+                if clocks and danced is not None and clocks[-1].value is not None:
+                    yield from self._cut(item.body, danced - clocks[-1].value)
                 yield from self.restarts(item.body)
 
     def _cut(self, body: Body, surplus: int) -> Iterator[Edit]:

@@ -299,7 +299,7 @@ class _Account:
             case Test.TURN:
                 holds = _equal(state.turn, value, self.widths.turn)
             case Test.EITHER:
-                sides = [_equal(state.turn, side, self.widths.turn) for side in (value, -value)]
+                sides = [] if value % 4 else [_equal(state.turn, side, self.widths.turn) for side in (value, -value)]
                 holds = TRUE if TRUE in sides else f"(or {' '.join(sides)})"
         if check.test is Test.LEAD and Weight.BOTH in state.weights:
             return self._led(check.claim, value, holds, state)

@@ -44,6 +44,7 @@ from stepcheck.model.dance import (
     Together,
 )
 from stepcheck.model.findings import Diagnostic, Severity
+from stepcheck.model.items import checks
 from stepcheck.program.claims import Registry, register
 from stepcheck.program.contracts import Swap, contract
 from stepcheck.program.dance import Dance
@@ -274,9 +275,9 @@ class Builder:
         if first and not fixed:
             yield Slot(line, around, point=True, ahead=True)
         start, end = 0, len(items)
-        while start < end and isinstance(items[start], Check):
+        while start < end and checks(items[start]):
             start += 1
-        while end > start and isinstance(items[end - 1], Check):
+        while end > start and checks(items[end - 1]):
             end -= 1
         core = eased(items[start:end], self.waived)
         yield from self._checks(items[:start])
@@ -294,11 +295,8 @@ class Builder:
             yield Slot(line, around, point=True)
 
     def _checks(self, items: Body) -> Iterator[Check]:
-        """Yield the checks that are not given up, those at one place one after the other."""
-        for item in items:
-            if isinstance(item, Check | Together):
-                checks = item.checks if isinstance(item, Together) else (item,)
-                yield from (check for check in checks if check.claim.id not in self.waived)
+        """Yield the checks that are not given up."""
+        yield from (one for item in items for one in checks(item) if one.claim.id not in self.waived)
 
     def _block(self, item: Item, fixed: bool) -> Iterator[Node]:
         match item:
@@ -306,7 +304,7 @@ class Builder:
                 yield from self._checks((item,))
             case Repeat(times=times, body=body):
                 yield Loop(times, self.nodes(body, fixed=fixed))
-            case Timed(body=body):
+            case Timed(body=body, lasts=None):
                 yield Inner(self.nodes(body, fixed=fixed))
             case Pass():
                 yield self._part(item, fixed)
@@ -318,7 +316,8 @@ class Builder:
                 yield Maybe(self.nodes(body, fixed=fixed))
             case Choice() if _calls(item):
                 options = tuple(tuple(self._within(option)) for option in item.options)
-                yield Either(options, item.claim is not None and item.claim.id not in self.waived, tuple(node for some in options for node in some))
+                claimed = item.claim is not None and item.claim.id not in self.waived
+                yield Either(options, claimed, tuple(node for some in options for node in some))
             case Rest() if id(item) in self.recording.lasting:
                 ticks, body = self.recording.lasting[id(item)]
                 yield Lasting(ticks, body, self.nodes(body))
@@ -331,11 +330,11 @@ class Builder:
         """Yield an alternative: its parts as nodes, its figures as they are."""
         for item in body:
             match item:
-                case Check() | Pass():
+                case Check() | Together() | Pass():
                     yield from self._block(item, False)
                 case Repeat(times=int(times)) if _calls(item):
                     yield Loop(times, tuple(self._within(item.body)))
-                case Timed():
+                case Timed(lasts=None):
                     yield Inner(tuple(self._within(item.body)))
                 case _:
                     yield Slot(_NOWHERE, Around(), eased((item,), self.waived))
@@ -378,10 +377,10 @@ def slots_in(nodes: Nodes) -> Iterator[Slot]:
 def number_of(item: Item) -> int:
     """Return the number under which an item is laid."""
     match item:
-        case Timed():
-            found = {number_of(inner) for inner in item.body}
+        case Timed() | Together():
+            found = {number_of(inner) for inner in checks(item) or getattr(item, "body", ())}
             return found.pop() if len(found) == 1 else 0
-        case Lap() | Last() | Together():
+        case Lap() | Last():
             return 0
         case _:
             return item.line

@@ -22,9 +22,11 @@ from stepcheck.model.dance import (
     Step,
     Test,
     Timed,
+    Together,
     Version,
     Weight,
 )
+from stepcheck.model.items import checks
 
 MOST_READINGS = 64
 MOST_WAYS = 64
@@ -76,12 +78,17 @@ class Deeds:
                 return self.step(item.figure, item.turn)
             case Rest():
                 return self.rest(item.ticks)
-            case Check():
-                return self._check(item)
+            case Check() | Together():
+                return reduce(then, map(self._check, checks(item)), self.still)
             case Choice():
-                return self._choice([self.body(option) for option in item.options], bool(item.claim.id))
+                return self._choice([self.body(option) for option in item.options], None if item.claim is None else bool(item.claim.id))
             case Repeat(times=int(times)):
                 return self.power(self.body(item.body), times)
+            case Timed(lasts=int(ticks)):
+                return tuple(
+                    None if row is None else tuple(dict.fromkeys(way._replace(ticks=ticks) for way in row))
+                    for row in self.body(item.body)
+                )
             case Timed():
                 *inner, last = item.body
                 if isinstance(last, Check) and last.test is Test.CLOCK:
@@ -120,17 +127,20 @@ class Deeds:
             out += done[kind]
         return tuple(out)
 
-    def _choice(self, options: list[Deed], alike: bool) -> Deed:
-        """Return the deed of a variation, whose options have to last equally long; if that is given up, as the first does."""
+    def _choice(self, options: list[Deed], alike: bool | None) -> Deed:
+        """Return the deed of a variation, whose options have to last equally long if they are to be `alike`.
+
+        If that is given up they last as long as the first; None leaves each its own length.
+        """
         out: list[Ways] = []
         for rows in zip(*options, strict=True):
             if any(row is None for row in rows):
                 out.append(None)
                 continue
             ways = tuple(dict.fromkeys(way for row in rows for way in row or ()))
-            if not alike:
+            if alike is False:
                 ways = tuple(dict.fromkeys(way._replace(ticks=ways[0].ticks) for way in ways))
-            out.append(ways if len({way.ticks for way in ways}) == 1 else None)
+            out.append(ways if alike is None or len({way.ticks for way in ways}) == 1 else None)
         return tuple(out)
 
     def _check(self, check: Check) -> Deed:

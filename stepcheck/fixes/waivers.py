@@ -6,6 +6,7 @@ from typing import TypeAlias
 from attrs import evolve
 
 from stepcheck.model.dance import Body, Check, Choice, Claim, Item, Kind, Program, Test, Timed, Together
+from stepcheck.model.items import checks
 
 Standing: TypeAlias = tuple[int, Kind, int]
 """Where a claim stands: its line, its kind, and which of that kind on the line it is."""
@@ -50,8 +51,8 @@ def _eased(item: Item, waived: frozenset[str]) -> Body:
         case Check():
             return () if item.claim.id in waived else (item,)
         case Together():
-            checks = tuple(check for check in item.checks if check.claim.id not in waived)
-            return checks if len(checks) < 2 else (item if len(checks) == len(item.checks) else Together(checks),)
+            kept = tuple(check for check in item.checks if check.claim.id not in waived)
+            return (item if len(kept) == len(item.checks) else Together(kept),) if kept else ()
         case Choice():
             options = tuple(eased(option, waived) for option in item.options)
             claim = NOBODY if item.claim is not None and item.claim.id in waived else item.claim
@@ -61,7 +62,8 @@ def _eased(item: Item, waived: frozenset[str]) -> Body:
     if inner is None:
         return (item,)
     made = eased(inner, waived)
-    if isinstance(item, Timed) and item.lasts is None and not any(isinstance(one, Check) and one.test is Test.CLOCK for one in made):
+    clocks = any(check.test is Test.CLOCK for one in made for check in checks(one))
+    if isinstance(item, Timed) and item.lasts is None and not clocks:
         return made
     return (item if made is inner else evolve(item, body=made),)  # type: ignore[arg-type]
 

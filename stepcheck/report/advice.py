@@ -28,6 +28,9 @@ def advice(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, 
     want = replays[0].expected if replays and replays[0].expected is not None else value
     if claim.kind in (Kind.LEAD, Kind.FOOT) and want is not None and replays and replays[0].found is not None:
         return _feet(claim, replays[0], want)
+    if claim.kind is Kind.WALLS and replays and replays[0].test is Test.LEAD:
+        line, free = replays[0].line, words.free(Weight(replays[0].found))
+        return ("let every pass end as it begins", f"or let line {line} begin with the {free} foot")
     if claim.kind is Kind.WALLS and replays:
         return _walls(want, {replay.found % EIGHTHS for replay in replays if replay.found is not None})
     heading = _heading(scene, claim, replays)

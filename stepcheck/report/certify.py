@@ -3,11 +3,13 @@
 Neither this nor the judge imports an engine.  What an engine says is refuted counts only after it has been danced here.
 """
 
+from collections import deque
 from math import gcd
 
-from stepcheck.model.dance import EIGHTHS, TICKS, Body, Claim, Kind, Program, Test, Weight
+from stepcheck.model.dance import EIGHTHS, TICKS, Body, Choice, Claim, Kind, Lap, Pass, Program, Test, Weight
 from stepcheck.model.outcome import Replay, Row, Trace
-from stepcheck.report.judge import Ended, Judge, Rejected, State, Stopped
+from stepcheck.report.judge import Judge
+from stepcheck.report.replays import Begun, Decisions, Ended, Rejected, State, Stopped
 
 __all__ = ["Rejected", "Replay", "Row", "confirm"]
 
@@ -42,9 +44,6 @@ def _begin(program: Program, trace: Trace) -> tuple[Body, State]:
         return program.dance, State(Weight(program.lead.other), program.facing, front=program.facing)
     if trace.start is None:
         raise Rejected("a trace of a part alone says where the weight is")
-    if trace.spare < 0:
-        assert program.walls is not None
-        return program.walls.body, State(trace.start, 0)
     return program.spares[trace.spare].body, State(trace.start, 0)
 
 
@@ -63,26 +62,75 @@ def _replay(program: Program, claim: Claim, trace: Trace, mended: frozenset[str]
 def _confirm_walls(
     program: Program, claim: Claim, traces: tuple[Trace, ...], mended: frozenset[str]
 ) -> tuple[Replay, ...]:
-    """Return a replay of a lap that does not come home in time, or of two laps that differ."""
+    """Return a replay of a pass that does not come home in time or cannot be danced over and over, or of two that differ."""
     assert program.walls is not None
-    laps: list[tuple[int, Replay]] = []
-    for trace in traces:
+    replays = tuple(_chain(program, claim, trace, mended) for trace in traces)
+    first = replays[0]
+    if first.test is Test.LEAD:
+        return (first,)
+    if len(replays) > 1 and replays[1].test is None and replays[1].found != first.found:
+        return replays[:2]
+    if EIGHTHS // gcd(first.found, EIGHTHS) != program.walls.count:
+        return (first,)
+    raise Rejected("every pass turns as it should")
+
+
+def _chain(program: Program, claim: Claim, trace: Trace, mended: frozenset[str]) -> Replay:
+    """Return the replay of the last pass of a chain of passes, the first of which begins as a lap of the dance does."""
+    assert program.walls is not None
+    if trace.start is None or not trace.passes or trace.spare is not None:
+        raise Rejected("a trace about walls says with which weight the first pass begins, and dances it")
+    weight = _lap_begins(program, claim, trace, mended)
+    for number, decisions in enumerate(trace.passes, 1):
         judge = Judge(program, claim, mended, trace, False)
-        body, state = _begin(program, trace)
+        judge.alone, judge.begins, judge.decisions = True, weight, Decisions(deque(decisions))
         try:
-            end = judge.run(body, state)
-        except Ended as ended:
-            end = ended.state
-        if trace.spare is not None:
-            judge.note_lap(state, end)
-        laps += judge.laps
-    for turn, replay in laps:
-        other = next((later for later in laps if later[0] != turn), None)
-        if other is not None:
-            return replay, other[1]
-        if EIGHTHS // gcd(turn, EIGHTHS) != program.walls.count:
-            return (replay,)
-    raise Rejected("every lap turns as it should")
+            end = judge.run(program.walls.body, State(weight, 0))
+        except Rejected:
+            if judge.blocked is not None and number == len(trace.passes):
+                return judge.blocked
+            raise
+        except Stopped as stop:
+            if number < len(trace.passes) or not judge.told:
+                raise Rejected("decisions are left over") from None
+            return stop.replay
+        if not judge.told:
+            raise Rejected("decisions are left over")
+        weight = end.weight
+    turned = judge.replay(claim.line, None, None, end.facing, end)
+    fits = EIGHTHS // gcd(turned.found, EIGHTHS) == program.walls.count
+    return judge.blocked if fits and judge.blocked is not None else turned
+
+
+def _lap_begins(program: Program, claim: Claim, trace: Trace, mended: frozenset[str]) -> Weight:
+    """Return the weight with which the first pass of a chain begins, after dancing to where a lap begins with it."""
+    assert trace.start is not None
+    if not _has_lap(program.dance, set()):
+        if trace.decisions or trace.start is not Weight(program.lead.other):
+            raise Rejected("the dance holds no lap, so the first pass begins as the dance does, and nothing comes before")
+        return trace.start
+    judge = Judge(program, claim, mended, trace, False)
+    try:
+        judge.run(program.dance, State(Weight(program.lead.other), program.facing, front=program.facing))
+    except Begun:
+        return trace.start
+    except Ended:
+        pass
+    raise Rejected("no lap of the dance begins so")
+
+
+def _has_lap(body: Body, seen: set[int]) -> bool:
+    """Say whether some lap stands in a body; `seen` are those looked at, by their `id`."""
+    if id(body) in seen:
+        return False
+    seen.add(id(body))
+    for item in body:
+        if isinstance(item, Lap) or (isinstance(item, Pass) and item.lap):
+            return True
+        inner = item.options if isinstance(item, Choice) else (getattr(item, "body", ()),)
+        if any(_has_lap(one, seen) for one in inner):
+            return True
+    return False
 
 
 def _figure(program: Program, claim: Claim) -> Replay:

@@ -3,7 +3,7 @@
 from attrs import evolve
 
 from stepcheck.model import words
-from stepcheck.model.dance import Body, Check, Choice, Claim, Program, Step
+from stepcheck.model.dance import Body, Check, Choice, Claim, Program, Step, Together
 from stepcheck.model.findings import Diagnostic
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.walk.effects import Algebra
@@ -47,6 +47,8 @@ def _bare(body: Body, claims: frozenset[str], done: dict[int, Body]) -> Body:
         for item in body:
             if type(item) is Check and item.claim.id in claims:
                 continue
+            if type(item) is Together:
+                item = Together(tuple(check for check in item.checks if check.claim.id not in claims))
             if isinstance(item, Choice):
                 out.append(evolve(item, options=tuple(_bare(option, claims, done) for option in item.options)))
             elif type(item) is Step or not hasattr(item, "body"):

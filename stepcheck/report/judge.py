@@ -2,7 +2,7 @@
 
 from collections import deque
 
-from attrs import evolve, field, frozen
+from attrs import evolve
 
 from stepcheck.model.dance import (
     EIGHTHS,
@@ -25,59 +25,18 @@ from stepcheck.model.dance import (
     Step,
     Test,
     Timed,
+    Together,
+    Version,
     Weight,
 )  # fmt: skip
 from stepcheck.model.outcome import Decision, End, Fill, Lead, Pick, Replay, Row, Run, Trace
+from stepcheck.report.replays import Begun, Decisions, Ended, Rejected, State, Stopped, fits, found, taken
 
 _FEET = tuple(Foot)
 _ON = tuple(Weight)
 _MOST_ROWS = 400
-_PLAIN_TIMES = 24
-
-
-class Rejected(Exception):
-    """A trace is not a dance of this program, or the claim does not fail in it."""
-
-
-class Ended(Exception):
-    """The dance ends here, in this state."""
-
-    def __init__(self, state: "State") -> None:
-        self.state = state
-
-
-class Stopped(Exception):
-    """The claim fails here."""
-
-    def __init__(self, replay: Replay) -> None:
-        self.replay = replay
-
-
-@frozen
-class State:
-    """One dancer in the room: `front`, `turned` and `since` are the facing, turn and clock at the start of the frame."""
-
-    weight: Weight
-    facing: int
-    turn: int = 0
-    loose: bool = False
-    clock: int = 0
-    front: int = 0
-    turned: int = 0
-    since: int = 0
-
-
-@frozen
-class _Decisions:
-    """Decisions still to be taken, as a queue that its owner replaces."""
-
-    left: deque[Decision] = field(factory=deque)
-
-    def take(self, kind: type[Decision]) -> Decision:
-        """Return the next decision, which has to be of this kind."""
-        if not self.left or not isinstance(self.left[0], kind):
-            raise Rejected(f"a {kind.__name__} is needed, but {self.left[0] if self.left else 'nothing'} comes")
-        return self.left.popleft()
+_PLAIN_TIMES = 24  # of a repeat that stands in no other; they are danced one by one, for the rows
+_ROUNDS = 3  # as many are danced, for a turn to either side may hold twice where it is another each time
 
 
 class Judge:
@@ -88,14 +47,17 @@ class Judge:
         self.mended = mended
         self.readings = {word.key: number for word, number in zip(program.words, trace.words, strict=False)}
         self.pair = pair
-        self.whole = claim.kind is Kind.WALLS
+        self.start = trace.start if claim.kind is Kind.WALLS else None
+        self.alone = False
+        self.begins: Weight | None = None
+        self.worded = bool(program.words)
+        self.blocked: Replay | None = None
         self.rows: deque[Row] = deque(maxlen=_MOST_ROWS)
         self.parts: list[tuple[str, int, int]] = []
         self.starts: list[tuple[int, int]] = []
         self.danced: dict[str, int] = {}
-        self.laps: list[tuple[int, Replay]] = []
-        self.outer: list[_Decisions] = []
-        self.decisions = _Decisions(deque(trace.decisions))
+        self.outer: list[Decisions] = []
+        self.decisions = Decisions(deque(trace.decisions))
 
     def run(self, body: Body, state: State) -> State:
         """Dance a body."""
@@ -111,55 +73,60 @@ class Judge:
             case Rest():
                 return self._danced(item.line, "hold", None, state, evolve(state, clock=state.clock + item.ticks))
             case Gap():
-                fill = self._decide(Fill, Fill(state.weight, 0))
+                fill = self.decisions.take(Fill)
                 after = evolve(
                     state, weight=state.weight if fill.weight is None else fill.weight, clock=state.clock + item.ticks,
                     facing=(state.facing + fill.turn) % EIGHTHS, turn=state.turn + fill.turn, loose=True,
                 )  # fmt: skip
                 return self._danced(item.line, "?", None, state, after)
             case Check():
-                return self._check(item, state, first)
+                return self._together((item,), state, first)
+            case Together():
+                return self._together(item.checks, state, first)
             case Choice():
                 return self._choice(item, state)
             case Repeat():
                 return self._repeat(item, state)
             case Timed():
                 inner = self.run(item.body, evolve(state, since=state.clock))
-                return evolve(inner, since=state.since)
+                clock = inner.clock if item.lasts is None else state.clock + item.lasts
+                return evolve(inner, since=state.since, clock=clock)
             case Pass():
                 return self._pass(item, state)
             case Lap():
-                inner = self.run(item.body, state)
-                self.note_lap(state, inner)
-                return inner
+                self._lap(state)
+                return self.run(item.body, state)
             case Forever():
                 while self.decisions.left and isinstance(self.decisions.left[0], Run):
                     state = self._run_of(item.body, state)
                 return state
             case Last():
-                if self._decide(End, End(False)).here:
+                if self.decisions.take(End).here:
                     raise Ended(self.run(item.body, state))
                 return state
 
     @property
-    def _told(self) -> bool:
+    def told(self) -> bool:
         """Whether the trace says no more."""
         return not self.decisions.left and not any(decisions.left for decisions in self.outer)
 
-    def _decide(self, kind: type[Decision], default: Decision) -> Decision:
-        """Return the next decision; the default where walls are looked at and the trace says no more."""
-        if self.whole and self._told:
-            return default
-        return self.decisions.take(kind)
+    def _lap(self, state: State) -> None:
+        """Stop where a lap begins with the weight that a trace about walls names, once it has told the dance so far."""
+        if self.told and not self.alone and state.weight is self.start:
+            raise Begun
 
     # -- steps -------------------------------------------------------------------------------------------------------
 
     def _reading(self, name: str, usual: int, count: int) -> int:
         return self.readings.get(name, usual) if count > 1 else usual
 
+    def _version(self, step: Step) -> Version:
+        figure = step.figure
+        return figure.versions[self._reading(figure.name, figure.usual, len(figure.versions))]
+
     def _step(self, step: Step, state: State) -> State:
         figure = step.figure
-        version = figure.versions[self._reading(figure.name, figure.usual, len(figure.versions))]
+        version = self._version(step)
         senses = [
             a.movement.senses[self._reading(a.movement.name, a.movement.usual, len(a.movement.senses))]
             for a in version.actions
@@ -168,7 +135,7 @@ class Judge:
         weight = state.weight
         lead = figure.lead if weight is Weight.BOTH else _FEET[1 - weight]
         if weight is Weight.BOTH and chooses:
-            lead = self._decide(Lead, Lead(Foot.LEFT)).foot
+            lead = self.decisions.take(Lead).foot
             weight = _ON[1 - lead]
         mirrored = lead is not figure.lead
         for action, sense in zip(version.actions, senses, strict=True):
@@ -187,7 +154,7 @@ class Judge:
                 case Actor.BOTH if sense.lands:
                     weight = Weight.BOTH
         if step.blank:
-            turn = self._decide(Fill, Fill(None, 0)).turn
+            turn = self.decisions.take(Fill).turn
         elif step.turn is not None:
             turn = step.turn
         else:
@@ -209,69 +176,57 @@ class Judge:
 
     # -- claims ------------------------------------------------------------------------------------------------------
 
-    def _check(self, check: Check, state: State, first: bool) -> State:
-        value, relative = check.value, (state.facing - state.front) % EIGHTHS
-        turn = state.turn - state.turned
-        found: int
-        match check.test:
-            case Test.LEAD:
-                if value is None:
-                    return evolve(state, weight=Weight(self._decide(Lead, Lead(Foot.LEFT)).foot.other))
-                found, fits = state.weight, state.weight != value
-                mended = state if state.weight == 1 - value else evolve(state, weight=_ON[1 - value])
-            case Test.FOOT:
-                found, fits = state.weight, state.weight == 1 - value
-                mended = state if fits else evolve(state, weight=_ON[1 - value])
-            case Test.BOTH:
-                found, fits = state.weight, state.weight is Weight.BOTH
-                mended = state if fits else evolve(state, weight=Weight.BOTH)
-            case Test.FACING:
-                room = state.facing if not self._framed else relative
-                found, fits = room, room == value
-                mended = state if fits else evolve(state, facing=(state.facing + value - room) % EIGHTHS, loose=True)
-            case Test.CLOCK:
-                found, fits = state.clock - state.since, state.clock - state.since == value
-                mended = state if fits else evolve(state, clock=state.since + value)
-            case Test.TURN | Test.EITHER:
-                sides = (value,) if check.test is Test.TURN else (value, -value)
-                found = turn
-                fits = any((relative - side) % EIGHTHS == 0 if state.loose else turn == side for side in sides)
-                mended = state
-                if not fits or (check.test is Test.TURN and state.loose):
-                    mended = evolve(
-                        state, facing=(state.front + value) % EIGHTHS, turn=state.turned + value, loose=False
-                    )
-        if check.claim.id == self.claim.id:
-            if not fits or (self.pair and self._told):
-                stands = self.parts[-1][1] if first and self.parts and check.test is Test.LEAD else check.line
-                raise Stopped(self._replay(stands, check.test, value, found, state))
-        elif not fits and check.claim.id not in self.mended:
-            raise Rejected(f"{check.claim.text!r} fails on the way, and nothing says so")
-        return mended
+    def _together(self, checks: tuple[Check, ...], state: State, first: bool) -> State:
+        """Judge checks on the dancer as she comes, then take all of them as true."""
+        for check in checks:
+            self._check(check, state, first)
+        for check in checks:
+            if check.test is Test.LEAD and check.value is None:
+                state = evolve(state, weight=_ON[1 - self.decisions.take(Lead).foot])
+            else:
+                state = taken(check, state, self._framed)
+        return state
+
+    def _check(self, check: Check, state: State, first: bool) -> None:
+        """Stop if the claim fails here; reject the trace if another one does of which nothing says so."""
+        if check.value is None and check.test is Test.LEAD or fits(check, state, self._framed):
+            return
+        claim = check.claim
+        if claim.id == self.claim.id or (self.alone and claim.id not in self.mended):
+            stands = self.parts[-1][1] if first and self.parts and check.test is Test.LEAD and not self.alone else check.line
+            raise Stopped(self.replay(stands, check.test, check.value, found(check, state, self._framed), state))
+        if self.alone and self.worded and self.told and self.blocked is None:
+            # It may be refuted under other readings only.
+            self.blocked = self.replay(check.line, check.test, check.value, found(check, state, self._framed), state)
+        if claim.id not in self.mended:
+            raise Rejected(f"{claim.text!r} fails on the way, and nothing says so")
 
     @property
     def _framed(self) -> bool:
         return bool(self.parts)
 
-    def _replay(self, line: int, test: Test | None, expected: int | None, found: int, state: State) -> Replay:
+    def replay(self, line: int, test: Test | None, expected: int | None, found: int, state: State) -> Replay:
         parts, starts = tuple(self.parts), tuple(self.starts)
-        return Replay(tuple(self.rows), line, test, expected, int(found), parts, state.clock, starts)
+        return Replay(tuple(self.rows), line, test, expected, int(found), parts, state.clock, starts, self.begins)
 
     def _choice(self, choice: Choice, state: State) -> State:
-        option = self._decide(Pick, Pick(0)).option
+        option = self.decisions.take(Pick).option
         if not 0 <= option < len(choice.options):
             raise Rejected(f"there is no option {option}")
         inner = self.run(choice.options[option], state)
         length = inner.clock - state.clock
-        if choice.claim.id == self.claim.id and self.pair and self._told:
-            raise Stopped(self._replay(choice.line, None, None, length, inner))
-        if choice.claim.id in self.mended or choice.claim.id == self.claim.id:
-            return evolve(inner, clock=state.clock + _first_length(choice.options[0]))
+        claim = choice.claim.id if choice.claim is not None and not self.alone else ""
+        if claim and claim == self.claim.id and self.pair and self.told:
+            raise Stopped(self.replay(choice.line, None, None, length, inner))
+        if claim and (claim in self.mended or claim == self.claim.id):
+            return evolve(inner, clock=state.clock + self._length(choice.options[0]))
         return inner
 
     # -- blocks ------------------------------------------------------------------------------------------------------
 
     def _pass(self, item: Pass, state: State) -> State:
+        if item.lap:
+            self._lap(state)
         number = self.danced[item.part] = self.danced.get(item.part, 0) + 1
         self.parts.append((item.part, item.line, number))
         self.starts.append((state.clock, state.facing))
@@ -279,27 +234,18 @@ class Judge:
         inner = self.run(item.body, frame)
         self.parts.pop()
         self.starts.pop()
-        after = evolve(
-            inner, loose=state.loose or inner.loose, front=state.front, turned=state.turned, since=state.since
-        )
-        if item.lap:
-            self.note_lap(state, after)
-        return after
-
-    def note_lap(self, before: State, after: State) -> None:
-        if self.whole:
-            turn = (after.facing - before.facing) % EIGHTHS
-            self.laps.append((turn, self._replay(self.claim.line, None, None, turn, after)))
+        return evolve(
+            inner, loose=state.loose or inner.loose, front=state.front, turned=state.turned, since=state.since,
+            clock=inner.clock if item.lasts is None else state.clock + item.lasts,
+        )  # fmt: skip
 
     def _repeat(self, repeat: Repeat, state: State) -> State:
         done = 0
         while (done < repeat.times) if repeat.times is not None else self._more():
-            if self.whole and self._told:
-                return self._alike(repeat.body, state, (repeat.times or 1) - done, ())
             done += self._next_run().times
             state = self._run_of(repeat.body, state)
         if repeat.times is None:
-            self._decide(End, End(True))
+            self.decisions.take(End)
         elif done != repeat.times:
             raise Rejected(f"a repeat of {repeat.times} times was danced {done} times")
         return state
@@ -326,18 +272,18 @@ class Judge:
         """Dance a body `times` times with the same decisions; once it comes round, go whole rounds at a time."""
         done = 0
         self.outer.append(self.decisions)
-        seen: dict[tuple[Weight, int, bool], tuple[int, State]] = {}
+        seen: dict[tuple[Weight, int, bool], list[tuple[int, State]]] = {}
         while done < times:
-            where = state.weight, state.facing, state.loose
-            if done > _PLAIN_TIMES and where in seen:
-                before, earlier = seen[where]
-                rounds, period = (times - done) // (done - before), done - before
+            before = seen.setdefault((state.weight, state.facing, state.loose), [])
+            if len(before) >= _ROUNDS and done > (_PLAIN_TIMES if len(self.outer) == 1 else 0):
+                at, earlier = before[-1]
+                rounds, period = (times - done) // (done - at), done - at
                 if rounds:
                     state = self._onward(earlier, state, rounds, rounds * period)
                 done, seen = done + rounds * period, {}
                 continue
-            seen[where] = done, state
-            self.decisions = _Decisions(deque(decisions))
+            before.append((done, state))
+            self.decisions = Decisions(deque(decisions))
             state, done = self.run(body, state), done + 1
             if self.decisions.left:
                 raise Rejected("decisions are left over at the end of a repeat")
@@ -351,28 +297,31 @@ class Judge:
             turn=state.turn + rounds * (state.turn - earlier.turn),
             clock=state.clock + rounds * (state.clock - earlier.clock),
         )
-        last = self.rows[-1]
-        self.rows.append(evolve(last, tick=state.clock, ticks=after.clock - state.clock, times=times))
+        if self.rows:
+            self.rows.append(evolve(self.rows[-1], tick=state.clock, ticks=after.clock - state.clock, times=times))
         return after
 
-
-def _first_length(option: Body) -> int:
-    """Return the length in ticks of an option that is danced as it stands: by the lengths that are stated."""
-    total = 0
-    for item in option:
-        match item:
-            case Step():
-                total += item.figure.versions[item.figure.usual].length
-            case Rest() | Gap():
-                total += item.ticks
-            case Repeat():
-                total += (item.times or 1) * _first_length(item.body)
-            case Choice():
-                total += _first_length(item.options[0])
-            case Timed() | Pass() | Lap():
-                total += _first_length(item.body)
-            case Check() if item.test is Test.CLOCK and item.value is not None:
-                total = item.value
-            case _:
-                pass
-    return total
+    def _length(self, option: Body) -> int:
+        """Return the length in ticks of an option that is danced as it stands: by the lengths that are stated."""
+        total = 0
+        for item in option:
+            match item:
+                case Step():
+                    total += self._version(item).length
+                case Rest() | Gap():
+                    total += item.ticks
+                case Repeat():
+                    total += (item.times or 1) * self._length(item.body)
+                case Choice():
+                    total += self._length(item.options[0])
+                case Timed() | Pass():
+                    total += self._length(item.body) if item.lasts is None else item.lasts
+                case Lap():
+                    total += self._length(item.body)
+                case Check(test=Test.CLOCK, value=int(ticks)):
+                    total = ticks
+                case Together():
+                    total = next((c.value for c in item.checks if c.test is Test.CLOCK and c.value is not None), total)
+                case _:
+                    pass
+        return total

@@ -22,6 +22,7 @@ from stepcheck.model.dance import (
     Repeat,
     Step,
     Test,
+    Together,
     Weight,
     key,
 )  # fmt: skip
@@ -188,6 +189,9 @@ class _Dancers:
                 return frozenset((Weight(1 - foot),))
             case Check(test=Test.BOTH):
                 return frozenset((Weight.BOTH,))
+            case Together():
+                for check in item.checks:
+                    weights = self.item(check, weights)
             case Choice():
                 return frozenset[Weight]().union(*(self.run(option, weights) for option in item.options))
             case Repeat(times=int(times)):

@@ -9,8 +9,9 @@ from attrs import evolve
 from stepcheck.books.book import Book
 from stepcheck.books.footwork import danced
 from stepcheck.language import parser, reader, writer
-from stepcheck.model.dance import Body, Check, Choice, Claim, Program, Together
+from stepcheck.model.dance import Body, Choice, Claim, Kind, Lap, Pass, Program
 from stepcheck.model.findings import CODES, Diagnostic
+from stepcheck.model.items import checks, inside
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.model.source import BOOK, ROUTINE, Source, StepcheckError, require
 from stepcheck.program.routine import Routine, elaborate
@@ -114,7 +115,7 @@ def examine(
         return build(source, routine.title, diagnostics=(found,), **rest), ()
     view = scene(routine.sheet, program)
     told = tuple(
-        sentence(view, claim, outcome.verdict, replays.get(claim.id, ()))
+        sentence(view, claim, outcome.verdict, replays.get(claim.id, ()), outcome.causes)
         for claim, outcome in zip(program.claims, outcomes, strict=True)
     )
     figures = danced(program)
@@ -253,7 +254,8 @@ def decide(
             except Rejected as error:
                 message = f"{claim.text!r} was found to be wrong, but danced step by step {error}"
                 raise Disagreement(claim, message) from error
-        out.append(evolve(outcome, mended=_mended(claim.id, refuted, order)))
+        causes = tuple(sorted(refuted & _lapped(program))) if claim.id in refuted and claim.kind is Kind.WALLS else ()
+        out.append(evolve(outcome, mended=_mended(claim.id, refuted, order), causes=causes))
     return tuple(out), replays
 
 
@@ -315,17 +317,28 @@ def _checked_inside(body: Body, seen: set[int]) -> Iterator[str]:
     seen.add(id(body))
     for item in body:
         match item:
-            case Check():
-                yield item.claim.id
-            case Together():
-                yield from _checked_inside(item.checks, seen)
-            case Choice():
-                if item.claim is not None:
-                    yield item.claim.id
-                for option in item.options:
-                    yield from _checked_inside(option, seen)
+            case Choice(claim=Claim() as claim):
+                yield claim.id
             case _:
-                yield from _checked_inside(getattr(item, "body", ()), seen)
+                yield from (check.claim.id for check in checks(item))
+        for inner in inside(item):
+            yield from _checked_inside(inner, seen)
+
+
+def _lapped(program: Program) -> frozenset[str]:
+    """Return the claims that are checked in the laps of a dance."""
+    found: set[str] = set()
+    seen: set[int] = set()
+    stack: list[tuple[Body, bool]] = [(program.dance, False)]
+    while stack:
+        body, lapped = stack.pop()
+        if lapped:
+            found.update(_checked_inside(body, seen))
+            continue
+        for item in body:
+            lap = isinstance(item, Lap) or (isinstance(item, Pass) and item.lap)
+            stack += ((inner, lap) for inner in inside(item))
+    return frozenset(found)
 
 
 def _mended(claim: str, refuted: frozenset[str], order: dict[str, tuple[int, int]]) -> tuple[str, ...]:

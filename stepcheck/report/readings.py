@@ -16,8 +16,7 @@ from stepcheck.model.dance import Figure, Program, Word
 from stepcheck.report.certify import Replay, confirm
 from stepcheck.report.leanings import Hang, Leaning, Visit
 from stepcheck.walk.effects import Algebra
-from stepcheck.walk.follow import search
-from stepcheck.walk.walk import Survey, survey
+from stepcheck.walk.walk import Survey, survey, trace
 
 MOST_TRIED = 20_000  # cells of assignments are looked at for the shortest clarification
 MOST_VISITS = 40
@@ -317,7 +316,9 @@ def _visit(view: View, hang: Hang, labels: tuple[str, ...], number: int) -> tupl
     best = None
     for order, claim in enumerate(view.program.claims):
         if claim.id in broken - usual:
-            traces = search(view.program, claim.id, view.words.readings(number))
+            traces = trace(view.program, claim.id, broken, readings=view.words.readings(number))
+            if not traces:
+                continue
             replays = confirm(view.program, claim, traces, broken)
             if best is None or (replays[0].tick, order) < best[:2]:
                 best = replays[0].tick, order, claim, replays

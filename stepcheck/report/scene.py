@@ -19,7 +19,8 @@ from stepcheck.language.syntax import (
     Sheet,
 )
 from stepcheck.model import words
-from stepcheck.model.dance import Body, Check, Choice, Claim, Program, Step, Test, key
+from stepcheck.model.dance import Body, Claim, Program, Step, Test, key
+from stepcheck.model.items import checks, inside
 from stepcheck.model.source import Span
 
 
@@ -123,13 +124,9 @@ def _look(body: Body, wants: dict[str, tuple[Test | None, int | None]], seen: se
         return
     seen.add(id(body))
     for item in body:
-        kind = type(item)
-        if kind is Step:
+        if type(item) is Step:
             continue
-        if kind is Check:
-            wants.setdefault(item.claim.id, (item.test, item.value))
-        elif kind is Choice:
-            for option in item.options:
-                _look(option, wants, seen)
-        elif hasattr(item, "body"):
-            _look(item.body, wants, seen)
+        for check in checks(item):
+            wants.setdefault(check.claim.id, (check.test, check.value))
+        for inner in inside(item):
+            _look(inner, wants, seen)

@@ -9,7 +9,7 @@ from typing import Any
 from attrs import frozen
 
 from stepcheck.model import words
-from stepcheck.model.dance import EIGHTHS, TICKS, Claim, Kind, Test
+from stepcheck.model.dance import EIGHTHS, TICKS, Claim, Kind, Test, Weight
 from stepcheck.model.findings import CODES, Code, Diagnostic, TraceRow
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.model.source import Span
@@ -86,8 +86,13 @@ UNITS: dict[Kind, str] = {
 }
 
 
-def sentence(scene: Scene, claim: Claim, verdict: Verdict, replays: tuple[Replay, ...] = ()) -> str:
-    """Return what is to be said about `claim`, the claim first: the sentence of its kind for its verdict."""
+def sentence(
+    scene: Scene, claim: Claim, verdict: Verdict, replays: tuple[Replay, ...] = (), causes: tuple[str, ...] = ()
+) -> str:
+    """Return what is to be said about `claim`, the claim first: the sentence of its kind for its verdict.
+
+    `causes` are the ids of refuted claims that are to be looked at first.
+    """
     pair = _pair(scene, claim, replays)
     if verdict is Verdict.PROVED and not replays:
         text = pair.proved.format(who=scene.who(claim), want=_want(scene, claim, replays))
@@ -110,6 +115,9 @@ def sentence(scene: Scene, claim: Claim, verdict: Verdict, replays: tuple[Replay
             text = f"that {holds} is never tested: the dance never comes here"
         case _:
             text = f"whether {holds} is open"
+    if causes:
+        lines = sorted({one.line for one in scene.program.claims if one.id in causes})
+        text += f": look at line{'s' if len(lines) > 1 else ''} {words.listed([str(line) for line in lines])} first"
     return text[:1].upper() + text[1:]
 
 
@@ -136,7 +144,7 @@ def explain(
     found = (
         _finding(scene, claims[outcome.claim], outcome, replays.get(outcome.claim, ()))
         for outcome in outcomes
-        if outcome.verdict is not Verdict.PROVED
+        if outcome.verdict is not Verdict.PROVED and not outcome.causes
     )
     return tuple(sorted(found, key=lambda finding: finding.sort_key))
 
@@ -182,7 +190,7 @@ def _why(outcome: Outcome) -> str:
 def _want(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
     test, value = scene.wants.get(claim.id, (None, None))
     compared = [replay.expected for replay in replays if replay.expected is not None]
-    value = compared[0] if compared else value
+    value = compared[0] if compared and claim.kind is not Kind.WALLS else value
     match claim.kind:
         case Kind.COUNTS if replays:
             edge, start = edge_of(scene, claim, replays)
@@ -227,12 +235,22 @@ def _said(scene: Scene, claim: Claim, value: int) -> str:
 def _got(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
     values = [replay.found for replay in replays if replay.found is not None]
     if claim.kind is Kind.WALLS:
-        return _walls(values)
+        blocked = replays and replays[0].test is Test.LEAD
+        return _blocked(replays[0]) if blocked else _walls(values)
     edge, start = edge_of(scene, claim, replays)
     said = list(dict.fromkeys(_said(scene, claim, value - start) for value in values))
     if edge == "begin":
         said = [f"after {length}" for length in said]
     return " or ".join(said) if said else "nothing"
+
+
+def _blocked(replay: Replay) -> str:
+    """Return why a pass cannot be danced over and over: it comes to an ordered foot that is not free."""
+    begins = "on both feet" if replay.begins is Weight.BOTH else f"on the {words.free(replay.begins)} foot"
+    return (
+        f"a pass that begins {begins} comes to line {replay.line} with the {words.free(Weight(replay.found))} foot free, "
+        "so it cannot be danced over and over"
+    )
 
 
 def _walls(values: list[int]) -> str:

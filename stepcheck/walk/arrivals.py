@@ -3,7 +3,7 @@
 from attrs import field, frozen
 
 from stepcheck.books.footwork import MOST_ASSIGNMENTS, Words
-from stepcheck.model.dance import EIGHTHS, Body, Check, Claim, Item, Kind, Lap, Pass, Program, Test, Weight, key
+from stepcheck.model.dance import Body, Check, Claim, Item, Kind, Pass, Program, Test, Weight, key
 from stepcheck.model.outcome import Verdict
 from stepcheck.walk.branches import Branch, Front
 from stepcheck.walk.effects import Algebra, Effect
@@ -80,24 +80,23 @@ class _Watch(Fronts):
     def run(self, body: Body, front: Front, facing: int) -> Front:
         """Return what leads to the end of `body`, one item after the other."""
         for number, item in enumerate(body):
-            here = not self._inside and self._judges and self._place.is_at(item)
+            here = not self._inside and self._notes and self._place.is_at(item)
             if here and self._place.before and not (number and self._place.is_at(body[number - 1])):
-                self._note_arrival(front)
+                self._note_arrival(front, facing)
             self._inside |= here
             front = super().run((item,), front, facing)
             self._inside &= not here
             last = number + 1 == len(body) or bool(self._place.part) or not self._place.is_at(body[number + 1])
             if here and last and not self._place.before:
-                self._note_arrival(front)
+                self._note_arrival(front, facing)
         return front
 
-    def _note_arrival(self, front: Front) -> None:
+    def _note_arrival(self, front: Front, began: int) -> None:
         for effect, _ in front:
             states = {
                 (after, facing): None
                 for _, after, entry in effect.entries()
-                for facing in range(EIGHTHS)
-                if entry.facings >> facing & 1
+                for facing in entry.walls(began)
             }
             self.found[Arrival(tuple(sorted(states)), effect.open)] = None
 
@@ -108,7 +107,6 @@ class _Trial(Fronts):
     def __init__(self, program: Program, memory: Memory, words: Words) -> None:
         super().__init__(program, memory.algebra, BUDGET, words)
         _remember(self, memory)
-        self._laps = 0
         self._late = False
 
     def _judged(self, check: Check, effect: Effect, who: int, facing: int) -> Effect:
@@ -116,15 +114,9 @@ class _Trial(Fronts):
         return super()._judged(check, effect, who, facing)
 
     def _note(self, claim: Claim, verdict: Verdict, who: int, check: object) -> None:
-        if verdict is Verdict.REFUTED and who and not self._laps:
+        if verdict is Verdict.REFUTED and who and self._notes:
             raise _Stop(self._late and claim.kind is not Kind.ALTERNATIVES)
         super()._note(claim, verdict, who, check)
-
-    def _lap(self, lap: Lap, front: Front, facing: int) -> Front:
-        self._laps += 1  # it is danced from each state apart, and what fails there is not looked at
-        front = super()._lap(lap, front, facing)
-        self._laps -= 1
-        return front
 
 
 class _Measure(Fronts):
@@ -138,10 +130,10 @@ class _Measure(Fronts):
 
     def _pass(self, item: Pass, front: Front, facing: int) -> Front:
         for branch in front if key(item.part) == self._part else ():
-            for effect, _ in self.passed(item.body, branch.effect.ends(), branch.effect.open)[0]:
+            for effect, _ in self.passed(item.body, branch.effect.ends(), branch.effect.open).ends:
                 for _, _, entry in effect.entries():
-                    self.lengths |= {entry.low, entry.high}
-                    self.turns |= {None} if entry.loose else {entry.turn_low, entry.turn_high}
+                    self.lengths |= {entry.low, entry.high} if item.lasts is None else {item.lasts}
+                    self.turns |= {None} if entry.loose else {*entry.turns}
         return super()._pass(item, front, facing)
 
 
@@ -182,10 +174,9 @@ def onward(program: Program, body: Body, weight: Weight | None = None) -> tuple[
     facing = program.facing if weight is None else 0
     found = {
         (after, wall): None
-        for effect, _ in fronts.run(body, fronts.begin(begun, facing), facing)
+        for effect, _ in fronts.run(body, fronts.begin(begun), facing)
         for _, after, entry in effect.entries()
-        for wall in range(EIGHTHS)
-        if entry.facings >> wall & 1
+        for wall in entry.walls(facing)
     }
     return tuple(sorted(found))
 
@@ -210,7 +201,7 @@ def fails(program: Program, memory: Memory | None = None) -> tuple[bool, bool]:
 def _dance(fronts: Fronts, program: Program) -> None:
     """Walk over a dance and the parts that are never danced."""
     try:
-        start = Branch(fronts.algebra.start((Weight(program.lead.other),), program.facing), fronts.words.every)
+        start = Branch(fronts.algebra.start((Weight(program.lead.other),)), fronts.words.every)
         fronts.run(program.dance, (start,), program.facing)
         for spare in program.spares:
             for weight in spare.weights:

@@ -3,6 +3,9 @@
 from collections.abc import Iterable
 from typing import NamedTuple
 
+from attrs import frozen
+
+from stepcheck.model.dance import Weight
 from stepcheck.model.outcome import Verdict
 from stepcheck.walk.effects import Effect
 
@@ -23,7 +26,24 @@ class Event(NamedTuple):
     check: int
 
 
+class Start(NamedTuple):
+    """The start of a lap, with the weights of those who come to it; `open` says that this waits on a blank."""
+
+    weights: tuple[Weight, ...]
+    open: bool
+    who: int
+
+
 Front = tuple[Branch, ...]
+
+
+@frozen
+class Met:
+    """What is met in one pass: how it ends, the checks, and the laps begun."""
+
+    ends: Front
+    events: tuple[Event, ...]
+    laps: tuple[Start, ...]
 
 
 def merged(branches: Iterable[Branch]) -> Front:

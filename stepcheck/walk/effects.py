@@ -1,9 +1,10 @@
 """What a stretch of dance does, for every weight at once: tables that can be composed, joined and raised to a power.
 
 An effect does not depend on the wall, so it is a table from weight to weight.  An entry holds the changes of facing that
-can come out (a set of eighths as 8 bits, apart for turns that are exactly known and for *loose* ones, known only up to
-whole turns), the least and greatest length in ticks, and the least and greatest signed turn in eighths of the exact ones.
-Composition is exact: union of rotations, (min,+) and (max,+).
+can come out (the signed turns that are exactly known, and apart from them the facings of *loose* ones, known only up to
+whole turns), and the least and greatest length in ticks.  Composition is exact: sums of turns, union of rotations, (min,+)
+and (max,+).  Of very many turns an entry keeps for each facing the least and the greatest, which is all that decides
+whether dancers turn alike.
 
 Equal effects are one object, made by one `Algebra`, so that composing the same two again is one look-up.
 """
@@ -16,26 +17,33 @@ from stepcheck.books.footwork import Impossible, dance, is_still
 from stepcheck.model.dance import EIGHTHS, Figure, Foot, Step, Version, Weight
 
 WEIGHTS = (Weight.LEFT, Weight.RIGHT, Weight.BOTH)
-_ALL = (1 << EIGHTHS) - 1
+ANY_FACING = (1 << EIGHTHS) - 1
+MOST_TURNS = 32  # of more, an entry keeps the least and the greatest for each facing
 
 
 class Entry(NamedTuple):
-    """One way from a weight to a weight.
+    """One way from a weight to a weight: the turns exactly known, rising, the facings of loose ones as bits, both since
+    the start, and the least and greatest length.
 
-    **Invariant:** `exact | loose` is not empty; `turn_low == turn_high == 0` if `exact` is empty.
+    With `more` there are other turns between the least and the greatest of those that leave the same facing.
+    **Invariant:** some turn or loose facing.
     """
 
-    exact: int
+    turns: tuple[int, ...]
     loose: int
     low: int
     high: int
-    turn_low: int
-    turn_high: int
+    more: bool = False
 
     @property
     def facings(self) -> int:
         """Every change of facing, exact or loose, as bits."""
-        return self.exact | self.loose
+        return self.loose | faced(self.turns)
+
+    def walls(self, front: int) -> tuple[int, ...]:
+        """Return every facing, in eighths, if the frame began with the facing `front`."""
+        facings = rotated(self.facings, 1 << front)
+        return tuple(wall for wall in range(EIGHTHS) if facings >> wall & 1)
 
 
 EntryChange: TypeAlias = Callable[[Entry], Entry | None]
@@ -47,12 +55,13 @@ class Effect:
     `open` says that which of the ways is danced waits on a blank.  Compared by identity.
     """
 
-    __slots__ = ("_clock", "_ends", "_entries", "_then", "held", "open", "rows")
+    __slots__ = ("_clock", "_ends", "_entries", "_then", "held", "open", "rows", "taken")
 
     def __init__(self, rows: tuple[tuple[Entry | None, ...], ...], is_open: bool) -> None:
         self.rows = rows
         self.open = is_open
-        self.held: dict[object, tuple[bool, bool]] = {}  # how checks stand of it, as `checks` finds
+        self.held: dict[object, tuple[bool, bool]] = {}  # how checks stand of it, and
+        self.taken: dict[object, Effect] = {}  # how it goes on after them, as `judging` finds
         self._then: dict[Effect, Effect] = {}
         self._entries: tuple[tuple[Weight, Weight, Entry], ...] | None = None
         self._ends: tuple[Weight, ...] | None = None
@@ -79,7 +88,8 @@ class Effect:
         """Return the least and the greatest length in ticks."""
         if self._clock is None:
             entries = [entry for _, _, entry in self.entries()]
-            self._clock = min(entry.low for entry in entries), max(entry.high for entry in entries)
+            low = min((entry.low for entry in entries), default=0)
+            self._clock = low, max((entry.high for entry in entries), default=0)
         return self._clock
 
     def single(self) -> bool:
@@ -91,6 +101,14 @@ class Effect:
         )
 
 
+def faced(turns: tuple[int, ...]) -> int:
+    """Return the changes of facing that turns make, as bits."""
+    bits = 0
+    for turn in turns:
+        bits |= 1 << turn % EIGHTHS
+    return bits
+
+
 def rotated(one: int, other: int) -> int:
     """Return the sums modulo 8 of a member of `one` and a member of `other`, all sets of eighths as bits."""
     out = 0
@@ -98,34 +116,41 @@ def rotated(one: int, other: int) -> int:
         turn = (other & -other).bit_length() - 1
         out |= one << turn | one >> (EIGHTHS - turn)
         other &= other - 1
-    return out & _ALL
+    return out & ANY_FACING
+
+
+def thinned(turns: set[int], more: bool) -> tuple[tuple[int, ...], bool]:
+    """Return turns in order, and whether some are left out: of too many, or of some left out already, the least and the
+    greatest for each facing are kept."""
+    if not more and len(turns) <= MOST_TURNS:
+        return tuple(sorted(turns)), False
+    ends: dict[int, tuple[int, int]] = {}
+    for turn in turns:
+        least, greatest = ends.get(turn % EIGHTHS, (turn, turn))
+        ends[turn % EIGHTHS] = min(least, turn), max(greatest, turn)
+    return tuple(sorted({turn for pair in ends.values() for turn in pair})), any(a < b for a, b in ends.values())
 
 
 def follow(one: Entry, other: Entry) -> Entry:
     """Return `one` and then `other`."""
-    exact, loose, low, high, turn_low, turn_high = one
-    more, looser, lower, higher, turn_lower, turn_higher = other
+    turns, loose, low, high, more = one
+    others, looser, lower, higher, others_more = other
     if loose or looser:
-        loose = rotated(exact | loose, looser) | rotated(loose, more)
-    exact = rotated(exact, more)
-    if not exact:
-        return Entry(0, loose, low + lower, high + higher, 0, 0)
-    return Entry(exact, loose, low + lower, high + higher, turn_low + turn_lower, turn_high + turn_higher)
+        loose = rotated(faced(turns) | loose, looser) | rotated(loose, faced(others))
+    if len(turns) == 1 and len(others) == 1:
+        return Entry((turns[0] + others[0],), loose, low + lower, high + higher)
+    sums, more = thinned({turn + further for turn in turns for further in others}, more or others_more)
+    return Entry(sums, loose, low + lower, high + higher, more)
 
 
 def join(one: Entry | None, other: Entry | None) -> Entry | None:
     """Return what allows either."""
     if one is None or other is None:
         return one or other
-    bounds = [(entry.turn_low, entry.turn_high) for entry in (one, other) if entry.exact] or [(0, 0)]
-    return Entry(
-        one.exact | other.exact,
-        one.loose | other.loose,
-        min(one.low, other.low),
-        max(one.high, other.high),
-        min(low for low, _ in bounds),
-        max(high for _, high in bounds),
-    )
+    turns, more = one.turns, one.more
+    if turns != other.turns or more is not other.more:
+        turns, more = thinned({*turns, *other.turns}, more or other.more)
+    return Entry(turns, one.loose | other.loose, min(one.low, other.low), max(one.high, other.high), more)
 
 
 class Algebra:
@@ -137,7 +162,7 @@ class Algebra:
     def __init__(self) -> None:
         self._made: dict[tuple[tuple[tuple[Entry | None, ...], ...], bool], Effect] = {}
         self.known: WeakKeyDictionary[Figure, dict[object, Effect]] = WeakKeyDictionary()
-        self._starts: dict[tuple[tuple[Weight, ...], int, bool], Effect] = {}
+        self._starts: dict[tuple[tuple[Weight, ...], bool], Effect] = {}
         self._shifted: dict[tuple[Effect, int, int], Effect] = {}
         self._fresh: dict[Effect, Effect] = {}
         self._timeless: dict[Effect, Effect] = {}
@@ -150,15 +175,15 @@ class Algebra:
             made = self._made[table, is_open] = Effect(table, is_open)
         return made
 
-    def start(self, weights: tuple[Weight, ...], facing: int = 0, is_open: bool = False) -> Effect:
-        """Return what does nothing, from these weights only and with the facing `facing` (eighths) to begin with."""
-        made = self._starts.get((weights, facing, is_open))
+    def start(self, weights: tuple[Weight, ...], is_open: bool = False) -> Effect:
+        """Return what does nothing, from these weights only."""
+        made = self._starts.get((weights, is_open))
         if made is None:
-            still = Entry(1 << facing, 0, 0, 0, 0, 0)
+            still = Entry((0,), 0, 0, 0)
             rows = [
                 [still if before is after and after in weights else None for after in WEIGHTS] for before in WEIGHTS
             ]
-            made = self._starts[weights, facing, is_open] = self.effect(rows, is_open)
+            made = self._starts[weights, is_open] = self.effect(rows, is_open)
         return made
 
     def then(self, one: Effect, other: Effect) -> Effect:
@@ -217,7 +242,7 @@ class Algebra:
         """Return `effect` without its lengths and turns, which mean nothing to what may go on for ever."""
         made = self._timeless.get(effect)
         if made is None:
-            made = self.mapped(effect, lambda entry: entry._replace(low=0, high=0, turn_low=0, turn_high=0))
+            made = self.mapped(effect, lambda entry: Entry((), entry.facings, 0, 0))
             self._timeless[effect] = made
         return made
 
@@ -226,9 +251,12 @@ class Algebra:
         return self.effect([[None if e is None else change(e) for e in row] for row in effect.rows], effect.open)
 
     def turned(self, effect: Effect, eighths: int) -> Effect:
-        """Return `effect` with every change of facing turned by `eighths` more."""
+        """Return `effect` with `eighths` added to every turn."""
         bit = 1 << eighths % EIGHTHS
-        return self.mapped(effect, lambda e: e._replace(exact=rotated(e.exact, bit), loose=rotated(e.loose, bit)))
+        return self.mapped(
+            effect,
+            lambda e: e._replace(turns=tuple(turn + eighths for turn in e.turns), loose=rotated(e.loose, bit)),
+        )
 
     def moved(self, effect: Effect, weight: Weight) -> Effect:
         """Return `effect` with the weight at its end put on `weight`."""
@@ -253,9 +281,9 @@ def _row(step: Step, version: Version, lead: Foot, senses: Mapping[str, int]) ->
     if not isinstance(end, Impossible):
         turn = step.turn if step.turn is not None else -version.turn if swap else version.turn
         if step.blank:
-            row[end] = Entry(0, (1 << EIGHTHS) - 1, version.length, version.length, 0, 0)
+            row[end] = Entry((), ANY_FACING, version.length, version.length)
         else:
-            row[end] = Entry(1 << turn % EIGHTHS, 0, version.length, version.length, turn, turn)
+            row[end] = Entry((turn,), 0, version.length, version.length)
     return row
 
 

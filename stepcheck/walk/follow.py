@@ -1,6 +1,13 @@
-"""The shortest way to where a claim fails: a search over single dances, made only for a claim known to fail."""
+"""The first dance in which a claim fails: a search over single dancers, made only for a claim known to fail.
+
+Of a dancer only that is followed which the claim looks at: a claim about feet does not see walls, and one about lengths
+no turns.  Work is counted.  If the search for the very first dance is too much, one follows in which dancers decide alike
+for longer.
+"""
 
 from collections.abc import Callable
+
+from attrs import frozen
 
 from stepcheck.books.footwork import Impossible, dance, is_still
 from stepcheck.model.dance import (
@@ -14,20 +21,24 @@ from stepcheck.model.dance import (
     Lap,
     Last,
     Pass,
-    Program,
     Repeat,
     Rest,
     Step,
     Test,
     Timed,
+    Together,
     Version,
+    Walls,
     Weight,
 )  # fmt: skip
-from stepcheck.model.outcome import End, Fill, Lead, Pick, Run, Trace
-from stepcheck.walk.ways import Dances, State, Way
+from stepcheck.model.outcome import Decision, End, Fill, Lead, Pick, Run
+from stepcheck.model.work import Work
+from stepcheck.walk.ways import Dances, State, Way, fits, mapped, taken, thinned
 
-_FREE_TIMES = 48
 _MOST_TIMES = 64
+_MOST_UNROLLED = 1_000
+_FEET = frozenset({Test.LEAD, Test.FOOT, Test.BOTH})
+_TURNS = frozenset({Test.TURN, Test.EITHER})
 
 
 class Found(Exception):
@@ -37,36 +48,60 @@ class Found(Exception):
         self.ways = ways
 
 
-class Trail:
-    """A search for where the claim `target` fails, under one reading of each open word."""
+@frozen
+class Quest:
+    """What is looked for: the claim, one reading of each open word, and the claims that are refuted, which dancers go on
+    from as if they had held; `tests` are those that bear on it."""
 
-    def __init__(self, program: Program, target: str, readings: tuple[int, ...]) -> None:
-        self._target = target
-        self._readings = {word.key: reading for word, reading in zip(program.words, readings, strict=True)}
-        self._open = False
-        self._endless: dict[int, tuple[State, Way]] | None = None
-        self.laps: list[tuple[int, Way]] = []
+    target: str
+    readings: dict[str, int]
+    refuted: frozenset[str]
+    tests: frozenset[Test]
+    laps: bool = False
+
+
+class Trail:
+    """A search for where a claim fails first; `free` is how often dancers decide afresh at either end of a long repeat.
+
+    `laps` has a way to a lap that begins with each weight.
+    """
+
+    def __init__(self, quest: Quest, work: Work, free: int) -> None:
+        self._quest = quest
+        self._work = work
+        self._free = free
+        self._steps_alone = False
+        self._open = self._maybe = False
+        self._walls = not quest.tests.isdisjoint({Test.FACING, *_TURNS})
+        self._turns = not quest.tests.isdisjoint(_TURNS)
+        self._clocks = Test.CLOCK in quest.tests
+        self._passes: dict[tuple[int, Weight], tuple[list[tuple[State, tuple[Decision, ...]]], bool]] = {}
+        self.laps: dict[Weight, Way] = {}
 
     def run(self, body: Body, dances: Dances, facing: int) -> Dances:
         """Return the dances at the end of `body`; raise `Found` where the claim fails first."""
         for item in body:
+            self._work.spend(1 + len(dances))
             dances = _BY_TYPE[type(item)](self, item, dances, facing)
         return dances
 
+    def alone(self, walls: Walls, weight: Weight) -> Dances:
+        """Return the dances at the end of a whole pass for its steps alone; raise `Found` at an ordered foot that is not free."""
+        self._steps_alone, self._walls = True, True
+        return self.run(walls.body, {State(weight, 0): Way()}, 0)
+
     # -- steps -------------------------------------------------------------------------------------------------------
 
-    def _version(self, step: Step) -> Version:
-        figure = step.figure
-        own = self._readings.get(figure.name, figure.usual) if len(figure.versions) > 1 else figure.usual
-        return figure.versions[own]
-
     def _step(self, step: Step, dances: Dances, facing: int) -> Dances:
-        version, out = self._version(step), Dances()
+        figure, readings = step.figure, self._quest.readings
+        own = readings.get(figure.name, figure.usual) if len(figure.versions) > 1 else figure.usual
+        version, out = figure.versions[own], Dances()
+        self._work.spend(EIGHTHS * len(dances) if step.blank else 0)
         for state, way in dances.items():
             if state.weight is not Weight.BOTH:
                 leads = [(Foot(1 - state.weight), way)]
-            elif is_still(version, self._readings):
-                leads = [(step.figure.lead, way)]
+            elif is_still(version, readings):
+                leads = [(figure.lead, way)]
             else:
                 leads = [(foot, way.taking(Lead(foot))) for foot in Foot]
             for lead, onward in leads:
@@ -76,102 +111,153 @@ class Trail:
     def _danced(self, step: Step, version: Version, lead: Foot, state: State, way: Way, out: Dances) -> None:
         """Add the ends of a step that `lead` leads to `out`."""
         swap = lead is not step.figure.lead
-        end = dance(version, lead, swap, self._readings)
+        end = dance(version, lead, swap, self._quest.readings)
         if isinstance(end, Impossible):
             return
-        if state.weight is Weight.BOTH and is_still(version, self._readings):
+        if state.weight is Weight.BOTH and is_still(version, self._quest.readings):
             end = Weight.BOTH
         turn = step.turn if step.turn is not None else -version.turn if swap else version.turn
         self._open |= step.blank
         for more in range(EIGHTHS) if step.blank else (turn,):
-            taken = way.taking(Fill(None, more)) if step.blank else way
-            loose, clock = state.loose or step.blank, state.clock + version.length
-            after = State(end, (state.facing + more) % EIGHTHS, state.turn + more, loose, clock, state.outer)
-            out.setdefault(after, taken)
+            taking = way.taking(Fill(None, more)) if step.blank else way
+            out.setdefault(self._after(state, end, more, version.length, step.blank), taking)
+
+    def _after(self, state: State, weight: Weight, turn: int, ticks: int, is_loose: bool = False) -> State:
+        """Return a state after a movement, as far as the claim sees it."""
+        facing = (state.facing + turn) % EIGHTHS if self._walls else 0
+        return State(
+            weight, facing, state.turn + turn if self._turns else 0, self._turns and (state.loose or is_loose),
+            state.clock + ticks if self._clocks else 0, state.outer,
+        )  # fmt: skip
 
     def _rest(self, rest: Rest, dances: Dances, facing: int) -> Dances:
-        return _mapped(dances, lambda state: state._replace(clock=state.clock + rest.ticks))
+        return mapped(dances, lambda state: self._after(state, state.weight, 0, rest.ticks))
 
     def _gap(self, gap: Gap, dances: Dances, front: int) -> Dances:
         out, self._open = Dances(), True
+        self._work.spend(len(dances) * len(Weight) * EIGHTHS)
         for state, way in dances.items():
             for weight in Weight:
                 for turn in range(EIGHTHS):
-                    facing, clock = (state.facing + turn) % EIGHTHS, state.clock + gap.ticks
-                    after = State(weight, facing, state.turn + turn, True, clock, state.outer)
-                    out.setdefault(after, way.taking(Fill(weight, turn)))
-        return out
+                    out.setdefault(self._after(state, weight, turn, gap.ticks, True), way.taking(Fill(weight, turn)))
+        return thinned(out)
 
     # -- claims ------------------------------------------------------------------------------------------------------
 
     def _check(self, check: Check, dances: Dances, facing: int) -> Dances:
-        if check.test is Test.LEAD and check.value is None:
-            self._open, out = True, Dances()
-            for state, way in dances.items():
-                for foot in Foot:
-                    out.setdefault(state._replace(weight=Weight(foot.other)), way.taking(Lead(foot)))
-            return out
-        wrong = [state for state in dances if not _fits(state, check, facing)]
-        if check.test is Test.EITHER and not wrong:
-            wrong = self._parted(check, dances, facing)
-        some = len(wrong) < len(dances)
-        if check.claim.id == self._target and wrong and not (self._open and some):
-            raise Found(dances[wrong[0]])
-        if self._open and some:
-            dances = {state: way for state, way in dances.items() if state not in set(wrong)}
-        return _mapped(dances, lambda state: _mended(state, check, facing))
+        return self._checked((check,), dances, facing)
 
-    def _parted(self, check: Check, dances: Dances, facing: int) -> list[State]:
-        """Return the states that turn another way than the first; raise `Found` if that is what the search is for."""
-        first = next(iter(dances), None)
-        if first is None:
-            return []
-        if self._endless is not None:
-            # What comes in a later lap has to agree with what came in an earlier one.
-            first, before = self._endless.setdefault(id(check), (first, dances[first]))
-            dances = {first: before, **dances}
-        loose = any(state.loose for state in dances)
-        other = [s for s in dances if (s.facing != first.facing if loose else s.turn != first.turn)]
-        if other and check.claim.id == self._target and not self._open:
-            raise Found(dances[first], dances[other[0]])
-        return [] if self._open else other
+    def _together(self, together: Together, dances: Dances, facing: int) -> Dances:
+        return self._checked(together.checks, dances, facing)
+
+    def _checked(self, checks: tuple[Check, ...], dances: Dances, facing: int) -> Dances:
+        """Judge checks on the dancers as they come, then take all of them as true."""
+        seen = [check for check in checks if check.test in self._quest.tests or check.test in _FEET]
+        for check in seen:
+            dances = self._judged(check, dances, facing)
+        for check in seen:
+            if check.value is None and check.test is Test.LEAD:
+                self._open, led = True, Dances()
+                for state, way in dances.items():
+                    for foot in Foot:
+                        led.setdefault(state._replace(weight=Weight(foot.other)), way.taking(Lead(foot)))
+                dances = led
+            elif dances:
+                dances = mapped(dances, lambda state, check=check: taken(state, check, facing))
+        return dances
+
+    def _judged(self, check: Check, dances: Dances, facing: int) -> Dances:
+        """Return the dancers whom a check leaves; raise `Found` if it is the claim, and fails."""
+        wrong = {state for state in dances if not fits(state, check, facing)}
+        if not wrong or self._steps_alone and check.claim.id in self._quest.refuted:
+            return dances
+        waits = self._maybe or (self._open and len(wrong) < len(dances))
+        if not waits and (self._steps_alone or check.claim.id == self._quest.target):
+            raise Found(next(way for state, way in dances.items() if state in wrong))
+        if not waits and (check.claim.id in self._quest.refuted):
+            return dances
+        return {state: way for state, way in dances.items() if state not in wrong}
 
     def _choice(self, choice: Choice, dances: Dances, facing: int) -> Dances:
         out: Dances = {}
+        claim, began_open = choice.claim.id if choice.claim else "", self._open
+        levels = claim and (claim == self._quest.target or claim in self._quest.refuted)
         for state, way in dances.items():
-            clocks: list[tuple[int, Way]] = []
+            first: tuple[int, Way] | None = None
             for number, option in enumerate(choice.options):
+                opened, self._open = self._open, began_open
                 ends = self.run(option, {state: way.taking(Pick(number))}, facing)
+                self._open |= opened
                 for end, onward in ends.items():
-                    clocks.append((end.clock, onward))
-                    if choice.claim.id == self._target and end.clock != clocks[0][0]:
-                        raise Found(clocks[0][1], onward)
-                    out.setdefault(end._replace(clock=clocks[0][0]), onward)
-        return out
+                    first = first or (end.clock, onward)
+                    if claim and claim == self._quest.target and end.clock != first[0]:
+                        raise Found(first[1], onward)
+                    out.setdefault(end._replace(clock=first[0]) if levels else end, onward)
+        return thinned(out)
 
     # -- blocks ------------------------------------------------------------------------------------------------------
 
     def _timed(self, timed: Timed, dances: Dances, facing: int) -> Dances:
-        inner = _mapped(dances, lambda state: state._replace(clock=0, outer=state))
+        if not self._clocks:
+            return self.run(timed.body, dances, facing)
+        inner = mapped(dances, lambda state: state._replace(clock=0, outer=state))
         ends = self.run(timed.body, inner, facing)
-        return _mapped(ends, lambda end: end._replace(clock=end.outer.clock + end.clock, outer=end.outer.outer))
+
+        def after(end: State) -> State:
+            assert end.outer is not None
+            lasted = end.clock if timed.lasts is None else timed.lasts
+            return end._replace(clock=end.outer.clock + lasted, outer=end.outer.outer)
+
+        return mapped(ends, after)
 
     def _pass(self, item: Pass, dances: Dances, facing: int) -> Dances:
-        began_open = self._open
-        ends = self.run(item.body, _mapped(dances, State.entered), 0)
         if item.lap:
-            self.laps += ((end.facing, way) for end, way in ends.items())
-        if not began_open and len({(end.weight, end.facing, end.outer) for end in ends}) <= len(dances):
-            self._open = False
-        return _mapped(ends, State.left)
-
-    def _lap(self, lap: Lap, dances: Dances, facing: int) -> Dances:
+            self._note_laps(dances)
+        if self._open or self._quest.laps:
+            return self._pass_of_all(item, dances)
         out: Dances = {}
         for state, way in dances.items():
-            for end, onward in self.run(lap.body, {state: way}, facing).items():
-                self.laps.append(((end.facing - state.facing) % EIGHTHS, onward))
-                out.setdefault(end, onward)
-        return out
+            for end, decisions in self._passed(item.body, state.weight, way):
+                out.setdefault(self._left(state, end, item.lasts), way.taking_all(decisions))
+        return thinned(out)
+
+    def _left(self, state: State, end: State, lasts: int | None) -> State:
+        return state.after(end, lasts if self._clocks else 0)
+
+    def _passed(self, body: Body, weight: Weight, before: Way) -> list[tuple[State, tuple[Decision, ...]]]:
+        """Return the ends of a pass with the decisions taken in it; the same pass is danced once from each weight."""
+        known = self._passes.get((id(body), weight))
+        if known is None:
+            try:
+                ends = self.run(body, {State(weight, 0): Way()}, 0)
+            except Found as found:
+                raise Found(*(before.taking_all(way.decisions()) for way in found.ways)) from None
+            self._open &= len({(end.weight, end.facing) for end in ends}) > 1
+            made = [(end, way.decisions()) for end, way in ends.items()]
+            known = self._passes[id(body), weight] = made, self._open
+        self._work.spend(len(known[0]))
+        self._open |= known[1]
+        return known[0]
+
+    def _pass_of_all(self, item: Pass, dances: Dances) -> Dances:
+        began_open = self._open
+        ends = self.run(item.body, mapped(dances, State.entered), 0)
+        if not began_open and len({(end.weight, end.facing, end.outer) for end in ends}) <= len(dances):
+            self._open = False
+
+        def after(end: State) -> State:
+            assert end.outer is not None
+            return self._left(end.outer, end, item.lasts)
+
+        return thinned(mapped(ends, after))
+
+    def _lap(self, lap: Lap, dances: Dances, facing: int) -> Dances:
+        self._note_laps(dances)
+        return self.run(lap.body, dances, facing)
+
+    def _note_laps(self, dances: Dances) -> None:
+        for state, way in dances.items() if not self._steps_alone else ():
+            self.laps.setdefault(state.weight, way)
 
     def _last(self, last: Last, dances: Dances, facing: int) -> Dances:
         self.run(last.body, {state: way.taking(End(True)) for state, way in dances.items()}, facing)
@@ -179,7 +265,6 @@ class Trail:
 
     def _forever(self, forever: Forever, dances: Dances, facing: int) -> Dances:
         seen: set[tuple[Weight, int]] = set()
-        self._endless = {}
         begun = {_bare(state): Way(outer=way) for state, way in dances.items()}
         again = False
         while begun:
@@ -194,65 +279,81 @@ class Trail:
     def _repeat(self, repeat: Repeat, dances: Dances, facing: int) -> Dances:
         if repeat.times is None:
             return self._some_times(repeat.body, dances, facing)
-        times, done = repeat.times, 0
-        while done < times:
-            if done == _FREE_TIMES and times > 2 * _FREE_TIMES:
-                dances = self._alike(repeat.body, dances, times - 2 * _FREE_TIMES, facing)
-                done += times - 2 * _FREE_TIMES
+        seen: set[frozenset[State]] = set()
+        times, done, skipped = repeat.times, 0, False
+        while done < times and dances:
+            stand = frozenset(state._replace(turn=0, clock=0) for state in dances)
+            if not skipped and (stand in seen or done >= self._free):
+                last = min(done, self._free)
+                if times - done - last > 1:
+                    dances = self._alike(repeat.body, dances, times - done - last, done > 0, facing)
+                    done = times - last
+                skipped = True
+                continue
+            seen.add(stand)
             dances, done = self._once(repeat.body, dances, facing, done > 0), done + 1
         return dances
 
     def _once(self, body: Body, dances: Dances, facing: int, again: bool) -> Dances:
         """Run a repeat's body once more."""
+        self._work.spend(len(dances))
         ends = self.run(body, {state: Way(outer=way) for state, way in dances.items()}, facing)
-        return {state: way.closed(again) for state, way in ends.items()}
+        return thinned({state: way.closed(again) for state, way in ends.items()})
 
     def _some_times(self, body: Body, dances: Dances, facing: int) -> Dances:
         out: Dances = {}
+        maybe = self._maybe
         for number in range(_MOST_TIMES):
             dances = self._once(body, dances, facing, number > 0)
             for state, way in dances.items():
                 out.setdefault(state, way.taking(End(True)))
-            self._open = True
-        return out
+            self._open = self._maybe = True
+        self._maybe = maybe
+        return thinned(out)
 
-    def _alike(self, body: Body, dances: Dances, times: int, facing: int) -> Dances:
-        """Dance a body many times, each dancer always deciding the same: a search of all the ways would not end.
+    def _alike(self, body: Body, dances: Dances, times: int, again: bool, facing: int) -> Dances:
+        """Dance a body many times, each dancer going the first way that there is; once she comes round, whole rounds at a time.
 
-        Whatever shows after so many times shows after the free ones at either end of them.
+        A dancer whose rounds cannot be told in few words is left out.
         """
         out: Dances = {}
-        for state, way in dances.items():
-            at, done = state, 0
-            seen: dict[tuple[Weight, int], tuple[int, State]] = {}
+        for begun, way in dances.items():
+            state, done, more = begun, 0, again
+            seen: dict[tuple[Weight, int, bool], tuple[int, State]] = {}
+            told: list[tuple[Decision, ...]] = []
             while done < times:
-                if (at.weight, at.facing) in seen:
-                    before, earlier = seen[at.weight, at.facing]
-                    rounds, period = (times - done) // (done - before), done - before
-                    at = at._replace(
-                        turn=at.turn + rounds * (at.turn - earlier.turn),
-                        clock=at.clock + rounds * (at.clock - earlier.clock),
-                    )
-                    done, seen = done + rounds * period, {}
-                    if done == times:
+                where = state.weight, state.facing, state.loose
+                if where in seen:
+                    (before, earlier), seen = seen[where], {}
+                    period = done - before
+                    rounds, cycle = (times - done) // period, told[before - done :]
+                    if len(set(cycle)) > 1 and rounds * period > _MOST_UNROLLED:
                         break
-                else:
-                    seen[at.weight, at.facing] = done, at
-                ends = self.run(body, {at: Way(outer=way)}, facing)
-                at, decided = next(iter(ends.items()))
-                way, done = (decided.closed(True) if done == 0 else way), done + 1
-            last = way.last
-            assert isinstance(last, Run)
-            out.setdefault(at, Way(Run(last.times + times - 1, last.decisions), way.before, way.outer))
+                    state = state._replace(
+                        turn=state.turn + rounds * (state.turn - earlier.turn),
+                        clock=state.clock + rounds * (state.clock - earlier.clock),
+                    )
+                    way = _told(way, cycle, rounds)
+                    done, told = done + rounds * period, []
+                    continue
+                seen[where] = done, state
+                ends = self.run(body, {state: Way(outer=way)}, facing)
+                if not ends:
+                    break
+                state, decided = next(iter(ends.items()))
+                told.append(decided.own())
+                way, done, more = decided.closed(more), done + 1, True
+            if done == times:
+                out.setdefault(state, way)
         return out
 
 
-def _mapped(dances: Dances, change: Callable[[State], State]) -> Dances:
-    """Return the dances with their states changed; of two that become alike the first stays."""
-    out: Dances = {}
-    for state, way in dances.items():
-        out.setdefault(change(state), way)
-    return out
+def _told(way: Way, cycle: list[tuple[Decision, ...]], rounds: int) -> Way:
+    """Return a way whose last times of a repeat were `cycle`, after so many rounds more of them."""
+    if len(set(cycle)) == 1 and isinstance(way.last, Run):
+        assert way.before is not None
+        return Way(Run(way.last.times + rounds * len(cycle), cycle[0]), way.before, way.outer)
+    return way.taking_all(tuple(Run(1, decisions) for _ in range(rounds) for decisions in cycle))
 
 
 def _bare(state: State) -> State:
@@ -260,117 +361,8 @@ def _bare(state: State) -> State:
     return state._replace(turn=0, clock=0)
 
 
-def _fits(state: State, check: Check, front: int) -> bool:
-    """Say whether a check holds for one state."""
-    value = check.value
-    match check.test:
-        case Test.LEAD:
-            return state.weight != value
-        case Test.FOOT:
-            return state.weight == 1 - value
-        case Test.BOTH:
-            return state.weight is Weight.BOTH
-        case Test.FACING:
-            return state.facing == value
-        case Test.CLOCK:
-            return state.clock == value
-        case Test.TURN:
-            return _turns(state, value, front)
-        case Test.EITHER:
-            return _turns(state, value, front) or _turns(state, -value, front)
-
-
-def _turns(state: State, turn: int, front: int) -> bool:
-    """Say whether a state has turned so far; a loose one has if the facing fits."""
-    return (state.facing - front - turn) % EIGHTHS == 0 if state.loose else state.turn == turn
-
-
-def _mended(state: State, check: Check, front: int) -> State:
-    """Return a state as it goes on after a check."""
-    value = check.value
-    match check.test:
-        case Test.LEAD | Test.FOOT:
-            return state._replace(weight=Weight(1 - value))
-        case Test.BOTH:
-            return state._replace(weight=Weight.BOTH)
-        case Test.FACING:
-            return state._replace(facing=value, loose=state.loose or state.facing != value)
-        case Test.CLOCK:
-            return state._replace(clock=value)
-        case Test.TURN:
-            return state._replace(facing=(front + value) % EIGHTHS, turn=value, loose=False)
-        case Test.EITHER:
-            if _fits(state, check, front):
-                return state
-            return state._replace(facing=(front + value) % EIGHTHS, turn=value, loose=False)
-
-
 _BY_TYPE: dict[type, Callable[..., Dances]] = {
-    Step: Trail._step, Rest: Trail._rest, Gap: Trail._gap, Check: Trail._check, Choice: Trail._choice,
-    Repeat: Trail._repeat, Timed: Trail._timed, Pass: Trail._pass, Lap: Trail._lap, Forever: Trail._forever,
-    Last: Trail._last,
+    Step: Trail._step, Rest: Trail._rest, Gap: Trail._gap, Check: Trail._check, Together: Trail._together,
+    Choice: Trail._choice, Repeat: Trail._repeat, Timed: Trail._timed, Pass: Trail._pass, Lap: Trail._lap,
+    Forever: Trail._forever, Last: Trail._last,
 }  # fmt: skip
-
-
-def effort(program: Program) -> int:
-    """Return how many items a search goes through at most, where no choice is open."""
-    known: dict[int, int] = {}
-    return sum(_effort(body, known) for body in (program.dance, *(spare.body for spare in program.spares)))
-
-
-def _effort(body: Body, known: dict[int, int]) -> int:
-    """Return the items of a body; `known` has those of the bodies gone through already, by their `id`."""
-    made = known.get(id(body))
-    if made is None:
-        made = known[id(body)] = sum(
-            1 if type(item) in (Step, Check)
-            else sum(_effort(option, known) for option in item.options) if isinstance(item, Choice)
-            else _times(item) * _effort(getattr(item, "body", ()), known)
-            for item in body
-        )  # fmt: skip
-    return made
-
-
-def _times(item: object) -> int:
-    """Return how often an item is danced in a search at most."""
-    return min(item.times or _MOST_TIMES, 2 * _FREE_TIMES) if isinstance(item, Repeat) else 1
-
-
-def search(program: Program, claim: str, readings: tuple[int, ...]) -> tuple[Trace, ...]:
-    """Return the trace to where `claim` fails first, or the two that differ; nothing if it fails nowhere.
-
-    Args:
-        program: the dance.
-        claim: the id of a claim of it.
-        readings: the reading of each open word.
-    """
-    trail = Trail(program, claim, readings)
-    start = State(Weight(program.lead.other), program.facing)
-    try:
-        trail.run(program.dance, {start: Way()}, program.facing)
-    except Found as found:
-        return tuple(Trace(way.decisions(), words=readings) for way in found.ways)
-    for number, spare in enumerate(program.spares):
-        for weight in spare.weights:
-            try:
-                Trail(program, claim, readings).run(spare.body, {State(weight, 0): Way()}, 0)
-            except Found as found:
-                return tuple(Trace(way.decisions(), number, weight, readings) for way in found.ways)
-    if program.walls is not None and program.walls.claim.id == claim:
-        return _walls(program, trail, readings)
-    return ()
-
-
-def _walls(program: Program, trail: Trail, readings: tuple[int, ...]) -> tuple[Trace, ...]:
-    """Return a trace to the end of a lap that does not fit the number of walls, or two to laps that differ."""
-    assert program.walls is not None
-    laps = [(turn, Trace(way.decisions(), words=readings)) for turn, way in trail.laps]
-    for weight in Weight:
-        alone = Trail(program, program.walls.claim.id, readings)
-        ends = alone.run(program.walls.body, {State(weight, 0): Way()}, 0)
-        laps += ((end.facing, Trace(way.decisions(), -1, weight, readings)) for end, way in ends.items())
-    if not laps:
-        return ()
-    first = laps[0]
-    other = next((lap for lap in laps if lap[0] != first[0]), None)
-    return (first[1],) if other is None else (first[1], other[1])

@@ -1,6 +1,8 @@
 """What can come to each point of a dance: effects composed step by step, with every claim judged on the way.
 
-The state space is finite and small, so this is exact: what comes to a check is the set of all states that can.
+A check changes each state by itself, so a body that dancers do many times over is a relation between states, and what
+comes to the checks inside it is the power of "nothing or once": the state space is finite and small, and this is exact.
+Only where states wait on a blank are they looked at together; then a repeat is danced time by time.
 """
 
 from collections.abc import Callable
@@ -25,16 +27,19 @@ from stepcheck.model.dance import (
     Step,
     Test,
     Timed,
+    Together,
     Weight,
 )
 from stepcheck.model.outcome import Verdict
-from stepcheck.walk.branches import Branch, Event, Front, merged, unrepeated
-from stepcheck.walk.checks import go_on, holds, lead_off
-from stepcheck.walk.effects import WEIGHTS, Algebra, Effect, step_effect
+from stepcheck.walk.branches import Branch, Event, Front, Met, Start, merged, unrepeated
+from stepcheck.walk.checks import holds, narrowed, taken
+from stepcheck.walk.effects import ANY_FACING, WEIGHTS, Algebra, Effect, step_effect
+from stepcheck.walk.relations import Relation, Relations, shifted
 
 MOST_TIMES = 64
-MOST_EVENTS = 10_000  # checks met in one pass; of more, those of one check count as one
+MOST_EVENTS = 1_000  # checks met in one pass; of more, those of one check count as one
 _UNROLLED = 8
+_OF_THE_FRAME = {Test.CLOCK, Test.TURN, Test.EITHER}
 
 
 class BudgetSpent(Exception):
@@ -43,15 +48,16 @@ class BudgetSpent(Exception):
 
 # What dances an item of each kind. A class has them by kind, its own in the place of what it inherits; no walk holds itself.
 _METHODS = {
-    Step: "_step", Rest: "_rest", Gap: "_gap", Check: "_check", Choice: "_choice", Repeat: "_repeat", Timed: "_timed",
-    Pass: "_pass", Lap: "_lap", Forever: "_forever", Last: "_last",
+    Step: "_step", Rest: "_rest", Gap: "_gap", Check: "_check", Together: "_together", Choice: "_choice",
+    Repeat: "_repeat", Timed: "_timed", Pass: "_pass", Lap: "_lap", Forever: "_forever", Last: "_last",
 }  # fmt: skip
 
 
 class Fronts:
     """One walk over a program.
 
-    `events` are the checks in the order of the dance; `laps` the effects of the laps, with the weights they began on.
+    `events` are the checks in the order of the dance, `laps` the starts of the laps, `endless` the weights and facings
+    with which each `Forever` can begin its body.
     """
 
     _by_type: ClassVar[dict[type, Callable[..., Front]]]
@@ -63,28 +69,36 @@ class Fronts:
         self.algebra = algebra
         self.words = words
         self.events: list[Event] = []
-        self.laps: dict[tuple[Effect, int], None] = {}
+        self.laps: dict[Start, None] = {}
+        self.endless: list[tuple[Forever, frozenset[tuple[Weight, int]]]] = []
         self._budget = budget
-        self._judges = True
-        self._waiting: set[int] = set()
+        self._notes = True
+        self._maybe = False
         self._steps: dict[tuple[int, int | None, bool], Front] = {}
-        self._passes: dict[tuple[int, tuple[Weight, ...], bool], tuple[Front, tuple[Event, ...]]] = {}
+        self._passes: dict[tuple[int, tuple[Weight, ...], bool, bool, bool], Met] = {}
+        self._relations = Relations(algebra)
         self._keep: list[object] = []
-        self._once: dict[int, Front] = {}
-        self._innermost: dict[int, int] = {}
 
     def run(self, body: Body, front: Front, facing: int) -> Front:
         """Return what leads to the end of `body` from `front`; `facing` is that of the start of the frame."""
-        self._budget -= len(body)
-        if self._budget < 0:
-            raise BudgetSpent
+        self.spend(len(body))
         for item in body:
             front = self._by_type[type(item)](self, item, front, facing)
         return front
 
-    def begin(self, weights: tuple[Weight, ...], facing: int = 0, is_open: bool = False) -> Front:
+    def spend(self, work: int) -> None:
+        """Count work, in items walked over.
+
+        Raises:
+            BudgetSpent: it is more than the budget allows.
+        """
+        self._budget -= work
+        if self._budget < 0:
+            raise BudgetSpent
+
+    def begin(self, weights: tuple[Weight, ...], is_open: bool = False) -> Front:
         """Return the front at the start of a frame."""
-        return (Branch(self.algebra.start(weights, facing, is_open), self.words.every),)
+        return (Branch(self.algebra.start(weights, is_open), self.words.every),)
 
     # -- steps -------------------------------------------------------------------------------------------------------
 
@@ -118,31 +132,34 @@ class Fronts:
         return tuple(Branch(self.algebra.shifted(b.effect, rest.ticks, rest.ticks), b.who) for b in front)
 
     def _gap(self, gap: Gap, front: Front, facing: int) -> Front:
-        every = (1 << EIGHTHS) - 1
         out = []
         for effect, who in front:
             spread = reduce(self.algebra.either, (self.algebra.moved(effect, weight) for weight in WEIGHTS))
-            low = self.algebra.mapped(
-                spread,
-                lambda e: e._replace(
-                    exact=0, loose=every, turn_low=0, turn_high=0, low=e.low + gap.ticks, high=e.high + gap.ticks
-                ),
-            )
-            out.append(Branch(self.algebra.opened(low), who))
+            loose = self.algebra.mapped(spread, lambda e: e._replace(turns=(), loose=ANY_FACING, more=False))
+            out.append(Branch(self.algebra.opened(self.algebra.shifted(loose, gap.ticks, gap.ticks)), who))
         return merged(out)
 
     # -- claims ------------------------------------------------------------------------------------------------------
 
     def _note(self, claim: Claim, verdict: Verdict, who: int, check: object) -> None:
-        self.events.append(Event(claim.id, verdict, who, id(check)))
+        if self._notes:
+            self.events.append(Event(claim.id, verdict, who, id(check)))
 
     def _check(self, check: Check, front: Front, facing: int) -> Front:
+        return self._checked((check,), front, facing)
+
+    def _together(self, together: Together, front: Front, facing: int) -> Front:
+        return self._checked(together.checks, front, facing)
+
+    def _checked(self, checks: tuple[Check, ...], front: Front, facing: int) -> Front:
+        """Judge checks on what comes to them, then take all of them as true."""
         found: dict[Effect, int] = {}
-        for branch in front:
-            before, who = branch
-            effect = self._judged(check, before, who, facing) if self._judges else before
-            if check.test is Test.LEAD:
-                effect = lead_off(self.algebra, effect, check)
+        for before, who in front:
+            effect = before
+            for check in checks:
+                effect = self._judged(check, effect, who, facing)
+            for check in checks:
+                effect = taken(self.algebra, effect, check, facing)
             if effect.ends():
                 if effect is before and len(front) == 1:
                     return front
@@ -150,38 +167,48 @@ class Fronts:
         return tuple(Branch(effect, who) for effect, who in found.items())
 
     def _judged(self, check: Check, effect: Effect, who: int, facing: int) -> Effect:
-        """Note how a check stands and return the effect as it goes on."""
+        """Note how a check stands and return the states that it leaves, before it is taken as true."""
         every, some = holds(effect, check, facing)
         if every:
             self._note(check.claim, Verdict.PROVED, who, check)
             return effect
         is_open = effect.open or (check.test is Test.LEAD and check.value is None)
-        waits = is_open and (some or id(check) in self._waiting)
-        self._note(check.claim, Verdict.UNDECIDED if waits else Verdict.REFUTED, who, check)
-        return go_on(self.algebra, effect, check, facing, waits)
+        if not is_open or not (some or self._maybe):
+            self._note(check.claim, Verdict.REFUTED, who, check)
+            return effect
+        self._note(check.claim, Verdict.UNDECIDED, who, check)
+        return narrowed(self.algebra, effect, check, facing)
 
     def _choice(self, choice: Choice, front: Front, facing: int) -> Front:
-        out: list[Branch] = []
+        out: Front = ()
         for branch in front:
             ends = [self.run(option, (branch,), facing) for option in choice.options]
-            for first in ends[0]:
-                clock, joined = first.effect.clock(), [Branch(first.effect, first.who)]
-                for end in ends[1:]:
-                    joined = [
-                        self._joined(choice, one, other, clock)
-                        for one in joined
-                        for other in end
-                        if one.who & other.who
-                    ]
-                out += joined
+            if choice.claim is not None:
+                for number, end in enumerate(ends[1:], 1):
+                    ends[number] = self._levelled(choice, branch.effect.clock(), ends[0], end)
+            out += reduce(self._union, ends)
         return merged(out)
 
-    def _joined(self, choice: Choice, one: Branch, other: Branch, clock: tuple[int, int]) -> Branch:
-        """Return two options as one branch, the second with the length of the first; note whether they were equal."""
-        who, (low, high) = one.who & other.who, other.effect.clock()
-        self._note(choice.claim, Verdict.PROVED if (low, high) == clock else Verdict.REFUTED, who, choice)
-        levelled = self.algebra.shifted(other.effect, clock[0] - low, clock[1] - high)
-        return Branch(self.algebra.either(one.effect, levelled), who)
+    def _levelled(self, choice: Choice, before: tuple[int, int], first: Front, other: Front) -> Front:
+        """Return the ends of an option with the length of the first; note whether they were equal."""
+        out, claim = [], choice.claim
+        assert claim is not None
+        for effect, who in other:
+            for one, some in first:
+                if not some & who:
+                    continue
+                (low, high), (least, most) = effect.clock(), one.clock()
+                if low == least and high == most and high - low == before[1] - before[0]:
+                    verdict = Verdict.PROVED
+                elif (effect.open or one.open) and (self._maybe or max(low, least) <= min(high, most)):
+                    verdict = Verdict.UNDECIDED
+                else:
+                    verdict = Verdict.REFUTED
+                self._note(claim, verdict, some & who, choice)
+                out.append(Branch(self.algebra.shifted(effect, least - low, most - high), some & who))
+            left = who & ~reduce(lambda bits, one: bits | one.who, first, 0)
+            out += [Branch(effect, left)] if left else []
+        return merged(out)
 
     # -- blocks ------------------------------------------------------------------------------------------------------
 
@@ -189,61 +216,60 @@ class Fronts:
         out: list[Branch] = []
         for effect, who in front:
             low, high = effect.clock()
-            fresh = self.algebra.fresh(effect)
-            out += (
-                Branch(self.algebra.shifted(end.effect, low, high), end.who)
-                for end in self.run(timed.body, (Branch(fresh, who),), facing)
-            )
+            fresh = Branch(self.algebra.fresh(effect), who)
+            for end in self._lasting(timed.lasts, self.run(timed.body, (fresh,), facing)):
+                out.append(Branch(self.algebra.shifted(end.effect, low, high), end.who))
         return merged(out)
+
+    def _lasting(self, lasts: int | None, front: Front) -> Front:
+        """Return a front as it is after a body that lasts so many ticks where that is settled."""
+        if lasts is None:
+            return front
+        return merged([Branch(self.algebra.shifted(self.algebra.fresh(b.effect), lasts, lasts), b.who) for b in front])
 
     def _pass(self, item: Pass, front: Front, facing: int) -> Front:
         out: list[Branch] = []
         for branch in front:
-            inner, events = self.passed(item.body, branch.effect.ends(), branch.effect.open)
-            if branch.who == self.words.every:
-                self.events += events
-            else:
-                for event in events:
-                    claim, verdict, who, check = event
-                    if who & branch.who:
-                        self.events.append(Event(claim, verdict, who & branch.who, check))
             if item.lap:
-                self.laps.update(dict.fromkeys((b.effect, b.who & branch.who) for b in inner if b.who & branch.who))
-            out += self._compose((branch,), inner)
+                self._note_lap(branch)
+            met = self.passed(item.body, branch.effect.ends(), branch.effect.open)
+            if self._notes:
+                for event in met.events:
+                    who = event.who & branch.who
+                    if who:
+                        self.events.append(event if who == event.who else event._replace(who=who))
+                for lap in met.laps:
+                    self.laps[lap._replace(who=lap.who & branch.who)] = None
+            out += self._compose((branch,), self._lasting(item.lasts, met.ends))
         return merged(out)
 
-    def passed(self, body: Body, weights: tuple[Weight, ...], is_open: bool) -> tuple[Front, tuple[Event, ...]]:
-        """Return what a pass does from these weights, and the checks met; the same pass is walked once."""
-        where = (id(body), weights, is_open)
+    def passed(self, body: Body, weights: tuple[Weight, ...], is_open: bool) -> Met:
+        """Return what a pass does from these weights, and what is met in it; the same pass is walked once."""
+        where = (id(body), weights, is_open, self._maybe, self._notes)
         made = self._passes.get(where)
         if made is None:
-            outer, judges = self.events, self._judges
-            self.events, self._judges = [], True
-            inner = self.run(body, self.begin(weights, 0, is_open), 0)
+            outer, self.events, self.laps = (self.events, self.laps), [], {}
+            ends = self.run(body, self.begin(weights, is_open), 0)
             if not is_open:
-                inner = tuple(
-                    Branch(self.algebra.opened(b.effect, b.effect.open and not b.effect.single()), b.who) for b in inner
+                ends = tuple(
+                    Branch(self.algebra.opened(b.effect, b.effect.open and not b.effect.single()), b.who) for b in ends
                 )
             events = self.events if len(self.events) <= MOST_EVENTS else unrepeated(self.events)
-            made = self._passes[where] = (inner, tuple(events))
+            made = self._passes[where] = Met(ends, tuple(events), tuple(self.laps))
             self._keep.append(body)
-            self.events, self._judges = outer, judges
+            self.events, self.laps = outer
+        elif self._notes:
+            self.spend(len(made.events))
         return made
 
     def _lap(self, lap: Lap, front: Front, facing: int) -> Front:
-        begun = len(self.events)
-        out = self.run(lap.body, front, facing)
-        waiting, self._waiting = self._waiting, {e.check for e in self.events[begun:] if e.verdict is Verdict.UNDECIDED}
-        for effect, who in front:
-            for _, weight, entry in effect.entries():
-                for wall in (wall for wall in range(EIGHTHS) if entry.facings >> wall & 1):
-                    kept = len(self.events)
-                    start = Branch(self.algebra.start((weight,), wall, effect.open), who)
-                    for end in self.run(lap.body, (start,), facing):
-                        self.laps[self.algebra.turned(end.effect, -wall), end.who] = None
-                    del self.events[kept:]
-        self._waiting = waiting
-        return out
+        for branch in front:
+            self._note_lap(branch)
+        return self.run(lap.body, front, facing)
+
+    def _note_lap(self, branch: Branch) -> None:
+        if self._notes:
+            self.laps[Start(branch.effect.ends(), branch.effect.open or self._maybe, branch.who)] = None
 
     def _forever(self, forever: Forever, front: Front, facing: int) -> Front:
         front = tuple(Branch(self.algebra.timeless(b.effect), b.who) for b in front)
@@ -252,9 +278,12 @@ class Fronts:
             onward = self.run(forever.body, front, facing)
             self.events[start:] = unrepeated(self.events[start:])
             grown = self._union(front, tuple(Branch(self.algebra.timeless(b.effect), b.who) for b in onward))
-            if grown == front:
-                return front
+            if set(grown) == set(front):
+                break
             front = grown
+        stand = {(w, wall) for b in front for _, w, entry in b.effect.entries() for wall in entry.walls(facing)}
+        self.endless.append((forever, frozenset(stand)))
+        return front
 
     def _last(self, last: Last, front: Front, facing: int) -> Front:
         self.run(last.body, front, facing)
@@ -263,13 +292,16 @@ class Fronts:
     # -- repeats -----------------------------------------------------------------------------------------------------
 
     def _repeat(self, repeat: Repeat, front: Front, facing: int) -> Front:
-        start = len(self.events)
+        start, seen = len(self.events), self._relations.looks(repeat.body)
+        is_open = any(branch.effect.open for branch in front)
         if repeat.times is None:
             out = self._some_times(repeat.body, front, facing)
-        elif repeat.times * self._rounds(repeat.body) <= _UNROLLED:
+        elif repeat.times * seen.rounds <= _UNROLLED:
             out = front
             for _ in range(repeat.times):
                 out = self.run(repeat.body, out, facing)
+        elif seen.blank or (is_open and seen.checks) or seen.tests & _OF_THE_FRAME:
+            out = self._time_by_time(repeat.body, repeat.times, front, facing)
         else:
             out = self._many_times(repeat.body, repeat.times, front, facing)
         self.events[start:] = unrepeated(self.events[start:])
@@ -278,103 +310,84 @@ class Fronts:
     def _some_times(self, body: Body, front: Front, facing: int) -> Front:
         """Run a body that is danced a number of times that is to be found."""
         out = front = self.run(body, front, facing)
+        maybe, self._maybe = self._maybe, True
         for _ in range(MOST_TIMES - 1):
             front = tuple(Branch(self.algebra.opened(b.effect), b.who) for b in front)
             front = self.run(body, front, facing)
             out = self._union(out, front)
-        return out
+        self._maybe = maybe
+        return tuple(Branch(self.algebra.opened(b.effect), b.who) for b in out)
 
     def _many_times(self, body: Body, times: int, front: Front, facing: int) -> Front:
-        """Run a body many times: as a power where every claim in it holds, else time by time until a pattern shows."""
-        once = self._unjudged(body)
-        if not self._judges:
-            return self._compose(front, self._raised(once, times, or_less=False))
-        start = len(self.events)
-        begun = self._compose(front, self._raised(once, times - 1, or_less=True))
-        self.run(body, begun, facing)
-        if all(event.verdict is Verdict.PROVED for event in self.events[start:]):
-            return self._compose(front, self._raised(once, times, or_less=False))
-        del self.events[start:]
-        return self._time_by_time(body, times, front, facing)
+        """Run a body many times: once from all that can come to it at any time, and as a power."""
+        relations = self._related(body, facing)
+        if self._notes:
+            self.run(body, self._raised(front, relations, times - 1, or_less=True), facing)
+        return self._raised(front, relations, times, or_less=False)
 
-    def _unjudged(self, body: Body) -> Front:
-        """Return what a body does from every weight, no claim in it being looked at; it is worked out once."""
-        made = self._once.get(id(body))
+    def _related(self, body: Body, facing: int) -> tuple[tuple[Relation, int], ...]:
+        """Return what a body does with each state, by assignments; it is worked out once."""
+        turned = Test.FACING in self._relations.looks(body).tests
+        where = id(body), facing if turned else None
+        made = self._relations.known.get(where)
         if made is None:
-            start, judges, self._judges = len(self.events), self._judges, False
-            made = self._once[id(body)] = self.run(body, self.begin(WEIGHTS), 0)
+            notes, self._notes = self._notes, False
+            starts = [self.algebra.turned(self.algebra.start(WEIGHTS), turn) for turn in range(EIGHTHS if turned else 1)]
+            ends = [self.run(body, (Branch(start, self.words.every),), facing) for start in starts]
+            made = self._relations.known[where] = self._relations.made(ends, self.words.every)
             self._keep.append(body)
-            self._judges = judges
-            del self.events[start:]
+            self._notes = notes
         return made
 
-    def _rounds(self, body: Body) -> int:
-        """Return how often the innermost repeat of a body is danced."""
-        made = self._innermost.get(id(body))
-        if made is None:
-            inner = (
-                (item.times or MOST_TIMES) * self._rounds(item.body) if type(item) is Repeat else self._rounds(item.body)
-                for item in body
-                if type(item) in (Repeat, Timed, Lap, Last)
-            )
-            made = self._innermost[id(body)] = max(inner, default=1)
-            self._keep.append(body)
-        return made
-
-    def _raised(self, once: Front, times: int, *, or_less: bool) -> Front:
-        """Return the powers of the branches of `once`; `or_less` allows any smaller number of times too."""
-        still = self.algebra.start(WEIGHTS)
+    def _raised(
+        self, front: Front, relations: tuple[tuple[Relation, int], ...], times: int, *, or_less: bool
+    ) -> Front:
+        """Return `front` followed by a relation so many times; `or_less` allows any smaller number of times too."""
         out = []
-        for effect, who in once:
-            base = self.algebra.either(still, effect) if or_less else effect
-            out.append(Branch(self.algebra.power(base, times), who))
+        for relation, who in relations:
+            self.spend(len(relation) * times.bit_length())
+            powers = self._relations.powers(relation, times, or_less)
+            for effect, some in front:
+                if some & who:
+                    out.append(Branch(reduce(self._relations.then, powers, effect), some & who))
         return merged(out)
 
     def _time_by_time(self, body: Body, times: int, front: Front, facing: int) -> Front:
-        """Run a body time by time; once its fronts come round in the same shape, go whole rounds at a time."""
-        seen: dict[tuple[object, ...], tuple[int, Front]] = {}
-        done = 0
-        while done < times:
+        """Run a body time by time; once what comes differs from before by lengths and whole turns only, skip whole rounds."""
+        tests = self._relations.looks(body).tests
+        seen: dict[object, tuple[int, tuple[tuple[int, int], ...]]] = {}
+        start, done = len(self.events), 0
+        while done < times and front:
             front, done = self.run(body, front, facing), done + 1
-            shape = tuple((_shape(branch.effect), branch.who) for branch in front)
+            if len(self.events) - start > MOST_EVENTS:
+                self.events[start:] = unrepeated(self.events[start:])
+            shape, least = shifted(self.algebra, front, Test.CLOCK not in tests, not tests & {Test.TURN, Test.EITHER})
             if shape in seen:
                 before, earlier = seen[shape]
                 rounds = (times - done) // (done - before)
+                pairs = zip(front, earlier, least, strict=True)
                 front = tuple(
-                    Branch(_onward(self.algebra, old.effect, new.effect, rounds), new.who)
-                    for old, new in zip(earlier, front, strict=True)
+                    Branch(
+                        self.algebra.turned(
+                            self.algebra.shifted(b.effect, rounds * (late - early), rounds * (late - early)),
+                            rounds * (turn - turned),
+                        ),
+                        b.who,
+                    )
+                    for b, (early, turned), (late, turn) in pairs
                 )
-                done += rounds * (done - before)
-                seen = {}
-            seen[shape] = (done, front)
+                done, seen = done + rounds * (done - before), {}
+            else:
+                seen[shape] = done, least
         return front
 
     def _union(self, one: Front, other: Front) -> Front:
         """Return what allows either, for each assignment."""
-        return merged(
-            Branch(self.algebra.either(a.effect, b.effect), a.who & b.who) for a in one for b in other if a.who & b.who
-        )
+        out = [Branch(self.algebra.either(a.effect, b.effect), a.who & b.who) for a in one for b in other if a.who & b.who]
+        for front, rest in ((one, other), (other, one)):
+            there = reduce(lambda bits, branch: bits | branch.who, rest, 0)
+            out += [Branch(b.effect, b.who & ~there) for b in front if b.who & ~there]
+        return merged(out)
 
 
 Fronts._by_type = {kind: getattr(Fronts, name) for kind, name in _METHODS.items()}
-
-
-def _shape(effect: Effect) -> tuple[object, ...]:
-    """Return an effect's facings without its lengths and turns."""
-    return (effect.open, *((e and (e.exact, e.loose)) for row in effect.rows for e in row))
-
-
-def _onward(algebra: Algebra, old: Effect, new: Effect, rounds: int) -> Effect:
-    """Return `new` after `rounds` more rounds that each add what lies between `old` and `new`."""
-    rows = [
-        [
-            b and b._replace(
-                low=b.low + rounds * (b.low - a.low), high=b.high + rounds * (b.high - a.high),
-                turn_low=b.turn_low + rounds * (b.turn_low - a.turn_low),
-                turn_high=b.turn_high + rounds * (b.turn_high - a.turn_high),
-            )
-            for a, b in zip(p, q, strict=True)
-        ]
-        for p, q in zip(old.rows, new.rows, strict=True)
-    ]  # fmt: skip
-    return algebra.effect(rows, new.open)

@@ -27,6 +27,7 @@ from stepcheck.model.dance import (
     Step,
     Test,
     Timed,
+    Together,
     Version,
     Weight,
     key,
@@ -70,8 +71,8 @@ class _Follower:
         self.found: dict[int, Way] = {}
         self.parts: dict[str, Way] = {}
         self._by_type: dict[type, Callable[..., Stand]] = {
-            Step: self._step, Rest: self._rest, Gap: self._gap, Check: self._check, Choice: self._choice,
-            Repeat: self._repeat, Pass: self._pass, Last: self._last, Timed: self._inner, Lap: self._inner,
+            Step: self._step, Rest: self._rest, Gap: self._gap, Check: self._check, Together: self._together,
+            Choice: self._choice, Repeat: self._repeat, Pass: self._pass, Last: self._last, Timed: self._inner, Lap: self._inner,
             Forever: self._inner,
         }  # fmt: skip
 
@@ -121,12 +122,19 @@ class _Follower:
             self.found.setdefault(check.line, (before, after))
         return after
 
+    def _together(self, together: Together, stand: Stand) -> Stand:
+        for check in together.checks:
+            stand = self._check(check, stand)
+        return stand
+
     def _choice(self, choice: Choice, stand: Stand) -> Stand:
         ends = [self.body(option, stand) for option in choice.options]
         return ends[0]
 
     def _inner(self, item: Timed | Lap | Forever, stand: Stand) -> Stand:
-        return self.body(item.body, stand)
+        end = self.body(item.body, stand)
+        lasts = item.lasts if isinstance(item, Timed) else None
+        return end if lasts is None else evolve(end, tick=stand.tick + lasts, inside=stand.inside + lasts)
 
     def _last(self, last: Last, stand: Stand) -> Stand:
         self.body(last.body, stand)
@@ -136,7 +144,8 @@ class _Follower:
         begun = evolve(stand, inside=0, part=item.part, wall=stand.facing)
         end = self.body(item.body, begun)
         self.parts.setdefault(key(item.part), (begun, end))
-        after = evolve(end, inside=stand.inside + end.inside, part=stand.part, wall=stand.wall)
+        lasted = end.inside if item.lasts is None else item.lasts
+        after = evolve(end, tick=stand.tick + lasted, inside=stand.inside + lasted, part=stand.part, wall=stand.wall)
         return self._at(item.line, stand, after)
 
     def _repeat(self, repeat: Repeat, stand: Stand) -> Stand:

@@ -4,21 +4,22 @@ Plain Python over small integers, exact because a finite state space can be exha
 """
 
 from functools import reduce
-from math import gcd
 from operator import or_
 
 from attrs import evolve, frozen
 
 from stepcheck.books.footwork import MOST_ASSIGNMENTS, Words
-from stepcheck.model.dance import EIGHTHS, Claim, Program, Walls, Weight, Word
-from stepcheck.model.outcome import Outcome, Verdict
-from stepcheck.walk.branches import Branch, Event
+from stepcheck.model.dance import TICKS, Claim, Forever, Kind, Program, Weight, Word
+from stepcheck.model.outcome import Outcome, Trace, Verdict
+from stepcheck.model.work import Work
+from stepcheck.walk.branches import Event
 from stepcheck.walk.effects import Algebra
-from stepcheck.walk.follow import effort, search
 from stepcheck.walk.frontier import BudgetSpent, Fronts
+from stepcheck.walk.laps import walls
+from stepcheck.walk.traces import search
 
-DEFAULT_BUDGET = 5_000_000
-MOST_SEARCHED = 1_000_000  # items, in the search for the dance that shows a failure
+DEFAULT_BUDGET = 500_000
+MOST_SEARCHED = 300_000  # places of dancers, in the searches for the dances that show failures
 
 
 def walk(program: Program, *, budget: int | None = None, algebra: Algebra | None = None) -> tuple[Outcome, ...]:
@@ -49,7 +50,18 @@ def _outcomes(
                 worst[claim] = verdict
         elif among < 0:  # what fails for nobody is only met
             worst.setdefault(claim, Verdict.PROVED if verdict is Verdict.REFUTED else verdict)
-    return tuple(_outcome(program, claim, worst.get(claim.id), events, words, spent) for claim in program.claims)
+    failing: dict[str, list[int]] = {claim.id: [] for claim in program.claims if worst.get(claim.id) is Verdict.REFUTED}
+    for claim, verdict, who, _ in events:
+        if verdict is Verdict.REFUTED and claim in failing:
+            failing[claim].append(who & among)
+    work = Work(MOST_SEARCHED)
+    shown: dict[str, Outcome | None] = {"": None}
+    while None in shown.values():
+        shown = {one.id: _shown(program, one, failing, words, work) for one in program.claims if one.id in failing}
+        for claim, outcome in shown.items():
+            if outcome is None:  # nothing is refuted that no dance shows, and nobody goes on as if it were
+                del failing[claim]
+    return tuple(shown.get(claim.id) or _outcome(claim, worst.get(claim.id), spent) for claim in program.claims)
 
 
 @frozen
@@ -94,35 +106,89 @@ def _surveyed(events: list[Event], words: Words) -> Survey:
     return Survey(words, refuted, {claim: who for claim, who in waiting.items() if who})
 
 
+def endless(
+    program: Program, *, budget: int | None = None, algebra: Algebra | None = None
+) -> tuple[tuple[Forever, frozenset[tuple[Weight, int]]], ...]:
+    """Return each `Forever` that the dance comes to, with every (weight, facing) with which its body can begin.
+
+    Claims are taken as true once they are judged, readings are those of all open words together. Nothing if that is more
+    than the budget allows.
+    """
+    words = Words(program)
+    if words.total > MOST_ASSIGNMENTS:
+        return ()
+    fronts = Fronts(program, algebra or Algebra(), DEFAULT_BUDGET if budget is None else budget, words)
+    try:
+        fronts.run(program.dance, fronts.begin((Weight(program.lead.other),)), program.facing)
+    except BudgetSpent:
+        return ()
+    found: dict[int, tuple[Forever, frozenset[tuple[Weight, int]]]] = {}
+    for forever, states in fronts.endless:
+        known = found.get(id(forever), (forever, frozenset()))[1]
+        found[id(forever)] = forever, known | states
+    return tuple(found.values())
+
+
+def trace(
+    program: Program, claim: str, refuted: frozenset[str], *, readings: tuple[int, ...] | None = None,
+    budget: int | None = None,
+) -> tuple[Trace, ...]:  # fmt: skip
+    """Return the dances that show a claim to fail, which another engine has found; none if the budget ends before.
+
+    Args:
+        program: what `elaborate` made of a sheet.
+        claim: the id of the claim.
+        refuted: the ids of all claims that are refuted, which the dances go on from as if they had held.
+        readings: the reading of each open word; the usual ones if they are not given.
+        budget: how many places of dancers may be come to.
+    """
+    usual = tuple(word.usual for word in program.words)
+    work = Work(MOST_SEARCHED if budget is None else budget)
+    return search(program, claim, usual if readings is None else readings, refuted, work)
+
+
 def _events(program: Program, budget: int | None, algebra: Algebra | None) -> tuple[list[Event] | None, Words, bool]:
     """Return every check met with how it stands, and whether the budget was spent; None if there are too many readings."""
     words = Words(program)
     if words.total > MOST_ASSIGNMENTS:
         return None, words, True
     fronts = Fronts(program, algebra or Algebra(), DEFAULT_BUDGET if budget is None else budget, words)
+    fronts.events += _figures(program, words)
     try:
-        fronts.run(program.dance, fronts.begin((Weight(program.lead.other),), program.facing), program.facing)
+        fronts.run(program.dance, fronts.begin((Weight(program.lead.other),)), program.facing)
+        laps = tuple(fronts.laps)
         for spare in program.spares:
             for weight in spare.weights:
                 fronts.run(spare.body, fronts.begin((weight,)), 0)
-        events = fronts.events + _figures(program, words)
+        events = fronts.events
         if program.walls is not None:
-            events += _walls(program.walls, program, fronts)
+            events = events + walls(program.walls, Weight(program.lead.other), laps, fronts)
     except BudgetSpent:
-        return fronts.events + _figures(program, words), words, True
+        return fronts.events, words, True
     return events, words, False
 
 
-def _outcome(
-    program: Program, claim: Claim, worst: Verdict | None, events: list[Event], words: Words, spent: bool
-) -> Outcome:
-    """Return how one claim stands, the worst of whose checks is known."""
-    if worst is Verdict.REFUTED and effort(program) <= MOST_SEARCHED:
-        failing = [event.who for event in events if event.claim == claim.id and event.verdict is Verdict.REFUTED]
-        number = words.least(reduce(or_, failing)) if words.words else 0
-        places = sum(who >> number & 1 for who in failing)
-        return Outcome(claim.id, Verdict.REFUTED, search(program, claim.id, words.readings(number)), places)
-    if spent or worst is Verdict.REFUTED:  # nothing is refuted that no dance shows
+def _shown(
+    program: Program, claim: Claim, failing: dict[str, list[int]], words: Words, work: Work
+) -> Outcome | None:
+    """Return that a claim is refuted, with the dances that show it; None if none is found.
+
+    `failing` has for each claim that is refuted the assignments under which each of its checks is.
+    """
+    checks = failing[claim.id]
+    if claim.kind is Kind.FIGURE:
+        return Outcome(claim.id, Verdict.REFUTED, (), len(checks))
+    number = words.least(reduce(or_, checks)) if words.words else 0
+    refuted = frozenset(other for other, whos in failing.items() if any(who >> number & 1 for who in whos))
+    traces = search(program, claim.id, words.readings(number), refuted, work)
+    if not traces:
+        return None
+    return Outcome(claim.id, Verdict.REFUTED, traces, sum(who >> number & 1 for who in checks))
+
+
+def _outcome(claim: Claim, worst: Verdict | None, spent: bool) -> Outcome:
+    """Return how one claim stands that is not shown to be refuted, the worst of whose checks is known."""
+    if spent or worst is Verdict.REFUTED:
         return Outcome(claim.id, Verdict.UNDECIDED, reason="budget")
     if worst is Verdict.UNDECIDED:
         return Outcome(claim.id, Verdict.UNDECIDED, reason="blank")
@@ -135,46 +201,6 @@ def _figures(program: Program, words: Words) -> list[Event]:
     for length in program.lengths:
         version = length.figure.versions[length.figure.usual]
         last = max((action.beat for action in version.actions), default=0)
-        verdict = Verdict.PROVED if last * 12 == length.ticks else Verdict.REFUTED
+        verdict = Verdict.PROVED if last * TICKS == length.ticks else Verdict.REFUTED
         out.append(Event(length.claim.id, verdict, words.every, id(length)))
-    return out
-
-
-def _walls(walls: Walls, program: Program, fronts: Fronts) -> list[Event]:
-    """Return the check that all laps turn alike and come home after as many as the sheet has walls."""
-    laps = [(branch, who) for branch, who in fronts.laps]
-    pending = [(weight, who) for effect, who in laps for weight in effect.ends()]
-    if not laps:
-        pending = [(Weight(program.lead.other), fronts.words.every)]
-    known = {weight: 0 for weight in Weight}
-    while pending:
-        weight, who = pending.pop()
-        who &= ~known[weight]
-        if who:
-            known[weight] |= who
-            inner, _ = fronts.passed(walls.body, (weight,), False)
-            ends = [Branch(branch.effect, branch.who & who) for branch in inner if branch.who & who]
-            laps += ends
-            pending += ((after, branch.who) for branch in ends for after in branch.effect.ends())
-    turns = {fronts.words.every: 0}
-    is_open = False
-    for effect, who in laps:
-        is_open |= effect.open
-        facings = 0
-        for _, _, entry in effect.entries():
-            facings |= entry.facings
-        split: dict[int, int] = {}
-        for part, bits in turns.items():
-            for piece, added in ((part & who, facings), (part & ~who, 0)):
-                if piece:
-                    split[piece] = bits | added
-        turns = split
-    out = []
-    for who, facings in turns.items():
-        fitting = sum(1 << turn for turn in range(EIGHTHS) if EIGHTHS // gcd(turn, EIGHTHS) == walls.count)
-        if facings.bit_count() == 1 and facings & fitting:
-            verdict = Verdict.PROVED
-        else:
-            verdict = Verdict.UNDECIDED if is_open and facings & fitting else Verdict.REFUTED
-        out.append(Event(walls.claim.id, verdict, who, id(walls)))
     return out

@@ -1,8 +1,9 @@
 """Single dances on their way: where each dancer is, and what was decided to get there."""
 
+from collections.abc import Callable
 from typing import NamedTuple
 
-from stepcheck.model.dance import EIGHTHS, Weight
+from stepcheck.model.dance import EIGHTHS, Check, Test, Weight
 from stepcheck.model.outcome import Decision, Run
 
 
@@ -20,12 +21,11 @@ class State(NamedTuple):
         """Return the state at the start of a pass that begins here."""
         return State(self.weight, 0, outer=self)
 
-    def left(self) -> "State":
-        """Return the state after the pass that `entered` began."""
-        s = self.outer
-        assert s is not None
-        facing = (s.facing + self.facing) % EIGHTHS
-        return State(self.weight, facing, s.turn + self.turn, s.loose or self.loose, s.clock + self.clock, s.outer)
+    def after(self, inner: "State", lasts: int | None) -> "State":
+        """Return the state after a pass from here that ended so; it lasts `lasts` ticks where that is settled."""
+        clock = self.clock + (inner.clock if lasts is None else lasts)
+        facing, loose = (self.facing + inner.facing) % EIGHTHS, self.loose or inner.loose
+        return State(inner.weight, facing, self.turn + inner.turn, loose, clock, self.outer)
 
 
 class Way(NamedTuple):
@@ -38,6 +38,13 @@ class Way(NamedTuple):
     def taking(self, decision: Decision) -> "Way":
         """Return the way that goes on with `decision`."""
         return Way(decision, self, self.outer)
+
+    def taking_all(self, decisions: tuple[Decision, ...]) -> "Way":
+        """Return the way that goes on with `decisions`."""
+        way = self
+        for decision in decisions:
+            way = way.taking(decision)
+        return way
 
     def own(self) -> tuple[Decision, ...]:
         """Return the decisions since the start of the repeat."""
@@ -62,3 +69,70 @@ class Way(NamedTuple):
 
 
 Dances = dict[State, Way]
+
+_MOST_ALIKE = 3  # of dancers who differ by lengths or whole turns only, as many as a turn without a side has to be told from
+
+
+def mapped(dances: Dances, change: Callable[[State], State]) -> Dances:
+    """Return the dances with their states changed; of two that become alike the first stays."""
+    out: Dances = {}
+    for state, way in dances.items():
+        out.setdefault(change(state), way)
+    return out
+
+
+def thinned(dances: Dances) -> Dances:
+    """Return dances without those of whom enough others stand on the same foot and wall, with other turns or lengths.
+
+    If one of them would fail a claim, so does another, who decides alike from here.
+    """
+    if len(dances) <= _MOST_ALIKE:
+        return dances
+    count: dict[State, int] = {}
+    out: Dances = {}
+    for state, way in dances.items():
+        alike = state._replace(turn=0, clock=0)
+        number = count[alike] = count.get(alike, 0) + 1
+        if number <= _MOST_ALIKE:
+            out[state] = way
+    return out
+
+
+def fits(state: State, check: Check, front: int) -> bool:
+    """Say whether a check holds for one state; `front` is the facing at the start of the frame."""
+    value = check.value
+    match check.test:
+        case Test.LEAD:
+            return state.weight != value
+        case Test.FOOT:
+            return state.weight == 1 - value
+        case Test.BOTH:
+            return state.weight is Weight.BOTH
+        case Test.FACING:
+            return state.facing == value
+        case Test.CLOCK:
+            return state.clock == value
+        case Test.TURN:
+            return (state.facing - front - value) % EIGHTHS == 0 if state.loose else state.turn == value
+        case Test.EITHER:
+            if value % 4:
+                return False
+            return (state.facing - front - value) % EIGHTHS == 0 if state.loose else abs(state.turn) == abs(value)
+
+
+def taken(state: State, check: Check, front: int) -> State:
+    """Return a state as it goes on after a check, as if it had held."""
+    value = check.value
+    match check.test:
+        case Test.LEAD | Test.FOOT:
+            return state._replace(weight=Weight(1 - value))
+        case Test.BOTH:
+            return state._replace(weight=Weight.BOTH)
+        case Test.FACING:
+            return state._replace(facing=value, loose=state.loose or state.facing != value)
+        case Test.CLOCK:
+            return state._replace(clock=value)
+        case Test.EITHER if fits(state, check, front):
+            return state
+        case Test.TURN | Test.EITHER:
+            return state._replace(facing=(front + value) % EIGHTHS, turn=value, loose=False)

@@ -102,7 +102,7 @@ def grown(asked: Request, row: tuple, weight: Weight, turns: tuple[int, ...], le
                             asked,
                             (*row, step),
                             Weight.BOTH if stays else after,
-                            (*turns, entry.turn_low),
+                            (*turns, entry.turns[0]),
                             left - version.length,
                         )
 

@@ -1,12 +1,14 @@
 """From outcomes to findings in dance words."""
 
 import pytest
+from attrs import evolve
 
 from stepcheck.language.parser import parse
-from stepcheck.model.dance import Check, Claim, Foot, Kind, Pass, Program, Test, Walls, Weight, Word
+from stepcheck.model.dance import Check, Claim, Foot, Kind, Pass, Program, Step, Test, Walls, Weight, Word
 from stepcheck.model.findings import CODES, TraceRow
 from stepcheck.model.outcome import Outcome, Trace, Verdict
 from stepcheck.model.source import Source, Span
+from stepcheck.report import pipeline
 from stepcheck.report.certify import Replay, Row
 from stepcheck.report.scene import Scene, scene
 from stepcheck.report.sentences import MIDWAY, REFUTED, SENTENCES, UNITS, explain, sentence
@@ -368,3 +370,35 @@ def test_a_time_that_never_comes_is_said_plainly() -> None:
 
     assert "The 5th time never comes" == finding.message
     assert ("let it be danced 5 times or more, or take the line out",) == finding.hints
+
+
+def test_walls_that_an_ordered_foot_refutes_say_so_in_dance_words() -> None:
+    """Which pass comes to which line with which foot free; the number of walls is still the sheet's."""
+    text = (
+        "routine: Turning Tide\nbook: clogging\nwalls: 4\npart Main: 1/4 turn left\n"
+        "  Basic, left foot\n  Triple, turn 1/4 left\n  Basic\ndance:\n  Main\n"
+    )
+    (finding,) = pipeline.check_text(text, engine="walk").diagnostics
+
+    assert "wrong-walls" == finding.code.name
+    assert finding.message == (
+        "The dance should have 4 walls, but a pass that begins on the right foot comes to line 5 with the right foot free, "
+        "so it cannot be danced over and over"
+    )
+
+
+def test_walls_that_hang_on_a_refuted_claim_are_no_finding_of_their_own() -> None:
+    """A pass of a quarter turn too much: its own claim is the finding, and the walls point to it."""
+    text = (
+        "routine: Turning Tide\nbook: clogging\nwalls: 4\npart Main: 1/4 turn left\n"
+        "  Triple, turn 1/2 left\n  Triple\ndance:\n  Main\n"
+    )
+    routine = pipeline.loads(text)
+    assert routine.program is not None and routine.program.walls is not None
+    alone = evolve(routine.program.walls, body=tuple(one for one in routine.program.walls.body if isinstance(one, Step)))
+    report = pipeline.check(evolve(routine, program=evolve(routine.program, walls=alone)), engine="walk")
+    walls, turn = sorted(report.claims, key=lambda claim: claim.line)
+
+    assert [Verdict.REFUTED] * 2 == [walls.verdict, turn.verdict]
+    assert [turn.id] == [finding.claim for finding in report.diagnostics]
+    assert walls.sentence.endswith(": look at line 4 first")

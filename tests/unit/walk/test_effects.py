@@ -9,9 +9,8 @@ from stepcheck.walk.effects import WEIGHTS, Algebra, Effect, Entry, follow, join
 ALGEBRA = Algebra()
 
 entries = st.builds(
-    lambda turn, more, low, long, loose: Entry(1 << turn % 8, loose, low, low + long, turn, turn + 8 * more),
-    st.integers(-12, 12),
-    st.integers(0, 2),
+    lambda turns, low, long, loose: Entry(tuple(sorted(turns)), loose, low, low + long),
+    st.sets(st.integers(-12, 12), min_size=1, max_size=3),
     st.integers(0, 48),
     st.integers(0, 12),
     st.sampled_from((0, 0, 1, 0b10001)),
@@ -34,31 +33,42 @@ def test_rotations_add_up_modulo_eight() -> None:
 
 def test_one_way_after_another_adds_lengths_and_turns() -> None:
     """Lengths and exact turns add up; what is loose once stays loose."""
-    quarter, loose = Entry(1 << 2, 0, 24, 24, 2, 2), Entry(0, 1 << 1, 12, 24, 0, 0)
+    quarter, loose = Entry((2,), 0, 24, 24), Entry((), 1 << 1, 12, 24)
 
-    assert Entry(1 << 4, 0, 48, 48, 4, 4) == follow(quarter, quarter)
-    assert Entry(0, 1 << 3, 36, 48, 0, 0) == follow(quarter, loose)
+    assert Entry((4,), 0, 48, 48) == follow(quarter, quarter)
+    assert Entry((), 1 << 3, 36, 48) == follow(quarter, loose)
+    assert Entry((0, 2, 4), 0, 4, 4) == follow(Entry((0, 2), 0, 2, 2), Entry((0, 2), 0, 2, 2))
 
 
 def test_joined_ways_keep_the_least_and_the_greatest() -> None:
-    """Either of two ways: both facings, the least and the greatest length and turn."""
-    assert Entry(0b101, 0, 12, 36, -2, 2) == join(Entry(1, 0, 12, 24, -2, 0), Entry(0b100, 0, 24, 36, 2, 2))
+    """Either of two ways: every turn, the least and the greatest length."""
+    assert Entry((-2, 0, 2), 0, 12, 36) == join(Entry((-2, 0), 0, 12, 24), Entry((2,), 0, 24, 36))
     assert join(None, None) is None
+
+
+def test_of_very_many_turns_the_ends_are_kept_for_each_facing() -> None:
+    """A billion choices of a quarter turn or none: the least and the greatest turn that leave each wall, and that there are more."""
+    rows = ((Entry((0, 2), 0, 12, 12), None, None), (None,) * 3, (None,) * 3)
+    entry = table(ALGEBRA.power(ALGEBRA.effect(rows), 10**9))[Weight.LEFT, Weight.LEFT]
+
+    assert entry.more and 0b01010101 == entry.facings
+    assert (0, 2 * 10**9) == (entry.turns[0], entry.turns[-1])
+    assert 8 == len(entry.turns)
 
 
 def test_equal_effects_are_one() -> None:
     """An algebra makes each effect once, so that they can be compared by identity."""
-    rows = ((None, Entry(1, 0, 12, 12, 0, 0), None), (None,) * 3, (None,) * 3)
+    rows = ((None, Entry((0,), 0, 12, 12), None), (None,) * 3, (None,) * 3)
 
     assert ALGEBRA.effect(rows) is ALGEBRA.effect(rows)
 
 
 def test_a_billion_times_costs_no_more_than_a_few() -> None:
     """A power by squaring: a quarter turn and a beat, a billion times."""
-    step = ALGEBRA.effect(((None, Entry(1 << 2, 0, 12, 12, 2, 2), None), (Entry(1 << 2, 0, 12, 12, 2, 2), None, None), (None,) * 3))
+    step = ALGEBRA.effect(((None, Entry((2,), 0, 12, 12), None), (Entry((2,), 0, 12, 12), None, None), (None,) * 3))
     found = table(ALGEBRA.power(step, 10**9))
 
-    assert Entry(1 << 0, 0, 12 * 10**9, 12 * 10**9, 2 * 10**9, 2 * 10**9) == found[Weight.LEFT, Weight.LEFT]
+    assert Entry((2 * 10**9,), 0, 12 * 10**9, 12 * 10**9) == found[Weight.LEFT, Weight.LEFT]
     assert {(Weight.LEFT, Weight.LEFT), (Weight.RIGHT, Weight.RIGHT)} == set(found)
 
 

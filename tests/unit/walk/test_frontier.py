@@ -1,9 +1,29 @@
-"""Blocks in blocks and parts in parts: what they come to is worked out without dancing all of it."""
+"""What comes to each check: mended dancer by dancer, in blocks and parts without dancing all of them."""
 
 import pytest
+from attrs import evolve
 
+from stepcheck.model.dance import (
+    Body,
+    Choice,
+    Foot,
+    Forever,
+    Item,
+    Kind,
+    Program,
+    Repeat,
+    Rest,
+    Test,
+    Timed,
+    Together,
+    Walls,
+    Weight,
+)
 from stepcheck.model.outcome import Verdict
 from stepcheck.report import pipeline
+from stepcheck.walk.walk import endless, walk
+from tests.programs import BACK, CHANGE, SPIN, SWING, Maker, part, step
+from tests.reference import verdicts
 
 
 def nested(depth: int, times: int, claim: str) -> str:
@@ -28,14 +48,19 @@ def test_blocks_in_blocks_are_powers_of_powers(depth: int, times: int) -> None:
     assert Verdict.PROVED is claim.verdict
 
 
-@pytest.mark.parametrize("text", [nested(5, 10**9, "4 counts"), nested(20, 2, "4 counts"), twice(40, "left foot")])
-def test_what_is_too_much_to_be_danced_out_is_undecided(text: str) -> None:
-    """Neither engine hangs: where a failure can't be shown, or not all be written out, the claim is left open."""
-    for engine in ("walk", "both"):
-        (claim,) = pipeline.check_text(text, engine=engine).claims
+@pytest.mark.parametrize("claim", ["4 counts", "1/4 turn left", "left foot to left foot"])
+@pytest.mark.parametrize(("depth", "times"), [(1, 10**9), (5, 10**9)])
+def test_a_failure_after_a_billion_times_is_shown(depth: int, times: int, claim: str) -> None:
+    """A dance of a billion times is one run, which the judge goes through by whole rounds."""
+    for told in pipeline.check_text(nested(depth, times, claim), engine="walk").claims:
+        assert told.verdict in (Verdict.REFUTED, Verdict.PROVED)
 
-        assert Verdict.UNDECIDED is claim.verdict and "budget" == claim.reason
-    assert "too long to be written out" in pipeline.script(pipeline.loads(text))
+
+def test_what_is_too_much_to_be_danced_out_is_undecided() -> None:
+    """Where no dance that shows a failure is found for the work that is allowed, the claim is left open."""
+    (claim,) = pipeline.check_text(nested(20, 2, "4 counts"), engine="walk").claims
+
+    assert Verdict.UNDECIDED is claim.verdict and "budget" == claim.reason
 
 
 def test_parts_in_parts_are_walked_once() -> None:
@@ -43,3 +68,142 @@ def test_parts_in_parts_are_walked_once() -> None:
     (claim,) = pipeline.check_text(twice(40, "front"), engine="walk").claims
 
     assert Verdict.PROVED is claim.verdict
+
+
+# -- programs built by hand ------------------------------------------------------------------------------------------
+
+
+def told(program: Program) -> list[Verdict]:
+    """Return the verdicts in the order of the claims, once the reference has said the same."""
+    found = {outcome.claim: outcome.verdict for outcome in walk(program)}
+    assert verdicts(program) == found
+    return list(found.values())
+
+
+def test_checks_that_stand_together_are_judged_on_the_dancers_as_they_come() -> None:
+    """A wrong turn mends the facing, but not before the net facing beside it is judged; the facing is then the net's."""
+    maker = Maker()
+    turn, net = maker.check(Test.TURN, 4), maker.check(Test.FACING, 2)
+    after = maker.check(Test.FACING, 2)
+
+    assert [Verdict.REFUTED, Verdict.PROVED, Verdict.PROVED] == told(
+        maker.program(part(step(SPIN), Together((turn, net)), after))
+    )
+    assert Verdict.REFUTED is told(maker.program(part(step(SPIN), turn, net, after)))[1]
+
+
+def test_a_cut_lasts_its_counts() -> None:
+    """What is claimed inside a pass or a stretch that is cut changes nothing of how long it lasts."""
+    for make in (lambda *body: part(*body, lasts=24), lambda *body: Timed(body, 24)):
+        maker = Maker()
+        inside, outside = maker.check(Test.CLOCK, 12), maker.check(Test.CLOCK, 24)
+
+        assert [Verdict.REFUTED, Verdict.PROVED] == told(maker.program(make(step(BACK), inside), outside))
+
+
+def test_alternatives_that_are_not_compared_keep_their_lengths() -> None:
+    """A cut falls in them: nothing is claimed, and dancers part company until the cut's own length."""
+    maker = Maker()
+    claim = maker.check(Test.CLOCK, 24)
+    options: Item = Choice(1, None, ((step(BACK),), (step(CHANGE),)))
+
+    assert [Verdict.REFUTED] == told(maker.program(options, claim))
+    assert [Verdict.PROVED] == told(maker.program(Timed((options,), 24), claim))
+
+
+@pytest.mark.parametrize(("value", "verdict"), [(4, Verdict.PROVED), (8, Verdict.REFUTED), (2, Verdict.REFUTED)])
+def test_a_turn_without_a_side_is_each_dancers_own(value: int, verdict: Verdict) -> None:
+    """One may turn left where another turns right, and each time another way; less than a half turn has to say its side."""
+    maker = Maker()
+    turns: Body = (maker.choice((step(BACK, 4),), (step(BACK, -4),)), maker.check(Test.EITHER, value))
+
+    assert [Verdict.PROVED, verdict] == told(maker.program(Forever(1, (part(*turns),))))
+
+
+def test_a_wrong_turn_without_a_side_is_mended_for_those_only_who_are_wrong() -> None:
+    """Who turned to the left keeps that; who did not turn is taken to have turned to the right."""
+    maker = Maker()
+    turns = maker.choice((step(BACK, -8),), (step(BACK, 0),))
+    inside, outside = maker.check(Test.EITHER, 8), maker.check(Test.EITHER, 8)
+
+    assert [Verdict.PROVED, Verdict.REFUTED, Verdict.PROVED] == told(maker.program(part(turns, inside), outside))
+
+
+@pytest.mark.parametrize("times", [9, 12, 25])
+def test_what_fails_inside_a_long_repeat_is_mended_time_by_time(times: int) -> None:
+    """A facing claimed every time is put right every time, for each dancer by herself, and the turn is loose only for some."""
+    maker = Maker()
+    body: Body = (maker.choice((step(SPIN, 2),), (step(CHANGE, 0), Rest(1, 12))), maker.check(Test.FACING, 0), maker.check(Test.FOOT, Foot.LEFT))
+
+    assert 4 == len(told(maker.program(part(Repeat(1, times, body), maker.check(Test.TURN, 0)))))
+
+
+def test_a_long_repeat_with_a_failing_facing_is_a_power_as_well() -> None:
+    """What comes to a claim after a billion times is worked out by squaring, facing by facing."""
+    maker = Maker()
+    body: Body = (maker.choice((step(SPIN),), (step(SPIN, 0),)), maker.check(Test.FACING, 0))
+    after, wrong = maker.check(Test.FACING, 0), maker.check(Test.CLOCK, 24)
+    found = walk(maker.program(Repeat(1, 10**9, body), after, wrong))
+
+    assert [Verdict.PROVED, Verdict.REFUTED, Verdict.PROVED, Verdict.REFUTED] == [one.verdict for one in found]
+
+
+def test_a_pattern_of_the_first_times_is_not_taken_for_all() -> None:
+    """The longer way of two at first is the shorter one later: a length claimed much later is held against all of them."""
+    maker = Maker()
+    begun = Choice(1, None, ((Rest(1, 1200), step(CHANGE)), (step(BACK),)))
+    lefts = maker.check(Test.LEAD, Foot.LEFT), maker.check(Test.CLOCK, 12 * 400)
+    claims = Repeat(1, 200, (begun, *lefts[:1])), lefts[1]
+
+    assert 2 == len([one for one in walk(maker.program(*claims)) if one.verdict is Verdict.REFUTED])
+
+
+def test_work_is_counted_where_no_pattern_shows() -> None:
+    """A repeat that has to be danced time by time ends with its budget, not with its times."""
+    maker = Maker()
+    growing = maker.choice((step(BACK, 2),), (step(BACK, 0),))
+    alternatives, length = walk(maker.program(Repeat(1, 10**9, (growing, maker.check(Test.CLOCK, 24)))), budget=5_000)
+
+    assert (Verdict.UNDECIDED, "budget") == (alternatives.verdict, alternatives.reason)
+    assert Verdict.REFUTED is length.verdict
+
+
+def test_the_starts_of_what_goes_on_for_ever_are_known() -> None:
+    """The proof may take from the walk where dancers can stand when a lap begins."""
+    maker = Maker()
+    forever = Forever(1, (step(CHANGE, 4),))
+
+    assert ((forever, frozenset({(Weight.RIGHT, 2), (Weight.LEFT, 6)})),) == endless(maker.program(forever, facing=2))
+
+
+# -- walls -----------------------------------------------------------------------------------------------------------
+
+
+def test_passes_for_walls_are_danced_for_their_steps_alone() -> None:
+    """A pass from the other foot turns the other way, whatever the part claims of its turn (a false proof once)."""
+    maker = Maker()
+    turning = evolve(SWING, versions=(evolve(SWING.versions[0], turn=-2),))
+    walls = Walls(maker.claim(Kind.WALLS), 4, (part(step(turning)),))
+    turn = maker.check(Test.TURN, -2)
+
+    assert [Verdict.REFUTED, Verdict.PROVED] == told(maker.program(part(step(turning), turn, lap=True), walls=walls))
+
+
+def test_an_ordered_foot_that_is_not_free_refutes_walls() -> None:
+    """The second pass begins on the other foot; where that is a finding of the dance already, the walls have none."""
+    maker = Maker()
+    order = maker.check(Test.LEAD, Foot.LEFT)
+    walls = Walls(maker.claim(Kind.WALLS), 4, (part(order, step(CHANGE, 2)),))
+    lap = part(order, step(CHANGE, 2), lap=True)
+
+    assert [Verdict.PROVED, Verdict.REFUTED] == told(maker.program(lap, walls=walls))
+    assert [Verdict.REFUTED, Verdict.PROVED] == told(maker.program(lap, lap, walls=walls))
+
+
+def test_walls_wait_on_the_weight_that_a_blank_leaves_open() -> None:
+    """A pass that may begin on a foot from which it turns otherwise leaves the walls undecided."""
+    maker = Maker()
+    walls = Walls(maker.claim(Kind.WALLS), 4, (part(step(SPIN)),))
+    times = Repeat(1, None, (step(CHANGE),))
+
+    assert Verdict.UNDECIDED in told(maker.program(times, part(step(SPIN), lap=True), walls=walls))

@@ -1,0 +1,110 @@
+"""What the judge's replay of one dance is made of: the dancer, what a check says of her, the decisions, and its ends."""
+
+from collections import deque
+
+from attrs import evolve, field, frozen
+
+from stepcheck.model.dance import EIGHTHS, Check, Test, Weight
+from stepcheck.model.outcome import Decision, Replay
+
+
+class Rejected(Exception):
+    """A trace is not a dance of this program, or the claim does not fail in it."""
+
+
+class Ended(Exception):
+    """The dance ends here, in this state."""
+
+    def __init__(self, state: "State") -> None:
+        self.state = state
+
+
+class Begun(Exception):
+    """A lap begins here, as the trace says."""
+
+
+class Stopped(Exception):
+    """The claim fails here."""
+
+    def __init__(self, replay: Replay) -> None:
+        self.replay = replay
+
+
+@frozen
+class State:
+    """One dancer in the room: `front`, `turned` and `since` are the facing, turn and clock at the start of the frame."""
+
+    weight: Weight
+    facing: int
+    turn: int = 0
+    loose: bool = False
+    clock: int = 0
+    front: int = 0
+    turned: int = 0
+    since: int = 0
+
+
+@frozen
+class Decisions:
+    """Decisions still to be taken, as a queue that its owner replaces."""
+
+    left: deque[Decision] = field(factory=deque)
+
+    def take(self, kind: type[Decision]) -> Decision:
+        """Return the next decision, which has to be of this kind."""
+        if not self.left or not isinstance(self.left[0], kind):
+            raise Rejected(f"a {kind.__name__} is needed, but {self.left[0] if self.left else 'nothing'} comes")
+        return self.left.popleft()
+
+
+def fits(check: Check, state: State, framed: bool) -> bool:
+    """Say whether a check holds for the dancer; `framed` says that she is inside a pass."""
+    value, here = check.value, found(check, state, framed)
+    match check.test:
+        case Test.LEAD:
+            return here != value
+        case Test.FOOT:
+            return here == 1 - value
+        case Test.BOTH:
+            return here == Weight.BOTH
+        case Test.TURN | Test.EITHER:
+            if check.test is Test.EITHER and value % 4:
+                return False
+            if state.loose:
+                return (state.facing - state.front - value) % EIGHTHS == 0
+            return here == value or (check.test is Test.EITHER and here == -value)
+        case _:
+            return here == value
+
+
+def found(check: Check, state: State, framed: bool) -> int:
+    """Return what a check compares with its value."""
+    match check.test:
+        case Test.LEAD | Test.FOOT | Test.BOTH:
+            return state.weight
+        case Test.FACING:
+            return (state.facing - state.front) % EIGHTHS if framed else state.facing
+        case Test.CLOCK:
+            return state.clock - state.since
+        case _:
+            return state.turn - state.turned
+
+
+def taken(check: Check, state: State, framed: bool) -> State:
+    """Return the dancer as if a check had held."""
+    value = check.value
+    match check.test:
+        case Test.LEAD | Test.FOOT:
+            return state if state.weight == 1 - value else evolve(state, weight=Weight(1 - value))
+        case Test.BOTH:
+            return state if state.weight is Weight.BOTH else evolve(state, weight=Weight.BOTH)
+        case Test.FACING:
+            more = (value - found(check, state, framed)) % EIGHTHS
+            return evolve(state, facing=(state.facing + more) % EIGHTHS, loose=True) if more else state
+        case Test.CLOCK:
+            return evolve(state, clock=state.since + value)
+        case Test.EITHER if fits(check, state, framed):
+            return state
+        case _:
+            facing = (state.front + value) % EIGHTHS
+            return evolve(state, facing=facing, turn=state.turned + value, loose=False)

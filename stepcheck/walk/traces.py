@@ -1,0 +1,132 @@
+"""The dances that show a claim to fail, for the dance itself, the parts that are never danced, and the walls."""
+
+from math import gcd
+
+from stepcheck.model.dance import (
+    EIGHTHS,
+    Body,
+    Check,
+    Choice,
+    Gap,
+    Program,
+    Repeat,
+    Step,
+    Test,
+    Together,
+    Walls,
+    Weight,
+)
+from stepcheck.model.outcome import Trace
+from stepcheck.model.work import Work, WorkSpent
+from stepcheck.walk.follow import Found, Quest, Trail
+from stepcheck.walk.ways import State, Way
+
+_FREE_TIMES = (48, 8, 1)
+"""How often dancers decide afresh at either end of a long repeat: at first often, then, if that is too much, seldom."""
+
+_WALLS = {Test.FACING, Test.TURN, Test.EITHER}  # each of these sets both facing and turn
+
+
+def search(
+    program: Program, claim: str, readings: tuple[int, ...], refuted: frozenset[str], work: Work
+) -> tuple[Trace, ...]:
+    """Return the trace to where `claim` fails first, or the two that differ; nothing if none is found.
+
+    Args:
+        program: the dance.
+        claim: the id of a claim of it.
+        readings: the reading of each open word.
+        refuted: the ids of the claims that are refuted: dancers go on from them as if they had held.
+        work: what the search may cost; each try takes half of what is left.
+    """
+    about_walls = program.walls is not None and program.walls.claim.id == claim
+    tests, blank = _seen(program, claim)
+    read = {word.key: reading for word, reading in zip(program.words, readings, strict=True)}
+    quest = Quest(claim, read, refuted, frozenset(Test) if blank else tests, about_walls)
+    for free in _FREE_TIMES:
+        share = Work(work.left // 2)
+        try:
+            return _tried(program, quest, share, free, readings)
+        except WorkSpent:
+            pass
+        finally:
+            work.left -= min(share.spent, share.budget)
+    return ()
+
+
+def _tried(program: Program, quest: Quest, work: Work, free: int, readings: tuple[int, ...]) -> tuple[Trace, ...]:
+    trail = Trail(quest, work, free)
+    try:
+        trail.run(program.dance, {State(Weight(program.lead.other), program.facing): Way()}, program.facing)
+    except Found as found:
+        return tuple(Trace(way.decisions(), words=readings) for way in found.ways)
+    if quest.laps:
+        assert program.walls is not None
+        laps = trail.laps or {Weight(program.lead.other): Way()}
+        return _chains(program.walls, laps, quest, work, free, readings)
+    for number, spare in enumerate(program.spares):
+        for weight in spare.weights:
+            try:
+                Trail(quest, work, free).run(spare.body, {State(weight, 0): Way()}, 0)
+            except Found as found:
+                return tuple(Trace(way.decisions(), number, weight, readings) for way in found.ways)
+    return ()
+
+
+def _chains(
+    walls: Walls, laps: dict[Weight, Way], quest: Quest, work: Work, free: int, readings: tuple[int, ...]
+) -> tuple[Trace, ...]:
+    """Return a chain of passes to one that turns wrongly or comes to a foot that is not free, or two to passes that differ."""
+    known = {weight: Trace(way.decisions(), None, weight, readings) for weight, way in laps.items()}
+    pending, ends = list(known), []
+    while pending:
+        begun = pending.pop(0)
+        chain = known[begun]
+        try:
+            dances = Trail(quest, work, free).alone(walls, begun)
+        except Found as found:
+            return (_longer(chain, found.ways[0]),)
+        for end, way in dances.items():
+            ends.append((end.facing, _longer(chain, way)))
+            if end.weight not in known:
+                known[end.weight] = ends[-1][1]
+                pending.append(end.weight)
+    first = ends[0]
+    other = next((end for end in ends if end[0] != first[0]), None)
+    if other is not None:
+        return first[1], other[1]
+    return (first[1],) if EIGHTHS // gcd(first[0], EIGHTHS) != walls.count else ()
+
+
+def _longer(chain: Trace, way: Way) -> Trace:
+    """Return a chain of passes with one more at its end."""
+    return Trace(chain.decisions, None, chain.start, chain.words, (*chain.passes, way.decisions()))
+
+
+def _seen(program: Program, claim: str) -> tuple[frozenset[Test], bool]:
+    """Return what decides a claim: the tests of its checks, and whether blanks stand anywhere."""
+    tests: set[Test] = set()
+    blank = False
+    done: set[int] = set()
+    stack: list[Body] = [program.dance, *(spare.body for spare in program.spares)]
+    while stack:
+        body = stack.pop()
+        if id(body) in done:
+            continue
+        done.add(id(body))
+        for item in body:
+            if isinstance(item, Step):
+                blank |= item.blank
+            elif isinstance(item, Check | Together):
+                for check in (item,) if isinstance(item, Check) else item.checks:
+                    blank |= check.value is None and check.test is Test.LEAD
+                    if check.claim.id == claim:
+                        tests.add(check.test)
+            elif isinstance(item, Choice):
+                stack += item.options
+                if item.claim is not None and item.claim.id == claim:
+                    tests.add(Test.CLOCK)
+            else:
+                blank |= isinstance(item, Gap) or (isinstance(item, Repeat) and item.times is None)
+                stack.append(getattr(item, "body", ()))
+    return frozenset(tests | _WALLS if tests & _WALLS else tests), blank
