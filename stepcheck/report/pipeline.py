@@ -7,7 +7,7 @@ from itertools import chain
 from attrs import evolve
 
 from stepcheck.books.book import Book
-from stepcheck.books.footwork import danced
+from stepcheck.books.footwork import Words, danced
 from stepcheck.language import parser, reader, writer
 from stepcheck.model.dance import Body, Choice, Claim, Kind, Lap, Pass, Program
 from stepcheck.model.findings import CODES, Diagnostic
@@ -24,7 +24,7 @@ from stepcheck.report.scene import Scene, scene
 from stepcheck.report.sentences import explain, sentence
 from stepcheck.report.values import Report, build
 from stepcheck.walk.effects import Algebra
-from stepcheck.walk.walk import Survey, walk, walk_and_survey
+from stepcheck.walk.walk import Survey, trace, walk, walk_and_survey
 
 ENGINES = ("walk", "z3", "both")
 READINGS = ("usual", "all", "report")
@@ -207,13 +207,11 @@ def _checked(routine: Routine, engine: str, budget: int | None, smt2: str | None
 
 
 def script(routine: Routine) -> str:
-    """Return an SMT-LIB 2 script that is unsatisfiable exactly if every claim that is proved follows; empty if ill-formed."""
-    from stepcheck.proof import prove
+    """Return the SMT-LIB 2 script that z3 is asked: unsatisfiable if every claim that is reached holds; empty if ill-formed."""
+    from stepcheck.proof.decide import script as stated
 
     require(routine, Routine, ROUTINE)
-    if routine.program is None:
-        return ""
-    return prove.script(routine.program, walk(routine.program))
+    return "" if routine.program is None else stated(routine.program)
 
 
 def write_script(routine: Routine, path: str, *, force: bool = False) -> None:
@@ -266,12 +264,31 @@ def _by_engine(
     if engine == "walk":
         assert walked is not None
         return walked
-    from stepcheck.proof import prove
+    from stepcheck.proof.decide import decide as prove
 
-    proved = prove.prove(program, budget=budget)
-    if walked is None:
-        return proved
-    return tuple(_agreed(*three) for three in zip(program.claims, walked, proved, strict=True))
+    found = prove(program, budget)
+    if walked is not None:
+        found = tuple(_agreed(*three) for three in zip(program.claims, walked, found, strict=True))
+    refuted = frozenset(outcome.claim for outcome in found if outcome.verdict is Verdict.REFUTED)
+    return tuple(_shown(program, *two, refuted) for two in zip(program.claims, found, strict=True))
+
+
+def _shown(program: Program, claim: Claim, outcome: Outcome, refuted: frozenset[str]) -> Outcome:
+    """Return an outcome with the dances that refute its claim, since z3 only says that there are some.
+
+    Nothing is refuted that no dance shows: where none is found within the budget of the search, the claim is undecided.
+    """
+    if outcome.verdict is not Verdict.REFUTED or outcome.traces or claim.kind is Kind.FIGURE:
+        return outcome
+    words = Words(program)
+    left = words.every
+    while left:
+        number = words.least(left)
+        left &= ~(1 << number)
+        traces = trace(program, claim.id, refuted, readings=words.readings(number))
+        if traces:
+            return evolve(outcome, traces=traces)
+    return Outcome(claim.id, Verdict.UNDECIDED, reason="budget")
 
 
 def _agreed(claim: Claim, one: Outcome, other: Outcome) -> Outcome:
@@ -351,6 +368,6 @@ def versions(solver: bool) -> tuple[tuple[str, str], ...]:
     """Return the versions of what decides; that of the solver where it has been asked."""
     if not solver:
         return (("stepcheck", VERSION),)
-    from stepcheck.proof.solver import version
+    from stepcheck.proof.solving import version
 
     return (("stepcheck", VERSION), ("z3", version()))

@@ -1,0 +1,319 @@
+"""The questions: is any sentence false, which, and is what was guessed so?"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import product
+from math import prod
+from typing import Any
+
+from attrs import define, evolve, field
+
+from stepcheck.model.dance import Program
+from stepcheck.model.outcome import Outcome, Verdict
+from stepcheck.proof.fillings import Filling, Fillings
+from stepcheck.proof.guesses import Guesses, Stand
+from stepcheck.proof.names import Names, TooLarge, quoted
+from stepcheck.proof.probing import ends
+from stepcheck.proof.script import Script, has_blanks, opening, widths_of, write
+from stepcheck.proof.solving import BUDGET, BudgetSpent, Session
+from stepcheck.proof.walls import begins_with, ordered
+from stepcheck.proof.ways import Body, End, Start
+
+MOST_ASSIGNMENTS = 256  # of readings, where they have to be gone through one by one
+MOST_STANDS = 64
+MOST_SAMPLES = 48  # fillings for each of which the walls are looked at
+RESULT = "sentences"
+FIRST_WEIGHT, SECOND_WEIGHT = (quoted(begins_with(who)) for who in ("one", "two"))
+
+
+def decide(program: Program, budget: int | None = None, guess: Iterable[Stand] | None = None) -> tuple[Outcome, ...]:
+    """Return a verdict on every claim of `program`, in their order, without traces.
+
+    Args:
+        program: what is to be decided.
+        budget: what z3 may spend on it, in its units of `rlimit` (`solving.BUDGET` if None).
+        guess: stands (weight; facing in the room, where one is claimed) with which what goes on for ever may begin, if they
+            are known; else they are found.  A wrong guess is found out.
+
+    Raises:
+        KeyboardInterrupt: the user stopped it.
+    """
+    if not program.claims:
+        return ()
+    found = _asked(program, budget, guess)
+    return tuple(found.outcome(claim.id) for claim in program.claims)
+
+
+def script(program: Program, guess: Iterable[Stand] | None = None) -> str:
+    """Return the text that z3 is asked: unsatisfiable if every sentence holds, but for those that no check reaches."""
+    found = _asked(program, None, guess).script
+    return found.whole if found else "; This dance is too large to be stated: the solver has not been asked.\n"
+
+
+@define
+class Inquiry:
+    """A program, its script under what is guessed, and the verdicts so far; `left` is what is left of the budget.
+
+    `script` is None where the program is too large to be stated.
+    """
+
+    program: Program
+    left: int
+    guesses: Guesses
+    script: Script | None = None
+    verdicts: dict[str, Verdict] = field(factory=dict)
+    reasons: dict[str, str] = field(factory=dict)
+    _session: Session | None = None
+    _probed: dict[object, Mapping[Start, set[End]]] = field(factory=dict)
+
+    def outcome(self, claim: str) -> Outcome:
+        """Return the outcome of a claim; what was not decided is undecided."""
+        if claim in self.verdicts:
+            return Outcome(claim, self.verdicts[claim], reason=self.reasons.get(claim, ""))
+        if self.script is not None and claim not in self.script.claimed:
+            return Outcome(claim, Verdict.VACUOUS)
+        return Outcome(claim, Verdict.UNDECIDED, reason="budget")
+
+    # -- writing and asking ------------------------------------------------------------------------------------------
+
+    def state(self, guesses: Guesses) -> None:
+        """Write the script under what is guessed, and have it read."""
+        if self._session is not None and guesses == self.guesses:
+            return
+        self.guesses = guesses
+        self.script = write(self.program, guesses, lambda names, body: self._ends(guesses, names, body))
+        made = self.script
+        widths = {one.name: one.width for one in made.constants} | {RESULT: made.widths.off}
+        if guesses.readings is not None:
+            widths = {name: width for name, width in widths.items() if not name.startswith("|reading of ")}
+        self._session = Session.reading(made.vocabulary, made.text, widths, RESULT, self.left)
+
+    def _ends(self, guesses: Guesses, names: Names, body: Body) -> Mapping[Start, set[End]]:
+        """Return what may come of a body in which dancers part, by where it begins."""
+        if body.key not in self._probed:
+            widths = widths_of(names)
+            text = "\n".join(opening(self.program, names, guesses, widths))
+            self._probed[body.key], self.left = ends(text, widths, body, self.left)
+        return self._probed[body.key]
+
+    @property
+    def stated(self) -> Script:
+        """The script."""
+        assert self.script is not None
+        return self.script
+
+    @property
+    def session(self) -> Session:
+        """The script as z3 has read it."""
+        assert self._session is not None
+        return self._session
+
+    def ask(self, *conditions: Any) -> Any:
+        """Ask; what it costs is taken from the budget."""
+        try:
+            return self.session.ask(*conditions)
+        finally:
+            self.left = self.session.left
+
+    def bits(self, claims: Iterable[str]) -> list[int]:
+        """Return the bits of claims."""
+        wanted = set(claims)
+        return [bit for bit, owner in enumerate(self.stated.owners) if owner and owner in wanted]
+
+    def anything(self) -> bool:
+        """Ask the one question: is any sentence false, or what was guessed?"""
+        real = [bit for name, bit in self.stated.bits.items() if not name.startswith("|a pass begins on ")]
+        return bool(real) and self.ask(self.session.bits(real)) is not None
+
+    # -- what is guessed ---------------------------------------------------------------------------------------------
+
+    def settle(self) -> None:
+        """Let z3 show what was guessed wrongly, the sets from the least on, until it refuses nothing that is guessed."""
+        apart, _ = self._refused()
+        self.state(evolve(self.guesses, again=frozenset(), begun=frozenset(), apart=self.guesses.apart | apart))
+        while True:
+            if self.stated.endless is not None and self.stated.endless.fields:
+                self.state(evolve(self.guesses, again=self._again()))
+            if self.program.walls is not None:
+                self.state(evolve(self.guesses, begun=self.begun()))
+            apart, closed = self._refused()
+            if not apart:
+                assert closed, "z3 refuses a set that it has shown itself"
+                return
+            self.state(evolve(self.guesses, apart=self.guesses.apart | apart))
+
+    def _refused(self) -> tuple[frozenset[object], bool]:
+        """Return the bodies after which dancers differ, though it was guessed that they don't, and whether all sets hold."""
+        alike = {self.stated.bits[name]: key for name, key in self.stated.alike.items()}
+        guessed = {bit for bit, owner in enumerate(self.stated.owners) if not owner}
+        found: set[object] = set()
+        closed = True
+        while guessed:
+            values = self.ask(self.session.bits(guessed))
+            if values is None:
+                break
+            off = {bit for bit in guessed if values[RESULT] >> bit & 1}
+            found |= {alike[bit] for bit in off if bit in alike}
+            closed = closed and off <= set(alike)
+            guessed -= off
+        return frozenset(found), closed
+
+    def _again(self) -> frozenset[Stand]:
+        """Return the stands with which what goes on for ever can begin, grown from none."""
+        endless, session = self.stated.endless, self.session
+        assert endless is not None
+        came, went = quoted("came"), quoted("went")
+        found: dict[int, Any] = {}
+        while len(found) <= MOST_STANDS:
+            shows = came
+            values = self.ask(*(session.unlike([session.equal(came, value)]) for value in found))
+            if values is None and found:
+                shows = went
+                stays = (session.unlike([session.equal(went, value)]) for value in found)
+                values = self.ask(session.one_of(list(found.values())), *stays)
+            if values is None:
+                return frozenset(endless.stand(value) for value in found)
+            value = values[shows]
+            parts = zip(endless.fields, endless.stand(value), strict=True)
+            found[value] = session.all_of([session.equal(part.constant, of) for part, of in parts])
+        raise BudgetSpent("too many stands")
+
+    def begun(self, *given: Any) -> frozenset[int]:
+        """Return the weights with which whole passes can begin, grown from none."""
+        session = self.session
+        found = set() if self.stated.laps else {1 - self.program.lead}
+        while self.stated.laps:
+            values = self.ask(*given, session.bits(set(range(3)) - found, quoted("begins")))
+            if values is None:
+                break
+            found |= {foot for foot in range(3) if values[quoted("begins")] >> foot & 1}
+        while found:
+            inside = session.one_of([session.equal(FIRST_WEIGHT, foot) for foot in found])
+            values = self.ask(*given, inside, *(session.unlike([session.equal(quoted("ends"), foot)]) for foot in found))
+            if values is None:
+                break
+            found.add(values[quoted("ends")])
+        return frozenset(found)
+
+    # -- verdicts ----------------------------------------------------------------------------------------------------
+
+    def judge(self) -> None:
+        """Ask about the claims one by one, those about walls last."""
+        walls = {self.program.walls.claim.id} if self.program.walls else set()
+        pending = [owner for owner in dict.fromkeys(self.stated.owners) if owner in self.stated.claimed - walls]
+        fillings = self._fillings() if has_blanks(self.program) else None
+        agreed = self._filled(fillings, pending) if fillings else self._plainly(pending)
+        if self.program.walls is None:
+            return
+        wanted = {check.claim.id for check in ordered(self.program.walls.body)}
+        refuted = {claim for claim, verdict in self.verdicts.items() if verdict is Verdict.REFUTED}
+        self.state(evolve(self.guesses, refuted=frozenset(wanted & refuted)))
+        if fillings:
+            self._walls_filled(self._fillings(), agreed)
+        else:
+            (claim,) = walls
+            off = self.ask(self.session.bits(self.bits(walls)))
+            self.verdicts[claim] = Verdict.PROVED if off is None else Verdict.REFUTED
+
+    def _plainly(self, pending: Sequence[str]) -> list[str]:
+        """Judge claims of a program without blanks."""
+        owners = self.stated.owners
+        while left := self.bits(claim for claim in pending if claim not in self.verdicts):
+            values = self.ask(self.session.bits(left))
+            if values is None:
+                break
+            self.verdicts |= {owners[bit]: Verdict.REFUTED for bit in left if values[RESULT] >> bit & 1}
+        self.verdicts |= {claim: Verdict.PROVED for claim in pending if claim not in self.verdicts}
+        return []
+
+    def _fillings(self) -> Fillings:
+        names = {role: [one.name for one in self.stated.constants if one.role == role] for role in ("blank", "pick")}
+        return Fillings(self.session, names["blank"], names["pick"])
+
+    def _filled(self, fillings: Fillings, pending: Sequence[str]) -> list[str]:
+        """Judge claims in the order of the dance over the fillings that are left; return those that only some let hold."""
+        agreed: list[str] = []
+        for number, claim in enumerate(pending):
+            if fillings.find(self.bits(agreed), self.bits(pending[number:])) is None:
+                self.verdicts |= dict.fromkeys(pending[number:], Verdict.PROVED)
+                break
+            if fillings.find(self.bits(agreed), self.bits([claim])) is None:
+                self.verdicts[claim] = Verdict.PROVED
+            elif fillings.find(self.bits([*agreed, claim])) is None:
+                self.verdicts[claim] = Verdict.REFUTED
+            else:
+                self.verdicts[claim], self.reasons[claim] = Verdict.UNDECIDED, "blank"
+                agreed.append(claim)
+        return agreed
+
+    def _walls_filled(self, fillings: Fillings, agreed: Sequence[str]) -> None:
+        """Judge the claim about walls, filling by filling, since the weights with which passes begin hang on these."""
+        assert self.program.walls is not None
+        claim, hold = self.program.walls.claim.id, self.bits(agreed)
+        bits = self.bits([claim])
+        if fillings.find(hold, bits) is None:
+            self.verdicts[claim] = Verdict.PROVED
+            return
+        seen: dict[Filling, bool] = {}
+        while len(seen) < MOST_SAMPLES and len(set(seen.values())) < 2:
+            filling = fillings.find(hold, but=seen)
+            if filling is None:
+                self.verdicts[claim] = Verdict.REFUTED if True in seen.values() else Verdict.PROVED
+                return
+            seen[filling] = self._walls_fail(fillings.fits(filling), bits)
+        if len(set(seen.values())) == 2:
+            self.verdicts[claim], self.reasons[claim] = Verdict.UNDECIDED, "blank"
+
+    def _walls_fail(self, filled: Sequence[Any], bits: Sequence[int]) -> bool:
+        session, begun = self.session, self.begun(*filled)
+        inside = [
+            session.one_of([session.equal(name, foot) for foot in begun]) for name in (FIRST_WEIGHT, SECOND_WEIGHT)
+        ]
+        return self.ask(*filled, *inside, session.bits(bits)) is not None
+
+
+def _asked(program: Program, budget: int | None, guess: Iterable[Stand] | None) -> Inquiry:
+    """Return the inquiry into a program, as far as its budget goes."""
+    start = int(program.lead.other)
+    again = {(start,)} if guess is None else {tuple(map(int, stand)) for stand in guess}
+    inquiry = Inquiry(program, BUDGET if budget is None else budget, Guesses(again=frozenset(again), begun=frozenset({start})))
+    try:
+        _inquire(inquiry)
+        if program.words and inquiry.verdicts == {}:
+            _by_readings(inquiry)
+    except (TooLarge, BudgetSpent):
+        pass
+    return inquiry
+
+
+def _inquire(inquiry: Inquiry) -> None:
+    """Decide what can be; nothing where it has to be gone through the readings one by one."""
+    program = inquiry.program
+    inquiry.state(inquiry.guesses)
+    if not inquiry.anything():
+        inquiry.verdicts = dict.fromkeys(inquiry.stated.claimed, Verdict.PROVED)
+        return
+    inquiry.settle()
+    if inquiry.stated.tables and has_blanks(program):
+        raise BudgetSpent("what dancers may come to in a long repeat hangs on what fills the blanks")
+    hangs = inquiry.stated.tables or inquiry.stated.endless or program.walls or has_blanks(program)
+    if not (program.words and hangs and inquiry.guesses.readings is None):
+        inquiry.judge()
+
+
+def _by_readings(inquiry: Inquiry) -> None:
+    """Decide under each assignment of readings; the worst verdict counts.  Those that nobody can mean prove everything."""
+    counts = [len(word.labels) for word in inquiry.program.words]
+    if prod(counts) > MOST_ASSIGNMENTS:
+        raise BudgetSpent("too many assignments of readings to go through")
+    outcomes: list[dict[str, Outcome]] = []
+    for readings in product(*map(range, counts)):
+        one = Inquiry(inquiry.program, inquiry.left, evolve(inquiry.guesses, readings=readings, refuted=frozenset()))
+        try:
+            _inquire(one)
+        except BudgetSpent:
+            pass
+        inquiry.left = one.left
+        outcomes.append({claim: one.outcome(claim) for claim in inquiry.stated.claimed})
+    for claim in inquiry.stated.claimed:
+        worst = max((one[claim] for one in outcomes), key=lambda outcome: outcome.verdict)
+        inquiry.verdicts[claim], inquiry.reasons[claim] = worst.verdict, worst.reason

@@ -1,0 +1,58 @@
+"""What fills the blanks: fillings are proposed, attacked by a dancer, and each dancer is kept against all later ones."""
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from attrs import define, field
+
+from stepcheck.proof.solving import BudgetSpent, Session
+
+MOST_PROPOSED = 400
+
+Filling = tuple[int, ...]
+
+
+@define
+class Fillings:
+    """The fillings of the blanks of one script.
+
+    `blanks` and `picks` are its constants by name; `left` is how many more fillings may be proposed.
+    """
+
+    session: Session
+    blanks: Sequence[str]
+    picks: Sequence[str]
+    left: int = MOST_PROPOSED
+    _dances: list[Any] = field(factory=list)
+
+    def fits(self, filling: Filling) -> list[Any]:
+        """Return the conditions that the blanks are filled so."""
+        return [self.session.equal(name, value) for name, value in zip(self.blanks, filling, strict=True)]
+
+    def find(self, hold: Iterable[int], fail: Iterable[int] = (), but: Iterable[Filling] = ()) -> Filling | None:
+        """Return a filling with which the sentences `hold` hold in every dance, and one of `fail` fails in some dance.
+
+        Args:
+            hold: bits of sentences.
+            fail: bits of sentences; none if nothing has to fail.
+            but: fillings that are not wanted.
+
+        Raises:
+            BudgetSpent: too much was tried.
+        """
+        session, hold, fail = self.session, tuple(hold), tuple(fail)
+        wanted = [session.bits(fail)] if fail else []
+        wanted += [session.unlike(self.fits(filling)) for filling in but]
+        while True:
+            if not self.left:
+                raise BudgetSpent("too many fillings")
+            self.left -= 1
+            kept = [session.clear(dance, hold) for dance in self._dances] if hold else []
+            values = session.ask(*wanted, *kept)
+            if values is None:
+                return None
+            filling = tuple(values[name] for name in self.blanks)
+            attack = session.ask(*self.fits(filling), session.bits(hold)) if hold else None
+            if attack is None:
+                return filling
+            self._dances.append(session.danced({name: attack[name] for name in self.picks}))

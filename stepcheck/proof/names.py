@@ -1,0 +1,143 @@
+"""The names of a script: values in the words of the sheet, a bit for each sentence, constants that are free."""
+
+from collections.abc import Callable, Sequence
+
+from attrs import define, field, frozen
+
+from stepcheck.model.dance import EIGHTHS, TICKS, Foot, Weight
+
+FEET = ("left", "right", "both")
+CLOCK = ("12:00", "1:30", "3:00", "4:30", "6:00", "7:30", "9:00", "10:30")
+MOST_TEXT = 4_000_000  # characters
+MOST_FIGURES = 200_000  # with every definition written out where it is used
+
+
+class TooLarge(Exception):
+    """The dance cannot be stated in a text of reasonable size."""
+
+
+def quoted(text: str) -> str:
+    """Return a text as a symbol."""
+    return "|" + " ".join(text.replace("|", " or ").replace("\\", "/").split()) + "|"
+
+
+def foot_name(weight: Weight | Foot) -> str:
+    """Return the name of a foot, or of both."""
+    return FEET[weight]
+
+
+def literal(value: int, width: int) -> str:
+    """Return a number as a word of bits."""
+    return f"(_ bv{value} {width})"
+
+
+def chosen(condition: Callable[[int], str], terms: Sequence[str]) -> str:
+    """Return the first term whose condition holds, the last one if none does."""
+    text = terms[-1]
+    for number in range(len(terms) - 2, -1, -1):
+        text = f"(ite {condition(number)} {terms[number]} {text})"
+    return text
+
+
+def joined(operator: str, terms: Sequence[str], empty: str = "") -> str:
+    """Return terms joined two by two by an operator."""
+    if not terms:
+        return empty
+    text = terms[0]
+    for term in terms[1:]:
+        text = f"({operator} {text} {term})"
+    return text
+
+
+@frozen
+class Constant:
+    """A constant that is free: its bits, and what it stands for: "pick", "blank", "reading" or "seen"."""
+
+    name: str
+    width: int
+    role: str
+
+
+@define
+class Names:
+    """What a script defines and declares, in the order in which it is first named.
+
+    `bits` are the sentences and what is guessed, `owners` the claim of each bit, empty where it is a guess.
+    """
+
+    turn_width: int
+    beats_width: int
+    lines: list[str] = field(factory=list)
+    constants: dict[str, Constant] = field(factory=dict)
+    bits: dict[str, int] = field(factory=dict)
+    owners: list[str] = field(factory=list)
+    values: dict[str, str] = field(factory=dict)
+    figures: int = 0
+    _used: dict[str, int] = field(factory=dict)
+    _length: int = 0
+
+    def say(self, text: str, figures: int = 0) -> None:
+        """Add lines, which stand for so many figures.
+
+        Raises:
+            TooLarge: it becomes too much.
+        """
+        self.lines.append(text)
+        self._length += len(text)
+        self.figures += figures
+        if self._length > MOST_TEXT or self.figures > MOST_FIGURES:
+            raise TooLarge
+
+    def fresh(self, text: str) -> str:
+        """Return a symbol that nothing else has."""
+        number = self._used[text] = self._used.get(text, 0) + 1
+        return quoted(text if number == 1 else f"{text} #{number}")
+
+    def bit(self, text: str, claim: str = "") -> str:
+        """Return the name of the bit that says that a sentence, or what is guessed, is false."""
+        name = quoted(text)
+        if name in self.bits and self.owners[self.bits[name]] != claim:
+            name = quoted(f"{text} ({claim})")
+        if name not in self.bits:
+            self.bits[name] = len(self.owners)
+            self.owners.append(claim)
+        return name
+
+    def constant(self, text: str, width: int, role: str) -> str:
+        """Return the name of a free constant."""
+        name = quoted(text)
+        self.constants.setdefault(name, Constant(name, width, role))
+        return name
+
+    def pick(self, text: str, width: int) -> str:
+        """Return the name of a constant that a dancer picks, one for this place only."""
+        name = self.fresh(text)
+        self.constants[name] = Constant(name, width, "pick")
+        return name
+
+    def _value(self, text: str, sort: str, term: str) -> str:
+        name = quoted(text)
+        self.values.setdefault(name, f"(define-fun {name} () {sort} {term})")
+        return name
+
+    def beats(self, ticks: int) -> str:
+        """Return the name of a time."""
+        whole, rest = divmod(ticks, TICKS)
+        return self._value(f"{whole} beats" + (f" {rest}/{TICKS}" if rest else ""), "Beats", literal(ticks, self.beats_width))
+
+    def turn(self, eighths: int) -> str:
+        """Return the name of a turn."""
+        if not eighths:
+            return self._value("no turn", "Turn", literal(0, self.turn_width))
+        side, size = ("right", eighths) if eighths > 0 else ("left", -eighths)
+        term = literal(size, self.turn_width)
+        name = f"{size}/8 {side}" if size % 2 else f"{size // 2}/4 {side}"
+        return self._value(name, "Turn", term if eighths > 0 else f"(bvneg {term})")
+
+    def wall(self, facing: int) -> str:
+        """Return the name of a facing."""
+        return self._value(CLOCK[facing % EIGHTHS], "Eighths", f"#b{facing % EIGHTHS:03b}")
+
+    def option(self, text: str, number: int, width: int) -> str:
+        """Return the name of a reading."""
+        return self._value(text, f"(_ BitVec {width})", literal(number, width))

@@ -1,0 +1,129 @@
+"""The vocabulary in which a dance is stated: what a dancer is, what movements and claims do to one.
+
+It is the same for every sheet, but for the widths.
+"""
+
+from attrs import frozen
+
+_TEXT = """\
+; Does every sentence of this sheet hold in every dance that it allows?  unsat: yes.
+;
+; A dancer is one word of bits: where her weight is, how far she has turned and how long she has danced since her frame
+; began (a part, each time it is danced; else the dance), and which sentences of the sheet have been false on her way.
+; What she dances is a function from dancer to dancer.  Names in bars are words of the sheet; a number before them is a line.
+(set-logic QF_BV)
+(define-sort Weight () (_ BitVec 2))
+(define-sort Eighths () (_ BitVec 3)) ; a facing, clockwise from the front
+(define-sort Turn () (_ BitVec {turn})) ; signed eighths, left negative
+(define-sort Beats () (_ BitVec {beats})) ; ticks, 12 a beat
+(define-sort Off () (_ BitVec {off})) ; sentences, a bit each
+(define-sort Dancer () (_ BitVec {dancer}))
+(define-fun left () Weight #b00)
+(define-fun right () Weight #b01)
+(define-fun both () Weight #b10)
+(define-fun none () Off (_ bv0 {off}))
+(define-fun weight ((d Dancer)) Weight ((_ extract {weight_high} {weight_low}) d))
+(define-fun loose ((d Dancer)) (_ BitVec 1) ((_ extract {loose} {loose}) d)) ; her turn is known up to whole turns only
+(define-fun turn ((d Dancer)) Turn ((_ extract {turn_high} {turn_low}) d))
+(define-fun beats ((d Dancer)) Beats ((_ extract {beats_high} {beats_low}) d))
+(define-fun off ((d Dancer)) Off ((_ extract {off_high} 0) d))
+(define-fun dancer ((w Weight) (l (_ BitVec 1)) (t Turn) (b Beats) (o Off)) Dancer (concat w l t b o))
+(define-fun of-turn ((t Turn)) Eighths ((_ extract 2 0) t))
+(define-fun facing ((d Dancer)) Eighths (of-turn (turn d))) ; since her frame began
+(define-fun as-turn ((e Eighths)) Turn ((_ zero_extend {turn_rest}) e))
+(define-fun other ((foot Weight)) Weight (bvxor foot #b01))
+; -- what a movement does to the weight w; lead is the foot that leads the figure
+(define-fun free-foot-lands ((lead Weight) (w Weight)) Weight (ite (= w both) lead (other w)))
+(define-fun free-foot-plays ((lead Weight) (w Weight)) Weight (ite (= w both) (other lead) w))
+(define-fun supporting-foot ((lead Weight) (w Weight)) Weight (ite (= w both) lead w))
+(define-fun this-foot-lands ((foot Weight) (w Weight)) Weight foot)
+(define-fun this-foot-plays ((foot Weight) (w Weight)) Weight (ite (= w both) (other foot) w))
+(define-fun both-feet-land ((lead Weight) (w Weight)) Weight both)
+(define-fun weight-stays ((lead Weight) (w Weight)) Weight w)
+(define-fun as-led ((lead Weight) (own Weight) (foot Weight)) Weight (ite (= lead own) foot (other foot))) ; or its mirror image
+; -- what a figure adds
+(define-fun on ((w Weight) (d Dancer)) Dancer (dancer w (loose d) (turn d) (beats d) (off d)))
+(define-fun at ((b Beats) (d Dancer)) Dancer (dancer (weight d) (loose d) (turn d) b (off d)))
+(define-fun lasts ((b Beats) (d Dancer)) Dancer (at (bvadd (beats d) b) d))
+(define-fun exactly ((t Turn) (d Dancer)) Dancer (dancer (weight d) #b0 t (beats d) (off d)))
+(define-fun loosely ((e Eighths) (d Dancer)) Dancer (dancer (weight d) #b1 (as-turn e) (beats d) (off d)))
+(define-fun turns ((t Turn) (d Dancer)) Dancer (dancer (weight d) (loose d) (bvadd (turn d) t) (beats d) (off d)))
+(define-fun own-turn ((own Weight) (t Turn) (before Dancer) (d Dancer)) Dancer
+  (turns (ite (= (weight before) own) (bvneg t) t) d)) ; with the weight on its own lead, the other foot leads
+(define-fun leads ((left? (_ BitVec 1)) (d Dancer)) Dancer ; from both feet a dancer picks the foot that leads
+  (ite (= (weight d) both) (on (ite (= left? #b1) right left) d) d))
+(define-fun faces-anew ((e Eighths) (d Dancer)) Dancer (loosely (bvadd (facing d) e) d))
+; -- frames
+(define-fun standing ((w Weight) (e Eighths)) Dancer (dancer w #b0 (as-turn e) (_ bv0 {beats}) none))
+(define-fun fresh ((w Weight)) Dancer (standing w #b000))
+(define-fun enter ((d Dancer)) Dancer (fresh (weight d)))
+(define-fun then ((d Dancer) (e Dancer)) Dancer ; e, who began afresh where d stood
+  (dancer (weight e) (bvor (loose d) (loose e)) (bvadd (turn d) (turn e)) (bvadd (beats d) (beats e)) (bvor (off d) (off e))))
+(define-fun since ((e Eighths) (d Dancer)) Dancer (turns (bvneg (as-turn e)) d))
+(define-fun from-zero ((d Dancer)) Dancer (at (_ bv0 {beats}) d))
+(define-fun timed ((d Dancer) (e Dancer)) Dancer (lasts (beats d) e)) ; e, whose clock began at zero where d stood
+(define-fun also ((d Dancer) (e Dancer)) Dancer ; d, and what is false on e's way
+  (dancer (weight d) (loose d) (turn d) (beats d) (bvor (off d) (off e))))
+; -- sentences: judged on the dancer who came, and then taken as true of d
+(define-fun noted ((claim Off) (holds Bool) (d Dancer)) Dancer
+  (dancer (weight d) (loose d) (turn d) (beats d) (ite holds (off d) (bvor (off d) claim))))
+(define-fun claim-lead ((claim Off) (foot Weight) (came Dancer) (d Dancer)) Dancer
+  (noted claim (not (= (weight came) foot)) (on (other foot) d)))
+(define-fun claim-foot ((claim Off) (foot Weight) (came Dancer) (d Dancer)) Dancer
+  (noted claim (= (weight came) (other foot)) (on (other foot) d)))
+(define-fun claim-both ((claim Off) (came Dancer) (d Dancer)) Dancer (noted claim (= (weight came) both) (on both d)))
+(define-fun faces ((front Eighths) (e Eighths) (d Dancer)) Bool (= (bvadd front (facing d)) e))
+(define-fun claim-facing ((claim Off) (front Eighths) (e Eighths) (came Dancer) (d Dancer)) Dancer
+  (noted claim (faces front e came) (ite (faces front e d) d (loosely (bvsub e front) d))))
+(define-fun claim-beats ((claim Off) (b Beats) (came Dancer) (d Dancer)) Dancer (noted claim (= (beats came) b) (at b d)))
+(define-fun turned ((t Turn) (d Dancer)) Bool (ite (= (loose d) #b1) (= (facing d) (of-turn t)) (= (turn d) t)))
+(define-fun claim-turn ((claim Off) (t Turn) (came Dancer) (d Dancer)) Dancer (noted claim (turned t came) (exactly t d)))
+(define-fun turned-either-way ((t Turn) (d Dancer)) Bool (or (turned t d) (turned (bvneg t) d)))
+(define-fun claim-turn-either-way ((claim Off) (t Turn) (came Dancer) (d Dancer)) Dancer
+  (noted claim (turned-either-way t came) (ite (turned-either-way t d) d (exactly t d))))
+(define-fun as-long ((claim Off) (first Dancer) (d Dancer)) Dancer ; alternatives last as long as the first
+  (noted claim (= (beats d) (beats first)) (at (beats first) d)))
+(define-fun alike ((claim Off) (d Dancer) (e Dancer)) Dancer ; both end alike; then what is false on either's way
+  (noted claim (and (= (weight d) (weight e)) (= (loose d) (loose e)) (= (turn d) (turn e)) (= (beats d) (beats e))) (also d e)))
+(define-fun lasting ((shortest Beats) (longest Beats) (d Dancer)) Bool (and (bvule shortest (beats d)) (bvule (beats d) longest)))
+(define-fun comes ((w Weight) (least Turn) (greatest Turn) (shortest Beats) (longest Beats) (d Dancer)) Bool
+  (and (= (weight d) w) (= (loose d) #b0) (= (facing d) (of-turn least)) (bvsle least (turn d)) (bvsle (turn d) greatest)
+    (lasting shortest longest d)))
+(define-fun comes-loosely ((w Weight) (e Eighths) (shortest Beats) (longest Beats) (d Dancer)) Bool
+  (and (= (weight d) w) (= (loose d) #b1) (= (facing d) e) (lasting shortest longest d)))
+(define-fun later ((a Beats) (b Beats)) Beats (ite (bvult a b) b a))
+"""
+
+
+@frozen
+class Widths:
+    """The bits of a turn, of a time and of the sentences.
+
+    None of the sums of a script may overflow; they are rounded up, so that few vocabularies serve all sheets.
+    """
+
+    turn: int
+    beats: int
+    off: int
+
+    @classmethod
+    def holding(cls, eighths: int, ticks: int, sentences: int) -> "Widths":
+        """Return widths for turns of so many eighths to either side, so many ticks, and so many sentences."""
+        turn, beats = eighths.bit_length() + 1, max(1, ticks.bit_length())
+        return cls(*(-(-need // step) * step for need, step in ((max(4, turn), 4), (beats, 4), (max(1, sentences), 16))))
+
+    @property
+    def dancer(self) -> int:
+        """The bits of a dancer."""
+        return 3 + self.turn + self.beats + self.off
+
+
+def prelude(widths: Widths) -> str:
+    """Return the vocabulary in SMT-LIB 2."""
+    turn, beats, off = widths.turn, widths.beats, widths.off
+    places = {
+        "off_high": off - 1, "beats_low": off, "beats_high": off + beats - 1, "turn_low": off + beats,
+        "turn_high": off + beats + turn - 1, "loose": off + beats + turn, "weight_low": off + beats + turn + 1,
+        "weight_high": off + beats + turn + 2, "turn_rest": turn - 3,
+    }  # fmt: skip
+    return _TEXT.format(turn=turn, beats=beats, off=off, dancer=widths.dancer, **places)

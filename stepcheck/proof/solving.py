@@ -1,0 +1,242 @@
+"""z3, kept in one place: text in, a verdict and the values of constants out.
+
+One context a thread, made on demand and never shared; a fresh solver a question; budgets in z3's own units of work
+(`rlimit`), which are the same on every machine for one build of z3.
+"""
+
+import threading
+from collections.abc import Iterable, Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from attrs import define, field, frozen
+
+from stepcheck.model.source import StepcheckError
+
+if TYPE_CHECKING:
+    import z3
+
+LOGIC = "QF_BV"
+FINITE = "QF_FD"  # z3's own name for problems where every constant has few values: the same text, another way to solve it
+BUDGET = 50_000_000
+MOST_REWRITTEN = 100_000  # steps of z3's rewriter, before a solver is asked
+MOST_READERS = 16
+
+_HERE = threading.local()
+
+
+class BudgetSpent(StepcheckError):
+    """A question was not decided within its budget."""
+
+
+def version() -> str:
+    """Return the version of z3."""
+    import z3
+
+    return str(z3.get_version_string())
+
+
+def context() -> "z3.Context":
+    """Return this thread's context."""
+    import z3
+
+    if not hasattr(_HERE, "context"):
+        _HERE.context = z3.Context()
+        _HERE.readers = {}
+    return _HERE.context
+
+
+def _assertions(vocabulary: str, text: str) -> "list[z3.BoolRef]":
+    """Return the assertions of an SMT-LIB 2 text that begins with a vocabulary.
+
+    One reader a vocabulary and thread, which has it already; what a text says is in a scope of its own, which is left before
+    the next is read.
+
+    Raises:
+        z3.Z3Exception: it is no such text; the reader is then given up.
+    """
+    import z3
+
+    here = context()
+    reader = _HERE.readers.pop(vocabulary, None)
+    if reader is None:
+        reader = z3.ParserContext(here)
+        reader.from_string(f"{vocabulary}\n(push 1)")
+    read = list(reader.from_string(f"(pop 1)\n(push 1)\n{text}"))
+    _HERE.readers[vocabulary] = reader
+    if len(_HERE.readers) > MOST_READERS:
+        del _HERE.readers[next(iter(_HERE.readers))]
+    return read
+
+
+def _all(read: "Sequence[z3.BoolRef]") -> "z3.BoolRef":
+    """Return one assertion for all: one is added much faster than many."""
+    import z3
+
+    return z3.And(list(read)) if read else z3.BoolVal(True, context())
+
+
+def _solver(budget: int, logic: str = LOGIC) -> "z3.Solver":
+    import z3
+
+    # z3.SolverFor would make the context that all threads share, just to name the logic.
+    here = context()
+    handle = z3.Z3_mk_solver_for_logic(here.ref(), z3.to_symbol(logic, here))
+    solver = z3.Solver(handle, here)
+    solver.set("rlimit", budget)
+    return solver
+
+
+def _satisfiable(solver: "z3.Solver") -> bool:
+    """Decide, or raise: `unknown` is never an answer.
+
+    Raises:
+        KeyboardInterrupt: the user stopped z3, which only says so in its reason.
+        BudgetSpent: z3 gave up.
+    """
+    verdict = str(solver.check())
+    if verdict == "unknown":
+        reason = solver.reason_unknown()
+        if "interrupted from keyboard" in reason:
+            raise KeyboardInterrupt
+        raise BudgetSpent(f"not decided within the budget ({reason})")
+    return verdict == "sat"
+
+
+def satisfiable(text: str, budget: int = BUDGET, logic: str = LOGIC) -> bool:
+    """Whether the assertions of an SMT-LIB 2 text, which sets no logic, can all be true.
+
+    What z3 rewrites to false needs no solver, which takes ten times as long to begin as the rewriting.
+
+    Raises:
+        BudgetSpent: not decided within the budget.
+        KeyboardInterrupt: stopped by the user.
+    """
+    import z3
+
+    assertion = _all(_assertions("", text))
+    try:
+        if z3.is_false(z3.simplify(assertion, max_steps=min(budget, MOST_REWRITTEN))):
+            return False
+    except z3.Z3Exception:
+        pass  # there are more steps to it
+    solver = _solver(budget, logic)
+    solver.add(assertion)
+    return _satisfiable(solver)
+
+
+@frozen
+class Values:
+    """The values of constants in one model."""
+
+    model: Any
+    constants: Mapping[str, Any]
+
+    def __getitem__(self, name: str) -> int:
+        """Return the value of a constant."""
+        value: int = self.model.eval(self.constants[name], model_completion=True).as_long()
+        return value
+
+
+@define
+class Session:
+    """A text about which questions are asked, each with a solver of its own; `left` is the budget for all of them.
+
+    `constants` are z3's terms for its constants, `result` the one word of bits that questions are about.
+    """
+
+    left: int
+    constants: dict[str, Any]
+    result: Any
+    _given: Any
+    term: Any = field(default=None)
+
+    @classmethod
+    def reading(cls, vocabulary: str, text: str, widths: Mapping[str, int], result: str, budget: int) -> "Session":
+        """Read a text; `widths` are the bits of its constants, by their symbols."""
+        import z3
+
+        here = context()
+        read = _assertions(vocabulary, text)
+        constants = {name: z3.BitVec(name.strip("|"), width, here) for name, width in widths.items()}
+        word = constants[result]
+        term = next((one.arg(1) for one in read if z3.is_eq(one) and one.arg(0).eq(word)), None)
+        return cls(budget, constants, word, _all(read), term)
+
+    def bits(self, numbers: Iterable[int], name: str = "") -> "z3.BoolRef":
+        """Return that one of the bits of the result, or of a constant, is set."""
+        return self.unlike([self.clear(self.constants[name] if name else self.result, numbers)])
+
+    def equal(self, name: str, value: int) -> "z3.BoolRef":
+        """Return that a constant has a value."""
+        return self.constants[name] == value
+
+    def part(self, name: str, high: int, low: int) -> Any:
+        """Return some bits of a constant."""
+        import z3
+
+        return z3.Extract(high, low, self.constants[name])
+
+    def within(self, word: Any, least: int, greatest: int) -> "z3.BoolRef":
+        """Return that a word of bits lies between two numbers; it is signed where the first of them is below zero."""
+        import z3
+
+        low, high = (z3.BitVecVal(value, word.size(), context()) for value in (least, greatest))
+        if least == greatest:
+            return word == low
+        return z3.And(low <= word, word <= high) if least < 0 else z3.And(z3.UGE(word, low), z3.ULE(word, high))
+
+    def all_of(self, conditions: "Sequence[z3.BoolRef]") -> "z3.BoolRef":
+        """Return that all of the conditions hold."""
+        return _all(conditions)
+
+    def unlike(self, conditions: "Sequence[z3.BoolRef]") -> "z3.BoolRef":
+        """Return that not all of the conditions hold."""
+        import z3
+
+        return z3.Not(_all(conditions))
+
+    def one_of(self, conditions: "Sequence[z3.BoolRef]") -> "z3.BoolRef":
+        """Return that one of the conditions holds."""
+        import z3
+
+        return z3.Or(list(conditions)) if conditions else z3.BoolVal(False, context())
+
+    def danced(self, picks: Mapping[str, int]) -> Any:
+        """Return the result with constants put in."""
+        import z3
+
+        pairs = [
+            (self.constants[name], z3.BitVecVal(value, self.constants[name].size(), context()))
+            for name, value in picks.items()
+        ]
+        return z3.substitute(self.term, *pairs) if pairs else self.term
+
+    def clear(self, word: Any, numbers: Iterable[int]) -> "z3.BoolRef":
+        """Return that none of the bits of a word is set."""
+        import z3
+
+        mask = sum(1 << number for number in numbers)
+        return (word & z3.BitVecVal(mask, word.size(), context())) == z3.BitVecVal(0, word.size(), context())
+
+    def ask(self, *conditions: "z3.BoolRef") -> Values | None:
+        """Return values under which the text and every condition hold, or None if there are none.
+
+        Raises:
+            BudgetSpent: not decided within what is left of the budget.
+            KeyboardInterrupt: stopped by the user.
+        """
+        if self.left <= 0:
+            raise BudgetSpent("nothing is left of the budget")
+        solver = _solver(self.left, FINITE)
+        solver.add(self._given, *conditions)
+        found = _satisfiable(solver)
+        self.left -= _work(solver)
+        return Values(solver.model(), self.constants) if found else None
+
+
+def _work(solver: "z3.Solver") -> int:
+    """Return what a context has done so far, less what it had done when last asked."""
+    statistics = solver.statistics()
+    count = int(statistics.get_key_value("rlimit count")) if "rlimit count" in statistics.keys() else 0
+    before, _HERE.work = getattr(_HERE, "work", 0), count
+    return max(0, count - before)

@@ -1,0 +1,350 @@
+"""What a program means, by dancing all its dances: slow, plain, and written from `specs/meaning.md` alone.
+
+A filling of the blanks and an assignment of readings are fixed first; then every dance is danced, all at once as a set of
+states.
+"""
+
+from collections.abc import Iterator
+from itertools import product
+from typing import NamedTuple
+
+from stepcheck.model.dance import (
+    TICKS,
+    Actor,
+    Body,
+    Check,
+    Choice,
+    Foot,
+    Forever,
+    Gap,
+    Item,
+    Lap,
+    Last,
+    Pass,
+    Program,
+    Repeat,
+    Rest,
+    Step,
+    Test,
+    Timed,
+    Together,
+    Weight,
+)  # fmt: skip
+from stepcheck.model.outcome import Verdict
+
+LAPS = 30  # there are 24 pairs of weight and facing
+
+
+class Impossible(Exception):
+    """A figure cannot be danced under these readings."""
+
+
+class State(NamedTuple):
+    """One dancer in her frame; `front` is what the frame's facings are measured from."""
+
+    weight: int
+    turn: int = 0
+    loose: bool = False
+    clock: int = 0
+
+
+class Naive:
+    """All dances of a program under one assignment of readings and one filling of the blanks."""
+
+    def __init__(self, program: Program, readings: dict[str, int], filling: dict[object, int]) -> None:
+        self.program, self.readings, self.filling = program, readings, filling
+        self.order: list[str] = []
+        self.failed: set[str] = set()
+        self.steps_alone = False
+        self.unled: set[str] = set()
+        self.laps: set[int] = set()
+        self.spare = False
+
+    def step(self, step: Step, state: State) -> Iterator[State]:
+        figure = step.figure
+        version = figure.versions[self.readings.get(figure.name, figure.usual) if len(figure.versions) > 1 else figure.usual]
+        senses = [
+            a.movement.senses[self.readings.get(a.movement.name, a.movement.usual) if len(a.movement.senses) > 1 else a.movement.usual]
+            for a in version.actions
+        ]
+        moves = any(sense.actor in (Actor.FREE, Actor.SUPPORT) for sense in senses)
+        leads: list[int | None] = [1 - state.weight] if state.weight != Weight.BOTH else [0, 1] if moves else [None]
+        for chosen in leads:
+            lead = figure.lead if chosen is None else chosen
+            weight = state.weight if chosen is None else 1 - chosen
+            for action, sense in zip(version.actions, senses, strict=True):
+                foot = action.foot
+                if foot is not None and lead != figure.lead:
+                    foot = 1 - foot
+                both = weight == Weight.BOTH
+                if sense.actor is Actor.FREE:
+                    acting = foot if foot is not None else lead if both else 1 - weight
+                    if acting == weight:
+                        raise Impossible
+                    weight = acting if sense.lands else 1 - acting
+                elif sense.actor is Actor.SUPPORT:
+                    acting = foot if foot is not None else lead if both else weight
+                    if not both and acting != weight:
+                        raise Impossible
+                    weight = acting
+                elif sense.actor is Actor.BOTH and sense.lands:
+                    weight = Weight.BOTH
+            after = state._replace(weight=int(weight), clock=state.clock + version.length)
+            if step.blank:
+                yield after._replace(turn=after.turn + self.filling["turn", step.line, figure.name], loose=True)
+            else:
+                own = -version.turn if lead != figure.lead else version.turn
+                yield after._replace(turn=after.turn + (own if step.turn is None else step.turn))
+
+    def check(self, check: Check, came: set[State], front: int) -> None:
+        claim = check.claim.id
+        if not came:
+            return
+        bad = {state for state in came if not self.holds(check, state, front)}
+        if self.steps_alone:
+            self.unled |= {claim} if bad else set()
+            return
+        if claim not in self.order:
+            self.order.append(claim)
+        if bad:
+            self.failed.add(claim)
+
+    def value(self, check: Check) -> int | None:
+        if check.test is Test.LEAD and check.value is None:
+            return self.filling["foot", check.line, check.claim.text]
+        return check.value
+
+    def holds(self, check: Check, state: State, front: int) -> bool:
+        value = self.value(check)
+        match check.test:
+            case Test.LEAD:
+                return state.weight != value
+            case Test.FOOT:
+                return state.weight == 1 - value
+            case Test.BOTH:
+                return state.weight == Weight.BOTH
+            case Test.FACING:
+                return (front + state.turn) % 8 == value
+            case Test.CLOCK:
+                return state.clock == value
+            case Test.TURN:
+                return (state.turn - value) % 8 == 0 if state.loose else state.turn == value
+            case Test.EITHER:
+                return (state.turn - value) % 8 == 0 if state.loose else state.turn in (value, -value)
+
+    def taken(self, check: Check, state: State, front: int) -> State:
+        value = self.value(check)
+        match check.test:
+            case Test.LEAD | Test.FOOT:
+                return state._replace(weight=1 - value)
+            case Test.BOTH:
+                return state._replace(weight=int(Weight.BOTH))
+            case Test.CLOCK:
+                return state._replace(clock=value)
+            case Test.TURN:
+                return state._replace(turn=value, loose=False)
+        if self.holds(check, state, front):
+            return state
+        if check.test is Test.EITHER:
+            return state._replace(turn=value, loose=False)
+        return state._replace(turn=value - front, loose=True)
+
+    def body(self, body: Body, states: set[State], front: int) -> set[State]:
+        for item in body:
+            if states:
+                states = self.item(item, states, front)
+        return {state._replace(turn=state.turn % 8) if state.loose else state for state in states}
+
+    def item(self, item: Item, states: set[State], front: int) -> set[State]:
+        match item:
+            case Step():
+                return {after for state in states for after in self.step(item, state)}
+            case Rest():
+                return {state._replace(clock=state.clock + item.ticks) for state in states}
+            case Gap():
+                return {self.gap(item, state) for state in states}
+            case Check() | Together():
+                checks = item.checks if isinstance(item, Together) else (item,)
+                for check in checks:
+                    self.check(check, states, front)
+                for check in checks:
+                    states = {self.taken(check, state, front) for state in states}
+                return states
+            case Choice():
+                return set().union(*(self.choice(item, state, front) for state in states))
+            case Repeat():
+                times = self.filling["times", item.line, named(item.body)] + 1 if item.times is None else item.times
+                for _ in range(times):
+                    states = self.body(item.body, states, front)
+                return states
+            case Timed():
+                out = set()
+                for state in states:
+                    for after in self.body(item.body, {state._replace(clock=0)}, front):
+                        lasts = after.clock if item.lasts is None else item.lasts
+                        out.add(after._replace(clock=state.clock + lasts))
+                return out
+            case Pass():
+                out = set()
+                if item.lap:
+                    self.lap(states)
+                for weight in {state.weight for state in states}:
+                    ends = self.body(item.body, {State(weight)}, 0)
+                    for state in states:
+                        for end in ends if state.weight == weight else ():
+                            lasts = end.clock if item.lasts is None else item.lasts
+                            out.add(State(end.weight, state.turn + end.turn, state.loose or end.loose, state.clock + lasts))
+                return out
+            case Lap():
+                self.lap(states)
+                return self.body(item.body, states, front)
+            case Last():
+                self.body(item.body, states, front)
+                return states
+            case Forever():
+                for _ in range(LAPS):
+                    states = self.body(item.body, states, front)
+                return set()
+
+    def lap(self, states: set[State]) -> None:
+        if not self.steps_alone and not self.spare:
+            self.laps |= {state.weight for state in states}
+
+    def gap(self, gap: Gap, state: State) -> State:
+        def swapped(weight: int) -> int:
+            return weight if weight == Weight.BOTH or not gap.feet else 1 - weight
+
+        weight, turn = self.filling["gap", gap.line, swapped(state.weight)] % 3, self.filling["gap", gap.line, swapped(state.weight)] // 3
+        turn = -turn if gap.turns else turn
+        return State(swapped(weight), state.turn + turn, True, state.clock + gap.ticks)
+
+    def choice(self, choice: Choice, state: State, front: int) -> set[State]:
+        ends = [self.body(option, {state}, front) for option in choice.options]
+        if choice.claim is None:
+            return set().union(*ends)
+        first = {end.clock for end in ends[0]}
+        claim = choice.claim.id
+        if not self.steps_alone:
+            if claim not in self.order:
+                self.order.append(claim)
+            if any({end.clock} != first for option in ends for end in option):
+                self.failed.add(claim)
+        return {end._replace(clock=clock) for option in ends for end in option for clock in first}
+
+    def decide(self) -> tuple[set[str], list[str]]:
+        """Return the claims that fail in some dance, and those that are checked, in order."""
+        program = self.program
+        begin = 1 - program.lead
+        self.body(program.dance, {State(begin)}, program.facing)
+        self.spare = True
+        for spare in program.spares:
+            for weight in spare.weights:
+                self.body(spare.body, {State(int(weight))}, 0)
+        for one in program.lengths:
+            self.order.append(one.claim.id)
+            version = one.figure.versions[one.figure.usual]
+            if max((a.beat for a in version.actions), default=0) * TICKS != one.ticks:
+                self.failed.add(one.claim.id)
+        return self.failed, self.order
+
+    def walls(self, refuted: set[str]) -> bool:
+        """Whether the claim about walls fails; `refuted` are the claims refuted in the dance."""
+        walls, turns = self.program.walls, set()
+        self.steps_alone = True
+        waiting = list(self.laps) if has_laps(self.program.dance) else [1 - self.program.lead]
+        seen = set(waiting)
+        while waiting:
+            ends = self.body(walls.body, {State(waiting.pop())}, 0)
+            turns |= {end.turn % 8 for end in ends}
+            waiting += {end.weight for end in ends} - seen
+            seen |= {end.weight for end in ends}
+        order = {turn: next(n for n in range(1, 9) if n * turn % 8 == 0) for turn in range(8)}
+        return len({*turns}) != 1 or {order[turn] for turn in turns} != {walls.count} or bool(self.unled - refuted)
+
+
+def has_laps(body: Body) -> bool:
+    """Whether a lap is reached."""
+    for item in body:
+        if isinstance(item, Lap) or isinstance(item, Pass) and item.lap:
+            return True
+        inner = item.options if isinstance(item, Choice) else (getattr(item, "body", ()),)
+        if any(map(has_laps, inner)):
+            return True
+    return False
+
+
+def named(body: Body) -> str:
+    """Return what a repeat without a number repeats."""
+    for item in body:
+        if isinstance(item, Step):
+            return item.figure.name
+        if isinstance(item, Pass):
+            return item.part
+        if isinstance(item, Timed):
+            return named(item.body)
+    return "this"
+
+
+def blanks(body: Body) -> dict[object, int]:
+    """Return the blanks in a body, with how many values each has."""
+    found: dict[object, int] = {}
+    for item in body:
+        match item:
+            case Gap():
+                found |= {("gap", item.line, weight): 24 for weight in range(3)}
+            case Step(blank=True):
+                found["turn", item.line, item.figure.name] = 8
+            case Check(test=Test.LEAD, value=None):
+                found["foot", item.line, item.claim.text] = 2
+            case Repeat(times=None):
+                found["times", item.line, named(item.body)] = 64
+        for inner in item.options if isinstance(item, Choice) else (getattr(item, "body", getattr(item, "checks", ())),):
+            found |= blanks(inner)
+    return found
+
+
+def verdicts(program: Program, most: int = 10**9) -> dict[str, Verdict] | None:
+    """Return the verdict on every claim of a program, None where more than `most` fillings would have to be danced."""
+    bodies = [program.dance, *(spare.body for spare in program.spares), *([program.walls.body] if program.walls else [])]
+    holes: dict[object, int] = {}
+    for body in bodies:
+        holes |= blanks(body)
+    count = 1
+    for values in holes.values():
+        count *= values
+    if count > most:
+        return None
+    found: dict[str, set[Verdict]] = {}
+    for readings in product(*(range(len(word.labels)) for word in program.words)):
+        names = {word.key: reading for word, reading in zip(program.words, readings, strict=True)}
+        for claim, verdict in _under(program, names, holes).items():
+            found.setdefault(claim, set()).add(verdict)
+    return {claim.id: max(found.get(claim.id, {Verdict.VACUOUS})) for claim in program.claims}
+
+
+def _under(program: Program, readings: dict[str, int], holes: dict[object, int]) -> dict[str, Verdict]:
+    """Return the verdicts under one assignment of readings; none where nobody can mean it."""
+    runs = []
+    for values in product(*map(range, holes.values())):
+        run = Naive(program, readings, dict(zip(holes, values, strict=True)))
+        try:
+            runs.append((run, *run.decide()))
+            if program.walls:  # a figure of a pass may be impossible, too
+                run.walls(set())
+        except Impossible:
+            return {}
+    order = list(dict.fromkeys(claim for _, _, order in runs for claim in order))
+    order.sort(key=[claim for _, _, order in runs for claim in order].index)
+    left, out = list(runs), {}
+    for claim in order:
+        fails = [claim in failed for _, failed, _ in left]
+        out[claim] = Verdict.PROVED if not any(fails) else Verdict.REFUTED if all(fails) else Verdict.UNDECIDED
+        if out[claim] is Verdict.UNDECIDED:
+            left = [run for run, fail in zip(left, fails, strict=True) if not fail]
+    if program.walls:
+        refuted = {claim for claim, verdict in out.items() if verdict is Verdict.REFUTED}
+        fails = [run.walls(refuted) for run, _, _ in left]
+        out[program.walls.claim.id] = (
+            Verdict.PROVED if not any(fails) else Verdict.REFUTED if all(fails) else Verdict.UNDECIDED
+        )
+    return out
