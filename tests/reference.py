@@ -1,45 +1,92 @@
-"""What a program means, written straight from `specs/meaning.md` with nothing in mind but plainness.
+"""What a sheet means, claim by claim, from its syntax and nothing else.
 
-Every dance is danced, all at once as a set of states.  Slow, and shares no code with the engines.
+Every dance is danced: a set of dancers is carried through the sheet line by line, each repeat time by time, each filling
+of a blank and each reading in a world of its own.  Slow, and shares no code with what lays a sheet out or decides it.
+Lengths are in ticks (1/12 of a beat), turns and facings in eighths, clockwise.
 """
 
+from collections.abc import Callable, Iterable, Iterator
 from itertools import product
-from typing import NamedTuple
+from math import lcm
+from typing import Any, NamedTuple
 
-from stepcheck.model.dance import (
-    TICKS,
-    Actor,
-    Body,
-    Check,
-    Choice,
-    Figure,
-    Foot,
-    Forever,
-    Gap,
-    Item,
-    Lap,
-    Last,
-    Movement,
-    Pass,
-    Program,
-    Repeat,
-    Rest,
-    Step,
-    Test,
-    Timed,
-    Together,
-    Weight,
+from stepcheck.books.book import Book
+from stepcheck.books.placing import last_beat
+from stepcheck.language.parser import parse
+from stepcheck.language.syntax import (
+    NOWHERE,
+    At,
+    CountsHead,
+    DanceHead,
+    ExpectRow,
+    FacingMark,
+    FeetMark,
+    FirstMark,
+    FootMark,
+    GapRow,
+    HeaderField,
+    HoldRow,
+    LabelHead,
+    Length,
+    Line,
+    MusicHead,
+    MusicRow,
+    NetMark,
+    OnlyHead,
+    Option,
+    PartHead,
+    Piece,
+    Row,
+    Sheet,
+    SwapMark,
+    Times,
+    TimesHead,
+    TurnMark,
+    UntilHead,
+    UntilMark,
 )  # fmt: skip
-from stepcheck.model.outcome import Verdict
+from stepcheck.model.dance import EIGHTHS, TICKS, Actor, Figure, Foot, Version, Weight, key
+from stepcheck.model.findings import Severity
+from stepcheck.model.source import Source
+from stepcheck.program import header as headers
+from stepcheck.program.claims import LineFails, register
+from stepcheck.program.names import Names
 
-LAPS = 26  # there are 24 pairs of weight and facing
-MOST_TIMES = 64
+Slot = tuple[int, At, str]
+Dancers = set["Dancer"]
+
+MOST_STEPS = 10_000
+MOST_WORLDS = 1_500
+MOST_TIMES = 1100
+BLANK_TIMES = range(1, 27)
 
 
-class State(NamedTuple):
-    """One dancer: `start` is the facing at which the frame began, `base` what its facings are measured from.
+class IllFormed(Exception):
+    """The sheet can't be understood as written."""
 
-    `kept` are the values of the frames and clocks around, and marks, innermost last.
+
+class Skipped(Exception):
+    """There are too many dances, or a construct that nobody has decided: its name."""
+
+
+class Impossible(Exception):
+    """A movement can't be made under this reading."""
+
+
+class Ask(Exception):
+    """A blank is met that nothing fills yet: its name, and what may fill it."""
+
+    def __init__(self, blank: tuple[Any, ...], options: Iterable[Any]) -> None:
+        self.blank, self.options = blank, tuple(options)
+
+
+class Dancer(NamedTuple):
+    """One dancer at one point.
+
+    `facing`, `turn` and `clock` are since the start of the pass (in the dance: the facing is that of the room); a `loose`
+    turn is known up to whole turns only.  `counts` are the counts danced, whatever was claimed of them; `left` are those
+    before the cut, if there is one; a dancer who has met the cut is `stopped`.  Headings number from `base`, and
+    `numbered` says that there has been one.  `seen` counts the passes of each timed part, `section` that of the music.
     """
 
     weight: Weight
@@ -47,311 +94,1006 @@ class State(NamedTuple):
     turn: int = 0
     loose: bool = False
     clock: int = 0
-    start: int = 0
+    counts: int = 0
+    left: int | None = None
+    stopped: bool = False
     base: int = 0
-    kept: tuple[tuple[int, ...], ...] = ()
+    numbered: bool = False
+    seen: tuple[int, ...] = ()
+    section: int = -1
 
 
-def figure_from(state: State, figure: Figure, lead: Foot | None, version, sense_of) -> tuple[Weight, int]:
-    """Return the weight after a figure, and its own turn, for one lead (None: none is chosen from both feet)."""
-    weight = state.weight
-    if weight is not Weight.BOTH:
-        lead = Foot(1 - weight)
-    elif lead is not None:
-        weight = Weight(1 - lead)
-    leading = figure.lead if lead is None else lead
-    mirrored = leading != figure.lead
-    for action in version.actions:
-        sense = sense_of(action.movement)
-        foot = action.foot
-        if foot is not None and mirrored:
-            foot = Foot(1 - foot)
-        if sense.actor is Actor.FREE:
-            acting = foot if foot is not None else leading if weight is Weight.BOTH else Foot(1 - weight)
-            if weight is Weight.BOTH:
-                weight = Weight(1 - acting)
-            if sense.lands:
-                weight = Weight(acting)
-        elif sense.actor is Actor.SUPPORT:
-            acting = foot if foot is not None else leading if weight is Weight.BOTH else Foot(weight)
-            weight = Weight(acting)
-        elif sense.actor is Actor.BOTH and sense.lands:
-            weight = Weight.BOTH
-    return weight, -version.turn if mirrored else version.turn
+class Where(NamedTuple):
+    """Where a line stands: in which swaps, in which time of the part (None: one that nothing names) and of the block."""
+
+    feet: bool = False
+    turns: bool = False
+    time: tuple[int, bool] | None = None
+    block: tuple[int, bool] | None = None
+    nameless: bool = False
+
+    @property
+    def unseen(self) -> bool:
+        """Opposite, not mirrored: facings and the contract's turn aren't checked."""
+        return self.feet != self.turns
+
+    def foot(self, foot: Foot) -> Foot:
+        """Return a named foot as it is meant here."""
+        return foot.other if self.feet else foot
 
 
-class Reference:
-    """All dances of a program under one assignment of readings."""
+def nodes(lines: tuple[Line, ...]) -> Iterator[Line]:
+    """Yield all lines, outer ones first."""
+    for line in lines:
+        yield line
+        yield from nodes(line.body)
 
-    def __init__(self, program: Program, readings: dict[str, int]) -> None:
-        self.program = program
-        self.readings = readings
-        self.found: dict[str, set[Verdict]] = {}
-        self.begins: set[tuple[Weight, bool]] = set()
-        self.quiet = False
 
-    # -- figures -----------------------------------------------------------------------------------------------------
+def comes(times: Times, time: int, last: bool) -> bool:
+    """Say whether one of the times is this one."""
+    return time in times.named or bool(times.every and time % times.every == 0) or (times.last and last)
 
-    def sense(self, movement: Movement):
-        """Return the sense of a movement."""
-        open_ = movement.name in self.readings and len(movement.senses) > 1
-        return movement.senses[self.readings[movement.name] if open_ else movement.usual]
 
-    def version(self, figure: Figure):
-        """Return the version of a figure."""
-        open_ = figure.name in self.readings and len(figure.versions) > 1
-        return figure.versions[self.readings[figure.name] if open_ else figure.usual]
+def effective(pieces: tuple[Piece, ...], time: int | None) -> list[Piece]:
+    """A timed piece of a contract takes the place of the general piece of its kind at that time."""
+    kinds = {FootMark: "foot", FeetMark: "foot", Length: "length", TurnMark: "turn", NetMark: "net"}
+    now = {kinds[type(p)] for p in pieces if getattr(p, "time", None) == time and time is not None}
+    return [
+        p for p in pieces
+        if (getattr(p, "time", None) == time if kinds[type(p)] in now else getattr(p, "time", None) is None)
+    ]  # fmt: skip
 
-    def step(self, step: Step, states: set[State]) -> set[State]:
-        """Dance a figure."""
-        out, version = set(), self.version(step.figure)
-        acts = any(self.sense(a.movement).actor in (Actor.FREE, Actor.SUPPORT) for a in version.actions)
-        for state in states:
-            leads = tuple(Foot) if state.weight is Weight.BOTH and acts else (None,)
-            for lead in leads:
-                weight, own = figure_from(state, step.figure, lead, version, self.sense)
-                after = state._replace(weight=weight, clock=state.clock + version.length)
-                if step.blank:
-                    out |= {after._replace(facing=f, turn=(f - state.start) % 8, loose=True) for f in range(8)}
-                else:
-                    turn = own if step.turn is None else step.turn
-                    out.add(after._replace(facing=(state.facing + turn) % 8, turn=state.turn + turn))
+
+class Routine:
+    """A sheet with its names looked up, and the findings that make it ill-formed."""
+
+    def __init__(self, sheet: Sheet, book: Book | None) -> None:
+        self.sheet, self.steps, self.budget = sheet, 0, MOST_STEPS
+        self.facts, wrong = headers.read(sheet, book=book)
+        self.registry = register(sheet)
+        self.names = Names(sheet, self.facts, self.registry)
+        for found in (*wrong, *self.names.findings):
+            if found.severity is Severity.ERROR if hasattr(found, "severity") else found.code.severity is Severity.ERROR:
+                raise IllFormed(found.message)
+        self.parts: dict[str, Line] = self.names.parts
+        self.music = [row for line in sheet.lines if isinstance(line.node, MusicHead) for row in line.body if row.node]
+        self.heads = [line for line in sheet.lines if isinstance(line.node, DanceHead)]
+        if not self.heads:
+            raise IllFormed("there is no dance")
+        self.head = self.heads[0]
+        ticks = [row.node.ticks for row in self.music if isinstance(row.node, MusicRow)]
+        self.ends = [sum(ticks[: n + 1]) for n in range(len(ticks))]
+        self.everything = list(nodes(sheet.lines))
+        times = [
+            t
+            for line in self.everything
+            for t in (
+                *([line.node.times] if isinstance(line.node, OnlyHead) else ()),
+                *(m.times for m in self.marks(line) if isinstance(m, TurnMark) and m.times),
+            )
+        ]
+        pieces = [p for part in self.parts.values() for p in part.node.pieces]  # type: ignore[union-attr]
+        # Where no claim is about a total turn, whole turns make no difference.
+        totals = any(isinstance(p, TurnMark) for p in pieces)
+        self.blank_turns, self.gap_turns = (range(-16, 17), range(-8, 9)) if totals else (range(8), range(8))
+        self.largest = max([1, *(n for t in times for n in t.named), *(getattr(p, "time", None) or 1 for p in pieces)])
+        self.every = lcm(*(t.every for t in times if t.every))
+        self.last = any(t.last for t in times)
+        self.timed = tuple(sorted(name for name, line in self.parts.items() if self.is_timed(line)))
+        self.vet(self.head.body, False, True, False)
+        for part in self.parts.values():
+            self.vet_contract(part)
+            self.vet(part.body, True, True, False)
+        self.until = self.find_until()
+
+    @staticmethod
+    def marks(line: Line) -> list[Any]:
+        """Return the marks of all options of a line."""
+        return [m for o in line.node.options for m in o.marks] if isinstance(line.node, Row) else []
+
+    def is_timed(self, part: Line) -> bool:
+        """Say whether a part differs from one of its times to another."""
+
+        def own(lines: tuple[Line, ...]) -> Iterator[Line]:
+            for line in lines:
+                yield line
+                if not isinstance(line.node, TimesHead):
+                    yield from own(line.body)
+
+        contract = any(getattr(p, "time", None) for p in part.node.pieces)  # type: ignore[union-attr]
+        return contract or any(isinstance(line.node, OnlyHead) for line in own(part.body))
+
+    def called(self, lines: tuple[Line, ...]) -> set[str]:
+        """Return the parts that lines dance, and those danced inside these."""
+        out: set[str] = set()
+        for line in nodes(lines):
+            for option in line.node.options if isinstance(line.node, Row) else ():
+                name = key(option.name)
+                if name in self.parts and name not in out:
+                    out |= {name} | self.called(self.parts[name].body)
         return out
 
-    # -- checks ------------------------------------------------------------------------------------------------------
+    # -- what makes a sheet ill-formed ---------------------------------------------------------------------------------
 
-    def judge(self, claim: str, good: set[State], bad: set[State], open_: bool, maybe: bool) -> str:
-        """Note the verdict at a point; return whether it "held", "failed", or is held open by a "blank"."""
-        if not good and not bad:
-            return "held"
-        if not bad:
-            verdict, word = Verdict.PROVED, "held"
-        elif open_ and (good or maybe):
-            verdict, word = Verdict.UNDECIDED, "blank"
-        else:
-            verdict, word = Verdict.REFUTED, "failed"
-        if not self.quiet:
-            self.found.setdefault(claim, set()).add(verdict)
-        return word
+    def vet_contract(self, part: Line) -> None:
+        """A turn without a side is for halves and whole turns only; the others are asked for it."""
+        for piece in part.node.pieces:  # type: ignore[union-attr]
+            if isinstance(piece, TurnMark):
+                if piece.eighths is None:
+                    raise Skipped("blank turn in a contract")
+                if piece.eighths % 4 and not piece.side:
+                    raise IllFormed("a contract's turn has no side")
 
-    def holds(self, check: Check, state: State) -> bool:
-        """Whether a check holds for one dancer."""
-        value = check.value
-        if check.test is Test.LEAD:
-            return state.weight != value
-        if check.test is Test.FOOT:
-            return state.weight == 1 - value
-        if check.test is Test.BOTH:
-            return state.weight is Weight.BOTH
-        if check.test is Test.FACING:
-            return (state.facing - state.base) % 8 == value
-        if check.test is Test.CLOCK:
-            return state.clock == value
-        if check.test is Test.EITHER and value % 4:
-            return False
-        if state.loose:
-            return (state.facing - state.start - value) % 8 == 0
-        return state.turn == value or (check.test is Test.EITHER and state.turn == -value)
-
-    def onward(self, check: Check, state: State) -> State:
-        """One dancer as if a check had held."""
-        value = check.value
-        if check.test in (Test.LEAD, Test.FOOT):
-            return state._replace(weight=Weight(1 - value))
-        if check.test is Test.BOTH:
-            return state._replace(weight=Weight.BOTH)
-        if check.test is Test.CLOCK:
-            return state._replace(clock=value)
-        if check.test is Test.FACING:
-            return state if self.holds(check, state) else state._replace(facing=(state.base + value) % 8, loose=True)
-        if check.test is Test.EITHER and self.holds(check, state):
-            return state
-        return state._replace(facing=(state.start + value) % 8, turn=value, loose=False)
-
-    def checks(self, checks: tuple[Check, ...], states: set[State], open_: bool, maybe: bool) -> tuple[set[State], bool]:
-        """Judge checks that stand at one place, then take them all as true."""
-        opened = open_
-        for check in checks:
-            if check.value is None and check.test is Test.LEAD:
-                good = {s for s in states if s.weight is Weight.BOTH}
-                self.judge(check.claim.id, states, states - good, True, maybe)
-                opened = True
+    def vet(self, lines: tuple[Line, ...], in_part: bool, outside: bool, choice: bool) -> None:
+        """Refuse what can't be said where it stands; `outside` says that no block of `N times` is around."""
+        followed: Line | None = None
+        for line in lines:
+            node = line.node
+            if line.broken:
+                raise IllFormed("a line is not understood")
+            if node is None:
                 continue
-            good = {state for state in states if self.holds(check, state)}
-            if self.judge(check.claim.id, good, states - good, open_, maybe) == "blank":
-                states = good
-        for check in checks:
-            if check.value is None and check.test is Test.LEAD:
-                states = {s._replace(weight=w) for s in states for w in (Weight.LEFT, Weight.RIGHT)}
-            else:
-                states = {self.onward(check, state) for state in states}
-        return states, opened
+            if followed is not None:
+                raise IllFormed("something follows what goes on until the music ends")
+            if isinstance(node, OnlyHead) and outside and not in_part:
+                raise IllFormed("a time outside any repeat")
+            if isinstance(node, UntilHead):
+                followed = line
+            if isinstance(node, Row):
+                for option in node.options:
+                    self.vet_option(line, option, in_part, outside, len(node.options) > 1)
+                    if any(isinstance(m, UntilMark) for m in option.marks):
+                        followed = line
+                        if not outside:
+                            raise Skipped("until inside a repeat")
+            inner = outside and not isinstance(node, TimesHead | UntilHead)
+            if isinstance(node, UntilHead) and not outside:
+                raise Skipped("until inside a repeat")
+            self.vet(line.body, in_part, inner, choice)
 
-    # -- bodies ------------------------------------------------------------------------------------------------------
+    def vet_option(self, line: Line, option: Option, in_part: bool, outside: bool, choice: bool) -> None:
+        """Refuse marks that can't be said of a part or of a figure."""
+        part = key(option.name) in self.parts and option.book is None
+        if not part:
+            try:
+                self.names.figure(line, option)
+            except LineFails as fails:
+                raise IllFormed(fails.message) from fails
+        elif choice and (self.called((line,)) & set(self.timed)):
+            raise Skipped("timed part as an alternative")
+        for mark in option.marks:
+            if isinstance(mark, TurnMark):
+                if part:
+                    raise IllFormed("a turn on a part")
+                if mark.eighths and not mark.side:
+                    raise IllFormed("a turn without a side")
+                if mark.times and outside and option.times == 1:
+                    raise IllFormed("times outside any repeat")
+            if isinstance(mark, SwapMark) and not part:
+                raise IllFormed("a figure mirrored")
+            if isinstance(mark, UntilMark):
+                if in_part:
+                    raise IllFormed("only the dance goes on until the music ends")
+                if choice:
+                    raise Skipped("until as an alternative")
 
-    def body(self, body: Body, states: set[State], open_: bool, maybe: bool) -> tuple[set[State], bool]:
-        """Dance a body."""
-        for item in body:
-            if states:
-                states, open_ = self.item(item, states, open_, maybe)
-        return states, open_
+    def find_until(self) -> Line | None:
+        """Return the line or block that goes on until the music ends."""
+        for line in nodes(self.head.body):
+            if isinstance(line.node, UntilHead) or any(isinstance(m, UntilMark) for m in self.marks(line)):
+                return line
+        return None
 
-    def item(self, item: Item, states: set[State], open_: bool, maybe: bool) -> tuple[set[State], bool]:
-        """Dance an item."""
-        match item:
-            case Step():
-                return self.step(item, states), open_ or item.blank
-            case Rest():
-                return {s._replace(clock=s.clock + item.ticks) for s in states}, open_
-            case Gap():
-                return {
-                    s._replace(weight=w, facing=f, turn=(f - s.start) % 8, loose=True, clock=s.clock + item.ticks)
-                    for s in states
-                    for w in Weight
-                    for f in range(8)
-                }, True
-            case Check():
-                return self.checks((item,), states, open_, maybe)
-            case Together():
-                return self.checks(item.checks, states, open_, maybe)
-            case Choice():
-                return self.choice(item, states, open_, maybe)
-            case Repeat(times=None):
-                return self.blank_repeat(item, states, open_, maybe)
-            case Repeat():
-                for _ in range(item.times):
-                    states, open_ = self.body(item.body, states, open_, maybe)
-                return states, open_
-            case Timed():
-                inside = {s._replace(clock=0, kept=(*s.kept, (s.clock,))) for s in states}
-                after, open_ = self.body(item.body, inside, open_, maybe)
-                return {
-                    s._replace(clock=s.kept[-1][0] + (s.clock if item.lasts is None else item.lasts), kept=s.kept[:-1])
-                    for s in after
-                }, open_
-            case Pass():
-                return self.one_pass(item, states, open_, maybe)
-            case Lap():
-                self.lap(states, open_ or maybe)
-                return self.body(item.body, states, open_, maybe)
-            case Last():
-                self.body(item.body, states, open_, maybe)
-                return states, open_
-            case Forever():
-                for _ in range(LAPS):
-                    states, open_ = self.body(item.body, states, open_, maybe)
-                return set(), open_
 
-    def lap(self, states: set[State], open_: bool) -> None:
-        """Note with which weights a lap begins."""
-        self.begins |= {(state.weight, open_) for state in states}
+class World:
+    """All dances under one reading of the words and one filling of the blanks."""
 
-    def choice(self, choice: Choice, states: set[State], open_: bool, maybe: bool) -> tuple[set[State], bool]:
-        """Dance one of the options."""
-        inside = {s._replace(kept=(*s.kept, (s.clock,))) for s in states}
-        found = [self.body(option, inside, open_, maybe) for option in choice.options]
-        if choice.claim is None:
-            return {s._replace(kept=s.kept[:-1]) for states, _ in found for s in states}, any(o for _, o in found)
-        first = {s.kept[-1]: s.clock for s in found[0][0]}
-        out = set().union(*(states for states, _ in found))
-        good = {s for s in out if all(s2.clock == first[s.kept[-1]] for o, _ in found for s2 in o if s2.kept == s.kept)}
-        opened = any(o for _, o in found)
-        word = self.judge(choice.claim.id, good, out - good, opened, maybe)
-        on = good if word == "blank" else out
-        return {s._replace(clock=first[s.kept[-1]], kept=s.kept[:-1]) for s in on}, opened
+    def __init__(self, routine: Routine, readings: dict[str, int], fillings: dict[tuple[Any, ...], Any]) -> None:
+        self.routine, self.readings, self.fillings = routine, readings, fillings
+        self.found: dict[Slot, bool] = {}
+        self.danced: set[str] = set()
+        self.begins: set[Weight] = set()
+        self.unled: set[Slot] = set()
+        self.totals: dict[str, int] = {}
+        self.only_steps = self.dry = self.spare = self.soft = self.comes_again = False
+        self.laps = 0
+        self.pass_part, self.pass_block = self.whole_pass()
 
-    def blank_repeat(self, repeat: Repeat, states: set[State], open_: bool, maybe: bool) -> tuple[set[State], bool]:
-        """Dance a body some number of times."""
-        out: set[State] = set()
-        states, open_ = self.body(repeat.body, states, open_, maybe)
-        out |= states
-        for _ in range(MOST_TIMES - 1):
-            states, _ = self.body(repeat.body, states, True, True)
-            out |= states
-        return out, True
+    # -- all -----------------------------------------------------------------------------------------------------------
 
-    def one_pass(self, item: Pass, states: set[State], open_: bool, maybe: bool) -> tuple[set[State], bool]:
-        """Dance through a part."""
-        if item.lap:
-            self.lap(states, open_ or maybe)
-        inside = {
-            State(s.weight, s.facing, start=s.facing, base=s.facing,
-                  kept=(*s.kept, (s.weight, s.facing), (s.turn, s.loose, s.clock, s.start, s.base)))
-            for s in states
-        }  # fmt: skip
-        after, opened = self.body(item.body, inside, open_, maybe)
-        if opened and not open_:
-            left: dict[int, set[tuple[Weight, int]]] = {}
-            for s in after:
-                left.setdefault(s.kept[-2][0], set()).add((s.weight, (s.facing - s.start) % 8))
-            opened = any(len(ends) > 1 for ends in left.values())
-        out = set()
-        for s in after:
-            turn, loose, clock, start, base = s.kept[-1]
-            out.add(
-                State(
-                    s.weight, s.facing, turn + s.turn, bool(loose) or s.loose,
-                    clock + (s.clock if item.lasts is None else item.lasts), start, base, s.kept[:-2],
-                )  # fmt: skip
-            )
-        return out, opened
-
-    # -- all ---------------------------------------------------------------------------------------------------------
-
-    def decide(self) -> dict[str, set[Verdict]]:
-        """Return every verdict at every point, by claim."""
-        program = self.program
-        begin = Weight(1 - program.lead)
-        self.body(program.dance, {State(begin, program.facing, start=program.facing)}, False, False)
-        begins = set(self.begins) or {(begin, False)}
-        for spare in program.spares:
-            for weight in spare.weights:
-                self.body(spare.body, {State(weight, 0)}, False, False)
-        for lengths in program.lengths:
-            last = max((a.beat for a in lengths.figure.versions[lengths.figure.usual].actions), default=0)
-            held = last * TICKS == lengths.ticks
-            self.found.setdefault(lengths.claim.id, set()).add(Verdict.PROVED if held else Verdict.REFUTED)
-        if program.walls is not None:
-            self.walls(begins)
+    def decide(self) -> dict[Slot, bool]:
+        """Return for each claim that is reached whether it held every time."""
+        routine = self.routine
+        endless = routine.until is not None and self.music_ends() is None
+        # Any whole number of passes from 1: each danced by itself if a last one is named, until none can bring more.
+        self.laps = 1 if endless and routine.last else MOST_TIMES
+        self.counted(self.dance)
+        while endless and routine.last and not self.comes_again:
+            self.laps += 1
+            self.counted(self.dance)
+        self.walls()
+        for name in routine.parts:
+            if name not in self.danced:
+                self.never_danced(name)
+        for length in routine.names.lengths:
+            slot = next(s for s, claim in routine.registry.slots.items() if claim is length.claim)
+            self.found[slot] = self.length_of(length.figure)[1] == length.ticks
         return self.found
 
-    def walls(self, waiting: set[tuple[Weight, bool]]) -> None:
-        """Decide the claim about walls: passes for their steps alone, from every weight with which one can begin."""
-        walls = self.program.walls
-        refuted = {claim for claim, here in self.found.items() if Verdict.REFUTED in here}
-        seen: set[tuple[Weight, bool]] = set()
-        sure: set[int] = set()
-        maybe: set[int] = set()
-        blocked = waits = False
-        while waiting - seen:
-            weight, open_ = min(waiting - seen)
-            seen.add((weight, open_))
-            self.found, kept = {}, self.found
-            after, opened = self.body(walls.body, {State(weight, 0)}, open_, False)
-            feet = {v for claim, here in self.found.items() if claim not in refuted for v in here}
-            self.found = kept
-            blocked |= Verdict.REFUTED in feet and not open_
-            waits |= Verdict.UNDECIDED in feet or (Verdict.REFUTED in feet and open_)
-            opened = open_ or (opened and len({(s.weight, s.facing) for s in after}) > 1)
-            (maybe if opened else sure).update(s.facing for s in after)
-            waiting = waiting | {(s.weight, opened) for s in after}
-            if opened:  # a pass that begins for sure need not be looked at as one that may begin
-                seen |= {(w, True) for w, o in waiting if (w, False) in waiting}
-        order = {t: next(n for n in range(1, 9) if n * t % 8 == 0) for t in range(8)}
-        fitting = {turn for turn in sure or maybe if order[turn] == walls.count}
-        if blocked or len(sure) > 1 or not fitting:
-            verdict = Verdict.REFUTED
+    def counted(self, dance: Callable[[], Dancers]) -> None:
+        """Dance, knowing for each timed part how many times it comes in all: danced without judging until that is so."""
+        self.totals = {}
+        for _ in range(len(self.routine.timed) + 2 if self.routine.last else 0):
+            self.dry = True
+            try:
+                seen = {d.seen for d in dance()}
+            finally:
+                self.dry = False
+            if len(seen) != 1:
+                raise Skipped("dancers who part in how often a part comes")
+            totals = dict(zip(self.routine.timed, seen.pop(), strict=True))
+            if totals == self.totals:
+                break
+            self.totals = totals
         else:
-            verdict = Verdict.UNDECIDED if waits or len(sure | maybe) > 1 else Verdict.PROVED
-        self.found.setdefault(walls.claim.id, set()).add(verdict)
+            if self.routine.last and self.routine.timed:
+                raise Skipped("last time that changes how often a part comes")
+        dance()
+
+    def dance(self) -> Dancers:
+        """Dance the whole of it from the foot that goes first."""
+        facts = self.routine.facts
+        first = Dancer(Weight(facts.lead.other), facts.facing, seen=(0,) * len(self.routine.timed))
+        out = self.lines(self.routine.head.body, {first}, Where())
+        for d in out:
+            self.ended(d)
+        return out
+
+    def claim(self, slot: Slot, holds: bool) -> None:
+        """Note whether a claim holds for a dancer."""
+        if not self.only_steps and not self.dry:
+            self.found[slot] = holds and self.found.get(slot, True)
+
+    def fill(self, blank: tuple[Any, ...], options: Iterable[Any]) -> Any:
+        """A blank is one unknown for all its occurrences."""
+        if blank not in self.fillings:
+            raise Ask(blank, options)
+        return self.fillings[blank]
+
+    def stepped(self, steps: int) -> None:
+        """Count the work."""
+        self.routine.steps += steps
+        if self.routine.steps > self.routine.budget:
+            named = "blanks" if self.fillings else "last time of what goes on" if self.laps not in (0, MOST_TIMES) else "repeats"
+            raise Skipped(f"too many steps: {named}")
+
+    # -- figures -------------------------------------------------------------------------------------------------------
+
+    def version(self, figure: Figure) -> Version:
+        """Return the meaning of a figure under this reading: else the usual one."""
+        several = len(figure.versions) > 1
+        return figure.versions[self.readings.get(figure.name, figure.usual) if several else figure.usual]
+
+    def sense(self, movement: Any) -> Any:
+        """Return the meaning of a movement under this reading: else the usual one."""
+        several = len(movement.senses) > 1
+        return movement.senses[self.readings.get(movement.name, movement.usual) if several else movement.usual]
+
+    def length_of(self, figure: Figure) -> tuple[int, int]:
+        """Return the stated length, and that of the movements: to the end of the last beat."""
+        version = self.version(figure)
+        return version.length, last_beat(version.actions) * TICKS
+
+    def moved(self, d: Dancer, figure: Figure, lead: Foot | None, beats: int) -> tuple[Weight, bool]:
+        """Return the weight after the movements that belong to beats up to `beats`, and whether it was the mirror image."""
+        weight, leading = d.weight, figure.lead if lead is None else lead
+        if lead is not None:
+            weight = Weight(lead.other)
+        mirror = leading is not figure.lead
+        for action in self.version(figure).actions:
+            if action.beat > beats:
+                continue
+            sense, foot = self.sense(action.movement), action.foot
+            if foot is not None and mirror:
+                foot = foot.other
+            if sense.actor is Actor.BOTH:
+                weight = Weight.BOTH if sense.lands else weight
+            elif sense.actor is Actor.FREE:
+                # From both, the free foot first puts the weight on the other; unnamed, it is the figure's lead.
+                free = leading if weight is Weight.BOTH else Foot(1 - weight)
+                foot = free if foot is None else foot
+                if weight == foot:
+                    raise Impossible(action.movement.name)
+                weight = Weight(foot) if sense.lands else Weight(foot.other)
+            elif sense.actor is Actor.SUPPORT:
+                stands = leading if weight is Weight.BOTH else Foot(weight)
+                foot = stands if foot is None else foot
+                if weight == foot.other:
+                    raise Impossible(action.movement.name)
+                weight = Weight(foot)
+        return weight, mirror
+
+    def figure(self, line: Line, figure: Figure, mark: TurnMark | None, d: Dancer, where: Where) -> Dancers:
+        """It leads with the free foot; from both, a line without a foot is a choice of lead, but for feet that act alike."""
+        self.stepped(1)
+        version = self.version(figure)
+        alike = not any(self.sense(a.movement).actor in (Actor.FREE, Actor.SUPPORT) for a in version.actions)
+        leads: tuple[Foot | None, ...] = (Foot.LEFT, Foot.RIGHT)
+        if d.weight is not Weight.BOTH:
+            leads = (Foot(1 - d.weight),)
+        elif alike:
+            leads = (None,)
+        stated, counts = self.length_of(figure)
+        cut = d.left is not None and d.left < counts
+        beats = d.left // TICKS if cut and d.left is not None else counts
+        out = set()
+        for lead in leads:
+            weight, mirror = self.moved(d, figure, lead, beats)
+            if mark is None:
+                # A built-in turn follows the lead; where both feet act alike only a mirror reverses it.
+                turn = -version.turn if mirror or (lead is None and where.turns) else version.turn
+                beat = version.turn_beat
+            else:
+                # A written turn is absolute: left stays left whichever foot leads.
+                blank = ("turn", line.number, mark.at)
+                turn = self.fill(blank, self.routine.blank_turns) if mark.eighths is None else mark.eighths * (mark.side or 1)
+                turn = -turn if where.turns else turn
+                beat = mark.beat
+            if not cut:
+                out.add(self.spent(d, stated, counts)._replace(weight=weight, **self.turned(d, turn)))
+                continue
+            if turn and beat is None:
+                if not self.soft:
+                    raise Skipped("cut in walls") if self.only_steps else IllFormed("a cut inside a figure that turns")
+                turn = 0
+            turn = turn if beat is not None and beat <= beats else 0
+            assert d.left is not None
+            after = self.spent(d, d.left, d.left)
+            out.add(after._replace(weight=weight, stopped=True, **self.turned(d, turn)))
+        return out
+
+    @staticmethod
+    def spent(d: Dancer, ticks: int, counts: int) -> Dancer:
+        """Return a dancer after so much time, and so many counts danced."""
+        left = None if d.left is None else d.left - counts
+        return d._replace(clock=d.clock + ticks, counts=d.counts + counts, left=left)
+
+    @staticmethod
+    def turned(d: Dancer, turn: int) -> dict[str, int]:
+        return {"turn": d.turn + turn, "facing": (d.facing + turn) % EIGHTHS}
+
+    # -- claims about a dancer -----------------------------------------------------------------------------------------
+
+    def led(self, slot: Slot, foot: Foot, d: Dancer, where: Where) -> Dancer:
+        """A foot both orders and claims: it must be free, or the weight on both; she goes on from it."""
+        foot = where.foot(foot)
+        if self.only_steps and d.weight == foot:
+            self.unled.add(slot)
+        self.claim(slot, d.weight != foot)
+        return d._replace(weight=Weight(foot.other))
+
+    def stood(self, slot: Slot, d: Dancer) -> Dancer:
+        """`both feet` is a claim and orders none."""
+        self.claim(slot, d.weight is Weight.BOTH)
+        return d if self.only_steps else d._replace(weight=Weight.BOTH)
+
+    def begun(self, slot: Slot, mark: FootMark, d: Dancer, where: Where, line: Line) -> Dancer:
+        """Judge a foot with which something begins."""
+        if mark.both:
+            return self.stood(slot, d)
+        foot = mark.foot
+        return self.led(slot, self.fill(("foot", line.number, mark.at), Foot) if foot is None else foot, d, where)
+
+    def freed(self, slot: Slot, mark: FootMark, d: Dancer, where: Where) -> Dancer:
+        """Judge which foot is free; none is from both."""
+        if self.only_steps:
+            return d
+        weight = Weight.BOTH if mark.foot is None else Weight(where.foot(mark.foot).other)
+        self.claim(slot, d.weight is weight)
+        return d._replace(weight=weight)
+
+    def faced(self, slot: Slot, facing: int, d: Dancer, where: Where) -> Dancer:
+        """Judge a facing; after a wrong one turns are known up to whole turns only, for those who were wrong."""
+        if where.unseen or self.only_steps:
+            return d
+        facing = -facing % EIGHTHS if where.turns else facing
+        self.claim(slot, d.facing == facing)
+        return d if d.facing == facing else d._replace(facing=facing, turn=facing, loose=True)
+
+    def lasted(self, slot: Slot, ticks: int, since: int, d: Dancer) -> Dancer:
+        """Judge the time since `since`, and go on as if it had been right."""
+        if self.only_steps:
+            return d
+        self.claim(slot, d.clock == since + ticks)
+        return d._replace(clock=since + ticks)
+
+    # -- lines ---------------------------------------------------------------------------------------------------------
+
+    def lines(self, lines: tuple[Line, ...], dancers: Dancers, where: Where) -> Dancers:
+        """Dance lines one after the other."""
+        for line in lines:
+            if line.node is None:
+                continue
+            self.stepped(len(dancers))
+            dancers = {e for d in dancers for e in ({d} if d.stopped else self.line(line, d, where))}
+            if where.time is None:  # no claim about the dance itself, or about steps alone, is about its turn
+                dancers = {e._replace(turn=0, loose=False) for e in dancers}
+        return dancers
+
+    def line(self, line: Line, d: Dancer, where: Where) -> Dancers:
+        """Dance a line with those under it."""
+        node = line.node
+        match node:
+            case ExpectRow():  # also at a cut
+                for mark in node.states:
+                    slot = (line.number, mark.at, "")
+                    if isinstance(mark, FacingMark):
+                        d = self.faced(slot, mark.facing, d, where)
+                    else:
+                        d = self.freed(slot, mark, d, where)
+                return {d}
+            case OnlyHead():
+                return self.only(line, node, d, where)
+            case TimesHead():
+                times = self.fill(("times", line.number, node.at), BLANK_TIMES) if node.times is None else node.times
+                return self.repeated(line.body, times, d, where)
+            case LabelHead():
+                return self.lines(line.body, {self.labelled(node.name, d)}, where)
+            case UntilHead():
+                return self.goes_on(self.block_lap(line, where), d)
+            case Row(section=str() as section):
+                d = self.labelled(section, d)
+        if d.left == 0:  # at a cut: nothing more is danced, and a heading that begins here is not reached
+            return {d._replace(stopped=True)}
+        match node:
+            case HoldRow():
+                ticks = node.length.ticks if d.left is None else min(d.left, node.length.ticks)
+                return {self.spent(d, ticks, ticks)._replace(stopped=ticks < node.length.ticks)}
+            case GapRow():
+                return self.gap(line, node, d, where)
+            case CountsHead():
+                return self.heading(line, node, d, where)
+            case Row():
+                return self.row(line, node, d, where)
+        raise Skipped(type(node).__name__)
+
+    def only(self, line: Line, head: OnlyHead, d: Dancer, where: Where) -> Dancers:
+        """`2nd time only:` counts the nearest enclosing repeat, else the times of the part."""
+        now = where.block or where.time
+        if now is None:
+            inside = head.exclude  # a time that nothing names
+        else:
+            inside = comes(head.times, *now) is not head.exclude
+            self.time_came(line, head.at, head.times, now)
+        return self.lines(line.body, {d}, where) if inside else {d}
+
+    def time_came(self, line: Line, at: At, times: Times, now: tuple[int, bool]) -> None:
+        """A named time that comes makes the claim that it does."""
+        for time in times.named:
+            if time == now[0]:
+                self.claim((line.number, at, f"time {time}"), True)
+        if times.every and now[0] % times.every == 0:
+            self.claim((line.number, at, f"every {times.every}"), True)
+
+    def repeated(self, body: tuple[Line, ...], times: int, d: Dancer, where: Where) -> Dancers:
+        """Dance a block time by time; headings in it count from the start of each time."""
+        dancers, time = {d}, 0
+        while time < times:
+            if (time := time + 1) > MOST_TIMES and time != times:
+                raise Skipped("long repeat")
+            fresh = {e if e.stopped else e._replace(base=e.clock, numbered=False) for e in dancers}
+            dancers = self.lines(body, fresh, where._replace(block=(time, time == times)))
+            if dancers == fresh and self.routine.largest < time < times - 1 and self.routine.every == 1:
+                time = times - 1  # nothing changes any more but that it is the last time
+        return {e._replace(base=d.base, numbered=d.numbered) for e in dancers}
+
+    def heading(self, line: Line, head: CountsHead, d: Dancer, where: Where) -> Dancers:
+        """The counts under a heading begin and end where it says; one that begins at 1 again numbers anew."""
+        slot = (line.number, head.at, "")
+        if head.first == 1 and d.numbered:
+            d = d._replace(base=d.clock)
+        d = d._replace(numbered=True)
+        base = d.base
+        d = self.lasted(slot, (head.first - 1) * TICKS, base, d)
+        if head.foot is not None:
+            d = self.begun((line.number, head.foot.at, ""), head.foot, d, where, line)
+        out = set()
+        for e in self.lines(line.body, {d}, where):
+            if not e.stopped:
+                e = self.lasted(slot, head.last * TICKS, base, e)
+                if head.facing is not None:
+                    e = self.faced((line.number, head.facing.at, ""), head.facing.facing, e, where)
+                e = e._replace(base=base, numbered=True)
+            out.add(e)
+        return out
+
+    def gap(self, line: Line, node: GapRow, d: Dancer, where: Where) -> Dancers:
+        """What fills beats is one row, which may do different things from either foot."""
+        if d.left is not None and d.left < node.length.ticks:
+            raise Skipped("cut inside blank beats")
+        out = set()
+        for lead in Foot if d.weight is Weight.BOTH else (Foot(1 - d.weight),):
+            blank = ("gap", line.number, where.foot(lead))
+            weight, turn = self.fill(blank, product(Weight, self.routine.gap_turns))
+            if where.feet and weight is not Weight.BOTH:
+                weight = Weight(1 - weight)
+            after = self.spent(d, node.length.ticks, node.length.ticks)
+            out.add(after._replace(weight=weight, **self.turned(d, -turn if where.turns else turn)))
+        return out
+
+    def row(self, line: Line, row: Row, d: Dancer, where: Where) -> Dancers:
+        """Each dancer picks one of the options, afresh each time; of unequal ones the first's length is taken."""
+        found = [self.option(line, option, d, where) for option in row.options]
+        out = set().union(*found)
+        if len(found) == 1 or any(e.stopped for e in out):  # alternatives in which a cut falls are not compared
+            return out
+        first = min(found[0], key=lambda e: (e.clock, e.counts))
+        at = (row.options[0].at[0], row.options[-1].at[1])
+        for e in out:
+            self.claim((line.number, at, "alternatives"), e.clock == first.clock)
+        return out if self.only_steps else {e._replace(clock=first.clock, counts=first.counts, left=first.left) for e in out}
+
+    def option(self, line: Line, option: Option, d: Dancer, where: Where) -> Dancers:
+        """Dance one option: its foot at its start, so many times, its length and facing at its end."""
+        since, marks = d.clock, option.marks
+        for mark in marks:
+            if isinstance(mark, FootMark):
+                d = self.begun((line.number, mark.at, ""), mark, d, where, line)
+        if any(isinstance(mark, UntilMark) for mark in marks):
+            return self.goes_on(self.option_lap(line, option, where), d)
+        blank = ("count", line.number, option.at)
+        times = self.fill(blank, BLANK_TIMES) if option.times is None else option.times
+        dancers = self.times(line, option, times, {d}, where)
+        for mark in marks:
+            slot = (line.number, mark.at, "")
+            if isinstance(mark, Length):
+                dancers = {e if e.stopped else self.lasted(slot, mark.ticks, since, e) for e in dancers}
+            if isinstance(mark, FacingMark):
+                dancers = {e if e.stopped else self.faced(slot, mark.facing, e, where) for e in dancers}
+        return dancers
+
+    def times(self, line: Line, option: Option, times: int, dancers: Dancers, where: Where) -> Dancers:
+        """`x4` is short for a block of four."""
+        if times > MOST_TIMES:
+            raise Skipped("long repeat")
+        own = option.times != 1 or option.times_at != NOWHERE
+        for time in range(1, times + 1):
+            now = (time, time == times) if own else where.block
+            dancers = {
+                e for d in dancers for e in ({d} if d.stopped else self.once(line, option, now, d, where))
+            }  # fmt: skip
+        return dancers
+
+    def once(self, line: Line, option: Option, now: tuple[int, bool] | None, d: Dancer, where: Where) -> Dancers:
+        """Dance an option once, perhaps only its first counts."""
+        if d.left == 0:
+            return {d._replace(stopped=True)}
+        cut = next((mark.ticks for mark in option.marks if isinstance(mark, FirstMark)), None)
+        part = key(option.name) if option.book is None else ""
+        if part in self.routine.parts:
+            swap = next((mark for mark in option.marks if isinstance(mark, SwapMark)), None)
+            inner = Where(where.feet != (swap is not None), where.turns != (swap is not None and swap.turns),
+                          nameless=where.nameless)  # fmt: skip
+            return self.one_pass(line, part, cut, d, inner)
+        figure, mark = self.routine.names.figure(line, option), self.turn_mark(line, option, now)
+        if cut is None:
+            return self.figure(line, figure, mark, d, where)
+        own = cut if d.left is None or cut <= d.left else None
+        begun = d._replace(left=d.left if own is None else own)
+        return {self.cut_off(own, d, e, e.counts - d.counts) for e in self.figure(line, figure, mark, begun, where)}
+
+    def turn_mark(self, line: Line, option: Option, now: tuple[int, bool] | None) -> TurnMark | None:
+        """Return the turn that this time has; on the others the figure's own stays."""
+        turns = [mark for mark in option.marks if isinstance(mark, TurnMark)]
+        chosen = next((mark for mark in turns if mark.times is None), None)
+        for mark in reversed(turns):
+            if mark.times is not None and now is not None:
+                self.time_came(line, mark.at, mark.times, now)
+                chosen = mark if comes(mark.times, *now) else chosen
+        return chosen
+
+    def cut_off(self, cut: int | None, before: Dancer, e: Dancer, counts: int) -> Dancer:
+        """Return a dancer behind what was danced for its first counts only; None: an outer cut came first."""
+        if cut is None:
+            return e
+        if e.left != 0 and not self.soft:
+            raise IllFormed("a cut beyond the end")
+        left = None if before.left is None else before.left - cut
+        return e._replace(clock=before.clock + cut, counts=before.counts + cut, left=left, stopped=False)
+
+    # -- parts ---------------------------------------------------------------------------------------------------------
+
+    def one_pass(self, line: Line, name: str, cut: int | None, d: Dancer, where: Where) -> Dancers:
+        """Dance once through a part, whose front is the wall on which the pass begins."""
+        head = self.routine.parts[name]
+        time, seen = None, d.seen
+        if not where.nameless:
+            index = self.routine.timed.index(name) if name in self.routine.timed else None
+            if index is not None:  # cut passes and `x2` included
+                seen = (*seen[:index], seen[index] + 1, *seen[index + 1 :])
+                time = seen[index]
+            time = time or 1
+            where = where._replace(time=(time, time == self.totals.get(name)))
+        if not self.dry and not self.only_steps and not self.spare:
+            self.danced.add(name)
+        pieces = effective(head.node.pieces, time)  # type: ignore[union-attr]
+        own = cut if cut is not None and (d.left is None or cut <= d.left) else None
+        inner = Dancer(d.weight, 0, left=d.left if own is None else own, seen=seen)
+        inner = self.entered(head, pieces, inner, where)
+        out = set()
+        for e in self.lines(head.body, {inner}, where):
+            if cut is None and not e.stopped:
+                e = self.kept(head, pieces, e, where)
+                if name == self.pass_part and not where.feet and not where.turns:
+                    self.lap_begun(d.weight)
+            after = d._replace(
+                weight=e.weight, facing=(d.facing + e.facing) % EIGHTHS, turn=d.turn + e.turn, loose=d.loose or e.loose,
+                clock=d.clock + e.clock, counts=d.counts + e.counts, left=e.left, stopped=e.stopped, seen=e.seen,
+            )  # fmt: skip
+            out.add(self.cut_off(own, d, after, e.counts))
+        return out
+
+    def entered(self, head: Line, pieces: list[Piece], d: Dancer, where: Where) -> Dancer:
+        """The foot that a contract begins with orders and claims, at every occurrence; all are judged as she comes."""
+        after = d
+        for piece in pieces:
+            if isinstance(piece, FootMark):
+                after = self.begun((head.number, piece.at, ""), piece, d, where, head)
+            elif isinstance(piece, FeetMark):
+                after = self.begun((head.number, piece.at, "start"), piece.start, d, where, head)
+        return after
+
+    def kept(self, head: Line, pieces: list[Piece], d: Dancer, where: Where) -> Dancer:
+        """Judge the contract's end on the dancer as she comes there, then take all of it as true."""
+        if self.only_steps:
+            return d
+        after = d
+        for piece in pieces:
+            slot = (head.number, piece.at, "")
+            if isinstance(piece, Length):
+                self.claim(slot, d.clock == piece.ticks)
+                after = after._replace(clock=piece.ticks)
+            elif isinstance(piece, FeetMark):
+                end = self.freed((head.number, piece.at, "end"), piece.end, d, where)
+                after = after._replace(weight=end.weight)
+            elif isinstance(piece, TurnMark) and not where.unseen:
+                after = self.total_turn(slot, piece, d, after, where)
+        for piece in pieces:  # the facing of a net facing outweighs that of a turn
+            if isinstance(piece, NetMark) and not where.unseen:
+                net = (piece.end - piece.start) * (-1 if where.turns else 1) % EIGHTHS
+                self.claim((head.number, piece.at, ""), d.facing == net)
+                if d.facing != net and not any(isinstance(other, TurnMark) for other in pieces):
+                    after = after._replace(turn=net, loose=True)
+                after = after._replace(facing=net)
+        return after
+
+    def total_turn(self, slot: Slot, piece: TurnMark, d: Dancer, after: Dancer, where: Where) -> Dancer:
+        """The signed total; without a side it may go either way, and a wrong one is taken as one to the right."""
+        size = piece.eighths or 0
+        wanted = [size, -size] if size and not piece.side else [size * (piece.side or 1)]
+        if where.turns:
+            wanted = [-turn for turn in wanted]
+        good = [t for t in wanted if d.turn == t or (d.loose and (d.turn - t) % EIGHTHS == 0)]
+        self.claim(slot, bool(good))
+        if not good:
+            return after._replace(turn=wanted[0], facing=wanted[0] % EIGHTHS, loose=False)
+        return after._replace(turn=good[0], loose=False) if len(wanted) == 1 else after
+
+    # -- never danced --------------------------------------------------------------------------------------------------
+
+    def never_danced(self, name: str) -> None:
+        """Check a part once, as its first and last time, from the feet of its contract, each by itself."""
+        head, self.spare = self.routine.parts[name], True
+        for weight in self.first_weights(name):
+            start = Dancer(weight, 0, seen=(0,) * len(self.routine.timed))
+            self.counted(lambda start=start: self.one_pass(head, name, None, start, Where()))
+        self.spare = False
+
+    def first_weights(self, name: str) -> tuple[Weight, ...]:
+        """From the foot that the contract names, else from that of its first line, else from either."""
+        foot = self.part_foot(name, (1, True))
+        if foot is None:
+            return (Weight.LEFT, Weight.RIGHT)
+        return (Weight.BOTH if foot is Weight.BOTH else Weight(1 - foot),)
+
+    def part_foot(self, name: str, time: tuple[int, bool]) -> Any:
+        """Return the free foot with which a part begins, BOTH, or None if it names none."""
+        head = self.routine.parts[name]
+        for piece in effective(head.node.pieces, time[0]):  # type: ignore[union-attr]
+            mark = piece if isinstance(piece, FootMark) else piece.start if isinstance(piece, FeetMark) else None
+            if mark is not None:
+                return Weight.BOTH if mark.both else mark.foot
+        found = self.first_foot(head.body, time)
+        return found[0] if found else None
+
+    def first_foot(self, lines: tuple[Line, ...], now: tuple[int, bool]) -> tuple[Any] | None:
+        """Return the foot of the first line that is danced, in a tuple; None if nothing in these lines is danced.
+
+        Headings, repeats and holds are looked through; a heading's foot names that of the first line under it.
+        """
+        for line in lines:
+            node, found = line.node, None
+            if isinstance(node, Row):
+                feet = {self.named_foot(line, option) for option in node.options}
+                return (feet.pop(),) if len(feet) == 1 else (None,)
+            if isinstance(node, GapRow):
+                return (None,)
+            if isinstance(node, OnlyHead):
+                found = self.first_foot(line.body, now) if comes(node.times, *now) is not node.exclude else None
+            elif isinstance(node, TimesHead):
+                found = self.first_foot(line.body, (1, node.times == 1))
+            elif isinstance(node, CountsHead):
+                found = self.first_foot(line.body, now)
+                if found and node.foot is not None and node.foot.foot is not None:
+                    found = (node.foot.foot,)
+            if found:
+                return found
+        return None
+
+    def named_foot(self, line: Line, option: Option) -> Any:
+        """Return the foot that an option names, or with which the part that it dances begins."""
+        for mark in option.marks:
+            if isinstance(mark, FootMark) and not mark.both:
+                return self.fill(("foot", line.number, mark.at), Foot) if mark.foot is None else mark.foot
+        if key(option.name) not in self.routine.parts or option.book is not None:
+            return None
+        foot = self.part_foot(key(option.name), (1, option.times == 1))
+        swapped = any(isinstance(mark, SwapMark) for mark in option.marks)
+        return foot if foot is None or foot is Weight.BOTH or not swapped else foot.other
+
+    # -- the music -----------------------------------------------------------------------------------------------------
+
+    def music_ends(self) -> int | None:
+        """Return when the music ends, if anything says so."""
+        node = self.routine.head.node
+        if self.routine.ends:
+            return self.routine.ends[-1]
+        return node.length.ticks if isinstance(node, DanceHead) and node.length is not None else None
+
+    def labelled(self, name: str, d: Dancer) -> Dancer:
+        """Go on to the next section of this name; those that are passed over are left over."""
+        first = d.section + 1 if d.section >= 0 or d.clock == 0 else 1
+        rows = self.routine.music
+        for index in range(first, len(rows)):
+            if key(rows[index].node.name) == key(name):  # type: ignore[union-attr]
+                for passed in range(max(first - 1, 0), index):
+                    d = self.filled(passed, d)
+                return d._replace(section=index)
+        raise IllFormed(f"the music has no section {name} here")
+
+    def filled(self, index: int, d: Dancer) -> Dancer:
+        """Judge whether a section is filled, and go on at its end."""
+        row = self.routine.music[index]
+        assert isinstance(row.node, MusicRow)
+        self.claim((row.number, row.node.at, ""), d.clock == self.routine.ends[index])
+        return d._replace(clock=self.routine.ends[index])
+
+    def ended(self, d: Dancer) -> None:
+        """Judge what is said of the end of the dance."""
+        rows, ends = self.routine.music, self.routine.ends
+        first = max(d.section, 0)
+        if rows and (d.section < 0 or self.routine.until is not None):
+            # Lines that nothing divides lie over all the sections from theirs on: only the whole can be wrong.
+            d = self.filled(first, d._replace(clock=d.clock - ends[-1] + ends[first]))
+            first += 1
+        for index in range(first, len(rows)):
+            if d.section < 0 or self.routine.until is not None:
+                d = d._replace(clock=ends[index])
+            d = self.filled(index, d)
+        node = self.routine.head.node
+        if isinstance(node, DanceHead) and node.length is not None:
+            self.lasted((self.routine.head.number, node.length.at, ""), node.length.ticks, 0, d)
+
+    def goes_on(self, lap: Callable[[Dancer, int, bool], Dancers], d: Dancer) -> Dancers:
+        """Dance passes until the music ends: so many as this world has, or as the beats fix, the last one perhaps cut."""
+        end, dancers = self.music_ends(), {d}
+        if end is None:
+            known: set[object] = set()
+            for number in range(1, self.laps + 1):  # nothing follows, so that nobody asks how long it has been
+                fresh = {d._replace(clock=0, counts=0) for d in dancers}
+                # Behind the largest time named, the same weights and facings bring nothing new.
+                here = frozenset((d.weight, d.facing) for d in dancers), number % self.routine.every
+                self.comes_again = here in known
+                if self.comes_again and self.laps == MOST_TIMES:
+                    break
+                if number > self.routine.largest:
+                    known.add(here)
+                dancers = {e for d in fresh for e in lap(d, number, number == self.laps)}
+            return dancers
+        out: Dancers = set()
+        number = 0
+        while dancers:
+            number += 1
+            out |= {d for d in dancers if d.clock >= end}
+            dancers = {e for d in dancers if d.clock < end for e in self.one_lap(lap, d, number, end)}
+        return out
+
+    def one_lap(self, lap: Callable[[Dancer, int, bool], Dancers], d: Dancer, number: int, end: int) -> Dancers:
+        """Dance a pass that begins before the music ends; one that doesn't fit is cut, and its turns with it."""
+        dry, begins, self.dry = self.dry, set(self.begins), True
+        try:
+            ends = {e.clock for e in lap(d, number, False)}
+        finally:
+            self.dry, self.begins = dry, begins
+        if len(ends) != 1:
+            raise Skipped("dancers who part in how long a pass is")
+        (after,) = ends
+        if after == d.clock or number > MOST_TIMES:
+            raise Skipped("passes that don't fill the music")
+        if after <= end:
+            return lap(d, number, after == end)
+        self.soft = True
+        out = lap(d._replace(left=end - d.clock), number, True)
+        self.soft = False
+        return {e._replace(clock=end, left=None, stopped=False) for e in out}
+
+    def option_lap(self, line: Line, option: Option, where: Where) -> Callable[[Dancer, int, bool], Dancers]:
+        """Return one pass of what a line dances until the music ends."""
+
+        def lap(d: Dancer, number: int, last: bool) -> Dancers:
+            now = where._replace(block=(number, last)) if where.block is None else where
+            return self.times(line, option, option.times or 1, {d}, now)
+
+        if option.times is None or any(not isinstance(m, UntilMark | FootMark | SwapMark) for m in option.marks):
+            raise Skipped("marks on a line until the music ends")
+        return lap
+
+    def block_lap(self, line: Line, where: Where) -> Callable[[Dancer, int, bool], Dancers]:
+        """Return one pass of a block that goes on until the music ends."""
+
+        def lap(d: Dancer, number: int, last: bool) -> Dancers:
+            out = self.lines(line.body, {d}, where._replace(block=(number, last)))
+            if any(not e.stopped for e in out) and not self.soft:
+                self.lap_begun(d.weight)
+            return out
+
+        return lap
+
+    # -- walls ---------------------------------------------------------------------------------------------------------
+
+    def whole_pass(self) -> tuple[str | None, Line | None]:
+        """A pass is the part or block danced until the music ends, else the only part."""
+        routine, line = self.routine, self.routine.until
+        if routine.facts.walls is None:
+            return None, None
+        if line is not None and isinstance(line.node, UntilHead):
+            return None, line
+        if line is not None and isinstance(line.node, Row):
+            name = key(line.node.options[0].name)
+            if name not in routine.parts:
+                raise IllFormed("a figure is no pass")
+            return name, None
+        if len(routine.parts) != 1:
+            raise IllFormed("nothing says what a pass is")
+        return next(iter(routine.parts)), None
+
+    def lap_begun(self, weight: Weight) -> None:
+        """Note with which weight a whole pass begins in the dance."""
+        if not self.dry and not self.only_steps and not self.spare:
+            self.begins.add(weight)
+
+    def walls(self) -> None:
+        """Dance passes for their steps alone, from every weight with which one can begin, and compare how far they turn."""
+        facts = self.routine.facts
+        if facts.walls is None:
+            return
+        self.only_steps = True
+        waiting = sorted(self.begins) or [Weight(facts.lead.other)]
+        known, turns = set(waiting), set()
+        while waiting:
+            start = Dancer(waiting.pop(), 0, seen=(0,) * len(self.routine.timed))
+            for end in self.steps_alone(start):
+                turns.add(end.facing)
+                if end.weight not in known:
+                    known.add(end.weight)
+                    waiting.append(end.weight)
+        self.only_steps = False
+        closed = not any(self.found.get(slot, True) for slot in self.unled)
+        home = {turn: next(n for n in range(1, 9) if n * turn % EIGHTHS == 0) for turn in turns}
+        node = next(line for line in self.routine.everything if line.number == facts.walls_line)
+        assert isinstance(node.node, HeaderField)
+        self.claim((node.number, node.node.at, ""), closed and len(turns) == 1 and set(home.values()) == {facts.walls})
+
+    def steps_alone(self, start: Dancer) -> Dancers:
+        """Dance one whole pass, in a time that nothing names."""
+        nameless = Where(nameless=True)
+        if self.pass_part is not None:
+            return self.one_pass(self.routine.head, self.pass_part, None, start, nameless)
+        assert self.pass_block is not None
+        return self.lines(self.pass_block.body, {start}, nameless)
 
 
-def verdicts(program: Program) -> dict[str, Verdict]:
-    """Return the verdict on every claim of a program."""
-    found: dict[str, set[Verdict]] = {}
-    for readings in product(*(range(len(word.labels)) for word in program.words)):
-        names = {word.key: reading for word, reading in zip(program.words, readings, strict=True)}
-        for claim, here in Reference(program, names).decide().items():
-            found.setdefault(claim, set()).update(here)
-    worst = {claim.id: found.get(claim.id, {Verdict.VACUOUS}) for claim in program.claims}
-    return {claim: max(here) for claim, here in worst.items()}
+# -- verdicts ----------------------------------------------------------------------------------------------------------
+
+WORST = ("proved", "undecided", "vacuous", "refuted")
+
+
+def verdicts(
+    sheet: Sheet, book: Book | None = None, readings: str = "usual", steps: int = MOST_STEPS
+) -> dict[str, str]:
+    """Return the verdict on every claim of a sheet, by id; a claim that nobody has registered stands under its place.
+
+    Args:
+        sheet: as the parser returns it.
+        book: instead of the one that the header names.
+        readings: "usual", or "all": each reading of a word that nothing settles, for the whole dance.
+        steps: how many figures and lines may be danced, all dancers together.
+
+    Raises:
+        IllFormed: the sheet can't be understood.
+        Skipped: there are too many dances to dance; the name of the construct.
+    """
+    routine = Routine(sheet, book)
+    routine.budget = steps
+    words = tuple(routine.names.words.values()) if readings == "all" else ()
+    assignments = [
+        dict(zip((w.key for w in words), chosen, strict=True)) for chosen in product(*(range(len(w.labels)) for w in words))
+    ]
+    if len(assignments) > MOST_WORLDS:
+        raise Skipped("readings")
+    slots = {slot: claim.id for slot, claim in routine.registry.slots.items()}
+    slots |= {slot: f"line {slot[0]} {slot[2]}" for slot in _unregistered(routine)}
+    worlds = [_world(routine, assignments, fillings) for fillings in _fillings(routine, assignments)]
+    out = {}
+    for slot, claim in slots.items():
+        here = {found.get(slot) for found in worlds}
+        if len(here) > 1:
+            out[claim] = "undecided"
+        else:
+            out[claim] = {True: "proved", False: "refuted", None: "vacuous"}[here.pop()]
+    return out
+
+
+def _fillings(routine: Routine, assignments: list[dict[str, int]]) -> Iterator[dict[tuple[Any, ...], Any]]:
+    """Yield every filling of the blanks that are met, one choice after the other."""
+    waiting: list[dict[tuple[Any, ...], Any]] = [{}]
+    count = 0
+    while waiting:
+        fillings = waiting.pop()
+        count += 1
+        if count + len(waiting) > MOST_WORLDS:
+            raise Skipped("blanks")
+        try:
+            _world(routine, assignments, fillings)
+        except Ask as ask:
+            waiting += [fillings | {ask.blank: option} for option in ask.options]
+        else:
+            yield fillings
+
+
+def _world(routine: Routine, assignments: list[dict[str, int]], fillings: dict[Any, Any]) -> dict[Slot, bool]:
+    """Return what holds under every reading; one under which a figure can't be danced is left out."""
+    found: dict[Slot, bool] = {}
+    for readings in assignments:
+        try:
+            here = World(routine, readings, fillings).decide()
+        except Impossible as impossible:
+            if len(assignments) == 1:
+                raise IllFormed(f"{impossible} can't be danced") from impossible
+            continue
+        for slot, holds in here.items():
+            found[slot] = holds and found.get(slot, True)
+    return found
+
+
+def _unregistered(routine: Routine) -> list[Slot]:
+    """Return the claims that every so many times come, where the registry has none."""
+    wanted = []
+    for line in routine.everything:
+        for mark in [line.node] if isinstance(line.node, OnlyHead) else routine.marks(line):
+            times = getattr(mark, "times", None)
+            if isinstance(mark, OnlyHead | TurnMark) and times is not None and times.every:
+                wanted.append((line.number, mark.at, f"every {times.every}"))
+    return [slot for slot in wanted if slot not in routine.registry.slots]
+
+
+def verdicts_of(text: str, readings: str = "usual", steps: int = MOST_STEPS) -> dict[str, str]:
+    """Return the verdicts on a sheet by its text.
+
+    Raises:
+        IllFormed, Skipped: as `verdicts`.
+    """
+    sheet, wrong = parse(Source("<text>", text))
+    if any(found.code.severity is Severity.ERROR for found in wrong):
+        raise IllFormed(wrong[0].message)
+    return verdicts(sheet, readings=readings, steps=steps)

@@ -26,8 +26,8 @@ from stepcheck.report import pipeline
 from stepcheck.report.certify import Rejected, confirm
 from stepcheck.walk.effects import WEIGHTS, Algebra, step_effect
 from stepcheck.walk.walk import walk
+from tests.program_reference import verdicts
 from tests.programs import HOLD, Maker, figure, programs
-from tests.reference import verdicts
 
 SPECS = Path(__file__).parents[2] / "specs"
 SHEETS = sorted((*SPECS.glob("routines/*.routine"), *SPECS.glob("faulty/*.routine")))

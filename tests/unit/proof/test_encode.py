@@ -13,6 +13,7 @@ from stepcheck.proof.footwork import footwork, readings
 from stepcheck.proof.solver import satisfiable
 from stepcheck.proof.survey import compares, extent, leaning
 from stepcheck.proof.terms import bits
+from tests.program_reference import State, figure_from
 from tests.programs import (
     BACK,
     CHANGE,
@@ -31,7 +32,6 @@ from tests.programs import (
     step,
     word,
 )
-from tests.reference import State, figure_from
 
 SORTS = ["(define-sort W () (_ BitVec 2))", "(define-sort F () (_ BitVec 1))", "(define-sort T () (_ BitVec 6))"]
 SLOW = settings(deadline=None, suppress_health_check=list(HealthCheck), max_examples=120)

@@ -22,6 +22,7 @@ from stepcheck.model.outcome import Lead, Outcome, Pick, Run, Trace, Verdict
 from stepcheck.proof.prove import prove, script
 from stepcheck.proof.solver import satisfiable
 from stepcheck.report.certify import confirm
+from tests.program_reference import verdicts
 from tests.programs import (
     BACK,
     CHANGE,
@@ -38,7 +39,6 @@ from tests.programs import (
     step,
     word,
 )
-from tests.reference import verdicts
 
 PLAIN = settings(deadline=None, suppress_health_check=list(HealthCheck), max_examples=60)
 FEW = settings(PLAIN, max_examples=25)

@@ -23,7 +23,7 @@ from stepcheck.model.outcome import Verdict
 from stepcheck.report import pipeline
 from stepcheck.walk.walk import endless, walk
 from tests.programs import BACK, CHANGE, SPIN, SWING, Maker, part, step
-from tests.reference import verdicts
+from tests.program_reference import verdicts
 
 
 def nested(depth: int, times: int, claim: str) -> str:

@@ -1,0 +1,297 @@
+"""Compare the engines with the naive reference on random sheets: `python -m tests.compare --sheets 1000 --seed 7`.
+
+With `--huge` repeats go up to 10**9, and the engines are compared with each other alone.
+"""
+
+import argparse
+import sys
+import time
+from collections import Counter
+from collections.abc import Callable, Iterator
+
+import stepcheck as sc
+from stepcheck.language.parser import parse
+from stepcheck.language.syntax import (
+    CountsHead,
+    DanceHead,
+    ExpectRow,
+    FacingMark,
+    FeetMark,
+    FirstMark,
+    FootMark,
+    GapRow,
+    HeaderField,
+    HoldRow,
+    Length,
+    Line,
+    MusicHead,
+    NetMark,
+    OnlyHead,
+    PartHead,
+    Row,
+    SwapMark,
+    TimesHead,
+    TurnMark,
+    UntilHead,
+    UntilMark,
+)  # fmt: skip
+from stepcheck.model.dance import Kind
+from stepcheck.model.source import Source
+from stepcheck.program.claims import register
+from tests.reference import IllFormed, Skipped, nodes, verdicts_of
+from tests.strategies import random_sheet
+
+Answer = dict[str, str] | str
+"""The verdict on each claim, or one word for the sheet: ill-formed, skipped or error, and why."""
+
+
+def by_reference(text: str, readings: str = "usual") -> Answer:
+    """Return what the reference says."""
+    try:
+        return verdicts_of(text, readings)
+    except IllFormed as reason:
+        return f"ill-formed: {reason}"
+    except Skipped as reason:
+        return f"skipped: {reason}"
+
+
+def by_engine(text: str, engine: str, readings: str = "usual") -> Answer:
+    """Return what an engine says through the public face."""
+    try:
+        report = sc.check(sc.loads(text, readings=readings), engine=engine)
+    except Exception as error:
+        return f"error: {type(error).__name__}"
+    for found in report.diagnostics:
+        if found.code.name == "engines-disagree":
+            return "error: engines-disagree"
+    if report.verdict is sc.Verdict.ILL_FORMED:
+        return "ill-formed: " + next((d.message for d in report.diagnostics if d.code.severity == 2), "")
+    return {claim.id: claim.verdict.word for claim in report.claims}
+
+
+def kinds_of(text: str) -> dict[str, str]:
+    """Return the kind of each claim of a sheet."""
+    return {claim.id: claim.kind.value for claim in register(parse(Source("<text>", text))[0]).claims}
+
+
+def told(answer: Answer, claim: str, kind: str) -> str:
+    """Return what an answer says of a claim; a time that comes need not be told."""
+    if isinstance(answer, str):
+        return answer.split(":")[0] if not answer.startswith("error") else answer
+    return answer.get(claim, "proved" if kind in (Kind.TIME.value, "every time") else "missing")
+
+
+def differences(answers: tuple[Answer, ...], kinds: dict[str, str]) -> Iterator[tuple[str, tuple[str, ...], str]]:
+    """Yield the claims on which answers differ: kind, what each says, the claim.  An open verdict differs from none."""
+    if all(isinstance(answer, str) for answer in answers):
+        words = tuple(told(answer, "", "") for answer in answers)
+        if len(set(words)) > 1:
+            yield "sheet", words, "; ".join(map(str, answers))
+        return
+    if any(isinstance(answer, str) for answer in answers):
+        words = tuple("verdicts" if isinstance(answer, dict) else told(answer, "", "") for answer in answers)
+        yield "sheet", words, "; ".join(answer for answer in answers if isinstance(answer, str))
+        return
+    for claim in dict.fromkeys(claim for answer in answers for claim in answer):
+        kind = kinds.get(claim, "every time")
+        words = tuple(told(answer, claim, kind) for answer in answers)
+        if len({*words} - {"undecided"}) > 1:
+            yield kind, words, claim
+
+
+# -- constructs --------------------------------------------------------------------------------------------------------
+
+
+def constructs(text: str) -> set[str]:
+    """Return the constructs that a sheet holds."""
+    sheet = parse(Source("<text>", text))[0]
+    found: set[str] = set()
+    called: set[str] = set()
+    parts: set[str] = set()
+    for section in sheet.lines:
+        for line in nodes((section,)):
+            found |= set(_in_line(line, isinstance(section.node, PartHead)))
+            if isinstance(line.node, Row):
+                called |= {option.name for option in line.node.options}
+        if isinstance(section.node, PartHead):
+            parts.add(section.node.name)
+            inside = {o.name for li in nodes(section.body) if isinstance(li.node, Row) for o in li.node.options}
+            found |= {"part in a part"} if inside & parts else set()
+    return found | ({"part never named in another line"} if parts - called else set())
+
+
+def _in_line(line: Line, in_part: bool) -> Iterator[str]:
+    node = line.node
+    plain = {MusicHead: "music", OnlyHead: "times only", TimesHead: "repeat", UntilHead: "until block", HoldRow: "hold",
+             GapRow: "blank beats", ExpectRow: "expect", CountsHead: "heading of counts"}  # fmt: skip
+    if type(node) in plain:
+        yield plain[type(node)]
+    match node:
+        case HeaderField():
+            yield f"header {node.key.casefold()}"
+        case DanceHead() if node.length is not None:
+            yield "length of the dance"
+        case CountsHead():
+            yield from (f"heading with {m}" for m, there in (("foot", node.foot), ("facing", node.facing)) if there)
+        case TimesHead() if node.times is None:
+            yield "blank times"
+        case TimesHead():
+            yield from ("nested repeat" for inner in nodes(line.body) if isinstance(inner.node, TimesHead))
+        case OnlyHead():
+            yield "times only in a part" if in_part else "times only in the dance"
+            yield from ("except" for _ in range(node.exclude))
+        case PartHead():
+            for piece in node.pieces:
+                kind = {Length: "length", TurnMark: "turn", NetMark: "net facing", FeetMark: "feet", FootMark: "foot"}
+                yield f"contract: {kind[type(piece)]}"
+                if getattr(piece, "time", None):
+                    yield "contract: timed piece"
+                if isinstance(piece, TurnMark) and piece.eighths and not piece.side:
+                    yield "contract: turn without a side"
+        case Row():
+            yield from ("choice" for _ in range(len(node.options) > 1))
+            for option in node.options:
+                yield from ("blank count" for _ in range(option.times is None))
+                for mark in option.marks:
+                    yield from _mark(mark)
+
+
+def _mark(mark: object) -> Iterator[str]:
+    match mark:
+        case FootMark():
+            yield "both feet on a line" if mark.both else "foot on a line" if mark.foot is not None else "blank foot"
+        case TurnMark():
+            yield "blank turn" if mark.eighths is None else "turn on a line"
+            if mark.times is not None:
+                yield "turn on every Nth" if mark.times.every else "turn on last" if mark.times.last else "turn on Nth"
+        case FacingMark():
+            yield "facing on a line"
+        case Length():
+            yield "length on a line"
+        case FirstMark():
+            yield "cut"
+        case SwapMark():
+            yield "mirrored" if mark.turns else "opposite foot"
+        case UntilMark():
+            yield "until line"
+        case NetMark() | FeetMark():
+            yield "net"
+
+
+# -- the run -----------------------------------------------------------------------------------------------------------
+
+
+def without(text: str, number: int) -> str:
+    """Return a text without a line and those under it."""
+    lines = text.split("\n")
+    deep = len(lines[number]) - len(lines[number].lstrip())
+    end = number + 1
+    while end < len(lines) and lines[end].strip() and len(lines[end]) - len(lines[end].lstrip()) > deep:
+        end += 1
+    return "\n".join(lines[:number] + lines[end:])
+
+
+def smaller(text: str) -> Iterator[str]:
+    """Yield smaller sheets: without a line, without a mark, with one option."""
+    lines = text.split("\n")
+    for number, line in enumerate(lines):
+        if line.strip():
+            yield without(text, number)
+            body, colon = (line[:-1], ":") if line.endswith(":") else (line, "")
+            if line.endswith(":") and not line.startswith(("part", "dance", "figures", "music")):
+                deep = len(line) - len(line.lstrip())
+                yield "\n".join(
+                    [*lines[:number], *(li[2:] if len(li) - len(li.lstrip()) > deep else li for li in lines[number + 1 :])]
+                )
+            pieces = body.split(", ")
+            for at in range(1, len(pieces)):
+                yield "\n".join([*lines[:number], ", ".join(pieces[:at] + pieces[at + 1 :]) + colon, *lines[number + 1 :]])
+            if line.startswith("part ") and ": " in line:
+                head, _, rest = line.partition(": ")
+                kept = rest.split(", ")[1:]
+                yield "\n".join([*lines[:number], f"{head}:" + " " * bool(kept) + ", ".join(kept), *lines[number + 1 :]])
+            options = body.split(" | ")
+            if len(options) > 1:
+                for at in range(len(options)):
+                    kept_options = " | ".join(options[:at] + options[at + 1 :]).strip()
+                    yield "\n".join([*lines[:number], " " * (len(line) - len(line.lstrip())) + kept_options, *lines[number + 1 :]])
+
+
+def minimised(text: str, same: Callable[[str], bool]) -> str:
+    """Return the sheet made smaller as long as `same` says that it still shows the difference."""
+    found = True
+    while found:
+        found = False
+        for other in smaller(text):
+            if same(other):
+                text, found = other, True
+                break
+    return text
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Compare so many sheets from a seed on; print each kind of difference once, with its smallest sheet."""
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--sheets", type=int, default=1000)
+    parser.add_argument("--seed", type=int, default=0)
+    parser.add_argument("--engines", default="walk,z3")
+    parser.add_argument("--readings", default="usual")
+    parser.add_argument("--huge", action="store_true")
+    parser.add_argument("--limit", type=int, default=40, help="how many kinds of difference are shown with a sheet")
+    parser.add_argument("--each", type=int, default=1, help="how many sheets of each kind are shown")
+    chosen = parser.parse_args(arguments)
+    engines = chosen.engines.split(",")
+
+    def answers(text: str) -> tuple[Answer, ...]:
+        first = () if chosen.huge else (by_reference(text, chosen.readings),)
+        return first + tuple(by_engine(text, engine, chosen.readings) for engine in engines)
+
+    started = time.monotonic()
+    counted: Counter[str] = Counter()
+    built: Counter[str] = Counter()
+    skipped: Counter[str] = Counter()
+    seen: Counter[tuple[str, tuple[str, ...]]] = Counter()
+    bad = 0
+    for seed in range(chosen.seed, chosen.seed + chosen.sheets):
+        text = random_sheet(seed, chosen.huge)
+        kinds = kinds_of(text)
+        if not chosen.huge:
+            first = by_reference(text, chosen.readings)
+            if isinstance(first, str) and first.startswith("skipped"):
+                skipped[first] += 1
+                continue
+            here = (first, *(by_engine(text, engine, chosen.readings) for engine in engines))
+        else:
+            here = answers(text)
+        counted["sheets"] += 1
+        if any(isinstance(answer, dict) for answer in here):
+            built.update(constructs(text))
+        counted["ill-formed"] += all(isinstance(answer, str) and answer.startswith("ill") for answer in here)
+        for answer in here[:1]:
+            if isinstance(answer, dict):
+                counted.update(answer.values())
+                counted["claims"] += len(answer)
+        found = list(differences(here, kinds))
+        bad += bool(found)
+        for kind, words, _ in dict.fromkeys((kind, words, "") for kind, words, _ in found):
+            seen[kind, words] += 1
+            if seen[kind, words] > chosen.each or len(seen) > chosen.limit:
+                continue
+
+            def same(other: str, kind: str = kind, words: tuple[str, ...] = words) -> bool:
+                return any(d[:2] == (kind, words) for d in differences(answers(other), kinds_of(other)))
+
+            small = minimised(text, same)
+            claims = [d[2] for d in differences(answers(small), kinds_of(small)) if d[:2] == (kind, words)]
+            names = ", ".join(engines if chosen.huge else ["reference", *engines])
+            print(f"== seed {seed}: {kind}: {names} say {', '.join(words)}: {claims[0] if claims else ''}\n{small}", flush=True)
+    print(f"{counted['sheets']} sheets compared in {time.monotonic() - started:.0f} s, {bad} differ; {dict(counted)}")
+    print("constructs:", ", ".join(f"{name} {number}" for name, number in sorted(built.items())))
+    print("skipped:", dict(skipped.most_common()))
+    for (kind, words), number in seen.most_common():
+        print(f"  {number:5} {kind}: {' / '.join(words)}")
+    return bool(bad)
+
+
+if __name__ == "__main__":
+    sys.exit(main())
