@@ -120,19 +120,12 @@ class Reference:
 
     # -- checks ------------------------------------------------------------------------------------------------------
 
-    def judge(self, claim: str, good: set[State], bad: set[State], open_: bool, maybe: bool) -> str:
-        """Note the verdict at a point; return whether it "held", "failed", or is held open by a "blank"."""
-        if not good and not bad:
-            return "held"
-        if not bad:
-            verdict, word = Verdict.PROVED, "held"
-        elif open_ and (good or maybe):
-            verdict, word = Verdict.UNDECIDED, "blank"
-        else:
-            verdict, word = Verdict.REFUTED, "failed"
-        if not self.quiet:
+    def judge(self, claim: str, good: set[State], bad: set[State], open_: bool, maybe: bool) -> None:
+        """Note the verdict at a point; what waits on a blank is undecided where some filling may make it true."""
+        if (good or bad) and not self.quiet:
+            waits = open_ and (good or maybe)
+            verdict = Verdict.PROVED if not bad else Verdict.UNDECIDED if waits else Verdict.REFUTED
             self.found.setdefault(claim, set()).add(verdict)
-        return word
 
     def holds(self, check: Check, state: State) -> bool:
         """Whether a check holds for one dancer."""
@@ -178,8 +171,7 @@ class Reference:
                 opened = True
                 continue
             good = {state for state in states if self.holds(check, state)}
-            if self.judge(check.claim.id, good, states - good, open_, maybe) == "blank":
-                states = good
+            self.judge(check.claim.id, good, states - good, open_, maybe)
         for check in checks:
             if check.value is None and check.test is Test.LEAD:
                 states = {s._replace(weight=w) for s in states for w in (Weight.LEFT, Weight.RIGHT)}
@@ -256,9 +248,8 @@ class Reference:
         out = set().union(*(states for states, _ in found))
         good = {s for s in out if all(s2.clock == first[s.kept[-1]] for o, _ in found for s2 in o if s2.kept == s.kept)}
         opened = any(o for _, o in found)
-        word = self.judge(choice.claim.id, good, out - good, opened, maybe)
-        on = good if word == "blank" else out
-        return {s._replace(clock=first[s.kept[-1]], kept=s.kept[:-1]) for s in on}, opened
+        self.judge(choice.claim.id, good, out - good, opened, maybe)
+        return {s._replace(clock=first[s.kept[-1]], kept=s.kept[:-1]) for s in out}, opened
 
     def blank_repeat(self, repeat: Repeat, states: set[State], open_: bool, maybe: bool) -> tuple[set[State], bool]:
         """Dance a body some number of times."""
@@ -304,6 +295,8 @@ class Reference:
         begin = Weight(1 - program.lead)
         self.body(program.dance, {State(begin, program.facing, start=program.facing)}, False, False)
         begins = set(self.begins) or {(begin, False)}
+        if program.walls is not None:  # before the parts that are never danced: what fails in those excuses no foot
+            self.walls(begins)
         for spare in program.spares:
             for weight in spare.weights:
                 self.body(spare.body, {State(weight, 0)}, False, False)
@@ -311,8 +304,6 @@ class Reference:
             last = max((a.beat for a in lengths.figure.versions[lengths.figure.usual].actions), default=0)
             held = last * TICKS == lengths.ticks
             self.found.setdefault(lengths.claim.id, set()).add(Verdict.PROVED if held else Verdict.REFUTED)
-        if program.walls is not None:
-            self.walls(begins)
         return self.found
 
     def walls(self, waiting: set[tuple[Weight, bool]]) -> None:

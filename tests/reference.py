@@ -573,7 +573,7 @@ class World:
             if time == now[0]:
                 self.claim((line.number, at, f"time {time}"), True)
         if times.every and now[0] % times.every == 0:
-            self.claim((line.number, at, f"every {times.every}"), True)
+            self.claim((line.number, at, f"time {times.every}"), True)
 
     def repeated(self, body: tuple[Line, ...], times: int, d: Dancer, where: Where) -> Dancers:
         """Dance a block time by time; headings in it count from the start of each time."""
@@ -1083,7 +1083,7 @@ def _unregistered(routine: Routine) -> list[Slot]:
         for mark in [line.node] if isinstance(line.node, OnlyHead) else routine.marks(line):
             times = getattr(mark, "times", None)
             if isinstance(mark, OnlyHead | TurnMark) and times is not None and times.every:
-                wanted.append((line.number, mark.at, f"every {times.every}"))
+                wanted.append((line.number, mark.at, f"time {times.every}"))
     return [slot for slot in wanted if slot not in routine.registry.slots]
 
 

@@ -133,9 +133,11 @@ def _danced(
     claims = {claim.id: claim for claim in program.claims}
     if [claim.id for claim in report.claims] != list(claims):
         raise Unbelievable(f"what was kept of {report.path} is about other claims")
+    mended = refuted | {claim.id for claim in report.claims if claim.verdict is Verdict.UNDECIDED}
+    excused = frozenset(claim for claim, traces in dances.items() if traces and traces[0].spare is None)
     for claim in refuted:
         try:
-            confirm(program, claims[claim], dances[claim], refuted)
+            confirm(program, claims[claim], dances[claim], mended, excused)
         except (Rejected, LookupError, TypeError, ValueError, AssertionError) as error:
             raise Unbelievable(f"{report.path}: {claims[claim].text!r} was kept as refuted, but {error}") from error
     if spot:

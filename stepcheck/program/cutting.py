@@ -4,6 +4,7 @@ from typing import TypeAlias
 
 from attrs import evolve
 
+from stepcheck.books.placing import last_beat
 from stepcheck.model.dance import (
     TICKS,
     Body,
@@ -72,7 +73,8 @@ def _time(item: Check | Together) -> int | None:
 def _item_length(item: Item, claimed: bool, known: Known) -> int | None:
     match item:
         case Step():
-            return item.figure.versions[item.figure.usual].length
+            version = item.figure.versions[item.figure.usual]
+            return version.length if claimed else last_beat(version.actions) * TICKS
         case Rest() | Gap():
             return item.ticks
         case Choice():

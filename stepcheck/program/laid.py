@@ -145,11 +145,13 @@ def first_weights(body: Body, heads: frozenset[int]) -> tuple[Weight, ...]:
 
 def _named(body: Body, heads: frozenset[int]) -> tuple[Weight, ...] | None:
     """Return the weight before the first that is danced in a body: none if no foot is named; None if nothing is danced."""
-    for item in body:
+    for number, item in enumerate(body):
         found: tuple[Weight, ...] | None = None
         match item:
-            case Check(test=Test.LEAD, value=foot):
-                return () if foot is None else (Weight(1 - foot),)
+            case Check(test=Test.LEAD, value=foot, claim=claim):
+                # The foot of a heading is that of the first line under it: it names nothing where none is danced.
+                if claim.line in heads or _named(body[number + 1 :], heads) is not None:
+                    return () if foot is None else (Weight(1 - foot),)
             case Step() | Gap():
                 return ()
             case Choice():

@@ -14,14 +14,18 @@ from stepcheck.report.replays import Begun, Decisions, Ended, Rejected, State, S
 __all__ = ["Rejected", "Replay", "Row", "confirm"]
 
 
-def confirm(program: Program, claim: Claim, traces: tuple[Trace, ...], mended: frozenset[str]) -> tuple[Replay, ...]:
+def confirm(
+    program: Program, claim: Claim, traces: tuple[Trace, ...], mended: frozenset[str], excused: frozenset[str] | None = None
+) -> tuple[Replay, ...]:
     """Return the replays of the traces that refute `claim`, one for each.
 
     Args:
         program: the dance.
         claim: the claim said to be refuted.
         traces: one dance in which it fails, or two that show that not all dances agree.
-        mended: the ids of the claims that are refuted: checks of them go on as if they held.
+        mended: the ids of the claims that are refuted or undecided: checks of them go on as if they held.
+        excused: for a claim about walls, the ids of those that are refuted in the dance itself, so that a pass for its
+            steps alone need not have these feet free; `mended` if they are not given.
 
     Raises:
         Rejected: a trace is no dance of the program, or the claim does not fail in it.
@@ -31,7 +35,7 @@ def confirm(program: Program, claim: Claim, traces: tuple[Trace, ...], mended: f
     if not traces:
         raise Rejected("there is no trace")
     if claim.kind is Kind.WALLS:
-        return _confirm_walls(program, claim, traces, mended)
+        return _confirm_walls(program, claim, traces, mended, mended if excused is None else excused)
     replays = tuple(_replay(program, claim, trace, mended, len(traces) > 1) for trace in traces)
     if len(replays) > 1 and replays[0].found == replays[1].found:
         raise Rejected("the two dances do not differ")
@@ -60,11 +64,11 @@ def _replay(program: Program, claim: Claim, trace: Trace, mended: frozenset[str]
 
 
 def _confirm_walls(
-    program: Program, claim: Claim, traces: tuple[Trace, ...], mended: frozenset[str]
+    program: Program, claim: Claim, traces: tuple[Trace, ...], mended: frozenset[str], excused: frozenset[str]
 ) -> tuple[Replay, ...]:
     """Return a replay of a pass that does not come home in time or cannot be danced over and over, or of two that differ."""
     assert program.walls is not None
-    replays = tuple(_chain(program, claim, trace, mended) for trace in traces)
+    replays = tuple(_chain(program, claim, trace, mended, excused) for trace in traces)
     first = replays[0]
     if first.test is Test.LEAD:
         return (first,)
@@ -75,14 +79,14 @@ def _confirm_walls(
     raise Rejected("every pass turns as it should")
 
 
-def _chain(program: Program, claim: Claim, trace: Trace, mended: frozenset[str]) -> Replay:
+def _chain(program: Program, claim: Claim, trace: Trace, mended: frozenset[str], excused: frozenset[str]) -> Replay:
     """Return the replay of the last pass of a chain of passes, the first of which begins as a lap of the dance does."""
     assert program.walls is not None
     if trace.start is None or not trace.passes or trace.spare is not None:
         raise Rejected("a trace about walls says with which weight the first pass begins, and dances it")
     weight = _lap_begins(program, claim, trace, mended)
     for number, decisions in enumerate(trace.passes, 1):
-        judge = Judge(program, claim, mended, trace, False)
+        judge = Judge(program, claim, excused, trace, False)
         judge.alone, judge.begins, judge.decisions = True, weight, Decisions(deque(decisions))
         try:
             end = judge.run(program.walls.body, State(weight, 0))

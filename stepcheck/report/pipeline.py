@@ -24,7 +24,7 @@ from stepcheck.report.scene import Scene, scene
 from stepcheck.report.sentences import explain, sentence
 from stepcheck.report.values import Report, build
 from stepcheck.walk.effects import Algebra
-from stepcheck.walk.walk import Survey, trace, walk, walk_and_survey
+from stepcheck.walk.walk import Survey, danced_wrongly, trace, walk, walk_and_survey
 
 ENGINES = ("walk", "z3", "both")
 READINGS = ("usual", "all", "report")
@@ -242,13 +242,14 @@ def decide(
     refuted = frozenset(outcome.claim for outcome in outcomes if outcome.verdict is Verdict.REFUTED)
     if not refuted:
         return outcomes, {}
-    order = _order(program)
+    order, excused = _order(program), danced_wrongly(outcomes)
+    mended = refuted | {outcome.claim for outcome in outcomes if outcome.verdict is Verdict.UNDECIDED}
     replays: dict[str, tuple[Replay, ...]] = {}
     out = []
     for claim, outcome in zip(program.claims, outcomes, strict=True):
         if outcome.verdict is Verdict.REFUTED:
             try:
-                replays[claim.id] = confirm(program, claim, outcome.traces, refuted)
+                replays[claim.id] = confirm(program, claim, outcome.traces, mended, excused)
             except Rejected as error:
                 message = f"{claim.text!r} was found to be wrong, but danced step by step {error}"
                 raise Disagreement(claim, message) from error
@@ -270,10 +271,15 @@ def _by_engine(
     if walked is not None:
         found = tuple(_agreed(*three) for three in zip(program.claims, walked, found, strict=True))
     refuted = frozenset(outcome.claim for outcome in found if outcome.verdict is Verdict.REFUTED)
-    return tuple(_shown(program, *two, refuted) for two in zip(program.claims, found, strict=True))
+    shown: dict[str, Outcome] = {}
+    for claim, outcome in sorted(zip(program.claims, found, strict=True), key=lambda two: two[0].kind is Kind.WALLS):
+        shown[claim.id] = _shown(program, claim, outcome, refuted, danced_wrongly(shown.values()))
+    return tuple(shown[claim.id] for claim in program.claims)
 
 
-def _shown(program: Program, claim: Claim, outcome: Outcome, refuted: frozenset[str]) -> Outcome:
+def _shown(
+    program: Program, claim: Claim, outcome: Outcome, refuted: frozenset[str], excused: frozenset[str]
+) -> Outcome:
     """Return an outcome with the dances that refute its claim, since z3 only says that there are some.
 
     Nothing is refuted that no dance shows: where none is found within the budget of the search, the claim is undecided.
@@ -285,7 +291,7 @@ def _shown(program: Program, claim: Claim, outcome: Outcome, refuted: frozenset[
     while left:
         number = words.least(left)
         left &= ~(1 << number)
-        traces = trace(program, claim.id, refuted, readings=words.readings(number))
+        traces = trace(program, claim.id, refuted, excused, readings=words.readings(number))
         if traces:
             return evolve(outcome, traces=traces)
     return Outcome(claim.id, Verdict.UNDECIDED, reason="budget")

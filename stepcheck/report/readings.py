@@ -316,10 +316,10 @@ def _visit(view: View, hang: Hang, labels: tuple[str, ...], number: int) -> tupl
     best = None
     for order, claim in enumerate(view.program.claims):
         if claim.id in broken - usual:
-            traces = trace(view.program, claim.id, broken, readings=view.words.readings(number))
+            traces = trace(view.program, claim.id, broken, broken, readings=view.words.readings(number))
             if not traces:
                 continue
-            replays = confirm(view.program, claim, traces, broken)
+            replays = confirm(view.program, claim, traces, broken | view.survey.waiting.keys())
             if best is None or (replays[0].tick, order) < best[:2]:
                 best = replays[0].tick, order, claim, replays
     if best is None:

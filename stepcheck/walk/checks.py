@@ -3,12 +3,8 @@
 Facings and turns of an effect count from the start of its frame, which faced `front`, in eighths.
 """
 
-from collections.abc import Callable
-
 from stepcheck.model.dance import EIGHTHS, Check, Test, Weight
 from stepcheck.walk.effects import Algebra, Effect, Entry
-
-Change = Callable[[Weight, Entry], Entry | None]
 
 
 def holds(effect: Effect, check: Check, front: int) -> tuple[bool, bool]:
@@ -64,31 +60,6 @@ def _ends(entry: Entry, turn: int) -> tuple[int, int]:
     return (alike[0], alike[-1]) if alike else (turn, turn)
 
 
-def narrowed(algebra: Algebra, effect: Effect, check: Check, front: int) -> Effect:
-    """Return only the states of `effect` for which a check holds, as far as can be told: they wait on a blank."""
-    if check.test is Test.LEAD and check.value is None:
-        return effect
-    return _changed(algebra, effect, lambda weight, entry: _kept(weight, entry, check, front))
-
-
-def _kept(weight: Weight, entry: Entry, check: Check, front: int) -> Entry | None:
-    """Return only the states of an entry for which a check holds."""
-    every, some = _holds(weight, entry, check, front)
-    if every or not some:
-        return entry if every else None
-    value = check.value
-    assert value is not None
-    if check.test is Test.CLOCK:
-        return entry._replace(low=value, high=value)
-    if check.test is Test.FACING:
-        loose = entry.loose & _bit(value - front)
-        turns = tuple(turn for turn in entry.turns if (turn + front - value) % EIGHTHS == 0)
-        return entry._replace(turns=turns, loose=loose, more=entry.more and len(turns) > 1)
-    sides = {value} if check.test is Test.TURN else {value, -value}
-    turns = tuple(sorted(side for side in sides if _has(entry, side)))
-    return entry._replace(turns=turns, loose=entry.loose & _bit(value), more=False)
-
-
 def taken(algebra: Algebra, effect: Effect, check: Check, front: int) -> Effect:
     """Return `effect` as it goes on after a check: as if it had held for every state."""
     where = check.test, check.value, front
@@ -132,12 +103,3 @@ def _either(entry: Entry, turn: int) -> Entry:
     if entry.more or entry.loose & ~_bit(turn) or not {*entry.turns} <= right:
         right.add(turn)
     return Entry(tuple(sorted(right)), entry.loose & _bit(turn), entry.low, entry.high)
-
-
-def _changed(algebra: Algebra, effect: Effect, change: Change) -> Effect:
-    """Return `effect` with every entry changed, knowing the weight at its end; one changed to None goes."""
-    rows = [
-        [None if entry is None else change(weight, entry) for weight, entry in zip(Weight, row, strict=True)]
-        for row in effect.rows
-    ]
-    return algebra.effect(rows, effect.open)

@@ -50,14 +50,19 @@ class Found(Exception):
 
 @frozen
 class Quest:
-    """What is looked for: the claim, one reading of each open word, and the claims that are refuted, which dancers go on
-    from as if they had held; `tests` are those that bear on it."""
+    """What is looked for: the claim, one reading of each open word, and the tests that bear on the claim.
+
+    `refuted` are the claims that fail in some dance; `excused` those of them that fail in the dance itself, so that a pass
+    for its steps alone need not have these feet free.  `strict` asks for a dance in which no other claim fails.
+    """
 
     target: str
     readings: dict[str, int]
     refuted: frozenset[str]
+    excused: frozenset[str]
     tests: frozenset[Test]
     laps: bool = False
+    strict: bool = False
 
 
 class Trail:
@@ -154,7 +159,10 @@ class Trail:
         """Judge checks on the dancers as they come, then take all of them as true."""
         seen = [check for check in checks if check.test in self._quest.tests or check.test in _FEET]
         for check in seen:
-            dances = self._judged(check, dances, facing)
+            self._judge(check, dances, facing)
+            if self._quest.strict and not self._steps_alone and check.claim.id not in self._quest.refuted:
+                is_blank = check.test is Test.LEAD and check.value is None
+                dances = {state: way for state, way in dances.items() if is_blank or fits(state, check, facing)}
         for check in seen:
             if check.value is None and check.test is Test.LEAD:
                 self._open, led = True, Dances()
@@ -166,22 +174,22 @@ class Trail:
                 dances = mapped(dances, lambda state, check=check: taken(state, check, facing))
         return dances
 
-    def _judged(self, check: Check, dances: Dances, facing: int) -> Dances:
-        """Return the dancers whom a check leaves; raise `Found` if it is the claim, and fails."""
-        wrong = {state for state in dances if not fits(state, check, facing)}
-        if not wrong or self._steps_alone and check.claim.id in self._quest.refuted:
-            return dances
-        waits = self._maybe or (self._open and len(wrong) < len(dances))
-        if not waits and (self._steps_alone or check.claim.id == self._quest.target):
-            raise Found(next(way for state, way in dances.items() if state in wrong))
-        if not waits and (check.claim.id in self._quest.refuted):
-            return dances
-        return {state: way for state, way in dances.items() if state not in wrong}
+    def _judge(self, check: Check, dances: Dances, facing: int) -> None:
+        """Raise `Found` if a check is the claim, or an ordered foot of a pass for its steps alone, and fails."""
+        if self._steps_alone:
+            looked_for = check.claim.id not in self._quest.excused
+        else:
+            looked_for = check.claim.id == self._quest.target
+        if not looked_for or self._maybe:
+            return
+        wrong = [way for state, way in dances.items() if not fits(state, check, facing)]
+        if wrong and not (self._open and len(wrong) < len(dances)):
+            raise Found(wrong[0])
 
     def _choice(self, choice: Choice, dances: Dances, facing: int) -> Dances:
         out: Dances = {}
         claim, began_open = choice.claim.id if choice.claim else "", self._open
-        levels = claim and (claim == self._quest.target or claim in self._quest.refuted)
+        levels = claim and (not began_open or claim == self._quest.target or claim in self._quest.refuted)
         for state, way in dances.items():
             first: tuple[int, Way] | None = None
             for number, option in enumerate(choice.options):

@@ -32,7 +32,7 @@ from stepcheck.model.dance import (
 )
 from stepcheck.model.outcome import Verdict
 from stepcheck.walk.branches import Branch, Event, Front, Met, Start, merged, unrepeated
-from stepcheck.walk.checks import holds, narrowed, taken
+from stepcheck.walk.checks import holds, taken
 from stepcheck.walk.effects import ANY_FACING, WEIGHTS, Algebra, Effect, step_effect
 from stepcheck.walk.relations import Relation, Relations, shifted
 
@@ -157,7 +157,7 @@ class Fronts:
         for before, who in front:
             effect = before
             for check in checks:
-                effect = self._judged(check, effect, who, facing)
+                self._judge(check, effect, who, facing)
             for check in checks:
                 effect = taken(self.algebra, effect, check, facing)
             if effect.ends():
@@ -166,18 +166,12 @@ class Fronts:
                 found[effect] = found.get(effect, 0) | who
         return tuple(Branch(effect, who) for effect, who in found.items())
 
-    def _judged(self, check: Check, effect: Effect, who: int, facing: int) -> Effect:
-        """Note how a check stands and return the states that it leaves, before it is taken as true."""
+    def _judge(self, check: Check, effect: Effect, who: int, facing: int) -> None:
+        """Note how a check stands; what waits on a blank is undecided where some of its fillings may make it true."""
         every, some = holds(effect, check, facing)
-        if every:
-            self._note(check.claim, Verdict.PROVED, who, check)
-            return effect
         is_open = effect.open or (check.test is Test.LEAD and check.value is None)
-        if not is_open or not (some or self._maybe):
-            self._note(check.claim, Verdict.REFUTED, who, check)
-            return effect
-        self._note(check.claim, Verdict.UNDECIDED, who, check)
-        return narrowed(self.algebra, effect, check, facing)
+        waits = is_open and (some or self._maybe)
+        self._note(check.claim, Verdict.PROVED if every else Verdict.UNDECIDED if waits else Verdict.REFUTED, who, check)
 
     def _choice(self, choice: Choice, front: Front, facing: int) -> Front:
         out: Front = ()

@@ -1,6 +1,9 @@
 """The dances that show a claim to fail, for the dance itself, the parts that are never danced, and the walls."""
 
+from itertools import product
 from math import gcd
+
+from attrs import evolve
 
 from stepcheck.model.dance import (
     EIGHTHS,
@@ -28,7 +31,7 @@ _WALLS = {Test.FACING, Test.TURN, Test.EITHER}  # each of these sets both facing
 
 
 def search(
-    program: Program, claim: str, readings: tuple[int, ...], refuted: frozenset[str], work: Work
+    program: Program, claim: str, readings: tuple[int, ...], refuted: frozenset[str], excused: frozenset[str], work: Work
 ) -> tuple[Trace, ...]:
     """Return the trace to where `claim` fails first, or the two that differ; nothing if none is found.
 
@@ -37,16 +40,20 @@ def search(
         claim: the id of a claim of it.
         readings: the reading of each open word.
         refuted: the ids of the claims that are refuted: dancers go on from them as if they had held.
+        excused: the ids of those that are refuted in the dance itself, not only in a part that is never danced.
         work: what the search may cost; each try takes half of what is left.
     """
     about_walls = program.walls is not None and program.walls.claim.id == claim
     tests, blank = _seen(program, claim)
     read = {word.key: reading for word, reading in zip(program.words, readings, strict=True)}
-    quest = Quest(claim, read, refuted, frozenset(Test) if blank else tests, about_walls)
-    for free in _FREE_TIMES:
+    quest = Quest(claim, read, refuted, excused, frozenset(Test) if blank else tests, about_walls)
+    # Behind a blank a dance is shown, if there is one, in which what waits on the blank holds.
+    for strict, free in product((True, False) if blank else (False,), _FREE_TIMES):
         share = Work(work.left // 2)
         try:
-            return _tried(program, quest, share, free, readings)
+            found = _tried(program, evolve(quest, strict=strict), share, free, readings)
+            if found or not strict:
+                return found
         except WorkSpent:
             pass
         finally:

@@ -3,6 +3,7 @@
 Plain Python over small integers, exact because a finite state space can be exhausted.
 """
 
+from collections.abc import Iterable
 from functools import reduce
 from operator import or_
 
@@ -57,7 +58,10 @@ def _outcomes(
     work = Work(MOST_SEARCHED)
     shown: dict[str, Outcome | None] = {"": None}
     while None in shown.values():
-        shown = {one.id: _shown(program, one, failing, words, work) for one in program.claims if one.id in failing}
+        shown = {}
+        for one in sorted(program.claims, key=lambda claim: claim.kind is Kind.WALLS):
+            if one.id in failing:
+                shown[one.id] = _shown(program, one, failing, danced_wrongly(shown.values()), words, work)
         for claim, outcome in shown.items():
             if outcome is None:  # nothing is refuted that no dance shows, and nobody goes on as if it were
                 del failing[claim]
@@ -130,8 +134,8 @@ def endless(
 
 
 def trace(
-    program: Program, claim: str, refuted: frozenset[str], *, readings: tuple[int, ...] | None = None,
-    budget: int | None = None,
+    program: Program, claim: str, refuted: frozenset[str], excused: frozenset[str] = frozenset(), *,
+    readings: tuple[int, ...] | None = None, budget: int | None = None,
 ) -> tuple[Trace, ...]:  # fmt: skip
     """Return the dances that show a claim to fail, which another engine has found; none if the budget ends before.
 
@@ -139,12 +143,18 @@ def trace(
         program: what `elaborate` made of a sheet.
         claim: the id of the claim.
         refuted: the ids of all claims that are refuted, which the dances go on from as if they had held.
+        excused: the ids of those that are refuted in the dance itself (`danced_wrongly`), if the claim is about walls.
         readings: the reading of each open word; the usual ones if they are not given.
         budget: how many places of dancers may be come to.
     """
     usual = tuple(word.usual for word in program.words)
     work = Work(MOST_SEARCHED if budget is None else budget)
-    return search(program, claim, usual if readings is None else readings, refuted, work)
+    return search(program, claim, usual if readings is None else readings, refuted, excused, work)
+
+
+def danced_wrongly(outcomes: Iterable[Outcome | None]) -> frozenset[str]:
+    """Return the claims that are refuted in the dance itself, not only in a part that is never danced."""
+    return frozenset(one.claim for one in outcomes if one is not None and one.traces and one.traces[0].spare is None)
 
 
 def _events(program: Program, budget: int | None, algebra: Algebra | None) -> tuple[list[Event] | None, Words, bool]:
@@ -156,31 +166,30 @@ def _events(program: Program, budget: int | None, algebra: Algebra | None) -> tu
     fronts.events += _figures(program, words)
     try:
         fronts.run(program.dance, fronts.begin((Weight(program.lead.other),)), program.facing)
-        laps = tuple(fronts.laps)
+        # What is refuted of a part that is never danced excuses no ordered foot, so the walls come before such parts.
+        found = walls(program.walls, Weight(program.lead.other), tuple(fronts.laps), fronts) if program.walls else []
         for spare in program.spares:
             for weight in spare.weights:
                 fronts.run(spare.body, fronts.begin((weight,)), 0)
-        events = fronts.events
-        if program.walls is not None:
-            events = events + walls(program.walls, Weight(program.lead.other), laps, fronts)
     except BudgetSpent:
         return fronts.events, words, True
-    return events, words, False
+    return fronts.events + found, words, False
 
 
 def _shown(
-    program: Program, claim: Claim, failing: dict[str, list[int]], words: Words, work: Work
+    program: Program, claim: Claim, failing: dict[str, list[int]], excused: frozenset[str], words: Words, work: Work
 ) -> Outcome | None:
     """Return that a claim is refuted, with the dances that show it; None if none is found.
 
-    `failing` has for each claim that is refuted the assignments under which each of its checks is.
+    `failing` has for each claim that is refuted the assignments under which each of its checks is; `excused` are the claims
+    known to be refuted in the dance itself.
     """
     checks = failing[claim.id]
     if claim.kind is Kind.FIGURE:
         return Outcome(claim.id, Verdict.REFUTED, (), len(checks))
     number = words.least(reduce(or_, checks)) if words.words else 0
     refuted = frozenset(other for other, whos in failing.items() if any(who >> number & 1 for who in whos))
-    traces = search(program, claim.id, words.readings(number), refuted, work)
+    traces = search(program, claim.id, words.readings(number), refuted, excused, work)
     if not traces:
         return None
     return Outcome(claim.id, Verdict.REFUTED, traces, sum(who >> number & 1 for who in checks))
