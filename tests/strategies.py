@@ -75,9 +75,8 @@ class Writer:
             head.append("wait: 8 beats")
         if self.chance(9, "readings"):
             head.append(f"stomp: {pick(('takes weight', 'no weight'))}")
-        if self.endless or len(self.parts) == 1:
-            if self.chance(3, "walls") or "walls" in self.tastes:
-                head.append(f"walls: {pick((1, 2, 4, 4, 1, 8, 3))}")
+        if (self.endless or len(self.parts) == 1) and ("walls" in self.tastes or self.chance(3)):
+            head.append(f"walls: {pick((1, 2, 4, 4, 1, 8, 3))}")
         text = [*head, "", "figures:", *(f"  {name}: {moves}" for name, moves, _ in rows), "", *parts, *dance]
         return "\n".join(text) + "\n"
 

@@ -3,9 +3,14 @@
 from collections import Counter
 
 import pytest
+from hypothesis import HealthCheck, given, settings
 
+from stepcheck.language.parser import parse
+from stepcheck.model.source import Source
+from stepcheck.program.claims import register
 from tests.laws.reference_sheets import ONCE_WRONG, SHEETS, Worked
-from tests.reference import IllFormed, verdicts_of
+from tests.reference import IllFormed, Skipped, verdicts_of
+from tests.strategies import random_sheet, sheets
 
 LETTERS = {"proved": "p", "refuted": "r", "vacuous": "v", "undecided": "u"}
 
@@ -27,3 +32,23 @@ def test_each_construct_has_three_sheets() -> None:
     counts = Counter(worked.construct for worked in SHEETS)
 
     assert {name: number for name, number in counts.items() if number < 3} == {}
+
+
+@settings(deadline=None, max_examples=40, derandomize=True, suppress_health_check=list(HealthCheck))
+@given(sheets())
+def test_what_is_drawn_is_a_sheet(text: str) -> None:
+    """Every drawn sheet is understood line by line, and the reference has a verdict on each of its claims, or says why not."""
+    read, wrong = parse(Source("drawn", text))
+
+    assert not wrong, text
+    try:
+        found = verdicts_of(text)
+    except (IllFormed, Skipped) as reason:
+        assert str(reason)
+        return
+    assert {claim.id for claim in register(read).claims} <= set(found)
+
+
+def test_a_seed_draws_one_sheet() -> None:
+    """A seed that is reported can be looked at again."""
+    assert random_sheet(7) == random_sheet(7) != random_sheet(8)
