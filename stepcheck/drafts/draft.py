@@ -1,0 +1,77 @@
+"""Drafts a sheet of a customary step description: every line is in it, every assumption is listed, no count is invented."""
+
+import re
+
+from attrs import field, frozen
+
+from stepcheck.books import book as books
+from stepcheck.drafts import lines, vocabulary
+from stepcheck.drafts.cues import cue_sheet
+from stepcheck.drafts.sheet import shown, written
+from stepcheck.drafts.vocabulary import code
+
+CLOGGING = re.compile(r"\bclog", re.I)
+LINE = re.compile(r"\bline danc|\bwalls?\b", re.I)
+
+
+@frozen
+class Source:
+    """A line of the source: its number from 1, its text, and what it was read as.
+
+    `kind` is fact (of the header), heading, steps, order (of the dance), remark, blank or open.
+    """
+
+    line: int
+    kind: str
+    text: str
+
+
+@frozen
+class Draft:
+    """A sheet that was drafted.
+
+    `text` is the sheet in the canonical layout; `assumed` what was taken where the source leaves it open; `open` what is not
+    understood, each with its line; `lines` are the lines of the source, with what each was read as.
+    """
+
+    text: str
+    assumed: tuple[str, ...] = ()
+    open: tuple[str, ...] = ()
+    lines: tuple[Source, ...] = field(default=(), repr=False)
+
+    @property
+    def understood(self) -> bool:
+        """Whether any line was read as steps."""
+        return any(line.kind == "steps" for line in self.lines)
+
+
+def tradition(text: str) -> str:
+    """Return the tradition that a description belongs to, "clogging" or "line"."""
+    if CLOGGING.search(text):
+        return "clogging"
+    codes = sum(1 for word in re.findall(r"\b[A-Z]{2,3}\b", text) if word in ("DS", "RS"))
+    return "clogging" if codes > 3 and not LINE.search(text) else "line"
+
+
+def draft(text: str, vocabulary: str = "", *, rows: bool = False) -> Draft:
+    """Return the sheet that a customary step description comes to.
+
+    Args:
+        text: the description, as plain text.
+        vocabulary: words of a club, written as `specs/drafts.md` says, added to the shipped ones.
+        rows: write a row of single steps as a line; else as a figure of the sheet's own, named by its counts.
+
+    Raises:
+        SourceError: `vocabulary` can't be read.  No text of a description raises anything.
+    """
+    kind = tradition(text)
+    words = _vocabulary(kind, vocabulary)
+    reader = lines.Reader(text.splitlines(), words, books.load(kind))
+    outline = cue_sheet(reader) if kind == "clogging" else lines.step_sheet(reader)
+    assumed, opened = tuple(reader.assumed.said), tuple(reader.open)
+    sources = tuple(Source(number, kind, shown(said)) for number, kind, said in reader.sources())
+    return Draft(written(outline, assumed, opened, rows), assumed, opened, sources)
+
+
+def _vocabulary(kind: str, more: str) -> vocabulary.Vocabulary:
+    return vocabulary.load(kind, more)

@@ -1,0 +1,190 @@
+"""What stands above and below the steps: title, counts, walls, level, music, tempo, wait, lead, people."""
+
+import re
+
+from attrs import frozen
+
+from stepcheck.drafts.steps import plain
+
+NUMBERS = {
+    "one": 1, "two": 2, "three": 3, "four": 4, "eight": 8, "sixteen": 16, "twenty-four": 24, "thirty-two": 32, "forty": 40,
+    "forty-eight": 48, "sixty-four": 64,
+}  # fmt: skip
+_N = rf"(\d{{1,3}}|{'|'.join(NUMBERS)})"
+_UNITS = r"(?:counts?|cts?|c|beats?)"
+_SIDE = r"(left|right|l|r)"
+_FACTS = (
+    ("wait", rf"(?:intro(?:duction)?|wait(?:ing)?|start(?:s)? (?:on (?:the )?\w+ )?after)[.:]?\s*(?:of\s*)?\(?\s*(?:a\s*)?{_N}\)?(?:\s*-?\s*(?:counts?|cts?|beats?|c)\b)?(?:\s+intro\w*)?(?:\s*[-:]\s*wait)?(?:\s*beats?)?"),
+    ("wait", rf"(?:after (?:a )?)?{_N}[ -]?{_UNITS}?\s*(?:intro(?:duction)?|in|wait)\b(?:\s+wait)?"),
+    ("wait", rf"count\s+{_N}\s+in\b"),
+    ("tempo", r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*\d{2,3})\s*(?:bpm|beats per minute)\b"),
+    ("tempo", r"tempo\s*:?\s*((?:about|approx\.?)?\s*[a-z, ]*?\d{2,3})\b(?!\s*bars)"),
+    ("walls", rf"\b{_N}[ -]?w(?:alls?)?\b(?:\s+line dance)?"),
+    ("walls", r"walls?\s*:\s*(\d)"),
+    ("counts", rf"\b{_N}[ -]?{_UNITS}\b(?!\s*(?:in|intro))"),
+    ("counts", r"\bcounts?\s*:\s*(\d{1,3})"),
+    ("lead", rf"\bweight(?:s)?\s*(?:is\s*)?(?:on\s*)?(?:the\s*)?{_SIDE}\b(?:\s*to begin)?(?:,?\s*{_SIDE} is free)?"),
+    ("lead", rf"\b(?:begin|start|starts|starting|go off|off|then)\s*(?:with|on)?\s*(?:the\s*)?{_SIDE}(?:\s*foot)?\b(?!\s*(?:toe|heel|side))"),
+    ("lead", rf"\b{_SIDE}[ -](?:foot\s*)?(?:lead|first|start)\b"),
+    ("lead", rf"\b{_SIDE}\s+foot(?:\s+lead|\s+first)?\s*$"),
+)  # fmt: skip
+FACTS = tuple((name, re.compile(pattern, re.I)) for name, pattern in _FACTS)
+_LEVELS = ("beginner", "improver", "intermediate", "advanced", "basic", "easy", "novice")
+_LEVEL = re.compile(
+    r"\b(?:level\s*[:-]?\s*)?((?:(?:absolute|easy|high|upper|low|phrased|first night|ultra|int|basic)[ -]?/?\s*)*"
+    r"(?:beginners?|beg|improver|intermediate|int|advanced|adv|basic|easy|novice)(?![a-z])(?:[ /-](?:int|adv|plus|intermediate)\b\.?)*\.?\+?(?:-plus)?)",
+    re.I,
+)  # fmt: skip
+_MUSIC = re.compile(r"^\W*(?:the\s+)?(?:music|song|tune|track|use|snd|band|to)\b\s*(?:is|by)?\s*[:=\-,]?\s*", re.I)
+_BY = re.compile(
+    r"^\W*(?:choreographed|choreographers?|choreo|arranged|devised|made up|written down|written|cal\.?|teacher|taught|as taught|"
+    r"cued|cues?|routine|by|from|dance)\b(?:\s*(?:by|from))?\s*[:\-]?\s*", re.I,
+)  # fmt: skip
+_QUOTED = re.compile(r"[\"“]([^\"”]+)[\"”]|(?<!\w)'([^']{3,})'(?!\w)")
+
+
+@frozen
+class Fact:
+    """A field of the header with what the source says: `value`, and the words around it as a remark."""
+
+    key: str
+    value: str
+    remark: str = ""
+
+
+def number(word: str) -> int:
+    """Return the number that digits or a word name."""
+    return int(word) if word.isdigit() else NUMBERS[word.casefold()]
+
+
+def facts(line: str, tradition: str) -> tuple[list[Fact], str]:
+    """Return the facts that a line states in so many words, and what is left of the line."""
+    found: list[Fact] = []
+    rest = plain(line.replace("\t", "   "))
+    for key, pattern in FACTS:
+        match = pattern.search(rest)
+        if not match or any(fact.key == key for fact in found):
+            continue
+        value = match[1].strip()
+        if key in ("walls", "counts", "wait"):
+            if number(value) < 1 or (key == "walls" and number(value) > 8):
+                continue
+            value = str(number(value))
+        if key == "tempo":
+            digits = re.search(r"\d+", value)
+            around = (value.replace(digits[0], "") if digits else "").strip(" ,.")
+            found.append(Fact(key, digits[0] if digits else value, around))
+        elif key == "lead":
+            side = value[0].casefold()
+            on = match[0].casefold().startswith("weight")
+            found.append(Fact(key, {"l": "right", "r": "left"}[side] if on else {"l": "left", "r": "right"}[side]))
+        else:
+            found.append(Fact(key, value))
+        rest = rest[: match.start()] + " \u241f " + rest[match.end() :]
+    return found, rest
+
+
+def level(text: str, tradition: str) -> Fact | None:
+    """Return the level that a piece of text states, where a book has it, else as the words that it is."""
+    match = _LEVEL.search(text)
+    if not match:
+        return None
+    said = match[1].strip()
+    word = said.casefold().rstrip(".").replace("-", " ")
+    word = {"beg": "beginner", "int": "intermediate", "adv": "advanced", "easy int": "easy intermediate"}.get(word, word)
+    club = ("beginner", "improver", "intermediate", "advanced") if tradition == "line" else ("basic", "easy", "intermediate", "advanced")
+    if word in club:
+        return Fact("level", f"{word}, club scheme", said)
+    if tradition == "clogging" and word in ("easy intermediate", "basic plus", "intermediate plus", "challenge"):
+        return Fact("level", f"{word}, convention scheme", said)
+    return Fact("# level", said, said)
+
+
+def song(text: str) -> tuple[Fact, ...]:
+    """Return song and artist of a piece such as `"Tide Tables", Oona Pell`, `Boil Over by Stan Harker` or `A - B`."""
+    text = text.strip(" .,;:-/\u241f")
+    quoted = _QUOTED.search(text)
+    if quoted:
+        title = quoted[1] or quoted[2]
+        other = (text[quoted.end() :].strip(" .,;:-/()") or text[: quoted.start()].strip(" .,;:-/()"))
+    else:
+        parts = re.split(r"\s+by\s+|\s+-+\s+|\s+/\s+|,\s*(?:by\s+)?|\s{2,}|\s*\((?=[^)]*\)\s*$)|\.\s+", text, maxsplit=1)
+        title, other = parts[0], parts[1] if len(parts) > 1 else ""
+    other = re.sub(r"^(?:by|the tune of)\s+", "", other.strip(" .,;:-/()"), flags=re.I)
+    found = [Fact("song", title.strip(" .,;:"))] if title.strip(" .,;:") else []
+    return (*found, *([Fact("artist", other)] if other else []))
+
+
+def author(text: str) -> Fact:
+    """Return the people that a piece names, a club in brackets behind them."""
+    text = " ".join(_BY.sub("", text).split()).strip(" .,;:-/*\u241f")
+    if "(" not in text:
+        parts = re.split(r"\s*,\s*(?:of\s+(?:the\s+)?)?|\s+-\s+|\s+/\s+|\s+\*\s+|\s+(?:of|for) the\s+", text, maxsplit=1)
+        if len(parts) == 2:
+            text = f"{parts[0]} ({parts[1]})"
+    return Fact("author", text)
+
+
+def is_music(text: str) -> bool:
+    """Say whether a piece is about the music."""
+    return bool(_MUSIC.match(text)) or bool(_QUOTED.search(text))
+
+
+def is_author(text: str) -> bool:
+    """Say whether a piece is about the people."""
+    return bool(_BY.match(text))
+
+
+def unlabelled(text: str) -> str:
+    """Return a piece about the music without the word for it."""
+    return _MUSIC.sub("", text)
+
+
+def header(texts: list[str], tradition: str) -> tuple[list[Fact], list[str]]:
+    """Return the facts of the lines above the steps, and what of them says something else; the first is the title."""
+    found: list[Fact] = []
+    left: list[str] = []
+
+    def put(fact: Fact) -> bool:
+        if any(other.key == fact.key for other in found):
+            return False
+        found.append(fact)
+        return True
+
+    for index, text in enumerate(texts):
+        stated, rest = facts(text, tradition)
+        for fact in stated:
+            put(fact)
+        pieces = [piece for piece in re.split(r"\s{2,}|\u241f|\s+[-/]{1,2}\s+(?=\S+\s*(?:\u241f|$))|\s+//\s+|;\s+", rest) if piece.strip(" .,;:-/()|*+\u241f")]
+        for place, piece in enumerate(pieces):
+            bare = " ".join(piece.split()).strip(" .,;:-/|*()").strip()
+            if not bare:
+                continue
+            if not index and not place:
+                title, more = _title(bare)
+                put(Fact("routine", title))
+                bare = more
+                if not bare:
+                    continue
+            if is_music(bare) or (found and re.match(r"(?:Any|To)\b", bare)):
+                for fact in song(unlabelled(bare)):
+                    put(fact)
+                continue
+            if (graded := level(bare, tradition)) and (len(bare.split()) <= 6 or "level" in bare.casefold()):
+                put(graded)
+                bare = _LEVEL.sub(" ", bare, count=1)
+                bare = re.sub(r"\b(?:line dance|clogging|clog|routine|notes|level)\b|[()]", " ", bare, flags=re.I).strip(" .,;:-/")
+                if len(bare) < 4:
+                    continue
+            if is_author(bare) or not any(fact.key == "author" for fact in found) and re.match(r"(?:[A-Z]|[a-z]\.)", bare) and index:
+                if put(author(bare)):
+                    continue
+            left.append(bare)
+    return found, left
+
+
+def _title(text: str) -> tuple[str, str]:
+    """Return the title at the start of the first line, and what stands behind it."""
+    parts = re.split(r"\s+-{1,2}\s+|\s*\.\s+\.|\s*\(|,\s|\.\s+|\s+\|\s+|\s+//?\s+", text, maxsplit=1)
+    rest = parts[1].strip(" .,;:-/()") if len(parts) > 1 else ""
+    return parts[0].strip(" .,;:-"), rest

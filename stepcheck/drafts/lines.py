@@ -1,0 +1,366 @@
+"""The description of a line dance: sections of counted steps, restarts, tags, and a dance over and over."""
+
+import re
+
+from attrs import evolve
+
+from stepcheck.books.book import Book
+from stepcheck.drafts import heads, sections, sequence
+from stepcheck.drafts.counts import Counts
+from stepcheck.drafts.heads import Fact
+from stepcheck.drafts.outline import Block, Item, Line, Outline, Part, Remark
+from stepcheck.drafts.rows import Assumptions, Group
+from stepcheck.drafts.rows import lines as rows_of
+from stepcheck.drafts.sections import Piece
+from stepcheck.drafts.steps import Aside, Facing, Mention, Step, Unread, events, plain, wall
+from stepcheck.drafts.vocabulary import Vocabulary
+from stepcheck.model.dance import TICKS
+
+ORDER = ("routine", "book", "level", "# level", "lead", "tempo", "wait", "walls", "song", "artist", "author")
+_LENGTH = re.compile(r"(?:that is|that's|that makes|=)\s*(\d{1,3})\b(?:\s*counts?)?|^\W*(\d{1,3})\s+counts?\b", re.I)
+_CLOCK = re.compile(r"(\d{1,2}:\d\d)|(\d{1,2})\s*o'?\s*clock", re.I)
+
+
+class Reader:
+    """The lines of a source while they are read: what each was read as, what is assumed, what is open."""
+
+    def __init__(self, texts: list[str], vocabulary: Vocabulary, book: Book) -> None:
+        self.texts = texts
+        self.vocabulary = vocabulary
+        self.book = book
+        self.assumed = Assumptions()
+        self.open: list[str] = []
+        self.kinds: dict[int, str] = {}
+
+    def numbered(self) -> list[tuple[int, str]]:
+        """Return the lines that say something, with their numbers."""
+        return [(number, text) for number, text in enumerate(self.texts, 1) if text.strip()]
+
+    def mark(self, number: int, kind: str) -> None:
+        """Note what a line was read as; blank and open stay."""
+        if self.kinds.get(number) not in ("blank", "open"):
+            self.kinds[number] = kind
+
+    def leave_open(self, number: int, said: str) -> None:
+        """Note that a line, or a piece of it, is not understood."""
+        self.open.append(f"line {number}: {' '.join(said.split())}")
+        self.kinds[number] = "open"
+
+    def sources(self) -> list[tuple[int, str, str]]:
+        """Return the lines that say something, with what they were read as."""
+        return [(number, self.kinds.get(number, "remark"), text) for number, text in self.numbered()]
+
+
+class Section:
+    """A section while it is read: its title, the counts of its heading, its lines, the counts that they write."""
+
+    def __init__(self, title: str = "", stated: tuple[int, int] | None = None, number: int = 0) -> None:
+        self.title, self.stated, self.number = title, stated, number
+        self.items: list[Item] = []
+        self.first = self.last = self.length = 0
+        self.facing = ""
+        self.prose = False
+
+    @property
+    def counts(self) -> int:
+        """How many counts its lines are."""
+        return sum(item.counts for item in self.items if isinstance(item, Line))
+
+
+def first_step(reader: Reader) -> int:
+    """Return the index, among the lines that say something, of the first that belongs to the steps."""
+    numbered = reader.numbered()
+    for index, (_, text) in enumerate(numbered):
+        following = numbered[index + 1][1] if index + 1 < len(numbered) else ""
+        if sections.columns(text) or sections.heading(text, following):
+            return index
+        found = sections.pieces(text)
+        said = sections.steps_said(text, reader.vocabulary)
+        if index and (any(piece.counts for piece in found) and said and not heads.facts(text, "line")[0] or said >= 4):
+            return index
+    return len(numbered)
+
+
+def step_sheet(reader: Reader) -> Outline:
+    """Return the outline of a line dance."""
+    numbered = reader.numbered()
+    at = first_step(reader)
+    top = numbered[:at]
+    facts, left = heads.header([text for _, text in top], "line")
+    for number, _ in top:
+        reader.mark(number, "fact")
+    order = sequence.Passes()
+    body = Body(reader, facts, order)
+    for number, text in top:
+        if sequence.is_change(text):
+            body.change(number, text)
+    left = [said for said in left if not sequence.is_change(said)]
+    body.read(numbered[at:])
+    return body.outline(facts, left)
+
+
+class Body:
+    """The steps of a line dance while they are read."""
+
+    def __init__(self, reader: Reader, facts: list[Fact], order: "sequence.Passes") -> None:
+        self.reader, self.facts, self.order = reader, facts, order
+        self.sections: list[Section] = []
+        self.remarks: list[str] = []
+        self.ends: list[str] = []
+        self.tag: sequence.Tag | None = None
+        self.table: tuple[str, ...] = ()
+        self.closing = ""
+
+    @property
+    def here(self) -> Section:
+        """The section that is being read."""
+        if not self.sections:
+            self.sections.append(Section())
+        return self.sections[-1]
+
+    def read(self, numbered: list[tuple[int, str]]) -> None:
+        """Read the lines from the first step on."""
+        previous = 0
+        for index, (number, text) in enumerate(numbered):
+            following = numbered[index + 1][1] if index + 1 < len(numbered) else ""
+            if kinds := sections.columns(text):
+                self.table = kinds
+                self.reader.mark(number, "heading")
+            elif self.table and "\t" in text:
+                self.row(number, text)
+            elif sequence.is_change(text):
+                self.change(number, text)
+            elif found := sections.heading(text, following):
+                self.tag = None
+                self.sections.append(Section(found.text, found.counts, number))
+                self.reader.mark(number, "heading")
+                if found.rest:
+                    self.steps(number, found.rest)
+            elif sequence.again(text) and sections.steps_said(text, self.reader.vocabulary) < 3 and sections.counted(text) is None:
+                self.closing = " ".join(text.split())
+                self.reader.mark(number, "order")
+            elif sections.counted(text) is None and sections.steps_said(text, self.reader.vocabulary) < 3:
+                self.aside(number, text)
+            elif sections.counted(text) is None or (len(text) > 160 and number - previous > 1):
+                self.prose(number, text, gap=number - previous > 1)
+            else:
+                self.steps(number, text)
+            previous = number
+
+    def aside(self, number: int, text: str) -> None:
+        """Read a line without steps: a fact of the header, the length of what was before, or a remark."""
+        stated, left = heads.header(["", text], "line")
+        new = [fact for fact in stated if fact.key not in {other.key for other in self.facts} and fact.key not in ("routine", "counts", "author")]
+        if not self.facts or heads.is_music(text.strip().split("Music:")[-1]) or "Music:" in text:
+            self.facts += new
+            if new:
+                self.reader.mark(number, "fact")
+        self.remark(number, text)
+
+    def remark(self, number: int, text: str) -> None:
+        """Keep a line as a comment."""
+        said = " ".join(text.split())
+        self.reader.mark(number, self.reader.kinds.get(number, "remark"))
+        if self.sections and self.sections[-1].items and self.tag is None:
+            self.ends.append(said)
+        else:
+            self.remarks.append(said)
+
+    def change(self, number: int, text: str) -> None:
+        """Read a line about a restart, a tag or the last wall."""
+        found = self.order.read(text, self.reader.vocabulary)
+        if found is None:
+            if sequence.denied(text):
+                self.ends.append(" ".join(text.split()))
+                self.reader.mark(number, "order")
+                return
+            self.order.remarks.append(" ".join(text.split()))
+            self.reader.leave_open(number, text)
+            return
+        self.reader.mark(number, "order")
+        if isinstance(found, sequence.Tag):
+            self.tag = found
+            if found.text:
+                self.steps(number, found.text)
+                if sum(item.counts for item in found.items if isinstance(item, Line)) >= found.counts:
+                    self.tag = None
+
+    def steps(self, number: int, text: str) -> None:
+        """Read a line of steps with counts."""
+        singles: list[Piece] = []
+        for piece in sections.pieces(text):
+            alone = piece.counts is not None and len(piece.counts.points) == 1 and not piece.facing
+            if piece.counts is not None and len(piece.counts.points) == 1 and piece.counts.points[0] % TICKS == 0 and not piece.text:
+                continue
+            if alone:
+                singles.append(piece)
+                continue
+            if piece.counts is None and piece.text and singles:
+                self.group(number, singles, text)
+                singles = []
+            if singles and piece.counts is not None and singles[-1].counts is not None:
+                if singles[-1].counts.points[0] % TICKS:
+                    joined = Piece(f"{singles[-1].text}, {piece.text}", singles[-1].counts.joined(piece.counts), "", piece.facing)
+                    piece, singles = joined, singles[:-1]
+                if singles:
+                    self.group(number, singles, text)
+                singles = []
+            self.group(number, [piece], text)
+        if singles:
+            self.group(number, singles, text)
+
+    def group(self, number: int, group: list[Piece], text: str) -> None:
+        """Read pieces that are one row."""
+        counts = group[0].counts
+        for other in group[1:]:
+            if counts is not None and other.counts is not None and other.counts.points[0] > counts.points[-1]:
+                counts = counts.joined(other.counts)
+        said = ", ".join(piece.text for piece in group)
+        found = list(events(said, self.reader.vocabulary))
+        for piece in group:
+            if piece.facing and (face := self._wall(piece.facing)):
+                found.append(Facing(face))
+        if group[0].feet:
+            found = sequence.with_feet(found, group[0].feet)
+        self.lay(number, Group(tuple(found), counts, said))
+
+    def _wall(self, text: str) -> str:
+        match = _CLOCK.search(text)
+        return wall(match[1] or f"{match[2]}:00") if match else ""
+
+    def lay(self, number: int, group: Group) -> None:
+        """Lay a group on its counts, and keep its lines."""
+        here = self.here
+        target = self.tag.items if self.tag else here.items
+        has_steps = any(isinstance(event, Step | Mention | Unread) for event in group.events)
+        if not has_steps:
+            facing = next((event.wall for event in group.events if isinstance(event, Facing)), "")
+            if group.counts is not None:
+                self._blank(number, group, target)
+                return
+            if facing and target and isinstance(target[-1], Line) and not target[-1].facing:
+                target[-1] = evolve(target[-1], facing=facing)
+            elif group.text.strip() and target and isinstance(target[-1], Line) and not target[-1].remark:
+                target[-1] = evolve(target[-1], remark=group.text.strip())
+            elif group.text.strip():
+                target.append(Remark(group.text))
+            return
+        items, _ = rows_of(group, self.reader.book, self.reader.assumed)
+        for item in items:
+            if isinstance(item, Line) and item.blank:
+                self.reader.leave_open(number, item.remark)
+                self.reader.kinds[number] = "blank"
+            elif isinstance(item, Remark) and item.text == group.text and group.counts is None:
+                self.reader.leave_open(number, item.text)
+            target.append(item)
+        self.reader.mark(number, "order" if self.tag and self.reader.kinds.get(number) == "order" else "steps")
+        if group.counts and not self.tag:
+            new = group.counts.first
+            if not here.title and here.last and new <= here.last:
+                moved = Section("", None, number)
+                moved.items = [items_item for items_item in target[-len(items) :]]
+                del target[-len(items) :]
+                self.sections.append(moved)
+                here = moved
+            here.first = here.first or new
+            here.last = max(here.last, group.counts.last)
+
+    def _blank(self, number: int, group: Group, target: list[Item]) -> None:
+        assert group.counts is not None
+        target.append(Line(counts=group.counts.length, blank=True, remark=group.text))
+        self.reader.leave_open(number, group.text or "nothing stands at these counts")
+        self.reader.kinds[number] = "blank"
+        self.here.first = self.here.first or group.counts.first
+        self.here.last = max(self.here.last, group.counts.last)
+
+    def row(self, number: int, text: str) -> None:
+        """Read a row of a table."""
+        cells = dict(zip(self.table, [cell.strip() for cell in text.split("\t")], strict=False))
+        if cells.get("section"):
+            self.sections.append(Section(cells["section"], None, number))
+        counts = sections.read(plain(cells.get("counts", "")))
+        if counts is None or not cells.get("steps"):
+            self.aside(number, text)
+            return
+        before = len(self.here.items)
+        self.group(number, [Piece(cells["steps"], counts, cells.get("feet", ""), "")], text)
+        facing = cells.get("facing", "")
+        face = wall(facing if ":" in facing else f"{facing}:00") if facing else ""
+        items = self.here.items
+        if face and items and isinstance(items[-1], Line):
+            items[-1] = evolve(items[-1], facing=face)
+
+    def prose(self, number: int, text: str, gap: bool) -> None:
+        """Read sentences: each is a row, `then` divides; counts behind words cut as well."""
+        if gap and (not self.sections or self.sections[-1].items) and not self.tag:
+            self.sections.append(Section("", None, number))
+        here = self.here
+        here.prose = True
+        if sections.counted(text) is not None:
+            self.steps(number, text)
+            return
+        for sentence in sections.sentences(text):
+            length = _LENGTH.search(sentence)
+            if length:
+                here.length = int(length[1] or length[2])
+                if face := self._wall(sentence):
+                    here.facing = face
+                if sequence.again(sentence):
+                    self.closing = sentence
+                continue
+            if sequence.again(sentence):
+                self.closing = sentence
+                continue
+            found = events(sentence, self.reader.vocabulary)
+            self.lay(number, Group(found, None, sentence))
+        self.reader.mark(number, "steps")
+
+    def outline(self, facts: list[Fact], left: list[str]) -> Outline:
+        """Return all that was read."""
+        reader = self.reader
+        stated = {fact.key: fact for fact in facts}
+        total = stated.get("counts")
+        lines: list[Item] = []
+        so_far = 0
+        for section in self.sections:
+            lines += self._section(section, so_far)
+            so_far += section.counts
+        contract = (f"{total.value} counts",) if total and int(total.value) else ()
+        parts = [Part("Main", contract, tuple(lines), "")] if so_far else []
+        parts += [Part(tag.name, (f"{tag.counts} counts",) if tag.counts else (), tuple(tag.items)) for tag in self.order.tags]
+        fields = [Fact("book", "line")]
+        if not re.search(r"line danc", "\n".join(reader.texts), re.I):
+            reader.assumed.add("book line")
+        if "lead" not in stated:
+            fields.append(Fact("lead", "right"))
+            reader.assumed.add("lead right")
+        fields += [fact for fact in facts if fact.key != "counts"]
+        if stated.get("level") and stated["level"].key == "level":
+            reader.assumed.add(f"level {stated['level'].remark}: in the club scheme")
+        if not self.closing:
+            reader.assumed.add("danced until the music ends")
+        dance = tuple(self.order.dance("Main", self.closing)) if parts else ()
+        header = tuple(
+            (fact.key, fact.value, fact.remark if fact.key == "tempo" else "")
+            for key in ORDER for fact in fields if fact.key == key
+        )
+        return Outline(header, "line", (*left, *self.remarks), (), tuple(parts), dance, tuple(self.ends))
+
+    def _section(self, section: Section, before: int) -> list[Item]:
+        """Return the lines of a section under the heading that its counts give it."""
+        title = section.title
+        counts = section.counts
+        stated = section.stated
+        if stated is None and section.first and section.last:
+            stated = (section.first, section.last)
+        if stated is None and section.length:
+            length = section.length if section.length > counts or not before else section.length
+            stated = (before + 1, before + counts) if section.length in (before + counts, counts) else (before + 1, before + length)
+        if stated and stated[1] - stated[0] + 1 != counts and section.items:
+            self.reader.open.append(
+                f"line {section.number}: the section has counts {stated[0]} to {stated[1]}, but {counts} counts are read in it"
+            )
+        if stated is None or not section.items:
+            return [*([Remark(title)] if title else []), *section.items]
+        head = f"counts {stated[0]}-{stated[1]}" if stated[1] > stated[0] else f"count {stated[0]}"
+        return [Block(head, tuple(section.items), section.facing, title)]

@@ -1,0 +1,374 @@
+"""From steps to rows on counts: what the points of a group are danced with."""
+
+from collections.abc import Iterator, Sequence
+
+from attrs import evolve, frozen
+
+from stepcheck.books.book import Book
+from stepcheck.drafts.counts import Counts
+from stepcheck.drafts.outline import Expect, Item, Line, Move, Remark
+from stepcheck.drafts.steps import OTHER, Aside, Event, Facing, Mention, Step, Stretch, Turn, Unread, Weighted
+from stepcheck.model.dance import TICKS, Figure, key
+
+STEPWISE = {"S": "Step", "TCH": "Touch", "PT": "Point", "K": "Kick", "SCUFF": "Scuff", "BR": "Brush", "HITCH": "Hitch",
+            "FLICK": "Flick", "STO": "Stomp", "STA": "Stamp", "STU": "Stomp Up", "CLAP": "Clap", "CL": "Close"}  # fmt: skip
+"""The figures that are one movement each, by its code."""
+_ALIKE = {"R": "RK", "RK": "RK", "CL": "S", "BA": "S", "TAP": "TCH", "PT": "TCH", "TT": "TCH"}
+
+
+@frozen
+class Group:
+    """A piece of the source that has counts of its own: what it says, its points (none: each step has one), its words."""
+
+    events: tuple[Event, ...]
+    counts: Counts | None
+    text: str
+
+
+def version(name: str, book: Book) -> tuple[Figure, tuple[Move, ...]] | None:
+    """Return the figure of this name with the movements of its usual reading, on their ticks, begun by the left foot.
+
+    Feet are those of the row; a movement without one has "".
+    """
+    found = book.find(name)
+    if len(found) != 1 or not found[0].versions:
+        return None
+    usual = found[0].versions[found[0].usual]
+    return found[0], tuple(Move(_code(action.movement.forms[0]), "", action.tick) for action in usual.actions)
+
+
+def _code(form: str) -> str:
+    return {"R": "RK"}.get(form, form)
+
+
+def lines(group: Group, book: Book, assumed: "Assumptions") -> tuple[tuple[Item, ...], int]:
+    """Return the lines that a group is, and how many of its counts they are; what can't be laid is a blank."""
+    pieces = _with_feet(group.events)
+    counts = group.counts
+    asides = "; ".join(event.text for event in pieces if isinstance(event, Aside))
+    made = _named(pieces, counts, book, assumed) or _row(pieces, counts, book, assumed)
+    if made is None:
+        length = counts.length if counts else 0
+        return ((Line(counts=length, blank=True, remark=group.text),) if length else (Remark(group.text),)), length
+    items = list(made)
+    if asides:
+        at = max((index for index, item in enumerate(items) if isinstance(item, Line)), default=-1)
+        if at >= 0 and isinstance(items[at], Line) and not items[at].remark:
+            items[at] = evolve(items[at], remark=asides)
+        else:
+            items.append(Remark(asides))
+    return tuple(items), sum(item.counts for item in items if isinstance(item, Line))
+
+
+class Assumptions:
+    """What was taken where the source leaves it open, each once, in order."""
+
+    def __init__(self) -> None:
+        self.said: list[str] = []
+
+    def add(self, sentence: str) -> None:
+        """Take one more, unless it is there."""
+        if sentence not in self.said:
+            self.said.append(sentence)
+
+
+def _with_feet(events: Sequence[Event]) -> list[Event]:
+    """Return the events without empty ones, `for two` as stillness behind its step."""
+    out: list[Event] = []
+    for event in events:
+        if isinstance(event, Stretch):
+            out += [Step(("HOLD",), text="for")] * (event.counts - 1)
+        else:
+            out.append(event)
+    return out
+
+
+def _spelled(steps: Sequence[Step], moves: tuple[Move, ...]) -> bool:
+    """Say whether steps are the movements of a figure."""
+    codes = [code for step in steps for code in step.codes]
+    wanted = [move.code for move in moves]
+    return [_ALIKE.get(code, code) for code in codes] == [_ALIKE.get(code, code) for code in wanted]
+
+
+def _named(events: Sequence[Event], counts: Counts | None, book: Book, assumed: Assumptions) -> list[Item] | None:
+    """Return a figure that is named, the only one of its group, with the steps beside it as its note."""
+    names = [event for event in events if isinstance(event, Mention)]
+    if len(names) != 1 or any(isinstance(event, Unread) for event in events) or names[0].times > 1:
+        return None
+    figure = version(names[0].name, book)
+    if figure is None:
+        return None
+    named, moves = names[0], figure[1]
+    steps = [event for event in events if isinstance(event, Step)]
+    at = events.index(named)
+    if counts is not None and not fits(counts, moves):
+        return None
+    alone = not steps or (len(steps) == 1 and _spelled(steps, moves[-1:]) and len(moves) > 1)
+    if counts is None and steps and not _spelled(steps, moves):
+        return None
+    if not alone and not _spelled(steps, moves):
+        return None
+    if steps and not alone and any(isinstance(event, Step) for event in events[:at]) and counts is None:
+        return None
+    feet = named.feet or "".join(step.foot for step in steps[:1] if not alone)
+    if alone and steps and not named.feet and len(steps) == 1:
+        feet = ""
+    foot = feet[:1]
+    if not _alternate(feet) or (steps and not alone and not _consistent(steps, foot)):
+        return None
+    turns = [(index, step.turn) for index, step in enumerate(steps) if step.turn]
+    spin, place = named.turn, 0
+    if not alone and len(turns) == 1 and (spin is None or spin.eighths == turns[0][1].eighths):
+        spin = turns[0][1] if turns[0][1].side or spin is None else spin
+        place = counts_at(moves, turns[0][0])
+    elif turns:
+        return None
+    note = named.note + tuple(each for step in steps for each in step.note)
+    length = length_of(moves)
+    line = Line(name=named.name, foot=foot, counts=length, turn=spin, at=place, note=note)
+    return list(_behind([line], events))
+
+
+def counts_at(moves: tuple[Move, ...], index: int) -> int:
+    """Return the count that a movement belongs to."""
+    return max(1, moves[index].tick // TICKS)
+
+
+def length_of(moves: tuple[Move, ...]) -> int:
+    """Return how many counts a row of movements lasts."""
+    return max(move.tick // TICKS for move in moves)
+
+
+def fits(counts: Counts, moves: tuple[Move, ...]) -> bool:
+    """Say whether the points of a group are those on which a figure is danced, or its whole counts."""
+    ticks = tuple(move.tick for move in moves if move.code != "PV")
+    return counts.inside(counts.points) == ticks or (counts.whole and counts.length == length_of(moves) and all(not t % TICKS for t in ticks))
+
+
+def _alternate(feet: str) -> bool:
+    return all(one != other for one, other in zip(feet, feet[1:], strict=False))
+
+
+def _consistent(steps: Sequence[Step], foot: str) -> bool:
+    return not foot or not steps or steps[0].foot in ("", foot)
+
+
+def _behind(made: list[Item], events: Sequence[Event]) -> Iterator[Item]:
+    """Yield lines with the facing that stands behind them, and the weight that is said to be somewhere."""
+    facing = next((event.wall for event in reversed(events) if isinstance(event, Facing)), "")
+    weight = next((event for event in reversed(events) if isinstance(event, Weighted)), None)
+    for index, item in enumerate(made):
+        last = index == len(made) - 1
+        yield evolve(item, facing=facing) if last and facing and isinstance(item, Line) else item
+    if weight and weight.foot:
+        line = made[-1]
+        ends = line.moves[-1].code if isinstance(line, Line) and line.moves else ""
+        if ends in ("BUMP", "BOUNCE"):
+            return
+        yield Expect(f"{'right' if weight.foot == 'L' else 'left'} foot")
+
+
+def _row(events: Sequence[Event], counts: Counts | None, book: Book, assumed: Assumptions) -> list[Item] | None:
+    """Return a row of single steps on the points of its group, cut at facings and second turns.
+
+    Figures stand between rows, each for its own points.  None if the points are not those of the steps.
+    """
+    done: list[tuple[Event, tuple[int, ...]]] = []
+    points = list(counts.points) if counts else []
+    steps = [event for event in events if isinstance(event, Step)]
+    names = [event for event in events if isinstance(event, Mention)]
+    if names and steps and len(names) == 1 and counts is not None and len(steps) == len(counts.points):
+        events = [event for event in events if not isinstance(event, Mention)]  # the row is spelled beside its name
+        names = []
+    elif names and steps and len(names) == 1 and counts is None and events.index(names[0]) == 0 and names[0].note == ():
+        pass
+    unread = [event for event in events if isinstance(event, Unread)]
+    need = len(steps) + sum(_points(event, book) for event in names)
+    if counts is not None:
+        if len(unread) == 1 and need < len(points):
+            return _with_blank(events, counts, book, assumed)
+        if unread:
+            return None
+        if need > len(points):
+            events = [event for event in events if not (isinstance(event, Step) and event.codes == ("CLAP",))]
+            steps = [event for event in events if isinstance(event, Step)]
+            need = len(steps) + sum(_points(event, book) for event in names)
+        if need < len(points) and counts.whole:
+            events = _stretched(events, len(points) - need, assumed)
+            if events is None:
+                return None
+        elif need != len(points):
+            return None
+    elif unread:
+        return None
+    tick = 0
+    for event in events:
+        if isinstance(event, Step | Mention):
+            size = 1 if isinstance(event, Step) else _points(event, book)
+            if isinstance(event, Mention) and not size:
+                return None
+            if counts is None:
+                taken = tuple(tick + TICKS * (index + 1) for index in range(size))
+                if isinstance(event, Mention):
+                    taken = (tick + TICKS, tick + TICKS * size)
+                tick += TICKS * (size if isinstance(event, Step) else _counts(event, book))
+            else:
+                taken, points = tuple(points[:size]), points[size:]
+            done.append((event, taken))
+        else:
+            done.append((event, ()))
+    return list(_cut(done, book, assumed))
+
+
+def _points(event: Mention, book: Book) -> int:
+    found = version(event.name, book)
+    return len({move.tick for move in found[1]}) * event.times if found else 0
+
+
+def _counts(event: Mention, book: Book) -> int:
+    found = version(event.name, book)
+    return length_of(found[1]) * event.times if found else 0
+
+
+def _stretched(events: Sequence[Event], missing: int, assumed: Assumptions) -> list[Event] | None:
+    """Return events with a hold behind the only step, where one step is written for several whole counts."""
+    steps = [event for event in events if isinstance(event, Step)]
+    names = [event for event in events if isinstance(event, Mention)]
+    if names or not steps:
+        return None
+    if len(steps) == 1:
+        if steps[0].codes[0] in ("HOLD", "CLAP", "BUMP", "BOUNCE"):
+            extra = [steps[0]] * missing
+        elif "slowly" in steps[0].note or steps[0].codes == ("DRAW",):
+            extra = [Step(("HOLD",))] * missing
+        else:
+            assumed.add(f"one step for {missing + 1} counts: {steps[0].text}: the foot is set on the first, then still")
+            extra = [Step(("HOLD",))] * missing
+        at = events.index(steps[0])
+        return [*events[: at + 1], *extra, *events[at + 1 :]]
+    if steps[-1].codes in (("HOLD",), ("DRAW",)) and len(steps) > 1:
+        at = len(events) - 1 - list(reversed(events)).index(steps[-1])
+        assumed.add(f"the last of several steps lasts {missing + 1} counts: {steps[-1].text}")
+        return [*events[: at + 1], *[Step(("HOLD",))] * missing, *events[at + 1 :]]
+    return None
+
+
+def _with_blank(events: Sequence[Event], counts: Counts, book: Book, assumed: Assumptions) -> list[Item] | None:
+    """Return the rows before and behind words that aren't understood, and a blank of the counts that are left for them."""
+    at = next(index for index, event in enumerate(events) if isinstance(event, Unread))
+    before, after = list(events[:at]), list(events[at + 1 :])
+    sizes = [
+        sum(1 if isinstance(event, Step) else _points(event, book) for event in side if isinstance(event, Step | Mention))
+        for side in (before, after)
+    ]
+    points = counts.points
+    end = len(points) - sizes[1]
+    middle = points[sizes[0] : end]
+    if not middle or any(point % TICKS for point in middle) or (end < len(points) and points[end] % TICKS):
+        return None
+    out: list[Item] = []
+    if sizes[0]:
+        first = _row(before, Counts(points[: sizes[0]]), book, assumed)
+        if first is None:
+            return None
+        out += first
+    unread = events[at]
+    assert isinstance(unread, Unread)
+    out.append(Line(counts=len(middle), blank=True, remark=unread.text))
+    if sizes[1]:
+        last = _row(after, Counts(points[end:]), book, assumed)
+        if last is None:
+            return None
+        out += last
+    return out
+
+
+def _cut(done: list[tuple[Event, tuple[int, ...]]], book: Book, assumed: Assumptions) -> Iterator[Item]:
+    """Yield rows and figures; a facing ends a row, a second turn begins one."""
+    row: list[tuple[Step, int]] = []
+    for index, (event, points) in enumerate(done):
+        if isinstance(event, Step):
+            if event.turn and any(step.turn for step, _ in row) and not points[0] % TICKS:
+                yield line_of(row, "", assumed)
+                row = []
+            row.append((event, points[0]))
+        elif isinstance(event, Mention):
+            if row:
+                yield line_of(row, "", assumed)
+                row = []
+            length = Counts(points).length if len(points) > 1 else _counts(event, book)
+            yield Line(name=event.name, foot=event.feet[:1], counts=length, turn=event.turn, note=event.note, times=event.times,
+                       facing=_next_facing(done, index))
+        elif isinstance(event, Facing) and row:
+            later = done[index + 1 :]
+            if not any(points and points[0] % TICKS for _, points in later[:1]):
+                yield line_of(row, event.wall, assumed)
+                row = []
+        elif isinstance(event, Weighted) and event.foot and row:
+            step, point = row[-1]
+            if "PV" in step.codes:
+                row[-1] = (evolve(step, foot=event.foot), point)
+            elif step.codes[0] not in ("BUMP", "BOUNCE"):
+                yield line_of(row, "", assumed)
+                row = []
+                yield Expect(f"{'right' if event.foot == 'L' else 'left'} foot")
+    if row:
+        yield line_of(row, "", assumed)
+
+
+def _next_facing(done: list[tuple[Event, tuple[int, ...]]], index: int) -> str:
+    behind = done[index + 1][0] if index + 1 < len(done) else None
+    return behind.wall if isinstance(behind, Facing) else ""
+
+
+SAYS = {
+    "CL": "close takes weight", "STO": "stomp takes weight", "BUMP": "a hip bump is on both feet",
+    "BOUNCE": "a bounce is onto both feet",
+}  # fmt: skip
+
+
+def line_of(row: list[tuple[Step, int]], facing: str, assumed: Assumptions) -> Line:
+    """Return a row as a line, its first whole count being 1."""
+    counts = Counts(tuple(point for _, point in row))
+    ticks = counts.inside(counts.points)
+    moves: list[Move] = []
+    spin: Turn | None = None
+    at = 0
+    previous = ""
+    note: list[str] = []
+    for (step, _), tick in zip(row, ticks, strict=True):
+        for code in step.codes[:-1]:
+            moves.append(Move(code, "", tick))
+        moves.append(Move(step.codes[-1], step.foot if step.codes != ("PV", "S") or step.foot != previous else "", tick))
+        if step.turn:
+            spin, at = step.turn, max(1, tick // TICKS)
+            if "PV" in step.codes and not spin.side and previous:
+                spin = evolve(spin, side="left" if previous == "R" else "right")
+                assumed.add("a pivot without a side turns away from the foot that stepped")
+            if not spin.side and "PV" not in step.codes and spin.eighths != 4 and step.foot:
+                side = "right" if step.foot == "R" else "left"
+                assumed.add("a turn without a side goes to the side of the foot that steps")
+                spin = evolve(spin, side=side)
+        if step.codes[-1] in SAYS:
+            assumed.add(SAYS[step.codes[-1]])
+        if "sway" in step.note:
+            assumed.add("a sway takes the weight onto its side")
+        previous = step.foot or (OTHER.get(previous, "") if step.codes == ("PV", "S") else previous)
+        note += [each for each in [" and ".join(step.note)] if each]
+    whole = len(row) == 1
+    return Line(moves=tuple(moves), counts=counts.length if not ticks[0] % TICKS else max(1, counts.last - counts.first + 1),
+                turn=spin, at=0 if whole else at, facing=facing, note=tuple(note))
+
+
+def is_silence(line: Line) -> bool:
+    """Say whether a line is nothing but holds."""
+    return bool(line.moves) and all(move.code == "HOLD" for move in line.moves)
+
+
+def figure_of(line: Line, book: Book) -> str:
+    """Return the figure of which a row of one movement is the whole, "" if there is none."""
+    if len(line.moves) == 1 and not line.syncopated:
+        name = STEPWISE.get(line.moves[0].code, "")
+        if name and book.find(key(name)):
+            return name
+    return ""

@@ -1,0 +1,400 @@
+"""From words to steps: who moves, what the foot does, where it goes, and what turns."""
+
+import re
+from collections.abc import Iterator
+from fractions import Fraction
+
+from attrs import evolve, frozen
+
+from stepcheck.drafts.vocabulary import Vocabulary, Word, code
+from stepcheck.model.dance import EIGHTHS
+
+OTHER = {"L": "R", "R": "L"}
+_SIDES = {"l": "L", "r": "R", "left": "L", "right": "R"}
+_FEET = _SIDES | {"lf": "L", "rf": "R"}
+_CLOCKS = ("12:00", "1:30", "3:00", "4:30", "6:00", "7:30", "9:00", "10:30")
+_TOKEN = re.compile(r"\d+/\d+|\d{1,2}:\d\d|\d+(?:st|nd|rd|th)?|[^\W\d_][\w'.]*(?:-[^\W\d_][\w']*)*|\S", re.I)
+_FRACTIONS = str.maketrans({"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "’": "'", "‘": "'", "–": "-", "—": "-", "×": "x", "“": '"', "”": '"', "•": " ", "\t": " "})
+_STOPS = re.compile(r"\b(diag|fwd|bwd|bk|tog|rec|approx|opp|diagonally)\.(?=\s+\w)", re.I)
+_WALLS = re.compile(
+    r"(?:\bto\s+(?:the\s+|face\s+(?:the\s+)?)?|\bfac(?:e|ing)\s+(?:the\s+)?|\bat\s+the\s+|\()(front|back)\b(?:\s+wall)?(?:\s+again)?"
+    r"|\b(front|back)\s+wall\b(?:\s+again)?", re.I,
+)  # fmt: skip
+_OCLOCK = re.compile(r"\b(1[0-2]|[1-9])\s*o'?\s*clock\b", re.I)
+
+
+@frozen
+class Turn:
+    """A turn of `eighths`, to the "left" or "right", or to a side that isn't said ("")."""
+
+    eighths: int
+    side: str = ""
+
+
+@frozen
+class Step:
+    """A movement: its codes, who makes it ("L", "R" or "" where it isn't said), where it goes, and what turns at it."""
+
+    codes: tuple[str, ...]
+    foot: str = ""
+    note: tuple[str, ...] = ()
+    turn: Turn | None = None
+    text: str = ""
+
+
+@frozen
+class Mention:
+    """A figure that is named: its name in the book, how many times, its feet where they are said."""
+
+    name: str
+    feet: str = ""
+    note: tuple[str, ...] = ()
+    turn: Turn | None = None
+    times: int = 1
+    each: bool = False
+    text: str = ""
+
+
+@frozen
+class Stretch:
+    """How many counts the step before it lasts."""
+
+    counts: int
+
+
+@frozen
+class Facing:
+    """A facing that is said: a time of the clock, front or back."""
+
+    wall: str
+
+
+@frozen
+class Weighted:
+    """The foot that is said to have the weight; "" where it is said to be on none."""
+
+    foot: str
+
+
+@frozen
+class Aside:
+    """Words that say no step."""
+
+    text: str
+
+
+@frozen
+class Unread:
+    """Words that may say steps and aren't understood."""
+
+    text: str
+
+
+Event = Step | Mention | Stretch | Facing | Weighted | Aside | Unread
+_Piece = tuple[str, str, Word | None, str]  # kind, value, word, text
+
+
+def plain(text: str) -> str:
+    """Return a text with its typographic signs as plain ones: fractions, quotation marks, dashes."""
+    return re.sub(r"(?<=\d) (?=1/2|1/4|3/4)", " ", _STOPS.sub(r"\1", text.translate(_FRACTIONS)))
+
+
+def _pieces(text: str, vocabulary: Vocabulary) -> list[_Piece]:
+    """Return the words of a text, each with its kind: foot, feet, verb, dir, figure, codes, turn, sep, word, …"""
+    raw = [found[0] for found in _TOKEN.finditer(text)]
+    words = [word.casefold().strip(".") or word for word in raw]
+    out: list[_Piece] = []
+    at = 0
+    while at < len(raw):
+        word, low = raw[at], words[at]
+        matched = vocabulary.match(words, at)
+        codes = code(word, vocabulary.tradition) if vocabulary.tradition == "clogging" else ()
+        if low in ("then", "and") or word in ",;/&+:()[]!?=" or (word == "." or word == "-"):
+            two = vocabulary.match(words, at)
+            if two and two[0] > 1:
+                out.append((two[1].kind, two[1].value, two[1], " ".join(raw[at : at + two[0]])))
+                at += two[0]
+                continue
+            out.append(("sep", low, None, word))
+        elif matched and matched[0] > 1:
+            out.append((matched[1].kind, matched[1].value, matched[1], " ".join(raw[at : at + matched[0]])))
+            at += matched[0]
+            continue
+        elif low in _FEET:
+            out.append(("foot", _FEET[low], None, word))
+        elif re.fullmatch(r"[LR](?:-?[LR])+", word) and low not in ("rr", "ll") or word in ("RR", "LL"):
+            out.append(("feet", word.replace("-", ""), None, word))
+        elif codes and not (matched and matched[1].kind == "codes"):
+            out.append(("codes", " ".join(codes), None, word))
+        elif re.fullmatch(r"\d+/\d+", word):
+            out.append(("size", word, None, word))
+        elif re.fullmatch(r"\d{1,2}:\d\d", word):
+            out.append(("clock", word, None, word))
+        elif word.isdigit():
+            out.append(("number", word, None, word))
+        elif matched:
+            out.append((matched[1].kind, matched[1].value, matched[1], word))
+        else:
+            out.append(("word", low, None, word))
+        if word.endswith(".") and len(word) > 1 and out[-1][0] not in ("foot",):
+            out.append(("sep", ".", None, "."))
+        at += 1
+    return list(_turned(out))
+
+
+def _turned(pieces: list[_Piece]) -> Iterator[_Piece]:
+    """Yield the pieces with every turn as one: `1/4 L`, `½ turn right`, `turning 1/4`, `left 1/4`."""
+    at = 0
+    while at < len(pieces):
+        start = at
+        while at < len(pieces) and (pieces[at][0] == "turn" or (at > start and pieces[at][3].casefold() in ("a", "by", "another"))):
+            at += 1
+        side = ""
+        if at > start and at + 1 < len(pieces) and pieces[at][0] == "foot" and pieces[at + 1][0] == "size":
+            side = pieces[at][1]
+            at += 1
+        if at < len(pieces) and pieces[at][0] == "size" and (size := _eighths(pieces[at][1])):
+            at += 1
+            end = at
+            while end < len(pieces) and (pieces[end][0] == "turn" or pieces[end][3].casefold() in ("to", "the", "over")):
+                end += 1
+            if not side and end < len(pieces) and pieces[end][0] == "foot" and pieces[end][3].casefold() in _SIDES:
+                side = pieces[end][1]
+                at = end + 1
+            else:
+                while at < len(pieces) and pieces[at][0] == "turn":
+                    at += 1
+            said = " ".join(piece[3] for piece in pieces[start:at])
+            yield ("turned", f"{size} {side}", None, said)
+            continue
+        for piece in pieces[start : max(at, start + 1)]:
+            yield piece
+        at = max(at, start + 1)
+
+
+def _eighths(size: str) -> int:
+    try:
+        found = Fraction(size) * EIGHTHS
+    except (ValueError, ZeroDivisionError):
+        return 0
+    return int(found) if found.denominator == 1 and 0 < found <= 24 else 0
+
+
+def turn(value: str) -> Turn:
+    """Return the turn that a piece `turned` holds."""
+    size, _, side = value.partition(" ")
+    return Turn(int(size), {"L": "left", "R": "right"}.get(side, ""))
+
+
+def wall(text: str) -> str:
+    """Return a time of the clock as a facing of a sheet, "" if it is none of the eight."""
+    return text if text in _CLOCKS else ""
+
+
+def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
+    """Return what a text says, in order: steps, figures, facings, remarks, and what isn't understood.
+
+    Chunks end at commas, strokes, full stops, `then`, `and`, and before the next movement.
+    """
+    text = _OCLOCK.sub(r"\1:00", plain(text))
+    text = _WALLS.sub(lambda found: " 12:00f " if "front" in found[0].casefold() else " 6:00b ", text) if _WALLS.search(text) else text
+    text = text.replace("12:00f", " \u2191 ").replace("6:00b", " \u2193 ")
+    out: list[Event] = []
+    for chunk, inside in _chunks(_pieces(text, vocabulary)):
+        for event in _said(chunk, vocabulary, out, inside):
+            if isinstance(event, Unread) and out and isinstance(out[-1], Unread):
+                event = Unread(f"{out.pop().text}, {event.text}")  # type: ignore[union-attr]
+            out.append(event)
+    return tuple(out)
+
+
+def _chunks(pieces: list[_Piece]) -> Iterator[tuple[list[_Piece], bool]]:
+    """Yield the pieces between separators, cut before each second movement, and whether brackets are around them."""
+    chunk: list[_Piece] = []
+    depth, dash, glued = 0, False, False
+    for piece in pieces:
+        kind, value, *_ = piece
+        if kind == "sep":
+            if chunk:
+                yield chunk, depth > 0
+            chunk = []
+            if value in "([":
+                depth += 1
+            elif value in ")]":
+                depth = max(0, depth - 1)
+            glued = value in ("&", "+")
+            continue
+        if kind in ("verb", "figure") and any(other[0] in ("verb", "figure") for other in chunk):
+            head = []
+            while chunk and chunk[-1][0] == "turned" and kind == "verb":
+                head.insert(0, chunk.pop())
+            if chunk:
+                yield chunk, depth > 0
+            chunk = head
+        if kind == "verb" and value in ("CLAP",) and glued and not chunk:
+            piece = ("dir", "clap", Word("dir", "clap"), piece[3])
+        chunk.append(piece)
+    if chunk:
+        yield chunk, depth > 0
+
+
+def _said(chunk: list[_Piece], vocabulary: Vocabulary, before: list[Event], inside: bool) -> Iterator[Event]:
+    """Yield what one chunk says."""
+    text = " ".join(piece[3] for piece in chunk)
+    words = [piece[3].casefold() for piece in chunk]
+    kinds = {piece[0] for piece in chunk}
+    if "weight" in words or "weighted" in words:
+        feet = [piece[1] for piece in chunk if piece[0] == "foot"]
+        yield Weighted(feet[-1] if feet and "no" not in words else "")
+        return
+    spoken = [piece for piece in chunk if piece[0] not in ("noise", "talk")]
+    clocks = [piece for piece in chunk if piece[0] == "clock" or piece[3] in "\u2191\u2193"]
+    if clocks:
+        walls = ["front" if p[3] == "\u2191" else "back" if p[3] == "\u2193" else wall(p[1]) for p in clocks]
+        rest = [piece for piece in chunk if piece not in clocks]
+        if any(piece[0] in ("verb", "foot", "figure", "turned", "codes") for piece in rest):
+            yield from _said(rest, vocabulary, before, inside)
+        yield from (Facing(found) for found in walls if found)
+        return
+    if not spoken:
+        return
+    if kinds & {"number"} and before and re.search(r"\b(for|two|three|\d)\b", text):
+        pass
+    if inside and "word" in kinds and not kinds & {"verb", "figure", "codes"}:
+        yield Aside(text)
+        return
+    yield from _moved(chunk, text, vocabulary, before)
+
+
+_SPANS = re.compile(r"(?:for |over )?\b(two|three|four|2|3|4)\b(?: counts?| beats?)?$", re.I)
+_NUMBERS = {"two": 2, "three": 3, "four": 4, "2": 2, "3": 3, "4": 4}
+
+
+def _moved(chunk: list[_Piece], text: str, vocabulary: Vocabulary, before: list[Event]) -> Iterator[Event]:
+    """Yield the steps, or the figure, of a chunk that has movements, feet, directions or turns."""
+    verb: Word | None = None
+    name, part, foot, spin, times, span = "", "", "", None, 1, 0
+    feet, codes, note, unknown = "", "", [], []
+    each, verb_word, place, to = False, "", False, False
+    for index, (kind, value, word, said) in enumerate(chunk):
+        low = said.casefold()
+        after_place, place = place, False
+        after_to, to = to, low in ("to", "to the") or (to and low == "the")
+        following = chunk[index + 1][0] if index + 1 < len(chunk) else ""
+        if kind == "verb" and word is not None:
+            verb, verb_word = word, low
+            if word.note:
+                note.append(word.note)
+        elif kind == "part":
+            part = low.rstrip("s") if low not in ("hips",) else low
+        elif kind == "figure":
+            name = value
+        elif kind == "codes":
+            codes += f" {value}"
+        elif kind == "turned":
+            spin = turn(value)
+        elif kind == "twice":
+            times = int(value)
+        elif kind == "feet":
+            feet += value
+        elif kind == "foot":
+            if after_place and (foot or (name and not feet)):
+                continue
+            if after_to and foot and not name:
+                continue
+            if following == "dir" and chunk[index + 1][1] in ("side", "diagonally") and foot:
+                continue
+            if after_to and not foot and name:
+                note.append(f"to the {'left' if value == 'L' else 'right'}")
+                foot = foot or value
+            elif not foot:
+                foot = value
+            elif index and chunk[index - 1][3].casefold() in ("on", "onto", "the"):
+                foot = value
+            elif foot != value or not name:
+                feet += value if feet else foot + value
+        elif kind == "dir":
+            note.append(value)
+            place = low in vocabulary.places
+        elif kind in ("noise", "talk"):
+            each = each or low == "each"
+            place = after_place or (low in vocabulary.places and bool(foot or name) and low != "to") or (low == "to" and False)
+        elif kind == "number" or low in _NUMBERS:
+            span = _NUMBERS.get(low, int(low) if low.isdigit() and len(low) < 3 else 0)
+        elif low == "counts" and span:
+            pass
+        elif low == "each":
+            each = True
+        elif kind == "turn":
+            unknown.append(said)
+        else:
+            unknown.append(said)
+    if unknown:
+        yield Unread(text) if (verb or name or codes or foot or feet or note or spin) else Aside(text)
+        return
+    said_note = tuple(note)
+    if name:
+        yield Mention(name, feet or foot, said_note, spin, span or times, each, text)
+        return
+    if codes:
+        names = codes.split()
+        for index, each_code in enumerate(names):
+            yield Step((each_code,), foot if not index else "", said_note if not index else (), spin if not index else None, text)
+        return
+    found = _codes(verb, verb_word, part, vocabulary)
+    last = next((event for event in reversed(before) if isinstance(event, Step | Mention)), None)
+    if found is None and not verb and not part:
+        if spin and not (foot or feet or note):
+            if isinstance(last, Step | Mention) and last.turn is None:
+                before[before.index(last)] = evolve(last, turn=spin, **({"each": each} if isinstance(last, Mention) else {}))
+                return
+            yield Unread(text)
+            return
+        if span and not (foot or feet or note) and last:
+            yield Stretch(span)
+            return
+        if not (foot or feet or note):
+            yield Aside(text)
+            return
+        if note and set(note) <= {"clap", "snap", "sway", "slowly", "small"} and not foot and not feet:
+            if isinstance(last, Step | Mention):
+                before[before.index(last)] = evolve(last, note=(*last.note, *note))
+            return
+        found = last.codes if isinstance(last, Step) and not note and last.codes not in (("RC",), ("PV", "S")) else ("S",)
+        if isinstance(last, Step) and not note and found == last.codes:
+            said_note = tuple(each for each in last.note if each == "sway")
+    if found is None:
+        yield Unread(text)
+        return
+    if verb_word in vocabulary.sided and not (foot or feet):
+        yield Unread(text)
+        return
+    if verb_word in vocabulary.sided and isinstance(last, Step) and last.foot == foot and last.codes == ("S",) and "sway" not in last.note:
+        before[before.index(last)] = evolve(last, note=(*last.note, "sway"))
+        return
+    if found[0] in ("CLAP", "HOLD", "BUMP", "BOUNCE", "JUMP"):
+        foot, times = "", max(times, len(feet))
+        feet = ""
+    row = feet or foot
+    for _ in range(times):
+        for index, each_foot in enumerate(row or [""]):
+            yield Step(found, each_foot, said_note, spin if not index else None, text)
+    if span:
+        yield Stretch(span)
+
+
+def _codes(verb: Word | None, verb_word: str, part: str, vocabulary: Vocabulary) -> tuple[str, ...] | None:
+    """Return the codes of a movement, on a part of the foot if one is said; None if the two have none together."""
+    if not part:
+        return tuple(verb.value.split()) if verb else None
+    stem = verb_word.split()[0] if verb_word else ""
+    for name in (part, part + "s"):
+        words = frozenset((stem, name)) if stem else frozenset((name,))
+        if words in vocabulary.combined:
+            return (vocabulary.combined[words],)
+    for other, known in vocabulary.combined.items():
+        if part in other and verb and len(other) == 2 and any(
+            vocabulary.phrases.get((word,), Word("")).value == verb.value for word in other - {part}
+        ):
+            return (known,)
+    return tuple(verb.value.split()) if verb else None
