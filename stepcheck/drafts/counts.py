@@ -7,8 +7,8 @@ from attrs import frozen
 from stepcheck.model.dance import TICKS
 
 _UNIT = r"&?\s?\d{1,3}"
-_TAIL = r"(?:\s*(?:-|,|&|to\b|\s)\s*&?\s?\d{1,3})*(?:\s?&(?!\s*[a-z]))?"
-EXPRESSION = re.compile(rf"(?<![\w/:.,&-]){_UNIT}{_TAIL}(?![\w/:%])(?!\s*(?:bpm|o'clock))", re.I)
+_TAIL = r"(?:\s*(?:-|,|&|to\b|\s)\s*&?\s?\d{1,3})*(?:&(?!\w)|\s&(?!\s*[a-z]))?"
+EXPRESSION = re.compile(rf"(?<![\w/:.,&-]){_UNIT}{_TAIL}(?![\w/:%])(?!\s*(?:bpm|o'clock))|(?<=\w )&(?=\s*(?:;|\.|$))", re.I)
 """Anything that may be a row of counts; what stands around it decides."""
 JOINED = re.compile(r"\d\s*(?:&|-|,)\s*\d|\d\s?&|&\s?\d|\d\s+\d")
 
@@ -51,6 +51,8 @@ class Counts:
 
 def read(text: str) -> Counts | None:
     """Return the counts that a text writes, or None: `1&2` is 1, the half after it, 2; `1-4` has the counts between."""
+    if text.strip() == "&":
+        return LONE
     pieces = re.findall(r"\d{1,3}|&|-|to|,", text.casefold())
     points: list[int] = []
     half = dash = False
@@ -76,3 +78,7 @@ def read(text: str) -> Counts | None:
     if not points or len(points) > 200 or any(b <= a for a, b in zip(points, points[1:], strict=False)):
         return None
     return Counts(tuple(points)) if points[0] >= TICKS // 2 else None
+
+
+LONE = Counts((0,))
+"""A half whose count isn't written: it leads to the counts behind it."""

@@ -21,8 +21,9 @@ _FACTS = (
     ("tempo", r"tempo\s*:?\s*((?:about|approx\.?)?\s*[a-z, ]*?\d{2,3})\b(?!\s*bars)"),
     ("walls", rf"\b{_N}[ -]?w(?:alls?)?\b(?:\s+line dance)?"),
     ("walls", r"walls?\s*:\s*(\d)"),
-    ("counts", rf"\b{_N}[ -]?{_UNITS}\b(?!\s*(?:in|intro))"),
+    ("counts", rf"\b{_N}[ -]?{_UNITS}\b(?!\s*(?:in|intro\w*)\b)"),
     ("counts", r"\bcounts?\s*:\s*(\d{1,3})"),
+    ("counts", r"(?:-|\s{2,})\s*(\d{2})(?=\s*/)"),
     ("lead", rf"\bweight(?:s)?\s*(?:is\s*)?(?:on\s*)?(?:the\s*)?{_SIDE}\b(?:\s*to begin)?(?:,?\s*{_SIDE} is free)?"),
     ("lead", rf"\b(?:begin|start|starts|starting|go off|off|then)\s*(?:with|on)?\s*(?:the\s*)?{_SIDE}(?:\s*foot)?\b(?!\s*(?:toe|heel|side))"),
     ("lead", rf"\b{_SIDE}[ -](?:foot\s*)?(?:lead|first|start)\b"),
@@ -69,7 +70,7 @@ def facts(line: str, tradition: str) -> tuple[list[Fact], str]:
         if key in ("walls", "counts", "wait"):
             if number(value) < 1 or (key == "walls" and number(value) > 8):
                 continue
-            value = str(number(value))
+            value = str(number(value)) + ({"line": " counts", "clogging": " beats"}[tradition] if key == "wait" else "")
         if key == "tempo":
             digits = re.search(r"\d+", value)
             around = (value.replace(digits[0], "") if digits else "").strip(" ,.")

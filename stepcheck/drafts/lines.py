@@ -189,11 +189,12 @@ class Body:
         """Read a line of steps with counts."""
         singles: list[Piece] = []
         for piece in sections.pieces(text):
-            alone = piece.counts is not None and len(piece.counts.points) == 1 and not piece.facing
-            if piece.counts is not None and len(piece.counts.points) == 1 and piece.counts.points[0] % TICKS == 0 and not piece.text:
-                continue
+            alone = piece.counts is not None and len(piece.counts.points) == 1
             if alone:
                 singles.append(piece)
+                if piece.facing:
+                    self.group(number, singles, text)
+                    singles = []
                 continue
             if piece.counts is None and piece.text and singles:
                 self.group(number, singles, text)

@@ -43,10 +43,10 @@ def _code(form: str) -> str:
 
 def lines(group: Group, book: Book, assumed: "Assumptions") -> tuple[tuple[Item, ...], int]:
     """Return the lines that a group is, and how many of its counts they are; what can't be laid is a blank."""
-    pieces = _with_feet(group.events)
     counts = group.counts
+    pieces = _folded(_stepwise(group.events), counts, book)
     asides = "; ".join(event.text for event in pieces if isinstance(event, Aside))
-    made = _named(pieces, counts, book, assumed) or _row(pieces, counts, book, assumed)
+    made = _row(pieces, counts, book, assumed)
     if made is None:
         length = counts.length if counts else 0
         return ((Line(counts=length, blank=True, remark=group.text),) if length else (Remark(group.text),)), length
@@ -72,12 +72,14 @@ class Assumptions:
             self.said.append(sentence)
 
 
-def _with_feet(events: Sequence[Event]) -> list[Event]:
-    """Return the events without empty ones, `for two` as stillness behind its step."""
+def _stepwise(events: Sequence[Event]) -> list[Event]:
+    """Return the events with `for two` as stillness behind its step; a stomp without weight is one that is said so."""
     out: list[Event] = []
     for event in events:
         if isinstance(event, Stretch):
-            out += [Step(("HOLD",), text="for")] * (event.counts - 1)
+            out += [Step(("HOLD",), text=f"still {index}") for index in range(1, event.counts)]
+        elif isinstance(event, Weighted) and not event.foot:
+            out = [evolve(each, codes=("STU",)) if isinstance(each, Step) and each.codes == ("STO",) else each for each in out]
         else:
             out.append(event)
     return out
@@ -90,46 +92,47 @@ def _spelled(steps: Sequence[Step], moves: tuple[Move, ...]) -> bool:
     return [_ALIKE.get(code, code) for code in codes] == [_ALIKE.get(code, code) for code in wanted]
 
 
-def _named(events: Sequence[Event], counts: Counts | None, book: Book, assumed: Assumptions) -> list[Item] | None:
-    """Return a figure that is named, the only one of its group, with the steps beside it as its note."""
-    names = [event for event in events if isinstance(event, Mention)]
-    if len(names) != 1 or any(isinstance(event, Unread) for event in events) or names[0].times > 1:
-        return None
-    figure = version(names[0].name, book)
-    if figure is None:
-        return None
-    named, moves = names[0], figure[1]
-    steps = [event for event in events if isinstance(event, Step)]
-    at = events.index(named)
-    if counts is not None and not fits(counts, moves):
-        return None
-    alone = not steps or (len(steps) == 1 and _spelled(steps, moves[-1:]) and len(moves) > 1)
-    if counts is None and steps and not _spelled(steps, moves):
-        return None
-    if not alone and not _spelled(steps, moves):
-        return None
-    if steps and not alone and any(isinstance(event, Step) for event in events[:at]) and counts is None:
-        return None
-    feet = named.feet or "".join(step.foot for step in steps[:1] if not alone)
-    if alone and steps and not named.feet and len(steps) == 1:
-        feet = ""
-    foot = feet[:1]
-    if not _alternate(feet) or (steps and not alone and not _consistent(steps, foot)):
-        return None
-    turns = [(index, step.turn) for index, step in enumerate(steps) if step.turn]
-    spin, place = named.turn, 0
-    if not alone and len(turns) == 1 and (spin is None or spin.eighths == turns[0][1].eighths):
-        spin = turns[0][1] if turns[0][1].side or spin is None else spin
-        place = counts_at(moves, turns[0][0])
-    elif turns:
-        return None
-    note = named.note + tuple(each for step in steps for each in step.note)
-    length = length_of(moves)
-    line = Line(name=named.name, foot=foot, counts=length, turn=spin, at=place, note=note)
-    return list(_behind([line], events))
+def _folded(events: Sequence[Event], counts: Counts | None, book: Book) -> list[Event]:
+    """Return the events, figures having taken in the steps that spell them; a spelling that is another row stands alone."""
+    out = list(events)
+    names = [event for event in out if isinstance(event, Mention)]
+    for named in names:
+        figure = version(named.name, book)
+        at = out.index(named)
+        behind = [event for event in out[at + 1 :] if isinstance(event, Step)]
+        alone = counts is not None and len(names) == 1 and figure is not None and fits(counts, figure[1])
+        if figure is None or not behind or named.times > 1 or not (named.spelled or alone):
+            continue
+        moves = figure[1]
+        size = sum(1 for move in moves if move.code != "PV")
+        if alone and not named.spelled and len(behind) < size:
+            rest = behind
+            feet = named.feet + "".join(step.foot for step in rest)
+            bare = all(step.codes == ("S",) and not step.note for step in rest) and _alternate(feet)
+            last = len(rest) == 1 and _spelled(rest, moves[-1:])
+            if bare or last:
+                taken = evolve(named, feet=feet if bare else named.feet, note=named.note + tuple(n for step in rest for n in step.note))
+                out = [taken if event is named else event for event in out if event not in rest]
+            continue
+        steps = behind[:size]
+        turns = [(index, step.turn) for index, step in enumerate(steps) if step.turn]
+        feet = named.feet[:1] or steps[0].foot
+        fit = _spelled(steps, moves) and _consistent(steps, feet) and _alternate("".join(step.foot for step in steps if "TCH" not in step.codes))
+        if fit and len(turns) < 2 and not (turns and named.turn and turns[0][1].eighths != named.turn.eighths):
+            place = counts_at([move for move in moves if move.code != "PV"], turns[0][0]) if turns and turns[0][0] < len(moves) else 0
+            bare = all(step.codes == ("S",) and not step.note for step in steps)
+            spin = named.turn if named.turn and (named.turn.side or not turns) else turns[0][1] if turns else None
+            note = named.note + tuple(" ".join(step.note) for step in steps if step.note)
+            taken = evolve(named, feet=feet, turn=spin, at=0 if bare else place, note=note)
+            out = [taken if event is named else event for event in out if not any(event is step for step in steps)]
+        elif named.spelled or len(behind) == len(counts.points if counts else ()):
+            out.remove(named)
+            first = out.index(steps[0])
+            out[first] = evolve(steps[0], note=(f"{named.name.casefold()}:", *steps[0].note))
+    return out
 
 
-def counts_at(moves: tuple[Move, ...], index: int) -> int:
+def counts_at(moves: Sequence[Move], index: int) -> int:
     """Return the count that a movement belongs to."""
     return max(1, moves[index].tick // TICKS)
 
@@ -153,21 +156,6 @@ def _consistent(steps: Sequence[Step], foot: str) -> bool:
     return not foot or not steps or steps[0].foot in ("", foot)
 
 
-def _behind(made: list[Item], events: Sequence[Event]) -> Iterator[Item]:
-    """Yield lines with the facing that stands behind them, and the weight that is said to be somewhere."""
-    facing = next((event.wall for event in reversed(events) if isinstance(event, Facing)), "")
-    weight = next((event for event in reversed(events) if isinstance(event, Weighted)), None)
-    for index, item in enumerate(made):
-        last = index == len(made) - 1
-        yield evolve(item, facing=facing) if last and facing and isinstance(item, Line) else item
-    if weight and weight.foot:
-        line = made[-1]
-        ends = line.moves[-1].code if isinstance(line, Line) and line.moves else ""
-        if ends in ("BUMP", "BOUNCE"):
-            return
-        yield Expect(f"{'right' if weight.foot == 'L' else 'left'} foot")
-
-
 def _row(events: Sequence[Event], counts: Counts | None, book: Book, assumed: Assumptions) -> list[Item] | None:
     """Return a row of single steps on the points of its group, cut at facings and second turns.
 
@@ -177,11 +165,6 @@ def _row(events: Sequence[Event], counts: Counts | None, book: Book, assumed: As
     points = list(counts.points) if counts else []
     steps = [event for event in events if isinstance(event, Step)]
     names = [event for event in events if isinstance(event, Mention)]
-    if names and steps and len(names) == 1 and counts is not None and len(steps) == len(counts.points):
-        events = [event for event in events if not isinstance(event, Mention)]  # the row is spelled beside its name
-        names = []
-    elif names and steps and len(names) == 1 and counts is None and events.index(names[0]) == 0 and names[0].note == ():
-        pass
     unread = [event for event in events if isinstance(event, Unread)]
     need = len(steps) + sum(_points(event, book) for event in names)
     if counts is not None:
@@ -210,7 +193,7 @@ def _row(events: Sequence[Event], counts: Counts | None, book: Book, assumed: As
             if counts is None:
                 taken = tuple(tick + TICKS * (index + 1) for index in range(size))
                 if isinstance(event, Mention):
-                    taken = (tick + TICKS, tick + TICKS * size)
+                    taken = (tick + TICKS, tick + TICKS * _counts(event, book))
                 tick += TICKS * (size if isinstance(event, Step) else _counts(event, book))
             else:
                 taken, points = tuple(points[:size]), points[size:]
@@ -296,9 +279,13 @@ def _cut(done: list[tuple[Event, tuple[int, ...]]], book: Book, assumed: Assumpt
             if row:
                 yield line_of(row, "", assumed)
                 row = []
-            length = Counts(points).length if len(points) > 1 else _counts(event, book)
-            yield Line(name=event.name, foot=event.feet[:1], counts=length, turn=event.turn, note=event.note, times=event.times,
-                       facing=_next_facing(done, index))
+            length = _counts(event, book)
+            found = version(event.name, book)
+            if found is None or len(points) > 2 and not fits(Counts(points), found[1]):
+                yield Line(counts=Counts(points).length, blank=True, remark=event.text)
+                continue
+            yield Line(name=event.name, foot=event.feet[:1], counts=length, turn=event.turn, at=event.at, note=event.note,
+                       times=event.times, facing=_next_facing(done, index))
         elif isinstance(event, Facing) and row:
             later = done[index + 1 :]
             if not any(points and points[0] % TICKS for _, points in later[:1]):
@@ -354,7 +341,7 @@ def line_of(row: list[tuple[Step, int]], facing: str, assumed: Assumptions) -> L
         if "sway" in step.note:
             assumed.add("a sway takes the weight onto its side")
         previous = step.foot or (OTHER.get(previous, "") if step.codes == ("PV", "S") else previous)
-        note += [each for each in [" and ".join(step.note)] if each]
+        note += [each for each in [" ".join(step.note)] if each]
     whole = len(row) == 1
     return Line(moves=tuple(moves), counts=counts.length if not ticks[0] % TICKS else max(1, counts.last - counts.first + 1),
                 turn=spin, at=0 if whole else at, facing=facing, note=tuple(note))

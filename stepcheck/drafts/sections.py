@@ -5,9 +5,10 @@ from collections.abc import Iterator
 
 from attrs import frozen
 
-from stepcheck.drafts.counts import EXPRESSION, JOINED, Counts, read
+from stepcheck.drafts.counts import EXPRESSION, JOINED, LONE, Counts, read
 from stepcheck.drafts.steps import Mention, Step, events, plain
 from stepcheck.drafts.vocabulary import Vocabulary
+from stepcheck.model.dance import TICKS
 
 _ORDINAL = r"(?:\d{1,2}|one|two|three|four|five|six|seven|eight|nine|ten|[ivx]+)"
 _SECTION = re.compile(rf"^\s*(?:(?:section|sec|set|part)\s*\.?\s*{_ORDINAL}\b|s\s?\d{{1,2}}\b)\s*[.:)\-]*\s*", re.I)
@@ -86,7 +87,24 @@ def unbulleted(text: str) -> str:
 
 
 def pieces(line: str) -> tuple[Piece, ...]:
-    """Return a line cut at its counts, which stand before the words that they count or behind them."""
+    """Return a line cut at its counts, which stand before the words that they count or behind them.
+
+    A lone `&` is a half that leads to the counts behind it, and is joined to them.
+    """
+    out: list[Piece] = []
+    for piece in reversed(_pieces(line)):
+        if piece.counts is LONE:
+            if out and out[-1].counts is not None:
+                later = out.pop()
+                joined = Counts((later.counts.points[0] - TICKS // 2, *later.counts.points))
+                piece = Piece(f"{piece.text}, {later.text}", joined, later.feet, later.facing)
+            else:
+                piece = Piece(piece.text, None)
+        out.append(piece)
+    return tuple(reversed(out))
+
+
+def _pieces(line: str) -> tuple[Piece, ...]:
     text = unbulleted(plain(line).replace("\t", "   "))
     found = list(_expressions(text))
     if not found:
@@ -95,12 +113,11 @@ def pieces(line: str) -> tuple[Piece, ...]:
     if not text[: found[0][0]].strip(" .:-"):
         for index, (_, end, counts) in enumerate(found):
             stop = found[index + 1][0] if index + 1 < len(found) else len(text)
-            out.append(Piece(text[end:stop].strip(" ,;.:") + _tail(text[end:stop]), counts))
+            out.append(Piece(text[end:stop].strip(" ,;.:"), counts))
         return tuple(out)
     start = 0
     for index, (begin, end, counts) in enumerate(found):
         words = text[start:begin].strip().lstrip(".,;:- ")
-        wall = _WALL_BEHIND.match(text, end) or _WALL_BEHIND.match(text[end:].lstrip(" .;,"))
         start = end
         if wall := _WALL_BEHIND.match(text[end:].lstrip(" .;,")):
             start = end + (len(text[end:]) - len(text[end:].lstrip(" .;,"))) + wall.end()
@@ -109,10 +126,6 @@ def pieces(line: str) -> tuple[Piece, ...]:
     if rest:
         out.append(Piece(rest, None))
     return tuple(out)
-
-
-def _tail(text: str) -> str:
-    return ""
 
 
 def _expressions(text: str) -> Iterator[tuple[int, int, Counts]]:
@@ -128,7 +141,7 @@ def _expressions(text: str) -> Iterator[tuple[int, int, Counts]]:
             begin, end = len(before) - 1, len(text) - len(after) + 1
         first = not before.strip(" .:")
         apart = re.search(r"(?:\s{2,}|\.{2,}\s*)$", text[:begin]) is not None
-        if not (bracketed or JOINED.search(said) or (first and re.match(r"[ :]", text[end:] or "x")) or (apart and not after)):
+        if said != "&" and not (bracketed or JOINED.search(said) or (first and re.match(r"[ :]", text[end:] or "x")) or (apart and not after)):
             continue
         if not bracketed and re.match(r"\s*(?:counts?|beats?|walls?|times|bpm|x\b)", text[end:], re.I):
             continue

@@ -44,7 +44,10 @@ class Step:
 
 @frozen
 class Mention:
-    """A figure that is named: its name in the book, how many times, its feet where they are said."""
+    """A figure that is named: its name in the book, how many times, its feet where they are said.
+
+    `at` is the count of its turn, 0 for the whole figure; `spelled` says that its steps stand behind it.
+    """
 
     name: str
     feet: str = ""
@@ -53,6 +56,8 @@ class Mention:
     times: int = 1
     each: bool = False
     text: str = ""
+    at: int = 0
+    spelled: bool = False
 
 
 @frozen
@@ -200,24 +205,31 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     text = _WALLS.sub(lambda found: " 12:00f " if "front" in found[0].casefold() else " 6:00b ", text) if _WALLS.search(text) else text
     text = text.replace("12:00f", " \u2191 ").replace("6:00b", " \u2193 ")
     out: list[Event] = []
-    for chunk, inside in _chunks(_pieces(text, vocabulary)):
+    for chunk, inside, sign, end in _chunks(_pieces(text, vocabulary)):
         for event in _said(chunk, vocabulary, out, inside):
+            if isinstance(event, Unread) and sign in ("-", "!") and not inside:
+                event = Aside(event.text)
+            if isinstance(event, Mention) and end in (":", "("):
+                event = evolve(event, spelled=True)
             if isinstance(event, Unread) and out and isinstance(out[-1], Unread):
                 event = Unread(f"{out.pop().text}, {event.text}")  # type: ignore[union-attr]
             out.append(event)
     return tuple(out)
 
 
-def _chunks(pieces: list[_Piece]) -> Iterator[tuple[list[_Piece], bool]]:
-    """Yield the pieces between separators, cut before each second movement, and whether brackets are around them."""
+def _chunks(pieces: list[_Piece]) -> Iterator[tuple[list[_Piece], bool, str, str]]:
+    """Yield the pieces between separators, cut before each second movement.
+
+    With each go whether brackets are around them, and the separators before and behind them.
+    """
     chunk: list[_Piece] = []
-    depth, dash, glued = 0, False, False
+    depth, glued, sign = 0, False, ""
     for piece in pieces:
         kind, value, *_ = piece
         if kind == "sep":
             if chunk:
-                yield chunk, depth > 0
-            chunk = []
+                yield chunk, depth > 0, sign, value
+            chunk, sign = [], value
             if value in "([":
                 depth += 1
             elif value in ")]":
@@ -226,16 +238,15 @@ def _chunks(pieces: list[_Piece]) -> Iterator[tuple[list[_Piece], bool]]:
             continue
         if kind in ("verb", "figure") and any(other[0] in ("verb", "figure") for other in chunk):
             head = []
-            while chunk and chunk[-1][0] == "turned" and kind == "verb":
-                head.insert(0, chunk.pop())
-            if chunk:
-                yield chunk, depth > 0
-            chunk = head
+            if kind == "verb" and chunk[-1][0] == "turned" and not any(other[0] == "figure" for other in chunk):
+                head = [chunk.pop()]
+            yield chunk, depth > 0, sign, ""
+            chunk, sign = head, ""
         if kind == "verb" and value in ("CLAP",) and glued and not chunk:
             piece = ("dir", "clap", Word("dir", "clap"), piece[3])
         chunk.append(piece)
     if chunk:
-        yield chunk, depth > 0
+        yield chunk, depth > 0, sign, ""
 
 
 def _said(chunk: list[_Piece], vocabulary: Vocabulary, before: list[Event], inside: bool) -> Iterator[Event]:
@@ -332,6 +343,8 @@ def _moved(chunk: list[_Piece], text: str, vocabulary: Vocabulary, before: list[
     if unknown:
         yield Unread(text) if (verb or name or codes or foot or feet or note or spin) else Aside(text)
         return
+    if "cross" in note:
+        note = [each for each in note if each != "over"]
     said_note = tuple(note)
     if name:
         yield Mention(name, feet or foot, said_note, spin, span or times, each, text)
@@ -348,9 +361,9 @@ def _moved(chunk: list[_Piece], text: str, vocabulary: Vocabulary, before: list[
             if isinstance(last, Step | Mention) and last.turn is None:
                 before[before.index(last)] = evolve(last, turn=spin, **({"each": each} if isinstance(last, Mention) else {}))
                 return
-            yield Unread(text)
+            yield Unread(text) if last or spin.side else Aside(text)
             return
-        if span and not (foot or feet or note) and last:
+        if span and not (foot or feet or note or name) and last:
             yield Stretch(span)
             return
         if not (foot or feet or note):

@@ -11,11 +11,11 @@ from stepcheck.books import book as books
 from stepcheck.model.source import SourceError
 
 SECTIONS = (
-    "movements", "movements of line", "movements of clogging", "with a side", "on a part of the foot", "directions", "places",
+    "movements", "movements of line", "movements of clogging", "with a side", "parts of the foot", "on a part of the foot", "directions", "places",
     "small words", "facing talk", "turning words", "sizes", "twice", "figures of line", "figures of clogging",
     "codes of clogging",
 )  # fmt: skip
-LISTS = ("with a side", "places", "small words", "facing talk", "turning words")
+LISTS = ("with a side", "parts of the foot", "places", "small words", "facing talk", "turning words")
 _COMPOUNDS = ("DS", "RS", "HB", "TB")
 
 
@@ -90,8 +90,6 @@ def load(tradition: str, more: str = "", path: str = "vocabulary") -> Vocabulary
     combined: dict[frozenset[str], str] = {}
     lists: dict[str, set[str]] = {name: set() for name in LISTS}
     book = books.load(tradition)
-    for name in book.names():
-        phrases[tuple(name.casefold().replace("-", " ").split())] = Word("figure", name)
     for section, meaning, phrase in (*_entries(shipped, "vocabulary"), *_entries(more, path)):
         kind, _, of = section.partition(" of ")
         if of in ("line", "clogging") and of != tradition:
@@ -108,7 +106,8 @@ def load(tradition: str, more: str = "", path: str = "vocabulary") -> Vocabulary
         elif section == "on a part of the foot":
             combined[frozenset(words)] = meaning
             for word in words:
-                phrases.setdefault((word,), Word("part"))
+                part = word in lists["parts of the foot"]
+                phrases.setdefault((word,), Word("part") if part else Word("verb"))
         elif kind == "directions":
             phrases.setdefault(words, Word("dir", meaning))
         elif section == "sizes":
@@ -119,6 +118,11 @@ def load(tradition: str, more: str = "", path: str = "vocabulary") -> Vocabulary
             phrases[words] = Word("figure", meaning)
         elif kind == "codes":
             phrases[words] = Word("codes", meaning)
+    single = {words[0] for words in phrases if len(words) == 1}
+    for name in book.names():
+        words = tuple(name.casefold().replace("-", " ").split())
+        if not all(word in single or "/" in word for word in words):  # what is said by steps, as Step Touch, is read as steps
+            phrases.setdefault(words, Word("figure", name))
     longest = max(map(len, phrases))
     places, sided, talk = (frozenset(lists[name]) for name in ("places", "with a side", "facing talk"))
     return Vocabulary(tradition, phrases, combined, places, sided, talk, longest)
