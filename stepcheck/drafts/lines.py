@@ -9,7 +9,7 @@ from stepcheck.drafts import heads, sections, sequence
 from stepcheck.drafts.counts import Counts
 from stepcheck.drafts.heads import Fact
 from stepcheck.drafts.outline import Block, Item, Line, Outline, Part, Remark
-from stepcheck.drafts.rows import Assumptions, Group
+from stepcheck.drafts.rows import Assumptions, Group, divided, led_up
 from stepcheck.drafts.rows import lines as rows_of
 from stepcheck.drafts.sections import Piece
 from stepcheck.drafts.steps import Aside, Facing, Mention, Step, Unread, events, plain, wall
@@ -18,6 +18,7 @@ from stepcheck.model.dance import TICKS
 
 ORDER = ("routine", "book", "level", "# level", "lead", "tempo", "wait", "walls", "song", "artist", "author")
 _LENGTH = re.compile(r"(?:that is|that's|that makes|=)\s*(\d{1,3})\b(?:\s*counts?)?|^\W*(\d{1,3})\s+counts?\b", re.I)
+_BY = re.compile(r"[A-Z][\w']+(?: [A-Z][\w'-]+){1,3} \([^()]+\)")
 _CLOCK = re.compile(r"(\d{1,2}:\d\d)|(\d{1,2})\s*o'?\s*clock", re.I)
 
 
@@ -99,6 +100,16 @@ def step_sheet(reader: Reader) -> Outline:
     return body.outline(facts, left)
 
 
+def fill_up(items: list[Item], left: int) -> list[Item]:
+    """Return lines with what a section leaves over as the counts of the blank that alone has none; else it is a comment."""
+    bare = [item for item in items if isinstance(item, Line) and item.blank and not item.counts]
+    alone = len(bare) == 1 and left > 0
+    return [
+        (evolve(item, counts=left) if alone else Remark(item.remark)) if isinstance(item, Line) and item in bare else item
+        for item in items
+    ]
+
+
 class Body:
     """The steps of a line dance while they are read."""
 
@@ -160,7 +171,12 @@ class Body:
     def remark(self, number: int, text: str) -> None:
         """Keep a line as a comment."""
         said = " ".join(text.split())
-        self.reader.mark(number, self.reader.kinds.get(number, "remark"))
+        fact = re.search(r"\b(?:every|each) step (?:is|has|gets) one (?:count|beat)", text, re.I)
+        self.reader.mark(number, "fact" if fact else self.reader.kinds.get(number, "remark"))
+        if not any(each.key == "author" for each in self.facts) and (by := _BY.fullmatch(text.strip())):
+            self.facts.append(heads.author(by[0]))
+            self.reader.mark(number, "fact")
+            return
         if self.sections and self.sections[-1].items and self.tag is None:
             self.ends.append(said)
         else:
@@ -223,7 +239,9 @@ class Body:
                 found.append(Facing(face))
         if group[0].feet:
             found = sequence.with_feet(found, group[0].feet)
-        self.lay(number, Group(tuple(found), counts, said))
+        whole = led_up(Group(tuple(found), counts, said), self.here.last, self.reader.book, self.reader.assumed)
+        for each in divided(whole, group[0].parts, self.reader.book) if group[0].parts else (whole,):
+            self.lay(number, each)
 
     def _wall(self, text: str) -> str:
         match = _CLOCK.search(text)
@@ -246,9 +264,19 @@ class Body:
             elif group.text.strip():
                 target.append(Remark(group.text))
             return
+        events_said = list(group.events)
+        while events_said and isinstance(events_said[0], Facing):
+            face = events_said.pop(0)
+            if target and isinstance(target[-1], Line) and isinstance(face, Facing):
+                target[-1] = evolve(target[-1], facing=face.wall)
+        group = evolve(group, events=tuple(events_said))
         items, _ = rows_of(group, self.reader.book, self.reader.assumed)
         for item in items:
             if isinstance(item, Line) and item.blank:
+                before = target[-1] if target else None
+                if not item.counts and isinstance(before, Line) and before.blank and not before.counts:
+                    target[-1] = evolve(before, remark=f"{before.remark}; {item.remark}")
+                    continue
                 self.reader.leave_open(number, item.remark)
                 self.reader.kinds[number] = "blank"
             elif isinstance(item, Remark) and item.text == group.text and group.counts is None:
@@ -349,6 +377,8 @@ class Body:
 
     def _section(self, section: Section, before: int) -> list[Item]:
         """Return the lines of a section under the heading that its counts give it."""
+        left = (section.stated[1] - section.stated[0] + 1 if section.stated else section.length) - section.counts
+        section.items = fill_up(section.items, left)
         title = section.title
         counts = section.counts
         stated = section.stated
@@ -363,5 +393,6 @@ class Body:
             )
         if stated is None or not section.items:
             return [*([Remark(title)] if title else []), *section.items]
+        face = section.facing or self._wall(title)
         head = f"counts {stated[0]}-{stated[1]}" if stated[1] > stated[0] else f"count {stated[0]}"
-        return [Block(head, tuple(section.items), section.facing, title)]
+        return [Block(head, tuple(section.items), face, title)]

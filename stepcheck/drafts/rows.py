@@ -117,7 +117,7 @@ def _folded(events: Sequence[Event], counts: Counts | None, book: Book) -> list[
         steps = behind[:size]
         turns = [(index, step.turn) for index, step in enumerate(steps) if step.turn]
         feet = named.feet[:1] or steps[0].foot
-        fit = _spelled(steps, moves) and _consistent(steps, feet) and _alternate("".join(step.foot for step in steps if "TCH" not in step.codes))
+        fit = _spelled(steps, moves) and _possible(steps, feet)
         if fit and len(turns) < 2 and not (turns and named.turn and turns[0][1].eighths != named.turn.eighths):
             place = counts_at([move for move in moves if move.code != "PV"], turns[0][0]) if turns and turns[0][0] < len(moves) else 0
             bare = all(step.codes == ("S",) and not step.note for step in steps)
@@ -152,8 +152,19 @@ def _alternate(feet: str) -> bool:
     return all(one != other for one, other in zip(feet, feet[1:], strict=False))
 
 
-def _consistent(steps: Sequence[Step], foot: str) -> bool:
-    return not foot or not steps or steps[0].foot in ("", foot)
+WEIGHT = frozenset("S CL RK RC BA TW HW STO".split())
+"""The movements that take the weight onto the foot that makes them."""
+
+
+def _possible(steps: Sequence[Step], foot: str) -> bool:
+    """Say whether every foot that is named is the free one, `foot` being free first."""
+    for step in steps:
+        if step.foot and foot and step.foot != foot:
+            return False
+        foot = foot or step.foot
+        if step.codes[-1] in WEIGHT and foot:
+            foot = OTHER[foot]
+    return True
 
 
 def _row(events: Sequence[Event], counts: Counts | None, book: Book, assumed: Assumptions) -> list[Item] | None:
@@ -172,6 +183,11 @@ def _row(events: Sequence[Event], counts: Counts | None, book: Book, assumed: As
             return _with_blank(events, counts, book, assumed)
         if unread:
             return None
+        if need > len(points) and any(step.inside for step in steps):
+            said = "; ".join(step.text for step in steps if step.inside)
+            events = [event for event in events if not (isinstance(event, Step) and event.inside)] + [Aside(said)]
+            steps = [event for event in events if isinstance(event, Step)]
+            need = len(steps) + sum(_points(event, book) for event in names)
         if need > len(points):
             events = [event for event in events if not (isinstance(event, Step) and event.codes == ("CLAP",))]
             steps = [event for event in events if isinstance(event, Step)]
@@ -183,7 +199,7 @@ def _row(events: Sequence[Event], counts: Counts | None, book: Book, assumed: As
         elif need != len(points):
             return None
     elif unread:
-        return None
+        return _around(events, book, assumed)
     tick = 0
     for event in events:
         if isinstance(event, Step | Mention):
@@ -266,6 +282,61 @@ def _with_blank(events: Sequence[Event], counts: Counts, book: Book, assumed: As
     return out
 
 
+def needs(events: Sequence[Event], book: Book) -> int:
+    """Return how many points steps and figures take."""
+    return sum(1 if isinstance(event, Step) else _points(event, book) for event in events if isinstance(event, Step | Mention))
+
+
+def divided(group: Group, parts: tuple[Counts, ...], book: Book) -> tuple[Group, ...]:
+    """Return a group of several rows of counts as a group for each; as it is where the steps don't fall into them."""
+    out: list[Group] = []
+    left = list(group.events)
+    for counts in parts:
+        taken: list[Event] = []
+        while left and needs(taken, book) < len(counts.points):
+            taken.append(left.pop(0))
+        if needs(taken, book) != len(counts.points):
+            return (group,)
+        out.append(Group(tuple(taken), counts, group.text))
+    if needs(left, book):
+        return (group,)
+    out[-1] = evolve(out[-1], events=(*out[-1].events, *left))
+    return tuple(out)
+
+
+def led_up(group: Group, last: int, book: Book, assumed: Assumptions) -> Group:
+    """Return a group whose counts are those of its last steps with the counts before them, if those are all that lack."""
+    if group.counts is None or needs(group.events, book) <= len(group.counts.points):
+        return group
+    for at in range(1, len(group.events)):
+        head, tail = group.events[:at], group.events[at:]
+        size = needs(head, book)
+        if needs(tail, book) == len(group.counts.points) and group.counts.first - size == last + 1:
+            assumed.add(f"the steps before count {group.counts.first} have a count each")
+            points = tuple(TICKS * (last + 1 + index) for index in range(size))
+            return Group(group.events, Counts(points + group.counts.points), group.text)
+    return group
+
+
+def _around(events: Sequence[Event], book: Book, assumed: Assumptions) -> list[Item] | None:
+    """Return the rows around words that aren't understood; these are a blank whose counts what is around will say."""
+    out: list[Item] = []
+    run: list[Event] = []
+    for event in [*events, None]:
+        if event is not None and not isinstance(event, Unread):
+            run.append(event)
+            continue
+        if run:
+            made = _row(run, None, book, assumed)
+            if made is None:
+                return None
+            out += made
+            run = []
+        if isinstance(event, Unread):
+            out.append(Line(blank=True, remark=event.text))
+    return out
+
+
 def _cut(done: list[tuple[Event, tuple[int, ...]]], book: Book, assumed: Assumptions) -> Iterator[Item]:
     """Yield rows and figures; a facing ends a row, a second turn begins one."""
     row: list[tuple[Step, int]] = []
@@ -324,6 +395,8 @@ def line_of(row: list[tuple[Step, int]], facing: str, assumed: Assumptions) -> L
     previous = ""
     note: list[str] = []
     for (step, _), tick in zip(row, ticks, strict=True):
+        if not step.foot and previous and step.codes[0] in WEIGHT:
+            step = evolve(step, foot=OTHER[previous])
         for code in step.codes[:-1]:
             moves.append(Move(code, "", tick))
         moves.append(Move(step.codes[-1], step.foot if step.codes != ("PV", "S") or step.foot != previous else "", tick))
@@ -340,7 +413,8 @@ def line_of(row: list[tuple[Step, int]], facing: str, assumed: Assumptions) -> L
             assumed.add(SAYS[step.codes[-1]])
         if "sway" in step.note:
             assumed.add("a sway takes the weight onto its side")
-        previous = step.foot or (OTHER.get(previous, "") if step.codes == ("PV", "S") else previous)
+        if step.codes[-1] in WEIGHT:
+            previous = step.foot or OTHER.get(previous, "")
         note += [each for each in [" ".join(step.note)] if each]
     whole = len(row) == 1
     return Line(moves=tuple(moves), counts=counts.length if not ticks[0] % TICKS else max(1, counts.last - counts.first + 1),

@@ -38,12 +38,13 @@ class Heading:
 
 @frozen
 class Piece:
-    """A piece of a line with its own counts, or with none; `behind` are words after the last counts."""
+    """A piece of a line with its own counts, or with none; `parts` are the rows that the counts fall into, if several."""
 
     text: str
     counts: Counts | None
     feet: str = ""
     facing: str = ""
+    parts: tuple[Counts, ...] = ()
 
 
 def columns(line: str) -> tuple[str, ...]:
@@ -121,7 +122,8 @@ def _pieces(line: str) -> tuple[Piece, ...]:
         start = end
         if wall := _WALL_BEHIND.match(text[end:].lstrip(" .;,")):
             start = end + (len(text[end:]) - len(text[end:].lstrip(" .;,"))) + wall.end()
-        out.append(Piece(words.strip(" .,;"), counts, "", wall[1] if wall else ""))
+        words = re.sub(r"^\d+\s+-\s+", "", words)  # how long the line is
+        out.append(Piece(words.strip(" .,;"), counts, "", wall[1] if wall else "", _parts(text[begin:end])))
     rest = text[start:].strip(" .,;")
     if rest:
         out.append(Piece(rest, None))
@@ -149,11 +151,30 @@ def _expressions(text: str) -> Iterator[tuple[int, int, Counts]]:
             continue
         if (counts := read(said)) is None:
             continue
+        if not bracketed and re.search(r"\b(?:on|at|from|after|counts?|beats?)$", before, re.I):
+            continue
         dots = re.search(r"\s*\.{3,}\s*$", text[:begin])
         if dots:
             begin = dots.start()
         yield begin, end, counts
     return
+
+
+def _parts(said: str) -> tuple[Counts, ...]:
+    """Return the rows of a list of counts such as `1&2 3&4 5 6`: each with halves is one, and whole counts in a row are."""
+    words = said.strip("()[] .").split()
+    if len(words) < 2 or not any("&" in word for word in words) or any(len(word.strip("&-,")) == 0 for word in words):
+        return ()
+    out: list[Counts] = []
+    for word in words:
+        found = read(word)
+        if found is None:
+            return ()
+        alone = len(found.points) == 1
+        if alone and out and out[-1].whole and out[-1].points[-1] + TICKS == found.points[0]:
+            found = out.pop().joined(found)
+        out.append(found)
+    return tuple(out)
 
 
 def steps_said(text: str, vocabulary: Vocabulary) -> int:
@@ -163,5 +184,5 @@ def steps_said(text: str, vocabulary: Vocabulary) -> int:
 
 def sentences(text: str) -> list[str]:
     """Return the sentences of a text, cut at full stops and before `then`."""
-    cut = re.split(r"(?<=[a-z)\]])\.\s+(?=[A-Z(])|(?:,\s*|\s+)(?:and\s+)?then\s+", plain(text))
+    cut = re.split(r"(?<=[a-z)\]])\.\s+(?=[A-Z(\d])|(?:,\s*|;\s*|\s+and\s+)then\s+", plain(text))
     return [sentence.strip() for sentence in cut if sentence.strip(" .")]

@@ -42,7 +42,7 @@ def row_text(line: Line) -> str:
     """Return the movements of a row, each with its foot, and with its count where one stands off the next."""
     off = line.syncopated
     return " ".join(
-        move.code + (f"({move.foot})" if move.foot else "") + (f"@{count_text(move.tick)}" if off else "") for move in line.moves
+        move.code + (f"({move.foot})" if move.foot else "") + (f"@{count_text(move.tick)}" if off and move.code != "PV" else "") for move in line.moves
     )
 
 

@@ -13,7 +13,7 @@ OTHER = {"L": "R", "R": "L"}
 _SIDES = {"l": "L", "r": "R", "left": "L", "right": "R"}
 _FEET = _SIDES | {"lf": "L", "rf": "R"}
 _CLOCKS = ("12:00", "1:30", "3:00", "4:30", "6:00", "7:30", "9:00", "10:30")
-_TOKEN = re.compile(r"\d+/\d+|\d{1,2}:\d\d|\d+(?:st|nd|rd|th)?|[^\W\d_][\w'.]*(?:-[^\W\d_][\w']*)*|\S", re.I)
+_TOKEN = re.compile(r"\d+/\d+|\d{1,2}:\d\d|\d+(?:st|nd|rd|th)?|[^\W\d_][\w']*(?:-[^\W\d_][\w']*)*|\S", re.I)
 _FRACTIONS = str.maketrans({"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "’": "'", "‘": "'", "–": "-", "—": "-", "×": "x", "“": '"', "”": '"', "•": " ", "\t": " "})
 _STOPS = re.compile(r"\b(diag|fwd|bwd|bk|tog|rec|approx|opp|diagonally)\.(?=\s+\w)", re.I)
 _WALLS = re.compile(
@@ -33,13 +33,17 @@ class Turn:
 
 @frozen
 class Step:
-    """A movement: its codes, who makes it ("L", "R" or "" where it isn't said), where it goes, and what turns at it."""
+    """A movement: its codes, who makes it ("L", "R" or "" where it isn't said), where it goes, and what turns at it.
+
+    `inside` says that it stands in brackets.
+    """
 
     codes: tuple[str, ...]
     foot: str = ""
     note: tuple[str, ...] = ()
     turn: Turn | None = None
     text: str = ""
+    inside: bool = False
 
 
 @frozen
@@ -137,12 +141,12 @@ def _pieces(text: str, vocabulary: Vocabulary) -> list[_Piece]:
             out.append(("clock", word, None, word))
         elif word.isdigit():
             out.append(("number", word, None, word))
+        elif matched and matched[1].kind == "verb" and at and words[at - 1] == "the":
+            out.append(("word", low, None, word))  # a movement spoken of, as in "turn on the brush"
         elif matched:
             out.append((matched[1].kind, matched[1].value, matched[1], word))
         else:
             out.append(("word", low, None, word))
-        if word.endswith(".") and len(word) > 1 and out[-1][0] not in ("foot",):
-            out.append(("sep", ".", None, "."))
         at += 1
     return list(_turned(out))
 
@@ -207,12 +211,16 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     out: list[Event] = []
     for chunk, inside, sign, end in _chunks(_pieces(text, vocabulary)):
         for event in _said(chunk, vocabulary, out, inside):
-            if isinstance(event, Unread) and sign in ("-", "!") and not inside:
+            if isinstance(event, Unread) and out and not inside and sign in ("-", "!"):
                 event = Aside(event.text)
             if isinstance(event, Mention) and end in (":", "("):
                 event = evolve(event, spelled=True)
+            if isinstance(event, Step) and inside:
+                event = evolve(event, inside=True)
             if isinstance(event, Unread) and out and isinstance(out[-1], Unread):
                 event = Unread(f"{out.pop().text}, {event.text}")  # type: ignore[union-attr]
+            if isinstance(event, Facing) and out and isinstance(out[-1], Facing):
+                event = max(out.pop(), event, key=lambda each: ":" in each.wall)
             out.append(event)
     return tuple(out)
 
@@ -227,6 +235,8 @@ def _chunks(pieces: list[_Piece]) -> Iterator[tuple[list[_Piece], bool, str, str
     for piece in pieces:
         kind, value, *_ = piece
         if kind == "sep":
+            if value == "and" and chunk and all(other[0] in ("turned", "noise") for other in chunk):
+                continue  # what turns is the step behind the word
             if chunk:
                 yield chunk, depth > 0, sign, value
             chunk, sign = [], value
@@ -257,6 +267,8 @@ def _said(chunk: list[_Piece], vocabulary: Vocabulary, before: list[Event], insi
     if "weight" in words or "weighted" in words:
         feet = [piece[1] for piece in chunk if piece[0] == "foot"]
         yield Weighted(feet[-1] if feet and "no" not in words else "")
+        if "word" in {piece[0] for piece in chunk} - {"weight"} and len(chunk) > 4:
+            yield Aside(text)
         return
     spoken = [piece for piece in chunk if piece[0] not in ("noise", "talk")]
     clocks = [piece for piece in chunk if piece[0] == "clock" or piece[3] in "\u2191\u2193"]
@@ -269,19 +281,18 @@ def _said(chunk: list[_Piece], vocabulary: Vocabulary, before: list[Event], insi
         return
     if not spoken:
         return
-    if kinds & {"number"} and before and re.search(r"\b(for|two|three|\d)\b", text):
-        pass
     if inside and "word" in kinds and not kinds & {"verb", "figure", "codes"}:
         yield Aside(text)
         return
-    yield from _moved(chunk, text, vocabulary, before)
+    yield from _moved(chunk, text, vocabulary, before, inside)
 
 
-_SPANS = re.compile(r"(?:for |over )?\b(two|three|four|2|3|4)\b(?: counts?| beats?)?$", re.I)
 _NUMBERS = {"two": 2, "three": 3, "four": 4, "2": 2, "3": 3, "4": 4}
 
 
-def _moved(chunk: list[_Piece], text: str, vocabulary: Vocabulary, before: list[Event]) -> Iterator[Event]:
+def _moved(
+    chunk: list[_Piece], text: str, vocabulary: Vocabulary, before: list[Event], inside: bool
+) -> Iterator[Event]:
     """Yield the steps, or the figure, of a chunk that has movements, feet, directions or turns."""
     verb: Word | None = None
     name, part, foot, spin, times, span = "", "", "", None, 1, 0
@@ -322,7 +333,7 @@ def _moved(chunk: list[_Piece], text: str, vocabulary: Vocabulary, before: list[
                 foot = value
             elif index and chunk[index - 1][3].casefold() in ("on", "onto", "the"):
                 foot = value
-            elif foot != value or not name:
+            elif foot != value or feet:
                 feet += value if feet else foot + value
         elif kind == "dir":
             note.append(value)
@@ -330,14 +341,12 @@ def _moved(chunk: list[_Piece], text: str, vocabulary: Vocabulary, before: list[
         elif kind in ("noise", "talk"):
             each = each or low == "each"
             place = after_place or (low in vocabulary.places and bool(foot or name) and low != "to") or (low == "to" and False)
-        elif kind == "number" or low in _NUMBERS:
+        elif (kind == "number" or low in _NUMBERS) and (inside or index and chunk[index - 1][3].casefold() in ("for", "over")):
             span = _NUMBERS.get(low, int(low) if low.isdigit() and len(low) < 3 else 0)
         elif low == "counts" and span:
             pass
         elif low == "each":
             each = True
-        elif kind == "turn":
-            unknown.append(said)
         else:
             unknown.append(said)
     if unknown:
@@ -373,7 +382,12 @@ def _moved(chunk: list[_Piece], text: str, vocabulary: Vocabulary, before: list[
             if isinstance(last, Step | Mention):
                 before[before.index(last)] = evolve(last, note=(*last.note, *note))
             return
+        if before and isinstance(before[-1], Unread) and not note:
+            yield Unread(text)
+            return
         found = last.codes if isinstance(last, Step) and not note and last.codes not in (("RC",), ("PV", "S")) else ("S",)
+        if isinstance(last, Step) and "bump" in last.note and not note:
+            found = ("BUMP",)
         if isinstance(last, Step) and not note and found == last.codes:
             said_note = tuple(each for each in last.note if each == "sway")
     if found is None:
@@ -399,7 +413,7 @@ def _moved(chunk: list[_Piece], text: str, vocabulary: Vocabulary, before: list[
 def _codes(verb: Word | None, verb_word: str, part: str, vocabulary: Vocabulary) -> tuple[str, ...] | None:
     """Return the codes of a movement, on a part of the foot if one is said; None if the two have none together."""
     if not part:
-        return tuple(verb.value.split()) if verb else None
+        return tuple(verb.value.split()) or None if verb else None
     stem = verb_word.split()[0] if verb_word else ""
     for name in (part, part + "s"):
         words = frozenset((stem, name)) if stem else frozenset((name,))
@@ -410,4 +424,4 @@ def _codes(verb: Word | None, verb_word: str, part: str, vocabulary: Vocabulary)
             vocabulary.phrases.get((word,), Word("")).value == verb.value for word in other - {part}
         ):
             return (known,)
-    return tuple(verb.value.split()) if verb else None
+    return tuple(verb.value.split()) or None if verb else None
