@@ -1,9 +1,419 @@
-"""The cue sheet of a clogging routine."""
+"""One cue, or one row of codes, as lines of dance: `2 Triples`, `Push Off L`, `DS DS RS RS`, `Stomp L, hold 3`."""
 
-from stepcheck.drafts.lines import Reader
-from stepcheck.drafts.outline import Outline
+import re
+from collections.abc import Iterator
+
+from attrs import evolve, field, frozen
+
+from stepcheck.books.book import Book
+from stepcheck.books.placing import last_beat, place
+from stepcheck.drafts.outline import Definition, Expect, Item, Line, Move, Remark
+from stepcheck.drafts.rows import SAYS, Assumptions
+from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread, Weighted, events, plain
+from stepcheck.drafts.vocabulary import Vocabulary, code
+from stepcheck.language.measures import LineError
+from stepcheck.language.parser import parse_forms
+from stepcheck.model.dance import key
+
+NUMBERS = {"a": 1, "an": 1, "one": 1, "another": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "eight": 8}
+_TIMES = re.compile(rf"^\W*\(?(\d{{1,2}}|{'|'.join(NUMBERS)})\)?\s+(?=[^\W\d])", re.I)
+_FEET_TOKEN = re.compile(r"\(?[LR]+\)?(?:\s*-\s*[LR]+)?")
+_ON = re.compile(r"\bon (?:the|every|each|all|last)\b(?!\s*(?:spot|left|right))", re.I)
+_HOLD = re.compile(r"^\W*\(?hold\)?\s*(\d+|two|three)?\W*$", re.I)
 
 
-def cue_sheet(reader: Reader) -> Outline:
-    """Return the outline of a clogging routine."""
-    return Outline((), "clogging")
+@frozen
+class Row:
+    """A row of codes as written: each with its foot ("" where none is written), the words before and behind it."""
+
+    codes: tuple[tuple[str, ...], ...]
+    notes: tuple[str, ...]
+    feet: tuple[str, ...] = ()
+    name: str = ""
+    rest: str = ""
+
+
+def forms_beats(row: str, book: Book) -> int:
+    """Return how many beats a row of movements lasts, 0 where it isn't understood."""
+    try:
+        actions, problems = place(parse_forms(row), book.movement, book.tradition)
+    except LineError:
+        return 0
+    return 0 if problems else last_beat(actions)
+
+
+def is_feet(text: str) -> bool:
+    """Say whether a line holds nothing but feet, as the row under a row of codes does."""
+    return bool(re.fullmatch(r"\s*(?:\(?[LR]{1,2}\)?(?:\s*-\s*[LR]{1,2})?\s*)+", text)) and bool(text.strip())
+
+
+def is_beats(text: str) -> bool:
+    """Say whether a line holds nothing but beats, `&1 &2 & 3`."""
+    return bool(re.fullmatch(r"\s*(?:(?:&?\d{1,2}|&|[ea])\s*)+", text)) and bool(re.search(r"\d", text)) and len(text.split()) > 1
+
+
+def feet_of(text: str) -> tuple[str, ...]:
+    """Return the feet of a row, a piece for each code: `L R L-R RL`."""
+    return tuple(re.sub(r"[^LR-]", "", found) for found in _FEET_TOKEN.findall(text))
+
+
+def row(text: str) -> Row | None:
+    """Return the row of codes that a text has, with a name before it and words behind it; None if it has none."""
+    spots = [
+        (found.start(), found.end(), found[0])
+        for found in re.finditer(r"[A-Za-z][A-Za-z]*(?:-[A-Za-z]+)*(?:\([a-z ]+\))?|\(hold\)", plain(text))
+    ]
+    codes: list[tuple[str, ...]] = []
+    notes: list[str] = []
+    begin = end = -1
+    for at, stop, word in spots:
+        bare = word.split("(")[0]
+        found = ("HOLD",) if word == "(hold)" else ("BA",) if bare == "B" else code(bare, "clogging") if _coded(bare) else ()
+        if bare == "T" and "(" in word:
+            found = ("TT",)
+        gap = plain(text)[end:at] if codes else ""
+        if found and not (codes and re.search(r"[^\s,]", gap)):
+            begin = at if not codes else begin
+            codes.append(found)
+            notes.append(word[len(bare) :].strip("()") if word != "(hold)" else "")
+            end = stop
+        elif codes:
+            break
+    said = plain(text)
+    count = sum(len(each) for each in codes)
+    if count < 2 or all(each in (("L",), ("R",)) for each in codes):
+        return None
+    rest = said[end:]
+    feet: tuple[str, ...] = ()
+    behind = re.match(r"[\s)]*((?:\(?[LR]+\)?(?:\s*-\s*[LR]+)?\s+)*\(?[LR]+\)?(?:\s*-\s*[LR]+)?)(?=\s{2,}|\s*$|\t|\s+\d)", rest)
+    if behind and len(feet_of(behind[1])) >= 2:
+        feet, rest = feet_of(behind[1]), rest[behind.end() :]
+    return Row(tuple(codes), tuple(notes), feet, said[:begin].strip(" \t:-("), rest.strip(" \t)"))
+
+
+def _coded(word: str) -> bool:
+    return word.isupper() and word not in ("R", "A", "D", "E", "G", "H", "K", "L", "P") or bool(re.fullmatch(r"Br-\w+", word, re.I))
+
+
+class Cues:
+    """Reads the cues of a routine; `defined` are the figures that its source spells out, by key."""
+
+    def __init__(self, vocabulary: Vocabulary, book: Book, assumed: Assumptions) -> None:
+        self.vocabulary, self.book, self.assumed = vocabulary, book, assumed
+        self.defined: dict[str, Definition] = {}
+        self.spelled: dict[str, tuple[str, ...]] = {}
+
+    def learn(self, name: str) -> str:
+        """Return how a figure is called: as the book spells it, else as the source does, which is learnt."""
+        words = tuple(name.casefold().replace("-", " ").split())
+        for at in (words, tuple(word.removesuffix("s") for word in words)):
+            found = self.vocabulary.phrases.get(at)
+            if found and found.kind == "figure":
+                return found.value
+        from stepcheck.drafts.vocabulary import Word
+
+        called = " ".join(name.split())
+        phrases = dict(self.vocabulary.phrases)
+        phrases[words] = Word("figure", called)
+        phrases[(*words[:-1], words[-1] + "s")] = Word("figure", called)
+        self.vocabulary = evolve(self.vocabulary, phrases=phrases, longest=max(self.vocabulary.longest, len(words)))
+        return called
+
+    def define(self, name: str, row_: str, note: str = "", facts: str = "") -> str:
+        """Keep the footwork that the source gives for a figure, the first time that it does; return its name."""
+        called = self.learn(name)
+        if key(called) not in self.defined and forms_beats(row_, self.book):
+            self.defined[key(called)] = Definition(called, row_, note, facts)
+        return called
+
+    def beats(self, line: Line) -> int:
+        """Return how many beats a line lasts, 0 where the figure is unknown."""
+        if line.blank or not (line.name or line.moves):
+            return line.counts
+        if line.moves:
+            return forms_beats(text_of(line), self.book)
+        own = self.defined.get(key(line.name))
+        if own:
+            return forms_beats(own.row, self.book) * line.times
+        found = self.book.find(line.name)
+        if not found:
+            return 0
+        from stepcheck.model.dance import TICKS
+
+        return found[0].versions[found[0].usual].length // TICKS * line.times
+
+    # -- rows of codes -----------------------------------------------------------------------------------------------
+
+    def coded(self, found: Row, feet: tuple[str, ...], behind: str) -> Line:
+        """Return a row of codes with the feet beside or below it as a line: a figure where it is named, else the row."""
+        called, foot = split_foot(found.name)
+        forms = [each for group in found.codes for each in group]
+        if ("BA",) in found.codes and "BA" in forms:
+            self.assumed.add("B is a ball")
+        if "TT" in forms:
+            self.assumed.add("a toe with a place is a touch of the toe without weight")
+        note = tuple(each for each in found.notes if each)
+        given = feet or found.feet
+        if called:
+            name = self.define(called, " ".join(forms), ", ".join(note))
+            if given and self._as_written(forms, found.codes, given):
+                return Line(name=name, foot=given[0][:1])
+            if not given:
+                return Line(name=name, foot=foot)
+        moves: list[Move] = []
+        for index, group in enumerate(found.codes):
+            said = given[index].split("-") if index < len(given) else []
+            for at, each in enumerate(group):
+                side = said[at][:1] if at < len(said) else ""
+                moves.append(Move(each, "" if each == "HOLD" else side, 0))
+        for move in moves:
+            self._assume(move.code)
+        return Line(moves=tuple(moves), note=note)
+
+    def _as_written(self, forms: list[str], codes: tuple[tuple[str, ...], ...], feet: tuple[str, ...]) -> bool:
+        """Say whether the feet of a row are those that can make it: then the figure by its name says the same."""
+        free = feet[0][:1]
+        for group, said in zip(codes, feet, strict=False):
+            for each, side in zip(group, said.split("-"), strict=False):
+                foot = side[:1]
+                movement = self.book.movement({"DS": "S", "RS": "R"}.get(each, each))
+                supports = bool(movement) and movement[0].senses[movement[0].usual].actor.name == "SUPPORT"
+                if each == "RS":
+                    if foot != free:
+                        return False
+                elif supports or each in ("SL", "DR", "UP", "HD"):
+                    if foot == free:
+                        return False
+                elif foot != free:
+                    return False
+                if each in ("DS", "S", "STO", "BA", "TW", "HW"):
+                    free = "R" if foot == "L" else "L"
+        return True
+
+    def _assume(self, each: str) -> None:
+        if each in SAYS:
+            self.assumed.add(SAYS[each])
+
+    # -- cues --------------------------------------------------------------------------------------------------------
+
+    def cues(self, text: str) -> tuple[Item, ...]:
+        """Return what a list of cues says, in order: `2 Triples, Push Off L, turn 1/4 L on each`."""
+        out: list[Item] = []
+        for piece in pieces(text):
+            self._cue(piece, out)
+        return tuple(_joined(out))
+
+    def _cue(self, text: str, out: list[Item]) -> None:
+        """Add what one cue says to the lines before it."""
+        bare = text.strip(" .!\t")
+        if not re.search(r"\w", bare):
+            return
+        if held := _HOLD.match(bare):
+            count = NUMBERS.get((held[1] or "1").casefold(), 0) or int(held[1] or 1)
+            out.append(Line(moves=(Move("HOLD", "", 0),) * count, counts=count, stated=held[1] is not None))
+            return
+        spelled = re.match(r"^([A-Z][\w' -]+?)(?:\s+(left|right|L|R))?\s*[:(]\s*(?=\S)", bare)
+        if (found := row(bare)) and (not found.name or _nameable(found.name)):
+            line = self.coded(found, (), "")
+            out.append(self._rest(line, found.rest))
+            return
+        if spelled and bare.count(":") and (line_ := self._spelled(spelled[1], spelled[2] or "", bare[spelled.end() :])):
+            out.append(line_)
+            return
+        times = 1
+        if stated := _TIMES.match(bare):
+            times = NUMBERS.get(stated[1].casefold(), 0) or int(stated[1])
+            bare = bare[stated.end() :]
+        outside = re.sub(r"\([^()]*\)", " ", bare)
+        inside = " ".join(re.findall(r"\(([^()]*)\)", bare))
+        said = events(outside, self.vocabulary)
+        names = [event for event in said if isinstance(event, Mention)]
+        steps = [event for event in said if isinstance(event, Step)]
+        facing = next((event.wall for event in said if isinstance(event, Facing)), "")
+        unread = [event for event in said if isinstance(event, Unread)]
+        if len(names) == 1 and not steps:
+            named = names[0]
+            note = named.note + tuple(event.text for event in unread)
+            line = Line(name=named.name, times=max(times, named.times), foot=named.feet[:1], turn=named.turn, note=note, facing=facing)
+            out.extend(self._bracketed(line, named, inside))
+            return
+        if steps and not names and not unread and not (_ON.search(outside) and out):
+            moves = []
+            if re.search(r"\btwo beats each\b|^slow\b", bare, re.I):
+                steps = [each for step in steps for each in (step, Step(("HOLD",)))]
+            if times > 1:
+                steps = steps * times
+            for step in steps:
+                for each in step.codes:
+                    moves.append(Move(each, step.foot if each != "HOLD" else "", 0))
+                    self._assume(each)
+            note = tuple(each for step in steps for each in step.note)
+            spin = next((step.turn for step in steps if step.turn), None)
+            if inside and re.fullmatch(r"\s*[LR]\s*", inside):
+                moves[0] = evolve(moves[0], foot=inside.strip())
+                inside = ""
+            out.append(Line(moves=tuple(moves), note=(*note, inside) if inside else note, turn=spin, facing=facing))
+            return
+        last = next((index for index in range(len(out) - 1, -1, -1) if isinstance(out[index], Line)), None)
+        if last is None:
+            out.append(Remark(text.strip()))
+            return
+        line = out[last]
+        assert isinstance(line, Line)
+        out[last] = self._rest(line, bare if not inside else f"{bare}")
+
+    def _spelled(self, name: str, side: str, text: str) -> Line | None:
+        """Return a figure whose steps stand behind its name; they become its footwork."""
+        found = self.footwork(text)
+        if found is None:
+            return None
+        forms, note, facts, rest = found
+        called, foot = split_foot(f"{name} {side}".strip())
+        line = Line(name=self.define(called, forms, note, facts), foot=foot)
+        return self._rest(line, rest)
+
+    def footwork(self, text: str) -> tuple[str, str, str, str] | None:
+        """Return the row that words and codes spell, its note, its built-in turn, and what stands behind it."""
+        forms: list[str] = []
+        notes: list[str] = []
+        rest: list[str] = []
+        spin: Turn | None = None
+        at = 0
+        for piece in pieces(text):
+            coded = row(piece)
+            found = [
+                event for event in events(re.sub(r"\((?=[LR]\))", " ", piece).replace(")", " ") if not coded else "", self.vocabulary)
+            ]
+            steps = [event for event in found if isinstance(event, Step)]
+            if coded and not coded.name and not rest:
+                forms += [each for group in coded.codes for each in group]
+                notes += [each for each in coded.notes if each]
+                if coded.rest:
+                    rest.append(coded.rest)
+                continue
+            if not steps or rest or any(isinstance(event, Mention | Unread) for event in found):
+                rest.append(piece.strip())
+                continue
+            for step in steps:
+                foot = f"({step.foot})" if step.foot and "(" in text or step.foot and "SL" not in step.codes else ""
+                forms += [f"{each}{foot if not index else ''}" for index, each in enumerate(step.codes)]
+                notes += step.note
+                if step.turn:
+                    spin, at = step.turn, max(1, forms_beats(" ".join(forms), self.book))
+        if len(forms) < 2:
+            return None
+        from stepcheck.drafts.sheet import turn_text
+
+        facts = turn_text(spin, at) if spin and spin.side else ""
+        return " ".join(forms), ", ".join(notes), facts, ", ".join(rest)
+
+    def _rest(self, line: Line, text: str) -> Line:
+        """Return a line with what stands behind it: a turn, a facing, and for the rest a note."""
+        if not text.strip():
+            return line
+        facing, spin, at = line.facing, line.turn, line.at
+        said = events(re.sub(r"[()\"]", " ", text), self.vocabulary)
+        for event in said:
+            if isinstance(event, Facing):
+                facing = event.wall
+        found = re.search(r"(?:turn(?:ing|s)?\s+)?(?:by\s+)?\b(1/8|1/4|1/2|3/4|quarter|half|full)\b(?:\s+(?:turn|circle))?(?:\s+to the)?(?:\s+(left|right|l|r)\b)?", plain(text), re.I)
+        note = " ".join(re.sub(r"[()\"]", " ", text).split())
+        if found and spin is None:
+            eighths = {"1/8": 1, "1/4": 2, "1/2": 4, "3/4": 6, "quarter": 2, "half": 4, "full": 8}[found[1].casefold()]
+            side = {"l": "left", "r": "right", "": ""}[(found[2] or "")[:1].casefold()]
+            note = plain(note).replace(found[0], " ")
+            around = re.search(r"full circle", text, re.I)
+            each = re.search(r"\((1/8|1/4|1/2) each\)", plain(text))
+            if around and each:
+                eighths = {"1/8": 1, "1/4": 2, "1/2": 4}[each[1]]
+                note = "full circle"
+            if side or eighths in (4, 8):
+                spin = Turn(eighths, side)
+                if line.times > 1 and not re.search(r"\beach\b", text, re.I):
+                    self.assumed.add(f"a turn behind {line.times} {line.name}s is each time's")
+            at = self._turning(line, text)
+        note = re.sub(r"\bon each(?: of them)?\b|\beach\b|\bagain\b(?=\s*$)", " ", note, flags=re.I)
+        if facing and re.search(r"front|back", note, re.I):
+            note = re.sub(r",?\s*\b(?:back\s+)?to (?:face )?(?:the )?(?:front|back)\b", " ", note, flags=re.I)
+        note = re.sub(r"\s+", " ", note).strip(" ,.;-&")
+        notes = (*line.note, note) if note else line.note
+        return evolve(line, facing=facing, turn=spin, at=at, note=notes)
+
+    def _turning(self, line: Line, text: str) -> int:
+        """Return the beat on which a turn is said to be made, where it is one: `on the brush`."""
+        found = re.search(r"\bon the (\w+)", text)
+        wanted = {"brush": "BR", "kick": "K", "stomp": "STO"}.get(found[1].casefold(), "") if found else ""
+        forms = [move.code for move in line.moves]
+        if not wanted or forms.count(wanted) != 1:
+            return line.at
+        return forms_beats(" ".join(forms[: forms.index(wanted) + 1]), self.book)
+
+    def _bracketed(self, line: Line, named: Mention, inside: str) -> Iterator[Line]:
+        """Yield a named figure with what its bracket says: feet of its times, a turn, directions."""
+        if not inside.strip():
+            yield line
+            return
+        if coded := row(inside):
+            self.define(line.name, " ".join(each for group in coded.codes for each in group), ", ".join(n for n in coded.notes if n))
+            yield line
+            return
+        feet = re.findall(r"\b(L|R|left|right)\b", inside)
+        feet = [each[0].upper() for each in feet if not re.search(r"\d", inside)]
+        alternate = all(one != other for one, other in zip(feet, feet[1:], strict=False))
+        if feet and not line.foot and alternate and (len(feet) == line.times or len(feet) == 1):
+            line = evolve(line, foot=feet[0])
+        if re.search(r"1/[248]", inside):
+            yield self._rest(line, f"({inside})") if line.turn is None else evolve(line, note=(*line.note, plain(inside).replace(" each", "")))
+            return
+        note = re.sub(r"\b(?:L|R|then|and)\b", " ", inside)
+        yield evolve(line, note=(*line.note, " ".join(note.split())))
+
+
+def text_of(line: Line) -> str:
+    """Return the codes of a row with their feet."""
+    return " ".join(move.code + (f"({move.foot})" if move.foot else "") for move in line.moves)
+
+
+def split_foot(name: str) -> tuple[str, str]:
+    """Return a figure's name without the foot behind it, and the foot: `Vine left`, `Push Off (left)`."""
+    found = re.search(r"[\s(]+(left|right|L|R)\)?\s*$", name, re.I)
+    return (name[: found.start()].strip(" ("), found[1][0].upper()) if found else (name.strip(), "")
+
+
+def _nameable(text: str) -> bool:
+    """Say whether the words before a row are a name, with a foot perhaps."""
+    return bool(re.fullmatch(r"[A-Za-z][\w' -]*(?:\s*\(?(?:left|right|L|R)\)?)?", text)) and len(text.split()) < 5
+
+
+def pieces(text: str) -> list[str]:
+    """Return a text cut at commas, semicolons, `then` and `and` that stand outside brackets."""
+    out, depth, start = [], 0, 0
+    for found in re.finditer(r"[()\[\]]|,|;|\.\s|\s-\s|\s&\s|\b(?:then|and)\b", text):
+        sign = found[0]
+        if sign in "([":
+            depth += 1
+        elif sign in ")]":
+            depth = max(0, depth - 1)
+        elif not depth:
+            out.append(text[start : found.start()])
+            start = found.end()
+    return [piece.strip() for piece in (*out, text[start:]) if piece.strip(" .")]
+
+
+def _joined(items: list[Item]) -> Iterator[Item]:
+    """Yield lines, single steps that follow each other as one row."""
+    held: Line | None = None
+    for item in items:
+        single = isinstance(item, Line) and item.moves and not item.stated and not item.turn
+        if held is not None and single and isinstance(item, Line):
+            held = evolve(held, moves=held.moves + item.moves, note=held.note + item.note, facing=item.facing)
+            continue
+        if held is not None:
+            yield held
+            held = None
+        if single and isinstance(item, Line) and not item.facing:
+            held = item
+        else:
+            yield item
+    if held is not None:
+        yield held

@@ -6,7 +6,7 @@ from attrs import field, frozen
 
 from stepcheck.books import book as books
 from stepcheck.drafts import lines, vocabulary
-from stepcheck.drafts.cues import cue_sheet
+from stepcheck.drafts.parts import cue_sheet
 from stepcheck.drafts.sheet import shown, written
 from stepcheck.drafts.vocabulary import code
 

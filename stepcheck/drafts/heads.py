@@ -156,7 +156,7 @@ def header(texts: list[str], tradition: str) -> tuple[list[Fact], list[str]]:
         stated, rest = facts(text, tradition)
         for fact in stated:
             put(fact)
-        pieces = [piece for piece in re.split(r"\s{2,}|\u241f|\s+[-/]{1,2}\s+(?=\S+\s*(?:\u241f|$))|\s+//\s+|;\s+", rest) if piece.strip(" .,;:-/()|*+\u241f")]
+        pieces = [piece for piece in re.split(r"\s{2,}|\u241f|\s+[-/]{1,2}\s+(?=\S+\s*(?:\u241f|$))|\s+//\s+|;\s+|(?<=[a-z]{3})\.\s+(?=[A-Z])", rest) if piece.strip(" .,;:-/()|*+\u241f")]
         for place, piece in enumerate(pieces):
             bare = " ".join(piece.split()).strip(" .,;:-/|*()").strip()
             if not bare:

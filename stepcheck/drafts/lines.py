@@ -8,11 +8,11 @@ from stepcheck.books.book import Book
 from stepcheck.drafts import heads, sections, sequence
 from stepcheck.drafts.counts import Counts
 from stepcheck.drafts.heads import Fact
-from stepcheck.drafts.outline import Block, Item, Line, Outline, Part, Remark
+from stepcheck.drafts.outline import Block, Expect, Item, Line, Outline, Part, Remark
 from stepcheck.drafts.rows import Assumptions, Group, divided, led_up
 from stepcheck.drafts.rows import lines as rows_of
 from stepcheck.drafts.sections import Piece
-from stepcheck.drafts.steps import Aside, Facing, Mention, Step, Unread, events, plain, wall
+from stepcheck.drafts.steps import Facing, Mention, Step, Unread, Weighted, events, plain, wall
 from stepcheck.drafts.vocabulary import Vocabulary
 from stepcheck.model.dance import TICKS
 
@@ -155,6 +155,9 @@ class Body:
             elif sections.counted(text) is None or (len(text) > 160 and number - previous > 1):
                 self.prose(number, text, gap=number - previous > 1)
             else:
+                if self.here.prose and number - previous > 1 and self.here.items:
+                    self.sections.append(Section("", None, number))
+                    self.here.prose = True
                 self.steps(number, text)
             previous = number
 
@@ -254,6 +257,15 @@ class Body:
         has_steps = any(isinstance(event, Step | Mention | Unread) for event in group.events)
         if not has_steps:
             facing = next((event.wall for event in group.events if isinstance(event, Facing)), "")
+            weighted = next((event.foot for event in group.events if isinstance(event, Weighted)), "")
+            if length := _LENGTH.search(group.text):
+                here.length = int(length[1] or length[2])
+                if sequence.again(group.text):
+                    self.closing = group.text
+                return
+            if weighted:
+                target.append(Expect(f"{'right' if weighted == 'L' else 'left'} foot", group.text))
+                return
             if group.counts is not None:
                 self._blank(number, group, target)
                 return
@@ -382,7 +394,7 @@ class Body:
         title = section.title
         counts = section.counts
         stated = section.stated
-        if stated is None and section.first and section.last:
+        if stated is None and section.first and section.last and not (section.prose and section.length):
             stated = (section.first, section.last)
         if stated is None and section.length:
             length = section.length if section.length > counts or not before else section.length

@@ -343,8 +343,9 @@ def _cut(done: list[tuple[Event, tuple[int, ...]]], book: Book, assumed: Assumpt
     for index, (event, points) in enumerate(done):
         if isinstance(event, Step):
             if event.turn and any(step.turn for step, _ in row) and not points[0] % TICKS:
-                yield line_of(row, "", assumed)
-                row = []
+                kept = row[-1:] if "PV" in event.codes and len(row) > 1 and not row[-1][0].turn and not row[-1][1] % TICKS else []
+                yield line_of(row[: len(row) - len(kept)], "", assumed)
+                row = kept
             row.append((event, points[0]))
         elif isinstance(event, Mention):
             if row:
@@ -362,7 +363,9 @@ def _cut(done: list[tuple[Event, tuple[int, ...]]], book: Book, assumed: Assumpt
             if not any(points and points[0] % TICKS for _, points in later[:1]):
                 yield line_of(row, event.wall, assumed)
                 row = []
-        elif isinstance(event, Weighted) and event.foot and row:
+        elif isinstance(event, Weighted) and event.foot and not row:
+            yield Expect(f"{'right' if event.foot == 'L' else 'left'} foot")
+        elif isinstance(event, Weighted) and event.foot:
             step, point = row[-1]
             if "PV" in step.codes:
                 row[-1] = (evolve(step, foot=event.foot), point)
@@ -416,7 +419,7 @@ def line_of(row: list[tuple[Step, int]], facing: str, assumed: Assumptions) -> L
         if step.codes[-1] in WEIGHT:
             previous = step.foot or OTHER.get(previous, "")
         note += [each for each in [" ".join(step.note)] if each]
-    whole = len(row) == 1
+    whole = len(row) == 1 or (len({step.text for step, _ in row}) == 1 and "PV" not in row[0][0].codes)
     return Line(moves=tuple(moves), counts=counts.length if not ticks[0] % TICKS else max(1, counts.last - counts.first + 1),
                 turn=spin, at=0 if whole else at, facing=facing, note=tuple(note))
 

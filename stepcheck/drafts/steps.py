@@ -350,7 +350,7 @@ def _moved(
         else:
             unknown.append(said)
     if unknown:
-        yield Unread(text) if (verb or name or codes or foot or feet or note or spin) else Aside(text)
+        yield Unread(text) if (verb or part or name or codes or foot or feet or note or spin) else Aside(text)
         return
     if "cross" in note:
         note = [each for each in note if each != "over"]

@@ -1,0 +1,532 @@
+"""The description of a clogging routine: parts with cues or rows of codes, their repeats, and the sequence."""
+
+import re
+
+from attrs import evolve
+
+from stepcheck.drafts import heads, sections
+from stepcheck.drafts.cues import NUMBERS, Cues, Row, feet_of, is_beats, is_feet, row, split_foot, text_of
+from stepcheck.drafts.heads import Fact
+from stepcheck.drafts.lines import ORDER, Reader
+from stepcheck.drafts.outline import Block, Expect, Item, Line, Move, Outline, Part, Remark
+from stepcheck.drafts.steps import plain
+from stepcheck.language.parser import parse_forms
+from stepcheck.model.dance import TICKS
+
+_WORDS = r"(?:[a-z]+ )?(?:chorus|break|bridge|tag|ending|end|last|finish|verse|coda|interlude)"
+_PART = re.compile(
+    rf"^[\s~*(]*(?:(part\s+(?:[A-Z]|\d{{1,2}}))|({_WORDS})|([A-H]))\b(?!')[~)]*\s*"
+    rf"(?:(?:is\s+the\s+\w+)|(?:with\s+(?=a\b)))?\s*[-,]?\s*(?:[\[(]?\s*(\d{{1,3}})(?:\s*beats?)?\s*[\])]?(?=\s*(?:$|[:.~-]|\s{{2,}})))?\s*([:.]?)",
+    re.I,
+)  # fmt: skip
+_SEQUENCE = re.compile(r"^\W*(?:(?:sequence|seq|order|dance order|routine order|dance)\b\s*[:=\-]?|we dance\b|the order is\b)\s*", re.I)
+_REPEAT = re.compile(r"\brepeat\s+(?:part\s+)?(\w{1,8})\b|^[\s~(]*(?:part\s+)?(\w{1,2})~?\s+again\b|\bwhole of (?:part )?(\w+) again", re.I)
+_LEAD_BEATS = re.compile(r"^\s*(?:-\s*)?(?:\((\d{1,2})\)|(\d{1,2}))(?:\s*:|\s{1,})\s*(?=[^\W\d]|\()")
+_TO = re.compile(r"\b(?:to|at)\s+(?:the\s+)?(front|back)\b", re.I)
+_BEATS = re.compile(r"(\d{1,3})\s+beats?\b", re.I)
+
+
+class _Draft:
+    """A part while it is read."""
+
+    def __init__(self, name: str, beats: int, number: int) -> None:
+        self.name, self.beats, self.number = name, beats, number
+        self.lines: list[Item] = []
+        self.contract: list[str] = []
+        self.remark = ""
+        self.repeat = ""
+        self.repeat_remark = ""
+        self.halfway = ""
+        self.total = 0
+        self.once = 0
+
+
+def cue_sheet(reader: Reader) -> Outline:
+    """Return the outline of a clogging routine."""
+    sheet = Routine(reader)
+    numbered = reader.numbered()
+    sheet.learn([text for _, text in numbered])
+    at = next((index for index, (_, text) in enumerate(numbered) if index and sheet.begins(text)), len(numbered))
+    facts, left = heads.header([text for _, text in numbered[:at]], "clogging")
+    for number, _ in numbered[:at]:
+        reader.mark(number, "fact")
+    sheet.facts, sheet.left = facts, left
+    sheet.read(numbered[at:])
+    return sheet.outline()
+
+
+class Routine:
+    """A clogging routine while it is read."""
+
+    def __init__(self, reader: Reader) -> None:
+        self.reader = reader
+        self.cues = Cues(reader.vocabulary, reader.book, reader.assumed)
+        self.parts: list[_Draft] = []
+        self.facts: list[Fact] = []
+        self.left: list[str] = []
+        self.order: list[tuple[str, str]] = []
+        self.ends: list[str] = []
+        self.table: tuple[str, ...] = ()
+        self.sequence = ""
+        self.beats: dict[str, int] = {}
+        self.pending: tuple[Row, str, int] | None = None
+        self.feet: tuple[str, ...] = ()
+
+    # -- before the steps --------------------------------------------------------------------------------------------
+
+    def begins(self, text: str) -> bool:
+        """Say whether a line is no line of the header any more."""
+        return bool(
+            self.head(text) or sections.columns(text) or _SEQUENCE.match(text) and re.search(r"[:\t]|  ", text) or row(text)
+            or re.match(r"\W*part\b", text, re.I) or "Part A" in text
+        )  # fmt: skip
+
+    def learn(self, texts: list[str]) -> None:
+        """Take the figures that the source spells out, wherever it does, and the beats of parts told in one line."""
+        self.all = "\n".join(texts)
+        for text in texts:
+            said = plain(text)
+            if found := re.match(r"\s*beats\s*:\s*(.*)", said, re.I):
+                for name, beats in re.findall(r"([A-Za-z][\w ]*?)\s+(\d{1,3})", found[1]):
+                    self.beats[name.strip().casefold()] = int(beats)
+        for text in texts:
+            for name, spelled in self._definitions(text):
+                if made := self.cues.footwork(spelled):
+                    forms, note, facts, _ = made
+                    self.cues.define(split_foot(name)[0], forms, note, facts)
+
+    def _definitions(self, text: str) -> list[tuple[str, str]]:
+        said = plain(text)
+        found = re.findall(r"(?:^|\s{2,}|,\s+)(?:a |an )?([A-Za-z][\w' -]*?)\s*=\s*(.+?)(?=\s{2,}[A-Za-z][\w' -]*\s*=|$)", said)
+        if not found:
+            found = re.findall(r"\b[Aa]n? ([a-z][a-z' -]*?) is ((?:[A-Z]{2,3}\b[ ,]*)+)", said)
+        if not found and (one := re.match(r"\s*(?:[-(]?\s*\d+\)?:?\s+)?([A-Z][\w' -]+?)\s*:\s*(?=\S)(.+)$", said)) and not self.head(text):
+            found = [(one[1], one[2])]
+        return [(name, spelled) for name, spelled in found if name.casefold() not in ("music", "tune", "song", "tempo", "cues", "beats")]
+
+    # -- parts -------------------------------------------------------------------------------------------------------
+
+    def head(self, text: str) -> tuple[str, int, str] | None:
+        """Return the name, beats and remaining words of the head of a part, None if a line is none."""
+        said = plain(text)
+        found = _PART.match(said)
+        if not found or re.match(r"\s*(?:again|is\s+eight)\b", said[found.end() :], re.I) or _REPEAT.search(said) and not found[5]:
+            return None
+        rest = said[found.end() :]
+        name = " ".join((found[1] or found[2] or found[3]).split())
+        mark = found[5] or found[4] or "~" in found[0] or not rest.strip()
+        if found[3] and not (found[5] == ":" or found[4] or "~" in found[0]):
+            return None
+        if not mark and not re.match(r"\s{2,}|\t", said[len(found[0].rstrip()) :]) and not re.match(r"\W*finish with", said, re.I):
+            return None
+        if re.match(rf"(?:{_WORDS})\b", name, re.I) and not found[5] and not found[4] and re.match(r"\s*(?:on|after|at)\b", rest):
+            return None
+        return name, int(found[4] or 0), rest.strip(" \t-")
+
+    def name(self, said: str) -> str:
+        """Return a part's name as the sheet writes it."""
+        low = said.casefold()
+        if re.fullmatch(r"part [a-z]", low):
+            return low[-1].upper()
+        if re.fullmatch(r"[a-h]", low):
+            return low.upper()
+        if low in ("finish", "end") and not re.search(r"[,\s](?:END|End)\b\s*$", self.sequence_text(), re.M):
+            return "Ending"
+        return said if " " in said and not low.startswith("part") else said.capitalize()
+
+    def sequence_text(self) -> str:
+        """Return the line with the sequence."""
+        return next((line for line in self.all.split("\n") if _SEQUENCE.match(line)), "")
+
+    def read(self, numbered: list[tuple[int, str]]) -> None:
+        """Read the lines from the first part on."""
+        for index, (number, text) in enumerate(numbered):
+            following = numbered[index + 1][1] if index + 1 < len(numbered) else ""
+            self.line(number, text, following)
+        self.flush()
+
+    def line(self, number: int, text: str, following: str = "") -> None:
+        """Read one line."""
+        if is_feet(text) and self.pending:
+            self.feet = feet_of(text)
+            self.reader.mark(number, "steps")
+            return
+        if is_beats(text) and self.pending:
+            self.timed(text)
+            self.reader.mark(number, "steps")
+            return
+        self.flush()
+        if kinds := sections.columns(text):
+            self.table = kinds
+            self.reader.mark(number, "heading")
+            return
+        if self.table and "\t" in text:
+            self.row(number, text)
+            return
+        if self.whole_order(text):
+            return self.reader.mark(number, "order")
+        if _SEQUENCE.match(text) and not re.match(r"\W*dance\b(?!\s*(?:order)?\s*:)", text, re.I):
+            self.take_order(text)
+            return self.reader.mark(number, "order")
+        if re.match(r"\s*beats\s*:", text, re.I) or self._definitions(text) and not self._cue_with_name(text):
+            return self.reader.mark(number, "steps")
+        if re.match(r"\W*intro\b", text, re.I):
+            found, _ = heads.facts(text, "clogging")
+            self.facts += [fact for fact in found if fact.key not in {other.key for other in self.facts}]
+            return self.reader.mark(number, "fact" if found else "remark")
+        if repeated := _REPEAT.search(text):
+            if self.again(number, text, next(word for word in repeated.groups() if word)) and len(text) < 90:
+                return self.reader.mark(number, "order")
+        if head := self.head(text):
+            name = self.name(head[0])
+            self.parts.append(_Draft(name, head[1] or self.beats.get(name.casefold(), 0), number))
+            self.reader.mark(number, "heading")
+            if head[2]:
+                self.body(number, head[2])
+            return
+        if self.parts and (self.parts[-1].number or True):
+            self.body(number, text)
+        else:
+            self.stray(number, text)
+
+    def _cue_with_name(self, text: str) -> bool:
+        return bool(re.match(r"\s*(?:-\s*)?[(]?\d+", text)) or bool(self.parts) and bool(re.match(r"\s*(?:\(\d+\)|\d+ )", text))
+
+    def body(self, number: int, text: str) -> None:
+        """Read cues, a row of codes, or sentences of the part that is open."""
+        part = self.parts[-1]
+        beats = 0
+        if found := _LEAD_BEATS.match(text):
+            stated = int(found[1] or found[2])
+            rest = text[found.end() :]
+            double = re.match(r"\s*\((\d+)\)\s+\S", text) and not re.match(r"\s*\(\d+\)\s{2,}", text) and part.lines == []
+            if stated in (1, 2, 3, 4, 5, 6, 8, 12, 16) and not double and (found[1] is None or re.match(r"\s*\(\d+\)\s{2,}", text) or "-" in text[:3]):
+                beats, text = stated, rest
+        if (coded := row(text)) and (not coded.name or not re.search(r"[,:]", coded.name)) and not self._sentence(text):
+            behind = re.sub(r'"', "", coded.rest)
+            self.pending = (evolve(coded, rest=behind), text, number)
+            self.feet = ()
+            self.stated = beats
+            self.reader.mark(number, "steps")
+            return
+        for sentence in re.split(r"(?<=[a-zA-Z)\]])\.\s+(?=[A-Z(\d])|(?<=once)\.\s+", text) if self._sentence(text) else [text]:
+            self.sentence(number, sentence, beats)
+
+    def _sentence(self, text: str) -> bool:
+        return len(text) > 90 or bool(re.search(r"[a-z]\.\s+[A-Z]", text))
+
+    def sentence(self, number: int, text: str, beats: int) -> None:
+        """Read one sentence, or one line of cues."""
+        part = self.parts[-1]
+        said = text
+        if _SEQUENCE.match(said) and re.search(r"[:,]|  ", said):
+            self.take_order(said)
+            return self.reader.mark(number, "order")
+        if self._definitions(said) and re.search(r"\bis [A-Z]{2}|=", said):
+            return self.reader.mark(number, "steps")
+        if (repeated := _REPEAT.search(said)) and self.again(number, said, next(word for word in repeated.groups() if word)):
+            if length := _BEATS.search(said):
+                part.once = int(length[1])
+            if (total := re.search(r"\((\d+) beats in all\)", said)) is not None:
+                part.total = int(total[1])
+            if facing := re.search(r"\bat the (back|front)\b", said):
+                part.halfway = facing[1]
+            return self.reader.mark(number, "order")
+        if (length := re.match(r"\W*(?:that makes |that is |and )?(\d{1,3}) beats\b", said, re.I)):
+            part.beats = part.beats or int(length[1])
+            if facing := re.search(r"\bat the (back|front)\b", said):
+                part.halfway = facing[1]
+            if re.search(r"\bno turn\b", said, re.I):
+                part.contract.append("no turn")
+            behind = said[length.end() :].strip(" ,.")
+            if behind and not re.fullmatch(r"(?:no turn|and you are at the \w+)", behind, re.I):
+                part.remark = part.remark or behind
+            return self.reader.mark(number, "steps")
+        if (length := re.search(r",\s*(\d{1,3}) beats\b(.*)$", said)):
+            part.beats = part.beats or int(length[1])
+            if facing := re.search(r"\bat the (back|front)\b", length[2]):
+                part.halfway = facing[1]
+            said = said[: length.start()]
+        made = list(self.cues.cues(said))
+        lines = [item for item in made if isinstance(item, Line)]
+        if not lines:
+            self.stray(number, text)
+            return
+        if beats:
+            known = [self.cues.beats(line) for line in lines]
+            if len(lines) == 1:
+                made = [evolve(item, counts=beats, stated=True) if isinstance(item, Line) else item for item in made]
+            elif sum(known) != beats:
+                self.reader.open.append(f"line {number}: {beats} beats are stated, {sum(known)} are read: {' '.join(text.split())}")
+        part.lines += [self.counted(item) for item in made]
+        self.reader.mark(number, "steps")
+
+    def counted(self, item: Item) -> Item:
+        """Return a line with the beats that it lasts."""
+        if isinstance(item, Line) and not item.counts:
+            return evolve(item, counts=self.cues.beats(item))
+        return item
+
+    def stray(self, number: int, text: str) -> None:
+        """Keep a line that says no steps: a remark, or open where it may say some."""
+        said = " ".join(text.split())
+        if re.search(r"\b(?:DS|RS|beats?|turn\w*|steps?|stomp\w*)\b", said) and self.parts and not re.search(r"=", said):
+            self.reader.leave_open(number, said)
+        found, _ = heads.facts(text, "clogging")
+        self.facts += [fact for fact in found if fact.key == "lead" and fact.key not in {other.key for other in self.facts}]
+        if any(fact.key == "lead" for fact in found):
+            self.reader.mark(number, "fact")
+        if not any(fact.key == "author" for fact in self.facts) and heads.is_author(said):
+            self.facts.append(heads.author(re.split(r",?\s+who\b", re.sub(r"^cues\s+", "", said))[0]))
+            self.reader.mark(number, "fact")
+        elif self.parts and self.parts[-1].lines:
+            self.ends.append(said)
+        else:
+            self.left.append(said)
+        self.reader.mark(number, self.reader.kinds.get(number, "remark"))
+
+    # -- rows of codes -----------------------------------------------------------------------------------------------
+
+    def timed(self, text: str) -> None:
+        """Take the beats under a row of codes, where they are not those on which it is placed by itself."""
+        assert self.pending is not None
+        self.beat_row = re.findall(r"&?\d+|&", text)
+
+    def flush(self) -> None:
+        """Put the row that waits for its feet into its part."""
+        if not self.pending:
+            return
+        coded, text, number = self.pending
+        self.pending = None
+        line = self.cues.coded(coded, self.feet, "")
+        behind = re.sub(r"\((\d+) beats?\)", "", coded.rest)
+        if behind.strip():
+            behind = re.sub(r"\bfwd\b", "forward", behind)
+            line = self.cues._rest(line, behind)
+        if self.stated:
+            line = evolve(line, counts=self.stated, stated=True)
+        line = self.placed(line, coded)
+        line = self.counted(line) if isinstance(self.counted(line), Line) else line  # type: ignore[assignment]
+        self.parts[-1].lines.append(line)
+        self.feet, self.beat_row, self.stated = (), [], 0
+
+    beat_row: list[str] = []
+    stated = 0
+
+    def placed(self, line: Line, coded: Row) -> Line:
+        """Return a row on the beats that stand under it, if some of its movements need them."""
+        words = self.beat_row
+        if not line.moves or len(words) != len(coded.codes) or "&" not in words or any(len(group) != 1 for group in coded.codes):
+            return line
+        last = first = 0
+        moves: list[Move] = []
+        for move, word in zip(line.moves, words, strict=True):
+            digits = re.sub(r"\D", "", word)
+            if digits:
+                first = first or int(digits)
+                last = (int(digits) - first + 1) * TICKS
+                tick = last
+            else:
+                tick = last + TICKS // 2
+            moves.append(evolve(move, tick=tick))
+        return evolve(line, moves=tuple(moves))
+
+    # -- tables ------------------------------------------------------------------------------------------------------
+
+    def row(self, number: int, text: str) -> None:
+        """Read a row of a table."""
+        cells = [cell.strip() for cell in text.split("\t")]
+        said = dict(zip(self.table, cells, strict=False))
+        if self.table[0] == "section" and "beats" in self.table:
+            self._set(number, cells)
+            return
+        if not cells[0] and len(cells) > 1 and not (said.get("steps") and row(said["steps"]) and not self.head(cells[1] + ":")):
+            self.table, kept = (), self.table
+            word = next(cell for cell in (*cells, " ") if cell)
+            rest = "  ".join(cell for cell in cells[cells.index(word) + 1 :] if cell) if word in cells else ""
+            self.line(number, f"{word}:  {rest}" if rest and not _REPEAT.search(word) else word)
+            self.flush()
+            self.table = kept
+            return
+        if _SEQUENCE.match(cells[0]) or self.head(cells[0] + ":") and not re.match(r"^[A-Z]\d", cells[0]):
+            self.table = ()
+            self.line(number, f"{cells[0]}:  {'  '.join(cells[1:])}")
+            self.flush()
+            return
+        name, foot = split_foot(said.get("cue", ""))
+        beats = int(said["counts"]) if said.get("counts", "").isdigit() else 0
+        coded = row(said.get("steps", ""))
+        if coded is None or not self.parts:
+            self.stray(number, text)
+            return
+        line = self.cues.coded(evolve(coded, name=name), feet_of(said.get("feet", "")), "")
+        if said.get("notes"):
+            line = self.cues._rest(line, re.sub(r"^(left|right)$", r"to the \1", said["notes"]))
+        line = evolve(line, foot=line.foot or foot) if line.name else line
+        self.parts[-1].lines.append(evolve(line, counts=beats or self.cues.beats(line), stated=bool(beats)))
+        self.reader.mark(number, "steps")
+
+    def _set(self, number: int, cells: list[str]) -> None:
+        """Read a row of a table with a set and its beats: `A1`, cues for beats 1 to 4 and 5 to 8, the facing after."""
+        if not (named := re.match(r"([A-Z])\d+$", cells[0])):
+            self.table = ()
+            self.line(number, "  ".join([f"{cells[0]}:", *cells[1:]]))
+            self.flush()
+            return
+        if not self.parts or self.parts[-1].name != named[1]:
+            self.parts.append(_Draft(named[1], 0, number))
+        kinds = dict(enumerate(self.table))
+        items: list[Item] = []
+        facing = ""
+        columns = [index for index, kind in kinds.items() if kind == "beats"]
+        for index, cell in enumerate(cells):
+            if kinds.get(index) == "facing":
+                facing = cell.casefold()
+            if kinds.get(index) == "beats":
+                if re.match(r"\(?cont", cell, re.I) and items and isinstance(items[-1], Line):
+                    items[-1] = evolve(items[-1], counts=items[-1].counts + 4, stated=True)
+                    continue
+                for item in self.cues.cues(cell) or (Remark(cell),):
+                    items.append(evolve(item, counts=4, stated=True) if isinstance(item, Line) else item)
+        head = f"beats 1-{4 * len(columns)}"
+        self.parts[-1].lines.append(Block(head, tuple(items), facing if facing in ("front", "back") else "", cells[0]))
+        self.reader.mark(number, "steps")
+
+    # -- the sequence ------------------------------------------------------------------------------------------------
+
+    def again(self, number: int, text: str, name: str) -> bool:
+        """Take a part that is danced again: `Repeat A to the front`; return whether there is such a part."""
+        called = self.name(f"part {name}" if re.search(r"part", text, re.I) or len(name) == 1 else name)
+        part = next((each for each in self.parts if each.name.casefold() == called.casefold()), None)
+        if part is None:
+            return False
+        facing = _TO.findall(text)
+        part.repeat = facing[-1].casefold() if facing else "again"
+        part.repeat_remark = " ".join(text.split()).strip("()")
+        if total := re.search(r"=\s*(\d+)|(\d+) beats in all", text):
+            part.total = int(total[1] or total[2])
+        if (more := re.search(r"(\d+) more", text)) and part.beats:
+            part.total = part.beats + int(more[1])
+        return True
+
+    def names(self) -> list[str]:
+        """Return the names of the parts, the longest first."""
+        return sorted((part.name for part in self.parts), key=len, reverse=True)
+
+    def whole_order(self, text: str) -> bool:
+        """Take a line that is nothing but names of parts as the sequence."""
+        words = [word for word in re.split(r"[\s,/\-]+", text.strip()) if word]
+        names = {part.name.casefold() for part in self.parts} | {"break", "ending", "tag", "chorus"}
+        if len(words) > 3 and all(word.casefold() in names for word in words) and not self.sequence:
+            self.sequence = text
+            return True
+        return False
+
+    def take_order(self, text: str) -> None:
+        """Keep the words of the sequence; parts that stand behind it are read first."""
+        rest = _SEQUENCE.sub("", plain(text), count=1)
+        if ending := re.search(r",?\s*(?:and\s+)?at the end\s+(.*?)\.?(?:\s+A \w+ is .*)?$", rest):
+            self.parts.append(_Draft("Ending", 0, 0))
+            self.parts[-1].lines += [self.counted(item) for item in self.cues.cues(ending[1])]
+            rest = rest[: ending.start()]
+        self.sequence = rest
+
+    def danced(self) -> list[tuple[str, str]]:
+        """Return the parts of the sequence, each with how many times."""
+        out: list[tuple[str, str]] = []
+        names = self.names()
+        rest = self.sequence.strip(" .")
+        while rest := rest.lstrip(" ,;/.\t-–()>"):
+            name = next((each for each in names if re.match(rf"{re.escape(each)}\b", rest, re.I)), "")
+            found = re.match(r"(?:part\s+)?([A-Za-z]\w*|\d+)", rest, re.I)
+            if not name and found:
+                name = next((each for each in names if each.casefold() == found[0].casefold()), "")
+                short = found[1]
+                name = name or next((each for each in names if each.casefold() in (short.casefold(), f"part {short}".casefold())), "")
+                size = found.end()
+            else:
+                size = len(name)
+            if not name and not found:
+                rest = rest[1:]
+                continue
+            if not name and found:
+                name = found[1]
+            rest = rest[size:]
+            times = re.match(r"\s*[x×]\s*(\d{1,2})\b", rest)
+            if times:
+                rest = rest[times.end() :]
+            out.append((f"{name} x{times[1]}" if times else name, ""))
+            if dot := re.match(r"\.\s+[A-Z]", rest):
+                self.ends.append(rest[dot.start() + 1 :].strip())
+                break
+        return out
+
+    # -- all of it ---------------------------------------------------------------------------------------------------
+
+    def part(self, part: _Draft, twice: bool) -> Part:
+        """Return a part with its contract; where it is danced again in one, its lines under `2 times`."""
+        lines = tuple(part.lines)
+        once = sum(self._beats(item) for item in lines)
+        total = part.beats
+        if part.repeat and not twice:
+            inner: tuple[Item, ...] = lines
+            stated = part.once or part.beats
+            if stated:
+                inner = (Block(f"beats 1-{stated}", lines),)
+            if part.halfway:
+                inner += (Block("1st time only", (Expect(f"facing {part.halfway}"),)),)
+            lines = (Block("2 times", inner),)
+            if part.repeat != "again":
+                lines += (Expect(f"facing {part.repeat}", part.repeat_remark),)
+            total = part.total
+            self.reader.assumed.add(f"{part.name} in the sequence is {part.name} with its repeat")
+            if stated and once != stated:
+                self.reader.open.append(f"{part.name}: {stated} beats are stated, {once} are read")
+        elif total and once != total:
+            self.reader.open.append(f"{part.name}: {total} beats are stated, {once} are read")
+        contract = ((f"{total} beats",) if total else ()) + tuple(part.contract)
+        return Part(part.name, contract, lines, part.remark)
+
+    def _beats(self, item: Item) -> int:
+        if isinstance(item, Block):
+            return sum(self._beats(each) for each in item.lines)
+        return item.counts if isinstance(item, Line) else 0
+
+    def outline(self) -> Outline:
+        """Return all that was read."""
+        dance = self.danced()
+        names = [name for name, _ in dance]
+        drafts = {part.name: part for part in self.parts}
+        out: list[tuple[str, str]] = []
+        twice: set[str] = set()
+        for index, (name, remark) in enumerate(dance):
+            out.append((name, remark))
+            part = drafts.get(name)
+            if part and part.repeat and index and names[index - 1] == name:
+                if name not in twice and part.repeat != "again":
+                    out.append((f"expect facing {part.repeat}", part.repeat_remark))
+                twice.add(name)
+        for part in self.parts:
+            last = part is self.parts[-1] or re.match(r"(?:ending|end|last|finish)$", part.name, re.I)
+            if last and part.name not in {re.sub(r" x\d+$", "", name) for name in names} and re.match(r"end|last|finish", part.name, re.I):
+                out.append((part.name, ""))
+        if not out:
+            out = [(part.name, "") for part in self.parts]
+            if out:
+                self.reader.assumed.add("the parts are danced in the order in which they stand")
+        stated = {fact.key for fact in self.facts}
+        fields = [Fact("book", "clogging")]
+        if "lead" not in stated:
+            fields.append(Fact("lead", "left"))
+            self.reader.assumed.add("lead left")
+        fields += [fact for fact in self.facts if fact.key not in ("counts", "walls")]
+        parts = tuple(self.part(part, part.name in twice) for part in self.parts if part.lines)
+        header = tuple(
+            (fact.key, fact.value, fact.remark if fact.key == "tempo" else "")
+            for each in ORDER for fact in fields if fact.key == each
+        )
+        figures = tuple(self.cues.defined[name] for name in self.cues.defined if self._used(name))
+        return Outline(header, "clogging", tuple(self.left), figures, parts, tuple(out), tuple(self.ends))
+
+    def _used(self, name: str) -> bool:
+        return True
