@@ -3,13 +3,13 @@
 import re
 from collections.abc import Iterator
 
-from attrs import evolve, field, frozen
+from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.books.placing import last_beat, place
-from stepcheck.drafts.outline import Definition, Expect, Item, Line, Move, Remark
+from stepcheck.drafts.outline import Block, Definition, Item, Line, Move, Remark
 from stepcheck.drafts.rows import SAYS, Assumptions
-from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread, Weighted, events, plain
+from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread, events, plain, word_kinds
 from stepcheck.drafts.vocabulary import Vocabulary, code
 from stepcheck.language.measures import LineError
 from stepcheck.language.parser import parse_forms
@@ -92,7 +92,7 @@ def row(text: str) -> Row | None:
 
 
 def _coded(word: str) -> bool:
-    return word.isupper() and word not in ("R", "A", "D", "E", "G", "H", "K", "L", "P") or bool(re.fullmatch(r"Br-\w+", word, re.I))
+    return word.isupper() and word not in ("R", "A", "D", "E", "G", "H", "K", "L", "P") or ("-" in word and bool(code(word.upper(), "clogging")))
 
 
 class Cues:
@@ -162,19 +162,25 @@ class Cues:
                 return Line(name=name, foot=foot)
         moves: list[Move] = []
         for index, group in enumerate(found.codes):
-            said = given[index].split("-") if index < len(given) else []
+            said = _sides(group, given[index]) if index < len(given) else []
             for at, each in enumerate(group):
                 side = said[at][:1] if at < len(said) else ""
                 moves.append(Move(each, "" if each == "HOLD" else side, 0))
         for move in moves:
             self._assume(move.code)
-        return Line(moves=tuple(moves), note=note)
+        return self._danced(Line(moves=tuple(moves), note=note))
+
+    def _danced(self, line: Line) -> Line:
+        """Return a row with what the book has no movement for, and no foot makes, as silence: a clap in some books."""
+        if not any(move.code == "CLAP" for move in line.moves) or self.book.movement("CLAP"):
+            return line
+        return evolve(line, moves=tuple(evolve(m, code="HOLD") if m.code == "CLAP" else m for m in line.moves), note=(*line.note, "clap"))
 
     def _as_written(self, forms: list[str], codes: tuple[tuple[str, ...], ...], feet: tuple[str, ...]) -> bool:
         """Say whether the feet of a row are those that can make it: then the figure by its name says the same."""
         free = feet[0][:1]
         for group, said in zip(codes, feet, strict=False):
-            for each, side in zip(group, said.split("-"), strict=False):
+            for each, side in zip(group, _sides(group, said), strict=False):
                 foot = side[:1]
                 movement = self.book.movement({"DS": "S", "RS": "R"}.get(each, each))
                 supports = bool(movement) and movement[0].senses[movement[0].usual].actor.name == "SUPPORT"
@@ -199,6 +205,9 @@ class Cues:
     def cues(self, text: str) -> tuple[Item, ...]:
         """Return what a list of cues says, in order: `2 Triples, Push Off L, turn 1/4 L on each`."""
         out: list[Item] = []
+        spelled = re.match(r"^\W*([A-Z][\w' -]+?)(?:\s+\(?(left|right|L|R)\)?)?\s*:\s*(?=\S)", text)
+        if spelled and (line := self._spelled(spelled[1], spelled[2] or "", text[spelled.end() :])):
+            return (line,)
         for piece in pieces(text):
             self._cue(piece, out)
         return tuple(_joined(out))
@@ -212,13 +221,15 @@ class Cues:
             count = NUMBERS.get((held[1] or "1").casefold(), 0) or int(held[1] or 1)
             out.append(Line(moves=(Move("HOLD", "", 0),) * count, counts=count, stated=held[1] is not None))
             return
-        spelled = re.match(r"^([A-Z][\w' -]+?)(?:\s+(left|right|L|R))?\s*[:(]\s*(?=\S)", bare)
+        if re.search(r"\bsame\b.*\b(?:again|once more)\b", bare, re.I) and out:
+            out[:] = [Block("2 times", tuple(_joined(out)))]
+            return
+        if re.fullmatch(r"(?:(?:L|R|left|right)\W*)+", bare) and out and isinstance(out[-1], Line) and out[-1].name:
+            out[-1] = evolve(out[-1], foot=out[-1].foot or bare[0].upper())
+            return
         if (found := row(bare)) and (not found.name or _nameable(found.name)):
             line = self.coded(found, (), "")
             out.append(self._rest(line, found.rest))
-            return
-        if spelled and bare.count(":") and (line_ := self._spelled(spelled[1], spelled[2] or "", bare[spelled.end() :])):
-            out.append(line_)
             return
         times = 1
         if stated := _TIMES.match(bare):
@@ -252,7 +263,14 @@ class Cues:
             if inside and re.fullmatch(r"\s*[LR]\s*", inside):
                 moves[0] = evolve(moves[0], foot=inside.strip())
                 inside = ""
-            out.append(Line(moves=tuple(moves), note=(*note, inside) if inside else note, turn=spin, facing=facing))
+            out.append(self._danced(Line(moves=tuple(moves), note=(*note, inside) if inside else note, turn=spin, facing=facing)))
+            return
+        if inside and not steps and not names and not unread and (held := [e for e in events(inside, self.vocabulary) if isinstance(e, Step)]):
+            moves = [Move(each, step.foot, 0) for step in held for each in step.codes]
+            out.append(self._danced(Line(moves=tuple(moves), note=(" ".join(outside.split()),))))
+            return
+        if steps + names + unread and not _ON.search(outside) and self._moving(outside):
+            out.append(Line(blank=True, remark=text.strip()))
             return
         last = next((index for index in range(len(out) - 1, -1, -1) if isinstance(out[index], Line)), None)
         if last is None:
@@ -261,6 +279,10 @@ class Cues:
         line = out[last]
         assert isinstance(line, Line)
         out[last] = self._rest(line, bare if not inside else f"{bare}")
+
+    def _moving(self, text: str) -> bool:
+        """Say whether a text holds the word of a movement, a figure or a code."""
+        return any(kind in ("verb", "figure", "codes") for kind, *_ in word_kinds(text, self.vocabulary))
 
     def _spelled(self, name: str, side: str, text: str) -> Line | None:
         """Return a figure whose steps stand behind its name; they become its footwork."""
@@ -288,7 +310,10 @@ class Cues:
             if coded and not coded.name and not rest:
                 forms += [each for group in coded.codes for each in group]
                 notes += [each for each in coded.notes if each]
-                if coded.rest:
+                word = self.vocabulary.phrases.get(tuple(coded.rest.casefold().split()))
+                if coded.rest and word and word.kind == "dir":
+                    notes.append(word.value)
+                elif coded.rest:
                     rest.append(coded.rest)
                 continue
             if not steps or rest or any(isinstance(event, Mention | Unread) for event in found):
@@ -305,6 +330,8 @@ class Cues:
         from stepcheck.drafts.sheet import turn_text
 
         facts = turn_text(spin, at) if spin and spin.side else ""
+        if length := re.search(r"\(?(\d+) beats\)?", " ".join(rest)):
+            facts = ", ".join(each for each in (f"{length[1]} beats", facts) if each)
         return " ".join(forms), ", ".join(notes), facts, ", ".join(rest)
 
     def _rest(self, line: Line, text: str) -> Line:
@@ -362,11 +389,22 @@ class Cues:
         alternate = all(one != other for one, other in zip(feet, feet[1:], strict=False))
         if feet and not line.foot and alternate and (len(feet) == line.times or len(feet) == 1):
             line = evolve(line, foot=feet[0])
+        if (size := re.fullmatch(r"\s*(1/[248]) each\s*", plain(inside))) and line.turn:
+            yield evolve(line, turn=Turn({"8": 1, "4": 2, "2": 4}[size[1][-1]], line.turn.side), note=(*line.note, "full circle"))
+            return
+        if said := [event for event in events(f"({inside})", self.vocabulary) if isinstance(event, Facing)]:
+            yield evolve(line, facing=said[0].wall)
+            return
         if re.search(r"1/[248]", inside):
             yield self._rest(line, f"({inside})") if line.turn is None else evolve(line, note=(*line.note, plain(inside).replace(" each", "")))
             return
         note = re.sub(r"\b(?:L|R|then|and)\b", " ", inside)
         yield evolve(line, note=(*line.note, " ".join(note.split())))
+
+
+def _sides(group: tuple[str, ...], said: str) -> list[str]:
+    """Return the feet of the codes that a piece such as `BR-SL` has, from `L-R` or `LR`."""
+    return list(said) if len(group) > 1 and "-" not in said else said.split("-")
 
 
 def text_of(line: Line) -> str:

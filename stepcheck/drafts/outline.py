@@ -8,7 +8,7 @@ from stepcheck.model.dance import TICKS
 
 @frozen
 class Move:
-    """A movement of a row: its code, its foot ("L", "R" or "") and its tick, 12 at count 1."""
+    """A movement of a row: its code, its foot ("L", "R" or "") and its tick, 12 at count 1, 0 where it is placed in order."""
 
     code: str
     foot: str
@@ -41,7 +41,7 @@ class Line:
     def syncopated(self) -> bool:
         """Whether a movement of the row stands off the next count."""
         ticks = [move.tick for move in self.moves if move.code != "PV"]
-        return ticks != [TICKS * (index + 1) for index in range(len(ticks))]
+        return any(ticks) and ticks != [TICKS * (index + 1) for index in range(len(ticks))]
 
 
 @frozen

@@ -5,12 +5,11 @@ import re
 from attrs import evolve
 
 from stepcheck.drafts import heads, sections
-from stepcheck.drafts.cues import NUMBERS, Cues, Row, feet_of, is_beats, is_feet, row, split_foot, text_of
+from stepcheck.drafts.cues import Cues, Row, feet_of, is_beats, is_feet, row, split_foot
 from stepcheck.drafts.heads import Fact
-from stepcheck.drafts.lines import ORDER, Reader
+from stepcheck.drafts.lines import ORDER, Reader, fill_up
 from stepcheck.drafts.outline import Block, Expect, Item, Line, Move, Outline, Part, Remark
 from stepcheck.drafts.steps import plain
-from stepcheck.language.parser import parse_forms
 from stepcheck.model.dance import TICKS
 
 _WORDS = r"(?:[a-z]+ )?(?:chorus|break|bridge|tag|ending|end|last|finish|verse|coda|interlude)"
@@ -21,7 +20,7 @@ _PART = re.compile(
 )  # fmt: skip
 _SEQUENCE = re.compile(r"^\W*(?:(?:sequence|seq|order|dance order|routine order|dance)\b\s*[:=\-]?|we dance\b|the order is\b)\s*", re.I)
 _REPEAT = re.compile(r"\brepeat\s+(?:part\s+)?(\w{1,8})\b|^[\s~(]*(?:part\s+)?(\w{1,2})~?\s+again\b|\bwhole of (?:part )?(\w+) again", re.I)
-_LEAD_BEATS = re.compile(r"^\s*(?:-\s*)?(?:\((\d{1,2})\)|(\d{1,2}))(?:\s*:|\s{1,})\s*(?=[^\W\d]|\()")
+_LEAD_BEATS = re.compile(r"^\s*(?:-\s*)?(?:\((\d{1,2})\)|(\d{1,2}))(?:\s*:\s*|\s{2,})(?=\S)")
 _TO = re.compile(r"\b(?:to|at)\s+(?:the\s+)?(front|back)\b", re.I)
 _BEATS = re.compile(r"(\d{1,3})\s+beats?\b", re.I)
 
@@ -71,6 +70,9 @@ class Routine:
         self.beats: dict[str, int] = {}
         self.pending: tuple[Row, str, int] | None = None
         self.feet: tuple[str, ...] = ()
+        self.beat_row: tuple[str, ...] = ()
+        self.stated = 0
+        self.all = ""
 
     # -- before the steps --------------------------------------------------------------------------------------------
 
@@ -168,12 +170,12 @@ class Routine:
         if _SEQUENCE.match(text) and not re.match(r"\W*dance\b(?!\s*(?:order)?\s*:)", text, re.I):
             self.take_order(text)
             return self.reader.mark(number, "order")
-        if re.match(r"\s*beats\s*:", text, re.I) or self._definitions(text) and not self._cue_with_name(text):
-            return self.reader.mark(number, "steps")
         if re.match(r"\W*intro\b", text, re.I):
             found, _ = heads.facts(text, "clogging")
             self.facts += [fact for fact in found if fact.key not in {other.key for other in self.facts}]
             return self.reader.mark(number, "fact" if found else "remark")
+        if re.match(r"\s*beats\s*:", text, re.I) or self._definitions(text) and not self._cue_with_name(text):
+            return self.reader.mark(number, "steps")
         if repeated := _REPEAT.search(text):
             if self.again(number, text, next(word for word in repeated.groups() if word)) and len(text) < 90:
                 return self.reader.mark(number, "order")
@@ -182,7 +184,11 @@ class Routine:
             self.parts.append(_Draft(name, head[1] or self.beats.get(name.casefold(), 0), number))
             self.reader.mark(number, "heading")
             if head[2]:
-                self.body(number, head[2])
+                said = head[2]
+                if length := re.search(r"\(\s*(\d+) beats\s*\)\s*$", said):
+                    self.parts[-1].beats = self.parts[-1].beats or int(length[1])
+                    said = said[: length.start()]
+                self.body(number, said)
             return
         if self.parts and (self.parts[-1].number or True):
             self.body(number, text)
@@ -199,10 +205,10 @@ class Routine:
         if found := _LEAD_BEATS.match(text):
             stated = int(found[1] or found[2])
             rest = text[found.end() :]
-            double = re.match(r"\s*\((\d+)\)\s+\S", text) and not re.match(r"\s*\(\d+\)\s{2,}", text) and part.lines == []
-            if stated in (1, 2, 3, 4, 5, 6, 8, 12, 16) and not double and (found[1] is None or re.match(r"\s*\(\d+\)\s{2,}", text) or "-" in text[:3]):
+            if 0 < stated <= 16:
                 beats, text = stated, rest
-        if (coded := row(text)) and (not coded.name or not re.search(r"[,:]", coded.name)) and not self._sentence(text):
+        coded = row(text)
+        if coded and not re.search(r"[,:]", coded.name) and not coded.rest.startswith(",") and not self._sentence(text):
             behind = re.sub(r'"', "", coded.rest)
             self.pending = (evolve(coded, rest=behind), text, number)
             self.feet = ()
@@ -213,7 +219,7 @@ class Routine:
             self.sentence(number, sentence, beats)
 
     def _sentence(self, text: str) -> bool:
-        return len(text) > 90 or bool(re.search(r"[a-z]\.\s+[A-Z]", text))
+        return len(text) > 90 or bool(re.search(r"[a-z]\.\s+[A-Z\d]", text))
 
     def sentence(self, number: int, text: str, beats: int) -> None:
         """Read one sentence, or one line of cues."""
@@ -248,7 +254,7 @@ class Routine:
                 part.halfway = facing[1]
             said = said[: length.start()]
         made = list(self.cues.cues(said))
-        lines = [item for item in made if isinstance(item, Line)]
+        lines = [item for each in made for item in (each.lines if isinstance(each, Block) else (each,)) if isinstance(item, Line)]
         if not lines:
             self.stray(number, text)
             return
@@ -260,9 +266,15 @@ class Routine:
                 self.reader.open.append(f"line {number}: {beats} beats are stated, {sum(known)} are read: {' '.join(text.split())}")
         part.lines += [self.counted(item) for item in made]
         self.reader.mark(number, "steps")
+        for line in lines:
+            if line.blank:
+                self.reader.leave_open(number, line.remark)
+                self.reader.kinds[number] = "blank"
 
     def counted(self, item: Item) -> Item:
         """Return a line with the beats that it lasts."""
+        if isinstance(item, Block):
+            return evolve(item, lines=tuple(self.counted(each) for each in item.lines))
         if isinstance(item, Line) and not item.counts:
             return evolve(item, counts=self.cues.beats(item))
         return item
@@ -270,8 +282,17 @@ class Routine:
     def stray(self, number: int, text: str) -> None:
         """Keep a line that says no steps: a remark, or open where it may say some."""
         said = " ".join(text.split())
+        if found_all := re.search(r"\ball (?:parts )?start (?:on )?(?:the )?(left|right|l|r)\b", said, re.I):
+            for part in self.parts:
+                part.contract.append({"l": "left foot", "r": "right foot"}[found_all[1][0].casefold()])
         if re.search(r"\b(?:DS|RS|beats?|turn\w*|steps?|stomp\w*)\b", said) and self.parts and not re.search(r"=", said):
             self.reader.leave_open(number, said)
+        if (named := re.search(r"\bPart ([A-Z])\b", said)) and (length := _BEATS.search(said)):
+            self.parts.append(_Draft(named[1], int(length[1]), number))
+            self.parts[-1].lines.append(Line(blank=True, counts=int(length[1]), remark=said))
+            self.reader.leave_open(number, said)
+            self.reader.kinds[number] = "blank"
+            return
         found, _ = heads.facts(text, "clogging")
         self.facts += [fact for fact in found if fact.key == "lead" and fact.key not in {other.key for other in self.facts}]
         if any(fact.key == "lead" for fact in found):
@@ -290,7 +311,7 @@ class Routine:
     def timed(self, text: str) -> None:
         """Take the beats under a row of codes, where they are not those on which it is placed by itself."""
         assert self.pending is not None
-        self.beat_row = re.findall(r"&?\d+|&", text)
+        self.beat_row = tuple(re.findall(r"&?\d+|&", text))
 
     def flush(self) -> None:
         """Put the row that waits for its feet into its part."""
@@ -306,12 +327,15 @@ class Routine:
         if self.stated:
             line = evolve(line, counts=self.stated, stated=True)
         line = self.placed(line, coded)
-        line = self.counted(line) if isinstance(self.counted(line), Line) else line  # type: ignore[assignment]
-        self.parts[-1].lines.append(line)
-        self.feet, self.beat_row, self.stated = (), [], 0
-
-    beat_row: list[str] = []
-    stated = 0
+        item: Item = self.counted(line)
+        held = self.parts[-1].lines
+        numbers = [int(word.strip("&")) for word in self.beat_row if word.strip("&")]
+        if numbers and held and isinstance(held[-1], Block) and numbers[0] > 1:
+            item = Block(f"beats 1-{numbers[-1]}", (*held.pop().lines, item))
+        elif numbers:
+            item = Block(f"beats {numbers[0]}-{numbers[-1]}", (item,))
+        held.append(item)
+        self.feet, self.beat_row, self.stated = (), (), 0
 
     def placed(self, line: Line, coded: Row) -> Line:
         """Return a row on the beats that stand under it, if some of its movements need them."""
@@ -343,7 +367,7 @@ class Routine:
         if not cells[0] and len(cells) > 1 and not (said.get("steps") and row(said["steps"]) and not self.head(cells[1] + ":")):
             self.table, kept = (), self.table
             word = next(cell for cell in (*cells, " ") if cell)
-            rest = "  ".join(cell for cell in cells[cells.index(word) + 1 :] if cell) if word in cells else ""
+            rest = ", ".join(cell for cell in cells[cells.index(word) + 1 :] if cell) if word in cells else ""
             self.line(number, f"{word}:  {rest}" if rest and not _REPEAT.search(word) else word)
             self.flush()
             self.table = kept
@@ -465,7 +489,8 @@ class Routine:
 
     def part(self, part: _Draft, twice: bool) -> Part:
         """Return a part with its contract; where it is danced again in one, its lines under `2 times`."""
-        lines = tuple(part.lines)
+        left = part.beats - sum(self._beats(item) for item in part.lines)
+        lines = tuple(fill_up(part.lines, left))
         once = sum(self._beats(item) for item in lines)
         total = part.beats
         if part.repeat and not twice:
@@ -489,7 +514,7 @@ class Routine:
 
     def _beats(self, item: Item) -> int:
         if isinstance(item, Block):
-            return sum(self._beats(each) for each in item.lines)
+            return sum(self._beats(each) for each in item.lines) * (2 if item.head == "2 times" else 1)
         return item.counts if isinstance(item, Line) else 0
 
     def outline(self) -> Outline:

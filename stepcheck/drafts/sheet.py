@@ -38,18 +38,18 @@ def turn_text(turn: Turn, at: int = 0) -> str:
     return f"turn {size}{side}" + (f" @{at}" if at else "")
 
 
-def row_text(line: Line) -> str:
+def row_text(line: Line, leads: bool = False) -> str:
     """Return the movements of a row, each with its foot, and with its count where one stands off the next."""
     off = line.syncopated
     return " ".join(
-        move.code + (f"({move.foot})" if move.foot else "") + (f"@{count_text(move.tick)}" if off and move.code != "PV" else "") for move in line.moves
+        move.code + (f"({move.foot})" if move.foot else "") + (f"@{count_text(move.tick, leads)}" if off and move.code != "PV" else "") for move in line.moves
     )
 
 
-def count_text(tick: int) -> str:
-    """Return a tick as a movement's count: 1, 1&, and &1 for the half before count 1."""
+def count_text(tick: int, leads: bool = False) -> str:
+    """Return a tick as a movement's count: 1, 1&, and &1 for the half before count 1; where halves lead, &2 for 1&."""
     beat, rest = divmod(tick, TICKS)
-    return "&1" if not beat else f"{beat}{ {0: '', 3: 'e', 6: '&', 9: 'a'}[rest]}"
+    return f"&{beat + 1}" if not beat or (leads and rest == TICKS // 2) else f"{beat}{ {0: '', 3: 'e', 6: '&', 9: 'a'}[rest]}"
 
 
 class Writer:
@@ -60,6 +60,7 @@ class Writer:
 
     def __init__(self, book: Book, unit: str, rows: bool) -> None:
         self.book, self.unit, self.rows = book, unit, rows
+        self.leads = book.tradition != "line"
         self.made: list[Definition] = []
         self.place = 0
 
@@ -102,8 +103,8 @@ class Writer:
             name, foot = single, line.moves[0].foot
         if not name and not self.rows:
             foot = next((move.foot for move in line.moves if move.foot), "")
-            name = self._own(f"{part} {self.unit}{'s' if line.counts > 1 else ''} {last}", foot, row_text(line))
-        marks = [f"{name}{f' x{line.times}' if line.times > 1 else ''}"] if name else [row_text(line)]
+            name = self._own(f"{part} {self.unit}{'s' if line.counts > 1 else ''} {last}", foot, row_text(line, self.leads))
+        marks = [f"{name}{f' x{line.times}' if line.times > 1 else ''}"] if name else [row_text(line, self.leads)]
         marks += [_FEET[foot]] if foot else []
         marks += [lasts] if line.stated else []
         marks += [turn_text(line.turn, line.at)] if line.turn else []

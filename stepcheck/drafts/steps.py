@@ -14,7 +14,7 @@ _SIDES = {"l": "L", "r": "R", "left": "L", "right": "R"}
 _FEET = _SIDES | {"lf": "L", "rf": "R"}
 _CLOCKS = ("12:00", "1:30", "3:00", "4:30", "6:00", "7:30", "9:00", "10:30")
 _TOKEN = re.compile(r"\d+/\d+|\d{1,2}:\d\d|\d+(?:st|nd|rd|th)?|[^\W\d_][\w']*(?:-[^\W\d_][\w']*)*|\S", re.I)
-_FRACTIONS = str.maketrans({"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "’": "'", "‘": "'", "–": "-", "—": "-", "×": "x", "“": '"', "”": '"', "•": " ", "\t": " "})
+_FRACTIONS = str.maketrans({"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "’": "'", "‘": "'", "–": "-", "—": "-", "×": "x", "“": '"', "”": '"', "•": " ", "\t": "  "})
 _STOPS = re.compile(r"\b(diag|fwd|bwd|bk|tog|rec|approx|opp|diagonally)\.(?=\s+\w)", re.I)
 _WALLS = re.compile(
     r"(?:\bto\s+(?:the\s+|face\s+(?:the\s+)?)?|\bfac(?:e|ing)\s+(?:the\s+)?|\bat\s+the\s+|\()(front|back)\b(?:\s+wall)?(?:\s+again)?"
@@ -125,7 +125,7 @@ def _pieces(text: str, vocabulary: Vocabulary) -> list[_Piece]:
                 at += two[0]
                 continue
             out.append(("sep", low, None, word))
-        elif matched and matched[0] > 1:
+        elif matched and matched[0] > 1 and not (matched[1].kind == "figure" and words[max(0, at - 2) : at] == ["on", "the"]):
             out.append((matched[1].kind, matched[1].value, matched[1], " ".join(raw[at : at + matched[0]])))
             at += matched[0]
             continue
@@ -141,7 +141,7 @@ def _pieces(text: str, vocabulary: Vocabulary) -> list[_Piece]:
             out.append(("clock", word, None, word))
         elif word.isdigit():
             out.append(("number", word, None, word))
-        elif matched and matched[1].kind == "verb" and at and words[at - 1] == "the":
+        elif matched and words[max(0, at - 1)] == "the" and (matched[1].kind == "verb" or words[at - 2 : at - 1] == ["on"]):
             out.append(("word", low, None, word))  # a movement spoken of, as in "turn on the brush"
         elif matched:
             out.append((matched[1].kind, matched[1].value, matched[1], word))
@@ -149,6 +149,11 @@ def _pieces(text: str, vocabulary: Vocabulary) -> list[_Piece]:
             out.append(("word", low, None, word))
         at += 1
     return list(_turned(out))
+
+
+def word_kinds(text: str, vocabulary: Vocabulary) -> list[_Piece]:
+    """Return the words of a text, each with its kind."""
+    return _pieces(plain(text), vocabulary)
 
 
 def _turned(pieces: list[_Piece]) -> Iterator[_Piece]:
@@ -328,7 +333,7 @@ def _moved(
                 continue
             if after_to and not foot and name:
                 note.append(f"to the {'left' if value == 'L' else 'right'}")
-                foot = foot or value
+                foot = value if vocabulary.tradition == "line" else ""
             elif not foot:
                 foot = value
             elif index and chunk[index - 1][3].casefold() in ("on", "onto", "the"):
