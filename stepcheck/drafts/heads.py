@@ -1,6 +1,7 @@
 """What stands above and below the steps: title, counts, walls, level, music, tempo, wait, lead, people."""
 
 import re
+from collections.abc import Callable
 
 from attrs import frozen
 
@@ -101,28 +102,49 @@ def level(text: str, tradition: str) -> Fact | None:
     return Fact("# level", said, said)
 
 
+def tidy(text: str) -> str:
+    """Return a piece without the signs around it, and without brackets that have no other half."""
+    text = " ".join(text.replace("\u241f", " ").split()).strip(" .,;:-/|*")
+    text = re.sub(r"\(\s*[,;-]*\s*\)", " ", text)
+    if text.startswith("(") and text.endswith(")") and text.count("(") == 1:
+        text = text[1:-1]
+    if text.count("(") != text.count(")"):
+        text = text.replace("(", " ").replace(")", " ")
+    return " ".join(text.split()).strip(" .,;:-/|*")
+
+
 def song(text: str) -> tuple[Fact, ...]:
-    """Return song and artist of a piece such as `"Tide Tables", Oona Pell`, `Boil Over by Stan Harker` or `A - B`."""
-    text = text.strip(" .,;:-/\u241f")
-    quoted = _QUOTED.search(text)
-    if quoted:
+    """Return song, artist and tempo of a piece such as `"Tide Tables", Oona Pell`, `Boil Over by Stan Harker` or `A - B`."""
+    text = tidy(text)
+    found: list[Fact] = []
+    if pace := re.search(r"(?:,|-|\s)\s*(\d{2,3})(ish)?$", text):
+        if 50 <= int(pace[1]) <= 220:
+            found.append(Fact("tempo", pace[1], "taken as the tempo"))
+            text = tidy(text[: pace.start()])
+    text = re.sub(r",?\s+(?:and|then) you .*$|,\s*(?:\d+/\d+ \w+|\d+ bars.*|any .*)$", "", text)
+    if quoted := _QUOTED.search(text):
         title = quoted[1] or quoted[2]
-        other = (text[quoted.end() :].strip(" .,;:-/()") or text[: quoted.start()].strip(" .,;:-/()"))
+        other = tidy(text[quoted.end() :]) or tidy(text[: quoted.start()])
+    elif bracketed := re.fullmatch(r"([^()]+?)\s*\(([^()]+)\)", text):
+        title, other = bracketed[1], bracketed[2]
     else:
-        parts = re.split(r"\s+by\s+|\s+-+\s+|\s+/\s+|,\s*(?:by\s+)?|\s{2,}|\s*\((?=[^)]*\)\s*$)|\.\s+", text, maxsplit=1)
+        parts = re.split(r"\s+by\s+|\s+-+\s+|\s+/\s+|,\s*(?:by\s+)?|\s{2,}|\.\s+", text, maxsplit=1)
         title, other = parts[0], parts[1] if len(parts) > 1 else ""
-    other = re.sub(r"^(?:by|the tune of)\s+", "", other.strip(" .,;:-/()"), flags=re.I)
-    found = [Fact("song", title.strip(" .,;:"))] if title.strip(" .,;:") else []
+    other = tidy(re.sub(r"^(?:by|the tune of)\s+", "", other, flags=re.I))
+    other = re.sub(r"\s*\((?:slow|fast|medium|quick|jive|easy)[^()]*\)$", "", other)
+    found += [Fact("song", tidy(title))] if tidy(title) else []
     return (*found, *([Fact("artist", other)] if other else []))
 
 
 def author(text: str) -> Fact:
     """Return the people that a piece names, a club in brackets behind them."""
-    text = " ".join(_BY.sub("", text).split()).strip(" .,;:-/*\u241f")
+    text = tidy(re.sub(r"'s notebook\b", "", _BY.sub("", text)))
     if "(" not in text:
         parts = re.split(r"\s*,\s*(?:of\s+(?:the\s+)?)?|\s+-\s+|\s+/\s+|\s+\*\s+|\s+(?:of|for) the\s+", text, maxsplit=1)
         if len(parts) == 2:
-            text = f"{parts[0]} ({parts[1]})"
+            text = f"{parts[0]} ({tidy(parts[1])})"
+    elif at := re.fullmatch(r"(.+?) at ([A-Z][\w ]+) \((.+)\)", text):
+        text = f"{at[1]} ({at[3]}, {at[2]})"
     return Fact("author", text)
 
 
@@ -141,47 +163,82 @@ def unlabelled(text: str) -> str:
     return _MUSIC.sub("", text)
 
 
+_CUTS = re.compile(
+    r"\s{2,}|\u241f|\s+//\s+|;\s+|(?<=[a-z]{3})(?<!\bcal)\.\s+(?=[A-Z])|\s+-{1,2}\s+(?=[\"']|music\b|song\b|track\b)|\s+--\s+"
+    r"|,\s+(?=from\b|to [\"'])|\s+/\s+(?=(?:from|by)\b)|,?\s+(?=for [\"'])|\s+[-/]\s+(?=\u241f|$)", re.I,
+)  # fmt: skip
+_NO_NAME = re.compile(
+    r"\b(?:clog|clogging|class|feel|steps?|rows?|routine|notes|levels?|latin|waltz|quick|tempo|music|dance|start|vocals|"
+    r"card|time|singing|lyrics|club night|count|fast|slow|dear|please|promised)\b", re.I,
+)  # fmt: skip
+_LABEL = re.compile(r"^(music|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?$", re.I)
+_PERSON = re.compile(r"(?:(?:Mrs?|Ms|Dr)\.? )?(?:[A-Z][\w'-]*\.?|[a-z]\.)(?: (?:&|and|[A-Z][\w'&-]*\.?|[a-z][\w'-]+))+(?:$|[,( /*-])")
+
+
 def header(texts: list[str], tradition: str) -> tuple[list[Fact], list[str]]:
     """Return the facts of the lines above the steps, and what of them says something else; the first is the title."""
     found: list[Fact] = []
     left: list[str] = []
 
     def put(fact: Fact) -> bool:
-        if any(other.key == fact.key for other in found):
+        if any(other.key == fact.key for other in found) or not fact.value:
             return False
         found.append(fact)
         return True
 
+    greeted = bool(texts and re.match(r"\s*(?:dear|hello|hi)\b", texts[0], re.I))
     for index, text in enumerate(texts):
+        if greeted and not index:
+            left.append(" ".join(text.split()))
+            if named := re.search(r"\bhere is (?:the )?((?:[A-Z][\w']*\s?)+)", " ".join(texts)):
+                put(Fact("routine", named[1].strip()))
+            continue
         stated, rest = facts(text, tradition)
         for fact in stated:
             put(fact)
-        pieces = [piece for piece in re.split(r"\s{2,}|\u241f|\s+[-/]{1,2}\s+(?=\S+\s*(?:\u241f|$))|\s+//\s+|;\s+|(?<=[a-z]{3})\.\s+(?=[A-Z])", rest) if piece.strip(" .,;:-/()|*+\u241f")]
+        pieces = [tidy(piece) if "(" not in piece else piece.strip() for piece in _CUTS.split(rest)]
+        pieces = [piece for piece in pieces if re.search(r"\w", piece)]
+        if len(pieces) > 1 and _LABEL.match(pieces[0]):
+            pieces = [f"{pieces[0].rstrip(':')}: {', '.join(pieces[1:])}"]
         for place, piece in enumerate(pieces):
-            bare = " ".join(piece.split()).strip(" .,;:-/|*()").strip()
-            if not bare:
-                continue
+            bare = tidy(piece)
             if not index and not place:
-                title, more = _title(bare)
+                title, bare = _title(bare)
                 put(Fact("routine", title))
-                bare = more
-                if not bare:
-                    continue
-            if is_music(bare) or (found and re.match(r"(?:Any|To)\b", bare)):
-                for fact in song(unlabelled(bare)):
-                    put(fact)
-                continue
-            if (graded := level(bare, tradition)) and (len(bare.split()) <= 6 or "level" in bare.casefold()):
-                put(graded)
-                bare = _LEVEL.sub(" ", bare, count=1)
-                bare = re.sub(r"\b(?:line dance|clogging|clog|routine|notes|level)\b|[()]", " ", bare, flags=re.I).strip(" .,;:-/")
-                if len(bare) < 4:
-                    continue
-            if is_author(bare) or not any(fact.key == "author" for fact in found) and re.match(r"(?:[A-Z]|[a-z]\.)", bare) and index:
-                if put(author(bare)):
-                    continue
-            left.append(bare)
+            if bare:
+                _piece(bare, piece, found, left, put, bool(index), tradition)
     return found, left
+
+
+def _piece(
+    bare: str, piece: str, found: list[Fact], left: list[str], put: Callable[[Fact], bool], later: bool, tradition: str
+) -> None:
+    """Take one piece of the lines above the steps as what it is about."""
+    if band := re.match(r"(?:band|artist)\s*:\s*(.+)", bare, re.I):
+        put(Fact("artist", tidy(band[1])))
+        return
+    if re.fullmatch(r"\W*(?:[a-z]+,?\s+)?(?:about\s+)?(\d{2,3})(?:ish)?", bare, re.I) and later:
+        digits = re.sub(r"\D", "", bare)
+        if 50 <= int(digits) <= 220 and put(Fact("tempo", digits, tidy(bare.replace(digits, "")).replace("ish", "about") or "taken as the tempo")):
+            return
+    if is_music(bare):
+        for fact in song(unlabelled(bare)):
+            put(fact)
+        return
+    if (graded := level(bare, tradition)) and (len(bare.split()) <= 6 or "level" in bare.casefold()):
+        put(graded)
+        bare = tidy(re.sub(r"\b(?:line dance|clogging|clog|routine|notes|level)\b|[()]", " ", _LEVEL.sub(" ", bare, count=1), flags=re.I))
+        if len(bare) < 4:
+            return
+    people = next((fact for fact in found if fact.key == "author"), None)
+    if is_author(bare) and not people:
+        put(author(bare))
+    elif not people and later and _PERSON.match(bare) and not _NO_NAME.search(bare):
+        put(author(bare))
+    elif people and "(" not in people.value and (piece.startswith("(") or re.fullmatch(r"(?:[A-Z][\w']*[ ,]*)+", bare)) and not _NO_NAME.search(bare):
+        found[found.index(people)] = Fact("author", f"{people.value} ({bare})")
+    elif not re.fullmatch(r"(?:a )?(?:line dance|clogging|clog|routine|waltz|dance|in|beats?|counts?|\W)*", bare, re.I):
+        left.append(bare)
 
 
 def _title(text: str) -> tuple[str, str]:
