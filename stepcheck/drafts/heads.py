@@ -175,8 +175,11 @@ _LABEL = re.compile(r"^(music|song|track|tune|choreo\w*|routine|by|teacher|band|
 _PERSON = re.compile(r"(?:(?:Mrs?|Ms|Dr)\.? )?(?:[A-Z][\w'-]*\.?|[a-z]\.)(?: (?:&|and|[A-Z][\w'&-]*\.?|[a-z][\w'-]+))+(?:$|[,( /*-])")
 
 
-def header(texts: list[str], tradition: str) -> tuple[list[Fact], list[str]]:
-    """Return the facts of the lines above the steps, and what of them says something else; the first is the title."""
+def header(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], frozenset[int]]:
+    """Return the facts of the lines above the steps, what of them says something else, and which lines state a fact.
+
+    The first is the title.
+    """
     found: list[Fact] = []
     left: list[str] = []
 
@@ -186,6 +189,7 @@ def header(texts: list[str], tradition: str) -> tuple[list[Fact], list[str]]:
         found.append(fact)
         return True
 
+    told: set[int] = set()
     greeted = bool(texts and re.match(r"\s*(?:dear|hello|hi)\b", texts[0], re.I))
     for index, text in enumerate(texts):
         if greeted and not index:
@@ -193,9 +197,11 @@ def header(texts: list[str], tradition: str) -> tuple[list[Fact], list[str]]:
             if named := re.search(r"\bhere is (?:the )?((?:[A-Z][\w']*\s?)+)", " ".join(texts)):
                 put(Fact("routine", named[1].strip()))
             continue
+        before = len(found)
         stated, rest = facts(text, tradition)
         for fact in stated:
-            put(fact)
+            if not put(fact) and fact.key != "counts":
+                left.append(" ".join(text.split()))
         pieces = [tidy(piece) if "(" not in piece else piece.strip() for piece in _CUTS.split(rest)]
         pieces = [piece for piece in pieces if re.search(r"\w", piece)]
         if len(pieces) > 1 and _LABEL.match(pieces[0]):
@@ -207,7 +213,11 @@ def header(texts: list[str], tradition: str) -> tuple[list[Fact], list[str]]:
                 put(Fact("routine", title))
             if bare:
                 _piece(bare, piece, found, left, put, bool(index), tradition)
-    return found, left
+        if len(found) > before:
+            told.add(index)
+        elif " ".join(text.split()) not in left:
+            left.append(" ".join(text.split()))
+    return found, left, frozenset(told)
 
 
 def _piece(

@@ -12,7 +12,7 @@ from stepcheck.drafts.outline import Block, Expect, Item, Line, Outline, Part, R
 from stepcheck.drafts.rows import Assumptions, Group, divided, led_up
 from stepcheck.drafts.rows import lines as rows_of
 from stepcheck.drafts.sections import Piece
-from stepcheck.drafts.steps import Facing, Mention, Step, Unread, Weighted, events, plain, wall
+from stepcheck.drafts.steps import Aside, Facing, Mention, Step, Unread, Weighted, events, plain, wall
 from stepcheck.drafts.vocabulary import Vocabulary
 from stepcheck.model.dance import TICKS
 
@@ -52,6 +52,11 @@ class Reader:
         return [(number, self.kinds.get(number, "remark"), text) for number, text in self.numbered()]
 
 
+def cells_of(text: str) -> list[str]:
+    """Return the cells of a row of a table."""
+    return [cell.strip() for cell in text.split("\t")]
+
+
 class Section:
     """A section while it is read: its title, the counts of its heading, its lines, the counts that they write."""
 
@@ -87,9 +92,9 @@ def step_sheet(reader: Reader) -> Outline:
     numbered = reader.numbered()
     at = first_step(reader)
     top = numbered[:at]
-    facts, left = heads.header([text for _, text in top], "line")
-    for number, _ in top:
-        reader.mark(number, "fact")
+    facts, left, told = heads.header([text for _, text in top], "line")
+    for index, (number, _) in enumerate(top):
+        reader.mark(number, "fact" if index in told else "remark")
     order = sequence.Passes()
     body = Body(reader, facts, order)
     for number, text in top:
@@ -148,7 +153,7 @@ class Body:
                 if found.rest:
                     self.steps(number, found.rest)
             elif sequence.again(text) and sections.steps_said(text, self.reader.vocabulary) < 3 and sections.counted(text) is None:
-                self.closing = " ".join(text.split())
+                self.close(text)
                 self.reader.mark(number, "order")
             elif sections.counted(text) is None and sections.steps_said(text, self.reader.vocabulary) < 3:
                 self.aside(number, text)
@@ -163,13 +168,21 @@ class Body:
 
     def aside(self, number: int, text: str) -> None:
         """Read a line without steps: a fact of the header, the length of what was before, or a remark."""
-        stated, left = heads.header(["", text], "line")
+        stated, _, _ = heads.header(["", text], "line")
         new = [fact for fact in stated if fact.key not in {other.key for other in self.facts} and fact.key not in ("routine", "counts", "author")]
         if not self.facts or heads.is_music(text.strip().split("Music:")[-1]) or "Music:" in text:
             self.facts += new
             if new:
                 self.reader.mark(number, "fact")
         self.remark(number, text)
+
+    def close(self, text: str) -> None:
+        """Keep the words that say that the dance begins again."""
+        said = " ".join(text.split())
+        if self.closing:
+            self.ends.append(said)
+        else:
+            self.closing = said
 
     def remark(self, number: int, text: str) -> None:
         """Keep a line as a comment."""
@@ -187,7 +200,7 @@ class Body:
 
     def change(self, number: int, text: str) -> None:
         """Read a line about a restart, a tag or the last wall."""
-        found = self.order.read(text, self.reader.vocabulary)
+        found = self.order.read(text, sum(section.counts for section in self.sections))
         if found is None:
             if sequence.denied(text):
                 self.ends.append(" ".join(text.split()))
@@ -261,7 +274,8 @@ class Body:
             if length := _LENGTH.search(group.text):
                 here.length = int(length[1] or length[2])
                 if sequence.again(group.text):
-                    self.closing = group.text
+                    self.close(group.text)
+                here.title = here.title or group.text
                 return
             if weighted:
                 target.append(Expect(f"{'right' if weighted == 'L' else 'left'} foot", group.text))
@@ -282,6 +296,7 @@ class Body:
             if target and isinstance(target[-1], Line) and isinstance(face, Facing):
                 target[-1] = evolve(target[-1], facing=face.wall)
         group = evolve(group, events=tuple(events_said))
+        said = "; ".join(event.text for event in group.events if isinstance(event, Aside))
         items, _ = rows_of(group, self.reader.book, self.reader.assumed)
         for item in items:
             if isinstance(item, Line) and item.blank:
@@ -294,6 +309,8 @@ class Body:
             elif isinstance(item, Remark) and item.text == group.text and group.counts is None:
                 self.reader.leave_open(number, item.text)
             target.append(item)
+        if re.search(r"\brestart\b", said, re.I):
+            self.order.read(f"restart here {said}", sum(section.counts for section in self.sections))
         self.reader.mark(number, "order" if self.tag and self.reader.kinds.get(number) == "order" else "steps")
         if group.counts and not self.tag:
             new = group.counts.first
@@ -316,20 +333,24 @@ class Body:
 
     def row(self, number: int, text: str) -> None:
         """Read a row of a table."""
-        cells = dict(zip(self.table, [cell.strip() for cell in text.split("\t")], strict=False))
+        cells = dict(zip(self.table, cells_of(text), strict=False))
         if cells.get("section"):
             self.sections.append(Section(cells["section"], None, number))
         counts = sections.read(plain(cells.get("counts", "")))
         if counts is None or not cells.get("steps"):
             self.aside(number, text)
             return
-        before = len(self.here.items)
         self.group(number, [Piece(cells["steps"], counts, cells.get("feet", ""), "")], text)
         facing = cells.get("facing", "")
         face = wall(facing if ":" in facing else f"{facing}:00") if facing else ""
         items = self.here.items
         if face and items and isinstance(items[-1], Line):
             items[-1] = evolve(items[-1], facing=face)
+        read = {"counts", "feet", "steps", "section"} | ({"facing"} if face else set())
+        rest = [cell for kind, cell in zip(self.table, cells_of(text), strict=False) if cell and kind not in read]
+        rest += [cell for cell in cells_of(text)[len(self.table) :] if cell]
+        if rest and items and isinstance(items[-1], Line):
+            items[-1] = evolve(items[-1], remark="; ".join(each for each in (items[-1].remark, *rest) if each))
 
     def prose(self, number: int, text: str, gap: bool) -> None:
         """Read sentences: each is a row, `then` divides; counts behind words cut as well."""
@@ -347,10 +368,11 @@ class Body:
                 if face := self._wall(sentence):
                     here.facing = face
                 if sequence.again(sentence):
-                    self.closing = sentence
+                    self.close(sentence)
+                here.title = here.title or sentence.strip(" .")
                 continue
             if sequence.again(sentence):
-                self.closing = sentence
+                self.close(sentence)
                 continue
             found = events(sentence, self.reader.vocabulary)
             self.lay(number, Group(found, None, sentence))

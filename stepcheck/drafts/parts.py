@@ -46,9 +46,9 @@ def cue_sheet(reader: Reader) -> Outline:
     numbered = reader.numbered()
     sheet.learn([text for _, text in numbered])
     at = next((index for index, (_, text) in enumerate(numbered) if index and sheet.begins(text)), len(numbered))
-    facts, left = heads.header([text for _, text in numbered[:at]], "clogging")
-    for number, _ in numbered[:at]:
-        reader.mark(number, "fact")
+    facts, left, told = heads.header([text for _, text in numbered[:at]], "clogging")
+    for index, (number, _) in enumerate(numbered[:at]):
+        reader.mark(number, "fact" if index in told else "remark")
     sheet.facts, sheet.left = facts, left
     sheet.read(numbered[at:])
     return sheet.outline()
@@ -94,8 +94,9 @@ class Routine:
         for text in texts:
             for name, spelled in self._definitions(text):
                 if made := self.cues.footwork(spelled):
-                    forms, note, facts, _ = made
-                    self.cues.define(split_foot(name)[0], forms, note, facts)
+                    forms, note, facts, rest = made
+                    more = re.sub(r"\(?\d+ beats\)?", "", rest).strip(" ,")
+                    self.cues.define(split_foot(name)[0], forms, ", ".join(each for each in (note, more) if each), facts)
 
     def _definitions(self, text: str) -> list[tuple[str, str]]:
         said = plain(text)
@@ -171,11 +172,18 @@ class Routine:
             self.take_order(text)
             return self.reader.mark(number, "order")
         if re.match(r"\W*intro\b", text, re.I):
-            found, _ = heads.facts(text, "clogging")
+            found, rest = heads.facts(text, "clogging")
             self.facts += [fact for fact in found if fact.key not in {other.key for other in self.facts}]
+            if not found or re.search(r"(?!intro\b|wait\b|beats?\b)\b[a-z]{3,}", rest, re.I):
+                self.left.append(" ".join(text.split()))
             return self.reader.mark(number, "fact" if found else "remark")
-        if re.match(r"\s*beats\s*:", text, re.I) or self._definitions(text) and not self._cue_with_name(text):
+        if re.match(r"\s*beats\s*:", text, re.I):
             return self.reader.mark(number, "steps")
+        if (found := self._definitions(text)) and not self._cue_with_name(text):
+            if all(self.cues.footwork(spelled) for _, spelled in found):
+                return self.reader.mark(number, "steps")
+            self.left.append(" ".join(text.split()))
+            return self.reader.leave_open(number, text)
         if repeated := _REPEAT.search(text):
             if self.again(number, text, next(word for word in repeated.groups() if word)) and len(text) < 90:
                 return self.reader.mark(number, "order")
@@ -387,6 +395,8 @@ class Routine:
         if said.get("notes"):
             line = self.cues._rest(line, re.sub(r"^(left|right)$", r"to the \1", said["notes"]))
         line = evolve(line, foot=line.foot or foot) if line.name else line
+        rest = [cell for kind, cell in zip(self.table, cells, strict=False) if cell and not kind] + [c for c in cells[len(self.table) :] if c]
+        line = evolve(line, remark="; ".join(rest))
         self.parts[-1].lines.append(evolve(line, counts=beats or self.cues.beats(line), stated=bool(beats)))
         self.reader.mark(number, "steps")
 
@@ -473,6 +483,10 @@ class Routine:
             if not name and not found:
                 rest = rest[1:]
                 continue
+            if not name and found and not re.fullmatch(r"[A-Z]|\d|[A-Z]{2,}|Chorus|Break|Bridge|Tag|Ending|Intro|Verse", found[1]):
+                self.reader.open.append(f"the order of the parts: {' '.join(rest.split())}")
+                out.append(("", rest))
+                break
             if not name and found:
                 name = found[1]
             rest = rest[size:]
@@ -500,7 +514,7 @@ class Routine:
                 inner = (Block(f"beats 1-{stated}", lines),)
             if part.halfway:
                 inner += (Block("1st time only", (Expect(f"facing {part.halfway}"),)),)
-            lines = (Block("2 times", inner),)
+            lines = (Block("2 times", inner, "", "" if part.repeat != "again" else part.repeat_remark),)
             if part.repeat != "again":
                 lines += (Expect(f"facing {part.repeat}", part.repeat_remark),)
             total = part.total
@@ -520,14 +534,14 @@ class Routine:
     def outline(self) -> Outline:
         """Return all that was read."""
         dance = self.danced()
-        names = [name for name, _ in dance]
+        names = [name for name, _ in dance if name]
         drafts = {part.name: part for part in self.parts}
         out: list[tuple[str, str]] = []
         twice: set[str] = set()
         for index, (name, remark) in enumerate(dance):
             out.append((name, remark))
             part = drafts.get(name)
-            if part and part.repeat and index and names[index - 1] == name:
+            if part and part.repeat and index and dance[index - 1][0] == name:
                 if name not in twice and part.repeat != "again":
                     out.append((f"expect facing {part.repeat}", part.repeat_remark))
                 twice.add(name)

@@ -8,7 +8,6 @@ from attrs import evolve, field, frozen
 from stepcheck.drafts.heads import NUMBERS, number
 from stepcheck.drafts.outline import Item
 from stepcheck.drafts.steps import Event, Mention, Step, plain, wall
-from stepcheck.drafts.vocabulary import Vocabulary
 
 _NTH = {"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8, "ninth": 9}
 _N = rf"(\d{{1,2}}|{'|'.join(NUMBERS)})"
@@ -33,6 +32,7 @@ class Tag:
     facing: str
     text: str
     items: list[Item] = field(factory=list)
+    source: str = ""
 
 
 @frozen
@@ -43,6 +43,7 @@ class Restart:
     counts: int
     facing: str = ""
     foot: str = ""
+    text: str = ""
 
 
 def is_change(text: str) -> bool:
@@ -78,8 +79,11 @@ class Passes:
         self.tags: list[Tag] = []
         self.remarks: list[str] = []
 
-    def read(self, line: str, vocabulary: Vocabulary) -> Restart | Tag | None:
-        """Return the restart or the tag that a line says, None if it can't be read."""
+    def read(self, line: str, counts_so_far: int = 0) -> Restart | Tag | None:
+        """Return the restart or the tag that a line says, None if it can't be read.
+
+        A restart that names no counts comes after those that were read before it.
+        """
         text = plain(line)
         walls = _walls(text)
         facing = _FACE.search(text)
@@ -87,19 +91,22 @@ class Passes:
         after = _AFTER.search(text)
         if re.search(r"\?|\bno\b|\bnot\b|\bnever\b|\bmaybe\b", text, re.I):
             return None
-        if re.match(r"\W*restart", text, re.I) and walls and after:
+        if re.search(r"^\W*(?:\d+\W+)?restart|\brestart here\b", text, re.I) and walls and (after or counts_so_far):
+            counts = number(after[1]) if after else counts_so_far
             foot = re.search(r"\bwith the (left|right)(?: foot)?\b", text, re.I)
             for each in walls:
-                self.restarts.append(Restart(each, number(after[1]), face, f"{foot[1].casefold()} foot" if foot else ""))
+                if all(other.wall != each for other in self.restarts):
+                    said = f"{foot[1].casefold()} foot" if foot else ""
+                    self.restarts.append(Restart(each, counts, face, said, " ".join(line.split())))
             return self.restarts[-1]
         if re.match(r"\W*tag", text, re.I) and walls:
             rest = _WALLS.sub(" ", re.sub(r"^\W*tag\s*\d*\b\W*", "", text, flags=re.I), count=1)
-            counts = _COUNTS.search(rest)
-            rest = _FACE.sub(" ", _COUNTS.sub(" ", rest, count=1) if counts else rest)
+            length = _COUNTS.search(rest)
+            rest = _FACE.sub(" ", _COUNTS.sub(" ", rest, count=1) if length else rest)
             rest = re.sub(r"\b(?:(?:at|after)\s+(?:the\s+)?)?(?:end(?:\s+of)?)\b|^\W*(?:at|after|of)\b", " ", rest, flags=re.I)
             rest = re.sub(r"\b(?:then\s+)?(?:start|begin)\b.*$", "", rest, flags=re.I)
             name = "Tag" if not self.tags else f"Tag {len(self.tags) + 1}"
-            tag = Tag(name, int(counts[1] or counts[2]) if counts else 0, walls, face, rest.strip(" .,:;-()[]"))
+            tag = Tag(name, int(length[1] or length[2]) if length else 0, walls, face, rest.strip(" .,:;-()[]"), [], " ".join(line.split()))
             self.tags.append(tag)
             return tag
         return None
@@ -122,7 +129,7 @@ class Passes:
                 if at <= done:
                     continue
                 passes(at - 1)
-                out.append((f"{part}, first {change.counts} counts", "restart"))
+                out.append((f"{part}, first {change.counts} counts", change.text or "restart"))
                 done = at
                 said = ", ".join(each for each in (f"facing {change.facing}" if change.facing else "", change.foot) if each)
                 if said:
@@ -131,7 +138,7 @@ class Passes:
                 passes(at)
                 if change.facing:
                     out.append((f"expect facing {change.facing}", ""))
-                out.append((change.name, ""))
+                out.append((change.name, change.source if not any(name == change.name for name, _ in out) else ""))
         out += [("", said) for said in self.remarks]
         out.append((f"{part} until the music ends", closing))
         return out

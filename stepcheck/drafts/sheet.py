@@ -5,8 +5,8 @@ import re
 from stepcheck.books import book as books
 from stepcheck.books.book import Book
 from stepcheck.drafts.outline import Block, Definition, Expect, Item, Line, Outline, Part, Remark
-from stepcheck.drafts.rows import figure_of, is_silence
-from stepcheck.drafts.steps import Turn
+from stepcheck.drafts.rows import WEIGHT, figure_of, is_silence
+from stepcheck.drafts.steps import OTHER, Turn
 from stepcheck.language.parser import parse
 from stepcheck.language.printer import print_sheet
 from stepcheck.model.dance import EIGHTHS, TICKS
@@ -44,6 +44,19 @@ def row_text(line: Line, leads: bool = False) -> str:
     return " ".join(
         move.code + (f"({move.foot})" if move.foot else "") + (f"@{count_text(move.tick, leads)}" if off and move.code != "PV" else "") for move in line.moves
     )
+
+
+def lead(line: Line) -> str:
+    """Return the foot that a row begins with, from the first foot that is named in it; "" if none is, or it can't be told."""
+    changes = 0
+    for move in line.moves:
+        if move.foot:
+            supports = move.code in ("SL", "DR", "UP", "HD", "HOP", "PV")
+            return OTHER[move.foot] if (changes + supports) % 2 else move.foot
+        if move.code in ("BUMP", "BOUNCE", "JUMP", "SPL"):
+            return ""
+        changes += move.code in WEIGHT or move.code in ("DS", "HB", "TB")
+    return ""
 
 
 def count_text(tick: int, leads: bool = False) -> str:
@@ -102,7 +115,7 @@ class Writer:
         if not name and (single := figure_of(line, self.book)):
             name, foot = single, line.moves[0].foot
         if not name and not self.rows:
-            foot = next((move.foot for move in line.moves if move.foot), "")
+            foot = lead(line)
             name = self._own(f"{part} {self.unit}{'s' if line.counts > 1 else ''} {last}", foot, row_text(line, self.leads))
         marks = [f"{name}{f' x{line.times}' if line.times > 1 else ''}"] if name else [row_text(line, self.leads)]
         marks += [_FEET[foot]] if foot else []
