@@ -44,12 +44,14 @@ def forms_beats(row: str, book: Book) -> int:
 
 def is_feet(text: str) -> bool:
     """Say whether a line holds nothing but feet, as the row under a row of codes does."""
-    return bool(re.fullmatch(r"\s*(?:\(?[LR]{1,2}\)?(?:\s*-\s*[LR]{1,2})?\s*)+", text)) and bool(text.strip())
+    words = re.sub(r"\s*-\s*", "-", text).split()
+    return bool(words) and all(re.fullmatch(r"\(?[LR]{1,2}\)?(?:-[LR]{1,2})?", word) for word in words)
 
 
 def is_beats(text: str) -> bool:
     """Say whether a line holds nothing but beats, `&1 &2 & 3`."""
-    return bool(re.fullmatch(r"\s*(?:(?:&?\d{1,2}|&|[ea])\s*)+", text)) and bool(re.search(r"\d", text)) and len(text.split()) > 1
+    words = text.split()
+    return len(words) > 1 and "1" in text and all(re.fullmatch(r"&?\d{1,2}|[&ea]", word) for word in words)
 
 
 def feet_of(text: str) -> tuple[str, ...]:

@@ -15,7 +15,7 @@ LINE = re.compile(r"\bline danc|\bwalls?\b", re.I)
 
 
 @frozen
-class Source:
+class Drafted:
     """A line of the source: its number from 1, its text, and what it was read as.
 
     `kind` is fact (of the header), heading, steps, order (of the dance), remark, blank or open.
@@ -37,7 +37,7 @@ class Draft:
     text: str
     assumed: tuple[str, ...] = ()
     open: tuple[str, ...] = ()
-    lines: tuple[Source, ...] = field(default=(), repr=False)
+    lines: tuple[Drafted, ...] = field(default=(), repr=False)
 
     @property
     def understood(self) -> bool:
@@ -66,11 +66,16 @@ def draft(text: str, vocabulary: str = "", *, rows: bool = False) -> Draft:
     """
     kind = tradition(text)
     words = _vocabulary(kind, vocabulary)
-    reader = lines.Reader(text.splitlines(), words, books.load(kind))
+    reader = lines.Reader(_lines(text), words, books.load(kind))
     outline = cue_sheet(reader) if kind == "clogging" else lines.step_sheet(reader)
     assumed, opened = tuple(reader.assumed.said), tuple(reader.open)
-    sources = tuple(Source(number, kind, shown(said)) for number, kind, said in reader.sources())
+    sources = tuple(Drafted(number, kind, shown(said)) for number, kind, said in reader.sources())
     return Draft(written(outline, assumed, opened, rows), assumed, opened, sources)
+
+
+def _lines(text: str) -> list[str]:
+    """Return the lines of a text; what can't be seen in them is a space."""
+    return [re.sub("[\x00-\x08\x0b-\x1f\x7f-\x9f\u00ad\u200b\u2028\u2029\ud800-\udfff]", " ", line) for line in text.split("\n")]
 
 
 def _vocabulary(kind: str, more: str) -> vocabulary.Vocabulary:

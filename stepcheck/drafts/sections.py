@@ -72,7 +72,7 @@ def heading(line: str, following: str) -> Heading | None:
     if found := _RANGE.match(text):
         first, last = int(found[1]), int(found[2])
         inner = counted(following) if following else None
-        if last <= first or last - first > 63:
+        if last <= first or last - first > 63 or not first:
             return None
         nested = inner is not None and inner.length < last - first + 1 and inner.first in (1, first)
         bracketed = "[" in found[0] and "]" in found[0]

@@ -2,6 +2,8 @@
 
 import re
 
+from attrs import evolve
+
 from stepcheck.books import book as books
 from stepcheck.books.book import Book
 from stepcheck.drafts.outline import Block, Definition, Expect, Item, Line, Outline, Part, Remark
@@ -13,7 +15,9 @@ from stepcheck.model.dance import EIGHTHS, TICKS
 from stepcheck.model.source import Source
 
 LONGEST = 1_500
-"""How many characters of a source line stand in one comment."""
+"""How many characters of the source stand in one line of the sheet."""
+BESIDE = 300
+"""How many stand beside a line; more stand above it."""
 _FEET = {"L": "left foot", "R": "right foot"}
 _HIDDEN = re.compile("[\x00-\x1f\x7f-\x9f\u00ad\u200b\u2028\u2029\u202a-\u202e\u2060\u2066-\u2069\ufeff\ud800-\udfff]+")
 
@@ -25,7 +29,7 @@ def shown(text: str) -> str:
 
 def note(pieces: tuple[str, ...]) -> str:
     """Return a note in its brackets, "" for none."""
-    text = re.sub(r"[()#]+", " ", shown(", ".join(piece for piece in pieces if piece)))
+    text = re.sub(r"[()#]+", " ", shown(", ".join(piece for piece in pieces if piece)))[:LONGEST]
     return f" ({' '.join(text.split())})" if text.strip() else ""
 
 
@@ -80,7 +84,9 @@ class Writer:
     def part(self, part: Part) -> list[str]:
         """Return the lines of a part with its heading."""
         self.place = 0
-        head = f"part {part.name}: {', '.join(part.contract)}".rstrip()
+        if not solid(part.lines):
+            return [*comments(f"{part.name}: {part.remark}".strip(" :")), *self.items(part.lines, part.name, 0)]
+        head = f"part {part.name}: {', '.join(dict.fromkeys(part.contract))}".rstrip()
         return [head + _comment(part.remark), *self.items(part.lines, part.name, 1)]
 
     def items(self, items: tuple[Item, ...], part: str, depth: int) -> list[str]:
@@ -88,13 +94,21 @@ class Writer:
         out: list[str] = []
         for item in items:
             lead = "  " * depth
-            if isinstance(item, Block):
+            if not isinstance(item, Remark | Expect) and len(item.remark) > BESIDE:
+                out += [lead + text for text in comments(item.remark)]
+                item = evolve(item, remark="")
+            if isinstance(item, Block) and not solid(item.lines):
+                out += [lead + text for text in comments(item.remark)] + self.items(item.lines, part, depth)
+            elif isinstance(item, Block):
                 facing = f", facing {item.facing}" if item.facing else ""
                 out.append(f"{lead}{item.head}{facing}:{_comment(item.remark)}")
                 out += self.items(item.lines, part, depth + 1)
             elif isinstance(item, Remark):
                 out += [lead + text for text in comments(item.text)]
             elif isinstance(item, Expect):
+                if len(item.remark) > BESIDE:
+                    out += [lead + text for text in comments(item.remark)]
+                    item = evolve(item, remark="")
                 out.append(f"{lead}expect {item.says}{_comment(item.remark)}")
             else:
                 out.append(lead + self.line(item, part))
@@ -122,7 +136,8 @@ class Writer:
         marks += [lasts] if line.stated else []
         marks += [turn_text(line.turn, line.at)] if line.turn else []
         marks += [f"facing {line.facing}"] if line.facing else []
-        return ", ".join(marks) + behind
+        said = ", ".join(marks) + behind
+        return said if len(said) < LONGEST else f"? {lasts}  # a row too long for a line"
 
     def _own(self, name: str, foot: str, row: str) -> str:
         taken = {made.name for made in self.made}
@@ -130,6 +145,11 @@ class Writer:
         name = name if at == 1 else f"{name} again {at}"
         self.made.append(Definition(name, row, "", _FEET.get(foot, "")))
         return name
+
+
+def solid(items: tuple[Item, ...]) -> bool:
+    """Say whether lines hold more than comments, as a heading needs."""
+    return any(solid(item.lines) if isinstance(item, Block) else not isinstance(item, Remark) for item in items)
 
 
 def _comment(text: str) -> str:
@@ -150,16 +170,25 @@ def written(outline: Outline, assumed: tuple[str, ...], opened: tuple[str, ...],
     parts = [text for part in outline.parts for text in ("", *writer.part(part))]
     top = [text for said in assumed for text in comments(f"assumed: {said}")]
     top += [text for said in opened for text in comments(f"open: {said}")]
-    fields = [f"{name}: {shown(value)}{_comment(remark)}" for name, value, remark in outline.header]
+    fields = []
+    for name, value, remark in outline.header:
+        said = shown(value.replace("#", " "))
+        fields += [f"{name}: {said}{_comment(remark)}" if re.search(r"\S", said) and len(said) < BESIDE else text for text in comments(f"{name}: {value}")[:1]]
+        fields += comments(f"{name}: {value}")[1:]
     remarks = [text for said in outline.remarks for text in comments(said)]
     figures = [
         f"  {', '.join(piece for piece in (made.name, made.facts) if piece)}: {made.row}{note((made.note,))}"
         for made in (*outline.figures, *writer.made)
     ]
-    dance = [f"  {said}{_comment(remark)}" if said else f"  # {shown(remark)}" for said, remark in outline.dance]
+    dance: list[str] = []
+    for said, remark in outline.dance:
+        beside = len(remark) <= BESIDE and said
+        dance += [] if beside else [f"  {text}" for text in comments(remark)]
+        dance += [f"  {said}{_comment(remark) if beside else ''}"] if said else []
     text = [*top, *fields, *remarks]
     text += ["", "figures:", *figures] if figures else []
     text += parts
-    text += ["", "dance:", *dance] if dance else []
+    danced = any(said for said, _ in outline.dance)
+    text += ["", *(["dance:"] if danced else []), *(dance if danced else [said.strip() for said in dance])] if dance else []
     text += ["", *(each for said in outline.endings for each in comments(said))] if outline.endings else []
     return print_sheet(parse(Source("<draft>", "\n".join(text) + "\n"))[0])

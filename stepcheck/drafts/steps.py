@@ -16,6 +16,7 @@ _CLOCKS = ("12:00", "1:30", "3:00", "4:30", "6:00", "7:30", "9:00", "10:30")
 _TOKEN = re.compile(r"\d+/\d+|\d{1,2}:\d\d|\d+(?:st|nd|rd|th)?|[^\W\d_][\w']*(?:-[^\W\d_][\w']*)*|\S", re.I)
 _FRACTIONS = str.maketrans({"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "’": "'", "‘": "'", "–": "-", "—": "-", "×": "x", "“": '"', "”": '"', "•": " ", "\t": "  "})
 _STOPS = re.compile(r"\b(diag|fwd|bwd|bk|tog|rec|approx|opp|diagonally)\.(?=\s+\w)", re.I)
+_WIDE = re.compile(r"\s{7,}")
 _WALLS = re.compile(
     r"(?:\bto\s+(?:the\s+|face\s+(?:the\s+)?)?|\bfac(?:e|ing)\s+(?:the\s+)?|\bat\s+the\s+|\()(front|back)\b(?:\s+wall)?(?:\s+again)?"
     r"|\b(front|back)\s+wall\b(?:\s+again)?", re.I,
@@ -105,7 +106,7 @@ _Piece = tuple[str, str, Word | None, str]  # kind, value, word, text
 
 def plain(text: str) -> str:
     """Return a text with its typographic signs as plain ones: fractions, quotation marks, dashes."""
-    return re.sub(r"(?<=\d) (?=1/2|1/4|3/4)", " ", _STOPS.sub(r"\1", text.translate(_FRACTIONS)))
+    return _WIDE.sub(" " * 6, _STOPS.sub(r"\1", text.translate(_FRACTIONS)))
 
 
 def _pieces(text: str, vocabulary: Vocabulary) -> list[_Piece]:

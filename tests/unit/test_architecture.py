@@ -16,6 +16,7 @@ ROOMS: dict[str, tuple[str, ...]] = {
     "language": ("model",),
     "books": ("model", "language"),
     "program": ("model", "language", "books"),
+    "drafts": ("model", "language", "books", "program"),
     "walk": ("model", "books"),
     "proof": ("model",),
     "report": ("model", "language", "books", "program", "walk", "proof"),
@@ -23,13 +24,13 @@ ROOMS: dict[str, tuple[str, ...]] = {
     "fixes": ("model", "language", "books", "program", "walk", "proof", "report", "breaks"),
     "catalogue": ("model", "language", "books", "program", "walk", "proof", "report", "breaks", "fixes"),
     "formats": ("model", "language", "books", "program", "walk", "proof", "report", "breaks", "fixes", "catalogue"),
-    "faces": ("model", "language", "books", "program", "walk", "proof", "report", "breaks", "fixes", "catalogue", "formats"),
+    "faces": ("model", "language", "books", "program", "walk", "proof", "report", "breaks", "fixes", "catalogue", "formats", "drafts"),
 }
 
 # The modules that import what is heavy or special; everything else comes from the standard library or from attrs.
 SPECIAL: dict[str, tuple[str, ...]] = {
     "click": (
-        "faces.books", "faces.catalogue_commands", "faces.check", "faces.cli", "faces.mending", "faces.options",
+        "faces.books", "faces.catalogue_commands", "faces.check", "faces.cli", "faces.drafting", "faces.mending", "faces.options",
         "faces.sheets", "faces.suggest",
     ),
     "distributed": ("catalogue.cluster",),
