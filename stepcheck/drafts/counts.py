@@ -57,7 +57,7 @@ def read(text: str) -> Counts | None:
     points: list[int] = []
     half = dash = False
     for piece in pieces:
-        if piece.isdigit():
+        if piece.isdecimal():
             tick = int(piece) * TICKS
             if half:
                 points.append(tick - TICKS // 2)

@@ -7,7 +7,7 @@ from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.books.placing import last_beat, place
-from stepcheck.drafts.outline import Block, Definition, Item, Line, Move, Remark
+from stepcheck.drafts.outline import Block, Definition, Expect, Item, Line, Move, Remark
 from stepcheck.drafts.rows import SAYS, Assumptions
 from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread, events, plain, word_kinds
 from stepcheck.drafts.vocabulary import Vocabulary, code
@@ -16,7 +16,8 @@ from stepcheck.language.parser import parse_forms
 from stepcheck.model.dance import key
 
 NUMBERS = {"a": 1, "an": 1, "one": 1, "another": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "eight": 8}
-_TIMES = re.compile(rf"^\W*\(?(\d{{1,2}}|{'|'.join(NUMBERS)})\)?\s+(?=[^\W\d])", re.I)
+_TIMES = re.compile(rf"^\W*\(?(?:(\d{{1,2}})\s*x?|({'|'.join(NUMBERS)}))\)?\s+(?=[^\W\d])", re.I)
+_AGAIN = re.compile(r"\(?\bx\s?(\d)\b\)?|\(?\b(\d)\s?x\b\)?|\(?\b(twice)\b\)?", re.I)
 _FEET_TOKEN = re.compile(r"\(?[LR]+\)?(?:\s*-\s*[LR]+)?")
 _ON = re.compile(r"\bon (?:the|every|each|all|last)\b(?!\s*(?:spot|left|right))", re.I)
 _HOLD = re.compile(r"^\W*\(?hold\)?\s*(\d+|two|three)?\W*$", re.I)
@@ -51,7 +52,7 @@ def is_feet(text: str) -> bool:
 def is_beats(text: str) -> bool:
     """Say whether a line holds nothing but beats, `&1 &2 & 3`."""
     words = text.split()
-    return len(words) > 1 and "1" in text and all(re.fullmatch(r"&?\d{1,2}|[&ea]", word) for word in words)
+    return len(words) > 1 and any(map(str.isdecimal, text)) and all(re.fullmatch(r"&?\d{1,2}|[&ea]", word) for word in words)
 
 
 def feet_of(text: str) -> tuple[str, ...]:
@@ -98,12 +99,15 @@ def _coded(word: str) -> bool:
 
 
 class Cues:
-    """Reads the cues of a routine; `defined` are the figures that its source spells out, by key."""
+    """Reads the cues of a routine.
+
+    `defined` are the figures that its source spells out, by key; `unsure` are turns that can't be taken, as written.
+    """
 
     def __init__(self, vocabulary: Vocabulary, book: Book, assumed: Assumptions) -> None:
         self.vocabulary, self.book, self.assumed = vocabulary, book, assumed
         self.defined: dict[str, Definition] = {}
-        self.spelled: dict[str, tuple[str, ...]] = {}
+        self.unsure: list[str] = []
 
     def learn(self, name: str) -> str:
         """Return how a figure is called: as the book spells it, else as the source does, which is learnt."""
@@ -223,11 +227,17 @@ class Cues:
             count = NUMBERS.get((held[1] or "1").casefold(), 0) or int(held[1] or 1)
             out.append(Line(moves=(Move("HOLD", "", 0),) * count, counts=count, stated=held[1] is not None))
             return
-        if re.search(r"\bsame\b.*\b(?:again|once more)\b", bare, re.I) and out:
+        if re.search(r"\bsame\b.*\b(?:again|once more)\b|\brepeat (?:all (?:of )?)?(?:that|this|it)\b", bare, re.I) and out:
             out[:] = [Block("2 times", tuple(_joined(out)))]
+            if faced := [event for event in events(bare, self.vocabulary) if isinstance(event, Facing)]:
+                out.append(Expect(f"facing {faced[-1].wall}", bare))
             return
         if re.fullmatch(r"(?:(?:L|R|left|right)\W*)+", bare) and out and isinstance(out[-1], Line) and out[-1].name:
-            out[-1] = evolve(out[-1], foot=out[-1].foot or bare[0].upper())
+            last_line, side = out[-1], bare[0].upper()
+            if last_line.foot and last_line.foot != side and last_line.times == 1:
+                out.append(evolve(last_line, foot=side))
+            else:
+                out[-1] = evolve(last_line, foot=last_line.foot or side)
             return
         if (found := row(bare)) and (not found.name or _nameable(found.name)):
             line = self.coded(found, (), "")
@@ -235,7 +245,7 @@ class Cues:
             return
         times = 1
         if stated := _TIMES.match(bare):
-            times = NUMBERS.get(stated[1].casefold(), 0) or int(stated[1])
+            times = int(stated[1]) if stated[1] else NUMBERS[stated[2].casefold()]
             bare = bare[stated.end() :]
         outside = re.sub(r"\([^()]*\)", " ", bare)
         inside = " ".join(re.findall(r"\(([^()]*)\)", bare))
@@ -338,8 +348,16 @@ class Cues:
 
     def _rest(self, line: Line, text: str) -> Line:
         """Return a line with what stands behind it: a turn, a facing, and for the rest a note."""
-        if not text.strip():
+        text = " ".join(plain(text).split())
+        if not text:
             return line
+        if (side := re.match(r"\(?\b(L|R)\b\)?(?:\s+|$)", text)) and not line.foot and not any(move.foot for move in line.moves):
+            text = text[side.end() :]
+            first = line.moves[:1]
+            line = evolve(line, foot=side[1]) if line.name else evolve(line, moves=(evolve(first[0], foot=side[1]), *line.moves[1:]))
+        if (again := _AGAIN.search(text)) and line.times == 1:
+            line = evolve(line, times=int(again[1] or again[2] or 2))
+            text = text.replace(again[0], " ")
         facing, spin, at = line.facing, line.turn, line.at
         said = events(re.sub(r"[()\"]", " ", text), self.vocabulary)
         for event in said:
@@ -356,7 +374,11 @@ class Cues:
             if around and each:
                 eighths = {"1/8": 1, "1/4": 2, "1/2": 4}[each[1]]
                 note = "full circle"
-            if side or eighths in (4, 8):
+            toward = re.search(r"to the (left|right)", " ".join((*line.note, note)))
+            side = side or (toward[1] if toward else "")
+            if not side and eighths not in (4, 8):
+                self.unsure.append(text)
+            else:
                 spin = Turn(eighths, side)
                 if line.times > 1 and not re.search(r"\beach\b", text, re.I):
                     self.assumed.add(f"a turn behind {line.times} {line.name}s is each time's")

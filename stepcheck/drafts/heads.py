@@ -34,10 +34,10 @@ FACTS = tuple((name, re.compile(pattern, re.I)) for name, pattern in _FACTS)
 _LEVELS = ("beginner", "improver", "intermediate", "advanced", "basic", "easy", "novice")
 _LEVEL = re.compile(
     r"\b(?:level\s*[:-]?\s*)?((?:(?:absolute|easy|high|upper|low|phrased|first night|ultra|int|basic)[ -]?/?\s*)*"
-    r"(?:beginners?|beg|improver|intermediate|int|advanced|adv|basic|easy|novice)(?![a-z])(?:[ /-](?:int|adv|plus|intermediate)\b\.?)*\.?\+?(?:-plus)?)",
+    r"(?:beginners?|beg|improver|imp|intermediate|int|advanced|adv|basic|easy|novice)(?![a-z])(?:[ /-](?:int|adv|plus|intermediate)\b\.?)*\.?\+?(?:-plus)?)",
     re.I,
 )  # fmt: skip
-_MUSIC = re.compile(r"^\W*(?:the\s+)?(?:music|song|tune|track|use|snd|band|to)\b\s*(?:is|by)?\s*[:=\-,]?\s*", re.I)
+_MUSIC = re.compile(r"^\W*(?:the\s+)?(?:music|song|tune|track|trk|use|snd|band|to)\b\s*(?:is|by)?\s*[:=\-,]?\s*", re.I)
 _BY = re.compile(
     r"^\W*(?:choreographed|choreographers?|choreo|arranged|devised|made up|written down|written|cal\.?|teacher|taught|as taught|"
     r"cued|cues?|routine|by|from|dance)\b(?:\s*(?:by|from))?\s*[:\-]?\s*", re.I,
@@ -56,7 +56,7 @@ class Fact:
 
 def number(word: str) -> int:
     """Return the number that digits or a word name."""
-    return int(word) if word.isdigit() else NUMBERS[word.casefold()]
+    return int(word) if word.isdecimal() else NUMBERS[word.casefold()]
 
 
 def facts(line: str, tradition: str) -> tuple[list[Fact], str]:
@@ -93,7 +93,7 @@ def level(text: str, tradition: str) -> Fact | None:
         return None
     said = match[1].strip()
     word = said.casefold().rstrip(".").replace("-", " ")
-    word = {"beg": "beginner", "int": "intermediate", "adv": "advanced", "easy int": "easy intermediate"}.get(word, word)
+    word = {"beg": "beginner", "imp": "improver", "int": "intermediate", "adv": "advanced", "easy int": "easy intermediate"}.get(word, word)
     club = ("beginner", "improver", "intermediate", "advanced") if tradition == "line" else ("basic", "easy", "intermediate", "advanced")
     if word in club:
         return Fact("level", f"{word}, club scheme", said)
@@ -117,7 +117,7 @@ def song(text: str) -> tuple[Fact, ...]:
     """Return song, artist and tempo of a piece such as `"Tide Tables", Oona Pell`, `Boil Over by Stan Harker` or `A - B`."""
     text = tidy(text)
     found: list[Fact] = []
-    if pace := re.search(r"(?:,|-|\s)\s*(\d{2,3})(ish)?$", text):
+    if pace := re.search(r"(?:,|-|\s)\s*\(?(\d{2,3})(ish)?\)?$", text):
         if 50 <= int(pace[1]) <= 220:
             found.append(Fact("tempo", pace[1], "taken as the tempo"))
             text = tidy(text[: pace.start()])
@@ -133,7 +133,7 @@ def song(text: str) -> tuple[Fact, ...]:
     other = tidy(re.sub(r"^(?:by|the tune of)\s+", "", other, flags=re.I))
     other = re.sub(r"\s*\((?:slow|fast|medium|quick|jive|easy)[^()]*\)$", "", other)
     found += [Fact("song", tidy(title))] if tidy(title) else []
-    return (*found, *([Fact("artist", other)] if other else []))
+    return (*found, *([Fact("artist", other)] if re.search(r"\w{3}", other) and not re.match(r"a \d?", other) else []))
 
 
 def author(text: str) -> Fact:
@@ -194,10 +194,10 @@ def header(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], fro
     for index, text in enumerate(texts):
         if greeted and not index:
             left.append(" ".join(text.split()))
-            if named := re.search(r"\bhere is (?:the )?((?:[A-Z][\w']*\s?)+)", " ".join(texts)):
+            if named := re.search(r"\bhere is (?:the )?\"?((?:[A-Z][\w']*\s?)+)", " ".join(texts)):
                 put(Fact("routine", named[1].strip()))
             continue
-        before = len(found)
+        before, kept = len(found), len(left)
         stated, rest = facts(text, tradition)
         for fact in stated:
             if not put(fact) and fact.key != "counts":
@@ -215,7 +215,7 @@ def header(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], fro
                 _piece(bare, piece, found, left, put, bool(index), tradition)
         if len(found) > before:
             told.add(index)
-        elif " ".join(text.split()) not in left:
+        elif len(left) == kept:
             left.append(" ".join(text.split()))
     return found, left, frozenset(told)
 

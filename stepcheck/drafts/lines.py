@@ -115,6 +115,10 @@ def fill_up(items: list[Item], left: int) -> list[Item]:
     ]
 
 
+def _first_foot(item: Item) -> str:
+    return (item.foot or next((move.foot for move in item.moves if move.foot), "")) if isinstance(item, Line) else ""
+
+
 class Body:
     """The steps of a line dance while they are read."""
 
@@ -385,9 +389,14 @@ class Body:
         total = stated.get("counts")
         lines: list[Item] = []
         so_far = 0
+        stated_lengths = [section.length for section in self.sections if section.length]
+        rising = len(stated_lengths) > 1 and all(a < b for a, b in zip(stated_lengths, stated_lengths[1:], strict=False))
+        if rising and (total is None or int(total.value) == stated_lengths[-1]):  # what is stated is the sum so far
+            for section, before in zip([s for s in self.sections if s.length], [0, *stated_lengths], strict=False):
+                section.length -= before
         for section in self.sections:
             lines += self._section(section, so_far)
-            so_far += section.counts
+            so_far += section.length or section.counts
         contract = (f"{total.value} counts",) if total and int(total.value) else ()
         parts = [Part("Main", contract, tuple(lines), "")] if so_far else []
         parts += [Part(tag.name, (f"{tag.counts} counts",) if tag.counts else (), tuple(tag.items)) for tag in self.order.tags]
@@ -395,8 +404,9 @@ class Body:
         if not re.search(r"line danc", "\n".join(reader.texts), re.I):
             reader.assumed.add("book line")
         if "lead" not in stated:
-            fields.append(Fact("lead", "right"))
-            reader.assumed.add("lead right")
+            foot = next((side for section in self.sections for item in section.items if (side := _first_foot(item))), "R")
+            fields.append(Fact("lead", "left" if foot == "L" else "right"))
+            reader.assumed.add("lead right" if foot != "L" else "lead left: the first step is the left foot's")
         fields += [fact for fact in facts if fact.key != "counts"]
         if stated.get("level") and stated["level"].key == "level":
             reader.assumed.add(f"level {stated['level'].remark}: in the club scheme")
@@ -419,8 +429,7 @@ class Body:
         if stated is None and section.first and section.last and not (section.prose and section.length):
             stated = (section.first, section.last)
         if stated is None and section.length:
-            length = section.length if section.length > counts or not before else section.length
-            stated = (before + 1, before + counts) if section.length in (before + counts, counts) else (before + 1, before + length)
+            stated = (before + 1, before + section.length)
         if stated and stated[1] - stated[0] + 1 != counts and section.items:
             self.reader.open.append(
                 f"line {section.number}: the section has counts {stated[0]} to {stated[1]}, but {counts} counts are read in it"

@@ -21,6 +21,7 @@ _PART = re.compile(
 _SEQUENCE = re.compile(r"^\W*(?:(?:sequence|seq|order|dance order|routine order|dance)\b\s*[:=\-]?|we dance\b|the order is\b)\s*", re.I)
 _REPEAT = re.compile(r"\brepeat\s+(?:part\s+)?(\w{1,8})\b|^[\s~(]*(?:part\s+)?(\w{1,2})~?\s+again\b|\bwhole of (?:part )?(\w+) again", re.I)
 _LEAD_BEATS = re.compile(r"^\s*(?:-\s*)?(?:\((\d{1,2})\)|(\d{1,2}))(?:\s*:\s*|\s{2,})(?=\S)")
+_ORDERED = re.compile(r"[A-H]|part|break|chorus|tag|bridge|verse|end(?:ing)?|x\d", re.I)
 _TO = re.compile(r"\b(?:to|at)\s+(?:the\s+)?(front|back)\b", re.I)
 _BEATS = re.compile(r"(\d{1,3})\s+beats?\b", re.I)
 
@@ -118,7 +119,7 @@ class Routine:
         rest = said[found.end() :]
         name = " ".join((found[1] or found[2] or found[3]).split())
         mark = found[5] or found[4] or "~" in found[0] or not rest.strip()
-        if found[3] and not (found[5] == ":" or found[4] or "~" in found[0]):
+        if found[3] and not (found[5] == ":" or found[4] or "~" in found[0] or not rest.strip()):
             return None
         if not mark and not re.match(r"\s{2,}|\t", said[len(found[0].rstrip()) :]) and not re.match(r"\W*finish with", said, re.I):
             return None
@@ -139,7 +140,9 @@ class Routine:
 
     def sequence_text(self) -> str:
         """Return the line with the sequence."""
-        return next((line for line in self.all.split("\n") if _SEQUENCE.match(line)), "")
+        lines = self.all.split("\n")
+        bare = (line for line in lines if len(line.split()) > 3 and all(_ORDERED.fullmatch(word) for word in re.split(r"[\s,/-]+", line.strip())))
+        return next((line for line in lines if _SEQUENCE.match(line)), next(bare, ""))
 
     def read(self, numbered: list[tuple[int, str]]) -> None:
         """Read the lines from the first part on."""
@@ -159,6 +162,8 @@ class Routine:
             self.reader.mark(number, "steps")
             return
         self.flush()
+        while self.cues.unsure:
+            self.reader.leave_open(max(self.reader.kinds, default=number), self.cues.unsure.pop(0))
         if kinds := sections.columns(text):
             self.table = kinds
             self.reader.mark(number, "heading")
@@ -272,20 +277,21 @@ class Routine:
                 made = [evolve(item, counts=beats, stated=True) if isinstance(item, Line) else item for item in made]
             elif sum(known) != beats:
                 self.reader.open.append(f"line {number}: {beats} beats are stated, {sum(known)} are read: {' '.join(text.split())}")
-        part.lines += [self.counted(item) for item in made]
+        part.lines += [each for item in made for each in self.counted(item)]
         self.reader.mark(number, "steps")
         for line in lines:
             if line.blank:
                 self.reader.leave_open(number, line.remark)
                 self.reader.kinds[number] = "blank"
 
-    def counted(self, item: Item) -> Item:
-        """Return a line with the beats that it lasts."""
+    def counted(self, item: Item) -> list[Item]:
+        """Return a line with the beats that it lasts; a row that is danced several times as so many lines."""
         if isinstance(item, Block):
-            return evolve(item, lines=tuple(self.counted(each) for each in item.lines))
-        if isinstance(item, Line) and not item.counts:
-            return evolve(item, counts=self.cues.beats(item))
-        return item
+            return [evolve(item, lines=tuple(each for line in item.lines for each in self.counted(line)))]
+        if not isinstance(item, Line):
+            return [item]
+        times, item = (item.times, evolve(item, times=1)) if item.moves else (1, item)
+        return [item if item.counts else evolve(item, counts=self.cues.beats(item))] * times
 
     def stray(self, number: int, text: str) -> None:
         """Keep a line that says no steps: a remark, or open where it may say some."""
@@ -335,14 +341,15 @@ class Routine:
         if self.stated:
             line = evolve(line, counts=self.stated, stated=True)
         line = self.placed(line, coded)
-        item: Item = self.counted(line)
+        items = self.counted(line)
         held = self.parts[-1].lines
         numbers = [int(word.strip("&")) for word in self.beat_row if word.strip("&")]
-        if numbers and held and isinstance(held[-1], Block) and numbers[0] > 1:
-            item = Block(f"beats 1-{numbers[-1]}", (*held.pop().lines, item))
+        if numbers and held and isinstance(before := held[-1], Block) and numbers[0] > 1:
+            items = [evolve(before, head=f"beats 1-{numbers[-1]}", lines=(*before.lines, *items))]
+            held.pop()
         elif numbers:
-            item = Block(f"beats {numbers[0]}-{numbers[-1]}", (item,))
-        held.append(item)
+            items = [Block(f"beats {numbers[0]}-{numbers[-1]}", tuple(items))]
+        held += items
         self.feet, self.beat_row, self.stated = (), (), 0
 
     def placed(self, line: Line, coded: Row) -> Line:
@@ -386,7 +393,7 @@ class Routine:
             self.flush()
             return
         name, foot = split_foot(said.get("cue", ""))
-        beats = int(said["counts"]) if said.get("counts", "").isdigit() else 0
+        beats = int(said["counts"]) if said.get("counts", "").isdecimal() else 0
         coded = row(said.get("steps", ""))
         if coded is None or not self.parts:
             self.stray(number, text)
@@ -434,6 +441,10 @@ class Routine:
         part = next((each for each in self.parts if each.name.casefold() == called.casefold()), None)
         if part is None:
             return False
+        if re.search(rf"\b{re.escape(name)}\s*(?:&|,|and)\s*(?:part\s+)?[A-Z]\b", text):
+            self.reader.leave_open(number, text)
+            self.ends.append(" ".join(text.split()))
+            return True
         facing = _TO.findall(text)
         part.repeat = facing[-1].casefold() if facing else "again"
         part.repeat_remark = " ".join(text.split()).strip("()")
@@ -450,7 +461,7 @@ class Routine:
     def whole_order(self, text: str) -> bool:
         """Take a line that is nothing but names of parts as the sequence."""
         words = [word for word in re.split(r"[\s,/\-]+", text.strip()) if word]
-        names = {part.name.casefold() for part in self.parts} | {"break", "ending", "tag", "chorus"}
+        names = {part.name.casefold() for part in self.parts} | {"break", "end", "ending", "tag", "chorus"}
         if len(words) > 3 and all(word.casefold() in names for word in words) and not self.sequence:
             self.sequence = text
             return True
@@ -461,7 +472,7 @@ class Routine:
         rest = _SEQUENCE.sub("", plain(text), count=1)
         if ending := re.search(r",?\s*(?:and\s+)?at the end\s+(.*?)\.?(?:\s+A \w+ is .*)?$", rest):
             self.parts.append(_Draft("Ending", 0, 0))
-            self.parts[-1].lines += [self.counted(item) for item in self.cues.cues(ending[1])]
+            self.parts[-1].lines += [each for item in self.cues.cues(ending[1]) for each in self.counted(item)]
             rest = rest[: ending.start()]
         self.sequence = rest
 

@@ -30,10 +30,11 @@ def version(name: str, book: Book) -> tuple[Figure, tuple[Move, ...]] | None:
 
     Feet are those of the row; a movement without one has "".
     """
-    found = book.find(name)
+    called, _, ending = name.partition(" ending ")
+    found = book.find(called)
     if len(found) != 1 or not found[0].versions:
         return None
-    usual = found[0].versions[found[0].usual]
+    usual = next((each for each in found[0].versions if ending and each.label == f"ends {ending}"), found[0].versions[found[0].usual])
     return found[0], tuple(Move(_code(action.movement.forms[0]), "", action.tick) for action in usual.actions)
 
 
@@ -100,6 +101,9 @@ def _folded(events: Sequence[Event], counts: Counts | None, book: Book) -> list[
         figure = version(named.name, book)
         at = out.index(named)
         behind = [event for event in out[at + 1 :] if isinstance(event, Step)]
+        if named.ends and figure is not None and behind and (called := _ending(figure[0], figure[1], behind[0])):
+            out = [evolve(named, name=called) if event is named else event for event in out if event is not behind[0]]
+            continue
         alone = counts is not None and len(names) == 1 and figure is not None and fits(counts, figure[1])
         if figure is None or not behind or named.times > 1 or not (named.spelled or alone):
             continue
@@ -130,6 +134,17 @@ def _folded(events: Sequence[Event], counts: Counts | None, book: Book) -> list[
             first = out.index(steps[0])
             out[first] = evolve(steps[0], note=(f"{named.name.casefold()}:", *steps[0].note))
     return out
+
+
+def _ending(figure: Figure, moves: tuple[Move, ...], last: Step) -> str:
+    """Return a figure's name with the reading that ends in this step, "" if the book has none."""
+    if _spelled([last], moves[-1:]):
+        return figure.name
+    wanted = [*(move.code for move in moves[:-1]), last.codes[-1]]
+    for each in figure.versions:
+        if [_code(action.movement.forms[0]) for action in each.actions] == wanted and each.label.startswith("ends "):
+            return f"{figure.name} ending {each.label.removeprefix('ends ')}"
+    return ""
 
 
 def counts_at(moves: Sequence[Move], index: int) -> int:
@@ -192,6 +207,9 @@ def _row(events: Sequence[Event], counts: Counts | None, book: Book, assumed: As
             events = [event for event in events if not (isinstance(event, Step) and event.codes == ("CLAP",))]
             steps = [event for event in events if isinstance(event, Step)]
             need = len(steps) + sum(_points(event, book) for event in names)
+        if 0 < len(points) - need == sum(step.turned for step in steps):
+            events = list(_pivoted(events, assumed))
+            need = len(points)
         if need < len(points) and counts.whole:
             events = _stretched(events, len(points) - need, assumed)
             if events is None:
@@ -217,6 +235,17 @@ def _row(events: Sequence[Event], counts: Counts | None, book: Book, assumed: As
         else:
             done.append((event, ()))
     return list(_cut(done, book, assumed))
+
+
+def _pivoted(events: Sequence[Event], assumed: Assumptions) -> Iterator[Event]:
+    """Yield the events, a turn that is said apart from its step as a pivot on a count of its own."""
+    for event in events:
+        if isinstance(event, Step) and event.turned:
+            assumed.add("a turn with a count of its own is a pivot")
+            yield evolve(event, turn=None, turned=False)
+            yield Step(("PV", "S"), "", (), event.turn, event.text)
+        else:
+            yield event
 
 
 def _points(event: Mention, book: Book) -> int:

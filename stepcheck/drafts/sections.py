@@ -17,7 +17,7 @@ _LETTER = re.compile(r"^\s*([A-Z])\)\s*")
 _BULLET = re.compile(r"^\s*(?:[*•·o]\s+|-\s+|\(?\d{1,2}[.)]\s+|[a-z][.)]\s+)")
 _COLUMNS = {
     "counts": ("count", "counts", "ct", "cts", "beat", "beats"),
-    "feet": ("foot", "feet", "ft", "lead", "weight"),
+    "feet": ("foot", "feet", "ft", "lead", "weight", "left/right", "l/r", "leg"),
     "steps": ("step", "steps", "description", "what you do", "do this", "what", "movement", "movements", "action", "do"),
     "facing": ("facing", "wall", "face", "facing after", "direction"),
     "section": ("sec", "section", "set", "part"),
@@ -114,7 +114,8 @@ def _pieces(line: str) -> tuple[Piece, ...]:
     if not text[: found[0][0]].strip(" .:-"):
         for index, (_, end, counts) in enumerate(found):
             stop = found[index + 1][0] if index + 1 < len(found) else len(text)
-            out.append(Piece(text[end:stop].strip(" ,;.:"), counts))
+            parts = _parts(text[found[index][0] : end])
+            out.append(Piece(text[end:stop].strip(" ,;.:"), counts, "", "", parts))
         return tuple(out)
     start = 0
     for index, (begin, end, counts) in enumerate(found):

@@ -12,7 +12,7 @@ from stepcheck.drafts.steps import Event, Mention, Step, plain, wall
 _NTH = {"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8, "ninth": 9}
 _N = rf"(\d{{1,2}}|{'|'.join(NUMBERS)})"
 _CHANGE = re.compile(r"^\W*(?:\d+\s+)?(?:no\s+)?(?:restarts?|tags?|ending|end|bridge|optional ending)\b|\bon the last wall\b|^\W*repeat\b.*\b(?:no tags?|no restarts?)", re.I)
-_WALLS = re.compile(rf"\bwalls?\s*#?\s*({_N}(?:\s*(?:,|and|&)\s*{_N}\b(?!\s*(?:counts?|cts?|beats?)))*)|\b({'|'.join(_NTH)}|\d{{1,2}}(?:st|nd|rd|th))\s+(?:wall|time|pass)\b", re.I)
+_WALLS = re.compile(rf"\b(?:walls?\s*#?\s*|w(?=\d))({_N}(?:\s*(?:,|and|&)\s*{_N}\b(?!\s*(?:counts?|cts?|beats?)))*)|\b({'|'.join(_NTH)}|\d{{1,2}}(?:st|nd|rd|th))\s+(?:wall|time|pass)\b", re.I)
 _AFTER = re.compile(rf"\bafter\s+(?:count\s+)?{_N}\b(?:\s*counts?)?", re.I)
 _COUNTS = re.compile(r"\b(\d{1,2})\s*(?:counts?|cts?|beats?)\b|\((\d{1,2})\)", re.I)
 _FACE = re.compile(r"\(?\s*(?:you will be\s+|you are\s+)?\bfac(?:ing|e)\s*(?:the\s+)?(\d{1,2}:\d\d|front|back)(?:\s+wall)?\s*\)?", re.I)

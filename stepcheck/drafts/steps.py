@@ -36,7 +36,7 @@ class Turn:
 class Step:
     """A movement: its codes, who makes it ("L", "R" or "" where it isn't said), where it goes, and what turns at it.
 
-    `inside` says that it stands in brackets.
+    `inside` says that it stands in brackets, `turned` that its turn is said apart from it.
     """
 
     codes: tuple[str, ...]
@@ -45,13 +45,15 @@ class Step:
     turn: Turn | None = None
     text: str = ""
     inside: bool = False
+    turned: bool = False
 
 
 @frozen
 class Mention:
     """A figure that is named: its name in the book, how many times, its feet where they are said.
 
-    `at` is the count of its turn, 0 for the whole figure; `spelled` says that its steps stand behind it.
+    `at` is the count of its turn, 0 for the whole figure; `spelled` says that its steps stand behind it,
+    `ends` that the next one is how it ends.
     """
 
     name: str
@@ -63,6 +65,7 @@ class Mention:
     text: str = ""
     at: int = 0
     spelled: bool = False
+    ends: bool = False
 
 
 @frozen
@@ -140,7 +143,7 @@ def _pieces(text: str, vocabulary: Vocabulary) -> list[_Piece]:
             out.append(("size", word, None, word))
         elif re.fullmatch(r"\d{1,2}:\d\d", word):
             out.append(("clock", word, None, word))
-        elif word.isdigit():
+        elif word.isdecimal():
             out.append(("number", word, None, word))
         elif matched and words[max(0, at - 1)] == "the" and (matched[1].kind == "verb" or words[at - 2 : at - 1] == ["on"]):
             out.append(("word", low, None, word))  # a movement spoken of, as in "turn on the brush"
@@ -221,6 +224,8 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
                 event = Aside(event.text)
             if isinstance(event, Mention) and end in (":", "("):
                 event = evolve(event, spelled=True)
+            if isinstance(event, Mention) and end == "with":
+                event = evolve(event, ends=True)
             if isinstance(event, Step) and inside:
                 event = evolve(event, inside=True)
             if isinstance(event, Unread) and out and isinstance(out[-1], Unread):
@@ -252,11 +257,13 @@ def _chunks(pieces: list[_Piece]) -> Iterator[tuple[list[_Piece], bool, str, str
                 depth = max(0, depth - 1)
             glued = value in ("&", "+")
             continue
-        if kind in ("verb", "figure") and any(other[0] in ("verb", "figure") for other in chunk):
+        pivot = kind == "verb" and value == "PV S" and any(other[0] in ("foot", "dir") for other in chunk)
+        if pivot or kind in ("verb", "figure") and any(other[0] in ("verb", "figure") for other in chunk):
             head = []
+            ends = "with" if len(chunk) > 1 and any(other[3].casefold() == "with" for other in chunk[-2:]) else ""
             if kind == "verb" and chunk[-1][0] == "turned" and not any(other[0] == "figure" for other in chunk):
                 head = [chunk.pop()]
-            yield chunk, depth > 0, sign, ""
+            yield chunk, depth > 0, sign, ends
             chunk, sign = head, ""
         if kind == "verb" and value in ("CLAP",) and glued and not chunk:
             piece = ("dir", "clap", Word("dir", "clap"), piece[3])
@@ -348,7 +355,7 @@ def _moved(
             each = each or low == "each"
             place = after_place or (low in vocabulary.places and bool(foot or name) and low != "to") or (low == "to" and False)
         elif (kind == "number" or low in _NUMBERS) and (inside or index and chunk[index - 1][3].casefold() in ("for", "over")):
-            span = _NUMBERS.get(low, int(low) if low.isdigit() and len(low) < 3 else 0)
+            span = _NUMBERS.get(low, int(low) if low.isdecimal() and len(low) < 3 else 0)
         elif low == "counts" and span:
             pass
         elif low == "each":
@@ -374,7 +381,7 @@ def _moved(
     if found is None and not verb and not part:
         if spin and not (foot or feet or note):
             if isinstance(last, Step | Mention) and last.turn is None:
-                before[before.index(last)] = evolve(last, turn=spin, **({"each": each} if isinstance(last, Mention) else {}))
+                before[before.index(last)] = evolve(last, turn=spin, **({"each": each} if isinstance(last, Mention) else {"turned": True}))
                 return
             yield Unread(text) if last or spin.side else Aside(text)
             return
