@@ -1,5 +1,6 @@
 """Counts as teachers write them, `1-2`, `3&4`, `5, 6`, `&7-8`, `1&2&`: as points in ticks of 1/12 count."""
 
+import itertools
 import re
 
 from attrs import frozen
@@ -8,7 +9,9 @@ from stepcheck.model.dance import TICKS
 
 _UNIT = r"&?\s?\d{1,3}"
 _TAIL = r"(?:\s*(?:-|,|&|to\b|\s)\s*&?\s?\d{1,3})*(?:&(?!\w)|\s&(?!\s*[a-z]))?"
-EXPRESSION = re.compile(rf"(?<![\w/:.,&-]){_UNIT}{_TAIL}(?![\w/:%])(?!\s*(?:bpm|o'clock))|(?<=\w )&(?=\s*(?:;|\.|$))", re.I)
+EXPRESSION = re.compile(
+    rf"(?<![\w/:.,&-]){_UNIT}{_TAIL}(?![\w/:%])(?!\s*(?:bpm|o'clock))|(?<=\w )&(?=\s*(?:;|\.|$))", re.IGNORECASE
+)
 """Anything that may be a row of counts; what stands around it decides."""
 JOINED = re.compile(r"\d\s*(?:&|-|,)\s*\d|\d\s?&|&\s?\d|\d\s+\d")
 
@@ -75,7 +78,7 @@ def read(text: str) -> Counts | None:
         if not points:
             return None
         points.append(points[-1] + TICKS // 2)
-    if not points or len(points) > 200 or any(b <= a for a, b in zip(points, points[1:], strict=False)):
+    if not points or len(points) > 200 or any(b <= a for a, b in itertools.pairwise(points)):
         return None
     return Counts(tuple(points)) if points[0] >= TICKS // 2 else None
 

@@ -1,101 +1,25 @@
 """One cue, or one row of codes, as lines of dance: `2 Triples`, `Push Off L`, `DS DS RS RS`, `Stomp L, hold 3`."""
 
+import itertools
 import re
 from collections.abc import Iterator
 
-from attrs import evolve, frozen
+from attrs import evolve
 
 from stepcheck.books.book import Book
-from stepcheck.books.placing import last_beat, place
+from stepcheck.drafts.codes import Row, forms_beats, row, sides
 from stepcheck.drafts.outline import Block, Definition, Expect, Item, Line, Move, Remark
 from stepcheck.drafts.rows import SAYS, Assumptions
-from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread, events, plain, word_kinds
-from stepcheck.drafts.vocabulary import Vocabulary, code
-from stepcheck.language.measures import LineError
-from stepcheck.language.parser import parse_forms
+from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread, events
+from stepcheck.drafts.vocabulary import Vocabulary
+from stepcheck.drafts.words import plain, word_kinds
 from stepcheck.model.dance import key
 
 NUMBERS = {"a": 1, "an": 1, "one": 1, "another": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "eight": 8}
-_TIMES = re.compile(rf"^\W*\(?(?:(\d{{1,2}})\s*x?|({'|'.join(NUMBERS)}))\)?\s+(?=[^\W\d])", re.I)
-_AGAIN = re.compile(r"\(?\bx\s?(\d)\b\)?|\(?\b(\d)\s?x\b\)?|\(?\b(twice)\b\)?", re.I)
-_FEET_TOKEN = re.compile(r"\(?[LR]+\)?(?:\s*-\s*[LR]+)?")
-_ON = re.compile(r"\bon (?:the|every|each|all|last)\b(?!\s*(?:spot|left|right))", re.I)
-_HOLD = re.compile(r"^\W*\(?hold\)?\s*(\d+|two|three)?\W*$", re.I)
-
-
-@frozen
-class Row:
-    """A row of codes as written: each with its foot ("" where none is written), the words before and behind it."""
-
-    codes: tuple[tuple[str, ...], ...]
-    notes: tuple[str, ...]
-    feet: tuple[str, ...] = ()
-    name: str = ""
-    rest: str = ""
-
-
-def forms_beats(row: str, book: Book) -> int:
-    """Return how many beats a row of movements lasts, 0 where it isn't understood."""
-    try:
-        actions, problems = place(parse_forms(row), book.movement, book.tradition)
-    except LineError:
-        return 0
-    return 0 if problems else last_beat(actions)
-
-
-def is_feet(text: str) -> bool:
-    """Say whether a line holds nothing but feet, as the row under a row of codes does."""
-    words = re.sub(r"\s*-\s*", "-", text).split()
-    return bool(words) and all(re.fullmatch(r"\(?[LR]{1,2}\)?(?:-[LR]{1,2})?", word) for word in words)
-
-
-def is_beats(text: str) -> bool:
-    """Say whether a line holds nothing but beats, `&1 &2 & 3`."""
-    words = text.split()
-    return len(words) > 1 and any(map(str.isdecimal, text)) and all(re.fullmatch(r"&?\d{1,2}|[&ea]", word) for word in words)
-
-
-def feet_of(text: str) -> tuple[str, ...]:
-    """Return the feet of a row, a piece for each code: `L R L-R RL`."""
-    return tuple(re.sub(r"[^LR-]", "", found) for found in _FEET_TOKEN.findall(text))
-
-
-def row(text: str) -> Row | None:
-    """Return the row of codes that a text has, with a name before it and words behind it; None if it has none."""
-    spots = [
-        (found.start(), found.end(), found[0])
-        for found in re.finditer(r"[A-Za-z][A-Za-z]*(?:-[A-Za-z]+)*(?:\([a-z ]+\))?|\(hold\)", plain(text))
-    ]
-    codes: list[tuple[str, ...]] = []
-    notes: list[str] = []
-    begin = end = -1
-    for at, stop, word in spots:
-        bare = word.split("(")[0]
-        found = ("HOLD",) if word == "(hold)" else ("BA",) if bare == "B" else code(bare, "clogging") if _coded(bare) else ()
-        if bare == "T" and "(" in word:
-            found = ("TT",)
-        gap = plain(text)[end:at] if codes else ""
-        if found and not (codes and re.search(r"[^\s,]", gap)):
-            begin = at if not codes else begin
-            codes.append(found)
-            notes.append(word[len(bare) :].strip("()") if word != "(hold)" else "")
-            end = stop
-        elif codes:
-            break
-    said = plain(text)
-    count = sum(len(each) for each in codes)
-    if count < 2 or all(each in (("L",), ("R",)) for each in codes):
-        return None
-    rest = said[end:]
-    feet: tuple[str, ...] = ()
-    behind = re.match(r"[\s)]*((?:\(?[LR]+\)?(?:\s*-\s*[LR]+)?\s+)*\(?[LR]+\)?(?:\s*-\s*[LR]+)?)(?=\s{2,}|\s*$|\t|\s+\d)", rest)
-    if behind and len(feet_of(behind[1])) >= 2:
-        feet, rest = feet_of(behind[1]), rest[behind.end() :]
-    return Row(tuple(codes), tuple(notes), feet, said[:begin].strip(" \t:-("), rest.strip(" \t)"))
-
-
-def _coded(word: str) -> bool:
-    return word.isupper() and word not in ("R", "A", "D", "E", "G", "H", "K", "L", "P") or ("-" in word and bool(code(word.upper(), "clogging")))
+_TIMES = re.compile(rf"^\W*\(?(?:(\d{{1,2}})\s*x?|({'|'.join(NUMBERS)}))\)?\s+(?=[^\W\d])", re.IGNORECASE)
+_AGAIN = re.compile(r"\(?\bx\s?(\d)\b\)?|\(?\b(\d)\s?x\b\)?|\(?\b(twice)\b\)?", re.IGNORECASE)
+_ON = re.compile(r"\bon (?:the|every|each|all|last)\b(?!\s*(?:spot|left|right))", re.IGNORECASE)
+_HOLD = re.compile(r"^\W*\(?hold\)?\s*(\d+|two|three)?\W*$", re.IGNORECASE)
 
 
 class Cues:
@@ -168,7 +92,7 @@ class Cues:
                 return Line(name=name, foot=foot)
         moves: list[Move] = []
         for index, group in enumerate(found.codes):
-            said = _sides(group, given[index]) if index < len(given) else []
+            said = sides(group, given[index]) if index < len(given) else []
             for at, each in enumerate(group):
                 side = said[at][:1] if at < len(said) else ""
                 moves.append(Move(each, "" if each == "HOLD" else side, 0))
@@ -180,13 +104,17 @@ class Cues:
         """Return a row with what the book has no movement for, and no foot makes, as silence: a clap in some books."""
         if not any(move.code == "CLAP" for move in line.moves) or self.book.movement("CLAP"):
             return line
-        return evolve(line, moves=tuple(evolve(m, code="HOLD") if m.code == "CLAP" else m for m in line.moves), note=(*line.note, "clap"))
+        return evolve(
+            line,
+            moves=tuple(evolve(m, code="HOLD") if m.code == "CLAP" else m for m in line.moves),
+            note=(*line.note, "clap"),
+        )
 
     def _as_written(self, forms: list[str], codes: tuple[tuple[str, ...], ...], feet: tuple[str, ...]) -> bool:
         """Say whether the feet of a row are those that can make it: then the figure by its name says the same."""
         free = feet[0][:1]
         for group, said in zip(codes, feet, strict=False):
-            for each, side in zip(group, _sides(group, said), strict=False):
+            for each, side in zip(group, sides(group, said), strict=False):
                 foot = side[:1]
                 movement = self.book.movement({"DS": "S", "RS": "R"}.get(each, each))
                 supports = bool(movement) and movement[0].senses[movement[0].usual].actor.name == "SUPPORT"
@@ -227,7 +155,12 @@ class Cues:
             count = NUMBERS.get((held[1] or "1").casefold(), 0) or int(held[1] or 1)
             out.append(Line(moves=(Move("HOLD", "", 0),) * count, counts=count, stated=held[1] is not None))
             return
-        if re.search(r"\bsame\b.*\b(?:again|once more)\b|\brepeat (?:all (?:of )?)?(?:that|this|it)\b", bare, re.I) and out:
+        if (
+            re.search(
+                r"\bsame\b.*\b(?:again|once more)\b|\brepeat (?:all (?:of )?)?(?:that|this|it)\b", bare, re.IGNORECASE
+            )
+            and out
+        ):
             out[:] = [Block("2 times", tuple(_joined(out)))]
             if faced := [event for event in events(bare, self.vocabulary) if isinstance(event, Facing)]:
                 out.append(Expect(f"facing {faced[-1].wall}", bare))
@@ -257,12 +190,19 @@ class Cues:
         if len(names) == 1 and not steps:
             named = names[0]
             note = named.note + tuple(event.text for event in unread)
-            line = Line(name=named.name, times=max(times, named.times), foot=named.feet[:1], turn=named.turn, note=note, facing=facing)
+            line = Line(
+                name=named.name,
+                times=max(times, named.times),
+                foot=named.feet[:1],
+                turn=named.turn,
+                note=note,
+                facing=facing,
+            )
             out.extend(self._bracketed(line, named, inside))
             return
         if steps and not names and not unread and not (_ON.search(outside) and out):
             moves = []
-            if re.search(r"\btwo beats each\b|^slow\b", bare, re.I):
+            if re.search(r"\btwo beats each\b|^slow\b", bare, re.IGNORECASE):
                 steps = [each for step in steps for each in (step, Step(("HOLD",)))]
             if times > 1:
                 steps = steps * times
@@ -275,9 +215,19 @@ class Cues:
             if inside and re.fullmatch(r"\s*[LR]\s*", inside):
                 moves[0] = evolve(moves[0], foot=inside.strip())
                 inside = ""
-            out.append(self._danced(Line(moves=tuple(moves), note=(*note, inside) if inside else note, turn=spin, facing=facing)))
+            out.append(
+                self._danced(
+                    Line(moves=tuple(moves), note=(*note, inside) if inside else note, turn=spin, facing=facing)
+                )
+            )
             return
-        if inside and not steps and not names and not unread and (held := [e for e in events(inside, self.vocabulary) if isinstance(e, Step)]):
+        if (
+            inside
+            and not steps
+            and not names
+            and not unread
+            and (held := [e for e in events(inside, self.vocabulary) if isinstance(e, Step)])
+        ):
             moves = [Move(each, step.foot, 0) for step in held for each in step.codes]
             out.append(self._danced(Line(moves=tuple(moves), note=(" ".join(outside.split()),))))
             return
@@ -316,7 +266,10 @@ class Cues:
         for piece in pieces(text):
             coded = row(piece)
             found = [
-                event for event in events(re.sub(r"\((?=[LR]\))", " ", piece).replace(")", " ") if not coded else "", self.vocabulary)
+                event
+                for event in events(
+                    re.sub(r"\((?=[LR]\))", " ", piece).replace(")", " ") if not coded else "", self.vocabulary
+                )
             ]
             steps = [event for event in found if isinstance(event, Step)]
             if coded and not coded.name and not rest:
@@ -351,10 +304,18 @@ class Cues:
         text = " ".join(plain(text).split())
         if not text:
             return line
-        if (side := re.match(r"\(?\b(L|R)\b\)?(?:\s+|$)", text)) and not line.foot and not any(move.foot for move in line.moves):
+        if (
+            (side := re.match(r"\(?\b(L|R)\b\)?(?:\s+|$)", text))
+            and not line.foot
+            and not any(move.foot for move in line.moves)
+        ):
             text = text[side.end() :]
             first = line.moves[:1]
-            line = evolve(line, foot=side[1]) if line.name else evolve(line, moves=(evolve(first[0], foot=side[1]), *line.moves[1:]))
+            line = (
+                evolve(line, foot=side[1])
+                if line.name
+                else evolve(line, moves=(evolve(first[0], foot=side[1]), *line.moves[1:]))
+            )
         if (again := _AGAIN.search(text)) and line.times == 1:
             line = evolve(line, times=int(again[1] or again[2] or 2))
             text = text.replace(again[0], " ")
@@ -363,13 +324,17 @@ class Cues:
         for event in said:
             if isinstance(event, Facing):
                 facing = event.wall
-        found = re.search(r"(?:turn(?:ing|s)?\s+)?(?:by\s+)?\b(1/8|1/4|1/2|3/4|quarter|half|full)\b(?:\s+(?:turn|circle))?(?:\s+to the)?(?:\s+(left|right|l|r)\b)?", plain(text), re.I)
+        found = re.search(
+            r"(?:turn(?:ing|s)?\s+)?(?:by\s+)?\b(1/8|1/4|1/2|3/4|quarter|half|full)\b(?:\s+(?:turn|circle))?(?:\s+to the)?(?:\s+(left|right|l|r)\b)?",
+            plain(text),
+            re.IGNORECASE,
+        )
         note = " ".join(re.sub(r"[()\"]", " ", text).split())
         if found and spin is None:
             eighths = {"1/8": 1, "1/4": 2, "1/2": 4, "3/4": 6, "quarter": 2, "half": 4, "full": 8}[found[1].casefold()]
             side = {"l": "left", "r": "right", "": ""}[(found[2] or "")[:1].casefold()]
             note = plain(note).replace(found[0], " ")
-            around = re.search(r"full circle", text, re.I)
+            around = re.search(r"full circle", text, re.IGNORECASE)
             each = re.search(r"\((1/8|1/4|1/2) each\)", plain(text))
             if around and each:
                 eighths = {"1/8": 1, "1/4": 2, "1/2": 4}[each[1]]
@@ -380,12 +345,12 @@ class Cues:
                 self.unsure.append(text)
             else:
                 spin = Turn(eighths, side)
-                if line.times > 1 and not re.search(r"\beach\b", text, re.I):
+                if line.times > 1 and not re.search(r"\beach\b", text, re.IGNORECASE):
                     self.assumed.add(f"a turn behind {line.times} {line.name}s is each time's")
             at = self._turning(line, text)
-        note = re.sub(r"\bon each(?: of them)?\b|\beach\b|\bagain\b(?=\s*$)", " ", note, flags=re.I)
-        if facing and re.search(r"front|back", note, re.I):
-            note = re.sub(r",?\s*\b(?:back\s+)?to (?:face )?(?:the )?(?:front|back)\b", " ", note, flags=re.I)
+        note = re.sub(r"\bon each(?: of them)?\b|\beach\b|\bagain\b(?=\s*$)", " ", note, flags=re.IGNORECASE)
+        if facing and re.search(r"front|back", note, re.IGNORECASE):
+            note = re.sub(r",?\s*\b(?:back\s+)?to (?:face )?(?:the )?(?:front|back)\b", " ", note, flags=re.IGNORECASE)
         note = re.sub(r"\s+", " ", note).strip(" ,.;-&")
         notes = (*line.note, note) if note else line.note
         return evolve(line, facing=facing, turn=spin, at=at, note=notes)
@@ -405,30 +370,35 @@ class Cues:
             yield line
             return
         if coded := row(inside):
-            self.define(line.name, " ".join(each for group in coded.codes for each in group), ", ".join(n for n in coded.notes if n))
+            self.define(
+                line.name,
+                " ".join(each for group in coded.codes for each in group),
+                ", ".join(n for n in coded.notes if n),
+            )
             yield line
             return
         feet = re.findall(r"\b(L|R|left|right)\b", inside)
         feet = [each[0].upper() for each in feet if not re.search(r"\d", inside)]
-        alternate = all(one != other for one, other in zip(feet, feet[1:], strict=False))
+        alternate = all(one != other for one, other in itertools.pairwise(feet))
         if feet and not line.foot and alternate and (len(feet) == line.times or len(feet) == 1):
             line = evolve(line, foot=feet[0])
         if (size := re.fullmatch(r"\s*(1/[248]) each\s*", plain(inside))) and line.turn:
-            yield evolve(line, turn=Turn({"8": 1, "4": 2, "2": 4}[size[1][-1]], line.turn.side), note=(*line.note, "full circle"))
+            yield evolve(
+                line, turn=Turn({"8": 1, "4": 2, "2": 4}[size[1][-1]], line.turn.side), note=(*line.note, "full circle")
+            )
             return
         if said := [event for event in events(f"({inside})", self.vocabulary) if isinstance(event, Facing)]:
             yield evolve(line, facing=said[0].wall)
             return
         if re.search(r"1/[248]", inside):
-            yield self._rest(line, f"({inside})") if line.turn is None else evolve(line, note=(*line.note, plain(inside).replace(" each", "")))
+            yield (
+                self._rest(line, f"({inside})")
+                if line.turn is None
+                else evolve(line, note=(*line.note, plain(inside).replace(" each", "")))
+            )
             return
         note = re.sub(r"\b(?:L|R|then|and)\b", " ", inside)
         yield evolve(line, note=(*line.note, " ".join(note.split())))
-
-
-def _sides(group: tuple[str, ...], said: str) -> list[str]:
-    """Return the feet of the codes that a piece such as `BR-SL` has, from `L-R` or `LR`."""
-    return list(said) if len(group) > 1 and "-" not in said else said.split("-")
 
 
 def text_of(line: Line) -> str:
@@ -438,7 +408,7 @@ def text_of(line: Line) -> str:
 
 def split_foot(name: str) -> tuple[str, str]:
     """Return a figure's name without the foot behind it, and the foot: `Vine left`, `Push Off (left)`."""
-    found = re.search(r"[\s(]+(left|right|L|R)\)?\s*$", name, re.I)
+    found = re.search(r"[\s(]+(left|right|L|R)\)?\s*$", name, re.IGNORECASE)
     return (name[: found.start()].strip(" ("), found[1][0].upper()) if found else (name.strip(), "")
 
 

@@ -5,13 +5,12 @@ import re
 from attrs import field, frozen
 
 from stepcheck.books import book as books
-from stepcheck.drafts import lines, vocabulary
+from stepcheck.drafts import lines, source, vocabulary
 from stepcheck.drafts.parts import cue_sheet
 from stepcheck.drafts.sheet import shown, written
-from stepcheck.drafts.vocabulary import code
 
-CLOGGING = re.compile(r"\bclog", re.I)
-LINE = re.compile(r"\bline danc|\bwalls?\b", re.I)
+CLOGGING = re.compile(r"\bclog", re.IGNORECASE)
+LINE = re.compile(r"\bline danc|\bwalls?\b", re.IGNORECASE)
 
 
 @frozen
@@ -66,7 +65,7 @@ def draft(text: str, vocabulary: str = "", *, rows: bool = False) -> Draft:
     """
     kind = tradition(text)
     words = _vocabulary(kind, vocabulary)
-    reader = lines.Reader(_lines(text), words, books.load(kind))
+    reader = source.Reader(_lines(text), words, books.load(kind))
     outline = cue_sheet(reader) if kind == "clogging" else lines.step_sheet(reader)
     assumed, opened = tuple(reader.assumed.said), tuple(reader.open)
     sources = tuple(Drafted(number, kind, shown(said)) for number, kind, said in reader.sources())
@@ -75,7 +74,10 @@ def draft(text: str, vocabulary: str = "", *, rows: bool = False) -> Draft:
 
 def _lines(text: str) -> list[str]:
     """Return the lines of a text; what can't be seen in them is a space."""
-    return [re.sub("[\x00-\x08\x0b-\x1f\x7f-\x9f\u00ad\u200b\u2028\u2029\ud800-\udfff]", " ", line) for line in text.split("\n")]
+    return [
+        re.sub("[\x00-\x08\x0b-\x1f\x7f-\x9f\u00ad\u200b\u2028\u2029\ud800-\udfff]", " ", line)
+        for line in text.split("\n")
+    ]
 
 
 def _vocabulary(kind: str, more: str) -> vocabulary.Vocabulary:

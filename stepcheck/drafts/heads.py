@@ -5,7 +5,7 @@ from collections.abc import Callable
 
 from attrs import frozen
 
-from stepcheck.drafts.steps import plain
+from stepcheck.drafts.words import plain
 
 NUMBERS = {
     "one": 1, "two": 2, "three": 3, "four": 4, "eight": 8, "sixteen": 16, "twenty-four": 24, "thirty-two": 32, "forty": 40,
@@ -30,17 +30,19 @@ _FACTS = (
     ("lead", rf"\b{_SIDE}[ -](?:foot\s*)?(?:lead|first|start)\b"),
     ("lead", rf"\b{_SIDE}\s+foot(?:\s+lead|\s+first)?\s*$"),
 )  # fmt: skip
-FACTS = tuple((name, re.compile(pattern, re.I)) for name, pattern in _FACTS)
+FACTS = tuple((name, re.compile(pattern, re.IGNORECASE)) for name, pattern in _FACTS)
 _LEVELS = ("beginner", "improver", "intermediate", "advanced", "basic", "easy", "novice")
 _LEVEL = re.compile(
     r"\b(?:level\s*[:-]?\s*)?((?:(?:absolute|easy|high|upper|low|phrased|first night|ultra|int|basic)[ -]?/?\s*)*"
     r"(?:beginners?|beg|improver|imp|intermediate|int|advanced|adv|basic|easy|novice)(?![a-z])(?:[ /-](?:int|adv|plus|intermediate)\b\.?)*\.?\+?(?:-plus)?)",
-    re.I,
+    re.IGNORECASE,
 )  # fmt: skip
-_MUSIC = re.compile(r"^\W*(?:the\s+)?(?:music|song|tune|track|trk|use|snd|band|to)\b\s*(?:is|by)?\s*[:=\-,]?\s*", re.I)
+_MUSIC = re.compile(
+    r"^\W*(?:the\s+)?(?:music|song|tune|track|trk|use|snd|band|to)\b\s*(?:is|by)?\s*[:=\-,]?\s*", re.IGNORECASE
+)
 _BY = re.compile(
     r"^\W*(?:choreographed|choreographers?|choreo|arranged|devised|made up|written down|written|cal\.?|teacher|taught|as taught|"
-    r"cued|cues?|routine|by|from|dance)\b(?:\s*(?:by|from))?\s*[:\-]?\s*", re.I,
+    r"cued|cues?|routine|by|from|dance)\b(?:\s*(?:by|from))?\s*[:\-]?\s*", re.IGNORECASE,
 )  # fmt: skip
 _QUOTED = re.compile(r"[\"“]([^\"”]+)[\"”]|(?<!\w)'([^']{3,})'(?!\w)")
 
@@ -93,8 +95,18 @@ def level(text: str, tradition: str) -> Fact | None:
         return None
     said = match[1].strip()
     word = said.casefold().rstrip(".").replace("-", " ")
-    word = {"beg": "beginner", "imp": "improver", "int": "intermediate", "adv": "advanced", "easy int": "easy intermediate"}.get(word, word)
-    club = ("beginner", "improver", "intermediate", "advanced") if tradition == "line" else ("basic", "easy", "intermediate", "advanced")
+    word = {
+        "beg": "beginner",
+        "imp": "improver",
+        "int": "intermediate",
+        "adv": "advanced",
+        "easy int": "easy intermediate",
+    }.get(word, word)
+    club = (
+        ("beginner", "improver", "intermediate", "advanced")
+        if tradition == "line"
+        else ("basic", "easy", "intermediate", "advanced")
+    )
     if word in club:
         return Fact("level", f"{word}, club scheme", said)
     if tradition == "clogging" and word in ("easy intermediate", "basic plus", "intermediate plus", "challenge"):
@@ -117,10 +129,9 @@ def song(text: str) -> tuple[Fact, ...]:
     """Return song, artist and tempo of a piece such as `"Tide Tables", Oona Pell`, `Boil Over by Stan Harker` or `A - B`."""
     text = tidy(text)
     found: list[Fact] = []
-    if pace := re.search(r"(?:,|-|\s)\s*\(?(\d{2,3})(ish)?\)?$", text):
-        if 50 <= int(pace[1]) <= 220:
-            found.append(Fact("tempo", pace[1], "taken as the tempo"))
-            text = tidy(text[: pace.start()])
+    if (pace := re.search(r"(?:,|-|\s)\s*\(?(\d{2,3})(ish)?\)?$", text)) and 50 <= int(pace[1]) <= 220:
+        found.append(Fact("tempo", pace[1], "taken as the tempo"))
+        text = tidy(text[: pace.start()])
     text = re.sub(r",?\s+(?:and|then) you .*$|,\s*(?:\d+/\d+ \w+|\d+ bars.*|any .*)$", "", text)
     if quoted := _QUOTED.search(text):
         title = quoted[1] or quoted[2]
@@ -130,7 +141,7 @@ def song(text: str) -> tuple[Fact, ...]:
     else:
         parts = re.split(r"\s+by\s+|\s+-+\s+|\s+/\s+|,\s*(?:by\s+)?|\s{2,}|\.\s+", text, maxsplit=1)
         title, other = parts[0], parts[1] if len(parts) > 1 else ""
-    other = tidy(re.sub(r"^(?:by|the tune of)\s+", "", other, flags=re.I))
+    other = tidy(re.sub(r"^(?:by|the tune of)\s+", "", other, flags=re.IGNORECASE))
     other = re.sub(r"\s*\((?:slow|fast|medium|quick|jive|easy)[^()]*\)$", "", other)
     found += [Fact("song", tidy(title))] if tidy(title) else []
     return (*found, *([Fact("artist", other)] if re.search(r"\w{3}", other) and not re.match(r"a \d?", other) else []))
@@ -140,7 +151,9 @@ def author(text: str) -> Fact:
     """Return the people that a piece names, a club in brackets behind them."""
     text = tidy(re.sub(r"'s notebook\b", "", _BY.sub("", text)))
     if "(" not in text:
-        parts = re.split(r"\s*,\s*(?:of\s+(?:the\s+)?)?|\s+-\s+|\s+/\s+|\s+\*\s+|\s+(?:of|for) the\s+", text, maxsplit=1)
+        parts = re.split(
+            r"\s*,\s*(?:of\s+(?:the\s+)?)?|\s+-\s+|\s+/\s+|\s+\*\s+|\s+(?:of|for) the\s+", text, maxsplit=1
+        )
         if len(parts) == 2:
             text = f"{parts[0]} ({tidy(parts[1])})"
     elif at := re.fullmatch(r"(.+?) at ([A-Z][\w ]+) \((.+)\)", text):
@@ -165,14 +178,16 @@ def unlabelled(text: str) -> str:
 
 _CUTS = re.compile(
     r"\s{2,}|\u241f|\s+//\s+|;\s+|(?<=[a-z]{3})(?<!\bcal)\.\s+(?=[A-Z])|\s+-{1,2}\s+(?=[\"']|music\b|song\b|track\b)|\s+--\s+"
-    r"|,\s+(?=from\b|to [\"'])|\s+/\s+(?=(?:from|by)\b)|,?\s+(?=for [\"'])|\s+[-/]\s+(?=\u241f|$)", re.I,
+    r"|,\s+(?=from\b|to [\"'])|\s+/\s+(?=(?:from|by)\b)|,?\s+(?=for [\"'])|\s+[-/]\s+(?=\u241f|$)", re.IGNORECASE,
 )  # fmt: skip
 _NO_NAME = re.compile(
     r"\b(?:clog|clogging|class|feel|steps?|rows?|routine|notes|levels?|latin|waltz|quick|tempo|music|dance|start|vocals|"
-    r"card|time|singing|lyrics|club night|count|fast|slow|dear|please|promised)\b", re.I,
+    r"card|time|singing|lyrics|club night|count|fast|slow|dear|please|promised)\b", re.IGNORECASE,
 )  # fmt: skip
-_LABEL = re.compile(r"^(music|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?$", re.I)
-_PERSON = re.compile(r"(?:(?:Mrs?|Ms|Dr)\.? )?(?:[A-Z][\w'-]*\.?|[a-z]\.)(?: (?:&|and|[A-Z][\w'&-]*\.?|[a-z][\w'-]+))+(?:$|[,( /*-])")
+_LABEL = re.compile(r"^(music|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?$", re.IGNORECASE)
+_PERSON = re.compile(
+    r"(?:(?:Mrs?|Ms|Dr)\.? )?(?:[A-Z][\w'-]*\.?|[a-z]\.)(?: (?:&|and|[A-Z][\w'&-]*\.?|[a-z][\w'-]+))+(?:$|[,( /*-])"
+)
 
 
 def header(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], frozenset[int]]:
@@ -190,7 +205,7 @@ def header(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], fro
         return True
 
     told: set[int] = set()
-    greeted = bool(texts and re.match(r"\s*(?:dear|hello|hi)\b", texts[0], re.I))
+    greeted = bool(texts and re.match(r"\s*(?:dear|hello|hi)\b", texts[0], re.IGNORECASE))
     for index, text in enumerate(texts):
         if greeted and not index:
             left.append(" ".join(text.split()))
@@ -224,12 +239,14 @@ def _piece(
     bare: str, piece: str, found: list[Fact], left: list[str], put: Callable[[Fact], bool], later: bool, tradition: str
 ) -> None:
     """Take one piece of the lines above the steps as what it is about."""
-    if band := re.match(r"(?:band|artist)\s*:\s*(.+)", bare, re.I):
+    if band := re.match(r"(?:band|artist)\s*:\s*(.+)", bare, re.IGNORECASE):
         put(Fact("artist", tidy(band[1])))
         return
-    if re.fullmatch(r"\W*(?:[a-z]+,?\s+)?(?:about\s+)?(\d{2,3})(?:ish)?", bare, re.I) and later:
+    if re.fullmatch(r"\W*(?:[a-z]+,?\s+)?(?:about\s+)?(\d{2,3})(?:ish)?", bare, re.IGNORECASE) and later:
         digits = re.sub(r"\D", "", bare)
-        if 50 <= int(digits) <= 220 and put(Fact("tempo", digits, tidy(bare.replace(digits, "")).replace("ish", "about") or "taken as the tempo")):
+        if 50 <= int(digits) <= 220 and put(
+            Fact("tempo", digits, tidy(bare.replace(digits, "")).replace("ish", "about") or "taken as the tempo")
+        ):
             return
     if is_music(bare):
         for fact in song(unlabelled(bare)):
@@ -237,17 +254,29 @@ def _piece(
         return
     if (graded := level(bare, tradition)) and (len(bare.split()) <= 6 or "level" in bare.casefold()):
         put(graded)
-        bare = tidy(re.sub(r"\b(?:line dance|clogging|clog|routine|notes|level)\b|[()]", " ", _LEVEL.sub(" ", bare, count=1), flags=re.I))
+        bare = tidy(
+            re.sub(
+                r"\b(?:line dance|clogging|clog|routine|notes|level)\b|[()]",
+                " ",
+                _LEVEL.sub(" ", bare, count=1),
+                flags=re.IGNORECASE,
+            )
+        )
         if len(bare) < 4:
             return
     people = next((fact for fact in found if fact.key == "author"), None)
-    if is_author(bare) and not people:
+    if is_author(bare) and not people or not people and later and _PERSON.match(bare) and not _NO_NAME.search(bare):
         put(author(bare))
-    elif not people and later and _PERSON.match(bare) and not _NO_NAME.search(bare):
-        put(author(bare))
-    elif people and "(" not in people.value and (piece.startswith("(") or re.fullmatch(r"(?:[A-Z][\w']*[ ,]*)+", bare)) and not _NO_NAME.search(bare):
+    elif (
+        people
+        and "(" not in people.value
+        and (piece.startswith("(") or re.fullmatch(r"(?:[A-Z][\w']*[ ,]*)+", bare))
+        and not _NO_NAME.search(bare)
+    ):
         found[found.index(people)] = Fact("author", f"{people.value} ({bare})")
-    elif not re.fullmatch(r"(?:a )?(?:line dance|clogging|clog|routine|waltz|dance|in|beats?|counts?|\W)*", bare, re.I):
+    elif not re.fullmatch(
+        r"(?:a )?(?:line dance|clogging|clog|routine|waltz|dance|in|beats?|counts?|\W)*", bare, re.IGNORECASE
+    ):
         left.append(bare)
 
 

@@ -1,76 +1,26 @@
 """The description of a line dance: sections of counted steps, restarts, tags, and a dance over and over."""
 
+import itertools
 import re
 
 from attrs import evolve
 
-from stepcheck.books.book import Book
 from stepcheck.drafts import heads, sections, sequence
-from stepcheck.drafts.counts import Counts
 from stepcheck.drafts.heads import Fact
 from stepcheck.drafts.outline import Block, Expect, Item, Line, Outline, Part, Remark
-from stepcheck.drafts.rows import Assumptions, Group, divided, led_up
+from stepcheck.drafts.rows import Group, divided, led_up
 from stepcheck.drafts.rows import lines as rows_of
 from stepcheck.drafts.sections import Piece
-from stepcheck.drafts.steps import Aside, Facing, Mention, Step, Unread, Weighted, events, plain, wall
-from stepcheck.drafts.vocabulary import Vocabulary
+from stepcheck.drafts.source import ORDER, Reader, Section, cells_of, fill_up
+from stepcheck.drafts.steps import Aside, Facing, Mention, Step, Unread, Weighted, events, wall
+from stepcheck.drafts.words import plain
 from stepcheck.model.dance import TICKS
 
-ORDER = ("routine", "book", "level", "# level", "lead", "tempo", "wait", "walls", "song", "artist", "author")
-_LENGTH = re.compile(r"(?:that is|that's|that makes|=)\s*(\d{1,3})\b(?:\s*counts?)?|^\W*(\d{1,3})\s+counts?\b", re.I)
+_LENGTH = re.compile(
+    r"(?:that is|that's|that makes|=)\s*(\d{1,3})\b(?:\s*counts?)?|^\W*(\d{1,3})\s+counts?\b", re.IGNORECASE
+)
 _BY = re.compile(r"[A-Z][\w']+(?: [A-Z][\w'-]+){1,3} \([^()]+\)")
-_CLOCK = re.compile(r"(\d{1,2}:\d\d)|(\d{1,2})\s*o'?\s*clock", re.I)
-
-
-class Reader:
-    """The lines of a source while they are read: what each was read as, what is assumed, what is open."""
-
-    def __init__(self, texts: list[str], vocabulary: Vocabulary, book: Book) -> None:
-        self.texts = texts
-        self.vocabulary = vocabulary
-        self.book = book
-        self.assumed = Assumptions()
-        self.open: list[str] = []
-        self.kinds: dict[int, str] = {}
-
-    def numbered(self) -> list[tuple[int, str]]:
-        """Return the lines that say something, with their numbers."""
-        return [(number, text) for number, text in enumerate(self.texts, 1) if text.strip()]
-
-    def mark(self, number: int, kind: str) -> None:
-        """Note what a line was read as; blank and open stay."""
-        if self.kinds.get(number) not in ("blank", "open"):
-            self.kinds[number] = kind
-
-    def leave_open(self, number: int, said: str) -> None:
-        """Note that a line, or a piece of it, is not understood."""
-        self.open.append(f"line {number}: {' '.join(said.split())}")
-        self.kinds[number] = "open"
-
-    def sources(self) -> list[tuple[int, str, str]]:
-        """Return the lines that say something, with what they were read as."""
-        return [(number, self.kinds.get(number, "remark"), text) for number, text in self.numbered()]
-
-
-def cells_of(text: str) -> list[str]:
-    """Return the cells of a row of a table."""
-    return [cell.strip() for cell in text.split("\t")]
-
-
-class Section:
-    """A section while it is read: its title, the counts of its heading, its lines, the counts that they write."""
-
-    def __init__(self, title: str = "", stated: tuple[int, int] | None = None, number: int = 0) -> None:
-        self.title, self.stated, self.number = title, stated, number
-        self.items: list[Item] = []
-        self.first = self.last = self.length = 0
-        self.facing = ""
-        self.prose = False
-
-    @property
-    def counts(self) -> int:
-        """How many counts its lines are."""
-        return sum(item.counts for item in self.items if isinstance(item, Line))
+_CLOCK = re.compile(r"(\d{1,2}:\d\d)|(\d{1,2})\s*o'?\s*clock", re.IGNORECASE)
 
 
 def first_step(reader: Reader) -> int:
@@ -103,16 +53,6 @@ def step_sheet(reader: Reader) -> Outline:
     left = [said for said in left if not sequence.is_change(said)]
     body.read(numbered[at:])
     return body.outline(facts, left)
-
-
-def fill_up(items: list[Item], left: int) -> list[Item]:
-    """Return lines with what a section leaves over as the counts of the blank that alone has none; else it is a comment."""
-    bare = [item for item in items if isinstance(item, Line) and item.blank and not item.counts]
-    alone = len(bare) == 1 and left > 0
-    return [
-        (evolve(item, counts=left) if alone else Remark(item.remark)) if isinstance(item, Line) and item in bare else item
-        for item in items
-    ]
 
 
 def _first_foot(item: Item) -> str:
@@ -156,7 +96,11 @@ class Body:
                 self.reader.mark(number, "heading")
                 if found.rest:
                     self.steps(number, found.rest)
-            elif sequence.again(text) and sections.steps_said(text, self.reader.vocabulary) < 3 and sections.counted(text) is None:
+            elif (
+                sequence.again(text)
+                and sections.steps_said(text, self.reader.vocabulary) < 3
+                and sections.counted(text) is None
+            ):
                 self.close(text)
                 self.reader.mark(number, "order")
             elif sections.counted(text) is None and sections.steps_said(text, self.reader.vocabulary) < 3:
@@ -173,7 +117,11 @@ class Body:
     def aside(self, number: int, text: str) -> None:
         """Read a line without steps: a fact of the header, the length of what was before, or a remark."""
         stated, _, _ = heads.header(["", text], "line")
-        new = [fact for fact in stated if fact.key not in {other.key for other in self.facts} and fact.key not in ("routine", "counts", "author")]
+        new = [
+            fact
+            for fact in stated
+            if fact.key not in {other.key for other in self.facts} and fact.key not in ("routine", "counts", "author")
+        ]
         if not self.facts or heads.is_music(text.strip().split("Music:")[-1]) or "Music:" in text:
             self.facts += new
             if new:
@@ -191,7 +139,7 @@ class Body:
     def remark(self, number: int, text: str) -> None:
         """Keep a line as a comment."""
         said = " ".join(text.split())
-        fact = re.search(r"\b(?:every|each) step (?:is|has|gets) one (?:count|beat)", text, re.I)
+        fact = re.search(r"\b(?:every|each) step (?:is|has|gets) one (?:count|beat)", text, re.IGNORECASE)
         self.reader.mark(number, "fact" if fact else self.reader.kinds.get(number, "remark"))
         if not any(each.key == "author" for each in self.facts) and (by := _BY.fullmatch(text.strip())):
             self.facts.append(heads.author(by[0]))
@@ -237,7 +185,9 @@ class Body:
                 singles = []
             if singles and piece.counts is not None and singles[-1].counts is not None:
                 if singles[-1].counts.points[0] % TICKS:
-                    joined = Piece(f"{singles[-1].text}, {piece.text}", singles[-1].counts.joined(piece.counts), "", piece.facing)
+                    joined = Piece(
+                        f"{singles[-1].text}, {piece.text}", singles[-1].counts.joined(piece.counts), "", piece.facing
+                    )
                     piece, singles = joined, singles[:-1]
                 if singles:
                     self.group(number, singles, text)
@@ -313,7 +263,7 @@ class Body:
             elif isinstance(item, Remark) and item.text == group.text and group.counts is None:
                 self.reader.leave_open(number, item.text)
             target.append(item)
-        if re.search(r"\brestart\b", said, re.I):
+        if re.search(r"\brestart\b", said, re.IGNORECASE):
             self.order.read(f"restart here {said}", sum(section.counts for section in self.sections))
         self.reader.mark(number, "order" if self.tag and self.reader.kinds.get(number) == "order" else "steps")
         if group.counts and not self.tag:
@@ -390,7 +340,7 @@ class Body:
         lines: list[Item] = []
         so_far = 0
         stated_lengths = [section.length for section in self.sections if section.length]
-        rising = len(stated_lengths) > 1 and all(a < b for a, b in zip(stated_lengths, stated_lengths[1:], strict=False))
+        rising = len(stated_lengths) > 1 and all(a < b for a, b in itertools.pairwise(stated_lengths))
         if rising and (total is None or int(total.value) == stated_lengths[-1]):  # what is stated is the sum so far
             for section, before in zip([s for s in self.sections if s.length], [0, *stated_lengths], strict=False):
                 section.length -= before
@@ -399,12 +349,16 @@ class Body:
             so_far += section.length or section.counts
         contract = (f"{total.value} counts",) if total and int(total.value) else ()
         parts = [Part("Main", contract, tuple(lines), "")] if so_far else []
-        parts += [Part(tag.name, (f"{tag.counts} counts",) if tag.counts else (), tuple(tag.items)) for tag in self.order.tags]
+        parts += [
+            Part(tag.name, (f"{tag.counts} counts",) if tag.counts else (), tuple(tag.items)) for tag in self.order.tags
+        ]
         fields = [Fact("book", "line")]
-        if not re.search(r"line danc", "\n".join(reader.texts), re.I):
+        if not re.search(r"line danc", "\n".join(reader.texts), re.IGNORECASE):
             reader.assumed.add("book line")
         if "lead" not in stated:
-            foot = next((side for section in self.sections for item in section.items if (side := _first_foot(item))), "R")
+            foot = next(
+                (side for section in self.sections for item in section.items if (side := _first_foot(item))), "R"
+            )
             fields.append(Fact("lead", "left" if foot == "L" else "right"))
             reader.assumed.add("lead right" if foot != "L" else "lead left: the first step is the left foot's")
         fields += [fact for fact in facts if fact.key != "counts"]
@@ -415,7 +369,9 @@ class Body:
         dance = tuple(self.order.dance("Main", self.closing)) if parts else ()
         header = tuple(
             (fact.key, fact.value, fact.remark if fact.key == "tempo" else "")
-            for key in ORDER for fact in fields if fact.key == key
+            for key in ORDER
+            for fact in fields
+            if fact.key == key
         )
         return Outline(header, "line", (*left, *self.remarks), (), tuple(parts), dance, tuple(self.ends))
 

@@ -5,6 +5,9 @@ from attrs import field, frozen
 from stepcheck.drafts.steps import Turn
 from stepcheck.model.dance import TICKS
 
+WEIGHT = frozenset(["S", "CL", "RK", "RC", "BA", "TW", "HW", "STO"])
+"""The movements that take the weight onto the foot that makes them."""
+
 
 @frozen
 class Move:

@@ -5,40 +5,19 @@ import re
 from attrs import evolve
 
 from stepcheck.drafts import heads, sections
-from stepcheck.drafts.cues import Cues, Row, feet_of, is_beats, is_feet, row, split_foot
+from stepcheck.drafts.codes import Row, feet_of, is_beats, is_feet, row
+from stepcheck.drafts.cues import Cues, split_foot
+from stepcheck.drafts.headings import REPEAT, Draft, head, name_of
 from stepcheck.drafts.heads import Fact
-from stepcheck.drafts.lines import ORDER, Reader, fill_up
+from stepcheck.drafts.order import SEQUENCE, Order
 from stepcheck.drafts.outline import Block, Expect, Item, Line, Move, Outline, Part, Remark
-from stepcheck.drafts.steps import plain
+from stepcheck.drafts.source import ORDER, Reader, fill_up
+from stepcheck.drafts.words import plain
 from stepcheck.model.dance import TICKS
 
-_WORDS = r"(?:[a-z]+ )?(?:chorus|break|bridge|tag|ending|end|last|finish|verse|coda|interlude)"
-_PART = re.compile(
-    rf"^[\s~*(]*(?:(part\s+(?:[A-Z]|\d{{1,2}}))|({_WORDS})|([A-H]))\b(?!')[~)]*\s*"
-    rf"(?:(?:is\s+the\s+\w+)|(?:with\s+(?=a\b)))?\s*[-,]?\s*(?:[\[(]?\s*(\d{{1,3}})(?:\s*beats?)?\s*[\])]?(?=\s*(?:$|[:.~-]|\s{{2,}})))?\s*([:.]?)",
-    re.I,
-)  # fmt: skip
-_SEQUENCE = re.compile(r"^\W*(?:(?:sequence|seq|order|dance order|routine order|dance)\b\s*[:=\-]?|we dance\b|the order is\b)\s*", re.I)
-_REPEAT = re.compile(r"\brepeat\s+(?:part\s+)?(\w{1,8})\b|^[\s~(]*(?:part\s+)?(\w{1,2})~?\s+again\b|\bwhole of (?:part )?(\w+) again", re.I)
 _LEAD_BEATS = re.compile(r"^\s*(?:-\s*)?(?:\((\d{1,2})\)|(\d{1,2}))(?:\s*:\s*|\s{2,})(?=\S)")
-_ORDERED = re.compile(r"[A-H]|part|break|chorus|tag|bridge|verse|end(?:ing)?|x\d", re.I)
-_TO = re.compile(r"\b(?:to|at)\s+(?:the\s+)?(front|back)\b", re.I)
-_BEATS = re.compile(r"(\d{1,3})\s+beats?\b", re.I)
-
-
-class _Draft:
-    """A part while it is read."""
-
-    def __init__(self, name: str, beats: int, number: int) -> None:
-        self.name, self.beats, self.number = name, beats, number
-        self.lines: list[Item] = []
-        self.contract: list[str] = []
-        self.remark = ""
-        self.repeat = ""
-        self.repeat_remark = ""
-        self.halfway = ""
-        self.total = 0
-        self.once = 0
+_TO = re.compile(r"\b(?:to|at)\s+(?:the\s+)?(front|back)\b", re.IGNORECASE)
+_BEATS = re.compile(r"(\d{1,3})\s+beats?\b", re.IGNORECASE)
 
 
 def cue_sheet(reader: Reader) -> Outline:
@@ -61,13 +40,12 @@ class Routine:
     def __init__(self, reader: Reader) -> None:
         self.reader = reader
         self.cues = Cues(reader.vocabulary, reader.book, reader.assumed)
-        self.parts: list[_Draft] = []
+        self.parts: list[Draft] = []
         self.facts: list[Fact] = []
         self.left: list[str] = []
-        self.order: list[tuple[str, str]] = []
+        self.order = Order()
         self.ends: list[str] = []
         self.table: tuple[str, ...] = ()
-        self.sequence = ""
         self.beats: dict[str, int] = {}
         self.pending: tuple[Row, str, int] | None = None
         self.feet: tuple[str, ...] = ()
@@ -80,8 +58,8 @@ class Routine:
     def begins(self, text: str) -> bool:
         """Say whether a line is no line of the header any more."""
         return bool(
-            self.head(text) or sections.columns(text) or _SEQUENCE.match(text) and re.search(r"[:\t]|  ", text) or row(text)
-            or re.match(r"\W*part\b", text, re.I) or "Part A" in text
+            head(text) or sections.columns(text) or SEQUENCE.match(text) and re.search(r"[:\t]|  ", text) or row(text)
+            or re.match(r"\W*part\b", text, re.IGNORECASE) or "Part A" in text
         )  # fmt: skip
 
     def learn(self, texts: list[str]) -> None:
@@ -89,7 +67,7 @@ class Routine:
         self.all = "\n".join(texts)
         for text in texts:
             said = plain(text)
-            if found := re.match(r"\s*beats\s*:\s*(.*)", said, re.I):
+            if found := re.match(r"\s*beats\s*:\s*(.*)", said, re.IGNORECASE):
                 for name, beats in re.findall(r"([A-Za-z][\w ]*?)\s+(\d{1,3})", found[1]):
                     self.beats[name.strip().casefold()] = int(beats)
         for text in texts:
@@ -97,52 +75,30 @@ class Routine:
                 if made := self.cues.footwork(spelled):
                     forms, note, facts, rest = made
                     more = re.sub(r"\(?\d+ beats\)?", "", rest).strip(" ,")
-                    self.cues.define(split_foot(name)[0], forms, ", ".join(each for each in (note, more) if each), facts)
+                    self.cues.define(
+                        split_foot(name)[0], forms, ", ".join(each for each in (note, more) if each), facts
+                    )
 
     def _definitions(self, text: str) -> list[tuple[str, str]]:
         said = plain(text)
-        found = re.findall(r"(?:^|\s{2,}|,\s+)(?:a |an )?([A-Za-z][\w' -]*?)\s*=\s*(.+?)(?=\s{2,}[A-Za-z][\w' -]*\s*=|$)", said)
+        found = re.findall(
+            r"(?:^|\s{2,}|,\s+)(?:a |an )?([A-Za-z][\w' -]*?)\s*=\s*(.+?)(?=\s{2,}[A-Za-z][\w' -]*\s*=|$)", said
+        )
         if not found:
             found = re.findall(r"\b[Aa]n? ([a-z][a-z' -]*?) is ((?:[A-Z]{2,3}\b[ ,]*)+)", said)
-        if not found and (one := re.match(r"\s*(?:[-(]?\s*\d+\)?:?\s+)?([A-Z][\w' -]+?)\s*:\s*(?=\S)(.+)$", said)) and not self.head(text):
+        if (
+            not found
+            and (one := re.match(r"\s*(?:[-(]?\s*\d+\)?:?\s+)?([A-Z][\w' -]+?)\s*:\s*(?=\S)(.+)$", said))
+            and not head(text)
+        ):
             found = [(one[1], one[2])]
-        return [(name, spelled) for name, spelled in found if name.casefold() not in ("music", "tune", "song", "tempo", "cues", "beats")]
+        return [
+            (name, spelled)
+            for name, spelled in found
+            if name.casefold() not in ("music", "tune", "song", "tempo", "cues", "beats")
+        ]
 
     # -- parts -------------------------------------------------------------------------------------------------------
-
-    def head(self, text: str) -> tuple[str, int, str] | None:
-        """Return the name, beats and remaining words of the head of a part, None if a line is none."""
-        said = plain(text)
-        found = _PART.match(said)
-        if not found or re.match(r"\s*(?:again|is\s+eight)\b", said[found.end() :], re.I) or _REPEAT.search(said) and not found[5]:
-            return None
-        rest = said[found.end() :]
-        name = " ".join((found[1] or found[2] or found[3]).split())
-        mark = found[5] or found[4] or "~" in found[0] or not rest.strip()
-        if found[3] and not (found[5] == ":" or found[4] or "~" in found[0] or not rest.strip()):
-            return None
-        if not mark and not re.match(r"\s{2,}|\t", said[len(found[0].rstrip()) :]) and not re.match(r"\W*finish with", said, re.I):
-            return None
-        if re.match(rf"(?:{_WORDS})\b", name, re.I) and not found[5] and not found[4] and re.match(r"\s*(?:on|after|at)\b", rest):
-            return None
-        return name, int(found[4] or 0), rest.strip(" \t-")
-
-    def name(self, said: str) -> str:
-        """Return a part's name as the sheet writes it."""
-        low = said.casefold()
-        if re.fullmatch(r"part [a-z]", low):
-            return low[-1].upper()
-        if re.fullmatch(r"[a-h]", low):
-            return low.upper()
-        if low in ("finish", "end") and not re.search(r"[,\s](?:END|End)\b\s*$", self.sequence_text(), re.M):
-            return "Ending"
-        return said if " " in said and not low.startswith("part") else said.capitalize()
-
-    def sequence_text(self) -> str:
-        """Return the line with the sequence."""
-        lines = self.all.split("\n")
-        bare = (line for line in lines if len(line.split()) > 3 and all(_ORDERED.fullmatch(word) for word in re.split(r"[\s,/-]+", line.strip())))
-        return next((line for line in lines if _SEQUENCE.match(line)), next(bare, ""))
 
     def read(self, numbered: list[tuple[int, str]]) -> None:
         """Read the lines from the first part on."""
@@ -171,33 +127,33 @@ class Routine:
         if self.table and "\t" in text:
             self.row(number, text)
             return
-        if self.whole_order(text):
+        if self.order.whole(text, [part.name for part in self.parts]):
             return self.reader.mark(number, "order")
-        if _SEQUENCE.match(text) and not re.match(r"\W*dance\b(?!\s*(?:order)?\s*:)", text, re.I):
+        if SEQUENCE.match(text) and not re.match(r"\W*dance\b(?!\s*(?:order)?\s*:)", text, re.IGNORECASE):
             self.take_order(text)
             return self.reader.mark(number, "order")
-        if re.match(r"\W*intro\b", text, re.I):
+        if re.match(r"\W*intro\b", text, re.IGNORECASE):
             found, rest = heads.facts(text, "clogging")
             self.facts += [fact for fact in found if fact.key not in {other.key for other in self.facts}]
-            if not found or re.search(r"(?!intro\b|wait\b|beats?\b)\b[a-z]{3,}", rest, re.I):
+            if not found or re.search(r"(?!intro\b|wait\b|beats?\b)\b[a-z]{3,}", rest, re.IGNORECASE):
                 self.left.append(" ".join(text.split()))
             return self.reader.mark(number, "fact" if found else "remark")
-        if re.match(r"\s*beats\s*:", text, re.I):
+        if re.match(r"\s*beats\s*:", text, re.IGNORECASE):
             return self.reader.mark(number, "steps")
         if (found := self._definitions(text)) and not self._cue_with_name(text):
             if all(self.cues.footwork(spelled) for _, spelled in found):
                 return self.reader.mark(number, "steps")
             self.left.append(" ".join(text.split()))
             return self.reader.leave_open(number, text)
-        if repeated := _REPEAT.search(text):
+        if repeated := REPEAT.search(text):
             if self.again(number, text, next(word for word in repeated.groups() if word)) and len(text) < 90:
                 return self.reader.mark(number, "order")
-        if head := self.head(text):
-            name = self.name(head[0])
-            self.parts.append(_Draft(name, head[1] or self.beats.get(name.casefold(), 0), number))
+        if found_head := head(text):
+            name = name_of(found_head[0], self.all)
+            self.parts.append(Draft(name, found_head[1] or self.beats.get(name.casefold(), 0), number))
             self.reader.mark(number, "heading")
-            if head[2]:
-                said = head[2]
+            if found_head[2]:
+                said = found_head[2]
                 if length := re.search(r"\(\s*(\d+) beats\s*\)\s*$", said):
                     self.parts[-1].beats = self.parts[-1].beats or int(length[1])
                     said = said[: length.start()]
@@ -209,11 +165,15 @@ class Routine:
             self.stray(number, text)
 
     def _cue_with_name(self, text: str) -> bool:
-        return bool(re.match(r"\s*(?:-\s*)?[(]?\d+", text)) or bool(self.parts) and bool(re.match(r"\s*(?:\(\d+\)|\d+ )", text))
+        return (
+            bool(re.match(r"\s*(?:-\s*)?[(]?\d+", text))
+            or bool(self.parts)
+            and bool(re.match(r"\s*(?:\(\d+\)|\d+ )", text))
+        )
 
     def body(self, number: int, text: str) -> None:
         """Read cues, a row of codes, or sentences of the part that is open."""
-        part = self.parts[-1]
+        self.parts[-1]
         beats = 0
         if found := _LEAD_BEATS.match(text):
             stated = int(found[1] or found[2])
@@ -228,7 +188,9 @@ class Routine:
             self.stated = beats
             self.reader.mark(number, "steps")
             return
-        for sentence in re.split(r"(?<=[a-zA-Z)\]])\.\s+(?=[A-Z(\d])|(?<=once)\.\s+", text) if self._sentence(text) else [text]:
+        for sentence in (
+            re.split(r"(?<=[a-zA-Z)\]])\.\s+(?=[A-Z(\d])|(?<=once)\.\s+", text) if self._sentence(text) else [text]
+        ):
             self.sentence(number, sentence, beats)
 
     def _sentence(self, text: str) -> bool:
@@ -238,12 +200,14 @@ class Routine:
         """Read one sentence, or one line of cues."""
         part = self.parts[-1]
         said = text
-        if _SEQUENCE.match(said) and re.search(r"[:,]|  ", said):
+        if SEQUENCE.match(said) and re.search(r"[:,]|  ", said):
             self.take_order(said)
             return self.reader.mark(number, "order")
         if self._definitions(said) and re.search(r"\bis [A-Z]{2}|=", said):
             return self.reader.mark(number, "steps")
-        if (repeated := _REPEAT.search(said)) and self.again(number, said, next(word for word in repeated.groups() if word)):
+        if (repeated := REPEAT.search(said)) and self.again(
+            number, said, next(word for word in repeated.groups() if word)
+        ):
             if length := _BEATS.search(said):
                 part.once = int(length[1])
             if (total := re.search(r"\((\d+) beats in all\)", said)) is not None:
@@ -251,23 +215,28 @@ class Routine:
             if facing := re.search(r"\bat the (back|front)\b", said):
                 part.halfway = facing[1]
             return self.reader.mark(number, "order")
-        if (length := re.match(r"\W*(?:that makes |that is |and )?(\d{1,3}) beats\b", said, re.I)):
+        if length := re.match(r"\W*(?:that makes |that is |and )?(\d{1,3}) beats\b", said, re.IGNORECASE):
             part.beats = part.beats or int(length[1])
             if facing := re.search(r"\bat the (back|front)\b", said):
                 part.halfway = facing[1]
-            if re.search(r"\bno turn\b", said, re.I):
+            if re.search(r"\bno turn\b", said, re.IGNORECASE):
                 part.contract.append("no turn")
             behind = said[length.end() :].strip(" ,.")
-            if behind and not re.fullmatch(r"(?:no turn|and you are at the \w+)", behind, re.I):
+            if behind and not re.fullmatch(r"(?:no turn|and you are at the \w+)", behind, re.IGNORECASE):
                 part.remark = part.remark or behind
             return self.reader.mark(number, "steps")
-        if (length := re.search(r",\s*(\d{1,3}) beats\b(.*)$", said)):
+        if length := re.search(r",\s*(\d{1,3}) beats\b(.*)$", said):
             part.beats = part.beats or int(length[1])
             if facing := re.search(r"\bat the (back|front)\b", length[2]):
                 part.halfway = facing[1]
             said = said[: length.start()]
         made = list(self.cues.cues(said))
-        lines = [item for each in made for item in (each.lines if isinstance(each, Block) else (each,)) if isinstance(item, Line)]
+        lines = [
+            item
+            for each in made
+            for item in (each.lines if isinstance(each, Block) else (each,))
+            if isinstance(item, Line)
+        ]
         if not lines:
             self.stray(number, text)
             return
@@ -276,7 +245,9 @@ class Routine:
             if len(lines) == 1:
                 made = [evolve(item, counts=beats, stated=True) if isinstance(item, Line) else item for item in made]
             elif sum(known) != beats:
-                self.reader.open.append(f"line {number}: {beats} beats are stated, {sum(known)} are read: {' '.join(text.split())}")
+                self.reader.open.append(
+                    f"line {number}: {beats} beats are stated, {sum(known)} are read: {' '.join(text.split())}"
+                )
         part.lines += [each for item in made for each in self.counted(item)]
         self.reader.mark(number, "steps")
         for line in lines:
@@ -296,19 +267,25 @@ class Routine:
     def stray(self, number: int, text: str) -> None:
         """Keep a line that says no steps: a remark, or open where it may say some."""
         said = " ".join(text.split())
-        if found_all := re.search(r"\ball (?:parts )?start (?:on )?(?:the )?(left|right|l|r)\b", said, re.I):
+        if found_all := re.search(r"\ball (?:parts )?start (?:on )?(?:the )?(left|right|l|r)\b", said, re.IGNORECASE):
             for part in self.parts:
                 part.contract.append({"l": "left foot", "r": "right foot"}[found_all[1][0].casefold()])
-        if re.search(r"\b(?:DS|RS|beats?|turn\w*|steps?|stomp\w*)\b", said) and self.parts and not re.search(r"=", said):
+        if (
+            re.search(r"\b(?:DS|RS|beats?|turn\w*|steps?|stomp\w*)\b", said)
+            and self.parts
+            and not re.search(r"=", said)
+        ):
             self.reader.leave_open(number, said)
         if (named := re.search(r"\bPart ([A-Z])\b", said)) and (length := _BEATS.search(said)):
-            self.parts.append(_Draft(named[1], int(length[1]), number))
+            self.parts.append(Draft(named[1], int(length[1]), number))
             self.parts[-1].lines.append(Line(blank=True, counts=int(length[1]), remark=said))
             self.reader.leave_open(number, said)
             self.reader.kinds[number] = "blank"
             return
         found, _ = heads.facts(text, "clogging")
-        self.facts += [fact for fact in found if fact.key == "lead" and fact.key not in {other.key for other in self.facts}]
+        self.facts += [
+            fact for fact in found if fact.key == "lead" and fact.key not in {other.key for other in self.facts}
+        ]
         if any(fact.key == "lead" for fact in found):
             self.reader.mark(number, "fact")
         if not any(fact.key == "author" for fact in self.facts) and heads.is_author(said):
@@ -331,7 +308,7 @@ class Routine:
         """Put the row that waits for its feet into its part."""
         if not self.pending:
             return
-        coded, text, number = self.pending
+        coded, _text, _number = self.pending
         self.pending = None
         line = self.cues.coded(coded, self.feet, "")
         behind = re.sub(r"\((\d+) beats?\)", "", coded.rest)
@@ -355,7 +332,12 @@ class Routine:
     def placed(self, line: Line, coded: Row) -> Line:
         """Return a row on the beats that stand under it, if some of its movements need them."""
         words = self.beat_row
-        if not line.moves or len(words) != len(coded.codes) or "&" not in words or any(len(group) != 1 for group in coded.codes):
+        if (
+            not line.moves
+            or len(words) != len(coded.codes)
+            or "&" not in words
+            or any(len(group) != 1 for group in coded.codes)
+        ):
             return line
         last = first = 0
         moves: list[Move] = []
@@ -379,15 +361,19 @@ class Routine:
         if self.table[0] == "section" and "beats" in self.table:
             self._set(number, cells)
             return
-        if not cells[0] and len(cells) > 1 and not (said.get("steps") and row(said["steps"]) and not self.head(cells[1] + ":")):
+        if (
+            not cells[0]
+            and len(cells) > 1
+            and not (said.get("steps") and row(said["steps"]) and not head(cells[1] + ":"))
+        ):
             self.table, kept = (), self.table
             word = next(cell for cell in (*cells, " ") if cell)
             rest = ", ".join(cell for cell in cells[cells.index(word) + 1 :] if cell) if word in cells else ""
-            self.line(number, f"{word}:  {rest}" if rest and not _REPEAT.search(word) else word)
+            self.line(number, f"{word}:  {rest}" if rest and not REPEAT.search(word) else word)
             self.flush()
             self.table = kept
             return
-        if _SEQUENCE.match(cells[0]) or self.head(cells[0] + ":") and not re.match(r"^[A-Z]\d", cells[0]):
+        if SEQUENCE.match(cells[0]) or head(cells[0] + ":") and not re.match(r"^[A-Z]\d", cells[0]):
             self.table = ()
             self.line(number, f"{cells[0]}:  {'  '.join(cells[1:])}")
             self.flush()
@@ -402,7 +388,9 @@ class Routine:
         if said.get("notes"):
             line = self.cues._rest(line, re.sub(r"^(left|right)$", r"to the \1", said["notes"]))
         line = evolve(line, foot=line.foot or foot) if line.name else line
-        rest = [cell for kind, cell in zip(self.table, cells, strict=False) if cell and not kind] + [c for c in cells[len(self.table) :] if c]
+        rest = [cell for kind, cell in zip(self.table, cells, strict=False) if cell and not kind] + [
+            c for c in cells[len(self.table) :] if c
+        ]
         line = evolve(line, remark="; ".join(rest))
         self.parts[-1].lines.append(evolve(line, counts=beats or self.cues.beats(line), stated=bool(beats)))
         self.reader.mark(number, "steps")
@@ -415,7 +403,7 @@ class Routine:
             self.flush()
             return
         if not self.parts or self.parts[-1].name != named[1]:
-            self.parts.append(_Draft(named[1], 0, number))
+            self.parts.append(Draft(named[1], 0, number))
         kinds = dict(enumerate(self.table))
         items: list[Item] = []
         facing = ""
@@ -424,7 +412,7 @@ class Routine:
             if kinds.get(index) == "facing":
                 facing = cell.casefold()
             if kinds.get(index) == "beats":
-                if re.match(r"\(?cont", cell, re.I) and items and isinstance(items[-1], Line):
+                if re.match(r"\(?cont", cell, re.IGNORECASE) and items and isinstance(items[-1], Line):
                     items[-1] = evolve(items[-1], counts=items[-1].counts + 4, stated=True)
                     continue
                 for item in self.cues.cues(cell) or (Remark(cell),):
@@ -437,7 +425,9 @@ class Routine:
 
     def again(self, number: int, text: str, name: str) -> bool:
         """Take a part that is danced again: `Repeat A to the front`; return whether there is such a part."""
-        called = self.name(f"part {name}" if re.search(r"part", text, re.I) or len(name) == 1 else name)
+        called = name_of(
+            f"part {name}" if re.search(r"part", text, re.IGNORECASE) or len(name) == 1 else name, self.all
+        )
         part = next((each for each in self.parts if each.name.casefold() == called.casefold()), None)
         if part is None:
             return False
@@ -454,65 +444,15 @@ class Routine:
             part.total = part.beats + int(more[1])
         return True
 
-    def names(self) -> list[str]:
-        """Return the names of the parts, the longest first."""
-        return sorted((part.name for part in self.parts), key=len, reverse=True)
-
-    def whole_order(self, text: str) -> bool:
-        """Take a line that is nothing but names of parts as the sequence."""
-        words = [word for word in re.split(r"[\s,/\-]+", text.strip()) if word]
-        names = {part.name.casefold() for part in self.parts} | {"break", "end", "ending", "tag", "chorus"}
-        if len(words) > 3 and all(word.casefold() in names for word in words) and not self.sequence:
-            self.sequence = text
-            return True
-        return False
-
     def take_order(self, text: str) -> None:
-        """Keep the words of the sequence; parts that stand behind it are read first."""
-        rest = _SEQUENCE.sub("", plain(text), count=1)
-        if ending := re.search(r",?\s*(?:and\s+)?at the end\s+(.*?)\.?(?:\s+A \w+ is .*)?$", rest):
-            self.parts.append(_Draft("Ending", 0, 0))
-            self.parts[-1].lines += [each for item in self.cues.cues(ending[1]) for each in self.counted(item)]
-            rest = rest[: ending.start()]
-        self.sequence = rest
-
-    def danced(self) -> list[tuple[str, str]]:
-        """Return the parts of the sequence, each with how many times."""
-        out: list[tuple[str, str]] = []
-        names = self.names()
-        rest = self.sequence.strip(" .")
-        while rest := rest.lstrip(" ,;/.\t-–()>"):
-            name = next((each for each in names if re.match(rf"{re.escape(each)}\b", rest, re.I)), "")
-            found = re.match(r"(?:part\s+)?([A-Za-z]\w*|\d+)", rest, re.I)
-            if not name and found:
-                name = next((each for each in names if each.casefold() == found[0].casefold()), "")
-                short = found[1]
-                name = name or next((each for each in names if each.casefold() in (short.casefold(), f"part {short}".casefold())), "")
-                size = found.end()
-            else:
-                size = len(name)
-            if not name and not found:
-                rest = rest[1:]
-                continue
-            if not name and found and not re.fullmatch(r"[A-Z]|\d|[A-Z]{2,}|Chorus|Break|Bridge|Tag|Ending|Intro|Verse", found[1]):
-                self.reader.open.append(f"the order of the parts: {' '.join(rest.split())}")
-                out.append(("", rest))
-                break
-            if not name and found:
-                name = found[1]
-            rest = rest[size:]
-            times = re.match(r"\s*[x×]\s*(\d{1,2})\b", rest)
-            if times:
-                rest = rest[times.end() :]
-            out.append((f"{name} x{times[1]}" if times else name, ""))
-            if dot := re.match(r"\.\s+[A-Z]", rest):
-                self.ends.append(rest[dot.start() + 1 :].strip())
-                break
-        return out
+        """Take the sequence; what is danced at its end is a part."""
+        if ending := self.order.take(text):
+            self.parts.append(Draft("Ending", 0, 0))
+            self.parts[-1].lines += [each for item in self.cues.cues(ending) for each in self.counted(item)]
 
     # -- all of it ---------------------------------------------------------------------------------------------------
 
-    def part(self, part: _Draft, twice: bool) -> Part:
+    def part(self, part: Draft, twice: bool) -> Part:
         """Return a part with its contract; where it is danced again in one, its lines under `2 times`."""
         left = part.beats - sum(self._beats(item) for item in part.lines)
         lines = tuple(fill_up(part.lines, left))
@@ -544,21 +484,28 @@ class Routine:
 
     def outline(self) -> Outline:
         """Return all that was read."""
-        dance = self.danced()
-        names = [name for name, _ in dance if name]
+        names = self.order.danced([part.name for part in self.parts])
+        if self.order.left:
+            self.ends.append(self.order.left)
+            if not re.search(r"\bis\b|^[A-Z][a-z]+ ", self.order.left):
+                self.reader.open.append(f"the order of the parts: {self.order.left}")
         drafts = {part.name: part for part in self.parts}
         out: list[tuple[str, str]] = []
         twice: set[str] = set()
-        for index, (name, remark) in enumerate(dance):
-            out.append((name, remark))
+        for index, name in enumerate(names):
+            out.append((name, ""))
             part = drafts.get(name)
-            if part and part.repeat and index and dance[index - 1][0] == name:
+            if part and part.repeat and index and names[index - 1] == name:
                 if name not in twice and part.repeat != "again":
                     out.append((f"expect facing {part.repeat}", part.repeat_remark))
                 twice.add(name)
         for part in self.parts:
-            last = part is self.parts[-1] or re.match(r"(?:ending|end|last|finish)$", part.name, re.I)
-            if last and part.name not in {re.sub(r" x\d+$", "", name) for name in names} and re.match(r"end|last|finish", part.name, re.I):
+            last = part is self.parts[-1] or re.match(r"(?:ending|end|last|finish)$", part.name, re.IGNORECASE)
+            if (
+                last
+                and part.name not in {re.sub(r" x\d+$", "", name) for name in names}
+                and re.match(r"end|last|finish", part.name, re.IGNORECASE)
+            ):
                 out.append((part.name, ""))
         if not out:
             out = [(part.name, "") for part in self.parts]
@@ -573,7 +520,9 @@ class Routine:
         parts = tuple(self.part(part, part.name in twice) for part in self.parts if part.lines)
         header = tuple(
             (fact.key, fact.value, fact.remark if fact.key == "tempo" else "")
-            for each in ORDER for fact in fields if fact.key == each
+            for each in ORDER
+            for fact in fields
+            if fact.key == each
         )
         figures = tuple(self.cues.defined[name] for name in self.cues.defined if self._used(name))
         return Outline(header, "clogging", tuple(self.left), figures, parts, tuple(out), tuple(self.ends))

@@ -6,25 +6,41 @@ from collections.abc import Iterator
 from attrs import frozen
 
 from stepcheck.drafts.counts import EXPRESSION, JOINED, LONE, Counts, read
-from stepcheck.drafts.steps import Mention, Step, events, plain
+from stepcheck.drafts.steps import Mention, Step, events
 from stepcheck.drafts.vocabulary import Vocabulary
+from stepcheck.drafts.words import plain
 from stepcheck.model.dance import TICKS
 
 _ORDINAL = r"(?:\d{1,2}|one|two|three|four|five|six|seven|eight|nine|ten|[ivx]+)"
-_SECTION = re.compile(rf"^\s*(?:(?:section|sec|set|part)\s*\.?\s*{_ORDINAL}\b|s\s?\d{{1,2}}\b)\s*[.:)\-]*\s*", re.I)
-_RANGE = re.compile(r"^\s*[\[(]?\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*[\])]?\s*[:.]?\s*", re.I)
+_SECTION = re.compile(
+    rf"^\s*(?:(?:section|sec|set|part)\s*\.?\s*{_ORDINAL}\b|s\s?\d{{1,2}}\b)\s*[.:)\-]*\s*", re.IGNORECASE
+)
+_RANGE = re.compile(r"^\s*[\[(]?\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*[\])]?\s*[:.]?\s*", re.IGNORECASE)
 _LETTER = re.compile(r"^\s*([A-Z])\)\s*")
 _BULLET = re.compile(r"^\s*(?:[*•·o]\s+|-\s+|\(?\d{1,2}[.)]\s+|[a-z][.)]\s+)")
 _COLUMNS = {
     "counts": ("count", "counts", "ct", "cts", "beat", "beats"),
     "feet": ("foot", "feet", "ft", "lead", "weight", "left/right", "l/r", "leg"),
-    "steps": ("step", "steps", "description", "what you do", "do this", "what", "movement", "movements", "action", "do"),
+    "steps": (
+        "step",
+        "steps",
+        "description",
+        "what you do",
+        "do this",
+        "what",
+        "movement",
+        "movements",
+        "action",
+        "do",
+    ),
     "facing": ("facing", "wall", "face", "facing after", "direction"),
     "section": ("sec", "section", "set", "part"),
     "cue": ("cue", "cues", "name", "figure"),
     "notes": ("notes", "note", "remarks", "comment", "where"),
 }
-_WALL_BEHIND = re.compile(r"^\s*-?\s*[\[(]?\s*(?:facing\s+)?(\d{1,2}:\d\d|\d{1,2}\s*o'?\s*clock)\s*[\])]?(?=\W|$)", re.I)
+_WALL_BEHIND = re.compile(
+    r"^\s*-?\s*[\[(]?\s*(?:facing\s+)?(\d{1,2}:\d\d|\d{1,2}\s*o'?\s*clock)\s*[\])]?(?=\W|$)", re.IGNORECASE
+)
 
 
 @frozen
@@ -144,15 +160,20 @@ def _expressions(text: str) -> Iterator[tuple[int, int, Counts]]:
             begin, end = len(before) - 1, len(text) - len(after) + 1
         first = not before.strip(" .:")
         apart = re.search(r"(?:\s{2,}|\.{2,}\s*)$", text[:begin]) is not None
-        if said != "&" and not (bracketed or JOINED.search(said) or (first and re.match(r"[ :]", text[end:] or "x")) or (apart and not after)):
+        if said != "&" and not (
+            bracketed
+            or JOINED.search(said)
+            or (first and re.match(r"[ :]", text[end:] or "x"))
+            or (apart and not after)
+        ):
             continue
-        if not bracketed and re.match(r"\s*(?:counts?|beats?|walls?|times|bpm|x\b)", text[end:], re.I):
+        if not bracketed and re.match(r"\s*(?:counts?|beats?|walls?|times|bpm|x\b)", text[end:], re.IGNORECASE):
             continue
         if first and re.match(r"\s+-\s", text[end:]):
             continue
         if (counts := read(said)) is None:
             continue
-        if not bracketed and re.search(r"\b(?:on|at|from|after|counts?|beats?)$", before, re.I):
+        if not bracketed and re.search(r"\b(?:on|at|from|after|counts?|beats?)$", before, re.IGNORECASE):
             continue
         dots = re.search(r"\s*\.{3,}\s*$", text[:begin])
         if dots:

@@ -6,8 +6,8 @@ from attrs import evolve
 
 from stepcheck.books import book as books
 from stepcheck.books.book import Book
-from stepcheck.drafts.outline import Block, Definition, Expect, Item, Line, Outline, Part, Remark
-from stepcheck.drafts.rows import WEIGHT, figure_of, is_silence
+from stepcheck.drafts.outline import WEIGHT, Block, Definition, Expect, Item, Line, Outline, Part, Remark
+from stepcheck.drafts.rows import figure_of, is_silence
 from stepcheck.drafts.steps import OTHER, Turn
 from stepcheck.language.parser import parse
 from stepcheck.language.printer import print_sheet
@@ -37,7 +37,9 @@ def turn_text(turn: Turn, at: int = 0) -> str:
     """Return a turn as a mark."""
     whole, rest = divmod(turn.eighths, EIGHTHS)
     part = next(f"{rest * n // EIGHTHS}/{n}" for n in (1, 2, 4, 8) if not rest * n % EIGHTHS) if rest else ""
-    size = "full" if not part and whole == 1 else " ".join(piece for piece in (str(whole) if whole else "", part) if piece)
+    size = (
+        "full" if not part and whole == 1 else " ".join(piece for piece in (str(whole) if whole else "", part) if piece)
+    )
     side = f" {turn.side}" if turn.side else ""
     return f"turn {size}{side}" + (f" @{at}" if at else "")
 
@@ -46,7 +48,10 @@ def row_text(line: Line, leads: bool = False) -> str:
     """Return the movements of a row, each with its foot, and with its count where one stands off the next."""
     off = line.syncopated
     return " ".join(
-        move.code + (f"({move.foot})" if move.foot else "") + (f"@{count_text(move.tick, leads)}" if off and move.code != "PV" else "") for move in line.moves
+        move.code
+        + (f"({move.foot})" if move.foot else "")
+        + (f"@{count_text(move.tick, leads)}" if off and move.code != "PV" else "")
+        for move in line.moves
     )
 
 
@@ -66,7 +71,11 @@ def lead(line: Line) -> str:
 def count_text(tick: int, leads: bool = False) -> str:
     """Return a tick as a movement's count: 1, 1&, and &1 for the half before count 1; where halves lead, &2 for 1&."""
     beat, rest = divmod(tick, TICKS)
-    return f"&{beat + 1}" if not beat or (leads and rest == TICKS // 2) else f"{beat}{ {0: '', 3: 'e', 6: '&', 9: 'a'}[rest]}"
+    return (
+        f"&{beat + 1}"
+        if not beat or (leads and rest == TICKS // 2)
+        else f"{beat}{ {0: '', 3: 'e', 6: '&', 9: 'a'}[rest] }"
+    )
 
 
 class Writer:
@@ -130,7 +139,9 @@ class Writer:
             name, foot = single, line.moves[0].foot
         if not name and not self.rows:
             foot = lead(line)
-            name = self._own(f"{part} {self.unit}{'s' if line.counts > 1 else ''} {last}", foot, row_text(line, self.leads))
+            name = self._own(
+                f"{part} {self.unit}{'s' if line.counts > 1 else ''} {last}", foot, row_text(line, self.leads)
+            )
         marks = [f"{name}{f' x{line.times}' if line.times > 1 else ''}"] if name else [row_text(line, self.leads)]
         marks += [_FEET[foot]] if foot else []
         marks += [lasts] if line.stated else []
@@ -173,7 +184,10 @@ def written(outline: Outline, assumed: tuple[str, ...], opened: tuple[str, ...],
     fields = []
     for name, value, remark in outline.header:
         said = shown(value.replace("#", " "))
-        fields += [f"{name}: {said}{_comment(remark)}" if re.search(r"\S", said) and len(said) < BESIDE else text for text in comments(f"{name}: {value}")[:1]]
+        fields += [
+            f"{name}: {said}{_comment(remark)}" if re.search(r"\S", said) and len(said) < BESIDE else text
+            for text in comments(f"{name}: {value}")[:1]
+        ]
         fields += comments(f"{name}: {value}")[1:]
     remarks = [text for said in outline.remarks for text in comments(said)]
     figures = [
@@ -189,6 +203,8 @@ def written(outline: Outline, assumed: tuple[str, ...], opened: tuple[str, ...],
     text += ["", "figures:", *figures] if figures else []
     text += parts
     danced = any(said for said, _ in outline.dance)
-    text += ["", *(["dance:"] if danced else []), *(dance if danced else [said.strip() for said in dance])] if dance else []
+    text += (
+        ["", *(["dance:"] if danced else []), *(dance if danced else [said.strip() for said in dance])] if dance else []
+    )
     text += ["", *(each for said in outline.endings for each in comments(said))] if outline.endings else []
     return print_sheet(parse(Source("<draft>", "\n".join(text) + "\n"))[0])

@@ -2,26 +2,19 @@
 
 import re
 from collections.abc import Iterator
-from fractions import Fraction
 
 from attrs import evolve, frozen
 
-from stepcheck.drafts.vocabulary import Vocabulary, Word, code
-from stepcheck.model.dance import EIGHTHS
+from stepcheck.drafts.vocabulary import Vocabulary, Word
+from stepcheck.drafts.words import Piece, pieces, plain
 
 OTHER = {"L": "R", "R": "L"}
-_SIDES = {"l": "L", "r": "R", "left": "L", "right": "R"}
-_FEET = _SIDES | {"lf": "L", "rf": "R"}
 _CLOCKS = ("12:00", "1:30", "3:00", "4:30", "6:00", "7:30", "9:00", "10:30")
-_TOKEN = re.compile(r"\d+/\d+|\d{1,2}:\d\d|\d+(?:st|nd|rd|th)?|[^\W\d_][\w']*(?:-[^\W\d_][\w']*)*|\S", re.I)
-_FRACTIONS = str.maketrans({"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "’": "'", "‘": "'", "–": "-", "—": "-", "×": "x", "“": '"', "”": '"', "•": " ", "\t": "  "})
-_STOPS = re.compile(r"\b(diag|fwd|bwd|bk|tog|rec|approx|opp|diagonally)\.(?=\s+\w)", re.I)
-_WIDE = re.compile(r"\s{7,}")
 _WALLS = re.compile(
     r"(?:\bto\s+(?:the\s+|face\s+(?:the\s+)?)?|\bfac(?:e|ing)\s+(?:the\s+)?|\bat\s+the\s+|\()(front|back)\b(?:\s+wall)?(?:\s+again)?"
-    r"|\b(front|back)\s+wall\b(?:\s+again)?", re.I,
+    r"|\b(front|back)\s+wall\b(?:\s+again)?", re.IGNORECASE,
 )  # fmt: skip
-_OCLOCK = re.compile(r"\b(1[0-2]|[1-9])\s*o'?\s*clock\b", re.I)
+_OCLOCK = re.compile(r"\b(1[0-2]|[1-9])\s*o'?\s*clock\b", re.IGNORECASE)
 
 
 @frozen
@@ -104,98 +97,6 @@ class Unread:
 
 
 Event = Step | Mention | Stretch | Facing | Weighted | Aside | Unread
-_Piece = tuple[str, str, Word | None, str]  # kind, value, word, text
-
-
-def plain(text: str) -> str:
-    """Return a text with its typographic signs as plain ones: fractions, quotation marks, dashes."""
-    return _WIDE.sub(" " * 6, _STOPS.sub(r"\1", text.translate(_FRACTIONS)))
-
-
-def _pieces(text: str, vocabulary: Vocabulary) -> list[_Piece]:
-    """Return the words of a text, each with its kind: foot, feet, verb, dir, figure, codes, turn, sep, word, …"""
-    raw = [found[0] for found in _TOKEN.finditer(text)]
-    words = [word.casefold().strip(".") or word for word in raw]
-    out: list[_Piece] = []
-    at = 0
-    while at < len(raw):
-        word, low = raw[at], words[at]
-        matched = vocabulary.match(words, at)
-        codes = code(word, vocabulary.tradition) if vocabulary.tradition == "clogging" else ()
-        if low in ("then", "and") or word in ",;/&+:()[]!?=" or (word == "." or word == "-"):
-            two = vocabulary.match(words, at)
-            if two and two[0] > 1:
-                out.append((two[1].kind, two[1].value, two[1], " ".join(raw[at : at + two[0]])))
-                at += two[0]
-                continue
-            out.append(("sep", low, None, word))
-        elif matched and matched[0] > 1 and not (matched[1].kind == "figure" and words[max(0, at - 2) : at] == ["on", "the"]):
-            out.append((matched[1].kind, matched[1].value, matched[1], " ".join(raw[at : at + matched[0]])))
-            at += matched[0]
-            continue
-        elif low in _FEET:
-            out.append(("foot", _FEET[low], None, word))
-        elif re.fullmatch(r"[LR](?:-?[LR])+", word) and low not in ("rr", "ll") or word in ("RR", "LL"):
-            out.append(("feet", word.replace("-", ""), None, word))
-        elif codes and not (matched and matched[1].kind == "codes"):
-            out.append(("codes", " ".join(codes), None, word))
-        elif re.fullmatch(r"\d+/\d+", word):
-            out.append(("size", word, None, word))
-        elif re.fullmatch(r"\d{1,2}:\d\d", word):
-            out.append(("clock", word, None, word))
-        elif word.isdecimal():
-            out.append(("number", word, None, word))
-        elif matched and words[max(0, at - 1)] == "the" and (matched[1].kind == "verb" or words[at - 2 : at - 1] == ["on"]):
-            out.append(("word", low, None, word))  # a movement spoken of, as in "turn on the brush"
-        elif matched:
-            out.append((matched[1].kind, matched[1].value, matched[1], word))
-        else:
-            out.append(("word", low, None, word))
-        at += 1
-    return list(_turned(out))
-
-
-def word_kinds(text: str, vocabulary: Vocabulary) -> list[_Piece]:
-    """Return the words of a text, each with its kind."""
-    return _pieces(plain(text), vocabulary)
-
-
-def _turned(pieces: list[_Piece]) -> Iterator[_Piece]:
-    """Yield the pieces with every turn as one: `1/4 L`, `½ turn right`, `turning 1/4`, `left 1/4`."""
-    at = 0
-    while at < len(pieces):
-        start = at
-        while at < len(pieces) and (pieces[at][0] == "turn" or (at > start and pieces[at][3].casefold() in ("a", "by", "another"))):
-            at += 1
-        side = ""
-        if at > start and at + 1 < len(pieces) and pieces[at][0] == "foot" and pieces[at + 1][0] == "size":
-            side = pieces[at][1]
-            at += 1
-        if at < len(pieces) and pieces[at][0] == "size" and (size := _eighths(pieces[at][1])):
-            at += 1
-            end = at
-            while end < len(pieces) and (pieces[end][0] == "turn" or pieces[end][3].casefold() in ("to", "the", "over")):
-                end += 1
-            if not side and end < len(pieces) and pieces[end][0] == "foot" and pieces[end][3].casefold() in _SIDES:
-                side = pieces[end][1]
-                at = end + 1
-            else:
-                while at < len(pieces) and pieces[at][0] == "turn":
-                    at += 1
-            said = " ".join(piece[3] for piece in pieces[start:at])
-            yield ("turned", f"{size} {side}", None, said)
-            continue
-        for piece in pieces[start : max(at, start + 1)]:
-            yield piece
-        at = max(at, start + 1)
-
-
-def _eighths(size: str) -> int:
-    try:
-        found = Fraction(size) * EIGHTHS
-    except (ValueError, ZeroDivisionError):
-        return 0
-    return int(found) if found.denominator == 1 and 0 < found <= 24 else 0
 
 
 def turn(value: str) -> Turn:
@@ -215,10 +116,14 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     Chunks end at commas, strokes, full stops, `then`, `and`, and before the next movement.
     """
     text = _OCLOCK.sub(r"\1:00", plain(text))
-    text = _WALLS.sub(lambda found: " 12:00f " if "front" in found[0].casefold() else " 6:00b ", text) if _WALLS.search(text) else text
+    text = (
+        _WALLS.sub(lambda found: " 12:00f " if "front" in found[0].casefold() else " 6:00b ", text)
+        if _WALLS.search(text)
+        else text
+    )
     text = text.replace("12:00f", " \u2191 ").replace("6:00b", " \u2193 ")
     out: list[Event] = []
-    for chunk, inside, sign, end in _chunks(_pieces(text, vocabulary)):
+    for chunk, inside, sign, end in _chunks(pieces(text, vocabulary)):
         for event in _said(chunk, vocabulary, out, inside):
             if isinstance(event, Unread) and out and not inside and sign in ("-", "!"):
                 event = Aside(event.text)
@@ -236,12 +141,12 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     return tuple(out)
 
 
-def _chunks(pieces: list[_Piece]) -> Iterator[tuple[list[_Piece], bool, str, str]]:
+def _chunks(pieces: list[Piece]) -> Iterator[tuple[list[Piece], bool, str, str]]:
     """Yield the pieces between separators, cut before each second movement.
 
     With each go whether brackets are around them, and the separators before and behind them.
     """
-    chunk: list[_Piece] = []
+    chunk: list[Piece] = []
     depth, glued, sign = 0, False, ""
     for piece in pieces:
         kind, value, *_ = piece
@@ -272,7 +177,7 @@ def _chunks(pieces: list[_Piece]) -> Iterator[tuple[list[_Piece], bool, str, str
         yield chunk, depth > 0, sign, ""
 
 
-def _said(chunk: list[_Piece], vocabulary: Vocabulary, before: list[Event], inside: bool) -> Iterator[Event]:
+def _said(chunk: list[Piece], vocabulary: Vocabulary, before: list[Event], inside: bool) -> Iterator[Event]:
     """Yield what one chunk says."""
     text = " ".join(piece[3] for piece in chunk)
     words = [piece[3].casefold() for piece in chunk]
@@ -303,9 +208,7 @@ def _said(chunk: list[_Piece], vocabulary: Vocabulary, before: list[Event], insi
 _NUMBERS = {"two": 2, "three": 3, "four": 4, "2": 2, "3": 3, "4": 4}
 
 
-def _moved(
-    chunk: list[_Piece], text: str, vocabulary: Vocabulary, before: list[Event], inside: bool
-) -> Iterator[Event]:
+def _moved(chunk: list[Piece], text: str, vocabulary: Vocabulary, before: list[Event], inside: bool) -> Iterator[Event]:
     """Yield the steps, or the figure, of a chunk that has movements, feet, directions or turns."""
     verb: Word | None = None
     name, part, foot, spin, times, span = "", "", "", None, 1, 0
@@ -342,9 +245,7 @@ def _moved(
             if after_to and not foot and name:
                 note.append(f"to the {'left' if value == 'L' else 'right'}")
                 foot = value if vocabulary.tradition == "line" else ""
-            elif not foot:
-                foot = value
-            elif index and chunk[index - 1][3].casefold() in ("on", "onto", "the"):
+            elif not foot or index and chunk[index - 1][3].casefold() in ("on", "onto", "the"):
                 foot = value
             elif foot != value or feet:
                 feet += value if feet else foot + value
@@ -353,8 +254,14 @@ def _moved(
             place = low in vocabulary.places
         elif kind in ("noise", "talk"):
             each = each or low == "each"
-            place = after_place or (low in vocabulary.places and bool(foot or name) and low != "to") or (low == "to" and False)
-        elif (kind == "number" or low in _NUMBERS) and (inside or index and chunk[index - 1][3].casefold() in ("for", "over")):
+            place = (
+                after_place
+                or (low in vocabulary.places and bool(foot or name) and low != "to")
+                or (low == "to" and False)
+            )
+        elif (kind == "number" or low in _NUMBERS) and (
+            inside or index and chunk[index - 1][3].casefold() in ("for", "over")
+        ):
             span = _NUMBERS.get(low, int(low) if low.isdecimal() and len(low) < 3 else 0)
         elif low == "counts" and span:
             pass
@@ -374,14 +281,22 @@ def _moved(
     if codes:
         names = codes.split()
         for index, each_code in enumerate(names):
-            yield Step((each_code,), foot if not index else "", said_note if not index else (), spin if not index else None, text)
+            yield Step(
+                (each_code,),
+                foot if not index else "",
+                said_note if not index else (),
+                spin if not index else None,
+                text,
+            )
         return
     found = _codes(verb, verb_word, part, vocabulary)
     last = next((event for event in reversed(before) if isinstance(event, Step | Mention)), None)
     if found is None and not verb and not part:
         if spin and not (foot or feet or note):
             if isinstance(last, Step | Mention) and last.turn is None:
-                before[before.index(last)] = evolve(last, turn=spin, **({"each": each} if isinstance(last, Mention) else {"turned": True}))
+                before[before.index(last)] = evolve(
+                    last, turn=spin, **({"each": each} if isinstance(last, Mention) else {"turned": True})
+                )
                 return
             yield Unread(text) if last or spin.side else Aside(text)
             return
@@ -398,7 +313,9 @@ def _moved(
         if before and isinstance(before[-1], Unread) and not note:
             yield Unread(text)
             return
-        found = last.codes if isinstance(last, Step) and not note and last.codes not in (("RC",), ("PV", "S")) else ("S",)
+        found = (
+            last.codes if isinstance(last, Step) and not note and last.codes not in (("RC",), ("PV", "S")) else ("S",)
+        )
         if isinstance(last, Step) and "bump" in last.note and not note:
             found = ("BUMP",)
         if isinstance(last, Step) and not note and found == last.codes:
@@ -409,7 +326,13 @@ def _moved(
     if verb_word in vocabulary.sided and not (foot or feet):
         yield Unread(text)
         return
-    if verb_word in vocabulary.sided and isinstance(last, Step) and last.foot == foot and last.codes == ("S",) and "sway" not in last.note:
+    if (
+        verb_word in vocabulary.sided
+        and isinstance(last, Step)
+        and last.foot == foot
+        and last.codes == ("S",)
+        and "sway" not in last.note
+    ):
         before[before.index(last)] = evolve(last, note=(*last.note, "sway"))
         return
     if found[0] in ("CLAP", "HOLD", "BUMP", "BOUNCE", "JUMP"):
@@ -433,8 +356,11 @@ def _codes(verb: Word | None, verb_word: str, part: str, vocabulary: Vocabulary)
         if words in vocabulary.combined:
             return (vocabulary.combined[words],)
     for other, known in vocabulary.combined.items():
-        if part in other and verb and len(other) == 2 and any(
-            vocabulary.phrases.get((word,), Word("")).value == verb.value for word in other - {part}
+        if (
+            part in other
+            and verb
+            and len(other) == 2
+            and any(vocabulary.phrases.get((word,), Word("")).value == verb.value for word in other - {part})
         ):
             return (known,)
     return tuple(verb.value.split()) or None if verb else None

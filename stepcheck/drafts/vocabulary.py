@@ -121,7 +121,9 @@ def load(tradition: str, more: str = "", path: str = "vocabulary") -> Vocabulary
     single = {words[0] for words in phrases if len(words) == 1}
     for name in book.names():
         words = tuple(name.casefold().replace("-", " ").split())
-        if not all(word in single or "/" in word for word in words):  # what is said by steps, as Step Touch, is read as steps
+        if not all(
+            word in single or "/" in word for word in words
+        ):  # what is said by steps, as Step Touch, is read as steps
             phrases.setdefault(words, Word("figure", name))
     longest = max(map(len, phrases))
     places, sided, talk = (frozenset(lists[name]) for name in ("places", "with a side", "facing talk"))

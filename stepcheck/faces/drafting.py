@@ -25,11 +25,26 @@ SCHEMA = "stepcheck-draft-1"
 
 @click.command("draft", short_help="Turn a step description into a sheet.")
 @click.argument("path", metavar="FILE", type=click.Path(allow_dash=True))
-@click.option("-o", "--output", type=click.Path(dir_okay=False), metavar="SHEET", help="Write the sheet to a file instead of stdout.")
+@click.option(
+    "-o",
+    "--output",
+    type=click.Path(dir_okay=False),
+    metavar="SHEET",
+    help="Write the sheet to a file instead of stdout.",
+)
 @click.option("--force", is_flag=True, help="Write over a file that is there.")
-@click.option("--check", "checked", is_flag=True, help="Check the sheet as well; the exit status is then that of the check.")
-@click.option("--vocabulary", type=click.Path(exists=True, dir_okay=False), metavar="WORDS", help="Words of a club, added to the shipped ones.")
-@click.option("--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print.")
+@click.option(
+    "--check", "checked", is_flag=True, help="Check the sheet as well; the exit status is then that of the check."
+)
+@click.option(
+    "--vocabulary",
+    type=click.Path(exists=True, dir_okay=False),
+    metavar="WORDS",
+    help="Words of a club, added to the shipped ones.",
+)
+@click.option(
+    "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print."
+)
 def draft(path: str, output: str | None, force: bool, checked: bool, vocabulary: str | None, form: str) -> int:
     """Turn a step description as teachers write it, FILE or - for stdin, into a sheet.
 
@@ -43,7 +58,10 @@ def draft(path: str, output: str | None, force: bool, checked: bool, vocabulary:
     if not found.understood:
         line = next((each for each in found.lines), None)
         where = f"{name}:{line.line}: " if line else f"{name}: "
-        raise StepcheckError(f"{where}no line is understood as steps" + (f"; the first is: {line.text[:80]}" if line else ": it is empty"))
+        raise StepcheckError(
+            f"{where}no line is understood as steps"
+            + (f"; the first is: {line.text[:80]}" if line else ": it is empty")
+        )
     report = pipeline.check(pipeline.loads(found.text, path=output or name)) if checked else None
     with destination(output) as put:
         put(_json(found, name, report) if form == "json" else found.text)
