@@ -8,6 +8,7 @@ from attrs import evolve
 
 from stepcheck.books.book import Book
 from stepcheck.drafts.codes import Row, forms_beats, row, sides
+from stepcheck.drafts.marks import marked
 from stepcheck.drafts.outline import Block, Definition, Expect, Item, Line, Move, Remark
 from stepcheck.drafts.rows import SAYS, Assumptions
 from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread, events
@@ -17,7 +18,6 @@ from stepcheck.model.dance import key
 
 NUMBERS = {"a": 1, "an": 1, "one": 1, "another": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "eight": 8}
 _TIMES = re.compile(rf"^\W*\(?(?:(\d{{1,2}})\s*x?|({'|'.join(NUMBERS)}))\)?\s+(?=[^\W\d])", re.IGNORECASE)
-_AGAIN = re.compile(r"\(?\bx\s?(\d)\b\)?|\(?\b(\d)\s?x\b\)?|\(?\b(twice)\b\)?", re.IGNORECASE)
 _ON = re.compile(r"\bon (?:the|every|each|all|last)\b(?!\s*(?:spot|left|right))", re.IGNORECASE)
 _HOLD = re.compile(r"^\W*\(?hold\)?\s*(\d+|two|three)?\W*$", re.IGNORECASE)
 
@@ -25,13 +25,12 @@ _HOLD = re.compile(r"^\W*\(?hold\)?\s*(\d+|two|three)?\W*$", re.IGNORECASE)
 class Cues:
     """Reads the cues of a routine.
 
-    `defined` are the figures that its source spells out, by key; `unsure` are turns that can't be taken, as written.
+    `defined` are the figures that its source spells out, by key.
     """
 
     def __init__(self, vocabulary: Vocabulary, book: Book, assumed: Assumptions) -> None:
         self.vocabulary, self.book, self.assumed = vocabulary, book, assumed
         self.defined: dict[str, Definition] = {}
-        self.unsure: list[str] = []
 
     def learn(self, name: str) -> str:
         """Return how a figure is called: as the book spells it, else as the source does, which is learnt."""
@@ -74,7 +73,7 @@ class Cues:
 
     # -- rows of codes -----------------------------------------------------------------------------------------------
 
-    def coded(self, found: Row, feet: tuple[str, ...], behind: str) -> Line:
+    def coded(self, found: Row, feet: tuple[str, ...]) -> Line:
         """Return a row of codes with the feet beside or below it as a line: a figure where it is named, else the row."""
         called, foot = split_foot(found.name)
         forms = [each for group in found.codes for each in group]
@@ -173,8 +172,8 @@ class Cues:
                 out[-1] = evolve(last_line, foot=last_line.foot or side)
             return
         if (found := row(bare)) and (not found.name or _nameable(found.name)):
-            line = self.coded(found, (), "")
-            out.append(self._rest(line, found.rest))
+            line = self.coded(found, ())
+            out.append(self.behind(line, found.rest))
             return
         times = 1
         if stated := _TIMES.match(bare):
@@ -240,7 +239,7 @@ class Cues:
             return
         line = out[last]
         assert isinstance(line, Line)
-        out[last] = self._rest(line, bare if not inside else f"{bare}")
+        out[last] = self.behind(line, bare if not inside else f"{bare}")
 
     def _moving(self, text: str) -> bool:
         """Say whether a text holds the word of a movement, a figure or a code."""
@@ -254,7 +253,7 @@ class Cues:
         forms, note, facts, rest = found
         called, foot = split_foot(f"{name} {side}".strip())
         line = Line(name=self.define(called, forms, note, facts), foot=foot)
-        return self._rest(line, rest)
+        return self.behind(line, rest)
 
     def footwork(self, text: str) -> tuple[str, str, str, str] | None:
         """Return the row that words and codes spell, its note, its built-in turn, and what stands behind it."""
@@ -299,70 +298,9 @@ class Cues:
             facts = ", ".join(each for each in (f"{length[1]} beats", facts) if each)
         return " ".join(forms), ", ".join(notes), facts, ", ".join(rest)
 
-    def _rest(self, line: Line, text: str) -> Line:
-        """Return a line with what stands behind it: a turn, a facing, and for the rest a note."""
-        text = " ".join(plain(text).split())
-        if not text:
-            return line
-        if (
-            (side := re.match(r"\(?\b(L|R)\b\)?(?:\s+|$)", text))
-            and not line.foot
-            and not any(move.foot for move in line.moves)
-        ):
-            text = text[side.end() :]
-            first = line.moves[:1]
-            line = (
-                evolve(line, foot=side[1])
-                if line.name
-                else evolve(line, moves=(evolve(first[0], foot=side[1]), *line.moves[1:]))
-            )
-        if (again := _AGAIN.search(text)) and line.times == 1:
-            line = evolve(line, times=int(again[1] or again[2] or 2))
-            text = text.replace(again[0], " ")
-        facing, spin, at = line.facing, line.turn, line.at
-        said = events(re.sub(r"[()\"]", " ", text), self.vocabulary)
-        for event in said:
-            if isinstance(event, Facing):
-                facing = event.wall
-        found = re.search(
-            r"(?:turn(?:ing|s)?\s+)?(?:by\s+)?\b(1/8|1/4|1/2|3/4|quarter|half|full)\b(?:\s+(?:turn|circle))?(?:\s+to the)?(?:\s+(left|right|l|r)\b)?",
-            plain(text),
-            re.IGNORECASE,
-        )
-        note = " ".join(re.sub(r"[()\"]", " ", text).split())
-        if found and spin is None:
-            eighths = {"1/8": 1, "1/4": 2, "1/2": 4, "3/4": 6, "quarter": 2, "half": 4, "full": 8}[found[1].casefold()]
-            side = {"l": "left", "r": "right", "": ""}[(found[2] or "")[:1].casefold()]
-            note = plain(note).replace(found[0], " ")
-            around = re.search(r"full circle", text, re.IGNORECASE)
-            each = re.search(r"\((1/8|1/4|1/2) each\)", plain(text))
-            if around and each:
-                eighths = {"1/8": 1, "1/4": 2, "1/2": 4}[each[1]]
-                note = "full circle"
-            toward = re.search(r"to the (left|right)", " ".join((*line.note, note)))
-            side = side or (toward[1] if toward else "")
-            if not side and eighths not in (4, 8):
-                self.unsure.append(text)
-            else:
-                spin = Turn(eighths, side)
-                if line.times > 1 and not re.search(r"\beach\b", text, re.IGNORECASE):
-                    self.assumed.add(f"a turn behind {line.times} {line.name}s is each time's")
-            at = self._turning(line, text)
-        note = re.sub(r"\bon each(?: of them)?\b|\beach\b|\bagain\b(?=\s*$)", " ", note, flags=re.IGNORECASE)
-        if facing and re.search(r"front|back", note, re.IGNORECASE):
-            note = re.sub(r",?\s*\b(?:back\s+)?to (?:face )?(?:the )?(?:front|back)\b", " ", note, flags=re.IGNORECASE)
-        note = re.sub(r"\s+", " ", note).strip(" ,.;-&")
-        notes = (*line.note, note) if note else line.note
-        return evolve(line, facing=facing, turn=spin, at=at, note=notes)
-
-    def _turning(self, line: Line, text: str) -> int:
-        """Return the beat on which a turn is said to be made, where it is one: `on the brush`."""
-        found = re.search(r"\bon the (\w+)", text)
-        wanted = {"brush": "BR", "kick": "K", "stomp": "STO"}.get(found[1].casefold(), "") if found else ""
-        forms = [move.code for move in line.moves]
-        if not wanted or forms.count(wanted) != 1:
-            return line.at
-        return forms_beats(" ".join(forms[: forms.index(wanted) + 1]), self.book)
+    def behind(self, line: Line, text: str) -> Line:
+        """Return a line with what stands behind it."""
+        return marked(line, text, self.vocabulary, self.book, self.assumed)
 
     def _bracketed(self, line: Line, named: Mention, inside: str) -> Iterator[Line]:
         """Yield a named figure with what its bracket says: feet of its times, a turn, directions."""
@@ -392,7 +330,7 @@ class Cues:
             return
         if re.search(r"1/[248]", inside):
             yield (
-                self._rest(line, f"({inside})")
+                self.behind(line, f"({inside})")
                 if line.turn is None
                 else evolve(line, note=(*line.note, plain(inside).replace(" each", "")))
             )

@@ -4,13 +4,13 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts import heads, sections
+from stepcheck.drafts import heads, sections, tables
 from stepcheck.drafts.codes import Row, feet_of, is_beats, is_feet, row
 from stepcheck.drafts.cues import Cues, split_foot
 from stepcheck.drafts.headings import REPEAT, Draft, head, name_of
 from stepcheck.drafts.heads import Fact
 from stepcheck.drafts.order import SEQUENCE, Order
-from stepcheck.drafts.outline import Block, Expect, Item, Line, Move, Outline, Part, Remark
+from stepcheck.drafts.outline import Block, Expect, Item, Line, Move, Outline, Part
 from stepcheck.drafts.source import ORDER, Reader, fill_up
 from stepcheck.drafts.words import plain
 from stepcheck.model.dance import TICKS
@@ -102,12 +102,13 @@ class Routine:
 
     def read(self, numbered: list[tuple[int, str]]) -> None:
         """Read the lines from the first part on."""
-        for index, (number, text) in enumerate(numbered):
-            following = numbered[index + 1][1] if index + 1 < len(numbered) else ""
-            self.line(number, text, following)
+        for number, text in numbered:
+            self.line(number, text)
         self.flush()
+        for said in self.reader.assumed.unsure:
+            self.reader.open.append(said)
 
-    def line(self, number: int, text: str, following: str = "") -> None:
+    def line(self, number: int, text: str) -> None:
         """Read one line."""
         if is_feet(text) and self.pending:
             self.feet = feet_of(text)
@@ -118,8 +119,6 @@ class Routine:
             self.reader.mark(number, "steps")
             return
         self.flush()
-        while self.cues.unsure:
-            self.reader.leave_open(max(self.reader.kinds, default=number), self.cues.unsure.pop(0))
         if kinds := sections.columns(text):
             self.table = kinds
             self.reader.mark(number, "heading")
@@ -145,9 +144,9 @@ class Routine:
                 return self.reader.mark(number, "steps")
             self.left.append(" ".join(text.split()))
             return self.reader.leave_open(number, text)
-        if repeated := REPEAT.search(text):
-            if self.again(number, text, next(word for word in repeated.groups() if word)) and len(text) < 90:
-                return self.reader.mark(number, "order")
+        repeated = REPEAT.search(text) if len(text) < 90 else None
+        if repeated and self.again(number, text, next(word for word in repeated.groups() if word)):
+            return self.reader.mark(number, "order")
         if found_head := head(text):
             name = name_of(found_head[0], self.all)
             self.parts.append(Draft(name, found_head[1] or self.beats.get(name.casefold(), 0), number))
@@ -159,7 +158,7 @@ class Routine:
                     said = said[: length.start()]
                 self.body(number, said)
             return
-        if self.parts and (self.parts[-1].number or True):
+        if self.parts:
             self.body(number, text)
         else:
             self.stray(number, text)
@@ -173,7 +172,6 @@ class Routine:
 
     def body(self, number: int, text: str) -> None:
         """Read cues, a row of codes, or sentences of the part that is open."""
-        self.parts[-1]
         beats = 0
         if found := _LEAD_BEATS.match(text):
             stated = int(found[1] or found[2])
@@ -229,6 +227,8 @@ class Routine:
             part.beats = part.beats or int(length[1])
             if facing := re.search(r"\bat the (back|front)\b", length[2]):
                 part.halfway = facing[1]
+            elif length[2].strip(" .,"):
+                part.remark = part.remark or length[2].strip(" .,")
             said = said[: length.start()]
         made = list(self.cues.cues(said))
         lines = [
@@ -310,11 +310,11 @@ class Routine:
             return
         coded, _text, _number = self.pending
         self.pending = None
-        line = self.cues.coded(coded, self.feet, "")
+        line = self.cues.coded(coded, self.feet)
         behind = re.sub(r"\((\d+) beats?\)", "", coded.rest)
         if behind.strip():
             behind = re.sub(r"\bfwd\b", "forward", behind)
-            line = self.cues._rest(line, behind)
+            line = self.cues.behind(line, behind)
         if self.stated:
             line = evolve(line, counts=self.stated, stated=True)
         line = self.placed(line, coded)
@@ -358,7 +358,7 @@ class Routine:
         """Read a row of a table."""
         cells = [cell.strip() for cell in text.split("\t")]
         said = dict(zip(self.table, cells, strict=False))
-        if self.table[0] == "section" and "beats" in self.table:
+        if self.table[0] == "section" and any(kind.startswith("beats ") for kind in self.table):
             self._set(number, cells)
             return
         if (
@@ -378,21 +378,12 @@ class Routine:
             self.line(number, f"{cells[0]}:  {'  '.join(cells[1:])}")
             self.flush()
             return
-        name, foot = split_foot(said.get("cue", ""))
-        beats = int(said["counts"]) if said.get("counts", "").isdecimal() else 0
-        coded = row(said.get("steps", ""))
-        if coded is None or not self.parts:
-            self.stray(number, text)
-            return
-        line = self.cues.coded(evolve(coded, name=name), feet_of(said.get("feet", "")), "")
-        if said.get("notes"):
-            line = self.cues._rest(line, re.sub(r"^(left|right)$", r"to the \1", said["notes"]))
-        line = evolve(line, foot=line.foot or foot) if line.name else line
-        rest = [cell for kind, cell in zip(self.table, cells, strict=False) if cell and not kind] + [
-            c for c in cells[len(self.table) :] if c
-        ]
-        line = evolve(line, remark="; ".join(rest))
-        self.parts[-1].lines.append(evolve(line, counts=beats or self.cues.beats(line), stated=bool(beats)))
+        if not self.parts:
+            return self.stray(number, text)
+        lines = tables.row_lines(cells, said, self.table, self.cues)
+        if not lines:
+            return self.stray(number, text)
+        self.parts[-1].lines += lines
         self.reader.mark(number, "steps")
 
     def _set(self, number: int, cells: list[str]) -> None:
@@ -404,21 +395,7 @@ class Routine:
             return
         if not self.parts or self.parts[-1].name != named[1]:
             self.parts.append(Draft(named[1], 0, number))
-        kinds = dict(enumerate(self.table))
-        items: list[Item] = []
-        facing = ""
-        columns = [index for index, kind in kinds.items() if kind == "beats"]
-        for index, cell in enumerate(cells):
-            if kinds.get(index) == "facing":
-                facing = cell.casefold()
-            if kinds.get(index) == "beats":
-                if re.match(r"\(?cont", cell, re.IGNORECASE) and items and isinstance(items[-1], Line):
-                    items[-1] = evolve(items[-1], counts=items[-1].counts + 4, stated=True)
-                    continue
-                for item in self.cues.cues(cell) or (Remark(cell),):
-                    items.append(evolve(item, counts=4, stated=True) if isinstance(item, Line) else item)
-        head = f"beats 1-{4 * len(columns)}"
-        self.parts[-1].lines.append(Block(head, tuple(items), facing if facing in ("front", "back") else "", cells[0]))
+        self.parts[-1].lines.append(tables.set_block(cells, self.table, self.cues))
         self.reader.mark(number, "steps")
 
     # -- the sequence ------------------------------------------------------------------------------------------------

@@ -45,10 +45,11 @@ def lines(group: Group, book: Book, assumed: "Assumptions") -> tuple[tuple[Item,
 
 
 class Assumptions:
-    """What was taken where the source leaves it open, each once, in order."""
+    """What was taken where the source leaves it open, each once, in order; `unsure` are turns that can't be taken."""
 
     def __init__(self) -> None:
         self.said: list[str] = []
+        self.unsure: list[str] = []
 
     def add(self, sentence: str) -> None:
         """Take one more, unless it is there."""

@@ -67,7 +67,9 @@ def columns(line: str) -> tuple[str, ...]:
     """Return the kinds of column that a row of column headings names, empty if the line is none."""
     cells = [cell.strip().casefold() for cell in line.split("\t")]
     kinds = [next((kind for kind, words in _COLUMNS.items() if cell in words), "") for cell in cells]
-    kinds = ["beats" if re.match(r"beats? \d", cell) else kind for cell, kind in zip(cells, kinds, strict=True)]
+    for index, cell in enumerate(cells):
+        if span := re.match(r"beats? (\d+)\s*-\s*(\d+)$", plain(cell)):
+            kinds[index] = f"beats {int(span[2]) - int(span[1]) + 1}" if int(span[2]) >= int(span[1]) else ""
     named = [kind for kind in kinds if kind]
     return tuple(kinds) if len(cells) >= 3 and len(named) >= max(2, len(cells) - 1) else ()
 
