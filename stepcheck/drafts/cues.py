@@ -225,9 +225,9 @@ class Cues:
             and not steps
             and not names
             and not unread
-            and (held := [e for e in events(inside, self.vocabulary) if isinstance(e, Step)])
+            and (bracketed := [e for e in events(inside, self.vocabulary) if isinstance(e, Step)])
         ):
-            moves = [Move(each, step.foot, 0) for step in held for each in step.codes]
+            moves = [Move(each, step.foot, 0) for step in bracketed for each in step.codes]
             out.append(self._danced(Line(moves=tuple(moves), note=(" ".join(outside.split()),))))
             return
         if steps + names + unread and not _ON.search(outside) and self._moving(outside):
@@ -237,9 +237,9 @@ class Cues:
         if last is None:
             out.append(Remark(text.strip()))
             return
-        line = out[last]
-        assert isinstance(line, Line)
-        out[last] = self.behind(line, bare if not inside else f"{bare}")
+        before = out[last]
+        assert isinstance(before, Line)
+        out[last] = self.behind(before, bare)
 
     def _moving(self, text: str) -> bool:
         """Say whether a text holds the word of a movement, a figure or a code."""

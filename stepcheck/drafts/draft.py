@@ -5,9 +5,11 @@ import re
 from attrs import field, frozen
 
 from stepcheck.books import book as books
-from stepcheck.drafts import lines, source, vocabulary
+from stepcheck.drafts import lines, source
+from stepcheck.drafts import vocabulary as words
 from stepcheck.drafts.parts import cue_sheet
-from stepcheck.drafts.sheet import shown, written
+from stepcheck.drafts.sheet import ROWS, shown, written
+from stepcheck.model.source import require
 
 CLOGGING = re.compile(r"\bclog", re.IGNORECASE)
 LINE = re.compile(r"\bline danc|\bwalls?\b", re.IGNORECASE)
@@ -52,24 +54,30 @@ def tradition(text: str) -> str:
     return "clogging" if codes > 3 and not LINE.search(text) else "line"
 
 
-def draft(text: str, vocabulary: str = "", *, rows: bool = False) -> Draft:
+def draft(text: str, vocabulary: str = "") -> Draft:
     """Return the sheet that a customary step description comes to.
 
     Args:
         text: the description, as plain text.
         vocabulary: words of a club, written as `specs/drafts.md` says, added to the shipped ones.
-        rows: write a row of single steps as a line; else as a figure of the sheet's own, named by its counts.
 
     Raises:
-        SourceError: `vocabulary` can't be read.  No text of a description raises anything.
+        SourceError: `vocabulary` is not written as one is.  No text of a description raises anything.
+        WrongValue: an argument is no text.
     """
+    require(text, str, "the text of a description")
+    require(vocabulary, str, "the text of a vocabulary")
+    return drafted(text, vocabulary, rows=ROWS)
+
+
+def drafted(text: str, vocabulary: str = "", *, rows: bool) -> Draft:
+    """Return a draft as `draft` does; with `rows` a row of single steps stands as a line, else as a figure of the sheet's own."""
     kind = tradition(text)
-    words = _vocabulary(kind, vocabulary)
-    reader = source.Reader(_lines(text), words, books.load(kind))
+    reader = source.Reader(_lines(text), words.load(kind, vocabulary), books.load(kind))
     outline = cue_sheet(reader) if kind == "clogging" else lines.step_sheet(reader)
     assumed, opened = tuple(reader.assumed.said), tuple(reader.open)
-    sources = tuple(Drafted(number, kind, shown(said)) for number, kind, said in reader.sources())
-    return Draft(written(outline, assumed, opened, rows), assumed, opened, sources)
+    read = tuple(Drafted(number, kind, shown(said)) for number, kind, said in reader.sources())
+    return Draft(written(outline, assumed, opened, rows), assumed, opened, read)
 
 
 def _lines(text: str) -> list[str]:
@@ -78,7 +86,3 @@ def _lines(text: str) -> list[str]:
         re.sub("[\x00-\x08\x0b-\x1f\x7f-\x9f\u00ad\u200b\u2028\u2029\ud800-\udfff]", " ", line)
         for line in text.split("\n")
     ]
-
-
-def _vocabulary(kind: str, more: str) -> vocabulary.Vocabulary:
-    return vocabulary.load(kind, more)

@@ -3,7 +3,8 @@
 import re
 
 from stepcheck.drafts.order import line_of
-from stepcheck.drafts.outline import Item
+from stepcheck.drafts.outline import Block, Expect, Item, Line, Part
+from stepcheck.drafts.source import Reader, fill_up
 from stepcheck.drafts.words import plain
 
 _WORDS = r"(?:[a-z]+ )?(?:chorus|break|bridge|tag|ending|end|last|finish|verse|coda|interlude)"
@@ -32,6 +33,33 @@ class Draft:
         self.contract: list[str] = []
         self.remark = self.repeat = self.repeat_remark = self.halfway = ""
         self.total = self.once = 0
+
+    def finished(self, twice: bool, reader: Reader) -> Part:
+        """Return the part with its contract; danced again in one, its lines stand under `2 times`.
+
+        `twice` says that the sequence has it twice in a row, and so does the repeat itself.
+        """
+        lines = tuple(fill_up(self.lines, self.beats - sum(beats_of(item) for item in self.lines)))
+        once, stated, total = sum(beats_of(item) for item in lines), self.beats, self.beats
+        if self.repeat and not twice:
+            stated, total = self.once or self.beats, self.total
+            inner: tuple[Item, ...] = (Block(f"beats 1-{stated}", lines),) if stated else lines
+            if self.halfway:
+                inner += (Block("1st time only", (Expect(f"facing {self.halfway}"),)),)
+            faced = self.repeat != "again"
+            lines = (Block("2 times", inner, "", "" if faced else self.repeat_remark),)
+            lines += (Expect(f"facing {self.repeat}", self.repeat_remark),) if faced else ()
+            reader.assumed.add(f"{self.name} in the sequence is {self.name} with its repeat")
+        if stated and once != stated:
+            reader.open.append(f"{self.name}: {stated} beats are stated, {once} are read")
+        return Part(self.name, ((f"{total} beats",) if total else ()) + tuple(self.contract), lines, self.remark)
+
+
+def beats_of(item: Item) -> int:
+    """Return how many beats a line lasts, or the lines of a block."""
+    if isinstance(item, Block):
+        return sum(beats_of(each) for each in item.lines) * (2 if item.head == "2 times" else 1)
+    return item.counts if isinstance(item, Line) else 0
 
 
 def head(text: str) -> tuple[str, int, str] | None:
@@ -66,3 +94,24 @@ def name_of(said: str, source: str) -> str:
     if low in ("finish", "end") and not re.search(r"[,\s](?:END|End)\b\s*$", line_of(source)):
         return "Ending"
     return said if " " in said and not low.startswith("part") else said.capitalize()
+
+
+def definitions(text: str) -> list[tuple[str, str]]:
+    """Return the figures that a line spells out, `Triple = DS DS DS RS` or `Outhouse: DS, touch …`: names and steps."""
+    said = plain(text)
+    found = re.findall(
+        r"(?:^|\s{2,}|,\s+)(?:a |an )?([A-Za-z][\w' -]*?)\s*=\s*(.+?)(?=\s{2,}[A-Za-z][\w' -]*\s*=|$)", said
+    )
+    if not found:
+        found = re.findall(r"\b[Aa]n? ([a-z][a-z' -]*?) is ((?:[A-Z]{2,3}\b[ ,]*)+)", said)
+    if (
+        not found
+        and (one := re.match(r"\s*(?:[-(]?\s*\d+\)?:?\s+)?([A-Z][\w' -]+?)\s*:\s*(?=\S)(.+)$", said))
+        and not head(text)
+    ):
+        found = [(one[1], one[2])]
+    return [
+        (name, spelled)
+        for name, spelled in found
+        if name.casefold() not in ("music", "tune", "song", "tempo", "cues", "beats")
+    ]

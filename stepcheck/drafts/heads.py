@@ -31,7 +31,9 @@ _FACTS = (
     ("lead", rf"\b{_SIDE}\s+foot(?:\s+lead|\s+first)?\s*$"),
 )  # fmt: skip
 FACTS = tuple((name, re.compile(pattern, re.IGNORECASE)) for name, pattern in _FACTS)
-_LEVELS = ("beginner", "improver", "intermediate", "advanced", "basic", "easy", "novice")
+_WAITING = re.compile(
+    r"\b(?:intro\w*|wait\w*|starts?|after|counts?|cts?|beats?|in|of|a|on|c)\b|\d+|[-:.()]", re.IGNORECASE
+)
 _LEVEL = re.compile(
     r"\b(?:level\s*[:-]?\s*)?((?:(?:absolute|easy|high|upper|low|phrased|first night|ultra|int|basic)[ -]?/?\s*)*"
     r"(?:beginners?|beg|improver|imp|intermediate|int|advanced|adv|basic|easy|novice)(?![a-z])(?:[ /-](?:int|adv|plus|intermediate)\b\.?)*\.?\+?(?:-plus)?)",
@@ -83,7 +85,7 @@ def facts(line: str, tradition: str) -> tuple[list[Fact], str]:
             on = match[0].casefold().startswith("weight")
             found.append(Fact(key, {"l": "right", "r": "left"}[side] if on else {"l": "left", "r": "right"}[side]))
         else:
-            found.append(Fact(key, value))
+            found.append(Fact(key, value, tidy(_WAITING.sub(" ", match[0])) if key == "wait" else ""))
         rest = rest[: match.start()] + " \u241f " + rest[match.end() :]
     return found, rest
 
@@ -114,6 +116,9 @@ def level(text: str, tradition: str) -> Fact | None:
     return Fact("# level", said, said)
 
 
+_BESIDE_MUSIC = re.compile(r",?\s+(?:and|then) you .*$|,\s*(?:\d+/\d+ \w+|\d+ bars.*|any .*)$")
+
+
 def tidy(text: str) -> str:
     """Return a piece without the signs around it, and without brackets that have no other half."""
     text = " ".join(text.replace("\u241f", " ").split()).strip(" .,;:-/|*")
@@ -132,7 +137,9 @@ def song(text: str) -> tuple[Fact, ...]:
     if (pace := re.search(r"(?:,|-|\s)\s*\(?(\d{2,3})(ish)?\)?$", text)) and 50 <= int(pace[1]) <= 220:
         found.append(Fact("tempo", pace[1], "taken as the tempo"))
         text = tidy(text[: pace.start()])
-    text = re.sub(r",?\s+(?:and|then) you .*$|,\s*(?:\d+/\d+ \w+|\d+ bars.*|any .*)$", "", text)
+    if more := _BESIDE_MUSIC.search(text):
+        found.append(Fact("left", tidy(more[0])))
+        text = text[: more.start()]
     if quoted := _QUOTED.search(text):
         title = quoted[1] or quoted[2]
         other = tidy(text[quoted.end() :]) or tidy(text[: quoted.start()])
@@ -250,7 +257,10 @@ def _piece(
             return
     if is_music(bare):
         for fact in song(unlabelled(bare)):
-            put(fact)
+            if fact.key == "left":
+                left.append(fact.value)
+            else:
+                put(fact)
         return
     if (graded := level(bare, tradition)) and (len(bare.split()) <= 6 or "level" in bare.casefold()):
         put(graded)

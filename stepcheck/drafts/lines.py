@@ -6,6 +6,7 @@ import re
 from attrs import evolve
 
 from stepcheck.drafts import heads, sections, sequence
+from stepcheck.drafts.counts import read as counts_of
 from stepcheck.drafts.heads import Fact
 from stepcheck.drafts.outline import Block, Expect, Item, Line, Outline, Part, Remark
 from stepcheck.drafts.rows import Group, divided, led_up
@@ -290,7 +291,7 @@ class Body:
         cells = dict(zip(self.table, cells_of(text), strict=False))
         if cells.get("section"):
             self.sections.append(Section(cells["section"], None, number))
-        counts = sections.read(plain(cells.get("counts", "")))
+        counts = counts_of(plain(cells.get("counts", "")))
         if counts is None or not cells.get("steps"):
             self.aside(number, text)
             return
@@ -300,8 +301,8 @@ class Body:
         items = self.here.items
         if face and items and isinstance(items[-1], Line):
             items[-1] = evolve(items[-1], facing=face)
-        read = {"counts", "feet", "steps", "section"} | ({"facing"} if face else set())
-        rest = [cell for kind, cell in zip(self.table, cells_of(text), strict=False) if cell and kind not in read]
+        known = {"counts", "feet", "steps", "section"} | ({"facing"} if face else set())
+        rest = [cell for kind, cell in zip(self.table, cells_of(text), strict=False) if cell and kind not in known]
         rest += [cell for cell in cells_of(text)[len(self.table) :] if cell]
         if rest and items and isinstance(items[-1], Line):
             items[-1] = evolve(items[-1], remark="; ".join(each for each in (items[-1].remark, *rest) if each))
@@ -368,7 +369,7 @@ class Body:
             reader.assumed.add("danced until the music ends")
         dance = tuple(self.order.dance("Main", self.closing)) if parts else ()
         header = tuple(
-            (fact.key, fact.value, fact.remark if fact.key == "tempo" else "")
+            (fact.key, fact.value, fact.remark if fact.key in ("tempo", "wait") else "")
             for key in ORDER
             for fact in fields
             if fact.key == key

@@ -52,7 +52,6 @@ def marked(line: Line, text: str, vocabulary: Vocabulary, book: Book, assumed: A
     note = " ".join(re.sub(r"[()\"]", " ", text).split())
     if found and spin is None:
         eighths = {"1/8": 1, "1/4": 2, "1/2": 4, "3/4": 6, "quarter": 2, "half": 4, "full": 8}[found[1].casefold()]
-        side = {"l": "left", "r": "right", "": ""}[(found[2] or "")[:1].casefold()]
         note = plain(note).replace(found[0], " ")
         around = re.search(r"full circle", text, re.IGNORECASE)
         each = re.search(r"\((1/8|1/4|1/2) each\)", plain(text))
@@ -60,11 +59,11 @@ def marked(line: Line, text: str, vocabulary: Vocabulary, book: Book, assumed: A
             eighths = {"1/8": 1, "1/4": 2, "1/2": 4}[each[1]]
             note = "full circle"
         toward = re.search(r"to the (left|right)", " ".join((*line.note, note)))
-        side = side or (toward[1] if toward else "")
-        if not side and eighths not in (4, 8):
+        to = {"l": "left", "r": "right"}.get((found[2] or "")[:1].casefold(), toward[1].casefold() if toward else "")
+        if not to and eighths not in (4, 8):
             assumed.unsure.append(text)
         else:
-            spin = Turn(eighths, side)
+            spin = Turn(eighths, to)
             if line.times > 1 and not re.search(r"\beach\b", text, re.IGNORECASE):
                 assumed.add(f"a turn behind {line.times} {line.name}s is each time's")
         at = _turning(line, text, book)

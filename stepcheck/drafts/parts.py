@@ -5,15 +5,15 @@ import re
 from attrs import evolve
 
 from stepcheck.drafts import heads, sections, tables
-from stepcheck.drafts.codes import Row, feet_of, is_beats, is_feet, row
+from stepcheck.drafts.codes import row
 from stepcheck.drafts.cues import Cues, split_foot
-from stepcheck.drafts.headings import REPEAT, Draft, head, name_of
+from stepcheck.drafts.headings import REPEAT, Draft, definitions, head, name_of
 from stepcheck.drafts.heads import Fact
 from stepcheck.drafts.order import SEQUENCE, Order
-from stepcheck.drafts.outline import Block, Expect, Item, Line, Move, Outline, Part
-from stepcheck.drafts.source import ORDER, Reader, fill_up
+from stepcheck.drafts.outline import Block, Item, Line, Outline
+from stepcheck.drafts.source import ORDER, Reader
+from stepcheck.drafts.waiting import Waiting
 from stepcheck.drafts.words import plain
-from stepcheck.model.dance import TICKS
 
 _LEAD_BEATS = re.compile(r"^\s*(?:-\s*)?(?:\((\d{1,2})\)|(\d{1,2}))(?:\s*:\s*|\s{2,})(?=\S)")
 _TO = re.compile(r"\b(?:to|at)\s+(?:the\s+)?(front|back)\b", re.IGNORECASE)
@@ -47,10 +47,7 @@ class Routine:
         self.ends: list[str] = []
         self.table: tuple[str, ...] = ()
         self.beats: dict[str, int] = {}
-        self.pending: tuple[Row, str, int] | None = None
-        self.feet: tuple[str, ...] = ()
-        self.beat_row: tuple[str, ...] = ()
-        self.stated = 0
+        self.waiting: Waiting | None = None
         self.all = ""
 
     # -- before the steps --------------------------------------------------------------------------------------------
@@ -71,32 +68,13 @@ class Routine:
                 for name, beats in re.findall(r"([A-Za-z][\w ]*?)\s+(\d{1,3})", found[1]):
                     self.beats[name.strip().casefold()] = int(beats)
         for text in texts:
-            for name, spelled in self._definitions(text):
+            for name, spelled in definitions(text):
                 if made := self.cues.footwork(spelled):
                     forms, note, facts, rest = made
                     more = re.sub(r"\(?\d+ beats\)?", "", rest).strip(" ,")
                     self.cues.define(
                         split_foot(name)[0], forms, ", ".join(each for each in (note, more) if each), facts
                     )
-
-    def _definitions(self, text: str) -> list[tuple[str, str]]:
-        said = plain(text)
-        found = re.findall(
-            r"(?:^|\s{2,}|,\s+)(?:a |an )?([A-Za-z][\w' -]*?)\s*=\s*(.+?)(?=\s{2,}[A-Za-z][\w' -]*\s*=|$)", said
-        )
-        if not found:
-            found = re.findall(r"\b[Aa]n? ([a-z][a-z' -]*?) is ((?:[A-Z]{2,3}\b[ ,]*)+)", said)
-        if (
-            not found
-            and (one := re.match(r"\s*(?:[-(]?\s*\d+\)?:?\s+)?([A-Z][\w' -]+?)\s*:\s*(?=\S)(.+)$", said))
-            and not head(text)
-        ):
-            found = [(one[1], one[2])]
-        return [
-            (name, spelled)
-            for name, spelled in found
-            if name.casefold() not in ("music", "tune", "song", "tempo", "cues", "beats")
-        ]
 
     # -- parts -------------------------------------------------------------------------------------------------------
 
@@ -110,14 +88,8 @@ class Routine:
 
     def line(self, number: int, text: str) -> None:
         """Read one line."""
-        if is_feet(text) and self.pending:
-            self.feet = feet_of(text)
-            self.reader.mark(number, "steps")
-            return
-        if is_beats(text) and self.pending:
-            self.timed(text)
-            self.reader.mark(number, "steps")
-            return
+        if self.waiting is not None and self.waiting.takes(text):
+            return self.reader.mark(number, "steps")
         self.flush()
         if kinds := sections.columns(text):
             self.table = kinds
@@ -132,14 +104,14 @@ class Routine:
             self.take_order(text)
             return self.reader.mark(number, "order")
         if re.match(r"\W*intro\b", text, re.IGNORECASE):
-            found, rest = heads.facts(text, "clogging")
-            self.facts += [fact for fact in found if fact.key not in {other.key for other in self.facts}]
-            if not found or re.search(r"(?!intro\b|wait\b|beats?\b)\b[a-z]{3,}", rest, re.IGNORECASE):
+            stated, rest = heads.facts(text, "clogging")
+            self.facts += [fact for fact in stated if fact.key not in {other.key for other in self.facts}]
+            if not stated or re.search(r"(?!intro\b|wait\b|beats?\b)\b[a-z]{3,}", rest, re.IGNORECASE):
                 self.left.append(" ".join(text.split()))
-            return self.reader.mark(number, "fact" if found else "remark")
+            return self.reader.mark(number, "fact" if stated else "remark")
         if re.match(r"\s*beats\s*:", text, re.IGNORECASE):
             return self.reader.mark(number, "steps")
-        if (found := self._definitions(text)) and not self._cue_with_name(text):
+        if (found := definitions(text)) and not self._cue_with_name(text):
             if all(self.cues.footwork(spelled) for _, spelled in found):
                 return self.reader.mark(number, "steps")
             self.left.append(" ".join(text.split()))
@@ -180,10 +152,7 @@ class Routine:
                 beats, text = stated, rest
         coded = row(text)
         if coded and not re.search(r"[,:]", coded.name) and not coded.rest.startswith(",") and not self._sentence(text):
-            behind = re.sub(r'"', "", coded.rest)
-            self.pending = (evolve(coded, rest=behind), text, number)
-            self.feet = ()
-            self.stated = beats
+            self.waiting = Waiting(coded, beats)
             self.reader.mark(number, "steps")
             return
         for sentence in (
@@ -201,7 +170,7 @@ class Routine:
         if SEQUENCE.match(said) and re.search(r"[:,]|  ", said):
             self.take_order(said)
             return self.reader.mark(number, "order")
-        if self._definitions(said) and re.search(r"\bis [A-Z]{2}|=", said):
+        if definitions(said) and re.search(r"\bis [A-Z]{2}|=", said):
             return self.reader.mark(number, "steps")
         if (repeated := REPEAT.search(said)) and self.again(
             number, said, next(word for word in repeated.groups() if word)
@@ -289,7 +258,9 @@ class Routine:
         if any(fact.key == "lead" for fact in found):
             self.reader.mark(number, "fact")
         if not any(fact.key == "author" for fact in self.facts) and heads.is_author(said):
-            self.facts.append(heads.author(re.split(r",?\s+who\b", re.sub(r"^cues\s+", "", said))[0]))
+            people, _, more = re.sub(r"^cues\s+", "", said).partition(" who ")
+            self.facts.append(heads.author(people))
+            self.ends += [f"who {more}"] if more else []
             self.reader.mark(number, "fact")
         elif self.parts and self.parts[-1].lines:
             self.ends.append(said)
@@ -297,60 +268,19 @@ class Routine:
             self.left.append(said)
         self.reader.mark(number, self.reader.kinds.get(number, "remark"))
 
-    # -- rows of codes -----------------------------------------------------------------------------------------------
-
-    def timed(self, text: str) -> None:
-        """Take the beats under a row of codes, where they are not those on which it is placed by itself."""
-        assert self.pending is not None
-        self.beat_row = tuple(re.findall(r"&?\d+|&", text))
-
     def flush(self) -> None:
         """Put the row that waits for its feet into its part."""
-        if not self.pending:
+        if self.waiting is None:
             return
-        coded, _text, _number = self.pending
-        self.pending = None
-        line = self.cues.coded(coded, self.feet)
-        behind = re.sub(r"\((\d+) beats?\)", "", coded.rest)
-        if behind.strip():
-            behind = re.sub(r"\bfwd\b", "forward", behind)
-            line = self.cues.behind(line, behind)
-        if self.stated:
-            line = evolve(line, counts=self.stated, stated=True)
-        line = self.placed(line, coded)
-        items = self.counted(line)
-        held = self.parts[-1].lines
-        numbers = [int(word.strip("&")) for word in self.beat_row if word.strip("&")]
-        if numbers and held and isinstance(before := held[-1], Block) and numbers[0] > 1:
-            items = [evolve(before, head=f"beats 1-{numbers[-1]}", lines=(*before.lines, *items))]
+        items = self.counted(self.waiting.line(self.cues))
+        held, last = self.parts[-1].lines, self.waiting.last
+        if last and held and isinstance(before := held[-1], Block) and self.waiting.first > 1:
+            items = [evolve(before, head=f"beats 1-{last}", lines=(*before.lines, *items))]
             held.pop()
-        elif numbers:
-            items = [Block(f"beats {numbers[0]}-{numbers[-1]}", tuple(items))]
+        elif last:
+            items = [Block(f"beats {self.waiting.first}-{last}", tuple(items))]
         held += items
-        self.feet, self.beat_row, self.stated = (), (), 0
-
-    def placed(self, line: Line, coded: Row) -> Line:
-        """Return a row on the beats that stand under it, if some of its movements need them."""
-        words = self.beat_row
-        if (
-            not line.moves
-            or len(words) != len(coded.codes)
-            or "&" not in words
-            or any(len(group) != 1 for group in coded.codes)
-        ):
-            return line
-        last = first = 0
-        moves: list[Move] = []
-        for move, word in zip(line.moves, words, strict=True):
-            digits = re.sub(r"\D", "", word)
-            if digits:
-                first = first or int(digits)
-                last = (int(digits) - first + 1) * TICKS
-                tick = last
-            else:
-                tick = last + TICKS // 2
-            moves.append(evolve(move, tick=tick))
-        return evolve(line, moves=tuple(moves))
+        self.waiting = None
 
     # -- tables ------------------------------------------------------------------------------------------------------
 
@@ -429,36 +359,6 @@ class Routine:
 
     # -- all of it ---------------------------------------------------------------------------------------------------
 
-    def part(self, part: Draft, twice: bool) -> Part:
-        """Return a part with its contract; where it is danced again in one, its lines under `2 times`."""
-        left = part.beats - sum(self._beats(item) for item in part.lines)
-        lines = tuple(fill_up(part.lines, left))
-        once = sum(self._beats(item) for item in lines)
-        total = part.beats
-        if part.repeat and not twice:
-            inner: tuple[Item, ...] = lines
-            stated = part.once or part.beats
-            if stated:
-                inner = (Block(f"beats 1-{stated}", lines),)
-            if part.halfway:
-                inner += (Block("1st time only", (Expect(f"facing {part.halfway}"),)),)
-            lines = (Block("2 times", inner, "", "" if part.repeat != "again" else part.repeat_remark),)
-            if part.repeat != "again":
-                lines += (Expect(f"facing {part.repeat}", part.repeat_remark),)
-            total = part.total
-            self.reader.assumed.add(f"{part.name} in the sequence is {part.name} with its repeat")
-            if stated and once != stated:
-                self.reader.open.append(f"{part.name}: {stated} beats are stated, {once} are read")
-        elif total and once != total:
-            self.reader.open.append(f"{part.name}: {total} beats are stated, {once} are read")
-        contract = ((f"{total} beats",) if total else ()) + tuple(part.contract)
-        return Part(part.name, contract, lines, part.remark)
-
-    def _beats(self, item: Item) -> int:
-        if isinstance(item, Block):
-            return sum(self._beats(each) for each in item.lines) * (2 if item.head == "2 times" else 1)
-        return item.counts if isinstance(item, Line) else 0
-
     def outline(self) -> Outline:
         """Return all that was read."""
         names = self.order.danced([part.name for part in self.parts])
@@ -494,15 +394,12 @@ class Routine:
             fields.append(Fact("lead", "left"))
             self.reader.assumed.add("lead left")
         fields += [fact for fact in self.facts if fact.key not in ("counts", "walls")]
-        parts = tuple(self.part(part, part.name in twice) for part in self.parts if part.lines)
+        parts = tuple(part.finished(part.name in twice, self.reader) for part in self.parts if part.lines)
         header = tuple(
-            (fact.key, fact.value, fact.remark if fact.key == "tempo" else "")
+            (fact.key, fact.value, fact.remark if fact.key in ("tempo", "wait") else "")
             for each in ORDER
             for fact in fields
             if fact.key == each
         )
-        figures = tuple(self.cues.defined[name] for name in self.cues.defined if self._used(name))
+        figures = tuple(self.cues.defined.values())
         return Outline(header, "clogging", tuple(self.left), figures, parts, tuple(out), tuple(self.ends))
-
-    def _used(self, name: str) -> bool:
-        return True

@@ -37,8 +37,8 @@ def lines(group: Group, book: Book, assumed: "Assumptions") -> tuple[tuple[Item,
     items = list(made)
     if asides:
         at = max((index for index, item in enumerate(items) if isinstance(item, Line)), default=-1)
-        if at >= 0 and isinstance(items[at], Line) and not items[at].remark:
-            items[at] = evolve(items[at], remark=asides)
+        if at >= 0 and isinstance(line := items[at], Line) and not line.remark:
+            items[at] = evolve(line, remark=asides)
         else:
             items.append(Remark(asides))
     return tuple(items), sum(item.counts for item in items if isinstance(item, Line))
@@ -102,9 +102,10 @@ def _row(events: Sequence[Event], counts: Counts | None, book: Book, assumed: As
             events = list(_pivoted(events, assumed))
             need = len(points)
         if need < len(points) and counts.whole:
-            events = _stretched(events, len(points) - need, assumed)
-            if events is None:
+            stretched = _stretched(events, len(points) - need, assumed)
+            if stretched is None:
                 return None
+            events = stretched
         elif need != len(points):
             return None
     elif unread:

@@ -113,9 +113,9 @@ def pieces(line: str) -> tuple[Piece, ...]:
     out: list[Piece] = []
     for piece in reversed(_pieces(line)):
         if piece.counts is LONE:
-            if out and out[-1].counts is not None:
+            if out and (behind := out[-1].counts) is not None:
                 later = out.pop()
-                joined = Counts((later.counts.points[0] - TICKS // 2, *later.counts.points))
+                joined = Counts((behind.points[0] - TICKS // 2, *behind.points))
                 piece = Piece(f"{piece.text}, {later.text}", joined, later.feet, later.facing)
             else:
                 piece = Piece(piece.text, None)

@@ -14,6 +14,8 @@ from stepcheck.language.printer import print_sheet
 from stepcheck.model.dance import EIGHTHS, TICKS
 from stepcheck.model.source import Source
 
+ROWS = False
+"""Whether a row of single steps is written as a line: false until the language has rows as lines."""
 LONGEST = 1_500
 """How many characters of the source stand in one line of the sheet."""
 BESIDE = 300

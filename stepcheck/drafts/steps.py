@@ -133,10 +133,12 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
                 event = evolve(event, ends=True)
             if isinstance(event, Step) and inside:
                 event = evolve(event, inside=True)
-            if isinstance(event, Unread) and out and isinstance(out[-1], Unread):
-                event = Unread(f"{out.pop().text}, {event.text}")  # type: ignore[union-attr]
-            if isinstance(event, Facing) and out and isinstance(out[-1], Facing):
-                event = max(out.pop(), event, key=lambda each: ":" in each.wall)
+            if isinstance(event, Unread) and out and isinstance(unread := out[-1], Unread):
+                event = Unread(f"{unread.text}, {event.text}")
+                out.pop()
+            if isinstance(event, Facing) and out and isinstance(before := out[-1], Facing):
+                out.pop()
+                event = event if ":" in event.wall else before
             out.append(event)
     return tuple(out)
 
@@ -294,9 +296,11 @@ def _moved(chunk: list[Piece], text: str, vocabulary: Vocabulary, before: list[E
     if found is None and not verb and not part:
         if spin and not (foot or feet or note):
             if isinstance(last, Step | Mention) and last.turn is None:
-                before[before.index(last)] = evolve(
-                    last, turn=spin, **({"each": each} if isinstance(last, Mention) else {"turned": True})
-                )
+                index = before.index(last)
+                if isinstance(last, Step):
+                    before[index] = evolve(last, turn=spin, turned=True)
+                else:
+                    before[index] = evolve(last, turn=spin, each=each)
                 return
             yield Unread(text) if last or spin.side else Aside(text)
             return

@@ -30,9 +30,9 @@ def row_lines(cells: list[str], said: dict[str, str], kinds: tuple[str, ...], cu
         made: list[Item] = [line]
     else:
         made = list(cues.cues(said.get("steps") or said.get("cue", "")))
-        if not made or not isinstance(line := made[-1], Line):
+        if not made or not isinstance(last := made[-1], Line):
             return []
-        made[-1] = cues.behind(line, notes)
+        made[-1] = cues.behind(last, notes)
     if len(made) > 1 or not isinstance(only := made[0], Line):
         return made
     counts = beats or cues.beats(only)
