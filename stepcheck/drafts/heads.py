@@ -285,7 +285,7 @@ def _piece(
     ):
         found[found.index(people)] = Fact("author", f"{people.value} ({bare})")
     elif not re.fullmatch(
-        r"(?:a )?(?:line dance|clogging|clog|routine|waltz|dance|in|beats?|counts?|\W)*", bare, re.IGNORECASE
+        r"(?:a )?(?:line dance|intro|clogging|clog|routine|waltz|dance|in|beats?|counts?|\W)*", bare, re.IGNORECASE
     ):
         left.append(bare)
 

@@ -33,7 +33,10 @@ def first_step(reader: Reader) -> int:
             return index
         found = sections.pieces(text)
         said = sections.steps_said(text, reader.vocabulary)
-        if index and (any(piece.counts for piece in found) and said and not heads.facts(text, "line")[0] or said >= 4):
+        first = next((piece.counts for piece in found), None)
+        begins = first is not None and len(first.points) > 1 and re.match(r"\W*[&\d]", text) is not None
+        counted = begins or (said and any(piece.counts for piece in found))
+        if index and (counted and not heads.facts(text, "line")[0] or said >= 4):
             return index
     return len(numbered)
 
@@ -220,6 +223,10 @@ class Body:
 
     def lay(self, number: int, group: Group) -> None:
         """Lay a group on its counts, and keep its lines."""
+        if group.counts and not self.tag and not self.here.title and group.counts.first <= self.here.last:
+            self.sections.append(
+                Section("", None, number)
+            )  # a section that counts from one again has no head of its own
         here = self.here
         target = self.tag.items if self.tag else here.items
         has_steps = any(isinstance(event, Step | Mention | Unread) for event in group.events)
@@ -236,8 +243,10 @@ class Body:
                 target.append(Expect(f"{'right' if weighted == 'L' else 'left'} foot", group.text))
                 return
             if group.counts is not None:
-                self._blank(number, group, target)
-                return
+                target.append(Line(counts=group.counts.length, blank=True, remark=group.text))
+                self.reader.leave_open(number, group.text or "nothing stands at these counts")
+                self.reader.kinds[number] = "blank"
+                return self._passed(group)
             if facing and target and isinstance(target[-1], Line) and not target[-1].facing:
                 target[-1] = evolve(target[-1], facing=facing)
             elif group.text.strip() and target and isinstance(target[-1], Line) and not target[-1].remark:
@@ -267,24 +276,13 @@ class Body:
         if re.search(r"\brestart\b", said, re.IGNORECASE):
             self.order.read(f"restart here {said}", sum(section.counts for section in self.sections))
         self.reader.mark(number, "order" if self.tag and self.reader.kinds.get(number) == "order" else "steps")
-        if group.counts and not self.tag:
-            new = group.counts.first
-            if not here.title and here.last and new <= here.last:
-                moved = Section("", None, number)
-                moved.items = [items_item for items_item in target[-len(items) :]]
-                del target[-len(items) :]
-                self.sections.append(moved)
-                here = moved
-            here.first = here.first or new
-            here.last = max(here.last, group.counts.last)
+        self._passed(group)
 
-    def _blank(self, number: int, group: Group, target: list[Item]) -> None:
-        assert group.counts is not None
-        target.append(Line(counts=group.counts.length, blank=True, remark=group.text))
-        self.reader.leave_open(number, group.text or "nothing stands at these counts")
-        self.reader.kinds[number] = "blank"
-        self.here.first = self.here.first or group.counts.first
-        self.here.last = max(self.here.last, group.counts.last)
+    def _passed(self, group: Group) -> None:
+        """Note the counts that the section has come to."""
+        if group.counts and not self.tag:
+            self.here.first = self.here.first or group.counts.first
+            self.here.last = max(self.here.last, group.counts.last)
 
     def row(self, number: int, text: str) -> None:
         """Read a row of a table."""
@@ -388,9 +386,9 @@ class Body:
         if stated is None and section.length:
             stated = (before + 1, before + section.length)
         if stated and stated[1] - stated[0] + 1 != counts and section.items:
-            self.reader.open.append(
-                f"line {section.number}: the section has counts {stated[0]} to {stated[1]}, but {counts} counts are read in it"
-            )
+            where = f"line {section.number}: " if section.number else ""
+            said = f"the section has counts {stated[0]} to {stated[1]}, but {counts} counts are read in it"
+            self.reader.open.append(where + said)
         if stated is None or not section.items:
             return [*([Remark(title)] if title else []), *section.items]
         face = section.facing or self._wall(title)

@@ -377,20 +377,15 @@ class Routine:
                     out.append((f"expect facing {part.repeat}", part.repeat_remark))
                 twice.add(name)
         for part in self.parts:
-            last = part is self.parts[-1] or re.match(r"(?:ending|end|last|finish)$", part.name, re.IGNORECASE)
-            if (
-                last
-                and part.name not in {re.sub(r" x\d+$", "", name) for name in names}
-                and re.match(r"end|last|finish", part.name, re.IGNORECASE)
-            ):
+            named = {re.sub(r" x\d+$", "", name) for name in names}
+            if part.name not in named and re.match(r"end|last|finish", part.name, re.IGNORECASE):
                 out.append((part.name, ""))
         if not out:
             out = [(part.name, "") for part in self.parts]
             if out:
                 self.reader.assumed.add("the parts are danced in the order in which they stand")
-        stated = {fact.key for fact in self.facts}
         fields = [Fact("book", "clogging")]
-        if "lead" not in stated:
+        if not any(fact.key == "lead" for fact in self.facts):
             fields.append(Fact("lead", "left"))
             self.reader.assumed.add("lead left")
         fields += [fact for fact in self.facts if fact.key not in ("counts", "walls")]

@@ -203,7 +203,7 @@ def _parts(said: str) -> tuple[Counts, ...]:
 
 def steps_said(text: str, vocabulary: Vocabulary) -> int:
     """Return how many steps and figures a text says."""
-    return sum(1 for event in events(text, vocabulary) if isinstance(event, Step | Mention))
+    return sum(isinstance(event, Step | Mention) for piece in pieces(text) for event in events(piece.text, vocabulary))
 
 
 def sentences(text: str) -> list[str]:

@@ -32,7 +32,7 @@ def shown(text: str) -> str:
 def note(pieces: tuple[str, ...]) -> str:
     """Return a note in its brackets, "" for none."""
     text = re.sub(r"[()#]+", " ", shown(", ".join(piece for piece in pieces if piece)))[:LONGEST]
-    return f" ({' '.join(text.split())})" if text.strip() else ""
+    return f" ({' '.join(text.split()).replace(' ,', ',')})" if text.strip() else ""
 
 
 def turn_text(turn: Turn, at: int = 0) -> str:

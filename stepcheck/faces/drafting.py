@@ -62,7 +62,7 @@ def draft(path: str, output: str | None, force: bool, checked: bool, vocabulary:
             f"{where}no line is understood as steps"
             + (f"; the first is: {line.text[:80]}" if line else ": it is empty")
         )
-    report = pipeline.check(pipeline.loads(found.text, path=output or name)) if checked else None
+    report = pipeline.check(pipeline.loads(found.text, path=output or "<draft>")) if checked else None
     with destination(output) as put:
         put(_json(found, name, report) if form == "json" else found.text)
     for each in found.assumed:
