@@ -284,7 +284,8 @@ def _cut(done: list[tuple[Event, tuple[int, ...]]], book: Book, assumed: Assumpt
                 row = []
             length = _counts(event, book)
             found = version(event.name, book)
-            if found is None or len(points) > 2 and not fits(Counts(points), found[1]):
+            whole = event.times > 1 and Counts(points).whole and len(points) == length
+            if found is None or len(points) > 2 and not whole and not fits(Counts(points), found[1]):
                 yield Line(counts=Counts(points).length, blank=True, remark=event.text)
                 continue
             yield Line(

@@ -151,6 +151,7 @@ def _pieces(line: str) -> tuple[Piece, ...]:
 
 def _expressions(text: str) -> Iterator[tuple[int, int, Counts]]:
     """Yield the counts of a line with where they begin and end, brackets and dotted lines around them included."""
+    taken: list[int] = []
     for found in EXPRESSION.finditer(text):
         begin, end = found.span()
         while end > begin and text[end - 1].isspace():
@@ -173,8 +174,17 @@ def _expressions(text: str) -> Iterator[tuple[int, int, Counts]]:
             continue
         if first and re.match(r"\s+-\s", text[end:]):
             continue
-        if (counts := read(said)) is None:
+        while (counts := read(said)) is None and (shorter := re.match(r"(.*\S)\s+\d+$", said)):
+            said, end = (
+                shorter[1],
+                begin + len(shorter[1]),
+            )  # the last number is that of what is counted: `1-4 2 toe struts`
+        if counts is None:
             continue
+        clock = bracketed and len(counts.points) == 1 and counts.last in (3, 6, 9, 12)
+        if clock and taken and taken[-1] != counts.last - 1:
+            continue  # a wall by the hour alone: `(6)`
+        taken.append(counts.last)
         if not bracketed and re.search(r"\b(?:on|at|from|after|counts?|beats?)$", before, re.IGNORECASE):
             continue
         dots = re.search(r"\s*\.{3,}\s*$", text[:begin])

@@ -191,6 +191,12 @@ def _said(chunk: list[Piece], vocabulary: Vocabulary, before: list[Event], insid
             yield Aside(text)
         return
     spoken = [piece for piece in chunk if piece[0] not in ("noise", "talk")]
+    if inside and len(chunk) == 1 and chunk[0][0] == "number" and vocabulary.tradition == "line":
+        if hour := wall(f"{chunk[0][1]}:00"):
+            yield Facing(hour)
+        else:
+            yield Aside(text)
+        return
     clocks = [piece for piece in chunk if piece[0] == "clock" or piece[3] in "\u2191\u2193"]
     if clocks:
         walls = ["front" if p[3] == "\u2191" else "back" if p[3] == "\u2193" else wall(p[1]) for p in clocks]
@@ -215,7 +221,7 @@ def _moved(chunk: list[Piece], text: str, vocabulary: Vocabulary, before: list[E
     verb: Word | None = None
     name, part, foot, spin, times, span = "", "", "", None, 1, 0
     feet, codes, note, unknown = "", "", [], []
-    each, verb_word, place, to = False, "", False, False
+    each, verb_word, place, to, apart = False, "", False, False, False
     for index, (kind, value, word, said) in enumerate(chunk):
         low = said.casefold()
         after_place, place = place, False
@@ -233,6 +239,7 @@ def _moved(chunk: list[Piece], text: str, vocabulary: Vocabulary, before: list[E
             codes += f" {value}"
         elif kind == "turned":
             spin = turn(value)
+            apart = verb is not None and said.casefold().startswith("turn ")
         elif kind == "twice":
             times = int(value)
         elif kind == "feet":
@@ -261,6 +268,8 @@ def _moved(chunk: list[Piece], text: str, vocabulary: Vocabulary, before: list[E
                 or (low in vocabulary.places and bool(foot or name) and low != "to")
                 or (low == "to" and False)
             )
+        elif following == "figure" and (low in _NUMBERS or (kind == "number" and len(value) == 1)):
+            times = _NUMBERS.get(low) or int(value) or 1
         elif (kind == "number" or low in _NUMBERS) and (
             inside or index and chunk[index - 1][3].casefold() in ("for", "over")
         ):
@@ -345,7 +354,7 @@ def _moved(chunk: list[Piece], text: str, vocabulary: Vocabulary, before: list[E
     row = feet or foot
     for _ in range(times):
         for index, each_foot in enumerate(row or [""]):
-            yield Step(found, each_foot, said_note, spin if not index else None, text)
+            yield Step(found, each_foot, said_note, spin if not index else None, text, turned=apart and not index)
     if span:
         yield Stretch(span)
 
