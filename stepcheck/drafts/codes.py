@@ -57,12 +57,16 @@ def feet_of(text: str) -> tuple[str, ...]:
 
 def row(text: str) -> Row | None:
     """Return the row of codes that a text has, with a name before it and words behind it; None if it has none."""
+    said = plain(text)
+    if said.count("(L)") + said.count("(R)") > 1:
+        said = re.sub(r"(?<=[A-Z]) \((?=[LR]\))", "(", said)  # a foot behind each code: `DS (L) DS (R)`
     spots = [
         (found.start(), found.end(), found[0])
-        for found in re.finditer(r"[A-Za-z][A-Za-z]*(?:-[A-Za-z]+)*(?:\([a-z ]+\))?|\(hold\)", plain(text))
+        for found in re.finditer(r"[A-Za-z][A-Za-z]*(?:-[A-Za-z]+)*(?:\((?:[a-z ]+|[LR])\))?|\(hold\)", said)
     ]
     codes: list[tuple[str, ...]] = []
     notes: list[str] = []
+    own: list[str] = []
     begin = end = -1
     for at, stop, word in spots:
         bare = word.split("(")[0]
@@ -77,15 +81,16 @@ def row(text: str) -> Row | None:
         )
         if bare == "T" and "(" in word:
             found = ("TT",)
-        gap = plain(text)[end:at] if codes else ""
+        gap = said[end:at] if codes else ""
         if found and not (codes and re.search(r"[^\s,]", gap)):
             begin = at if not codes else begin
             codes.append(found)
-            notes.append(word[len(bare) :].strip("()") if word != "(hold)" else "")
+            inner = word[len(bare) :].strip("()") if word != "(hold)" else ""
+            own.append(inner if inner in ("L", "R") else "")
+            notes.append("" if own[-1] else inner)
             end = stop
         elif codes:
             break
-    said = plain(text)
     count = sum(len(each) for each in codes)
     if count < 2 or all(each in (("L",), ("R",)) for each in codes):
         return None
@@ -96,6 +101,8 @@ def row(text: str) -> Row | None:
     )
     if behind and len(feet_of(behind[1])) >= 2:
         feet, rest = feet_of(behind[1]), rest[behind.end() :]
+    elif any(own):
+        feet = tuple(own)
     return Row(tuple(codes), tuple(notes), feet, said[:begin].strip(" \t:-("), rest.strip(" \t)"))
 
 
@@ -110,3 +117,18 @@ def _coded(word: str) -> bool:
 def sides(group: tuple[str, ...], said: str) -> list[str]:
     """Return the feet of the codes that a piece such as `BR-SL` has, from `L-R` or `LR`."""
     return list(said) if len(group) > 1 and "-" not in said else said.split("-")
+
+
+def pieces(text: str) -> list[str]:
+    """Return a text cut at commas, semicolons, `then` and `and` that stand outside brackets."""
+    out, depth, start = [], 0, 0
+    for found in re.finditer(r"[()\[\]]|,|;|\.\s|\s-\s|\s&\s|\b(?:then|and)\b", text):
+        sign = found[0]
+        if sign in "([":
+            depth += 1
+        elif sign in ")]":
+            depth = max(0, depth - 1)
+        elif not depth:
+            out.append(text[start : found.start()])
+            start = found.end()
+    return [piece.strip() for piece in (*out, text[start:]) if piece.strip(" .")]

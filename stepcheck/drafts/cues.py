@@ -7,8 +7,8 @@ from collections.abc import Iterator
 from attrs import evolve
 
 from stepcheck.books.book import Book
-from stepcheck.drafts.codes import Row, forms_beats, row, sides
-from stepcheck.drafts.marks import marked
+from stepcheck.drafts.codes import Row, forms_beats, pieces, row, sides
+from stepcheck.drafts.marks import AGAIN, marked
 from stepcheck.drafts.outline import Block, Definition, Expect, Item, Line, Move, Remark
 from stepcheck.drafts.rows import SAYS, Assumptions
 from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread, events
@@ -19,7 +19,7 @@ from stepcheck.model.dance import key
 NUMBERS = {"a": 1, "an": 1, "one": 1, "another": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "eight": 8}
 _TIMES = re.compile(rf"^\W*\(?(?:(\d{{1,2}})\s*x?|({'|'.join(NUMBERS)}))\)?\s+(?=[^\W\d])", re.IGNORECASE)
 _ON = re.compile(r"\bon (?:the|every|each|all|last)\b(?!\s*(?:spot|left|right))", re.IGNORECASE)
-_HOLD = re.compile(r"^\W*\(?hold\)?\s*(\d+|two|three)?\W*$", re.IGNORECASE)
+_HOLD = re.compile(r"^\W*\(?(?:hold|pause)\)?\s*(\d+|two|three|four)?(?:\s*(?:beats?|counts?))?\W*$", re.IGNORECASE)
 
 
 class Cues:
@@ -233,6 +233,9 @@ class Cues:
         if steps + names + unread and not _ON.search(outside) and self._moving(outside):
             out.append(Line(blank=True, remark=text.strip()))
             return
+        if self._figure_like(text.strip(), bare):
+            out.append(Line(blank=True, remark=text.strip()))
+            return
         last = next((index for index in range(len(out) - 1, -1, -1) if isinstance(out[index], Line)), None)
         if last is None:
             out.append(Remark(text.strip()))
@@ -240,6 +243,13 @@ class Cues:
         before = out[last]
         assert isinstance(before, Line)
         out[last] = self.behind(before, bare)
+
+    def _figure_like(self, text: str, bare: str) -> bool:
+        """Say whether words that aren't understood look like a figure that no book has: `Donkey L`, `2 donkeys`, `High Horse`."""
+        if any(kind in ("turned", "turn", "size") for kind, *_ in word_kinds(text, self.vocabulary)):
+            return False
+        called = re.match(r"[A-Z][a-z]", text) and len(text.split()) < 4
+        return bool(called or re.match(r"\(?\d", text) or re.search(r"(?<!the )\b(?:L|R|left|right)$|\bx\d$", bare))
 
     def _moving(self, text: str) -> bool:
         """Say whether a text holds the word of a movement, a figure or a code."""
@@ -318,6 +328,12 @@ class Cues:
         feet = re.findall(r"\b(L|R|left|right)\b", inside)
         feet = [each[0].upper() for each in feet if not re.search(r"\d", inside)]
         alternate = all(one != other for one, other in itertools.pairwise(feet))
+        if again := AGAIN.search(inside):
+            yield evolve(line, times=line.times * int(again[1] or again[2] or 2))
+            return
+        if len(feet) == 2 and alternate and line.times == 1 and not line.foot:
+            yield from (evolve(line, foot=side) for side in feet)
+            return
         if feet and not line.foot and alternate and (len(feet) == line.times or len(feet) == 1):
             line = evolve(line, foot=feet[0])
         if (size := re.fullmatch(r"\s*(1/[248]) each\s*", plain(inside))) and line.turn:
@@ -328,7 +344,7 @@ class Cues:
         if said := [event for event in events(f"({inside})", self.vocabulary) if isinstance(event, Facing)]:
             yield evolve(line, facing=said[0].wall)
             return
-        if re.search(r"1/[248]", inside):
+        if re.search(r"1/[248]|\bfull\b|\bhalf\b|\bquarter\b|\bturn", plain(inside)):
             yield (
                 self.behind(line, f"({inside})")
                 if line.turn is None
@@ -353,21 +369,6 @@ def split_foot(name: str) -> tuple[str, str]:
 def _nameable(text: str) -> bool:
     """Say whether the words before a row are a name, with a foot perhaps."""
     return bool(re.fullmatch(r"[A-Za-z][\w' -]*(?:\s*\(?(?:left|right|L|R)\)?)?", text)) and len(text.split()) < 5
-
-
-def pieces(text: str) -> list[str]:
-    """Return a text cut at commas, semicolons, `then` and `and` that stand outside brackets."""
-    out, depth, start = [], 0, 0
-    for found in re.finditer(r"[()\[\]]|,|;|\.\s|\s-\s|\s&\s|\b(?:then|and)\b", text):
-        sign = found[0]
-        if sign in "([":
-            depth += 1
-        elif sign in ")]":
-            depth = max(0, depth - 1)
-        elif not depth:
-            out.append(text[start : found.start()])
-            start = found.end()
-    return [piece.strip() for piece in (*out, text[start:]) if piece.strip(" .")]
 
 
 def _joined(items: list[Item]) -> Iterator[Item]:

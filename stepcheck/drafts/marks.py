@@ -12,7 +12,9 @@ from stepcheck.drafts.steps import Facing, Turn, events
 from stepcheck.drafts.vocabulary import Vocabulary
 from stepcheck.drafts.words import plain
 
-_AGAIN = re.compile(r"\(?\bx\s?(\d)\b\)?|\(?\b(\d)\s?x\b\)?|\(?\b(twice)\b\)?", re.IGNORECASE)
+AGAIN = re.compile(r"\(?\bx\s?(\d)\b\)?|\(?\b(\d)\s?x\b\)?|\(?\b(twice)\b\)?", re.IGNORECASE)
+_ON = re.compile(r"\bon (?:the )?(\d(?:st|nd|rd|th)|first|second|third|fourth|last)\b(?! \w)", re.IGNORECASE)
+_NTH = {"first": "1st", "second": "2nd", "third": "3rd", "fourth": "4th"}
 _TURN = re.compile(
     r"(?:turn(?:ing|s)?\s+)?(?:by\s+)?\b(1/8|1/4|1/2|3/4|quarter|half|full)\b(?:\s+(?:turn|circle))?(?:\s+to the)?"
     r"(?:\s+(left|right|l|r)\b)?",
@@ -40,9 +42,12 @@ def marked(line: Line, text: str, vocabulary: Vocabulary, book: Book, assumed: A
             if line.name
             else evolve(line, moves=(evolve(first[0], foot=side[1]), *line.moves[1:]))
         )
-    if (again := _AGAIN.search(text)) and line.times == 1:
+    if (again := AGAIN.search(text)) and line.times == 1:
         line = evolve(line, times=int(again[1] or again[2] or 2))
         text = text.replace(again[0], " ")
+    if (times := _ON.search(text)) and line.times > 1:
+        line = evolve(line, on=_NTH.get(times[1].casefold(), times[1].casefold()))
+        text = text.replace(times[0], " each ")
     facing, spin, at = line.facing, line.turn, line.at
     said = events(re.sub(r"[()\"]", " ", text), vocabulary)
     for event in said:
@@ -68,6 +73,8 @@ def marked(line: Line, text: str, vocabulary: Vocabulary, book: Book, assumed: A
                 assumed.add(f"a turn behind {line.times} {line.name}s is each time's")
         at = _turning(line, text, book)
     note = re.sub(r"\bon each(?: of them)?\b|\beach\b|\bagain\b(?=\s*$)", " ", note, flags=re.IGNORECASE)
+    if facing:
+        note = re.sub(r"\bfac(?:e|ing) (?:the )?(?:front|back)\b", " ", note, flags=re.IGNORECASE)
     if facing and re.search(r"front|back", note, re.IGNORECASE):
         note = re.sub(r",?\s*\b(?:back\s+)?to (?:face )?(?:the )?(?:front|back)\b", " ", note, flags=re.IGNORECASE)
     note = re.sub(r"\s+", " ", note).strip(" ,.;-&")

@@ -111,7 +111,7 @@ class Routine:
             return self.reader.mark(number, "fact" if stated else "remark")
         if re.match(r"\s*beats\s*:", text, re.IGNORECASE):
             return self.reader.mark(number, "steps")
-        if (found := definitions(text)) and not self._cue_with_name(text):
+        if (found := definitions(text)) and not re.match(r"\s*(?:-\s*)?[(]?\d", text):
             if all(self.cues.footwork(spelled) for _, spelled in found):
                 return self.reader.mark(number, "steps")
             self.left.append(" ".join(text.split()))
@@ -134,13 +134,6 @@ class Routine:
             self.body(number, text)
         else:
             self.stray(number, text)
-
-    def _cue_with_name(self, text: str) -> bool:
-        return (
-            bool(re.match(r"\s*(?:-\s*)?[(]?\d+", text))
-            or bool(self.parts)
-            and bool(re.match(r"\s*(?:\(\d+\)|\d+ )", text))
-        )
 
     def body(self, number: int, text: str) -> None:
         """Read cues, a row of codes, or sentences of the part that is open."""
@@ -167,6 +160,8 @@ class Routine:
         """Read one sentence, or one line of cues."""
         part = self.parts[-1]
         said = text
+        if heads.is_author(said) or re.search(r"\ball (?:parts )?start\b", said):
+            return self.stray(number, text)
         if SEQUENCE.match(said) and re.search(r"[:,]|  ", said):
             self.take_order(said)
             return self.reader.mark(number, "order")
@@ -240,7 +235,7 @@ class Routine:
             for part in self.parts:
                 part.contract.append({"l": "left foot", "r": "right foot"}[found_all[1][0].casefold()])
         if (
-            re.search(r"\b(?:DS|RS|beats?|turn\w*|steps?|stomp\w*)\b", said)
+            re.search(r"\b(?:DS|RS|beats?|turn\w*|steps?|stomp\w*|[Rr]epeat)\b", said)
             and self.parts
             and not re.search(r"=", said)
         ):

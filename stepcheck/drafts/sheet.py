@@ -147,7 +147,7 @@ class Writer:
         marks = [f"{name}{f' x{line.times}' if line.times > 1 else ''}"] if name else [row_text(line, self.leads)]
         marks += [_FEET[foot]] if foot else []
         marks += [lasts] if line.stated else []
-        marks += [turn_text(line.turn, line.at)] if line.turn else []
+        marks += [turn_text(line.turn, line.at) + (f" on {line.on}" if line.on else "")] if line.turn else []
         marks += [f"facing {line.facing}"] if line.facing else []
         said = ", ".join(marks) + behind
         return said if len(said) < LONGEST else f"? {lasts}  # a row too long for a line"

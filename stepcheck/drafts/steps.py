@@ -290,11 +290,14 @@ def _moved(chunk: list[Piece], text: str, vocabulary: Vocabulary, before: list[E
         yield Mention(name, feet or foot, said_note, spin, span or times, each, text)
         return
     if codes:
-        names = codes.split()
+        names = codes.split() * times
+        if feet and len(feet) != len(names):
+            yield Unread(text)
+            return
         for index, each_code in enumerate(names):
             yield Step(
                 (each_code,),
-                foot if not index else "",
+                feet[index : index + 1] or (foot if not index else ""),
                 said_note if not index else (),
                 spin if not index else None,
                 text,
@@ -302,7 +305,17 @@ def _moved(chunk: list[Piece], text: str, vocabulary: Vocabulary, before: list[E
         return
     found = _codes(verb, verb_word, part, vocabulary)
     last = next((event for event in reversed(before) if isinstance(event, Step | Mention)), None)
+    clogging = vocabulary.tradition == "clogging"
+    if clogging and part and not verb and not note:
+        yield Unread(text)  # a toe or a heel alone may be a touch or a step
+        return
     if found is None and not verb and not part:
+        if clogging and note and not feet and not foot and not spin:
+            yield Aside(text)
+            return
+        if clogging and (foot or feet) and not isinstance(last, Step):
+            yield Unread(text)
+            return
         if spin and not (foot or feet or note):
             if isinstance(last, Step | Mention) and last.turn is None:
                 index = before.index(last)

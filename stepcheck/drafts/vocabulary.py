@@ -118,13 +118,14 @@ def load(tradition: str, more: str = "", path: str = "vocabulary") -> Vocabulary
             phrases[words] = Word("figure", meaning)
         elif kind == "codes":
             phrases[words] = Word("codes", meaning)
-    single = {words[0] for words in phrases if len(words) == 1}
+    single = {words[0]: word.kind for words, word in phrases.items() if len(words) == 1}
     for name in book.names():
-        words = tuple(name.casefold().replace("-", " ").split())
-        if not all(
-            word in single or "/" in word for word in words
-        ):  # what is said by steps, as Step Touch, is read as steps
-            phrases.setdefault(words, Word("figure", name))
+        for words in {tuple(name.casefold().replace("-", " ").split()), tuple(name.casefold().split())}:
+            made_of = {"size" if "/" in word else single.get(word, "") for word in words}
+            if "" in made_of or (len(words) > 1 and {"figure", "verb"} <= made_of):
+                phrases.setdefault(
+                    words, Word("figure", name)
+                )  # others are said by steps, as Step Touch, and read as steps
     longest = max(map(len, phrases))
     places, sided, talk = (frozenset(lists[name]) for name in ("places", "with a side", "facing talk"))
     return Vocabulary(tradition, phrases, combined, places, sided, talk, longest)

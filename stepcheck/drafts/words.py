@@ -28,8 +28,9 @@ _FRACTIONS = str.maketrans(
     }
 )
 _STOPS = re.compile(r"\b(diag|fwd|bwd|bk|tog|rec|approx|opp|diagonally)\.(?=\s+\w)", re.IGNORECASE)
+_WITH = re.compile(r"\bw/\s*")
 _JOINED = re.compile(r"(?<=[a-z])-(?=(?:[LR]|left|right)\b)")
-_DEGREES = re.compile(r"(?:\b(turn\w*|pivot)\s+)?\b(45|90|180|270|360)\s*(?:degrees?|°)", re.IGNORECASE)
+_DEGREES = re.compile(r"(?:\b(turn\w*|pivot)\s+)?\b(45|90|180|270|360)\b\s*(?:degrees?|°|(?=\W*$))", re.IGNORECASE)
 _PARTS = {"45": "1/8", "90": "1/4", "180": "1/2", "270": "3/4", "360": "full"}
 _WIDE = re.compile(r"\s{7,}")
 Piece = tuple[str, str, Word | None, str]  # kind, value, word, text
@@ -38,7 +39,7 @@ Piece = tuple[str, str, Word | None, str]  # kind, value, word, text
 
 def plain(text: str) -> str:
     """Return a text with its typographic signs as plain ones: fractions, quotation marks, dashes."""
-    text = _JOINED.sub(" ", text)
+    text = _WITH.sub("with ", _JOINED.sub(" ", text))
     text = _DEGREES.sub(lambda found: f"{found[1]} {_PARTS[found[2]]}" if found[1] else " diagonally ", text)
     return _WIDE.sub(" " * 6, _STOPS.sub(r"\1", text.translate(_FRACTIONS)))
 
