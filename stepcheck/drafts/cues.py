@@ -253,7 +253,7 @@ class Cues:
 
     def _moving(self, text: str) -> bool:
         """Say whether a text holds the word of a movement, a figure or a code."""
-        return any(kind in ("verb", "figure", "codes") for kind, *_ in word_kinds(text, self.vocabulary))
+        return any(kind in ("verb", "figure", "codes", "part") for kind, *_ in word_kinds(text, self.vocabulary))
 
     def _spelled(self, name: str, side: str, text: str) -> Line | None:
         """Return a figure whose steps stand behind its name; they become its footwork."""

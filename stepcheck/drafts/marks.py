@@ -74,7 +74,7 @@ def marked(line: Line, text: str, vocabulary: Vocabulary, book: Book, assumed: A
         at = _turning(line, text, book)
     note = re.sub(r"\bon each(?: of them)?\b|\beach\b|\bagain\b(?=\s*$)", " ", note, flags=re.IGNORECASE)
     if facing:
-        note = re.sub(r"\bfac(?:e|ing) (?:the )?(?:front|back)\b", " ", note, flags=re.IGNORECASE)
+        note = re.sub(r"\b(?:to )?fac(?:e|ing) (?:the )?(?:front|back)\b", " ", note, flags=re.IGNORECASE)
     if facing and re.search(r"front|back", note, re.IGNORECASE):
         note = re.sub(r",?\s*\b(?:back\s+)?to (?:face )?(?:the )?(?:front|back)\b", " ", note, flags=re.IGNORECASE)
     note = re.sub(r"\s+", " ", note).strip(" ,.;-&")

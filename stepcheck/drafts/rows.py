@@ -156,6 +156,8 @@ def _stretched(events: Sequence[Event], missing: int, assumed: Assumptions) -> l
     names = [event for event in events if isinstance(event, Mention)]
     if names or not steps:
         return None
+    if any(step.turn for step in steps):
+        return None
     if len(steps) == 1:
         if steps[0].codes[0] in ("HOLD", "CLAP", "BUMP", "BOUNCE"):
             extra = [steps[0]] * missing
@@ -361,7 +363,9 @@ def line_of(row: list[tuple[Step, int]], facing: str, assumed: Assumptions) -> L
         if step.codes[-1] in WEIGHT:
             previous = step.foot or OTHER.get(previous, "")
         note += [each for each in [" ".join(step.note)] if each]
-    whole = len(row) == 1 or (len({step.text for step, _ in row}) == 1 and "PV" not in row[0][0].codes)
+    whole = len(row) == 1 or (
+        len({step.text for step, _ in row}) == 1 and all("PV" not in step.codes for step, _ in row)
+    )
     return Line(
         moves=tuple(moves),
         counts=counts.length if not ticks[0] % TICKS else max(1, counts.last - counts.first + 1),

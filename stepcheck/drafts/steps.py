@@ -10,10 +10,15 @@ from stepcheck.drafts.words import Piece, pieces, plain
 
 OTHER = {"L": "R", "R": "L"}
 _CLOCKS = ("12:00", "1:30", "3:00", "4:30", "6:00", "7:30", "9:00", "10:30")
-_WALLS = re.compile(
-    r"(?:\bto\s+(?:the\s+|face\s+(?:the\s+)?)?|\bfac(?:e|ing)\s+(?:the\s+)?|\bat\s+the\s+|\()(front|back)\b(?:\s+wall)?(?:\s+again)?"
-    r"|\b(front|back)\s+wall\b(?:\s+again)?", re.IGNORECASE,
-)  # fmt: skip
+_TO_WALL = r"\bto\s+(?:the\s+)?(?:front|back)\b(?:\s+again)?|"
+_SAID_WALL = (
+    r"(?:\bfac(?:e|ing)\s+(?:the\s+)?|\bat\s+the\s+)(?:front|back)\b(?:\s+wall)?(?:\s+again)?|\((?:front|back)\s+again\b"
+    r"|\b(?:front|back)\s+wall\b(?:\s+again)?"
+)
+_WALLS = {
+    "line": re.compile(_SAID_WALL, re.IGNORECASE),  # a foot may step to the back
+    "clogging": re.compile(r"(?:\bto\s+)?(?:" + _TO_WALL + _SAID_WALL + ")", re.IGNORECASE),
+}
 _OCLOCK = re.compile(r"\b(1[0-2]|[1-9])\s*o'?\s*clock\b", re.IGNORECASE)
 
 
@@ -116,11 +121,8 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     Chunks end at commas, strokes, full stops, `then`, `and`, and before the next movement.
     """
     text = _OCLOCK.sub(r"\1:00", plain(text))
-    text = (
-        _WALLS.sub(lambda found: " 12:00f " if "front" in found[0].casefold() else " 6:00b ", text)
-        if _WALLS.search(text)
-        else text
-    )
+    walls = _WALLS[vocabulary.tradition]
+    text = walls.sub(lambda found: " 12:00f " if "front" in found[0].casefold() else " 6:00b ", text)
     text = text.replace("12:00f", " \u2191 ").replace("6:00b", " \u2193 ")
     out: list[Event] = []
     for chunk, inside, sign, end in _chunks(pieces(text, vocabulary)):

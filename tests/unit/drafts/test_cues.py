@@ -32,6 +32,13 @@ def written(text: str) -> list[str]:
         ("DS DS RS RS, Stomp L", ["DS DS RS RS STO(L)"]),
         ("DS L, hold 3", ["DS(L)", "hold 3 beats"]),
         ("4 basics full circle L (1/4 each)", ["Basic x4, turn 1/4 left (full circle)"]),
+        ("Triple (x2)", ["Triple x2"]),
+        ("DS x4, RS x2", ["DS DS DS DS RS RS"]),
+        ("Triple x2, 1/4 L on 2nd", ["Triple x2, turn 1/4 left on 2nd"]),
+        ("Stomp Double (L & R)", ["Stomp Double, left foot", "Stomp Double, right foot"]),
+        ("DS (L) DS (R) RS RS", ["DS(L) DS(R) RS RS"]),
+        ("Cowboy (turn 1/2 L)", ["Cowboy, turn 1/2 left"]),
+        ("2 Triples, face back, 2 Triples, face front", ["Triple x2, facing back", "Triple x2, facing front"]),
         ("Basic, Triple, and the same once more", ["2 times:", "Basic", "Triple"]),
     ],
 )
@@ -40,9 +47,10 @@ def test_cues_become_lines(text: str, lines: list[str]) -> None:
     assert lines == written(text)
 
 
-def test_what_cannot_be_taken_is_a_blank_not_a_note() -> None:
-    """A cue that speaks of a figure and isn't understood is no remark of the one before it."""
-    made = Cues(load("clogging"), CLOGGING, Assumptions()).cues("Basic, wild Triple sideways")
+@pytest.mark.parametrize("unknown", ["wild Triple sideways", "Donkey L", "2 donkeys", "High Horse", "Toe heel toe heel L R", "heel"])
+def test_what_cannot_be_taken_is_a_blank_not_a_note(unknown: str) -> None:
+    """A cue that speaks of a figure, or looks like one, and isn't understood is no remark of the one before it."""
+    made = Cues(load("clogging"), CLOGGING, Assumptions()).cues(f"Basic, {unknown}")
 
     assert [False, True] == [item.blank for item in made if isinstance(item, Line)]
 

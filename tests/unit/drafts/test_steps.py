@@ -2,6 +2,7 @@
 
 import pytest
 
+from stepcheck.drafts.draft import drafted
 from stepcheck.drafts.sections import pieces
 from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread, Weighted, events
 from stepcheck.drafts.vocabulary import load
@@ -98,3 +99,28 @@ def test_weight_is_read() -> None:
 def test_counts_stand_before_the_words_or_behind(line: str, wanted: list[tuple[int, ...]]) -> None:
     """A lone `&` leads to the counts behind it; counts that are spoken of (`on 33-36`) count nothing."""
     assert wanted == [piece.counts.points for piece in pieces(line) if piece.counts]
+
+
+def row(line: str) -> str:
+    """Return the line that a line of counted steps comes to."""
+    text = drafted(f"Weir Lane\n32 counts\n\n{line}\n", rows=True).text
+    return next(said.strip() for said in text.splitlines() if said.startswith("    "))
+
+
+@pytest.mark.parametrize(
+    ("line", "wanted"),
+    [
+        ("1-2 Step R fwd turn 1/2 L", "S(R) PV S, turn 1/2 left @2 (forward)"),
+        ("1-2 Rock R out to side, return weight to L", "RK(R) RC(L) (out side)"),
+        ("3-4 Heel grind 1/4 R", "Heel Grind, turn 1/4 right"),
+        ("1-4 2 toe struts forward", "Toe Strut x2 (forward)"),
+        ("1-4 Grapevine right with scuff", "Vine ending in a scuff, right foot"),
+        ("1-2 Side-R, together-L", "S(R) S(L) (side, together)"),
+        ("7-8 In R, in L", "S(R) S(L) (in, in)"),
+        ("5-6 Sweep R to the back", "? 2 counts  # Sweep R to the back"),
+        ("1-2 Turn 1/4 L stepping L", "? 2 counts  # Turn 1/4 L stepping L"),
+    ],
+)
+def test_a_line_of_counted_steps(line: str, wanted: str) -> None:
+    """A turn with a count of its own is a pivot; no turn is taken for a hold; what isn't understood is a blank."""
+    assert wanted == row(line)
