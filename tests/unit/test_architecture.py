@@ -16,7 +16,6 @@ ROOMS: dict[str, tuple[str, ...]] = {
     "language": ("model",),
     "books": ("model", "language"),
     "program": ("model", "language", "books"),
-    "drafts": ("model", "language", "books", "program"),
     "walk": ("model", "books"),
     "proof": ("model",),
     "report": ("model", "language", "books", "program", "walk", "proof"),
@@ -24,6 +23,7 @@ ROOMS: dict[str, tuple[str, ...]] = {
     "fixes": ("model", "language", "books", "program", "walk", "proof", "report", "breaks"),
     "catalogue": ("model", "language", "books", "program", "walk", "proof", "report", "breaks", "fixes"),
     "formats": ("model", "language", "books", "program", "walk", "proof", "report", "breaks", "fixes", "catalogue"),
+    "drafts": ("model", "language", "books", "program"),
     "faces": ("model", "language", "books", "program", "walk", "proof", "report", "breaks", "fixes", "catalogue", "formats", "drafts"),
 }
 
