@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from stepcheck.breaks.states import State
     from stepcheck.catalogue.impacts import Change, impact
     from stepcheck.catalogue.run import Catalogue, check_catalogue
+    from stepcheck.drafts.draft import Draft, Drafted, draft
     from stepcheck.fixes.fix import Fix, Repairs, repair
     from stepcheck.model.dance import Foot, Weight
     from stepcheck.model.outcome import Outcome, Trace, Verdict
@@ -31,6 +32,8 @@ _HOMES = {
     "Catalogue": "catalogue.run",
     "Change": "catalogue.impacts",
     "ClaimReport": "report.values",
+    "Draft": "drafts.draft",
+    "Drafted": "drafts.draft",
     "Fill": "breaks.fill",
     "Filled": "breaks.fill",
     "Fix": "fixes.fix",
@@ -54,6 +57,7 @@ _HOMES = {
     "check_catalogue": "catalogue.run",
     "check_file": "report.pipeline",
     "check_text": "report.pipeline",
+    "draft": "drafts.draft",
     "fill": "breaks.fill",
     "find_breaks": "breaks.breaks",
     "find_endings": "breaks.endings",
@@ -73,6 +77,8 @@ __all__ = [
     "Catalogue",
     "Change",
     "ClaimReport",
+    "Draft",
+    "Drafted",
     "Fill",
     "Filled",
     "Fix",
@@ -96,6 +102,7 @@ __all__ = [
     "check_catalogue",
     "check_file",
     "check_text",
+    "draft",
     "fill",
     "find_breaks",
     "find_endings",

@@ -26,6 +26,7 @@ COMMANDS = {
     "break": ("suggest", "find"),
     "catalogue": ("catalogue_commands", "ask"),
     "check": ("check", "check"),
+    "draft": ("drafting", "draft"),
     "editor": ("check", "serve"),
     "figures": ("books", "figures"),
     "fill": ("suggest", "fill"),

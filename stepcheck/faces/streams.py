@@ -51,7 +51,7 @@ def complain(said: str) -> None:
 
 
 @contextmanager
-def destination(output: str | None, *, force: bool = False) -> Iterator[Callable[[str], None]]:
+def destination(output: str | None, *, force: bool = False, sheet: bool = False) -> Iterator[Callable[[str], None]]:
     """Yield what writes the answers: to the file `output`, as `files.writing` does, or to stdout.
 
     Raises:
@@ -60,7 +60,7 @@ def destination(output: str | None, *, force: bool = False) -> Iterator[Callable
     if output is None or is_stdout(output):
         yield write
         return
-    with writing(output, force=force) as put:
+    with writing(output, force=force, sheet=sheet) as put:
         yield lambda said: put(said.encode("utf-8", "backslashreplace"))
 
 

@@ -37,13 +37,14 @@ def inodes(paths: Iterable[str | int]) -> frozenset[Inode]:
     return frozenset(found)
 
 
-def permit(path: str | int, sources: Collection[Inode] = (), *, force: bool = False) -> None:
+def permit(path: str | int, sources: Collection[Inode] = (), *, force: bool = False, sheet: bool = False) -> None:
     """Refuse a place for an answer where something would be lost; nothing is touched.
 
     Args:
         path: where an answer is to be written, or the number of an open file.
         sources: what this run reads, as `inodes` has it.
         force: whether another file may be written over.
+        sheet: whether the answer is a sheet itself, so that an older one may be, too.
 
     Raises:
         SourceError: a file that is read is there, a folder, or without `force` any file.
@@ -61,7 +62,7 @@ def permit(path: str | int, sources: Collection[Inode] = (), *, force: bool = Fa
         raise SourceError(f"{name} is read in this run, and is not written over")
     if isinstance(path, int) or is_stdout(path):
         return
-    if os.path.realpath(path).endswith(READ):
+    if os.path.realpath(path).endswith(READ[1:] if sheet else READ):
         raise SourceError(f"{name} is a file that stepcheck reads, and no answer is written over it")
     if not force:
         raise SourceError(f"{name} is there already; it is written over with --force only")
@@ -75,7 +76,7 @@ def is_stdout(path: str) -> bool:
 
 
 @contextmanager
-def writing(path: str, *, force: bool = False) -> Iterator[Put]:
+def writing(path: str, *, force: bool = False, sheet: bool = False) -> Iterator[Put]:
     """Yield what writes to the file at `path`, or, through a link, at its target, whose permissions are kept.
 
     The file is there when all is written; if the body raises, everything stays as it was.  What is not a plain file (a

@@ -23,13 +23,14 @@ ROOMS: dict[str, tuple[str, ...]] = {
     "fixes": ("model", "language", "books", "program", "walk", "proof", "report", "breaks"),
     "catalogue": ("model", "language", "books", "program", "walk", "proof", "report", "breaks", "fixes"),
     "formats": ("model", "language", "books", "program", "walk", "proof", "report", "breaks", "fixes", "catalogue"),
-    "faces": ("model", "language", "books", "program", "walk", "proof", "report", "breaks", "fixes", "catalogue", "formats"),
+    "drafts": ("model", "language", "books", "program"),
+    "faces": ("model", "language", "books", "program", "walk", "proof", "report", "breaks", "fixes", "catalogue", "formats", "drafts"),
 }
 
 # The modules that import what is heavy or special; everything else comes from the standard library or from attrs.
 SPECIAL: dict[str, tuple[str, ...]] = {
     "click": (
-        "faces.books", "faces.catalogue_commands", "faces.check", "faces.cli", "faces.mending", "faces.options",
+        "faces.books", "faces.catalogue_commands", "faces.check", "faces.cli", "faces.drafting", "faces.mending", "faces.options",
         "faces.sheets", "faces.suggest",
     ),
     "distributed": ("catalogue.cluster",),

@@ -1,0 +1,1 @@
+"""Drafts: a customary step description, as plain text, becomes a sheet."""

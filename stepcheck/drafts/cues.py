@@ -1,0 +1,390 @@
+"""One cue, or one row of codes, as lines of dance: `2 Triples`, `Push Off L`, `DS DS RS RS`, `Stomp L, hold 3`."""
+
+import itertools
+import re
+from collections.abc import Iterator
+
+from attrs import evolve
+
+from stepcheck.books.book import Book
+from stepcheck.drafts.codes import Row, forms_beats, pieces, row, sides
+from stepcheck.drafts.marks import AGAIN, marked
+from stepcheck.drafts.outline import Block, Definition, Expect, Item, Line, Move, Remark
+from stepcheck.drafts.rows import SAYS, Assumptions
+from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread, events
+from stepcheck.drafts.vocabulary import Vocabulary
+from stepcheck.drafts.words import plain, word_kinds
+from stepcheck.model.dance import key
+
+NUMBERS = {"a": 1, "an": 1, "one": 1, "another": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "eight": 8}
+_TIMES = re.compile(rf"^\W*\(?(?:(\d{{1,2}})\s*x?|({'|'.join(NUMBERS)}))\)?\s+(?=[^\W\d])", re.IGNORECASE)
+_ON = re.compile(r"\bon (?:the|every|each|all|last)\b(?!\s*(?:spot|left|right))", re.IGNORECASE)
+_HOLD = re.compile(r"^\W*\(?(?:hold|pause)\)?\s*(\d+|two|three|four)?(?:\s*(?:beats?|counts?))?\W*$", re.IGNORECASE)
+
+
+class Cues:
+    """Reads the cues of a routine.
+
+    `defined` are the figures that its source spells out, by key.
+    """
+
+    def __init__(self, vocabulary: Vocabulary, book: Book, assumed: Assumptions) -> None:
+        self.vocabulary, self.book, self.assumed = vocabulary, book, assumed
+        self.defined: dict[str, Definition] = {}
+
+    def learn(self, name: str) -> str:
+        """Return how a figure is called: as the book spells it, else as the source does, which is learnt."""
+        words = tuple(name.casefold().replace("-", " ").split())
+        for at in (words, tuple(word.removesuffix("s") for word in words)):
+            found = self.vocabulary.phrases.get(at)
+            if found and found.kind == "figure":
+                return found.value
+        from stepcheck.drafts.vocabulary import Word
+
+        called = " ".join(name.split())
+        phrases = dict(self.vocabulary.phrases)
+        phrases[words] = Word("figure", called)
+        phrases[(*words[:-1], words[-1] + "s")] = Word("figure", called)
+        self.vocabulary = evolve(self.vocabulary, phrases=phrases, longest=max(self.vocabulary.longest, len(words)))
+        return called
+
+    def define(self, name: str, row_: str, note: str = "", facts: str = "") -> str:
+        """Keep the footwork that the source gives for a figure, the first time that it does; return its name."""
+        called = self.learn(name)
+        if key(called) not in self.defined and forms_beats(row_, self.book):
+            self.defined[key(called)] = Definition(called, row_, note, facts)
+        return called
+
+    def beats(self, line: Line) -> int:
+        """Return how many beats a line lasts, 0 where the figure is unknown."""
+        if line.blank or not (line.name or line.moves):
+            return line.counts
+        if line.moves:
+            return forms_beats(text_of(line), self.book)
+        own = self.defined.get(key(line.name))
+        if own:
+            return forms_beats(own.row, self.book) * line.times
+        found = self.book.find(line.name)
+        if not found:
+            return 0
+        from stepcheck.model.dance import TICKS
+
+        return found[0].versions[found[0].usual].length // TICKS * line.times
+
+    # -- rows of codes -----------------------------------------------------------------------------------------------
+
+    def coded(self, found: Row, feet: tuple[str, ...]) -> Line:
+        """Return a row of codes with the feet beside or below it as a line: a figure where it is named, else the row."""
+        called, foot = split_foot(found.name)
+        forms = [each for group in found.codes for each in group]
+        if ("BA",) in found.codes and "BA" in forms:
+            self.assumed.add("B is a ball")
+        if "TT" in forms:
+            self.assumed.add("a toe with a place is a touch of the toe without weight")
+        note = tuple(each for each in found.notes if each)
+        given = feet or found.feet
+        if called:
+            name = self.define(called, " ".join(forms), ", ".join(note))
+            if given and self._as_written(forms, found.codes, given):
+                return Line(name=name, foot=given[0][:1])
+            if not given:
+                return Line(name=name, foot=foot)
+        moves: list[Move] = []
+        for index, group in enumerate(found.codes):
+            said = sides(group, given[index]) if index < len(given) else []
+            for at, each in enumerate(group):
+                side = said[at][:1] if at < len(said) else ""
+                moves.append(Move(each, "" if each == "HOLD" else side, 0))
+        for move in moves:
+            self._assume(move.code)
+        return self._danced(Line(moves=tuple(moves), note=note))
+
+    def _danced(self, line: Line) -> Line:
+        """Return a row with what the book has no movement for, and no foot makes, as silence: a clap in some books."""
+        if not any(move.code == "CLAP" for move in line.moves) or self.book.movement("CLAP"):
+            return line
+        return evolve(
+            line,
+            moves=tuple(evolve(m, code="HOLD") if m.code == "CLAP" else m for m in line.moves),
+            note=(*line.note, "clap"),
+        )
+
+    def _as_written(self, forms: list[str], codes: tuple[tuple[str, ...], ...], feet: tuple[str, ...]) -> bool:
+        """Say whether the feet of a row are those that can make it: then the figure by its name says the same."""
+        free = feet[0][:1]
+        for group, said in zip(codes, feet, strict=False):
+            for each, side in zip(group, sides(group, said), strict=False):
+                foot = side[:1]
+                movement = self.book.movement({"DS": "S", "RS": "R"}.get(each, each))
+                supports = bool(movement) and movement[0].senses[movement[0].usual].actor.name == "SUPPORT"
+                if each == "RS":
+                    if foot != free:
+                        return False
+                elif supports or each in ("SL", "DR", "UP", "HD"):
+                    if foot == free:
+                        return False
+                elif foot != free:
+                    return False
+                if each in ("DS", "S", "STO", "BA", "TW", "HW"):
+                    free = "R" if foot == "L" else "L"
+        return True
+
+    def _assume(self, each: str) -> None:
+        if each in SAYS:
+            self.assumed.add(SAYS[each])
+
+    # -- cues --------------------------------------------------------------------------------------------------------
+
+    def cues(self, text: str) -> tuple[Item, ...]:
+        """Return what a list of cues says, in order: `2 Triples, Push Off L, turn 1/4 L on each`."""
+        out: list[Item] = []
+        spelled = re.match(r"^\W*([A-Z][\w' -]+?)(?:\s+\(?(left|right|L|R)\)?)?\s*:\s*(?=\S)", text)
+        if spelled and (line := self._spelled(spelled[1], spelled[2] or "", text[spelled.end() :])):
+            return (line,)
+        for piece in pieces(text):
+            self._cue(piece, out)
+        return tuple(_joined(out))
+
+    def _cue(self, text: str, out: list[Item]) -> None:
+        """Add what one cue says to the lines before it."""
+        bare = text.strip(" .!\t")
+        if not re.search(r"\w", bare):
+            return
+        if held := _HOLD.match(bare):
+            count = NUMBERS.get((held[1] or "1").casefold(), 0) or int(held[1] or 1)
+            out.append(Line(moves=(Move("HOLD", "", 0),) * count, counts=count, stated=held[1] is not None))
+            return
+        if (
+            re.search(
+                r"\bsame\b.*\b(?:again|once more)\b|\brepeat (?:all (?:of )?)?(?:that|this|it)\b", bare, re.IGNORECASE
+            )
+            and out
+        ):
+            out[:] = [Block("2 times", tuple(_joined(out)))]
+            if faced := [event for event in events(bare, self.vocabulary) if isinstance(event, Facing)]:
+                out.append(Expect(f"facing {faced[-1].wall}", bare))
+            return
+        if re.fullmatch(r"(?:(?:L|R|left|right)\W*)+", bare) and out and isinstance(out[-1], Line) and out[-1].name:
+            last_line, side = out[-1], bare[0].upper()
+            if last_line.foot and last_line.foot != side and last_line.times == 1:
+                out.append(evolve(last_line, foot=side))
+            else:
+                out[-1] = evolve(last_line, foot=last_line.foot or side)
+            return
+        if (found := row(bare)) and (not found.name or _nameable(found.name)):
+            line = self.coded(found, ())
+            out.append(self.behind(line, found.rest))
+            return
+        times = 1
+        if stated := _TIMES.match(bare):
+            times = int(stated[1]) if stated[1] else NUMBERS[stated[2].casefold()]
+            bare = bare[stated.end() :]
+        outside = re.sub(r"\([^()]*\)", " ", bare)
+        inside = " ".join(re.findall(r"\(([^()]*)\)", bare))
+        said = events(outside, self.vocabulary)
+        names = [event for event in said if isinstance(event, Mention)]
+        steps = [event for event in said if isinstance(event, Step)]
+        facing = next((event.wall for event in said if isinstance(event, Facing)), "")
+        unread = [event for event in said if isinstance(event, Unread)]
+        if len(names) == 1 and not steps:
+            named = names[0]
+            note = named.note + tuple(event.text for event in unread)
+            line = Line(
+                name=named.name,
+                times=max(times, named.times),
+                foot=named.feet[:1],
+                turn=named.turn,
+                note=note,
+                facing=facing,
+            )
+            out.extend(self._bracketed(line, named, inside))
+            return
+        if steps and not names and not unread and not (_ON.search(outside) and out):
+            moves = []
+            if re.search(r"\btwo beats each\b|^slow\b", bare, re.IGNORECASE):
+                steps = [each for step in steps for each in (step, Step(("HOLD",)))]
+            if times > 1:
+                steps = steps * times
+            for step in steps:
+                for each in step.codes:
+                    moves.append(Move(each, step.foot if each != "HOLD" else "", 0))
+                    self._assume(each)
+            note = tuple(each for step in steps for each in step.note)
+            spin = next((step.turn for step in steps if step.turn), None)
+            if inside and re.fullmatch(r"\s*[LR]\s*", inside):
+                moves[0] = evolve(moves[0], foot=inside.strip())
+                inside = ""
+            out.append(
+                self._danced(
+                    Line(moves=tuple(moves), note=(*note, inside) if inside else note, turn=spin, facing=facing)
+                )
+            )
+            return
+        if (
+            inside
+            and not steps
+            and not names
+            and not unread
+            and (bracketed := [e for e in events(inside, self.vocabulary) if isinstance(e, Step)])
+        ):
+            moves = [Move(each, step.foot, 0) for step in bracketed for each in step.codes]
+            out.append(self._danced(Line(moves=tuple(moves), note=(" ".join(outside.split()),))))
+            return
+        if steps + names + unread and not _ON.search(outside) and self._moving(outside):
+            out.append(Line(blank=True, remark=text.strip()))
+            return
+        if self._figure_like(text.strip(), bare):
+            out.append(Line(blank=True, remark=text.strip()))
+            return
+        last = next((index for index in range(len(out) - 1, -1, -1) if isinstance(out[index], Line)), None)
+        if last is None:
+            out.append(Remark(text.strip()))
+            return
+        before = out[last]
+        assert isinstance(before, Line)
+        out[last] = self.behind(before, bare)
+
+    def _figure_like(self, text: str, bare: str) -> bool:
+        """Say whether words that aren't understood look like a figure that no book has: `Donkey L`, `2 donkeys`, `High Horse`."""
+        if any(kind in ("turned", "turn", "size") for kind, *_ in word_kinds(text, self.vocabulary)):
+            return False
+        called = re.match(r"[A-Z][a-z]", text) and len(text.split()) < 4
+        return bool(called or re.match(r"\(?\d", text) or re.search(r"(?<!the )\b(?:L|R|left|right)$|\bx\d$", bare))
+
+    def _moving(self, text: str) -> bool:
+        """Say whether a text holds the word of a movement, a figure or a code."""
+        return any(kind in ("verb", "figure", "codes", "part") for kind, *_ in word_kinds(text, self.vocabulary))
+
+    def _spelled(self, name: str, side: str, text: str) -> Line | None:
+        """Return a figure whose steps stand behind its name; they become its footwork."""
+        found = self.footwork(text)
+        if found is None:
+            return None
+        forms, note, facts, rest = found
+        called, foot = split_foot(f"{name} {side}".strip())
+        line = Line(name=self.define(called, forms, note, facts), foot=foot)
+        return self.behind(line, rest)
+
+    def footwork(self, text: str) -> tuple[str, str, str, str] | None:
+        """Return the row that words and codes spell, its note, its built-in turn, and what stands behind it."""
+        forms: list[str] = []
+        notes: list[str] = []
+        rest: list[str] = []
+        spin: Turn | None = None
+        at = 0
+        for piece in pieces(text):
+            coded = row(piece)
+            found = [
+                event
+                for event in events(
+                    re.sub(r"\((?=[LR]\))", " ", piece).replace(")", " ") if not coded else "", self.vocabulary
+                )
+            ]
+            steps = [event for event in found if isinstance(event, Step)]
+            if coded and not coded.name and not rest:
+                forms += [each for group in coded.codes for each in group]
+                notes += [each for each in coded.notes if each]
+                word = self.vocabulary.phrases.get(tuple(coded.rest.casefold().split()))
+                if coded.rest and word and word.kind == "dir":
+                    notes.append(word.value)
+                elif coded.rest:
+                    rest.append(coded.rest)
+                continue
+            if not steps or rest or any(isinstance(event, Mention | Unread) for event in found):
+                rest.append(piece.strip())
+                continue
+            for step in steps:
+                foot = f"({step.foot})" if step.foot and "(" in text or step.foot and "SL" not in step.codes else ""
+                forms += [f"{each}{foot if not index else ''}" for index, each in enumerate(step.codes)]
+                notes += step.note
+                if step.turn:
+                    spin, at = step.turn, max(1, forms_beats(" ".join(forms), self.book))
+        if len(forms) < 2:
+            return None
+        from stepcheck.drafts.sheet import turn_text
+
+        facts = turn_text(spin, at) if spin and spin.side else ""
+        if length := re.search(r"\(?(\d+) beats\)?", " ".join(rest)):
+            facts = ", ".join(each for each in (f"{length[1]} beats", facts) if each)
+        return " ".join(forms), ", ".join(notes), facts, ", ".join(rest)
+
+    def behind(self, line: Line, text: str) -> Line:
+        """Return a line with what stands behind it."""
+        return marked(line, text, self.vocabulary, self.book, self.assumed)
+
+    def _bracketed(self, line: Line, named: Mention, inside: str) -> Iterator[Line]:
+        """Yield a named figure with what its bracket says: feet of its times, a turn, directions."""
+        if not inside.strip():
+            yield line
+            return
+        if coded := row(inside):
+            self.define(
+                line.name,
+                " ".join(each for group in coded.codes for each in group),
+                ", ".join(n for n in coded.notes if n),
+            )
+            yield line
+            return
+        feet = re.findall(r"\b(L|R|left|right)\b", inside)
+        feet = [each[0].upper() for each in feet if not re.search(r"\d", inside)]
+        alternate = all(one != other for one, other in itertools.pairwise(feet))
+        if again := AGAIN.search(inside):
+            yield evolve(line, times=line.times * int(again[1] or again[2] or 2))
+            return
+        if len(feet) == 2 and alternate and line.times == 1 and not line.foot:
+            yield from (evolve(line, foot=side) for side in feet)
+            return
+        if feet and not line.foot and alternate and (len(feet) == line.times or len(feet) == 1):
+            line = evolve(line, foot=feet[0])
+        if (size := re.fullmatch(r"\s*(1/[248]) each\s*", plain(inside))) and line.turn:
+            yield evolve(
+                line, turn=Turn({"8": 1, "4": 2, "2": 4}[size[1][-1]], line.turn.side), note=(*line.note, "full circle")
+            )
+            return
+        if said := [event for event in events(f"({inside})", self.vocabulary) if isinstance(event, Facing)]:
+            yield evolve(line, facing=said[0].wall)
+            return
+        if re.search(r"1/[248]|\bfull\b|\bhalf\b|\bquarter\b|\bturn", plain(inside)):
+            yield (
+                self.behind(line, f"({inside})")
+                if line.turn is None
+                else evolve(line, note=(*line.note, plain(inside).replace(" each", "")))
+            )
+            return
+        note = re.sub(r"\b(?:L|R|then|and)\b", " ", inside)
+        yield evolve(line, note=(*line.note, " ".join(note.split())))
+
+
+def text_of(line: Line) -> str:
+    """Return the codes of a row with their feet."""
+    return " ".join(move.code + (f"({move.foot})" if move.foot else "") for move in line.moves)
+
+
+def split_foot(name: str) -> tuple[str, str]:
+    """Return a figure's name without the foot behind it, and the foot: `Vine left`, `Push Off (left)`."""
+    found = re.search(r"[\s(]+(left|right|L|R)\)?\s*$", name, re.IGNORECASE)
+    return (name[: found.start()].strip(" ("), found[1][0].upper()) if found else (name.strip(), "")
+
+
+def _nameable(text: str) -> bool:
+    """Say whether the words before a row are a name, with a foot perhaps."""
+    return bool(re.fullmatch(r"[A-Za-z][\w' -]*(?:\s*\(?(?:left|right|L|R)\)?)?", text)) and len(text.split()) < 5
+
+
+def _joined(items: list[Item]) -> Iterator[Item]:
+    """Yield lines, single steps that follow each other as one row."""
+    held: Line | None = None
+    for item in items:
+        single = isinstance(item, Line) and item.moves and not item.stated and not item.turn
+        if held is not None and single and isinstance(item, Line):
+            held = evolve(held, moves=held.moves + item.moves, note=held.note + item.note, facing=item.facing)
+            continue
+        if held is not None:
+            yield held
+            held = None
+        if single and isinstance(item, Line) and not item.facing:
+            held = item
+        else:
+            yield item
+    if held is not None:
+        yield held

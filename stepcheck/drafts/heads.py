@@ -1,0 +1,297 @@
+"""What stands above and below the steps: title, counts, walls, level, music, tempo, wait, lead, people."""
+
+import re
+from collections.abc import Callable
+
+from attrs import frozen
+
+from stepcheck.drafts.words import plain
+
+NUMBERS = {
+    "one": 1, "two": 2, "three": 3, "four": 4, "eight": 8, "sixteen": 16, "twenty-four": 24, "thirty-two": 32, "forty": 40,
+    "forty-eight": 48, "sixty-four": 64,
+}  # fmt: skip
+_N = rf"(\d{{1,3}}|{'|'.join(NUMBERS)})"
+_UNITS = r"(?:counts?|cts?|c|beats?)"
+_SIDE = r"(left|right|l|r)"
+_FACTS = (
+    ("wait", rf"(?:intro(?:duction)?|wait(?:ing)?|start(?:s)? (?:on (?:the )?\w+ )?after)[.:]?\s*(?:of\s*)?\(?\s*(?:a\s*)?{_N}\)?(?:\s*-?\s*(?:counts?|cts?|beats?|c)\b)?(?:\s+intro\w*)?(?:\s*[-:]\s*wait)?(?:\s*beats?)?"),
+    ("wait", rf"(?:after (?:a )?)?{_N}[ -]?{_UNITS}?\s*(?:intro(?:duction)?|in|wait)\b(?:\s+wait)?"),
+    ("wait", rf"count\s+{_N}\s+in\b"),
+    ("tempo", r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*\d{2,3})\s*(?:bpm|beats per minute)\b"),
+    ("tempo", r"tempo\s*:?\s*((?:about|approx\.?)?\s*[a-z, ]*?\d{2,3})\b(?!\s*bars)"),
+    ("walls", rf"\b{_N}[ -]?w(?:alls?)?\b(?:\s+line dance)?"),
+    ("walls", r"walls?\s*:\s*(\d)"),
+    ("counts", rf"\b{_N}[ -]?{_UNITS}\b(?!\s*(?:in|intro\w*)\b)"),
+    ("counts", r"\bcounts?\s*:\s*(\d{1,3})"),
+    ("counts", r"(?:-|\s{2,})\s*(\d{2})(?=\s*/)"),
+    ("lead", rf"\bweight(?:s)?\s*(?:is\s*)?(?:on\s*)?(?:the\s*)?{_SIDE}\b(?:\s*to begin)?(?:,?\s*{_SIDE} is free)?"),
+    ("lead", rf"\b(?:begin|start|starts|starting|go off|off|then)\s*(?:with|on)?\s*(?:the\s*)?{_SIDE}(?:\s*foot)?\b(?!\s*(?:toe|heel|side))"),
+    ("lead", rf"\b{_SIDE}[ -](?:foot\s*)?(?:lead|first|start)\b"),
+    ("lead", rf"\b{_SIDE}\s+foot(?:\s+lead|\s+first)?\s*$"),
+)  # fmt: skip
+FACTS = tuple((name, re.compile(pattern, re.IGNORECASE)) for name, pattern in _FACTS)
+_WAITING = re.compile(
+    r"\b(?:intro\w*|wait\w*|starts?|after|counts?|cts?|beats?|in|of|a|on|c)\b|\d+|[-:.()]", re.IGNORECASE
+)
+_LEVEL = re.compile(
+    r"\b(?:level\s*[:-]?\s*)?((?:(?:absolute|easy|high|upper|low|phrased|first night|ultra|int|basic)[ -]?/?\s*)*"
+    r"(?:beginners?|beg|improver|imp|intermediate|int|advanced|adv|basic|easy|novice)(?![a-z])(?:[ /-](?:int|adv|plus|intermediate)\b\.?)*\.?\+?(?:-plus)?)",
+    re.IGNORECASE,
+)  # fmt: skip
+_MUSIC = re.compile(
+    r"^\W*(?:the\s+)?(?:music|song|tune|track|trk|use|snd|band|to)\b\s*(?:is|by)?\s*[:=\-,]?\s*", re.IGNORECASE
+)
+_BY = re.compile(
+    r"^\W*(?:choreographed|choreographers?|choreo|arranged|devised|made up|written down|written|cal\.?|teacher|taught|as taught|"
+    r"cued|cues?|routine|by|from|dance)\b(?:\s*(?:by|from))?\s*[:\-]?\s*", re.IGNORECASE,
+)  # fmt: skip
+_QUOTED = re.compile(r"[\"“]([^\"”]+)[\"”]|(?<!\w)'([^']{3,})'(?!\w)")
+
+
+@frozen
+class Fact:
+    """A field of the header with what the source says: `value`, and the words around it as a remark."""
+
+    key: str
+    value: str
+    remark: str = ""
+
+
+def number(word: str) -> int:
+    """Return the number that digits or a word name."""
+    return int(word) if word.isdecimal() else NUMBERS[word.casefold()]
+
+
+def facts(line: str, tradition: str) -> tuple[list[Fact], str]:
+    """Return the facts that a line states in so many words, and what is left of the line."""
+    found: list[Fact] = []
+    rest = plain(line.replace("\t", "   "))
+    for key, pattern in FACTS:
+        match = pattern.search(rest)
+        if not match or any(fact.key == key for fact in found):
+            continue
+        value = match[1].strip()
+        if key in ("walls", "counts", "wait"):
+            if number(value) < 1 or (key == "walls" and number(value) > 8):
+                continue
+            value = str(number(value)) + ({"line": " counts", "clogging": " beats"}[tradition] if key == "wait" else "")
+        if key == "tempo":
+            digits = re.search(r"\d+", value)
+            around = (value.replace(digits[0], "") if digits else "").strip(" ,.")
+            found.append(Fact(key, digits[0] if digits else value, around))
+        elif key == "lead":
+            side = value[0].casefold()
+            on = match[0].casefold().startswith("weight")
+            found.append(Fact(key, {"l": "right", "r": "left"}[side] if on else {"l": "left", "r": "right"}[side]))
+        else:
+            found.append(Fact(key, value, tidy(_WAITING.sub(" ", match[0])) if key == "wait" else ""))
+        rest = rest[: match.start()] + " \u241f " + rest[match.end() :]
+    return found, rest
+
+
+def level(text: str, tradition: str) -> Fact | None:
+    """Return the level that a piece of text states, where a book has it, else as the words that it is."""
+    match = _LEVEL.search(text)
+    if not match:
+        return None
+    said = match[1].strip()
+    word = said.casefold().rstrip(".").replace("-", " ")
+    word = {
+        "beg": "beginner",
+        "imp": "improver",
+        "int": "intermediate",
+        "adv": "advanced",
+        "easy int": "easy intermediate",
+    }.get(word, word)
+    club = (
+        ("beginner", "improver", "intermediate", "advanced")
+        if tradition == "line"
+        else ("basic", "easy", "intermediate", "advanced")
+    )
+    if word in club:
+        return Fact("level", f"{word}, club scheme", said)
+    if tradition == "clogging" and word in ("easy intermediate", "basic plus", "intermediate plus", "challenge"):
+        return Fact("level", f"{word}, convention scheme", said)
+    return Fact("# level", said, said)
+
+
+_BESIDE_MUSIC = re.compile(r",?\s+(?:and|then) you .*$|,\s*(?:\d+/\d+ \w+|\d+ bars.*|any .*)$")
+
+
+def tidy(text: str) -> str:
+    """Return a piece without the signs around it, and without brackets that have no other half."""
+    text = " ".join(text.replace("\u241f", " ").split()).strip(" .,;:-/|*")
+    text = re.sub(r"\(\s*[,;-]*\s*\)", " ", text)
+    if text.startswith("(") and text.endswith(")") and text.count("(") == 1:
+        text = text[1:-1]
+    if text.count("(") != text.count(")"):
+        text = text.replace("(", " ").replace(")", " ")
+    return " ".join(text.split()).strip(" .,;:-/|*")
+
+
+def song(text: str) -> tuple[Fact, ...]:
+    """Return song, artist and tempo of a piece such as `"Tide Tables", Oona Pell`, `Boil Over by Stan Harker` or `A - B`."""
+    text = tidy(text)
+    found: list[Fact] = []
+    if (pace := re.search(r"(?:,|-|\s)\s*\(?(\d{2,3})(ish)?\)?$", text)) and 50 <= int(pace[1]) <= 220:
+        found.append(Fact("tempo", pace[1], "taken as the tempo"))
+        text = tidy(text[: pace.start()])
+    if more := _BESIDE_MUSIC.search(text):
+        found.append(Fact("left", tidy(more[0])))
+        text = text[: more.start()]
+    if quoted := _QUOTED.search(text):
+        title = quoted[1] or quoted[2]
+        other = tidy(text[quoted.end() :]) or tidy(text[: quoted.start()])
+    elif bracketed := re.fullmatch(r"([^()]+?)\s*\(([^()]+)\)", text):
+        title, other = bracketed[1], bracketed[2]
+    else:
+        parts = re.split(r"\s+by\s+|\s+-+\s+|\s+/\s+|,\s*(?:by\s+)?|\s{2,}|\.\s+", text, maxsplit=1)
+        title, other = parts[0], parts[1] if len(parts) > 1 else ""
+    other = tidy(re.sub(r"^(?:by|the tune of)\s+", "", other, flags=re.IGNORECASE))
+    other = re.sub(r"\s*\((?:slow|fast|medium|quick|jive|easy)[^()]*\)$", "", other)
+    found += [Fact("song", tidy(title))] if tidy(title) else []
+    return (*found, *([Fact("artist", other)] if re.search(r"\w{3}", other) and not re.match(r"a \d?", other) else []))
+
+
+def author(text: str) -> Fact:
+    """Return the people that a piece names, a club in brackets behind them."""
+    text = tidy(re.sub(r"'s notebook\b", "", _BY.sub("", text)))
+    if "(" not in text:
+        parts = re.split(
+            r"\s*,\s*(?:of\s+(?:the\s+)?)?|\s+-\s+|\s+/\s+|\s+\*\s+|\s+(?:of|for) the\s+", text, maxsplit=1
+        )
+        if len(parts) == 2:
+            text = f"{parts[0]} ({tidy(parts[1])})"
+    elif at := re.fullmatch(r"(.+?) at ([A-Z][\w ]+) \((.+)\)", text):
+        text = f"{at[1]} ({at[3]}, {at[2]})"
+    return Fact("author", text)
+
+
+def is_music(text: str) -> bool:
+    """Say whether a piece is about the music."""
+    return bool(_MUSIC.match(text)) or bool(_QUOTED.search(text))
+
+
+def is_author(text: str) -> bool:
+    """Say whether a piece is about the people."""
+    return bool(_BY.match(text))
+
+
+def unlabelled(text: str) -> str:
+    """Return a piece about the music without the word for it."""
+    return _MUSIC.sub("", text)
+
+
+_CUTS = re.compile(
+    r"\s{2,}|\u241f|\s+//\s+|;\s+|(?<=[a-z]{3})(?<!\bcal)\.\s+(?=[A-Z])|\s+-{1,2}\s+(?=[\"']|music\b|song\b|track\b)|\s+--\s+"
+    r"|,\s+(?=from\b|to [\"'])|\s+/\s+(?=(?:from|by)\b)|,?\s+(?=for [\"'])|\s+[-/]\s+(?=\u241f|$)", re.IGNORECASE,
+)  # fmt: skip
+_NO_NAME = re.compile(
+    r"\b(?:clog|clogging|class|feel|steps?|rows?|routine|notes|levels?|latin|waltz|quick|tempo|music|dance|start|vocals|"
+    r"card|time|singing|lyrics|club night|count|fast|slow|dear|please|promised)\b", re.IGNORECASE,
+)  # fmt: skip
+_LABEL = re.compile(r"^(music|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?$", re.IGNORECASE)
+_PERSON = re.compile(
+    r"(?:(?:Mrs?|Ms|Dr)\.? )?(?:[A-Z][\w'-]*\.?|[a-z]\.)(?: (?:&|and|[A-Z][\w'&-]*\.?|[a-z][\w'-]+))+(?:$|[,( /*-])"
+)
+
+
+def header(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], frozenset[int]]:
+    """Return the facts of the lines above the steps, what of them says something else, and which lines state a fact.
+
+    The first is the title.
+    """
+    found: list[Fact] = []
+    left: list[str] = []
+
+    def put(fact: Fact) -> bool:
+        if any(other.key == fact.key for other in found) or not fact.value:
+            return False
+        found.append(fact)
+        return True
+
+    told: set[int] = set()
+    greeted = bool(texts and re.match(r"\s*(?:dear|hello|hi)\b", texts[0], re.IGNORECASE))
+    for index, text in enumerate(texts):
+        if greeted and not index:
+            left.append(" ".join(text.split()))
+            if named := re.search(r"\bhere is (?:the )?\"?((?:[A-Z][\w']*\s?)+)", " ".join(texts)):
+                put(Fact("routine", named[1].strip()))
+            continue
+        before, kept = len(found), len(left)
+        stated, rest = facts(text, tradition)
+        for fact in stated:
+            if not put(fact) and fact.key != "counts":
+                left.append(" ".join(text.split()))
+        pieces = [tidy(piece) if "(" not in piece else piece.strip() for piece in _CUTS.split(rest)]
+        pieces = [piece for piece in pieces if re.search(r"\w", piece)]
+        if len(pieces) > 1 and _LABEL.match(pieces[0]):
+            pieces = [f"{pieces[0].rstrip(':')}: {', '.join(pieces[1:])}"]
+        for place, piece in enumerate(pieces):
+            bare = tidy(piece)
+            if not index and not place:
+                title, bare = _title(bare)
+                put(Fact("routine", title))
+            if bare:
+                _piece(bare, piece, found, left, put, bool(index), tradition)
+        if len(found) > before:
+            told.add(index)
+        elif len(left) == kept:
+            left.append(" ".join(text.split()))
+    return found, left, frozenset(told)
+
+
+def _piece(
+    bare: str, piece: str, found: list[Fact], left: list[str], put: Callable[[Fact], bool], later: bool, tradition: str
+) -> None:
+    """Take one piece of the lines above the steps as what it is about."""
+    if band := re.match(r"(?:band|artist)\s*:\s*(.+)", bare, re.IGNORECASE):
+        put(Fact("artist", tidy(band[1])))
+        return
+    if re.fullmatch(r"\W*(?:[a-z]+,?\s+)?(?:about\s+)?(\d{2,3})(?:ish)?", bare, re.IGNORECASE) and later:
+        digits = re.sub(r"\D", "", bare)
+        if 50 <= int(digits) <= 220 and put(
+            Fact("tempo", digits, tidy(bare.replace(digits, "")).replace("ish", "about") or "taken as the tempo")
+        ):
+            return
+    if is_music(bare):
+        for fact in song(unlabelled(bare)):
+            if fact.key == "left":
+                left.append(fact.value)
+            else:
+                put(fact)
+        return
+    if (graded := level(bare, tradition)) and (len(bare.split()) <= 6 or "level" in bare.casefold()):
+        put(graded)
+        bare = tidy(
+            re.sub(
+                r"\b(?:line dance|clogging|clog|routine|notes|level)\b|[()]",
+                " ",
+                _LEVEL.sub(" ", bare, count=1),
+                flags=re.IGNORECASE,
+            )
+        )
+        if len(bare) < 4:
+            return
+    people = next((fact for fact in found if fact.key == "author"), None)
+    if is_author(bare) and not people or not people and later and _PERSON.match(bare) and not _NO_NAME.search(bare):
+        put(author(bare))
+    elif (
+        people
+        and "(" not in people.value
+        and (piece.startswith("(") or re.fullmatch(r"(?:[A-Z][\w']*[ ,]*)+", bare))
+        and not _NO_NAME.search(bare)
+    ):
+        found[found.index(people)] = Fact("author", f"{people.value} ({bare})")
+    elif not re.fullmatch(
+        r"(?:a )?(?:line dance|intro|clogging|clog|routine|waltz|dance|in|beats?|counts?|\W)*", bare, re.IGNORECASE
+    ):
+        left.append(bare)
+
+
+def _title(text: str) -> tuple[str, str]:
+    """Return the title at the start of the first line, and what stands behind it."""
+    parts = re.split(r"\s+-{1,2}\s+|\s*\.\s+\.|\s*\(|,\s|\.\s+|\s+\|\s+|\s+//?\s+", text, maxsplit=1)
+    rest = parts[1].strip(" .,;:-/()") if len(parts) > 1 else ""
+    return parts[0].strip(" .,;:-"), rest

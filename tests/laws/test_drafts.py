@@ -1,0 +1,69 @@
+"""Laws of drafts, over any text: nothing raises, the sheet is one, and no count is dropped or invented."""
+
+import re
+from pathlib import Path
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from stepcheck.drafts.draft import drafted
+from stepcheck.language.parser import parse
+from stepcheck.language.printer import print_sheet
+from stepcheck.model.source import Source
+
+CORPUS = sorted((Path(__file__).parents[1] / "corpus" / "customary").glob("*.txt"))
+LINES = sorted({line for path in CORPUS for line in path.read_text("utf-8").splitlines()})
+WORDS = sorted({word for line in LINES for word in line.split()})
+MIXED = st.one_of(
+    st.sampled_from(LINES),
+    st.lists(st.sampled_from(WORDS), max_size=12).map(" ".join),
+    st.lists(st.sampled_from(WORDS), max_size=8).map("\t".join),
+    st.text(max_size=40),
+)
+TEXTS = st.lists(MIXED, max_size=14).map("\n".join)
+
+STEPS = {
+    "step {0} forward": "S", "touch {0} beside": "TCH", "{0} to side": "S", "kick {0} forward": "K", "rock {0} back": "RK",
+    "{0} heel forward": "HT", "stomp {0}": "STO", "scuff {0}": "SCUFF", "cross {0} behind": "S", "point {0} to side": "PT",
+}  # fmt: skip
+
+
+@given(TEXTS)
+def test_any_text_becomes_a_sheet_in_the_canonical_layout(text: str) -> None:
+    """Drafting raises nothing; the language finds nothing in what comes out, and the formatter changes nothing in it."""
+    draft = drafted(text, rows=False)
+    sheet, findings = parse(Source("draft", draft.text))
+
+    assert () == findings or not draft.lines
+    assert draft.text == print_sheet(sheet)
+    assert [line.line for line in draft.lines] == [at for at, line in enumerate(text.split("\n"), 1) if line.strip()]
+
+
+@given(st.lists(st.lists(st.tuples(st.sampled_from(sorted(STEPS)), st.sampled_from("LR")), min_size=2, max_size=2), min_size=4, max_size=4),
+       st.sampled_from(["{0}  {1}", "{1}  ({0})", "{1} {0}.", "- {0} {1}"]))  # fmt: skip
+def test_steps_in_pairs_come_out_as_they_were_written(groups: list[list[tuple[str, str]]], layout: str) -> None:
+    """Of eight counts, two a line, in any of four layouts, every movement comes out with its code, its foot and its count."""
+    lines = ["Weir Lane", "32 counts, 4 walls", "", "1-8  Section"]
+    for index, pair in enumerate(groups):
+        steps = ", ".join(step.format(foot) for step, foot in pair)
+        lines.append(layout.format(f"{2 * index + 1}-{2 * index + 2}", steps))
+
+    draft = drafted("\n".join(lines), rows=True)
+
+    wanted = [" ".join(f"{STEPS[step]}({foot})" for step, foot in pair) for pair in groups]
+    assert wanted == re.findall(r"^    ((?:[A-Z]+\([LR]\) ?)+?)(?: \([^()]*\))?$", draft.text, re.MULTILINE)
+    assert "  counts 1-8:" in draft.text
+    assert () == draft.open
+
+
+@given(st.integers(1, 7), st.sampled_from(["sweep and swirl", "wiggle the hips about", "twiddle R to the moon"]))
+def test_what_is_not_understood_is_a_blank_of_its_counts(size: int, unknown: str) -> None:
+    """A group whose words aren't understood is a blank of just its counts, with its words beside it, and named as open."""
+    last = f"{size + 1}-8" if size < 7 else "8"
+    text = f"Weir Lane\n32 counts, 4 walls\n\n[1-8] Section\n1-{size}  {unknown}\n{last}  hold\n"
+
+    draft = drafted(text.replace("1-1 ", "1 "), rows=True)
+
+    assert f"? {size} count{'s' if size > 1 else ''}  # {unknown}" in draft.text
+    assert any(unknown in said for said in draft.open)
+    assert f"hold {8 - size} count{'s' if size < 7 else ''}" in draft.text

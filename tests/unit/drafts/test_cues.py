@@ -1,0 +1,77 @@
+"""Cues and rows of codes."""
+
+import pytest
+
+from stepcheck.books import book
+from stepcheck.drafts.cues import Cues
+from stepcheck.drafts.headings import head
+from stepcheck.drafts.order import Order
+from stepcheck.drafts.outline import Line, Part
+from stepcheck.drafts.rows import Assumptions
+from stepcheck.drafts.sheet import Writer
+from stepcheck.drafts.vocabulary import load
+
+CLOGGING = book.load("clogging")
+
+
+def written(text: str) -> list[str]:
+    """Return the lines that a list of cues comes to, rows as lines."""
+    made = Cues(load("clogging"), CLOGGING, Assumptions()).cues(text)
+    return [line.strip() for line in Writer(CLOGGING, "beat", True).part(Part("A", (), made))[1:]]
+
+
+@pytest.mark.parametrize(
+    ("text", "lines"),
+    [
+        ("2 Triples, Charleston", ["Triple x2", "Charleston"]),
+        ("(2) Basics, turn 1/4 L on each", ["Basic x2, turn 1/4 left"]),
+        ("4x Basic in place", ["Basic x4 (in place)"]),
+        ("Chain L & R", ["Chain, left foot", "Chain, right foot"]),
+        ("2 Triples, L and R", ["Triple x2, left foot"]),
+        ("Cowboy turning 1/2 R, to face front", ["Cowboy, turn 1/2 right, facing front"]),
+        ("DS DS RS RS, Stomp L", ["DS DS RS RS STO(L)"]),
+        ("DS L, hold 3", ["DS(L)", "hold 3 beats"]),
+        ("4 basics full circle L (1/4 each)", ["Basic x4, turn 1/4 left (full circle)"]),
+        ("Triple (x2)", ["Triple x2"]),
+        ("DS x4, RS x2", ["DS DS DS DS RS RS"]),
+        ("Triple x2, 1/4 L on 2nd", ["Triple x2, turn 1/4 left on 2nd"]),
+        ("Stomp Double (L & R)", ["Stomp Double, left foot", "Stomp Double, right foot"]),
+        ("DS (L) DS (R) RS RS", ["DS(L) DS(R) RS RS"]),
+        ("Cowboy (turn 1/2 L)", ["Cowboy, turn 1/2 left"]),
+        ("2 Triples, face back, 2 Triples, face front", ["Triple x2, facing back", "Triple x2, facing front"]),
+        ("Basic, Triple, and the same once more", ["2 times:", "Basic", "Triple"]),
+    ],
+)
+def test_cues_become_lines(text: str, lines: list[str]) -> None:
+    """Numbers, feet, turns, facings and rows of single steps; nothing is danced more or less often than is said."""
+    assert lines == written(text)
+
+
+@pytest.mark.parametrize("unknown", ["wild Triple sideways", "Donkey L", "2 donkeys", "High Horse", "Toe heel toe heel L R", "heel"])
+def test_what_cannot_be_taken_is_a_blank_not_a_note(unknown: str) -> None:
+    """A cue that speaks of a figure, or looks like one, and isn't understood is no remark of the one before it."""
+    made = Cues(load("clogging"), CLOGGING, Assumptions()).cues(f"Basic, {unknown}")
+
+    assert [False, True] == [item.blank for item in made if isinstance(item, Line)]
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [
+        ("PART A (16)", ("PART A", 16, "")), ("~B~  (16 beats)", ("B", 16, "")), ("Chorus - 16 beats", ("Chorus", 16, "")),
+        ("A:  2 Triples", ("A", 0, "2 Triples")), ("Part B [32 beats]", ("Part B", 32, "")), ("BREAK   Stomp L", ("BREAK", 0, "Stomp L")),
+        ("stamp break (8)", ("stamp break", 8, "")), ("All start left", None), ("B again to the front", None), ("A Basic is DS RS", None),
+    ],
+)  # fmt: skip
+def test_heads_of_parts(text: str, wanted: tuple[str, int, str] | None) -> None:
+    """A letter is a part where something marks it; a part that is danced again begins none."""
+    assert wanted == head(text)
+
+
+def test_the_sequence_is_read_to_what_is_no_part() -> None:
+    """Counts are kept; a letter that no part has stays; words that name no part are left, not danced."""
+    order = Order()
+    order.take("SEQUENCE: A, B Chorus x2 / D then we bow")
+
+    assert ["A", "B", "Chorus x2", "D"] == order.danced(["A", "B", "Chorus"])
+    assert order.left.startswith("then")

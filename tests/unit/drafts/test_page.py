@@ -1,0 +1,50 @@
+"""The page about drafts: every example on it is executed."""
+
+import re
+from pathlib import Path
+
+import pytest
+
+import stepcheck as sc
+from stepcheck.drafts import vocabulary
+
+PAGE = (Path(__file__).parents[3] / "specs" / "drafts.md").read_text(encoding="utf-8")
+BLOCKS = re.findall(r"^```(\w+)\n(.*?)^```$", PAGE, re.MULTILINE | re.DOTALL)
+PAIRS = [(BLOCKS[at - 1][1], text) for at, (kind, text) in enumerate(BLOCKS) if kind == "sheet"]
+
+
+def test_every_block_is_executed() -> None:
+    """The page has descriptions, each with its sheet, and a vocabulary."""
+    assert {"description", "sheet", "vocabulary"} == {kind for kind, _ in BLOCKS}
+    assert 2 * len(PAIRS) + 1 == len(BLOCKS)
+
+
+@pytest.mark.parametrize(("source", "sheet"), PAIRS)
+def test_a_description_of_the_page_becomes_its_sheet(source: str, sheet: str) -> None:
+    """What the page shows is what comes out, byte for byte."""
+    assert sheet == sc.draft(source).text
+
+
+def test_the_vocabulary_of_the_page_adds_its_words() -> None:
+    """A club's words are read once its vocabulary is given, and not before."""
+    more = next(text for kind, text in BLOCKS if kind == "vocabulary")
+    source = "Weir Lane\n32 counts\n\n1-2  Wade R fwd, wade L fwd\n3-6  See-saw R\n"
+
+    assert 2 == len(sc.draft(source).open)
+    found = sc.draft(source, more)
+    assert () == found.open
+    assert "S(R) S(L)" in found.text
+    assert "Rocking Chair, right foot" in found.text
+
+
+def test_the_table_of_sections_is_that_of_the_program() -> None:
+    """Every section that a vocabulary may have stands on the page."""
+    assert all(f"`{name}:`" in PAGE for name in vocabulary.SECTIONS)
+
+
+def test_a_vocabulary_that_is_not_one_is_refused() -> None:
+    """A section that doesn't exist, and an entry without a meaning, are refused at their line."""
+    with pytest.raises(sc.SourceError, match=r"vocabulary:1: .*no section"):
+        sc.draft("x", "words:\n")
+    with pytest.raises(sc.SourceError, match="vocabulary:2: an entry is a meaning"):
+        sc.draft("x", "movements:\n  wade\n")

@@ -1,0 +1,126 @@
+"""Words to steps."""
+
+import pytest
+
+from stepcheck.drafts.draft import drafted
+from stepcheck.drafts.sections import pieces
+from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread, Weighted, events
+from stepcheck.drafts.vocabulary import load
+
+LINE = load("line")
+
+
+def steps(text: str) -> list[str]:
+    """Return the steps of a text as codes with their feet."""
+    return [f"{' '.join(event.codes)}({event.foot})" for event in events(text, LINE) if isinstance(event, Step)]
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [
+        ("Step right to right side, step left behind right", "S(R) S(L)"),
+        ("cross LF over RF, point RF to side", "S(L) PT(R)"),
+        ("Side R, behind L; cross R", "S(R) S(L) S(R)"),
+        ("L fwd, lock R behind L", "S(L) S(R)"),
+        ("Rock back on R, recover onto L", "RK(R) RC(L)"),
+        ("walk fwd R, L, R, kick L", "S(R) S(L) S(R) K(L)"),
+        ("touch R heel fwd / step R beside L", "HT(R) S(R)"),
+        ("R toe fwd, drop R heel", "TT(R) HW(R)"),
+        ("Kick L twice", "K(L) K(L)"),
+        ("step forward right and touch left", "S(R) TCH(L)"),
+        ("big step right on RF, drag LF to RF", "S(R) DRAW(L)"),
+        ("bump hips L, L", "BUMP() BUMP()"),
+        ("RLR", "S(R) S(L) S(R)"),
+        ("step R fwd pivot 1/2 L", "S(R) PV S()"),
+    ],
+)
+def test_feet_go_with_their_movements(text: str, wanted: str) -> None:
+    """A foot behind `over`, `behind`, `beside` or `to` is where another foot goes, unless none moves yet."""
+    assert wanted == " ".join(steps(text))
+
+
+@pytest.mark.parametrize(
+    ("text", "turn"),
+    [
+        ("1/4 L stepping fwd L", Turn(2, "left")), ("turn ½ right stepping back on L", Turn(4, "right")),
+        ("step L turning a quarter left", Turn(2, "left")), ("pivot three quarters right", Turn(6, "right")),
+        ("step R, turn 1/4 and step L", Turn(2)),
+    ],
+)  # fmt: skip
+def test_turns_are_those_of_their_step(text: str, turn: Turn) -> None:
+    """Sizes are read in figures and words, sides behind or before them."""
+    assert [turn] == [event.turn for event in events(text, LINE) if isinstance(event, Step) and event.turn]
+
+
+@pytest.mark.parametrize(
+    ("text", "wall"), [("step R (6:00)", "6:00"), ("step R [9 o'clock]", "9:00"), ("you face the back wall", "back"), ("(front again)", "front")]
+)
+def test_facings_are_read(text: str, wall: str) -> None:
+    """The clock, and the two walls by name."""
+    assert [wall] == [event.wall for event in events(text, LINE) if isinstance(event, Facing)]
+
+
+def test_unknown_words_make_a_step_unread() -> None:
+    """`sweep R to the back` is no step of the right foot to the back."""
+    found = events("step L, sweep R to the back, step R", LINE)
+
+    assert ["L", "R"] == [event.foot for event in found if isinstance(event, Step)]
+    assert 1 == sum(isinstance(event, Unread) for event in found)
+
+
+def test_a_sway_needs_its_side() -> None:
+    """`sway R` takes the weight onto the right foot; `sway` alone says no foot."""
+    assert ["S(R)"] == steps("sway R")
+    assert [] == steps("sway")
+
+
+def test_figures_are_named_where_the_book_has_them() -> None:
+    """The longest name counts; what is said by steps, as `step touch`, is steps."""
+    assert ["Kick Ball Change"] == [event.name for event in events("R kick ball change", LINE) if isinstance(event, Mention)]
+    assert ["S(R)", "TCH(L)"] == steps("step R touch L")
+
+
+def test_weight_is_read() -> None:
+    """`(weight on L)` says the foot, `(no weight)` none."""
+    assert [Weighted("L"), Weighted("")] == [event for event in events("(weight on L) (no weight)", LINE) if isinstance(event, Weighted)]
+
+
+@pytest.mark.parametrize(
+    ("line", "wanted"),
+    [
+        ("1-2 Walk R, L, 3&4 shuffle fwd", [(12, 24), (36, 42, 48)]),
+        ("Rock R, recover L (1-2). Coaster R (3&4).", [(12, 24), (36, 42, 48)]),
+        ("R to side, touch L          5,6", [(60, 72)]),
+        ("step L together &; step R side, touch L 7-8.", [(78, 84, 96)]),
+        ("stomp twice on 33-36", []),
+        ("LF to side ...... 4 5 6", [(48, 60, 72)]),
+    ],
+)
+def test_counts_stand_before_the_words_or_behind(line: str, wanted: list[tuple[int, ...]]) -> None:
+    """A lone `&` leads to the counts behind it; counts that are spoken of (`on 33-36`) count nothing."""
+    assert wanted == [piece.counts.points for piece in pieces(line) if piece.counts]
+
+
+def row(line: str) -> str:
+    """Return the line that a line of counted steps comes to."""
+    text = drafted(f"Weir Lane\n32 counts\n\n{line}\n", rows=True).text
+    return next(said.strip() for said in text.splitlines() if said.startswith("    "))
+
+
+@pytest.mark.parametrize(
+    ("line", "wanted"),
+    [
+        ("1-2 Step R fwd turn 1/2 L", "S(R) PV S, turn 1/2 left @2 (forward)"),
+        ("1-2 Rock R out to side, return weight to L", "RK(R) RC(L) (out side)"),
+        ("3-4 Heel grind 1/4 R", "Heel Grind, turn 1/4 right"),
+        ("1-4 2 toe struts forward", "Toe Strut x2 (forward)"),
+        ("1-4 Grapevine right with scuff", "Vine ending in a scuff, right foot"),
+        ("1-2 Side-R, together-L", "S(R) S(L) (side, together)"),
+        ("7-8 In R, in L", "S(R) S(L) (in, in)"),
+        ("5-6 Sweep R to the back", "? 2 counts  # Sweep R to the back"),
+        ("1-2 Turn 1/4 L stepping L", "? 2 counts  # Turn 1/4 L stepping L"),
+    ],
+)
+def test_a_line_of_counted_steps(line: str, wanted: str) -> None:
+    """A turn with a count of its own is a pivot; no turn is taken for a hold; what isn't understood is a blank."""
+    assert wanted == row(line)
