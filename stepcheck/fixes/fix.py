@@ -24,7 +24,7 @@ from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import ROUTINE, each, require
 from stepcheck.model.words import count
 from stepcheck.program.routine import Routine
-from stepcheck.proof.solver import FINITE, BudgetSpent, satisfiable
+from stepcheck.proof.solving import FINITE, BudgetSpent, satisfiable
 from stepcheck.report import pipeline
 from stepcheck.report.values import Report
 from stepcheck.walk.effects import Algebra

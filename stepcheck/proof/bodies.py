@@ -1,6 +1,6 @@
 """Lines, checks, variations and passes: each a function from dancer to dancer, stated item by item."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 from attrs import define, evolve, field, frozen
 
@@ -317,5 +317,3 @@ def _lands_on_both(body: Body, seen: set[int]) -> bool:
                 if _lands_on_both(item.body, seen):
                     return True
     return False
-
-

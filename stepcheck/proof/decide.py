@@ -1,8 +1,6 @@
 """The questions: is any sentence false, which, and is what was guessed so?"""
 
 from collections.abc import Iterable, Mapping, Sequence
-from itertools import product
-from math import prod
 from typing import Any
 
 from attrs import define, evolve, field
@@ -14,10 +12,13 @@ from stepcheck.proof.guesses import Guesses, Stand
 from stepcheck.proof.names import Names, TooLarge, quoted
 from stepcheck.proof.probing import ends
 from stepcheck.proof.script import Script, has_blanks, opening, widths_of, write
-from stepcheck.proof.solving import BUDGET, BudgetSpent, Session
+from stepcheck.proof.solving import BudgetSpent, Session
 from stepcheck.proof.walls import begins_with, ordered
 from stepcheck.proof.ways import Body, End, Start
 
+BUDGET = 20_000_000  # of z3's units of work: a sheet of 60 lines costs some fifty thousand
+BUDGET_OF_BLANKS = 2_000_000  # the same where blanks are to be filled: z3's units are longer there
+BUDGET_PER_FIGURE = 500
 MOST_ASSIGNMENTS = 256  # of readings, where they have to be gone through one by one
 MOST_STANDS = 64
 MOST_SAMPLES = 48  # fillings for each of which the walls are looked at
@@ -30,7 +31,7 @@ def decide(program: Program, budget: int | None = None, guess: Iterable[Stand] |
 
     Args:
         program: what is to be decided.
-        budget: what z3 may spend on it, in its units of `rlimit` (`solving.BUDGET` if None).
+        budget: what z3 may spend on it, in its units of `rlimit`; as much as goes with the size of its script if None.
         guess: stands (weight; facing in the room, where one is claimed) with which what goes on for ever may begin, if they
             are known; else they are found.  A wrong guess is found out.
 
@@ -51,13 +52,14 @@ def script(program: Program, guess: Iterable[Stand] | None = None) -> str:
 
 @define
 class Inquiry:
-    """A program, its script under what is guessed, and the verdicts so far; `left` is what is left of the budget.
+    """A program, its script under what is guessed, and the verdicts so far; `left` is what is left of the budget,
+    None where it is to be measured by the script.
 
     `script` is None where the program is too large to be stated.
     """
 
     program: Program
-    left: int
+    left: int | None
     guesses: Guesses
     script: Script | None = None
     verdicts: dict[str, Verdict] = field(factory=dict)
@@ -82,6 +84,9 @@ class Inquiry:
         self.guesses = guesses
         self.script = write(self.program, guesses, lambda names, body: self._ends(guesses, names, body))
         made = self.script
+        if self.left is None:
+            whole = BUDGET_OF_BLANKS * (3 if self.program.words else 1) if has_blanks(self.program) else BUDGET
+            self.left = whole + BUDGET_PER_FIGURE * made.figures
         widths = {one.name: one.width for one in made.constants} | {RESULT: made.widths.off}
         if guesses.readings is not None:
             widths = {name: width for name, width in widths.items() if not name.startswith("|reading of ")}
@@ -92,7 +97,8 @@ class Inquiry:
         if body.key not in self._probed:
             widths = widths_of(names)
             text = "\n".join(opening(self.program, names, guesses, widths))
-            self._probed[body.key], self.left = ends(text, widths, body, self.left)
+            left = BUDGET if self.left is None else self.left
+            self._probed[body.key], self.left = ends(text, widths, body, left)
         return self._probed[body.key]
 
     @property
@@ -188,7 +194,9 @@ class Inquiry:
             found |= {foot for foot in range(3) if values[quoted("begins")] >> foot & 1}
         while found:
             inside = session.one_of([session.equal(FIRST_WEIGHT, foot) for foot in found])
-            values = self.ask(*given, inside, *(session.unlike([session.equal(quoted("ends"), foot)]) for foot in found))
+            values = self.ask(
+                *given, inside, *(session.unlike([session.equal(quoted("ends"), foot)]) for foot in found)
+            )
             if values is None:
                 break
             found.add(values[quoted("ends")])
@@ -227,7 +235,7 @@ class Inquiry:
 
     def _fillings(self) -> Fillings:
         names = {role: [one.name for one in self.stated.constants if one.role == role] for role in ("blank", "pick")}
-        return Fillings(self.session, names["blank"], names["pick"])
+        return Fillings(self.session, names["blank"], names["pick"], self.stated.figures)
 
     def _filled(self, fillings: Fillings, pending: Sequence[str]) -> list[str]:
         """Judge claims in the order of the dance over the fillings that are left; return those that only some let hold."""
@@ -275,7 +283,7 @@ def _asked(program: Program, budget: int | None, guess: Iterable[Stand] | None) 
     """Return the inquiry into a program, as far as its budget goes."""
     start = int(program.lead.other)
     again = {(start,)} if guess is None else {tuple(map(int, stand)) for stand in guess}
-    inquiry = Inquiry(program, BUDGET if budget is None else budget, Guesses(again=frozenset(again), begun=frozenset({start})))
+    inquiry = Inquiry(program, budget, Guesses(again=frozenset(again), begun=frozenset({start})))
     try:
         _inquire(inquiry)
         if program.words and inquiry.verdicts == {}:
@@ -301,19 +309,36 @@ def _inquire(inquiry: Inquiry) -> None:
 
 
 def _by_readings(inquiry: Inquiry) -> None:
-    """Decide under each assignment of readings; the worst verdict counts.  Those that nobody can mean prove everything."""
-    counts = [len(word.labels) for word in inquiry.program.words]
-    if prod(counts) > MOST_ASSIGNMENTS:
-        raise BudgetSpent("too many assignments of readings to go through")
-    outcomes: list[dict[str, Outcome]] = []
-    for readings in product(*map(range, counts)):
-        one = Inquiry(inquiry.program, inquiry.left, evolve(inquiry.guesses, readings=readings, refuted=frozenset()))
+    """Decide under single assignments of readings; the worst verdict counts.
+
+    What is guessed under the usual ones is asked of all others: those under which it is so, and nothing is false, need no more.
+    """
+    words = inquiry.program.words
+    names = [quoted(f"reading of {word.key}") for word in words]
+    open_, found, tried = set(inquiry.stated.claimed), dict[str, Outcome](), list[Any]()
+    readings: tuple[int, ...] | None = tuple(word.usual for word in words)
+    while readings is not None:
+        if len(tried) >= MOST_ASSIGNMENTS:
+            raise BudgetSpent("too many assignments of readings to go through")
+        one = Inquiry(inquiry.program, inquiry.left, evolve(inquiry.guesses, readings=readings))
         try:
             _inquire(one)
         except BudgetSpent:
             pass
-        inquiry.left = one.left
-        outcomes.append({claim: one.outcome(claim) for claim in inquiry.stated.claimed})
+        for claim in inquiry.stated.claimed:
+            outcome = one.outcome(claim)
+            if claim not in found or outcome.verdict > found[claim].verdict:
+                found[claim] = outcome
+            if outcome.verdict is Verdict.REFUTED:
+                open_.discard(claim)
+        if not tried:
+            inquiry.state(evolve(one.guesses, readings=None, refuted=frozenset()))
+        session = inquiry.session
+        inquiry.left = session.left = one.left or 0
+        known = [(name, value) for name, value in zip(names, readings, strict=True) if name in session.constants]
+        tried.append(session.unlike([session.equal(name, value) for name, value in known]))
+        guessed = [bit for bit, owner in enumerate(inquiry.stated.owners) if not owner]
+        values = inquiry.ask(session.bits([*inquiry.bits(open_), *guessed]), *tried) if open_ else None
+        readings = values and tuple(values[name] if name in session.constants else 0 for name in names)
     for claim in inquiry.stated.claimed:
-        worst = max((one[claim] for one in outcomes), key=lambda outcome: outcome.verdict)
-        inquiry.verdicts[claim], inquiry.reasons[claim] = worst.verdict, worst.reason
+        inquiry.verdicts[claim], inquiry.reasons[claim] = found[claim].verdict, found[claim].reason

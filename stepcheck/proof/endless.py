@@ -69,9 +69,14 @@ def among_stands(bodies: Bodies, item: Forever, again: frozenset[Stand]) -> Endl
         turn or literal(0, names.turn_width),
         has.get("(beats d)", literal(0, names.beats_width)),
     )
-    known = [_member(names, stand, fields) for stand in sorted({stand[: len(fields)] for stand in again if len(stand) >= len(fields)})]
+    known = [
+        _member(names, stand, fields)
+        for stand in sorted({stand[: len(fields)] for stand in again if len(stand) >= len(fields)})
+    ]
     text = f"(or {' '.join(known)})" if len(known) > 1 else known[0] if known else "false"
-    names.say(f"; how a pass of what goes on for ever may begin is a guess, which is asked\n(define-fun may-go-on ((d Dancer)) Bool {text})")
+    names.say(
+        f"; how a pass of what goes on for ever may begin is a guess, which is asked\n(define-fun may-go-on ((d Dancer)) Bool {text})"
+    )
     names.say(f"(define-fun any () Dancer (dancer {' '.join(parts)} none))")
     picks = Picks(names, f"picks of a pass, line {item.line}")
     names.say(f"(define-fun round () Dancer {lap.of('any', picks.take(lap.picks))})", lap.figures)
@@ -97,7 +102,9 @@ def _fields(names: Names, looks: Looks) -> tuple[Field, ...]:
         found.append(("(bvadd front (facing d))", 3, "facing"))
     if looks & Looks.CLOCK:
         found.append(("(beats d)", names.beats_width, "after ticks"))
-    return tuple(Field(term, width, names.constant(f"a pass begins {text}", width, "pick")) for term, width, text in found)
+    return tuple(
+        Field(term, width, names.constant(f"a pass begins {text}", width, "pick")) for term, width, text in found
+    )
 
 
 def _member(names: Names, stand: Stand, fields: tuple[Field, ...]) -> str:

@@ -7,7 +7,7 @@ from attrs import define, field
 
 from stepcheck.proof.solving import BudgetSpent, Session
 
-MOST_PROPOSED = 400
+MOST_WORK = 4_000_000  # figures danced by the dancers who are kept, over all proposals
 
 Filling = tuple[int, ...]
 
@@ -16,13 +16,14 @@ Filling = tuple[int, ...]
 class Fillings:
     """The fillings of the blanks of one script.
 
-    `blanks` and `picks` are its constants by name; `left` is how many more fillings may be proposed.
+    `blanks` and `picks` are its constants by name, `figures` how many it dances; `left` is how much may still be done.
     """
 
     session: Session
     blanks: Sequence[str]
     picks: Sequence[str]
-    left: int = MOST_PROPOSED
+    figures: int
+    left: int = MOST_WORK
     _dances: list[Any] = field(factory=list)
 
     def fits(self, filling: Filling) -> list[Any]:
@@ -44,9 +45,9 @@ class Fillings:
         wanted = [session.bits(fail)] if fail else []
         wanted += [session.unlike(self.fits(filling)) for filling in but]
         while True:
-            if not self.left:
+            self.left -= self.figures * (1 + len(self._dances))
+            if self.left < 0:
                 raise BudgetSpent("too many fillings")
-            self.left -= 1
             kept = [session.clear(dance, hold) for dance in self._dances] if hold else []
             values = session.ask(*wanted, *kept)
             if values is None:

@@ -9,7 +9,8 @@ from stepcheck.model.dance import EIGHTHS, TICKS, Foot, Weight
 FEET = ("left", "right", "both")
 CLOCK = ("12:00", "1:30", "3:00", "4:30", "6:00", "7:30", "9:00", "10:30")
 MOST_TEXT = 4_000_000  # characters
-MOST_FIGURES = 200_000  # with every definition written out where it is used
+MOST_FIGURES = 60_000  # with every definition written out where it is used
+MOST_BITS = 30_000_000  # of sentences, in all these figures
 
 
 class TooLarge(Exception):
@@ -85,7 +86,7 @@ class Names:
         self.lines.append(text)
         self._length += len(text)
         self.figures += figures
-        if self._length > MOST_TEXT or self.figures > MOST_FIGURES:
+        if self._length > MOST_TEXT or self.figures > MOST_FIGURES or self.figures * len(self.owners) > MOST_BITS:
             raise TooLarge
 
     def fresh(self, text: str) -> str:
@@ -123,7 +124,9 @@ class Names:
     def beats(self, ticks: int) -> str:
         """Return the name of a time."""
         whole, rest = divmod(ticks, TICKS)
-        return self._value(f"{whole} beats" + (f" {rest}/{TICKS}" if rest else ""), "Beats", literal(ticks, self.beats_width))
+        return self._value(
+            f"{whole} beats" + (f" {rest}/{TICKS}" if rest else ""), "Beats", literal(ticks, self.beats_width)
+        )
 
     def turn(self, eighths: int) -> str:
         """Return the name of a turn."""

@@ -22,6 +22,7 @@ _TEXT = """\
 (define-fun right () Weight #b01)
 (define-fun both () Weight #b10)
 (define-fun none () Off (_ bv0 {off}))
+(define-fun sentence ((number Off)) Off (bvshl (_ bv1 {off}) number))
 (define-fun weight ((d Dancer)) Weight ((_ extract {weight_high} {weight_low}) d))
 (define-fun loose ((d Dancer)) (_ BitVec 1) ((_ extract {loose} {loose}) d)) ; her turn is known up to whole turns only
 (define-fun turn ((d Dancer)) Turn ((_ extract {turn_high} {turn_low}) d))
@@ -110,7 +111,9 @@ class Widths:
     def holding(cls, eighths: int, ticks: int, sentences: int) -> "Widths":
         """Return widths for turns of so many eighths to either side, so many ticks, and so many sentences."""
         turn, beats = eighths.bit_length() + 1, max(1, ticks.bit_length())
-        return cls(*(-(-need // step) * step for need, step in ((max(4, turn), 4), (beats, 4), (max(1, sentences), 16))))
+        return cls(
+            *(-(-need // step) * step for need, step in ((max(4, turn), 4), (beats, 4), (max(1, sentences), 16)))
+        )
 
     @property
     def dancer(self) -> int:

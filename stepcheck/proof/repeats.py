@@ -10,7 +10,8 @@ from stepcheck.proof import ways
 from stepcheck.proof.names import CLOCK, FEET, Names, TooLarge, chosen
 
 FLAT = 48  # figures of a repeat that is written out
-FLAT_APART = 400  # the same, where dancers part in it
+FLAT_APART = 96  # the same, where dancers part in it
+FLAT_BLANK = 400  # the same, where there are blanks: tables say nothing of single fillings
 MOST_FLAT = 4096  # the same, where it looks at the turn or the time of what is around it
 SMALL = 4  # figures of a part that is danced as it is
 
@@ -53,13 +54,14 @@ class Repeats:
 
     `feet` are those with which anything can begin; `apart` are the bodies after which dancers may differ, by what they
     picked; `alike` are the bits of the guesses that they don't, with the bodies.  `probe` says what may come of a body in which
-    they part; `asked` are terms of what is false of what is guessed so.
+    they part, `blanks` whether there are any; `asked` are terms of what is false of what is guessed so.
     """
 
     names: Names
     feet: int
     apart: frozenset[object]
     probe: ways.Probe
+    blanks: bool
     asked: list[str] = field(factory=list)
     alike: dict[str, object] = field(factory=dict)
     _made: dict[object, Function] = field(factory=dict)
@@ -125,7 +127,8 @@ class Repeats:
                 raise TooLarge
             return self._flat(once, times)
         if once.key in self.apart and once.picks:
-            return self._flat(once, times) if figures <= FLAT_APART else self._parted(once, times)
+            flat = figures <= (FLAT_BLANK if self.blanks else FLAT_APART)
+            return self._flat(once, times) if flat else self._parted(once, times)
         return self._squared(once, self.read_off(once, 0), times)
 
     def _flat(self, once: Function, times: int) -> Function:
@@ -190,4 +193,3 @@ class Repeats:
             self.names.say(f"(define-fun {name} ((d Dancer){picks}) Dancer {term})", figures)
             self._made[key] = Function(name, width, figures, once.looks, key)
         return self._made[key]
-

@@ -22,7 +22,7 @@ from stepcheck.model.dance import (
 )  # fmt: skip
 from stepcheck.proof.bodies import BEGINS, Bodies, Picks, bodies_of, lands_on_both
 from stepcheck.proof.endless import Endless, among_stands, danced_round
-from stepcheck.proof.figures import Figures, conditions
+from stepcheck.proof.figures import Figures
 from stepcheck.proof.guesses import Guesses
 from stepcheck.proof.names import FEET, Constant, Names, TooLarge, chosen, joined, literal, quoted
 from stepcheck.proof.prelude import Widths, prelude
@@ -41,7 +41,8 @@ class Script:
 
     `vocabulary`, `text` and `QUESTION` follow each other in it.  `owners` are the claims of the bits, empty where a bit is a
     guess; `claimed` the claims that a check reaches; `alike` the bodies of the guesses that dancers end alike; `laps` says
-    whether the dance reaches a whole pass that the walls are about, `tables` whether dancers part in a long repeat.
+    whether the dance reaches a whole pass that the walls are about, `tables` whether dancers part in a long repeat,
+    `figures` how many it dances with every definition written out.
     """
 
     vocabulary: str
@@ -56,6 +57,7 @@ class Script:
     walls: str
     laps: bool
     tables: bool
+    figures: int
 
     @property
     def whole(self) -> str:
@@ -76,7 +78,7 @@ def write(program: Program, guesses: Guesses, probe: Probe) -> Script:
     names = Names(measure.turn, measure.beats)
     figures = Figures(names, {word.key: word for word in program.words})
     both = lands_on_both(program)
-    repeats = Repeats(names, len(FEET) if both else 2, guesses.apart, probe)
+    repeats = Repeats(names, len(FEET) if both else 2, guesses.apart, probe, has_blanks(program))
     bodies = Bodies(names, figures, repeats, both, program.walls is not None)
     marks = [names.bit(text) for text in BEGINS] if program.walls else []
     names.say(f"(define-fun start () Dancer (fresh (other {FEET[program.lead]})))")
@@ -100,25 +102,31 @@ def _assembled(
 ) -> Script:  # fmt: skip
     names = bodies.names
     widths = widths_of(names)
-    tail = ["(declare-const sentences Off) ; those that are false on the way of some dancer", f"(assert (= sentences {total}))"]
+    tail = [
+        "(declare-const sentences Off) ; those that are false on the way of some dancer",
+        f"(assert (= sentences {total}))",
+    ]
     tail += [f"(assert {condition})" for condition in bodies.figures.meant]
     return Script(
         prelude(widths), "\n".join([*opening(program, names, guesses, widths), *tail, ""]), widths, names.bits, tuple(names.owners),
         tuple(names.constants.values()), frozenset(bodies.claimed), bodies.repeats.alike, endless, claim, bodies.laps, bool(bodies.repeats.asked),
+        names.figures,
     )  # fmt: skip
 
 
 def opening(program: Program, names: Names, guesses: Guesses, widths: Widths) -> list[str]:
     """Return the constants, the names and all that has been stated so far."""
     front = names.wall(program.facing)
-    settled = dict(zip((quoted(f"reading of {word.key}") for word in program.words), guesses.readings or (), strict=False))
+    settled = dict(
+        zip((quoted(f"reading of {word.key}") for word in program.words), guesses.readings or (), strict=False)
+    )
     head = [
         f"(define-fun {one.name} () (_ BitVec {one.width}) {literal(settled[one.name], one.width)})"
         if one.name in settled
         else f"(declare-const {one.name} (_ BitVec {one.width}))"
         for one in names.constants.values()
     ]
-    head += [f"(define-fun {name} () Off {literal(1 << bit, widths.off)})" for name, bit in names.bits.items()]
+    head += [f"(define-fun {name} () Off (sentence {literal(bit, widths.off)}))" for name, bit in names.bits.items()]
     head += names.values.values()
     head.append(f"(define-fun front () Eighths {front})")
     if program.walls is not None:

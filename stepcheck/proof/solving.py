@@ -16,7 +16,9 @@ if TYPE_CHECKING:
     import z3
 
 LOGIC = "QF_BV"
-FINITE = "QF_FD"  # z3's own name for problems where every constant has few values: the same text, another way to solve it
+FINITE = (
+    "QF_FD"  # z3's own name for problems where every constant has few values: the same text, another way to solve it
+)
 BUDGET = 50_000_000
 MOST_REWRITTEN = 100_000  # steps of z3's rewriter, before a solver is asked
 MOST_READERS = 16
@@ -57,6 +59,8 @@ def _assertions(vocabulary: str, text: str) -> "list[z3.BoolRef]":
     import z3
 
     here = context()
+    if not vocabulary and "(set-logic" in text:  # that is set once only
+        return list(z3.parse_smt2_string(text, ctx=here))
     reader = _HERE.readers.pop(vocabulary, None)
     if reader is None:
         reader = z3.ParserContext(here)
@@ -103,7 +107,7 @@ def _satisfiable(solver: "z3.Solver") -> bool:
 
 
 def satisfiable(text: str, budget: int = BUDGET, logic: str = LOGIC) -> bool:
-    """Whether the assertions of an SMT-LIB 2 text, which sets no logic, can all be true.
+    """Whether the assertions of an SMT-LIB 2 text can all be true.
 
     What z3 rewrites to false needs no solver, which takes ten times as long to begin as the rewriting.
 
@@ -236,7 +240,6 @@ class Session:
 
 def _work(solver: "z3.Solver") -> int:
     """Return what a context has done so far, less what it had done when last asked."""
-    statistics = solver.statistics()
-    count = int(statistics.get_key_value("rlimit count")) if "rlimit count" in statistics.keys() else 0
+    count = next((int(value) for key, value in solver.statistics() if key == "rlimit count"), 0)
     before, _HERE.work = getattr(_HERE, "work", 0), count
     return max(0, count - before)

@@ -37,7 +37,11 @@ def walls(bodies: Bodies, program: Program, stated: Walls, passes: str, guesses:
     begun, ended = names.bit(BEGUN), names.bit(ENDED)
     bodies.counting, counting = False, bodies.counting
     once = bodies.body("a whole pass for its steps alone", stated.body, "#b000")
-    feet = list(dict.fromkeys((names.bit(f"{c.claim.line}: {c.claim.text}", c.claim.id), c.claim.id) for c in ordered(stated.body)))
+    feet = list(
+        dict.fromkeys(
+            (names.bit(f"{c.claim.line}: {c.claim.text}", c.claim.id), c.claim.id) for c in ordered(stated.body)
+        )
+    )
     bodies.counting = counting
     names.say("; the weights with which a whole pass may begin: a guess, which is asked below")
     on = []
@@ -52,16 +56,20 @@ def walls(bodies: Bodies, program: Program, stated: Walls, passes: str, guesses:
         picks = Picks(names, f"picks of pass {who}")
         names.say(f"(define-fun {who} () Dancer {once.of(f'(fresh {weight})', picks.take(once.picks))})", once.figures)
     names.say(f"(define-fun noted-in-passes () Off {passes})")
-    for name, width, term in (("ends", 2, "(weight one)"), ("begins", 3, f"(concat {' '.join(map(_began, (2, 1, 0)))})")):
+    for name, width, term in (
+        ("ends", 2, "(weight one)"),
+        ("begins", 3, f"(concat {' '.join(map(_began, (2, 1, 0)))})"),
+    ):
         bodies.figures.meant.append(f"(= {names.constant(name, width, 'seen')} {term})")
     home = ["#b000"]
     for _ in range(stated.count):
         home.append(f"(bvadd {home[-1]} (facing one))")
     comes = [f"(= {home[-1]} #b000)", *(f"(not (= {fewer} #b000))" for fewer in home[1:-1])]
-    for name, claim in feet:
-        names.say(f"(define-fun {_refuted(name)} () Bool {'true' if claim in guesses.refuted else 'false'})")
-    orders = joined("bvor", [f"(ite {_refuted(name)} none {name})" for name, _ in feet], "none")
-    names.say(f"(define-fun feet-ordered () Off {orders}) ; but for those that are refuted in the dance")
+    left_out = [name for name, claim in feet if claim in guesses.refuted]
+    if left_out:
+        names.say(f"; refuted in the dance, so not asked of a whole pass: {' '.join(left_out)}")
+    orders = joined("bvor", [name for name, claim in feet if claim not in guesses.refuted], "none")
+    names.say(f"(define-fun feet-ordered () Off {orders})")
     names.say("(define-fun led-as-ordered ((d Dancer)) Bool (= none (bvand feet-ordered (off d))))")
     names.say(
         f"(define-fun come-home () Bool (and (= (facing one) (facing two))\n"
@@ -84,7 +92,3 @@ def begins_with(who: str) -> str:
 
 def _began(foot: int) -> str:
     return f"(bvcomp {quoted(BEGINS[foot])} (bvand {quoted(BEGINS[foot])} noted-in-passes))"
-
-
-def _refuted(name: str) -> str:
-    return quoted(f"refuted in the dance, {name[1:-1]}")

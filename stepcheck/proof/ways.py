@@ -189,7 +189,10 @@ def _way(names: Names, body: Body, title: str, table: Table) -> Way:
     width = max(1, *((len(ends) - 1).bit_length() for ends in rows.values()))
     terms = {}
     for start, ends in rows.items():
-        told = [f"(dancer {FEET[w]} #b{loose} {names.turn(turn)} {names.beats(ticks)} none)" for w, loose, turn, ticks in ends]
+        told = [
+            f"(dancer {FEET[w]} #b{loose} {names.turn(turn)} {names.beats(ticks)} none)"
+            for w, loose, turn, ticks in ends
+        ]
         terms[start] = chosen(lambda number: f"(= p {literal(number, width)})", told)
     name = names.fresh(f"{title}, some way")
     names.say(
@@ -201,9 +204,13 @@ def _way(names: Names, body: Body, title: str, table: Table) -> Way:
 
 def _covers(names: Names, body: Body, title: str, table: Table) -> str:
     """State whether a table knows of an end, which began from nothing with the weight w, facing f."""
-    terms = {start: f"(or {' '.join(_group(names, group) for group in groups)} false)" for start, groups in table.items()}
+    terms = {
+        start: f"(or {' '.join(_group(names, group) for group in groups)} false)" for start, groups in table.items()
+    }
     name = names.fresh(f"{title}: known")
-    names.say(f"(define-fun {name} ((w Weight) (f Eighths) (d Dancer)) Bool\n  {_from_starts(names, body, '', terms)})", 1)
+    names.say(
+        f"(define-fun {name} ((w Weight) (f Eighths) (d Dancer)) Bool\n  {_from_starts(names, body, '', terms)})", 1
+    )
     return name
 
 

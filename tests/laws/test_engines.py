@@ -21,7 +21,7 @@ from stepcheck.model.dance import (
     Weight,
 )
 from stepcheck.model.outcome import Outcome, Pick, Run, Trace, Verdict
-from stepcheck.proof.prove import prove
+from stepcheck.proof.decide import decide
 from stepcheck.report import pipeline
 from stepcheck.report.certify import Rejected, confirm
 from stepcheck.walk.effects import WEIGHTS, Algebra, step_effect
@@ -68,7 +68,7 @@ def test_walk_decides_nothing_that_a_blank_leaves_open(program: Program) -> None
 @LAW
 @given(programs())
 def test_every_refutation_is_confirmed_by_the_judge(program: Program) -> None:
-    """Whatever an engine refutes fails when its trace is danced."""
+    """Whatever the walk refutes fails when its trace is danced."""
     outcomes = walk(program)
     refuted = frozenset(o.claim for o in outcomes if o.verdict is Verdict.REFUTED)
     for claim, outcome in zip(program.claims, outcomes, strict=True):
@@ -86,7 +86,7 @@ def single(made: Figure) -> tuple[Figure, ...]:
 
 @pytest.mark.parametrize("book", books.SHIPPED)
 def test_the_solver_dances_every_figure_from_every_state_as_walk_does(book: str) -> None:
-    """encode ≡ walk: every figure and version of the book, from every weight and facing, both leads, ends alike."""
+    """proof ≡ walk: every figure and version of the book, from every weight and facing, both leads, ends alike."""
     turner = figure("Turner", HOLD)
     count = 0
     for made in (one for known in books.load(book).figures() for one in single(known)):
@@ -109,7 +109,7 @@ def test_the_solver_dances_every_figure_from_every_state_as_walk_does(book: str)
                 count += 1
         program = maker.program(spares=tuple(spares))
 
-        assert {Verdict.PROVED} == set(told(prove(program)).values())
+        assert {Verdict.PROVED} == set(told(decide(program)).values())
         assert {Verdict.PROVED} == set(told(walk(program)).values())
     assert count == 24 * sum(len(known.versions) for known in books.load(book).figures())
 

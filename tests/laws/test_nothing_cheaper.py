@@ -14,7 +14,7 @@ from stepcheck.fixes.search import Levels
 from stepcheck.fixes.shortest import Question, Stretch, TooLong, stretches
 from stepcheck.fixes.slots import Unfit
 from stepcheck.fixes.transitions import Unclear
-from stepcheck.proof.solver import FINITE, satisfiable
+from stepcheck.proof.solving import FINITE, satisfiable
 from stepcheck.report import pipeline
 from tests.bench.problems import Sized, least, load, search, sheet, toy_book
 from tests.laws.test_repair import alternatives, sheets, smudged, songs

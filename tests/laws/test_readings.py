@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from stepcheck.model.outcome import Verdict
 from stepcheck.program.routine import Routine
-from stepcheck.proof.prove import prove
+from stepcheck.proof.decide import decide
 from stepcheck.report.pipeline import check, loads
 from stepcheck.report.readings import clarify, hangs_of, idle, opened_up, settled
 from stepcheck.walk.walk import survey, walk, walk_and_survey
@@ -84,7 +84,7 @@ def test_a_claim_holds_in_all_readings_if_it_holds_in_each(text: str) -> None:
     worst = {claim: max(v[claim] for v in found.values()) for claim in next(iter(found.values()))}
 
     assert worst == {outcome.claim: outcome.verdict for outcome in walk(routine.program)}
-    assert worst == {outcome.claim: outcome.verdict for outcome in prove(routine.program)}
+    assert worst == {outcome.claim: outcome.verdict for outcome in decide(routine.program)}
 
 
 @SLOW

@@ -41,7 +41,7 @@ SPECIAL: dict[str, tuple[str, ...]] = {
     "pygls": ("faces.editor",),
     "pytest": ("faces.pytest_plugin",),
     "rich": ("faces.progress",),
-    "z3": ("proof.solver",),
+    "z3": ("proof.solving",),
 }  # fmt: skip
 
 LONGEST = 400

@@ -6,7 +6,7 @@ import pytest
 
 from stepcheck.fixes.bitwords import Sum
 from stepcheck.fixes.scripting import Script
-from stepcheck.proof.solver import FINITE, satisfiable
+from stepcheck.proof.solving import FINITE, satisfiable
 
 CHOICES = [
     ([(2,), (2,), (3,)], 4),

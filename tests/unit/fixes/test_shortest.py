@@ -11,7 +11,7 @@ from stepcheck.breaks.material import material
 from stepcheck.fixes.cheapest import Cheapest
 from stepcheck.fixes.search import Levels
 from stepcheck.fixes.shortest import Question, Stretch, TooLong, stretches
-from stepcheck.proof.solver import FINITE, satisfiable
+from stepcheck.proof.solving import FINITE, satisfiable
 from stepcheck.report import pipeline
 
 PRICES = {"figure": 2, "times": 2, "turn": 2, "claim": 4}

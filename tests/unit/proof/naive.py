@@ -14,16 +14,17 @@ from stepcheck.model.dance import (
     Body,
     Check,
     Choice,
-    Foot,
     Forever,
     Gap,
     Item,
     Lap,
     Last,
+    Movement,
     Pass,
     Program,
     Repeat,
     Rest,
+    Sense,
     Step,
     Test,
     Timed,
@@ -60,13 +61,16 @@ class Naive:
         self.laps: set[int] = set()
         self.spare = False
 
+    def sense(self, movement: Movement) -> Sense:
+        own = self.readings.get(movement.name, movement.usual) if len(movement.senses) > 1 else movement.usual
+        return movement.senses[own]
+
     def step(self, step: Step, state: State) -> Iterator[State]:
         figure = step.figure
-        version = figure.versions[self.readings.get(figure.name, figure.usual) if len(figure.versions) > 1 else figure.usual]
-        senses = [
-            a.movement.senses[self.readings.get(a.movement.name, a.movement.usual) if len(a.movement.senses) > 1 else a.movement.usual]
-            for a in version.actions
+        version = figure.versions[
+            self.readings.get(figure.name, figure.usual) if len(figure.versions) > 1 else figure.usual
         ]
+        senses = [self.sense(action.movement) for action in version.actions]
         moves = any(sense.actor in (Actor.FREE, Actor.SUPPORT) for sense in senses)
         leads: list[int | None] = [1 - state.weight] if state.weight != Weight.BOTH else [0, 1] if moves else [None]
         for chosen in leads:
@@ -193,7 +197,9 @@ class Naive:
                     for state in states:
                         for end in ends if state.weight == weight else ():
                             lasts = end.clock if item.lasts is None else item.lasts
-                            out.add(State(end.weight, state.turn + end.turn, state.loose or end.loose, state.clock + lasts))
+                            out.add(
+                                State(end.weight, state.turn + end.turn, state.loose or end.loose, state.clock + lasts)
+                            )
                 return out
             case Lap():
                 self.lap(states)
@@ -214,7 +220,7 @@ class Naive:
         def swapped(weight: int) -> int:
             return weight if weight == Weight.BOTH or not gap.feet else 1 - weight
 
-        weight, turn = self.filling["gap", gap.line, swapped(state.weight)] % 3, self.filling["gap", gap.line, swapped(state.weight)] // 3
+        turn, weight = divmod(self.filling["gap", gap.line, swapped(state.weight)], 3)
         turn = -turn if gap.turns else turn
         return State(swapped(weight), state.turn + turn, True, state.clock + gap.ticks)
 
@@ -298,14 +304,20 @@ def blanks(body: Body) -> dict[object, int]:
                 found["foot", item.line, item.claim.text] = 2
             case Repeat(times=None):
                 found["times", item.line, named(item.body)] = 64
-        for inner in item.options if isinstance(item, Choice) else (getattr(item, "body", getattr(item, "checks", ())),):
+        for inner in (
+            item.options if isinstance(item, Choice) else (getattr(item, "body", getattr(item, "checks", ())),)
+        ):
             found |= blanks(inner)
     return found
 
 
 def verdicts(program: Program, most: int = 10**9) -> dict[str, Verdict] | None:
     """Return the verdict on every claim of a program, None where more than `most` fillings would have to be danced."""
-    bodies = [program.dance, *(spare.body for spare in program.spares), *([program.walls.body] if program.walls else [])]
+    bodies = [
+        program.dance,
+        *(spare.body for spare in program.spares),
+        *([program.walls.body] if program.walls else []),
+    ]
     holes: dict[object, int] = {}
     for body in bodies:
         holes |= blanks(body)
