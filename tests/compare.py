@@ -4,6 +4,7 @@ With `--huge` repeats go up to 10**9, and the engines are compared with each oth
 """
 
 import argparse
+import signal
 import sys
 import time
 from collections import Counter
@@ -56,12 +57,28 @@ def by_reference(text: str, readings: str = "usual") -> Answer:
         return f"skipped: {reason}"
 
 
+PATIENCE = 20
+"""Seconds that an engine may take for a sheet."""
+
+
+class TooSlow(Exception):
+    """An engine has taken longer than anybody waits."""
+
+
+def _too_slow(*_: object) -> None:
+    raise TooSlow
+
+
 def by_engine(text: str, engine: str, readings: str = "usual") -> Answer:
     """Return what an engine says through the public face."""
+    signal.signal(signal.SIGALRM, _too_slow)
+    signal.setitimer(signal.ITIMER_REAL, PATIENCE, 1)  # again and again: one that falls into a clean-up is lost
     try:
         report = sc.check(sc.loads(text, readings=readings), engine=engine)
     except Exception as error:  # noqa: BLE001  # a crash is an answer too, and differs
         return f"error: {type(error).__name__}"
+    finally:
+        signal.setitimer(signal.ITIMER_REAL, 0)
     for found in report.diagnostics:
         if found.code.name == "engines-disagree":
             return "error: engines-disagree"
@@ -235,6 +252,7 @@ def main(arguments: list[str] | None = None) -> int:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--sheets", type=int, default=1000)
     parser.add_argument("--seed", type=int, default=0)
+    parser.add_argument("--seconds", type=float, default=float("inf"), help="stop after so long, with what there is")
     parser.add_argument("--engines", default="walk,z3")
     parser.add_argument("--readings", default="usual")
     parser.add_argument("--huge", action="store_true")
@@ -254,6 +272,8 @@ def main(arguments: list[str] | None = None) -> int:
     seen: Counter[tuple[str, tuple[str, ...]]] = Counter()
     bad = 0
     for seed in range(chosen.seed, chosen.seed + chosen.sheets):
+        if time.monotonic() - started > chosen.seconds:
+            break
         text = random_sheet(seed, chosen.huge)
         kinds = kinds_of(text)
         if not chosen.huge:
