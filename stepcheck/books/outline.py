@@ -15,6 +15,7 @@ FACTS = ("book", "tradition", "lead", "on top of", "author", "date", "version")
 MEMORY = "memory"
 FROM_MEMORY = "from memory"
 USUAL = "(usual)"
+NAMELESS = ",:"  # begin a line where a name should stand
 
 
 @frozen
@@ -78,11 +79,12 @@ class _Block:
             self.entries[-1] = (*self.entries[-1][:3], True)
 
     def outlines(self) -> tuple[Entry, ...]:
-        """Return the entries, each of which goes on to the next one."""
+        """Return the entries that have a name, each of which goes on to the next one."""
         ends = [*(entry[0] for entry in self.entries[1:]), self.end]
         return tuple(
             Entry((text.partition(":")[0].partition(",")[0].strip(), *also), start, end, several)
             for (start, text, also, several), end in zip(self.entries, ends, strict=False)
+            if text[0] not in NAMELESS
         )
 
     def pairs(self) -> tuple[tuple[str, str], ...]:
@@ -114,6 +116,9 @@ def outline(source: Source) -> Outline:
             block.go_on(text)
         else:
             block.entries.append((number, text.strip(), [], False))
+            if text.lstrip()[0] in NAMELESS:
+                hint = "write the name before the comma or the colon"
+                faults.append(Fault("line-not-understood", number, "this entry has no name", (hint,)))
     if block is not None:
         block.end = len(source.lines) + 1
     return Outline(

@@ -66,7 +66,7 @@ def check_catalogue(
 
     Args:
         paths: sheets, folders and patterns such as `specs/**/*.routine`; one or several.
-        executor: who is to check; every sheet goes to it as text. It is not ended here.
+        executor: who is to check, an executor or a Dask client; every sheet goes to it as text. It is not ended here.
         cache: a cache, a file to keep answers in, or True for the usual file.
         engine: "walk", "z3", or "both", which must agree.
         budget: how much work a sheet may cost; as for `check`.
@@ -133,9 +133,23 @@ def crew(options: Options, jobs: int | None = 1, executor: "Executor | None" = N
     if jobs is not None and jobs < 1:
         raise UnknownOption(f"{jobs} processes cannot check anything")
     if executor is not None:
-        return Handed(executor, options)
+        return Handed(_executor(executor), options)
     number = processors() if jobs is None else jobs
     return Processes(number, options) if number > 1 else Alone(options)
+
+
+def _executor(handed: "Executor") -> "Executor":
+    """Return what was handed in as an executor; a Dask client has one.
+
+    Raises:
+        WrongValue: it is nothing that takes work.
+    """
+    from concurrent.futures import Executor
+
+    if not isinstance(handed, Executor) and hasattr(handed, "get_executor"):
+        handed = handed.get_executor(pure=False)
+    require(handed, Executor, "an executor, as `concurrent.futures` has them, or a Dask client")
+    return handed
 
 
 def processors() -> int:

@@ -1,6 +1,8 @@
 """The language server, spoken to by a real client over stdin and stdout."""
 
 import asyncio
+import json
+import subprocess
 import sys
 from collections.abc import AsyncIterator, Awaitable, Callable, Coroutine
 from contextlib import asynccontextmanager
@@ -236,6 +238,33 @@ async def test_formatting_lays_the_sheet_out(editor: Session) -> None:
 
     editor.edit(0, 0, 7, "?")
     assert None is await editor.client.text_document_formatting_async(params)
+
+
+@conversation
+async def test_what_is_no_file_has_nothing_to_say(editor: Session) -> None:
+    """A hover of a device, of a folder or of another machine's page ends at once with nothing, and the server goes on."""
+    for uri in ("file:///dev/zero", "file:///dev/stdin", "file:///", "http://127.0.0.1/a.routine", "untitled:a"):
+        params = types.HoverParams(types.TextDocumentIdentifier(uri), types.Position(0, 0))
+        assert None is await asyncio.wait_for(editor.client.text_document_hover_async(params), 20)
+    editor.open(SHEET)
+    assert not (await editor.found()).diagnostics
+
+
+@pytest.mark.parametrize("length", ["x", "-5", "99999999999999999999", "9" * 5000, "999999999", ""])
+def test_a_length_that_is_none_ends_no_session(length: str) -> None:
+    """A message with a bad heading is passed over; the next ones are answered."""
+    body = json.dumps({"jsonrpc": "2.0", "id": 7, "method": "shutdown"}).encode()
+    first = json.dumps(
+        {"jsonrpc": "2.0", "id": 1, "method": "initialize", "params": {"processId": None, "rootUri": None, "capabilities": {}}}
+    ).encode()
+    bad = f"Content-Length: {length}\r\n\r\n".encode()
+    goodbye = json.dumps({"jsonrpc": "2.0", "method": "exit"}).encode()
+    said = b"".join(b"Content-Length: %d\r\n\r\n%s" % (len(one), one) for one in (first, body, goodbye))
+    command = [sys.executable, "-m", "stepcheck.faces.editor"]
+    done = subprocess.run(command, input=bad + b'{"id": 0}' + said, capture_output=True, timeout=60, check=False)
+
+    assert b'"id": 7' in done.stdout and b"Traceback" not in done.stderr
+    assert 0 == done.returncode
 
 
 @pytest.mark.parametrize("encoding", list(types.PositionEncodingKind))
