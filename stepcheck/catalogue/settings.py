@@ -58,7 +58,7 @@ KEYS = tuple(one.name for one in fields(Settings) if one.name != "root")
 CHOICES = {
     "engine": ("walk", "z3", "both"),
     "readings": ("usual", "all", "report"),
-    "format": ("text", "concise", "json", "jsonl", "sarif", "junit", "github", "html"),
+    "format": ("text", "lines", "json", "jsonl", "sarif", "junit", "github", "html"),
 }
 
 

@@ -198,7 +198,7 @@ def _lint(titles: tuple[str, ...], form: str) -> int:
 
 def _finding(finding: Diagnostic) -> Iterator[str]:
     yield f"{finding.path}:{finding.span.line}: {'note' if word(finding.code) == 'note' else 'mistake'}: {finding.message} [{finding.code.id}]"
-    yield from (f"   try: {hint}" for hint in finding.hints)
+    yield from (f"   mend: {hint}" for hint in finding.hints)
 
 
 def _impact(old: Book, new: Book, paths: tuple[str, ...], form: str) -> int:

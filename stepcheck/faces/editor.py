@@ -146,7 +146,7 @@ class Server(LanguageServer):
 def told(finding: Diagnostic, ruler: Ruler, uri: str) -> types.Diagnostic:
     """Return a finding with all that the text of a report says: the sentence, the steps, what would mend it."""
     steps = [line for rows in finding.rows if rows for line in report.table(rows)]
-    hints = [f"try: {hint}" for hint in finding.hints]
+    hints = [f"mend: {hint}" for hint in finding.hints]
     related = [
         types.DiagnosticRelatedInformation(types.Location(uri, ruler.range(span)), about)
         for span, about in finding.related

@@ -9,7 +9,7 @@ from stepcheck.report.values import Report, text
 
 Errors: TypeAlias = Iterable[Mapping[str, str]]
 
-FORMATS = ("text", "concise", "json", "jsonl", "sarif", "junit", "github", "html")
+FORMATS = ("text", "lines", "json", "jsonl", "sarif", "junit", "github", "html")
 
 
 def _nothing(report: Report) -> str:
@@ -61,7 +61,7 @@ def _by_line(form: str) -> Renderer:
         return lambda done, errors: "".join(one(error) for error in errors)
 
     return {
-        "concise": Renderer(lines.concise),
+        "lines": Renderer(lines.findings),
         "jsonl": Renderer(lines.json_line, each_error(lines.json_error)),
         "github": Renderer(lines.annotations, each_error(lines.annotation_of_error)),
     }[form]

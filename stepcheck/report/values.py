@@ -179,7 +179,7 @@ def _finding(report: Report, finding: Diagnostic, colour: bool, width: int) -> I
     for span, about in finding.related:
         yield from _folded(f"line {span.line}: ", about, width)
     for number, hint in enumerate(_choices(finding.hints)):
-        yield from _folded(" " * 5 if number else "try: ", hint, width)
+        yield from _folded(" " * 6 if number else "mend: ", hint, width)
     if finding.places > 1:
         yield from _folded("", f"the same claim fails at {words.count(finding.places - 1, 'other place')}", width)
     if finding.mended:

@@ -25,7 +25,7 @@ PUBLISHED = json.loads((HERE / "sarif-schema-2.1.0.json").read_text("utf-8"))
 ROUTINES = sorted((HERE.parents[1] / "specs" / "routines").glob("*.routine"))
 
 SHEET = """\
-routine: Copper Kettle
+routine: Copper Ladle
 book: clogging
 
 part Verse: 8 beats, front to back

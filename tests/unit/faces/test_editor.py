@@ -119,7 +119,7 @@ async def test_a_finding_comes_and_goes_with_the_typing(editor: Session) -> None
     (finding,) = (await editor.found()).diagnostics
     assert types.Range(types.Position(6, 2), types.Position(6, 19)) == finding.range
     assert ("SR502", "stepcheck", types.DiagnosticSeverity.Error) == (finding.code, finding.source, finding.severity)
-    assert "free foot" in finding.message and "try: " in finding.message
+    assert "free foot" in finding.message and "mend: " in finding.message
 
     editor.edit(6, 9, 14, "left")
     last = await editor.found()
