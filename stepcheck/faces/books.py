@@ -9,6 +9,7 @@ import click
 from stepcheck.books import alike, cards
 from stepcheck.books import book as books
 from stepcheck.books.book import Book
+from stepcheck.faces.offers import BOOK, FIGURE, LEVEL
 from stepcheck.faces.streams import complain, remark, write
 from stepcheck.model import words
 from stepcheck.model.dance import Figure, Level, key
@@ -30,14 +31,14 @@ class NoSuchFigure(StepcheckError, LookupError):
 
 
 @click.command(short_help="Show the figures of the books, and check a book.")
-@click.argument("names", nargs=-1, metavar="[NAME]")
+@click.argument("names", nargs=-1, metavar="[NAME]", type=FIGURE)
 @click.option(
-    "--book", "titles", multiple=True, metavar="BOOK", help="A shipped book, or a *.book file; again for more."
+    "--book", "titles", multiple=True, metavar="BOOK", type=BOOK, help="A shipped book, or a *.book file; again for more."
 )
 @click.option(
-    "--level", metavar="LEVEL", help="Only figures of at most this level, such as 'easy' or 'basic in convention'."
+    "--level", metavar="LEVEL", type=LEVEL, help="Only figures of at most this level, such as 'easy' or 'basic in convention'."
 )
-@click.option("--same-as", metavar="NAME", help="The figures that can stand in for this one: same effect, same length.")
+@click.option("--same-as", metavar="NAME", type=FIGURE, help="The figures that can stand in for this one: same effect, same length.")
 @click.option("--check", "lints", is_flag=True, help="Check the books that are named instead of a figure.")
 @click.option(
     "--impact", "compares", is_flag=True,

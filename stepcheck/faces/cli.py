@@ -27,6 +27,7 @@ COMMANDS = {
     "catalogue": ("catalogue_commands", "ask"),
     "check": ("check", "check"),
     "editor": ("check", "serve"),
+    "explain": ("explain", "explain"),
     "figures": ("books", "figures"),
     "fill": ("suggest", "fill"),
     "format": ("check", "layout"),

@@ -19,7 +19,9 @@ from pygls.lsp.server import LanguageServer
 from stepcheck.faces import completion
 from stepcheck.faces import document as desk
 from stepcheck.faces.document import Desk, Entry
+from stepcheck.formats import reference
 from stepcheck.formats.fixes import mending, repairs
+from stepcheck.formats.sarif import step
 from stepcheck.language import layouts
 from stepcheck.language.patch import Patch
 from stepcheck.model.findings import Diagnostic, Severity
@@ -144,18 +146,28 @@ class Server(LanguageServer):
 
 
 def told(finding: Diagnostic, ruler: Ruler, uri: str) -> types.Diagnostic:
-    """Return a finding with all that the text of a report says: the sentence, the steps, what would mend it."""
+    """Return a finding with all that the text of a report says: the sentence, the steps, what would mend it.
+
+    The steps are related places too, and the page of the code is what its description leads to.
+    """
     steps = [line for rows in finding.rows if rows for line in report.table(rows)]
     hints = [f"mend: {hint}" for hint in finding.hints]
     related = [
         types.DiagnosticRelatedInformation(types.Location(uri, ruler.range(span)), about)
         for span, about in finding.related
     ]
+    related += [
+        types.DiagnosticRelatedInformation(types.Location(uri, ruler.range(ruler.source.whole_line(row.line))), step(row))
+        for row in (finding.rows[0] if finding.rows else ())[-report.ROWS :]
+        if row.line > 0
+    ]
+    page = reference.file(finding.code)
     return types.Diagnostic(
         range=ruler.range(finding.span),
         message="\n".join([finding.message, *steps, *hints]),
         severity=SEVERITIES[finding.code.severity],
         code=finding.code.id,
+        code_description=types.CodeDescription(page.as_uri()) if page.exists() else None,
         source="stepcheck",
         related_information=related or None,
     )

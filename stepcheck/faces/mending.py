@@ -6,6 +6,7 @@ from typing import Any
 import click
 
 from stepcheck.catalogue.discovery import STDIN
+from stepcheck.faces.offers import LEVEL, PART
 from stepcheck.faces.options import FORCE, NUMBER, SMT2
 from stepcheck.faces.streams import complain, write
 from stepcheck.fixes.costs import COSTS
@@ -37,6 +38,7 @@ def _costs(context: click.Context, option: click.Parameter, value: tuple[str, ..
     "--keep",
     multiple=True,
     metavar="PART",
+    type=PART,
     help="Leave a part as it is (the class knows it), `dance`, or a line by its number.",
 )
 @click.option(
@@ -47,7 +49,7 @@ def _costs(context: click.Context, option: click.Parameter, value: tuple[str, ..
     help=f"What a change of a kind costs. The kinds: {', '.join(COSTS)}.",
 )  # fmt: skip
 @click.option(
-    "--level", metavar="LEVEL", help="The hardest level of figures; `any` for all.  [default: that of the header]"
+    "--level", metavar="LEVEL", type=LEVEL, help="The hardest level of figures; `any` for all.  [default: that of the header]"
 )
 @click.option("--most-cost", type=NUMBER, metavar="N", help="What the changes may cost together.")
 @click.option(

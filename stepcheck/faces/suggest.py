@@ -7,6 +7,7 @@ from typing import Any
 import click
 
 from stepcheck.catalogue.discovery import STDIN
+from stepcheck.faces.offers import BOOK, FIGURE, LEVEL, PART
 from stepcheck.faces.options import NUMBER
 from stepcheck.faces.streams import complain, write
 from stepcheck.model import words
@@ -42,7 +43,7 @@ def _eighths(context: click.Context, option: click.Parameter, value: str | None)
 
 @click.command("break", short_help="Find rows of figures of exactly so many beats between two states.")
 @click.argument("path", required=False, metavar="[FILE]", type=click.Path(allow_dash=True))
-@click.option("--book", metavar="BOOK", help="A shipped book or a *.book file.  [default: clogging]")
+@click.option("--book", metavar="BOOK", type=BOOK, help="A shipped book or a *.book file.  [default: clogging]")
 @click.option("--beats", callback=_exact, metavar="N", help="How long the row is: 8, 7.5, 15/2.")
 @click.option(
     "--start", metavar="STATE", help="Where it starts, the foot being the free one.  [default: left foot, front]"
@@ -53,7 +54,7 @@ def _eighths(context: click.Context, option: click.Parameter, value: str | None)
     help="Where it leads, in full or in part: `left foot, back`, `back`, `both feet`.  [default: where it starts]",
 )
 @click.option(
-    "--after", metavar="PART", help="Take the start from FILE: after this part, or after the line of this number."
+    "--after", metavar="PART", type=PART, help="Take the start from FILE: after this part, or after the line of this number."
 )
 @click.option("--ending", is_flag=True, help="Find the shortest ending where the music stops inside a pass of FILE.")
 @click.option(
@@ -66,14 +67,14 @@ def _eighths(context: click.Context, option: click.Parameter, value: str | None)
     "--facing", metavar="WALL", help="With --ending: the wall that is faced then.  [default: as the sheet has it]"
 )
 @click.option("--both-feet", is_flag=True, help="With --ending: end with the weight on both feet.")
-@click.option("--part", metavar="PART", help="With --ending: the part that goes round.")
+@click.option("--part", metavar="PART", type=PART, help="With --ending: the part that goes round.")
 @LIMIT
 @click.option(
-    "--level", metavar="LEVEL", help="The hardest level of figures, such as `easy` or `basic plus in convention`."
+    "--level", metavar="LEVEL", type=LEVEL, help="The hardest level of figures, such as `easy` or `basic plus in convention`."
 )
-@click.option("--with", "wanted", multiple=True, metavar="NAME", help="A figure that has to be in it.")
-@click.option("--without", "unwanted", multiple=True, metavar="NAME", help="A figure that must not be in it.")
-@click.option("--known", multiple=True, metavar="NAME", help="A figure that the class knows; these are preferred.")
+@click.option("--with", "wanted", multiple=True, metavar="NAME", type=FIGURE, help="A figure that has to be in it.")
+@click.option("--without", "unwanted", multiple=True, metavar="NAME", type=FIGURE, help="A figure that must not be in it.")
+@click.option("--known", multiple=True, metavar="NAME", type=FIGURE, help="A figure that the class knows; these are preferred.")
 @click.option(
     "--in-a-row",
     "most_in_a_row",
@@ -177,7 +178,7 @@ def _load(path: str, readings: str = "usual") -> Any:
 )
 @click.option("--apply", type=NUMBER, metavar="N", help="Write answer number N into the file.")
 @click.option(
-    "--level", metavar="LEVEL", help="The hardest level of figures; `any` for all.  [default: that of the header]"
+    "--level", metavar="LEVEL", type=LEVEL, help="The hardest level of figures; `any` for all.  [default: that of the header]"
 )
 @click.option(
     "--all-readings", is_flag=True, help="Have it hold for every reading of words that the sheet leaves open."

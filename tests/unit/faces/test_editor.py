@@ -6,7 +6,9 @@ import subprocess
 import sys
 from collections.abc import AsyncIterator, Awaitable, Callable, Coroutine
 from contextlib import asynccontextmanager
+from pathlib import Path
 from typing import Any
+from urllib.parse import unquote, urlparse
 
 import pytest
 from lsprotocol import types
@@ -238,6 +240,18 @@ async def test_formatting_lays_the_sheet_out(editor: Session) -> None:
 
     editor.edit(0, 0, 7, "?")
     assert None is await editor.client.text_document_formatting_async(params)
+
+
+@conversation
+async def test_a_finding_leads_to_its_page_and_its_steps(editor: Session) -> None:
+    """The code leads to its page on this machine, and each step that leads to the mistake is a related place."""
+    editor.open(WRONG)
+    (finding,) = (await editor.found()).diagnostics
+    assert finding.code_description is not None and finding.related_information is not None
+    page = Path(unquote(urlparse(finding.code_description.href).path))
+    assert page.read_text("utf-8").startswith(f"# {finding.code} ")
+    steps = [(one.location.range.start.line, one.message.split(",")[0]) for one in finding.related_information]
+    assert [(4, "beat 1: Triple"), (5, "beat 5: Triple")] == [one for one in steps if one[1].startswith("beat")]
 
 
 @conversation
