@@ -24,7 +24,9 @@ choose a lead.  Nothing else of a figure matters to any claim."""
 class Alike:
     """Figures that can stand for one another: any claim that holds with one holds with the others.
 
-    `always` says that they can under every reading of every word in them, else only as they are usually read.
+    Attributes:
+        figures: the figures, the one that was asked about first.
+        always: whether they can under every reading of every word in them, else only as they are usually read.
     """
 
     figures: tuple[Figure, ...]

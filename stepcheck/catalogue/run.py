@@ -11,9 +11,10 @@ from attrs import evolve, field, frozen
 from stepcheck.catalogue.discovery import STDIN, Found, NothingFound, sheets
 from stepcheck.catalogue.evidence import books_named
 from stepcheck.catalogue.workers import Alone, Answer, Crew, Handed, Job, Options, Processes
+from stepcheck.model.choices import ENGINES, READINGS, Engine, Reading
 from stepcheck.model.source import SourceError, each, read_bytes, require
 from stepcheck.model.statuses import exit_status
-from stepcheck.report.pipeline import ENGINES, READINGS, UnknownOption
+from stepcheck.report.pipeline import UnknownOption
 from stepcheck.report.values import Report, summary
 
 if TYPE_CHECKING:
@@ -27,7 +28,12 @@ FEW = 64  # sheets to be checked are not worth starting processes for
 
 @frozen
 class Failure:
-    """A sheet to which there is no answer, and why."""
+    """A sheet to which there is no answer.
+
+    Attributes:
+        path: the sheet.
+        reason: why there is none.
+    """
 
     path: str
     reason: str
@@ -35,9 +41,12 @@ class Failure:
 
 @frozen
 class Catalogue:
-    """The answers to the sheets of a catalogue, in a fixed order, and the sheets to which there is none.
+    """The answers to the sheets of a catalogue.
 
-    `remembered` counts the answers that came from a cache.
+    Attributes:
+        reports: the answers, in a fixed order.
+        failures: the sheets to which there is none.
+        remembered: how many answers came from a cache.
     """
 
     reports: tuple[Report, ...]
@@ -58,8 +67,8 @@ class Catalogue:
 
 def check_catalogue(
     paths: str | os.PathLike[str] | Iterable[str | os.PathLike[str]], *, executor: "Executor | None" = None,
-    cache: "Cache | str | os.PathLike[str] | bool | None" = None, engine: str = "both", budget: int | None = None,
-    budgets: Mapping[str, int] | None = None, readings: str = "usual", exclude: Iterable[str] = (), jobs: int | None = 1,
+    cache: "Cache | str | os.PathLike[str] | bool | None" = None, engine: Engine = "both", budget: int | None = None,
+    budgets: Mapping[str, int] | None = None, readings: Reading = "usual", exclude: Iterable[str] = (), jobs: int | None = 1,
     on_report: Callable[[Report], None] | None = None,
 ) -> Catalogue:  # fmt: skip
     """Check every sheet that `paths` mean.

@@ -7,6 +7,7 @@ from typing import Any
 
 from attrs import fields, frozen
 
+from stepcheck.model.choices import ENGINES, FORMATS, READINGS, Engine, Format, Reading
 from stepcheck.model.source import StepcheckError
 
 FILE = "pyproject.toml"
@@ -27,9 +28,9 @@ class Settings:
     """
 
     exclude: tuple[str, ...] = ()
-    engine: str = "both"
-    readings: str = "usual"
-    format: str = "text"
+    engine: Engine = "both"
+    readings: Reading = "usual"
+    format: Format = "text"
     budget: int | None = None
     budgets: tuple[tuple[str, int], ...] = ()
     jobs: int = 0
@@ -70,11 +71,7 @@ def _moved(pattern: str, folder: str) -> str:
 
 
 KEYS = tuple(one.name for one in fields(Settings) if one.name != "root")
-CHOICES = {
-    "engine": ("walk", "z3", "both"),
-    "readings": ("usual", "all", "report"),
-    "format": ("text", "lines", "json", "jsonl", "sarif", "junit", "github", "html"),
-}
+CHOICES = {"engine": ENGINES, "readings": READINGS, "format": FORMATS}
 
 
 def read(folder: str = os.curdir) -> Settings:

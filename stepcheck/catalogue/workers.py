@@ -16,6 +16,7 @@ from attrs import field, frozen
 
 from stepcheck.catalogue.evidence import Kept, books_of, digest, keepable, kept
 from stepcheck.catalogue.interruption import withheld
+from stepcheck.model.choices import Engine, Reading
 from stepcheck.model.source import SourceError
 from stepcheck.report import pipeline
 from stepcheck.report.values import Report
@@ -37,9 +38,9 @@ WINDOW = 64  # chunks that a handed-in executor has at once
 class Options:
     """How sheets are to be checked; as in `pipeline.check_file`.  `keep` asks for what a cache keeps."""
 
-    engine: str = "both"
+    engine: Engine = "both"
     budget: int | None = None
-    readings: str = "usual"
+    readings: Reading = "usual"
     keep: bool = False
 
 

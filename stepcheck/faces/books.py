@@ -11,6 +11,8 @@ from stepcheck.books import book as books
 from stepcheck.books.book import Book
 from stepcheck.faces.offers import BOOK, FIGURE, LEVEL
 from stepcheck.faces.streams import complain, remark, write
+from stepcheck.formats.answers import FIGURES as SCHEMA
+from stepcheck.formats.answers import cards_json
 from stepcheck.model import words
 from stepcheck.model.dance import Figure, Level, key
 from stepcheck.model.findings import Diagnostic
@@ -22,7 +24,6 @@ from stepcheck.report.values import word
 if TYPE_CHECKING:
     from stepcheck.catalogue.impacts import Change, Shift
 
-SCHEMA = "stepcheck-figures-1"
 SCHEME = "club"
 
 
@@ -90,7 +91,7 @@ def _show(shelf: Book, name: str, level: str | None, form: str) -> int:
     if name and not exact and not found:
         return _unknown(shelf, name, level, form)
     if form == "json":
-        _json(figures=[cards.value(cards.card(figure)) for figure in (*exact, *(() if exact else found))])
+        write(cards_json([cards.card(figure) for figure in (*exact, *(() if exact else found))]))
         return 0
     for figure in exact:
         _print(cards.told(cards.card(figure)))

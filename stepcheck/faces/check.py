@@ -16,8 +16,9 @@ from stepcheck.catalogue.interruption import Interruption
 from stepcheck.faces.options import FORCE, NUMBER, SMT2
 from stepcheck.faces.progress import Progress
 from stepcheck.faces.streams import complain, destination, remark, write
-from stepcheck.formats.renderers import FORMATS, renderer
+from stepcheck.formats.renderers import renderer
 from stepcheck.language import writer
+from stepcheck.model.choices import ENGINES, FORMATS, READINGS, Engine, Format, Reading
 from stepcheck.model.source import SourceError, StepcheckError
 from stepcheck.model.statuses import FAILED, PROVED, STOPPED, UNDECIDED, WRONG, exit_status
 from stepcheck.model.words import count, visible
@@ -76,7 +77,7 @@ def find(
 )
 @FORCE
 @click.option(
-    "--engine", type=click.Choice(["walk", "z3", "both"]),
+    "--engine", type=click.Choice(ENGINES),
     help="Who decides: the walk through all states, the solver, or both, which must agree.  [default: both]",
 )  # fmt: skip
 @click.option(
@@ -88,7 +89,7 @@ def find(
 )  # fmt: skip
 @SMT2
 @click.option(
-    "--readings", type=click.Choice(["usual", "all", "report"]),
+    "--readings", type=click.Choice(READINGS),
     help="Words read in several ways: as usual; in all ways at once; as usual, with what others would do wrong.  "
     "[default: usual]",
 )  # fmt: skip
@@ -108,8 +109,8 @@ def find(
 )
 @click.option("-v", "--verbose", is_flag=True, help="Say the claims that are proved, too.")
 def check(
-    paths: tuple[str, ...], exclude: tuple[str, ...], form: str | None, output: str | None, force: bool, engine: str | None, budget: int | None,
-    colour: str, smt2: str | None, readings: str | None, jobs: int | None, cached: bool | None, cache_file: str | None,
+    paths: tuple[str, ...], exclude: tuple[str, ...], form: Format | None, output: str | None, force: bool,
+    engine: Engine | None, budget: int | None, colour: str, smt2: str | None, readings: Reading | None, jobs: int | None, cached: bool | None, cache_file: str | None,
     scheduler: str | None, allow_undecided: bool, verbose: bool,
 ) -> int:  # fmt: skip
     """Check sheets: each PATH is a sheet, a folder of *.routine files, a pattern, or - for stdin.

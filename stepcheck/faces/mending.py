@@ -12,6 +12,7 @@ from stepcheck.faces.streams import complain, write
 from stepcheck.fixes.costs import COSTS
 from stepcheck.language import writer
 from stepcheck.model import words
+from stepcheck.model.choices import Reading
 from stepcheck.model.source import StepcheckError
 
 
@@ -45,7 +46,7 @@ def _costs(context: click.Context, option: click.Parameter, value: tuple[str, ..
     "--without", multiple=True, type=click.Choice(tuple(COSTS)), metavar="KIND", help="Make no change of this kind."
 )
 @click.option(
-    "--cost", "costs", multiple=True, callback=_costs, metavar="KIND=N",
+    "--costs", multiple=True, callback=_costs, metavar="KIND=N",
     help=f"What a change of a kind costs. The kinds: {', '.join(COSTS)}.",
 )  # fmt: skip
 @click.option(
@@ -53,8 +54,9 @@ def _costs(context: click.Context, option: click.Parameter, value: tuple[str, ..
 )
 @click.option("--most-cost", type=NUMBER, metavar="N", help="What the changes may cost together.")
 @click.option(
-    "--all-readings", is_flag=True, help="Have it hold for every reading of words that the sheet leaves open."
-)
+    "--readings", type=click.Choice(["usual", "all"]), default="usual", show_default=True,
+    help="Have it hold as words are usually read, or for every reading of words that the sheet leaves open.",
+)  # fmt: skip
 @click.option("--budget", type=NUMBER, metavar="N", help="How many places of dancers may be looked at.")
 @SMT2
 @FORCE
@@ -63,7 +65,7 @@ def _costs(context: click.Context, option: click.Parameter, value: tuple[str, ..
 )
 def repair(
     path: str, limit: int, apply: int | None, keep: tuple[str, ...], without: tuple[str, ...], costs: dict[str, int],
-    level: str | None, most_cost: int | None, all_readings: bool, budget: int | None, smt2: str | None, force: bool,
+    level: str | None, most_cost: int | None, readings: Reading, budget: int | None, smt2: str | None, force: bool,
     form: str,
 ) -> int:  # fmt: skip
     """Find the least that mends a sheet: the cheapest changes after which every claim of it is proved, by both engines.
@@ -72,11 +74,10 @@ def repair(
     so. --smt2 writes the question whether anything cheaper mends the sheet. The exit status is 0 if there is a fix or
     nothing to mend, 1 if there is none, which comes with the reason.
     """
-    from stepcheck.faces.fixes import repairs_json, repairs_text
     from stepcheck.fixes.fix import repair as solve
+    from stepcheck.formats.repairs import repairs_json, repairs_text
     from stepcheck.report import pipeline
 
-    readings = "all" if all_readings else "usual"
     if path == STDIN:
         if apply is not None:
             raise click.UsageError("stdin cannot be written to; name the file")

@@ -5,11 +5,10 @@ from typing import TypeAlias
 
 from attrs import frozen
 
+from stepcheck.model.choices import Format
 from stepcheck.report.values import Report, text
 
 Errors: TypeAlias = Iterable[Mapping[str, str]]
-
-FORMATS = ("text", "lines", "json", "jsonl", "sarif", "junit", "github", "html")
 
 
 def _nothing(report: Report) -> str:
@@ -33,7 +32,7 @@ class Renderer:
         return self.each is not _nothing
 
 
-def renderer(form: str, *, colour: bool = False, width: int = 100, verbose: bool = False) -> Renderer:
+def renderer(form: Format, *, colour: bool = False, width: int = 100, verbose: bool = False) -> Renderer:
     """Return the format of this name, one of `FORMATS`; the rest is for `text`, as in `values.text`."""
     match form:
         case "text":

@@ -7,6 +7,7 @@ from attrs import evolve, field, frozen
 from stepcheck.books.book import Book
 from stepcheck.language.reader import REFUSED
 from stepcheck.language.syntax import FiguresHead, Line, Sheet
+from stepcheck.model.choices import Reading
 from stepcheck.model.dance import Program, Word, key
 from stepcheck.model.findings import Diagnostic, Severity
 from stepcheck.program.claims import register
@@ -19,9 +20,14 @@ from stepcheck.program.names import Names
 class Routine:
     """A sheet with what stepcheck makes of it.
 
-    `program` is None where the sheet is ill-formed; `diagnostics` say why, and hold notes as well.  `words` are the words
-    with several readings that nothing in the sheet settles; `program.words` has them if they are to stay open.
-    `readings` says how they are to be read: "usual", in "all" ways, or as usual with a "report" on them.
+    Attributes:
+        sheet: the lines of the sheet as written, and its text in `sheet.source`.
+        facts: what its header says.
+        program: the dance that is decided, for engines; None where the sheet is ill-formed.
+        diagnostics: why it is ill-formed, and notes.
+        words: the words with several readings that nothing in the sheet settles; `program.words` has them if they are
+            to stay open.
+        readings: how they are to be read.
     """
 
     sheet: Sheet = field(repr=False)
@@ -29,7 +35,7 @@ class Routine:
     program: Program | None = field(repr=False)
     diagnostics: tuple[Diagnostic, ...]
     words: tuple[Word, ...] = ()
-    readings: str = "usual"
+    readings: Reading = "usual"
 
     @property
     def path(self) -> str:
@@ -48,7 +54,7 @@ class Routine:
 
 
 def elaborate(
-    sheet: Sheet, found: tuple[Diagnostic, ...] = (), *, readings: str = "usual", book: Book | None = None
+    sheet: Sheet, found: tuple[Diagnostic, ...] = (), *, readings: Reading = "usual", book: Book | None = None
 ) -> Routine:
     """Return the routine that a sheet describes.
 

@@ -8,7 +8,7 @@ from stepcheck.catalogue import settings
 from stepcheck.catalogue.discovery import sheets
 from stepcheck.catalogue.settings import Settings, SettingsError, read
 from stepcheck.faces import cli
-from stepcheck.formats.renderers import FORMATS
+from stepcheck.model.choices import FORMATS
 from stepcheck.report.pipeline import ENGINES, READINGS
 
 

@@ -25,9 +25,9 @@ def offered(folder: Path, *words: str, shell: str = "bash") -> list[str]:
     ("words", "expected"),
     [
         (["figures", "Fancy"], [r"Fancy\ Double"]),
-        (["break", "--with", "push"], ["Push-off"]),
+        (["break", "--wanted", "push"], ["Push-off"]),
         (["break", "--book", ""], ["clogging", "line", "club.book"]),
-        (["break", "--book", "club.book", "--without", "Weir"], [r"Weir\ Step"]),
+        (["break", "--book", "club.book", "--unwanted", "Weir"], [r"Weir\ Step"]),
         (["figures", "--book", "club.book", "--level", "w"], [r"wet\ in\ weir"]),
         (["repair", "a.routine", "--keep", ""], ["Verse", r"Last\ Verse"]),
         (["break", "a.routine", "--after", "L"], [r"Last\ Verse"]),

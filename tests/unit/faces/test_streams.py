@@ -12,8 +12,8 @@ import pytest
 
 from stepcheck.faces import check as commands
 from stepcheck.faces import cli, streams
-from stepcheck.formats.renderers import FORMATS
 from stepcheck.language import layouts, writer
+from stepcheck.model.choices import FORMATS
 from stepcheck.model.source import SourceError
 
 WRONG = "book: clogging\npart A: 5 beats\n  Triple\ndance:\n  A\n"

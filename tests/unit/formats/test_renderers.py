@@ -5,7 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from stepcheck.formats.renderers import FORMATS, renderer
+from stepcheck.formats.renderers import renderer
+from stepcheck.model.choices import FORMATS
 from stepcheck.model.outcome import Verdict
 from stepcheck.report.values import text
 from tests.unit.report.test_values import bare, refuted

@@ -6,9 +6,9 @@ from itertools import permutations
 import pytest
 from attrs import fields
 
-from stepcheck.faces.fixes import edit_value
 from stepcheck.fixes.costs import COSTS
 from stepcheck.fixes.protected import NoSuchPart, kept_lines
+from stepcheck.formats.repairs import edit_value
 from stepcheck.language.alterations import EditError, applied, difference, last_line, traced
 from stepcheck.language.edits import (
     KINDS,
