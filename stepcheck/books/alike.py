@@ -71,6 +71,10 @@ def same_as(book: Book, name: str) -> tuple[Alike, ...]:
 
     `always` is said of each pair: the group is split into those that are so under every reading and those that are as
     usual only.
+
+    Args:
+        book: a book, as `load_book` gives it.
+        name: the name of the figure in any spelling.
     """
     require(book, Book, BOOK)
     out = []

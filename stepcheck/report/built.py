@@ -40,7 +40,6 @@ from stepcheck.report import pipeline
 Number: TypeAlias = int | float | str | Fraction
 FEET = {"left": FootMark(Foot.LEFT), "right": FootMark(Foot.RIGHT), "both": FootMark(None, both=True), "?": FootMark(None)}
 SIDES = {"left": -1, "right": 1, "": 0}
-UNITS = ("beats", "counts")
 
 
 class BuildError(StepcheckError, ValueError):
@@ -155,7 +154,7 @@ def figure(
 
 def sheet(
     title: str, *, book: str | None = "clogging", parts: Iterable[Built] = (), dance: Lines = (), figures: Iterable[str | Built] = (),
-    music: Mapping[str, Number] | None = None, beats: Number | None = None, header: Mapping[str, str] | None = None,
+    music: Mapping[str, Number] | Iterable[tuple[str, Number]] = (), lasts: str = "", header: Mapping[str, str] | None = None,
     path: str = "<built>", readings: Reading = "usual", opened: Book | None = None,
 ) -> Routine:  # fmt: skip
     """Return the routine that is built out of parts; what is wrong with it stands in its `diagnostics`, as with `load`.
@@ -166,8 +165,8 @@ def sheet(
         parts: parts, as `part` makes them.
         dance: the lines of the dance, as text such as `A x2` or as `line` and `block` make them.
         figures: figures of its own, as `figure` makes them.
-        music: the sections of the music in their order, each with its length in beats.
-        beats: how long the whole dance is, if that is claimed.
+        music: the sections of the music in their order, each with its length in beats; as pairs where a name comes again.
+        lasts: how long the whole dance is, if that is claimed: `64 beats`.
         header: further lines of the header, such as `{"lead": "left"}`.
         path: the name to call the sheet by.
         readings: how words with several readings are read; as for `load`.
@@ -178,15 +177,14 @@ def sheet(
     """
     fields = {"routine": title, **({"book": book} if book is not None else {}), **(header or {})}
     rows = [_header(name, value) for name, value in fields.items()]
-    if music:
-        sections = (MusicRow(name, _ticks(length)) for name, length in music.items())
+    pairs = music.items() if isinstance(music, Mapping) else music
+    if sections := tuple(MusicRow(name, _ticks(length)) for name, length in pairs):
         rows.append(Built("music:", tuple(Built(printer.print_node(one), node=one) for one in sections)))
     if own := _lines(figures):
         rows.append(Built("figures:", own))
     rows += parts
-    head = DanceHead(None if beats is None else Length(_ticks(beats)))
     if danced := _lines(dance):
-        rows.append(Built(printer.print_node(head), danced, head))
+        rows.append(Built(f"dance: {lasts}".rstrip(), danced, None if lasts else DanceHead()))
     return pipeline.loads(_text(tuple(rows), path), path=path, readings=readings, book=opened)
 
 
