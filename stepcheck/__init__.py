@@ -5,58 +5,186 @@
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:  # what type checkers see, so that they find a name that there is none of
-    from stepcheck.books.alike import Alike as Alike, lint_book as lint_book, same_as as same_as
-    from stepcheck.books.book import Book as Book, load_book as load_book
-    from stepcheck.books.cards import Card as Card, End as End, Meaning as Meaning, Pace as Pace, card as card
-    from stepcheck.breaks.blanks import Blank as Blank, Filling as Filling
-    from stepcheck.breaks.breaks import Breaks as Breaks, find_breaks as find_breaks
-    from stepcheck.breaks.endings import break_after as break_after, find_endings as find_endings
-    from stepcheck.breaks.fill import Fill as Fill, Filled as Filled, fill as fill
-    from stepcheck.breaks.repertoire import Placed as Placed, Readings as Readings
+    from stepcheck.books.alike import Alike as Alike
+    from stepcheck.books.alike import lint_book as lint_book
+    from stepcheck.books.alike import same_as as same_as
+    from stepcheck.books.book import Book as Book
+    from stepcheck.books.book import load_book as load_book
+    from stepcheck.books.cards import Card as Card
+    from stepcheck.books.cards import End as End
+    from stepcheck.books.cards import Meaning as Meaning
+    from stepcheck.books.cards import Pace as Pace
+    from stepcheck.books.cards import card as card
+    from stepcheck.breaks.blanks import Blank as Blank
+    from stepcheck.breaks.blanks import Filling as Filling
+    from stepcheck.breaks.breaks import Breaks as Breaks
+    from stepcheck.breaks.breaks import find_breaks as find_breaks
+    from stepcheck.breaks.endings import break_after as break_after
+    from stepcheck.breaks.endings import find_endings as find_endings
+    from stepcheck.breaks.fill import Fill as Fill
+    from stepcheck.breaks.fill import Filled as Filled
+    from stepcheck.breaks.fill import fill as fill
+    from stepcheck.breaks.repertoire import Placed as Placed
+    from stepcheck.breaks.repertoire import Readings as Readings
     from stepcheck.breaks.requests import Break as Break
-    from stepcheck.breaks.states import SearchError as SearchError, State as State
-    from stepcheck.catalogue.cache import Cache as Cache, NotACache as NotACache
+    from stepcheck.breaks.states import SearchError as SearchError
+    from stepcheck.breaks.states import State as State
+    from stepcheck.catalogue.cache import Cache as Cache
+    from stepcheck.catalogue.cache import NotACache as NotACache
     from stepcheck.catalogue.discovery import NothingFound as NothingFound
     from stepcheck.catalogue.graph import (
-        IllFormed as IllFormed, dot as dot, flow_graph as flow_graph, graphml as graphml, state_graph as state_graph,
+        IllFormed as IllFormed,
+    )
+    from stepcheck.catalogue.graph import (
+        dot as dot,
+    )
+    from stepcheck.catalogue.graph import (
+        flow_graph as flow_graph,
+    )
+    from stepcheck.catalogue.graph import (
+        graphml as graphml,
+    )
+    from stepcheck.catalogue.graph import (
+        state_graph as state_graph,
+    )
+    from stepcheck.catalogue.graph import (
         walls_within as walls_within,
     )
-    from stepcheck.catalogue.impacts import Change as Change, Shift as Shift, impact as impact
-    from stepcheck.catalogue.run import Catalogue as Catalogue, Failure as Failure, check_catalogue as check_catalogue
-    from stepcheck.fixes.conflict import Conflict as Conflict, Held as Held
+    from stepcheck.catalogue.impacts import Change as Change
+    from stepcheck.catalogue.impacts import Shift as Shift
+    from stepcheck.catalogue.impacts import impact as impact
+    from stepcheck.catalogue.run import Catalogue as Catalogue
+    from stepcheck.catalogue.run import Failure as Failure
+    from stepcheck.catalogue.run import check_catalogue as check_catalogue
+    from stepcheck.fixes.conflict import Conflict as Conflict
+    from stepcheck.fixes.conflict import Held as Held
     from stepcheck.fixes.costs import CostError as CostError
-    from stepcheck.fixes.fix import Evidence as Evidence, Fix as Fix, Repairs as Repairs, repair as repair
+    from stepcheck.fixes.fix import Evidence as Evidence
+    from stepcheck.fixes.fix import Fix as Fix
+    from stepcheck.fixes.fix import Repairs as Repairs
+    from stepcheck.fixes.fix import repair as repair
     from stepcheck.fixes.protected import NoSuchPart as NoSuchPart
-    from stepcheck.formats.reference import NoSuchPage as NoSuchPage, Page as Page, explain as explain, schema as schema
+    from stepcheck.formats.reference import NoSuchPage as NoSuchPage
+    from stepcheck.formats.reference import Page as Page
+    from stepcheck.formats.reference import explain as explain
+    from stepcheck.formats.reference import schema as schema
     from stepcheck.formats.rendering import render as render
     from stepcheck.language.edits import Edit as Edit
-    from stepcheck.language.layouts import NotUnderstood as NotUnderstood, format_text as format_text
-    from stepcheck.model.choices import Engine as Engine, Format as Format, Reading as Reading
+    from stepcheck.language.layouts import NotUnderstood as NotUnderstood
+    from stepcheck.language.layouts import format_text as format_text
+    from stepcheck.model.choices import Engine as Engine
+    from stepcheck.model.choices import Format as Format
+    from stepcheck.model.choices import Reading as Reading
     from stepcheck.model.dance import (
-        Action as Action, Actor as Actor, Figure as Figure, Foot as Foot, Level as Level, Movement as Movement, Sense as
-        Sense, Version as Version, Weight as Weight, Word as Word,
+        Action as Action,
+    )
+    from stepcheck.model.dance import (
+        Actor as Actor,
+    )
+    from stepcheck.model.dance import (
+        Figure as Figure,
+    )
+    from stepcheck.model.dance import (
+        Foot as Foot,
+    )
+    from stepcheck.model.dance import (
+        Level as Level,
+    )
+    from stepcheck.model.dance import (
+        Movement as Movement,
+    )
+    from stepcheck.model.dance import (
+        Sense as Sense,
+    )
+    from stepcheck.model.dance import (
+        Version as Version,
+    )
+    from stepcheck.model.dance import (
+        Weight as Weight,
+    )
+    from stepcheck.model.dance import (
+        Word as Word,
     )
     from stepcheck.model.findings import (
-        Code as Code, Diagnostic as Diagnostic, Severity as Severity, TraceRow as TraceRow,
+        Code as Code,
+    )
+    from stepcheck.model.findings import (
+        Diagnostic as Diagnostic,
+    )
+    from stepcheck.model.findings import (
+        Severity as Severity,
+    )
+    from stepcheck.model.findings import (
+        TraceRow as TraceRow,
     )
     from stepcheck.model.outcome import Verdict as Verdict
     from stepcheck.model.source import (
-        Source as Source, SourceError as SourceError, Span as Span, StepcheckError as StepcheckError, WrongValue as
-        WrongValue,
+        Source as Source,
+    )
+    from stepcheck.model.source import (
+        SourceError as SourceError,
+    )
+    from stepcheck.model.source import (
+        Span as Span,
+    )
+    from stepcheck.model.source import (
+        StepcheckError as StepcheckError,
+    )
+    from stepcheck.model.source import (
+        WrongValue as WrongValue,
     )
     from stepcheck.program.header import Facts as Facts
     from stepcheck.program.routine import Routine as Routine
     from stepcheck.report.built import (
-        BuildError as BuildError, Built as Built, block as block, figure as figure, line as line, part as part, sheet as
-        sheet,
+        BuildError as BuildError,
     )
-    from stepcheck.report.json import FormatError as FormatError, from_json as from_json, to_json as to_json
-    from stepcheck.report.leanings import Hang as Hang, Leaning as Leaning, Visit as Visit
+    from stepcheck.report.built import (
+        Built as Built,
+    )
+    from stepcheck.report.built import (
+        block as block,
+    )
+    from stepcheck.report.built import (
+        figure as figure,
+    )
+    from stepcheck.report.built import (
+        line as line,
+    )
+    from stepcheck.report.built import (
+        part as part,
+    )
+    from stepcheck.report.built import (
+        sheet as sheet,
+    )
+    from stepcheck.report.json import FormatError as FormatError
+    from stepcheck.report.json import from_json as from_json
+    from stepcheck.report.json import to_json as to_json
+    from stepcheck.report.leanings import Hang as Hang
+    from stepcheck.report.leanings import Leaning as Leaning
+    from stepcheck.report.leanings import Visit as Visit
     from stepcheck.report.pipeline import (
-        UnknownOption as UnknownOption, check as check, check_file as check_file, check_text as check_text, load as
-        load, loads as loads, script as script,
+        UnknownOption as UnknownOption,
     )
-    from stepcheck.report.values import ClaimReport as ClaimReport, Report as Report
+    from stepcheck.report.pipeline import (
+        check as check,
+    )
+    from stepcheck.report.pipeline import (
+        check_file as check_file,
+    )
+    from stepcheck.report.pipeline import (
+        check_text as check_text,
+    )
+    from stepcheck.report.pipeline import (
+        load as load,
+    )
+    from stepcheck.report.pipeline import (
+        loads as loads,
+    )
+    from stepcheck.report.pipeline import (
+        script as script,
+    )
+    from stepcheck.report.values import ClaimReport as ClaimReport
+    from stepcheck.report.values import Report as Report
 
     __version__: str
 else:

@@ -86,8 +86,8 @@ class Watch:
             self._woken, self._wake = os.pipe()
             os.set_blocking(self._wake, False)
             signal.set_wakeup_fd(self._wake, warn_on_full_buffer=False)
-            signal.signal(signal.SIGINT, signal.default_int_handler)
             threading.Thread(target=self._watch, args=(solver.stopper(),), daemon=True).start()
+            signal.signal(signal.SIGINT, signal.default_int_handler)
             self._stop.__enter__()
         return self
 

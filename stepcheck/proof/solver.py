@@ -25,7 +25,7 @@ Literal: TypeAlias = tuple[str, int, bool]
 Clause: TypeAlias = tuple[Literal, ...]
 
 _HERE = threading.local()
-_CONTEXTS: "WeakSet[z3.Context]" = WeakSet()
+_CONTEXTS: "WeakSet[Any]" = WeakSet()
 _WATCHED, _STOPPED = threading.Event(), threading.Event()
 
 

@@ -21,6 +21,7 @@ from stepcheck.language.syntax import (
     HeaderField,
     Length,
     Line,
+    Mark,
     MusicRow,
     Node,
     Option,
@@ -39,6 +40,7 @@ from stepcheck.report import pipeline
 
 Number: TypeAlias = int | float | str | Fraction
 FEET = {"left": FootMark(Foot.LEFT), "right": FootMark(Foot.RIGHT), "both": FootMark(None, both=True), "?": FootMark(None)}
+SIZES: dict[str, Number] = {"full": 1, "half": "1/2", "quarter": "1/4"}
 SIDES = {"left": -1, "right": 1, "": 0}
 
 
@@ -91,7 +93,7 @@ def line(
     Raises:
         BuildError: no sheet can say that.
     """
-    made = [
+    made: list[Mark] = [
         *([UntilMark()] if until_the_music_ends else []),
         *([_foot(foot)] if foot is not None else []),
         *([_facing(facing)] if facing is not None else []),
@@ -246,7 +248,7 @@ def _turn(said: Number) -> TurnMark:
     size, _, side = said.partition(" ") if isinstance(said, str) else (said, "", "")
     if side not in SIDES:
         raise BuildError(f"{said!r} is no turn; write it like 1/4 left, or as a number of turns, left negative")
-    eighths = _parts("turns", {"full": 1, "half": Fraction(1, 2), "quarter": Fraction(1, 4)}.get(str(size), size), EIGHTHS)
+    eighths = _parts("turns", SIZES.get(str(size), size), EIGHTHS)
     named = isinstance(said, str)
     return TurnMark(abs(eighths), SIDES[side] if named else (eighths > 0) - (eighths < 0))
 

@@ -10,7 +10,19 @@ import stepcheck as sc
 from stepcheck.language.parser import parse
 from stepcheck.language.printer import print_line, print_node
 from stepcheck.language.syntax import (
-    DanceHead, FacingMark, FigureRow, FiguresHead, FootMark, HeaderField, Line, MusicHead, MusicRow, PartHead, Row, SwapMark, TurnMark,
+    DanceHead,
+    FacingMark,
+    FigureRow,
+    FiguresHead,
+    FootMark,
+    HeaderField,
+    Line,
+    MusicHead,
+    MusicRow,
+    PartHead,
+    Row,
+    SwapMark,
+    TurnMark,
     UntilMark,
 )  # fmt: skip
 from stepcheck.model.dance import EIGHTHS, TICKS, Foot
