@@ -33,9 +33,9 @@ def breaks_text(found: Breaks) -> str:
     return "\n".join(out) + "\n\n" + caution_text(any(one.turning for one in found.breaks))
 
 
-def cards_json(found: Iterable[Card]) -> str:
-    """Return figures written out as one JSON document."""
-    return json.dumps({"schema": FIGURES, "figures": list(map(cards.value, found))}, ensure_ascii=False, indent=2) + "\n"
+def cards_json(found: Iterable[Card], **more: Any) -> str:
+    """Return figures written out as one JSON document, with further members of it."""
+    return json.dumps({"schema": FIGURES, "figures": list(map(cards.value, found)), **more}, ensure_ascii=False, indent=2) + "\n"
 
 
 def breaks_json(found: Breaks, path: str = "") -> str:
