@@ -1,132 +1,252 @@
 """Checks before anybody dances it whether a step-dance routine works: feet, walls and beats.
 
-`load` a sheet, `check` it, read the report.  Nothing heavy is imported before it is needed.
+`load` a sheet, `check` it, read the report; specs/library.md has every name.  Nothing heavy is imported before it is needed.
 """
 
-from importlib import import_module
-from typing import TYPE_CHECKING, Any
+TYPE_CHECKING = False
+if TYPE_CHECKING:  # what type checkers see, so that they find a name that there is none of
+    from stepcheck.books.alike import Alike as Alike
+    from stepcheck.books.alike import lint_book as lint_book
+    from stepcheck.books.alike import same_as as same_as
+    from stepcheck.books.book import Book as Book
+    from stepcheck.books.book import load_book as load_book
+    from stepcheck.books.cards import Card as Card
+    from stepcheck.books.cards import End as End
+    from stepcheck.books.cards import Meaning as Meaning
+    from stepcheck.books.cards import Pace as Pace
+    from stepcheck.books.cards import card as card
+    from stepcheck.breaks.blanks import Blank as Blank
+    from stepcheck.breaks.blanks import Filling as Filling
+    from stepcheck.breaks.breaks import Breaks as Breaks
+    from stepcheck.breaks.breaks import find_breaks as find_breaks
+    from stepcheck.breaks.endings import break_after as break_after
+    from stepcheck.breaks.endings import find_endings as find_endings
+    from stepcheck.breaks.fill import Fill as Fill
+    from stepcheck.breaks.fill import Filled as Filled
+    from stepcheck.breaks.fill import fill as fill
+    from stepcheck.breaks.repertoire import Placed as Placed
+    from stepcheck.breaks.repertoire import Readings as Readings
+    from stepcheck.breaks.requests import Break as Break
+    from stepcheck.breaks.states import SearchError as SearchError
+    from stepcheck.breaks.states import State as State
+    from stepcheck.catalogue.cache import Cache as Cache
+    from stepcheck.catalogue.cache import NotACache as NotACache
+    from stepcheck.catalogue.discovery import NothingFound as NothingFound
+    from stepcheck.catalogue.graph import (
+        IllFormed as IllFormed,
+    )
+    from stepcheck.catalogue.graph import (
+        dot as dot,
+    )
+    from stepcheck.catalogue.graph import (
+        flow_graph as flow_graph,
+    )
+    from stepcheck.catalogue.graph import (
+        graphml as graphml,
+    )
+    from stepcheck.catalogue.graph import (
+        state_graph as state_graph,
+    )
+    from stepcheck.catalogue.graph import (
+        walls_within as walls_within,
+    )
+    from stepcheck.catalogue.impacts import Change as Change
+    from stepcheck.catalogue.impacts import Shift as Shift
+    from stepcheck.catalogue.impacts import impact as impact
+    from stepcheck.catalogue.run import Catalogue as Catalogue
+    from stepcheck.catalogue.run import Failure as Failure
+    from stepcheck.catalogue.run import check_catalogue as check_catalogue
+    from stepcheck.drafts.draft import Draft as Draft
+    from stepcheck.drafts.draft import Drafted as Drafted
+    from stepcheck.drafts.draft import draft as draft
+    from stepcheck.fixes.conflict import Conflict as Conflict
+    from stepcheck.fixes.conflict import Held as Held
+    from stepcheck.fixes.costs import CostError as CostError
+    from stepcheck.fixes.fix import Evidence as Evidence
+    from stepcheck.fixes.fix import Fix as Fix
+    from stepcheck.fixes.fix import Repairs as Repairs
+    from stepcheck.fixes.fix import repair as repair
+    from stepcheck.fixes.protected import NoSuchPart as NoSuchPart
+    from stepcheck.formats.reference import NoSuchPage as NoSuchPage
+    from stepcheck.formats.reference import Page as Page
+    from stepcheck.formats.reference import explain as explain
+    from stepcheck.formats.reference import schema as schema
+    from stepcheck.formats.rendering import render as render
+    from stepcheck.language.edits import Edit as Edit
+    from stepcheck.language.layouts import NotUnderstood as NotUnderstood
+    from stepcheck.language.layouts import format_text as format_text
+    from stepcheck.model.choices import Engine as Engine
+    from stepcheck.model.choices import Format as Format
+    from stepcheck.model.choices import Reading as Reading
+    from stepcheck.model.dance import (
+        Action as Action,
+    )
+    from stepcheck.model.dance import (
+        Actor as Actor,
+    )
+    from stepcheck.model.dance import (
+        Figure as Figure,
+    )
+    from stepcheck.model.dance import (
+        Foot as Foot,
+    )
+    from stepcheck.model.dance import (
+        Level as Level,
+    )
+    from stepcheck.model.dance import (
+        Movement as Movement,
+    )
+    from stepcheck.model.dance import (
+        Sense as Sense,
+    )
+    from stepcheck.model.dance import (
+        Version as Version,
+    )
+    from stepcheck.model.dance import (
+        Weight as Weight,
+    )
+    from stepcheck.model.dance import (
+        Word as Word,
+    )
+    from stepcheck.model.findings import (
+        Code as Code,
+    )
+    from stepcheck.model.findings import (
+        Diagnostic as Diagnostic,
+    )
+    from stepcheck.model.findings import (
+        Severity as Severity,
+    )
+    from stepcheck.model.findings import (
+        TraceRow as TraceRow,
+    )
+    from stepcheck.model.outcome import Verdict as Verdict
+    from stepcheck.model.source import (
+        Source as Source,
+    )
+    from stepcheck.model.source import (
+        SourceError as SourceError,
+    )
+    from stepcheck.model.source import (
+        Span as Span,
+    )
+    from stepcheck.model.source import (
+        StepcheckError as StepcheckError,
+    )
+    from stepcheck.model.source import (
+        WrongValue as WrongValue,
+    )
+    from stepcheck.program.header import Facts as Facts
+    from stepcheck.program.routine import Routine as Routine
+    from stepcheck.report.built import (
+        BuildError as BuildError,
+    )
+    from stepcheck.report.built import (
+        Built as Built,
+    )
+    from stepcheck.report.built import (
+        block as block,
+    )
+    from stepcheck.report.built import (
+        figure as figure,
+    )
+    from stepcheck.report.built import (
+        line as line,
+    )
+    from stepcheck.report.built import (
+        part as part,
+    )
+    from stepcheck.report.built import (
+        sheet as sheet,
+    )
+    from stepcheck.report.json import FormatError as FormatError
+    from stepcheck.report.json import from_json as from_json
+    from stepcheck.report.json import to_json as to_json
+    from stepcheck.report.leanings import Hang as Hang
+    from stepcheck.report.leanings import Leaning as Leaning
+    from stepcheck.report.leanings import Visit as Visit
+    from stepcheck.report.pipeline import (
+        UnknownOption as UnknownOption,
+    )
+    from stepcheck.report.pipeline import (
+        check as check,
+    )
+    from stepcheck.report.pipeline import (
+        check_file as check_file,
+    )
+    from stepcheck.report.pipeline import (
+        check_text as check_text,
+    )
+    from stepcheck.report.pipeline import (
+        load as load,
+    )
+    from stepcheck.report.pipeline import (
+        loads as loads,
+    )
+    from stepcheck.report.pipeline import (
+        script as script,
+    )
+    from stepcheck.report.values import ClaimReport as ClaimReport
+    from stepcheck.report.values import Report as Report
 
-if TYPE_CHECKING:
-    from stepcheck.books.alike import lint_book, same_as
-    from stepcheck.books.cards import Card, card
-    from stepcheck.breaks.breaks import Break, Breaks, find_breaks
-    from stepcheck.breaks.endings import break_after, find_endings
-    from stepcheck.breaks.fill import Fill, Filled, fill
-    from stepcheck.breaks.states import State
-    from stepcheck.catalogue.impacts import Change, impact
-    from stepcheck.catalogue.run import Catalogue, check_catalogue
-    from stepcheck.drafts.draft import Draft, Drafted, draft
-    from stepcheck.fixes.fix import Fix, Repairs, repair
-    from stepcheck.model.dance import Foot, Weight
-    from stepcheck.model.outcome import Outcome, Trace, Verdict
-    from stepcheck.model.source import SourceError, StepcheckError
-    from stepcheck.program.routine import Routine
-    from stepcheck.report.leanings import Hang, Leaning, Visit
-    from stepcheck.report.pipeline import check, check_file, check_text, load, loads, script
-    from stepcheck.report.values import ClaimReport, Report
+    __version__: str
+else:
+    # The same names by module, each imported on first use.
+    _ROWS = """
+        books.alike: Alike lint_book same_as
+        books.book: Book load_book
+        books.cards: Card End Meaning Pace card
+        breaks.blanks: Blank Filling
+        breaks.breaks: Breaks find_breaks
+        breaks.endings: break_after find_endings
+        breaks.fill: Fill Filled fill
+        breaks.repertoire: Placed Readings
+        breaks.requests: Break
+        breaks.states: SearchError State
+        catalogue.cache: Cache NotACache
+        catalogue.discovery: NothingFound
+        catalogue.graph: IllFormed dot flow_graph graphml state_graph walls_within
+        catalogue.impacts: Change Shift impact
+        catalogue.run: Catalogue Failure check_catalogue
+        drafts.draft: Draft Drafted draft
+        fixes.conflict: Conflict Held
+        fixes.costs: CostError
+        fixes.fix: Evidence Fix Repairs repair
+        fixes.protected: NoSuchPart
+        formats.reference: NoSuchPage Page explain schema
+        formats.rendering: render
+        language.edits: Edit
+        language.layouts: NotUnderstood format_text
+        model.choices: Engine Format Reading
+        model.dance: Action Actor Figure Foot Level Movement Sense Version Weight Word
+        model.findings: Code Diagnostic Severity TraceRow
+        model.outcome: Verdict
+        model.source: Source SourceError Span StepcheckError WrongValue
+        program.header: Facts
+        program.routine: Routine
+        report.built: BuildError Built block figure line part sheet
+        report.json: FormatError from_json to_json
+        report.leanings: Hang Leaning Visit
+        report.pipeline: UnknownOption check check_file check_text load loads script
+        report.values: ClaimReport Report
+    """
+    _HOMES = {
+        name: f"stepcheck.{home.strip()}"
+        for home, _, names in (row.partition(":") for row in _ROWS.strip().splitlines())
+        for name in names.split()
+    }
+    __all__ = sorted(_HOMES)
 
-_HOMES = {
-    "Break": "breaks.breaks",
-    "Breaks": "breaks.breaks",
-    "Card": "books.cards",
-    "Catalogue": "catalogue.run",
-    "Change": "catalogue.impacts",
-    "ClaimReport": "report.values",
-    "Draft": "drafts.draft",
-    "Drafted": "drafts.draft",
-    "Fill": "breaks.fill",
-    "Filled": "breaks.fill",
-    "Fix": "fixes.fix",
-    "Foot": "model.dance",
-    "Hang": "report.leanings",
-    "Leaning": "report.leanings",
-    "Outcome": "model.outcome",
-    "Repairs": "fixes.fix",
-    "Report": "report.values",
-    "Routine": "program.routine",
-    "SourceError": "model.source",
-    "State": "breaks.states",
-    "StepcheckError": "model.source",
-    "Trace": "model.outcome",
-    "Verdict": "model.outcome",
-    "Visit": "report.leanings",
-    "Weight": "model.dance",
-    "card": "books.cards",
-    "break_after": "breaks.endings",
-    "check": "report.pipeline",
-    "check_catalogue": "catalogue.run",
-    "check_file": "report.pipeline",
-    "check_text": "report.pipeline",
-    "draft": "drafts.draft",
-    "fill": "breaks.fill",
-    "find_breaks": "breaks.breaks",
-    "find_endings": "breaks.endings",
-    "impact": "catalogue.impacts",
-    "lint_book": "books.alike",
-    "load": "report.pipeline",
-    "loads": "report.pipeline",
-    "repair": "fixes.fix",
-    "same_as": "books.alike",
-    "script": "report.pipeline",
-}
+    def __getattr__(name):
+        """Return a public name from the module that holds it, imported on first use."""
+        from importlib import import_module
 
-__all__ = [
-    "Break",
-    "Breaks",
-    "Card",
-    "Catalogue",
-    "Change",
-    "ClaimReport",
-    "Draft",
-    "Drafted",
-    "Fill",
-    "Filled",
-    "Fix",
-    "Foot",
-    "Hang",
-    "Leaning",
-    "Outcome",
-    "Repairs",
-    "Report",
-    "Routine",
-    "SourceError",
-    "State",
-    "StepcheckError",
-    "Trace",
-    "Verdict",
-    "Visit",
-    "Weight",
-    "card",
-    "break_after",
-    "check",
-    "check_catalogue",
-    "check_file",
-    "check_text",
-    "draft",
-    "fill",
-    "find_breaks",
-    "find_endings",
-    "impact",
-    "lint_book",
-    "load",
-    "loads",
-    "repair",
-    "same_as",
-    "script",
-]
+        if name == "__version__":
+            return import_module("stepcheck.report.release").VERSION
+        if name not in _HOMES:
+            raise AttributeError(f"module 'stepcheck' has no attribute {name!r}")
+        value = globals()[name] = getattr(import_module(_HOMES[name]), name)
+        return value
 
-
-def __getattr__(name: str) -> Any:
-    """Return a public name from the module that holds it, imported on first use."""
-    if name == "__version__":
-        from stepcheck.report.release import VERSION
-
-        return VERSION
-    if name not in _HOMES:
-        raise AttributeError(f"module 'stepcheck' has no attribute {name!r}")
-    value = globals()[name] = getattr(import_module(f"stepcheck.{_HOMES[name]}"), name)
-    return value
-
-
-def __dir__() -> list[str]:
-    return sorted([*__all__, "__version__"])
+    def __dir__():
+        return sorted([*__all__, "__version__"])

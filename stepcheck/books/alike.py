@@ -24,7 +24,9 @@ choose a lead.  Nothing else of a figure matters to any claim."""
 class Alike:
     """Figures that can stand for one another: any claim that holds with one holds with the others.
 
-    `always` says that they can under every reading of every word in them, else only as they are usually read.
+    Attributes:
+        figures: the figures, the one that was asked about first.
+        always: whether they can under every reading of every word in them, else only as they are usually read.
     """
 
     figures: tuple[Figure, ...]
@@ -69,6 +71,10 @@ def same_as(book: Book, name: str) -> tuple[Alike, ...]:
 
     `always` is said of each pair: the group is split into those that are so under every reading and those that are as
     usual only.
+
+    Args:
+        book: a book, as `load_book` gives it.
+        name: the name of the figure in any spelling.
     """
     require(book, Book, BOOK)
     out = []

@@ -18,7 +18,7 @@ from stepcheck.model.dance import TICKS, Figure, Foot, Level, Movement, Version,
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.source import MAX_BYTES, Source, SourceError, plain, read_bytes
 
-__all__ = ["SHIPPED", "Book", "combine", "finding", "label_matches", "lint", "load", "reading"]
+__all__ = ["SHIPPED", "Book", "combine", "finding", "label_matches", "lint", "load", "load_book", "reading"]
 
 SHIPPED = ("clogging", "line")
 TRADITIONS = ("clogging", "line")
@@ -40,9 +40,15 @@ class Shelf:
 class Book:
     """A book of figures.
 
-    `lead` is the foot that its figures are written for.  `shelf` is what the book itself holds, `base` the book that it
-    stands on top of; a book of several has `members` instead.  `settled` are the words whose reading the book settles,
-    each with the label: they hold unless a sheet settles them differently.
+    Attributes:
+        name: its name.
+        tradition: `clogging` or `line`, which says whether there are beats or counts, and how walls are named.
+        lead: the foot that its figures are written for.
+        shelf: what the book itself holds; None for a book of several.
+        base: the book that it stands on top of, if any.
+        members: the books that it is made of, if it is one of several.
+        settled: pairs of a word and a label: readings that the book settles, which hold unless a sheet settles them
+            differently.
     """
 
     name: str
@@ -376,3 +382,6 @@ def _version(text: VersionText, book: Book, faults: list[Fault]) -> Version:
     length = last_beat(actions) * TICKS if text.length is None else text.length
     sources = book.shelf.text.cited(text.sources)
     return Version(text.label, actions, length, text.turn, text.turn_beat, sources, text.memory)
+
+
+load_book = load

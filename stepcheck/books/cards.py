@@ -1,6 +1,7 @@
 """A figure of a book written out: its count table, what it does from either lead, its readings and their sources."""
 
 from collections.abc import Iterator, Sequence
+from fractions import Fraction
 from typing import Any
 
 from attrs import evolve, frozen
@@ -9,13 +10,20 @@ from stepcheck.books.footwork import Impossible, dance, is_still
 from stepcheck.books.outline import FROM_MEMORY
 from stepcheck.books.placing import counted
 from stepcheck.model import words
-from stepcheck.model.dance import Action, Actor, Figure, Foot, Movement, Sense, Version, Weight
+from stepcheck.model.dance import EIGHTHS, TICKS, Action, Actor, Figure, Foot, Movement, Sense, Version, Weight
 from stepcheck.model.source import require
 
 
 @frozen
 class Pace:
-    """One movement of the count table: when, which, by which foot, and where the weight is afterwards."""
+    """One movement of the count table.
+
+    Attributes:
+        count: when it is made, as dancers count: `1`, `&2`.
+        movement: which it is.
+        foot: who makes it: `left`, `right`, `both`, or `–` where nobody does.
+        weight: where the weight is afterwards: `left`, `right` or `both`.
+    """
 
     count: str
     movement: str
@@ -25,20 +33,37 @@ class Pace:
 
 @frozen
 class End:
-    """What comes of a figure: danced from this start, this foot is free then, after this signed turn in eighths."""
+    """What comes of a figure.
+
+    Attributes:
+        start: what is free before it: `left foot`, `right foot` or `both feet`.
+        free: the foot that is free after it: `left`, `right`, or `none` with the weight on both.
+        turn: how far it turns, in whole turns, left negative.
+    """
 
     start: str
     free: str
-    turn: int
+    turn: Fraction
 
 
 @frozen
 class Meaning:
-    """One reading of a figure; `ticks` long.  `fails` says at which count and why it cannot be danced, if it cannot."""
+    """One reading of a figure.
+
+    Attributes:
+        label: what the reading is called, empty where there is only one.
+        usual: whether it holds where nothing settles it.
+        beats: how long it is, in beats.
+        paces: its count table.
+        ends: what comes of it, from the left foot, the right foot, and from both feet where that is something else.
+        sources: where it is published.
+        memory: whether it is written down from memory.
+        fails: at which count it cannot be danced, and why; empty where it can.
+    """
 
     label: str
     usual: bool
-    ticks: int
+    beats: Fraction
     paces: tuple[Pace, ...]
     ends: tuple[End, ...]
     sources: tuple[str, ...]
@@ -48,22 +73,34 @@ class Meaning:
 
 @frozen
 class Card:
-    """A figure written out; `words` are the movements in it that have several readings, with each label and sources."""
+    """A figure written out.
+
+    Attributes:
+        name: its name.
+        book: the book that it is from.
+        also: its other names.
+        lead: the foot that it is written for: `left` or `right`.
+        levels: pairs of a level and the scheme in which it means something.
+        usual_turns: turns that are usual on it, in whole turns for its own lead, left negative.
+        one_lead: whether custom leads it with that foot only.
+        meanings: its readings.
+        words: movements in it that have several readings, each with triples of label, whether usual, and sources.
+    """
 
     name: str
     book: str
     also: tuple[str, ...]
     lead: str
     levels: tuple[tuple[str, str], ...]
-    usual_turns: tuple[int, ...]
+    usual_turns: tuple[Fraction, ...]
     one_lead: bool
     meanings: tuple[Meaning, ...]
     words: tuple[tuple[str, tuple[tuple[str, bool, tuple[str, ...]], ...]], ...]
 
     @property
-    def ticks(self) -> int:
-        """How long it lasts as usually read."""
-        return next(meaning.ticks for meaning in self.meanings if meaning.usual)
+    def beats(self) -> Fraction:
+        """How long it lasts as usually read, in beats."""
+        return next(meaning.beats for meaning in self.meanings if meaning.usual)
 
 
 def card(figure: Figure) -> Card:
@@ -80,7 +117,7 @@ def card(figure: Figure) -> Card:
         figure.names,
         words.foot(figure.lead),
         tuple((level.name, level.scheme) for level in figure.levels),
-        figure.usual_turns,
+        tuple(Fraction(turn, EIGHTHS) for turn in figure.usual_turns),
         figure.one_lead,
         tuple(_meaning(figure, version, number == figure.usual) for number, version in enumerate(figure.versions)),
         tuple(
@@ -105,7 +142,7 @@ def _meaning(figure: Figure, version: Version, usual: bool) -> Meaning:
         weight = after
     ends = () if fails else tuple(_ends(figure, version))
     memory = version.memory or not version.sources
-    return Meaning(version.label, usual, version.length, tuple(paces), ends, version.sources, memory, fails)
+    return Meaning(version.label, usual, Fraction(version.length, TICKS), tuple(paces), ends, version.sources, memory, fails)
 
 
 def _foot(action: Action, sense: Sense, weight: Weight, lead: Foot) -> str:
@@ -128,9 +165,9 @@ def _ends(figure: Figure, version: Version) -> Iterator[End]:
         swap = lead is not figure.lead
         end = dance(version, lead, swap, {})
         assert not isinstance(end, Impossible)
-        yield End(f"{words.foot(lead)} foot", words.free(end), -version.turn if swap else version.turn)
+        yield End(f"{words.foot(lead)} foot", words.free(end), Fraction(-version.turn if swap else version.turn, EIGHTHS))
     if is_still(version, {}):
-        yield End("both feet", "none", version.turn)
+        yield End("both feet", "none", Fraction(version.turn, EIGHTHS))
 
 
 # -- as text and as plain values -------------------------------------------------------------------------------------
@@ -142,7 +179,7 @@ def line(one: Card) -> tuple[str, str, str, str]:
     readings = f"{len(one.meanings)} readings" if len(one.meanings) > 1 else ""
     marks = [readings, "from memory" if usual.memory and not usual.sources else "", f"{one.lead} lead only" if one.one_lead else ""]
     level = ", ".join(f"{name} in {scheme}" for name, scheme in one.levels)
-    return one.name, words.length(usual.ticks), _brief(usual), "; ".join(filter(None, [level, *marks]))
+    return one.name, _length(usual), _brief(usual), "; ".join(filter(None, [level, *marks]))
 
 
 def _brief(meaning: Meaning) -> str:
@@ -151,7 +188,7 @@ def _brief(meaning: Meaning) -> str:
         return "cannot be danced"
     first = meaning.ends[0]
     foot = {"left": "same foot free", "right": "other foot free", "none": "both feet"}[first.free]
-    turns = sorted({words.size(end.turn) for end in meaning.ends if end.turn})
+    turns = sorted({words.size(int(end.turn * EIGHTHS)) for end in meaning.ends if end.turn})
     return ", ".join([foot, *turns])
 
 
@@ -163,7 +200,7 @@ def told(one: Card) -> Iterator[str]:
     for name, scheme in one.levels:
         yield f"   level: {name} in {scheme}"
     if one.usual_turns:
-        yield f"   usual turns: {', '.join(words.turn(turn) for turn in one.usual_turns)} (from the {one.lead} foot)"
+        yield f"   usual turns: {', '.join(words.turn(int(turn * EIGHTHS)) for turn in one.usual_turns)} (from the {one.lead} foot)"
     if one.one_lead:
         yield f"   by custom from the {one.lead} foot only"
     for meaning in one.meanings:
@@ -174,10 +211,14 @@ def told(one: Card) -> Iterator[str]:
             yield f"      {label}{' (usual)' if usual else ''}: {', '.join(sources) or FROM_MEMORY}"
 
 
+def _length(meaning: Meaning, unit: str = "beats") -> str:
+    return words.length(int(meaning.beats * TICKS), unit)
+
+
 def _told(one: Card, meaning: Meaning) -> Iterator[str]:
-    lasts = {words.length(meaning.ticks), words.length(meaning.ticks, "counts")}
+    lasts = {_length(meaning), _length(meaning, "counts")}
     title = meaning.label + (" (usual)" if meaning.label and meaning.usual else "")
-    pieces = [title, "" if meaning.label in lasts else words.length(meaning.ticks), f"written for the {one.lead} lead"]
+    pieces = [title, "" if meaning.label in lasts else _length(meaning), f"written for the {one.lead} lead"]
     yield f"   {', '.join(filter(None, pieces))}"
     cells = [("count", "movement", "foot", "weight on"), *((p.count, p.movement, p.foot, p.weight) for p in meaning.paces)]
     yield from (f"      {row}" for row in columns(cells))
@@ -186,7 +227,7 @@ def _told(one: Card, meaning: Meaning) -> Iterator[str]:
     for end in meaning.ends:
         then = "on both feet" if end.free == "none" else f"{end.free} foot free"
         start = end.start if end.start == "both feet" else f"the {end.start}"
-        yield f"      from {start}: {then}{f', {words.turn(end.turn)}' if end.turn else ''}"
+        yield f"      from {start}: {then}{f', {words.turn(int(end.turn * EIGHTHS))}' if end.turn else ''}"
     if meaning.ends and meaning.ends[-1].start != "both feet":
         yield "      from both feet: as with the foot that is chosen to lead"
     kept = [*meaning.sources, *([FROM_MEMORY] if meaning.memory else [])]
@@ -201,24 +242,24 @@ def columns(cells: Sequence[tuple[str, ...]]) -> Iterator[str]:
 
 
 def value(one: Card) -> dict[str, Any]:
-    """Return a card as plain values; lengths in ticks of 1/12 beat, turns in eighths."""
+    """Return a card as plain values; lengths in beats, turns in whole turns, left negative."""
     return {
         "name": one.name,
         "book": one.book,
         "also": list(one.also),
         "lead": one.lead,
         "levels": [{"level": name, "scheme": scheme} for name, scheme in one.levels],
-        "usual_turns": list(one.usual_turns),
+        "usual_turns": list(map(float, one.usual_turns)),
         "one_lead": one.one_lead,
         "meanings": [
             {
                 "label": meaning.label,
                 "usual": meaning.usual,
-                "ticks": meaning.ticks,
+                "beats": float(meaning.beats),
                 "paces": [
                     {"count": p.count, "movement": p.movement, "foot": p.foot, "weight": p.weight} for p in meaning.paces
                 ],
-                "ends": [{"start": end.start, "free": end.free, "turn": end.turn} for end in meaning.ends],
+                "ends": [{"start": end.start, "free": end.free, "turn": float(end.turn)} for end in meaning.ends],
                 "sources": list(meaning.sources),
                 "memory": meaning.memory,
                 "fails": meaning.fails,

@@ -15,6 +15,7 @@ FACTS = ("book", "tradition", "lead", "on top of", "author", "date", "version")
 MEMORY = "memory"
 FROM_MEMORY = "from memory"
 USUAL = "(usual)"
+NAMELESS = ",:"  # begin a line where a name should stand
 
 
 @frozen
@@ -103,11 +104,12 @@ class _Block:
             self.entries[-1].several = True
 
     def outlines(self) -> tuple[Entry, ...]:
-        """Return the entries, each of which goes on to the next one."""
+        """Return the entries that have a name, each of which goes on to the next one."""
         ends = [*(entry.start for entry in self.entries[1:]), self.end]
         return tuple(
             Entry((one.text.partition(":")[0].partition(",")[0].strip(), *one.also), one.start, end, one.several)
             for one, end in zip(self.entries, ends, strict=False)
+            if one.text[0] not in NAMELESS
         )
 
     def pairs(self) -> tuple[tuple[str, str], ...]:
@@ -144,6 +146,9 @@ def outline(source: Source) -> Outline:
             block.go_on(text)
         else:
             block.entries.append(_Item(number, text.strip()))
+            if text.lstrip()[0] in NAMELESS:
+                hint = "write the name before the comma or the colon"
+                faults.append(Fault("line-not-understood", number, "this entry has no name", (hint,)))
     if block is not None:
         block.end = len(source.lines) + 1
     sources = dict(blocks["sources"].pairs())

@@ -1,6 +1,7 @@
 """The blanks of a sheet: where they stand, what is put there, and the text with it."""
 
 from collections.abc import Iterable, Iterator
+from fractions import Fraction
 from typing import TypeAlias
 
 from attrs import evolve, frozen
@@ -8,7 +9,7 @@ from attrs import evolve, frozen
 from stepcheck.breaks.repertoire import Placed, lines
 from stepcheck.language.printer import print_node
 from stepcheck.language.syntax import At, FootMark, GapRow, Line, Row, Sheet, TimesHead, TurnMark
-from stepcheck.model.dance import Foot
+from stepcheck.model.dance import EIGHTHS, Foot
 from stepcheck.model.source import Source
 
 Value: TypeAlias = int | Foot | tuple[Placed, ...]
@@ -18,8 +19,13 @@ Value: TypeAlias = int | Foot | tuple[Placed, ...]
 class Blank:
     """A `?` of a sheet.
 
-    `kind` is what is to be found: `beats`, a row of figures that lasts `ticks`; `turn`, a signed turn in eighths;
-    `times`, how often a figure or a block is danced; or `foot`.  `at` is the piece of the line that gives way.
+    Attributes:
+        kind: what is to be found: `beats`, a row of figures; `turn`; `times`, how often a figure or a block is danced; `foot`.
+        line: the line, from 1.
+        at: the piece of the line that gives way: from where to where, in characters from its first one.
+        text: that piece.
+        ticks: how long the row of figures is, in twelfths of a beat; 0 for the other kinds.
+        mark: the turn as written, for the kind `turn`.
     """
 
     kind: str
@@ -32,11 +38,22 @@ class Blank:
 
 @frozen
 class Filling:
-    """What is put in the place of a blank: the value, and the lines or the piece of a line that say it."""
+    """What is put in the place of a blank.
+
+    Attributes:
+        blank: the blank.
+        value: how often, the foot, or the row of figures; a turn in eighths of a turn, left negative, which `turn` has whole.
+        lines: the lines, or the piece of a line, that say it.
+    """
 
     blank: Blank
     value: Value
     lines: tuple[str, ...]
+
+    @property
+    def turn(self) -> Fraction:
+        """The turn in whole turns, left negative; 0 where the blank is not one of a turn."""
+        return Fraction(self.value, EIGHTHS) if self.blank.kind == "turn" and isinstance(self.value, int) else Fraction(0)
 
     @property
     def text(self) -> str:

@@ -3,6 +3,7 @@
 import os
 from collections.abc import Iterable
 from fractions import Fraction
+from typing import TypeAlias
 
 from attrs import frozen
 
@@ -13,17 +14,23 @@ from stepcheck.breaks.requests import Break, Request
 from stepcheck.breaks.rows import Limits
 from stepcheck.breaks.states import SearchError, State, read
 from stepcheck.breaks.why import MOST_BEATS, reason
-from stepcheck.model.dance import TICKS, Figure, Foot, Level, Movement, key
+from stepcheck.model.dance import EIGHTHS, TICKS, Figure, Foot, Level, Movement, key
 from stepcheck.model.source import BOOK, each, require
+
+Number: TypeAlias = int | float | str | Fraction
+"""A number of beats or turns, as a number or as it is written: `15/2`."""
 
 __all__ = ["Break", "Breaks", "Placed", "find_breaks"]
 
 
 @frozen
 class Breaks:
-    """The answer: rows in the written order, or the reason why there is none.
+    """The answer to a question for rows of figures.
 
-    `before` are lines that are danced before the row, such as a part cut short for an ending.
+    Attributes:
+        breaks: rows in the written order.
+        reason: why there is none; empty where there are some.
+        before: lines that are danced before the row, such as a part cut short for an ending.
     """
 
     breaks: tuple[Break, ...]
@@ -34,7 +41,7 @@ class Breaks:
 def find_breaks(
     book: str | Book = "clogging",
     *,
-    beats: int | float | Fraction,
+    beats: Number,
     start: str | State = "left foot, front",
     end: str | State | None = None,
     limit: int = 5,
@@ -43,7 +50,7 @@ def find_breaks(
     unwanted: Iterable[str] = (),
     known: Iterable[str] = (),
     most_in_a_row: int | None = None,
-    most_turn: int | None = None,
+    most_turn: Number | None = None,
     any_lead: bool = False,
 ) -> Breaks:
     """Return the first rows of figures that last exactly `beats`, in the order that specs/costs.md lays down.
@@ -52,7 +59,7 @@ def find_breaks(
 
     Args:
         book: the book, or the name or path of one.
-        beats: from 1/12 to 128.
+        beats: how long the row is, from 1/12 to 128 beats: 8, `"15/2"`, `Fraction(15, 2)`.
         start: such as `left foot, front`, where the foot is the free one; what it leaves open may be anything.
         end: the same; where the row starts, if left out.
         limit: how many rows.
@@ -62,7 +69,7 @@ def find_breaks(
         unwanted: names of figures that must not.
         known: names of figures that the class knows; they are preferred.
         most_in_a_row: how often the same figure may be danced in a row.
-        most_turn: how far the row may turn in all, in eighths, whichever side.
+        most_turn: how far the row may turn in all, in whole turns, whichever side: `"1/4"`, `Fraction(1, 4)`, 1.
         any_lead: allow figures on the foot that custom does not lead them with.
 
     Raises:
@@ -97,7 +104,7 @@ def request(
     figures: Iterable[Figure],
     readings: Readings,
     *,
-    beats: int | float | Fraction,
+    beats: Number,
     starts: tuple[tuple[State, ...], ...],
     end: State | None,
     lead: Foot | None = None,
@@ -106,7 +113,7 @@ def request(
     unwanted: Iterable[str] = (),
     known: Iterable[str | Figure] = (),
     most_in_a_row: int | None = None,
-    most_turn: int | None = None,
+    most_turn: Number | None = None,
     any_lead: bool = False,
 ) -> Request:
     """Return the request that words describe, for figures of a book and of a sheet; arguments as for `find_breaks`.
@@ -115,14 +122,14 @@ def request(
         SearchError: there is no such level, figure or length.
     """
     pool = tuple(figures)
-    if (most_in_a_row is not None and most_in_a_row < 1) or (most_turn is not None and most_turn < 0):
-        raise SearchError("a figure is danced at least once in a row, and no row turns less than not at all")
+    if most_in_a_row is not None and most_in_a_row < 1:
+        raise SearchError("a figure is danced at least once in a row")
     return Request(
         pool,
         ticks_of(beats),
         starts,
         end,
-        Limits(tuple(dict.fromkeys(_named(book, pool, name) for name in each(wanted))), most_in_a_row, most_turn),
+        Limits(tuple(dict.fromkeys(_named(book, pool, name) for name in each(wanted))), most_in_a_row, eighths_of(most_turn)),
         frozenset(_named(book, pool, name) if isinstance(name, str) else name for name in each(known)),
         () if level is None else too_hard(book, pool, level),
         tuple(dict.fromkeys(_named(book, pool, name) for name in each(unwanted))),
@@ -132,7 +139,7 @@ def request(
     )
 
 
-def ticks_of(beats: int | float | Fraction) -> int:
+def ticks_of(beats: Number) -> int:
     """Return a number of beats in ticks.
 
     Raises:
@@ -140,13 +147,30 @@ def ticks_of(beats: int | float | Fraction) -> int:
     """
     try:
         ticks = Fraction(beats).limit_denominator(1_000) * TICKS
-    except (ValueError, OverflowError, TypeError) as error:
-        raise SearchError(f"{beats!r} is no number of beats") from error
+    except (ValueError, OverflowError, TypeError, ZeroDivisionError) as error:
+        raise SearchError(f"{beats!r} is no number of beats; write 8, 7.5 or 15/2") from error
     if not 0 < ticks <= MOST_BEATS * TICKS:
         raise SearchError(f"a row lasts from 1/12 to {MOST_BEATS} beats, not {beats}")
     if ticks.denominator != 1:
         raise SearchError(f"{beats} beats are finer than a twelfth of a beat")
     return int(ticks)
+
+
+def eighths_of(turns: Number | None) -> int | None:
+    """Return a number of whole turns in eighths of a turn; None stays None.
+
+    Raises:
+        SearchError: it is none from 0, or finer than an eighth of a turn.
+    """
+    if turns is None:
+        return None
+    try:
+        eighths = Fraction(turns) * EIGHTHS
+    except (ValueError, OverflowError, TypeError, ZeroDivisionError) as error:
+        raise SearchError(f"{turns!r} is no number of turns, by eighths; write 0, 1/4, 0.25 or 1") from error
+    if eighths < 0 or eighths.denominator != 1:
+        raise SearchError(f"{str(turns)!r} is no number of turns, by eighths; write 0, 1/4, 0.25 or 1")
+    return int(eighths)
 
 
 def readings_of(book: Book) -> Readings:

@@ -8,7 +8,7 @@ from typing import Any
 
 from attrs import evolve
 
-from stepcheck.breaks.breaks import Breaks, answer, request, ticks_of
+from stepcheck.breaks.breaks import Breaks, Number, answer, request, ticks_of
 from stepcheck.breaks.material import Material, material
 from stepcheck.breaks.requests import Break, Request
 from stepcheck.breaks.states import SearchError, State, read
@@ -31,7 +31,7 @@ def break_after(
     routine: Routine,
     place: str | int,
     *,
-    beats: int | float | Fraction,
+    beats: Number,
     end: str | State | None = None,
     limit: int = 5,
     level: str | None = None,
@@ -39,7 +39,7 @@ def break_after(
     unwanted: Iterable[str] = (),
     known: Iterable[str] = (),
     most_in_a_row: int | None = None,
-    most_turn: int | None = None,
+    most_turn: Number | None = None,
     any_lead: bool = False,
 ) -> Breaks:
     """Return breaks for a place in a routine, from the states that really come there; one that fits fits all of them.
@@ -48,7 +48,7 @@ def break_after(
         routine: a routine that is well-formed.
         place: the name of a part, or the number of a line; the break goes after it.  Facings are those that an `expect`
             there would name: of the room in the dance, as seen from the start of the part inside one.
-        beats: from 1/12 to 128.
+        beats: how long the row is, from 1/12 to 128 beats: 8, `"15/2"`, `Fraction(15, 2)`.
         end: where it leads; back to where it started if left out, so that what follows stays as it was.
         limit: how many rows.
         level: the hardest level; that of the header if left out, `any` for all.
@@ -56,7 +56,7 @@ def break_after(
         unwanted: names of figures that must not.
         known: names of figures that the class knows, beside those that the routine dances.
         most_in_a_row: how often the same figure may be danced in a row.
-        most_turn: how far the row may turn in all, in eighths.
+        most_turn: how far the row may turn in all, in whole turns, whichever side: `"1/4"`, `Fraction(1, 4)`, 1.
         any_lead: allow figures on the foot that custom does not lead them with.
 
     Raises:

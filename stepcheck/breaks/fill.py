@@ -27,7 +27,14 @@ __all__ = ["Blank", "Fill", "Filled", "Filling", "fill"]
 
 @frozen
 class Fill:
-    """One way to fill all the blanks: the new text, what stands in each blank, and the report on the sheet after it."""
+    """One way to fill all the blanks.
+
+    Attributes:
+        text: the sheet with them filled.
+        fillings: what stands in each blank.
+        diff: what changes, as a unified diff.
+        report: what both engines say of the sheet after it.
+    """
 
     text: str = field(repr=False)
     fillings: tuple[Filling, ...]
@@ -38,18 +45,23 @@ class Fill:
     def turns(self) -> bool:
         """Whether a figure that it puts in turns."""
         return any(one.blank.kind == "turn" and one.value for one in self.fillings) or any(
-            placed.turn or any(version.turn for version in placed.figure.versions)
+            placed.eighths or any(version.turn for version in placed.figure.versions)
             for one in self.fillings if isinstance(one.value, tuple) for placed in one.value
         )  # fmt: skip
 
 
 @frozen
 class Filled:
-    """The answer: ways to fill the blanks in the written order, every claim proved in each by both engines.
+    """The answer to a question for what fits the blanks.
 
-    `unique` says that there is only one way; `unique_effect` that whatever fits does the same (rows may differ).
-    `settled_by` is a claim that would leave one of several, as words; `reason` says why there is none.  `complete` is
-    false where the budget was spent before everything had been tried.
+    Attributes:
+        fills: ways to fill them in the written order, every claim proved in each by both engines.
+        unique: whether there is only one way.
+        unique_effect: whether whatever fits does the same, though rows may differ.
+        settled_by: a claim that would leave one of several, as words; empty for none.
+        reason: why there is none; empty where there are some.
+        complete: whether everything was tried before the budget was spent.
+        blanks: the blanks, in the order of the sheet.
     """
 
     fills: tuple[Fill, ...]

@@ -173,7 +173,7 @@ class Gap:
         figures = written(row)
         if not row or any(placed.named for placed in figures):
             return None
-        lines = [(placed.figure, placed.turn) for placed in figures]
+        lines = [(placed.figure, placed.eighths) for placed in figures]
         return {swapped: as_repeat(self.line, lines, swapped[1]) for swapped in dict.fromkeys(kinds)}
 
     def _outcomes(self, dancers: Dancers) -> Iterator[tuple[Outcome, int, Row]]:

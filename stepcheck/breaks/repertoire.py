@@ -1,6 +1,7 @@
 """What a dancer can dance next: the figures of a book from each weight, with the turns that are usual for them."""
 
 from collections.abc import Iterable, Iterator, Mapping
+from fractions import Fraction
 from itertools import product
 
 from attrs import evolve, field, frozen
@@ -8,20 +9,23 @@ from attrs import evolve, field, frozen
 from stepcheck.books.footwork import Impossible, dance, is_still
 from stepcheck.language.printer import print_node
 from stepcheck.language.syntax import FootMark, Option, Row, TurnMark
-from stepcheck.model.dance import Figure, Foot, Movement, Version, Weight, key
+from stepcheck.model.dance import EIGHTHS, Figure, Foot, Movement, Version, Weight, key
 
 
 @frozen
 class Placed:
     """A figure as it stands in a row.
 
-    `turn` in eighths is written on it and replaces its own, None leaves its own; `lead` is the foot that it goes off
-    with, None if nobody has to choose one; `named` says that the foot has to be written, since the weight is on both;
-    `book` is written behind a name that stands in several.
+    Attributes:
+        figure: the figure, of the book.
+        eighths: the turn that is written on it and replaces its own, in eighths of a turn, left negative; None leaves its own.
+        lead: the foot that it goes off with; None if nobody has to choose one.
+        named: whether the foot has to be written, since the weight is on both.
+        book: the book that is written behind a name that stands in several; None where none is.
     """
 
     figure: Figure
-    turn: int | None = None
+    eighths: int | None = None
     lead: Foot | None = None
     named: bool = False
     book: str | None = None
@@ -30,6 +34,11 @@ class Placed:
     def name(self) -> str:
         """The figure's name."""
         return self.figure.name
+
+    @property
+    def turn(self) -> Fraction | None:
+        """The turn that is written on it, in whole turns, left negative; None where none is."""
+        return None if self.eighths is None else Fraction(self.eighths, EIGHTHS)
 
 
 @frozen(eq=False)
@@ -49,14 +58,17 @@ class Way:
     @property
     def written(self) -> tuple[Figure, int | None, Foot | None]:
         """What the sheet says of it."""
-        return self.placed.figure, self.placed.turn, self.placed.lead if self.placed.named else None
+        return self.placed.figure, self.placed.eighths, self.placed.lead if self.placed.named else None
 
 
 @frozen
 class Readings:
-    """Which meanings hold where they are not the usual ones: figures and movements by name, with the label of one.
+    """Which meanings hold where they are not the usual ones.
 
-    With `open` every word that is not settled here stands for all its meanings.
+    Attributes:
+        figures: pairs of the name of a figure and the label of its reading.
+        movements: the same for movements.
+        open: whether every word that is not settled here stands for all its meanings.
     """
 
     figures: tuple[tuple[str, str], ...] = ()
@@ -111,7 +123,7 @@ def lines(row: Iterable[Placed]) -> tuple[str, ...]:
     """Return a row as the lines of a sheet, equal neighbours on one line."""
     out: list[tuple[Option, Placed]] = []
     for placed in row:
-        if out and not placed.named and (out[-1][1].figure, out[-1][1].turn) == (placed.figure, placed.turn):
+        if out and not placed.named and (out[-1][1].figure, out[-1][1].eighths) == (placed.figure, placed.eighths):
             option, before = out[-1]
             out[-1] = Option(option.name, (option.times or 1) + 1, option.book, option.marks), before
         else:
@@ -123,8 +135,8 @@ def _option(placed: Placed) -> Option:
     marks: list[FootMark | TurnMark] = []
     if placed.named and placed.lead is not None:
         marks.append(FootMark(placed.lead))
-    if placed.turn is not None:
-        marks.append(TurnMark(abs(placed.turn), (placed.turn > 0) - (placed.turn < 0)))
+    if placed.eighths is not None:
+        marks.append(TurnMark(abs(placed.eighths), (placed.eighths > 0) - (placed.eighths < 0)))
     return Option(placed.figure.name, book=placed.book, marks=tuple(marks))
 
 

@@ -18,8 +18,13 @@ _CONDITIONS = ("wanted", "unwanted", "most_in_a_row", "most_turn", "level", "cus
 class Break:
     """A row of figures.
 
-    `figures` are danced in this order, `lines` are what a sheet says of them; `starts` are the states that it fits,
-    each with the state of `ends` that it leads to; `turning` is how far it turns in all, in eighths, whichever side.
+    Attributes:
+        figures: the figures in the order in which they are danced.
+        lines: what a sheet says of them, a line each.
+        beats: how long it is, in beats.
+        starts: the states that it fits.
+        ends: the states that it leads to, one for each of `starts`.
+        turning: how far it turns in all, in whole turns, whichever side.
     """
 
     figures: tuple[Placed, ...]
@@ -27,7 +32,7 @@ class Break:
     beats: Fraction
     starts: tuple[State, ...]
     ends: tuple[State, ...]
-    turning: int = 0
+    turning: Fraction = Fraction(0)
 
     @property
     def start(self) -> State:
@@ -166,4 +171,4 @@ def _break(row: Row, starts: tuple[State, ...]) -> Break:
         ends.append(State(row[-1][number].after, (start.facing + turn) % EIGHTHS))
     ticks = sum(ways[0].ticks for ways in row)
     turning = max(sum(abs(ways[number].turn) for ways in row) for number in range(len(starts)))
-    return Break(figures, lines(figures), Fraction(ticks, TICKS), starts, tuple(ends), turning)
+    return Break(figures, lines(figures), Fraction(ticks, TICKS), starts, tuple(ends), Fraction(turning, EIGHTHS))

@@ -218,10 +218,10 @@ class Search:
     def _loose(self, number: int) -> dict[Written, Way]:
         """Return what is danced in a pass that nobody wrote for its foot: turns are those that are written, whichever they are."""
         weight, swapped = Weight(number % CROSSED), number < LOOSE
-        own = {(way.placed.figure, way.placed.lead): way for way in self.repertoire.ways[weight] if way.placed.turn is None}
+        own = {(way.placed.figure, way.placed.lead): way for way in self.repertoire.ways[weight] if way.placed.eighths is None}
         out: dict[Written, Way] = {}
         for way in sorted((way for ways in self.repertoire.ways.values() for way in ways), key=lambda way: way.rank):
-            figure, turn = way.placed.figure, way.placed.turn
+            figure, turn = way.placed.figure, way.placed.eighths
             for lead in (None, *Foot):
                 danced = own.get((figure, lead.other if lead is not None and swapped else lead))
                 if danced is None:

@@ -27,9 +27,13 @@ class SearchError(StepcheckError, ValueError):
 
 @frozen
 class State:
-    """A weight and a facing in eighths from the front; None for one that is left open.
+    """Where a dancer is.
 
     In words the foot is the free one: `left foot, front` has the weight on the right foot.
+
+    Attributes:
+        weight: where the weight is; None where that is left open.
+        facing: the wall in eighths of a turn clockwise from the front, 0 to 7; None where that is left open.
     """
 
     weight: Weight | None = None

@@ -3,6 +3,7 @@
 import os
 from collections.abc import Callable, Iterable, Iterator
 from glob import escape, iglob
+from shlex import quote
 from typing import TypeAlias
 
 from attrs import frozen
@@ -10,6 +11,7 @@ from attrs import frozen
 from stepcheck.model.source import StepcheckError
 
 SUFFIX = ".routine"
+BOOK = ".book"
 STDIN = "-"
 IGNORE = ".stepcheckignore"
 
@@ -18,10 +20,14 @@ Test: TypeAlias = Callable[[str], bool]
 
 @frozen
 class Found:
-    """The sheets that paths mean, each once in a fixed order, and what could not be looked into, with the reason."""
+    """The sheets that paths mean, each once in a fixed order, and what could not be looked into, with the reason.
+
+    `excluded` are those that were named and left out all the same.
+    """
 
     sheets: tuple[str, ...]
     missing: tuple[tuple[str, str], ...] = ()
+    excluded: tuple[str, ...] = ()
 
 
 class NothingFound(StepcheckError, LookupError):
@@ -33,8 +39,8 @@ def sheets(paths: Iterable[str], *, exclude: Iterable[str] = (), root: str = "")
 
     Folders whose name begins with a dot are passed over; links are followed, and a folder that links come back to is
     looked into once.  A path with `*`, `?` or `[` that is no file's name is a pattern, in which `**` stands for any
-    folders.  What is found below a folder or by a pattern is left out where `exclude` says so, or a file
-    `.stepcheckignore` in the folder or in one above it, below `root`; a sheet that is named is never left out.
+    folders.  A sheet is left out where `exclude` says so; if it is found below a folder or by a pattern, and not named,
+    also where a file `.stepcheckignore` in the folder or in one above it, below `root`, says so.
 
     Args:
         paths: the paths and patterns.
@@ -43,9 +49,14 @@ def sheets(paths: Iterable[str], *, exclude: Iterable[str] = (), root: str = "")
     """
     found: dict[str, None] = {}
     missing: dict[str, str] = {}
+    excluded: dict[str, None] = {}
     left_out = _Left(tuple(exclude), root)
     for path in paths:
-        if path == STDIN or os.path.lexists(path):
+        if path.endswith(BOOK) and os.path.isfile(path):
+            missing[path] = f"it is a book of figures, not a sheet; to look it over: stepcheck figures --check {quote(path)}"
+        elif path != STDIN and os.path.isfile(path) and left_out.excludes(path):
+            excluded[path] = None
+        elif path == STDIN or os.path.lexists(path):
             _add(path, found, missing, left_out)
         elif escape(path) != path:
             hits = [hit for hit in sorted(iglob(path, recursive=True)) if not left_out(hit)]
@@ -56,7 +67,7 @@ def sheets(paths: Iterable[str], *, exclude: Iterable[str] = (), root: str = "")
                 missing[path] = "nothing fits this pattern"
         else:
             missing[path] = "there is no such file or folder" if path else "a name of a sheet or folder is empty"
-    return Found(tuple(sorted(found, key=_order)), tuple(missing.items()))
+    return Found(tuple(sorted(found, key=_order)), tuple(missing.items()), tuple(excluded))
 
 
 def _add(path: str, found: dict[str, None], missing: dict[str, str], left_out: Test) -> None:
@@ -73,6 +84,11 @@ class _Left:
         self._root = os.path.realpath(root or os.curdir)
         self._exclude = ((self._root, _spec(exclude)),) if exclude else ()
         self._folders: dict[str, tuple[str, tuple[tuple[str, Test], ...]]] = {}
+
+    def excludes(self, path: str) -> bool:
+        """Say whether a pattern that was given leaves out a file, though it is named."""
+        real = os.path.realpath(path)
+        return any(test(_from(real, start)) for start, test in self._exclude)
 
     def __call__(self, path: str) -> bool:
         """Say whether `path`, which ends in a slash if it is a folder, is left out."""

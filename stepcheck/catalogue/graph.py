@@ -6,6 +6,8 @@ The graphs are networkx's; it is imported when one is made.
 from collections.abc import Iterable, Mapping
 from typing import TYPE_CHECKING, Any
 
+from stepcheck.books import book as books
+from stepcheck.books.book import Book
 from stepcheck.breaks.repertoire import Readings, lines, repertoire
 from stepcheck.breaks.states import State, read
 from stepcheck.model import words
@@ -21,12 +23,13 @@ from stepcheck.model.dance import (
     Gap,
     Last,
     Pass,
-    Program,
     Repeat,
     Rest,
     Step,
     Together,
 )  # fmt: skip
+from stepcheck.model.source import ROUTINE, StepcheckError, require
+from stepcheck.program.routine import Routine
 
 if TYPE_CHECKING:
     import networkx
@@ -35,8 +38,12 @@ START, END = "start", "end"
 _QUOTED = str.maketrans({'"': r"\"", "\\": r"\\", "\n": r"\n"})
 
 
+class IllFormed(StepcheckError, ValueError):
+    """A routine that is not understood as written, where one is needed that can be danced."""
+
+
 def state_graph(
-    figures: Iterable[Figure], readings: Readings = Readings(), *, first: Foot = Foot.LEFT, any_lead: bool = False
+    figures: Book | str | Iterable[Figure], readings: Readings = Readings(), *, first: Foot = Foot.LEFT, any_lead: bool = False
 ) -> "networkx.MultiDiGraph":
     """Return the 24 states with an edge for each thing that can be danced.
 
@@ -44,18 +51,20 @@ def state_graph(
     `line` of a sheet that says it, `beats` and the signed `turn` in eighths.
 
     Args:
-        figures: of a book, such as `books.load("clogging").figures()`.
+        figures: a book or its name, or figures out of one.
         readings: which meanings hold where they are not the usual ones.
         first: the foot that goes first in this kind of dance.
         any_lead: whether figures that custom leads with one foot only are led with the other one as well.
     """
     import networkx
 
+    require(figures, Book | str | Iterable, "a book, its name, or figures")
+    shelf = books.load(figures) if isinstance(figures, str) else figures
     graph = networkx.MultiDiGraph()
     for state in State().each(first):
         assert state.weight is not None
         graph.add_node(str(state), weight=state.weight.name.lower(), facing=state.facing)
-    for weight, ways in repertoire(figures, readings, first=first, any_lead=any_lead).ways.items():
+    for weight, ways in repertoire(shelf.figures() if isinstance(shelf, Book) else shelf, readings, first=first, any_lead=any_lead).ways.items():
         for way in ways:
             said = lines((way.placed,))[0]
             for facing in range(EIGHTHS):
@@ -97,21 +106,28 @@ def walls_within(graph: "networkx.MultiDiGraph", start: str | State, beats: int)
     }
 
 
-def flow_graph(program: Program) -> "networkx.DiGraph":
+def flow_graph(routine: Routine) -> "networkx.DiGraph":
     """Return the lines of a routine with an edge from each to those that may follow it.
 
     Nodes are line numbers with a `label` and a `kind`, and `start` and `end`; lines of a part are one node however
     often it is danced.  Edges back to an earlier line are those of repeats.
 
     Args:
-        program: of a routine: `routine.program`.
+        routine: as `load` returns it.
+
+    Raises:
+        IllFormed: nothing can be danced by it, as it is not understood.
     """
     import networkx
+
+    require(routine, Routine, ROUTINE)
+    if routine.program is None:
+        raise IllFormed(f"{routine.path} is ill-formed, so nothing follows anything in it; `check` says what is wrong")
 
     graph = networkx.DiGraph()
     graph.add_node(START, label=START, kind=START)
     graph.add_node(END, label=END, kind=END)
-    ends = _flow(graph, program.dance, {START: None})
+    ends = _flow(graph, routine.program.dance, {START: None})
     for node in ends:
         graph.add_edge(node, END)
     return graph

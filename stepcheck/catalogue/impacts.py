@@ -8,6 +8,7 @@ from attrs import evolve, frozen
 from stepcheck.books import book as books
 from stepcheck.books.book import Book
 from stepcheck.catalogue.discovery import sheets
+from stepcheck.model.choices import Engine
 from stepcheck.model.dance import key
 from stepcheck.model.findings import Severity
 from stepcheck.model.outcome import Verdict
@@ -21,7 +22,12 @@ from stepcheck.walk.effects import Algebra
 class Shift:
     """A claim, or a finding about the writing, that is another one with the new book.
 
-    `claim` is the id, empty for a finding; `before` and `after` are None where there is no such claim or finding.
+    Attributes:
+        claim: the id of the claim, empty for a finding.
+        line: where it stands, from 1.
+        sentence: what is to be said about it now.
+        before: how it stood; None where there was no such claim or finding.
+        after: how it stands with the new book; None where it is gone.
     """
 
     claim: str
@@ -33,7 +39,15 @@ class Shift:
 
 @frozen
 class Change:
-    """What a new book changes in a sheet that uses the old one; `shifts` is empty where nothing changes."""
+    """What a new book changes in a sheet that uses the old one.
+
+    Attributes:
+        path: the sheet.
+        title: the name of the routine.
+        before: the verdict with the old book.
+        after: the verdict with the new one.
+        shifts: the claims and findings that change; empty where none does.
+    """
 
     path: str
     title: str
@@ -61,7 +75,7 @@ class Impact:
 
 def impact(
     old_book: str | os.PathLike[str] | Book, new_book: str | os.PathLike[str] | Book,
-    paths: Iterable[str | os.PathLike[str]], *, engine: str = "both", budget: int | None = None,
+    paths: Iterable[str | os.PathLike[str]], *, engine: Engine = "both", budget: int | None = None,
 ) -> tuple[Change, ...]:  # fmt: skip
     """Return what changes in the sheets at `paths` when `new_book` takes the place of `old_book`.
 
@@ -83,7 +97,7 @@ def impact(
 
 
 def survey_impact(
-    old: Book, new: Book, paths: Iterable[str | os.PathLike[str]], *, engine: str = "both", budget: int | None = None
+    old: Book, new: Book, paths: Iterable[str | os.PathLike[str]], *, engine: Engine = "both", budget: int | None = None
 ) -> Impact:
     """Return for every sheet at `paths` what `new` in the place of `old` changes in it; arguments as for `impact`."""
     found = sheets(tuple(os.fspath(path) for path in paths))

@@ -2,15 +2,22 @@
 
 Python raises KeyboardInterrupt between any two steps, and one that is raised while an object is being cleared away is
 printed and forgotten.  Here it is remembered, and nothing of that kind is printed once somebody has asked to stop.
+It raises nothing at all while something outside Python works; so the process of the command is watched by a thread.
 """
 
+import os
 import signal
 import sys
 import threading
-from collections.abc import Iterator
+import time
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from types import FrameType, TracebackType
 from typing import Any, Self
+
+from stepcheck.model.statuses import STOPPED
+
+PATIENCE = 0.8  # seconds that Ctrl-C may wait for what is outside Python
 
 
 class Interruption:
@@ -24,7 +31,7 @@ class Interruption:
     def __enter__(self) -> Self:
         if threading.current_thread() is threading.main_thread():
             self._before = signal.getsignal(signal.SIGINT)
-            if self._before is signal.default_int_handler:
+            if self._takes_over():
                 signal.signal(signal.SIGINT, self._ask)
             self._hook = sys.unraisablehook
             sys.unraisablehook = self._lost
@@ -33,8 +40,8 @@ class Interruption:
     def __exit__(
         self, kind: type[BaseException] | None, value: BaseException | None, trace: TracebackType | None
     ) -> None:
-        if self._before is signal.default_int_handler:
-            signal.signal(signal.SIGINT, signal.default_int_handler)
+        if self._takes_over():
+            signal.signal(signal.SIGINT, self._before)
         sys.unraisablehook = self._hook
 
     def heed(self) -> None:
@@ -46,13 +53,60 @@ class Interruption:
         if self.asked:
             raise KeyboardInterrupt
 
+    def _takes_over(self) -> bool:
+        """Say whether Ctrl-C was Python's own, or another interruption's, before this one."""
+        before = self._before
+        return before is signal.default_int_handler or isinstance(getattr(before, "__self__", None), Interruption)
+
     def _ask(self, number: int, frame: FrameType | None) -> None:
         self.asked = True
-        signal.default_int_handler(number, frame)
+        self._before(number, frame)
 
     def _lost(self, found: Any) -> None:
         if not self.asked:
             self._hook(found)
+
+
+class Watch:
+    """Has Ctrl-C end this process within a second, whatever it is doing; for a process that belongs to stepcheck.
+
+    The solver, which hears of nothing while it works, is told to stop.  Where the process has not come back to Python
+    after `PATIENCE`, it is ended as it stands: answers that were printed are there, a file is as it was.
+    """
+
+    def __init__(self, wanted: bool = True) -> None:
+        self._wanted = wanted
+        self._stop = Interruption()
+        self._wake, self._woken = -1, -1
+
+    def __enter__(self) -> Self:
+        if self._wanted:
+            from stepcheck.proof import solving
+
+            self._woken, self._wake = os.pipe()
+            os.set_blocking(self._wake, False)
+            signal.set_wakeup_fd(self._wake, warn_on_full_buffer=False)
+            threading.Thread(target=self._watch, args=(solving.stopper(),), daemon=True).start()
+            signal.signal(signal.SIGINT, signal.default_int_handler)
+            self._stop.__enter__()
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, value: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        if self._wanted:
+            self._stop.__exit__(kind, value, trace)
+            signal.set_wakeup_fd(-1)
+            os.close(self._wake)
+
+    def _watch(self, stop: Callable[[], None]) -> None:
+        while numbers := os.read(self._woken, 1):
+            if numbers[0] == signal.SIGINT:
+                stop()
+                time.sleep(PATIENCE)
+                if not self._stop.asked:
+                    os.write(2, b"stepcheck: stopped\n")
+                    os._exit(STOPPED)
 
 
 @contextmanager

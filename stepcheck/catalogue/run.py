@@ -11,9 +11,10 @@ from attrs import evolve, field, frozen
 from stepcheck.catalogue.discovery import STDIN, Found, NothingFound, sheets
 from stepcheck.catalogue.evidence import books_named
 from stepcheck.catalogue.workers import Alone, Answer, Crew, Handed, Job, Options, Processes
+from stepcheck.model.choices import ENGINES, READINGS, Engine, Reading
 from stepcheck.model.source import SourceError, each, read_bytes, require
 from stepcheck.model.statuses import exit_status
-from stepcheck.report.pipeline import ENGINES, READINGS, UnknownOption
+from stepcheck.report.pipeline import UnknownOption
 from stepcheck.report.values import Report, summary
 
 if TYPE_CHECKING:
@@ -27,7 +28,12 @@ FEW = 64  # sheets to be checked are not worth starting processes for
 
 @frozen
 class Failure:
-    """A sheet to which there is no answer, and why."""
+    """A sheet to which there is no answer.
+
+    Attributes:
+        path: the sheet.
+        reason: why there is none.
+    """
 
     path: str
     reason: str
@@ -35,9 +41,12 @@ class Failure:
 
 @frozen
 class Catalogue:
-    """The answers to the sheets of a catalogue, in a fixed order, and the sheets to which there is none.
+    """The answers to the sheets of a catalogue.
 
-    `remembered` counts the answers that came from a cache.
+    Attributes:
+        reports: the answers, in a fixed order.
+        failures: the sheets to which there is none.
+        remembered: how many answers came from a cache.
     """
 
     reports: tuple[Report, ...]
@@ -58,15 +67,15 @@ class Catalogue:
 
 def check_catalogue(
     paths: str | os.PathLike[str] | Iterable[str | os.PathLike[str]], *, executor: "Executor | None" = None,
-    cache: "Cache | str | os.PathLike[str] | bool | None" = None, engine: str = "both", budget: int | None = None,
-    budgets: Mapping[str, int] | None = None, readings: str = "usual", exclude: Iterable[str] = (), jobs: int | None = 1,
+    cache: "Cache | str | os.PathLike[str] | bool | None" = None, engine: Engine = "both", budget: int | None = None,
+    budgets: Mapping[str, int] | None = None, readings: Reading = "usual", exclude: Iterable[str] = (), jobs: int | None = 1,
     on_report: Callable[[Report], None] | None = None,
 ) -> Catalogue:  # fmt: skip
     """Check every sheet that `paths` mean.
 
     Args:
         paths: sheets, folders and patterns such as `specs/**/*.routine`; one or several.
-        executor: who is to check; every sheet goes to it as text. It is not ended here.
+        executor: who is to check, an executor or a Dask client; every sheet goes to it as text. It is not ended here.
         cache: a cache, a file to keep answers in, or True for the usual file.
         engine: "walk", "z3", or "both", which must agree.
         budget: how much work a sheet may cost; as for `check`.
@@ -133,9 +142,23 @@ def crew(options: Options, jobs: int | None = 1, executor: "Executor | None" = N
     if jobs is not None and jobs < 1:
         raise UnknownOption(f"{jobs} processes cannot check anything")
     if executor is not None:
-        return Handed(executor, options)
+        return Handed(_executor(executor), options)
     number = processors() if jobs is None else jobs
     return Processes(number, options) if number > 1 else Alone(options)
+
+
+def _executor(handed: "Executor") -> "Executor":
+    """Return what was handed in as an executor; a Dask client has one.
+
+    Raises:
+        WrongValue: it is nothing that takes work.
+    """
+    from concurrent.futures import Executor
+
+    if not isinstance(handed, Executor) and hasattr(handed, "get_executor"):
+        handed = handed.get_executor(pure=False)
+    require(handed, Executor, "an executor, as `concurrent.futures` has them, or a Dask client")
+    return handed
 
 
 def processors() -> int:

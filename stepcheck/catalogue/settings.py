@@ -7,6 +7,7 @@ from typing import Any
 
 from attrs import fields, frozen
 
+from stepcheck.model.choices import ENGINES, FORMATS, READINGS, Engine, Format, Reading
 from stepcheck.model.source import StepcheckError
 
 FILE = "pyproject.toml"
@@ -22,20 +23,27 @@ class Settings:
     """What a project settles; what the command line says comes first.
 
     `exclude` are patterns in the manner of `.gitignore`; `budgets` give sheets that fit a pattern a budget of their own,
-    later ones before earlier ones; `cache` is a file, True for the usual one, False for none; whether a file may be believed is for `cache.is_own`.  Patterns and the file
-    start from the folder `root`.  `jobs` is the number of processes, 0 as many as the machine has processors.
+    later ones before earlier ones; `cache` is a file, True for the usual one, False for none; whether a file may be believed
+    is for `cache.is_own`.  Patterns and the file start from the folder `root`.  `jobs` is the number of processes, 0 as many as the machine has processors.
     """
 
     exclude: tuple[str, ...] = ()
-    engine: str = "both"
-    readings: str = "usual"
-    format: str = "text"
+    engine: Engine = "both"
+    readings: Reading = "usual"
+    format: Format = "text"
     budget: int | None = None
     budgets: tuple[tuple[str, int], ...] = ()
     jobs: int = 0
     cache: str | bool = False
     verbose: bool = False
     root: str = ""
+
+    def patterns(self, more: Iterable[str]) -> tuple[str, ...]:
+        """Return what is left out, with patterns of the command line, which start from the current folder."""
+        if not self.root:
+            return (*self.exclude, *more)
+        here = os.path.relpath(os.curdir, self.root).replace(os.sep, "/")
+        return (*self.exclude, *(_moved(pattern, here) for pattern in more))
 
     def budgets_of(self, sheets: Iterable[str]) -> dict[str, int]:
         """Return the budgets of the sheets that have one of their own, by path."""
@@ -54,12 +62,16 @@ class Settings:
         return found
 
 
+def _moved(pattern: str, folder: str) -> str:
+    """Return a pattern that starts from `folder` as one that starts from the folder above, as `.gitignore` reads them."""
+    sign, bare = ("!", pattern[1:]) if pattern.startswith("!") else ("", pattern)
+    if folder == "." or "/" not in bare.rstrip("/"):
+        return pattern
+    return f"{sign}/{folder}/{bare.lstrip('/')}"
+
+
 KEYS = tuple(one.name for one in fields(Settings) if one.name != "root")
-CHOICES = {
-    "engine": ("walk", "z3", "both"),
-    "readings": ("usual", "all", "report"),
-    "format": ("text", "concise", "json", "jsonl", "sarif", "junit", "github", "html"),
-}
+CHOICES = {"engine": ENGINES, "readings": READINGS, "format": FORMATS}
 
 
 def read(folder: str = os.curdir) -> Settings:

@@ -16,7 +16,8 @@ from attrs import field, frozen
 
 from stepcheck.catalogue.evidence import Kept, books_of, digest, keepable, kept
 from stepcheck.catalogue.interruption import withheld
-from stepcheck.model.source import SourceError, StepcheckError
+from stepcheck.model.choices import Engine, Reading
+from stepcheck.model.source import SourceError
 from stepcheck.report import pipeline
 from stepcheck.report.values import Report
 from stepcheck.walk.effects import Algebra
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
 RECYCLE = 2_000  # sheets, after which a worker process is replaced, with whatever it has heaped up
 HELD = 0.05  # seconds at most that a worker process keeps an answer, to send several at once
 FRESH = 500  # sheets, after which effects are made anew
+MOST_STILLBORN = 4  # workers that die one after the other while they start, until no more are started
 WINDOW = 64  # chunks that a handed-in executor has at once
 
 
@@ -36,9 +38,9 @@ WINDOW = 64  # chunks that a handed-in executor has at once
 class Options:
     """How sheets are to be checked; as in `pipeline.check_file`.  `keep` asks for what a cache keeps."""
 
-    engine: str = "both"
+    engine: Engine = "both"
     budget: int | None = None
-    readings: str = "usual"
+    readings: Reading = "usual"
     keep: bool = False
 
 
@@ -293,7 +295,8 @@ class Processes:
     """Processes of our own, each with its own solver.
 
     The sheets that one had when it died are tried once more, one by one; if another dies of one, that is its answer, and no
-    other sheet's.
+    other sheet's.  So it is where a worker dies while it starts.  Where none starts any more, that is the answer to all
+    sheets that are left.
     """
 
     def __init__(self, number: int, options: Options, *, chunk: int = 8, recycle: int = RECYCLE) -> None:
@@ -302,6 +305,8 @@ class Processes:
         self._workers: list[Worker] = []
         self._again: deque[Job] = deque()
         self._suspects: dict[int, int] = {}
+        self._stillborn = 0  # workers, one after the other
+        self._lost: list[Answer] = []
 
     def has_room(self) -> bool:
         return not self._again and self._idle()
@@ -311,6 +316,9 @@ class Processes:
 
     def take(self, jobs: Jobs) -> None:
         worker = next((worker for worker in self._workers if not worker.jobs), None)
+        if worker is None and self._stillborn >= MOST_STILLBORN:
+            self._lost += (Answer(job.number, job.path, reason="no process starts that could check it") for job in jobs)
+            return
         if worker is None:
             worker = Worker(self._options)
             self._workers.append(worker)
@@ -327,7 +335,7 @@ class Processes:
     def answers(self, *, patient: bool) -> list[Answer]:
         from multiprocessing.connection import wait as ready
 
-        out: list[Answer] = []
+        out, self._lost = self._lost, []
         busy = {worker.pipe: worker for worker in self._workers if worker.jobs}
         while busy and not out:
             for pipe in ready(list(busy), None if patient else 0):
@@ -337,6 +345,7 @@ class Processes:
                 except (EOFError, OSError):
                     out += self._died(worker)
             self._retry()
+            out, self._lost = out + self._lost, []
             busy = {worker.pipe: worker for worker in self._workers if worker.jobs}
             if not patient:
                 break
@@ -346,6 +355,7 @@ class Processes:
         """Return the answers that a worker has sent; its first word is only that it is there."""
         if said is None:
             worker.began = True
+            self._stillborn = 0
             self._ask(worker)
             return []
         for _ in said:
@@ -360,15 +370,15 @@ class Processes:
         """Replace a worker that is dead, and return an answer if its sheet is to blame."""
         self._workers.remove(worker)
         worker.kill()
-        if not worker.began:
-            raise StepcheckError(f"a worker process did not start (exit status {worker.process.exitcode})")
+        self._stillborn += not worker.began
         first, *others = worker.jobs
         self._again.extend(others)
         deaths = self._suspects[first.number] = self._suspects.get(first.number, 0) + 1
         if deaths < 2:
             self._again.append(first)
             return []
-        why = f"the process that checked it died twice (exit status {worker.process.exitcode})"
+        did = "checked it" if worker.began else "was to check it"
+        why = f"the process that {did} died twice (exit status {worker.process.exitcode})"
         return [Answer(first.number, first.path, reason=why)]
 
     def _retry(self) -> None:

@@ -10,7 +10,10 @@ from stepcheck.books import alike, cards, forms
 from stepcheck.books import book as books
 from stepcheck.books.book import Book
 from stepcheck.books.outline import FROM_MEMORY
+from stepcheck.faces.offers import BOOK, FIGURE, LEVEL
 from stepcheck.faces.streams import complain, remark, write
+from stepcheck.formats.answers import FIGURES as SCHEMA
+from stepcheck.formats.answers import cards_json
 from stepcheck.model import words
 from stepcheck.model.dance import Figure, Level, key
 from stepcheck.model.findings import Diagnostic
@@ -22,7 +25,6 @@ from stepcheck.report.values import word
 if TYPE_CHECKING:
     from stepcheck.catalogue.impacts import Change, Shift
 
-SCHEMA = "stepcheck-figures-1"
 SCHEME = "club"
 
 
@@ -31,15 +33,15 @@ class NoSuchFigure(StepcheckError, LookupError):
 
 
 @click.command(short_help="Show the figures of the books, and check a book.")
-@click.argument("names", nargs=-1, metavar="[NAME]")
+@click.argument("names", nargs=-1, metavar="[NAME]", type=FIGURE)
 @click.option(
-    "--book", "titles", multiple=True, metavar="BOOK", help="A shipped book, or a *.book file; again for more."
+    "--book", "titles", multiple=True, metavar="BOOK", type=BOOK, help="A shipped book, or a *.book file; again for more."
 )
 @click.option(
-    "--level", metavar="LEVEL", help="Only figures of at most this level, such as 'easy' or 'basic in convention'."
+    "--level", metavar="LEVEL", type=LEVEL, help="Only figures of at most this level, such as 'easy' or 'basic in convention'."
 )
 @click.option("--movements", "coded", is_flag=True, help="The codes of movements instead: form, foot, weight, place, readings.")
-@click.option("--same-as", metavar="NAME", help="The figures that can stand in for this one: same effect, same length.")
+@click.option("--same-as", metavar="NAME", type=FIGURE, help="The figures that can stand in for this one: same effect, same length.")
 @click.option("--check", "lints", is_flag=True, help="Check the books that are named instead of a figure.")
 @click.option(
     "--impact", "compares", is_flag=True,
@@ -96,8 +98,8 @@ def _show(shelf: Book, name: str, level: str | None, form: str) -> int:
     if codes and not exact:
         found = ()
     if form == "json":
-        shown = [cards.value(cards.card(figure)) for figure in (*exact, *(() if exact else found))]
-        _json(figures=shown, movements=[forms.value(code) for code in codes])
+        shown = [cards.card(figure) for figure in (*exact, *(() if exact else found))]
+        write(cards_json(shown, movements=[forms.value(code) for code in codes]))
         return 0
     for figure in exact:
         _print(cards.told(cards.card(figure)))
@@ -230,7 +232,7 @@ def _lint(titles: tuple[str, ...], form: str) -> int:
 
 def _finding(finding: Diagnostic) -> Iterator[str]:
     yield f"{finding.path}:{finding.span.line}: {'note' if word(finding.code) == 'note' else 'mistake'}: {finding.message} [{finding.code.id}]"
-    yield from (f"   try: {hint}" for hint in finding.hints)
+    yield from (f"   mend: {hint}" for hint in finding.hints)
 
 
 def _impact(old: Book, new: Book, paths: tuple[str, ...], form: str) -> int:

@@ -8,6 +8,7 @@ import click
 
 from stepcheck.catalogue.discovery import NothingFound
 from stepcheck.faces.check import PATHS
+from stepcheck.faces.offers import LEVEL
 from stepcheck.faces.streams import complain, write
 from stepcheck.model import words
 from stepcheck.model.statuses import FAILED
@@ -19,7 +20,7 @@ QUESTIONS = ("figures", "medleys", "twins", "level", "parts")
 @click.command("catalogue", short_help="Ask about many sheets: figures, medleys, twins, level, parts.")
 @click.argument("question", type=click.Choice(QUESTIONS), metavar="QUESTION")
 @PATHS
-@click.option("--level", metavar="LEVEL", help="The level of the class, such as 'easy' or 'basic in convention'.")
+@click.option("--level", metavar="LEVEL", type=LEVEL, help="The level of the class, such as 'easy' or 'basic in convention'.")
 @click.option(
     "--format", "form", type=click.Choice(["text", "json", "graphml", "dot"]), default="text", show_default=True,
     help="What to print; graphml and dot are for medleys.",

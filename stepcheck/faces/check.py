@@ -16,8 +16,9 @@ from stepcheck.catalogue.interruption import Interruption
 from stepcheck.faces.options import FORCE, NUMBER, SMT2
 from stepcheck.faces.progress import Progress
 from stepcheck.faces.streams import complain, destination, remark, write
-from stepcheck.formats.renderers import FORMATS, renderer
+from stepcheck.formats.renderers import renderer
 from stepcheck.language import writer
+from stepcheck.model.choices import ENGINES, FORMATS, READINGS, Engine, Format, Reading
 from stepcheck.model.source import SourceError, StepcheckError
 from stepcheck.model.statuses import FAILED, PROVED, STOPPED, UNDECIDED, WRONG, exit_status
 from stepcheck.model.words import count, visible
@@ -26,6 +27,9 @@ from stepcheck.report.values import Report, build, summary, text
 WIDTH = 100  # of text that does not go to a terminal, so that it is the same everywhere
 NARROWEST = 40  # of a terminal; one that is narrower folds lines by itself
 
+EXCLUDE = click.option(
+    "--exclude", multiple=True, metavar="PATTERN", help="Leave out what fits, in the manner of .gitignore, even if it is named."
+)
 PATHS = click.argument("paths", nargs=-1, required=True, metavar="PATH…", type=click.Path(allow_dash=True))
 
 
@@ -59,20 +63,21 @@ def find(
     found = sheets(paths, exclude=exclude, root=root)
     for path, reason in found.missing:
         complain(f"{path}: {reason}")
-    if not found.sheets and not found.missing:
+    if not found.sheets and not found.missing and not found.excluded:
         raise NothingFound(f"no sheet (*.routine) found in {', '.join(paths)}")
     return found.sheets, [{"path": path, "message": reason} for path, reason in found.missing]
 
 
 @click.command(short_help="Prove that sheets have no mistake, or show the mistakes.")
 @PATHS
+@EXCLUDE
 @click.option("--format", "form", type=click.Choice(FORMATS), help="What to print.  [default: text]")
 @click.option(
     "-o", "--output", type=click.Path(dir_okay=False), metavar="FILE", help="Write it to a file instead of stdout."
 )
 @FORCE
 @click.option(
-    "--engine", type=click.Choice(["walk", "z3", "both"]),
+    "--engine", type=click.Choice(ENGINES),
     help="Who decides: the walk through all states, the solver, or both, which must agree.  [default: both]",
 )  # fmt: skip
 @click.option(
@@ -84,7 +89,7 @@ def find(
 )  # fmt: skip
 @SMT2
 @click.option(
-    "--readings", type=click.Choice(["usual", "all", "report"]),
+    "--readings", type=click.Choice(READINGS),
     help="Words read in several ways: as usual; in all ways at once; as usual, with what others would do wrong.  "
     "[default: usual]",
 )  # fmt: skip
@@ -104,8 +109,8 @@ def find(
 )
 @click.option("-v", "--verbose", is_flag=True, help="Say the claims that are proved, too.")
 def check(
-    paths: tuple[str, ...], form: str | None, output: str | None, force: bool, engine: str | None, budget: int | None,
-    colour: str, smt2: str | None, readings: str | None, jobs: int | None, cached: bool | None, cache_file: str | None,
+    paths: tuple[str, ...], exclude: tuple[str, ...], form: Format | None, output: str | None, force: bool,
+    engine: Engine | None, budget: int | None, colour: str, smt2: str | None, readings: Reading | None, jobs: int | None, cached: bool | None, cache_file: str | None,
     scheduler: str | None, allow_undecided: bool, verbose: bool,
 ) -> int:  # fmt: skip
     """Check sheets: each PATH is a sheet, a folder of *.routine files, a pattern, or - for stdin.
@@ -120,7 +125,7 @@ def check(
 
     settle_down()
     usual = settings.read()
-    found, errors = find(paths, usual.exclude, usual.root)
+    found, errors = find(paths, usual.patterns(exclude), usual.root)
     style = look(colour) if output is None else {"colour": colour == "always", "width": WIDTH}
     rendered = renderer(form or usual.format, verbose=verbose or usual.verbose, **style)
     wanted = cached is not False and (cache_file or _settled(usual.cache) or bool(cached))
@@ -236,17 +241,20 @@ def _report(answer: Any, errors: list[dict[str, str]]) -> Report | None:
 
 @click.command("format", short_help="Lay sheets out the one canonical way.")
 @PATHS
+@EXCLUDE
 @click.option("--check", "only_check", is_flag=True, help="Change nothing; name the sheets that would change, and exit with 1 if any.")
 @click.option("--diff", is_flag=True, help="Change nothing; print what would change.")
-def layout(paths: tuple[str, ...], only_check: bool, diff: bool) -> int:
+def layout(paths: tuple[str, ...], exclude: tuple[str, ...], only_check: bool, diff: bool) -> int:
     """Lay sheets out the one canonical way, keeping every comment and note.
 
     Each PATH is a sheet, a folder of *.routine files, or - to go from stdin to stdout. A sheet that is not understood
     is left as it is, and its mistakes are shown. With --check or --diff the exit status is 1 if a sheet would change.
     """
+    from stepcheck.catalogue import settings
     from stepcheck.language.layouts import lay_out, replace
 
-    found, errors = find(paths)
+    usual = settings.read()
+    found, errors = find(paths, usual.patterns(exclude), usual.root)
     statuses = [FAILED] * len(errors)
     changed = 0
     for path in found:

@@ -28,6 +28,7 @@ COMMANDS = {
     "check": ("check", "check"),
     "draft": ("drafting", "draft"),
     "editor": ("check", "serve"),
+    "explain": ("explain", "explain"),
     "figures": ("books", "figures"),
     "fill": ("suggest", "fill"),
     "format": ("check", "layout"),

@@ -10,6 +10,7 @@ from stepcheck.books.book import Book
 from stepcheck.books.cards import card, told
 from stepcheck.language.syntax import At, DanceHead, FigureRow, FiguresHead, Line, MusicHead, Option, PartHead, Row
 from stepcheck.model import words
+from stepcheck.model.choices import Engine
 from stepcheck.model.dance import Figure, key
 from stepcheck.model.source import Source, Span
 from stepcheck.program.claims import LineFails, register
@@ -67,7 +68,7 @@ class Desk:
         return self.book.tradition == "line"
 
 
-def spread(text: str, path: str, engine: str = "walk") -> Desk:
+def spread(text: str, path: str, engine: Engine = "walk") -> Desk:
     """Return a text with all that is known of it; `path` is the name to call it by, and where its books lie beside.
 
     The walk through all states decides unless another engine is asked for: an answer is to come while somebody types.

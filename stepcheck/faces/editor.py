@@ -5,8 +5,11 @@ quickness; `stepcheck check` asks both engines.
 """
 
 import asyncio
+import io
+import re
 import sys
 from importlib.metadata import version
+from typing import BinaryIO, cast
 
 from attrs import frozen
 from lsprotocol import types
@@ -16,13 +19,17 @@ from pygls.lsp.server import LanguageServer
 from stepcheck.faces import completion
 from stepcheck.faces import document as desk
 from stepcheck.faces.document import Desk, Entry
+from stepcheck.formats import reference
 from stepcheck.formats.fixes import mending, repairs
+from stepcheck.formats.sarif import step
 from stepcheck.language import layouts
 from stepcheck.language.patch import Patch
 from stepcheck.model.findings import Diagnostic, Severity
-from stepcheck.model.source import Source, Span
+from stepcheck.model.source import MAX_BYTES, Source, SourceError, Span, read_bytes
 from stepcheck.report import values as report
 
+HEADING = re.compile(rb"Content-Length: (\d{1,9})\r\n$")
+LONGEST = 16 * MAX_BYTES  # bytes of a message: a sheet, each character as JSON may write it
 PAUSE = 0.15  # seconds without a change before a sheet is checked
 
 SEVERITIES = {
@@ -70,6 +77,28 @@ class Ruler:
         return types.Range(self.position(span.line, span.column), self.position(span.end_line, span.end_column))
 
 
+class Heard(io.BufferedIOBase):
+    """What an editor says, without the headings of messages that cannot be: a length that is none, or too long.
+
+    A heading is found at the end of a line too, behind what is left of a message that was passed over.
+    """
+
+    def __init__(self, stdin: BinaryIO) -> None:
+        self._stdin = stdin
+
+    def readline(self, size: int | None = -1, /) -> bytes:
+        """Return the next line of a heading; one that gives no possible length becomes one that says nothing."""
+        line = self._stdin.readline()
+        length = HEADING.search(line)
+        if length is None:
+            return b"-\r\n" if line.strip() else line
+        return length[0] if int(length[1]) <= LONGEST else b"-\r\n"
+
+    def read(self, size: int | None = -1, /) -> bytes:
+        """Return the body of a message."""
+        return self._stdin.read(-1 if size is None else size)
+
+
 class Server(LanguageServer):
     """The server; it keeps what is known of the newest text of each open sheet."""
 
@@ -79,11 +108,22 @@ class Server(LanguageServer):
 
     def desk(self, uri: str) -> Desk:
         """Return what is known of a sheet as it is now."""
-        text = self.workspace.get_text_document(uri).source
+        text = self.text(uri)
         known = self._desks.get(uri)
         if known is None or known[0] != text:
             known = self._desks[uri] = text, desk.spread(text, uris.to_fs_path(uri) or uri)
         return known[1]
+
+    def text(self, uri: str) -> str:
+        """Return the text of a sheet; of one that is not open, that of its file, empty where it is no plain file."""
+        document = self.workspace.get_text_document(uri)
+        if document.version is not None:
+            return str(document.source)
+        try:
+            data = read_bytes(uris.to_fs_path(uri) or "") if uri.startswith("file:") else b""
+        except SourceError:
+            return ""
+        return data[:MAX_BYTES].decode("utf-8", "replace")
 
     def ruler(self, uri: str) -> Ruler:
         """Return how the editor counts places in a sheet."""
@@ -106,18 +146,28 @@ class Server(LanguageServer):
 
 
 def told(finding: Diagnostic, ruler: Ruler, uri: str) -> types.Diagnostic:
-    """Return a finding with all that the text of a report says: the sentence, the steps, what would mend it."""
+    """Return a finding with all that the text of a report says: the sentence, the steps, what would mend it.
+
+    The steps are related places too, and the page of the code is what its description leads to.
+    """
     steps = [line for rows in finding.rows if rows for line in report.table(rows)]
-    hints = [f"try: {hint}" for hint in finding.hints]
+    hints = [f"mend: {hint}" for hint in finding.hints]
     related = [
         types.DiagnosticRelatedInformation(types.Location(uri, ruler.range(span)), about)
         for span, about in finding.related
     ]
+    related += [
+        types.DiagnosticRelatedInformation(types.Location(uri, ruler.range(ruler.source.whole_line(row.line))), step(row))
+        for row in (finding.rows[0] if finding.rows else ())[-report.ROWS :]
+        if row.line > 0
+    ]
+    page = reference.file(finding.code)
     return types.Diagnostic(
         range=ruler.range(finding.span),
         message="\n".join([finding.message, *steps, *hints]),
         severity=SEVERITIES[finding.code.severity],
         code=finding.code.id,
+        code_description=types.CodeDescription(page.as_uri()) if page.exists() else None,
         source="stepcheck",
         related_information=related or None,
     )
@@ -247,7 +297,7 @@ def server() -> Server:
 
 def main() -> int:
     """Serve one editor until it says goodbye, and return the exit status."""
-    server().start_io()
+    server().start_io(cast(BinaryIO, Heard(sys.stdin.buffer)))
     return 0
 
 

@@ -6,11 +6,13 @@ from typing import Any
 import click
 
 from stepcheck.catalogue.discovery import STDIN
+from stepcheck.faces.offers import LEVEL, PART
 from stepcheck.faces.options import FORCE, NUMBER, SMT2
 from stepcheck.faces.streams import complain, write
 from stepcheck.fixes.costs import COSTS
 from stepcheck.language import writer
 from stepcheck.model import words
+from stepcheck.model.choices import Reading
 from stepcheck.model.source import StepcheckError
 
 
@@ -37,22 +39,24 @@ def _costs(context: click.Context, option: click.Parameter, value: tuple[str, ..
     "--keep",
     multiple=True,
     metavar="PART",
+    type=PART,
     help="Leave a part as it is (the class knows it), `dance`, or a line by its number.",
 )
 @click.option(
     "--without", multiple=True, type=click.Choice(tuple(COSTS)), metavar="KIND", help="Make no change of this kind."
 )
 @click.option(
-    "--cost", "costs", multiple=True, callback=_costs, metavar="KIND=N",
+    "--costs", multiple=True, callback=_costs, metavar="KIND=N",
     help=f"What a change of a kind costs. The kinds: {', '.join(COSTS)}.",
 )  # fmt: skip
 @click.option(
-    "--level", metavar="LEVEL", help="The hardest level of figures; `any` for all.  [default: that of the header]"
+    "--level", metavar="LEVEL", type=LEVEL, help="The hardest level of figures; `any` for all.  [default: that of the header]"
 )
 @click.option("--most-cost", type=NUMBER, metavar="N", help="What the changes may cost together.")
 @click.option(
-    "--all-readings", is_flag=True, help="Have it hold for every reading of words that the sheet leaves open."
-)
+    "--readings", type=click.Choice(["usual", "all"]), default="usual", show_default=True,
+    help="Have it hold as words are usually read, or for every reading of words that the sheet leaves open.",
+)  # fmt: skip
 @click.option("--budget", type=NUMBER, metavar="N", help="How many places of dancers may be looked at.")
 @SMT2
 @FORCE
@@ -61,7 +65,7 @@ def _costs(context: click.Context, option: click.Parameter, value: tuple[str, ..
 )
 def repair(
     path: str, limit: int, apply: int | None, keep: tuple[str, ...], without: tuple[str, ...], costs: dict[str, int],
-    level: str | None, most_cost: int | None, all_readings: bool, budget: int | None, smt2: str | None, force: bool,
+    level: str | None, most_cost: int | None, readings: Reading, budget: int | None, smt2: str | None, force: bool,
     form: str,
 ) -> int:  # fmt: skip
     """Find the least that mends a sheet: the cheapest changes after which every claim of it is proved, by both engines.
@@ -70,11 +74,10 @@ def repair(
     so. --smt2 writes the question whether anything cheaper mends the sheet. The exit status is 0 if there is a fix or
     nothing to mend, 1 if there is none, which comes with the reason.
     """
-    from stepcheck.faces.fixes import repairs_json, repairs_text
     from stepcheck.fixes.fix import repair as solve
+    from stepcheck.formats.repairs import repairs_json, repairs_text
     from stepcheck.report import pipeline
 
-    readings = "all" if all_readings else "usual"
     if path == STDIN:
         if apply is not None:
             raise click.UsageError("stdin cannot be written to; name the file")

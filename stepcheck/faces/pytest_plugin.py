@@ -9,8 +9,9 @@ from typing import Any
 
 import pytest
 
+from stepcheck.model.choices import ENGINES
+
 SUFFIX = ".routine"
-ENGINES = ("both", "walk", "z3")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

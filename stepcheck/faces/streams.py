@@ -11,6 +11,7 @@ from contextlib import contextmanager
 
 from stepcheck.language.writer import is_stdout, reason, writing
 from stepcheck.model.source import SourceError
+from stepcheck.model.words import visible
 
 
 def ready() -> None:
@@ -46,8 +47,8 @@ def remark(said: str) -> None:
 
 
 def complain(said: str) -> None:
-    """Write a message of stepcheck's own to stderr."""
-    remark(f"stepcheck: {said}")
+    """Write a message of stepcheck's own to stderr, which no name of a file in it can steer."""
+    remark(f"stepcheck: {visible(said)}")
 
 
 @contextmanager

@@ -1,16 +1,16 @@
 """The commands `break` and `fill`, as options and what they print."""
 
 import sys
-from fractions import Fraction
 from typing import Any
 
 import click
 
 from stepcheck.catalogue.discovery import STDIN
+from stepcheck.faces.offers import BOOK, FIGURE, LEVEL, PART
 from stepcheck.faces.options import NUMBER
 from stepcheck.faces.streams import complain, write
 from stepcheck.model import words
-from stepcheck.model.dance import EIGHTHS
+from stepcheck.model.choices import Reading
 from stepcheck.model.source import StepcheckError
 
 FORM = click.option(
@@ -21,29 +21,10 @@ LIMIT = click.option(
 )
 
 
-def _exact(context: click.Context, option: click.Parameter, value: str | None) -> Fraction | None:
-    """Return a number of beats as it was written."""
-    try:
-        return None if value is None else Fraction(value)
-    except (ValueError, ZeroDivisionError) as error:
-        raise click.BadParameter(f"{value!r} is no number of beats; write 8, 7.5 or 15/2") from error
-
-
-def _eighths(context: click.Context, option: click.Parameter, value: str | None) -> int | None:
-    """Return so many turns in eighths of a turn."""
-    try:
-        turns = None if value is None else Fraction(value) * EIGHTHS
-    except (ValueError, ZeroDivisionError):
-        turns = Fraction(-1)
-    if turns is not None and (turns < 0 or turns.denominator != 1):
-        raise click.BadParameter(f"{value!r} is no number of turns, by eighths; write 0, 1/4, 0.25 or 1")
-    return None if turns is None else int(turns)
-
-
 @click.command("break", short_help="Find rows of figures of exactly so many beats between two states.")
 @click.argument("path", required=False, metavar="[FILE]", type=click.Path(allow_dash=True))
-@click.option("--book", metavar="BOOK", help="A shipped book or a *.book file.  [default: clogging]")
-@click.option("--beats", callback=_exact, metavar="N", help="How long the row is: 8, 7.5, 15/2.")
+@click.option("--book", metavar="BOOK", type=BOOK, help="A shipped book or a *.book file.  [default: clogging]")
+@click.option("--beats", metavar="N", help="How long the row is: 8, 7.5, 15/2.")
 @click.option(
     "--start", metavar="STATE", help="Where it starts, the foot being the free one.  [default: left foot, front]"
 )
@@ -53,11 +34,11 @@ def _eighths(context: click.Context, option: click.Parameter, value: str | None)
     help="Where it leads, in full or in part: `left foot, back`, `back`, `both feet`.  [default: where it starts]",
 )
 @click.option(
-    "--after", metavar="PART", help="Take the start from FILE: after this part, or after the line of this number."
+    "--after", metavar="PART", type=PART, help="Take the start from FILE: after this part, or after the line of this number."
 )
 @click.option("--ending", is_flag=True, help="Find the shortest ending where the music stops inside a pass of FILE.")
 @click.option(
-    "--pass", "passes", type=NUMBER, metavar="N", help="With --ending: in which pass it stops."
+    "--passes", type=NUMBER, metavar="N", help="With --ending: in which pass it stops."
 )
 @click.option(
     "--counts", type=NUMBER, metavar="N", help="With --ending: after how many counts of the pass."
@@ -66,22 +47,21 @@ def _eighths(context: click.Context, option: click.Parameter, value: str | None)
     "--facing", metavar="WALL", help="With --ending: the wall that is faced then.  [default: as the sheet has it]"
 )
 @click.option("--both-feet", is_flag=True, help="With --ending: end with the weight on both feet.")
-@click.option("--part", metavar="PART", help="With --ending: the part that goes round.")
+@click.option("--part", metavar="PART", type=PART, help="With --ending: the part that goes round.")
 @LIMIT
 @click.option(
-    "--level", metavar="LEVEL", help="The hardest level of figures, such as `easy` or `basic plus in convention`."
+    "--level", metavar="LEVEL", type=LEVEL, help="The hardest level of figures, such as `easy` or `basic plus in convention`."
 )
-@click.option("--with", "wanted", multiple=True, metavar="NAME", help="A figure that has to be in it.")
-@click.option("--without", "unwanted", multiple=True, metavar="NAME", help="A figure that must not be in it.")
-@click.option("--known", multiple=True, metavar="NAME", help="A figure that the class knows; these are preferred.")
+@click.option("--wanted", multiple=True, metavar="NAME", type=FIGURE, help="A figure that has to be in it.")
+@click.option("--unwanted", multiple=True, metavar="NAME", type=FIGURE, help="A figure that must not be in it.")
+@click.option("--known", multiple=True, metavar="NAME", type=FIGURE, help="A figure that the class knows; these are preferred.")
 @click.option(
-    "--in-a-row",
-    "most_in_a_row",
+    "--most-in-a-row",
     type=NUMBER,
     metavar="M",
     help="At most so many of one figure in a row.",
 )
-@click.option("--most-turn", callback=_eighths, metavar="TURNS", help="Turn no further in all: 0, 1/4, 0.25, 1.")
+@click.option("--most-turn", metavar="TURNS", help="Turn no further in all: 0, 1/4, 0.25, 1.")
 @click.option("--any-lead", is_flag=True, help="Allow figures on the foot that custom does not lead them with.")
 @FORM
 def find(path: str | None, form: str, after: str | None, ending: bool, **options: Any) -> int:
@@ -92,7 +72,7 @@ def find(path: str | None, form: str, after: str | None, ending: bool, **options
     if there is a row, 1 if there is none, which comes with the reason.
     """
     found = _found(path, after, ending, options)
-    from stepcheck.faces.answers import breaks_json, breaks_text
+    from stepcheck.formats.answers import breaks_json, breaks_text
 
     write(breaks_json(found, path or "") if form == "json" else breaks_text(found))
     return 0 if found.breaks else 1
@@ -131,7 +111,7 @@ def _from_book(given: dict[str, Any]) -> Any:
 def _ending(path: str, given: dict[str, Any]) -> Any:
     from stepcheck.breaks.endings import find_endings
 
-    for name, option in (("passes", "--pass"), ("counts", "--counts")):
+    for name, option in (("passes", "--passes"), ("counts", "--counts")):
         if name not in given:
             raise click.UsageError(f"an ending needs {option}")
     for name in ("end", "wanted", "unwanted", "known", "most_in_a_row", "most_turn"):
@@ -142,16 +122,16 @@ def _ending(path: str, given: dict[str, Any]) -> Any:
     names = ("passes", "counts", "facing", "both_feet", "part", "limit", "level")
     chosen = {name: given[name] for name in names if name in given}
     if "beats" in given:
-        if given["beats"].denominator != 1:
+        if not given["beats"].isdecimal():
             raise click.UsageError("an ending takes whole beats")
         chosen["beats"] = int(given["beats"])
     return find_endings(_load(path), **chosen)
 
 
-def _beats(given: dict[str, Any]) -> Fraction:
+def _beats(given: dict[str, Any]) -> str:
     if "beats" not in given:
         raise click.UsageError("say how long it is: --beats N")
-    beats: Fraction = given["beats"]
+    beats: str = given["beats"]
     return beats
 
 
@@ -161,7 +141,7 @@ def _row(given: dict[str, Any]) -> dict[str, Any]:
     return {name: given[name] for name in names if name in given}
 
 
-def _load(path: str, readings: str = "usual") -> Any:
+def _load(path: str, readings: Reading = "usual") -> Any:
     """Return the routine at a path, or on stdin."""
     from stepcheck.report import pipeline
 
@@ -177,15 +157,16 @@ def _load(path: str, readings: str = "usual") -> Any:
 )
 @click.option("--apply", type=NUMBER, metavar="N", help="Write answer number N into the file.")
 @click.option(
-    "--level", metavar="LEVEL", help="The hardest level of figures; `any` for all.  [default: that of the header]"
+    "--level", metavar="LEVEL", type=LEVEL, help="The hardest level of figures; `any` for all.  [default: that of the header]"
 )
 @click.option(
-    "--all-readings", is_flag=True, help="Have it hold for every reading of words that the sheet leaves open."
-)
+    "--readings", type=click.Choice(["usual", "all"]), default="usual", show_default=True,
+    help="Have it hold as words are usually read, or for every reading of words that the sheet leaves open.",
+)  # fmt: skip
 @click.option("--budget", type=NUMBER, metavar="N", help="How many sheets may be tried.")
 @FORM
 def fill(
-    path: str, limit: int, apply: int | None, level: str | None, all_readings: bool, budget: int | None, form: str
+    path: str, limit: int, apply: int | None, level: str | None, readings: Reading, budget: int | None, form: str
 ) -> int:
     """Find what fits the blanks of a sheet: `turn ?`, `x?`, `? foot`, `? times:`, `? 8 beats`, several at once.
 
@@ -193,9 +174,9 @@ def fill(
     blank, 1 if nothing fits, which comes with the reason.
     """
     from stepcheck.breaks.fill import fill as solve
-    from stepcheck.faces.answers import fills_json, fills_text
+    from stepcheck.formats.answers import fills_json, fills_text
 
-    routine = _load(path, "all" if all_readings else "usual")
+    routine = _load(path, readings)
     found = solve(routine, limit=max(limit, apply or 1), level=level, **({"budget": budget} if budget else {}))
     if apply is not None and found.blanks:
         if path == STDIN:

@@ -18,12 +18,12 @@ from stepcheck.fixes.shapes import shapes
 from stepcheck.fixes.slots import Outline, Part, Unfit, keys, laid_anew, outline
 from stepcheck.fixes.transitions import Deeds
 from stepcheck.fixes.waivers import Standing
-from stepcheck.model.work import LAYING, Work
 from stepcheck.language import parser
 from stepcheck.language.alterations import EditError, traced
 from stepcheck.language.edits import DeleteLine, Edit
 from stepcheck.model.dance import Kind
 from stepcheck.model.source import Source
+from stepcheck.model.work import LAYING, Work
 from stepcheck.program.routine import Routine
 
 ENOUGH_SHAPES = 60  # where a fix is known that costs as little

@@ -14,7 +14,6 @@ from stepcheck.fixes.protected import dances, parents
 from stepcheck.fixes.slots import Unfit
 from stepcheck.fixes.transitions import Unclear
 from stepcheck.fixes.waivers import standings, without
-from stepcheck.model.work import WorkSpent
 from stepcheck.language import parser
 from stepcheck.language.alterations import traced
 from stepcheck.language.edits import Edit
@@ -23,6 +22,7 @@ from stepcheck.model.dance import Claim
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source
 from stepcheck.model.words import visible
+from stepcheck.model.work import WorkSpent
 from stepcheck.program.routine import Routine, elaborate
 from stepcheck.walk.effects import Algebra
 from stepcheck.walk.walk import walk
@@ -40,9 +40,14 @@ SHOWN = 6
 class Held:
     """One piece of a conflict: a claim that is to hold, or a line that is to stay as it is.
 
-    `kind` is "claim" or "line"; `text` the claim, or the line, as the sheet has it; `part` the part that it stands in, ""
-    for none; `kept` says that the line stays as it is; `without` is what the cheapest fix costs if this alone is given up, 0
-    if nothing need change then.
+    Attributes:
+        kind: "claim" or "line".
+        line: where it stands, from 1.
+        text: the claim, or the line, as the sheet has it.
+        part: the part that it stands in, empty for none.
+        kept: whether it is a line that stays as it is.
+        without: what the cheapest fix costs if this alone is given up, 0 if nothing need change then; None if that is
+            not known.
     """
 
     kind: str
@@ -61,9 +66,12 @@ class Held:
 
 @frozen
 class Conflict:
-    """Pieces of a sheet that can't hold together, whatever is changed for `bound` or less.
+    """Pieces of a sheet that can't hold together.
 
-    `least` says that each of them is needed, which was tried out.
+    Attributes:
+        bound: whatever is changed that costs so much or less, together.
+        holds: the pieces.
+        least: whether each of them is needed, which was tried out.
     """
 
     bound: int

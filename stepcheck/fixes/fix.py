@@ -17,12 +17,12 @@ from stepcheck.fixes.shortest import Question, TooLong, stretches
 from stepcheck.fixes.slots import Unfit
 from stepcheck.fixes.spelling import respelled
 from stepcheck.fixes.transitions import Unclear
-from stepcheck.model.work import WorkSpent
 from stepcheck.language.alterations import applied, difference
 from stepcheck.language.edits import Edit
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import ROUTINE, each, require
 from stepcheck.model.words import count
+from stepcheck.model.work import WorkSpent
 from stepcheck.program.routine import Routine
 from stepcheck.proof.solving import FINITE, BudgetSpent, satisfiable
 from stepcheck.report import pipeline
@@ -48,12 +48,17 @@ WHY = 3
 
 @frozen
 class Evidence:
-    """Why nothing costs less than `cost`.
+    """Why nothing costs less than a fix.
 
-    `complete` says that every set of changes that costs less was followed through the dance; `single` and `shapes` count
-    the single changes of rows and claims, and those of the sheet's shape.  `solver` is what the second engine says to the
-    question whether changes of rows and claims for less mend it: "unsat"; "" if it was not asked, since no change costs
-    less, or the rows alone cannot mend it; "open" if it did not settle it.  `script` is the question in SMT-LIB 2.
+    Attributes:
+        cost: what the fix costs.
+        complete: whether every set of changes that costs less was followed through the dance.
+        single: how many single changes of rows and claims could matter.
+        shapes: how many changes of the sheet's shape could matter.
+        solver: what the second engine says to the question whether changes of rows and claims for less mend it:
+            "unsat"; "open" if it did not settle it; empty if it was not asked, since no change costs less, or the rows
+            alone cannot mend it.
+        script: that question in SMT-LIB 2.
     """
 
     cost: int
@@ -81,8 +86,13 @@ class Evidence:
 class Fix:
     """One way to mend a sheet.
 
-    `diff` is unified; `text` the whole sheet after it, and `report` what both engines say of that; `evidence` says why
-    nothing cheaper exists.
+    Attributes:
+        edits: the changes, in the order of their lines.
+        cost: what they cost together; specs/costs.md has the table.
+        diff: the changes as a unified diff.
+        text: the whole sheet after them.
+        report: what both engines say of that.
+        evidence: why nothing cheaper exists.
     """
 
     edits: tuple[Edit, ...]
@@ -95,9 +105,13 @@ class Fix:
 
 @frozen
 class Repairs:
-    """The answer: fixes in the written order, or the reason why there is none; `needed` is False where nothing fails.
+    """The answer to a question for fixes; a row of them.
 
-    `conflict` has what can't hold together, where that is why there is none.
+    Attributes:
+        fixes: the fixes in the written order.
+        reason: why there is none; empty where there are some.
+        needed: whether anything fails.
+        conflict: what can't hold together, where that is why there is none.
     """
 
     fixes: tuple[Fix, ...] = ()

@@ -21,8 +21,8 @@ from stepcheck.fixes.rounds import Rounds
 from stepcheck.fixes.shorts import Shorts
 from stepcheck.fixes.sights import Sights
 from stepcheck.fixes.slots import Outline, keys, slots_in
-from stepcheck.model.work import Work
 from stepcheck.model.dance import EIGHTHS, Check, Test, Weight
+from stepcheck.model.work import Work
 
 
 class Levels:

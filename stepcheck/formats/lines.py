@@ -14,7 +14,7 @@ from stepcheck.report.values import Report, word
 LEVELS = {Severity.ERROR: "error", Severity.WARNING: "warning", Severity.NOTE: "notice"}
 
 
-def concise(report: Report) -> str:
+def findings(report: Report) -> str:
     """Return a line for each finding: `path:line:column: CODE verdict: message`; nothing where there is none."""
     return "".join(f"{_place(one)}: {one.code.id} {word(one.code)}: {_said(one)}\n" for one in report.diagnostics)
 
@@ -49,7 +49,7 @@ def _annotation(finding: Diagnostic) -> str:
     if span.line == span.end_line:
         facts |= {"col": str(span.column), "endColumn": str(max(span.column, span.end_column - 1))}
     facts["title"] = f"{word(finding.code)} {finding.code.id}"
-    said = "\n".join([_said(finding), *(f"try: {hint}" for hint in finding.hints)])
+    said = "\n".join([_said(finding), *(f"mend: {hint}" for hint in finding.hints)])
     told = ",".join(f"{name}={_property(value)}" for name, value in facts.items())
     return f"::{LEVELS[finding.code.severity]} {told}::{_data(said)}\n"
 

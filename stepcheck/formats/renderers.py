@@ -5,11 +5,10 @@ from typing import TypeAlias
 
 from attrs import frozen
 
+from stepcheck.model.choices import Format
 from stepcheck.report.values import Report, text
 
 Errors: TypeAlias = Iterable[Mapping[str, str]]
-
-FORMATS = ("text", "concise", "json", "jsonl", "sarif", "junit", "github", "html")
 
 
 def _nothing(report: Report) -> str:
@@ -33,7 +32,7 @@ class Renderer:
         return self.each is not _nothing
 
 
-def renderer(form: str, *, colour: bool = False, width: int = 100, verbose: bool = False) -> Renderer:
+def renderer(form: Format, *, colour: bool = False, width: int = 100, verbose: bool = False) -> Renderer:
     """Return the format of this name, one of `FORMATS`; the rest is for `text`, as in `values.text`."""
     match form:
         case "text":
@@ -61,7 +60,7 @@ def _by_line(form: str) -> Renderer:
         return lambda done, errors: "".join(one(error) for error in errors)
 
     return {
-        "concise": Renderer(lines.concise),
+        "lines": Renderer(lines.findings),
         "jsonl": Renderer(lines.json_line, each_error(lines.json_error)),
         "github": Renderer(lines.annotations, each_error(lines.annotation_of_error)),
     }[form]

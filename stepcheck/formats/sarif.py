@@ -10,6 +10,7 @@ from pathlib import PurePath
 from typing import Any
 from urllib.parse import quote
 
+from stepcheck.formats.reference import page
 from stepcheck.language.patch import Patch
 from stepcheck.model.findings import Code, Diagnostic, Severity, TraceRow
 from stepcheck.model.outcome import Verdict
@@ -66,10 +67,13 @@ def _driver(codes: list[Code], versions: Mapping[str, str]) -> dict[str, Any]:
 
 def _rule(code: Code) -> dict[str, Any]:
     said = code.name.replace("-", " ")
+    about, out, *_ = (" ".join(body.split()) for _, body in page(code).sections)
     return {
         "id": code.id,
         "name": said.title().replace(" ", ""),
         "shortDescription": {"text": f"{said[:1].upper()}{said[1:]}."},
+        "fullDescription": {"text": about},
+        "help": {"text": f"{about} {out}", "markdown": page(code).markdown},
         "defaultConfiguration": {"level": LEVELS[code.severity]},
     }
 
@@ -124,12 +128,13 @@ def _flow(path: str, rows: tuple[TraceRow, ...], artifact: int) -> dict[str, Any
     steps = []
     for row in rows:
         place = {"artifactLocation": {"uri": uri(path), "index": artifact}, "region": {"startLine": max(row.line, 1)}}
-        location = {"physicalLocation": place, "message": {"text": _step(row)}}
+        location = {"physicalLocation": place, "message": {"text": step(row)}}
         steps.append({"location": location, "importance": "essential" if row.marked else "important"})
     return {"threadFlows": [{"locations": steps}]}
 
 
-def _step(row: TraceRow) -> str:
+def step(row: TraceRow) -> str:
+    """Return a step that leads to a finding, in a line."""
     times = f" x{row.times}" if row.times > 1 else ""
     feet, walls = (" → ".join(dict.fromkeys(pair)) for pair in (row.feet, row.facings))
     return f"beat {row.beat}: {row.figure}{times}, free foot {feet}, facing {walls}"
@@ -144,7 +149,7 @@ def _fix(path: str, patch: Patch, artifact: int) -> dict[str, Any]:
 
 
 def _plain(finding: Diagnostic) -> str:
-    return ". ".join([finding.message, *(f"Try: {hint}" for hint in finding.hints)])
+    return ". ".join([finding.message, *(f"Mend: {hint}" for hint in finding.hints)])
 
 
 def _marked(finding: Diagnostic) -> str:

@@ -6,7 +6,7 @@ from attrs import frozen
 
 from stepcheck.language.writer import write
 from stepcheck.model.findings import Diagnostic, Severity
-from stepcheck.model.source import Source, SourceError, plain, read_bytes
+from stepcheck.model.source import Source, SourceError, StepcheckError, plain, read_bytes, require
 from stepcheck.model.words import visible
 
 
@@ -51,6 +51,32 @@ def lay_out(path: str, data: bytes | None = None) -> Layout:
     sheet, more = parser.parse(source)
     wrong = tuple(finding for finding in (*findings, *more) if finding.code.severity is Severity.ERROR)
     return Layout(source, before, None if wrong else printer.print_sheet(sheet), wrong)
+
+
+class NotUnderstood(StepcheckError, ValueError):
+    """A text that cannot be laid out, since it is not understood; `diagnostics` say why."""
+
+    def __init__(self, diagnostics: tuple[Diagnostic, ...]) -> None:
+        first = diagnostics[0]
+        super().__init__(f"{first.path}:{first.span.line}: {first.message}")
+        self.diagnostics = diagnostics
+
+
+def format_text(text: str, *, path: str = "<text>") -> str:
+    """Return the text of a sheet laid out the one canonical way, comments and notes kept.
+
+    Args:
+        text: of the sheet.
+        path: the name to call it by.
+
+    Raises:
+        NotUnderstood: a line of it is not understood.
+    """
+    require(text, str, "the text of a sheet")
+    laid = lay_out(path, text.encode("utf-8", "surrogatepass"))
+    if laid.after is None:
+        raise NotUnderstood(laid.findings)
+    return laid.after
 
 
 def replace(path: str, text: str, before: str) -> None:

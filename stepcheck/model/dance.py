@@ -109,7 +109,12 @@ class Version:
 
 @frozen
 class Level:
-    """A level of difficulty, which means something only inside its scheme."""
+    """A level of difficulty, which means something only inside its scheme.
+
+    Attributes:
+        scheme: the scheme.
+        name: the level.
+    """
 
     scheme: str
     name: str
@@ -117,10 +122,22 @@ class Level:
 
 @frozen(eq=False)
 class Figure:
-    """A named row of movements, written for the lead `lead`; the other lead dances the mirror image.
+    """A named row of movements, written for one lead; the other lead dances the mirror image.
 
     Compared by identity: a book makes each figure once.
-    **Invariant:** at least one version; `usual` is the index of the one that holds where nothing settles it.
+    **Invariant:** at least one version.
+
+    Attributes:
+        name: its name.
+        versions: its meanings.
+        usual: the index of the one that holds where nothing settles it.
+        names: its other names.
+        book: the book that it is from; empty for one of a sheet's own.
+        lead: the foot that it is written for.
+        levels: how hard it is.
+        usual_turns: turns that are usual on it, in eighths of a turn for its own lead, left negative.
+        one_lead: whether custom leads it with that foot only.
+        line: where it is written, in the book or the sheet, from 1.
     """
 
     name: str
@@ -333,7 +350,13 @@ class Walls:
 
 @frozen
 class Word:
-    """A movement or figure whose readings are left open, with the label of each; `usual` is the book's."""
+    """A movement or figure whose readings are left open.
+
+    Attributes:
+        key: its name.
+        labels: what its readings are called.
+        usual: the index of the one that the book has as usual.
+    """
 
     key: str
     labels: tuple[str, ...]

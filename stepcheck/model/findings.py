@@ -22,6 +22,11 @@ class Code(Sent):
 
     Bands: 1 reading the file, 2 the language, 3 names and units, 4 figures and books, 5 claims refuted, 6 claims never
     reached, 7 claims undecided, 8 notes, 9 stepcheck itself.
+
+    Attributes:
+        id: its number, such as `SR501`.
+        name: its name, such as `foot-not-free`.
+        severity: how much it weighs.
     """
 
     id: str
@@ -33,8 +38,14 @@ class Code(Sent):
 class TraceRow(Sent):
     """One row of the table of steps that lead to a finding.
 
-    `beat` counts from 1 and may be a fraction, as text; the feet are the free ones before and after, in words, as are
-    the facings; `times` folds equal rows; `marked` is the row at which the claim fails.
+    Attributes:
+        beat: when it begins, counted from 1 since the start of the dance, as text: `13`, `13&`.
+        line: the line that dances it, from 1; 0 for none.
+        figure: what is danced.
+        feet: the free foot before and after it: `left`, `right` or `none`.
+        facings: the walls faced before and after it, in words.
+        times: how many equal rows it stands for.
+        marked: whether it is the row at which the claim fails.
     """
 
     beat: str
@@ -50,9 +61,18 @@ class TraceRow(Sent):
 class Diagnostic(Sent):
     """One finding.
 
-    `message` is the primary sentence; `args` are its values, for programs; `hints` say what would mend it; `rows` lead
-    to it; `claim` is the id of the claim that it is about; `places` counts the points where that claim fails; `mended`
-    are the ids of the claims taken as true on the way; `related` are other places with a word on each.
+    Attributes:
+        code: what kind it is.
+        path: the sheet, or the book.
+        span: where it points to.
+        message: the sentence.
+        args: pairs of a name and a value: what the sentence speaks of, for programs.
+        hints: what would mend it.
+        rows: the dances that lead to it: one, or two that differ; each a table of steps.
+        claim: the id of the claim that it is about; empty for none.
+        places: at how many points of the dance that claim fails.
+        mended: ids of the claims taken as true on the way.
+        related: pairs of another place and a word on it.
     """
 
     code: Code

@@ -50,7 +50,13 @@ def _fields(kind: type) -> Callable[[object], tuple[object, ...]]:
 class Span(Sent):
     """A stretch of text.
 
-    **Invariant:** lines and columns count from 1, columns in code points; the end is exclusive and not before the start.
+    **Invariant:** the end is exclusive and not before the start.
+
+    Attributes:
+        line: where it begins, from 1.
+        column: where it begins, in code points from 1.
+        end_line: where it ends, from 1.
+        end_column: where it ends, in code points from 1, exclusive.
     """
 
     line: int
@@ -64,6 +70,11 @@ class Source:
     """A text with its name.
 
     **Invariant:** `text` has no byte-order mark and only ``\\n`` as a line end.
+
+    Attributes:
+        path: what it is called by.
+        text: the text.
+        lines: its lines, without their ends.
     """
 
     path: str

@@ -35,8 +35,16 @@ _FEET = {"left": Foot.LEFT, "right": Foot.RIGHT, "left foot": Foot.LEFT, "right 
 class Facts:
     """What a header says.
 
-    `facing` in eighths; `walls` is the number claimed, with its line, or None; `movements` and `figures` give the words that
-    are settled, each with the label of the reading chosen, later ones before earlier ones.
+    Attributes:
+        title: the name of the routine.
+        book: the book that names come from; None where it cannot be read.
+        lead: the foot that goes first.
+        facing: the wall at the start, in eighths of a turn clockwise from the front, 0 to 7.
+        walls: the number of walls that is claimed, if it is.
+        walls_line: the line that claims it, from 1; 0 for none.
+        header: pairs of a field and its value, in order.
+        movements: pairs of a word and a label: readings of movements that are settled, later ones before earlier ones.
+        figures: the same for figures.
     """
 
     title: str = ""

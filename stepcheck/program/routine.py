@@ -7,6 +7,7 @@ from attrs import evolve, field, frozen
 from stepcheck.books.book import Book
 from stepcheck.language.reader import REFUSED
 from stepcheck.language.syntax import FiguresHead, Line, Sheet
+from stepcheck.model.choices import Reading
 from stepcheck.model.dance import Kind, Program, Word, key
 from stepcheck.model.findings import Diagnostic, Severity
 from stepcheck.program.claims import register
@@ -22,11 +23,16 @@ LENGTHS = (Kind.LENGTH, Kind.COUNTS, Kind.SECTION, Kind.ALTERNATIVES, Kind.FIGUR
 class Routine:
     """A sheet with what stepcheck makes of it.
 
-    `program` is None where the sheet is ill-formed; `diagnostics` say why, and hold notes as well.  `lengths` is then the
-    program with nothing but its lengths to check, if all that is wrong is that a cut splits a turn: lengths hang on no turn,
-    and one that is refuted before the cut may be why the cut falls there.  `words` are the words
-    with several readings that nothing in the sheet settles; `program.words` has them if they are to stay open.
-    `readings` says how they are to be read: "usual", in "all" ways, or as usual with a "report" on them.
+    Attributes:
+        sheet: the lines of the sheet as written, and its text in `sheet.source`.
+        facts: what its header says.
+        program: the dance that is decided, for engines; None where the sheet is ill-formed.
+        diagnostics: why it is ill-formed, and notes.
+        words: the words with several readings that nothing in the sheet settles; `program.words` has them if they are
+            to stay open.
+        readings: how they are to be read.
+        lengths: of an ill-formed sheet the program with its lengths alone, where all that is wrong is that a cut splits a
+            turn: a wrong length before the cut may be why it falls there.
     """
 
     sheet: Sheet = field(repr=False)
@@ -34,7 +40,7 @@ class Routine:
     program: Program | None = field(repr=False)
     diagnostics: tuple[Diagnostic, ...]
     words: tuple[Word, ...] = ()
-    readings: str = "usual"
+    readings: Reading = "usual"
     lengths: Program | None = field(default=None, repr=False)
 
     @property
@@ -54,7 +60,7 @@ class Routine:
 
 
 def elaborate(
-    sheet: Sheet, found: tuple[Diagnostic, ...] = (), *, readings: str = "usual", book: Book | None = None
+    sheet: Sheet, found: tuple[Diagnostic, ...] = (), *, readings: Reading = "usual", book: Book | None = None
 ) -> Routine:
     """Return the routine that a sheet describes.
 

@@ -5,8 +5,9 @@ One context a thread, made on demand and never shared; a fresh solver a question
 """
 
 import threading
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
+from weakref import WeakSet
 
 from attrs import define, field, frozen
 
@@ -24,6 +25,23 @@ MOST_REWRITTEN = 100_000  # steps of z3's rewriter, before a solver is asked
 MOST_READERS = 16
 
 _HERE = threading.local()
+_CONTEXTS: "WeakSet[Any]" = WeakSet()
+_WATCHED, _STOPPED = threading.Event(), threading.Event()
+
+
+def stopper() -> Callable[[], None]:
+    """Leave Ctrl-C to the caller from now on, and return what stops every question of this process, from any thread.
+
+    Else z3 hears Ctrl-C by itself while it works.  It is for a process that is to end then.
+    """
+    _WATCHED.set()
+
+    def stop() -> None:
+        _STOPPED.set()
+        for context in tuple(_CONTEXTS):
+            context.interrupt()
+
+    return stop
 
 
 class BudgetSpent(StepcheckError):
@@ -44,6 +62,7 @@ def context() -> "z3.Context":
     if not hasattr(_HERE, "context"):
         _HERE.context = z3.Context()
         _HERE.readers = {}
+        _CONTEXTS.add(_HERE.context)
     return _HERE.context
 
 
@@ -87,6 +106,8 @@ def _solver(budget: int, logic: str = LOGIC) -> "z3.Solver":
     handle = z3.Z3_mk_solver_for_logic(here.ref(), z3.to_symbol(logic, here))
     solver = z3.Solver(handle, here)
     solver.set("rlimit", budget)
+    if _WATCHED.is_set():
+        solver.set("ctrl_c", False)
     return solver
 
 
@@ -100,7 +121,7 @@ def _satisfiable(solver: "z3.Solver") -> bool:
     verdict = str(solver.check())
     if verdict == "unknown":
         reason = solver.reason_unknown()
-        if "interrupted from keyboard" in reason:
+        if _STOPPED.is_set() or "interrupted from keyboard" in reason:
             raise KeyboardInterrupt
         raise BudgetSpent(f"not decided within the budget ({reason})")
     return verdict == "sat"

@@ -9,7 +9,7 @@ from typing import Any
 
 from stepcheck.model.findings import CODES, Diagnostic, TraceRow
 from stepcheck.model.outcome import Verdict
-from stepcheck.model.source import Span, StepcheckError
+from stepcheck.model.source import Span, StepcheckError, require
 from stepcheck.report import leanings
 from stepcheck.report.values import ClaimReport, Report, word
 
@@ -37,6 +37,14 @@ def json_text(reports: Iterable[Report], **more: Any) -> str:
         "sheets": [sheet_value(report) for report in done],
     }
     return json.dumps({**document, **more}, ensure_ascii=False, indent=2) + "\n"
+
+
+def to_json(reports: Report | Iterable[Report]) -> str:
+    """Return a report, or several, as one JSON document that `from_json` reads and `schema("json")` describes."""
+    done = (reports,) if isinstance(reports, Report) else tuple(reports)
+    for report in done:
+        require(report, Report, "reports, as `check` gives them")
+    return json_text(done)
 
 
 def from_json(text: str) -> tuple[Report, ...]:

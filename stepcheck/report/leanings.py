@@ -12,8 +12,10 @@ MOST_SAID = 3  # sets of words are named in a line; the value has all of them
 class Hang:
     """Words that change a verdict when they are not read as usual, and no fewer of them do.
 
-    `readings` are the ways to read them that do so, each with a label for each word; `claims` the ids of those whose
-    verdict changes.
+    Attributes:
+        words: the words.
+        readings: the ways to read them that do so, each with a label for each word.
+        claims: the ids of the claims whose verdict changes.
     """
 
     words: tuple[str, ...]
@@ -23,10 +25,17 @@ class Hang:
 
 @frozen
 class Visit:
-    """What a dancer from elsewhere, who reads `words` as `readings`, does wrong first.
+    """What a dancer from elsewhere does wrong first.
 
-    `line`, `beat` (from 1, since the start of the dance) and `figure` are where the dancer parts from the others;
-    `claim` is the first that fails, `claim_line` where it stands, `sentence` what is to be said about it.
+    Attributes:
+        words: the words that this dancer reads otherwise.
+        readings: how, a label for each.
+        line: the line where the dancer parts from the others, from 1.
+        beat: when, counted from 1 since the start of the dance, as text.
+        figure: what is danced there.
+        claim: the id of the first claim that fails.
+        claim_line: where it stands, from 1.
+        sentence: what is to be said about it.
     """
 
     words: tuple[str, ...]
@@ -43,12 +52,16 @@ class Visit:
 class Leaning:
     """How a sheet leans on readings.
 
-    `hangs` are the smallest sets of words on which a verdict hangs, fewest words first, then in the order of the sheet.
-    `matter` are the unsettled words that change a verdict, perhaps only where others are read otherwise too; `idle` those
-    that change nothing here, however any word is read.  `settle` is the shortest clarification:
-    header lines under which every claim that can hold holds, whatever the other words are read as; empty where none is
-    needed or none helps (`helps`).  `shortest` says that no shorter one was left untried.  `visits` has the dancers from elsewhere.  `decided` is false
-    where there are too many combinations to look at; then nothing else is known.
+    Attributes:
+        hangs: the smallest sets of words on which a verdict hangs, fewest words first, then in the order of the sheet.
+        matter: the unsettled words that change a verdict, perhaps only where others are read otherwise too.
+        idle: those that change nothing here, however any word is read.
+        settle: pairs of a word and a label, the shortest clarification: header lines under which every claim that can
+            hold holds, whatever the other words are read as; empty where none is needed or none helps.
+        helps: whether one helps.
+        shortest: whether no shorter one was left untried.
+        visits: the dancers from elsewhere.
+        decided: whether the combinations were looked at; where there are too many, nothing else is known.
     """
 
     hangs: tuple[Hang, ...] = ()

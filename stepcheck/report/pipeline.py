@@ -9,6 +9,7 @@ from attrs import evolve
 from stepcheck.books.book import Book
 from stepcheck.books.footwork import Words, danced
 from stepcheck.language import parser, reader, writer
+from stepcheck.model.choices import ENGINES, READINGS, Engine, Reading
 from stepcheck.model.dance import Body, Choice, Claim, Kind, Lap, Pass, Program
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.items import checks, inside
@@ -26,9 +27,6 @@ from stepcheck.report.values import Report, build
 from stepcheck.walk.effects import Algebra
 from stepcheck.walk.walk import Survey, danced_wrongly, trace, walk, walk_and_survey
 
-ENGINES = ("walk", "z3", "both")
-READINGS = ("usual", "all", "report")
-
 
 class UnknownOption(StepcheckError, ValueError):
     """An option has a value that it cannot have."""
@@ -42,7 +40,7 @@ class Disagreement(Exception):
         self.claim = claim
 
 
-def load(path: str | os.PathLike[str], *, readings: str = "usual", book: Book | None = None) -> Routine:
+def load(path: str | os.PathLike[str], *, readings: Reading = "usual", book: Book | None = None) -> Routine:
     """Return the routine in a file; what is wrong with it stands in its `diagnostics`.
 
     Args:
@@ -58,14 +56,14 @@ def load(path: str | os.PathLike[str], *, readings: str = "usual", book: Book | 
     return _routine(source, found, readings, book)
 
 
-def loads(text: str | bytes, *, path: str = "<text>", readings: str = "usual", book: Book | None = None) -> Routine:
+def loads(text: str | bytes, *, path: str = "<text>", readings: Reading = "usual", book: Book | None = None) -> Routine:
     """Return the routine that a text describes; as `load`, with the name to call it by."""
     require(text, str | bytes, "the text of a sheet; `load` takes the path of one")
     source, found = reader.decode(text, path) if isinstance(text, bytes) else reader.take(text, path)
     return _routine(source, found, readings, book)
 
 
-def _routine(source: Source, found: tuple[Diagnostic, ...], readings: str, book: Book | None) -> Routine:
+def _routine(source: Source, found: tuple[Diagnostic, ...], readings: Reading, book: Book | None) -> Routine:
     if readings not in READINGS:
         raise UnknownOption(f"words are not read {readings!r}; it is one of {', '.join(READINGS)}")
     require(book, Book | None, BOOK)
@@ -74,7 +72,7 @@ def _routine(source: Source, found: tuple[Diagnostic, ...], readings: str, book:
 
 
 def check(
-    routine: Routine, *, engine: str = "both", budget: int | None = None, algebra: Algebra | None = None
+    routine: Routine, *, engine: Engine = "both", budget: int | None = None, algebra: Algebra | None = None
 ) -> Report:
     """Decide every claim of a routine.
 
@@ -91,7 +89,7 @@ def check(
 
 
 def examine(
-    routine: Routine, *, engine: str = "both", budget: int | None = None, algebra: Algebra | None = None
+    routine: Routine, *, engine: Engine = "both", budget: int | None = None, algebra: Algebra | None = None
 ) -> tuple[Report, tuple[Outcome, ...]]:
     """Return the report, as `check`, and beside it the outcome of every claim with the dances that refute it."""
     require(routine, Routine, ROUTINE)
@@ -176,7 +174,7 @@ def _is_safe(routine: Routine, leaning: Leaning, opened: View, budget: int | Non
 
 
 def check_file(
-    path: str | os.PathLike[str], *, engine: str = "both", budget: int | None = None, readings: str = "usual",
+    path: str | os.PathLike[str], *, engine: Engine = "both", budget: int | None = None, readings: Reading = "usual",
     book: Book | None = None, smt2: str | None = None, algebra: Algebra | None = None,
 ) -> Report:  # fmt: skip
     """Return the report on the sheet in a file; arguments as for `load` and `check`.
@@ -191,14 +189,14 @@ def check_file(
 
 
 def check_text(
-    text: str | bytes, *, path: str = "<text>", engine: str = "both", budget: int | None = None, readings: str = "usual",
+    text: str | bytes, *, path: str = "<text>", engine: Engine = "both", budget: int | None = None, readings: Reading = "usual",
     book: Book | None = None, smt2: str | None = None, algebra: Algebra | None = None,
 ) -> Report:  # fmt: skip
     """Return the report on a text; arguments as for `check_file`."""
     return _checked(loads(text, path=path, readings=readings, book=book), engine, budget, smt2, algebra)
 
 
-def _checked(routine: Routine, engine: str, budget: int | None, smt2: str | None, algebra: Algebra | None) -> Report:
+def _checked(routine: Routine, engine: Engine, budget: int | None, smt2: str | None, algebra: Algebra | None) -> Report:
     report = check(routine, engine=engine, budget=budget, algebra=algebra)
     if smt2 is not None:
         writer.folder(smt2)
@@ -228,7 +226,7 @@ def write_script(routine: Routine, path: str, *, force: bool = False) -> None:
 
 
 def decide(
-    program: Program, engine: str = "both", budget: int | None = None, algebra: Algebra | None = None,
+    program: Program, engine: Engine = "both", budget: int | None = None, algebra: Algebra | None = None,
     walked: tuple[Outcome, ...] | None = None,
 ) -> tuple[tuple[Outcome, ...], dict[str, tuple[Replay, ...]]]:  # fmt: skip
     """Return the outcome of every claim, and the replays of those refuted; `walked` is what the walk says, if it is known.
@@ -259,7 +257,7 @@ def decide(
 
 
 def _by_engine(
-    program: Program, engine: str, budget: int | None, walked: tuple[Outcome, ...] | None
+    program: Program, engine: Engine, budget: int | None, walked: tuple[Outcome, ...] | None
 ) -> tuple[Outcome, ...]:
     """Return what the chosen engine says, or what both say where they agree."""
     if engine == "walk":

@@ -2,11 +2,14 @@
 
 import textwrap
 from collections.abc import Iterable, Iterator, Mapping
+from html import escape
+from typing import Any
 from unicodedata import combining, east_asian_width
 
 from attrs import field, frozen
 
 from stepcheck.model import words
+from stepcheck.model.choices import Engine, Reading
 from stepcheck.model.dance import Claim
 from stepcheck.model.findings import Code, Diagnostic, Severity, TraceRow
 from stepcheck.model.outcome import Outcome, Verdict
@@ -31,8 +34,15 @@ def _pairs(value: Mapping[str, object] | Iterable[tuple[str, object]]) -> tuple[
 class ClaimReport(Sent):
     """The answer to one claim.
 
-    `kind` is what it is about, `text` how the sheet has it, `sentence` what is to be said about it; `mended` are ids
-    of claims taken as true on the way; `reason` says why it is undecided.
+    Attributes:
+        id: the claim's id, which stays when other lines change.
+        kind: what it is about, such as `length` or `free foot`; specs/report.schema.json lists them.
+        text: how the sheet has it.
+        line: where it stands, from 1.
+        verdict: how it stands.
+        sentence: what is to be said about it.
+        mended: ids of claims taken as true on the way.
+        reason: why it is undecided: `blank` or `budget`; else empty.
     """
 
     id: str
@@ -47,11 +57,20 @@ class ClaimReport(Sent):
 
 @frozen
 class Report(Sent):
-    """The answer about one sheet.
+    """The answer about one sheet; printed, it is the text of the command.
 
-    `effort` counts the work that was done, `versions` name what did it, `quotes` are the lines of the sheet that a
-    finding points into.  `readings` is how words that nothing settles were read: "usual", in "all" ways at once, or as
-    usual with a "report"; `leaning` says what hangs on it.
+    Attributes:
+        path: the sheet.
+        title: the name of the routine.
+        verdict: the worst of the claims, or ill-formed.
+        claims: the answers to the claims, in the order of the sheet.
+        diagnostics: the findings and notes, in the order of their places.
+        engine: who decided.
+        effort: pairs of a kind of work and how often it was done.
+        versions: pairs of a program and its version: what decided.
+        quotes: pairs of a line's number and the line: those that a finding about the writing points into.
+        readings: how words that nothing settles were read.
+        leaning: what hangs on how they are read.
     """
 
     path: str
@@ -59,12 +78,24 @@ class Report(Sent):
     verdict: Verdict
     claims: tuple[ClaimReport, ...] = ()
     diagnostics: tuple[Diagnostic, ...] = ()
-    engine: str = "both"
+    engine: Engine = "both"
     effort: tuple[tuple[str, int], ...] = field(default=(), converter=_pairs)
     versions: tuple[tuple[str, str], ...] = field(default=(), converter=_pairs)
     quotes: tuple[tuple[int, str], ...] = ()
-    readings: str = "usual"
+    readings: Reading = "usual"
     leaning: Leaning = Leaning()
+
+    def __str__(self) -> str:
+        """The text that the command prints."""
+        return text((self,)).rstrip("\n")
+
+    def __rich_console__(self, console: Any, options: Any) -> Iterator[Any]:
+        """The same text for rich, which asks for it by this name and would take brackets for marks."""
+        yield from console.render(str(self), options.update(markup=False, highlight=False))
+
+    def _repr_html_(self) -> str:
+        """The same text for notebooks, which ask for it by this name."""
+        return f"<pre>{escape(str(self))}</pre>"
 
     @property
     def hangs(self) -> tuple[Hang, ...]:
@@ -179,7 +210,7 @@ def _finding(report: Report, finding: Diagnostic, colour: bool, width: int) -> I
     for span, about in finding.related:
         yield from _folded(f"line {span.line}: ", about, width)
     for number, hint in enumerate(_choices(finding.hints)):
-        yield from _folded(" " * 5 if number else "try: ", hint, width)
+        yield from _folded(" " * 6 if number else "mend: ", hint, width)
     if finding.places > 1:
         yield from _folded("", f"the same claim fails at {words.count(finding.places - 1, 'other place')}", width)
     if finding.mended:

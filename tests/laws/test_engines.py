@@ -192,7 +192,7 @@ def test_another_wall_to_begin_with_changes_no_verdict(path: Path) -> None:
 
 def test_a_trace_that_is_tampered_with_is_rejected() -> None:
     """The judge takes no decision that the dance does not ask for, and misses none that it does."""
-    program = program_of(SPECS / "faulty" / "copper_kettle.routine")
+    program = program_of(SPECS / "faulty" / "copper_ladle.routine")
     assert program is not None
     outcomes = walk(program)
     refuted = frozenset(o.claim for o in outcomes if o.verdict is Verdict.REFUTED)

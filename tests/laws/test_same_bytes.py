@@ -19,7 +19,7 @@ from stepcheck.faces import cli
 from tests.bench.generators import write
 from tests.halls import BOOK, OWN, fill
 
-FORMATS = ("text", "concise", "json", "jsonl", "sarif", "junit", "github", "html")
+FORMATS = ("text", "lines", "json", "jsonl", "sarif", "junit", "github", "html")
 
 
 @pytest.fixture(scope="module")

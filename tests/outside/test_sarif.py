@@ -25,7 +25,7 @@ PUBLISHED = json.loads((HERE / "sarif-schema-2.1.0.json").read_text("utf-8"))
 ROUTINES = sorted((HERE.parents[1] / "specs" / "routines").glob("*.routine"))
 
 SHEET = """\
-routine: Copper Kettle
+routine: Copper Ladle
 book: clogging
 
 part Verse: 8 beats, front to back
@@ -67,12 +67,19 @@ def test_real_sheets_make_valid_logs() -> None:
 
 
 def test_every_code_is_a_valid_rule() -> None:
-    """Each code that stepcheck has makes a rule and a result that keep to the schema and name each other."""
+    """Each code that stepcheck has makes a rule and a result that keep to the schema and name each other.
+
+    A rule brings what is known of it, and leads to no address, as there is none that would have to be kept alive.
+    """
     found = tuple(Diagnostic(code, "x.routine", Span(1, 1, 1, 1), "m") for code in CODES.values())
     run = log([Report("x.routine", "", Verdict.REFUTED, diagnostics=found)])["runs"][0]
 
     rules = run["tool"]["driver"]["rules"]
     assert [code.id for code in CODES.values()] == [rules[one["ruleIndex"]]["id"] for one in run["results"]]
+    assert not {"helpUri", "informationUri", "downloadUri"} & {key for one in (run["tool"]["driver"], *rules) for key in one}
+    for rule in rules:
+        assert rule["help"]["markdown"].startswith(f"# {rule['id']} ")
+        assert rule["fullDescription"]["text"] and rule["help"]["text"].startswith(rule["fullDescription"]["text"])
 
 
 def test_a_finding_says_all_that_the_text_says() -> None:

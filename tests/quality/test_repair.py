@@ -125,7 +125,7 @@ NAMES = [
     ("routines/sedge_corner", {"Rocking Chair": "Rockin Chair"}, 1),
     ("routines/barge_lane", {"  Basic x4": "  Bazic x4", "    Triple": "    Tripel"}, 2),
     ("routines/ferry_lights", {"lead:": "laed:"}, 1),
-    ("faulty/copper_kettle", {"  Cowboy": "  Cowboi"}, 3),
+    ("faulty/copper_ladle", {"  Cowboy": "  Cowboi"}, 3),
     ("faulty/full_barrel", {"Cowboy x2": "Cowboi x2", "tempo:": "tempos:"}, 4),
     ("faulty/eight_bells", {"chorus: Chorus": "choruss: Chorus"}, 5),
 ]

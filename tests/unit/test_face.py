@@ -54,6 +54,10 @@ BLANK = "book: clogging\npart A: 16 beats, 1/2 turn left\n  Triple x?\n  Push-of
         (lambda: sc.check_catalogue([None]), "paths of sheets and folders"),
         (lambda: sc.card("Triple"), "a figure, as `find` of a book gives it"),
         (lambda: sc.lint_book("clogging"), "takes a book"),
+        (lambda: sc.format_text(None), "the text of a sheet"),
+        (lambda: sc.to_json([3]), "reports, as `check` gives them"),
+        (lambda: sc.flow_graph(None), "takes a routine"),
+        (lambda: sc.state_graph(None), "a book, its name, or figures"),
         (lambda: sc.same_as("clogging", "Triple"), "takes a book"),
     ],
 )  # fmt: skip
@@ -130,3 +134,53 @@ def test_checks_in_several_threads_are_those_of_one() -> None:
         together = list(threads.map(lambda path: formats.json_text([sc.check_file(path)]), paths * 2))
 
     assert alone * 2 == together
+
+
+def test_a_report_shows_itself_as_the_command_does(capfd: pytest.CaptureFixture[str]) -> None:
+    """`print`, rich and a notebook show the text of the command: no mark of rich is read out of it, no HTML."""
+    import io
+
+    from rich.console import Console
+
+    report = sc.check_text(WRONG.replace("book: clogging", "routine: <b>[red]x[/red]\nbook: clogging"), path="[bold]a.routine")
+    print(report)
+    said = capfd.readouterr().out
+    assert said == sc.render(report, "text")
+    page = io.StringIO()
+    Console(file=page, width=200).print(report)
+    assert said.splitlines() == [line.rstrip() for line in page.getvalue().splitlines()]
+    html = report._repr_html_()
+    assert html.startswith("<pre>[bold]a.routine:")
+    assert "<b>" not in html
+
+
+def test_units_are_whole_turns_and_beats() -> None:
+    """A turn of 1 is a full turn, as on the command line; text, a number and a fraction mean the same."""
+    from fractions import Fraction
+
+    asked = [sc.find_breaks(beats=beats, end="back", most_turn=most, limit=3) for beats, most in
+             (("8", "1/2"), (8, 0.5), (Fraction(8), Fraction(1, 2)))]  # fmt: skip
+    assert asked[0] == asked[1] == asked[2] and asked[0].breaks
+    assert {Fraction(1, 2)} == {row.turning for row in asked[0].breaks}
+    whole = sc.find_breaks(beats=8, end="back", most_turn=1, limit=5).breaks
+    assert all(row.turning <= 1 for row in whole) and any(row.turning > Fraction(1, 8) for row in whole)
+    for wrong in ("1/3", "far", -1, float("nan")):
+        with pytest.raises(sc.SearchError, match="no number of turns"):
+            sc.find_breaks(beats=8, most_turn=wrong)
+
+
+def test_a_text_can_be_laid_out() -> None:
+    """The formatter takes text; what it does not understand it refuses with the findings."""
+    assert "dance:\n  Triple x2\n" == sc.format_text("DANCE:\n   Triple  x2 ")
+    assert "dance:\n  Triple\n" == sc.format_text(sc.format_text("dance:\n  Triple"))
+    with pytest.raises(sc.NotUnderstood, match="here.routine:2: ") as caught:
+        sc.format_text("dance:\n  Triple turn 1/4\n", path="here.routine")
+    assert ["line-not-understood"] == [one.code.name for one in caught.value.diagnostics]
+
+
+def test_a_misspelt_name_is_an_error_that_names_it() -> None:
+    """Names come lazily, but only those that there are; all of them can be listed and had."""
+    with pytest.raises(AttributeError, match="no attribute 'chekc'"):
+        sc.chekc  # type: ignore[attr-defined]
+    assert set(sc.__all__) < set(dir(sc))
+    assert all(getattr(sc, name) is not None for name in sc.__all__)

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from stepcheck.books import book as books
+from stepcheck.books.alike import lint_book
 from stepcheck.model.dance import Foot, Level
 from stepcheck.model.source import SourceError
 from stepcheck.report.pipeline import check_text
@@ -242,6 +243,16 @@ def test_a_faulty_line_is_found_with_its_place(tmp_path: Path, text: str, expect
 
     assert expected in codes(book)
     assert all(found.message and found.path for found in books.lint(book))
+
+
+@pytest.mark.parametrize("section", ["figures", "movements"])
+@pytest.mark.parametrize("line", [", 4 beats: DS", ": ZZ", ",", ":"])
+def test_an_entry_without_a_name_is_a_mistake(tmp_path: Path, section: str, line: str) -> None:
+    """It is said with its line, whatever else stands there, and the entries around it are read as they are."""
+    own = written(tmp_path, f"on top of: clogging\n{section}:\n  {line}\nfigures:\n  Weir, 1 beat: DS\n")
+
+    assert [(3, "this entry has no name")] == [(one.span.line, one.message) for one in lint_book(own) if one.code.id == "SR201"]
+    assert ["Weir"] == [figure.name for figure in own.find("Weir")] and not own.find("") and not own.find("4 beats")
 
 
 def test_a_faulty_entry_leaves_the_others_alone(tmp_path: Path) -> None:

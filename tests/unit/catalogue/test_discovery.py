@@ -57,3 +57,20 @@ def test_links_that_go_round_are_looked_into_once(hall: Path) -> None:
 def test_an_empty_folder_has_no_sheets(tmp_path: Path) -> None:
     """A folder without sheets is found to have none, and that is no failure of its own."""
     assert Found(()) == sheets([str(tmp_path)])
+
+
+def test_what_is_excluded_stays_out_though_it_is_named(hall: Path) -> None:
+    """Patterns that are given hold for files that are named, as pre-commit names them; an ignore file does not."""
+    (hall / ".stepcheckignore").write_text("b.routine\n")
+    found = sheets(["a.routine", "b.routine", "deep/er/c.routine"], exclude=["a.routine", "deep/"])
+
+    assert (("b.routine",), ("a.routine", "deep/er/c.routine"), ()) == (found.sheets, found.excluded, found.missing)
+    assert Found((), excluded=("a.routine",)) == sheets(["a.routine"], exclude=["*.routine"])
+
+
+def test_a_book_is_named_as_what_it_is(hall: Path) -> None:
+    """Whoever has a book checked as if it were a sheet is told how books are looked over."""
+    (hall / "my club.book").write_text("book: Club\n")
+    said = "it is a book of figures, not a sheet; to look it over: stepcheck figures --check 'my club.book'"
+
+    assert (("my club.book", said),) == sheets(["my club.book"]).missing

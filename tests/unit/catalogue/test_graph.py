@@ -2,9 +2,12 @@
 
 import xml.etree.ElementTree as xml
 
+import pytest
+
 from stepcheck import loads
 from stepcheck.books import book as books
-from stepcheck.catalogue.graph import dot, flow_graph, graphml, state_graph, walls_within
+from stepcheck.catalogue.graph import IllFormed, dot, flow_graph, graphml, state_graph, walls_within
+from stepcheck.model.source import WrongValue
 
 FIGURES = books.load("clogging").figures()
 
@@ -33,14 +36,26 @@ def test_which_walls_in_four_beats() -> None:
 def test_the_lines_of_a_routine_follow_one_another() -> None:
     """Each line leads to the next, a repeat to its own start, a variation to both of its ways."""
     text = "book: clogging\npart A:\n  Triple\n  2 times:\n    Basic\n  Vine | Triple\ndance:\n  A\n  Stomp\n"
-    graph = flow_graph(loads(text).program)  # type: ignore[arg-type]
+    graph = flow_graph(loads(text))
     assert {("start", 8), (8, 3), (3, 5), (5, 5), (5, 6), (6, 9), (9, "end")} == set(graph.edges)
 
 
 def test_a_dance_may_end_after_any_lap() -> None:
     """What goes on until the music ends leads back to its start and to the end."""
-    graph = flow_graph(loads("book: line\npart A:\n  Vine\ndance:\n  A until the music ends\n").program)  # type: ignore[arg-type]
+    graph = flow_graph(loads("book: line\npart A:\n  Vine\ndance:\n  A until the music ends\n"))
     assert {(3, 5), (3, "end"), ("start", "end")} <= set(graph.edges)
+
+
+def test_graphs_take_what_the_face_gives() -> None:
+    """A book or its name has states; a routine that cannot be danced, and what is none, are refused in words."""
+    book = books.load("clogging")
+    edges = set(state_graph(FIGURES).edges)
+    assert edges == set(state_graph(book).edges) == set(state_graph("clogging").edges)
+    with pytest.raises(IllFormed, match="<text> is ill-formed, so nothing follows anything in it"):
+        flow_graph(loads("part A:\n  Tripel\n"))
+    for call in (lambda: flow_graph(None), lambda: flow_graph(loads("").program), lambda: state_graph(None)):
+        with pytest.raises(WrongValue, match="this takes .* not None"):
+            call()
 
 
 def test_graphml_can_be_read() -> None:

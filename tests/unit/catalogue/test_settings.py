@@ -8,7 +8,7 @@ from stepcheck.catalogue import settings
 from stepcheck.catalogue.discovery import sheets
 from stepcheck.catalogue.settings import Settings, SettingsError, read
 from stepcheck.faces import cli
-from stepcheck.formats.renderers import FORMATS
+from stepcheck.model.choices import FORMATS
 from stepcheck.report.pipeline import ENGINES, READINGS
 
 
@@ -79,7 +79,7 @@ def test_the_words_that_a_setting_may_have_are_those_of_the_options() -> None:
     assert (ENGINES, READINGS, FORMATS) == tuple(settings.CHOICES[key] for key in ("engine", "readings", "format"))
 
 
-def test_what_is_excluded_is_left_out_unless_it_is_named(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_what_is_excluded_is_left_out(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Patterns count from the root; a file below an ignored folder is out, one that is brought back is in."""
     for name in ("a.routine", "old/b.routine", "old/kept.routine", "x/old/c.routine"):
         (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
@@ -89,8 +89,26 @@ def test_what_is_excluded_is_left_out_unless_it_is_named(tmp_path: Path, monkeyp
 
     assert ("../a.routine",) == sheets([".."], exclude=["/old/"], root="..").sheets
     assert ("../a.routine", "../old/kept.routine") == sheets([".."], exclude=["/old/*", "!kept.routine"], root="..").sheets
-    assert ("../old/b.routine",) == sheets(["../old/b.routine"], exclude=["/old/"], root="..").sheets
+    assert ("../old/b.routine",) == sheets(["../old/b.routine"], exclude=["/old/"], root="..").excluded
     assert ("../a.routine",) == sheets(["../*/*.routine", "../*.routine"], exclude=["/old"], root="..").sheets
+
+
+@pytest.mark.parametrize(
+    ("pattern", "out"),
+    [("old/", ["../old/d.routine", "../x/old/c.routine"]), ("/old/", ["../x/old/c.routine"]), ("c.routine", ["../c.routine", "../x/old/c.routine"])],
+)
+def test_a_pattern_of_the_command_counts_from_here(
+    pattern: str, out: list[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """In `--exclude` a name holds everywhere, and a path from the current folder, wherever the settings stand."""
+    for name in ("c.routine", "old/d.routine", "x/old/c.routine"):
+        (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
+        (tmp_path / name).write_text("routine: A\n")
+    monkeypatch.chdir(tmp_path / "x")
+    usual = settings.settings({}, str(tmp_path / "pyproject.toml"))
+    found = sheets([".."], exclude=usual.patterns([pattern]), root=usual.root).sheets
+
+    assert out == [name for name in sheets([".."]).sheets if name not in found]
 
 
 def test_a_pattern_that_fits_nothing_is_said(tmp_path: Path) -> None:

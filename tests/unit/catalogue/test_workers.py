@@ -18,7 +18,7 @@ from stepcheck.catalogue import workers
 from stepcheck.catalogue.run import FEW, Catalogue, check_catalogue
 from stepcheck.catalogue.workers import Answer, Job, Options, Processes
 from stepcheck.faces import cli
-from stepcheck.model.source import StepcheckError
+from stepcheck.model.source import WrongValue
 from tests.halls import BOOK, OWN, SOUND, WRONG, fill
 
 
@@ -151,13 +151,61 @@ def test_a_sheet_that_kills_its_process_harms_no_other(crew: Processes, tmp_path
     assert 18 == sum(answer.reason == "looked at" for answer in answers)
 
 
-def test_processes_that_cannot_start_are_an_error(crew: Processes, monkeypatch: pytest.MonkeyPatch) -> None:
-    """It is said at once, rather than blamed on sheet after sheet."""
-    monkeypatch.setattr(workers, "work", refusing_work)
-    crew.take((Job(0, "x", b""),))
+def starting_once_dead(pipe: object, options: Options) -> None:
+    """Be a worker process that dies while it starts, the first time."""
+    seen = Path(os.environ["STILLBORN"])
+    if not seen.exists():
+        seen.write_text("")
+        raise SystemExit(3)
+    deadly_work(pipe, options)
 
-    with pytest.raises(StepcheckError, match="did not start"):
-        crew.answers(patient=True)
+
+def test_a_process_that_dies_while_it_starts_harms_no_sheet(
+    crew: Processes, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """Another takes its place, and every sheet is answered."""
+    monkeypatch.setattr(workers, "work", starting_once_dead)
+    monkeypatch.setenv("STILLBORN", str(tmp_path / "seen"))
+    for number in range(6):
+        (tmp_path / f"{number}.routine").write_text(SOUND)
+
+    assert ["looked at"] * 6 == [answer.reason for answer in run(crew, tmp_path)]
+    assert (tmp_path / "seen").exists()
+
+
+def test_where_no_process_starts_every_sheet_is_told_so(
+    crew: Processes, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    """The run ends after a few tries, with an answer for each sheet rather than none at all."""
+    monkeypatch.setattr(workers, "work", refusing_work)
+    for number in range(40):
+        (tmp_path / f"{number:02}.routine").write_text(SOUND)
+    reasons = [answer.reason for answer in run(crew, tmp_path)]
+
+    assert 40 == len(reasons)
+    assert {"no process starts that could check it", "the process that was to check it died twice (exit status 3)"} >= set(reasons)
+
+
+class Client:
+    """What gives its executor to whoever asks, as a Dask client does."""
+
+    def __init__(self, executor: Executor) -> None:
+        self.executor = executor
+
+    def get_executor(self, *, pure: bool) -> Executor:
+        """Return the executor; what is asked twice is to be done twice."""
+        assert not pure
+        return self.executor
+
+
+def test_a_client_of_a_cluster_is_an_executor(tmp_path: Path) -> None:
+    """A Dask client may be handed in as it is; what takes no work is refused in words."""
+    (tmp_path / "a.routine").write_text(SOUND)
+    with ThreadPoolExecutor(1) as pool:
+        made = check_catalogue(tmp_path, engine="walk", executor=Client(pool))  # type: ignore[arg-type]
+    assert check_catalogue(tmp_path, engine="walk") == made
+    with pytest.raises(WrongValue, match="an executor, as `concurrent.futures` has them, or a Dask client, not 3"):
+        check_catalogue(tmp_path, executor=3)  # type: ignore[arg-type]
 
 
 # -- Ctrl-C ----------------------------------------------------------------------------------------------------------

@@ -260,7 +260,7 @@ def test_shells_can_complete_its_words() -> None:
 
 
 KETTLE = """\
-routine: Copper Kettle
+routine: Copper Ladle
 book: clogging
 
 part Chorus: 12 beats, front to back

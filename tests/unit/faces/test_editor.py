@@ -1,10 +1,14 @@
 """The language server, spoken to by a real client over stdin and stdout."""
 
 import asyncio
+import json
+import subprocess
 import sys
 from collections.abc import AsyncIterator, Awaitable, Callable, Coroutine
 from contextlib import asynccontextmanager
+from pathlib import Path
 from typing import Any
+from urllib.parse import unquote, urlparse
 
 import pytest
 from lsprotocol import types
@@ -117,7 +121,7 @@ async def test_a_finding_comes_and_goes_with_the_typing(editor: Session) -> None
     (finding,) = (await editor.found()).diagnostics
     assert types.Range(types.Position(6, 2), types.Position(6, 19)) == finding.range
     assert ("SR502", "stepcheck", types.DiagnosticSeverity.Error) == (finding.code, finding.source, finding.severity)
-    assert "free foot" in finding.message and "try: " in finding.message
+    assert "free foot" in finding.message and "mend: " in finding.message
 
     editor.edit(6, 9, 14, "left")
     last = await editor.found()
@@ -236,6 +240,45 @@ async def test_formatting_lays_the_sheet_out(editor: Session) -> None:
 
     editor.edit(0, 0, 7, "?")
     assert None is await editor.client.text_document_formatting_async(params)
+
+
+@conversation
+async def test_a_finding_leads_to_its_page_and_its_steps(editor: Session) -> None:
+    """The code leads to its page on this machine, and each step that leads to the mistake is a related place."""
+    editor.open(WRONG)
+    (finding,) = (await editor.found()).diagnostics
+    assert finding.code_description is not None and finding.related_information is not None
+    page = Path(unquote(urlparse(finding.code_description.href).path))
+    assert page.read_text("utf-8").startswith(f"# {finding.code} ")
+    steps = [(one.location.range.start.line, one.message.split(",")[0]) for one in finding.related_information]
+    assert [(4, "beat 1: Triple"), (5, "beat 5: Triple")] == [one for one in steps if one[1].startswith("beat")]
+
+
+@conversation
+async def test_what_is_no_file_has_nothing_to_say(editor: Session) -> None:
+    """A hover of a device, of a folder or of another machine's page ends at once with nothing, and the server goes on."""
+    for uri in ("file:///dev/zero", "file:///dev/stdin", "file:///", "http://127.0.0.1/a.routine", "untitled:a"):
+        params = types.HoverParams(types.TextDocumentIdentifier(uri), types.Position(0, 0))
+        assert None is await asyncio.wait_for(editor.client.text_document_hover_async(params), 20)
+    editor.open(SHEET)
+    assert not (await editor.found()).diagnostics
+
+
+@pytest.mark.parametrize("length", ["x", "-5", "99999999999999999999", "9" * 5000, "999999999", ""])
+def test_a_length_that_is_none_ends_no_session(length: str) -> None:
+    """A message with a bad heading is passed over; the next ones are answered."""
+    body = json.dumps({"jsonrpc": "2.0", "id": 7, "method": "shutdown"}).encode()
+    first = json.dumps(
+        {"jsonrpc": "2.0", "id": 1, "method": "initialize", "params": {"processId": None, "rootUri": None, "capabilities": {}}}
+    ).encode()
+    bad = f"Content-Length: {length}\r\n\r\n".encode()
+    goodbye = json.dumps({"jsonrpc": "2.0", "method": "exit"}).encode()
+    said = b"".join(b"Content-Length: %d\r\n\r\n%s" % (len(one), one) for one in (first, body, goodbye))
+    command = [sys.executable, "-m", "stepcheck.faces.editor"]
+    done = subprocess.run(command, input=bad + b'{"id": 0}' + said, capture_output=True, timeout=60, check=False)
+
+    assert b'"id": 7' in done.stdout and b"Traceback" not in done.stderr
+    assert 0 == done.returncode
 
 
 @pytest.mark.parametrize("encoding", list(types.PositionEncodingKind))

@@ -17,7 +17,7 @@ def sheet(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> str:
     return "late.routine"
 
 
-@pytest.mark.parametrize("form", ["text", "concise", "json", "jsonl", "sarif", "junit", "github", "html"])
+@pytest.mark.parametrize("form", ["text", "lines", "json", "jsonl", "sarif", "junit", "github", "html"])
 def test_a_file_gets_the_bytes_that_stdout_would(
     sheet: str, form: str, capfdbinary: pytest.CaptureFixture[bytes]
 ) -> None:

@@ -86,4 +86,4 @@ def test_a_setting_that_names_no_engine_is_refused_at_once(folder: Path) -> None
     status, said = run(folder)
 
     assert pytest.ExitCode.USAGE_ERROR == status
-    assert "ERROR: stepcheck_engine = warp: it should be one of both, walk, z3\n" in said
+    assert "ERROR: stepcheck_engine = warp: it should be one of walk, z3, both\n" in said

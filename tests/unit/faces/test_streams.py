@@ -12,8 +12,8 @@ import pytest
 
 from stepcheck.faces import check as commands
 from stepcheck.faces import cli, streams
-from stepcheck.formats.renderers import FORMATS
 from stepcheck.language import layouts, writer
+from stepcheck.model.choices import FORMATS
 from stepcheck.model.source import SourceError
 
 WRONG = "book: clogging\npart A: 5 beats\n  Triple\ndance:\n  A\n"
@@ -103,6 +103,22 @@ def test_streams_that_are_closed_are_nobody(monkeypatch: pytest.MonkeyPatch, tmp
         streams.complain("x")
 
         assert "" == empty.read()
+
+
+def test_no_name_of_a_file_steers_a_terminal(capfd: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """Escape sequences in names are written out in every message, whatever becomes of the file."""
+    name = str(tmp_path / "\x1b[2Jgone\x07.routine")
+    assert 2 == cli.main(["check", name])
+    assert 2 == cli.main(["repair", name])
+    Path(name).write_bytes(b"part A:\n   Tripel\n")
+    assert 1 == cli.main(["check", name])
+    assert 1 == cli.main(["format", "--check", name])
+    assert 1 == cli.main(["sheet", name])
+    assert 2 == cli.main(["check", "--" + name])
+    said = "".join(capfd.readouterr())
+
+    assert "\x1b" not in said and "\x07" not in said
+    assert said.count(r"\x1b[2Jgone\x07.routine") > 5
 
 
 def test_what_fails_elsewhere_is_not_blamed_on_the_file(tmp_path: Path) -> None:

@@ -49,11 +49,11 @@ def test_breaks_as_json(capfd: pytest.CaptureFixture[str]) -> None:
         "every figure takes whole beats" in json.loads(out)["reason"],
     )
     _, out, _ = run(
-        capfd, "break", "--beats", "4", "--with", "Push-off", "--limit", "1", "--end", "back", "--format", "json"
+        capfd, "break", "--beats", "4", "--wanted", "Push-off", "--limit", "1", "--end", "back", "--format", "json"
     )
     first = json.loads(out)["breaks"][0]
     assert ["Push-off, turn 1/2 left"] == first["lines"]
-    assert [{"figure": "Push-off", "turn": -4, "lead": "left"}] == first["figures"]
+    assert [{"figure": "Push-off", "turn": -0.5, "lead": "left"}] == first["figures"]
 
 
 def test_a_break_for_a_sheet(capfd: pytest.CaptureFixture[str]) -> None:
@@ -61,14 +61,14 @@ def test_a_break_for_a_sheet(capfd: pytest.CaptureFixture[str]) -> None:
     status, out, _ = run(capfd, "break", PIER, "--after", "Chorus", "--beats", "8", "--limit", "1")
     assert (0, True) == (status, "     Cowboy\n" in out)
     status, out, _ = run(
-        capfd, "break", LIGHTS, "--after", "21", "--beats", "4", "--limit", "1", "--without", "Jazz Box"
+        capfd, "break", LIGHTS, "--after", "21", "--beats", "4", "--limit", "1", "--unwanted", "Jazz Box"
     )
     assert (0, False) == (status, "Jazz Box" in out)
 
 
 def test_an_ending(capfd: pytest.CaptureFixture[str]) -> None:
     """The ending comes with the line of the pass that is cut for it."""
-    arguments = ("--ending", "--pass", "9", "--counts", "16", "--facing", "9:00", "--both-feet", "--limit", "1")
+    arguments = ("--ending", "--passes", "9", "--counts", "16", "--facing", "9:00", "--both-feet", "--limit", "1")
     status, out, _ = run(capfd, "break", LIGHTS, *arguments)
     assert 0 == status
     assert "     Main, first 13 counts\n     Shuffle, turn 1/4 right\n" in out
@@ -86,9 +86,9 @@ def test_an_ending(capfd: pytest.CaptureFixture[str]) -> None:
         ((PIER, "--after", "Verse", "--ending", "--beats", "8"), "say where the break goes"),
         ((PIER, "--after", "Verse", "--book", "line", "--beats", "8"), "--book is that of the sheet"),
         ((PIER, "--after", "Verse", "--counts", "8", "--beats", "8"), "say that it is for an ending"),
-        ((LIGHTS, "--ending", "--counts", "8"), "an ending needs --pass"),
-        ((LIGHTS, "--ending", "--pass", "1", "--counts", "8", "--with", "Vine"), "an ending is at the front"),
-        ((LIGHTS, "--ending", "--pass", "1", "--counts", "8", "--beats", "1.5"), "an ending takes whole beats"),
+        ((LIGHTS, "--ending", "--counts", "8"), "an ending needs --passes"),
+        ((LIGHTS, "--ending", "--passes", "1", "--counts", "8", "--wanted", "Vine"), "an ending is at the front"),
+        ((LIGHTS, "--ending", "--passes", "1", "--counts", "8", "--beats", "1.5"), "an ending takes whole beats"),
         (("nowhere.routine", "--after", "A", "--beats", "8"), "cannot be read"),
         (("--beats", "8", "--level", "wizard"), "there is no level"),
     ],
@@ -116,7 +116,7 @@ def test_fillings_as_json(capfd: pytest.CaptureFixture[str]) -> None:
     document = json.loads(out)
     assert (0, True, True, 1) == (status, document["unique"], document["unique_effect"], len(document["fills"]))
     assert "proved" == document["fills"][0]["report"]["verdict"]
-    assert [-4, 8] == [one["value"] for one in document["fills"][0]["fillings"]]
+    assert [-0.5, 8] == [one["value"] for one in document["fills"][0]["fillings"]]
 
 
 def test_an_answer_is_written_into_the_file(capfd: pytest.CaptureFixture[str], tmp_path: Path) -> None:

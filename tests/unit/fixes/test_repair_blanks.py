@@ -3,8 +3,8 @@
 import pytest
 
 from stepcheck.breaks.fill import fill
-from stepcheck.faces.fixes import repairs_text
 from stepcheck.fixes.fix import repair
+from stepcheck.formats.repairs import repairs_text
 from stepcheck.model.outcome import Verdict
 from stepcheck.report import pipeline
 

@@ -4,9 +4,9 @@ import json
 
 import pytest
 
-from stepcheck.faces.fixes import repairs_json, repairs_text
 from stepcheck.fixes.conflict import Conflict, Held
 from stepcheck.fixes.fix import repair
+from stepcheck.formats.repairs import repairs_json, repairs_text
 from stepcheck.report import pipeline
 
 DRY_DOCK = """\

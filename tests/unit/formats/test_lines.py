@@ -2,7 +2,7 @@
 
 import json
 
-from stepcheck.formats.lines import annotation_of_error, annotations, concise, json_error, json_line
+from stepcheck.formats.lines import annotation_of_error, annotations, findings, json_error, json_line
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Span
@@ -11,15 +11,15 @@ from stepcheck.report.values import Report, build
 from tests.unit.report.test_values import ILL_FORMED, SOURCE, bare, refuted
 
 
-def test_a_concise_finding_is_one_line() -> None:
+def test_a_finding_is_one_line() -> None:
     """Place, code, verdict and sentence stand on one line that editors jump by; without findings nothing is said."""
     expected = (
-        "copper_kettle.routine:5:3: SR502 refuted: "
+        "copper_ladle.routine:5:3: SR502 refuted: "
         "Chorus should end with the left foot free, but the right foot is free\n"
     )
 
-    assert expected == concise(refuted())
-    assert "" == concise(bare(Verdict.PROVED))
+    assert expected == findings(refuted())
+    assert "" == findings(bare(Verdict.PROVED))
 
 
 def test_a_line_of_json_is_the_sheet_of_the_document() -> None:
@@ -39,7 +39,7 @@ def test_an_annotation_stands_at_the_line_of_the_change() -> None:
     many = Diagnostic(CODES["empty-block"], "x", Span(2, 3, 4, 1), "m")
 
     assert told.startswith(
-        "::error file=copper_kettle.routine,line=5,endLine=5,col=3,endColumn=18,title=refuted SR502::"
+        "::error file=copper_ladle.routine,line=5,endLine=5,col=3,endColumn=18,title=refuted SR502::"
     )
     assert "col=" not in annotations(Report("x", "", Verdict.ILL_FORMED, diagnostics=(many,)))
     assert "::notice " in annotations(
@@ -63,5 +63,5 @@ def test_every_finding_has_its_line() -> None:
     """None is lost, whatever its severity, and the order is that of the report."""
     both = Report("x", "", Verdict.ILL_FORMED, diagnostics=(ILL_FORMED, *refuted().diagnostics))
 
-    assert ["SR301", "SR502"] == [line.split()[1] for line in concise(both).splitlines()]
+    assert ["SR301", "SR502"] == [line.split()[1] for line in findings(both).splitlines()]
     assert 2 == len(annotations(both).splitlines())

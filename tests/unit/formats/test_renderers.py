@@ -5,7 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from stepcheck.formats.renderers import FORMATS, renderer
+from stepcheck.formats.renderers import renderer
+from stepcheck.model.choices import FORMATS
 from stepcheck.model.outcome import Verdict
 from stepcheck.report.values import text
 from tests.unit.report.test_values import bare, refuted
@@ -21,7 +22,7 @@ def test_every_format_says_every_finding(form: str) -> None:
     assert "SR502" in said
 
 
-@pytest.mark.parametrize("form", ["text", "concise", "jsonl", "github"])
+@pytest.mark.parametrize("form", ["text", "lines", "jsonl", "github"])
 def test_what_streams_is_written_sheet_by_sheet(form: str) -> None:
     """A format of lines is written as sheets are done, and keeps none of them for the end."""
     made = renderer(form)
@@ -59,7 +60,7 @@ def test_json_is_one_document() -> None:
     """The document has the sheets in order."""
     done = (bare(Verdict.PROVED), refuted())
 
-    assert ["x.routine", "copper_kettle.routine"] == [
+    assert ["x.routine", "copper_ladle.routine"] == [
         sheet["path"] for sheet in json.loads(renderer("json").end(done, []))["sheets"]
     ]
 

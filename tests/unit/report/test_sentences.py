@@ -14,7 +14,7 @@ from stepcheck.report.scene import Scene, scene
 from stepcheck.report.sentences import MIDWAY, REFUTED, SENTENCES, UNITS, explain, sentence
 
 SHEET = """\
-routine: Copper Kettle
+routine: Copper Ladle
 book: clogging
 walls: 4
 

@@ -12,7 +12,7 @@ from stepcheck.model.source import Source, Span
 from stepcheck.model.statuses import exit_status
 from stepcheck.report.values import Report, build, caret, columns, summary, table, text, word
 
-SOURCE = Source("copper_kettle.routine", "routine: Copper Kettle\n\npart Chorus:\n  Basc x2\n  expect left foot\n")
+SOURCE = Source("copper_ladle.routine", "routine: Copper Ladle\n\npart Chorus:\n  Basc x2\n  expect left foot\n")
 CLAIMS = (
     Claim("chorus.foot", Kind.FOOT, 5, "left foot", "Chorus"),
     Claim("chorus.length", Kind.LENGTH, 3, "32 beats", "Chorus"),
@@ -47,7 +47,7 @@ def refuted(**changes: object) -> Report:
         Outcome("chorus.length", Verdict.PROVED),
     )
     sentences = (REFUTED.message, "Chorus lasts 32 beats")
-    return build(SOURCE, "Copper Kettle", CLAIMS, outcomes, sentences, (REFUTED,), effort={"states": 24}, **changes)
+    return build(SOURCE, "Copper Ladle", CLAIMS, outcomes, sentences, (REFUTED,), effort={"states": 24}, **changes)
 
 
 def bare(verdict: Verdict) -> Report:
@@ -58,16 +58,16 @@ def bare(verdict: Verdict) -> Report:
 def test_a_finding_reads_as_the_design_shows_it() -> None:
     """Place, verdict and the claim first; then the steps with the failing one marked; then what would mend it."""
     expected = """\
-copper_kettle.routine:5:3: refuted: Chorus should end with the left foot free, but the right foot is free [SR502]
+copper_ladle.routine:5:3: refuted: Chorus should end with the left foot free, but the right foot is free [SR502]
    beat  figure    free foot     facing
    25    Basic     left → right  back
    27    Basic x3  right → left  back
  ▸ 29    Triple    left → right  back → front
    line 3: the claim: left foot
-   try: change which foot takes the last weight before here, or write `right foot` here
+   mend: change which foot takes the last weight before here, or write `right foot` here
    the same claim fails at 2 other places
    taking line 3 as put right
-copper_kettle.routine: refuted: 1 proved, 1 refuted of 2 claims
+copper_ladle.routine: refuted: 1 proved, 1 refuted of 2 claims
 """
     assert expected == text([refuted()])
 
@@ -75,11 +75,11 @@ copper_kettle.routine: refuted: 1 proved, 1 refuted of 2 claims
 def test_a_mistake_in_the_writing_shows_the_line_with_a_caret() -> None:
     """An ill-formed sheet shows the line as it stands, and a caret under every character meant."""
     expected = """\
-copper_kettle.routine:4:3: ill-formed: no figure is called Basc [SR301]
+copper_ladle.routine:4:3: ill-formed: no figure is called Basc [SR301]
  |   Basc x2
  |   ^^^^
-   try: Basic
-copper_kettle.routine: ill-formed: 1 mistake in the writing
+   mend: Basic
+copper_ladle.routine: ill-formed: 1 mistake in the writing
 """
     report = build(SOURCE, diagnostics=(ILL_FORMED,))
 
@@ -90,10 +90,10 @@ copper_kettle.routine: ill-formed: 1 mistake in the writing
 def test_a_proved_sheet_has_one_line_and_its_claims_on_request() -> None:
     """Nothing to mend is said in one line; `verbose` says every proved claim with its line."""
     outcomes = tuple(Outcome(claim.id, Verdict.PROVED) for claim in CLAIMS)
-    report = build(SOURCE, "Copper Kettle", CLAIMS, outcomes, ("Chorus ends", "Chorus lasts 32 beats"))
+    report = build(SOURCE, "Copper Ladle", CLAIMS, outcomes, ("Chorus ends", "Chorus lasts 32 beats"))
 
-    assert "copper_kettle.routine: proved: 2 claims hold\n" == text([report])
-    assert "copper_kettle.routine:3: proved: Chorus lasts 32 beats\n" in text([report], verbose=True)
+    assert "copper_ladle.routine: proved: 2 claims hold\n" == text([report])
+    assert "copper_ladle.routine:3: proved: Chorus lasts 32 beats\n" in text([report], verbose=True)
     assert "x.routine: proved: it claims nothing\n" == text([bare(Verdict.PROVED)])
 
 
@@ -105,10 +105,10 @@ def test_hints_that_go_on_share_a_line() -> None:
     lone = Diagnostic(CODES["unknown-name"], "x", Span(4, 3, 4, 7), "m", hints=("or define it",))
 
     shown = text([build(SOURCE, diagnostics=(finding,))])
-    assert "   try: add 1 beat, or write `31 beats`\n        did you mean Triple?\n" in shown
-    assert "   try: define it\n" in text([build(SOURCE, diagnostics=(lone,))])
+    assert "   mend: add 1 beat, or write `31 beats`\n         did you mean Triple?\n" in shown
+    assert "   mend: define it\n" in text([build(SOURCE, diagnostics=(lone,))])
     asked = evolve(lone, hints=("did you mean Vine?", "did you mean Side Vine?", "or define it"))
-    assert "   try: did you mean Vine or Side Vine?\n        or define it\n" in text([build(SOURCE, diagnostics=(asked,))])
+    assert "   mend: did you mean Vine or Side Vine?\n         or define it\n" in text([build(SOURCE, diagnostics=(asked,))])
 
 
 def test_colour_adds_nothing_but_colour() -> None:
@@ -201,7 +201,7 @@ def test_notes_change_no_verdict() -> None:
     report = build(SOURCE, diagnostics=(note,))
 
     assert (Verdict.PROVED, 0) == (report.verdict, report.exit_status)
-    assert text([report]).startswith("copper_kettle.routine:4:3: note: stomp")
+    assert text([report]).startswith("copper_ladle.routine:4:3: note: stomp")
 
 
 def test_every_verdict_has_its_exit_status() -> None:

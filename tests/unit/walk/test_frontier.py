@@ -22,8 +22,8 @@ from stepcheck.model.dance import (
 from stepcheck.model.outcome import Verdict
 from stepcheck.report import pipeline
 from stepcheck.walk.walk import endless, walk
-from tests.programs import BACK, CHANGE, SPIN, SWING, Maker, part, step
 from tests.program_reference import verdicts
+from tests.programs import BACK, CHANGE, SPIN, SWING, Maker, part, step
 
 
 def nested(depth: int, times: int, claim: str) -> str:

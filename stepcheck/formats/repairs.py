@@ -12,11 +12,12 @@ from stepcheck.formats.cautions import caution_text, cautions
 from stepcheck.language.edits import ChangeTurn, Edit, InsertLine, ReplaceFigure, ReplacePart
 from stepcheck.language.syntax import Times
 from stepcheck.model import words
+from stepcheck.model.dance import EIGHTHS, TICKS
 from stepcheck.model.outcome import Verdict
 from stepcheck.report.json import TOOL, sheet_value
 
 MOST_NAMED = 4
-SCHEMA = "stepcheck-fixes-1"
+SCHEMA = "stepcheck-fixes-2"
 
 
 def repairs_text(found: Repairs) -> str:
@@ -96,8 +97,17 @@ def fix_value(fix: Fix) -> dict[str, Any]:
 
 
 def edit_value(edit: Edit) -> dict[str, Any]:
-    """Return a change as plain values: its kind, and its pieces by name."""
-    return {"kind": edit.kind} | {field.name: _plain(getattr(edit, field.name)) for field in fields(type(edit))}
+    """Return a change as plain values: its kind, and its pieces by name; lengths in beats, turns in whole turns, left negative."""
+    made: dict[str, Any] = {"kind": edit.kind}
+    for field in fields(type(edit)):
+        value = getattr(edit, field.name)
+        if field.name == "ticks":
+            made["beats"] = None if value is None else value / TICKS
+        elif isinstance(edit, ChangeTurn) and field.name == "turn":
+            made["turn"] = None if value is None else value / EIGHTHS
+        else:
+            made[field.name] = _plain(value)
+    return made
 
 
 def evidence_value(evidence: Evidence) -> dict[str, Any]:

@@ -4,6 +4,8 @@ import json
 from collections.abc import Iterable
 from typing import Any
 
+from stepcheck.books import cards
+from stepcheck.books.cards import Card
 from stepcheck.breaks.blanks import Filling
 from stepcheck.breaks.breaks import Breaks
 from stepcheck.breaks.fill import Fill, Filled
@@ -14,7 +16,8 @@ from stepcheck.model import words
 from stepcheck.model.dance import Foot
 from stepcheck.report.json import TOOL, sheet_value
 
-SCHEMA = "stepcheck-answers-1"
+SCHEMA = "stepcheck-answers-2"
+FIGURES = "stepcheck-figures-2"
 
 
 def breaks_text(found: Breaks) -> str:
@@ -28,6 +31,11 @@ def breaks_text(found: Breaks) -> str:
         if not one.lines:
             out.append("     (nothing: it ends so already)")
     return "\n".join(out) + "\n\n" + caution_text(any(one.turning for one in found.breaks))
+
+
+def cards_json(found: Iterable[Card], **more: Any) -> str:
+    """Return figures written out as one JSON document, with further members of it."""
+    return json.dumps({"schema": FIGURES, "figures": list(map(cards.value, found)), **more}, ensure_ascii=False, indent=2) + "\n"
 
 
 def breaks_json(found: Breaks, path: str = "") -> str:
@@ -46,21 +54,21 @@ def breaks_json(found: Breaks, path: str = "") -> str:
 
 
 def break_value(one: Break) -> dict[str, Any]:
-    """Return a break as plain values; beats as a number, turns in eighths of a turn, left negative."""
+    """Return a break as plain values; beats and whole turns as numbers."""
     return {
         "figures": [placed_value(placed) for placed in one.figures],
         "lines": list(one.lines),
         "beats": float(one.beats),
         "starts": [str(state) for state in one.starts],
         "ends": [str(state) for state in one.ends],
-        "turning": one.turning,
+        "turning": float(one.turning),
     }
 
 
 def placed_value(placed: Placed) -> dict[str, Any]:
-    """Return a figure of a row as plain values."""
+    """Return a figure of a row as plain values, its turn in whole turns, left negative."""
     lead = None if placed.lead is None else words.foot(placed.lead)
-    return {"figure": placed.name, "turn": placed.turn, "lead": lead}
+    return {"figure": placed.name, "turn": None if placed.turn is None else float(placed.turn), "lead": lead}
 
 
 def fills_text(found: Filled) -> str:
@@ -117,12 +125,14 @@ def fill_value(one: Fill) -> dict[str, Any]:
 
 
 def filling_value(filling: Filling) -> dict[str, Any]:
-    """Return what stands in a blank as plain values."""
+    """Return what stands in a blank as plain values; a turn in whole turns, left negative."""
     value: Any = filling.value
     if isinstance(value, tuple):
         value = [placed_value(placed) for placed in value]
     elif isinstance(value, Foot):
         value = words.foot(value)
+    elif filling.blank.kind == "turn":
+        value = float(filling.turn)
     blank = filling.blank
     return {"line": blank.line, "kind": blank.kind, "blank": blank.text, "value": value, "lines": list(filling.lines)}
 

@@ -1,0 +1,136 @@
+"""The face of the library under two type checkers: mypy in its strict mode, and pyright."""
+
+import importlib.util
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+import stepcheck as sc
+
+CONSUMER = '''\
+"""Uses every function of the face as its signature says."""
+
+import sys
+from concurrent.futures import ThreadPoolExecutor
+from fractions import Fraction
+
+import stepcheck as sc
+
+
+def built() -> sc.Routine:
+    step: sc.Built = sc.line("Push-off", turn=Fraction(1, 4), note="look round")
+    lines = sc.block("4 times", [sc.line("Triple", foot="left"), step])
+    own: sc.Built = sc.figure("Weir Step", "DS RS", beats=2)
+    part: sc.Built = sc.part("A", "32 beats, full turn right", lines)
+    return sc.sheet("Barge Lane", parts=[part], figures=[own], dance=["A x2"], music={"verse": 64}, header={"lead": "left"})
+
+
+def checked(path: str, engine: sc.Engine = "both") -> tuple[sc.Report, ...]:
+    book: sc.Book = sc.load_book("clogging")
+    routine: sc.Routine = sc.load(path, readings="usual", book=book)
+    reports = [sc.check(routine, engine=engine), sc.check_file(path), sc.check_text(sc.format_text("dance:\\n  Triple\\n"))]
+    reports.append(sc.check(sc.loads("dance:\\n  Triple\\n")))
+    for report in reports:
+        for claim in report.claims:
+            verdict: sc.Verdict = claim.verdict
+            print(claim.line, verdict.word, claim.sentence)
+        for finding in report.diagnostics:
+            span: sc.Span = finding.span
+            print(span.line, finding.code.severity is sc.Severity.ERROR, [row.figure for rows in finding.rows for row in rows])
+    text: str = sc.render(reports, "sarif") + sc.to_json(reports) + sc.script(routine)
+    print(len(text), sc.schema("json"), sc.explain("SR501").sections[0][0])
+    return sc.from_json(sc.to_json(reports))
+
+
+def mended(routine: sc.Routine) -> None:
+    found: sc.Repairs = sc.repair(routine, limit=2, keep=["A"], without=["figure"], costs={"turn": 3})
+    for fix in found:
+        evidence: sc.Evidence = fix.evidence
+        print(fix.cost, fix.diff, evidence.statement, [edit.kind for edit in fix.edits])
+    filled: sc.Filled = sc.fill(routine, limit=2, level="any")
+    print([one.value for fill in filled.fills for one in fill.fillings], filled.unique)
+    rows: sc.Breaks = sc.find_breaks("clogging", beats="15/2", most_turn=Fraction(1, 2), wanted=["Triple"])
+    turned: list[Fraction] = [row.turning for row in rows.breaks]
+    print(turned, sc.break_after(routine, "A", beats=4).reason, sc.find_endings(routine, passes=1, counts=8).before)
+
+
+def looked_up(paths: list[str]) -> int:
+    book = sc.load_book("clogging")
+    for figure in book.find("Triple"):
+        card: sc.Card = sc.card(figure)
+        print(card.beats, [alike.always for alike in sc.same_as(book, card.name)], sc.lint_book(book))
+    states = sc.state_graph(book)
+    print(sc.dot(states), sc.graphml(sc.flow_graph(built())), sc.walls_within(states, "left foot, front", 4))
+    for change in sc.impact("clogging", "line", paths):
+        print(change.path, change.worse)
+    with ThreadPoolExecutor() as pool:
+        whole: sc.Catalogue = sc.check_catalogue(paths, executor=pool, cache=False, exclude=["drafts/"])
+    return whole.exit_status
+
+
+if __name__ == "__main__":
+    try:
+        print(built().title, checked(sys.argv[1]), looked_up(sys.argv[1:]), sc.__version__)
+    except (sc.SourceError, sc.SearchError, sc.CostError, sc.NothingFound) as error:
+        raise SystemExit(str(error)) from error
+'''
+MISSPELT = '''\
+import stepcheck as sc
+
+routine = sc.laods("x")
+report = sc.chekc(sc.loads("x"))
+sc.check(sc.loads("x"), engine="wlak")
+sc.load("x", readings="al")
+sc.render(sc.check_file("x"), "sarfi")
+print(sc.check_file("x").verdct)
+print(sc.repair(sc.loads("x"), limits=3))
+print(sc.Verdict.REFUTD)
+print(sc.find_breaks(beats=8).breaks[0].begats)
+error = sc.SearchEror
+'''
+
+
+def errors(checker: list[str], text: str, folder: Path) -> list[str]:
+    """Return the errors that a type checker finds in a program, a line each."""
+    if importlib.util.find_spec(checker[0]) is None:
+        pytest.skip(f"{checker[0]} is not installed")
+    file = folder / "consumer.py"
+    file.write_text(text)
+    done = subprocess.run(
+        [sys.executable, "-m", *checker, str(file)], cwd=folder, capture_output=True, text=True, timeout=300, check=False
+    )
+    return [line for line in done.stdout.splitlines() if "error:" in line or "- error" in line]
+
+
+MYPY = ["mypy", "--strict", "--follow-imports=silent", "--no-incremental"]
+PYRIGHT = ["pyright", "--pythonpath", sys.executable]
+
+
+@pytest.mark.parametrize("checker", [MYPY, PYRIGHT], ids=["mypy", "pyright"])
+def test_a_program_that_uses_the_whole_face_is_typed(checker: list[str], tmp_path: Path) -> None:
+    """Every function is called in it, and neither checker finds anything."""
+    functions = {name for name in sc.__all__ if name[0].islower()}
+    assert set() == {name for name in functions if f"sc.{name}(" not in CONSUMER}
+    assert [] == errors(checker, CONSUMER, tmp_path)
+
+
+@pytest.mark.parametrize("checker", [MYPY, PYRIGHT], ids=["mypy", "pyright"])
+def test_ten_names_that_are_misspelt_are_ten_errors(checker: list[str], tmp_path: Path) -> None:
+    """Functions, types, fields, arguments, engines and formats: a checker finds each that there is none of."""
+    found = errors(checker, MISSPELT, tmp_path)
+
+    assert list(range(3, 13)) == sorted(int(line.split("consumer.py:")[1].split(":")[0]) for line in found)
+
+
+def test_the_program_that_is_typed_runs(tmp_path: Path) -> None:
+    """What the checkers have passed does what it says."""
+    (tmp_path / "consumer.py").write_text(CONSUMER)
+    sheet = str(Path(__file__).parents[2] / "specs" / "routines" / "barge_lane.routine")
+    code = "import consumer, sys; consumer.mended(consumer.built()); consumer.checked(sys.argv[1]); consumer.looked_up(sys.argv[1:])"
+    done = subprocess.run(
+        [sys.executable, "-c", code, sheet], cwd=tmp_path, capture_output=True, text=True, timeout=300, check=False
+    )
+
+    assert (0, "") == (done.returncode, done.stderr)
