@@ -17,9 +17,12 @@ LINE = re.compile(r"\bline danc|\bwalls?\b", re.IGNORECASE)
 
 @frozen
 class Drafted:
-    """A line of the source: its number from 1, its text, and what it was read as.
+    """A line of the source, and what it was read as.
 
-    `kind` is fact (of the header), heading, steps, order (of the dance), remark, blank or open.
+    Attributes:
+        line: its number, from 1.
+        kind: fact (of the header), heading, steps, order (of the dance), remark, blank or open.
+        text: the line as it stands.
     """
 
     line: int
@@ -31,8 +34,11 @@ class Drafted:
 class Draft:
     """A sheet that was drafted.
 
-    `text` is the sheet in the canonical layout; `assumed` what was taken where the source leaves it open; `open` what is not
-    understood, each with its line; `lines` are the lines of the source, with what each was read as.
+    Attributes:
+        text: the sheet in the canonical layout.
+        assumed: what was taken where the source leaves it open, a sentence each.
+        open: what is not understood, each with its line.
+        lines: the lines of the source, with what each was read as.
     """
 
     text: str

@@ -34,8 +34,9 @@ def breaks_text(found: Breaks) -> str:
 
 
 def cards_json(found: Iterable[Card], **more: Any) -> str:
-    """Return figures written out as one JSON document, with further members of it."""
-    return json.dumps({"schema": FIGURES, "figures": list(map(cards.value, found)), **more}, ensure_ascii=False, indent=2) + "\n"
+    """Return figures written out as one JSON document, with further members of it; one that is empty is left out."""
+    document = {"schema": FIGURES, "figures": list(map(cards.value, found)), **{name: some for name, some in more.items() if some}}
+    return json.dumps(document, ensure_ascii=False, indent=2) + "\n"
 
 
 def breaks_json(found: Breaks, path: str = "") -> str:
