@@ -37,11 +37,11 @@ HUGE = (10**9, 10**6, 999, 17, 8)
 class Writer:
     """Writes one sheet; `tastes` are what it has more of."""
 
-    def __init__(self, pick: Pick, huge: bool = False) -> None:
+    def __init__(self, pick: Pick, huge: bool = False, taste: str = "") -> None:
         self.pick, self.huge = pick, huge
-        self.tastes: set[str] = {pick(TASTES), pick(TASTES)}
-        self.blanks = 2 if "blanks" in self.tastes else 0
-        self.sizes = (1, 1, 2) if self.blanks else (1, 2, 2, 3)
+        self.tastes: set[str] = {pick(TASTES), pick(TASTES)} | ({taste} if taste else set())
+        self.blanks = pick((1, 1, 2)) if "blanks" in self.tastes else 0
+        self.sizes = (1, 1, 1, 2) if self.blanks else (1, 2, 2, 3)
         self.parts: list[tuple[str, int]] = []
 
     def chance(self, odds: int, taste: str = "") -> bool:
@@ -71,7 +71,7 @@ class Writer:
             head.append(f"lead: {pick(('left', 'right'))}")
         if self.chance(5):
             head.append(f"facing: {pick(WALLS)}")
-        if self.chance(20):
+        if self.chance(10):
             head.append("wait: 8 beats")
         if self.chance(9, "readings"):
             head.append(f"stomp: {pick(('takes weight', 'no weight'))}")
@@ -267,9 +267,9 @@ class Writer:
         return ["  until the music ends:", *body], max(beats, 1)
 
 
-def random_sheet(seed: int, huge: bool = False) -> str:
-    """Return the sheet of a seed; with `huge`, repeats go up to 10**9."""
-    return Writer(Random(seed).choice, huge).sheet()
+def random_sheet(seed: int, huge: bool = False, taste: str = "") -> str:
+    """Return the sheet of a seed; with `huge`, repeats go up to 10**9; `taste` is what it has more of."""
+    return Writer(Random(seed).choice, huge, taste).sheet()
 
 
 @st.composite
