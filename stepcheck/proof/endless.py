@@ -87,8 +87,8 @@ def among_stands(bodies: Bodies, item: Forever, again: frozenset[Stand]) -> Endl
         bodies.figures.meant.append(f"(= {names.constant(name, width, 'seen')} (stand {d}))")
     first, following = names.bit(FIRST), names.bit(NEXT)
     off = (
-        f"(off (noted {first} (may-go-on end) end))",
-        f"(ite (may-go-on any) (off (noted {following} (may-go-on round) round)) none)",
+        f"(noted {first} (may-go-on end) end)",
+        f"(ite (may-go-on any) (noted {following} (may-go-on round) round) none)",
     )
     return Endless(off, "(ite (may-go-on any) (off round) none)", fields)
 

@@ -92,7 +92,7 @@ class Figures:
                 f"(define-fun {name} ((d Dancer)) Dancer",
                 "  (let ((lead (other (weight d))) (w (weight d)))",
                 *(f"  (let ((w {term})) ; {(movement.forms or (movement.name,))[0]}" for term, movement in rows),
-                f"  (lasts {self.names.beats(version.length)} (on w d)){')' * (len(rows) + 2)}",
+                f"  (danced-to w {self.names.beats(version.length)} d){')' * (len(rows) + 2)}",
             ]
             self.names.say("\n".join(text), 1)
             self._made[id(version)] = name

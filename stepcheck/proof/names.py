@@ -5,6 +5,7 @@ from collections.abc import Callable, Sequence
 from attrs import define, field, frozen
 
 from stepcheck.model.dance import EIGHTHS, TICKS, Foot, Weight
+from stepcheck.proof.prelude import RESERVED, RESERVED_BEGINNINGS
 
 FEET = ("left", "right", "both")
 CLOCK = ("12:00", "1:30", "3:00", "4:30", "6:00", "7:30", "9:00", "10:30")
@@ -20,6 +21,10 @@ class TooLarge(Exception):
 def quoted(text: str) -> str:
     """Return a text as a symbol."""
     return "|" + " ".join(text.replace("|", " or ").replace("\\", "/").split()) + "|"
+
+
+def _is_reserved(text: str) -> bool:
+    return text in RESERVED or text.startswith(RESERVED_BEGINNINGS)
 
 
 def foot_name(weight: Weight | Foot) -> str:
@@ -75,6 +80,7 @@ class Names:
     values: dict[str, str] = field(factory=dict)
     figures: int = 0
     _used: dict[str, int] = field(factory=dict)
+    _once: dict[tuple[str, str], str] = field(factory=dict)
     _length: int = 0
 
     def say(self, text: str, figures: int = 0) -> None:
@@ -91,14 +97,23 @@ class Names:
 
     def fresh(self, text: str) -> str:
         """Return a symbol that nothing else has."""
-        number = self._used[text] = self._used.get(text, 0) + 1
-        return quoted(text if number == 1 else f"{text} #{number}")
+        text = quoted(text)[1:-1]
+        while True:
+            number = self._used[text] = self._used.get(text, int(_is_reserved(text))) + 1
+            name = text if number == 1 else f"{text} #{number}"
+            if number == 1 or name not in self._used:
+                self._used.setdefault(name, 1)
+                return quoted(name)
+
+    def _named(self, kind: str, text: str) -> str:
+        """Return the symbol of what has one name wherever it stands."""
+        if (kind, text) not in self._once:
+            self._once[kind, text] = self.fresh(text)
+        return self._once[kind, text]
 
     def bit(self, text: str, claim: str = "") -> str:
         """Return the name of the bit that says that a sentence, or what is guessed, is false."""
-        name = quoted(text)
-        if name in self.bits and self.owners[self.bits[name]] != claim:
-            name = quoted(f"{text} ({claim})")
+        name = quoted(text) if _is_reserved(text) else self._named(f"bit of {claim}", text)
         if name not in self.bits:
             self.bits[name] = len(self.owners)
             self.owners.append(claim)
@@ -106,7 +121,7 @@ class Names:
 
     def constant(self, text: str, width: int, role: str) -> str:
         """Return the name of a free constant."""
-        name = quoted(text)
+        name = self._named(role, text) if role == "blank" else quoted(text)
         self.constants.setdefault(name, Constant(name, width, role))
         return name
 
@@ -117,8 +132,9 @@ class Names:
         return name
 
     def _value(self, text: str, sort: str, term: str) -> str:
-        name = quoted(text)
-        self.values.setdefault(name, f"(define-fun {name} () {sort} {term})")
+        name = self._named("value", text)
+        if name not in self.values:
+            self.values[name] = f"(define-fun {name} () {sort} {term})"
         return name
 
     def beats(self, ticks: int) -> str:

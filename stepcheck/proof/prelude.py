@@ -3,6 +3,8 @@
 It is the same for every sheet, but for the widths.
 """
 
+import re
+
 from attrs import frozen
 
 _TEXT = """\
@@ -29,6 +31,14 @@ _TEXT = """\
 (define-fun beats ((d Dancer)) Beats ((_ extract {beats_high} {beats_low}) d))
 (define-fun off ((d Dancer)) Off ((_ extract {off_high} 0) d))
 (define-fun dancer ((w Weight) (l (_ BitVec 1)) (t Turn) (b Beats) (o Off)) Dancer (concat w l t b o))
+; what of her stays when one thing changes
+(define-fun but-weight ((d Dancer)) (_ BitVec {loose_up}) ((_ extract {loose} 0) d))
+(define-fun but-off ((d Dancer)) (_ BitVec {but_off}) ((_ extract {weight_high} {off}) d))
+(define-fun up-to-turn ((d Dancer)) (_ BitVec {up_to_turn}) ((_ extract {weight_high} {turn_low}) d))
+(define-fun up-to-loose ((d Dancer)) (_ BitVec 3) ((_ extract {weight_high} {loose}) d))
+(define-fun from-beats ((d Dancer)) (_ BitVec {turn_low}) ((_ extract {beats_high} 0) d))
+(define-fun turning ((d Dancer)) (_ BitVec {turning}) ((_ extract {loose} {turn_low}) d))
+(define-fun timing ((d Dancer)) (_ BitVec {timing}) ((_ extract {loose} {off}) d))
 (define-fun of-turn ((t Turn)) Eighths ((_ extract 2 0) t))
 (define-fun facing ((d Dancer)) Eighths (of-turn (turn d))) ; since her frame began
 (define-fun as-turn ((e Eighths)) Turn ((_ zero_extend {turn_rest}) e))
@@ -43,12 +53,13 @@ _TEXT = """\
 (define-fun weight-stays ((lead Weight) (w Weight)) Weight w)
 (define-fun as-led ((lead Weight) (own Weight) (foot Weight)) Weight (ite (= lead own) foot (other foot))) ; or its mirror image
 ; -- what a figure adds
-(define-fun on ((w Weight) (d Dancer)) Dancer (dancer w (loose d) (turn d) (beats d) (off d)))
-(define-fun at ((b Beats) (d Dancer)) Dancer (dancer (weight d) (loose d) (turn d) b (off d)))
+(define-fun on ((w Weight) (d Dancer)) Dancer (concat w (but-weight d)))
+(define-fun at ((b Beats) (d Dancer)) Dancer (concat (up-to-turn d) b (off d)))
 (define-fun lasts ((b Beats) (d Dancer)) Dancer (at (bvadd (beats d) b) d))
-(define-fun exactly ((t Turn) (d Dancer)) Dancer (dancer (weight d) #b0 t (beats d) (off d)))
-(define-fun loosely ((e Eighths) (d Dancer)) Dancer (dancer (weight d) #b1 (as-turn e) (beats d) (off d)))
-(define-fun turns ((t Turn) (d Dancer)) Dancer (dancer (weight d) (loose d) (bvadd (turn d) t) (beats d) (off d)))
+(define-fun danced-to ((w Weight) (b Beats) (d Dancer)) Dancer (concat w (turning d) (bvadd (beats d) b) (off d)))
+(define-fun exactly ((t Turn) (d Dancer)) Dancer (concat (weight d) #b0 t (from-beats d)))
+(define-fun loosely ((e Eighths) (d Dancer)) Dancer (concat (weight d) #b1 (as-turn e) (from-beats d)))
+(define-fun turns ((t Turn) (d Dancer)) Dancer (concat (up-to-loose d) (bvadd (turn d) t) (from-beats d)))
 (define-fun own-turn ((own Weight) (t Turn) (before Dancer) (d Dancer)) Dancer
   (turns (ite (= (weight before) own) (bvneg t) t) d)) ; with the weight on its own lead, the other foot leads
 (define-fun leads ((left? (_ BitVec 1)) (d Dancer)) Dancer ; from both feet a dancer picks the foot that leads
@@ -63,29 +74,30 @@ _TEXT = """\
 (define-fun since ((e Eighths) (d Dancer)) Dancer (turns (bvneg (as-turn e)) d))
 (define-fun from-zero ((d Dancer)) Dancer (at (_ bv0 {beats}) d))
 (define-fun timed ((d Dancer) (e Dancer)) Dancer (lasts (beats d) e)) ; e, whose clock began at zero where d stood
-(define-fun also ((d Dancer) (e Dancer)) Dancer ; d, and what is false on e's way
-  (dancer (weight d) (loose d) (turn d) (beats d) (bvor (off d) (off e))))
+(define-fun also ((d Dancer) (e Dancer)) Dancer (concat (but-off d) (bvor (off d) (off e)))) ; what is false on e's way
 ; -- sentences: judged on the dancer who came, and then taken as true of d
-(define-fun noted ((claim Off) (holds Bool) (d Dancer)) Dancer
-  (dancer (weight d) (loose d) (turn d) (beats d) (ite holds (off d) (bvor (off d) claim))))
+(define-fun noted ((claim Off) (holds Bool) (d Dancer)) Off (ite holds (off d) (bvor (off d) claim)))
 (define-fun claim-lead ((claim Off) (foot Weight) (came Dancer) (d Dancer)) Dancer
-  (noted claim (not (= (weight came) foot)) (on (other foot) d)))
+  (concat (other foot) (timing d) (noted claim (not (= (weight came) foot)) d)))
 (define-fun claim-foot ((claim Off) (foot Weight) (came Dancer) (d Dancer)) Dancer
-  (noted claim (= (weight came) (other foot)) (on (other foot) d)))
-(define-fun claim-both ((claim Off) (came Dancer) (d Dancer)) Dancer (noted claim (= (weight came) both) (on both d)))
+  (concat (other foot) (timing d) (noted claim (= (weight came) (other foot)) d)))
+(define-fun claim-both ((claim Off) (came Dancer) (d Dancer)) Dancer
+  (concat both (timing d) (noted claim (= (weight came) both) d)))
 (define-fun faces ((front Eighths) (e Eighths) (d Dancer)) Bool (= (bvadd front (facing d)) e))
 (define-fun claim-facing ((claim Off) (front Eighths) (e Eighths) (came Dancer) (d Dancer)) Dancer
-  (noted claim (faces front e came) (ite (faces front e d) d (loosely (bvsub e front) d))))
-(define-fun claim-beats ((claim Off) (b Beats) (came Dancer) (d Dancer)) Dancer (noted claim (= (beats came) b) (at b d)))
+  (concat (but-off (ite (faces front e d) d (loosely (bvsub e front) d))) (noted claim (faces front e came) d)))
+(define-fun claim-beats ((claim Off) (b Beats) (came Dancer) (d Dancer)) Dancer
+  (concat (up-to-turn d) b (noted claim (= (beats came) b) d)))
 (define-fun turned ((t Turn) (d Dancer)) Bool (ite (= (loose d) #b1) (= (facing d) (of-turn t)) (= (turn d) t)))
-(define-fun claim-turn ((claim Off) (t Turn) (came Dancer) (d Dancer)) Dancer (noted claim (turned t came) (exactly t d)))
-(define-fun turned-either-way ((t Turn) (d Dancer)) Bool (or (turned t d) (turned (bvneg t) d)))
+(define-fun claim-turn ((claim Off) (t Turn) (came Dancer) (d Dancer)) Dancer
+  (dancer (weight d) #b0 t (beats d) (noted claim (turned t came) d)))
+(define-fun either-way ((t Turn) (d Dancer)) Bool (or (turned t d) (turned (bvneg t) d)))
 (define-fun claim-turn-either-way ((claim Off) (t Turn) (came Dancer) (d Dancer)) Dancer
-  (noted claim (turned-either-way t came) (ite (turned-either-way t d) d (exactly t d))))
+  (concat (but-off (ite (either-way t d) d (exactly t d))) (noted claim (either-way t came) d)))
 (define-fun as-long ((claim Off) (first Dancer) (d Dancer)) Dancer ; alternatives last as long as the first
-  (noted claim (= (beats d) (beats first)) (at (beats first) d)))
+  (concat (up-to-turn d) (beats first) (noted claim (= (beats d) (beats first)) d)))
 (define-fun alike ((claim Off) (d Dancer) (e Dancer)) Dancer ; both end alike; then what is false on either's way
-  (noted claim (and (= (weight d) (weight e)) (= (loose d) (loose e)) (= (turn d) (turn e)) (= (beats d) (beats e))) (also d e)))
+  (concat (but-off d) (noted claim (= (but-off d) (but-off e)) (also d e))))
 (define-fun lasting ((shortest Beats) (longest Beats) (d Dancer)) Bool (and (bvule shortest (beats d)) (bvule (beats d) longest)))
 (define-fun comes ((w Weight) (least Turn) (greatest Turn) (shortest Beats) (longest Beats) (d Dancer)) Bool
   (and (= (weight d) w) (= (loose d) #b0) (= (facing d) (of-turn least)) (bvsle least (turn d)) (bvsle (turn d) greatest)
@@ -94,6 +106,18 @@ _TEXT = """\
   (and (= (weight d) w) (= (loose d) #b1) (= (facing d) e) (lasting shortest longest d)))
 (define-fun later ((a Beats) (b Beats)) Beats (ite (bvult a b) b a))
 """
+
+
+# What no name of a sheet may be, with bars or without: the vocabulary, the names that every script has, and the logic's own.
+RESERVED = frozenset(
+    (
+        *re.findall(r"\((?:define-\w+ )?([\w?-]+) ", _TEXT), "start", "end", "any", "round", "stand", "came", "went", "one", "two", "ends",
+        "begins", "front", "begins-pass", "may-go-on", "may-begin", "noted-in-passes", "feet-ordered", "led-as-ordered",
+        "come-home", "sentences", "danced", "seen", "picked", "begun-on", "begun-facing", "p", "k", "f", "foot", "true", "false",
+        "let", "as", "par", "exists", "forall", "match", "check-sat", "assert", "and", "or", "not", "ite", "concat", "extract",
+    )
+)  # fmt: skip
+RESERVED_BEGINNINGS = ("bv", "reading of ", "a pass begins ", "a pass of ", "a pass ends ", "pass one ", "pass two ", "may begin on ")
 
 
 @frozen
@@ -127,6 +151,7 @@ def prelude(widths: Widths) -> str:
     places = {
         "off_high": off - 1, "beats_low": off, "beats_high": off + beats - 1, "turn_low": off + beats,
         "turn_high": off + beats + turn - 1, "loose": off + beats + turn, "weight_low": off + beats + turn + 1,
-        "weight_high": off + beats + turn + 2, "turn_rest": turn - 3,
+        "weight_high": off + beats + turn + 2, "turn_rest": turn - 3, "loose_up": off + beats + turn + 1,
+        "but_off": beats + turn + 3, "up_to_turn": turn + 3, "turning": turn + 1, "timing": turn + beats + 1,
     }  # fmt: skip
     return _TEXT.format(turn=turn, beats=beats, off=off, dancer=widths.dancer, **places)

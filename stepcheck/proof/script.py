@@ -131,7 +131,7 @@ def opening(program: Program, names: Names, guesses: Guesses, widths: Widths) ->
     head.append(f"(define-fun front () Eighths {front})")
     if program.walls is not None:
         foot = chosen(lambda number: f"(= (weight before) {FEET[number]})", [quoted(text) for text in BEGINS])
-        head.append(f"(define-fun begins-pass ((before Dancer) (d Dancer)) Dancer (noted {foot} false d))")
+        head.append(f"(define-fun begins-pass ((before Dancer) (d Dancer)) Dancer (concat (but-off d) (noted {foot} false d)))")
     return head + names.lines
 
 

@@ -5,16 +5,17 @@ import sys
 from pathlib import Path
 
 import pytest
+from attrs import evolve
 
 from stepcheck.books.footwork import danced
-from stepcheck.model.dance import TICKS, Program, Repeat, Test
+from stepcheck.model.dance import TICKS, Pass, Program, Repeat, Step, Test
 from stepcheck.model.outcome import Verdict
 from stepcheck.proof import names
 from stepcheck.proof.decide import decide, script
 from stepcheck.proof.prelude import Widths, prelude
 from stepcheck.proof.solving import Session
 from stepcheck.report.pipeline import load
-from tests.programs import BACK, Maker, part, step
+from tests.programs import BACK, STEP, TOUCH, Maker, figure, part, step
 from tests.unit.proof.smtlib import Reading, Term, read
 
 SPECS = Path(__file__).parents[3] / "specs"
@@ -167,3 +168,17 @@ def test_a_program_too_large_to_be_stated_has_no_script(monkeypatch: pytest.Monk
     program = maker.program(step(BACK), maker.check(Test.LEAD, 0))
     assert [(one.verdict, one.reason) for one in decide(program)] == [(Verdict.UNDECIDED, "budget")]
     assert script(program) == "; This dance is too large to be stated: the solver has not been asked.\n"
+
+
+def test_names_of_the_sheet_never_mean_anything_else() -> None:
+    """Figures, movements, parts and claims may be called what the script itself calls something."""
+    words = ("left", "turns", "end", "ends", "both", "let", "and", "bvadd", "8 beats", "no turn", "12:00", "reading of x", "start", "d", "w")
+    words += ("a pass begins on left", "after 1: left", "left #2", "a|b\\c", "1: claim 1")
+    maker = Maker()
+    items = []
+    for text in words:
+        made = figure(text, evolve(STEP, name=text), TOUCH)
+        items.append(Pass(1, text, 0, (Step(1, made), maker.check(Test.FOOT, 1), Step(1, made, 2), maker.check(Test.LEAD, 0))))
+    program = maker.program(*items, maker.check(Test.CLOCK, 4 * TICKS * len(words)), maker.check(Test.TURN, 2 * len(words)))
+    assert {outcome.verdict for outcome in decide(program)} == {Verdict.PROVED}
+    assert not list(Reading(script(program)).folded(VOCABULARY))
