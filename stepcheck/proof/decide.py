@@ -11,7 +11,7 @@ from stepcheck.proof.fillings import Filling, Fillings
 from stepcheck.proof.guesses import Guesses, Stand
 from stepcheck.proof.names import Names, TooLarge, quoted
 from stepcheck.proof.probing import ends
-from stepcheck.proof.script import Script, has_blanks, opening, widths_of, write
+from stepcheck.proof.script import DANCED, Script, has_blanks, opening, widths_of, write
 from stepcheck.proof.solving import BudgetSpent, Session
 from stepcheck.proof.walls import begins_with, ordered
 from stepcheck.proof.ways import Body, End, Start
@@ -209,20 +209,25 @@ class Inquiry:
         walls = {self.program.walls.claim.id} if self.program.walls else set()
         pending = [owner for owner in dict.fromkeys(self.stated.owners) if owner in self.stated.claimed - walls]
         fillings = self._fillings() if has_blanks(self.program) else None
-        agreed = self._filled(fillings, pending) if fillings else self._plainly(pending)
+        if fillings:
+            self._filled(fillings, pending)
+        else:
+            self._plainly(pending)
         if self.program.walls is None:
             return
-        wanted = {check.claim.id for check in ordered(self.program.walls.body)}
-        refuted = {claim for claim, verdict in self.verdicts.items() if verdict is Verdict.REFUTED}
-        self.state(evolve(self.guesses, refuted=frozenset(wanted & refuted)))
         if fillings:
-            self._walls_filled(self._fillings(), agreed)
+            self._walls_filled(self._fillings())
         else:
             (claim,) = walls
-            off = self.ask(self.session.bits(self.bits(walls)))
-            self.verdicts[claim] = Verdict.PROVED if off is None else Verdict.REFUTED
+            refuted = (one for one in self._ordering() if self.verdicts.get(one) is Verdict.REFUTED)
+            self.verdicts[claim] = Verdict.REFUTED if self._walls_fail(refuted) else Verdict.PROVED
 
-    def _plainly(self, pending: Sequence[str]) -> list[str]:
+    def _ordering(self) -> frozenset[str]:
+        """Return the claims about feet that a pass for its steps alone orders."""
+        assert self.program.walls is not None
+        return frozenset(check.claim.id for check in ordered(self.program.walls.body))
+
+    def _plainly(self, pending: Sequence[str]) -> None:
         """Judge claims of a program without blanks."""
         owners = self.stated.owners
         while left := self.bits(claim for claim in pending if claim not in self.verdicts):
@@ -231,52 +236,56 @@ class Inquiry:
                 break
             self.verdicts |= {owners[bit]: Verdict.REFUTED for bit in left if values[RESULT] >> bit & 1}
         self.verdicts |= {claim: Verdict.PROVED for claim in pending if claim not in self.verdicts}
-        return []
 
     def _fillings(self) -> Fillings:
         names = {role: [one.name for one in self.stated.constants if one.role == role] for role in ("blank", "pick")}
         return Fillings(self.session, names["blank"], names["pick"], self.stated.figures)
 
-    def _filled(self, fillings: Fillings, pending: Sequence[str]) -> list[str]:
-        """Judge claims in the order of the dance over the fillings that are left; return those that only some let hold."""
-        agreed: list[str] = []
-        for number, claim in enumerate(pending):
-            if fillings.find(self.bits(agreed), self.bits(pending[number:])) is None:
-                self.verdicts |= dict.fromkeys(pending[number:], Verdict.PROVED)
-                break
-            if fillings.find(self.bits(agreed), self.bits([claim])) is None:
-                self.verdicts[claim] = Verdict.PROVED
-            elif fillings.find(self.bits([*agreed, claim])) is None:
+    def _filled(self, fillings: Fillings, pending: Sequence[str]) -> None:
+        """Judge claims of a program with blanks: what fails in no dance is proved, what some filling lets hold is undecided."""
+        self._plainly(pending)
+        failing = [claim for claim in pending if self.verdicts[claim] is Verdict.REFUTED]
+        for claim in failing:
+            del self.verdicts[claim]  # until it is known whether some filling lets it hold
+        for claim in failing:
+            if fillings.find(self.bits([claim])) is None:
                 self.verdicts[claim] = Verdict.REFUTED
             else:
                 self.verdicts[claim], self.reasons[claim] = Verdict.UNDECIDED, "blank"
-                agreed.append(claim)
-        return agreed
 
-    def _walls_filled(self, fillings: Fillings, agreed: Sequence[str]) -> None:
+    def _walls_filled(self, fillings: Fillings) -> None:
         """Judge the claim about walls, filling by filling, since the weights with which passes begin hang on these."""
         assert self.program.walls is not None
-        claim, hold = self.program.walls.claim.id, self.bits(agreed)
-        bits = self.bits([claim])
-        if fillings.find(hold, bits) is None:
+        claim = self.program.walls.claim.id
+        if fillings.find((), self.bits([claim])) is None:
             self.verdicts[claim] = Verdict.PROVED
             return
         seen: dict[Filling, bool] = {}
         while len(seen) < MOST_SAMPLES and len(set(seen.values())) < 2:
-            filling = fillings.find(hold, but=seen)
+            filling = fillings.find((), but=seen)
             if filling is None:
                 self.verdicts[claim] = Verdict.REFUTED if True in seen.values() else Verdict.PROVED
                 return
-            seen[filling] = self._walls_fail(fillings.fits(filling), bits)
+            seen[filling] = self._walls_fail(self._ordering(), filling)
         if len(set(seen.values())) == 2:
             self.verdicts[claim], self.reasons[claim] = Verdict.UNDECIDED, "blank"
 
-    def _walls_fail(self, filled: Sequence[Any], bits: Sequence[int]) -> bool:
-        session, begun = self.session, self.begun(*filled)
+    def _walls_fail(self, suspects: Iterable[str], filling: Filling = ()) -> bool:
+        """Ask whether the claim about walls is false, under one filling of the blanks.
+
+        Those of the `suspects` that are false in the dance itself, not only in a part that is never danced, excuse the feet
+        that they order.
+        """
+        assert self.program.walls is not None
+        noted, fits = quoted(DANCED) if self.program.spares else "", self._fillings().fits(filling)
+        excused = [one for one in suspects if self.ask(*fits, self.session.bits(self.bits([one]), noted)) is not None]
+        self.state(evolve(self.guesses, refuted=frozenset(excused)))
+        session, fits = self.session, self._fillings().fits(filling)
+        begun = self.begun(*fits) if filling else self.guesses.begun
         inside = [
             session.one_of([session.equal(name, foot) for foot in begun]) for name in (FIRST_WEIGHT, SECOND_WEIGHT)
         ]
-        return self.ask(*filled, *inside, session.bits(bits)) is not None
+        return self.ask(*fits, *inside, session.bits(self.bits([self.program.walls.claim.id]))) is not None
 
 
 def _asked(program: Program, budget: int | None, guess: Iterable[Stand] | None) -> Inquiry:

@@ -30,6 +30,7 @@ from stepcheck.proof.repeats import Repeats
 from stepcheck.proof.walls import walls
 from stepcheck.proof.ways import Probe
 
+DANCED = "false in the dance itself"
 MOST_TIMES = 64  # of a repeat without a number
 WIDEST = 1024
 QUESTION = "(assert (not (= sentences none))) ; some sentence is false\n(check-sat)\n"
@@ -83,6 +84,7 @@ def write(program: Program, guesses: Guesses, probe: Probe) -> Script:
     marks = [names.bit(text) for text in BEGINS] if program.walls else []
     names.say(f"(define-fun start () Dancer (fresh (other {FEET[program.lead]})))")
     off, endless = _dance(bodies, program, guesses)
+    danced = list(off)
     for number, spare in enumerate(program.spares, 1):
         off += _spare(bodies, spare.body, (FEET[weight] for weight in spare.weights), number)
     off += [_length(bodies, length) for length in program.lengths]
@@ -90,6 +92,9 @@ def write(program: Program, guesses: Guesses, probe: Probe) -> Script:
     if program.walls is not None:
         stated = walls(bodies, program, program.walls, endless.passes if endless else "(off end)", guesses)
         off.append(stated.off)
+        if program.spares:  # what is false in a part that is never danced excuses no ordered foot
+            noted = joined("bvor", [*danced, *repeats.asked], "none")
+            figures.meant.append(f"(= {names.constant(DANCED, widths_of(names).off, 'seen')} {noted})")
         bodies.claimed[program.walls.claim.id] = None
         claim = stated.bit
     total = joined("bvor", [*off, *repeats.asked], "none")

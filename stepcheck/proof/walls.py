@@ -78,9 +78,12 @@ def walls(bodies: Bodies, program: Program, stated: Walls, passes: str, guesses:
     outside = [f"(and (not (may-begin {foot})) (= {_began(number)} #b1))" for number, foot in enumerate(FEET)]
     first = f"(not (or {' '.join(outside)}))" if bodies.laps else f"(may-begin (other {FEET[program.lead]}))"
     both = " ".join(f"(may-begin {quoted(begins_with(who))})" for who in ("one", "two"))
+    # Nothing in such a pass counts as checked, but what was guessed of it is asked.
+    alike = joined("bvor", list(bodies.repeats.alike), "none")
+    names.say(f"(define-fun guessed-of-passes () Off (bvand {alike} (bvor (off one) (off two))))")
     off = (
         f"(bvor (ite {first} none {begun}) (ite (and {both})\n"
-        f"  (bvor (ite come-home none {bit}) (ite (may-begin (weight one)) none {ended})) none))"
+        f"  (bvor guessed-of-passes (bvor (ite come-home none {bit}) (ite (may-begin (weight one)) none {ended}))) none))"
     )
     return Stated(off, bit)
 

@@ -60,6 +60,7 @@ class Naive:
         self.unled: set[str] = set()
         self.laps: set[int] = set()
         self.spare = False
+        self.excused: set[str] = set()
 
     def sense(self, movement: Movement) -> Sense:
         own = self.readings.get(movement.name, movement.usual) if len(movement.senses) > 1 else movement.usual
@@ -242,7 +243,7 @@ class Naive:
         program = self.program
         begin = 1 - program.lead
         self.body(program.dance, {State(begin)}, program.facing)
-        self.spare = True
+        self.excused, self.spare = set(self.failed), True
         for spare in program.spares:
             for weight in spare.weights:
                 self.body(spare.body, {State(int(weight))}, 0)
@@ -253,8 +254,8 @@ class Naive:
                 self.failed.add(one.claim.id)
         return self.failed, self.order
 
-    def walls(self, refuted: set[str]) -> bool:
-        """Whether the claim about walls fails; `refuted` are the claims refuted in the dance."""
+    def walls(self) -> bool:
+        """Whether the claim about walls fails."""
         walls, turns = self.program.walls, set()
         self.steps_alone = True
         waiting = list(self.laps) if has_laps(self.program.dance) else [1 - self.program.lead]
@@ -265,7 +266,7 @@ class Naive:
             waiting += {end.weight for end in ends} - seen
             seen |= {end.weight for end in ends}
         order = {turn: next(n for n in range(1, 9) if n * turn % 8 == 0) for turn in range(8)}
-        return len({*turns}) != 1 or {order[turn] for turn in turns} != {walls.count} or bool(self.unled - refuted)
+        return len({*turns}) != 1 or {order[turn] for turn in turns} != {walls.count} or bool(self.unled - self.excused)
 
 
 def has_laps(body: Body) -> bool:
@@ -342,21 +343,16 @@ def _under(program: Program, readings: dict[str, int], holes: dict[object, int])
         try:
             runs.append((run, *run.decide()))
             if program.walls:  # a figure of a pass may be impossible, too
-                run.walls(set())
+                run.walls()
         except Impossible:
             return {}
     order = list(dict.fromkeys(claim for _, _, order in runs for claim in order))
-    order.sort(key=[claim for _, _, order in runs for claim in order].index)
-    left, out = list(runs), {}
-    for claim in order:
-        fails = [claim in failed for _, failed, _ in left]
-        out[claim] = Verdict.PROVED if not any(fails) else Verdict.REFUTED if all(fails) else Verdict.UNDECIDED
-        if out[claim] is Verdict.UNDECIDED:
-            left = [run for run, fail in zip(left, fails, strict=True) if not fail]
+    out = {claim: _of([claim in failed for _, failed, _ in runs]) for claim in order}
     if program.walls:
-        refuted = {claim for claim, verdict in out.items() if verdict is Verdict.REFUTED}
-        fails = [run.walls(refuted) for run, _, _ in left]
-        out[program.walls.claim.id] = (
-            Verdict.PROVED if not any(fails) else Verdict.REFUTED if all(fails) else Verdict.UNDECIDED
-        )
+        out[program.walls.claim.id] = _of([run.walls() for run, _, _ in runs])
     return out
+
+
+def _of(fails: list[bool]) -> Verdict:
+    """Return the verdict on a claim that fails under some fillings."""
+    return Verdict.PROVED if not any(fails) else Verdict.REFUTED if all(fails) else Verdict.UNDECIDED
