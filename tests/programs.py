@@ -220,7 +220,7 @@ def checks(draw: st.DrawFn, maker: Maker, blanks: bool, test: Test | None = None
         Test.FACING: st.sampled_from((0, 0, 2, 4, 6, 1)),
         Test.CLOCK: st.sampled_from((TICKS, 2 * TICKS, 3 * TICKS, 4 * TICKS)),
         Test.TURN: st.sampled_from((0, 2, -2, 4, 8)),
-        Test.EITHER: st.sampled_from((0, 2, 2, 4, 8)),
+        Test.EITHER: st.sampled_from((0, 4, 4, 8)),
     }
     value = draw(values[test])
     return maker.check(test, value)
