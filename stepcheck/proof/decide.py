@@ -11,7 +11,7 @@ from stepcheck.proof.fillings import Filling, Fillings
 from stepcheck.proof.guesses import Guesses, Stand
 from stepcheck.proof.names import Names, TooLarge, quoted
 from stepcheck.proof.probing import ends
-from stepcheck.proof.script import DANCED, Script, has_blanks, opening, widths_of, write
+from stepcheck.proof.script import DANCED, Script, opening, widths_of, write
 from stepcheck.proof.solving import BudgetSpent, Session
 from stepcheck.proof.walls import begins_with, ordered
 from stepcheck.proof.ways import Body, End, Start
@@ -32,8 +32,8 @@ def decide(program: Program, budget: int | None = None, guess: Iterable[Stand] |
     Args:
         program: what is to be decided.
         budget: what z3 may spend on it, in its units of `rlimit`; as much as goes with the size of its script if None.
-        guess: stands (weight; facing in the room, where one is claimed) with which what goes on for ever may begin, if they
-            are known; else they are found.  A wrong guess is found out.
+        guess: stands (weight; facing in the room, where one is claimed) with which what goes on for ever may begin, if
+            they are known; else they are found.  A wrong guess is found out.
 
     Raises:
         KeyboardInterrupt: the user stopped it.
@@ -85,7 +85,7 @@ class Inquiry:
         self.script = write(self.program, guesses, lambda names, body: self._ends(guesses, names, body))
         made = self.script
         if self.left is None:
-            whole = BUDGET_OF_BLANKS * (3 if self.program.words else 1) if has_blanks(self.program) else BUDGET
+            whole = BUDGET_OF_BLANKS * (3 if self.program.words else 1) if made.blanks else BUDGET
             self.left = whole + BUDGET_PER_FIGURE * made.figures
         widths = {one.name: one.width for one in made.constants} | {RESULT: made.widths.off}
         if guesses.readings is not None:
@@ -133,7 +133,7 @@ class Inquiry:
     # -- what is guessed ---------------------------------------------------------------------------------------------
 
     def settle(self) -> None:
-        """Let z3 show what was guessed wrongly, the sets from the least on, until it refuses nothing that is guessed."""
+        """Let z3 show what was guessed wrongly, sets from the least on, until it refuses nothing that is guessed."""
         apart, _ = self._refused()
         self.state(evolve(self.guesses, again=frozenset(), begun=frozenset(), apart=self.guesses.apart | apart))
         while True:
@@ -148,7 +148,7 @@ class Inquiry:
             self.state(evolve(self.guesses, apart=self.guesses.apart | apart))
 
     def _refused(self) -> tuple[frozenset[object], bool]:
-        """Return the bodies after which dancers differ, though it was guessed that they don't, and whether all sets hold."""
+        """Return the bodies after which dancers differ, against what was guessed, and whether all sets hold."""
         alike = {self.stated.bits[name]: key for name, key in self.stated.alike.items()}
         guessed = {bit for bit, owner in enumerate(self.stated.owners) if not owner}
         found: set[object] = set()
@@ -208,7 +208,7 @@ class Inquiry:
         """Ask about the claims one by one, those about walls last."""
         walls = {self.program.walls.claim.id} if self.program.walls else set()
         pending = [owner for owner in dict.fromkeys(self.stated.owners) if owner in self.stated.claimed - walls]
-        fillings = self._fillings() if has_blanks(self.program) else None
+        fillings = self._fillings() if self.stated.blanks else None
         if fillings:
             self._filled(fillings, pending)
         else:
@@ -310,9 +310,9 @@ def _inquire(inquiry: Inquiry) -> None:
         inquiry.verdicts = dict.fromkeys(inquiry.stated.claimed, Verdict.PROVED)
         return
     inquiry.settle()
-    if inquiry.stated.tables and has_blanks(program):
+    if inquiry.stated.tables and inquiry.stated.blanks:
         raise BudgetSpent("what dancers may come to in a long repeat hangs on what fills the blanks")
-    hangs = inquiry.stated.tables or inquiry.stated.endless or program.walls or has_blanks(program)
+    hangs = inquiry.stated.tables or inquiry.stated.endless or program.walls or inquiry.stated.blanks
     if not (program.words and hangs and inquiry.guesses.readings is None):
         inquiry.judge()
 
@@ -320,7 +320,7 @@ def _inquire(inquiry: Inquiry) -> None:
 def _by_readings(inquiry: Inquiry) -> None:
     """Decide under single assignments of readings; the worst verdict counts.
 
-    What is guessed under the usual ones is asked of all others: those under which it is so, and nothing is false, need no more.
+    What is guessed under the usual ones is asked of all others: where it is so, and nothing is false, that is enough.
     """
     words = inquiry.program.words
     names = [quoted(f"reading of {word.key}") for word in words]
@@ -344,10 +344,10 @@ def _by_readings(inquiry: Inquiry) -> None:
             inquiry.state(evolve(one.guesses, readings=None, refuted=frozenset()))
         session = inquiry.session
         inquiry.left = session.left = one.left or 0
-        known = [(name, value) for name, value in zip(names, readings, strict=True) if name in session.constants]
+        known = [(name, value) for name, value in zip(names, readings, strict=True) if name in session.widths]
         tried.append(session.unlike([session.equal(name, value) for name, value in known]))
         guessed = [bit for bit, owner in enumerate(inquiry.stated.owners) if not owner]
         values = inquiry.ask(session.bits([*inquiry.bits(open_), *guessed]), *tried) if open_ else None
-        readings = values and tuple(values[name] if name in session.constants else 0 for name in names)
+        readings = values and tuple(values[name] if name in session.widths else 0 for name in names)
     for claim in inquiry.stated.claimed:
         inquiry.verdicts[claim], inquiry.reasons[claim] = found[claim].verdict, found[claim].reason

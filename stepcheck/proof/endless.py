@@ -1,4 +1,4 @@
-"""What goes on for ever: a set of stands with which its passes begin, stated and asked, or as many passes as there are stands."""
+"""What goes on for ever: how its passes can begin, stated and asked, or as many passes as there are ways to begin."""
 
 from attrs import frozen
 
@@ -14,7 +14,7 @@ NEXT = "the next pass begins as one may begin"
 
 @frozen
 class Field:
-    """One part of a stand: what it is of a dancer, its bits, and the constant that it is of any dancer who begins a pass."""
+    """One part of a stand: its term of a dancer, its bits, and its constant for any dancer who begins a pass."""
 
     term: str
     width: int
@@ -57,7 +57,7 @@ def danced_round(bodies: Bodies, item: Forever) -> Endless:
 
 
 def among_stands(bodies: Bodies, item: Forever, again: frozenset[Stand]) -> Endless:
-    """State one pass from any of the stands that are guessed, and ask that the first and every next pass begin on one of them."""
+    """State one pass from any stand that is guessed, and ask that the first and each next pass begin so."""
     names = bodies.names
     lap = bodies.body(f"line {item.line}, for ever", item.body, "front")
     fields = _fields(names, lap.looks)
@@ -75,7 +75,8 @@ def among_stands(bodies: Bodies, item: Forever, again: frozenset[Stand]) -> Endl
     ]
     text = f"(or {' '.join(known)})" if len(known) > 1 else known[0] if known else "false"
     names.say(
-        f"; how a pass of what goes on for ever may begin is a guess, which is asked\n(define-fun may-go-on ((d Dancer)) Bool {text})"
+        "; how a pass of what goes on for ever may begin is a guess, which is asked\n"
+        f"(define-fun may-go-on ((d Dancer)) Bool {text})"
     )
     names.say(f"(define-fun any () Dancer (dancer {' '.join(parts)} none))")
     picks = Picks(names, f"picks of a pass, line {item.line}")

@@ -5,7 +5,7 @@ from collections.abc import Callable, Sequence
 from attrs import define, field
 
 from stepcheck.model.dance import Action, Actor, Figure, Movement, Sense, Version, Word
-from stepcheck.proof.names import Names, chosen, foot_name, literal
+from stepcheck.proof.names import FEET, Names, chosen, foot_name, literal
 
 _FREELY = {
     (Actor.FREE, True): "free-foot-lands",
@@ -26,6 +26,8 @@ _WRITTEN = _FREELY | {
 _ACTING = (Actor.FREE, Actor.SUPPORT)
 _NEEDS = {Actor.FREE: "(not (= w {foot}))", Actor.SUPPORT: "(not (= w (other {foot})))"}
 
+FEW = 2  # movements that are no more than the name of what they come to
+
 Read = Callable[[int], str] | None
 
 
@@ -37,9 +39,13 @@ def conditions(terms: Sequence[str]) -> str:
 
 @define
 class Figures:
-    """The figures of one script.  `meant` are conditions on the readings: figures that can be danced."""
+    """The figures of one script.
+
+    `feet` are those on which the weight can be; `meant` are conditions on the readings: figures that can be danced.
+    """
 
     names: Names
+    feet: int
     words: dict[str, Word]
     meant: list[str] = field(factory=list)
     _made: dict[object, str] = field(factory=dict)
@@ -82,20 +88,29 @@ class Figures:
         return f"({name} {lead} w)"
 
     def _version(self, figure: Figure, version: Version) -> str:
-        """Return the function of one version of a figure, without its turn."""
+        """Return the function of one version of a figure, without its turn.
+
+        Its movements are stated once, from weight to weight; many have a name for what they come to from each foot.
+        """
         if id(version) not in self._made:
             own = foot_name(figure.lead)
             rows = [(self._action(action, own), action.movement) for action in version.actions]
-            name = self.names.fresh(figure.name)
+            name = self._made[id(version)] = self.names.fresh(figure.name)
+            feet = self.names.fresh(f"{figure.name}, the feet")
             text = [
-                f"; figure {figure.name}, written for the {own} foot",
-                f"(define-fun {name} ((d Dancer)) Dancer",
-                "  (let ((lead (other (weight d))) (w (weight d)))",
+                f"; figure {' '.join(figure.name.split())}, written for the {own} foot",
+                f"(define-fun {feet} ((w Weight)) Weight (let ((lead (other w)))",
                 *(f"  (let ((w {term})) ; {(movement.forms or (movement.name,))[0]}" for term, movement in rows),
-                f"  (danced-to w {self.names.beats(version.length)} d){')' * (len(rows) + 2)}",
+                f"  w{')' * (len(rows) + 2)}",
             ]
+            end = f"({feet} (weight d))"
+            if len(rows) > FEW:
+                ends = [self.names.fresh(f"{figure.name}, from {FEET[foot]}") for foot in range(self.feet)]
+                text += [f"(define-fun {one} () Weight ({feet} {FEET[foot]}))" for foot, one in enumerate(ends)]
+                end = chosen(lambda foot: f"(= (weight d) {FEET[foot]})", ends)
+            length = self.names.beats(version.length)
+            text.append(f"(define-fun {name} ((d Dancer)) Dancer (danced-to {end} {length} d))")
             self.names.say("\n".join(text), 1)
-            self._made[id(version)] = name
         return self._made[id(version)]
 
     def figure(self, figure: Figure, turning: bool) -> str:
@@ -139,7 +154,7 @@ class Figures:
         self.meant.append(f"(=> {read} {name})" if read else name)
 
     def chooses(self, figure: Figure) -> str:
-        """Return the condition on which a dancer on both feet picks a lead for a figure: a free or supporting foot moves."""
+        """Return the condition on which a dancer on both feet picks a lead: a free or supporting foot moves."""
         read = self._read(figure.name, [version.label for version in figure.versions])
         versions = figure.versions if read else (figure.versions[figure.usual],)
         found = []

@@ -1,4 +1,4 @@
-"""What fills the blanks: fillings are proposed, attacked by a dancer, and each dancer is kept against all later ones."""
+"""What fills the blanks: fillings are proposed and attacked by a dancer, who is kept against all later ones."""
 
 from collections.abc import Iterable, Sequence
 from typing import Any

@@ -1,6 +1,7 @@
 """The names of a script: values in the words of the sheet, a bit for each sentence, constants that are free."""
 
 from collections.abc import Callable, Sequence
+from functools import lru_cache
 
 from attrs import define, field, frozen
 
@@ -18,6 +19,7 @@ class TooLarge(Exception):
     """The dance cannot be stated in a text of reasonable size."""
 
 
+@lru_cache(maxsize=1 << 12)
 def quoted(text: str) -> str:
     """Return a text as a symbol."""
     return "|" + " ".join(text.replace("|", " or ").replace("\\", "/").split()) + "|"

@@ -12,7 +12,7 @@ _TEXT = """\
 ;
 ; A dancer is one word of bits: where her weight is, how far she has turned and how long she has danced since her frame
 ; began (a part, each time it is danced; else the dance), and which sentences of the sheet have been false on her way.
-; What she dances is a function from dancer to dancer.  Names in bars are words of the sheet; a number before them is a line.
+; What she dances is a function from dancer to dancer.  Names in bars are words of the sheet; a number before is a line.
 (set-logic QF_BV)
 (define-sort Weight () (_ BitVec 2))
 (define-sort Eighths () (_ BitVec 3)) ; a facing, clockwise from the front
@@ -51,7 +51,8 @@ _TEXT = """\
 (define-fun this-foot-plays ((foot Weight) (w Weight)) Weight (ite (= w both) (other foot) w))
 (define-fun both-feet-land ((lead Weight) (w Weight)) Weight both)
 (define-fun weight-stays ((lead Weight) (w Weight)) Weight w)
-(define-fun as-led ((lead Weight) (own Weight) (foot Weight)) Weight (ite (= lead own) foot (other foot))) ; or its mirror image
+(define-fun as-led ((lead Weight) (own Weight) (foot Weight)) Weight ; a foot that is written, or its mirror image
+  (ite (= lead own) foot (other foot)))
 ; -- what a figure adds
 (define-fun on ((w Weight) (d Dancer)) Dancer (concat w (but-weight d)))
 (define-fun at ((b Beats) (d Dancer)) Dancer (concat (up-to-turn d) b (off d)))
@@ -70,7 +71,8 @@ _TEXT = """\
 (define-fun fresh ((w Weight)) Dancer (standing w #b000))
 (define-fun enter ((d Dancer)) Dancer (fresh (weight d)))
 (define-fun then ((d Dancer) (e Dancer)) Dancer ; e, who began afresh where d stood
-  (dancer (weight e) (bvor (loose d) (loose e)) (bvadd (turn d) (turn e)) (bvadd (beats d) (beats e)) (bvor (off d) (off e))))
+  (dancer (weight e) (bvor (loose d) (loose e)) (bvadd (turn d) (turn e)) (bvadd (beats d) (beats e))
+    (bvor (off d) (off e))))
 (define-fun since ((e Eighths) (d Dancer)) Dancer (turns (bvneg (as-turn e)) d))
 (define-fun from-zero ((d Dancer)) Dancer (at (_ bv0 {beats}) d))
 (define-fun timed ((d Dancer) (e Dancer)) Dancer (lasts (beats d) e)) ; e, whose clock began at zero where d stood
@@ -98,26 +100,32 @@ _TEXT = """\
   (concat (up-to-turn d) (beats first) (noted claim (= (beats d) (beats first)) d)))
 (define-fun alike ((claim Off) (d Dancer) (e Dancer)) Dancer ; both end alike; then what is false on either's way
   (concat (but-off d) (noted claim (= (but-off d) (but-off e)) (also d e))))
-(define-fun lasting ((shortest Beats) (longest Beats) (d Dancer)) Bool (and (bvule shortest (beats d)) (bvule (beats d) longest)))
+(define-fun lasting ((shortest Beats) (longest Beats) (d Dancer)) Bool
+  (and (bvule shortest (beats d)) (bvule (beats d) longest)))
 (define-fun comes ((w Weight) (least Turn) (greatest Turn) (shortest Beats) (longest Beats) (d Dancer)) Bool
-  (and (= (weight d) w) (= (loose d) #b0) (= (facing d) (of-turn least)) (bvsle least (turn d)) (bvsle (turn d) greatest)
-    (lasting shortest longest d)))
+  (and (= (weight d) w) (= (loose d) #b0) (= (facing d) (of-turn least))
+    (bvsle least (turn d)) (bvsle (turn d) greatest) (lasting shortest longest d)))
 (define-fun comes-loosely ((w Weight) (e Eighths) (shortest Beats) (longest Beats) (d Dancer)) Bool
   (and (= (weight d) w) (= (loose d) #b1) (= (facing d) e) (lasting shortest longest d)))
 (define-fun later ((a Beats) (b Beats)) Beats (ite (bvult a b) b a))
 """
 
 
-# What no name of a sheet may be, with bars or without: the vocabulary, the names that every script has, and the logic's own.
+# What no name of a sheet may be: the vocabulary, the names that every script has, and the logic's own.
 RESERVED = frozenset(
     (
-        *re.findall(r"\((?:define-\w+ )?([\w?-]+) ", _TEXT), "start", "end", "any", "round", "stand", "came", "went", "one", "two", "ends",
-        "begins", "front", "begins-pass", "may-go-on", "may-begin", "noted-in-passes", "feet-ordered", "led-as-ordered",
-        "come-home", "sentences", "danced", "seen", "picked", "begun-on", "begun-facing", "p", "k", "f", "foot", "true", "false",
-        "let", "as", "par", "exists", "forall", "match", "check-sat", "assert", "and", "or", "not", "ite", "concat", "extract",
+        *re.findall(r"\((?:define-\w+ )?([\w?-]+) ", _TEXT),
+        "start", "end", "any", "round", "stand", "came", "went", "one", "two", "ends", "begins", "front",
+        "begins-pass", "may-go-on", "may-begin", "noted-in-passes", "feet-ordered", "led-as-ordered",
+        "come-home", "sentences", "danced", "seen", "picked", "begun-on", "begun-facing", "p", "k", "f", "foot",
+        "true", "false",
+        "let", "as", "par", "exists", "forall", "match", "check-sat", "assert", "and", "or", "not", "ite",
+        "concat", "extract",
     )
 )  # fmt: skip
-RESERVED_BEGINNINGS = ("bv", "reading of ", "a pass begins ", "a pass of ", "a pass ends ", "pass one ", "pass two ", "may begin on ")
+RESERVED_BEGINNINGS = (
+    "bv", "reading of ", "a pass begins ", "a pass of ", "a pass ends ", "pass one ", "pass two ", "may begin on ",
+)  # fmt: skip
 
 
 @frozen

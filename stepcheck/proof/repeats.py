@@ -27,7 +27,7 @@ class Looks(Flag):
 
 @frozen
 class Function:
-    """A function of the script from dancer to dancer: the bits that are picked in it, and for how many figures it stands."""
+    """A function of the script from dancer to dancer: the bits picked in it, and for how many figures it stands."""
 
     name: str
     picks: int
@@ -53,8 +53,8 @@ class Repeats:
     """The repeats of one script.
 
     `feet` are those with which anything can begin; `apart` are the bodies after which dancers may differ, by what they
-    picked; `alike` are the bits of the guesses that they don't, with the bodies.  `probe` says what may come of a body in which
-    they part, `blanks` whether there are any; `asked` are terms of what is false of what is guessed so.
+    picked; `alike` are the bits of the guesses that they don't, with the bodies.  `probe` says what may come of a body
+    in which they part, `blanks` whether there are any; `asked` are terms of what is false of what is guessed so.
     """
 
     names: Names

@@ -40,9 +40,11 @@ QUESTION = "(assert (not (= sentences none))) ; some sentence is false\n(check-s
 class Script:
     """A script and what its bits mean.
 
-    `vocabulary`, `text` and `QUESTION` follow each other in it.  `owners` are the claims of the bits, empty where a bit is a
-    guess; `claimed` the claims that a check reaches; `alike` the bodies of the guesses that dancers end alike; `laps` says
-    whether the dance reaches a whole pass that the walls are about, `tables` whether dancers part in a long repeat,
+    `vocabulary`, `text` and `QUESTION` follow each other in it.  `owners` are the claims of the bits, empty where a bit
+    is a guess; `claimed` the claims that a check reaches; `alike` the bodies of the guesses that dancers end alike;
+    `laps` says whether the dance reaches a whole pass that the walls are about, `tables` whether dancers part in a long
+    repeat, `blanks` whether
+    something is to be found,
     `figures` how many it dances with every definition written out.
     """
 
@@ -58,6 +60,7 @@ class Script:
     walls: str
     laps: bool
     tables: bool
+    blanks: bool
     figures: int
 
     @property
@@ -77,13 +80,14 @@ def write(program: Program, guesses: Guesses, probe: Probe) -> Script:
     if max(measure.turn, measure.beats) > WIDEST:
         raise TooLarge
     names = Names(measure.turn, measure.beats)
-    figures = Figures(names, {word.key: word for word in program.words})
-    both = lands_on_both(program)
-    repeats = Repeats(names, len(FEET) if both else 2, guesses.apart, probe, has_blanks(program))
+    both, blanks = lands_on_both(program), has_blanks(program)
+    feet = len(FEET) if both else 2
+    figures = Figures(names, feet, {word.key: word for word in program.words})
+    repeats = Repeats(names, feet, guesses.apart, probe, blanks)
     bodies = Bodies(names, figures, repeats, both, program.walls is not None)
     marks = [names.bit(text) for text in BEGINS] if program.walls else []
     names.say(f"(define-fun start () Dancer (fresh (other {FEET[program.lead]})))")
-    off, endless = _dance(bodies, program, guesses)
+    off, endless = _dance(bodies, program, guesses, blanks)
     danced = list(off)
     for number, spare in enumerate(program.spares, 1):
         off += _spare(bodies, spare.body, (FEET[weight] for weight in spare.weights), number)
@@ -112,10 +116,11 @@ def _assembled(
         f"(assert (= sentences {total}))",
     ]
     tail += [f"(assert {condition})" for condition in bodies.figures.meant]
+    text = "\n".join([*opening(program, names, guesses, widths), *tail, ""])
     return Script(
-        prelude(widths), "\n".join([*opening(program, names, guesses, widths), *tail, ""]), widths, names.bits, tuple(names.owners),
-        tuple(names.constants.values()), frozenset(bodies.claimed), bodies.repeats.alike, endless, claim, bodies.laps, bool(bodies.repeats.asked),
-        names.figures,
+        prelude(widths), text, widths, names.bits, tuple(names.owners), tuple(names.constants.values()),
+        frozenset(bodies.claimed), bodies.repeats.alike, endless, claim, bodies.laps, bool(bodies.repeats.asked),
+        bodies.repeats.blanks, names.figures,
     )  # fmt: skip
 
 
@@ -136,7 +141,8 @@ def opening(program: Program, names: Names, guesses: Guesses, widths: Widths) ->
     head.append(f"(define-fun front () Eighths {front})")
     if program.walls is not None:
         foot = chosen(lambda number: f"(= (weight before) {FEET[number]})", [quoted(text) for text in BEGINS])
-        head.append(f"(define-fun begins-pass ((before Dancer) (d Dancer)) Dancer (concat (but-off d) (noted {foot} false d)))")
+        noted = f"(concat (but-off d) (noted {foot} false d))"
+        head.append(f"(define-fun begins-pass ((before Dancer) (d Dancer)) Dancer {noted})")
     return head + names.lines
 
 
@@ -145,7 +151,7 @@ def widths_of(names: Names) -> Widths:
     return Widths(names.turn_width, names.beats_width, Widths.holding(0, 0, len(names.owners)).off)
 
 
-def _dance(bodies: Bodies, program: Program, guesses: Guesses) -> tuple[list[str], Endless | None]:
+def _dance(bodies: Bodies, program: Program, guesses: Guesses, blanks: bool) -> tuple[list[str], Endless | None]:
     """State the dance point by point, and what goes on for ever after it."""
     dance, names, here = program.dance, bodies.names, "start"
     ever = dance[-1] if dance and isinstance(dance[-1], Forever) else None
@@ -158,7 +164,7 @@ def _dance(bodies: Bodies, program: Program, guesses: Guesses) -> tuple[list[str
     names.say(f"(define-fun end () Dancer {here})")
     if ever is None:
         return ["(off end)"], None
-    endless = danced_round(bodies, ever) if has_blanks(program) else among_stands(bodies, ever, guesses.again)
+    endless = danced_round(bodies, ever) if blanks else among_stands(bodies, ever, guesses.again)
     return ["(off end)", *endless.off], Endless(endless.off, f"(bvor (off end) {endless.passes})", endless.fields)
 
 

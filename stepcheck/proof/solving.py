@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 from weakref import WeakSet
 
-from attrs import define, field, frozen
+from attrs import define, frozen
 
 from stepcheck.model.source import StepcheckError
 
@@ -69,8 +69,8 @@ def context() -> "z3.Context":
 def _assertions(vocabulary: str, text: str) -> "list[z3.BoolRef]":
     """Return the assertions of an SMT-LIB 2 text that begins with a vocabulary.
 
-    One reader a vocabulary and thread, which has it already; what a text says is in a scope of its own, which is left before
-    the next is read.
+    One reader a vocabulary and thread, which has it already; what a text says is in a scope of its own, which is left
+    before the next is read.
 
     Raises:
         z3.Z3Exception: it is no such text; the reader is then given up.
@@ -149,6 +149,20 @@ def satisfiable(text: str, budget: int = BUDGET, logic: str = LOGIC) -> bool:
     return _satisfiable(solver)
 
 
+class _Constants(dict[str, Any]):
+    """Constants by symbol, made when they are asked for; `widths` are their bits."""
+
+    def __init__(self, widths: Mapping[str, int]) -> None:
+        super().__init__()
+        self.widths = widths
+
+    def __missing__(self, name: str) -> Any:
+        import z3
+
+        made = self[name] = z3.BitVec(name.strip("|"), self.widths[name], context())
+        return made
+
+
 @frozen
 class Values:
     """The values of constants in one model."""
@@ -166,26 +180,28 @@ class Values:
 class Session:
     """A text about which questions are asked, each with a solver of its own; `left` is the budget for all of them.
 
-    `constants` are z3's terms for its constants, `result` the one word of bits that questions are about.
+    `widths` are the bits of its constants, by symbol, `result` the word of bits that most questions are about.
     """
 
     left: int
-    constants: dict[str, Any]
+    widths: Mapping[str, int]
     result: Any
+    constants: _Constants
     _given: Any
-    term: Any = field(default=None)
+    _read: "list[z3.BoolRef]"
 
     @classmethod
     def reading(cls, vocabulary: str, text: str, widths: Mapping[str, int], result: str, budget: int) -> "Session":
         """Read a text; `widths` are the bits of its constants, by their symbols."""
+        read, constants = _assertions(vocabulary, text), _Constants(widths)
+        return cls(budget, widths, constants[result], constants, _all(read), read)
+
+    @property
+    def term(self) -> Any:
+        """What the text says that the result is."""
         import z3
 
-        here = context()
-        read = _assertions(vocabulary, text)
-        constants = {name: z3.BitVec(name.strip("|"), width, here) for name, width in widths.items()}
-        word = constants[result]
-        term = next((one.arg(1) for one in read if z3.is_eq(one) and one.arg(0).eq(word)), None)
-        return cls(budget, constants, word, _all(read), term)
+        return next(one.arg(1) for one in self._read if z3.is_eq(one) and one.arg(0).eq(self.result))
 
     def bits(self, numbers: Iterable[int], name: str = "") -> "z3.BoolRef":
         """Return that one of the bits of the result, or of a constant, is set."""
@@ -234,7 +250,8 @@ class Session:
             (self.constants[name], z3.BitVecVal(value, self.constants[name].size(), context()))
             for name, value in picks.items()
         ]
-        return z3.substitute(self.term, *pairs) if pairs else self.term
+        term = self.term
+        return z3.substitute(term, *pairs) if pairs else term
 
     def clear(self, word: Any, numbers: Iterable[int]) -> "z3.BoolRef":
         """Return that none of the bits of a word is set."""

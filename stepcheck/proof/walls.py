@@ -1,4 +1,4 @@
-"""The number of walls: any two whole passes change the facing alike, and as many as there are walls come home, no fewer."""
+"""The number of walls: two whole passes change the facing alike, and as many as there are walls come home, no fewer."""
 
 from attrs import frozen
 
@@ -31,12 +31,12 @@ def ordered(body: Body) -> list[Check]:
 
 
 def walls(bodies: Bodies, program: Program, stated: Walls, passes: str, guesses: Guesses) -> Stated:
-    """State two whole passes for their steps alone, and what the claim says of them; `passes` is what was noted in the dance."""
+    """State two whole passes, their steps alone, and what is claimed; `passes` is what was noted in the dance."""
     names, line = bodies.names, stated.claim.line
     bit = names.bit(f"{line}: {stated.claim.text}", stated.claim.id)
     begun, ended = names.bit(BEGUN), names.bit(ENDED)
     bodies.counting, counting = False, bodies.counting
-    once = bodies.body("a whole pass for its steps alone", stated.body, "#b000")
+    once = bodies.repeats.read_off(bodies.body("a whole pass for its steps alone", stated.body, "#b000"))
     feet = list(
         dict.fromkeys(
             (names.bit(f"{c.claim.line}: {c.claim.text}", c.claim.id), c.claim.id) for c in ordered(stated.body)

@@ -1,7 +1,8 @@
 """Long repeats in which dancers part: tables of what may come of 1, 2, 4, 8 … times, stated and asked.
 
-Of all that may come of it from one start, a table has for each foot and change of facing the least and the greatest turn (and
-one between, where there is one: a claim of a turn to either side tells three from two) and the shortest and the longest time.
+Of all that may come of it from one start, a table has for each foot and change of facing the least and the greatest
+turn (and one between, where there is one: a claim of a turn to either side tells three from two) and the shortest and
+the longest time.
 """
 
 from collections.abc import Callable, Iterable, Mapping
@@ -143,7 +144,7 @@ def stated(names: Names, body: Body, times: int, first: Mapping[Start, Iterable[
         the function, and what is false of the guesses, as terms.
     """
     tables = Tables(names, body, first)
-    # Claims in it look at nothing but how it begins: before it has been danced once for each start, it has begun on all that come.
+    # Claims in it look at how it begins only: danced once for each start, it has begun in all ways that come.
     most = min(times, len(body.starts))
     end, levels = tables.times(times), most.bit_length()
     ways = [tables.times(1 << level) for level in range(levels)]
@@ -196,7 +197,8 @@ def _way(names: Names, body: Body, title: str, table: Table) -> Way:
         terms[start] = chosen(lambda number: f"(= p {literal(number, width)})", told)
     name = names.fresh(f"{title}, some way")
     names.say(
-        f"(define-fun {name} ((d Dancer) (p (_ BitVec {width}))) Dancer (then d\n  {_from_starts(names, body, 'd', terms)}))",
+        f"(define-fun {name} ((d Dancer) (p (_ BitVec {width}))) Dancer\n"
+        f"  (then d {_from_starts(names, body, 'd', terms)}))",
         sum(map(len, rows.values())),
     )
     return Way(name, width)
