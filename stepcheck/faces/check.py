@@ -252,6 +252,7 @@ def layout(paths: tuple[str, ...], exclude: tuple[str, ...], only_check: bool, d
     """
     from stepcheck.catalogue import settings
     from stepcheck.language.layouts import lay_out, replace
+    from stepcheck.program.spoken import settle
 
     usual = settings.read()
     found, errors = find(paths, usual.patterns(exclude), usual.root)
@@ -260,7 +261,7 @@ def layout(paths: tuple[str, ...], exclude: tuple[str, ...], only_check: bool, d
     for path in found:
         try:
             piped = path == STDIN
-            laid = lay_out("<stdin>", sys.stdin.buffer.read()) if piped else lay_out(path)
+            laid = lay_out("<stdin>", sys.stdin.buffer.read(), settle) if piped else lay_out(path, None, settle)
             if laid.after is None:
                 report = build(laid.source, diagnostics=laid.findings)
                 if piped and not (only_check or diff):

@@ -11,7 +11,6 @@ from typing import Any
 from urllib.parse import quote
 
 from stepcheck.formats.reference import page
-from stepcheck.language.patch import Patch
 from stepcheck.model.findings import Code, Diagnostic, Severity, TraceRow
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Span

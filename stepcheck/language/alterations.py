@@ -4,7 +4,6 @@ Comments and notes stay, and so does the layout of every other line.
 """
 
 from collections.abc import Callable, Iterable
-from difflib import unified_diff
 from typing import Any
 
 from attrs import evolve
@@ -35,7 +34,6 @@ from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import At, Line, Node, Option, Row, Sheet
 from stepcheck.model.dance import EIGHTHS
 from stepcheck.model.source import Source, StepcheckError
-from stepcheck.model.words import visible
 
 
 class EditError(StepcheckError, ValueError):
@@ -108,13 +106,6 @@ def _respelled(sheet: Sheet, names: list[FixName]) -> str:
         text = texts[fix.line - 1]
         texts[fix.line - 1] = text[: fix.start - 1] + fix.name + text[fix.end - 1 :]
     return "\n".join(texts)
-
-
-def difference(path: str, before: str, after: str) -> str:
-    """Return what changes between two texts, as a unified diff."""
-    name = visible(path)
-    lines = unified_diff(before.split("\n"), after.split("\n"), name, f"{name} (mended)", lineterm="")
-    return "".join(f"{line}\n" for line in lines)
 
 
 def last_line(line: Line) -> int:

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from lark import Lark
     from lark.grammar import Rule
 
-STARTS = ("sheet", "music", "figures", "steps", "forms")
+STARTS = ("sheet", "music", "figures", "steps", "forms", "bracket")
 END = "$END"
 
 

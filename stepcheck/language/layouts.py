@@ -1,13 +1,14 @@
 """Sheets laid out anew: what the formatter makes of a file, and how it gets back there."""
 
-from difflib import unified_diff
+from collections.abc import Callable
 
 from attrs import frozen
 
+from stepcheck.language.patch import difference
+from stepcheck.language.syntax import Sheet
 from stepcheck.language.writer import write
 from stepcheck.model.findings import Diagnostic, Severity
 from stepcheck.model.source import Source, SourceError, StepcheckError, plain, read_bytes, require
-from stepcheck.model.words import visible
 
 
 @frozen
@@ -31,14 +32,16 @@ class Layout:
 
     def diff(self) -> str:
         """Return what changes, as a unified diff."""
-        before, after = (said.split("\n") for said in (self.before, self.after or ""))
-        name = visible(self.path)
-        lines = unified_diff(before, after, name, f"{name} (laid out)", lineterm="")
-        return "".join(f"{line}\n" for line in lines)
+        return difference(self.path, self.before, self.after or "", "laid out")
 
 
-def lay_out(path: str, data: bytes | None = None) -> Layout:
+def lay_out(path: str, data: bytes | None = None, settle: Callable[[Sheet], Sheet] = lambda sheet: sheet) -> Layout:
     """Return the sheet at `path`, or the text in `data` under that name, as the formatter writes it.
+
+    Args:
+        path: the file, or what to call the text.
+        data: the text.
+        settle: puts the names of a sheet as a sheet writes them, for which its book must be known.
 
     Raises:
         SourceError: the file can't be read.
@@ -50,7 +53,7 @@ def lay_out(path: str, data: bytes | None = None) -> Layout:
     source, findings = parser.read(path) if data is None else parser.take(before, path)
     sheet, more = parser.parse(source)
     wrong = tuple(finding for finding in (*findings, *more) if finding.code.severity is Severity.ERROR)
-    return Layout(source, before, None if wrong else printer.print_sheet(sheet), wrong)
+    return Layout(source, before, None if wrong else printer.print_sheet(settle(sheet)), wrong)
 
 
 class NotUnderstood(StepcheckError, ValueError):

@@ -123,7 +123,10 @@ Piece: TypeAlias = Length | TurnMark | NetMark | FeetMark | FootMark
 
 @frozen
 class Option:
-    """One alternative of a row: a name, perhaps with the book it is from, how many times (None for `x?`), and marks."""
+    """One alternative of a row: a name, perhaps with the book it is from, how many times (None for `x?`), and marks.
+
+    `forms` are the movements where the name is written as a row of them, as in `DS DS RS RS`.
+    """
 
     name: str
     times: int | None = 1
@@ -131,6 +134,7 @@ class Option:
     marks: tuple[Mark, ...] = ()
     at: At = field(default=NOWHERE, eq=False)
     times_at: At = field(default=NOWHERE, eq=False)
+    forms: tuple["Form", ...] = ()
 
 
 @frozen

@@ -1,9 +1,11 @@
 """The dance of a sheet laid out over its music: passes, sections, walls, and what goes on until the music ends."""
 
 from collections.abc import Callable
+from difflib import get_close_matches
 
 from attrs import evolve
 
+from stepcheck.language.patch import MEANT, Rewrite
 from stepcheck.language.stretches import every_line, groups, until
 from stepcheck.language.syntax import (
     DanceHead,
@@ -62,7 +64,7 @@ class Dance:
         self.endless: set[str] = set()
         self.heads = frozenset(line.number for line in names.parts.values())
 
-    def say(self, code: str, line: Line, at: tuple[int, int], message: str, *hints: str) -> None:
+    def say(self, code: str, line: Line, at: tuple[int, int], message: str, *hints: str | Rewrite) -> None:
         """Add a finding."""
         self.findings.append(finding(self.sheet, code, line, at, message, *hints))
 
@@ -190,7 +192,9 @@ class Dance:
             known = ", ".join(dict.fromkeys(str(row.node.name) for row in self.music))  # type: ignore[union-attr]
             message, hint = f"the music has no section {label}", f"the sections are {known}"
         at = lines[0].node.section_at if isinstance(lines[0].node, Row) else (0, 0)
-        self.say("unknown-section", lines[0], at, message, hint)
+        sections = {key(str(row.node.name)): str(row.node.name) for row in self.music}  # type: ignore[union-attr]
+        near = get_close_matches(key(label), [one for one in sections if one != key(label)]) if any(at) else []
+        self.say("unknown-section", lines[0], at, message, *(Rewrite(sections[one], at, MEANT) for one in near), hint)
         return None
 
     def _filled(self, lines: tuple[Line, ...], start: int, end: int) -> Body:

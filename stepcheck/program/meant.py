@@ -1,0 +1,111 @@
+"""What may be meant by a name that stands for nothing, as hints that hold the text to write."""
+
+import re
+from difflib import get_close_matches
+
+from attrs import evolve
+
+from stepcheck.books.book import Book
+from stepcheck.books.placing import place
+from stepcheck.language.patch import MEANT, Rewrite
+from stepcheck.language.printer import print_node
+from stepcheck.language.syntax import At, Length, Line, Option, TurnMark
+from stepcheck.model.dance import Figure, key
+from stepcheck.program.claims import LineFails
+
+MOST_NEAR = 3  # names that are offered for one
+BOTH_SIDES = ((-1, "write {}"), (1, "or write {}"))
+
+
+def unknown(line: Line, option: Option, book: Book, ours: tuple[str, ...]) -> LineFails:
+    """Return the failure of a name that stands for nothing.
+
+    Args:
+        line: the line that it stands on.
+        option: the alternative as written.
+        book: the book of the sheet.
+        ours: the names of the sheet's own parts and figures.
+    """
+    name = option.name
+    if book.known(name):
+        return LineFails(
+            "footwork-not-published", line, option.at, f"{name} is known by name, but its footwork is not published",
+            f"define it in the sheet, under figures:, like this: {book.example(name)}",
+        )  # fmt: skip
+    problems = place(option.forms, book.movement, book.tradition)[1] if option.forms else ()
+    if problems and len(problems) < len(option.forms):
+        return LineFails(problems[0].code, line, problems[0].at, problems[0].reason, *problems[0].hints)
+    other = f" in the book {option.book}" if option.book else ""
+    said = f"there is no figure or part {_short(name)!r}{other}"
+    return LineFails("unknown-name", line, option.at, said, *_instead(option, book, ours))
+
+
+def _instead(option: Option, book: Book, ours: tuple[str, ...]) -> tuple[str | Rewrite, ...]:
+    """Return what to write in the place of a name that stands for nothing; a definition where no name is near."""
+    name, own = option.name, {key(one): one for one in ours}
+    for head in _heads(name):
+        figures = book.find(head)
+        if (key(head) in own or figures) and (hints := meant(figures[0] if figures else head, name[len(head) + 1 :], option)):
+            return hints
+    bare = [own[one] for one in (key(name.partition(" ")[2]),) if one in own and key(name.split()[0]) == "part"]
+    near = bare or [own[one] for one in get_close_matches(key(name), own, 2)] + list(book.nearest(name))
+    if near:
+        return tuple(Rewrite(one, option.at, MEANT) for one in dict.fromkeys(near))[:MOST_NEAR]
+    lengths = [mark for mark in option.marks if isinstance(mark, Length)]
+    if lengths:
+        whole = (option.at[0], max(mark.at[1] for mark in option.marks))
+        return (Rewrite(f"? {print_node(lengths[0])}", whole, "write {} for figures that are still to be found"),)
+    return (f"define it under figures:, like this: {book.example(_short(name))}",)
+
+
+def _short(name: str) -> str:
+    """Return a name, cut if it is too long for a sentence."""
+    return name if len(name) <= 60 else f"{name[:59]}…"
+
+
+def _heads(name: str) -> tuple[str, ...]:
+    """Return what a name of several words begins with, the longest first."""
+    pieces = name.split(" ")
+    return tuple(" ".join(pieces[:end]) for end in range(len(pieces) - 1, 0, -1))
+
+
+def each(labels: tuple[str, ...], at: At) -> tuple[Rewrite, ...]:
+    """Return a hint for each reading that may stand at a place."""
+    return tuple(Rewrite(label, at, "or write {}" if number else "write {}") for number, label in enumerate(labels))
+
+
+_SIDES = {"r": "right", "right": "right", "l": "left", "left": "left"}
+
+
+def meant(figure: Figure | str, words: str, option: Option) -> tuple[str | Rewrite, ...]:
+    """Return how to write what is often put behind a name as it is spoken: a foot, a side, how often, or another figure.
+
+    Args:
+        figure: the figure that the name stands for, or the name of a part.
+        words: what stands behind the name.
+        option: the alternative as written.
+    """
+    name = option.name[: len(option.name) - len(words)].strip()
+    joined = re.match(r"(?:([/+&]|and|then)|or)\s+(?=\S)", words, re.IGNORECASE)
+    if joined:
+        other = words[joined.end() :]
+        if not joined[1]:
+            return (Rewrite(f"{name} | {other}", option.at, "write {} if each dancer chooses"),)
+        return (Rewrite(f"{name}\n{other}", option.at, f"write one figure a line: {other} on the next one"),)
+    said = re.sub(r"\b(?:the|on|with)\b", " ", words.casefold()).split()
+    number = re.fullmatch(r"\*?\s*(\d+)", "".join(said))
+    if number:
+        return (Rewrite(f"{name} x{number[1]}", option.at),)
+    foot = next((_SIDES[one] for one in said if one in _SIDES), None)
+    if foot is None or len(said) > 2:
+        return ()
+    lead = Rewrite(f"{name}, {foot} foot", option.at, "write {} if that foot leads it")
+    if said[0] == "to":
+        return (Rewrite(f"{name} (to the {foot})", option.at), evolve(lead, said="or write {} if that foot leads it"))
+    if len(said) == 2:
+        return (lead,) if {"lead", "leads"} & set(said) else ()
+    turn = figure.versions[figure.usual].turn if isinstance(figure, Figure) else 0
+    if turn:
+        mark = print_node(TurnMark(abs(turn), -1 if foot == "left" else 1))
+        return lead, Rewrite(f"{name}, {mark}", option.at, "or write {} if it turns that way")
+    return lead, Rewrite(f"{name} (to the {foot})", option.at, "or write {} if it goes that way")
