@@ -74,7 +74,13 @@ def explained(stuck: Stuck, text: str, start: str, parse: Parse, note: str | Non
     if note and start == "sheet" and isinstance(_parsed(f"part {text.rstrip(': ')}: {note}", start, parse), syntax.PartHead):
         head = Rewrite(f"part {text.rstrip(': ')}: {note}", (0, len(text) + len(note) + 3))
         return LineError((0, len(text)), "a part begins with the word part", (head,))
-    return _respelt(text, start, parse) or spoken(text, start, True) or _unfinished(stuck, text, start, parse) or _misplaced_word(stuck, text, start)
+    return (
+        _respelt(text, start, parse)
+        or _near_word(stuck, text)
+        or spoken(text, start, True)
+        or _unfinished(stuck, text, start, parse)
+        or _misplaced_word(stuck, text, start)
+    )
 
 
 def suspected(node: Any, text: str, start: str, parse: Parse) -> LineError | None:
@@ -121,10 +127,11 @@ def _without_colon(text: str, start: str, parse: Parse) -> LineError | None:
 
 def _alone(option: syntax.Option, text: str) -> LineError | None:
     """Return the finding that what should stand on a line of its own, or behind a figure, stands where a name should."""
-    name = text[slice(*option.at)]
-    if _ALONE.match(name):
+    name, rest = text[slice(*option.at)], text[option.at[0] :]
+    if _ALONE.match(rest):
         hint = "several lines under one section stand under a heading, as in: verse:"
-        return LineError(option.at, f"{_short(name)} stands on a line of its own", (hint,))
+        at = (option.at[0], len(text))
+        return LineError(at, f"{_short(rest)} stands on a line of its own", (hint,))
     if _BARE.match(name):
         hints: tuple[str | Rewrite, ...] = ("silence is written: hold 4 beats", "a claim is written: expect facing front")
         if len(text) == len(name) and re.match(r"facing\b|(?:left|right)\s+foot\b|both\s+feet\b", name, re.IGNORECASE):
@@ -140,12 +147,12 @@ def _quoted(stuck: Stuck, text: str) -> LineError | None:
     for found in _QUOTED.finditer(text):
         if found.start() <= stuck.at <= found.end():
             said, name = _short(found[0]), (found["name"] or "").strip(" '")
-            before, after = text[: found.start()], text[found.end() :]
+            before, after = text[: found.start()].rstrip(" ,"), text[found.end() :]
             if before.strip() and before.strip().casefold() != "part":
                 hint = Rewrite(f"{before.rstrip()}{after.rstrip()} ({name})", (0, len(text)), "write {}: a note stands in brackets")
                 return LineError(found.span(), f"{said} is not understood here", (hint,) if name else ())
             reason = f"{said} is not understood here: names stand without quotes"
-            return LineError(found.span(), reason, (Rewrite(f"{before}{name}{after}".strip(), (0, len(text))),) if name else ())
+            return LineError(found.span(), reason, (Rewrite(f"{before} {name}{after}".strip(), (0, len(text))),) if name else ())
     return None
 
 
@@ -160,6 +167,8 @@ def _unfinished(stuck: Stuck, text: str, start: str, parse: Parse) -> LineError 
     if stuck.at < len(text):
         return None
     at, whole = (len(text), len(text)), (0, len(text))
+    if (side := re.search(r"\bturn\s+(left|right|[lr])$", text, re.IGNORECASE)) and "SIZE" in stuck.wanted:
+        return LineError(side.span(1), "how far to turn is missing", (f"as in: turn 1/4 {side[1].casefold()}",))
     if stuck.wanted == ("VALUE",):
         word = text.rstrip(" :").casefold()
         near = get_close_matches(word, ("music", "figures", "dance"), n=1, cutoff=0.6)
@@ -170,6 +179,9 @@ def _unfinished(stuck: Stuck, text: str, start: str, parse: Parse) -> LineError 
     if start == "sheet" and section and section[0] != text.casefold():
         hint = Rewrite(f"{section[0]}:", whole, MEANT)
         return LineError(whole, f"{_short(text)} is no word that opens a line", (hint,))
+    key, _, value = text.partition(" ")
+    if start == "sheet" and key.casefold() in syntax.KEYS and value:
+        return LineError(at, f"a colon is missing after {key}", (Rewrite(f"{key}: {value.strip()}", whole),))
     if start == "sheet" and text.split()[0].casefold() not in _OPENERS["sheet"] and _parsed(text, "steps", parse):
         said = "put two spaces before a line of the part or dance above it"
         return LineError(whole, "a line of dance can't stand at the margin", (Rewrite(f"  {text}", whole, said),))
@@ -191,20 +203,13 @@ def _misplaced_word(stuck: Stuck, text: str, start: str) -> LineError:
     piece, at = (found[0], found.span()) if found else ("", (stuck.at, len(text)))
     if piece in "()":
         return _bracketed(text, at, start)
-    if re.fullmatch("left|right|[lr]", piece, re.IGNORECASE) and "SIZE" in stuck.wanted and "NO_TURN" not in stuck.wanted:
-        return LineError(at, "how far to turn is missing", (f"as in: turn 1/4 {piece.casefold()}",))
     before, rest = text[: at[0]].rstrip(), text[at[0] :]
     after = rest.lstrip("; ")
     if piece.startswith(";") and "COMMA" in stuck.wanted and after:
         row = Rewrite(f"{before}\n{after}", whole, f"write one figure a line: {_brace(after)} on the next one")
         comma = Rewrite(f"{before}, {after}", whole, "write a comma in its place")
         return LineError((at[0], at[0] + 1), "; is not understood here", (comma, row) if start == "steps" else (comma,))
-    vocabulary = {word.split()[0]: word for terminal in stuck.wanted for word in _WORDS.get(terminal, ())}
-    hints: list[str | Rewrite] = []
-    for word in get_close_matches(piece.casefold(), list(vocabulary), n=1, cutoff=0.6):
-        if word != piece.casefold():
-            hints.append(Rewrite(word, at, MEANT))
-    if not hints and start == "steps" and before.endswith(",") and "OPPOSITE" in stuck.wanted:
+    if start == "steps" and before.endswith(",") and "OPPOSITE" in stuck.wanted:
         said = (re.match("[^|]*", rest) or [piece])[0].rstrip()
         row = Rewrite(f"{before.rstrip(' ,')}\n{said}", whole, f"write one figure a line: {_brace(said)} on the next one")
         reason = f"{_short(piece)} is not understood here: behind a comma stands {_choice(stuck.wanted)}"
@@ -214,7 +219,23 @@ def _misplaced_word(stuck: Stuck, text: str, start: str) -> LineError:
     reason = f"{_short(piece)} is not understood here"
     if len(stuck.wanted) <= MOST_NAMED:
         reason += f": {_choice(stuck.wanted)} can stand here"
-    return LineError(at, reason, (*hints, *_shape(text, start)))
+    return LineError(at, reason, _shape(text, start))
+
+
+def _near_word(stuck: Stuck, text: str) -> LineError | None:
+    """Return the finding that a word of the language is misspelt where the grammar got stuck."""
+    found = _PIECE.match(text, stuck.at)
+    vocabulary = {word.split()[0]: word for terminal in stuck.wanted for word in _WORDS.get(terminal, ())}
+    piece = found[0].casefold() if found else ""
+    near = get_close_matches(piece, list(vocabulary), n=1, cutoff=0.6)
+    if not found or not near:
+        return None
+    word, end = vocabulary[near[0]], found.end()
+    rest = re.match(rf"\s+{word.partition(' ')[2][:1]}\w*", text[end:], re.IGNORECASE) if " " in word else None
+    if piece in vocabulary and (rest is None or f"{piece}{rest[0]}".casefold() == word):
+        return None
+    end += rest.end() if rest else 0
+    return LineError((found.start(), end), f"{_short(text[found.start() : end])} is not understood here", (Rewrite(word, None, MEANT),))
 
 
 def _bracketed(text: str, at: At, start: str) -> LineError:

@@ -14,6 +14,10 @@ from stepcheck.model.source import Source, Span
 
 At: TypeAlias = tuple[int, int]
 NOWHERE: At = (0, 0)
+KEYS = (
+    "routine", "book", "lead", "facing", "tempo", "wait", "walls", "level", "song", "artist", "author", "date", "version",
+)  # fmt: skip
+"""The fields that every header may have; a book's words with several readings come to them."""
 
 
 @frozen

@@ -10,16 +10,13 @@ from attrs import field, frozen
 from stepcheck.books import book as books
 from stepcheck.books.book import Book
 from stepcheck.language.patch import MEANT, Rewrite
-from stepcheck.language.syntax import At, HeaderField, Line, Sheet
+from stepcheck.language.syntax import KEYS, At, HeaderField, Line, Sheet
 from stepcheck.model.dance import Figure, Foot, Movement, key
 from stepcheck.model.findings import Diagnostic
 from stepcheck.model.source import SourceError, StepcheckError
 from stepcheck.program.claims import finding
 from stepcheck.program.meant import each
 
-KEYS = (
-    "routine", "book", "lead", "facing", "tempo", "wait", "walls", "level", "song", "artist", "author", "date", "version",
-)  # fmt: skip
 # What other sheets call the fields of a header.
 SPOKEN = {
     "title": "routine", "name": "routine", "dance name": "routine", "bpm": "tempo", "speed": "tempo", "intro": "wait",
@@ -188,8 +185,9 @@ def _readings(header: _Header, book: Book) -> tuple[list[tuple[str, str]], list[
             near = [SPOKEN[key(node.key)]] if key(node.key) in SPOKEN else []
             near = near or get_close_matches(key(node.key), [*KEYS, *map(key, book.words())], 1)
             names = {key(name): name for name in (*KEYS, *book.words())}
-            hints: tuple[str | Rewrite, ...] = tuple(Rewrite(names[one], node.at, MEANT) for one in near)
-            hints = hints or (f"a header has {', '.join(KEYS)}",)
+            has = f"a header has {', '.join(KEYS)}"
+            hints: tuple[str | Rewrite, ...] = tuple(Rewrite(names[one], node.at, MEANT, (), has) for one in near)
+            hints = hints or (has,)
             header.say("unknown-header", line, node.at, f"{node.key!r} is nothing that a header says", hints)
             continue
         if not _settle(book, node.key, node.value, movements, figures):

@@ -43,8 +43,8 @@ def tried(source: Source, findings: tuple[Diagnostic, ...], read: Read) -> tuple
         for hint in finding.hints:
             if hint.patch is None or stands(finding, hint.patch):
                 hints.append(hint)
-            elif hint.otherwise:
-                hints.append(Hint(hint.otherwise))
+        if not hints:
+            hints = [Hint(hint.otherwise) for hint in finding.hints if hint.otherwise][:1]
         if hints and hints[0] != finding.hints[0] and hints[0].startswith("or "):
             hints[0] = Hint(hints[0].removeprefix("or "), hints[0].patch)
         return evolve(finding, hints=tuple(hints))

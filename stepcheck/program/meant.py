@@ -49,13 +49,14 @@ def _instead(option: Option, book: Book, ours: tuple[str, ...]) -> tuple[str | R
             return hints
     bare = [own[one] for one in (key(name.partition(" ")[2]),) if one in own and key(name.split()[0]) == "part"]
     near = bare or [own[one] for one in get_close_matches(key(name), own, 2)] + list(book.nearest(name))
+    define = f"define it under figures:, like this: {book.example(_short(name))}"
     if near:
-        return tuple(Rewrite(one, option.at, MEANT) for one in dict.fromkeys(near))[:MOST_NEAR]
+        return tuple(Rewrite(one, option.at, MEANT, (), define) for one in dict.fromkeys(near))[:MOST_NEAR]
     lengths = [mark for mark in option.marks if isinstance(mark, Length)]
     if lengths:
         whole = (option.at[0], max(mark.at[1] for mark in option.marks))
         return (Rewrite(f"? {print_node(lengths[0])}", whole, "write {} for figures that are still to be found"),)
-    return (f"define it under figures:, like this: {book.example(_short(name))}",)
+    return (define,)
 
 
 def _short(name: str) -> str:
@@ -74,7 +75,7 @@ def each(labels: tuple[str, ...], at: At) -> tuple[Rewrite, ...]:
     return tuple(Rewrite(label, at, "or write {}" if number else "write {}") for number, label in enumerate(labels))
 
 
-_SIDES = {"r": "right", "right": "right", "l": "left", "left": "left"}
+_SIDES = {"rf": "right", "lf": "left", "r": "right", "right": "right", "l": "left", "left": "left"}
 
 
 def meant(figure: Figure | str, words: str, option: Option) -> tuple[str | Rewrite, ...]:
