@@ -14,6 +14,7 @@ from stepcheck.books import entries
 from stepcheck.books.entries import FigureText, VersionText, label_matches, reading
 from stepcheck.books.outline import Entry, Fault, Listing, Outline, outline
 from stepcheck.books.placing import last_beat, place
+from stepcheck.language.patch import told
 from stepcheck.model.dance import TICKS, Figure, Foot, Level, Movement, Version, key
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.source import MAX_BYTES, Source, SourceError, plain, read_bytes

@@ -131,7 +131,8 @@ def wall_of(token: Any) -> int:
     """Return the facing in eighths of a wall or a time on the clock."""
     said = re.sub(r"^l(?= )", "left", re.sub(r"^r(?= )", "right", words(token)))
     hour = re.fullmatch(r"([0-9]{1,2})\s*(?:o\s?['’]?\s?clock)?", said)
-    wall = WALLS.get(f"{hour[1]}:00" if hour else said)
+    digits = re.fullmatch(r"([0-9]{1,2})([0-9]{2})", said)
+    wall = WALLS.get(f"{hour[1]}:00" if hour else f"{digits[1]}:{digits[2]}" if digits else said)
     if wall is None:
         hint = ("the walls are 12:00, 1:30, 3:00, 4:30, 6:00, 7:30, 9:00 and 10:30",)
         raise LineError(place(token), f"no wall stands at {token}", hint)

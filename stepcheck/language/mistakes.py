@@ -5,10 +5,13 @@ from collections.abc import Callable
 from difflib import get_close_matches
 from typing import Any
 
+from attrs import evolve
+
 from stepcheck.language import syntax
 from stepcheck.language.grammar import END, Stuck
 from stepcheck.language.measures import LineError
 from stepcheck.language.patch import MEANT, Rewrite
+from stepcheck.language.respelling import Slips, misspelt, moved_or_lost, respelled
 from stepcheck.language.spoken import spoken
 from stepcheck.language.syntax import At
 
@@ -64,6 +67,9 @@ _LOOSE = (syntax.Row, syntax.LabelHead, syntax.HeaderField)
 _OPENERS = {
     "sheet": ("part", "music", "figures", "dance"),
     "steps": ("expect", "hold", "counts", "except", "until", "every", "last"),
+    "music": (),
+    "figures": (),
+    "forms": (),
 }
 
 Parse = Callable[[str, str], Any]
@@ -76,11 +82,38 @@ def explained(stuck: Stuck, text: str, start: str, parse: Parse, note: str | Non
         return LineError((0, len(text)), "a part begins with the word part", (head,))
     return (
         _respelt(text, start, parse)
-        or _near_word(stuck, text)
+        or _field(text, start)
+        or _without_colon(text, start, parse)
+        or _one_word(stuck, text, start, parse, misspelt)
         or spoken(text, start, True)
+        or _one_word(stuck, text, start, parse, moved_or_lost)
         or _unfinished(stuck, text, start, parse)
+        or _near_word(stuck, text)
         or _misplaced_word(stuck, text, start)
     )
+
+
+def _field(text: str, start: str) -> LineError | None:
+    """Return the finding that the colon of a field of the header is missing."""
+    key, _, value = text.partition(" ")
+    if start != "sheet" or key.casefold() not in syntax.KEYS or not value or ":" in text:
+        return None
+    return LineError((len(key), len(key)), f"a colon is missing after {key}", (Rewrite(f"{key}: {value.strip()}", (0, len(text))),))
+
+
+def _one_word(stuck: Stuck, text: str, start: str, parse: Parse, slips: Slips) -> LineError | None:
+    """Return the finding that one word of the language is misspelt, lost or run into another."""
+    if stuck.wanted == ("VALUE",) or _QUOTED.search(text) or re.match(r"[^\w,:|]", text[stuck.at :]):
+        return None
+    own = start == "sheet" or text.split(None, 1)[0].casefold() in _OPENERS[start]
+    hints = respelled(text, start, parse, slips(text, stuck.at), strict=own)
+    if not hints:
+        return None
+    at = hints[0].at or (0, len(text))
+    if at == (0, len(text)) and (found := _PIECE.match(text, stuck.at)):
+        at = found.span()
+    shape = (evolve(hints[0], otherwise=_shape(text, start)[0]), *hints[1:])
+    return LineError(at, f"{_short(text[slice(*at)])} is not understood here", shape)
 
 
 def suspected(node: Any, text: str, start: str, parse: Parse) -> LineError | None:
@@ -179,12 +212,9 @@ def _unfinished(stuck: Stuck, text: str, start: str, parse: Parse) -> LineError 
     if start == "sheet" and section and section[0] != text.casefold():
         hint = Rewrite(f"{section[0]}:", whole, MEANT)
         return LineError(whole, f"{_short(text)} is no word that opens a line", (hint,))
-    key, _, value = text.partition(" ")
-    if start == "sheet" and key.casefold() in syntax.KEYS and value:
-        return LineError(at, f"a colon is missing after {key}", (Rewrite(f"{key}: {value.strip()}", whole),))
     if start == "sheet" and text.split()[0].casefold() not in _OPENERS["sheet"] and _parsed(text, "steps", parse):
         said = "put two spaces before a line of the part or dance above it"
-        return LineError(whole, "a line of dance can't stand at the margin", (Rewrite(f"  {text}", whole, said),))
+        return LineError(whole, "a line of dance can't stand at the margin", (Rewrite(f"  {text}", whole, said, (), said),))
     if "COLON" in stuck.wanted:
         return LineError(at, "the colon is missing", (Rewrite(f"{text}:", whole), *_shape(text, start)))
     reason = f"the line ends too soon: {_choice(stuck.wanted)} is missing"

@@ -16,6 +16,7 @@ from stepcheck.language.measures import LineError
 from stepcheck.language.patch import Rewrite, hints
 from stepcheck.language.phrases import Phrases
 from stepcheck.language.reader import REFUSED, read, take
+from stepcheck.language.respelling import misspelt, moved_or_lost, respelled
 from stepcheck.language.syntax import Form, Line, Node, Sheet
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.source import MAX_COLUMNS, Source, Span
@@ -67,6 +68,12 @@ def parse_line(text: str, context: str) -> Node:
     if read.node is None:
         raise LineError((0, len(text.strip())), "the line says nothing")
     return read.node
+
+
+def meant_lines(text: str, context: str) -> tuple[Rewrite, ...]:
+    """Return the headings and lines of the language that a label or a name in a place may be with one word mended."""
+    lines = (*misspelt(text), *moved_or_lost(text, 0))
+    return respelled(text, _START[context], _machine().parse, lines, strict=True)
 
 
 def parse_forms(text: str) -> tuple[Form, ...]:
@@ -162,8 +169,9 @@ def _placed(node: Any, body: str, context: str) -> LineError | None:
                 whole, f"{body} stands at the margin", ("take away the spaces before it",), "misplaced-line"
             )
         if isinstance(node, syntax.LabelHead) or (isinstance(node, syntax.Row) and node.section is not None):
-            hint = ("sections of the music are named under dance: only",)
-            return LineError(whole, "a section of the music can't be named inside a part", hint, "misplaced-line")
+            words = "sections of the music are named under dance: only"
+            meant = meant_lines(body, context)
+            return LineError(whole, "a section of the music can't be named inside a part", (*meant, words), "misplaced-line")
         if isinstance(node, syntax.UntilHead):
             hint = ("write it under dance:",)
             return LineError(whole, "only the dance goes on until the music ends", hint, "misplaced-line")

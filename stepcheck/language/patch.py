@@ -42,7 +42,8 @@ class Rewrite:
 
 def hints(given: tuple[str | Rewrite, ...], line: int, margin: str, at: At) -> tuple[Hint, ...]:
     """Return the hints of a finding at the place `at` of a line; as `Rewrite.hint`."""
-    return tuple(one.hint(line, margin, at) if isinstance(one, Rewrite) else Hint(one) for one in given)
+    made = (one.hint(line, margin, at) if isinstance(one, Rewrite) else one for one in given)
+    return tuple(one if isinstance(one, Hint) else Hint(one) for one in made)
 
 
 def told(given: tuple[str | Rewrite, ...]) -> tuple[str, ...]:

@@ -170,7 +170,7 @@ class Phrases:
 
     def part_head(self, found: list[Any]) -> syntax.PartHead:
         _, name, *pieces = found
-        kept = tuple(piece for piece in pieces if piece)
+        kept = tuple(piece for piece in pieces if piece is not None)
         _once(kept)
         return syntax.PartHead(_name(name), kept, place(name))
 
@@ -258,7 +258,7 @@ class Phrases:
 
     def option(self, found: list[Any]) -> syntax.Option:
         before, name, book, *marks = found
-        return _option(before, name, marks, book=book and str(book))
+        return _option(before, name, marks, book=book and str(book), book_at=place(book) if book is not None else syntax.NOWHERE)
 
     def movements(self, found: list[Any]) -> syntax.Option:
         before, row, *marks = found

@@ -41,7 +41,7 @@ HABITS = (
     Habit("steps", r"restart\s+(?:after|at|on|in|with|from)\b.*?(?P<n>[0-9]+)\s*(?:counts?|beats?).*",
           "a restart is a part that is cut short",
           advice="write it as a line of the dance, as in Main, first {n} counts"),
-    Habit("steps", r"(?P<name>.*\w),?\s+until\s+(?:the\s+)?(?:end|song ends|music stops|song stops|finish)\b.*",
+    Habit("steps", r"(?P<name>.*?\w),?\s+(?:until\s+(?:the\s+)?(?:end|song ends|music stops|song stops|finish)\b.*|(?!until\s+the\s+music\s+ends$)un\w+\s+(?:th?e?\s+)?mus\w+\s+ends?)",
           "how long the dance goes on is written in one way", ("{name} until the music ends",)),
     Habit("steps", r"(?P<name>.*\w)(?:,\s*|\s+(?=only\b|\S+\s+time\s+only$))(?:only\s+)?(?:on\s+)?(?:the\s+)?"
           rf"{_NTH}\s+time(?:\s+only)?",
@@ -59,7 +59,7 @@ HABITS = (
     Habit("steps", r"(?P<one>.*\w),\s*end(?:s|ing)?\s+(?:on|with)\s+(?:the\s+)?(?P<side>right|r|left|l)(?:\s+foot)?(?:\s+free)?",
           "how a line ends is said on a line of its own",
           advice="write below it what is free then: expect left foot, or expect right foot", stuck=True),
-    Habit("steps", r"(?P<one>.*\w),\s*(?P<said>(?:\w+ing|clap|hands?|arms?|heads?|forwards?|fwd|backwards?|in place|on the spot|across|diagonally)\b[^,|]*?)\s*(?P<rest>(?:,.*)?)",
+    Habit("steps", r"(?P<one>.*\w),\s*(?P<said>(?:(?!facing)\w+ing|clap|hands?|arms?|heads?|forwards?|fwd|backwards?|in place|on the spot|across|diagonally)\b[^,|]*?)\s*(?P<rest>(?:,.*)?)",
           "how it is danced is a note to the dancers", ("{one}{rest} ({said})",), True),
     Habit("steps", r"(?:rest|pause|wait)\s+(?:for\s+)?(?P<n>[0-9]+)(?:\s+(?:beats?|counts?))?",
           "silence is written with hold", ("hold {n} beats",)),
@@ -85,7 +85,7 @@ HABITS = (
 
 # Without any of these a line of dance that the grammar takes has none of the habits: most lines are let through at once.
 _ODD = re.compile(
-    r"re|pause|wait|x?\s*[0-9]|twice|.*(?:\*|\buntil\b|\b(?:count|beat)\s+[0-9]|\btime\b|\bturning\b)", re.IGNORECASE
+    r"re|pause|wait|x?\s*[0-9]|twice|.*(?:\*|\buntil\b|\b(?:count|beat)\s+[0-9]|\btime\b|\bturning\b|\bends?$)", re.IGNORECASE
 )
 
 

@@ -139,6 +139,7 @@ class Option:
     at: At = field(default=NOWHERE, eq=False)
     times_at: At = field(default=NOWHERE, eq=False)
     forms: tuple["Form", ...] = ()
+    book_at: At = field(default=NOWHERE, eq=False)
 
 
 @frozen

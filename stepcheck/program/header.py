@@ -2,7 +2,7 @@
 
 import os
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from difflib import get_close_matches
 
 from attrs import field, frozen
@@ -93,7 +93,9 @@ class _Header:
         line, node = self.fields[name]
         made = read(node.value.strip().casefold())
         if made is None:
-            self.say("header-value", line, node.value_at, f"{node.value!r} is no value for {name}", (hint,))
+            meant = [one for one in _respelled(node.value.strip()) if read(one.casefold()) is not None]
+            hints = tuple(Rewrite(one, node.value_at, MEANT) for one in meant)[:2]
+            self.say("header-value", line, node.value_at, f"{node.value!r} is no value for {name}", hints or (hint,))
             return default
         return made
 
@@ -122,6 +124,18 @@ def read(sheet: Sheet, *, book: Book | None = None) -> tuple[Facts, tuple[Diagno
     header.value("tempo", _tempo, None, "write the beats a minute, such as 126")
     header.value("wait", _wait, None, "write the beats before the first step, such as 16 beats")
     return facts, tuple(header.found)
+
+
+_VALUES = ("left", "right", "front", "back", "wall", "beats", "counts", "beat", "count", "bpm", "foot")
+
+
+def _respelled(value: str) -> Iterator[str]:
+    """Yield a value with one of its words spelt as one that values have, or with its letters left out."""
+    for word in re.finditer(r"[^\s,]+", value):
+        for near in get_close_matches(word[0].casefold(), _VALUES, 2):
+            yield value[: word.start()] + near + value[word.end() :]
+        if digits := re.sub(r"[^0-9:]", "", word[0]):
+            yield value[: word.start()] + digits + value[word.end() :]
 
 
 def _facing(text: str) -> int | None:

@@ -11,6 +11,9 @@ from stepcheck.model.source import Source
 MOST_LINES = 40_000
 """How many lines are read again for one sheet; hints beyond that are not given."""
 
+MOST_OFFERED = 3
+"""How many changes are offered for one finding."""
+
 Read = Callable[[Source], Iterable[Diagnostic]]
 
 
@@ -41,7 +44,8 @@ def tried(source: Source, findings: tuple[Diagnostic, ...], read: Read) -> tuple
     def kept(finding: Diagnostic) -> Diagnostic:
         hints: list[Hint] = []
         for hint in finding.hints:
-            if hint.patch is None or stands(finding, hint.patch):
+            offered = sum(one.patch is not None for one in hints)
+            if hint.patch is None or (offered < MOST_OFFERED and stands(finding, hint.patch)):
                 hints.append(hint)
         if not hints:
             hints = [Hint(hint.otherwise) for hint in finding.hints if hint.otherwise][:1]

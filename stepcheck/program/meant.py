@@ -1,6 +1,7 @@
 """What may be meant by a name that stands for nothing, as hints that hold the text to write."""
 
 import re
+from collections.abc import Iterator
 from difflib import get_close_matches
 
 from attrs import evolve
@@ -17,46 +18,80 @@ MOST_NEAR = 3  # names that are offered for one
 BOTH_SIDES = ((-1, "write {}"), (1, "or write {}"))
 
 
-def unknown(line: Line, option: Option, book: Book, ours: tuple[str, ...]) -> LineFails:
+def unknown(
+    line: Line, option: Option, book: Book, ours: dict[str, tuple[str, Line, At]], sections: tuple[str, ...], *,
+    compared: bool = True,
+) -> LineFails:  # fmt: skip
     """Return the failure of a name that stands for nothing.
 
     Args:
         line: the line that it stands on.
         option: the alternative as written.
         book: the book of the sheet.
-        ours: the names of the sheet's own parts and figures.
+        ours: the sheet's own parts and figures by key: the name, and where it is defined.
+        sections: the names of the sections of the music.
+        compared: whether names that are near are looked for, which costs time.
     """
     name = option.name
     if book.known(name):
         return LineFails(
             "footwork-not-published", line, option.at, f"{name} is known by name, but its footwork is not published",
-            f"define it in the sheet, under figures:, like this: {book.example(name)}",
+            f"define {name} in the sheet, under figures:, with the movements as your class dances them",
+            "or leave its beats open with a blank (?)",
         )  # fmt: skip
     problems = place(option.forms, book.movement, book.tradition)[1] if option.forms else ()
     if problems and len(problems) < len(option.forms):
         return LineFails(problems[0].code, line, problems[0].at, problems[0].reason, *problems[0].hints)
     other = f" in the book {option.book}" if option.book else ""
     said = f"there is no figure or part {_short(name)!r}{other}"
-    return LineFails("unknown-name", line, option.at, said, *_instead(option, book, ours))
+    return LineFails("unknown-name", line, option.at, said, *_instead(option, book, ours, sections, compared))
 
 
-def _instead(option: Option, book: Book, ours: tuple[str, ...]) -> tuple[str | Rewrite, ...]:
+def _instead(
+    option: Option, book: Book, ours: dict[str, tuple[str, Line, At]], sections: tuple[str, ...], compared: bool
+) -> tuple[str | Rewrite, ...]:
     """Return what to write in the place of a name that stands for nothing; a definition where no name is near."""
-    name, own = option.name, {key(one): one for one in ours}
+    name, own = option.name, {one: said for one, (said, _, _) in ours.items()}
+    stands = lambda one: key(one) in own or bool(book.find(one))  # noqa: E731
+    if option.book is not None:
+        return tuple(Rewrite(f"{name} from {one.book}", (option.at[0], option.book_at[1])) for one in book.find(name)) or (
+            f"the books of the sheet are {book.name}",
+        )
+    for section in sections:
+        rest = name[len(section) :].strip()
+        if key(name[: len(section)]) == key(section) and stands(rest):
+            return (Rewrite(f"{section}: {rest}", option.at),)
+    split = tuple(Rewrite(line, option.at, MEANT) for line, named in _other_spaces(name) if stands(named))
+    if split:
+        return split
     for head in _heads(name):
         figures = book.find(head)
         if (key(head) in own or figures) and (hints := meant(figures[0] if figures else head, name[len(head) + 1 :], option)):
             return hints
+    if len(key(name)) == 1:
+        return tuple(Rewrite(one, option.at, MEANT) for one in own.values() if len(one) == 1)[:MOST_NEAR]
     bare = [own[one] for one in (key(name.partition(" ")[2]),) if one in own and key(name.split()[0]) == "part"]
-    near = bare or [own[one] for one in get_close_matches(key(name), own, 2)] + list(book.nearest(name))
+    near = bare or ([own[one] for one in get_close_matches(key(name), own, 2)] + list(book.nearest(name)) if compared else [])
     define = f"define it under figures:, like this: {book.example(_short(name))}"
     if near:
-        return tuple(Rewrite(one, option.at, MEANT, (), define) for one in dict.fromkeys(near))[:MOST_NEAR]
+        hints: list[str | Rewrite] = [Rewrite(one, option.at, MEANT, (), define) for one in dict.fromkeys(near)][:MOST_NEAR]
+        for said, line, at in (ours[key(one)] for one in near if key(one) in ours):
+            instead = Rewrite(name, at, f"or call {said} on line {line.number} {{}}")
+            hints.append(instead.hint(line.number, " " * line.indent, at))
+        return tuple(hints)
     lengths = [mark for mark in option.marks if isinstance(mark, Length)]
     if lengths:
         whole = (option.at[0], max(mark.at[1] for mark in option.marks))
         return (Rewrite(f"? {print_node(lengths[0])}", whole, "write {} for figures that are still to be found"),)
     return (define,)
+
+
+def _other_spaces(name: str) -> Iterator[tuple[str, str]]:
+    """Yield a name with a space one letter further left or right, or another letter before a number, and without `xN`."""
+    moved = [name[: at - 1] + " " + name[at - 1] + name[at + 1 :] for at in range(1, len(name)) if name[at] == " "]
+    moved += [name[:at] + name[at + 1] + " " + name[at + 2 :] for at in range(len(name) - 1) if name[at] == " "]
+    for line in (*moved, re.sub(r"\s\w([0-9]+)$", r" x\1", name)):
+        yield line, re.sub(r"\sx[0-9]+$", "", line)
 
 
 def _short(name: str) -> str:

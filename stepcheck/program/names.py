@@ -17,6 +17,8 @@ from stepcheck.language.syntax import (
     FootMark,
     Length,
     Line,
+    MusicHead,
+    MusicRow,
     Option,
     PartHead,
     Row,
@@ -311,7 +313,6 @@ class Names:
         rows = (row.node for head in self.sheet.lines if isinstance(head.node, MusicHead) for row in head.body)
         sections = tuple(row.name for row in rows if isinstance(row, MusicRow))
         return unknown(line, option, self.facts.book, ours, sections, compared=compared)
-
 
     # -- readings ----------------------------------------------------------------------------------------------------
 

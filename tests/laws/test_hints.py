@@ -20,9 +20,14 @@ MEANT = 0.8
 SOME, MANY = 300, 10_000
 
 
+def loads(text):
+    """Return the routine of a text that stands where the good sheets stand, beside their books."""
+    return pipeline.loads(text, path=str(GOOD[0].with_name("slip.routine")))
+
+
 def errors(text):
     """Return the marks of what is wrong with the writing of a sheet, and the routine that it is."""
-    routine = pipeline.loads(text)
+    routine = loads(text)
     return [one for one in routine.diagnostics if one.code.severity is Severity.ERROR], routine
 
 
@@ -99,9 +104,9 @@ def counted(number, seed=0):
         found += 1
         hints = [hint for one in mistakes for hint in one.hints]
         hinted += bool(hints)
-        meant = print_sheet(pipeline.loads(before).sheet)
+        meant = print_sheet(loads(before).sheet)
         patches = [hint.patch for hint in hints if hint.patch is not None]
-        back += any(print_sheet(pipeline.loads(patch.applied(Source("x", after))).sheet) == meant for patch in patches)
+        back += any(print_sheet(loads(patch.applied(Source("x", after))).sheet) == meant for patch in patches)
     return wrong, found, hinted, back
 
 

@@ -278,9 +278,9 @@ def test_equal_lines_share_their_nodes():
         ('part "Verse": 8 beats', "sheet", '"Verse"', "write part Verse: 8 beats"),
         ("part B: 4 counts, to left foot", "sheet", "to",
          "a part is written: part Verse: 32 beats, full turn right, left foot to left foot"),
-        ("expect facing the wall", "part", "wall", "a claim is written: expect facing front, left foot"),
+        ("expect facing the wall", "part", "wall", "did you mean expect facing the left wall?"),
         ("counts 1-8, of steps:", "part", "of", "a heading of counts is written: counts 1-8, facing 9:00:"),
-        ("Vine, left foto", "part", "left foto", "did you mean left foot?"),
+        ("Vine, left foto", "part", "foto", "did you mean foot?"),
         ("Vine, left", "part", "Vine, left", "write Vine, left foot"),
         ("expect left", "part", "left", "write left foot or left wall"),
         ("part A: right to front", "sheet", "right", "write right foot or right wall"),
@@ -364,7 +364,7 @@ def test_a_number_or_place_that_cannot_be_has_its_own_code(text, context, piece,
 def test_a_reason_is_short_and_names_the_whole_piece():
     """What may stand in a place is named where it is little; a piece ends where the next comma is."""
     assert "= is not understood here" == fault("Vine = 4")[2].reason
-    assert "x is not understood here: a number can stand here" == fault("counts 1-x:")[2].reason
+    assert "x is not understood here: a number can stand here" == fault("counts 1-x, y")[2].reason
 
 
 def test_all_mistakes_of_a_sheet_come_in_one_run():
