@@ -135,8 +135,9 @@ def changed(edit: Edit, node: Node) -> Node:
         EditError: there is no such piece on the line.
     """
     match edit, node:
-        case (ReplaceFigure() | ChangeAlternative() | ChangeTimes() | ChangeTurn() | ChangeTurnTimes(), Row()) | (
-            ReplacePart() | ChangeLead() | ChangeSwap() | ChangeCut() | CutPass(), Row(),
+        case (
+            ReplaceFigure() | ChangeAlternative() | ChangeTimes() | ChangeTurn() | ChangeTurnTimes() | ReplacePart()
+            | ChangeLead() | ChangeSwap() | ChangeCut() | CutPass(), Row(),
         ):  # fmt: skip
             number = getattr(edit, "option", 0)
             if number >= len(node.options):
@@ -164,16 +165,16 @@ def _option(edit: Edit, option: Option) -> Option:
     old = next((mark for mark in option.marks if isinstance(mark, syntax.TurnMark)), None)
     match edit:
         case ReplaceFigure(name=name, book=book) | ChangeAlternative(name=name, book=book):
-            return evolve(option, name=name, book=book)
+            return evolve(option, name=name, book=book, forms=())
         case ReplacePart(name=name):
-            return evolve(option, name=name)
+            return evolve(option, name=name, forms=())
         case ChangeTimes(times=times):
             return evolve(option, times=times)
         case ChangeTurn(turn=None):
             return _with(option, syntax.TurnMark, None)
         case ChangeTurn(turn=int() as turn):
-            rest = {} if old is None else {"beat": old.beat, "times": old.times}
-            return _with(option, syntax.TurnMark, syntax.TurnMark(abs(turn), (turn > 0) - (turn < 0), **rest))
+            mark = evolve(old or syntax.TurnMark(0), eighths=abs(turn), side=(turn > 0) - (turn < 0))
+            return _with(option, syntax.TurnMark, mark)
         case ChangeTurnTimes(times=times) if old is not None:
             return _with(option, syntax.TurnMark, evolve(old, times=times))
         case ChangeLead(foot=foot):

@@ -31,7 +31,8 @@ def unread(node: Any, body: str, note: str, end: int, parse: Any, start: str) ->
     """
     if not isinstance(node, _READ):
         return
-    pieces = [note] if _meaning(note, parse) is not None else [piece.strip() for piece in note.split(",")]
+    one = not isinstance(_meaning(note, parse), str | None)
+    pieces = [note] if one else [piece.strip() for piece in note.split(",")]
     for piece in pieces:
         meaning = _meaning(piece, parse)
         if meaning is None or (isinstance(meaning, syntax.NetMark | syntax.FeetMark) and not isinstance(node, syntax.PartHead)):
@@ -57,7 +58,7 @@ def _outside(
 ) -> Iterator[str | Rewrite]:
     """Yield how to write a piece of a note so that it is read; `behind` is what stays in brackets."""
     times = meaning[0] if isinstance(meaning, tuple) else None
-    if isinstance(meaning, str) and not isinstance(meaning, syntax.Option):
+    if isinstance(meaning, str):
         cut = _AFTER.fullmatch(piece)
         if cut and isinstance(node, syntax.Row) and node.options[-1].times == 1:
             piece = f"first {cut['n']} counts"

@@ -195,4 +195,4 @@ Edit: TypeAlias = (
     | ChangeCut | CutPass | ChangeBlock | InsertLine | DeleteLine | SettleReading | ChangeClaim | ChangeMusic | FixName
 )  # fmt: skip
 
-KINDS = tuple(edit.kind for edit in Edit.__args__)  # type: ignore[attr-defined]
+KINDS = tuple(edit.kind for edit in Edit.__args__)

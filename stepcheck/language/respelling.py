@@ -55,8 +55,8 @@ def moved_or_lost(text: str, near: int) -> Iterator[tuple[str, Rewrite]]:
     yield from _put_in(text, near)
 
 
-def misspelt(text: str, near: int = 0) -> list[tuple[str, Rewrite]]:
-    """Return the line with each word that is near one of the language spelt as that one, the nearest first."""
+def misspelt(text: str, place: int = 0) -> list[tuple[str, Rewrite]]:
+    """Return a line with each word that is near one of the language spelt as that one, the nearest first; `place` is any."""
     found = []
     for word in _WORD.finditer(text):
         said = word[0].casefold()

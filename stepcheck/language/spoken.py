@@ -45,7 +45,7 @@ HABITS = (
           "how long the dance goes on is written in one way", ("{name} until the music ends",)),
     Habit("steps", r"(?P<name>.*\w)(?:,\s*|\s+(?=only\b|\S+\s+time\s+only$))(?:only\s+)?(?:on\s+)?(?:the\s+)?"
           rf"{_NTH}\s+time(?:\s+only)?",
-          "a time that a line is danced on is a heading above it", ("{n} time only:\n  {name}",)),
+          "a time that a line is danced on is a heading above it", ("{n} time only:\n  {name}",), advice="or write the lines of that time under {n} time only:"),
     Habit("steps", rf"(?P<one>.*),\s*{_LEADS}(?P<side>right|r|left|l)(?:\s+foot)?(?P<rest>(?:,.*)?)",
           "the foot that leads is written {side} foot", ("{one}, {side} foot{rest}",), True),
     Habit("steps", r"(?P<one>.*\w),\s*(?P<side>right|r|left|l)(?P<rest>\s*(?:,.*)?)",

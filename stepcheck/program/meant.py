@@ -52,7 +52,10 @@ def _instead(
 ) -> tuple[str | Rewrite, ...]:
     """Return what to write in the place of a name that stands for nothing; a definition where no name is near."""
     name, own = option.name, {one: said for one, (said, _, _) in ours.items()}
-    stands = lambda one: key(one) in own or bool(book.find(one))  # noqa: E731
+
+    def stands(one: str) -> bool:
+        return key(one) in own or bool(book.find(one))
+
     if option.book is not None:
         return tuple(Rewrite(f"{name} from {one.book}", (option.at[0], option.book_at[1])) for one in book.find(name)) or (
             f"the books of the sheet are {book.name}",
@@ -74,11 +77,12 @@ def _instead(
     near = bare or ([own[one] for one in get_close_matches(key(name), own, 2)] + list(book.nearest(name)) if compared else [])
     define = f"define it under figures:, like this: {book.example(_short(name))}"
     if near:
-        hints: list[str | Rewrite] = [Rewrite(one, option.at, MEANT, (), define) for one in dict.fromkeys(near)][:MOST_NEAR]
+        offered: list[str | Rewrite] = []
+        offered += [Rewrite(one, option.at, MEANT, (), define) for one in dict.fromkeys(near)][:MOST_NEAR]
         for said, line, at in (ours[key(one)] for one in near if key(one) in ours):
             instead = Rewrite(name, at, f"or call {said} on line {line.number} {{}}")
-            hints.append(instead.hint(line.number, " " * line.indent, at))
-        return tuple(hints)
+            offered.append(instead.hint(line.number, " " * line.indent, at))
+        return tuple(offered)
     lengths = [mark for mark in option.marks if isinstance(mark, Length)]
     if lengths:
         whole = (option.at[0], max(mark.at[1] for mark in option.marks))

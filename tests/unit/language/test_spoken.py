@@ -50,7 +50,7 @@ def test_what_is_offered_can_be_written(start: str, text: str, meant: str | None
     error = spoken(text, start, True)
     assert error is not None and (0, len(text)) == error.at
     offered = [hint.text for hint in error.hints if isinstance(hint, Rewrite)]
-    assert [meant] == offered[:1] if meant else not offered
+    assert ([meant] == offered[:1]) if meant else not offered
     assert all(told(error.hints))
     for written in offered:
         for line in written.split("\n") if start == "steps" else [written]:
