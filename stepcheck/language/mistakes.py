@@ -228,7 +228,8 @@ def _misplaced_word(stuck: Stuck, text: str, start: str) -> LineError:
     whole = (0, len(text))
     if not stuck.at and (mark := re.match(r"[-–—*•·]+\s*(?=.)", text)):
         reason = f"{mark[0].strip()} is not understood here: lines begin without marks"
-        return LineError((0, len(mark[0].strip())), reason, (Rewrite(text[mark.end() :], whole),))
+        hint = Rewrite(text[mark.end() :], whole, otherwise="begin the line with a name, or with a word that opens a line")
+        return LineError((0, len(mark[0].strip())), reason, (hint,))
     found = _PIECE.match(text, stuck.at)
     piece, at = (found[0], found.span()) if found else ("", (stuck.at, len(text)))
     if piece in "()":

@@ -48,7 +48,8 @@ def tried(source: Source, findings: tuple[Diagnostic, ...], read: Read) -> tuple
             if hint.patch is None or (offered < MOST_OFFERED and stands(finding, hint.patch)):
                 hints.append(hint)
         if not hints:
-            hints = [Hint(hint.otherwise) for hint in finding.hints if hint.otherwise][:1]
+            said = (hint.otherwise for hint in finding.hints if hint.otherwise)
+            hints = [Hint(next(said, f"read what it is about: stepcheck explain {finding.code.id}"))]
         if hints and hints[0] != finding.hints[0] and hints[0].startswith("or "):
             hints[0] = Hint(hints[0].removeprefix("or "), hints[0].patch)
         return evolve(finding, hints=tuple(hints))
