@@ -1,4 +1,4 @@
-"""A sheet after edits: only the lines that change are printed anew.
+"""Applies edits to a sheet; only the lines that change are printed anew.
 
 Comments and notes stay, and so does the layout of every other line.
 """

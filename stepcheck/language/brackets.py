@@ -1,4 +1,4 @@
-"""Notes to the dancers that say what only a mark can say: nothing in brackets is checked."""
+"""Finds notes in brackets that say what a mark should say, since nothing in brackets is checked."""
 
 import re
 from collections.abc import Iterator

@@ -1,4 +1,4 @@
-"""Changes to a sheet, as values: what stands on a line, a line more or less, another claim.
+"""The edits of a sheet as values: another figure, count, turn or claim on a line, a line put in or taken out.
 
 A change is made to the sheet, so to every time that the line is danced.  It names the line by its number in the sheet as
 it was.

@@ -1,4 +1,4 @@
-"""Sheets laid out anew: what the formatter makes of a file, and how it gets back there."""
+"""The formatter: reads a sheet, lays it out the canonical way, and writes it back."""
 
 from collections.abc import Callable
 

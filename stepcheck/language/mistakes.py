@@ -1,4 +1,4 @@
-"""What is said about a line that the grammar refuses, or takes for something that nobody means."""
+"""Findings about lines that the grammar refuses, or takes for a plain name by mistake, with hints to write."""
 
 import re
 from collections.abc import Callable

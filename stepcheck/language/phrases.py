@@ -1,4 +1,4 @@
-"""What the pieces of a line mean: each rule of the grammar becomes a node of the syntax, with its place in the line."""
+"""Builds the nodes of the syntax: one method for each rule of the grammar, each node with its place in the line."""
 
 import re
 from typing import Any, NoReturn

@@ -1,4 +1,4 @@
-"""Lines that a slip of the typist broke: what they would be with one word spelt, put in or moved."""
+"""Mends slips of the typist: proposes lines with one word spelt right, put in or moved."""
 
 import re
 from collections.abc import Callable, Iterable, Iterator

@@ -1,4 +1,4 @@
-"""Lines written as teachers speak that a sheet writes otherwise, and how it writes them."""
+"""Habits of speech: lines that a sheet writes otherwise, and how it writes them."""
 
 import re
 

@@ -112,7 +112,9 @@ class Spoken:
 
 def _numbered(name: str) -> tuple[int | None, str]:
     """Return the number that a name begins with, in figures or in words, and the rest of it; None and the name for none."""
-    first, _, rest = name.partition(" ")
+    first, space, rest = name.partition(" ")
+    if not space:
+        return None, name
     number = int(first) if first.isdecimal() and len(first) < 5 else _COUNTS.get(first.casefold(), 0)
     return (number, rest) if number and rest else (None, name)
 
@@ -185,6 +187,8 @@ def _settled(line: Line, spoken: Spoken, sheet: Sheet, found: list[Diagnostic], 
 
 def _chosen(option: Option, line: Line, spoken: Spoken, sheet: Sheet, found: list[Diagnostic]) -> Option:
     """Return the one reading of an option; the option itself, with a finding, where there are several."""
+    if not option.forms and option.name[-1] not in "sS" and _numbered(option.name)[0] is None and not option.name[0].isdecimal():
+        return option
     readings = spoken.readings(option)
     if len(readings) == 1:
         return option if readings[0] == option else evolve(readings[0], at=option.at, times_at=option.times_at)
