@@ -11,7 +11,9 @@ from stepcheck.language.patch import Rewrite
 from stepcheck.language.printer import print_node, print_times
 
 _RESTART = re.compile(r"\brestart\b", re.IGNORECASE)
-_AFTER = re.compile(r"restart\s+(?:here\s+)?(?:after\s+)?(?:count\s+)?(?P<n>[0-9]+)(?:\s+(?:counts?|beats?))?", re.IGNORECASE)
+_AFTER = re.compile(
+    r"restart\s+(?:here\s+)?(?:after\s+)?(?:count\s+)?(?P<n>[0-9]+)(?:\s+(?:counts?|beats?))?", re.IGNORECASE
+)
 _READ = (
     syntax.PartHead, syntax.DanceHead, syntax.CountsHead, syntax.TimesHead, syntax.OnlyHead, syntax.UntilHead,
     syntax.LabelHead, syntax.ExpectRow, syntax.HoldRow, syntax.GapRow, syntax.FigureRow, syntax.Row, type(None),
@@ -35,7 +37,9 @@ def unread(node: Any, body: str, note: str, end: int, parse: Any, start: str) ->
     pieces = [note] if one else [piece.strip() for piece in note.split(",")]
     for piece in pieces:
         meaning = _meaning(piece, parse)
-        if meaning is None or (isinstance(meaning, syntax.NetMark | syntax.FeetMark) and not isinstance(node, syntax.PartHead)):
+        if meaning is None or (
+            isinstance(meaning, syntax.NetMark | syntax.FeetMark) and not isinstance(node, syntax.PartHead)
+        ):
             continue
         at = end - 1 - len(note) + note.find(piece)
         rest = [other for other in pieces if other is not piece]
@@ -84,7 +88,11 @@ def _outside(
         text = f"{head}, {piece}:{forms}"
     else:
         text = f"{body}, {piece}"
-    example = print_node(parse(f"Vine, {piece}", "steps")) if not isinstance(meaning, syntax.NetMark | syntax.FeetMark) else piece
+    example = (
+        print_node(parse(f"Vine, {piece}", "steps"))
+        if not isinstance(meaning, syntax.NetMark | syntax.FeetMark)
+        else piece
+    )
     otherwise = f"outside brackets it is written, where it can stand: {example}"
     try:
         yield Rewrite(print_node(parse(text, start)) + behind, (0, end), otherwise=otherwise)

@@ -77,7 +77,11 @@ Parse = Callable[[str, str], Any]
 
 def explained(stuck: Stuck, text: str, start: str, parse: Parse, note: str | None = None) -> LineError:
     """Return what is wrong with the line `text`, and behind it `note` in brackets, in which the grammar got stuck."""
-    if note and start == "sheet" and isinstance(_parsed(f"part {text.rstrip(': ')}: {note}", start, parse), syntax.PartHead):
+    if (
+        note
+        and start == "sheet"
+        and isinstance(_parsed(f"part {text.rstrip(': ')}: {note}", start, parse), syntax.PartHead)
+    ):
         head = Rewrite(f"part {text.rstrip(': ')}: {note}", (0, len(text) + len(note) + 3))
         return LineError((0, len(text)), "a part begins with the word part", (head,))
     return (
@@ -98,7 +102,9 @@ def _field(text: str, start: str) -> LineError | None:
     key, _, value = text.partition(" ")
     if start != "sheet" or key.casefold() not in syntax.KEYS or not value or ":" in text:
         return None
-    return LineError((len(key), len(key)), f"a colon is missing after {key}", (Rewrite(f"{key}: {value.strip()}", (0, len(text))),))
+    return LineError(
+        (len(key), len(key)), f"a colon is missing after {key}", (Rewrite(f"{key}: {value.strip()}", (0, len(text))),)
+    )
 
 
 def _one_word(stuck: Stuck, text: str, start: str, parse: Parse, slips: Slips) -> LineError | None:
@@ -148,7 +154,9 @@ def _respelt(text: str, start: str, parse: Parse) -> LineError | None:
             return None
         node = _parsed(word + text[len(first) :], start, parse)
         if node is not None and not isinstance(node, _LOOSE):
-            return LineError((0, len(first)), f"{_short(first)} is no word that opens a line", (Rewrite(word, None, MEANT),))
+            return LineError(
+                (0, len(first)), f"{_short(first)} is no word that opens a line", (Rewrite(word, None, MEANT),)
+            )
     return None
 
 
@@ -166,11 +174,17 @@ def _alone(option: syntax.Option, text: str) -> LineError | None:
         at = (option.at[0], len(text))
         return LineError(at, f"{_short(rest)} stands on a line of its own", (hint,))
     if _BARE.match(name):
-        hints: tuple[str | Rewrite, ...] = ("silence is written: hold 4 beats", "a claim is written: expect facing front")
+        hints: tuple[str | Rewrite, ...] = (
+            "silence is written: hold 4 beats",
+            "a claim is written: expect facing front",
+        )
         if len(text) == len(name) and re.match(r"facing\b|(?:left|right)\s+foot\b|both\s+feet\b", name, re.IGNORECASE):
             hints = (Rewrite(f"expect {name}", (0, len(text))),)
         elif len(text) == len(name) and re.fullmatch(r"[0-9/ ]+\s+(?:beats?|counts?)", name, re.IGNORECASE):
-            hints = (Rewrite(f"hold {name}", (0, len(text))), Rewrite(f"? {name}", (0, len(text)), "or write {} for a blank"))
+            hints = (
+                Rewrite(f"hold {name}", (0, len(text))),
+                Rewrite(f"? {name}", (0, len(text)), "or write {} for a blank"),
+            )
         return LineError(option.at, f"{_short(name)} needs a figure before it", hints)
     return None
 
@@ -182,10 +196,14 @@ def _quoted(stuck: Stuck, text: str) -> LineError | None:
             said, name = _short(found[0]), (found["name"] or "").strip(" '")
             before, after = text[: found.start()].rstrip(" ,"), text[found.end() :]
             if before.strip() and before.strip().casefold() != "part":
-                hint = Rewrite(f"{before.rstrip()}{after.rstrip()} ({name})", (0, len(text)), "write {}: a note stands in brackets")
+                hint = Rewrite(
+                    f"{before.rstrip()}{after.rstrip()} ({name})", (0, len(text)), "write {}: a note stands in brackets"
+                )
                 return LineError(found.span(), f"{said} is not understood here", (hint,) if name else ())
             reason = f"{said} is not understood here: names stand without quotes"
-            return LineError(found.span(), reason, (Rewrite(f"{before} {name}{after}".strip(), (0, len(text))),) if name else ())
+            return LineError(
+                found.span(), reason, (Rewrite(f"{before} {name}{after}".strip(), (0, len(text))),) if name else ()
+            )
     return None
 
 
@@ -214,7 +232,9 @@ def _unfinished(stuck: Stuck, text: str, start: str, parse: Parse) -> LineError 
         return LineError(whole, f"{_short(text)} is no word that opens a line", (hint,))
     if start == "sheet" and text.split()[0].casefold() not in _OPENERS["sheet"] and _parsed(text, "steps", parse):
         said = "put two spaces before a line of the part or dance above it"
-        return LineError(whole, "a line of dance can't stand at the margin", (Rewrite(f"  {text}", whole, said, (), said),))
+        return LineError(
+            whole, "a line of dance can't stand at the margin", (Rewrite(f"  {text}", whole, said, (), said),)
+        )
     if "COLON" in stuck.wanted:
         return LineError(at, "the colon is missing", (Rewrite(f"{text}:", whole), *_shape(text, start)))
     reason = f"the line ends too soon: {_choice(stuck.wanted)} is missing"
@@ -228,7 +248,9 @@ def _misplaced_word(stuck: Stuck, text: str, start: str) -> LineError:
     whole = (0, len(text))
     if not stuck.at and (mark := re.match(r"[-–—*•·]+\s*(?=.)", text)):
         reason = f"{mark[0].strip()} is not understood here: lines begin without marks"
-        hint = Rewrite(text[mark.end() :], whole, otherwise="begin the line with a name, or with a word that opens a line")
+        hint = Rewrite(
+            text[mark.end() :], whole, otherwise="begin the line with a name, or with a word that opens a line"
+        )
         return LineError((0, len(mark[0].strip())), reason, (hint,))
     found = _PIECE.match(text, stuck.at)
     piece, at = (found[0], found.span()) if found else ("", (stuck.at, len(text)))
@@ -242,11 +264,15 @@ def _misplaced_word(stuck: Stuck, text: str, start: str) -> LineError:
         return LineError((at[0], at[0] + 1), "; is not understood here", (comma, row) if start == "steps" else (comma,))
     if start == "steps" and before.endswith(",") and "OPPOSITE" in stuck.wanted:
         said = (re.match("[^|]*", rest) or [piece])[0].rstrip()
-        row = Rewrite(f"{before.rstrip(' ,')}\n{said}", whole, f"write one figure a line: {_brace(said)} on the next one")
+        row = Rewrite(
+            f"{before.rstrip(' ,')}\n{said}", whole, f"write one figure a line: {_brace(said)} on the next one"
+        )
         reason = f"{_short(piece)} is not understood here: behind a comma stands {_choice(stuck.wanted)}"
         note = Rewrite(f"{before.rstrip(' ,')} ({said})", whole, "or write {} if it is a note to the dancers")
         steps = "single steps without a name stand in a row of movements, as in: S(R) S(L)"
-        return LineError(at, reason, (row, note, *((steps,) if re.search(r"\b[LR]\b", text) else ()), *_shape(text, start)))
+        return LineError(
+            at, reason, (row, note, *((steps,) if re.search(r"\b[LR]\b", text) else ()), *_shape(text, start))
+        )
     reason = f"{_short(piece)} is not understood here"
     if len(stuck.wanted) <= MOST_NAMED:
         reason += f": {_choice(stuck.wanted)} can stand here"
@@ -266,7 +292,11 @@ def _near_word(stuck: Stuck, text: str) -> LineError | None:
     if piece in vocabulary and (rest is None or f"{piece}{rest[0]}".casefold() == word):
         return None
     end += rest.end() if rest else 0
-    return LineError((found.start(), end), f"{_short(text[found.start() : end])} is not understood here", (Rewrite(word, None, MEANT),))
+    return LineError(
+        (found.start(), end),
+        f"{_short(text[found.start() : end])} is not understood here",
+        (Rewrite(word, None, MEANT),),
+    )
 
 
 def _bracketed(text: str, at: At, start: str) -> LineError:

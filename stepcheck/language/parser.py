@@ -52,7 +52,6 @@ class _Reading:
     unread: tuple[LineError, ...] = ()
 
 
-
 def parse_line(text: str, context: str) -> Node:
     """Return the meaning of one line; its note and comment are left out.
 
@@ -171,7 +170,9 @@ def _placed(node: Any, body: str, context: str) -> LineError | None:
         if isinstance(node, syntax.LabelHead) or (isinstance(node, syntax.Row) and node.section is not None):
             words = "sections of the music are named under dance: only"
             meant = meant_lines(body, context)
-            return LineError(whole, "a section of the music can't be named inside a part", (*meant, words), "misplaced-line")
+            return LineError(
+                whole, "a section of the music can't be named inside a part", (*meant, words), "misplaced-line"
+            )
         if isinstance(node, syntax.UntilHead):
             hint = ("write it under dance:",)
             return LineError(whole, "only the dance goes on until the music ends", hint, "misplaced-line")

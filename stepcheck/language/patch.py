@@ -37,7 +37,9 @@ class Rewrite:
         about = f"write {' / '.join(map(str.strip, self.text.splitlines()))}" if self.text else "take it away"
         first, _, under = self.text.partition("\n")
         shown = f"{first} above it" if under and first.endswith(":") else self.text.replace("\n", " / ")
-        return Hint(self.said.replace("{}", shown), Patch(about, tuple((span, written) for span in spans)), self.otherwise)
+        return Hint(
+            self.said.replace("{}", shown), Patch(about, tuple((span, written) for span in spans)), self.otherwise
+        )
 
 
 def hints(given: tuple[str | Rewrite, ...], line: int, margin: str, at: At) -> tuple[Hint, ...]:

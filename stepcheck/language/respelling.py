@@ -17,7 +17,22 @@ WORDS = (
     "no", "to", "on", "every", "last", "time", "times", "only", "except", "expect", "hold", "until", "the", "music", "ends",
     "first", "opposite", "mirrored", "beats", "counts", "beat", "count", "part", "dance", "figures", "from",
 )  # fmt: skip
-_LOST = ("foot", "left", "right", "turn", "time", "times", "to", "beats", "counts", "facing", "only", "feet", "both", "no")
+_LOST = (
+    "foot",
+    "left",
+    "right",
+    "turn",
+    "time",
+    "times",
+    "to",
+    "beats",
+    "counts",
+    "facing",
+    "only",
+    "feet",
+    "both",
+    "no",
+)
 _WORD = re.compile(r"[^\s,:|()@#]+")
 _LOOSE = (syntax.Row, syntax.LabelHead, syntax.HeaderField)
 MOST = 8

@@ -41,11 +41,13 @@ HABITS = (
     Habit("steps", r"restart\s+(?:after|at|on|in|with|from)\b.*?(?P<n>[0-9]+)\s*(?:counts?|beats?).*",
           "a restart is a part that is cut short",
           advice="write it as a line of the dance, as in Main, first {n} counts"),
-    Habit("steps", r"(?P<name>.*?\w),?\s+(?:until\s+(?:the\s+)?(?:end|song ends|music stops|song stops|finish)\b.*|(?!until\s+the\s+music\s+ends$)un\w+\s+(?:th?e?\s+)?mus\w+\s+ends?)",
+    Habit("steps", r"(?P<name>.*?\w),?\s+(?:until\s+(?:the\s+)?(?:end|song ends|music stops|song stops|finish)\b.*"
+          r"|(?!until\s+the\s+music\s+ends$)un\w+\s+(?:th?e?\s+)?mus\w+\s+ends?)",
           "how long the dance goes on is written in one way", ("{name} until the music ends",)),
     Habit("steps", r"(?P<name>.*\w)(?:,\s*|\s+(?=only\b|\S+\s+time\s+only$))(?:only\s+)?(?:on\s+)?(?:the\s+)?"
           rf"{_NTH}\s+time(?:\s+only)?",
-          "a time that a line is danced on is a heading above it", ("{n} time only:\n  {name}",), advice="or write the lines of that time under {n} time only:"),
+          "a time that a line is danced on is a heading above it", ("{n} time only:\n  {name}",),
+          advice="or write the lines of that time under {n} time only:"),
     Habit("steps", rf"(?P<one>.*),\s*{_LEADS}(?P<side>right|r|left|l)(?:\s+foot)?(?P<rest>(?:,.*)?)",
           "the foot that leads is written {side} foot", ("{one}, {side} foot{rest}",), True),
     Habit("steps", r"(?P<one>.*\w),\s*(?P<side>right|r|left|l)(?P<rest>\s*(?:,.*)?)",
@@ -56,10 +58,12 @@ HABITS = (
     Habit("steps", r"(?P<one>.*\w),?\s+to\s+(?:the\s+)?(?P<wall>front|back)(?:\s+wall)?(?P<rest>\s*(?:,.*)?)",
           "{wall} may be where it faces then, or the way it goes",
           ("{one}, facing {wall}{rest}", "{one}{rest} (to the {wall})"), True),
-    Habit("steps", r"(?P<one>.*\w),\s*end(?:s|ing)?\s+(?:on|with)\s+(?:the\s+)?(?P<side>right|r|left|l)(?:\s+foot)?(?:\s+free)?",
+    Habit("steps", r"(?P<one>.*\w),\s*end(?:s|ing)?\s+(?:on|with)\s+(?:the\s+)?(?P<side>right|r|left|l)"
+          r"(?:\s+foot)?(?:\s+free)?",
           "how a line ends is said on a line of its own",
           advice="write below it what is free then: expect left foot, or expect right foot", stuck=True),
-    Habit("steps", r"(?P<one>.*\w),\s*(?P<said>(?:(?!facing)\w+ing|clap|hands?|arms?|heads?|forwards?|fwd|backwards?|in place|on the spot|across|diagonally)\b[^,|]*?)\s*(?P<rest>(?:,.*)?)",
+    Habit("steps", r"(?P<one>.*\w),\s*(?P<said>(?:(?!facing)\w+ing|clap|hands?|arms?|heads?|forwards?|fwd|backwards?"
+          r"|in place|on the spot|across|diagonally)\b[^,|]*?)\s*(?P<rest>(?:,.*)?)",
           "how it is danced is a note to the dancers", ("{one}{rest} ({said})",), True),
     Habit("steps", r"(?:rest|pause|wait)\s+(?:for\s+)?(?P<n>[0-9]+)(?:\s+(?:beats?|counts?))?",
           "silence is written with hold", ("hold {n} beats",)),
@@ -67,13 +71,15 @@ HABITS = (
           "a part that is cut short says what is danced of it", ("{name}, first {n} counts",)),
     Habit("steps", r"(?P<one>.*\w)\s+turning\s+(?:to\s+the\s+)?(?P<side>left|right|l|r)(?P<rest>(?:,.*)?)",
           "how far it turns is missing", advice="write it behind a comma, as in {one}, turn 1/4 {side}"),
-    Habit("steps", r"(?P<one>.*\w),?\s+(?:turn\s+)?(?P<size>[0-9]+/[0-9]+|full|half|quarter)(?:\s+turn)?\s+(?P<side>left|right|l|r)\s+on\s+(?:each|every\s+one|all)(?:\s+of\s+them)?",
+    Habit("steps", r"(?P<one>.*\w),?\s+(?:turn\s+)?(?P<size>[0-9]+/[0-9]+|full|half|quarter)(?:\s+turn)?\s+"
+          r"(?P<side>left|right|l|r)\s+on\s+(?:each|every\s+one|all)(?:\s+of\s+them)?",
           "a turn behind x is that of each time", ("{one}, turn {size} {side}",), True),
     Habit("sheet", r"(?P<one>part\s+[^:]+:.*\w)\s+and\s+(?P<rest>.*)",
           "what a heading says stands between commas", ("{one}, {rest}",), True),
     Habit("sheet", r"(?P<head>part\s+[^:]*?\w)\s*[-–—,]?\s+(?P<rest>[0-9][^:]*)",
           "the colon is missing", ("{head}: {rest}",), True),
-    Habit("sheet", r"(?!(?:part|music|dance|figures)\b)(?P<head>[^:,;]*?\w)\s*[-–—,:(]?\s*\b(?P<rest>[0-9]+\s+(?:beats|counts)[^:()]*)\)?:?",
+    Habit("sheet", r"(?!(?:part|music|dance|figures)\b)(?P<head>[^:,;]*?\w)\s*[-–—,:(]?\s*\b"
+          r"(?P<rest>[0-9]+\s+(?:beats|counts)[^:()]*)\)?:?",
           "a part begins with the word part", ("part {head}: {rest}",), True),
     Habit("sheet", r"(?P<name>[^:]+):",
           "nothing stands after the colon", ("part {name}:",), True, advice="or write what it is"),

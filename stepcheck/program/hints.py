@@ -39,7 +39,11 @@ def tried(source: Source, findings: tuple[Diagnostic, ...], read: Read) -> tuple
         found = tuple(read(Source(source.path, patch.applied(source))))
         after = Counter(map(_mark, found))
         errors = {_mark(one) for one in found if one.code.severity is Severity.ERROR}
-        return after[_mark(finding)] < before[_mark(finding)] and errors <= wrong and all(after[m] <= before[m] for m in errors)
+        return (
+            after[_mark(finding)] < before[_mark(finding)]
+            and errors <= wrong
+            and all(after[m] <= before[m] for m in errors)
+        )
 
     def kept(finding: Diagnostic) -> Diagnostic:
         hints: list[Hint] = []

@@ -57,9 +57,9 @@ def _instead(
         return key(one) in own or bool(book.find(one))
 
     if option.book is not None:
-        return tuple(Rewrite(f"{name} from {one.book}", (option.at[0], option.book_at[1])) for one in book.find(name)) or (
-            f"the books of the sheet are {book.name}",
-        )
+        return tuple(
+            Rewrite(f"{name} from {one.book}", (option.at[0], option.book_at[1])) for one in book.find(name)
+        ) or (f"the books of the sheet are {book.name}",)
     for section in sections:
         rest = name[len(section) :].strip()
         if key(name[: len(section)]) == key(section) and stands(rest):
@@ -69,12 +69,16 @@ def _instead(
         return split
     for head in _heads(name):
         figures = book.find(head)
-        if (key(head) in own or figures) and (hints := meant(figures[0] if figures else head, name[len(head) + 1 :], option)):
+        if (key(head) in own or figures) and (
+            hints := meant(figures[0] if figures else head, name[len(head) + 1 :], option)
+        ):
             return hints
     if len(key(name)) == 1:
         return tuple(Rewrite(one, option.at, MEANT) for one in own.values() if len(one) == 1)[:MOST_NEAR]
     bare = [own[one] for one in (key(name.partition(" ")[2]),) if one in own and key(name.split()[0]) == "part"]
-    near = bare or ([own[one] for one in get_close_matches(key(name), own, 2)] + list(book.nearest(name)) if compared else [])
+    near = bare or (
+        [own[one] for one in get_close_matches(key(name), own, 2)] + list(book.nearest(name)) if compared else []
+    )
     define = f"define it under figures:, like this: {book.example(_short(name))}"
     if near:
         offered: list[str | Rewrite] = []

@@ -187,7 +187,12 @@ def _settled(line: Line, spoken: Spoken, sheet: Sheet, found: list[Diagnostic], 
 
 def _chosen(option: Option, line: Line, spoken: Spoken, sheet: Sheet, found: list[Diagnostic]) -> Option:
     """Return the one reading of an option; the option itself, with a finding, where there are several."""
-    if not option.forms and option.name[-1] not in "sS" and _numbered(option.name)[0] is None and not option.name[0].isdecimal():
+    if (
+        not option.forms
+        and option.name[-1] not in "sS"
+        and _numbered(option.name)[0] is None
+        and not option.name[0].isdecimal()
+    ):
         return option
     readings = spoken.readings(option)
     if len(readings) == 1:
@@ -198,9 +203,7 @@ def _chosen(option: Option, line: Line, spoken: Spoken, sheet: Sheet, found: lis
     return option
 
 
-def two_readings(
-    option: Option, line: Line, readings: tuple[Option, ...], spoken: Spoken, sheet: Sheet
-) -> Diagnostic:
+def two_readings(option: Option, line: Line, readings: tuple[Option, ...], spoken: Spoken, sheet: Sheet) -> Diagnostic:
     """Return the finding that the words of an option can mean two things, both spelled out."""
     at = option.at[0], max([option.at[1], option.times_at[1], *(mark.at[1] for mark in option.marks)])
     hints = []

@@ -99,7 +99,9 @@ def test_a_name_with_its_length_at_the_margin_is_a_part() -> None:
 
 def test_a_figure_for_the_other_lead_is_offered_as_one() -> None:
     """A row that can't be danced from the left foot but from the right one has its lead written."""
-    text = "routine: X\nbook: line\n\nfigures:\n  Unwind It, 2 counts: S(R) HOLD\n\npart A:\n  Unwind It\n\ndance:\n  A\n"
+    text = (
+        "routine: X\nbook: line\n\nfigures:\n  Unwind It, 2 counts: S(R) HOLD\n\npart A:\n  Unwind It\n\ndance:\n  A\n"
+    )
     (found,) = pipeline.loads(text).diagnostics
     (hint,) = found.hints
 
@@ -150,7 +152,9 @@ def test_a_row_of_movements_is_the_figure_of_its_placing() -> None:
 def test_a_row_stands_in_parts_only() -> None:
     """Under `dance:` capitals are a name, and a foot in brackets is refused."""
     text = sheet("Basic").replace("dance:\n  C", "dance:\n  DS DS RS RS")
-    assert ["unknown-name"] == [one.code.name for one in pipeline.loads(text).diagnostics if one.code.severity is Severity.ERROR]
+    assert ["unknown-name"] == [
+        one.code.name for one in pipeline.loads(text).diagnostics if one.code.severity is Severity.ERROR
+    ]
 
 
 @pytest.mark.parametrize(
@@ -186,13 +190,18 @@ def test_a_hint_that_does_not_stand_is_not_shown() -> None:
     """A change that leaves its finding, or brings another, gives way to what is said otherwise."""
     found = pipeline.loads(sheet("Tripel")).diagnostics[0]
     span = Span(5, 3, 5, 9)
-    hints = (Hint("write Basik", Patch("", ((span, "Basik"),)), "look again"), Hint("write Triple", Patch("", ((span, "Triple"),))))
+    hints = (
+        Hint("write Basik", Patch("", ((span, "Basik"),)), "look again"),
+        Hint("write Triple", Patch("", ((span, "Triple"),))),
+    )
 
     def read(source: Source) -> tuple[Diagnostic, ...]:
         return pipeline.loads(source.text).diagnostics
 
     def shown(*given: Hint) -> tuple[Hint, ...]:
-        (one,) = tried(Source("x", sheet("Tripel")), (Diagnostic(found.code, "x", span, found.message, hints=given),), read)
+        (one,) = tried(
+            Source("x", sheet("Tripel")), (Diagnostic(found.code, "x", span, found.message, hints=given),), read
+        )
         return one.hints
 
     assert ("write Triple",) == shown(*hints)
