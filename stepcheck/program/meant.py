@@ -10,8 +10,8 @@ from stepcheck.books.book import Book
 from stepcheck.books.placing import place
 from stepcheck.language.patch import MEANT, Rewrite
 from stepcheck.language.printer import print_node
-from stepcheck.language.syntax import At, Length, Line, Option, TurnMark
-from stepcheck.model.dance import Figure, key
+from stepcheck.language.syntax import At, FigureRow, FootMark, Length, Line, Option, TurnMark
+from stepcheck.model.dance import Figure, Foot, key
 from stepcheck.program.claims import LineFails
 
 MOST_NEAR = 3  # names that are offered for one
@@ -153,3 +153,19 @@ def meant(figure: Figure | str, words: str, option: Option) -> tuple[str | Rewri
         mark = print_node(TurnMark(abs(turn), -1 if foot == "left" else 1))
         return lead, Rewrite(f"{name}, {mark}", option.at, "or write {} if it turns that way")
     return lead, Rewrite(f"{name} (to the {foot})", option.at, "or write {} if it goes that way")
+
+
+def other_lead(row: FigureRow, lead: Foot, *, danced: bool) -> tuple[str | Rewrite, ...]:
+    """Return how to mend a figure of the sheet's own that can't be danced from its lead.
+
+    Args:
+        row: the line that defines it.
+        lead: the other foot.
+        danced: whether it can be danced from that one.
+    """
+    if not danced:
+        return "write the foot that moves in brackets, such as S(R)", "or put the step or hop before it that changes the weight"
+    foot = FootMark(lead)
+    head = print_node(evolve(row, foot=foot)).partition(":")[0]
+    end = max(fact.at[1] for fact in (row, row.length, row.foot, row.turn) if fact is not None)
+    return (Rewrite(head, (row.at[0], end), f"write it for a {print_node(foot)} lead: {{}}"),)

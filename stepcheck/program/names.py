@@ -14,7 +14,6 @@ from stepcheck.language.syntax import (
     At,
     FigureRow,
     FiguresHead,
-    FootMark,
     Length,
     Line,
     MusicHead,
@@ -28,7 +27,7 @@ from stepcheck.model.dance import TICKS, Figure, Foot, Lengths, Movement, Versio
 from stepcheck.model.findings import Diagnostic
 from stepcheck.program.claims import LineFails, Registry, finding
 from stepcheck.program.header import Facts, labels_of
-from stepcheck.program.meant import BOTH_SIDES, each, meant, unknown
+from stepcheck.program.meant import BOTH_SIDES, each, meant, other_lead, unknown
 from stepcheck.program.spoken import row_figure
 
 MOST_COMPARED = 30_000
@@ -146,12 +145,7 @@ class Names:
     def _led_otherwise(self, row: FigureRow, figure: Figure) -> tuple[str | Rewrite, ...]:
         """Return what mends a figure that can't be danced: the other lead where it can be, else words."""
         other = evolve(figure, lead=figure.lead.other)
-        if first_impossible(self._prepared(other, None)) is None:
-            foot = FootMark(other.lead)
-            head = print_node(evolve(row, foot=foot)).partition(":")[0]
-            start = row.at[0]
-            return (Rewrite(head, (start, max(end for _, end in _places(row))), f"write it for a {print_node(foot)} lead: {{}}"),)
-        return "write the foot that moves in brackets, such as S(R)", "or put the step or hop before it that changes the weight"
+        return other_lead(row, other.lead, danced=first_impossible(self._prepared(other, None)) is None)
 
     def _form_at(self, row: FigureRow, index: int) -> tuple[int, int]:
         """Return the place of the form that movement number `index` of a row comes from."""
@@ -366,11 +360,6 @@ def _danced(figure: Figure) -> object:
     turned = any(version.turn for version in figure.versions)
     open_ = len(ways) > 1 or any(action.foot is not None or len(action.movement.senses) > 1 for action in actions)
     return figure if turned or open_ else next(iter(ways))
-
-
-def _places(row: FigureRow) -> list[At]:
-    """Return the places of what stands before the colon of a figure's line."""
-    return [row.at, *(fact.at for fact in (row.length, row.foot, row.turn) if fact is not None)]
 
 
 @lru_cache(maxsize=1 << 12)
