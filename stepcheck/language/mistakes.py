@@ -178,8 +178,8 @@ def _alone(option: syntax.Option, text: str) -> LineError | None:
             "silence is written: hold 4 beats",
             "a claim is written: expect facing front",
         )
-        if len(text) == len(name) and re.match(r"facing\b|(?:left|right)\s+foot\b|both\s+feet\b", name, re.IGNORECASE):
-            hints = (Rewrite(f"expect {name}", (0, len(text))),)
+        if re.match(r"facing\b|(?:left|right)\s+foot\b|both\s+feet\b", name, re.IGNORECASE) and not option.at[0]:
+            hints = (Rewrite(f"expect {text}", (0, len(text)), otherwise="a claim is written: expect facing front"),)
         elif len(text) == len(name) and re.fullmatch(r"[0-9/ ]+\s+(?:beats?|counts?)", name, re.IGNORECASE):
             hints = (
                 Rewrite(f"hold {name}", (0, len(text))),

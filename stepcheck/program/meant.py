@@ -56,6 +56,9 @@ def _instead(
     def stands(one: str) -> bool:
         return key(one) in own or bool(book.find(one))
 
+    near = [one for one in book.nearest(name) if book.find(one, option.book)] if option.book and compared else []
+    if near:
+        return tuple(Rewrite(one, option.at, MEANT) for one in near)
     if option.book is not None:
         return tuple(
             Rewrite(f"{name} from {one.book}", (option.at[0], option.book_at[1])) for one in book.find(name)

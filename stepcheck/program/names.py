@@ -8,7 +8,7 @@ from attrs import evolve
 from stepcheck.books import book as books
 from stepcheck.books.footwork import first_impossible
 from stepcheck.books.placing import Problem, counted, last_beat, place
-from stepcheck.language.patch import Rewrite
+from stepcheck.language.patch import MEANT, Rewrite
 from stepcheck.language.printer import print_node
 from stepcheck.language.syntax import (
     At,
@@ -254,7 +254,7 @@ class Names:
         if words and chosen is None:
             raise LineFails(
                 "unknown-reading", line, option.at, f"{words!r} is no reading of {found.name}",
-                *(meant(found, words, option) or each(labels_of(found), (option.at[1] - len(words), option.at[1]))),
+                *(meant(found, words, option) or self._alike(option) or each(labels_of(found), (option.at[1] - len(words), option.at[1]))),
             )  # fmt: skip
         made = self._prepared(found, chosen)
         fails = first_impossible(made) if found.book else None
@@ -288,6 +288,11 @@ class Names:
             if figures:
                 return figures[0], rest
         raise self._unknown(line, option)
+
+    def _alike(self, option: Option) -> tuple[Rewrite, ...]:
+        """Return the names of the book that are almost that of an option."""
+        assert self.facts.book is not None
+        return tuple(Rewrite(one, option.at, MEANT) for one in self.facts.book.nearest(option.name, likeness=0.85))
 
     def _ours(self) -> dict[str, tuple[str, Line, At]]:
         """Return the names of the sheet's own figures and parts by key, each with the line and the place where it is defined."""
