@@ -251,8 +251,7 @@ def layout(paths: tuple[str, ...], exclude: tuple[str, ...], only_check: bool, d
     is left as it is, and its mistakes are shown. With --check or --diff the exit status is 1 if a sheet would change.
     """
     from stepcheck.catalogue import settings
-    from stepcheck.language.layouts import lay_out, replace
-    from stepcheck.program.spoken import settle
+    from stepcheck.program.formatter import lay_out, replace
 
     usual = settings.read()
     found, errors = find(paths, usual.patterns(exclude), usual.root)
@@ -261,7 +260,7 @@ def layout(paths: tuple[str, ...], exclude: tuple[str, ...], only_check: bool, d
     for path in found:
         try:
             piped = path == STDIN
-            laid = lay_out("<stdin>", sys.stdin.buffer.read(), settle) if piped else lay_out(path, None, settle)
+            laid = lay_out("<stdin>", sys.stdin.buffer.read()) if piped else lay_out(path)
             if laid.after is None:
                 report = build(laid.source, diagnostics=laid.findings)
                 if piped and not (only_check or diff):

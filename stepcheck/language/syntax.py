@@ -138,7 +138,7 @@ class Option:
     marks: tuple[Mark, ...] = ()
     at: At = field(default=NOWHERE, eq=False)
     times_at: At = field(default=NOWHERE, eq=False)
-    forms: tuple["Form", ...] = ()
+    forms: tuple["Form", ...] = field(default=(), eq=False)
     book_at: At = field(default=NOWHERE, eq=False)
 
 

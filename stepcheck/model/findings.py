@@ -60,7 +60,7 @@ class TraceRow(Sent):
 
 @frozen
 class Patch(Sent):
-    """A change to one sheet: what it is about, and the stretches of text that give way to others.
+    """A change to one sheet: `about` says what it does, `replacements` are the stretches of text with what takes their place.
 
     **Invariant:** the stretches do not overlap.
     """

@@ -31,13 +31,14 @@ class Spoken:
     book: Book
     own: frozenset[str]
     guess: bool = True
-    known: dict[Option, tuple[Option, ...]] = field(factory=dict, eq=False)
+    known: dict[tuple[Option, bool], tuple[Option, ...]] = field(factory=dict, eq=False)
 
     def readings(self, option: Option) -> tuple[Option, ...]:
         """Return what an option may mean, as a sheet prints it, the written words first; none if they mean nothing."""
-        found = self.known.get(option)
+        where = option, bool(option.forms)
+        found = self.known.get(where)
         if found is None:
-            found = self.known[option] = tuple(self._readings(option))
+            found = self.known[where] = tuple(self._readings(option))
         return found
 
     def _readings(self, option: Option) -> Iterator[Option]:
@@ -196,7 +197,8 @@ def _chosen(option: Option, line: Line, spoken: Spoken, sheet: Sheet, found: lis
         return option
     readings = spoken.readings(option)
     if len(readings) == 1:
-        return option if readings[0] == option else evolve(readings[0], at=option.at, times_at=option.times_at)
+        same = readings[0] == option and readings[0].forms == option.forms
+        return option if same else evolve(readings[0], at=option.at, times_at=option.times_at)
     if readings:
         found.append(two_readings(option, line, readings, spoken, sheet))
         return option if not spoken.guess else evolve(readings[0], at=option.at, times_at=option.times_at)

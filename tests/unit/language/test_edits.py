@@ -31,8 +31,8 @@ from stepcheck.language.edits import (
     ReplacePart,
     SettleReading,
 )
-from stepcheck.language.patch import difference
 from stepcheck.language.parser import parse
+from stepcheck.language.patch import difference
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import At, DanceHead, ExpectRow, FigureRow, PartHead, Sheet, Times
 from stepcheck.model.dance import TICKS, Foot

@@ -7,8 +7,8 @@ from subprocess import run
 import pytest
 
 from stepcheck.language import parser, syntax
-from stepcheck.language.patch import told
 from stepcheck.language.parser import LineError, parse, parse_forms, parse_line
+from stepcheck.language.patch import told
 from stepcheck.language.syntax import FacingMark, FeetMark, FootMark, Form, Length, NetMark, Option, Times, TurnMark
 from stepcheck.model.dance import Foot
 from stepcheck.model.source import Source

@@ -1,14 +1,13 @@
 """The formatter: reads a sheet, lays it out the canonical way, and writes it back."""
 
-from collections.abc import Callable
-
 from attrs import frozen
 
+from stepcheck.language import parser, printer
 from stepcheck.language.patch import difference
-from stepcheck.language.syntax import Sheet
 from stepcheck.language.writer import write
 from stepcheck.model.findings import Diagnostic, Severity
 from stepcheck.model.source import Source, SourceError, StepcheckError, plain, read_bytes, require
+from stepcheck.program.spoken import settle
 
 
 @frozen
@@ -35,19 +34,16 @@ class Layout:
         return difference(self.path, self.before, self.after or "", "laid out")
 
 
-def lay_out(path: str, data: bytes | None = None, settle: Callable[[Sheet], Sheet] = lambda sheet: sheet) -> Layout:
+def lay_out(path: str, data: bytes | None = None) -> Layout:
     """Return the sheet at `path`, or the text in `data` under that name, as the formatter writes it.
 
     Args:
         path: the file, or what to call the text.
         data: the text.
-        settle: puts the names of a sheet as a sheet writes them, for which its book must be known.
 
     Raises:
         SourceError: the file can't be read.
     """
-    from stepcheck.language import parser, printer
-
     raw = read_bytes(path) if data is None else data
     before = raw.decode("utf-8", "replace")
     source, findings = parser.read(path) if data is None else parser.take(before, path)
