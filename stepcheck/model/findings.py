@@ -60,9 +60,13 @@ class TraceRow(Sent):
 
 @frozen
 class Patch(Sent):
-    """A change to one sheet: `about` says what it does, `replacements` are the stretches of text with what takes their place.
+    """A change to one sheet.
 
-    **Invariant:** the stretches do not overlap.
+    **Invariant:** the stretches of text do not overlap.
+
+    Attributes:
+        about: what the change does, in a few words.
+        replacements: the stretches of text that give way, each with what takes its place.
     """
 
     about: str
