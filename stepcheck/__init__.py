@@ -73,8 +73,8 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.formats.reference import schema as schema
     from stepcheck.formats.rendering import render as render
     from stepcheck.language.edits import Edit as Edit
-    from stepcheck.language.layouts import NotUnderstood as NotUnderstood
-    from stepcheck.language.layouts import format_text as format_text
+    from stepcheck.program.formatter import NotUnderstood as NotUnderstood
+    from stepcheck.program.formatter import format_text as format_text
     from stepcheck.model.choices import Engine as Engine
     from stepcheck.model.choices import Format as Format
     from stepcheck.model.choices import Reading as Reading
@@ -113,6 +113,12 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     )
     from stepcheck.model.findings import (
         Diagnostic as Diagnostic,
+    )
+    from stepcheck.model.findings import (
+        Hint as Hint,
+    )
+    from stepcheck.model.findings import (
+        Patch as Patch,
     )
     from stepcheck.model.findings import (
         Severity as Severity,
@@ -216,12 +222,12 @@ else:
         formats.reference: NoSuchPage Page explain schema
         formats.rendering: render
         language.edits: Edit
-        language.layouts: NotUnderstood format_text
         model.choices: Engine Format Reading
         model.dance: Action Actor Figure Foot Level Movement Sense Version Weight Word
-        model.findings: Code Diagnostic Severity TraceRow
+        model.findings: Code Diagnostic Hint Patch Severity TraceRow
         model.outcome: Verdict
         model.source: Source SourceError Span StepcheckError WrongValue
+        program.formatter: NotUnderstood format_text
         program.header: Facts
         program.routine: Routine
         report.built: BuildError Built block figure line part sheet

@@ -14,6 +14,7 @@ from stepcheck.books import entries
 from stepcheck.books.entries import FigureText, VersionText, label_matches, reading
 from stepcheck.books.outline import Entry, Fault, Listing, Outline, outline
 from stepcheck.books.placing import last_beat, place
+from stepcheck.language.patch import told
 from stepcheck.model.dance import TICKS, Figure, Foot, Level, Movement, Version, key
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.source import MAX_BYTES, Source, SourceError, plain, read_bytes
@@ -120,7 +121,7 @@ class Book:
 
     def example(self, name: str) -> str:
         """Return how a sheet would define a figure of this name, in counts and steps of the book's tradition."""
-        return f"{name}, 4 counts: S S S TCH" if self.tradition == "line" else f"{name}, 4 beats: DS DS DS RS"
+        return f"{name}, 4 counts: S HOLD TCH S" if self.tradition == "line" else f"{name}, 4 beats: DS BR DS S"
 
     def readings(self, name: str) -> tuple[Movement | Figure, ...]:
         """Return the movements and figures of this name that have more than one reading, from every book taken."""
@@ -378,7 +379,7 @@ def _version(text: VersionText, book: Book, faults: list[Fault]) -> Version:
     """Return a version with its movements placed; note what is wrong with them."""
     assert book.shelf is not None
     actions, problems = place(text.forms, book.movement, book.tradition)
-    faults.extend(Fault(problem.code, text.line, problem.reason, problem.hints) for problem in problems)
+    faults.extend(Fault(problem.code, text.line, problem.reason, told(problem.hints)) for problem in problems)
     length = last_beat(actions) * TICKS if text.length is None else text.length
     sources = book.shelf.text.cited(text.sources)
     return Version(text.label, actions, length, text.turn, text.turn_beat, sources, text.memory)

@@ -9,6 +9,7 @@ from typing import TypeAlias
 
 from attrs import frozen
 
+from stepcheck.language.patch import MEANT, Rewrite
 from stepcheck.language.syntax import NOWHERE, At, Form
 from stepcheck.model import words
 from stepcheck.model.dance import TICKS, Action, Foot, Movement, key
@@ -28,23 +29,23 @@ LINE_FORMS: tuple[str, ...] = ("FLICK", "FAN", "BUMP", "SWIVEL", "SWAY", "DRAW",
 """Those that are written in full and stand in the book of line dance only."""
 
 _TWO_MEANINGS: dict[str, tuple[str, tuple[str, ...]]] = {
-    "b": ("a ball and a brush", ("write BA for a ball", "write BR for a brush")),
+    "b": ("a ball and a brush", ("BA for a ball", "BR for a brush")),
     "bo": (
         "a bounce onto both feet and one on the foot that has the weight",
-        ("write JUMP for a bounce onto both feet", "write HOP for one on the foot that has the weight"),
+        ("JUMP for a bounce onto both feet", "HOP for one on the foot that has the weight"),
     ),
 }
 
 _UNSTATED: dict[str, tuple[str, tuple[str, ...]]] = {
-    "lf": ("lift", ("write HITCH if the free knee lifts", "write UP if the standing heel comes down")),
-    "pl": ("pull", ("write DR if the foot with the weight is pulled back", "write SLR if the free foot is")),
-    "rp": ("replace", ("write S if it takes weight", "write TCH if it does not")),
-    "dg": ("dig", ("write DIG if it takes no weight", "write HW if the heel takes weight")),
-    "sp": ("slip", ("write SL if the foot with the weight slips", "write S if the free foot takes weight")),
-    "sn": ("snap", ("write HD if the standing heel drops", "write TAP if the free foot makes the sound")),
-    "hs": ("heel step", ("write HW if the heel takes weight", "write HT if it does not")),
-    "ck": ("click", ("write HD if the standing heel drops", "write HT if the free heel makes the sound")),
-    "sh": ("shuffle", ("write DT for a double toe", "write DR SL for a drag-slide", "write S S S for three steps")),
+    "lf": ("lift", ("HITCH if the free knee lifts", "UP if the standing heel comes down")),
+    "pl": ("pull", ("DR if the foot with the weight is pulled back", "SLR if the free foot is")),
+    "rp": ("replace", ("S if it takes weight", "TCH if it does not")),
+    "dg": ("dig", ("DIG if it takes no weight", "HW if the heel takes weight")),
+    "sp": ("slip", ("SL if the foot with the weight slips", "S if the free foot takes weight")),
+    "sn": ("snap", ("HD if the standing heel drops", "TAP if the free foot makes the sound")),
+    "hs": ("heel step", ("HW if the heel takes weight", "HT if it does not")),
+    "ck": ("click", ("HD if the standing heel drops", "HT if the free heel makes the sound")),
+    "sh": ("shuffle", ("DT for a double toe", "DR SL for a drag-slide", "S S S for three steps")),
 }
 _UNSTATED["f"] = _UNSTATED["sh"]
 
@@ -62,7 +63,7 @@ class Problem:
     code: str
     at: At
     reason: str
-    hints: tuple[str, ...] = ()
+    hints: tuple[str | Rewrite, ...] = ()
 
 
 def place(forms: tuple[Form, ...], movements: Lookup, tradition: str) -> tuple[tuple[Action, ...], tuple[Problem, ...]]:
@@ -133,20 +134,23 @@ def _not_known(form: Form, movements: Lookup) -> Problem:
     name = key(form.form)
     if name in _TWO_MEANINGS:
         meanings, hints = _TWO_MEANINGS[name]
-        return Problem("form-with-two-meanings", form.at, f"{form.form} is written for {meanings}", hints)
+        reason = f"{form.form} is written for {meanings}"
+        return Problem("form-with-two-meanings", form.at, reason, _instead(form, hints))
     if name in _UNSTATED:
         word, hints = _UNSTATED[name]
         reason = f"no source says which foot has the weight in a {word} ({form.form})"
-        return Problem("form-without-stated-weight", form.at, reason, hints)
+        return Problem("form-without-stated-weight", form.at, reason, _instead(form, hints))
     reason = f"no movement is written {form.form}"
     if meant := _meant(name, movements):
-        return Problem("unknown-form", form.at, reason, tuple(f"write {form} for a {word}" for word, form in meant[:3]))
+        return Problem("unknown-form", form.at, reason, _instead(form, tuple(f"{code}: for a {word}" for word, code in meant[:3])))
     from difflib import get_close_matches  # only a faulty row needs it
 
     legal = [other for other in (*FORMS, *LINE_FORMS) if key(other) in COMPOUNDS or movements(other)]
     near = get_close_matches(form.form.upper(), legal, n=3, cutoff=0.5)
-    hints = (f"did you mean {' or '.join(near)}?",) if near else (f"the forms are {' '.join(legal)}",)
-    return Problem("unknown-form", form.at, reason, hints)
+    if not near:
+        return Problem("unknown-form", form.at, reason, (f"the forms are {' '.join(legal)}",))
+    at = form.at[0], form.at[0] + len(form.form)
+    return Problem("unknown-form", form.at, reason, tuple(Rewrite(one, at, MEANT) for one in near))
 
 
 def _meant(code: str, movements: Lookup) -> list[tuple[str, str]]:
@@ -167,6 +171,13 @@ def _meant(code: str, movements: Lookup) -> list[tuple[str, str]]:
 
     words = {**named, **steps}
     return [(word, words[word]) for word in sorted(filter(shortens, words), key=order)] if len(code) > 1 else []
+
+
+def _instead(form: Form, wordings: tuple[str, ...]) -> tuple[Rewrite, ...]:
+    """Return hints to write what begins each of the `wordings` in the place of a form, its foot and count kept."""
+    at = form.at[0], form.at[0] + len(form.form)
+    pieces = (wording.partition(":" if ":" in wording else " ") for wording in wordings)
+    return tuple(Rewrite(word, at, f"write {{}} {rest.strip()}") for word, _, rest in pieces)
 
 
 def _backwards(form: Form, tick: int, last: int) -> Problem:

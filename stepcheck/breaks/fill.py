@@ -1,7 +1,5 @@
 """Blanks filled: what can stand in each so that every claim of the sheet is proved, and whether nothing else can."""
 
-from collections.abc import Iterator
-from difflib import unified_diff
 from itertools import islice
 
 from attrs import field, frozen
@@ -13,10 +11,10 @@ from stepcheck.breaks.settling import settling
 from stepcheck.breaks.states import SearchError
 from stepcheck.breaks.trials import BUDGET, Spent
 from stepcheck.breaks.unfilled import reason
+from stepcheck.language.patch import difference
 from stepcheck.model.findings import Severity
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import ROUTINE, require
-from stepcheck.model.words import visible
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
 from stepcheck.report.values import Report
@@ -147,7 +145,4 @@ def _made(routine: Routine, fillings: tuple[Filling, ...]) -> Fill:
 
 
 def _diff(routine: Routine, text: str) -> str:
-    name = visible(routine.path)
-    before = routine.sheet.source.text.split("\n")
-    lines: Iterator[str] = unified_diff(before, text.split("\n"), name, f"{name} (filled)", lineterm="")
-    return "".join(f"{line}\n" for line in lines)
+    return difference(routine.path, routine.sheet.source.text, text, "filled")

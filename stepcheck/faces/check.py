@@ -251,7 +251,7 @@ def layout(paths: tuple[str, ...], exclude: tuple[str, ...], only_check: bool, d
     is left as it is, and its mistakes are shown. With --check or --diff the exit status is 1 if a sheet would change.
     """
     from stepcheck.catalogue import settings
-    from stepcheck.language.layouts import lay_out, replace
+    from stepcheck.program.formatter import lay_out, replace
 
     usual = settings.read()
     found, errors = find(paths, usual.patterns(exclude), usual.root)

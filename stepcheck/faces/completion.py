@@ -1,5 +1,6 @@
 """What may be written next at a place of a sheet."""
 
+import re
 from collections.abc import Iterator
 
 from attrs import frozen
@@ -18,6 +19,7 @@ IN_DANCE = (*BLOCKS, "until the music ends:")
 FEET = ("left foot", "right foot", "both feet")
 TURNS = ("turn 1/4 right", "turn 1/4 left", "turn 1/2 right", "turn 1/2 left", "no turn")
 CALLS = ("opposite foot", "mirrored", "first 16 counts")
+_ROW = re.compile(r"(?:[A-Z]+(?:\([LR]\))?\s+)+[A-Z]*")  # a row of movements that is being written
 PIECES = (
     "32 beats",
     "full turn",
@@ -96,7 +98,11 @@ def _figures(desk: Desk, text: str, section: str) -> Iterator[Offer]:
     if ":" not in text:
         yield from ()
         return
-    start = _after(text, ": \t")
+    yield from _forms(desk, _after(text, ": \t"))
+
+
+def _forms(desk: Desk, start: int) -> Iterator[Offer]:
+    """Yield the movements of the book, as they are written in a row."""
     for book in (desk.book, *desk.book.members):
         while book is not None:
             for form in book.shelf.movements if book.shelf else ():
@@ -112,6 +118,9 @@ def _steps(desk: Desk, text: str, section: str) -> Iterator[Offer]:
     bare = text.lstrip()
     if bare.casefold().startswith(("facing ", "expect ")) or "," in text:
         yield from _marks(text, section)
+        return
+    if section == "part" and _ROW.fullmatch(bare):
+        yield from _forms(desk, _after(text, " \t"))
         return
     start = _after(text, "|:") if "|" in text or ":" in text else len(text) - len(bare) + 1
     if "|" not in text and ":" not in text:

@@ -22,10 +22,9 @@ from stepcheck.faces.document import Desk, Entry
 from stepcheck.formats import reference
 from stepcheck.formats.fixes import mending, repairs
 from stepcheck.formats.sarif import step
-from stepcheck.language import layouts
-from stepcheck.language.patch import Patch
-from stepcheck.model.findings import Diagnostic, Severity
+from stepcheck.model.findings import Diagnostic, Patch, Severity
 from stepcheck.model.source import MAX_BYTES, Source, SourceError, Span, read_bytes
+from stepcheck.program import formatter
 from stepcheck.report import values as report
 
 HEADING = re.compile(rb"Content-Length: (\d{1,9})\r\n$")
@@ -285,7 +284,7 @@ def server() -> Server:
     def laid_out(params: types.DocumentFormattingParams) -> list[types.TextEdit] | None:
         uri = params.text_document.uri
         source = made.desk(uri).source
-        laid = layouts.lay_out(source.path, source.text.encode("utf-8", "replace"))
+        laid = formatter.lay_out(source.path, source.text.encode("utf-8", "replace"))
         if laid.after is None or not laid.changed:
             return None
         end = len(source.lines)

@@ -102,7 +102,7 @@ def repair(
     elif script:
         complain("no script is written, since there was nothing to ask the solver")
     if apply is not None and found.fixes:
-        from stepcheck.language.layouts import replace
+        from stepcheck.program.formatter import replace
 
         replace(path, found[apply - 1].text, routine.sheet.source.text)
         complain(f"{path}: fix {apply} is written into it")

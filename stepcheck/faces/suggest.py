@@ -185,7 +185,7 @@ def fill(
             raise NoSuchAnswer(f"there is no answer {apply}: {found.reason or words.only(len(found.fills))}")
     write(fills_json(found, routine.path) if form == "json" else fills_text(found))
     if apply is not None and found.fills:
-        from stepcheck.language.layouts import replace
+        from stepcheck.program.formatter import replace
 
         replace(path, found.fills[apply - 1].text, routine.sheet.source.text)
         complain(f"{path}: answer {apply} is written into it")

@@ -17,8 +17,9 @@ from stepcheck.fixes.shortest import Question, TooLong, stretches
 from stepcheck.fixes.slots import Unfit
 from stepcheck.fixes.spelling import respelled
 from stepcheck.fixes.transitions import Unclear
-from stepcheck.language.alterations import applied, difference
+from stepcheck.language.alterations import applied
 from stepcheck.language.edits import Edit
+from stepcheck.language.patch import difference
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import ROUTINE, each, require
 from stepcheck.model.words import count

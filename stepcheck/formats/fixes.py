@@ -3,8 +3,8 @@
 from collections.abc import Iterable, Iterator
 
 from stepcheck.language import reader
-from stepcheck.language.patch import Patch, from_diff, patches
-from stepcheck.model.findings import Diagnostic
+from stepcheck.language.patch import from_diff
+from stepcheck.model.findings import Diagnostic, Patch
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source, SourceError
 from stepcheck.program.routine import Routine
@@ -30,10 +30,9 @@ def remedies(reports: Iterable[Report]) -> dict[Diagnostic, tuple[Patch, ...]]:
 
 def mending(source: Source, report: Report) -> Iterator[tuple[Diagnostic, tuple[Patch, ...]]]:
     """Yield each finding in a sheet that a change mends, with the changes that do."""
-    texts = {claim.id: claim.text for claim in report.claims}
     tried = 0
     for finding in report.diagnostics:
-        candidates = patches(source, finding, texts.get(finding.claim, ""))
+        candidates = tuple(hint.patch for hint in finding.hints if hint.patch is not None)
         if candidates and tried < MOST:
             tried += 1
             good = tuple(patch for patch in candidates if mends(source, report, finding, patch))

@@ -11,8 +11,7 @@ from typing import Any
 from urllib.parse import quote
 
 from stepcheck.formats.reference import page
-from stepcheck.language.patch import Patch
-from stepcheck.model.findings import Code, Diagnostic, Severity, TraceRow
+from stepcheck.model.findings import Code, Diagnostic, Patch, Severity, TraceRow
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Span
 from stepcheck.report.values import Report, word

@@ -1,10 +1,9 @@
-"""A sheet after edits: only the lines that change are printed anew.
+"""Applies edits to a sheet; only the lines that change are printed anew.
 
 Comments and notes stay, and so does the layout of every other line.
 """
 
 from collections.abc import Callable, Iterable
-from difflib import unified_diff
 from typing import Any
 
 from attrs import evolve
@@ -35,7 +34,6 @@ from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import At, Line, Node, Option, Row, Sheet
 from stepcheck.model.dance import EIGHTHS
 from stepcheck.model.source import Source, StepcheckError
-from stepcheck.model.words import visible
 
 
 class EditError(StepcheckError, ValueError):
@@ -110,13 +108,6 @@ def _respelled(sheet: Sheet, names: list[FixName]) -> str:
     return "\n".join(texts)
 
 
-def difference(path: str, before: str, after: str) -> str:
-    """Return what changes between two texts, as a unified diff."""
-    name = visible(path)
-    lines = unified_diff(before.split("\n"), after.split("\n"), name, f"{name} (mended)", lineterm="")
-    return "".join(f"{line}\n" for line in lines)
-
-
 def last_line(line: Line) -> int:
     """Return the number of the last line that stands under one, or its own."""
     said = [one for one in line.body if one.node is not None or one.broken]
@@ -144,8 +135,9 @@ def changed(edit: Edit, node: Node) -> Node:
         EditError: there is no such piece on the line.
     """
     match edit, node:
-        case (ReplaceFigure() | ChangeAlternative() | ChangeTimes() | ChangeTurn() | ChangeTurnTimes(), Row()) | (
-            ReplacePart() | ChangeLead() | ChangeSwap() | ChangeCut() | CutPass(), Row(),
+        case (
+            ReplaceFigure() | ChangeAlternative() | ChangeTimes() | ChangeTurn() | ChangeTurnTimes() | ReplacePart()
+            | ChangeLead() | ChangeSwap() | ChangeCut() | CutPass(), Row(),
         ):  # fmt: skip
             number = getattr(edit, "option", 0)
             if number >= len(node.options):
@@ -173,16 +165,16 @@ def _option(edit: Edit, option: Option) -> Option:
     old = next((mark for mark in option.marks if isinstance(mark, syntax.TurnMark)), None)
     match edit:
         case ReplaceFigure(name=name, book=book) | ChangeAlternative(name=name, book=book):
-            return evolve(option, name=name, book=book)
+            return evolve(option, name=name, book=book, forms=())
         case ReplacePart(name=name):
-            return evolve(option, name=name)
+            return evolve(option, name=name, forms=())
         case ChangeTimes(times=times):
             return evolve(option, times=times)
         case ChangeTurn(turn=None):
             return _with(option, syntax.TurnMark, None)
         case ChangeTurn(turn=int() as turn):
-            rest = {} if old is None else {"beat": old.beat, "times": old.times}
-            return _with(option, syntax.TurnMark, syntax.TurnMark(abs(turn), (turn > 0) - (turn < 0), **rest))
+            mark = evolve(old or syntax.TurnMark(0), eighths=abs(turn), side=(turn > 0) - (turn < 0))
+            return _with(option, syntax.TurnMark, mark)
         case ChangeTurnTimes(times=times) if old is not None:
             return _with(option, syntax.TurnMark, evolve(old, times=times))
         case ChangeLead(foot=foot):

@@ -1,4 +1,4 @@
-"""Changes to a sheet, as values: what stands on a line, a line more or less, another claim.
+"""The edits of a sheet as values: another figure, count, turn or claim on a line, a line put in or taken out.
 
 A change is made to the sheet, so to every time that the line is danced.  It names the line by its number in the sheet as
 it was.
@@ -195,4 +195,4 @@ Edit: TypeAlias = (
     | ChangeCut | CutPass | ChangeBlock | InsertLine | DeleteLine | SettleReading | ChangeClaim | ChangeMusic | FixName
 )  # fmt: skip
 
-KINDS = tuple(edit.kind for edit in Edit.__args__)  # type: ignore[attr-defined]
+KINDS = tuple(edit.kind for edit in Edit.__args__)

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from lark import Lark
     from lark.grammar import Rule
 
-STARTS = ("sheet", "music", "figures", "steps", "forms")
+STARTS = ("sheet", "music", "figures", "steps", "forms", "bracket")
 END = "$END"
 
 
@@ -49,7 +49,11 @@ class Machine:
 
     def __init__(self, table: dict[str, Any], meanings: object) -> None:
         self._starts: dict[str, int] = table["starts"]
-        self._states: list[tuple[list[str], dict[str, int]]] = table["states"]
+        wanted: list[list[str]] = table["wanted"]
+        self._states: list[tuple[list[str], dict[str, int]]] = [
+            (wanted[names], dict.fromkeys(wanted[names], after) if isinstance(after, int) else after)
+            for names, after in table["states"]
+        ]
         self._rules = [(name, size, plan, getattr(meanings, call, None)) for name, size, call, plan in table["rules"]]
         self._patterns: dict[str, str] = table["terminals"]
         self._matchers: dict[str, Any] = {}
@@ -173,6 +177,7 @@ def build_table(text: str) -> dict[str, Any]:
     ]
     for state in moves.end_states.values():
         states[numbers[state]][1][END] = 0  # nothing is left to read: any state will do
+    wanted = list(dict.fromkeys(tuple(names) for names, _ in states))
     return {
         "grammar": crc32(text.encode()),
         "starts": {start: numbers[moves.start_states[start]] for start in STARTS},
@@ -180,8 +185,15 @@ def build_table(text: str) -> dict[str, Any]:
         "rules": [
             (rule.origin.name, len(rule.expansion), rule.alias or rule.origin.name, _plan(rule)) for rule in rules
         ],
-        "states": states,
+        "wanted": wanted,
+        "states": [(wanted.index(tuple(names)), _brief(names, actions)) for names, actions in states],
     }
+
+
+def _brief(names: list[str], actions: dict[str, int]) -> int | dict[str, int]:
+    """Return what a state does after each of the terminals `names`: the number alone, if that is the same after all."""
+    same = set(actions.values())
+    return same.pop() if len(same) == 1 and set(names) == set(actions) else actions
 
 
 def _plan(rule: "Rule") -> list[tuple[int | None, bool]]:

@@ -6,6 +6,7 @@ from typing import Any
 from attrs import frozen
 
 from stepcheck.language import syntax
+from stepcheck.language.patch import Rewrite
 from stepcheck.language.syntax import At
 from stepcheck.model.dance import EIGHTHS, TICKS
 from stepcheck.model.source import StepcheckError
@@ -18,13 +19,16 @@ WALLS = {
     "left": 6, "left wall": 6, "9:00": 6, "09:00": 6, "10:30": 7,
 }  # fmt: skip
 _SHARES = {"full": (1, 1), "half": (1, 2), "quarter": (1, 4), "eighth": (1, 8)}
+TYPESET = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 COUNTED = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 
 
 class LineError(StepcheckError, ValueError):
     """A line that can't be understood: the place of the piece at fault, the reason, what would mend it, the code."""
 
-    def __init__(self, at: At, reason: str, hints: tuple[str, ...] = (), code: str = "line-not-understood") -> None:
+    def __init__(
+        self, at: At, reason: str, hints: tuple[str | Rewrite, ...] = (), code: str = "line-not-understood"
+    ) -> None:
         super().__init__(reason)
         self.at = at
         self.reason = reason
@@ -43,6 +47,23 @@ class Amount:
     def times(self, unit: int) -> int | None:
         """Return how many whole units this is, if `unit` of them make one and nothing is left over."""
         return self.top * unit // self.bottom if self.top * unit % self.bottom == 0 else None
+
+
+@frozen
+class Often:
+    """How often a line is danced, None for `x?`; not a mark of the syntax, but a piece of an option."""
+
+    times: int | None
+    at: At
+
+
+def often(token: Any) -> int | None:
+    """Return how often `token` says: `x4`, `4x`, `(4)`, `four times`, `twice`; None for a blank."""
+    word = re.sub(r"^(?:repeat|do|dance)\b|\btimes?$|[x×()\s]", "", words(token))
+    if word == "?":
+        return None
+    spelled = {"once": 1, "twice": 2} | {name: count for count, name in enumerate(COUNTED, 1)}
+    return spelled.get(word) or number(word, token.at)
 
 
 def place(*pieces: Any) -> At:
@@ -103,12 +124,15 @@ def eighths(size: Any) -> int:
 
 def side_of(token: Any) -> int:
     """Return -1 for left, 1 for right, 0 for none."""
-    return 0 if token is None else -1 if token.casefold() == "left" else 1
+    return 0 if token is None else -1 if words(token).split()[-1][0] == "l" else 1
 
 
 def wall_of(token: Any) -> int:
     """Return the facing in eighths of a wall or a time on the clock."""
-    wall = WALLS.get(words(token))
+    said = re.sub(r"^l(?= )", "left", re.sub(r"^r(?= )", "right", words(token)))
+    hour = re.fullmatch(r"([0-9]{1,2})\s*(?:o\s?['’]?\s?clock)?", said)
+    digits = re.fullmatch(r"([0-9]{1,2})([0-9]{2})", said)
+    wall = WALLS.get(f"{hour[1]}:00" if hour else f"{digits[1]}:{digits[2]}" if digits else said)
     if wall is None:
         hint = ("the walls are 12:00, 1:30, 3:00, 4:30, 6:00, 7:30, 9:00 and 10:30",)
         raise LineError(place(token), f"no wall stands at {token}", hint)

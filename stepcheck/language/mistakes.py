@@ -1,14 +1,19 @@
-"""What is said about a line that the grammar refuses, or takes for something that nobody means."""
+"""Findings about lines that the grammar refuses, or takes for a plain name by mistake, with hints to write."""
 
 import re
 from collections.abc import Callable
 from difflib import get_close_matches
 from typing import Any
 
+from attrs import evolve
+
 from stepcheck.language import syntax
 from stepcheck.language.grammar import END, Stuck
 from stepcheck.language.measures import LineError
+from stepcheck.language.patch import MEANT, Rewrite
+from stepcheck.language.respelling import Slips, misspelt, moved_or_lost, respelled
 from stepcheck.language.spoken import spoken
+from stepcheck.language.syntax import At
 
 _SHAPES = {
     "sheet": ("at the margin stand a field (key: value), music:, figures:, part NAME: and dance:",),
@@ -24,11 +29,8 @@ _OWN_SHAPES = {
     "counts": "a heading of counts is written: counts 1-8, facing 9:00:",
     "hold": "silence is written: hold 4 beats",
 }
-_FRACTIONS = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
-_TYPESET = re.compile(
-    f"(?:(?P<whole>[0-9]+) ?)?(?P<share>[{''.join(_FRACTIONS)}])"
-    r"|(?P<hour>1[0-2]|[1-9]) ?o['’]? ?clock"
-    r"""|["“”„«»‘'](?P<name>[^"“”„«»‘’,:|()@#]*[^"“”„«»‘’,:|()@#\s])?["“”„«»’']?""",
+_QUOTED = re.compile(
+    r"""["“”„«»‘'](?P<name>[^"“”„«»‘’,:|()@#]*[^"“”„«»‘’,:|()@#\s])?["“”„«»’']?""",
     re.IGNORECASE,
 )
 MOST_NAMED = 4  # of the things that can stand in a place; more than that help nobody
@@ -51,9 +53,9 @@ _SAID = {
     "TIMES_LIST": "times, as in 2nd, 4th", "ORDINAL": "a number, as in 2nd", "SIZE": "how far, as in 1/4, 1/2 or full",
 }  # fmt: skip
 _PIECE = re.compile(r"[^\s,:|()@#]+|\S")
-_GLUED = re.compile(
-    r"(?:^|(?<=\s))(?:no\s+turn|turn\s+(?:[0-9?]|full\b|half\b|quarter\b)|facing\s+(?:front|back|left|right|[0-9])|(?:left|right|\?)\s+foot\b|both\s+feet\b"
-    r"|opposite\s+foot\b|mirrored$|first\s+[0-9]|[0-9/]+\s+turn\b|[0-9/]+\s+(?:beats?|counts?|times?)$)",
+_BARE = re.compile(
+    r"(?:no\s+turn|turn\s+(?:[0-9?]|full\b|half\b|quarter\b)|facing\s+(?:front|back|left|right|[0-9])|(?:left|right|\?)\s+foot\b"
+    r"|both\s+feet\b|opposite\s+foot\b|mirrored$|first\s+[0-9]|[0-9/]+\s+turn\b|[0-9/]+\s+(?:beats?|counts?|times?)$)",
     re.IGNORECASE,
 )
 _ALONE = re.compile(r"(?:hold\s+[0-9]|expect\s|until\s+the\s)", re.IGNORECASE)
@@ -65,14 +67,59 @@ _LOOSE = (syntax.Row, syntax.LabelHead, syntax.HeaderField)
 _OPENERS = {
     "sheet": ("part", "music", "figures", "dance"),
     "steps": ("expect", "hold", "counts", "except", "until", "every", "last"),
+    "music": (),
+    "figures": (),
+    "forms": (),
 }
 
 Parse = Callable[[str, str], Any]
 
 
-def explained(stuck: Stuck, text: str, start: str, parse: Parse) -> LineError:
-    """Return what is wrong with the line `text` in which the grammar got stuck."""
-    return _respelt(text, start, parse) or spoken(text, start, True) or _unfinished(stuck, text, start, parse) or _misplaced_word(stuck, text, start)
+def explained(stuck: Stuck, text: str, start: str, parse: Parse, note: str | None = None) -> LineError:
+    """Return what is wrong with the line `text`, and behind it `note` in brackets, in which the grammar got stuck."""
+    if (
+        note
+        and start == "sheet"
+        and isinstance(_parsed(f"part {text.rstrip(': ')}: {note}", start, parse), syntax.PartHead)
+    ):
+        head = Rewrite(f"part {text.rstrip(': ')}: {note}", (0, len(text) + len(note) + 3))
+        return LineError((0, len(text)), "a part begins with the word part", (head,))
+    return (
+        _respelt(text, start, parse)
+        or _field(text, start)
+        or _without_colon(text, start, parse)
+        or _one_word(stuck, text, start, parse, misspelt)
+        or spoken(text, start, True)
+        or _one_word(stuck, text, start, parse, moved_or_lost)
+        or _unfinished(stuck, text, start, parse)
+        or _near_word(stuck, text)
+        or _misplaced_word(stuck, text, start)
+    )
+
+
+def _field(text: str, start: str) -> LineError | None:
+    """Return the finding that the colon of a field of the header is missing."""
+    key, _, value = text.partition(" ")
+    if start != "sheet" or key.casefold() not in syntax.KEYS or not value or ":" in text:
+        return None
+    return LineError(
+        (len(key), len(key)), f"a colon is missing after {key}", (Rewrite(f"{key}: {value.strip()}", (0, len(text))),)
+    )
+
+
+def _one_word(stuck: Stuck, text: str, start: str, parse: Parse, slips: Slips) -> LineError | None:
+    """Return the finding that one word of the language is misspelt, lost or run into another."""
+    if stuck.wanted == ("VALUE",) or _QUOTED.search(text) or re.match(r"[^\w,:|]", text[stuck.at :]):
+        return None
+    own = start == "sheet" or text.split(None, 1)[0].casefold() in _OPENERS[start]
+    hints = respelled(text, start, parse, slips(text, stuck.at), strict=own)
+    if not hints:
+        return None
+    at = hints[0].at or (0, len(text))
+    if at == (0, len(text)) and (found := _PIECE.match(text, stuck.at)):
+        at = found.span()
+    shape = (evolve(hints[0], otherwise=_shape(text, start)[0]), *hints[1:])
+    return LineError(at, f"{_short(text[slice(*at)])} is not understood here", shape)
 
 
 def suspected(node: Any, text: str, start: str, parse: Parse) -> LineError | None:
@@ -87,7 +134,7 @@ def suspected(node: Any, text: str, start: str, parse: Parse) -> LineError | Non
         return LineError(node.at, "a part needs a name", ("as in: part Verse: 32 beats",))
     if isinstance(node, syntax.Row):
         return _without_colon(text, start, parse) or next(
-            filter(None, (_glued(option, text) for option in node.options)), None
+            filter(None, (_alone(option, text) for option in node.options)), None
         )
     return None
 
@@ -108,54 +155,55 @@ def _respelt(text: str, start: str, parse: Parse) -> LineError | None:
         node = _parsed(word + text[len(first) :], start, parse)
         if node is not None and not isinstance(node, _LOOSE):
             return LineError(
-                (0, len(first)), f"{_short(first)} is no word that opens a line", (f"did you mean {word}?",)
+                (0, len(first)), f"{_short(first)} is no word that opens a line", (Rewrite(word, None, MEANT),)
             )
     return None
 
 
 def _without_colon(text: str, start: str, parse: Parse) -> LineError | None:
     if _HEADED.match(text) and isinstance(_parsed(text + ":", start, parse), _HEADS):
-        return LineError((len(text), len(text)), "a heading ends with a colon", (f"write {text}:",))
+        return LineError((len(text), len(text)), "a heading ends with a colon", (Rewrite(f"{text}:", (0, len(text))),))
     return None
 
 
-def _glued(option: syntax.Option, text: str) -> LineError | None:
-    """Return the finding that something of the language hides in a name."""
-    name = text[slice(*option.at)]
-    if _ALONE.match(name):
+def _alone(option: syntax.Option, text: str) -> LineError | None:
+    """Return the finding that what should stand on a line of its own, or behind a figure, stands where a name should."""
+    name, rest = text[slice(*option.at)], text[option.at[0] :]
+    if _ALONE.match(rest):
         hint = "several lines under one section stand under a heading, as in: verse:"
-        return LineError(option.at, f"{_short(name)} stands on a line of its own", (hint,))
-    found = _GLUED.search(name)
-    if not found:
-        return None
-    said = name[found.start() :]
-    at = (option.at[0] + found.start(), option.at[1])
-    times = re.fullmatch(r"([0-9]+)\s+times?", said, re.IGNORECASE)
-    if times and found.start():
-        return LineError(at, "how often a figure is danced is written x and a number", (f"write x{times[1]}",))
-    if not found.start():
-        hints = ("silence is written: hold 4 beats", "a claim is written: expect facing front")
-        return LineError(at, f"{said} needs a figure before it", hints)
-    hint = f"write {name[: found.start()].strip(' -–—')}, {said}"
-    return LineError(at, f"a comma is missing before {_short(said)}", (hint,))
+        at = (option.at[0], len(text))
+        return LineError(at, f"{_short(rest)} stands on a line of its own", (hint,))
+    if _BARE.match(name):
+        hints: tuple[str | Rewrite, ...] = (
+            "silence is written: hold 4 beats",
+            "a claim is written: expect facing front",
+        )
+        if re.match(r"facing\b|(?:left|right)\s+foot\b|both\s+feet\b", name, re.IGNORECASE) and not option.at[0]:
+            hints = (Rewrite(f"expect {text}", (0, len(text)), otherwise="a claim is written: expect facing front"),)
+        elif len(text) == len(name) and re.fullmatch(r"[0-9/ ]+\s+(?:beats?|counts?)", name, re.IGNORECASE):
+            hints = (
+                Rewrite(f"hold {name}", (0, len(text))),
+                Rewrite(f"? {name}", (0, len(text)), "or write {} for a blank"),
+            )
+        return LineError(option.at, f"{_short(name)} needs a figure before it", hints)
+    return None
 
 
-def _typeset(stuck: Stuck, text: str) -> LineError | None:
-    """Return the finding about what a word processor makes of a fraction or a name, and about an hour in words."""
-    for found in _TYPESET.finditer(text):
+def _quoted(stuck: Stuck, text: str) -> LineError | None:
+    """Return the finding about a name or a note in quotes."""
+    for found in _QUOTED.finditer(text):
         if found.start() <= stuck.at <= found.end():
-            said = _short(found[0])
-            if found["share"]:
-                hint = " ".join(filter(None, ("write", found["whole"], _FRACTIONS[found["share"]])))
-                return LineError(found.span(), f"{said} is not understood here: a fraction has a stroke", (hint,))
-            if found["hour"]:
-                return LineError(found.span(), f"{said} is not understood here", (f"write {found['hour']}:00",))
-            name = (found["name"] or "").strip(" '")
-            if found.start() and text[: found.start()].strip().casefold() != "part":
-                hint = f"a note to the dancers stands in brackets at the end of the line: ({name or 'moving left'})"
-                return LineError(found.span(), f"{said} is not understood here", (hint,))
+            said, name = _short(found[0]), (found["name"] or "").strip(" '")
+            before, after = text[: found.start()].rstrip(" ,"), text[found.end() :]
+            if before.strip() and before.strip().casefold() != "part":
+                hint = Rewrite(
+                    f"{before.rstrip()}{after.rstrip()} ({name})", (0, len(text)), "write {}: a note stands in brackets"
+                )
+                return LineError(found.span(), f"{said} is not understood here", (hint,) if name else ())
             reason = f"{said} is not understood here: names stand without quotes"
-            return LineError(found.span(), reason, (f"write {name}" if name else "take it away",))
+            return LineError(
+                found.span(), reason, (Rewrite(f"{before} {name}{after}".strip(), (0, len(text))),) if name else ()
+            )
     return None
 
 
@@ -169,70 +217,105 @@ def _unfinished(stuck: Stuck, text: str, start: str, parse: Parse) -> LineError 
     """Return the finding that the line ends too soon."""
     if stuck.at < len(text):
         return None
-    at = (len(text), len(text))
+    at, whole = (len(text), len(text)), (0, len(text))
+    if (side := re.search(r"\bturn\s+(left|right|[lr])$", text, re.IGNORECASE)) and "SIZE" in stuck.wanted:
+        return LineError(side.span(1), "how far to turn is missing", (f"as in: turn 1/4 {side[1].casefold()}",))
     if stuck.wanted == ("VALUE",):
         word = text.rstrip(" :").casefold()
         near = get_close_matches(word, ("music", "figures", "dance"), n=1, cutoff=0.6)
-        hints = (f"did you mean {near[0]}:?",) if near else (f"write {word}: and its value, or leave the line out",)
-        return LineError((0, len(word)) if near else at, f"nothing stands after {word}:", hints)
+        if near:
+            return LineError((0, len(word)), f"nothing stands after {word}:", (Rewrite(near[0], None, MEANT),))
+        return LineError(at, f"nothing stands after {word}:", (f"write {word}: and its value, or leave the line out",))
     section = get_close_matches(text.casefold(), ("music", "figures", "dance"), n=1, cutoff=0.75)
     if start == "sheet" and section and section[0] != text.casefold():
-        return LineError(
-            (0, len(text)), f"{_short(text)} is no word that opens a line", (f"did you mean {section[0]}:?",)
-        )
+        hint = Rewrite(f"{section[0]}:", whole, MEANT)
+        return LineError(whole, f"{_short(text)} is no word that opens a line", (hint,))
     if start == "sheet" and text.split()[0].casefold() not in _OPENERS["sheet"] and _parsed(text, "steps", parse):
-        hint = "put two spaces before a line of the part or dance above it"
-        return LineError((0, len(text)), "a line of dance can't stand at the margin", (hint,))
+        said = "put two spaces before a line of the part or dance above it"
+        return LineError(
+            whole, "a line of dance can't stand at the margin", (Rewrite(f"  {text}", whole, said, (), said),)
+        )
     if "COLON" in stuck.wanted:
-        return LineError(at, "the colon is missing", (f"write {text}:", *_shape(text, start)))
+        return LineError(at, "the colon is missing", (Rewrite(f"{text}:", whole), *_shape(text, start)))
     reason = f"the line ends too soon: {_choice(stuck.wanted)} is missing"
     return _without_colon(text, start, parse) or LineError(at, reason, _shape(text, start))
 
 
 def _misplaced_word(stuck: Stuck, text: str, start: str) -> LineError:
     """Return the finding about the piece at which the grammar got stuck."""
-    if typeset := _typeset(stuck, text):
-        return typeset
+    if quoted := _quoted(stuck, text):
+        return quoted
+    whole = (0, len(text))
     if not stuck.at and (mark := re.match(r"[-–—*•·]+\s*(?=.)", text)):
         reason = f"{mark[0].strip()} is not understood here: lines begin without marks"
-        return LineError((0, len(mark[0].strip())), reason, (f"write {_short(text[mark.end() :])}",))
+        hint = Rewrite(
+            text[mark.end() :], whole, otherwise="begin the line with a name, or with a word that opens a line"
+        )
+        return LineError((0, len(mark[0].strip())), reason, (hint,))
     found = _PIECE.match(text, stuck.at)
     piece, at = (found[0], found.span()) if found else ("", (stuck.at, len(text)))
     if piece in "()":
-        more = text.count("(") - text.count(")")
-        once = "a note stands once, at the end of the line"
-        reason = once if not more else f"a bracket is never {'closed' if more > 0 else 'opened'}"
-        return LineError(at, reason, ("as in: Vine, left foot (moving left)",))
-    if piece.casefold() in ("left", "right") and "SIZE" in stuck.wanted and "NO_TURN" not in stuck.wanted:
-        return LineError(at, "how far to turn is missing", (f"as in: turn 1/4 {piece.casefold()}",))
-    if "COMMA" in stuck.wanted and start == "steps" and at[0] and (said := _GLUED.match(text, at[0])):
-        whole = re.match("[^,|]*", text[at[0] :])
-        hint = f"write {text[: at[0]].strip()}, {text[at[0] :]}"
-        reason = f"a comma is missing before {_short(whole[0].rstrip() if whole else said[0])}"
-        return LineError((at[0], len(text)), reason, (hint,))
-    rest = text[at[0] :].lstrip("; ")
-    if piece.startswith(";") and "COMMA" in stuck.wanted and rest:
-        row = f"write one figure a line: {_short(rest)} on the next one"
-        hint = row if start == "steps" and not _GLUED.match(rest) else "write a comma in its place"
-        return LineError((at[0], at[0] + 1), "; is not understood here", (hint,))
-    vocabulary = {word.split()[0]: word for terminal in stuck.wanted for word in _WORDS.get(terminal, ())}
-    near = [vocabulary[word] for word in get_close_matches(piece.casefold(), list(vocabulary), n=1, cutoff=0.6)]
-    hints = [f"did you mean {word}?" for word in near if word != piece.casefold()]
-    if not hints and start == "steps" and text[: at[0]].rstrip().endswith(",") and "OPPOSITE" in stuck.wanted:
-        rest = re.match("[^,|]*", text[at[0] :])
-        hint = f"write one figure a line: {_short(rest[0].rstrip() if rest else piece)} on the next one"
-        if re.fullmatch(r"x\d+", piece, re.IGNORECASE):
-            hint = f"take the comma away: {text[: at[0]].rstrip(' ,')} {piece}"
-        elif side := re.match(r"to (?:the )?(left|right)\b", text[at[0] :], re.IGNORECASE):
-            hint = (
-                f"which way it moves is a note: ({side[0]}); the foot that leads is written: {side[1].casefold()} foot"
-            )
+        return _bracketed(text, at, start)
+    before, rest = text[: at[0]].rstrip(), text[at[0] :]
+    after = rest.lstrip("; ")
+    if piece.startswith(";") and "COMMA" in stuck.wanted and after:
+        row = Rewrite(f"{before}\n{after}", whole, f"write one figure a line: {_brace(after)} on the next one")
+        comma = Rewrite(f"{before}, {after}", whole, "write a comma in its place")
+        return LineError((at[0], at[0] + 1), "; is not understood here", (comma, row) if start == "steps" else (comma,))
+    if start == "steps" and before.endswith(",") and "OPPOSITE" in stuck.wanted:
+        said = (re.match("[^|]*", rest) or [piece])[0].rstrip()
+        row = Rewrite(
+            f"{before.rstrip(' ,')}\n{said}", whole, f"write one figure a line: {_brace(said)} on the next one"
+        )
         reason = f"{_short(piece)} is not understood here: behind a comma stands {_choice(stuck.wanted)}"
-        return LineError(at, reason, (hint, *_shape(text, start)))
+        note = Rewrite(f"{before.rstrip(' ,')} ({said})", whole, "or write {} if it is a note to the dancers")
+        steps = "single steps without a name stand in a row of movements, as in: S(R) S(L)"
+        return LineError(
+            at, reason, (row, note, *((steps,) if re.search(r"\b[LR]\b", text) else ()), *_shape(text, start))
+        )
     reason = f"{_short(piece)} is not understood here"
     if len(stuck.wanted) <= MOST_NAMED:
         reason += f": {_choice(stuck.wanted)} can stand here"
-    return LineError(at, reason, (*hints, *_shape(text, start)))
+    return LineError(at, reason, _shape(text, start))
+
+
+def _near_word(stuck: Stuck, text: str) -> LineError | None:
+    """Return the finding that a word of the language is misspelt where the grammar got stuck."""
+    found = _PIECE.match(text, stuck.at)
+    vocabulary = {word.split()[0]: word for terminal in stuck.wanted for word in _WORDS.get(terminal, ())}
+    piece = found[0].casefold() if found else ""
+    near = get_close_matches(piece, list(vocabulary), n=1, cutoff=0.6)
+    if not found or not near:
+        return None
+    word, end = vocabulary[near[0]], found.end()
+    rest = re.match(rf"\s+{word.partition(' ')[2][:1]}\w*", text[end:], re.IGNORECASE) if " " in word else None
+    if piece in vocabulary and (rest is None or f"{piece}{rest[0]}".casefold() == word):
+        return None
+    end += rest.end() if rest else 0
+    return LineError(
+        (found.start(), end),
+        f"{_short(text[found.start() : end])} is not understood here",
+        (Rewrite(word, None, MEANT),),
+    )
+
+
+def _bracketed(text: str, at: At, start: str) -> LineError:
+    """Return the finding about a bracket that stands in the middle of a line, or is never closed or opened."""
+    more = text.count("(") - text.count(")")
+    once = "a note stands once, at the end of the line"
+    reason = once if not more else f"a bracket is never {'closed' if more > 0 else 'opened'}"
+    hints: tuple[str | Rewrite, ...] = ("as in: Vine, left foot (moving left)",)
+    if more == 1:
+        hints = (Rewrite(f"{text})", (0, len(text))), *hints)
+    elif not more and (notes := re.findall(r"\(([^()]*)\)", text)):
+        bare = re.sub(r"\s+(?=[,:|]|$)", "", re.sub(r"\s*\([^()]*\)\s*", " ", text))
+        hints = (Rewrite(f"{bare.strip()} ({', '.join(map(str.strip, notes))})", (0, len(text))), *hints)
+    return LineError(at, reason, hints)
+
+
+def _brace(text: str) -> str:
+    """Return `text` as it may stand in a sentence of a hint."""
+    return _short(text).replace("{}", "")
 
 
 def _short(text: str) -> str:

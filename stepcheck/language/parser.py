@@ -7,12 +7,16 @@ from difflib import get_close_matches
 from functools import cache, lru_cache
 from typing import Any
 
-from stepcheck.language import mistakes, syntax
+from attrs import frozen
+
+from stepcheck.language import brackets, mistakes, syntax
 from stepcheck.language.grammar import Machine, Stuck
 from stepcheck.language.grammar import load as load_grammar
 from stepcheck.language.measures import LineError
+from stepcheck.language.patch import Rewrite, hints
 from stepcheck.language.phrases import Phrases
 from stepcheck.language.reader import REFUSED, read, take
+from stepcheck.language.respelling import misspelt, moved_or_lost, respelled
 from stepcheck.language.syntax import Form, Line, Node, Sheet
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.source import MAX_COLUMNS, Source, Span
@@ -34,7 +38,18 @@ _OPENS = {
     syntax.MusicHead: "music", syntax.FiguresHead: "figures", syntax.PartHead: "part", syntax.DanceHead: "dance",
     syntax.CountsHead: "", syntax.TimesHead: "", syntax.OnlyHead: "", syntax.UntilHead: "", syntax.LabelHead: "section",
 }  # fmt: skip
-_Reading = tuple[Node | None, str | None, str | None, LineError | None, str | None]
+
+
+@frozen
+class _Reading:
+    """What one line says: its node, note and comment, or its fault; the context that it opens ("" for its own)."""
+
+    node: Node | None = None
+    note: str | None = None
+    comment: str | None = None
+    error: LineError | None = None
+    opens: str | None = None
+    unread: tuple[LineError, ...] = ()
 
 
 def parse_line(text: str, context: str) -> Node:
@@ -46,12 +61,18 @@ def parse_line(text: str, context: str) -> Node:
     Raises:
         LineError: it can't be understood, or says nothing.
     """
-    node, _, _, error, _ = _reading(context, text.strip())
-    if error:
-        raise error
-    if node is None:
+    read = _reading(context, text.strip())
+    if read.error:
+        raise read.error
+    if read.node is None:
         raise LineError((0, len(text.strip())), "the line says nothing")
-    return node
+    return read.node
+
+
+def meant_lines(text: str, context: str) -> tuple[Rewrite, ...]:
+    """Return the headings and lines of the language that a label or a name in a place may be with one word mended."""
+    lines = (*misspelt(text), *moved_or_lost(text, 0))
+    return respelled(text, _START[context], _machine().parse, lines, strict=True)
 
 
 def parse_forms(text: str) -> tuple[Form, ...]:
@@ -71,12 +92,12 @@ def _machine() -> Machine:
     return load_grammar(Phrases())
 
 
-def _understood(text: str, start: str) -> Any:
+def _understood(text: str, start: str, note: str | None = None) -> Any:
     machine = _machine()
     try:
         node = machine.parse(text, start)
     except Stuck as stuck:
-        raise mistakes.explained(stuck, text, start, machine.parse) from None
+        raise mistakes.explained(stuck, text, start, machine.parse, note) from None
     wrong = mistakes.suspected(node, text, start, machine.parse)
     if wrong:
         raise wrong
@@ -85,22 +106,25 @@ def _understood(text: str, start: str) -> Any:
 
 @lru_cache(maxsize=1 << 16)
 def _reading(context: str, text: str) -> _Reading:
-    """Return the node, note, comment and fault of a stripped line, and the context that it opens ("" for its own)."""
+    """Return what a stripped line says."""
     if len(text) > MAX_COLUMNS:
         reason = f"the line is longer than {MAX_COLUMNS} characters"
-        return None, None, None, LineError((MAX_COLUMNS, len(text)), reason, (), "too-large"), None
-    body, mark, comment = text.partition("#")
-    body, note = _noted(body.rstrip(), context)
-    node, error = None, None
+        return _Reading(error=LineError((MAX_COLUMNS, len(text)), reason, (), "too-large"))
+    whole, mark, comment = text.partition("#")
+    body, note = _noted(whole.rstrip(), context)
+    node = None
     if body:
         try:
-            node = _understood(body, _START[context])
+            node = _understood(body, _START[context], note)
+            error = _placed(node, body, context)
         except LineError as fault:
-            return None, None, None, fault, _guessed(body, context)
-        error = _placed(node, body, context)
+            error = fault
         if error:
-            return None, None, None, error, _guessed(body, context)
-    return node, note, comment.strip() if mark else None, error, _OPENS.get(type(node))
+            return _Reading(error=error, opens=_guessed(body, context, error))
+    if not note or context == "sheet" and node is None:
+        return _Reading(node, note, comment.strip() if mark else None, None, _OPENS.get(type(node)))
+    found = brackets.unread(node, body, note, len(whole.rstrip()), _machine().parse, _START[context])
+    return _Reading(node, note, comment.strip() if mark else None, None, _OPENS.get(type(node)), tuple(found))
 
 
 def _noted(body: str, context: str) -> tuple[str, str | None]:
@@ -119,14 +143,16 @@ def _noted(body: str, context: str) -> tuple[str, str | None]:
     return body[:start].rstrip(), note
 
 
-def _guessed(body: str, context: str) -> str | None:
+def _guessed(body: str, context: str, error: LineError) -> str | None:
     """Return the context that a broken line would open, to go on reading under it."""
-    try:
-        meant = _machine().parse(body.rstrip(" :") + ":", _START[context])
-    except (Stuck, LineError):
-        meant = None
-    if type(meant) in _OPENS and not isinstance(meant, syntax.LabelHead):
-        return _OPENS[type(meant)]
+    lines = [one.text for one in error.hints if isinstance(one, Rewrite) and one.at and not one.at[0]]
+    for line in (*lines, body.rstrip(" :") + ":"):
+        try:
+            meant = _machine().parse(line.strip(), _START[context])
+        except (Stuck, LineError):
+            continue
+        if type(meant) in _OPENS and not isinstance(meant, syntax.LabelHead):
+            return _OPENS[type(meant)]
     if context != "sheet":
         return "" if body.endswith(":") else None
     near = get_close_matches(body.split(":")[0].strip().casefold(), ("music", "figures", "dance"), n=1, cutoff=0.75)
@@ -142,14 +168,20 @@ def _placed(node: Any, body: str, context: str) -> LineError | None:
                 whole, f"{body} stands at the margin", ("take away the spaces before it",), "misplaced-line"
             )
         if isinstance(node, syntax.LabelHead) or (isinstance(node, syntax.Row) and node.section is not None):
-            hint = ("sections of the music are named under dance: only",)
-            return LineError(whole, "a section of the music can't be named inside a part", hint, "misplaced-line")
+            words = "sections of the music are named under dance: only"
+            meant = meant_lines(body, context)
+            return LineError(
+                whole, "a section of the music can't be named inside a part", (*meant, words), "misplaced-line"
+            )
         if isinstance(node, syntax.UntilHead):
             hint = ("write it under dance:",)
             return LineError(whole, "only the dance goes on until the music ends", hint, "misplaced-line")
     if context == "section" and (isinstance(node, syntax.LabelHead) or (isinstance(node, syntax.Row) and node.section)):
         hint = ("move it out, beside the section above",)
         return LineError(whole, "a section of the music can't stand inside another", hint, "misplaced-line")
+    rows = node.options if isinstance(node, syntax.Row) and context != "part" else ()
+    if any(form.foot is not None or form.tick is not None for option in rows for form in option.forms):
+        return LineError(whole, "a row of movements stands in a part", ("put it into a part",), "misplaced-line")
     if context in ("dance", "section") and isinstance(node, syntax.CountsHead):
         hint = ("write it inside a part",)
         return LineError(whole, "counts are those of a part, not of the dance", hint, "misplaced-line")
@@ -177,8 +209,8 @@ class _Block:
 class _Builder:
     """A sheet that is being read: the open blocks, innermost last, the findings, and the kinds of section begun."""
 
-    def __init__(self, path: str, top: _Block) -> None:
-        self.path = path
+    def __init__(self, source: Source, top: _Block) -> None:
+        self.source = source
         self.stack = [top]
         self.findings: list[Diagnostic] = []
         self.begun: set[type] = set()
@@ -186,7 +218,8 @@ class _Builder:
     def find(self, number: int, indent: int, error: LineError) -> None:
         """Report `error` at its place in line `number`."""
         span = Span(number, indent + error.at[0] + 1, number, indent + error.at[1] + 1)
-        self.findings.append(Diagnostic(CODES[error.code], self.path, span, error.reason, (), error.hints))
+        given = hints(error.hints, number, self.source.line(number)[:indent], error.at)
+        self.findings.append(Diagnostic(CODES[error.code], self.source.path, span, error.reason, (), given))
 
     def close(self) -> _Block:
         """Close the innermost block and return the one around it."""
@@ -239,7 +272,7 @@ class _Builder:
 def parse(source: Source) -> tuple[Sheet, tuple[Diagnostic, ...]]:
     """Return the sheet that `source` holds and all that is wrong with its language.  Never raises."""
     block = top = _Block("sheet", -1)
-    builder = _Builder(source.path, top)
+    builder = _Builder(source, top)
     waiting: list[tuple[int, Line]] = []
     for number, raw in enumerate(source.lines, 1):
         text = raw.strip()
@@ -256,11 +289,12 @@ def parse(source: Source) -> tuple[Sheet, tuple[Diagnostic, ...]]:
         if width != block.width:
             builder.indented(block, number, indent, width)
         block.filled = True
-        node, note, comment, error, opens = _reading(block.context, text)
-        if block is top and error is None:
-            error = _at_margin(builder, node, text)
+        read = _reading(block.context, text)
+        node, note, comment, opens = read.node, read.note, read.comment, read.opens
+        error = read.error or (_at_margin(builder, node, text) if block is top else None)
+        for wrong in (error,) if error else read.unread:
+            builder.find(number, indent, wrong)
         if error is not None:
-            builder.find(number, indent, error)
             node = note = comment = None
         if opens is None:
             block.lines.append(Line(number, indent, node, note, comment, (), text, error is not None))

@@ -1,40 +1,63 @@
-"""Changes to the text of a sheet that a finding's own hints spell out to the letter."""
+"""Changes to the text of a sheet: what a hint puts in the place of a piece of a line, and what a unified diff says."""
 
 import re
-from collections.abc import Iterator
+from difflib import unified_diff
 
 from attrs import frozen
 
-from stepcheck.model.findings import Diagnostic
-from stepcheck.model.source import Source, Span
+from stepcheck.language.syntax import At
+from stepcheck.model.findings import Hint, Patch
+from stepcheck.model.source import Span
+from stepcheck.model.words import visible
 
+MEANT = "did you mean {}?"
 _HUNK = re.compile(r"@@ -(\d+)(?:,(\d+))? \+\d+(?:,\d+)? @@")
-_MEANT = re.compile(r"(?:or )?did you mean (.+?)\?$")
-_WRITTEN = re.compile(r"(?:or )?write `([^`]+)`(?: here| on line (\d+))?$")
 
 
 @frozen
-class Patch:
-    """A change to one sheet: what it is about, and the stretches of text that give way to others.
+class Rewrite:
+    """A hint that holds text to write, before it is known on which line.
 
-    **Invariant:** the stretches do not overlap.
+    `text` is put in the place `at` of its line, that of the finding if it is None, and in the places `also`; of several
+    lines the later ones begin under the first.  `said` is the sentence, `{}` the text in it; `otherwise` is said where the
+    text does not mend the sheet.
     """
 
-    about: str
-    replacements: tuple[tuple[Span, str], ...]
+    text: str
+    at: At | None = None
+    said: str = "write {}"
+    also: tuple[At, ...] = ()
+    otherwise: str = ""
 
-    def applied(self, source: Source) -> str:
-        """Return the text of `source` after the change."""
-        text, end = source.text, len(source.text)
-        starts = [0]
-        for line in source.lines:
-            starts.append(starts[-1] + len(line) + 1)
-        out: list[str] = []
-        for span, said in sorted(self.replacements, reverse=True):
-            first, last = starts[span.line - 1] + span.column - 1, starts[span.end_line - 1] + span.end_column - 1
-            out += [text[last:end], said]
-            end = first
-        return "".join([text[:end], *reversed(out)])
+    def hint(self, line: int, margin: str, at: At) -> Hint:
+        """Return the hint for line number `line`, indented by `margin`, about a finding at the place `at`."""
+        written = self.text.replace("\n", f"\n{margin}")
+        places = dict.fromkeys((self.at or at, *self.also))
+        spans = (Span(line, len(margin) + start + 1, line, len(margin) + end + 1) for start, end in places)
+        about = f"write {' / '.join(map(str.strip, self.text.splitlines()))}" if self.text else "take it away"
+        first, _, under = self.text.partition("\n")
+        shown = f"{first} above it" if under and first.endswith(":") else self.text.replace("\n", " / ")
+        return Hint(
+            self.said.replace("{}", shown), Patch(about, tuple((span, written) for span in spans)), self.otherwise
+        )
+
+
+def hints(given: tuple[str | Rewrite, ...], line: int, margin: str, at: At) -> tuple[Hint, ...]:
+    """Return the hints of a finding at the place `at` of a line; as `Rewrite.hint`."""
+    made = (one.hint(line, margin, at) if isinstance(one, Rewrite) else one for one in given)
+    return tuple(one if isinstance(one, Hint) else Hint(one) for one in made)
+
+
+def told(given: tuple[str | Rewrite, ...]) -> tuple[str, ...]:
+    """Return the sentences of hints, for a text in which they have no place."""
+    return tuple(str(one.hint(1, "", (0, 0))) if isinstance(one, Rewrite) else one for one in given)
+
+
+def difference(path: str, before: str, after: str, how: str = "mended") -> str:
+    """Return what changes between two texts of a sheet, as a unified diff; `how` it came about stands behind its name."""
+    name = visible(path)
+    lines = unified_diff(before.split("\n"), after.split("\n"), name, f"{name} ({how})", lineterm="")
+    return "".join(f"{line}\n" for line in lines)
 
 
 def from_diff(about: str, diff: str) -> Patch:
@@ -63,31 +86,3 @@ def from_diff(about: str, diff: str) -> Patch:
             line += 1
     close()
     return Patch(about, tuple(replacements))
-
-
-def patches(source: Source, finding: Diagnostic, claim: str = "") -> tuple[Patch, ...]:
-    """Return the changes that the hints of a finding spell out, in their order.
-
-    A name that was meant stands in the place of the finding; what is to be written stands in the place of the claim.
-    Whether a change mends the sheet is seen by checking the sheet again.
-
-    Args:
-        source: the sheet that the finding is about.
-        finding: a finding.
-        claim: the text of the claim that the finding is about, as the sheet has it.
-    """
-    return tuple(_spelled_out(source, finding, claim))
-
-
-def _spelled_out(source: Source, finding: Diagnostic, claim: str) -> Iterator[Patch]:
-    for hint in finding.hints:
-        meant, written = _MEANT.match(hint), _WRITTEN.match(hint)
-        if meant and finding.span.line == finding.span.end_line:
-            yield Patch(f"write {meant[1]}", ((finding.span, meant[1]),))
-        elif written and claim:
-            line = int(written[2] or finding.span.line)
-            column = source.line(line).find(claim) + 1
-            if column:
-                span = Span(line, column, line, column + len(claim))
-                said = f"to {written[1]}" if claim.startswith("to ") else written[1]
-                yield Patch(f"write {said} in the place of {claim}", ((span, said),))

@@ -1,4 +1,4 @@
-"""What the pieces of a line mean: each rule of the grammar becomes a node of the syntax, with its place in the line."""
+"""Builds the nodes of the syntax: one method for each rule of the grammar, each node with its place in the line."""
 
 import re
 from typing import Any, NoReturn
@@ -8,11 +8,13 @@ from attrs import evolve
 from stepcheck.language import syntax
 from stepcheck.language.grammar import Token
 from stepcheck.language.measures import (
-    COUNTED,
+    TYPESET,
     Amount,
     LineError,
+    Often,
     eighths,
     number,
+    often,
     place,
     side_of,
     sided,
@@ -60,10 +62,11 @@ class Phrases:
 
     def amount(self, found: list[Any]) -> Amount:
         at = place(*found)
-        whole = number(found[0], at, 0) if "/" not in found[0] else 0
-        if "/" not in found[-1]:
+        last = TYPESET.get(found[-1], found[-1])
+        whole = number(found[0], at, 0) if found[0].isdecimal() else 0
+        if "/" not in last:
             return Amount(whole, 1, at)
-        top, bottom = (number(text, at, 0) for text in found[-1].split("/"))
+        top, bottom = (number(text, at, 0) for text in last.split("/"))
         if not bottom:
             raise LineError(at, f"{found[-1]} divides by zero", (), "number-out-of-range")
         return Amount(whole * bottom + top, bottom, at)
@@ -76,12 +79,12 @@ class Phrases:
         return syntax.FirstMark(ticks(found[1]), unit_of(found[2]), place(*found))
 
     def foot(self, found: list[Any]) -> syntax.FootMark:
-        word = words(found[0]).split()[0].replace("?", "? ").split()[0]
-        foot = {"left": Foot.LEFT, "right": Foot.RIGHT}.get(word)
-        return syntax.FootMark(foot, word == "both", place(*found))
+        word = words(found[0])
+        foot = {"l": Foot.LEFT, "r": Foot.RIGHT}.get(word[0])
+        return syntax.FootMark(foot, word[0] == "b", place(*found))
 
     def facing(self, found: list[Any]) -> syntax.FacingMark:
-        return syntax.FacingMark(wall_of(found[-1]), place(*found), ":" in found[-1])
+        return syntax.FacingMark(wall_of(found[-1]), place(*found), found[-1][0].isdecimal())
 
     def wall(self, found: list[Any]) -> syntax.FacingMark:
         return self.facing([sided(found[0])])
@@ -90,6 +93,10 @@ class Phrases:
         _, size, side, beat, times = found
         return syntax.TurnMark(eighths(size), side_of(side), beat and beat.top, times and times[0], at=_until(found))
 
+    def turn_sided(self, found: list[Any]) -> syntax.TurnMark:
+        word, side, size, *rest = found
+        return self.turn([word, size, side, *rest])
+
     def turn_blank(self, found: list[Any]) -> syntax.TurnMark:
         _, _, beat, times = found
         return syntax.TurnMark(None, 0, beat and beat.top, times and times[0], at=_until(found))
@@ -97,6 +104,10 @@ class Phrases:
     def total(self, found: list[Any]) -> syntax.TurnMark:
         size, _, side, times = found
         return syntax.TurnMark(eighths(size), side_of(side), times=times and times[0], at=_until(found))
+
+    def total_sided(self, found: list[Any]) -> syntax.TurnMark:
+        size, side, word, times = found
+        return self.total([size, word, side, times])
 
     def no_turn(self, found: list[Any]) -> syntax.TurnMark:
         return syntax.TurnMark(0, times=found[1] and found[1][0], at=_until(found))
@@ -118,7 +129,7 @@ class Phrases:
         return syntax.UntilMark(place(*found))
 
     def net(self, found: list[Any]) -> syntax.NetMark:
-        clocks = (":" in found[0], ":" in found[1])
+        clocks = (found[0][0].isdecimal(), found[1][0].isdecimal())
         return syntax.NetMark(wall_of(sided(found[0])), wall_of(sided(found[1])), at=place(*found), clocks=clocks)
 
     def feet(self, found: list[Any]) -> syntax.FeetMark:
@@ -159,7 +170,7 @@ class Phrases:
 
     def part_head(self, found: list[Any]) -> syntax.PartHead:
         _, name, *pieces = found
-        kept = tuple(piece for piece in pieces if piece)
+        kept = tuple(piece for piece in pieces if piece is not None)
         _once(kept)
         return syntax.PartHead(_name(name), kept, place(name))
 
@@ -203,11 +214,13 @@ class Phrases:
             kept[kind] = _known(state) if kind == "foot" else state
         return syntax.CountsHead(first.top, end.top, unit_of(word), at=place(word, end), **kept)
 
+    def counts_range(self, found: list[Any]) -> syntax.CountsHead:
+        text, *states = found
+        first, last = (Amount(number(one[0], place(text)), 1, place(text)) for one in re.finditer("[0-9]+", text))
+        return self.counts_head([text, first, last, *states])
+
     def times_head(self, found: list[Any]) -> syntax.TimesHead:
-        word, at = words(found[0]).replace("?", "? ").split()[0], place(found[0])
-        if word == "?":
-            return syntax.TimesHead(None, at)
-        return syntax.TimesHead(COUNTED.index(word) + 1 if word in COUNTED else number(word, at), at)
+        return syntax.TimesHead(often(found[0]), place(found[0]))
 
     def only_head(self, found: list[Any]) -> syntax.OnlyHead:
         text, at = found[0], place(found[0])
@@ -234,21 +247,27 @@ class Phrases:
         return syntax.ExpectRow(states)
 
     def hold(self, found: list[Any]) -> syntax.HoldRow:
-        return syntax.HoldRow(found[1])
+        said = found[1]
+        return syntax.HoldRow(syntax.Length(ticks(said), at=said.at) if isinstance(said, Amount) else said)
 
     def gap(self, found: list[Any]) -> syntax.GapRow:
         return syntax.GapRow(found[1])
 
+    def often(self, found: list[Any]) -> Often:
+        return Often(often(found[0]), place(found[0]))
+
     def option(self, found: list[Any]) -> syntax.Option:
-        name, book, repeat, until, *marks = found
-        times: int | None = 1
-        if repeat is not None:
-            count = repeat[1:].strip()
-            times = None if count == "?" else number(count, place(repeat))
-        kept = ((until,) if until else ()) + tuple(marks)
-        at = place(repeat) if repeat is not None else syntax.NOWHERE
-        _once(kept)
-        return syntax.Option(_name(name), times, book and str(book), kept, place(name), at)
+        before, name, book, *marks = found
+        return _option(before, name, marks, book=book and str(book), book_at=place(book) if book is not None else syntax.NOWHERE)
+
+    def movements(self, found: list[Any]) -> syntax.Option:
+        before, row, *marks = found
+        start = place(row)[0]
+        forms = tuple(_form(_moved(one[0], start + one.start())) for one in re.finditer(r"\S+", row))
+        return _option(before, row, marks, forms=forms)
+
+    def bracket(self, found: list[Any]) -> Any:
+        return found[0]
 
     def row(self, found: list[Any]) -> syntax.Row:
         return syntax.Row(tuple(found))
@@ -257,16 +276,32 @@ class Phrases:
         return syntax.Row(tuple(found[1:]), _name(found[0]), place(found[0]))
 
 
+def _option(before: Any, name: Any, marks: list[Any], **rest: Any) -> syntax.Option:
+    """Return one alternative; how often it is danced may stand before the name or behind it, once."""
+    counts = [Often(often(before), place(before))] if before is not None else []
+    counts += [mark for mark in marks if isinstance(mark, Often)]
+    kept = tuple(mark for mark in marks if mark is not None and not isinstance(mark, Often))
+    if len(counts) > 1:
+        _twice(counts[1].at, "how often")
+    _once(kept)
+    times, at = (counts[0].times, counts[0].at) if counts else (1, syntax.NOWHERE)
+    return syntax.Option(_name(name), times, marks=kept, at=place(name), times_at=at, **rest)
+
+
+def _moved(text: str, start: int) -> Token:
+    token = Token(text)
+    token.at = start, start + len(text)
+    return token
+
+
 def _name(token: Any) -> str:
     return " ".join(token.split())
 
 
 def _until(found: list[Any]) -> At:
     """Return the place of a mark of which the last piece may be times with their place."""
-    plain = [piece for piece in found if piece is not None and not isinstance(piece, tuple)]
-    times = [piece[1][1] for piece in found if isinstance(piece, tuple)]
-    start, end = place(*plain)
-    return start, max([end, *times])
+    places = [piece[1] if isinstance(piece, tuple) else piece.at for piece in found if piece is not None]
+    return min(start for start, _ in places), max(end for _, end in places)
 
 
 def _known(foot: syntax.FootMark) -> syntax.FootMark:

@@ -169,7 +169,7 @@ def _row(node: syntax.Row) -> str:
 
 @print_node.register
 def _option(node: syntax.Option) -> str:
-    text = node.name if node.book is None else f"{node.name} from {node.book}"
+    text = print_forms(node.forms) or (node.name if node.book is None else f"{node.name} from {node.book}")
     if node.times != 1:
         text += f" x{'?' if node.times is None else node.times}"
     marks = list(node.marks)

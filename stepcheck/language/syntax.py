@@ -14,6 +14,10 @@ from stepcheck.model.source import Source, Span
 
 At: TypeAlias = tuple[int, int]
 NOWHERE: At = (0, 0)
+KEYS = (
+    "routine", "book", "lead", "facing", "tempo", "wait", "walls", "level", "song", "artist", "author", "date", "version",
+)  # fmt: skip
+"""The fields that every header may have; a book's words with several readings come to them."""
 
 
 @frozen
@@ -123,7 +127,10 @@ Piece: TypeAlias = Length | TurnMark | NetMark | FeetMark | FootMark
 
 @frozen
 class Option:
-    """One alternative of a row: a name, perhaps with the book it is from, how many times (None for `x?`), and marks."""
+    """One alternative of a row: a name, perhaps with the book it is from, how many times (None for `x?`), and marks.
+
+    `forms` are the movements where the name is written as a row of them, as in `DS DS RS RS`.
+    """
 
     name: str
     times: int | None = 1
@@ -131,6 +138,8 @@ class Option:
     marks: tuple[Mark, ...] = ()
     at: At = field(default=NOWHERE, eq=False)
     times_at: At = field(default=NOWHERE, eq=False)
+    forms: tuple["Form", ...] = field(default=(), eq=False)
+    book_at: At = field(default=NOWHERE, eq=False)
 
 
 @frozen

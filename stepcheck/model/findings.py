@@ -1,11 +1,12 @@
 """Findings: one value for whatever stepcheck has to say about a sheet."""
 
+from collections.abc import Iterable
 from enum import IntEnum
 from typing import Any
 
 from attrs import field, frozen
 
-from stepcheck.model.source import Sent, Span
+from stepcheck.model.source import Sent, Source, Span
 
 
 class Severity(IntEnum):
@@ -58,6 +59,65 @@ class TraceRow(Sent):
 
 
 @frozen
+class Patch(Sent):
+    """A change to one sheet.
+
+    **Invariant:** the stretches of text do not overlap.
+
+    Attributes:
+        about: what the change does, in a few words.
+        replacements: the stretches of text that give way, each with what takes its place.
+    """
+
+    about: str
+    replacements: tuple[tuple[Span, str], ...]
+
+    def applied(self, source: Source) -> str:
+        """Return the text of `source` after the change."""
+        text, end = source.text, len(source.text)
+        starts = [0]
+        for line in source.lines:
+            starts.append(starts[-1] + len(line) + 1)
+        out: list[str] = []
+        for span, said in sorted(self.replacements, reverse=True):
+            first, last = starts[span.line - 1] + span.column - 1, starts[span.end_line - 1] + span.end_column - 1
+            out += [text[last:end], said]
+            end = first
+        return "".join([text[:end], *reversed(out)])
+
+
+class Hint(str):
+    """A sentence that says what would mend a finding, and the change that it spells out to the letter, if it does.
+
+    It equals its sentence, so that what only prints hints need not know of changes.  `otherwise` is the sentence to say
+    where the change does not mend the sheet.
+    """
+
+    __slots__ = ("otherwise", "patch")
+    patch: Patch | None
+    otherwise: str
+
+    def __new__(cls, text: str, patch: Patch | None = None, otherwise: str = "") -> "Hint":
+        """Return the hint that says `text`."""
+        made = super().__new__(cls, text)
+        made.patch = patch
+        made.otherwise = otherwise
+        return made
+
+    @property
+    def text(self) -> str:
+        """The sentence."""
+        return str.__str__(self)
+
+    def __reduce__(self) -> tuple[type, tuple[object, ...]]:
+        return Hint, (self.text, self.patch, self.otherwise)
+
+
+def _hints(given: Iterable[str]) -> tuple[Hint, ...]:
+    return tuple(one if isinstance(one, Hint) else Hint(one) for one in given)
+
+
+@frozen
 class Diagnostic(Sent):
     """One finding.
 
@@ -80,7 +140,7 @@ class Diagnostic(Sent):
     span: Span
     message: str
     args: tuple[tuple[str, Any], ...] = ()
-    hints: tuple[str, ...] = ()
+    hints: tuple[Hint, ...] = field(default=(), converter=_hints)
     rows: tuple[tuple[TraceRow, ...], ...] = ()
     claim: str = ""
     places: int = 1
@@ -130,6 +190,7 @@ CODES: dict[str, Code] = _table(
     ("316", "footwork-not-published", _E),
     ("317", "unknown-reading", _E),
     ("318", "too-many-steps", _E),
+    ("319", "two-readings", _E),
     ("401", "impossible-movement", _E),
     ("402", "unknown-form", _E),
     ("403", "form-with-two-meanings", _E),
@@ -161,5 +222,6 @@ CODES: dict[str, Code] = _table(
     ("804", "from-memory", _N),
     ("805", "seldom-on-this-foot", _N),
     ("806", "reading-left-out", _N),
+    ("807", "note-not-read", _N),
     ("901", "engines-disagree", _E),
 )

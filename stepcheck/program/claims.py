@@ -2,7 +2,9 @@
 
 from attrs import frozen
 
+from stepcheck.language.patch import Rewrite, hints
 from stepcheck.language.syntax import (
+    NOWHERE,
     At,
     CountsHead,
     DanceHead,
@@ -33,7 +35,7 @@ Slot = tuple[int, At, str]
 class LineFails(Exception):
     """A line cannot be laid out: the name of a code, the place in the line, why, and what to do."""
 
-    def __init__(self, code: str, line: Line, at: At, message: str, *hints: str) -> None:
+    def __init__(self, code: str, line: Line, at: At, message: str, *hints: str | Rewrite) -> None:
         self.code, self.line, self.at, self.message, self.hints = code, line, at, message, hints
 
 
@@ -160,6 +162,10 @@ def register(sheet: Sheet) -> Registry:
     return Registry(tuple(clerk.slots.values()), clerk.slots)
 
 
-def finding(sheet: Sheet, code: str, line: Line, at: At, message: str, *hints: str) -> Diagnostic:
+def finding(sheet: Sheet, code: str, line: Line, at: At, message: str, *given: str | Rewrite) -> Diagnostic:
     """Return a finding about a piece of a line."""
-    return Diagnostic(CODES[code], sheet.source.path, line.span(at), message, hints=tuple(hints))
+    margin = sheet.source.line(line.number)[: line.indent]
+    place = at if at != NOWHERE else (0, len(line.text.strip()))
+    return Diagnostic(
+        CODES[code], sheet.source.path, line.span(at), message, hints=hints(given, line.number, margin, place)
+    )

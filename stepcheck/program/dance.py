@@ -1,12 +1,16 @@
 """The dance of a sheet laid out over its music: passes, sections, walls, and what goes on until the music ends."""
 
 from collections.abc import Callable
+from difflib import get_close_matches
 
 from attrs import evolve
 
+from stepcheck.language.parser import meant_lines
+from stepcheck.language.patch import MEANT, Rewrite
 from stepcheck.language.stretches import every_line, groups, until
 from stepcheck.language.syntax import (
     DanceHead,
+    LabelHead,
     Line,
     MusicHead,
     MusicRow,
@@ -62,7 +66,7 @@ class Dance:
         self.endless: set[str] = set()
         self.heads = frozenset(line.number for line in names.parts.values())
 
-    def say(self, code: str, line: Line, at: tuple[int, int], message: str, *hints: str) -> None:
+    def say(self, code: str, line: Line, at: tuple[int, int], message: str, *hints: str | Rewrite) -> None:
         """Add a finding."""
         self.findings.append(finding(self.sheet, code, line, at, message, *hints))
 
@@ -149,13 +153,10 @@ class Dance:
         if not self.music:
             for label, lines in found:
                 if label is not None:
-                    self.say(
-                        "unknown-section",
-                        lines[0],
-                        (0, 0),
-                        f"there is no section {label} of the music",
-                        "list the sections under a line music:",
-                    )
+                    line, at = self._label(label, lines[0])
+                    hints = self._headings(line)
+                    said = f"there is no section {label} of the music"
+                    self.say("unknown-section", line, at, said, *hints, "list the sections under a line music:")
             return self.lines(tuple(line for _, lines in found for line in lines), ticks)
         if all(label is None for label, _ in found):
             return self._filled(tuple(line for _, lines in found for line in lines), 0, len(self.music))
@@ -189,9 +190,30 @@ class Dance:
         else:
             known = ", ".join(dict.fromkeys(str(row.node.name) for row in self.music))  # type: ignore[union-attr]
             message, hint = f"the music has no section {label}", f"the sections are {known}"
-        at = lines[0].node.section_at if isinstance(lines[0].node, Row) else (0, 0)
-        self.say("unknown-section", lines[0], at, message, hint)
+        line, at = self._label(label, lines[0])
+        rows = {key(row.node.name): (row, row.node) for row in self.music if isinstance(row.node, MusicRow)}
+        near = get_close_matches(key(label), [one for one in rows if one != key(label)])
+        hints: list[str | Rewrite] = [Rewrite(rows[one][1].name, at, MEANT) for one in near]
+        for row, node in (rows[one] for one in near):
+            instead = Rewrite(label, node.at, f"or call the section on line {row.number} {{}}")
+            hints.append(instead.hint(row.number, row.text[:0].ljust(row.indent), node.at))
+        hints += self._headings(line)
+        self.say("unknown-section", line, at, message, *hints, hint)
         return None
+
+    def _label(self, label: str, first: Line) -> tuple[Line, tuple[int, int]]:
+        """Return the line on which a section of the music is named, above or on the `first` line under it, and the place."""
+        if isinstance(first.node, Row) and first.node.section is not None:
+            return first, first.node.section_at
+        assert self.head is not None
+        for line in every_line(self.head.body):
+            if isinstance(line.node, LabelHead) and line.node.name == label and first in line.body:
+                return line, line.node.at
+        return first, (0, 0)
+
+    def _headings(self, line: Line) -> tuple[Rewrite, ...]:
+        """Return the headings of the language that a section's name on a line of its own may be, with one word mended."""
+        return meant_lines(line.text.partition("#")[0].strip(), "dance") if isinstance(line.node, LabelHead) else ()
 
     def _filled(self, lines: tuple[Line, ...], start: int, end: int) -> Body:
         """Return lines with the check that they fill the sections from `start` to `end`."""

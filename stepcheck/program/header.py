@@ -2,21 +2,21 @@
 
 import os
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from difflib import get_close_matches
 
 from attrs import field, frozen
 
 from stepcheck.books import book as books
 from stepcheck.books.book import Book
-from stepcheck.language.syntax import HeaderField, Line, Sheet
+from stepcheck.language.patch import MEANT, Rewrite
+from stepcheck.language.syntax import KEYS, At, HeaderField, Line, Sheet
 from stepcheck.model.dance import Figure, Foot, Movement, key
-from stepcheck.model.findings import CODES, Diagnostic
+from stepcheck.model.findings import Diagnostic
 from stepcheck.model.source import SourceError, StepcheckError
+from stepcheck.program.claims import finding
+from stepcheck.program.meant import each
 
-KEYS = (
-    "routine", "book", "lead", "facing", "tempo", "wait", "walls", "level", "song", "artist", "author", "date", "version",
-)  # fmt: skip
 # What other sheets call the fields of a header.
 SPOKEN = {
     "title": "routine", "name": "routine", "dance name": "routine", "bpm": "tempo", "speed": "tempo", "intro": "wait",
@@ -62,7 +62,7 @@ class _Header:
     """The header being read: its findings so far."""
 
     def __init__(self, sheet: Sheet) -> None:
-        self.path = sheet.source.path
+        self.sheet = sheet
         self.fields: dict[str, tuple[Line, HeaderField]] = {}
         self.others: list[tuple[Line, HeaderField]] = []
         self.found: list[Diagnostic] = []
@@ -82,9 +82,9 @@ class _Header:
         else:
             self.others.append((line, node))
 
-    def say(self, code: str, line: Line, at: tuple[int, int], message: str, hints: tuple[str, ...] = ()) -> None:
+    def say(self, code: str, line: Line, at: At, message: str, hints: tuple[str | Rewrite, ...] = ()) -> None:
         """Add a finding."""
-        self.found.append(Diagnostic(CODES[code], self.path, line.span(at), message, hints=hints))
+        self.found.append(finding(self.sheet, code, line, at, message, *hints))
 
     def value(self, name: str, read: Callable[[str], object], default: object, hint: str) -> object:
         """Return the value of a field as `read` understands it; the default if it is not there or makes no sense."""
@@ -93,7 +93,9 @@ class _Header:
         line, node = self.fields[name]
         made = read(node.value.strip().casefold())
         if made is None:
-            self.say("header-value", line, node.value_at, f"{node.value!r} is no value for {name}", (hint,))
+            meant = [one for one in _respelled(node.value.strip()) if read(one.casefold()) is not None]
+            hints = tuple(Rewrite(one, node.value_at, MEANT) for one in meant)[:2]
+            self.say("header-value", line, node.value_at, f"{node.value!r} is no value for {name}", hints or (hint,))
             return default
         return made
 
@@ -122,6 +124,18 @@ def read(sheet: Sheet, *, book: Book | None = None) -> tuple[Facts, tuple[Diagno
     header.value("tempo", _tempo, None, "write the beats a minute, such as 126")
     header.value("wait", _wait, None, "write the beats before the first step, such as 16 beats")
     return facts, tuple(header.found)
+
+
+_VALUES = ("left", "right", "front", "back", "wall", "beats", "counts", "beat", "count", "bpm", "foot")
+
+
+def _respelled(value: str) -> Iterator[str]:
+    """Yield a value with one of its words spelt as one that values have, or with its letters left out."""
+    for word in re.finditer(r"[^\s,]+", value):
+        for near in get_close_matches(word[0].casefold(), _VALUES, 2):
+            yield value[: word.start()] + near + value[word.end() :]
+        if digits := re.sub(r"[^0-9:]", "", word[0]):
+            yield value[: word.start()] + digits + value[word.end() :]
 
 
 def _facing(text: str) -> int | None:
@@ -153,9 +167,11 @@ def _book(header: _Header) -> Book:
             name.removesuffix(" readings").partition(" with ") if name.endswith(" readings") else (name, "", "")
         )
         try:
-            found.append(books.load(_beside(header.path, title.strip()), readings.strip() or None))
+            found.append(books.load(_beside(header.sheet.source.path, title.strip()), readings.strip() or None))
         except (SourceError, StepcheckError, ValueError, KeyError) as error:
-            hints = tuple(f"did you mean {near}?" for near in get_close_matches(name, books.SHIPPED, 1))
+            start = node.value_at[0] + max(node.value.casefold().find(name.casefold()), 0)
+            meant = get_close_matches(name, books.SHIPPED, 1)
+            hints: tuple[str | Rewrite, ...] = tuple(Rewrite(near, (start, start + len(name)), MEANT) for near in meant)
             hints += (f"the books that come with stepcheck are {' and '.join(books.SHIPPED)}",)
             header.say("header-value", line, node.value_at, f"there is no book {name!r}: {error}", hints)
     if not found:
@@ -183,12 +199,14 @@ def _readings(header: _Header, book: Book) -> tuple[list[tuple[str, str]], list[
             near = [SPOKEN[key(node.key)]] if key(node.key) in SPOKEN else []
             near = near or get_close_matches(key(node.key), [*KEYS, *map(key, book.words())], 1)
             names = {key(name): name for name in (*KEYS, *book.words())}
-            hints = tuple(f"did you mean {names[one]}?" for one in near) or (f"a header has {', '.join(KEYS)}",)
+            has = f"a header has {', '.join(KEYS)}"
+            hints: tuple[str | Rewrite, ...] = tuple(Rewrite(names[one], node.at, MEANT, (), has) for one in near)
+            hints = hints or (has,)
             header.say("unknown-header", line, node.at, f"{node.key!r} is nothing that a header says", hints)
             continue
         if not _settle(book, node.key, node.value, movements, figures):
             labels = tuple(dict.fromkeys(label for word in words for label in labels_of(word)))
-            hints = (f"write one of: {'; '.join(labels)}",)
+            hints = each(labels, node.value_at)
             header.say("unknown-reading", line, node.value_at, f"{node.value!r} is no reading of {node.key}", hints)
     return movements, figures
 

@@ -7,6 +7,8 @@ from collections.abc import Mapping
 
 from attrs import evolve, frozen
 
+from stepcheck.language.patch import Rewrite
+from stepcheck.language.printer import print_node
 from stepcheck.language.syntax import (
     At,
     CountsHead,
@@ -51,6 +53,7 @@ from stepcheck.program.cutting import CutFails, Known, cut
 from stepcheck.program.extent import Extent, TooMuch
 from stepcheck.program.header import Facts
 from stepcheck.program.laid import Passes, passes
+from stepcheck.program.meant import BOTH_SIDES
 from stepcheck.program.names import Names
 from stepcheck.program.patterns import Patterns
 from stepcheck.program.repeats import UNNAMED, Pattern, Tally, Turn, comes, covers, nearest, pattern, spread
@@ -299,8 +302,9 @@ class Layout:
                 return (*met, Step(line.number, figure, blank=True, turn_beat=mark.beat))
             if mark.eighths and not mark.side:
                 raise LineFails(
-                    "turn-needs-a-side", line, mark.at, "this turn has no side", "write left or right behind it"
-                )
+                    "turn-needs-a-side", line, mark.at, "this turn has no side",
+                    *(Rewrite(print_node(evolve(mark, side=side)), mark.at, said) for side, said in BOTH_SIDES),
+                )  # fmt: skip
             return (*met, Step(line.number, figure, turned(mark.eighths * mark.side, around.swap), turn_beat=mark.beat))
         return (*met, Step(line.number, figure))
 

@@ -1,20 +1,34 @@
 """What the names of a sheet stand for: its parts, its own figures, and those of the book."""
 
-import re
 from collections.abc import Iterator
-from difflib import get_close_matches
 from functools import lru_cache
 
 from attrs import evolve
 
 from stepcheck.books import book as books
 from stepcheck.books.footwork import first_impossible
-from stepcheck.books.placing import counted, last_beat, place
-from stepcheck.language.syntax import FigureRow, FiguresHead, Length, Line, Option, PartHead, Row, Sheet
+from stepcheck.books.placing import Problem, counted, last_beat, place
+from stepcheck.language.patch import MEANT, Rewrite
+from stepcheck.language.printer import print_node
+from stepcheck.language.syntax import (
+    At,
+    FigureRow,
+    FiguresHead,
+    Length,
+    Line,
+    MusicHead,
+    MusicRow,
+    Option,
+    PartHead,
+    Row,
+    Sheet,
+)  # fmt: skip
 from stepcheck.model.dance import TICKS, Figure, Foot, Lengths, Movement, Version, Word, key
 from stepcheck.model.findings import Diagnostic
 from stepcheck.program.claims import LineFails, Registry, finding
 from stepcheck.program.header import Facts, labels_of
+from stepcheck.program.meant import BOTH_SIDES, each, meant, other_lead, unknown
+from stepcheck.program.spoken import row_figure
 
 MOST_COMPARED = 30_000
 """With how many names those that stand for nothing are compared, to find what may be meant; then nothing is suggested."""
@@ -35,7 +49,7 @@ class Names:
         self.lengths: list[Lengths] = []
         self.findings: list[Diagnostic] = []
         self.words: dict[str, Word] = {}
-        self._known: dict[str, str] = {}
+        self._known: dict[str, tuple[str, Line, At]] = {}
         self._near = MOST_COMPARED
         self._ready: dict[tuple[Figure, int | None], Figure] = {}
         self._figures: dict[tuple[str, str | None], Figure] = {}
@@ -52,7 +66,7 @@ class Names:
 
     # -- definitions -------------------------------------------------------------------------------------------------
 
-    def _say(self, code: str, line: Line, at: tuple[int, int], message: str, *hints: str) -> None:
+    def _say(self, code: str, line: Line, at: tuple[int, int], message: str, *hints: str | Rewrite) -> None:
         self.findings.append(finding(self.sheet, code, line, at, message, *hints))
 
     def _free(self, line: Line, name: str, at: tuple[int, int]) -> bool:
@@ -74,8 +88,7 @@ class Names:
         if not self._free(line, row.name, row.at):
             return
         actions, problems = place(row.forms, book.movement, book.tradition)
-        for problem in problems:
-            self._say(problem.code, line, problem.at, problem.reason, *problem.hints)
+        self._problems(line, problems)
         stated = row.length.ticks if row.length is not None else None
         if stated is not None and stated <= 0:
             self._say(
@@ -92,7 +105,7 @@ class Names:
                 line,
                 row.turn.at,
                 "a figure's own turn has a size and a side",
-                "write it like this: turn 1/2 left",
+                *(Rewrite(print_node(evolve(row.turn, side=side)), row.turn.at, said) for side, said in BOTH_SIDES if turn),
             )
             turn = 0
         size = (turn or 0) * (row.turn.side if row.turn is not None else 0)
@@ -110,10 +123,29 @@ class Names:
             at = self._form_at(row, actions.index(action))
             self._say(
                 "impossible-movement", line, at, f"{row.name}, count {counted(action.tick)}: {action.movement.name} cannot be danced, {reason}",
-                "write the foot that moves in brackets, such as S(R)", "or put the step or hop before it that changes the weight",
+                *self._led_otherwise(row, figure),
             )  # fmt: skip
         elif stated is not None and row.length is not None:
             self.lengths.append(Lengths(self.registry.at(line, row.length.at), figure, stated))
+
+    def _problems(self, line: Line, problems: tuple[Problem, ...]) -> None:
+        """Report what is wrong with a row of movements, one finding for the same mistake in many places."""
+        alike: dict[str, list[Problem]] = {}
+        for problem in problems:
+            alike.setdefault(problem.reason, []).append(problem)
+        for first, *others in alike.values():
+            hints = []
+            for number, hint in enumerate(first.hints):
+                also = [one.hints[number] for one in others if len(one.hints) > number]
+                places = tuple(one.at for one in also if isinstance(one, Rewrite) and one.at is not None)
+                hints.append(evolve(hint, also=places) if isinstance(hint, Rewrite) else hint)
+            again = f", here {len(others) + 1} times" if others else ""
+            self._say(first.code, line, first.at, first.reason + again, *hints)
+
+    def _led_otherwise(self, row: FigureRow, figure: Figure) -> tuple[str | Rewrite, ...]:
+        """Return what mends a figure that can't be danced: the other lead where it can be, else words."""
+        other = evolve(figure, lead=figure.lead.other)
+        return other_lead(row, other.lead, danced=first_impossible(self._prepared(other, None)) is None)
 
     def _form_at(self, row: FigureRow, index: int) -> tuple[int, int]:
         """Return the place of the form that movement number `index` of a row comes from."""
@@ -192,10 +224,28 @@ class Names:
         Raises:
             LineFails: the name stands for nothing, for several things, or its footwork is not published.
         """
+        if option.forms:
+            return self._row(line, option)
         where = option.name, option.book
         made = self._figures.get(where)
         if made is None:
             made = self._figures[where] = self._figure(line, option)
+        return made
+
+    def _row(self, line: Line, option: Option) -> Figure:
+        """Return the figure that a row of movements on a line is."""
+        assert self.facts.book is not None
+        if place(option.forms, self.facts.book.movement, self.facts.book.tradition)[1]:
+            raise self._unknown(line, option)
+        made = self._prepared(row_figure(option, self.facts.book, line.number), None)
+        fails = first_impossible(made)
+        if fails is not None:
+            action, reason = fails
+            raise LineFails(
+                "impossible-movement", line, option.at,
+                f"{made.name}, count {counted(action.tick)}: {action.movement.name} cannot be danced, {reason}",
+                "write the foot that moves in brackets, such as S(R), and the foot that leads behind a comma",
+            )  # fmt: skip
         return made
 
     def _figure(self, line: Line, option: Option) -> Figure:
@@ -204,7 +254,7 @@ class Names:
         if words and chosen is None:
             raise LineFails(
                 "unknown-reading", line, option.at, f"{words!r} is no reading of {found.name}",
-                *_meant(found.name, words), f"write one of: {'; '.join(labels_of(found))}",
+                *(meant(found, words, option) or self._alike(option) or each(labels_of(found), (option.at[1] - len(words), option.at[1]))),
             )  # fmt: skip
         made = self._prepared(found, chosen)
         fails = first_impossible(made) if found.book else None
@@ -233,48 +283,35 @@ class Names:
                 homes = " and ".join(dict.fromkeys(figure.book for figure in figures))
                 raise LineFails(
                     "name-in-two-books", line, option.at, f"{name} stands in the books {homes}",
-                    *(f"write {name} from {figure.book}" for figure in figures),
+                    *(Rewrite(f"{name} from {figure.book}", option.at) for figure in figures),
                 )  # fmt: skip
             if figures:
                 return figures[0], rest
         raise self._unknown(line, option)
 
-    def _stands(self, name: str) -> bool:
-        """Say whether a name is that of a part or figure."""
+    def _alike(self, option: Option) -> tuple[Rewrite, ...]:
+        """Return the names of the book that are almost that of an option."""
         assert self.facts.book is not None
-        return self.part(name) or key(name) in self.own or bool(self.facts.book.find(name, None))
+        return tuple(Rewrite(one, option.at, MEANT) for one in self.facts.book.nearest(option.name, likeness=0.85))
 
-    def _ours(self) -> dict[str, str]:
-        """Return the names of the sheet's own figures and parts, by key."""
-        if len(self._known) != len(self.own) + len(self.parts):
-            parts = (str(part.node.name) for part in self.parts.values())  # type: ignore[union-attr]
-            self._known = {key(known): known for known in (*(figure.name for figure in self.own.values()), *parts)}
+    def _ours(self) -> dict[str, tuple[str, Line, At]]:
+        """Return the names of the sheet's own figures and parts by key, each with the line and the place where it is defined."""
+        if len(self._known) != len(self._lines):
+            self._known = {
+                name: (head.node.name, head, head.node.at)
+                for name, head in self._lines.items() if isinstance(head.node, PartHead | FigureRow)
+            }  # fmt: skip
         return self._known
 
     def _unknown(self, line: Line, option: Option) -> LineFails:
         """Return the failure of a name that stands for nothing."""
-        book, name = self.facts.book, option.name
-        assert book is not None
-        if book.known(name):
-            return LineFails(
-                "footwork-not-published", line, option.at, f"{name} is known by name, but its footwork is not published",
-                f"define {name} in the sheet, under figures:, with the movements as your class dances them",
-                "or leave its beats open with a blank (?)",
-            )  # fmt: skip
+        assert self.facts.book is not None
         ours = self._ours()
-        bare = [ours[one] for one in (key(name.partition(" ")[2]),) if one in ours and key(name.split()[0]) == "part"]
-        near: list[str] = []
-        if self._near > 0:
-            self._near -= len(ours) + len(book.names())
-            near = bare or [ours[one] for one in get_close_matches(key(name), ours, 2)] + list(book.nearest(name))
-        known_as = next(filter(self._stands, _heads(name)), "")
-        hints = list(_meant(known_as, name[len(known_as) + 1 :])) if known_as else []
-        hints = hints or [f"did you mean {one}?" for one in dict.fromkeys(near)][:3]
-        other = f" in the book {option.book}" if option.book else ""
-        return LineFails(
-            "unknown-name", line, option.at, f"there is no figure or part {_short(name)!r}{other}",
-            *hints, f"or define it under figures:, like this: {book.example(_short(name))}",
-        )  # fmt: skip
+        compared = self._near > 0
+        self._near -= len(ours) + len(self.facts.book.names()) if compared else 0
+        rows = (row.node for head in self.sheet.lines if isinstance(head.node, MusicHead) for row in head.body)
+        sections = tuple(row.name for row in rows if isinstance(row, MusicRow))
+        return unknown(line, option, self.facts.book, ours, sections, compared=compared)
 
     # -- readings ----------------------------------------------------------------------------------------------------
 
@@ -328,34 +365,6 @@ def _danced(figure: Figure) -> object:
     turned = any(version.turn for version in figure.versions)
     open_ = len(ways) > 1 or any(action.foot is not None or len(action.movement.senses) > 1 for action in actions)
     return figure if turned or open_ else next(iter(ways))
-
-
-def _short(name: str) -> str:
-    """Return a name, cut if it is too long for a sentence."""
-    return name if len(name) <= 60 else f"{name[:59]}…"
-
-
-def _heads(name: str) -> tuple[str, ...]:
-    """Return what a name of several words begins with, the longest first."""
-    pieces = name.split(" ")
-    return tuple(" ".join(pieces[:end]) for end in range(len(pieces) - 1, 0, -1))
-
-
-def _meant(name: str, words: str) -> tuple[str, ...]:
-    """Return how to write what is often put behind a name as it is spoken: a foot, how often, or another figure."""
-    joined = re.match(r"(?:([/+&]|and|then)|or)\s+(?=\S)", words, re.IGNORECASE)
-    if joined:
-        other = words[joined.end() :]
-        row, choice = f"write one figure a line: {other} on the next one", f"write `{name} | {other}` if each dancer chooses"
-        return (row if joined[1] else choice,)
-    said = re.sub(r"\b(?:to|the|on|with|foot|lead|leads|times?)\b", " ", words.casefold()).split()
-    feet = {"r": "right", "right": "right", "l": "left", "left": "left"}
-    number = re.fullmatch(r"(?:x|\*)?\s*(\d+)\s*(?:x|\*)?", "".join(said))
-    if len(said) == 1 and said[0] in feet:
-        return (f"write `{name}, {feet[said[0]]} foot` if that foot leads it",)
-    if number or said in (["twice"], ["once"]):
-        return (f"write `{name} x{number[1] if number else {'once': 1, 'twice': 2}[said[0]]}`",)
-    return ()
 
 
 @lru_cache(maxsize=1 << 12)

@@ -5,16 +5,20 @@ import re
 from attrs import evolve, field, frozen
 
 from stepcheck.books.book import Book
+from stepcheck.language import parser
 from stepcheck.language.reader import REFUSED
 from stepcheck.language.syntax import FiguresHead, Line, Sheet
 from stepcheck.model.choices import Reading
 from stepcheck.model.dance import Kind, Program, Word, key
 from stepcheck.model.findings import Diagnostic, Severity
+from stepcheck.model.source import Source
 from stepcheck.program.claims import register
 from stepcheck.program.dance import Dance
 from stepcheck.program.header import Facts, read
+from stepcheck.program.hints import tried
 from stepcheck.program.laid import lengths_alone
 from stepcheck.program.names import Names
+from stepcheck.program.spoken import settled
 
 LENGTHS = (Kind.LENGTH, Kind.COUNTS, Kind.SECTION, Kind.ALTERNATIVES, Kind.FIGURE)
 
@@ -70,12 +74,27 @@ def elaborate(
         readings: "usual" lets the book's usual reading of a word hold where nothing settles it; "all" leaves it open.
         book: a book to use instead of the one that the header names.
     """
+    made = _read(sheet, found, readings, book)
+    source = sheet.source
+
+    def again(other: Source) -> tuple[Diagnostic, ...]:
+        parsed, wrong = parser.parse(other)
+        return _read(parsed, kept + wrong, readings, book).diagnostics
+
+    kept = tuple(one for one in found if one.code.id.startswith("SR1"))
+    return evolve(made, diagnostics=tried(source, made.diagnostics, again))
+
+
+def _read(sheet: Sheet, found: tuple[Diagnostic, ...], readings: str, book: Book | None) -> Routine:
+    """Return the routine that a sheet describes, with hints that nobody has tried."""
     facts, wrong = read(sheet, book=book)
+    assert facts.book is not None
+    sheet, doubtful = settled(sheet, facts.book)
     registry = register(sheet)
     names = Names(sheet, facts, registry)
     dance = Dance(sheet, facts, registry, names)
     program = dance.program() if sheet.source.text != REFUSED else None
-    diagnostics = [*found, *wrong, *names.findings, *dance.findings]
+    diagnostics = [*found, *wrong, *doubtful, *names.findings, *dance.findings]
     if found:
         lost = _lost(sheet.lines)
         diagnostics = [one for one in diagnostics if one.code.name != "unknown-name" or _meant(sheet, one) not in lost]

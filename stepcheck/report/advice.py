@@ -5,7 +5,9 @@ from shlex import quote
 from stepcheck.language.measures import LARGEST, WALLS
 from stepcheck.model import words
 from stepcheck.model.dance import EIGHTHS, TICKS, Claim, Kind, Test, Weight
+from stepcheck.model.findings import Hint, Patch
 from stepcheck.model.outcome import Outcome, Verdict
+from stepcheck.model.source import Span
 from stepcheck.report.certify import Replay
 from stepcheck.report.scene import Scene
 
@@ -27,36 +29,47 @@ def advice(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, 
     test, value = scene.wants.get(claim.id, (None, None))
     want = replays[0].expected if replays and replays[0].expected is not None else value
     if claim.kind in (Kind.LEAD, Kind.FOOT) and want is not None and replays and replays[0].found is not None:
-        return _feet(claim, replays[0], want)
+        return _feet(scene, claim, replays[0], want)
     if claim.kind is Kind.WALLS and replays and replays[0].test is Test.LEAD:
         line, free = replays[0].line, words.free(Weight(replays[0].found))
         return ("let every pass end as it begins", f"or let line {line} begin with the {free} foot")
     if claim.kind is Kind.WALLS and replays:
-        return _walls(want, {replay.found % EIGHTHS for replay in replays if replay.found is not None})
+        return _walls(scene, claim, want, {replay.found % EIGHTHS for replay in replays if replay.found is not None})
     heading = _heading(scene, claim, replays)
     return _mend(scene, claim, test, want, replays[0].found if replays else None, heading)
 
 
-def _feet(claim: Claim, replay: Replay, want: int) -> tuple[str, ...]:
+def _feet(scene: Scene, claim: Claim, replay: Replay, want: int) -> tuple[str, ...]:
     """Return what would mend a claim about one foot: the weight before it, or the foot, on the line where it is written."""
     assert replay.found is not None
     swapped = f"{words.foot(1 - want)} foot" in claim.text.casefold()
     foot = words.foot(replay.found if swapped else 1 - replay.found) if replay.found != Weight.BOTH else ""
     where = "here" if replay.line in (0, claim.line) else f"on line {claim.line}"
     first = "change which foot takes the last weight before here"
-    hints = (first, f"or write `{f'{foot} foot' if foot else 'both feet'}` {where}")
+    hints = (first, _write(scene, claim, f"{foot} foot" if foot else "both feet", f" {where}"))
     if not swapped:
         return hints
     return (*hints, f"or dance it as it is written: here every foot of line {claim.line} is the other one")
 
 
-def _walls(want: int | None, nets: set[int]) -> tuple[str, ...]:
+def _walls(scene: Scene, claim: Claim, want: int | None, nets: set[int]) -> tuple[str, ...]:
     """Return what would mend a claim about walls where passes end `nets` eighths from where they began."""
     step = {1: "where it began", 2: "1/2 turn from where it began", 4: "1/4 turn from where it began"}.get(want or 0)
     hints = [f"let every pass end {step}"] if step else []
     if len(nets) == 1:
-        hints.append(f"{'or ' if hints else ''}write `walls: {walls_of(*nets)}`")
+        hints.append(_write(scene, claim, f"walls: {walls_of(*nets)}", start="or " if hints else ""))
     return tuple(hints)
+
+
+def _write(scene: Scene, claim: Claim, text: str, where: str = "", start: str = "or ") -> Hint:
+    """Return the hint to write `text` in the place of a claim; the end of `left foot to left foot` keeps its `to`."""
+    sentence = f"{start}write `{text}`{where}"
+    column = scene.sheet.source.line(claim.line).find(claim.text) + 1
+    if not column:
+        return Hint(sentence)
+    said = f"to {text}" if claim.text.startswith("to ") else text
+    span = Span(claim.line, column, claim.line, column + len(claim.text))
+    return Hint(sentence, Patch(f"write {said} in the place of {claim.text}", ((span, said),)))
 
 
 def walls_of(net: int) -> int:
@@ -84,30 +97,30 @@ def _mend(
         return ()  # no sheet can say it
     match claim.kind:
         case Kind.BOTH:
-            return ("end on a movement that takes both feet", f"or write `{words.free(found)} foot` here")
+            return ("end on a movement that takes both feet", _write(scene, claim, f"{words.free(found)} foot", " here"))
         case Kind.STAND:
             after = "how it ends is a line of its own below it: `expect both feet`"
-            return ("come onto both feet before here", f"or write `{words.free(found)} foot` here", after)
+            return ("come onto both feet before here", _write(scene, claim, f"{words.free(found)} foot", " here"), after)
         case Kind.FACING:
             turn = words.turn(int(words.shortest((want or 0) - found)))
-            return (f"make {turn} more before here", f"or write `facing {words.facing(found, scene.clock)}`")
+            return (f"make {turn} more before here", _write(scene, claim, f"facing {words.facing(found, scene.clock)}"))
         case Kind.NET:
             turn = words.turn(words.shortest((want or 0) - found))
             start = claim.text.partition(" to ")[0]
             end = words.facing((WALLS.get(start.casefold(), 0) + found) % EIGHTHS, ":" in start)
-            return (f"make {turn} more", f"or write `{start} to {end}`")
+            return (f"make {turn} more", _write(scene, claim, f"{start} to {end}"))
         case Kind.TURN:
             goal = -(want or 0) if test is Test.EITHER and found < 0 else want or 0
             if goal == found:
                 return ("put the facing right that fails before here; it may be all that is wrong",)
-            return (f"make {words.turn(goal - found)} more", f"or write `{words.turn(found).removeprefix('a ')}`")
+            return (f"make {words.turn(goal - found)} more", _write(scene, claim, words.turn(found).removeprefix("a ")))
         case Kind.LENGTH | Kind.COUNTS | Kind.SECTION | Kind.FIGURE:
             short = (want or 0) - found
             change = f"{'add' if short > 0 else 'take away'} {words.length(abs(short), unit(claim))}"
             if claim.kind is Kind.COUNTS:
-                return (change, f"or write `{heading}`") if heading else (change,)
+                return (change, _write(scene, claim, heading)) if heading else (change,)
             out = "take the section out of the music" if claim.kind is Kind.SECTION else "take the claim out"
-            return (change, f"or write `{words.length(found, unit(claim))}`" if found else f"or {out}")
+            return (change, _write(scene, claim, words.length(found, unit(claim))) if found else f"or {out}")
         case _:
             return ()
 

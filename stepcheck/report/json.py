@@ -7,7 +7,7 @@ import json
 from collections.abc import Iterable
 from typing import Any
 
-from stepcheck.model.findings import CODES, Diagnostic, TraceRow
+from stepcheck.model.findings import CODES, Diagnostic, Hint, Patch, TraceRow
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Span, StepcheckError, require
 from stepcheck.report import leanings
@@ -106,7 +106,8 @@ def finding_value(finding: Diagnostic) -> dict[str, Any]:
         "word": word(finding.code),
         "message": finding.message,
         "args": {name: list(value) if isinstance(value, tuple) else value for name, value in finding.args},
-        "hints": list(finding.hints),
+        "hints": [hint.text for hint in finding.hints],
+        **({"patches": patches} if any(patches := [_patch_value(hint) for hint in finding.hints]) else {}),
         "trace": [[_row_value(row) for row in rows] for rows in finding.rows],
         "claim": finding.claim,
         "places": finding.places,
@@ -114,6 +115,18 @@ def finding_value(finding: Diagnostic) -> dict[str, Any]:
         "related": [{**_span_value(span), "message": about} for span, about in finding.related],
         "path": finding.path,
     }
+
+
+def _patch_value(hint: Hint) -> list[dict[str, Any]]:
+    """Return the stretches of text that a hint replaces, each with its new text; none where it writes nothing."""
+    return [{**_span_value(span), "text": text} for span, text in (hint.patch.replacements if hint.patch else ())]
+
+
+def _hint(text: str, stretches: list[dict[str, Any]]) -> Hint:
+    if not stretches:
+        return Hint(text)
+    about = f"write {' / '.join(stretches[0]['text'].split(chr(10)))}"
+    return Hint(text, Patch(about, tuple((_span(one), one["text"]) for one in stretches)))
 
 
 def _span_value(span: Span) -> dict[str, int]:
@@ -166,7 +179,7 @@ def _finding(finding: dict[str, Any]) -> Diagnostic:
         span=_span(finding),
         message=finding["message"],
         args=tuple(args),
-        hints=tuple(finding["hints"]),
+        hints=tuple(map(_hint, finding["hints"], finding.get("patches") or [[]] * len(finding["hints"]))),
         rows=tuple(tuple(_row(row) for row in rows) for rows in finding["trace"]),
         claim=finding["claim"],
         places=finding["places"],

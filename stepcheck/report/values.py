@@ -178,7 +178,9 @@ def _sheet(report: Report, colour: bool, width: int, verbose: bool) -> Iterator[
     lines = {"report": told, "all": cure}[report.readings](report.leaning) if report.readings != "usual" else ()
     for line in lines if report.verdict is not Verdict.ILL_FORMED else ():
         yield f"   {words.visible(line)}"
-    yield f"{path}: {_paint(report.verdict.word, colour)}: {_tally(report)}"
+    unread = sum(finding.code.name == "note-not-read" for finding in report.diagnostics)
+    left = f"; {words.count(unread, 'note')} {'was' if unread == 1 else 'were'} not read" if unread else ""
+    yield f"{path}: {_paint(report.verdict.word, colour)}: {_tally(report)}{left}"
 
 
 def _tally(report: Report) -> str:

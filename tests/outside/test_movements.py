@@ -6,6 +6,7 @@ import pytest
 
 from stepcheck.books import book as books
 from stepcheck.books import entries
+from stepcheck.language.patch import told
 from stepcheck.books.placing import place
 
 LINES = (Path(__file__).parent / "movements.tsv").read_text("utf-8").splitlines()
@@ -56,7 +57,7 @@ def test_a_symbol_without_stated_weight_is_refused_with_others_to_write(form: st
     _, (problem,) = place(entries.row(form)[0], book.movement, book.tradition)
 
     assert "form-without-stated-weight" == problem.code
-    written = [hint.split()[1] for hint in problem.hints]
+    written = [hint.text for hint in problem.hints]
     assert all(book.movement(other) for other in written)
 
 
@@ -68,7 +69,7 @@ def test_a_symbol_with_two_meanings_is_refused_with_others_to_write(form: str) -
     _, (problem,) = place(entries.row(form)[0], book.movement, book.tradition)
 
     assert "form-with-two-meanings" == problem.code
-    assert all(book.movement(hint.split()[1]) for hint in problem.hints)
+    assert all(book.movement(hint.text) for hint in problem.hints)
 
 
 @pytest.mark.parametrize(
@@ -84,6 +85,5 @@ def test_a_code_that_nobody_lists_names_the_word_that_it_shortens(book: str, for
     _, (problem,) = place(entries.row(form)[0], shelf.movement, shelf.tradition)
 
     assert ("unknown-form", f"no movement is written {form}") == (problem.code, problem.reason)
-    assert hint in problem.hints
-    written = [one.removeprefix("write ").partition(" for a ")[0] for one in problem.hints]
-    assert all(shelf.movement(other) for row in written for other in row.split())
+    assert hint in told(problem.hints)
+    assert all(shelf.movement(other) for one in problem.hints for other in one.text.split())

@@ -174,7 +174,7 @@ def test_a_text_can_be_laid_out() -> None:
     assert "dance:\n  Triple x2\n" == sc.format_text("DANCE:\n   Triple  x2 ")
     assert "dance:\n  Triple\n" == sc.format_text(sc.format_text("dance:\n  Triple"))
     with pytest.raises(sc.NotUnderstood, match="here.routine:2: ") as caught:
-        sc.format_text("dance:\n  Triple turn 1/4\n", path="here.routine")
+        sc.format_text("dance:\n  Triple x2, twice\n", path="here.routine")
     assert ["line-not-understood"] == [one.code.name for one in caught.value.diagnostics]
 
 

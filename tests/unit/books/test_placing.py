@@ -148,7 +148,7 @@ def test_an_unknown_form_has_its_neighbours_and_its_place() -> None:
     _, (problem,) = place((Form("S", at=(0, 1)), Form("TCJ", at=(2, 5))), book.movement, book.tradition)
 
     assert (2, 5) == problem.at
-    assert "TCH" in problem.hints[0]
+    assert "TCH" == problem.hints[0].text
 
 
 def test_a_form_far_from_all_has_the_whole_list() -> None:

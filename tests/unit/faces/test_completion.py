@@ -69,6 +69,13 @@ def test_every_place_offers_what_may_stand_there(typed: str, offered: str, colum
     assert column == next(offer.column for offer in found if offer.label == offered)
 
 
+def test_a_row_of_movements_in_a_part_goes_on_with_movements() -> None:
+    """After a code in capitals the forms of movements are offered, in parts only, from where the next one begins."""
+    assert {"DT", "BR"} <= set(labels(at("  DS DS B"), "movement"))
+    assert 6 == next(offer.column for offer in at("  DS B") if offer.kind == "movement")
+    assert [] == labels(at("dance:\n  DS B"), "movement")
+
+
 def test_a_figure_is_made_of_movements() -> None:
     """Under `figures:` the forms of movements are offered after the colon, with what they stand for."""
     found = at("figures:\n  Weir Step, 4 beats: DS B", "routine: x\nbook: clogging\n")

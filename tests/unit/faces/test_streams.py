@@ -12,9 +12,10 @@ import pytest
 
 from stepcheck.faces import check as commands
 from stepcheck.faces import cli, streams
-from stepcheck.language import layouts, writer
+from stepcheck.language import writer
 from stepcheck.model.choices import FORMATS
 from stepcheck.model.source import SourceError
+from stepcheck.program import formatter
 
 WRONG = "book: clogging\npart A: 5 beats\n  Triple\ndance:\n  A\n"
 
@@ -135,7 +136,7 @@ def test_a_sheet_that_could_not_be_written_is_not_counted(monkeypatch: pytest.Mo
     """Of sheets laid out anew only those are counted that are."""
     (tmp_path / "a.routine").write_text("book: clogging\npart A:\n    Triple\ndance:\n  A\n")
     said: list[str] = []
-    monkeypatch.setattr(layouts, "replace", refused)
+    monkeypatch.setattr(formatter, "replace", refused)
     monkeypatch.setattr(commands, "remark", said.append)
 
     assert 2 == cli.main(["format", str(tmp_path)])

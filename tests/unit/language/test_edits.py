@@ -9,7 +9,7 @@ from attrs import fields
 from stepcheck.fixes.costs import COSTS
 from stepcheck.fixes.protected import NoSuchPart, kept_lines
 from stepcheck.formats.repairs import edit_value
-from stepcheck.language.alterations import EditError, applied, difference, last_line, traced
+from stepcheck.language.alterations import EditError, applied, last_line, traced
 from stepcheck.language.edits import (
     KINDS,
     ChangeAlternative,
@@ -32,6 +32,7 @@ from stepcheck.language.edits import (
     SettleReading,
 )
 from stepcheck.language.parser import parse
+from stepcheck.language.patch import difference
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import At, DanceHead, ExpectRow, FigureRow, PartHead, Sheet, Times
 from stepcheck.model.dance import TICKS, Foot

@@ -55,6 +55,6 @@ def test_a_machine_says_what_could_have_come():
     try:
         grammar.load(Phrases()).parse("hold 4 baets", "steps")
     except grammar.Stuck as stuck:
-        assert (7, {"UNIT", "FRACTION"}) == (stuck.at, set(stuck.wanted))
+        assert (7, {"UNIT", "FRACTION", grammar.END}) == (stuck.at, set(stuck.wanted))
     else:
         raise AssertionError("the line was taken")

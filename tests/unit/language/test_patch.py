@@ -1,46 +1,68 @@
 """Changes that hints spell out."""
 
+import pickle
 from difflib import unified_diff
 
 import pytest
-from attrs import evolve
 
-from stepcheck.language.patch import Patch, from_diff, patches
+from stepcheck.language.patch import Rewrite, difference, from_diff, told
+from stepcheck.model.findings import Hint, Patch
 from stepcheck.model.source import Source, Span
 from stepcheck.report import pipeline
-from tests.unit.report.test_values import ILL_FORMED, REFUTED, SOURCE
 
 
-def test_a_name_that_was_meant_takes_the_place_of_the_wrong_one() -> None:
-    """Each name offered is a change of its own, at the very letters of the mistake."""
-    finding = evolve(ILL_FORMED, hints=("did you mean Basic?", "did you mean Brush?", "or define it under figures:"))
-    found = patches(SOURCE, finding)
+def test_what_a_hint_writes_stands_in_its_place() -> None:
+    """The place is that of the finding unless another is named, and the text is part of the sentence."""
+    source = Source("x", "part A:\n  Basc x2, Basc\n")
+    hint = Rewrite("Basic", said="did you mean {}?", also=((9, 13),)).hint(2, "  ", (0, 4))
 
-    assert ["write Basic", "write Brush"] == [patch.about for patch in found]
-    assert SOURCE.text.replace("Basc", "Basic") == found[0].applied(SOURCE)
+    assert "did you mean Basic?" == hint and "write Basic" == hint.patch.about
+    assert "part A:\n  Basic x2, Basic\n" == hint.patch.applied(source)
+
+
+def test_several_lines_begin_under_the_first() -> None:
+    """A heading and the line under it take the margin of the line that they replace, tabs too."""
+    source = Source("x", "part A:\n\tBasic (2nd time only)\n")
+    hint = Rewrite("2nd time only:\n  Basic", (0, 21)).hint(2, "\t", (7, 20))
+
+    assert "write 2nd time only: above it" == hint
+    assert "part A:\n\t2nd time only:\n\t  Basic\n" == hint.patch.applied(source)
+
+
+def test_a_hint_is_its_sentence_and_keeps_its_change() -> None:
+    """A hint prints, compares and travels as a text; its change travels with it."""
+    hint = Hint("write Basic", Patch("write Basic", ((Span(1, 1, 1, 5), "Basic"),)), "write another name")
+    again = pickle.loads(pickle.dumps(hint))
+
+    assert "write Basic" == hint == again == f"{hint}"
+    assert (hint.patch, hint.otherwise) == (again.patch, again.otherwise)
+    assert ("write Basic", "look again") == told((Rewrite("Basic"), "look again"))
+
+
+def test_a_difference_says_how_it_came_about() -> None:
+    """Every diff of a sheet is made in one place: the name, and behind it what was done."""
+    assert ["--- x", "+++ x (filled)", "@@ -1 +1 @@", "-a", "+b"] == difference("x", "a", "b", "filled").splitlines()
+
+
+def written(text: str, code: str) -> list[str]:
+    """Return what becomes of a sheet by each change that its finding of this code spells out."""
+    report = pipeline.check_text(text, engine="walk")
+    (finding,) = (one for one in report.diagnostics if one.code.name == code)
+    return [hint.patch.applied(Source("x", text)) for hint in finding.hints if hint.patch]
 
 
 def test_a_claim_to_be_written_takes_the_place_of_the_claim() -> None:
-    """The sheet's sentence may be the wrong one: what the hint would write stands where the claim stood."""
-    (patch,) = patches(SOURCE, REFUTED, "left foot")
+    """The sheet's sentence may be the wrong one; the second foot of a pair is changed as it stands, with its `to`."""
+    text = "routine: X\nbook: clogging\npart A: left foot to right foot\n  Basic x2\ndance:\n  A\n"
 
-    assert SOURCE.text.replace("left foot", "right foot") == patch.applied(SOURCE)
-
-
-def test_the_end_of_a_contract_keeps_its_to() -> None:
-    """`left foot to left foot` has two feet; the second is changed as it stands, with its `to`."""
-    source = Source("x", "part A: left foot to left foot\n")
-    finding = evolve(REFUTED, span=source.whole_line(1))
-    (patch,) = patches(source, finding, "to left foot")
-
-    assert "part A: left foot to right foot\n" == patch.applied(source)
+    assert [text.replace("to right foot", "to left foot")] == written(text, "wrong-free-foot")
 
 
-@pytest.mark.parametrize("claim", ["", "both feet"])
-def test_a_hint_that_spells_nothing_out_changes_nothing(claim: str) -> None:
-    """Advice in words, and a claim that does not stand on the line, give no change."""
-    assert () == patches(SOURCE, REFUTED, claim)
-    assert () == patches(SOURCE, evolve(ILL_FORMED, hints=("write it out", "did you mean it")))
+def test_a_claim_is_changed_on_its_own_line() -> None:
+    """The finding stands where a part is danced, its claim at the part: the change is made there."""
+    text = "routine: X\nbook: clogging\npart A:\n  Basic\npart B: left foot\n  Triple\ndance:\n  A\n  B\n"
+
+    assert [text.replace("part B: left foot", "part B: right foot")] == written(text, "foot-not-free")
 
 
 def test_several_stretches_give_way_at_once() -> None:
@@ -69,16 +91,3 @@ def test_a_diff_is_a_change_too(after: str, context: int) -> None:
     diff = "\n".join(unified_diff(before.splitlines(), after.splitlines(), "x", "x", lineterm="", n=context))
 
     assert after == from_diff("about", diff).applied(Source("x", before))
-
-
-def test_a_claim_is_changed_on_the_line_that_the_hint_names() -> None:
-    """The finding stands where a part is danced, its claim at the part: the change is made there."""
-    text = "routine: X\nbook: clogging\npart A:\n  Basic\npart B: left foot\n  Triple\ndance:\n  A\n  B\n"
-    report = pipeline.check_text(text, engine="walk")
-    (finding,) = (one for one in report.diagnostics if one.code.name == "foot-not-free")
-    found = patches(Source("x.routine", text), finding, "left foot")
-
-    assert 9 == finding.span.line
-    assert [text.replace("part B: left foot", "part B: right foot")] == [
-        patch.applied(Source("x.routine", text)) for patch in found
-    ]

@@ -299,16 +299,16 @@ def test_a_sheet_that_was_changed_meanwhile_is_left(
     words: tuple[str, ...], text: str, here: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     """What an editor has saved while a fix was looked for is not undone: status 2 and the reason."""
-    from stepcheck.language import layouts
+    from stepcheck.program import formatter
 
     (here / "a.routine").write_text(text)
-    saved, real = text + "# a thought\n", layouts.replace
+    saved, real = text + "# a thought\n", formatter.replace
 
     def replace(path: str, new: str, before: str) -> None:
         (here / "a.routine").write_text(saved)
         real(path, new, before)
 
-    monkeypatch.setattr(layouts, "replace", replace)
+    monkeypatch.setattr(formatter, "replace", replace)
     assert 2 == cli.main([words[0], "a.routine", *words[1:]])
     assert "a.routine was changed meanwhile" in capsys.readouterr().err
     assert saved == (here / "a.routine").read_text()

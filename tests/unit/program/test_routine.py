@@ -697,13 +697,13 @@ def test_the_last_time_is_that_of_the_dance(beats: int, verdict: Verdict) -> Non
 @pytest.mark.parametrize(
     ("line", "hint"),
     [
-        ("Triple twice", "write `Triple x2`"), ("Triple * 3", "write `Triple x3`"), ("Triple 2x", "write `Triple x2`"),
-        ("Triple R", "write `Triple, right foot` if that foot leads it"),
-        ("Stomp Double to the left", "write `Stomp Double, left foot` if that foot leads it"),
-        ("Basic L", "write `Basic, left foot` if that foot leads it"), ("Basic 4 times", "write x4"),
+        ("Triple * 3", "write Triple x3"),
+        ("Triple R", "write Triple, right foot if that foot leads it"),
+        ("Stomp Double to the left", "write Stomp Double (to the left)"),
+        ("Basic L", "write Basic, left foot if that foot leads it"),
         ("Triple + Basic x2", "write one figure a line: Basic on the next one"),
         ("Triple then Basic", "write one figure a line: Basic on the next one"),
-        ("Triple or Basic", "write `Triple | Basic` if each dancer chooses"),
+        ("Triple or Basic", "write Triple | Basic if each dancer chooses"),
     ],
 )
 def test_words_spoken_behind_a_name_are_understood(line: str, hint: str) -> None:

@@ -1,13 +1,13 @@
-"""Sheets laid out anew: what the formatter makes of a file, and how it gets back there."""
-
-from difflib import unified_diff
+"""The formatter: reads a sheet, lays it out the canonical way, and writes it back."""
 
 from attrs import frozen
 
+from stepcheck.language import parser, printer
+from stepcheck.language.patch import difference
 from stepcheck.language.writer import write
 from stepcheck.model.findings import Diagnostic, Severity
 from stepcheck.model.source import Source, SourceError, StepcheckError, plain, read_bytes, require
-from stepcheck.model.words import visible
+from stepcheck.program.spoken import settle
 
 
 @frozen
@@ -31,26 +31,25 @@ class Layout:
 
     def diff(self) -> str:
         """Return what changes, as a unified diff."""
-        before, after = (said.split("\n") for said in (self.before, self.after or ""))
-        name = visible(self.path)
-        lines = unified_diff(before, after, name, f"{name} (laid out)", lineterm="")
-        return "".join(f"{line}\n" for line in lines)
+        return difference(self.path, self.before, self.after or "", "laid out")
 
 
 def lay_out(path: str, data: bytes | None = None) -> Layout:
     """Return the sheet at `path`, or the text in `data` under that name, as the formatter writes it.
 
+    Args:
+        path: the file, or what to call the text.
+        data: the text.
+
     Raises:
         SourceError: the file can't be read.
     """
-    from stepcheck.language import parser, printer
-
     raw = read_bytes(path) if data is None else data
     before = raw.decode("utf-8", "replace")
     source, findings = parser.read(path) if data is None else parser.take(before, path)
     sheet, more = parser.parse(source)
     wrong = tuple(finding for finding in (*findings, *more) if finding.code.severity is Severity.ERROR)
-    return Layout(source, before, None if wrong else printer.print_sheet(sheet), wrong)
+    return Layout(source, before, None if wrong else printer.print_sheet(settle(sheet)), wrong)
 
 
 class NotUnderstood(StepcheckError, ValueError):

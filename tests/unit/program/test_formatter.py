@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from stepcheck.faces import cli
-from stepcheck.language.layouts import lay_out, replace
 from stepcheck.model.source import SourceError
+from stepcheck.program.formatter import lay_out, replace
 
 UNEVEN = (
     "routine:   Weir\r\nbook: clogging\npart Verse:   4 beats   # keep me\n    Triple   (moving left)\ndance:\n  Verse"

@@ -1,0 +1,208 @@
+"""What is said about a sheet as a teacher writes it: every hint has been put in its place and read."""
+
+import pytest
+
+from stepcheck.books import book as books
+from stepcheck.books.placing import place
+from stepcheck.language.parser import parse_forms
+from stepcheck.language.printer import print_sheet
+from stepcheck.model.findings import Diagnostic, Hint, Patch, Severity
+from stepcheck.model.source import Source, Span
+from stepcheck.program.hints import tried
+from stepcheck.report import pipeline
+from stepcheck.report.values import text as printed
+
+
+def sheet(line: str, book: str = "clogging") -> str:
+    """Return a sheet with this line in its part."""
+    return f"routine: Reed Organ\nbook: {book}\n\npart C:\n  {line}\n\ndance:\n  C\n"
+
+
+def finding(line: str, book: str = "clogging") -> Diagnostic:
+    """Return the one thing that is found in the sheet with this line."""
+    (found,) = pipeline.loads(sheet(line, book)).diagnostics
+    return found
+
+
+def offered(line: str, book: str = "clogging") -> list[str]:
+    """Return what the part holds after each change that is offered for a line."""
+    text = sheet(line, book)
+    sheets = (hint.patch.applied(Source("x", text)) for hint in finding(line, book).hints if hint.patch)
+    return [made.split("part C:\n")[1].split("\n\ndance")[0].strip() for made in sheets]
+
+
+@pytest.mark.parametrize(
+    ("line", "book", "meant"),
+    [
+        ("Pivot 1/2 L", "line", "Pivot, turn 1/2 left"),
+        ("Pivot 1/2 turn L", "line", "Pivot, turn 1/2 left"),
+        ("Basic, L foot", "clogging", "Basic, left foot"),
+        ("Hold 2", "line", "hold 2 beats"),
+        ("9-16:\n    Vine x2", "line", "counts 9-16:\n    Vine x2"),
+        ("Triple 2x", "clogging", "Triple x2"),
+        ("Triple, quarter turn L", "clogging", "Triple, turn 1/4 left"),
+        ("repeat 4 times:\n    Triple", "clogging", "4 times:\n    Triple"),
+        ("2 Triples | 2 Basics x1", "clogging", None),
+    ],
+)
+def test_what_can_mean_one_thing_is_read_as_that(line: str, book: str, meant: str | None) -> None:
+    """The line is no finding, and is printed the canonical way."""
+    routine = pipeline.loads(sheet(line, book))
+    if meant is None:
+        assert routine.diagnostics or routine.well_formed
+        return
+    assert not [one for one in routine.diagnostics if one.code.severity is Severity.ERROR and one.code.id < "SR3"]
+    assert f"  {meant}\n" in print_sheet(routine.sheet)
+
+
+@pytest.mark.parametrize(
+    ("line", "book", "meant"),
+    [
+        ("Full turn L", "line", ["Full turn, left foot", "Full turn, turn full left"]),
+        ("Pivot L", "line", ["Pivot, left foot", "Pivot, turn 1/2 left"]),
+        ("Basic, only the second time", "clogging", ["2nd time only:\n    Basic"]),
+        ("Chain x2, moving forward", "clogging", ["Chain x2 (moving forward)"]),
+        ("Triple, to the back", "clogging", ["Triple, facing back", "Triple (to the back)"]),
+        ("Rock R, recover L", "clogging", []),
+        ("Walk R, L", "line", []),
+        ("Break 8 beats", "clogging", ["? 8 beats"]),
+        ("Triple turning left", "clogging", []),
+        ("Triple, Basic", "clogging", ["Triple\n  Basic", "Triple (Basic)"]),
+        ("Triple and Basic", "clogging", ["Triple\n  Basic"]),
+        ("Vine R", "line", ["Vine, right foot", "Vine (to the right)"]),
+        ("3 Stomps", "clogging", ["Stomp x3", "Three Stomps from clogging"]),
+        ("Shuffles", "clogging, line", ["Shuffles from clogging", "Shuffle"]),
+        ("2 Triples x2", "clogging", ["Triple x2", "Triple x4"]),
+    ],
+)
+def test_a_hint_means_what_was_written(line: str, book: str, meant: list[str]) -> None:
+    """The changes that are offered are those that the words can mean; where there is none, words are said."""
+    assert meant == offered(line, book)
+    assert finding(line, book).hints
+
+
+def test_steps_in_a_sentence_are_told_of_rows() -> None:
+    """`Walk R, L` is neither a foot that leads nor a way to go: single steps stand in a row."""
+    for line, book in (("Rock R, recover L", "clogging"), ("Walk R, L", "line")):
+        assert any("row of movements" in hint for hint in finding(line, book).hints)
+
+
+def test_a_name_with_its_length_at_the_margin_is_a_part() -> None:
+    """`Chorus (32 beats)` at the margin is a heading, and what stands under it is read as its lines."""
+    text = "routine: X\nbook: clogging\n\nChorus (32 beats)\n  Triple x8\n\ndance:\n  Chorus\n"
+    (found,) = pipeline.loads(text).diagnostics
+    (hint,) = found.hints
+
+    assert "write part Chorus: 32 beats" == hint
+    assert pipeline.loads(hint.patch.applied(Source("x", text))).well_formed
+
+
+def test_a_figure_for_the_other_lead_is_offered_as_one() -> None:
+    """A row that can't be danced from the left foot but from the right one has its lead written."""
+    text = (
+        "routine: X\nbook: line\n\nfigures:\n  Unwind It, 2 counts: S(R) HOLD\n\npart A:\n  Unwind It\n\ndance:\n  A\n"
+    )
+    (found,) = pipeline.loads(text).diagnostics
+    (hint,) = found.hints
+
+    assert "Unwind It, 2 counts, right foot: S(R) HOLD" in hint.patch.applied(Source("x", text))
+
+
+def test_one_unknown_form_seven_times_is_one_finding() -> None:
+    """What is misspelt alike on one line is mended at once."""
+    row = " ".join(["DSS"] * 7)
+    text = f"routine: X\nbook: clogging\n\nfigures:\n  Weir: {row}\n\npart A:\n  Weir\n\ndance:\n  A\n"
+    (found,) = pipeline.loads(text).diagnostics
+
+    assert "here 7 times" in found.message
+    assert text.replace("DSS", "DS") in [hint.patch.applied(Source("x", text)) for hint in found.hints if hint.patch]
+
+
+@pytest.mark.parametrize("book", books.SHIPPED)
+def test_a_definition_is_offered_where_no_name_is_near_and_is_of_nothing_else(book: str) -> None:
+    """`Define it like this` never has the footwork of a figure that is there already."""
+    (hint,) = finding("Quxquxqux", book).hints
+    example = hint.partition("like this: ")[2]
+    text = sheet("Quxquxqux", book).replace("part C", f"figures:\n  {example}\n\npart C")
+    made = pipeline.loads(text)
+
+    assert made.well_formed and [] == [one for one in made.diagnostics if one.code.severity is Severity.ERROR]
+    taken = books.load(book)
+    actions, _ = place(parse_forms(example.partition(": ")[2]), taken.movement, taken.tradition)
+    assert actions and actions not in {version.actions for figure in taken.figures() for version in figure.versions}
+    assert not [hint for hint in finding("Tripel").hints if "define" in hint]
+
+
+def test_a_row_with_feet_orders_the_foot_that_leads_it() -> None:
+    """`S(R)` is that foot and no other: the row is claimed to begin on the left."""
+    text = sheet("S S(R) S TCH x2", "line").replace("book: line", "book: line\nlead: right")
+    report = pipeline.check_text(text, engine="walk")
+
+    assert ["foot-not-free"] == [one.code.name for one in report.diagnostics]
+    assert pipeline.check_text(text.replace("lead: right", "lead: left"), engine="walk").claims
+
+
+def test_a_row_of_movements_is_the_figure_of_its_placing() -> None:
+    """DS DS DS RS is what the book calls a Triple: the same beats, the same foot after it."""
+    for line in ("Triple", "DS DS DS RS"):
+        text = sheet(f"{line}, 4 beats").replace("part C:", "part C: left foot to right foot")
+        assert 0 == pipeline.check_text(text, engine="walk").exit_status
+
+
+def test_a_row_stands_in_parts_only() -> None:
+    """Under `dance:` capitals are a name, and a foot in brackets is refused."""
+    text = sheet("Basic").replace("dance:\n  C", "dance:\n  DS DS RS RS")
+    assert ["unknown-name"] == [
+        one.code.name for one in pipeline.loads(text).diagnostics if one.code.severity is Severity.ERROR
+    ]
+
+
+@pytest.mark.parametrize(
+    ("line", "meant"),
+    [
+        ("Cowboy (turn 1/2 L)", "Cowboy, turn 1/2 left"),
+        ("Basic (2nd time only)", "2nd time only:\n    Basic"),
+        ("Triple (2x)", "Triple x2"),
+        ("Triple x2 (out, left foot)", "Triple x2, left foot (out)"),
+        ("Triple (first 2 beats)", "Triple, first 2 beats"),
+    ],
+)
+def test_a_bracket_that_would_be_a_mark_gets_the_mark_to_write(line: str, meant: str) -> None:
+    """The note makes nothing wrong, and what it would write has been read."""
+    assert ("note-not-read", [meant]) == (finding(line).code.name, offered(line))
+
+
+@pytest.mark.parametrize("note", ["moving right", "turn head left", "big, on the balls of the feet", "out, and back"])
+def test_what_no_mark_says_gets_no_note(note: str) -> None:
+    """What is for the dancers alone stays in brackets."""
+    assert () == pipeline.loads(sheet(f"Triple ({note})")).diagnostics
+
+
+def test_the_last_line_counts_the_notes_that_were_not_read() -> None:
+    """A proved sheet says how much of it was not read."""
+    said = printed([pipeline.check_text(sheet("Triple (2x)\n  Basic (restart here, left foot)"), engine="walk")])
+
+    assert said.endswith("proved: it claims nothing; 3 notes were not read\n")
+    assert "not read" not in printed([pipeline.check_text(sheet("Triple (out)"), engine="walk")]).splitlines()[-1]
+
+
+def test_a_hint_that_does_not_stand_is_not_shown() -> None:
+    """A change that leaves its finding, or brings another, gives way to what is said otherwise."""
+    found = pipeline.loads(sheet("Tripel")).diagnostics[0]
+    span = Span(5, 3, 5, 9)
+    hints = (
+        Hint("write Basik", Patch("", ((span, "Basik"),)), "look again"),
+        Hint("write Triple", Patch("", ((span, "Triple"),))),
+    )
+
+    def read(source: Source) -> tuple[Diagnostic, ...]:
+        return pipeline.loads(source.text).diagnostics
+
+    def shown(*given: Hint) -> tuple[Hint, ...]:
+        (one,) = tried(
+            Source("x", sheet("Tripel")), (Diagnostic(found.code, "x", span, found.message, hints=given),), read
+        )
+        return one.hints
+
+    assert ("write Triple",) == shown(*hints)
+    assert ("look again",) == shown(hints[0])
