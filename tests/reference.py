@@ -750,6 +750,8 @@ class World:
         self.soft = True
         out = lap(d._replace(left=end - d.clock), number, True)
         self.soft = False
+        if any(e.left for e in out):
+            raise Skipped("a last pass of the music with fewer steps than claimed")
         return {e._replace(clock=end, left=None, stopped=False) for e in out}
 
     def option_lap(self, line: Line, option: Option, where: Where) -> Callable[[Dancer, int, bool], Dancers]:

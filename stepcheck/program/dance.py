@@ -10,6 +10,7 @@ from stepcheck.language.patch import MEANT, Rewrite
 from stepcheck.language.stretches import every_line, groups, until
 from stepcheck.language.syntax import (
     DanceHead,
+    FootMark,
     LabelHead,
     Line,
     MusicHead,
@@ -242,9 +243,14 @@ class Dance:
                 )  # fmt: skip
                 break
         line = lines[place]
-        if ticks is None:
-            return (*before, *self._forever(line))
-        return (*before, *self._as_long(line, ticks - (stated(before) or 0)))
+        round = self._forever(line) if ticks is None else self._as_long(line, ticks - (stated(before) or 0))
+        return (*before, *(self._led(line) if round else ()), *round)
+
+    def _led(self, line: Line) -> Body:
+        """Return the foot that a line orders which goes on until the music ends: as with `x4`, that of its first time."""
+        marks = line.node.options[0].marks if isinstance(line.node, Row) else ()
+        feet = (mark for mark in marks if isinstance(mark, FootMark))
+        return tuple(check for mark in feet for check in self.layout.state(line, mark, Around(), Test.LEAD))
 
     def _lap(self, line: Line, turn: Turn) -> Body:
         """Return one time through what goes on until the music ends."""
@@ -252,7 +258,7 @@ class Dance:
             return (Lap(self.layout.lines(line.body, Around(turn=turn))),)
         assert isinstance(line.node, Row)
         option = line.node.options[0]
-        marks = tuple(mark for mark in option.marks if not isinstance(mark, UntilMark))
+        marks = tuple(mark for mark in option.marks if not isinstance(mark, UntilMark | FootMark))
         row = evolve(line.node, options=(evolve(option, marks=marks),))
         return self.layout.line(evolve(line, node=row), Around(turn=Turn(1, None)))
 

@@ -9,6 +9,7 @@ from stepcheck.model.dance import (
     Body,
     Check,
     Choice,
+    Claim,
     Gap,
     Item,
     Kind,
@@ -143,6 +144,15 @@ def first_weights(body: Body, heads: frozenset[int]) -> tuple[Weight, ...]:
     return _named(body, heads) or EITHER_FOOT
 
 
+def _under(body: Body, number: int, claim: Claim) -> Body:
+    """Return what comes behind the foot number `number` of a body: of a heading, up to the end of its counts."""
+    rest = body[number + 1 :]
+    for end, item in enumerate(rest):
+        if isinstance(item, Check) and item.claim.kind is Kind.COUNTS and item.claim.line == claim.line:
+            return rest[:end]
+    return rest
+
+
 def _named(body: Body, heads: frozenset[int]) -> tuple[Weight, ...] | None:
     """Return the weight before the first that is danced in a body: none if no foot is named; None if nothing is danced."""
     for number, item in enumerate(body):
@@ -150,7 +160,7 @@ def _named(body: Body, heads: frozenset[int]) -> tuple[Weight, ...] | None:
         match item:
             case Check(test=Test.LEAD, value=foot, claim=claim):
                 # The foot of a heading is that of the first line under it: it names nothing where none is danced.
-                if claim.line in heads or _named(body[number + 1 :], heads) is not None:
+                if claim.line in heads or _named(_under(body, number, claim), heads) is not None:
                     return () if foot is None else (Weight(1 - foot),)
             case Step() | Gap():
                 return ()

@@ -69,6 +69,8 @@ def _tried(program: Program, quest: Quest, work: Work, free: int, readings: tupl
         return tuple(Trace(way.decisions(), words=readings) for way in found.ways)
     if quest.laps:
         assert program.walls is not None
+        if quest.strict and not trail.laps:
+            return ()  # no dance in which nothing else fails comes to a lap
         laps = trail.laps or {Weight(program.lead.other): Way()}
         return _chains(program.walls, laps, quest, work, free, readings)
     for number, spare in enumerate(program.spares):
