@@ -1,11 +1,20 @@
 """Helpers stand beside the tests, where any of them can import them.
 
 The examples of the laws are the same on every run, so that a red run is red for whoever looks at it; the nightly run
-(`pytest -m nightly --hypothesis-profile=nightly`) looks for new ones.
+(`pytest -m nightly --hypothesis-profile=nightly`) runs every law on new ones, and what else is marked nightly.
 """
 
-from hypothesis import HealthCheck, settings
+import pytest
+from hypothesis import settings
 
-settings.register_profile("same", derandomize=True, deadline=None, suppress_health_check=[HealthCheck.too_slow])
-settings.register_profile("nightly", deadline=None, max_examples=2_000, suppress_health_check=[HealthCheck.too_slow])
+from tests.profiles import NIGHTLY, is_nightly
+
 settings.load_profile("same")
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark every law as nightly in the nightly run."""
+    for item in items if is_nightly() else ():
+        if getattr(getattr(item, "obj", None), "is_hypothesis_test", False):
+            item.add_marker(NIGHTLY)

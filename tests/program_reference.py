@@ -1,8 +1,10 @@
-"""What a program means, written straight from `specs/meaning.md` with nothing in mind but plainness.
+"""What a program means, by dancing all its dances: slow, plain, and written from `specs/meaning.md` alone.
 
-Every dance is danced, all at once as a set of states.  Slow, and shares no code with the engines.
+A filling of the blanks and an assignment of readings are fixed first; then every dance is danced, all at once as a set of
+states.
 """
 
+from collections.abc import Iterator
 from itertools import product
 from typing import NamedTuple
 
@@ -12,8 +14,6 @@ from stepcheck.model.dance import (
     Body,
     Check,
     Choice,
-    Figure,
-    Foot,
     Forever,
     Gap,
     Item,
@@ -24,6 +24,7 @@ from stepcheck.model.dance import (
     Program,
     Repeat,
     Rest,
+    Sense,
     Step,
     Test,
     Timed,
@@ -32,317 +33,326 @@ from stepcheck.model.dance import (
 )  # fmt: skip
 from stepcheck.model.outcome import Verdict
 
-LAPS = 26  # there are 24 pairs of weight and facing
-MOST_TIMES = 64
+LAPS = 30  # there are 24 pairs of weight and facing
+
+
+class Impossible(Exception):
+    """A figure cannot be danced under these readings."""
 
 
 class State(NamedTuple):
-    """One dancer: `start` is the facing at which the frame began, `base` what its facings are measured from.
+    """One dancer in her frame; `front` is what the frame's facings are measured from."""
 
-    `kept` are the values of the frames and clocks around, and marks, innermost last.
-    """
-
-    weight: Weight
-    facing: int
+    weight: int
     turn: int = 0
     loose: bool = False
     clock: int = 0
-    start: int = 0
-    base: int = 0
-    kept: tuple[tuple[int, ...], ...] = ()
 
 
-def figure_from(state: State, figure: Figure, lead: Foot | None, version, sense_of) -> tuple[Weight, int]:
-    """Return the weight after a figure, and its own turn, for one lead (None: none is chosen from both feet)."""
-    weight = state.weight
-    if weight is not Weight.BOTH:
-        lead = Foot(1 - weight)
-    elif lead is not None:
-        weight = Weight(1 - lead)
-    leading = figure.lead if lead is None else lead
-    mirrored = leading != figure.lead
-    for action in version.actions:
-        sense = sense_of(action.movement)
-        foot = action.foot
-        if foot is not None and mirrored:
-            foot = Foot(1 - foot)
-        if sense.actor is Actor.FREE:
-            acting = foot if foot is not None else leading if weight is Weight.BOTH else Foot(1 - weight)
-            if weight is Weight.BOTH:
-                weight = Weight(1 - acting)
-            if sense.lands:
-                weight = Weight(acting)
-        elif sense.actor is Actor.SUPPORT:
-            acting = foot if foot is not None else leading if weight is Weight.BOTH else Foot(weight)
-            weight = Weight(acting)
-        elif sense.actor is Actor.BOTH and sense.lands:
-            weight = Weight.BOTH
-    return weight, -version.turn if mirrored else version.turn
+class Naive:
+    """All dances of a program under one assignment of readings and one filling of the blanks."""
 
+    def __init__(self, program: Program, readings: dict[str, int], filling: dict[object, int]) -> None:
+        self.program, self.readings, self.filling = program, readings, filling
+        self.order: list[str] = []
+        self.failed: set[str] = set()
+        self.steps_alone = False
+        self.unled: set[str] = set()
+        self.laps: set[int] = set()
+        self.spare = False
+        self.excused: set[str] = set()
 
-class Reference:
-    """All dances of a program under one assignment of readings."""
+    def sense(self, movement: Movement) -> Sense:
+        own = self.readings.get(movement.name, movement.usual) if len(movement.senses) > 1 else movement.usual
+        return movement.senses[own]
 
-    def __init__(self, program: Program, readings: dict[str, int]) -> None:
-        self.program = program
-        self.readings = readings
-        self.found: dict[str, set[Verdict]] = {}
-        self.begins: set[tuple[Weight, bool]] = set()
-        self.quiet = False
-
-    # -- figures -----------------------------------------------------------------------------------------------------
-
-    def sense(self, movement: Movement):
-        """Return the sense of a movement."""
-        open_ = movement.name in self.readings and len(movement.senses) > 1
-        return movement.senses[self.readings[movement.name] if open_ else movement.usual]
-
-    def version(self, figure: Figure):
-        """Return the version of a figure."""
-        open_ = figure.name in self.readings and len(figure.versions) > 1
-        return figure.versions[self.readings[figure.name] if open_ else figure.usual]
-
-    def step(self, step: Step, states: set[State]) -> set[State]:
-        """Dance a figure."""
-        out, version = set(), self.version(step.figure)
-        acts = any(self.sense(a.movement).actor in (Actor.FREE, Actor.SUPPORT) for a in version.actions)
-        for state in states:
-            leads = tuple(Foot) if state.weight is Weight.BOTH and acts else (None,)
-            for lead in leads:
-                weight, own = figure_from(state, step.figure, lead, version, self.sense)
-                after = state._replace(weight=weight, clock=state.clock + version.length)
-                if step.blank:
-                    out |= {after._replace(facing=f, turn=(f - state.start) % 8, loose=True) for f in range(8)}
-                else:
-                    turn = own if step.turn is None else step.turn
-                    out.add(after._replace(facing=(state.facing + turn) % 8, turn=state.turn + turn))
-        return out
-
-    # -- checks ------------------------------------------------------------------------------------------------------
-
-    def judge(self, claim: str, good: set[State], bad: set[State], open_: bool, maybe: bool) -> None:
-        """Note the verdict at a point; what waits on a blank is undecided where some filling may make it true."""
-        if (good or bad) and not self.quiet:
-            waits = open_ and (good or maybe)
-            verdict = Verdict.PROVED if not bad else Verdict.UNDECIDED if waits else Verdict.REFUTED
-            self.found.setdefault(claim, set()).add(verdict)
-
-    def holds(self, check: Check, state: State) -> bool:
-        """Whether a check holds for one dancer."""
-        value = check.value
-        if check.test is Test.LEAD:
-            return state.weight != value
-        if check.test is Test.FOOT:
-            return state.weight == 1 - value
-        if check.test is Test.BOTH:
-            return state.weight is Weight.BOTH
-        if check.test is Test.FACING:
-            return (state.facing - state.base) % 8 == value
-        if check.test is Test.CLOCK:
-            return state.clock == value
-        if check.test is Test.EITHER and value % 4:
-            return False
-        if state.loose:
-            return (state.facing - state.start - value) % 8 == 0
-        return state.turn == value or (check.test is Test.EITHER and state.turn == -value)
-
-    def onward(self, check: Check, state: State) -> State:
-        """One dancer as if a check had held."""
-        value = check.value
-        if check.test in (Test.LEAD, Test.FOOT):
-            return state._replace(weight=Weight(1 - value))
-        if check.test is Test.BOTH:
-            return state._replace(weight=Weight.BOTH)
-        if check.test is Test.CLOCK:
-            return state._replace(clock=value)
-        if check.test is Test.FACING:
-            return state if self.holds(check, state) else state._replace(facing=(state.base + value) % 8, loose=True)
-        if check.test is Test.EITHER and self.holds(check, state):
-            return state
-        return state._replace(facing=(state.start + value) % 8, turn=value, loose=False)
-
-    def checks(self, checks: tuple[Check, ...], states: set[State], open_: bool, maybe: bool) -> tuple[set[State], bool]:
-        """Judge checks that stand at one place, then take them all as true."""
-        opened = open_
-        for check in checks:
-            if check.value is None and check.test is Test.LEAD:
-                good = {s for s in states if s.weight is Weight.BOTH}
-                self.judge(check.claim.id, states, states - good, True, maybe)
-                opened = True
-                continue
-            good = {state for state in states if self.holds(check, state)}
-            self.judge(check.claim.id, good, states - good, open_, maybe)
-        for check in checks:
-            if check.value is None and check.test is Test.LEAD:
-                states = {s._replace(weight=w) for s in states for w in (Weight.LEFT, Weight.RIGHT)}
+    def step(self, step: Step, state: State) -> Iterator[State]:
+        figure = step.figure
+        version = figure.versions[
+            self.readings.get(figure.name, figure.usual) if len(figure.versions) > 1 else figure.usual
+        ]
+        senses = [self.sense(action.movement) for action in version.actions]
+        moves = any(sense.actor in (Actor.FREE, Actor.SUPPORT) for sense in senses)
+        leads: list[int | None] = [1 - state.weight] if state.weight != Weight.BOTH else [0, 1] if moves else [None]
+        for chosen in leads:
+            lead = figure.lead if chosen is None else chosen
+            weight = state.weight if chosen is None else 1 - chosen
+            for action, sense in zip(version.actions, senses, strict=True):
+                foot = action.foot
+                if foot is not None and lead != figure.lead:
+                    foot = 1 - foot
+                both = weight == Weight.BOTH
+                if sense.actor is Actor.FREE:
+                    acting = foot if foot is not None else lead if both else 1 - weight
+                    if acting == weight:
+                        raise Impossible
+                    weight = acting if sense.lands else 1 - acting
+                elif sense.actor is Actor.SUPPORT:
+                    acting = foot if foot is not None else lead if both else weight
+                    if not both and acting != weight:
+                        raise Impossible
+                    weight = acting
+                elif sense.actor is Actor.BOTH and sense.lands:
+                    weight = Weight.BOTH
+            after = state._replace(weight=int(weight), clock=state.clock + version.length)
+            if step.blank:
+                yield after._replace(turn=after.turn + self.filling["turn", step.line, figure.name], loose=True)
             else:
-                states = {self.onward(check, state) for state in states}
-        return states, opened
+                own = -version.turn if lead != figure.lead else version.turn
+                yield after._replace(turn=after.turn + (own if step.turn is None else step.turn))
 
-    # -- bodies ------------------------------------------------------------------------------------------------------
+    def check(self, check: Check, came: set[State], front: int) -> None:
+        claim = check.claim.id
+        if not came:
+            return
+        bad = {state for state in came if not self.holds(check, state, front)}
+        if self.steps_alone:
+            self.unled |= {claim} if bad else set()
+            return
+        if claim not in self.order:
+            self.order.append(claim)
+        if bad:
+            self.failed.add(claim)
 
-    def body(self, body: Body, states: set[State], open_: bool, maybe: bool) -> tuple[set[State], bool]:
-        """Dance a body."""
+    def value(self, check: Check) -> int | None:
+        if check.test is Test.LEAD and check.value is None:
+            return self.filling["foot", check.line, check.claim.text]
+        return check.value
+
+    def holds(self, check: Check, state: State, front: int) -> bool:
+        value = self.value(check)
+        match check.test:
+            case Test.LEAD:
+                return state.weight != value
+            case Test.FOOT:
+                return state.weight == 1 - value
+            case Test.BOTH:
+                return state.weight == Weight.BOTH
+            case Test.FACING:
+                return (front + state.turn) % 8 == value
+            case Test.CLOCK:
+                return state.clock == value
+            case Test.TURN:
+                return (state.turn - value) % 8 == 0 if state.loose else state.turn == value
+            case Test.EITHER:
+                return (state.turn - value) % 8 == 0 if state.loose else state.turn in (value, -value)
+
+    def taken(self, check: Check, state: State, front: int) -> State:
+        value = self.value(check)
+        match check.test:
+            case Test.LEAD | Test.FOOT:
+                return state._replace(weight=1 - value)
+            case Test.BOTH:
+                return state._replace(weight=int(Weight.BOTH))
+            case Test.CLOCK:
+                return state._replace(clock=value)
+            case Test.TURN:
+                return state._replace(turn=value, loose=False)
+        if self.holds(check, state, front):
+            return state
+        if check.test is Test.EITHER:
+            return state._replace(turn=value, loose=False)
+        return state._replace(turn=value - front, loose=True)
+
+    def body(self, body: Body, states: set[State], front: int) -> set[State]:
         for item in body:
             if states:
-                states, open_ = self.item(item, states, open_, maybe)
-        return states, open_
+                states = self.item(item, states, front)
+        return {state._replace(turn=state.turn % 8) if state.loose else state for state in states}
 
-    def item(self, item: Item, states: set[State], open_: bool, maybe: bool) -> tuple[set[State], bool]:
-        """Dance an item."""
+    def item(self, item: Item, states: set[State], front: int) -> set[State]:
         match item:
             case Step():
-                return self.step(item, states), open_ or item.blank
+                return {after for state in states for after in self.step(item, state)}
             case Rest():
-                return {s._replace(clock=s.clock + item.ticks) for s in states}, open_
+                return {state._replace(clock=state.clock + item.ticks) for state in states}
             case Gap():
-                return {
-                    s._replace(weight=w, facing=f, turn=(f - s.start) % 8, loose=True, clock=s.clock + item.ticks)
-                    for s in states
-                    for w in Weight
-                    for f in range(8)
-                }, True
-            case Check():
-                return self.checks((item,), states, open_, maybe)
-            case Together():
-                return self.checks(item.checks, states, open_, maybe)
+                return {self.gap(item, state) for state in states}
+            case Check() | Together():
+                checks = item.checks if isinstance(item, Together) else (item,)
+                for check in checks:
+                    self.check(check, states, front)
+                for check in checks:
+                    states = {self.taken(check, state, front) for state in states}
+                return states
             case Choice():
-                return self.choice(item, states, open_, maybe)
-            case Repeat(times=None):
-                return self.blank_repeat(item, states, open_, maybe)
+                return set().union(*(self.choice(item, state, front) for state in states))
             case Repeat():
-                for _ in range(item.times):
-                    states, open_ = self.body(item.body, states, open_, maybe)
-                return states, open_
+                times = self.filling["times", item.line, named(item.body)] + 1 if item.times is None else item.times
+                for _ in range(times):
+                    states = self.body(item.body, states, front)
+                return states
             case Timed():
-                inside = {s._replace(clock=0, kept=(*s.kept, (s.clock,))) for s in states}
-                after, open_ = self.body(item.body, inside, open_, maybe)
-                return {
-                    s._replace(clock=s.kept[-1][0] + (s.clock if item.lasts is None else item.lasts), kept=s.kept[:-1])
-                    for s in after
-                }, open_
+                out = set()
+                for state in states:
+                    for after in self.body(item.body, {state._replace(clock=0)}, front):
+                        lasts = after.clock if item.lasts is None else item.lasts
+                        out.add(after._replace(clock=state.clock + lasts))
+                return out
             case Pass():
-                return self.one_pass(item, states, open_, maybe)
+                out = set()
+                if item.lap:
+                    self.lap(states)
+                for weight in {state.weight for state in states}:
+                    ends = self.body(item.body, {State(weight)}, 0)
+                    for state in states:
+                        for end in ends if state.weight == weight else ():
+                            lasts = end.clock if item.lasts is None else item.lasts
+                            out.add(
+                                State(end.weight, state.turn + end.turn, state.loose or end.loose, state.clock + lasts)
+                            )
+                return out
             case Lap():
-                self.lap(states, open_ or maybe)
-                return self.body(item.body, states, open_, maybe)
+                self.lap(states)
+                return self.body(item.body, states, front)
             case Last():
-                self.body(item.body, states, open_, maybe)
-                return states, open_
+                self.body(item.body, states, front)
+                return states
             case Forever():
                 for _ in range(LAPS):
-                    states, open_ = self.body(item.body, states, open_, maybe)
-                return set(), open_
+                    states = self.body(item.body, states, front)
+                return set()
 
-    def lap(self, states: set[State], open_: bool) -> None:
-        """Note with which weights a lap begins."""
-        self.begins |= {(state.weight, open_) for state in states}
+    def lap(self, states: set[State]) -> None:
+        if not self.steps_alone and not self.spare:
+            self.laps |= {state.weight for state in states}
 
-    def choice(self, choice: Choice, states: set[State], open_: bool, maybe: bool) -> tuple[set[State], bool]:
-        """Dance one of the options."""
-        inside = {s._replace(kept=(*s.kept, (s.clock,))) for s in states}
-        found = [self.body(option, inside, open_, maybe) for option in choice.options]
+    def gap(self, gap: Gap, state: State) -> State:
+        def swapped(weight: int) -> int:
+            return weight if weight == Weight.BOTH or not gap.feet else 1 - weight
+
+        turn, weight = divmod(self.filling["gap", gap.line, swapped(state.weight)], 3)
+        turn = -turn if gap.turns else turn
+        return State(swapped(weight), state.turn + turn, True, state.clock + gap.ticks)
+
+    def choice(self, choice: Choice, state: State, front: int) -> set[State]:
+        ends = [self.body(option, {state}, front) for option in choice.options]
         if choice.claim is None:
-            return {s._replace(kept=s.kept[:-1]) for states, _ in found for s in states}, any(o for _, o in found)
-        first = {s.kept[-1]: s.clock for s in found[0][0]}
-        out = set().union(*(states for states, _ in found))
-        good = {s for s in out if all(s2.clock == first[s.kept[-1]] for o, _ in found for s2 in o if s2.kept == s.kept)}
-        opened = any(o for _, o in found)
-        self.judge(choice.claim.id, good, out - good, opened, maybe)
-        return {s._replace(clock=first[s.kept[-1]], kept=s.kept[:-1]) for s in out}, opened
+            return set().union(*ends)
+        first = {end.clock for end in ends[0]}
+        claim = choice.claim.id
+        if not self.steps_alone:
+            if claim not in self.order:
+                self.order.append(claim)
+            if any({end.clock} != first for option in ends for end in option):
+                self.failed.add(claim)
+        return {end._replace(clock=clock) for option in ends for end in option for clock in first}
 
-    def blank_repeat(self, repeat: Repeat, states: set[State], open_: bool, maybe: bool) -> tuple[set[State], bool]:
-        """Dance a body some number of times."""
-        out: set[State] = set()
-        states, open_ = self.body(repeat.body, states, open_, maybe)
-        out |= states
-        for _ in range(MOST_TIMES - 1):
-            states, _ = self.body(repeat.body, states, True, True)
-            out |= states
-        return out, True
-
-    def one_pass(self, item: Pass, states: set[State], open_: bool, maybe: bool) -> tuple[set[State], bool]:
-        """Dance through a part."""
-        if item.lap:
-            self.lap(states, open_ or maybe)
-        inside = {
-            State(s.weight, s.facing, start=s.facing, base=s.facing,
-                  kept=(*s.kept, (s.weight, s.facing), (s.turn, s.loose, s.clock, s.start, s.base)))
-            for s in states
-        }  # fmt: skip
-        after, opened = self.body(item.body, inside, open_, maybe)
-        if opened and not open_:
-            left: dict[int, set[tuple[Weight, int]]] = {}
-            for s in after:
-                left.setdefault(s.kept[-2][0], set()).add((s.weight, (s.facing - s.start) % 8))
-            opened = any(len(ends) > 1 for ends in left.values())
-        out = set()
-        for s in after:
-            turn, loose, clock, start, base = s.kept[-1]
-            out.add(
-                State(
-                    s.weight, s.facing, turn + s.turn, bool(loose) or s.loose,
-                    clock + (s.clock if item.lasts is None else item.lasts), start, base, s.kept[:-2],
-                )  # fmt: skip
-            )
-        return out, opened
-
-    # -- all ---------------------------------------------------------------------------------------------------------
-
-    def decide(self) -> dict[str, set[Verdict]]:
-        """Return every verdict at every point, by claim."""
+    def decide(self) -> tuple[set[str], list[str]]:
+        """Return the claims that fail in some dance, and those that are checked, in order."""
         program = self.program
-        begin = Weight(1 - program.lead)
-        self.body(program.dance, {State(begin, program.facing, start=program.facing)}, False, False)
-        begins = set(self.begins) or {(begin, False)}
-        if program.walls is not None:  # before the parts that are never danced: what fails in those excuses no foot
-            self.walls(begins)
+        begin = 1 - program.lead
+        self.body(program.dance, {State(begin)}, program.facing)
+        self.excused, self.spare = set(self.failed), True
         for spare in program.spares:
             for weight in spare.weights:
-                self.body(spare.body, {State(weight, 0)}, False, False)
-        for lengths in program.lengths:
-            last = max((a.beat for a in lengths.figure.versions[lengths.figure.usual].actions), default=0)
-            held = last * TICKS == lengths.ticks
-            self.found.setdefault(lengths.claim.id, set()).add(Verdict.PROVED if held else Verdict.REFUTED)
-        return self.found
+                self.body(spare.body, {State(int(weight))}, 0)
+        for one in program.lengths:
+            self.order.append(one.claim.id)
+            version = one.figure.versions[one.figure.usual]
+            if max((a.beat for a in version.actions), default=0) * TICKS != one.ticks:
+                self.failed.add(one.claim.id)
+        return self.failed, self.order
 
-    def walls(self, waiting: set[tuple[Weight, bool]]) -> None:
-        """Decide the claim about walls: passes for their steps alone, from every weight with which one can begin."""
-        walls = self.program.walls
-        refuted = {claim for claim, here in self.found.items() if Verdict.REFUTED in here}
-        seen: set[tuple[Weight, bool]] = set()
-        sure: set[int] = set()
-        maybe: set[int] = set()
-        blocked = waits = False
-        while waiting - seen:
-            weight, open_ = min(waiting - seen)
-            seen.add((weight, open_))
-            self.found, kept = {}, self.found
-            after, opened = self.body(walls.body, {State(weight, 0)}, open_, False)
-            feet = {v for claim, here in self.found.items() if claim not in refuted for v in here}
-            self.found = kept
-            blocked |= Verdict.REFUTED in feet and not open_
-            waits |= Verdict.UNDECIDED in feet or (Verdict.REFUTED in feet and open_)
-            opened = open_ or (opened and len({(s.weight, s.facing) for s in after}) > 1)
-            (maybe if opened else sure).update(s.facing for s in after)
-            waiting = waiting | {(s.weight, opened) for s in after}
-            if opened:  # a pass that begins for sure need not be looked at as one that may begin
-                seen |= {(w, True) for w, o in waiting if (w, False) in waiting}
-        order = {t: next(n for n in range(1, 9) if n * t % 8 == 0) for t in range(8)}
-        fitting = {turn for turn in sure or maybe if order[turn] == walls.count}
-        if blocked or len(sure) > 1 or not fitting:
-            verdict = Verdict.REFUTED
-        else:
-            verdict = Verdict.UNDECIDED if waits or len(sure | maybe) > 1 else Verdict.PROVED
-        self.found.setdefault(walls.claim.id, set()).add(verdict)
+    def walls(self) -> bool:
+        """Whether the claim about walls fails."""
+        walls, turns = self.program.walls, set()
+        self.steps_alone = True
+        waiting = list(self.laps) if has_laps(self.program.dance) else [1 - self.program.lead]
+        seen = set(waiting)
+        while waiting:
+            ends = self.body(walls.body, {State(waiting.pop())}, 0)
+            turns |= {end.turn % 8 for end in ends}
+            waiting += {end.weight for end in ends} - seen
+            seen |= {end.weight for end in ends}
+        order = {turn: next(n for n in range(1, 9) if n * turn % 8 == 0) for turn in range(8)}
+        return len({*turns}) != 1 or {order[turn] for turn in turns} != {walls.count} or bool(self.unled - self.excused)
 
 
-def verdicts(program: Program) -> dict[str, Verdict]:
-    """Return the verdict on every claim of a program."""
+def has_laps(body: Body) -> bool:
+    """Whether a lap is reached."""
+    for item in body:
+        if isinstance(item, Lap) or isinstance(item, Pass) and item.lap:
+            return True
+        inner = item.options if isinstance(item, Choice) else (getattr(item, "body", ()),)
+        if any(map(has_laps, inner)):
+            return True
+    return False
+
+
+def named(body: Body) -> str:
+    """Return what a repeat without a number repeats."""
+    for item in body:
+        if isinstance(item, Step):
+            return item.figure.name
+        if isinstance(item, Pass):
+            return item.part
+        if isinstance(item, Timed):
+            return named(item.body)
+    return "this"
+
+
+def blanks(body: Body) -> dict[object, int]:
+    """Return the blanks in a body, with how many values each has."""
+    found: dict[object, int] = {}
+    for item in body:
+        match item:
+            case Gap():
+                found |= {("gap", item.line, weight): 24 for weight in range(3)}
+            case Step(blank=True):
+                found["turn", item.line, item.figure.name] = 8
+            case Check(test=Test.LEAD, value=None):
+                found["foot", item.line, item.claim.text] = 2
+            case Repeat(times=None):
+                found["times", item.line, named(item.body)] = 64
+        for inner in (
+            item.options if isinstance(item, Choice) else (getattr(item, "body", getattr(item, "checks", ())),)
+        ):
+            found |= blanks(inner)
+    return found
+
+
+def verdicts(program: Program, most: int = 10**9) -> dict[str, Verdict] | None:
+    """Return the verdict on every claim of a program, None where more than `most` fillings would have to be danced."""
+    bodies = [
+        program.dance,
+        *(spare.body for spare in program.spares),
+        *([program.walls.body] if program.walls else []),
+    ]
+    holes: dict[object, int] = {}
+    for body in bodies:
+        holes |= blanks(body)
+    count = 1
+    for values in holes.values():
+        count *= values
+    if count > most:
+        return None
     found: dict[str, set[Verdict]] = {}
     for readings in product(*(range(len(word.labels)) for word in program.words)):
         names = {word.key: reading for word, reading in zip(program.words, readings, strict=True)}
-        for claim, here in Reference(program, names).decide().items():
-            found.setdefault(claim, set()).update(here)
-    worst = {claim.id: found.get(claim.id, {Verdict.VACUOUS}) for claim in program.claims}
-    return {claim: max(here) for claim, here in worst.items()}
+        for claim, verdict in _under(program, names, holes).items():
+            found.setdefault(claim, set()).add(verdict)
+    return {claim.id: max(found.get(claim.id, {Verdict.VACUOUS})) for claim in program.claims}
+
+
+def _under(program: Program, readings: dict[str, int], holes: dict[object, int]) -> dict[str, Verdict]:
+    """Return the verdicts under one assignment of readings; none where nobody can mean it."""
+    runs = []
+    for values in product(*map(range, holes.values())):
+        run = Naive(program, readings, dict(zip(holes, values, strict=True)))
+        try:
+            runs.append((run, *run.decide()))
+            if program.walls:  # a figure of a pass may be impossible, too
+                run.walls()
+        except Impossible:
+            return {}
+    order = list(dict.fromkeys(claim for _, _, order in runs for claim in order))
+    out = {claim: _of([claim in failed for _, failed, _ in runs]) for claim in order}
+    if program.walls:
+        out[program.walls.claim.id] = _of([run.walls() for run, _, _ in runs])
+    return out
+
+
+def _of(fails: list[bool]) -> Verdict:
+    """Return the verdict on a claim that fails under some fillings."""
+    return Verdict.PROVED if not any(fails) else Verdict.REFUTED if all(fails) else Verdict.UNDECIDED

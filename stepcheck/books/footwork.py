@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from functools import lru_cache
 from itertools import product
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from stepcheck.model.dance import (
     Action,
@@ -97,6 +97,19 @@ def is_still(version: Version, senses: Mapping[str, int]) -> bool:
         if sense.actor in (Actor.FREE, Actor.SUPPORT):
             return False
     return True
+
+
+@lru_cache(maxsize=1 << 10)
+def in_a_mirror(figure: Figure) -> Figure:
+    """Return a figure as a mirrored pass dances it.
+
+    A lead makes the mirror image by itself; a figure that turns and that neither foot leads, which is danced as written,
+    is turned round here.
+    """
+    if not any(version.turn and is_still(version, {}) for version in figure.versions):
+        return figure
+    turned = tuple(evolve(version, turn=-version.turn) for version in figure.versions)
+    return evolve(figure, lead=figure.lead.other, versions=turned)
 
 
 def danced(program: Program) -> tuple[tuple[int, Figure], ...]:

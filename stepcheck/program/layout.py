@@ -7,6 +7,7 @@ from collections.abc import Mapping
 
 from attrs import evolve, frozen
 
+from stepcheck.books.footwork import in_a_mirror
 from stepcheck.language.patch import Rewrite
 from stepcheck.language.printer import print_node
 from stepcheck.language.syntax import (
@@ -306,7 +307,7 @@ class Layout:
                     *(Rewrite(print_node(evolve(mark, side=side)), mark.at, said) for side, said in BOTH_SIDES),
                 )  # fmt: skip
             return (*met, Step(line.number, figure, turned(mark.eighths * mark.side, around.swap), turn_beat=mark.beat))
-        return (*met, Step(line.number, figure))
+        return (*met, Step(line.number, in_a_mirror(figure) if around.swap.turns else figure))
 
     # -- parts -------------------------------------------------------------------------------------------------------
 

@@ -4,7 +4,7 @@ from itertools import islice, product
 from math import prod
 from typing import Any
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from stepcheck import loads
@@ -17,6 +17,7 @@ from stepcheck.breaks.rows import Goal
 from stepcheck.model.dance import Foot, Weight
 from stepcheck.model.outcome import Verdict
 from stepcheck.walk.walk import walk
+from tests.profiles import law
 
 VALUES = {"turn": range(-8, 9), "times": range(1, 65), "foot": tuple(Foot)}
 MOST = 300  # ways that are tried one by one
@@ -50,7 +51,7 @@ def sheets(draw: Any) -> str:
     return f"book: clogging\npart A: {', '.join(contract)}\n{body}\ndance:\n{calls}{ends}"
 
 
-@settings(max_examples=25, deadline=None)
+@law(25)
 @given(sheets())
 def test_the_fillings_are_those_of_brute_force(text: str) -> None:
     """Putting every value of every blank into the text and walking it gives the same set of fillings."""
@@ -112,7 +113,7 @@ def _size(turn: int) -> str:
     return f"{abs(turn)}/8 turn {'left' if turn < 0 else 'right'}" if turn else "no turn"
 
 
-@settings(max_examples=30, deadline=None)
+@law(30)
 @given(st.sampled_from(("left foot", "right foot")), st.integers(-4, 4), st.integers(1, 6), st.sampled_from(("A", "A x2")))
 def test_rows_that_fit_are_those_that_prove_the_sheet(foot: str, turn: int, beats: int, calls: str) -> None:
     """Every row found proves the sheet, and of the first rows of the length none that does is left out."""
@@ -121,7 +122,7 @@ def test_rows_that_fit_are_those_that_prove_the_sheet(foot: str, turn: int, beat
         held_to_brute_force(text, beats, turn, False)
 
 
-@settings(max_examples=20, deadline=None)
+@law(20)
 @given(
     st.sampled_from(("", "left foot to right foot", "left foot to left foot")),
     st.sampled_from((None, 0, 2, -2, 4)), st.integers(1, 2),

@@ -8,7 +8,7 @@ from importlib import resources
 from pathlib import Path
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from hypothesis.extra.lark import from_lark
 from lark.exceptions import UnexpectedInput
@@ -18,6 +18,7 @@ from stepcheck.language.parser import LineError, parse, parse_line, take
 from stepcheck.language.phrases import Phrases
 from stepcheck.language.printer import print_node, print_sheet
 from stepcheck.model.source import Source
+from tests.profiles import law
 
 TEXT = resources.files("stepcheck.language").joinpath("language.lark").read_text(encoding="utf-8")
 LARK = grammar.build(TEXT)
@@ -177,7 +178,7 @@ def test_one_wrong_key_gives_findings_only_near_it(path, data):
     assert all(finding.span.line >= number for finding in findings)
 
 
-@settings(max_examples=30)
+@law(30)
 @given(st.data())
 def test_what_a_line_means_does_not_depend_on_the_lines_before(data):
     """A line is read alike first and last: nothing but its own text and its place counts."""

@@ -4,7 +4,7 @@ from pathlib import Path
 from random import Random
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 
 from stepcheck.books import book as books
 from stepcheck.breaks.material import material
@@ -18,9 +18,10 @@ from stepcheck.proof.solving import FINITE, satisfiable
 from stepcheck.report import pipeline
 from tests.bench.problems import Sized, least, load, search, sheet, toy_book
 from tests.laws.test_repair import alternatives, sheets, smudged, songs
+from tests.profiles import law
 
 BOOK = books.load(Path(__file__).parents[1] / "small.book")
-MANY = settings(deadline=None, suppress_health_check=list(HealthCheck), max_examples=60, derandomize=True)
+MANY = law(60)
 KINDS = ("figure", "alternative", "times", "turn", "lead", "insert", "delete", "claim")
 
 

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 from attrs import evolve
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from stepcheck.model.dance import TICKS, Body, Check, Choice, Figure, Item, Pass, Program, Step, Test, Timed, Together
@@ -14,12 +14,13 @@ from stepcheck.proof.decide import decide, script
 from stepcheck.proof.solving import satisfiable
 from stepcheck.report.pipeline import load
 from stepcheck.walk.walk import walk
+from tests.profiles import law
+from tests.program_reference import verdicts
 from tests.programs import possible, programs
-from tests.unit.proof.naive import verdicts
 
 SPECS = Path(__file__).parents[2] / "specs"
 SHEETS = sorted(SPECS.glob("routines/*.routine"))
-LAW = settings(deadline=None, suppress_health_check=list(HealthCheck), max_examples=60, derandomize=True)
+LAW = law(60)
 MOST_FILLINGS = 300
 MOST_CHANGES = 12  # of each sheet
 

@@ -3,7 +3,7 @@
 from itertools import combinations, product
 
 from attrs import evolve
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from stepcheck.model.outcome import Verdict
@@ -12,8 +12,9 @@ from stepcheck.proof.decide import decide
 from stepcheck.report.pipeline import check, loads
 from stepcheck.report.readings import clarify, hangs_of, idle, opened_up, settled
 from stepcheck.walk.walk import survey, walk, walk_and_survey
+from tests.profiles import law
 
-SLOW = settings(deadline=None, suppress_health_check=list(HealthCheck), max_examples=40)
+SLOW = law(40)
 
 FIGURES = """
   Toe Change, 2 beats: T(L)@1 S(R)@2

@@ -1,14 +1,16 @@
-"""The naive reference says of small sheets what was worked out for them by hand."""
+"""The naive reference says of small sheets what was worked out by hand, and both engines say what it says of any sheet."""
 
 from collections import Counter
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 
 from stepcheck.language.parser import parse
 from stepcheck.model.source import Source
 from stepcheck.program.claims import register
+from tests.compare import by_engine, by_reference, differences, kinds_of
 from tests.laws.reference_sheets import ONCE_WRONG, SHEETS, Worked
+from tests.profiles import law
 from tests.reference import IllFormed, Skipped, verdicts_of
 from tests.strategies import random_sheet, sheets
 
@@ -34,7 +36,7 @@ def test_each_construct_has_three_sheets() -> None:
     assert {name: number for name, number in counts.items() if number < 3} == {}
 
 
-@settings(deadline=None, max_examples=40, derandomize=True, suppress_health_check=list(HealthCheck))
+@law(40)
 @given(sheets())
 def test_what_is_drawn_is_a_sheet(text: str) -> None:
     """Every drawn sheet is understood line by line, and the reference has a verdict on each of its claims, or says why not."""
@@ -52,3 +54,34 @@ def test_what_is_drawn_is_a_sheet(text: str) -> None:
 def test_a_seed_draws_one_sheet() -> None:
     """A seed that is reported can be looked at again."""
     assert random_sheet(7) == random_sheet(7) != random_sheet(8)
+
+
+@law(150)
+@given(sheets())
+def test_both_engines_say_what_the_reference_says(text: str) -> None:
+    """Each claim of a sheet has one verdict, by the walk, by the proof, and by dancing all its dances from the syntax on."""
+    plain = by_reference(text)
+    if isinstance(plain, str) and plain.startswith("skipped"):
+        return
+    answers = (plain, by_engine(text, "walk"), by_engine(text, "z3"))
+
+    assert [] == list(differences(answers, kinds_of(text))), text
+
+
+@law(60)
+@given(sheets(huge=True))
+def test_the_engines_agree_on_repeats_that_nobody_dances_out(text: str) -> None:
+    """With repeats of up to 10**9, one in another, the walk and the proof have one verdict on each claim."""
+    answers = (by_engine(text, "walk"), by_engine(text, "z3"))
+
+    assert [] == list(differences(answers, kinds_of(text))), text
+
+
+@pytest.mark.parametrize("worked", (*SHEETS, *ONCE_WRONG), ids=lambda worked: f"{worked.construct}: {worked.why}")
+@pytest.mark.parametrize("engine", ["walk", "z3", "both"])
+def test_each_engine_says_what_was_worked_out_by_hand(worked: Worked, engine: str) -> None:
+    """The sheets that were worked out by hand have their verdicts by each engine alone and by both together."""
+    found = by_engine(worked.text, engine, worked.readings)
+    plain = verdicts_of(worked.text, worked.readings, steps=200_000) if worked.verdicts != "i" else "ill-formed"
+
+    assert [] == list(differences((plain, found), kinds_of(worked.text)))

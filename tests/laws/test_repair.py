@@ -4,7 +4,7 @@ from itertools import product
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from stepcheck.books import book as books
@@ -15,11 +15,12 @@ from stepcheck.language.alterations import applied
 from stepcheck.model.outcome import Verdict
 from stepcheck.report import pipeline
 from tests.edit_sets import cheapest, singles
+from tests.profiles import law
 
 BOOK = books.load(Path(__file__).parents[1] / "small.book")
-SLOW = settings(deadline=None, suppress_health_check=list(HealthCheck), max_examples=16, derandomize=True)
-FEW = settings(SLOW, max_examples=8)
-FEWER = settings(SLOW, max_examples=5)
+SLOW = law(16)
+FEW = law(8)
+FEWER = law(5)
 ROWS = ("Change", "Two", "Point", "Quarter", "Two x2", "Point, turn 1/4 left", "Change x3", "Change | Point", "Leap", "hold 1 beat")
 CONTRACTS = ("4 counts", "6 counts", "no turn", "1/4 turn right", "1/2 turn", "left foot", "right foot to left foot", "front to back")
 

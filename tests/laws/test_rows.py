@@ -5,7 +5,7 @@ from itertools import product
 from typing import Any
 
 from attrs import evolve
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from stepcheck import loads
@@ -19,6 +19,7 @@ from stepcheck.breaks.why import reason
 from stepcheck.model.dance import EIGHTHS, Figure, Step, Weight
 from stepcheck.walk.effects import Algebra, step_effect
 from stepcheck.walk.walk import walk
+from tests.profiles import law
 
 FIGURES = {name: books.load(name).figures() for name in ("clogging", "line")}
 FULL = list(State().each())
@@ -107,7 +108,7 @@ def grown(asked: Request, row: tuple, weight: Weight, turns: tuple[int, ...], le
                         )
 
 
-@settings(max_examples=150, deadline=None)
+@law(150)
 @given(small_requests())
 def test_the_rows_are_those_of_brute_force_in_the_same_order(asked: Request) -> None:
     """Trying every row and sorting by the written order gives the very same list."""
@@ -121,7 +122,7 @@ def test_the_rows_are_those_of_brute_force_in_the_same_order(asked: Request) -> 
     assert expected == actual
 
 
-@settings(max_examples=60, deadline=None)
+@law(60)
 @given(small_requests())
 def test_a_reason_is_given_exactly_where_brute_force_finds_nothing(asked: Request) -> None:
     """No row at all by brute force means a reason, and every condition that it keeps is needed."""
@@ -145,7 +146,7 @@ def test_what_a_reason_says_of_the_feet_is_true() -> None:
             assert f"the {'right' if foot == 'left' else 'left'} foot is free" in said
 
 
-@settings(max_examples=40, deadline=None)
+@law(40)
 @given(
     st.sampled_from(("clogging", "line")), st.integers(1, 16), st.sampled_from(FULL[:16]), st.sampled_from(FULL),
     st.integers(0, 6),
@@ -165,7 +166,7 @@ def test_the_lines_of_a_break_are_proved_as_a_sheet(book: str, beats: int, start
     assert {"PROVED"} == {outcome.verdict.name for outcome in walk(routine.program)}, text
 
 
-@settings(max_examples=60, deadline=None)
+@law(60)
 @given(small_requests(), st.sampled_from(FULL[:16]), st.sampled_from(FULL[:16]))
 def test_a_row_for_several_states_fits_each_of_them(asked: Request, one: State, other: State) -> None:
     """The rows that fit two states at once are those that fit the one and, word for word, the other."""

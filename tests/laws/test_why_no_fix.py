@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from stepcheck.books import book as books
@@ -21,10 +21,11 @@ from stepcheck.report import pipeline
 from stepcheck.walk.walk import walk
 from tests.edit_sets import singles
 from tests.laws.test_repair import sheets
+from tests.profiles import law
 
 BOOK = books.load(Path(__file__).parents[1] / "small.book")
 KINDS = ("figure", "alternative", "times", "turn", "insert", "delete", "block", "swap")
-SLOW = settings(deadline=None, suppress_health_check=list(HealthCheck), max_examples=40, derandomize=True)
+SLOW = law(40)
 
 
 def stripped(body: tuple, wanted: set[str]) -> tuple:

@@ -6,7 +6,7 @@ from random import Random
 import cvc5
 import pytest
 from attrs import evolve
-from hypothesis import HealthCheck, given, settings
+from hypothesis import given
 
 from stepcheck.fixes.shortest import Question, Stretch, stretches
 from stepcheck.model.dance import Forever, Kind, Program, Repeat, Test, Walls
@@ -16,6 +16,7 @@ from stepcheck.report.pipeline import load
 from tests.bench.problems import Sized, least, search, sheet, toy_book
 from tests.bench.problems import load as load_text
 from tests.laws.test_proof import changes
+from tests.profiles import law
 from tests.programs import BACK, SPIN, Maker, part, programs, step
 
 SHEETS = sorted((Path(__file__).parents[2] / "specs" / "routines").glob("*.routine"))
@@ -54,7 +55,7 @@ def test_cvc5_notices_what_changes(sheet: Path) -> None:
         assert ["sat" if wrong else "unsat"] == answers(script(other))
 
 
-@settings(deadline=None, suppress_health_check=list(HealthCheck), max_examples=25)
+@law(25)
 @given(programs())
 def test_cvc5_confirms_what_is_said_of_random_programs(program: Program) -> None:
     """A script is satisfiable for cvc5 exactly where the engine refutes a claim."""

@@ -31,8 +31,8 @@ from stepcheck.proof import decide as deciding
 from stepcheck.proof import solving
 from stepcheck.proof.decide import Inquiry, decide, script
 from stepcheck.proof.guesses import Guesses
+from tests.program_reference import verdicts
 from tests.programs import BACK, BOUNCE, CHANGE, LEAP, POINT, SPIN, STEP, STOMP, SWING, Maker, figure, part, step, word
-from tests.unit.proof.naive import verdicts
 
 PROVED, UNDECIDED, VACUOUS, REFUTED = Verdict.PROVED, Verdict.UNDECIDED, Verdict.VACUOUS, Verdict.REFUTED
 

@@ -1,10 +1,11 @@
 """Effects: composition, union, powers."""
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from stepcheck.model.dance import Weight
 from stepcheck.walk.effects import WEIGHTS, Algebra, Effect, Entry, follow, join, rotated
+from tests.profiles import law
 
 ALGEBRA = Algebra()
 
@@ -72,14 +73,14 @@ def test_a_billion_times_costs_no_more_than_a_few() -> None:
     assert {(Weight.LEFT, Weight.LEFT), (Weight.RIGHT, Weight.RIGHT)} == set(found)
 
 
-@settings(deadline=None, max_examples=60)
+@law(60)
 @given(effects, effects, effects)
 def test_composition_does_not_care_for_brackets(one: Effect, two: Effect, three: Effect) -> None:
     """(a b) c is a (b c)."""
     assert ALGEBRA.then(ALGEBRA.then(one, two), three) is ALGEBRA.then(one, ALGEBRA.then(two, three))
 
 
-@settings(deadline=None, max_examples=60)
+@law(60)
 @given(effects, st.integers(0, 9))
 def test_k_repeats_are_the_kth_power(effect: Effect, times: int) -> None:
     """Dancing k times over is the k-th power."""
@@ -90,7 +91,7 @@ def test_k_repeats_are_the_kth_power(effect: Effect, times: int) -> None:
     assert one_by_one is ALGEBRA.power(effect, times)
 
 
-@settings(deadline=None, max_examples=60)
+@law(60)
 @given(effects, effects)
 def test_either_is_the_same_from_either_side(one: Effect, two: Effect) -> None:
     """Joining is commutative and idempotent."""
