@@ -255,6 +255,7 @@ class Layout:
     def _figure(self, line: Line, option: Option, around: Around) -> Body:
         """Return a figure danced as often as the line says."""
         figure = self.names.figure(line, option)
+        figure = in_a_mirror(figure) if around.swap.turns else figure
         if not option.marks and option.times == 1:
             return (Step(line.number, figure),)
         marks = [mark for mark in option.marks if isinstance(mark, TurnMark)]
@@ -307,7 +308,7 @@ class Layout:
                     *(Rewrite(print_node(evolve(mark, side=side)), mark.at, said) for side, said in BOTH_SIDES),
                 )  # fmt: skip
             return (*met, Step(line.number, figure, turned(mark.eighths * mark.side, around.swap), turn_beat=mark.beat))
-        return (*met, Step(line.number, in_a_mirror(figure) if around.swap.turns else figure))
+        return (*met, Step(line.number, figure))
 
     # -- parts -------------------------------------------------------------------------------------------------------
 
