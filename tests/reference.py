@@ -383,7 +383,9 @@ class World:
         raise Skipped(type(node).__name__)
 
     def only(self, line: Line, head: OnlyHead, d: Dancer, where: Where) -> Dancers:
-        """`2nd time only:` counts the nearest enclosing repeat, else the times of the part."""
+        """`2nd time only:` counts the nearest enclosing repeat, else the times of the part; at a cut it is not reached."""
+        if d.left == 0:
+            return {d._replace(stopped=True)}
         now = where.block or where.time
         if now is None:
             inside = head.exclude  # a time that nothing names
@@ -522,6 +524,8 @@ class World:
         if cut is None:
             return e
         if e.left != 0 and not self.soft:
+            if self.fillings:
+                raise Skipped("cut behind a blank")
             raise IllFormed("a cut beyond the end")
         left = None if before.left is None else before.left - cut
         return e._replace(clock=before.clock + cut, counts=before.counts + cut, left=left, stopped=False)
@@ -588,6 +592,9 @@ class World:
                 net = (piece.end - piece.start) * (-1 if where.turns else 1) % EIGHTHS
                 self.claim((head.number, piece.at, ""), d.facing == net)
                 if d.facing != net and not any(isinstance(other, TurnMark) for other in pieces):
+                    after = after._replace(turn=net, loose=True)
+                # A turn that contradicts it is then known up to whole turns only, by that facing.
+                if (after.turn - net) % EIGHTHS:
                     after = after._replace(turn=net, loose=True)
                 after = after._replace(facing=net)
         return after

@@ -99,7 +99,7 @@ def _turn_check(registry: Registry, head: Line, piece: TurnMark, swap: Swap) -> 
     assert piece.eighths is not None
     if piece.side or not piece.eighths:
         return Check(head.number, claim, Test.TURN, turned(piece.eighths * piece.side, swap))
-    return Check(head.number, claim, Test.EITHER, piece.eighths)
+    return Check(head.number, claim, Test.EITHER, turned(piece.eighths, swap))
 
 
 def turned(eighths: int, swap: Swap) -> int:

@@ -161,7 +161,7 @@ def _named(body: Body, heads: frozenset[int]) -> tuple[Weight, ...] | None:
             case Check(test=Test.LEAD, value=foot, claim=claim):
                 # The foot of a heading is that of the first line under it: it names nothing where none is danced.
                 if claim.line in heads or _named(_under(body, number, claim), heads) is not None:
-                    return () if foot is None else (Weight(1 - foot),)
+                    return (Weight.BOTH,) if foot is None else (Weight(1 - foot),)  # from both, any foot can be found
             case Step() | Gap():
                 return ()
             case Choice():
