@@ -452,6 +452,8 @@ class World:
         """Each dancer picks one of the options, afresh each time; of unequal ones the first's length is taken."""
         found = [self.option(line, option, d, where) for option in row.options]
         out = set().union(*found)
+        if len(found) > 1 and any(e.stopped for e in out) and not all(e.stopped for e in out):
+            raise Skipped("cut in one of two alternatives")  # whether it falls in them hangs on whose length is taken
         if len(found) == 1 or any(e.stopped for e in out):  # alternatives in which a cut falls are not compared
             return out
         first = min(found[0], key=lambda e: (e.clock, e.counts))
@@ -744,9 +746,10 @@ class World:
         """Dance a pass that begins before the music ends; one that doesn't fit is cut, and its turns with it."""
         dry, begins, self.dry = self.dry, set(self.begins), True
         try:
-            ends = {e.clock for e in lap(d, number, False)}
+            whole = lap(d, number, False)
         finally:
             self.dry, self.begins = dry, begins
+        ends = {e.clock for e in whole}
         if len(ends) != 1:
             raise Skipped("dancers who part in how long a pass is")
         (after,) = ends
@@ -754,11 +757,11 @@ class World:
             raise Skipped("passes that don't fill the music")
         if after <= end:
             return lap(d, number, after == end)
+        if {e.counts - d.counts for e in whole} != {after - d.clock}:
+            raise Skipped("a last pass of the music whose length is claimed wrongly")  # specs/decisions.md says what then
         self.soft = True
         out = lap(d._replace(left=end - d.clock), number, True)
         self.soft = False
-        if any(e.left for e in out):
-            raise Skipped("a last pass of the music with fewer steps than claimed")
         return {e._replace(clock=end, left=None, stopped=False) for e in out}
 
     def option_lap(self, line: Line, option: Option, where: Where) -> Callable[[Dancer, int, bool], Dancers]:
