@@ -160,7 +160,8 @@ class Trail:
         seen = [check for check in checks if check.test in self._quest.tests or check.test in _FEET]
         for check in seen:
             self._judge(check, dances, facing)
-            if self._quest.strict and not self._steps_alone and check.claim.id not in self._quest.refuted:
+            must_hold = check.claim.id not in self._quest.excused if self._steps_alone else self._quest.strict
+            if must_hold and (self._steps_alone or check.claim.id not in self._quest.refuted):
                 is_blank = check.test is Test.LEAD and check.value is None
                 dances = {state: way for state, way in dances.items() if is_blank or fits(state, check, facing)}
         for check in seen:
