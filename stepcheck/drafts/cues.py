@@ -97,17 +97,7 @@ class Cues:
                 moves.append(Move(each, "" if each == "HOLD" else side, 0))
         for move in moves:
             self._assume(move.code)
-        return self._danced(Line(moves=tuple(moves), note=note))
-
-    def _danced(self, line: Line) -> Line:
-        """Return a row with what the book has no movement for, and no foot makes, as silence: a clap in some books."""
-        if not any(move.code == "CLAP" for move in line.moves) or self.book.movement("CLAP"):
-            return line
-        return evolve(
-            line,
-            moves=tuple(evolve(m, code="HOLD") if m.code == "CLAP" else m for m in line.moves),
-            note=(*line.note, "clap"),
-        )
+        return Line(moves=tuple(moves), note=note)
 
     def _as_written(self, forms: list[str], codes: tuple[tuple[str, ...], ...], feet: tuple[str, ...]) -> bool:
         """Say whether the feet of a row are those that can make it: then the figure by its name says the same."""
@@ -214,11 +204,7 @@ class Cues:
             if inside and re.fullmatch(r"\s*[LR]\s*", inside):
                 moves[0] = evolve(moves[0], foot=inside.strip())
                 inside = ""
-            out.append(
-                self._danced(
-                    Line(moves=tuple(moves), note=(*note, inside) if inside else note, turn=spin, facing=facing)
-                )
-            )
+            out.append(Line(moves=tuple(moves), note=(*note, inside) if inside else note, turn=spin, facing=facing))
             return
         if (
             inside
@@ -228,7 +214,7 @@ class Cues:
             and (bracketed := [e for e in events(inside, self.vocabulary) if isinstance(e, Step)])
         ):
             moves = [Move(each, step.foot, 0) for step in bracketed for each in step.codes]
-            out.append(self._danced(Line(moves=tuple(moves), note=(" ".join(outside.split()),))))
+            out.append(Line(moves=tuple(moves), note=(" ".join(outside.split()),)))
             return
         if steps + names + unread and not _ON.search(outside) and self._moving(outside):
             out.append(Line(blank=True, remark=text.strip()))

@@ -8,7 +8,8 @@ from stepcheck.books import book as books
 from stepcheck.drafts import lines, source
 from stepcheck.drafts import vocabulary as words
 from stepcheck.drafts.parts import cue_sheet
-from stepcheck.drafts.sheet import ROWS, shown, written
+from stepcheck.drafts.sheet import shown, written
+from stepcheck.drafts.words import visible
 from stepcheck.model.source import require
 
 CLOGGING = re.compile(r"\bclog", re.IGNORECASE)
@@ -73,22 +74,9 @@ def draft(text: str, vocabulary: str = "") -> Draft:
     """
     require(text, str, "the text of a description")
     require(vocabulary, str, "the text of a vocabulary")
-    return drafted(text, vocabulary, rows=ROWS)
-
-
-def drafted(text: str, vocabulary: str = "", *, rows: bool) -> Draft:
-    """Return a draft as `draft` does; with `rows` a row of single steps stands as a line, else as a figure of the sheet's own."""
     kind = tradition(text)
-    reader = source.Reader(_lines(text), words.load(kind, vocabulary), books.load(kind))
+    reader = source.Reader(visible(text).split("\n"), words.load(kind, vocabulary), books.load(kind))
     outline = cue_sheet(reader) if kind == "clogging" else lines.step_sheet(reader)
     assumed, opened = tuple(reader.assumed.said), tuple(reader.open)
     read = tuple(Drafted(number, kind, shown(said)) for number, kind, said in reader.sources())
-    return Draft(written(outline, assumed, opened, rows), assumed, opened, read)
-
-
-def _lines(text: str) -> list[str]:
-    """Return the lines of a text; what can't be seen in them is a space."""
-    return [
-        re.sub("[\x00-\x08\x0b-\x1f\x7f-\x9f\u00ad\u200b\u2028\u2029\ud800-\udfff]", " ", line)
-        for line in text.split("\n")
-    ]
+    return Draft(written(outline, assumed, opened), assumed, opened, read)

@@ -6,27 +6,25 @@ from attrs import evolve
 
 from stepcheck.books import book as books
 from stepcheck.books.book import Book
-from stepcheck.drafts.outline import WEIGHT, Block, Definition, Expect, Item, Line, Outline, Part, Remark
+from stepcheck.drafts.outline import Block, Expect, Item, Line, Outline, Part, Remark
 from stepcheck.drafts.rows import figure_of, is_silence
-from stepcheck.drafts.steps import OTHER, Turn
+from stepcheck.drafts.steps import Turn
+from stepcheck.drafts.words import visible
 from stepcheck.language.parser import parse
 from stepcheck.language.printer import print_sheet
 from stepcheck.model.dance import EIGHTHS, TICKS
 from stepcheck.model.source import Source
 
-ROWS = False
-"""Whether a row of single steps is written as a line: false until the language has rows as lines."""
 LONGEST = 1_500
 """How many characters of the source stand in one line of the sheet."""
 BESIDE = 300
 """How many stand beside a line; more stand above it."""
 _FEET = {"L": "left foot", "R": "right foot"}
-_HIDDEN = re.compile("[\x00-\x1f\x7f-\x9f\u00ad\u200b\u2028\u2029\u202a-\u202e\u2060\u2066-\u2069\ufeff\ud800-\udfff]+")
 
 
 def shown(text: str) -> str:
     """Return a piece of the source as a comment may hold it: what can't be seen is a space."""
-    return " ".join(_HIDDEN.sub(" ", text).split())
+    return " ".join(visible(text).split())
 
 
 def note(pieces: tuple[str, ...]) -> str:
@@ -57,19 +55,6 @@ def row_text(line: Line, leads: bool = False) -> str:
     )
 
 
-def lead(line: Line) -> str:
-    """Return the foot that a row begins with, from the first foot that is named in it; "" if none is, or it can't be told."""
-    changes = 0
-    for move in line.moves:
-        if move.foot:
-            supports = move.code in ("SL", "DR", "UP", "HD", "HOP", "PV")
-            return OTHER[move.foot] if (changes + supports) % 2 else move.foot
-        if move.code in ("BUMP", "BOUNCE", "JUMP", "SPL"):
-            return ""
-        changes += move.code in WEIGHT or move.code in ("DS", "HB", "TB")
-    return ""
-
-
 def count_text(tick: int, leads: bool = False) -> str:
     """Return a tick as a movement's count: 1, 1&, and &1 for the half before count 1; where halves lead, &2 for 1&."""
     beat, rest = divmod(tick, TICKS)
@@ -81,26 +66,20 @@ def count_text(tick: int, leads: bool = False) -> str:
 
 
 class Writer:
-    """Writes the lines of parts.
+    """Writes the lines of parts; `book` names the figures of one movement, `unit` is count or beat."""
 
-    Where `rows` is true a row stands as a line; else as a figure of the sheet's own, named by its counts, in `made`.
-    """
-
-    def __init__(self, book: Book, unit: str, rows: bool) -> None:
-        self.book, self.unit, self.rows = book, unit, rows
+    def __init__(self, book: Book, unit: str) -> None:
+        self.book, self.unit = book, unit
         self.leads = book.tradition != "line"
-        self.made: list[Definition] = []
-        self.place = 0
 
     def part(self, part: Part) -> list[str]:
         """Return the lines of a part with its heading."""
-        self.place = 0
         if not solid(part.lines):
-            return [*comments(f"{part.name}: {part.remark}".strip(" :")), *self.items(part.lines, part.name, 0)]
+            return [*comments(f"{part.name}: {part.remark}".strip(" :")), *self.items(part.lines, 0)]
         head = f"part {part.name}: {', '.join(dict.fromkeys(part.contract))}".rstrip()
-        return [head + _comment(part.remark), *self.items(part.lines, part.name, 1)]
+        return [head + _comment(part.remark), *self.items(part.lines, 1)]
 
-    def items(self, items: tuple[Item, ...], part: str, depth: int) -> list[str]:
+    def items(self, items: tuple[Item, ...], depth: int) -> list[str]:
         """Return the lines of a block, each `depth` levels in."""
         out: list[str] = []
         for item in items:
@@ -109,11 +88,11 @@ class Writer:
                 out += [lead + text for text in comments(item.remark)]
                 item = evolve(item, remark="")
             if isinstance(item, Block) and not solid(item.lines):
-                out += [lead + text for text in comments(item.remark)] + self.items(item.lines, part, depth)
+                out += [lead + text for text in comments(item.remark)] + self.items(item.lines, depth)
             elif isinstance(item, Block):
                 facing = f", facing {item.facing}" if item.facing else ""
                 out.append(f"{lead}{item.head}{facing}:{_comment(item.remark)}")
-                out += self.items(item.lines, part, depth + 1)
+                out += self.items(item.lines, depth + 1)
             elif isinstance(item, Remark):
                 out += [lead + text for text in comments(item.text)]
             elif isinstance(item, Expect):
@@ -122,14 +101,11 @@ class Writer:
                     item = evolve(item, remark="")
                 out.append(f"{lead}expect {item.says}{_comment(item.remark)}")
             else:
-                out.append(lead + self.line(item, part))
+                out.append(lead + self.line(item))
         return out
 
-    def line(self, line: Line, part: str) -> str:
+    def line(self, line: Line) -> str:
         """Return a line of dance."""
-        first = self.place + 1
-        self.place += line.counts
-        last = f"{first}-{self.place}" if line.counts > 1 else f"{first}"
         lasts = f"{line.counts} {self.unit}{'' if line.counts == 1 else 's'}"
         behind = note(line.note) + _comment(line.remark)
         if line.blank:
@@ -139,11 +115,6 @@ class Writer:
         name, foot = line.name, line.foot
         if not name and (single := figure_of(line, self.book)):
             name, foot = single, line.moves[0].foot
-        if not name and not self.rows:
-            foot = lead(line)
-            name = self._own(
-                f"{part} {self.unit}{'s' if line.counts > 1 else ''} {last}", foot, row_text(line, self.leads)
-            )
         marks = [f"{name}{f' x{line.times}' if line.times > 1 else ''}"] if name else [row_text(line, self.leads)]
         marks += [_FEET[foot]] if foot else []
         marks += [lasts] if line.stated else []
@@ -151,13 +122,6 @@ class Writer:
         marks += [f"facing {line.facing}"] if line.facing else []
         said = ", ".join(marks) + behind
         return said if len(said) < LONGEST else f"? {lasts}  # a row too long for a line"
-
-    def _own(self, name: str, foot: str, row: str) -> str:
-        taken = {made.name for made in self.made}
-        at = next(n for n in range(1, 1_000_000) if (name if n == 1 else f"{name} again {n}") not in taken)
-        name = name if at == 1 else f"{name} again {at}"
-        self.made.append(Definition(name, row, "", _FEET.get(foot, "")))
-        return name
 
 
 def solid(items: tuple[Item, ...]) -> bool:
@@ -176,10 +140,10 @@ def comments(text: str) -> list[str]:
     return [f"# {said[at : at + LONGEST]}" for at in range(0, len(said), LONGEST)]
 
 
-def written(outline: Outline, assumed: tuple[str, ...], opened: tuple[str, ...], rows: bool) -> str:
-    """Return the sheet of an outline, in the canonical layout; `rows` as for `Writer`."""
+def written(outline: Outline, assumed: tuple[str, ...], opened: tuple[str, ...]) -> str:
+    """Return the sheet of an outline, in the canonical layout."""
     unit = "count" if outline.tradition == "line" else "beat"
-    writer = Writer(books.load(outline.tradition), unit, rows)
+    writer = Writer(books.load(outline.tradition), unit)
     parts = [text for part in outline.parts for text in ("", *writer.part(part))]
     top = [text for said in assumed for text in comments(f"assumed: {said}")]
     top += [text for said in opened for text in comments(f"open: {said}")]
@@ -194,7 +158,7 @@ def written(outline: Outline, assumed: tuple[str, ...], opened: tuple[str, ...],
     remarks = [text for said in outline.remarks for text in comments(said)]
     figures = [
         f"  {', '.join(piece for piece in (made.name, made.facts) if piece)}: {made.row}{note((made.note,))}"
-        for made in (*outline.figures, *writer.made)
+        for made in outline.figures
     ]
     dance: list[str] = []
     for said, remark in outline.dance:

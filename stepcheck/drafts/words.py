@@ -1,6 +1,7 @@
 """The words of a text, each with its kind: feet, movements, figures, directions, turns, and what is none of them."""
 
 import re
+import unicodedata
 from collections.abc import Iterator
 from fractions import Fraction
 
@@ -33,8 +34,15 @@ _JOINED = re.compile(r"(?<=[a-z])-(?=(?:[LR]|left|right)\b)")
 _DEGREES = re.compile(r"(?:\b(turn\w*|pivot)\s+)?\b(45|90|180|270|360)\b\s*(?:degrees?|°|(?=\W*$))", re.IGNORECASE)
 _PARTS = {"45": "1/8", "90": "1/4", "180": "1/2", "270": "3/4", "360": "full"}
 _WIDE = re.compile(r"\s{7,}")
+UNSEEN = ("Cc", "Cf", "Cs", "Zl", "Zp")
+"""The Unicode categories of control and format characters."""
 Piece = tuple[str, str, Word | None, str]  # kind, value, word, text
 """A word or phrase: its kind, what it stands for, its entry in the vocabulary, its text."""
+
+
+def visible(text: str) -> str:
+    """Return a text whose control and format characters are spaces, tabs and ends of lines left alone."""
+    return "".join(" " if unicodedata.category(c) in UNSEEN and c not in "\t\n" else c for c in text)
 
 
 def plain(text: str) -> str:

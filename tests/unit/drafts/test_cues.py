@@ -17,7 +17,7 @@ CLOGGING = book.load("clogging")
 def written(text: str) -> list[str]:
     """Return the lines that a list of cues comes to, rows as lines."""
     made = Cues(load("clogging"), CLOGGING, Assumptions()).cues(text)
-    return [line.strip() for line in Writer(CLOGGING, "beat", True).part(Part("A", (), made))[1:]]
+    return [line.strip() for line in Writer(CLOGGING, "beat").part(Part("A", (), made))[1:]]
 
 
 @pytest.mark.parametrize(

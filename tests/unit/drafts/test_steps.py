@@ -2,7 +2,7 @@
 
 import pytest
 
-from stepcheck.drafts.draft import drafted
+from stepcheck.drafts.draft import draft
 from stepcheck.drafts.sections import pieces
 from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread, Weighted, events
 from stepcheck.drafts.vocabulary import load
@@ -103,7 +103,7 @@ def test_counts_stand_before_the_words_or_behind(line: str, wanted: list[tuple[i
 
 def row(line: str) -> str:
     """Return the line that a line of counted steps comes to."""
-    text = drafted(f"Weir Lane\n32 counts\n\n{line}\n", rows=True).text
+    text = draft(f"Weir Lane\n32 counts\n\n{line}\n").text
     return next(said.strip() for said in text.splitlines() if said.startswith("    "))
 
 
