@@ -33,6 +33,7 @@ def marked(line: Line, text: str, vocabulary: Vocabulary, book: Book, assumed: A
     if (
         (side := re.match(r"\(?\b(L|R)\b\)?(?:\s+|$)", text))
         and not line.foot
+        and (line.name or line.moves)
         and not any(move.foot for move in line.moves)
     ):
         text = text[side.end() :]
