@@ -1,4 +1,4 @@
-"""One cue, or one row of codes, as lines of dance: `2 Triples`, `Push Off L`, `DS DS RS RS`, `Stomp L, hold 3`."""
+"""One cue as lines of dance: `2 Triples`, `Push Off L`, `Stomp L, hold 3`, `Triple, turn 1/4 L on each`."""
 
 import itertools
 import re
@@ -7,18 +7,16 @@ from collections.abc import Iterator
 from attrs import evolve
 
 from stepcheck.books.book import Book
-from stepcheck.drafts.codes import Row, forms_beats, pieces, row, sides
-from stepcheck.drafts.marks import AGAIN, marked
-from stepcheck.drafts.outline import Block, Definition, Expect, Item, Line, Move, Remark
-from stepcheck.drafts.rows import SAYS, Assumptions
+from stepcheck.drafts.codes import AGAIN, Row, forms_beats, listed, marked, row, sides, turn_text
+from stepcheck.drafts.outline import Assumptions, Block, Definition, Expect, Item, Line, Move, Remark
+from stepcheck.drafts.rows import SAYS
 from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread, events
-from stepcheck.drafts.vocabulary import Vocabulary
-from stepcheck.drafts.words import plain, word_kinds
-from stepcheck.model.dance import key
+from stepcheck.drafts.vocabulary import Vocabulary, Word, plain, word_kinds
+from stepcheck.model.dance import TICKS, key
 
-NUMBERS = {"a": 1, "an": 1, "one": 1, "another": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "eight": 8}
-_TIMES = re.compile(rf"^\W*\(?(?:(\d{{1,2}})\s*x?|({'|'.join(NUMBERS)}))\)?\s+(?=[^\W\d])", re.IGNORECASE)
-_ON = re.compile(r"\bon (?:the|every|each|all|last)\b(?!\s*(?:spot|left|right))", re.IGNORECASE)
+TIMES = {"a": 1, "an": 1, "one": 1, "another": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "eight": 8}
+_TIMES = re.compile(rf"^\W*\(?(?:(\d{{1,2}})\s*x?|({'|'.join(TIMES)}))\)?\s+(?=[^\W\d])", re.IGNORECASE)
+_ON_EACH = re.compile(r"\bon (?:the|every|each|all|last)\b(?!\s*(?:spot|left|right))", re.IGNORECASE)
 _HOLD = re.compile(r"^\W*\(?(?:hold|pause)\)?\s*(\d+|two|three|four)?(?:\s*(?:beats?|counts?))?\W*$", re.IGNORECASE)
 
 
@@ -39,8 +37,6 @@ class Cues:
             found = self.vocabulary.phrases.get(at)
             if found and found.kind == "figure":
                 return found.value
-        from stepcheck.drafts.vocabulary import Word
-
         called = " ".join(name.split())
         phrases = dict(self.vocabulary.phrases)
         phrases[words] = Word("figure", called)
@@ -67,8 +63,6 @@ class Cues:
         found = self.book.find(line.name)
         if not found:
             return 0
-        from stepcheck.model.dance import TICKS
-
         return found[0].versions[found[0].usual].length // TICKS * line.times
 
     # -- rows of codes -----------------------------------------------------------------------------------------------
@@ -131,7 +125,7 @@ class Cues:
         spelled = re.match(r"^\W*([A-Z][\w' -]+?)(?:\s+\(?(left|right|L|R)\)?)?\s*:\s*(?=\S)", text)
         if spelled and (line := self._spelled(spelled[1], spelled[2] or "", text[spelled.end() :])):
             return (line,)
-        for piece in pieces(text):
+        for piece in listed(text):
             self._cue(piece, out)
         return tuple(_joined(out))
 
@@ -141,7 +135,7 @@ class Cues:
         if not re.search(r"\w", bare):
             return
         if held := _HOLD.match(bare):
-            count = NUMBERS.get((held[1] or "1").casefold(), 0) or int(held[1] or 1)
+            count = TIMES.get((held[1] or "1").casefold(), 0) or int(held[1] or 1)
             out.append(Line(moves=(Move("HOLD", "", 0),) * count, counts=count, stated=held[1] is not None))
             return
         if (
@@ -167,7 +161,7 @@ class Cues:
             return
         times = 1
         if stated := _TIMES.match(bare):
-            times = int(stated[1]) if stated[1] else NUMBERS[stated[2].casefold()]
+            times = int(stated[1]) if stated[1] else TIMES[stated[2].casefold()]
             bare = bare[stated.end() :]
         outside = re.sub(r"\([^()]*\)", " ", bare)
         inside = " ".join(re.findall(r"\(([^()]*)\)", bare))
@@ -189,7 +183,7 @@ class Cues:
             )
             out.extend(self._bracketed(line, named, inside))
             return
-        if steps and not names and not unread and not (_ON.search(outside) and out):
+        if steps and not names and not unread and not (_ON_EACH.search(outside) and out):
             moves = []
             if re.search(r"\btwo beats each\b|^slow\b", bare, re.IGNORECASE):
                 steps = [each for step in steps for each in (step, Step(("HOLD",)))]
@@ -216,7 +210,7 @@ class Cues:
             moves = [Move(each, step.foot, 0) for step in bracketed for each in step.codes]
             out.append(Line(moves=tuple(moves), note=(" ".join(outside.split()),)))
             return
-        if steps + names + unread and not _ON.search(outside) and self._moving(outside):
+        if steps + names + unread and not _ON_EACH.search(outside) and self._moving(outside):
             out.append(Line(blank=True, remark=text.strip()))
             return
         if self._figure_like(text.strip(), bare):
@@ -258,7 +252,7 @@ class Cues:
         rest: list[str] = []
         spin: Turn | None = None
         at = 0
-        for piece in pieces(text):
+        for piece in listed(text):
             coded = row(piece)
             found = [
                 event
@@ -287,8 +281,6 @@ class Cues:
                     spin, at = step.turn, max(1, forms_beats(" ".join(forms), self.book))
         if len(forms) < 2:
             return None
-        from stepcheck.drafts.sheet import turn_text
-
         facts = turn_text(spin, at) if spin and spin.side else ""
         if length := re.search(r"\(?(\d+) beats\)?", " ".join(rest)):
             facts = ", ".join(each for each in (f"{length[1]} beats", facts) if each)

@@ -5,22 +5,32 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts import heads, sections, sequence
-from stepcheck.drafts.counts import read as counts_of
-from stepcheck.drafts.heads import Fact
-from stepcheck.drafts.outline import Block, Expect, Item, Line, Outline, Part, Remark
-from stepcheck.drafts.rows import Group, divided, led_up
-from stepcheck.drafts.rows import lines as rows_of
-from stepcheck.drafts.sections import Piece
-from stepcheck.drafts.source import ORDER, Reader, Section, cells_of, fill_up
+from stepcheck.drafts.counts import Counted, counted, cut, read, sentences, steps_said
+from stepcheck.drafts.header import Fact, author, columns, heading, is_music, read_header, stated_facts
+from stepcheck.drafts.order import Passes, Tag, again, denied, is_change, with_feet
+from stepcheck.drafts.outline import (
+    ORDER,
+    Block,
+    Expect,
+    Item,
+    Line,
+    Outline,
+    Part,
+    Reader,
+    Remark,
+    Section,
+    cells_of,
+    fill_up,
+)
+from stepcheck.drafts.rows import Group, divided, led_up, rows_of
 from stepcheck.drafts.steps import Aside, Facing, Mention, Step, Unread, Weighted, events, wall
-from stepcheck.drafts.words import plain
+from stepcheck.drafts.vocabulary import plain
 from stepcheck.model.dance import TICKS
 
 _LENGTH = re.compile(
     r"(?:that is|that's|that makes|=)\s*(\d{1,3})\b(?:\s*counts?)?|^\W*(\d{1,3})\s+counts?\b", re.IGNORECASE
 )
-_BY = re.compile(r"[A-Z][\w']+(?: [A-Z][\w'-]+){1,3} \([^()]+\)")
+_CREDIT = re.compile(r"[A-Z][\w']+(?: [A-Z][\w'-]+){1,3} \([^()]+\)")
 _CLOCK = re.compile(r"(\d{1,2}:\d\d)|(\d{1,2})\s*o'?\s*clock", re.IGNORECASE)
 
 
@@ -29,14 +39,14 @@ def first_step(reader: Reader) -> int:
     numbered = reader.numbered()
     for index, (_, text) in enumerate(numbered):
         following = numbered[index + 1][1] if index + 1 < len(numbered) else ""
-        if sections.columns(text) or sections.heading(text, following):
+        if columns(text) or heading(text, following):
             return index
-        found = sections.pieces(text)
-        said = sections.steps_said(text, reader.vocabulary)
+        found = cut(text)
+        said = steps_said(text, reader.vocabulary)
         first = next((piece.counts for piece in found), None)
         begins = first is not None and len(first.points) > 1 and re.match(r"\W*[&\d]", text) is not None
         counted = begins or (said and any(piece.counts for piece in found))
-        if index and (begins and said or counted and not heads.facts(text, "line")[0] or said >= 4):
+        if index and (begins and said or counted and not stated_facts(text, "line")[0] or said >= 4):
             return index
     return len(numbered)
 
@@ -46,15 +56,15 @@ def step_sheet(reader: Reader) -> Outline:
     numbered = reader.numbered()
     at = first_step(reader)
     top = numbered[:at]
-    facts, left, told = heads.header([text for _, text in top], "line")
+    facts, left, told = read_header([text for _, text in top], "line")
     for index, (number, _) in enumerate(top):
         reader.mark(number, "fact" if index in told else "remark")
-    order = sequence.Passes()
+    order = Passes()
     body = Body(reader, facts, order)
     for number, text in top:
-        if sequence.is_change(text):
+        if is_change(text):
             body.change(number, text)
-    left = [said for said in left if not sequence.is_change(said)]
+    left = [said for said in left if not is_change(said)]
     body.read(numbered[at:])
     return body.outline(facts, left)
 
@@ -66,12 +76,12 @@ def _first_foot(item: Item) -> str:
 class Body:
     """The steps of a line dance while they are read."""
 
-    def __init__(self, reader: Reader, facts: list[Fact], order: "sequence.Passes") -> None:
+    def __init__(self, reader: Reader, facts: list[Fact], order: Passes) -> None:
         self.reader, self.facts, self.order = reader, facts, order
         self.sections: list[Section] = []
         self.remarks: list[str] = []
         self.ends: list[str] = []
-        self.tag: sequence.Tag | None = None
+        self.tag: Tag | None = None
         self.table: tuple[str, ...] = ()
         self.closing = ""
 
@@ -87,29 +97,25 @@ class Body:
         previous = 0
         for index, (number, text) in enumerate(numbered):
             following = numbered[index + 1][1] if index + 1 < len(numbered) else ""
-            if kinds := sections.columns(text):
+            if kinds := columns(text):
                 self.table = kinds
                 self.reader.mark(number, "heading")
             elif self.table and "\t" in text:
                 self.row(number, text)
-            elif sequence.is_change(text):
+            elif is_change(text):
                 self.change(number, text)
-            elif found := sections.heading(text, following):
+            elif found := heading(text, following):
                 self.tag = None
                 self.sections.append(Section(found.text, found.counts, number))
                 self.reader.mark(number, "heading")
                 if found.rest:
                     self.steps(number, found.rest)
-            elif (
-                sequence.again(text)
-                and sections.steps_said(text, self.reader.vocabulary) < 3
-                and sections.counted(text) is None
-            ):
+            elif again(text) and steps_said(text, self.reader.vocabulary) < 3 and counted(text) is None:
                 self.close(text)
                 self.reader.mark(number, "order")
-            elif sections.counted(text) is None and sections.steps_said(text, self.reader.vocabulary) < 3:
+            elif counted(text) is None and steps_said(text, self.reader.vocabulary) < 3:
                 self.aside(number, text)
-            elif sections.counted(text) is None or (len(text) > 160 and number - previous > 1):
+            elif counted(text) is None or (len(text) > 160 and number - previous > 1):
                 self.prose(number, text, gap=number - previous > 1)
             else:
                 if self.here.prose and number - previous > 1 and self.here.items:
@@ -120,13 +126,13 @@ class Body:
 
     def aside(self, number: int, text: str) -> None:
         """Read a line without steps: a fact of the header, the length of what was before, or a remark."""
-        stated, _, _ = heads.header(["", text], "line")
+        stated, _, _ = read_header(["", text], "line")
         new = [
             fact
             for fact in stated
             if fact.key not in {other.key for other in self.facts} and fact.key not in ("routine", "counts", "author")
         ]
-        if not self.facts or heads.is_music(text.strip().split("Music:")[-1]) or "Music:" in text:
+        if not self.facts or is_music(text.strip().split("Music:")[-1]) or "Music:" in text:
             self.facts += new
             if new:
                 self.reader.mark(number, "fact")
@@ -145,8 +151,8 @@ class Body:
         said = " ".join(text.split())
         fact = re.search(r"\b(?:every|each) step (?:is|has|gets) one (?:count|beat)", text, re.IGNORECASE)
         self.reader.mark(number, "fact" if fact else self.reader.kinds.get(number, "remark"))
-        if not any(each.key == "author" for each in self.facts) and (by := _BY.fullmatch(text.strip())):
-            self.facts.append(heads.author(by[0]))
+        if not any(each.key == "author" for each in self.facts) and (by := _CREDIT.fullmatch(text.strip())):
+            self.facts.append(author(by[0]))
             self.reader.mark(number, "fact")
             return
         if self.sections and self.sections[-1].items and self.tag is None:
@@ -158,7 +164,7 @@ class Body:
         """Read a line about a restart, a tag or the last wall."""
         found = self.order.read(text, sum(section.counts for section in self.sections))
         if found is None:
-            if sequence.denied(text):
+            if denied(text):
                 self.ends.append(" ".join(text.split()))
                 self.reader.mark(number, "order")
                 return
@@ -166,7 +172,7 @@ class Body:
             self.reader.leave_open(number, text)
             return
         self.reader.mark(number, "order")
-        if isinstance(found, sequence.Tag):
+        if isinstance(found, Tag):
             self.tag = found
             if found.text:
                 self.steps(number, found.text)
@@ -175,8 +181,8 @@ class Body:
 
     def steps(self, number: int, text: str) -> None:
         """Read a line of steps with counts."""
-        singles: list[Piece] = []
-        for piece in sections.pieces(text):
+        singles: list[Counted] = []
+        for piece in cut(text):
             alone = piece.counts is not None and len(piece.counts.points) == 1
             if alone:
                 singles.append(piece)
@@ -189,7 +195,7 @@ class Body:
                 singles = []
             if singles and piece.counts is not None and singles[-1].counts is not None:
                 if singles[-1].counts.points[0] % TICKS:
-                    joined = Piece(
+                    joined = Counted(
                         f"{singles[-1].text}, {piece.text}", singles[-1].counts.joined(piece.counts), "", piece.facing
                     )
                     piece, singles = joined, singles[:-1]
@@ -200,7 +206,7 @@ class Body:
         if singles:
             self.group(number, singles, text)
 
-    def group(self, number: int, group: list[Piece], text: str) -> None:
+    def group(self, number: int, group: list[Counted], text: str) -> None:
         """Read pieces that are one row."""
         counts = group[0].counts
         for other in group[1:]:
@@ -212,7 +218,7 @@ class Body:
             if piece.facing and (face := self._wall(piece.facing)):
                 found.append(Facing(face))
         if group[0].feet:
-            found = sequence.with_feet(found, group[0].feet)
+            found = with_feet(found, group[0].feet)
         whole = led_up(Group(tuple(found), counts, said), self.here.last, self.reader.book, self.reader.assumed)
         for each in divided(whole, group[0].parts, self.reader.book) if group[0].parts else (whole,):
             self.lay(number, each)
@@ -235,7 +241,7 @@ class Body:
             weighted = next((event.foot for event in group.events if isinstance(event, Weighted)), "")
             if length := _LENGTH.search(group.text):
                 here.length = int(length[1] or length[2])
-                if sequence.again(group.text):
+                if again(group.text):
                     self.close(group.text)
                 here.title = here.title or group.text
                 return
@@ -289,11 +295,11 @@ class Body:
         cells = dict(zip(self.table, cells_of(text), strict=False))
         if cells.get("section"):
             self.sections.append(Section(cells["section"], None, number))
-        counts = counts_of(plain(cells.get("counts", "")))
+        counts = read(plain(cells.get("counts", "")))
         if counts is None or not cells.get("steps"):
             self.aside(number, text)
             return
-        self.group(number, [Piece(cells["steps"], counts, cells.get("feet", ""), "")], text)
+        self.group(number, [Counted(cells["steps"], counts, cells.get("feet", ""), "")], text)
         facing = cells.get("facing", "")
         face = wall(facing if ":" in facing else f"{facing}:00") if facing else ""
         items = self.here.items
@@ -311,20 +317,20 @@ class Body:
             self.sections.append(Section("", None, number))
         here = self.here
         here.prose = True
-        if sections.counted(text) is not None:
+        if counted(text) is not None:
             self.steps(number, text)
             return
-        for sentence in sections.sentences(text):
+        for sentence in sentences(text):
             length = _LENGTH.search(sentence)
             if length:
                 here.length = int(length[1] or length[2])
                 if face := self._wall(sentence):
                     here.facing = face
-                if sequence.again(sentence):
+                if again(sentence):
                     self.close(sentence)
                 here.title = here.title or sentence.strip(" .")
                 continue
-            if sequence.again(sentence):
+            if again(sentence):
                 self.close(sentence)
                 continue
             found = events(sentence, self.reader.vocabulary)

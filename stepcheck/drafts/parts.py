@@ -1,19 +1,132 @@
-"""The description of a clogging routine: parts with cues or rows of codes, their repeats, and the sequence."""
+"""The description of a clogging routine: parts with cues or rows of codes, their repeats, tables, and the sequence."""
 
 import re
 
 from attrs import evolve
 
-from stepcheck.drafts import heads, sections, tables
-from stepcheck.drafts.codes import row
+from stepcheck.drafts.codes import Row, feet_of, is_beats, is_feet, row
 from stepcheck.drafts.cues import Cues, split_foot
-from stepcheck.drafts.headings import REPEAT, Draft, definitions, head, name_of
-from stepcheck.drafts.heads import Fact
+from stepcheck.drafts.header import (
+    REPEAT,
+    Fact,
+    author,
+    columns,
+    definitions,
+    head,
+    is_author,
+    name_of,
+    read_header,
+    stated_facts,
+)
 from stepcheck.drafts.order import SEQUENCE, Order
-from stepcheck.drafts.outline import Block, Item, Line, Outline
-from stepcheck.drafts.source import ORDER, Reader
-from stepcheck.drafts.waiting import Waiting
-from stepcheck.drafts.words import plain
+from stepcheck.drafts.outline import ORDER, Block, Item, Line, OpenPart, Outline, Reader, Remark
+from stepcheck.drafts.vocabulary import plain
+from stepcheck.model.dance import TICKS
+
+
+class Waiting:
+    """A row with the feet and the beats that have been read under it; `stated` are the beats that stand before it, or 0."""
+
+    def __init__(self, row: Row, stated: int) -> None:
+        self.row, self.stated = row, stated
+        self.feet: tuple[str, ...] = ()
+        self.beats: tuple[str, ...] = ()
+
+    @property
+    def first(self) -> int:
+        """The first beat that is written under it, 0 if none is."""
+        return next((int(word.strip("&")) for word in self.beats if word.strip("&")), 0)
+
+    @property
+    def last(self) -> int:
+        """The last beat that is written under it, 0 if none is."""
+        return next((int(word.strip("&")) for word in reversed(self.beats) if word.strip("&")), 0)
+
+    def takes(self, text: str) -> bool:
+        """Take a line that holds nothing but feet, or nothing but beats; return whether it does."""
+        if is_feet(text):
+            self.feet = feet_of(text)
+        elif is_beats(text):
+            self.beats = tuple(re.findall(r"&?\d+|&", text))
+        else:
+            return False
+        return True
+
+    def line(self, cues: Cues) -> Line:
+        """Return the row as a line, with what stands behind it."""
+        line = cues.coded(self.row, self.feet)
+        behind = re.sub(r"\(\d+ beats?\)", "", self.row.rest.replace('"', ""))
+        line = cues.behind(line, re.sub(r"\bfwd\b", "forward", behind))
+        if self.stated:
+            line = evolve(line, counts=self.stated, stated=True)
+        return self._placed(line)
+
+    def _placed(self, line: Line) -> Line:
+        """Return a row on the beats that stand under it, if some of its movements need them."""
+        words = self.beats
+        single = all(len(group) == 1 for group in self.row.codes)
+        if not line.moves or len(words) != len(self.row.codes) or "&" not in words or not single or not self.first:
+            return line
+        tick = 0
+        moves = []
+        for move, word in zip(line.moves, words, strict=True):
+            digits = re.sub(r"\D", "", word)
+            tick = (int(digits) - self.first + 1) * TICKS if digits else tick - tick % TICKS + TICKS // 2
+            moves.append(evolve(move, tick=tick))
+        ticks = [move.tick for move in moves]
+        return evolve(line, moves=tuple(moves)) if ticks == sorted(set(ticks)) and ticks[0] > 0 else line
+
+
+def row_lines(cells: list[str], said: dict[str, str], kinds: tuple[str, ...], cues: Cues) -> list[Item]:
+    """Return the lines of a row with a cue, its codes, feet and notes; none where it says no steps.
+
+    Args:
+        cells: the cells as they stand; one in a column without a known heading is a remark.
+        said: the cells by the kind of their column.
+        kinds: the kinds of the columns.
+        cues: reads cues and codes.
+    """
+    name, foot = split_foot(said.get("cue", ""))
+    beats = int(said["counts"]) if said.get("counts", "").isdecimal() else 0
+    rest = [cell for kind, cell in zip(kinds, cells, strict=False) if cell and not kind] + [
+        c for c in cells[len(kinds) :] if c
+    ]
+    notes = re.sub(r"^(left|right)$", r"to the \1", said.get("notes", ""))
+    if coded := row(said.get("steps", "")):
+        line = cues.behind(cues.coded(evolve(coded, name=name), feet_of(said.get("feet", ""))), notes)
+        line = evolve(line, foot=line.foot or foot) if line.name else line
+        made: list[Item] = [line]
+    else:
+        made = list(cues.cues(said.get("steps") or said.get("cue", "")))
+        if not made or not isinstance(last := made[-1], Line):
+            return []
+        made[-1] = cues.behind(last, notes)
+    if len(made) > 1 or not isinstance(only := made[0], Line):
+        return made
+    counts = beats or cues.beats(only)
+    return [evolve(only, counts=counts, stated=bool(beats), remark="; ".join(rest))]
+
+
+def set_block(cells: list[str], kinds: tuple[str, ...], cues: Cues) -> Block:
+    """Return the lines of a set, each column of beats a cue; `(cont.)` carries on the cue before."""
+    items: list[Item] = []
+    facing, total = "", 0
+    for kind, cell in zip(kinds, cells, strict=False):
+        if kind == "facing":
+            facing = cell.casefold()
+        if not kind.startswith("beats"):
+            continue
+        beats = int(kind.split()[1])
+        total += beats
+        if re.match(r"\(?cont", cell, re.IGNORECASE) and items and isinstance(last := items[-1], Line):
+            items[-1] = evolve(last, counts=last.counts + beats, stated=True)
+            continue
+        made = cues.cues(cell) or (Remark(cell),)
+        if len(made) == 1 and isinstance(only := made[0], Line):
+            made = (evolve(only, counts=beats, stated=True),)
+        items += made
+    return Block(f"beats 1-{total}", tuple(items), facing if facing in ("front", "back") else "", cells[0])
+
 
 _LEAD_BEATS = re.compile(r"^\s*(?:-\s*)?(?:\((\d{1,2})\)|(\d{1,2}))(?:\s*:\s*|\s{2,})(?=\S)")
 _TO = re.compile(r"\b(?:to|at)\s+(?:the\s+)?(front|back)\b", re.IGNORECASE)
@@ -26,7 +139,7 @@ def cue_sheet(reader: Reader) -> Outline:
     numbered = reader.numbered()
     sheet.learn([text for _, text in numbered])
     at = next((index for index, (_, text) in enumerate(numbered) if index and sheet.begins(text)), len(numbered))
-    facts, left, told = heads.header([text for _, text in numbered[:at]], "clogging")
+    facts, left, told = read_header([text for _, text in numbered[:at]], "clogging")
     for index, (number, _) in enumerate(numbered[:at]):
         reader.mark(number, "fact" if index in told else "remark")
     sheet.facts, sheet.left = facts, left
@@ -40,7 +153,7 @@ class Routine:
     def __init__(self, reader: Reader) -> None:
         self.reader = reader
         self.cues = Cues(reader.vocabulary, reader.book, reader.assumed)
-        self.parts: list[Draft] = []
+        self.parts: list[OpenPart] = []
         self.facts: list[Fact] = []
         self.left: list[str] = []
         self.order = Order()
@@ -55,7 +168,7 @@ class Routine:
     def begins(self, text: str) -> bool:
         """Say whether a line is no line of the header any more."""
         return bool(
-            head(text) or sections.columns(text) or SEQUENCE.match(text) and re.search(r"[:\t]|  ", text) or row(text)
+            head(text) or columns(text) or SEQUENCE.match(text) and re.search(r"[:\t]|  ", text) or row(text)
             or re.match(r"\W*part\b", text, re.IGNORECASE) or "Part A" in text
         )  # fmt: skip
 
@@ -91,7 +204,7 @@ class Routine:
         if self.waiting is not None and self.waiting.takes(text):
             return self.reader.mark(number, "steps")
         self.flush()
-        if kinds := sections.columns(text):
+        if kinds := columns(text):
             self.table = kinds
             self.reader.mark(number, "heading")
             return
@@ -104,7 +217,7 @@ class Routine:
             self.take_order(text)
             return self.reader.mark(number, "order")
         if re.match(r"\W*intro\b", text, re.IGNORECASE):
-            stated, rest = heads.facts(text, "clogging")
+            stated, rest = stated_facts(text, "clogging")
             self.facts += [fact for fact in stated if fact.key not in {other.key for other in self.facts}]
             if not stated or re.search(r"(?!intro\b|wait\b|beats?\b)\b[a-z]{3,}", rest, re.IGNORECASE):
                 self.left.append(" ".join(text.split()))
@@ -121,7 +234,7 @@ class Routine:
             return self.reader.mark(number, "order")
         if found_head := head(text):
             name = name_of(found_head[0], self.all)
-            self.parts.append(Draft(name, found_head[1] or self.beats.get(name.casefold(), 0), number))
+            self.parts.append(OpenPart(name, found_head[1] or self.beats.get(name.casefold(), 0), number))
             self.reader.mark(number, "heading")
             if found_head[2]:
                 said = found_head[2]
@@ -160,7 +273,7 @@ class Routine:
         """Read one sentence, or one line of cues."""
         part = self.parts[-1]
         said = text
-        if heads.is_author(said) or re.search(r"\ball (?:parts )?start\b", said):
+        if is_author(said) or re.search(r"\ball (?:parts )?start\b", said):
             return self.stray(number, text)
         if SEQUENCE.match(said) and re.search(r"[:,]|  ", said):
             self.take_order(said)
@@ -241,20 +354,20 @@ class Routine:
         ):
             self.reader.leave_open(number, said)
         if (named := re.search(r"\bPart ([A-Z])\b", said)) and (length := _BEATS.search(said)):
-            self.parts.append(Draft(named[1], int(length[1]), number))
+            self.parts.append(OpenPart(named[1], int(length[1]), number))
             self.parts[-1].lines.append(Line(blank=True, counts=int(length[1]), remark=said))
             self.reader.leave_open(number, said)
             self.reader.kinds[number] = "blank"
             return
-        found, _ = heads.facts(text, "clogging")
+        found, _ = stated_facts(text, "clogging")
         self.facts += [
             fact for fact in found if fact.key == "lead" and fact.key not in {other.key for other in self.facts}
         ]
         if any(fact.key == "lead" for fact in found):
             self.reader.mark(number, "fact")
-        if not any(fact.key == "author" for fact in self.facts) and heads.is_author(said):
+        if not any(fact.key == "author" for fact in self.facts) and is_author(said):
             people, _, more = re.sub(r"^cues\s+", "", said).partition(" who ")
-            self.facts.append(heads.author(people))
+            self.facts.append(author(people))
             self.ends += [f"who {more}"] if more else []
             self.reader.mark(number, "fact")
         elif self.parts and self.parts[-1].lines:
@@ -305,7 +418,7 @@ class Routine:
             return
         if not self.parts:
             return self.stray(number, text)
-        lines = tables.row_lines(cells, said, self.table, self.cues)
+        lines = row_lines(cells, said, self.table, self.cues)
         if not lines:
             return self.stray(number, text)
         self.parts[-1].lines += lines
@@ -319,8 +432,8 @@ class Routine:
             self.flush()
             return
         if not self.parts or self.parts[-1].name != named[1]:
-            self.parts.append(Draft(named[1], 0, number))
-        self.parts[-1].lines.append(tables.set_block(cells, self.table, self.cues))
+            self.parts.append(OpenPart(named[1], 0, number))
+        self.parts[-1].lines.append(set_block(cells, self.table, self.cues))
         self.reader.mark(number, "steps")
 
     # -- the sequence ------------------------------------------------------------------------------------------------
@@ -349,7 +462,7 @@ class Routine:
     def take_order(self, text: str) -> None:
         """Take the sequence; what is danced at its end is a part."""
         if ending := self.order.take(text):
-            self.parts.append(Draft("Ending", 0, 0))
+            self.parts.append(OpenPart("Ending", 0, 0))
             self.parts[-1].lines += [each for item in self.cues.cues(ending) for each in self.counted(item)]
 
     # -- all of it ---------------------------------------------------------------------------------------------------

@@ -1,19 +1,15 @@
 """From steps to rows on counts: what the points of a group are danced with."""
 
+import itertools
 from collections.abc import Iterator, Sequence
 
 from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
-from stepcheck.drafts.counts import Counts
-from stepcheck.drafts.outline import WEIGHT, Expect, Item, Line, Move, Remark
-from stepcheck.drafts.spelling import fits, folded, length_of, version
+from stepcheck.drafts.counts import Counts, code_of, counts_at, counts_of_figure, fits, needs, points_of, version
+from stepcheck.drafts.outline import WEIGHT, Assumptions, Expect, Item, Line, Move, Remark
 from stepcheck.drafts.steps import OTHER, Aside, Event, Facing, Mention, Step, Stretch, Turn, Unread, Weighted
-from stepcheck.model.dance import TICKS, key
-
-STEPWISE = {"S": "Step", "TCH": "Touch", "PT": "Point", "K": "Kick", "SCUFF": "Scuff", "BR": "Brush", "HITCH": "Hitch",
-            "FLICK": "Flick", "STO": "Stomp", "STA": "Stamp", "STU": "Stomp Up", "CLAP": "Clap", "CL": "Close"}  # fmt: skip
-"""The figures that are one movement each, by its code."""
+from stepcheck.model.dance import TICKS, Figure
 
 
 @frozen
@@ -25,7 +21,7 @@ class Group:
     text: str
 
 
-def lines(group: Group, book: Book, assumed: "Assumptions") -> tuple[tuple[Item, ...], int]:
+def rows_of(group: Group, book: Book, assumed: "Assumptions") -> tuple[tuple[Item, ...], int]:
     """Return the lines that a group is, and how many of its counts they are; what can't be laid is a blank."""
     counts = group.counts
     pieces = folded(_stepwise(group.events), counts, book)
@@ -42,19 +38,6 @@ def lines(group: Group, book: Book, assumed: "Assumptions") -> tuple[tuple[Item,
         else:
             items.append(Remark(asides))
     return tuple(items), sum(item.counts for item in items if isinstance(item, Line))
-
-
-class Assumptions:
-    """What was taken where the source leaves it open, each once, in order; `unsure` are turns that can't be taken."""
-
-    def __init__(self) -> None:
-        self.said: list[str] = []
-        self.unsure: list[str] = []
-
-    def add(self, sentence: str) -> None:
-        """Take one more, unless it is there."""
-        if sentence not in self.said:
-            self.said.append(sentence)
 
 
 def _stepwise(events: Sequence[Event]) -> list[Event]:
@@ -83,7 +66,7 @@ def _row(events: Sequence[Event], counts: Counts | None, book: Book, assumed: As
     steps = [event for event in events if isinstance(event, Step)]
     names = [event for event in events if isinstance(event, Mention)]
     unread = [event for event in events if isinstance(event, Unread)]
-    need = len(steps) + sum(_points(event, book) for event in names)
+    need = len(steps) + sum(points_of(event, book) for event in names)
     if counts is not None:
         if len(unread) == 1 and need < len(points):
             return _with_blank(events, counts, book, assumed)
@@ -93,11 +76,11 @@ def _row(events: Sequence[Event], counts: Counts | None, book: Book, assumed: As
             said = "; ".join(step.text for step in steps if step.inside)
             events = [event for event in events if not (isinstance(event, Step) and event.inside)] + [Aside(said)]
             steps = [event for event in events if isinstance(event, Step)]
-            need = len(steps) + sum(_points(event, book) for event in names)
+            need = len(steps) + sum(points_of(event, book) for event in names)
         if need > len(points):
             events = [event for event in events if not (isinstance(event, Step) and event.codes == ("CLAP",))]
             steps = [event for event in events if isinstance(event, Step)]
-            need = len(steps) + sum(_points(event, book) for event in names)
+            need = len(steps) + sum(points_of(event, book) for event in names)
         if 0 < len(points) - need == sum(step.turned for step in steps):
             events = list(_pivoted(events, assumed))
             need = len(points)
@@ -113,14 +96,14 @@ def _row(events: Sequence[Event], counts: Counts | None, book: Book, assumed: As
     tick = 0
     for event in events:
         if isinstance(event, Step | Mention):
-            size = 1 if isinstance(event, Step) else _points(event, book)
+            size = 1 if isinstance(event, Step) else points_of(event, book)
             if isinstance(event, Mention) and not size:
                 return None
             if counts is None:
                 taken = tuple(tick + TICKS * (index + 1) for index in range(size))
                 if isinstance(event, Mention):
-                    taken = (tick + TICKS, tick + TICKS * _counts(event, book))
-                tick += TICKS * (size if isinstance(event, Step) else _counts(event, book))
+                    taken = (tick + TICKS, tick + TICKS * counts_of_figure(event, book))
+                tick += TICKS * (size if isinstance(event, Step) else counts_of_figure(event, book))
             else:
                 taken, points = tuple(points[:size]), points[size:]
             done.append((event, taken))
@@ -138,16 +121,6 @@ def _pivoted(events: Sequence[Event], assumed: Assumptions) -> Iterator[Event]:
             yield Step(("PV", "S"), "", (), event.turn, event.text)
         else:
             yield event
-
-
-def _points(event: Mention, book: Book) -> int:
-    found = version(event.name, book)
-    return len({move.tick for move in found[1]}) * event.times if found else 0
-
-
-def _counts(event: Mention, book: Book) -> int:
-    found = version(event.name, book)
-    return length_of(found[1]) * event.times if found else 0
 
 
 def _stretched(events: Sequence[Event], missing: int, assumed: Assumptions) -> list[Event] | None:
@@ -181,7 +154,7 @@ def _with_blank(events: Sequence[Event], counts: Counts, book: Book, assumed: As
     before, after = list(events[:at]), list(events[at + 1 :])
     sizes = [
         sum(
-            1 if isinstance(event, Step) else _points(event, book)
+            1 if isinstance(event, Step) else points_of(event, book)
             for event in side
             if isinstance(event, Step | Mention)
         )
@@ -207,13 +180,6 @@ def _with_blank(events: Sequence[Event], counts: Counts, book: Book, assumed: As
             return None
         out += last
     return out
-
-
-def needs(events: Sequence[Event], book: Book) -> int:
-    """Return how many points steps and figures take."""
-    return sum(
-        1 if isinstance(event, Step) else _points(event, book) for event in events if isinstance(event, Step | Mention)
-    )
 
 
 def divided(group: Group, parts: tuple[Counts, ...], book: Book) -> tuple[Group, ...]:
@@ -277,14 +243,14 @@ def _cut(done: list[tuple[Event, tuple[int, ...]]], book: Book, assumed: Assumpt
                     if "PV" in event.codes and len(row) > 1 and not row[-1][0].turn and not row[-1][1] % TICKS
                     else []
                 )
-                yield line_of(row[: len(row) - len(kept)], "", assumed)
+                yield laid(row[: len(row) - len(kept)], "", assumed)
                 row = kept
             row.append((event, points[0]))
         elif isinstance(event, Mention):
             if row:
-                yield line_of(row, "", assumed)
+                yield laid(row, "", assumed)
                 row = []
-            length = _counts(event, book)
+            length = counts_of_figure(event, book)
             found = version(event.name, book)
             whole = event.times > 1 and Counts(points).whole and len(points) == length
             if found is None or len(points) > 2 and not whole and not fits(Counts(points), found[1]):
@@ -303,7 +269,7 @@ def _cut(done: list[tuple[Event, tuple[int, ...]]], book: Book, assumed: Assumpt
         elif isinstance(event, Facing) and row:
             later = done[index + 1 :]
             if not any(points and points[0] % TICKS for _, points in later[:1]):
-                yield line_of(row, event.wall, assumed)
+                yield laid(row, event.wall, assumed)
                 row = []
         elif isinstance(event, Weighted) and event.foot and not row:
             yield Expect(f"{'right' if event.foot == 'L' else 'left'} foot")
@@ -312,11 +278,11 @@ def _cut(done: list[tuple[Event, tuple[int, ...]]], book: Book, assumed: Assumpt
             if "PV" in step.codes:
                 row[-1] = (evolve(step, foot=event.foot), point)
             elif step.codes[0] not in ("BUMP", "BOUNCE"):
-                yield line_of(row, "", assumed)
+                yield laid(row, "", assumed)
                 row = []
                 yield Expect(f"{'right' if event.foot == 'L' else 'left'} foot")
     if row:
-        yield line_of(row, "", assumed)
+        yield laid(row, "", assumed)
 
 
 def _next_facing(done: list[tuple[Event, tuple[int, ...]]], index: int) -> str:
@@ -330,7 +296,7 @@ SAYS = {
 }  # fmt: skip
 
 
-def line_of(row: list[tuple[Step, int]], facing: str, assumed: Assumptions) -> Line:
+def laid(row: list[tuple[Step, int]], facing: str, assumed: Assumptions) -> Line:
     """Return a row as a line, its first whole count being 1."""
     counts = Counts(tuple(point for _, point in row))
     ticks = counts.inside(counts.points)
@@ -376,15 +342,88 @@ def line_of(row: list[tuple[Step, int]], facing: str, assumed: Assumptions) -> L
     )
 
 
-def is_silence(line: Line) -> bool:
-    """Say whether a line is nothing but holds."""
-    return bool(line.moves) and all(move.code == "HOLD" for move in line.moves)
+_ALIKE = {"R": "RK", "RK": "RK", "CL": "S", "BA": "S", "TAP": "TCH", "PT": "TCH", "TT": "TCH"}
 
 
-def figure_of(line: Line, book: Book) -> str:
-    """Return the figure of which a row of one movement is the whole, "" if there is none."""
-    if len(line.moves) == 1 and not line.syncopated:
-        name = STEPWISE.get(line.moves[0].code, "")
-        if name and book.find(key(name)):
-            return name
+def _spelled(steps: Sequence[Step], moves: tuple[Move, ...]) -> bool:
+    """Say whether steps are the movements of a figure."""
+    codes = [code for step in steps for code in step.codes]
+    wanted = [move.code for move in moves]
+    return [_ALIKE.get(code, code) for code in codes] == [_ALIKE.get(code, code) for code in wanted]
+
+
+def folded(events: Sequence[Event], counts: Counts | None, book: Book) -> list[Event]:
+    """Return the events, figures having taken in the steps that spell them; a spelling that is another row stands alone."""
+    out = list(events)
+    names = [event for event in out if isinstance(event, Mention)]
+    for named in names:
+        figure = version(named.name, book)
+        at = out.index(named)
+        behind = [event for event in out[at + 1 :] if isinstance(event, Step)]
+        if named.ends and figure is not None and behind and (called := _ending(figure[0], figure[1], behind[0])):
+            out = [evolve(named, name=called) if event is named else event for event in out if event is not behind[0]]
+            continue
+        alone = counts is not None and len(names) == 1 and figure is not None and fits(counts, figure[1])
+        if figure is None or not behind or named.times > 1 or not (named.spelled or alone):
+            continue
+        moves = figure[1]
+        size = sum(1 for move in moves if move.code != "PV")
+        if alone and not named.spelled and len(behind) < size:
+            rest = behind
+            feet = named.feet + "".join(step.foot for step in rest)
+            bare = all(step.codes == ("S",) and not step.note for step in rest) and _alternate(feet)
+            last = len(rest) == 1 and _spelled(rest, moves[-1:])
+            if bare or last:
+                taken = evolve(
+                    named,
+                    feet=feet if bare else named.feet,
+                    note=named.note + tuple(n for step in rest for n in step.note),
+                )
+                out = [taken if event is named else event for event in out if event not in rest]
+            continue
+        steps = behind[:size]
+        turns = [(index, step.turn) for index, step in enumerate(steps) if step.turn]
+        feet = named.feet[:1] or steps[0].foot
+        fit = _spelled(steps, moves) and _possible(steps, feet)
+        if fit and len(turns) < 2 and not (turns and named.turn and turns[0][1].eighths != named.turn.eighths):
+            place = (
+                counts_at([move for move in moves if move.code != "PV"], turns[0][0])
+                if turns and turns[0][0] < len(moves)
+                else 0
+            )
+            bare = all(step.codes == ("S",) and not step.note for step in steps)
+            spin = named.turn if named.turn and (named.turn.side or not turns) else turns[0][1] if turns else None
+            note = named.note + tuple(" ".join(step.note) for step in steps if step.note)
+            taken = evolve(named, feet=feet, turn=spin, at=0 if bare else place, note=note)
+            out = [taken if event is named else event for event in out if not any(event is step for step in steps)]
+        elif named.spelled or len(behind) == len(counts.points if counts else ()):
+            out.remove(named)
+            first = out.index(steps[0])
+            out[first] = evolve(steps[0], note=(f"{named.name.casefold()}:", *steps[0].note))
+    return out
+
+
+def _ending(figure: Figure, moves: tuple[Move, ...], last: Step) -> str:
+    """Return a figure's name with the reading that ends in this step, "" if the book has none."""
+    if _spelled([last], moves[-1:]):
+        return figure.name
+    wanted = [*(move.code for move in moves[:-1]), last.codes[-1]]
+    for each in figure.versions:
+        if [code_of(action.movement.forms[0]) for action in each.actions] == wanted and each.label.startswith("ends "):
+            return f"{figure.name} ending {each.label.removeprefix('ends ')}"
     return ""
+
+
+def _alternate(feet: str) -> bool:
+    return all(one != other for one, other in itertools.pairwise(feet))
+
+
+def _possible(steps: Sequence[Step], foot: str) -> bool:
+    """Say whether every foot that is named is the free one, `foot` being free first."""
+    for step in steps:
+        if step.foot and foot and step.foot != foot:
+            return False
+        foot = foot or step.foot
+        if step.codes[-1] in WEIGHT and foot:
+            foot = OTHER[foot]
+    return True

@@ -5,8 +5,7 @@ from collections.abc import Iterator
 
 from attrs import evolve, frozen
 
-from stepcheck.drafts.vocabulary import Vocabulary, Word
-from stepcheck.drafts.words import Piece, pieces, plain
+from stepcheck.drafts.vocabulary import Piece, Vocabulary, Word, pieces, plain
 
 OTHER = {"L": "R", "R": "L"}
 _CLOCKS = ("12:00", "1:30", "3:00", "4:30", "6:00", "7:30", "9:00", "10:30")

@@ -4,11 +4,10 @@ import pytest
 
 from stepcheck.books import book
 from stepcheck.drafts.cues import Cues
-from stepcheck.drafts.headings import head
+from stepcheck.drafts.draft import Writer
+from stepcheck.drafts.header import head
 from stepcheck.drafts.order import Order
-from stepcheck.drafts.outline import Line, Part
-from stepcheck.drafts.rows import Assumptions
-from stepcheck.drafts.sheet import Writer
+from stepcheck.drafts.outline import Assumptions, Line, Part
 from stepcheck.drafts.vocabulary import load
 
 CLOGGING = book.load("clogging")

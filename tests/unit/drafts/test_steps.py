@@ -2,8 +2,8 @@
 
 import pytest
 
+from stepcheck.drafts.counts import cut
 from stepcheck.drafts.draft import draft
-from stepcheck.drafts.sections import pieces
 from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread, Weighted, events
 from stepcheck.drafts.vocabulary import load
 
@@ -98,7 +98,7 @@ def test_weight_is_read() -> None:
 )
 def test_counts_stand_before_the_words_or_behind(line: str, wanted: list[tuple[int, ...]]) -> None:
     """A lone `&` leads to the counts behind it; counts that are spoken of (`on 33-36`) count nothing."""
-    assert wanted == [piece.counts.points for piece in pieces(line) if piece.counts]
+    assert wanted == [piece.counts.points for piece in cut(line) if piece.counts]
 
 
 def row(line: str) -> str:

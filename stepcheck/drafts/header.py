@@ -1,28 +1,26 @@
-"""What stands above and below the steps: title, counts, walls, level, music, tempo, wait, lead, people."""
+"""What stands above the steps, title, walls, music, people, and over each section and part of them."""
 
 import re
 from collections.abc import Callable
 
 from attrs import frozen
 
-from stepcheck.drafts.words import plain
+from stepcheck.drafts.counts import counted
+from stepcheck.drafts.order import line_of
+from stepcheck.drafts.vocabulary import NUMBERS, number, plain
 
-NUMBERS = {
-    "one": 1, "two": 2, "three": 3, "four": 4, "eight": 8, "sixteen": 16, "twenty-four": 24, "thirty-two": 32, "forty": 40,
-    "forty-eight": 48, "sixty-four": 64,
-}  # fmt: skip
-_N = rf"(\d{{1,3}}|{'|'.join(NUMBERS)})"
+_NUMBER = rf"(\d{{1,3}}|{'|'.join(NUMBERS)})"
 _UNITS = r"(?:counts?|cts?|c|beats?)"
 _SIDE = r"(left|right|l|r)"
 _FACTS = (
-    ("wait", rf"(?:intro(?:duction)?|wait(?:ing)?|start(?:s)? (?:on (?:the )?\w+ )?after)[.:]?\s*(?:of\s*)?\(?\s*(?:a\s*)?{_N}\)?(?:\s*-?\s*(?:counts?|cts?|beats?|c)\b)?(?:\s+intro\w*)?(?:\s*[-:]\s*wait)?(?:\s*beats?)?"),
-    ("wait", rf"(?:after (?:a )?)?{_N}[ -]?{_UNITS}?\s*(?:intro(?:duction)?|in|wait)\b(?:\s+wait)?"),
-    ("wait", rf"count\s+{_N}\s+in\b"),
+    ("wait", rf"(?:intro(?:duction)?|wait(?:ing)?|start(?:s)? (?:on (?:the )?\w+ )?after)[.:]?\s*(?:of\s*)?\(?\s*(?:a\s*)?{_NUMBER}\)?(?:\s*-?\s*(?:counts?|cts?|beats?|c)\b)?(?:\s+intro\w*)?(?:\s*[-:]\s*wait)?(?:\s*beats?)?"),
+    ("wait", rf"(?:after (?:a )?)?{_NUMBER}[ -]?{_UNITS}?\s*(?:intro(?:duction)?|in|wait)\b(?:\s+wait)?"),
+    ("wait", rf"count\s+{_NUMBER}\s+in\b"),
     ("tempo", r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*\d{2,3})\s*(?:bpm|beats per minute)\b"),
     ("tempo", r"tempo\s*:?\s*((?:about|approx\.?)?\s*[a-z, ]*?\d{2,3})\b(?!\s*bars)"),
-    ("walls", rf"\b{_N}[ -]?w(?:alls?)?\b(?:\s+line dance)?"),
+    ("walls", rf"\b{_NUMBER}[ -]?w(?:alls?)?\b(?:\s+line dance)?"),
     ("walls", r"walls?\s*:\s*(\d)"),
-    ("counts", rf"\b{_N}[ -]?{_UNITS}\b(?!\s*(?:in|intro\w*)\b)"),
+    ("counts", rf"\b{_NUMBER}[ -]?{_UNITS}\b(?!\s*(?:in|intro\w*)\b)"),
     ("counts", r"\bcounts?\s*:\s*(\d{1,3})"),
     ("counts", r"(?:-|\s{2,})\s*(\d{2})(?=\s*/)"),
     ("lead", rf"\bweight(?:s)?\s*(?:is\s*)?(?:on\s*)?(?:the\s*)?{_SIDE}\b(?:\s*to begin)?(?:,?\s*{_SIDE} is free)?"),
@@ -58,12 +56,7 @@ class Fact:
     remark: str = ""
 
 
-def number(word: str) -> int:
-    """Return the number that digits or a word name."""
-    return int(word) if word.isdecimal() else NUMBERS[word.casefold()]
-
-
-def facts(line: str, tradition: str) -> tuple[list[Fact], str]:
+def stated_facts(line: str, tradition: str) -> tuple[list[Fact], str]:
     """Return the facts that a line states in so many words, and what is left of the line."""
     found: list[Fact] = []
     rest = plain(line.replace("\t", "   "))
@@ -197,7 +190,7 @@ _PERSON = re.compile(
 )
 
 
-def header(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], frozenset[int]]:
+def read_header(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], frozenset[int]]:
     """Return the facts of the lines above the steps, what of them says something else, and which lines state a fact.
 
     The first is the title.
@@ -220,7 +213,7 @@ def header(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], fro
                 put(Fact("routine", named[1].strip()))
             continue
         before, kept = len(found), len(left)
-        stated, rest = facts(text, tradition)
+        stated, rest = stated_facts(text, tradition)
         for fact in stated:
             if not put(fact) and fact.key != "counts":
                 left.append(" ".join(text.split()))
@@ -295,3 +288,140 @@ def _title(text: str) -> tuple[str, str]:
     parts = re.split(r"\s+-{1,2}\s+|\s*\.\s+\.|\s*\(|,\s|\.\s+|\s+\|\s+|\s+//?\s+", text, maxsplit=1)
     rest = parts[1].strip(" .,;:-/()") if len(parts) > 1 else ""
     return parts[0].strip(" .,;:-"), rest
+
+
+_ORDINAL = r"(?:\d{1,2}|one|two|three|four|five|six|seven|eight|nine|ten|[ivx]+)"
+_SECTION = re.compile(
+    rf"^\s*(?:(?:section|sec|set|part)\s*\.?\s*{_ORDINAL}\b|s\s?\d{{1,2}}\b)\s*[.:)\-]*\s*", re.IGNORECASE
+)
+_RANGE = re.compile(r"^\s*[\[(]?\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*[\])]?\s*[:.]?\s*", re.IGNORECASE)
+_LETTER = re.compile(r"^\s*([A-Z])\)\s*")
+_COLUMNS = {
+    "counts": ("count", "counts", "ct", "cts", "beat", "beats"),
+    "feet": ("foot", "feet", "ft", "lead", "weight", "left/right", "l/r", "leg"),
+    "steps": (
+        "step",
+        "steps",
+        "description",
+        "what you do",
+        "do this",
+        "what",
+        "movement",
+        "movements",
+        "action",
+        "do",
+    ),
+    "facing": ("facing", "wall", "face", "facing after", "direction"),
+    "section": ("sec", "section", "set", "part"),
+    "cue": ("cue", "cues", "name", "figure"),
+    "notes": ("notes", "note", "remarks", "comment", "where"),
+}
+
+
+@frozen
+class Heading:
+    """The head of a section: its words, its counts if it has any, and what stands behind them on the line."""
+
+    text: str
+    counts: tuple[int, int] | None = None
+    rest: str = ""
+
+
+def columns(line: str) -> tuple[str, ...]:
+    """Return the kinds of column that a row of column headings names, empty if the line is none."""
+    cells = [cell.strip().casefold() for cell in line.split("\t")]
+    kinds = [next((kind for kind, words in _COLUMNS.items() if cell in words), "") for cell in cells]
+    for index, cell in enumerate(cells):
+        if span := re.match(r"beats? (\d+)\s*-\s*(\d+)$", plain(cell)):
+            kinds[index] = f"beats {int(span[2]) - int(span[1]) + 1}" if int(span[2]) >= int(span[1]) else ""
+    named = [kind for kind in kinds if kind]
+    return tuple(kinds) if len(cells) >= 3 and len(named) >= max(2, len(cells) - 1) else ()
+
+
+def heading(line: str, following: str) -> Heading | None:
+    """Return the head of a section that a line is, if it is one; `following` is the next line that isn't blank."""
+    text = plain(line)
+    if found := _SECTION.match(text):
+        rest = text[found.end() :]
+        return Heading(line.strip(), None, "" if counted(rest) is None else rest)
+    if (found := _LETTER.match(text)) and counted(text[found.end() :]):
+        return Heading(found[0].strip(), None, text[found.end() :])
+    if found := _RANGE.match(text):
+        first, last = int(found[1]), int(found[2])
+        inner = counted(following) if following else None
+        if last <= first or last - first > 63 or not first:
+            return None
+        nested = inner is not None and inner.length < last - first + 1 and inner.first in (1, first)
+        bracketed = "[" in found[0] and "]" in found[0]
+        if nested or (bracketed and inner is None):
+            return Heading(text[found.end() :].strip() or line.strip(), (first, last))
+    return None
+
+
+_WORDS = r"(?:[a-z]+ )?(?:chorus|break|bridge|tag|ending|end|last|finish|verse|coda|interlude)"
+_PART = re.compile(
+    rf"^[\s~*(]*(?:(part\s+(?:[A-Z]|\d{{1,2}}))|({_WORDS})|([A-H]))\b(?!')[~)]*\s*"
+    rf"(?:(?:is\s+the\s+\w+)|(?:with\s+(?=a\b)))?\s*[-,]?\s*"
+    rf"(?:[\[(]?\s*(\d{{1,3}})(?:\s*beats?)?\s*[\])]?(?=\s*(?:$|[:.~-]|\s{{2,}})))?\s*([:.]?)",
+    re.IGNORECASE,
+)
+REPEAT = re.compile(
+    r"\brepeat\s+(?:part\s+)?(\w{1,8})\b|^[\s~(]*(?:part\s+)?(\w{1,2})~?\s+again\b|\bwhole of (?:part )?(\w+) again",
+    re.IGNORECASE,
+)
+"""The name of a part that is danced again."""
+
+
+def head(text: str) -> tuple[str, int, str] | None:
+    """Return the name, beats and remaining words of the head of a part, None if a line is none."""
+    said = plain(text)
+    found = _PART.match(said)
+    if (
+        not found
+        or re.match(r"\s*(?:again|is\s+eight)\b", said[found.end() :], re.IGNORECASE)
+        or REPEAT.search(said)
+        and not found[5]
+    ):
+        return None
+    rest = said[found.end() :]
+    name = " ".join((found[1] or found[2] or found[3]).split())
+    marked = found[5] or found[4] or "~" in found[0] or not rest.strip()
+    if found[3] and not marked:
+        return None
+    apart = re.match(r"\s{2,}|\t", said[len(found[0].rstrip()) :]) or re.match(r"\W*finish with", said, re.IGNORECASE)
+    if not marked and not apart:
+        return None
+    return name, int(found[4] or 0), rest.strip(" \t-")
+
+
+def name_of(said: str, source: str) -> str:
+    """Return a part's name as the sheet writes it; `source` is the whole description."""
+    low = said.casefold()
+    if re.fullmatch(r"part [a-z]", low):
+        return low[-1].upper()
+    if re.fullmatch(r"[a-h]", low):
+        return low.upper()
+    if low in ("finish", "end") and not re.search(r"[,\s](?:END|End)\b\s*$", line_of(source)):
+        return "Ending"
+    return said if " " in said and not low.startswith("part") else said.capitalize()
+
+
+def definitions(text: str) -> list[tuple[str, str]]:
+    """Return the figures that a line spells out, `Triple = DS DS DS RS` or `Outhouse: DS, touch …`: names and steps."""
+    said = plain(text)
+    found = re.findall(
+        r"(?:^|\s{2,}|,\s+)(?:a |an )?([A-Za-z][\w' -]*?)\s*=\s*(.+?)(?=\s{2,}[A-Za-z][\w' -]*\s*=|$)", said
+    )
+    if not found:
+        found = re.findall(r"\b[Aa]n? ([a-z][a-z' -]*?) is ((?:[A-Z]{2,3}\b[ ,]*)+)", said)
+    if (
+        not found
+        and (one := re.match(r"\s*(?:[-(]?\s*\d+\)?:?\s+)?([A-Z][\w' -]+?)\s*:\s*(?=\S)(.+)$", said))
+        and not head(text)
+    ):
+        found = [(one[1], one[2])]
+    return [
+        (name, spelled)
+        for name, spelled in found
+        if name.casefold() not in ("music", "tune", "song", "tempo", "cues", "beats")
+    ]
