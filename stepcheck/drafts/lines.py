@@ -267,8 +267,7 @@ class Body:
                 target[-1] = evolve(target[-1], facing=face.wall)
         group = evolve(group, events=tuple(events_said))
         said = "; ".join(event.text for event in group.events if isinstance(event, Aside))
-        items, _ = rows_of(group, self.reader.book, self.reader.assumed)
-        for item in items:
+        for item in rows_of(group, self.reader.book, self.reader.assumed):
             if isinstance(item, Line) and item.blank:
                 before = target[-1] if target else None
                 if not item.counts and isinstance(before, Line) and before.blank and not before.counts:

@@ -58,6 +58,11 @@ class Expect:
     remark: str = ""
 
 
+def weighted(foot: str, remark: str = "") -> Expect:
+    """Return the claim that the weight is on a foot, "L" or "R": the other one is free."""
+    return Expect(f"{'right' if foot == 'L' else 'left'} foot", remark)
+
+
 @frozen
 class Remark:
     """A comment of its own."""
