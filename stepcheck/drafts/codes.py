@@ -11,7 +11,7 @@ from stepcheck.drafts.steps import Facing, Turn, events
 from stepcheck.drafts.vocabulary import Vocabulary, code, plain
 from stepcheck.language.measures import LineError
 from stepcheck.language.parser import parse_forms
-from stepcheck.model.dance import EIGHTHS
+from stepcheck.model.dance import EIGHTHS, TICKS
 
 _FEET_TOKEN = re.compile(r"\(?[LR]+\)?(?:\s*-\s*[LR]+)?")
 
@@ -226,3 +226,43 @@ def _turning(line: Line, text: str, book: Book) -> int:
     if not wanted or forms.count(wanted) != 1:
         return line.at
     return forms_beats(" ".join(forms[: forms.index(wanted) + 1]), book)
+
+
+class Waiting:
+    """A row with the feet and the beats that have been read under it; `stated` are the beats that stand before it, or 0."""
+
+    def __init__(self, row: Row, stated: int) -> None:
+        self.row, self.stated = row, stated
+        self.feet: tuple[str, ...] = ()
+        self.beats: tuple[str, ...] = ()
+
+    @property
+    def span(self) -> tuple[int, int]:
+        """The first and the last beat that are written under it, 0 if none is."""
+        said = [int(word.strip("&")) for word in self.beats if word.strip("&")]
+        return (said[0], said[-1]) if said else (0, 0)
+
+    def takes(self, text: str) -> bool:
+        """Take a line that holds nothing but feet, or nothing but beats; return whether it does."""
+        if is_feet(text):
+            self.feet = feet_of(text)
+        elif is_beats(text):
+            self.beats = tuple(re.findall(r"&?\d+|&", text))
+        else:
+            return False
+        return True
+
+    def placed(self, line: Line) -> Line:
+        """Return a row on the beats that stand under it, if some of its movements need them."""
+        words, first = self.beats, self.span[0]
+        single = all(len(group) == 1 for group in self.row.codes)
+        if not line.moves or len(words) != len(self.row.codes) or "&" not in words or not single or not first:
+            return line
+        tick = 0
+        moves = []
+        for move, word in zip(line.moves, words, strict=True):
+            digits = re.sub(r"\D", "", word)
+            tick = (int(digits) - first + 1) * TICKS if digits else tick - tick % TICKS + TICKS // 2
+            moves.append(evolve(move, tick=tick))
+        ticks = [move.tick for move in moves]
+        return evolve(line, moves=tuple(moves)) if ticks == sorted(set(ticks)) and ticks[0] > 0 else line

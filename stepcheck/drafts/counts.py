@@ -292,3 +292,71 @@ def sentences(text: str) -> list[str]:
     """Return the sentences of a text, cut at full stops and before `then`."""
     cut = re.split(r"(?<=[a-z)\]])\.\s+(?=[A-Z(\d])|(?:,\s*|;\s*|\s+and\s+)then\s+", plain(text))
     return [sentence.strip() for sentence in cut if sentence.strip(" .")]
+
+
+_ORDINAL = r"(?:\d{1,2}|one|two|three|four|five|six|seven|eight|nine|ten|[ivx]+)"
+_SECTION = re.compile(
+    rf"^\s*(?:(?:section|sec|set|part)\s*\.?\s*{_ORDINAL}\b|s\s?\d{{1,2}}\b)\s*[.:)\-]*\s*", re.IGNORECASE
+)
+_RANGE = re.compile(r"^\s*[\[(]?\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*[\])]?\s*[:.]?\s*", re.IGNORECASE)
+_LETTER = re.compile(r"^\s*([A-Z])\)\s*")
+_COLUMNS = {
+    "counts": ("count", "counts", "ct", "cts", "beat", "beats"),
+    "feet": ("foot", "feet", "ft", "lead", "weight", "left/right", "l/r", "leg"),
+    "steps": (
+        "step",
+        "steps",
+        "description",
+        "what you do",
+        "do this",
+        "what",
+        "movement",
+        "movements",
+        "action",
+        "do",
+    ),
+    "facing": ("facing", "wall", "face", "facing after", "direction"),
+    "section": ("sec", "section", "set", "part"),
+    "cue": ("cue", "cues", "name", "figure"),
+    "notes": ("notes", "note", "remarks", "comment", "where"),
+}
+
+
+@frozen
+class Heading:
+    """The head of a section: its words, its counts if it has any, and what stands behind them on the line."""
+
+    text: str
+    counts: tuple[int, int] | None = None
+    rest: str = ""
+
+
+def columns(line: str) -> tuple[str, ...]:
+    """Return the kinds of column that a row of column headings names, empty if the line is none."""
+    cells = [cell.strip().casefold() for cell in line.split("\t")]
+    kinds = [next((kind for kind, words in _COLUMNS.items() if cell in words), "") for cell in cells]
+    for index, cell in enumerate(cells):
+        if span := re.match(r"beats? (\d+)\s*-\s*(\d+)$", plain(cell)):
+            kinds[index] = f"beats {int(span[2]) - int(span[1]) + 1}" if int(span[2]) >= int(span[1]) else ""
+    named = [kind for kind in kinds if kind]
+    return tuple(kinds) if len(cells) >= 3 and len(named) >= max(2, len(cells) - 1) else ()
+
+
+def heading(line: str, following: str) -> Heading | None:
+    """Return the head of a section that a line is, if it is one; `following` is the next line that isn't blank."""
+    text = plain(line)
+    if found := _SECTION.match(text):
+        rest = text[found.end() :]
+        return Heading(line.strip(), None, "" if counted(rest) is None else rest)
+    if (found := _LETTER.match(text)) and counted(text[found.end() :]):
+        return Heading(found[0].strip(), None, text[found.end() :])
+    if found := _RANGE.match(text):
+        first, last = int(found[1]), int(found[2])
+        inner = counted(following) if following else None
+        if last <= first or last - first > 63 or not first:
+            return None
+        nested = inner is not None and inner.length < last - first + 1 and inner.first in (1, first)
+        bracketed = "[" in found[0] and "]" in found[0]
+        if nested or (bracketed and inner is None):
+            return Heading(text[found.end() :].strip() or line.strip(), (first, last))
+    return None

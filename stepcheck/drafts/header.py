@@ -5,7 +5,6 @@ from collections.abc import Callable
 
 from attrs import frozen
 
-from stepcheck.drafts.counts import counted
 from stepcheck.drafts.order import line_of
 from stepcheck.drafts.vocabulary import NUMBERS, number, plain
 
@@ -45,6 +44,10 @@ _BY = re.compile(
     r"cued|cues?|routine|by|from|dance)\b(?:\s*(?:by|from))?\s*[:\-]?\s*", re.IGNORECASE,
 )  # fmt: skip
 _QUOTED = re.compile(r"[\"“]([^\"”]+)[\"”]|(?<!\w)'([^']{3,})'(?!\w)")
+
+
+ORDER = ("routine", "book", "level", "# level", "lead", "tempo", "wait", "walls", "song", "artist", "author")
+"""The fields of a header, in the order in which a draft writes them."""
 
 
 @frozen
@@ -290,74 +293,6 @@ def _title(text: str) -> tuple[str, str]:
     return parts[0].strip(" .,;:-"), rest
 
 
-_ORDINAL = r"(?:\d{1,2}|one|two|three|four|five|six|seven|eight|nine|ten|[ivx]+)"
-_SECTION = re.compile(
-    rf"^\s*(?:(?:section|sec|set|part)\s*\.?\s*{_ORDINAL}\b|s\s?\d{{1,2}}\b)\s*[.:)\-]*\s*", re.IGNORECASE
-)
-_RANGE = re.compile(r"^\s*[\[(]?\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*[\])]?\s*[:.]?\s*", re.IGNORECASE)
-_LETTER = re.compile(r"^\s*([A-Z])\)\s*")
-_COLUMNS = {
-    "counts": ("count", "counts", "ct", "cts", "beat", "beats"),
-    "feet": ("foot", "feet", "ft", "lead", "weight", "left/right", "l/r", "leg"),
-    "steps": (
-        "step",
-        "steps",
-        "description",
-        "what you do",
-        "do this",
-        "what",
-        "movement",
-        "movements",
-        "action",
-        "do",
-    ),
-    "facing": ("facing", "wall", "face", "facing after", "direction"),
-    "section": ("sec", "section", "set", "part"),
-    "cue": ("cue", "cues", "name", "figure"),
-    "notes": ("notes", "note", "remarks", "comment", "where"),
-}
-
-
-@frozen
-class Heading:
-    """The head of a section: its words, its counts if it has any, and what stands behind them on the line."""
-
-    text: str
-    counts: tuple[int, int] | None = None
-    rest: str = ""
-
-
-def columns(line: str) -> tuple[str, ...]:
-    """Return the kinds of column that a row of column headings names, empty if the line is none."""
-    cells = [cell.strip().casefold() for cell in line.split("\t")]
-    kinds = [next((kind for kind, words in _COLUMNS.items() if cell in words), "") for cell in cells]
-    for index, cell in enumerate(cells):
-        if span := re.match(r"beats? (\d+)\s*-\s*(\d+)$", plain(cell)):
-            kinds[index] = f"beats {int(span[2]) - int(span[1]) + 1}" if int(span[2]) >= int(span[1]) else ""
-    named = [kind for kind in kinds if kind]
-    return tuple(kinds) if len(cells) >= 3 and len(named) >= max(2, len(cells) - 1) else ()
-
-
-def heading(line: str, following: str) -> Heading | None:
-    """Return the head of a section that a line is, if it is one; `following` is the next line that isn't blank."""
-    text = plain(line)
-    if found := _SECTION.match(text):
-        rest = text[found.end() :]
-        return Heading(line.strip(), None, "" if counted(rest) is None else rest)
-    if (found := _LETTER.match(text)) and counted(text[found.end() :]):
-        return Heading(found[0].strip(), None, text[found.end() :])
-    if found := _RANGE.match(text):
-        first, last = int(found[1]), int(found[2])
-        inner = counted(following) if following else None
-        if last <= first or last - first > 63 or not first:
-            return None
-        nested = inner is not None and inner.length < last - first + 1 and inner.first in (1, first)
-        bracketed = "[" in found[0] and "]" in found[0]
-        if nested or (bracketed and inner is None):
-            return Heading(text[found.end() :].strip() or line.strip(), (first, last))
-    return None
-
-
 _WORDS = r"(?:[a-z]+ )?(?:chorus|break|bridge|tag|ending|end|last|finish|verse|coda|interlude)"
 _PART = re.compile(
     rf"^[\s~*(]*(?:(part\s+(?:[A-Z]|\d{{1,2}}))|({_WORDS})|([A-H]))\b(?!')[~)]*\s*"
@@ -425,3 +360,16 @@ def definitions(text: str) -> list[tuple[str, str]]:
         for name, spelled in found
         if name.casefold() not in ("music", "tune", "song", "tempo", "cues", "beats")
     ]
+
+
+def fresh(stated: list[Fact], known: list[Fact], keys: tuple[str, ...] = ORDER) -> list[Fact]:
+    """Return the facts of these keys of which none is known."""
+    return [fact for fact in stated if fact.key in keys and all(fact.key != other.key for other in known)]
+
+
+def fields(facts: list[Fact]) -> tuple[tuple[str, str, str], ...]:
+    """Return facts as the fields of a sheet, in the order of a header, each with its remark."""
+    remarked = ("tempo", "wait")
+    return tuple(
+        (f.key, f.value, f.remark if f.key in remarked else "") for key in ORDER for f in facts if f.key == key
+    )

@@ -5,11 +5,10 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.counts import Counted, counted, cut, read, sentences, steps_said
-from stepcheck.drafts.header import Fact, author, columns, heading, is_music, read_header, stated_facts
+from stepcheck.drafts.counts import Counted, columns, counted, cut, heading, read, sentences, steps_said
+from stepcheck.drafts.header import Fact, author, fields, is_music, read_header, stated_facts
 from stepcheck.drafts.order import Passes, Tag, again, denied, is_change, with_feet
 from stepcheck.drafts.outline import (
-    ORDER,
     Block,
     Expect,
     Item,
@@ -24,7 +23,7 @@ from stepcheck.drafts.outline import (
 )
 from stepcheck.drafts.rows import Group, divided, led_up, rows_of
 from stepcheck.drafts.steps import Aside, Facing, Mention, Step, Unread, Weighted, events, wall
-from stepcheck.drafts.vocabulary import plain
+from stepcheck.drafts.vocabulary import plain, tight
 from stepcheck.model.dance import TICKS
 
 _LENGTH = re.compile(
@@ -140,7 +139,7 @@ class Body:
 
     def close(self, text: str) -> None:
         """Keep the words that say that the dance begins again."""
-        said = " ".join(text.split())
+        said = tight(text)
         if self.closing:
             self.ends.append(said)
         else:
@@ -148,7 +147,7 @@ class Body:
 
     def remark(self, number: int, text: str) -> None:
         """Keep a line as a comment."""
-        said = " ".join(text.split())
+        said = tight(text)
         fact = re.search(r"\b(?:every|each) step (?:is|has|gets) one (?:count|beat)", text, re.IGNORECASE)
         self.reader.mark(number, "fact" if fact else self.reader.kinds.get(number, "remark"))
         if not any(each.key == "author" for each in self.facts) and (by := _CREDIT.fullmatch(text.strip())):
@@ -165,10 +164,10 @@ class Body:
         found = self.order.read(text, sum(section.counts for section in self.sections))
         if found is None:
             if denied(text):
-                self.ends.append(" ".join(text.split()))
+                self.ends.append(tight(text))
                 self.reader.mark(number, "order")
                 return
-            self.order.remarks.append(" ".join(text.split()))
+            self.order.remarks.append(tight(text))
             self.reader.leave_open(number, text)
             return
         self.reader.mark(number, "order")
@@ -356,28 +355,22 @@ class Body:
         parts += [
             Part(tag.name, (f"{tag.counts} counts",) if tag.counts else (), tuple(tag.items)) for tag in self.order.tags
         ]
-        fields = [Fact("book", "line")]
+        told = [Fact("book", "line")]
         if not re.search(r"line danc", "\n".join(reader.texts), re.IGNORECASE):
             reader.assumed.add("book line")
         if "lead" not in stated:
             foot = next(
                 (side for section in self.sections for item in section.items if (side := _first_foot(item))), "R"
             )
-            fields.append(Fact("lead", "left" if foot == "L" else "right"))
+            told.append(Fact("lead", "left" if foot == "L" else "right"))
             reader.assumed.add("lead right" if foot != "L" else "lead left: the first step is the left foot's")
-        fields += [fact for fact in facts if fact.key != "counts"]
+        told += [fact for fact in facts if fact.key != "counts"]
         if stated.get("level") and stated["level"].key == "level":
             reader.assumed.add(f"level {stated['level'].remark}: in the club scheme")
         if not self.closing:
             reader.assumed.add("danced until the music ends")
         dance = tuple(self.order.dance("Main", self.closing)) if parts else ()
-        header = tuple(
-            (fact.key, fact.value, fact.remark if fact.key in ("tempo", "wait") else "")
-            for key in ORDER
-            for fact in fields
-            if fact.key == key
-        )
-        return Outline(header, "line", (*left, *self.remarks), (), tuple(parts), dance, tuple(self.ends))
+        return Outline(fields(told), "line", (*left, *self.remarks), (), tuple(parts), dance, tuple(self.ends))
 
     def _section(self, section: Section, before: int) -> list[Item]:
         """Return the lines of a section under the heading that its counts give it."""

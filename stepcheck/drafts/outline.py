@@ -129,10 +129,6 @@ class Assumptions:
             self.said.append(sentence)
 
 
-ORDER = ("routine", "book", "level", "# level", "lead", "tempo", "wait", "walls", "song", "artist", "author")
-"""The fields of a header, in the order in which a draft writes them."""
-
-
 class Reader:
     """The lines of a source while they are read: what each was read as, what is assumed, what is open."""
 
@@ -153,10 +149,10 @@ class Reader:
         if self.kinds.get(number) not in ("blank", "open"):
             self.kinds[number] = kind
 
-    def leave_open(self, number: int, said: str) -> None:
-        """Note that a line, or a piece of it, is not understood."""
+    def leave_open(self, number: int, said: str, kind: str = "open") -> None:
+        """Note that a line, or a piece of it, is not understood; its kind is "blank" where it has counts."""
         self.open.append(f"line {number}: {' '.join(said.split())}")
-        self.kinds[number] = "open"
+        self.kinds[number] = kind
 
     def sources(self) -> list[tuple[int, str, str]]:
         """Return the lines that say something, with what they were read as."""

@@ -4,14 +4,16 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.codes import Row, feet_of, is_beats, is_feet, row
+from stepcheck.drafts.codes import Waiting, feet_of, row
+from stepcheck.drafts.counts import columns
 from stepcheck.drafts.cues import Cues, split_foot
 from stepcheck.drafts.header import (
     REPEAT,
     Fact,
     author,
-    columns,
     definitions,
+    fields,
+    fresh,
     head,
     is_author,
     name_of,
@@ -19,62 +21,8 @@ from stepcheck.drafts.header import (
     stated_facts,
 )
 from stepcheck.drafts.order import SEQUENCE, Order
-from stepcheck.drafts.outline import ORDER, Block, Item, Line, OpenPart, Outline, Reader, Remark
-from stepcheck.drafts.vocabulary import plain
-from stepcheck.model.dance import TICKS
-
-
-class Waiting:
-    """A row with the feet and the beats that have been read under it; `stated` are the beats that stand before it, or 0."""
-
-    def __init__(self, row: Row, stated: int) -> None:
-        self.row, self.stated = row, stated
-        self.feet: tuple[str, ...] = ()
-        self.beats: tuple[str, ...] = ()
-
-    @property
-    def first(self) -> int:
-        """The first beat that is written under it, 0 if none is."""
-        return next((int(word.strip("&")) for word in self.beats if word.strip("&")), 0)
-
-    @property
-    def last(self) -> int:
-        """The last beat that is written under it, 0 if none is."""
-        return next((int(word.strip("&")) for word in reversed(self.beats) if word.strip("&")), 0)
-
-    def takes(self, text: str) -> bool:
-        """Take a line that holds nothing but feet, or nothing but beats; return whether it does."""
-        if is_feet(text):
-            self.feet = feet_of(text)
-        elif is_beats(text):
-            self.beats = tuple(re.findall(r"&?\d+|&", text))
-        else:
-            return False
-        return True
-
-    def line(self, cues: Cues) -> Line:
-        """Return the row as a line, with what stands behind it."""
-        line = cues.coded(self.row, self.feet)
-        behind = re.sub(r"\(\d+ beats?\)", "", self.row.rest.replace('"', ""))
-        line = cues.behind(line, re.sub(r"\bfwd\b", "forward", behind))
-        if self.stated:
-            line = evolve(line, counts=self.stated, stated=True)
-        return self._placed(line)
-
-    def _placed(self, line: Line) -> Line:
-        """Return a row on the beats that stand under it, if some of its movements need them."""
-        words = self.beats
-        single = all(len(group) == 1 for group in self.row.codes)
-        if not line.moves or len(words) != len(self.row.codes) or "&" not in words or not single or not self.first:
-            return line
-        tick = 0
-        moves = []
-        for move, word in zip(line.moves, words, strict=True):
-            digits = re.sub(r"\D", "", word)
-            tick = (int(digits) - self.first + 1) * TICKS if digits else tick - tick % TICKS + TICKS // 2
-            moves.append(evolve(move, tick=tick))
-        ticks = [move.tick for move in moves]
-        return evolve(line, moves=tuple(moves)) if ticks == sorted(set(ticks)) and ticks[0] > 0 else line
+from stepcheck.drafts.outline import Block, Item, Line, OpenPart, Outline, Reader, Remark
+from stepcheck.drafts.vocabulary import plain, tight
 
 
 def row_lines(cells: list[str], said: dict[str, str], kinds: tuple[str, ...], cues: Cues) -> list[Item]:
@@ -163,8 +111,6 @@ class Routine:
         self.waiting: Waiting | None = None
         self.all = ""
 
-    # -- before the steps --------------------------------------------------------------------------------------------
-
     def begins(self, text: str) -> bool:
         """Say whether a line is no line of the header any more."""
         return bool(
@@ -185,19 +131,14 @@ class Routine:
                 if made := self.cues.footwork(spelled):
                     forms, note, facts, rest = made
                     more = re.sub(r"\(?\d+ beats\)?", "", rest).strip(" ,")
-                    self.cues.define(
-                        split_foot(name)[0], forms, ", ".join(each for each in (note, more) if each), facts
-                    )
-
-    # -- parts -------------------------------------------------------------------------------------------------------
+                    self.cues.define(split_foot(name)[0], forms, ", ".join(filter(None, (note, more))), facts)
 
     def read(self, numbered: list[tuple[int, str]]) -> None:
         """Read the lines from the first part on."""
         for number, text in numbered:
             self.line(number, text)
         self.flush()
-        for said in self.reader.assumed.unsure:
-            self.reader.open.append(said)
+        self.reader.open += self.reader.assumed.unsure
 
     def line(self, number: int, text: str) -> None:
         """Read one line."""
@@ -206,11 +147,9 @@ class Routine:
         self.flush()
         if kinds := columns(text):
             self.table = kinds
-            self.reader.mark(number, "heading")
-            return
+            return self.reader.mark(number, "heading")
         if self.table and "\t" in text:
-            self.row(number, text)
-            return
+            return self.row(number, text)
         if self.order.whole(text, [part.name for part in self.parts]):
             return self.reader.mark(number, "order")
         if SEQUENCE.match(text) and not re.match(r"\W*dance\b(?!\s*(?:order)?\s*:)", text, re.IGNORECASE):
@@ -218,56 +157,46 @@ class Routine:
             return self.reader.mark(number, "order")
         if re.match(r"\W*intro\b", text, re.IGNORECASE):
             stated, rest = stated_facts(text, "clogging")
-            self.facts += [fact for fact in stated if fact.key not in {other.key for other in self.facts}]
+            self.facts += fresh(stated, self.facts)
             if not stated or re.search(r"(?!intro\b|wait\b|beats?\b)\b[a-z]{3,}", rest, re.IGNORECASE):
-                self.left.append(" ".join(text.split()))
+                self.left.append(tight(text))
             return self.reader.mark(number, "fact" if stated else "remark")
         if re.match(r"\s*beats\s*:", text, re.IGNORECASE):
             return self.reader.mark(number, "steps")
         if (found := definitions(text)) and not re.match(r"\s*(?:-\s*)?[(]?\d", text):
             if all(self.cues.footwork(spelled) for _, spelled in found):
                 return self.reader.mark(number, "steps")
-            self.left.append(" ".join(text.split()))
+            self.left.append(tight(text))
             return self.reader.leave_open(number, text)
-        repeated = REPEAT.search(text) if len(text) < 90 else None
-        if repeated and self.again(number, text, next(word for word in repeated.groups() if word)):
+        if len(text) < 90 and self.again(number, text):
             return self.reader.mark(number, "order")
         if found_head := head(text):
-            name = name_of(found_head[0], self.all)
-            self.parts.append(OpenPart(name, found_head[1] or self.beats.get(name.casefold(), 0), number))
+            name, beats, said = name_of(found_head[0], self.all), *found_head[1:]
+            if length := re.search(r"\(\s*(\d+) beats\s*\)\s*$", said):
+                beats, said = beats or int(length[1]), said[: length.start()]
+            self.begin(name, beats or self.beats.get(name.casefold(), 0), number)
             self.reader.mark(number, "heading")
-            if found_head[2]:
-                said = found_head[2]
-                if length := re.search(r"\(\s*(\d+) beats\s*\)\s*$", said):
-                    self.parts[-1].beats = self.parts[-1].beats or int(length[1])
-                    said = said[: length.start()]
-                self.body(number, said)
-            return
-        if self.parts:
-            self.body(number, text)
-        else:
-            self.stray(number, text)
+            return self.body(number, said) if said else None
+        return self.body(number, text) if self.parts else self.stray(number, text)
+
+    def begin(self, name: str, beats: int, number: int) -> list[Item]:
+        """Open a part; return its lines, which are still to come."""
+        self.parts.append(OpenPart(name, beats, number))
+        return self.parts[-1].lines
 
     def body(self, number: int, text: str) -> None:
         """Read cues, a row of codes, or sentences of the part that is open."""
         beats = 0
-        if found := _LEAD_BEATS.match(text):
-            stated = int(found[1] or found[2])
-            rest = text[found.end() :]
-            if 0 < stated <= 16:
-                beats, text = stated, rest
+        if (found := _LEAD_BEATS.match(text)) and 0 < (stated := int(found[1] or found[2])) <= 16:
+            beats, text = stated, text[found.end() :]
+        several = len(text) > 90 or re.search(r"[a-z]\.\s+[A-Z\d]", text)
         coded = row(text)
-        if coded and not re.search(r"[,:]", coded.name) and not coded.rest.startswith(",") and not self._sentence(text):
+        if coded and not several and not re.search(r"[,:]", coded.name) and not coded.rest.startswith(","):
             self.waiting = Waiting(coded, beats)
-            self.reader.mark(number, "steps")
-            return
-        for sentence in (
-            re.split(r"(?<=[a-zA-Z)\]])\.\s+(?=[A-Z(\d])|(?<=once)\.\s+", text) if self._sentence(text) else [text]
-        ):
+            return self.reader.mark(number, "steps")
+        cut = r"(?<=[a-zA-Z)\]])\.\s+(?=[A-Z(\d])|(?<=once)\.\s+"
+        for sentence in re.split(cut, text) if several else [text]:
             self.sentence(number, sentence, beats)
-
-    def _sentence(self, text: str) -> bool:
-        return len(text) > 90 or bool(re.search(r"[a-z]\.\s+[A-Z\d]", text))
 
     def sentence(self, number: int, text: str, beats: int) -> None:
         """Read one sentence, or one line of cues."""
@@ -280,20 +209,16 @@ class Routine:
             return self.reader.mark(number, "order")
         if definitions(said) and re.search(r"\bis [A-Z]{2}|=", said):
             return self.reader.mark(number, "steps")
-        if (repeated := REPEAT.search(said)) and self.again(
-            number, said, next(word for word in repeated.groups() if word)
-        ):
+        if self.again(number, said):
             if length := _BEATS.search(said):
                 part.once = int(length[1])
             if (total := re.search(r"\((\d+) beats in all\)", said)) is not None:
                 part.total = int(total[1])
-            if facing := re.search(r"\bat the (back|front)\b", said):
-                part.halfway = facing[1]
+            part.halfway = _at(said) or part.halfway
             return self.reader.mark(number, "order")
         if length := re.match(r"\W*(?:that makes |that is |and )?(\d{1,3}) beats\b", said, re.IGNORECASE):
             part.beats = part.beats or int(length[1])
-            if facing := re.search(r"\bat the (back|front)\b", said):
-                part.halfway = facing[1]
+            part.halfway = _at(said) or part.halfway
             if re.search(r"\bno turn\b", said, re.IGNORECASE):
                 part.contract.append("no turn")
             behind = said[length.end() :].strip(" ,.")
@@ -302,35 +227,24 @@ class Routine:
             return self.reader.mark(number, "steps")
         if length := re.search(r",\s*(\d{1,3}) beats\b(.*)$", said):
             part.beats = part.beats or int(length[1])
-            if facing := re.search(r"\bat the (back|front)\b", length[2]):
-                part.halfway = facing[1]
-            elif length[2].strip(" .,"):
+            part.halfway = _at(length[2]) or part.halfway
+            if not _at(length[2]) and length[2].strip(" .,"):
                 part.remark = part.remark or length[2].strip(" .,")
             said = said[: length.start()]
         made = list(self.cues.cues(said))
-        lines = [
-            item
-            for each in made
-            for item in (each.lines if isinstance(each, Block) else (each,))
-            if isinstance(item, Line)
-        ]
+        inner = [item for each in made for item in (each.lines if isinstance(each, Block) else (each,))]
+        lines = [item for item in inner if isinstance(item, Line)]
         if not lines:
-            self.stray(number, text)
-            return
-        if beats:
-            known = [self.cues.beats(line) for line in lines]
-            if len(lines) == 1:
-                made = [evolve(item, counts=beats, stated=True) if isinstance(item, Line) else item for item in made]
-            elif sum(known) != beats:
-                self.reader.open.append(
-                    f"line {number}: {beats} beats are stated, {sum(known)} are read: {' '.join(text.split())}"
-                )
+            return self.stray(number, text)
+        if beats and len(lines) == 1:
+            made = [evolve(item, counts=beats, stated=True) if isinstance(item, Line) else item for item in made]
+        elif beats and beats != (known := sum(self.cues.beats(line) for line in lines)):
+            self.reader.open.append(f"line {number}: {beats} beats are stated, {known} are read: {tight(text)}")
         part.lines += [each for item in made for each in self.counted(item)]
         self.reader.mark(number, "steps")
         for line in lines:
             if line.blank:
-                self.reader.leave_open(number, line.remark)
-                self.reader.kinds[number] = "blank"
+                self.reader.leave_open(number, line.remark, "blank")
 
     def counted(self, item: Item) -> list[Item]:
         """Return a line with the beats that it lasts; a row that is danced several times as so many lines."""
@@ -343,26 +257,19 @@ class Routine:
 
     def stray(self, number: int, text: str) -> None:
         """Keep a line that says no steps: a remark, or open where it may say some."""
-        said = " ".join(text.split())
+        said = tight(text)
         if found_all := re.search(r"\ball (?:parts )?start (?:on )?(?:the )?(left|right|l|r)\b", said, re.IGNORECASE):
             for part in self.parts:
                 part.contract.append({"l": "left foot", "r": "right foot"}[found_all[1][0].casefold()])
-        if (
-            re.search(r"\b(?:DS|RS|beats?|turn\w*|steps?|stomp\w*|[Rr]epeat)\b", said)
-            and self.parts
-            and not re.search(r"=", said)
-        ):
+        stepping = re.search(r"\b(?:DS|RS|beats?|turn\w*|steps?|stomp\w*|[Rr]epeat)\b", said)
+        if self.parts and stepping and "=" not in said:
             self.reader.leave_open(number, said)
         if (named := re.search(r"\bPart ([A-Z])\b", said)) and (length := _BEATS.search(said)):
-            self.parts.append(OpenPart(named[1], int(length[1]), number))
-            self.parts[-1].lines.append(Line(blank=True, counts=int(length[1]), remark=said))
-            self.reader.leave_open(number, said)
-            self.reader.kinds[number] = "blank"
-            return
+            beats = int(length[1])
+            self.begin(named[1], beats, number).append(Line(blank=True, counts=beats, remark=said))
+            return self.reader.leave_open(number, said, "blank")
         found, _ = stated_facts(text, "clogging")
-        self.facts += [
-            fact for fact in found if fact.key == "lead" and fact.key not in {other.key for other in self.facts}
-        ]
+        self.facts += fresh(found, self.facts, ("lead",))
         if any(fact.key == "lead" for fact in found):
             self.reader.mark(number, "fact")
         if not any(fact.key == "author" for fact in self.facts) and is_author(said):
@@ -380,79 +287,75 @@ class Routine:
         """Put the row that waits for its feet into its part."""
         if self.waiting is None:
             return
-        items = self.counted(self.waiting.line(self.cues))
-        held, last = self.parts[-1].lines, self.waiting.last
-        if last and held and isinstance(before := held[-1], Block) and self.waiting.first > 1:
+        waiting = self.waiting
+        line = self.cues.coded(waiting.row, waiting.feet)
+        behind = re.sub(r"\(\d+ beats?\)", "", waiting.row.rest.replace('"', ""))
+        line = self.cues.behind(line, re.sub(r"\bfwd\b", "forward", behind))
+        if waiting.stated:
+            line = evolve(line, counts=waiting.stated, stated=True)
+        items = self.counted(waiting.placed(line))
+        held, (first, last) = self.parts[-1].lines, waiting.span
+        if last and held and isinstance(before := held[-1], Block) and first > 1:
             items = [evolve(before, head=f"beats 1-{last}", lines=(*before.lines, *items))]
             held.pop()
         elif last:
-            items = [Block(f"beats {self.waiting.first}-{last}", tuple(items))]
+            items = [Block(f"beats {first}-{last}", tuple(items))]
         held += items
         self.waiting = None
-
-    # -- tables ------------------------------------------------------------------------------------------------------
 
     def row(self, number: int, text: str) -> None:
         """Read a row of a table."""
         cells = [cell.strip() for cell in text.split("\t")]
         said = dict(zip(self.table, cells, strict=False))
         if self.table[0] == "section" and any(kind.startswith("beats ") for kind in self.table):
-            self._set(number, cells)
-            return
-        if (
-            not cells[0]
-            and len(cells) > 1
-            and not (said.get("steps") and row(said["steps"]) and not head(cells[1] + ":"))
-        ):
-            self.table, kept = (), self.table
-            word = next(cell for cell in (*cells, " ") if cell)
+            return self._set(number, cells)
+        coded = said.get("steps") and row(said["steps"])
+        if not cells[0] and len(cells) > 1 and not (coded and not head(cells[1] + ":")):
+            kept = self.table
+            word = next((cell for cell in cells if cell), " ")
             rest = ", ".join(cell for cell in cells[cells.index(word) + 1 :] if cell) if word in cells else ""
-            self.line(number, f"{word}:  {rest}" if rest and not REPEAT.search(word) else word)
-            self.flush()
+            self._retold(number, f"{word}:  {rest}" if rest and not REPEAT.search(word) else word)
             self.table = kept
-            return
-        if SEQUENCE.match(cells[0]) or head(cells[0] + ":") and not re.match(r"^[A-Z]\d", cells[0]):
-            self.table = ()
-            self.line(number, f"{cells[0]}:  {'  '.join(cells[1:])}")
-            self.flush()
-            return
-        if not self.parts:
-            return self.stray(number, text)
-        lines = row_lines(cells, said, self.table, self.cues)
-        if not lines:
-            return self.stray(number, text)
-        self.parts[-1].lines += lines
-        self.reader.mark(number, "steps")
+        elif SEQUENCE.match(cells[0]) or head(cells[0] + ":") and not re.match(r"^[A-Z]\d", cells[0]):
+            self._retold(number, f"{cells[0]}:  {'  '.join(cells[1:])}")
+        elif self.parts and (lines := row_lines(cells, said, self.table, self.cues)):
+            self.parts[-1].lines += lines
+            self.reader.mark(number, "steps")
+        else:
+            self.stray(number, text)
+
+    def _retold(self, number: int, text: str) -> None:
+        """Read a row that ends the table as a line."""
+        self.table = ()
+        self.line(number, text)
+        self.flush()
 
     def _set(self, number: int, cells: list[str]) -> None:
         """Read a row of a table with a set and its beats: `A1`, cues for beats 1 to 4 and 5 to 8, the facing after."""
         if not (named := re.match(r"([A-Z])\d+$", cells[0])):
-            self.table = ()
-            self.line(number, "  ".join([f"{cells[0]}:", *cells[1:]]))
-            self.flush()
-            return
+            return self._retold(number, "  ".join([f"{cells[0]}:", *cells[1:]]))
         if not self.parts or self.parts[-1].name != named[1]:
-            self.parts.append(OpenPart(named[1], 0, number))
+            self.begin(named[1], 0, number)
         self.parts[-1].lines.append(set_block(cells, self.table, self.cues))
         self.reader.mark(number, "steps")
 
-    # -- the sequence ------------------------------------------------------------------------------------------------
-
-    def again(self, number: int, text: str, name: str) -> bool:
+    def again(self, number: int, text: str) -> bool:
         """Take a part that is danced again: `Repeat A to the front`; return whether there is such a part."""
-        called = name_of(
-            f"part {name}" if re.search(r"part", text, re.IGNORECASE) or len(name) == 1 else name, self.all
-        )
+        if not (found := REPEAT.search(text)):
+            return False
+        name = next(word for word in found.groups() if word)
+        lettered = len(name) == 1 or re.search(r"part", text, re.IGNORECASE)
+        called = name_of(f"part {name}" if lettered else name, self.all)
         part = next((each for each in self.parts if each.name.casefold() == called.casefold()), None)
         if part is None:
             return False
         if re.search(rf"\b{re.escape(name)}\s*(?:&|,|and)\s*(?:part\s+)?[A-Z]\b", text):
             self.reader.leave_open(number, text)
-            self.ends.append(" ".join(text.split()))
+            self.ends.append(tight(text))
             return True
         facing = _TO.findall(text)
         part.repeat = facing[-1].casefold() if facing else "again"
-        part.repeat_remark = " ".join(text.split()).strip("()")
+        part.repeat_remark = tight(text).strip("()")
         if total := re.search(r"=\s*(\d+)|(\d+) beats in all", text):
             part.total = int(total[1] or total[2])
         if (more := re.search(r"(\d+) more", text)) and part.beats:
@@ -462,10 +365,7 @@ class Routine:
     def take_order(self, text: str) -> None:
         """Take the sequence; what is danced at its end is a part."""
         if ending := self.order.take(text):
-            self.parts.append(OpenPart("Ending", 0, 0))
-            self.parts[-1].lines += [each for item in self.cues.cues(ending) for each in self.counted(item)]
-
-    # -- all of it ---------------------------------------------------------------------------------------------------
+            self.begin("Ending", 0, 0).extend(each for item in self.cues.cues(ending) for each in self.counted(item))
 
     def outline(self) -> Outline:
         """Return all that was read."""
@@ -492,17 +392,17 @@ class Routine:
             out = [(part.name, "") for part in self.parts]
             if out:
                 self.reader.assumed.add("the parts are danced in the order in which they stand")
-        fields = [Fact("book", "clogging")]
+        told = [Fact("book", "clogging")]
         if not any(fact.key == "lead" for fact in self.facts):
-            fields.append(Fact("lead", "left"))
+            told.append(Fact("lead", "left"))
             self.reader.assumed.add("lead left")
-        fields += [fact for fact in self.facts if fact.key not in ("counts", "walls")]
+        told += [fact for fact in self.facts if fact.key not in ("counts", "walls")]
         parts = tuple(part.finished(part.name in twice, self.reader) for part in self.parts if part.lines)
-        header = tuple(
-            (fact.key, fact.value, fact.remark if fact.key in ("tempo", "wait") else "")
-            for each in ORDER
-            for fact in fields
-            if fact.key == each
-        )
         figures = tuple(self.cues.defined.values())
-        return Outline(header, "clogging", tuple(self.left), figures, parts, tuple(out), tuple(self.ends))
+        return Outline(fields(told), "clogging", tuple(self.left), figures, parts, tuple(out), tuple(self.ends))
+
+
+def _at(text: str) -> str:
+    """Return the wall that dancers are said to be at, back or front, "" if none is said."""
+    found = re.search(r"\bat the (back|front)\b", text)
+    return found[1] if found else ""

@@ -185,6 +185,11 @@ def visible(text: str) -> str:
     return "".join(" " if unicodedata.category(c) in UNSEEN and c not in "\t\n" else c for c in text)
 
 
+def tight(text: str) -> str:
+    """Return a text with single spaces between its words."""
+    return " ".join(text.split())
+
+
 def plain(text: str) -> str:
     """Return a text with its typographic signs as plain ones: fractions, quotation marks, dashes."""
     text = _WITH.sub("with ", _JOINED.sub(" ", text))
