@@ -6,11 +6,10 @@ import re
 from attrs import evolve
 
 from stepcheck.drafts.counts import Counted, columns, counted, cut, heading, read, sentences, steps_said
-from stepcheck.drafts.header import Fact, author, fields, is_music, read_header, stated_facts
+from stepcheck.drafts.header import ORDER, Fact, author, fields, fresh, is_music, read_header, stated_facts
 from stepcheck.drafts.order import Passes, Tag, again, denied, is_change, with_feet
 from stepcheck.drafts.outline import (
     Block,
-    Expect,
     Item,
     Line,
     Outline,
@@ -20,6 +19,7 @@ from stepcheck.drafts.outline import (
     Section,
     cells_of,
     fill_up,
+    weighted,
 )
 from stepcheck.drafts.rows import Group, divided, led_up, rows_of
 from stepcheck.drafts.steps import Aside, Facing, Mention, Step, Unread, Weighted, events, wall
@@ -125,13 +125,9 @@ class Body:
 
     def aside(self, number: int, text: str) -> None:
         """Read a line without steps: a fact of the header, the length of what was before, or a remark."""
-        stated, _, _ = read_header(["", text], "line")
-        new = [
-            fact
-            for fact in stated
-            if fact.key not in {other.key for other in self.facts} and fact.key not in ("routine", "counts", "author")
-        ]
-        if not self.facts or is_music(text.strip().split("Music:")[-1]) or "Music:" in text:
+        if not self.facts or "Music:" in text or is_music(text.strip()):
+            keys = tuple(key for key in ORDER if key not in ("routine", "author"))
+            new = fresh(read_header(["", text], "line")[0], self.facts, keys)
             self.facts += new
             if new:
                 self.reader.mark(number, "fact")
@@ -179,31 +175,28 @@ class Body:
                     self.tag = None
 
     def steps(self, number: int, text: str) -> None:
-        """Read a line of steps with counts."""
+        """Read a line of steps with counts; pieces of one count each are a row together."""
         singles: list[Counted] = []
+
+        def close() -> None:
+            if singles:
+                self.group(number, singles, text)
+                singles.clear()
+
         for piece in cut(text):
-            alone = piece.counts is not None and len(piece.counts.points) == 1
-            if alone:
+            counts = piece.counts
+            if counts is not None and len(counts.points) == 1:
                 singles.append(piece)
                 if piece.facing:
-                    self.group(number, singles, text)
-                    singles = []
+                    close()
                 continue
-            if piece.counts is None and piece.text and singles:
-                self.group(number, singles, text)
-                singles = []
-            if singles and piece.counts is not None and singles[-1].counts is not None:
-                if singles[-1].counts.points[0] % TICKS:
-                    joined = Counted(
-                        f"{singles[-1].text}, {piece.text}", singles[-1].counts.joined(piece.counts), "", piece.facing
-                    )
-                    piece, singles = joined, singles[:-1]
-                if singles:
-                    self.group(number, singles, text)
-                singles = []
+            half = singles[-1].counts if singles else None
+            if counts is not None and half is not None and half.points[0] % TICKS:
+                said = f"{singles.pop().text}, {piece.text}"
+                piece = Counted(said, half.joined(counts), "", piece.facing)
+            close()
             self.group(number, [piece], text)
-        if singles:
-            self.group(number, singles, text)
+        close()
 
     def group(self, number: int, group: list[Counted], text: str) -> None:
         """Read pieces that are one row."""
@@ -213,9 +206,7 @@ class Body:
                 counts = counts.joined(other.counts)
         said = ", ".join(piece.text for piece in group)
         found = list(events(said, self.reader.vocabulary))
-        for piece in group:
-            if piece.facing and (face := self._wall(piece.facing)):
-                found.append(Facing(face))
+        found += [Facing(face) for piece in group if (face := self._wall(piece.facing))]
         if group[0].feet:
             found = with_feet(found, group[0].feet)
         whole = led_up(Group(tuple(found), counts, said), self.here.last, self.reader.book, self.reader.assumed)
@@ -228,59 +219,55 @@ class Body:
 
     def lay(self, number: int, group: Group) -> None:
         """Lay a group on its counts, and keep its lines."""
-        if group.counts and not self.tag and not self.here.title and group.counts.first <= self.here.last:
-            self.sections.append(
-                Section("", None, number)
-            )  # a section that counts from one again has no head of its own
-        here = self.here
-        target = self.tag.items if self.tag else here.items
-        has_steps = any(isinstance(event, Step | Mention | Unread) for event in group.events)
-        if not has_steps:
-            facing = next((event.wall for event in group.events if isinstance(event, Facing)), "")
-            weighted = next((event.foot for event in group.events if isinstance(event, Weighted)), "")
-            if length := _LENGTH.search(group.text):
-                here.length = int(length[1] or length[2])
-                if again(group.text):
-                    self.close(group.text)
-                here.title = here.title or group.text
-                return
-            if weighted:
-                target.append(Expect(f"{'right' if weighted == 'L' else 'left'} foot", group.text))
-                return
-            if group.counts is not None:
-                target.append(Line(counts=group.counts.length, blank=True, remark=group.text))
-                self.reader.leave_open(number, group.text or "nothing stands at these counts")
-                self.reader.kinds[number] = "blank"
-                return self._passed(group)
-            if facing and target and isinstance(target[-1], Line) and not target[-1].facing:
-                target[-1] = evolve(target[-1], facing=facing)
-            elif group.text.strip() and target and isinstance(target[-1], Line) and not target[-1].remark:
-                target[-1] = evolve(target[-1], remark=group.text.strip())
-            elif group.text.strip():
-                target.append(Remark(group.text))
-            return
-        events_said = list(group.events)
-        while events_said and isinstance(events_said[0], Facing):
-            face = events_said.pop(0)
-            if target and isinstance(target[-1], Line) and isinstance(face, Facing):
+        counts, said = group.counts, group.text.strip()
+        if counts and not self.tag and not self.here.title and counts.first <= self.here.last:
+            self.sections.append(Section("", None, number))  # one that counts from one again has no head of its own
+        target = self.tag.items if self.tag else self.here.items
+        if not any(isinstance(event, Step | Mention | Unread) for event in group.events):
+            return self._talk(number, group, target)
+        while isinstance(face := group.events[0], Facing):
+            if target and isinstance(target[-1], Line):
                 target[-1] = evolve(target[-1], facing=face.wall)
-        group = evolve(group, events=tuple(events_said))
-        said = "; ".join(event.text for event in group.events if isinstance(event, Aside))
+            group = evolve(group, events=group.events[1:])
         for item in rows_of(group, self.reader.book, self.reader.assumed):
             if isinstance(item, Line) and item.blank:
                 before = target[-1] if target else None
                 if not item.counts and isinstance(before, Line) and before.blank and not before.counts:
                     target[-1] = evolve(before, remark=f"{before.remark}; {item.remark}")
                     continue
-                self.reader.leave_open(number, item.remark)
-                self.reader.kinds[number] = "blank"
-            elif isinstance(item, Remark) and item.text == group.text and group.counts is None:
+                self.reader.leave_open(number, item.remark, "blank")
+            elif isinstance(item, Remark) and item.text == group.text and counts is None:
                 self.reader.leave_open(number, item.text)
             target.append(item)
+        said = "; ".join(event.text for event in group.events if isinstance(event, Aside))
         if re.search(r"\brestart\b", said, re.IGNORECASE):
             self.order.read(f"restart here {said}", sum(section.counts for section in self.sections))
         self.reader.mark(number, "order" if self.tag and self.reader.kinds.get(number) == "order" else "steps")
         self._passed(group)
+
+    def _talk(self, number: int, group: Group, target: list[Item]) -> None:
+        """Keep words without a step: a length, a facing, the foot that has the weight, a remark; with counts, a blank."""
+        said = group.text.strip()
+        facing = next((event.wall for event in group.events if isinstance(event, Facing)), "")
+        foot = next((event.foot for event in group.events if isinstance(event, Weighted)), "")
+        last = target[-1] if target else None
+        if length := _LENGTH.search(group.text):
+            self.here.length = int(length[1] or length[2])
+            if again(group.text):
+                self.close(group.text)
+            self.here.title = self.here.title or group.text
+        elif foot:
+            target.append(weighted(foot, group.text))
+        elif group.counts is not None:
+            target.append(Line(counts=group.counts.length, blank=True, remark=group.text))
+            self.reader.leave_open(number, group.text or "nothing stands at these counts", "blank")
+            self._passed(group)
+        elif facing and isinstance(last, Line) and not last.facing:
+            target[-1] = evolve(last, facing=facing)
+        elif said and isinstance(last, Line) and not last.remark:
+            target[-1] = evolve(last, remark=said)
+        elif said:
+            target.append(Remark(group.text))
 
     def _passed(self, group: Group) -> None:
         """Note the counts that the section has come to."""
@@ -290,24 +277,22 @@ class Body:
 
     def row(self, number: int, text: str) -> None:
         """Read a row of a table."""
-        cells = dict(zip(self.table, cells_of(text), strict=False))
+        row = cells_of(text)
+        cells = dict(zip(self.table, row, strict=False))
         if cells.get("section"):
             self.sections.append(Section(cells["section"], None, number))
         counts = read(plain(cells.get("counts", "")))
         if counts is None or not cells.get("steps"):
-            self.aside(number, text)
-            return
+            return self.aside(number, text)
         self.group(number, [Counted(cells["steps"], counts, cells.get("feet", ""), "")], text)
         facing = cells.get("facing", "")
-        face = wall(facing if ":" in facing else f"{facing}:00") if facing else ""
-        items = self.here.items
-        if face and items and isinstance(items[-1], Line):
-            items[-1] = evolve(items[-1], facing=face)
+        face = wall(facing if ":" in facing else f"{facing}:00")
         known = {"counts", "feet", "steps", "section"} | ({"facing"} if face else set())
-        rest = [cell for kind, cell in zip(self.table, cells_of(text), strict=False) if cell and kind not in known]
-        rest += [cell for cell in cells_of(text)[len(self.table) :] if cell]
-        if rest and items and isinstance(items[-1], Line):
-            items[-1] = evolve(items[-1], remark="; ".join(each for each in (items[-1].remark, *rest) if each))
+        kinds = (*self.table, *[""] * (len(row) - len(self.table)))
+        rest = [cell for kind, cell in zip(kinds, row, strict=False) if cell and kind not in known]
+        items = self.here.items
+        if items and isinstance(line := items[-1], Line):
+            items[-1] = evolve(line, facing=face or line.facing, remark="; ".join(filter(None, (line.remark, *rest))))
 
     def prose(self, number: int, text: str, gap: bool) -> None:
         """Read sentences: each is a row, `then` divides; counts behind words cut as well."""
@@ -359,9 +344,8 @@ class Body:
         if not re.search(r"line danc", "\n".join(reader.texts), re.IGNORECASE):
             reader.assumed.add("book line")
         if "lead" not in stated:
-            foot = next(
-                (side for section in self.sections for item in section.items if (side := _first_foot(item))), "R"
-            )
+            items = (item for section in self.sections for item in section.items)
+            foot = next((side for item in items if (side := _first_foot(item))), "R")
             told.append(Fact("lead", "left" if foot == "L" else "right"))
             reader.assumed.add("lead right" if foot != "L" else "lead left: the first step is the left foot's")
         told += [fact for fact in facts if fact.key != "counts"]
