@@ -36,6 +36,13 @@ _LEVEL = re.compile(
     r"(?:beginners?|beg|improver|imp|intermediate|int|advanced|adv|basic|easy|novice)(?![a-z])(?:[ /-](?:int|adv|plus|intermediate)\b\.?)*\.?\+?(?:-plus)?)",
     re.IGNORECASE,
 )  # fmt: skip
+_SHORT = {
+    "beg": "beginner",
+    "imp": "improver",
+    "int": "intermediate",
+    "adv": "advanced",
+    "easy int": "easy intermediate",
+}
 _MUSIC = re.compile(
     r"^\W*(?:the\s+)?(?:music|song|tune|track|trk|use|snd|band|to)\b\s*(?:is|by)?\s*[:=\-,]?\s*", re.IGNORECASE
 )
@@ -93,18 +100,8 @@ def level(text: str, tradition: str) -> Fact | None:
         return None
     said = match[1].strip()
     word = said.casefold().rstrip(".").replace("-", " ")
-    word = {
-        "beg": "beginner",
-        "imp": "improver",
-        "int": "intermediate",
-        "adv": "advanced",
-        "easy int": "easy intermediate",
-    }.get(word, word)
-    club = (
-        ("beginner", "improver", "intermediate", "advanced")
-        if tradition == "line"
-        else ("basic", "easy", "intermediate", "advanced")
-    )
+    word = _SHORT.get(word, word)
+    club = (*(("beginner", "improver") if tradition == "line" else ("basic", "easy")), "intermediate", "advanced")
     if word in club:
         return Fact("level", f"{word}, club scheme", said)
     if tradition == "clogging" and word in ("easy intermediate", "basic plus", "intermediate plus", "challenge"):

@@ -205,6 +205,12 @@ class OpenPart:
         self.remark = self.repeat = self.repeat_remark = self.halfway = ""
         self.total = self.once = 0
 
+    def lasts(self, beats: str, halfway: str, remark: str) -> None:
+        """Note the beats that are stated of the part, the facing behind them, and the words beside them."""
+        self.beats = self.beats or int(beats)
+        self.halfway = halfway or self.halfway
+        self.remark = self.remark or remark.strip(" ,.")
+
     def finished(self, twice: bool, reader: Reader) -> Part:
         """Return the part with its contract; danced again in one, its lines stand under `2 times`.
 

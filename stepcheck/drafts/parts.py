@@ -36,9 +36,8 @@ def row_lines(cells: list[str], said: dict[str, str], kinds: tuple[str, ...], cu
     """
     name, foot = split_foot(said.get("cue", ""))
     beats = int(said["counts"]) if said.get("counts", "").isdecimal() else 0
-    rest = [cell for kind, cell in zip(kinds, cells, strict=False) if cell and not kind] + [
-        c for c in cells[len(kinds) :] if c
-    ]
+    kinds = (*kinds, *[""] * (len(cells) - len(kinds)))
+    rest = [cell for kind, cell in zip(kinds, cells, strict=False) if cell and not kind]
     notes = re.sub(r"^(left|right)$", r"to the \1", said.get("notes", ""))
     if coded := row(said.get("steps", "")):
         line = cues.behind(cues.coded(evolve(coded, name=name), feet_of(said.get("feet", ""))), notes)
@@ -216,20 +215,13 @@ class Routine:
                 part.total = int(total[1])
             part.halfway = _at(said) or part.halfway
             return self.reader.mark(number, "order")
-        if length := re.match(r"\W*(?:that makes |that is |and )?(\d{1,3}) beats\b", said, re.IGNORECASE):
-            part.beats = part.beats or int(length[1])
-            part.halfway = _at(said) or part.halfway
-            if re.search(r"\bno turn\b", said, re.IGNORECASE):
-                part.contract.append("no turn")
-            behind = said[length.end() :].strip(" ,.")
-            if behind and not re.fullmatch(r"(?:no turn|and you are at the \w+)", behind, re.IGNORECASE):
-                part.remark = part.remark or behind
+        if length := re.match(r"\W*(?:that makes |that is |and )?(\d{1,3}) beats\b(.*)", said, re.IGNORECASE):
+            part.contract += ["no turn"] if re.search(r"\bno turn\b", said, re.IGNORECASE) else []
+            talk = re.fullmatch(r"(?:no turn|and you are at the \w+)", length[2].strip(" ,."), re.IGNORECASE)
+            part.lasts(length[1], _at(said), "" if talk else length[2])
             return self.reader.mark(number, "steps")
         if length := re.search(r",\s*(\d{1,3}) beats\b(.*)$", said):
-            part.beats = part.beats or int(length[1])
-            part.halfway = _at(length[2]) or part.halfway
-            if not _at(length[2]) and length[2].strip(" .,"):
-                part.remark = part.remark or length[2].strip(" .,")
+            part.lasts(length[1], _at(length[2]), "" if _at(length[2]) else length[2])
             said = said[: length.start()]
         made = list(self.cues.cues(said))
         inner = [item for each in made for item in (each.lines if isinstance(each, Block) else (each,))]
@@ -252,8 +244,9 @@ class Routine:
             return [evolve(item, lines=tuple(each for line in item.lines for each in self.counted(line)))]
         if not isinstance(item, Line):
             return [item]
-        times, item = (item.times, evolve(item, times=1)) if item.moves else (1, item)
-        return [item if item.counts else evolve(item, counts=self.cues.beats(item))] * times
+        times = item.times if item.moves else 1
+        line = evolve(item, times=1) if item.moves else item
+        return [evolve(line, counts=line.counts or self.cues.beats(line))] * times
 
     def stray(self, number: int, text: str) -> None:
         """Keep a line that says no steps: a remark, or open where it may say some."""
@@ -285,9 +278,8 @@ class Routine:
 
     def flush(self) -> None:
         """Put the row that waits for its feet into its part."""
-        if self.waiting is None:
+        if (waiting := self.waiting) is None:
             return
-        waiting = self.waiting
         line = self.cues.coded(waiting.row, waiting.feet)
         behind = re.sub(r"\(\d+ beats?\)", "", waiting.row.rest.replace('"', ""))
         line = self.cues.behind(line, re.sub(r"\bfwd\b", "forward", behind))
@@ -374,7 +366,7 @@ class Routine:
             self.ends.append(self.order.left)
             if not re.search(r"\bis\b|^[A-Z][a-z]+ ", self.order.left):
                 self.reader.open.append(f"the order of the parts: {self.order.left}")
-        drafts = {part.name: part for part in self.parts}
+        drafts, named = {part.name: part for part in self.parts}, {re.sub(r" x\d+$", "", name) for name in names}
         out: list[tuple[str, str]] = []
         twice: set[str] = set()
         for index, name in enumerate(names):
@@ -385,13 +377,11 @@ class Routine:
                     out.append((f"expect facing {part.repeat}", part.repeat_remark))
                 twice.add(name)
         for part in self.parts:
-            named = {re.sub(r" x\d+$", "", name) for name in names}
             if part.name not in named and re.match(r"end|last|finish", part.name, re.IGNORECASE):
                 out.append((part.name, ""))
-        if not out:
+        if not out and self.parts:
             out = [(part.name, "") for part in self.parts]
-            if out:
-                self.reader.assumed.add("the parts are danced in the order in which they stand")
+            self.reader.assumed.add("the parts are danced in the order in which they stand")
         told = [Fact("book", "clogging")]
         if not any(fact.key == "lead" for fact in self.facts):
             told.append(Fact("lead", "left"))
