@@ -89,15 +89,17 @@ class Writer:
         return [head + _comment(part.remark), *self.items(part.lines, 1)]
 
     def items(self, items: tuple[Item, ...], depth: int) -> list[str]:
-        """Return the lines of a block, each `depth` levels in."""
+        """Return the lines of a block, each `depth` levels in; a long remark stands above its line."""
         out: list[str] = []
+        lead = "  " * depth
         for item in items:
-            lead = "  " * depth
-            if not isinstance(item, Remark | Expect) and len(item.remark) > BESIDE:
+            if not isinstance(item, Remark) and (
+                len(item.remark) > BESIDE or isinstance(item, Block) and not solid(item.lines)
+            ):
                 out += [lead + text for text in comments(item.remark)]
                 item = evolve(item, remark="")
             if isinstance(item, Block) and not solid(item.lines):
-                out += [lead + text for text in comments(item.remark)] + self.items(item.lines, depth)
+                out += self.items(item.lines, depth)
             elif isinstance(item, Block):
                 facing = f", facing {item.facing}" if item.facing else ""
                 out.append(f"{lead}{item.head}{facing}:{_comment(item.remark)}")
@@ -105,9 +107,6 @@ class Writer:
             elif isinstance(item, Remark):
                 out += [lead + text for text in comments(item.text)]
             elif isinstance(item, Expect):
-                if len(item.remark) > BESIDE:
-                    out += [lead + text for text in comments(item.remark)]
-                    item = evolve(item, remark="")
                 out.append(f"{lead}expect {item.says}{_comment(item.remark)}")
             else:
                 out.append(lead + self.line(item))
@@ -172,15 +171,13 @@ def written(outline: Outline, assumed: tuple[str, ...], opened: tuple[str, ...])
     dance: list[str] = []
     for said, remark in outline.dance:
         beside = len(remark) <= BESIDE and said
-        dance += [] if beside else [f"  {text}" for text in comments(remark)]
-        dance += [f"  {said}{_comment(remark) if beside else ''}"] if said else []
+        dance += [] if beside else comments(remark)
+        dance += [f"{said}{_comment(remark) if beside else ''}"] if said else []
     text = [*top, *fields, *remarks]
     text += ["", "figures:", *figures] if figures else []
     text += parts
     danced = any(said for said, _ in outline.dance)
-    text += (
-        ["", *(["dance:"] if danced else []), *(dance if danced else [said.strip() for said in dance])] if dance else []
-    )
+    text += ["", "dance:", *(f"  {said}" for said in dance)] if danced else ["", *dance] if outline.dance else []
     text += ["", *(each for said in outline.endings for each in comments(said))] if outline.endings else []
     return print_sheet(parse(Source("<draft>", "\n".join(text) + "\n"))[0])
 

@@ -7,7 +7,7 @@ from attrs import evolve, field, frozen
 
 from stepcheck.drafts.outline import Item
 from stepcheck.drafts.steps import Event, Mention, Step, wall
-from stepcheck.drafts.vocabulary import NUMBERS, number, plain
+from stepcheck.drafts.vocabulary import NUMBERS, number, plain, tight
 
 _NTH = {"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8, "ninth": 9}
 _COUNT = rf"(\d{{1,2}}|{'|'.join(NUMBERS)})"
@@ -25,6 +25,7 @@ _FACE = re.compile(
     r"\(?\s*(?:you will be\s+|you are\s+)?\bfac(?:ing|e)\s*(?:the\s+)?(\d{1,2}:\d\d|front|back)(?:\s+wall)?\s*\)?",
     re.IGNORECASE,
 )
+_WHEN = re.compile(r"\b(?:(?:at|after)\s+(?:the\s+)?)?(?:end(?:\s+of)?)\b|^\W*(?:at|after|of)\b", re.IGNORECASE)
 _AGAIN = re.compile(
     r"\b(?:start|begin|go)\b.{0,20}\b(?:again|over|from the top)|\brepeat\b|\boff we go again|\bover and over|^\W*no (?:restarts?|tags?)\b|"
     r"\balways the front wall", re.IGNORECASE,
@@ -104,41 +105,24 @@ class Passes:
         after = _AFTER.search(text)
         if re.search(r"\?|\bno\b|\bnot\b|\bnever\b|\bmaybe\b", text, re.IGNORECASE):
             return None
-        if (
-            re.search(r"^\W*(?:\d+\W+)?restart|\brestart here\b", text, re.IGNORECASE)
-            and walls
-            and (after or counts_so_far)
-        ):
+        restart = re.search(r"^\W*(?:\d+\W+)?restart|\brestart here\b", text, re.IGNORECASE)
+        if restart and walls and (after or counts_so_far):
             counts = number(after[1]) if after else counts_so_far
             foot = re.search(r"\bwith the (left|right)(?: foot)?\b", text, re.IGNORECASE)
-            for each in walls:
-                if all(other.wall != each for other in self.restarts):
-                    said = f"{foot[1].casefold()} foot" if foot else ""
-                    self.restarts.append(Restart(each, counts, face, said, " ".join(line.split())))
+            lead = f"{foot[1].casefold()} foot" if foot else ""
+            known = {other.wall for other in self.restarts}
+            self.restarts += [Restart(each, counts, face, lead, tight(line)) for each in walls if each not in known]
             return self.restarts[-1]
         if re.match(r"\W*tag", text, re.IGNORECASE) and walls:
             rest = _ON_WALLS.sub(" ", re.sub(r"^\W*tag\s*\d*\b\W*", "", text, flags=re.IGNORECASE), count=1)
             length = _COUNTS.search(rest)
             rest = _FACE.sub(" ", _COUNTS.sub(" ", rest, count=1) if length else rest)
-            rest = re.sub(
-                r"\b(?:(?:at|after)\s+(?:the\s+)?)?(?:end(?:\s+of)?)\b|^\W*(?:at|after|of)\b",
-                " ",
-                rest,
-                flags=re.IGNORECASE,
-            )
-            rest = re.sub(r"\b(?:then\s+)?(?:start|begin)\b.*$", "", rest, flags=re.IGNORECASE)
-            name = "Tag" if not self.tags else f"Tag {len(self.tags) + 1}"
-            tag = Tag(
-                name,
-                int(length[1] or length[2]) if length else 0,
-                walls,
-                face,
-                rest.strip(" .,:;-()[]"),
-                [],
-                " ".join(line.split()),
-            )
-            self.tags.append(tag)
-            return tag
+            rest = _WHEN.sub(" ", rest)
+            rest = re.sub(r"\b(?:then\s+)?(?:start|begin)\b.*$", "", rest, flags=re.IGNORECASE).strip(" .,:;-()[]")
+            name = f"Tag {len(self.tags) + 1}" if self.tags else "Tag"
+            counts = int(length[1] or length[2]) if length else 0
+            self.tags.append(Tag(name, counts, walls, face, rest, [], tight(line)))
+            return self.tags[-1]
         return None
 
     def dance(self, part: str, closing: str) -> list[tuple[str, str]]:
@@ -161,11 +145,8 @@ class Passes:
                 passes(at - 1)
                 out.append((f"{part}, first {change.counts} counts", change.text or "restart"))
                 done = at
-                said = ", ".join(
-                    each for each in (f"facing {change.facing}" if change.facing else "", change.foot) if each
-                )
-                if said:
-                    out.append((f"expect {said}", ""))
+                said = ", ".join(filter(None, (change.facing and f"facing {change.facing}", change.foot)))
+                out += [(f"expect {said}", "")] if said else []
             else:
                 passes(at)
                 if change.facing:
@@ -183,11 +164,9 @@ def with_feet(events: Sequence[Event], column: str) -> list[Event]:
     steps = [event for event in events if isinstance(event, Step) and event.codes[-1] not in ("HOLD", "CLAP", "BUMP")]
     names = [event for event in events if isinstance(event, Mention)]
     if len(names) == 1 and feet and len(steps) != len(feet):
-        joined = "".join(feet)
-        return [
-            evolve(event, feet=joined if not steps else event.feet or joined[0]) if event is names[0] else event
-            for event in events
-        ]
+        joined, named = "".join(feet), names[0]
+        led = evolve(named, feet=named.feet or joined[0] if steps else joined)
+        return [led if event is named else event for event in events]
     if len(feet) == 1 and steps:
         feet = feet * len(steps)
     given = iter(feet if len(feet) == len(steps) else [])
