@@ -8,12 +8,14 @@ from stepcheck.books.book import Book
 from stepcheck.books.placing import last_beat, place
 from stepcheck.drafts.outline import Assumptions, Line
 from stepcheck.drafts.steps import Facing, Turn, events
-from stepcheck.drafts.vocabulary import Vocabulary, code, plain
+from stepcheck.drafts.vocabulary import Vocabulary, code, plain, tight
 from stepcheck.language.measures import LineError
 from stepcheck.language.parser import parse_forms
 from stepcheck.model.dance import EIGHTHS, TICKS
 
-_FEET_TOKEN = re.compile(r"\(?[LR]+\)?(?:\s*-\s*[LR]+)?")
+_SIDES = r"\(?[LR]+\)?(?:\s*-\s*[LR]+)?"
+_FEET_TOKEN = re.compile(_SIDES)
+_WORD = re.compile(r"([A-Za-z][A-Za-z]*(?:-[A-Za-z]+)*)(?:\(([a-z ]+|[LR])\))?|\(hold\)")
 
 
 @frozen
@@ -62,45 +64,25 @@ def row(text: str) -> Row | None:
     said = plain(text)
     if said.count("(L)") + said.count("(R)") > 1:
         said = re.sub(r"(?<=[A-Z]) \((?=[LR]\))", "(", said)  # a foot behind each code: `DS (L) DS (R)`
-    spots = [
-        (found.start(), found.end(), found[0])
-        for found in re.finditer(r"[A-Za-z][A-Za-z]*(?:-[A-Za-z]+)*(?:\((?:[a-z ]+|[LR])\))?|\(hold\)", said)
-    ]
     codes: list[tuple[str, ...]] = []
     notes: list[str] = []
     own: list[str] = []
     begin = end = -1
-    for at, stop, word in spots:
-        bare = word.split("(")[0]
-        found = (
-            ("HOLD",)
-            if word == "(hold)"
-            else ("BA",)
-            if bare == "B"
-            else code(bare, "clogging")
-            if _coded(bare)
-            else ()
-        )
-        if bare == "T" and "(" in word:
-            found = ("TT",)
-        gap = said[end:at] if codes else ""
-        if found and not (codes and re.search(r"[^\s,]", gap)):
-            begin = at if not codes else begin
+    for spot in _WORD.finditer(said):
+        word, inner = spot[1] or "(hold)", spot[2] or ""
+        found = _code(word, inner)
+        if found and not (codes and re.search(r"[^\s,]", said[end : spot.start()])):
+            begin, end = begin if codes else spot.start(), spot.end()
             codes.append(found)
-            inner = word[len(bare) :].strip("()") if word != "(hold)" else ""
             own.append(inner if inner in ("L", "R") else "")
             notes.append("" if own[-1] else inner)
-            end = stop
         elif codes:
             break
-    count = sum(len(each) for each in codes)
-    if count < 2 or all(each in (("L",), ("R",)) for each in codes):
+    if sum(map(len, codes)) < 2 or all(each in (("L",), ("R",)) for each in codes):
         return None
     rest = said[end:]
     feet: tuple[str, ...] = ()
-    behind = re.match(
-        r"[\s)]*((?:\(?[LR]+\)?(?:\s*-\s*[LR]+)?\s+)*\(?[LR]+\)?(?:\s*-\s*[LR]+)?)(?=\s{2,}|\s*$|\t|\s+\d)", rest
-    )
+    behind = re.match(rf"[\s)]*((?:{_SIDES}\s+)*{_SIDES})(?=\s{{2,}}|\s*$|\t|\s+\d)", rest)
     if behind and len(feet_of(behind[1])) >= 2:
         feet, rest = feet_of(behind[1]), rest[behind.end() :]
     elif any(own):
@@ -108,12 +90,14 @@ def row(text: str) -> Row | None:
     return Row(tuple(codes), tuple(notes), feet, said[:begin].strip(" \t:-("), rest.strip(" \t)"))
 
 
-def _coded(word: str) -> bool:
-    return (
-        word.isupper()
-        and word not in ("R", "A", "D", "E", "G", "H", "K", "L", "P")
-        or ("-" in word and bool(code(word.upper(), "clogging")))
-    )
+def _code(word: str, inner: str) -> tuple[str, ...]:
+    """Return the codes that a word of a row stands for, `inner` being what its bracket holds; none if it is no code."""
+    if word in ("(hold)", "B"):
+        return ("HOLD",) if word != "B" else ("BA",)
+    if word == "T" and inner:
+        return ("TT",)
+    capital = word.isupper() and word not in set("RADEGHKLP")
+    return code(word, "clogging") if capital or "-" in word and code(word.upper(), "clogging") else ()
 
 
 def sides(group: tuple[str, ...], said: str) -> list[str]:
@@ -140,9 +124,7 @@ def turn_text(turn: Turn, at: int = 0) -> str:
     """Return a turn as a mark."""
     whole, rest = divmod(turn.eighths, EIGHTHS)
     part = next(f"{rest * n // EIGHTHS}/{n}" for n in (1, 2, 4, 8) if not rest * n % EIGHTHS) if rest else ""
-    size = (
-        "full" if not part and whole == 1 else " ".join(piece for piece in (str(whole) if whole else "", part) if piece)
-    )
+    size = "full" if not part and whole == 1 else " ".join(filter(None, (str(whole or ""), part)))
     side = f" {turn.side}" if turn.side else ""
     return f"turn {size}{side}" + (f" @{at}" if at else "")
 
@@ -150,6 +132,7 @@ def turn_text(turn: Turn, at: int = 0) -> str:
 AGAIN = re.compile(r"\(?\bx\s?(\d)\b\)?|\(?\b(\d)\s?x\b\)?|\(?\b(twice)\b\)?", re.IGNORECASE)
 _ON = re.compile(r"\bon (?:the )?(\d(?:st|nd|rd|th)|first|second|third|fourth|last)\b(?! \w)", re.IGNORECASE)
 _TIME_OF = {"first": "1st", "second": "2nd", "third": "3rd", "fourth": "4th"}
+_EIGHTHS = {"1/8": 1, "1/4": 2, "1/2": 4, "3/4": 6, "quarter": 2, "half": 4, "full": 8}
 _TURN = re.compile(
     r"(?:turn(?:ing|s)?\s+)?(?:by\s+)?\b(1/8|1/4|1/2|3/4|quarter|half|full)\b(?:\s+(?:turn|circle))?(?:\s+to the)?"
     r"(?:\s+(left|right|l|r)\b)?",
@@ -162,60 +145,43 @@ def marked(line: Line, text: str, vocabulary: Vocabulary, book: Book, assumed: A
 
     A turn that can't be taken is put to what is unsure.
     """
-    text = " ".join(plain(text).split())
+    text = tight(plain(text))
     if not text:
         return line
-    if (
-        (side := re.match(r"\(?\b(L|R)\b\)?(?:\s+|$)", text))
-        and not line.foot
-        and (line.name or line.moves)
-        and not any(move.foot for move in line.moves)
-    ):
+    footless = not line.foot and not any(move.foot for move in line.moves)
+    if footless and (line.name or line.moves) and (side := re.match(r"\(?\b(L|R)\b\)?(?:\s+|$)", text)):
         text = text[side.end() :]
-        first = line.moves[:1]
-        line = (
-            evolve(line, foot=side[1])
-            if line.name
-            else evolve(line, moves=(evolve(first[0], foot=side[1]), *line.moves[1:]))
-        )
+        moves = tuple(move if at or line.name else evolve(move, foot=side[1]) for at, move in enumerate(line.moves))
+        line = evolve(line, foot=side[1] if line.name else "", moves=moves)
     if (again := AGAIN.search(text)) and line.times == 1:
         line = evolve(line, times=int(again[1] or again[2] or 2))
         text = text.replace(again[0], " ")
     if (times := _ON.search(text)) and line.times > 1:
         line = evolve(line, on=_TIME_OF.get(times[1].casefold(), times[1].casefold()))
         text = text.replace(times[0], " each ")
-    facing, spin, at = line.facing, line.turn, line.at
-    said = events(re.sub(r"[()\"]", " ", text), vocabulary)
-    for event in said:
-        if isinstance(event, Facing):
-            facing = event.wall
-    found = _TURN.search(text)
-    note = " ".join(re.sub(r"[()\"]", " ", text).split())
-    if found and spin is None:
-        eighths = {"1/8": 1, "1/4": 2, "1/2": 4, "3/4": 6, "quarter": 2, "half": 4, "full": 8}[found[1].casefold()]
-        note = plain(note).replace(found[0], " ")
-        around = re.search(r"full circle", text, re.IGNORECASE)
-        each = re.search(r"\((1/8|1/4|1/2) each\)", plain(text))
-        if around and each:
-            eighths = {"1/8": 1, "1/4": 2, "1/2": 4}[each[1]]
-            note = "full circle"
+    note = tight(re.sub(r"[()\"]", " ", text))
+    walls = [event.wall for event in events(note, vocabulary) if isinstance(event, Facing)]
+    line = evolve(line, facing=walls[-1] if walls else line.facing)
+    if (found := _TURN.search(text)) and line.turn is None:
+        eighths = _EIGHTHS[found[1].casefold()]
+        note = note.replace(found[0], " ")
+        each = re.search(r"\((1/8|1/4|1/2) each\)", text)
+        if each and re.search(r"full circle", text, re.IGNORECASE):
+            eighths, note = _EIGHTHS[each[1]], "full circle"
         toward = re.search(r"to the (left|right)", " ".join((*line.note, note)))
         to = {"l": "left", "r": "right"}.get((found[2] or "")[:1].casefold(), toward[1].casefold() if toward else "")
+        line = evolve(line, at=_turning(line, text, book))
         if not to and eighths not in (4, 8):
             assumed.unsure.append(text)
         else:
-            spin = Turn(eighths, to)
+            line = evolve(line, turn=Turn(eighths, to))
             if line.times > 1 and not re.search(r"\beach\b", text, re.IGNORECASE):
                 assumed.add(f"a turn behind {line.times} {line.name}s is each time's")
-        at = _turning(line, text, book)
-    note = re.sub(r"\bon each(?: of them)?\b|\beach\b|\bagain\b(?=\s*$)", " ", note, flags=re.IGNORECASE)
-    if facing:
-        note = re.sub(r"\b(?:to )?fac(?:e|ing) (?:the )?(?:front|back)\b", " ", note, flags=re.IGNORECASE)
-    if facing and re.search(r"front|back", note, re.IGNORECASE):
-        note = re.sub(r",?\s*\b(?:back\s+)?to (?:face )?(?:the )?(?:front|back)\b", " ", note, flags=re.IGNORECASE)
-    note = re.sub(r"\s+", " ", note).strip(" ,.;-&")
-    notes = (*line.note, note) if note else line.note
-    return evolve(line, facing=facing, turn=spin, at=at, note=notes)
+    said = r"\bon each(?: of them)?\b|\beach\b|\bagain\b(?=\s*$)"
+    if line.facing:
+        said += r"|\b(?:to )?fac(?:e|ing) (?:the )?(?:front|back)\b|,?\s*\b(?:back\s+)?to (?:face )?(?:the )?(?:front|back)\b"
+    note = tight(re.sub(said, " ", note, flags=re.IGNORECASE)).strip(" ,.;-&")
+    return evolve(line, note=(*line.note, note) if note else line.note)
 
 
 def _turning(line: Line, text: str, book: Book) -> int:
