@@ -6,6 +6,7 @@ from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.books.placing import last_beat, place
+from stepcheck.drafts.header import head
 from stepcheck.drafts.outline import Assumptions, Line
 from stepcheck.drafts.steps import Facing, Turn, events
 from stepcheck.drafts.vocabulary import Vocabulary, code, plain, tight
@@ -232,3 +233,24 @@ class Waiting:
             moves.append(evolve(move, tick=tick))
         ticks = [move.tick for move in moves]
         return evolve(line, moves=tuple(moves)) if ticks == sorted(set(ticks)) and ticks[0] > 0 else line
+
+
+def definitions(text: str) -> list[tuple[str, str]]:
+    """Return the figures that a line spells out, `Triple = DS DS DS RS` or `Outhouse: DS, touch …`: names and steps."""
+    said = plain(text)
+    found = re.findall(
+        r"(?:^|\s{2,}|,\s+)(?:a |an )?([A-Za-z][\w' -]*?)\s*=\s*(.+?)(?=\s{2,}[A-Za-z][\w' -]*\s*=|$)", said
+    )
+    if not found:
+        found = re.findall(r"\b[Aa]n? ([a-z][a-z' -]*?) is ((?:[A-Z]{2,3}\b[ ,]*)+)", said)
+    if (
+        not found
+        and (one := re.match(r"\s*(?:[-(]?\s*\d+\)?:?\s+)?([A-Z][\w' -]+?)\s*:\s*(?=\S)(.+)$", said))
+        and not head(text)
+    ):
+        found = [(one[1], one[2])]
+    return [
+        (name, spelled)
+        for name, spelled in found
+        if name.casefold() not in ("music", "tune", "song", "tempo", "cues", "beats")
+    ]

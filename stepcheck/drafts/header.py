@@ -66,7 +66,7 @@ class Fact:
     remark: str = ""
 
 
-def stated_facts(line: str, tradition: str) -> tuple[list[Fact], str]:
+def facts_of(line: str, tradition: str) -> tuple[list[Fact], str]:
     """Return the facts that a line states in so many words, and what is left of the line."""
     found: list[Fact] = []
     rest = plain(line.replace("\t", "   "))
@@ -190,7 +190,7 @@ _PERSON = re.compile(
 )
 
 
-def read_header(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], frozenset[int]]:
+def header_of(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], frozenset[int]]:
     """Return the facts of the lines above the steps, what of them says something else, and which lines state a fact.
 
     The first is the title.
@@ -213,7 +213,7 @@ def read_header(texts: list[str], tradition: str) -> tuple[list[Fact], list[str]
                 put(Fact("routine", named[1].strip()))
             continue
         before, kept = len(found), len(left)
-        stated, rest = stated_facts(text, tradition)
+        stated, rest = facts_of(text, tradition)
         for fact in stated:
             if not put(fact) and fact.key != "counts":
                 left.append(" ".join(text.split()))
@@ -336,27 +336,6 @@ def name_of(said: str, source: str) -> str:
     if low in ("finish", "end") and not re.search(r"[,\s](?:END|End)\b\s*$", line_of(source)):
         return "Ending"
     return said if " " in said and not low.startswith("part") else said.capitalize()
-
-
-def definitions(text: str) -> list[tuple[str, str]]:
-    """Return the figures that a line spells out, `Triple = DS DS DS RS` or `Outhouse: DS, touch …`: names and steps."""
-    said = plain(text)
-    found = re.findall(
-        r"(?:^|\s{2,}|,\s+)(?:a |an )?([A-Za-z][\w' -]*?)\s*=\s*(.+?)(?=\s{2,}[A-Za-z][\w' -]*\s*=|$)", said
-    )
-    if not found:
-        found = re.findall(r"\b[Aa]n? ([a-z][a-z' -]*?) is ((?:[A-Z]{2,3}\b[ ,]*)+)", said)
-    if (
-        not found
-        and (one := re.match(r"\s*(?:[-(]?\s*\d+\)?:?\s+)?([A-Z][\w' -]+?)\s*:\s*(?=\S)(.+)$", said))
-        and not head(text)
-    ):
-        found = [(one[1], one[2])]
-    return [
-        (name, spelled)
-        for name, spelled in found
-        if name.casefold() not in ("music", "tune", "song", "tempo", "cues", "beats")
-    ]
 
 
 def fresh(stated: list[Fact], known: list[Fact], keys: tuple[str, ...] = ORDER) -> list[Fact]:

@@ -6,9 +6,10 @@ import re
 from attrs import evolve
 
 from stepcheck.drafts.counts import Counted, columns, counted, cut, heading, read, sentences, steps_said
-from stepcheck.drafts.header import ORDER, Fact, author, fields, fresh, is_music, read_header, stated_facts
+from stepcheck.drafts.header import ORDER, Fact, author, facts_of, fields, fresh, header_of, is_music
 from stepcheck.drafts.order import Passes, Tag, again, denied, is_change, with_feet
 from stepcheck.drafts.outline import (
+    REPEATED,
     Block,
     Item,
     Line,
@@ -17,8 +18,10 @@ from stepcheck.drafts.outline import (
     Reader,
     Remark,
     Section,
+    beats_of,
     cells_of,
     fill_up,
+    repeated,
     weighted,
 )
 from stepcheck.drafts.rows import Group, divided, led_up, rows_of
@@ -45,7 +48,7 @@ def first_step(reader: Reader) -> int:
         first = next((piece.counts for piece in found), None)
         begins = first is not None and len(first.points) > 1 and re.match(r"\W*[&\d]", text) is not None
         counted = begins or (said and any(piece.counts for piece in found))
-        if index and (begins and said or counted and not stated_facts(text, "line")[0] or said >= 4):
+        if index and (begins and said or counted and not facts_of(text, "line")[0] or said >= 4):
             return index
     return len(numbered)
 
@@ -55,7 +58,7 @@ def step_sheet(reader: Reader) -> Outline:
     numbered = reader.numbered()
     at = first_step(reader)
     top = numbered[:at]
-    facts, left, told = read_header([text for _, text in top], "line")
+    facts, left, told = header_of([text for _, text in top], "line")
     for index, (number, _) in enumerate(top):
         reader.mark(number, "fact" if index in told else "remark")
     order = Passes()
@@ -101,6 +104,8 @@ class Body:
                 self.reader.mark(number, "heading")
             elif self.table and "\t" in text:
                 self.row(number, text)
+            elif (said := REPEATED.fullmatch(plain(text))) and self.retake(number, text, *map(int, said.groups("0"))):
+                pass
             elif is_change(text):
                 self.change(number, text)
             elif found := heading(text, following):
@@ -123,11 +128,28 @@ class Body:
                 self.steps(number, text)
             previous = number
 
+    def retake(self, number: int, text: str, begin: int, end: int, size: int, first: int, last: int) -> bool:
+        """Dance counts again: the `size` last ones, else those of the section from `first` to `last`; return whether it can be.
+
+        `begin` and `end` are the counts that the line stands on, 0 where it has none.
+        """
+        here = self.here
+        items = here.items if first else [item for section in self.sections for item in section.items]
+        before = max(0, here.first - 1)
+        made = repeated(items, size, first - before, last - before, tight(text))
+        length = sum(map(beats_of, made))
+        if not made or self.tag or begin and (length != end - begin + 1 or begin <= here.last):
+            return False
+        here.items += made
+        here.first, here.last = here.first or begin, end or here.last and here.last + length
+        self.reader.mark(number, "steps")
+        return True
+
     def aside(self, number: int, text: str) -> None:
         """Read a line without steps: a fact of the header, the length of what was before, or a remark."""
         if not self.facts or "Music:" in text or is_music(text.strip()):
             keys = tuple(key for key in ORDER if key not in ("routine", "author"))
-            new = fresh(read_header(["", text], "line")[0], self.facts, keys)
+            new = fresh(header_of(["", text], "line")[0], self.facts, keys)
             self.facts += new
             if new:
                 self.reader.mark(number, "fact")

@@ -1,5 +1,7 @@
 """A draft before it is written: lines, blocks and parts of the sheet to come, and the sections and parts that are still read."""
 
+import re
+
 from attrs import evolve, field, frozen
 
 from stepcheck.books.book import Book
@@ -230,6 +232,32 @@ class OpenPart:
         if stated and once != stated:
             reader.open.append(f"{self.name}: {stated} beats are stated, {once} are read")
         return Part(self.name, ((f"{total} beats",) if total else ()) + tuple(self.contract), lines, self.remark)
+
+
+REPEATED = re.compile(
+    r"\W*(?:(\d{1,3})\s*-\s*(\d{1,3})[\s:.)\]]*)?repeat\s+(?:the\s+)?(?:last\s+(\d{1,3})|(?:counts?\s+|beats?\s+)?(\d{1,3})\s*-\s*"
+    r"(\d{1,3}))(?:\s*(?:counts?|beats?|cts?))?\W*", re.IGNORECASE,
+)  # fmt: skip
+"""`9-16 Repeat last 8`, `Repeat counts 1-8`: the counts that it stands on, how many are repeated, or from which to which."""
+
+
+def repeated(items: list[Item], size: int, first: int, last: int, text: str) -> list[Item]:
+    """Return the lines of the `size` last counts, else from `first` to `last`, again; none where they are not just these.
+
+    Facings are not said again; `text` stands beside the first.
+    """
+    out: list[Item] = []
+    place, total = 0, sum(map(beats_of, items))
+    first, last = (total - size + 1, total) if size else (first, last)
+    for item in items:
+        if isinstance(item, Block) or isinstance(item, Line) and (item.blank or not item.counts):
+            return []
+        if not isinstance(item, Line):
+            continue
+        if first <= place + 1 and place + item.counts <= last:
+            out.append(evolve(item, facing="", remark=text if not out else ""))
+        place += item.counts
+    return out if 0 < first <= last and last - first + 1 == sum(map(beats_of, out)) else []
 
 
 def beats_of(item: Item) -> int:

@@ -4,24 +4,12 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.codes import Waiting, feet_of, row
+from stepcheck.drafts.codes import Waiting, definitions, feet_of, row
 from stepcheck.drafts.counts import columns
 from stepcheck.drafts.cues import Cues, split_foot
-from stepcheck.drafts.header import (
-    REPEAT,
-    Fact,
-    author,
-    definitions,
-    fields,
-    fresh,
-    head,
-    is_author,
-    name_of,
-    read_header,
-    stated_facts,
-)
+from stepcheck.drafts.header import REPEAT, Fact, author, facts_of, fields, fresh, head, header_of, is_author, name_of
 from stepcheck.drafts.order import SEQUENCE, Order
-from stepcheck.drafts.outline import Block, Item, Line, OpenPart, Outline, Reader, Remark
+from stepcheck.drafts.outline import REPEATED, Block, Item, Line, OpenPart, Outline, Reader, Remark, repeated
 from stepcheck.drafts.vocabulary import plain, tight
 
 
@@ -86,7 +74,7 @@ def cue_sheet(reader: Reader) -> Outline:
     numbered = reader.numbered()
     sheet.learn([text for _, text in numbered])
     at = next((index for index, (_, text) in enumerate(numbered) if index and sheet.begins(text)), len(numbered))
-    facts, left, told = read_header([text for _, text in numbered[:at]], "clogging")
+    facts, left, told = header_of([text for _, text in numbered[:at]], "clogging")
     for index, (number, _) in enumerate(numbered[:at]):
         reader.mark(number, "fact" if index in told else "remark")
     sheet.facts, sheet.left = facts, left
@@ -108,6 +96,10 @@ class Routine:
         self.table: tuple[str, ...] = ()
         self.beats: dict[str, int] = {}
         self.waiting: Waiting | None = None
+        self.danced: list[
+            tuple[str, str]
+        ] = []  # the order in which parts stand, those that are repeated together again
+        self.several: list[tuple[int, str]] = []
         self.all = ""
 
     def begins(self, text: str) -> bool:
@@ -155,7 +147,7 @@ class Routine:
             self.take_order(text)
             return self.reader.mark(number, "order")
         if re.match(r"\W*intro\b", text, re.IGNORECASE):
-            stated, rest = stated_facts(text, "clogging")
+            stated, rest = facts_of(text, "clogging")
             self.facts += fresh(stated, self.facts)
             if not stated or re.search(r"(?!intro\b|wait\b|beats?\b)\b[a-z]{3,}", rest, re.IGNORECASE):
                 self.left.append(tight(text))
@@ -181,6 +173,7 @@ class Routine:
     def begin(self, name: str, beats: int, number: int) -> list[Item]:
         """Open a part; return its lines, which are still to come."""
         self.parts.append(OpenPart(name, beats, number))
+        self.danced.append((name, ""))
         return self.parts[-1].lines
 
     def body(self, number: int, text: str) -> None:
@@ -201,6 +194,10 @@ class Routine:
         """Read one sentence, or one line of cues."""
         part = self.parts[-1]
         said = text
+        size, first, last = map(int, found.groups("0")[2:]) if (found := REPEATED.fullmatch(plain(said))) else (0, 0, 0)
+        if last_lines := repeated(part.lines, size, first, last, tight(said)):
+            part.lines += last_lines
+            return self.reader.mark(number, "steps")
         if is_author(said) or re.search(r"\ball (?:parts )?start\b", said):
             return self.stray(number, text)
         if SEQUENCE.match(said) and re.search(r"[:,]|  ", said):
@@ -261,7 +258,7 @@ class Routine:
             beats = int(length[1])
             self.begin(named[1], beats, number).append(Line(blank=True, counts=beats, remark=said))
             return self.reader.leave_open(number, said, "blank")
-        found, _ = stated_facts(text, "clogging")
+        found, _ = facts_of(text, "clogging")
         self.facts += fresh(found, self.facts, ("lead",))
         if any(fact.key == "lead" for fact in found):
             self.reader.mark(number, "fact")
@@ -341,11 +338,12 @@ class Routine:
         part = next((each for each in self.parts if each.name.casefold() == called.casefold()), None)
         if part is None:
             return False
-        if re.search(rf"\b{re.escape(name)}\s*(?:&|,|and)\s*(?:part\s+)?[A-Z]\b", text):
-            self.reader.leave_open(number, text)
-            self.ends.append(tight(text))
-            return True
         facing = _TO.findall(text)
+        if several := re.search(rf"\b{re.escape(name)}(?:\s*(?:&|,|and)\s*(?:part\s+)?[A-Z]\b)+", text):
+            self.several.append((number, text))
+            self.danced += [(each, "") for each in re.findall(r"\b[A-Z]\b", several[0])]
+            self.danced += [(f"expect facing {wall.casefold()}", tight(text)) for wall in facing[-1:]]
+            return True
         part.repeat = facing[-1].casefold() if facing else "again"
         part.repeat_remark = tight(text).strip("()")
         if total := re.search(r"=\s*(\d+)|(\d+) beats in all", text):
@@ -379,12 +377,15 @@ class Routine:
         for part in self.parts:
             if part.name not in named and re.match(r"end|last|finish", part.name, re.IGNORECASE):
                 out.append((part.name, ""))
+        unsure = out or not {name for name, _ in self.danced if "expect" not in name} <= set(drafts)
+        for number, said in self.several if unsure else ():
+            self.reader.leave_open(number, said)
+            self.ends.append(tight(said))
         if not out and self.parts:
-            out = [(part.name, "") for part in self.parts]
+            out = [(part.name, "") for part in self.parts] if unsure else self.danced
             self.reader.assumed.add("the parts are danced in the order in which they stand")
-        told = [Fact("book", "clogging")]
-        if not any(fact.key == "lead" for fact in self.facts):
-            told.append(Fact("lead", "left"))
+        told = [Fact("book", "clogging"), *fresh([Fact("lead", "left")], self.facts)]
+        if len(told) > 1:
             self.reader.assumed.add("lead left")
         told += [fact for fact in self.facts if fact.key not in ("counts", "walls")]
         parts = tuple(part.finished(part.name in twice, self.reader) for part in self.parts if part.lines)

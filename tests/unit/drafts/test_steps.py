@@ -124,3 +124,17 @@ def row(line: str) -> str:
 def test_a_line_of_counted_steps(line: str, wanted: str) -> None:
     """A turn with a count of its own is a pivot; no turn is taken for a hold; what isn't understood is a blank."""
     assert wanted == row(line)
+
+
+@pytest.mark.parametrize("again", ["9-16 Repeat last 8", "Repeat the last 8 counts", "9-16: Repeat counts 1-8", "9-16 Repeat 1-8"])
+def test_counts_that_are_repeated_are_danced_again(again: str) -> None:
+    """The lines on just these counts stand once more, without their facings; where none fall on them, that stays open."""
+    source = "Weir Lane\n32 counts\n\n1-4 Vine right\n5-8 Vine left 1/4 L (9:00)\n{}\n"
+
+    made = draft(source.format(again))
+    lines = [line.split("  #")[0].strip() for line in made.text.splitlines() if line.startswith("    ")]
+
+    assert lines == ["Vine, right foot", "Vine, left foot, turn 1/4 left, facing 9:00", "Vine, right foot", "Vine, left foot, turn 1/4 left"]
+    assert () == made.open
+    assert draft(source.format("9-14 Repeat last 6")).open
+    assert draft(source.format("9-20 Repeat last 12")).open
