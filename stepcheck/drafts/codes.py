@@ -1,4 +1,4 @@
-"""Rows of codes, `DS DS RS RS` with `L R LR LR` beside or below, and the marks behind a row or a cue, `x2, turn 1/4 L`."""
+"""Rows of clogging codes, `DS DS RS RS` with feet beside or below, and the marks behind a cue, `x2, turn 1/4 L`."""
 
 import re
 

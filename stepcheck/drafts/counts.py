@@ -1,4 +1,4 @@
-"""Counts as teachers write them, `1-2`, `3&4`, `&7-8`: where they stand in a line, and which steps and figures fill them."""
+"""Counts as teachers write them, `1-2`, `3&4`, `&7-8`: where they stand in a line, and what takes how many of them."""
 
 import itertools
 import re

@@ -1,4 +1,4 @@
-"""One cue as lines of dance: `2 Triples`, `Push Off L`, `Stomp L, hold 3`, `Triple, turn 1/4 L on each`."""
+"""One cue of a clogging routine as lines of dance: `2 Triples`, `Push Off L`, `Stomp L, hold 3`."""
 
 import itertools
 import re

@@ -1,4 +1,4 @@
-"""Drafts a sheet of a customary step description: every line is in it, every assumption is listed, no count is invented."""
+"""Drafts a sheet of a step description: no line is lost, no count is invented, every assumption is listed."""
 
 import re
 

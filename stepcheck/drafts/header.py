@@ -1,4 +1,4 @@
-"""What stands above the steps, title, walls, music, people, and over each section and part of them."""
+"""What stands over the steps: title, walls, level, music, people, and the heads of the parts of a routine."""
 
 import re
 from collections.abc import Callable

@@ -1,4 +1,4 @@
-"""The description of a line dance: sections of counted steps, restarts, tags, and a dance over and over."""
+"""Reads a line dance: sections of counted steps, restarts, tags, and a dance over and over."""
 
 import itertools
 import re

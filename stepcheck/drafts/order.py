@@ -1,4 +1,4 @@
-"""In which order parts are danced: passes of a line dance with restarts and tags, and the sequence of a cue sheet."""
+"""In which order parts are danced: restarts and tags of a line dance, the sequence of a clogging routine."""
 
 import re
 from collections.abc import Sequence

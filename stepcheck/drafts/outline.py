@@ -1,4 +1,4 @@
-"""A draft before it is written: lines, blocks and parts of the sheet to come, and the sections and parts that are still read."""
+"""The values of a draft: lines, blocks and parts of the sheet to come, and the parts that are still being read."""
 
 import re
 

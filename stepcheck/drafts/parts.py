@@ -1,4 +1,4 @@
-"""The description of a clogging routine: parts with cues or rows of codes, their repeats, tables, and the sequence."""
+"""Reads a clogging routine: parts with cues or rows of codes, their repeats, tables, and the sequence."""
 
 import re
 

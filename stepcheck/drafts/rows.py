@@ -1,4 +1,4 @@
-"""From steps to rows on counts: what the points of a group are danced with."""
+"""From steps to rows: which step is danced on which count, and what is a figure that the book names."""
 
 import itertools
 from collections.abc import Iterator, Sequence

@@ -1,4 +1,4 @@
-"""From words to steps: who moves, what the foot does, where it goes, and what turns."""
+"""From words to steps: which foot moves, what it does, where it goes, and what turns."""
 
 import re
 from collections.abc import Iterator

@@ -1,4 +1,4 @@
-"""The words of step descriptions: a text file that a club can add to, and the words of a text with their kinds."""
+"""The words of step descriptions, from a text file that a club can add to, and the words of a text by kind."""
 
 import re
 import unicodedata

@@ -21,7 +21,10 @@ MIXED = st.one_of(
     st.lists(st.sampled_from(WORDS), max_size=8).map("\t".join),
     st.text(max_size=40),
 )
-TEXTS = st.lists(MIXED, max_size=14).map("\n".join)
+SPLICED = st.tuples(*[st.sampled_from([path.read_text("utf-8").splitlines() for path in CORPUS])] * 2, st.integers(0, 60)).map(
+    lambda texts: "\n".join((*texts[0][: texts[2]], *texts[1][texts[2] :]))
+)
+TEXTS = st.one_of(st.lists(MIXED, max_size=14).map("\n".join), SPLICED)
 
 STEPS = {
     "step {0} forward": "S", "touch {0} beside": "TCH", "{0} to side": "S", "kick {0} forward": "K", "rock {0} back": "RK",
