@@ -1,17 +1,22 @@
-"""Rows of codes, `DS DS RS RS` with `L R LR LR` beside or below: codes, feet, and the words around them."""
+"""Rows of clogging codes, `DS DS RS RS` with feet beside or below, and the marks behind a cue, `x2, turn 1/4 L`."""
 
 import re
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.books.placing import last_beat, place
-from stepcheck.drafts.vocabulary import code
-from stepcheck.drafts.words import plain
+from stepcheck.drafts.header import head
+from stepcheck.drafts.outline import Assumptions, Line
+from stepcheck.drafts.steps import Facing, Turn, events
+from stepcheck.drafts.vocabulary import Vocabulary, code, plain, tight
 from stepcheck.language.measures import LineError
 from stepcheck.language.parser import parse_forms
+from stepcheck.model.dance import EIGHTHS, TICKS
 
-_FEET_TOKEN = re.compile(r"\(?[LR]+\)?(?:\s*-\s*[LR]+)?")
+_SIDES = r"\(?[LR]+\)?(?:\s*-\s*[LR]+)?"
+_FEET_TOKEN = re.compile(_SIDES)
+_WORD = re.compile(r"([A-Za-z][A-Za-z]*(?:-[A-Za-z]+)*)(?:\(([a-z ]+|[LR])\))?|\(hold\)")
 
 
 @frozen
@@ -60,45 +65,25 @@ def row(text: str) -> Row | None:
     said = plain(text)
     if said.count("(L)") + said.count("(R)") > 1:
         said = re.sub(r"(?<=[A-Z]) \((?=[LR]\))", "(", said)  # a foot behind each code: `DS (L) DS (R)`
-    spots = [
-        (found.start(), found.end(), found[0])
-        for found in re.finditer(r"[A-Za-z][A-Za-z]*(?:-[A-Za-z]+)*(?:\((?:[a-z ]+|[LR])\))?|\(hold\)", said)
-    ]
     codes: list[tuple[str, ...]] = []
     notes: list[str] = []
     own: list[str] = []
     begin = end = -1
-    for at, stop, word in spots:
-        bare = word.split("(")[0]
-        found = (
-            ("HOLD",)
-            if word == "(hold)"
-            else ("BA",)
-            if bare == "B"
-            else code(bare, "clogging")
-            if _coded(bare)
-            else ()
-        )
-        if bare == "T" and "(" in word:
-            found = ("TT",)
-        gap = said[end:at] if codes else ""
-        if found and not (codes and re.search(r"[^\s,]", gap)):
-            begin = at if not codes else begin
+    for spot in _WORD.finditer(said):
+        word, inner = spot[1] or "(hold)", spot[2] or ""
+        found = _code(word, inner)
+        if found and not (codes and re.search(r"[^\s,]", said[end : spot.start()])):
+            begin, end = begin if codes else spot.start(), spot.end()
             codes.append(found)
-            inner = word[len(bare) :].strip("()") if word != "(hold)" else ""
             own.append(inner if inner in ("L", "R") else "")
             notes.append("" if own[-1] else inner)
-            end = stop
         elif codes:
             break
-    count = sum(len(each) for each in codes)
-    if count < 2 or all(each in (("L",), ("R",)) for each in codes):
+    if sum(map(len, codes)) < 2 or all(each in (("L",), ("R",)) for each in codes):
         return None
     rest = said[end:]
     feet: tuple[str, ...] = ()
-    behind = re.match(
-        r"[\s)]*((?:\(?[LR]+\)?(?:\s*-\s*[LR]+)?\s+)*\(?[LR]+\)?(?:\s*-\s*[LR]+)?)(?=\s{2,}|\s*$|\t|\s+\d)", rest
-    )
+    behind = re.match(rf"[\s)]*((?:{_SIDES}\s+)*{_SIDES})(?=\s{{2,}}|\s*$|\t|\s+\d)", rest)
     if behind and len(feet_of(behind[1])) >= 2:
         feet, rest = feet_of(behind[1]), rest[behind.end() :]
     elif any(own):
@@ -106,12 +91,14 @@ def row(text: str) -> Row | None:
     return Row(tuple(codes), tuple(notes), feet, said[:begin].strip(" \t:-("), rest.strip(" \t)"))
 
 
-def _coded(word: str) -> bool:
-    return (
-        word.isupper()
-        and word not in ("R", "A", "D", "E", "G", "H", "K", "L", "P")
-        or ("-" in word and bool(code(word.upper(), "clogging")))
-    )
+def _code(word: str, inner: str) -> tuple[str, ...]:
+    """Return the codes that a word of a row stands for, `inner` being what its bracket holds; none if it is no code."""
+    if word in ("(hold)", "B"):
+        return ("HOLD",) if word != "B" else ("BA",)
+    if word == "T" and inner:
+        return ("TT",)
+    capital = word.isupper() and word not in set("RADEGHKLP")
+    return code(word, "clogging") if capital or "-" in word and code(word.upper(), "clogging") else ()
 
 
 def sides(group: tuple[str, ...], said: str) -> list[str]:
@@ -119,7 +106,7 @@ def sides(group: tuple[str, ...], said: str) -> list[str]:
     return list(said) if len(group) > 1 and "-" not in said else said.split("-")
 
 
-def pieces(text: str) -> list[str]:
+def listed(text: str) -> list[str]:
     """Return a text cut at commas, semicolons, `then` and `and` that stand outside brackets."""
     out, depth, start = [], 0, 0
     for found in re.finditer(r"[()\[\]]|,|;|\.\s|\s-\s|\s&\s|\b(?:then|and)\b", text):
@@ -132,3 +119,138 @@ def pieces(text: str) -> list[str]:
             out.append(text[start : found.start()])
             start = found.end()
     return [piece.strip() for piece in (*out, text[start:]) if piece.strip(" .")]
+
+
+def turn_text(turn: Turn, at: int = 0) -> str:
+    """Return a turn as a mark."""
+    whole, rest = divmod(turn.eighths, EIGHTHS)
+    part = next(f"{rest * n // EIGHTHS}/{n}" for n in (1, 2, 4, 8) if not rest * n % EIGHTHS) if rest else ""
+    size = "full" if not part and whole == 1 else " ".join(filter(None, (str(whole or ""), part)))
+    side = f" {turn.side}" if turn.side else ""
+    return f"turn {size}{side}" + (f" @{at}" if at else "")
+
+
+AGAIN = re.compile(r"\(?\bx\s?(\d)\b\)?|\(?\b(\d)\s?x\b\)?|\(?\b(twice)\b\)?", re.IGNORECASE)
+_ON = re.compile(r"\bon (?:the )?(\d(?:st|nd|rd|th)|first|second|third|fourth|last)\b(?! \w)", re.IGNORECASE)
+_TIME_OF = {"first": "1st", "second": "2nd", "third": "3rd", "fourth": "4th"}
+_EIGHTHS = {"1/8": 1, "1/4": 2, "1/2": 4, "3/4": 6, "quarter": 2, "half": 4, "full": 8}
+_TURN = re.compile(
+    r"(?:turn(?:ing|s)?\s+)?(?:by\s+)?\b(1/8|1/4|1/2|3/4|quarter|half|full)\b(?:\s+(?:turn|circle))?(?:\s+to the)?"
+    r"(?:\s+(left|right|l|r)\b)?",
+    re.IGNORECASE,
+)
+
+
+def marked(line: Line, text: str, vocabulary: Vocabulary, book: Book, assumed: Assumptions) -> Line:
+    """Return a line with what stands behind it: its foot, times, a turn, a facing, and for the rest a note.
+
+    A turn that can't be taken is put to what is unsure.
+    """
+    text = tight(plain(text))
+    if not text:
+        return line
+    footless = not line.foot and not any(move.foot for move in line.moves)
+    if footless and (line.name or line.moves) and (side := re.match(r"\(?\b(L|R)\b\)?(?:\s+|$)", text)):
+        text = text[side.end() :]
+        moves = tuple(move if at or line.name else evolve(move, foot=side[1]) for at, move in enumerate(line.moves))
+        line = evolve(line, foot=side[1] if line.name else "", moves=moves)
+    if (again := AGAIN.search(text)) and line.times == 1:
+        line = evolve(line, times=int(again[1] or again[2] or 2))
+        text = text.replace(again[0], " ")
+    if (times := _ON.search(text)) and line.times > 1:
+        line = evolve(line, on=_TIME_OF.get(times[1].casefold(), times[1].casefold()))
+        text = text.replace(times[0], " each ")
+    note = tight(re.sub(r"[()\"]", " ", text))
+    walls = [event.wall for event in events(note, vocabulary) if isinstance(event, Facing)]
+    line = evolve(line, facing=walls[-1] if walls else line.facing)
+    if (found := _TURN.search(text)) and line.turn is None:
+        eighths = _EIGHTHS[found[1].casefold()]
+        note = note.replace(found[0], " ")
+        each = re.search(r"\((1/8|1/4|1/2) each\)", text)
+        if each and re.search(r"full circle", text, re.IGNORECASE):
+            eighths, note = _EIGHTHS[each[1]], "full circle"
+        toward = re.search(r"to the (left|right)", " ".join((*line.note, note)))
+        to = {"l": "left", "r": "right"}.get((found[2] or "")[:1].casefold(), toward[1].casefold() if toward else "")
+        line = evolve(line, at=_turning(line, text, book))
+        if not to and eighths not in (4, 8):
+            assumed.unsure.append(text)
+        else:
+            line = evolve(line, turn=Turn(eighths, to))
+            if line.times > 1 and not re.search(r"\beach\b", text, re.IGNORECASE):
+                assumed.add(f"a turn behind {line.times} {line.name}s is each time's")
+    said = r"\bon each(?: of them)?\b|\beach\b|\bagain\b(?=\s*$)"
+    if line.facing:
+        said += r"|\b(?:to )?fac(?:e|ing) (?:the )?(?:front|back)\b|,?\s*\b(?:back\s+)?to (?:face )?(?:the )?(?:front|back)\b"
+    note = tight(re.sub(said, " ", note, flags=re.IGNORECASE)).strip(" ,.;-&")
+    return evolve(line, note=(*line.note, note) if note else line.note)
+
+
+def _turning(line: Line, text: str, book: Book) -> int:
+    """Return the beat on which a turn is said to be made, where it is one: `on the brush`."""
+    found = re.search(r"\bon the (\w+)", text)
+    wanted = {"brush": "BR", "kick": "K", "stomp": "STO"}.get(found[1].casefold(), "") if found else ""
+    forms = [move.code for move in line.moves]
+    if not wanted or forms.count(wanted) != 1:
+        return line.at
+    return forms_beats(" ".join(forms[: forms.index(wanted) + 1]), book)
+
+
+class Waiting:
+    """A row with the feet and the beats that have been read under it; `stated` are the beats that stand before it, or 0."""
+
+    def __init__(self, row: Row, stated: int) -> None:
+        self.row, self.stated = row, stated
+        self.feet: tuple[str, ...] = ()
+        self.beats: tuple[str, ...] = ()
+
+    @property
+    def span(self) -> tuple[int, int]:
+        """The first and the last beat that are written under it, 0 if none is."""
+        said = [int(word.strip("&")) for word in self.beats if word.strip("&")]
+        return (said[0], said[-1]) if said else (0, 0)
+
+    def takes(self, text: str) -> bool:
+        """Take a line that holds nothing but feet, or nothing but beats; return whether it does."""
+        if is_feet(text):
+            self.feet = feet_of(text)
+        elif is_beats(text):
+            self.beats = tuple(re.findall(r"&?\d+|&", text))
+        else:
+            return False
+        return True
+
+    def placed(self, line: Line) -> Line:
+        """Return a row on the beats that stand under it, if some of its movements need them."""
+        words, first = self.beats, self.span[0]
+        single = all(len(group) == 1 for group in self.row.codes)
+        if not line.moves or len(words) != len(self.row.codes) or "&" not in words or not single or not first:
+            return line
+        tick = 0
+        moves = []
+        for move, word in zip(line.moves, words, strict=True):
+            digits = re.sub(r"\D", "", word)
+            tick = (int(digits) - first + 1) * TICKS if digits else tick - tick % TICKS + TICKS // 2
+            moves.append(evolve(move, tick=tick))
+        ticks = [move.tick for move in moves]
+        return evolve(line, moves=tuple(moves)) if ticks == sorted(set(ticks)) and ticks[0] > 0 else line
+
+
+def definitions(text: str) -> list[tuple[str, str]]:
+    """Return the figures that a line spells out, `Triple = DS DS DS RS` or `Outhouse: DS, touch …`: names and steps."""
+    said = plain(text)
+    found = re.findall(
+        r"(?:^|\s{2,}|,\s+)(?:a |an )?([A-Za-z][\w' -]*?)\s*=\s*(.+?)(?=\s{2,}[A-Za-z][\w' -]*\s*=|$)", said
+    )
+    if not found:
+        found = re.findall(r"\b[Aa]n? ([a-z][a-z' -]*?) is ((?:[A-Z]{2,3}\b[ ,]*)+)", said)
+    if (
+        not found
+        and (one := re.match(r"\s*(?:[-(]?\s*\d+\)?:?\s+)?([A-Z][\w' -]+?)\s*:\s*(?=\S)(.+)$", said))
+        and not head(text)
+    ):
+        found = [(one[1], one[2])]
+    return [
+        (name, spelled)
+        for name, spelled in found
+        if name.casefold() not in ("music", "tune", "song", "tempo", "cues", "beats")
+    ]

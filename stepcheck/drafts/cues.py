@@ -1,4 +1,4 @@
-"""One cue, or one row of codes, as lines of dance: `2 Triples`, `Push Off L`, `DS DS RS RS`, `Stomp L, hold 3`."""
+"""One cue of a clogging routine as lines of dance: `2 Triples`, `Push Off L`, `Stomp L, hold 3`."""
 
 import itertools
 import re
@@ -7,19 +7,20 @@ from collections.abc import Iterator
 from attrs import evolve
 
 from stepcheck.books.book import Book
-from stepcheck.drafts.codes import Row, forms_beats, pieces, row, sides
-from stepcheck.drafts.marks import AGAIN, marked
-from stepcheck.drafts.outline import Block, Definition, Expect, Item, Line, Move, Remark
-from stepcheck.drafts.rows import SAYS, Assumptions
+from stepcheck.drafts.codes import AGAIN, Row, forms_beats, listed, marked, row, sides, turn_text
+from stepcheck.drafts.outline import Assumptions, Block, Definition, Expect, Item, Line, Move, Remark
+from stepcheck.drafts.rows import SAYS, only
 from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread, events
-from stepcheck.drafts.vocabulary import Vocabulary
-from stepcheck.drafts.words import plain, word_kinds
-from stepcheck.model.dance import key
+from stepcheck.drafts.vocabulary import Vocabulary, Word, plain, tight, word_kinds
+from stepcheck.model.dance import TICKS, key
 
-NUMBERS = {"a": 1, "an": 1, "one": 1, "another": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "eight": 8}
-_TIMES = re.compile(rf"^\W*\(?(?:(\d{{1,2}})\s*x?|({'|'.join(NUMBERS)}))\)?\s+(?=[^\W\d])", re.IGNORECASE)
-_ON = re.compile(r"\bon (?:the|every|each|all|last)\b(?!\s*(?:spot|left|right))", re.IGNORECASE)
+TIMES = {"a": 1, "an": 1, "one": 1, "another": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "eight": 8}
+_TIMES = re.compile(rf"^\W*\(?(?:(\d{{1,2}})\s*x?|({'|'.join(TIMES)}))\)?\s+(?=[^\W\d])", re.IGNORECASE)
+_ON_EACH = re.compile(r"\bon (?:the|every|each|all|last)\b(?!\s*(?:spot|left|right))", re.IGNORECASE)
 _HOLD = re.compile(r"^\W*\(?(?:hold|pause)\)?\s*(\d+|two|three|four)?(?:\s*(?:beats?|counts?))?\W*$", re.IGNORECASE)
+
+
+_SAME = re.compile(r"\bsame\b.*\b(?:again|once more)\b|\brepeat (?:all (?:of )?)?(?:that|this|it)\b", re.IGNORECASE)
 
 
 class Cues:
@@ -39,8 +40,6 @@ class Cues:
             found = self.vocabulary.phrases.get(at)
             if found and found.kind == "figure":
                 return found.value
-        from stepcheck.drafts.vocabulary import Word
-
         called = " ".join(name.split())
         phrases = dict(self.vocabulary.phrases)
         phrases[words] = Word("figure", called)
@@ -67,11 +66,7 @@ class Cues:
         found = self.book.find(line.name)
         if not found:
             return 0
-        from stepcheck.model.dance import TICKS
-
         return found[0].versions[found[0].usual].length // TICKS * line.times
-
-    # -- rows of codes -----------------------------------------------------------------------------------------------
 
     def coded(self, found: Row, feet: tuple[str, ...]) -> Line:
         """Return a row of codes with the feet beside or below it as a line: a figure where it is named, else the row."""
@@ -97,17 +92,7 @@ class Cues:
                 moves.append(Move(each, "" if each == "HOLD" else side, 0))
         for move in moves:
             self._assume(move.code)
-        return self._danced(Line(moves=tuple(moves), note=note))
-
-    def _danced(self, line: Line) -> Line:
-        """Return a row with what the book has no movement for, and no foot makes, as silence: a clap in some books."""
-        if not any(move.code == "CLAP" for move in line.moves) or self.book.movement("CLAP"):
-            return line
-        return evolve(
-            line,
-            moves=tuple(evolve(m, code="HOLD") if m.code == "CLAP" else m for m in line.moves),
-            note=(*line.note, "clap"),
-        )
+        return Line(moves=tuple(moves), note=note)
 
     def _as_written(self, forms: list[str], codes: tuple[tuple[str, ...], ...], feet: tuple[str, ...]) -> bool:
         """Say whether the feet of a row are those that can make it: then the figure by its name says the same."""
@@ -133,15 +118,13 @@ class Cues:
         if each in SAYS:
             self.assumed.add(SAYS[each])
 
-    # -- cues --------------------------------------------------------------------------------------------------------
-
     def cues(self, text: str) -> tuple[Item, ...]:
         """Return what a list of cues says, in order: `2 Triples, Push Off L, turn 1/4 L on each`."""
         out: list[Item] = []
         spelled = re.match(r"^\W*([A-Z][\w' -]+?)(?:\s+\(?(left|right|L|R)\)?)?\s*:\s*(?=\S)", text)
         if spelled and (line := self._spelled(spelled[1], spelled[2] or "", text[spelled.end() :])):
             return (line,)
-        for piece in pieces(text):
+        for piece in listed(text):
             self._cue(piece, out)
         return tuple(_joined(out))
 
@@ -150,99 +133,69 @@ class Cues:
         bare = text.strip(" .!\t")
         if not re.search(r"\w", bare):
             return
+        last = out[-1] if out else None
         if held := _HOLD.match(bare):
-            count = NUMBERS.get((held[1] or "1").casefold(), 0) or int(held[1] or 1)
-            out.append(Line(moves=(Move("HOLD", "", 0),) * count, counts=count, stated=held[1] is not None))
+            count = TIMES.get((held[1] or "1").casefold(), 0) or int(held[1] or 1)
+            out.append(Line((Move("HOLD", "", 0),) * count, counts=count, stated=held[1] is not None))
             return
-        if (
-            re.search(
-                r"\bsame\b.*\b(?:again|once more)\b|\brepeat (?:all (?:of )?)?(?:that|this|it)\b", bare, re.IGNORECASE
-            )
-            and out
-        ):
+        if _SAME.search(bare) and out:
             out[:] = [Block("2 times", tuple(_joined(out)))]
-            if faced := [event for event in events(bare, self.vocabulary) if isinstance(event, Facing)]:
+            if faced := only(events(bare, self.vocabulary), Facing):
                 out.append(Expect(f"facing {faced[-1].wall}", bare))
             return
-        if re.fullmatch(r"(?:(?:L|R|left|right)\W*)+", bare) and out and isinstance(out[-1], Line) and out[-1].name:
-            last_line, side = out[-1], bare[0].upper()
-            if last_line.foot and last_line.foot != side and last_line.times == 1:
-                out.append(evolve(last_line, foot=side))
+        if re.fullmatch(r"(?:(?:L|R|left|right)\W*)+", bare) and isinstance(last, Line) and last.name:
+            side = bare[0].upper()
+            if last.foot and last.foot != side and last.times == 1:
+                out.append(evolve(last, foot=side))
             else:
-                out[-1] = evolve(last_line, foot=last_line.foot or side)
+                out[-1] = evolve(last, foot=last.foot or side)
             return
         if (found := row(bare)) and (not found.name or _nameable(found.name)):
-            line = self.coded(found, ())
-            out.append(self.behind(line, found.rest))
+            out.append(self.behind(self.coded(found, ()), found.rest))
             return
         times = 1
         if stated := _TIMES.match(bare):
-            times = int(stated[1]) if stated[1] else NUMBERS[stated[2].casefold()]
+            times = int(stated[1]) if stated[1] else TIMES[stated[2].casefold()]
             bare = bare[stated.end() :]
-        outside = re.sub(r"\([^()]*\)", " ", bare)
-        inside = " ".join(re.findall(r"\(([^()]*)\)", bare))
+        outside, inside = re.sub(r"\([^()]*\)", " ", bare), " ".join(re.findall(r"\(([^()]*)\)", bare))
         said = events(outside, self.vocabulary)
-        names = [event for event in said if isinstance(event, Mention)]
-        steps = [event for event in said if isinstance(event, Step)]
-        facing = next((event.wall for event in said if isinstance(event, Facing)), "")
-        unread = [event for event in said if isinstance(event, Unread)]
+        names, steps, unread = only(said, Mention), only(said, Step), only(said, Unread)
+        facing = next((event.wall for event in only(said, Facing)), "")
+        onto = _ON_EACH.search(outside)
         if len(names) == 1 and not steps:
             named = names[0]
             note = named.note + tuple(event.text for event in unread)
             line = Line(
-                name=named.name,
-                times=max(times, named.times),
-                foot=named.feet[:1],
-                turn=named.turn,
-                note=note,
-                facing=facing,
+                (), named.name, max(times, named.times), named.feet[:1], turn=named.turn, note=note, facing=facing
             )
-            out.extend(self._bracketed(line, named, inside))
-            return
-        if steps and not names and not unread and not (_ON.search(outside) and out):
-            moves = []
-            if re.search(r"\btwo beats each\b|^slow\b", bare, re.IGNORECASE):
-                steps = [each for step in steps for each in (step, Step(("HOLD",)))]
-            if times > 1:
-                steps = steps * times
-            for step in steps:
-                for each in step.codes:
-                    moves.append(Move(each, step.foot if each != "HOLD" else "", 0))
-                    self._assume(each)
-            note = tuple(each for step in steps for each in step.note)
-            spin = next((step.turn for step in steps if step.turn), None)
-            if inside and re.fullmatch(r"\s*[LR]\s*", inside):
-                moves[0] = evolve(moves[0], foot=inside.strip())
-                inside = ""
+            out.extend(self._bracketed(line, inside))
+        elif steps and not names and not unread and not (onto and out):
             out.append(
-                self._danced(
-                    Line(moves=tuple(moves), note=(*note, inside) if inside else note, turn=spin, facing=facing)
+                self._stepped(
+                    steps, times, re.search(r"\btwo beats each\b|^slow\b", bare, re.IGNORECASE), inside, facing
                 )
             )
-            return
-        if (
-            inside
-            and not steps
-            and not names
-            and not unread
-            and (bracketed := [e for e in events(inside, self.vocabulary) if isinstance(e, Step)])
-        ):
-            moves = [Move(each, step.foot, 0) for step in bracketed for each in step.codes]
-            out.append(self._danced(Line(moves=tuple(moves), note=(" ".join(outside.split()),))))
-            return
-        if steps + names + unread and not _ON.search(outside) and self._moving(outside):
+        elif not (steps or names or unread) and (bracketed := only(events(inside, self.vocabulary), Step)):
+            moves = tuple(Move(each, step.foot, 0) for step in bracketed for each in step.codes)
+            out.append(Line(moves, note=(tight(outside),)))
+        elif steps + names + unread and not onto and self._moving(outside) or self._figure_like(text.strip(), bare):
             out.append(Line(blank=True, remark=text.strip()))
-            return
-        if self._figure_like(text.strip(), bare):
-            out.append(Line(blank=True, remark=text.strip()))
-            return
-        last = next((index for index in range(len(out) - 1, -1, -1) if isinstance(out[index], Line)), None)
-        if last is None:
+        elif lines := [(index, item) for index, item in enumerate(out) if isinstance(item, Line)]:
+            out[lines[-1][0]] = self.behind(lines[-1][1], bare)
+        else:
             out.append(Remark(text.strip()))
-            return
-        before = out[last]
-        assert isinstance(before, Line)
-        out[last] = self.behind(before, bare)
+
+    def _stepped(self, steps: list[Step], times: int, slow: object, inside: str, facing: str) -> Line:
+        """Return single steps as a row; slow ones have a beat of stillness each."""
+        steps = [each for step in steps for each in ((step, Step(("HOLD",))) if slow else (step,))] * times
+        moves = [Move(each, step.foot if each != "HOLD" else "", 0) for step in steps for each in step.codes]
+        for move in moves:
+            self._assume(move.code)
+        if re.fullmatch(r"\s*[LR]\s*", inside):
+            moves[0], inside = evolve(moves[0], foot=inside.strip()), ""
+        note = (*(each for step in steps for each in step.note), *((inside,) if inside else ()))
+        spin = next((step.turn for step in steps if step.turn), None)
+        return Line(tuple(moves), note=note, turn=spin, facing=facing)
 
     def _figure_like(self, text: str, bare: str) -> bool:
         """Say whether words that aren't understood look like a figure that no book has: `Donkey L`, `2 donkeys`, `High Horse`."""
@@ -272,7 +225,7 @@ class Cues:
         rest: list[str] = []
         spin: Turn | None = None
         at = 0
-        for piece in pieces(text):
+        for piece in listed(text):
             coded = row(piece)
             found = [
                 event
@@ -301,8 +254,6 @@ class Cues:
                     spin, at = step.turn, max(1, forms_beats(" ".join(forms), self.book))
         if len(forms) < 2:
             return None
-        from stepcheck.drafts.sheet import turn_text
-
         facts = turn_text(spin, at) if spin and spin.side else ""
         if length := re.search(r"\(?(\d+) beats\)?", " ".join(rest)):
             facts = ", ".join(each for each in (f"{length[1]} beats", facts) if each)
@@ -312,47 +263,31 @@ class Cues:
         """Return a line with what stands behind it."""
         return marked(line, text, self.vocabulary, self.book, self.assumed)
 
-    def _bracketed(self, line: Line, named: Mention, inside: str) -> Iterator[Line]:
-        """Yield a named figure with what its bracket says: feet of its times, a turn, directions."""
+    def _bracketed(self, line: Line, inside: str) -> list[Line]:
+        """Return a named figure with what its bracket says: feet of its times, a turn, directions."""
         if not inside.strip():
-            yield line
-            return
+            return [line]
         if coded := row(inside):
-            self.define(
-                line.name,
-                " ".join(each for group in coded.codes for each in group),
-                ", ".join(n for n in coded.notes if n),
-            )
-            yield line
-            return
-        feet = re.findall(r"\b(L|R|left|right)\b", inside)
-        feet = [each[0].upper() for each in feet if not re.search(r"\d", inside)]
+            self.define(line.name, " ".join(itertools.chain(*coded.codes)), ", ".join(filter(None, coded.notes)))
+            return [line]
+        feet = [] if re.search(r"\d", inside) else re.findall(r"\b(L|R|left|right)\b", inside)
+        feet = [each[0].upper() for each in feet]
         alternate = all(one != other for one, other in itertools.pairwise(feet))
         if again := AGAIN.search(inside):
-            yield evolve(line, times=line.times * int(again[1] or again[2] or 2))
-            return
+            return [evolve(line, times=line.times * int(again[1] or again[2] or 2))]
         if len(feet) == 2 and alternate and line.times == 1 and not line.foot:
-            yield from (evolve(line, foot=side) for side in feet)
-            return
-        if feet and not line.foot and alternate and (len(feet) == line.times or len(feet) == 1):
+            return [evolve(line, foot=side) for side in feet]
+        if feet and not line.foot and alternate and len(feet) in (1, line.times):
             line = evolve(line, foot=feet[0])
-        if (size := re.fullmatch(r"\s*(1/[248]) each\s*", plain(inside))) and line.turn:
-            yield evolve(
-                line, turn=Turn({"8": 1, "4": 2, "2": 4}[size[1][-1]], line.turn.side), note=(*line.note, "full circle")
-            )
-            return
-        if said := [event for event in events(f"({inside})", self.vocabulary) if isinstance(event, Facing)]:
-            yield evolve(line, facing=said[0].wall)
-            return
+        if (size := re.fullmatch(r"\s*1/([248]) each\s*", plain(inside))) and line.turn:
+            return [evolve(line, turn=Turn(8 // int(size[1]), line.turn.side), note=(*line.note, "full circle"))]
+        if said := only(events(f"({inside})", self.vocabulary), Facing):
+            return [evolve(line, facing=said[0].wall)]
         if re.search(r"1/[248]|\bfull\b|\bhalf\b|\bquarter\b|\bturn", plain(inside)):
-            yield (
-                self.behind(line, f"({inside})")
-                if line.turn is None
-                else evolve(line, note=(*line.note, plain(inside).replace(" each", "")))
-            )
-            return
-        note = re.sub(r"\b(?:L|R|then|and)\b", " ", inside)
-        yield evolve(line, note=(*line.note, " ".join(note.split())))
+            if line.turn is None:
+                return [self.behind(line, f"({inside})")]
+            return [evolve(line, note=(*line.note, plain(inside).replace(" each", "")))]
+        return [evolve(line, note=(*line.note, tight(re.sub(r"\b(?:L|R|then|and)\b", " ", inside))))]
 
 
 def text_of(line: Line) -> str:

@@ -1,15 +1,186 @@
-"""Drafts a sheet of a customary step description: every line is in it, every assumption is listed, no count is invented."""
+"""Drafts a sheet of a step description: no line is lost, no count is invented, every assumption is listed."""
 
 import re
 
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 
 from stepcheck.books import book as books
-from stepcheck.drafts import lines, source
-from stepcheck.drafts import vocabulary as words
+from stepcheck.books.book import Book
+from stepcheck.drafts.codes import turn_text
+from stepcheck.drafts.lines import step_sheet
+from stepcheck.drafts.outline import Block, Expect, Item, Line, Outline, Part, Reader, Remark
 from stepcheck.drafts.parts import cue_sheet
-from stepcheck.drafts.sheet import ROWS, shown, written
-from stepcheck.model.source import require
+from stepcheck.drafts.vocabulary import load, visible
+from stepcheck.language.parser import parse
+from stepcheck.language.printer import print_sheet
+from stepcheck.model.dance import TICKS, key
+from stepcheck.model.source import Source, require
+
+STEPWISE = {"S": "Step", "TCH": "Touch", "PT": "Point", "K": "Kick", "SCUFF": "Scuff", "BR": "Brush", "HITCH": "Hitch",
+            "FLICK": "Flick", "STO": "Stomp", "STA": "Stamp", "STU": "Stomp Up", "CLAP": "Clap", "CL": "Close"}  # fmt: skip
+"""The figures that are one movement each, by its code."""
+
+
+def is_silence(line: Line) -> bool:
+    """Say whether a line is nothing but holds."""
+    return bool(line.moves) and all(move.code == "HOLD" for move in line.moves)
+
+
+def figure_of(line: Line, book: Book) -> str:
+    """Return the figure of which a row of one movement is the whole, "" if there is none."""
+    if len(line.moves) == 1 and not line.syncopated:
+        name = STEPWISE.get(line.moves[0].code, "")
+        if name and book.find(key(name)):
+            return name
+    return ""
+
+
+LONGEST = 1_500
+"""How many characters of the source stand in one line of the sheet."""
+BESIDE = 300
+"""How many stand beside a line; more stand above it."""
+_FEET = {"L": "left foot", "R": "right foot"}
+
+
+def shown(text: str) -> str:
+    """Return a piece of the source as a comment may hold it: what can't be seen is a space."""
+    return " ".join(visible(text).split())
+
+
+def note(pieces: tuple[str, ...]) -> str:
+    """Return a note in its brackets, "" for none."""
+    text = re.sub(r"[()#]+", " ", shown(", ".join(piece for piece in pieces if piece)))[:LONGEST]
+    return f" ({' '.join(text.split()).replace(' ,', ',')})" if text.strip() else ""
+
+
+def row_text(line: Line, leads: bool = False) -> str:
+    """Return the movements of a row, each with its foot, and with its count where one stands off the next."""
+    off = line.syncopated
+    return " ".join(
+        move.code
+        + (f"({move.foot})" if move.foot else "")
+        + (f"@{count_text(move.tick, leads)}" if off and move.code != "PV" else "")
+        for move in line.moves
+    )
+
+
+def count_text(tick: int, leads: bool = False) -> str:
+    """Return a tick as a movement's count: 1, 1&, and &1 for the half before count 1; where halves lead, &2 for 1&."""
+    beat, rest = divmod(tick, TICKS)
+    return (
+        f"&{beat + 1}"
+        if not beat or (leads and rest == TICKS // 2)
+        else f"{beat}{ {0: '', 3: 'e', 6: '&', 9: 'a'}[rest] }"
+    )
+
+
+class Writer:
+    """Writes the lines of parts; `book` names the figures of one movement, `unit` is count or beat."""
+
+    def __init__(self, book: Book, unit: str) -> None:
+        self.book, self.unit = book, unit
+        self.leads = book.tradition != "line"
+
+    def part(self, part: Part) -> list[str]:
+        """Return the lines of a part with its heading."""
+        if not solid(part.lines):
+            return [*comments(f"{part.name}: {part.remark}".strip(" :")), *self.items(part.lines, 0)]
+        head = f"part {part.name}: {', '.join(dict.fromkeys(part.contract))}".rstrip()
+        return [head + _comment(part.remark), *self.items(part.lines, 1)]
+
+    def items(self, items: tuple[Item, ...], depth: int) -> list[str]:
+        """Return the lines of a block, each `depth` levels in; a long remark stands above its line."""
+        out: list[str] = []
+        lead = "  " * depth
+        for item in items:
+            if not isinstance(item, Remark) and (
+                len(item.remark) > BESIDE or isinstance(item, Block) and not solid(item.lines)
+            ):
+                out += [lead + text for text in comments(item.remark)]
+                item = evolve(item, remark="")
+            if isinstance(item, Block) and not solid(item.lines):
+                out += self.items(item.lines, depth)
+            elif isinstance(item, Block):
+                facing = f", facing {item.facing}" if item.facing else ""
+                out.append(f"{lead}{item.head}{facing}:{_comment(item.remark)}")
+                out += self.items(item.lines, depth + 1)
+            elif isinstance(item, Remark):
+                out += [lead + text for text in comments(item.text)]
+            elif isinstance(item, Expect):
+                out.append(f"{lead}expect {item.says}{_comment(item.remark)}")
+            else:
+                out.append(lead + self.line(item))
+        return out
+
+    def line(self, line: Line) -> str:
+        """Return a line of dance."""
+        lasts = f"{line.counts} {self.unit}{'' if line.counts == 1 else 's'}"
+        behind = note(line.note) + _comment(line.remark)
+        if line.blank:
+            return f"? {lasts}{behind}"
+        if is_silence(line) and not line.turn and not line.facing:
+            return f"hold {lasts}{behind}"
+        name, foot = line.name, line.foot
+        if not name and (single := figure_of(line, self.book)):
+            name, foot = single, line.moves[0].foot
+        marks = [f"{name}{f' x{line.times}' if line.times > 1 else ''}"] if name else [row_text(line, self.leads)]
+        marks += [_FEET[foot]] if foot else []
+        marks += [lasts] if line.stated else []
+        marks += [turn_text(line.turn, line.at) + (f" on {line.on}" if line.on else "")] if line.turn else []
+        marks += [f"facing {line.facing}"] if line.facing else []
+        said = ", ".join(marks) + behind
+        return said if len(said) < LONGEST else f"? {lasts}  # a row too long for a line"
+
+
+def solid(items: tuple[Item, ...]) -> bool:
+    """Say whether lines hold more than comments, as a heading needs."""
+    return any(solid(item.lines) if isinstance(item, Block) else not isinstance(item, Remark) for item in items)
+
+
+def _comment(text: str) -> str:
+    said = shown(text)[:LONGEST]
+    return f"  # {said}" if said else ""
+
+
+def comments(text: str) -> list[str]:
+    """Return a text as comment lines, none longer than a sheet may have."""
+    said = shown(text)
+    return [f"# {said[at : at + LONGEST]}" for at in range(0, len(said), LONGEST)]
+
+
+def written(outline: Outline, assumed: tuple[str, ...], opened: tuple[str, ...]) -> str:
+    """Return the sheet of an outline, in the canonical layout."""
+    unit = "count" if outline.tradition == "line" else "beat"
+    writer = Writer(books.load(outline.tradition), unit)
+    parts = [text for part in outline.parts for text in ("", *writer.part(part))]
+    top = [text for said in assumed for text in comments(f"assumed: {said}")]
+    top += [text for said in opened for text in comments(f"open: {said}")]
+    fields = []
+    for name, value, remark in outline.header:
+        said = shown(value.replace("#", " "))
+        fields += [
+            f"{name}: {said}{_comment(remark)}" if re.search(r"\S", said) and len(said) < BESIDE else text
+            for text in comments(f"{name}: {value}")[:1]
+        ]
+        fields += comments(f"{name}: {value}")[1:]
+    remarks = [text for said in outline.remarks for text in comments(said)]
+    figures = [
+        f"  {', '.join(piece for piece in (made.name, made.facts) if piece)}: {made.row}{note((made.note,))}"
+        for made in outline.figures
+    ]
+    dance: list[str] = []
+    for said, remark in outline.dance:
+        beside = len(remark) <= BESIDE and said
+        dance += [] if beside else comments(remark)
+        dance += [f"{said}{_comment(remark) if beside else ''}"] if said else []
+    text = [*top, *fields, *remarks]
+    text += ["", "figures:", *figures] if figures else []
+    text += parts
+    danced = any(said for said, _ in outline.dance)
+    text += ["", "dance:", *(f"  {said}" for said in dance)] if danced else ["", *dance] if outline.dance else []
+    text += ["", *(each for said in outline.endings for each in comments(said))] if outline.endings else []
+    return print_sheet(parse(Source("<draft>", "\n".join(text) + "\n"))[0])
+
 
 CLOGGING = re.compile(r"\bclog", re.IGNORECASE)
 LINE = re.compile(r"\bline danc|\bwalls?\b", re.IGNORECASE)
@@ -73,22 +244,9 @@ def draft(text: str, vocabulary: str = "") -> Draft:
     """
     require(text, str, "the text of a description")
     require(vocabulary, str, "the text of a vocabulary")
-    return drafted(text, vocabulary, rows=ROWS)
-
-
-def drafted(text: str, vocabulary: str = "", *, rows: bool) -> Draft:
-    """Return a draft as `draft` does; with `rows` a row of single steps stands as a line, else as a figure of the sheet's own."""
     kind = tradition(text)
-    reader = source.Reader(_lines(text), words.load(kind, vocabulary), books.load(kind))
-    outline = cue_sheet(reader) if kind == "clogging" else lines.step_sheet(reader)
+    reader = Reader(visible(text).split("\n"), load(kind, vocabulary), books.load(kind))
+    outline = cue_sheet(reader) if kind == "clogging" else step_sheet(reader)
     assumed, opened = tuple(reader.assumed.said), tuple(reader.open)
     read = tuple(Drafted(number, kind, shown(said)) for number, kind, said in reader.sources())
-    return Draft(written(outline, assumed, opened, rows), assumed, opened, read)
-
-
-def _lines(text: str) -> list[str]:
-    """Return the lines of a text; what can't be seen in them is a space."""
-    return [
-        re.sub("[\x00-\x08\x0b-\x1f\x7f-\x9f\u00ad\u200b\u2028\u2029\ud800-\udfff]", " ", line)
-        for line in text.split("\n")
-    ]
+    return Draft(written(outline, assumed, opened), assumed, opened, read)

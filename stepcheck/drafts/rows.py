@@ -1,19 +1,18 @@
-"""From steps to rows on counts: what the points of a group are danced with."""
+"""From steps to rows: which step is danced on which count, and what is a figure that the book names."""
 
+import itertools
 from collections.abc import Iterator, Sequence
+from typing import TypeVar
 
 from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
-from stepcheck.drafts.counts import Counts
-from stepcheck.drafts.outline import WEIGHT, Expect, Item, Line, Move, Remark
-from stepcheck.drafts.spelling import fits, folded, length_of, version
+from stepcheck.drafts.counts import Counts, code_of, counts_at, counts_of_figure, fits, needs, version
+from stepcheck.drafts.outline import WEIGHT, Assumptions, Item, Line, Move, Remark, weighted
 from stepcheck.drafts.steps import OTHER, Aside, Event, Facing, Mention, Step, Stretch, Turn, Unread, Weighted
-from stepcheck.model.dance import TICKS, key
+from stepcheck.model.dance import TICKS, Figure
 
-STEPWISE = {"S": "Step", "TCH": "Touch", "PT": "Point", "K": "Kick", "SCUFF": "Scuff", "BR": "Brush", "HITCH": "Hitch",
-            "FLICK": "Flick", "STO": "Stomp", "STA": "Stamp", "STU": "Stomp Up", "CLAP": "Clap", "CL": "Close"}  # fmt: skip
-"""The figures that are one movement each, by its code."""
+Kind = TypeVar("Kind")
 
 
 @frozen
@@ -25,36 +24,25 @@ class Group:
     text: str
 
 
-def lines(group: Group, book: Book, assumed: "Assumptions") -> tuple[tuple[Item, ...], int]:
-    """Return the lines that a group is, and how many of its counts they are; what can't be laid is a blank."""
-    counts = group.counts
-    pieces = folded(_stepwise(group.events), counts, book)
-    asides = "; ".join(event.text for event in pieces if isinstance(event, Aside))
-    made = _row(pieces, counts, book, assumed)
-    if made is None:
-        length = counts.length if counts else 0
-        return ((Line(counts=length, blank=True, remark=group.text),) if length else (Remark(group.text),)), length
-    items = list(made)
-    if asides:
+def only(events: Sequence[Event], kind: type[Kind]) -> list[Kind]:
+    """Return the events of one kind."""
+    return [event for event in events if isinstance(event, kind)]
+
+
+def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
+    """Return the lines that a group is; what can't be laid is a blank of its counts, or a comment where it has none."""
+    pieces = folded(_stepwise(group.events), group.counts, book)
+    items = _row(pieces, group.counts, book, assumed)
+    if items is None:
+        length = group.counts.length if group.counts else 0
+        return [Line(counts=length, blank=True, remark=group.text) if length else Remark(group.text)]
+    if asides := "; ".join(event.text for event in only(pieces, Aside)):
         at = max((index for index, item in enumerate(items) if isinstance(item, Line)), default=-1)
         if at >= 0 and isinstance(line := items[at], Line) and not line.remark:
             items[at] = evolve(line, remark=asides)
         else:
             items.append(Remark(asides))
-    return tuple(items), sum(item.counts for item in items if isinstance(item, Line))
-
-
-class Assumptions:
-    """What was taken where the source leaves it open, each once, in order; `unsure` are turns that can't be taken."""
-
-    def __init__(self) -> None:
-        self.said: list[str] = []
-        self.unsure: list[str] = []
-
-    def add(self, sentence: str) -> None:
-        """Take one more, unless it is there."""
-        if sentence not in self.said:
-            self.said.append(sentence)
+    return items
 
 
 def _stepwise(events: Sequence[Event]) -> list[Event]:
@@ -64,10 +52,9 @@ def _stepwise(events: Sequence[Event]) -> list[Event]:
         if isinstance(event, Stretch):
             out += [Step(("HOLD",), text=f"still {index}") for index in range(1, event.counts)]
         elif isinstance(event, Weighted) and not event.foot:
-            out = [
-                evolve(each, codes=("STU",)) if isinstance(each, Step) and each.codes == ("STO",) else each
-                for each in out
-            ]
+            for index, each in enumerate(out):
+                if isinstance(each, Step) and each.codes == ("STO",):
+                    out[index] = evolve(each, codes=("STU",))
         else:
             out.append(event)
     return out
@@ -78,55 +65,41 @@ def _row(events: Sequence[Event], counts: Counts | None, book: Book, assumed: As
 
     Figures stand between rows, each for its own points.  None if the points are not those of the steps.
     """
-    done: list[tuple[Event, tuple[int, ...]]] = []
+    unread = only(events, Unread)
     points = list(counts.points) if counts else []
-    steps = [event for event in events if isinstance(event, Step)]
-    names = [event for event in events if isinstance(event, Mention)]
-    unread = [event for event in events if isinstance(event, Unread)]
-    need = len(steps) + sum(_points(event, book) for event in names)
+    if counts is None and unread:
+        return _around(events, book, assumed)
     if counts is not None:
-        if len(unread) == 1 and need < len(points):
+        if len(unread) == 1 and needs(events, book) < len(points):
             return _with_blank(events, counts, book, assumed)
         if unread:
             return None
-        if need > len(points) and any(step.inside for step in steps):
-            said = "; ".join(step.text for step in steps if step.inside)
-            events = [event for event in events if not (isinstance(event, Step) and event.inside)] + [Aside(said)]
-            steps = [event for event in events if isinstance(event, Step)]
-            need = len(steps) + sum(_points(event, book) for event in names)
-        if need > len(points):
+        inside = [step for step in only(events, Step) if step.inside]
+        if needs(events, book) > len(points) and inside:
+            events = [event for event in events if not any(event is step for step in inside)]
+            events.append(Aside("; ".join(step.text for step in inside)))
+        if needs(events, book) > len(points):
             events = [event for event in events if not (isinstance(event, Step) and event.codes == ("CLAP",))]
-            steps = [event for event in events if isinstance(event, Step)]
-            need = len(steps) + sum(_points(event, book) for event in names)
-        if 0 < len(points) - need == sum(step.turned for step in steps):
-            events = list(_pivoted(events, assumed))
-            need = len(points)
-        if need < len(points) and counts.whole:
-            stretched = _stretched(events, len(points) - need, assumed)
-            if stretched is None:
-                return None
-            events = stretched
-        elif need != len(points):
+        missing = len(points) - needs(events, book)
+        if 0 < missing == sum(step.turned for step in only(events, Step)):
+            events, missing = list(_pivoted(events, assumed)), 0
+        if missing and not (missing > 0 and counts.whole and (events := _stretched(events, missing, assumed))):
             return None
-    elif unread:
-        return _around(events, book, assumed)
+    done: list[tuple[Event, tuple[int, ...]]] = []
     tick = 0
     for event in events:
-        if isinstance(event, Step | Mention):
-            size = 1 if isinstance(event, Step) else _points(event, book)
-            if isinstance(event, Mention) and not size:
-                return None
-            if counts is None:
-                taken = tuple(tick + TICKS * (index + 1) for index in range(size))
-                if isinstance(event, Mention):
-                    taken = (tick + TICKS, tick + TICKS * _counts(event, book))
-                tick += TICKS * (size if isinstance(event, Step) else _counts(event, book))
-            else:
-                taken, points = tuple(points[:size]), points[size:]
-            done.append((event, taken))
+        size = needs([event], book)
+        if isinstance(event, Mention) and not size:
+            return None
+        if counts is not None:
+            taken, points = tuple(points[:size]), points[size:]
         else:
-            done.append((event, ()))
-    return list(_cut(done, book, assumed))
+            length = counts_of_figure(event, book) if isinstance(event, Mention) else size
+            ends = (1, length) if isinstance(event, Mention) else range(1, size + 1)
+            taken = tuple(tick + TICKS * at for at in ends)
+            tick += TICKS * length
+        done.append((event, taken))
+    return _cut(done, book, assumed)
 
 
 def _pivoted(events: Sequence[Event], assumed: Assumptions) -> Iterator[Event]:
@@ -140,80 +113,52 @@ def _pivoted(events: Sequence[Event], assumed: Assumptions) -> Iterator[Event]:
             yield event
 
 
-def _points(event: Mention, book: Book) -> int:
-    found = version(event.name, book)
-    return len({move.tick for move in found[1]}) * event.times if found else 0
-
-
-def _counts(event: Mention, book: Book) -> int:
-    found = version(event.name, book)
-    return length_of(found[1]) * event.times if found else 0
-
-
-def _stretched(events: Sequence[Event], missing: int, assumed: Assumptions) -> list[Event] | None:
-    """Return events with a hold behind the only step, where one step is written for several whole counts."""
-    steps = [event for event in events if isinstance(event, Step)]
-    names = [event for event in events if isinstance(event, Mention)]
-    if names or not steps:
-        return None
-    if any(step.turn for step in steps):
-        return None
-    if len(steps) == 1:
-        if steps[0].codes[0] in ("HOLD", "CLAP", "BUMP", "BOUNCE"):
-            extra = [steps[0]] * missing
-        elif "slowly" in steps[0].note or steps[0].codes == ("DRAW",):
-            extra = [Step(("HOLD",))] * missing
-        else:
-            assumed.add(f"one step for {missing + 1} counts: {steps[0].text}: the foot is set on the first, then still")
-            extra = [Step(("HOLD",))] * missing
-        at = events.index(steps[0])
-        return [*events[: at + 1], *extra, *events[at + 1 :]]
-    if steps[-1].codes in (("HOLD",), ("DRAW",)) and len(steps) > 1:
-        at = len(events) - 1 - list(reversed(events)).index(steps[-1])
-        assumed.add(f"the last of several steps lasts {missing + 1} counts: {steps[-1].text}")
-        return [*events[: at + 1], *[Step(("HOLD",))] * missing, *events[at + 1 :]]
-    return None
+def _stretched(events: Sequence[Event], missing: int, assumed: Assumptions) -> list[Event]:
+    """Return events with a hold behind the last step, where one step is written for several whole counts; else none."""
+    steps = only(events, Step)
+    if only(events, Mention) or not steps or any(step.turn for step in steps):
+        return []
+    last, still = steps[-1], Step(("HOLD",))
+    if len(steps) > 1 and last.codes not in (("HOLD",), ("DRAW",)):
+        return []
+    if len(steps) > 1:
+        assumed.add(f"the last of several steps lasts {missing + 1} counts: {last.text}")
+    elif last.codes[0] in ("HOLD", "CLAP", "BUMP", "BOUNCE"):
+        still = last
+    elif "slowly" not in last.note and last.codes != ("DRAW",):
+        assumed.add(f"one step for {missing + 1} counts: {last.text}: the foot is set on the first, then still")
+    at = max(index for index, event in enumerate(events) if event is last)
+    return [*events[: at + 1], *[still] * missing, *events[at + 1 :]]
 
 
 def _with_blank(events: Sequence[Event], counts: Counts, book: Book, assumed: Assumptions) -> list[Item] | None:
     """Return the rows before and behind words that aren't understood, and a blank of the counts that are left for them."""
-    at = next(index for index, event in enumerate(events) if isinstance(event, Unread))
-    before, after = list(events[:at]), list(events[at + 1 :])
-    sizes = [
-        sum(
-            1 if isinstance(event, Step) else _points(event, book)
-            for event in side
-            if isinstance(event, Step | Mention)
-        )
-        for side in (before, after)
-    ]
-    points = counts.points
-    end = len(points) - sizes[1]
-    middle = points[sizes[0] : end]
-    if not middle or any(point % TICKS for point in middle) or (end < len(points) and points[end] % TICKS):
+    at, unread = next((index, event) for index, event in enumerate(events) if isinstance(event, Unread))
+    before, after, points = events[:at], events[at + 1 :], counts.points
+    start, end = needs(before, book), len(points) - needs(after, book)
+    middle = points[start:end]
+    if not middle or any(point % TICKS for point in (*middle, *points[end : end + 1])):
         return None
+    first = _row(before, Counts(points[:start]), book, assumed) if start else []
+    last = _row(after, Counts(points[end:]), book, assumed) if first is not None and end < len(points) else []
+    if first is None or last is None:
+        return None
+    return [*first, Line(counts=len(middle), blank=True, remark=unread.text), *last]
+
+
+def _around(events: Sequence[Event], book: Book, assumed: Assumptions) -> list[Item] | None:
+    """Return the rows around words that aren't understood; these are a blank whose counts what is around will say."""
     out: list[Item] = []
-    if sizes[0]:
-        first = _row(before, Counts(points[: sizes[0]]), book, assumed)
-        if first is None:
+    start = 0
+    for index, event in enumerate([*events, None]):
+        if event is not None and not isinstance(event, Unread):
+            continue
+        made = _row(events[start:index], None, book, assumed) if index > start else []
+        if made is None:
             return None
-        out += first
-    unread = events[at]
-    assert isinstance(unread, Unread)
-    out.append(Line(counts=len(middle), blank=True, remark=unread.text))
-    if sizes[1]:
-        last = _row(after, Counts(points[end:]), book, assumed)
-        if last is None:
-            return None
-        out += last
+        out += [*made, Line(blank=True, remark=event.text)] if event else made
+        start = index + 1
     return out
-
-
-def needs(events: Sequence[Event], book: Book) -> int:
-    """Return how many points steps and figures take."""
-    return sum(
-        1 if isinstance(event, Step) else _points(event, book) for event in events if isinstance(event, Step | Mention)
-    )
 
 
 def divided(group: Group, parts: tuple[Counts, ...], book: Book) -> tuple[Group, ...]:
@@ -238,90 +183,56 @@ def led_up(group: Group, last: int, book: Book, assumed: Assumptions) -> Group:
     if group.counts is None or needs(group.events, book) <= len(group.counts.points):
         return group
     for at in range(1, len(group.events)):
-        head, tail = group.events[:at], group.events[at:]
-        size = needs(head, book)
-        if needs(tail, book) == len(group.counts.points) and group.counts.first - size == last + 1:
+        size = needs(group.events[:at], book)
+        fit = needs(group.events[at:], book) == len(group.counts.points)
+        if fit and group.counts.first - size == last + 1:
             assumed.add(f"the steps before count {group.counts.first} have a count each")
             points = tuple(TICKS * (last + 1 + index) for index in range(size))
             return Group(group.events, Counts(points + group.counts.points), group.text)
     return group
 
 
-def _around(events: Sequence[Event], book: Book, assumed: Assumptions) -> list[Item] | None:
-    """Return the rows around words that aren't understood; these are a blank whose counts what is around will say."""
+def _cut(done: list[tuple[Event, tuple[int, ...]]], book: Book, assumed: Assumptions) -> list[Item]:
+    """Return rows and figures; a facing ends a row, a second turn begins one."""
     out: list[Item] = []
-    run: list[Event] = []
-    for event in [*events, None]:
-        if event is not None and not isinstance(event, Unread):
-            run.append(event)
-            continue
-        if run:
-            made = _row(run, None, book, assumed)
-            if made is None:
-                return None
-            out += made
-            run = []
-        if isinstance(event, Unread):
-            out.append(Line(blank=True, remark=event.text))
-    return out
-
-
-def _cut(done: list[tuple[Event, tuple[int, ...]]], book: Book, assumed: Assumptions) -> Iterator[Item]:
-    """Yield rows and figures; a facing ends a row, a second turn begins one."""
     row: list[tuple[Step, int]] = []
+
+    def close(facing: str = "") -> None:
+        if row:
+            out.append(laid(row, facing, assumed))
+            row.clear()
+
     for index, (event, points) in enumerate(done):
+        later = done[index + 1 : index + 2]
+        last, at = row[-1] if row else (Step(()), 0)
         if isinstance(event, Step):
             if event.turn and any(step.turn for step, _ in row) and not points[0] % TICKS:
-                kept = (
-                    row[-1:]
-                    if "PV" in event.codes and len(row) > 1 and not row[-1][0].turn and not row[-1][1] % TICKS
-                    else []
-                )
-                yield line_of(row[: len(row) - len(kept)], "", assumed)
-                row = kept
+                keep = "PV" in event.codes and len(row) > 1 and not last.turn and not at % TICKS
+                kept = [row.pop()] if keep else []
+                close()
+                row += kept
             row.append((event, points[0]))
         elif isinstance(event, Mention):
-            if row:
-                yield line_of(row, "", assumed)
-                row = []
-            length = _counts(event, book)
-            found = version(event.name, book)
+            close()
+            length, found = counts_of_figure(event, book), version(event.name, book)
             whole = event.times > 1 and Counts(points).whole and len(points) == length
             if found is None or len(points) > 2 and not whole and not fits(Counts(points), found[1]):
-                yield Line(counts=Counts(points).length, blank=True, remark=event.text)
+                out.append(Line(counts=Counts(points).length, blank=True, remark=event.text))
                 continue
-            yield Line(
-                name=event.name,
-                foot=event.feet[:1],
-                counts=length,
-                turn=event.turn,
-                at=event.at,
-                note=event.note,
-                times=event.times,
-                facing=_next_facing(done, index),
-            )
+            facing = next((each.wall for each, _ in later if isinstance(each, Facing)), "")
+            line = Line((), event.name, event.times, event.feet[:1], length, turn=event.turn, at=event.at)
+            out.append(evolve(line, note=event.note, facing=facing))
         elif isinstance(event, Facing) and row:
-            later = done[index + 1 :]
-            if not any(points and points[0] % TICKS for _, points in later[:1]):
-                yield line_of(row, event.wall, assumed)
-                row = []
-        elif isinstance(event, Weighted) and event.foot and not row:
-            yield Expect(f"{'right' if event.foot == 'L' else 'left'} foot")
+            if not any(points and points[0] % TICKS for _, points in later):
+                close(event.wall)
         elif isinstance(event, Weighted) and event.foot:
-            step, point = row[-1]
-            if "PV" in step.codes:
-                row[-1] = (evolve(step, foot=event.foot), point)
-            elif step.codes[0] not in ("BUMP", "BOUNCE"):
-                yield line_of(row, "", assumed)
-                row = []
-                yield Expect(f"{'right' if event.foot == 'L' else 'left'} foot")
-    if row:
-        yield line_of(row, "", assumed)
-
-
-def _next_facing(done: list[tuple[Event, tuple[int, ...]]], index: int) -> str:
-    behind = done[index + 1][0] if index + 1 < len(done) else None
-    return behind.wall if isinstance(behind, Facing) else ""
+            if "PV" in last.codes:
+                row[-1] = evolve(last, foot=event.foot), at
+            elif not row or last.codes[0] not in ("BUMP", "BOUNCE"):
+                close()
+                out.append(weighted(event.foot))
+    close()
+    return out
 
 
 SAYS = {
@@ -330,61 +241,116 @@ SAYS = {
 }  # fmt: skip
 
 
-def line_of(row: list[tuple[Step, int]], facing: str, assumed: Assumptions) -> Line:
+def laid(row: list[tuple[Step, int]], facing: str, assumed: Assumptions) -> Line:
     """Return a row as a line, its first whole count being 1."""
     counts = Counts(tuple(point for _, point in row))
     ticks = counts.inside(counts.points)
     moves: list[Move] = []
     spin: Turn | None = None
-    at = 0
-    previous = ""
-    note: list[str] = []
+    at, previous = 0, ""
     for (step, _), tick in zip(row, ticks, strict=True):
-        if not step.foot and previous and step.codes[0] in WEIGHT:
-            step = evolve(step, foot=OTHER[previous])
-        for code in step.codes[:-1]:
-            moves.append(Move(code, "", tick))
-        moves.append(
-            Move(step.codes[-1], step.foot if step.codes != ("PV", "S") or step.foot != previous else "", tick)
-        )
+        code, foot, pivot = step.codes[-1], step.foot, "PV" in step.codes
+        if not foot and step.codes[0] in WEIGHT:
+            foot = OTHER.get(previous, "")
+        moves += [Move(each, "", tick) for each in step.codes[:-1]]
+        moves.append(Move(code, "" if pivot and foot == previous else foot, tick))
         if step.turn:
             spin, at = step.turn, max(1, tick // TICKS)
-            if "PV" in step.codes and not spin.side and previous:
+            if pivot and not spin.side and previous:
                 spin = evolve(spin, side="left" if previous == "R" else "right")
                 assumed.add("a pivot without a side turns away from the foot that stepped")
-            if not spin.side and "PV" not in step.codes and spin.eighths != 4 and step.foot:
-                side = "right" if step.foot == "R" else "left"
+            if not spin.side and not pivot and spin.eighths != 4 and foot:
+                spin = evolve(spin, side="right" if foot == "R" else "left")
                 assumed.add("a turn without a side goes to the side of the foot that steps")
-                spin = evolve(spin, side=side)
-        if step.codes[-1] in SAYS:
-            assumed.add(SAYS[step.codes[-1]])
+        if code in SAYS:
+            assumed.add(SAYS[code])
         if "sway" in step.note:
             assumed.add("a sway takes the weight onto its side")
-        if step.codes[-1] in WEIGHT:
-            previous = step.foot or OTHER.get(previous, "")
-        note += [each for each in [" ".join(step.note)] if each]
-    whole = len(row) == 1 or (
-        len({step.text for step, _ in row}) == 1 and all("PV" not in step.codes for step, _ in row)
-    )
-    return Line(
-        moves=tuple(moves),
-        counts=counts.length if not ticks[0] % TICKS else max(1, counts.last - counts.first + 1),
-        turn=spin,
-        at=0 if whole else at,
-        facing=facing,
-        note=tuple(note),
-    )
+        if code in WEIGHT:
+            previous = foot or OTHER.get(previous, "")
+    whole = len(row) == 1 or len({step.text for step, _ in row}) == 1 and all("PV" not in step.codes for step, _ in row)
+    note = tuple(" ".join(step.note) for step, _ in row if step.note)
+    length = counts.length if not ticks[0] % TICKS else max(1, counts.last - counts.first + 1)
+    return Line(tuple(moves), counts=length, turn=spin, at=0 if whole else at, facing=facing, note=note)
 
 
-def is_silence(line: Line) -> bool:
-    """Say whether a line is nothing but holds."""
-    return bool(line.moves) and all(move.code == "HOLD" for move in line.moves)
+_ALIKE = {"R": "RK", "RK": "RK", "CL": "S", "BA": "S", "TAP": "TCH", "PT": "TCH", "TT": "TCH"}
 
 
-def figure_of(line: Line, book: Book) -> str:
-    """Return the figure of which a row of one movement is the whole, "" if there is none."""
-    if len(line.moves) == 1 and not line.syncopated:
-        name = STEPWISE.get(line.moves[0].code, "")
-        if name and book.find(key(name)):
-            return name
+def _spelled(steps: Sequence[Step], moves: Sequence[Move]) -> bool:
+    """Say whether steps are the movements of a figure."""
+    codes = [_ALIKE.get(code, code) for step in steps for code in step.codes]
+    return codes == [_ALIKE.get(move.code, move.code) for move in moves]
+
+
+def folded(events: Sequence[Event], counts: Counts | None, book: Book) -> list[Event]:
+    """Return the events, figures having taken in the steps that spell them; a spelling that is another row stands alone."""
+    out = list(events)
+    names = only(out, Mention)
+    for named in names:
+        figure = version(named.name, book)
+        behind = only(out[out.index(named) + 1 :], Step)
+        if figure is None or not behind:
+            continue
+        moves = figure[1]
+        if named.ends and (called := _ending(figure[0], moves, behind[0])):
+            out = _taken(out, named, evolve(named, name=called), behind[:1])
+            continue
+        alone = counts is not None and len(names) == 1 and fits(counts, moves)
+        if named.times > 1 or not (named.spelled or alone):
+            continue
+        size = sum(move.code != "PV" for move in moves)
+        if alone and not named.spelled and len(behind) < size:
+            feet = named.feet + "".join(step.foot for step in behind)
+            bare = _bare(behind) and all(one != other for one, other in itertools.pairwise(feet))
+            if bare or len(behind) == 1 and _spelled(behind, moves[-1:]):
+                note = named.note + tuple(word for step in behind for word in step.note)
+                out = _taken(out, named, evolve(named, feet=feet if bare else named.feet, note=note), behind)
+            continue
+        steps = behind[:size]
+        turns = [(index, step.turn) for index, step in enumerate(steps) if step.turn]
+        feet = named.feet[:1] or steps[0].foot
+        fit = _spelled(steps, moves) and _possible(steps, feet)
+        if fit and len(turns) < 2 and not (turns and named.turn and turns[0][1].eighths != named.turn.eighths):
+            placed = bool(turns) and turns[0][0] < len(moves) and not _bare(steps)
+            place = counts_at([move for move in moves if move.code != "PV"], turns[0][0]) if placed else 0
+            spin = named.turn if named.turn and (named.turn.side or not turns) else turns[0][1] if turns else None
+            note = named.note + tuple(" ".join(step.note) for step in steps if step.note)
+            out = _taken(out, named, evolve(named, feet=feet, turn=spin, at=place, note=note), steps)
+        elif named.spelled or len(behind) == len(counts.points if counts else ()):
+            out.remove(named)
+            out[out.index(steps[0])] = evolve(steps[0], note=(f"{named.name.casefold()}:", *steps[0].note))
+    return out
+
+
+def _taken(events: list[Event], named: Mention, figure: Mention, steps: Sequence[Step]) -> list[Event]:
+    """Return events without the steps that a figure has taken in, the figure in its place."""
+    left = [event for event in events if not any(event is step for step in steps)]
+    return [figure if event is named else event for event in left]
+
+
+def _bare(steps: Sequence[Step]) -> bool:
+    """Say whether nothing but feet is said of steps."""
+    return all(step.codes == ("S",) and not step.note for step in steps)
+
+
+def _ending(figure: Figure, moves: tuple[Move, ...], last: Step) -> str:
+    """Return a figure's name with the reading that ends in this step, "" if the book has none."""
+    if _spelled([last], moves[-1:]):
+        return figure.name
+    wanted = [*(move.code for move in moves[:-1]), last.codes[-1]]
+    for each in figure.versions:
+        if [code_of(action.movement.forms[0]) for action in each.actions] == wanted and each.label.startswith("ends "):
+            return f"{figure.name} ending {each.label.removeprefix('ends ')}"
     return ""
+
+
+def _possible(steps: Sequence[Step], foot: str) -> bool:
+    """Say whether every foot that is named is the free one, `foot` being free first."""
+    for step in steps:
+        if step.foot and foot and step.foot != foot:
+            return False
+        foot = foot or step.foot
+        if step.codes[-1] in WEIGHT and foot:
+            foot = OTHER[foot]
+    return True

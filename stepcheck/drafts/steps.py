@@ -1,12 +1,11 @@
-"""From words to steps: who moves, what the foot does, where it goes, and what turns."""
+"""From words to steps: which foot moves, what it does, where it goes, and what turns."""
 
 import re
 from collections.abc import Iterator
 
 from attrs import evolve, frozen
 
-from stepcheck.drafts.vocabulary import Vocabulary, Word
-from stepcheck.drafts.words import Piece, pieces, plain
+from stepcheck.drafts.vocabulary import Piece, Vocabulary, Word, pieces, plain
 
 OTHER = {"L": "R", "R": "L"}
 _CLOCKS = ("12:00", "1:30", "3:00", "4:30", "6:00", "7:30", "9:00", "10:30")
@@ -215,48 +214,68 @@ def _said(chunk: list[Piece], vocabulary: Vocabulary, before: list[Event], insid
     yield from _moved(chunk, text, vocabulary, before, inside)
 
 
+@frozen
+class _Spoken:
+    """The words of a chunk by what they say; `word` is that of the movement, `span` the counts that it lasts."""
+
+    verb: Word | None = None
+    word: str = ""
+    name: str = ""
+    part: str = ""
+    foot: str = ""
+    feet: str = ""
+    codes: tuple[str, ...] = ()
+    spin: Turn | None = None
+    apart: bool = False
+    times: int = 1
+    span: int = 0
+    each: bool = False
+    note: tuple[str, ...] = ()
+    unknown: bool = False
+
+    @property
+    def feeble(self) -> bool:
+        """Whether neither feet nor directions are said."""
+        return not (self.foot or self.feet or self.note)
+
+
 _NUMBERS = {"two": 2, "three": 3, "four": 4, "2": 2, "3": 3, "4": 4}
 
 
-def _moved(chunk: list[Piece], text: str, vocabulary: Vocabulary, before: list[Event], inside: bool) -> Iterator[Event]:
-    """Yield the steps, or the figure, of a chunk that has movements, feet, directions or turns."""
-    verb: Word | None = None
-    name, part, foot, spin, times, span = "", "", "", None, 1, 0
-    feet, codes, note, unknown = "", "", [], []
-    each, verb_word, place, to, apart = False, "", False, False, False
-    for index, (kind, value, word, said) in enumerate(chunk):
-        low = said.casefold()
+def _spoken(chunk: list[Piece], vocabulary: Vocabulary, inside: bool) -> _Spoken:
+    """Return what the words of a chunk say, each by itself."""
+    said = _Spoken()
+    foot, feet, note = "", "", []
+    place, to = False, False
+    for index, (kind, value, word, text) in enumerate(chunk):
+        low = text.casefold()
+        before = chunk[index - 1][3].casefold() if index else ""
+        following = chunk[index + 1] if index + 1 < len(chunk) else ("", "", None, "")
         after_place, place = place, False
         after_to, to = to, low in ("to", "to the") or (to and low == "the")
-        following = chunk[index + 1][0] if index + 1 < len(chunk) else ""
         if kind == "verb" and word is not None:
-            verb, verb_word = word, low
-            if word.note:
-                note.append(word.note)
+            said = evolve(said, verb=word, word=low)
+            note += [word.note] if word.note else []
         elif kind == "part":
-            part = low.rstrip("s") if low not in ("hips",) else low
+            said = evolve(said, part=low if low == "hips" else low.rstrip("s"))
         elif kind == "figure":
-            name = value
+            said = evolve(said, name=value)
         elif kind == "codes":
-            codes += f" {value}"
+            said = evolve(said, codes=(*said.codes, *value.split()))
         elif kind == "turned":
-            spin = turn(value)
-            apart = verb is not None and said.casefold().startswith("turn ")
+            said = evolve(said, spin=turn(value), apart=said.verb is not None and low.startswith("turn "))
         elif kind == "twice":
-            times = int(value)
+            said = evolve(said, times=int(value))
         elif kind == "feet":
             feet += value
         elif kind == "foot":
-            if after_place and (foot or (name and not feet)):
+            elsewhere = after_place and (foot or said.name and not feet) or after_to and foot and not said.name
+            if elsewhere or following[:2] in (("dir", "side"), ("dir", "diagonally")) and foot:
                 continue
-            if after_to and foot and not name:
-                continue
-            if following == "dir" and chunk[index + 1][1] in ("side", "diagonally") and foot:
-                continue
-            if after_to and not foot and name:
+            if after_to and not foot and said.name:
                 note.append(f"to the {'left' if value == 'L' else 'right'}")
                 foot = value if vocabulary.tradition == "line" else ""
-            elif not foot or index and chunk[index - 1][3].casefold() in ("on", "onto", "the"):
+            elif not foot or before in ("on", "onto", "the"):
                 foot = value
             elif foot != value or feet:
                 feet += value if feet else foot + value
@@ -264,131 +283,98 @@ def _moved(chunk: list[Piece], text: str, vocabulary: Vocabulary, before: list[E
             note.append(value)
             place = low in vocabulary.places
         elif kind in ("noise", "talk"):
-            each = each or low == "each"
-            place = (
-                after_place
-                or (low in vocabulary.places and bool(foot or name) and low != "to")
-                or (low == "to" and False)
-            )
-        elif following == "figure" and (low in _NUMBERS or (kind == "number" and len(value) == 1)):
-            times = _NUMBERS.get(low) or int(value) or 1
-        elif (kind == "number" or low in _NUMBERS) and (
-            inside or index and chunk[index - 1][3].casefold() in ("for", "over")
-        ):
-            span = _NUMBERS.get(low, int(low) if low.isdecimal() and len(low) < 3 else 0)
-        elif low == "counts" and span:
-            pass
+            said = evolve(said, each=said.each or low == "each")
+            place = after_place or low in vocabulary.places and bool(foot or said.name) and low != "to"
+        elif following[0] == "figure" and (low in _NUMBERS or (kind == "number" and len(value) == 1)):
+            said = evolve(said, times=_NUMBERS.get(low) or int(value) or 1)
+        elif (kind == "number" or low in _NUMBERS) and (inside or before in ("for", "over")):
+            said = evolve(said, span=_NUMBERS.get(low, int(low) if low.isdecimal() and len(low) < 3 else 0))
         elif low == "each":
-            each = True
-        else:
-            unknown.append(said)
-    if unknown:
-        yield Unread(text) if (verb or part or name or codes or foot or feet or note or spin) else Aside(text)
+            said = evolve(said, each=True)
+        elif not (low == "counts" and said.span):
+            said = evolve(said, unknown=True)
+    return evolve(said, foot=foot, feet=feet, note=tuple(note))
+
+
+def _moved(chunk: list[Piece], text: str, vocabulary: Vocabulary, before: list[Event], inside: bool) -> Iterator[Event]:
+    """Yield the steps, or the figure, of a chunk that has movements, feet, directions or turns."""
+    said = _spoken(chunk, vocabulary, inside)
+    foot, feet, spin = said.foot, said.feet, said.spin
+    clogging = vocabulary.tradition == "clogging"
+    if said.unknown:
+        talk = said.feeble and not (said.verb or said.part or said.name or said.codes or spin)
+        yield Aside(text) if talk else Unread(text)
         return
-    if "cross" in note:
-        note = [each for each in note if each != "over"]
-    said_note = tuple(note)
-    if name:
-        yield Mention(name, feet or foot, said_note, spin, span or times, each, text)
+    note = tuple(each for each in said.note if each != "over" or "cross" not in said.note)
+    if said.name:
+        yield Mention(said.name, feet or foot, note, spin, said.span or said.times, said.each, text)
         return
-    if codes:
-        names = codes.split() * times
-        if feet and len(feet) != len(names):
+    if said.codes:
+        codes = said.codes * said.times
+        if feet and len(feet) != len(codes):
             yield Unread(text)
             return
-        for index, each_code in enumerate(names):
-            yield Step(
-                (each_code,),
-                feet[index : index + 1] or (foot if not index else ""),
-                said_note if not index else (),
-                spin if not index else None,
-                text,
-            )
+        yield Step(codes[:1], feet[:1] or foot, note, spin, text)
+        yield from (Step((code,), feet[at : at + 1], (), None, text) for at, code in enumerate(codes) if at)
         return
-    found = _codes(verb, verb_word, part, vocabulary)
+    found = _codes(said, vocabulary)
     last = next((event for event in reversed(before) if isinstance(event, Step | Mention)), None)
-    clogging = vocabulary.tradition == "clogging"
-    if clogging and part and not verb and not note:
+    if clogging and said.part and not said.verb and not note:
         yield Unread(text)  # a toe or a heel alone may be a touch or a step
         return
-    if found is None and not verb and not part:
-        if clogging and note and not feet and not foot and not spin:
+    if found is None and not said.verb and not said.part:
+        if clogging and note and not (feet or foot or spin):
             yield Aside(text)
-            return
-        if clogging and (foot or feet) and not isinstance(last, Step):
+        elif clogging and (foot or feet) and not isinstance(last, Step):
             yield Unread(text)
-            return
-        if spin and not (foot or feet or note):
-            if isinstance(last, Step | Mention) and last.turn is None:
-                index = before.index(last)
-                if isinstance(last, Step):
-                    before[index] = evolve(last, turn=spin, turned=True)
-                else:
-                    before[index] = evolve(last, turn=spin, each=each)
-                return
-            yield Unread(text) if last or spin.side else Aside(text)
-            return
-        if span and not (foot or feet or note or name) and last:
-            yield Stretch(span)
-            return
-        if not (foot or feet or note):
-            yield Aside(text)
-            return
-        if note and set(note) <= {"clap", "snap", "sway", "slowly", "small"} and not foot and not feet:
-            if isinstance(last, Step | Mention):
+        elif spin and said.feeble:
+            if isinstance(last, Step) and last.turn is None:
+                before[before.index(last)] = evolve(last, turn=spin, turned=True)
+            elif isinstance(last, Mention) and last.turn is None:
+                before[before.index(last)] = evolve(last, turn=spin, each=said.each)
+            else:
+                yield Unread(text) if last or spin.side else Aside(text)
+        elif said.feeble:
+            yield Stretch(said.span) if said.span and last else Aside(text)
+        elif note and set(note) <= {"clap", "snap", "sway", "slowly", "small"} and not foot and not feet:
+            if last is not None:
                 before[before.index(last)] = evolve(last, note=(*last.note, *note))
-            return
-        if before and isinstance(before[-1], Unread) and not note:
+        elif before and isinstance(before[-1], Unread) and not note:
             yield Unread(text)
+        else:
+            found = ("S",)
+            if isinstance(last, Step) and not note:
+                found = last.codes if last.codes not in (("RC",), ("PV", "S")) else found
+                found = ("BUMP",) if "bump" in last.note else found
+                note = tuple(each for each in last.note if each == "sway" and found == last.codes)
+        if found is None:
             return
-        found = (
-            last.codes if isinstance(last, Step) and not note and last.codes not in (("RC",), ("PV", "S")) else ("S",)
-        )
-        if isinstance(last, Step) and "bump" in last.note and not note:
-            found = ("BUMP",)
-        if isinstance(last, Step) and not note and found == last.codes:
-            said_note = tuple(each for each in last.note if each == "sway")
-    if found is None:
+    sided = said.word in vocabulary.sided
+    if found is None or sided and not (foot or feet):
         yield Unread(text)
         return
-    if verb_word in vocabulary.sided and not (foot or feet):
-        yield Unread(text)
-        return
-    if (
-        verb_word in vocabulary.sided
-        and isinstance(last, Step)
-        and last.foot == foot
-        and last.codes == ("S",)
-        and "sway" not in last.note
-    ):
+    if sided and isinstance(last, Step) and (last.foot, last.codes) == (foot, ("S",)) and "sway" not in last.note:
         before[before.index(last)] = evolve(last, note=(*last.note, "sway"))
         return
+    times, row = said.times, feet or foot
     if found[0] in ("CLAP", "HOLD", "BUMP", "BOUNCE", "JUMP"):
-        foot, times = "", max(times, len(feet))
-        feet = ""
-    row = feet or foot
+        times, row = max(times, len(feet)), ""
     for _ in range(times):
-        for index, each_foot in enumerate(row or [""]):
-            yield Step(found, each_foot, said_note, spin if not index else None, text, turned=apart and not index)
-    if span:
-        yield Stretch(span)
+        for index, side in enumerate(row or [""]):
+            yield Step(found, side, note, spin if not index else None, text, turned=said.apart and not index)
+    if said.span:
+        yield Stretch(said.span)
 
 
-def _codes(verb: Word | None, verb_word: str, part: str, vocabulary: Vocabulary) -> tuple[str, ...] | None:
+def _codes(said: _Spoken, vocabulary: Vocabulary) -> tuple[str, ...] | None:
     """Return the codes of a movement, on a part of the foot if one is said; None if the two have none together."""
-    if not part:
-        return tuple(verb.value.split()) or None if verb else None
-    stem = verb_word.split()[0] if verb_word else ""
-    for name in (part, part + "s"):
-        words = frozenset((stem, name)) if stem else frozenset((name,))
-        if words in vocabulary.combined:
-            return (vocabulary.combined[words],)
-    for other, known in vocabulary.combined.items():
-        if (
-            part in other
-            and verb
-            and len(other) == 2
-            and any(vocabulary.phrases.get((word,), Word("")).value == verb.value for word in other - {part})
-        ):
-            return (known,)
+    verb, stem = said.verb, said.word.split()[:1]
+    if said.part:
+        for name in (said.part, said.part + "s"):
+            if code := vocabulary.combined.get(frozenset((*stem, name))):
+                return (code,)
+        for words, code in vocabulary.combined.items():
+            alike = (vocabulary.phrases.get((word,), Word("")).value for word in words - {said.part})
+            if said.part in words and verb and len(words) == 2 and verb.value in alike:
+                return (code,)
     return tuple(verb.value.split()) or None if verb else None

@@ -4,11 +4,10 @@ import pytest
 
 from stepcheck.books import book
 from stepcheck.drafts.cues import Cues
-from stepcheck.drafts.headings import head
+from stepcheck.drafts.draft import Writer, draft
+from stepcheck.drafts.header import head
 from stepcheck.drafts.order import Order
-from stepcheck.drafts.outline import Line, Part
-from stepcheck.drafts.rows import Assumptions
-from stepcheck.drafts.sheet import Writer
+from stepcheck.drafts.outline import Assumptions, Line, Part
 from stepcheck.drafts.vocabulary import load
 
 CLOGGING = book.load("clogging")
@@ -17,7 +16,7 @@ CLOGGING = book.load("clogging")
 def written(text: str) -> list[str]:
     """Return the lines that a list of cues comes to, rows as lines."""
     made = Cues(load("clogging"), CLOGGING, Assumptions()).cues(text)
-    return [line.strip() for line in Writer(CLOGGING, "beat", True).part(Part("A", (), made))[1:]]
+    return [line.strip() for line in Writer(CLOGGING, "beat").part(Part("A", (), made))[1:]]
 
 
 @pytest.mark.parametrize(
@@ -45,6 +44,36 @@ def written(text: str) -> list[str]:
 def test_cues_become_lines(text: str, lines: list[str]) -> None:
     """Numbers, feet, turns, facings and rows of single steps; nothing is danced more or less often than is said."""
     assert lines == written(text)
+
+
+@pytest.mark.parametrize(
+    ("again", "order", "open_"),
+    [
+        ("Repeat A & B to the back", "", 0), ("Repeat A & B to the back", "SEQUENCE: A B C A", 1), ("Repeat A & D to the back", "", 1),
+    ],
+)  # fmt: skip
+def test_parts_repeated_together_are_danced_again_there(again: str, order: str, open_: int) -> None:
+    """Without a sequence, parts are danced as they stand, those repeated together once more; a sequence says it all."""
+    made = draft(f"Barge Pole (clogging)\nWait 16\n\nA: 2 Triples\nB: Cowboy\n{again}\nC: 2 Basics\n{order}\n")
+    dance = [line.split("  #")[0].strip() for line in made.text.partition("dance:\n")[2].splitlines() if line.startswith("  ")]
+
+    assert open_ == len(made.open)
+    assert dance == (["A", "B", "C", *"A" * bool(order)] if open_ else ["A", "B", "A", "B", "expect facing back", "C"])
+
+
+def test_beats_that_are_repeated_are_danced_again() -> None:
+    """`Repeat last 16` is the lines of these beats once more; beats that no lines end on stay open."""
+    made = draft("Barge Pole (clogging)\nWait 16\n\nA: 2 Triples\n   Cowboy\n   Repeat last 16\n   Repeat last 9\n")
+
+    assert 2 == made.text.count("  Triple x2") == made.text.count("  Cowboy")
+    assert ["line 7: Repeat last 9"] == list(made.open)
+
+
+def test_a_foot_behind_a_blank_is_no_foot_of_a_movement() -> None:
+    """What stands behind a cue that isn't understood stays with it, and raises nothing."""
+    behind = Cues(load("clogging"), CLOGGING, Assumptions()).behind(Line(blank=True, remark="Donkey"), "R on the spot")
+
+    assert Line(blank=True, remark="Donkey", note=("R on the spot",)) == behind
 
 
 @pytest.mark.parametrize("unknown", ["wild Triple sideways", "Donkey L", "2 donkeys", "High Horse", "Toe heel toe heel L R", "heel"])

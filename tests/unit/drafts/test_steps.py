@@ -2,8 +2,8 @@
 
 import pytest
 
-from stepcheck.drafts.draft import drafted
-from stepcheck.drafts.sections import pieces
+from stepcheck.drafts.counts import cut
+from stepcheck.drafts.draft import draft
 from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread, Weighted, events
 from stepcheck.drafts.vocabulary import load
 
@@ -98,12 +98,12 @@ def test_weight_is_read() -> None:
 )
 def test_counts_stand_before_the_words_or_behind(line: str, wanted: list[tuple[int, ...]]) -> None:
     """A lone `&` leads to the counts behind it; counts that are spoken of (`on 33-36`) count nothing."""
-    assert wanted == [piece.counts.points for piece in pieces(line) if piece.counts]
+    assert wanted == [piece.counts.points for piece in cut(line) if piece.counts]
 
 
 def row(line: str) -> str:
     """Return the line that a line of counted steps comes to."""
-    text = drafted(f"Weir Lane\n32 counts\n\n{line}\n", rows=True).text
+    text = draft(f"Weir Lane\n32 counts\n\n{line}\n").text
     return next(said.strip() for said in text.splitlines() if said.startswith("    "))
 
 
@@ -124,3 +124,17 @@ def row(line: str) -> str:
 def test_a_line_of_counted_steps(line: str, wanted: str) -> None:
     """A turn with a count of its own is a pivot; no turn is taken for a hold; what isn't understood is a blank."""
     assert wanted == row(line)
+
+
+@pytest.mark.parametrize("again", ["9-16 Repeat last 8", "Repeat the last 8 counts", "9-16: Repeat counts 1-8", "9-16 Repeat 1-8"])
+def test_counts_that_are_repeated_are_danced_again(again: str) -> None:
+    """The lines on just these counts stand once more, without their facings; where none fall on them, that stays open."""
+    source = "Weir Lane\n32 counts\n\n1-4 Vine right\n5-8 Vine left 1/4 L (9:00)\n{}\n"
+
+    made = draft(source.format(again))
+    lines = [line.split("  #")[0].strip() for line in made.text.splitlines() if line.startswith("    ")]
+
+    assert lines == ["Vine, right foot", "Vine, left foot, turn 1/4 left, facing 9:00", "Vine, right foot", "Vine, left foot, turn 1/4 left"]
+    assert () == made.open
+    assert draft(source.format("9-14 Repeat last 6")).open
+    assert draft(source.format("9-20 Repeat last 12")).open

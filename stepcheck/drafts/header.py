@@ -1,28 +1,25 @@
-"""What stands above and below the steps: title, counts, walls, level, music, tempo, wait, lead, people."""
+"""What stands over the steps: title, walls, level, music, people, and the heads of the parts of a routine."""
 
 import re
 from collections.abc import Callable
 
 from attrs import frozen
 
-from stepcheck.drafts.words import plain
+from stepcheck.drafts.order import line_of
+from stepcheck.drafts.vocabulary import NUMBERS, number, plain
 
-NUMBERS = {
-    "one": 1, "two": 2, "three": 3, "four": 4, "eight": 8, "sixteen": 16, "twenty-four": 24, "thirty-two": 32, "forty": 40,
-    "forty-eight": 48, "sixty-four": 64,
-}  # fmt: skip
-_N = rf"(\d{{1,3}}|{'|'.join(NUMBERS)})"
+_NUMBER = rf"(\d{{1,3}}|{'|'.join(NUMBERS)})"
 _UNITS = r"(?:counts?|cts?|c|beats?)"
 _SIDE = r"(left|right|l|r)"
 _FACTS = (
-    ("wait", rf"(?:intro(?:duction)?|wait(?:ing)?|start(?:s)? (?:on (?:the )?\w+ )?after)[.:]?\s*(?:of\s*)?\(?\s*(?:a\s*)?{_N}\)?(?:\s*-?\s*(?:counts?|cts?|beats?|c)\b)?(?:\s+intro\w*)?(?:\s*[-:]\s*wait)?(?:\s*beats?)?"),
-    ("wait", rf"(?:after (?:a )?)?{_N}[ -]?{_UNITS}?\s*(?:intro(?:duction)?|in|wait)\b(?:\s+wait)?"),
-    ("wait", rf"count\s+{_N}\s+in\b"),
+    ("wait", rf"(?:intro(?:duction)?|wait(?:ing)?|start(?:s)? (?:on (?:the )?\w+ )?after)[.:]?\s*(?:of\s*)?\(?\s*(?:a\s*)?{_NUMBER}\)?(?:\s*-?\s*(?:counts?|cts?|beats?|c)\b)?(?:\s+intro\w*)?(?:\s*[-:]\s*wait)?(?:\s*beats?)?"),
+    ("wait", rf"(?:after (?:a )?)?{_NUMBER}[ -]?{_UNITS}?\s*(?:intro(?:duction)?|in|wait)\b(?:\s+wait)?"),
+    ("wait", rf"count\s+{_NUMBER}\s+in\b"),
     ("tempo", r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*\d{2,3})\s*(?:bpm|beats per minute)\b"),
     ("tempo", r"tempo\s*:?\s*((?:about|approx\.?)?\s*[a-z, ]*?\d{2,3})\b(?!\s*bars)"),
-    ("walls", rf"\b{_N}[ -]?w(?:alls?)?\b(?:\s+line dance)?"),
+    ("walls", rf"\b{_NUMBER}[ -]?w(?:alls?)?\b(?:\s+line dance)?"),
     ("walls", r"walls?\s*:\s*(\d)"),
-    ("counts", rf"\b{_N}[ -]?{_UNITS}\b(?!\s*(?:in|intro\w*)\b)"),
+    ("counts", rf"\b{_NUMBER}[ -]?{_UNITS}\b(?!\s*(?:in|intro\w*)\b)"),
     ("counts", r"\bcounts?\s*:\s*(\d{1,3})"),
     ("counts", r"(?:-|\s{2,})\s*(\d{2})(?=\s*/)"),
     ("lead", rf"\bweight(?:s)?\s*(?:is\s*)?(?:on\s*)?(?:the\s*)?{_SIDE}\b(?:\s*to begin)?(?:,?\s*{_SIDE} is free)?"),
@@ -39,6 +36,13 @@ _LEVEL = re.compile(
     r"(?:beginners?|beg|improver|imp|intermediate|int|advanced|adv|basic|easy|novice)(?![a-z])(?:[ /-](?:int|adv|plus|intermediate)\b\.?)*\.?\+?(?:-plus)?)",
     re.IGNORECASE,
 )  # fmt: skip
+_SHORT = {
+    "beg": "beginner",
+    "imp": "improver",
+    "int": "intermediate",
+    "adv": "advanced",
+    "easy int": "easy intermediate",
+}
 _MUSIC = re.compile(
     r"^\W*(?:the\s+)?(?:music|song|tune|track|trk|use|snd|band|to)\b\s*(?:is|by)?\s*[:=\-,]?\s*", re.IGNORECASE
 )
@@ -47,6 +51,10 @@ _BY = re.compile(
     r"cued|cues?|routine|by|from|dance)\b(?:\s*(?:by|from))?\s*[:\-]?\s*", re.IGNORECASE,
 )  # fmt: skip
 _QUOTED = re.compile(r"[\"“]([^\"”]+)[\"”]|(?<!\w)'([^']{3,})'(?!\w)")
+
+
+ORDER = ("routine", "book", "level", "# level", "lead", "tempo", "wait", "walls", "song", "artist", "author")
+"""The fields of a header, in the order in which a draft writes them."""
 
 
 @frozen
@@ -58,12 +66,7 @@ class Fact:
     remark: str = ""
 
 
-def number(word: str) -> int:
-    """Return the number that digits or a word name."""
-    return int(word) if word.isdecimal() else NUMBERS[word.casefold()]
-
-
-def facts(line: str, tradition: str) -> tuple[list[Fact], str]:
+def facts_of(line: str, tradition: str) -> tuple[list[Fact], str]:
     """Return the facts that a line states in so many words, and what is left of the line."""
     found: list[Fact] = []
     rest = plain(line.replace("\t", "   "))
@@ -97,18 +100,8 @@ def level(text: str, tradition: str) -> Fact | None:
         return None
     said = match[1].strip()
     word = said.casefold().rstrip(".").replace("-", " ")
-    word = {
-        "beg": "beginner",
-        "imp": "improver",
-        "int": "intermediate",
-        "adv": "advanced",
-        "easy int": "easy intermediate",
-    }.get(word, word)
-    club = (
-        ("beginner", "improver", "intermediate", "advanced")
-        if tradition == "line"
-        else ("basic", "easy", "intermediate", "advanced")
-    )
+    word = _SHORT.get(word, word)
+    club = (*(("beginner", "improver") if tradition == "line" else ("basic", "easy")), "intermediate", "advanced")
     if word in club:
         return Fact("level", f"{word}, club scheme", said)
     if tradition == "clogging" and word in ("easy intermediate", "basic plus", "intermediate plus", "challenge"):
@@ -197,7 +190,7 @@ _PERSON = re.compile(
 )
 
 
-def header(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], frozenset[int]]:
+def header_of(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], frozenset[int]]:
     """Return the facts of the lines above the steps, what of them says something else, and which lines state a fact.
 
     The first is the title.
@@ -220,7 +213,7 @@ def header(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], fro
                 put(Fact("routine", named[1].strip()))
             continue
         before, kept = len(found), len(left)
-        stated, rest = facts(text, tradition)
+        stated, rest = facts_of(text, tradition)
         for fact in stated:
             if not put(fact) and fact.key != "counts":
                 left.append(" ".join(text.split()))
@@ -295,3 +288,64 @@ def _title(text: str) -> tuple[str, str]:
     parts = re.split(r"\s+-{1,2}\s+|\s*\.\s+\.|\s*\(|,\s|\.\s+|\s+\|\s+|\s+//?\s+", text, maxsplit=1)
     rest = parts[1].strip(" .,;:-/()") if len(parts) > 1 else ""
     return parts[0].strip(" .,;:-"), rest
+
+
+_WORDS = r"(?:[a-z]+ )?(?:chorus|break|bridge|tag|ending|end|last|finish|verse|coda|interlude)"
+_PART = re.compile(
+    rf"^[\s~*(]*(?:(part\s+(?:[A-Z]|\d{{1,2}}))|({_WORDS})|([A-H]))\b(?!')[~)]*\s*"
+    rf"(?:(?:is\s+the\s+\w+)|(?:with\s+(?=a\b)))?\s*[-,]?\s*"
+    rf"(?:[\[(]?\s*(\d{{1,3}})(?:\s*beats?)?\s*[\])]?(?=\s*(?:$|[:.~-]|\s{{2,}})))?\s*([:.]?)",
+    re.IGNORECASE,
+)
+REPEAT = re.compile(
+    r"\brepeat\s+(?:part\s+)?(\w{1,8})\b|^[\s~(]*(?:part\s+)?(\w{1,2})~?\s+again\b|\bwhole of (?:part )?(\w+) again",
+    re.IGNORECASE,
+)
+"""The name of a part that is danced again."""
+
+
+def head(text: str) -> tuple[str, int, str] | None:
+    """Return the name, beats and remaining words of the head of a part, None if a line is none."""
+    said = plain(text)
+    found = _PART.match(said)
+    if (
+        not found
+        or re.match(r"\s*(?:again|is\s+eight)\b", said[found.end() :], re.IGNORECASE)
+        or REPEAT.search(said)
+        and not found[5]
+    ):
+        return None
+    rest = said[found.end() :]
+    name = " ".join((found[1] or found[2] or found[3]).split())
+    marked = found[5] or found[4] or "~" in found[0] or not rest.strip()
+    if found[3] and not marked:
+        return None
+    apart = re.match(r"\s{2,}|\t", said[len(found[0].rstrip()) :]) or re.match(r"\W*finish with", said, re.IGNORECASE)
+    if not marked and not apart:
+        return None
+    return name, int(found[4] or 0), rest.strip(" \t-")
+
+
+def name_of(said: str, source: str) -> str:
+    """Return a part's name as the sheet writes it; `source` is the whole description."""
+    low = said.casefold()
+    if re.fullmatch(r"part [a-z]", low):
+        return low[-1].upper()
+    if re.fullmatch(r"[a-h]", low):
+        return low.upper()
+    if low in ("finish", "end") and not re.search(r"[,\s](?:END|End)\b\s*$", line_of(source)):
+        return "Ending"
+    return said if " " in said and not low.startswith("part") else said.capitalize()
+
+
+def fresh(stated: list[Fact], known: list[Fact], keys: tuple[str, ...] = ORDER) -> list[Fact]:
+    """Return the facts of these keys of which none is known."""
+    return [fact for fact in stated if fact.key in keys and all(fact.key != other.key for other in known)]
+
+
+def fields(facts: list[Fact]) -> tuple[tuple[str, str, str], ...]:
+    """Return facts as the fields of a sheet, in the order of a header, each with its remark."""
+    remarked = ("tempo", "wait")
+    return tuple(
+        (f.key, f.value, f.remark if f.key in remarked else "") for key in ORDER for f in facts if f.key == key
+    )
