@@ -335,6 +335,9 @@ def _steps(rows: tuple[TraceRow, ...]) -> Markup:
         cells = [tag("td", row.beat, data_label="beat"), tag("th", name, scope="row")]
         for label, (before, after) in (("free foot", row.feet), ("facing", row.facings)):
             same = before == after
-            cells.append(tag("td", before if same else tag("b", f"{before} → {after}"), data_label=label))
+            said = before if same else f"{before} → {after}"
+            more = row.turn if label == "facing" else ""
+            said += f", {more}" if more else ""
+            cells.append(tag("td", said if same and not more else tag("b", said), data_label=label))
         body.append(tag("tr", *cells, class_="here" if row.marked else None))
     return tag("table", tag("thead", head), tag("tbody", *body), class_="steps")

@@ -142,6 +142,7 @@ def _row_value(row: TraceRow) -> dict[str, Any]:
         "facing": list(row.facings),
         "times": row.times,
         "marked": row.marked,
+        **({"turn": row.turn} if row.turn else {}),
     }
 
 
@@ -194,4 +195,4 @@ def _span(place: dict[str, Any]) -> Span:
 
 def _row(row: dict[str, Any]) -> TraceRow:
     feet, facings = tuple(row["free_foot"]), tuple(row["facing"])
-    return TraceRow(row["beat"], row["line"], row["figure"], feet, facings, row["times"], row["marked"])
+    return TraceRow(row["beat"], row["line"], row["figure"], feet, facings, row["times"], row["marked"], row.get("turn", ""))

@@ -17,7 +17,7 @@ from stepcheck.model.source import Sent, Source
 from stepcheck.model.statuses import FAILED, STATUS
 from stepcheck.report.leanings import Hang, Leaning, cure, told
 
-ROWS = 8  # of a table are shown, the last ones; every row is in the value
+ROWS = 8  # of a table are shown, the last ones, and as many turns before them; every row is in the value
 LEAST = 8  # columns for the names of figures, however narrow the terminal
 MEANT = "did you mean "
 BANDS = {"5": Verdict.REFUTED, "6": Verdict.VACUOUS, "7": Verdict.UNDECIDED}
@@ -205,7 +205,8 @@ def _finding(report: Report, finding: Diagnostic, colour: bool, width: int) -> I
     for number, rows in enumerate(finding.rows):
         if rows:
             yield from ["   or"] if number else []
-            yield from table(rows, colour, width)
+            turns = dict(finding.args).get("unit") == "eighths"
+            yield from table(rows, colour, width, turns=turns)
     quote = dict(report.quotes).get(finding.span.line)
     if quote and quote.strip() and word(finding.code) == Verdict.ILL_FORMED.word:
         yield from caret(finding, quote, colour, width)
@@ -253,13 +254,19 @@ def _folded(start: str, about: str, width: int) -> list[str]:
     )
 
 
-def table(rows: tuple[TraceRow, ...], colour: bool = False, width: int = 100) -> Iterator[str]:
+def table(
+    rows: tuple[TraceRow, ...], colour: bool = False, width: int = 100, *, turns: bool = False
+) -> Iterator[str]:
     """Yield the table of the steps that lead to a finding, its last rows, with the changed cells and the marked row.
+
+    With `turns` the rows before them in which a turn was made are shown too, the last ones of these.
 
     Where `width` has no room for what a foot and a wall change from, only what they change to is shown.
     """
-    shown = rows[-ROWS:]
-    earlier = len(rows) - len(shown)
+    folded = max(0, len(rows) - ROWS)
+    turned = [number for number in range(folded if turns else 0) if rows[number].turn or len(set(rows[number].facings)) > 1]
+    kept = [*turned[-ROWS:], *range(folded, len(rows))]
+    shown = tuple(rows[number] for number in kept)
     cells = _cells(shown)
     widths = _widths(cells)
     if sum(widths) + 9 > width:
@@ -269,14 +276,17 @@ def table(rows: tuple[TraceRow, ...], colour: bool = False, width: int = 100) ->
     widths[1] = max(LEAST, min(widths[1], room))
     for number, line in enumerate(cells):
         step = shown[number - 1] if number else None
-        changed = (False, False, *(len(set(pair)) > 1 for pair in (step.feet, step.facings))) if step else (False,) * 4
+        left_out = kept[number - 1] - (kept[number - 2] + 1 if number > 1 else 0) if number else 0
+        if left_out:
+            yield f"   {'…':{widths[0]}}  ({left_out} {'more' if number > 1 else 'earlier'})"
+        changed = (
+            (False, False, len(set(step.feet)) > 1, len(set(step.facings)) > 1 or bool(step.turn)) if step else (False,) * 4
+        )
         padded = [
             _shade(_cut(cell, room), BOLD, colour and bold) + " " * (room - columns(_cut(cell, room)))
             for cell, room, bold in zip(line, widths, changed, strict=True)
         ]
         yield f" {'▸' if step and step.marked else ' '} {'  '.join(padded)}".rstrip()
-        if earlier and not number:
-            yield f"   {'…':{widths[0]}}  ({earlier} earlier)"
 
 
 def _widths(cells: list[tuple[str, str, str, str]]) -> list[int]:
@@ -293,7 +303,8 @@ def _cells(rows: tuple[TraceRow, ...], brief: bool = False) -> list[tuple[str, s
     cells = [("beat", "figure", "free" if brief else "free foot", "facing")]
     for row in rows:
         figure = words.visible(row.figure) + (f" x{row.times}" if row.times > 1 else "")
-        cells.append((row.beat, figure, change(row.feet), change(row.facings)))
+        walls = change(row.facings) + (f", {row.turn}" if row.turn else "")
+        cells.append((row.beat, figure, change(row.feet), walls))
     return cells
 
 

@@ -253,9 +253,9 @@ def test_programs_get_values_not_only_words() -> None:
             Kind.TURN, 8, Test.TURN, -4, -4,
             ("put the facing right that fails before here; it may be all that is wrong",),
         ),
-        (Kind.FACING, 14, Test.FACING, 4, 6, ("make 1/4 turn left more before here", "or write `facing left wall`")),
-        (Kind.TURN, 8, Test.TURN, -4, 4, ("make a full turn left more", "or write `1/2 turn right`")),
-        (Kind.TURN, 8, Test.EITHER, 8, -6, ("make 1/4 turn left more", "or write `3/4 turn left`")),
+        (Kind.FACING, 14, Test.FACING, 4, 6, ("turn 1/4 left more before here", "or write `facing left wall`")),
+        (Kind.TURN, 8, Test.TURN, -4, 4, ("turn once left more", "or write `1/2 turn right`", "or write `front to back`, where both ways lead")),
+        (Kind.TURN, 8, Test.EITHER, 8, -6, ("turn 1/4 left more", "or write `3/4 turn left`")),
         (
             Kind.FOOT, 14, Test.FOOT, 0, 2,
             ("change which foot takes the last weight before here", "or write `both feet` here"),
@@ -350,9 +350,9 @@ def test_passes_that_differ_have_no_number_of_walls() -> None:
 @pytest.mark.parametrize(
     ("text", "want", "found", "hints"),
     [
-        ("front to back", 4, 2, ("make 1/4 turn right more", "or write `front to right wall`")),
-        ("9:00 to 3:00", 4, 6, ("make 1/4 turn left more", "or write `9:00 to 6:00`")),
-        ("right wall to front", -2, 0, ("make 1/4 turn left more", "or write `right wall to right wall`")),
+        ("front to back", 4, 2, ("turn 1/4 right more", "or write `front to right wall`")),
+        ("9:00 to 3:00", 4, 6, ("turn 1/4 left more", "or write `9:00 to 6:00`")),
+        ("right wall to front", -2, 0, ("turn 1/4 left more", "or write `right wall to right wall`")),
     ],
 )
 def test_a_change_of_facing_is_mended_on_either_side(text: str, want: int, found: int, hints: tuple[str, ...]) -> None:
