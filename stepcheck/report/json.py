@@ -10,7 +10,7 @@ from typing import Any
 from stepcheck.model.findings import CODES, Diagnostic, Hint, Patch, TraceRow
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Span, StepcheckError, require
-from stepcheck.report import leanings
+from stepcheck.report import finish, leanings
 from stepcheck.report.values import ClaimReport, Report, word
 
 SCHEMA = "stepcheck-report-1"
@@ -79,6 +79,7 @@ def sheet_value(report: Report) -> dict[str, Any]:
         "quotes": [{"line": line, "text": quote} for line, quote in report.quotes],
         "readings": report.readings,
         "leaning": leanings.value(report.leaning),
+        "finish": finish.value(report.finish),
     }
 
 
@@ -159,6 +160,7 @@ def _report(sheet: dict[str, Any]) -> Report:
         quotes=tuple((quote["line"], quote["text"]) for quote in sheet["quotes"]),
         readings=sheet.get("readings", "usual"),
         leaning=leanings.from_value(sheet["leaning"]) if "leaning" in sheet else leanings.Leaning(),
+        finish=finish.from_value(sheet.get("finish")),
     )
 
 

@@ -18,6 +18,7 @@ from stepcheck.model.source import BOOK, ROUTINE, Source, StepcheckError, requir
 from stepcheck.program.routine import Routine, elaborate
 from stepcheck.report import echoes, notes
 from stepcheck.report.certify import Rejected, Replay, confirm
+from stepcheck.report.finish import finish
 from stepcheck.report.leanings import Leaning
 from stepcheck.report.readings import View, hangs_of, lean, left_out, opened_up, settled
 from stepcheck.report.release import VERSION
@@ -123,7 +124,8 @@ def examine(
         spoken = echoes.told(spoken, echoes.echoes(program, outcomes, budget=budget, algebra=algebra), program.claims)
     said = spoken, notes.notes(routine.sheet, program, figures), noted
     findings = (*routine.diagnostics, *chain.from_iterable(said))
-    report = build(source, routine.title, program.claims, outcomes, told, findings, leaning=leaning, **rest)
+    end = finish(program, view.clock, dict(routine.facts.header).get("tempo", ""))
+    report = build(source, routine.title, program.claims, outcomes, told, findings, leaning=leaning, finish=end, **rest)
     return report, outcomes
 
 

@@ -15,6 +15,7 @@ from stepcheck.model.findings import Code, Diagnostic, Severity, TraceRow
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.model.source import Sent, Source
 from stepcheck.model.statuses import FAILED, STATUS
+from stepcheck.report.finish import Finish
 from stepcheck.report.leanings import Hang, Leaning, cure, told
 
 ROWS = 8  # of a table are shown, the last ones, and as many turns before them; every row is in the value
@@ -71,6 +72,7 @@ class Report(Sent):
         quotes: pairs of a line's number and the line: those that a finding about the writing points into.
         readings: how words that nothing settles were read.
         leaning: what hangs on how they are read.
+        finish: how long the dance is and how it ends; None of a sheet that is ill-formed.
     """
 
     path: str
@@ -84,6 +86,7 @@ class Report(Sent):
     quotes: tuple[tuple[int, str], ...] = ()
     readings: Reading = "usual"
     leaning: Leaning = Leaning()
+    finish: Finish | None = None
 
     def __str__(self) -> str:
         """The text that the command prints."""
@@ -181,6 +184,8 @@ def _sheet(report: Report, colour: bool, width: int, verbose: bool) -> Iterator[
     unread = sum(finding.code.name == "note-not-read" for finding in report.diagnostics)
     left = f"; {words.count(unread, 'note')} {'was' if unread == 1 else 'were'} not read" if unread else ""
     yield f"{path}: {_paint(report.verdict.word, colour)}: {_tally(report)}{left}"
+    if report.finish is not None:
+        yield f"   {report.finish}"
 
 
 def _tally(report: Report) -> str:
