@@ -225,5 +225,6 @@ CODES: dict[str, Code] = _table(
     ("805", "seldom-on-this-foot", _N),
     ("806", "reading-left-out", _N),
     ("807", "note-not-read", _N),
+    ("808", "full-turn-each-time", _N),
     ("901", "engines-disagree", _E),
 )

@@ -37,7 +37,7 @@ class Finish(Sent):
     tempo: Fraction | None = None
 
     def __str__(self) -> str:
-        """The line that ends the answer about a sheet."""
+        """The line above the verdict of a sheet."""
         if self.rounds is None:
             said = self._lasting(self.lengths, " in all")
         else:

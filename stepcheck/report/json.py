@@ -73,7 +73,7 @@ def sheet_value(report: Report) -> dict[str, Any]:
         "exit_status": report.exit_status,
         "engine": report.engine,
         "claims": [claim_value(claim) for claim in report.claims],
-        "diagnostics": [finding_value(finding) for finding in report.diagnostics],
+        "diagnostics": [{"number": n, **finding_value(finding)} for n, finding in enumerate(report.diagnostics, 1)],
         "effort": dict(report.effort),
         "versions": dict(report.versions),
         "quotes": [{"line": line, "text": quote} for line, quote in report.quotes],

@@ -138,6 +138,11 @@ def build(
     return Report(source.path, title, worst, told, found, quotes=quotes, **rest)  # type: ignore[arg-type]
 
 
+def shown(report: Report) -> tuple[Diagnostic, ...]:
+    """Return the findings to show by themselves: not those that another one names, since they hang on it."""
+    return tuple(one for one in report.diagnostics if "only_with" not in dict(one.args))
+
+
 def word(code: Code) -> str:
     """Return the word that a finding of this code is announced with: the verdict that it gives, or `note`."""
     if code.severity is Severity.NOTE:
@@ -172,7 +177,7 @@ def text(reports: Iterable[Report], *, colour: bool = False, width: int = 100, v
 
 
 def _sheet(report: Report, colour: bool, width: int, verbose: bool) -> Iterator[str]:
-    for finding in report.diagnostics:
+    for finding in report.diagnostics if verbose else shown(report):
         yield from _finding(report, finding, colour, width)
     path = words.visible(report.path)
     for claim in report.claims if verbose else ():
@@ -181,11 +186,11 @@ def _sheet(report: Report, colour: bool, width: int, verbose: bool) -> Iterator[
     lines = {"report": told, "all": cure}[report.readings](report.leaning) if report.readings != "usual" else ()
     for line in lines if report.verdict is not Verdict.ILL_FORMED else ():
         yield f"   {words.visible(line)}"
+    if report.finish is not None:
+        yield f"   {report.finish}"
     unread = sum(finding.code.name == "note-not-read" for finding in report.diagnostics)
     left = f"; {words.count(unread, 'note')} {'was' if unread == 1 else 'were'} not read" if unread else ""
     yield f"{path}: {_paint(report.verdict.word, colour)}: {_tally(report)}{left}"
-    if report.finish is not None:
-        yield f"   {report.finish}"
 
 
 def _tally(report: Report) -> str:

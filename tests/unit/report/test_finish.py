@@ -36,8 +36,8 @@ def report(body: str, dance: str, header: str = "book: line\ntempo: 120") -> Rep
     ],
 )  # fmt: skip
 def test_the_end_of_a_dance_is_said_in_one_line(body: str, dance: str, expected: str) -> None:
-    """After the verdict stands the length in all, its time at the tempo, the wall and the free foot, `any of` where open."""
-    assert f"   {expected}" == str(report(body, dance)).splitlines()[-1]
+    """Above the verdict stands the length in all, its time at the tempo, the wall and the free foot, `any of` where open."""
+    assert f"   {expected}" == str(report(body, dance)).splitlines()[-2]
 
 
 def test_what_is_claimed_changes_nothing_of_it() -> None:
