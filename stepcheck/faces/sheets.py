@@ -93,7 +93,9 @@ def closes(routine: Routine) -> tuple[Close, ...]:
         return ()
     followed, clock, found = tracks(routine.program), _clock(routine), []
     for line in routine.sheet.lines:
-        passes = followed.passes.get(key(line.node.name), ()) if isinstance(line.node, PartHead) else ()
+        if not isinstance(line.node, PartHead):
+            continue
+        passes = followed.passes.get(key(line.node.name), ())
         if not passes:
             continue
         kinds: dict[tuple[str, str, str], int] = {}

@@ -8,7 +8,21 @@ from attrs import evolve, frozen
 from stepcheck.language.printer import print_node
 from stepcheck.language.syntax import Line, Row
 from stepcheck.model import words
-from stepcheck.model.dance import Body, Choice, Claim, Kind, Program, Step
+from stepcheck.model.dance import (
+    Body,
+    Choice,
+    Claim,
+    Forever,
+    Item,
+    Kind,
+    Lap,
+    Last,
+    Pass,
+    Program,
+    Repeat,
+    Step,
+    Timed,
+)  # fmt: skip
 from stepcheck.model.findings import Diagnostic
 from stepcheck.model.items import inside
 from stepcheck.model.outcome import Outcome, Verdict
@@ -43,7 +57,7 @@ def splits(
     """
     kinds = {claim.id: claim.kind for claim in program.claims if claim.kind in _FEET | _WALLS}
     left = [one.claim for one in outcomes if one.verdict is Verdict.REFUTED and one.claim in kinds and not one.causes]
-    different = {line: (options, about) for line, options in _choices(program).items() if (about := _differ(options))}
+    different = {line: (options, ends) for line, options in _choices(program).items() if (ends := _differ(options))}
     if not left or not different:
         return {}
     found: dict[str, Split] = {}
@@ -59,7 +73,7 @@ def splits(
         for claim in asked:
             good = [pick for pick, got in zip(picks, verdicts, strict=True) if got[claim] is Verdict.PROVED]
             bad = [pick for pick, got in zip(picks, verdicts, strict=True) if got[claim] is Verdict.REFUTED]
-            abouts = {about for line in lines for about in different[line][1]}
+            abouts = {end for line in lines for end in different[line][1]}
             about = "feet" if "feet" in abouts and (kinds[claim] in _FEET or "walls" not in abouts) else "walls"
             if good and bad and (about == "walls") <= (kinds[claim] in _WALLS):
                 found[claim] = Split(lines, about, tuple(good[0].values()), tuple(bad[0].values()))
@@ -148,14 +162,14 @@ def _chosen(program: Program, picks: _Picks) -> Program:
 def _picked(body: Body, picks: _Picks, done: dict[int, Body]) -> Body:
     """Return a body with choices made; `done` has those made already, by their `id`."""
     if id(body) not in done:
-        out = []
+        out: list[Item] = []
         for item in body:
             if isinstance(item, Choice):
                 options = item.options
                 if item.line in picks and len(options) > picks[item.line]:
                     options = (options[picks[item.line]],)
                 item = evolve(item, options=tuple(_picked(option, picks, done) for option in options))
-            elif type(item) is not Step and hasattr(item, "body"):
+            elif isinstance(item, Repeat | Timed | Pass | Lap | Forever | Last):
                 item = evolve(item, body=_picked(item.body, picks, done))
             out.append(item)
         done[id(body)] = tuple(out)

@@ -21,18 +21,18 @@ def refuted(part: str, rows: str, dance: str = "Main", book: str = "clogging") -
     [
         (
             "left foot to left foot", "Triple; Triple | Fancy Double",
-            "The alternatives of line 6 end on different feet: with `Triple` Main ends with the left foot free, "
-            "with `Fancy Double` not", 6,
+            ("The alternatives of line 6 end on different feet: with `Triple` Main ends with the left foot free, "
+            "with `Fancy Double` not"), 6,
         ),
         (
             "1/4 turn left", "Triple; Triple, turn 1/4 left | Triple",
-            "The alternatives of line 6 end on different walls: with `Triple, turn 1/4 left` Main makes 1/4 turn left in all, "
-            "with `Triple` not", 6,
+            ("The alternatives of line 6 end on different walls: with `Triple, turn 1/4 left` Main makes 1/4 turn left in all, "
+            "with `Triple` not"), 6,
         ),
         (
             "left foot to left foot", "Triple | Fancy Double; Triple | Fancy Double",
-            "The alternatives of lines 5 and 6 end on different feet: with `Triple` and `Triple` Main ends with the left foot "
-            "free, with `Triple` and `Fancy Double` not", 5,
+            ("The alternatives of lines 5 and 6 end on different feet: "
+            "with `Triple` and `Triple` Main ends with the left foot free, with `Triple` and `Fancy Double` not"), 5,
         ),
     ],
 )  # fmt: skip
