@@ -1,10 +1,11 @@
 """How a dance can end: with which free foot, on which wall, after how long, as it is danced and whatever is claimed.
 
-A body does to a dancer what a relation says: from each weight the ways in which it can leave her.  Relations are joined in
-a row, and a repeat is a power of one, so that a thousand times cost ten.  Words are read as usual.
+A dancer is followed from each weight with which she comes to a body, once for all; what the body does to her is the ways in
+which it can leave her.  Many times of a repeat are a power of that, so that a thousand cost ten.  Words are read as usual.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from functools import lru_cache
 from itertools import product
 from typing import NamedTuple, TypeAlias
 
@@ -16,10 +17,12 @@ from stepcheck.model.dance import (
     Body,
     Check,
     Choice,
+    Figure,
     Foot,
     Forever,
     Gap,
     Item,
+    Lap,
     Last,
     Pass,
     Program,
@@ -32,6 +35,7 @@ from stepcheck.model.dance import (
     Weight,
 )  # fmt: skip
 
+_FEW = 16  # times of a repeat that are gone through one by one
 _MOST = 64  # ways of a relation; with more, how long they last is left open
 
 
@@ -75,7 +79,7 @@ class Ends:
 def ends(program: Program) -> Ends:
     """Return how the dance of a program can end, as the steps are danced: no claim changes anything."""
     through = _Through()
-    ways = through.body(program.dance)[Weight(program.lead.other)]
+    ways = through.body(program.dance, Weight(program.lead.other))
     return Ends(
         frozenset(way._replace(turn=(way.turn + program.facing) % EIGHTHS) for way in ways.on | ways.out),
         frozenset(through.rounds),
@@ -84,13 +88,14 @@ def ends(program: Program) -> Ends:
 
 def relation(body: Body) -> Relation:
     """Return what a body does to a dancer, by the weight with which she comes to it."""
-    return _Through().body(body)
+    return _Through().relation(body)
 
 
-def _after(way: Way, then: Iterable[Way]) -> Iterable[Way]:
+def _after(way: Way, then: Iterable[Way]) -> Iterator[Way]:
+    _, turn, ticks, _ = way
     for more in then:
-        ticks = None if way.ticks is None or more.ticks is None else way.ticks + more.ticks
-        yield Way(more.weight, (way.turn + more.turn) % EIGHTHS, ticks, more.endless)
+        lasted = None if ticks is None or more[2] is None else ticks + more[2]
+        yield Way(more[0], (turn + more[1]) % EIGHTHS, lasted, more[3])
 
 
 def _few(ways: Iterable[Way]) -> frozenset[Way]:
@@ -109,30 +114,18 @@ def _joined(first: Relation, second: Relation) -> Relation:
     return of(first[0]), of(first[1]), of(first[2])
 
 
-def _either(relations: Iterable[Relation]) -> Relation:
+def _either(every: Iterable[Ways]) -> Ways:
     """Return what one of several bodies does."""
-    every = tuple(relations)
-
-    def of(weight: int) -> Ways:
-        return Ways(_few(w for one in every for w in one[weight].on), _few(w for one in every for w in one[weight].out))
-
-    return of(0), of(1), of(2)
+    some = tuple(every)
+    return Ways(_few(way for one in some for way in one.on), _few(way for one in some for way in one.out))
 
 
-def _to(ways: Iterable[Iterable[Way]]) -> Relation:
-    left, right, both = (Ways(frozenset(some)) for some in ways)
-    return left, right, both
-
-
-def _lasting(relation: Relation, ticks: int | None) -> Relation:
-    if ticks is None:
-        return relation
-    left, right, both = (Ways(frozenset(w._replace(ticks=ticks) for w in one.on), one.out) for one in relation)
-    return left, right, both
+def _lasting(ways: Ways, ticks: int | None) -> Ways:
+    return Ways(frozenset(way._replace(ticks=ticks) for way in ways.on), ways.out)
 
 
 def _open(relation: Relation) -> Relation:
-    left, right, both = (Ways(frozenset(w._replace(ticks=None) for w in one.on), one.out) for one in relation)
+    left, right, both = (_lasting(one, None) for one in relation)
     return left, right, both
 
 
@@ -140,7 +133,9 @@ def _some(once: Relation) -> Relation:
     """Return what a body does that is danced once or more; how long that lasts is open."""
     done, again = _open(once), NOTHING
     while done != again:
-        again, done = done, _either((done, _open(_joined(done, once))))
+        again = done
+        left, right, both = map(_either, zip(done, _open(_joined(done, once)), strict=True))
+        done = left, right, both
     return done
 
 
@@ -149,89 +144,109 @@ class _Through:
     """Goes through a program; `rounds` are the ticks of what is danced until the music ends."""
 
     rounds: set[int | None] = field(factory=set)
-    _done: dict[int, Relation] = field(factory=dict)
+    _done: dict[tuple[int, Weight], Ways] = field(factory=dict)
 
-    def body(self, body: Body) -> Relation:
-        """Return what a body does; the same body is gone through once."""
-        known = self._done.get(id(body))
+    def relation(self, body: Body) -> Relation:
+        """Return what a body does to a dancer from each weight."""
+        return self.body(body, Weight.LEFT), self.body(body, Weight.RIGHT), self.body(body, Weight.BOTH)
+
+    def body(self, body: Body, weight: Weight) -> Ways:
+        """Return what a body does from a weight; the same body is gone through once from it."""
+        where = id(body), weight
+        known = self._done.get(where)
         if known is None:
-            known = NOTHING
+            on, out = frozenset({Way(weight)}), set[Way]()
             for item in body:
-                known = _joined(known, self.item(item))
-            self._done[id(body)] = known
+                if type(item) is Step:
+                    on = _few(
+                        more for way in on for more in _after(way, _stepped(item.figure, item.turn, item.blank, way.weight))
+                    )
+                    continue
+                done = {start: self.item(item, start) for start in {way.weight for way in on}}
+                out.update(more for way in on for more in _after(way, done[way.weight].out))
+                on = _few(more for way in on for more in _after(way, done[way.weight].on))
+            known = self._done[where] = Ways(on, _few(out))
         return known
 
-    def item(self, item: Item) -> Relation:
-        """Return what an item does."""
+    def item(self, item: Item, weight: Weight) -> Ways:
+        """Return what an item that is no step does from a weight."""
         match item:
-            case Step():
-                return _to(_stepped(item, weight) for weight in Weight)
             case Rest(ticks=ticks):
-                return _to([Way(weight, 0, ticks)] for weight in Weight)
+                return Ways(frozenset({Way(weight, 0, ticks)}))
             case Gap(ticks=ticks):
-                return _to([Way(end, turn, ticks) for end in Weight for turn in range(EIGHTHS)] for _ in Weight)
+                return Ways(frozenset(Way(end, turn, ticks) for end in Weight for turn in range(EIGHTHS)))
             case Check():
-                return _led(item)
+                return Ways(frozenset(map(Way, _led(item, {weight}))))
             case Together(checks=checks):
-                done = NOTHING
+                weights = {weight}
                 for check in checks:
-                    done = _joined(done, _led(check))
-                return done
+                    weights = _led(check, weights)
+                return Ways(frozenset(map(Way, weights)))
             case Choice(options=options):
-                return _either(map(self.body, options))
+                return _either(self.body(option, weight) for option in options)
             case Repeat(times=None):
-                return _some(self.body(item.body))
+                return _some(self.relation(item.body))[weight]
             case Repeat(times=int(times)):
-                return self.power(self.body(item.body), times)
+                return self.times(item.body, times, weight)
             case Timed(lasts=lasts) | Pass(lasts=lasts):
-                return _lasting(self.body(item.body), lasts)
+                ways = self.body(item.body, weight)
+                return ways if lasts is None else _lasting(ways, lasts)
             case Forever():
-                return self.forever(self.body(item.body))
+                return self.forever(item.body, weight)
             case Last():
-                left, right, both = (
-                    Ways(frozenset({Way(weight)}), ways.on | ways.out)
-                    for weight, ways in zip(Weight, self.body(item.body), strict=True)
-                )
-                return left, right, both
-        return self.body(item.body)
+                ways = self.body(item.body, weight)
+                return Ways(frozenset({Way(weight)}), ways.on | ways.out)
+            case Lap():
+                return self.body(item.body, weight)
+        raise TypeError(f"{item!r} is no item of a dance")
 
-    def power(self, once: Relation, times: int) -> Relation:
-        """Return what a body does that is danced so many times, by squaring."""
-        done = NOTHING
+    def times(self, body: Body, times: int, weight: Weight) -> Ways:
+        """Return what a body does that is danced so many times: few one by one, many by squaring."""
+        if times <= _FEW:
+            return self._one_by_one(body, times, weight)
+        once, done = self.relation(body), NOTHING
         while times:
             if times & 1:
                 done = _joined(done, once)
             times >>= 1
             once = _joined(once, once) if times else once
-        return done
+        return done[weight]
 
-    def forever(self, once: Relation) -> Relation:
+    def _one_by_one(self, body: Body, times: int, weight: Weight) -> Ways:
+        on, out = frozenset({Way(weight)}), set[Way]()
+        for _ in range(times):
+            out.update(more for way in on for more in _after(way, self.body(body, way.weight).out))
+            on = _few(more for way in on for more in _after(way, self.body(body, way.weight).on))
+        return Ways(on, _few(out))
+
+    def forever(self, body: Body, weight: Weight) -> Ways:
         """Return what a body does that is danced until the music ends: it is left after some time round."""
-        self.rounds.update(way.ticks for ways in once for way in ways.on)
-        left, right, both = (
-            Ways(out=frozenset(way._replace(ticks=0, endless=True) for way in ways.on) | ways.out) for ways in _some(once)
-        )
-        return left, right, both
+        ways = _some(self.relation(body))[weight]
+        reached = {weight, *(way.weight for way in ways.on)}
+        self.rounds.update(way.ticks for start in reached for way in self.body(body, start).on)
+        return Ways(out=frozenset(way._replace(ticks=0, endless=True) for way in ways.on) | ways.out)
 
 
-def _led(check: Check) -> Relation:
-    """Return what a check does: an ordered foot decides who leads from both feet, and one to be found is either."""
+def _led(check: Check, weights: set[Weight]) -> set[Weight]:
+    """Return the weights after a check: an ordered foot decides who leads from both feet, and one to be found is either."""
     if check.test is not Test.LEAD:
-        return NOTHING
+        return weights
     if check.value is None:
-        return _to([Way(Weight.LEFT), Way(Weight.RIGHT)] for _ in Weight)
-    return _to([Way(Weight(1 - check.value) if weight is Weight.BOTH else weight)] for weight in Weight)
+        return {Weight.LEFT, Weight.RIGHT}
+    return {Weight(1 - check.value) if weight is Weight.BOTH else weight for weight in weights}
 
 
-def _stepped(step: Step, weight: Weight) -> Iterable[Way]:
+@lru_cache(maxsize=1 << 14)
+def _stepped(figure: Figure, written: int | None, blank: bool, weight: Weight) -> tuple[Way, ...]:
     """Return the ways through a step; one that nobody can dance leaves the weight as it is."""
-    figure = step.figure
     version = figure.versions[figure.usual]
     still = weight is Weight.BOTH and is_still(version, {})
     leads = tuple(Foot) if weight is Weight.BOTH and not still else (figure.lead if still else Foot(weight).other,)
-    for lead, more in product(leads, range(EIGHTHS) if step.blank else (0,)):
+    ways = []
+    for lead, more in product(leads, range(EIGHTHS) if blank else (0,)):
         swap = lead is not figure.lead
         end = dance(version, lead, swap, {})
-        turn = step.turn if step.turn is not None else -version.turn if swap else version.turn
+        turn = written if written is not None else -version.turn if swap else version.turn
         after = weight if still or isinstance(end, Impossible) else Weight(end)
-        yield Way(after, (turn + more) % EIGHTHS, version.length)
+        ways.append(Way(after, (turn + more) % EIGHTHS, version.length))
+    return tuple(dict.fromkeys(ways))
