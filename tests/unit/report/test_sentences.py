@@ -10,6 +10,7 @@ from stepcheck.model.outcome import Outcome, Trace, Verdict
 from stepcheck.model.source import Source, Span
 from stepcheck.report import pipeline
 from stepcheck.report.certify import Replay, Row
+from stepcheck.report.pipeline import check_text
 from stepcheck.report.scene import Scene, scene
 from stepcheck.report.sentences import MIDWAY, REFUTED, SENTENCES, UNITS, explain, sentence
 
@@ -402,3 +403,17 @@ def test_walls_that_hang_on_a_refuted_claim_are_no_finding_of_their_own() -> Non
     assert [Verdict.REFUTED] * 2 == [walls.verdict, turn.verdict]
     assert [turn.id] == [finding.claim for finding in report.diagnostics]
     assert walls.sentence.endswith(": look at line 4 first")
+
+
+@pytest.mark.parametrize(("book", "walls"), [("line", "12:00 to 3:00"), ("clogging", "front to right wall")])
+def test_where_both_ways_lead_to_one_wall_the_walls_are_named(book: str, walls: str) -> None:
+    """A quarter to the right is no three quarters to the left, but ends there: what each hint writes is proved in its place."""
+    figure = {"line": "Shuffle x4", "clogging": "Triple x4"}[book]
+    text = f"routine: Weir\nbook: {book}\n\npart A: 3/4 turn left\n  {figure}, turn 1/4 right on last\n\ndance:\n  A\n"
+    report = check_text(text, engine="walk")
+    (finding,) = [one for one in report.diagnostics if one.claim]
+
+    assert ("turn once left more", "or write `1/4 turn right`", f"or write `{walls}`, where both ways lead") == finding.hints
+    for hint in finding.hints[1:]:
+        assert hint.patch is not None
+        assert Verdict.PROVED is check_text(hint.patch.applied(Source("x", text)), engine="walk").verdict
