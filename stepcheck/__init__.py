@@ -168,6 +168,7 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.report.json import FormatError as FormatError
     from stepcheck.report.json import from_json as from_json
     from stepcheck.report.json import to_json as to_json
+    from stepcheck.report.finish import Finish as Finish
     from stepcheck.report.leanings import Hang as Hang
     from stepcheck.report.leanings import Leaning as Leaning
     from stepcheck.report.leanings import Visit as Visit
@@ -232,6 +233,7 @@ else:
         program.routine: Routine
         report.built: BuildError Built block figure line part sheet
         report.json: FormatError from_json to_json
+        report.finish: Finish
         report.leanings: Hang Leaning Visit
         report.pipeline: UnknownOption check check_file check_text load loads script
         report.values: ClaimReport Report

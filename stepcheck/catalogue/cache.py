@@ -26,7 +26,7 @@ from stepcheck.model.source import StepcheckError
 from stepcheck.report.release import VERSION
 from stepcheck.report.values import Report
 
-SCHEMA = 1
+SCHEMA = 2
 MARK = 0x57_41_4C_4B  # of the file, so that no other data base is taken for one of ours
 MOST = 200_000  # answers are kept; of more, half are dropped, whichever
 BATCH = 32  # answers are looked up, or written, at once

@@ -32,6 +32,7 @@ COMMANDS = {
     "figures": ("books", "figures"),
     "fill": ("suggest", "fill"),
     "format": ("check", "layout"),
+    "new": ("beginning", "new"),
     "repair": ("mending", "repair"),
     "sheet": ("sheets", "sheet"),
 }
@@ -41,6 +42,7 @@ COMMANDS = {
 MISSING = {
     "paths": "name at least one sheet or folder",
     "path": "name the sheet",
+    "title": "say what the routine is called",
     "question": "say what to ask: figures, medleys, twins, level or parts",
 }
 

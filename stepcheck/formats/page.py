@@ -13,7 +13,7 @@ from stepcheck.formats.markup import Child, Markup, joined, tag
 from stepcheck.model import words
 from stepcheck.model.findings import Diagnostic, Severity, TraceRow
 from stepcheck.model.outcome import Verdict
-from stepcheck.report.values import ClaimReport, Report, summary, word
+from stepcheck.report.values import ClaimReport, Report, shown, summary, word
 
 # Drawn in a square of 16: a closed ring, half a ring, an empty one with a gap, a wedge that stumbles, a torn sheet.
 SHAPES = {
@@ -158,7 +158,7 @@ def _table(done: tuple[Report, ...], plans: Mapping[str, Plan]) -> Markup:
 
 
 def _row(number: int, report: Report, plan: Plan) -> Markup:
-    found = sum(one.code.severity is not Severity.NOTE for one in report.diagnostics)
+    found = sum(one.code.severity is not Severity.NOTE for one in shown(report))
     named = tag("a", report.title or report.path, href=f"#s{number}")
     kinds = sorted({claim.kind for claim in report.claims if claim.verdict is not Verdict.PROVED})
     said = [
@@ -231,7 +231,7 @@ def _sheet(number: int, report: Report, plan: Plan) -> Markup:
         tag("summary", tag("h3", report.title or report.path), badge(report.verdict.word)),
         tag("p", tag("code", report.path)),
         tag("dl", *facts) if facts else None,
-        *(_finding(one) for one in report.diagnostics),
+        *(_finding(one) for one in shown(report)),
         _parts(report, plan) if plan.parts else None,
         _claims(report.claims) if report.claims else None,
         id=f"s{number}",
@@ -335,6 +335,9 @@ def _steps(rows: tuple[TraceRow, ...]) -> Markup:
         cells = [tag("td", row.beat, data_label="beat"), tag("th", name, scope="row")]
         for label, (before, after) in (("free foot", row.feet), ("facing", row.facings)):
             same = before == after
-            cells.append(tag("td", before if same else tag("b", f"{before} → {after}"), data_label=label))
+            said = before if same else f"{before} → {after}"
+            more = row.turn if label == "facing" else ""
+            said += f", {more}" if more else ""
+            cells.append(tag("td", said if same and not more else tag("b", said), data_label=label))
         body.append(tag("tr", *cells, class_="here" if row.marked else None))
     return tag("table", tag("thead", head), tag("tbody", *body), class_="steps")

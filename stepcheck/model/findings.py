@@ -47,6 +47,7 @@ class TraceRow(Sent):
         facings: the walls faced before and after it, in words.
         times: how many equal rows it stands for.
         marked: whether it is the row at which the claim fails.
+        turn: a turn that the two walls don't tell, in words: `a full turn left`; else empty.
     """
 
     beat: str
@@ -56,6 +57,7 @@ class TraceRow(Sent):
     facings: tuple[str, str]
     times: int = 1
     marked: bool = False
+    turn: str = ""
 
 
 @frozen
@@ -223,5 +225,6 @@ CODES: dict[str, Code] = _table(
     ("805", "seldom-on-this-foot", _N),
     ("806", "reading-left-out", _N),
     ("807", "note-not-read", _N),
+    ("808", "full-turn-each-time", _N),
     ("901", "engines-disagree", _E),
 )

@@ -112,7 +112,7 @@ class Row:
     """One step of a replay.
 
     `tick` and `ticks` are its start, from the start of the dance, and its length; facings are those of the room.
-    `times` folds steps that were danced many times alike and are not shown.
+    `turn` is the signed turn in eighths.  `times` folds steps that were danced many times alike and are not shown.
     """
 
     tick: int
@@ -125,6 +125,7 @@ class Row:
     facing_before: int
     facing_after: int
     times: int = 1
+    turn: int = 0
 
 
 @frozen

@@ -1,5 +1,6 @@
 """What would mend a claim that is not proved, on the steps' side and on the sentence's."""
 
+from fractions import Fraction
 from shlex import quote
 
 from stepcheck.language.measures import LARGEST, WALLS
@@ -102,18 +103,22 @@ def _mend(
             after = "how it ends is a line of its own below it: `expect both feet`"
             return ("come onto both feet before here", _write(scene, claim, f"{words.free(found)} foot", " here"), after)
         case Kind.FACING:
-            turn = words.turn(int(words.shortest((want or 0) - found)))
-            return (f"make {turn} more before here", _write(scene, claim, f"facing {words.facing(found, scene.clock)}"))
+            more = _more(words.shortest((want or 0) - found))
+            return (f"{more} before here", _write(scene, claim, f"facing {words.facing(found, scene.clock)}"))
         case Kind.NET:
-            turn = words.turn(words.shortest((want or 0) - found))
+            more = _more(words.shortest((want or 0) - found))
             start = claim.text.partition(" to ")[0]
             end = words.facing((WALLS.get(start.casefold(), 0) + found) % EIGHTHS, ":" in start)
-            return (f"make {turn} more", _write(scene, claim, f"{start} to {end}"))
+            return (more, _write(scene, claim, f"{start} to {end}"))
         case Kind.TURN:
             goal = -(want or 0) if test is Test.EITHER and found < 0 else want or 0
             if goal == found:
                 return ("put the facing right that fails before here; it may be all that is wrong",)
-            return (f"make {words.turn(goal - found)} more", _write(scene, claim, words.turn(found).removeprefix("a ")))
+            mended = _more(goal - found), _write(scene, claim, words.turn(found).removeprefix("a "))
+            if (goal - found) % EIGHTHS:
+                return mended
+            walls = f"{words.facing(0, scene.clock)} to {words.facing(found, scene.clock)}"
+            return (*mended, _write(scene, claim, walls, ", where both ways lead"))
         case Kind.LENGTH | Kind.COUNTS | Kind.SECTION | Kind.FIGURE:
             short = (want or 0) - found
             change = f"{'add' if short > 0 else 'take away'} {words.length(abs(short), unit(claim))}"
@@ -123,6 +128,13 @@ def _mend(
             return (change, _write(scene, claim, words.length(found, unit(claim))) if found else f"or {out}")
         case _:
             return ()
+
+
+def _more(eighths: int) -> str:
+    """Return what to turn further: `turn 1/4 left more`, `turn once right more`, `turn 1 1/2 times left more`."""
+    share = Fraction(abs(eighths), EIGHTHS)
+    size = "once" if share == 1 else words.number(share) + (" times" if share > 1 else "")
+    return f"turn {size} {'right' if eighths > 0 else 'left'} more"
 
 
 def edge_of(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> tuple[str, int]:

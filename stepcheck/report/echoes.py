@@ -60,16 +60,38 @@ def _bare(body: Body, claims: frozenset[str], done: dict[int, Body]) -> Body:
 
 
 def told(findings: tuple[Diagnostic, ...], found: tuple[str, ...], claims: tuple[Claim, ...]) -> tuple[Diagnostic, ...]:
-    """Return the findings, those on `found` pointing to the sentences that have to be looked at first."""
+    """Return the findings: those on `found` say what they hang on, and the first finding that they hang on names them.
+
+    Their `args` have `only_with`, the ids of the claims that they hang on, so that a page need not show them by themselves.
+    """
     lines = {claim.id: claim.line for claim in claims}
-    return tuple(_pointing(one, lines, found) if one.claim in found else one for one in findings)
+    first = {one.claim for one in findings} - {*found}
+    echoes = [one for one in findings if one.claim in found and first & {*one.mended}]
+    folded: dict[str, list[Diagnostic]] = {}
+    for echo in echoes:
+        cause = next(one.claim for one in findings if one.claim in echo.mended and one.claim in first)
+        folded.setdefault(cause, []).append(echo)
+    return tuple(
+        _pointing(one, lines, found) if one in echoes else _naming(one, folded.get(one.claim, []), lines) for one in findings
+    )
+
+
+def _naming(finding: Diagnostic, echoes: list[Diagnostic], lines: dict[str, int]) -> Diagnostic:
+    """Return a finding that names those which are there only because its claim is taken as put right."""
+    more = []
+    for echo in echoes:
+        should = echo.message.partition(", but ")[0]
+        where = "" if echo.span.line == lines[echo.claim] else f" (line {lines[echo.claim]})"
+        more.append((echo.span, f"{should}{where}; as danced it does, and fails only with this taken as put right"))
+    return evolve(finding, related=(*finding.related, *more))
 
 
 def _pointing(finding: Diagnostic, lines: dict[str, int], found: tuple[str, ...]) -> Diagnostic:
-    first = sorted({lines[claim] for claim in finding.mended if claim not in found})
+    causes = tuple(claim for claim in finding.mended if claim not in found)
+    first = sorted({lines[claim] for claim in causes})
     numbers = words.listed([str(line) for line in first])
     where = f"line{'s' if len(first) > 1 else ''} {numbers}"
     should = finding.message.partition(", but ")[0]
     message = f"{should}, and as the steps are danced it is so; it fails only with {where} taken as put right"
     hint = f"look at {where} first: what is written there may be wrong, not the steps"
-    return evolve(finding, message=message, hints=(hint,), rows=())
+    return evolve(finding, message=message, hints=(hint,), rows=(), args=(*finding.args, ("only_with", causes)))

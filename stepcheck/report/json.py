@@ -10,7 +10,7 @@ from typing import Any
 from stepcheck.model.findings import CODES, Diagnostic, Hint, Patch, TraceRow
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Span, StepcheckError, require
-from stepcheck.report import leanings
+from stepcheck.report import finish, leanings
 from stepcheck.report.values import ClaimReport, Report, word
 
 SCHEMA = "stepcheck-report-1"
@@ -73,12 +73,13 @@ def sheet_value(report: Report) -> dict[str, Any]:
         "exit_status": report.exit_status,
         "engine": report.engine,
         "claims": [claim_value(claim) for claim in report.claims],
-        "diagnostics": [finding_value(finding) for finding in report.diagnostics],
+        "diagnostics": [{"number": n, **finding_value(finding)} for n, finding in enumerate(report.diagnostics, 1)],
         "effort": dict(report.effort),
         "versions": dict(report.versions),
         "quotes": [{"line": line, "text": quote} for line, quote in report.quotes],
         "readings": report.readings,
         "leaning": leanings.value(report.leaning),
+        "finish": finish.value(report.finish),
     }
 
 
@@ -142,6 +143,7 @@ def _row_value(row: TraceRow) -> dict[str, Any]:
         "facing": list(row.facings),
         "times": row.times,
         "marked": row.marked,
+        **({"turn": row.turn} if row.turn else {}),
     }
 
 
@@ -158,6 +160,7 @@ def _report(sheet: dict[str, Any]) -> Report:
         quotes=tuple((quote["line"], quote["text"]) for quote in sheet["quotes"]),
         readings=sheet.get("readings", "usual"),
         leaning=leanings.from_value(sheet["leaning"]) if "leaning" in sheet else leanings.Leaning(),
+        finish=finish.from_value(sheet.get("finish")),
     )
 
 
@@ -194,4 +197,4 @@ def _span(place: dict[str, Any]) -> Span:
 
 def _row(row: dict[str, Any]) -> TraceRow:
     feet, facings = tuple(row["free_foot"]), tuple(row["facing"])
-    return TraceRow(row["beat"], row["line"], row["figure"], feet, facings, row["times"], row["marked"])
+    return TraceRow(row["beat"], row["line"], row["figure"], feet, facings, row["times"], row["marked"], row.get("turn", ""))

@@ -170,7 +170,10 @@ class Judge:
         """Keep a row of what was danced and return the state after it."""
         ticks = after.clock - before.clock
         self.rows.append(
-            Row(before.clock, ticks, line, label, lead, before.weight, after.weight, before.facing, after.facing)
+            Row(
+                before.clock, ticks, line, label, lead, before.weight, after.weight, before.facing, after.facing,
+                turn=after.turn - before.turn,
+            )
         )
         return after
 

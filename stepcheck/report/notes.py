@@ -1,14 +1,17 @@
 """What is worth knowing about a sheet and changes no verdict: notes."""
 
+from collections.abc import Iterator
 from functools import lru_cache
 
-from attrs import define, field
+from attrs import define, evolve, field
 
 from stepcheck.books.footwork import Impossible, dance, is_still
 from stepcheck.books.placing import counted
-from stepcheck.language.syntax import FigureRow, FiguresHead, Sheet
+from stepcheck.language.printer import print_node
+from stepcheck.language.syntax import FigureRow, FiguresHead, Line, Option, Row, Sheet, Times, TurnMark
 from stepcheck.model import words as said
 from stepcheck.model.dance import (
+    EIGHTHS,
     Body,
     Check,
     Choice,
@@ -40,7 +43,7 @@ Danced = tuple[tuple[int, Figure], ...]
 
 def notes(sheet: Sheet, program: Program, figures: Danced) -> tuple[Diagnostic, ...]:
     """Return what is worth knowing about the figures of a sheet; `figures` are those that `footwork.danced` has."""
-    found = _memory(sheet, figures)
+    found = (*_memory(sheet, figures), *_each_time(sheet))
     if any(figure.one_lead or not figure.book for _, figure in figures):  # for others it is all the same who leads
         leads = _leads(program)
         found += (*_seldom(sheet, leads), *_mirrored(sheet, leads))
@@ -115,6 +118,33 @@ def _memory(sheet: Sheet, figures: Danced) -> tuple[Diagnostic, ...]:
     message = f"the book has the footwork of {listed} from memory, not from a published source"
     args = (("figures", tuple(names)),)
     return (_note(sheet.source, "from-memory", next(iter(found.values())), message, args=args),)
+
+
+def _each_time(sheet: Sheet) -> tuple[Diagnostic, ...]:
+    """Return the notes on lines that repeat a figure and make a full turn each time."""
+    out = []
+    for line, option in _options(sheet.lines):
+        for mark in option.marks if option.times is not None and option.times > 1 else ():
+            if not isinstance(mark, TurnMark) or not mark.eighths or mark.eighths % EIGHTHS or mark.times or mark.beat:
+                continue
+            times, turn = option.times or 1, mark.eighths * mark.side
+            message = (
+                f"each of the {times} makes {said.turn(turn)}: {said.count(times * mark.eighths // EIGHTHS, 'full turn')} in all"
+            )
+            share = mark.eighths // times if not mark.eighths % times else 0
+            mended = evolve(mark, eighths=share) if share else evolve(mark, times=Times(last=True))
+            one = evolve(option, marks=tuple(mended if each is mark else each for each in option.marks))
+            hint = f"if all of them together make one, write `{print_node(one)}`"
+            out.append(_note(sheet.source, "full-turn-each-time", line, message, hint, args=(("turns", times * mark.eighths // EIGHTHS),)))
+    return tuple(out)
+
+
+def _options(lines: tuple[Line, ...]) -> Iterator[tuple[int, Option]]:
+    """Yield the alternatives of all lines of dance, each with the number of its line."""
+    for line in lines:
+        if isinstance(line.node, Row):
+            yield from ((line.number, option) for option in line.node.options)
+        yield from _options(line.body)
 
 
 def _seldom(sheet: Sheet, leads: "dict[Figure, _Led]") -> tuple[Diagnostic, ...]:

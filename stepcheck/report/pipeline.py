@@ -16,8 +16,9 @@ from stepcheck.model.items import checks, inside
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.model.source import BOOK, ROUTINE, Source, StepcheckError, require
 from stepcheck.program.routine import Routine, elaborate
-from stepcheck.report import echoes, notes
+from stepcheck.report import echoes, notes, variations
 from stepcheck.report.certify import Rejected, Replay, confirm
+from stepcheck.report.finish import finish
 from stepcheck.report.leanings import Leaning
 from stepcheck.report.readings import View, hangs_of, lean, left_out, opened_up, settled
 from stepcheck.report.release import VERSION
@@ -121,9 +122,13 @@ def examine(
     spoken = explain(view, outcomes, replays)
     if len(replays) > 1:
         spoken = echoes.told(spoken, echoes.echoes(program, outcomes, budget=budget, algebra=algebra), program.claims)
+    if replays:
+        found = variations.splits(program, outcomes, budget=budget, algebra=algebra)
+        spoken = variations.told(view, spoken, found, lambda claim: sentence(view, claim, Verdict.PROVED))
     said = spoken, notes.notes(routine.sheet, program, figures), noted
     findings = (*routine.diagnostics, *chain.from_iterable(said))
-    report = build(source, routine.title, program.claims, outcomes, told, findings, leaning=leaning, **rest)
+    end = finish(program, view.clock, dict(routine.facts.header).get("tempo", ""))
+    report = build(source, routine.title, program.claims, outcomes, told, findings, leaning=leaning, finish=end, **rest)
     return report, outcomes
 
 

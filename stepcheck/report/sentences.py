@@ -288,7 +288,8 @@ def _row(scene: Scene, row: Row, start: int, front: int, last: bool) -> TraceRow
         words.facing((facing - front) % EIGHTHS, scene.clock) for facing in (row.facing_before, row.facing_after)
     )
     feet = words.free(row.before), words.free(row.after)
-    return TraceRow(words.beat(row.tick - start), row.line, row.label, feet, (before, after), row.times, last)
+    turn = "" if abs(row.turn) < EIGHTHS else words.turn(row.turn)
+    return TraceRow(words.beat(row.tick - start), row.line, row.label, feet, (before, after), row.times, last, turn)
 
 
 def _args(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, ...]) -> tuple[tuple[str, Any], ...]:

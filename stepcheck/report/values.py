@@ -15,9 +15,10 @@ from stepcheck.model.findings import Code, Diagnostic, Severity, TraceRow
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.model.source import Sent, Source
 from stepcheck.model.statuses import FAILED, STATUS
+from stepcheck.report.finish import Finish
 from stepcheck.report.leanings import Hang, Leaning, cure, told
 
-ROWS = 8  # of a table are shown, the last ones; every row is in the value
+ROWS = 8  # of a table are shown, the last ones, and as many turns before them; every row is in the value
 LEAST = 8  # columns for the names of figures, however narrow the terminal
 MEANT = "did you mean "
 BANDS = {"5": Verdict.REFUTED, "6": Verdict.VACUOUS, "7": Verdict.UNDECIDED}
@@ -71,6 +72,7 @@ class Report(Sent):
         quotes: pairs of a line's number and the line: those that a finding about the writing points into.
         readings: how words that nothing settles were read.
         leaning: what hangs on how they are read.
+        finish: how long the dance is and how it ends; None of a sheet that is ill-formed.
     """
 
     path: str
@@ -84,6 +86,7 @@ class Report(Sent):
     quotes: tuple[tuple[int, str], ...] = ()
     readings: Reading = "usual"
     leaning: Leaning = Leaning()
+    finish: Finish | None = None
 
     def __str__(self) -> str:
         """The text that the command prints."""
@@ -135,6 +138,11 @@ def build(
     return Report(source.path, title, worst, told, found, quotes=quotes, **rest)  # type: ignore[arg-type]
 
 
+def shown(report: Report) -> tuple[Diagnostic, ...]:
+    """Return the findings to show by themselves: not those that another one names, since they hang on it."""
+    return tuple(one for one in report.diagnostics if "only_with" not in dict(one.args))
+
+
 def word(code: Code) -> str:
     """Return the word that a finding of this code is announced with: the verdict that it gives, or `note`."""
     if code.severity is Severity.NOTE:
@@ -169,7 +177,7 @@ def text(reports: Iterable[Report], *, colour: bool = False, width: int = 100, v
 
 
 def _sheet(report: Report, colour: bool, width: int, verbose: bool) -> Iterator[str]:
-    for finding in report.diagnostics:
+    for finding in report.diagnostics if verbose else shown(report):
         yield from _finding(report, finding, colour, width)
     path = words.visible(report.path)
     for claim in report.claims if verbose else ():
@@ -178,6 +186,8 @@ def _sheet(report: Report, colour: bool, width: int, verbose: bool) -> Iterator[
     lines = {"report": told, "all": cure}[report.readings](report.leaning) if report.readings != "usual" else ()
     for line in lines if report.verdict is not Verdict.ILL_FORMED else ():
         yield f"   {words.visible(line)}"
+    if report.finish is not None:
+        yield f"   {report.finish}"
     unread = sum(finding.code.name == "note-not-read" for finding in report.diagnostics)
     left = f"; {words.count(unread, 'note')} {'was' if unread == 1 else 'were'} not read" if unread else ""
     yield f"{path}: {_paint(report.verdict.word, colour)}: {_tally(report)}{left}"
@@ -205,7 +215,8 @@ def _finding(report: Report, finding: Diagnostic, colour: bool, width: int) -> I
     for number, rows in enumerate(finding.rows):
         if rows:
             yield from ["   or"] if number else []
-            yield from table(rows, colour, width)
+            turns = dict(finding.args).get("unit") == "eighths"
+            yield from table(rows, colour, width, turns=turns)
     quote = dict(report.quotes).get(finding.span.line)
     if quote and quote.strip() and word(finding.code) == Verdict.ILL_FORMED.word:
         yield from caret(finding, quote, colour, width)
@@ -253,13 +264,19 @@ def _folded(start: str, about: str, width: int) -> list[str]:
     )
 
 
-def table(rows: tuple[TraceRow, ...], colour: bool = False, width: int = 100) -> Iterator[str]:
+def table(
+    rows: tuple[TraceRow, ...], colour: bool = False, width: int = 100, *, turns: bool = False
+) -> Iterator[str]:
     """Yield the table of the steps that lead to a finding, its last rows, with the changed cells and the marked row.
+
+    With `turns` the rows before them in which a turn was made are shown too, the last ones of these.
 
     Where `width` has no room for what a foot and a wall change from, only what they change to is shown.
     """
-    shown = rows[-ROWS:]
-    earlier = len(rows) - len(shown)
+    folded = max(0, len(rows) - ROWS)
+    turned = [number for number in range(folded if turns else 0) if rows[number].turn or len(set(rows[number].facings)) > 1]
+    kept = [*turned[-ROWS:], *range(folded, len(rows))]
+    shown = tuple(rows[number] for number in kept)
     cells = _cells(shown)
     widths = _widths(cells)
     if sum(widths) + 9 > width:
@@ -269,14 +286,17 @@ def table(rows: tuple[TraceRow, ...], colour: bool = False, width: int = 100) ->
     widths[1] = max(LEAST, min(widths[1], room))
     for number, line in enumerate(cells):
         step = shown[number - 1] if number else None
-        changed = (False, False, *(len(set(pair)) > 1 for pair in (step.feet, step.facings))) if step else (False,) * 4
+        left_out = kept[number - 1] - (kept[number - 2] + 1 if number > 1 else 0) if number else 0
+        if left_out:
+            yield f"   {'…':{widths[0]}}  ({left_out} {'more' if number > 1 else 'earlier'})"
+        changed = (
+            (False, False, len(set(step.feet)) > 1, len(set(step.facings)) > 1 or bool(step.turn)) if step else (False,) * 4
+        )
         padded = [
             _shade(_cut(cell, room), BOLD, colour and bold) + " " * (room - columns(_cut(cell, room)))
             for cell, room, bold in zip(line, widths, changed, strict=True)
         ]
         yield f" {'▸' if step and step.marked else ' '} {'  '.join(padded)}".rstrip()
-        if earlier and not number:
-            yield f"   {'…':{widths[0]}}  ({earlier} earlier)"
 
 
 def _widths(cells: list[tuple[str, str, str, str]]) -> list[int]:
@@ -293,7 +313,8 @@ def _cells(rows: tuple[TraceRow, ...], brief: bool = False) -> list[tuple[str, s
     cells = [("beat", "figure", "free" if brief else "free foot", "facing")]
     for row in rows:
         figure = words.visible(row.figure) + (f" x{row.times}" if row.times > 1 else "")
-        cells.append((row.beat, figure, change(row.feet), change(row.facings)))
+        walls = change(row.facings) + (f", {row.turn}" if row.turn else "")
+        cells.append((row.beat, figure, change(row.feet), walls))
     return cells
 
 

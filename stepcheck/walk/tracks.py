@@ -7,7 +7,7 @@ turn to be found none.  Claims that fail are taken as put right, as everywhere.
 from collections.abc import Callable
 from typing import TypeAlias
 
-from attrs import evolve, frozen
+from attrs import evolve, field, frozen
 
 from stepcheck.books.footwork import Impossible, dance, is_still
 from stepcheck.model.dance import (
@@ -57,11 +57,25 @@ Way: TypeAlias = tuple[Stand, Stand]
 
 
 @frozen
+class Passed:
+    """A pass of a part: which `time` it is, where it finds and leaves the dancers, and so at each of its own `lines`."""
+
+    time: int
+    way: Way
+    lines: dict[int, Way]
+
+
+@frozen
 class Tracks:
-    """Where the dance first finds the dancers, and where it leaves them then: at a line, and at a part by its key."""
+    """Where the dance first finds the dancers, and where it leaves them then: at a line, and at a part by its key.
+
+    `passes` has for each part its first pass, and the first one of each other kind: with another free foot, beat, or facing
+    from where it began, at some line of it or at its end.
+    """
 
     lines: dict[int, Way]
     parts: dict[str, Way]
+    passes: dict[str, tuple[Passed, ...]] = field(factory=dict)
 
 
 class _Follower:
@@ -70,6 +84,9 @@ class _Follower:
     def __init__(self) -> None:
         self.found: dict[int, Way] = {}
         self.parts: dict[str, Way] = {}
+        self.passes: dict[str, dict[tuple[object, ...], Passed]] = {}
+        self._danced: dict[str, int] = {}
+        self._pass_lines: dict[int, Way] = {}
         self._by_type: dict[type, Callable[..., Stand]] = {
             Step: self._step, Rest: self._rest, Gap: self._gap, Check: self._check, Together: self._together,
             Choice: self._choice, Repeat: self._repeat, Pass: self._pass, Last: self._last, Timed: self._inner, Lap: self._inner,
@@ -84,11 +101,12 @@ class _Follower:
 
     def _at(self, line: int, before: Stand, after: Stand) -> Stand:
         """Note that the dance comes to a line, the first time; a line of several steps is left with its last one."""
-        known = self.found.get(line)
-        if known is None:
-            self.found[line] = (before, after)
-        elif known[1] == before:
-            self.found[line] = (known[0], after)
+        for found in (self.found, self._pass_lines):
+            known = found.get(line)
+            if known is None:
+                found[line] = (before, after)
+            elif known[1] == before:
+                found[line] = (known[0], after)
         return after
 
     def _step(self, step: Step, stand: Stand) -> Stand:
@@ -120,6 +138,7 @@ class _Follower:
         if check.test in _OF_A_MOMENT:
             before = after if check.test is Test.LEAD else stand
             self.found.setdefault(check.line, (before, after))
+            self._pass_lines.setdefault(check.line, (before, after))
         return after
 
     def _together(self, together: Together, stand: Stand) -> Stand:
@@ -142,8 +161,14 @@ class _Follower:
 
     def _pass(self, item: Pass, stand: Stand) -> Stand:
         begun = evolve(stand, inside=0, part=item.part, wall=stand.facing)
+        name = key(item.part)
+        time = self._danced[name] = self._danced.get(name, 0) + 1
+        around, self._pass_lines = self._pass_lines, {}
         end = self.body(item.body, begun)
-        self.parts.setdefault(key(item.part), (begun, end))
+        lines, self._pass_lines = self._pass_lines, around
+        self.parts.setdefault(name, (begun, end))
+        look = (_seen(end), *((line, _seen(lines[line][0])) for line in sorted(lines)))
+        self.passes.setdefault(name, {}).setdefault(look, Passed(time, (begun, end), lines))
         lasted = end.inside if item.lasts is None else item.lasts
         after = evolve(end, tick=stand.tick + lasted, inside=stand.inside + lasted, part=stand.part, wall=stand.wall)
         return self._at(item.line, stand, after)
@@ -151,20 +176,27 @@ class _Follower:
     def _repeat(self, repeat: Repeat, stand: Stand) -> Stand:
         """Return where a repeat ends: time by time until a stand comes round, then whole rounds at once."""
         times = 1 if repeat.times is None else repeat.times
-        seen: dict[tuple[Weight | None, int], tuple[int, int]] = {}
+        seen: dict[tuple[Weight | None, int], tuple[int, int, dict[str, int]]] = {}
         done = 0
         while done < times:
             before = seen.get((stand.weight, stand.facing))
             if before is not None:
                 rounds = (times - done) // (done - before[0])
+                for name, number in self._danced.items():
+                    self._danced[name] = number + rounds * (number - before[2].get(name, 0))
                 stand, done = _later(stand, rounds * (stand.tick - before[1])), done + rounds * (done - before[0])
                 seen = {}
                 if done == times:
                     break
             else:
-                seen[stand.weight, stand.facing] = done, stand.tick
+                seen[stand.weight, stand.facing] = done, stand.tick, dict(self._danced)
             stand, done = self.body(repeat.body, stand), done + 1
         return stand
+
+
+def _seen(stand: Stand) -> tuple[Weight | None, int, int]:
+    """Return what a pass shows of a moment in it: the weight, the facing from where it began, the time since then."""
+    return stand.weight, (stand.facing - stand.wall) % EIGHTHS, stand.inside
 
 
 def _after(version: Version, lead: Foot, swap: bool, weight: Weight) -> Weight:
@@ -192,4 +224,5 @@ def tracks(program: Program) -> Tracks:
     follower.body(program.dance, Stand(Weight(program.lead.other), program.facing))
     for spare in program.spares:
         follower.body(spare.body, Stand(spare.weights[0], 0))
-    return Tracks(follower.found, follower.parts)
+    passes = {name: tuple(kinds.values()) for name, kinds in follower.passes.items()}
+    return Tracks(follower.found, follower.parts, passes)

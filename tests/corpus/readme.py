@@ -33,8 +33,8 @@ def of_kind(kind: str) -> list[Block]:
 
 
 def write_sheets(folder: Path) -> None:
-    """Write the README's sheets to a folder."""
-    for block in of_kind("routine"):
+    """Write the README's sheets, and the descriptions that have a name, to a folder."""
+    for block in (*of_kind("routine"), *(one for one in of_kind("text") if one.name)):
         (folder / block.name).write_text(block.text, encoding="utf-8")
 
 

@@ -30,7 +30,7 @@ ROOMS: dict[str, tuple[str, ...]] = {
 # The modules that import what is heavy or special; everything else comes from the standard library or from attrs.
 SPECIAL: dict[str, tuple[str, ...]] = {
     "click": (
-        "faces.books", "faces.catalogue_commands", "faces.check", "faces.cli", "faces.drafting", "faces.explain", "faces.mending",
+        "faces.beginning", "faces.books", "faces.catalogue_commands", "faces.check", "faces.cli", "faces.drafting", "faces.explain", "faces.mending",
         "faces.offers", "faces.options", "faces.sheets", "faces.suggest",
     ),
     "distributed": ("catalogue.cluster",),

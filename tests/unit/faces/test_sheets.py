@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from stepcheck.faces import cli
-from stepcheck.faces.sheets import Mark, marks, told
+from stepcheck.faces.sheets import Mark, closes, marks, told
 from stepcheck.report.pipeline import loads
 
 LINE = """\
@@ -39,6 +39,7 @@ count  free   facing
 1      right  12:00       Vine, right foot  # out
 5      left   12:00       Vine, left foot, turn 1/4 left | Vine, left foot, turn 1/4 left
 9      right  9:00      Step Touch x4
+       right  9:00      (end of Main, after 16 counts)
 
                       dance:
 1      right  12:00     Main x2
@@ -52,9 +53,48 @@ def test_each_line_has_what_the_dance_comes_with() -> None:
     """Lines of dance have count, free foot and wall, those of their pass inside a part; headings and the rest have none."""
     found = marks(loads(LINE))
 
-    assert TOLD == told(found, counts=True)
+    assert TOLD == told(found, counts=True, ends=closes(loads(LINE)))
     assert Mark(7, "    Vine, right foot  # out", "1", "right", "12:00") == found[6]
     assert Mark(6, "  counts 1-8, facing 9:00:") == found[5]
+
+
+LATER = """\
+routine: Weir
+book: clogging
+
+part A:
+  Triple
+  Fancy Double
+
+dance:
+  A x4
+  A, first 4 beats
+"""
+LATER_TOLD = """\
+beat  free   facing
+                     routine: Weir
+                     book: clogging
+
+                     part A:
+1     left   front     Triple
+1     right  front     (the 2nd time)
+5     right  front     Fancy Double
+5     left   front     (the 2nd time)
+      right  front     (end of A, after 8 beats)
+      left   front     (end of A the 2nd time)
+      right  front     (end of A the 5th time, after 4 beats)
+
+                     dance:
+1     left   front     A x4
+33    left   front     A, first 4 beats
+"""
+
+
+def test_later_passes_stand_where_they_differ() -> None:
+    """Under a line stands the first later pass that comes to it otherwise, under a part how it ends, and how later ones do."""
+    routine = loads(LATER)
+
+    assert LATER_TOLD == told(marks(routine), ends=closes(routine))
 
 
 def test_beats_and_walls_are_those_of_the_tradition(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
@@ -74,7 +114,9 @@ def test_programs_get_the_lines_as_values(capsys: pytest.CaptureFixture[str], mo
     assert 0 == cli.main(["sheet", "-", "--format", "json"])
     document = json.loads(capsys.readouterr().out)
     assert ("Weir Lane", list(range(1, 16))) == (document["title"], [line["line"] for line in document["lines"]])
-    assert {"line": 9, "text": "  Step Touch x4", "beat": "9", "free": "right", "facing": "9:00"} == document["lines"][8]
+    assert {"line": 9, "text": "  Step Touch x4", "beat": "9", "free": "right", "facing": "9:00", "later": []} == document["lines"][8]
+    end = {"part": "Main", "line": 9, "length": "16 counts", "free": "right", "facing": "9:00", "time": 1, "later": []}
+    assert [end] == document["parts"]
 
 
 def test_a_sheet_that_is_not_understood_shows_its_mistakes(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:

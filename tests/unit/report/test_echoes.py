@@ -1,8 +1,13 @@
 """Findings that are there only because another sentence was taken as put right."""
 
+import json
+
+from stepcheck.formats.page import page
 from stepcheck.model.findings import Diagnostic
 from stepcheck.model.outcome import Verdict
 from stepcheck.report import pipeline
+from stepcheck.report.json import from_json, to_json
+from stepcheck.report.values import text
 
 WRONG_SENTENCE = """\
 routine: Millpond
@@ -35,6 +40,21 @@ def test_a_wrong_sentence_is_told_from_those_that_fit_the_steps() -> None:
         if echo not in first:
             assert "fails only with line 6 taken as put right" in echo.message and () == echo.rows
             assert ("look at line 6 first: what is written there may be wrong, not the steps",) == echo.hints
+
+
+def test_one_mistake_is_one_finding_on_the_page() -> None:
+    """What fails only with another taken as put right stands in that one's text; alone it is shown with -v, and in JSON."""
+    report = pipeline.check_text(WRONG_SENTENCE.format(facing="3:00"), path="x.routine")
+    said, every = text([report]), text([report], verbose=True)
+    folded = [one for one in report.diagnostics if "only_with" in dict(one.args)]
+
+    assert 1 == said.count(": refuted: The ") + said.count(": refuted: Vine") + said.count(": refuted: Main")
+    assert folded and all(one.message not in said and one.message in every for one in folded)
+    assert len(folded) == said.count("fails only with this taken") == page((report,)).count("fails only with this taken")
+    values = json.loads(to_json(report))["sheets"][0]
+    assert [*range(1, len(report.diagnostics) + 1)] == [one["number"] for one in values["diagnostics"]]
+    refuted = {claim["id"] for claim in values["claims"] if claim["verdict"] == "refuted"}
+    assert {one.claim for one in folded} <= refuted and (report,) == from_json(to_json(report))
 
 
 def test_a_wrong_step_has_no_echo() -> None:

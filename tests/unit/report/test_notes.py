@@ -37,6 +37,28 @@ def test_a_figure_with_a_source_beside_memory_is_not_from_memory() -> None:
 
 
 @pytest.mark.parametrize(
+    ("line", "message", "hint"),
+    [
+        ("Basic x4, full turn left", "each of the 4 makes a full turn left: 4 full turns in all", "`Basic x4, turn 1/4 left`"),
+        ("Basic x3, full turn right", "each of the 3 makes a full turn right: 3 full turns in all", "`Basic x3, turn full right on last`"),
+    ],
+)  # fmt: skip
+def test_a_full_turn_behind_a_repeat_is_made_each_time(line: str, message: str, hint: str) -> None:
+    """Four Basics with a full turn are four full turns: a note says so, with what one full turn is; the hint has no such note."""
+    (found,) = [one for one in report(line).diagnostics if one.code.name == "full-turn-each-time"]
+    meant = hint.strip("`")
+
+    assert (4, message, f"if all of them together make one, write {hint}") == (found.span.line, found.message, found.hints[0])
+    assert [] == said(report(meant), "full-turn-each-time")
+
+
+@pytest.mark.parametrize("line", ["Basic, full turn left", "Basic x4, turn 1/4 left", "Basic x4, full turn left on last"])
+def test_a_full_turn_made_once_gets_no_note(line: str) -> None:
+    """One figure, a share each, or the last alone: nothing can be misunderstood."""
+    assert [] == said(report(line), "full-turn-each-time")
+
+
+@pytest.mark.parametrize(
     ("lines", "expected"),
     [
         ("Charleston", []),

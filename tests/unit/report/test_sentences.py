@@ -10,6 +10,7 @@ from stepcheck.model.outcome import Outcome, Trace, Verdict
 from stepcheck.model.source import Source, Span
 from stepcheck.report import pipeline
 from stepcheck.report.certify import Replay, Row
+from stepcheck.report.pipeline import check_text
 from stepcheck.report.scene import Scene, scene
 from stepcheck.report.sentences import MIDWAY, REFUTED, SENTENCES, UNITS, explain, sentence
 
@@ -253,9 +254,9 @@ def test_programs_get_values_not_only_words() -> None:
             Kind.TURN, 8, Test.TURN, -4, -4,
             ("put the facing right that fails before here; it may be all that is wrong",),
         ),
-        (Kind.FACING, 14, Test.FACING, 4, 6, ("make 1/4 turn left more before here", "or write `facing left wall`")),
-        (Kind.TURN, 8, Test.TURN, -4, 4, ("make a full turn left more", "or write `1/2 turn right`")),
-        (Kind.TURN, 8, Test.EITHER, 8, -6, ("make 1/4 turn left more", "or write `3/4 turn left`")),
+        (Kind.FACING, 14, Test.FACING, 4, 6, ("turn 1/4 left more before here", "or write `facing left wall`")),
+        (Kind.TURN, 8, Test.TURN, -4, 4, ("turn once left more", "or write `1/2 turn right`", "or write `front to back`, where both ways lead")),
+        (Kind.TURN, 8, Test.EITHER, 8, -6, ("turn 1/4 left more", "or write `3/4 turn left`")),
         (
             Kind.FOOT, 14, Test.FOOT, 0, 2,
             ("change which foot takes the last weight before here", "or write `both feet` here"),
@@ -350,9 +351,9 @@ def test_passes_that_differ_have_no_number_of_walls() -> None:
 @pytest.mark.parametrize(
     ("text", "want", "found", "hints"),
     [
-        ("front to back", 4, 2, ("make 1/4 turn right more", "or write `front to right wall`")),
-        ("9:00 to 3:00", 4, 6, ("make 1/4 turn left more", "or write `9:00 to 6:00`")),
-        ("right wall to front", -2, 0, ("make 1/4 turn left more", "or write `right wall to right wall`")),
+        ("front to back", 4, 2, ("turn 1/4 right more", "or write `front to right wall`")),
+        ("9:00 to 3:00", 4, 6, ("turn 1/4 left more", "or write `9:00 to 6:00`")),
+        ("right wall to front", -2, 0, ("turn 1/4 left more", "or write `right wall to right wall`")),
     ],
 )
 def test_a_change_of_facing_is_mended_on_either_side(text: str, want: int, found: int, hints: tuple[str, ...]) -> None:
@@ -402,3 +403,17 @@ def test_walls_that_hang_on_a_refuted_claim_are_no_finding_of_their_own() -> Non
     assert [Verdict.REFUTED] * 2 == [walls.verdict, turn.verdict]
     assert [turn.id] == [finding.claim for finding in report.diagnostics]
     assert walls.sentence.endswith(": look at line 4 first")
+
+
+@pytest.mark.parametrize(("book", "walls"), [("line", "12:00 to 3:00"), ("clogging", "front to right wall")])
+def test_where_both_ways_lead_to_one_wall_the_walls_are_named(book: str, walls: str) -> None:
+    """A quarter to the right is no three quarters to the left, but ends there: what each hint writes is proved in its place."""
+    figure = {"line": "Shuffle x4", "clogging": "Triple x4"}[book]
+    text = f"routine: Weir\nbook: {book}\n\npart A: 3/4 turn left\n  {figure}, turn 1/4 right on last\n\ndance:\n  A\n"
+    report = check_text(text, engine="walk")
+    (finding,) = [one for one in report.diagnostics if one.claim]
+
+    assert ("turn once left more", "or write `1/4 turn right`", f"or write `{walls}`, where both ways lead") == finding.hints
+    for hint in finding.hints[1:]:
+        assert hint.patch is not None
+        assert Verdict.PROVED is check_text(hint.patch.applied(Source("x", text)), engine="walk").verdict

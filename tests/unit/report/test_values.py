@@ -10,6 +10,8 @@ from stepcheck.model.findings import CODES, Diagnostic, TraceRow
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.model.source import Source, Span
 from stepcheck.model.statuses import exit_status
+from stepcheck.report.json import from_json, to_json
+from stepcheck.report.pipeline import check_text
 from stepcheck.report.values import Report, build, caret, columns, summary, table, text, word
 
 SOURCE = Source("copper_ladle.routine", "routine: Copper Ladle\n\npart Chorus:\n  Basc x2\n  expect left foot\n")
@@ -138,6 +140,32 @@ def test_a_long_way_shows_its_end() -> None:
 
     assert "   …     (13 earlier)" == lines[1]
     assert 10 == len(lines) and " ▸ 41" == lines[-1][:5]
+
+
+def test_the_rows_in_which_the_turn_was_made_are_shown() -> None:
+    """In a finding about turns the rows that turn stay, with the number of those left out between them; a full turn is seen."""
+    feet, walls = ("left", "right"), ("front", "front")
+    rows = [TraceRow(str(beat), 4, "Basic", feet, walls, marked=beat == 41) for beat in range(1, 42, 2)]
+    rows[2] = TraceRow("5", 5, "Push-off", feet, ("front", "back"))
+    rows[4] = TraceRow("9", 5, "Push-off", feet, walls, turn="a full turn left")
+    lines = list(table(tuple(rows), turns=True))
+
+    assert ["   …     (2 earlier)", "   5     Push-off  left → right  front → back", "   …     (1 more)"] == lines[1:4]
+    assert ["   9     Push-off  left → right  front, a full turn left", "   …     (8 more)"] == lines[4:6]
+    assert 14 == len(lines)
+    assert "   …     (13 earlier)" == list(table(tuple(rows)))[1]
+
+
+def test_a_full_turn_stands_in_the_table_of_a_sheet() -> None:
+    """A step that turns once round is told from one that doesn't turn, in text and in JSON and back."""
+    report = check_text(
+        "routine: Weir\nbook: clogging\npart A: 1/2 turn left\n  Triple, full turn left\ndance:\n  A\n", engine="walk"
+    )
+    (finding,) = [one for one in report.diagnostics if one.claim]
+
+    assert "a full turn left" == finding.rows[0][0].turn
+    assert "front, a full turn left" in str(report)
+    assert (report,) == from_json(to_json(report))
 
 
 def test_a_table_keeps_within_the_width() -> None:

@@ -1,0 +1,136 @@
+"""What a teacher asks of a dance first: how long it is in all, and how it ends."""
+
+from collections.abc import Iterable
+from fractions import Fraction
+from typing import Any
+
+from attrs import frozen
+
+from stepcheck.model import words
+from stepcheck.model.dance import EIGHTHS, TICKS, Program
+from stepcheck.model.source import Sent
+from stepcheck.walk.ends import ends
+
+MOST_SAID = 4  # lengths one by one; of more, the shortest and the longest
+
+
+@frozen
+class Finish(Sent):
+    """How a dance ends, as its steps are danced, whatever the sheet claims; words are read as usual.
+
+    Attributes:
+        lengths: how many beats it can last in all, rising; empty where that is open. What goes on until the music ends is
+            not counted.
+        feet: the feet that can be free at the end: `left`, `right`, `none`.
+        facings: the walls that can be faced at the end, in words.
+        rounds: how many beats a time round of what goes on until the music ends can last; None where nothing does, empty
+            where it is open.
+        unit: what they are called: `beats` or `counts`.
+        tempo: beats a minute; None where the sheet says nothing.
+    """
+
+    lengths: tuple[Fraction, ...]
+    feet: tuple[str, ...]
+    facings: tuple[str, ...]
+    rounds: tuple[Fraction, ...] | None = None
+    unit: str = "beats"
+    tempo: Fraction | None = None
+
+    def __str__(self) -> str:
+        """The line above the verdict of a sheet."""
+        if self.rounds is None:
+            said = self._lasting(self.lengths, " in all")
+        else:
+            said = self._lasting(self.rounds, " each time round until the music ends")
+            said = said if self.lengths == (0,) else f"{self._lasting(self.lengths)}, then {said}"
+        feet = _any([{"none": "no"}.get(foot, foot) for foot in self.feet])
+        walls = "any wall" if len(self.facings) == EIGHTHS else _any(self.facings)
+        return f"{said}; ends facing {walls}, {feet} foot free"
+
+    def _lasting(self, lengths: tuple[Fraction, ...], how: str = "") -> str:
+        """Return lengths with the time that they take."""
+        if not lengths:
+            return f"an open number of {self.unit}{how}"
+        far = len(lengths) > MOST_SAID
+        shown = (lengths[0], lengths[-1]) if far else lengths
+        numbers, times = [_number(one) for one in shown], [self._time(one) for one in shown]
+        said, time = (" to ".join(numbers), " to ".join(times)) if far else (_any(numbers), _any(list(dict.fromkeys(times))))
+        unit = self.unit.removesuffix("s") if shown == (1,) else self.unit
+        return f"{said} {unit}{how}" + (f" ({time} at {words.number(self.tempo)})" if self.tempo else "")
+
+    def _time(self, beats: Fraction) -> str:
+        seconds = round(beats * 60 / self.tempo) if self.tempo else 0
+        return f"{seconds // 60}:{seconds % 60:02}"
+
+
+def _number(value: Fraction) -> str:
+    return f"{value.numerator:,}" if value.denominator == 1 else words.number(value)
+
+
+def _any(names: Iterable[str]) -> str:
+    every = list(names)
+    return every[0] if len(every) == 1 else f"any of {words.listed(every)}"
+
+
+def finish(program: Program, clock: bool, tempo: str) -> Finish | None:
+    """Return how a dance ends; None where nothing is danced.
+
+    Args:
+        program: the dance.
+        clock: whether its walls are named by the clock, and its beats called counts.
+        tempo: as the header has it; empty for none.
+    """
+    found = ends(program)
+    if not found.rounds and all(way.ticks == 0 for way in found.ways):
+        return None
+    ways = [way for way in found.ways if way.ticks is not None]
+    number = tempo.split()[0].removesuffix("bpm") if tempo else ""
+    return Finish(
+        _beats([way.ticks for way in ways if way.ticks is not None]) if len(ways) == len(found.ways) else (),
+        tuple(dict.fromkeys(words.free(weight) for weight in sorted({way.weight for way in found.ways}, reverse=True))),
+        tuple(words.facing(wall, clock) for wall in sorted({way.turn for way in found.ways})),
+        _rounds(found.rounds),
+        "counts" if clock else "beats",
+        Fraction(number) if number else None,
+    )
+
+
+def _rounds(rounds: frozenset[int | None]) -> tuple[Fraction, ...] | None:
+    known = [ticks for ticks in rounds if ticks is not None]
+    if not rounds:
+        return None
+    return _beats(known) if len(known) == len(rounds) else ()
+
+
+def _beats(ticks: list[int]) -> tuple[Fraction, ...]:
+    return tuple(Fraction(each, TICKS) for each in sorted(set(ticks)))
+
+
+def value(found: Finish | None) -> dict[str, Any] | None:
+    """Return how a dance ends as plain values; beats as numbers."""
+    if found is None:
+        return None
+    return {
+        "lengths": [float(one) for one in found.lengths],
+        "free_foot": list(found.feet),
+        "facing": list(found.facings),
+        "rounds": None if found.rounds is None else [float(one) for one in found.rounds],
+        "unit": found.unit,
+        "tempo": None if found.tempo is None else float(found.tempo),
+        "sentence": str(found),
+    }
+
+
+def from_value(found: dict[str, Any] | None) -> Finish | None:
+    """Return what `value` was made of."""
+    if found is None:
+        return None
+
+    def exact(number: float) -> Fraction:
+        return Fraction(number).limit_denominator(TICKS)
+
+    return Finish(
+        tuple(map(exact, found["lengths"])), tuple(found["free_foot"]), tuple(found["facing"]),
+        None if found["rounds"] is None else tuple(map(exact, found["rounds"])), found["unit"],
+        None if found["tempo"] is None else Fraction(str(found["tempo"])),
+    )  # fmt: skip
