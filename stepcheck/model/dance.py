@@ -218,6 +218,12 @@ class Check:
     test: Test
     value: int | None
 
+    @property
+    def number(self) -> int:
+        """The value, where the test compares with a foot or a number."""
+        assert self.value is not None
+        return self.value
+
 
 @frozen
 class Together:
@@ -328,6 +334,7 @@ class Last:
 
 
 Item: TypeAlias = Check | Together | Step | Rest | Gap | Choice | Repeat | Timed | Pass | Lap | Forever | Last
+Block: TypeAlias = Repeat | Timed | Pass | Lap | Forever | Last
 Body: TypeAlias = tuple[Item, ...]
 
 
