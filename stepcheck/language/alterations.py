@@ -240,7 +240,7 @@ def _piece(edit: ChangeClaim, piece: Any) -> Any:
             return evolve(piece, ticks=value)
         case syntax.TurnMark():
             side = (value > 0) - (value < 0)
-            return evolve(piece, eighths=abs(value), side=side if piece.side or not value else side)
+            return evolve(piece, eighths=abs(value), side=side)
         case syntax.NetMark():
             return evolve(piece, end=(piece.start + value) % EIGHTHS)
         case syntax.FacingMark():

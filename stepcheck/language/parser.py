@@ -121,7 +121,7 @@ def _reading(context: str, text: str) -> _Reading:
             error = fault
         if error:
             return _Reading(error=error, opens=_guessed(body, context, error))
-    if not note or context == "sheet" and node is None:
+    if not note or (context == "sheet" and node is None):
         return _Reading(node, note, comment.strip() if mark else None, None, _OPENS.get(type(node)))
     found = brackets.unread(node, body, note, len(whole.rstrip()), _machine().parse, _START[context])
     return _Reading(node, note, comment.strip() if mark else None, None, _OPENS.get(type(node)), tuple(found))
