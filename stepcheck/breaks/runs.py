@@ -43,7 +43,9 @@ class Replay(Generic[T]):
 class Danced(Protocol):
     """What is asked about rows: which lines there are, and what they cost."""
 
-    repertoire: Repertoire
+    @property
+    def repertoire(self) -> Repertoire:
+        """What can be danced."""
 
     def cost(self, way: Way) -> int:
         """Return what one figure adds to the cost of a row."""
