@@ -10,8 +10,8 @@ from typing import Any, NamedTuple
 from attrs import field, frozen
 
 from stepcheck.books.book import Book
-from stepcheck.fixes.nodes import timed
-from stepcheck.fixes.slots import Outline, Slot
+from stepcheck.fixes.nodes import Slot, timed
+from stepcheck.fixes.slots import Outline
 from stepcheck.fixes.transitions import Deed, Deeds, Unclear, then
 from stepcheck.fixes.waivers import eased
 from stepcheck.fixes.wishes import wishes
@@ -200,7 +200,8 @@ class Offers:
     def _once(self, where: object, found: Iterator[tuple[tuple[Deed, ...], Offer]]) -> tuple[Variant, ...]:
         if where not in self.shared:
             self.shared[where] = tuple(self._grouped(found))
-        return self.shared[where]
+        made: tuple[Variant, ...] = self.shared[where]
+        return made
 
     def _danced(self, figure: Figure, times: int, turn: int | None) -> Deed:
         return self.deeds.power(self.deeds.step(figure, turn), times)

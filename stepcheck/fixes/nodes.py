@@ -55,7 +55,7 @@ class Part:
     nodes: "Nodes"
     swap: Swap
     lap: bool
-    keys: frozenset[object] = frozenset()
+    keys: frozenset[str | tuple[int, int]] = frozenset()
 
 
 @frozen(eq=False)
@@ -109,7 +109,8 @@ class Maybe:
     nodes: "Nodes"
 
 
-Node: TypeAlias = Check | Slot | Loop | Inner | Part | Short | Round | Endless | Either | Lasting | Maybe
+Given: TypeAlias = Check | Loop | Inner | Part | Short | Round | Endless | Either | Lasting | Maybe
+Node: TypeAlias = Slot | Given
 Nodes: TypeAlias = tuple[Node, ...]
 
 

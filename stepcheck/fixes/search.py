@@ -14,7 +14,7 @@ from stepcheck.fixes.changes import Offers
 from stepcheck.fixes.dancers import Dancer, Dancers, Key, Picks, Result, Scope, fits, led, mended, moved
 from stepcheck.fixes.groups import Alike, Groups
 from stepcheck.fixes.needs import Needs
-from stepcheck.fixes.nodes import Either, Endless, Inner, Lasting, Loop, Maybe, Node, Nodes, Part, Round, Short, Slot
+from stepcheck.fixes.nodes import Either, Endless, Given, Inner, Lasting, Loop, Maybe, Nodes, Part, Round, Short, Slot
 from stepcheck.fixes.recurring import Recurring
 from stepcheck.fixes.restated import claimed
 from stepcheck.fixes.rounds import Rounds
@@ -171,7 +171,7 @@ class Levels:
         more = tuple(pick for pick in made if not recurring.isdisjoint(touched((pick,))))
         return tuple(dict((*tag, *more)).items()) if any(isinstance(pick, Bundle) for _, pick in more) else tag + more
 
-    def _step(self, node: Node, dancers: Dancers, scope: Scope, budget: int) -> Iterable[Result]:
+    def _step(self, node: Given, dancers: Dancers, scope: Scope, budget: int) -> Iterable[Result]:
         """Return where dancers come to after one node."""
         match node:
             case Check():

@@ -289,7 +289,11 @@ class Builder:
             bare = steps is core and not any(self._checks((*items[:start], *items[end:])))
             slot = Slot(_NOWHERE if fixed else line, around, steps, bare, blank=any(map(is_blank, steps)))
             # What a row says of its length is a claim behind its steps, with a clock of its own.
-            yield slot if steps is core else Inner((slot, core[0].body[-1]))  # type: ignore[union-attr]
+            match core:
+                case (Timed(body=(*_, Check() as length)),):
+                    yield Inner((slot, length))
+                case _:
+                    yield slot
         yield from self._checks(items[end:])
         if behind and not fixed:
             yield Slot(line, around, point=True)
@@ -349,7 +353,7 @@ class Builder:
         return Part(item.part, nodes, swap, item.lap, frozenset(keys(nodes, self)))
 
 
-def keys(nodes: Nodes, build: Builder) -> Iterator[object]:
+def keys(nodes: Nodes, build: Builder) -> Iterator[str | tuple[int, int]]:
     """Yield what stands for the lines and claims of nodes."""
     for node in nodes:
         match node:
