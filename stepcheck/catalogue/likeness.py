@@ -122,10 +122,6 @@ class _Writer:
                 return Danced((), (), Weight.BOTH)
             case Check():
                 return Danced((), (), weight)
-            case Together():
-                for check in item.checks:
-                    weight = self._item(check, weight).after
-                return Danced((), (), weight)
             case Choice(options=options):
                 made = [self.body(option, weight) for option in options]
                 return _with("or", made, made[0].after)
