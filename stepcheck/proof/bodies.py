@@ -274,7 +274,7 @@ def _varies(body: Body) -> bool:
     """Whether a body holds alternatives that nobody has claimed to last equally long."""
     for item in body:
         inner = item.options if isinstance(item, Choice) else (getattr(item, "body", ()),)
-        if isinstance(item, Choice) and item.claim is None or any(map(_varies, inner)):
+        if (isinstance(item, Choice) and item.claim is None) or any(map(_varies, inner)):
             return True
     return False
 
