@@ -279,12 +279,8 @@ class Reference:
         out = set()
         for s in after:
             turn, loose, clock, start, base = s.kept[-1]
-            out.add(
-                State(
-                    s.weight, s.facing, turn + s.turn, bool(loose) or s.loose,
-                    clock + (s.clock if item.lasts is None else item.lasts), start, base, s.kept[:-2],
-                )  # fmt: skip
-            )
+            clock += s.clock if item.lasts is None else item.lasts
+            out.add(State(s.weight, s.facing, turn + s.turn, bool(loose) or s.loose, clock, start, base, s.kept[:-2]))
         return out, opened
 
     # -- all ---------------------------------------------------------------------------------------------------------

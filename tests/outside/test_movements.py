@@ -6,8 +6,8 @@ import pytest
 
 from stepcheck.books import book as books
 from stepcheck.books import entries
-from stepcheck.language.patch import told
 from stepcheck.books.placing import place
+from stepcheck.language.patch import told
 
 LINES = (Path(__file__).parent / "movements.tsv").read_text("utf-8").splitlines()
 ROWS = [line.split("\t") for line in LINES if not line.startswith("#")][1:]
