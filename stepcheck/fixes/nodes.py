@@ -114,10 +114,12 @@ Node: TypeAlias = Slot | Given
 Nodes: TypeAlias = tuple[Node, ...]
 
 
-def timed(core: Body) -> Body:
-    """Return the steps of a row without what it says of their length."""
-    one = core[0] if len(core) == 1 else None
-    return one.body[:-1] if isinstance(one, Timed) and isinstance(one.body[-1], Check) else core
+def timed(core: Body) -> tuple[Body, Check | None]:
+    """Return the steps of a row, and what it says of their length, if it does."""
+    match core:
+        case (Timed(body=(*steps, Check() as length)),):
+            return tuple(steps), length
+    return core, None
 
 
 def is_blank(item: Item) -> bool:

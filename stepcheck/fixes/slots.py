@@ -285,15 +285,11 @@ class Builder:
             for item in core:
                 yield from self._block(item, fixed)
         elif core:
-            steps = timed(core)
-            bare = steps is core and not any(self._checks((*items[:start], *items[end:])))
+            steps, length = timed(core)
+            bare = length is None and not any(self._checks((*items[:start], *items[end:])))
             slot = Slot(_NOWHERE if fixed else line, around, steps, bare, blank=any(map(is_blank, steps)))
             # What a row says of its length is a claim behind its steps, with a clock of its own.
-            match core:
-                case (Timed(body=(*_, Check() as length)),):
-                    yield Inner((slot, length))
-                case _:
-                    yield slot
+            yield slot if length is None else Inner((slot, length))
         yield from self._checks(items[end:])
         if behind and not fixed:
             yield Slot(line, around, point=True)

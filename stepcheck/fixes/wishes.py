@@ -8,7 +8,8 @@ from collections.abc import Iterator
 from attrs import evolve
 
 from stepcheck.fixes.transitions import Deed, Deeds, Way
-from stepcheck.model.dance import Block, Body, Choice, Gap, Item, Repeat, Step
+from stepcheck.model.dance import Body, Choice, Gap, Item, Repeat, Step
+from stepcheck.model.items import Block
 
 TURNS = tuple(range(-8, 9))
 MOST_TIMES = 64

@@ -1,6 +1,11 @@
 """What stands in one item of a program: its checks, and the bodies inside it."""
 
-from stepcheck.model.dance import Block, Body, Check, Choice, Item, Together
+from typing import TypeAlias
+
+from stepcheck.model.dance import Body, Check, Choice, Forever, Item, Lap, Last, Pass, Repeat, Timed, Together
+
+Block: TypeAlias = Repeat | Timed | Pass | Lap | Forever | Last
+"""An item that holds one body."""
 
 
 def checks(item: Item) -> tuple[Check, ...]:

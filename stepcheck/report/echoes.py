@@ -3,8 +3,9 @@
 from attrs import evolve
 
 from stepcheck.model import words
-from stepcheck.model.dance import Block, Body, Check, Choice, Claim, Item, Program, Together
+from stepcheck.model.dance import Body, Check, Choice, Claim, Item, Program, Together
 from stepcheck.model.findings import Diagnostic
+from stepcheck.model.items import Block
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.walk.effects import Algebra
 from stepcheck.walk.walk import walk
