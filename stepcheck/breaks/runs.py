@@ -105,9 +105,7 @@ class Run:
             offer(done, ranks[:-1], node, index + 1, row, extra)
             _, _, ways, child = self.children(node)[index]
             onward = self.allowed(ways[0], extra)
-            if onward is None:
-                continue
-            if self._wanted and self.needed(onward) > child[0]:
+            if onward is None or (self._wanted and self.needed(onward) > child[0]):
                 continue
             if self.limit < NEVER:
                 visits = self._visits[child, onward] = self._visits.get((child, onward), 0) + 1

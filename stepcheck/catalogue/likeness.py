@@ -104,7 +104,7 @@ class _Writer:
             self._made[where] = Danced(tuple(steps), tuple(mirror), weight)
         return self._made[where]
 
-    def _item(self, item: Item, weight: Weight) -> Danced:
+    def _item(self, item: Item, weight: Weight) -> Danced:  # noqa: C901 - a case for each kind
         match item:
             case Step():
                 return _step(item, weight)

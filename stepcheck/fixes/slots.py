@@ -298,7 +298,7 @@ class Builder:
         """Yield the checks that are not given up."""
         yield from (one for item in items for one in checks(item) if one.claim.id not in self.waived)
 
-    def _block(self, item: Item, fixed: bool) -> Iterator[Node]:
+    def _block(self, item: Item, fixed: bool) -> Iterator[Node]:  # noqa: C901 - a case for each kind
         match item:
             case Check() | Together():
                 yield from self._checks((item,))
