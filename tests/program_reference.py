@@ -279,8 +279,12 @@ class Reference:
         out = set()
         for s in after:
             turn, loose, clock, start, base = s.kept[-1]
-            clock += s.clock if item.lasts is None else item.lasts
-            out.add(State(s.weight, s.facing, turn + s.turn, bool(loose) or s.loose, clock, start, base, s.kept[:-2]))
+            out.add(
+                State(
+                    s.weight, s.facing, turn + s.turn, bool(loose) or s.loose,
+                    clock + (s.clock if item.lasts is None else item.lasts), start, base, s.kept[:-2],
+                )  # fmt: skip
+            )
         return out, opened
 
     # -- all ---------------------------------------------------------------------------------------------------------

@@ -108,8 +108,8 @@ def row(text: str) -> Row | None:
 
 def _coded(word: str) -> bool:
     return (
-        (word.isupper()
-        and word not in ("R", "A", "D", "E", "G", "H", "K", "L", "P"))
+        word.isupper()
+        and word not in ("R", "A", "D", "E", "G", "H", "K", "L", "P")
         or ("-" in word and bool(code(word.upper(), "clogging")))
     )
 

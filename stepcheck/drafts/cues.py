@@ -294,7 +294,7 @@ class Cues:
                 rest.append(piece.strip())
                 continue
             for step in steps:
-                foot = f"({step.foot})" if (step.foot and "(" in text) or (step.foot and "SL" not in step.codes) else ""
+                foot = f"({step.foot})" if step.foot and "(" in text or step.foot and "SL" not in step.codes else ""
                 forms += [f"{each}{foot if not index else ''}" for index, each in enumerate(step.codes)]
                 notes += step.note
                 if step.turn:

@@ -69,8 +69,8 @@ def head(text: str) -> tuple[str, int, str] | None:
     if (
         not found
         or re.match(r"\s*(?:again|is\s+eight)\b", said[found.end() :], re.IGNORECASE)
-        or (REPEAT.search(said)
-        and not found[5])
+        or REPEAT.search(said)
+        and not found[5]
     ):
         return None
     rest = said[found.end() :]

@@ -36,7 +36,7 @@ def first_step(reader: Reader) -> int:
         first = next((piece.counts for piece in found), None)
         begins = first is not None and len(first.points) > 1 and re.match(r"\W*[&\d]", text) is not None
         counted = begins or (said and any(piece.counts for piece in found))
-        if index and ((begins and said) or (counted and not heads.facts(text, "line")[0]) or said >= 4):
+        if index and (begins and said or counted and not heads.facts(text, "line")[0] or said >= 4):
             return index
     return len(numbered)
 

@@ -55,7 +55,7 @@ class Routine:
     def begins(self, text: str) -> bool:
         """Say whether a line is no line of the header any more."""
         return bool(
-            head(text) or sections.columns(text) or (SEQUENCE.match(text) and re.search(r"[:\t]|  ", text)) or row(text)
+            head(text) or sections.columns(text) or SEQUENCE.match(text) and re.search(r"[:\t]|  ", text) or row(text)
             or re.match(r"\W*part\b", text, re.IGNORECASE) or "Part A" in text
         )  # fmt: skip
 
@@ -298,7 +298,7 @@ class Routine:
             self.flush()
             self.table = kept
             return
-        if SEQUENCE.match(cells[0]) or (head(cells[0] + ":") and not re.match(r"^[A-Z]\d", cells[0])):
+        if SEQUENCE.match(cells[0]) or head(cells[0] + ":") and not re.match(r"^[A-Z]\d", cells[0]):
             self.table = ()
             self.line(number, f"{cells[0]}:  {'  '.join(cells[1:])}")
             self.flush()

@@ -287,7 +287,7 @@ def _cut(done: list[tuple[Event, tuple[int, ...]]], book: Book, assumed: Assumpt
             length = _counts(event, book)
             found = version(event.name, book)
             whole = event.times > 1 and Counts(points).whole and len(points) == length
-            if found is None or (len(points) > 2 and not whole and not fits(Counts(points), found[1])):
+            if found is None or len(points) > 2 and not whole and not fits(Counts(points), found[1]):
                 yield Line(counts=Counts(points).length, blank=True, remark=event.text)
                 continue
             yield Line(

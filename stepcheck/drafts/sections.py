@@ -136,7 +136,7 @@ def _pieces(line: str) -> tuple[Piece, ...]:
             out.append(Piece(text[end:stop].strip(" ,;.:"), counts, "", "", parts))
         return tuple(out)
     start = 0
-    for begin, end, counts in found:
+    for index, (begin, end, counts) in enumerate(found):
         words = text[start:begin].strip().lstrip(".,;:- ")
         start = end
         if wall := _WALL_BEHIND.match(text[end:].lstrip(" .;,")):

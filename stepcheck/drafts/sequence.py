@@ -64,8 +64,8 @@ def is_change(text: str) -> bool:
 def denied(text: str) -> bool:
     """Say whether a line says that there is no restart and no tag."""
     return (
-        (bool(re.search(r"\bno\b|\bnone\b", text, re.IGNORECASE))
-        and not _WALLS.search(text))
+        bool(re.search(r"\bno\b|\bnone\b", text, re.IGNORECASE))
+        and not _WALLS.search(text)
         or bool(re.match(r"\W*\d+ (?:restart|tag)s?\b[^:]*$", text, re.IGNORECASE))
     )
 

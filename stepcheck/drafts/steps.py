@@ -167,7 +167,7 @@ def _chunks(pieces: list[Piece]) -> Iterator[tuple[list[Piece], bool, str, str]]
             glued = value in ("&", "+")
             continue
         pivot = kind == "verb" and value == "PV S" and any(other[0] in ("foot", "dir") for other in chunk)
-        if pivot or (kind in ("verb", "figure") and any(other[0] in ("verb", "figure") for other in chunk)):
+        if pivot or kind in ("verb", "figure") and any(other[0] in ("verb", "figure") for other in chunk):
             head = []
             ends = "with" if len(chunk) > 1 and any(other[3].casefold() == "with" for other in chunk[-2:]) else ""
             if kind == "verb" and chunk[-1][0] == "turned" and not any(other[0] == "figure" for other in chunk):
@@ -256,7 +256,7 @@ def _moved(chunk: list[Piece], text: str, vocabulary: Vocabulary, before: list[E
             if after_to and not foot and name:
                 note.append(f"to the {'left' if value == 'L' else 'right'}")
                 foot = value if vocabulary.tradition == "line" else ""
-            elif not foot or (index and chunk[index - 1][3].casefold() in ("on", "onto", "the")):
+            elif not foot or index and chunk[index - 1][3].casefold() in ("on", "onto", "the"):
                 foot = value
             elif foot != value or feet:
                 feet += value if feet else foot + value
@@ -273,7 +273,7 @@ def _moved(chunk: list[Piece], text: str, vocabulary: Vocabulary, before: list[E
         elif following == "figure" and (low in _NUMBERS or (kind == "number" and len(value) == 1)):
             times = _NUMBERS.get(low) or int(value) or 1
         elif (kind == "number" or low in _NUMBERS) and (
-            inside or (index and chunk[index - 1][3].casefold() in ("for", "over"))
+            inside or index and chunk[index - 1][3].casefold() in ("for", "over")
         ):
             span = _NUMBERS.get(low, int(low) if low.isdecimal() and len(low) < 3 else 0)
         elif low == "counts" and span:

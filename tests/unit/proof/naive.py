@@ -272,7 +272,7 @@ class Naive:
 def has_laps(body: Body) -> bool:
     """Whether a lap is reached."""
     for item in body:
-        if isinstance(item, Lap) or (isinstance(item, Pass) and item.lap):
+        if isinstance(item, Lap) or isinstance(item, Pass) and item.lap:
             return True
         inner = item.options if isinstance(item, Choice) else (getattr(item, "body", ()),)
         if any(map(has_laps, inner)):
