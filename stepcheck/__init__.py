@@ -73,8 +73,6 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.formats.reference import schema as schema
     from stepcheck.formats.rendering import render as render
     from stepcheck.language.edits import Edit as Edit
-    from stepcheck.program.formatter import NotUnderstood as NotUnderstood
-    from stepcheck.program.formatter import format_text as format_text
     from stepcheck.model.choices import Engine as Engine
     from stepcheck.model.choices import Format as Format
     from stepcheck.model.choices import Reading as Reading
@@ -142,6 +140,8 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.model.source import (
         WrongValue as WrongValue,
     )
+    from stepcheck.program.formatter import NotUnderstood as NotUnderstood
+    from stepcheck.program.formatter import format_text as format_text
     from stepcheck.program.header import Facts as Facts
     from stepcheck.program.routine import Routine as Routine
     from stepcheck.report.built import (

@@ -89,7 +89,7 @@ class Writer:
         pieces = []
         if self.chance(2, "contracts"):
             pieces.append(f"{self.near(beats)} counts")
-        if self.chance(3, "contracts") or "turns" in self.tastes and self.chance(2):
+        if self.chance(3, "contracts") or ("turns" in self.tastes and self.chance(2)):
             pieces.append(self.pick(TOTALS))
         if self.chance(6, "contracts"):
             pieces.append(f"{self.pick(WALLS)} to {self.pick(WALLS)}")
@@ -212,7 +212,7 @@ class Writer:
         if self.chance(8, "cuts") and beats > 1:
             beats = self.pick(range(1, beats + 1)) if beats < 50 else self.pick((1, 2, 4, 16))
             marks.append(f"first {beats} counts")
-        if self.chance(9, "swaps") or "swaps" in self.tastes and self.chance(2):
+        if self.chance(9, "swaps") or ("swaps" in self.tastes and self.chance(2)):
             marks.append(self.pick(("opposite foot", "mirrored")))
         if self.chance(12):
             marks.append(f"facing {self.pick(WALLS)}")
@@ -231,7 +231,7 @@ class Writer:
         rows: list[str] = []
         sections: list[tuple[str, int]] = []
         total = 0
-        for number in range(self.pick((1, 2, 3)) if music else 1):
+        for _ in range(self.pick((1, 2, 3)) if music else 1):
             body: list[str] = []
             beats = self.lines(body, "    " if music else "  ", "dance", 1 if music else 2)
             name = self.pick(("verse", "chorus"))

@@ -105,7 +105,7 @@ def lint_book(book: Book) -> tuple[Diagnostic, ...]:
 def _impossible(figure: Figure) -> Iterator[Fault]:
     """Yield a fault for each version that cannot be danced as usual, or for a reading under which it cannot."""
     failed: set[str] = set()
-    for version, senses, usual in sorted(meanings(figure), key=lambda one: sum(_odd(one[0], one[1]).values())):
+    for version, senses, _ in sorted(meanings(figure), key=lambda one: sum(_odd(one[0], one[1]).values())):
         end = dance(version, figure.lead, False, senses)
         if not isinstance(end, Impossible) or version.label in failed:
             continue

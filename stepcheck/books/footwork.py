@@ -10,7 +10,6 @@ from stepcheck.model.dance import (
     Action,
     Actor,
     Check,
-    Choice,
     Figure,
     Foot,
     Movement,
@@ -22,6 +21,7 @@ from stepcheck.model.dance import (
     Weight,
     Word,
 )  # fmt: skip
+from stepcheck.model.items import inside
 
 MOST_ASSIGNMENTS = 1 << 16
 """How many assignments of readings are gone through one by one."""
@@ -51,13 +51,13 @@ def _move(weight: Weight, action: Action, sense: Sense, lead: Foot, swap: bool) 
         case Actor.FREE:
             free = lead if weight is Weight.BOTH else _FEET[1 - weight]
             foot = free if written is None else written
-            if weight == foot:
+            if weight is _ON[foot]:
                 return f"the {_WORD[weight]} foot already has the weight"
             return _ON[foot] if sense.lands else _ON[1 - foot]
         case Actor.SUPPORT:
             standing = lead if weight is Weight.BOTH else _FEET[weight]
             foot = standing if written is None else written
-            if weight == foot.other:
+            if weight is _ON[foot.other]:
                 return f"the {_WORD[_ON[foot]]} foot has no weight on it"
             return _ON[foot]
 
@@ -121,12 +121,11 @@ def danced(program: Program) -> tuple[tuple[int, Figure], ...]:
     stack = [iter(body) for body in reversed(bodies)]
     while stack:
         for item in stack[-1]:
-            kind = type(item)
-            if kind is Step:
+            if isinstance(item, Step):
                 if item.figure not in found:
                     found[item.figure] = item.line
-            elif kind is not Check and kind is not Together:
-                inner = item.options if kind is Choice else (getattr(item, "body", ()),)
+            elif not isinstance(item, Check | Together):
+                inner = inside(item)
                 stack += [iter(body) for body in reversed(inner) if id(body) not in seen]
                 seen.update(map(id, inner))
                 break

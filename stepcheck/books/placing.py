@@ -20,7 +20,7 @@ COMPOUNDS: dict[str, tuple[str, ...]] = {"ds": ("DT", "S"), "rs": ("R", "S"), "h
 """The abbreviations that stand for a row of movements, made by one foot, except RS: one foot, then the other."""
 
 FORMS: tuple[str, ...] = tuple(
-    "S ST R RK RC CL BA STO TW HW DT D BR K KK TCH TAP PT HT TT DIG HK STA SW LOOP SLR SR DR G SL E H HL HD HOP HP P "
+    "S ST R RK RC CL BA STO TW HW DT D BR K KK TCH TAP PT HT TT DIG HK STA SW LOOP SLR SR DR G SL E H HL HD HOP HP P "  # noqa: SIM905 - sixty pairs of quotes hide more
     "PV CH CH2 SPL DS RS HB TB T TO SK SKF SCUFF UP BRK BK FLG FL HITCH JUMP HOLD BOUNCE CLAP".split()
 )
 """The abbreviations of the trade, in the order in which they are offered instead of one that nobody knows."""

@@ -11,7 +11,7 @@ from stepcheck.books import book as books
 from stepcheck.books.book import Book
 from stepcheck.breaks.repertoire import Placed, Readings
 from stepcheck.breaks.requests import Break, Request
-from stepcheck.breaks.rows import Limits
+from stepcheck.breaks.runs import Limits
 from stepcheck.breaks.states import SearchError, State, read
 from stepcheck.breaks.why import MOST_BEATS, reason
 from stepcheck.model.dance import EIGHTHS, TICKS, Figure, Foot, Level, Movement, key

@@ -135,7 +135,7 @@ def find_endings(
     asked: Request | None = None
     for size in range(counts + 1) if beats is None else (beats,):
         kept = stop - size * TICKS
-        starts = _at(program, before, body, kept, stop, facing) if 0 <= kept else ()
+        starts = _at(program, before, body, kept, stop, facing) if kept >= 0 else ()
         if not starts:
             continue
         lines = _cut_line(routine, name, kept, whole)

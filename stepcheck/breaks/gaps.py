@@ -15,7 +15,8 @@ from stepcheck.breaks.blanks import Blank, Filling, filling
 from stepcheck.breaks.material import Material
 from stepcheck.breaks.repertoire import Placed
 from stepcheck.breaks.requests import made
-from stepcheck.breaks.rows import CROSSED, LOOSE, Goal, Row, Search, State
+from stepcheck.breaks.rows import CROSSED, LOOSE, Goal, Search
+from stepcheck.breaks.runs import Row, State
 from stepcheck.breaks.stand_ins import Swapped, as_repeat, replaced, stand_in, with_items
 from stepcheck.breaks.trials import Trials
 from stepcheck.model.dance import Gap as Silence

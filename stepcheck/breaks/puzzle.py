@@ -14,6 +14,7 @@ from attrs import frozen
 from stepcheck.breaks.blanks import Blank, Filling, blanks, filling
 from stepcheck.breaks.gaps import Gap, Order, Rows, search
 from stepcheck.breaks.material import Material
+from stepcheck.breaks.rows import Search
 from stepcheck.breaks.runs import Replay
 from stepcheck.breaks.stand_ins import with_times, with_turn
 from stepcheck.breaks.trials import BUDGET, Trials
@@ -44,6 +45,7 @@ class Puzzle:
         """Take a routine; what was worked out of figures for one `like` it, of the same material, is taken over."""
         self.routine, self.material = routine, material
         self.trials = Trials(routine, budget)
+        self.searches: tuple[Search, Search]
         self.searches = (search(material), search(material, custom=False)) if like is None else like.searches
         self.lines = {line.number: line for line in _all(routine.sheet.lines)}
         self._named_times = any(map(_names_times, self.lines.values()))

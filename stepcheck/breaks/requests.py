@@ -7,7 +7,8 @@ from functools import lru_cache
 from attrs import evolve, frozen
 
 from stepcheck.breaks.repertoire import Placed, Readings, Repertoire, lines, repertoire
-from stepcheck.breaks.rows import Goal, Limits, Row, Search
+from stepcheck.breaks.rows import Goal, Search
+from stepcheck.breaks.runs import Limits, Row
 from stepcheck.breaks.states import State
 from stepcheck.model.dance import EIGHTHS, TICKS, Figure, Foot, Weight
 

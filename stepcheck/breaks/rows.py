@@ -125,7 +125,7 @@ class Search:
             found += dict.fromkeys(after for _, after, _ in self.classes(weight) if after not in found)
         return found
 
-    def _before(self, after: int, turned: int, weights: list[int]) -> list[tuple[int, list[tuple[State, int]]]]:
+    def _before(self, after: int, turned: int, weights: tuple[int, ...]) -> list[tuple[int, list[tuple[State, int]]]]:
         """Return from which states one figure leads here, and its cost, by its length."""
         found: dict[int, list[tuple[State, int]]] = {}
         for weight in weights:

@@ -43,7 +43,9 @@ class Replay(Generic[T]):
 class Danced(Protocol):
     """What is asked about rows: which lines there are, and what they cost."""
 
-    repertoire: Repertoire
+    @property
+    def repertoire(self) -> Repertoire:
+        """What can be danced."""
 
     def cost(self, way: Way) -> int:
         """Return what one figure adds to the cost of a row."""
@@ -103,9 +105,7 @@ class Run:
             offer(done, ranks[:-1], node, index + 1, row, extra)
             _, _, ways, child = self.children(node)[index]
             onward = self.allowed(ways[0], extra)
-            if onward is None:
-                continue
-            if self._wanted and self.needed(onward) > child[0]:
+            if onward is None or (self._wanted and self.needed(onward) > child[0]):
                 continue
             if self.limit < NEVER:
                 visits = self._visits[child, onward] = self._visits.get((child, onward), 0) + 1

@@ -140,7 +140,7 @@ def _flow(graph: Any, body: Body, entries: dict[Any, None]) -> dict[Any, None]:
     return entries
 
 
-def _item(graph: Any, item: Any, entries: dict[Any, None]) -> dict[Any, None]:
+def _item(graph: Any, item: Any, entries: dict[Any, None]) -> dict[Any, None]:  # noqa: C901 - a case for each kind
     match item:
         case Step() | Rest() | Gap():
             label = item.figure.name if isinstance(item, Step) else "hold" if isinstance(item, Rest) else "?"

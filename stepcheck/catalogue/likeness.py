@@ -104,7 +104,7 @@ class _Writer:
             self._made[where] = Danced(tuple(steps), tuple(mirror), weight)
         return self._made[where]
 
-    def _item(self, item: Item, weight: Weight) -> Danced:
+    def _item(self, item: Item, weight: Weight) -> Danced:  # noqa: C901 - a case for each kind
         match item:
             case Step():
                 return _step(item, weight)
@@ -121,10 +121,6 @@ class _Writer:
             case Check(test=Test.BOTH):
                 return Danced((), (), Weight.BOTH)
             case Check():
-                return Danced((), (), weight)
-            case Together():
-                for check in item.checks:
-                    weight = self._item(check, weight).after
                 return Danced((), (), weight)
             case Choice(options=options):
                 made = [self.body(option, weight) for option in options]

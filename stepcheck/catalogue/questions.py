@@ -32,7 +32,7 @@ def shelf(
 ) -> Shelf:  # fmt: skip
     """Return the routines that `paths` mean, as for `check_catalogue`; those that are ill-formed are left out."""
     paths = (paths,) if isinstance(paths, str | os.PathLike) else paths
-    found = sheets(map(os.fspath, paths), exclude=exclude)
+    found = sheets([os.fspath(path) for path in paths], exclude=exclude)
     routines, left_out = [], list(found.missing)
     for path in found.sheets:
         try:

@@ -95,11 +95,10 @@ def check_catalogue(
     paths = (paths,) if isinstance(paths, str | os.PathLike) else tuple(paths)
     for path in paths:
         require(path, str | os.PathLike, "paths of sheets and folders")
-    found = sheets(map(os.fspath, paths), exclude=each(exclude))
+    found = sheets([os.fspath(path) for path in paths], exclude=each(exclude))
     if not found.sheets and not found.missing:
         raise NothingFound("no sheet (*.routine) found")
-    own = cache is None or isinstance(cache, str | os.PathLike | bool)
-    kept = opened(cache) if own else cache
+    kept = opened(cache) if cache is None or isinstance(cache, str | os.PathLike | bool) else cache
     options = Options(engine, budget, readings, keep=kept is not None)
     run = Run(found, options, crew(options, jobs, executor), kept, budgets)
     reports, failures = [], [Failure(path, reason) for path, reason in found.missing]
@@ -113,7 +112,7 @@ def check_catalogue(
                     on_report(one.report)
     finally:
         run.stop()
-        if kept is not None and own:
+        if kept is not None and kept is not cache:
             kept.close()
     return Catalogue(tuple(reports), tuple(failures), run.remembered)
 

@@ -10,6 +10,7 @@ import signal
 import time
 import traceback
 from collections import deque
+from contextlib import suppress
 from typing import TYPE_CHECKING, Any, Protocol
 
 from attrs import field, frozen
@@ -257,10 +258,8 @@ class Worker:
 
     def end(self) -> None:
         """Let it end by itself, if it can still hear."""
-        try:
+        with suppress(OSError):
             self.pipe.send(None)
-        except OSError:
-            pass
         self.pipe.close()
 
     def kill(self) -> None:

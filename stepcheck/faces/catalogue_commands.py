@@ -35,12 +35,7 @@ def ask(question: str, paths: tuple[str, ...], level: str | None, form: str) -> 
     level    what a class of the level --level can dance
     parts    which parts recur
     """
-    if question == "level" and level is None:
-        raise click.UsageError("say the level of the class, as in --level easy")
-    if question != "level" and level is not None:
-        raise click.UsageError(f"the answer to {question} hangs on no level; --level is for the question level")
-    if form in ("graphml", "dot") and question != "medleys":
-        raise click.UsageError(f"the answer to {question} is no graph; medleys is")
+    _fit(question, level, form)
     from stepcheck.catalogue import questions, settings
 
     usual = settings.read()
@@ -77,6 +72,16 @@ def ask(question: str, paths: tuple[str, ...], level: str | None, form: str) -> 
     else:
         write("".join(f"{line}\n" for line in said))
     return _status(shelf)
+
+
+def _fit(question: str, level: str | None, form: str) -> None:
+    """Refuse a level or a form that does not go with the question."""
+    if question == "level" and level is None:
+        raise click.UsageError("say the level of the class, as in --level easy")
+    if question != "level" and level is not None:
+        raise click.UsageError(f"the answer to {question} hangs on no level; --level is for the question level")
+    if form in ("graphml", "dot") and question != "medleys":
+        raise click.UsageError(f"the answer to {question} is no graph; medleys is")
 
 
 def _status(shelf: Any) -> int:

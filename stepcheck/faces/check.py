@@ -108,7 +108,7 @@ def find(
     "--allow-undecided", is_flag=True, help="Exit with 0 where nothing is wrong, though something waits on a blank."
 )
 @click.option("-v", "--verbose", is_flag=True, help="Say the claims that are proved, too.")
-def check(
+def check(  # noqa: C901 - one run, from its options to its status
     paths: tuple[str, ...], exclude: tuple[str, ...], form: Format | None, output: str | None, force: bool,
     engine: Engine | None, budget: int | None, colour: str, smt2: str | None, readings: Reading | None, jobs: int | None, cached: bool | None, cache_file: str | None,
     scheduler: str | None, allow_undecided: bool, verbose: bool,

@@ -7,10 +7,10 @@ from attrs import frozen
 
 from stepcheck.books import book as books
 from stepcheck.faces.document import Desk
-from stepcheck.language.syntax import MusicRow, PartHead
+from stepcheck.language.syntax import KEYS, MusicRow, PartHead
 from stepcheck.model import words
 from stepcheck.model.dance import Figure, key
-from stepcheck.program.header import FACINGS, KEYS, labels_of
+from stepcheck.program.header import FACINGS, labels_of
 
 SECTIONS = ("part ", "dance:", "music:", "figures:")
 BLOCKS = ("2 times:", "2nd time only:", "last time only:", "except last time:", "expect ", "hold 4 beats")

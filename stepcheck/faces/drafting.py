@@ -13,7 +13,7 @@ from stepcheck.drafts.draft import draft as drafted
 from stepcheck.faces.streams import destination, remark
 from stepcheck.language import writer
 from stepcheck.language.reader import REFUSED, decode
-from stepcheck.model.source import StepcheckError, read_bytes
+from stepcheck.model.source import SourceError, StepcheckError, read_bytes
 from stepcheck.model.statuses import PROVED
 from stepcheck.model.words import count
 from stepcheck.report import pipeline

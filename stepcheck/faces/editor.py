@@ -197,7 +197,7 @@ def _symbol(entry: Entry, ruler: Ruler) -> types.DocumentSymbol:
 # -- what an editor asks ---------------------------------------------------------------------------------------------
 
 
-def server() -> Server:
+def server() -> Server:  # noqa: C901 - a handler for each request
     """Return a server that is ready to be started."""
     made = Server()
 

@@ -48,12 +48,12 @@ class Progress:
 
 def _bar(total: int) -> Any:
     from rich.console import Console
-    from rich.progress import BarColumn, MofNCompleteColumn, TextColumn, TimeRemainingColumn
+    from rich.progress import BarColumn, MofNCompleteColumn, ProgressColumn, TextColumn, TimeRemainingColumn
     from rich.progress import Progress as Bar
 
     rate, left = TextColumn("{task.fields[rate]}"), TimeRemainingColumn(elapsed_when_finished=True)
     console = Console(stderr=True)
-    shown = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn())
+    shown: tuple[ProgressColumn, ...] = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn())
     shown += (rate, left) if console.width >= WIDE else ()
     bar = Bar(*shown, console=console, transient=True, redirect_stdout=False, redirect_stderr=False)
     bar.add_task("sheets", total=total, rate="")

@@ -18,7 +18,7 @@ def ready() -> None:
     """Open nothing in the place of each stream that the command was started without."""
     for name, mode in (("stdin", "r"), ("stdout", "w"), ("stderr", "w")):
         if getattr(sys, name) is None:
-            setattr(sys, name, open(os.devnull, mode, encoding="utf-8"))
+            setattr(sys, name, open(os.devnull, mode, encoding="utf-8"))  # noqa: SIM115 - it stays open to the end
 
 
 def write(said: str) -> None:

@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator
 
-from stepcheck.fixes.slots import Outline, Part
+from stepcheck.fixes.nodes import Part
+from stepcheck.fixes.slots import Outline
 from stepcheck.language.edits import (
     ChangeBlock,
     ChangeCut,

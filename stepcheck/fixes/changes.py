@@ -10,8 +10,8 @@ from typing import Any, NamedTuple
 from attrs import field, frozen
 
 from stepcheck.books.book import Book
-from stepcheck.fixes.nodes import timed
-from stepcheck.fixes.slots import Outline, Slot
+from stepcheck.fixes.nodes import Slot, timed
+from stepcheck.fixes.slots import Outline
 from stepcheck.fixes.transitions import Deed, Deeds, Unclear, then
 from stepcheck.fixes.waivers import eased
 from stepcheck.fixes.wishes import wishes
@@ -200,7 +200,8 @@ class Offers:
     def _once(self, where: object, found: Iterator[tuple[tuple[Deed, ...], Offer]]) -> tuple[Variant, ...]:
         if where not in self.shared:
             self.shared[where] = tuple(self._grouped(found))
-        return self.shared[where]
+        made: tuple[Variant, ...] = self.shared[where]
+        return made
 
     def _danced(self, figure: Figure, times: int, turn: int | None) -> Deed:
         return self.deeds.power(self.deeds.step(figure, turn), times)
@@ -257,7 +258,7 @@ class Offers:
         for mark in option.marks if "claim" in self.prices else ():
             if isinstance(mark, Length):
                 choices = (item for item in slots[0].core if isinstance(item, Choice))
-                found = {length(timed(choice.options[number])) for choice in choices} - {mark.ticks, None, 0}
+                found = {length(timed(choice.options[number])[0]) for choice in choices} - {mark.ticks, None, 0}
                 yield from (Offer("claim", value=ticks, option=number, at=mark.at) for ticks in found)
 
     def _alike(self) -> list[list[Candidate]]:
@@ -270,7 +271,7 @@ class Offers:
     def _again(self, slots: list[Slot], offer: Offer) -> tuple[Deed, ...] | None:
         """Return what a row does after a change, by laying it out in each of its slots; None if it cannot be."""
         try:
-            return tuple(self.deeds.body(timed(self.items(slot, offer))) for slot in slots)
+            return tuple(self.deeds.body(timed(self.items(slot, offer))[0]) for slot in slots)
         except (LineFails, Unclear):
             return None
 

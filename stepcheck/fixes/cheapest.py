@@ -12,10 +12,11 @@ from stepcheck.fixes import restated
 from stepcheck.fixes.callers import Callers
 from stepcheck.fixes.changes import Candidate, Offers, Variant, candidates, edit_of
 from stepcheck.fixes.dancers import Picks
+from stepcheck.fixes.nodes import Part
 from stepcheck.fixes.protected import parents
 from stepcheck.fixes.search import Levels
 from stepcheck.fixes.shapes import shapes
-from stepcheck.fixes.slots import Outline, Part, Unfit, keys, laid_anew, outline
+from stepcheck.fixes.slots import Outline, Unfit, keys, laid_anew, outline
 from stepcheck.fixes.transitions import Deeds
 from stepcheck.fixes.waivers import Standing
 from stepcheck.language import parser

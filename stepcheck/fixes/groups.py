@@ -45,7 +45,8 @@ class Groups:
                     groups.setdefault((variant.cost, rows), []).append(variant)
             some = tuple(Alike(one[0].cost, one[0].deeds[index], tuple(one)) for one in groups.values())
             self.offers.shared[where] = variants, some
-        return self.offers.shared[where][1]
+        made: tuple[Alike, ...] = self.offers.shared[where][1]
+        return made
 
     def sorted(self, slot: Slot, code: int) -> Sorted:
         """Return the variants of a slot by what they do to a dancer: `code` is three times the assignment, and the weight."""

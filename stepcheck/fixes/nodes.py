@@ -55,7 +55,7 @@ class Part:
     nodes: "Nodes"
     swap: Swap
     lap: bool
-    keys: frozenset[object] = frozenset()
+    keys: frozenset[str | tuple[int, int]] = frozenset()
 
 
 @frozen(eq=False)
@@ -109,14 +109,17 @@ class Maybe:
     nodes: "Nodes"
 
 
-Node: TypeAlias = Check | Slot | Loop | Inner | Part | Short | Round | Endless | Either | Lasting | Maybe
+Given: TypeAlias = Check | Loop | Inner | Part | Short | Round | Endless | Either | Lasting | Maybe
+Node: TypeAlias = Slot | Given
 Nodes: TypeAlias = tuple[Node, ...]
 
 
-def timed(core: Body) -> Body:
-    """Return the steps of a row without what it says of their length."""
-    one = core[0] if len(core) == 1 else None
-    return one.body[:-1] if isinstance(one, Timed) and isinstance(one.body[-1], Check) else core
+def timed(core: Body) -> tuple[Body, Check | None]:
+    """Return the steps of a row, and what it says of their length, if it does."""
+    match core:
+        case (Timed(body=(*steps, Check() as length)),):
+            return tuple(steps), length
+    return core, None
 
 
 def is_blank(item: Item) -> bool:

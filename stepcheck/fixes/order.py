@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 from heapq import heappop, heappush
+from itertools import pairwise
 from typing import NamedTuple
 
 from stepcheck.breaks.material import Material
@@ -62,7 +63,7 @@ class Ranking:
             self._ranks[edit] = self._rank(edit)
         return self._ranks[edit]
 
-    def _rank(self, edit: Edit) -> Rank:
+    def _rank(self, edit: Edit) -> Rank:  # noqa: C901 - a case for each kind
         match edit:
             case ReplaceFigure() | ChangeAlternative():
                 old = self._option(edit)
@@ -89,10 +90,10 @@ class Ranking:
             case CutPass():
                 return Rank(self._part(self._option(edit).name), int(edit.ticks % PHRASE > 0), 0, edit.line)
             case ChangeCut():
-                old = next(mark.ticks for mark in self._option(edit).marks if isinstance(mark, syntax.FirstMark))
+                before = next(mark.ticks for mark in self._option(edit).marks if isinstance(mark, syntax.FirstMark))
                 if edit.ticks is None:
                     return Rank(line=edit.line)
-                return Rank(0, int(edit.ticks % PHRASE > 0), abs(edit.ticks - old), edit.line)
+                return Rank(0, int(edit.ticks % PHRASE > 0), abs(edit.ticks - before), edit.line)
         return Rank(line=edit.line)
 
     def _is_new(self, figure: Figure) -> int:
@@ -107,7 +108,7 @@ class Ranking:
     def _turn(self, edit: ChangeTurn) -> Rank:
         """A turn that is usual for the figure, or that the sheet gives it elsewhere, is nothing new on a line that turns."""
         option = self._option(edit)
-        place, figure = self.figures.get(key(option.name), (0, None))
+        _, figure = self.figures.get(key(option.name), (0, None))
         own = figure.versions[figure.usual].turn if figure is not None else 0
         usual = (*(figure.usual_turns if figure is not None else ()), own)
         turn = edit.turn or 0
@@ -134,7 +135,7 @@ class Ranking:
         places = [number for number, one in self.lines.items() if isinstance(one.node, Row)]
         at = sum(place <= line for place in places) - (1 - behind)
         after = at + 1 - behind
-        pairs = set(zip(rows, rows[1:]))
+        pairs = set(pairwise(rows))
         around = [(rows[at - 1], key(name))] if at else []
         around += [(key(name), rows[after])] if after < len(rows) else []
         return sum(pair not in pairs for pair in around)

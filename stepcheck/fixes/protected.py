@@ -43,10 +43,10 @@ def kept_lines(sheet: Sheet, keep: Iterable[str | int]) -> frozenset[int]:
     for one in keep:
         if isinstance(one, str) and one.strip().isdigit():
             one = int(one)
-        line = lines.get(one) if isinstance(one, int) else named.get(key(one))
-        if line is None:
+        meant = lines.get(one) if isinstance(one, int) else named.get(key(one))
+        if meant is None:
             raise NoSuchPart(f"there is no {'line' if isinstance(one, int) else 'part'} {one} to be kept")
-        found.update(inner.number for inner in every_line((line,)))
+        found.update(inner.number for inner in every_line((meant,)))
     return frozenset(found)
 
 

@@ -68,7 +68,7 @@ class Restating:
         for sort, value in self._values(check, dancers, swap, front):
             yield self.prices[kind], Restated(sort, value, kind)
 
-    def _values(self, check: Check, dancers: Dancers, swap: Swap, front: int) -> Iterator[tuple[str, Any]]:
+    def _values(self, check: Check, dancers: Dancers, swap: Swap, front: int) -> Iterator[tuple[str, Any]]:  # noqa: C901 - a case for each kind
         match check.test:
             case Test.LEAD | Test.FOOT | Test.BOTH:
                 weights = {weight for _, weight, _, _ in dancers}

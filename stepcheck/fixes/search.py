@@ -14,7 +14,7 @@ from stepcheck.fixes.changes import Offers
 from stepcheck.fixes.dancers import Dancer, Dancers, Key, Picks, Result, Scope, fits, led, mended, moved
 from stepcheck.fixes.groups import Alike, Groups
 from stepcheck.fixes.needs import Needs
-from stepcheck.fixes.nodes import Either, Endless, Inner, Lasting, Loop, Maybe, Node, Nodes, Part, Round, Short, Slot
+from stepcheck.fixes.nodes import Either, Endless, Given, Inner, Lasting, Loop, Maybe, Nodes, Part, Round, Short, Slot
 from stepcheck.fixes.recurring import Recurring
 from stepcheck.fixes.restated import claimed
 from stepcheck.fixes.rounds import Rounds
@@ -171,7 +171,7 @@ class Levels:
         more = tuple(pick for pick in made if not recurring.isdisjoint(touched((pick,))))
         return tuple(dict((*tag, *more)).items()) if any(isinstance(pick, Bundle) for _, pick in more) else tag + more
 
-    def _step(self, node: Node, dancers: Dancers, scope: Scope, budget: int) -> Iterable[Result]:
+    def _step(self, node: Given, dancers: Dancers, scope: Scope, budget: int) -> Iterable[Result]:  # noqa: C901 - a case for each kind
         """Return where dancers come to after one node."""
         match node:
             case Check():
@@ -245,12 +245,7 @@ class Levels:
 
     def _check(self, check: Check, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
         if check.value is None and check.test is Test.LEAD:
-            # A foot that is to be found is the free one; from both feet it is either.
-            for weight in Weight if any(one[1] == Weight.BOTH for one in dancers) else ():
-                if weight != Weight.BOTH:
-                    yield Result(tuple(sorted({(o, min(w, weight) if w == 2 else w, t, c) for o, w, t, c in dancers})), 0, 0, ())
-            if all(one[1] != Weight.BOTH for one in dancers):
-                yield Result(dancers, 0, 0, ())
+            yield from _foot_found(dancers)
             return
         claim, swap, front = check.claim.id, scope.swap, scope.front
         restated = scope.known.get(claim)
@@ -352,3 +347,12 @@ class Levels:
         if where not in self._memo:
             self._memo[where] = self.ways(nodes, dancers, scope, budget)
         return self._memo[where]
+
+
+def _foot_found(dancers: Dancers) -> Iterator[Result]:
+    """Yield where dancers go on from a foot that is to be found: the free one; from both feet it is either."""
+    if all(one[1] != Weight.BOTH for one in dancers):
+        yield Result(dancers, 0, 0, ())
+        return
+    for weight in (Weight.LEFT, Weight.RIGHT):
+        yield Result(tuple(sorted({(o, weight if w == Weight.BOTH else w, t, c) for o, w, t, c in dancers})), 0, 0, ())

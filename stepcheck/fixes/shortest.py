@@ -191,7 +191,7 @@ class _Account:
             self.known[where] = self._through(nodes[number:], state)
         return self.known[where]
 
-    def _node(self, node: Node, state: State) -> State:
+    def _node(self, node: Node, state: State) -> State:  # noqa: C901 - a case for each kind
         match node:
             case Slot():
                 return self._slot(node, state)
@@ -241,13 +241,14 @@ class _Account:
         before = tuple(sorted(state.weights))
         found = self.words.effects(slot, self.place, self.last, before)
         self.forked |= found.forks
-        for weight, effect in zip(before, found.each, strict=True):
+        for one, effect in zip(before, found.each, strict=True):
             if effect.dead:
-                self.script.holds.append(f"(not (and {_weighs(state, weight)} {effect.dead}))")
+                self.script.holds.append(f"(not (and {_weighs(state, one)} {effect.dead}))")
         if not found.ends:
             self.script.holds.append("false")
-        after = self._chosen(state, before, [bits(one, 2) if isinstance(one, int) else one for one in (e.after for e in found.each)])
-        weight = min(found.ends, default=0) if len(found.ends) < 2 else self.script.defined("w", 2, after) if "(" in after else after
+        after = self._chosen(state, before, [bits(e.after, 2) if isinstance(e.after, int) else e.after for e in found.each])
+        term = self.script.defined("w", 2, after) if len(found.ends) > 1 and "(" in after else after
+        weight = min(found.ends, default=0) if len(found.ends) < 2 else term
         turn = self._met(state, before, [effect.turn for effect in found.each], self.widths.turn)
         ticks = self._met(state, before, [effect.ticks for effect in found.each], self.widths.ticks)
         return self._after(state, State(weight, turn, ticks, found.ends or frozenset({0})))
@@ -281,7 +282,7 @@ class _Account:
         alike = (f"(and true {' '.join(_faces(lap, turn) for lap in laps)})" for turn in turns)
         self.script.holds.append(f"(or {' '.join(alike)} {self._changed(walls.claim) or 'false'})")
 
-    def _check(self, check: Check, state: State) -> State:
+    def _check(self, check: Check, state: State) -> State:  # noqa: C901 - a case for each kind
         if check.value is None and check.test is Test.LEAD:
             raise TooLong
         value = check.value or 0

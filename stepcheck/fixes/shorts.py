@@ -6,8 +6,8 @@ from typing import Any
 from attrs import evolve
 
 from stepcheck.fixes.changes import Offers, Variant
-from stepcheck.fixes.nodes import Lasting
-from stepcheck.fixes.slots import FIRST, Nodes, Short, Slot, number_of, slots_in
+from stepcheck.fixes.nodes import Lasting, Nodes, Short, Slot
+from stepcheck.fixes.slots import FIRST, number_of, slots_in
 from stepcheck.model.dance import Body, Check, Choice, Item
 from stepcheck.program.claims import LineFails
 from stepcheck.program.cutting import CutFails, cut

@@ -285,11 +285,11 @@ class Builder:
             for item in core:
                 yield from self._block(item, fixed)
         elif core:
-            steps = timed(core)
-            bare = steps is core and not any(self._checks((*items[:start], *items[end:])))
+            steps, length = timed(core)
+            bare = length is None and not any(self._checks((*items[:start], *items[end:])))
             slot = Slot(_NOWHERE if fixed else line, around, steps, bare, blank=any(map(is_blank, steps)))
             # What a row says of its length is a claim behind its steps, with a clock of its own.
-            yield slot if steps is core else Inner((slot, core[0].body[-1]))  # type: ignore[union-attr]
+            yield slot if length is None else Inner((slot, length))
         yield from self._checks(items[end:])
         if behind and not fixed:
             yield Slot(line, around, point=True)
@@ -298,7 +298,7 @@ class Builder:
         """Yield the checks that are not given up."""
         yield from (one for item in items for one in checks(item) if one.claim.id not in self.waived)
 
-    def _block(self, item: Item, fixed: bool) -> Iterator[Node]:
+    def _block(self, item: Item, fixed: bool) -> Iterator[Node]:  # noqa: C901 - a case for each kind
         match item:
             case Check() | Together():
                 yield from self._checks((item,))
@@ -349,7 +349,7 @@ class Builder:
         return Part(item.part, nodes, swap, item.lap, frozenset(keys(nodes, self)))
 
 
-def keys(nodes: Nodes, build: Builder) -> Iterator[object]:
+def keys(nodes: Nodes, build: Builder) -> Iterator[str | tuple[int, int]]:
     """Yield what stands for the lines and claims of nodes."""
     for node in nodes:
         match node:

@@ -215,18 +215,19 @@ def then(one: Deed, other: Deed) -> Deed:
                 last = onward[0]
                 out.append((Way(last.weight, way.turn + last.turn, way.ticks + last.ticks),))
                 continue
-        found: dict[Way, None] | None = {}
+        found: dict[Way, None] = {}
         for way in ways:
             onward = other[base + way.weight]
             if onward is None:
-                found = None
+                out.append(None)
                 break
             for last in onward:
                 needs = way.needs + tuple((way.turn + turn, facing) for turn, facing in last.needs)
                 found[Way(last.weight, way.turn + last.turn, way.ticks + last.ticks, needs)] = None
-        if found is not None and len(found) > MOST_WAYS:
-            raise Unclear("too many ways")
-        out.append(None if found is None else tuple(found))
+        else:
+            if len(found) > MOST_WAYS:
+                raise Unclear("too many ways")
+            out.append(tuple(found))
     return tuple(out)
 
 

@@ -9,6 +9,7 @@ from attrs import evolve
 
 from stepcheck.fixes.transitions import Deed, Deeds, Way
 from stepcheck.model.dance import Body, Choice, Gap, Item, Repeat, Step
+from stepcheck.model.items import Block
 
 TURNS = tuple(range(-8, 9))
 MOST_TIMES = 64
@@ -53,8 +54,7 @@ def _item(item: Item, times: int, turn: int) -> Item:
             return evolve(item, times=times, body=_filled(item.body, times, turn))
         case Choice():
             return evolve(item, options=tuple(_filled(option, times, turn) for option in item.options))
-    inner = getattr(item, "body", None)
-    return item if inner is None else evolve(item, body=_filled(inner, times, turn))  # type: ignore[call-arg]
+    return evolve(item, body=_filled(item.body, times, turn)) if isinstance(item, Block) else item
 
 
 def _inside(item: Item) -> Body:

@@ -83,17 +83,18 @@ def traced(sheet: Sheet, edits: Iterable[Edit]) -> tuple[str, tuple[int, ...]]:
             case FixName():
                 pass
             case _:
-                node = nodes.get(edit.line, place.node)
-                if node is None:
-                    raise EditError(f"line {edit.line} says nothing that can be changed")
-                nodes[edit.line] = changed(edit, node)
+                nodes[edit.line] = changed(edit, nodes.get(edit.line, place.node))
     for number, node in nodes.items():
         texts[number - 1] = printed(sheet, places[number], node)
-    out: list[tuple[str, int]] = []
-    for number, text in enumerate(texts, 1):
-        out += ((new, 0) for new in before.get(number, []))
-        out += [] if number in gone else [(text, number)]
-        out += ((new, 0) for new in after.get(number, []))
+    out = [
+        one
+        for number, text in enumerate(texts, 1)
+        for one in (
+            *((new, 0) for new in before.get(number, [])),
+            *(() if number in gone else ((text, number),)),
+            *((new, 0) for new in after.get(number, [])),
+        )
+    ]
     return "\n".join(text for text, _ in out), tuple(number for _, number in out)
 
 
@@ -128,12 +129,14 @@ def printed(sheet: Sheet, line: Line, node: Node) -> str:
 # -- one line --------------------------------------------------------------------------------------------------------
 
 
-def changed(edit: Edit, node: Node) -> Node:
+def changed(edit: Edit, node: Node | None) -> Node:
     """Return the meaning of a line after an edit of what stands on it.
 
     Raises:
         EditError: there is no such piece on the line.
     """
+    if node is None:
+        raise EditError(f"line {edit.line} says nothing that can be changed")
     match edit, node:
         case (
             ReplaceFigure() | ChangeAlternative() | ChangeTimes() | ChangeTurn() | ChangeTurnTimes() | ReplacePart()
@@ -160,7 +163,7 @@ def changed(edit: Edit, node: Node) -> Node:
     raise EditError(f"line {edit.line} has nothing that this would change: {edit!r}")
 
 
-def _option(edit: Edit, option: Option) -> Option:
+def _option(edit: Edit, option: Option) -> Option:  # noqa: C901 - a case for each kind
     """Return an alternative after an edit."""
     old = next((mark for mark in option.marks if isinstance(mark, syntax.TurnMark)), None)
     match edit:
@@ -240,7 +243,7 @@ def _piece(edit: ChangeClaim, piece: Any) -> Any:
             return evolve(piece, ticks=value)
         case syntax.TurnMark():
             side = (value > 0) - (value < 0)
-            return evolve(piece, eighths=abs(value), side=side if piece.side or not value else side)
+            return evolve(piece, eighths=abs(value), side=side)
         case syntax.NetMark():
             return evolve(piece, end=(piece.start + value) % EIGHTHS)
         case syntax.FacingMark():

@@ -121,7 +121,7 @@ def _reading(context: str, text: str) -> _Reading:
             error = fault
         if error:
             return _Reading(error=error, opens=_guessed(body, context, error))
-    if not note or context == "sheet" and node is None:
+    if not note or (context == "sheet" and node is None):
         return _Reading(node, note, comment.strip() if mark else None, None, _OPENS.get(type(node)))
     found = brackets.unread(node, body, note, len(whole.rstrip()), _machine().parse, _START[context])
     return _Reading(node, note, comment.strip() if mark else None, None, _OPENS.get(type(node)), tuple(found))
@@ -268,6 +268,14 @@ class _Builder:
             self.find(number, 0, LineError((0, indent), reason, (hint,), "uneven-indentation"))
             block.excused = width
 
+    def end(self) -> None:
+        """Close every block, and report a sheet in which nothing stands."""
+        while len(self.stack) > 1:
+            self.close()
+        if not self.stack[0].filled and self.source.text != REFUSED:
+            hint = ("a sheet begins with its name, as in: routine: Lantern Pier",)
+            self.find(1, 0, LineError((0, 0), "the sheet is empty", hint, "empty-sheet"))
+
 
 def parse(source: Source) -> tuple[Sheet, tuple[Diagnostic, ...]]:
     """Return the sheet that `source` holds and all that is wrong with its language.  Never raises."""
@@ -306,11 +314,7 @@ def parse(source: Source) -> tuple[Sheet, tuple[Diagnostic, ...]]:
         else:
             _too_deep(builder, block, number, indent, text)
     builder.settle(waiting, 0)
-    while len(builder.stack) > 1:
-        builder.close()
-    if not top.filled and source.text != REFUSED:
-        hint = ("a sheet begins with its name, as in: routine: Lantern Pier",)
-        builder.find(1, 0, LineError((0, 0), "the sheet is empty", hint, "empty-sheet"))
+    builder.end()
     return Sheet(source, tuple(top.lines)), tuple(sorted(builder.findings, key=lambda finding: finding.sort_key))
 
 

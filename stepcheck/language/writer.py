@@ -94,7 +94,7 @@ def writing(path: str, *, force: bool = False, sheet: bool = False) -> Iterator[
         target = os.path.realpath(path)
         direct = old is not None and not stat.S_ISREG(old.st_mode)
         if direct:
-            file: BinaryIO = open(path, "wb")  # what is written outlives this block
+            file: BinaryIO = open(path, "wb")  # noqa: SIM115 - what is written outlives this block
         elif old is None or _replaceable(path, force=force):
             file, name = _begun(target)
 

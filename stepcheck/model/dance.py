@@ -81,8 +81,7 @@ class Movement:
 
 @frozen
 class Action:
-    """A movement in a figure: `foot` if one is written, `tick` from the figure's start (beat 1 is at tick 12), and the
-    beat to which it belongs."""
+    """A movement in a figure: `foot` if written, `tick` from the figure's start (beat 1: tick 12), and its `beat`."""
 
     movement: Movement
     foot: Foot | None
@@ -197,7 +196,6 @@ class Test(Enum):
     """
 
     __test__ = False  # a noun of ours, not a case for pytest to collect
-
     LEAD = "this foot can lead: it is free, or the weight is on both"  # Foot, or None for a blank
     FOOT = "this foot is free"  # Foot
     BOTH = "the weight is on both feet"  # None
@@ -217,6 +215,12 @@ class Check:
     claim: Claim
     test: Test
     value: int | None
+
+    @property
+    def number(self) -> int:
+        """The value, where the test compares with a foot or a number."""
+        assert self.value is not None
+        return self.value
 
 
 @frozen

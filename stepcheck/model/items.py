@@ -1,6 +1,11 @@
 """What stands in one item of a program: its checks, and the bodies inside it."""
 
-from stepcheck.model.dance import Body, Check, Choice, Item, Together
+from typing import TypeAlias
+
+from stepcheck.model.dance import Body, Check, Choice, Forever, Item, Lap, Last, Pass, Repeat, Timed, Together
+
+Block: TypeAlias = Repeat | Timed | Pass | Lap | Forever | Last
+"""An item that holds one body."""
 
 
 def checks(item: Item) -> tuple[Check, ...]:
@@ -14,5 +19,4 @@ def inside(item: Item) -> tuple[Body, ...]:
     """Return the bodies in an item: the options of a variation, what a block or pass is made of, or none."""
     if isinstance(item, Choice):
         return item.options
-    body = getattr(item, "body", None)
-    return () if body is None else (body,)
+    return (item.body,) if isinstance(item, Block) else ()

@@ -37,13 +37,14 @@ class Sent:
     __slots__ = ()
 
     def __reduce__(self) -> tuple[type, tuple[object, ...]]:
-        return type(self), _fields(type(self))(self)
+        kind: Any = type(self)
+        return kind, _fields(kind)(self)
 
 
 @cache
-def _fields(kind: type) -> Callable[[object], tuple[object, ...]]:
+def _fields(kind: Any) -> Callable[[object], tuple[object, ...]]:
     """Return what gives the fields of a value of an attrs class, of which it has several."""
-    return attrgetter(*kind.__match_args__)  # type: ignore[attr-defined]
+    return attrgetter(*kind.__match_args__)
 
 
 @frozen(order=True)

@@ -67,7 +67,7 @@ class _Clerk:
         unique = name if number == 1 else f"{name} #{number}"
         self.slots[line.number, at, role] = Claim(unique, kind, line.number, text, scope, time)
 
-    def lines(self, lines: tuple[Line, ...], scope: str) -> None:
+    def lines(self, lines: tuple[Line, ...], scope: str) -> None:  # noqa: C901 - a case for each kind
         """Register the claims of lines and of those under them."""
         for line in lines:
             node = line.node

@@ -52,10 +52,6 @@ def _instead(
 ) -> tuple[str | Rewrite, ...]:
     """Return what to write in the place of a name that stands for nothing; a definition where no name is near."""
     name, own = option.name, {one: said for one, (said, _, _) in ours.items()}
-
-    def stands(one: str) -> bool:
-        return key(one) in own or bool(book.find(one))
-
     near = [one for one in book.nearest(name) if book.find(one, option.book)] if option.book and compared else []
     if near:
         return tuple(Rewrite(one, option.at, MEANT) for one in near)
@@ -63,19 +59,9 @@ def _instead(
         return tuple(
             Rewrite(f"{name} from {one.book}", (option.at[0], option.book_at[1])) for one in book.find(name)
         ) or (f"the books of the sheet are {book.name}",)
-    for section in sections:
-        rest = name[len(section) :].strip()
-        if key(name[: len(section)]) == key(section) and stands(rest):
-            return (Rewrite(f"{section}: {rest}", option.at),)
-    split = tuple(Rewrite(line, option.at, MEANT) for line, named in _other_spaces(name) if stands(named))
+    split = _split(option, book, frozenset(own), sections)
     if split:
         return split
-    for head in _heads(name):
-        figures = book.find(head)
-        if (key(head) in own or figures) and (
-            hints := meant(figures[0] if figures else head, name[len(head) + 1 :], option)
-        ):
-            return hints
     if len(key(name)) == 1:
         return tuple(Rewrite(one, option.at, MEANT) for one in own.values() if len(one) == 1)[:MOST_NEAR]
     bare = [own[one] for one in (key(name.partition(" ")[2]),) if one in own and key(name.split()[0]) == "part"]
@@ -95,6 +81,28 @@ def _instead(
         whole = (option.at[0], max(mark.at[1] for mark in option.marks))
         return (Rewrite(f"? {print_node(lengths[0])}", whole, "write {} for figures that are still to be found"),)
     return (define,)
+
+
+def _split(option: Option, book: Book, own: frozenset[str], sections: tuple[str, ...]) -> tuple[str | Rewrite, ...]:
+    """Return a name cut elsewhere: behind a section, at another space, or behind its first words."""
+    name = option.name
+
+    def stands(one: str) -> bool:
+        return key(one) in own or bool(book.find(one))
+
+    for section in sections:
+        rest = name[len(section) :].strip()
+        if key(name[: len(section)]) == key(section) and stands(rest):
+            return (Rewrite(f"{section}: {rest}", option.at),)
+    split = tuple(Rewrite(line, option.at, MEANT) for line, named in _other_spaces(name) if stands(named))
+    if split:
+        return split
+    for head in filter(stands, _heads(name)):
+        figures = book.find(head)
+        hints = meant(figures[0] if figures else head, name[len(head) + 1 :], option)
+        if hints:
+            return hints
+    return ()
 
 
 def _other_spaces(name: str) -> Iterator[tuple[str, str]]:

@@ -110,7 +110,7 @@ class Names:
             turn = 0
         size = (turn or 0) * (row.turn.side if row.turn is not None else 0)
         version = Version(
-            "", actions, last_beat(actions) * TICKS if stated is None else stated, size, row.turn and row.turn.beat
+            "", actions, last_beat(actions) * TICKS if stated is None else stated, size, row.turn.beat if row.turn is not None else None
         )
         lead = row.foot.foot if row.foot is not None and row.foot.foot is not None else Foot.LEFT
         figure = Figure(row.name, (version,), lead=lead, line=line.number)

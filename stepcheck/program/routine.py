@@ -85,7 +85,7 @@ def elaborate(
     return evolve(made, diagnostics=tried(source, made.diagnostics, again))
 
 
-def _read(sheet: Sheet, found: tuple[Diagnostic, ...], readings: str, book: Book | None) -> Routine:
+def _read(sheet: Sheet, found: tuple[Diagnostic, ...], readings: Reading, book: Book | None) -> Routine:
     """Return the routine that a sheet describes, with hints that nobody has tried."""
     facts, wrong = read(sheet, book=book)
     assert facts.book is not None

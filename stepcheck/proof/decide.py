@@ -1,6 +1,7 @@
 """The questions: is any sentence false, which, and is what was guessed so?"""
 
 from collections.abc import Iterable, Mapping, Sequence
+from contextlib import suppress
 from typing import Any
 
 from attrs import define, evolve, field
@@ -330,10 +331,8 @@ def _by_readings(inquiry: Inquiry) -> None:
         if len(tried) >= MOST_ASSIGNMENTS:
             raise BudgetSpent("too many assignments of readings to go through")
         one = Inquiry(inquiry.program, inquiry.left, evolve(inquiry.guesses, readings=readings))
-        try:
+        with suppress(BudgetSpent):
             _inquire(one)
-        except BudgetSpent:
-            pass
         for claim in inquiry.stated.claimed:
             outcome = one.outcome(claim)
             if claim not in found or outcome.verdict > found[claim].verdict:

@@ -3,8 +3,9 @@
 from attrs import evolve
 
 from stepcheck.model import words
-from stepcheck.model.dance import Body, Check, Choice, Claim, Program, Step, Together
+from stepcheck.model.dance import Body, Check, Choice, Claim, Item, Program, Together
 from stepcheck.model.findings import Diagnostic
+from stepcheck.model.items import Block
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.walk.effects import Algebra
 from stepcheck.walk.walk import walk
@@ -43,18 +44,18 @@ def without(program: Program, claims: frozenset[str]) -> Program:
 def _bare(body: Body, claims: frozenset[str], done: dict[int, Body]) -> Body:
     """Return a body without the checks of `claims`; `done` has those made already, by their `id`."""
     if id(body) not in done:
-        out = []
+        out: list[Item] = []
         for item in body:
-            if type(item) is Check and item.claim.id in claims:
+            if isinstance(item, Check) and item.claim.id in claims:
                 continue
-            if type(item) is Together:
-                item = Together(tuple(check for check in item.checks if check.claim.id not in claims))
-            if isinstance(item, Choice):
+            if isinstance(item, Together):
+                out.append(Together(tuple(check for check in item.checks if check.claim.id not in claims)))
+            elif isinstance(item, Choice):
                 out.append(evolve(item, options=tuple(_bare(option, claims, done) for option in item.options)))
-            elif type(item) is Step or not hasattr(item, "body"):
-                out.append(item)
-            else:
+            elif isinstance(item, Block):
                 out.append(evolve(item, body=_bare(item.body, claims, done)))
+            else:
+                out.append(item)
         done[id(body)] = tuple(out)
     return done[id(body)]
 

@@ -65,7 +65,7 @@ class Judge:
             state = self.dance(item, state, number == 0)
         return state
 
-    def dance(self, item: Item, state: State, first: bool) -> State:
+    def dance(self, item: Item, state: State, first: bool) -> State:  # noqa: C901 - a case for each kind
         """Dance one item."""
         match item:
             case Step():
@@ -143,12 +143,12 @@ class Judge:
             match sense.actor:
                 case Actor.FREE:
                     foot = foot if foot is not None else lead if weight is Weight.BOTH else _FEET[1 - weight]
-                    if weight == foot:
+                    if weight is _ON[foot]:
                         raise Rejected(f"{figure.name}: {action.movement.name} on the foot that has the weight")
                     weight = _ON[foot] if sense.lands else _ON[1 - foot]
                 case Actor.SUPPORT:
                     foot = foot if foot is not None else lead if weight is Weight.BOTH else _FEET[weight]
-                    if weight == 1 - foot:
+                    if weight is _ON[1 - foot]:
                         raise Rejected(f"{figure.name}: {action.movement.name} on a foot without weight")
                     weight = _ON[foot]
                 case Actor.BOTH if sense.lands:
@@ -192,7 +192,7 @@ class Judge:
 
     def _check(self, check: Check, state: State, first: bool) -> None:
         """Stop if the claim fails here; reject the trace if another one does of which nothing says so."""
-        if check.value is None and check.test is Test.LEAD or fits(check, state, self._framed):
+        if (check.value is None and check.test is Test.LEAD) or fits(check, state, self._framed):
             return
         claim = check.claim
         if claim.id == self.claim.id or (self.alone and claim.id not in self.mended):

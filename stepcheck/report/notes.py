@@ -207,7 +207,7 @@ class _Dancers:
             self.done[where] = weights
         return self.done[where]
 
-    def item(self, item: Item, weights: frozenset[Weight]) -> frozenset[Weight]:
+    def item(self, item: Item, weights: frozenset[Weight]) -> frozenset[Weight]:  # noqa: C901 - a case for each kind
         if isinstance(item, Step):
             return self.step(item, weights)
         match item:

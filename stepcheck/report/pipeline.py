@@ -3,6 +3,7 @@
 import os
 from collections.abc import Iterator
 from itertools import chain
+from typing import Any
 
 from attrs import evolve
 
@@ -98,7 +99,7 @@ def examine(
         raise UnknownOption(f"there is no engine {engine!r}; the engines are {', '.join(ENGINES)}")
     program = routine.program
     source = routine.sheet.source
-    rest = {"engine": engine, "versions": versions(engine != "walk"), "readings": routine.readings}
+    rest: dict[str, Any] = {"engine": engine, "versions": versions(engine != "walk"), "readings": routine.readings}
     if program is None:
         found = (*routine.diagnostics, *_wrong_lengths(routine, budget, algebra))
         return build(source, routine.title, diagnostics=found, **rest), ()
@@ -110,8 +111,8 @@ def examine(
     except Disagreement as error:
         message = f"{error}; this is a mistake of stepcheck, not of the sheet"
         span = source.whole_line(error.claim.line)
-        found = Diagnostic(CODES["engines-disagree"], source.path, span, message, claim=error.claim.id)
-        return build(source, routine.title, diagnostics=(found,), **rest), ()
+        wrong = Diagnostic(CODES["engines-disagree"], source.path, span, message, claim=error.claim.id)
+        return build(source, routine.title, diagnostics=(wrong,), **rest), ()
     view = scene(routine.sheet, program)
     told = tuple(
         sentence(view, claim, outcome.verdict, replays.get(claim.id, ()), outcome.causes)

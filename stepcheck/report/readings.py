@@ -245,7 +245,7 @@ class _Search:
     def _plain(self, good: int) -> dict[int, int]:
         """Return a clarification of which no line can be left out, though another may be shorter."""
         words = self.view.words
-        kinds = words.kinds(next(_numbers(next(b for b in (l & good for l in words.layers(self.view.departs)) if b))))
+        kinds = words.kinds(next(_numbers(next(b for b in (layer & good for layer in words.layers(self.view.departs)) if b))))
         fixed = dict(enumerate(kinds))
         for word in range(len(kinds)):
             left = self.bad

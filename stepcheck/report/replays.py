@@ -1,11 +1,14 @@
 """What the judge's replay of one dance is made of: the dancer, what a check says of her, the decisions, and its ends."""
 
 from collections import deque
+from typing import TypeVar
 
 from attrs import evolve, field, frozen
 
 from stepcheck.model.dance import EIGHTHS, Check, Test, Weight
 from stepcheck.model.outcome import Decision, Replay
+
+_Kind = TypeVar("_Kind", bound=Decision)
 
 
 class Rejected(Exception):
@@ -50,11 +53,13 @@ class Decisions:
 
     left: deque[Decision] = field(factory=deque)
 
-    def take(self, kind: type[Decision]) -> Decision:
+    def take(self, kind: type[_Kind]) -> _Kind:
         """Return the next decision, which has to be of this kind."""
-        if not self.left or not isinstance(self.left[0], kind):
-            raise Rejected(f"a {kind.__name__} is needed, but {self.left[0] if self.left else 'nothing'} comes")
-        return self.left.popleft()
+        first = self.left[0] if self.left else None
+        if not isinstance(first, kind):
+            raise Rejected(f"a {kind.__name__} is needed, but {first or 'nothing'} comes")
+        self.left.popleft()
+        return first
 
 
 def fits(check: Check, state: State, framed: bool) -> bool:
@@ -64,15 +69,16 @@ def fits(check: Check, state: State, framed: bool) -> bool:
         case Test.LEAD:
             return here != value
         case Test.FOOT:
-            return here == 1 - value
+            return here == 1 - check.number
         case Test.BOTH:
             return here == Weight.BOTH
         case Test.TURN | Test.EITHER:
-            if check.test is Test.EITHER and value % 4:
+            turn = check.number
+            if check.test is Test.EITHER and turn % 4:
                 return False
             if state.loose:
-                return (state.facing - state.front - value) % EIGHTHS == 0
-            return here == value or (check.test is Test.EITHER and here == -value)
+                return (state.facing - state.front - turn) % EIGHTHS == 0
+            return here == turn or (check.test is Test.EITHER and here == -turn)
         case _:
             return here == value
 
@@ -92,19 +98,19 @@ def found(check: Check, state: State, framed: bool) -> int:
 
 def taken(check: Check, state: State, framed: bool) -> State:
     """Return the dancer as if a check had held."""
-    value = check.value
     match check.test:
         case Test.LEAD | Test.FOOT:
-            return state if state.weight == 1 - value else evolve(state, weight=Weight(1 - value))
+            weight = Weight(1 - check.number)
+            return state if state.weight is weight else evolve(state, weight=weight)
         case Test.BOTH:
             return state if state.weight is Weight.BOTH else evolve(state, weight=Weight.BOTH)
         case Test.FACING:
-            more = (value - found(check, state, framed)) % EIGHTHS
+            more = (check.number - found(check, state, framed)) % EIGHTHS
             return evolve(state, facing=(state.facing + more) % EIGHTHS, loose=True) if more else state
         case Test.CLOCK:
-            return evolve(state, clock=state.since + value)
+            return evolve(state, clock=state.since + check.number)
         case Test.EITHER if fits(check, state, framed):
             return state
         case _:
-            facing = (state.front + value) % EIGHTHS
-            return evolve(state, facing=facing, turn=state.turned + value, loose=False)
+            facing = (state.front + check.number) % EIGHTHS
+            return evolve(state, facing=facing, turn=state.turned + check.number, loose=False)

@@ -72,14 +72,13 @@ def _put(places: dict[int, Place], lines: tuple[Line, ...], owner: str, closing:
     last = next((line.number for line in reversed(lines) if line.node is not None), 0) if closing else 0
     for line in lines:
         node = line.node
-        kind = type(node)
-        if kind is Row:
+        if isinstance(node, Row):
             name = node.options[0].name if node.section is None else f"the section {node.section}"
             places[line.number] = Place(name)
-        elif kind is PartHead:
+        elif isinstance(node, PartHead):
             places[line.number] = Place(node.name)
             _put(places, line.body, node.name, True)
-        elif kind is DanceHead:
+        elif isinstance(node, DanceHead):
             places[line.number] = Place("the dance")
             _put(places, line.body, "the dance", True)
         elif node is not None:

@@ -246,6 +246,7 @@ def _got(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
 
 def _blocked(replay: Replay) -> str:
     """Return why a pass cannot be danced over and over: it comes to an ordered foot that is not free."""
+    assert replay.begins is not None
     begins = "on both feet" if replay.begins is Weight.BOTH else f"on the {words.free(replay.begins)} foot"
     return (
         f"a pass that begins {begins} comes to line {replay.line} with the {words.free(Weight(replay.found))} foot free, "

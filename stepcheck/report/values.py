@@ -119,7 +119,7 @@ def build(
     outcomes: tuple[Outcome, ...] = (),
     sentences: tuple[str, ...] = (),
     diagnostics: Iterable[Diagnostic] = (),
-    **rest: object,
+    **rest: Any,
 ) -> Report:
     """Return the report on a sheet; `outcomes` and `sentences` are in the order of `claims`, `rest` are its fields."""
     told = tuple(
@@ -135,7 +135,7 @@ def build(
     spans = [finding.span for finding in found if word(finding.code) == Verdict.ILL_FORMED.word]
     quotes = tuple((line, source.line(line)) for line in sorted({span.line for span in spans}))
     worst = max(verdicts, default=Verdict.PROVED)
-    return Report(source.path, title, worst, told, found, quotes=quotes, **rest)  # type: ignore[arg-type]
+    return Report(source.path, title, worst, told, found, quotes=quotes, **rest)
 
 
 def shown(report: Report) -> tuple[Diagnostic, ...]:

@@ -109,9 +109,9 @@ class _Trial(Fronts):
         _remember(self, memory)
         self._late = False
 
-    def _judged(self, check: Check, effect: Effect, who: int, facing: int) -> Effect:
+    def _judge(self, check: Check, effect: Effect, who: int, facing: int) -> None:
         self._late = check.test is Test.CLOCK and check.value is not None and effect.clock()[0] > check.value
-        return super()._judged(check, effect, who, facing)
+        super()._judge(check, effect, who, facing)
 
     def _note(self, claim: Claim, verdict: Verdict, who: int, check: object) -> None:
         if verdict is Verdict.REFUTED and who and self._notes:

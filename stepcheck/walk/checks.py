@@ -28,18 +28,20 @@ def _holds(weight: Weight, entry: Entry, check: Check, front: int) -> tuple[bool
         case Test.BOTH:
             return (weight is Weight.BOTH,) * 2
         case Test.FACING:
-            bit = _bit(value - front)
+            bit = _bit(check.number - front)
             return entry.facings == bit, bool(entry.facings & bit)
         case Test.CLOCK:
-            return entry.low == entry.high == value, entry.low <= value <= entry.high
+            return entry.low == entry.high == value, entry.low <= check.number <= entry.high
         case Test.TURN:
-            every = entry.turns in ((), (value,)) and not entry.loose & ~_bit(value)
-            return every, bool(entry.loose & _bit(value)) or _has(entry, value)
+            turn = check.number
+            every = entry.turns in ((), (turn,)) and not entry.loose & ~_bit(turn)
+            return every, bool(entry.loose & _bit(turn)) or _has(entry, turn)
         case Test.EITHER:
-            if value % 4:
+            turn = check.number
+            if turn % 4:
                 return False, False
-            every = not entry.more and {*entry.turns} <= {value, -value} and not entry.loose & ~_bit(value)
-            return every, bool(entry.loose & _bit(value)) or _has(entry, value) or _has(entry, -value)
+            every = not entry.more and {*entry.turns} <= {turn, -turn} and not entry.loose & ~_bit(turn)
+            return every, bool(entry.loose & _bit(turn)) or _has(entry, turn) or _has(entry, -turn)
 
 
 def _bit(turn: int) -> int:
@@ -70,22 +72,21 @@ def taken(algebra: Algebra, effect: Effect, check: Check, front: int) -> Effect:
 
 
 def _taken(algebra: Algebra, effect: Effect, check: Check, front: int) -> Effect:
-    value = check.value
     match check.test:
         case Test.LEAD | Test.FOOT | Test.BOTH:
-            if check.test is Test.LEAD and value is None:
+            if check.test is Test.LEAD and check.value is None:
                 spread = algebra.either(algebra.moved(effect, Weight.LEFT), algebra.moved(effect, Weight.RIGHT))
                 return algebra.opened(spread)
-            weight = Weight.BOTH if check.test is Test.BOTH else Weight(1 - value)
+            weight = Weight.BOTH if check.test is Test.BOTH else Weight(1 - check.number)
             return effect if effect.ends() == (weight,) else algebra.moved(effect, weight)
         case Test.FACING:
-            return algebra.mapped(effect, lambda entry: _facing(entry, value - front))
+            return algebra.mapped(effect, lambda entry: _facing(entry, check.number - front))
         case Test.CLOCK:
-            return algebra.mapped(effect, lambda entry: entry._replace(low=value, high=value))
+            return algebra.mapped(effect, lambda entry: entry._replace(low=check.number, high=check.number))
         case Test.TURN:
-            return algebra.mapped(effect, lambda entry: Entry((value,), 0, entry.low, entry.high))
+            return algebra.mapped(effect, lambda entry: Entry((check.number,), 0, entry.low, entry.high))
         case Test.EITHER:
-            return algebra.mapped(effect, lambda entry: _either(entry, value))
+            return algebra.mapped(effect, lambda entry: _either(entry, check.number))
 
 
 def _facing(entry: Entry, turn: int) -> Entry:

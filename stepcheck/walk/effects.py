@@ -193,7 +193,7 @@ class Algebra:
             rows: list[list[Entry | None]] = []
             for row in one.rows:
                 out: list[Entry | None] = [None, None, None]
-                for way, onward in zip(row, other.rows):
+                for way, onward in zip(row, other.rows, strict=True):
                     if way is not None:
                         for after, entry in enumerate(onward):
                             if entry is not None:

@@ -6,6 +6,7 @@ for longer.
 """
 
 from collections.abc import Callable
+from functools import partial
 
 from attrs import frozen
 
@@ -172,7 +173,7 @@ class Trail:
                         led.setdefault(state._replace(weight=Weight(foot.other)), way.taking(Lead(foot)))
                 dances = led
             elif dances:
-                dances = mapped(dances, lambda state, check=check: taken(state, check, facing))
+                dances = mapped(dances, partial(taken, check=check, front=facing))
         return dances
 
     def _judge(self, check: Check, dances: Dances, facing: int) -> None:

@@ -116,8 +116,8 @@ class Fronts:
     def _compose(self, front: Front, onward: Front) -> Front:
         """Return every branch of `front` followed by every branch of `onward` that shares assignments with it."""
         if len(front) == 1 and len(onward) == 1:
-            (one,), (other,) = front, onward
-            return (Branch(self.algebra.then(one.effect, other.effect), one.who & other.who),)
+            (first,), (second,) = front, onward
+            return (Branch(self.algebra.then(first.effect, second.effect), first.who & second.who),)
         then = self.algebra.then
         found: dict[Effect, int] = {}
         for one, some in front:

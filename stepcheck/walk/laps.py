@@ -24,7 +24,7 @@ class _Turning:
     open: bool
 
 
-def walls(claim: Walls, begun: Weight, laps: tuple[Start, ...], fronts: Fronts) -> list[Event]:
+def walls(claim: Walls, begun: Weight, laps: tuple[Start, ...], fronts: Fronts) -> list[Event]:  # noqa: C901 - one worklist
     """Return how a claim about walls stands, by assignments.
 
     Args:

@@ -9,6 +9,8 @@ from collections.abc import Iterator
 from attrs import frozen
 
 from stepcheck.model.dance import EIGHTHS, Body, Check, Choice, Gap, Pass, Repeat, Step, Test, Timed, Together
+from stepcheck.model.items import checks as checked
+from stepcheck.model.items import inside
 from stepcheck.walk.branches import Front
 from stepcheck.walk.effects import WEIGHTS, Algebra, Effect, Entry, follow, join
 
@@ -16,7 +18,7 @@ Relation = tuple[Effect, ...]
 """Effects by the change of facing at the start, or only one if it is the same for all; turns count from there."""
 
 _MOST_TIMES = 64
-_HIDDEN = {Pass: frozenset(Test), Timed: frozenset({Test.CLOCK})}
+_HIDDEN: dict[type, frozenset[Test]] = {Pass: frozenset(Test), Timed: frozenset({Test.CLOCK})}
 
 
 @frozen
@@ -51,24 +53,24 @@ class Relations:
         checks = blank = False
         rounds = 1
         for item in body:
-            kind = type(item)
-            if kind is Step:
+            if isinstance(item, Step):
                 blank |= item.blank
-            elif kind is Check or kind is Together:
-                for check in (item,) if kind is Check else item.checks:
+            elif isinstance(item, Check | Together):
+                for check in checked(item):
                     tests.add(check.test)
                     blank |= check.test is Test.LEAD and check.value is None
                 checks = True
-            elif kind is Gap:
+            elif isinstance(item, Gap):
                 blank = True
             else:
-                for inner in map(self.looks, item.options if kind is Choice else (getattr(item, "body", ()),)):
-                    tests |= inner.tests - _HIDDEN.get(kind, frozenset())
+                times = (item.times or _MOST_TIMES) if isinstance(item, Repeat) else 1
+                for inner in map(self.looks, inside(item)):
+                    tests |= inner.tests - _HIDDEN.get(type(item), frozenset())
                     checks |= inner.checks
                     blank |= inner.blank
-                    rounds = max(rounds, inner.rounds * ((item.times or _MOST_TIMES) if kind is Repeat else 1))
-                checks |= kind is Choice and item.claim is not None
-                blank |= kind is Repeat and item.times is None
+                    rounds = max(rounds, inner.rounds * times)
+                checks |= isinstance(item, Choice) and item.claim is not None
+                blank |= isinstance(item, Repeat) and item.times is None
         return Look(frozenset(tests), checks, blank, rounds)
 
     def made(self, ends: list[Front], every: int) -> tuple[tuple[Relation, int], ...]:

@@ -40,7 +40,7 @@ def walk(program: Program, *, budget: int | None = None, algebra: Algebra | None
     return _outcomes(program, events, words, spent)
 
 
-def _outcomes(
+def _outcomes(  # noqa: C901 - one fixed point
     program: Program, events: list[Event], words: Words, spent: bool, among: int = -1
 ) -> tuple[Outcome, ...]:
     """Return how the claims stand; `among` are the assignments that count, all if it is -1."""

@@ -105,7 +105,7 @@ def fits(state: State, check: Check, front: int) -> bool:
         case Test.LEAD:
             return state.weight != value
         case Test.FOOT:
-            return state.weight == 1 - value
+            return state.weight == 1 - check.number
         case Test.BOTH:
             return state.weight is Weight.BOTH
         case Test.FACING:
@@ -113,26 +113,27 @@ def fits(state: State, check: Check, front: int) -> bool:
         case Test.CLOCK:
             return state.clock == value
         case Test.TURN:
-            return (state.facing - front - value) % EIGHTHS == 0 if state.loose else state.turn == value
+            return (state.facing - front - check.number) % EIGHTHS == 0 if state.loose else state.turn == value
         case Test.EITHER:
-            if value % 4:
+            turn = check.number
+            if turn % 4:
                 return False
-            return (state.facing - front - value) % EIGHTHS == 0 if state.loose else abs(state.turn) == abs(value)
+            return (state.facing - front - turn) % EIGHTHS == 0 if state.loose else abs(state.turn) == abs(turn)
 
 
 def taken(state: State, check: Check, front: int) -> State:
     """Return a state as it goes on after a check, as if it had held."""
-    value = check.value
     match check.test:
         case Test.LEAD | Test.FOOT:
-            return state._replace(weight=Weight(1 - value))
+            return state._replace(weight=Weight(1 - check.number))
         case Test.BOTH:
             return state._replace(weight=Weight.BOTH)
         case Test.FACING:
-            return state._replace(facing=value, loose=state.loose or state.facing != value)
+            return state._replace(facing=check.number, loose=state.loose or state.facing != check.number)
         case Test.CLOCK:
-            return state._replace(clock=value)
+            return state._replace(clock=check.number)
         case Test.EITHER if fits(state, check, front):
             return state
         case Test.TURN | Test.EITHER:
-            return state._replace(facing=(front + value) % EIGHTHS, turn=value, loose=False)
+            turn = check.number
+            return state._replace(facing=(front + turn) % EIGHTHS, turn=turn, loose=False)

@@ -101,7 +101,7 @@ def test_the_solver_dances_every_figure_from_every_state_as_walk_does(book: str)
             for facing in range(EIGHTHS):
                 body: Body = (Step(1, turner, facing), Step(1, made))
                 if len(ways) == 1:
-                    after, entry = ways[0]
+                    after, _ = ways[0]
                     feet = (Test.BOTH, None) if after is Weight.BOTH else (Test.FOOT, 1 - after)
                     body += (maker.check(*feet),)
                 turns = {bound for _, entry in ways for bound in entry.turns}

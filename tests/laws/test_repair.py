@@ -29,7 +29,7 @@ CONTRACTS = ("4 counts", "6 counts", "no turn", "1/4 turn right", "1/2 turn", "l
 def sheets(draw: st.DrawFn, most: int = 3) -> str:
     """Draw a small sheet, right or wrong."""
     rows = st.lists(st.sampled_from(ROWS), min_size=1, max_size=most)
-    lines = ["routine: Toy"] + draw(st.sampled_from(([], ["walls: 4"], ["walls: 1"], [])))
+    lines = ["routine: Toy", *draw(st.sampled_from(([], ["walls: 4"], ["walls: 1"], [])))]
     for part in ("A", "B")[: draw(st.integers(1, 2))]:
         contract = ", ".join(draw(st.lists(st.sampled_from(CONTRACTS), max_size=2, unique=True)))
         lines += [f"part {part}: {contract}".rstrip(), *(f"  {row}" for row in draw(rows))]

@@ -133,7 +133,7 @@ def test_a_cluster_that_loses_a_worker_gives_the_same_bytes(hall: Path, tmp_path
 def test_a_cluster_that_is_not_there_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
     """No scheduler at the address, and no `distributed` installed, are plain messages."""
     monkeypatch.setattr("stepcheck.catalogue.cluster.PATIENCE", 0.2)
-    with pytest.raises(NoCluster, match="there is no scheduler at tcp://127.0.0.1:1"), connected("tcp://127.0.0.1:1"):
+    with pytest.raises(NoCluster, match=r"there is no scheduler at tcp://127\.0\.0\.1:1"), connected("tcp://127.0.0.1:1"):
         pass
     monkeypatch.setitem(sys.modules, "distributed", None)
     with pytest.raises(NoCluster, match=r"install stepcheck\[cluster\]"), connected("tcp://127.0.0.1:1"):

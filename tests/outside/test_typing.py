@@ -27,6 +27,12 @@ def built() -> sc.Routine:
     return sc.sheet("Barge Lane", parts=[part], figures=[own], dance=["A x2"], music={"verse": 64}, header={"lead": "left"})
 
 
+def drafted(text: str) -> sc.Routine:
+    draft: sc.Draft = sc.draft(text)
+    print(draft.assumed, draft.open, [line.text for line in draft.lines])
+    return sc.loads(draft.text)
+
+
 def checked(path: str, engine: sc.Engine = "both") -> tuple[sc.Report, ...]:
     book: sc.Book = sc.load_book("clogging")
     routine: sc.Routine = sc.load(path, readings="usual", book=book)
@@ -128,7 +134,8 @@ def test_the_program_that_is_typed_runs(tmp_path: Path) -> None:
     """What the checkers have passed does what it says."""
     (tmp_path / "consumer.py").write_text(CONSUMER)
     sheet = str(Path(__file__).parents[2] / "specs" / "routines" / "barge_lane.routine")
-    code = "import consumer, sys; consumer.mended(consumer.built()); consumer.checked(sys.argv[1]); consumer.looked_up(sys.argv[1:])"
+    code = "import consumer, sys; consumer.mended(consumer.built()); consumer.checked(sys.argv[1]); consumer.looked_up(sys.argv[1:]); "
+    code += "consumer.drafted('Weir Lane\\n16 counts, line dance\\n\\n1-4  Vine right\\n')"
     done = subprocess.run(
         [sys.executable, "-c", code, sheet], cwd=tmp_path, capture_output=True, text=True, timeout=300, check=False
     )

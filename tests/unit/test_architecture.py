@@ -106,8 +106,8 @@ def test_a_room_imports_what_the_table_allows() -> None:
         for name in modules()
         for other in sorted(ours(name))
         if other not in modules()
-        or (room := other.split(".")[0]) != name.split(".")[0]
-        and (room not in ROOMS[name.split(".")[0]] or other.split(".")[1].startswith("_"))
+        or ((room := other.split(".")[0]) != name.split(".")[0]
+        and (room not in ROOMS[name.split(".")[0]] or other.split(".")[1].startswith("_")))
     ]
 
     assert [] == wrong

@@ -173,7 +173,7 @@ def test_a_text_can_be_laid_out() -> None:
     """The formatter takes text; what it does not understand it refuses with the findings."""
     assert "dance:\n  Triple x2\n" == sc.format_text("DANCE:\n   Triple  x2 ")
     assert "dance:\n  Triple\n" == sc.format_text(sc.format_text("dance:\n  Triple"))
-    with pytest.raises(sc.NotUnderstood, match="here.routine:2: ") as caught:
+    with pytest.raises(sc.NotUnderstood, match=r"here\.routine:2: ") as caught:
         sc.format_text("dance:\n  Triple x2, twice\n", path="here.routine")
     assert ["line-not-understood"] == [one.code.name for one in caught.value.diagnostics]
 
@@ -181,6 +181,6 @@ def test_a_text_can_be_laid_out() -> None:
 def test_a_misspelt_name_is_an_error_that_names_it() -> None:
     """Names come lazily, but only those that there are; all of them can be listed and had."""
     with pytest.raises(AttributeError, match="no attribute 'chekc'"):
-        sc.chekc  # type: ignore[attr-defined]
+        sc.chekc  # type: ignore[attr-defined]  # noqa: B018 - the look-up is what raises
     assert set(sc.__all__) < set(dir(sc))
     assert all(getattr(sc, name) is not None for name in sc.__all__)

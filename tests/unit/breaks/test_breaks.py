@@ -104,9 +104,9 @@ def test_a_scheme_that_grades_no_figure_is_said_to_be_so(tmp_path: Path) -> None
     """A scheme without grades is no reason to call every figure too hard."""
     (tmp_path / "own.book").write_text("book: Own\non top of: clogging\nlevels:\n  ferry: first, second\n", "utf-8")
 
-    with pytest.raises(SearchError, match="^no figure of this book is graded in ferry$"):
+    with pytest.raises(SearchError, match=r"^no figure of this book is graded in ferry$"):
         find_breaks(str(tmp_path / "own.book"), beats=8, level="first in ferry")
-    with pytest.raises(SearchError, match="^no figure of this book is graded in harbour$"):
+    with pytest.raises(SearchError, match=r"^no figure of this book is graded in harbour$"):
         find_breaks(beats=8, level="easy, harbour scheme")
 
 

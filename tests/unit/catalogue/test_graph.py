@@ -54,7 +54,7 @@ def test_graphs_take_what_the_face_gives() -> None:
     with pytest.raises(IllFormed, match="<text> is ill-formed, so nothing follows anything in it"):
         flow_graph(loads("part A:\n  Tripel\n"))
     for call in (lambda: flow_graph(None), lambda: flow_graph(loads("").program), lambda: state_graph(None)):
-        with pytest.raises(WrongValue, match="this takes .* not None"):
+        with pytest.raises(WrongValue, match=r"this takes .* not None"):
             call()
 
 

@@ -204,7 +204,7 @@ def test_a_client_of_a_cluster_is_an_executor(tmp_path: Path) -> None:
     with ThreadPoolExecutor(1) as pool:
         made = check_catalogue(tmp_path, engine="walk", executor=Client(pool))  # type: ignore[arg-type]
     assert check_catalogue(tmp_path, engine="walk") == made
-    with pytest.raises(WrongValue, match="an executor, as `concurrent.futures` has them, or a Dask client, not 3"):
+    with pytest.raises(WrongValue, match=r"an executor, as `concurrent\.futures` has them, or a Dask client, not 3"):
         check_catalogue(tmp_path, executor=3)  # type: ignore[arg-type]
 
 

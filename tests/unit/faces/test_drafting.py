@@ -76,3 +76,14 @@ def test_nothing_understood_is_two(text: str, monkeypatch: pytest.MonkeyPatch, c
     assert "" == out
     assert "no line is understood as steps" in said
     assert not text or "<stdin>:1:" in said
+
+
+def test_what_is_no_text_is_two(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A file that holds no text gives 2 and the reason, as a sheet would, and nothing on stdout."""
+    path = tmp_path / "weir.txt"
+    path.write_bytes(SOURCE.encode("utf-16"))
+
+    assert 2 == cli.main(["draft", str(path)])
+    out, said = capsys.readouterr()
+    assert "" == out
+    assert f"{path}:1:" in said

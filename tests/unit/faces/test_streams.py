@@ -90,7 +90,7 @@ def test_a_full_disk_is_said(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) ->
         monkeypatch.setattr(sys, "stdout", full)
         with pytest.raises(SourceError, match="the answers cannot be written: no space left on device"):
             streams.write("x")
-    with pytest.raises(SourceError, match="o.xml cannot be written: no space left on device"), writer.blamed("o.xml"):
+    with pytest.raises(SourceError, match=r"o\.xml cannot be written: no space left on device"), writer.blamed("o.xml"):
         raise OSError(errno.ENOSPC, "No space left on device")
 
 

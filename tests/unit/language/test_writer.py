@@ -371,7 +371,7 @@ def test_the_library_writes_no_script_over_another(here: Path) -> None:
     check_file("a.routine", smt2="s")
     before = everything(here)
     assert b"(check-sat)" in before[os.path.join("s", "a.smt2")]
-    with pytest.raises(SourceError, match="a.smt2 cannot be written: it is there already"):
+    with pytest.raises(SourceError, match=r"a\.smt2 cannot be written: it is there already"):
         check_file("a.routine", smt2="s")
 
     assert before == everything(here)
@@ -381,7 +381,7 @@ def test_a_folder_is_there_before_it_is_written_to(monkeypatch: pytest.MonkeyPat
     """A folder for scripts is made at once; one that takes no file, or is one, is refused before a sheet is checked."""
     writer.folder("a/b")
     assert (here / "a" / "b").is_dir()
-    with pytest.raises(SourceError, match="a.routine cannot be written: file exists"):
+    with pytest.raises(SourceError, match=r"a\.routine cannot be written: file exists"):
         writer.folder("a.routine")
     monkeypatch.setattr(os, "access", lambda path, mode: False)
     with pytest.raises(SourceError, match="a cannot be written: no permission"):

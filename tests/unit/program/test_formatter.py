@@ -94,6 +94,6 @@ def test_what_cannot_be_written_is_said(tmp_path: Path, monkeypatch: pytest.Monk
         raise PermissionError(1, "Operation not permitted")
 
     monkeypatch.setattr(os, "replace", refuse)
-    with pytest.raises(SourceError, match="weir.routine cannot be written: operation not permitted"):
+    with pytest.raises(SourceError, match=r"weir\.routine cannot be written: operation not permitted"):
         replace(str(sheet), "new", "old")
     assert ["weir.routine"] == os.listdir(tmp_path) and "old" == sheet.read_text()

@@ -69,8 +69,8 @@ def test_every_movement_of_every_figure_stands_in_the_script(path: Path) -> None
     stated = [movements(command[4]) for name, command in reading.defined.items() if name in used]
     figures = danced(program)
     assert figures
-    for _, figure in figures:
-        assert [action.movement.name for action in figure.versions[figure.usual].actions] in stated, figure.name
+    for _, one in figures:
+        assert [action.movement.name for action in one.versions[one.usual].actions] in stated, one.name
 
 
 @pytest.mark.parametrize("path", SHEETS, ids=lambda path: path.stem)
