@@ -181,5 +181,5 @@ def test_what_sheets_share_is_read_once_and_never_mistaken() -> None:
         assert found is not None
         return found["a"]
 
-    one, two = ("(define-fun |x| () (_ BitVec 4) (_ bv%d 4))" % number for number in (1, 2))
+    one, two = (f"(define-fun |x| () (_ BitVec 4) (_ bv{number} 4))" for number in (1, 2))
     assert [1, 2, 1, 2, 1] == [value(one), value(two), value(one), value("", two), value("", one)]
