@@ -165,10 +165,10 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.report.built import (
         sheet as sheet,
     )
+    from stepcheck.report.finish import Finish as Finish
     from stepcheck.report.json import FormatError as FormatError
     from stepcheck.report.json import from_json as from_json
     from stepcheck.report.json import to_json as to_json
-    from stepcheck.report.finish import Finish as Finish
     from stepcheck.report.leanings import Hang as Hang
     from stepcheck.report.leanings import Leaning as Leaning
     from stepcheck.report.leanings import Visit as Visit

@@ -57,7 +57,7 @@ class End:
     here: bool
 
 
-@frozen
+@frozen(cache_hash=True)  # runs stand in runs, many of them the same
 class Run:
     """Within one repeat or `Forever`, these decisions for each of the next `times` times."""
 

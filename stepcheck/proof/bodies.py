@@ -1,6 +1,6 @@
 """Lines, checks, variations and passes: each a function from dancer to dancer, stated item by item."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from attrs import define, evolve, field, frozen
 
@@ -23,6 +23,7 @@ from stepcheck.model.dance import (
     Together,
     Weight,
 )  # fmt: skip
+from stepcheck.model.items import inside
 from stepcheck.proof.figures import Figures
 from stepcheck.proof.names import FEET, Names, chosen, foot_name, literal
 from stepcheck.proof.repeats import Function, Looks, Repeats
@@ -30,6 +31,7 @@ from stepcheck.proof.repeats import Function, Looks, Repeats
 _LOOKS = {
     Test.FACING: Looks.FACING, Test.TURN: Looks.TURN, Test.EITHER: Looks.TURN, Test.CLOCK: Looks.CLOCK
 }  # fmt: skip
+FEW = 4  # times that are written out where they stand
 BEGINS = tuple(f"a pass begins on {foot}" for foot in FEET)
 
 
@@ -65,7 +67,8 @@ class Bodies:
     """The bodies of one script, each stated once.
 
     `both` says whether the weight can be on both feet at all; `claimed` are the claims that a check reaches, `laps`
-    says whether the dance reaches a whole pass that the number of walls is about.
+    says whether the dance reaches a whole pass that the number of walls is about, `places` in how many places of the dance the
+    body of a pass is danced, by its `id`.
     """
 
     names: Names
@@ -76,11 +79,12 @@ class Bodies:
     claimed: dict[str, None] = field(factory=dict)
     laps: bool = False
     counting: bool = True
+    places: Mapping[int, int] = field(factory=dict)
     _made: dict[object, tuple[Function, Body]] = field(factory=dict)
 
     def body(self, title: str, items: Body, front: str) -> Function:
         """State a body as a function, an item a line, and return it; `front` is what its facings are measured from."""
-        key = (id(items), front)
+        key = _key(items, front)
         if key not in self._made:
             picks = Picks(self.names)
             said = [self.item(item, title, front, picks) for item in items]
@@ -232,6 +236,11 @@ class Bodies:
         if repeat.times is None:
             blank = self._blank(f"times of {_named(repeat.body)}, line {repeat.line}", 6)
             made = self.repeats.some_times(once, blank)
+        elif repeat.times <= FEW and not once.picks:
+            term = "d"
+            for _ in range(repeat.times):
+                term = once.of(term)
+            return Said(term, f"{repeat.line}: {repeat.times} times", repeat.times * once.figures, once.looks)
         else:
             made = self.repeats.times(once, repeat.times)
         note = f"{repeat.line}: {'?' if repeat.times is None else repeat.times} times"
@@ -240,7 +249,8 @@ class Bodies:
     def _pass(self, item: Pass, picks: Picks) -> Said:
         title = f"{item.part}, time {item.time}" if item.time else item.part
         made = evolve(self.body(title, item.body, "#b000"), looks=Looks.NOTHING)
-        made = self.repeats.read_off(made)
+        if made.picks or self.places.get(id(item.body)) != 1:
+            made = self.repeats.read_off(made)
         term = f"(then d {self._lasting(made.of('(enter d)', picks.take(made.picks)), item.lasts)})"
         note = f"{item.line}: {item.part}"
         return Said(self._begun(term) if item.lap else term, note, made.figures)
@@ -255,6 +265,30 @@ class Bodies:
         if self.counting:
             self.laps = True
         return f"(begins-pass d {term})"
+
+
+def _key(items: Body, front: str) -> object:
+    """Return what tells bodies apart: what they dance where they claim nothing, else which they are."""
+    if all(isinstance(item, Step) and not item.blank for item in items):
+        return tuple((item.line, id(item.figure), item.turn) for item in items if isinstance(item, Step))
+    return id(items), front
+
+
+def places_of(program: Program) -> dict[int, int]:
+    """Return in how many places of the dance the body of each pass is danced, by its `id`; 2 stands for many."""
+    found: dict[int, int] = {}
+    seen: set[int] = set()
+    stack: list[tuple[Body, int]] = [(program.dance, 1)]
+    while stack:
+        body, many = stack.pop()
+        if id(body) in seen:
+            continue
+        seen.add(id(body))
+        for item in body:
+            if isinstance(item, Pass):
+                found[id(item.body)] = found.get(id(item.body), 0) + many
+            stack += ((inner, 2) for inner in inside(item))
+    return found
 
 
 def _named(body: Body) -> str:
@@ -305,6 +339,9 @@ def _lands_on_both(body: Body, seen: set[int]) -> bool:  # noqa: C901 - a case f
                 if _lands_on_both(item.checks, seen):
                     return True
             case Step(figure=figure):
+                if id(figure) in seen:
+                    continue
+                seen.add(id(figure))
                 senses = (s for v in figure.versions for a in v.actions for s in a.movement.senses)
                 if any(sense.actor is Actor.BOTH and sense.lands for sense in senses):
                     return True

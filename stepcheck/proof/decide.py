@@ -13,7 +13,7 @@ from stepcheck.proof.guesses import Guesses, Stand
 from stepcheck.proof.names import Names, TooLarge, quoted
 from stepcheck.proof.probing import ends
 from stepcheck.proof.script import DANCED, Script, opening, widths_of, write
-from stepcheck.proof.solving import BudgetSpent, Session
+from stepcheck.proof.solving import BudgetSpent, Session, Shared
 from stepcheck.proof.walls import begins_with, ordered
 from stepcheck.proof.ways import Body, End, Start
 
@@ -91,7 +91,7 @@ class Inquiry:
         widths = {one.name: one.width for one in made.constants} | {RESULT: made.widths.off}
         if guesses.readings is not None:
             widths = {name: width for name, width in widths.items() if not name.startswith("|reading of ")}
-        self._session = Session.reading(made.vocabulary, made.text, widths, RESULT, self.left)
+        self._session = Session.reading(made.vocabulary, made.text, widths, RESULT, self.left, made.shared)
 
     def _ends(self, guesses: Guesses, names: Names, body: Body) -> Mapping[Start, set[End]]:
         """Return what may come of a body in which dancers part, by where it begins."""
@@ -99,7 +99,8 @@ class Inquiry:
             widths = widths_of(names)
             text = "\n".join(opening(self.program, names, guesses, widths))
             left = BUDGET if self.left is None else self.left
-            self._probed[body.key], self.left = ends(text, widths, body, left)
+            shared = Shared(names.shared, names.known)
+            self._probed[body.key], self.left = ends(shared, text, widths, body, left)
         return self._probed[body.key]
 
     @property

@@ -78,7 +78,7 @@ class Figures:
             terms = [f"({kinds[sense.actor, sense.lands]} {foot} w)" for sense in senses]
             name = self.names.fresh(f"{movement.name} of a foot" if written else movement.name)
             term = chosen(read, terms) if read else terms[0]
-            self.names.say(f"(define-fun {name} (({foot} Weight) (w Weight)) Weight {term})")
+            self.names.share(f"(define-fun {name} (({foot} Weight) (w Weight)) Weight {term})", (name,))
             self._made[movement.name, written] = name
         return self._made[movement.name, written]
 
@@ -103,14 +103,14 @@ class Figures:
                 *(f"  (let ((w {term})) ; {(movement.forms or (movement.name,))[0]}" for term, movement in rows),
                 f"  w{')' * (len(rows) + 2)}",
             ]
-            end = f"({feet} (weight d))"
+            end, ends = f"({feet} (weight d))", list[str]()
             if len(rows) > FEW:
                 ends = [self.names.fresh(f"{figure.name}, from {FEET[foot]}") for foot in range(self.feet)]
                 text += [f"(define-fun {one} () Weight ({feet} {FEET[foot]}))" for foot, one in enumerate(ends)]
                 end = chosen(lambda foot: f"(= (weight d) {FEET[foot]})", ends)
             length = self.names.beats(version.length)
             text.append(f"(define-fun {name} ((d Dancer)) Dancer (danced-to {end} {length} d))")
-            self.names.say("\n".join(text), 1)
+            self.names.share("\n".join(text), (name, feet, *ends), 1)
         return self._made[id(version)]
 
     def figure(self, figure: Figure, turning: bool) -> str:
@@ -130,7 +130,7 @@ class Figures:
             if ends != [f"({name} d)"]:
                 name = self.names.fresh(f"{figure.name} with its turn" if turning else f"{figure.name} as it is read")
                 term = chosen(read, ends) if read else ends[0]
-                self.names.say(f"(define-fun {name} ((d Dancer)) Dancer {term})", 1)
+                self.names.share(f"(define-fun {name} ((d Dancer)) Dancer {term})", (name,), 1)
             self._made[key] = name
         return self._made[key]
 

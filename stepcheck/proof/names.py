@@ -71,7 +71,7 @@ class Names:
     """What a script defines and declares, in the order in which it is first named.
 
     `bits` are the sentences and what is guessed, `owners` the claim of each bit, empty where it is a guess.  `shared` are
-    the texts of figures and values, each with the names that it defines: many sheets have them alike.
+    the texts of figures and values, each with the names that it defines, which many sheets have alike: none if not `sharing`.
     """
 
     turn_width: int
@@ -83,6 +83,7 @@ class Names:
     owners: list[str] = field(factory=list)
     values: dict[str, str] = field(factory=dict)
     figures: int = 0
+    sharing: bool = True
     _used: dict[str, int] = field(factory=dict)
     _once: dict[tuple[str, str], str] = field(factory=dict)
     _length: int = 0
@@ -101,6 +102,9 @@ class Names:
 
     def share(self, text: str, names: tuple[str, ...], figures: int = 0) -> None:
         """Add what other sheets may say alike; it may use nothing but what is shared already, and the vocabulary."""
+        if not self.sharing:
+            self.say(text, figures)
+            return
         self.shared[text] = names
         self._length += len(text)
         self.figures += figures
@@ -108,7 +112,7 @@ class Names:
     @property
     def known(self) -> frozenset[str]:
         """The symbols that the script defines or declares."""
-        return frozenset(map(quoted, self._used)).union(self.constants)
+        return frozenset(f"|{name}|" for name in self._used).union(self.constants)
 
     def fresh(self, text: str) -> str:
         """Return a symbol that nothing else has."""
@@ -150,6 +154,8 @@ class Names:
         name = self._named("value", text)
         if name not in self.values:
             self.values[name] = f"(define-fun {name} () {sort} {term})"
+            if self.sharing:
+                self.shared[self.values[name]] = (name,)
         return name
 
     def beats(self, ticks: int) -> str:

@@ -8,18 +8,21 @@ from typing import Any
 
 from stepcheck.model.dance import EIGHTHS
 from stepcheck.proof.prelude import Widths, prelude
-from stepcheck.proof.solving import BudgetSpent, Session
+from stepcheck.proof.solving import BudgetSpent, Session, Shared
 from stepcheck.proof.ways import Body, End, Group, Start, grouped
 
 MOST_WAYS = 1000
 SEEN, PICKS, WEIGHT, FACING = "seen", "picked", "begun-on", "begun-facing"
 
 
-def ends(text: str, widths: Widths, body: Body, budget: int) -> tuple[Mapping[Start, set[End]], int]:
+def ends(
+    shared: Shared, text: str, widths: Widths, body: Body, budget: int
+) -> tuple[Mapping[Start, set[End]], int]:
     """Return the ends of a body by start, enough to know their groups, and what is left of the budget.
 
     Args:
-        text: the script so far, without its vocabulary.
+        shared: what the script so far shares with others.
+        text: the rest of it, without its vocabulary.
         widths: its widths.
         body: what is danced.
         budget: what z3 may spend.
@@ -37,7 +40,8 @@ def ends(text: str, widths: Widths, body: Body, budget: int) -> tuple[Mapping[St
         f"(define-fun danced () Dancer (since {FACING} ({body.name} (standing {WEIGHT} {FACING}){picks})))",
         f"(assert (= {SEEN} (concat (weight danced) (loose danced) (turn danced) (beats danced))))\n",
     )
-    session = Session.reading(prelude(widths), "\n".join(lines), {SEEN: width, WEIGHT: 2, FACING: 3}, SEEN, budget)
+    bits = {SEEN: width, WEIGHT: 2, FACING: 3}
+    session = Session.reading(prelude(widths), "\n".join(lines), bits, SEEN, budget, shared)
     return {start: _from(session, start, widths) for start in body.starts}, session.left
 
 

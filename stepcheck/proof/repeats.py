@@ -10,7 +10,7 @@ from stepcheck.proof import ways
 from stepcheck.proof.names import CLOCK, FEET, Names, TooLarge, chosen
 
 FLAT = 48  # figures of a repeat that is written out
-FLAT_APART = 96  # the same, where dancers part in it
+FLAT_APART = 24  # the same, where dancers part in it
 FLAT_BLANK = 400  # the same, where there are blanks: tables say nothing of single fillings
 MOST_FLAT = 4096  # the same, where it looks at the turn or the time of what is around it
 SMALL = 4  # figures of a part that is danced as it is

@@ -20,13 +20,14 @@ from stepcheck.model.dance import (
     Test,
     Together,
 )  # fmt: skip
-from stepcheck.proof.bodies import BEGINS, Bodies, Picks, bodies_of, lands_on_both
+from stepcheck.proof.bodies import BEGINS, Bodies, Picks, bodies_of, lands_on_both, places_of
 from stepcheck.proof.endless import Endless, among_stands, danced_round
 from stepcheck.proof.figures import Figures
 from stepcheck.proof.guesses import Guesses
 from stepcheck.proof.names import FEET, Constant, Names, TooLarge, chosen, joined, literal, quoted
 from stepcheck.proof.prelude import Widths, prelude
 from stepcheck.proof.repeats import Repeats
+from stepcheck.proof.solving import Shared
 from stepcheck.proof.walls import walls
 from stepcheck.proof.ways import Probe
 
@@ -40,7 +41,7 @@ QUESTION = "(assert (not (= sentences none))) ; some sentence is false\n(check-s
 class Script:
     """A script and what its bits mean.
 
-    `vocabulary`, `text` and `QUESTION` follow each other in it.  `owners` are the claims of the bits, empty where a bit
+    `vocabulary`, the texts `shared`, `text` and `QUESTION` follow each other in it.  `owners` are the claims of the bits, empty where a bit
     is a guess; `claimed` the claims that a check reaches; `alike` the bodies of the guesses that dancers end alike;
     `laps` says whether the dance reaches a whole pass that the walls are about, `tables` whether dancers part in a long
     repeat, `blanks` whether
@@ -49,6 +50,7 @@ class Script:
     """
 
     vocabulary: str
+    shared: Shared
     text: str
     widths: Widths
     bits: dict[str, int]
@@ -66,7 +68,7 @@ class Script:
     @property
     def whole(self) -> str:
         """The text that is asked."""
-        return f"{self.vocabulary}{self.text}{QUESTION}"
+        return f"{self.vocabulary}{self.shared.text}{self.text}{QUESTION}"
 
 
 def write(program: Program, guesses: Guesses, probe: Probe) -> Script:
@@ -79,12 +81,12 @@ def write(program: Program, guesses: Guesses, probe: Probe) -> Script:
     measure = Widths.holding(eighths, ticks, 1)
     if max(measure.turn, measure.beats) > WIDEST:
         raise TooLarge
-    names = Names(measure.turn, measure.beats)
+    names = Names(measure.turn, measure.beats, sharing=not program.words)
     both, blanks = lands_on_both(program), has_blanks(program)
     feet = len(FEET) if both else 2
     figures = Figures(names, feet, {word.key: word for word in program.words})
     repeats = Repeats(names, feet, guesses.apart, probe, blanks)
-    bodies = Bodies(names, figures, repeats, both, program.walls is not None)
+    bodies = Bodies(names, figures, repeats, both, program.walls is not None, places=places_of(program))
     marks = [names.bit(text) for text in BEGINS] if program.walls else []
     names.say(f"(define-fun start () Dancer (fresh (other {FEET[program.lead]})))")
     off, endless = _dance(bodies, program, guesses, blanks)
@@ -118,14 +120,14 @@ def _assembled(
     tail += [f"(assert {condition})" for condition in bodies.figures.meant]
     text = "\n".join([*opening(program, names, guesses, widths), *tail, ""])
     return Script(
-        prelude(widths), text, widths, names.bits, tuple(names.owners), tuple(names.constants.values()),
+        prelude(widths), Shared(names.shared, names.known), text, widths, names.bits, tuple(names.owners), tuple(names.constants.values()),
         frozenset(bodies.claimed), bodies.repeats.alike, endless, claim, bodies.laps, bool(bodies.repeats.asked),
         bodies.repeats.blanks, names.figures,
     )  # fmt: skip
 
 
 def opening(program: Program, names: Names, guesses: Guesses, widths: Widths) -> list[str]:
-    """Return the constants, the names and all that has been stated so far."""
+    """Return the constants, the names and all that has been stated so far, but for what is shared."""
     front = names.wall(program.facing)
     settled = dict(
         zip((quoted(f"reading of {word.key}") for word in program.words), guesses.readings or (), strict=False)
@@ -137,7 +139,7 @@ def opening(program: Program, names: Names, guesses: Guesses, widths: Widths) ->
         for one in names.constants.values()
     ]
     head += [f"(define-fun {name} () Off (sentence {literal(bit, widths.off)}))" for name, bit in names.bits.items()]
-    head += names.values.values()
+    head += [] if names.sharing else names.values.values()
     head.append(f"(define-fun front () Eighths {front})")
     if program.walls is not None:
         foot = chosen(lambda number: f"(= (weight before) {FEET[number]})", [quoted(text) for text in BEGINS])

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 from weakref import WeakSet
 
-from attrs import define, frozen
+from attrs import define, field, frozen
 
 from stepcheck.model.source import StepcheckError
 
@@ -23,6 +23,7 @@ FINITE = (
 BUDGET = 50_000_000
 MOST_REWRITTEN = 100_000  # steps of z3's rewriter, before a solver is asked
 MOST_READERS = 16
+MOST_SHARED = 4_000  # texts that one reader has read
 
 _HERE = threading.local()
 _CONTEXTS: "WeakSet[Any]" = WeakSet()
@@ -61,16 +62,57 @@ def context() -> "z3.Context":
 
     if not hasattr(_HERE, "context"):
         _HERE.context = z3.Context()
-        _HERE.readers = {}
+        _HERE.readers = []
         _CONTEXTS.add(_HERE.context)
     return _HERE.context
 
 
-def _assertions(vocabulary: str, text: str) -> "list[z3.BoolRef]":
-    """Return the assertions of an SMT-LIB 2 text that begins with a vocabulary.
+@frozen
+class Shared:
+    """Texts between a vocabulary and what is read after them, each with the symbols that it defines.
 
-    One reader a vocabulary and thread, which has it already; what a text says is in a scope of its own, which is left
-    before the next is read.
+    `known` are the symbols of all that is read.
+    """
+
+    texts: Mapping[str, tuple[str, ...]]
+    known: frozenset[str]
+
+    @property
+    def text(self) -> str:
+        """The texts, a line each at least."""
+        return "".join(f"{text}\n" for text in self.texts)
+
+
+NOTHING_SHARED = Shared({}, frozenset())
+
+
+@define(eq=False)
+class _Reader:
+    """z3's reader, what it has read of texts that are shared, and the text that defines a symbol."""
+
+    vocabulary: str
+    parser: Any
+    owners: dict[str, str] = field(factory=dict)
+    read: set[str] = field(factory=set)
+
+    def takes(self, shared: Shared) -> bool:
+        """Say whether no symbol means anything else here."""
+        alike = self.owners.keys() & shared.known
+        return all(self.owners[name] in shared.texts for name in alike) and len(self.read) < MOST_SHARED
+
+    def take(self, shared: Shared) -> str:
+        """Return the texts that have not been read here yet; they are now."""
+        new = [text for text in shared.texts if text not in self.read]
+        self.read.update(new)
+        self.owners.update((name, text) for text in new for name in shared.texts[text])
+        return "\n".join(new)
+
+
+def _assertions(vocabulary: str, text: str, shared: Shared = NOTHING_SHARED) -> "list[z3.BoolRef]":
+    """Return the assertions of an SMT-LIB 2 text that begins with a vocabulary and texts that are shared.
+
+    One reader a vocabulary and thread, which has it already, and what was shared before; what a text says is in a scope of
+    its own, which is left before the next is read.
 
     Raises:
         z3.Z3Exception: it is no such text; the reader is then given up.
@@ -80,14 +122,16 @@ def _assertions(vocabulary: str, text: str) -> "list[z3.BoolRef]":
     here = context()
     if not vocabulary and "(set-logic" in text:  # that is set once only
         return list(z3.parse_smt2_string(text, ctx=here))
-    reader = _HERE.readers.pop(vocabulary, None)
+    readers: list[_Reader] = _HERE.readers
+    reader = next((one for one in readers if one.vocabulary == vocabulary and one.takes(shared)), None)
     if reader is None:
-        reader = z3.ParserContext(here)
-        reader.from_string(f"{vocabulary}\n(push 1)")
-    read = list(reader.from_string(f"(pop 1)\n(push 1)\n{text}"))
-    _HERE.readers[vocabulary] = reader
-    if len(_HERE.readers) > MOST_READERS:
-        del _HERE.readers[next(iter(_HERE.readers))]
+        reader = _Reader(vocabulary, z3.ParserContext(here))
+        reader.parser.from_string(f"{vocabulary}\n(push 1)")
+    else:
+        readers.remove(reader)
+    read = list(reader.parser.from_string(f"(pop 1)\n{reader.take(shared)}\n(push 1)\n{text}"))
+    readers.insert(0, reader)
+    del readers[MOST_READERS:]
     return read
 
 
@@ -191,9 +235,11 @@ class Session:
     _read: "list[z3.BoolRef]"
 
     @classmethod
-    def reading(cls, vocabulary: str, text: str, widths: Mapping[str, int], result: str, budget: int) -> "Session":
+    def reading(
+        cls, vocabulary: str, text: str, widths: Mapping[str, int], result: str, budget: int, shared: Shared = NOTHING_SHARED
+    ) -> "Session":
         """Read a text; `widths` are the bits of its constants, by their symbols."""
-        read, constants = _assertions(vocabulary, text), _Constants(widths)
+        read, constants = _assertions(vocabulary, text, shared), _Constants(widths)
         return cls(budget, widths, constants[result], constants, _all(read), read)
 
     @property

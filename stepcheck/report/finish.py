@@ -42,7 +42,7 @@ class Finish(Sent):
             said = self._lasting(self.lengths, " in all")
         else:
             said = self._lasting(self.rounds, " each time round until the music ends")
-            said = said if self.lengths == (0,) else f"{self._lasting(self.lengths)}, then {said}"
+            said = said if self.lengths == (Fraction(),) else f"{self._lasting(self.lengths)}, then {said}"
         feet = _any([{"none": "no"}.get(foot, foot) for foot in self.feet])
         walls = "any wall" if len(self.facings) == EIGHTHS else _any(self.facings)
         return f"{said}; ends facing {walls}, {feet} foot free"
@@ -55,7 +55,7 @@ class Finish(Sent):
         shown = (lengths[0], lengths[-1]) if far else lengths
         numbers, times = [_number(one) for one in shown], [self._time(one) for one in shown]
         said, time = (" to ".join(numbers), " to ".join(times)) if far else (_any(numbers), _any(list(dict.fromkeys(times))))
-        unit = self.unit.removesuffix("s") if shown == (1,) else self.unit
+        unit = self.unit.removesuffix("s") if shown == (Fraction(1),) else self.unit
         return f"{said} {unit}{how}" + (f" ({time} at {words.number(self.tempo)})" if self.tempo else "")
 
     def _time(self, beats: Fraction) -> str:

@@ -36,6 +36,7 @@ _FEET = tuple(Foot)
 _ON = tuple(Weight)
 _MOST_ROWS = 400
 _PLAIN_TIMES = 24  # of a repeat that stands in no other; they are danced one by one, for the rows
+_DEEP = 4  # repeats and parts around a repeat that is not danced a second time from where it was danced before
 _ROUNDS = 3  # as many are danced, for a turn to either side may hold twice where it is another each time
 
 
@@ -58,6 +59,7 @@ class Judge:
         self.danced: dict[str, int] = {}
         self.outer: list[Decisions] = []
         self.decisions = Decisions(deque(trace.decisions))
+        self._deep: dict[tuple[object, ...], tuple[State, State]] = {}
 
     def run(self, body: Body, state: State) -> State:
         """Dance a body."""
@@ -269,7 +271,21 @@ class Judge:
         assert isinstance(run, Run)
         if run.times < 1:
             raise Rejected("a run of no times")
-        return self._alike(body, state, run.times, run.decisions)
+        if len(self.outer) + len(self.parts) < _DEEP:
+            return self._alike(body, state, run.times, run.decisions)
+        begun = (state.weight, (state.facing - state.front) % EIGHTHS, state.loose, state.turn - state.turned)
+        known = (id(body), run.times, run.decisions, *begun, state.clock - state.since)
+        if known not in self._deep:
+            self._deep[known] = state, self._alike(body, state, run.times, run.decisions)
+            return self._deep[known][1]
+        earlier, after = self._deep[known]  # the claim did not fail in it, and every check looks at the frame alone
+        again = evolve(
+            state, weight=after.weight, facing=(state.facing + after.facing - earlier.facing) % EIGHTHS, loose=after.loose,
+            turn=state.turn + after.turn - earlier.turn, clock=state.clock + after.clock - earlier.clock,
+        )  # fmt: skip
+        if self.rows:
+            self.rows.append(evolve(self.rows[-1], tick=state.clock, ticks=again.clock - state.clock, times=run.times))
+        return again
 
     def _alike(self, body: Body, state: State, times: int, decisions: tuple[Decision, ...]) -> State:
         """Dance a body `times` times with the same decisions; once it comes round, go whole rounds at a time."""

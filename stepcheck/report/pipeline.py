@@ -124,8 +124,8 @@ def examine(
     if len(replays) > 1:
         spoken = echoes.told(spoken, echoes.echoes(program, outcomes, budget=budget, algebra=algebra), program.claims)
     if replays:
-        found = variations.splits(program, outcomes, budget=budget, algebra=algebra)
-        spoken = variations.told(view, spoken, found, lambda claim: sentence(view, claim, Verdict.PROVED))
+        parted = variations.splits(program, outcomes, budget=budget, algebra=algebra)
+        spoken = variations.told(view, spoken, parted, lambda claim: sentence(view, claim, Verdict.PROVED))
     said = spoken, notes.notes(routine.sheet, program, figures), noted
     findings = (*routine.diagnostics, *chain.from_iterable(said))
     end = finish(program, view.clock, dict(routine.facts.header).get("tempo", ""))

@@ -34,7 +34,7 @@ from stepcheck.model.dance import (
 )  # fmt: skip
 from stepcheck.model.outcome import Decision, End, Fill, Lead, Pick, Run
 from stepcheck.model.work import Work
-from stepcheck.walk.ways import Dances, State, Way, fits, mapped, taken, thinned
+from stepcheck.walk.ways import Dances, State, Way, fits, mapped, run_of, taken, thinned
 
 _MOST_TIMES = 64
 _MOST_UNROLLED = 1_000
@@ -362,8 +362,8 @@ def _told(way: Way, cycle: list[tuple[Decision, ...]], rounds: int) -> Way:
     """Return a way whose last times of a repeat were `cycle`, after so many rounds more of them."""
     if len(set(cycle)) == 1 and isinstance(way.last, Run):
         assert way.before is not None
-        return Way(Run(way.last.times + rounds * len(cycle), cycle[0]), way.before, way.outer)
-    return way.taking_all(tuple(Run(1, decisions) for _ in range(rounds) for decisions in cycle))
+        return Way(run_of(way.last.times + rounds * len(cycle), cycle[0]), way.before, way.outer)
+    return way.taking_all(tuple(run_of(1, decisions) for _ in range(rounds) for decisions in cycle))
 
 
 def _bare(state: State) -> State:

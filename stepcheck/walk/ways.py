@@ -1,6 +1,7 @@
 """Single dances on their way: where each dancer is, and what was decided to get there."""
 
 from collections.abc import Callable
+from functools import lru_cache
 from typing import NamedTuple
 
 from stepcheck.model.dance import EIGHTHS, Check, Test, Weight
@@ -26,6 +27,12 @@ class State(NamedTuple):
         clock = self.clock + (inner.clock if lasts is None else lasts)
         facing, loose = (self.facing + inner.facing) % EIGHTHS, self.loose or inner.loose
         return State(inner.weight, facing, self.turn + inner.turn, loose, clock, self.outer)
+
+
+@lru_cache(maxsize=1 << 14)
+def run_of(times: int, decisions: tuple[Decision, ...]) -> Run:
+    """Return a run, one value for equal ones: so those that stand in it are compared by identity, not run by run."""
+    return Run(times, decisions)
 
 
 class Way(NamedTuple):
@@ -60,12 +67,12 @@ class Way(NamedTuple):
         assert self.outer is not None
         decisions, last = self.own(), self.outer.last
         if again and isinstance(last, Run) and last.decisions == decisions and self.outer.before is not None:
-            return Way(Run(last.times + 1, decisions), self.outer.before, self.outer.outer)
-        return self.outer.taking(Run(1, decisions))
+            return Way(run_of(last.times + 1, decisions), self.outer.before, self.outer.outer)
+        return self.outer.taking(run_of(1, decisions))
 
     def decisions(self) -> tuple[Decision, ...]:
         """Return all the decisions from the start of the dance."""
-        return self.own() if self.outer is None else self.outer.taking(Run(1, self.own())).decisions()
+        return self.own() if self.outer is None else self.outer.taking(run_of(1, self.own())).decisions()
 
 
 Dances = dict[State, Way]

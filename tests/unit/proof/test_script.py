@@ -106,9 +106,9 @@ def test_the_script_is_the_text_that_is_asked(monkeypatch: pytest.MonkeyPatch) -
     asked = []
     reading = Session.reading.__func__
 
-    def listening(cls, vocabulary, text, *rest):
-        asked.append(vocabulary + text)
-        return reading(cls, vocabulary, text, *rest)
+    def listening(cls, vocabulary, text, widths, result, budget, shared):
+        asked.append(vocabulary + shared.text + text)
+        return reading(cls, vocabulary, text, widths, result, budget, shared)
 
     monkeypatch.setattr(Session, "reading", classmethod(listening))
     program = program_of(SPECS / "routines" / "ferry_lights.routine")

@@ -10,7 +10,7 @@ import pytest
 
 from stepcheck import proof
 from stepcheck.proof import solving
-from stepcheck.proof.solving import BudgetSpent, Session, satisfiable, version
+from stepcheck.proof.solving import BudgetSpent, Session, Shared, satisfiable, version
 
 TEXT = "(declare-const a (_ BitVec 3))\n(declare-const b (_ BitVec 1))\n(assert (= b (bvcomp a #b101)))\n"
 HARD = (
@@ -167,4 +167,19 @@ def test_the_engine_knows_values_only_and_one_module_knows_z3() -> None:
                 found.setdefault(name, set()).add(path.stem)
     assert found["z3"] == {"solving"}
     ours = {name for name in found if name.startswith("stepcheck.") and not name.startswith("stepcheck.proof")}
-    assert ours == {"stepcheck.model.dance", "stepcheck.model.outcome", "stepcheck.model.source"}
+    assert ours == {f"stepcheck.model.{name}" for name in ("dance", "items", "outcome", "source")}
+
+
+def test_what_sheets_share_is_read_once_and_never_mistaken() -> None:
+    """A symbol of one text means in the next what that text says, whether it is shared, shared otherwise, or its own."""
+
+    def value(shared: str, own: str = "") -> int:
+        texts = {shared: ("|x|",)} if shared else {}
+        text = f"{own}(declare-const a (_ BitVec 4))(assert (= a |x|))"
+        session = Session.reading("; shared\n", text, {"a": 4}, "a", 10**6, Shared(texts, frozenset({"|x|"})))
+        found = session.ask()
+        assert found is not None
+        return found["a"]
+
+    one, two = (f"(define-fun |x| () (_ BitVec 4) (_ bv{number} 4))" for number in (1, 2))
+    assert [1, 2, 1, 2, 1] == [value(one), value(two), value(one), value("", two), value("", one)]
