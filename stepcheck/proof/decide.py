@@ -18,7 +18,7 @@ from stepcheck.proof.walls import begins_with, ordered
 from stepcheck.proof.ways import Body, End, Start
 
 BUDGET = 20_000_000  # of z3's units of work: a sheet of 60 lines costs some fifty thousand
-BUDGET_OF_BLANKS = 2_000_000  # the same where blanks are to be filled: z3's units are longer there
+BUDGET_OF_BLANKS = 1_000_000  # the same where blanks are to be filled: z3's units are longer there
 BUDGET_PER_FIGURE = 500
 MOST_ASSIGNMENTS = 256  # of readings, where they have to be gone through one by one
 MOST_STANDS = 64
