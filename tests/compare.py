@@ -59,6 +59,9 @@ def by_reference(text: str, readings: str = "usual") -> Answer:
         return f"skipped: {reason}"
 
 
+WAITING = ("waits on a blank", "is to be found")
+"""What the layout says of a sheet that it refuses because of a blank."""
+
 PATIENCE = 20
 """Seconds that an engine may take for a sheet."""
 
@@ -106,6 +109,9 @@ def differences(answers: tuple[Answer, ...], kinds: dict[str, str]) -> Iterator[
         if len(set(words)) > 1:
             yield "sheet", words, "; ".join(map(str, answers))
         return
+    refused = [answer for answer in answers if isinstance(answer, str)]
+    if refused and all(any(reason in answer for reason in WAITING) for answer in refused):
+        return  # what the layout refuses because of a blank, the reference goes through filling by filling
     if any(isinstance(answer, str) for answer in answers):
         words = tuple("verdicts" if isinstance(answer, dict) else told(answer, "", "") for answer in answers)
         yield "sheet", words, "; ".join(answer for answer in answers if isinstance(answer, str))

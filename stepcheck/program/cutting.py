@@ -172,7 +172,9 @@ class _Cutter:
             raise CutFails("cut-behind-a-blank", item.line)
         whole, rest = divmod(ticks, once)
         start: Body = (evolve(item, times=whole),) if whole else ()
-        return (*start, *self.whole(item.body, rest)) if rest else start
+        # At the cut the next time has begun as far as its expectations go.
+        more = rest or (item.times is not None and whole < item.times)
+        return (*start, *self.whole(item.body, rest)) if more else start
 
     def turns_by(self, beat: int | None, ticks: int, line: int) -> bool:
         """Say whether a turn on `beat` comes before the cut; the turn at no stated count fails unless nothing follows."""

@@ -3,7 +3,7 @@
 What a step does is not looked at here.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 from attrs import evolve, frozen
 
@@ -163,10 +163,23 @@ class Layout:
                 inner = evolve(around, turn=turn)
                 return (Timed(self._numbered(line.body, inner)),) if timed else self.lines(line.body, inner)
 
+        own, parts = pattern(nearest(line.body)), self.told(line.body)
         if times is None:
-            return (Repeat(line.number, None, lay(Turn(1, None))),)
-        own = pattern(nearest(line.body))
-        return spread(line.number, times, own, lay, self.told(line.body), self.tally)
+            return self._found(line, not own.plain or bool(parts), lay)
+        return spread(line.number, times, own, lay, parts, self.tally)
+
+    def _found(self, line: Line, differ: bool, lay: Callable[[Turn], Body]) -> Body:
+        """Return what is danced a number of times that is to be found, of which none can `differ` from the others.
+
+        Raises:
+            LineFails: a time of it is named: which one it is waits on the number.
+        """
+        if differ:
+            raise LineFails(
+                "mark-not-possible-here", line, (0, 0), "how often this is danced is to be found, so no time of it can be named",
+                "write the number of times", "or take the named times out",
+            )  # fmt: skip
+        return (Repeat(line.number, None, lay(Turn(1, None))),)
 
     def _only(self, line: Line, node: OnlyHead, around: Around) -> Body:
         """Return a block that is danced on some times only."""
@@ -284,7 +297,7 @@ class Layout:
             return lay(around.turn)  # a turn on some times counts those of the block
         own = pattern(mark.times for mark in marks if mark.times is not None)
         if option.times is None:
-            return (Repeat(line.number, None, lay(Turn(1, None))),)
+            return self._found(line, not own.plain, lay)
         return spread(line.number, option.times, own, lay)
 
     def _step(self, line: Line, figure: Figure, marks: list[TurnMark], turn: Turn | None, around: Around) -> Body:
@@ -340,9 +353,9 @@ class Layout:
 
         if option.times == 1:
             return lay(Turn(1, 1))
-        if option.times is None:
-            return (Repeat(line.number, None, lay(Turn(1, None))),)
         parts = {} if self.unnamed else self.patterns.with_inside(part)
+        if option.times is None:
+            return self._found(line, bool(parts), lay)
         return spread(line.number, option.times, Pattern(), lay, parts, self.tally)
 
     def one_pass(self, line: Line, part: str, swap: Swap = Swap(), mark: FirstMark | None = None) -> Pass:

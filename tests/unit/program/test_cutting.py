@@ -85,7 +85,7 @@ def test_expects_at_the_cut_are_kept_and_what_begins_there_is_not() -> None:
     assert (step(BACK), after) == cut((step(BACK), after, lead, behind, step(BACK)), 24)
     assert (step(BACK), after) == cut((step(BACK), after, Repeat(1, 2, (behind, step(BACK)))), 24)
     assert (Repeat(1, 2, (behind, step(BACK))), after) == cut((Repeat(1, 2, (behind, step(BACK))), after), 48)
-    assert (Repeat(1, 1, (behind, step(BACK))),) == cut((Repeat(1, 2, (behind, step(BACK))), after), 24)
+    assert (Repeat(1, 1, (behind, step(BACK))), behind) == cut((Repeat(1, 2, (behind, step(BACK))), after), 24)
 
 
 def heading(maker: Maker, start: int, end: int, *inner: Item) -> Body:
