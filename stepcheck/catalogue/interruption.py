@@ -68,7 +68,7 @@ class Interruption:
 
 
 class Watch:
-    """Has Ctrl-C end this process within a second, whatever it is doing; for a process that belongs to stepcheck.
+    """Ends this process within a second of Ctrl-C, also inside foreign code; for a process that belongs to stepcheck.
 
     The solver, which hears of nothing while it works, is told to stop.  Where the process has not come back to Python
     after `PATIENCE`, it is ended as it stands: answers that were printed are there, a file is as it was.

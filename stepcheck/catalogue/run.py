@@ -1,4 +1,4 @@
-"""Many sheets: each checked or remembered, by whoever there is to check them, the answers in the order of the sheets."""
+"""Many sheets: checked in this process or by workers, or taken from a cache; the answers in the order of the sheets."""
 
 import os
 import sys

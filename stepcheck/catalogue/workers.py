@@ -263,7 +263,7 @@ class Worker:
         self.pipe.close()
 
     def kill(self) -> None:
-        """End it, whatever it is doing."""
+        """End the process at once, also in the middle of a sheet."""
         self.process.kill()
         self.process.join()
         self.pipe.close()

@@ -222,7 +222,7 @@ def _permit(output: str | None, scripts: dict[str, str], read: tuple[str, ...], 
 
 
 class Elsewhere(Exception):
-    """What went wrong, as told by whoever met it, perhaps another process."""
+    """A failure in this process or in a worker, as text."""
 
 
 def _report(answer: Any, errors: list[dict[str, str]]) -> Report | None:

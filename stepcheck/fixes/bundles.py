@@ -1,4 +1,4 @@
-"""Changes that come to the same so far, kept together: which of them it was is settled where it makes a difference."""
+"""Equivalence classes of changes: those with equal effects so far are searched as one, and told apart where they differ."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any
