@@ -1,6 +1,7 @@
 """Checks before anybody dances it whether a step-dance routine works: feet, walls and beats.
 
-`load` a sheet, `check` it, read the report; specs/library.md has every name.  Nothing heavy is imported before it is needed.
+`load` a sheet, `check` it, read the report; specs/library.md has every name.  Nothing heavy is imported before it is
+needed.
 """
 
 TYPE_CHECKING = False
@@ -32,24 +33,12 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.catalogue.cache import Cache as Cache
     from stepcheck.catalogue.cache import NotACache as NotACache
     from stepcheck.catalogue.discovery import NothingFound as NothingFound
-    from stepcheck.catalogue.graph import (
-        IllFormed as IllFormed,
-    )
-    from stepcheck.catalogue.graph import (
-        dot as dot,
-    )
-    from stepcheck.catalogue.graph import (
-        flow_graph as flow_graph,
-    )
-    from stepcheck.catalogue.graph import (
-        graphml as graphml,
-    )
-    from stepcheck.catalogue.graph import (
-        state_graph as state_graph,
-    )
-    from stepcheck.catalogue.graph import (
-        walls_within as walls_within,
-    )
+    from stepcheck.catalogue.graph import IllFormed as IllFormed
+    from stepcheck.catalogue.graph import dot as dot
+    from stepcheck.catalogue.graph import flow_graph as flow_graph
+    from stepcheck.catalogue.graph import graphml as graphml
+    from stepcheck.catalogue.graph import state_graph as state_graph
+    from stepcheck.catalogue.graph import walls_within as walls_within
     from stepcheck.catalogue.impacts import Change as Change
     from stepcheck.catalogue.impacts import Shift as Shift
     from stepcheck.catalogue.impacts import impact as impact
@@ -76,95 +65,39 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.model.choices import Engine as Engine
     from stepcheck.model.choices import Format as Format
     from stepcheck.model.choices import Reading as Reading
-    from stepcheck.model.dance import (
-        Action as Action,
-    )
-    from stepcheck.model.dance import (
-        Actor as Actor,
-    )
-    from stepcheck.model.dance import (
-        Figure as Figure,
-    )
-    from stepcheck.model.dance import (
-        Foot as Foot,
-    )
-    from stepcheck.model.dance import (
-        Level as Level,
-    )
-    from stepcheck.model.dance import (
-        Movement as Movement,
-    )
-    from stepcheck.model.dance import (
-        Sense as Sense,
-    )
-    from stepcheck.model.dance import (
-        Version as Version,
-    )
-    from stepcheck.model.dance import (
-        Weight as Weight,
-    )
-    from stepcheck.model.dance import (
-        Word as Word,
-    )
-    from stepcheck.model.findings import (
-        Code as Code,
-    )
-    from stepcheck.model.findings import (
-        Diagnostic as Diagnostic,
-    )
-    from stepcheck.model.findings import (
-        Hint as Hint,
-    )
-    from stepcheck.model.findings import (
-        Patch as Patch,
-    )
-    from stepcheck.model.findings import (
-        Severity as Severity,
-    )
-    from stepcheck.model.findings import (
-        TraceRow as TraceRow,
-    )
+    from stepcheck.model.dance import Action as Action
+    from stepcheck.model.dance import Actor as Actor
+    from stepcheck.model.dance import Figure as Figure
+    from stepcheck.model.dance import Foot as Foot
+    from stepcheck.model.dance import Level as Level
+    from stepcheck.model.dance import Movement as Movement
+    from stepcheck.model.dance import Sense as Sense
+    from stepcheck.model.dance import Version as Version
+    from stepcheck.model.dance import Weight as Weight
+    from stepcheck.model.dance import Word as Word
+    from stepcheck.model.findings import Code as Code
+    from stepcheck.model.findings import Diagnostic as Diagnostic
+    from stepcheck.model.findings import Hint as Hint
+    from stepcheck.model.findings import Patch as Patch
+    from stepcheck.model.findings import Severity as Severity
+    from stepcheck.model.findings import TraceRow as TraceRow
     from stepcheck.model.outcome import Verdict as Verdict
-    from stepcheck.model.source import (
-        Source as Source,
-    )
-    from stepcheck.model.source import (
-        SourceError as SourceError,
-    )
-    from stepcheck.model.source import (
-        Span as Span,
-    )
-    from stepcheck.model.source import (
-        StepcheckError as StepcheckError,
-    )
-    from stepcheck.model.source import (
-        WrongValue as WrongValue,
-    )
+    from stepcheck.model.source import Source as Source
+    from stepcheck.model.source import SourceError as SourceError
+    from stepcheck.model.source import Span as Span
+    from stepcheck.model.source import StepcheckError as StepcheckError
+    from stepcheck.model.source import WrongValue as WrongValue
     from stepcheck.program.formatter import NotUnderstood as NotUnderstood
     from stepcheck.program.formatter import format_text as format_text
     from stepcheck.program.header import Facts as Facts
     from stepcheck.program.routine import Routine as Routine
-    from stepcheck.report.built import (
-        BuildError as BuildError,
-    )
-    from stepcheck.report.built import (
-        Built as Built,
-    )
-    from stepcheck.report.built import (
-        block as block,
-    )
-    from stepcheck.report.built import (
-        figure as figure,
-    )
-    from stepcheck.report.built import (
-        line as line,
-    )
-    from stepcheck.report.built import (
-        part as part,
-    )
-    from stepcheck.report.built import (
-        sheet as sheet,
-    )
+    from stepcheck.report.built import BuildError as BuildError
+    from stepcheck.report.built import Built as Built
+    from stepcheck.report.built import block as block
+    from stepcheck.report.built import figure as figure
+    from stepcheck.report.built import line as line
+    from stepcheck.report.built import part as part
+    from stepcheck.report.built import sheet as sheet
     from stepcheck.report.finish import Finish as Finish
     from stepcheck.report.json import FormatError as FormatError
     from stepcheck.report.json import from_json as from_json
@@ -172,27 +105,13 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.report.leanings import Hang as Hang
     from stepcheck.report.leanings import Leaning as Leaning
     from stepcheck.report.leanings import Visit as Visit
-    from stepcheck.report.pipeline import (
-        UnknownOption as UnknownOption,
-    )
-    from stepcheck.report.pipeline import (
-        check as check,
-    )
-    from stepcheck.report.pipeline import (
-        check_file as check_file,
-    )
-    from stepcheck.report.pipeline import (
-        check_text as check_text,
-    )
-    from stepcheck.report.pipeline import (
-        load as load,
-    )
-    from stepcheck.report.pipeline import (
-        loads as loads,
-    )
-    from stepcheck.report.pipeline import (
-        script as script,
-    )
+    from stepcheck.report.pipeline import UnknownOption as UnknownOption
+    from stepcheck.report.pipeline import check as check
+    from stepcheck.report.pipeline import check_file as check_file
+    from stepcheck.report.pipeline import check_text as check_text
+    from stepcheck.report.pipeline import load as load
+    from stepcheck.report.pipeline import loads as loads
+    from stepcheck.report.pipeline import script as script
     from stepcheck.report.values import ClaimReport as ClaimReport
     from stepcheck.report.values import Report as Report
 

@@ -35,7 +35,7 @@ from stepcheck.language.syntax import (
     TurnMark,
     UntilHead,
     UntilMark,
-)  # fmt: skip
+)
 from stepcheck.model.dance import Kind
 from stepcheck.model.source import Source
 from stepcheck.program.claims import register
@@ -146,8 +146,16 @@ def constructs(text: str) -> set[str]:
 
 def _in_line(line: Line, in_part: bool) -> Iterator[str]:
     node = line.node
-    plain = {MusicHead: "music", OnlyHead: "times only", TimesHead: "repeat", UntilHead: "until block", HoldRow: "hold",
-             GapRow: "blank beats", ExpectRow: "expect", CountsHead: "heading of counts"}  # fmt: skip
+    plain = {
+        MusicHead: "music",
+        OnlyHead: "times only",
+        TimesHead: "repeat",
+        UntilHead: "until block",
+        HoldRow: "hold",
+        GapRow: "blank beats",
+        ExpectRow: "expect",
+        CountsHead: "heading of counts",
+    }
     if type(node) in plain:
         yield plain[type(node)]
     match node:
@@ -225,20 +233,29 @@ def smaller(text: str) -> Iterator[str]:
             if line.endswith(":") and not line.startswith(("part", "dance", "figures", "music")):
                 deep = len(line) - len(line.lstrip())
                 yield "\n".join(
-                    [*lines[:number], *(li[2:] if len(li) - len(li.lstrip()) > deep else li for li in lines[number + 1 :])]
+                    [
+                        *lines[:number],
+                        *(li[2:] if len(li) - len(li.lstrip()) > deep else li for li in lines[number + 1 :]),
+                    ]
                 )
             pieces = body.split(", ")
             for at in range(1, len(pieces)):
-                yield "\n".join([*lines[:number], ", ".join(pieces[:at] + pieces[at + 1 :]) + colon, *lines[number + 1 :]])
+                yield "\n".join(
+                    [*lines[:number], ", ".join(pieces[:at] + pieces[at + 1 :]) + colon, *lines[number + 1 :]]
+                )
             if line.startswith("part ") and ": " in line:
                 head, _, rest = line.partition(": ")
                 kept = rest.split(", ")[1:]
-                yield "\n".join([*lines[:number], f"{head}:" + " " * bool(kept) + ", ".join(kept), *lines[number + 1 :]])
+                yield "\n".join(
+                    [*lines[:number], f"{head}:" + " " * bool(kept) + ", ".join(kept), *lines[number + 1 :]]
+                )
             options = body.split(" | ")
             if len(options) > 1:
                 for at in range(len(options)):
                     kept_options = " | ".join(options[:at] + options[at + 1 :]).strip()
-                    yield "\n".join([*lines[:number], " " * (len(line) - len(line.lstrip())) + kept_options, *lines[number + 1 :]])
+                    yield "\n".join(
+                        [*lines[:number], " " * (len(line) - len(line.lstrip())) + kept_options, *lines[number + 1 :]]
+                    )
 
 
 def minimised(text: str, same: Callable[[str], bool]) -> str:
@@ -312,7 +329,10 @@ def main(arguments: list[str] | None = None) -> int:
             small = minimised(text, same)
             claims = [d[2] for d in differences(answers(small), kinds_of(small)) if d[:2] == (kind, words)]
             names = ", ".join(engines if chosen.huge else ["reference", *engines])
-            print(f"== seed {seed}: {kind}: {names} say {', '.join(words)}: {claims[0] if claims else ''}\n{small}", flush=True)
+            print(
+                f"== seed {seed}: {kind}: {names} say {', '.join(words)}: {claims[0] if claims else ''}\n{small}",
+                flush=True,
+            )
     print(f"{counted['sheets']} sheets compared in {time.monotonic() - started:.0f} s, {bad} differ; {dict(counted)}")
     print("constructs:", ", ".join(f"{name} {number}" for name, number in sorted(built.items())))
     print("skipped:", dict(skipped.most_common()))

@@ -21,7 +21,7 @@ from stepcheck.language.edits import (
     InsertLine,
     ReplaceFigure,
     ReplacePart,
-)  # fmt: skip
+)
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import (
     CountsHead,
@@ -40,7 +40,7 @@ from stepcheck.language.syntax import (
     Row,
     TimesHead,
     TurnMark,
-)  # fmt: skip
+)
 from stepcheck.model.dance import TICKS, Figure, Foot, Step, key
 from stepcheck.model.outcome import Verdict
 from stepcheck.program.routine import Routine
@@ -62,12 +62,17 @@ def singles(routine: Routine, book: Book, kinds: Iterable[str]) -> list[Edit]:
         if isinstance(line.node, PartHead | DanceHead):
             found += _head(line)
             found += _block(line.body, figures, parts, isinstance(line.node, DanceHead))
-    said = [edit for edit in found if not (isinstance(edit, ChangeTurn) and edit.turn == 0 and _turns_not(routine, edit, by_name))]
+    said = [
+        edit
+        for edit in found
+        if not (isinstance(edit, ChangeTurn) and edit.turn == 0 and _turns_not(routine, edit, by_name))
+    ]
     return [edit for edit in dict.fromkeys(said) if edit.kind in wanted]
 
 
 def _turns_not(routine: Routine, edit: ChangeTurn, figures: dict[str, Figure]) -> bool:
-    """Say whether the figure of an edit has no turn of its own, so that to write none says what leaving it away does."""
+    """Say whether the figure of an edit has no turn of its own, so that to write none says what leaving it away
+    does."""
     node = next(line.node for line in every_line(routine.sheet.lines) if line.number == edit.line)
     assert isinstance(node, Row)
     figure = figures.get(key(node.options[edit.option].name))
@@ -101,7 +106,11 @@ def _line(line: Line, figures: list[str], parts: list[str]) -> Iterator[Edit]:
                 if not call:
                     for name in figures:
                         if key(name) != key(option.name):
-                            yield ReplaceFigure(number, name) if len(options) == 1 else ChangeAlternative(number, place, name)
+                            yield (
+                                ReplaceFigure(number, name)
+                                if len(options) == 1
+                                else ChangeAlternative(number, place, name)
+                            )
                     yield from (ChangeTurn(number, turn, place) for turn in (None, *range(-8, 9)))
                 else:
                     for name in parts:
@@ -146,7 +155,11 @@ def _head(line: Line) -> Iterator[Edit]:
             case NetMark():
                 yield from (ChangeClaim(line.number, piece.at, facing) for facing in range(8))
             case FeetMark():
-                yield from (ChangeClaim(line.number, piece.at, foot, role) for foot in (*Foot, None) for role in ("start", "end"))
+                yield from (
+                    ChangeClaim(line.number, piece.at, foot, role)
+                    for foot in (*Foot, None)
+                    for role in ("start", "end")
+                )
             case FootMark():
                 yield from (ChangeClaim(line.number, piece.at, foot) for foot in (*Foot, None))
 
@@ -177,7 +190,8 @@ def _stepped(item: object) -> bool:
 def cheapest(
     routine: Routine, book: Book, prices: dict[str, int], kinds: Iterable[str], most: int
 ) -> tuple[int, set[frozenset[Edit]]] | None:
-    """Return the least cost of a set of changes that mends a sheet, and all such sets; None if none costs `most` or less.
+    """Return the least cost of a set of changes that mends a sheet, and all such sets; None if none costs `most` or
+    less.
 
     A line is changed in one way beside its claims and its foot, and one line is put in at a place.
     """

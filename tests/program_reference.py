@@ -1,6 +1,7 @@
 """What a program means, by dancing all its dances: slow, plain, and written from `specs/meaning.md` alone.
 
-A filling of the blanks and an assignment of readings are fixed first; then every dance is danced, all at once as a set of
+A filling of the blanks and an assignment of readings are fixed first; then every dance is danced, all at once as a set
+of
 states.
 """
 
@@ -30,7 +31,7 @@ from stepcheck.model.dance import (
     Timed,
     Together,
     Weight,
-)  # fmt: skip
+)
 from stepcheck.model.outcome import Verdict
 
 LAPS = 30  # there are 24 pairs of weight and facing

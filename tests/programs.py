@@ -39,7 +39,7 @@ from stepcheck.model.dance import (
     Walls,
     Weight,
     Word,
-)  # fmt: skip
+)
 
 FREE = Sense("free foot, with weight", Actor.FREE, True)
 BRUSH = Sense("free foot, without weight", Actor.FREE, False)
@@ -240,9 +240,16 @@ def items(draw: st.DrawFn, maker: Maker, pool: tuple[Figure, ...], depth: int, b
     if name == "check":
         return draw(checks(maker, blanks))
     if name == "together":
-        tests = (Test.CLOCK, draw(st.sampled_from((Test.TURN, Test.EITHER))), Test.FACING, draw(st.sampled_from((Test.FOOT, Test.BOTH))))
+        tests = (
+            Test.CLOCK,
+            draw(st.sampled_from((Test.TURN, Test.EITHER))),
+            Test.FACING,
+            draw(st.sampled_from((Test.FOOT, Test.BOTH))),
+        )
         chosen = draw(st.lists(st.booleans(), min_size=4, max_size=4))
-        return Together(tuple(draw(checks(maker, False, test)) for test, is_in in zip(tests, chosen, strict=True) if is_in))
+        return Together(
+            tuple(draw(checks(maker, False, test)) for test, is_in in zip(tests, chosen, strict=True) if is_in)
+        )
     if name == "rest":
         return Rest(1, TICKS)
     if name == "gap":
@@ -301,7 +308,9 @@ def programs(
     walls = None
     if draw(st.booleans()):
         body = tuple(
-            step(draw(st.sampled_from(pool))) if draw(st.integers(0, 3)) else Check(1, draw(_ordered(maker)), Test.LEAD, draw(_feet))
+            step(draw(st.sampled_from(pool)))
+            if draw(st.integers(0, 3))
+            else Check(1, draw(_ordered(maker)), Test.LEAD, draw(_feet))
             for _ in range(draw(st.integers(1, 4)))
         )
         walls = Walls(maker.claim(Kind.WALLS), draw(st.sampled_from((1, 2, 4, 4, 3))), (part(*body),))

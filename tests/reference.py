@@ -1,6 +1,7 @@
 """What a sheet means, claim by claim, from its syntax and nothing else.
 
-Every dance is danced: a set of dancers is carried through the sheet line by line, each repeat time by time, each filling
+Every dance is danced: a set of dancers is carried through the sheet line by line, each repeat time by time, each
+filling
 of a blank and each reading in a world of its own.  Slow, and shares no code with what lays a sheet out or decides it.
 Lengths are in ticks (1/12 of a beat), turns and facings in eighths, clockwise.
 """
@@ -41,7 +42,7 @@ from stepcheck.language.syntax import (
     TurnMark,
     UntilHead,
     UntilMark,
-)  # fmt: skip
+)
 from stepcheck.model.dance import EIGHTHS, TICKS, Actor, Figure, Foot, Version, Weight, key
 from stepcheck.model.findings import Severity
 from stepcheck.model.source import Source
@@ -71,8 +72,10 @@ class Ask(Exception):
 class Dancer(NamedTuple):
     """One dancer at one point.
 
-    `facing`, `turn` and `clock` are since the start of the pass (in the dance: the facing is that of the room); a `loose`
-    turn is known up to whole turns only.  `counts` are the counts danced, whatever was claimed of them; `left` are those
+    `facing`, `turn` and `clock` are since the start of the pass (in the dance: the facing is that of the room); a
+    `loose`
+    turn is known up to whole turns only.  `counts` are the counts danced, whatever was claimed of them; `left` are
+    those
     before the cut, if there is one; a dancer who has met the cut is `stopped`.  Headings number from `base`, and
     `numbered` says that there has been one.  `seen` counts the passes of each timed part, `section` that of the music.
     """
@@ -92,7 +95,8 @@ class Dancer(NamedTuple):
 
 
 class Where(NamedTuple):
-    """Where a line stands: in which swaps, in which time of the part (None: one that nothing names) and of the block."""
+    """Where a line stands: in which swaps, in which time of the part (None: one that nothing names) and of the
+    block."""
 
     feet: bool = False
     turns: bool = False
@@ -146,7 +150,8 @@ class World:
         return self.found
 
     def counted(self, dance: Callable[[], Dancers]) -> None:
-        """Dance, knowing for each timed part how many times it comes in all: danced without judging until that is so."""
+        """Dance, knowing for each timed part how many times it comes in all: danced without judging until that is
+        so."""
         self.totals = {}
         for _ in range(len(self.routine.timed) + 2 if self.routine.last else 0):
             self.dry = True
@@ -189,7 +194,13 @@ class World:
         """Count the work."""
         self.routine.steps += steps
         if self.routine.steps > self.routine.budget:
-            named = "blanks" if self.fillings else "last time of what goes on" if self.laps not in (0, MOST_TIMES) else "repeats"
+            named = (
+                "blanks"
+                if self.fillings
+                else "last time of what goes on"
+                if self.laps not in (0, MOST_TIMES)
+                else "repeats"
+            )
             raise Skipped(f"too many steps: {named}")
 
     # -- figures -------------------------------------------------------------------------------------------------------
@@ -210,7 +221,8 @@ class World:
         return version.length, last_beat(version.actions) * TICKS
 
     def moved(self, d: Dancer, figure: Figure, lead: Foot | None, beats: int) -> tuple[Weight, bool]:
-        """Return the weight after the movements that belong to beats up to `beats`, and whether it was the mirror image."""
+        """Return the weight after the movements that belong to beats up to `beats`, and whether it was the mirror
+        image."""
         weight, leading = d.weight, figure.lead if lead is None else lead
         if lead is not None:
             weight = Weight(lead.other)
@@ -239,7 +251,8 @@ class World:
         return weight, mirror
 
     def figure(self, line: Line, figure: Figure, mark: TurnMark | None, d: Dancer, where: Where) -> Dancers:
-        """It leads with the free foot; from both, a line without a foot is a choice of lead, but for feet that act alike."""
+        """It leads with the free foot; from both, a line without a foot is a choice of lead, but for feet that act
+        alike."""
         self.stepped(1)
         version = self.version(figure)
         alike = not any(self.sense(a.movement).actor in (Actor.FREE, Actor.SUPPORT) for a in version.actions)
@@ -261,7 +274,11 @@ class World:
             else:
                 # A written turn is absolute: left stays left whichever foot leads.
                 blank = ("turn", line.number, mark.at)
-                turn = self.fill(blank, self.routine.blank_turns) if mark.eighths is None else mark.eighths * (mark.side or 1)
+                turn = (
+                    self.fill(blank, self.routine.blank_turns)
+                    if mark.eighths is None
+                    else mark.eighths * (mark.side or 1)
+                )
                 turn = -turn if where.turns else turn
                 beat = mark.beat
             if not cut:
@@ -383,7 +400,8 @@ class World:
         raise Skipped(type(node).__name__)
 
     def only(self, line: Line, head: OnlyHead, d: Dancer, where: Where) -> Dancers:
-        """`2nd time only:` counts the nearest enclosing repeat, else the times of the part; at a cut it is not reached."""
+        """`2nd time only:` counts the nearest enclosing repeat, else the times of the part; at a cut it is not
+        reached."""
         if d.left == 0:
             return {d._replace(stopped=True)}
         now = where.block or where.time
@@ -460,7 +478,11 @@ class World:
         at = (row.options[0].at[0], row.options[-1].at[1])
         for e in out:
             self.claim((line.number, at, "alternatives"), e.clock == first.clock)
-        return out if self.only_steps else {e._replace(clock=first.clock, counts=first.counts, left=first.left) for e in out}
+        return (
+            out
+            if self.only_steps
+            else {e._replace(clock=first.clock, counts=first.counts, left=first.left) for e in out}
+        )
 
     def option(self, line: Line, option: Option, d: Dancer, where: Where) -> Dancers:
         """Dance one option: its foot at its start, so many times, its length and facing at its end."""
@@ -488,9 +510,7 @@ class World:
         own = option.times != 1 or option.times_at != NOWHERE
         for time in range(1, times + 1):
             now = (time, time == times) if own else where.block
-            dancers = {
-                e for d in dancers for e in ({d} if d.stopped else self.once(line, option, now, d, where))
-            }  # fmt: skip
+            dancers = {e for d in dancers for e in ({d} if d.stopped else self.once(line, option, now, d, where))}
         return dancers
 
     def once(self, line: Line, option: Option, now: tuple[int, bool] | None, d: Dancer, where: Where) -> Dancers:
@@ -501,8 +521,11 @@ class World:
         part = key(option.name) if option.book is None else ""
         if part in self.routine.parts:
             swap = next((mark for mark in option.marks if isinstance(mark, SwapMark)), None)
-            inner = Where(where.feet != (swap is not None), where.turns != (swap is not None and swap.turns),
-                          nameless=where.nameless)  # fmt: skip
+            inner = Where(
+                where.feet != (swap is not None),
+                where.turns != (swap is not None and swap.turns),
+                nameless=where.nameless,
+            )
             return self.one_pass(line, part, cut, d, inner)
         figure, mark = self.routine.names.figure(line, option), self.turn_mark(line, option, now)
         if cut is None:
@@ -558,9 +581,16 @@ class World:
                 if name == self.pass_part and not where.feet and not where.turns:
                     self.lap_begun(d.weight)
             after = d._replace(
-                weight=e.weight, facing=(d.facing + e.facing) % EIGHTHS, turn=d.turn + e.turn, loose=d.loose or e.loose,
-                clock=d.clock + e.clock, counts=d.counts + e.counts, left=e.left, stopped=e.stopped, seen=e.seen,
-            )  # fmt: skip
+                weight=e.weight,
+                facing=(d.facing + e.facing) % EIGHTHS,
+                turn=d.turn + e.turn,
+                loose=d.loose or e.loose,
+                clock=d.clock + e.clock,
+                counts=d.counts + e.counts,
+                left=e.left,
+                stopped=e.stopped,
+                seen=e.seen,
+            )
             out.add(self.cut_off(own, d, after, e.counts))
         return out
 
@@ -719,7 +749,8 @@ class World:
             self.lasted((self.routine.head.number, node.length.at, ""), node.length.ticks, 0, d)
 
     def goes_on(self, lap: Callable[[Dancer, int, bool], Dancers], d: Dancer) -> Dancers:
-        """Dance passes until the music ends: so many as this world has, or as the beats fix, the last one perhaps cut."""
+        """Dance passes until the music ends: so many as this world has, or as the beats fix, the last one perhaps
+        cut."""
         end, dancers = self.music_ends(), {d}
         if end is None:
             known: set[object] = set()
@@ -758,7 +789,9 @@ class World:
         if after <= end:
             return lap(d, number, after == end)
         if {e.counts - d.counts for e in whole} != {after - d.clock}:
-            raise Skipped("a last pass of the music whose length is claimed wrongly")  # specs/decisions.md says what then
+            raise Skipped(
+                "a last pass of the music whose length is claimed wrongly"
+            )  # specs/decisions.md says what then
         self.soft = True
         out = lap(d._replace(left=end - d.clock), number, True)
         self.soft = False
@@ -810,7 +843,8 @@ class World:
             self.begins.add(weight)
 
     def walls(self) -> None:
-        """Dance passes for their steps alone, from every weight with which one can begin, and compare how far they turn."""
+        """Dance passes for their steps alone, from every weight with which one can begin, and compare how far they
+        turn."""
         facts = self.routine.facts
         if facts.walls is None:
             return
@@ -864,7 +898,8 @@ def verdicts(
     routine.budget = steps
     words = tuple(routine.names.words.values()) if readings == "all" else ()
     assignments = [
-        dict(zip((w.key for w in words), chosen, strict=True)) for chosen in product(*(range(len(w.labels)) for w in words))
+        dict(zip((w.key for w in words), chosen, strict=True))
+        for chosen in product(*(range(len(w.labels)) for w in words))
     ]
     if len(assignments) > MOST_WORLDS:
         raise Skipped("readings")

@@ -28,7 +28,7 @@ from stepcheck.language.syntax import (
     TurnMark,
     UntilHead,
     UntilMark,
-)  # fmt: skip
+)
 from stepcheck.model.dance import key
 from stepcheck.model.findings import Severity
 from stepcheck.program import header as headers
@@ -63,9 +63,10 @@ def effective(pieces: tuple[Piece, ...], time: int | None) -> list[Piece]:
     kinds = {FootMark: "foot", FeetMark: "foot", Length: "length", TurnMark: "turn", NetMark: "net"}
     now = {kinds[type(p)] for p in pieces if getattr(p, "time", None) == time and time is not None}
     return [
-        p for p in pieces
+        p
+        for p in pieces
         if (getattr(p, "time", None) == time if kinds[type(p)] in now else getattr(p, "time", None) is None)
-    ]  # fmt: skip
+    ]
 
 
 class Routine:

@@ -1,6 +1,7 @@
 """Random sheets as text, with every construct of the language: one writer, for hypothesis and for a plain seed.
 
-The writer only ever picks one of a few options, so a sheet is as small as the picks are early.  Lengths are kept track of,
+The writer only ever picks one of a few options, so a sheet is as small as the picks are early.  Lengths are kept track
+of,
 so that most claims about beats have a chance to hold.
 """
 
@@ -13,24 +14,82 @@ from hypothesis import strategies as st
 Pick = Callable[[Sequence[Any]], Any]
 
 FIGURES = (
-    ("Ford", "S", 1), ("Lock", "S S", 2), ("Weir", "S S S", 3), ("Pier", "S TCH", 2), ("Swing, turn 1/4 left", "S", 1),
-    ("Gate, turn 1/2 right @1", "S S", 2), ("Leap", "JUMP", 1), ("Wharf", "S JUMP", 2), ("Slip", "HOP S", 2),
-    ("Eddy, turn 1/4 right", "JUMP", 1), ("Buoy, right foot", "S(R) S TCH(R)", 3), ("Mole", "S(L) S", 2),
-    ("Barge, 3 counts", "S S", 3), ("Quay", "STO", 1), ("Tarn, turn 1/8 left", "HOLD", 1), ("Sill", "S@1 S@1& S@2", 2),
-    ("Keel", "JUMP HOP", 2), ("Rill, right foot, turn 1/4 right", "S", 1),
-)  # fmt: skip
+    ("Ford", "S", 1),
+    ("Lock", "S S", 2),
+    ("Weir", "S S S", 3),
+    ("Pier", "S TCH", 2),
+    ("Swing, turn 1/4 left", "S", 1),
+    ("Gate, turn 1/2 right @1", "S S", 2),
+    ("Leap", "JUMP", 1),
+    ("Wharf", "S JUMP", 2),
+    ("Slip", "HOP S", 2),
+    ("Eddy, turn 1/4 right", "JUMP", 1),
+    ("Buoy, right foot", "S(R) S TCH(R)", 3),
+    ("Mole", "S(L) S", 2),
+    ("Barge, 3 counts", "S S", 3),
+    ("Quay", "STO", 1),
+    ("Tarn, turn 1/8 left", "HOLD", 1),
+    ("Sill", "S@1 S@1& S@2", 2),
+    ("Keel", "JUMP HOP", 2),
+    ("Rill, right foot, turn 1/4 right", "S", 1),
+)
 """Figures of a sheet's own: name and facts, movements, counts in line dance."""
 
 BOOK = {"line": (("Vine", 4), ("Shuffle", 2)), "clogging": (("Triple", 4), ("Basic", 2))}
-TURNS = ("no turn", "turn 1/4 left", "turn 1/4 right", "turn 1/2 left", "turn 1/8 right", "turn full left", "turn 3/8 left")
-TOTALS = ("no turn", "1/4 turn left", "1/4 turn right", "1/2 turn", "1/2 turn left", "full turn", "3/4 turn right", "1/2 turn right")
+TURNS = (
+    "no turn",
+    "turn 1/4 left",
+    "turn 1/4 right",
+    "turn 1/2 left",
+    "turn 1/8 right",
+    "turn full left",
+    "turn 3/8 left",
+)
+TOTALS = (
+    "no turn",
+    "1/4 turn left",
+    "1/4 turn right",
+    "1/2 turn",
+    "1/2 turn left",
+    "full turn",
+    "3/4 turn right",
+    "1/2 turn right",
+)
 FEET = ("left foot", "right foot")
 WALLS = ("front", "back", "left wall", "right wall", "1:30")
-ONLY = ("2nd time only", "last time only", "1st time only", "every 2nd time only", "except last time", "except 2nd time",
-        "1st, 3rd time only", "3rd time only")  # fmt: skip
+ONLY = (
+    "2nd time only",
+    "last time only",
+    "1st time only",
+    "every 2nd time only",
+    "except last time",
+    "except 2nd time",
+    "1st, 3rd time only",
+    "3rd time only",
+)
 ON = ("on 2nd", "on last", "on every 2nd", "on every 3rd", "on 1st, 3rd", "on last", "on every 2nd", "on 4th")
-TASTES = ("plain", "blanks", "readings", "times", "feet", "turns", "times", "cuts", "music", "until", "walls", "choices", "both", "swaps", "never",
-          "counts", "blanks", "readings", "contracts", "nested")  # fmt: skip
+TASTES = (
+    "plain",
+    "blanks",
+    "readings",
+    "times",
+    "feet",
+    "turns",
+    "times",
+    "cuts",
+    "music",
+    "until",
+    "walls",
+    "choices",
+    "both",
+    "swaps",
+    "never",
+    "counts",
+    "blanks",
+    "readings",
+    "contracts",
+    "nested",
+)
 HUGE = (10**9, 10**6, 999, 17, 8)
 
 
@@ -94,11 +153,30 @@ class Writer:
         if self.chance(6, "contracts"):
             pieces.append(f"{self.pick(WALLS)} to {self.pick(WALLS)}")
         if self.chance(3, "feet"):
-            pieces.append(self.pick((*FEET, "both feet", "left foot to left foot", "right foot to left foot",
-                                     "left foot to both feet", "left foot to right foot", "both feet to left foot")))  # fmt: skip
+            pieces.append(
+                self.pick(
+                    (
+                        *FEET,
+                        "both feet",
+                        "left foot to left foot",
+                        "right foot to left foot",
+                        "left foot to both feet",
+                        "left foot to right foot",
+                        "both feet to left foot",
+                    )
+                )
+            )
         if self.chance(12, "times") and pieces:
-            kind = self.pick((f"{beats + 1} counts", f"{beats} counts", self.pick(TOTALS), "right foot to left foot",
-                              "left foot to left foot", "front to back"))  # fmt: skip
+            kind = self.pick(
+                (
+                    f"{beats + 1} counts",
+                    f"{beats} counts",
+                    self.pick(TOTALS),
+                    "right foot to left foot",
+                    "left foot to left foot",
+                    "front to back",
+                )
+            )
             pieces.append(f"{self.pick(('2nd', '2nd', '1st', '3rd'))} time {kind}")
         if self.chance(2):
             pieces.reverse()
@@ -143,7 +221,9 @@ class Writer:
             only, body = self.pick(ONLY), []
             beats = self.lines(body, deep + "  ", place, depth - 1)
             out += [f"{deep}{only}:", *body]
-            return beats if only in ("1st time only", "1st, 3rd time only", "except 2nd time", "except last time") else 0
+            return (
+                beats if only in ("1st time only", "1st, 3rd time only", "except 2nd time", "except last time") else 0
+            )
         if self.chance(8):
             states = [self.pick((*FEET, "both feet")), f"facing {self.pick(WALLS)}"]
             out.append(f"{deep}expect {', '.join(states[: self.pick((1, 2))] if self.chance(2) else states[1:])}")

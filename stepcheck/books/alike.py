@@ -34,7 +34,8 @@ class Alike:
 
 
 def meanings(figure: Figure) -> Iterator[tuple[Version, dict[str, int], bool]]:
-    """Yield each version of a figure with each choice of senses for its movements, and whether that is the usual one."""
+    """Yield each version of a figure with each choice of senses for its movements, and whether that is the usual
+    one."""
     for number, version in enumerate(figure.versions):
         several = {a.movement.name: a.movement for a in version.actions if len(a.movement.senses) > 1}
         for senses in product(*(range(len(movement.senses)) for movement in several.values())):
@@ -49,7 +50,9 @@ def deed(figure: Figure, version: Version, senses: Mapping[str, int]) -> Deed:
     for lead in Foot:
         swap = lead is not figure.lead
         end = dance(version, lead, swap, senses)
-        ends.append(("cannot be danced" if isinstance(end, Impossible) else end, -version.turn if swap else version.turn))
+        ends.append(
+            ("cannot be danced" if isinstance(end, Impossible) else end, -version.turn if swap else version.turn)
+        )
     return version.length, tuple(ends), is_still(version, senses)
 
 
@@ -96,7 +99,10 @@ def lint_book(book: Book) -> tuple[Diagnostic, ...]:
         return tuple(found for member in book.members for found in lint_book(member))
     mine = {entry.start for entry in book.shelf.text.figures}
     faults = [
-        fault for figure in book.figures() if figure.book == book.name and figure.line in mine for fault in _impossible(figure)
+        fault
+        for figure in book.figures()
+        if figure.book == book.name and figure.line in mine
+        for fault in _impossible(figure)
     ]
     found = (*books.lint(book), *(books.finding(book, fault) for fault in faults))
     return tuple(sorted(dict.fromkeys(found), key=lambda one: one.sort_key))
@@ -116,9 +122,14 @@ def _impossible(figure: Figure) -> Iterator[Fault]:
         if odd:
             movements = {action.movement.name: action.movement for action in version.actions}
             read = " and ".join(f"{word} as {movements[word].senses[senses[word]].label}" for word in odd)
-            yield Fault("reading-left-out", figure.line, f"{name} cannot be danced by who reads {read}: {where}, {end.reason}")
+            yield Fault(
+                "reading-left-out", figure.line, f"{name} cannot be danced by who reads {read}: {where}, {end.reason}"
+            )
         else:
-            hints = ("write the foot that moves in brackets, such as S(R)", "or put the step or hop before it that changes the weight")
+            hints = (
+                "write the foot that moves in brackets, such as S(R)",
+                "or put the step or hop before it that changes the weight",
+            )
             yield Fault("impossible-movement", figure.line, f"{name}, {where} cannot be danced, {end.reason}", hints)
 
 

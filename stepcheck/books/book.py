@@ -85,11 +85,14 @@ class Book:
         return ()
 
     def movements(self) -> tuple[Movement, ...]:
-        """Return every movement that one of its forms leads to, in the order of the book, its own before those below."""
+        """Return every movement that one of its forms leads to, in the order of the book, its own before those
+        below."""
         found = (
             made for shelf in self._shelves() for entry in shelf.text.movements if (made := _movement(shelf, entry))
         )
-        return tuple(dict.fromkeys(made for made in found if any((made,) == self.movement(form) for form in made.forms)))
+        return tuple(
+            dict.fromkeys(made for made in found if any((made,) == self.movement(form) for form in made.forms))
+        )
 
     def figures(self) -> tuple[Figure, ...]:
         """Return every figure, in the order of the book; of a book on top of another, its own first."""
@@ -126,7 +129,9 @@ class Book:
     def readings(self, name: str) -> tuple[Movement | Figure, ...]:
         """Return the movements and figures of this name that have more than one reading, from every book taken."""
         movements = (
-            made for shelf in self._shelves() for entry in shelf.text.movements
+            made
+            for shelf in self._shelves()
+            for entry in shelf.text.movements
             if entry.several and key(entry.names[0]) == key(name) and (made := _movement(shelf, entry))
         )
         return (*movements, *(figure for figure in self.find(name) if len(figure.versions) > 1))
@@ -215,7 +220,11 @@ def _other(name: str) -> str:
     from difflib import get_close_matches  # only a wrong name needs it
 
     near = get_close_matches(key(name), SHIPPED, 1)
-    return f"did you mean {near[0]}?" if near else "there are clogging, line, and a club's own by its file, as in club.book"
+    return (
+        f"did you mean {near[0]}?"
+        if near
+        else "there are clogging, line, and a club's own by its file, as in club.book"
+    )
 
 
 def combine(books: tuple[Book, ...]) -> Book:

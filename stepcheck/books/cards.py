@@ -121,7 +121,13 @@ def card(figure: Figure) -> Card:
         figure.one_lead,
         tuple(_meaning(figure, version, number == figure.usual) for number, version in enumerate(figure.versions)),
         tuple(
-            (name, tuple((sense.label, number == movement.usual, sense.sources) for number, sense in enumerate(movement.senses)))
+            (
+                name,
+                tuple(
+                    (sense.label, number == movement.usual, sense.sources)
+                    for number, sense in enumerate(movement.senses)
+                ),
+            )
             for name, movement in movements.items()
         ),
     )
@@ -142,7 +148,9 @@ def _meaning(figure: Figure, version: Version, usual: bool) -> Meaning:
         weight = after
     ends = () if fails else tuple(_ends(figure, version))
     memory = version.memory or not version.sources
-    return Meaning(version.label, usual, Fraction(version.length, TICKS), tuple(paces), ends, version.sources, memory, fails)
+    return Meaning(
+        version.label, usual, Fraction(version.length, TICKS), tuple(paces), ends, version.sources, memory, fails
+    )
 
 
 def _foot(action: Action, sense: Sense, weight: Weight, lead: Foot) -> str:
@@ -165,7 +173,9 @@ def _ends(figure: Figure, version: Version) -> Iterator[End]:
         swap = lead is not figure.lead
         end = dance(version, lead, swap, {})
         assert not isinstance(end, Impossible)
-        yield End(f"{words.foot(lead)} foot", words.free(end), Fraction(-version.turn if swap else version.turn, EIGHTHS))
+        yield End(
+            f"{words.foot(lead)} foot", words.free(end), Fraction(-version.turn if swap else version.turn, EIGHTHS)
+        )
     if is_still(version, {}):
         yield End("both feet", "none", Fraction(version.turn, EIGHTHS))
 
@@ -177,7 +187,11 @@ def line(one: Card) -> tuple[str, str, str, str]:
     """Return a figure as a row of a list: name, length, what comes of it, level."""
     usual = next(meaning for meaning in one.meanings if meaning.usual)
     readings = f"{len(one.meanings)} readings" if len(one.meanings) > 1 else ""
-    marks = [readings, "from memory" if usual.memory and not usual.sources else "", f"{one.lead} lead only" if one.one_lead else ""]
+    marks = [
+        readings,
+        "from memory" if usual.memory and not usual.sources else "",
+        f"{one.lead} lead only" if one.one_lead else "",
+    ]
     level = ", ".join(f"{name} in {scheme}" for name, scheme in one.levels)
     return one.name, _length(usual), _brief(usual), "; ".join(filter(None, [level, *marks]))
 
@@ -200,7 +214,10 @@ def told(one: Card) -> Iterator[str]:
     for name, scheme in one.levels:
         yield f"   level: {name} in {scheme}"
     if one.usual_turns:
-        yield f"   usual turns: {', '.join(words.turn(int(turn * EIGHTHS)) for turn in one.usual_turns)} (from the {one.lead} foot)"
+        yield (
+            f"   usual turns: {', '.join(words.turn(int(turn * EIGHTHS)) for turn in one.usual_turns)} "
+            f"(from the {one.lead} foot)"
+        )
     if one.one_lead:
         yield f"   by custom from the {one.lead} foot only"
     for meaning in one.meanings:
@@ -220,7 +237,10 @@ def _told(one: Card, meaning: Meaning) -> Iterator[str]:
     title = meaning.label + (" (usual)" if meaning.label and meaning.usual else "")
     pieces = [title, "" if meaning.label in lasts else _length(meaning), f"written for the {one.lead} lead"]
     yield f"   {', '.join(filter(None, pieces))}"
-    cells = [("count", "movement", "foot", "weight on"), *((p.count, p.movement, p.foot, p.weight) for p in meaning.paces)]
+    cells = [
+        ("count", "movement", "foot", "weight on"),
+        *((p.count, p.movement, p.foot, p.weight) for p in meaning.paces),
+    ]
     yield from (f"      {row}" for row in columns(cells))
     if meaning.fails:
         yield f"      {meaning.fails}"
@@ -257,7 +277,8 @@ def value(one: Card) -> dict[str, Any]:
                 "usual": meaning.usual,
                 "beats": float(meaning.beats),
                 "paces": [
-                    {"count": p.count, "movement": p.movement, "foot": p.foot, "weight": p.weight} for p in meaning.paces
+                    {"count": p.count, "movement": p.movement, "foot": p.foot, "weight": p.weight}
+                    for p in meaning.paces
                 ],
                 "ends": [{"start": end.start, "free": end.free, "turn": float(end.turn)} for end in meaning.ends],
                 "sources": list(meaning.sources),

@@ -20,7 +20,7 @@ from stepcheck.model.dance import (
     Version,
     Weight,
     Word,
-)  # fmt: skip
+)
 from stepcheck.model.items import inside
 
 MOST_ASSIGNMENTS = 1 << 16
@@ -84,7 +84,8 @@ def dance(version: Version, lead: Foot, swap: bool, senses: Mapping[str, int]) -
 
 @lru_cache(maxsize=1 << 12)
 def first_impossible(figure: Figure, version: int | None = None) -> tuple[Action, str] | None:
-    """Return the first movement of a version of `figure` (the usual one) that cannot be made, and why, if there is one."""
+    """Return the first movement of a version of `figure` (the usual one) that cannot be made, and why, if there is
+    one."""
     end = dance(figure.versions[figure.usual if version is None else version], figure.lead, False, {})
     return (end.action, end.reason) if isinstance(end, Impossible) else None
 
@@ -103,7 +104,8 @@ def is_still(version: Version, senses: Mapping[str, int]) -> bool:
 def in_a_mirror(figure: Figure) -> Figure:
     """Return a figure as a mirrored pass dances it.
 
-    A lead makes the mirror image by itself; a figure that turns and that neither foot leads, which is danced as written,
+    A lead makes the mirror image by itself; a figure that turns and that neither foot leads, which is danced as
+    written,
     is turned round here.
     """
     if not any(version.turn and is_still(version, {}) for version in figure.versions):
@@ -113,7 +115,8 @@ def in_a_mirror(figure: Figure) -> Figure:
 
 
 def danced(program: Program) -> tuple[tuple[int, Figure], ...]:
-    """Return the figures that a program dances, each with the line on which it first stands, in the order of the dance."""
+    """Return the figures that a program dances, each with the line on which it first stands, in the order of the
+    dance."""
     found: dict[Figure, int] = {}
     seen: set[int] = set()
     bodies = [program.dance, *(spare.body for spare in program.spares)]
@@ -165,9 +168,12 @@ def _of_figure(figure: Figure) -> tuple[tuple[object, ...], tuple[Movement, ...]
 class Words:
     """The open words of a program, and its assignments of readings as the bits of one integer.
 
-    Readings of a word that do the same are one *class*; `classes` has the readings of each class of each word, the class
-    of the usual one first.  Assignment number `n` gives word `i` the class that is the digit `i` of `n`, in the mixed base
-    of the numbers of classes; so the usual readings are number 0.  `every` holds the assignments under which all figures
+    Readings of a word that do the same are one *class*; `classes` has the readings of each class of each word, the
+    class
+    of the usual one first.  Assignment number `n` gives word `i` the class that is the digit `i` of `n`, in the mixed
+    base
+    of the numbers of classes; so the usual readings are number 0.  `every` holds the assignments under which all
+    figures
     can be danced, `impossible` those of the others by figure and what cannot be made.
     """
 

@@ -1,4 +1,5 @@
-"""The codes of a book: the forms in which movements are written, who makes each, its weight, its place, its readings."""
+"""The codes of a book: the forms in which movements are written, who makes each, its weight, its place, its
+readings."""
 
 from typing import Any
 

@@ -41,7 +41,8 @@ class Entry:
 
 @frozen
 class Listing:
-    """A line of names with the short names of its sources: the levels of the scheme `title`, or figures known by name."""
+    """A line of names with the short names of its sources: the levels of the scheme `title`, or figures known by
+    name."""
 
     title: str
     names: tuple[str, ...]

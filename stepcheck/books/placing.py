@@ -50,9 +50,17 @@ _UNSTATED: dict[str, tuple[str, tuple[str, ...]]] = {
 _UNSTATED["f"] = _UNSTATED["sh"]
 
 _STEPS: dict[str, str] = {
-    "cross": "S", "side": "S", "behind": "S", "back": "S", "forward": "S", "walk": "S", "together": "CL",
-    "replace": "RC", "ball change": "BA S", "kick ball change": "K BA S",
-}  # fmt: skip
+    "cross": "S",
+    "side": "S",
+    "behind": "S",
+    "back": "S",
+    "forward": "S",
+    "walk": "S",
+    "together": "CL",
+    "replace": "RC",
+    "ball change": "BA S",
+    "kick ball change": "K BA S",
+}
 """Words for a step that movements are not called by, with the form to write."""
 
 
@@ -142,7 +150,9 @@ def _not_known(form: Form, movements: Lookup) -> Problem:
         return Problem("form-without-stated-weight", form.at, reason, _instead(form, hints))
     reason = f"no movement is written {form.form}"
     if meant := _meant(name, movements):
-        return Problem("unknown-form", form.at, reason, _instead(form, tuple(f"{code}: for a {word}" for word, code in meant[:3])))
+        return Problem(
+            "unknown-form", form.at, reason, _instead(form, tuple(f"{code}: for a {word}" for word, code in meant[:3]))
+        )
     from difflib import get_close_matches  # only a faulty row needs it
 
     legal = [other for other in (*FORMS, *LINE_FORMS) if key(other) in COMPOUNDS or movements(other)]
@@ -156,7 +166,8 @@ def _not_known(form: Form, movements: Lookup) -> Problem:
 def _meant(code: str, movements: Lookup) -> list[tuple[str, str]]:
     """Return the words that a code of two letters or more shortens, each with the form to write: `CR` is a cross.
 
-    A code shortens a word if it begins as the word does and its letters stand in it in their order.  Initials come first,
+    A code shortens a word if it begins as the word does and its letters stand in it in their order.  Initials come
+    first,
     then beginnings of a word, then the shortest.
     """
     named = {found[0].name: found[0].forms[0] for form in (*FORMS, *LINE_FORMS) if (found := movements(form))}

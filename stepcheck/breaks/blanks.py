@@ -20,7 +20,8 @@ class Blank:
     """A `?` of a sheet.
 
     Attributes:
-        kind: what is to be found: `beats`, a row of figures; `turn`; `times`, how often a figure or a block is danced; `foot`.
+        kind: what is to be found: `beats`, a row of figures; `turn`; `times`, how often a figure or a block is danced;
+            `foot`.
         line: the line, from 1.
         at: the piece of the line that gives way: from where to where, in characters from its first one.
         text: that piece.
@@ -42,7 +43,8 @@ class Filling:
 
     Attributes:
         blank: the blank.
-        value: how often, the foot, or the row of figures; a turn in eighths of a turn, left negative, which `turn` has whole.
+        value: how often, the foot, or the row of figures; a turn in eighths of a turn, left negative, which `turn` has
+            whole.
         lines: the lines, or the piece of a line, that say it.
     """
 
@@ -53,7 +55,9 @@ class Filling:
     @property
     def turn(self) -> Fraction:
         """The turn in whole turns, left negative; 0 where the blank is not one of a turn."""
-        return Fraction(self.value, EIGHTHS) if self.blank.kind == "turn" and isinstance(self.value, int) else Fraction(0)
+        return (
+            Fraction(self.value, EIGHTHS) if self.blank.kind == "turn" and isinstance(self.value, int) else Fraction(0)
+        )
 
     @property
     def text(self) -> str:

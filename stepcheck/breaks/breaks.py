@@ -79,11 +79,20 @@ def find_breaks(
     opened = books.load(book) if isinstance(book, str | os.PathLike) else book
     require(opened, Book, BOOK)
     asked = request(
-        opened, opened.figures(), readings_of(opened), beats=beats,
-        starts=tuple((one,) for one in read(start).each(opened.lead)), end=read(start if end is None else end),
-        level=level, wanted=wanted, unwanted=unwanted, known=known, most_in_a_row=most_in_a_row, most_turn=most_turn,
+        opened,
+        opened.figures(),
+        readings_of(opened),
+        beats=beats,
+        starts=tuple((one,) for one in read(start).each(opened.lead)),
+        end=read(start if end is None else end),
+        level=level,
+        wanted=wanted,
+        unwanted=unwanted,
+        known=known,
+        most_in_a_row=most_in_a_row,
+        most_turn=most_turn,
         any_lead=any_lead,
-    )  # fmt: skip
+    )
     return answer(asked, limit, level or "")
 
 
@@ -129,7 +138,11 @@ def request(
         ticks_of(beats),
         starts,
         end,
-        Limits(tuple(dict.fromkeys(_named(book, pool, name) for name in each(wanted))), most_in_a_row, eighths_of(most_turn)),
+        Limits(
+            tuple(dict.fromkeys(_named(book, pool, name) for name in each(wanted))),
+            most_in_a_row,
+            eighths_of(most_turn),
+        ),
         frozenset(_named(book, pool, name) if isinstance(name, str) else name for name in each(known)),
         () if level is None else too_hard(book, pool, level),
         tuple(dict.fromkeys(_named(book, pool, name) for name in each(unwanted))),
@@ -201,9 +214,11 @@ def too_hard(book: Book, figures: tuple[Figure, ...], said: str) -> tuple[Figure
     top = book.rank(most)
     assert top is not None
     graded = {
-        figure: rank for figure in figures for level in figure.levels
+        figure: rank
+        for figure in figures
+        for level in figure.levels
         if key(level.scheme) == key(most.scheme) and (rank := book.rank(level)) is not None
-    }  # fmt: skip
+    }
     return tuple(figure for figure in figures if graded.get(figure, top + 1) > top)
 
 

@@ -74,9 +74,18 @@ def break_after(
     starts = tuple(State(*state) for state in sorted({state for one in sure for state in one.states}))
     stuff = material(routine, level)
     asked = _request(
-        routine, stuff, starts, None if end is None else read(end), ticks_of(beats), wanted=wanted, unwanted=unwanted,
-        known=known, most_in_a_row=most_in_a_row, most_turn=most_turn, any_lead=any_lead,
-    )  # fmt: skip
+        routine,
+        stuff,
+        starts,
+        None if end is None else read(end),
+        ticks_of(beats),
+        wanted=wanted,
+        unwanted=unwanted,
+        known=known,
+        most_in_a_row=most_in_a_row,
+        most_turn=most_turn,
+        any_lead=any_lead,
+    )
     return answer(asked, limit, stuff.level)
 
 
@@ -172,9 +181,15 @@ def _request(
 ) -> Request:
     """Return the request for rows out of a routine's material."""
     asked = request(
-        stuff.book, stuff.figures, stuff.readings, beats=Fraction(ticks, TICKS), starts=(starts,), end=end,
-        known=(*stuff.known, *known), **more,
-    )  # fmt: skip
+        stuff.book,
+        stuff.figures,
+        stuff.readings,
+        beats=Fraction(ticks, TICKS),
+        starts=(starts,),
+        end=end,
+        known=(*stuff.known, *known),
+        **more,
+    )
     return evolve(asked, hard=stuff.hard)
 
 

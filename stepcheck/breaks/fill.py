@@ -44,8 +44,10 @@ class Fill:
         """Whether a figure that it puts in turns."""
         return any(one.blank.kind == "turn" and one.value for one in self.fillings) or any(
             placed.eighths or any(version.turn for version in placed.figure.versions)
-            for one in self.fillings if isinstance(one.value, tuple) for placed in one.value
-        )  # fmt: skip
+            for one in self.fillings
+            if isinstance(one.value, tuple)
+            for placed in one.value
+        )
 
 
 @frozen

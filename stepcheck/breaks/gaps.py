@@ -1,6 +1,7 @@
 """What can be danced in a gap of whole beats: first what a row may do there, then the rows that do it.
 
-A row is danced wherever its gap is come to: from several feet, and in passes that are mirrored or danced with the opposite
+A row is danced wherever its gap is come to: from several feet, and in passes that are mirrored or danced with the
+opposite
 foot.  What it does is told for each of these *dancers*; those that only a gap filled so comes to are found on the way.
 """
 
@@ -162,7 +163,8 @@ class Gap:
         return tuple(sorted({*told, *more})) if more else True
 
     def _items(self, outcome: Outcome, row: Row) -> dict[Swapped, Item] | None:
-        """Return what does this in the place of the gap, by the kind of pass; None if the sheet has to be laid out for it."""
+        """Return what does this in the place of the gap, by the kind of pass; None if the sheet has to be laid out for
+        it."""
         kinds = [swapped for (swapped, _), _ in outcome]
         if not self.whole:
             return None
@@ -178,10 +180,15 @@ class Gap:
         return {swapped: as_repeat(self.line, lines, swapped[1]) for swapped in dict.fromkeys(kinds)}
 
     def _outcomes(self, dancers: Dancers) -> Iterator[tuple[Outcome, int, Row]]:
-        """Yield what rows of the length can do for some dancers, the cheapest first, with a row where there are several."""
+        """Yield what rows of the length can do for some dancers, the cheapest first, with a row where there are
+        several."""
         based = _bases(dancers)
         bases = tuple(dict.fromkeys(based.values()))
-        if len(bases) == 1 and all(weight in _FEET for _, weight in dancers) and len({kind for kind, _ in dancers}) == len(dancers):
+        if (
+            len(bases) == 1
+            and all(weight in _FEET for _, weight in dancers)
+            and len({kind for kind, _ in dancers}) == len(dancers)
+        ):
             found = self.search.outcomes(self.blank.ticks, bases[0])
             for state, cost in sorted(found.items(), key=lambda one: (one[1], one[0])):
                 yield tuple((dancer, _seen(dancer, state)) for dancer in dancers), cost, ()

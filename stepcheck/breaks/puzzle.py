@@ -41,7 +41,9 @@ class Candidate:
 class Puzzle:
     """The blanks of one routine, in the order in which they are filled."""
 
-    def __init__(self, routine: Routine, material: Material, budget: int = BUDGET, like: "Puzzle | None" = None) -> None:
+    def __init__(
+        self, routine: Routine, material: Material, budget: int = BUDGET, like: "Puzzle | None" = None
+    ) -> None:
         """Take a routine; what was worked out of figures for one `like` it, of the same material, is taken over."""
         self.routine, self.material = routine, material
         self.trials = Trials(routine, budget)

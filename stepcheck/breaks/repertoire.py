@@ -18,7 +18,8 @@ class Placed:
 
     Attributes:
         figure: the figure, of the book.
-        eighths: the turn that is written on it and replaces its own, in eighths of a turn, left negative; None leaves its own.
+        eighths: the turn that is written on it and replaces its own, in eighths of a turn, left negative; None leaves
+            its own.
         lead: the foot that it goes off with; None if nobody has to choose one.
         named: whether the foot has to be written, since the weight is on both.
         book: the book that is written behind a name that stands in several; None where none is.
@@ -156,11 +157,14 @@ def _ways(figure: Figure, lead: Foot, readings: Readings, book: str | None, rank
     turns = [None, *(turn for turn in dict.fromkeys(figure.usual_turns) if turn != own)]
     return [
         Way(
-            Placed(figure, None if turn is None else sign * turn, lead, False, book), rank + 2 * number, ticks, end,
+            Placed(figure, None if turn is None else sign * turn, lead, False, book),
+            rank + 2 * number,
+            ticks,
+            end,
             sign * (own if turn is None else turn),
         )
         for number, turn in enumerate(turns)
-    ]  # fmt: skip
+    ]
 
 
 def _still(figure: Figure, readings: Readings) -> bool:

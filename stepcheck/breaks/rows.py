@@ -20,7 +20,8 @@ _NEVER, _ANY = NEVER, Limits()
 _SPARE = 16  # how far a row may have to turn before what guides it has to be made anew
 
 CROSSED, LOOSE = 3, 6
-"""What is added to the weight of a dancer who dances any turn that is written, since nobody wrote it for him: in a pass with
+"""What is added to the weight of a dancer who dances any turn that is written, since nobody wrote it for him: in a pass
+with
 the opposite foot, where what is named is the other foot too, and in others."""
 
 Written = tuple[Figure, int | None, Foot | None]
@@ -53,7 +54,9 @@ class Search:
     _guides: dict[tuple[object, ...], Guide] = field(factory=dict, repr=False, init=False)
     _children: dict[tuple[int, ...], Children] = field(factory=dict, repr=False, init=False)
     _outcomes: dict[tuple[int, int], dict[State, int]] = field(factory=dict, repr=False, init=False)
-    _joint: dict[tuple[int, tuple[int, ...]], Replay[tuple[tuple[State, ...], int, Row]]] = field(factory=dict, repr=False, init=False)
+    _joint: dict[tuple[int, tuple[int, ...]], Replay[tuple[tuple[State, ...], int, Row]]] = field(
+        factory=dict, repr=False, init=False
+    )
     _rows: dict[tuple[int, tuple[Goal, ...]], Replay[Row]] = field(factory=dict, repr=False, init=False)
 
     def classes(self, weight: int) -> dict[tuple[int, int, int], int]:
@@ -86,7 +89,9 @@ class Search:
         if not self.signed:
             if (ticks, weights, ends) not in self._guides:
                 table = self.table(ticks, weights, ends)
-                self._guides[ticks, weights, ends] = lambda left, weight, turned: table[left].get((weight, turned), _NEVER)
+                self._guides[ticks, weights, ends] = lambda left, weight, turned: table[left].get(
+                    (weight, turned), _NEVER
+                )
             return self._guides[ticks, weights, ends]
         moves = self._moves(weights)
         far = reach(ticks, moves)
@@ -96,7 +101,9 @@ class Search:
         where = ticks, weights, ends, spare
         if where not in self._guides:
             back = [Move(one.ticks, one.after, one.before, -one.turn, one.cost) for one in moves]
-            self._guides[where] = Totals(ticks, ends, back, [far[ticks - left] + spare for left in range(ticks + 1)]).cost
+            self._guides[where] = Totals(
+                ticks, ends, back, [far[ticks - left] + spare for left in range(ticks + 1)]
+            ).cost
         return self._guides[where]
 
     def table(self, ticks: int, weights: tuple[int, ...], ends: frozenset[State]) -> list[dict[State, int]]:
@@ -135,17 +142,25 @@ class Search:
         return sorted(found.items())
 
     def outcomes(self, ticks: int, weight: int) -> dict[State, int]:
-        """Return what rows of exactly `ticks` can do from a weight, with the least cost of each; for turns that are totals."""
+        """Return what rows of exactly `ticks` can do from a weight, with the least cost of each; for turns that are
+        totals."""
         if (ticks, weight) not in self._outcomes:
-            self._outcomes[ticks, weight] = Totals(ticks, ((weight, 0),), self._moves(self._onward(weight))).after(ticks)
+            self._outcomes[ticks, weight] = Totals(ticks, ((weight, 0),), self._moves(self._onward(weight))).after(
+                ticks
+            )
         return self._outcomes[ticks, weight]
 
     def _moves(self, weights: Iterable[int]) -> list[Move]:
         """Return what figures do from some weights."""
-        return [Move(long, now, after, turn, cost) for now in weights for (long, after, turn), cost in self.classes(now).items()]
+        return [
+            Move(long, now, after, turn, cost)
+            for now in weights
+            for (long, after, turn), cost in self.classes(now).items()
+        ]
 
     def joint(self, ticks: int, weights: tuple[int, ...]) -> Iterator[tuple[tuple[State, ...], int, Row]]:
-        """Yield what rows of exactly `ticks` can do from all of `weights` at once, the cheapest first, each with such a row."""
+        """Yield what rows of exactly `ticks` can do from all of `weights` at once, the cheapest first, each with such a
+        row."""
         if (ticks, weights) not in self._joint:
             self._joint[ticks, weights] = Replay(self._joined(ticks, weights))
         return iter(self._joint[ticks, weights])
@@ -156,7 +171,9 @@ class Search:
         start = tuple((weight, 0) for weight in weights)
         best: dict[Node, int] = {(ticks, start): 0}
         came: dict[Node, tuple[Node, tuple[Way, ...]]] = {}
-        heap: list[tuple[int, int, Node]] = [(rest[ticks][weights], 0, (ticks, start))] if weights in rest[ticks] else []
+        heap: list[tuple[int, int, Node]] = (
+            [(rest[ticks][weights], 0, (ticks, start))] if weights in rest[ticks] else []
+        )
         while heap:
             _, cost, node = heappop(heap)
             if cost > best[node]:
@@ -178,15 +195,22 @@ class Search:
                     heappush(heap, (cost + more + ahead, cost + more, there))
 
     def _rest(
-        self, ticks: int, weights: tuple[int, ...],
+        self,
+        ticks: int,
+        weights: tuple[int, ...],
         moves: dict[tuple[int, ...], list[tuple[int, tuple[int, ...], tuple[int, ...], int, tuple[Way, ...]]]],
-    ) -> list[dict[tuple[int, ...], int]]:  # fmt: skip
-        """Return the least cost of so many ticks from some weights, however they turn; fills in what one line does from them."""
+    ) -> list[dict[tuple[int, ...], int]]:
+        """Return the least cost of so many ticks from some weights, however they turn; fills in what one line does from
+        them."""
         pending = [weights]
         for now in pending:
             found: dict[tuple[int, tuple[int, ...], tuple[int, ...]], tuple[int, tuple[Way, ...]]] = {}
             for ways in self.together(now):
-                place = ways[0].ticks, tuple(int(way.after) for way in ways), tuple(self.turned(way.turn) for way in ways)
+                place = (
+                    ways[0].ticks,
+                    tuple(int(way.after) for way in ways),
+                    tuple(self.turned(way.turn) for way in ways),
+                )
                 cost = self.cost(ways[0])
                 if place not in found or cost < found[place][0]:
                     found[place] = cost, ways
@@ -196,7 +220,11 @@ class Search:
         for left in range(1, ticks + 1):
             here = {}
             for now in pending:
-                some = [rest[left - one[0]][one[1]] + one[3] for one in moves[now] if one[0] <= left and one[1] in rest[left - one[0]]]
+                some = [
+                    rest[left - one[0]][one[1]] + one[3]
+                    for one in moves[now]
+                    if one[0] <= left and one[1] in rest[left - one[0]]
+                ]
                 if some:
                     here[now] = min(some)
             rest.append(here)
@@ -216,9 +244,14 @@ class Search:
         return line
 
     def _loose(self, number: int) -> dict[Written, Way]:
-        """Return what is danced in a pass that nobody wrote for its foot: turns are those that are written, whichever they are."""
+        """Return what is danced in a pass that nobody wrote for its foot: turns are those that are written, whichever
+        they are."""
         weight, swapped = Weight(number % CROSSED), number < LOOSE
-        own = {(way.placed.figure, way.placed.lead): way for way in self.repertoire.ways[weight] if way.placed.eighths is None}
+        own = {
+            (way.placed.figure, way.placed.lead): way
+            for way in self.repertoire.ways[weight]
+            if way.placed.eighths is None
+        }
         out: dict[Written, Way] = {}
         for way in sorted((way for ways in self.repertoire.ways.values() for way in ways), key=lambda way: way.rank):
             figure, turn = way.placed.figure, way.placed.eighths
@@ -228,7 +261,13 @@ class Search:
                     continue
                 both = weight is Weight.BOTH and lead is not None
                 placed = evolve(way.placed, lead=lead, named=both)
-                made = Way(placed, way.rank, danced.ticks, danced.after + number - weight, danced.turn if turn is None else turn)  # type: ignore[arg-type]
+                made = Way(
+                    placed,
+                    way.rank,
+                    danced.ticks,
+                    danced.after + number - weight,  # type: ignore[arg-type]
+                    danced.turn if turn is None else turn,
+                )
                 out.setdefault((figure, turn, lead), made)
                 if not both:
                     out.setdefault((figure, turn, None), made)
@@ -237,7 +276,8 @@ class Search:
     def together(self, weights: tuple[int, ...]) -> Iterator[tuple[Way, ...]]:
         """Yield what can be danced from all of `weights` by one and the same line, in order.
 
-        A line is one that is usual from those who dance it as it is written; or, if nobody does, would be from the foot that
+        A line is one that is usual from those who dance it as it is written; or, if nobody does, would be from the foot
+        that
         is written for the first.
         """
         if len(set(weights)) == 1 and weights[0] < CROSSED:
@@ -252,9 +292,7 @@ class Search:
             if all(written in line for line in (*plain, *by_line)) and (written[2] is None or both):
                 yield tuple(line[written] for line in by_line)
 
-    def rows(
-        self, ticks: int, goals: tuple[Goal, ...], limits: Limits = _ANY, limit: int = _NEVER
-    ) -> Iterator[Row]:
+    def rows(self, ticks: int, goals: tuple[Goal, ...], limits: Limits = _ANY, limit: int = _NEVER) -> Iterator[Row]:
         """Yield the rows of exactly `ticks` that meet every one of `goals`, in order, at most `limit`.
 
         Each row is its figures, each figure the ways that it is danced for the goals.

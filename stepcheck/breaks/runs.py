@@ -83,9 +83,7 @@ class Run:
         self._children = children
         self._visits: dict[tuple[Node, Extra], int] = {}
         every = [way for ways in search.repertoire.ways.values() for way in ways]
-        self._wanted = [
-            min((w.ticks for w in every if w.placed.figure is one), default=NEVER) for one in limits.wanted
-        ]
+        self._wanted = [min((w.ticks for w in every if w.placed.figure is one), default=NEVER) for one in limits.wanted]
 
     def rows(self, root: Node) -> Iterator[Row]:
         heap: list[tuple[int, tuple[int, ...], int, Node, int, Row, Extra]] = []

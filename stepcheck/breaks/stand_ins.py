@@ -25,7 +25,7 @@ from stepcheck.model.dance import (
     Timed,
     Version,
     Weight,
-)  # fmt: skip
+)
 
 Change = Callable[[Item], Item]
 Swapped = tuple[bool, bool]

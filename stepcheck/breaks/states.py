@@ -12,11 +12,7 @@ _WALLS = {
     **{name: eighths for eighths, name in enumerate(words.WALLS)},
     **{name: eighths for eighths, name in enumerate(words.CLOCK)},
 }
-_FEET = {
-    "left foot": Weight(Foot.LEFT.other),
-    "right foot": Weight(Foot.RIGHT.other),
-    "both feet": Weight.BOTH,
-}
+_FEET = {"left foot": Weight(Foot.LEFT.other), "right foot": Weight(Foot.RIGHT.other), "both feet": Weight.BOTH}
 _ANY_FOOT = ("any foot", "either foot")
 _ANY_WALL = ("any wall", "every wall")
 

@@ -47,7 +47,9 @@ class Totals:
         self.first = first
         self._found: list[dict[int, Costs]] = [{}]
         for weight, turn in starts:
-            self._found[0][weight] = _least([self._found[0].get(weight, _NONE), Costs((turn - first) // self.unit, [0])])
+            self._found[0][weight] = _least(
+                [self._found[0].get(weight, _NONE), Costs((turn - first) // self.unit, [0])]
+            )
         into: dict[int, list[Move]] = {}
         for move in steps:
             into.setdefault(move.after, []).append(move)
@@ -111,5 +113,7 @@ def reach(ticks: int, moves: Iterable[Move]) -> list[int]:
         farthest[move.ticks] = max(farthest.get(move.ticks, 0), abs(move.turn))
     found = [0]
     for done in range(1, ticks + 1):
-        found.append(max([found[done - 1], *(found[done - long] + turn for long, turn in farthest.items() if long <= done)]))
+        found.append(
+            max([found[done - 1], *(found[done - long] + turn for long, turn in farthest.items() if long <= done)])
+        )
     return found

@@ -55,14 +55,21 @@ def _wanted(puzzle: Puzzle, blank: Blank, done: tuple[Filling, ...]) -> str:
     start = State(weight, 0)
     ends = [
         (after, turn)
-        for after in Weight for turn in range(-EIGHTHS, EIGHTHS + 1)
+        for after in Weight
+        for turn in range(-EIGHTHS, EIGHTHS + 1)
         if puzzle.trials.fits(gap.base, with_outcome(gap.line, stand_in(blank.ticks, weight, after), turn))
-    ]  # fmt: skip
+    ]
     material = puzzle.material
     asked = Request(
-        material.figures, blank.ticks, ((start,),), State(), known=material.known, hard=material.hard,
-        readings=material.readings, first=material.book.lead,
-    )  # fmt: skip
+        material.figures,
+        blank.ticks,
+        ((start,),),
+        State(),
+        known=material.known,
+        hard=material.hard,
+        readings=material.readings,
+        first=material.book.lead,
+    )
     if not asked.possible:
         return why(asked, material.level)
     feet, turns = {after for after, _ in ends}, {turn for _, turn in ends}

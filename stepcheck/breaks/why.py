@@ -121,10 +121,12 @@ def _conditions(request: Request, kept: list[str]) -> str:
     if "facing" in kept or "foot" in kept:
         return "no one row leads there from all of these"
     other = {
-        "unwanted": "every row of that length has to have one of them", "level": "every row has a harder figure in it",
-        "most_in_a_row": "every row has one more often", "most_turn": "every row turns further",
+        "unwanted": "every row of that length has to have one of them",
+        "level": "every row has a harder figure in it",
+        "most_in_a_row": "every row has one more often",
+        "most_turn": "every row turns further",
         "custom": "every row leads a figure with the other foot",
-    }  # fmt: skip
+    }
     return other[kept[0]] if len(kept) == 1 else "each of these can be had alone, but not all together"
 
 

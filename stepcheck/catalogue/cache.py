@@ -1,6 +1,7 @@
 """Answers kept in a file, so that a sheet that has not changed is not checked again.
 
-The file is an SQLite data base in WAL mode: several processes use it at once, and one that is killed at any moment leaves
+The file is an SQLite data base in WAL mode: several processes use it at once, and one that is killed at any moment
+leaves
 it whole. An answer is found by a digest of everything that it depends on, the program of stepcheck included. The file
 may be deleted at any time; one that is not ours is never changed.
 """
@@ -35,10 +36,7 @@ PATIENCE = 10.0  # seconds to wait for another process
 SUFFIX = ".sqlite"
 HEAD = 100  # bytes at the start of a data base, which say what it is
 _MAGIC = b"SQLite format 3\0"
-_TABLE = (
-    "create table answers (key blob primary key, report text, books text, dances text, seal blob)"
-    " without rowid"
-)
+_TABLE = "create table answers (key blob primary key, report text, books text, dances text, seal blob) without rowid"
 
 
 class NotACache(StepcheckError, OSError):
@@ -126,7 +124,8 @@ class Cache:
         self.close()
 
     def key(self, path: str, data: bytes, options: tuple[object, ...]) -> bytes:
-        """Return the digest by which the answer to a sheet is found; what books beside the sheet hold is asked later."""
+        """Return the digest by which the answer to a sheet is found; what books beside the sheet hold is asked
+        later."""
         made = blake2b(program_digest(), digest_size=16)
         made.update(repr((path, options, len(data))).encode("utf-8", "surrogateescape"))
         made.update(data)
@@ -155,7 +154,8 @@ class Cache:
             return None
 
     def _row(self, key: bytes) -> tuple[str, str, str, bytes] | None:
-        """Return what the file has of a key; a few looks share one view of it, so that it is locked once for all of them."""
+        """Return what the file has of a key; a few looks share one view of it, so that it is locked once for all of
+        them."""
         if self._base is None:
             return None
         if not self._base.in_transaction:
@@ -194,7 +194,9 @@ class Cache:
                 self._base.commit()
                 (many,) = self._base.execute("select count(*) from answers").fetchone()
                 if many > MOST:
-                    self._base.execute("delete from answers where key in (select key from answers limit ?)", (many // 2,))
+                    self._base.execute(
+                        "delete from answers where key in (select key from answers limit ?)", (many // 2,)
+                    )
         self._let_go()
 
     # -- the file ----------------------------------------------------------------------------------------------------
@@ -322,7 +324,9 @@ def _stranger(path: str) -> str:
         return ""
     if len(head) < HEAD or not head.startswith(_MAGIC):
         return "is not a file of answers"
-    schema, mark = (int.from_bytes(head[start : start + 4], "big") for start in (60, 68))  # https://sqlite.org/fileformat.html
+    schema, mark = (
+        int.from_bytes(head[start : start + 4], "big") for start in (60, 68)
+    )  # https://sqlite.org/fileformat.html
     if mark == MARK:
         return "" if schema == SCHEMA else f"is of another version of stepcheck (layout {schema}; here it is {SCHEMA})"
     if mark or schema or any(os.path.exists(path + rest) for rest in ("-wal", "-journal")) or not _is_bare(path):

@@ -53,7 +53,9 @@ def sheets(paths: Iterable[str], *, exclude: Iterable[str] = (), root: str = "")
     left_out = _Left(tuple(exclude), root)
     for path in paths:
         if path.endswith(BOOK) and os.path.isfile(path):
-            missing[path] = f"it is a book of figures, not a sheet; to look it over: stepcheck figures --check {quote(path)}"
+            missing[path] = (
+                f"it is a book of figures, not a sheet; to look it over: stepcheck figures --check {quote(path)}"
+            )
         elif path != STDIN and os.path.isfile(path) and left_out.excludes(path):
             excluded[path] = None
         elif path == STDIN or os.path.lexists(path):

@@ -172,9 +172,12 @@ def _decision(one: Decision) -> list[Any]:
 def _read(made: list[Any]) -> Trace:
     decisions, spare, start, words, passes = made
     return Trace(
-        tuple(map(_decided, decisions)), spare, None if start is None else Weight(start), tuple(words),
+        tuple(map(_decided, decisions)),
+        spare,
+        None if start is None else Weight(start),
+        tuple(words),
         tuple(tuple(map(_decided, one)) for one in passes),
-    )  # fmt: skip
+    )
 
 
 def _decided(made: list[Any]) -> Decision:

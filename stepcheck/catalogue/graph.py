@@ -27,7 +27,7 @@ from stepcheck.model.dance import (
     Rest,
     Step,
     Together,
-)  # fmt: skip
+)
 from stepcheck.model.source import ROUTINE, StepcheckError, require
 from stepcheck.program.routine import Routine
 
@@ -43,7 +43,11 @@ class IllFormed(StepcheckError, ValueError):
 
 
 def state_graph(
-    figures: Book | str | Iterable[Figure], readings: Readings = Readings(), *, first: Foot = Foot.LEFT, any_lead: bool = False
+    figures: Book | str | Iterable[Figure],
+    readings: Readings = Readings(),
+    *,
+    first: Foot = Foot.LEFT,
+    any_lead: bool = False,
 ) -> "networkx.MultiDiGraph":
     """Return the 24 states with an edge for each thing that can be danced.
 
@@ -64,7 +68,9 @@ def state_graph(
     for state in State().each(first):
         assert state.weight is not None
         graph.add_node(str(state), weight=state.weight.name.lower(), facing=state.facing)
-    for weight, ways in repertoire(shelf.figures() if isinstance(shelf, Book) else shelf, readings, first=first, any_lead=any_lead).ways.items():
+    for weight, ways in repertoire(
+        shelf.figures() if isinstance(shelf, Book) else shelf, readings, first=first, any_lead=any_lead
+    ).ways.items():
         for way in ways:
             said = lines((way.placed,))[0]
             for facing in range(EIGHTHS):

@@ -65,7 +65,8 @@ class Change:
 
 @frozen
 class Impact:
-    """The sheets that use a book, each with what changes; `unconcerned` are those that do not use it, `missing` what could
+    """The sheets that use a book, each with what changes; `unconcerned` are those that do not use it, `missing` what
+    could
     not be read, with the reason."""
 
     changes: tuple[Change, ...]
@@ -74,9 +75,13 @@ class Impact:
 
 
 def impact(
-    old_book: str | os.PathLike[str] | Book, new_book: str | os.PathLike[str] | Book,
-    paths: Iterable[str | os.PathLike[str]], *, engine: Engine = "both", budget: int | None = None,
-) -> tuple[Change, ...]:  # fmt: skip
+    old_book: str | os.PathLike[str] | Book,
+    new_book: str | os.PathLike[str] | Book,
+    paths: Iterable[str | os.PathLike[str]],
+    *,
+    engine: Engine = "both",
+    budget: int | None = None,
+) -> tuple[Change, ...]:
     """Return what changes in the sheets at `paths` when `new_book` takes the place of `old_book`.
 
     Args:
@@ -162,7 +167,9 @@ def _shifts(before: Report, after: Report) -> tuple[Shift, ...]:
             verdict = old[claim].verdict if claim in old else None
             if verdict is not told.verdict:
                 out.append(Shift(claim, told.line, told.sentence, verdict, told.verdict))
-    bad = [{(d.span.line, d.message) for d in r.diagnostics if _wrong(d.code.id, d.code.severity)} for r in (before, after)]
+    bad = [
+        {(d.span.line, d.message) for d in r.diagnostics if _wrong(d.code.id, d.code.severity)} for r in (before, after)
+    ]
     for line, message in sorted(bad[1] - bad[0]):
         out.append(Shift("", line, message, None, Verdict.ILL_FORMED))
     for line, message in sorted(bad[0] - bad[1]):

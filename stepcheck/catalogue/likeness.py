@@ -1,4 +1,5 @@
-"""What is left of a dance when the names are taken away: its steps as they are danced, so that two sheets can be compared.
+"""What is left of a dance when the names are taken away: its steps as they are danced, so that two sheets can be
+compared.
 
 Words are read as usual, and of a both-footed start the foot that the figure is written for leads.
 """
@@ -27,7 +28,7 @@ from stepcheck.model.dance import (
     Test,
     Together,
     Weight,
-)  # fmt: skip
+)
 
 MOST_STEPS = 20_000  # of a repeat are written out; a longer one is compared by its body and its number
 
@@ -37,7 +38,8 @@ Likeness: TypeAlias = tuple[object, ...]
 
 @frozen
 class Danced:
-    """A stretch of dance: `steps` as it is, `mirror` with the other foot and the other side; `after` is where the weight
+    """A stretch of dance: `steps` as it is, `mirror` with the other foot and the other side; `after` is where the
+    weight
     is then; None for a stretch that holds a blank."""
 
     steps: Likeness
@@ -194,7 +196,8 @@ def _step(step: Step, weight: Weight) -> Danced:
 def _deeds(figure: Figure) -> tuple[object, ...]:
     """Return what makes a figure this one.
 
-    One of a book is itself, since two of the same footwork may go different ways.  One of a sheet is its movements, feet
+    One of a book is itself, since two of the same footwork may go different ways.  One of a sheet is its movements,
+    feet
     as its lead has them, so that two names for it are one.
     """
     if figure.book:

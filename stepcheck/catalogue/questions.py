@@ -27,9 +27,7 @@ class Shelf:
     left_out: tuple[tuple[str, str], ...] = ()
 
 
-def shelf(
-    paths: str | os.PathLike[str] | Iterable[str | os.PathLike[str]], *, exclude: Iterable[str] = ()
-) -> Shelf:  # fmt: skip
+def shelf(paths: str | os.PathLike[str] | Iterable[str | os.PathLike[str]], *, exclude: Iterable[str] = ()) -> Shelf:
     """Return the routines that `paths` mean, as for `check_catalogue`; those that are ill-formed are left out."""
     paths = (paths,) if isinstance(paths, str | os.PathLike) else paths
     found = sheets([os.fspath(path) for path in paths], exclude=exclude)
@@ -132,7 +130,8 @@ def _together(found: Iterable[dict[Figure, tuple[int, set[int]]]]) -> dict[Figur
 
 @frozen
 class Ends:
-    """How a routine begins and ends: the foot that goes first and the wall, and every (weight, wall) that it can end with."""
+    """How a routine begins and ends: the foot that goes first and the wall, and every (weight, wall) that it can end
+    with."""
 
     path: str
     lead: Weight
@@ -166,7 +165,8 @@ def follows(shelf: Shelf) -> tuple[Follow, ...]:
 
 
 def ends(routine: Routine, program: Program) -> Ends | None:
-    """Return how a routine begins and ends as its words are usually read, None if that is more than the budget allows."""
+    """Return how a routine begins and ends as its words are usually read, None if that is more than the budget
+    allows."""
     fronts = Fronts(program, Algebra(), DEFAULT_BUDGET, Words(program))
     lead = Weight(program.lead.other)
     try:
@@ -187,7 +187,8 @@ def ends(routine: Routine, program: Program) -> Ends | None:
 
 @frozen
 class Twins:
-    """Routines that are one dance under several titles; `mirrored` are those danced as the mirror image of the first."""
+    """Routines that are one dance under several titles; `mirrored` are those danced as the mirror image of the
+    first."""
 
     paths: tuple[str, ...]
     titles: tuple[str, ...]
@@ -249,7 +250,8 @@ def recurring(shelf: Shelf) -> tuple[Recurrence, ...]:
 class Fit:
     """Whether a class of a level can dance a routine.
 
-    `hard` are the figures above the level, or with levels of other schemes only, `unknown` those whose level nobody says.
+    `hard` are the figures above the level, or with levels of other schemes only, `unknown` those whose level nobody
+    says.
     """
 
     path: str
@@ -267,7 +269,8 @@ class Fit:
 def danceable(shelf: Shelf, level: str) -> tuple[Fit, ...]:
     """Return for each routine whether a class of `level`, such as `easy` or `basic in convention`, can dance it.
 
-    Figures that a sheet defines itself have no level; where the book of a routine has no such level, that is the reason.
+    Figures that a sheet defines itself have no level; where the book of a routine has no such level, that is the
+    reason.
 
     Raises:
         SearchError: no book has the level.

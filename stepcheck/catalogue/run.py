@@ -66,11 +66,18 @@ class Catalogue:
 
 
 def check_catalogue(
-    paths: str | os.PathLike[str] | Iterable[str | os.PathLike[str]], *, executor: "Executor | None" = None,
-    cache: "Cache | str | os.PathLike[str] | bool | None" = None, engine: Engine = "both", budget: int | None = None,
-    budgets: Mapping[str, int] | None = None, readings: Reading = "usual", exclude: Iterable[str] = (), jobs: int | None = 1,
+    paths: str | os.PathLike[str] | Iterable[str | os.PathLike[str]],
+    *,
+    executor: "Executor | None" = None,
+    cache: "Cache | str | os.PathLike[str] | bool | None" = None,
+    engine: Engine = "both",
+    budget: int | None = None,
+    budgets: Mapping[str, int] | None = None,
+    readings: Reading = "usual",
+    exclude: Iterable[str] = (),
+    jobs: int | None = 1,
     on_report: Callable[[Report], None] | None = None,
-) -> Catalogue:  # fmt: skip
+) -> Catalogue:
     """Check every sheet that `paths` mean.
 
     Args:
@@ -175,9 +182,14 @@ class Run:
     """
 
     def __init__(
-        self, found: Found, options: Options, crew: Crew, cache: "Cache | None" = None,
-        budgets: Mapping[str, int] | None = None, scripts: Mapping[str, str] | None = None,
-    ) -> None:  # fmt: skip
+        self,
+        found: Found,
+        options: Options,
+        crew: Crew,
+        cache: "Cache | None" = None,
+        budgets: Mapping[str, int] | None = None,
+        scripts: Mapping[str, str] | None = None,
+    ) -> None:
         self.remembered = 0
         self._found, self._options, self._crew = found, options, crew
         self._cache = cache if options.keep else None

@@ -22,9 +22,12 @@ class SettingsError(StepcheckError, ValueError):
 class Settings:
     """What a project settles; what the command line says comes first.
 
-    `exclude` are patterns in the manner of `.gitignore`; `budgets` give sheets that fit a pattern a budget of their own,
-    later ones before earlier ones; `cache` is a file, True for the usual one, False for none; whether a file may be believed
-    is for `cache.is_own`.  Patterns and the file start from the folder `root`.  `jobs` is the number of processes, 0 as many as the machine has processors.
+    `exclude` are patterns in the manner of `.gitignore`; `budgets` give sheets that fit a pattern a budget of their
+    own,
+    later ones before earlier ones; `cache` is a file, True for the usual one, False for none; whether a file may be
+    believed
+    is for `cache.is_own`.  Patterns and the file start from the folder `root`.  `jobs` is the number of processes, 0 as
+    many as the machine has processors.
     """
 
     exclude: tuple[str, ...] = ()
@@ -63,7 +66,8 @@ class Settings:
 
 
 def _moved(pattern: str, folder: str) -> str:
-    """Return a pattern that starts from `folder` as one that starts from the folder above, as `.gitignore` reads them."""
+    """Return a pattern that starts from `folder` as one that starts from the folder above, as `.gitignore` reads
+    them."""
     sign, bare = ("!", pattern[1:]) if pattern.startswith("!") else ("", pattern)
     if folder == "." or "/" not in bare.rstrip("/"):
         return pattern

@@ -229,7 +229,9 @@ def _of_this_version(answer: Answer) -> Answer:
     ours = dict(pipeline.versions("z3" in dict(answer.report.versions)))
     if any(ours.get(name) != found for name, found in answer.report.versions):
         told = ", ".join(f"{name} {found}" for name, found in answer.report.versions)
-        return Answer(answer.number, answer.path, reason=f"the worker has other versions than are installed here: {told}")
+        return Answer(
+            answer.number, answer.path, reason=f"the worker has other versions than are installed here: {told}"
+        )
     return answer
 
 
@@ -293,7 +295,8 @@ def work(pipe: "Connection", options: Options) -> None:
 class Processes:
     """Processes of our own, each with its own solver.
 
-    The sheets that one had when it died are tried once more, one by one; if another dies of one, that is its answer, and no
+    The sheets that one had when it died are tried once more, one by one; if another dies of one, that is its answer,
+    and no
     other sheet's.  So it is where a worker dies while it starts.  Where none starts any more, that is the answer to all
     sheets that are left.
     """

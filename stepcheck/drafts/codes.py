@@ -180,7 +180,10 @@ def marked(line: Line, text: str, vocabulary: Vocabulary, book: Book, assumed: A
                 assumed.add(f"a turn behind {line.times} {line.name}s is each time's")
     said = r"\bon each(?: of them)?\b|\beach\b|\bagain\b(?=\s*$)"
     if line.facing:
-        said += r"|\b(?:to )?fac(?:e|ing) (?:the )?(?:front|back)\b|,?\s*\b(?:back\s+)?to (?:face )?(?:the )?(?:front|back)\b"
+        said += (
+            r"|\b(?:to )?fac(?:e|ing) (?:the )?(?:front|back)\b|"
+            r",?\s*\b(?:back\s+)?to (?:face )?(?:the )?(?:front|back)\b"
+        )
     note = tight(re.sub(said, " ", note, flags=re.IGNORECASE)).strip(" ,.;-&")
     return evolve(line, note=(*line.note, note) if note else line.note)
 
@@ -196,7 +199,8 @@ def _turning(line: Line, text: str, book: Book) -> int:
 
 
 class Waiting:
-    """A row with the feet and the beats that have been read under it; `stated` are the beats that stand before it, or 0."""
+    """A row with the feet and the beats that have been read under it; `stated` are the beats that stand before it, or
+    0."""
 
     def __init__(self, row: Row, stated: int) -> None:
         self.row, self.stated = row, stated

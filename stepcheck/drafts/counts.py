@@ -157,7 +157,8 @@ _WALL_BEHIND = re.compile(
 
 @frozen
 class Counted:
-    """A piece of a line with its own counts, or with none; `parts` are the rows that the counts fall into, if several."""
+    """A piece of a line with its own counts, or with none; `parts` are the rows that the counts fall into, if
+    several."""
 
     text: str
     counts: Counts | None
@@ -267,7 +268,8 @@ def _expressions(text: str) -> Iterator[tuple[int, int, Counts]]:
 
 
 def _parts(said: str) -> tuple[Counts, ...]:
-    """Return the rows of a list of counts such as `1&2 3&4 5 6`: each with halves is one, and whole counts in a row are."""
+    """Return the rows of a list of counts such as `1&2 3&4 5 6`: each with halves is one, and whole counts in a row
+    are."""
     words = said.strip("()[] .").split()
     if len(words) < 2 or not any("&" in word for word in words) or any(len(word.strip("&-,")) == 0 for word in words):
         return ()

@@ -69,7 +69,8 @@ class Cues:
         return found[0].versions[found[0].usual].length // TICKS * line.times
 
     def coded(self, found: Row, feet: tuple[str, ...]) -> Line:
-        """Return a row of codes with the feet beside or below it as a line: a figure where it is named, else the row."""
+        """Return a row of codes with the feet beside or below it as a line: a figure where it is named, else the
+        row."""
         called, foot = split_foot(found.name)
         forms = [each for group in found.codes for each in group]
         if ("BA",) in found.codes and "BA" in forms:
@@ -198,7 +199,8 @@ class Cues:
         return Line(tuple(moves), note=note, turn=spin, facing=facing)
 
     def _figure_like(self, text: str, bare: str) -> bool:
-        """Say whether words that aren't understood look like a figure that no book has: `Donkey L`, `2 donkeys`, `High Horse`."""
+        """Say whether words that aren't understood look like a figure that no book has: `Donkey L`, `2 donkeys`, `High
+        Horse`."""
         if any(kind in ("turned", "turn", "size") for kind, *_ in word_kinds(text, self.vocabulary)):
             return False
         called = re.match(r"[A-Z][a-z]", text) and len(text.split()) < 4

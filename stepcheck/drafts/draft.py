@@ -16,8 +16,21 @@ from stepcheck.language.printer import print_sheet
 from stepcheck.model.dance import TICKS, key
 from stepcheck.model.source import Source, require
 
-STEPWISE = {"S": "Step", "TCH": "Touch", "PT": "Point", "K": "Kick", "SCUFF": "Scuff", "BR": "Brush", "HITCH": "Hitch",
-            "FLICK": "Flick", "STO": "Stomp", "STA": "Stamp", "STU": "Stomp Up", "CLAP": "Clap", "CL": "Close"}  # fmt: skip
+STEPWISE = {
+    "S": "Step",
+    "TCH": "Touch",
+    "PT": "Point",
+    "K": "Kick",
+    "SCUFF": "Scuff",
+    "BR": "Brush",
+    "HITCH": "Hitch",
+    "FLICK": "Flick",
+    "STO": "Stomp",
+    "STA": "Stamp",
+    "STU": "Stomp Up",
+    "CLAP": "Clap",
+    "CL": "Close",
+}
 """The figures that are one movement each, by its code."""
 
 

@@ -12,7 +12,12 @@ _NUMBER = rf"(\d{{1,3}}|{'|'.join(NUMBERS)})"
 _UNITS = r"(?:counts?|cts?|c|beats?)"
 _SIDE = r"(left|right|l|r)"
 _FACTS = (
-    ("wait", rf"(?:intro(?:duction)?|wait(?:ing)?|start(?:s)? (?:on (?:the )?\w+ )?after)[.:]?\s*(?:of\s*)?\(?\s*(?:a\s*)?{_NUMBER}\)?(?:\s*-?\s*(?:counts?|cts?|beats?|c)\b)?(?:\s+intro\w*)?(?:\s*[-:]\s*wait)?(?:\s*beats?)?"),
+    (
+        "wait",
+        rf"(?:intro(?:duction)?|wait(?:ing)?|start(?:s)? (?:on (?:the )?\w+ )?after)[.:]?\s*(?:of\s*)?\(?"
+        rf"\s*(?:a\s*)?{_NUMBER}\)?(?:"
+        rf"\s*-?\s*(?:counts?|cts?|beats?|c)\b)?(?:\s+intro\w*)?(?:\s*[-:]\s*wait)?(?:\s*beats?)?",
+    ),
     ("wait", rf"(?:after (?:a )?)?{_NUMBER}[ -]?{_UNITS}?\s*(?:intro(?:duction)?|in|wait)\b(?:\s+wait)?"),
     ("wait", rf"count\s+{_NUMBER}\s+in\b"),
     ("tempo", r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*\d{2,3})\s*(?:bpm|beats per minute)\b"),
@@ -23,19 +28,24 @@ _FACTS = (
     ("counts", r"\bcounts?\s*:\s*(\d{1,3})"),
     ("counts", r"(?:-|\s{2,})\s*(\d{2})(?=\s*/)"),
     ("lead", rf"\bweight(?:s)?\s*(?:is\s*)?(?:on\s*)?(?:the\s*)?{_SIDE}\b(?:\s*to begin)?(?:,?\s*{_SIDE} is free)?"),
-    ("lead", rf"\b(?:begin|start|starts|starting|go off|off|then)\s*(?:with|on)?\s*(?:the\s*)?{_SIDE}(?:\s*foot)?\b(?!\s*(?:toe|heel|side))"),
+    (
+        "lead",
+        rf"\b(?:begin|start|starts|starting|go off|off|then)\s*(?:with|"
+        rf"on)?\s*(?:the\s*)?{_SIDE}(?:\s*foot)?\b(?!\s*(?:toe|heel|side))",
+    ),
     ("lead", rf"\b{_SIDE}[ -](?:foot\s*)?(?:lead|first|start)\b"),
     ("lead", rf"\b{_SIDE}\s+foot(?:\s+lead|\s+first)?\s*$"),
-)  # fmt: skip
+)
 FACTS = tuple((name, re.compile(pattern, re.IGNORECASE)) for name, pattern in _FACTS)
 _WAITING = re.compile(
     r"\b(?:intro\w*|wait\w*|starts?|after|counts?|cts?|beats?|in|of|a|on|c)\b|\d+|[-:.()]", re.IGNORECASE
 )
 _LEVEL = re.compile(
     r"\b(?:level\s*[:-]?\s*)?((?:(?:absolute|easy|high|upper|low|phrased|first night|ultra|int|basic)[ -]?/?\s*)*"
-    r"(?:beginners?|beg|improver|imp|intermediate|int|advanced|adv|basic|easy|novice)(?![a-z])(?:[ /-](?:int|adv|plus|intermediate)\b\.?)*\.?\+?(?:-plus)?)",
+    r"(?:beginners?|beg|improver|imp|intermediate|int|advanced|adv|basic|easy|"
+    r"novice)(?![a-z])(?:[ /-](?:int|adv|plus|intermediate)\b\.?)*\.?\+?(?:-plus)?)",
     re.IGNORECASE,
-)  # fmt: skip
+)
 _SHORT = {
     "beg": "beginner",
     "imp": "improver",
@@ -47,9 +57,11 @@ _MUSIC = re.compile(
     r"^\W*(?:the\s+)?(?:music|song|tune|track|trk|use|snd|band|to)\b\s*(?:is|by)?\s*[:=\-,]?\s*", re.IGNORECASE
 )
 _BY = re.compile(
-    r"^\W*(?:choreographed|choreographers?|choreo|arranged|devised|made up|written down|written|cal\.?|teacher|taught|as taught|"
-    r"cued|cues?|routine|by|from|dance)\b(?:\s*(?:by|from))?\s*[:\-]?\s*", re.IGNORECASE,
-)  # fmt: skip
+    r"^\W*(?:choreographed|choreographers?|choreo|arranged|devised|"
+    r"made up|written down|written|cal\.?|teacher|taught|as taught|"
+    r"cued|cues?|routine|by|from|dance)\b(?:\s*(?:by|from))?\s*[:\-]?\s*",
+    re.IGNORECASE,
+)
 _QUOTED = re.compile(r"[\"“]([^\"”]+)[\"”]|(?<!\w)'([^']{3,})'(?!\w)")
 
 
@@ -124,7 +136,8 @@ def tidy(text: str) -> str:
 
 
 def song(text: str) -> tuple[Fact, ...]:
-    """Return song, artist and tempo of a piece such as `"Tide Tables", Oona Pell`, `Boil Over by Stan Harker` or `A - B`."""
+    """Return song, artist and tempo of a piece such as `"Tide Tables", Oona Pell`, `Boil Over by Stan Harker` or `A -
+    B`."""
     text = tidy(text)
     found: list[Fact] = []
     if (pace := re.search(r"(?:,|-|\s)\s*\(?(\d{2,3})(ish)?\)?$", text)) and 50 <= int(pace[1]) <= 220:
@@ -178,12 +191,14 @@ def unlabelled(text: str) -> str:
 
 _CUTS = re.compile(
     r"\s{2,}|\u241f|\s+//\s+|;\s+|(?<=[a-z]{3})(?<!\bcal)\.\s+(?=[A-Z])|\s+-{1,2}\s+(?=[\"']|music\b|song\b|track\b)|\s+--\s+"
-    r"|,\s+(?=from\b|to [\"'])|\s+/\s+(?=(?:from|by)\b)|,?\s+(?=for [\"'])|\s+[-/]\s+(?=\u241f|$)", re.IGNORECASE,
-)  # fmt: skip
+    r"|,\s+(?=from\b|to [\"'])|\s+/\s+(?=(?:from|by)\b)|,?\s+(?=for [\"'])|\s+[-/]\s+(?=\u241f|$)",
+    re.IGNORECASE,
+)
 _NO_NAME = re.compile(
     r"\b(?:clog|clogging|class|feel|steps?|rows?|routine|notes|levels?|latin|waltz|quick|tempo|music|dance|start|vocals|"
-    r"card|time|singing|lyrics|club night|count|fast|slow|dear|please|promised)\b", re.IGNORECASE,
-)  # fmt: skip
+    r"card|time|singing|lyrics|club night|count|fast|slow|dear|please|promised)\b",
+    re.IGNORECASE,
+)
 _LABEL = re.compile(r"^(music|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?$", re.IGNORECASE)
 _PERSON = re.compile(
     r"(?:(?:Mrs?|Ms|Dr)\.? )?(?:[A-Z][\w'-]*\.?|[a-z]\.)(?: (?:&|and|[A-Z][\w'&-]*\.?|[a-z][\w'-]+))+(?:$|[,( /*-])"

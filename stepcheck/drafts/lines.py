@@ -129,7 +129,8 @@ class Body:
             previous = number
 
     def retake(self, number: int, text: str, begin: int, end: int, size: int, first: int, last: int) -> bool:
-        """Dance counts again: the `size` last ones, else those of the section from `first` to `last`; return whether it can be.
+        """Dance counts again: the `size` last ones, else those of the section from `first` to `last`; return whether it
+        can be.
 
         `begin` and `end` are the counts that the line stands on, 0 where it has none.
         """
@@ -268,7 +269,8 @@ class Body:
         self._passed(group)
 
     def _talk(self, number: int, group: Group, target: list[Item]) -> None:
-        """Keep words without a step: a length, a facing, the foot that has the weight, a remark; with counts, a blank."""
+        """Keep words without a step: a length, a facing, the foot that has the weight, a remark; with counts, a
+        blank."""
         said = group.text.strip()
         facing = next((event.wall for event in group.events if isinstance(event, Facing)), "")
         foot = next((event.foot for event in group.events if isinstance(event, Weighted)), "")

@@ -12,7 +12,8 @@ from stepcheck.drafts.vocabulary import NUMBERS, number, plain, tight
 _NTH = {"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8, "ninth": 9}
 _COUNT = rf"(\d{{1,2}}|{'|'.join(NUMBERS)})"
 _CHANGE = re.compile(
-    r"^\W*(?:\d+\s+)?(?:no\s+)?(?:restarts?|tags?|ending|end|bridge|optional ending)\b|\bon the last wall\b|^\W*repeat\b.*\b(?:no tags?|no restarts?)",
+    r"^\W*(?:\d+\s+)?(?:no\s+)?(?:restarts?|tags?|ending|end|bridge|optional ending)\b|"
+    r"\bon the last wall\b|^\W*repeat\b.*\b(?:no tags?|no restarts?)",
     re.IGNORECASE,
 )
 _ON_WALLS = re.compile(
@@ -27,9 +28,11 @@ _FACE = re.compile(
 )
 _WHEN = re.compile(r"\b(?:(?:at|after)\s+(?:the\s+)?)?(?:end(?:\s+of)?)\b|^\W*(?:at|after|of)\b", re.IGNORECASE)
 _AGAIN = re.compile(
-    r"\b(?:start|begin|go)\b.{0,20}\b(?:again|over|from the top)|\brepeat\b|\boff we go again|\bover and over|^\W*no (?:restarts?|tags?)\b|"
-    r"\balways the front wall", re.IGNORECASE,
-)  # fmt: skip
+    r"\b(?:start|begin|go)\b.{0,20}\b(?:again|over|from the top)|\brepeat\b|"
+    r"\boff we go again|\bover and over|^\W*no (?:restarts?|tags?)\b|"
+    r"\balways the front wall",
+    re.IGNORECASE,
+)
 
 
 @frozen(eq=False)
@@ -158,7 +161,8 @@ class Passes:
 
 
 def with_feet(events: Sequence[Event], column: str) -> list[Event]:
-    """Return events with the feet of their column; a foot in brackets takes no weight and is that of its step as well."""
+    """Return events with the feet of their column; a foot in brackets takes no weight and is that of its step as
+    well."""
     feet = re.findall(r"[LR]", plain(column).upper())
     out: list[Event] = []
     steps = [event for event in events if isinstance(event, Step) and event.codes[-1] not in ("HOLD", "CLAP", "BUMP")]

@@ -15,7 +15,8 @@ WEIGHT = frozenset(["S", "CL", "RK", "RC", "BA", "TW", "HW", "STO"])
 
 @frozen
 class Move:
-    """A movement of a row: its code, its foot ("L", "R" or "") and its tick, 12 at count 1, 0 where it is placed in order."""
+    """A movement of a row: its code, its foot ("L", "R" or "") and its tick, 12 at count 1, 0 where it is placed in
+    order."""
 
     code: str
     foot: str
@@ -26,9 +27,12 @@ class Move:
 class Line:
     """A line of dance.
 
-    It is a row of `moves`, else a figure, `name`, danced `times` times with `foot` ("L", "R", ""), else silence (`code` of all
-    moves is HOLD), else a blank of `counts`, which are also those that a row lasts.  `stated` says that the source states them.
-    `turn` is at count `at`, 0 for the whole line, on the times `on` of several, "" for all; `facing` is what is said to hold behind it.
+    It is a row of `moves`, else a figure, `name`, danced `times` times with `foot` ("L", "R", ""), else silence (`code`
+    of all
+    moves is HOLD), else a blank of `counts`, which are also those that a row lasts.  `stated` says that the source
+    states them.
+    `turn` is at count `at`, 0 for the whole line, on the times `on` of several, "" for all; `facing` is what is said to
+    hold behind it.
     """
 
     moves: tuple[Move, ...] = ()
@@ -183,7 +187,8 @@ class Section:
 
 
 def fill_up(items: list[Item], left: int) -> list[Item]:
-    """Return lines with what a section leaves over as the counts of the blank that alone has none; else it is a comment."""
+    """Return lines with what a section leaves over as the counts of the blank that alone has none; else it is a
+    comment."""
     bare = [item for item in items if isinstance(item, Line) and item.blank and not item.counts]
     alone = len(bare) == 1 and left > 0
     return [
@@ -236,13 +241,16 @@ class OpenPart:
 
 REPEATED = re.compile(
     r"\W*(?:(\d{1,3})\s*-\s*(\d{1,3})[\s:.)\]]*)?repeat\s+(?:the\s+)?(?:last\s+(\d{1,3})|(?:counts?\s+|beats?\s+)?(\d{1,3})\s*-\s*"
-    r"(\d{1,3}))(?:\s*(?:counts?|beats?|cts?))?\W*", re.IGNORECASE,
-)  # fmt: skip
-"""`9-16 Repeat last 8`, `Repeat counts 1-8`: the counts that it stands on, how many are repeated, or from which to which."""
+    r"(\d{1,3}))(?:\s*(?:counts?|beats?|cts?))?\W*",
+    re.IGNORECASE,
+)
+"""`9-16 Repeat last 8`, `Repeat counts 1-8`: the counts that it stands on, how many are repeated, or from which to
+which."""
 
 
 def repeated(items: list[Item], size: int, first: int, last: int, text: str) -> list[Item]:
-    """Return the lines of the `size` last counts, else from `first` to `last`, again; none where they are not just these.
+    """Return the lines of the `size` last counts, else from `first` to `last`, again; none where they are not just
+    these.
 
     Facings are not said again; `text` stands beside the first.
     """

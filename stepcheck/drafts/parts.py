@@ -105,9 +105,14 @@ class Routine:
     def begins(self, text: str) -> bool:
         """Say whether a line is no line of the header any more."""
         return bool(
-            head(text) or columns(text) or SEQUENCE.match(text) and re.search(r"[:\t]|  ", text) or row(text)
-            or re.match(r"\W*part\b", text, re.IGNORECASE) or "Part A" in text
-        )  # fmt: skip
+            head(text)
+            or columns(text)
+            or SEQUENCE.match(text)
+            and re.search(r"[:\t]|  ", text)
+            or row(text)
+            or re.match(r"\W*part\b", text, re.IGNORECASE)
+            or "Part A" in text
+        )
 
     def learn(self, texts: list[str]) -> None:
         """Take the figures that the source spells out, wherever it does, and the beats of parts told in one line."""

@@ -17,7 +17,8 @@ Kind = TypeVar("Kind")
 
 @frozen
 class Group:
-    """A piece of the source that has counts of its own: what it says, its points (none: each step has one), its words."""
+    """A piece of the source that has counts of its own: what it says, its points (none: each step has one), its
+    words."""
 
     events: tuple[Event, ...]
     counts: Counts | None
@@ -132,7 +133,8 @@ def _stretched(events: Sequence[Event], missing: int, assumed: Assumptions) -> l
 
 
 def _with_blank(events: Sequence[Event], counts: Counts, book: Book, assumed: Assumptions) -> list[Item] | None:
-    """Return the rows before and behind words that aren't understood, and a blank of the counts that are left for them."""
+    """Return the rows before and behind words that aren't understood, and a blank of the counts that are left for
+    them."""
     at, unread = next((index, event) for index, event in enumerate(events) if isinstance(event, Unread))
     before, after, points = events[:at], events[at + 1 :], counts.points
     start, end = needs(before, book), len(points) - needs(after, book)
@@ -179,7 +181,8 @@ def divided(group: Group, parts: tuple[Counts, ...], book: Book) -> tuple[Group,
 
 
 def led_up(group: Group, last: int, book: Book, assumed: Assumptions) -> Group:
-    """Return a group whose counts are those of its last steps with the counts before them, if those are all that lack."""
+    """Return a group whose counts are those of its last steps with the counts before them, if those are all that
+    lack."""
     if group.counts is None or needs(group.events, book) <= len(group.counts.points):
         return group
     for at in range(1, len(group.events)):
@@ -236,9 +239,11 @@ def _cut(done: list[tuple[Event, tuple[int, ...]]], book: Book, assumed: Assumpt
 
 
 SAYS = {
-    "CL": "close takes weight", "STO": "stomp takes weight", "BUMP": "a hip bump is on both feet",
+    "CL": "close takes weight",
+    "STO": "stomp takes weight",
+    "BUMP": "a hip bump is on both feet",
     "BOUNCE": "a bounce is onto both feet",
-}  # fmt: skip
+}
 
 
 def laid(row: list[tuple[Step, int]], facing: str, assumed: Assumptions) -> Line:
@@ -284,7 +289,8 @@ def _spelled(steps: Sequence[Step], moves: Sequence[Move]) -> bool:
 
 
 def folded(events: Sequence[Event], counts: Counts | None, book: Book) -> list[Event]:
-    """Return the events, figures having taken in the steps that spell them; a spelling that is another row stands alone."""
+    """Return the events, figures having taken in the steps that spell them; a spelling that is another row stands
+    alone."""
     out = list(events)
     names = only(out, Mention)
     for named in names:

@@ -14,10 +14,23 @@ from stepcheck.model.dance import EIGHTHS
 from stepcheck.model.source import SourceError
 
 SECTIONS = (
-    "movements", "movements of line", "movements of clogging", "with a side", "parts of the foot", "on a part of the foot", "directions", "places",
-    "small words", "facing talk", "turning words", "sizes", "twice", "figures of line", "figures of clogging",
+    "movements",
+    "movements of line",
+    "movements of clogging",
+    "with a side",
+    "parts of the foot",
+    "on a part of the foot",
+    "directions",
+    "places",
+    "small words",
+    "facing talk",
+    "turning words",
+    "sizes",
+    "twice",
+    "figures of line",
+    "figures of clogging",
     "codes of clogging",
-)  # fmt: skip
+)
 LISTS = ("with a side", "parts of the foot", "places", "small words", "facing talk", "turning words")
 _COMPOUNDS = ("DS", "RS", "HB", "TB")
 
@@ -38,8 +51,10 @@ class Word:
 class Vocabulary:
     """The phrases of one tradition.
 
-    `phrases` are the meanings by lower-case words; `combined` the codes of a movement on a part of the foot, by the set of its
-    words; `places` the words before the foot that another one goes to; `sided` the words read only where a side is said.
+    `phrases` are the meanings by lower-case words; `combined` the codes of a movement on a part of the foot, by the set
+    of its
+    words; `places` the words before the foot that another one goes to; `sided` the words read only where a side is
+    said.
     """
 
     tradition: str
@@ -295,9 +310,18 @@ def _eighths(size: str) -> int:
 
 
 NUMBERS = {
-    "one": 1, "two": 2, "three": 3, "four": 4, "eight": 8, "sixteen": 16, "twenty-four": 24, "thirty-two": 32, "forty": 40,
-    "forty-eight": 48, "sixty-four": 64,
-}  # fmt: skip
+    "one": 1,
+    "two": 2,
+    "three": 3,
+    "four": 4,
+    "eight": 8,
+    "sixteen": 16,
+    "twenty-four": 24,
+    "thirty-two": 32,
+    "forty": 40,
+    "forty-eight": 48,
+    "sixty-four": 64,
+}
 
 
 def number(word: str) -> int:

@@ -41,7 +41,9 @@ def blank_sheet(title: str, *, book: str = "line", counts: int = 32, walls: int 
     text = format_text("\n".join([*head, "", fill, *body, "", "dance:", f"  {part}{how}", ""]))
     made = pipeline.loads(text)
     if made.title != title or made.program is None:
-        raise StepcheckError(f"no sheet can be called {title!r}" if made.title != title else made.diagnostics[0].message)
+        raise StepcheckError(
+            f"no sheet can be called {title!r}" if made.title != title else made.diagnostics[0].message
+        )
     return text
 
 
@@ -49,11 +51,24 @@ def blank_sheet(title: str, *, book: str = "line", counts: int = 32, walls: int 
 @click.argument("title")
 @click.option("--book", default="line", show_default=True, metavar="NAME", help="The book that the figures are from.")
 @click.option(
-    "--counts", "--beats", type=click.IntRange(1, min(_MOST, LARGEST)), default=32, show_default=True, help="How long the part is."
+    "--counts",
+    "--beats",
+    type=click.IntRange(1, min(_MOST, LARGEST)),
+    default=32,
+    show_default=True,
+    help="How long the part is.",
 )
-@click.option("--walls", type=click.Choice(["1", "2", "4", "8"]), help="How many walls it is danced to.  [default: nothing is claimed]")
 @click.option(
-    "-o", "--output", type=click.Path(dir_okay=False), metavar="SHEET", help="Write the sheet to a file instead of stdout."
+    "--walls",
+    type=click.Choice(["1", "2", "4", "8"]),
+    help="How many walls it is danced to.  [default: nothing is claimed]",
+)
+@click.option(
+    "-o",
+    "--output",
+    type=click.Path(dir_okay=False),
+    metavar="SHEET",
+    help="Write the sheet to a file instead of stdout.",
 )
 @FORCE
 def new(title: str, book: str, counts: int, walls: str | None, output: str | None, force: bool) -> int:

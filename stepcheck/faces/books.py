@@ -35,25 +35,48 @@ class NoSuchFigure(StepcheckError, LookupError):
 @click.command(short_help="Show the figures of the books, and check a book.")
 @click.argument("names", nargs=-1, metavar="[NAME]", type=FIGURE)
 @click.option(
-    "--book", "titles", multiple=True, metavar="BOOK", type=BOOK, help="A shipped book, or a *.book file; again for more."
+    "--book",
+    "titles",
+    multiple=True,
+    metavar="BOOK",
+    type=BOOK,
+    help="A shipped book, or a *.book file; again for more.",
 )
 @click.option(
-    "--level", metavar="LEVEL", type=LEVEL, help="Only figures of at most this level, such as 'easy' or 'basic in convention'."
+    "--level",
+    metavar="LEVEL",
+    type=LEVEL,
+    help="Only figures of at most this level, such as 'easy' or 'basic in convention'.",
 )
-@click.option("--movements", "coded", is_flag=True, help="The codes of movements instead: form, foot, weight, place, readings.")
-@click.option("--same-as", metavar="NAME", type=FIGURE, help="The figures that can stand in for this one: same effect, same length.")
+@click.option(
+    "--movements", "coded", is_flag=True, help="The codes of movements instead: form, foot, weight, place, readings."
+)
+@click.option(
+    "--same-as",
+    metavar="NAME",
+    type=FIGURE,
+    help="The figures that can stand in for this one: same effect, same length.",
+)
 @click.option("--check", "lints", is_flag=True, help="Check the books that are named instead of a figure.")
 @click.option(
-    "--impact", "compares", is_flag=True,
+    "--impact",
+    "compares",
+    is_flag=True,
     help="OLD NEW PATH…: which of the sheets change verdict when the book NEW takes the place of OLD.",
-)  # fmt: skip
+)
 @click.option(
     "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print."
 )
 def figures(
-    names: tuple[str, ...], titles: tuple[str, ...], level: str | None, coded: bool, same_as: str | None, lints: bool,
-    compares: bool, form: str,
-) -> int:  # fmt: skip
+    names: tuple[str, ...],
+    titles: tuple[str, ...],
+    level: str | None,
+    coded: bool,
+    same_as: str | None,
+    lints: bool,
+    compares: bool,
+    form: str,
+) -> int:
     """Show the figures of the books: all of them, those with NAME in theirs, or the one called NAME with its counts,
     what it does from either foot, its readings and their sources.  NAME may be the code of a movement, such as DS.
 
@@ -124,7 +147,11 @@ def _coded(shelf: Book, name: str, form: str) -> int:
         _json(movements=[forms.value(code) for some in found.values() for code in some])
         return 0
     for title, some in found.items():
-        _print([f"{title}:", *(f"   {row}" for row in cards.columns([forms.HEADS, *map(forms.line, some)]))] if some else [])
+        _print(
+            [f"{title}:", *(f"   {row}" for row in cards.columns([forms.HEADS, *map(forms.line, some)]))]
+            if some
+            else []
+        )
     return 0
 
 
@@ -193,12 +220,14 @@ def _same(shelf: Book, name: str, form: str) -> int:
         _json(
             same=[
                 {
-                    "name": group.figures[0].name, "book": group.figures[0].book, "always": group.always,
+                    "name": group.figures[0].name,
+                    "book": group.figures[0].book,
+                    "always": group.always,
                     "figures": [{"name": other.name, "book": other.book} for other in group.figures[1:]],
                 }
                 for group in found
             ]
-        )  # fmt: skip
+        )
         return 0
     for group in found:
         first, *others = group.figures
@@ -225,13 +254,17 @@ def _lint(titles: tuple[str, ...], form: str) -> int:
     else:
         _print(line for finding in found for line in _finding(finding))
     remark(
-        f"{words.count(len(titles), 'book')}: {words.count(len(bad), 'mistake')}, {words.count(len(found) - len(bad), 'note')}"
+        f"{words.count(len(titles), 'book')}: {words.count(len(bad), 'mistake')}, "
+        f"{words.count(len(found) - len(bad), 'note')}"
     )
     return 1 if bad else 0
 
 
 def _finding(finding: Diagnostic) -> Iterator[str]:
-    yield f"{finding.path}:{finding.span.line}: {'note' if word(finding.code) == 'note' else 'mistake'}: {finding.message} [{finding.code.id}]"
+    yield (
+        f"{finding.path}:{finding.span.line}: {'note' if word(finding.code) == 'note' else 'mistake'}: "
+        f"{finding.message} [{finding.code.id}]"
+    )
     yield from (f"   mend: {hint}" for hint in finding.hints)
 
 

@@ -20,11 +20,17 @@ QUESTIONS = ("figures", "medleys", "twins", "level", "parts")
 @click.command("catalogue", short_help="Ask about many sheets: figures, medleys, twins, level, parts.")
 @click.argument("question", type=click.Choice(QUESTIONS), metavar="QUESTION")
 @PATHS
-@click.option("--level", metavar="LEVEL", type=LEVEL, help="The level of the class, such as 'easy' or 'basic in convention'.")
 @click.option(
-    "--format", "form", type=click.Choice(["text", "json", "graphml", "dot"]), default="text", show_default=True,
+    "--level", metavar="LEVEL", type=LEVEL, help="The level of the class, such as 'easy' or 'basic in convention'."
+)
+@click.option(
+    "--format",
+    "form",
+    type=click.Choice(["text", "json", "graphml", "dot"]),
+    default="text",
+    show_default=True,
     help="What to print; graphml and dot are for medleys.",
-)  # fmt: skip
+)
 def ask(question: str, paths: tuple[str, ...], level: str | None, form: str) -> int:
     """Ask about many sheets; each PATH is a sheet, a folder or a pattern, as for check. QUESTION is one of
 
@@ -107,7 +113,10 @@ def _figures(found: Any) -> Told:
         width = max((len(use.figure) for use in found), default=0)
         for use in found:
             home = use.book or "the sheet's own"
-            yield f"{use.figure:{width}}  {home}: {words.count(use.times, 'time')} in {words.count(len(use.places), 'sheet')}"
+            yield (
+                f"{use.figure:{width}}  {home}: {words.count(use.times, 'time')} "
+                f"in {words.count(len(use.places), 'sheet')}"
+            )
             for place in use.places:
                 lines = f"line{'s' if len(place.lines) > 1 else ''} {', '.join(map(str, place.lines))}"
                 yield f"{'':{width}}  {words.visible(place.path)}: {words.count(place.times, 'time')}, {lines}"
@@ -129,9 +138,7 @@ def _medleys(found: Any) -> Told:
 
 
 def _twins(found: Any) -> Told:
-    value = [
-        {"paths": list(one.paths), "titles": list(one.titles), "mirrored": list(one.mirrored)} for one in found
-    ]
+    value = [{"paths": list(one.paths), "titles": list(one.titles), "mirrored": list(one.mirrored)} for one in found]
 
     def said() -> Iterator[str]:
         for one in found:
@@ -171,7 +178,9 @@ def _parts(found: Any) -> Told:
     value = [
         {
             "routines": one.routines,
-            "places": [{"path": path, "part": part, "mirrored": (path, part) in one.mirrored} for path, part in one.places],
+            "places": [
+                {"path": path, "part": part, "mirrored": (path, part) in one.mirrored} for path, part in one.places
+            ],
         }
         for one in found
     ]
@@ -180,7 +189,10 @@ def _parts(found: Any) -> Told:
         for one in found:
             yield f"one part in {words.count(one.routines, 'sheet')}:"
             for path, part in one.places:
-                yield f"   {words.visible(path)}: {words.visible(part)}{' (mirrored)' if (path, part) in one.mirrored else ''}"
+                yield (
+                    f"   {words.visible(path)}: "
+                    f"{words.visible(part)}{' (mirrored)' if (path, part) in one.mirrored else ''}"
+                )
         if not found:
             yield "no part recurs"
 

@@ -28,7 +28,10 @@ WIDTH = 100  # of text that does not go to a terminal, so that it is the same ev
 NARROWEST = 40  # of a terminal; one that is narrower folds lines by itself
 
 EXCLUDE = click.option(
-    "--exclude", multiple=True, metavar="PATTERN", help="Leave out what fits, in the manner of .gitignore, even if it is named."
+    "--exclude",
+    multiple=True,
+    metavar="PATTERN",
+    help="Leave out what fits, in the manner of .gitignore, even if it is named.",
 )
 PATHS = click.argument("paths", nargs=-1, required=True, metavar="PATH…", type=click.Path(allow_dash=True))
 
@@ -77,42 +80,60 @@ def find(
 )
 @FORCE
 @click.option(
-    "--engine", type=click.Choice(ENGINES),
+    "--engine",
+    type=click.Choice(ENGINES),
     help="Who decides: the walk through all states, the solver, or both, which must agree.  [default: both]",
-)  # fmt: skip
-@click.option(
-    "--budget", type=NUMBER, metavar="N", help="How much work a claim may cost, in solver steps."
 )
+@click.option("--budget", type=NUMBER, metavar="N", help="How much work a claim may cost, in solver steps.")
 @click.option(
-    "--colour", "--color", type=click.Choice(["auto", "always", "never"]), default="auto", show_default=True,
+    "--colour",
+    "--color",
+    type=click.Choice(["auto", "always", "never"]),
+    default="auto",
+    show_default=True,
     help="Whether to paint the text; auto does on a terminal, unless NO_COLOR is set, and where FORCE_COLOR is.",
-)  # fmt: skip
+)
 @SMT2
 @click.option(
-    "--readings", type=click.Choice(READINGS),
+    "--readings",
+    type=click.Choice(READINGS),
     help="Words read in several ways: as usual; in all ways at once; as usual, with what others would do wrong.  "
     "[default: usual]",
-)  # fmt: skip
-@click.option(
-    "--jobs", type=NUMBER, metavar="N", help="How many processes check.  [default: one a processor]"
 )
+@click.option("--jobs", type=NUMBER, metavar="N", help="How many processes check.  [default: one a processor]")
 @click.option(
     "--cache/--no-cache", "cached", default=None, help="Keep answers, and believe those that were kept.  [default: no]"
 )
 @click.option(
-    "--cache-file", type=click.Path(dir_okay=False), metavar="FILE", envvar="STEPCHECK_CACHE_FILE",
+    "--cache-file",
+    type=click.Path(dir_okay=False),
+    metavar="FILE",
+    envvar="STEPCHECK_CACHE_FILE",
     help="Keep answers in this file; without it, in the one that STEPCHECK_CACHE_FILE names.",
-)  # fmt: skip
+)
 @click.option("--scheduler", metavar="ADDRESS", help="Let a Dask cluster check, the one with this scheduler.")
 @click.option(
     "--allow-undecided", is_flag=True, help="Exit with 0 where nothing is wrong, though something waits on a blank."
 )
 @click.option("-v", "--verbose", is_flag=True, help="Say the claims that are proved, too.")
 def check(  # noqa: C901 - one run, from its options to its status
-    paths: tuple[str, ...], exclude: tuple[str, ...], form: Format | None, output: str | None, force: bool,
-    engine: Engine | None, budget: int | None, colour: str, smt2: str | None, readings: Reading | None, jobs: int | None, cached: bool | None, cache_file: str | None,
-    scheduler: str | None, allow_undecided: bool, verbose: bool,
-) -> int:  # fmt: skip
+    paths: tuple[str, ...],
+    exclude: tuple[str, ...],
+    form: Format | None,
+    output: str | None,
+    force: bool,
+    engine: Engine | None,
+    budget: int | None,
+    colour: str,
+    smt2: str | None,
+    readings: Reading | None,
+    jobs: int | None,
+    cached: bool | None,
+    cache_file: str | None,
+    scheduler: str | None,
+    allow_undecided: bool,
+    verbose: bool,
+) -> int:
     """Check sheets: each PATH is a sheet, a folder of *.routine files, a pattern, or - for stdin.
 
     Every claim of a sheet is proved, or refuted with the steps that lead to the mistake. The answers go to stdout, one
@@ -175,7 +196,10 @@ def check(  # noqa: C901 - one run, from its options to its status
             raise _Unwritten
     remark(summary(done) + (f"; {len(errors)} could not be checked" if errors else ""))
     if stopped:
-        complain(f"stopped after {len(done) + len(errors)} of {len(found)}" + ("; a file is written only by a run that ends" if output else ""))
+        complain(
+            f"stopped after {len(done) + len(errors)} of {len(found)}"
+            + ("; a file is written only by a run that ends" if output else "")
+        )
         return STOPPED
     status = exit_status(statuses)
     return PROVED if allow_undecided and status == UNDECIDED else status
@@ -196,8 +220,10 @@ def _settled(cache: str | bool) -> str | bool:
     if is_own(cache):
         return cache
     complain(
-        f"{cache}, which pyproject.toml names as cache, lies outside your own cache folder and is not used, since whoever wrote"
-        f" it may have made its answers up; if you trust it, write --cache-file {quote(cache)}, or set STEPCHECK_CACHE_FILE"
+        f"{cache}, which pyproject.toml names as cache, lies outside "
+        f"your own cache folder and is not used, since whoever wrote"
+        f" it may have made its answers up; if you trust it, write "
+        f"--cache-file {quote(cache)}, or set STEPCHECK_CACHE_FILE"
     )
     return False
 
@@ -242,7 +268,12 @@ def _report(answer: Any, errors: list[dict[str, str]]) -> Report | None:
 @click.command("format", short_help="Lay sheets out the one canonical way.")
 @PATHS
 @EXCLUDE
-@click.option("--check", "only_check", is_flag=True, help="Change nothing; name the sheets that would change, and exit with 1 if any.")
+@click.option(
+    "--check",
+    "only_check",
+    is_flag=True,
+    help="Change nothing; name the sheets that would change, and exit with 1 if any.",
+)
 @click.option("--diff", is_flag=True, help="Change nothing; print what would change.")
 def layout(paths: tuple[str, ...], exclude: tuple[str, ...], only_check: bool, diff: bool) -> int:
     """Lay sheets out the one canonical way, keeping every comment and note.
@@ -293,7 +324,9 @@ def serve() -> int:
     try:
         from stepcheck.faces.editor import main
     except ImportError as error:
-        raise StepcheckError(f"the language server needs what `pip install 'stepcheck[editor]'` brings: {error}") from error
+        raise StepcheckError(
+            f"the language server needs what `pip install 'stepcheck[editor]'` brings: {error}"
+        ) from error
     if sys.stdin.isatty():
         complain("an editor starts this by itself; in a terminal there is nothing to see, and Ctrl-C ends it")
     return main()

@@ -86,9 +86,11 @@ def _margin(desk: Desk, text: str, section: str) -> Iterator[Offer]:
 def _values(desk: Desk, name: str) -> tuple[str, ...]:
     """Return the values that a field of the header may have, as far as they are known."""
     known = {
-        "book": books.SHIPPED, "lead": ("left", "right"), "walls": ("1", "2", "4"),
+        "book": books.SHIPPED,
+        "lead": ("left", "right"),
+        "walls": ("1", "2", "4"),
         "facing": tuple(dict.fromkeys(words.WALLS + words.CLOCK)),
-    }  # fmt: skip
+    }
     labels = (label for word in desk.book.readings(name) for label in labels_of(word))
     return known.get(key(name), ()) or tuple(dict.fromkeys(labels))
 

@@ -48,7 +48,8 @@ SCHEMA = "stepcheck-draft-1"
 def draft(path: str, output: str | None, force: bool, checked: bool, vocabulary: str | None, form: str) -> int:
     """Turn a step description as teachers write it, FILE or - for stdin, into a sheet.
 
-    Every line of it is in the sheet: as what it was read as, as a blank of its counts, or as a comment. What was assumed,
+    Every line of it is in the sheet: as what it was read as, as a blank of its counts, or as a comment. What was
+    assumed,
     and what is open, goes to stderr, a line each. The exit status is 2 if nothing is understood as steps.
     """
     name = "<stdin>" if path == STDIN else path
@@ -98,9 +99,14 @@ def _words(vocabulary: str | None) -> str:
 
 def _json(found: Draft, name: str, report: Report | None) -> str:
     value: dict[str, Any] = {
-        "schema": SCHEMA, "tool": TOOL, "path": name, "text": found.text, "assumed": list(found.assumed),
-        "open": list(found.open), "lines": [asdict(line) for line in found.lines],
-    }  # fmt: skip
+        "schema": SCHEMA,
+        "tool": TOOL,
+        "path": name,
+        "text": found.text,
+        "assumed": list(found.assumed),
+        "open": list(found.open),
+        "lines": [asdict(line) for line in found.lines],
+    }
     if report is not None:
         value["report"] = sheet_value(report)
     return json.dumps(value, ensure_ascii=False, indent=2) + "\n"

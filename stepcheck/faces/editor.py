@@ -37,14 +37,20 @@ SEVERITIES = {
     Severity.NOTE: types.DiagnosticSeverity.Information,
 }
 OFFERED = {
-    "figure": types.CompletionItemKind.Function, "part": types.CompletionItemKind.Module,
-    "section": types.CompletionItemKind.Struct, "movement": types.CompletionItemKind.Unit,
-    "keyword": types.CompletionItemKind.Keyword, "value": types.CompletionItemKind.Value,
-}  # fmt: skip
+    "figure": types.CompletionItemKind.Function,
+    "part": types.CompletionItemKind.Module,
+    "section": types.CompletionItemKind.Struct,
+    "movement": types.CompletionItemKind.Unit,
+    "keyword": types.CompletionItemKind.Keyword,
+    "value": types.CompletionItemKind.Value,
+}
 LISTED = {
-    "part": types.SymbolKind.Module, "figure": types.SymbolKind.Function, "figures": types.SymbolKind.Namespace,
-    "music": types.SymbolKind.Namespace, "dance": types.SymbolKind.Class,
-}  # fmt: skip
+    "part": types.SymbolKind.Module,
+    "figure": types.SymbolKind.Function,
+    "figures": types.SymbolKind.Namespace,
+    "music": types.SymbolKind.Namespace,
+    "dance": types.SymbolKind.Class,
+}
 
 
 @frozen
@@ -156,7 +162,9 @@ def told(finding: Diagnostic, ruler: Ruler, uri: str) -> types.Diagnostic:
         for span, about in finding.related
     ]
     related += [
-        types.DiagnosticRelatedInformation(types.Location(uri, ruler.range(ruler.source.whole_line(row.line))), step(row))
+        types.DiagnosticRelatedInformation(
+            types.Location(uri, ruler.range(ruler.source.whole_line(row.line))), step(row)
+        )
         for row in (finding.rows[0] if finding.rows else ())[-report.ROWS :]
         if row.line > 0
     ]
@@ -209,7 +217,8 @@ def server() -> Server:  # noqa: C901 - a handler for each request
     async def changed(params: types.DidChangeTextDocumentParams) -> None:
         uri, number = params.text_document.uri, params.text_document.version
         await asyncio.sleep(PAUSE)
-        # The workspace keeps an address in a spelling of its own; what is closed by now is read anew and has no version.
+        # The workspace keeps an address in a spelling of its own; what is closed by now is read anew and has no
+        # version.
         if made.workspace.get_text_document(uri).version == number:
             made.publish(uri)
 

@@ -46,17 +46,26 @@ def _costs(context: click.Context, option: click.Parameter, value: tuple[str, ..
     "--without", multiple=True, type=click.Choice(tuple(COSTS)), metavar="KIND", help="Make no change of this kind."
 )
 @click.option(
-    "--costs", multiple=True, callback=_costs, metavar="KIND=N",
+    "--costs",
+    multiple=True,
+    callback=_costs,
+    metavar="KIND=N",
     help=f"What a change of a kind costs. The kinds: {', '.join(COSTS)}.",
-)  # fmt: skip
+)
 @click.option(
-    "--level", metavar="LEVEL", type=LEVEL, help="The hardest level of figures; `any` for all.  [default: that of the header]"
+    "--level",
+    metavar="LEVEL",
+    type=LEVEL,
+    help="The hardest level of figures; `any` for all.  [default: that of the header]",
 )
 @click.option("--most-cost", type=NUMBER, metavar="N", help="What the changes may cost together.")
 @click.option(
-    "--readings", type=click.Choice(["usual", "all"]), default="usual", show_default=True,
+    "--readings",
+    type=click.Choice(["usual", "all"]),
+    default="usual",
+    show_default=True,
     help="Have it hold as words are usually read, or for every reading of words that the sheet leaves open.",
-)  # fmt: skip
+)
 @click.option("--budget", type=NUMBER, metavar="N", help="How many places of dancers may be looked at.")
 @SMT2
 @FORCE
@@ -64,10 +73,20 @@ def _costs(context: click.Context, option: click.Parameter, value: tuple[str, ..
     "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print."
 )
 def repair(
-    path: str, limit: int, apply: int | None, keep: tuple[str, ...], without: tuple[str, ...], costs: dict[str, int],
-    level: str | None, most_cost: int | None, readings: Reading, budget: int | None, smt2: str | None, force: bool,
+    path: str,
+    limit: int,
+    apply: int | None,
+    keep: tuple[str, ...],
+    without: tuple[str, ...],
+    costs: dict[str, int],
+    level: str | None,
+    most_cost: int | None,
+    readings: Reading,
+    budget: int | None,
+    smt2: str | None,
+    force: bool,
     form: str,
-) -> int:  # fmt: skip
+) -> int:
     """Find the least that mends a sheet: the cheapest changes after which every claim of it is proved, by both engines.
 
     Each fix comes as a diff, with its cost and with why nothing cheaper exists. Nothing is written unless --apply says
@@ -91,9 +110,14 @@ def repair(
         writer.folder(smt2)
     more: dict[str, Any] = {"most_cost": most_cost, "budget": budget}
     found = solve(
-        routine, limit=max(limit, apply or 1), costs=costs, without=without, keep=keep, level=level,
+        routine,
+        limit=max(limit, apply or 1),
+        costs=costs,
+        without=without,
+        keep=keep,
+        level=level,
         **{name: value for name, value in more.items() if value is not None},
-    )  # fmt: skip
+    )
     if apply is not None and found.needed and len(found) < apply:
         raise NoSuchFix(f"there is no fix {apply}: {found.reason or words.only(len(found))}")
     write(repairs_json(found, routine.path) if form == "json" else repairs_text(found))

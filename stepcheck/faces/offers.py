@@ -55,7 +55,9 @@ def _figures(context: click.Context) -> Iterable[str]:
 
 def _levels(context: click.Context) -> Iterator[str]:
     for figure in _shelf(context).figures():
-        yield from (level.name if level.scheme == "club" else f"{level.name} in {level.scheme}" for level in figure.levels)
+        yield from (
+            level.name if level.scheme == "club" else f"{level.name} in {level.scheme}" for level in figure.levels
+        )
 
 
 def _books(context: click.Context) -> Iterator[str]:

@@ -23,8 +23,12 @@ class Whole(click.ParamType):
 
 NUMBER = Whole()
 
-FORCE = click.option("--force", is_flag=True, help="Write over files that are there, though never over one that is read.")
+FORCE = click.option(
+    "--force", is_flag=True, help="Write over files that are there, though never over one that is read."
+)
 SMT2 = click.option(
-    "--smt2", type=click.Path(file_okay=False), metavar="DIR",
+    "--smt2",
+    type=click.Path(file_okay=False),
+    metavar="DIR",
     help="Write each proof into this folder as an SMT-LIB 2 script.",
-)  # fmt: skip
+)

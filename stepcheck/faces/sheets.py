@@ -38,7 +38,8 @@ class Later:
 
 @frozen
 class Close:
-    """How a part ends, behind `line`, at its pass number `time`: after how many beats, with which foot free, facing where.
+    """How a part ends, behind `line`, at its pass number `time`: after how many beats, with which foot free, facing
+    where.
 
     `later` are later passes that end otherwise; of those that end alike the first is meant.
     """
@@ -56,7 +57,8 @@ class Close:
 class Mark:
     """A line of a sheet, with the beat, the free foot and the facing with which the dance first comes to it.
 
-    Inside a part beat and facing are those of the pass, in the dance those of the room; all three are empty where nothing
+    Inside a part beat and facing are those of the pass, in the dance those of the room; all three are empty where
+    nothing
     is danced or said.
     """
 
@@ -88,7 +90,8 @@ def marks(routine: Routine) -> tuple[Mark, ...]:
 
 
 def closes(routine: Routine) -> tuple[Close, ...]:
-    """Return how the parts of a routine end, in the order of the sheet; those that are never danced end as they do alone."""
+    """Return how the parts of a routine end, in the order of the sheet; those that are never danced end as they do
+    alone."""
     if routine.program is None:
         return ()
     followed, clock, found = tracks(routine.program), _clock(routine), []
@@ -155,14 +158,18 @@ def told(found: tuple[Mark, ...], counts: bool = False, ends: tuple[Close, ...] 
     for mark in found:
         indent = mark.text[: len(mark.text) - len(mark.text.lstrip())]
         rows.append((mark.beat, mark.free, mark.facing, words.visible(mark.text)))
-        rows += ((one.beat, one.free, one.facing, f"{indent}(the {words.ordinal(one.time)} time)") for one in mark.later)
+        rows += (
+            (one.beat, one.free, one.facing, f"{indent}(the {words.ordinal(one.time)} time)") for one in mark.later
+        )
         for end in ends:
             if end.line == mark.line:
                 name = words.visible(end.part)
                 rows.append(("", end.free, end.facing, f"  (end of {name}, after {end.length})"))
                 for one in end.later:
                     after = "" if one.length == end.length else f", after {one.length}"
-                    rows.append(("", one.free, one.facing, f"  (end of {name} the {words.ordinal(one.time)} time{after})"))
+                    rows.append(
+                        ("", one.free, one.facing, f"  (end of {name} the {words.ordinal(one.time)} time{after})")
+                    )
     widths = [max(map(len, column)) for column in zip(*(row[:3] for row in rows), strict=True)]
     padded = ("  ".join(piece.ljust(width) for piece, width in zip(row, (*widths, 0), strict=True)) for row in rows)
     return "".join(f"{line.rstrip()}\n" for line in padded)

@@ -1,4 +1,5 @@
-"""Where the command's process begins and ends: from here on Ctrl-C is heard, whatever is being loaded, asked or cleared away.
+"""Where the command's process begins and ends: from here on Ctrl-C is heard, whatever is being loaded, asked or cleared
+away.
 
 To import this module is to begin: it is for the script that is installed, and nothing else imports it.
 """

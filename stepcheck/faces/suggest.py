@@ -16,9 +16,7 @@ from stepcheck.model.source import StepcheckError
 FORM = click.option(
     "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print."
 )
-LIMIT = click.option(
-    "--limit", type=NUMBER, default=5, show_default=True, metavar="N", help="How many answers."
-)
+LIMIT = click.option("--limit", type=NUMBER, default=5, show_default=True, metavar="N", help="How many answers.")
 
 
 @click.command("break", short_help="Find rows of figures of exactly so many beats between two states.")
@@ -34,15 +32,14 @@ LIMIT = click.option(
     help="Where it leads, in full or in part: `left foot, back`, `back`, `both feet`.  [default: where it starts]",
 )
 @click.option(
-    "--after", metavar="PART", type=PART, help="Take the start from FILE: after this part, or after the line of this number."
+    "--after",
+    metavar="PART",
+    type=PART,
+    help="Take the start from FILE: after this part, or after the line of this number.",
 )
 @click.option("--ending", is_flag=True, help="Find the shortest ending where the music stops inside a pass of FILE.")
-@click.option(
-    "--passes", type=NUMBER, metavar="N", help="With --ending: in which pass it stops."
-)
-@click.option(
-    "--counts", type=NUMBER, metavar="N", help="With --ending: after how many counts of the pass."
-)
+@click.option("--passes", type=NUMBER, metavar="N", help="With --ending: in which pass it stops.")
+@click.option("--counts", type=NUMBER, metavar="N", help="With --ending: after how many counts of the pass.")
 @click.option(
     "--facing", metavar="WALL", help="With --ending: the wall that is faced then.  [default: as the sheet has it]"
 )
@@ -50,17 +47,17 @@ LIMIT = click.option(
 @click.option("--part", metavar="PART", type=PART, help="With --ending: the part that goes round.")
 @LIMIT
 @click.option(
-    "--level", metavar="LEVEL", type=LEVEL, help="The hardest level of figures, such as `easy` or `basic plus in convention`."
+    "--level",
+    metavar="LEVEL",
+    type=LEVEL,
+    help="The hardest level of figures, such as `easy` or `basic plus in convention`.",
 )
 @click.option("--wanted", multiple=True, metavar="NAME", type=FIGURE, help="A figure that has to be in it.")
 @click.option("--unwanted", multiple=True, metavar="NAME", type=FIGURE, help="A figure that must not be in it.")
-@click.option("--known", multiple=True, metavar="NAME", type=FIGURE, help="A figure that the class knows; these are preferred.")
 @click.option(
-    "--most-in-a-row",
-    type=NUMBER,
-    metavar="M",
-    help="At most so many of one figure in a row.",
+    "--known", multiple=True, metavar="NAME", type=FIGURE, help="A figure that the class knows; these are preferred."
 )
+@click.option("--most-in-a-row", type=NUMBER, metavar="M", help="At most so many of one figure in a row.")
 @click.option("--most-turn", metavar="TURNS", help="Turn no further in all: 0, 1/4, 0.25, 1.")
 @click.option("--any-lead", is_flag=True, help="Allow figures on the foot that custom does not lead them with.")
 @FORM
@@ -152,17 +149,21 @@ def _load(path: str, readings: Reading = "usual") -> Any:
 
 @click.command(short_help="Find what fits the blanks of a sheet, and whether nothing else does.")
 @click.argument("path", metavar="FILE", type=click.Path(allow_dash=True))
-@click.option(
-    "--limit", type=NUMBER, default=3, show_default=True, metavar="N", help="How many answers."
-)
+@click.option("--limit", type=NUMBER, default=3, show_default=True, metavar="N", help="How many answers.")
 @click.option("--apply", type=NUMBER, metavar="N", help="Write answer number N into the file.")
 @click.option(
-    "--level", metavar="LEVEL", type=LEVEL, help="The hardest level of figures; `any` for all.  [default: that of the header]"
+    "--level",
+    metavar="LEVEL",
+    type=LEVEL,
+    help="The hardest level of figures; `any` for all.  [default: that of the header]",
 )
 @click.option(
-    "--readings", type=click.Choice(["usual", "all"]), default="usual", show_default=True,
+    "--readings",
+    type=click.Choice(["usual", "all"]),
+    default="usual",
+    show_default=True,
     help="Have it hold as words are usually read, or for every reading of words that the sheet leaves open.",
-)  # fmt: skip
+)
 @click.option("--budget", type=NUMBER, metavar="N", help="How many sheets may be tried.")
 @FORM
 def fill(

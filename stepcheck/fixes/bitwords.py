@@ -40,7 +40,8 @@ class Widths(NamedTuple):
 class Effect(NamedTuple):
     """What a line does to a dancer who has some weight before.
 
-    `after` is the weight after it, or what stands for that in the text; `dead` is what says, in the text, that the change
+    `after` is the weight after it, or what stands for that in the text; `dead` is what says, in the text, that the
+    change
     which is made cannot be danced from there, empty if all of them can.
     """
 
@@ -100,7 +101,9 @@ class Word:
         where = (index, place, last, before)
         if where not in self._effects:
             deeds = [own, *(one.deeds[index] for one in self.variants)]
-            self._effects[where] = self._found([[deed[3 * place + weight] for weight in before] for deed in deeds], last)
+            self._effects[where] = self._found(
+                [[deed[3 * place + weight] for weight in before] for deed in deeds], last
+            )
         return self._effects[where]
 
     def _found(self, rows: list[list[Ways]], last: bool) -> Effects:
@@ -118,10 +121,16 @@ class Word:
             turn = self._sum([(place, way.turn - first.turn) for place, way in alive], first.turn, self.widths.turn)
             unit = self.widths.unit
             ticks = self._sum(
-                [(place, (way.ticks - first.ticks) // unit) for place, way in alive], first.ticks // unit, self.widths.ticks
+                [(place, (way.ticks - first.ticks) // unit) for place, way in alive],
+                first.ticks // unit,
+                self.widths.ticks,
             )
             weights = {way.weight for _, way in alive}
-            after = self._column(2, False, [(place, way.weight) for place, way in alive]) if len(weights) > 1 else min(weights, default=0)
+            after = (
+                self._column(2, False, [(place, way.weight) for place, way in alive])
+                if len(weights) > 1
+                else min(weights, default=0)
+            )
             each.append(Effect(turn, ticks, after, dead))
         forks = any(ways and len(ways) > 1 for row in rows for ways in row)
         return Effects(tuple(each), frozenset(ends), forks)
@@ -159,7 +168,10 @@ class Word:
         for place in sorted(range(len(self.costs)), key=self.costs.__getitem__):
             if place not in self.out:
                 made.setdefault(tuple(column.values[place] for _, column in columns), place)
-        yield f"(assert (or false {' '.join(f'(= {self.name} #b{_packed(fields, place):0{total}b})' for place in made.values())}))"
+        yield (
+            f"(assert (or false "
+            f"{' '.join(f'(= {self.name} #b{_packed(fields, place):0{total}b})' for place in made.values())}))"
+        )
 
 
 def _packed(fields: Sequence[tuple[str, Column, int]], place: int) -> int:
@@ -187,7 +199,8 @@ class Lexicon:
 
 
 class Span(NamedTuple):
-    """How far deeds turn at most, to whichever side, how long they last at most, and what all their lengths are multiples of."""
+    """How far deeds turn at most, to whichever side, how long they last at most, and what all their lengths are
+    multiples of."""
 
     turn: int
     ticks: int

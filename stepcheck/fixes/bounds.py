@@ -15,13 +15,14 @@ FAR = 1 << 30
 class Floors:
     """The bounds of one search.
 
-    `ways` follows dancers through nodes, `codes` is how many they can begin as, and `least` what the cheapest change costs;
+    `ways` follows dancers through nodes, `codes` is how many they can begin as, and `least` what the cheapest change
+    costs;
     `fixed` says whether a part may not be changed at all.
     """
 
     def __init__(
         self, dance: Nodes, recurring: Recurring, ways: Ways, codes: int, least: int, fixed: Callable[[Part], bool]
-    ) -> None:  # fmt: skip
+    ) -> None:
         self.dance, self.recurring, self.ways, self.codes, self.least = dance, recurring, ways, codes, least
         self.fixed = fixed
         self._bounds: dict[int, tuple[int, ...]] = {}
@@ -60,12 +61,11 @@ class Floors:
     def _mends(self, part: Part, budget: int) -> bool:
         """Say whether a part can be got through from somewhere with changes of this cost."""
         scope = Scope({}, part.swap)
-        return any(
-            self.ways(part.nodes, ((code, code % 3, 0, 0),), scope, budget) for code in range(self.codes)
-        )
+        return any(self.ways(part.nodes, ((code, code % 3, 0, 0),), scope, budget) for code in range(self.codes))
 
     def failing(self) -> tuple[tuple[Part, int], ...]:
-        """Return parts that fail wherever dancers come from, no two sharing a line, each with what it costs at least."""
+        """Return parts that fail wherever dancers come from, no two sharing a line, each with what it costs at
+        least."""
         taken: set[Key] = set()
         found = []
         for part in surely(self.dance):

@@ -1,4 +1,5 @@
-"""Equivalence classes of changes: those with equal effects so far are searched as one, and told apart where they differ."""
+"""Equivalence classes of changes: those with equal effects so far are searched as one, and told apart where they
+differ."""
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import Any
@@ -12,7 +13,8 @@ from stepcheck.fixes.dancers import Key, Pick, Picks, Result, Scope
 class Bundle:
     """One of several sets of changes; `keys` are all the lines and claims that they change.
 
-    Among picks it stands behind the bundle that it was taken out of, or itself: a later one narrows an earlier one down.
+    Among picks it stands behind the bundle that it was taken out of, or itself: a later one narrows an earlier one
+    down.
     """
 
     keys: frozenset[Key]
@@ -56,9 +58,10 @@ def chosen(picks: Iterable[Pick]) -> tuple[object, ...]:
 def within(known: Mapping[Key, Any], keys: frozenset[Key]) -> dict[Key, Any]:
     """Return what is settled, or bundled, of some lines and claims."""
     return {
-        key: pick for key, pick in known.items()
+        key: pick
+        for key, pick in known.items()
         if key in keys or (isinstance(pick, Bundle) and not pick.keys.isdisjoint(keys))
-    }  # fmt: skip
+    }
 
 
 def bundled(known: Mapping[Key, Any], key: Key) -> bool:

@@ -37,7 +37,9 @@ class Callers:
                     self.home[line.number] = key(head.node.name)
                 elif isinstance(head.node, DanceHead):
                     self.home[line.number] = ""
-                if isinstance(line.node, Row) and any(isinstance(m, FirstMark | SwapMark) for o in line.node.options for m in o.marks):
+                if isinstance(line.node, Row) and any(
+                    isinstance(m, FirstMark | SwapMark) for o in line.node.options for m in o.marks
+                ):
                     self.marked.update(self.names.called((line,)))
             if isinstance(head.node, DanceHead):
                 for line in _sure(head.body):
@@ -68,7 +70,8 @@ class Callers:
         return gone is None or not sure or not sure.isdisjoint(gone)
 
     def _gone(self, name: str, edit: Edit) -> frozenset[int] | None:
-        """Return the lines that dance a part, or do so through another, no more after an edit; None if it may change the part."""
+        """Return the lines that dance a part, or do so through another, no more after an edit; None if it may change
+        the part."""
         # Very many sets of the same edits are asked about, and to hash an edit takes longer than all the rest.
         known = self._known.setdefault(name, {}).get(id(edit))
         if known is None:
@@ -80,7 +83,8 @@ class Callers:
         home = self.home.get(edit.line)
         if home is None or home in inner or not all(self.layout.patterns.of(one).plain for one in inner):
             return None
-        # A part that is danced no more is checked by itself, and its mirror image is checked as it is: it fails as it did.
+        # A part that is danced no more is checked by itself, and its mirror image is checked as it is: it fails as it
+        # did.
         mirrored = isinstance(edit, ChangeSwap) and edit.swap == "mirrored"
         if not inner & self.marked and (isinstance(edit, DeleteLine | ReplacePart) or mirrored):
             return frozenset()

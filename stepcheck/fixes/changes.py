@@ -1,6 +1,7 @@
 """What else could stand on each line of a routine: changes that do the same put together.
 
-Many figures have one effect and one length, so what is chosen among is effects; which figure it is is settled afterwards.
+Many figures have one effect and one length, so what is chosen among is effects; which figure it is is settled
+afterwards.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
@@ -95,15 +96,21 @@ class Offers:
     """The variants of every line of an outline.
 
     `names` looks figures up, `pool` are the figures that may be put in, `prices` says what a change of each kind costs;
-    lines in `kept` stay as they are, and at those in `closed` nothing is put in.  `shared` holds the variants of rows that differ in nothing that matters, for all
+    lines in `kept` stay as they are, and at those in `closed` nothing is put in.  `shared` holds the variants of rows
+    that differ in nothing that matters, for all
     the shapes of one sheet.  Of variants that are `alike`, if that is set, one is enough, but for the lines in `cut`.
     """
 
     def __init__(
-        self, sketch: Outline, deeds: Deeds, pool: Iterable[Candidate], prices: Mapping[str, int],
-        kept: frozenset[int] = frozenset(), closed: frozenset[int] = frozenset(),
+        self,
+        sketch: Outline,
+        deeds: Deeds,
+        pool: Iterable[Candidate],
+        prices: Mapping[str, int],
+        kept: frozenset[int] = frozenset(),
+        closed: frozenset[int] = frozenset(),
         shared: dict[object, Any] | None = None,
-    ) -> None:  # fmt: skip
+    ) -> None:
         self.sketch, self.deeds, self.prices, self.kept, self.closed = sketch, deeds, prices, kept | {0}, closed | {0}
         self.pool = tuple(pool)
         self.slots: dict[tuple[int, int], list[Slot]] = {}
@@ -129,7 +136,9 @@ class Offers:
             point = key[1] > 0
             still = key[0] in (self.closed if point else self.kept)
             blank = not point and any(slot.blank for slot in self.slots.get(key, ()))
-            found = self._wished(key) if blank else () if still else self._inserted() if point else tuple(self._found(key))
+            found = (
+                self._wished(key) if blank else () if still else self._inserted() if point else tuple(self._found(key))
+            )
             self._variants[key] = self._apart(key, found) if self.alike is not None and key not in self.cut else found
         return self._variants[key]
 
@@ -137,7 +146,9 @@ class Offers:
         """Return what may fill the blanks of a line: that costs nothing, and changes nothing."""
         bodies = tuple((slot.core, -1 if slot.around.swap.turns else 1) for slot in self.slots[key])
         found = dict.fromkeys(wishes(self.deeds, bodies))
-        return tuple(Variant(made, 0, (Offer(FILL),)) for made in found if any(row is not None for one in made for row in one))
+        return tuple(
+            Variant(made, 0, (Offer(FILL),)) for made in found if any(row is not None for one in made for row in one)
+        )
 
     def _apart(self, key: tuple[int, int], found: Iterable[Variant]) -> tuple[Variant, ...]:
         """Return the cheapest of the variants that are alike."""
@@ -212,9 +223,14 @@ class Offers:
                 yield tuple(self._danced(one.figure, times, turn) for turn in turns), Offer("figure", one)
 
     def _others(
-        self, figure: Figure, times: int, turns: tuple[int | None, ...], signs: tuple[int, ...],
-        named: bool, marked: bool,
-    ) -> Iterator[tuple[tuple[Deed, ...], Offer]]:  # fmt: skip
+        self,
+        figure: Figure,
+        times: int,
+        turns: tuple[int | None, ...],
+        signs: tuple[int, ...],
+        named: bool,
+        marked: bool,
+    ) -> Iterator[tuple[tuple[Deed, ...], Offer]]:
         if "times" in self.prices:
             for number in range(1, max(MOST_TIMES, 2 * times) + 1):
                 if number != times:
@@ -243,7 +259,9 @@ class Offers:
             offers = []
             if "times" in self.prices and option.times is not None:
                 most = max(MOST_TIMES, 2 * option.times)
-                offers += [Offer("times", value=times, option=number) for times in range(1, most + 1) if times != option.times]
+                offers += [
+                    Offer("times", value=times, option=number) for times in range(1, most + 1) if times != option.times
+                ]
             if "turn" in self.prices and not any(isinstance(mark, FirstMark) for mark in option.marks):
                 marked = any(isinstance(mark, TurnMark) for mark in option.marks)
                 offers += [Offer("turn", value=turn, option=number) for turn in (*TURNS, *((None,) if marked else ()))]
@@ -311,8 +329,11 @@ class Offers:
 
 
 def _said_once(offers: list[Offer]) -> tuple[Offer, ...]:
-    """Return offers that do the same without `no turn` where leaving the turn away says so: the figure has none of its own."""
-    return tuple(one for one in offers if (one.kind, one.value) != ("turn", 0) or one._replace(value=None) not in offers)
+    """Return offers that do the same without `no turn` where leaving the turn away says so: the figure has none of its
+    own."""
+    return tuple(
+        one for one in offers if (one.kind, one.value) != ("turn", 0) or one._replace(value=None) not in offers
+    )
 
 
 def _plain(slot: Slot, row: Row) -> Step | None:
@@ -346,7 +367,9 @@ def candidates(names: Names, figures: Iterable[Figure]) -> Iterator[Candidate]:
 
 
 @lru_cache(maxsize=32)
-def _shelf(book: Book, movements: tuple[tuple[str, str], ...], figures: tuple[tuple[str, str], ...]) -> dict[Figure, Candidate]:
+def _shelf(
+    book: Book, movements: tuple[tuple[str, str], ...], figures: tuple[tuple[str, str], ...]
+) -> dict[Figure, Candidate]:
     """Return the figures of a book as a header reads them; the same for all sheets that read them alike."""
     sheet = Sheet(Source("", ""), ())
     names = Names(sheet, Facts(book=book, movements=movements, figures=figures), register(sheet))

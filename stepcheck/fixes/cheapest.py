@@ -1,4 +1,5 @@
-"""The cheapest ways to mend one sheet: changes to its shape, and in each shape changes to its rows and claims, by cost."""
+"""The cheapest ways to mend one sheet: changes to its shape, and in each shape changes to its rows and claims, by
+cost."""
 
 from collections.abc import Iterator, Mapping
 from itertools import combinations
@@ -46,7 +47,8 @@ class Solution:
 class View:
     """A sheet in one shape: the changes that lead to it, and the search among its rows.
 
-    `origins` has for each of its lines the line of the sheet as it was; `levels` is None if no change of a row can mend it.
+    `origins` has for each of its lines the line of the sheet as it was; `levels` is None if no change of a row can mend
+    it.
     """
 
     cost: int
@@ -65,10 +67,17 @@ class Cheapest:
     """
 
     def __init__(
-        self, routine: Routine, stuff: Material, prices: Mapping[str, int], kept: frozenset[int], budget: int,
-        given: frozenset[Standing] = frozenset(), alone: bool = False, most_shapes: int = MOST_SHAPES,
+        self,
+        routine: Routine,
+        stuff: Material,
+        prices: Mapping[str, int],
+        kept: frozenset[int],
+        budget: int,
+        given: frozenset[Standing] = frozenset(),
+        alone: bool = False,
+        most_shapes: int = MOST_SHAPES,
         like: "Cheapest | None" = None,
-    ) -> None:  # fmt: skip
+    ) -> None:
         self.routine, self.stuff, self.prices, self.kept, self.work = routine, stuff, prices, kept, Work(budget)
         self.given, self.alone, self.most_shapes = given, alone, most_shapes
         over = parents(routine.sheet)
@@ -96,8 +105,12 @@ class Cheapest:
         if shape:
             done = {edit.line for edit, *_ in shape if edit.kind != "insert"}
             beside = {edit.line for edit, *_ in shape if edit.kind == "insert"}
-            kept = frozenset(number for number, old in enumerate(origins, 1) if not old or old in self.kept or old in done)
-            closed = frozenset(number for number, old in enumerate(origins, 1) if not old or old in closed or old in beside)
+            kept = frozenset(
+                number for number, old in enumerate(origins, 1) if not old or old in self.kept or old in done
+            )
+            closed = frozenset(
+                number for number, old in enumerate(origins, 1) if not old or old in closed or old in beside
+            )
         if not _idle(sketch):
             alike = sketch.program.words == () and sketch.routine.facts.movements == self.routine.facts.movements
             alike = alike and sketch.routine.facts.figures == self.routine.facts.figures
@@ -178,7 +191,8 @@ class Cheapest:
         return sum(self.prices[some[0].kind] for some in shape)
 
     def _shapes(self, cost: int) -> Iterator[tuple[Group, ...]]:
-        """Yield the sets of changes to the shape, on different lines, that can be part of one that costs `cost`; fewest first.
+        """Yield the sets of changes to the shape, on different lines, that can be part of one that costs `cost`; fewest
+        first.
 
         What the parts that fail need at least is left over for those that none of the changes matters to.
         """
@@ -187,7 +201,7 @@ class Cheapest:
         nets = [
             price - sum(bound for part, bound in self.failing if self.callers.matters(part, some[0]))
             for price, some in zip(prices, self.singles, strict=True)
-        ]  # fmt: skip
+        ]
         slack = cost - sum(bound for _, bound in self.failing)
         cheap, gain = min(prices, default=cost + 1), min(nets, default=0)
 
@@ -209,7 +223,8 @@ class Cheapest:
             yield from grown((), 0, 0, 0, number)
 
     def _least(self, shape: tuple[Group, ...], cost: int) -> int:
-        """Return what a shape costs, and what the parts that fail in it all the same need at least, up to more than `cost`."""
+        """Return what a shape costs, and what the parts that fail in it all the same need at least, up to more than
+        `cost`."""
         edits = tuple(some[0] for some in shape)
         own = sum(self.prices[edit.kind] for edit in edits)
         least = own + sum(bound for part, bound in self.failing if not self.callers.touched(part, edits))
@@ -266,7 +281,10 @@ def _idle(sketch: Outline) -> bool:
         reached.update(keys(nodes, sketch.builder))
     if sketch.program.walls is not None:
         reached.add(sketch.program.walls.claim.id)
-    if any(length.ticks != last_beat(length.figure.versions[length.figure.usual].actions) * 12 for length in sketch.program.lengths):
+    if any(
+        length.ticks != last_beat(length.figure.versions[length.figure.usual].actions) * 12
+        for length in sketch.program.lengths
+    ):
         return True
     # A length that a row states stands among the steps of the row.
     return any(

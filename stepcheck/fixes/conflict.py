@@ -1,6 +1,7 @@
 """Why no fix exists: a least set of claims and of kept lines that can't hold together.
 
-The set grows by what the cheapest fixes of it break, until there is none; then each piece is given up in turn, and stays
+The set grows by what the cheapest fixes of it break, until there is none; then each piece is given up in turn, and
+stays
 out where there is still none.  So every piece that is left is needed: without it there is a fix, which is danced.
 """
 
@@ -108,7 +109,7 @@ class _Finder:
 
     def __init__(
         self, routine: Routine, stuff: Material, prices: Mapping[str, int], kept: frozenset[int], most: int, budget: int
-    ) -> None:  # fmt: skip
+    ) -> None:
         assert routine.program is not None
         self.routine, self.stuff, self.prices, self.kept = routine, stuff, prices, kept
         self.most, self.left = most, budget
@@ -130,7 +131,9 @@ class _Finder:
         search = None
         try:
             kept = frozenset(number for number in self.kept if number in pieces)
-            search = Cheapest(self.routine, self.stuff, self.prices, kept, self.left, given, True, FEW_SHAPES, self.like)
+            search = Cheapest(
+                self.routine, self.stuff, self.prices, kept, self.left, given, True, FEW_SHAPES, self.like
+            )
             self.like = self.like or search
             for cost in search.sums(self.most):
                 for solution in search.level(cost):
@@ -172,10 +175,11 @@ class _Finder:
         return (line,) if line in self.kept else ()
 
     def conflict(self) -> tuple[frozenset[str | int], dict[str | int, int], bool] | None:
-        """Return a set without a fix, what one costs without each piece, and whether each is needed; None if none is found."""
+        """Return a set without a fix, what one costs without each piece, and whether each is needed; None if none is
+        found."""
         grown: list[str | int] = [
             one.claim for one in walk(self.program, algebra=self.algebra) if one.verdict > Verdict.UNDECIDED
-        ]  # fmt: skip
+        ]
         for _ in range(MOST_ROUNDS):
             found = self.way(frozenset(grown))
             if found is None:
@@ -233,7 +237,12 @@ def _shown(text: str) -> str:
 
 
 def conflict(
-    routine: Routine, stuff: Material, prices: Mapping[str, int], kept: frozenset[int], bounds: Sequence[int], budget: int
+    routine: Routine,
+    stuff: Material,
+    prices: Mapping[str, int],
+    kept: frozenset[int],
+    bounds: Sequence[int],
+    budget: int,
 ) -> Conflict | None:
     """Return why a sheet cannot be mended; None if that could not be found out.
 
@@ -242,7 +251,8 @@ def conflict(
         stuff: the figures that may be put in.
         prices: what each kind of change costs; those without a price are not made.
         kept: lines that stay as they are.
-        bounds: what all changes may cost together at most, greatest first.  The reason is looked for in what two changes cost,
+        bounds: what all changes may cost together at most, greatest first.  The reason is looked for in what two
+            changes cost,
             and tried for the greatest.
         budget: how much work the search may take.
     """

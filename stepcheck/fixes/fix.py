@@ -1,4 +1,5 @@
-"""The least that mends a sheet: changes, each with the text after it, what both engines say of that, and why none is cheaper."""
+"""The least that mends a sheet: changes, each with the text after it, what both engines say of that, and why none is
+cheaper."""
 
 from collections.abc import Iterable, Iterator, Mapping
 
@@ -74,7 +75,9 @@ class Evidence:
         """The evidence as a sentence."""
         if not self.complete:
             return f"Whether anything costs less than {self.cost} could not be decided within the budget."
-        tried = f"{count(self.single, 'change')} of single lines and {count(self.shapes, 'change')} of the sheet's shape"
+        tried = (
+            f"{count(self.single, 'change')} of single lines and {count(self.shapes, 'change')} of the sheet's shape"
+        )
         said = f"Nothing cheaper exists: {tried} could matter, and no set that costs less than {self.cost} mends it."
         if self.solver == "unsat":
             return f"{said} The second engine agrees for the changes of single lines."
@@ -127,7 +130,8 @@ class Repairs:
 
     @property
     def script(self) -> str:
-        """The question whether anything cheaper mends the sheet, as an SMT-LIB 2 script: unsatisfiable if nothing does."""
+        """The question whether anything cheaper mends the sheet, as an SMT-LIB 2 script: unsatisfiable if nothing
+        does."""
         return self.fixes[0].evidence.script if self.fixes else ""
 
     def __len__(self) -> int:
@@ -180,12 +184,19 @@ def repair(
 
 
 class _Repair:
-    """The repair of one well-formed sheet; `first` are changes that were made before, and `original` the sheet before them."""
+    """The repair of one well-formed sheet; `first` are changes that were made before, and `original` the sheet before
+    them."""
 
     def __init__(
-        self, routine: Routine, prices: Mapping[str, int], kept: frozenset[int], level: str | None, work: int,
-        first: tuple[Edit, ...] = (), original: Routine | None = None,
-    ) -> None:  # fmt: skip
+        self,
+        routine: Routine,
+        prices: Mapping[str, int],
+        kept: frozenset[int],
+        level: str | None,
+        work: int,
+        first: tuple[Edit, ...] = (),
+        original: Routine | None = None,
+    ) -> None:
         self.routine, self.prices, self.kept, self.work, self.first = routine, prices, kept, work, first
         self.original = original or routine
         self.stuff = material(routine, level)
@@ -200,7 +211,11 @@ class _Repair:
         assert self.routine.program is not None
         outcomes = walk(self.routine.program, algebra=self.algebra)
         if all(outcome.verdict <= Verdict.UNDECIDED for outcome in outcomes):
-            return self._respelled() if self.first else Repairs(needed=False, reason="Nothing fails: there is nothing to mend.")
+            return (
+                self._respelled()
+                if self.first
+                else Repairs(needed=False, reason="Nothing fails: there is nothing to mend.")
+            )
         prices = {kind: cost for kind, cost in self.prices.items() if kind != "name"}
         try:
             search = Cheapest(self.routine, self.stuff, prices, self.kept, self.work)
@@ -247,7 +262,7 @@ class _Repair:
 
     def _add(
         self, found: list[Fix], made: list[Solution], cost: int, search: Cheapest, below: bool, limit: int
-    ) -> None:  # fmt: skip
+    ) -> None:
         """Add the fixes of one cost, in their order, up to a limit."""
         for edits in self.ranking.ordered(made):
             if any(set(edits) > set(fix.edits) for fix in found):
@@ -263,12 +278,15 @@ class _Repair:
         return Repairs((fix,) if fix is not None else ())
 
     def _fix(self, edits: tuple[Edit, ...], cost: int, search: Cheapest | None, below: bool) -> Fix | None:
-        """Return a fix, if both engines prove all of the sheet after it; `below` says that all that is cheaper was looked at."""
+        """Return a fix, if both engines prove all of the sheet after it; `below` says that all that is cheaper was
+        looked at."""
         text = applied(self.routine.sheet, edits)
         book = self.routine.facts.book
         after = pipeline.loads(text, path=self.routine.path, readings=self.routine.readings, book=book)
         report = pipeline.check(after, algebra=self.algebra)
-        if report.verdict > Verdict.UNDECIDED or (self.danced and after.program is not None and not dances(after.program)):
+        if report.verdict > Verdict.UNDECIDED or (
+            self.danced and after.program is not None and not dances(after.program)
+        ):
             return None
         if report.verdict and self.blanks and not _fillable(after):
             return None
@@ -302,7 +320,11 @@ class _Repair:
     def _none(self, search: Cheapest, most_cost: int, sure: list[int]) -> Repairs:
         """Return that there is no fix, and why; `sure` are costs up to which all was looked at, the greatest first."""
         known = search.complete
-        said = f"No set of changes that costs {most_cost} or less mends it" if known else "No fix was found within the budget"
+        said = (
+            f"No set of changes that costs {most_cost} or less mends it"
+            if known
+            else "No fix was found within the budget"
+        )
         why = conflict(self.routine, self.stuff, search.prices, self.kept, sure, self.work // WHY)
         if why is None:
             return Repairs(reason=f"{said}.")
@@ -335,7 +357,13 @@ def _fillable(after: Routine) -> bool:
 
 
 def _renamed(
-    routine: Routine, prices: Mapping[str, int], kept: frozenset[int], level: str | None, limit: int, most: int, work: int
+    routine: Routine,
+    prices: Mapping[str, int],
+    kept: frozenset[int],
+    level: str | None,
+    limit: int,
+    most: int,
+    work: int,
 ) -> Repairs:
     """Return the fixes of a sheet that is ill-formed, perhaps only in names."""
     found: list[Fix] = []
@@ -344,5 +372,7 @@ def _renamed(
             repairs = _Repair(after, prices, kept, level, work, names, routine).run(limit, most)
             found += repairs.fixes
     if not found:
-        return Repairs(reason="The sheet is not understood, and not for its names alone: see what `stepcheck check` says.")
+        return Repairs(
+            reason="The sheet is not understood, and not for its names alone: see what `stepcheck check` says."
+        )
     return Repairs(tuple(sorted(found, key=lambda fix: (fix.cost, len(fix.edits)))[:limit]))

@@ -1,4 +1,5 @@
-"""Changes of a line that do the same to those who come there, taken together: which of them it is, is settled afterwards."""
+"""Changes of a line that do the same to those who come there, taken together: which of them it is, is settled
+afterwards."""
 
 from typing import NamedTuple
 
@@ -33,7 +34,8 @@ class Groups:
         self._bundles: dict[tuple[Key, int], Bundle] = {}
 
     def by_effect(self, slot: Slot, codes: tuple[int, ...]) -> tuple[Alike, ...]:
-        """Return the variants of a slot, together that do the same: each code is three times the assignment, and the weight."""
+        """Return the variants of a slot, together that do the same: each code is three times the assignment, and the
+        weight."""
         variants, index = self.offers.variants(slot.key), 0 if slot.point else self.offers.index[slot]
         where = (tuple(map(id, variants)), index, codes)
         if where not in self.offers.shared:
@@ -49,7 +51,8 @@ class Groups:
         return made
 
     def sorted(self, slot: Slot, code: int) -> Sorted:
-        """Return the variants of a slot by what they do to a dancer: `code` is three times the assignment, and the weight."""
+        """Return the variants of a slot by what they do to a dancer: `code` is three times the assignment, and the
+        weight."""
         some = self.by_effect(slot, (code,))
         if id(some) not in self._sorted:
             ways: dict[int, dict[int, list[tuple[int, Alike]]]] = {}

@@ -14,7 +14,8 @@ from stepcheck.program.layout import Around
 class Slot:
     """The steps of one row where it is danced; the checks of its foot and facing stand around it.
 
-    `bare` says that it has none; `blank` that something in it is to be found.  A point at which something can be put in has no steps; `line` is the line that it is
+    `bare` says that it has none; `blank` that something in it is to be found.  A point at which something can be put in
+    has no steps; `line` is the line that it is
     behind (or before, with `ahead`).
     """
 
@@ -83,7 +84,8 @@ class Endless:
 
 @frozen(eq=False)
 class Either:
-    """Alternatives that call parts; `nodes` are those of all `options`.  They last equally long, unless that is not `claimed`."""
+    """Alternatives that call parts; `nodes` are those of all `options`.  They last equally long, unless that is not
+    `claimed`."""
 
     options: tuple["Nodes", ...]
     claimed: bool

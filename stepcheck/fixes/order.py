@@ -31,7 +31,8 @@ PHRASE = 8 * TICKS
 
 
 class Rank(NamedTuple):
-    """How far an edit is from the sheet: movements that change, figures that are new to the class, place in the book, line."""
+    """How far an edit is from the sheet: movements that change, figures that are new to the class, place in the book,
+    line."""
 
     footwork: int = 0
     new: int = 0
@@ -52,10 +53,12 @@ class Ranking:
         self._ranks: dict[Edit, Rank] = {}
         self._turned = {
             (key(option.name), mark.side * mark.eighths)
-            for line in self.lines.values() if isinstance(line.node, Row)
+            for line in self.lines.values()
+            if isinstance(line.node, Row)
             for option in line.node.options
-            for mark in option.marks if isinstance(mark, syntax.TurnMark) and mark.eighths is not None
-        }  # fmt: skip
+            for mark in option.marks
+            if isinstance(mark, syntax.TurnMark) and mark.eighths is not None
+        }
 
     def rank(self, edit: Edit) -> Rank:
         """Return how far an edit is from the sheet."""
@@ -100,13 +103,16 @@ class Ranking:
         """Return 1 for footwork that the routine does not have yet."""
         return int(_moves(figure) not in self._known)
 
-    def _option(self, edit: ReplaceFigure | ChangeAlternative | ReplacePart | ChangeTimes | ChangeTurn | ChangeCut | CutPass) -> Option:
+    def _option(
+        self, edit: ReplaceFigure | ChangeAlternative | ReplacePart | ChangeTimes | ChangeTurn | ChangeCut | CutPass
+    ) -> Option:
         node = self.lines[edit.line].node
         assert isinstance(node, Row)
         return node.options[getattr(edit, "option", 0)]
 
     def _turn(self, edit: ChangeTurn) -> Rank:
-        """A turn that is usual for the figure, or that the sheet gives it elsewhere, is nothing new on a line that turns."""
+        """A turn that is usual for the figure, or that the sheet gives it elsewhere, is nothing new on a line that
+        turns."""
         option = self._option(edit)
         _, figure = self.figures.get(key(option.name), (0, None))
         own = figure.versions[figure.usual].turn if figure is not None else 0
@@ -130,7 +136,8 @@ class Ranking:
         return Rank(len(_moves(figure)) * (option.times or 1), self._is_new(figure), place, edit.line)
 
     def _neighbours(self, line: int, name: str, behind: int = 1) -> int:
-        """Return how many of the neighbours of a part that is put in behind `line`, or (0) on it, never stand beside it elsewhere."""
+        """Return how many of the neighbours of a part that is put in behind `line`, or (0) on it, never stand beside it
+        elsewhere."""
         rows = [key(one.node.options[0].name) for one in self.lines.values() if isinstance(one.node, Row)]
         places = [number for number, one in self.lines.items() if isinstance(one.node, Row)]
         at = sum(place <= line for place in places) - (1 - behind)

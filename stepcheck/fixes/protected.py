@@ -51,5 +51,6 @@ def kept_lines(sheet: Sheet, keep: Iterable[str | int]) -> frozenset[int]:
 
 
 def dances(program: Program) -> bool:
-    """Say whether the dance itself has a figure, or a blank for one; what stands in parts that are never danced is none."""
+    """Say whether the dance itself has a figure, or a blank for one; what stands in parts that are never danced is
+    none."""
     return bool(danced(evolve(program, spares=(), walls=None))) or any(map(is_blank, program.dance))

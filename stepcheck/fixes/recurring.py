@@ -21,7 +21,8 @@ class Recurring:
         return self._all[where]
 
     def passed(self, nodes: Nodes) -> tuple[frozenset[Key], tuple[frozenset[Key], ...]]:
-        """Return the lines and claims that nodes come to more than once, and for each node those that came before it."""
+        """Return the lines and claims that nodes come to more than once, and for each node those that came before
+        it."""
         if id(nodes) not in self._known:
             seen: set[Key] = set()
             again: set[Key] = set()

@@ -19,7 +19,8 @@ from stepcheck.program.contracts import Swap, turned
 class Restated:
     """What a claim says instead.
 
-    `sort` is what it speaks of; `value` a foot (None for both feet), eighths, ticks, first and last tick of counts, or a
+    `sort` is what it speaks of; `value` a foot (None for both feet), eighths, ticks, first and last tick of counts, or
+    a
     number of walls, as the sheet would have it; `kind` is the kind of change.
     """
 
@@ -52,7 +53,9 @@ class Restating:
     `kinds` has the kind of change by claim; `counts` the first and last tick of each heading of counts.
     """
 
-    def __init__(self, prices: Mapping[str, int], kinds: Mapping[str, str], counts: Mapping[str, tuple[int, int]]) -> None:
+    def __init__(
+        self, prices: Mapping[str, int], kinds: Mapping[str, str], counts: Mapping[str, tuple[int, int]]
+    ) -> None:
         self.prices, self.kinds, self.counts = prices, kinds, counts
 
     def others(
@@ -104,7 +107,8 @@ class Restating:
             yield "counts", (first, clock, first)
 
     def home(self, walls: Walls, facings: int, result: Result, budget: int) -> bool:
-        """Say whether laps with this change of facing, a bit, can come home as the sheet says, or as it could say instead."""
+        """Say whether laps with this change of facing, a bit, can come home as the sheet says, or as it could say
+        instead."""
         kind, laps = self.kinds.get(walls.claim.id), _laps(facings)
         return laps == walls.count or (laps > 0 and kind is not None and result.cost + self.prices[kind] <= budget)
 

@@ -21,7 +21,8 @@ class Rounds:
         self.ways, self.recurring, self.shorts = ways, recurring, shorts
 
     def again(self, nodes: Nodes, dancers: Dancers, scope: Scope) -> list[Result]:
-        """Return where dancers come to once more, with what was picked the first time: one way for all that is open still."""
+        """Return where dancers come to once more, with what was picked the first time: one way for all that is open
+        still."""
         found: dict[Picks, Result] = {}
         for one in self.ways(nodes, dancers, scope, 0):
             found.setdefault(tuple(pick for pick in one.picks if isinstance(pick[1], Bundle)), one)
@@ -51,10 +52,11 @@ class Rounds:
                     for one in ends
                     # Who dances alone needs no second look.
                     for alone in (
-                        (found._replace(picks=()),) if len(dancers) == 1
+                        (found._replace(picks=()),)
+                        if len(dancers) == 1
                         else self.again(node.nodes, (dancer,), scope.settled(one.picks))
                     )
-                ]  # fmt: skip
+                ]
             yield from ends
 
     @staticmethod
@@ -79,8 +81,11 @@ class Rounds:
                     open_ends.append((grown, both))
 
     def lasting(self, node: Lasting, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
-        """Yield where laps until the music ends lead: as many whole ones as there is room for, and the start of another."""
-        yield from split(scope, self.recurring.keys(node.nodes), lambda around: self._laps(node, dancers, around, budget))
+        """Yield where laps until the music ends lead: as many whole ones as there is room for, and the start of
+        another."""
+        yield from split(
+            scope, self.recurring.keys(node.nodes), lambda around: self._laps(node, dancers, around, budget)
+        )
 
     def _laps(self, node: Lasting, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
         for found in unbundled(self.ways(node.nodes, dancers, scope, budget)):

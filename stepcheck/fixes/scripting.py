@@ -1,4 +1,5 @@
-"""The text of a question being written: names that are declared and defined, what must hold, and what of it is needed."""
+"""The text of a question being written: names that are declared and defined, what must hold, and what of it is
+needed."""
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
@@ -66,7 +67,8 @@ class Script:
         return Sum(self.defined("s", width, f"(bvsub {one.term or bits(0, width)} {other.term})"), more)
 
     def spend(self, items: Iterable[Flags], most: int) -> None:
-        """Have what items cost together come to no more than `most`, layer by layer: that so much has been spent by then."""
+        """Have what items cost together come to no more than `most`, layer by layer: that so much has been spent by
+        then."""
         spent: dict[int, str] = {}
         for flags in items:
             onward: dict[int, str] = {}

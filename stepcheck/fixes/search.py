@@ -1,6 +1,7 @@
 """The search for the cheapest changes: every set of changes of some cost, danced all at once.
 
-Dancers are followed one by one through the slots of a sheet.  A claim that fails ends the way, unless the claim itself is
+Dancers are followed one by one through the slots of a sheet.  A claim that fails ends the way, unless the claim itself
+is
 changed to what is danced.  Changes that lead to the same place are followed together.
 """
 
@@ -31,7 +32,9 @@ class Levels:
     def __init__(self, sketch: Outline, offers: Offers, work: Work, alone: bool = False) -> None:
         self.sketch, self.offers, self.work = sketch, offers, work
         # Where laps are not all of the dance, what is not told apart here could still matter to the number of walls.
-        self.alone = alone and (sketch.program.walls is None or all(isinstance(one, Endless | Check) for one in sketch.dance))
+        self.alone = alone and (
+            sketch.program.walls is None or all(isinstance(one, Endless | Check) for one in sketch.dance)
+        )
         self.prices, self.deeds = offers.prices, offers.deeds
         self.least = min(self.prices.values(), default=1 << 60)
         self.restating = claimed(sketch, self.prices, offers.kept)
@@ -69,7 +72,9 @@ class Levels:
     def _fixed(self, part: Part) -> bool:
         """Say whether nothing of a part may be changed."""
         kept, closed, kinds = self.offers.kept, self.offers.closed, self.restating.kinds
-        return all(key not in kinds if isinstance(key, str) else key[0] in (closed if key[1] else kept) for key in part.keys)
+        return all(
+            key not in kinds if isinstance(key, str) else key[0] in (closed if key[1] else kept) for key in part.keys
+        )
 
     # -- the whole sheet ---------------------------------------------------------------------------------------------
 
@@ -95,7 +100,8 @@ class Levels:
         return [(result.cost, picks) for result in results if result.cost == budget for picks in expanded(result.picks)]
 
     def _walls(self, result: Result, budget: int) -> Iterator[Result]:
-        """Yield a result if the laps turn alike and come home after as many as the sheet has walls, or claims so then."""
+        """Yield a result if the laps turn alike and come home after as many as the sheet has walls, or claims so
+        then."""
         walls = self.sketch.program.walls
         assert walls is not None
         turns = set()
@@ -199,10 +205,13 @@ class Levels:
     def _slot(
         self, nodes: Nodes, place: int, slot: Slot, dancers: Dancers, scope: Scope, budget: int
     ) -> Iterator[Result]:
-        """Yield where dancers come to after a slot; `place` is its number in `nodes` if there is only one more change, else -1."""
+        """Yield where dancers come to after a slot; `place` is its number in `nodes` if there is only one more change,
+        else -1."""
         key, front = slot.key, scope.front
         if scope.known and bundled(scope.known, key):
-            yield from split(scope, frozenset((key,)), lambda around: self._slot(nodes, place, slot, dancers, around, budget))
+            yield from split(
+                scope, frozenset((key,)), lambda around: self._slot(nodes, place, slot, dancers, around, budget)
+            )
             return
         picked = scope.known.get(key)
         own = moved(self.offers.own[slot] if picked is None else self.offers.deed(slot, picked), dancers, front)
@@ -213,7 +222,12 @@ class Levels:
         if not self.offers.variants(key):
             return
         some: Iterable[Alike]
-        if not slot.blank and place >= 0 and len(dancers) == 1 and not (scope.known and within(scope.known, self.recurring.keys(nodes))):
+        if (
+            not slot.blank
+            and place >= 0
+            and len(dancers) == 1
+            and not (scope.known and within(scope.known, self.recurring.keys(nodes)))
+        ):
             # This is the last change here, so only what fits all that comes behind it is of use.
             some = self._last(nodes, place, slot, dancers[0], scope, budget)
         else:
@@ -226,7 +240,8 @@ class Levels:
                     yield Result(after, 0, one.cost, (self.groups.pick(key, one),))
 
     def _last(self, nodes: Nodes, place: int, slot: Slot, dancer: Dancer, scope: Scope, budget: int) -> Iterator[Alike]:
-        """Yield the variants of a slot after which nothing more need be changed in `nodes`, and those that lead several ways."""
+        """Yield the variants of a slot after which nothing more need be changed in `nodes`, and those that lead several
+        ways."""
         origin, weight, turn, clock = dancer
         base = origin - origin % 3
         found = self.groups.sorted(slot, base + weight)
@@ -318,7 +333,9 @@ class Levels:
                         long = {origin // 3: clock for origin, _, _, clock in before.dancers}
                         ends = tuple((o, w, t, long[o // 3]) for o, w, t, _ in ends)
                     ends = tuple(sorted({*before.dancers, *ends}))
-                    onward.append(Result(ends, before.laps | more.laps, before.cost + more.cost, before.picks + more.picks))
+                    onward.append(
+                        Result(ends, before.laps | more.laps, before.cost + more.cost, before.picks + more.picks)
+                    )
             found, closed = onward, closed | self.recurring.keys(option)
         for one in found:
             if len({(origin // 3, clock) for origin, _, _, clock in one.dancers}) == len(clocks):
@@ -340,7 +357,8 @@ class Levels:
                 yield found._replace(cost=found.cost + cost, picks=(*more, *found.picks))
 
     def _start(self, nodes: Nodes, dancers: Dancers, scope: Scope, budget: int) -> list[Result]:
-        """Return where the start of a pass leads, whose rows are as they are; what comes behind the cut makes no difference."""
+        """Return where the start of a pass leads, whose rows are as they are; what comes behind the cut makes no
+        difference."""
         said = tuple(pick for pick in scope.known.items() if isinstance(pick[0], str))
         closed = scope.closed if budget >= self.least else frozenset()
         where = (id(nodes), dancers, said, scope.swap, scope.front, closed, budget, scope.mending)

@@ -43,7 +43,7 @@ class _Finder:
         self.routine, self.pool, self.deeds = routine, tuple(pool), deeds
         self.parts = {
             key(line.node.name): line for line in routine.sheet.lines if isinstance(line.node, syntax.PartHead)
-        }  # fmt: skip
+        }
         self.nodes = {line.number: line.node for line in every_line(routine.sheet.lines)}
         book = routine.facts.book
         self.unit = "counts" if book is not None and book.tradition == "line" else "beats"
@@ -87,13 +87,17 @@ class _Finder:
                 most = max(MOST_CALLS, 2 * option.times)
                 yield from (ChangeTimes(number, n, place) for n in range(1, most + 1) if n != option.times)
             if call:
-                had = next(("mirrored" if m.turns else SWAPS[1] for m in option.marks if isinstance(m, syntax.SwapMark)), "")
+                had = next(
+                    ("mirrored" if m.turns else SWAPS[1] for m in option.marks if isinstance(m, syntax.SwapMark)), ""
+                )
                 yield from (ChangeSwap(number, swap, place) for swap in SWAPS if swap != had)
             for mark in option.marks:
                 if isinstance(mark, syntax.FirstMark):
                     most = self._longest(option) if call else mark.ticks // TICKS + 8
                     yield from (
-                        ChangeCut(number, beats * TICKS, place) for beats in range(1, most) if beats * TICKS != mark.ticks
+                        ChangeCut(number, beats * TICKS, place)
+                        for beats in range(1, most)
+                        if beats * TICKS != mark.ticks
                     )
                     yield ChangeCut(number, None, place)
                 elif isinstance(mark, syntax.TurnMark) and mark.times is not None:
@@ -111,7 +115,8 @@ class _Finder:
     # -- restarts ----------------------------------------------------------------------------------------------------
 
     def restarts(self, body: Body) -> Iterator[Edit]:
-        """Yield the cuts of passes danced whole that take away just what is too much for a section, or for the dance."""
+        """Yield the cuts of passes danced whole that take away just what is too much for a section, or for the
+        dance."""
         for item in body:
             if isinstance(item, Timed):
                 clocks = [one for inner in item.body for one in checks(inner) if one.test is Test.CLOCK]
@@ -137,11 +142,15 @@ class _Finder:
     # -- sections of the music ---------------------------------------------------------------------------------------
 
     def sections(self) -> Iterator[tuple[Edit, ...]]:
-        """Yield the rows, those together that do the same, that fill a section of the music which has no line in the dance."""
+        """Yield the rows, those together that do the same, that fill a section of the music which has no line in the
+        dance."""
         rows = [
-            line.node for head in self.routine.sheet.lines if isinstance(head.node, syntax.MusicHead)
-            for line in head.body if isinstance(line.node, syntax.MusicRow)
-        ]  # fmt: skip
+            line.node
+            for head in self.routine.sheet.lines
+            if isinstance(head.node, syntax.MusicHead)
+            for line in head.body
+            if isinstance(line.node, syntax.MusicRow)
+        ]
         head = next((line for line in self.routine.sheet.lines if isinstance(line.node, syntax.DanceHead)), None)
         if head is None or not rows:
             return
@@ -157,7 +166,8 @@ class _Finder:
                 behind = dict.fromkeys((before.number, self._danced(labels, before).number))
                 for texts in self._fillings(row):
                     yield from (
-                        tuple(InsertLine(number, f"{row.name}: {text}", place == 0) for text in texts) for number in behind
+                        tuple(InsertLine(number, f"{row.name}: {text}", place == 0) for text in texts)
+                        for number in behind
                     )
 
     def _last_of(self, labels: list[tuple[Line, str | None]], start: Line) -> Line:
@@ -168,7 +178,8 @@ class _Finder:
         return labels[at][0]
 
     def _danced(self, labels: list[tuple[Line, str | None]], last: Line) -> Line:
-        """Return the last line up to `last` that is danced: what is expected after it may be meant of what is put in."""
+        """Return the last line up to `last` that is danced: what is expected after it may be meant of what is put
+        in."""
         at = next(number for number, (line, _) in enumerate(labels) if line is last)
         while at and isinstance(labels[at][0].node, syntax.ExpectRow):
             at -= 1
@@ -191,7 +202,9 @@ class _Finder:
     def readings(self) -> Iterator[Edit]:
         """Yield the readings that words of the dance could be settled to."""
         book = self.routine.facts.book
-        fields = {key(line.node.key): line for line in self.routine.sheet.lines if isinstance(line.node, syntax.HeaderField)}
+        fields = {
+            key(line.node.key): line for line in self.routine.sheet.lines if isinstance(line.node, syntax.HeaderField)
+        }
         last = max((line.number for line in fields.values()), default=0)
         words = [(name, line) for name, line in fields.items() if book is not None and book.readings(line.node.key)]  # type: ignore[union-attr]
         for _, line in words:
@@ -216,9 +229,13 @@ class _Finder:
 
 
 def shapes(
-    routine: Routine, pool: Iterable[Candidate], deeds: Deeds, prices: Mapping[str, int], kept: frozenset[int],
+    routine: Routine,
+    pool: Iterable[Candidate],
+    deeds: Deeds,
+    prices: Mapping[str, int],
+    kept: frozenset[int],
     closed: frozenset[int] = frozenset(),
-) -> tuple[tuple[Edit, ...], ...]:  # fmt: skip
+) -> tuple[tuple[Edit, ...], ...]:
     """Return the single changes to the shape of a sheet, in the order of its lines; those together that do the same.
 
     Args:
@@ -240,9 +257,10 @@ def shapes(
         found += ((edit,) for edit in finder.figures(routine.program.lengths))
         found += ((edit,) for edit in finder.restarts(routine.program.dance))
     fits = (
-        some for some in found
+        some
+        for some in found
         if some[0].kind in prices and some[0].line not in (closed if some[0].kind == "insert" else kept)
-    )  # fmt: skip
+    )
     return tuple(dict.fromkeys(fits))
 
 
@@ -279,8 +297,8 @@ def _other_times(times: Times) -> Iterator[Times]:
     if times.every is None:
         found += [
             Times(tuple(sorted({*times.named} ^ {number})), None, times.last)
-            for number in singles if {*times.named} ^ {number}
-        ]  # fmt: skip
+            for number in singles
+            if {*times.named} ^ {number}
+        ]
     found += [Times(last=True)] + [Times((), number) for number in range(2, MOST_TIMES + 1)]
     yield from (other for other in dict.fromkeys(found) if other != times)
-

@@ -1,15 +1,18 @@
 """The question whether anything cheaper mends a sheet, for the second engine: unsatisfiable if nothing does.
 
-It is put in lines, not in dances: for each line what it does as it is and after each of its changes, for each claim what
+It is put in lines, not in dances: for each line what it does as it is and after each of its changes, for each claim
+what
 it says; a solver chooses the changes, adds up turns, times and costs, and finds that some claim always fails.
 What is asked is never more than what must hold: a cut pass, laps after the third, alternatives
 that call parts, and laps until the music ends ask for nothing.  So `unsat` is a
 proof, and `sat` is none.
 
 Three things are taken over from the first engine, and shared with it: which nodes a dance is made of (`slots`), what a
-change makes of its line (`changes`), and that the question is put for stretches that share no line, each with a bound: if
+change makes of its line (`changes`), and that the question is put for stretches that share no line, each with a bound:
+if
 each of some parts needs so much of its own, all need the sum, and each of these bounds is asked for.  How dancers get
-through a stretch, and that nothing cheaper lets them, is not.  Written down already added up is what lines do as they are,
+through a stretch, and that nothing cheaper lets them, is not.  Written down already added up is what lines do as they
+are,
 and left out are changes that cannot be danced from any foot that comes to their line, and those that differ in nothing
 that a claim of the stretch asks.
 """
@@ -48,7 +51,8 @@ class Stretch:
 
 @frozen
 class State:
-    """A dancer in the text: what its weight, turn and clock are, or stands for them, and the weights that it can have."""
+    """A dancer in the text: what its weight, turn and clock are, or stands for them, and the weights that it can
+    have."""
 
     weight: int | str
     turn: Sum
@@ -57,7 +61,8 @@ class State:
 
 
 def stretches(levels: Levels, cost: int) -> tuple[Stretch, ...]:
-    """Return stretches whose bounds come to `cost`: parts that share no line where that is enough, else the whole dance."""
+    """Return stretches whose bounds come to `cost`: parts that share no line where that is enough, else the whole
+    dance."""
     levels.floors.raised(cost)
     found = [Stretch(part.nodes, bound, 0) for part, bound in levels.floors.failing()]
     if sum(stretch.bound for stretch in found) >= cost:
@@ -86,7 +91,9 @@ class Question:
     """One question about some stretches: that one of them is mended for less than its bound."""
 
     def __init__(self, levels: Levels, chosen: tuple[Stretch, ...]) -> None:
-        self.asked = [_Account(levels, stretch, f"p{number}" if len(chosen) > 1 else "") for number, stretch in enumerate(chosen)]
+        self.asked = [
+            _Account(levels, stretch, f"p{number}" if len(chosen) > 1 else "") for number, stretch in enumerate(chosen)
+        ]
 
     @property
     def text(self) -> str:
@@ -109,7 +116,8 @@ class _Account:
         self.script = Script(prefix)
         self.words = Lexicon(levels.offers, self.most, self.widths, prefix)
         self.restated: dict[str, tuple[int, str]] = {}
-        # Two dancers, of whom one takes the first and the other the last of several ways, have two readings if there are more.
+        # Two dancers, of whom one takes the first and the other the last of several ways, have two readings if there
+        # are more.
         for self.place in range(min(2, len(levels.deeds.assignments))):
             self.forked = False
             self._track(stretch, False)
@@ -134,7 +142,8 @@ class _Account:
             self._walls()
 
     def _widths(self, nodes: Nodes) -> Widths:
-        """Return bits enough for all that dancers can turn, and all the time they can take, after changes for so little."""
+        """Return bits enough for all that dancers can turn, and all the time they can take, after changes for so
+        little."""
         turns = claimed = EIGHTHS
         ticks = due = unit = 0
         spans: dict[object, Span] = {}
@@ -160,7 +169,8 @@ class _Account:
         return Widths(max(turns, claimed).bit_length() + 1, (max(ticks, due) // unit).bit_length() + 1, unit)
 
     def _spans(self, slot: Slot, known: dict[object, Span]) -> tuple[Span, Span]:
-        """Return what a line can turn, and how long it can last, as it is and if it is changed; a blank is as it may be filled."""
+        """Return what a line can turn, and how long it can last, as it is and if it is changed; a blank is as it may be
+        filled."""
         if slot not in known:
             known[slot] = span((self.levels.offers.own[slot],))
         if slot.key not in known:
@@ -246,7 +256,9 @@ class _Account:
                 self.script.holds.append(f"(not (and {_weighs(state, one)} {effect.dead}))")
         if not found.ends:
             self.script.holds.append("false")
-        after = self._chosen(state, before, [bits(e.after, 2) if isinstance(e.after, int) else e.after for e in found.each])
+        after = self._chosen(
+            state, before, [bits(e.after, 2) if isinstance(e.after, int) else e.after for e in found.each]
+        )
         term = self.script.defined("w", 2, after) if len(found.ends) > 1 and "(" in after else after
         weight = min(found.ends, default=0) if len(found.ends) < 2 else term
         turn = self._met(state, before, [effect.turn for effect in found.each], self.widths.turn)

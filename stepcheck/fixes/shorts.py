@@ -83,7 +83,11 @@ class Shorts:
             number = number_of(item)
             if number >= FIRST:
                 yield self.offers.sketch.recording.rows[number - FIRST][0].number
-            inner = [one for option in item.options for one in option] if isinstance(item, Choice) else getattr(item, "body", ())
+            inner = (
+                [one for option in item.options for one in option]
+                if isinstance(item, Choice)
+                else getattr(item, "body", ())
+            )
             yield from self._rows(tuple(inner))
 
     def _changed(self, body: Body, known: Mapping[Key, Variant]) -> Body:
@@ -131,5 +135,5 @@ class Shorts:
         ahead, behind = (
             self.offers.items(evolve(slot, point=True), known[key].offers[0]) if key in known else ()
             for key in ((line.number, 1), (line.number, 2))
-        )  # fmt: skip
+        )
         return (*ahead, *items[:start], *core, *items[end:], *behind)

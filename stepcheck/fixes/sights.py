@@ -1,4 +1,5 @@
-"""What claims can tell of dancers: where none speaks of facings, turns or times, dancers that differ in them are alike."""
+"""What claims can tell of dancers: where none speaks of facings, turns or times, dancers that differ in them are
+alike."""
 
 from collections.abc import Iterator, Mapping
 
@@ -31,10 +32,13 @@ class Sight:
     def alike(self, deed: Deed) -> object:
         """Return what can be told of a deed."""
         return tuple(
-            None if row is None else frozenset(
+            None
+            if row is None
+            else frozenset(
                 (way.weight, self._turn(way.turn), way.ticks if self.clocks else 0, way.needs) for way in row
-            ) for row in deed
-        )  # fmt: skip
+            )
+            for row in deed
+        )
 
     def _turn(self, turn: int) -> int:
         return turn if self.turns else turn % EIGHTHS if self.facings else 0

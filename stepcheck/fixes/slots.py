@@ -1,6 +1,7 @@
 """A sheet laid out as slots: each line where it is danced, so that something else can be put there.
 
-The layout is that of `elaborate`; it is only watched.  Every row is laid under a number of its own for each context that it
+The layout is that of `elaborate`; it is only watched.  Every row is laid under a number of its own for each context
+that it
 is laid in, by which its steps are found again in the program.
 """
 
@@ -68,7 +69,8 @@ class Unfit(Exception):
 class Outline:
     """A routine as slots.
 
-    `places` says where each claim stands: its line, the piece of it, the role in that piece.  `recording` lays out lines anew.
+    `places` says where each claim stands: its line, the piece of it, the role in that piece.  `recording` lays out
+    lines anew.
     `waived` are claims that are given up: their checks are left out.
     """
 
@@ -195,7 +197,8 @@ def outline(routine: Routine, given: frozenset[Standing] = frozenset()) -> Outli
 def laid_anew(
     sheet: Sheet, found: tuple[Diagnostic, ...], like: Routine, given: frozenset[Standing], origins: tuple[int, ...]
 ) -> Outline | None:
-    """Return a changed sheet as slots, read as the routine that it comes from; None if it is ill-formed.  Raises as `outline`.
+    """Return a changed sheet as slots, read as the routine that it comes from; None if it is ill-formed.  Raises as
+    `outline`.
 
     Args:
         sheet: the sheet after changes.
@@ -209,9 +212,13 @@ def laid_anew(
 
 
 def _outline(
-    sheet: Sheet, facts: Facts, found: tuple[Diagnostic, ...], like: Routine, given: frozenset[Standing],
+    sheet: Sheet,
+    facts: Facts,
+    found: tuple[Diagnostic, ...],
+    like: Routine,
+    given: frozenset[Standing],
     origins: dict[int, int] | None,
-) -> Outline | None:  # fmt: skip
+) -> Outline | None:
     registry = register(sheet)
     names = Names(sheet, facts, registry)
     dance = _Recording(sheet, facts, registry, names)
@@ -406,7 +413,9 @@ def _siblings(lines: tuple[Line, ...]) -> Iterator[tuple[int, tuple[bool, bool]]
             continue
         row = isinstance(line.node, Row | HoldRow)
         if row:
-            ends = isinstance(line.node, Row) and any(isinstance(m, UntilMark) for o in line.node.options for m in o.marks)
+            ends = isinstance(line.node, Row) and any(
+                isinstance(m, UntilMark) for o in line.node.options for m in o.marks
+            )
             labelled = isinstance(line.node, Row) and line.node.section is not None
             yield line.number, (not row_before and not labelled, not ends)
         row_before = row

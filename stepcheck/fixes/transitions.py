@@ -1,7 +1,8 @@
 """What steps do to single dancers on whom every claim holds: where each can stand afterwards.
 
 A *deed* has a row for each assignment of readings and each weight before: the ways that lead on, or None where a claim
-inside fails or nothing can be danced.  Turns add up exactly here, since no claim that failed has been mended on the way.
+inside fails or nothing can be danced.  Turns add up exactly here, since no claim that failed has been mended on the
+way.
 """
 
 from collections.abc import Mapping
@@ -81,7 +82,9 @@ class Deeds:
             case Check() | Together():
                 return reduce(then, map(self._check, checks(item)), self.still)
             case Choice():
-                return self._choice([self.body(option) for option in item.options], None if item.claim is None else bool(item.claim.id))
+                return self._choice(
+                    [self.body(option) for option in item.options], None if item.claim is None else bool(item.claim.id)
+                )
             case Repeat(times=int(times)):
                 return self.power(self.body(item.body), times)
             case Timed(lasts=int(ticks)):
@@ -107,9 +110,13 @@ class Deeds:
             own = self._figures.get(figure)
             if own is None:
                 own = self._figures[figure] = self._figure(figure)
-            made = own if turn is None else tuple(
-                None if row is None else tuple(dict.fromkeys(way._replace(turn=turn) for way in row)) for row in own
-            )  # fmt: skip
+            made = (
+                own
+                if turn is None
+                else tuple(
+                    None if row is None else tuple(dict.fromkeys(way._replace(turn=turn) for way in row)) for row in own
+                )
+            )
             self._steps[where] = made
         return made
 

@@ -76,9 +76,11 @@ def without(program: Program, waived: frozenset[str]) -> Program:
     if walls is not None:
         walls = None if walls.claim.id in waived else evolve(walls, body=eased(walls.body, waived))
     return evolve(
-        _left(program, waived), dance=eased(program.dance, waived), walls=walls,
+        _left(program, waived),
+        dance=eased(program.dance, waived),
+        walls=walls,
         spares=tuple(evolve(spare, body=eased(spare.body, waived)) for spare in program.spares),
-    )  # fmt: skip
+    )
 
 
 def _left(program: Program, waived: frozenset[str]) -> Program:
@@ -91,7 +93,8 @@ def _left(program: Program, waived: frozenset[str]) -> Program:
 
 
 def listed(program: Program, waived: frozenset[str]) -> Program:
-    """Return a program whose lists hold the claims that are left; whoever goes through its checks passes the others by."""
+    """Return a program whose lists hold the claims that are left; whoever goes through its checks passes the others
+    by."""
     if not waived:
         return program
     walls = program.walls if program.walls is None or program.walls.claim.id not in waived else None

@@ -58,7 +58,11 @@ def _item(item: Item, times: int, turn: int) -> Item:
 
 
 def _inside(item: Item) -> Body:
-    return tuple(one for option in item.options for one in option) if isinstance(item, Choice) else getattr(item, "body", ())
+    return (
+        tuple(one for option in item.options for one in option)
+        if isinstance(item, Choice)
+        else getattr(item, "body", ())
+    )
 
 
 def _counts(item: Item) -> bool:

@@ -35,7 +35,11 @@ def breaks_text(found: Breaks) -> str:
 
 def cards_json(found: Iterable[Card], **more: Any) -> str:
     """Return figures written out as one JSON document, with further members of it; one that is empty is left out."""
-    document = {"schema": FIGURES, "figures": list(map(cards.value, found)), **{name: some for name, some in more.items() if some}}
+    document = {
+        "schema": FIGURES,
+        "figures": list(map(cards.value, found)),
+        **{name: some for name, some in more.items() if some},
+    }
     return json.dumps(document, ensure_ascii=False, indent=2) + "\n"
 
 

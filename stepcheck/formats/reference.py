@@ -59,7 +59,9 @@ def explain(code: str) -> Page:
 
     names = {word.casefold(): word for one in CODES.values() for word in (one.id, one.name)}
     near = get_close_matches(wanted, names, 2)
-    advice = f"did you mean {' or '.join(names[one] for one in near)}?" if near else "`stepcheck explain` lists them all"
+    advice = (
+        f"did you mean {' or '.join(names[one] for one in near)}?" if near else "`stepcheck explain` lists them all"
+    )
     raise NoSuchPage(f"there is no code {code!r}; {advice}")
 
 
@@ -96,12 +98,18 @@ def _of_a_line(whole: dict[str, Any]) -> dict[str, Any]:
     name, error = whole["properties"]["schema"], whole["properties"]["errors"]["items"]
     sheet = whole["$defs"]["sheet"]
     lines = {
-        "sheet": {**sheet, "properties": {"schema": name, **sheet["properties"]}, "required": ["schema", *sheet["required"]]},
+        "sheet": {
+            **sheet,
+            "properties": {"schema": name, **sheet["properties"]},
+            "required": ["schema", *sheet["required"]],
+        },
         "failure": {
-            "type": "object", "properties": {"schema": name, "error": error}, "required": ["schema", "error"],
+            "type": "object",
+            "properties": {"schema": name, "error": error},
+            "required": ["schema", "error"],
             "additionalProperties": False,
         },
-    }  # fmt: skip
+    }
     return {
         "$schema": whole["$schema"],
         "title": "A line of what stepcheck answers about sheets",
@@ -119,4 +127,6 @@ def _home(name: str) -> Path:
 
 def _plain(body: str) -> str:
     """Return Markdown as it is read in a terminal: what is fenced is indented, the rest is text as it stands."""
-    return _FENCE.sub(lambda found: "".join(f"    {line}".rstrip() + "\n" for line in found[1].splitlines()), body).rstrip()
+    return _FENCE.sub(
+        lambda found: "".join(f"    {line}".rstrip() + "\n" for line in found[1].splitlines()), body
+    ).rstrip()

@@ -26,7 +26,8 @@ def render(
     """Return an answer as the command prints it.
 
     Args:
-        answer: what a function of stepcheck gave: reports in any format; fixes, fillings, breaks and cards as text or JSON.
+        answer: what a function of stepcheck gave: reports in any format; fixes, fillings, breaks and cards as text or
+            JSON.
         form: the format.
         colour: whether text is painted with the codes of a terminal.
         width: columns that text keeps within, where a line can be folded.
@@ -44,7 +45,9 @@ def render(
     errors: list[Mapping[str, str]] = []
     if isinstance(answer, Catalogue):
         errors = [{"path": one.path, "message": one.reason} for one in answer.failures]
-    reports = answer.reports if isinstance(answer, Catalogue) else (answer,) if isinstance(answer, Report) else tuple(answer)
+    reports = (
+        answer.reports if isinstance(answer, Catalogue) else (answer,) if isinstance(answer, Report) else tuple(answer)
+    )
     for report in reports:
         require(report, Report, "an answer of stepcheck: reports, fixes, fillings, breaks or a card")
     made = renderer(form, colour=colour, width=width, verbose=verbose)

@@ -21,7 +21,8 @@ SCHEMA = "stepcheck-fixes-2"
 
 
 def repairs_text(found: Repairs) -> str:
-    """Return fixes as changes to the sheet, each with its cost, with what is known of cheaper ones, and the cautions."""
+    """Return fixes as changes to the sheet, each with its cost, with what is known of cheaper ones, and the
+    cautions."""
     if not found.needed:
         return "nothing to mend: nothing fails\n"
     if not found.fixes:
@@ -97,7 +98,8 @@ def fix_value(fix: Fix) -> dict[str, Any]:
 
 
 def edit_value(edit: Edit) -> dict[str, Any]:
-    """Return a change as plain values: its kind, and its pieces by name; lengths in beats, turns in whole turns, left negative."""
+    """Return a change as plain values: its kind, and its pieces by name; lengths in beats, turns in whole turns, left
+    negative."""
     made: dict[str, Any] = {"kind": edit.kind}
     for field in fields(type(edit)):
         value = getattr(edit, field.name)

@@ -111,15 +111,11 @@ def _result(finding: Diagnostic, rule: int, artifact: int, patches: tuple[Patch,
 
 
 def _location(path: str, span: Span, artifact: int) -> dict[str, Any]:
-    return {
-        "physicalLocation": {"artifactLocation": {"uri": uri(path), "index": artifact}, "region": _region(span)},
-    }
+    return {"physicalLocation": {"artifactLocation": {"uri": uri(path), "index": artifact}, "region": _region(span)}}
 
 
 def _region(span: Span) -> dict[str, int]:
-    return {
-        "startLine": span.line, "startColumn": span.column, "endLine": span.end_line, "endColumn": span.end_column,
-    }  # fmt: skip
+    return {"startLine": span.line, "startColumn": span.column, "endLine": span.end_line, "endColumn": span.end_column}
 
 
 def _flow(path: str, rows: tuple[TraceRow, ...], artifact: int) -> dict[str, Any]:

@@ -50,7 +50,8 @@ def traced(sheet: Sheet, edits: Iterable[Edit]) -> tuple[str, tuple[int, ...]]:
 
     Args:
         sheet: the sheet as it is; the edits name its lines.
-        edits: in any order; of several rows put in at one place the first comes first.  The others are made after names are
+        edits: in any order; of several rows put in at one place the first comes first.  The others are made after names
+            are
             put right.
 
     Raises:
@@ -99,7 +100,8 @@ def traced(sheet: Sheet, edits: Iterable[Edit]) -> tuple[str, tuple[int, ...]]:
 
 
 def _respelled(sheet: Sheet, names: list[FixName]) -> str:
-    """Return the text of a sheet with other names, put in from the end of a line so that the other columns still hold."""
+    """Return the text of a sheet with other names, put in from the end of a line so that the other columns still
+    hold."""
     texts = list(sheet.source.lines)
     for fix in sorted(names, key=lambda one: -one.start):
         if not 0 < fix.line <= len(texts):
@@ -139,9 +141,18 @@ def changed(edit: Edit, node: Node | None) -> Node:
         raise EditError(f"line {edit.line} says nothing that can be changed")
     match edit, node:
         case (
-            ReplaceFigure() | ChangeAlternative() | ChangeTimes() | ChangeTurn() | ChangeTurnTimes() | ReplacePart()
-            | ChangeLead() | ChangeSwap() | ChangeCut() | CutPass(), Row(),
-        ):  # fmt: skip
+            ReplaceFigure()
+            | ChangeAlternative()
+            | ChangeTimes()
+            | ChangeTurn()
+            | ChangeTurnTimes()
+            | ReplacePart()
+            | ChangeLead()
+            | ChangeSwap()
+            | ChangeCut()
+            | CutPass(),
+            Row(),
+        ):
             number = getattr(edit, "option", 0)
             if number >= len(node.options):
                 raise EditError(f"line {edit.line} has no alternative number {number + 1}")
@@ -195,7 +206,8 @@ def _option(edit: Edit, option: Option) -> Option:  # noqa: C901 - a case for ea
 
 
 def _with(option: Option, kind: type, mark: Any) -> Option:
-    """Return an alternative with the mark in the place of the first of its kind, or behind the name; None takes it away."""
+    """Return an alternative with the mark in the place of the first of its kind, or behind the name; None takes it
+    away."""
     marks = list(option.marks)
     place = next((number for number, one in enumerate(marks) if isinstance(one, kind)), None)
     if place is not None:

@@ -15,9 +15,20 @@ _AFTER = re.compile(
     r"restart\s+(?:here\s+)?(?:after\s+)?(?:count\s+)?(?P<n>[0-9]+)(?:\s+(?:counts?|beats?))?", re.IGNORECASE
 )
 _READ = (
-    syntax.PartHead, syntax.DanceHead, syntax.CountsHead, syntax.TimesHead, syntax.OnlyHead, syntax.UntilHead,
-    syntax.LabelHead, syntax.ExpectRow, syntax.HoldRow, syntax.GapRow, syntax.FigureRow, syntax.Row, type(None),
-)  # fmt: skip
+    syntax.PartHead,
+    syntax.DanceHead,
+    syntax.CountsHead,
+    syntax.TimesHead,
+    syntax.OnlyHead,
+    syntax.UntilHead,
+    syntax.LabelHead,
+    syntax.ExpectRow,
+    syntax.HoldRow,
+    syntax.GapRow,
+    syntax.FigureRow,
+    syntax.Row,
+    type(None),
+)
 
 
 def unread(node: Any, body: str, note: str, end: int, parse: Any, start: str) -> Iterator[LineError]:

@@ -1,6 +1,7 @@
 """The edits of a sheet as values: another figure, count, turn or claim on a line, a line put in or taken out.
 
-A change is made to the sheet, so to every time that the line is danced.  It names the line by its number in the sheet as
+A change is made to the sheet, so to every time that the line is danced.  It names the line by its number in the sheet
+as
 it was.
 """
 
@@ -159,7 +160,8 @@ Claimed: TypeAlias = int | tuple[int, int] | Foot | None
 class ChangeClaim:
     """Claim something else: the piece at `at` of a line is not what the dance does.
 
-    `value` is a length in ticks, a turn in signed eighths, a facing in eighths, a number of walls, first and last count, or
+    `value` is a length in ticks, a turn in signed eighths, a facing in eighths, a number of walls, first and last
+    count, or
     a foot (None for both feet); `role` tells the two feet of `left foot to left foot` apart.
     """
 
@@ -191,8 +193,23 @@ class FixName:
 
 
 Edit: TypeAlias = (
-    ReplaceFigure | ChangeAlternative | ReplacePart | ChangeTimes | ChangeTurn | ChangeTurnTimes | ChangeLead | ChangeSwap
-    | ChangeCut | CutPass | ChangeBlock | InsertLine | DeleteLine | SettleReading | ChangeClaim | ChangeMusic | FixName
-)  # fmt: skip
+    ReplaceFigure
+    | ChangeAlternative
+    | ReplacePart
+    | ChangeTimes
+    | ChangeTurn
+    | ChangeTurnTimes
+    | ChangeLead
+    | ChangeSwap
+    | ChangeCut
+    | CutPass
+    | ChangeBlock
+    | InsertLine
+    | DeleteLine
+    | SettleReading
+    | ChangeClaim
+    | ChangeMusic
+    | FixName
+)
 
 KINDS = tuple(edit.kind for edit in Edit.__args__)

@@ -14,10 +14,29 @@ from stepcheck.model.source import StepcheckError
 LARGEST = 10**9
 SIZES = "1/8, 1/4, 3/8, 1/2, 5/8, 3/4, 7/8, full, or a whole number with one of these, as in 1 1/2"
 WALLS = {
-    "front": 0, "front wall": 0, "12:00": 0, "1:30": 1, "01:30": 1, "right": 2, "right wall": 2, "3:00": 2, "03:00": 2,
-    "4:30": 3, "04:30": 3, "back": 4, "back wall": 4, "6:00": 4, "06:00": 4, "7:30": 5, "07:30": 5,
-    "left": 6, "left wall": 6, "9:00": 6, "09:00": 6, "10:30": 7,
-}  # fmt: skip
+    "front": 0,
+    "front wall": 0,
+    "12:00": 0,
+    "1:30": 1,
+    "01:30": 1,
+    "right": 2,
+    "right wall": 2,
+    "3:00": 2,
+    "03:00": 2,
+    "4:30": 3,
+    "04:30": 3,
+    "back": 4,
+    "back wall": 4,
+    "6:00": 4,
+    "06:00": 4,
+    "7:30": 5,
+    "07:30": 5,
+    "left": 6,
+    "left wall": 6,
+    "9:00": 6,
+    "09:00": 6,
+    "10:30": 7,
+}
 _SHARES = {"full": (1, 1), "half": (1, 2), "quarter": (1, 4), "eighth": (1, 8)}
 TYPESET = {"¼": "1/4", "½": "1/2", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"}
 COUNTED = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")

@@ -29,29 +29,60 @@ _OWN_SHAPES = {
     "counts": "a heading of counts is written: counts 1-8, facing 9:00:",
     "hold": "silence is written: hold 4 beats",
 }
-_QUOTED = re.compile(
-    r"""["“”„«»‘'](?P<name>[^"“”„«»‘’,:|()@#]*[^"“”„«»‘’,:|()@#\s])?["“”„«»’']?""",
-    re.IGNORECASE,
-)
+_QUOTED = re.compile(r"""["“”„«»‘'](?P<name>[^"“”„«»‘’,:|()@#]*[^"“”„«»‘’,:|()@#\s])?["“”„«»’']?""", re.IGNORECASE)
 MOST_NAMED = 4  # of the things that can stand in a place; more than that help nobody
 _WORDS: dict[str, tuple[str, ...]] = {
-    "COUNTS_HEAD": ("counts",), "EXCEPT": ("except",), "EXPECT": ("expect",), "HOLD": ("hold",), "PART": ("part",),
-    "MUSIC": ("music",), "FIGURES": ("figures",), "DANCE": ("dance",), "TURN": ("turn",), "NO_TURN": ("no turn",),
-    "SIZE": ("full", "half", "quarter"), "SIDE": ("left", "right"), "FOOT": ("left foot", "right foot", "both feet"),
-    "FACING": ("facing",), "WALL": ("front", "right wall", "back", "left wall"), "FIRST": ("first",),
-    "OPPOSITE": ("opposite foot",), "MIRRORED": ("mirrored",), "UNTIL": ("until the music ends",),
+    "COUNTS_HEAD": ("counts",),
+    "EXCEPT": ("except",),
+    "EXPECT": ("expect",),
+    "HOLD": ("hold",),
+    "PART": ("part",),
+    "MUSIC": ("music",),
+    "FIGURES": ("figures",),
+    "DANCE": ("dance",),
+    "TURN": ("turn",),
+    "NO_TURN": ("no turn",),
+    "SIZE": ("full", "half", "quarter"),
+    "SIDE": ("left", "right"),
+    "FOOT": ("left foot", "right foot", "both feet"),
+    "FACING": ("facing",),
+    "WALL": ("front", "right wall", "back", "left wall"),
+    "FIRST": ("first",),
+    "OPPOSITE": ("opposite foot",),
+    "MIRRORED": ("mirrored",),
+    "UNTIL": ("until the music ends",),
     "UNIT": ("beats", "counts"),
-    "_ON": ("on",), "_TO": ("to",), "_TIME": ("time",), "_ONLY": ("only",), "_EVERY": ("every",), "_FROM": ("from",),
-    "TIMES_LIST": ("2nd", "last"), "ORDINAL": ("2nd",),
-}  # fmt: skip
+    "_ON": ("on",),
+    "_TO": ("to",),
+    "_TIME": ("time",),
+    "_ONLY": ("only",),
+    "_EVERY": ("every",),
+    "_FROM": ("from",),
+    "TIMES_LIST": ("2nd", "last"),
+    "ORDINAL": ("2nd",),
+}
 _SAID = {
-    "COMMA": "a comma", "COLON": "a colon", "VBAR": "|", "_AT": "@ and a count", "NAME": "a name",
+    "COMMA": "a comma",
+    "COLON": "a colon",
+    "VBAR": "|",
+    "_AT": "@ and a count",
+    "NAME": "a name",
     "SECTION": "a section and its beats",
-    "NUMBER": "a number", "FRACTION": "a number", "WALL": "a wall, as in front or 9:00", "REPEAT": "a count, as in x2",
-    "BLANK": "?", "FORM": "a movement", "VALUE": "a value", "KEY": "a key", "BOOK": "a book", "_DASH": "-",
+    "NUMBER": "a number",
+    "FRACTION": "a number",
+    "WALL": "a wall, as in front or 9:00",
+    "REPEAT": "a count, as in x2",
+    "BLANK": "?",
+    "FORM": "a movement",
+    "VALUE": "a value",
+    "KEY": "a key",
+    "BOOK": "a book",
+    "_DASH": "-",
     END: "the end of the line",
-    "TIMES_LIST": "times, as in 2nd, 4th", "ORDINAL": "a number, as in 2nd", "SIZE": "how far, as in 1/4, 1/2 or full",
-}  # fmt: skip
+    "TIMES_LIST": "times, as in 2nd, 4th",
+    "ORDINAL": "a number, as in 2nd",
+    "SIZE": "how far, as in 1/4, 1/2 or full",
+}
 _PIECE = re.compile(r"[^\s,:|()@#]+|\S")
 _BARE = re.compile(
     r"(?:no\s+turn|turn\s+(?:[0-9?]|full\b|half\b|quarter\b)|facing\s+(?:front|back|left|right|[0-9])|(?:left|right|\?)\s+foot\b"
@@ -167,7 +198,8 @@ def _without_colon(text: str, start: str, parse: Parse) -> LineError | None:
 
 
 def _alone(option: syntax.Option, text: str) -> LineError | None:
-    """Return the finding that what should stand on a line of its own, or behind a figure, stands where a name should."""
+    """Return the finding that what should stand on a line of its own, or behind a figure, stands where a name
+    should."""
     name, rest = text[slice(*option.at)], text[option.at[0] :]
     if _ALONE.match(rest):
         hint = "several lines under one section stand under a heading, as in: verse:"

@@ -35,9 +35,16 @@ _START = {
     "section": "steps",
 }
 _OPENS = {
-    syntax.MusicHead: "music", syntax.FiguresHead: "figures", syntax.PartHead: "part", syntax.DanceHead: "dance",
-    syntax.CountsHead: "", syntax.TimesHead: "", syntax.OnlyHead: "", syntax.UntilHead: "", syntax.LabelHead: "section",
-}  # fmt: skip
+    syntax.MusicHead: "music",
+    syntax.FiguresHead: "figures",
+    syntax.PartHead: "part",
+    syntax.DanceHead: "dance",
+    syntax.CountsHead: "",
+    syntax.TimesHead: "",
+    syntax.OnlyHead: "",
+    syntax.UntilHead: "",
+    syntax.LabelHead: "section",
+}
 
 
 @frozen

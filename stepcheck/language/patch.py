@@ -19,7 +19,8 @@ class Rewrite:
     """A hint that holds text to write, before it is known on which line.
 
     `text` is put in the place `at` of its line, that of the finding if it is None, and in the places `also`; of several
-    lines the later ones begin under the first.  `said` is the sentence, `{}` the text in it; `otherwise` is said where the
+    lines the later ones begin under the first.  `said` is the sentence, `{}` the text in it; `otherwise` is said where
+    the
     text does not mend the sheet.
     """
 
@@ -54,7 +55,8 @@ def told(given: tuple[str | Rewrite, ...]) -> tuple[str, ...]:
 
 
 def difference(path: str, before: str, after: str, how: str = "mended") -> str:
-    """Return what changes between two texts of a sheet, as a unified diff; `how` it came about stands behind its name."""
+    """Return what changes between two texts of a sheet, as a unified diff; `how` it came about stands behind its
+    name."""
     name = visible(path)
     lines = unified_diff(before.split("\n"), after.split("\n"), name, f"{name} ({how})", lineterm="")
     return "".join(f"{line}\n" for line in lines)

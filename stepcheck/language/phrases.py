@@ -28,10 +28,16 @@ from stepcheck.language.syntax import At
 from stepcheck.model.dance import TICKS, Foot
 
 _KINDS = {
-    syntax.Length: "a length", syntax.FootMark: "a foot", syntax.FacingMark: "a facing", syntax.TurnMark: "a turn",
-    syntax.NetMark: "a facing", syntax.FeetMark: "a foot", syntax.FirstMark: "a cut", syntax.SwapMark: "a mirror image",
+    syntax.Length: "a length",
+    syntax.FootMark: "a foot",
+    syntax.FacingMark: "a facing",
+    syntax.TurnMark: "a turn",
+    syntax.NetMark: "a facing",
+    syntax.FeetMark: "a foot",
+    syntax.FirstMark: "a cut",
+    syntax.SwapMark: "a mirror image",
     syntax.UntilMark: "until the music ends",
-}  # fmt: skip
+}
 _FORM = re.compile(
     r"(?P<form>[^\s@(),:|#?;]+)(?:\s*\((?P<foot>[^()]*)\))?(?P<at>@(?P<lead>&)?(?P<beat>[0-9]+)(?P<part>[e&a])?)?", re.I
 )
@@ -258,7 +264,9 @@ class Phrases:
 
     def option(self, found: list[Any]) -> syntax.Option:
         before, name, book, *marks = found
-        return _option(before, name, marks, book=book and str(book), book_at=place(book) if book is not None else syntax.NOWHERE)
+        return _option(
+            before, name, marks, book=book and str(book), book_at=place(book) if book is not None else syntax.NOWHERE
+        )
 
     def movements(self, found: list[Any]) -> syntax.Option:
         before, row, *marks = found

@@ -13,10 +13,47 @@ from stepcheck.language.patch import MEANT, Rewrite
 from stepcheck.language.printer import ordinal
 
 WORDS = (
-    "left", "right", "foot", "feet", "both", "facing", "front", "back", "wall", "turn", "turns", "full", "half", "quarter",
-    "no", "to", "on", "every", "last", "time", "times", "only", "except", "expect", "hold", "until", "the", "music", "ends",
-    "first", "opposite", "mirrored", "beats", "counts", "beat", "count", "part", "dance", "figures", "from",
-)  # fmt: skip
+    "left",
+    "right",
+    "foot",
+    "feet",
+    "both",
+    "facing",
+    "front",
+    "back",
+    "wall",
+    "turn",
+    "turns",
+    "full",
+    "half",
+    "quarter",
+    "no",
+    "to",
+    "on",
+    "every",
+    "last",
+    "time",
+    "times",
+    "only",
+    "except",
+    "expect",
+    "hold",
+    "until",
+    "the",
+    "music",
+    "ends",
+    "first",
+    "opposite",
+    "mirrored",
+    "beats",
+    "counts",
+    "beat",
+    "count",
+    "part",
+    "dance",
+    "figures",
+    "from",
+)
 _LOST = (
     "foot",
     "left",
@@ -65,13 +102,15 @@ def respelled(
 
 
 def moved_or_lost(text: str, near: int) -> Iterator[tuple[str, Rewrite]]:
-    """Yield a line with a space or mark moved by a letter, or with one more word in it, first of all at the place `near`."""
+    """Yield a line with a space or mark moved by a letter, or with one more word in it, first of all at the place
+    `near`."""
     yield from _moved(text)
     yield from _put_in(text, near)
 
 
 def misspelt(text: str, place: int = 0) -> list[tuple[str, Rewrite]]:
-    """Return a line with each word that is near one of the language spelt as that one, the nearest first; `place` is any."""
+    """Return a line with each word that is near one of the language spelt as that one, the nearest first; `place` is
+    any."""
     found = []
     for word in _WORD.finditer(text):
         said = word[0].casefold()

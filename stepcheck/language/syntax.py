@@ -15,8 +15,20 @@ from stepcheck.model.source import Source, Span
 At: TypeAlias = tuple[int, int]
 NOWHERE: At = (0, 0)
 KEYS = (
-    "routine", "book", "lead", "facing", "tempo", "wait", "walls", "level", "song", "artist", "author", "date", "version",
-)  # fmt: skip
+    "routine",
+    "book",
+    "lead",
+    "facing",
+    "tempo",
+    "wait",
+    "walls",
+    "level",
+    "song",
+    "artist",
+    "author",
+    "date",
+    "version",
+)
 """The fields that every header may have; a book's words with several readings come to them."""
 
 
@@ -291,8 +303,22 @@ class Row:
 
 
 Node: TypeAlias = (
-    HeaderField | MusicHead | FiguresHead | MusicRow | FigureRow | PartHead | DanceHead | CountsHead | TimesHead
-    | OnlyHead | UntilHead | LabelHead | ExpectRow | HoldRow | GapRow | Row
+    HeaderField
+    | MusicHead
+    | FiguresHead
+    | MusicRow
+    | FigureRow
+    | PartHead
+    | DanceHead
+    | CountsHead
+    | TimesHead
+    | OnlyHead
+    | UntilHead
+    | LabelHead
+    | ExpectRow
+    | HoldRow
+    | GapRow
+    | Row
 )
 
 
@@ -300,7 +326,8 @@ Node: TypeAlias = (
 class Line:
     """A line of the sheet with the lines that stand under it.
 
-    `node` is None for a line that is empty, holds only a comment, or could not be understood (`broken`, kept as `text`).
+    `node` is None for a line that is empty, holds only a comment, or could not be understood (`broken`, kept as
+    `text`).
     `note` is the text in the round brackets at its end, `comment` that after `#`.
     """
 

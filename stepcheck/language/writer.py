@@ -1,6 +1,7 @@
 """Files that stepcheck writes: each whole or not at all, and never one that it reads.
 
-What is written comes into a file without a name, which takes the old file's place when it is whole; so an old file stays as
+What is written comes into a file without a name, which takes the old file's place when it is whole; so an old file
+stays as
 it was whatever happens on the way, a full disk, Ctrl-C or the end of the process included.
 """
 
@@ -23,7 +24,8 @@ SUFFIX = ".smt2"
 
 
 def inodes(paths: Iterable[str | int]) -> frozenset[Inode]:
-    """Return what tells the plain files at `paths` from all others, by whatever name: links of both kinds are their target.
+    """Return what tells the plain files at `paths` from all others, by whatever name: links of both kinds are their
+    target.
 
     Args:
         paths: names of files and numbers of open ones; one that is not there is passed over.
@@ -150,7 +152,8 @@ def folder(path: str) -> None:
 def scripts(paths: Iterable[str], within: str, kind: str = "") -> dict[str, str]:
     """Return for each sheet the path of its script in a folder, no two the same.
 
-    A script is called after its sheet; where the sheets lie in several folders, the folders below the one that they share
+    A script is called after its sheet; where the sheets lie in several folders, the folders below the one that they
+    share
     come first, with dashes between: `d1-x.smt2`, `d2-x.smt2`.  A name that an earlier sheet has got is numbered.
 
     Args:
@@ -233,7 +236,8 @@ def _named(number: int, name: str) -> str:
 
 
 def _take_place(name: str, target: str, old: os.stat_result | None, *, force: bool) -> None:
-    """Put a file in the place of the old one, with its permissions and, as far as one may, its owner; or in a place that is free."""
+    """Put a file in the place of the old one, with its permissions and, as far as one may, its owner; or in a place
+    that is free."""
     if old is not None:
         if hasattr(os, "chown"):
             with suppress(OSError):

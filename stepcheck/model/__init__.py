@@ -1,1 +1,1 @@
-"""The values that everybody passes on: places in a text, the dance as data, findings, outcomes, words for feet and walls."""
+"""The values that every room passes on: source, the dance as data, findings, outcomes, words for feet and walls."""

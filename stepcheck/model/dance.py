@@ -93,7 +93,8 @@ class Action:
 class Version:
     """One published meaning of a figure's name.
 
-    `length` in ticks is the stated one where one is stated.  `turn` in eighths is for the figure's own lead; `turn_beat`
+    `length` in ticks is the stated one where one is stated.  `turn` in eighths is for the figure's own lead;
+    `turn_beat`
     is the beat on which it is done, if that is known.
     """
 
@@ -225,7 +226,8 @@ class Check:
 
 @frozen
 class Together:
-    """Checks at one place of the dance: each is judged on the dancers as they come there, then all are taken as true, in
+    """Checks at one place of the dance: each is judged on the dancers as they come there, then all are taken as true,
+    in
     the order in which they stand here (a length, a turn, a net facing, a foot)."""
 
     checks: tuple[Check, ...]

@@ -151,7 +151,8 @@ class Diagnostic(Sent):
 
     @property
     def sort_key(self) -> tuple[Any, ...]:
-        """File, then place, then the worst first, then the code, then the words: a total order, the same on every run."""
+        """File, then place, then the worst first, then the code, then the words: a total order, the same on every
+        run."""
         return (self.path, self.span, -self.code.severity, self.code.id, self.message)
 
 

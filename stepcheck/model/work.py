@@ -1,4 +1,5 @@
-"""How much a search may still do, counted in places that dancers come to, so that the same sheet always gets the same answer."""
+"""How much a search may still do, counted in places that dancers come to, so that the same sheet always gets the same
+answer."""
 
 LAYING = 200
 """What it costs to lay a sheet out in another shape, in places of dancers."""

@@ -1,1 +1,1 @@
-"""A sheet's syntax turned into its program: the header, names, claims and repeats settled, the dance laid out over its music."""
+"""A sheet's syntax turned into its program: header, names, claims and repeats, laid out over the music."""

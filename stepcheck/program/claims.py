@@ -24,7 +24,7 @@ from stepcheck.language.syntax import (
     Row,
     Sheet,
     TurnMark,
-)  # fmt: skip
+)
 from stepcheck.model.dance import Claim, Kind, key
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.program.repeats import told
@@ -41,7 +41,8 @@ class LineFails(Exception):
 
 @frozen
 class Registry:
-    """The claims of a sheet in its order, and each by where it stands: the line's number, the place in it, and a role."""
+    """The claims of a sheet in its order, and each by where it stands: the line's number, the place in it, and a
+    role."""
 
     claims: tuple[Claim, ...]
     slots: dict[Slot, Claim]

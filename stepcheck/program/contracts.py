@@ -74,7 +74,8 @@ def contract(registry: Registry, head: Line, turn: Turn, swap: Swap) -> tuple[Bo
 
 
 def pieces(node: PartHead, turn: Turn) -> tuple[Piece, ...]:
-    """Return the pieces of a contract that hold at one time; one of that time takes the place of the general one of its kind."""
+    """Return the pieces of a contract that hold at one time; one of that time takes the place of the general one of its
+    kind."""
     if not any(getattr(piece, "time", None) for piece in node.pieces):
         return node.pieces
     special = {_kind(piece) for piece in node.pieces if getattr(piece, "time", None) == turn.time}
@@ -121,12 +122,21 @@ def cut_failure(line: Line, mark: FirstMark, failure: CutFails) -> LineFails:
     counts = mark.ticks // TICKS
     if failure.name == "cut-splits-a-turn":
         return LineFails(
-            failure.name, line, mark.at, f"the cut after {counts} counts falls inside a figure that turns (line {failure.line})",
-            "cut where a figure ends", "or say on which count it turns: turn 1/2 left @2",
-        )  # fmt: skip
+            failure.name,
+            line,
+            mark.at,
+            f"the cut after {counts} counts falls inside a figure that turns (line {failure.line})",
+            "cut where a figure ends",
+            "or say on which count it turns: turn 1/2 left @2",
+        )
     if failure.name == "cut-behind-a-blank":
         return LineFails(
-            "mark-not-possible-here", line, mark.at, "where the cut falls waits on a blank",
+            "mark-not-possible-here",
+            line,
+            mark.at,
+            "where the cut falls waits on a blank",
             "state the length of the part, or fill the blank",
-        )  # fmt: skip
-    return LineFails(failure.name, line, mark.at, f"there are no {counts} counts to dance here", "write a smaller number")
+        )
+    return LineFails(
+        failure.name, line, mark.at, f"there are no {counts} counts to dance here", "write a smaller number"
+    )

@@ -22,7 +22,7 @@ from stepcheck.model.dance import (
     Test,
     Timed,
     Together,
-)  # fmt: skip
+)
 
 Known: TypeAlias = dict[int, tuple[Body, int | None]]
 """Lengths of bodies, by the `id` of each, with the body itself so that it stays."""
@@ -99,7 +99,8 @@ def cut(body: Body, ticks: int, *, last: bool = False, known: Known | None = Non
         known: the lengths of bodies that earlier cuts have found, for the next one.
 
     Raises:
-        CutFails: the cut falls inside a figure that turns at no stated count, behind a blank of unknown length, or beyond
+        CutFails: the cut falls inside a figure that turns at no stated count, behind a blank of unknown length, or
+            beyond
             the end of the body.
     """
     out, left = _Cutter(last, {} if known is None else known).body(body, ticks)
@@ -147,7 +148,9 @@ class _Cutter:
                 return (evolve(item, ticks=ticks),)
             case Choice():
                 # An alternative that is shorter than the cut is danced as it is.
-                return (evolve(item, claim=None, options=tuple(self.body(option, ticks)[0] for option in item.options)),)
+                return (
+                    evolve(item, claim=None, options=tuple(self.body(option, ticks)[0] for option in item.options)),
+                )
             case Repeat():
                 return self.repeat(item, ticks)
             case Timed():
@@ -177,7 +180,8 @@ class _Cutter:
         return (*start, *self.whole(item.body, rest)) if more else start
 
     def turns_by(self, beat: int | None, ticks: int, line: int) -> bool:
-        """Say whether a turn on `beat` comes before the cut; the turn at no stated count fails unless nothing follows."""
+        """Say whether a turn on `beat` comes before the cut; the turn at no stated count fails unless nothing
+        follows."""
         if beat is not None:
             return beat * TICKS <= ticks
         if self.last:
@@ -203,6 +207,7 @@ class _Cutter:
 
 
 def _begins(check: Check, headings: set[str]) -> bool:
-    """Say whether a check stands at the beginning of something: a line, a named time, a heading not yet in `headings`."""
+    """Say whether a check stands at the beginning of something: a line, a named time, a heading not yet in
+    `headings`."""
     kind = check.claim.kind
     return kind in (Kind.LEAD, Kind.STAND, Kind.TIME) or (kind is Kind.COUNTS and check.claim.id not in headings)

@@ -20,22 +20,8 @@ from stepcheck.language.syntax import (
     Sheet,
     UntilHead,
     UntilMark,
-)  # fmt: skip
-from stepcheck.model.dance import (
-    Body,
-    Check,
-    Forever,
-    Item,
-    Kind,
-    Lap,
-    Last,
-    Program,
-    Spare,
-    Test,
-    Timed,
-    Walls,
-    key,
-)  # fmt: skip
+)
+from stepcheck.model.dance import Body, Check, Forever, Item, Kind, Lap, Last, Program, Spare, Test, Timed, Walls, key
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.program.claims import LineFails, Registry, finding
 from stepcheck.program.contracts import without_side
@@ -60,9 +46,12 @@ class Dance:
         self.findings: list[Diagnostic] = []
         self.head = next((line for line in sheet.lines if isinstance(line.node, DanceHead)), None)
         self.music = [
-            inner for line in sheet.lines if isinstance(line.node, MusicHead)
-            for inner in line.body if isinstance(inner.node, MusicRow)
-        ]  # fmt: skip
+            inner
+            for line in sheet.lines
+            if isinstance(line.node, MusicHead)
+            for inner in line.body
+            if isinstance(inner.node, MusicRow)
+        ]
         self.layout = self.layouts(facts, names, registry, self._lap_part() if self.head else "")
         self.endless: set[str] = set()
         self.heads = frozenset(line.number for line in names.parts.values())
@@ -78,7 +67,9 @@ class Dance:
             if any(line.node for line in self.sheet.lines) and not any(line.broken for line in self.sheet.lines):
                 span = self.sheet.source.whole_line(1)
                 hint = "write the parts in the order of the dance under a line dance:"
-                found = Diagnostic(CODES["missing-dance"], self.sheet.source.path, span, "there is no line dance:", hints=(hint,))
+                found = Diagnostic(
+                    CODES["missing-dance"], self.sheet.source.path, span, "there is no line dance:", hints=(hint,)
+                )
                 self.findings.append(found)
             return None
         if any(finding.code.name == "part-inside-itself" for finding in self.names.findings):
@@ -113,14 +104,18 @@ class Dance:
         assert isinstance(head.node, PartHead)
         for piece in without_side(head.node):
             self.say(
-                "turn-needs-a-side", head, piece.at, "this turn may lead to either of two walls, and has no side",
+                "turn-needs-a-side",
+                head,
+                piece.at,
+                "this turn may lead to either of two walls, and has no side",
                 "write left or right behind it",
-            )  # fmt: skip
+            )
 
     def _counted(self, totals: dict[str, int], parts: tuple[str, ...], lay: Callable[[], Body]) -> Body:
         """Return what `lay` lays out, again until it is known how often each of the `parts` in it is danced.
 
-        How often a part is danced hangs on the parts that call it, and on which of their times are the last; so each round
+        How often a part is danced hangs on the parts that call it, and on which of their times are the last; so each
+        round
         is right for parts one call deeper.
         """
         self.layout.tally = Tally(totals=totals)
@@ -150,7 +145,8 @@ class Dance:
     # -- sections of the music ---------------------------------------------------------------------------------------
 
     def stretches(self, ticks: int | None) -> Body:
-        """Return the lines of the dance, over the sections of the music if there are any, else over `ticks` if they are known."""
+        """Return the lines of the dance, over the sections of the music if there are any, else over `ticks` if they are
+        known."""
         assert self.head is not None
         found = groups(self.head.body, len(self.music) + 1)
         if not self.music:
@@ -205,7 +201,8 @@ class Dance:
         return None
 
     def _label(self, label: str, first: Line) -> tuple[Line, tuple[int, int]]:
-        """Return the line on which a section of the music is named, above or on the `first` line under it, and the place."""
+        """Return the line on which a section of the music is named, above or on the `first` line under it, and the
+        place."""
         if isinstance(first.node, Row) and first.node.section is not None:
             return first, first.node.section_at
         assert self.head is not None
@@ -215,7 +212,8 @@ class Dance:
         return first, (0, 0)
 
     def _headings(self, line: Line) -> tuple[Rewrite, ...]:
-        """Return the headings of the language that a section's name on a line of its own may be, with one word mended."""
+        """Return the headings of the language that a section's name on a line of its own may be, with one word
+        mended."""
         return meant_lines(line.text.partition("#")[0].strip(), "dance") if isinstance(line.node, LabelHead) else ()
 
     def _filled(self, lines: tuple[Line, ...], start: int, end: int) -> Body:
@@ -225,8 +223,9 @@ class Dance:
         body = self.lines(lines, total)
         checks = tuple(
             Check(row.number, self.registry.at(row, row.node.at), Test.CLOCK, total)
-            for row in rows if isinstance(row.node, MusicRow)
-        )  # fmt: skip
+            for row in rows
+            if isinstance(row.node, MusicRow)
+        )
         return (Timed((*body, *checks)),)
 
     # -- until the music ends ----------------------------------------------------------------------------------------
@@ -240,16 +239,20 @@ class Dance:
         for line in lines[place + 1 :]:
             if line.node is not None:
                 self.say(
-                    "nothing-may-follow", line, (0, 0), "this comes after what goes on until the music ends",
+                    "nothing-may-follow",
+                    line,
+                    (0, 0),
+                    "this comes after what goes on until the music ends",
                     "put it before, or say how many times the dance goes round",
-                )  # fmt: skip
+                )
                 break
         line = lines[place]
         round = self._forever(line) if ticks is None else self._as_long(line, ticks - (stated(before) or 0))
         return (*before, *(self._led(line) if round else ()), *round)
 
     def _led(self, line: Line) -> Body:
-        """Return the foot that a line orders which goes on until the music ends: as with `x4`, that of its first time."""
+        """Return the foot that a line orders which goes on until the music ends: as with `x4`, that of its first
+        time."""
         marks = line.node.options[0].marks if isinstance(line.node, Row) else ()
         feet = (mark for mark in marks if isinstance(mark, FootMark))
         return tuple(check for mark in feet for check in self.layout.state(line, mark, Around(), Test.LEAD))
@@ -301,7 +304,8 @@ class Dance:
         return (Last(last), *self._lap(line, turn))
 
     def _last_lap(self, line: Line, turn: Turn, before: dict[str, int]) -> Body:
-        """Return a lap, which has just been laid, as the last one; `before` is how often each part was danced before it."""
+        """Return a lap, which has just been laid, as the last one; `before` is how often each part was danced before
+        it."""
         tally = self.layout.tally
         tally.ending.update({part: tally.danced.get(part, 0) for part in self.layout.told(self._inner(line))})
         tally.danced.clear()
@@ -333,9 +337,12 @@ class Dance:
                 once, whole = stated(lap), length(lap)
             if not once or whole is None:
                 self.say(
-                    "mark-not-possible-here", line, (0, 0), "how long this is waits on a blank, so the music does not say how often it fits",
+                    "mark-not-possible-here",
+                    line,
+                    (0, 0),
+                    "how long this is waits on a blank, so the music does not say how often it fits",
                     "state the length of the part, or fill the blank",
-                )  # fmt: skip
+                )
                 break
             if ticks < once and ticks < whole:
                 round.out[size:] = self._short(line, lap, ticks)
@@ -353,9 +360,12 @@ class Dance:
             short = cut(lap, ticks, last=True)
         except CutFails as failure:
             self.say(
-                failure.name if failure.name != "cut-behind-a-blank" else "mark-not-possible-here", line, (0, 0),
-                "the last pass cannot be cut where the music ends", "end it with a part of its own",
-            )  # fmt: skip
+                failure.name if failure.name != "cut-behind-a-blank" else "mark-not-possible-here",
+                line,
+                (0, 0),
+                "the last pass cannot be cut where the music ends",
+                "end it with a part of its own",
+            )
             return lap
         return short if len(short) == 1 else (Timed(short, ticks),)
 
@@ -386,9 +396,12 @@ class Dance:
             return Walls(claim, self.facts.walls, steps_alone(self.layout.lines(block.body, Around(turn=UNNAMED))))
         line = next(line for line in self.sheet.lines if line.number == self.facts.walls_line)
         self.say(
-            "walls-of-what", line, (0, 0), "it is not said which part the number of walls is about",
+            "walls-of-what",
+            line,
+            (0, 0),
+            "it is not said which part the number of walls is about",
             "dance one part until the music ends, or keep to one part",
-        )  # fmt: skip
+        )
         return None
 
     def _spare(self, part: str, reached: Reached) -> Spare:

@@ -1,4 +1,5 @@
-"""How much of a dance may be laid out, counted in lines, items and levels, so that the answer is the same everywhere."""
+"""How much of a dance may be laid out, counted in lines, items and levels, so that the answer is the same
+everywhere."""
 
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -33,9 +34,12 @@ class Extent:
         self._items -= items
         if self._lines < 0 or self._items < 0:
             raise TooMuch(
-                "too-many-steps", line, (0, 0), "the dance has too many different steps to lay out",
+                "too-many-steps",
+                line,
+                (0, 0),
+                "the dance has too many different steps to lay out",
                 "name fewer times, or split the sheet",
-            )  # fmt: skip
+            )
 
     @contextmanager
     def deeper(self, line: Line, levels: int) -> Iterator[None]:
@@ -47,9 +51,12 @@ class Extent:
         self._levels -= levels
         if self._levels < 0:
             raise TooMuch(
-                "too-many-steps", line, (0, 0), "the parts and blocks of the dance go too deep into one another",
+                "too-many-steps",
+                line,
+                (0, 0),
+                "the parts and blocks of the dance go too deep into one another",
                 "call fewer parts from parts",
-            )  # fmt: skip
+            )
         try:
             yield
         finally:

@@ -19,15 +19,44 @@ from stepcheck.program.meant import each
 
 # What other sheets call the fields of a header.
 SPOKEN = {
-    "title": "routine", "name": "routine", "dance name": "routine", "bpm": "tempo", "speed": "tempo", "intro": "wait",
-    "introduction": "wait", "choreographer": "author", "choreography": "author", "choreographed by": "author",
-    "by": "author", "singer": "artist", "band": "artist", "track": "song", "wall": "walls", "difficulty": "level",
-    "grade": "level", "start foot": "lead", "lead foot": "lead", "style": "book", "tradition": "book",
-}  # fmt: skip
+    "title": "routine",
+    "name": "routine",
+    "dance name": "routine",
+    "bpm": "tempo",
+    "speed": "tempo",
+    "intro": "wait",
+    "introduction": "wait",
+    "choreographer": "author",
+    "choreography": "author",
+    "choreographed by": "author",
+    "by": "author",
+    "singer": "artist",
+    "band": "artist",
+    "track": "song",
+    "wall": "walls",
+    "difficulty": "level",
+    "grade": "level",
+    "start foot": "lead",
+    "lead foot": "lead",
+    "style": "book",
+    "tradition": "book",
+}
 FACINGS = {
-    "front": 0, "12:00": 0, "1:30": 1, "right wall": 2, "right": 2, "3:00": 2, "4:30": 3, "back": 4, "6:00": 4,
-    "7:30": 5, "left wall": 6, "left": 6, "9:00": 6, "10:30": 7,
-}  # fmt: skip
+    "front": 0,
+    "12:00": 0,
+    "1:30": 1,
+    "right wall": 2,
+    "right": 2,
+    "3:00": 2,
+    "4:30": 3,
+    "back": 4,
+    "6:00": 4,
+    "7:30": 5,
+    "left wall": 6,
+    "left": 6,
+    "9:00": 6,
+    "10:30": 7,
+}
 _FEET = {"left": Foot.LEFT, "right": Foot.RIGHT, "left foot": Foot.LEFT, "right foot": Foot.RIGHT}
 
 
@@ -157,7 +186,8 @@ def _wait(text: str) -> int | None:
 
 
 def _book(header: _Header) -> Book:
-    """Return the book that the header names: one, several, or a file beside the sheet; the clogging book if it names none."""
+    """Return the book that the header names: one, several, or a file beside the sheet; the clogging book if it names
+    none."""
     if "book" not in header.fields:
         return books.load("clogging")
     line, node = header.fields["book"]

@@ -1,4 +1,5 @@
-"""Hints that are tried: what a hint writes is put in its place, and the whole sheet is read again before anybody sees it."""
+"""Hints that are tried: what a hint writes is put in its place, and the whole sheet is read again before anybody sees
+it."""
 
 from collections import Counter
 from collections.abc import Callable, Iterable

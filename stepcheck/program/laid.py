@@ -1,4 +1,5 @@
-"""What is in a body that is laid out: the parts and times that come in it, the foot that goes first, its steps alone."""
+"""What is in a body that is laid out: the parts and times that come in it, the foot that goes first, its steps
+alone."""
 
 from collections.abc import Callable
 from typing import TypeAlias
@@ -66,7 +67,8 @@ class Reached:
     times: set[str] = field(factory=set)
 
     def without_times(self, body: Body) -> Body:
-        """Return a body without the checks that a time comes, which only mark its place; remember what is in the body."""
+        """Return a body without the checks that a time comes, which only mark its place; remember what is in the
+        body."""
 
         def change(item: Item) -> Body:
             if isinstance(item, Pass):
@@ -120,7 +122,8 @@ Passes: TypeAlias = dict[int, tuple[Body, dict[str, int]]]
 
 
 def passes(body: Body, known: Passes) -> dict[str, int]:
-    """Return how many passes of each part there are in a body, those in passes included; `known` holds earlier answers."""
+    """Return how many passes of each part there are in a body, those in passes included; `known` holds earlier
+    answers."""
     if id(body) not in known:
         found: dict[str, int] = {}
         for item in body:
@@ -154,7 +157,8 @@ def _under(body: Body, number: int, claim: Claim) -> Body:
 
 
 def _named(body: Body, heads: frozenset[int]) -> tuple[Weight, ...] | None:
-    """Return the weight before the first that is danced in a body: none if no foot is named; None if nothing is danced."""
+    """Return the weight before the first that is danced in a body: none if no foot is named; None if nothing is
+    danced."""
     for number, item in enumerate(body):
         found: tuple[Weight, ...] | None = None
         match item:

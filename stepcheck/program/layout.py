@@ -30,7 +30,7 @@ from stepcheck.language.syntax import (
     TimesHead,
     TurnMark,
     UntilMark,
-)  # fmt: skip
+)
 from stepcheck.model.dance import (
     EIGHTHS,
     TICKS,
@@ -47,7 +47,7 @@ from stepcheck.model.dance import (
     Test,
     Timed,
     key,
-)  # fmt: skip
+)
 from stepcheck.program.claims import LineFails, Registry
 from stepcheck.program.contracts import Swap, contract, cut_failure, foot_check, turned
 from stepcheck.program.cutting import CutFails, Known, cut
@@ -176,18 +176,25 @@ class Layout:
         """
         if differ:
             raise LineFails(
-                "mark-not-possible-here", line, (0, 0), "how often this is danced is to be found, so no time of it can be named",
-                "write the number of times", "or take the named times out",
-            )  # fmt: skip
+                "mark-not-possible-here",
+                line,
+                (0, 0),
+                "how often this is danced is to be found, so no time of it can be named",
+                "write the number of times",
+                "or take the named times out",
+            )
         return (Repeat(line.number, None, lay(Turn(1, None))),)
 
     def _only(self, line: Line, node: OnlyHead, around: Around) -> Body:
         """Return a block that is danced on some times only."""
         if around.turn is None:
             raise LineFails(
-                "time-outside-repeat", line, node.at, "nothing around this line is danced several times",
+                "time-outside-repeat",
+                line,
+                node.at,
+                "nothing around this line is danced several times",
                 "put it in a part, or under a line such as 2 times:",
-            )  # fmt: skip
+            )
         mark = self.meet(line, node.at, node.times, around.turn)
         danced = covers(node.times, around.turn) is not node.exclude
         return (*mark, *(self.lines(line.body, around) if danced else ()))
@@ -200,7 +207,8 @@ class Layout:
         return body
 
     def _heading(self, line: Line, node: CountsHead, around: Around) -> Body:
-        """Return the lines under a heading of counts; one that begins at 1 numbers anew from where the counts before end."""
+        """Return the lines under a heading of counts; one that begins at 1 numbers anew from where the counts before
+        end."""
         base, before = self._counts
         base = before if node.first == 1 else base
         start, end = base + node.first - 1, base + node.last
@@ -236,9 +244,12 @@ class Layout:
         for option in row.options:
             if self.names.part(option.name) and self.patterns.with_inside(key(option.name)):
                 raise LineFails(
-                    "mark-not-possible-here", line, option.at, f"{option.name} differs from one time to another, so it cannot be an alternative",
+                    "mark-not-possible-here",
+                    line,
+                    option.at,
+                    f"{option.name} differs from one time to another, so it cannot be an alternative",
                     "write the alternatives as figures",
-                )  # fmt: skip
+                )
         at = (row.options[0].at[0], row.options[-1].at[1])
         claim = self.registry.at(line, at, "alternatives")
         return (Choice(line.number, claim, tuple(self._option(line, option, around) for option in row.options)),)
@@ -282,9 +293,12 @@ class Layout:
                     else "opposite foot"
                 )
                 raise LineFails(
-                    "mark-not-possible-here", line, mark.at, f"{what} is said of a part, not of a figure",
+                    "mark-not-possible-here",
+                    line,
+                    mark.at,
+                    f"{what} is said of a part, not of a figure",
                     f"put {option.name} into a part of its own",
-                )  # fmt: skip
+                )
         if len(marks) > 1 and not all(mark.times for mark in marks):
             raise LineFails("mark-not-possible-here", line, marks[1].at, "one line has two turns", "keep one of them")
         cuts = [mark for mark in option.marks if isinstance(mark, FirstMark)]
@@ -307,9 +321,12 @@ class Layout:
             if mark.times is not None:
                 if turn is None or turn.part:
                     raise LineFails(
-                        "time-outside-repeat", line, mark.at, "nothing around this line is danced several times",
+                        "time-outside-repeat",
+                        line,
+                        mark.at,
+                        "nothing around this line is danced several times",
                         "write x2 behind the name, or put it under a line such as 2 times:",
-                    )  # fmt: skip
+                    )
                 met += self.meet(line, mark.at, mark.times, turn)
                 if not covers(mark.times, turn):
                     continue
@@ -317,9 +334,12 @@ class Layout:
                 return (*met, Step(line.number, figure, blank=True, turn_beat=mark.beat))
             if mark.eighths and not mark.side:
                 raise LineFails(
-                    "turn-needs-a-side", line, mark.at, "this turn has no side",
+                    "turn-needs-a-side",
+                    line,
+                    mark.at,
+                    "this turn has no side",
                     *(Rewrite(print_node(evolve(mark, side=side)), mark.at, said) for side, said in BOTH_SIDES),
-                )  # fmt: skip
+                )
             return (*met, Step(line.number, figure, turned(mark.eighths * mark.side, around.swap), turn_beat=mark.beat))
         return (*met, Step(line.number, figure))
 
@@ -336,9 +356,12 @@ class Layout:
                 marks.append(mark)
             elif isinstance(mark, TurnMark):
                 raise LineFails(
-                    "mark-not-possible-here", line, mark.at, "a turn is written on a figure, not on a part",
+                    "mark-not-possible-here",
+                    line,
+                    mark.at,
+                    "a turn is written on a figure, not on a part",
                     f"write it in part {option.name}",
-                )  # fmt: skip
+                )
             elif isinstance(mark, UntilMark) and around.in_part:
                 raise LineFails(
                     "mark-not-possible-here",
@@ -379,7 +402,8 @@ class Layout:
         return Pass(line.number, self.names.parts[part].node.name, kind[0], laid.body, lap, lasts)  # type: ignore[union-attr]
 
     def _contents(self, line: Line, part: str, turn: Turn, swap: Swap, mark: FirstMark | None) -> Body:
-        """Return the contents of a pass with the checks of its contract around them; of a pass cut short those at its start."""
+        """Return the contents of a pass with the checks of its contract around them; of a pass cut short those at its
+        start."""
         head = self.names.parts[part]
         assert isinstance(head.node, PartHead)
         before, after = contract(self.registry, head, turn, swap)
@@ -412,4 +436,6 @@ class Layout:
 
 def _headed(lines: tuple[Line, ...]) -> bool:
     """Say whether lines are numbered by headings of counts, each time that they come."""
-    return any(isinstance(line.node, CountsHead) or (isinstance(line.node, OnlyHead) and _headed(line.body)) for line in lines)
+    return any(
+        isinstance(line.node, CountsHead) or (isinstance(line.node, OnlyHead) and _headed(line.body)) for line in lines
+    )

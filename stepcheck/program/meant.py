@@ -19,9 +19,14 @@ BOTH_SIDES = ((-1, "write {}"), (1, "or write {}"))
 
 
 def unknown(
-    line: Line, option: Option, book: Book, ours: dict[str, tuple[str, Line, At]], sections: tuple[str, ...], *,
+    line: Line,
+    option: Option,
+    book: Book,
+    ours: dict[str, tuple[str, Line, At]],
+    sections: tuple[str, ...],
+    *,
     compared: bool = True,
-) -> LineFails:  # fmt: skip
+) -> LineFails:
     """Return the failure of a name that stands for nothing.
 
     Args:
@@ -35,10 +40,13 @@ def unknown(
     name = option.name
     if book.known(name):
         return LineFails(
-            "footwork-not-published", line, option.at, f"{name} is known by name, but its footwork is not published",
+            "footwork-not-published",
+            line,
+            option.at,
+            f"{name} is known by name, but its footwork is not published",
             f"define {name} in the sheet, under figures:, with the movements as your class dances them",
             "or leave its beats open with a blank (?)",
-        )  # fmt: skip
+        )
     problems = place(option.forms, book.movement, book.tradition)[1] if option.forms else ()
     if problems and len(problems) < len(option.forms):
         return LineFails(problems[0].code, line, problems[0].at, problems[0].reason, *problems[0].hints)
@@ -106,7 +114,8 @@ def _split(option: Option, book: Book, own: frozenset[str], sections: tuple[str,
 
 
 def _other_spaces(name: str) -> Iterator[tuple[str, str]]:
-    """Yield a name with a space one letter further left or right, or another letter before a number, and without `xN`."""
+    """Yield a name with a space one letter further left or right, or another letter before a number, and without
+    `xN`."""
     moved = [name[: at - 1] + " " + name[at - 1] + name[at + 1 :] for at in range(1, len(name)) if name[at] == " "]
     moved += [name[:at] + name[at + 1] + " " + name[at + 2 :] for at in range(len(name) - 1) if name[at] == " "]
     for line in (*moved, re.sub(r"\s\w([0-9]+)$", r" x\1", name)):
@@ -133,7 +142,8 @@ _SIDES = {"rf": "right", "lf": "left", "r": "right", "right": "right", "l": "lef
 
 
 def meant(figure: Figure | str, words: str, option: Option) -> tuple[str | Rewrite, ...]:
-    """Return how to write what is often put behind a name as it is spoken: a foot, a side, how often, or another figure.
+    """Return how to write what is often put behind a name as it is spoken: a foot, a side, how often, or another
+    figure.
 
     Args:
         figure: the figure that the name stands for, or the name of a part.
@@ -175,7 +185,10 @@ def other_lead(row: FigureRow, lead: Foot, *, danced: bool) -> tuple[str | Rewri
         danced: whether it can be danced from that one.
     """
     if not danced:
-        return "write the foot that moves in brackets, such as S(R)", "or put the step or hop before it that changes the weight"
+        return (
+            "write the foot that moves in brackets, such as S(R)",
+            "or put the step or hop before it that changes the weight",
+        )
     foot = FootMark(lead)
     head = print_node(evolve(row, foot=foot)).partition(":")[0]
     end = max(fact.at[1] for fact in (row, row.length, row.foot, row.turn) if fact is not None)

@@ -22,7 +22,7 @@ from stepcheck.language.syntax import (
     PartHead,
     Row,
     Sheet,
-)  # fmt: skip
+)
 from stepcheck.model.dance import TICKS, Figure, Foot, Lengths, Movement, Version, Word, key
 from stepcheck.model.findings import Diagnostic
 from stepcheck.program.claims import LineFails, Registry, finding
@@ -31,7 +31,8 @@ from stepcheck.program.meant import BOTH_SIDES, each, meant, other_lead, unknown
 from stepcheck.program.spoken import row_figure
 
 MOST_COMPARED = 30_000
-"""With how many names those that stand for nothing are compared, to find what may be meant; then nothing is suggested."""
+"""With how many names those that stand for nothing are compared, to find what may be meant; then nothing is
+suggested."""
 
 
 class Names:
@@ -74,9 +75,12 @@ class Names:
         taken = self._lines.get(key(name))
         if taken is not None:
             self._say(
-                "name-taken-twice", line, at, f"{name} is already the name of what stands on line {taken.number}",
+                "name-taken-twice",
+                line,
+                at,
+                f"{name} is already the name of what stands on line {taken.number}",
                 "give one of them another name; parts and figures share their names",
-            )  # fmt: skip
+            )
             return False
         self._lines[key(name)] = line
         return True
@@ -105,12 +109,20 @@ class Names:
                 line,
                 row.turn.at,
                 "a figure's own turn has a size and a side",
-                *(Rewrite(print_node(evolve(row.turn, side=side)), row.turn.at, said) for side, said in BOTH_SIDES if turn),
+                *(
+                    Rewrite(print_node(evolve(row.turn, side=side)), row.turn.at, said)
+                    for side, said in BOTH_SIDES
+                    if turn
+                ),
             )
             turn = 0
         size = (turn or 0) * (row.turn.side if row.turn is not None else 0)
         version = Version(
-            "", actions, last_beat(actions) * TICKS if stated is None else stated, size, row.turn.beat if row.turn is not None else None
+            "",
+            actions,
+            last_beat(actions) * TICKS if stated is None else stated,
+            size,
+            row.turn.beat if row.turn is not None else None,
         )
         lead = row.foot.foot if row.foot is not None and row.foot.foot is not None else Foot.LEFT
         figure = Figure(row.name, (version,), lead=lead, line=line.number)
@@ -122,9 +134,12 @@ class Names:
             action, reason = fails
             at = self._form_at(row, actions.index(action))
             self._say(
-                "impossible-movement", line, at, f"{row.name}, count {counted(action.tick)}: {action.movement.name} cannot be danced, {reason}",
+                "impossible-movement",
+                line,
+                at,
+                f"{row.name}, count {counted(action.tick)}: {action.movement.name} cannot be danced, {reason}",
                 *self._led_otherwise(row, figure),
-            )  # fmt: skip
+            )
         elif stated is not None and row.length is not None:
             self.lengths.append(Lengths(self.registry.at(line, row.length.at), figure, stated))
 
@@ -242,10 +257,12 @@ class Names:
         if fails is not None:
             action, reason = fails
             raise LineFails(
-                "impossible-movement", line, option.at,
+                "impossible-movement",
+                line,
+                option.at,
                 f"{made.name}, count {counted(action.tick)}: {action.movement.name} cannot be danced, {reason}",
                 "write the foot that moves in brackets, such as S(R), and the foot that leads behind a comma",
-            )  # fmt: skip
+            )
         return made
 
     def _figure(self, line: Line, option: Option) -> Figure:
@@ -253,19 +270,28 @@ class Names:
         chosen = books.reading(labels_of(found), words) if words else _by_length(found, option)
         if words and chosen is None:
             raise LineFails(
-                "unknown-reading", line, option.at, f"{words!r} is no reading of {found.name}",
-                *(meant(found, words, option) or self._alike(option) or each(labels_of(found), (option.at[1] - len(words), option.at[1]))),
-            )  # fmt: skip
+                "unknown-reading",
+                line,
+                option.at,
+                f"{words!r} is no reading of {found.name}",
+                *(
+                    meant(found, words, option)
+                    or self._alike(option)
+                    or each(labels_of(found), (option.at[1] - len(words), option.at[1]))
+                ),
+            )
         made = self._prepared(found, chosen)
         fails = first_impossible(made) if found.book else None
         if fails is not None:
             action, reason = fails
             raise LineFails(
-                "impossible-movement", line, option.at,
+                "impossible-movement",
+                line,
+                option.at,
                 f"{found.name}, count {counted(action.tick)}: {action.movement.name} cannot be danced, {reason}",
                 f"compare it with what the book {found.book} has: stepcheck figures {found.name!r}",
                 "or settle the words in it another way",
-            )  # fmt: skip
+            )
         return made
 
     def _found(self, line: Line, option: Option) -> tuple[Figure, str]:
@@ -282,9 +308,12 @@ class Names:
             if len(figures) > 1 and len({_danced(figure) for figure in figures}) > 1:
                 homes = " and ".join(dict.fromkeys(figure.book for figure in figures))
                 raise LineFails(
-                    "name-in-two-books", line, option.at, f"{name} stands in the books {homes}",
+                    "name-in-two-books",
+                    line,
+                    option.at,
+                    f"{name} stands in the books {homes}",
                     *(Rewrite(f"{name} from {figure.book}", option.at) for figure in figures),
-                )  # fmt: skip
+                )
             if figures:
                 return figures[0], rest
         raise self._unknown(line, option)
@@ -295,12 +324,14 @@ class Names:
         return tuple(Rewrite(one, option.at, MEANT) for one in self.facts.book.nearest(option.name, likeness=0.85))
 
     def _ours(self) -> dict[str, tuple[str, Line, At]]:
-        """Return the names of the sheet's own figures and parts by key, each with the line and the place where it is defined."""
+        """Return the names of the sheet's own figures and parts by key, each with the line and the place where it is
+        defined."""
         if len(self._known) != len(self._lines):
             self._known = {
                 name: (head.node.name, head, head.node.at)
-                for name, head in self._lines.items() if isinstance(head.node, PartHead | FigureRow)
-            }  # fmt: skip
+                for name, head in self._lines.items()
+                if isinstance(head.node, PartHead | FigureRow)
+            }
         return self._known
 
     def _unknown(self, line: Line, option: Option) -> LineFails:
@@ -346,7 +377,8 @@ class Names:
         return evolve(figure, name=name, versions=versions, usual=usual)
 
     def _open(self, name: str, labels: tuple[str, ...], usual: int, book: str) -> str:
-        """Note that nothing settles a word, and return what it is called: two books may have different ones of a name."""
+        """Note that nothing settles a word, and return what it is called: two books may have different ones of a
+        name."""
         taken = self.words.setdefault(name, Word(name, labels, usual))
         if taken.labels == labels and taken.usual == usual:
             return name
@@ -356,10 +388,14 @@ class Names:
 
 
 def _danced(figure: Figure) -> object:
-    """Return what two figures share that are danced alike in all readings from either foot; itself, if there is no such."""
+    """Return what two figures share that are danced alike in all readings from either foot; itself, if there is no
+    such."""
     actions = [action for version in figure.versions for action in version.actions]
     ways = {
-        (version.length, tuple((a.movement.senses[0].actor, a.movement.senses[0].lands, a.tick) for a in version.actions))
+        (
+            version.length,
+            tuple((a.movement.senses[0].actor, a.movement.senses[0].lands, a.tick) for a in version.actions),
+        )
         for version in figure.versions
     }
     turned = any(version.turn for version in figure.versions)
@@ -384,7 +420,9 @@ def _by_length(figure: Figure, option: Option) -> int | None:
         return None
     number, rest = divmod(stated.ticks, TICKS * option.times)
     labels = (f"{number} {unit}" for unit in ("counts", "count", "beats", "beat"))
-    return None if rest else next((labels_of(figure).index(label) for label in labels if label in labels_of(figure)), None)
+    return (
+        None if rest else next((labels_of(figure).index(label) for label in labels if label in labels_of(figure)), None)
+    )
 
 
 def _chosen(settled: tuple[tuple[str, str], ...], name: str, labels: tuple[str, ...]) -> int | None:

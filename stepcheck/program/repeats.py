@@ -24,7 +24,8 @@ class Pattern:
         return not self.named and self.period == 1 and not self.last
 
     def kind(self, turn: "Turn") -> tuple[int, int, bool]:
-        """Return what tells one time from others: its number if it is named, its place in the round, if it is the last."""
+        """Return what tells one time from others: its number if it is named, its place in the round, if it is the
+        last."""
         named = turn.time if self.after(turn.time - 1) == turn.time else 0
         return named, turn.time % self.period, self.last and turn.is_last
 
@@ -73,7 +74,9 @@ def told(times: Times) -> tuple[int, ...]:
 def comes(times: Times, turn: Turn) -> Iterator[int]:
     """Yield those of `told` that this time is one of."""
     if turn.time:
-        yield from (time for time in told(times) if time == turn.time or (time == times.every and turn.time % time == 0))
+        yield from (
+            time for time in told(times) if time == turn.time or (time == times.every and turn.time % time == 0)
+        )
 
 
 def pattern(times: Iterable[Times], named: Iterable[int] = ()) -> Pattern:
@@ -127,8 +130,11 @@ class Tally:
         """Return the place of each part in its rounds."""
         return tuple(self.danced.get(part, 0) % pattern.period for part, pattern in parts.items())
 
-    def room(self, parts: Mapping[str, Pattern], more: Mapping[str, int], start: Mapping[str, int] | None = None) -> int | None:
-        """Return how often `more` passes of parts may come, and none of them be a named or the last one; None if for ever.
+    def room(
+        self, parts: Mapping[str, Pattern], more: Mapping[str, int], start: Mapping[str, int] | None = None
+    ) -> int | None:
+        """Return how often `more` passes of parts may come, and none of them be a named or the last one; None if for
+        ever.
 
         Args:
             parts: the parts whose passes differ.
@@ -142,7 +148,9 @@ class Tally:
             done = self.danced.get(part, 0) if start is None else start[part]
             special = [pattern.after(done)]
             if pattern.last:
-                special += [end for end in (self.totals.get(part), self.ending.get(part)) if end is not None and end > done]
+                special += [
+                    end for end in (self.totals.get(part), self.ending.get(part)) if end is not None and end > done
+                ]
             for time in special:
                 if time is not None:
                     rounds = (time - 1 - done) // more[part]

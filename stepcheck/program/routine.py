@@ -35,7 +35,8 @@ class Routine:
         words: the words with several readings that nothing in the sheet settles; `program.words` has them if they are
             to stay open.
         readings: how they are to be read.
-        lengths: of an ill-formed sheet the program with its lengths alone, where all that is wrong is that a cut splits a
+        lengths: of an ill-formed sheet the program with its lengths alone, where all that is wrong is that a cut splits
+            a
             turn: a wrong length before the cut may be why it falls there.
     """
 

@@ -1,6 +1,7 @@
 """Names as teachers say them: plurals, numbers before a name, and rows of movements, each put as a sheet prints it.
 
-A name that is known as it is written is that name, unless another reading of the same words is danced differently; then both
+A name that is known as it is written is that name, unless another reading of the same words is danced differently; then
+both
 are spelled out and neither is chosen.
 """
 
@@ -112,7 +113,8 @@ class Spoken:
 
 
 def _numbered(name: str) -> tuple[int | None, str]:
-    """Return the number that a name begins with, in figures or in words, and the rest of it; None and the name for none."""
+    """Return the number that a name begins with, in figures or in words, and the rest of it; None and the name for
+    none."""
     first, space, rest = name.partition(" ")
     if not space:
         return None, name
@@ -138,7 +140,8 @@ def singular(name: str) -> tuple[str, ...]:
 
 
 def row_figure(option: Option, book: Book, line: int) -> Figure:
-    """Return the figure that a row of movements is, as long as its placing; written for the foot that the line names."""
+    """Return the figure that a row of movements is, as long as its placing; written for the foot that the line
+    names."""
     actions, _ = place(option.forms, book.movement, book.tradition)
     version = Version("", actions, last_beat(actions) * TICKS, 0)
     lead = next((mark.foot for mark in option.marks if isinstance(mark, FootMark) and mark.foot is not None), Foot.LEFT)
@@ -219,7 +222,8 @@ def two_readings(option: Option, line: Line, readings: tuple[Option, ...], spoke
 
 
 def settle(sheet: Sheet) -> Sheet:
-    """Return a sheet with every name as a sheet prints it, for the formatter; what can mean two things stays as it is."""
+    """Return a sheet with every name as a sheet prints it, for the formatter; what can mean two things stays as it
+    is."""
     from stepcheck.program.header import read  # which looks names up as well
 
     facts, _ = read(sheet)

@@ -22,15 +22,13 @@ from stepcheck.model.dance import (
     Timed,
     Together,
     Weight,
-)  # fmt: skip
+)
 from stepcheck.model.items import inside
 from stepcheck.proof.figures import Figures
 from stepcheck.proof.names import FEET, Names, chosen, foot_name, literal
 from stepcheck.proof.repeats import Function, Looks, Repeats
 
-_LOOKS = {
-    Test.FACING: Looks.FACING, Test.TURN: Looks.TURN, Test.EITHER: Looks.TURN, Test.CLOCK: Looks.CLOCK
-}  # fmt: skip
+_LOOKS = {Test.FACING: Looks.FACING, Test.TURN: Looks.TURN, Test.EITHER: Looks.TURN, Test.CLOCK: Looks.CLOCK}
 FEW = 4  # times that are written out where they stand
 BEGINS = tuple(f"a pass begins on {foot}" for foot in FEET)
 
@@ -67,7 +65,8 @@ class Bodies:
     """The bodies of one script, each stated once.
 
     `both` says whether the weight can be on both feet at all; `claimed` are the claims that a check reaches, `laps`
-    says whether the dance reaches a whole pass that the number of walls is about, `places` in how many places of the dance the
+    says whether the dance reaches a whole pass that the number of walls is about, `places` in how many places of the
+    dance the
     body of a pass is danced, by its `id`.
     """
 

@@ -244,7 +244,8 @@ class Inquiry:
         return Fillings(self.session, names["blank"], names["pick"], self.stated.figures)
 
     def _filled(self, fillings: Fillings, pending: Sequence[str]) -> None:
-        """Judge claims of a program with blanks: what fails in no dance is proved, what some filling lets hold is undecided."""
+        """Judge claims of a program with blanks: what fails in no dance is proved, what some filling lets hold is
+        undecided."""
         self._plainly(pending)
         failing = [claim for claim in pending if self.verdicts[claim] is Verdict.REFUTED]
         for claim in failing:
@@ -275,7 +276,8 @@ class Inquiry:
     def _walls_fail(self, suspects: Iterable[str], filling: Filling = ()) -> bool:
         """Ask whether the claim about walls is false, under one filling of the blanks.
 
-        Those of the `suspects` that are false in the dance itself, not only in a part that is never danced, excuse the feet
+        Those of the `suspects` that are false in the dance itself, not only in a part that is never danced, excuse the
+        feet
         that they order.
         """
         assert self.program.walls is not None

@@ -115,17 +115,63 @@ _TEXT = """\
 RESERVED = frozenset(
     (
         *re.findall(r"\((?:define-\w+ )?([\w?-]+) ", _TEXT),
-        "start", "end", "any", "round", "stand", "came", "went", "one", "two", "ends", "begins", "front",
-        "begins-pass", "may-go-on", "may-begin", "noted-in-passes", "feet-ordered", "led-as-ordered",
-        "come-home", "sentences", "danced", "seen", "picked", "begun-on", "begun-facing", "p", "k", "f", "foot",
-        "true", "false",
-        "let", "as", "par", "exists", "forall", "match", "check-sat", "assert", "and", "or", "not", "ite",
-        "concat", "extract",
+        "start",
+        "end",
+        "any",
+        "round",
+        "stand",
+        "came",
+        "went",
+        "one",
+        "two",
+        "ends",
+        "begins",
+        "front",
+        "begins-pass",
+        "may-go-on",
+        "may-begin",
+        "noted-in-passes",
+        "feet-ordered",
+        "led-as-ordered",
+        "come-home",
+        "sentences",
+        "danced",
+        "seen",
+        "picked",
+        "begun-on",
+        "begun-facing",
+        "p",
+        "k",
+        "f",
+        "foot",
+        "true",
+        "false",
+        "let",
+        "as",
+        "par",
+        "exists",
+        "forall",
+        "match",
+        "check-sat",
+        "assert",
+        "and",
+        "or",
+        "not",
+        "ite",
+        "concat",
+        "extract",
     )
-)  # fmt: skip
+)
 RESERVED_BEGINNINGS = (
-    "bv", "reading of ", "a pass begins ", "a pass of ", "a pass ends ", "pass one ", "pass two ", "may begin on ",
-)  # fmt: skip
+    "bv",
+    "reading of ",
+    "a pass begins ",
+    "a pass of ",
+    "a pass ends ",
+    "pass one ",
+    "pass two ",
+    "may begin on ",
+)
 
 
 @frozen
@@ -157,9 +203,19 @@ def prelude(widths: Widths) -> str:
     """Return the vocabulary in SMT-LIB 2."""
     turn, beats, off = widths.turn, widths.beats, widths.off
     places = {
-        "off_high": off - 1, "beats_low": off, "beats_high": off + beats - 1, "turn_low": off + beats,
-        "turn_high": off + beats + turn - 1, "loose": off + beats + turn, "weight_low": off + beats + turn + 1,
-        "weight_high": off + beats + turn + 2, "turn_rest": turn - 3, "loose_up": off + beats + turn + 1,
-        "but_off": beats + turn + 3, "up_to_turn": turn + 3, "turning": turn + 1, "timing": turn + beats + 1,
-    }  # fmt: skip
+        "off_high": off - 1,
+        "beats_low": off,
+        "beats_high": off + beats - 1,
+        "turn_low": off + beats,
+        "turn_high": off + beats + turn - 1,
+        "loose": off + beats + turn,
+        "weight_low": off + beats + turn + 1,
+        "weight_high": off + beats + turn + 2,
+        "turn_rest": turn - 3,
+        "loose_up": off + beats + turn + 1,
+        "but_off": beats + turn + 3,
+        "up_to_turn": turn + 3,
+        "turning": turn + 1,
+        "timing": turn + beats + 1,
+    }
     return _TEXT.format(turn=turn, beats=beats, off=off, dancer=widths.dancer, **places)

@@ -15,9 +15,7 @@ MOST_WAYS = 1000
 SEEN, PICKS, WEIGHT, FACING = "seen", "picked", "begun-on", "begun-facing"
 
 
-def ends(
-    shared: Shared, text: str, widths: Widths, body: Body, budget: int
-) -> tuple[Mapping[Start, set[End]], int]:
+def ends(shared: Shared, text: str, widths: Widths, body: Body, budget: int) -> tuple[Mapping[Start, set[End]], int]:
     """Return the ends of a body by start, enough to know their groups, and what is left of the budget.
 
     Args:

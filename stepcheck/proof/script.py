@@ -19,7 +19,7 @@ from stepcheck.model.dance import (
     Step,
     Test,
     Together,
-)  # fmt: skip
+)
 from stepcheck.proof.bodies import BEGINS, Bodies, Picks, bodies_of, lands_on_both, places_of
 from stepcheck.proof.endless import Endless, among_stands, danced_round
 from stepcheck.proof.figures import Figures
@@ -41,7 +41,8 @@ QUESTION = "(assert (not (= sentences none))) ; some sentence is false\n(check-s
 class Script:
     """A script and what its bits mean.
 
-    `vocabulary`, the texts `shared`, `text` and `QUESTION` follow each other in it.  `owners` are the claims of the bits, empty where a bit
+    `vocabulary`, the texts `shared`, `text` and `QUESTION` follow each other in it.  `owners` are the claims of the
+    bits, empty where a bit
     is a guess; `claimed` the claims that a check reaches; `alike` the bodies of the guesses that dancers end alike;
     `laps` says whether the dance reaches a whole pass that the walls are about, `tables` whether dancers part in a long
     repeat, `blanks` whether
@@ -110,7 +111,7 @@ def write(program: Program, guesses: Guesses, probe: Probe) -> Script:
 
 def _assembled(
     program: Program, bodies: Bodies, total: str, endless: Endless | None, claim: str, guesses: Guesses
-) -> Script:  # fmt: skip
+) -> Script:
     names = bodies.names
     widths = widths_of(names)
     tail = [
@@ -120,10 +121,22 @@ def _assembled(
     tail += [f"(assert {condition})" for condition in bodies.figures.meant]
     text = "\n".join([*opening(program, names, guesses, widths), *tail, ""])
     return Script(
-        prelude(widths), Shared(names.shared, names.known), text, widths, names.bits, tuple(names.owners), tuple(names.constants.values()),
-        frozenset(bodies.claimed), bodies.repeats.alike, endless, claim, bodies.laps, bool(bodies.repeats.asked),
-        bodies.repeats.blanks, names.figures,
-    )  # fmt: skip
+        prelude(widths),
+        Shared(names.shared, names.known),
+        text,
+        widths,
+        names.bits,
+        tuple(names.owners),
+        tuple(names.constants.values()),
+        frozenset(bodies.claimed),
+        bodies.repeats.alike,
+        endless,
+        claim,
+        bodies.laps,
+        bool(bodies.repeats.asked),
+        bodies.repeats.blanks,
+        names.figures,
+    )
 
 
 def opening(program: Program, names: Names, guesses: Guesses, widths: Widths) -> list[str]:
@@ -199,8 +212,11 @@ def _reach(program: Program) -> tuple[int, int]:
     """Return more eighths to either side, and more ticks, than any sum of the script comes to."""
     known: dict[int, tuple[int, int]] = {}
     sizes = [_extent(body, known) for body in bodies_of(program)]
-    ends = [max([length.ticks, *(a.beat * TICKS for a in v.actions)]) for length in program.lengths
-            for v in (length.figure.versions[length.figure.usual],)]  # fmt: skip
+    ends = [
+        max([length.ticks, *(a.beat * TICKS for a in v.actions)])
+        for length in program.lengths
+        for v in (length.figure.versions[length.figure.usual],)
+    ]
     return max(turn for turn, _ in sizes) + EIGHTHS, max([TICKS, *(ticks for _, ticks in sizes), *ends])
 
 

@@ -111,7 +111,8 @@ class _Reader:
 def _assertions(vocabulary: str, text: str, shared: Shared = NOTHING_SHARED) -> "list[z3.BoolRef]":
     """Return the assertions of an SMT-LIB 2 text that begins with a vocabulary and texts that are shared.
 
-    One reader a vocabulary and thread, which has it already, and what was shared before; what a text says is in a scope of
+    One reader a vocabulary and thread, which has it already, and what was shared before; what a text says is in a scope
+    of
     its own, which is left before the next is read.
 
     Raises:
@@ -236,7 +237,13 @@ class Session:
 
     @classmethod
     def reading(
-        cls, vocabulary: str, text: str, widths: Mapping[str, int], result: str, budget: int, shared: Shared = NOTHING_SHARED
+        cls,
+        vocabulary: str,
+        text: str,
+        widths: Mapping[str, int],
+        result: str,
+        budget: int,
+        shared: Shared = NOTHING_SHARED,
     ) -> "Session":
         """Read a text; `widths` are the bits of its constants, by their symbols."""
         read, constants = _assertions(vocabulary, text, shared), _Constants(widths)

@@ -83,7 +83,8 @@ def walls(bodies: Bodies, program: Program, stated: Walls, passes: str, guesses:
     names.say(f"(define-fun guessed-of-passes () Off (bvand {alike} (bvor (off one) (off two))))")
     off = (
         f"(bvor (ite {first} none {begun}) (ite (and {both})\n"
-        f"  (bvor guessed-of-passes (bvor (ite come-home none {bit}) (ite (may-begin (weight one)) none {ended}))) none))"
+        f"  (bvor guessed-of-passes (bvor (ite come-home none {bit}) "
+        f"(ite (may-begin (weight one)) none {ended}))) none))"
     )
     return Stated(off, bit)
 

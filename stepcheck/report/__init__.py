@@ -1,1 +1,1 @@
-"""One sheet from its text to its report: both engines, the judge of their evidence, and what is said of it in sentences."""
+"""One sheet from its text to its report: both engines, the judge of their evidence, and the sentences about it."""

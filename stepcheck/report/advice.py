@@ -14,7 +14,8 @@ from stepcheck.report.scene import Scene
 
 
 def advice(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, ...]) -> tuple[str, ...]:
-    """Return what to do about a claim that is not proved, one sentence each; one that begins with "or" goes on from the last."""
+    """Return what to do about a claim that is not proved, one sentence each; one that begins with "or" goes on from the
+    last."""
     if outcome.verdict is Verdict.UNDECIDED:
         path = scene.sheet.source.path
         fill = f"fill the blank: stepcheck fill {'-' if path == '<stdin>' else quote(path)}"
@@ -41,7 +42,8 @@ def advice(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, 
 
 
 def _feet(scene: Scene, claim: Claim, replay: Replay, want: int) -> tuple[str, ...]:
-    """Return what would mend a claim about one foot: the weight before it, or the foot, on the line where it is written."""
+    """Return what would mend a claim about one foot: the weight before it, or the foot, on the line where it is
+    written."""
     assert replay.found is not None
     swapped = f"{words.foot(1 - want)} foot" in claim.text.casefold()
     foot = words.foot(replay.found if swapped else 1 - replay.found) if replay.found != Weight.BOTH else ""
@@ -98,10 +100,17 @@ def _mend(  # noqa: C901 - a case for each kind
         return ()  # no sheet can say it
     match claim.kind:
         case Kind.BOTH:
-            return ("end on a movement that takes both feet", _write(scene, claim, f"{words.free(found)} foot", " here"))
+            return (
+                "end on a movement that takes both feet",
+                _write(scene, claim, f"{words.free(found)} foot", " here"),
+            )
         case Kind.STAND:
             after = "how it ends is a line of its own below it: `expect both feet`"
-            return ("come onto both feet before here", _write(scene, claim, f"{words.free(found)} foot", " here"), after)
+            return (
+                "come onto both feet before here",
+                _write(scene, claim, f"{words.free(found)} foot", " here"),
+                after,
+            )
         case Kind.FACING:
             more = _more(words.shortest((want or 0) - found))
             return (f"{more} before here", _write(scene, claim, f"facing {words.facing(found, scene.clock)}"))

@@ -30,7 +30,7 @@ from stepcheck.language.syntax import (
     SwapMark,
     TurnMark,
     UntilMark,
-)  # fmt: skip
+)
 from stepcheck.model.choices import Reading
 from stepcheck.model.dance import EIGHTHS, TICKS, Foot
 from stepcheck.model.source import Source, StepcheckError
@@ -39,7 +39,12 @@ from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
 
 Number: TypeAlias = int | float | str | Fraction
-FEET = {"left": FootMark(Foot.LEFT), "right": FootMark(Foot.RIGHT), "both": FootMark(None, both=True), "?": FootMark(None)}
+FEET = {
+    "left": FootMark(Foot.LEFT),
+    "right": FootMark(Foot.RIGHT),
+    "both": FootMark(None, both=True),
+    "?": FootMark(None),
+}
 SIZES: dict[str, Number] = {"full": 1, "half": "1/2", "quarter": "1/4"}
 SIDES = {"left": -1, "right": 1, "": 0}
 
@@ -71,17 +76,26 @@ Lines: TypeAlias = str | Built | Iterable[str | Built]
 
 
 def line(
-    name: str, *marks: str, times: int | None = 1, turn: Number | None = None, foot: str | None = None,
-    facing: str | None = None, opposite: bool = False, mirrored: bool = False, until_the_music_ends: bool = False,
-    book: str | None = None, note: str = "",
-) -> Built:  # fmt: skip
+    name: str,
+    *marks: str,
+    times: int | None = 1,
+    turn: Number | None = None,
+    foot: str | None = None,
+    facing: str | None = None,
+    opposite: bool = False,
+    mirrored: bool = False,
+    until_the_music_ends: bool = False,
+    book: str | None = None,
+    note: str = "",
+) -> Built:
     """Return a line that dances a figure or a part.
 
     Args:
         name: of the figure or the part.
         marks: other marks as a sheet has them, such as `turn 1/4 left on last` or `first 16 counts`.
         times: how often; None leaves it blank.
-        turn: in whole turns: as text with a side, such as `1/4 left`, or as a number, left negative; `?` leaves it blank.
+        turn: in whole turns: as text with a side, such as `1/4 left`, or as a number, left negative; `?` leaves it
+            blank.
         foot: the foot that is free before it: `left`, `right`, `both`, or `?`.
         facing: the wall that is faced before it, such as `back` or `9:00`.
         opposite: whether the part is danced with the other foot.
@@ -122,7 +136,8 @@ def part(name: str, contract: str, lines: Lines) -> Built:
 
     Args:
         name: of the part.
-        contract: what its heading claims, as a sheet has it: `32 beats, full turn right, left foot to left foot`; or "".
+        contract: what its heading claims, as a sheet has it: `32 beats, full turn right, left foot to left foot`; or
+            "".
         lines: what is danced in it.
     """
     head = Built(f"part {name}: {contract}".rstrip(), _lines(lines))
@@ -155,10 +170,19 @@ def figure(
 
 
 def sheet(
-    title: str, *, book: str | None = "clogging", parts: Iterable[Built] = (), dance: Lines = (), figures: Iterable[str | Built] = (),
-    music: Mapping[str, Number] | Iterable[tuple[str, Number]] = (), lasts: str = "", header: Mapping[str, str] | None = None,
-    path: str = "<built>", readings: Reading = "usual", opened: Book | None = None,
-) -> Routine:  # fmt: skip
+    title: str,
+    *,
+    book: str | None = "clogging",
+    parts: Iterable[Built] = (),
+    dance: Lines = (),
+    figures: Iterable[str | Built] = (),
+    music: Mapping[str, Number] | Iterable[tuple[str, Number]] = (),
+    lasts: str = "",
+    header: Mapping[str, str] | None = None,
+    path: str = "<built>",
+    readings: Reading = "usual",
+    opened: Book | None = None,
+) -> Routine:
     """Return the routine that is built out of parts; what is wrong with it stands in its `diagnostics`, as with `load`.
 
     Args:
@@ -167,7 +191,8 @@ def sheet(
         parts: parts, as `part` makes them.
         dance: the lines of the dance, as text such as `A x2` or as `line` and `block` make them.
         figures: figures of its own, as `figure` makes them.
-        music: the sections of the music in their order, each with its length in beats; as pairs where a name comes again.
+        music: the sections of the music in their order, each with its length in beats; as pairs where a name comes
+            again.
         lasts: how long the whole dance is, if that is claimed: `64 beats`.
         header: further lines of the header, such as `{"lead": "left"}`.
         path: the name to call the sheet by.

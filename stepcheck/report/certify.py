@@ -15,7 +15,11 @@ __all__ = ["Rejected", "Replay", "Row", "confirm"]
 
 
 def confirm(
-    program: Program, claim: Claim, traces: tuple[Trace, ...], mended: frozenset[str], excused: frozenset[str] | None = None
+    program: Program,
+    claim: Claim,
+    traces: tuple[Trace, ...],
+    mended: frozenset[str],
+    excused: frozenset[str] | None = None,
 ) -> tuple[Replay, ...]:
     """Return the replays of the traces that refute `claim`, one for each.
 
@@ -66,7 +70,8 @@ def _replay(program: Program, claim: Claim, trace: Trace, mended: frozenset[str]
 def _confirm_walls(
     program: Program, claim: Claim, traces: tuple[Trace, ...], mended: frozenset[str], excused: frozenset[str]
 ) -> tuple[Replay, ...]:
-    """Return a replay of a pass that does not come home in time or cannot be danced over and over, or of two that differ."""
+    """Return a replay of a pass that does not come home in time or cannot be danced over and over, or of two that
+    differ."""
     assert program.walls is not None
     replays = tuple(_chain(program, claim, trace, mended, excused) for trace in traces)
     first = replays[0]
@@ -111,7 +116,9 @@ def _lap_begins(program: Program, claim: Claim, trace: Trace, mended: frozenset[
     assert trace.start is not None
     if not _has_lap(program.dance, set()):
         if trace.decisions or trace.start is not Weight(program.lead.other):
-            raise Rejected("the dance holds no lap, so the first pass begins as the dance does, and nothing comes before")
+            raise Rejected(
+                "the dance holds no lap, so the first pass begins as the dance does, and nothing comes before"
+            )
         return trace.start
     judge = Judge(program, claim, mended, trace, False)
     try:

@@ -63,7 +63,8 @@ def _bare(body: Body, claims: frozenset[str], done: dict[int, Body]) -> Body:
 def told(findings: tuple[Diagnostic, ...], found: tuple[str, ...], claims: tuple[Claim, ...]) -> tuple[Diagnostic, ...]:
     """Return the findings: those on `found` say what they hang on, and the first finding that they hang on names them.
 
-    Their `args` have `only_with`, the ids of the claims that they hang on, so that a page need not show them by themselves.
+    Their `args` have `only_with`, the ids of the claims that they hang on, so that a page need not show them by
+    themselves.
     """
     lines = {claim.id: claim.line for claim in claims}
     first = {one.claim for one in findings} - {*found}
@@ -73,7 +74,8 @@ def told(findings: tuple[Diagnostic, ...], found: tuple[str, ...], claims: tuple
         cause = next(one.claim for one in findings if one.claim in echo.mended and one.claim in first)
         folded.setdefault(cause, []).append(echo)
     return tuple(
-        _pointing(one, lines, found) if one in echoes else _naming(one, folded.get(one.claim, []), lines) for one in findings
+        _pointing(one, lines, found) if one in echoes else _naming(one, folded.get(one.claim, []), lines)
+        for one in findings
     )
 
 

@@ -19,11 +19,13 @@ class Finish(Sent):
     """How a dance ends, as its steps are danced, whatever the sheet claims; words are read as usual.
 
     Attributes:
-        lengths: how many beats it can last in all, rising; empty where that is open. What goes on until the music ends is
+        lengths: how many beats it can last in all, rising; empty where that is open. What goes on until the music ends
+            is
             not counted.
         feet: the feet that can be free at the end: `left`, `right`, `none`.
         facings: the walls that can be faced at the end, in words.
-        rounds: how many beats a time round of what goes on until the music ends can last; None where nothing does, empty
+        rounds: how many beats a time round of what goes on until the music ends can last; None where nothing does,
+            empty
             where it is open.
         unit: what they are called: `beats` or `counts`.
         tempo: beats a minute; None where the sheet says nothing.
@@ -54,7 +56,9 @@ class Finish(Sent):
         far = len(lengths) > MOST_SAID
         shown = (lengths[0], lengths[-1]) if far else lengths
         numbers, times = [_number(one) for one in shown], [self._time(one) for one in shown]
-        said, time = (" to ".join(numbers), " to ".join(times)) if far else (_any(numbers), _any(list(dict.fromkeys(times))))
+        said, time = (
+            (" to ".join(numbers), " to ".join(times)) if far else (_any(numbers), _any(list(dict.fromkeys(times))))
+        )
         unit = self.unit.removesuffix("s") if shown == (Fraction(1),) else self.unit
         return f"{said} {unit}{how}" + (f" ({time} at {words.number(self.tempo)})" if self.tempo else "")
 
@@ -130,7 +134,10 @@ def from_value(found: dict[str, Any] | None) -> Finish | None:
         return Fraction(number).limit_denominator(TICKS)
 
     return Finish(
-        tuple(map(exact, found["lengths"])), tuple(found["free_foot"]), tuple(found["facing"]),
-        None if found["rounds"] is None else tuple(map(exact, found["rounds"])), found["unit"],
+        tuple(map(exact, found["lengths"])),
+        tuple(found["free_foot"]),
+        tuple(found["facing"]),
+        None if found["rounds"] is None else tuple(map(exact, found["rounds"])),
+        found["unit"],
         None if found["tempo"] is None else Fraction(str(found["tempo"])),
-    )  # fmt: skip
+    )

@@ -169,9 +169,15 @@ _VERDICTS = {verdict.word: verdict for verdict in Verdict}
 
 def _claim(claim: dict[str, Any]) -> ClaimReport:
     return ClaimReport(
-        claim["id"], claim["kind"], claim["text"], claim["line"], _VERDICTS[claim["verdict"]], claim["sentence"],
-        tuple(claim["mended"]), claim["reason"],
-    )  # fmt: skip
+        claim["id"],
+        claim["kind"],
+        claim["text"],
+        claim["line"],
+        _VERDICTS[claim["verdict"]],
+        claim["sentence"],
+        tuple(claim["mended"]),
+        claim["reason"],
+    )
 
 
 def _finding(finding: dict[str, Any]) -> Diagnostic:
@@ -197,4 +203,6 @@ def _span(place: dict[str, Any]) -> Span:
 
 def _row(row: dict[str, Any]) -> TraceRow:
     feet, facings = tuple(row["free_foot"]), tuple(row["facing"])
-    return TraceRow(row["beat"], row["line"], row["figure"], feet, facings, row["times"], row["marked"], row.get("turn", ""))
+    return TraceRow(
+        row["beat"], row["line"], row["figure"], feet, facings, row["times"], row["marked"], row.get("turn", "")
+    )

@@ -28,7 +28,7 @@ from stepcheck.model.dance import (
     Together,
     Version,
     Weight,
-)  # fmt: skip
+)
 from stepcheck.model.outcome import Decision, End, Fill, Lead, Pick, Replay, Row, Run, Trace
 from stepcheck.report.replays import Begun, Decisions, Ended, Rejected, State, Stopped, fits, found, taken
 
@@ -77,9 +77,13 @@ class Judge:
             case Gap():
                 fill = self.decisions.take(Fill)
                 after = evolve(
-                    state, weight=state.weight if fill.weight is None else fill.weight, clock=state.clock + item.ticks,
-                    facing=(state.facing + fill.turn) % EIGHTHS, turn=state.turn + fill.turn, loose=True,
-                )  # fmt: skip
+                    state,
+                    weight=state.weight if fill.weight is None else fill.weight,
+                    clock=state.clock + item.ticks,
+                    facing=(state.facing + fill.turn) % EIGHTHS,
+                    turn=state.turn + fill.turn,
+                    loose=True,
+                )
                 return self._danced(item.line, "?", None, state, after)
             case Check():
                 return self._together((item,), state, first)
@@ -163,9 +167,15 @@ class Judge:
             turn = -version.turn if mirrored else version.turn
         # Steps are nearly all of a dance, so the state is made directly; evolve takes five times as long.
         after = State(
-            weight, (state.facing + turn) % EIGHTHS, state.turn + turn, state.loose or step.blank,
-            state.clock + version.length, state.front, state.turned, state.since,
-        )  # fmt: skip
+            weight,
+            (state.facing + turn) % EIGHTHS,
+            state.turn + turn,
+            state.loose or step.blank,
+            state.clock + version.length,
+            state.front,
+            state.turned,
+            state.since,
+        )
         return self._danced(step.line, figure.name, lead, state, after)
 
     def _danced(self, line: int, label: str, lead: Foot | None, before: State, after: State) -> State:
@@ -173,7 +183,15 @@ class Judge:
         ticks = after.clock - before.clock
         self.rows.append(
             Row(
-                before.clock, ticks, line, label, lead, before.weight, after.weight, before.facing, after.facing,
+                before.clock,
+                ticks,
+                line,
+                label,
+                lead,
+                before.weight,
+                after.weight,
+                before.facing,
+                after.facing,
                 turn=after.turn - before.turn,
             )
         )
@@ -198,7 +216,9 @@ class Judge:
             return
         claim = check.claim
         if claim.id == self.claim.id or (self.alone and claim.id not in self.mended):
-            stands = self.parts[-1][1] if first and self.parts and check.test is Test.LEAD and not self.alone else check.line
+            stands = (
+                self.parts[-1][1] if first and self.parts and check.test is Test.LEAD and not self.alone else check.line
+            )
             raise Stopped(self.replay(stands, check.test, check.value, found(check, state, self._framed), state))
         if self.alone and self.worded and self.told and self.blocked is None:
             # It may be refuted under other readings only.
@@ -240,9 +260,13 @@ class Judge:
         self.parts.pop()
         self.starts.pop()
         return evolve(
-            inner, loose=state.loose or inner.loose, front=state.front, turned=state.turned, since=state.since,
+            inner,
+            loose=state.loose or inner.loose,
+            front=state.front,
+            turned=state.turned,
+            since=state.since,
             clock=inner.clock if item.lasts is None else state.clock + item.lasts,
-        )  # fmt: skip
+        )
 
     def _repeat(self, repeat: Repeat, state: State) -> State:
         done = 0
@@ -280,9 +304,13 @@ class Judge:
             return self._deep[known][1]
         earlier, after = self._deep[known]  # the claim did not fail in it, and every check looks at the frame alone
         again = evolve(
-            state, weight=after.weight, facing=(state.facing + after.facing - earlier.facing) % EIGHTHS, loose=after.loose,
-            turn=state.turn + after.turn - earlier.turn, clock=state.clock + after.clock - earlier.clock,
-        )  # fmt: skip
+            state,
+            weight=after.weight,
+            facing=(state.facing + after.facing - earlier.facing) % EIGHTHS,
+            loose=after.loose,
+            turn=state.turn + after.turn - earlier.turn,
+            clock=state.clock + after.clock - earlier.clock,
+        )
         if self.rows:
             self.rows.append(evolve(self.rows[-1], tick=state.clock, ticks=again.clock - state.clock, times=run.times))
         return again

@@ -140,7 +140,11 @@ def value(leaning: Leaning) -> dict[str, Any]:
     """Return a leaning as plain values."""
     return {
         "hangs": [
-            {"words": list(one.words), "readings": [list(labels) for labels in one.readings], "claims": list(one.claims)}
+            {
+                "words": list(one.words),
+                "readings": [list(labels) for labels in one.readings],
+                "claims": list(one.claims),
+            }
             for one in leaning.hangs
         ],
         "matter": list(leaning.matter),
@@ -150,13 +154,19 @@ def value(leaning: Leaning) -> dict[str, Any]:
         "shortest": leaning.shortest,
         "visits": [
             {
-                "words": list(one.words), "readings": list(one.readings), "line": one.line, "beat": one.beat,
-                "figure": one.figure, "claim": one.claim, "claim_line": one.claim_line, "sentence": one.sentence,
+                "words": list(one.words),
+                "readings": list(one.readings),
+                "line": one.line,
+                "beat": one.beat,
+                "figure": one.figure,
+                "claim": one.claim,
+                "claim_line": one.claim_line,
+                "sentence": one.sentence,
             }
             for one in leaning.visits
         ],
         "decided": leaning.decided,
-    }  # fmt: skip
+    }
 
 
 def from_value(made: dict[str, Any]) -> Leaning:

@@ -28,7 +28,7 @@ from stepcheck.model.dance import (
     Together,
     Weight,
     key,
-)  # fmt: skip
+)
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source
@@ -71,7 +71,8 @@ def reading_left_out(source: Source, found: tuple[LeftOut, ...]) -> tuple[Diagno
     for one in found:
         read = " and ".join(f"{word} as {label}" for word, label in one.words)
         message = (
-            f"{one.figure} cannot be danced by who reads {read}: count {counted(one.tick)}, {one.movement}, {one.reason}; "
+            f"{one.figure} cannot be danced by who reads {read}: count "
+            f"{counted(one.tick)}, {one.movement}, {one.reason}; "
             "that reading is left out"
         )
         out.append(_note(source, "reading-left-out", one.line, message))
@@ -129,13 +130,23 @@ def _each_time(sheet: Sheet) -> tuple[Diagnostic, ...]:
                 continue
             times, turn = option.times or 1, mark.eighths * mark.side
             message = (
-                f"each of the {times} makes {said.turn(turn)}: {said.count(times * mark.eighths // EIGHTHS, 'full turn')} in all"
+                f"each of the {times} makes {said.turn(turn)}: "
+                f"{said.count(times * mark.eighths // EIGHTHS, 'full turn')} in all"
             )
             share = mark.eighths // times if not mark.eighths % times else 0
             mended = evolve(mark, eighths=share) if share else evolve(mark, times=Times(last=True))
             one = evolve(option, marks=tuple(mended if each is mark else each for each in option.marks))
             hint = f"if all of them together make one, write `{print_node(one)}`"
-            out.append(_note(sheet.source, "full-turn-each-time", line, message, hint, args=(("turns", times * mark.eighths // EIGHTHS),)))
+            out.append(
+                _note(
+                    sheet.source,
+                    "full-turn-each-time",
+                    line,
+                    message,
+                    hint,
+                    args=(("turns", times * mark.eighths // EIGHTHS),),
+                )
+            )
     return tuple(out)
 
 
@@ -287,7 +298,8 @@ def _led(figure: Figure, weights: frozenset[Weight]) -> tuple[frozenset[Foot], f
 
 @lru_cache(maxsize=1 << 12)
 def _ends(figure: Figure) -> tuple[Weight, Weight] | None:
-    """Return the weight after a figure that the left or the right foot leads; None if it changes nothing of the weight."""
+    """Return the weight after a figure that the left or the right foot leads; None if it changes nothing of the
+    weight."""
     version = figure.versions[figure.usual]
     ends = [dance(version, lead, lead is not figure.lead, {}) for lead in Foot]
     if is_still(version, {}) and ends == [Weight(lead.other) for lead in Foot]:

@@ -143,9 +143,14 @@ def _wrong_lengths(routine: Routine, budget: int | None, algebra: Algebra | None
 
 
 def _leaning(
-    routine: Routine, view: Scene, outcomes: tuple[Outcome, ...], budget: int | None, algebra: Algebra | None,
-    survey: Survey | None, figures: notes.Danced,
-) -> tuple[Leaning, tuple[Diagnostic, ...]]:  # fmt: skip
+    routine: Routine,
+    view: Scene,
+    outcomes: tuple[Outcome, ...],
+    budget: int | None,
+    algebra: Algebra | None,
+    survey: Survey | None,
+    figures: notes.Danced,
+) -> tuple[Leaning, tuple[Diagnostic, ...]]:
     """Return how the verdicts hang on words that nothing settles, and the notes on that."""
     program, source = view.program, routine.sheet.source
     if not routine.words:
@@ -180,9 +185,15 @@ def _is_safe(routine: Routine, leaning: Leaning, opened: View, budget: int | Non
 
 
 def check_file(
-    path: str | os.PathLike[str], *, engine: Engine = "both", budget: int | None = None, readings: Reading = "usual",
-    book: Book | None = None, smt2: str | None = None, algebra: Algebra | None = None,
-) -> Report:  # fmt: skip
+    path: str | os.PathLike[str],
+    *,
+    engine: Engine = "both",
+    budget: int | None = None,
+    readings: Reading = "usual",
+    book: Book | None = None,
+    smt2: str | None = None,
+    algebra: Algebra | None = None,
+) -> Report:
     """Return the report on the sheet in a file; arguments as for `load` and `check`.
 
     Args:
@@ -195,9 +206,16 @@ def check_file(
 
 
 def check_text(
-    text: str | bytes, *, path: str = "<text>", engine: Engine = "both", budget: int | None = None, readings: Reading = "usual",
-    book: Book | None = None, smt2: str | None = None, algebra: Algebra | None = None,
-) -> Report:  # fmt: skip
+    text: str | bytes,
+    *,
+    path: str = "<text>",
+    engine: Engine = "both",
+    budget: int | None = None,
+    readings: Reading = "usual",
+    book: Book | None = None,
+    smt2: str | None = None,
+    algebra: Algebra | None = None,
+) -> Report:
     """Return the report on a text; arguments as for `check_file`."""
     return _checked(loads(text, path=path, readings=readings, book=book), engine, budget, smt2, algebra)
 
@@ -211,7 +229,8 @@ def _checked(routine: Routine, engine: Engine, budget: int | None, smt2: str | N
 
 
 def script(routine: Routine) -> str:
-    """Return the SMT-LIB 2 script that z3 is asked: unsatisfiable if every claim that is reached holds; empty if ill-formed."""
+    """Return the SMT-LIB 2 script that z3 is asked: unsatisfiable if every claim that is reached holds; empty if
+    ill-formed."""
     from stepcheck.proof.decide import script as stated
 
     require(routine, Routine, ROUTINE)
@@ -219,7 +238,8 @@ def script(routine: Routine) -> str:
 
 
 def write_script(routine: Routine, path: str, *, force: bool = False) -> None:
-    """Write the script of a routine to a file, if the routine is well-formed; `force` says to replace one that is there.
+    """Write the script of a routine to a file, if the routine is well-formed; `force` says to replace one that is
+    there.
 
     Raises:
         SourceError: it cannot be written, or is there already.
@@ -232,10 +252,14 @@ def write_script(routine: Routine, path: str, *, force: bool = False) -> None:
 
 
 def decide(
-    program: Program, engine: Engine = "both", budget: int | None = None, algebra: Algebra | None = None,
+    program: Program,
+    engine: Engine = "both",
+    budget: int | None = None,
+    algebra: Algebra | None = None,
     walked: tuple[Outcome, ...] | None = None,
-) -> tuple[tuple[Outcome, ...], dict[str, tuple[Replay, ...]]]:  # fmt: skip
-    """Return the outcome of every claim, and the replays of those refuted; `walked` is what the walk says, if it is known.
+) -> tuple[tuple[Outcome, ...], dict[str, tuple[Replay, ...]]]:
+    """Return the outcome of every claim, and the replays of those refuted; `walked` is what the walk says, if it is
+    known.
 
     Raises:
         Disagreement: the engines differ, or the judge finds that a refuted claim holds.
@@ -304,7 +328,8 @@ def _shown(
 def _agreed(claim: Claim, one: Outcome, other: Outcome) -> Outcome:
     """Return the outcome that both engines have come to.
 
-    One that ran out of budget leaves the claim undecided.  The walk joins what it cannot tell apart after a blank, so it
+    One that ran out of budget leaves the claim undecided.  The walk joins what it cannot tell apart after a blank, so
+    it
     may leave open what the solver decides.
     """
     if one.verdict is other.verdict:

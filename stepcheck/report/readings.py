@@ -58,9 +58,13 @@ class View:
 
 
 def opened_up(
-    program: Program, words: tuple[Word, ...], *, budget: int | None = None, algebra: Algebra | None = None,
+    program: Program,
+    words: tuple[Word, ...],
+    *,
+    budget: int | None = None,
+    algebra: Algebra | None = None,
     found: Survey | None = None,
-) -> View | None:  # fmt: skip
+) -> View | None:
     """Return a program with `words` left open and surveyed; None if that is more than the budget allows.
 
     `found` is the survey, if it has been made.
@@ -90,7 +94,8 @@ def hangs_of(view: View) -> tuple[Hang, ...]:
 
 
 def _smallest(view: View, wanted: int) -> Iterator[tuple[tuple[int, ...], int]]:
-    """Yield the sets of words such that some of the `wanted` assignments depart in these only, and in no part of them."""
+    """Yield the sets of words such that some of the `wanted` assignments depart in these only, and in no part of
+    them."""
     every = view.words.every
     found: list[set[int]] = []
     for size in range(1, len(view.departs) + 1):
@@ -245,7 +250,9 @@ class _Search:
     def _plain(self, good: int) -> dict[int, int]:
         """Return a clarification of which no line can be left out, though another may be shorter."""
         words = self.view.words
-        kinds = words.kinds(next(_numbers(next(b for b in (layer & good for layer in words.layers(self.view.departs)) if b))))
+        kinds = words.kinds(
+            next(_numbers(next(b for b in (layer & good for layer in words.layers(self.view.departs)) if b)))
+        )
         fixed = dict(enumerate(kinds))
         for word in range(len(kinds)):
             left = self.bad

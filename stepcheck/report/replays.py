@@ -1,4 +1,5 @@
-"""What the judge's replay of one dance is made of: the dancer, what a check says of her, the decisions, and its ends."""
+"""What the judge's replay of one dance is made of: the dancer, what a check says of her, the decisions, and its
+ends."""
 
 from collections import deque
 from typing import TypeVar
@@ -35,7 +36,8 @@ class Stopped(Exception):
 
 @frozen
 class State:
-    """One dancer in the room: `front`, `turned` and `since` are the facing, turn and clock at the start of the frame."""
+    """One dancer in the room: `front`, `turned` and `since` are the facing, turn and clock at the start of the
+    frame."""
 
     weight: Weight
     facing: int

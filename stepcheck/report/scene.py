@@ -25,7 +25,8 @@ from stepcheck.model.source import Span
 
 
 class Place(NamedTuple):
-    """What a line speaks about: its `who`, whether it speaks of the end of that, how many counts it heads, from which."""
+    """What a line speaks about: its `who`, whether it speaks of the end of that, how many counts it heads, from
+    which."""
 
     who: str
     end: bool = True

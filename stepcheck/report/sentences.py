@@ -109,7 +109,10 @@ def sentence(
         case Verdict.REFUTED:
             text = pair.refuted.format(**fields).partition(", but ")[0] + ", but does not"
         case Verdict.VACUOUS if claim.kind is Kind.TIME or claim.time:
-            named, never = claim.text.removesuffix(f": time {claim.time}"), f"the {words.ordinal(claim.time)} time never comes"
+            named, never = (
+                claim.text.removesuffix(f": time {claim.time}"),
+                f"the {words.ordinal(claim.time)} time never comes",
+            )
             text = never if named == words.ordinal(claim.time) else f"{named}: {never}"
         case Verdict.VACUOUS:
             text = f"that {holds} is never tested: the dance never comes here"
@@ -249,7 +252,8 @@ def _blocked(replay: Replay) -> str:
     assert replay.begins is not None
     begins = "on both feet" if replay.begins is Weight.BOTH else f"on the {words.free(replay.begins)} foot"
     return (
-        f"a pass that begins {begins} comes to line {replay.line} with the {words.free(Weight(replay.found))} foot free, "
+        f"a pass that begins {begins} comes to line {replay.line} "
+        f"with the {words.free(Weight(replay.found))} foot free, "
         "so it cannot be danced over and over"
     )
 
@@ -260,7 +264,9 @@ def _walls(values: list[int]) -> str:
     ends = " and another ".join(words.away(net) for net in nets)
     if len(nets) > 1:
         return f"one pass ends {ends}"
-    return f"a pass ends {ends}, which makes {words.count(walls_of(*nets), 'wall')}" if nets else "no pass bears that out"
+    return (
+        f"a pass ends {ends}, which makes {words.count(walls_of(*nets), 'wall')}" if nets else "no pass bears that out"
+    )
 
 
 # -- the parts of a finding ------------------------------------------------------------------------------------------

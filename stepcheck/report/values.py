@@ -234,7 +234,8 @@ def _finding(report: Report, finding: Diagnostic, colour: bool, width: int) -> I
 
 
 def _choices(hints: tuple[str, ...]) -> list[str]:
-    """Return hints by line: one that begins with "or" goes on from the one before it, and names to choose from are a row."""
+    """Return hints by line: one that begins with "or" goes on from the one before it, and names to choose from are a
+    row."""
     lines: list[str] = []
     for hint in hints:
         asks = bool(lines) and lines[-1].endswith("?")
@@ -264,9 +265,7 @@ def _folded(start: str, about: str, width: int) -> list[str]:
     )
 
 
-def table(
-    rows: tuple[TraceRow, ...], colour: bool = False, width: int = 100, *, turns: bool = False
-) -> Iterator[str]:
+def table(rows: tuple[TraceRow, ...], colour: bool = False, width: int = 100, *, turns: bool = False) -> Iterator[str]:
     """Yield the table of the steps that lead to a finding, its last rows, with the changed cells and the marked row.
 
     With `turns` the rows before them in which a turn was made are shown too, the last ones of these.
@@ -274,7 +273,9 @@ def table(
     Where `width` has no room for what a foot and a wall change from, only what they change to is shown.
     """
     folded = max(0, len(rows) - ROWS)
-    turned = [number for number in range(folded if turns else 0) if rows[number].turn or len(set(rows[number].facings)) > 1]
+    turned = [
+        number for number in range(folded if turns else 0) if rows[number].turn or len(set(rows[number].facings)) > 1
+    ]
     kept = [*turned[-ROWS:], *range(folded, len(rows))]
     shown = tuple(rows[number] for number in kept)
     cells = _cells(shown)
@@ -290,7 +291,9 @@ def table(
         if left_out:
             yield f"   {'…':{widths[0]}}  ({left_out} {'more' if number > 1 else 'earlier'})"
         changed = (
-            (False, False, len(set(step.feet)) > 1, len(set(step.facings)) > 1 or bool(step.turn)) if step else (False,) * 4
+            (False, False, len(set(step.feet)) > 1, len(set(step.facings)) > 1 or bool(step.turn))
+            if step
+            else (False,) * 4
         )
         padded = [
             _shade(_cut(cell, room), BOLD, colour and bold) + " " * (room - columns(_cut(cell, room)))

@@ -1,4 +1,5 @@
-"""Variations whose alternatives end on different feet or walls: where a claim fails because of one, it is what disagrees."""
+"""Variations whose alternatives end on different feet or walls: where a claim fails because of one, it is what
+disagrees."""
 
 from collections.abc import Callable, Iterator, Mapping
 from itertools import product
@@ -22,7 +23,7 @@ from stepcheck.model.dance import (
     Repeat,
     Step,
     Timed,
-)  # fmt: skip
+)
 from stepcheck.model.findings import Diagnostic
 from stepcheck.model.items import inside
 from stepcheck.model.outcome import Outcome, Verdict
@@ -40,7 +41,8 @@ _Picks = dict[int, int]  # by line, the alternative that is always chosen
 
 @frozen
 class Split:
-    """A claim that holds with some alternatives of `lines` and fails with others, which end on different feet or walls."""
+    """A claim that holds with some alternatives of `lines` and fails with others, which end on different feet or
+    walls."""
 
     lines: tuple[int, ...]
     about: str
@@ -53,7 +55,8 @@ def splits(
 ) -> dict[str, Split]:
     """Return by its id each refuted claim about feet or walls that a choice among alternatives decides.
 
-    First each line alone is asked, then all of them together; every answer is the walk's, of the program with that choice made.
+    First each line alone is asked, then all of them together; every answer is the walk's, of the program with that
+    choice made.
     """
     kinds = {claim.id: claim.kind for claim in program.claims if claim.kind in _FEET | _WALLS}
     left = [one.claim for one in outcomes if one.verdict is Verdict.REFUTED and one.claim in kinds and not one.causes]
@@ -63,12 +66,15 @@ def splits(
     found: dict[str, Split] = {}
     every = tuple(different)
     for lines in dict.fromkeys([*((line,) for line in every), every]):
-        picks = [dict(zip(lines, each, strict=True)) for each in product(*(range(len(different[one][0])) for one in lines))]
+        picks = [
+            dict(zip(lines, each, strict=True)) for each in product(*(range(len(different[one][0])) for one in lines))
+        ]
         asked = [claim for claim in left if claim not in found]
         if not asked or len(picks) > MOST_ASKED:
             continue
         verdicts = [
-            {one.claim: one.verdict for one in walk(_chosen(program, pick), budget=budget, algebra=algebra)} for pick in picks
+            {one.claim: one.verdict for one in walk(_chosen(program, pick), budget=budget, algebra=algebra)}
+            for pick in picks
         ]
         for claim in asked:
             good = [pick for pick, got in zip(picks, verdicts, strict=True) if got[claim] is Verdict.PROVED]

@@ -29,7 +29,8 @@ class Place:
 
 @frozen(eq=False)
 class Spot:
-    """Where one of some items of a program stands, itself and no other that is like it; `before` it rather than after it."""
+    """Where one of some items of a program stands, itself and no other that is like it; `before` it rather than after
+    it."""
 
     items: tuple[Item, ...]
     before: bool = True
@@ -93,11 +94,7 @@ class _Watch(Fronts):
 
     def _note_arrival(self, front: Front, began: int) -> None:
         for effect, _ in front:
-            states = {
-                (after, facing): None
-                for _, after, entry in effect.entries()
-                for facing in entry.walls(began)
-            }
+            states = {(after, facing): None for _, after, entry in effect.entries() for facing in entry.walls(began)}
             self.found[Arrival(tuple(sorted(states)), effect.open)] = None
 
 

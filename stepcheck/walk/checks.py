@@ -18,7 +18,8 @@ def holds(effect: Effect, check: Check, front: int) -> tuple[bool, bool]:
 
 
 def _holds(weight: Weight, entry: Entry, check: Check, front: int) -> tuple[bool, bool]:
-    """Say whether a check holds for all the states of one entry that ends with `weight`, and whether it does for some."""
+    """Say whether a check holds for all the states of one entry that ends with `weight`, and whether it does for
+    some."""
     value = check.value
     match check.test:
         case Test.LEAD:

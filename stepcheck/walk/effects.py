@@ -1,8 +1,10 @@
 """What a stretch of dance does, for every weight at once: tables that can be composed, joined and raised to a power.
 
-An effect does not depend on the wall, so it is a table from weight to weight.  An entry holds the changes of facing that
+An effect does not depend on the wall, so it is a table from weight to weight.  An entry holds the changes of facing
+that
 can come out (the signed turns that are exactly known, and apart from them the facings of *loose* ones, known only up to
-whole turns), and the least and greatest length in ticks.  Composition is exact: sums of turns, union of rotations, (min,+)
+whole turns), and the least and greatest length in ticks.  Composition is exact: sums of turns, union of rotations,
+(min,+)
 and (max,+).  Of very many turns an entry keeps for each facing the least and the greatest, which is all that decides
 whether dancers turn alike.
 
@@ -254,8 +256,7 @@ class Algebra:
         """Return `effect` with `eighths` added to every turn."""
         bit = 1 << eighths % EIGHTHS
         return self.mapped(
-            effect,
-            lambda e: e._replace(turns=tuple(turn + eighths for turn in e.turns), loose=rotated(e.loose, bit)),
+            effect, lambda e: e._replace(turns=tuple(turn + eighths for turn in e.turns), loose=rotated(e.loose, bit))
         )
 
     def moved(self, effect: Effect, weight: Weight) -> Effect:

@@ -1,7 +1,9 @@
 """How a dance can end: with which free foot, on which wall, after how long, as it is danced and whatever is claimed.
 
-A dancer is followed from each weight with which she comes to a body, once for all; what the body does to her is the ways in
-which it can leave her.  Many times of a repeat are a power of that, so that a thousand cost ten.  Words are read as usual.
+A dancer is followed from each weight with which she comes to a body, once for all; what the body does to her is the
+ways in
+which it can leave her.  Many times of a repeat are a power of that, so that a thousand cost ten.  Words are read as
+usual.
 """
 
 from collections.abc import Iterable, Iterator
@@ -33,7 +35,7 @@ from stepcheck.model.dance import (
     Timed,
     Together,
     Weight,
-)  # fmt: skip
+)
 
 _FEW = 16  # times of a repeat that are gone through one by one
 _MOST = 64  # ways of a relation; with more, how long they last is left open
@@ -69,7 +71,8 @@ class Ends:
 
     Attributes:
         ways: its ends; turns are facings of the room.
-        rounds: the ticks of a time round of what goes on until the music ends, None where they are open; empty if nothing does.
+        rounds: the ticks of a time round of what goes on until the music ends, None where they are open; empty if
+            nothing does.
     """
 
     ways: frozenset[Way]
@@ -159,7 +162,9 @@ class _Through:
             for item in body:
                 if type(item) is Step:
                     on = _few(
-                        more for way in on for more in _after(way, _stepped(item.figure, item.turn, item.blank, way.weight))
+                        more
+                        for way in on
+                        for more in _after(way, _stepped(item.figure, item.turn, item.blank, way.weight))
                     )
                     continue
                 done = {start: self.item(item, start) for start in {way.weight for way in on}}
@@ -228,7 +233,8 @@ class _Through:
 
 
 def _led(check: Check, weights: set[Weight]) -> set[Weight]:
-    """Return the weights after a check: an ordered foot decides who leads from both feet, and one to be found is either."""
+    """Return the weights after a check: an ordered foot decides who leads from both feet, and one to be found is
+    either."""
     if check.test is not Test.LEAD:
         return weights
     if check.value is None:

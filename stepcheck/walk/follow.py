@@ -1,7 +1,8 @@
 """The first dance in which a claim fails: a search over single dancers, made only for a claim known to fail.
 
 Of a dancer only that is followed which the claim looks at: a claim about feet does not see walls, and one about lengths
-no turns.  Work is counted.  If the search for the very first dance is too much, one follows in which dancers decide alike
+no turns.  Work is counted.  If the search for the very first dance is too much, one follows in which dancers decide
+alike
 for longer.
 """
 
@@ -31,7 +32,7 @@ from stepcheck.model.dance import (
     Version,
     Walls,
     Weight,
-)  # fmt: skip
+)
 from stepcheck.model.outcome import Decision, End, Fill, Lead, Pick, Run
 from stepcheck.model.work import Work
 from stepcheck.walk.ways import Dances, State, Way, fits, mapped, run_of, taken, thinned
@@ -53,7 +54,8 @@ class Found(Exception):
 class Quest:
     """What is looked for: the claim, one reading of each open word, and the tests that bear on the claim.
 
-    `refuted` are the claims that fail in some dance; `excused` those of them that fail in the dance itself, so that a pass
+    `refuted` are the claims that fail in some dance; `excused` those of them that fail in the dance itself, so that a
+    pass
     for its steps alone need not have these feet free.  `strict` asks for a dance in which no other claim fails.
     """
 
@@ -92,7 +94,8 @@ class Trail:
         return dances
 
     def alone(self, walls: Walls, weight: Weight) -> Dances:
-        """Return the dances at the end of a whole pass for its steps alone; raise `Found` at an ordered foot that is not free."""
+        """Return the dances at the end of a whole pass for its steps alone; raise `Found` at an ordered foot that is
+        not free."""
         self._steps_alone, self._walls = True, True
         return self.run(walls.body, {State(weight, 0): Way()}, 0)
 
@@ -132,9 +135,13 @@ class Trail:
         """Return a state after a movement, as far as the claim sees it."""
         facing = (state.facing + turn) % EIGHTHS if self._walls else 0
         return State(
-            weight, facing, state.turn + turn if self._turns else 0, self._turns and (state.loose or is_loose),
-            state.clock + ticks if self._clocks else 0, state.outer,
-        )  # fmt: skip
+            weight,
+            facing,
+            state.turn + turn if self._turns else 0,
+            self._turns and (state.loose or is_loose),
+            state.clock + ticks if self._clocks else 0,
+            state.outer,
+        )
 
     def _rest(self, rest: Rest, dances: Dances, facing: int) -> Dances:
         return mapped(dances, lambda state: self._after(state, state.weight, 0, rest.ticks))
@@ -322,7 +329,8 @@ class Trail:
         return thinned(out)
 
     def _alike(self, body: Body, dances: Dances, times: int, again: bool, facing: int) -> Dances:
-        """Dance a body many times, each dancer going the first way that there is; once she comes round, whole rounds at a time.
+        """Dance a body many times, each dancer going the first way that there is; once she comes round, whole rounds at
+        a time.
 
         A dancer whose rounds cannot be told in few words is left out.
         """
@@ -372,7 +380,16 @@ def _bare(state: State) -> State:
 
 
 _BY_TYPE: dict[type, Callable[..., Dances]] = {
-    Step: Trail._step, Rest: Trail._rest, Gap: Trail._gap, Check: Trail._check, Together: Trail._together,
-    Choice: Trail._choice, Repeat: Trail._repeat, Timed: Trail._timed, Pass: Trail._pass, Lap: Trail._lap,
-    Forever: Trail._forever, Last: Trail._last,
-}  # fmt: skip
+    Step: Trail._step,
+    Rest: Trail._rest,
+    Gap: Trail._gap,
+    Check: Trail._check,
+    Together: Trail._together,
+    Choice: Trail._choice,
+    Repeat: Trail._repeat,
+    Timed: Trail._timed,
+    Pass: Trail._pass,
+    Lap: Trail._lap,
+    Forever: Trail._forever,
+    Last: Trail._last,
+}

@@ -46,11 +46,22 @@ class BudgetSpent(Exception):
     """More steps were needed than the budget allows."""
 
 
-# What dances an item of each kind. A class has them by kind, its own in the place of what it inherits; no walk holds itself.
+# What dances an item of each kind. A class has them by kind, its own in the place of what it inherits; no walk holds
+# itself.
 _METHODS = {
-    Step: "_step", Rest: "_rest", Gap: "_gap", Check: "_check", Together: "_together", Choice: "_choice",
-    Repeat: "_repeat", Timed: "_timed", Pass: "_pass", Lap: "_lap", Forever: "_forever", Last: "_last",
-}  # fmt: skip
+    Step: "_step",
+    Rest: "_rest",
+    Gap: "_gap",
+    Check: "_check",
+    Together: "_together",
+    Choice: "_choice",
+    Repeat: "_repeat",
+    Timed: "_timed",
+    Pass: "_pass",
+    Lap: "_lap",
+    Forever: "_forever",
+    Last: "_last",
+}
 
 
 class Fronts:
@@ -171,7 +182,9 @@ class Fronts:
         every, some = holds(effect, check, facing)
         is_open = effect.open or (check.test is Test.LEAD and check.value is None)
         waits = is_open and (some or self._maybe)
-        self._note(check.claim, Verdict.PROVED if every else Verdict.UNDECIDED if waits else Verdict.REFUTED, who, check)
+        self._note(
+            check.claim, Verdict.PROVED if every else Verdict.UNDECIDED if waits else Verdict.REFUTED, who, check
+        )
 
     def _choice(self, choice: Choice, front: Front, facing: int) -> Front:
         out: Front = ()
@@ -326,16 +339,16 @@ class Fronts:
         made = self._relations.known.get(where)
         if made is None:
             notes, self._notes = self._notes, False
-            starts = [self.algebra.turned(self.algebra.start(WEIGHTS), turn) for turn in range(EIGHTHS if turned else 1)]
+            starts = [
+                self.algebra.turned(self.algebra.start(WEIGHTS), turn) for turn in range(EIGHTHS if turned else 1)
+            ]
             ends = [self.run(body, (Branch(start, self.words.every),), facing) for start in starts]
             made = self._relations.known[where] = self._relations.made(ends, self.words.every)
             self._keep.append(body)
             self._notes = notes
         return made
 
-    def _raised(
-        self, front: Front, relations: tuple[tuple[Relation, int], ...], times: int, *, or_less: bool
-    ) -> Front:
+    def _raised(self, front: Front, relations: tuple[tuple[Relation, int], ...], times: int, *, or_less: bool) -> Front:
         """Return `front` followed by a relation so many times; `or_less` allows any smaller number of times too."""
         out = []
         for relation, who in relations:
@@ -347,7 +360,8 @@ class Fronts:
         return merged(out)
 
     def _time_by_time(self, body: Body, times: int, front: Front, facing: int) -> Front:
-        """Run a body time by time; once what comes differs from before by lengths and whole turns only, skip whole rounds."""
+        """Run a body time by time; once what comes differs from before by lengths and whole turns only, skip whole
+        rounds."""
         tests = self._relations.looks(body).tests
         seen: dict[object, tuple[int, tuple[tuple[int, int], ...]]] = {}
         start, done = len(self.events), 0
@@ -377,7 +391,9 @@ class Fronts:
 
     def _union(self, one: Front, other: Front) -> Front:
         """Return what allows either, for each assignment."""
-        out = [Branch(self.algebra.either(a.effect, b.effect), a.who & b.who) for a in one for b in other if a.who & b.who]
+        out = [
+            Branch(self.algebra.either(a.effect, b.effect), a.who & b.who) for a in one for b in other if a.who & b.who
+        ]
         for front, rest in ((one, other), (other, one)):
             there = reduce(lambda bits, branch: bits | branch.who, rest, 0)
             out += [Branch(b.effect, b.who & ~there) for b in front if b.who & ~there]

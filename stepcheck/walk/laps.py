@@ -62,7 +62,9 @@ def walls(claim: Walls, begun: Weight, laps: tuple[Start, ...], fronts: Fronts) 
             for effect, some in met.ends:
                 if some & who:
                     is_open = lap.open or effect.open
-                    passes.append(_Turning(reduce(or_, (e.facings for _, _, e in effect.entries()), 0), some & who, is_open))
+                    passes.append(
+                        _Turning(reduce(or_, (e.facings for _, _, e in effect.entries()), 0), some & who, is_open)
+                    )
                     pending.append(Start(effect.ends(), is_open, some & who))
     every = fronts.words.every
     out = []
@@ -84,7 +86,8 @@ def _stands(count: int, facings: int, maybe: int, failing: bool, waiting: bool) 
 
 
 def _parted(passes: list[_Turning], every: int) -> list[tuple[int, int, int]]:
-    """Return sets of assignments with one answer each: who, the changes of facing that are sure, and those that wait."""
+    """Return sets of assignments with one answer each: who, the changes of facing that are sure, and those that
+    wait."""
     parts = {(0, 0): every} if every else {}
     for one in passes:
         split: dict[tuple[int, int], int] = {}

@@ -1,6 +1,7 @@
 """What a body that is danced over and over does with each state, and the powers of that.
 
-Where nothing in a body looks at the facing, its relation is one effect.  Else it is eight: one for each change of facing
+Where nothing in a body looks at the facing, its relation is one effect.  Else it is eight: one for each change of
+facing
 with which the body can begin.
 """
 
@@ -84,11 +85,8 @@ class Relations:
                 left &= ~who
             parts += [(none, left)] if left else []
             found = [
-                ((*relation, effect), who & some)
-                for relation, who in found
-                for effect, some in parts
-                if who & some
-            ]  # fmt: skip
+                ((*relation, effect), who & some) for relation, who in found for effect, some in parts if who & some
+            ]
         return tuple(found)
 
     def then(self, effect: Effect, relation: Relation) -> Effect:
@@ -107,7 +105,8 @@ class Relations:
         return self._algebra.effect(rows, effect.open)
 
     def powers(self, relation: Relation, times: int, or_less: bool) -> tuple[Relation, ...]:
-        """Return relations that, one after the other, are `relation` danced `times` times; `or_less`: at most so often."""
+        """Return relations that, one after the other, are `relation` danced `times` times; `or_less`: at most so
+        often."""
         where = relation, times, or_less
         made = self._powers.get(where)
         if made is None:
@@ -141,10 +140,9 @@ def _pieces(way: Entry | None) -> Iterator[tuple[int, Entry]]:
             yield turn, way._replace(turns=turns, loose=loose, more=way.more and len(turns) > 1)
 
 
-def shifted(
-    algebra: Algebra, front: Front, clocks: bool, turns: bool
-) -> tuple[object, tuple[tuple[int, int], ...]]:
-    """Return a front without what may be taken off all its lengths and turns, and that, for each branch, in ticks and eighths."""
+def shifted(algebra: Algebra, front: Front, clocks: bool, turns: bool) -> tuple[object, tuple[tuple[int, int], ...]]:
+    """Return a front without what may be taken off all its lengths and turns, and that, for each branch, in ticks and
+    eighths."""
     shape, least = [], []
     for effect, who in front:
         low = min((entry.low for _, _, entry in effect.entries()), default=0) if clocks else 0

@@ -31,7 +31,12 @@ _WALLS = {Test.FACING, Test.TURN, Test.EITHER}  # each of these sets both facing
 
 
 def search(
-    program: Program, claim: str, readings: tuple[int, ...], refuted: frozenset[str], excused: frozenset[str], work: Work
+    program: Program,
+    claim: str,
+    readings: tuple[int, ...],
+    refuted: frozenset[str],
+    excused: frozenset[str],
+    work: Work,
 ) -> tuple[Trace, ...]:
     """Return the trace to where `claim` fails first, or the two that differ; nothing if none is found.
 
@@ -85,7 +90,8 @@ def _tried(program: Program, quest: Quest, work: Work, free: int, readings: tupl
 def _chains(
     walls: Walls, laps: dict[Weight, Way], quest: Quest, work: Work, free: int, readings: tuple[int, ...]
 ) -> tuple[Trace, ...]:
-    """Return a chain of passes to one that turns wrongly or comes to a foot that is not free, or two to passes that differ."""
+    """Return a chain of passes to one that turns wrongly or comes to a foot that is not free, or two to passes that
+    differ."""
     known = {weight: Trace(way.decisions(), None, weight, readings) for weight, way in laps.items()}
     pending, ends = list(known), []
     while pending:

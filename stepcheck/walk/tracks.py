@@ -31,7 +31,7 @@ from stepcheck.model.dance import (
     Version,
     Weight,
     key,
-)  # fmt: skip
+)
 
 _OF_A_MOMENT = (Test.LEAD, Test.FOOT, Test.BOTH, Test.FACING)
 
@@ -41,7 +41,8 @@ class Stand:
     """A moment of the dance.
 
     `weight` is where the weight is, None after a blank that nobody has filled; `facing` in eighths from the front of
-    the room; `tick` the time since the dance began, `inside` since the pass did, in ticks; `part` the part, empty in the
+    the room; `tick` the time since the dance began, `inside` since the pass did, in ticks; `part` the part, empty in
+    the
     dance itself; `wall` the facing with which the pass began.
     """
 
@@ -58,7 +59,8 @@ Way: TypeAlias = tuple[Stand, Stand]
 
 @frozen
 class Passed:
-    """A pass of a part: which `time` it is, where it finds and leaves the dancers, and so at each of its own `lines`."""
+    """A pass of a part: which `time` it is, where it finds and leaves the dancers, and so at each of its own
+    `lines`."""
 
     time: int
     way: Way
@@ -69,7 +71,8 @@ class Passed:
 class Tracks:
     """Where the dance first finds the dancers, and where it leaves them then: at a line, and at a part by its key.
 
-    `passes` has for each part its first pass, and the first one of each other kind: with another free foot, beat, or facing
+    `passes` has for each part its first pass, and the first one of each other kind: with another free foot, beat, or
+    facing
     from where it began, at some line of it or at its end.
     """
 
@@ -88,10 +91,19 @@ class _Follower:
         self._danced: dict[str, int] = {}
         self._pass_lines: dict[int, Way] = {}
         self._by_type: dict[type, Callable[..., Stand]] = {
-            Step: self._step, Rest: self._rest, Gap: self._gap, Check: self._check, Together: self._together,
-            Choice: self._choice, Repeat: self._repeat, Pass: self._pass, Last: self._last, Timed: self._inner, Lap: self._inner,
+            Step: self._step,
+            Rest: self._rest,
+            Gap: self._gap,
+            Check: self._check,
+            Together: self._together,
+            Choice: self._choice,
+            Repeat: self._repeat,
+            Pass: self._pass,
+            Last: self._last,
+            Timed: self._inner,
+            Lap: self._inner,
             Forever: self._inner,
-        }  # fmt: skip
+        }
 
     def body(self, body: Body, stand: Stand) -> Stand:
         """Return where a body ends."""

@@ -115,7 +115,8 @@ def endless(
 ) -> tuple[tuple[Forever, frozenset[tuple[Weight, int]]], ...]:
     """Return each `Forever` that the dance comes to, with every (weight, facing) with which its body can begin.
 
-    Claims are taken as true once they are judged, readings are those of all open words together. Nothing if that is more
+    Claims are taken as true once they are judged, readings are those of all open words together. Nothing if that is
+    more
     than the budget allows.
     """
     words = Words(program)
@@ -134,9 +135,14 @@ def endless(
 
 
 def trace(
-    program: Program, claim: str, refuted: frozenset[str], excused: frozenset[str] = frozenset(), *,
-    readings: tuple[int, ...] | None = None, budget: int | None = None,
-) -> tuple[Trace, ...]:  # fmt: skip
+    program: Program,
+    claim: str,
+    refuted: frozenset[str],
+    excused: frozenset[str] = frozenset(),
+    *,
+    readings: tuple[int, ...] | None = None,
+    budget: int | None = None,
+) -> tuple[Trace, ...]:
     """Return the dances that show a claim to fail, which another engine has found; none if the budget ends before.
 
     Args:
@@ -158,7 +164,8 @@ def danced_wrongly(outcomes: Iterable[Outcome | None]) -> frozenset[str]:
 
 
 def _events(program: Program, budget: int | None, algebra: Algebra | None) -> tuple[list[Event] | None, Words, bool]:
-    """Return every check met with how it stands, and whether the budget was spent; None if there are too many readings."""
+    """Return every check met with how it stands, and whether the budget was spent; None if there are too many
+    readings."""
     words = Words(program)
     if words.total > MOST_ASSIGNMENTS:
         return None, words, True
@@ -181,7 +188,8 @@ def _shown(
 ) -> Outcome | None:
     """Return that a claim is refuted, with the dances that show it; None if none is found.
 
-    `failing` has for each claim that is refuted the assignments under which each of its checks is; `excused` are the claims
+    `failing` has for each claim that is refuted the assignments under which each of its checks is; `excused` are the
+    claims
     known to be refuted in the dance itself.
     """
     checks = failing[claim.id]

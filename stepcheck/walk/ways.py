@@ -77,7 +77,9 @@ class Way(NamedTuple):
 
 Dances = dict[State, Way]
 
-_MOST_ALIKE = 3  # of dancers who differ by lengths or whole turns only, as many as a turn without a side has to be told from
+_MOST_ALIKE = (
+    3  # of dancers who differ by lengths or whole turns only, as many as a turn without a side has to be told from
+)
 
 
 def mapped(dances: Dances, change: Callable[[State], State]) -> Dances:

@@ -14,17 +14,34 @@ TURNS = {1: "1/8", 2: "1/4", 4: "1/2", 6: "3/4", 8: "full"}
 
 # Figures of the shipped books: beats, whether the other foot is free afterwards, whether a line may turn them.
 CLOGGING = {
-    "Basic": (2, True, False), "Triple": (4, True, False), "Fancy Double": (4, False, False),
-    "Rocking Chair": (4, False, True), "Push-off": (4, True, True), "Cowboy": (8, False, False),
-    "Clog-over Vine": (8, True, False), "Charleston": (4, False, False), "Walk Four": (4, False, False),
-    "Joey": (4, True, False), "Triple Brush": (4, True, False), "Triple Kick": (4, True, False),
-    "Samantha": (8, False, True), "Slur Vine": (4, True, False), "Triple Loop": (4, False, True),
-}  # fmt: skip
+    "Basic": (2, True, False),
+    "Triple": (4, True, False),
+    "Fancy Double": (4, False, False),
+    "Rocking Chair": (4, False, True),
+    "Push-off": (4, True, True),
+    "Cowboy": (8, False, False),
+    "Clog-over Vine": (8, True, False),
+    "Charleston": (4, False, False),
+    "Walk Four": (4, False, False),
+    "Joey": (4, True, False),
+    "Triple Brush": (4, True, False),
+    "Triple Kick": (4, True, False),
+    "Samantha": (8, False, True),
+    "Slur Vine": (4, True, False),
+    "Triple Loop": (4, False, True),
+}
 LINE = {
-    "Vine": (4, True, True), "Shuffle": (2, True, True), "Jazz Box": (4, False, True), "Rock Step": (2, False, False),
-    "Rocking Chair": (4, False, False), "Step Touch": (2, True, False), "Toe Strut": (2, True, False),
-    "Kick Ball Change": (2, False, False), "Coaster Step": (2, True, False), "Mambo": (2, True, False),
-}  # fmt: skip
+    "Vine": (4, True, True),
+    "Shuffle": (2, True, True),
+    "Jazz Box": (4, False, True),
+    "Rock Step": (2, False, False),
+    "Rocking Chair": (4, False, False),
+    "Step Touch": (2, True, False),
+    "Toe Strut": (2, True, False),
+    "Kick Ball Change": (2, False, False),
+    "Coaster Step": (2, True, False),
+    "Mambo": (2, True, False),
+}
 
 
 def side(eighths: int) -> str:
@@ -101,12 +118,19 @@ def line_dance(random: Random, title: str) -> list[str]:
         body += ["  counts 65-68:", "    Vine"]
     walls = 8 // gcd(turn, 8)
     lines += [f"walls: {walls}", "", f"part Main: {68 if foot != 1 else 64} counts", *body, "", "dance:", "  Main x2"]
-    return [*lines, "  Main, first 16 counts" if restart else "  Main", "  Rocking Chair", "  Main until the music ends"]
+    return [
+        *lines,
+        "  Main, first 16 counts" if restart else "  Main",
+        "  Rocking Chair",
+        "  Main until the music ends",
+    ]
 
 
 def spoilt(random: Random, lines: list[str]) -> list[str]:
     """Return a routine with one mistake: a row danced once more."""
-    row = random.choice([n for n, line in enumerate(lines) if line.startswith("  ") and line.strip() in CLOGGING] or [-1])
+    row = random.choice(
+        [n for n, line in enumerate(lines) if line.startswith("  ") and line.strip() in CLOGGING] or [-1]
+    )
     return [*lines[:row], lines[row], *lines[row:]] if row >= 0 else lines
 
 

@@ -1,7 +1,9 @@
 """Random sheets with mistakes, and the problem of mending them as plain tables that any solver can be given.
 
-The problem is that of specs/costs.md, held to what all solvers are asked: the figure (one that leads from either foot to
-one foot), the turn or the times of rows of one figure, and claims.  A sheet has parts with contracts, each danced twice or
+The problem is that of specs/costs.md, held to what all solvers are asked: the figure (one that leads from either foot
+to
+one foot), the turn or the times of rows of one figure, and claims.  A sheet has parts with contracts, each danced twice
+or
 more, and up to three mistakes.
 """
 
@@ -69,7 +71,7 @@ def full_book(random: Random, folder: Path, figures: int) -> Book:
     text = "".join(
         _entry(random, f"Invented {number}", length, ("DS", "RS", "S", "TCH"), "beat")
         for number, length in enumerate(lengths)
-    )  # fmt: skip
+    )
     return _loaded(folder / "full.book", FULL + text)
 
 
@@ -144,7 +146,9 @@ def _contract(random: Random, rows: list[Written]) -> str:
             turned += turn if turn is not None else -version.turn if swap else version.turn
     said = [f"{ticks // TICKS} {'beat' if ticks == TICKS else 'beats'}"] if random.random() < 0.9 else []
     if turned and random.random() < 0.7:
-        said.append(f"{_size(abs(turned))} {'turns' if abs(turned) > 8 else 'turn'} {'left' if turned < 0 else 'right'}")
+        said.append(
+            f"{_size(abs(turned))} {'turns' if abs(turned) > 8 else 'turn'} {'left' if turned < 0 else 'right'}"
+        )
     return ", ".join([*said, f"left foot to {Foot(1 - weight).name.lower()} foot"])
 
 
@@ -160,7 +164,8 @@ def _size(eighths: int) -> str:
 
 @frozen
 class Claimed:
-    """A check: the claim, what it compares, with which value, and what it costs to change the claim (None: it stays)."""
+    """A check: the claim, what it compares, with which value, and what it costs to change the claim (None: it
+    stays)."""
 
     claim: str
     test: Test
@@ -178,8 +183,10 @@ Choice = tuple[int, tuple[Way | None, ...]]
 class Problem:
     """What is to be mended.
 
-    `options` has for each line what can stand there, what is there already first.  `dance` has the passes in order, each a
-    row of lines (their keys) and claims; turns and clocks start with the pass, feet go on.  `weight` is the first weight.
+    `options` has for each line what can stand there, what is there already first.  `dance` has the passes in order,
+    each a
+    row of lines (their keys) and claims; turns and clocks start with the pass, feet go on.  `weight` is the first
+    weight.
     """
 
     options: dict[tuple[int, int], tuple[Choice, ...]]

@@ -11,12 +11,14 @@ def _bounds(problem: Problem) -> tuple[int, int]:
     """Return how far a pass can turn at most (eighths), and how long it can last (ticks)."""
     ways = {
         key: [way for _, row in options for way in row if way is not None] for key, options in problem.options.items()
-    }  # fmt: skip
+    }
     far = {key: max(abs(way[1]) for way in some) for key, some in ways.items()}
     long = {key: max(way[2] for way in some) for key, some in ways.items()}
     rows = [[item for item in items if not isinstance(item, Claimed)] for items in problem.dance]
     said = [item.value for items in problem.dance for item in items if isinstance(item, Claimed)]
-    return max(sum(far[key] for key in row) for row in rows), max(*said, *(sum(long[key] for key in row) for row in rows))
+    return max(sum(far[key] for key in row) for row in rows), max(
+        *said, *(sum(long[key] for key in row) for row in rows)
+    )
 
 
 def by_constraints(problem: Problem) -> int | None:
@@ -47,9 +49,13 @@ def by_constraints(problem: Problem) -> int | None:
         for item in items:
             if isinstance(item, Claimed):
                 if item.claim not in values:
-                    changed[item.claim] = model.new_bool_var(f"changed {item.claim}") if item.cost else model.new_constant(0)
+                    changed[item.claim] = (
+                        model.new_bool_var(f"changed {item.claim}") if item.cost else model.new_constant(0)
+                    )
                     low, high = {Test.CLOCK: (0, most_ticks), Test.TURN: (-most_turn, most_turn)}.get(item.test, (0, 2))
-                    values[item.claim] = model.new_int_var(min(low, item.value), max(high, item.value), f"value {item.claim}")
+                    values[item.claim] = model.new_int_var(
+                        min(low, item.value), max(high, item.value), f"value {item.claim}"
+                    )
                     model.add(values[item.claim] == item.value).only_enforce_if(~changed[item.claim])
                     costs.append(changed[item.claim] * (item.cost or 0))
                 value = values[item.claim]
@@ -110,7 +116,8 @@ weight(N+1,W) :- measured(N,C), weight(N,W).
 def by_answer_sets(problem: Problem) -> int | None:
     """Return the least cost that clingo finds and proves, None if nothing mends the sheet.
 
-    A claim of a length or turn that is changed says whatever is danced, which has to be the same wherever it is checked;
+    A claim of a length or turn that is changed says whatever is danced, which has to be the same wherever it is
+    checked;
     passes of one part that begin on the same foot are the same, so only others are compared.
     """
     import clingo
@@ -123,8 +130,9 @@ def by_answer_sets(problem: Problem) -> int | None:
             facts.append(f"option({keys[key]},{number},{cost}).")
             facts += (
                 f"way({keys[key]},{number},{before},{way[0]},{way[1]},{way[2] // TICKS})."
-                for before, way in enumerate(ways) if way is not None
-            )  # fmt: skip
+                for before, way in enumerate(ways)
+                if way is not None
+            )
     place, claims, seen = 0, {}, {}
     for items in problem.dance:
         start = place

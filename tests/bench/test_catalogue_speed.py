@@ -1,6 +1,7 @@
 """What a catalogue costs, as ratios: against reading as many lines of YAML, against one process, against itself.
 
-Run with `pytest -m bench -s`; each measure prints a line with its goal.  A goal that is not reached yet is printed as such,
+Run with `pytest -m bench -s`; each measure prints a line with its goal.  A goal that is not reached yet is printed as
+such,
 and the measure is held to a looser bound, so that it gets no worse.
 """
 
@@ -140,7 +141,12 @@ def test_two_processes_against_one(hall: Path, tmp_path: Path) -> None:
         child.wait()
     print(f"\ntwo processes that only count, against one {2 * alone / (perf_counter() - began):8.2f}", end="")
     one, two = (check(hall, tmp_path, jobs=jobs) for jobs in (1, 2))
-    told(f"two processes against one ({one[0]:.1f} s, {two[0]:.1f} s; load {os.getloadavg()[0]:.1f})", one[0] / two[0], 1.7, False)
+    told(
+        f"two processes against one ({one[0]:.1f} s, {two[0]:.1f} s; load {os.getloadavg()[0]:.1f})",
+        one[0] / two[0],
+        1.7,
+        False,
+    )
     told("the same, were both processors free", one[4] / (two[4] / 2), 1.7, False)
 
     assert 1.5 * two[4] / 2 <= one[4]
@@ -161,7 +167,11 @@ def test_again_and_with_one_sheet_changed(hall: Path, tmp_path: Path) -> None:
     first.write_text(text)
     warm = min(run[0] for run in again)
     told(f"again, nothing changed ({cold:.1f} s, {warm:.2f} s)", 100 * warm / cold, 5, unit="%")
-    told(f"one sheet changed ({changed[0]:.2f} s), against that and it alone ({alone:.2f} s)", changed[0] / (warm + alone), 1.1)
+    told(
+        f"one sheet changed ({changed[0]:.2f} s), against that and it alone ({alone:.2f} s)",
+        changed[0] / (warm + alone),
+        1.1,
+    )
 
     assert [SHEETS] * 3 == [run[2] for run in again] and SHEETS - 1 == changed[2]
     assert warm <= 0.1 * cold and changed[0] <= 2 * warm + 0.5
@@ -216,7 +226,11 @@ def test_growth_with_lines() -> None:
 def test_growth_with_repeats(engine: str) -> None:
     """A thousand million times take about as long as ten."""
     times = [seconds(repeated(number), engine) for number in (10, 10**3, 10**6, 10**9)]
-    told(f"repeats, {engine}: 10^9 against 10 ({times[0] * 1e3:.1f} ms, {times[-1] * 1e3:.1f} ms)", times[-1] / times[0], 3)
+    told(
+        f"repeats, {engine}: 10^9 against 10 ({times[0] * 1e3:.1f} ms, {times[-1] * 1e3:.1f} ms)",
+        times[-1] / times[0],
+        3,
+    )
 
     assert times[-1] <= 10 * times[0]
 
@@ -249,9 +263,21 @@ def test_stopping_takes_less_than_a_second(tmp_path: Path) -> None:
     write(tmp_path / "many", 400)
     for jobs in ("1", "2"):
         child = subprocess.Popen(
-            [sys.executable, "-m", "stepcheck.faces.cli", "check", "--jobs", jobs, "--format", "jsonl", str(tmp_path / "many")],
-            stdout=subprocess.PIPE, stderr=subprocess.PIPE, start_new_session=True,
-        )  # fmt: skip
+            [
+                sys.executable,
+                "-m",
+                "stepcheck.faces.cli",
+                "check",
+                "--jobs",
+                jobs,
+                "--format",
+                "jsonl",
+                str(tmp_path / "many"),
+            ],
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            start_new_session=True,
+        )
         assert child.stdout is not None
         child.stdout.readline()
         began = perf_counter()

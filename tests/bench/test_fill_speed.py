@@ -97,5 +97,7 @@ def test_a_long_gap(book: str, more: str, calls: str) -> None:
     routine = loads(LONG.format(book=book, unit=unit, more=more, calls=calls))
     assert 3 == len(fill(routine).fills)
     whole = timed(lambda: fill(routine), 3)
-    print(f"\n64 {unit}{more}, danced as {chr(32).join(calls.split())}: {1000 * whole:.0f} ms   goal ≤ {1000 * LONG_AT_MOST:.0f} ms")
+    print(
+        f"\n64 {unit}{more}, danced as {chr(32).join(calls.split())}: {1000 * whole:.0f} ms   goal ≤ {1000 * LONG_AT_MOST:.0f} ms"
+    )
     assert whole <= 10 * LONG_AT_MOST

@@ -22,7 +22,11 @@ def sheet(folder: Path, words: int, lines: int, seed: int) -> Routine:
     rows = []
     for number in range(words):
         usual, other, beats = PAIRS[number % len(PAIRS)]
-        rows += [f"  Word {chr(65 + number)}", f"    one (usual), {beats} beats: {usual}", f"    two, {beats} beats: {other}"]
+        rows += [
+            f"  Word {chr(65 + number)}",
+            f"    one (usual), {beats} beats: {usual}",
+            f"    two, {beats} beats: {other}",
+        ]
     (folder / "mill.book").write_text("\n".join(["book: Mill", "on top of: clogging", "figures:", *rows, ""]), "utf-8")
     body = []
     for number in range(lines):

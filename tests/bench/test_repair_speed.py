@@ -1,7 +1,8 @@
 """What mending a sheet costs, against a CP-SAT model and an answer-set program of the same problem, in one run.
 
 Run with `pytest -m bench -s`.  All three get a sheet that is loaded already; stepcheck reads its own tables of it, the
-others get them ready-made, so that building the model or grounding the program is theirs, as it is ours.  A rival that needs
+others get them ready-made, so that building the model or grounding the program is theirs, as it is ours.  A rival that
+needs
 more than `LIMIT` seconds or 4 GB is stopped there, and counts as that long.
 """
 
@@ -103,7 +104,12 @@ def test_the_least_fix_against_other_solvers(sheets: list[tuple[Routine, str]]) 
     middle = {name: median(took) for name, took in seconds.items()}
     for name in ("CP-SAT", "clingo"):
         each = [theirs / ours for theirs, ours in zip(seconds[name], seconds["stepcheck"], strict=True)]
-        told(f"{name} against stepcheck, medians (least of one sheet {min(each):.1f})", middle[name] / middle["stepcheck"], 10, False)
+        told(
+            f"{name} against stepcheck, medians (least of one sheet {min(each):.1f})",
+            middle[name] / middle["stepcheck"],
+            10,
+            False,
+        )
 
     assert middle["stepcheck"] * 5 <= min(middle["CP-SAT"], middle["clingo"])
 
@@ -112,7 +118,10 @@ def test_a_fix_with_its_evidence(sheets: list[tuple[Routine, str]]) -> None:
     """The report after the least fix, by both engines, and the question to z3 whether anything is cheaper, included."""
     took, work = [], []
     _, once = timed(lambda: [repair(routine, without=WITHOUT, level="any", limit=1) for routine, _ in sheets[:2]])
-    print(f"\n  what a process does once, loading z3 and its solvers, is not counted ({1000 * once:.0f} ms with two repairs)", end="")
+    print(
+        f"\n  what a process does once, loading z3 and its solvers, is not counted ({1000 * once:.0f} ms with two repairs)",
+        end="",
+    )
     gc.collect()
     gc.freeze()  # what the tests have piled up is not looked through again and again
     for routine, size in sheets:

@@ -22,7 +22,7 @@ from stepcheck.language.syntax import (
     TimesHead,
     TurnMark,
     UntilHead,
-)  # fmt: skip
+)
 
 PLACES = {"at", "times_at", "value_at", "section_at"}
 

@@ -22,21 +22,63 @@ BLANKS = {"GapRow", "turn ?", "x?", "? foot", "? times:"}
 
 CONSTRUCTS = (
     # the header; `basic`, `stomp` and `vine` are readings
-    "routine:", "book:", "level:", "lead:", "facing:", "tempo:", "wait:", "walls:", "song:", "artist:", "author:",
-    "date:", "version:", "basic:", "stomp:", "vine:",
+    "routine:",
+    "book:",
+    "level:",
+    "lead:",
+    "facing:",
+    "tempo:",
+    "wait:",
+    "walls:",
+    "song:",
+    "artist:",
+    "author:",
+    "date:",
+    "version:",
+    "basic:",
+    "stomp:",
+    "vine:",
     # a line's name, number and marks
-    "a variation", "x1000000", "left foot", "right foot", "both feet", "opposite foot", "mirrored",
-    "turn left", "turn right", "turn to either side", "turn by quarters", "turn by odd eighths",
-    "turn of more than once round", "no turn", "a length that is no whole number",
+    "a variation",
+    "x1000000",
+    "left foot",
+    "right foot",
+    "both feet",
+    "opposite foot",
+    "mirrored",
+    "turn left",
+    "turn right",
+    "turn to either side",
+    "turn by quarters",
+    "turn by odd eighths",
+    "turn of more than once round",
+    "no turn",
+    "a length that is no whole number",
     *(f"facing {eighths}/8" for eighths in range(8)),
     # blocks and headings
-    "N times:", "repeats in repeats", "N times: in the dance", "until the music ends:",
-    "only Nth time", "only Nth, Mth time", "only every Nth time", "only last time", "only Nth time of the part",
-    "except Nth time", "except Nth, Mth time", "except last time", "except Nth time of the part",
-    "counts N-M:", "count N:", "a section as a heading", "a line of the dance",
+    "N times:",
+    "repeats in repeats",
+    "N times: in the dance",
+    "until the music ends:",
+    "only Nth time",
+    "only Nth, Mth time",
+    "only every Nth time",
+    "only last time",
+    "only Nth time of the part",
+    "except Nth time",
+    "except Nth, Mth time",
+    "except last time",
+    "except Nth time of the part",
+    "counts N-M:",
+    "count N:",
+    "a section as a heading",
+    "a line of the dance",
     # what is only kept
-    "a note", "a note alone", "a comment", "a comment alone",
-)  # fmt: skip
+    "a note",
+    "a note alone",
+    "a comment",
+    "a comment alone",
+)
 
 
 def constructs(paths: list[Path]) -> set[str]:
@@ -170,15 +212,16 @@ def test_the_command_says_the_same_as_the_library(folder: str, status: int) -> N
     """`stepcheck check` over a folder gives the exit status and, for each sheet, the verdict of its expectation."""
     made = subprocess.run(
         [sys.executable, "-m", "stepcheck.faces.cli", "check", "--format", "json", str(SPECS / folder)],
-        capture_output=True, text=True, stdin=subprocess.DEVNULL, check=False,
-    )  # fmt: skip
+        capture_output=True,
+        text=True,
+        stdin=subprocess.DEVNULL,
+        check=False,
+    )
     verdicts = {Path(sheet["path"]).stem: sheet["verdict"] for sheet in json.loads(made.stdout)["sheets"]}
     word = {"routines": "proved", "unfinished": "undecided"}
 
     assert status == made.returncode
-    assert verdicts == {
-        path.stem: word.get(folder) or expectation(path)["verdict"] for path in sheets(folder)
-    }
+    assert verdicts == {path.stem: word.get(folder) or expectation(path)["verdict"] for path in sheets(folder)}
 
 
 # -- the layout ------------------------------------------------------------------------------------------------------

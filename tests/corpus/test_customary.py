@@ -1,6 +1,8 @@
-"""Forty-four step descriptions in thirteen layouts, written by hand before drafts were built, against sheets made from them by hand.
+"""Forty-four step descriptions in thirteen layouts, written by hand before drafts were built, against sheets made from
+them by hand.
 
-`customary` holds the descriptions with what they mean (READING.md) and their mistakes (MISTAKES.md), `customary_expected` the
+`customary` holds the descriptions with what they mean (READING.md) and their mistakes (MISTAKES.md),
+`customary_expected` the
 sheets, written by another hand from the page of the language, with the conventions that they follow.
 """
 
@@ -21,12 +23,25 @@ from stepcheck.model.source import Source
 HERE = Path(__file__).parent
 SOURCES = sorted((HERE / "customary").glob("*.txt"))
 NAMES = [path.stem for path in SOURCES]
-LAYOUTS = dict(re.findall(r"^\| (\S+)\.txt \| (\w) \|", (HERE / "customary" / "INDEX.md").read_text("utf-8"), re.MULTILINE))
-MISTAKEN = set(re.findall(r"^\| (\S+)\.txt \| \d", (HERE / "customary" / "MISTAKES.md").read_text("utf-8"), re.MULTILINE))
+LAYOUTS = dict(
+    re.findall(r"^\| (\S+)\.txt \| (\w) \|", (HERE / "customary" / "INDEX.md").read_text("utf-8"), re.MULTILINE)
+)
+MISTAKEN = set(
+    re.findall(r"^\| (\S+)\.txt \| \d", (HERE / "customary" / "MISTAKES.md").read_text("utf-8"), re.MULTILINE)
+)
 REMARKS = {
-    "07": (6,), "18": (5,), "19": (5,), "20": (19,), "21": (1, 11), "27": (27,), "30": (4,), "33": (12,), "34": (9,), "35": (4,),
+    "07": (6,),
+    "18": (5,),
+    "19": (5,),
+    "20": (19,),
+    "21": (1, 11),
+    "27": (27,),
+    "30": (4,),
+    "33": (12,),
+    "34": (9,),
+    "35": (4,),
     "42": (5,),
-}  # fmt: skip
+}
 """The lines that say no dance: greetings, jokes, heads of tables (LINES.md)."""
 READ = ("fact", "heading", "steps", "order")
 BLANKS = {"25_weir_light", "33_lantern_slide", "43_sunday_boots"}
@@ -69,7 +84,8 @@ def test_the_corpus_is_what_it_is_said_to_be() -> None:
 
 
 def test_nine_lines_in_ten_are_read() -> None:
-    """Over all, and in each layout, at least nine lines of content in ten become steps, facts, headings or the order."""
+    """Over all, and in each layout, at least nine lines of content in ten become steps, facts, headings or the
+    order."""
     assert share(NAMES) >= 0.9
     for layout in sorted(set(LAYOUTS.values())):
         assert share([name for name in NAMES if LAYOUTS[name] == layout]) >= 0.9, layout
@@ -77,7 +93,8 @@ def test_nine_lines_in_ten_are_read() -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_nothing_is_read_as_something_else(name: str) -> None:
-    """A draft has the lines of the expected sheet, movement by movement: feet, counts, turns, facings, figures, contracts,
+    """A draft has the lines of the expected sheet, movement by movement: feet, counts, turns, facings, figures,
+    contracts,
     walls, order; where it differs, it has a blank."""
     expected = (HERE / "customary_expected" / f"{name}.routine").read_text("utf-8")
     wanted, found = said(expected), said(made(name).text)

@@ -18,4 +18,6 @@ def test_a_layout_that_was_never_seen_loses_nothing(path: Path) -> None:
     text = path.read_text(encoding="utf-8")
     drafted = sc.draft(text)
 
-    assert [line.split() for line in text.splitlines() if line.strip()] == [one.text.split() for one in drafted.lines if one.text.strip()]
+    assert [line.split() for line in text.splitlines() if line.strip()] == [
+        one.text.split() for one in drafted.lines if one.text.strip()
+    ]

@@ -36,7 +36,9 @@ def test_the_examples_give_what_the_page_shows() -> None:
 
 def test_every_name_stands_on_the_page() -> None:
     """What can be had from `stepcheck` is on the page, and what is on the page in a table can be had."""
-    named = {word.rstrip("s") for word in re.findall(r"`([A-Za-z_]+)`", TEXT)} | set(re.findall(r"`([A-Za-z_]+)`", TEXT))
+    named = {word.rstrip("s") for word in re.findall(r"`([A-Za-z_]+)`", TEXT)} | set(
+        re.findall(r"`([A-Za-z_]+)`", TEXT)
+    )
 
     assert [] == [name for name in PUBLIC if name not in named and name != "StepcheckError"]
     rows = [line.split("|")[1] for line in TEXT.splitlines() if line.startswith("| `") and "--" not in line]
@@ -60,7 +62,11 @@ def test_every_argument_is_documented() -> None:
             said = inspect.getdoc(function) or ""
             arguments = [one for one in inspect.signature(function).parameters if one != "algebra"]
             told = set(re.findall(r"^    (\w+): ", said, re.MULTILINE))
-            if len(arguments) > 1 and not told >= set(arguments) and not re.search("rguments (as )?for|; as `load`", said):
+            if (
+                len(arguments) > 1
+                and not told >= set(arguments)
+                and not re.search("rguments (as )?for|; as `load`", said)
+            ):
                 untold.append(name)
 
     assert [] == untold
@@ -79,7 +85,8 @@ def met(value: Any) -> Iterator[type]:
 
 
 INSIDE = {"Algebra", "Program", "Shelf", "Sheet", "Times", "TurnMark"}
-"""Types of fields and arguments that are for engines: how a sheet is parsed and danced.  Kinds of `Edit` go by that name."""
+"""Types of fields and arguments that are for engines: how a sheet is parsed and danced.  Kinds of `Edit` go by that
+name."""
 
 
 def test_every_type_that_is_met_is_exported() -> None:
@@ -87,7 +94,11 @@ def test_every_type_that_is_met_is_exported() -> None:
     left, seen = list(PUBLIC.values()), set()
     while left:
         for found in met(left.pop()):
-            if found not in seen and found.__name__ not in INSIDE and found.__module__.rpartition(".")[2] not in ("syntax", "edits"):
+            if (
+                found not in seen
+                and found.__name__ not in INSIDE
+                and found.__module__.rpartition(".")[2] not in ("syntax", "edits")
+            ):
                 seen.add(found)
                 left.append(found)
 
@@ -96,7 +107,10 @@ def test_every_type_that_is_met_is_exported() -> None:
 
 
 WORDS: dict[str, tuple[tuple[Callable[..., Any], ...], set[str]]] = {
-    "check": ((sc.check_catalogue, sc.check_file), {"paths", "force", "cached", "cache_file", "scheduler", "allow_undecided"}),
+    "check": (
+        (sc.check_catalogue, sc.check_file),
+        {"paths", "force", "cached", "cache_file", "scheduler", "allow_undecided"},
+    ),
     "break": ((sc.find_breaks, sc.break_after, sc.find_endings), {"path", "after", "ending"}),
     "fill": ((sc.fill, sc.load), {"path", "apply"}),
     "repair": ((sc.repair, sc.load), {"path", "apply", "smt2", "force"}),

@@ -27,8 +27,13 @@ def run(command: str, folder: Path) -> str:
     assert "stepcheck" == program
     made = subprocess.run(
         [sys.executable, "-m", "stepcheck.faces.cli", *words],
-        capture_output=True, text=True, encoding="utf-8", cwd=folder, stdin=subprocess.DEVNULL, check=False,
-    )  # fmt: skip
+        capture_output=True,
+        text=True,
+        encoding="utf-8",
+        cwd=folder,
+        stdin=subprocess.DEVNULL,
+        check=False,
+    )
     return made.stdout + made.stderr
 
 
@@ -42,9 +47,7 @@ def test_a_command_prints_what_the_readme_shows(block: Block, tmp_path: Path) ->
         assert output == run(command, tmp_path)
 
 
-def test_the_python_examples_give_what_the_readme_shows(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_the_python_examples_give_what_the_readme_shows(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """The Python examples, tried in order as one session beside the README's sheets, give what stands under them."""
     write_sheets(tmp_path)
     monkeypatch.chdir(tmp_path)
@@ -83,7 +86,17 @@ def test_the_table_of_verdicts_is_the_program_s() -> None:
 
 def test_every_public_function_is_spoken_of() -> None:
     """The functions with which people begin are in the README, and the page that it points to has all."""
-    first = ("load", "check", "check_catalogue", "repair", "fill", "find_breaks", "break_after", "find_endings", "script")
+    first = (
+        "load",
+        "check",
+        "check_catalogue",
+        "repair",
+        "fill",
+        "find_breaks",
+        "break_after",
+        "find_endings",
+        "script",
+    )
 
     assert [] == [name for name in first if f"sc.{name}(" not in TEXT]
     assert "`specs/library.md`" in TEXT
@@ -98,7 +111,8 @@ def test_what_the_readme_points_to_is_there() -> None:
 
 
 def test_the_page_for_developers_has_the_rooms_as_they_are() -> None:
-    """The table of `DEVELOPERS.md` has the rooms of the package in order, and lets each import what the architecture's table does."""
+    """The table of `DEVELOPERS.md` has the rooms of the package in order, and lets each import what the architecture's
+    table does."""
     text = (README.parent / "DEVELOPERS.md").read_text(encoding="utf-8")
     said: dict[str, tuple[str, ...]] = {}
     for row in text.split("| room |")[1].split("\n\n")[0].splitlines()[2:]:
@@ -115,19 +129,26 @@ def test_what_the_page_for_developers_points_to_is_there() -> None:
     """Each file that `DEVELOPERS.md` names exists."""
     text = (README.parent / "DEVELOPERS.md").read_text(encoding="utf-8")
     named = {
-        word for part in text.split("`")[1::2] for word in part.split()
+        word
+        for part in text.split("`")[1::2]
+        for word in part.split()
         if word.startswith(("specs/", "tests/", ".ci/")) and "*" not in word
-    }  # fmt: skip
+    }
 
     assert len(named) > 10
     assert [] == sorted(name for name in named if not (README.parent / name).exists())
 
 
 def test_every_command_option_and_code_that_is_spoken_of_exists() -> None:
-    """What the README and the pages of specs tell to type is there to be typed, and every code that they name is one."""
+    """What the README and the pages of specs tell to type is there to be typed, and every code that they name is
+    one."""
     context = click.Context(cli.stepcheck)
     options = {
-        name: {word for option in cli.stepcheck.get_command(context, name).params for word in option.opts + option.secondary_opts}
+        name: {
+            word
+            for option in cli.stepcheck.get_command(context, name).params
+            for word in option.opts + option.secondary_opts
+        }
         for name in cli.COMMANDS
     }
     known = set().union(*options.values(), {"--help", "--version", "--stepcheck", "--stepcheck-engine"})

@@ -1,7 +1,9 @@
 """Small sheets with their verdicts, worked out by hand from the meaning of the language.
 
-Every sheet has the figures of `HEAD`: Ford takes a count and changes the foot, Lock two and keeps it; Swing turns a quarter
-to the lead's own side; Gate a half to the right on its first count; Leap and Eddy land on both feet, Eddy turning; Wharf
+Every sheet has the figures of `HEAD`: Ford takes a count and changes the foot, Lock two and keeps it; Swing turns a
+quarter
+to the lead's own side; Gate a half to the right on its first count; Leap and Eddy land on both feet, Eddy turning;
+Wharf
 steps and lands on both; Quay is a stomp, which is read in two ways.  The left foot goes first.
 """
 
@@ -28,7 +30,8 @@ figures:
 
 
 class Worked(NamedTuple):
-    """A sheet and what comes of it: the verdicts on its claims in order of the sheet, a letter each (p proved, r refuted,
+    """A sheet and what comes of it: the verdicts on its claims in order of the sheet, a letter each (p proved, r
+    refuted,
     v vacuous, u undecided; i for an ill-formed sheet), and why."""
 
     construct: str
@@ -56,202 +59,660 @@ A, D, DA = "part A:", "dance:", "dance: /   A"
 SHEETS = (
     sheet("foot on a line", f"{A} /   Ford /   Ford, right foot / {DA}", "p", "a step leaves the other foot free"),
     sheet("foot on a line", f"{A} /   Ford /   Ford, left foot / {DA}", "r", "the right foot is free"),
-    sheet("foot on a line", f"{A} /   Ford /   Ford, left foot /   Ford, right foot / {DA}", "rp", "it goes on from the left"),
-    sheet("foot on a line", f"{A} /   Ford x2, left foot /   Ford, left foot / {DA}", "pp", "it is that of the first time"),
-    sheet("foot on a line", f"{A} /   Leap /   Ford, left foot /   expect right foot / {DA}", "pp", "it may follow both"),
+    sheet(
+        "foot on a line",
+        f"{A} /   Ford /   Ford, left foot /   Ford, right foot / {DA}",
+        "rp",
+        "it goes on from the left",
+    ),
+    sheet(
+        "foot on a line", f"{A} /   Ford x2, left foot /   Ford, left foot / {DA}", "pp", "it is that of the first time"
+    ),
+    sheet(
+        "foot on a line", f"{A} /   Leap /   Ford, left foot /   expect right foot / {DA}", "pp", "it may follow both"
+    ),
     # -- both feet
-    sheet("both feet", f"{A} /   Leap /   expect both feet /   expect left foot / {DA}", "pr", "left foot is not true of both"),
-    sheet("both feet", f"{A} /   Leap /   Ford /   expect left foot / {DA}", "r", "a choice of lead: who led left has right free"),
-    sheet("both feet", f"{A} /   Leap /   Lock /   Lock / {D} /   A /   expect facing front", "p", "indifference is fine"),
-    sheet("both feet", f"{A} /   Leap /   Eddy /   expect facing right wall, both feet / {DA}", "pp", "danced as written"),
-    sheet("both feet", f"{A} /   Ford /   Eddy /   expect facing left wall / {DA}", "p", "led by the right: the mirror image"),
-    sheet("both feet", f"{A} /   Leap /   Eddy, right foot /   expect facing left wall / {DA}", "pp", "first the weight goes left"),
+    sheet(
+        "both feet",
+        f"{A} /   Leap /   expect both feet /   expect left foot / {DA}",
+        "pr",
+        "left foot is not true of both",
+    ),
+    sheet(
+        "both feet",
+        f"{A} /   Leap /   Ford /   expect left foot / {DA}",
+        "r",
+        "a choice of lead: who led left has right free",
+    ),
+    sheet(
+        "both feet", f"{A} /   Leap /   Lock /   Lock / {D} /   A /   expect facing front", "p", "indifference is fine"
+    ),
+    sheet(
+        "both feet", f"{A} /   Leap /   Eddy /   expect facing right wall, both feet / {DA}", "pp", "danced as written"
+    ),
+    sheet(
+        "both feet",
+        f"{A} /   Ford /   Eddy /   expect facing left wall / {DA}",
+        "p",
+        "led by the right: the mirror image",
+    ),
+    sheet(
+        "both feet",
+        f"{A} /   Leap /   Eddy, right foot /   expect facing left wall / {DA}",
+        "pp",
+        "first the weight goes left",
+    ),
     sheet("both feet", f"{A} /   Lock, both feet /   expect left foot / {DA}", "rr", "from both, either foot may lead"),
-    sheet("both feet", f"{A} /   Wharf /   Swing /   expect facing left wall / {DA}", "r", "who leads right turns right"),
+    sheet(
+        "both feet", f"{A} /   Wharf /   Swing /   expect facing left wall / {DA}", "r", "who leads right turns right"
+    ),
     # -- turns and facings
     sheet("turns", f"{A} /   Swing, facing left wall / {DA}", "p", "a quarter to the left"),
     sheet("turns", f"{A} /   Ford /   Swing /   expect facing right wall / {DA}", "p", "a built-in turn reverses"),
-    sheet("turns", f"{A} /   Ford /   Swing, turn 1/4 left /   expect facing left wall / {DA}", "p", "a written one is absolute"),
+    sheet(
+        "turns",
+        f"{A} /   Ford /   Swing, turn 1/4 left /   expect facing left wall / {DA}",
+        "p",
+        "a written one is absolute",
+    ),
     sheet("turns", f"{A} /   Swing, no turn /   expect facing front / {DA}", "p", "no turn removes it"),
     sheet("turns", f"{A} /   Swing x2, turn 1/4 left, facing back / {DA}", "p", "a turn on x2 is each time's"),
     sheet("turns", f"part A: no turn /   Lock, turn full left / {DA}", "r", "a full turn is not no turn"),
     sheet("turns", f"part A: full turn left /   Lock, turn full left / {DA}", "p", "a total"),
     sheet("turns", f"{A} /   Lock, turn 1/2 / {DA}", "i", "a turn on a line has a side"),
-    sheet("facing", f"{D} /   A /   expect facing right wall /   A /   expect facing front / {A} /   Swing /   expect facing left wall",
-          "ppr", "inside a part front is where the pass began; the second pass turns right, and goes on as if it had been left",
-          "facing: back"),
-    sheet("facing", f"{D} /   expect facing right wall /   A /   expect facing back / {A} /   Lock, turn 1/4 right, facing right wall",
-          "ppp", "in the dance front is the room's", "facing: 3:00"),
-    sheet("facing", f"{A} /   Lock, turn 1/4 right /   Lock, turn 1/4 right, facing 6:00 /   expect facing front / {DA}", "pr",
-          "one at the back doesn't face front"),
+    sheet(
+        "facing",
+        f"{D} /   A /   expect facing right wall /   A /   expect facing front / {A} /   Swing /   expect facing left wall",
+        "ppr",
+        "inside a part front is where the pass began; the second pass turns right, and goes on as if it had been left",
+        "facing: back",
+    ),
+    sheet(
+        "facing",
+        f"{D} /   expect facing right wall /   A /   expect facing back / {A} /   Lock, turn 1/4 right, facing right wall",
+        "ppp",
+        "in the dance front is the room's",
+        "facing: 3:00",
+    ),
+    sheet(
+        "facing",
+        f"{A} /   Lock, turn 1/4 right /   Lock, turn 1/4 right, facing 6:00 /   expect facing front / {DA}",
+        "pr",
+        "one at the back doesn't face front",
+    ),
     # -- contracts
     sheet("length", f"part A: 2 counts /   Lock / {DA}", "p", "two counts"),
     sheet("length", "part A: 3 counts /   Lock / dance: 3 counts /   A", "rp", "it goes on as if it had lasted three"),
     sheet("length", f"part A: 4 counts /   hold 1 count /   Ford x3 / {DA}", "p", "silence counts"),
-    sheet("length", f"{A} /   Ford x4, 4 counts /   Ford x4, 3 counts / {DA}", "pr", "a length on x4 is that of all four"),
+    sheet(
+        "length", f"{A} /   Ford x4, 4 counts /   Ford x4, 3 counts / {DA}", "pr", "a length on x4 is that of all four"
+    ),
     sheet("net facing", f"part A: front to back /   Gate / {D} /   Swing /   A", "p", "from any wall"),
     sheet("net facing", f"part A: right wall to left wall /   Gate / {DA}", "p", "not a demand to start there"),
-    sheet("net facing", f"part A: front to front /   Gate / {D} /   A /   expect facing front", "rp", "it goes on at its facing"),
-    sheet("net facing", f"part A: 1/4 turn right, front to back /   Swing, turn 1/4 right / {D} /   A /   expect facing back",
-          "prp", "judged together; where they contradict each other the facing is the net's"),
-    sheet("net facing", f"part A: front to back, 1/4 turn right /   Swing, turn 1/4 right / {D} /   A /   expect facing back",
-          "rpp", "the order of the pieces means nothing"),
-    sheet("turn without a side", f"part A: 1/2 turn /   Lock, turn 1/2 left | Lock, turn 1/2 right / {DA}", "pp", "each by herself"),
-    sheet("turn without a side", f"part A: 1/2 turn /   Lock, turn 1/4 left / {D} /   A /   expect facing back", "rp", "taken as right"),
+    sheet(
+        "net facing",
+        f"part A: front to front /   Gate / {D} /   A /   expect facing front",
+        "rp",
+        "it goes on at its facing",
+    ),
+    sheet(
+        "net facing",
+        f"part A: 1/4 turn right, front to back /   Swing, turn 1/4 right / {D} /   A /   expect facing back",
+        "prp",
+        "judged together; where they contradict each other the facing is the net's",
+    ),
+    sheet(
+        "net facing",
+        f"part A: front to back, 1/4 turn right /   Swing, turn 1/4 right / {D} /   A /   expect facing back",
+        "rpp",
+        "the order of the pieces means nothing",
+    ),
+    sheet(
+        "turn without a side",
+        f"part A: 1/2 turn /   Lock, turn 1/2 left | Lock, turn 1/2 right / {DA}",
+        "pp",
+        "each by herself",
+    ),
+    sheet(
+        "turn without a side",
+        f"part A: 1/2 turn /   Lock, turn 1/4 left / {D} /   A /   expect facing back",
+        "rp",
+        "taken as right",
+    ),
     sheet("turn without a side", f"part A: 1/2 turn /   Lock, turn 1 1/2 left / {DA}", "r", "a total, not a remainder"),
     sheet("turn without a side", f"part A: 1/4 turn /   Swing / {DA}", "i", "less than a half is asked for its side"),
-    sheet("turn without a side", f"part A: 1/2 turn right /   B x2 / part B: 1/2 turn /   Ford, turn 1/4 right / {DA}", "rr",
-          "each pass is taken as a half to the right, which makes a whole turn"),
+    sheet(
+        "turn without a side",
+        f"part A: 1/2 turn right /   B x2 / part B: 1/2 turn /   Ford, turn 1/4 right / {DA}",
+        "rr",
+        "each pass is taken as a half to the right, which makes a whole turn",
+    ),
     sheet("feet", f"part A: left foot to right foot /   Ford / {DA}", "pp", "a step changes the foot"),
-    sheet("feet", f"part A: left foot to left foot /   Ford / {D} /   A x2", "pr", "the second pass begins as the first should end"),
-    sheet("feet", f"part A: right foot /   Ford /   expect left foot / {DA}", "rp", "it orders and claims; it goes on from the right"),
+    sheet(
+        "feet",
+        f"part A: left foot to left foot /   Ford / {D} /   A x2",
+        "pr",
+        "the second pass begins as the first should end",
+    ),
+    sheet(
+        "feet",
+        f"part A: right foot /   Ford /   expect left foot / {DA}",
+        "rp",
+        "it orders and claims; it goes on from the right",
+    ),
     sheet("feet", f"part A: left foot to both feet /   Wharf / {D} /   Leap /   A", "pp", "it may follow both feet"),
     sheet("feet", f"part A: both feet /   Ford / {DA}", "r", "the weight is on one foot"),
     # -- after a finding
-    sheet("loose turns", f"part A: 1/2 turn left /   Swing /   expect facing back / {DA}", "pr", "known up to whole turns only"),
-    sheet("loose turns", f"part A: 1/4 turn left /   Swing /   expect facing back / {DA}", "rr", "the facing is taken as back"),
-    sheet("loose turns", f"part A: 1 1/2 turns right /   Swing /   expect facing back / {DA}", "pr", "a whole turn more or less"),
-    sheet("loose turns",
-          f"part A: 1/4 turn left /   Lock, turn 1/4 left | Lock, turn 1 1/4 right /   expect facing left wall / {DA}", "ppr",
-          "only who was wrong gets a loose turn, and a quarter to the left fits it"),
-    sheet("loose turns",
-          f"part A: 1/4 turn left /   Lock, turn 1 3/4 right | Lock, turn 1 1/4 right /   expect facing left wall / {DA}", "rpr",
-          "who was right has turned one and three quarters to the right"),
-    sheet("loose turns", f"part B: 1/4 turn left /   A /   expect facing left wall / {A} /   Lock, facing left wall / {D} /   B",
-          "ppr", "a loose turn inside a part is loose around it"),
+    sheet(
+        "loose turns",
+        f"part A: 1/2 turn left /   Swing /   expect facing back / {DA}",
+        "pr",
+        "known up to whole turns only",
+    ),
+    sheet(
+        "loose turns",
+        f"part A: 1/4 turn left /   Swing /   expect facing back / {DA}",
+        "rr",
+        "the facing is taken as back",
+    ),
+    sheet(
+        "loose turns",
+        f"part A: 1 1/2 turns right /   Swing /   expect facing back / {DA}",
+        "pr",
+        "a whole turn more or less",
+    ),
+    sheet(
+        "loose turns",
+        f"part A: 1/4 turn left /   Lock, turn 1/4 left | Lock, turn 1 1/4 right /   expect facing left wall / {DA}",
+        "ppr",
+        "only who was wrong gets a loose turn, and a quarter to the left fits it",
+    ),
+    sheet(
+        "loose turns",
+        f"part A: 1/4 turn left /   Lock, turn 1 3/4 right | Lock, turn 1 1/4 right /   expect facing left wall / {DA}",
+        "rpr",
+        "who was right has turned one and three quarters to the right",
+    ),
+    sheet(
+        "loose turns",
+        f"part B: 1/4 turn left /   A /   expect facing left wall / {A} /   Lock, facing left wall / {D} /   B",
+        "ppr",
+        "a loose turn inside a part is loose around it",
+    ),
     # -- figures
-    sheet("figure length", f"  Barge, 3 counts: S S / part A: 3 counts /   Barge / {DA}", "rp", "its movements last two counts"),
-    sheet("figure length", f"  Barge, 3 counts: S HOLD S / part A: 3 counts /   Barge / {DA}", "pp", "silence is written"),
-    sheet("figure length", f"  Barge, 2 counts: S@1 S@1& S@2 / {A} /   Barge /   expect right foot / {DA}", "pp", "inside a beat"),
+    sheet(
+        "figure length",
+        f"  Barge, 3 counts: S S / part A: 3 counts /   Barge / {DA}",
+        "rp",
+        "its movements last two counts",
+    ),
+    sheet(
+        "figure length", f"  Barge, 3 counts: S HOLD S / part A: 3 counts /   Barge / {DA}", "pp", "silence is written"
+    ),
+    sheet(
+        "figure length",
+        f"  Barge, 2 counts: S@1 S@1& S@2 / {A} /   Barge /   expect right foot / {DA}",
+        "pp",
+        "inside a beat",
+    ),
     sheet("figure length", f"  Barge, 2 counts: S S(R) S / {A} /   Barge / {DA}", "r", "three counts"),
     sheet("figure length", f"  Barge: S S(L) / {A} /   Barge / {DA}", "i", "the left foot has the weight"),
-    sheet("cut in a figure", f"{A} /   Lock, turn 1/4 left @2 / {D} /   A, first 1 count /   expect facing front, right foot",
-          "pp", "the movements of count 1 alone, and not the turn of count 2"),
-    sheet("cut in a figure", f"{A} /   Gate / {D} /   A, first 1 count /   expect facing back", "p", "the turn has its count"),
-    sheet("cut in a figure", f"{A} /   Lock, turn 1/4 left / {D} /   A, first 1 count", "i", "nobody knows when they turn"),
+    sheet(
+        "cut in a figure",
+        f"{A} /   Lock, turn 1/4 left @2 / {D} /   A, first 1 count /   expect facing front, right foot",
+        "pp",
+        "the movements of count 1 alone, and not the turn of count 2",
+    ),
+    sheet(
+        "cut in a figure",
+        f"{A} /   Gate / {D} /   A, first 1 count /   expect facing back",
+        "p",
+        "the turn has its count",
+    ),
+    sheet(
+        "cut in a figure", f"{A} /   Lock, turn 1/4 left / {D} /   A, first 1 count", "i", "nobody knows when they turn"
+    ),
     # -- cuts
-    sheet("cut", f"part A: 4 counts, 1/2 turn right /   Lock /   Gate / {D} /   A, first 2 counts /   expect facing front",
-          "vvp", "only the start of the contract is kept"),
-    sheet("cut", f"part A: right foot, 4 counts /   Lock x2 / {D} /   A, first 2 counts", "rv", "its foot is the start"),
-    sheet("cut", f"{A} /   Lock /   expect left foot /   Lock, right foot / {D} /   A, first 2 counts", "pv", "an expect at a cut is checked"),
-    sheet("cut", f"{A} /   Lock, 5 counts /   Lock, turn 1/4 left / {D} /   A, first 2 counts", "r", "the counts are those danced"),
-    sheet("cut", f"{A} /   Lock | Ford x2 / {D} /   A, first 1 count", "v", "alternatives in which it falls are not compared"),
+    sheet(
+        "cut",
+        f"part A: 4 counts, 1/2 turn right /   Lock /   Gate / {D} /   A, first 2 counts /   expect facing front",
+        "vvp",
+        "only the start of the contract is kept",
+    ),
+    sheet(
+        "cut", f"part A: right foot, 4 counts /   Lock x2 / {D} /   A, first 2 counts", "rv", "its foot is the start"
+    ),
+    sheet(
+        "cut",
+        f"{A} /   Lock /   expect left foot /   Lock, right foot / {D} /   A, first 2 counts",
+        "pv",
+        "an expect at a cut is checked",
+    ),
+    sheet(
+        "cut",
+        f"{A} /   Lock, 5 counts /   Lock, turn 1/4 left / {D} /   A, first 2 counts",
+        "r",
+        "the counts are those danced",
+    ),
+    sheet(
+        "cut",
+        f"{A} /   Lock | Ford x2 / {D} /   A, first 1 count",
+        "v",
+        "alternatives in which it falls are not compared",
+    ),
     sheet("cut", f"{A} /   Lock / {D} /   A, first 3 counts", "i", "there is no third count"),
-    sheet("cut", f"part A: left foot /   counts 1-4: /     Lock x2 /   counts 5-9: /     Lock x2 / {D} /   A, first 4 counts",
-          "pppv", "a heading that begins at a cut is not reached; a pass for walls reaches nothing", "walls: 1"),
-    sheet("cut", f"dance: 7 counts /   B, first 3 counts /   A x2 / {A} /   Lock / part B: 9 counts /   A x2", "pv",
-          "a cut pass lasts as long as its counts"),
+    sheet(
+        "cut",
+        f"part A: left foot /   counts 1-4: /     Lock x2 /   counts 5-9: /     Lock x2 / {D} /   A, first 4 counts",
+        "pppv",
+        "a heading that begins at a cut is not reached; a pass for walls reaches nothing",
+        "walls: 1",
+    ),
+    sheet(
+        "cut",
+        f"dance: 7 counts /   B, first 3 counts /   A x2 / {A} /   Lock / part B: 9 counts /   A x2",
+        "pv",
+        "a cut pass lasts as long as its counts",
+    ),
     # -- times
-    sheet("times", f"part A: 4 counts /   3 times: /     Ford /     2nd time only: /       Ford / {DA}", "pp", "one more in the second"),
-    sheet("times", f"part A: 2 counts /   2 times: /     Ford /     3rd time only: /       Ford, left foot / {DA}", "pvv", "it never comes"),
-    sheet("times", f"part A: 1 count, 2nd time 2 counts /   Ford /   2nd time only: /     Ford / {D} /   A x2", "ppp", "passes of the part"),
-    sheet("times", f"{A} /   Ford /   2nd time only: /     Ford, right foot / {D} /   A, first 1 count /   Ford /   A", "pp", "cut ones count"),
-    sheet("times", f"part A: 5 counts /   3 times: /     Ford /     except last time: /       Ford / {DA}", "p", "twice two and one"),
-    sheet("times", f"part A: left foot, 2nd time right foot to left foot /   Ford / {D} /   A x2", "ppp", "a timed foot replaces the general"),
-    sheet("times", f"part A: 1/4 turn left, 3rd time no turn /   Lock, turn 1/4 left / {D} /   A x2", "pv", "no third time"),
-    sheet("times", f"part A: 2 counts /   every 2nd time only: /     Ford /   Lock / {D} /   A", "pv", "no second time comes"),
-    sheet("turn on times", f"part A: 1/2 turn left /   Ford x4, turn 1/4 left on 2nd, 4th / {DA}", "ppp", "on two of four"),
-    sheet("turn on times", f"part A: 1/4 turn left /   2 times: /     Ford, turn 1/4 left on 2nd / {DA}", "pp", "the block's times"),
-    sheet("turn on times", f"part A: no turn /   Swing x2, turn 1/4 right on 2nd / {DA}", "pp", "its own turn stays on the first"),
-    sheet("turn on times", f"part A: no turn /   Ford x2, turn 1/4 right on every 3rd / {DA}", "pv", "no third time comes"),
-    sheet("turn on times", f"part A: 1/4 turn right /   2 times: /     Ford x3, turn 1/8 right on last / {DA}", "p", "the line's own x3"),
+    sheet(
+        "times",
+        f"part A: 4 counts /   3 times: /     Ford /     2nd time only: /       Ford / {DA}",
+        "pp",
+        "one more in the second",
+    ),
+    sheet(
+        "times",
+        f"part A: 2 counts /   2 times: /     Ford /     3rd time only: /       Ford, left foot / {DA}",
+        "pvv",
+        "it never comes",
+    ),
+    sheet(
+        "times",
+        f"part A: 1 count, 2nd time 2 counts /   Ford /   2nd time only: /     Ford / {D} /   A x2",
+        "ppp",
+        "passes of the part",
+    ),
+    sheet(
+        "times",
+        f"{A} /   Ford /   2nd time only: /     Ford, right foot / {D} /   A, first 1 count /   Ford /   A",
+        "pp",
+        "cut ones count",
+    ),
+    sheet(
+        "times",
+        f"part A: 5 counts /   3 times: /     Ford /     except last time: /       Ford / {DA}",
+        "p",
+        "twice two and one",
+    ),
+    sheet(
+        "times",
+        f"part A: left foot, 2nd time right foot to left foot /   Ford / {D} /   A x2",
+        "ppp",
+        "a timed foot replaces the general",
+    ),
+    sheet(
+        "times",
+        f"part A: 1/4 turn left, 3rd time no turn /   Lock, turn 1/4 left / {D} /   A x2",
+        "pv",
+        "no third time",
+    ),
+    sheet(
+        "times",
+        f"part A: 2 counts /   every 2nd time only: /     Ford /   Lock / {D} /   A",
+        "pv",
+        "no second time comes",
+    ),
+    sheet(
+        "turn on times", f"part A: 1/2 turn left /   Ford x4, turn 1/4 left on 2nd, 4th / {DA}", "ppp", "on two of four"
+    ),
+    sheet(
+        "turn on times",
+        f"part A: 1/4 turn left /   2 times: /     Ford, turn 1/4 left on 2nd / {DA}",
+        "pp",
+        "the block's times",
+    ),
+    sheet(
+        "turn on times",
+        f"part A: no turn /   Swing x2, turn 1/4 right on 2nd / {DA}",
+        "pp",
+        "its own turn stays on the first",
+    ),
+    sheet(
+        "turn on times", f"part A: no turn /   Ford x2, turn 1/4 right on every 3rd / {DA}", "pv", "no third time comes"
+    ),
+    sheet(
+        "turn on times",
+        f"part A: 1/4 turn right /   2 times: /     Ford x3, turn 1/8 right on last / {DA}",
+        "p",
+        "the line's own x3",
+    ),
     sheet("turn on times", f"{A} /   Ford, turn 1/4 right on 2nd / {D} /   A x2", "i", "outside any repeat"),
     sheet("turn on times", f"{A} /   Ford x2, turn 1/4 right on 5th / {DA}", "v", "beyond the number of times"),
     # -- headings of counts
-    sheet("headings", f"{A} /   counts 1-2: /     Lock /   counts 3-5: /     Lock / {DA}", "pr", "two counts, not three"),
-    sheet("headings", f"{A} /   counts 1-2: /     Lock /   counts 4-5: /     Lock / dance: 5 counts /   A", "prp", "it begins after two"),
-    sheet("headings", f"{A} /   counts 1-1, left foot, facing left wall: /     Swing /   counts 2-2, left foot: /     Ford / {DA}",
-          "ppppr", "its facing is what holds after it"),
-    sheet("headings", f"{A} /   counts 1-2: /     Lock /   counts 3-4: /     Lock /   counts 1-2: /     Lock /   counts 3-4: /     Lock / {DA}",
-          "pppp", "numbered anew at the second 1"),
+    sheet(
+        "headings", f"{A} /   counts 1-2: /     Lock /   counts 3-5: /     Lock / {DA}", "pr", "two counts, not three"
+    ),
+    sheet(
+        "headings",
+        f"{A} /   counts 1-2: /     Lock /   counts 4-5: /     Lock / dance: 5 counts /   A",
+        "prp",
+        "it begins after two",
+    ),
+    sheet(
+        "headings",
+        f"{A} /   counts 1-1, left foot, facing left wall: /     Swing /   counts 2-2, left foot: /     Ford / {DA}",
+        "ppppr",
+        "its facing is what holds after it",
+    ),
+    sheet(
+        "headings",
+        f"{A} /   counts 1-2: /     Lock /   counts 3-4: /     Lock /   counts 1-2: /     Lock /   counts 3-4: /     Lock / {DA}",
+        "pppp",
+        "numbered anew at the second 1",
+    ),
     sheet("headings", f"{A} /   2 times: /     counts 1-2: /       Lock / {DA}", "p", "from the start of each time"),
-    sheet("headings", f"part A: 2 counts /   counts 1-2, both feet: /     Lock / {D} /   Leap /   A", "ppp", "the weight is on both"),
+    sheet(
+        "headings",
+        f"part A: 2 counts /   counts 1-2, both feet: /     Lock / {D} /   Leap /   A",
+        "ppp",
+        "the weight is on both",
+    ),
     # -- variations
     sheet("variations", f"{A} /   Lock | Ford x2 /   expect left foot / {DA}", "pp", "equally long, on the same foot"),
-    sheet("variations", f"part A: 2 counts /   Lock | Ford / {DA}", "pr", "of unequal ones the first's length is taken"),
-    sheet("variations", f"{A} /   2 times: /     Lock, turn 1/4 left | Lock /   expect facing back / {DA}", "pr", "in any mixture"),
-    sheet("variations", f"{A} /   Ford, right foot | Ford, left foot /   expect right foot / {DA}", "prpr",
-          "who picks the first goes on from the right foot"),
-    sheet("variations", f"{A} /   B | Lock / part B: 3 counts /   Lock / {DA}", "rr", "the part is taken to last three"),
+    sheet(
+        "variations", f"part A: 2 counts /   Lock | Ford / {DA}", "pr", "of unequal ones the first's length is taken"
+    ),
+    sheet(
+        "variations",
+        f"{A} /   2 times: /     Lock, turn 1/4 left | Lock /   expect facing back / {DA}",
+        "pr",
+        "in any mixture",
+    ),
+    sheet(
+        "variations",
+        f"{A} /   Ford, right foot | Ford, left foot /   expect right foot / {DA}",
+        "prpr",
+        "who picks the first goes on from the right foot",
+    ),
+    sheet(
+        "variations", f"{A} /   B | Lock / part B: 3 counts /   Lock / {DA}", "rr", "the part is taken to last three"
+    ),
     # -- parts mirrored, and on the opposite foot
-    sheet("swaps", f"part A: left foot, 1/4 turn left /   Swing, left foot, facing left wall / {D} /   Ford /   A, opposite foot",
-          "pvpv", "feet swap; the turn and the facing are not checked"),
-    sheet("swaps", f"part A: left foot, 1/4 turn left /   Swing, left foot, facing left wall / {D} /   Ford /   A, mirrored /   expect facing right wall",
-          "ppppp", "everything swaps, and is checked"),
-    sheet("swaps", f"part A: left foot to right foot /   Ford / {D} /   A, mirrored", "rp", "the right foot isn't free"),
-    sheet("swaps", f"part A: front to right wall /   Lock, turn 1/4 right / {D} /   A, mirrored /   expect facing left wall", "pp", "written turns too"),
-    sheet("swaps", f"{A} /   Lock, turn 1/4 right / {D} /   A, opposite foot /   expect facing right wall", "p", "written turns stay"),
+    sheet(
+        "swaps",
+        f"part A: left foot, 1/4 turn left /   Swing, left foot, facing left wall / {D} /   Ford /   A, opposite foot",
+        "pvpv",
+        "feet swap; the turn and the facing are not checked",
+    ),
+    sheet(
+        "swaps",
+        f"part A: left foot, 1/4 turn left /   Swing, left foot, facing left wall / {D} /   Ford /   A, mirrored /   expect facing right wall",
+        "ppppp",
+        "everything swaps, and is checked",
+    ),
+    sheet(
+        "swaps", f"part A: left foot to right foot /   Ford / {D} /   A, mirrored", "rp", "the right foot isn't free"
+    ),
+    sheet(
+        "swaps",
+        f"part A: front to right wall /   Lock, turn 1/4 right / {D} /   A, mirrored /   expect facing left wall",
+        "pp",
+        "written turns too",
+    ),
+    sheet(
+        "swaps",
+        f"{A} /   Lock, turn 1/4 right / {D} /   A, opposite foot /   expect facing right wall",
+        "p",
+        "written turns stay",
+    ),
     sheet("swaps", f"{A} /   Eddy / {D} /   Leap /   A, mirrored /   expect facing left wall", "p", "every turn swaps"),
     # -- parts that are never danced
-    sheet("never danced", f"{A} /   Lock / part B: right foot to left foot /   Ford / {DA}", "pp", "from its contract's foot"),
+    sheet(
+        "never danced",
+        f"{A} /   Lock / part B: right foot to left foot /   Ford / {DA}",
+        "pp",
+        "from its contract's foot",
+    ),
     sheet("never danced", f"{A} /   Lock / part B: both feet /   Ford, right foot / {DA}", "pp", "it begins on both"),
-    sheet("never danced", f"{A} /   Lock / part B: 3 counts /   hold 1 count /   counts 2-3, right foot: /     2 times: /       Ford / {DA}",
-          "ppp", "its first line's foot is looked for through holds, headings and repeats"),
-    sheet("never danced", f"{A} /   Lock / {'part B:'} /   Swing /   expect facing left wall / {DA}", "r", "from either foot"),
-    sheet("never danced", f"{A} /   Lock / {'part B:'} /   Ford, right foot | Lock /   expect left foot / {DA}", "rrr",
-          "only one option names a foot, so that it begins from either; a count is not two"),
-    sheet("never danced", f"{A} /   Lock / part B: 2 counts /   Ford /   2nd time only: /     Ford /   last time only: /     Ford / {DA}",
-          "pv", "it is its first and its last time"),
-    sheet("never danced", f"{A} /   Ford /   2nd time only: /     Ford / part B: 3 counts /   A x2 / {DA}", "pp",
-          "its passes count from the first there"),
-    sheet("never danced", f"{A} /   Lock /   B / part B: left foot /   Ford, right foot / {D} /   A, first 2 counts", "pr",
-          "it stands behind a cut only"),
-    sheet("never danced", f"{A} /   Lock /   3rd time only: /     B / part B: 1 count /   Ford / {DA}", "vp", "in a time that never comes"),
+    sheet(
+        "never danced",
+        f"{A} /   Lock / part B: 3 counts /   hold 1 count /   counts 2-3, right foot: /     2 times: /       Ford / {DA}",
+        "ppp",
+        "its first line's foot is looked for through holds, headings and repeats",
+    ),
+    sheet(
+        "never danced",
+        f"{A} /   Lock / {'part B:'} /   Swing /   expect facing left wall / {DA}",
+        "r",
+        "from either foot",
+    ),
+    sheet(
+        "never danced",
+        f"{A} /   Lock / {'part B:'} /   Ford, right foot | Lock /   expect left foot / {DA}",
+        "rrr",
+        "only one option names a foot, so that it begins from either; a count is not two",
+    ),
+    sheet(
+        "never danced",
+        f"{A} /   Lock / part B: 2 counts /   Ford /   2nd time only: /     Ford /   last time only: /     Ford / {DA}",
+        "pv",
+        "it is its first and its last time",
+    ),
+    sheet(
+        "never danced",
+        f"{A} /   Ford /   2nd time only: /     Ford / part B: 3 counts /   A x2 / {DA}",
+        "pp",
+        "its passes count from the first there",
+    ),
+    sheet(
+        "never danced",
+        f"{A} /   Lock /   B / part B: left foot /   Ford, right foot / {D} /   A, first 2 counts",
+        "pr",
+        "it stands behind a cut only",
+    ),
+    sheet(
+        "never danced",
+        f"{A} /   Lock /   3rd time only: /     B / part B: 1 count /   Ford / {DA}",
+        "vp",
+        "in a time that never comes",
+    ),
     # -- until the music ends
     sheet("until", f"part A: left foot /   Lock / {D} /   A until the music ends", "p", "it comes back to the left"),
     sheet("until", f"part A: left foot /   Ford / {D} /   A until the music ends", "r", "the second pass"),
-    sheet("until", f"part A: left foot to left foot /   Lock /   4th time only: /     Ford / {D} /   A until the music ends", "prp", "the fourth"),
-    sheet("until", f"part A: left foot to left foot /   Lock /   last time only: /     Ford / {D} /   A until the music ends", "pr", "any may be the last"),
-    sheet("until", f"{A} /   Lock, turn 1/4 left / {D} /   until the music ends: /     A /     expect facing left wall", "r", "the second ends at the back"),
+    sheet(
+        "until",
+        f"part A: left foot to left foot /   Lock /   4th time only: /     Ford / {D} /   A until the music ends",
+        "prp",
+        "the fourth",
+    ),
+    sheet(
+        "until",
+        f"part A: left foot to left foot /   Lock /   last time only: /     Ford / {D} /   A until the music ends",
+        "pr",
+        "any may be the last",
+    ),
+    sheet(
+        "until",
+        f"{A} /   Lock, turn 1/4 left / {D} /   until the music ends: /     A /     expect facing left wall",
+        "r",
+        "the second ends at the back",
+    ),
     sheet("until", f"{A} /   Lock / {D} /   A until the music ends /   A", "i", "nothing follows it"),
     # -- the music
-    sheet("music", f"music: /   verse 4 /   chorus 2 / {A} /   Lock / {D} /   verse: A x2 /   chorus: A", "pp", "filled"),
-    sheet("music", f"music: /   verse 4 /   chorus 2 / {A} /   Lock / {D} /   verse: A /   chorus: A", "rp", "under-full; it goes on behind it"),
-    sheet("music", f"music: /   verse 2 /   chorus 2 /   tail 4 / {A} /   Lock / {D} /   verse: A /   tail: A /   A", "prp", "one is left over"),
-    sheet("music", f"music: /   verse 2 /   chorus 2 / {A} /   Lock / {D} /   chorus: A /   verse: A", "i", "sections come in order"),
-    sheet("music", f"music: /   verse 5 / part A: 2 counts, right foot to right foot /   Ford, left foot /   Ford / {D} /   A until the music ends",
-          "pprrr", "two passes and a count; the pass begins with the left foot, its first line with the right"),
-    sheet("music", f"music: /   verse 2 /   tail 3 / {A} /   Swing /   Swing, right foot / {D} /   verse: A /   tail: A until the music ends",
-          "ppp", "the last pass is cut inside itself"),
-    sheet("music", f"{A} /   Lock /   2nd time only: /     Ford / dance: 5 counts /   A until the music ends", "pp", "a length says where it ends"),
-    sheet("music", f"music: /   verse 2 /   chorus 2 /   verse 2 /   chorus 2 / {A} /   Lock / {D} /   2 times: /     verse: A /     chorus: A",
-          "pppp", "sections named in a repeat"),
+    sheet(
+        "music", f"music: /   verse 4 /   chorus 2 / {A} /   Lock / {D} /   verse: A x2 /   chorus: A", "pp", "filled"
+    ),
+    sheet(
+        "music",
+        f"music: /   verse 4 /   chorus 2 / {A} /   Lock / {D} /   verse: A /   chorus: A",
+        "rp",
+        "under-full; it goes on behind it",
+    ),
+    sheet(
+        "music",
+        f"music: /   verse 2 /   chorus 2 /   tail 4 / {A} /   Lock / {D} /   verse: A /   tail: A /   A",
+        "prp",
+        "one is left over",
+    ),
+    sheet(
+        "music",
+        f"music: /   verse 2 /   chorus 2 / {A} /   Lock / {D} /   chorus: A /   verse: A",
+        "i",
+        "sections come in order",
+    ),
+    sheet(
+        "music",
+        f"music: /   verse 5 / part A: 2 counts, right foot to right foot /   Ford, left foot /   Ford / {D} /   A until the music ends",
+        "pprrr",
+        "two passes and a count; the pass begins with the left foot, its first line with the right",
+    ),
+    sheet(
+        "music",
+        f"music: /   verse 2 /   tail 3 / {A} /   Swing /   Swing, right foot / {D} /   verse: A /   tail: A until the music ends",
+        "ppp",
+        "the last pass is cut inside itself",
+    ),
+    sheet(
+        "music",
+        f"{A} /   Lock /   2nd time only: /     Ford / dance: 5 counts /   A until the music ends",
+        "pp",
+        "a length says where it ends",
+    ),
+    sheet(
+        "music",
+        f"music: /   verse 2 /   chorus 2 /   verse 2 /   chorus 2 / {A} /   Lock / {D} /   2 times: /     verse: A /     chorus: A",
+        "pppp",
+        "sections named in a repeat",
+    ),
     # -- walls
-    sheet("walls", f"part A: 1/4 turn left /   Swing x3, turn 1/4 left on 1st, no turn on 2nd, no turn on 3rd / {DA}", "ppppp",
-          "a written turn is the same from either foot", "walls: 4"),
-    sheet("walls", f"part A: 1/4 turn left /   Swing /   Lock / {DA}", "rp", "from the other foot it turns the other way", "walls: 4"),
-    sheet("walls", f"{A} /   Lock, turn 1/4 left, facing back / {D} /   A until the music ends", "pr", "for its steps alone", "walls: 4"),
+    sheet(
+        "walls",
+        f"part A: 1/4 turn left /   Swing x3, turn 1/4 left on 1st, no turn on 2nd, no turn on 3rd / {DA}",
+        "ppppp",
+        "a written turn is the same from either foot",
+        "walls: 4",
+    ),
+    sheet(
+        "walls",
+        f"part A: 1/4 turn left /   Swing /   Lock / {DA}",
+        "rp",
+        "from the other foot it turns the other way",
+        "walls: 4",
+    ),
+    sheet(
+        "walls",
+        f"{A} /   Lock, turn 1/4 left, facing back / {D} /   A until the music ends",
+        "pr",
+        "for its steps alone",
+        "walls: 4",
+    ),
     sheet("walls", f"{A} /   Lock, turn 1/2 left / {DA}", "r", "two come home", "walls: 4"),
     sheet("walls", f"{A} /   Ford, left foot / {DA}", "rp", "the second such pass has the wrong foot", "walls: 1"),
-    sheet("walls", f"{A} /   Ford, left foot / {D} /   A x2", "pr", "that claim is already refuted in the dance", "walls: 1"),
+    sheet(
+        "walls",
+        f"{A} /   Ford, left foot / {D} /   A x2",
+        "pr",
+        "that claim is already refuted in the dance",
+        "walls: 1",
+    ),
     sheet("walls", f"{A} /   Leap /   Swing / {DA}", "r", "who leads right turns right", "walls: 4"),
-    sheet("walls", f"{A} /   Lock, turn 1/4 left /   2nd time only: /     Gate / {D} /   A x2", "pp", "a time that nothing names", "walls: 4"),
-    sheet("walls", f"{A} /   Swing, right foot / {D} /   A, first 1 count", "pr", "no whole pass, and the foot is already refuted "
-          "in the dance: led right, each begins with the left foot free", "walls: 4"),
-    sheet("walls", f"{A} /   Swing, right foot / {D} /   Lock", "rp", "never danced: from the foot that goes first, which is not free",
-          "walls: 4"),
-    sheet("walls", f"{A} /   Lock / part B: /   Lock / {D} /   A /   B", "i", "nothing says what a pass is", "walls: 1"),
-    sheet("walls", f"{A} /   Lock / {D} /   until the music ends: /     A /     Lock, turn 1/4 right /   ", "p", "a block is a pass", "walls: 4"),
+    sheet(
+        "walls",
+        f"{A} /   Lock, turn 1/4 left /   2nd time only: /     Gate / {D} /   A x2",
+        "pp",
+        "a time that nothing names",
+        "walls: 4",
+    ),
+    sheet(
+        "walls",
+        f"{A} /   Swing, right foot / {D} /   A, first 1 count",
+        "pr",
+        "no whole pass, and the foot is already refuted in the dance: led right, each begins with the left foot free",
+        "walls: 4",
+    ),
+    sheet(
+        "walls",
+        f"{A} /   Swing, right foot / {D} /   Lock",
+        "rp",
+        "never danced: from the foot that goes first, which is not free",
+        "walls: 4",
+    ),
+    sheet(
+        "walls", f"{A} /   Lock / part B: /   Lock / {D} /   A /   B", "i", "nothing says what a pass is", "walls: 1"
+    ),
+    sheet(
+        "walls",
+        f"{A} /   Lock / {D} /   until the music ends: /     A /     Lock, turn 1/4 right /   ",
+        "p",
+        "a block is a pass",
+        "walls: 4",
+    ),
     # -- readings
     sheet("readings", f"{A} /   Quay /   expect right foot / {DA}", "p", "usually a stomp takes weight"),
-    sheet("readings", f"{A} /   Quay /   expect right foot / {DA}", "r", "without weight the left foot is free", readings="all"),
-    sheet("readings", f"{A} /   Quay x2 /   expect left foot / {DA}", "p", "a reading holds for the whole dance", readings="all"),
-    sheet("readings", f"{A} /   Quay /   expect left foot / {DA}", "p", "the header settles it", "stomp: no weight", "all"),
+    sheet(
+        "readings",
+        f"{A} /   Quay /   expect right foot / {DA}",
+        "r",
+        "without weight the left foot is free",
+        readings="all",
+    ),
+    sheet(
+        "readings",
+        f"{A} /   Quay x2 /   expect left foot / {DA}",
+        "p",
+        "a reading holds for the whole dance",
+        readings="all",
+    ),
+    sheet(
+        "readings", f"{A} /   Quay /   expect left foot / {DA}", "p", "the header settles it", "stomp: no weight", "all"
+    ),
     # -- blanks
     sheet("blank turn", f"{A} /   Lock, turn ? /   expect facing left wall / {DA}", "u", "a quarter to the left fits"),
-    sheet("blank turn", f"part A: 1/8 turn left /   2 times: /     Lock, turn ? / {DA}", "r", "twice the same is no odd number of eighths"),
-    sheet("blank turn", f"part A: 1/4 turn left, 2 counts /   Lock, turn ? / {D} /   A /   expect facing left wall", "upp", "once it is filled"),
+    sheet(
+        "blank turn",
+        f"part A: 1/8 turn left /   2 times: /     Lock, turn ? / {DA}",
+        "r",
+        "twice the same is no odd number of eighths",
+    ),
+    sheet(
+        "blank turn",
+        f"part A: 1/4 turn left, 2 counts /   Lock, turn ? / {D} /   A /   expect facing left wall",
+        "upp",
+        "once it is filled",
+    ),
     sheet("blank foot", f"{A} /   Ford, ? foot / {DA}", "u", "the left foot fits"),
     sheet("blank foot", f"{A} /   Leap /   Ford, ? foot / {DA}", "p", "either fits"),
-    sheet("blank foot", f"{A} /   Ford x2 | Wharf, no turn /   Ford x2 | Ford x2, right foot /   Ford, ? foot / {DA}", "pprr",
-          "whoever fills it, a dancer has the other foot free"),
+    sheet(
+        "blank foot",
+        f"{A} /   Ford x2 | Wharf, no turn /   Ford x2 | Ford x2, right foot /   Ford, ? foot / {DA}",
+        "pprr",
+        "whoever fills it, a dancer has the other foot free",
+    ),
     sheet("blank count", f"part A: 3 counts /   Ford x? / {DA}", "u", "three times fits"),
-    sheet("blank count", f"part A: 3 counts /   Lock x? /   expect left foot / {DA}", "rp", "no number of twos is three"),
-    sheet("blank count", f"part A: 4 counts /   ? times: /     Lock /   expect left foot / {D} /   A / ", "up", "twice fits"),
-    sheet("blank beats", f"part A: 2 counts, left foot to left foot /   ? 2 counts / {D} /   A /   Ford, left foot", "ppup", "what its contract says"),
-    sheet("blank beats", f"{A} /   ? 2 counts /   expect left foot /   ? 2 counts / dance: 4 counts /   A", "up", "it lasts two counts"),
+    sheet(
+        "blank count", f"part A: 3 counts /   Lock x? /   expect left foot / {DA}", "rp", "no number of twos is three"
+    ),
+    sheet(
+        "blank count",
+        f"part A: 4 counts /   ? times: /     Lock /   expect left foot / {D} /   A / ",
+        "up",
+        "twice fits",
+    ),
+    sheet(
+        "blank beats",
+        f"part A: 2 counts, left foot to left foot /   ? 2 counts / {D} /   A /   Ford, left foot",
+        "ppup",
+        "what its contract says",
+    ),
+    sheet(
+        "blank beats",
+        f"{A} /   ? 2 counts /   expect left foot /   ? 2 counts / dance: 4 counts /   A",
+        "up",
+        "it lasts two counts",
+    ),
     sheet("blank beats", f"{A} /   2 times: /     ? 1 count, / {DA}", "i", "a line that is not understood"),
-)  # fmt: skip
+)
 
 P = "part P:"
 U = "until the music ends"
@@ -263,36 +724,108 @@ def asked(rows: str, verdicts: str, why: str, header: str = "", readings: str = 
 
 
 ONCE_WRONG = (
-    asked("figures: /   G, turn 1/4 left: S S S / part P: 1/4 turn left /   G / dance: /   P", "rp",
-          "a pass from the other foot turns the other way", "walls: 4"),
-    asked("part P: left foot /   counts 1-4: /     Basic x2 /   counts 5-9: /     Basic x2 / dance: /   P, first 4 counts", "pppv",
-          "the second heading begins at the cut", "walls: 1"),
-    asked(f"{P} /   Triple, turn 1/4 left, facing left wall /   Triple, turn 1/4 right / dance: /   {U}: /     P /     expect facing back",
-          "ppp", "a block that comes back to where it began, begun at the back", "walls: 1 / facing: back".replace(" / ", "\n")),
+    asked(
+        "figures: /   G, turn 1/4 left: S S S / part P: 1/4 turn left /   G / dance: /   P",
+        "rp",
+        "a pass from the other foot turns the other way",
+        "walls: 4",
+    ),
+    asked(
+        "part P: left foot /   counts 1-4: /     Basic x2 /   counts 5-9: /     Basic x2 / dance: /   P, first 4 counts",
+        "pppv",
+        "the second heading begins at the cut",
+        "walls: 1",
+    ),
+    asked(
+        f"{P} /   Triple, turn 1/4 left, facing left wall /   Triple, turn 1/4 right / dance: /   {U}: /     P /     expect facing back",
+        "ppp",
+        "a block that comes back to where it began, begun at the back",
+        "walls: 1 / facing: back".replace(" / ", "\n"),
+    ),
     asked(f"{P} /   Triple x2 / dance: 128 counts /   {U}: /     P", "p", "the length says where the music ends"),
-    asked("part P: 1/4 turn left /   Triple, turn 1/4 left | Triple, turn 1 1/4 right /   expect facing left wall / dance: /   P", "ppr",
-          "who turned right was put right, and is known up to whole turns"),
-    asked(f"part P: 1/2 turn /   Triple x2, turn 1/4 left | Triple x2, turn 1/4 right / dance: /   P {U}", "pp",
-          "each dancer by herself, this way or that, for ever"),
-    asked(f"{P} /   Triple, turn 1/4 left /   Triple / dance: /   P, first 4 counts", "p", "no whole pass is danced", "walls: 4"),
-    asked(f"{P} /   Triple, turn 1/4 left, left foot /   Triple / dance: /   Triple /   P, opposite foot", "pp",
-          "one on the opposite foot begins none: from the foot that goes first", "walls: 4"),
-    asked("part P: 2nd time left foot to right foot /   Triple, turn 1/4 left / dance: /   Triple, no turn /   P, first 4 counts /   P", "ppp",
-          "both feet begin passes, the first of them cut", "walls: 4"),
-    asked("part P: left foot /   Triple / part Q: both feet /   hold 1 beat /   Triple, right foot / dance: /   P", "ppp", "it begins on both"),
-    asked(f"{P} /   Triple / part Q: 5 beats /   hold 1 beat /   counts 2-5, right foot: /     Triple /   2nd time only: /     P / dance: /   P",
-          "pppv", "the foot of a heading behind a hold; a second time never comes"),
-    asked("part P: left foot, 2nd time right foot to left foot /   Triple / dance: /   P x2", "ppp", "a timed foot replaces the general one"),
+    asked(
+        "part P: 1/4 turn left /   Triple, turn 1/4 left | Triple, turn 1 1/4 right /   expect facing left wall / dance: /   P",
+        "ppr",
+        "who turned right was put right, and is known up to whole turns",
+    ),
+    asked(
+        f"part P: 1/2 turn /   Triple x2, turn 1/4 left | Triple x2, turn 1/4 right / dance: /   P {U}",
+        "pp",
+        "each dancer by herself, this way or that, for ever",
+    ),
+    asked(
+        f"{P} /   Triple, turn 1/4 left /   Triple / dance: /   P, first 4 counts",
+        "p",
+        "no whole pass is danced",
+        "walls: 4",
+    ),
+    asked(
+        f"{P} /   Triple, turn 1/4 left, left foot /   Triple / dance: /   Triple /   P, opposite foot",
+        "pp",
+        "one on the opposite foot begins none: from the foot that goes first",
+        "walls: 4",
+    ),
+    asked(
+        "part P: 2nd time left foot to right foot /   Triple, turn 1/4 left / dance: /   Triple, no turn /   P, first 4 counts /   P",
+        "ppp",
+        "both feet begin passes, the first of them cut",
+        "walls: 4",
+    ),
+    asked(
+        "part P: left foot /   Triple / part Q: both feet /   hold 1 beat /   Triple, right foot / dance: /   P",
+        "ppp",
+        "it begins on both",
+    ),
+    asked(
+        f"{P} /   Triple / part Q: 5 beats /   hold 1 beat /   counts 2-5, right foot: /     Triple /   2nd time only: /     P / dance: /   P",
+        "pppv",
+        "the foot of a heading behind a hold; a second time never comes",
+    ),
+    asked(
+        "part P: left foot, 2nd time right foot to left foot /   Triple / dance: /   P x2",
+        "ppp",
+        "a timed foot replaces the general one",
+    ),
     asked("part P: 2nd time right foot to left foot, left foot /   Triple / dance: /   P x2", "ppp", "in either order"),
-    asked(f"{P} /   every 3rd time only: /     Triple /   Triple x2, no turn on every 3rd / dance: /   P x2", "vv", "no third time comes"),
-    asked(f"{P} /   Triple /   counts 5-8, right foot: /     Triple / dance: /   P, first 4 beats", "vv", "it begins at the cut, and mends nothing"),
-    asked(f"{P} /   counts 1-4: /     Triple /   counts 5-8: /     Triple /   counts 1-4: /     Triple /   counts 5-8: /     Triple / dance: /   P",
-          "pppp", "numbered anew at the second 1"),
-    asked("part P: 1/4 turn right, front to back /   Triple, turn 1/4 right / dance: /   P /   expect facing back", "prp", "judged together"),
-    asked("part P: front to back, 1/4 turn right /   Triple, turn 1/4 right / dance: /   P /   expect facing back", "rpp", "in either order"),
-    asked(f"{P} /   Triple, 5 beats /   Triple, turn 1/4 left / dance: /   P, first 4 beats", "r", "the cut is where it is danced"),
+    asked(
+        f"{P} /   every 3rd time only: /     Triple /   Triple x2, no turn on every 3rd / dance: /   P x2",
+        "vv",
+        "no third time comes",
+    ),
+    asked(
+        f"{P} /   Triple /   counts 5-8, right foot: /     Triple / dance: /   P, first 4 beats",
+        "vv",
+        "it begins at the cut, and mends nothing",
+    ),
+    asked(
+        f"{P} /   counts 1-4: /     Triple /   counts 5-8: /     Triple /   counts 1-4: /     Triple /   counts 5-8: /     Triple / dance: /   P",
+        "pppp",
+        "numbered anew at the second 1",
+    ),
+    asked(
+        "part P: 1/4 turn right, front to back /   Triple, turn 1/4 right / dance: /   P /   expect facing back",
+        "prp",
+        "judged together",
+    ),
+    asked(
+        "part P: front to back, 1/4 turn right /   Triple, turn 1/4 right / dance: /   P /   expect facing back",
+        "rpp",
+        "in either order",
+    ),
+    asked(
+        f"{P} /   Triple, 5 beats /   Triple, turn 1/4 left / dance: /   P, first 4 beats",
+        "r",
+        "the cut is where it is danced",
+    ),
     asked(f"{P} /   1000000 times: /     expect left foot / dance: /   P", "p", "nothing but a claim in it"),
-    asked(f"{P} /   999 times: /     Basic | Triple /     998th time only: /       Triple / dance: /   P x2 /   Triple {U}", "rp",
-          "unequal alternatives; the 998th time comes"),
-    asked("part P: 32 beats /   Triple /   Basic x? / part Q: 4 beats /   Triple / dance: /   P /   Q", "up", "fourteen fit"),
-)  # fmt: skip
+    asked(
+        f"{P} /   999 times: /     Basic | Triple /     998th time only: /       Triple / dance: /   P x2 /   Triple {U}",
+        "rp",
+        "unequal alternatives; the 998th time comes",
+    ),
+    asked(
+        "part P: 32 beats /   Triple /   Basic x? / part Q: 4 beats /   Triple / dance: /   P /   Q",
+        "up",
+        "fourteen fit",
+    ),
+)

@@ -21,15 +21,23 @@ MIXED = st.one_of(
     st.lists(st.sampled_from(WORDS), max_size=8).map("\t".join),
     st.text(max_size=40),
 )
-SPLICED = st.tuples(*[st.sampled_from([path.read_text("utf-8").splitlines() for path in CORPUS])] * 2, st.integers(0, 60)).map(
-    lambda texts: "\n".join((*texts[0][: texts[2]], *texts[1][texts[2] :]))
-)
+SPLICED = st.tuples(
+    *[st.sampled_from([path.read_text("utf-8").splitlines() for path in CORPUS])] * 2, st.integers(0, 60)
+).map(lambda texts: "\n".join((*texts[0][: texts[2]], *texts[1][texts[2] :])))
 TEXTS = st.one_of(st.lists(MIXED, max_size=14).map("\n".join), SPLICED)
 
 STEPS = {
-    "step {0} forward": "S", "touch {0} beside": "TCH", "{0} to side": "S", "kick {0} forward": "K", "rock {0} back": "RK",
-    "{0} heel forward": "HT", "stomp {0}": "STO", "scuff {0}": "SCUFF", "cross {0} behind": "S", "point {0} to side": "PT",
-}  # fmt: skip
+    "step {0} forward": "S",
+    "touch {0} beside": "TCH",
+    "{0} to side": "S",
+    "kick {0} forward": "K",
+    "rock {0} back": "RK",
+    "{0} heel forward": "HT",
+    "stomp {0}": "STO",
+    "scuff {0}": "SCUFF",
+    "cross {0} behind": "S",
+    "point {0} to side": "PT",
+}
 
 
 def seen(char: str) -> bool:
@@ -40,19 +48,29 @@ def seen(char: str) -> bool:
 @example("\x1b")
 @given(TEXTS)
 def test_any_text_becomes_a_sheet_in_the_canonical_layout(text: str) -> None:
-    """Drafting raises nothing; the language finds nothing in what comes out, and the formatter changes nothing in it."""
+    """Drafting raises nothing; the language finds nothing in what comes out, and the formatter changes nothing in
+    it."""
     made = draft(text)
     sheet, findings = parse(Source("draft", made.text))
 
     assert () == findings or not made.lines
     assert made.text == print_sheet(sheet)
-    assert [line.line for line in made.lines] == [at for at, line in enumerate(text.split("\n"), 1) if any(map(seen, line))]
+    assert [line.line for line in made.lines] == [
+        at for at, line in enumerate(text.split("\n"), 1) if any(map(seen, line))
+    ]
 
 
-@given(st.lists(st.lists(st.tuples(st.sampled_from(sorted(STEPS)), st.sampled_from("LR")), min_size=2, max_size=2), min_size=4, max_size=4),
-       st.sampled_from(["{0}  {1}", "{1}  ({0})", "{1} {0}.", "- {0} {1}"]))  # fmt: skip
+@given(
+    st.lists(
+        st.lists(st.tuples(st.sampled_from(sorted(STEPS)), st.sampled_from("LR")), min_size=2, max_size=2),
+        min_size=4,
+        max_size=4,
+    ),
+    st.sampled_from(["{0}  {1}", "{1}  ({0})", "{1} {0}.", "- {0} {1}"]),
+)
 def test_steps_in_pairs_come_out_as_they_were_written(groups: list[list[tuple[str, str]]], layout: str) -> None:
-    """Of eight counts, two a line, in any of four layouts, every movement comes out with its code, its foot and its count."""
+    """Of eight counts, two a line, in any of four layouts, every movement comes out with its code, its foot and its
+    count."""
     lines = ["Weir Lane", "32 counts, 4 walls", "", "1-8  Section"]
     for index, pair in enumerate(groups):
         steps = ", ".join(step.format(foot) for step, foot in pair)
@@ -68,7 +86,8 @@ def test_steps_in_pairs_come_out_as_they_were_written(groups: list[list[tuple[st
 
 @given(st.integers(1, 7), st.sampled_from(["sweep and swirl", "wiggle the hips about", "twiddle R to the moon"]))
 def test_what_is_not_understood_is_a_blank_of_its_counts(size: int, unknown: str) -> None:
-    """A group whose words aren't understood is a blank of just its counts, with its words beside it, and named as open."""
+    """A group whose words aren't understood is a blank of just its counts, with its words beside it, and named as
+    open."""
     last = f"{size + 1}-8" if size < 7 else "8"
     text = f"Weir Lane\n32 counts, 4 walls\n\n[1-8] Section\n1-{size}  {unknown}\n{last}  hold\n"
 

@@ -114,7 +114,9 @@ def _size(turn: int) -> str:
 
 
 @law(30)
-@given(st.sampled_from(("left foot", "right foot")), st.integers(-4, 4), st.integers(1, 6), st.sampled_from(("A", "A x2")))
+@given(
+    st.sampled_from(("left foot", "right foot")), st.integers(-4, 4), st.integers(1, 6), st.sampled_from(("A", "A x2"))
+)
 def test_rows_that_fit_are_those_that_prove_the_sheet(foot: str, turn: int, beats: int, calls: str) -> None:
     """Every row found proves the sheet, and of the first rows of the length none that does is left out."""
     text = f"book: clogging\npart A: {beats} beats, {_size(turn)}, left foot to {foot}\n  ? {beats} beats\ndance:\n  {calls}\n"
@@ -125,15 +127,23 @@ def test_rows_that_fit_are_those_that_prove_the_sheet(foot: str, turn: int, beat
 @law(20)
 @given(
     st.sampled_from(("", "left foot to right foot", "left foot to left foot")),
-    st.sampled_from((None, 0, 2, -2, 4)), st.integers(1, 2),
-    st.sampled_from(("  A, mirrored\n", "  A, opposite foot\n", "  Stomp Double\n  A, mirrored\n", "  A, mirrored\n  A\n")),
+    st.sampled_from((None, 0, 2, -2, 4)),
+    st.integers(1, 2),
+    st.sampled_from(
+        ("  A, mirrored\n", "  A, opposite foot\n", "  Stomp Double\n  A, mirrored\n", "  A, mirrored\n  A\n")
+    ),
     st.sampled_from(("", "  expect facing front\n", "  expect facing back, left foot\n")),
-)  # fmt: skip
+)
 def test_rows_fit_each_pass_as_it_is_danced(feet: str, turn: int | None, beats: int, calls: str, end: str) -> None:
-    """In a part danced mirrored or with the opposite foot a row may do something else on each pass; none is left out."""
+    """In a part danced mirrored or with the opposite foot a row may do something else on each pass; none is left
+    out."""
     pieces = [f"{beats} beats", *([] if turn is None else [_size(turn)]), *filter(None, (feet,))]
     held_to_brute_force(
-        f"book: clogging\n{OWN}part A: {', '.join(pieces)}\n  ? {beats} beats\ndance:\n  A\n{calls}{end}", beats, turn, True, 300
+        f"book: clogging\n{OWN}part A: {', '.join(pieces)}\n  ? {beats} beats\ndance:\n  A\n{calls}{end}",
+        beats,
+        turn,
+        True,
+        300,
     )
 
 

@@ -51,7 +51,8 @@ def verdicts(report: Report, words: str) -> set[Verdict]:
 
 
 def test_variations_repeated_in_repeats_take_less_than_a_second() -> None:
-    """Sixteen times three alternatives, eight times over, with a wrong turn: refuted, and the lengths proved, within a second."""
+    """Sixteen times three alternatives, eight times over, with a wrong turn: refuted, and the lengths proved, within a
+    second."""
     three = "    Triple, turn 1/4 left | Triple, turn 1/4 right | Triple\n"
     sheets = (
         f"{HEAD}part A: 64 beats, no turn\n  16 times:\n{three}\npart B: 512 beats\n  A x8\n\ndance:\n  B\n",
@@ -66,7 +67,9 @@ def test_variations_repeated_in_repeats_take_less_than_a_second() -> None:
 
 def test_a_turn_on_one_of_a_thousand_million_times() -> None:
     """A turn on the last time but one of 10^9 is found, and shows itself in the contract."""
-    report = within(f"{HEAD}part A: front to front\n  Triple x1000000000, turn 1/4 left on 999999999th\n\ndance:\n  A\n")
+    report = within(
+        f"{HEAD}part A: front to front\n  Triple x1000000000, turn 1/4 left on 999999999th\n\ndance:\n  A\n"
+    )
     assert {Verdict.REFUTED} == verdicts(report, "front to front")
 
 
@@ -74,7 +77,8 @@ def test_a_turn_on_one_of_a_thousand_million_times() -> None:
 def test_thirty_lines_of_blanks(length: str) -> None:
     """Thirty lines with a number and a turn to be found are undecided soon, also where their lengths have to add up."""
     body = "  Triple x?, turn ?\n" * 30
-    # Where lengths have to add up the goal of two seconds is reached on an idle machine only: one question to z3 takes 1.3.
+    # Where lengths have to add up the goal of two seconds is reached on an idle machine only: one question to z3 takes
+    # 1.3.
     allowed = 5.0 if length else BEYOND
     report = within(f"{HEAD}part A: {length}front to front\n{body}\ndance:\n  A\n  expect left foot\n", allowed)
     assert {Verdict.UNDECIDED} == {claim.verdict for claim in report.claims}
@@ -99,7 +103,8 @@ def test_unequal_alternatives_before_what_goes_on_for_ever() -> None:
 
 
 def test_nested_parts_are_danced_by_the_judge_as_well() -> None:
-    """Forty parts, each the one before a thousand times and a turn on its 777th time, end; every level's refutation is danced.
+    """Forty parts, each the one before a thousand times and a turn on its 777th time, end; every level's refutation is
+    danced.
 
     The goal is two seconds beyond a clean sheet; some five are reached on a busy machine.
     """

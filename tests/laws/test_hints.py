@@ -16,7 +16,8 @@ ROOT = Path(__file__).parents[2]
 GOOD = sorted(ROOT.glob("specs/routines/*.routine"))
 FAULTY = sorted(ROOT.glob("specs/faulty/*.routine"))
 MEANT = 0.8
-"""The share of slips of which the line before the slip is among what is offered; the goal; of ten thousand it was 0.93."""
+"""The share of slips of which the line before the slip is among what is offered; the goal; of ten thousand it was
+0.93."""
 SOME, MANY = 300, 10_000
 
 
@@ -64,7 +65,8 @@ def lines():
 
 
 def slip(draw, line):
-    """Return a line with one slip of a typist: a letter lost, doubled, swapped or wrong, or a comma, colon or word lost."""
+    """Return a line with one slip of a typist: a letter lost, doubled, swapped or wrong, or a comma, colon or word
+    lost."""
     code = re.split(r"[#(]", line)[0].rstrip()
     letters = [at for at, char in enumerate(code) if char.isalpha()]
     marks = [at for at, char in enumerate(code) if char in ",:"]

@@ -63,7 +63,9 @@ def holds_where_there_is_a_fix(text: str) -> None:
     if routine.program is None:
         return
     try:
-        found = Cheapest(routine, material(routine, "any"), {kind: COSTS[kind] for kind in KINDS}, frozenset(), 1_000_000)
+        found = Cheapest(
+            routine, material(routine, "any"), {kind: COSTS[kind] for kind in KINDS}, frozenset(), 1_000_000
+        )
     except (Unfit, Unclear):
         return
     found.singles = ()
@@ -81,7 +83,8 @@ def holds_where_there_is_a_fix(text: str) -> None:
 @MANY
 @given(sheets())
 def test_a_fix_is_never_denied(text: str) -> None:
-    """With variations, lines more and less, walls and both feet, no fix of rows and claims makes the question unsatisfiable."""
+    """With variations, lines more and less, walls and both feet, no fix of rows and claims makes the question
+    unsatisfiable."""
     holds_where_there_is_a_fix(text)
 
 

@@ -1,4 +1,5 @@
-"""The second engine and a plain enumeration of dances have one meaning; a change of a program is noticed in its script."""
+"""The second engine and a plain enumeration of dances have one meaning; a change of a program is noticed in its
+script."""
 
 from collections.abc import Iterator
 from pathlib import Path
@@ -27,7 +28,8 @@ MOST_CHANGES = 12  # of each sheet
 
 @st.composite
 def spiced(draw: st.DrawFn, **more: object) -> Program:
-    """Draw a program with checks judged together, cuts, alternatives that are not compared, and feet ordered in whole passes."""
+    """Draw a program with checks judged together, cuts, alternatives that are not compared, and feet ordered in whole
+    passes."""
     program = draw(programs(**more))
 
     def body(items: Body) -> Body:
@@ -117,7 +119,8 @@ def test_the_engine_goes_through_all_fillings_with_open_words(program: Program) 
 
 
 def changed_figures(figure: Figure) -> Iterator[Figure]:
-    """Yield a figure with one movement left out, with one that is danced twice, with another turn, with another length."""
+    """Yield a figure with one movement left out, with one that is danced twice, with another turn, with another
+    length."""
     version = figure.versions[figure.usual]
 
     def made(**changes: object) -> Figure:

@@ -35,7 +35,7 @@ lines = st.lists(
     ),
     min_size=1,
     max_size=7,
-)  # fmt: skip
+)
 
 
 @st.composite
@@ -77,7 +77,8 @@ def drawn(text: str) -> tuple[Routine, dict[tuple[str, ...], dict[str, Verdict]]
 @SLOW
 @given(sheets())
 def test_a_claim_holds_in_all_readings_if_it_holds_in_each(text: str) -> None:
-    """Both engines refute a claim exactly if some assignment of readings refutes it, and those nobody can dance aside."""
+    """Both engines refute a claim exactly if some assignment of readings refutes it, and those nobody can dance
+    aside."""
     made = drawn(text)
     if made is None:
         return
@@ -106,7 +107,8 @@ def test_the_words_on_which_a_sheet_hangs_are_the_smallest_that_change_a_verdict
             odd = {
                 tuple(labels[n] for n in chosen)
                 for labels, verdicts in found.items()
-                if verdicts != found[usual] and chosen == tuple(n for n, label in enumerate(labels) if label != usual[n])
+                if verdicts != found[usual]
+                and chosen == tuple(n for n, label in enumerate(labels) if label != usual[n])
             }
             if odd:
                 smallest[chosen] = odd

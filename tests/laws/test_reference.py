@@ -1,4 +1,5 @@
-"""The naive reference says of small sheets what was worked out by hand, and both engines say what it says of any sheet."""
+"""The naive reference says of small sheets what was worked out by hand, and both engines say what it says of any
+sheet."""
 
 from collections import Counter
 
@@ -39,7 +40,8 @@ def test_each_construct_has_three_sheets() -> None:
 @law(40)
 @given(sheets())
 def test_what_is_drawn_is_a_sheet(text: str) -> None:
-    """Every drawn sheet is understood line by line, and the reference has a verdict on each of its claims, or says why not."""
+    """Every drawn sheet is understood line by line, and the reference has a verdict on each of its claims, or says why
+    not."""
     read, wrong = parse(Source("drawn", text))
 
     assert not wrong, text
@@ -59,7 +61,8 @@ def test_a_seed_draws_one_sheet() -> None:
 @law(150)
 @given(sheets())
 def test_both_engines_say_what_the_reference_says(text: str) -> None:
-    """Each claim of a sheet has one verdict, by the walk, by the proof, and by dancing all its dances from the syntax on."""
+    """Each claim of a sheet has one verdict, by the walk, by the proof, and by dancing all its dances from the syntax
+    on."""
     plain = by_reference(text)
     if isinstance(plain, str) and plain.startswith("skipped"):
         return

@@ -21,8 +21,28 @@ BOOK = books.load(Path(__file__).parents[1] / "small.book")
 SLOW = law(16)
 FEW = law(8)
 FEWER = law(5)
-ROWS = ("Change", "Two", "Point", "Quarter", "Two x2", "Point, turn 1/4 left", "Change x3", "Change | Point", "Leap", "hold 1 beat")
-CONTRACTS = ("4 counts", "6 counts", "no turn", "1/4 turn right", "1/2 turn", "left foot", "right foot to left foot", "front to back")
+ROWS = (
+    "Change",
+    "Two",
+    "Point",
+    "Quarter",
+    "Two x2",
+    "Point, turn 1/4 left",
+    "Change x3",
+    "Change | Point",
+    "Leap",
+    "hold 1 beat",
+)
+CONTRACTS = (
+    "4 counts",
+    "6 counts",
+    "no turn",
+    "1/4 turn right",
+    "1/2 turn",
+    "left foot",
+    "right foot to left foot",
+    "front to back",
+)
 
 
 @st.composite
@@ -35,7 +55,10 @@ def sheets(draw: st.DrawFn, most: int = 3) -> str:
         lines += [f"part {part}: {contract}".rstrip(), *(f"  {row}" for row in draw(rows))]
     if lines[1].startswith("walls") and "part B" in "\n".join(lines):
         del lines[1]
-    calls = ["  A", *draw(st.lists(st.sampled_from(("  A", "  A x2", "  expect left foot", "  expect facing front")), max_size=2))]
+    calls = [
+        "  A",
+        *draw(st.lists(st.sampled_from(("  A", "  A x2", "  expect left foot", "  expect facing front")), max_size=2)),
+    ]
     calls += ["  B"] if "part B" in "\n".join(lines) else []
     return "\n".join([*lines, "dance:", *calls, ""])
 
@@ -55,12 +78,16 @@ def alternatives(draw: st.DrawFn) -> str:
 @st.composite
 def songs(draw: st.DrawFn) -> str:
     """Draw a small sheet that goes round until its music ends."""
-    rows = draw(st.lists(st.sampled_from(("Change", "Two", "Point", "Quarter", "Point, turn 1/4 left")), min_size=1, max_size=3))
+    rows = draw(
+        st.lists(st.sampled_from(("Change", "Two", "Point", "Quarter", "Point, turn 1/4 left")), min_size=1, max_size=3)
+    )
     contract = draw(st.sampled_from(("4 counts", "3 counts", "1/4 turn right", "no turn", "left foot to left foot")))
     walls = draw(st.sampled_from(([], ["walls: 4"])))
     head = ["routine: Toy", *walls, "music:", f"  song {draw(st.integers(6, 14))}"]
     first = draw(st.sampled_from(([], ["  Two"])))
-    return "\n".join([*head, f"part A: {contract}", *(f"  {row}" for row in rows), "dance:", *first, "  A until the music ends", ""])
+    return "\n".join(
+        [*head, f"part A: {contract}", *(f"  {row}" for row in rows), "dance:", *first, "  A until the music ends", ""]
+    )
 
 
 def prices(kinds: tuple[str, ...]) -> dict[str, int]:
@@ -103,17 +130,32 @@ def test_the_cost_is_that_of_trying_every_single_change(text: str) -> None:
 @given(alternatives())
 def test_parts_as_alternatives_are_mended_as_cheaply_as_can_be(text: str) -> None:
     """Where parts are alternatives, trying every single change finds nothing cheaper."""
-    agree(text, tuple(kind for kind in COSTS if kind not in ("name", "music", "reading", "cut", "restart", "turn times")), 3)
+    agree(
+        text,
+        tuple(kind for kind in COSTS if kind not in ("name", "music", "reading", "cut", "restart", "turn times")),
+        3,
+    )
 
 
 @FEW
 @given(songs())
 def test_what_goes_on_until_the_music_ends_is_mended_as_cheaply_as_can_be(text: str) -> None:
     """However many laps there are after a change, and wherever the last is cut, nothing cheaper mends the sheet."""
-    agree(text, tuple(kind for kind in COSTS if kind not in ("name", "music", "reading", "cut", "restart", "turn times")), 3)
+    agree(
+        text,
+        tuple(kind for kind in COSTS if kind not in ("name", "music", "reading", "cut", "restart", "turn times")),
+        3,
+    )
 
 
-LENGTHS = ("Two, 2 counts", "Two, 3 counts", "Change x2, 3 counts", "Point, 1 count | Two", "Change x2 | Two, 2 counts", "Two")
+LENGTHS = (
+    "Two, 2 counts",
+    "Two, 3 counts",
+    "Change x2, 3 counts",
+    "Point, 1 count | Two",
+    "Change x2 | Two, 2 counts",
+    "Two",
+)
 
 
 @st.composite
@@ -128,7 +170,8 @@ def stated(draw: st.DrawFn) -> str:
 @FEW
 @given(stated())
 def test_lengths_that_lines_state_are_mended_as_cheaply_as_can_be(text: str) -> None:
-    """Where a line says how long it lasts, that sentence is one of the changes, as trying every single one and pair says."""
+    """Where a line says how long it lasts, that sentence is one of the changes, as trying every single one and pair
+    says."""
     agree(text, ("figure", "alternative", "claim", "delete"), 4)
 
 
@@ -139,8 +182,16 @@ def smudged(draw: st.DrawFn) -> str:
     blank = draw(st.sampled_from(("Two, turn ?", "Change x?", "? 2 counts", "Point, turn ?")))
     first = [f"  {row}" for row in draw(rows)]
     contracts = [draw(st.sampled_from(CONTRACTS)) for _ in range(2)]
-    lines = [f"part A: {contracts[0]}", *first, f"  {blank}", f"part B: {contracts[1]}", *(f"  {row}" for row in draw(rows))]
-    return "\n".join([*lines, "dance:", *draw(st.sampled_from((["  B", "  A"], ["  B", "  A", "  expect facing front"]))), ""])
+    lines = [
+        f"part A: {contracts[0]}",
+        *first,
+        f"  {blank}",
+        f"part B: {contracts[1]}",
+        *(f"  {row}" for row in draw(rows)),
+    ]
+    return "\n".join(
+        [*lines, "dance:", *draw(st.sampled_from((["  B", "  A"], ["  B", "  A", "  expect facing front"]))), ""]
+    )
 
 
 @FEW

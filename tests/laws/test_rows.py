@@ -33,11 +33,17 @@ def small_requests(draw: Any) -> Request:
     end = draw(st.sampled_from([None, *FULL, State(Weight.LEFT), State(Weight.RIGHT), State(None, 4), State()]))
     start = draw(st.sampled_from(FULL[:16]))
     asked = request(
-        books.load(name), pool, Readings(), beats=draw(st.integers(1, 5)), starts=((start,),), end=end,
+        books.load(name),
+        pool,
+        Readings(),
+        beats=draw(st.integers(1, 5)),
+        starts=((start,),),
+        end=end,
         known=draw(st.lists(st.sampled_from(pool), max_size=2)),
-        most_in_a_row=draw(st.sampled_from([None, None, 1, 2])), most_turn=draw(st.sampled_from([None, None, 0, 4])),
+        most_in_a_row=draw(st.sampled_from([None, None, 1, 2])),
+        most_turn=draw(st.sampled_from([None, None, 0, 4])),
         any_lead=draw(st.booleans()),
-    )  # fmt: skip
+    )
     wanted = draw(st.lists(st.sampled_from(pool), max_size=2, unique=True)) if draw(st.booleans()) else []
     return evolve(asked, limits=evolve(asked.limits, wanted=tuple(wanted)))
 
@@ -148,9 +154,12 @@ def test_what_a_reason_says_of_the_feet_is_true() -> None:
 
 @law(40)
 @given(
-    st.sampled_from(("clogging", "line")), st.integers(1, 16), st.sampled_from(FULL[:16]), st.sampled_from(FULL),
+    st.sampled_from(("clogging", "line")),
+    st.integers(1, 16),
+    st.sampled_from(FULL[:16]),
+    st.sampled_from(FULL),
     st.integers(0, 6),
-)  # fmt: skip
+)
 def test_the_lines_of_a_break_are_proved_as_a_sheet(book: str, beats: int, start: State, end: State, skip: int) -> None:
     """Written down as a sheet that claims its length and its end, every row is proved by the first engine."""
     found: Breaks = find_breaks(book, beats=beats, start=start, end=end, limit=skip + 1)

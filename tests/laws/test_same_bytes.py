@@ -99,7 +99,16 @@ def cluster(workers: int) -> Iterator[tuple[str, list[subprocess.Popen[bytes]]]]
     )
     assert scheduler.stdout is not None
     address = scheduler.stdout.readline().strip()
-    worker = [sys.executable, "-m", "distributed.cli.dask_worker", address, "--nthreads", "1", "--no-nanny", "--no-dashboard"]
+    worker = [
+        sys.executable,
+        "-m",
+        "distributed.cli.dask_worker",
+        address,
+        "--nthreads",
+        "1",
+        "--no-nanny",
+        "--no-dashboard",
+    ]
     started = [subprocess.Popen(worker, env=quiet, **nobody) for _ in range(workers)]  # type: ignore[call-overload]
     try:
         yield address, started
@@ -118,8 +127,11 @@ def test_a_cluster_that_loses_a_worker_gives_the_same_bytes(hall: Path, tmp_path
     with cluster(2) as (address, started):
         child = subprocess.Popen(
             [sys.executable, "-m", "stepcheck.faces.cli", *words, "--scheduler", address],
-            stdout=subprocess.PIPE, stderr=subprocess.PIPE, cwd=tmp_path, bufsize=0,
-        )  # fmt: skip
+            stdout=subprocess.PIPE,
+            stderr=subprocess.PIPE,
+            cwd=tmp_path,
+            bufsize=0,
+        )
         # Without a buffer, since what readline had put into one would be lost to communicate.
         assert child.stdout is not None
         first = child.stdout.readline()  # so the cluster is at work
@@ -133,7 +145,10 @@ def test_a_cluster_that_loses_a_worker_gives_the_same_bytes(hall: Path, tmp_path
 def test_a_cluster_that_is_not_there_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
     """No scheduler at the address, and no `distributed` installed, are plain messages."""
     monkeypatch.setattr("stepcheck.catalogue.cluster.PATIENCE", 0.2)
-    with pytest.raises(NoCluster, match=r"there is no scheduler at tcp://127\.0\.0\.1:1"), connected("tcp://127.0.0.1:1"):
+    with (
+        pytest.raises(NoCluster, match=r"there is no scheduler at tcp://127\.0\.0\.1:1"),
+        connected("tcp://127.0.0.1:1"),
+    ):
         pass
     monkeypatch.setitem(sys.modules, "distributed", None)
     with pytest.raises(NoCluster, match=r"install stepcheck\[cluster\]"), connected("tcp://127.0.0.1:1"):

@@ -1,4 +1,5 @@
-"""What is said to stand in the way of a fix does, and each piece of it is needed: held to trying every set of changes."""
+"""What is said to stand in the way of a fix does, and each piece of it is needed: held to trying every set of
+changes."""
 
 from pathlib import Path
 
@@ -59,8 +60,13 @@ def mendable(routine: Routine, conflict: Conflict, kept: frozenset[int], most: i
     pieces = [piece for number, piece in enumerate(conflict.holds) if number != left_out]
     still = {piece.line for piece in pieces if piece.kind == "line"}
     assert routine.program is not None
-    names = {(claim.line, claim.text) for piece in pieces if piece.kind == "claim" for claim in routine.program.claims
-             if (claim.line, claim.text) == (piece.line, piece.text)}  # fmt: skip
+    names = {
+        (claim.line, claim.text)
+        for piece in pieces
+        if piece.kind == "claim"
+        for claim in routine.program.claims
+        if (claim.line, claim.text) == (piece.line, piece.text)
+    }
     over = parents(routine.sheet)
     for edits in [(), *((edit,) for edit in singles(routine, BOOK, KINDS) if COSTS[edit.kind] <= most)]:
         if any(_touched(edit, over) in still for edit in edits):

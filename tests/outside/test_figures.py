@@ -195,8 +195,13 @@ def test_legs_that_slide_past_each_other_end_on_both_feet() -> None:
 
 @pytest.mark.parametrize(
     ("name", "level"),
-    [("Clog-over Vine", "basic plus"), ("Rocking Chair", "basic plus"), ("Charleston", "basic plus"),
-     ("Samantha", "easy intermediate"), ("Buck Basic", "intermediate plus")],
+    [
+        ("Clog-over Vine", "basic plus"),
+        ("Rocking Chair", "basic plus"),
+        ("Charleston", "basic plus"),
+        ("Samantha", "easy intermediate"),
+        ("Buck Basic", "intermediate plus"),
+    ],
 )
 def test_levels_stand_with_the_scheme_of_their_source(name: str, level: str) -> None:
     """The levelling guide of US conventions (clogdancing.com/leveling-a-routine) grades these figures."""
@@ -213,8 +218,19 @@ def test_some_figures_are_begun_on_the_left_only(name: str) -> None:
 
 @pytest.mark.parametrize(
     "name",
-    ["Turkey", "Donkey", "Cow Tail", "Walk the Dog", "Possum Trot", "Camel Walk", "High Horse", "Mountain Goat",
-     "Popcorn", "Ida Red", "Canadian Gallop"],
+    [
+        "Turkey",
+        "Donkey",
+        "Cow Tail",
+        "Walk the Dog",
+        "Possum Trot",
+        "Camel Walk",
+        "High Horse",
+        "Mountain Goat",
+        "Popcorn",
+        "Ida Red",
+        "Canadian Gallop",
+    ],
 )
 def test_a_name_without_published_footwork_is_known_and_not_guessed(name: str) -> None:
     """Names on the lists of clogdancing.com and sheilajospencer.com that come without a breakdown have no figure."""
@@ -279,23 +295,48 @@ def test_every_step_of_line_dance_is_a_figure_of_one_count() -> None:
     book = books.load("line")
     names = [movement.name for movement in book.movements()]
     alone = {
-        version.actions[0].movement.name for figure in book.figures() for version in figure.versions
+        version.actions[0].movement.name
+        for figure in book.figures()
+        for version in figure.versions
         if len(version.actions) == 1 and 12 == version.length
-    }  # fmt: skip
+    }
 
     own = set(names[: names.index("double toe")])  # from there on they are lent by clogging
-    parts = {"pivot", "ball", "weighted toe", "weighted heel", "heel touch", "tap", "fan", "chug", "both-feet chug", "drag", "slide"}
+    parts = {
+        "pivot",
+        "ball",
+        "weighted toe",
+        "weighted heel",
+        "heel touch",
+        "tap",
+        "fan",
+        "chug",
+        "both-feet chug",
+        "drag",
+        "slide",
+    }
     assert parts == own - alone
 
 
 @pytest.mark.parametrize(
     ("book", "name", "other"),
-    [("clogging", "Clog", "Basic"), ("clogging", "Chain", "Push-off"), ("clogging", "Rockaround", "Turning Push-off"),
-     ("clogging", "Pivot Turn", "Basketball Turn"), ("clogging", "Three Stomps", "Rocking Step"),
-     ("clogging", "Double Down", "Double Step"), ("line", "Jazz Square", "Jazz Box"), ("line", "Grapevine", "Vine"),
-     ("line", "Side Shuffle", "Chasse"), ("line", "Wizard Step", "Dorothy Step"), ("line", "Together", "Close"),
-     ("line", "Rock Forward", "Rock Step"), ("line", "Side Rock", "Rock Step"), ("line", "Rock Back", "Back Rock"),
-     ("line", "Mambo Back", "Side Mambo")],
+    [
+        ("clogging", "Clog", "Basic"),
+        ("clogging", "Chain", "Push-off"),
+        ("clogging", "Rockaround", "Turning Push-off"),
+        ("clogging", "Pivot Turn", "Basketball Turn"),
+        ("clogging", "Three Stomps", "Rocking Step"),
+        ("clogging", "Double Down", "Double Step"),
+        ("line", "Jazz Square", "Jazz Box"),
+        ("line", "Grapevine", "Vine"),
+        ("line", "Side Shuffle", "Chasse"),
+        ("line", "Wizard Step", "Dorothy Step"),
+        ("line", "Together", "Close"),
+        ("line", "Rock Forward", "Rock Step"),
+        ("line", "Side Rock", "Rock Step"),
+        ("line", "Rock Back", "Back Rock"),
+        ("line", "Mambo Back", "Side Mambo"),
+    ],
 )
 def test_synonyms_are_one_figure(book: str, name: str, other: str) -> None:
     """Names that sources give as the same (kerriclogs.com, bullruncloggers.org, kellimcchesney.com, R. Davis p. 7,

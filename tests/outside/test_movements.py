@@ -33,8 +33,13 @@ def test_a_movement_falls_on_the_upbeat_where_its_source_says_so(row: list[str])
 
 @pytest.mark.parametrize(
     ("word", "book", "usual"),
-    [("stomp", "clogging", "takes weight"), ("stamp", "clogging", "no weight"), ("toe", "clogging", "takes weight"),
-     ("close", "line", "takes weight"), ("stomp", "line", "takes weight")],
+    [
+        ("stomp", "clogging", "takes weight"),
+        ("stamp", "clogging", "no weight"),
+        ("toe", "clogging", "takes weight"),
+        ("close", "line", "takes weight"),
+        ("stomp", "line", "takes weight"),
+    ],
 )
 def test_the_usual_reading_is_the_best_supported_one(word: str, book: str, usual: str) -> None:
     """Kam Clogger codes: a stomp takes weight, a stamp none; docslib 3760743: a toe takes weight; Desert Dancers: a
@@ -74,10 +79,16 @@ def test_a_symbol_with_two_meanings_is_refused_with_others_to_write(form: str) -
 
 @pytest.mark.parametrize(
     ("book", "form", "hint"),
-    [("line", "CR", "write S for a cross"), ("line", "REC", "write RC for a recover"), ("line", "TOG", "write CL for a together"),
-     ("line", "SWV", "write SWIVEL for a swivel"), ("clogging", "CLP", "write CLAP for a clap"),
-     ("clogging", "STOMP", "write STO for a stomp"), ("line", "BC", "write BA S for a ball change"),
-     ("line", "KBC", "write K BA S for a kick ball change")],
+    [
+        ("line", "CR", "write S for a cross"),
+        ("line", "REC", "write RC for a recover"),
+        ("line", "TOG", "write CL for a together"),
+        ("line", "SWV", "write SWIVEL for a swivel"),
+        ("clogging", "CLP", "write CLAP for a clap"),
+        ("clogging", "STOMP", "write STO for a stomp"),
+        ("line", "BC", "write BA S for a ball change"),
+        ("line", "KBC", "write K BA S for a kick ball change"),
+    ],
 )
 def test_a_code_that_nobody_lists_names_the_word_that_it_shortens(book: str, form: str, hint: str) -> None:
     """Codes that teachers make up (common practice) shorten a word: the word is said, with the code to write."""

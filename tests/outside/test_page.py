@@ -46,9 +46,15 @@ dance:
 """
 TYPO = "routine: Typo\nbook: clogging\npart A:\n  Tripel\ndance:\n  A\n"
 FLAGS = (
-    "--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking",
-    "--disable-component-update", "--disable-sync", "--disable-quic",
-)  # fmt: skip
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--disable-quic",
+)
 
 
 @pytest.fixture(scope="module")

@@ -23,9 +23,12 @@ def sheet(book: str, contract: str, line: str, *, header: str = "", own: str = "
 
 
 def contract(row: list[str], beats: str) -> str:
-    """Return what a source says of its figure as a contract: beats, the foot that leads and the one that is free then, turn."""
+    """Return what a source says of its figure as a contract: beats, the foot that leads and the one that is free then,
+    turn."""
     lead = books.load(row[0]).lead
-    free = {"same": f"{lead.name.lower()} foot", "other": f"{lead.other.name.lower()} foot", "both": "both feet"}[row[6]]
+    free = {"same": f"{lead.name.lower()} foot", "other": f"{lead.other.name.lower()} foot", "both": "both feet"}[
+        row[6]
+    ]
     eighths = int(row[7])
     turn = f"{abs(eighths)}/8 turn {'left' if eighths < 0 else 'right'}" if eighths else "no turn"
     return f"{beats} beats, {lead.name.lower()} foot to {free}, {turn}"
@@ -104,7 +107,9 @@ def test_rows_that_contradict_each_other_hold_under_readings_of_their_own(pair: 
 
 
 @pytest.mark.parametrize(
-    "row", [row for row in ROWS if row[7] == "0" and ": " not in row[2]], ids=lambda row: f"{row[0]} {row[1]} {row[2]}".strip()
+    "row",
+    [row for row in ROWS if row[7] == "0" and ": " not in row[2]],
+    ids=lambda row: f"{row[0]} {row[1]} {row[2]}".strip(),
 )
 def test_a_published_figure_defined_in_a_sheet_comes_out_right(row: list[str]) -> None:
     """Held back from the book: the row of its source, copied into a sheet under another name, has the beats and the
@@ -113,7 +118,8 @@ def test_a_published_figure_defined_in_a_sheet_comes_out_right(row: list[str]) -
     beats = row[5].split()
 
     assert any(
-        proved(check_text(sheet(row[0], contract(row, number), "Held Back", own=f"Held Back, {lead} foot: {row[3]}"))) for number in beats
+        proved(check_text(sheet(row[0], contract(row, number), "Held Back", own=f"Held Back, {lead} foot: {row[3]}")))
+        for number in beats
     ), row[8]
 
 
@@ -121,13 +127,17 @@ def test_a_published_figure_defined_in_a_sheet_comes_out_right(row: list[str]) -
 
 
 def test_a_ball_on_the_foot_that_has_the_weight_is_refused_with_count_and_reason() -> None:
-    """Dancer's dictionary K (thedancestoreonline.com) puts the ball of a kick ball change on the foot opposite to the kick:
+    """Dancer's dictionary K (thedancestoreonline.com) puts the ball of a kick ball change on the foot opposite to the
+    kick:
     that foot has the weight already."""
     own = "Kick Ball Change Again, 2 counts, right foot: K(R)@1 BA(L)@1& S(R)@2"
     (finding,) = check_text(sheet("line", "2 counts", "Kick Ball Change Again", own=own)).diagnostics
 
     assert ("SR401", 4) == (finding.code.id, finding.span.line)
-    assert "Kick Ball Change Again, count 1&: ball cannot be danced, the left foot already has the weight" == finding.message
+    assert (
+        "Kick Ball Change Again, count 1&: ball cannot be danced, the left foot already has the weight"
+        == finding.message
+    )
     assert own.index("BA(L)") + 3 == finding.span.column
 
 
@@ -161,14 +171,17 @@ def test_the_same_two_slips_in_a_book_are_found_by_its_check(tmp_path: Path) -> 
 
 
 @pytest.mark.parametrize(
-    ("word", "form", "clogging", "tap"),
-    [("stomp", "STO", "right", "left"), ("stamp", "STA", "left", "right")],
+    ("word", "form", "clogging", "tap"), [("stomp", "STO", "right", "left"), ("stamp", "STA", "left", "right")]
 )
 def test_tap_dancers_read_stomp_and_stamp_the_other_way_round(word: str, form: str, clogging: str, tap: str) -> None:
-    """Kam Clogger codes (kamclogger.org) give a stomp weight and a stamp none; tap glossaries (geocities.ws/james+robey/
+    """Kam Clogger codes (kamclogger.org) give a stomp weight and a stamp none; tap glossaries
+    (geocities.ws/james+robey/
     tapterms.htm, dance-videos.justforkix.com) the opposite."""
     for book, free in (("clogging", clogging), ("clogging with tap readings", tap)):
         text = sheet(book, f"1 beat, left foot to {free} foot, no turn", f"One {word}", own=f"One {word}: {form}")
 
         assert proved(check_text(text))
-        assert Verdict.REFUTED is check_text(text.replace(f"to {free}", f"to {'left' if free == 'right' else 'right'}")).verdict
+        assert (
+            Verdict.REFUTED
+            is check_text(text.replace(f"to {free}", f"to {'left' if free == 'right' else 'right'}")).verdict
+        )

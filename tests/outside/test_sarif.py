@@ -76,7 +76,9 @@ def test_every_code_is_a_valid_rule() -> None:
 
     rules = run["tool"]["driver"]["rules"]
     assert [code.id for code in CODES.values()] == [rules[one["ruleIndex"]]["id"] for one in run["results"]]
-    assert not {"helpUri", "informationUri", "downloadUri"} & {key for one in (run["tool"]["driver"], *rules) for key in one}
+    assert not {"helpUri", "informationUri", "downloadUri"} & {
+        key for one in (run["tool"]["driver"], *rules) for key in one
+    }
     for rule in rules:
         assert rule["help"]["markdown"].startswith(f"# {rule['id']} ")
         assert rule["fullDescription"]["text"] and rule["help"]["text"].startswith(rule["fullDescription"]["text"])

@@ -82,7 +82,7 @@ if __name__ == "__main__":
     except (sc.SourceError, sc.SearchError, sc.CostError, sc.NothingFound) as error:
         raise SystemExit(str(error)) from error
 '''
-MISSPELT = '''\
+MISSPELT = """\
 import stepcheck as sc
 
 routine = sc.laods("x")
@@ -95,7 +95,7 @@ print(sc.repair(sc.loads("x"), limits=3))
 print(sc.Verdict.REFUTD)
 print(sc.find_breaks(beats=8).breaks[0].begats)
 error = sc.SearchEror
-'''
+"""
 
 
 def errors(checker: list[str], text: str, folder: Path) -> list[str]:
@@ -105,7 +105,12 @@ def errors(checker: list[str], text: str, folder: Path) -> list[str]:
     file = folder / "consumer.py"
     file.write_text(text)
     done = subprocess.run(
-        [sys.executable, "-m", *checker, str(file)], cwd=folder, capture_output=True, text=True, timeout=300, check=False
+        [sys.executable, "-m", *checker, str(file)],
+        cwd=folder,
+        capture_output=True,
+        text=True,
+        timeout=300,
+        check=False,
     )
     return [line for line in done.stdout.splitlines() if "error:" in line or "- error" in line]
 

@@ -28,7 +28,11 @@ FAULTY = [path for path in sheets("faulty") if expectation(path)["repair"]["by"]
 BY_HAND = [path for path in sheets("faulty") if expectation(path)["repair"]["by"] == "hand"]
 ROUTINES = [path for path in sheets("routines") if path.stem not in ("swan_reach", "two_bridges")]
 """Those that fixes are looked for in: no passes as the music has room for, no part as an alternative."""
-PAIRS = [path for path in ROUTINES if path.stem in ("barge_lane", "ferry_lights", "slipway", "tollgate_waltz", "wheel_and_weir")]
+PAIRS = [
+    path
+    for path in ROUTINES
+    if path.stem in ("barge_lane", "ferry_lights", "slipway", "tollgate_waltz", "wheel_and_weir")
+]
 
 
 @cache
@@ -92,9 +96,7 @@ def test_no_fix_holds_another_and_nothing_in_one_is_idle(path: Path) -> None:
     """Each change of a fix is needed, so each fix is a way of its own; they come in the order of their costs."""
     found = fixes(path)
 
-    assert not [
-        (one.edits, other.edits) for one, other in combinations(found, 2) if set(one.edits) <= set(other.edits)
-    ]
+    assert not [(one.edits, other.edits) for one, other in combinations(found, 2) if set(one.edits) <= set(other.edits)]
     assert [] == [some for fix in found for some in idle(pipeline.load(str(path)), fix)]
     assert sorted(fix.cost for fix in found) == [fix.cost for fix in found]
     assert len({fix.text for fix in found}) == len(found)
@@ -161,26 +163,30 @@ def test_a_name_that_is_like_no_other_is_not_guessed() -> None:
 
 
 def spoilt(path: Path, mistakes: int) -> Routine:
-    """Return a routine of the catalogue with mistakes: other figures, times or turns on so many lines, the same each time."""
+    """Return a routine of the catalogue with mistakes: other figures, times or turns on so many lines, the same each
+    time."""
     routine = pipeline.load(str(path))
     lines = list(every_line(routine.sheet.lines))
     parts = {key(line.node.name) for line in lines if isinstance(line.node, PartHead)}
     rows = [
-        line for line in lines
+        line
+        for line in lines
         if isinstance(line.node, Row) and len(line.node.options) == 1 and key(line.node.options[0].name) not in parts
-    ]  # fmt: skip
+    ]
     assert routine.facts.book is not None
     figures = [figure.name for figure in routine.facts.book.figures()]
     random = Random(path.stem)
     while True:
         edits: list[Edit] = [
-            random.choice((
-                ReplaceFigure(line.number, random.choice(figures)),
-                ChangeTimes(line.number, random.randint(1, 4)),
-                ChangeTurn(line.number, random.choice((-4, -2, 2, 4))),
-            ))
+            random.choice(
+                (
+                    ReplaceFigure(line.number, random.choice(figures)),
+                    ChangeTimes(line.number, random.randint(1, 4)),
+                    ChangeTurn(line.number, random.choice((-4, -2, 2, 4))),
+                )
+            )
             for line in random.sample(rows, mistakes)
-        ]  # fmt: skip
+        ]
         try:
             wrong = pipeline.loads(applied(routine.sheet, edits), path=str(path))
         except EditError:
@@ -190,9 +196,10 @@ def spoilt(path: Path, mistakes: int) -> Routine:
 
 
 @pytest.mark.parametrize(
-    ("path", "mistakes"), [*((path, 1) for path in ROUTINES), *((path, 2) for path in PAIRS)],
+    ("path", "mistakes"),
+    [*((path, 1) for path in ROUTINES), *((path, 2) for path in PAIRS)],
     ids=lambda one: one.stem if isinstance(one, Path) else str(one),
-)  # fmt: skip
+)
 def test_mending_is_never_dearer_than_undoing(path: Path, mistakes: int) -> None:
     """A routine that was right before so many of its lines were changed is mended for what changing them back costs."""
     wrong = spoilt(path, mistakes)

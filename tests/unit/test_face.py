@@ -1,4 +1,5 @@
-"""The face of the library: what it does with values that it does not take, and what can be done with those that it gives."""
+"""The face of the library: what it does with values that it does not take, and what can be done with those that it
+gives."""
 
 import copy
 import json
@@ -34,7 +35,10 @@ BLANK = "book: clogging\npart A: 16 beats, 1/2 turn left\n  Triple x?\n  Push-of
 @pytest.mark.parametrize(
     ("call", "said"),
     [
-        (lambda: sc.check(None), "this takes a routine, as `load` and `loads` give it (`check_file` takes a path), not None"),
+        (
+            lambda: sc.check(None),
+            "this takes a routine, as `load` and `loads` give it (`check_file` takes a path), not None",
+        ),
         (lambda: sc.check("lantern.routine"), "not 'lantern.routine', of the type str"),
         (lambda: sc.repair("lantern.routine"), "takes a routine"),
         (lambda: sc.fill(3), "takes a routine"),
@@ -60,9 +64,10 @@ BLANK = "book: clogging\npart A: 16 beats, 1/2 turn left\n  Triple x?\n  Push-of
         (lambda: sc.state_graph(None), "a book, its name, or figures"),
         (lambda: sc.same_as("clogging", "Triple"), "takes a book"),
     ],
-)  # fmt: skip
+)
 def test_a_value_of_the_wrong_kind_is_refused_in_words(call: Callable[[], Any], said: str) -> None:
-    """Whoever hands over something else is told what is taken, by an exception that is a TypeError and stepcheck's own."""
+    """Whoever hands over something else is told what is taken, by an exception that is a TypeError and stepcheck's
+    own."""
     with pytest.raises((WrongValue, sc.SourceError)) as caught:
         call()
     assert said in str(caught.value)
@@ -96,7 +101,8 @@ def _values() -> dict[str, Any]:
 
 
 def test_every_value_can_be_copied_and_pickled() -> None:
-    """A copy, shallow or deep, and one that went through pickle, says the same; without figures in it, it is equal, too."""
+    """A copy, shallow or deep, and one that went through pickle, says the same; without figures in it, it is equal,
+    too."""
     for name, value in _values().items():
         for made in (copy.copy(value), copy.deepcopy(value), pickle.loads(pickle.dumps(value))):
             assert repr(value) == repr(made)
@@ -142,7 +148,9 @@ def test_a_report_shows_itself_as_the_command_does(capfd: pytest.CaptureFixture[
 
     from rich.console import Console
 
-    report = sc.check_text(WRONG.replace("book: clogging", "routine: <b>[red]x[/red]\nbook: clogging"), path="[bold]a.routine")
+    report = sc.check_text(
+        WRONG.replace("book: clogging", "routine: <b>[red]x[/red]\nbook: clogging"), path="[bold]a.routine"
+    )
     print(report)
     said = capfd.readouterr().out
     assert said == sc.render(report, "text")
@@ -158,8 +166,10 @@ def test_units_are_whole_turns_and_beats() -> None:
     """A turn of 1 is a full turn, as on the command line; text, a number and a fraction mean the same."""
     from fractions import Fraction
 
-    asked = [sc.find_breaks(beats=beats, end="back", most_turn=most, limit=3) for beats, most in
-             (("8", "1/2"), (8, 0.5), (Fraction(8), Fraction(1, 2)))]  # fmt: skip
+    asked = [
+        sc.find_breaks(beats=beats, end="back", most_turn=most, limit=3)
+        for beats, most in (("8", "1/2"), (8, 0.5), (Fraction(8), Fraction(1, 2)))
+    ]
     assert asked[0] == asked[1] == asked[2] and asked[0].breaks
     assert {Fraction(1, 2)} == {row.turning for row in asked[0].breaks}
     whole = sc.find_breaks(beats=8, end="back", most_turn=1, limit=5).breaks

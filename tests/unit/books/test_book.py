@@ -138,10 +138,17 @@ def test_no_word_is_both_a_movement_and_a_figure_with_readings() -> None:
 
 @pytest.mark.parametrize(
     ("label", "words", "same"),
-    [("ends in a step", "ending in a step", True), ("ends in a touch", "ending with a touch", True),
-     ("takes weight", "with weight", True), ("no weight", "without weight", True),
-     ("no weight", "takes no weight", True), ("3 counts", "3 counts", True), ("takes weight", "without weight", False),
-     ("ends in a step", "ends in a touch", False), ("touch", "", False)],
+    [
+        ("ends in a step", "ending in a step", True),
+        ("ends in a touch", "ending with a touch", True),
+        ("takes weight", "with weight", True),
+        ("no weight", "without weight", True),
+        ("no weight", "takes no weight", True),
+        ("3 counts", "3 counts", True),
+        ("takes weight", "without weight", False),
+        ("ends in a step", "ends in a touch", False),
+        ("touch", "", False),
+    ],
 )
 def test_a_label_may_be_written_as_people_speak(label: str, words: str, same: bool) -> None:
     """Small words and endings don't count, but a no does."""
@@ -251,7 +258,9 @@ def test_an_entry_without_a_name_is_a_mistake(tmp_path: Path, section: str, line
     """It is said with its line, whatever else stands there, and the entries around it are read as they are."""
     own = written(tmp_path, f"on top of: clogging\n{section}:\n  {line}\nfigures:\n  Weir, 1 beat: DS\n")
 
-    assert [(3, "this entry has no name")] == [(one.span.line, one.message) for one in lint_book(own) if one.code.id == "SR201"]
+    assert [(3, "this entry has no name")] == [
+        (one.span.line, one.message) for one in lint_book(own) if one.code.id == "SR201"
+    ]
     assert ["Weir"] == [figure.name for figure in own.find("Weir")] and not own.find("") and not own.find("4 beats")
 
 

@@ -98,7 +98,8 @@ def test_a_written_turn_is_absolute() -> None:
 
 
 def test_assignments_are_the_bits_of_a_number() -> None:
-    """Each reading of a word has its share of the assignments; a step has a part for each meaning; number 0 is usual."""
+    """Each reading of a word has its share of the assignments; a step has a part for each meaning; number 0 is
+    usual."""
     made = figure("Stomp", STOMP)
     words = Words(Maker().program(step(made), words=(word(STOMP),)))
 

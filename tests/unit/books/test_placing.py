@@ -36,10 +36,25 @@ def beats(row: str, book: str = "clogging") -> int:
 
 @pytest.mark.parametrize(
     ("row", "expected"),
-    [("DS", 1), ("RS", 1), ("DS RS", 2), ("DS DS DS RS", 4), ("DS BR DS RS", 4), ("DS BR UP DS RS", 4),
-     ("DS BR HD DS RS", 4), ("DS RS RS RS", 4), ("S S S S", 4), ("STO DS DS RS", 4), ("DS DR S DR S RS", 4),
-     ("DS HOLD", 2), ("HOLD HOLD", 2),
-     ("DS TCH HD TCH HD TCH HD", 4), ("BR BR", 2), ("S PV S", 2), ("DT", 1)],
+    [
+        ("DS", 1),
+        ("RS", 1),
+        ("DS RS", 2),
+        ("DS DS DS RS", 4),
+        ("DS BR DS RS", 4),
+        ("DS BR UP DS RS", 4),
+        ("DS BR HD DS RS", 4),
+        ("DS RS RS RS", 4),
+        ("S S S S", 4),
+        ("STO DS DS RS", 4),
+        ("DS DR S DR S RS", 4),
+        ("DS HOLD", 2),
+        ("HOLD HOLD", 2),
+        ("DS TCH HD TCH HD TCH HD", 4),
+        ("BR BR", 2),
+        ("S PV S", 2),
+        ("DT", 1),
+    ],
 )
 def test_clogging_fills_the_beats_that_dancers_count(row: str, expected: int) -> None:
     """An upbeat takes the next half, anything else the next beat: a brush between double steps has a beat to itself."""
@@ -128,9 +143,17 @@ def test_every_form_of_the_trade_can_be_placed(book: str) -> None:
 
 @pytest.mark.parametrize(
     ("row", "code"),
-    [("S XYZZY", "unknown-form"), ("B", "form-with-two-meanings"), ("BO S", "form-with-two-meanings"),
-     ("S SH", "form-without-stated-weight"), ("HS", "form-without-stated-weight"), ("S@2 S@1", "count-out-of-order"),
-     ("S@0", "count-out-of-order"), ("PV", "figure-without-beats"), ("", "figure-without-beats")],
+    [
+        ("S XYZZY", "unknown-form"),
+        ("B", "form-with-two-meanings"),
+        ("BO S", "form-with-two-meanings"),
+        ("S SH", "form-without-stated-weight"),
+        ("HS", "form-without-stated-weight"),
+        ("S@2 S@1", "count-out-of-order"),
+        ("S@0", "count-out-of-order"),
+        ("PV", "figure-without-beats"),
+        ("", "figure-without-beats"),
+    ],
 )
 def test_what_cannot_be_placed_is_named(row: str, code: str) -> None:
     """Each mistake in a row is one finding."""

@@ -69,9 +69,18 @@ def test_known_figures_come_before_others_of_as_many() -> None:
     assert "Triple Kick" == said(found)[0] or "Triple Kick" in said(found)
     first = find_breaks("clogging", beats=8, known=["Rocking Chair"], limit=1)
     assert "Cowboy" == said(first)[0]
-    assert "Rocking Chair x2" == said(find_breaks("clogging", beats=8, known=["Rocking Chair"], unwanted=[
-        one.name for one in books.load("clogging").figures() if one.versions[one.usual].length == 96
-    ], limit=1))[0]  # fmt: skip
+    assert (
+        "Rocking Chair x2"
+        == said(
+            find_breaks(
+                "clogging",
+                beats=8,
+                known=["Rocking Chair"],
+                unwanted=[one.name for one in books.load("clogging").figures() if one.versions[one.usual].length == 96],
+                limit=1,
+            )
+        )[0]
+    )
 
 
 def test_rows_turn_no_more_than_they_need() -> None:
@@ -127,9 +136,10 @@ def test_a_level_leaves_harder_figures_out() -> None:
         for one in row.figures
     }
     graded = {
-        one.name for one in books.load("clogging").figures()
+        one.name
+        for one in books.load("clogging").figures()
         if any((level.scheme, level.name) == ("club", "basic") for level in one.levels)
-    }  # fmt: skip
+    }
     assert names and names <= graded
     plus = find_breaks("clogging", beats=8, level="basic plus in convention", limit=99).breaks
     assert {"Basic", "Rocking Chair", "Clog-over Vine", "Charleston"} >= {
@@ -231,7 +241,7 @@ def test_what_is_asked_must_make_sense() -> None:
             "after 8 beats one can only face front",
         ),
     ],
-)  # fmt: skip
+)
 def test_why_there_is_none(asked: dict[str, object], reason: str) -> None:
     """Where no row exists the answer names the least set of conditions that cannot hold together, in dance words."""
     found = find_breaks("clogging", **asked)  # type: ignore[arg-type]

@@ -73,9 +73,10 @@ def test_the_figures_of_the_routine_are_known() -> None:
 def test_what_never_comes_is_refused() -> None:
     """A part that is never danced, or a sheet with mistakes in the writing, has no break."""
     for place, said in (
-        ("Nonesuch", "there is no part 'Nonesuch'; there is Main"), ("Mian", r"there is no part 'Mian'; did you mean Main\?"),
+        ("Nonesuch", "there is no part 'Nonesuch'; there is Main"),
+        ("Mian", r"there is no part 'Mian'; did you mean Main\?"),
         (4711, "line 4711 is never danced"),
-    ):  # fmt: skip
+    ):
         with pytest.raises(SearchError, match=said):
             break_after(loads(ROUND), place, beats=4)
     with pytest.raises(SearchError, match="mistakes in the writing"):

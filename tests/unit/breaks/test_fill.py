@@ -215,7 +215,9 @@ SWAPPED = GATE + "part A: 3 beats, 1/4 turn right, left foot to right foot\n  ? 
 
 def test_a_row_is_mirrored_with_its_part() -> None:
     """A turn that is written on a row goes the other way in a mirrored pass, where the other foot leads."""
-    found = solved("part A: 8 beats, 1/4 turn right, left foot to right foot\n  ? 8 beats\ndance:\n  A\n  A, mirrored\n")
+    found = solved(
+        "part A: 8 beats, 1/4 turn right, left foot to right foot\n  ? 8 beats\ndance:\n  A\n  A, mirrored\n"
+    )
     assert ["Triple / Rocking Chair, turn 1/4 right"] == said(found)[0]
     assert (False, True) == (found.unique, found.unique_effect)
 
@@ -235,7 +237,9 @@ def test_what_differs_in_one_pass_only_is_not_the_same() -> None:
     assert not solved(SWAPPED.format("opposite foot"), level="any").unique_effect
 
 
-@pytest.mark.parametrize("calls,tries", [("  A\n", 20), ("  A\n  A, mirrored\n", 20), ("  A\n  Stomp Double\n  A\n", 40)])
+@pytest.mark.parametrize(
+    "calls,tries", [("  A\n", 20), ("  A\n  A, mirrored\n", 20), ("  A\n  Stomp Double\n  A\n", 40)]
+)
 def test_a_long_gap_takes_few_tries(calls: str, tries: int) -> None:
     """Rows of 64 beats are found without trying all that such rows can do."""
     found = solved(f"part A: 64 beats\n  ? 64 beats\ndance:\n{calls}", budget=tries)

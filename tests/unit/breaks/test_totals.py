@@ -26,9 +26,15 @@ def test_totals_are_those_of_adding_up() -> None:
     for number in range(40):
         random = Random(number)
         moves = [
-            Move(random.randint(1, 3), random.randint(0, 2), random.randint(0, 2), random.choice((-2, 0, 0, 1, 2)), random.randint(1, 5))
+            Move(
+                random.randint(1, 3),
+                random.randint(0, 2),
+                random.randint(0, 2),
+                random.choice((-2, 0, 0, 1, 2)),
+                random.randint(1, 5),
+            )
             for _ in range(random.randint(1, 6))
-        ]  # fmt: skip
+        ]
         begun = ((0, 0), (1, random.choice((0, 2, 3))))
         theirs, ours = added_up(6, begun, moves), Totals(6, begun, moves)
         for long, weight, turn in product(range(7), range(3), range(-14, 15)):

@@ -115,7 +115,8 @@ def test_a_book_that_comes_later_is_seen(tmp_path: Path) -> None:
 def test_a_damaged_file_is_set_aside(
     size: int, noise: bytes, hall: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    """The answers are right, a warning is given, the next run has a new file, and what is set aside stays as it was found."""
+    """The answers are right, a warning is given, the next run has a new file, and what is set aside stays as it was
+    found."""
     file = tmp_path / "a.sqlite"
     words = ["check", "--cache-file", str(file), "--format", "json", str(hall)]
     cli.main(words)
@@ -167,7 +168,9 @@ def forge(file: Path, old: str, new: str, dances: str) -> None:
     base.close()
 
 
-@pytest.mark.parametrize("dance", ["[[], null, null, []]", "[[], 7, 0, []]", '[[["lead", 0]], null, null, []]', "[[]]", "3"])
+@pytest.mark.parametrize(
+    "dance", ["[[], null, null, []]", "[[], 7, 0, []]", '[[["lead", 0]], null, null, []]', "[[]]", "3"]
+)
 def test_a_refutation_is_danced_again(dance: str, hall: Path, tmp_path: Path) -> None:
     """A refutation that was put in place of a proof, seal and all, is found out; nothing that was kept is believed."""
     right = check_catalogue(hall / "a0.routine", cache=tmp_path / "a.sqlite")
@@ -309,7 +312,8 @@ def shipped(hall: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path
 
 
 def trusting(real: Callable[..., None]) -> Callable[..., None]:
-    """Return a beginning of a cache that walks no proof again, so that a test does not hang on which one it would be."""
+    """Return a beginning of a cache that walks no proof again, so that a test does not hang on which one it would
+    be."""
     return lambda self, path, **more: real(self, path, **{**more, "spot": 1 << 60})
 
 
@@ -352,7 +356,8 @@ def test_settings_may_name_a_cache_in_the_own_folder(shipped: Path, capsys: pyte
 
 
 def test_a_cache_home_that_is_not_absolute_is_passed_over(monkeypatch: pytest.MonkeyPatch) -> None:
-    """A repository is not to hold the user's cache folder (XDG Base Directory Specification: such paths are invalid)."""
+    """A repository is not to hold the user's cache folder (XDG Base Directory Specification: such paths are
+    invalid)."""
     monkeypatch.setattr("sys.platform", "linux")
     monkeypatch.setenv("XDG_CACHE_HOME", "here")
 

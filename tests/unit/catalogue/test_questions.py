@@ -58,10 +58,14 @@ def test_a_routine_follows_where_foot_and_wall_meet(hall: Path) -> None:
         right=sheet("Right", "dance:\n  Triple x2\n", lead="right"),
         end=sheet("End", "dance:\n  Heel Splits\n", book="line", lead="left"),
     )
-    pairs = {(one.before.removesuffix(".routine"), one.after.removesuffix(".routine")) for one in questions.follows(shelf)}
+    pairs = {
+        (one.before.removesuffix(".routine"), one.after.removesuffix(".routine")) for one in questions.follows(shelf)
+    }
 
     fronts = {"stay", "end", "turn"}
-    there = {("stay", one) for one in fronts} | {("back", one) for one in fronts} | {("turn", "back"), ("right", "right")}
+    there = (
+        {("stay", one) for one in fronts} | {("back", one) for one in fronts} | {("turn", "back"), ("right", "right")}
+    )
     assert there | {("end", one) for one in {*fronts, "right"}} == pairs
 
 
@@ -97,13 +101,10 @@ def test_one_dance_under_two_titles_is_found(hall: Path) -> None:
 
 
 def test_a_figure_of_a_sheet_is_its_movements(hall: Path) -> None:
-    """Two names for one row of movements are one figure, from whichever foot it is written; a book's figure is itself."""
+    """Two names for one row of movements are one figure, from whichever foot it is written; a book's figure is
+    itself."""
     body = "figures:\n  {}, 4 beats{}\ndance:\n  {}\n"
-    rows = {
-        "a": ("Trio", ": S(L) S S DS"),
-        "b": ("Tree", ", right foot: S(R) S S DS"),
-        "c": ("Trio", ": S(L) S DS S"),
-    }
+    rows = {"a": ("Trio", ": S(L) S S DS"), "b": ("Tree", ", right foot: S(R) S S DS"), "c": ("Trio", ": S(L) S DS S")}
     own = {name: sheet(name, body.format(figure, rest, figure)) for name, (figure, rest) in rows.items()}
     book = {"d": sheet("D", "dance:\n  Triple\n"), "e": sheet("E", "dance:\n  Vine\n")}
 
@@ -166,7 +167,10 @@ def test_sheets_that_cannot_be_asked_about_are_named(hall: Path) -> None:
     Path("ill.routine").write_text(ILL)
     shelf = questions.shelf(["ill.routine", "nowhere.routine"])
 
-    assert (("nowhere.routine", "there is no such file or folder"), ("ill.routine", "it is ill-formed")) == shelf.left_out
+    assert (
+        ("nowhere.routine", "there is no such file or folder"),
+        ("ill.routine", "it is ill-formed"),
+    ) == shelf.left_out
 
 
 @pytest.mark.parametrize(
@@ -182,7 +186,9 @@ def test_sheets_that_cannot_be_asked_about_are_named(hall: Path) -> None:
 def test_the_command_answers(words: list[str], said: str, hall: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Each question has an answer in words and as one JSON document, and exits with 0."""
     write(a=sheet("A", "dance:\n  Triple\n", lead="left"), b=sheet("B", "dance:\n  Triple\n", facing="back"))
-    Path("b.routine").write_text(Path("b.routine").read_text().replace("facing: back\n", "lead: left\nfacing: front\n", 0))
+    Path("b.routine").write_text(
+        Path("b.routine").read_text().replace("facing: back\n", "lead: left\nfacing: front\n", 0)
+    )
     if words[0] == "medleys":
         write(a=sheet("A", "dance:\n  Triple x2\n"), b=sheet("B", "dance:\n  Triple\n"))
     question, *rest = words
@@ -202,7 +208,10 @@ def test_medleys_are_a_graph_for_other_tools(hall: Path, capsys: pytest.CaptureF
     edges = [(one.get("source"), one.get("target")) for one in root.iter("{http://graphml.graphdrawing.org/xmlns}edge")]
     assert [("./a.routine", "./a.routine"), ("./a.routine", "./b.routine")] == edges
     assert 0 == cli.main(["catalogue", "medleys", ".", "--format", "dot"])
-    assert '"./a.routine" [label="A & Co"];' in (dot := capsys.readouterr().out) and '"./a.routine" -> "./b.routine";' in dot
+    assert (
+        '"./a.routine" [label="A & Co"];' in (dot := capsys.readouterr().out)
+        and '"./a.routine" -> "./b.routine";' in dot
+    )
 
 
 @pytest.mark.parametrize(

@@ -48,9 +48,7 @@ def test_a_sheet_leaves_nothing_to_the_collector(folder: str) -> None:
 
 
 @pytest.mark.parametrize("paths", ["*.routine", ["./a0.routine", "wrong.routine"], [Path("a0.routine")]])
-def test_paths_are_files_folders_and_patterns(
-    paths: object, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_paths_are_files_folders_and_patterns(paths: object, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """One or several, as text or as paths."""
     fill(tmp_path, sound=1)
     monkeypatch.chdir(tmp_path)

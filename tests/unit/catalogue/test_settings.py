@@ -88,14 +88,20 @@ def test_what_is_excluded_is_left_out(tmp_path: Path, monkeypatch: pytest.Monkey
     monkeypatch.chdir(tmp_path / "x")
 
     assert ("../a.routine",) == sheets([".."], exclude=["/old/"], root="..").sheets
-    assert ("../a.routine", "../old/kept.routine") == sheets([".."], exclude=["/old/*", "!kept.routine"], root="..").sheets
+    assert ("../a.routine", "../old/kept.routine") == sheets(
+        [".."], exclude=["/old/*", "!kept.routine"], root=".."
+    ).sheets
     assert ("../old/b.routine",) == sheets(["../old/b.routine"], exclude=["/old/"], root="..").excluded
     assert ("../a.routine",) == sheets(["../*/*.routine", "../*.routine"], exclude=["/old"], root="..").sheets
 
 
 @pytest.mark.parametrize(
     ("pattern", "out"),
-    [("old/", ["../old/d.routine", "../x/old/c.routine"]), ("/old/", ["../x/old/c.routine"]), ("c.routine", ["../c.routine", "../x/old/c.routine"])],
+    [
+        ("old/", ["../old/d.routine", "../x/old/c.routine"]),
+        ("/old/", ["../x/old/c.routine"]),
+        ("c.routine", ["../c.routine", "../x/old/c.routine"]),
+    ],
 )
 def test_a_pattern_of_the_command_counts_from_here(
     pattern: str, out: list[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
@@ -119,6 +125,10 @@ def test_a_pattern_that_fits_nothing_is_said(tmp_path: Path) -> None:
 def test_the_page_has_every_setting() -> None:
     """The table of settings in `specs/catalogue.md` has the keys that there are, in their order."""
     page = (Path(__file__).parents[3] / "specs" / "catalogue.md").read_text("utf-8")
-    rows = [line.split("`")[1] for line in page.partition("## Settings")[2].partition("## ")[0].splitlines() if "| `" in line]
+    rows = [
+        line.split("`")[1]
+        for line in page.partition("## Settings")[2].partition("## ")[0].splitlines()
+        if "| `" in line
+    ]
 
     assert settings.KEYS == tuple(rows)

@@ -57,7 +57,9 @@ def run(crew: workers.Crew, hall: Path) -> list[Answer]:
     return sorted(out, key=lambda answer: answer.number)
 
 
-@pytest.mark.parametrize("make", [ThreadPoolExecutor, lambda n: ProcessPoolExecutor(n, mp_context=get_context("spawn"))])
+@pytest.mark.parametrize(
+    "make", [ThreadPoolExecutor, lambda n: ProcessPoolExecutor(n, mp_context=get_context("spawn"))]
+)
 def test_an_executor_may_be_handed_in(make: type[Executor], hall: Path, alone: Catalogue) -> None:
     """Threads or processes, the answers are the same, and the executor is not ended."""
     few = [hall / f"{name}.routine" for name in ("a0", "a1", "ill", "open", "own", "wrong")]
@@ -88,7 +90,8 @@ def test_a_sheet_that_an_executor_cannot_answer_harms_no_other(hall: Path, alone
 
 
 def test_a_worker_that_reads_another_book_is_not_believed(tmp_path: Path) -> None:
-    """A worker elsewhere must see the club's own books as they are here; if not, that is said, and nothing is answered."""
+    """A worker elsewhere must see the club's own books as they are here; if not, that is said, and nothing is
+    answered."""
     (tmp_path / "own.routine").write_text(OWN)
     job = Job(0, str(tmp_path / "own.routine"), OWN.encode(), None, ((str(tmp_path / "weir.book"), "0" * 32),))
     (answer,) = workers.answer_all((job,), Options("walk"))
@@ -183,7 +186,10 @@ def test_where_no_process_starts_every_sheet_is_told_so(
     reasons = [answer.reason for answer in run(crew, tmp_path)]
 
     assert 40 == len(reasons)
-    assert {"no process starts that could check it", "the process that was to check it died twice (exit status 3)"} >= set(reasons)
+    assert {
+        "no process starts that could check it",
+        "the process that was to check it died twice (exit status 3)",
+    } >= set(reasons)
 
 
 class Client:
@@ -220,8 +226,11 @@ def test_stopping_keeps_what_is_done(jobs: str, tmp_path: Path) -> None:
     words = ["check", "--jobs", jobs, "--format", "jsonl", "--cache-file", str(tmp_path / "a.sqlite"), str(tmp_path)]
     child = subprocess.Popen(
         [sys.executable, "-m", "stepcheck.faces.cli", *words],
-        stdout=subprocess.PIPE, stderr=subprocess.PIPE, start_new_session=True, bufsize=0,
-    )  # fmt: skip
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        start_new_session=True,
+        bufsize=0,
+    )
     assert child.stdout is not None
     first = child.stdout.readline()  # without a buffer, which communicate would pass over
     os.killpg(child.pid, signal.SIGINT)

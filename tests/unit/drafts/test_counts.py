@@ -8,11 +8,18 @@ from stepcheck.drafts.counts import read
 @pytest.mark.parametrize(
     ("text", "points", "first", "length"),
     [
-        ("1-2", (12, 24), 1, 2), ("1 - 4", (12, 24, 36, 48), 1, 4), ("3, 4", (36, 48), 3, 2), ("9 10 11", (108, 120, 132), 9, 3),
-        ("3&4", (36, 42, 48), 3, 2), ("5&6&", (60, 66, 72, 78), 5, 2), ("1-2&", (12, 24, 30), 1, 2), ("&3-4", (30, 36, 48), 3, 2),
-        ("7", (84,), 7, 1), ("1 to 3", (12, 24, 36), 1, 3),
+        ("1-2", (12, 24), 1, 2),
+        ("1 - 4", (12, 24, 36, 48), 1, 4),
+        ("3, 4", (36, 48), 3, 2),
+        ("9 10 11", (108, 120, 132), 9, 3),
+        ("3&4", (36, 42, 48), 3, 2),
+        ("5&6&", (60, 66, 72, 78), 5, 2),
+        ("1-2&", (12, 24, 30), 1, 2),
+        ("&3-4", (30, 36, 48), 3, 2),
+        ("7", (84,), 7, 1),
+        ("1 to 3", (12, 24, 36), 1, 3),
     ],
-)  # fmt: skip
+)
 def test_counts_are_points(text: str, points: tuple[int, ...], first: int, length: int) -> None:
     """A dash fills in the counts between, `&` is the half between two counts; a half before the first leads to it."""
     found = read(text)

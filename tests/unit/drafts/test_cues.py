@@ -49,13 +49,19 @@ def test_cues_become_lines(text: str, lines: list[str]) -> None:
 @pytest.mark.parametrize(
     ("again", "order", "open_"),
     [
-        ("Repeat A & B to the back", "", 0), ("Repeat A & B to the back", "SEQUENCE: A B C A", 1), ("Repeat A & D to the back", "", 1),
+        ("Repeat A & B to the back", "", 0),
+        ("Repeat A & B to the back", "SEQUENCE: A B C A", 1),
+        ("Repeat A & D to the back", "", 1),
     ],
-)  # fmt: skip
+)
 def test_parts_repeated_together_are_danced_again_there(again: str, order: str, open_: int) -> None:
     """Without a sequence, parts are danced as they stand, those repeated together once more; a sequence says it all."""
     made = draft(f"Barge Pole (clogging)\nWait 16\n\nA: 2 Triples\nB: Cowboy\n{again}\nC: 2 Basics\n{order}\n")
-    dance = [line.split("  #")[0].strip() for line in made.text.partition("dance:\n")[2].splitlines() if line.startswith("  ")]
+    dance = [
+        line.split("  #")[0].strip()
+        for line in made.text.partition("dance:\n")[2].splitlines()
+        if line.startswith("  ")
+    ]
 
     assert open_ == len(made.open)
     assert dance == (["A", "B", "C", *"A" * bool(order)] if open_ else ["A", "B", "A", "B", "expect facing back", "C"])
@@ -76,7 +82,9 @@ def test_a_foot_behind_a_blank_is_no_foot_of_a_movement() -> None:
     assert Line(blank=True, remark="Donkey", note=("R on the spot",)) == behind
 
 
-@pytest.mark.parametrize("unknown", ["wild Triple sideways", "Donkey L", "2 donkeys", "High Horse", "Toe heel toe heel L R", "heel"])
+@pytest.mark.parametrize(
+    "unknown", ["wild Triple sideways", "Donkey L", "2 donkeys", "High Horse", "Toe heel toe heel L R", "heel"]
+)
 def test_what_cannot_be_taken_is_a_blank_not_a_note(unknown: str) -> None:
     """A cue that speaks of a figure, or looks like one, and isn't understood is no remark of the one before it."""
     made = Cues(load("clogging"), CLOGGING, Assumptions()).cues(f"Basic, {unknown}")
@@ -87,11 +95,18 @@ def test_what_cannot_be_taken_is_a_blank_not_a_note(unknown: str) -> None:
 @pytest.mark.parametrize(
     ("text", "wanted"),
     [
-        ("PART A (16)", ("PART A", 16, "")), ("~B~  (16 beats)", ("B", 16, "")), ("Chorus - 16 beats", ("Chorus", 16, "")),
-        ("A:  2 Triples", ("A", 0, "2 Triples")), ("Part B [32 beats]", ("Part B", 32, "")), ("BREAK   Stomp L", ("BREAK", 0, "Stomp L")),
-        ("stamp break (8)", ("stamp break", 8, "")), ("All start left", None), ("B again to the front", None), ("A Basic is DS RS", None),
+        ("PART A (16)", ("PART A", 16, "")),
+        ("~B~  (16 beats)", ("B", 16, "")),
+        ("Chorus - 16 beats", ("Chorus", 16, "")),
+        ("A:  2 Triples", ("A", 0, "2 Triples")),
+        ("Part B [32 beats]", ("Part B", 32, "")),
+        ("BREAK   Stomp L", ("BREAK", 0, "Stomp L")),
+        ("stamp break (8)", ("stamp break", 8, "")),
+        ("All start left", None),
+        ("B again to the front", None),
+        ("A Basic is DS RS", None),
     ],
-)  # fmt: skip
+)
 def test_heads_of_parts(text: str, wanted: tuple[str, int, str] | None) -> None:
     """A letter is a part where something marks it; a part that is danced again begins none."""
     assert wanted == head(text)

@@ -42,18 +42,26 @@ def test_feet_go_with_their_movements(text: str, wanted: str) -> None:
 @pytest.mark.parametrize(
     ("text", "turn"),
     [
-        ("1/4 L stepping fwd L", Turn(2, "left")), ("turn ½ right stepping back on L", Turn(4, "right")),
-        ("step L turning a quarter left", Turn(2, "left")), ("pivot three quarters right", Turn(6, "right")),
+        ("1/4 L stepping fwd L", Turn(2, "left")),
+        ("turn ½ right stepping back on L", Turn(4, "right")),
+        ("step L turning a quarter left", Turn(2, "left")),
+        ("pivot three quarters right", Turn(6, "right")),
         ("step R, turn 1/4 and step L", Turn(2)),
     ],
-)  # fmt: skip
+)
 def test_turns_are_those_of_their_step(text: str, turn: Turn) -> None:
     """Sizes are read in figures and words, sides behind or before them."""
     assert [turn] == [event.turn for event in events(text, LINE) if isinstance(event, Step) and event.turn]
 
 
 @pytest.mark.parametrize(
-    ("text", "wall"), [("step R (6:00)", "6:00"), ("step R [9 o'clock]", "9:00"), ("you face the back wall", "back"), ("(front again)", "front")]
+    ("text", "wall"),
+    [
+        ("step R (6:00)", "6:00"),
+        ("step R [9 o'clock]", "9:00"),
+        ("you face the back wall", "back"),
+        ("(front again)", "front"),
+    ],
 )
 def test_facings_are_read(text: str, wall: str) -> None:
     """The clock, and the two walls by name."""
@@ -76,13 +84,17 @@ def test_a_sway_needs_its_side() -> None:
 
 def test_figures_are_named_where_the_book_has_them() -> None:
     """The longest name counts; what is said by steps, as `step touch`, is steps."""
-    assert ["Kick Ball Change"] == [event.name for event in events("R kick ball change", LINE) if isinstance(event, Mention)]
+    assert ["Kick Ball Change"] == [
+        event.name for event in events("R kick ball change", LINE) if isinstance(event, Mention)
+    ]
     assert ["S(R)", "TCH(L)"] == steps("step R touch L")
 
 
 def test_weight_is_read() -> None:
     """`(weight on L)` says the foot, `(no weight)` none."""
-    assert [Weighted("L"), Weighted("")] == [event for event in events("(weight on L) (no weight)", LINE) if isinstance(event, Weighted)]
+    assert [Weighted("L"), Weighted("")] == [
+        event for event in events("(weight on L) (no weight)", LINE) if isinstance(event, Weighted)
+    ]
 
 
 @pytest.mark.parametrize(
@@ -126,15 +138,23 @@ def test_a_line_of_counted_steps(line: str, wanted: str) -> None:
     assert wanted == row(line)
 
 
-@pytest.mark.parametrize("again", ["9-16 Repeat last 8", "Repeat the last 8 counts", "9-16: Repeat counts 1-8", "9-16 Repeat 1-8"])
+@pytest.mark.parametrize(
+    "again", ["9-16 Repeat last 8", "Repeat the last 8 counts", "9-16: Repeat counts 1-8", "9-16 Repeat 1-8"]
+)
 def test_counts_that_are_repeated_are_danced_again(again: str) -> None:
-    """The lines on just these counts stand once more, without their facings; where none fall on them, that stays open."""
+    """The lines on just these counts stand once more, without their facings; where none fall on them, that stays
+    open."""
     source = "Weir Lane\n32 counts\n\n1-4 Vine right\n5-8 Vine left 1/4 L (9:00)\n{}\n"
 
     made = draft(source.format(again))
     lines = [line.split("  #")[0].strip() for line in made.text.splitlines() if line.startswith("    ")]
 
-    assert lines == ["Vine, right foot", "Vine, left foot, turn 1/4 left, facing 9:00", "Vine, right foot", "Vine, left foot, turn 1/4 left"]
+    assert lines == [
+        "Vine, right foot",
+        "Vine, left foot, turn 1/4 left, facing 9:00",
+        "Vine, right foot",
+        "Vine, left foot, turn 1/4 left",
+    ]
     assert () == made.open
     assert draft(source.format("9-14 Repeat last 6")).open
     assert draft(source.format("9-20 Repeat last 12")).open

@@ -68,7 +68,9 @@ def test_a_file_that_is_there_stays(tmp_path: Path, capsys: pytest.CaptureFixtur
     capsys.readouterr()
 
 
-@pytest.mark.parametrize("arguments", [["Weir # 2"], ["Weir\nbook: clogging"], ["  "], ["Weir", "--book", "no such"], []])
+@pytest.mark.parametrize(
+    "arguments", [["Weir # 2"], ["Weir\nbook: clogging"], ["  "], ["Weir", "--book", "no such"], []]
+)
 def test_what_no_sheet_can_say_is_2(arguments: list[str], capsys: pytest.CaptureFixture[str]) -> None:
     """A title that would be read otherwise, a book that is not there, and no title at all are refused in a sentence."""
     assert 2 == cli.main(["new", *arguments])

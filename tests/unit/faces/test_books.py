@@ -73,7 +73,9 @@ def test_a_name_shows_its_figures_in_every_book_and_names_the_others(capsys: pyt
     status, out, _ = answer(capsys, "vine")
 
     assert 0 == status
-    assert ["Vine (book clogging)", "Vine (book line)"] == [line for line in out.splitlines() if line.startswith("Vine")]
+    assert ["Vine (book clogging)", "Vine (book line)"] == [
+        line for line in out.splitlines() if line.startswith("Vine")
+    ]
     assert out.endswith("also: Clog-over Vine, Slur Vine, Rolling Vine, Figure Eight\n")
 
 
@@ -133,9 +135,15 @@ def test_a_word_in_names_is_searched_for(capsys: pytest.CaptureFixture[str]) -> 
 
 @pytest.mark.parametrize(
     ("level", "within", "beyond"),
-    [("basic", "Triple", "Rocking Chair"), ("easy", "Rocking Chair", "Samantha"), ("basic plus in convention", "Charleston", "Samantha")],
+    [
+        ("basic", "Triple", "Rocking Chair"),
+        ("easy", "Rocking Chair", "Samantha"),
+        ("basic plus in convention", "Charleston", "Samantha"),
+    ],
 )
-def test_a_level_leaves_out_what_is_harder(level: str, within: str, beyond: str, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_level_leaves_out_what_is_harder(
+    level: str, within: str, beyond: str, capsys: pytest.CaptureFixture[str]
+) -> None:
     """Figures of at most the level, within its scheme; the club's grading if no scheme is named."""
     _, out, _ = answer(capsys, "--book", "clogging", "--level", level)
     names = [line[3:].partition("  ")[0].strip() for line in out.splitlines()]
@@ -146,9 +154,11 @@ def test_a_level_leaves_out_what_is_harder(level: str, within: str, beyond: str,
 
 def test_unknown_names_and_levels_are_answered_with_the_nearest(capsys: pytest.CaptureFixture[str]) -> None:
     """Status 2 and what may be meant, on stderr."""
-    assert (2, "", "stepcheck: there is no figure 'tripel' in the book clogging; did you mean Triple or Triple Loop or Triple Kick?\n") == (
-        answer(capsys, "tripel", "--book", "clogging")
-    )
+    assert (
+        2,
+        "",
+        "stepcheck: there is no figure 'tripel' in the book clogging; did you mean Triple or Triple Loop or Triple Kick?\n",
+    ) == (answer(capsys, "tripel", "--book", "clogging"))
     status, out, err = answer(capsys, "--level", "wizard")
     assert (2, "") == (status, out)
     assert "in the books clogging and line; the names most like it are Toe, Hop and Vine" in answer(capsys, "Nope")[2]
@@ -165,10 +175,16 @@ def test_a_name_without_footwork_is_answered_with_the_lines_to_write(capsys: pyt
     assert "   figures:\n     Turkey, … beats: …\n   named in: Favourite steps (clogging blog), " in out
     told = json.loads(answer(capsys, "Turkey", "--format", "json")[1])
     assert "     Karate, … beats: …\n   from memory\n" in answer(capsys, "Karate")[1]
-    assert (["Turkey"], 2, ["figures:", "  Turkey, … beats: …"]) == (told["known"], len(told["sources"]), told["define"])
+    assert (["Turkey"], 2, ["figures:", "  Turkey, … beats: …"]) == (
+        told["known"],
+        len(told["sources"]),
+        told["define"],
+    )
 
 
-def test_a_level_of_a_scheme_without_grades_is_refused_with_the_reason(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_level_of_a_scheme_without_grades_is_refused_with_the_reason(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     """Not "too hard": nothing in the book has a grade of that scheme."""
     (tmp_path / "own.book").write_text("on top of: clogging\nlevels:\n  ferry: first\n", "utf-8")
 
@@ -202,7 +218,10 @@ def test_all_codes_are_listed_by_book(capsys: pytest.CaptureFixture[str]) -> Non
     [
         (["DS"], "DS (book clogging): double toe, step, upbeat, downbeat\n"),
         (["ds"], "DS (book line): double toe, step, a count each\n"),
-        (["STO", "--book", "clogging"], "STO (book clogging): stomp, downbeat\n   takes weight (usual): free foot, takes weight\n"),
+        (
+            ["STO", "--book", "clogging"],
+            "STO (book clogging): stomp, downbeat\n   takes weight (usual): free foot, takes weight\n",
+        ),
         (["STO", "--book", "clogging"], "   no weight: free foot, no weight\n      from: Tap terms, "),
         (["hop", "--book", "line"], "Hop (book line)\n"),
         (["hop", "--book", "line"], "HOP HP P (book line): hop, a count\n   supporting foot, keeps weight\n"),
@@ -219,7 +238,9 @@ def test_codes_are_values_too(capsys: pytest.CaptureFixture[str]) -> None:
     (sto,) = json.loads(answer(capsys, "STO", "--book", "clogging", "--format", "json")[1])["movements"]
     (ds,) = json.loads(answer(capsys, "--movements", "DS", "--book", "line", "--format", "json")[1])["movements"]
 
-    assert (["STO"], "clogging", "stomp", "downbeat", []) == tuple(sto[one] for one in ("forms", "book", "name", "place", "row"))
+    assert (["STO"], "clogging", "stomp", "downbeat", []) == tuple(
+        sto[one] for one in ("forms", "book", "name", "place", "row")
+    )
     assert [("takes weight", True, "free foot", True), ("no weight", False, "free foot", False)] == [
         (one["label"], one["usual"], one["made_by"], one["takes_weight"]) for one in sto["readings"]
     ]
@@ -247,7 +268,8 @@ def test_json_has_the_cards_as_values(capsys: pytest.CaptureFixture[str]) -> Non
 
 
 def test_figures_with_one_effect_and_length_are_one_class() -> None:
-    """A basic and a boogie basic are; a kick step keeps the foot, a double basic is longer, a turn is another effect."""
+    """A basic and a boogie basic are; a kick step keeps the foot, a double basic is longer, a turn is another
+    effect."""
     found = classes(books.load("clogging"))
     of = {figure.name: number for number, group in enumerate(found) for figure in group.figures}
 
@@ -271,8 +293,9 @@ def test_same_as_says_what_can_stand_in(hall: Path, capsys: pytest.CaptureFixtur
     """The figure with what it does, then the others, or that there are none; an unknown name gives status 2."""
     rows = "  Buck Turn, 7 beats, turn 1/8 left: S HOLD HOLD HOLD HOLD HOLD HOLD\n"
     (hall / "own.book").write_text(f"on top of: clogging\nfigures:\n{rows}", "utf-8")
-    assert "whatever the words in them are read as: Fancy Double, Rocking Chair Around" in (
-        answer(capsys, "--same-as", "rocking chair", "--book", "clogging")[1]
+    assert (
+        "whatever the words in them are read as: Fancy Double, Rocking Chair Around"
+        in (answer(capsys, "--same-as", "rocking chair", "--book", "clogging")[1])
     )
     assert "   nothing else does the same\n" in answer(capsys, "--same-as", "Buck Turn", "--book", "own.book")[1]
     assert 2 == answer(capsys, "--same-as", "nonsense")[0]
@@ -292,10 +315,18 @@ def lint(hall: Path, figures: str) -> list[tuple[str, int, str]]:
 def test_movements_that_cannot_be_made_are_found_with_count_and_reason(hall: Path) -> None:
     """In any version, at the count at which it fails."""
     assert [
-        ("impossible-movement", 5, "Kick Change, count 1&: ball cannot be danced, the right foot already has the weight")
+        (
+            "impossible-movement",
+            5,
+            "Kick Change, count 1&: ball cannot be danced, the right foot already has the weight",
+        )
     ] == lint(hall, "  Kick Change, 2 beats: K(L)@1 BA(R)@1& S(L)@2\n    from: memory\n")
-    found = lint(hall, "  Two, 2 beats\n    one (usual): S S\n      from: memory\n    two: S(L) S(L)\n      from: memory\n")
-    assert [("impossible-movement", 5, "Two (two), count 2: step cannot be danced, the left foot already has the weight")] == found
+    found = lint(
+        hall, "  Two, 2 beats\n    one (usual): S S\n      from: memory\n    two: S(L) S(L)\n      from: memory\n"
+    )
+    assert [
+        ("impossible-movement", 5, "Two (two), count 2: step cannot be danced, the left foot already has the weight")
+    ] == found
 
 
 def test_a_reading_that_cannot_be_danced_is_a_note(hall: Path) -> None:
@@ -340,7 +371,9 @@ def test_the_shipped_books_and_the_clubs_have_no_mistake(hall: Path, capsys: pyt
 
 def test_checking_a_book_shows_line_and_code_and_gives_1(hall: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """A mistake in a book is told like one in a sheet."""
-    (hall / "own.book").write_text("book: Own\non top of: clogging\nfigures:\n  Long, 5 beats: DS RS\n    from: memory\n", "utf-8")
+    (hall / "own.book").write_text(
+        "book: Own\non top of: clogging\nfigures:\n  Long, 5 beats: DS RS\n    from: memory\n", "utf-8"
+    )
     status, out, err = answer(capsys, "--check", "own.book")
 
     assert (1, "1 book: 1 mistake, 0 notes\n") == (status, err)
@@ -358,7 +391,12 @@ def changed(hall: Path) -> Path:
     (hall / "new.book").write_text(CLUB.replace("DS DS RS RS", "DS DS DS RS"), "utf-8")
     for name, text in (
         ("wheel", SHEET),
-        ("weir", SHEET.replace("Mill Wheel", "Weir Step").replace("4 beats, left foot to left", "3 beats, left foot to left")),
+        (
+            "weir",
+            SHEET.replace("Mill Wheel", "Weir Step").replace(
+                "4 beats, left foot to left", "3 beats, left foot to left"
+            ),
+        ),
         ("plain", SHEET.replace("book: millrace.book", "book: clogging").replace("Mill Wheel", "Fancy Double")),
         ("both", SHEET.replace("book: millrace.book", "book: millrace.book, line")),
     ):
@@ -374,17 +412,25 @@ def test_the_sheets_that_change_verdict_are_told_with_the_place(changed: Path) -
     for change in found:
         (shift,) = change.shifts
         assert (Verdict.PROVED, Verdict.REFUTED) == (change.before, change.after) == (shift.before, shift.after)
-        assert (4, "Verse should end with the left foot free, but the right foot is free") == (shift.line, shift.sentence)
+        assert (4, "Verse should end with the left foot free, but the right foot is free") == (
+            shift.line,
+            shift.sentence,
+        )
         assert change.worse
 
 
 def test_a_change_in_the_book_below_reaches_the_book_on_top(hall: Path) -> None:
     """A club's book on top of another is read anew over the new one: figures, and what its readings settle."""
-    (hall / "base.book").write_text("book: Base\non top of: clogging\nfigures:\n  Hop, 1 beat: STO\n    from: memory\n", "utf-8")
-    (hall / "next.book").write_text(
-        "book: Base\non top of: clogging\nreadings:\n  stomp: no weight\nfigures:\n  Hop, 1 beat: STO\n    from: memory\n", "utf-8"
+    (hall / "base.book").write_text(
+        "book: Base\non top of: clogging\nfigures:\n  Hop, 1 beat: STO\n    from: memory\n", "utf-8"
     )
-    (hall / "top.book").write_text("book: Top\non top of: base.book\nfigures:\n  Skip, 2 beats: S STO\n    from: memory\n", "utf-8")
+    (hall / "next.book").write_text(
+        "book: Base\non top of: clogging\nreadings:\n  stomp: no weight\nfigures:\n  Hop, 1 beat: STO\n    from: memory\n",
+        "utf-8",
+    )
+    (hall / "top.book").write_text(
+        "book: Top\non top of: base.book\nfigures:\n  Skip, 2 beats: S STO\n    from: memory\n", "utf-8"
+    )
     sheet = SHEET.replace("millrace.book", "top.book").replace("Mill Wheel", "Skip").replace("4 beats", "2 beats")
     (hall / "skip.routine").write_text(sheet, "utf-8")
     (change,) = impact("base.book", "next.book", ["skip.routine"])
@@ -423,7 +469,13 @@ wheel.routine: proved → refuted
 
 @pytest.mark.parametrize(
     "words",
-    [["--check"], ["--impact", "a", "b"], ["--check", "--impact", "a"], ["--book", "gone.book"], ["--check", "gone.book"]],
+    [
+        ["--check"],
+        ["--impact", "a", "b"],
+        ["--check", "--impact", "a"],
+        ["--book", "gone.book"],
+        ["--check", "gone.book"],
+    ],
 )
 def test_wrong_words_give_2(words: list[str], hall: Path, capsys: pytest.CaptureFixture[str]) -> None:
     """Nothing on stdout, one sentence on stderr."""

@@ -67,11 +67,17 @@ def sheets(*names: str) -> list[str]:
 @pytest.mark.parametrize(
     ("names", "status"),
     [
-        (["proved"], 0), (["proved", "undecided"], 3), (["undecided", "vacuous"], 1), (["refuted", "proved"], 1),
-        (["ill-formed"], 1), (["refuted", "gone"], 2), (["broken", "undecided"], 2), (["fault"], 2),
+        (["proved"], 0),
+        (["proved", "undecided"], 3),
+        (["undecided", "vacuous"], 1),
+        (["refuted", "proved"], 1),
+        (["ill-formed"], 1),
+        (["refuted", "gone"], 2),
+        (["broken", "undecided"], 2),
+        (["fault"], 2),
         (["proved", "stop"], 130),
     ],
-)  # fmt: skip
+)
 @pytest.mark.parametrize("form", ["text", "json"])
 def test_the_exit_status_is_that_of_the_worst_sheet(stage: Stage, names: list[str], status: int, form: str) -> None:
     """0 proved, 3 undecided, 1 refuted, vacuous or ill-formed, 2 could not run; the same for every format."""
@@ -212,7 +218,8 @@ def test_colour_is_for_terminals_unless_asked_for(stage: Stage, capsys: pytest.C
 
 
 def test_a_terminal_gets_colour_unless_it_says_no(monkeypatch: pytest.MonkeyPatch) -> None:
-    """On a terminal text is painted and as wide as it is; NO_COLOR and a dumb terminal keep it plain, COLUMNS narrows it."""
+    """On a terminal text is painted and as wide as it is; NO_COLOR and a dumb terminal keep it plain, COLUMNS narrows
+    it."""
 
     class Terminal:
         isatty = staticmethod(lambda: True)
@@ -236,7 +243,8 @@ def test_a_terminal_gets_colour_unless_it_says_no(monkeypatch: pytest.MonkeyPatc
 
 
 def test_colour_may_be_forced_where_there_is_no_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
-    """FORCE_COLOR, as CI sets it, paints what goes to a pipe, at the width that is the same everywhere; NO_COLOR is stronger."""
+    """FORCE_COLOR, as CI sets it, paints what goes to a pipe, at the width that is the same everywhere; NO_COLOR is
+    stronger."""
     monkeypatch.delenv("NO_COLOR", raising=False)
     monkeypatch.setenv("FORCE_COLOR", "1")
     monkeypatch.setenv("COLUMNS", "50")
@@ -297,7 +305,9 @@ def test_the_same_sheet_gives_the_same_bytes(tmp_path: Path, form: str) -> None:
     assert "▸".encode() in one.stdout or b'"marked": true' in one.stdout
 
 
-def test_who_starts_the_server_by_hand_is_told(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+def test_who_starts_the_server_by_hand_is_told(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
     """In a terminal the language server would only wait; it says so."""
 
     class Terminal:

@@ -11,7 +11,9 @@ import pytest
 import stepcheck as sc
 from stepcheck.faces import cli
 
-SOURCE = "Weir Lane\n16 counts, 4 walls, line dance\n\n1-4  Vine right\n5-8  Vine left 1/4 L (9:00)\n1-8  Waggle about\n"
+SOURCE = (
+    "Weir Lane\n16 counts, 4 walls, line dance\n\n1-4  Vine right\n5-8  Vine left 1/4 L (9:00)\n1-8  Waggle about\n"
+)
 SCHEMA = json.loads((Path(__file__).parents[3] / "specs" / "report.schema.json").read_text("utf-8"))
 
 
@@ -37,7 +39,9 @@ def test_the_sheet_goes_to_stdout_and_what_was_taken_to_stderr(source: str, caps
         assert f"open: {each}\n" in said
 
 
-def test_a_draft_is_never_written_over_the_description(source: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_a_draft_is_never_written_over_the_description(
+    source: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     """-o writes the sheet; the description is refused, another file without --force as well."""
     sheet = tmp_path / "weir.routine"
     assert 0 == cli.main(["draft", source, "-o", str(sheet)])
@@ -67,7 +71,9 @@ def test_json_has_everything_and_keeps_to_the_schema(source: str, capsys: pytest
 
 
 @pytest.mark.parametrize("text", ["", "Dear all, the hall is shut on Monday.\n"])
-def test_nothing_understood_is_two(text: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+def test_nothing_understood_is_two(
+    text: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
     """A text without steps gives 2, with the line and the reason, and nothing on stdout."""
     monkeypatch.setattr(sys, "stdin", io.TextIOWrapper(io.BytesIO(text.encode())))
 

@@ -256,7 +256,8 @@ async def test_a_finding_leads_to_its_page_and_its_steps(editor: Session) -> Non
 
 @conversation
 async def test_what_is_no_file_has_nothing_to_say(editor: Session) -> None:
-    """A hover of a device, of a folder or of another machine's page ends at once with nothing, and the server goes on."""
+    """A hover of a device, of a folder or of another machine's page ends at once with nothing, and the server goes
+    on."""
     for uri in ("file:///dev/zero", "file:///dev/stdin", "file:///", "http://127.0.0.1/a.routine", "untitled:a"):
         params = types.HoverParams(types.TextDocumentIdentifier(uri), types.Position(0, 0))
         assert None is await asyncio.wait_for(editor.client.text_document_hover_async(params), 20)
@@ -269,7 +270,12 @@ def test_a_length_that_is_none_ends_no_session(length: str) -> None:
     """A message with a bad heading is passed over; the next ones are answered."""
     body = json.dumps({"jsonrpc": "2.0", "id": 7, "method": "shutdown"}).encode()
     first = json.dumps(
-        {"jsonrpc": "2.0", "id": 1, "method": "initialize", "params": {"processId": None, "rootUri": None, "capabilities": {}}}
+        {
+            "jsonrpc": "2.0",
+            "id": 1,
+            "method": "initialize",
+            "params": {"processId": None, "rootUri": None, "capabilities": {}},
+        }
     ).encode()
     bad = f"Content-Length: {length}\r\n\r\n".encode()
     goodbye = json.dumps({"jsonrpc": "2.0", "method": "exit"}).encode()

@@ -7,14 +7,18 @@ from pathlib import Path
 
 import pytest
 
-SHEET = "book: clogging\npart Verse: 4 beats\n  Triple\npart Last Verse: 4 beats\n  Triple\ndance:\n  Verse\n  Last Verse\n"
+SHEET = (
+    "book: clogging\npart Verse: 4 beats\n  Triple\npart Last Verse: 4 beats\n  Triple\ndance:\n  Verse\n  Last Verse\n"
+)
 
 
 def offered(folder: Path, *words: str, shell: str = "bash") -> list[str]:
     """Return what is offered for the last word."""
     asked = {
-        "_STEPCHECK_COMPLETE": f"{shell}_complete", "COMP_WORDS": " ".join(["stepcheck", *words]), "COMP_CWORD": str(len(words)),
-    }  # fmt: skip
+        "_STEPCHECK_COMPLETE": f"{shell}_complete",
+        "COMP_WORDS": " ".join(["stepcheck", *words]),
+        "COMP_CWORD": str(len(words)),
+    }
     command = [sys.executable, "-c", "import sys; from stepcheck.faces.cli import main; sys.exit(main())"]
     done = subprocess.run(command, env={**os.environ, **asked}, cwd=folder, capture_output=True, text=True, check=False)
     assert "" == done.stderr
@@ -39,6 +43,8 @@ def offered(folder: Path, *words: str, shell: str = "bash") -> list[str]:
 def test_names_are_offered(words: list[str], expected: list[str], tmp_path: Path) -> None:
     """Figures, books, levels, parts and codes are completed, in a way that bash takes as one word."""
     (tmp_path / "a.routine").write_text(SHEET)
-    (tmp_path / "club.book").write_text("book: Club\non top of: clogging\n\nlevels:\n  weir: wet\n\nfigures:\n  Weir Step, 1 beat: DS\n    level: wet in weir\n")
+    (tmp_path / "club.book").write_text(
+        "book: Club\non top of: clogging\n\nlevels:\n  weir: wet\n\nfigures:\n  Weir Step, 1 beat: DS\n    level: wet in weir\n"
+    )
 
     assert expected == offered(tmp_path, *words)

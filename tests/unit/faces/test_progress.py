@@ -70,7 +70,9 @@ def test_the_bar_says_how_fast_it_goes_and_how_long_it_takes_still(monkeypatch: 
     assert "a second" in stderr.written
 
 
-@pytest.mark.parametrize(("term", "columns", "shown"), [("dumb", "80", ""), ("xterm", "80", "a second"), ("xterm", "40", "20/20")])
+@pytest.mark.parametrize(
+    ("term", "columns", "shown"), [("dumb", "80", ""), ("xterm", "80", "a second"), ("xterm", "40", "20/20")]
+)
 def test_the_bar_fits_the_terminal(monkeypatch: pytest.MonkeyPatch, term: str, columns: str, shown: str) -> None:
     """A terminal that cannot take a line back gets nothing at all, a narrow one the bar and the numbers alone."""
     stderr = Terminal(terminal=True)

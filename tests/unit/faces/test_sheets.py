@@ -50,7 +50,8 @@ count  free   facing
 
 
 def test_each_line_has_what_the_dance_comes_with() -> None:
-    """Lines of dance have count, free foot and wall, those of their pass inside a part; headings and the rest have none."""
+    """Lines of dance have count, free foot and wall, those of their pass inside a part; headings and the rest have
+    none."""
     found = marks(loads(LINE))
 
     assert TOLD == told(found, counts=True, ends=closes(loads(LINE)))
@@ -91,7 +92,8 @@ beat  free   facing
 
 
 def test_later_passes_stand_where_they_differ() -> None:
-    """Under a line stands the first later pass that comes to it otherwise, under a part how it ends, and how later ones do."""
+    """Under a line stands the first later pass that comes to it otherwise, under a part how it ends, and how later ones
+    do."""
     routine = loads(LATER)
 
     assert LATER_TOLD == told(marks(routine), ends=closes(routine))
@@ -114,7 +116,14 @@ def test_programs_get_the_lines_as_values(capsys: pytest.CaptureFixture[str], mo
     assert 0 == cli.main(["sheet", "-", "--format", "json"])
     document = json.loads(capsys.readouterr().out)
     assert ("Weir Lane", list(range(1, 16))) == (document["title"], [line["line"] for line in document["lines"]])
-    assert {"line": 9, "text": "  Step Touch x4", "beat": "9", "free": "right", "facing": "9:00", "later": []} == document["lines"][8]
+    assert {
+        "line": 9,
+        "text": "  Step Touch x4",
+        "beat": "9",
+        "free": "right",
+        "facing": "9:00",
+        "later": [],
+    } == document["lines"][8]
     end = {"part": "Main", "line": 9, "length": "16 counts", "free": "right", "facing": "9:00", "time": 1, "later": []}
     assert [end] == document["parts"]
 

@@ -48,11 +48,15 @@ def test_a_reader_that_leaves_early_changes_no_status(form: str, closed: int, tm
 @pytest.mark.parametrize(
     ("words", "status"),
     [
-        (["--version"], 0), (["check", "--help"], 0), (["figures", "Triple"], 0), (["break", "--beats", "4"], 0),
-        (["repair", "a.routine"], 0), (["catalogue", "figures", "a.routine"], 0),
+        (["--version"], 0),
+        (["check", "--help"], 0),
+        (["figures", "Triple"], 0),
+        (["break", "--beats", "4"], 0),
+        (["repair", "a.routine"], 0),
+        (["catalogue", "figures", "a.routine"], 0),
         (["format", "--diff", "a.routine"], 1),
     ],
-)  # fmt: skip
+)
 def test_every_command_lets_its_reader_leave(words: list[str], status: int, closed: int, tmp_path: Path) -> None:
     """No command complains of a closed pipe, and each ends as it would with a reader."""
     (tmp_path / "a.routine").write_text(WRONG.replace("\n  Triple", "\n   Triple"))

@@ -23,9 +23,21 @@ def run(capfd: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, s
 def test_a_break_out_of_a_book(capfd: pytest.CaptureFixture[str]) -> None:
     """The rows stand as a sheet would have them, with the cautions under them."""
     status, out, err = run(
-        capfd, "break", "--book", "clogging", "--beats", "8", "--start", "left foot, front", "--end", "left foot, back",
-        "--limit", "2", "--level", "easy",
-    )  # fmt: skip
+        capfd,
+        "break",
+        "--book",
+        "clogging",
+        "--beats",
+        "8",
+        "--start",
+        "left foot, front",
+        "--end",
+        "left foot, back",
+        "--limit",
+        "2",
+        "--level",
+        "easy",
+    )
     assert (0, "") == (status, err)
     assert "1. 8 beats, from left foot, front to left foot, back\n     Triple\n     Push-off, turn 1/2 right\n" in out
     assert "Walk it slowly before it is danced to the music." in out
@@ -140,7 +152,9 @@ def test_nothing_fits(capfd: pytest.CaptureFixture[str], tmp_path: Path) -> None
     status, out, err = run(capfd, "fill", str(path), "--apply", "1")
     assert (2, "", True) == (status, out, "there is no answer 1" in err)
     path.write_text("book: clogging\npart A: 8 beats\n  Basic x?\ndance:\n  A\n", encoding="utf-8")
-    assert (2, "", "stepcheck: there is no answer 2: there is only one\n") == run(capfd, "fill", str(path), "--apply", "2")
+    assert (2, "", "stepcheck: there is no answer 2: there is only one\n") == run(
+        capfd, "fill", str(path), "--apply", "2"
+    )
 
 
 def test_a_sheet_from_stdin(capfd: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> None:

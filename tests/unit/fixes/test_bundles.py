@@ -26,7 +26,9 @@ def test_a_bundle_is_taken_apart_only_as_far_as_it_leads_to_several_places() -> 
     """Changes that still come to the same stay together, and the others are narrowed down."""
     bundle = Bundle(frozenset({"a"}), ((("a", 1),), (("a", 2),), (("a", 3),)))
     scope = Scope({bundle: bundle})
-    found = list(split(scope, frozenset({"a"}), lambda around: [Result(HERE if around.known["a"] < 3 else THERE, 0, 0, ())]))
+    found = list(
+        split(scope, frozenset({"a"}), lambda around: [Result(HERE if around.known["a"] < 3 else THERE, 0, 0, ())])
+    )
     assert [HERE, THERE] == [some.dancers for some in found]
     whole = ((bundle, bundle), *found[0].picks)
     assert [(("a", 1),), (("a", 2),)] == list(expanded(whole))

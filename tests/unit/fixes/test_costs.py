@@ -26,7 +26,9 @@ def test_facts_are_left_alone_unless_they_are_priced() -> None:
     assert COSTS | {"figure": 5} == priced({"figure": 5, "music": COSTS["music"]})
 
 
-@pytest.mark.parametrize(("costs", "without"), [({"steps": 2}, ()), ({}, ("steps",)), ({"figure": 0}, ()), ({"figure": 1.5}, ())])
+@pytest.mark.parametrize(
+    ("costs", "without"), [({"steps": 2}, ()), ({}, ("steps",)), ({"figure": 0}, ()), ({"figure": 1.5}, ())]
+)
 def test_a_price_that_means_nothing_is_refused(costs: dict[str, int], without: tuple[str, ...]) -> None:
     """A kind that there is not, and a cost that is no whole number from 1, are errors."""
     with pytest.raises(CostError):

@@ -1,4 +1,5 @@
-"""The command `repair`: what it writes, what it leaves, and that nothing cheaper is overlooked on lines with a length."""
+"""The command `repair`: what it writes, what it leaves, and that nothing cheaper is overlooked on lines with a
+length."""
 
 import os
 from pathlib import Path
@@ -98,7 +99,8 @@ def test_fixes_that_write_the_same_are_one() -> None:
 
 
 def test_a_turn_without_a_side_may_be_what_is_wrong() -> None:
-    """Such a claim is changed to what is danced, with its side, and of equally cheap fixes the one change comes first."""
+    """Such a claim is changed to what is danced, with its side, and of equally cheap fixes the one change comes
+    first."""
     text = "routine: X\nbook: clogging\npart Long: 8 beats, 1/2 turn\n  Push-off x2, turn 1/2 left\ndance:\n  Long\n  expect front\n"
     first = repair(pipeline.loads(text))[0]
 
@@ -106,7 +108,8 @@ def test_a_turn_without_a_side_may_be_what_is_wrong() -> None:
 
 
 def test_no_turn_is_not_offered_in_two_ways() -> None:
-    """Where a figure has no turn of its own, leaving the turn away is all that is said; where it has one, both may be."""
+    """Where a figure has no turn of its own, leaving the turn away is all that is said; where it has one, both may
+    be."""
     sheet = "book: clogging\nlead: left\n\npart Verse: 4 beats, no turn\n  Push-off, turn 1/4 left\n\ndance:\n  Verse\n"
     only = {"without": ("figure", "claim", "insert", "delete", "times")}
     plain = [fix.text for fix in repair(pipeline.loads(sheet), limit=9, **only)]

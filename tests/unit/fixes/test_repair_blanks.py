@@ -1,4 +1,5 @@
-"""Fixes of sheets that also hold blanks: what fails is mended, what waits on a blank is named, and the blanks can be filled."""
+"""Fixes of sheets that also hold blanks: what fails is mended, what waits on a blank is named, and the blanks can be
+filled."""
 
 import pytest
 

@@ -33,7 +33,20 @@ def test_the_only_part_is_not_taken_out_of_the_dance() -> None:
 
 def test_where_only_an_empty_dance_would_do_there_is_no_fix() -> None:
     """If all that is allowed is to take lines out, a dance of one line has no fix, and the reason is looked for."""
-    kinds = ("figure", "turn", "times", "insert", "claim", "reading", "swap", "part", "lead", "block", "cut", "turn times")
+    kinds = (
+        "figure",
+        "turn",
+        "times",
+        "insert",
+        "claim",
+        "reading",
+        "swap",
+        "part",
+        "lead",
+        "block",
+        "cut",
+        "turn times",
+    )
     found = repair(pipeline.loads(ONLY), without=kinds)
     assert () == found.fixes
     assert "mends it" in found.reason

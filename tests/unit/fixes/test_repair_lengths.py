@@ -23,7 +23,8 @@ def sheet(*rows: str, contract: str = "8 beats", calls: tuple[str, ...] = ("A",)
     ],
 )
 def test_a_length_on_a_line_is_changed_to_what_is_danced(rows: tuple[str, ...], line: int, length: str) -> None:
-    """A wrong length costs no more than a claim, whichever alternative states it, and both engines say nothing is cheaper."""
+    """A wrong length costs no more than a claim, whichever alternative states it, and both engines say nothing is
+    cheaper."""
     found = repair(pipeline.loads(sheet(*rows, calls=("A", "A"))), limit=1)
     (edit,) = found[0].edits
     assert ("claim", line, 4) == (edit.kind, edit.line, found[0].cost)

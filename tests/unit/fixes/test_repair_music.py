@@ -78,7 +78,9 @@ def test_a_pass_is_cut_where_the_music_has_less_room() -> None:
 
 def test_a_part_danced_twice_is_cut_both_times() -> None:
     """What is too much is shared by the passes of a line; where it cannot be, no pass of that line is cut."""
-    twice = RESTART.replace("verse 24", "verse 48").replace("  bridge: Basic x4\n  verse: Verse\n", "  bridge: Basic x4\n  verse: Verse x2\n")
+    twice = RESTART.replace("verse 24", "verse 48").replace(
+        "  bridge: Basic x4\n  verse: Verse\n", "  bridge: Basic x4\n  verse: Verse x2\n"
+    )
     assert "  verse: Verse x2, first 24 beats\n" in repair(pipeline.loads(twice))[0].text
     odd = twice.replace("verse 48", "verse 49")
     assert all(edit.kind != "restart" for fix in repair(pipeline.loads(odd)) for edit in fix.edits)
@@ -86,7 +88,13 @@ def test_a_part_danced_twice_is_cut_both_times() -> None:
 
 def test_a_pass_that_should_not_be_cut_is_danced_whole() -> None:
     """A restart that the music does not have is taken away."""
-    found = repair(pipeline.loads(RESTART.replace("verse 24", "verse 32").replace("  verse: Verse\n  b", "  verse: Verse, first 24 beats\n  b")))
+    found = repair(
+        pipeline.loads(
+            RESTART.replace("verse 24", "verse 32").replace(
+                "  verse: Verse\n  b", "  verse: Verse, first 24 beats\n  b"
+            )
+        )
+    )
     assert (2, "cut") == (found[0].cost, found[0].edits[0].kind)
     assert "first" not in found[0].text
 
@@ -111,8 +119,12 @@ def test_a_part_that_is_an_alternative_is_mended_inside() -> None:
 
 
 def test_another_part_can_be_called() -> None:
-    """A wrong part in the order of the dance is replaced by the right one, dearer than a figure, as much of the dance changes."""
-    text = EITHER.replace("  Basic\n", "").replace("  Plain | Showy\n  Plain", "  Showy\n  Tag") + "part Tag: 4 beats\n  Triple\n"
+    """A wrong part in the order of the dance is replaced by the right one, dearer than a figure, as much of the dance
+    changes."""
+    text = (
+        EITHER.replace("  Basic\n", "").replace("  Plain | Showy\n  Plain", "  Showy\n  Tag")
+        + "part Tag: 4 beats\n  Triple\n"
+    )
     head, tag = text.split("part Tag")
     text = head.replace("dance:", f"part Tag{tag}\ndance:")
     found = repair(pipeline.loads(text), without=("claim", "times", "figure", "insert"))

@@ -24,7 +24,9 @@ def test_costs_are_bounded_as_they_add_up(prices: list[tuple[int, ...]], most: i
         script = Script("")
         items = [[(price, script.constant("f", "Bool")) for price in some] for some in prices]
         script.holds += [
-            flag if cost >= price else f"(not {flag})" for some, cost in zip(items, costs, strict=True) for price, flag in some
+            flag if cost >= price else f"(not {flag})"
+            for some, cost in zip(items, costs, strict=True)
+            for price, flag in some
         ]
         script.spend(items, most)
         text = "\n".join([*script.needed(), *(f"(assert {term})" for term in script.holds)])

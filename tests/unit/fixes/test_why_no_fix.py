@@ -67,7 +67,14 @@ def test_the_reason_is_a_value_and_json() -> None:
     found = repair(pipeline.loads(DRY_DOCK), keep=("Chorus",), without=("claim",), most_cost=6)
     document = json.loads(repairs_json(found, "x.routine"))
     assert document["conflict"]["bound"] == 6
-    assert {"kind": "claim", "line": 8, "text": "front to front", "part": "Chorus", "kept": True, "without": 0} in document["conflict"]["holds"]
+    assert {
+        "kind": "claim",
+        "line": 8,
+        "text": "front to front",
+        "part": "Chorus",
+        "kept": True,
+        "without": 0,
+    } in document["conflict"]["holds"]
     assert isinstance(found.conflict.holds[0], Held)  # type: ignore[union-attr]
 
 
@@ -81,7 +88,9 @@ def test_a_bound_too_low_for_two_mistakes_names_a_claim_of_each() -> None:
     """Where each mistake alone could be mended within the bound, the claims of both are the reason."""
     text = DRY_DOCK.replace("16 beats, left", "12 beats, left")
     found = repair(pipeline.loads(text), most_cost=3)
-    assert [(5, "12 beats"), (8, "front to front")] == [(line, words) for line, kind, words in held(found.conflict) if kind == "claim"]
+    assert [(5, "12 beats"), (8, "front to front")] == [
+        (line, words) for line, kind, words in held(found.conflict) if kind == "claim"
+    ]
     assert all(one.without and one.without <= 3 for one in found.conflict.holds)  # type: ignore[union-attr]
 
 

@@ -35,7 +35,8 @@ def test_sheets_that_are_no_files_have_no_remedies() -> None:
 
 
 def test_repairs_are_changes_to_the_sheet_as_a_whole() -> None:
-    """A fix of the repair engine, told by its diff, is a change that an editor can apply, after which the sheet is proved."""
+    """A fix of the repair engine, told by its diff, is a change that an editor can apply, after which the sheet is
+    proved."""
     found = repairs(pipeline.loads(SHEET, path="x"))
 
     assert found and all("cost" in patch.about for patch in found)

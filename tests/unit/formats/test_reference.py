@@ -47,7 +47,8 @@ def test_a_code_that_is_none_is_answered_with_the_nearest() -> None:
 
 
 def test_lines_keep_to_their_schema() -> None:
-    """Every line of the demo sheets, and of a file that is not there, keeps to the schema of a line; other things do not."""
+    """Every line of the demo sheets, and of a file that is not there, keeps to the schema of a line; other things do
+    not."""
     schema = json.loads(reference.schema("jsonl"))
     jsonschema.Draft202012Validator.check_schema(schema)
     keeps = jsonschema.Draft202012Validator(schema).is_valid

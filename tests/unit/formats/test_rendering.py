@@ -29,7 +29,9 @@ def test_other_answers_are_what_the_command_prints(capfd: pytest.CaptureFixture[
         cli.main(["repair", SHEET, "--limit", "1", "--format", form])
         assert capfd.readouterr().out == sc.render(sc.repair(sc.load(SHEET), limit=1), form)
         cli.main(["break", "--beats", "8", "--end", "back", "--most-turn", "1/2", "--limit", "2", "--format", form])
-        assert capfd.readouterr().out == sc.render(sc.find_breaks(beats="8", end="back", most_turn="1/2", limit=2), form)
+        assert capfd.readouterr().out == sc.render(
+            sc.find_breaks(beats="8", end="back", most_turn="1/2", limit=2), form
+        )
         cli.main(["figures", "Triple", "--book", "clogging", "--format", form])
         (triple,) = sc.load_book("clogging").find("Triple")
         assert capfd.readouterr().out.split("\nalso: ")[0].strip() == sc.render(sc.card(triple), form).strip()

@@ -161,9 +161,15 @@ PIECES: list[tuple[str, int, int | Foot | None, str, str]] = [
     ("TurnMark", 0, -4, "", "32 beats, 2nd time 36 beats, 1/2 turn left, front to back, left foot to left foot"),
     ("TurnMark", 0, 0, "", "32 beats, 2nd time 36 beats, no turn, front to back, left foot to left foot"),
     ("NetMark", 0, 2, "", "32 beats, 2nd time 36 beats, 1/2 turn right, front to right wall, left foot to left foot"),
-    ("FeetMark", 0, Foot.RIGHT, "start", "32 beats, 2nd time 36 beats, 1/2 turn right, front to back, right foot to left foot"),
+    (
+        "FeetMark",
+        0,
+        Foot.RIGHT,
+        "start",
+        "32 beats, 2nd time 36 beats, 1/2 turn right, front to back, right foot to left foot",
+    ),
     ("FeetMark", 0, None, "end", "32 beats, 2nd time 36 beats, 1/2 turn right, front to back, left foot to both feet"),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize(("kind", "place", "value", "role", "text"), PIECES)
@@ -189,7 +195,9 @@ def test_a_line_goes_behind_all_that_stands_under_another_and_as_deep() -> None:
     lines = text.split("\n")
 
     assert ["      Basic x2,  left foot", "    Fancy Double"] == lines[BASIC - 1 : BASIC + 1]
-    assert 0 == origins[BASIC] and BASIC == last_line(next(one for one in every_line(sheet().lines) if one.number == SECOND))
+    assert 0 == origins[BASIC] and BASIC == last_line(
+        next(one for one in every_line(sheet().lines) if one.number == SECOND)
+    )
     assert LINES == lines[:BASIC] + lines[BASIC + 1 :]
 
 
@@ -304,7 +312,8 @@ def test_an_edit_as_json_has_its_kind_and_its_pieces(edit: Edit) -> None:
 
 
 def test_a_part_the_dance_a_figure_and_a_line_can_be_kept() -> None:
-    """Names are those of the sheet, however they are written; a line or a part is kept with all that stands under it."""
+    """Names are those of the sheet, however they are written; a line or a part is kept with all that stands under
+    it."""
     assert set(range(PART, EXPECT + 1)) == kept_lines(sheet(), ["verse"])
     assert {DANCE, CALL, CUT, SWAPPED} == kept_lines(sheet(), ["dance"])
     assert {13} == kept_lines(sheet(), ["weir-drop"])

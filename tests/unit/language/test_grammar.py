@@ -14,7 +14,8 @@ SHIPPED = json.loads(resources.files("stepcheck.language").joinpath("language.js
 
 
 def test_the_table_that_ships_is_that_of_the_grammar():
-    """`language.json` is what lark makes of `language.lark`; `python -m stepcheck.language.grammar` brings it up to date."""
+    """`language.json` is what lark makes of `language.lark`; `python -m stepcheck.language.grammar` brings it up to
+    date."""
     assert json.loads(json.dumps(grammar.build_table(TEXT))) == SHIPPED
 
 

@@ -22,8 +22,12 @@ WHOLE = [(text, line) for kind, text, line in BLOCKS if kind == ["sheet"]]
 LINES = [(kind[0], text, line) for kind, text, line in BLOCKS if kind[0] in PLACES]
 OTHERS = [(BLOCKS[at - 1], text, line) for at, (kind, text, line) in enumerate(BLOCKS) if kind == ["also"]]
 WHOLE_OTHERS = [(BLOCKS[at - 1][1], text, line) for at, (kind, text, line) in enumerate(BLOCKS) if kind == ["other"]]
-NAMED = [(kind[1], BLOCKS[at - 1][1], text, line) for at, (spoken, text, line) in enumerate(BLOCKS)
-         if spoken == ["spoken"] for kind in [BLOCKS[at - 1][0]]]  # fmt: skip
+NAMED = [
+    (kind[1], BLOCKS[at - 1][1], text, line)
+    for at, (spoken, text, line) in enumerate(BLOCKS)
+    if spoken == ["spoken"]
+    for kind in [BLOCKS[at - 1][0]]
+]
 DOUBTFUL = [(" ".join(kind[1:]), text, line) for kind, text, line in BLOCKS if kind[0] == "doubtful"]
 UNREAD = [(kind[1], " ".join(kind[2:]), text, line) for kind, text, line in BLOCKS if kind[0] == "unread"]
 WRONG = [(kind[1], kind[2], text, line) for kind, text, line in BLOCKS if kind[0] == "wrong"]

@@ -136,7 +136,7 @@ def test_lantern_pier_is_what_it_says():
         ("From Home", Option("From Home")),
         ("Step from Home Ground", Option("Step from Home Ground")),
     ],
-)  # fmt: skip
+)
 def test_a_line_of_dance_is_read(text, node):
     """Names, counts and every mark mean what the design says."""
     assert syntax.Row((node,)) == in_part(text)
@@ -196,7 +196,7 @@ def test_a_line_of_dance_is_read(text, node):
         ("Wait: 16 beats", "sheet", syntax.HeaderField("wait", "16 beats")),
         ("song: Ten to Nine: a reel", "sheet", syntax.HeaderField("song", "Ten to Nine: a reel")),
     ],
-)  # fmt: skip
+)
 def test_every_other_line_is_read(text, context, node):
     """Headings, claims, silence, blanks, sections and fields mean what the design says."""
     assert node == parse_line(text, context)
@@ -252,7 +252,7 @@ def test_equal_lines_share_their_nodes():
 @pytest.mark.parametrize(
     ("text", "context", "piece", "hint"),
     [
-("expct facing front", "part", "expct", "did you mean expect?"),
+        ("expct facing front", "part", "expct", "did you mean expect?"),
         ("Vine, tun 1/4 left", "part", "tun", "did you mean turn?"),
         ("coutns 1-8:", "part", "coutns", "did you mean counts?"),
         ("Vine, fcaing front", "part", "fcaing", "did you mean facing?"),
@@ -260,8 +260,12 @@ def test_equal_lines_share_their_nodes():
         ("Triple, Basic", "part", "Basic", "write one figure a line: Basic on the next one"),
         ("x4", "part", "x4", "write it behind the figure, as in Vine x4, or above a block: 4 times:"),
         ("Main*2", "dance", "Main*2", "write Main x2"),
-        ("Restart after 16 counts on wall 3", "dance", "Restart after 16 counts on wall 3",
-         "write it as a line of the dance, as in Main, first 16 counts"),
+        (
+            "Restart after 16 counts on wall 3",
+            "dance",
+            "Restart after 16 counts on wall 3",
+            "write it as a line of the dance, as in Main, first 16 counts",
+        ),
         ("Main until the end", "dance", "Main until the end", "write Main until the music ends"),
         ("Part A - 32 beats", "sheet", "Part A - 32 beats", "write Part A: 32 beats"),
         ("Chorus:", "sheet", "Chorus:", "write part Chorus:"),
@@ -276,8 +280,12 @@ def test_equal_lines_share_their_nodes():
         ("'Vine'", "part", "'Vine'", "write Vine"),
         ("“Side Vine” x2", "part", "“Side Vine”", "write Side Vine x2"),
         ('part "Verse": 8 beats', "sheet", '"Verse"', "write part Verse: 8 beats"),
-        ("part B: 4 counts, to left foot", "sheet", "to",
-         "a part is written: part Verse: 32 beats, full turn right, left foot to left foot"),
+        (
+            "part B: 4 counts, to left foot",
+            "sheet",
+            "to",
+            "a part is written: part Verse: 32 beats, full turn right, left foot to left foot",
+        ),
         ("expect facing the wall", "part", "wall", "did you mean expect facing the left wall?"),
         ("counts 1-8, of steps:", "part", "of", "a heading of counts is written: counts 1-8, facing 9:00:"),
         ("Vine, left foto", "part", "foto", "did you mean foot?"),
@@ -286,8 +294,12 @@ def test_equal_lines_share_their_nodes():
         ("part A: right to front", "sheet", "right", "write right foot or right wall"),
         ("danceq", "sheet", "danceq", "did you mean dance:?"),
         ("Vine out)", "part", ")", "as in: Vine, left foot (moving left)"),
-        ("verse: hold 8 beats", "dance", "hold 8 beats",
-         "several lines under one section stand under a heading, as in: verse:"),
+        (
+            "verse: hold 8 beats",
+            "dance",
+            "hold 8 beats",
+            "several lines under one section stand under a heading, as in: verse:",
+        ),
         ("Vine, left foot, right foot", "part", "right foot", "keep one of the two"),
         ("Vine, turn 1/4 left, no turn", "part", "no turn", "keep one of the two"),
         ("part A: 32 beats, full turn, 32 counts", "sheet", "32 counts", "keep one of the two"),
@@ -321,7 +333,7 @@ def test_equal_lines_share_their_nodes():
         ("part A: 2nd time left foot", "sheet", "left foot", "as in: 2nd time left foot to right foot"),
         ("2nd, 2nd time only:", "part", "2nd, 2nd", "keep one of the two"),
     ],
-)  # fmt: skip
+)
 def test_a_mistake_stands_at_its_piece_with_a_hint(text, context, piece, hint):
     """The piece at fault is named exactly, and the first hint is the nearest legal word or form."""
     at, code, error = fault(text, context)
@@ -355,7 +367,7 @@ def test_a_mistake_stands_at_its_piece_with_a_hint(text, context, piece, hint):
         ("counts 1-8:", "dance", "counts 1-8:", "misplaced-line"),
         ("verse: Vine", "section", "verse: Vine", "misplaced-line"),
     ],
-)  # fmt: skip
+)
 def test_a_number_or_place_that_cannot_be_has_its_own_code(text, context, piece, code):
     """Turns go by eighths, numbers from 1 to a thousand million, and some lines stand only in some places."""
     assert (piece, code) == fault(text, context)[:2]
@@ -448,9 +460,36 @@ def test_a_long_line_is_refused_at_its_end():
 
 @pytest.mark.parametrize(
     "text",
-    ["|", ",", ":", "x2", "?", "()", ")(", "part", "part :", "a:b:c", "@", "Vine,", "Vine |", "| Vine", "Vine,,", "#",
-     "\ufffd", "½ turn", "expect", "hold", "counts", "counts x", "every", "part A: ,", "dance: x", "Vine, turn", "1/2"],
-)  # fmt: skip
+    [
+        "|",
+        ",",
+        ":",
+        "x2",
+        "?",
+        "()",
+        ")(",
+        "part",
+        "part :",
+        "a:b:c",
+        "@",
+        "Vine,",
+        "Vine |",
+        "| Vine",
+        "Vine,,",
+        "#",
+        "\ufffd",
+        "½ turn",
+        "expect",
+        "hold",
+        "counts",
+        "counts x",
+        "every",
+        "part A: ,",
+        "dance: x",
+        "Vine, turn",
+        "1/2",
+    ],
+)
 @pytest.mark.parametrize("context", ["sheet", "music", "figures", "part", "dance"])
 def test_no_scrap_of_text_is_too_strange(text, context):
     """Whatever stands on a line gives a node or a finding, never another exception."""

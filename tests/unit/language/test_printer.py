@@ -68,10 +68,13 @@ def test_the_sheets_of_the_design_are_printed_as_they_stand(name):
         ("sheet", "Wait  : 16 beats", "wait: 16 beats"),
         ("music", "verse 1: 32 beats", "verse 1 32"),
         ("music", "verse 4, 1/2", "verse 4, 1/2"),
-        ("figures", "Lock Gate,left foot,2 counts: S(l)@1 s (right)@1& K@&3 K@3a",
-         "Lock Gate, 2 counts, left foot: S(L)@1 s(R)@1& K@&3 K@3a"),
+        (
+            "figures",
+            "Lock Gate,left foot,2 counts: S(l)@1 s (right)@1& K@&3 K@3a",
+            "Lock Gate, 2 counts, left foot: S(L)@1 s(R)@1& K@&3 K@3a",
+        ),
     ],
-)  # fmt: skip
+)
 def test_there_is_one_way_to_write_each_thing(context, written, canonical):
     """Synonyms and spaces go; what is printed means the same and is printed the same again."""
     node = parse_line(written, context)

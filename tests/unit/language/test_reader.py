@@ -71,10 +71,12 @@ def test_what_is_no_text_at_all_is_refused_whole(tmp_path):
 @pytest.mark.parametrize(
     ("data", "said"),
     [
-        (b"PK\x03\x04" + bytes(200), "word processor"), (b"{\\rtf1 routine: X\n}", "word processor"),
-        (b"%PDF-1.7\n", "word processor"), (b"\x89\xff\x00\x01\n" * 40, "no text"),
+        (b"PK\x03\x04" + bytes(200), "word processor"),
+        (b"{\\rtf1 routine: X\n}", "word processor"),
+        (b"%PDF-1.7\n", "word processor"),
+        (b"\x89\xff\x00\x01\n" * 40, "no text"),
     ],
-)  # fmt: skip
+)
 def test_what_another_program_wrote_is_one_finding(tmp_path, data, said):
     """A document, a picture or the like is named as what it is, once; its bytes are not read as lines."""
     path = tmp_path / "x.routine"

@@ -46,7 +46,8 @@ def test_every_habit_has_an_example() -> None:
 
 @pytest.mark.parametrize(("start", "text", "meant"), LINES)
 def test_what_is_offered_can_be_written(start: str, text: str, meant: str | None) -> None:
-    """The line that is offered in the place of a spoken one is a line of the language; where none is, words are said."""
+    """The line that is offered in the place of a spoken one is a line of the language; where none is, words are
+    said."""
     error = spoken(text, start, True)
     assert error is not None and (0, len(text)) == error.at
     offered = [hint.text for hint in error.hints if isinstance(hint, Rewrite)]
@@ -59,8 +60,10 @@ def test_what_is_offered_can_be_written(start: str, text: str, meant: str | None
 
 def test_what_may_mean_two_things_is_offered_in_both() -> None:
     """A lone side is a foot or a way to go; a wall is faced, or gone to."""
-    both = {text: [one.text for one in spoken(text, "steps", True).hints if isinstance(one, Rewrite)]
-            for text in ("Vine, R", "Triple, to the back")}  # fmt: skip
+    both = {
+        text: [one.text for one in spoken(text, "steps", True).hints if isinstance(one, Rewrite)]
+        for text in ("Vine, R", "Triple, to the back")
+    }
 
     assert ["Vine, right foot", "Vine (to the right)"] == both["Vine, R"]
     assert ["Triple, facing back", "Triple (to the back)"] == both["Triple, to the back"]

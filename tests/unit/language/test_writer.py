@@ -68,7 +68,7 @@ def run(*words: str, given: str = "", out: int = subprocess.PIPE) -> tuple[int, 
         ("repair", "a.routine", "--smt2", "to-repair"),
         ("check", "a.routine", "-o", "s/a.smt2", "--smt2", "s"),
     ],
-)  # fmt: skip
+)
 def test_what_is_read_is_never_written_over(
     words: tuple[str, ...], force: tuple[str, ...], here: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -163,7 +163,8 @@ def test_a_run_that_is_stopped_leaves_the_file(here: Path, monkeypatch: pytest.M
 def test_links_lead_to_their_target_and_permissions_stay(
     nameless: bool, here: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """The target of a link is replaced, also one that is not there yet; a new file has the permissions that all new ones have."""
+    """The target of a link is replaced, also one that is not there yet; a new file has the permissions that all new
+    ones have."""
     if not nameless:
         monkeypatch.delattr(os, "O_TMPFILE", raising=False)
     (here / "real").write_text(OLD)
@@ -176,7 +177,11 @@ def test_links_lead_to_their_target_and_permissions_stay(
     usual = os.umask(0)
     os.umask(usual)
 
-    assert (b"new", b"fresh", OLD) == ((here / "real").read_bytes(), (here / "new").read_bytes(), (here / "copy").read_text())
+    assert (b"new", b"fresh", OLD) == (
+        (here / "real").read_bytes(),
+        (here / "new").read_bytes(),
+        (here / "copy").read_text(),
+    )
     assert [0o640, 0o666 & ~usual] == [stat.S_IMODE((here / name).stat().st_mode) for name in ("real", "new")]
     assert (here / "link").is_symlink() and (here / "dangling").is_symlink()
     assert {"a.routine", "copy", "dangling", "link", "new", "real"} == set(os.listdir())
@@ -220,7 +225,8 @@ def test_a_full_disk_leaves_the_old_file(nameless: bool, here: Path) -> None:
 @posix
 @pytest.mark.parametrize("signum", [signal.SIGKILL, signal.SIGTERM, signal.SIGINT])
 def test_a_process_that_is_ended_in_the_middle_leaves_the_old_file(signum: signal.Signals, here: Path) -> None:
-    """Ended while it writes, it leaves the old file whole; and nothing beside it, where files without a name are to be had."""
+    """Ended while it writes, it leaves the old file whole; and nothing beside it, where files without a name are to be
+    had."""
     (here / "old").write_text(OLD)
     before = everything(here)
     code = (
@@ -241,7 +247,8 @@ def test_a_process_that_is_ended_in_the_middle_leaves_the_old_file(signum: signa
 
 @posix
 def test_what_is_no_plain_file_is_written_to_as_it_comes(here: Path) -> None:
-    """A pipe with a name, /dev/null, and /dev/stdout as a pipe or a file get the bytes that stdout would, and stay what they are."""
+    """A pipe with a name, /dev/null, and /dev/stdout as a pipe or a file get the bytes that stdout would, and stay what
+    they are."""
     words = ("check", "--format", "json", "a.routine")
     _, right, _ = run(*words)
     os.mkfifo("pipe")

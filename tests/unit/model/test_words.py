@@ -18,8 +18,7 @@ def test_a_tick_is_said_as_dancers_count(tick: int, said: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("ticks", "said"),
-    [(0, "0 beats"), (6, "1/2 beat"), (12, "1 beat"), (18, "1 1/2 beats"), (384, "32 beats")],
+    ("ticks", "said"), [(0, "0 beats"), (6, "1/2 beat"), (12, "1 beat"), (18, "1 1/2 beats"), (384, "32 beats")]
 )
 def test_a_length_agrees_with_its_noun(ticks: int, said: str) -> None:
     """One beat is a beat, more are beats, and halves are fractions."""
@@ -29,11 +28,8 @@ def test_a_length_agrees_with_its_noun(ticks: int, said: str) -> None:
 
 @pytest.mark.parametrize(
     ("eighths", "said"),
-    [
-        (0, "no turn"), (2, "1/4 turn right"), (-4, "1/2 turn left"), (8, "a full turn right"),
-        (-12, "1 1/2 turns left"),
-    ],
-)  # fmt: skip
+    [(0, "no turn"), (2, "1/4 turn right"), (-4, "1/2 turn left"), (8, "a full turn right"), (-12, "1 1/2 turns left")],
+)
 def test_a_turn_has_size_and_side(eighths: int, said: str) -> None:
     """A turn is said with its side, and a full turn is not no turn."""
     assert said == words.turn(eighths)

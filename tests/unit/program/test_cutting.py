@@ -95,7 +95,8 @@ def heading(maker: Maker, start: int, end: int, *inner: Item) -> Body:
 
 
 def test_a_heading_is_reached_if_it_begins_before_the_cut() -> None:
-    """One that ends at the cut is whole, one in which the cut falls keeps its start, one that begins at it is left out."""
+    """One that ends at the cut is whole, one in which the cut falls keeps its start, one that begins at it is left
+    out."""
     maker = Maker()
     one, two = heading(maker, 0, 24, step(BACK)), heading(maker, 24, 48, step(BACK))
 

@@ -38,7 +38,8 @@ def test_a_sheet_is_laid_out_once_and_keeps_what_it_says(weir: Path, capsys: pyt
 
 
 def test_check_changes_nothing_and_exits_with_1(weir: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """Before a commit: 1 if a sheet would change, which is named, 0 once it is laid out, and the file stays as it is."""
+    """Before a commit: 1 if a sheet would change, which is named, 0 once it is laid out, and the file stays as it
+    is."""
     assert 1 == cli.main(["format", "--check", "weir.routine"])
     assert ("weir.routine: would be laid out anew\n", "1 sheet: 1 would be laid out anew\n") == capsys.readouterr()
     assert UNEVEN.encode() == weir.read_bytes()

@@ -61,7 +61,9 @@ def test_a_repeat_laid_out_is_each_of_its_times(own: Pattern, total: int) -> Non
             out += danced(item.body) * (item.times or 0) if isinstance(item, Repeat) else [item]
         return out
 
-    assert [rest for time in range(1, total + 1) for rest in kind(Turn(time, total))] == danced(spread(1, total, own, kind))
+    assert [rest for time in range(1, total + 1) for rest in kind(Turn(time, total))] == danced(
+        spread(1, total, own, kind)
+    )
 
 
 def test_parts_whose_passes_differ_break_a_repeat_where_they_do() -> None:

@@ -154,10 +154,7 @@ def test_a_long_repeat_is_laid_out_only_as_far_as_its_times_differ() -> None:
 
 @pytest.mark.parametrize(
     ("text", "line"),
-    [
-        ("part A:\n  Vine\n\ndance:\n  Vine, turn 1/4 left on 2nd\n", 7),
-        ("dance:\n  2nd time only:\n    Vine\n", 4),
-    ],
+    [("part A:\n  Vine\n\ndance:\n  Vine, turn 1/4 left on 2nd\n", 7), ("dance:\n  2nd time only:\n    Vine\n", 4)],
 )
 def test_times_outside_any_repeat_are_ill_formed(text: str, line: int) -> None:
     """In the dance, outside a block, nothing is counted."""
@@ -487,11 +484,7 @@ def test_a_claim_beyond_the_cut_is_not_reached_there() -> None:
 
 @pytest.mark.parametrize(
     ("mark", "found"),
-    [
-        ("turn 1/4 left", [("cut-splits-a-turn", 7)]),
-        ("turn 1/4 left @3", []),
-        ("turn 1/4 left @4", []),
-    ],
+    [("turn 1/4 left", [("cut-splits-a-turn", 7)]), ("turn 1/4 left @3", []), ("turn 1/4 left @4", [])],
 )
 def test_a_cut_inside_a_figure_that_turns_needs_the_count_of_the_turn(mark: str, found: list[tuple[str, int]]) -> None:
     """Without a count it can't be said whether the turn is done."""
@@ -607,7 +600,9 @@ def test_a_name_in_two_books_that_is_danced_alike_in_both_needs_none() -> None:
     """A jazz box is four steps in either book under every reading, so nothing hangs on which is meant; a heel does."""
     both = "book: clogging, line"
 
-    assert ["proved"] * 2 == list(verdicts("part A: 5 beats, left foot to right foot\n  Jazz Box\n  Step\ndance:\n  A\n", both).values())[:2]
+    assert ["proved"] * 2 == list(
+        verdicts("part A: 5 beats, left foot to right foot\n  Jazz Box\n  Step\ndance:\n  A\n", both).values()
+    )[:2]
     assert [("name-in-two-books", 4)] == codes("dance:\n  Heel\n", both)
     assert [("name-in-two-books", 4)] == codes("dance:\n  Stomp\n", both)
 
@@ -707,7 +702,8 @@ def test_the_last_time_is_that_of_the_dance(beats: int, verdict: Verdict) -> Non
     ],
 )
 def test_words_spoken_behind_a_name_are_understood(line: str, hint: str) -> None:
-    """A foot or a number put behind a name as it is spoken brings the way to write it, whether the word has readings or not."""
+    """A foot or a number put behind a name as it is spoken brings the way to write it, whether the word has readings or
+    not."""
     found = routine(f"part A:\n  {line}\ndance:\n  A").diagnostics
 
     assert any(hint in one for error in found for one in (error.message, *error.hints)), found
@@ -746,7 +742,8 @@ def test_a_part_is_called_by_its_name_alone() -> None:
 
 
 @pytest.mark.parametrize(
-    ("said", "meant"), [("title", "routine"), ("BPM", "tempo"), ("Intro", "wait"), ("choreographer", "author"), ("tempoo", "tempo")]
+    ("said", "meant"),
+    [("title", "routine"), ("BPM", "tempo"), ("Intro", "wait"), ("choreographer", "author"), ("tempoo", "tempo")],
 )
 def test_fields_that_other_sheets_have_are_understood(said: str, meant: str) -> None:
     """What a header calls otherwise elsewhere is told its name here; a misspelt one the nearest."""
@@ -807,7 +804,10 @@ def spares(text: str) -> dict[str, str]:
     """Return the parts of a sheet that are never danced, in short, each with the weights from which it is checked."""
     made = routine(text)
     assert made.program is not None, [found.message for found in made.diagnostics]
-    return {"".join(weight.name[0] for weight in one.weights) + f" {n}": shape(one.body) for n, one in enumerate(made.program.spares)}
+    return {
+        "".join(weight.name[0] for weight in one.weights) + f" {n}": shape(one.body)
+        for n, one in enumerate(made.program.spares)
+    }
 
 
 def walls_body(text: str) -> str:
@@ -987,7 +987,8 @@ def test_a_turn_on_some_times_needs_a_repeat_around_it() -> None:
 
 
 def test_counts_that_begin_at_1_again_number_anew() -> None:
-    """From where the counts before end: those behind them run on from there, also under a named time and under a heading."""
+    """From where the counts before end: those behind them run on from there, also under a named time and under a
+    heading."""
     counts = "part P:\n" + "".join(f"  counts {n}:\n    Vine\n" for n in ("1-4", "5-8", "1-4", "5-8")) + "dance:\n  P\n"
     inside = "part P:\n  counts 1-4:\n    Vine\n  1st time only:\n    counts 5-8:\n      counts 1-4:\n        Vine\ndance:\n  P\n"
     later = "part P:\n  2 times:\n    2nd time only:\n      counts 1-4:\n        Vine\ndance:\n  P\n"
@@ -1062,7 +1063,8 @@ def test_a_part_that_the_dance_never_gets_to_is_never_danced() -> None:
     ],
 )
 def test_named_times_of_forty_nested_parts_are_laid_out_shortly(inner: str) -> None:
-    """Equal passes are laid out once, however often they come and however deep: a clean sheet of that size takes no less."""
+    """Equal passes are laid out once, however often they come and however deep: a clean sheet of that size takes no
+    less."""
     parts = "".join(f"part P{number}:\n{inner.format(f'P{number - 1}')}" for number in range(1, 41))
     made = routine(f"part P0:\n  Basic\n{parts}dance:\n  P40\n")
     assert made.program is not None
@@ -1082,13 +1084,15 @@ def test_named_times_of_forty_nested_parts_are_laid_out_shortly(inner: str) -> N
 @pytest.mark.parametrize(
     "text",
     [
-        "part P0:\n  Basic\n" + "".join(
+        "part P0:\n  Basic\n"
+        + "".join(
             f"part P{n}:\n  P{n - 1} x1000\n  P{n - 1}, first 2 beats\n  every 7th time only:\n    Vine\n  last time only:\n    Vine\n"
             for n in range(1, 41)
-        ) + "dance:\n  P40\n",
+        )
+        + "dance:\n  P40\n",
         "part P0:\n  Basic\n" + "".join(f"part P{n}:\n  P{n - 1}\n" for n in range(1, 301)) + "dance:\n  P300\n",
     ],
-)  # fmt: skip
+)
 def test_what_is_too_much_to_lay_out_is_refused(text: str) -> None:
     """Parts whose times differ without end, and parts too deep in one another, are one finding, and no crash."""
     assert ["too-many-steps"] == [name for name, _ in codes(text)]
@@ -1096,9 +1100,7 @@ def test_what_is_too_much_to_lay_out_is_refused(text: str) -> None:
 
 def test_what_goes_on_for_ever_is_laid_out_though_a_named_time_in_it_never_comes() -> None:
     """A part that no lap dances again has no time to wait for."""
-    text = (
-        "part A:\n  Vine\n  5th time only:\n    Stomp\npart B:\n  Vine\n  1st time only:\n    A\ndance:\n  B until the music ends\n"
-    )
+    text = "part A:\n  Vine\n  5th time only:\n    Stomp\npart B:\n  Vine\n  1st time only:\n    A\ndance:\n  B until the music ends\n"
 
     assert "B(V A(V)) Forever(B(V))" == laid(text)
 

@@ -68,7 +68,8 @@ def test_checks_one_after_the_other_mend_one_another() -> None:
 
 
 def test_a_turn_to_either_side_is_each_dancers_own() -> None:
-    """It holds where one turns left and another right, and both keep their turns; who turned otherwise has turned right."""
+    """It holds where one turns left and another right, and both keep their turns; who turned otherwise has turned
+    right."""
     maker = Maker()
     options = (step(BACK, 4),), (step(BACK, -4),)
     program = maker.program(
@@ -161,7 +162,8 @@ def test_walls_come_home_after_as_many_as_there_are() -> None:
 
 
 def test_a_pass_that_cannot_be_danced_over_and_over_refutes_the_walls() -> None:
-    """The foot that it orders isn't free the second time; where that is refuted in the dance already, the walls are not."""
+    """The foot that it orders isn't free the second time; where that is refuted in the dance already, the walls are
+    not."""
     maker = Maker()
     lead = maker.check(Test.LEAD, 0)
     body = (lead, step(CHANGE, 2))
@@ -223,7 +225,8 @@ def all_walls(maker: Maker) -> Program:
 
 
 def test_a_set_that_is_guessed_wrongly_is_refused() -> None:
-    """z3 is asked whether a set holds at the start and is kept: what is missing from a guess is found out, not believed."""
+    """z3 is asked whether a set holds at the start and is kept: what is missing from a guess is found out, not
+    believed."""
     maker = Maker()
     program = endless(maker)
     for guess in ([], [(1, 0)], [(1, 2), (1, 4)], [(0, 0)]):
@@ -309,7 +312,8 @@ def test_nested_repeats_to_a_milliard() -> None:
 
 
 def test_dancers_who_part_a_milliard_times() -> None:
-    """How far they turn lies between bounds; the claim that they turn alike is refuted, that they last alike is proved."""
+    """How far they turn lies between bounds; the claim that they turn alike is refuted, that they last alike is
+    proved."""
     maker = Maker()
     turn = maker.choice((step(BACK, 2),), (step(BACK, -2),))
     ends = maker.check(Test.CLOCK, 2 * 10**9 * TICKS), maker.check(Test.TURN, 0), maker.check(Test.FOOT, 0)

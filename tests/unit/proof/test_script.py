@@ -85,7 +85,8 @@ def test_every_claim_that_is_reached_stands_in_the_script(path: Path) -> None:
 
 @pytest.mark.parametrize("path", SHEETS[:4], ids=lambda path: path.stem)
 def test_a_script_asks_one_question_in_plain_smt_lib(path: Path) -> None:
-    """The head says what is asked; the logic is QF_BV; there is one check, and one assertion beside those that name terms."""
+    """The head says what is asked; the logic is QF_BV; there is one check, and one assertion beside those that name
+    terms."""
     text = script(program_of(path))
     assert text.startswith("; Does every sentence of this sheet hold")
     commands = read(text)
@@ -152,7 +153,8 @@ def test_widths_hold_what_they_are_for(eighths: int, ticks: int, wide: Widths) -
 
 @pytest.mark.parametrize("times", [1, 3, 7, 15, 31, 63, 127, 255, 511, 1023, 4095, 65535])
 def test_sums_do_not_overflow(times: int) -> None:
-    """Turns and times at the border of a power of two are told from those that are as much more as a word of bits holds."""
+    """Turns and times at the border of a power of two are told from those that are as much more as a word of bits
+    holds."""
     for more in (0, 1 << 4, 1 << 8, 1 << 12, 1 << 16, 1 << 20):
         maker = Maker()
         turn, clock = maker.check(Test.TURN, -2 * times + more), maker.check(Test.CLOCK, 2 * TICKS * times + more)
@@ -172,13 +174,33 @@ def test_a_program_too_large_to_be_stated_has_no_script(monkeypatch: pytest.Monk
 
 def test_names_of_the_sheet_never_mean_anything_else() -> None:
     """Figures, movements, parts and claims may be called what the script itself calls something."""
-    words = ("left", "turns", "end", "ends", "both", "let", "and", "bvadd", "8 beats", "no turn", "12:00", "reading of x", "start", "d", "w")
+    words = (
+        "left",
+        "turns",
+        "end",
+        "ends",
+        "both",
+        "let",
+        "and",
+        "bvadd",
+        "8 beats",
+        "no turn",
+        "12:00",
+        "reading of x",
+        "start",
+        "d",
+        "w",
+    )
     words += ("a pass begins on left", "after 1: left", "left #2", "a|b\\c", "1: claim 1")
     maker = Maker()
     items = []
     for text in words:
         made = figure(text, evolve(STEP, name=text), TOUCH)
-        items.append(Pass(1, text, 0, (Step(1, made), maker.check(Test.FOOT, 1), Step(1, made, 2), maker.check(Test.LEAD, 0))))
-    program = maker.program(*items, maker.check(Test.CLOCK, 4 * TICKS * len(words)), maker.check(Test.TURN, 2 * len(words)))
+        items.append(
+            Pass(1, text, 0, (Step(1, made), maker.check(Test.FOOT, 1), Step(1, made, 2), maker.check(Test.LEAD, 0)))
+        )
+    program = maker.program(
+        *items, maker.check(Test.CLOCK, 4 * TICKS * len(words)), maker.check(Test.TURN, 2 * len(words))
+    )
     assert {outcome.verdict for outcome in decide(program)} == {Verdict.PROVED}
     assert not list(Reading(script(program)).folded(VOCABULARY))

@@ -157,7 +157,8 @@ def test_the_modules_of_the_engine_load_no_z3() -> None:
 
 
 def test_the_engine_knows_values_only_and_one_module_knows_z3() -> None:
-    """The folder imports the values of a program and of an outcome, and nothing of the walk; z3 is imported in one place."""
+    """The folder imports the values of a program and of an outcome, and nothing of the walk; z3 is imported in one
+    place."""
     found: dict[str, set[str]] = {}
     for path in FOLDER.glob("*.py"):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
@@ -171,7 +172,8 @@ def test_the_engine_knows_values_only_and_one_module_knows_z3() -> None:
 
 
 def test_what_sheets_share_is_read_once_and_never_mistaken() -> None:
-    """A symbol of one text means in the next what that text says, whether it is shared, shared otherwise, or its own."""
+    """A symbol of one text means in the next what that text says, whether it is shared, shared otherwise, or its
+    own."""
 
     def value(shared: str, own: str = "") -> int:
         texts = {shared: ("|x|",)} if shared else {}

@@ -24,7 +24,7 @@ from stepcheck.language.syntax import (
     SwapMark,
     TurnMark,
     UntilMark,
-)  # fmt: skip
+)
 from stepcheck.model.dance import EIGHTHS, TICKS, Foot
 from stepcheck.model.source import Source
 
@@ -48,7 +48,9 @@ def rebuilt(lines: tuple[Line, ...]) -> list[sc.Built | str]:
 def again(one: Line) -> sc.Built | str:
     """Return a line built anew."""
     match one.node:
-        case Row(options=(option,), section=None) if all(_simple(mark) for mark in option.marks) and _in_order(option.marks):
+        case Row(options=(option,), section=None) if all(_simple(mark) for mark in option.marks) and _in_order(
+            option.marks
+        ):
             asked: dict[str, object] = {}
             for mark in option.marks:
                 match mark:
@@ -114,7 +116,9 @@ def test_every_sheet_of_the_catalogue_can_be_built(path: Path) -> None:
 
     order = (HeaderField, MusicHead, FiguresHead, PartHead, DanceHead)
     sections = [one for one in lines.lines if one.node is not None]
-    sections.sort(key=lambda one: (order.index(type(one.node)), getattr(one.node, "key", "") not in ("routine", "book")))  # type: ignore[arg-type]
+    sections.sort(
+        key=lambda one: (order.index(type(one.node)), getattr(one.node, "key", "") not in ("routine", "book"))
+    )  # type: ignore[arg-type]
     said = [(text, tuple(row for row in body if row[0][:1] != "(")) for text, body in plain(tuple(sections))]
     assert [text for text, _ in said] == [text for text, _ in plain(again.lines)]
     before, after = sc.load(path), made
@@ -123,12 +127,18 @@ def test_every_sheet_of_the_catalogue_can_be_built(path: Path) -> None:
 
 
 def _figure(row: FigureRow) -> sc.Built:
-    turn = None if row.turn is None or row.turn.eighths is None else Fraction(row.turn.eighths * (row.turn.side or 1), EIGHTHS)
+    turn = (
+        None
+        if row.turn is None or row.turn.eighths is None
+        else Fraction(row.turn.eighths * (row.turn.side or 1), EIGHTHS)
+    )
     return sc.figure(
-        row.name, " ".join(map(print_node, row.forms)), turn=turn,
+        row.name,
+        " ".join(map(print_node, row.forms)),
+        turn=turn,
         beats=None if row.length is None else Fraction(row.length.ticks, TICKS),
         foot=None if row.foot is None else "left" if row.foot.foot is Foot.LEFT else "right",
-    )  # fmt: skip
+    )
 
 
 @pytest.mark.parametrize(

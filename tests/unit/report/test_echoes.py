@@ -43,14 +43,17 @@ def test_a_wrong_sentence_is_told_from_those_that_fit_the_steps() -> None:
 
 
 def test_one_mistake_is_one_finding_on_the_page() -> None:
-    """What fails only with another taken as put right stands in that one's text; alone it is shown with -v, and in JSON."""
+    """What fails only with another taken as put right stands in that one's text; alone it is shown with -v, and in
+    JSON."""
     report = pipeline.check_text(WRONG_SENTENCE.format(facing="3:00"), path="x.routine")
     said, every = text([report]), text([report], verbose=True)
     folded = [one for one in report.diagnostics if "only_with" in dict(one.args)]
 
     assert 1 == said.count(": refuted: The ") + said.count(": refuted: Vine") + said.count(": refuted: Main")
     assert folded and all(one.message not in said and one.message in every for one in folded)
-    assert len(folded) == said.count("fails only with this taken") == page((report,)).count("fails only with this taken")
+    assert (
+        len(folded) == said.count("fails only with this taken") == page((report,)).count("fails only with this taken")
+    )
     values = json.loads(to_json(report))["sheets"][0]
     assert [*range(1, len(report.diagnostics) + 1)] == [one["number"] for one in values["diagnostics"]]
     refuted = {claim["id"] for claim in values["claims"] if claim["verdict"] == "refuted"}

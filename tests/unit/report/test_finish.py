@@ -21,22 +21,33 @@ def report(body: str, dance: str, header: str = "book: line\ntempo: 120") -> Rep
 @pytest.mark.parametrize(
     ("body", "dance", "expected"),
     [
-        ("Shuffle x4, turn 1/4 left on last", "Main x3", "24 counts in all (0:12 at 120); ends facing 3:00, right foot free"),
+        (
+            "Shuffle x4, turn 1/4 left on last",
+            "Main x3",
+            "24 counts in all (0:12 at 120); ends facing 3:00, right foot free",
+        ),
         ("Shuffle x3; hold 1 count", "Main", "7 counts in all (0:04 at 120); ends facing 12:00, left foot free"),
         (
-            "Shuffle x4, turn 1/2 left on last", "Main until the music ends",
+            "Shuffle x4, turn 1/2 left on last",
+            "Main until the music ends",
             "8 counts each time round until the music ends (0:04 at 120); ends facing any of 12:00 and 6:00, right foot free",
         ),
         (
-            "Shuffle | Shuffle x2", "Shuffle x2; Main",
+            "Shuffle | Shuffle x2",
+            "Shuffle x2; Main",
             "any of 6 and 8 counts in all (any of 0:03 and 0:04 at 120); ends facing 12:00, any of left and right foot free",
         ),
         ("Shuffle x?", "Main", "an open number of counts in all; ends facing 12:00, any of left and right foot free"),
-        ("? 4 counts", "Main", "4 counts in all (0:02 at 120); ends facing any wall, any of no, left and right foot free"),
+        (
+            "? 4 counts",
+            "Main",
+            "4 counts in all (0:02 at 120); ends facing any wall, any of no, left and right foot free",
+        ),
     ],
-)  # fmt: skip
+)
 def test_the_end_of_a_dance_is_said_in_one_line(body: str, dance: str, expected: str) -> None:
-    """Above the verdict stands the length in all, its time at the tempo, the wall and the free foot, `any of` where open."""
+    """Above the verdict stands the length in all, its time at the tempo, the wall and the free foot, `any of` where
+    open."""
     assert f"   {expected}" == str(report(body, dance)).splitlines()[-2]
 
 

@@ -8,7 +8,13 @@ from stepcheck.report.values import Report
 
 
 def report(
-    lines: str, *, contract: str = "", header: str = "", figures: str = "", dance: str = "Verse", readings: str = "usual"
+    lines: str,
+    *,
+    contract: str = "",
+    header: str = "",
+    figures: str = "",
+    dance: str = "Verse",
+    readings: str = "usual",
 ) -> Report:
     """Return the report on a sheet with one part, whose lines (from line 4 on, without figures) semicolons divide."""
     own = "figures:\n" + "".join(f"  {row}\n" for row in figures.split("; ")) if figures else ""
@@ -23,7 +29,8 @@ def said(found: Report, name: str) -> list[tuple[int, str]]:
 
 
 def test_a_figure_from_memory_is_told_once_a_sheet() -> None:
-    """All figures that rest on memory alone stand in one note, in the order of the dance; sourced ones are not named."""
+    """All figures that rest on memory alone stand in one note, in the order of the dance; sourced ones are not
+    named."""
     found = report("Triple; Joey; Triple Loop; Joey")
 
     assert [(5, "the book has the footwork of Joey and Triple Loop from memory, not from a published source")] == said(
@@ -39,20 +46,35 @@ def test_a_figure_with_a_source_beside_memory_is_not_from_memory() -> None:
 @pytest.mark.parametrize(
     ("line", "message", "hint"),
     [
-        ("Basic x4, full turn left", "each of the 4 makes a full turn left: 4 full turns in all", "`Basic x4, turn 1/4 left`"),
-        ("Basic x3, full turn right", "each of the 3 makes a full turn right: 3 full turns in all", "`Basic x3, turn full right on last`"),
+        (
+            "Basic x4, full turn left",
+            "each of the 4 makes a full turn left: 4 full turns in all",
+            "`Basic x4, turn 1/4 left`",
+        ),
+        (
+            "Basic x3, full turn right",
+            "each of the 3 makes a full turn right: 3 full turns in all",
+            "`Basic x3, turn full right on last`",
+        ),
     ],
-)  # fmt: skip
+)
 def test_a_full_turn_behind_a_repeat_is_made_each_time(line: str, message: str, hint: str) -> None:
-    """Four Basics with a full turn are four full turns: a note says so, with what one full turn is; the hint has no such note."""
+    """Four Basics with a full turn are four full turns: a note says so, with what one full turn is; the hint has no
+    such note."""
     (found,) = [one for one in report(line).diagnostics if one.code.name == "full-turn-each-time"]
     meant = hint.strip("`")
 
-    assert (4, message, f"if all of them together make one, write {hint}") == (found.span.line, found.message, found.hints[0])
+    assert (4, message, f"if all of them together make one, write {hint}") == (
+        found.span.line,
+        found.message,
+        found.hints[0],
+    )
     assert [] == said(report(meant), "full-turn-each-time")
 
 
-@pytest.mark.parametrize("line", ["Basic, full turn left", "Basic x4, turn 1/4 left", "Basic x4, full turn left on last"])
+@pytest.mark.parametrize(
+    "line", ["Basic, full turn left", "Basic x4, turn 1/4 left", "Basic x4, full turn left on last"]
+)
 def test_a_full_turn_made_once_gets_no_note(line: str) -> None:
     """One figure, a share each, or the last alone: nothing can be misunderstood."""
     assert [] == said(report(line), "full-turn-each-time")
@@ -81,7 +103,9 @@ def test_the_custom_is_said_with_both_feet() -> None:
 
 def test_repeats_and_endless_dances_are_followed() -> None:
     """The right foot leads in the second pass only, and the note is given all the same."""
-    assert [5] == [n for n, _ in said(report("hold 4 beats; Charleston; Triple", dance="Verse x2"), "seldom-on-this-foot")]
+    assert [5] == [
+        n for n, _ in said(report("hold 4 beats; Charleston; Triple", dance="Verse x2"), "seldom-on-this-foot")
+    ]
     assert [5] == [
         n
         for n, _ in said(
@@ -131,7 +155,8 @@ def test_the_words_on_which_a_proof_hangs_are_said_in_one_note() -> None:
 def test_a_settled_word_and_one_that_changes_nothing_are_not_named() -> None:
     """Settled in the header, or the same whatever it is read as: no note."""
     settled = report(
-        "Basic; Stomp", contract="3 beats, left foot to left foot",
+        "Basic; Stomp",
+        contract="3 beats, left foot to left foot",
         header="stomp: takes weight\nBasic: without double toe\n",
     )
 
@@ -149,9 +174,12 @@ def test_a_sheet_with_a_mistake_does_not_hold() -> None:
 def test_notes_change_neither_verdict_nor_exit_status() -> None:
     """Every note there is together leaves a sheet proved."""
     found = report(
-        "Triple; Charleston; Gate Turn; Joey; Basic", contract="16 beats",
+        "Triple; Charleston; Gate Turn; Joey; Basic",
+        contract="16 beats",
         figures="Gate Turn, 2 beats, turn 1/2 left: S S",
     )
 
-    assert {"turn-mirrored", "usual-reading", "from-memory", "seldom-on-this-foot"} == {d.code.name for d in found.diagnostics}
+    assert {"turn-mirrored", "usual-reading", "from-memory", "seldom-on-this-foot"} == {
+        d.code.name for d in found.diagnostics
+    }
     assert (Verdict.PROVED, 0) == (found.verdict, found.exit_status)

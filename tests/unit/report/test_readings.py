@@ -64,7 +64,8 @@ def test_a_header_settles_a_movement(line: str, expected: Verdict, readings: str
 
 
 @pytest.mark.parametrize(
-    ("label", "expected"), [("ends in a touch", Verdict.PROVED), ("ends in a step", Verdict.REFUTED), ("3 counts", Verdict.REFUTED)]
+    ("label", "expected"),
+    [("ends in a touch", Verdict.PROVED), ("ends in a step", Verdict.REFUTED), ("3 counts", Verdict.REFUTED)],
 )
 def test_a_header_settles_a_figure(label: str, expected: Verdict) -> None:
     """`vine: ends in a step` gives every vine of the sheet that meaning."""
@@ -100,7 +101,10 @@ def test_a_book_is_loaded_with_a_named_set_of_readings() -> None:
     tap = books.load("clogging", readings="tap")
 
     assert Verdict.REFUTED is check(loads(SHEET, book=tap)).verdict
-    assert Verdict.PROVED is check(loads(SHEET.replace("book: clogging", "book: clogging\nstomp: weight"), book=tap)).verdict
+    assert (
+        Verdict.PROVED
+        is check(loads(SHEET.replace("book: clogging", "book: clogging\nstomp: weight"), book=tap)).verdict
+    )
 
 
 def test_a_header_names_a_set_of_readings() -> None:
@@ -197,7 +201,10 @@ def test_the_shortest_clarification_stands_under_the_findings() -> None:
 
     assert (("stomp", "takes weight"),) == found.leaning.settle
     assert "safe for everybody with `stomp: takes weight` in the header; nothing shorter does" in text((found,))
-    assert Verdict.PROVED is check_text(SHEET.replace("book: clogging", "book: clogging\nstomp: takes weight"), readings="all").verdict
+    assert (
+        Verdict.PROVED
+        is check_text(SHEET.replace("book: clogging", "book: clogging\nstomp: takes weight"), readings="all").verdict
+    )
 
 
 def test_a_sheet_that_no_reading_mends_is_not_blamed_on_words() -> None:
@@ -213,14 +220,18 @@ def test_header_lines_go_behind_the_header() -> None:
     """The text with a clarification is the sheet with the lines after its last header line, or at its top."""
     routine = loads(SHEET)
 
-    assert SHEET.replace("clogging\n", "clogging\nstomp: takes weight\n", 1) == settled(routine.sheet, (("stomp", "takes weight"),))
+    assert SHEET.replace("clogging\n", "clogging\nstomp: takes weight\n", 1) == settled(
+        routine.sheet, (("stomp", "takes weight"),)
+    )
     bare = loads("part Verse:\n  Stomp\ndance:\n  Verse\n")
     assert settled(bare.sheet, (("stomp", "no weight"),)).startswith("stomp: no weight\npart Verse:")
 
 
 def test_a_reading_that_nobody_can_dance_is_left_out_and_named() -> None:
     """It refutes nothing and proves nothing; a note says which figure, count, reason and reading."""
-    sheet = SHEET.replace("part", "figures:\n  Toe Change, 2 beats: T(L)@1 S(R)@2\n\npart", 1).replace("  Stomp", "  Toe Change, left foot")
+    sheet = SHEET.replace("part", "figures:\n  Toe Change, 2 beats: T(L)@1 S(R)@2\n\npart", 1).replace(
+        "  Stomp", "  Toe Change, left foot"
+    )
     sheet = sheet.replace("5 beats, left foot to left foot", "6 beats").replace("  Triple\n", "  Rocking Chair\n")
     routine = loads(sheet, readings="all")
     (one,) = left_out(opened_up(routine.program, routine.words))
@@ -228,7 +239,9 @@ def test_a_reading_that_nobody_can_dance_is_left_out_and_named() -> None:
     assert ("Toe Change", "step", (("toe", "no weight"),)) == (one.figure, one.movement, one.words)
     assert Verdict.PROVED is verdict(sheet, "all")
     (note,) = (d for d in check_text(sheet, readings="all").diagnostics if d.code.id == "SR806")
-    assert note.message.startswith("Toe Change cannot be danced by who reads toe as no weight: count 2, step, the right foot")
+    assert note.message.startswith(
+        "Toe Change cannot be danced by who reads toe as no weight: count 2, step, the right foot"
+    )
     assert note.message.endswith("already has the weight; that reading is left out")
 
 
@@ -239,8 +252,17 @@ def test_a_visitor_parts_from_the_others_where_the_word_stands() -> None:
     """The report names the word, how it is read, the line and beat, and the claim that fails first."""
     (visit,) = check_text(SHEET, readings="report").leaning.visits
 
-    assert (("stomp",), ("no weight",), 6, "5", "Stomp") == (visit.words, visit.readings, visit.line, visit.beat, visit.figure)
-    assert (4, "Verse should end with the left foot free, but the right foot is free") == (visit.claim_line, visit.sentence)
+    assert (("stomp",), ("no weight",), 6, "5", "Stomp") == (
+        visit.words,
+        visit.readings,
+        visit.line,
+        visit.beat,
+        visit.figure,
+    )
+    assert (4, "Verse should end with the left foot free, but the right foot is free") == (
+        visit.claim_line,
+        visit.sentence,
+    )
 
 
 def test_the_report_on_readings_is_a_table_with_what_does_not_matter() -> None:
@@ -307,7 +329,9 @@ def test_more_are_undecided_and_say_so(tmp_path: Path) -> None:
     assert Verdict.UNDECIDED is found.verdict
     assert {"budget"} == {claim.reason for claim in found.claims}
     assert not found.leaning.decided
-    assert ["too many words are read in several ways to look at every combination: settle some in the header"] == list(told(found.leaning))
+    assert ["too many words are read in several ways to look at every combination: settle some in the header"] == list(
+        told(found.leaning)
+    )
 
 
 def test_words_that_read_the_same_do_not_count(tmp_path: Path) -> None:
@@ -351,6 +375,6 @@ def test_the_command_takes_the_mode(mode: str, status: int, tmp_path: Path, caps
     (tmp_path / "slack.routine").write_text(SHEET, "utf-8")
 
     assert status == cli.main(["check", "--readings", mode, str(tmp_path)])
-    assert {"usual": "holds unless stomp is read as no weight", "report": "off at", "all": "nothing shorter does"}[mode] in (
-        capsys.readouterr().out
-    )
+    assert {"usual": "holds unless stomp is read as no weight", "report": "off at", "all": "nothing shorter does"}[
+        mode
+    ] in (capsys.readouterr().out)

@@ -16,11 +16,14 @@ from stepcheck.model.dance import (
     Test,
     Walls,
     Weight,
-)  # fmt: skip
+)
 from stepcheck.model.source import Source, Span
 from stepcheck.report.scene import Place, scene
 
-SHEET = parse(Source("weir.routine", """\
+SHEET = parse(
+    Source(
+        "weir.routine",
+        """\
 routine: Weir
 book: line
 
@@ -45,7 +48,9 @@ dance:
   verse: Main
   Rock Step
   expect both feet
-"""))[0]  # fmt: skip
+""",
+    )
+)[0]
 
 
 def program(*dance: object, **more: object) -> Program:
@@ -95,9 +100,7 @@ def test_what_a_claim_wants_is_found_wherever_it_is_checked() -> None:
     spare = Spare((Weight.LEFT,), (check("spare", 5),))
     wants = scene(SHEET, program(*body, spares=(spare,), walls=walls, lengths=(figure,))).wants
 
-    expected = {
-        "in": 1, "other": 3, "last": 4, "spare": 5, "lap": 6, "length": 24, "walls": 4,
-    }  # fmt: skip
+    expected = {"in": 1, "other": 3, "last": 4, "spare": 5, "lap": 6, "length": 24, "walls": 4}
     assert expected == {name: value for name, (_, value) in wants.items()}
 
 

@@ -68,52 +68,157 @@ def said(view: Scene, *replays: Replay, verdict: Verdict = Verdict.REFUTED) -> s
 
 
 CASES = [
-    (Kind.LEAD, 8, Test.LEAD, 0, "left foot", Weight.LEFT,
-     "Chorus begins with the left foot",
-     "Chorus should begin with the left foot, but the right foot is free"),
-    (Kind.LEAD, 9, Test.LEAD, 1, "right foot", Weight.RIGHT,
-     "Triple begins with the right foot",
-     "Triple should begin with the right foot, but the left foot is free"),
-    (Kind.FOOT, 14, Test.FOOT, 0, "left foot", Weight.LEFT,
-     "Chorus ends with the left foot free",
-     "Chorus should end with the left foot free, but the right foot is free"),
-    (Kind.BOTH, 18, Test.BOTH, None, "both feet", Weight.RIGHT,
-     "The dance ends on both feet",
-     "The dance should end on both feet, but the left foot is free"),
-    (Kind.STAND, 9, Test.BOTH, None, "both feet", Weight.RIGHT,
-     "Triple begins on both feet",
-     "Triple should begin on both feet, but the left foot is free"),
-    (Kind.FACING, 10, Test.FACING, 4, "facing back", 6,
-     "Chorus faces back at this point",
-     "Chorus should face back at this point, but faces the left wall"),
-    (Kind.FACING, 12, Test.FACING, 6, "facing 9:00", 0,
-     "The phrase counts 9-16 ends facing the left wall",
-     "The phrase counts 9-16 should end facing the left wall, but ends facing front"),
-    (Kind.LENGTH, 8, Test.CLOCK, 384, "32 beats", 372,
-     "Chorus lasts 32 beats",
-     "Chorus should last 32 beats, but lasts 31 beats"),
-    (Kind.COUNTS, 12, Test.CLOCK, 96, "counts 9-16", 84,
-     "The phrase counts 9-16 holds 8 counts of steps",
-     "The phrase counts 9-16 should begin after 8 counts, but begins after 7 counts"),
-    (Kind.TURN, 8, Test.TURN, -4, "1/2 turn left", 4,
-     "Chorus makes 1/2 turn left in all",
-     "Chorus should make 1/2 turn left in all, but makes 1/2 turn right"),
-    (Kind.TURN, 8, Test.EITHER, 4, "1/2 turn", 2,
-     "Chorus makes 1/2 turn to one side in all",
-     "Chorus should make 1/2 turn to one side in all, but makes 1/4 turn right"),
-    (Kind.NET, 8, Test.FACING, 4, "front to back", 2,
-     "Chorus goes from front to back",
-     "Chorus should go from front to back, but ends 1/4 turn right of where it began"),
-    (Kind.SECTION, 17, Test.CLOCK, 384, "verse 32", 396,
-     "The section verse is filled: 32 beats",
-     "The section verse should be danced for 32 beats, but is danced for 33 beats"),
-    (Kind.FIGURE, 6, None, None, "4 beats", 36,
-     "Mill Wheel lasts 4 beats",
-     "Mill Wheel should last 4 beats, but its movements last 3 beats"),
-    (Kind.WALLS, 3, None, 4, "walls: 4", 4,
-     "The dance has 4 walls",
-     "The dance should have 4 walls, but a pass ends 1/2 turn from where it began, which makes 2 walls"),
-]  # fmt: skip
+    (
+        Kind.LEAD,
+        8,
+        Test.LEAD,
+        0,
+        "left foot",
+        Weight.LEFT,
+        "Chorus begins with the left foot",
+        "Chorus should begin with the left foot, but the right foot is free",
+    ),
+    (
+        Kind.LEAD,
+        9,
+        Test.LEAD,
+        1,
+        "right foot",
+        Weight.RIGHT,
+        "Triple begins with the right foot",
+        "Triple should begin with the right foot, but the left foot is free",
+    ),
+    (
+        Kind.FOOT,
+        14,
+        Test.FOOT,
+        0,
+        "left foot",
+        Weight.LEFT,
+        "Chorus ends with the left foot free",
+        "Chorus should end with the left foot free, but the right foot is free",
+    ),
+    (
+        Kind.BOTH,
+        18,
+        Test.BOTH,
+        None,
+        "both feet",
+        Weight.RIGHT,
+        "The dance ends on both feet",
+        "The dance should end on both feet, but the left foot is free",
+    ),
+    (
+        Kind.STAND,
+        9,
+        Test.BOTH,
+        None,
+        "both feet",
+        Weight.RIGHT,
+        "Triple begins on both feet",
+        "Triple should begin on both feet, but the left foot is free",
+    ),
+    (
+        Kind.FACING,
+        10,
+        Test.FACING,
+        4,
+        "facing back",
+        6,
+        "Chorus faces back at this point",
+        "Chorus should face back at this point, but faces the left wall",
+    ),
+    (
+        Kind.FACING,
+        12,
+        Test.FACING,
+        6,
+        "facing 9:00",
+        0,
+        "The phrase counts 9-16 ends facing the left wall",
+        "The phrase counts 9-16 should end facing the left wall, but ends facing front",
+    ),
+    (
+        Kind.LENGTH,
+        8,
+        Test.CLOCK,
+        384,
+        "32 beats",
+        372,
+        "Chorus lasts 32 beats",
+        "Chorus should last 32 beats, but lasts 31 beats",
+    ),
+    (
+        Kind.COUNTS,
+        12,
+        Test.CLOCK,
+        96,
+        "counts 9-16",
+        84,
+        "The phrase counts 9-16 holds 8 counts of steps",
+        "The phrase counts 9-16 should begin after 8 counts, but begins after 7 counts",
+    ),
+    (
+        Kind.TURN,
+        8,
+        Test.TURN,
+        -4,
+        "1/2 turn left",
+        4,
+        "Chorus makes 1/2 turn left in all",
+        "Chorus should make 1/2 turn left in all, but makes 1/2 turn right",
+    ),
+    (
+        Kind.TURN,
+        8,
+        Test.EITHER,
+        4,
+        "1/2 turn",
+        2,
+        "Chorus makes 1/2 turn to one side in all",
+        "Chorus should make 1/2 turn to one side in all, but makes 1/4 turn right",
+    ),
+    (
+        Kind.NET,
+        8,
+        Test.FACING,
+        4,
+        "front to back",
+        2,
+        "Chorus goes from front to back",
+        "Chorus should go from front to back, but ends 1/4 turn right of where it began",
+    ),
+    (
+        Kind.SECTION,
+        17,
+        Test.CLOCK,
+        384,
+        "verse 32",
+        396,
+        "The section verse is filled: 32 beats",
+        "The section verse should be danced for 32 beats, but is danced for 33 beats",
+    ),
+    (
+        Kind.FIGURE,
+        6,
+        None,
+        None,
+        "4 beats",
+        36,
+        "Mill Wheel lasts 4 beats",
+        "Mill Wheel should last 4 beats, but its movements last 3 beats",
+    ),
+    (
+        Kind.WALLS,
+        3,
+        None,
+        4,
+        "walls: 4",
+        4,
+        "The dance has 4 walls",
+        "The dance should have 4 walls, but a pass ends 1/2 turn from where it began, which makes 2 walls",
+    ),
+]
 
 
 @pytest.mark.parametrize(("kind", "line", "test", "value", "text", "found", "proved", "refuted"), CASES)
@@ -130,8 +235,10 @@ def test_every_claim_has_two_sentences(
 def test_dances_that_differ_are_both_said() -> None:
     """Where the claim is that all dances agree, the refutation names what two of them come to."""
     alternatives, turns, walls = (
-        stage(Kind.ALTERNATIVES, 13, None, None), stage(Kind.TURN, 8, Test.EITHER, 2), stage(Kind.WALLS, 3, None, 4)
-    )  # fmt: skip
+        stage(Kind.ALTERNATIVES, 13, None, None),
+        stage(Kind.TURN, 8, Test.EITHER, 2),
+        stage(Kind.WALLS, 3, None, 4),
+    )
 
     assert "The alternatives of this line should last equally long, but last 4 beats or 2 beats" == said(
         alternatives, replay(48), replay(24)
@@ -238,9 +345,14 @@ def test_programs_get_values_not_only_words() -> None:
     (finding,) = explain(view, (Outcome("c8", Verdict.REFUTED),), {"c8": (replay(372, 384),)})
 
     expected = {
-        "subject": "Chorus", "kind": "length", "expected": "32 beats", "expected_value": 384,
-        "found": "31 beats", "found_values": (372,), "unit": "ticks",
-    }  # fmt: skip
+        "subject": "Chorus",
+        "kind": "length",
+        "expected": "32 beats",
+        "expected_value": 384,
+        "found": "31 beats",
+        "found_values": (372,),
+        "unit": "ticks",
+    }
     assert expected == dict(finding.args)
 
 
@@ -251,20 +363,40 @@ def test_programs_get_values_not_only_words() -> None:
         (Kind.COUNTS, 12, Test.CLOCK, 96, 108, ("take away 1 count",)),
         (Kind.LENGTH, 8, Test.CLOCK, 384, 0, ("add 32 beats", "or take the claim out")),
         (
-            Kind.TURN, 8, Test.TURN, -4, -4,
+            Kind.TURN,
+            8,
+            Test.TURN,
+            -4,
+            -4,
             ("put the facing right that fails before here; it may be all that is wrong",),
         ),
         (Kind.FACING, 14, Test.FACING, 4, 6, ("turn 1/4 left more before here", "or write `facing left wall`")),
-        (Kind.TURN, 8, Test.TURN, -4, 4, ("turn once left more", "or write `1/2 turn right`", "or write `front to back`, where both ways lead")),
+        (
+            Kind.TURN,
+            8,
+            Test.TURN,
+            -4,
+            4,
+            ("turn once left more", "or write `1/2 turn right`", "or write `front to back`, where both ways lead"),
+        ),
         (Kind.TURN, 8, Test.EITHER, 8, -6, ("turn 1/4 left more", "or write `3/4 turn left`")),
         (
-            Kind.FOOT, 14, Test.FOOT, 0, 2,
+            Kind.FOOT,
+            14,
+            Test.FOOT,
+            0,
+            2,
             ("change which foot takes the last weight before here", "or write `both feet` here"),
         ),
         (
-            Kind.STAND, 9, Test.BOTH, None, 0,
+            Kind.STAND,
+            9,
+            Test.BOTH,
+            None,
+            0,
             (
-                "come onto both feet before here", "or write `right foot` here",
+                "come onto both feet before here",
+                "or write `right foot` here",
                 "how it ends is a line of its own below it: `expect both feet`",
             ),
         ),
@@ -278,7 +410,7 @@ def test_programs_get_values_not_only_words() -> None:
         (Kind.LENGTH, 8, Test.CLOCK, 384, 12 * 10**9 + 12, ()),
         (Kind.TURN, 8, Test.TURN, 8, -8 * 10**9 - 8, ()),
     ],
-)  # fmt: skip
+)
 def test_hints_mend_either_the_steps_or_the_sentence(
     kind: Kind, line: int, test: Test | None, value: int | None, found: int, hints: tuple[str, ...]
 ) -> None:
@@ -319,7 +451,8 @@ def test_proved_claims_have_no_finding_and_findings_come_in_order() -> None:
     ],
 )
 def test_a_foot_is_put_right_where_it_is_written(text: str, line: int, want: int, found: Weight, hint: str) -> None:
-    """A contract's foot is on the part's line, whatever the occurrence; danced with the opposite foot, it is the other one."""
+    """A contract's foot is on the part's line, whatever the occurrence; danced with the opposite foot, it is the other
+    one."""
     view = stage(Kind.LEAD, 8, Test.LEAD, want, text)
     (finding,) = explain(view, (Outcome("c8", Verdict.REFUTED),), {"c8": (replay(found, want, line),)})
 
@@ -328,7 +461,8 @@ def test_a_foot_is_put_right_where_it_is_written(text: str, line: int, want: int
 
 
 @pytest.mark.parametrize(
-    ("path", "word"), [("kettle.routine", "kettle.routine"), ("my kettle.routine", "'my kettle.routine'"), ("<stdin>", "-")]
+    ("path", "word"),
+    [("kettle.routine", "kettle.routine"), ("my kettle.routine", "'my kettle.routine'"), ("<stdin>", "-")],
 )
 def test_a_command_that_is_advised_can_be_typed(path: str, word: str) -> None:
     """A path with a space is quoted for the shell, and a sheet from stdin is called as the command calls it."""
@@ -396,7 +530,9 @@ def test_walls_that_hang_on_a_refuted_claim_are_no_finding_of_their_own() -> Non
     )
     routine = pipeline.loads(text)
     assert routine.program is not None and routine.program.walls is not None
-    alone = evolve(routine.program.walls, body=tuple(one for one in routine.program.walls.body if isinstance(one, Step)))
+    alone = evolve(
+        routine.program.walls, body=tuple(one for one in routine.program.walls.body if isinstance(one, Step))
+    )
     report = pipeline.check(evolve(routine, program=evolve(routine.program, walls=alone)), engine="walk")
     walls, turn = sorted(report.claims, key=lambda claim: claim.line)
 
@@ -407,13 +543,18 @@ def test_walls_that_hang_on_a_refuted_claim_are_no_finding_of_their_own() -> Non
 
 @pytest.mark.parametrize(("book", "walls"), [("line", "12:00 to 3:00"), ("clogging", "front to right wall")])
 def test_where_both_ways_lead_to_one_wall_the_walls_are_named(book: str, walls: str) -> None:
-    """A quarter to the right is no three quarters to the left, but ends there: what each hint writes is proved in its place."""
+    """A quarter to the right is no three quarters to the left, but ends there: what each hint writes is proved in its
+    place."""
     figure = {"line": "Shuffle x4", "clogging": "Triple x4"}[book]
     text = f"routine: Weir\nbook: {book}\n\npart A: 3/4 turn left\n  {figure}, turn 1/4 right on last\n\ndance:\n  A\n"
     report = check_text(text, engine="walk")
     (finding,) = [one for one in report.diagnostics if one.claim]
 
-    assert ("turn once left more", "or write `1/4 turn right`", f"or write `{walls}`, where both ways lead") == finding.hints
+    assert (
+        "turn once left more",
+        "or write `1/4 turn right`",
+        f"or write `{walls}`, where both ways lead",
+    ) == finding.hints
     for hint in finding.hints[1:]:
         assert hint.patch is not None
         assert Verdict.PROVED is check_text(hint.patch.applied(Source("x", text)), engine="walk").verdict

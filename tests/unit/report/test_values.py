@@ -100,7 +100,8 @@ def test_a_proved_sheet_has_one_line_and_its_claims_on_request() -> None:
 
 
 def test_hints_that_go_on_share_a_line() -> None:
-    """A hint that begins with "or" goes on from the one before, unless that asks; others have a line each, and the first
+    """A hint that begins with "or" goes on from the one before, unless that asks; others have a line each, and the
+    first
     never begins with "or"."""
     hints = ("add 1 beat", "or write `31 beats`", "did you mean Triple?")
     finding = Diagnostic(CODES["unknown-name"], "x", Span(4, 3, 4, 7), "m", hints=hints)
@@ -110,7 +111,9 @@ def test_hints_that_go_on_share_a_line() -> None:
     assert "   mend: add 1 beat, or write `31 beats`\n         did you mean Triple?\n" in shown
     assert "   mend: define it\n" in text([build(SOURCE, diagnostics=(lone,))])
     asked = evolve(lone, hints=("did you mean Vine?", "did you mean Side Vine?", "or define it"))
-    assert "   mend: did you mean Vine or Side Vine?\n         or define it\n" in text([build(SOURCE, diagnostics=(asked,))])
+    assert "   mend: did you mean Vine or Side Vine?\n         or define it\n" in text(
+        [build(SOURCE, diagnostics=(asked,))]
+    )
 
 
 def test_colour_adds_nothing_but_colour() -> None:
@@ -143,7 +146,8 @@ def test_a_long_way_shows_its_end() -> None:
 
 
 def test_the_rows_in_which_the_turn_was_made_are_shown() -> None:
-    """In a finding about turns the rows that turn stay, with the number of those left out between them; a full turn is seen."""
+    """In a finding about turns the rows that turn stay, with the number of those left out between them; a full turn is
+    seen."""
     feet, walls = ("left", "right"), ("front", "front")
     rows = [TraceRow(str(beat), 4, "Basic", feet, walls, marked=beat == 41) for beat in range(1, 42, 2)]
     rows[2] = TraceRow("5", 5, "Push-off", feet, ("front", "back"))
@@ -274,4 +278,6 @@ def test_a_failure_of_stepcheck_is_no_verdict() -> None:
     report = build(Source("a.routine", "x"), diagnostics=(finding,))
 
     assert (Verdict.UNDECIDED, 2) == (report.verdict, report.exit_status)
-    assert text((report,)).splitlines()[-1].endswith("undecided: stepcheck itself failed, which says nothing of the sheet")
+    assert (
+        text((report,)).splitlines()[-1].endswith("undecided: stepcheck itself failed, which says nothing of the sheet")
+    )

@@ -8,7 +8,8 @@ from stepcheck.report.pipeline import check_text
 
 
 def refuted(part: str, rows: str, dance: str = "Main", book: str = "clogging") -> list[Diagnostic]:
-    """Return the findings about refuted claims of a sheet with one part; semicolons divide its lines, from line 5 on."""
+    """Return the findings about refuted claims of a sheet with one part; semicolons divide its lines, from line 5
+    on."""
     body = "".join(f"  {row}\n" for row in rows.split("; "))
     order = "".join(f"  {row}\n" for row in dance.split("; "))
     report = check_text(f"routine: Weir\nbook: {book}\n\npart Main: {part}\n{body}dance:\n{order}")
@@ -20,24 +21,37 @@ def refuted(part: str, rows: str, dance: str = "Main", book: str = "clogging") -
     ("part", "rows", "expected", "line"),
     [
         (
-            "left foot to left foot", "Triple; Triple | Fancy Double",
-            ("The alternatives of line 6 end on different feet: with `Triple` Main ends with the left foot free, "
-            "with `Fancy Double` not"), 6,
+            "left foot to left foot",
+            "Triple; Triple | Fancy Double",
+            (
+                "The alternatives of line 6 end on different feet: with `Triple` Main ends with the left foot free, "
+                "with `Fancy Double` not"
+            ),
+            6,
         ),
         (
-            "1/4 turn left", "Triple; Triple, turn 1/4 left | Triple",
-            ("The alternatives of line 6 end on different walls: with `Triple, turn 1/4 left` Main makes 1/4 turn left in all, "
-            "with `Triple` not"), 6,
+            "1/4 turn left",
+            "Triple; Triple, turn 1/4 left | Triple",
+            (
+                "The alternatives of line 6 end on different walls: with `Triple, turn 1/4 left` Main makes 1/4 turn left in all, "
+                "with `Triple` not"
+            ),
+            6,
         ),
         (
-            "left foot to left foot", "Triple | Fancy Double; Triple | Fancy Double",
-            ("The alternatives of lines 5 and 6 end on different feet: "
-            "with `Triple` and `Triple` Main ends with the left foot free, with `Triple` and `Fancy Double` not"), 5,
+            "left foot to left foot",
+            "Triple | Fancy Double; Triple | Fancy Double",
+            (
+                "The alternatives of lines 5 and 6 end on different feet: "
+                "with `Triple` and `Triple` Main ends with the left foot free, with `Triple` and `Fancy Double` not"
+            ),
+            5,
         ),
     ],
-)  # fmt: skip
+)
 def test_alternatives_that_disagree_are_named(part: str, rows: str, expected: str, line: int) -> None:
-    """The finding stands at the alternatives, says with which the claim holds and with which not, and points to the claim."""
+    """The finding stands at the alternatives, says with which the claim holds and with which not, and points to the
+    claim."""
     (found,) = refuted(part, rows)
 
     assert (expected, line) == (found.message, found.span.line)

@@ -48,7 +48,8 @@ def test_joined_ways_keep_the_least_and_the_greatest() -> None:
 
 
 def test_of_very_many_turns_the_ends_are_kept_for_each_facing() -> None:
-    """A billion choices of a quarter turn or none: the least and the greatest turn that leave each wall, and that there are more."""
+    """A billion choices of a quarter turn or none: the least and the greatest turn that leave each wall, and that there
+    are more."""
     rows = ((Entry((0, 2), 0, 12, 12), None, None), (None,) * 3, (None,) * 3)
     entry = table(ALGEBRA.power(ALGEBRA.effect(rows), 10**9))[Weight.LEFT, Weight.LEFT]
 

@@ -74,7 +74,8 @@ def test_parts_in_parts_are_walked_once() -> None:
 
 
 def told(program: Program) -> list[Verdict]:
-    """Return the verdicts in the order of the claims, once the reference has said the same, or decides what waits on a blank."""
+    """Return the verdicts in the order of the claims, once the reference has said the same, or decides what waits on a
+    blank."""
     found = {outcome.claim: outcome.verdict for outcome in walk(program)}
     plain = verdicts(program)
     assert plain is not None
@@ -83,7 +84,8 @@ def told(program: Program) -> list[Verdict]:
 
 
 def test_checks_that_stand_together_are_judged_on_the_dancers_as_they_come() -> None:
-    """A wrong turn mends the facing, but not before the net facing beside it is judged; the facing is then the net's."""
+    """A wrong turn mends the facing, but not before the net facing beside it is judged; the facing is then the
+    net's."""
     maker = Maker()
     turn, net = maker.check(Test.TURN, 4), maker.check(Test.FACING, 2)
     after = maker.check(Test.FACING, 2)
@@ -115,7 +117,8 @@ def test_alternatives_that_are_not_compared_keep_their_lengths() -> None:
 
 @pytest.mark.parametrize(("value", "verdict"), [(4, Verdict.PROVED), (8, Verdict.REFUTED), (2, Verdict.REFUTED)])
 def test_a_turn_without_a_side_is_each_dancers_own(value: int, verdict: Verdict) -> None:
-    """One may turn left where another turns right, and each time another way; less than a half turn has to say its side."""
+    """One may turn left where another turns right, and each time another way; less than a half turn has to say its
+    side."""
     maker = Maker()
     turns: Body = (maker.choice((step(BACK, 4),), (step(BACK, -4),)), maker.check(Test.EITHER, value))
 
@@ -133,9 +136,14 @@ def test_a_wrong_turn_without_a_side_is_mended_for_those_only_who_are_wrong() ->
 
 @pytest.mark.parametrize("times", [9, 12, 25])
 def test_what_fails_inside_a_long_repeat_is_mended_time_by_time(times: int) -> None:
-    """A facing claimed every time is put right every time, for each dancer by herself, and the turn is loose only for some."""
+    """A facing claimed every time is put right every time, for each dancer by herself, and the turn is loose only for
+    some."""
     maker = Maker()
-    body: Body = (maker.choice((step(SPIN, 2),), (step(CHANGE, 0), Rest(1, 12))), maker.check(Test.FACING, 0), maker.check(Test.FOOT, Foot.LEFT))
+    body: Body = (
+        maker.choice((step(SPIN, 2),), (step(CHANGE, 0), Rest(1, 12))),
+        maker.check(Test.FACING, 0),
+        maker.check(Test.FOOT, Foot.LEFT),
+    )
 
     assert 4 == len(told(maker.program(part(Repeat(1, times, body), maker.check(Test.TURN, 0)))))
 
@@ -151,7 +159,8 @@ def test_a_long_repeat_with_a_failing_facing_is_a_power_as_well() -> None:
 
 
 def test_a_pattern_of_the_first_times_is_not_taken_for_all() -> None:
-    """The longer way of two at first is the shorter one later: a length claimed much later is held against all of them."""
+    """The longer way of two at first is the shorter one later: a length claimed much later is held against all of
+    them."""
     maker = Maker()
     begun = Choice(1, None, ((Rest(1, 1200), step(CHANGE)), (step(BACK),)))
     lefts = maker.check(Test.LEAD, Foot.LEFT), maker.check(Test.CLOCK, 12 * 400)
