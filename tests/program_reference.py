@@ -1,8 +1,7 @@
 """What a program means, by dancing all its dances: slow, plain, and written from `specs/meaning.md` alone.
 
 A filling of the blanks and an assignment of readings are fixed first; then every dance is danced, all at once as a set
-of
-states.
+of states.
 """
 
 from collections.abc import Iterator

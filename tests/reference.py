@@ -1,9 +1,8 @@
 """What a sheet means, claim by claim, from its syntax and nothing else.
 
 Every dance is danced: a set of dancers is carried through the sheet line by line, each repeat time by time, each
-filling
-of a blank and each reading in a world of its own.  Slow, and shares no code with what lays a sheet out or decides it.
-Lengths are in ticks (1/12 of a beat), turns and facings in eighths, clockwise.
+filling of a blank and each reading in a world of its own.  Slow, and shares no code with what lays a sheet out or
+decides it. Lengths are in ticks (1/12 of a beat), turns and facings in eighths, clockwise.
 """
 
 from collections.abc import Callable, Iterable, Iterator
@@ -73,11 +72,10 @@ class Dancer(NamedTuple):
     """One dancer at one point.
 
     `facing`, `turn` and `clock` are since the start of the pass (in the dance: the facing is that of the room); a
-    `loose`
-    turn is known up to whole turns only.  `counts` are the counts danced, whatever was claimed of them; `left` are
-    those
-    before the cut, if there is one; a dancer who has met the cut is `stopped`.  Headings number from `base`, and
-    `numbered` says that there has been one.  `seen` counts the passes of each timed part, `section` that of the music.
+    `loose` turn is known up to whole turns only.  `counts` are the counts danced, whatever was claimed of them; `left`
+    are those before the cut, if there is one; a dancer who has met the cut is `stopped`.  Headings number from `base`,
+    and `numbered` says that there has been one.  `seen` counts the passes of each timed part, `section` that of the
+    music.
     """
 
     weight: Weight

@@ -1,8 +1,7 @@
 """Random sheets as text, with every construct of the language: one writer, for hypothesis and for a plain seed.
 
 The writer only ever picks one of a few options, so a sheet is as small as the picks are early.  Lengths are kept track
-of,
-so that most claims about beats have a chance to hold.
+of, so that most claims about beats have a chance to hold.
 """
 
 from collections.abc import Callable, Sequence

@@ -105,8 +105,7 @@ def in_a_mirror(figure: Figure) -> Figure:
     """Return a figure as a mirrored pass dances it.
 
     A lead makes the mirror image by itself; a figure that turns and that neither foot leads, which is danced as
-    written,
-    is turned round here.
+    written, is turned round here.
     """
     if not any(version.turn and is_still(version, {}) for version in figure.versions):
         return figure
@@ -169,12 +168,9 @@ class Words:
     """The open words of a program, and its assignments of readings as the bits of one integer.
 
     Readings of a word that do the same are one *class*; `classes` has the readings of each class of each word, the
-    class
-    of the usual one first.  Assignment number `n` gives word `i` the class that is the digit `i` of `n`, in the mixed
-    base
-    of the numbers of classes; so the usual readings are number 0.  `every` holds the assignments under which all
-    figures
-    can be danced, `impossible` those of the others by figure and what cannot be made.
+    class of the usual one first.  Assignment number `n` gives word `i` the class that is the digit `i` of `n`, in the
+    mixed base of the numbers of classes; so the usual readings are number 0.  `every` holds the assignments under which
+    all figures can be danced, `impossible` those of the others by figure and what cannot be made.
     """
 
     def __init__(self, program: Program) -> None:

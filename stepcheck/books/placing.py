@@ -167,8 +167,7 @@ def _meant(code: str, movements: Lookup) -> list[tuple[str, str]]:
     """Return the words that a code of two letters or more shortens, each with the form to write: `CR` is a cross.
 
     A code shortens a word if it begins as the word does and its letters stand in it in their order.  Initials come
-    first,
-    then beginnings of a word, then the shortest.
+    first, then beginnings of a word, then the shortest.
     """
     named = {found[0].name: found[0].forms[0] for form in (*FORMS, *LINE_FORMS) if (found := movements(form))}
     steps = {word: row for word, row in _STEPS.items() if all(map(movements, row.split()))}

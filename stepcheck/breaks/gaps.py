@@ -1,8 +1,8 @@
 """What can be danced in a gap of whole beats: first what a row may do there, then the rows that do it.
 
 A row is danced wherever its gap is come to: from several feet, and in passes that are mirrored or danced with the
-opposite
-foot.  What it does is told for each of these *dancers*; those that only a gap filled so comes to are found on the way.
+opposite foot.  What it does is told for each of these *dancers*; those that only a gap filled so comes to are found on
+the way.
 """
 
 from collections.abc import Callable, Iterator

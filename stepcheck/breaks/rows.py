@@ -21,8 +21,7 @@ _SPARE = 16  # how far a row may have to turn before what guides it has to be ma
 
 CROSSED, LOOSE = 3, 6
 """What is added to the weight of a dancer who dances any turn that is written, since nobody wrote it for him: in a pass
-with
-the opposite foot, where what is named is the other foot too, and in others."""
+with the opposite foot, where what is named is the other foot too, and in others."""
 
 Written = tuple[Figure, int | None, Foot | None]
 
@@ -277,8 +276,7 @@ class Search:
         """Yield what can be danced from all of `weights` by one and the same line, in order.
 
         A line is one that is usual from those who dance it as it is written; or, if nobody does, would be from the foot
-        that
-        is written for the first.
+        that is written for the first.
         """
         if len(set(weights)) == 1 and weights[0] < CROSSED:
             yield from ((way,) * len(weights) for way in self.repertoire.ways[Weight(weights[0])])

@@ -1,9 +1,8 @@
 """Answers kept in a file, so that a sheet that has not changed is not checked again.
 
 The file is an SQLite data base in WAL mode: several processes use it at once, and one that is killed at any moment
-leaves
-it whole. An answer is found by a digest of everything that it depends on, the program of stepcheck included. The file
-may be deleted at any time; one that is not ours is never changed.
+leaves it whole. An answer is found by a digest of everything that it depends on, the program of stepcheck included. The
+file may be deleted at any time; one that is not ours is never changed.
 """
 
 import json

@@ -66,8 +66,7 @@ class Change:
 @frozen
 class Impact:
     """The sheets that use a book, each with what changes; `unconcerned` are those that do not use it, `missing` what
-    could
-    not be read, with the reason."""
+    could not be read, with the reason."""
 
     changes: tuple[Change, ...]
     unconcerned: tuple[str, ...] = ()

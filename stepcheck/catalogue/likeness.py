@@ -39,8 +39,7 @@ Likeness: TypeAlias = tuple[object, ...]
 @frozen
 class Danced:
     """A stretch of dance: `steps` as it is, `mirror` with the other foot and the other side; `after` is where the
-    weight
-    is then; None for a stretch that holds a blank."""
+    weight is then; None for a stretch that holds a blank."""
 
     steps: Likeness
     mirror: Likeness
@@ -197,8 +196,7 @@ def _deeds(figure: Figure) -> tuple[object, ...]:
     """Return what makes a figure this one.
 
     One of a book is itself, since two of the same footwork may go different ways.  One of a sheet is its movements,
-    feet
-    as its lead has them, so that two names for it are one.
+    feet as its lead has them, so that two names for it are one.
     """
     if figure.book:
         return (figure.book, figure.name.partition(" from ")[0], figure.versions[figure.usual].label)

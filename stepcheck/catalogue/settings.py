@@ -23,11 +23,9 @@ class Settings:
     """What a project settles; what the command line says comes first.
 
     `exclude` are patterns in the manner of `.gitignore`; `budgets` give sheets that fit a pattern a budget of their
-    own,
-    later ones before earlier ones; `cache` is a file, True for the usual one, False for none; whether a file may be
-    believed
-    is for `cache.is_own`.  Patterns and the file start from the folder `root`.  `jobs` is the number of processes, 0 as
-    many as the machine has processors.
+    own, later ones before earlier ones; `cache` is a file, True for the usual one, False for none; whether a file may
+    be believed is for `cache.is_own`.  Patterns and the file start from the folder `root`.  `jobs` is the number of
+    processes, 0 as many as the machine has processors.
     """
 
     exclude: tuple[str, ...] = ()

@@ -296,9 +296,8 @@ class Processes:
     """Processes of our own, each with its own solver.
 
     The sheets that one had when it died are tried once more, one by one; if another dies of one, that is its answer,
-    and no
-    other sheet's.  So it is where a worker dies while it starts.  Where none starts any more, that is the answer to all
-    sheets that are left.
+    and no other sheet's.  So it is where a worker dies while it starts.  Where none starts any more, that is the answer
+    to all sheets that are left.
     """
 
     def __init__(self, number: int, options: Options, *, chunk: int = 8, recycle: int = RECYCLE) -> None:

@@ -28,11 +28,9 @@ class Line:
     """A line of dance.
 
     It is a row of `moves`, else a figure, `name`, danced `times` times with `foot` ("L", "R", ""), else silence (`code`
-    of all
-    moves is HOLD), else a blank of `counts`, which are also those that a row lasts.  `stated` says that the source
-    states them.
-    `turn` is at count `at`, 0 for the whole line, on the times `on` of several, "" for all; `facing` is what is said to
-    hold behind it.
+    of all moves is HOLD), else a blank of `counts`, which are also those that a row lasts.  `stated` says that the
+    source states them. `turn` is at count `at`, 0 for the whole line, on the times `on` of several, "" for all;
+    `facing` is what is said to hold behind it.
     """
 
     moves: tuple[Move, ...] = ()

@@ -52,9 +52,8 @@ class Vocabulary:
     """The phrases of one tradition.
 
     `phrases` are the meanings by lower-case words; `combined` the codes of a movement on a part of the foot, by the set
-    of its
-    words; `places` the words before the foot that another one goes to; `sided` the words read only where a side is
-    said.
+    of its words; `places` the words before the foot that another one goes to; `sided` the words read only where a side
+    is said.
     """
 
     tradition: str

@@ -49,8 +49,7 @@ def draft(path: str, output: str | None, force: bool, checked: bool, vocabulary:
     """Turn a step description as teachers write it, FILE or - for stdin, into a sheet.
 
     Every line of it is in the sheet: as what it was read as, as a blank of its counts, or as a comment. What was
-    assumed,
-    and what is open, goes to stderr, a line each. The exit status is 2 if nothing is understood as steps.
+    assumed, and what is open, goes to stderr, a line each. The exit status is 2 if nothing is understood as steps.
     """
     name = "<stdin>" if path == STDIN else path
     said = _text(path, name)

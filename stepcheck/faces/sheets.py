@@ -58,8 +58,7 @@ class Mark:
     """A line of a sheet, with the beat, the free foot and the facing with which the dance first comes to it.
 
     Inside a part beat and facing are those of the pass, in the dance those of the room; all three are empty where
-    nothing
-    is danced or said.
+    nothing is danced or said.
     """
 
     line: int

@@ -41,8 +41,7 @@ class Effect(NamedTuple):
     """What a line does to a dancer who has some weight before.
 
     `after` is the weight after it, or what stands for that in the text; `dead` is what says, in the text, that the
-    change
-    which is made cannot be danced from there, empty if all of them can.
+    change which is made cannot be danced from there, empty if all of them can.
     """
 
     turn: Sum

@@ -16,8 +16,7 @@ class Floors:
     """The bounds of one search.
 
     `ways` follows dancers through nodes, `codes` is how many they can begin as, and `least` what the cheapest change
-    costs;
-    `fixed` says whether a part may not be changed at all.
+    costs; `fixed` says whether a part may not be changed at all.
     """
 
     def __init__(

@@ -97,8 +97,8 @@ class Offers:
 
     `names` looks figures up, `pool` are the figures that may be put in, `prices` says what a change of each kind costs;
     lines in `kept` stay as they are, and at those in `closed` nothing is put in.  `shared` holds the variants of rows
-    that differ in nothing that matters, for all
-    the shapes of one sheet.  Of variants that are `alike`, if that is set, one is enough, but for the lines in `cut`.
+    that differ in nothing that matters, for all the shapes of one sheet.  Of variants that are `alike`, if that is set,
+    one is enough, but for the lines in `cut`.
     """
 
     def __init__(

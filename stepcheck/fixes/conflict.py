@@ -1,8 +1,7 @@
 """Why no fix exists: a least set of claims and of kept lines that can't hold together.
 
 The set grows by what the cheapest fixes of it break, until there is none; then each piece is given up in turn, and
-stays
-out where there is still none.  So every piece that is left is needed: without it there is a fix, which is danced.
+stays out where there is still none.  So every piece that is left is needed: without it there is a fix, which is danced.
 """
 
 from collections.abc import Mapping, Sequence
@@ -252,8 +251,7 @@ def conflict(
         prices: what each kind of change costs; those without a price are not made.
         kept: lines that stay as they are.
         bounds: what all changes may cost together at most, greatest first.  The reason is looked for in what two
-            changes cost,
-            and tried for the greatest.
+            changes cost, and tried for the greatest.
         budget: how much work the search may take.
     """
     if not bounds:

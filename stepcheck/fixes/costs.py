@@ -1,8 +1,7 @@
 """What a change to a sheet costs, by kind; the table in specs/costs.md is the same.
 
 A change of one line is cheap, a line more or less is dearer, and a claim is dearer than a step, since the sheet means
-what
-it promises; it is no dearer than two steps, since the sentence may be the wrong one.
+what it promises; it is no dearer than two steps, since the sentence may be the wrong one.
 """
 
 from collections.abc import Mapping

@@ -22,9 +22,8 @@ class Result(NamedTuple):
     """Where dancers can stand at the end of some nodes, what has to be changed for it, and what that costs.
 
     A dancer is where it came from (three times the assignment of readings, and its weight), its weight, its signed turn
-    and
-    its clock since the frame began.  `laps` has the bits of the changes of facing of the laps, and of the weights at
-    their ends.
+    and its clock since the frame began.  `laps` has the bits of the changes of facing of the laps, and of the weights
+    at their ends.
     """
 
     dancers: Dancers
@@ -38,8 +37,7 @@ class Scope:
     """What is settled around some nodes.
 
     `known` are the changes made, by line and claim; `swap` is how the pass around is swapped, `front` the facing at
-    which
-    its turns began to be counted; `closed` are lines and claims that were come to before and stay as they are.
+    which its turns began to be counted; `closed` are lines and claims that were come to before and stay as they are.
     With `mending` dancers for whom a claim fails go on as if it had held: laps that nobody dances are not checked.
     """
 

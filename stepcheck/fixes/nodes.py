@@ -15,8 +15,7 @@ class Slot:
     """The steps of one row where it is danced; the checks of its foot and facing stand around it.
 
     `bare` says that it has none; `blank` that something in it is to be found.  A point at which something can be put in
-    has no steps; `line` is the line that it is
-    behind (or before, with `ahead`).
+    has no steps; `line` is the line that it is behind (or before, with `ahead`).
     """
 
     line: Line

@@ -20,8 +20,7 @@ class Restated:
     """What a claim says instead.
 
     `sort` is what it speaks of; `value` a foot (None for both feet), eighths, ticks, first and last tick of counts, or
-    a
-    number of walls, as the sheet would have it; `kind` is the kind of change.
+    a number of walls, as the sheet would have it; `kind` is the kind of change.
     """
 
     sort: str

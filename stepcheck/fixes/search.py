@@ -1,8 +1,7 @@
 """The search for the cheapest changes: every set of changes of some cost, danced all at once.
 
 Dancers are followed one by one through the slots of a sheet.  A claim that fails ends the way, unless the claim itself
-is
-changed to what is danced.  Changes that lead to the same place are followed together.
+is changed to what is danced.  Changes that lead to the same place are followed together.
 """
 
 from collections.abc import Iterable, Iterator

@@ -1,20 +1,16 @@
 """The question whether anything cheaper mends a sheet, for the second engine: unsatisfiable if nothing does.
 
 It is put in lines, not in dances: for each line what it does as it is and after each of its changes, for each claim
-what
-it says; a solver chooses the changes, adds up turns, times and costs, and finds that some claim always fails.
-What is asked is never more than what must hold: a cut pass, laps after the third, alternatives
-that call parts, and laps until the music ends ask for nothing.  So `unsat` is a
-proof, and `sat` is none.
+what it says; a solver chooses the changes, adds up turns, times and costs, and finds that some claim always fails. What
+is asked is never more than what must hold: a cut pass, laps after the third, alternatives that call parts, and laps
+until the music ends ask for nothing.  So `unsat` is a proof, and `sat` is none.
 
 Three things are taken over from the first engine, and shared with it: which nodes a dance is made of (`slots`), what a
 change makes of its line (`changes`), and that the question is put for stretches that share no line, each with a bound:
-if
-each of some parts needs so much of its own, all need the sum, and each of these bounds is asked for.  How dancers get
-through a stretch, and that nothing cheaper lets them, is not.  Written down already added up is what lines do as they
-are,
-and left out are changes that cannot be danced from any foot that comes to their line, and those that differ in nothing
-that a claim of the stretch asks.
+if each of some parts needs so much of its own, all need the sum, and each of these bounds is asked for.  How dancers
+get through a stretch, and that nothing cheaper lets them, is not.  Written down already added up is what lines do as
+they are, and left out are changes that cannot be danced from any foot that comes to their line, and those that differ
+in nothing that a claim of the stretch asks.
 """
 
 from collections.abc import Iterator, Sequence

@@ -1,8 +1,7 @@
 """A sheet laid out as slots: each line where it is danced, so that something else can be put there.
 
 The layout is that of `elaborate`; it is only watched.  Every row is laid under a number of its own for each context
-that it
-is laid in, by which its steps are found again in the program.
+that it is laid in, by which its steps are found again in the program.
 """
 
 from collections.abc import Iterator
@@ -70,8 +69,7 @@ class Outline:
     """A routine as slots.
 
     `places` says where each claim stands: its line, the piece of it, the role in that piece.  `recording` lays out
-    lines anew.
-    `waived` are claims that are given up: their checks are left out.
+    lines anew. `waived` are claims that are given up: their checks are left out.
     """
 
     routine: Routine

@@ -51,8 +51,7 @@ def traced(sheet: Sheet, edits: Iterable[Edit]) -> tuple[str, tuple[int, ...]]:
     Args:
         sheet: the sheet as it is; the edits name its lines.
         edits: in any order; of several rows put in at one place the first comes first.  The others are made after names
-            are
-            put right.
+            are put right.
 
     Raises:
         EditError: an edit does not fit the sheet.

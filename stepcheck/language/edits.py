@@ -1,8 +1,7 @@
 """The edits of a sheet as values: another figure, count, turn or claim on a line, a line put in or taken out.
 
 A change is made to the sheet, so to every time that the line is danced.  It names the line by its number in the sheet
-as
-it was.
+as it was.
 """
 
 from typing import ClassVar, TypeAlias
@@ -161,8 +160,7 @@ class ChangeClaim:
     """Claim something else: the piece at `at` of a line is not what the dance does.
 
     `value` is a length in ticks, a turn in signed eighths, a facing in eighths, a number of walls, first and last
-    count, or
-    a foot (None for both feet); `role` tells the two feet of `left foot to left foot` apart.
+    count, or a foot (None for both feet); `role` tells the two feet of `left foot to left foot` apart.
     """
 
     kind: ClassVar[str] = "claim"

@@ -2,8 +2,7 @@
 
 `language.lark` is the grammar.  lark makes its LALR(1) table once; `language.json` holds it, so that reading a sheet
 needs neither lark nor the time to build.  `python -m stepcheck.language.grammar` writes the table anew, and a test
-proves that
-it is up to date.  If it isn't, it is built in memory.
+proves that it is up to date.  If it isn't, it is built in memory.
 """
 
 import json

@@ -20,8 +20,7 @@ class Rewrite:
 
     `text` is put in the place `at` of its line, that of the finding if it is None, and in the places `also`; of several
     lines the later ones begin under the first.  `said` is the sentence, `{}` the text in it; `otherwise` is said where
-    the
-    text does not mend the sheet.
+    the text does not mend the sheet.
     """
 
     text: str

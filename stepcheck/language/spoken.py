@@ -13,8 +13,7 @@ class Habit:
     """A way to write a line: `start` is the place where it stands, `meant` are the lines that may be meant.
 
     What stands between braces is a group of the pattern; `advice` is said where no line can be written.  `stuck` says
-    that
-    it is looked for in lines only that the grammar refuses; others could be names as well.
+    that it is looked for in lines only that the grammar refuses; others could be names as well.
     """
 
     start: str

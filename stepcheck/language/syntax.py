@@ -327,8 +327,7 @@ class Line:
     """A line of the sheet with the lines that stand under it.
 
     `node` is None for a line that is empty, holds only a comment, or could not be understood (`broken`, kept as
-    `text`).
-    `note` is the text in the round brackets at its end, `comment` that after `#`.
+    `text`). `note` is the text in the round brackets at its end, `comment` that after `#`.
     """
 
     number: int

@@ -1,8 +1,7 @@
 """Files that stepcheck writes: each whole or not at all, and never one that it reads.
 
 What is written comes into a file without a name, which takes the old file's place when it is whole; so an old file
-stays as
-it was whatever happens on the way, a full disk, Ctrl-C or the end of the process included.
+stays as it was whatever happens on the way, a full disk, Ctrl-C or the end of the process included.
 """
 
 import errno
@@ -153,8 +152,7 @@ def scripts(paths: Iterable[str], within: str, kind: str = "") -> dict[str, str]
     """Return for each sheet the path of its script in a folder, no two the same.
 
     A script is called after its sheet; where the sheets lie in several folders, the folders below the one that they
-    share
-    come first, with dashes between: `d1-x.smt2`, `d2-x.smt2`.  A name that an earlier sheet has got is numbered.
+    share come first, with dashes between: `d1-x.smt2`, `d2-x.smt2`.  A name that an earlier sheet has got is numbered.
 
     Args:
         paths: the sheets, `<stdin>` or `-` for one that has no file.

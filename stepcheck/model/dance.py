@@ -94,8 +94,7 @@ class Version:
     """One published meaning of a figure's name.
 
     `length` in ticks is the stated one where one is stated.  `turn` in eighths is for the figure's own lead;
-    `turn_beat`
-    is the beat on which it is done, if that is known.
+    `turn_beat` is the beat on which it is done, if that is known.
     """
 
     label: str
@@ -227,8 +226,7 @@ class Check:
 @frozen
 class Together:
     """Checks at one place of the dance: each is judged on the dancers as they come there, then all are taken as true,
-    in
-    the order in which they stand here (a length, a turn, a net facing, a foot)."""
+    in the order in which they stand here (a length, a turn, a net facing, a foot)."""
 
     checks: tuple[Check, ...]
 

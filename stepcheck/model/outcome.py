@@ -75,12 +75,10 @@ class Trace:
     Every `Repeat` takes `Run` values that add up to its times, and a `Forever` as many as there are laps, even where
     their bodies ask for nothing.  The trace ends where the claim fails for the first time, perhaps inside a `Run`.
     `start` is the weight at the beginning of spare number `spare`, None for the dance itself.  `words` gives a reading
-    for
-    each open word, by index.
+    for each open word, by index.
 
     A trace about walls has `passes`: the decisions tell the dance until a lap begins with the weight `start` (nothing,
-    where
-    the dance holds no lap), and then those of each pass one such pass of `Walls.body`, for its steps alone.
+    where the dance holds no lap), and then those of each pass one such pass of `Walls.body`, for its steps alone.
     """
 
     decisions: tuple[Decision, ...] = ()
@@ -96,9 +94,8 @@ class Outcome:
 
     A refutation carries traces: one that ends where the claim fails or, where the claim is that all dances agree, two
     that differ.  `places` counts the points of the dance where it fails.  `mended` are the ids of the claims taken as
-    true after they were found not to be.  `reason` says why a claim is undecided: "blank" or "budget".
-    `causes` are the refuted claims inside the passes that a refuted claim about walls is about: it is no finding of its
-    own.
+    true after they were found not to be.  `reason` says why a claim is undecided: "blank" or "budget". `causes` are the
+    refuted claims inside the passes that a refuted claim about walls is about: it is no finding of its own.
     """
 
     claim: str
@@ -137,8 +134,7 @@ class Replay:
 
     `line` is where the finding stands; `test`, `expected` and `found` say what was compared (for alternatives: the
     length in ticks; for walls: the change of facing of a pass, or the weight that comes to an ordered foot, and
-    `begins` is
-    the weight with which that pass begins); `parts` are the passes around the place, outermost first, as
+    `begins` is the weight with which that pass begins); `parts` are the passes around the place, outermost first, as
     (name, line of the call, which time it is danced), `starts` the time and the facing at which each began; `tick` is
     the time in the dance.
     """

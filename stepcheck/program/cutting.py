@@ -100,8 +100,7 @@ def cut(body: Body, ticks: int, *, last: bool = False, known: Known | None = Non
 
     Raises:
         CutFails: the cut falls inside a figure that turns at no stated count, behind a blank of unknown length, or
-            beyond
-            the end of the body.
+            beyond the end of the body.
     """
     out, left = _Cutter(last, {} if known is None else known).body(body, ticks)
     if left:

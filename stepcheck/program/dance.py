@@ -115,8 +115,7 @@ class Dance:
         """Return what `lay` lays out, again until it is known how often each of the `parts` in it is danced.
 
         How often a part is danced hangs on the parts that call it, and on which of their times are the last; so each
-        round
-        is right for parts one call deeper.
+        round is right for parts one call deeper.
         """
         self.layout.tally = Tally(totals=totals)
         body = lay()

@@ -1,8 +1,7 @@
 """Names as teachers say them: plurals, numbers before a name, and rows of movements, each put as a sheet prints it.
 
 A name that is known as it is written is that name, unless another reading of the same words is danced differently; then
-both
-are spelled out and neither is chosen.
+both are spelled out and neither is chosen.
 """
 
 from collections.abc import Iterator

@@ -66,8 +66,7 @@ class Bodies:
 
     `both` says whether the weight can be on both feet at all; `claimed` are the claims that a check reaches, `laps`
     says whether the dance reaches a whole pass that the number of walls is about, `places` in how many places of the
-    dance the
-    body of a pass is danced, by its `id`.
+    dance the body of a pass is danced, by its `id`.
     """
 
     names: Names

@@ -277,8 +277,7 @@ class Inquiry:
         """Ask whether the claim about walls is false, under one filling of the blanks.
 
         Those of the `suspects` that are false in the dance itself, not only in a part that is never danced, excuse the
-        feet
-        that they order.
+        feet that they order.
         """
         assert self.program.walls is not None
         noted, fits = quoted(DANCED) if self.program.spares else "", self._fillings().fits(filling)

@@ -71,8 +71,7 @@ class Names:
     """What a script defines and declares, in the order in which it is first named.
 
     `bits` are the sentences and what is guessed, `owners` the claim of each bit, empty where it is a guess.  `shared`
-    are
-    the texts of figures and values, each with the names that it defines, which many sheets have alike: none if not
+    are the texts of figures and values, each with the names that it defines, which many sheets have alike: none if not
     `sharing`.
     """
 

@@ -42,12 +42,10 @@ class Script:
     """A script and what its bits mean.
 
     `vocabulary`, the texts `shared`, `text` and `QUESTION` follow each other in it.  `owners` are the claims of the
-    bits, empty where a bit
-    is a guess; `claimed` the claims that a check reaches; `alike` the bodies of the guesses that dancers end alike;
-    `laps` says whether the dance reaches a whole pass that the walls are about, `tables` whether dancers part in a long
-    repeat, `blanks` whether
-    something is to be found,
-    `figures` how many it dances with every definition written out.
+    bits, empty where a bit is a guess; `claimed` the claims that a check reaches; `alike` the bodies of the guesses
+    that dancers end alike; `laps` says whether the dance reaches a whole pass that the walls are about, `tables`
+    whether dancers part in a long repeat, `blanks` whether something is to be found, `figures` how many it dances with
+    every definition written out.
     """
 
     vocabulary: str

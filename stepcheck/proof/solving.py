@@ -112,8 +112,7 @@ def _assertions(vocabulary: str, text: str, shared: Shared = NOTHING_SHARED) -> 
     """Return the assertions of an SMT-LIB 2 text that begins with a vocabulary and texts that are shared.
 
     One reader a vocabulary and thread, which has it already, and what was shared before; what a text says is in a scope
-    of
-    its own, which is left before the next is read.
+    of its own, which is left before the next is read.
 
     Raises:
         z3.Z3Exception: it is no such text; the reader is then given up.

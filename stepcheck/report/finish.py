@@ -20,13 +20,11 @@ class Finish(Sent):
 
     Attributes:
         lengths: how many beats it can last in all, rising; empty where that is open. What goes on until the music ends
-            is
-            not counted.
+            is not counted.
         feet: the feet that can be free at the end: `left`, `right`, `none`.
         facings: the walls that can be faced at the end, in words.
         rounds: how many beats a time round of what goes on until the music ends can last; None where nothing does,
-            empty
-            where it is open.
+            empty where it is open.
         unit: what they are called: `beats` or `counts`.
         tempo: beats a minute; None where the sheet says nothing.
     """

@@ -329,8 +329,7 @@ def _agreed(claim: Claim, one: Outcome, other: Outcome) -> Outcome:
     """Return the outcome that both engines have come to.
 
     One that ran out of budget leaves the claim undecided.  The walk joins what it cannot tell apart after a blank, so
-    it
-    may leave open what the solver decides.
+    it may leave open what the solver decides.
     """
     if one.verdict is other.verdict:
         return one

@@ -1,12 +1,10 @@
 """What a stretch of dance does, for every weight at once: tables that can be composed, joined and raised to a power.
 
 An effect does not depend on the wall, so it is a table from weight to weight.  An entry holds the changes of facing
-that
-can come out (the signed turns that are exactly known, and apart from them the facings of *loose* ones, known only up to
-whole turns), and the least and greatest length in ticks.  Composition is exact: sums of turns, union of rotations,
-(min,+)
-and (max,+).  Of very many turns an entry keeps for each facing the least and the greatest, which is all that decides
-whether dancers turn alike.
+that can come out (the signed turns that are exactly known, and apart from them the facings of *loose* ones, known only
+up to whole turns), and the least and greatest length in ticks.  Composition is exact: sums of turns, union of
+rotations, (min,+) and (max,+).  Of very many turns an entry keeps for each facing the least and the greatest, which is
+all that decides whether dancers turn alike.
 
 Equal effects are one object, made by one `Algebra`, so that composing the same two again is one look-up.
 """

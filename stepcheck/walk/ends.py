@@ -1,9 +1,8 @@
 """How a dance can end: with which free foot, on which wall, after how long, as it is danced and whatever is claimed.
 
 A dancer is followed from each weight with which she comes to a body, once for all; what the body does to her is the
-ways in
-which it can leave her.  Many times of a repeat are a power of that, so that a thousand cost ten.  Words are read as
-usual.
+ways in which it can leave her.  Many times of a repeat are a power of that, so that a thousand cost ten.  Words are
+read as usual.
 """
 
 from collections.abc import Iterable, Iterator

@@ -2,8 +2,7 @@
 
 Of a dancer only that is followed which the claim looks at: a claim about feet does not see walls, and one about lengths
 no turns.  Work is counted.  If the search for the very first dance is too much, one follows in which dancers decide
-alike
-for longer.
+alike for longer.
 """
 
 from collections.abc import Callable
@@ -55,8 +54,7 @@ class Quest:
     """What is looked for: the claim, one reading of each open word, and the tests that bear on the claim.
 
     `refuted` are the claims that fail in some dance; `excused` those of them that fail in the dance itself, so that a
-    pass
-    for its steps alone need not have these feet free.  `strict` asks for a dance in which no other claim fails.
+    pass for its steps alone need not have these feet free.  `strict` asks for a dance in which no other claim fails.
     """
 
     target: str

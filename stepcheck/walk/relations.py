@@ -1,8 +1,7 @@
 """What a body that is danced over and over does with each state, and the powers of that.
 
 Where nothing in a body looks at the facing, its relation is one effect.  Else it is eight: one for each change of
-facing
-with which the body can begin.
+facing with which the body can begin.
 """
 
 from collections.abc import Iterator

@@ -42,8 +42,7 @@ class Stand:
 
     `weight` is where the weight is, None after a blank that nobody has filled; `facing` in eighths from the front of
     the room; `tick` the time since the dance began, `inside` since the pass did, in ticks; `part` the part, empty in
-    the
-    dance itself; `wall` the facing with which the pass began.
+    the dance itself; `wall` the facing with which the pass began.
     """
 
     weight: Weight | None
@@ -72,8 +71,7 @@ class Tracks:
     """Where the dance first finds the dancers, and where it leaves them then: at a line, and at a part by its key.
 
     `passes` has for each part its first pass, and the first one of each other kind: with another free foot, beat, or
-    facing
-    from where it began, at some line of it or at its end.
+    facing from where it began, at some line of it or at its end.
     """
 
     lines: dict[int, Way]

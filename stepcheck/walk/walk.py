@@ -116,8 +116,7 @@ def endless(
     """Return each `Forever` that the dance comes to, with every (weight, facing) with which its body can begin.
 
     Claims are taken as true once they are judged, readings are those of all open words together. Nothing if that is
-    more
-    than the budget allows.
+    more than the budget allows.
     """
     words = Words(program)
     if words.total > MOST_ASSIGNMENTS:
@@ -189,8 +188,7 @@ def _shown(
     """Return that a claim is refuted, with the dances that show it; None if none is found.
 
     `failing` has for each claim that is refuted the assignments under which each of its checks is; `excused` are the
-    claims
-    known to be refuted in the dance itself.
+    claims known to be refuted in the dance itself.
     """
     checks = failing[claim.id]
     if claim.kind is Kind.FIGURE:

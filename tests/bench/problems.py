@@ -1,10 +1,8 @@
 """Random sheets with mistakes, and the problem of mending them as plain tables that any solver can be given.
 
 The problem is that of specs/costs.md, held to what all solvers are asked: the figure (one that leads from either foot
-to
-one foot), the turn or the times of rows of one figure, and claims.  A sheet has parts with contracts, each danced twice
-or
-more, and up to three mistakes.
+to one foot), the turn or the times of rows of one figure, and claims.  A sheet has parts with contracts, each danced
+twice or more, and up to three mistakes.
 """
 
 from collections.abc import Mapping
@@ -184,9 +182,8 @@ class Problem:
     """What is to be mended.
 
     `options` has for each line what can stand there, what is there already first.  `dance` has the passes in order,
-    each a
-    row of lines (their keys) and claims; turns and clocks start with the pass, feet go on.  `weight` is the first
-    weight.
+    each a row of lines (their keys) and claims; turns and clocks start with the pass, feet go on.  `weight` is the
+    first weight.
     """
 
     options: dict[tuple[int, int], tuple[Choice, ...]]

@@ -117,8 +117,7 @@ def by_answer_sets(problem: Problem) -> int | None:
     """Return the least cost that clingo finds and proves, None if nothing mends the sheet.
 
     A claim of a length or turn that is changed says whatever is danced, which has to be the same wherever it is
-    checked;
-    passes of one part that begin on the same foot are the same, so only others are compared.
+    checked; passes of one part that begin on the same foot are the same, so only others are compared.
     """
     import clingo
 

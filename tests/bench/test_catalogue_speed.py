@@ -1,8 +1,7 @@
 """What a catalogue costs, as ratios: against reading as many lines of YAML, against one process, against itself.
 
 Run with `pytest -m bench -s`; each measure prints a line with its goal.  A goal that is not reached yet is printed as
-such,
-and the measure is held to a looser bound, so that it gets no worse.
+such, and the measure is held to a looser bound, so that it gets no worse.
 """
 
 import json

@@ -2,8 +2,7 @@
 
 Run with `pytest -m bench -s`.  All three get a sheet that is loaded already; stepcheck reads its own tables of it, the
 others get them ready-made, so that building the model or grounding the program is theirs, as it is ours.  A rival that
-needs
-more than `LIMIT` seconds or 4 GB is stopped there, and counts as that long.
+needs more than `LIMIT` seconds or 4 GB is stopped there, and counts as that long.
 """
 
 import gc

@@ -2,8 +2,8 @@
 them by hand.
 
 `customary` holds the descriptions with what they mean (READING.md) and their mistakes (MISTAKES.md),
-`customary_expected` the
-sheets, written by another hand from the page of the language, with the conventions that they follow.
+`customary_expected` the sheets, written by another hand from the page of the language, with the conventions that they
+follow.
 """
 
 import difflib
@@ -94,8 +94,7 @@ def test_nine_lines_in_ten_are_read() -> None:
 @pytest.mark.parametrize("name", NAMES)
 def test_nothing_is_read_as_something_else(name: str) -> None:
     """A draft has the lines of the expected sheet, movement by movement: feet, counts, turns, facings, figures,
-    contracts,
-    walls, order; where it differs, it has a blank."""
+    contracts, walls, order; where it differs, it has a blank."""
     expected = (HERE / "customary_expected" / f"{name}.routine").read_text("utf-8")
     wanted, found = said(expected), said(made(name).text)
     for tag, a, b, c, d in difflib.SequenceMatcher(None, wanted, found, autojunk=False).get_opcodes():

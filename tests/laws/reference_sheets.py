@@ -1,10 +1,8 @@
 """Small sheets with their verdicts, worked out by hand from the meaning of the language.
 
 Every sheet has the figures of `HEAD`: Ford takes a count and changes the foot, Lock two and keeps it; Swing turns a
-quarter
-to the lead's own side; Gate a half to the right on its first count; Leap and Eddy land on both feet, Eddy turning;
-Wharf
-steps and lands on both; Quay is a stomp, which is read in two ways.  The left foot goes first.
+quarter to the lead's own side; Gate a half to the right on its first count; Leap and Eddy land on both feet, Eddy
+turning; Wharf steps and lands on both; Quay is a stomp, which is read in two ways.  The left foot goes first.
 """
 
 from typing import NamedTuple
@@ -31,8 +29,7 @@ figures:
 
 class Worked(NamedTuple):
     """A sheet and what comes of it: the verdicts on its claims in order of the sheet, a letter each (p proved, r
-    refuted,
-    v vacuous, u undecided; i for an ill-formed sheet), and why."""
+    refuted, v vacuous, u undecided; i for an ill-formed sheet), and why."""
 
     construct: str
     body: str

@@ -175,8 +175,7 @@ def test_the_same_two_slips_in_a_book_are_found_by_its_check(tmp_path: Path) -> 
 )
 def test_tap_dancers_read_stomp_and_stamp_the_other_way_round(word: str, form: str, clogging: str, tap: str) -> None:
     """Kam Clogger codes (kamclogger.org) give a stomp weight and a stamp none; tap glossaries
-    (geocities.ws/james+robey/
-    tapterms.htm, dance-videos.justforkix.com) the opposite."""
+    (geocities.ws/james+robey/ tapterms.htm, dance-videos.justforkix.com) the opposite."""
     for book, free in (("clogging", clogging), ("clogging with tap readings", tap)):
         text = sheet(book, f"1 beat, left foot to {free} foot, no turn", f"One {word}", own=f"One {word}: {form}")
 

@@ -1,8 +1,7 @@
 """Two solvers that know nothing of stepcheck, CP-SAT and clingo, find the same optimum as the search for fixes.
 
 They get the tables of the problem and nothing else: no bound and no order.  The prices are drawn too, so that an
-optimum is
-not always one of a few even numbers.
+optimum is not always one of a few even numbers.
 """
 
 from pathlib import Path

@@ -73,7 +73,6 @@ LONGER = {
     "drafts.lines": 410,
     "drafts.parts": 410,
     "fixes.slots": 425,
-    "model.dance": 410,
     "program.dance": 430,
     "program.layout": 450,
     "program.names": 440,

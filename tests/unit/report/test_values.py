@@ -101,8 +101,7 @@ def test_a_proved_sheet_has_one_line_and_its_claims_on_request() -> None:
 
 def test_hints_that_go_on_share_a_line() -> None:
     """A hint that begins with "or" goes on from the one before, unless that asks; others have a line each, and the
-    first
-    never begins with "or"."""
+    first never begins with "or"."""
     hints = ("add 1 beat", "or write `31 beats`", "did you mean Triple?")
     finding = Diagnostic(CODES["unknown-name"], "x", Span(4, 3, 4, 7), "m", hints=hints)
     lone = Diagnostic(CODES["unknown-name"], "x", Span(4, 3, 4, 7), "m", hints=("or define it",))
