@@ -70,8 +70,11 @@ SPECIAL: dict[str, tuple[str, ...]] = {
 LONGEST = 400
 """How many lines a module may have."""
 LONGER = {
-    "drafts.lines": 410,
-    "drafts.parts": 410,
+    "drafts.body": 480,
+    "drafts.cues": 450,
+    "drafts.rows": 440,
+    "drafts.steps": 500,
+    "drafts.vocabulary": 410,
     "fixes.slots": 425,
     "program.dance": 430,
     "program.layout": 450,
