@@ -76,7 +76,7 @@ LONGER = {
     "drafts.steps": 500,
     "drafts.vocabulary": 410,
     "fixes.slots": 425,
-    "program.dance": 430,
+    "program.dance": 420,
     "program.layout": 450,
     "program.names": 440,
     "report.pipeline": 410,
