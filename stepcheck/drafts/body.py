@@ -14,7 +14,7 @@ from stepcheck.drafts.order import ORDER_WORD, Tag, again, denied, is_change, to
 from stepcheck.drafts.outline import Block, Item, Line, beats_of, mirrored
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import REPEATED, Section, repeated
-from stepcheck.drafts.steps import Aside, Unread, events
+from stepcheck.drafts.steps import SAME_OTHER, Aside, Unread, events
 from stepcheck.drafts.tables import table_row
 from stepcheck.drafts.vocabulary import plain, tight
 
@@ -25,20 +25,14 @@ _TO = re.compile(
 )
 _BEATS = re.compile(r"(\d{1,3})\s+beats?\b", re.IGNORECASE)
 _ALL_START = re.compile(r"\ball (?:parts )?start (?:on )?(?:the )?(left|right|l|r)\b", re.IGNORECASE)
+_NUMBERED = re.compile(r"^\s*\(?\d{1,2}[.)]\s+[A-Za-z]")
 _EACH_ONE = re.compile(r"\b(?:every|each) step (?:is|has|gets) one (?:count|beat)", re.IGNORECASE)
 _PART_LASTS = re.compile(
     r"\b(part [A-H1-9]|[A-H]|tag|chorus|verse|bridge|break|ending)\b\s*(?:is|has|=|:|-)?\s*"
     r"(\d{1,3})\s*(?:counts?|beats?|cts?)\b[,;]?",
     re.IGNORECASE,
 )
-_SPOKEN_STEPS = re.compile(r"\b(?:DS|RS|beats?|turn\w*|steps?|stomp\w*|[Rr]epeat)\b")
-_SAME_OTHER = re.compile(
-    r"^\W*(?:(?:now|then|and|do)\s+)*(?:(?:repeat|the same|same|mirror|all that|opposite|reverse)\b[\w ,]*?)"
-    r"\b(?:(?:(?:to|on|with|going|leading|starting)\s+)+(?:the\s+)?(?:left|right|other|opposite|l|r)|"
-    r"(?:other|opposite)\s+(?:side|foot|way|direction)|(?:left|right)$)(?:\s+(?:side|foot|way|direction|lead))?\W*$",
-    re.IGNORECASE,
-)
-"""`Now the same to the left`, `Repeat on the other foot`."""
+_SPOKEN_STEPS = re.compile(r"\b(?:DS|RS|beats?|turn\w*|steps?|stomp\w*|[Rr]epeat|again on|same)\b")
 
 
 def read_page(page: Page) -> None:
@@ -85,13 +79,15 @@ def _first_step(page: Page, numbered: list[tuple[int, str]]) -> int:
 
 
 def _stepping(page: Page, index: int, text: str, following: list[str]) -> bool:
-    if heading(text, following[0] if following else ""):
+    if heading(text, following[0] if following else "", lambda said: steps_said(said, page.reader.vocabulary)):
         return True
     said = steps_said(text, page.reader.vocabulary)
     first = next((piece.counts for piece in cut(text)), None)
     begins = first is not None and len(first.points) > 1 and re.match(r"\W*[&\d]", text) is not None
     stated = said and any(piece.counts for piece in cut(text)) and not facts_of(text, "line")[0]
     lasts = said and 0 < lasting(text, page.sized)[0] <= 16
+    if page.titled and _NUMBERED.match(text):
+        return True
     return bool(index) and bool(begins and said or stated or lasts or said >= 4)
 
 
@@ -153,7 +149,12 @@ def one(page: Page, number: int, text: str, following: list[str], gap: bool) -> 
         page.begin(name, beats or page.beats.get(name.casefold(), 0))
         reader.mark(number, "heading")
         return one(page, number, rest, following, False) if rest else None
-    if page.line and (told := heading(text, following[0] if following else "")):
+    if page.titled and _NUMBERED.match(text):
+        page.tag = None
+        page.section(Section(tight(text), None, number))
+        return reader.mark(number, "heading")
+    spoken = lambda said: steps_said(said, reader.vocabulary)  # noqa: E731
+    if page.line and (told := heading(text, following[0] if following else "", spoken)):
         page.tag = None
         page.section(Section(told.text, told.counts, number, told.length))
         reader.mark(number, "heading")
@@ -217,7 +218,7 @@ def _retold(page: Page, number: int, text: str) -> bool:
         not page.line
         or len(cut(text)) != 1
         or piece is None
-        or not _SAME_OTHER.match(lasting(piece.text, page.sized)[1])
+        or not SAME_OTHER.match(lasting(piece.text, page.sized)[1])
     ):
         return False
     size = piece.counts.length if piece.counts else lasting(text, page.sized)[0]
@@ -405,7 +406,8 @@ def _may_say_steps(page: Page, said: str) -> bool:
 
 def change(page: Page, number: int, text: str) -> None:
     """Read a line about a restart, a tag or the last wall."""
-    found = page.passes.read(text, sum(section.counts for section in page.sections))
+    lengths = [section.counts for section in page.sections]
+    found = page.passes.read(text, sum(lengths), lengths)
     if found is None:
         if denied(text):
             page.ends.append(tight(text))

@@ -4,7 +4,7 @@ import itertools
 import re
 from collections.abc import Iterator, Sequence
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.drafts.outline import Move
@@ -15,7 +15,8 @@ from stepcheck.model.dance import TICKS, Figure
 _UNIT = r"&?\s?\d{1,3}"
 _TAIL = r"(?:\s*(?:-|,|&|to\b|\s)\s*&?\s?\d{1,3})*(?:&(?!\w)|\s&(?!\s*[a-z]))?"
 EXPRESSION = re.compile(
-    rf"(?<![\w/:.,&-]){_UNIT}{_TAIL}(?![\w/:%])(?!\s*(?:bpm|o'clock))|(?<=\w )&(?=\s*(?:;|\.|$))", re.IGNORECASE
+    rf"(?<![\w/:.,&-]){_UNIT}{_TAIL}(?![\w/%]|:\d)(?!\s*(?:bpm|o'clock))|(?<=\w )&(?=\s*(?:;|\.|$))|(?<=\()&(?=\))",
+    re.IGNORECASE,
 )
 """Anything that may be a row of counts; what stands around it decides."""
 JOINED = re.compile(r"\d\s*(?:&|-|,)\s*\d|\d\s?&|&\s?\d|\d\s+\d")
@@ -90,6 +91,8 @@ def read(text: str) -> Counts | None:
 
 LONE = Counts((0,))
 """A half whose count isn't written: it leads to the counts behind it."""
+AFTER = Counts((TICKS // 2,))
+"""A half without a count behind it: it follows the count before it."""
 
 
 def version(name: str, book: Book) -> tuple[Figure, tuple[Move, ...]] | None:
@@ -191,7 +194,7 @@ def cut(line: str) -> tuple[Counted, ...]:
                 joined = Counts((behind.points[0] - TICKS // 2, *behind.points))
                 piece = Counted(f"{piece.text}, {later.text}", joined, later.feet, later.facing)
             else:
-                piece = Counted(piece.text, None)
+                piece = evolve(piece, counts=AFTER)
         out.append(piece)
     return tuple(reversed(out))
 
@@ -203,12 +206,20 @@ _SPOKEN = re.compile(
 """`Counts 1 to 4: the right foot …`."""
 
 
+_SPACED = re.compile(r"^\W*\d{1,2}(?:\s*(?:[-&]\s*)+\d{1,2})+(?:\s*&)?\s*(?=[:.)])")
+"""`3 & 4:`."""
+
+
+def _squeezed(found: re.Match[str]) -> str:
+    return re.sub(r"\s", "", found[0])
+
+
 def _written(found: re.Match[str]) -> str:
     return f"{found[1]}{'-' + found[3] if found[3] else ''}  "
 
 
 def _cut_at_counts(line: str) -> tuple[Counted, ...]:
-    text = _SPOKEN.sub(_written, unbulleted(plain(line).replace("\t", "   ")))
+    text = _SPOKEN.sub(_written, unbulleted(_SPACED.sub(_squeezed, plain(line).replace("\t", "   "))))
     found = list(_expressions(text))
     if not found:
         return (Counted(text.strip(), None),) if text.strip() else ()
@@ -268,7 +279,7 @@ def _expressions(text: str) -> Iterator[tuple[int, int, Counts]]:
         clock = bracketed and len(counts.points) == 1 and counts.last in (3, 6, 9, 12)
         if clock and taken and taken[-1] != counts.last - 1:
             continue  # a wall by the hour alone: `(6)`
-        taken.append(counts.last)
+        taken += [counts.last] if counts is not LONE else []
         if not bracketed and re.search(r"\b(?:on|at|from|after|counts?|beats?)$", before, re.IGNORECASE):
             continue
         dots = re.search(r"\s*\.{3,}\s*$", text[:begin])

@@ -46,7 +46,7 @@ def shown(text: str) -> str:
 
 def note(pieces: tuple[str, ...]) -> str:
     """Return a note in its brackets, "" for none."""
-    text = re.sub(r"[()#]+", " ", shown(", ".join(piece for piece in pieces if piece)))[:LONGEST]
+    text = re.sub(r"[()#]+", " ", shown(", ".join(piece for piece in pieces if re.search(r"\w", piece))))[:LONGEST]
     return f" ({' '.join(text.split()).replace(' ,', ',')})" if text.strip() else ""
 
 

@@ -5,19 +5,21 @@ from collections.abc import Callable
 
 from attrs import frozen
 
-from stepcheck.drafts.vocabulary import NUMBERS, number, plain
+from stepcheck.drafts.vocabulary import NUMBER, number, plain
 
-_NUMBER = rf"(\d{{1,3}}|{'|'.join(NUMBERS)})"
+_NUMBER = NUMBER
 _UNITS = r"(?:counts?|cts?|c|beats?)"
 _SIDE = r"(left|right|l|r)"
 _FACTS = (
     (
         "wait",
-        rf"(?:intro(?:duction)?|lead[ -]?in|wait(?:ing)?|start(?:s)? (?:on (?:the )?\w+ )?after)[.:]?\s*(?:of\s*)?\(?"
+        rf"(?:intro(?:duction)?|lead[ -]?in|wait(?:ing)?|(?:start|begin)s? (?:on (?:the )?\w+ )?after)"
+        rf"[.:]?\s*(?:of\s*)?\(?"
         rf"\s*(?:a\s*)?{_NUMBER}\)?(?:"
         rf"\s*-?\s*(?:counts?|cts?|beats?|c)\b)?(?:\s+intro\w*)?(?:\s*[-:]\s*wait)?(?:\s*beats?)?",
     ),
     ("wait", rf"(?:after (?:a )?)?{_NUMBER}[ -]?{_UNITS}?\s*(?:intro(?:duction)?|in|wait)\b(?:\s+wait)?"),
+    ("wait", rf"\b(?:start|begin)\w*\s+{_NUMBER}\s*{_UNITS}\s+(?:after|in|from)\b"),
     ("wait", rf"count\s+{_NUMBER}\s+in\b"),
     ("tempo", r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*\d{2,3})\s*(?:bpm|beats per minute)\b"),
     ("tempo", r"tempo\s*:?\s*((?:about|approx\.?)?\s*[a-z, ]*?\d{2,3})\b(?!\s*bars)"),
@@ -53,7 +55,8 @@ _SHORT = {
     "easy int": "easy intermediate",
 }
 _MUSIC = re.compile(
-    r"^\W*(?:the\s+)?(?:music|song|tune|track|trk|use|snd|band|to)\b\s*(?:is|by)?\s*[:=\-,]?\s*", re.IGNORECASE
+    r"^\W*(?:the\s+)?(?:(?:suggested )?music|song|tune|track|trk|use|snd|band|to)\b\s*(?:is|by)?\s*[:=\-,]?\s*",
+    re.IGNORECASE,
 )
 _BY = re.compile(
     r"^\W*(?:choreograph\w*|choreo|arranged|devised|"
@@ -206,7 +209,8 @@ _PERSON = re.compile(
 
 
 _CALLED = re.compile(
-    r"\b(?:here is|called|named|dance is)\s+(?:the )?\"?([A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*)"
+    r"\b(?:here is|called|named|dance is|steps (?:of|for|to))\s+(?:the )?\"?"
+    r"([A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*)"
 )
 _TITLED = re.compile(r"^\W*(?:[\w-]+\s)?(?:dance|title|routine|name)\s*:\s*", re.IGNORECASE)
 

@@ -1,6 +1,7 @@
 """The heads of parts, sections and tables."""
 
 import re
+from collections.abc import Callable
 
 from attrs import frozen
 
@@ -10,9 +11,9 @@ from stepcheck.drafts.vocabulary import NUMBERS, number, plain
 
 _WORDS = r"(?:[a-z]+ )?(?:chorus|break|bridge|tag|ending|end|last|finish|verse|coda|interlude)"
 _PART = re.compile(
-    rf"^[\s~*(]*(?:(part\s+(?:[A-Z]|\d{{1,2}}))|({_WORDS})|([A-H]))\b(?!')[~)]*\s*"
-    rf"(?:(?:is\s+the\s+\w+)|(?:with\s+(?=a\b)))?\s*[-,]?\s*"
-    rf"(?:[\[(]?\s*(\d{{1,3}})(?:\s*beats?)?\s*[\])]?(?=\s*(?:$|[:.~-]|\s{{2,}})))?\s*([:.]?)",
+    rf"^[\s~*(]*(?:(part\s+(?:[A-Z]|\d{{1,2}})|section\s+[A-H])|({_WORDS})|([A-H]))\b(?!')[~)]*\s*"
+    rf"(?:(?:is\s+the\s+\w+)|(?:with\s+(?=a\b)))?\s*[-\u2013,]?\s*"
+    rf"(?:[\[(]?\s*(\d{{1,3}})(?:\s*(?:beats?|counts?|cts?))?\s*[\])]?(?=\s*(?:$|[:.~-]|\s{{2,}})))?\s*([:.]?)",
     re.IGNORECASE,
 )
 _BEATS = re.compile(
@@ -27,9 +28,11 @@ def head(text: str, names: tuple[str, ...] = (), line: bool = False) -> tuple[st
     """
     said = plain(text.replace("\t", "   "))
     for name in sorted(names, key=len, reverse=True):
-        called = rf"(?:part\s+)?{re.escape(name)}"
+        called = rf"(?:(?:part|section)\s+)?{re.escape(name)}"
         if found := re.match(
-            rf"^[\s~*(]*({called})(?![\w'])[~)]*(?=\s*(?:[:.,\-(\[]|$)|\s{{2,}})", said, re.IGNORECASE
+            rf"^[\s~*(]*({called})(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?=\s*(?:[:.,\-(\[]|$)|\s{{2,}})",
+            said,
+            re.IGNORECASE,
         ):
             rest = said[found.end() :]
             length = _BEATS.match(rest)
@@ -70,6 +73,7 @@ def _lasting(name: str, beats: int, rest: str) -> tuple[str, int, str]:
 def name_of(said: str, names: tuple[str, ...] = ()) -> str:
     """Return a part's name as the sheet writes it; `names` are those that the sequence says."""
     low = said.casefold()
+    low = low.replace("section ", "part ")
     if re.fullmatch(r"part [a-z]", low):
         return low[-1].upper()
     if re.fullmatch(r"[a-h]", low):
@@ -87,7 +91,7 @@ _EIGHT = re.compile(
     re.IGNORECASE,
 )
 _SECTION = re.compile(
-    rf"^\s*(?:(?:section|sec|set|part)\s*\.?\s*{_ORDINAL}\b|s\s?\d{{1,2}}\b|[A-H]\d\b(?=\s*[:.]))\s*[.:)\-]*\s*",
+    rf"^\s*(?:(?:section|sec|set|part)\s*\.?\s*{_ORDINAL}\b|s\s?\d{{1,2}}\b|[A-H]\d\b(?=\s*[:.\[(]))\s*[.:)\-]*\s*",
     re.IGNORECASE,
 )
 _RANGE = re.compile(r"^\s*[\[(]?\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*[\])]?\s*[:.]?\s*", re.IGNORECASE)
@@ -137,16 +141,21 @@ def columns(line: str) -> tuple[str, ...]:
     return tuple(kinds) if len(cells) >= 3 and len(named) >= max(2, len(cells) - 1) else ()
 
 
-def heading(line: str, following: str) -> Heading | None:
-    """Return the head of a section that a line is, if it is one; `following` is the next line that isn't blank."""
+def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading | None:
+    """Return the head of a section that a line is, if it is one.
+
+    `following` is the next line that isn't blank, `steps` says how many steps a text says.
+    """
     text = plain(line)
     if found := _SECTION.match(text):
         rest = text[found.end() :]
         inner, behind = counted(following) if following else None, counted(rest)
         span = _RANGE.match(rest)
         over = span and inner and int(span[2]) - int(span[1]) + 1 > inner.length and inner.first in (1, int(span[1]))
-        if span and over and counted(rest[span.end() :]) is None and not _SECTION.match(plain(following)):
-            return Heading(line.strip(), (int(span[1]), int(span[2])))
+        if span and counted(behind_span := rest[span.end() :]) is None:
+            if over and not _SECTION.match(plain(following)):
+                return Heading(line.strip(), (int(span[1]), int(span[2])))
+            return Heading(line.strip(), None, f"{span[1]}-{span[2]}  {behind_span}")
         return Heading(line.strip(), None, "" if behind is None else rest)
     if (found := _EIGHT.match(text)) and (size := number(found[1] or found[2])) >= 3:
         return Heading(line.strip(), None, text[found.end() :], size)
@@ -159,6 +168,6 @@ def heading(line: str, following: str) -> Heading | None:
             return None
         nested = inner is not None and inner.length < last - first + 1 and inner.first in (1, first)
         bracketed = "[" in found[0] and "]" in found[0]
-        if nested or (bracketed and inner is None):
+        if nested or bracketed and inner is None and (steps(following) or not steps(text)):
             return Heading(text[found.end() :].strip() or line.strip(), (first, last))
     return None

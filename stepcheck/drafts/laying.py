@@ -4,7 +4,7 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.counts import Counted, counted, cut, lasting, sentences
+from stepcheck.drafts.counts import AFTER, Counted, Counts, counted, cut, lasting, sentences
 from stepcheck.drafts.order import again, with_feet
 from stepcheck.drafts.outline import Line, Remark, weighted
 from stepcheck.drafts.page import Page
@@ -32,7 +32,13 @@ def steps(page: Page, number: int, text: str) -> None:
 
     for piece in cut(text):
         counts = piece.counts
-        if counts is not None and len(counts.points) == 1:
+        if counts is AFTER:
+            before = singles[-1].counts if singles else None
+            half = before and Counts((before.points[-1] + TICKS // 2,))
+            singles.append(evolve(piece, counts=half))
+            continue
+        led = counts is not None and len(counts.points) == 2 and counts.points[0] % TICKS and singles
+        if counts is not None and (len(counts.points) == 1 or led):
             singles.append(piece)
             if piece.facing:
                 close()

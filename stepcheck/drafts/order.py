@@ -7,10 +7,10 @@ from attrs import evolve, field, frozen
 
 from stepcheck.drafts.outline import Item
 from stepcheck.drafts.steps import Event, Mention, Step, wall
-from stepcheck.drafts.vocabulary import NUMBERS, number, plain, tight
+from stepcheck.drafts.vocabulary import NUMBER, NUMBERS, number, plain, tight
 
 _NTH = {"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8, "ninth": 9}
-_COUNT = rf"(\d{{1,2}}|{'|'.join(NUMBERS)})"
+_COUNT = NUMBER
 _CHANGE = re.compile(
     r"^\W*(?:\d+\s+)?(?:no\s+)?(?:restarts?|tags?|ending|end|bridge|optional ending)\b|"
     r"\b(?:on (?:the )?|^\W*(?:the )?)(?:last|final) wall\b|^\W*repeat\b.*\b(?:no tags?|no restarts?)",
@@ -111,10 +111,10 @@ class Passes:
         self.tags: list[Tag] = []
         self.remarks: list[str] = []
 
-    def read(self, line: str, counts_so_far: int = 0) -> Restart | Tag | None:
+    def read(self, line: str, counts_so_far: int = 0, sections: Sequence[int] = ()) -> Restart | Tag | None:
         """Return the restart or the tag that a line says, None if it can't be read.
 
-        A restart that names no counts comes after those that were read before it.
+        A restart that names no counts comes after those that were read before it; `sections` are the counts of each.
         """
         text = plain(line)
         walls = _walls(text)
@@ -124,6 +124,12 @@ class Passes:
         if re.search(r"\?|\bno\b|\bnot\b|\bnever\b|\bmaybe\b", text, re.IGNORECASE):
             return None
         tagged = re.match(r"\W*tag", text, re.IGNORECASE)
+        if (
+            part := re.search(r"\bafter\s+(?:part|section|sec|set|s)\s*([a-z]+|\d)\b", text, re.IGNORECASE)
+        ) and not after:
+            word = part[1].casefold()
+            at = int(word) if word.isdecimal() else NUMBERS.get(word, 0)
+            counts_so_far, after = sum(sections[:at]) if 0 < at <= len(sections) else 0, None
         counts = counts_so_far if re.search(r"^\W*(?:\d+\W+)?restart|\brestart here\b", text, re.IGNORECASE) else 0
         if after:
             counts = 8 * _NTH[after[2].casefold()] if after[2] else number(after[1] or after[3])
@@ -200,7 +206,7 @@ def with_feet(events: Sequence[Event], column: str) -> list[Event]:
 
 
 ORDER_WORD = re.compile(
-    r"^\W*(?:(?:sequence|seq|order|dance order|routine order|dance)\b\s*[:=\-]?|we dance\b|the order is\b)\s*",
+    r"^\W*(?:(?:sequence|seq|order|dance order|routine order|dance)\b\s*(?:[:=\-]|is\b)?|we dance\b|the order is\b)\s*",
     re.IGNORECASE,
 )
 _ORDERED = re.compile(r"[A-H]|part|break|chorus|tag|bridge|verse|end(?:ing)?|x\d", re.IGNORECASE)
@@ -208,7 +214,7 @@ _UNKNOWN = re.compile(r"[A-Z]|\d|[A-Z]{2,}|Chorus|Break|Bridge|Tag|Ending|Intro|
 _ENDING = re.compile(r",?\s*(?:and\s+)?at the end\s+(.*?)\.?(?:\s+A \w+ is .*)?$")
 
 
-_JOINED = re.compile(r"(?<![\w'])[A-H]{3,}(?![\w'])")
+_JOINED = re.compile(r"(?<![\w'])[A-H]{2,}(?![\w'])")
 """`AABAB`."""
 
 
@@ -223,7 +229,8 @@ def tokens(text: str) -> list[str]:
 def _begins(word: str, texts: list[str]) -> bool:
     """Say whether a line begins with a word, a sign or a gap behind it, as the head of a part does."""
     said = re.compile(
-        rf"^\W*(?:part\s+)?{re.escape(word)}(?![\w'])[~)]*(?:\s*(?:[:.(\[~=,-]|$)|\s{{2,}})", re.IGNORECASE
+        rf"^\W*(?:(?:part|section)\s+)?{re.escape(word)}(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?:\s*(?:[:.(\[~=,-]|$)|\s{{2,}})",
+        re.IGNORECASE,
     )
     return any(
         said.match(text) and len(tokens(text)) > 1 or text.strip(" ~.:").casefold() == word.casefold() for text in texts

@@ -1,5 +1,6 @@
 """The state of a description while it is read: its parts and sections, its header, its order, what is open."""
 
+import itertools
 import re
 
 from stepcheck.drafts.codes import Waiting
@@ -38,9 +39,14 @@ class Page:
         texts = [text for _, text in reader.numbered()]
         self.all = "\n".join(texts)
         self.names = named_in_order(texts)
+        numbered = [re.match(r"\s*\(?\d{1,2}[.)]\s+[A-Za-z]", text) is not None for text in texts]
+        alone = not any(one and other for one, other in itertools.pairwise([*numbered, True]))
+        self.titled = self.line and sum(numbered) > 2 and alone
         self.sized = self.line and sized(texts)
         self.parted = (
-            not self.line or bool(self.names) or len(re.findall(r"^\W*part [a-h1-9]\b", self.all, re.I | re.M)) > 1
+            not self.line
+            or bool(self.names)
+            or len(re.findall(r"^\W*(?:part [a-h1-9]|section [a-h])\b", self.all, re.I | re.M)) > 1
         )
 
     @property

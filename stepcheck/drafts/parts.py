@@ -10,7 +10,7 @@ from stepcheck.drafts.steps import clock
 
 REPEATED = re.compile(
     r"\W*(?:(\d{1,3})\s*-\s*(\d{1,3})[\s:.)\]]*)?repeat\s+(?:the\s+)?(?:last\s+(\d{1,3})|(?:counts?\s+|beats?\s+)?(\d{1,3})\s*-\s*"
-    r"(\d{1,3}))(?:\s*(?:counts?|beats?|cts?))?\W*",
+    r"(\d{1,3}))(?:\s*(?:counts?|beats?|cts?))?(?:\s*\(\d{1,2}-\d{1,2}\))?\W*",
     re.IGNORECASE,
 )
 """`9-16 Repeat last 8`, `Repeat counts 1-8`: the counts that it stands on, how many are repeated, or from which to

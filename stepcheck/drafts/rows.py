@@ -54,7 +54,11 @@ def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
     counts = group.counts
     if counts is None and group.length and (only(pieces, Unread) or _lasts(pieces, book) != group.length):
         counts = Counts(tuple(TICKS * (index + 1) for index in range(group.length)))
-    items = _row(pieces, counts, book, assumed)
+    whole = counts is not None and counts.whole and not only(pieces, Unread)
+    if counts and whole and needs(pieces, book) > len(counts.points) and _lasts(pieces, book) == counts.length:
+        items = _row(pieces, None, book, assumed)
+    else:
+        items = _row(pieces, counts, book, assumed)
     if items is None:
         length = counts.length if counts else 0
         return [Line(counts=length, blank=True, remark=group.text) if length else Remark(group.text)]
@@ -96,6 +100,12 @@ def _stepwise(events: Sequence[Event], stands: str, assumed: Assumptions) -> lis
                 step, codes=("PV", "HOLD" if still else "S"), foot="" if still else event.foot, turned=False
             )
         else:
+            toe = next(
+                (each for each in out[-1:] if isinstance(each, Step) and each.codes == ("TT",) and each.foot), None
+            )
+            if toe and isinstance(event, Step) and (event.codes, event.foot, event.note) == (("HT",), toe.foot, ()):
+                assumed.add("a heel behind the toe of the same foot is the drop of it")
+                event = evolve(event, codes=("HW",))
             if isinstance(event, Step) and FREE in event.note:
                 assumed.add("a stomp before another one of the same foot takes no weight")
             out.append(event)

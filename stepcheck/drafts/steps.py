@@ -142,6 +142,9 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     out: list[Event] = []
     waiting: list[int] = []  # the places of the steps of one phrase whose feet may still be said
     for chunk, inside, sign, end in _chunks(pieces(text, vocabulary)):
+        if out and SAME_OTHER.match(" ".join(piece[3] for piece in chunk)):
+            out += _on_the_other_side(out, " ".join(piece[3] for piece in chunk))
+            continue
         feet = _bare_feet(chunk) if waiting else ""
         lone = len(waiting) == 1 and isinstance(out[waiting[0]], Step)  # `march in place, R-L-R-L`
         if feet and (not lone or len(feet) > 1 or inside):
@@ -156,7 +159,8 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
                 event = Aside(event.text)
             if isinstance(event, Mention) and end in (":", "("):
                 event = evolve(event, spelled=True)
-            if isinstance(event, Mention) and end == "with":
+            joined = end == "with" or end == "and" and any(piece[3].casefold() == "with" for piece in chunk[-3:])
+            if isinstance(event, Mention) and joined:
                 event = evolve(event, ends=True)
             if isinstance(event, Step | Aside) and inside:
                 event = evolve(event, inside=True)
@@ -182,6 +186,30 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
         ):
             waiting = [start]
     return tuple(out)
+
+
+SAME_OTHER = re.compile(
+    r"^\W*(?:(?:now|then|and|do)\s+)*(?:(?:repeat|the same|same|mirror|all that|opposite|reverse)\b[\w ,]*?)"
+    r"\b(?:(?:(?:to|on|with|going|leading|starting)\s+)+(?:the\s+)?(?:left|right|other|opposite|l|r)|"
+    r"(?:other|opposite)\s+(?:side|foot|way|direction)|(?:left|right)$)(?:\s+(?:side|foot|way|direction|lead))?\W*$",
+    re.IGNORECASE,
+)
+"""`Now the same to the left`, `Repeat on the other foot`."""
+
+
+def _on_the_other_side(events: list[Event], said: str) -> list[Event]:
+    """Return steps again with the other feet; what turns, or says no foot, can't be taken so."""
+    moved = [event for event in events if isinstance(event, Step | Mention)]
+    feet = any(event.foot if isinstance(event, Step) else event.feet for event in moved)
+    if len(moved) < len(events) or not feet or any(event.turn for event in moved):
+        return [Unread(said)]
+    other = str.maketrans("LR", "RL")
+    return [
+        evolve(event, foot=event.foot.translate(other), text=f"{said}: {event.text}")
+        if isinstance(event, Step)
+        else evolve(event, feet=event.feet.translate(other), text=f"{said}: {event.text}")
+        for event in moved
+    ]
 
 
 def _text(event: Event) -> str:
@@ -325,6 +353,8 @@ class _Spoken:
         return not (self.foot or self.feet or self.note)
 
 
+_SHAPED = re.compile(r"(?:in|making|to make|to form|around|round) (?:a|an|your)$", re.IGNORECASE)
+"""`in a square` says where a figure goes."""
 _WEIGHT = ("weight", "weighted", "wt")
 FREE = "no weight"
 """The note of a stomp before another one of the same foot."""
@@ -381,6 +411,12 @@ def _spoken(chunk: list[Piece], vocabulary: Vocabulary, inside: bool) -> _Spoken
             note = note[:-1] if before == "over" and note else note
         elif low == "each":
             said = evolve(said, each=True)
+        elif (
+            kind == "word"
+            and said.name
+            and _SHAPED.match(" ".join(piece[3] for piece in chunk[max(0, index - 2) : index]))
+        ):
+            note.append(f"in a {text}")
         elif not (low in _UNITS and said.span):
             said = evolve(said, unknown=True)
     if said.verb and said.verb.value in ("PV S", "UNWIND") and said.spin and not said.spin.side and foot and not feet:

@@ -227,6 +227,9 @@ NUMBERS = {
 } | {"twenty": 20, "twenty-four": 24, "thirty-two": 32, "forty": 40, "forty-eight": 48, "sixty-four": 64}
 
 
+NUMBER = rf"(\d{{1,3}}|(?:{'|'.join(sorted(NUMBERS, key=len, reverse=True))})\b)"
+"""A number in digits or as a word, as a pattern with one group."""
+
 SIDES = {"l": "L", "r": "R", "left": "L", "right": "R"}
 _SPOKEN_FEET = SIDES | {"lf": "L", "rf": "R"}
 _TOKEN = re.compile(r"\d+/\d+|\d{1,2}:\d\d|\d+(?:st|nd|rd|th)?|[^\W\d_][\w']*(?:-[^\W\d_][\w']*)*|\S", re.IGNORECASE)
@@ -248,6 +251,7 @@ _FRACTIONS = str.maketrans(
     }
 )
 _STOPS = re.compile(r"\b(diag|fwd|bwd|bk|tog|rec|approx|opp|diagonally)\.(?=\s+\w)", re.IGNORECASE)
+_BARS = re.compile(r"^\s*\|\s*([^|]{1,9}?)\s*\|")
 _WITH = re.compile(r"\bw/\s*")
 _JOINED = re.compile(r"(?<=[a-z])-(?=(?:[LR]|left|right)\b)")
 _DEGREES = re.compile(r"(?:\b(turn\w*|pivot)\s+)?\b(45|90|180|270|360)\b\s*(?:degrees?|°|(?=\W*$))", re.IGNORECASE)
@@ -271,6 +275,7 @@ def tight(text: str) -> str:
 
 def plain(text: str) -> str:
     """Return a text with its typographic signs as plain ones: fractions, quotation marks, dashes."""
+    text = _BARS.sub(r"[\1]", text)
     text = _WITH.sub("with ", _JOINED.sub(" ", text))
     text = _DEGREES.sub(lambda found: f"{found[1]} {_PARTS[found[2]]}" if found[1] else " diagonally ", text)
     return _WIDE.sub(" " * 6, _STOPS.sub(r"\1", text.translate(_FRACTIONS)))

@@ -72,8 +72,8 @@ LONGEST = 400
 LONGER = {
     "drafts.body": 480,
     "drafts.cues": 450,
-    "drafts.rows": 440,
-    "drafts.steps": 500,
+    "drafts.rows": 450,
+    "drafts.steps": 535,
     "drafts.vocabulary": 410,
     "fixes.slots": 425,
     "program.dance": 420,
