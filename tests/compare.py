@@ -64,6 +64,8 @@ def by_reference(text: str, readings: str = "usual") -> Answer:
 WAITING = ("waits on a blank", "is to be found")
 """What the layout says of a sheet that it refuses because of a blank."""
 
+LEFT_OPEN = "left open"
+
 PATIENCE = 20
 """Seconds that an engine may take for a sheet."""
 
@@ -105,8 +107,12 @@ def _decided(routine: Any, engine: str) -> Answer:
     if routine.program is None:
         return "ill-formed: " + next((d.message for d in routine.diagnostics if d.code.severity == 2), "")
     outcomes = decide(routine.program) if engine == "z3" else pipeline.decide(routine.program, engine)[0]
-    return {
-        outcome.claim: "out of budget" if outcome.reason == "budget" else outcome.verdict.word for outcome in outcomes
+    said = {outcome.claim: outcome.verdict.word for outcome in outcomes}
+    # The walk may leave open what waits on a blank; whoever stops for want of budget says nothing.
+    return said | {
+        outcome.claim: LEFT_OPEN
+        for outcome in outcomes
+        if outcome.reason == "budget" or (engine == "walk" and outcome.reason == "blank")
     }
 
 
@@ -123,8 +129,7 @@ def told(answer: Answer, claim: str, kind: str) -> str:
 
 
 def differences(answers: tuple[Answer, ...], kinds: dict[str, str]) -> Iterator[tuple[str, tuple[str, ...], str]]:
-    """Yield the claims on which answers (by the reference if it is there, the walk and the proof) differ: kind, what each
-    says, the claim."""
+    """Yield the claims on which answers differ: kind, what each says, the claim."""
     if all(isinstance(answer, str) for answer in answers):
         words = tuple(told(answer, "", "") for answer in answers)
         if len(set(words)) > 1:
@@ -140,9 +145,7 @@ def differences(answers: tuple[Answer, ...], kinds: dict[str, str]) -> Iterator[
     for claim in dict.fromkeys(claim for answer in answers for claim in answer):
         kind = kinds.get(claim, "every time")
         words = tuple(told(answer, claim, kind) for answer in answers)
-        # The walk, which is the second of three, may leave open what waits on a blank.
-        said = {word for number, word in enumerate(words) if number != len(words) - 2 or word != "undecided"}
-        if len(said - {"out of budget"}) > 1:
+        if len({*words} - {LEFT_OPEN}) > 1:
             yield kind, words, claim
 
 

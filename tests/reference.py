@@ -421,7 +421,7 @@ class World:
                 return {d}
             case OnlyHead():
                 return self.only(line, node, d, where)
-            case TimesHead():
+            case TimesHead() if d.left != 0:
                 times = self.fill(("times", line.number, node.at), BLANK_TIMES) if node.times is None else node.times
                 return self.repeated(line.body, times, d, where)
             case LabelHead():
@@ -531,7 +531,7 @@ class World:
         at = (row.options[0].at[0], row.options[-1].at[1])
         for e in out:
             self.claim((line.number, at, "alternatives"), e.clock == first.clock)
-        return out if self.only_steps else {e._replace(clock=first.clock, counts=first.counts, left=left) for e in out}
+        return {e._replace(clock=first.clock, counts=first.counts, left=left) for e in out}
 
     def reaches(self, line: Line, option: Option, d: Dancer, where: Where) -> bool:
         """Say whether an option lasts beyond the cut that lies before its dancer."""
