@@ -231,7 +231,7 @@ def _sheet(number: int, report: Report, plan: Plan) -> Markup:
         tag("summary", tag("h3", report.title or report.path), badge(report.verdict.word)),
         tag("p", tag("code", report.path)),
         tag("dl", *facts) if facts else None,
-        *(_finding(one) for one in shown(report)),
+        *(_finding(number, one) for number, one in enumerate(report.diagnostics, 1) if one in shown(report)),
         _parts(report, plan) if plan.parts else None,
         _claims(report.claims) if report.claims else None,
         id=f"s{number}",
@@ -307,12 +307,12 @@ def _claims(claims: tuple[ClaimReport, ...]) -> Markup:
     return joined(tag("h4", "Claims"), tag("table", tag("thead", head), tag("tbody", *rows), class_="claims"))
 
 
-def _finding(finding: Diagnostic) -> Markup:
+def _finding(number: int, finding: Diagnostic) -> Markup:
     said = word(finding.code)
     places = f"the same claim fails at {words.count(finding.places - 1, 'other place')}" if finding.places > 1 else None
     return tag(
         "section",
-        tag("p", badge(said), tag("b", finding.message)),
+        tag("p", f"{number}. ", badge(said), tag("b", finding.message)),
         tag(
             "p",
             f"line {finding.span.line}, column {finding.span.column} · {finding.code.id} {finding.code.name}",
