@@ -8,7 +8,7 @@ from itertools import pairwise
 from math import gcd
 
 from stepcheck.language import syntax
-from stepcheck.language.edits import CorrectSlip, DeleteTwin, Edit, InsertCall, NameSection
+from stepcheck.language.edits import ChangeBlock, CorrectSlip, DeleteTwin, Edit, InsertCall, NameSection
 from stepcheck.language.printer import print_node
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import Line, Option, Row
@@ -32,7 +32,7 @@ def slips(routine: Routine, kept: frozenset[int]) -> tuple[Edit, ...]:
     report = pipeline.check(routine, engine="walk")
     refuted = {one.claim: one for one in report.diagnostics if one.claim}
     leaning = {cause for one in refuted.values() for cause in dict(one.args).get("only_with", ())}
-    heads = _last_headings(routine, frozenset(one.id for one in report.claims if one.verdict is Verdict.PROVED))
+    ends = _ends(routine, frozenset(one.id for one in report.claims if one.verdict is Verdict.PROVED))
     found: list[Edit] = []
     for (line, at, role), claim in register(routine.sheet).slots.items():
         finding = refuted.get(claim.id)
@@ -41,8 +41,10 @@ def slips(routine: Routine, kept: frozenset[int]) -> tuple[Edit, ...]:
             continue
         (danced,) = args["found_values"]
         value = _danced(claim.kind, danced, routine.sheet, line)
-        ends = claim.kind is Kind.LENGTH and (line, danced) in heads
-        if value is not None and (claim.id in leaning or ends or _misspelt(claim.kind, args["expected_value"], danced)):
+        claimed = args["expected_value"]
+        kind, round_ = (Kind.FACING, EIGHTHS) if claim.kind in (Kind.TURN, Kind.NET) else (claim.kind, danced + 1)
+        agreed = ends.get((line, kind)) == danced % round_ != (claimed or 0) % round_
+        if value is not None and (claim.id in leaning or agreed or _misspelt(claim.kind, claimed, danced)):
             found.append(CorrectSlip(line, at, None if value == BOTH_FEET else value, role))
     return tuple(found)
 
@@ -76,15 +78,18 @@ def _misspelt(kind: Kind, claimed: int | None, danced: int) -> bool:
     return swapped or all(claimed % unit for unit in FOURS)
 
 
-def _last_headings(routine: Routine, proved: frozenset[str]) -> frozenset[tuple[int, int]]:
-    """Return the parts whose last heading of counts holds, by line, with the tick at which it ends."""
+def _ends(routine: Routine, proved: frozenset[str]) -> dict[tuple[int, Kind], int]:
+    """Return by the lines of parts what the last of their headings say that hold: the tick of the end, the facing."""
     claims = {(slot[0], claim.kind) for slot, claim in register(routine.sheet).slots.items() if claim.id in proved}
-    found = set()
+    found: dict[tuple[int, Kind], int] = {}
     for part in routine.sheet.lines:
-        heads = [one for one in part.body if isinstance(one.node, syntax.CountsHead)]
-        if heads and (heads[-1].number, Kind.COUNTS) in claims and isinstance(heads[-1].node, syntax.CountsHead):
-            found.add((part.number, heads[-1].node.last * TICKS))
-    return frozenset(found)
+        for line in part.body:
+            if isinstance(line.node, syntax.CountsHead) and (line.number, Kind.COUNTS) in claims:
+                found[part.number, Kind.LENGTH] = line.node.last * TICKS
+            if isinstance(line.node, syntax.CountsHead) and (line.number, Kind.FACING) in claims:
+                assert line.node.facing is not None
+                found[part.number, Kind.FACING] = line.node.facing.facing
+    return found
 
 
 def singles(routine: Routine, kept: frozenset[int], closed: frozenset[int]) -> Iterator[Edit]:
@@ -99,11 +104,12 @@ def singles(routine: Routine, kept: frozenset[int], closed: frozenset[int]) -> I
         key(one.node.name): str(one.node.name) for one in routine.sheet.lines if isinstance(one.node, syntax.PartHead)
     }
     for line in every_line(routine.sheet.lines):
-        node = line.node
-        if isinstance(node, Row) and node.section is not None and line.number not in kept:
-            named = parts.get(key(node.section))
-            if named is not None and [key(one.name) for one in node.options] != [key(named)]:
-                yield NameSection(line.number, named)
+        for row, section in _sections(line):
+            named = parts.get(key(section))
+            if named is not None and row.number not in kept:
+                yield NameSection(row.number, named)
+        if isinstance(line.node, syntax.TimesHead) and line.node.times == 1 and line.number not in kept:
+            yield ChangeBlock(line.number, 2)
         for one, other in pairwise(inner for inner in line.body if not isinstance(line.node, syntax.DanceHead)):
             if isinstance(one.node, Row) and one.node == other.node and other.number not in kept:
                 yield DeleteTwin(other.number)
@@ -112,12 +118,27 @@ def singles(routine: Routine, kept: frozenset[int], closed: frozenset[int]) -> I
             yield from (edit for edit in _calls(head, parts) if edit.line not in closed)
 
 
+def _sections(line: Line) -> Iterator[tuple[Line, str]]:
+    """Yield the line that alone is danced to a section of the music, with the name of the section, if another is
+    written."""
+    rows = [one for one in line.body if isinstance(one.node, Row)]
+    match line.node:
+        case Row(section=str(name), options=(option,)) if key(option.name) != key(name):
+            yield line, name
+        case syntax.LabelHead(name=name) if len(rows) == 1:
+            node = rows[0].node
+            if isinstance(node, Row) and [key(option.name) for option in node.options] != [key(name)]:
+                yield rows[0], name
+
+
 def _calls(head: Line, parts: Mapping[str, str]) -> Iterator[InsertCall]:
-    """Yield the parts that stand between two others elsewhere in the dance, and could stand between them here."""
+    """Yield the parts that stand between two others elsewhere in the dance, or behind one, and could stand so here."""
     rows = [line for line in head.body if isinstance(line.node, Row)]
     names = [key(line.node.options[0].name) for line in rows if isinstance(line.node, Row)]
     pairs = set(pairwise(names))
-    for line, (one, other) in zip(rows, pairwise(names), strict=False):
+    for line, one, other in zip(rows, names, (*names[1:], None), strict=False):
+        marks = line.node.options[0].marks if isinstance(line.node, Row) else ()
+        swap = tuple(mark for mark in marks if isinstance(mark, syntax.SwapMark))
         for name, written in parts.items():
-            if (one, name) in pairs and (name, other) in pairs and name not in (one, other):
-                yield InsertCall(line.number, print_node(Row((Option(written),))))
+            if (one, name) in pairs and (other is None or (name, other) in pairs) and name not in (one, other):
+                yield InsertCall(line.number, print_node(Row((Option(written, marks=swap),))))

@@ -35,7 +35,7 @@ from stepcheck.language.edits import (
 from stepcheck.language.parser import parse_line
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import Line, Option, Row, Times
-from stepcheck.model.dance import TICKS, Figure, key
+from stepcheck.model.dance import TICKS, Figure, Foot, key
 from stepcheck.program.routine import Routine
 
 PHRASE = 8 * TICKS
@@ -49,8 +49,8 @@ class Rank(NamedTuple):
         claim: 1 if the sentence is changed instead of the steps.
         shown: 0 if the sheet itself shows what was meant.
         marks: how many marks are put on lines that had none of their kind.
-        uneven: 0 if something falls on all times of a repeat alike, 2 if on some of them.
         new: how many things are new to the class.
+        uneven: 0 if something falls on all times of a repeat alike, 2 if on some of them.
         beats: on how many beats something else is danced.
         alone: how many neighbours the line has nowhere else.
         moves: how many movements change.
@@ -61,8 +61,8 @@ class Rank(NamedTuple):
     claim: int = 0
     shown: int = 1
     marks: int = 0
-    uneven: int = PLAIN
     new: int = 0
+    uneven: int = PLAIN
     beats: int = 0
     alone: int = 0
     moves: int = 0
@@ -192,6 +192,8 @@ class Ranking:
                 old = self._option(edit).name
                 odd = self._alone(edit.line, old) and not self._alone(edit.line, edit.name)
                 return bool(odd) or apart(tuple(key(old)), tuple(key(edit.name))) == 1
+            case ChangeBlock(times=int()):
+                return getattr(self.lines[edit.line].node, "times", None) == 1
             case ChangeTurnTimes(times=Times(last=True, named=())):
                 return all(mark.times is None for mark in self._option(edit).marks if isinstance(mark, syntax.TurnMark))
             case ChangeTurn(turn=int()):
@@ -214,11 +216,13 @@ class Ranking:
         usual += () if own else tuple(-one for one in usual)
         mark = next((m for m in option.marks if isinstance(m, syntax.TurnMark)), None)
         old = own if mark is None else mark.side * (mark.eighths or 0)
-        known = edit.turn is None or turn in usual or (key(option.name), turn) in self._turned
+        known = edit.turn is None or turn in (*usual, -old) or (key(option.name), turn) in self._turned
+        foot = next((m.foot for m in option.marks if isinstance(m, syntax.FootMark)), None)
         return Rank(
             marks=int(mark is None),
             new=int(not known),
             beats=0 if turn == -old else 1 + (not old),
+            moves=int(foot is not None and (turn > 0) != (foot is Foot.RIGHT)),
             place=abs(turn - old),
         )
 
