@@ -73,6 +73,7 @@ LONGER = {
     "drafts.lines": 410,
     "drafts.parts": 410,
     "fixes.slots": 425,
+    "model.dance": 410,
     "program.dance": 420,
     "program.layout": 450,
     "program.names": 440,
