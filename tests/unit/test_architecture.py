@@ -70,8 +70,11 @@ SPECIAL: dict[str, tuple[str, ...]] = {
 LONGEST = 400
 """How many lines a module may have."""
 LONGER = {
-    "drafts.lines": 410,
-    "drafts.parts": 410,
+    "drafts.body": 480,
+    "drafts.cues": 450,
+    "drafts.rows": 450,
+    "drafts.steps": 535,
+    "drafts.vocabulary": 410,
     "fixes.slots": 425,
     "model.dance": 410,
     "program.dance": 420,
