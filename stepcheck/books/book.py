@@ -6,7 +6,7 @@ compared by identity.  Names match without regard to case, hyphens and spaces.
 
 import os
 from collections.abc import Iterable, Iterator
-from functools import cache
+from functools import cache, lru_cache
 
 from attrs import evolve, field, frozen
 
@@ -115,6 +115,7 @@ class Book:
         """Return the sources that name a figure without its footwork, each in full."""
         return tuple(source for shelf, listing in self._namings(name) for source in shelf.text.cited(listing.sources))
 
+    @lru_cache(maxsize=1 << 10)  # noqa: B019 - each hint that is tried asks again for the same misspelt names
     def nearest(self, name: str, limit: int = 3, likeness: float = 0.6) -> tuple[str, ...]:
         """Return the names most like `name`, the best first; `likeness` goes from 0, anything, to 1, the same."""
         from difflib import get_close_matches  # only a faulty sheet needs it

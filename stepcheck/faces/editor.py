@@ -8,15 +8,18 @@ import asyncio
 import io
 import re
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from importlib.metadata import version
 from typing import BinaryIO, cast
 
 from attrs import frozen
 from lsprotocol import types
 from pygls import uris
+from pygls.exceptions import JsonRpcException
 from pygls.lsp.server import LanguageServer
 
-from stepcheck.faces import completion
+from stepcheck.faces import changes, completion
 from stepcheck.faces import document as desk
 from stepcheck.faces.document import Desk, Entry
 from stepcheck.formats import reference
@@ -29,8 +32,9 @@ from stepcheck.report import values as report
 
 HEADING = re.compile(rb"Content-Length: (\d{1,9})\r\n$")
 LONGEST = 16 * MAX_BYTES  # bytes of a message: a sheet, each character as JSON may write it
-PAUSE = 0.15  # seconds without a change before a sheet is checked
+PAUSE = 0.03  # seconds without a change before a sheet is checked: less than between two keys of who types
 
+QUICK, ALL = types.CodeActionKind.QuickFix, types.CodeActionKind.SourceFixAll
 SEVERITIES = {
     Severity.ERROR: types.DiagnosticSeverity.Error,
     Severity.WARNING: types.DiagnosticSeverity.Warning,
@@ -132,7 +136,7 @@ class Server(LanguageServer):
 
     def ruler(self, uri: str) -> Ruler:
         """Return how the editor counts places in a sheet."""
-        return Ruler(self.desk(uri).source, str(self.workspace.position_encoding))
+        return Ruler(self.desk(uri).source, types.PositionEncodingKind(self.workspace.position_encoding).value)
 
     def publish(self, uri: str) -> None:
         """Send what was found in a sheet."""
@@ -180,15 +184,35 @@ def told(finding: Diagnostic, ruler: Ruler, uri: str) -> types.Diagnostic:
     )
 
 
-def _action(patch: Patch, ruler: Ruler, uri: str, mends: Diagnostic | None, first: bool) -> types.CodeAction:
-    edits = [types.TextEdit(ruler.range(span), text) for span, text in patch.replacements]
+def _edit(patch: Patch, ruler: Ruler, uri: str) -> types.WorkspaceEdit:
+    return types.WorkspaceEdit({uri: [types.TextEdit(ruler.range(span), text) for span, text in patch.replacements]})
+
+
+def _action(
+    patch: Patch, ruler: Ruler, uri: str, mends: Diagnostic | None, first: bool, kind: types.CodeActionKind = QUICK
+) -> types.CodeAction:
     return types.CodeAction(
         title=patch.about[:1].upper() + patch.about[1:],
-        kind=types.CodeActionKind.QuickFix,
+        kind=kind,
         diagnostics=[told(mends, ruler, uri)] if mends else None,
-        edit=types.WorkspaceEdit(changes={uri: edits}),
+        edit=_edit(patch, ruler, uri),
         is_preferred=True if first else None,
     )
+
+
+def _asked(params: types.CodeActionParams, kind: types.CodeActionKind) -> bool:
+    """Say whether an editor asks for actions of a kind: of any, or of some that it is one of."""
+    only = params.context.only
+    return only is None or any(f"{kind.value}.".startswith(f"{getattr(one, 'value', one)}.") for one in only)
+
+
+@contextmanager
+def _refusing() -> Iterator[None]:
+    """Answer a request that is refused with the sentence that says why."""
+    try:
+        yield
+    except changes.NotRenamed as error:
+        raise JsonRpcException(str(error), types.LSPErrorCodes.RequestFailed.value) from error
 
 
 def _symbol(entry: Entry, ruler: Ruler) -> types.DocumentSymbol:
@@ -274,11 +298,58 @@ def server() -> Server:  # noqa: C901 - a handler for each request
         ruler = made.ruler(uri)
         return [_symbol(entry, ruler) for entry in desk.contents(made.desk(uri))]
 
-    @made.feature(types.TEXT_DOCUMENT_CODE_ACTION, types.CodeActionOptions([types.CodeActionKind.QuickFix]))
+    @made.feature(types.TEXT_DOCUMENT_REFERENCES)
+    def referred(params: types.ReferenceParams) -> list[types.Location]:
+        uri = params.text_document.uri
+        ruler, declared = made.ruler(uri), params.context.include_declaration
+        found = desk.references(made.desk(uri), *ruler.place(params.position), declared=declared)
+        return [types.Location(uri, ruler.range(span)) for span in found]
+
+    @made.feature(types.TEXT_DOCUMENT_PREPARE_RENAME)
+    def renamable(params: types.PrepareRenameParams) -> types.PrepareRenamePlaceholder:
+        uri = params.text_document.uri
+        ruler = made.ruler(uri)
+        with _refusing():
+            name = changes.renamable(made.desk(uri), *ruler.place(params.position))
+        return types.PrepareRenamePlaceholder(ruler.range(name.span), name.name)
+
+    @made.feature(types.TEXT_DOCUMENT_RENAME, types.RenameOptions(prepare_provider=True))
+    def renamed(params: types.RenameParams) -> types.WorkspaceEdit:
+        uri = params.text_document.uri
+        ruler = made.ruler(uri)
+        with _refusing():
+            patch = changes.renamed(made.desk(uri), *ruler.place(params.position), params.new_name)
+        return _edit(patch, ruler, uri)
+
+    @made.feature(types.TEXT_DOCUMENT_FOLDING_RANGE)
+    def folded(params: types.FoldingRangeParams) -> list[types.FoldingRange]:
+        found = desk.folds(made.desk(params.text_document.uri))
+        return [types.FoldingRange(first - 1, last - 1, kind=types.FoldingRangeKind.Region) for first, last in found]
+
+    @made.feature(types.TEXT_DOCUMENT_INLAY_HINT)
+    def annotated(params: types.InlayHintParams) -> list[types.InlayHint]:
+        uri = params.text_document.uri
+        ruler, first, last = made.ruler(uri), params.range.start.line + 1, params.range.end.line + 1
+        return [
+            types.InlayHint(
+                ruler.range(ruler.source.whole_line(line.number)).end,
+                said,
+                tooltip=f"Here, the first time: {whole}.",
+                padding_left=True,
+            )
+            for line, said, whole in desk.moments(made.desk(uri))
+            if first <= line.number <= last
+        ]
+
+    @made.feature(types.TEXT_DOCUMENT_CODE_ACTION, types.CodeActionOptions([QUICK, ALL]))
     def mended(params: types.CodeActionParams) -> list[types.CodeAction]:
         uri = params.text_document.uri
         ruler, here = made.ruler(uri), made.desk(uri)
         first, last = params.range.start.line + 1, params.range.end.line + 1
+        every = changes.put_right(here) if _asked(params, ALL) else None
+        at_once = [_action(every, ruler, uri, None, False, ALL)] if every else []
+        if not _asked(params, QUICK):
+            return at_once
         asked = [one for one in here.report.diagnostics if one.span.line <= last and first <= one.span.end_line]
         found = [
             _action(patch, ruler, uri, finding, number == 0)
@@ -287,7 +358,8 @@ def server() -> Server:  # noqa: C901 - a handler for each request
             for number, patch in enumerate(patches)
         ]
         whole = repairs(here.routine) if any(one.claim for one in asked) else ()
-        return found + [_action(patch, ruler, uri, None, False) for patch in whole]
+        rest = (*whole, *changes.unsettled(here, first, last))
+        return found + [_action(patch, ruler, uri, None, False) for patch in rest] + at_once
 
     @made.feature(types.TEXT_DOCUMENT_FORMATTING)
     def laid_out(params: types.DocumentFormattingParams) -> list[types.TextEdit] | None:

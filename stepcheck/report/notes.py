@@ -55,7 +55,7 @@ def usual_reading(source: Source, figures: Danced, hangs: tuple[Hang, ...], verd
     if not hangs:
         return None
     words = {word for hang in hangs for word in hang.words}
-    line = next((line for line, figure in figures if words & _words(figure)), 1)
+    line = next((line for line, figure in figures if words & open_words(figure)), 1)
     start = "this holds unless " if verdict is Verdict.PROVED else "a verdict changes if "
     lines = [f"`{word}: {_usual(figures, word)}`" for word in dict.fromkeys(w for hang in hangs for w in hang.words)]
     told = said.listed(lines[:MOST_SAID])
@@ -87,7 +87,7 @@ def _note(
 
 
 @lru_cache(maxsize=1 << 12)
-def _words(figure: Figure) -> frozenset[str]:
+def open_words(figure: Figure) -> frozenset[str]:
     """Return the words of a figure that can be read in several ways."""
     own = frozenset((figure.name,) if len(figure.versions) > 1 else ())
     return own | {a.movement.name for v in figure.versions for a in v.actions if len(a.movement.senses) > 1}

@@ -40,10 +40,18 @@ def walk(program: Program, *, budget: int | None = None, algebra: Algebra | None
     return _outcomes(program, events, words, spent)
 
 
-def _outcomes(  # noqa: C901 - one fixed point
-    program: Program, events: list[Event], words: Words, spent: bool, among: int = -1
-) -> tuple[Outcome, ...]:
-    """Return how the claims stand; `among` are the assignments that count, all if it is -1."""
+def verdicts(program: Program, *, budget: int | None = None, algebra: Algebra | None = None) -> dict[str, Verdict]:
+    """Return the verdict on every claim that a dance comes to, without the dances that show it; arguments as for
+    `walk`.
+
+    Nothing where the budget is spent.
+    """
+    events, _, spent = _events(program, budget, algebra)
+    return {} if events is None or spent else _worst(events)
+
+
+def _worst(events: list[Event], among: int = -1) -> dict[str, Verdict]:
+    """Return the worst verdict on each claim that is met, for the assignments `among`, all if it is -1."""
     worst: dict[str, Verdict] = {}
     for claim, verdict, who, _ in events:
         if who & among:
@@ -51,6 +59,12 @@ def _outcomes(  # noqa: C901 - one fixed point
                 worst[claim] = verdict
         elif among < 0:  # what fails for nobody is only met
             worst.setdefault(claim, Verdict.PROVED if verdict is Verdict.REFUTED else verdict)
+    return worst
+
+
+def _outcomes(program: Program, events: list[Event], words: Words, spent: bool, among: int = -1) -> tuple[Outcome, ...]:
+    """Return how the claims stand; `among` are the assignments that count, all if it is -1."""
+    worst = _worst(events, among)
     failing: dict[str, list[int]] = {claim.id: [] for claim in program.claims if worst.get(claim.id) is Verdict.REFUTED}
     for claim, verdict, who, _ in events:
         if verdict is Verdict.REFUTED and claim in failing:
