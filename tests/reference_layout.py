@@ -185,7 +185,7 @@ class Routine:
             except LineFails as fails:
                 raise IllFormed(fails.message) from fails
         elif choice and (self.called((line,)) & set(self.timed)):
-            raise Skipped("timed part as an alternative")
+            raise IllFormed("an alternative that differs from time to time")
         for mark in option.marks:
             if isinstance(mark, TurnMark):
                 if part:

@@ -81,7 +81,8 @@ def _item_length(item: Item, claimed: bool, known: Known) -> int | None:
             return _length(item.options[0], claimed, known)
         case Repeat():
             once = _length(item.body, claimed, known)
-            return None if once is None or item.times is None else once * item.times
+            times = 0 if once == 0 else item.times
+            return None if once is None or times is None else once * times
         case Timed(lasts=int(ticks)) | Pass(lasts=int(ticks)):
             return ticks
         case Timed() | Pass() | Lap():

@@ -147,13 +147,16 @@ def first_weights(body: Body, heads: frozenset[int]) -> tuple[Weight, ...]:
     return _named(body, heads) or EITHER_FOOT
 
 
-def _under(body: Body, number: int, claim: Claim) -> Body:
-    """Return what comes behind the foot number `number` of a body: of a heading, up to the end of its counts."""
+def _under(body: Body, number: int, claim: Claim) -> Body | None:
+    """Return what stands under the heading of counts whose foot is number `number` of a body; None if it is no such.
+
+    The foot of a heading is that of the first line under it: it names nothing where none is danced.
+    """
     rest = body[number + 1 :]
     for end, item in enumerate(rest):
         if isinstance(item, Check) and item.claim.kind is Kind.COUNTS and item.claim.line == claim.line:
             return rest[:end]
-    return rest
+    return None
 
 
 def _named(body: Body, heads: frozenset[int]) -> tuple[Weight, ...] | None:
@@ -163,13 +166,13 @@ def _named(body: Body, heads: frozenset[int]) -> tuple[Weight, ...] | None:
         found: tuple[Weight, ...] | None = None
         match item:
             case Check(test=Test.LEAD, value=foot, claim=claim):
-                # The foot of a heading is that of the first line under it: it names nothing where none is danced.
-                if claim.line in heads or _named(_under(body, number, claim), heads) is not None:
+                under = _under(body, number, claim)
+                if under is None or _named(under, heads) is not None:
                     return (Weight.BOTH,) if foot is None else (Weight(1 - foot),)  # from both, any foot can be found
             case Step() | Gap():
                 return ()
             case Choice():
-                named = {_named(option, heads) for option in item.options}
+                named = {_named((*option, *body[number + 1 :]), heads) for option in item.options}
                 return named.pop() if len(named) == 1 else ()
             case Check(test=Test.BOTH, claim=claim) if claim.kind is Kind.STAND and claim.line in heads:
                 return (Weight.BOTH,)

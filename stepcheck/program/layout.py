@@ -94,6 +94,8 @@ class Layout:
         # Parts and claims that are known to come, and are not in what is laid.
         self.behind: set[str] = set()
         self.met: set[str] = set()
+        # The lines of the named times that have come.
+        self.come: set[int] = set()
         self._counts = 0, 0
         self._laid: dict[tuple[object, ...], _Laid] = {}
         self._lengths: Known = {}
@@ -196,8 +198,10 @@ class Layout:
                 "put it in a part, or under a line such as 2 times:",
             )
         mark = self.meet(line, node.at, node.times, around.turn)
-        danced = covers(node.times, around.turn) is not node.exclude
-        return (*mark, *(self.lines(line.body, around) if danced else ()))
+        if covers(node.times, around.turn) is node.exclude:
+            return mark
+        self.come.add(line.number)
+        return (*mark, *self.lines(line.body, around))
 
     def _numbered(self, lines: tuple[Line, ...], around: Around) -> Body:
         """Return lines whose counts are numbered from 1."""

@@ -53,7 +53,7 @@ class Names:
         self._known: dict[str, tuple[str, Line, At]] = {}
         self._near = MOST_COMPARED
         self._ready: dict[tuple[Figure, int | None], Figure] = {}
-        self._figures: dict[tuple[str, str | None], Figure] = {}
+        self._figures: dict[tuple[object, ...], Figure] = {}
         self._lines: dict[str, Line] = {}
         self._called: dict[int, tuple[tuple[Line, ...], dict[str, None]]] = {}
         for line in sheet.lines:
@@ -239,12 +239,11 @@ class Names:
         Raises:
             LineFails: the name stands for nothing, for several things, or its footwork is not published.
         """
-        if option.forms:
-            return self._row(line, option)
-        where = option.name, option.book
+        lengths = tuple((mark.ticks, option.times) for mark in option.marks if isinstance(mark, Length))
+        where = (line.number, option.at) if option.forms else (option.name, option.book, *lengths)
         made = self._figures.get(where)
         if made is None:
-            made = self._figures[where] = self._figure(line, option)
+            made = self._figures[where] = (self._row if option.forms else self._figure)(line, option)
         return made
 
     def _row(self, line: Line, option: Option) -> Figure:

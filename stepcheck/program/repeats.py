@@ -224,14 +224,14 @@ class Round:
         self._seen.clear()
         return rounds * step
 
-    def endless(self) -> Body | None:
-        """Return what comes round for ever, and take it from what is laid; None as long as something else comes."""
+    def endless(self) -> tuple[int, int, set[str]] | None:
+        """Return, once nothing but the times laid last comes round for ever, how many are laid before these, where they
+        begin in what is laid, and which parts are danced in them; None as long as something else comes."""
         found = self._again()
         if found is None or found[3] is not None:
             return None
-        once = tuple(self.out[found[1] :])
-        del self.out[found[1] :]
-        return once
+        step, start, since, _ = found
+        return self.time - step, start, {part for part, more in since.items() if more}
 
 
 def spread(

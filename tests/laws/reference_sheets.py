@@ -825,4 +825,80 @@ ONCE_WRONG = (
         "up",
         "fourteen fit",
     ),
+    # -- what the net of random sheets has found
+    sheet(
+        "never danced",
+        "part A: /   hold 1 counts / part B: /   A /   Leap x2, right foot / dance: /   Ford",
+        "p",
+        "a part of holds alone is looked through",
+    ),
+    sheet(
+        "never danced",
+        "part A: right foot /   Ford / part B: /   2 times: /     last time only: /       A / dance: /   Lock",
+        "p",
+        "the first time dances nothing",
+    ),
+    sheet(
+        "until",
+        f"{A} /   except last time: /     Ford, 1 counts / {D} /   {U}: /     2nd time only: /       A",
+        "vp",
+        "the part comes once, so that its first time is its last, however long the music",
+    ),
+    sheet(
+        "until",
+        f"{A} /   last time only: /     Ford, left foot / part B: /   1st time only: /     A / {D} /   B /   {U}: /     B",
+        "pp",
+        "its last time lies before what goes on",
+    ),
+    sheet(
+        "until",
+        f"{A} /   last time only: /     Ford / {D} /   {U}: /     Ford /     every 2nd time only: /       A /     3rd time only: /       expect right foot",
+        "ppr",
+        "the dance may end with the third pass, and the last A then lies in the second",
+    ),
+    sheet(
+        "music",
+        f"music: /   verse 12 / {D} /   {U}: /     Ford /     last time only: /       Ford x4",
+        "p",
+        "the pass in which the music ends is the last, and is cut",
+    ),
+    sheet(
+        "music",
+        f"music: /   verse 7 / {D} /   {U}: /     Ford /     except last time: /       Ford x3",
+        "r",
+        "nothing follows a last pass that is too short",
+    ),
+    sheet(
+        "music",
+        f"music: /   verse 1 / {A} /   Ford / {D} /   Ford /   A {U}, left foot",
+        "pv",
+        "no pass is danced, so that its foot is not reached",
+    ),
+    sheet(
+        "music",
+        f"{A} /   Ford / dance: 2 counts /   ? times: /     expect facing front /   A /   A {U}",
+        "pp",
+        "nothing, danced any number of times, takes no time",
+    ),
+    sheet(
+        "readings",
+        f"{A} 3 counts /   Vine, 3 counts / part B: 4 counts /   Vine / {D} /   B /   A",
+        "ppp",
+        "a length chooses the reading of its own line alone",
+    ),
+    sheet(
+        "cuts",
+        f"{A} /   Ford x2 | Lock x2, turn full left /   Ford / {D} /   A, first 3 counts",
+        "r",
+        "the cut falls behind the alternatives, where the first of them says that they end",
+    ),
+    sheet(
+        "cuts",
+        f"{A} /   Ford / part B: /   A, first 3 counts / {D} /   B, first 1 counts",
+        "i",
+        "what can't be said can't be cut away",
+    ),
+    sheet(
+        "times", f"{A} /   Ford /   2nd time only: /     Bridge of Sighs / {DA}", "i", "also in a time that never comes"
+    ),
 )

@@ -76,7 +76,7 @@ LONGER = {
     "drafts.lines": 410,
     "drafts.parts": 410,
     "fixes.slots": 425,
-    "program.dance": 430,
+    "program.dance": 420,
     "program.layout": 450,
     "program.names": 440,
     "report.pipeline": 410,
