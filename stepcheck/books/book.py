@@ -15,8 +15,9 @@ from stepcheck.books.entries import FigureText, VersionText, label_matches, read
 from stepcheck.books.outline import Entry, Fault, Listing, Outline, outline
 from stepcheck.books.placing import last_beat, place
 from stepcheck.language.patch import told
-from stepcheck.model.dance import TICKS, Figure, Foot, Level, Movement, Version, key
+from stepcheck.model.dance import TICKS, Figure, Foot, Level, Version, key
 from stepcheck.model.findings import CODES, Diagnostic
+from stepcheck.model.movements import Movement
 from stepcheck.model.source import MAX_BYTES, Source, SourceError, plain, read_bytes
 
 __all__ = ["SHIPPED", "Book", "combine", "finding", "label_matches", "lint", "load", "load_book", "reading"]
