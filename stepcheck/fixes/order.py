@@ -32,12 +32,13 @@ PHRASE = 8 * TICKS
 
 class Rank(NamedTuple):
     """How far an edit is from the sheet: movements that change, figures that are new to the class, place in the book,
-    line."""
+    line, and size and side of a turn."""
 
     footwork: int = 0
     new: int = 0
     place: int = 0
     line: int = 0
+    turn: int = 0
 
 
 class Ranking:
@@ -122,7 +123,9 @@ class Ranking:
         usual += () if own else tuple(-one for one in usual)
         old = next((m.side * (m.eighths or 0) for m in option.marks if isinstance(m, syntax.TurnMark)), own)
         known = edit.turn is None or turn in usual or (key(option.name), turn) in self._turned
-        return Rank(int(not known) + int(not old), int(not known), abs(turn - old), edit.line)
+        # Of turns that are as near to the old one the smaller comes first, then the one to the right.
+        side = 2 * abs(turn) + (turn < 0)
+        return Rank(int(not known) + int(not old), int(not known), abs(turn - old), edit.line, side)
 
     def _inserted(self, edit: InsertLine) -> Rank:
         node = parse_line(edit.text, "dance")
@@ -194,6 +197,7 @@ class Ranking:
             sum(rank.new for rank in ranks),
             tuple(rank.place for rank in ranks),
             tuple(rank.line for rank in ranks),
+            tuple(rank.turn for rank in ranks),
         )
 
 

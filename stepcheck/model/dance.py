@@ -184,12 +184,13 @@ class Test(Enum):
 
 @frozen
 class Check:
-    """A claim at one point of the dance."""
+    """A claim at one point of the dance; `feet` says whether a foot that is to be found is swapped where it stands."""
 
     line: int
     claim: Claim
     test: Test
     value: int | None
+    feet: bool = False
 
     @property
     def number(self) -> int:
@@ -210,8 +211,9 @@ class Together:
 class Step:
     """A figure danced once, with the foot that is free.
 
-    `turn` in eighths, as written on the line, replaces the figure's own; None leaves it; `blank` is a turn to be found;
-    `turn_beat` is the beat of the figure on which a written turn is done, if the line says so.
+    `turn` in eighths, as written on the line, replaces the figure's own; None leaves it; `blank` is a turn to be found,
+    and `turns` says whether it is swapped where it stands; `turn_beat` is the beat of the figure on which a written
+    turn is done, if the line says so.
     """
 
     line: int
@@ -219,6 +221,7 @@ class Step:
     turn: int | None = None
     blank: bool = False
     turn_beat: int | None = None
+    turns: bool = False
 
 
 @frozen

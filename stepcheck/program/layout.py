@@ -335,7 +335,7 @@ class Layout:
                 if not covers(mark.times, turn):
                     continue
             if mark.eighths is None:
-                return (*met, Step(line.number, figure, blank=True, turn_beat=mark.beat))
+                return (*met, Step(line.number, figure, None, True, mark.beat, around.swap.turns))
             if mark.eighths and not mark.side:
                 raise LineFails(
                     "turn-needs-a-side",
