@@ -81,7 +81,6 @@ LONGER = {
     "drafts.steps": 535,
     "drafts.vocabulary": 410,
     "fixes.slots": 425,
-    "model.dance": 410,
     "program.dance": 420,
     "program.layout": 450,
     "program.names": 440,
