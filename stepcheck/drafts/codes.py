@@ -98,7 +98,7 @@ def _code(word: str, inner: str) -> tuple[str, ...]:
     if word == "T" and inner:
         return ("TT",)
     capital = word.isupper() and word not in set("RADEGHKLP")
-    return code(word, "clogging") if capital or "-" in word and code(word.upper(), "clogging") else ()
+    return code(word, "clogging") if capital or ("-" in word and code(word.upper(), "clogging")) else ()
 
 
 def sides(group: tuple[str, ...], said: str) -> list[str]:

@@ -225,9 +225,9 @@ def _cut_at_counts(line: str) -> tuple[Counted, ...]:
         return (Counted(text.strip(), None),) if text.strip() else ()
     out: list[Counted] = []
     if not text[: found[0][0]].strip(" .:-"):
-        for index, (_, end, counts) in enumerate(found):
+        for index, (begin, end, counts) in enumerate(found):
             stop = found[index + 1][0] if index + 1 < len(found) else len(text)
-            parts = _parts(text[found[index][0] : end])
+            parts = _parts(text[begin:end])
             out.append(Counted(text[end:stop].lstrip(") ").strip(" ,;.:"), counts, "", "", parts))
         return tuple(out)
     start = 0

@@ -46,8 +46,7 @@ def times_again(text: str) -> int:
         bare
         or found["times"]
         or found["twice"]
-        or found["again"]
-        and re.search(r"\b(?:do|dance)\b", found[0], re.IGNORECASE)
+        or (found["again"] and re.search(r"\b(?:do|dance)\b", found[0], re.IGNORECASE))
     ):
         return 0
     if re.search(r"\b(?:other|opposite)\b", said, re.IGNORECASE):
@@ -94,7 +93,8 @@ class Cues:
         named = only(events(once.name if once else rest, self.vocabulary), Mention)
         known = self.beats(Line(name=named[0].name)) if len(named) == 1 else 0
         if known and (
-            total and int(total[1]) == stated * known != stated or not total and known != stated and named[0].several
+            (total and int(total[1]) == stated * known != stated)
+            or (not total and known != stated and named[0].several)
         ):
             return 0, f"{stated} {rest}"
         return stated, rest
@@ -269,7 +269,7 @@ class Cues:
         elif not (steps or names or unread) and (bracketed := only(events(inside, self.vocabulary), Step)):
             moves = tuple(Move(each, step.foot, 0) for step in bracketed for each in step.codes)
             out.append(Line(moves, note=(tight(outside),)))
-        elif steps + names + unread and not onto and self.moving(outside) or self._figure_like(text.strip(), bare):
+        elif (steps + names + unread and not onto and self.moving(outside)) or self._figure_like(text.strip(), bare):
             out.append(Line(blank=True, remark=text.strip()))
         elif lines := [(index, item) for index, item in enumerate(out) if isinstance(item, Line)]:
             out[lines[-1][0]] = self.behind(lines[-1][1], bare)
@@ -339,7 +339,7 @@ class Cues:
                 rest.append(piece.strip())
                 continue
             for step in steps:
-                foot = f"({step.foot})" if step.foot and "(" in text or step.foot and "SL" not in step.codes else ""
+                foot = f"({step.foot})" if (step.foot and "(" in text) or (step.foot and "SL" not in step.codes) else ""
                 forms += [f"{each}{foot if not index else ''}" for index, each in enumerate(step.codes)]
                 notes += step.note
                 if step.turn:

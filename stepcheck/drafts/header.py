@@ -299,7 +299,7 @@ def _piece(
         if len(bare) < 4:
             return
     people = next((fact for fact in found if fact.key == "author"), None)
-    if is_author(bare) and not people or not people and later and _PERSON.match(bare) and not _NO_NAME.search(bare):
+    if (is_author(bare) and not people) or (not people and later and _PERSON.match(bare) and not _NO_NAME.search(bare)):
         put(author(bare))
     elif (
         people

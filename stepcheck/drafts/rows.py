@@ -279,7 +279,7 @@ def _cut(done: list[tuple[Event, tuple[int, ...]]], book: Book, assumed: Assumpt
             close()
             length, found = counts_of_figure(event, book), version(event.name, book)
             whole = event.times > 1 and Counts(points).whole and len(points) == length
-            if found is None or len(points) > 2 and not whole and not fits(Counts(points), found[1]):
+            if found is None or (len(points) > 2 and not whole and not fits(Counts(points), found[1])):
                 out.append(Line(counts=Counts(points).length, blank=True, remark=event.text))
                 continue
             facing = next((each.wall for each, _ in later if isinstance(each, Facing)), "")
@@ -335,7 +335,9 @@ def laid(row: list[tuple[Step, int]], facing: str, assumed: Assumptions) -> Line
             assumed.add("a sway takes the weight onto its side")
         if code in WEIGHT:
             previous = foot or OTHER.get(previous, "")
-    whole = len(row) == 1 or len({step.text for step, _ in row}) == 1 and all("PV" not in step.codes for step, _ in row)
+    whole = len(row) == 1 or (
+        len({step.text for step, _ in row}) == 1 and all("PV" not in step.codes for step, _ in row)
+    )
     note = tuple(" ".join(step.note) for step, _ in row if step.note)
     length = counts.length if not ticks[0] % TICKS else max(1, counts.last - counts.first + 1)
     return Line(tuple(moves), counts=length, turn=spin, at=0 if whole else at, facing=facing, note=note)
@@ -373,7 +375,7 @@ def folded(
         if alone and not named.spelled and len(behind) < size:
             feet = named.feet + "".join(step.foot for step in behind)
             bare = _bare(behind) and all(one != other for one, other in itertools.pairwise(feet))
-            if bare or len(behind) == 1 and _spelled(behind, moves[-1:]):
+            if bare or (len(behind) == 1 and _spelled(behind, moves[-1:])):
                 note = named.note + tuple(word for step in behind for word in step.note)
                 out = _taken(out, named, evolve(named, feet=feet if bare else named.feet, note=note), behind)
             continue
@@ -405,7 +407,7 @@ def _ended(events: list[Event], length: int, counts: Counts | None, book: Book, 
         found = version(named.name, book)
         if found and len(found[1]) > 2 and found[1][-1].code not in WEIGHT and _spelled([step], found[1][-1:]):
             ends.append((named, step))
-    if not ends or length and _lasts(events, book) - len(ends) != length:
+    if not ends or (length and _lasts(events, book) - len(ends) != length):
         return events
     if not length:
         assumed.add("a touch behind a figure that ends in one is that one")

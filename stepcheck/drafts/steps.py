@@ -159,7 +159,7 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
                 event = Aside(event.text)
             if isinstance(event, Mention) and end in (":", "("):
                 event = evolve(event, spelled=True)
-            joined = end == "with" or end == "and" and any(piece[3].casefold() == "with" for piece in chunk[-3:])
+            joined = end == "with" or (end == "and" and any(piece[3].casefold() == "with" for piece in chunk[-3:]))
             if isinstance(event, Mention) and joined:
                 event = evolve(event, ends=True)
             if isinstance(event, Step | Aside) and inside:
@@ -175,14 +175,8 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
         if len(made) > 1 and all(isinstance(each, Step) and each.codes == ("S",) for each in made):
             several = any(piece[0] in ("number", "twice") or piece[3].casefold() in NUMBERS for piece in chunk)
             waiting = list(range(start, len(out))) if several else []
-        elif (
-            len(made) == 1
-            and isinstance(only := made[0], Step)
-            and only.codes == ("S",)
-            and not only.foot
-            or len(made) == 1
-            and isinstance(named := made[0], Mention)
-            and (named.times > 1 or named.several)
+        elif (len(made) == 1 and isinstance(only := made[0], Step) and only.codes == ("S",) and not only.foot) or (
+            len(made) == 1 and isinstance(named := made[0], Mention) and (named.times > 1 or named.several)
         ):
             waiting = [start]
     return tuple(out)
@@ -274,7 +268,7 @@ def _chunks(pieces: list[Piece]) -> Iterator[tuple[list[Piece], bool, str, str]]
         counted = kind == "verb" and value == "S" and chunk and (chunk[-1][0] == "number" or chunk[-1][3] in NUMBERS)
         if counted and any(other[0] in ("verb", "turned") for other in chunk):
             continue  # `walk forward 4 steps`
-        if pivot or kind in ("verb", "figure") and any(other[0] in ("verb", "figure") for other in chunk):
+        if pivot or (kind in ("verb", "figure") and any(other[0] in ("verb", "figure") for other in chunk)):
             head = []
             ends = "with" if len(chunk) > 1 and any(other[3].casefold() == "with" for other in chunk[-2:]) else ""
             if kind == "verb" and chunk[-1][0] == "turned" and not any(other[0] == "figure" for other in chunk):
@@ -389,8 +383,8 @@ def _spoken(chunk: list[Piece], vocabulary: Vocabulary, inside: bool) -> _Spoken
         elif kind == "feet":
             feet += value
         elif kind == "foot":
-            elsewhere = after_place and (foot or said.name and not feet) or after_to and foot and not said.name
-            if elsewhere or following[:2] in (("dir", "side"), ("dir", "diagonally")) and foot:
+            elsewhere = (after_place and (foot or (said.name and not feet))) or (after_to and foot and not said.name)
+            if elsewhere or (following[:2] in (("dir", "side"), ("dir", "diagonally")) and foot):
                 continue
             if after_to and not foot and said.name:
                 note.append(f"to the {'left' if value == 'L' else 'right'}")
@@ -404,7 +398,7 @@ def _spoken(chunk: list[Piece], vocabulary: Vocabulary, inside: bool) -> _Spoken
             place = low in vocabulary.places
         elif kind in ("noise", "talk"):
             said = evolve(said, each=said.each or low == "each")
-            place = after_place or low in vocabulary.places and bool(foot or said.name) and low != "to"
+            place = after_place or (low in vocabulary.places and bool(foot or said.name) and low != "to")
         elif (kind == "number" or low in NUMBERS) and 0 < number(low) <= 16:
             lasting = inside or before in ("for", "over") or following[3].casefold() in _UNITS
             said = evolve(said, span=number(low)) if lasting else evolve(said, times=number(low))
@@ -481,7 +475,7 @@ def _moved(chunk: list[Piece], text: str, vocabulary: Vocabulary, before: list[E
         if found is None:
             return
     sided = said.word.removesuffix("s") in vocabulary.sided
-    if found is None or sided and not (foot or feet):
+    if found is None or (sided and not (foot or feet)):
         yield Unread(text)
         return
     if sided and isinstance(last, Step) and (last.foot, last.codes) == (foot, ("S",)) and "sway" not in last.note:

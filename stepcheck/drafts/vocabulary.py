@@ -312,7 +312,7 @@ def pieces(text: str, vocabulary: Vocabulary) -> list[Piece]:
             continue
         elif low in _SPOKEN_FEET:
             out.append(("foot", _SPOKEN_FEET[low], None, word))
-        elif re.fullmatch(r"[LR](?:-?[LR])+", word) and low not in ("rr", "ll") or word in ("RR", "LL"):
+        elif (re.fullmatch(r"[LR](?:-?[LR])+", word) and low not in ("rr", "ll")) or word in ("RR", "LL"):
             out.append(("feet", word.replace("-", ""), None, word))
         elif codes and not (matched and matched[1].kind == "codes"):
             out.append(("codes", " ".join(codes), None, word))

@@ -75,7 +75,7 @@ SPECIAL: dict[str, tuple[str, ...]] = {
 LONGEST = 400
 """How many lines a module may have."""
 LONGER = {
-    "drafts.body": 480,
+    "drafts.body": 415,
     "drafts.cues": 450,
     "drafts.rows": 450,
     "drafts.steps": 535,
