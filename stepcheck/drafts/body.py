@@ -16,8 +16,9 @@ from stepcheck.drafts.order import ORDER_WORD, Tag, again, denied, is_change
 from stepcheck.drafts.outline import Line, beats_of
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import Section
+from stepcheck.drafts.phrases import events
 from stepcheck.drafts.retold import counts_again, part_again, take_order
-from stepcheck.drafts.steps import Aside, Unread, events
+from stepcheck.drafts.steps import Aside, Unread
 from stepcheck.drafts.tables import table_row
 from stepcheck.drafts.vocabulary import plain, tight
 

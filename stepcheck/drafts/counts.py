@@ -8,7 +8,8 @@ from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.drafts.outline import Move
-from stepcheck.drafts.steps import Event, Mention, Step, events
+from stepcheck.drafts.phrases import events
+from stepcheck.drafts.steps import Event, Mention, Step
 from stepcheck.drafts.vocabulary import Vocabulary, plain
 from stepcheck.model.dance import TICKS, Figure
 

@@ -9,8 +9,9 @@ from attrs import evolve
 from stepcheck.books.book import Book
 from stepcheck.drafts.codes import AGAIN, Row, forms_beats, listed, marked, row, sides, turn_text
 from stepcheck.drafts.outline import Assumptions, Block, Definition, Expect, Item, Line, Move, Remark, mirrored
+from stepcheck.drafts.phrases import events
 from stepcheck.drafts.rows import SAYS, only
-from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread, events
+from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread
 from stepcheck.drafts.vocabulary import Vocabulary, Word, plain, tight, word_kinds
 from stepcheck.model.dance import TICKS, key
 

@@ -9,8 +9,9 @@ from stepcheck.drafts.order import again, with_feet
 from stepcheck.drafts.outline import Line, Remark, weighted
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import Section
+from stepcheck.drafts.phrases import events
 from stepcheck.drafts.rows import Group, divided, led_up, rows_of
-from stepcheck.drafts.steps import Aside, Facing, Mention, Step, Unread, Weighted, clock, events
+from stepcheck.drafts.steps import Aside, Facing, Mention, Step, Unread, Weighted, clock
 from stepcheck.model.dance import TICKS
 
 _LENGTH = re.compile(

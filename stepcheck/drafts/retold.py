@@ -10,7 +10,7 @@ from stepcheck.drafts.order import ORDER_WORD, tokens
 from stepcheck.drafts.outline import Line, beats_of, mirrored
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import REPEATED, OpenPart, repeated
-from stepcheck.drafts.steps import SAME_OTHER
+from stepcheck.drafts.phrases import SAME_OTHER
 from stepcheck.drafts.vocabulary import plain, tight
 
 _TO = re.compile(

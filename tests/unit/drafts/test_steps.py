@@ -4,7 +4,8 @@ import pytest
 
 from stepcheck.drafts.counts import cut
 from stepcheck.drafts.draft import draft
-from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread, Weighted, events
+from stepcheck.drafts.phrases import events
+from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread, Weighted
 from stepcheck.drafts.vocabulary import load
 
 LINE = load("line")
