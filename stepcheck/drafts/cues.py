@@ -58,6 +58,7 @@ def times_again(text: str) -> int:
     return 2
 
 
+_FEET = r"(?:(?:L|R|left|right)\W*)+"
 _FILLER = re.compile(
     r"^\W*(?<![(\[])(?:(?:then|now|and|do(?!\s+(?:it|this|that|these|all|the|everything)\b)|next|first|"
     r"finish with|finish|start with|followed by|just)\s+)+(?=\w)",
@@ -233,20 +234,11 @@ class Cues:
         bare = text.strip(" .!\t")
         if not re.search(r"\w", bare):
             return
-        last = out[-1] if out else None
-        if held := _HOLD.match(bare):
-            count = TIMES.get((held[1] or "1").casefold(), 0) or int(held[1] or 1)
-            out.append(Line((Move("HOLD", "", 0),) * count, counts=count, stated=held[1] is not None))
+        if line := self._short(bare, out):
+            out.append(line)
             return
-        if re.fullmatch(r"(?:(?:L|R|left|right)\W*)+", bare) and isinstance(last, Line) and last.name:
-            side = bare[0].upper()
-            if last.foot and last.foot != side and last.times == 1:
-                out.append(evolve(last, foot=side))
-            else:
-                out[-1] = evolve(last, foot=last.foot or side)
-            return
-        if (found := row(bare)) and (not found.name or _nameable(found.name)):
-            out.append(self.behind(self.coded(found, ()), found.rest))
+        if re.fullmatch(_FEET, bare) and out and isinstance(last := out[-1], Line) and last.name:
+            out[-1] = evolve(last, foot=last.foot or bare[0].upper())
             return
         times, bare = times_of(bare)
         outside, inside = re.sub(r"\([^()]*\)", " ", bare), " ".join(re.findall(r"\(([^()]*)\)", bare))
@@ -276,6 +268,19 @@ class Cues:
             out[lines[-1][0]] = self.behind(lines[-1][1], bare)
         else:
             out.append(Remark(text.strip()))
+
+    def _short(self, bare: str, out: list[Item]) -> Line | None:
+        """Return a hold, a row of codes, or the figure of before on the other foot; None for any other cue."""
+        last = out[-1] if out else None
+        if held := _HOLD.match(bare):
+            count = TIMES.get((held[1] or "1").casefold(), 0) or int(held[1] or 1)
+            return Line((Move("HOLD", "", 0),) * count, counts=count, stated=held[1] is not None)
+        if re.fullmatch(_FEET, bare) and isinstance(last, Line) and last.name:
+            other = last.foot and last.foot != bare[0].upper() and last.times == 1
+            return evolve(last, foot=bare[0].upper()) if other else None
+        if (found := row(bare)) and (not found.name or _nameable(found.name)):
+            return self.behind(self.coded(found, ()), found.rest)
+        return None
 
     def _stepped(self, steps: list[Step], times: int, slow: object, inside: str, facing: str) -> Line:
         """Return single steps as a row; slow ones have a beat of stillness each."""
