@@ -73,7 +73,7 @@ LONGER = {
     "drafts.lines": 410,
     "drafts.parts": 410,
     "fixes.slots": 425,
-    "program.dance": 420,
+    "program.dance": 425,
     "program.layout": 450,
     "program.names": 440,
     "report.pipeline": 410,
