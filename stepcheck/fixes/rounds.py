@@ -2,8 +2,7 @@
 
 from collections.abc import Callable, Iterator
 
-from stepcheck.fixes.bundles import Bundle, split, unbundled
-from stepcheck.fixes.dancers import Dancer, Dancers, Picks, Result, Scope, timeless
+from stepcheck.fixes.dancers import Dancer, Dancers, Result, Scope, timeless
 from stepcheck.fixes.nodes import Endless, Lasting, Loop, Nodes, Round
 from stepcheck.fixes.recurring import Recurring
 from stepcheck.fixes.shorts import Shorts
@@ -21,12 +20,8 @@ class Rounds:
         self.ways, self.recurring, self.shorts = ways, recurring, shorts
 
     def again(self, nodes: Nodes, dancers: Dancers, scope: Scope) -> list[Result]:
-        """Return where dancers come to once more, with what was picked the first time: one way for all that is open
-        still."""
-        found: dict[Picks, Result] = {}
-        for one in self.ways(nodes, dancers, scope, 0):
-            found.setdefault(tuple(pick for pick in one.picks if isinstance(pick[1], Bundle)), one)
-        return [one._replace(picks=picks) for picks, one in found.items()]
+        """Return where dancers come to once more, with the changes of the first time; nothing if a claim fails then."""
+        return [one._replace(picks=()) for one in self.ways(nodes, dancers, scope, 0)[:1]]
 
     def loop(self, loop: Loop, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
         if loop.times is not None and loop.times > MOST_ROUNDS:
@@ -83,12 +78,7 @@ class Rounds:
     def lasting(self, node: Lasting, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
         """Yield where laps until the music ends lead: as many whole ones as there is room for, and the start of
         another."""
-        yield from split(
-            scope, self.recurring.keys(node.nodes), lambda around: self._laps(node, dancers, around, budget)
-        )
-
-    def _laps(self, node: Lasting, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
-        for found in unbundled(self.ways(node.nodes, dancers, scope, budget)):
+        for found in self.ways(node.nodes, dancers, scope, budget):
             settled, here, laps = scope.settled(found.picks), found.dancers, found.laps
             clock, lap = (min(some[3] for some in group) for group in (dancers, here))
             lap -= clock

@@ -9,9 +9,8 @@ from collections.abc import Iterable, Iterator
 from attrs import evolve
 
 from stepcheck.fixes.bounds import Floors
-from stepcheck.fixes.bundles import Bundle, bundled, chosen, expanded, split, together, touched, unbundled, within
 from stepcheck.fixes.changes import Offers
-from stepcheck.fixes.dancers import Dancer, Dancers, Key, Picks, Result, Scope, fits, led, mended, moved
+from stepcheck.fixes.dancers import Dancer, Dancers, Picks, Result, Scope, fits, led, mended, moved
 from stepcheck.fixes.groups import Alike, Groups
 from stepcheck.fixes.needs import Needs
 from stepcheck.fixes.nodes import Either, Endless, Given, Inner, Lasting, Loop, Maybe, Nodes, Part, Round, Short, Slot
@@ -19,8 +18,7 @@ from stepcheck.fixes.recurring import Recurring
 from stepcheck.fixes.restated import claimed
 from stepcheck.fixes.rounds import Rounds
 from stepcheck.fixes.shorts import Shorts
-from stepcheck.fixes.sights import Sights
-from stepcheck.fixes.slots import Outline, keys, slots_in
+from stepcheck.fixes.slots import Outline, keys
 from stepcheck.model.dance import EIGHTHS, Check, Test, Weight
 from stepcheck.model.work import Work
 
@@ -48,9 +46,6 @@ class Levels:
             self._take(nodes, seen)
         self.needs = Needs(offers)
         self.groups = Groups(offers)
-        self.sights = Sights(sketch, self.offers.own)
-        if self.alone:
-            self.offers.alike = lambda key, deed: self.sights.line(key).alike(deed)
 
     def _take(self, nodes: Nodes, seen: set[int]) -> None:
         if id(nodes) in seen:
@@ -61,10 +56,8 @@ class Levels:
                 self.offers.add(node)
             elif isinstance(node, Lasting):
                 self._take(node.nodes, seen)
-                self.offers.cut.update(slot.key for slot in slots_in(node.nodes))
             elif isinstance(node, Short):
                 self._take(self.sketch.builder.nodes(node.body), seen)
-                self.offers.cut.update(slot.key for slot in slots_in(self.sketch.builder.nodes(node.body)))
             elif not isinstance(node, Check):
                 self._take(node.nodes, seen)
 
@@ -84,7 +77,6 @@ class Levels:
         begin = tuple((3 * place + start, start, 0, 0) for place in range(len(self.deeds.assignments)))
         results = self.ways(self.sketch.dance, begin, Scope({}, front=program.facing), budget)
         closed = frozenset(keys(self.sketch.dance, self.sketch.builder))
-        results = list(unbundled(results)) if self.sketch.spares else results
         for weights, nodes in self.sketch.spares:
             for weight in weights:
                 begin = tuple((3 * place + weight, weight, 0, 0) for place in range(len(self.deeds.assignments)))
@@ -96,7 +88,7 @@ class Levels:
                 closed |= frozenset(keys(nodes, self.sketch.builder))
         if program.walls is not None:
             results = [more for result in results for more in self._walls(result, budget)]
-        return [(result.cost, picks) for result in results if result.cost == budget for picks in expanded(result.picks)]
+        return [(result.cost, result.picks) for result in results if result.cost == budget]
 
     def _walls(self, result: Result, budget: int) -> Iterator[Result]:
         """Yield a result if the laps turn alike and come home after as many as the sheet has walls, or claims so
@@ -115,10 +107,6 @@ class Levels:
             if not bits & 2047:
                 pending = 1 << int(self.sketch.program.lead.other)
             # Laps that turn in several ways come home after no number of them, whatever is claimed.
-            if fits_home(facings) and any(isinstance(pick, Bundle) for _, pick in result.picks):
-                for one in unbundled((result,)):
-                    yield from self._walls(one, budget)
-                return
             while fits_home(facings) and pending & ~known:
                 weight = (pending & ~known).bit_length() - 1
                 known |= 1 << weight
@@ -140,7 +128,6 @@ class Levels:
         """Return where dancers can come to with changes of cost `budget` at most, beside those already picked."""
         recurring, passed = self.recurring.passed(nodes) if budget >= self.least else (frozenset(), ())
         bounds = self.floors.bound(nodes, scope) if budget >= self.least else ()
-        seen = self.sights.of(nodes).seen
         frontier: dict[tuple[Dancers, int, int, Picks], list[Picks]] = {(dancers, 0, 0, ()): [()]}
         for place, node in enumerate(nodes):
             onward: dict[tuple[Dancers, int, int, Picks], list[Picks]] = {}
@@ -156,10 +143,9 @@ class Levels:
                 else:
                     found = self._step(node, here, around, most - cost)
                 for there, more_laps, more, made in found:
-                    there = seen(there)
                     if self.alone:
                         self.work.spend(1)
-                    kept = self._kept(tag, made, recurring) if made else tag
+                    kept = tag + tuple(pick for pick in made if pick[0] in recurring) if made else tag
                     where = (there, laps | more_laps, cost + more, kept)
                     if self.alone and where in onward:
                         continue
@@ -170,11 +156,6 @@ class Levels:
             if not frontier:
                 break
         return [Result(there, laps, cost, one) for (there, laps, cost, _), some in frontier.items() for one in some]
-
-    def _kept(self, tag: Picks, made: Picks, recurring: frozenset[Key]) -> Picks:
-        """Return what was picked of lines and claims that come up again."""
-        more = tuple(pick for pick in made if not recurring.isdisjoint(touched((pick,))))
-        return tuple(dict((*tag, *more)).items()) if any(isinstance(pick, Bundle) for _, pick in more) else tag + more
 
     def _step(self, node: Given, dancers: Dancers, scope: Scope, budget: int) -> Iterable[Result]:  # noqa: C901 - a case for each kind
         """Return where dancers come to after one node."""
@@ -207,11 +188,6 @@ class Levels:
         """Yield where dancers come to after a slot; `place` is its number in `nodes` if there is only one more change,
         else -1."""
         key, front = slot.key, scope.front
-        if scope.known and bundled(scope.known, key):
-            yield from split(
-                scope, frozenset((key,)), lambda around: self._slot(nodes, place, slot, dancers, around, budget)
-            )
-            return
         picked = scope.known.get(key)
         own = moved(self.offers.own[slot] if picked is None else self.offers.deed(slot, picked), dancers, front)
         if own is not None:
@@ -221,12 +197,7 @@ class Levels:
         if not self.offers.variants(key):
             return
         some: Iterable[Alike]
-        if (
-            not slot.blank
-            and place >= 0
-            and len(dancers) == 1
-            and not (scope.known and within(scope.known, self.recurring.keys(nodes)))
-        ):
+        if not slot.blank and place >= 0 and len(dancers) == 1 and self.recurring.keys(nodes).isdisjoint(scope.known):
             # This is the last change here, so only what fits all that comes behind it is of use.
             some = self._last(nodes, place, slot, dancers[0], scope, budget)
         else:
@@ -236,7 +207,7 @@ class Levels:
             if one.cost <= budget:
                 after = moved(one.deed, dancers, front)
                 if after is not None:
-                    yield Result(after, 0, one.cost, (self.groups.pick(key, one),))
+                    yield from (Result(after, 0, one.cost, ((key, variant),)) for variant in one.variants)
 
     def _last(self, nodes: Nodes, place: int, slot: Slot, dancer: Dancer, scope: Scope, budget: int) -> Iterator[Alike]:
         """Yield the variants of a slot after which nothing more need be changed in `nodes`, and those that lead several
@@ -281,7 +252,7 @@ class Levels:
 
     def _part(self, part: Part, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
         codes = tuple(sorted({origin - origin % 3 + weight for origin, weight, _, _ in dancers}))
-        inside = within(scope.known, part.keys) if scope.known else {}
+        inside = {key: pick for key, pick in scope.known.items() if key in part.keys}
         closed = scope.closed & part.keys
         if budget < self.least or closed == part.keys:
             budget = 0
@@ -289,15 +260,14 @@ class Levels:
         where = (part, codes, tuple(inside.items()), closed, budget, scope.mending)
         found = self._memo.get(where)
         if found is None and not budget:
-            found = self._ends.get((part, codes, chosen(inside.items())))
+            found = self._ends.get((part, codes, tuple(inside.items())))
         if found is None:
             begin = tuple((code, code % 3, 0, 0) for code in codes)
             inner = Scope(inside, part.swap, 0, closed, scope.mending)
-            ways = split(inner, part.keys, lambda around: self.ways(part.nodes, begin, around, budget), several=True)
-            found = self._memo[where] = together(ways, inside)
+            found = self._memo[where] = self.ways(part.nodes, begin, inner, budget)
             for one in () if inside else found:
                 # Whoever comes there again from the same foot, with the same changes, gets as far.
-                self._ends.setdefault((part, codes, chosen(one.picks)), []).append(one._replace(cost=0, picks=()))
+                self._ends.setdefault((part, codes, one.picks), []).append(one._replace(cost=0, picks=()))
         for result in found:
             out: dict[Dancer, None] = {}
             laps = result.laps
@@ -342,9 +312,6 @@ class Levels:
 
     def _short(self, short: Short, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
         """Yield where a pass that is cut leads; what is still open in it is picked before it is cut."""
-        yield from split(scope, self.recurring.keys((short,)), lambda around: self._cut(short, dancers, around, budget))
-
-    def _cut(self, short: Short, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
         opened: list[Slot] = []
         if budget >= self.least:
             slots = self.shorts.inside(short)

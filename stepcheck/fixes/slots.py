@@ -172,7 +172,9 @@ class _Recording(Dance):
             raise Unfit("the dance goes round until the music ends, and its rounds differ")
         assert isinstance(self.layout, Recorded)
         rest = Rest(line.number, ticks)
-        self.layout.lasting[id(rest)] = self.total, self._lap(line, Turn(1, None))
+        lap = self._lap(line, Turn(1, None))
+        self.layout.lasting[id(rest)] = self.total, lap
+        self.layout.behind.update(passes(lap, {}))
         return (rest,)
 
 
