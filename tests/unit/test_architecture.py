@@ -80,7 +80,7 @@ LONGER = {
     "drafts.vocabulary": 440,
     "drafts.body": 415,
     "fixes.slots": 425,
-    "program.dance": 420,
+    "program.dance": 425,
     "program.layout": 450,
     "program.names": 440,
     "report.pipeline": 410,
