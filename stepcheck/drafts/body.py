@@ -109,7 +109,8 @@ def _stepping(page: Page, index: int, text: str, following: str) -> bool:
     begins = first is not None and len(first.points) > 1 and re.match(r"\W*[&\d]", text) is not None
     stated = said and any(piece.counts for piece in cut(text)) and not facts_of(text, "line")[0]
     lasts = said and 0 < lasting(text, page.sized)[0] <= 16
-    return bool(index) and bool((begins and said) or stated or lasts or said >= 4)
+    bare = page.bare and said and _pure(page, text) and not facts_of(text, "line")[0]
+    return bool(index) and bool((begins and said) or stated or lasts or bare or said >= 4)
 
 
 def _headed(page: Page, text: str) -> tuple[str, int, str] | None:
@@ -244,7 +245,9 @@ def _pure(page: Page, text: str) -> bool:
     """Say whether a line says steps and nothing else."""
     found = events(text, page.reader.vocabulary)
     return (
-        (page.parted or page.titled) and bool(found) and not any(isinstance(event, Unread | Aside) for event in found)
+        (page.parted or page.titled or page.bare)
+        and bool(found)
+        and not any(isinstance(event, Unread | Aside) for event in found)
     )
 
 
