@@ -1,5 +1,6 @@
 """How long steps are, and steps cut short."""
 
+from itertools import takewhile
 from typing import TypeAlias
 
 from attrs import evolve
@@ -109,6 +110,13 @@ def cut(body: Body, ticks: int, *, last: bool = False, known: Known | None = Non
     return out
 
 
+def as_block(line: int, body: Body) -> Body:
+    """Return what is danced in a block, where a cut before what is expected first falls before the block."""
+    expected = Kind.FOOT, Kind.BOTH, Kind.FACING
+    first = tuple(takewhile(lambda item: isinstance(item, Check) and item.claim.kind in expected, body))
+    return (Repeat(line, 1, first), *body[len(first) :]) if first else body
+
+
 class _Cutter:
     """One cut; `last` says that nothing follows it."""
 
@@ -121,8 +129,11 @@ class _Cutter:
         headings: set[str] = set()
         for item in body:
             if isinstance(item, Check | Together):
-                if ticks == 0 and isinstance(item, Check) and _begins(item, headings):
-                    break
+                if ticks == 0 and isinstance(item, Check):
+                    if item.claim.kind is Kind.TIME:
+                        continue  # it does not come
+                    if _begins(item, headings):
+                        break
                 if isinstance(item, Check) and item.claim.kind is Kind.COUNTS:
                     headings.add(item.claim.id)
                 out.append(item)
@@ -207,7 +218,6 @@ class _Cutter:
 
 
 def _begins(check: Check, headings: set[str]) -> bool:
-    """Say whether a check stands at the beginning of something: a line, a named time, a heading not yet in
-    `headings`."""
+    """Say whether a check stands at the beginning of something: a line, or a heading not yet in `headings`."""
     kind = check.claim.kind
-    return kind in (Kind.LEAD, Kind.STAND, Kind.TIME) or (kind is Kind.COUNTS and check.claim.id not in headings)
+    return kind in (Kind.LEAD, Kind.STAND) or (kind is Kind.COUNTS and check.claim.id not in headings)

@@ -50,7 +50,7 @@ from stepcheck.model.dance import (
 )
 from stepcheck.program.claims import LineFails, Registry
 from stepcheck.program.contracts import Swap, contract, cut_failure, foot_check, turned
-from stepcheck.program.cutting import CutFails, Known, cut
+from stepcheck.program.cutting import CutFails, Known, as_block, cut
 from stepcheck.program.extent import Extent, TooMuch
 from stepcheck.program.header import Facts
 from stepcheck.program.laid import Passes, passes
@@ -201,7 +201,7 @@ class Layout:
         if covers(node.times, around.turn) is node.exclude:
             return mark
         self.come.add(line.number)
-        return (*mark, *self.lines(line.body, around))
+        return (*mark, *as_block(line.number, self.lines(line.body, around)))
 
     def _numbered(self, lines: tuple[Line, ...], around: Around) -> Body:
         """Return lines whose counts are numbered from 1."""

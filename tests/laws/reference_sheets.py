@@ -945,4 +945,16 @@ ONCE_WRONG = (
         "pp",
         "passes of one and two counts in turn fill six with four",
     ),
+    sheet(
+        "cuts",
+        f"{A} /   counts 1-1: /     2 times: /       except last time: /         Ford / {D} /   A, first 1 counts",
+        "p",
+        "nothing is left to dance of what stands under the heading",
+    ),
+    sheet(
+        "cuts",
+        f"{A} /   Ford /   last time only: /     expect facing back / {D} /   A, first 1 counts",
+        "v",
+        "a named time begins at the cut",
+    ),
 )
