@@ -957,4 +957,11 @@ ONCE_WRONG = (
         "v",
         "a named time begins at the cut",
     ),
+    sheet(
+        "choices",
+        "part A: left wall to right wall /   Vine, turn 1/4 left @1 | Vine x2 /   3 times: /     Swing / part B: /   A / "
+        "dance: 342 counts /   4 times: /     3 times: /       B x3, mirrored /       Vine, both feet | Vine",
+        "rrrpr",
+        "dancers who part in repeats of repeats: z3 once refused a set that it had shown itself",
+    ),
 )
