@@ -52,10 +52,7 @@ class Actor(Enum):
 
 @frozen
 class Sense:
-    """One published meaning of a movement's name.
-
-    `lands` says that the acting foot, or both, ends with the weight.
-    """
+    """One published meaning of a movement's name; `lands`: the acting foot, or both, ends with the weight."""
 
     label: str
     actor: Actor
@@ -91,11 +88,8 @@ class Action:
 
 @frozen
 class Version:
-    """One published meaning of a figure's name.
-
-    `length` in ticks is the stated one where one is stated.  `turn` in eighths is for the figure's own lead;
-    `turn_beat` is the beat on which it is done, if that is known.
-    """
+    """One published meaning of a figure's name: `length` in ticks is the stated one where one is stated, `turn` in
+    eighths is for the figure's own lead, `turn_beat` is the beat on which it is done, if that is known."""
 
     label: str
     actions: tuple[Action, ...]
@@ -266,10 +260,8 @@ class Gap:
 
 @frozen
 class Choice:
-    """A variation: each dancer picks one of the options, afresh each time.
-
-    The claim is that they last equally long; None where a cut falls in them, so that they are not compared.
-    """
+    """A variation: each dancer picks one of the options, afresh each time.  The claim is that they last equally long;
+    None where a cut falls in them, so that they are not compared."""
 
     line: int
     claim: Claim | None
@@ -331,7 +323,16 @@ class Last:
     body: "Body"
 
 
-Item: TypeAlias = Check | Together | Step | Rest | Gap | Choice | Repeat | Timed | Pass | Lap | Forever | Last
+@frozen
+class Lined:
+    """What one line of the sheet lays; `context` is what that depends on beside the line.  No engine meets one."""
+
+    line: int
+    context: object = field(eq=False)
+    body: "Body"
+
+
+Item: TypeAlias = Check | Together | Step | Rest | Gap | Choice | Repeat | Timed | Pass | Lap | Forever | Last | Lined
 Body: TypeAlias = tuple[Item, ...]
 
 
@@ -378,11 +379,8 @@ class Lengths:
 
 @frozen
 class Program:
-    """A sheet ready to be decided.
-
-    `lead` is the foot that goes first, `facing` the wall at the start.  Every claim is listed once, in the order of the
-    sheet; one that no check reaches is vacuous.
-    """
+    """A sheet ready to be decided: `lead` is the foot that goes first, `facing` the wall at the start.  Every claim is
+    listed once, in the order of the sheet; one that no check reaches is vacuous."""
 
     lead: Foot
     facing: int

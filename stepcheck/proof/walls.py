@@ -2,7 +2,8 @@
 
 from attrs import frozen
 
-from stepcheck.model.dance import Body, Check, Choice, Program, Test, Walls
+from stepcheck.model.dance import Body, Check, Program, Test, Walls
+from stepcheck.model.items import every
 from stepcheck.proof.bodies import BEGINS, Bodies, Picks
 from stepcheck.proof.guesses import Guesses
 from stepcheck.proof.names import FEET, joined, quoted
@@ -21,13 +22,7 @@ class Stated:
 
 def ordered(body: Body) -> list[Check]:
     """Return the feet that a pass orders."""
-    found: list[Check] = []
-    for item in body:
-        if isinstance(item, Check) and item.test is Test.LEAD:
-            found.append(item)
-        for inner in item.options if isinstance(item, Choice) else (getattr(item, "body", ()),):
-            found += ordered(inner)
-    return found
+    return [item for item in every(body) if isinstance(item, Check) and item.test is Test.LEAD]
 
 
 def walls(bodies: Bodies, program: Program, stated: Walls, passes: str, guesses: Guesses) -> Stated:

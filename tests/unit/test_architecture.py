@@ -72,7 +72,6 @@ LONGEST = 400
 LONGER = {
     "drafts.lines": 410,
     "drafts.parts": 410,
-    "fixes.slots": 425,
     "program.dance": 420,
     "program.layout": 450,
     "program.names": 440,
