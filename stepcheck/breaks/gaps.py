@@ -19,23 +19,10 @@ from stepcheck.breaks.requests import made
 from stepcheck.breaks.rows import CROSSED, LOOSE, Goal, Search
 from stepcheck.breaks.runs import Row, State
 from stepcheck.breaks.trials import Trials
-from stepcheck.model.dance import (
-    Action,
-    Actor,
-    Body,
-    Figure,
-    Foot,
-    Item,
-    Movement,
-    Program,
-    Repeat,
-    Sense,
-    Step,
-    Version,
-    Weight,
-)
+from stepcheck.model.dance import Action, Body, Figure, Foot, Item, Program, Repeat, Step, Version, Weight
 from stepcheck.model.dance import Gap as Silence
 from stepcheck.model.items import Change, mapped
+from stepcheck.model.movements import Actor, Movement, Sense
 from stepcheck.program.routine import Routine
 
 _FEET = (Weight.LEFT, Weight.RIGHT)

@@ -11,6 +11,8 @@ from typing import TypeAlias
 
 from attrs import field, frozen
 
+from stepcheck.model.movements import Movement
+
 TICKS = 12
 EIGHTHS = 8
 
@@ -39,46 +41,16 @@ class Foot(IntEnum):
         return Foot.RIGHT if self is Foot.LEFT else Foot.LEFT
 
 
-class Actor(Enum):
-    """Who makes a movement."""
-
-    FREE = "free foot"
-    SUPPORT = "supporting foot"
-    BOTH = "both feet"
-    NOBODY = "nobody"
-
-    __hash__ = object.__hash__
-
-
-@frozen
-class Sense:
-    """One published meaning of a movement's name; `lands`: the acting foot, or both, ends with the weight."""
-
-    label: str
-    actor: Actor
-    lands: bool
-    sources: tuple[str, ...] = ()
-
-
-@frozen
-class Movement:
-    """One sound or action.
-
-    `upbeat` movements are placed on halves, others on beats; one that is not `placed` takes no place in the count.
-    **Invariant:** at least one sense; `usual` is the index of the one that holds where nothing settles it.
-    """
-
-    name: str
-    forms: tuple[str, ...]
-    senses: tuple[Sense, ...]
-    usual: int = 0
-    upbeat: bool = False
-    placed: bool = True
-
-
 @frozen
 class Action:
-    """A movement in a figure: `foot` if written, `tick` from the figure's start (beat 1: tick 12), and its `beat`."""
+    """A movement in a figure.
+
+    Attributes:
+        movement: which it is.
+        foot: the foot that is written on it; None where none is.
+        tick: when it is made, in twelfths of a beat from a beat before the figure, so that beat 1 is tick 12.
+        beat: the beat that it belongs to, from 1.
+    """
 
     movement: Movement
     foot: Foot | None
@@ -88,8 +60,17 @@ class Action:
 
 @frozen
 class Version:
-    """One published meaning of a figure's name: `length` in ticks is the stated one where one is stated, `turn` in
-    eighths is for the figure's own lead, `turn_beat` is the beat on which it is done, if that is known."""
+    """One published meaning of a figure's name.
+
+    Attributes:
+        label: what it is called; empty where there is only one.
+        actions: its movements in order.
+        length: how long it is, in twelfths of a beat: the stated length where one is stated.
+        turn: its own turn, in eighths for the lead that the figure is written for, left negative.
+        turn_beat: the beat on which the turn is done, from 1; None where that is not known.
+        sources: where it is published.
+        memory: whether it is written down from memory.
+    """
 
     label: str
     actions: tuple[Action, ...]
@@ -203,12 +184,13 @@ class Test(Enum):
 
 @frozen
 class Check:
-    """A claim at one point of the dance."""
+    """A claim at one point of the dance; `feet` says whether a foot that is to be found is swapped where it stands."""
 
     line: int
     claim: Claim
     test: Test
     value: int | None
+    feet: bool = False
 
     @property
     def number(self) -> int:
@@ -229,8 +211,9 @@ class Together:
 class Step:
     """A figure danced once, with the foot that is free.
 
-    `turn` in eighths, as written on the line, replaces the figure's own; None leaves it; `blank` is a turn to be found;
-    `turn_beat` is the beat of the figure on which a written turn is done, if the line says so.
+    `turn` in eighths, as written on the line, replaces the figure's own; None leaves it; `blank` is a turn to be found,
+    and `turns` says whether it is swapped where it stands; `turn_beat` is the beat of the figure on which a written
+    turn is done, if the line says so.
     """
 
     line: int
@@ -238,6 +221,7 @@ class Step:
     turn: int | None = None
     blank: bool = False
     turn_beat: int | None = None
+    turns: bool = False
 
 
 @frozen

@@ -113,7 +113,7 @@ def foot_check(line: int, claim: Claim, mark: FootMark, swap: Swap, test: Test) 
     if mark.both:
         return Check(line, claim, Test.BOTH, None)
     if mark.foot is None:
-        return Check(line, claim, Test.LEAD, None)
+        return Check(line, claim, Test.LEAD, None, swap.feet)
     return Check(line, claim, test, int(mark.foot.other if swap.feet else mark.foot))
 
 

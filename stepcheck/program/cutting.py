@@ -172,7 +172,7 @@ class _Cutter:
     def repeat(self, item: Repeat, ticks: int) -> Body:
         """Return the start of a repeat."""
         once = _length(item.body, False, self.known)
-        if once is None or (item.times is None and ticks > once):
+        if once is None or (item.times is None and ticks >= once):
             raise CutFails("cut-behind-a-blank", item.line)
         whole, rest = divmod(ticks, once)
         start: Body = (evolve(item, times=whole),) if whole else ()

@@ -335,15 +335,14 @@ class Dance:
         """Return a lap that is cut where the music ends; it lasts till then, whatever is claimed in it."""
         try:
             short = cut(lap, ticks, last=True)
-        except CutFails as failure:
-            self.say(
-                failure.name if failure.name != "cut-behind-a-blank" else "mark-not-possible-here",
+        except CutFails as failure:  # nothing else stands in the way of a cut behind which nothing follows
+            raise LineFails(
+                "mark-not-possible-here",
                 line,
                 (0, 0),
-                "the last pass cannot be cut where the music ends",
+                "where the music cuts the last pass waits on a blank",
                 "end it with a part of its own",
-            )
-            return lap
+            ) from failure
         return short if len(short) == 1 else (Timed(short, ticks),)
 
     # -- walls and parts never danced --------------------------------------------------------------------------------

@@ -144,7 +144,7 @@ class Layout:
     def laid(self, line: Line, around: Around) -> Body:
         """Return what one line lays, as an item of its own where lines are kept."""
         body = self.line(line, around)
-        return (Lined(line.number, around, body),) if self.lined else body
+        return (Lined(line.number, around, body),) if self.lined and body else body
 
     def line(self, line: Line, around: Around) -> Body:
         """Return one line, and what stands under it, laid out."""
@@ -338,7 +338,7 @@ class Layout:
                 if not covers(mark.times, turn):
                     continue
             if mark.eighths is None:
-                return (*met, Step(line.number, figure, blank=True, turn_beat=mark.beat))
+                return (*met, Step(line.number, figure, None, True, mark.beat, around.swap.turns))
             if mark.eighths and not mark.side:
                 raise LineFails(
                     "turn-needs-a-side",

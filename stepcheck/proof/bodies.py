@@ -5,7 +5,6 @@ from collections.abc import Mapping, Sequence
 from attrs import define, evolve, field, frozen
 
 from stepcheck.model.dance import (
-    Actor,
     Body,
     Check,
     Choice,
@@ -24,6 +23,7 @@ from stepcheck.model.dance import (
     Weight,
 )
 from stepcheck.model.items import inside
+from stepcheck.model.movements import Actor
 from stepcheck.proof.figures import Figures
 from stepcheck.proof.names import FEET, Names, chosen, foot_name, literal
 from stepcheck.proof.repeats import Function, Looks, Repeats
@@ -147,7 +147,8 @@ class Bodies:
             term = led if chooses == "true" else f"(ite {chooses} {led} d)"
         term = f"({self.figures.figure(step.figure, turning)} {term})"
         if step.blank:
-            term = f"(faces-anew {self._blank(f'turn of {step.figure.name}, line {step.line}', 3)} {term})"
+            turn = self._blank(f"turn of {step.figure.name}, line {step.line}", 3)
+            term = f"(faces-anew {f'(bvneg {turn})' if step.turns else turn} {term})"
         elif step.turn:
             term = f"(turns {self.names.turn(step.turn)} {term})"
         return Said(term, f"{step.line}: {step.figure.name}", 1)
@@ -179,7 +180,8 @@ class Bodies:
         match check.test:
             case Test.LEAD if value is None:
                 blank = self._blank(f"foot of {check.claim.text}, line {check.line}", 1)
-                return f"(claim-lead {claim} (ite (= {blank} #b1) right left) {came} d)"
+                feet = "left right" if check.feet else "right left"
+                return f"(claim-lead {claim} (ite (= {blank} #b1) {feet}) {came} d)"
             case Test.BOTH:
                 return f"(claim-both {claim} {came} d)"
         assert value is not None

@@ -205,9 +205,11 @@ class Fronts:
                 if not some & who:
                     continue
                 (low, high), (least, most) = effect.clock(), one.clock()
-                if low == least and high == most and high - low == before[1] - before[0]:
+                # Both options last so long, however long the dance has been.
+                known = high - low == most - least == before[1] - before[0]
+                if known and low == least:
                     verdict = Verdict.PROVED
-                elif (effect.open or one.open) and (self._maybe or max(low, least) <= min(high, most)):
+                elif (effect.open or one.open) and (self._maybe or (not known and max(low, least) <= min(high, most))):
                     verdict = Verdict.UNDECIDED
                 else:
                     verdict = Verdict.REFUTED
@@ -258,8 +260,12 @@ class Fronts:
             outer, self.events, self.laps = (self.events, self.laps), [], {}
             ends = self.run(body, self.begin(weights, is_open), 0)
             if not is_open:
+                lengths = ((b, *b.effect.clock()) for b in ends)
                 ends = tuple(
-                    Branch(self.algebra.opened(b.effect, b.effect.open and not b.effect.single()), b.who) for b in ends
+                    Branch(
+                        self.algebra.opened(b.effect, b.effect.open and not (b.effect.single() and low == high)), b.who
+                    )
+                    for b, low, high in lengths
                 )
             events = self.events if len(self.events) <= MOST_EVENTS else unrepeated(self.events)
             made = self._passes[where] = Met(ends, tuple(events), tuple(self.laps))
