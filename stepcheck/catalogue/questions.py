@@ -10,7 +10,8 @@ from stepcheck.breaks.breaks import too_hard
 from stepcheck.breaks.states import SearchError
 from stepcheck.catalogue import likeness
 from stepcheck.catalogue.discovery import sheets
-from stepcheck.model.dance import Body, Choice, Figure, Program, Repeat, Step, Weight
+from stepcheck.model.dance import Body, Figure, Program, Repeat, Step, Weight
+from stepcheck.model.items import inside
 from stepcheck.model.source import SourceError
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
@@ -104,9 +105,8 @@ def _counted(program: Program) -> dict[Figure, tuple[int, set[int]]]:
                 more = {item.figure: (1, {item.line})}
                 factor = 1
             else:
-                bodies = item.options if isinstance(item, Choice) else (getattr(item, "body", ()),)
                 factor = (item.times or 1) if isinstance(item, Repeat) else 1
-                more = _together(map(visit, bodies))
+                more = _together(map(visit, inside(item)))
             for figure, (times, lines) in more.items():
                 before = out.get(figure, (0, set()))
                 out[figure] = before[0] + factor * times, before[1] | lines

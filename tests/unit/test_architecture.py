@@ -80,7 +80,6 @@ LONGER = {
     "drafts.rows": 450,
     "drafts.steps": 535,
     "drafts.vocabulary": 410,
-    "fixes.slots": 425,
     "program.dance": 425,
     "program.layout": 450,
     "program.names": 440,
