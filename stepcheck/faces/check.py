@@ -206,9 +206,9 @@ def check(  # noqa: C901 - one run, from its options to its status
 
 
 def _cluster(address: str) -> AbstractContextManager[Any]:
-    from stepcheck.catalogue import cluster
+    from stepcheck.catalogue.run import connected
 
-    return cluster.connected(address)
+    return connected(address)
 
 
 def _settled(cache: str | bool) -> str | bool:

@@ -43,7 +43,7 @@ MISSING = {
     "paths": "name at least one sheet or folder",
     "path": "name the sheet",
     "title": "say what the routine is called",
-    "question": "say what to ask: figures, medleys, twins, level or parts",
+    "question": "say what to ask: figures, medleys, twins, level, parts, touched or graph",
 }
 
 

@@ -13,8 +13,7 @@ from pathlib import Path
 import pytest
 
 from stepcheck.catalogue.cache import Cache
-from stepcheck.catalogue.cluster import NoCluster, connected
-from stepcheck.catalogue.run import FEW, check_catalogue
+from stepcheck.catalogue.run import FEW, NoCluster, check_catalogue, connected
 from stepcheck.faces import cli
 from tests.bench.generators import write
 from tests.halls import BOOK, OWN, fill
@@ -144,7 +143,7 @@ def test_a_cluster_that_loses_a_worker_gives_the_same_bytes(hall: Path, tmp_path
 
 def test_a_cluster_that_is_not_there_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
     """No scheduler at the address, and no `distributed` installed, are plain messages."""
-    monkeypatch.setattr("stepcheck.catalogue.cluster.PATIENCE", 0.2)
+    monkeypatch.setattr("stepcheck.catalogue.run.PATIENCE", 0.2)
     with (
         pytest.raises(NoCluster, match=r"there is no scheduler at tcp://127\.0\.0\.1:1"),
         connected("tcp://127.0.0.1:1"),
