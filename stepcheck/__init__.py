@@ -55,11 +55,11 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.fixes.conflict import Conflict as Conflict
     from stepcheck.fixes.conflict import Held as Held
     from stepcheck.fixes.costs import CostError as CostError
-    from stepcheck.fixes.fix import Evidence as Evidence
-    from stepcheck.fixes.fix import Fix as Fix
-    from stepcheck.fixes.fix import Repairs as Repairs
     from stepcheck.fixes.fix import repair as repair
     from stepcheck.fixes.protected import NoSuchPart as NoSuchPart
+    from stepcheck.fixes.repairs import Evidence as Evidence
+    from stepcheck.fixes.repairs import Fix as Fix
+    from stepcheck.fixes.repairs import Repairs as Repairs
     from stepcheck.formats.reference import NoSuchPage as NoSuchPage
     from stepcheck.formats.reference import Page as Page
     from stepcheck.formats.reference import explain as explain
@@ -70,12 +70,9 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.model.choices import Format as Format
     from stepcheck.model.choices import Reading as Reading
     from stepcheck.model.dance import Action as Action
-    from stepcheck.model.dance import Actor as Actor
     from stepcheck.model.dance import Figure as Figure
     from stepcheck.model.dance import Foot as Foot
     from stepcheck.model.dance import Level as Level
-    from stepcheck.model.dance import Movement as Movement
-    from stepcheck.model.dance import Sense as Sense
     from stepcheck.model.dance import Version as Version
     from stepcheck.model.dance import Weight as Weight
     from stepcheck.model.dance import Word as Word
@@ -85,6 +82,9 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.model.findings import Patch as Patch
     from stepcheck.model.findings import Severity as Severity
     from stepcheck.model.findings import TraceRow as TraceRow
+    from stepcheck.model.movements import Actor as Actor
+    from stepcheck.model.movements import Movement as Movement
+    from stepcheck.model.movements import Sense as Sense
     from stepcheck.model.outcome import Verdict as Verdict
     from stepcheck.model.source import Source as Source
     from stepcheck.model.source import SourceError as SourceError
@@ -142,14 +142,16 @@ else:
         drafts.draft: Draft Drafted draft
         fixes.conflict: Conflict Held
         fixes.costs: CostError
-        fixes.fix: Evidence Fix Repairs repair
+        fixes.fix: repair
+        fixes.repairs: Evidence Fix Repairs
         fixes.protected: NoSuchPart
         formats.reference: NoSuchPage Page explain schema
         formats.rendering: render
         language.edits: Edit
         model.choices: Engine Format Reading
-        model.dance: Action Actor Figure Foot Level Movement Sense Version Weight Word
+        model.dance: Action Figure Foot Level Version Weight Word
         model.findings: Code Diagnostic Hint Patch Severity TraceRow
+        model.movements: Actor Movement Sense
         model.outcome: Verdict
         model.source: Source SourceError Span StepcheckError WrongValue
         program.formatter: NotUnderstood format_text

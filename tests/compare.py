@@ -42,10 +42,10 @@ from stepcheck.model.dance import Kind
 from stepcheck.model.source import Source
 from stepcheck.program.claims import register
 from stepcheck.proof.decide import decide
+from stepcheck.random_sheets import TASTES, random_sheet
 from stepcheck.report import pipeline
 from tests.reference import IllFormed, Skipped, verdicts_of
 from tests.reference_layout import nodes
-from tests.strategies import TASTES, random_sheet
 
 Answer = dict[str, str] | str
 """The verdict on each claim, or one word for the sheet: ill-formed, skipped or error, and why."""

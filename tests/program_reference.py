@@ -10,7 +10,6 @@ from typing import NamedTuple
 
 from stepcheck.model.dance import (
     TICKS,
-    Actor,
     Body,
     Check,
     Choice,
@@ -19,18 +18,17 @@ from stepcheck.model.dance import (
     Item,
     Lap,
     Last,
-    Movement,
     Pass,
     Program,
     Repeat,
     Rest,
-    Sense,
     Step,
     Test,
     Timed,
     Together,
     Weight,
 )
+from stepcheck.model.movements import Actor, Movement, Sense
 from stepcheck.model.outcome import Verdict
 
 LAPS = 30  # there are 24 pairs of weight and facing

@@ -44,8 +44,9 @@ from stepcheck.language.syntax import (
     UntilHead,
     UntilMark,
 )
-from stepcheck.model.dance import EIGHTHS, TICKS, Actor, Figure, Foot, Version, Weight, key
+from stepcheck.model.dance import EIGHTHS, TICKS, Figure, Foot, Version, Weight, key
 from stepcheck.model.findings import Severity
+from stepcheck.model.movements import Actor
 from stepcheck.model.source import Source
 from tests.reference_layout import MOST_STEPS, IllFormed, Routine, Skipped, comes, effective
 

@@ -15,8 +15,9 @@ from stepcheck.books.entries import FigureText, VersionText, label_matches, read
 from stepcheck.books.outline import Entry, Fault, Listing, Outline, outline
 from stepcheck.books.placing import last_beat, place
 from stepcheck.language.patch import told
-from stepcheck.model.dance import TICKS, Figure, Foot, Level, Movement, Version, key
+from stepcheck.model.dance import TICKS, Figure, Foot, Level, Version, key
 from stepcheck.model.findings import CODES, Diagnostic
+from stepcheck.model.movements import Movement
 from stepcheck.model.source import MAX_BYTES, Source, SourceError, plain, read_bytes
 
 __all__ = ["SHIPPED", "Book", "combine", "finding", "label_matches", "lint", "load", "load_book", "reading"]
@@ -313,7 +314,7 @@ def _unique(names: Iterable[str]) -> tuple[str, ...]:
 @cache
 def _shipped(name: str) -> Book:
     with open(os.path.join(os.path.dirname(__file__), f"{name}.book"), encoding="utf-8") as file:
-        return _read(Source(f"{name}.book", plain(file.read())), ())
+        return from_text(Source(f"{name}.book", plain(file.read())))
 
 
 def _opened(path: str, above: tuple[str, ...]) -> Book:
@@ -330,11 +331,11 @@ def _opened(path: str, above: tuple[str, ...]) -> Book:
         text = plain(data.decode("utf-8"))
     except UnicodeDecodeError as error:
         raise SourceError(f"{path} is not UTF-8 text") from error
-    return _read(Source(path, text), (*above, real))
+    return from_text(Source(path, text), (*above, real))
 
 
-def _read(source: Source, above: tuple[str, ...]) -> Book:
-    """Return the book of a text."""
+def from_text(source: Source, above: tuple[str, ...] = ()) -> Book:
+    """Return the book of a text; `above` are the files that stand on top of it."""
     text = outline(source)
     facts = text.facts
     below = facts.get("on top of")

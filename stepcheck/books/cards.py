@@ -10,7 +10,8 @@ from stepcheck.books.footwork import Impossible, dance, is_still
 from stepcheck.books.outline import FROM_MEMORY
 from stepcheck.books.placing import counted
 from stepcheck.model import words
-from stepcheck.model.dance import EIGHTHS, TICKS, Action, Actor, Figure, Foot, Movement, Sense, Version, Weight
+from stepcheck.model.dance import EIGHTHS, TICKS, Action, Figure, Foot, Version, Weight
+from stepcheck.model.movements import Actor, Movement, Sense
 from stepcheck.model.source import require
 
 

@@ -12,7 +12,8 @@ from attrs import evolve, frozen
 
 from stepcheck.books.outline import MEMORY, USUAL, Entry, Fault, Outline, listed, rows, unnamed
 from stepcheck.language.syntax import Form
-from stepcheck.model.dance import EIGHTHS, TICKS, Actor, Foot, Level, Movement, Sense
+from stepcheck.model.dance import EIGHTHS, TICKS, Foot, Level
+from stepcheck.model.movements import Actor, Movement, Sense
 
 _FORM = re.compile(r"([A-Za-z][A-Za-z0-9]*)(?:\(([LR])\))?(?:@(?:(\d{1,4})([e&a]?)|&(\d{1,4})))?")
 _LENGTH = re.compile(r"(\d{1,4}) (?:beats?|counts?)")

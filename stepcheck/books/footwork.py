@@ -6,22 +6,9 @@ from itertools import product
 
 from attrs import evolve, frozen
 
-from stepcheck.model.dance import (
-    Action,
-    Actor,
-    Check,
-    Figure,
-    Foot,
-    Movement,
-    Program,
-    Sense,
-    Step,
-    Together,
-    Version,
-    Weight,
-    Word,
-)
+from stepcheck.model.dance import Action, Check, Figure, Foot, Program, Step, Together, Version, Weight, Word
 from stepcheck.model.items import inside
+from stepcheck.model.movements import Actor, Movement, Sense
 
 MOST_ASSIGNMENTS = 1 << 16
 """How many assignments of readings are gone through one by one."""

@@ -14,7 +14,8 @@ from stepcheck.breaks.requests import Break, Request
 from stepcheck.breaks.runs import Limits
 from stepcheck.breaks.states import SearchError, State, read
 from stepcheck.breaks.why import MOST_BEATS, reason
-from stepcheck.model.dance import EIGHTHS, TICKS, Figure, Foot, Level, Movement, key
+from stepcheck.model.dance import EIGHTHS, TICKS, Figure, Foot, Level, key
+from stepcheck.model.movements import Movement
 from stepcheck.model.source import BOOK, each, require
 
 Number: TypeAlias = int | float | str | Fraction

@@ -6,7 +6,6 @@ from attrs import evolve
 
 from stepcheck.model.dance import (
     Action,
-    Actor,
     Body,
     Choice,
     Figure,
@@ -16,16 +15,15 @@ from stepcheck.model.dance import (
     Item,
     Lap,
     Last,
-    Movement,
     Pass,
     Program,
     Repeat,
-    Sense,
     Step,
     Timed,
     Version,
     Weight,
 )
+from stepcheck.model.movements import Actor, Movement, Sense
 
 Change = Callable[[Item], Item]
 Swapped = tuple[bool, bool]

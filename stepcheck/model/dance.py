@@ -11,6 +11,8 @@ from typing import TypeAlias
 
 from attrs import field, frozen
 
+from stepcheck.model.movements import Movement
+
 TICKS = 12
 EIGHTHS = 8
 
@@ -39,49 +41,16 @@ class Foot(IntEnum):
         return Foot.RIGHT if self is Foot.LEFT else Foot.LEFT
 
 
-class Actor(Enum):
-    """Who makes a movement."""
-
-    FREE = "free foot"
-    SUPPORT = "supporting foot"
-    BOTH = "both feet"
-    NOBODY = "nobody"
-
-    __hash__ = object.__hash__
-
-
-@frozen
-class Sense:
-    """One published meaning of a movement's name.
-
-    `lands` says that the acting foot, or both, ends with the weight.
-    """
-
-    label: str
-    actor: Actor
-    lands: bool
-    sources: tuple[str, ...] = ()
-
-
-@frozen
-class Movement:
-    """One sound or action.
-
-    `upbeat` movements are placed on halves, others on beats; one that is not `placed` takes no place in the count.
-    **Invariant:** at least one sense; `usual` is the index of the one that holds where nothing settles it.
-    """
-
-    name: str
-    forms: tuple[str, ...]
-    senses: tuple[Sense, ...]
-    usual: int = 0
-    upbeat: bool = False
-    placed: bool = True
-
-
 @frozen
 class Action:
-    """A movement in a figure: `foot` if written, `tick` from the figure's start (beat 1: tick 12), and its `beat`."""
+    """A movement in a figure.
+
+    Attributes:
+        movement: which it is.
+        foot: the foot that is written on it; None where none is.
+        tick: when it is made, in twelfths of a beat from a beat before the figure, so that beat 1 is tick 12.
+        beat: the beat that it belongs to, from 1.
+    """
 
     movement: Movement
     foot: Foot | None
@@ -93,8 +62,14 @@ class Action:
 class Version:
     """One published meaning of a figure's name.
 
-    `length` in ticks is the stated one where one is stated.  `turn` in eighths is for the figure's own lead;
-    `turn_beat` is the beat on which it is done, if that is known.
+    Attributes:
+        label: what it is called; empty where there is only one.
+        actions: its movements in order.
+        length: how long it is, in twelfths of a beat: the stated length where one is stated.
+        turn: its own turn, in eighths for the lead that the figure is written for, left negative.
+        turn_beat: the beat on which the turn is done, from 1; None where that is not known.
+        sources: where it is published.
+        memory: whether it is written down from memory.
     """
 
     label: str

@@ -23,8 +23,9 @@ from stepcheck.language.syntax import (
     Row,
     Sheet,
 )
-from stepcheck.model.dance import TICKS, Figure, Foot, Lengths, Movement, Version, Word, key
+from stepcheck.model.dance import TICKS, Figure, Foot, Lengths, Version, Word, key
 from stepcheck.model.findings import Diagnostic
+from stepcheck.model.movements import Movement
 from stepcheck.program.claims import LineFails, Registry, finding
 from stepcheck.program.header import Facts, labels_of
 from stepcheck.program.meant import BOTH_SIDES, each, meant, other_lead, unknown

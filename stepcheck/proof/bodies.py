@@ -5,7 +5,6 @@ from collections.abc import Mapping, Sequence
 from attrs import define, evolve, field, frozen
 
 from stepcheck.model.dance import (
-    Actor,
     Body,
     Check,
     Choice,
@@ -24,6 +23,7 @@ from stepcheck.model.dance import (
     Weight,
 )
 from stepcheck.model.items import inside
+from stepcheck.model.movements import Actor
 from stepcheck.proof.figures import Figures
 from stepcheck.proof.names import FEET, Names, chosen, foot_name, literal
 from stepcheck.proof.repeats import Function, Looks, Repeats

@@ -4,7 +4,8 @@ from collections.abc import Callable, Sequence
 
 from attrs import define, field
 
-from stepcheck.model.dance import Action, Actor, Figure, Movement, Sense, Version, Word
+from stepcheck.model.dance import Action, Figure, Version, Word
+from stepcheck.model.movements import Actor, Movement, Sense
 from stepcheck.proof.names import FEET, Names, chosen, foot_name, literal
 
 _FREELY = {

@@ -6,7 +6,6 @@ from attrs import evolve
 
 from stepcheck.model.dance import (
     EIGHTHS,
-    Actor,
     Body,
     Check,
     Choice,
@@ -29,6 +28,7 @@ from stepcheck.model.dance import (
     Version,
     Weight,
 )
+from stepcheck.model.movements import Actor
 from stepcheck.model.outcome import Decision, End, Fill, Lead, Pick, Replay, Row, Run, Trace
 from stepcheck.report.replays import Begun, Decisions, Ended, Rejected, State, Stopped, fits, found, taken
 
