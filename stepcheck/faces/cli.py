@@ -37,6 +37,8 @@ COMMANDS = {
     "sheet": ("sheets", "sheet"),
 }
 
+SILENT = ("editor", "format")  # commands that answer with no text of their own: with a protocol, and in the sheets
+
 
 # What to say where an argument is left out, by its name.
 MISSING = {
@@ -60,7 +62,11 @@ class Commands(click.Group):
             return None
         module, name = COMMANDS[cmd_name]
         command: click.Command = getattr(import_module(f"stepcheck.faces.{module}"), name)
-        return command
+        if cmd_name in SILENT or any(param.name == "output" for param in command.params):
+            return command
+        from stepcheck.faces.options import answering
+
+        return answering(command)
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]
