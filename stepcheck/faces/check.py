@@ -13,7 +13,7 @@ from attrs import evolve
 
 from stepcheck.catalogue.discovery import STDIN, Found, NothingFound, sheets
 from stepcheck.catalogue.interruption import Interruption
-from stepcheck.faces.options import FORCE, NUMBER, SMT2
+from stepcheck.faces.options import FORCE, NUMBER, OUTPUT, SMT2
 from stepcheck.faces.progress import Progress
 from stepcheck.faces.streams import complain, destination, remark, write
 from stepcheck.formats.renderers import renderer
@@ -75,9 +75,7 @@ def find(
 @PATHS
 @EXCLUDE
 @click.option("--format", "form", type=click.Choice(FORMATS), help="What to print.  [default: text]")
-@click.option(
-    "-o", "--output", type=click.Path(dir_okay=False), metavar="FILE", help="Write it to a file instead of stdout."
-)
+@OUTPUT
 @FORCE
 @click.option(
     "--engine",
@@ -206,9 +204,9 @@ def check(  # noqa: C901 - one run, from its options to its status
 
 
 def _cluster(address: str) -> AbstractContextManager[Any]:
-    from stepcheck.catalogue import cluster
+    from stepcheck.catalogue.run import connected
 
-    return cluster.connected(address)
+    return connected(address)
 
 
 def _settled(cache: str | bool) -> str | bool:

@@ -26,6 +26,7 @@ from stepcheck.model.dance import (
     Together,
     Version,
 )
+from stepcheck.model.items import spliced
 
 Pick: TypeAlias = Callable[[Figure], Version]
 """Which meaning of a figure is taken."""
@@ -77,7 +78,7 @@ def _length(body: Body, claimed: bool, known: Known, pick: Pick) -> int | None:
     if id(body) in known:
         return known[id(body)][1]
     total: int | None = 0
-    for item in body:
+    for item in spliced(body):
         if isinstance(item, Check | Together):
             time = _time(item)
             total = time if time is not None and (claimed or total is None) else total
@@ -146,7 +147,11 @@ def falls(body: Body, ticks: int, pick: Pick) -> tuple[object, ...] | str:
 def as_block(line: int, body: Body) -> Body:
     """Return what is danced in a block, where a cut before what is expected first falls before the block."""
     expected = Kind.FOOT, Kind.BOTH, Kind.FACING
-    first = tuple(takewhile(lambda item: isinstance(item, Check) and item.claim.kind in expected, body))
+
+    def is_expected(item: Item) -> bool:
+        return all(isinstance(one, Check) and one.claim.kind in expected for one in spliced((item,)))
+
+    first = tuple(takewhile(is_expected, body))
     return (Repeat(line, 1, first), *body[len(first) :]) if first else body
 
 
@@ -161,7 +166,7 @@ class _Cutter:
         """Return the start of a body, and the ticks that it is too short by."""
         out: list[Item] = []
         headings: set[str] = set()
-        for place, item in enumerate(body):
+        for place, item in enumerate(spliced(body)):
             if isinstance(item, Check | Together):
                 if ticks == 0 and isinstance(item, Check):
                     if item.claim.kind is Kind.TIME:
