@@ -1,6 +1,5 @@
 """The command `figures`: what stands in the books, and what is wrong in one."""
 
-import json
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any
 
@@ -11,6 +10,7 @@ from stepcheck.books import book as books
 from stepcheck.books.book import Book
 from stepcheck.books.outline import FROM_MEMORY
 from stepcheck.faces.offers import BOOK, FIGURE, LEVEL
+from stepcheck.faces.options import FORM, written_json
 from stepcheck.faces.streams import complain, remark, write
 from stepcheck.formats.answers import FIGURES as SCHEMA
 from stepcheck.formats.answers import cards_json
@@ -64,9 +64,7 @@ class NoSuchFigure(StepcheckError, LookupError):
     is_flag=True,
     help="OLD NEW PATH…: which of the sheets change verdict when the book NEW takes the place of OLD.",
 )
-@click.option(
-    "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print."
-)
+@FORM
 def figures(
     names: tuple[str, ...],
     titles: tuple[str, ...],
@@ -104,7 +102,7 @@ def _print(lines: Iterable[str]) -> None:
 
 
 def _json(**members: Any) -> None:
-    write(json.dumps({"schema": SCHEMA, **members}, ensure_ascii=False, indent=2) + "\n")
+    write(written_json(SCHEMA, **members))
 
 
 # -- showing ---------------------------------------------------------------------------------------------------------

@@ -19,8 +19,8 @@ from pygls import uris
 from pygls.exceptions import JsonRpcException
 from pygls.lsp.server import LanguageServer
 
-from stepcheck.faces import changes, completion
 from stepcheck.faces import document as desk
+from stepcheck.faces import proposals
 from stepcheck.faces.document import Desk, Entry
 from stepcheck.formats import reference
 from stepcheck.formats.fixes import mending, repairs
@@ -224,7 +224,7 @@ def _refusing() -> Iterator[None]:
     """Answer a request that is refused with the sentence that says why."""
     try:
         yield
-    except changes.NotRenamed as error:
+    except proposals.NotRenamed as error:
         raise JsonRpcException(str(error), types.LSPErrorCodes.RequestFailed.value) from error
 
 
@@ -280,7 +280,7 @@ def server() -> Server:  # noqa: C901 - a handler for each request
         _, ruler, here = made.at(params.text_document)
         line, column = ruler.place(params.position)
         items = []
-        for number, offer in enumerate(completion.offers(here, line, column)):
+        for number, offer in enumerate(proposals.offers(here, line, column)):
             place = types.Range(ruler.position(line, min(offer.column, column)), params.position)
             items.append(
                 types.CompletionItem(
@@ -322,14 +322,14 @@ def server() -> Server:  # noqa: C901 - a handler for each request
     def renamable(params: types.PrepareRenameParams) -> types.PrepareRenamePlaceholder:
         _, ruler, here = made.at(params.text_document)
         with _refusing():
-            name = changes.renamable(here, *ruler.place(params.position))
+            name = proposals.renamable(here, *ruler.place(params.position))
         return types.PrepareRenamePlaceholder(ruler.range(name.span), name.name)
 
     @made.feature(types.TEXT_DOCUMENT_RENAME, types.RenameOptions(prepare_provider=True))
     def renamed(params: types.RenameParams) -> types.WorkspaceEdit:
         uri, ruler, here = made.at(params.text_document)
         with _refusing():
-            patch = changes.renamed(here, *ruler.place(params.position), params.new_name)
+            patch = proposals.renamed(here, *ruler.place(params.position), params.new_name)
         return _edit(patch, ruler, uri)
 
     @made.feature(types.TEXT_DOCUMENT_FOLDING_RANGE)
@@ -356,7 +356,7 @@ def server() -> Server:  # noqa: C901 - a handler for each request
     def mended(params: types.CodeActionParams) -> list[types.CodeAction]:
         uri, ruler, here = made.at(params.text_document)
         first, last = params.range.start.line + 1, params.range.end.line + 1
-        every = changes.put_right(here) if _asked(params, ALL) else None
+        every = proposals.put_right(here) if _asked(params, ALL) else None
         at_once = [_action(every, ruler, uri, None, False, ALL)] if every else []
         if not _asked(params, QUICK):
             return at_once
@@ -368,7 +368,7 @@ def server() -> Server:  # noqa: C901 - a handler for each request
             for number, patch in enumerate(patches)
         ]
         whole = repairs(here.routine) if any(one.claim for one in asked) else ()
-        rest = (*whole, *changes.unsettled(here, first, last))
+        rest = (*whole, *proposals.unsettled(here, first, last))
         return found + [_action(patch, ruler, uri, None, False) for patch in rest] + at_once
 
     @made.feature(types.TEXT_DOCUMENT_FORMATTING)

@@ -1,5 +1,6 @@
 """What the options of several commands take."""
 
+import json
 from typing import Any
 
 import click
@@ -32,3 +33,19 @@ SMT2 = click.option(
     metavar="DIR",
     help="Write each proof into this folder as an SMT-LIB 2 script.",
 )
+FORM = click.option(
+    "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print."
+)
+SHEET = click.argument("path", metavar="FILE", type=click.Path(allow_dash=True))
+WRITTEN = click.option(
+    "-o",
+    "--output",
+    type=click.Path(dir_okay=False),
+    metavar="SHEET",
+    help="Write the sheet to a file instead of stdout.",
+)
+
+
+def written_json(schema: str, **members: Any) -> str:
+    """Return an answer as a document of a schema."""
+    return json.dumps({"schema": schema, **members}, ensure_ascii=False, indent=2) + "\n"
