@@ -28,7 +28,6 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.breaks.repertoire import Placed as Placed
     from stepcheck.breaks.repertoire import Readings as Readings
     from stepcheck.breaks.requests import Break as Break
-    from stepcheck.breaks.states import SearchError as SearchError
     from stepcheck.breaks.states import State as State
     from stepcheck.catalogue.cache import Cache as Cache
     from stepcheck.catalogue.cache import NotACache as NotACache
@@ -82,6 +81,7 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.model.movements import Movement as Movement
     from stepcheck.model.movements import Sense as Sense
     from stepcheck.model.outcome import Verdict as Verdict
+    from stepcheck.model.source import SearchError as SearchError
     from stepcheck.model.source import Source as Source
     from stepcheck.model.source import SourceError as SourceError
     from stepcheck.model.source import Span as Span
@@ -128,7 +128,7 @@ else:
         breaks.fill: Fill Filled fill
         breaks.repertoire: Placed Readings
         breaks.requests: Break
-        breaks.states: SearchError State
+        breaks.states: State
         catalogue.cache: Cache NotACache
         catalogue.discovery: NothingFound
         catalogue.graph: IllFormed dot flow_graph graphml state_graph walls_within
@@ -147,7 +147,7 @@ else:
         model.findings: Code Diagnostic Hint Patch Severity TraceRow
         model.movements: Actor Movement Sense
         model.outcome: Verdict
-        model.source: Source SourceError Span StepcheckError WrongValue
+        model.source: SearchError Source SourceError Span StepcheckError WrongValue
         program.formatter: NotUnderstood format_text
         program.header: Facts
         program.routine: Routine

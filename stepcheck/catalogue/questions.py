@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from attrs import field, frozen
 
 from stepcheck.books.footwork import Words
-from stepcheck.breaks.breaks import too_hard
+from stepcheck.books.levels import too_hard
 from stepcheck.breaks.states import SearchError
 from stepcheck.catalogue import likeness
 from stepcheck.catalogue.discovery import sheets

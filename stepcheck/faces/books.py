@@ -8,6 +8,7 @@ import click
 from stepcheck.books import alike, cards, forms
 from stepcheck.books import book as books
 from stepcheck.books.book import Book
+from stepcheck.books.levels import too_hard
 from stepcheck.books.outline import FROM_MEMORY
 from stepcheck.faces.offers import BOOK, FIGURE, LEVEL
 from stepcheck.faces.options import FORM, written_json
@@ -15,7 +16,7 @@ from stepcheck.faces.streams import complain, remark, write
 from stepcheck.formats.answers import FIGURES as SCHEMA
 from stepcheck.formats.answers import cards_json
 from stepcheck.model import words
-from stepcheck.model.dance import Figure, Level, key
+from stepcheck.model.dance import Figure, key
 from stepcheck.model.findings import Diagnostic
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import StepcheckError
@@ -24,8 +25,6 @@ from stepcheck.report.values import word
 
 if TYPE_CHECKING:
     from stepcheck.catalogue.impacts import Change, Shift
-
-SCHEME = "club"
 
 
 class NoSuchFigure(StepcheckError, LookupError):
@@ -113,7 +112,8 @@ def _show(shelf: Book, name: str, level: str | None, form: str) -> int:
     codes = tuple(code for book in shelf.members or (shelf,) for code in forms.coded(book, name)) if name else ()
     found = tuple(figure for figure in shelf.figures() if _named(figure, name) and figure not in exact)
     if level is not None:
-        exact, found = (tuple(f for f in row if _at_most(shelf, f, level)) for row in (exact, found))
+        above = frozenset(too_hard(shelf, shelf.figures(), level))
+        exact, found = (tuple(figure for figure in row if figure not in above) for row in (exact, found))
     if name and not exact and not found and not codes:
         return _unknown(shelf, name, level, form)
     if codes and not exact:
@@ -163,21 +163,6 @@ def _listed(found: tuple[Figure, ...]) -> Iterator[str]:
         yield f"{book}:"
         rows = [cards.line(cards.card(figure)) for figure in found if figure.book == book]
         yield from (f"   {row}" for row in cards.columns([tuple(row) for row in rows]))
-
-
-def _at_most(shelf: Book, figure: Figure, text: str) -> bool:
-    """Say whether a figure has a level of the scheme that is not above the one that is asked for."""
-    name, _, scheme = (piece.strip() for piece in text.partition(" in "))
-    wanted = Level(scheme or SCHEME, name)
-    highest = shelf.rank(wanted)
-    graded = {key(level.scheme) for one in shelf.figures() for level in one.levels}
-    if key(wanted.scheme) not in graded:
-        raise click.UsageError(f"no figure of this book is graded in {wanted.scheme}")
-    if highest is None:
-        schemes = {f"{level.name} in {level.scheme}": None for one in shelf.figures() for level in one.levels}
-        raise click.UsageError(f"no figure has the level {text}; there are {', '.join(schemes)}")
-    ranks = (shelf.rank(level) for level in figure.levels if key(level.scheme) == key(wanted.scheme))
-    return any(rank is not None and rank <= highest for rank in ranks)
 
 
 def _unknown(shelf: Book, name: str, level: str | None, form: str) -> int:
