@@ -8,10 +8,10 @@ from attrs import frozen
 
 from stepcheck.books import book as books
 from stepcheck.books.book import Book
-from stepcheck.books.footwork import Impossible, dance, is_still
+from stepcheck.books.footwork import Impossible, dance, ends, is_still
 from stepcheck.books.outline import Fault
 from stepcheck.books.placing import counted
-from stepcheck.model.dance import Figure, Foot, Version, Weight
+from stepcheck.model.dance import Figure, Version, Weight
 from stepcheck.model.findings import Diagnostic
 from stepcheck.model.source import BOOK, require
 
@@ -46,14 +46,9 @@ def meanings(figure: Figure) -> Iterator[tuple[Version, dict[str, int], bool]]:
 
 def deed(figure: Figure, version: Version, senses: Mapping[str, int]) -> Deed:
     """Return what a figure does under one meaning."""
-    ends = []
-    for lead in Foot:
-        swap = lead is not figure.lead
-        end = dance(version, lead, swap, senses)
-        ends.append(
-            ("cannot be danced" if isinstance(end, Impossible) else end, -version.turn if swap else version.turn)
-        )
-    return version.length, tuple(ends), is_still(version, senses)
+    made = (ends(figure, weight, version, senses)[0] for weight in (Weight.RIGHT, Weight.LEFT))
+    seen = tuple(("cannot be danced" if isinstance(one.weight, Impossible) else one.weight, one.turn) for one in made)
+    return version.length, seen, is_still(version, senses)
 
 
 def classes(book: Book) -> tuple[Alike, ...]:

@@ -6,7 +6,7 @@ from typing import Any
 
 from attrs import evolve, frozen
 
-from stepcheck.books.footwork import Impossible, dance, is_still
+from stepcheck.books.footwork import Impossible, dance, ends
 from stepcheck.books.outline import FROM_MEMORY
 from stepcheck.books.placing import counted
 from stepcheck.model import words
@@ -170,15 +170,12 @@ def _foot(action: Action, sense: Sense, weight: Weight, lead: Foot) -> str:
 
 def _ends(figure: Figure, version: Version) -> Iterator[End]:
     """Yield what comes of a version from either foot, and from both feet where that is something else."""
-    for lead in Foot:
-        swap = lead is not figure.lead
-        end = dance(version, lead, swap, {})
-        assert not isinstance(end, Impossible)
-        yield End(
-            f"{words.foot(lead)} foot", words.free(end), Fraction(-version.turn if swap else version.turn, EIGHTHS)
-        )
-    if is_still(version, {}):
-        yield End("both feet", "none", Fraction(version.turn, EIGHTHS))
+    for weight in (Weight.RIGHT, Weight.LEFT, Weight.BOTH):
+        made = ends(figure, weight, version)
+        for lead, end, turn in made if len(made) == 1 else ():
+            assert not isinstance(end, Impossible)
+            start = "both feet" if weight is Weight.BOTH else f"{words.foot(lead)} foot"
+            yield End(start, words.free(end), Fraction(turn, EIGHTHS))
 
 
 # -- as text and as plain values -------------------------------------------------------------------------------------

@@ -3,6 +3,8 @@
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
 from itertools import product
+from types import MappingProxyType
+from typing import NamedTuple
 
 from attrs import evolve, frozen
 
@@ -85,6 +87,44 @@ def is_still(version: Version, senses: Mapping[str, int]) -> bool:
         if sense.actor in (Actor.FREE, Actor.SUPPORT):
             return False
     return True
+
+
+class End(NamedTuple):
+    """What comes of a figure that `lead` leads: the weight afterwards, or what cannot be made, and its own turn in
+    signed eighths."""
+
+    lead: Foot
+    weight: Weight | Impossible
+    turn: int
+
+
+NO_SENSES: Mapping[str, int] = MappingProxyType({})
+
+
+def ends(
+    figure: Figure, weight: Weight, version: Version | None = None, senses: Mapping[str, int] = NO_SENSES
+) -> tuple[End, ...]:
+    """Return what comes of a figure from `weight`, with each foot that can lead it.
+
+    From both feet either foot can, that for which the figure is written first; a figure in which nobody has to choose
+    is danced as it is written, and leaves the weight on both.
+
+    Args:
+        figure: the figure.
+        weight: where the weight is before it.
+        version: its meaning; the usual one if left out.
+        senses: which sense of a movement holds, by its name; the usual one of any other.
+    """
+    version = version or figure.versions[figure.usual]
+    still = weight is Weight.BOTH and is_still(version, senses)
+    leads = (figure.lead, *(() if still else (figure.lead.other,))) if weight is Weight.BOTH else (_FEET[1 - weight],)
+    out = []
+    for lead in leads:
+        swap = lead is not figure.lead
+        end = dance(version, lead, swap, senses)
+        end = Weight.BOTH if still and not isinstance(end, Impossible) else end
+        out.append(End(lead, end, -version.turn if swap else version.turn))
+    return tuple(out)
 
 
 @lru_cache(maxsize=1 << 10)
