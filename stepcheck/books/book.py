@@ -11,11 +11,10 @@ from functools import cache, lru_cache
 from attrs import evolve, field, frozen
 
 from stepcheck.books import entries
-from stepcheck.books.entries import FigureText, VersionText, label_matches, reading
+from stepcheck.books.entries import Home, label_matches, reading
 from stepcheck.books.outline import Entry, Fault, Listing, Outline, outline
-from stepcheck.books.placing import last_beat, place
-from stepcheck.language.patch import told
-from stepcheck.model.dance import TICKS, Figure, Foot, Level, Version, key
+from stepcheck.books.placing import last_beat
+from stepcheck.model.dance import TICKS, Figure, Foot, Level, key
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.movements import Movement
 from stepcheck.model.source import MAX_BYTES, Source, SourceError, plain, read_bytes
@@ -187,9 +186,8 @@ class Book:
         shelf = self.shelf
         assert shelf is not None
         if entry.start not in shelf.made:
-            text, faults = entries.figure(shelf.text, entry)
-            figure, more = _figure(text, self, entry) if text else (None, ())
-            shelf.made.setdefault(entry.start, (figure, faults + more))
+            home = Home(self.name, self.tradition, self.lead, self.movement)
+            shelf.made.setdefault(entry.start, entries.figure(shelf.text, entry, home))
         made = shelf.made[entry.start][0]
         return made if isinstance(made, Figure) else None
 
@@ -346,7 +344,7 @@ def from_text(source: Source, above: tuple[str, ...] = ()) -> Book:
     else:
         base = _opened(os.path.join(os.path.dirname(source.path), below), above)
     figures = {key(name): entry for entry in reversed(text.figures) for name in entry.names}
-    movements = {key(form): entry for entry in reversed(text.movements) for form in _written(source, entry)}
+    movements = {key(form): entry for entry in reversed(text.movements) for form in entry.forms}
     tradition = facts.get("tradition", base.tradition if base else "clogging")
     lead = _LEADS.get(facts.get("lead", ""), base.lead if base else Foot.RIGHT if tradition == "line" else Foot.LEFT)
     name = facts.get("book", os.path.splitext(os.path.basename(source.path))[0])
@@ -355,45 +353,12 @@ def from_text(source: Source, above: tuple[str, ...] = ()) -> Book:
     return Book(name, tradition, lead, Shelf(text, figures, movements), base, settled=settled)
 
 
-def _written(source: Source, entry: Entry) -> list[str]:
-    """Return the forms of a movement without reading the rest of it."""
-    return source.line(entry.start).partition("#")[0].partition(":")[2].split()
-
-
 def _movement(shelf: Shelf, entry: Entry) -> Movement | None:
     """Return the movement of an entry, read when it is asked for the first time."""
     if entry.start not in shelf.made:
         shelf.made.setdefault(entry.start, entries.movement(shelf.text, entry))
     made = shelf.made[entry.start][0]
     return made if isinstance(made, Movement) else None
-
-
-def _figure(text: FigureText, book: Book, entry: Entry) -> tuple[Figure, tuple[Fault, ...]]:
-    """Return the figure of an entry, its movements placed, and what is wrong with them."""
-    faults: list[Fault] = []
-    made = Figure(
-        name=text.name,
-        versions=tuple(_version(version, book, faults) for version in text.versions),
-        usual=text.usual,
-        names=text.names,
-        book=book.name,
-        lead=book.lead if text.lead is None else text.lead,
-        levels=text.levels,
-        usual_turns=text.usual_turns,
-        one_lead=text.one_lead,
-        line=entry.start,
-    )
-    return made, tuple(faults)
-
-
-def _version(text: VersionText, book: Book, faults: list[Fault]) -> Version:
-    """Return a version with its movements placed; note what is wrong with them."""
-    assert book.shelf is not None
-    actions, problems = place(text.forms, book.movement, book.tradition)
-    faults.extend(Fault(problem.code, text.line, problem.reason, told(problem.hints)) for problem in problems)
-    length = last_beat(actions) * TICKS if text.length is None else text.length
-    sources = book.shelf.text.cited(text.sources)
-    return Version(text.label, actions, length, text.turn, text.turn_beat, sources, text.memory)
 
 
 load_book = load
