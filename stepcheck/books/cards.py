@@ -4,14 +4,14 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import Any
 
-from attrs import evolve, frozen
+from attrs import asdict, frozen
 
-from stepcheck.books.footwork import Impossible, dance, ends
+from stepcheck.books.footwork import Impossible, ends, made
 from stepcheck.books.outline import FROM_MEMORY
 from stepcheck.books.placing import counted
 from stepcheck.model import words
-from stepcheck.model.dance import EIGHTHS, TICKS, Action, Figure, Foot, Version, Weight
-from stepcheck.model.movements import Actor, Movement, Sense
+from stepcheck.model.dance import EIGHTHS, TICKS, Figure, Version, Weight
+from stepcheck.model.movements import Actor, Movement
 from stepcheck.model.source import require
 
 
@@ -135,18 +135,14 @@ def card(figure: Figure) -> Card:
 
 
 def _meaning(figure: Figure, version: Version, usual: bool) -> Meaning:
-    paces = []
-    weight = Weight(figure.lead.other)
-    fails = ""
-    for number, action in enumerate(version.actions):
-        sense = action.movement.senses[action.movement.usual]
-        after = dance(evolve(version, actions=version.actions[: number + 1]), figure.lead, False, {})
-        if isinstance(after, Impossible):
-            fails = f"count {counted(action.tick)}: {action.movement.name} cannot be danced, {after.reason}"
+    paces, fails = [], ""
+    for action, foot, weight in made(version, figure.lead, False, {}):
+        if isinstance(weight, str):
+            fails = f"count {counted(action.tick)}: {action.movement.name} cannot be danced, {weight}"
             break
-        foot = _foot(action, sense, weight, figure.lead)
-        paces.append(Pace(counted(action.tick), action.movement.name, foot, after.name.lower()))
-        weight = after
+        sense = action.movement.senses[action.movement.usual]
+        who = {Actor.NOBODY: "–", Actor.BOTH: "both"}.get(sense.actor) or words.foot(foot)
+        paces.append(Pace(counted(action.tick), action.movement.name, who, weight.name.lower()))
     ends = () if fails else tuple(_ends(figure, version))
     memory = version.memory or not version.sources
     return Meaning(
@@ -154,25 +150,11 @@ def _meaning(figure: Figure, version: Version, usual: bool) -> Meaning:
     )
 
 
-def _foot(action: Action, sense: Sense, weight: Weight, lead: Foot) -> str:
-    """Return which foot makes a movement from `weight`."""
-    match sense.actor:
-        case Actor.NOBODY:
-            return "–"
-        case Actor.BOTH:
-            return "both"
-        case Actor.FREE:
-            free = lead if weight is Weight.BOTH else Foot(1 - weight)
-        case Actor.SUPPORT:
-            free = lead if weight is Weight.BOTH else Foot(weight)
-    return words.foot(free if action.foot is None else action.foot)
-
-
 def _ends(figure: Figure, version: Version) -> Iterator[End]:
     """Yield what comes of a version from either foot, and from both feet where that is something else."""
     for weight in (Weight.RIGHT, Weight.LEFT, Weight.BOTH):
-        made = ends(figure, weight, version)
-        for lead, end, turn in made if len(made) == 1 else ():
+        found = ends(figure, weight, version)
+        for lead, end, turn in found if len(found) == 1 else ():
             assert not isinstance(end, Impossible)
             start = "both feet" if weight is Weight.BOTH else f"{words.foot(lead)} foot"
             yield End(start, words.free(end), Fraction(turn, EIGHTHS))
@@ -261,37 +243,19 @@ def columns(cells: Sequence[tuple[str, ...]]) -> Iterator[str]:
 
 def value(one: Card) -> dict[str, Any]:
     """Return a card as plain values; lengths in beats, turns in whole turns, left negative."""
-    return {
-        "name": one.name,
-        "book": one.book,
-        "also": list(one.also),
-        "lead": one.lead,
-        "levels": [{"level": name, "scheme": scheme} for name, scheme in one.levels],
-        "usual_turns": list(map(float, one.usual_turns)),
-        "one_lead": one.one_lead,
-        "meanings": [
-            {
-                "label": meaning.label,
-                "usual": meaning.usual,
-                "beats": float(meaning.beats),
-                "paces": [
-                    {"count": p.count, "movement": p.movement, "foot": p.foot, "weight": p.weight}
-                    for p in meaning.paces
-                ],
-                "ends": [{"start": end.start, "free": end.free, "turn": float(end.turn)} for end in meaning.ends],
-                "sources": list(meaning.sources),
-                "memory": meaning.memory,
-                "fails": meaning.fails,
-            }
-            for meaning in one.meanings
-        ],
-        "words": [
-            {
-                "word": word,
-                "readings": [
-                    {"label": label, "usual": usual, "sources": list(sources)} for label, usual, sources in readings
-                ],
-            }
-            for word, readings in one.words
-        ],
-    }
+
+    def number(_: object, __: object, held: object) -> object:
+        return float(held) if isinstance(held, Fraction) else held
+
+    plain = asdict(one, value_serializer=number)
+    plain["levels"] = [{"level": name, "scheme": scheme} for name, scheme in one.levels]
+    plain["words"] = [
+        {
+            "word": word,
+            "readings": [
+                {"label": label, "usual": usual, "sources": list(sources)} for label, usual, sources in readings
+            ],
+        }
+        for word, readings in one.words
+    ]
+    return plain
