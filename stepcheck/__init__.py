@@ -6,16 +6,16 @@ needed.
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:  # what type checkers see, so that they find a name that there is none of
-    from stepcheck.books.alike import Alike as Alike
-    from stepcheck.books.alike import lint_book as lint_book
-    from stepcheck.books.alike import same_as as same_as
     from stepcheck.books.book import Book as Book
     from stepcheck.books.book import load_book as load_book
+    from stepcheck.books.cards import Alike as Alike
     from stepcheck.books.cards import Card as Card
     from stepcheck.books.cards import End as End
     from stepcheck.books.cards import Meaning as Meaning
     from stepcheck.books.cards import Pace as Pace
     from stepcheck.books.cards import card as card
+    from stepcheck.books.cards import same_as as same_as
+    from stepcheck.books.lint import lint_book as lint_book
     from stepcheck.breaks.blanks import Blank as Blank
     from stepcheck.breaks.blanks import Filling as Filling
     from stepcheck.breaks.breaks import Breaks as Breaks
@@ -119,9 +119,9 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
 else:
     # The same names by module, each imported on first use.
     _ROWS = """
-        books.alike: Alike lint_book same_as
         books.book: Book load_book
-        books.cards: Card End Meaning Pace card
+        books.cards: Alike Card End Meaning Pace card same_as
+        books.lint: lint_book
         breaks.blanks: Blank Filling
         breaks.breaks: Breaks find_breaks
         breaks.endings: break_after find_endings

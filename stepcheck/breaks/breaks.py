@@ -8,8 +8,7 @@ from typing import TypeAlias
 from attrs import frozen
 
 from stepcheck.books import book as books
-from stepcheck.books.book import Book
-from stepcheck.books.levels import too_hard
+from stepcheck.books.book import Book, too_hard
 from stepcheck.breaks.repertoire import Placed, Readings
 from stepcheck.breaks.requests import Break, Request
 from stepcheck.breaks.runs import Limits

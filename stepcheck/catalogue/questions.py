@@ -5,8 +5,8 @@ from collections.abc import Iterable, Iterator
 
 from attrs import field, frozen
 
+from stepcheck.books.book import too_hard
 from stepcheck.books.footwork import Words
-from stepcheck.books.levels import too_hard
 from stepcheck.breaks.states import SearchError
 from stepcheck.catalogue import likeness
 from stepcheck.catalogue.discovery import sheets

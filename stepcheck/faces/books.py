@@ -5,10 +5,10 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from stepcheck.books import alike, cards, forms
 from stepcheck.books import book as books
-from stepcheck.books.book import Book
-from stepcheck.books.levels import too_hard
+from stepcheck.books import cards, forms
+from stepcheck.books.book import Book, too_hard
+from stepcheck.books.lint import lint_book
 from stepcheck.books.outline import FROM_MEMORY
 from stepcheck.faces.offers import BOOK, FIGURE, LEVEL
 from stepcheck.faces.options import FORM, written_json
@@ -196,7 +196,7 @@ def _named_in(source: str) -> str:
 
 def _same(shelf: Book, name: str, form: str) -> int:
     """Show what is interchangeable with a figure."""
-    found = alike.same_as(shelf, name)
+    found = cards.same_as(shelf, name)
     if not found:
         return _unknown(shelf, name, None, form)
     if form == "json":
@@ -230,7 +230,7 @@ def _lint(titles: tuple[str, ...], form: str) -> int:
         raise click.UsageError("--check takes at least one book")
     found: list[Diagnostic] = []
     for title in titles:
-        found += alike.lint_book(books.load(title))
+        found += lint_book(books.load(title))
     bad = [finding for finding in found if word(finding.code) != "note"]
     if form == "json":
         _json(diagnostics=[finding_value(finding) for finding in found])

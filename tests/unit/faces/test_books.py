@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from stepcheck.books import book as books
-from stepcheck.books.alike import classes, lint_book, same_as
-from stepcheck.books.cards import card
+from stepcheck.books.cards import card, classes, same_as
+from stepcheck.books.lint import lint_book
 from stepcheck.books.placing import COMPOUNDS
 from stepcheck.catalogue.impacts import impact
 from stepcheck.faces import cli
