@@ -50,11 +50,11 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.fixes.conflict import Conflict as Conflict
     from stepcheck.fixes.conflict import Held as Held
     from stepcheck.fixes.costs import CostError as CostError
-    from stepcheck.fixes.fix import Evidence as Evidence
-    from stepcheck.fixes.fix import Fix as Fix
-    from stepcheck.fixes.fix import Repairs as Repairs
     from stepcheck.fixes.fix import repair as repair
     from stepcheck.fixes.protected import NoSuchPart as NoSuchPart
+    from stepcheck.fixes.repairs import Evidence as Evidence
+    from stepcheck.fixes.repairs import Fix as Fix
+    from stepcheck.fixes.repairs import Repairs as Repairs
     from stepcheck.formats.reference import NoSuchPage as NoSuchPage
     from stepcheck.formats.reference import Page as Page
     from stepcheck.formats.reference import explain as explain
@@ -137,7 +137,8 @@ else:
         drafts.draft: Draft Drafted draft
         fixes.conflict: Conflict Held
         fixes.costs: CostError
-        fixes.fix: Evidence Fix Repairs repair
+        fixes.fix: repair
+        fixes.repairs: Evidence Fix Repairs
         fixes.protected: NoSuchPart
         formats.reference: NoSuchPage Page explain schema
         formats.rendering: render

@@ -6,7 +6,7 @@ from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.books.placing import last_beat, place
-from stepcheck.drafts.header import head
+from stepcheck.drafts.heads import head
 from stepcheck.drafts.outline import Assumptions, Line
 from stepcheck.drafts.steps import Facing, Turn, events
 from stepcheck.drafts.vocabulary import Vocabulary, code, plain, tight
@@ -71,7 +71,7 @@ def row(text: str) -> Row | None:
     begin = end = -1
     for spot in _WORD.finditer(said):
         word, inner = spot[1] or "(hold)", spot[2] or ""
-        found = _code(word, inner)
+        found = _code(word, inner) or ((word,) if codes and word in ("K", "H") else ())
         if found and not (codes and re.search(r"[^\s,]", said[end : spot.start()])):
             begin, end = begin if codes else spot.start(), spot.end()
             codes.append(found)
@@ -199,11 +199,13 @@ def _turning(line: Line, text: str, book: Book) -> int:
 
 
 class Waiting:
-    """A row with the feet and the beats that have been read under it; `stated` are the beats that stand before it, or
-    0."""
+    """A row with the feet and the beats that have been read under it, and how many times its name says.
 
-    def __init__(self, row: Row, stated: int) -> None:
-        self.row, self.stated = row, stated
+    `stated` are the beats that stand before it, or 0; `text` is its line.
+    """
+
+    def __init__(self, row: Row, stated: int, times: int, text: str) -> None:
+        self.row, self.stated, self.times, self.text = row, stated, times, text
         self.feet: tuple[str, ...] = ()
         self.beats: tuple[str, ...] = ()
 
@@ -239,7 +241,7 @@ class Waiting:
         return evolve(line, moves=tuple(moves)) if ticks == sorted(set(ticks)) and ticks[0] > 0 else line
 
 
-def definitions(text: str) -> list[tuple[str, str]]:
+def definitions(text: str, names: tuple[str, ...] = ()) -> list[tuple[str, str]]:
     """Return the figures that a line spells out, `Triple = DS DS DS RS` or `Outhouse: DS, touch …`: names and steps."""
     said = plain(text)
     found = re.findall(
@@ -250,7 +252,7 @@ def definitions(text: str) -> list[tuple[str, str]]:
     if (
         not found
         and (one := re.match(r"\s*(?:[-(]?\s*\d+\)?:?\s+)?([A-Z][\w' -]+?)\s*:\s*(?=\S)(.+)$", said))
-        and not head(text)
+        and not head(text, names)
     ):
         found = [(one[1], one[2])]
     return [

@@ -4,7 +4,7 @@ import itertools
 import re
 from collections.abc import Iterator, Sequence
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.drafts.outline import Move
@@ -15,7 +15,8 @@ from stepcheck.model.dance import TICKS, Figure
 _UNIT = r"&?\s?\d{1,3}"
 _TAIL = r"(?:\s*(?:-|,|&|to\b|\s)\s*&?\s?\d{1,3})*(?:&(?!\w)|\s&(?!\s*[a-z]))?"
 EXPRESSION = re.compile(
-    rf"(?<![\w/:.,&-]){_UNIT}{_TAIL}(?![\w/:%])(?!\s*(?:bpm|o'clock))|(?<=\w )&(?=\s*(?:;|\.|$))", re.IGNORECASE
+    rf"(?<![\w/:.,&-]){_UNIT}{_TAIL}(?![\w/%]|:\d)(?!\s*(?:bpm|o'clock))|(?<=\w )&(?=\s*(?:;|\.|$))|(?<=\()&(?=\))",
+    re.IGNORECASE,
 )
 """Anything that may be a row of counts; what stands around it decides."""
 JOINED = re.compile(r"\d\s*(?:&|-|,)\s*\d|\d\s?&|&\s?\d|\d\s+\d")
@@ -90,6 +91,8 @@ def read(text: str) -> Counts | None:
 
 LONE = Counts((0,))
 """A half whose count isn't written: it leads to the counts behind it."""
+AFTER = Counts((TICKS // 2,))
+"""A half without a count behind it: it follows the count before it."""
 
 
 def version(name: str, book: Book) -> tuple[Figure, tuple[Move, ...]] | None:
@@ -191,13 +194,32 @@ def cut(line: str) -> tuple[Counted, ...]:
                 joined = Counts((behind.points[0] - TICKS // 2, *behind.points))
                 piece = Counted(f"{piece.text}, {later.text}", joined, later.feet, later.facing)
             else:
-                piece = Counted(piece.text, None)
+                piece = evolve(piece, counts=AFTER)
         out.append(piece)
     return tuple(reversed(out))
 
 
+_SPOKEN = re.compile(
+    r"^\W*(?:on\s+)?(?:counts?|beats?)\s+(\d{1,3})(?:\s*(to|-|through|and|&)\s*(\d{1,3}))?\s*[:.,)-]?\s+(?=[A-Za-z])",
+    re.IGNORECASE,
+)
+"""`Counts 1 to 4: the right foot …`."""
+
+
+_SPACED = re.compile(r"^\W*\d{1,2}(?:\s*(?:[-&]\s*)+\d{1,2})+(?:\s*&)?\s*(?=[:.)])")
+"""`3 & 4:`."""
+
+
+def _squeezed(found: re.Match[str]) -> str:
+    return re.sub(r"\s", "", found[0])
+
+
+def _written(found: re.Match[str]) -> str:
+    return f"{found[1]}{'-' + found[3] if found[3] else ''}  "
+
+
 def _cut_at_counts(line: str) -> tuple[Counted, ...]:
-    text = unbulleted(plain(line).replace("\t", "   "))
+    text = _SPOKEN.sub(_written, unbulleted(_SPACED.sub(_squeezed, plain(line).replace("\t", "   "))))
     found = list(_expressions(text))
     if not found:
         return (Counted(text.strip(), None),) if text.strip() else ()
@@ -206,7 +228,7 @@ def _cut_at_counts(line: str) -> tuple[Counted, ...]:
         for index, (_, end, counts) in enumerate(found):
             stop = found[index + 1][0] if index + 1 < len(found) else len(text)
             parts = _parts(text[found[index][0] : end])
-            out.append(Counted(text[end:stop].strip(" ,;.:"), counts, "", "", parts))
+            out.append(Counted(text[end:stop].lstrip(") ").strip(" ,;.:"), counts, "", "", parts))
         return tuple(out)
     start = 0
     for index, (begin, end, counts) in enumerate(found):
@@ -257,7 +279,7 @@ def _expressions(text: str) -> Iterator[tuple[int, int, Counts]]:
         clock = bracketed and len(counts.points) == 1 and counts.last in (3, 6, 9, 12)
         if clock and taken and taken[-1] != counts.last - 1:
             continue  # a wall by the hour alone: `(6)`
-        taken.append(counts.last)
+        taken += [counts.last] if counts is not LONE else []
         if not bracketed and re.search(r"\b(?:on|at|from|after|counts?|beats?)$", before, re.IGNORECASE):
             continue
         dots = re.search(r"\s*\.{3,}\s*$", text[:begin])
@@ -296,69 +318,33 @@ def sentences(text: str) -> list[str]:
     return [sentence.strip() for sentence in cut if sentence.strip(" .")]
 
 
-_ORDINAL = r"(?:\d{1,2}|one|two|three|four|five|six|seven|eight|nine|ten|[ivx]+)"
-_SECTION = re.compile(
-    rf"^\s*(?:(?:section|sec|set|part)\s*\.?\s*{_ORDINAL}\b|s\s?\d{{1,2}}\b)\s*[.:)\-]*\s*", re.IGNORECASE
-)
-_RANGE = re.compile(r"^\s*[\[(]?\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*[\])]?\s*[:.]?\s*", re.IGNORECASE)
-_LETTER = re.compile(r"^\s*([A-Z])\)\s*")
-_COLUMNS = {
-    "counts": ("count", "counts", "ct", "cts", "beat", "beats"),
-    "feet": ("foot", "feet", "ft", "lead", "weight", "left/right", "l/r", "leg"),
-    "steps": (
-        "step",
-        "steps",
-        "description",
-        "what you do",
-        "do this",
-        "what",
-        "movement",
-        "movements",
-        "action",
-        "do",
+_UNITS = r"(?:counts?|cts?|beats?)"
+_LASTING = (
+    re.compile(rf"^\W*(\d{{1,2}})\s*{_UNITS}\s*[:.\-]\s*(?=\w)", re.IGNORECASE),
+    re.compile(
+        rf"[,;(\[=]?\s*(?:(?:for|=)\s+)?\b(\d{{1,2}})\s*{_UNITS}\b(?:\s+(?:total|each|in all))?[)\].\s]*$",
+        re.IGNORECASE,
     ),
-    "facing": ("facing", "wall", "face", "facing after", "direction"),
-    "section": ("sec", "section", "set", "part"),
-    "cue": ("cue", "cues", "name", "figure"),
-    "notes": ("notes", "note", "remarks", "comment", "where"),
-}
+)
 
 
-@frozen
-class Heading:
-    """The head of a section: its words, its counts if it has any, and what stands behind them on the line."""
-
-    text: str
-    counts: tuple[int, int] | None = None
-    rest: str = ""
+_ALONE = re.compile(r"\s*(?:\.{2,}|\s{2,}|\t|\s-+\s)\s*\(?(\d{1,2})\)?\s*$")
 
 
-def columns(line: str) -> tuple[str, ...]:
-    """Return the kinds of column that a row of column headings names, empty if the line is none."""
-    cells = [cell.strip().casefold() for cell in line.split("\t")]
-    kinds = [next((kind for kind, words in _COLUMNS.items() if cell in words), "") for cell in cells]
-    for index, cell in enumerate(cells):
-        if span := re.match(r"beats? (\d+)\s*-\s*(\d+)$", plain(cell)):
-            kinds[index] = f"beats {int(span[2]) - int(span[1]) + 1}" if int(span[2]) >= int(span[1]) else ""
-    named = [kind for kind in kinds if kind]
-    return tuple(kinds) if len(cells) >= 3 and len(named) >= max(2, len(cells) - 1) else ()
+def sized(texts: Sequence[str]) -> bool:
+    """Say whether the number at the end of each line is how many counts it lasts: lengths repeat, counts go up."""
+    alone = [int(found[1]) for text in texts if (found := _ALONE.search(text.rstrip()))]
+    pairs = list(itertools.pairwise(alone))
+    return len(alone) > 2 and sum(a == b for a, b in pairs) > sum(a + 1 == b for a, b in pairs)
 
 
-def heading(line: str, following: str) -> Heading | None:
-    """Return the head of a section that a line is, if it is one; `following` is the next line that isn't blank."""
-    text = plain(line)
-    if found := _SECTION.match(text):
-        rest = text[found.end() :]
-        return Heading(line.strip(), None, "" if counted(rest) is None else rest)
-    if (found := _LETTER.match(text)) and counted(text[found.end() :]):
-        return Heading(found[0].strip(), None, text[found.end() :])
-    if found := _RANGE.match(text):
-        first, last = int(found[1]), int(found[2])
-        inner = counted(following) if following else None
-        if last <= first or last - first > 63 or not first:
-            return None
-        nested = inner is not None and inner.length < last - first + 1 and inner.first in (1, first)
-        bracketed = "[" in found[0] and "]" in found[0]
-        if nested or (bracketed and inner is None):
-            return Heading(text[found.end() :].strip() or line.strip(), (first, last))
-    return None
+def lasting(text: str, alone: bool = False) -> tuple[int, str]:
+    """Return how many counts a line says that it lasts, `(4 counts)`, and the line without these words; else 0.
+
+    `alone` says that a lone number at the end is a length.
+    """
+    said = plain(text)
+    for pattern in (*_LASTING, *((_ALONE,) if alone else ())):
+        if found := pattern.search(said):
+            return int(found[1]), (said[: found.start()] + said[found.end() :]).strip()
+    return 0, text

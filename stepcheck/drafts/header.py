@@ -5,20 +5,21 @@ from collections.abc import Callable
 
 from attrs import frozen
 
-from stepcheck.drafts.order import line_of
-from stepcheck.drafts.vocabulary import NUMBERS, number, plain
+from stepcheck.drafts.vocabulary import NUMBER, number, plain
 
-_NUMBER = rf"(\d{{1,3}}|{'|'.join(NUMBERS)})"
+_NUMBER = NUMBER
 _UNITS = r"(?:counts?|cts?|c|beats?)"
 _SIDE = r"(left|right|l|r)"
 _FACTS = (
     (
         "wait",
-        rf"(?:intro(?:duction)?|wait(?:ing)?|start(?:s)? (?:on (?:the )?\w+ )?after)[.:]?\s*(?:of\s*)?\(?"
+        rf"(?:intro(?:duction)?|lead[ -]?in|wait(?:ing)?|(?:start|begin)s? (?:on (?:the )?\w+ )?after)"
+        rf"[.:]?\s*(?:of\s*)?\(?"
         rf"\s*(?:a\s*)?{_NUMBER}\)?(?:"
         rf"\s*-?\s*(?:counts?|cts?|beats?|c)\b)?(?:\s+intro\w*)?(?:\s*[-:]\s*wait)?(?:\s*beats?)?",
     ),
     ("wait", rf"(?:after (?:a )?)?{_NUMBER}[ -]?{_UNITS}?\s*(?:intro(?:duction)?|in|wait)\b(?:\s+wait)?"),
+    ("wait", rf"\b(?:start|begin)\w*\s+{_NUMBER}\s*{_UNITS}\s+(?:after|in|from)\b"),
     ("wait", rf"count\s+{_NUMBER}\s+in\b"),
     ("tempo", r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*\d{2,3})\s*(?:bpm|beats per minute)\b"),
     ("tempo", r"tempo\s*:?\s*((?:about|approx\.?)?\s*[a-z, ]*?\d{2,3})\b(?!\s*bars)"),
@@ -54,10 +55,11 @@ _SHORT = {
     "easy int": "easy intermediate",
 }
 _MUSIC = re.compile(
-    r"^\W*(?:the\s+)?(?:music|song|tune|track|trk|use|snd|band|to)\b\s*(?:is|by)?\s*[:=\-,]?\s*", re.IGNORECASE
+    r"^\W*(?:the\s+)?(?:(?:suggested )?music|song|tune|track|trk|use|snd|band|to)\b\s*(?:is|by)?\s*[:=\-,]?\s*",
+    re.IGNORECASE,
 )
 _BY = re.compile(
-    r"^\W*(?:choreographed|choreographers?|choreo|arranged|devised|"
+    r"^\W*(?:choreograph\w*|choreo|arranged|devised|"
     r"made up|written down|written|cal\.?|teacher|taught|as taught|"
     r"cued|cues?|routine|by|from|dance)\b(?:\s*(?:by|from))?\s*[:\-]?\s*",
     re.IGNORECASE,
@@ -196,13 +198,21 @@ _CUTS = re.compile(
 )
 _NO_NAME = re.compile(
     r"\b(?:clog|clogging|class|feel|steps?|rows?|routine|notes|levels?|latin|waltz|quick|tempo|music|dance|start|vocals|"
-    r"card|time|singing|lyrics|club night|count|fast|slow|dear|please|promised)\b",
+    r"card|time|singing|lyrics|intro|club night|count|fast|slow|dear|please|promised)\b",
     re.IGNORECASE,
 )
 _LABEL = re.compile(r"^(music|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?$", re.IGNORECASE)
 _PERSON = re.compile(
-    r"(?:(?:Mrs?|Ms|Dr)\.? )?(?:[A-Z][\w'-]*\.?|[a-z]\.)(?: (?:&|and|[A-Z][\w'&-]*\.?|[a-z][\w'-]+))+(?:$|[,( /*-])"
+    r"(?:(?:Mrs?|Ms|Dr)\.? )?(?:[A-Z][\w'-]*\.?|[a-z]\.)"
+    r"(?: (?:&|and|of|the|de|van|von|[A-Z][\w'&-]*\.?))+(?:$|\s*[,(/*-])"
 )
+
+
+_CALLED = re.compile(
+    r"\b(?:here is|called|named|dance is|steps (?:of|for|to))\s+(?:the )?\"?"
+    r"([A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*)"
+)
+_TITLED = re.compile(r"^\W*(?:[\w-]+\s)?(?:dance|title|routine|name)\s*:\s*", re.IGNORECASE)
 
 
 def header_of(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], frozenset[int]]:
@@ -220,13 +230,15 @@ def header_of(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], 
         return True
 
     told: set[int] = set()
-    greeted = bool(texts and re.match(r"\s*(?:dear|hello|hi)\b", texts[0], re.IGNORECASE))
+    greeted = bool(texts and re.match(r"\s*(?:dear|hello|hi|hiya|hey|good)\b", texts[0], re.IGNORECASE))
+    called = _CALLED.search(" ".join(texts)) if greeted else None
     for index, text in enumerate(texts):
         if greeted and not index:
             left.append(" ".join(text.split()))
-            if named := re.search(r"\bhere is (?:the )?\"?((?:[A-Z][\w']*\s?)+)", " ".join(texts)):
-                put(Fact("routine", named[1].strip()))
+            if called:
+                put(Fact("routine", called[1].strip()))
             continue
+        text = text.replace(called[0], " ") if called else text
         before, kept = len(found), len(left)
         stated, rest = facts_of(text, tradition)
         for fact in stated:
@@ -239,10 +251,14 @@ def header_of(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], 
         for place, piece in enumerate(pieces):
             bare = tidy(piece)
             if not index and not place:
-                title, bare = _title(bare)
+                title, bare = _title(_TITLED.sub("", bare))
                 put(Fact("routine", title))
             if bare:
                 _piece(bare, piece, found, left, put, bool(index), tradition)
+        if len(left) > kept and len(found) > before:  # what is left of a line is seen with the whole of it
+            left[kept:] = (
+                [" ".join(text.split())] if any(re.search(r"[^\W\d_]{4}", each) for each in left[kept:]) else []
+            )
         if len(found) > before:
             told.add(index)
         elif len(left) == kept:
@@ -303,54 +319,6 @@ def _title(text: str) -> tuple[str, str]:
     parts = re.split(r"\s+-{1,2}\s+|\s*\.\s+\.|\s*\(|,\s|\.\s+|\s+\|\s+|\s+//?\s+", text, maxsplit=1)
     rest = parts[1].strip(" .,;:-/()") if len(parts) > 1 else ""
     return parts[0].strip(" .,;:-"), rest
-
-
-_WORDS = r"(?:[a-z]+ )?(?:chorus|break|bridge|tag|ending|end|last|finish|verse|coda|interlude)"
-_PART = re.compile(
-    rf"^[\s~*(]*(?:(part\s+(?:[A-Z]|\d{{1,2}}))|({_WORDS})|([A-H]))\b(?!')[~)]*\s*"
-    rf"(?:(?:is\s+the\s+\w+)|(?:with\s+(?=a\b)))?\s*[-,]?\s*"
-    rf"(?:[\[(]?\s*(\d{{1,3}})(?:\s*beats?)?\s*[\])]?(?=\s*(?:$|[:.~-]|\s{{2,}})))?\s*([:.]?)",
-    re.IGNORECASE,
-)
-REPEAT = re.compile(
-    r"\brepeat\s+(?:part\s+)?(\w{1,8})\b|^[\s~(]*(?:part\s+)?(\w{1,2})~?\s+again\b|\bwhole of (?:part )?(\w+) again",
-    re.IGNORECASE,
-)
-"""The name of a part that is danced again."""
-
-
-def head(text: str) -> tuple[str, int, str] | None:
-    """Return the name, beats and remaining words of the head of a part, None if a line is none."""
-    said = plain(text)
-    found = _PART.match(said)
-    if (
-        not found
-        or re.match(r"\s*(?:again|is\s+eight)\b", said[found.end() :], re.IGNORECASE)
-        or REPEAT.search(said)
-        and not found[5]
-    ):
-        return None
-    rest = said[found.end() :]
-    name = " ".join((found[1] or found[2] or found[3]).split())
-    marked = found[5] or found[4] or "~" in found[0] or not rest.strip()
-    if found[3] and not marked:
-        return None
-    apart = re.match(r"\s{2,}|\t", said[len(found[0].rstrip()) :]) or re.match(r"\W*finish with", said, re.IGNORECASE)
-    if not marked and not apart:
-        return None
-    return name, int(found[4] or 0), rest.strip(" \t-")
-
-
-def name_of(said: str, source: str) -> str:
-    """Return a part's name as the sheet writes it; `source` is the whole description."""
-    low = said.casefold()
-    if re.fullmatch(r"part [a-z]", low):
-        return low[-1].upper()
-    if re.fullmatch(r"[a-h]", low):
-        return low.upper()
-    if low in ("finish", "end") and not re.search(r"[,\s](?:END|End)\b\s*$", line_of(source)):
-        return "Ending"
-    return said if " " in said and not low.startswith("part") else said.capitalize()
 
 
 def fresh(stated: list[Fact], known: list[Fact], keys: tuple[str, ...] = ORDER) -> list[Fact]:

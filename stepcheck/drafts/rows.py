@@ -8,8 +8,21 @@ from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.drafts.counts import Counts, code_of, counts_at, counts_of_figure, fits, needs, version
-from stepcheck.drafts.outline import WEIGHT, Assumptions, Item, Line, Move, Remark, weighted
-from stepcheck.drafts.steps import OTHER, Aside, Event, Facing, Mention, Step, Stretch, Turn, Unread, Weighted
+from stepcheck.drafts.outline import Assumptions, Item, Line, Move, Remark, weighted
+from stepcheck.drafts.steps import (
+    FREE,
+    OTHER,
+    WEIGHT,
+    Aside,
+    Event,
+    Facing,
+    Mention,
+    Step,
+    Stretch,
+    Turn,
+    Unread,
+    Weighted,
+)
 from stepcheck.model.dance import TICKS, Figure
 
 Kind = TypeVar("Kind")
@@ -17,12 +30,17 @@ Kind = TypeVar("Kind")
 
 @frozen
 class Group:
-    """A piece of the source that has counts of its own: what it says, its points (none: each step has one), its
-    words."""
+    """A piece of the source that has counts of its own: what it says, its points (none: each step has one), its words.
+
+    `stands` is the foot that has the weight before it, "" if unknown; `length` how many counts it is said to last
+    where it has no points.
+    """
 
     events: tuple[Event, ...]
     counts: Counts | None
     text: str
+    stands: str = ""
+    length: int = 0
 
 
 def only(events: Sequence[Event], kind: type[Kind]) -> list[Kind]:
@@ -32,10 +50,17 @@ def only(events: Sequence[Event], kind: type[Kind]) -> list[Kind]:
 
 def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
     """Return the lines that a group is; what can't be laid is a blank of its counts, or a comment where it has none."""
-    pieces = folded(_stepwise(group.events), group.counts, book)
-    items = _row(pieces, group.counts, book, assumed)
+    pieces = folded(_stepwise(group.events, group.stands, assumed), group.counts, book, group.length, assumed)
+    counts = group.counts
+    if counts is None and group.length and (only(pieces, Unread) or _lasts(pieces, book) != group.length):
+        counts = Counts(tuple(TICKS * (index + 1) for index in range(group.length)))
+    whole = counts is not None and counts.whole and not only(pieces, Unread)
+    if counts and whole and needs(pieces, book) > len(counts.points) and _lasts(pieces, book) == counts.length:
+        items = _row(pieces, None, book, assumed)
+    else:
+        items = _row(pieces, counts, book, assumed)
     if items is None:
-        length = group.counts.length if group.counts else 0
+        length = counts.length if counts else 0
         return [Line(counts=length, blank=True, remark=group.text) if length else Remark(group.text)]
     if asides := "; ".join(event.text for event in only(pieces, Aside)):
         at = max((index for index, item in enumerate(items) if isinstance(item, Line)), default=-1)
@@ -46,8 +71,19 @@ def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
     return items
 
 
-def _stepwise(events: Sequence[Event]) -> list[Event]:
-    """Return the events with `for two` as stillness behind its step; a stomp without weight is one that is said so."""
+def _lasts(events: Sequence[Event], book: Book) -> int:
+    """Return how many counts events last, where each step has one."""
+    return sum(
+        counts_of_figure(event, book) if isinstance(event, Mention) else isinstance(event, Step) for event in events
+    )
+
+
+def _stepwise(events: Sequence[Event], stands: str, assumed: Assumptions) -> list[Event]:
+    """Return the events as movements that a row can hold, `stands` being the foot that has the weight before them.
+
+    `for two` is stillness behind its step.  A stomp without weight is one that is said so.  What is unwound
+    ends with the weight where it is said to be.
+    """
     out: list[Event] = []
     for event in events:
         if isinstance(event, Stretch):
@@ -56,9 +92,32 @@ def _stepwise(events: Sequence[Event]) -> list[Event]:
             for index, each in enumerate(out):
                 if isinstance(each, Step) and each.codes == ("STO",):
                     out[index] = evolve(each, codes=("STU",))
+        elif isinstance(event, Weighted) and (at := _unwinding(out)) >= 0:
+            held = next((step.foot for step in reversed(only(out[:at], Step)) if step.codes[-1] in WEIGHT), stands)
+            still = held == event.foot
+            step = only(out[at : at + 1], Step)[0]
+            out[at] = evolve(
+                step, codes=("PV", "HOLD" if still else "S"), foot="" if still else event.foot, turned=False
+            )
         else:
+            toe = next(
+                (each for each in out[-1:] if isinstance(each, Step) and each.codes == ("TT",) and each.foot), None
+            )
+            if toe and isinstance(event, Step) and (event.codes, event.foot, event.note) == (("HT",), toe.foot, ()):
+                assumed.add("a heel behind the toe of the same foot is the drop of it")
+                event = evolve(event, codes=("HW",))
+            if isinstance(event, Step) and FREE in event.note:
+                assumed.add("a stomp before another one of the same foot takes no weight")
             out.append(event)
-    return out
+    return [Unread(each.text) if isinstance(each, Step) and each.codes == ("UNWIND",) else each for each in out]
+
+
+def _unwinding(events: Sequence[Event]) -> int:
+    """Return the place of the unwinding that the last of the events are, -1 if they are none."""
+    for index in range(len(events) - 1, -1, -1):
+        if isinstance(step := events[index], Step) and step.codes[-1] != "HOLD":
+            return index if step.codes == ("UNWIND",) and step.turn else -1
+    return -1
 
 
 def _row(events: Sequence[Event], counts: Counts | None, book: Book, assumed: Assumptions) -> list[Item] | None:
@@ -117,7 +176,8 @@ def _pivoted(events: Sequence[Event], assumed: Assumptions) -> Iterator[Event]:
 def _stretched(events: Sequence[Event], missing: int, assumed: Assumptions) -> list[Event]:
     """Return events with a hold behind the last step, where one step is written for several whole counts; else none."""
     steps = only(events, Step)
-    if only(events, Mention) or not steps or any(step.turn for step in steps):
+    still_turning = any(step.turn and "unwind" not in step.note for step in steps)
+    if only(events, Mention) or not steps or still_turning or any(not aside.inside for aside in only(events, Aside)):
         return []
     last, still = steps[-1], Step(("HOLD",))
     if len(steps) > 1 and last.codes not in (("HOLD",), ("DRAW",)):
@@ -126,7 +186,7 @@ def _stretched(events: Sequence[Event], missing: int, assumed: Assumptions) -> l
         assumed.add(f"the last of several steps lasts {missing + 1} counts: {last.text}")
     elif last.codes[0] in ("HOLD", "CLAP", "BUMP", "BOUNCE"):
         still = last
-    elif "slowly" not in last.note and last.codes != ("DRAW",):
+    elif not {"slowly", "unwind"} & set(last.note) and last.codes != ("DRAW",):
         assumed.add(f"one step for {missing + 1} counts: {last.text}: the foot is set on the first, then still")
     at = max(index for index, event in enumerate(events) if event is last)
     return [*events[: at + 1], *[still] * missing, *events[at + 1 :]]
@@ -242,6 +302,8 @@ SAYS = {
     "CL": "close takes weight",
     "STO": "stomp takes weight",
     "BUMP": "a hip bump is on both feet",
+    "SWIVEL": "a swivel is on both feet",
+    "SW": "a sweep takes no weight",
     "BOUNCE": "a bounce is onto both feet",
 }
 
@@ -288,7 +350,9 @@ def _spelled(steps: Sequence[Step], moves: Sequence[Move]) -> bool:
     return codes == [_ALIKE.get(move.code, move.code) for move in moves]
 
 
-def folded(events: Sequence[Event], counts: Counts | None, book: Book) -> list[Event]:
+def folded(
+    events: Sequence[Event], counts: Counts | None, book: Book, length: int, assumed: Assumptions
+) -> list[Event]:
     """Return the events, figures having taken in the steps that spell them; a spelling that is another row stands
     alone."""
     out = list(events)
@@ -326,6 +390,28 @@ def folded(events: Sequence[Event], counts: Counts | None, book: Book) -> list[E
         elif named.spelled or len(behind) == len(counts.points if counts else ()):
             out.remove(named)
             out[out.index(steps[0])] = evolve(steps[0], note=(f"{named.name.casefold()}:", *steps[0].note))
+    return _ended(out, counts.length if counts else length, counts, book, assumed)
+
+
+def _ended(events: list[Event], length: int, counts: Counts | None, book: Book, assumed: Assumptions) -> list[Event]:
+    """Return events whose figures have taken in the touch behind them that is their last movement.
+
+    So it is where all such touches are what is too much for the counts, or where no counts are said.
+    """
+    ends: list[tuple[Mention, Step]] = []
+    for named, step in itertools.pairwise(events):
+        if not isinstance(named, Mention) or not isinstance(step, Step) or named.times > 1 or named.ends or step.turn:
+            continue
+        found = version(named.name, book)
+        if found and len(found[1]) > 2 and found[1][-1].code not in WEIGHT and _spelled([step], found[1][-1:]):
+            ends.append((named, step))
+    if not ends or length and _lasts(events, book) - len(ends) != length:
+        return events
+    if not length:
+        assumed.add("a touch behind a figure that ends in one is that one")
+    out = events
+    for named, step in ends:
+        out = _taken(out, named, evolve(named, ends=True), [step])
     return out
 
 

@@ -1,13 +1,16 @@
 """From words to steps: which foot moves, what it does, where it goes, and what turns."""
 
+import itertools
 import re
 from collections.abc import Iterator
 
 from attrs import evolve, frozen
 
-from stepcheck.drafts.vocabulary import Piece, Vocabulary, Word, pieces, plain
+from stepcheck.drafts.vocabulary import NUMBERS, Piece, Vocabulary, Word, number, pieces, plain
 
 OTHER = {"L": "R", "R": "L"}
+WEIGHT = frozenset(["S", "CL", "RK", "RC", "BA", "TW", "HW", "STO"])
+"""The movements that take the weight onto the foot that makes them."""
 _CLOCKS = ("12:00", "1:30", "3:00", "4:30", "6:00", "7:30", "9:00", "10:30")
 _TO_WALL = r"\bto\s+(?:the\s+)?(?:front|back)\b(?:\s+again)?|"
 _SAID_WALL = (
@@ -50,7 +53,8 @@ class Mention:
     """A figure that is named: its name in the book, how many times, its feet where they are said.
 
     `at` is the count of its turn, 0 for the whole figure; `spelled` says that its steps stand behind it,
-    `ends` that the next one is how it ends.
+    `ends` that the next one is how it ends, `several` that its name is a plural without a number; `heard` are the feet
+    that stand behind it, one for each time.
     """
 
     name: str
@@ -63,6 +67,8 @@ class Mention:
     at: int = 0
     spelled: bool = False
     ends: bool = False
+    several: bool = False
+    heard: str = ""
 
 
 @frozen
@@ -88,9 +94,10 @@ class Weighted:
 
 @frozen
 class Aside:
-    """Words that say no step."""
+    """Words that say no step; `inside` says that they stand in brackets."""
 
     text: str
+    inside: bool = False
 
 
 @frozen
@@ -114,6 +121,15 @@ def wall(text: str) -> str:
     return text if text in _CLOCKS else ""
 
 
+_CLOCK = re.compile(r"(\d{1,2}:\d\d)|(\d{1,2})\s*o'?\s*clock", re.IGNORECASE)
+
+
+def clock(text: str) -> str:
+    """Return the facing that a time of the clock in a text names, "" if none does."""
+    match = _CLOCK.search(text)
+    return wall(match[1] or f"{match[2]}:00") if match else ""
+
+
 def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     """Return what a text says, in order: steps, figures, facings, remarks, and what isn't understood.
 
@@ -124,15 +140,29 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     text = walls.sub(lambda found: " 12:00f " if "front" in found[0].casefold() else " 6:00b ", text)
     text = text.replace("12:00f", " \u2191 ").replace("6:00b", " \u2193 ")
     out: list[Event] = []
+    waiting: list[int] = []  # the places of the steps of one phrase whose feet may still be said
     for chunk, inside, sign, end in _chunks(pieces(text, vocabulary)):
+        if out and SAME_OTHER.match(" ".join(piece[3] for piece in chunk)):
+            out += _on_the_other_side(out, " ".join(piece[3] for piece in chunk))
+            continue
+        feet = _bare_feet(chunk) if waiting else ""
+        lone = len(waiting) == 1 and isinstance(out[waiting[0]], Step)  # `march in place, R-L-R-L`
+        if feet and (not lone or len(feet) > 1 or inside):
+            if _footed(out, waiting, feet):
+                continue
+            out[waiting[0]] = Unread(" ".join((_text(out[waiting[0]]), *(piece[3] for piece in chunk))))
+            continue
+        waiting = []
+        start = len(out)
         for event in _said(chunk, vocabulary, out, inside):
             if isinstance(event, Unread) and out and not inside and sign in ("-", "!"):
                 event = Aside(event.text)
             if isinstance(event, Mention) and end in (":", "("):
                 event = evolve(event, spelled=True)
-            if isinstance(event, Mention) and end == "with":
+            joined = end == "with" or end == "and" and any(piece[3].casefold() == "with" for piece in chunk[-3:])
+            if isinstance(event, Mention) and joined:
                 event = evolve(event, ends=True)
-            if isinstance(event, Step) and inside:
+            if isinstance(event, Step | Aside) and inside:
                 event = evolve(event, inside=True)
             if isinstance(event, Unread) and out and isinstance(unread := out[-1], Unread):
                 event = Unread(f"{unread.text}, {event.text}")
@@ -141,7 +171,82 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
                 out.pop()
                 event = event if ":" in event.wall else before
             out.append(event)
+        made = out[start:]
+        if len(made) > 1 and all(isinstance(each, Step) and each.codes == ("S",) for each in made):
+            several = any(piece[0] in ("number", "twice") or piece[3].casefold() in NUMBERS for piece in chunk)
+            waiting = list(range(start, len(out))) if several else []
+        elif (
+            len(made) == 1
+            and isinstance(only := made[0], Step)
+            and only.codes == ("S",)
+            and not only.foot
+            or len(made) == 1
+            and isinstance(named := made[0], Mention)
+            and (named.times > 1 or named.several)
+        ):
+            waiting = [start]
     return tuple(out)
+
+
+SAME_OTHER = re.compile(
+    r"^\W*(?:(?:now|then|and|do)\s+)*(?:(?:repeat|the same|same|mirror|all that|opposite|reverse)\b[\w ,]*?)"
+    r"\b(?:(?:(?:to|on|with|going|leading|starting)\s+)+(?:the\s+)?(?:left|right|other|opposite|l|r)|"
+    r"(?:other|opposite)\s+(?:side|foot|way|direction)|(?:left|right)$)(?:\s+(?:side|foot|way|direction|lead))?\W*$",
+    re.IGNORECASE,
+)
+"""`Now the same to the left`, `Repeat on the other foot`."""
+
+
+def _on_the_other_side(events: list[Event], said: str) -> list[Event]:
+    """Return steps again with the other feet; what turns, or says no foot, can't be taken so."""
+    moved = [event for event in events if isinstance(event, Step | Mention)]
+    feet = any(event.foot if isinstance(event, Step) else event.feet for event in moved)
+    if len(moved) < len(events) or not feet or any(event.turn for event in moved):
+        return [Unread(said)]
+    other = str.maketrans("LR", "RL")
+    return [
+        evolve(event, foot=event.foot.translate(other), text=f"{said}: {event.text}")
+        if isinstance(event, Step)
+        else evolve(event, feet=event.feet.translate(other), text=f"{said}: {event.text}")
+        for event in moved
+    ]
+
+
+def _text(event: Event) -> str:
+    return event.text if isinstance(event, Step | Mention | Unread | Aside) else ""
+
+
+def _bare_feet(chunk: list[Piece]) -> str:
+    """Return the feet of a chunk that says nothing else, "" if it does."""
+    feet = "".join(piece[1] for piece in chunk if piece[0] in ("foot", "feet"))
+    return feet if all(piece[0] in ("foot", "feet", "noise") for piece in chunk) else ""
+
+
+def _footed(events: list[Event], waiting: list[int], feet: str) -> bool:
+    """Give feet to the steps, or to the times of a figure, that wait for them; return whether they can have them."""
+    first = events[waiting[0]]
+    if isinstance(first, Mention):
+        heard = first.heard + feet
+        if any(one == other for one, other in itertools.pairwise(heard)) or 1 < first.times < len(heard):
+            return False
+        if not first.heard and first.feet and first.feet[-1:] != feet[:1]:
+            heard = first.feet + feet
+        times = first.times if first.times > 1 else len(heard)
+        events[waiting[0]] = evolve(first, feet=heard[:1], heard=heard, times=len(heard) if first.several else times)
+        return True
+    if len(waiting) == 1 and isinstance(first, Step) and not first.foot:
+        rest = [evolve(first, foot=foot, note=(), turn=None) for foot in feet[1:]]
+        events[waiting[0] : waiting[0] + 1] = [evolve(first, foot=feet[0]), *rest]
+        waiting.clear()
+        return True
+    for foot in feet:
+        if waiting and isinstance(step := events[waiting[0]], Step) and step.foot in ("", foot):
+            events[waiting.pop(0)] = evolve(step, foot=foot)
+        elif len(waiting) > 1 and isinstance(step := events[waiting[1]], Step) and step.foot == foot:
+            waiting[:] = waiting[2:]
+        else:
+            return False
+    return True
 
 
 def _chunks(pieces: list[Piece]) -> Iterator[tuple[list[Piece], bool, str, str]]:
@@ -154,7 +259,7 @@ def _chunks(pieces: list[Piece]) -> Iterator[tuple[list[Piece], bool, str, str]]
     for piece in pieces:
         kind, value, *_ = piece
         if kind == "sep":
-            if value == "and" and chunk and all(other[0] in ("turned", "noise") for other in chunk):
+            if value in ("and", "&", "+") and chunk and all(other[0] in ("turned", "noise") for other in chunk):
                 continue  # what turns is the step behind the word
             if chunk:
                 yield chunk, depth > 0, sign, value
@@ -166,6 +271,9 @@ def _chunks(pieces: list[Piece]) -> Iterator[tuple[list[Piece], bool, str, str]]
             glued = value in ("&", "+")
             continue
         pivot = kind == "verb" and value == "PV S" and any(other[0] in ("foot", "dir") for other in chunk)
+        counted = kind == "verb" and value == "S" and chunk and (chunk[-1][0] == "number" or chunk[-1][3] in NUMBERS)
+        if counted and any(other[0] in ("verb", "turned") for other in chunk):
+            continue  # `walk forward 4 steps`
         if pivot or kind in ("verb", "figure") and any(other[0] in ("verb", "figure") for other in chunk):
             head = []
             ends = "with" if len(chunk) > 1 and any(other[3].casefold() == "with" for other in chunk[-2:]) else ""
@@ -185,7 +293,12 @@ def _said(chunk: list[Piece], vocabulary: Vocabulary, before: list[Event], insid
     text = " ".join(piece[3] for piece in chunk)
     words = [piece[3].casefold() for piece in chunk]
     kinds = {piece[0] for piece in chunk}
-    if "weight" in words or "weighted" in words:
+    if at := next((index for index, word in enumerate(words) if word in _WEIGHT), None):
+        moved = any(piece[0] in ("verb", "figure", "codes", "turned") for piece in chunk[:at])
+        if moved and "no" not in words:
+            yield from _said(chunk[:at], vocabulary, before, inside)
+            chunk = chunk[at:]
+    if at is not None:
         feet = [piece[1] for piece in chunk if piece[0] == "foot"]
         yield Weighted(feet[-1] if feet and "no" not in words else "")
         if "word" in {piece[0] for piece in chunk} - {"weight"} and len(chunk) > 4:
@@ -208,7 +321,7 @@ def _said(chunk: list[Piece], vocabulary: Vocabulary, before: list[Event], insid
         return
     if not spoken:
         return
-    if inside and "word" in kinds and not kinds & {"verb", "figure", "codes"}:
+    if inside and "word" in kinds and (not kinds & {"verb", "figure", "codes"} or " on the " in f" {text} "):
         yield Aside(text)
         return
     yield from _moved(chunk, text, vocabulary, before, inside)
@@ -232,6 +345,7 @@ class _Spoken:
     each: bool = False
     note: tuple[str, ...] = ()
     unknown: bool = False
+    several: bool = False
 
     @property
     def feeble(self) -> bool:
@@ -239,7 +353,12 @@ class _Spoken:
         return not (self.foot or self.feet or self.note)
 
 
-_NUMBERS = {"two": 2, "three": 3, "four": 4, "2": 2, "3": 3, "4": 4}
+_SHAPED = re.compile(r"(?:in|making|to make|to form|around|round) (?:a|an|your)$", re.IGNORECASE)
+"""`in a square` says where a figure goes."""
+_WEIGHT = ("weight", "weighted", "wt")
+FREE = "no weight"
+"""The note of a stomp before another one of the same foot."""
+_UNITS = ("count", "counts", "beat", "beats", "ct", "cts")
 
 
 def _spoken(chunk: list[Piece], vocabulary: Vocabulary, inside: bool) -> _Spoken:
@@ -257,9 +376,10 @@ def _spoken(chunk: list[Piece], vocabulary: Vocabulary, inside: bool) -> _Spoken
             said = evolve(said, verb=word, word=low)
             note += [word.note] if word.note else []
         elif kind == "part":
-            said = evolve(said, part=low if low == "hips" else low.rstrip("s"))
+            part = low if low == "hips" else low.rstrip("s")
+            said = evolve(said, part=part, unknown=said.unknown or said.part not in ("", part))
         elif kind == "figure":
-            said = evolve(said, name=value)
+            said = evolve(said, name=value, several=low.endswith("s") and not value.casefold().endswith("s"))
         elif kind == "codes":
             said = evolve(said, codes=(*said.codes, *value.split()))
         elif kind == "turned":
@@ -285,14 +405,22 @@ def _spoken(chunk: list[Piece], vocabulary: Vocabulary, inside: bool) -> _Spoken
         elif kind in ("noise", "talk"):
             said = evolve(said, each=said.each or low == "each")
             place = after_place or low in vocabulary.places and bool(foot or said.name) and low != "to"
-        elif following[0] == "figure" and (low in _NUMBERS or (kind == "number" and len(value) == 1)):
-            said = evolve(said, times=_NUMBERS.get(low) or int(value) or 1)
-        elif (kind == "number" or low in _NUMBERS) and (inside or before in ("for", "over")):
-            said = evolve(said, span=_NUMBERS.get(low, int(low) if low.isdecimal() and len(low) < 3 else 0))
+        elif (kind == "number" or low in NUMBERS) and 0 < number(low) <= 16:
+            lasting = inside or before in ("for", "over") or following[3].casefold() in _UNITS
+            said = evolve(said, span=number(low)) if lasting else evolve(said, times=number(low))
+            note = note[:-1] if before == "over" and note else note
         elif low == "each":
             said = evolve(said, each=True)
-        elif not (low == "counts" and said.span):
+        elif (
+            kind == "word"
+            and said.name
+            and _SHAPED.match(" ".join(piece[3] for piece in chunk[max(0, index - 2) : index]))
+        ):
+            note.append(f"in a {text}")
+        elif not (low in _UNITS and said.span):
             said = evolve(said, unknown=True)
+    if said.verb and said.verb.value in ("PV S", "UNWIND") and said.spin and not said.spin.side and foot and not feet:
+        said, foot = evolve(said, spin=evolve(said.spin, side="left" if foot == "L" else "right")), ""
     return evolve(said, foot=foot, feet=feet, note=tuple(note))
 
 
@@ -307,7 +435,8 @@ def _moved(chunk: list[Piece], text: str, vocabulary: Vocabulary, before: list[E
         return
     note = tuple(each for each in said.note if each != "over" or "cross" not in said.note)
     if said.name:
-        yield Mention(said.name, feet or foot, note, spin, said.span or said.times, said.each, text)
+        times = said.span or said.times
+        yield Mention(said.name, feet or foot, note, spin, times, said.each, text, several=said.several and times == 1)
         return
     if said.codes:
         codes = said.codes * said.times
@@ -343,27 +472,48 @@ def _moved(chunk: list[Piece], text: str, vocabulary: Vocabulary, before: list[E
             yield Unread(text)
         else:
             found = ("S",)
-            if isinstance(last, Step) and not note:
+            if isinstance(last, Step) and note and not (foot or feet) and last.codes[0] in vocabulary.repeating:
+                found, foot = last.codes, last.foot
+            elif isinstance(last, Step) and not note:
                 found = last.codes if last.codes not in (("RC",), ("PV", "S")) else found
                 found = ("BUMP",) if "bump" in last.note else found
                 note = tuple(each for each in last.note if each == "sway" and found == last.codes)
         if found is None:
             return
-    sided = said.word in vocabulary.sided
+    sided = said.word.removesuffix("s") in vocabulary.sided
     if found is None or sided and not (foot or feet):
         yield Unread(text)
         return
     if sided and isinstance(last, Step) and (last.foot, last.codes) == (foot, ("S",)) and "sway" not in last.note:
         before[before.index(last)] = evolve(last, note=(*last.note, "sway"))
         return
-    times, row = said.times, feet or foot
-    if found[0] in ("CLAP", "HOLD", "BUMP", "BOUNCE", "JUMP"):
-        times, row = max(times, len(feet)), ""
-    for _ in range(times):
-        for index, side in enumerate(row or [""]):
-            yield Step(found, side, note, spin if not index else None, text, turned=said.apart and not index)
+    row = _made_by(found, said, feet, vocabulary)
+    if row is None:
+        yield Unread(text)
+        return
+    for index, side in enumerate(row):
+        free = found == ("STO",) and row[index + 1 : index + 2] == [side] != [""]
+        codes, noted = (("STU",), (*note, FREE)) if free else (found, note)
+        yield Step(codes, side, noted, spin if not index else None, text, turned=said.apart and not index)
     if said.span:
         yield Stretch(said.span)
+
+
+def _made_by(found: tuple[str, ...], said: _Spoken, feet: str, vocabulary: Vocabulary) -> list[str] | None:
+    """Return the foot of each time that a movement is made; None where words and feet say different things.
+
+    Steps on one foot alternate from it; both feet, or none, have no foot.
+    """
+    times = said.times
+    if found[0] in vocabulary.footless:
+        return [""] * max(times, len(feet))
+    if feet and times in (1, len(feet)):
+        return list(feet)
+    if times == 1 or not (feet or said.foot):
+        return [feet or said.foot] * times
+    if found[0] in WEIGHT - {"STO"} and not feet:
+        return [said.foot, OTHER[said.foot]] * (times // 2) + [said.foot] * (times % 2) if found == ("S",) else None
+    return list(feet or said.foot) * times
 
 
 def _codes(said: _Spoken, vocabulary: Vocabulary) -> tuple[str, ...] | None:

@@ -53,7 +53,8 @@ class Vocabulary:
 
     `phrases` are the meanings by lower-case words; `combined` the codes of a movement on a part of the foot, by the set
     of its words; `places` the words before the foot that another one goes to; `sided` the words read only where a side
-    is said.
+    is said; `footless` the codes of what both feet do, or none;
+    `repeating` those that a direction alone means again: `fan R toe out, in`.
     """
 
     tradition: str
@@ -62,13 +63,15 @@ class Vocabulary:
     places: frozenset[str] = frozenset()
     sided: frozenset[str] = frozenset()
     talk: frozenset[str] = frozenset()
+    footless: frozenset[str] = frozenset()
+    repeating: frozenset[str] = frozenset(["FAN", "SWIVEL", "SPL", "BUMP"])
     longest: int = 1
 
     def match(self, words: list[str], at: int) -> tuple[int, Word] | None:
         """Return how many of the words from `at` on are one phrase, the longest, and what it means."""
         for size in range(min(self.longest, len(words) - at), 0, -1):
             found = self.phrases.get(tuple(words[at : at + size]))
-            if found:
+            if found and (found.note != SPELLED or _several(words, at, size, found)):
                 return size, found
         return None
 
@@ -93,6 +96,25 @@ def _entries(text: str, path: str) -> Iterator[tuple[str, str, str]]:
         for phrase in rest.split(","):
             if phrase.strip():
                 yield section, meaning.strip(), phrase.strip().casefold()
+
+
+SPELLED = "said by steps"
+"""The note of a figure such as Step Touch, whose words are steps unless several are spoken of."""
+
+
+def _forms(words: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
+    """Yield the other forms of a movement's word: walks and walking of walk, toe fans of toe fan, kicks of kick."""
+    yield _plural(words)
+    if len(words) == 1:
+        stem = words[0]
+        short = stem[:-1] if stem.endswith("e") else stem
+        twice = short + short[-1] if re.search(r"[^aeiou][aeiou][bdgmnpt]$", short) else short
+        yield from {(short + "ing",), (twice + "ing",)}
+    yield (_plural(words[:1])[0], *words[1:])
+
+
+def _plural(words: tuple[str, ...]) -> tuple[str, ...]:
+    return (*words[:-1], words[-1] + ("es" if words[-1].endswith(("ch", "sh", "s", "x")) else "s"))
 
 
 @lru_cache(maxsize=8)
@@ -132,20 +154,37 @@ def load(tradition: str, more: str = "", path: str = "vocabulary") -> Vocabulary
         elif section == "twice":
             phrases[words] = Word("twice", meaning)
         elif kind == "figures" and book.find(meaning):
-            phrases[words] = Word("figure", meaning)
+            phrases[words] = phrases[_plural(words)] = Word("figure", meaning)
         elif kind == "codes":
             phrases[words] = Word("codes", meaning)
+    for words, meant in [*phrases.items()]:
+        for form in _forms(words) if meant.kind == "verb" and meant.value else ():
+            phrases.setdefault(form, meant)
+    for words, meant in [*phrases.items()]:
+        phrases.setdefault(("-".join(words),), meant)
     single = {words[0]: word.kind for words, word in phrases.items() if len(words) == 1}
     for name in book.names():
         for words in {tuple(name.casefold().replace("-", " ").split()), tuple(name.casefold().split())}:
             made_of = {"size" if "/" in word else single.get(word, "") for word in words}
-            if "" in made_of or (len(words) > 1 and {"figure", "verb"} <= made_of):
-                phrases.setdefault(
-                    words, Word("figure", name)
-                )  # others are said by steps, as Step Touch, and read as steps
+            whole = "" in made_of or (len(words) > 1 and {"figure", "verb"} <= made_of)
+            if whole or len(words) > 1 or "-" in words[0]:
+                named = Word("figure", name, "" if whole else SPELLED)
+                phrases.setdefault(words, named)
+                phrases.setdefault(_plural(words), named)
     longest = max(map(len, phrases))
     places, sided, talk = (frozenset(lists[name]) for name in ("places", "with a side", "facing talk"))
-    return Vocabulary(tradition, phrases, combined, places, sided, talk, longest)
+    codes = {word.value for word in (*phrases.values(), *map(_movement, combined.values())) if word.kind == "verb"}
+    footless = frozenset(each for each in codes if _actor(each, book) in ("BOTH", "NOBODY"))
+    return Vocabulary(tradition, phrases, combined, places, sided, talk, footless, longest=longest)
+
+
+def _movement(code: str) -> Word:
+    return Word("verb", code)
+
+
+def _actor(code: str, book: books.Book) -> str:
+    found = book.movement(code)
+    return found[0].senses[found[0].usual].actor.name if found else ""
 
 
 @lru_cache(maxsize=1 << 12)
@@ -161,6 +200,35 @@ def code(word: str, tradition: str) -> tuple[str, ...]:
         return tuple(pieces)
     return ()
 
+
+NUMBERS = {
+    word: value
+    for value, word in enumerate(
+        [
+            "one",
+            "two",
+            "three",
+            "four",
+            "five",
+            "six",
+            "seven",
+            "eight",
+            "nine",
+            "ten",
+            "eleven",
+            "twelve",
+            "thirteen",
+            "fourteen",
+            "fifteen",
+            "sixteen",
+        ],
+        1,
+    )
+} | {"twenty": 20, "twenty-four": 24, "thirty-two": 32, "forty": 40, "forty-eight": 48, "sixty-four": 64}
+
+
+NUMBER = rf"(\d{{1,3}}|(?:{'|'.join(sorted(NUMBERS, key=len, reverse=True))})\b)"
+"""A number in digits or as a word, as a pattern with one group."""
 
 SIDES = {"l": "L", "r": "R", "left": "L", "right": "R"}
 _SPOKEN_FEET = SIDES | {"lf": "L", "rf": "R"}
@@ -183,6 +251,7 @@ _FRACTIONS = str.maketrans(
     }
 )
 _STOPS = re.compile(r"\b(diag|fwd|bwd|bk|tog|rec|approx|opp|diagonally)\.(?=\s+\w)", re.IGNORECASE)
+_BARS = re.compile(r"^\s*\|\s*([^|]{1,9}?)\s*\|")
 _WITH = re.compile(r"\bw/\s*")
 _JOINED = re.compile(r"(?<=[a-z])-(?=(?:[LR]|left|right)\b)")
 _DEGREES = re.compile(r"(?:\b(turn\w*|pivot)\s+)?\b(45|90|180|270|360)\b\s*(?:degrees?|°|(?=\W*$))", re.IGNORECASE)
@@ -206,6 +275,7 @@ def tight(text: str) -> str:
 
 def plain(text: str) -> str:
     """Return a text with its typographic signs as plain ones: fractions, quotation marks, dashes."""
+    text = _BARS.sub(r"[\1]", text)
     text = _WITH.sub("with ", _JOINED.sub(" ", text))
     text = _DEGREES.sub(lambda found: f"{found[1]} {_PARTS[found[2]]}" if found[1] else " diagonally ", text)
     return _WIDE.sub(" " * 6, _STOPS.sub(r"\1", text.translate(_FRACTIONS)))
@@ -213,7 +283,7 @@ def plain(text: str) -> str:
 
 def pieces(text: str, vocabulary: Vocabulary) -> list[Piece]:
     """Return the words of a text, each with its kind: foot, feet, verb, dir, figure, codes, turn, sep, word, …"""
-    raw = [found[0] for found in _TOKEN.finditer(text)]
+    raw = [word for found in _TOKEN.finditer(text) for word in _parted(found[0], vocabulary)]
     words = [word.casefold().strip(".") or word for word in raw]
     out: list[Piece] = []
     at = 0
@@ -235,6 +305,10 @@ def pieces(text: str, vocabulary: Vocabulary) -> list[Piece]:
         ):
             out.append((matched[1].kind, matched[1].value, matched[1], " ".join(raw[at : at + matched[0]])))
             at += matched[0]
+            continue
+        elif times := _TIMES.fullmatch(" ".join(words[at : at + 2])) or _TIMES.fullmatch(low):
+            out.append(("twice", str(number(times[1] or times[2])), None, times[0]))
+            at += len(times[0].split())
             continue
         elif low in _SPOKEN_FEET:
             out.append(("foot", _SPOKEN_FEET[low], None, word))
@@ -260,6 +334,26 @@ def pieces(text: str, vocabulary: Vocabulary) -> list[Piece]:
             out.append(("word", low, None, word))
         at += 1
     return list(_turned(out))
+
+
+_TIMES = re.compile(rf"x ?(\d)|(\d|{'|'.join(NUMBERS)}) ?(?:x|times)")
+
+
+def _several(words: list[str], at: int, size: int, word: Word) -> bool:
+    """Say whether several figures are spoken of: `4 Step Touches`, `Step Touch x4`."""
+    before, behind = words[at - 1] if at else "", " ".join(words[at + size : at + size + 2])
+    many = words[at + size - 1] != word.value.casefold().replace("-", " ").split()[-1]
+    return many or before.isdecimal() or before in NUMBERS or _TIMES.match(behind) is not None or "twice" in behind
+
+
+def _parted(word: str, vocabulary: Vocabulary) -> list[str]:
+    """Return the words of one with hyphens, where each is known and the whole isn't: `step-touch`."""
+    parts = word.split("-")
+    if len(parts) < 2 or not all(parts) or (word.casefold(),) in vocabulary.phrases or code(word, vocabulary.tradition):
+        return [word]
+    known = [(part.casefold(),) in vocabulary.phrases or part.casefold() in _SPOKEN_FEET for part in parts]
+    feet = re.fullmatch(r"[LR](?:-?[LR])+", word)
+    return parts if all(known) and not feet else [word]
 
 
 def word_kinds(text: str, vocabulary: Vocabulary) -> list[Piece]:
@@ -306,21 +400,6 @@ def _eighths(size: str) -> int:
     except (ValueError, ZeroDivisionError):
         return 0
     return int(found) if found.denominator == 1 and 0 < found <= 24 else 0
-
-
-NUMBERS = {
-    "one": 1,
-    "two": 2,
-    "three": 3,
-    "four": 4,
-    "eight": 8,
-    "sixteen": 16,
-    "twenty-four": 24,
-    "thirty-two": 32,
-    "forty": 40,
-    "forty-eight": 48,
-    "sixty-four": 64,
-}
 
 
 def number(word: str) -> int:

@@ -1,19 +1,21 @@
 """The least that mends a sheet: changes, each with the text after it, what both engines say of that, and why none is
 cheaper."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 
-from attrs import evolve, field, frozen
+from attrs import evolve
 
 from stepcheck.breaks.blanks import blanks
 from stepcheck.breaks.fill import fill
 from stepcheck.breaks.material import material
 from stepcheck.breaks.states import SearchError
 from stepcheck.fixes.cheapest import ENOUGH_SHAPES, Cheapest, Solution
-from stepcheck.fixes.conflict import FEW_SHAPES, Conflict, conflict
-from stepcheck.fixes.costs import priced
+from stepcheck.fixes.conflict import FEW_SHAPES, conflict
+from stepcheck.fixes.costs import EVIDENT, priced
+from stepcheck.fixes.evident import singles, slips
 from stepcheck.fixes.order import Ranking
 from stepcheck.fixes.protected import dances, kept_lines
+from stepcheck.fixes.repairs import Evidence, Fix, Repairs
 from stepcheck.fixes.shortest import Question, TooLong, stretches
 from stepcheck.fixes.slots import Unfit
 from stepcheck.fixes.spelling import respelled
@@ -23,7 +25,6 @@ from stepcheck.language.edits import Edit
 from stepcheck.language.patch import difference
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import ROUTINE, each, require
-from stepcheck.model.words import count
 from stepcheck.model.work import WorkSpent
 from stepcheck.program.routine import Routine
 from stepcheck.proof.solving import FINITE, BudgetSpent, satisfiable
@@ -46,102 +47,6 @@ FILLINGS = 400
 """How many sheets are tried to see whether the blanks can still be filled after a fix."""
 WHY = 3
 """Which part of that the search for the reason may take, if there is no fix."""
-
-
-@frozen
-class Evidence:
-    """Why nothing costs less than a fix.
-
-    Attributes:
-        cost: what the fix costs.
-        complete: whether every set of changes that costs less was followed through the dance.
-        single: how many single changes of rows and claims could matter.
-        shapes: how many changes of the sheet's shape could matter.
-        solver: what the second engine says to the question whether changes of rows and claims for less mend it:
-            "unsat"; "open" if it did not settle it; empty if it was not asked, since no change costs less, or the rows
-            alone cannot mend it.
-        script: that question in SMT-LIB 2.
-    """
-
-    cost: int
-    complete: bool
-    single: int
-    shapes: int
-    solver: str = ""
-    script: str = field(default="", repr=False)
-
-    @property
-    def statement(self) -> str:
-        """The evidence as a sentence."""
-        if not self.complete:
-            return f"Whether anything costs less than {self.cost} could not be decided within the budget."
-        tried = (
-            f"{count(self.single, 'change')} of single lines and {count(self.shapes, 'change')} of the sheet's shape"
-        )
-        said = f"Nothing cheaper exists: {tried} could matter, and no set that costs less than {self.cost} mends it."
-        if self.solver == "unsat":
-            return f"{said} The second engine agrees for the changes of single lines."
-        if self.solver == "open":
-            return f"{said} The first engine alone says so."
-        return said
-
-
-@frozen
-class Fix:
-    """One way to mend a sheet.
-
-    Attributes:
-        edits: the changes, in the order of their lines.
-        cost: what they cost together; specs/costs.md has the table.
-        diff: the changes as a unified diff.
-        text: the whole sheet after them.
-        report: what both engines say of that.
-        evidence: why nothing cheaper exists.
-    """
-
-    edits: tuple[Edit, ...]
-    cost: int
-    diff: str = field(repr=False)
-    text: str = field(repr=False)
-    report: Report = field(repr=False)
-    evidence: Evidence
-
-
-@frozen
-class Repairs:
-    """The answer to a question for fixes; a row of them.
-
-    Attributes:
-        fixes: the fixes in the written order.
-        reason: why there is none; empty where there are some.
-        needed: whether anything fails.
-        conflict: what can't hold together, where that is why there is none.
-    """
-
-    fixes: tuple[Fix, ...] = ()
-    reason: str = ""
-    needed: bool = True
-    conflict: Conflict | None = None
-
-    @property
-    def statement(self) -> str:
-        """What is known of anything cheaper."""
-        return self.fixes[0].evidence.statement if self.fixes else self.reason
-
-    @property
-    def script(self) -> str:
-        """The question whether anything cheaper mends the sheet, as an SMT-LIB 2 script: unsatisfiable if nothing
-        does."""
-        return self.fixes[0].evidence.script if self.fixes else ""
-
-    def __len__(self) -> int:
-        return len(self.fixes)
-
-    def __iter__(self) -> Iterator[Fix]:
-        return iter(self.fixes)
-
-    def __getitem__(self, number: int) -> Fix:
-        return self.fixes[number]
 
 
 def repair(
@@ -180,7 +85,7 @@ def repair(
     work = BUDGET if budget is None else budget
     if routine.program is None:
         return _renamed(routine, prices, kept, level, limit, most_cost, work)
-    return _Repair(routine, prices, kept, level, work).run(limit, most_cost)
+    return _mended(routine, prices, kept, level, limit, most_cost, work)
 
 
 class _Repair:
@@ -216,7 +121,7 @@ class _Repair:
                 if self.first
                 else Repairs(needed=False, reason="Nothing fails: there is nothing to mend.")
             )
-        prices = {kind: cost for kind, cost in self.prices.items() if kind != "name"}
+        prices = {kind: cost for kind, cost in self.prices.items() if kind != "name" and kind not in EVIDENT}
         try:
             search = Cheapest(self.routine, self.stuff, prices, self.kept, self.work)
             found, sure = self._found(search, limit, most_cost)
@@ -232,18 +137,37 @@ class _Repair:
         """Return the fixes that a search comes to, and the costs up to which all was looked at, the greatest first."""
         found: list[Fix] = []
         sure: list[int] = []
-        for cost in search.sums(most_cost - self.spent):
+        shown = self._shown(search, most_cost - self.spent)
+        costs = search.sums(most_cost - self.spent)
+        for cost in sorted({*costs, *shown}):
             dearer = cost + self.spent - found[0].cost if found else 0
             if dearer > (DEARER if search.shaped <= ENOUGH_SHAPES else 0):
                 break
             below = search.complete
-            made, ended = _made(search, cost, bool(found))
+            some = bool(found or shown.get(cost))
+            made, ended = _made(search, cost, some) if cost in costs else ([], False)
+            made += shown.get(cost, [])
             if search.complete and search.shaped <= FEW_SHAPES:
                 sure.insert(0, cost)
             self._add(found, made, cost, search, below, limit)
             if len(found) == limit or ended:
                 break
         return found, sure
+
+    def _shown(self, search: Cheapest, most_cost: int) -> dict[int, list[Solution]]:
+        """Return by cost the changes that the sheet itself speaks for, and that mend it alone."""
+        found: dict[int, list[Solution]] = {}
+        for edit in singles(self.routine, self.kept, search.closed):
+            cost = self.prices.get(edit.kind, most_cost + 1)
+            if cost <= most_cost and self._check(applied(self.routine.sheet, (edit,)))[1].verdict <= Verdict.UNDECIDED:
+                found.setdefault(cost, []).append(Solution(cost, ((edit,),)))
+        return found
+
+    def _check(self, text: str) -> tuple[Routine, Report]:
+        """Return a sheet after changes, and what both engines say of it."""
+        book = self.routine.facts.book
+        after = pipeline.loads(text, path=self.routine.path, readings=self.routine.readings, book=book)
+        return after, pipeline.check(after, algebra=self.algebra)
 
     def _few(self, search: Cheapest, limit: int, most_cost: int) -> list[Fix]:
         """Return fixes of two changes at most, of kinds that offer little on a line, where a search was spent."""
@@ -281,9 +205,7 @@ class _Repair:
         """Return a fix, if both engines prove all of the sheet after it; `below` says that all that is cheaper was
         looked at."""
         text = applied(self.routine.sheet, edits)
-        book = self.routine.facts.book
-        after = pipeline.loads(text, path=self.routine.path, readings=self.routine.readings, book=book)
-        report = pipeline.check(after, algebra=self.algebra)
+        after, report = self._check(text)
         if report.verdict > Verdict.UNDECIDED or (
             self.danced and after.program is not None and not dances(after.program)
         ):
@@ -354,6 +276,32 @@ def _fillable(after: Routine) -> bool:
     """Say whether the blanks of a sheet can be filled, as far as that can be found out with little work."""
     found = fill(after, limit=1, budget=FILLINGS)
     return bool(found.fills) or not found.complete
+
+
+def _mended(
+    routine: Routine,
+    prices: Mapping[str, int],
+    kept: frozenset[int],
+    level: str | None,
+    limit: int,
+    most: int,
+    work: int,
+) -> Repairs:
+    """Return the fixes of a sheet that is well-formed: those that put its slips of the pen right first, and others."""
+    made = slips(routine, kept) if "slip" in prices else ()
+    right: Repairs | None = None
+    if made and len(made) * prices["slip"] <= most:
+        text = applied(routine.sheet, made)
+        after = pipeline.loads(text, path=routine.path, readings=routine.readings, book=routine.facts.book)
+        right = _Repair(after, prices, kept, level, work, made, routine).run(limit, most)
+    plain = _Repair(routine, prices, kept, level, work)
+    found = plain.run(limit, most)
+    if right is None or not right.fixes:
+        return found
+    sure = plain.evidence is None or plain.evidence.complete
+    known = (evolve(fix, evidence=evolve(fix.evidence, complete=fix.evidence.complete and sure)) for fix in right)
+    ordered = sorted((*found, *known), key=lambda fix: fix.cost)
+    return Repairs(tuple({fix.text: fix for fix in reversed(ordered)}.values())[::-1][:limit])
 
 
 def _renamed(

@@ -74,7 +74,7 @@ def _sarif(done: tuple[Report, ...], errors: Errors) -> str:
 
 
 def _page(done: tuple[Report, ...], errors: Errors) -> str:
-    from stepcheck.formats.floorplan import read
+    from stepcheck.formats.floorplan import plans
     from stepcheck.formats.page import page
 
-    return page(done, {report.path: plan for report in done if (plan := read(report.path))}, errors)
+    return page(done, plans(done), errors)

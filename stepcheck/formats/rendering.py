@@ -8,7 +8,7 @@ from stepcheck.books.cards import Card
 from stepcheck.breaks.breaks import Breaks
 from stepcheck.breaks.fill import Filled
 from stepcheck.catalogue.run import Catalogue
-from stepcheck.fixes.fix import Repairs
+from stepcheck.fixes.repairs import Repairs
 from stepcheck.formats import answers, repairs
 from stepcheck.formats.renderers import renderer
 from stepcheck.model.choices import FORMATS, Format

@@ -7,7 +7,7 @@ from typing import Any
 from attrs import fields
 
 from stepcheck.fixes.conflict import Conflict, Held
-from stepcheck.fixes.fix import Evidence, Fix, Repairs
+from stepcheck.fixes.repairs import Evidence, Fix, Repairs
 from stepcheck.formats.cautions import caution_text, cautions
 from stepcheck.language.edits import ChangeTurn, Edit, InsertLine, ReplaceFigure, ReplacePart
 from stepcheck.language.syntax import Times

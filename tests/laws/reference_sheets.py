@@ -933,4 +933,10 @@ ONCE_WRONG = (
         "a pass for its steps alone is cut where the first alternative says",
         "walls: 4",
     ),
+    sheet(
+        "cuts",
+        f"{A} /   Ford /   2 times: /     expect right foot /     last time only: /       Ford / {D} /   A, first 1 counts",
+        "v",
+        "the block begins at the cut, also one whose times differ",
+    ),
 )

@@ -6,6 +6,8 @@ import sys
 from functools import cache
 from pathlib import Path
 
+import pytest
+
 import stepcheck
 
 PACKAGE = Path(__file__).parents[2] / "stepcheck"
@@ -70,8 +72,11 @@ SPECIAL: dict[str, tuple[str, ...]] = {
 LONGEST = 400
 """How many lines a module may have."""
 LONGER = {
-    "drafts.lines": 410,
-    "drafts.parts": 410,
+    "drafts.body": 480,
+    "drafts.cues": 450,
+    "drafts.rows": 450,
+    "drafts.steps": 535,
+    "drafts.vocabulary": 410,
     "fixes.slots": 425,
     "program.dance": 420,
     "program.layout": 450,
@@ -242,6 +247,36 @@ def test_importing_stepcheck_loads_nothing_heavy() -> None:
     found = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
 
     assert "" == found.stdout.strip()
+
+
+SHEET = "routine: Towpath\\nbook: clogging\\npart A: 8 beats\\n  Triple x2\\n  expect right foot\\ndance:\\n  A\\n"
+
+
+@pytest.mark.parametrize(
+    "code",
+    [
+        "import stepcheck.report.judge, stepcheck.report.certify",
+        f"import stepcheck; stepcheck.check(stepcheck.loads('{SHEET}'), engine='walk').verdict",
+        "from stepcheck.faces.cli import main; main(['check', '--engine', 'walk', 'a.routine'])",
+        "from stepcheck.faces.cli import main; main(['check', '--cache-file', 'kept.sqlite', 'a.routine', 'b.routine'])",
+        "import stepcheck; assert 2 == stepcheck.check_catalogue(['a.routine', 'b.routine'], cache='kept.sqlite').remembered",
+    ],
+    ids=["the judge", "check by the walk", "--engine walk", "an unchanged run", "check_catalogue unchanged"],
+)
+def test_z3_and_networkx_wait_until_they_are_needed(code: str, tmp_path: Path) -> None:
+    """The judge, the first engine, and a run that finds every answer kept load neither solver nor graphs."""
+    from stepcheck.catalogue.run import check_catalogue
+
+    (tmp_path / "a.routine").write_text(SHEET.replace("\\n", "\n"))
+    (tmp_path / "b.routine").write_text(SHEET.replace("\\n", "\n").replace("expect right", "expect left"))
+    with pytest.MonkeyPatch.context() as here:
+        here.chdir(tmp_path)
+        check_catalogue(["a.routine", "b.routine"], cache="kept.sqlite")
+    after = "import sys; print(file=sys.stderr); print(*sorted({'z3', 'networkx'} & set(sys.modules)), file=sys.stderr)"
+    words = [sys.executable, "-c", f"{code}\n{after}"]
+    found = subprocess.run(words, capture_output=True, text=True, check=True, cwd=tmp_path)
+
+    assert "" == found.stderr.splitlines()[-1]
 
 
 def test_modules_are_small() -> None:

@@ -5,7 +5,7 @@ import pytest
 from stepcheck.books import book
 from stepcheck.drafts.cues import Cues
 from stepcheck.drafts.draft import Writer, draft
-from stepcheck.drafts.header import head
+from stepcheck.drafts.heads import head
 from stepcheck.drafts.order import Order
 from stepcheck.drafts.outline import Assumptions, Line, Part
 from stepcheck.drafts.vocabulary import load

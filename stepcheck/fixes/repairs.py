@@ -1,0 +1,106 @@
+"""The answer to a question for fixes: the fixes in their order, or why there is none."""
+
+from collections.abc import Iterator
+
+from attrs import field, frozen
+
+from stepcheck.fixes.conflict import Conflict
+from stepcheck.language.edits import Edit
+from stepcheck.model.words import count
+from stepcheck.report.values import Report
+
+
+@frozen
+class Evidence:
+    """Why nothing costs less than a fix.
+
+    Attributes:
+        cost: what the fix costs.
+        complete: whether every set of changes that costs less was followed through the dance.
+        single: how many single changes of rows and claims could matter.
+        shapes: how many changes of the sheet's shape could matter.
+        solver: what the second engine says to the question whether changes of rows and claims for less mend it:
+            "unsat"; "open" if it did not settle it; empty if it was not asked, since no change costs less, or the rows
+            alone cannot mend it.
+        script: that question in SMT-LIB 2.
+    """
+
+    cost: int
+    complete: bool
+    single: int
+    shapes: int
+    solver: str = ""
+    script: str = field(default="", repr=False)
+
+    @property
+    def statement(self) -> str:
+        """The evidence as a sentence."""
+        if not self.complete:
+            return f"Whether anything costs less than {self.cost} could not be decided within the budget."
+        tried = (
+            f"{count(self.single, 'change')} of single lines and {count(self.shapes, 'change')} of the sheet's shape"
+        )
+        said = f"Nothing cheaper exists: {tried} could matter, and no set that costs less than {self.cost} mends it."
+        if self.solver == "unsat":
+            return f"{said} The second engine agrees for the changes of single lines."
+        if self.solver == "open":
+            return f"{said} The first engine alone says so."
+        return said
+
+
+@frozen
+class Fix:
+    """One way to mend a sheet.
+
+    Attributes:
+        edits: the changes, in the order of their lines.
+        cost: what they cost together; specs/costs.md has the table.
+        diff: the changes as a unified diff.
+        text: the whole sheet after them.
+        report: what both engines say of that.
+        evidence: why nothing cheaper exists.
+    """
+
+    edits: tuple[Edit, ...]
+    cost: int
+    diff: str = field(repr=False)
+    text: str = field(repr=False)
+    report: Report = field(repr=False)
+    evidence: Evidence
+
+
+@frozen
+class Repairs:
+    """The answer to a question for fixes; a row of them.
+
+    Attributes:
+        fixes: the fixes in the written order.
+        reason: why there is none; empty where there are some.
+        needed: whether anything fails.
+        conflict: what can't hold together, where that is why there is none.
+    """
+
+    fixes: tuple[Fix, ...] = ()
+    reason: str = ""
+    needed: bool = True
+    conflict: Conflict | None = None
+
+    @property
+    def statement(self) -> str:
+        """What is known of anything cheaper."""
+        return self.fixes[0].evidence.statement if self.fixes else self.reason
+
+    @property
+    def script(self) -> str:
+        """The question whether anything cheaper mends the sheet, as an SMT-LIB 2 script: unsatisfiable if nothing
+        does."""
+        return self.fixes[0].evidence.script if self.fixes else ""
+
+    def __len__(self) -> int:
+        return len(self.fixes)
+
+    def __iter__(self) -> Iterator[Fix]:
+        return iter(self.fixes)
+
+    def __getitem__(self, number: int) -> Fix:
+        return self.fixes[number]
