@@ -5,7 +5,6 @@ from pathlib import Path
 
 import pytest
 
-from stepcheck.books.lint import lint_book
 from stepcheck.model.findings import CODES, Code, Severity
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.statuses import STATUS, STATUSES
@@ -37,7 +36,7 @@ def answer(code: Code, heading: str, folder: Path) -> tuple[Verdict, set[str], s
     `sheet`.
     """
     from stepcheck.books import book as books
-from stepcheck.books.lint import lint_book
+    from stepcheck.books.lint import lint_book
     from stepcheck.report import pipeline
 
     found = re.search(r"```(\w+)([^\n]*)\n(.*?)```", section(code, heading), re.DOTALL)
