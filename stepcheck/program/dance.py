@@ -1,6 +1,7 @@
 """The dance of a sheet laid out over its music: passes, sections, walls, and what goes on until the music ends."""
 
 from collections.abc import Callable
+from functools import partial
 from typing import TypeVar
 
 from attrs import evolve
@@ -324,8 +325,9 @@ class Dance:
                 break
             ticks -= once
             self.layout.extent.spend(line, 1)
-            # The last lap is laid by itself where it differs.
-            ticks -= once * round.skip(limit=max(0, ticks - ends) // once)
+            room = max(0, ticks - ends)  # the last lap is laid by itself where it differs
+            rounds = round.skip(partial(_fitting, room))
+            ticks -= rounds * (stated((round.out[-1],)) or 0) // (rounds + 1)
         return tuple(round.out)
 
     def _short(self, line: Line, lap: Body, ticks: int) -> Body:
@@ -401,6 +403,11 @@ class Dance:
         laid: Body = self._counted({part: 1}, inner, lambda: (self.layout.one_pass(head, part),))
         body = evolve(reached, parts=set()).without_times(laid)
         return Spare(first_weights(body, self.heads), body)
+
+
+def _fitting(room: int, times: int, laps: Body) -> int:
+    """Return how many rounds of `laps` fit into what room there is."""
+    return room // (stated(laps) or 1)
 
 
 def _unmeasured(line: Line) -> LineFails:

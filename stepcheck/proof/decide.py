@@ -246,10 +246,12 @@ class Inquiry:
     def _filled(self, fillings: Fillings, pending: Sequence[str]) -> None:
         """Judge claims of a program with blanks: what fails in no dance is proved, what some filling lets hold is
         undecided."""
-        self._plainly(pending)
-        failing = [claim for claim in pending if self.verdicts[claim] is Verdict.REFUTED]
-        for claim in failing:
-            del self.verdicts[claim]  # until it is known whether some filling lets it hold
+        try:
+            self._plainly(pending)
+        finally:  # also where the budget ends: it is not known yet whether some filling lets them hold
+            failing = [claim for claim in pending if self.verdicts.get(claim) is Verdict.REFUTED]
+            for claim in failing:
+                del self.verdicts[claim]
         for claim in failing:
             if fillings.find(self.bits([claim])) is None:
                 self.verdicts[claim] = Verdict.REFUTED

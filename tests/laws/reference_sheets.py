@@ -939,4 +939,10 @@ ONCE_WRONG = (
         "v",
         "the block begins at the cut, also one whose times differ",
     ),
+    sheet(
+        "music",
+        f"music: /   verse 6 / {A} /   Ford /   every 2nd time only: /     Ford / {D} /   A {U}",
+        "pp",
+        "passes of one and two counts in turn fill six with four",
+    ),
 )

@@ -78,7 +78,7 @@ LONGER = {
     "drafts.steps": 535,
     "drafts.vocabulary": 410,
     "fixes.slots": 425,
-    "program.dance": 420,
+    "program.dance": 425,
     "program.layout": 450,
     "program.names": 440,
     "report.pipeline": 410,
