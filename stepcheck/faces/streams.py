@@ -1,21 +1,30 @@
-"""Where the command writes: answers to stdout or a file, messages to stderr, a bar to the terminal, and what shows a
-failure of its own again to a file.
+"""Where the command writes and reads: answers to stdout or a file, messages and a bar to stderr, what shows a failure
+of its own again to a file; messages of an editor from stdin.
 
 A reader that leaves early, as in `stepcheck … | head`, is no error: what is written from then on goes nowhere, and the
 exit status is what it would have been.
 """
 
+import io
 import os
+import re
 import sys
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from types import TracebackType
-from typing import Any, Self
+from typing import Any, BinaryIO, Self
 
 from stepcheck.language.writer import is_stdout, reason, writing
-from stepcheck.model.source import SourceError, read_bytes
+from stepcheck.model.source import MAX_BYTES, SourceError, read_bytes
 from stepcheck.model.words import visible
+
+MANY = 20  # sheets
+LONG = 1.5  # seconds
+DUMB = ("dumb", "unknown")  # terminals that cannot take a line back
+WIDE = 60  # columns from which there is room for the rate and the time left
+HEADING = re.compile(rb"Content-Length: (\d{1,9})\r\n$")
+LONGEST = 16 * MAX_BYTES  # bytes of a message: a sheet, each character as JSON may write it
 
 
 def ready() -> None:
@@ -74,12 +83,6 @@ def forsake(stream: int) -> None:
     nothing = os.open(os.devnull, os.O_WRONLY)
     os.dup2(nothing, stream)
     os.close(nothing)
-
-
-MANY = 20  # sheets
-LONG = 1.5  # seconds
-DUMB = ("dumb", "unknown")  # terminals that cannot take a line back
-WIDE = 60  # columns from which there is room for the rate and the time left
 
 
 class Progress:
@@ -165,3 +168,28 @@ def failure(reason: str, path: str | None = None, error: BaseException | None = 
     kept = keep(reason, path, error)
     where = f"; {kept} shows it again" if kept else ""
     return f"internal error, which is no verdict: {reason}{where}"
+
+
+# -- what an editor says ----------------------------------------------------------------------------------------------
+
+
+class Messages(io.BufferedIOBase):
+    """The messages of an editor on stdin, without headings that cannot be: a length that is none, or too long.
+
+    A heading is found at the end of a line too, behind what is left of a message that was passed over.
+    """
+
+    def __init__(self, stdin: BinaryIO) -> None:
+        self._stdin = stdin
+
+    def readline(self, size: int | None = -1, /) -> bytes:
+        """Return the next line of a heading; one that gives no possible length becomes one that says nothing."""
+        line = self._stdin.readline()
+        length = HEADING.search(line)
+        if length is None:
+            return b"-\r\n" if line.strip() else line
+        return length[0] if int(length[1]) <= LONGEST else b"-\r\n"
+
+    def read(self, size: int | None = -1, /) -> bytes:
+        """Return the body of a message."""
+        return self._stdin.read(-1 if size is None else size)
