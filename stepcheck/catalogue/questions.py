@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING
 from attrs import evolve, frozen
 
 from stepcheck.books import book as books
-from stepcheck.books.book import Book
-from stepcheck.breaks.breaks import too_hard
+from stepcheck.books.book import Book, too_hard
 from stepcheck.breaks.states import SearchError
 from stepcheck.catalogue.discovery import sheets
 from stepcheck.catalogue.relations import Shelf, alike, likeness_graph
 from stepcheck.model.choices import Engine
-from stepcheck.model.dance import Body, Choice, Figure, Program, Repeat, Step, key
+from stepcheck.model.dance import Body, Figure, Program, Repeat, Step, key
 from stepcheck.model.findings import Severity
+from stepcheck.model.items import inside
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import SourceError
 from stepcheck.report import pipeline
@@ -79,9 +79,8 @@ def _counted(program: Program) -> dict[Figure, tuple[int, set[int]]]:
                 more = {item.figure: (1, {item.line})}
                 factor = 1
             else:
-                bodies = item.options if isinstance(item, Choice) else (getattr(item, "body", ()),)
                 factor = (item.times or 1) if isinstance(item, Repeat) else 1
-                more = _together(map(visit, bodies))
+                more = _together(map(visit, inside(item)))
             for figure, (times, lines) in more.items():
                 before = out.get(figure, (0, set()))
                 out[figure] = before[0] + factor * times, before[1] | lines
