@@ -79,11 +79,10 @@ def looked_up(paths: list[str]) -> int:
     return whole.exit_status
 
 
-@given(strategies.routines(sound=True, taste="times"), strategies.books(), strategies.sheets(huge=True))
+@given(strategies.routines(sound=True), strategies.books(), strategies.sheets(huge=True, taste="times"), strategies.book_texts())
 @settings(max_examples=3, database=None, deadline=None)
-def drawn(routine: sc.Routine, book: sc.Book, text: str) -> None:
-    assert sc.check(routine).verdict is sc.Verdict.PROVED and book.name
-    assert strategies.book_texts() and text
+def drawn(routine: sc.Routine, book: sc.Book, text: str, pages: str) -> None:
+    assert sc.check(routine).verdict is sc.Verdict.PROVED and book.name and text and pages
 
 
 if __name__ == "__main__":
