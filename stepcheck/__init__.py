@@ -37,10 +37,14 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.catalogue.graph import flow_graph as flow_graph
     from stepcheck.catalogue.graph import graphml as graphml
     from stepcheck.catalogue.graph import state_graph as state_graph
+    from stepcheck.catalogue.graph import svg as svg
     from stepcheck.catalogue.graph import walls_within as walls_within
-    from stepcheck.catalogue.impacts import Change as Change
-    from stepcheck.catalogue.impacts import Shift as Shift
-    from stepcheck.catalogue.impacts import impact as impact
+    from stepcheck.catalogue.questions import Change as Change
+    from stepcheck.catalogue.questions import Shift as Shift
+    from stepcheck.catalogue.questions import impact as impact
+    from stepcheck.catalogue.relations import likeness_graph as likeness_graph
+    from stepcheck.catalogue.relations import medley_graph as medley_graph
+    from stepcheck.catalogue.relations import use_graph as use_graph
     from stepcheck.catalogue.run import Catalogue as Catalogue
     from stepcheck.catalogue.run import Failure as Failure
     from stepcheck.catalogue.run import check_catalogue as check_catalogue
@@ -131,8 +135,9 @@ else:
         breaks.states: State
         catalogue.cache: Cache NotACache
         catalogue.discovery: NothingFound
-        catalogue.graph: IllFormed dot flow_graph graphml state_graph walls_within
-        catalogue.impacts: Change Shift impact
+        catalogue.graph: IllFormed dot flow_graph graphml state_graph svg walls_within
+        catalogue.questions: Change Shift impact
+        catalogue.relations: likeness_graph medley_graph use_graph
         catalogue.run: Catalogue Failure check_catalogue
         drafts.draft: Draft Drafted draft
         fixes.conflict: Conflict Held

@@ -29,6 +29,7 @@ from stepcheck.model.dance import (
     Together,
     Weight,
 )
+from stepcheck.model.items import inside
 
 MOST_STEPS = 20_000  # of a repeat are written out; a longer one is compared by its body and its number
 
@@ -70,7 +71,7 @@ def parts(program: Program) -> dict[str, Danced]:
                 made = _body(item.body, weight)
                 if made is not None:
                     found[item.part] = made
-            for inner in item.options if isinstance(item, Choice) else (getattr(item, "body", ()),):
+            for inner in inside(item):
                 visit(inner, weight)
             after = _body((item,), weight)
             weight = weight if after is None else after.after

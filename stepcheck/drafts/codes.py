@@ -8,7 +8,8 @@ from stepcheck.books.book import Book
 from stepcheck.books.placing import last_beat, place
 from stepcheck.drafts.heads import head
 from stepcheck.drafts.outline import Assumptions, Line
-from stepcheck.drafts.steps import Facing, Turn, events
+from stepcheck.drafts.phrases import events
+from stepcheck.drafts.steps import Facing, Turn
 from stepcheck.drafts.vocabulary import Vocabulary, code, plain, tight
 from stepcheck.language.measures import LineError
 from stepcheck.language.parser import parse_forms
@@ -98,7 +99,7 @@ def _code(word: str, inner: str) -> tuple[str, ...]:
     if word == "T" and inner:
         return ("TT",)
     capital = word.isupper() and word not in set("RADEGHKLP")
-    return code(word, "clogging") if capital or "-" in word and code(word.upper(), "clogging") else ()
+    return code(word, "clogging") if capital or ("-" in word and code(word.upper(), "clogging")) else ()
 
 
 def sides(group: tuple[str, ...], said: str) -> list[str]:

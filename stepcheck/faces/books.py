@@ -24,7 +24,7 @@ from stepcheck.report.json import finding_value
 from stepcheck.report.values import word
 
 if TYPE_CHECKING:
-    from stepcheck.catalogue.impacts import Change, Shift
+    from stepcheck.catalogue.questions import Change, Shift
 
 
 class NoSuchFigure(StepcheckError, LookupError):
@@ -252,7 +252,7 @@ def _finding(finding: Diagnostic) -> Iterator[str]:
 
 
 def _impact(old: Book, new: Book, paths: tuple[str, ...], form: str) -> int:
-    from stepcheck.catalogue.impacts import survey_impact  # it checks sheets, which no other answer here needs
+    from stepcheck.catalogue.questions import survey_impact  # it checks sheets, which no other answer here needs
 
     found = survey_impact(old, new, paths)
     for path, reason in found.missing:

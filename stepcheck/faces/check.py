@@ -14,7 +14,7 @@ from attrs import evolve
 from stepcheck.catalogue.discovery import STDIN, Found, NothingFound, sheets
 from stepcheck.catalogue.interruption import Interruption
 from stepcheck.faces.offers import CODE
-from stepcheck.faces.options import FORCE, NUMBER, SMT2, written_json
+from stepcheck.faces.options import FORCE, NUMBER, OUTPUT, SMT2, written_json
 from stepcheck.faces.streams import Progress, complain, destination, failure, remark, write
 from stepcheck.formats import reference
 from stepcheck.formats.reference import SCHEMAS
@@ -73,9 +73,7 @@ def find(
 @PATHS
 @EXCLUDE
 @click.option("--format", "form", type=click.Choice(FORMATS), help="What to print.  [default: text]")
-@click.option(
-    "-o", "--output", type=click.Path(dir_okay=False), metavar="FILE", help="Write it to a file instead of stdout."
-)
+@OUTPUT
 @FORCE
 @click.option(
     "--engine",
@@ -204,9 +202,9 @@ def check(  # noqa: C901 - one run, from its options to its status
 
 
 def _cluster(address: str) -> AbstractContextManager[Any]:
-    from stepcheck.catalogue import cluster
+    from stepcheck.catalogue.run import connected
 
-    return cluster.connected(address)
+    return connected(address)
 
 
 def _settled(cache: str | bool) -> str | bool:

@@ -37,13 +37,15 @@ COMMANDS = {
     "sheet": ("sheets", "sheet"),
 }
 
+SILENT = ("editor", "format")  # commands that answer with no text of their own: with a protocol, and in the sheets
+
 
 # What to say where an argument is left out, by its name.
 MISSING = {
     "paths": "name at least one sheet or folder",
     "path": "name the sheet",
     "title": "say what the routine is called",
-    "question": "say what to ask: figures, medleys, twins, level or parts",
+    "question": "say what to ask: figures, medleys, twins, level, parts, touched or graph",
 }
 
 
@@ -60,7 +62,11 @@ class Commands(click.Group):
             return None
         module, name = COMMANDS[cmd_name]
         command: click.Command = getattr(import_module(f"stepcheck.faces.{module}"), name)
-        return command
+        if cmd_name in SILENT or any(param.name == "output" for param in command.params):
+            return command
+        from stepcheck.faces.options import answering
+
+        return answering(command)
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]

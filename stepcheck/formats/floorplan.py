@@ -21,6 +21,7 @@ from stepcheck.model.dance import (
     Item,
     Lap,
     Last,
+    Lined,
     Pass,
     Program,
     Repeat,
@@ -280,7 +281,7 @@ class Dancer:
                 return evolve(inner, since=state.since, clock=self._end(state, inner, item.lasts))
             case Pass():
                 return self._pass(item, state)
-            case Lap():
+            case Lap() | Lined():
                 return self.run(item.body, state)
             case Forever():
                 self.endless = self.endless or (item.body, state)

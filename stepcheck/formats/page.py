@@ -260,7 +260,7 @@ def _finding(number: int, report: Report, finding: Diagnostic, diffs: tuple[str,
     mended = [joined(", " if place else None, to(number, line)) for place, line in enumerate(taken)]
     return tag(
         "section",
-        tag("p", badge(said), tag("b", prose(finding.message))),
+        tag("p", f"{report.diagnostics.index(finding) + 1}. ", badge(said), tag("b", prose(finding.message))),
         tag(
             "p",
             f"line {finding.span.line}, column {finding.span.column} · ",

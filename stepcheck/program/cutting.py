@@ -23,6 +23,7 @@ from stepcheck.model.dance import (
     Timed,
     Together,
 )
+from stepcheck.model.items import spliced
 
 Known: TypeAlias = dict[int, tuple[Body, int | None]]
 """Lengths of bodies, by the `id` of each, with the body itself so that it stays."""
@@ -53,7 +54,7 @@ def _length(body: Body, claimed: bool, known: Known) -> int | None:
     if id(body) in known:
         return known[id(body)][1]
     total: int | None = 0
-    for item in body:
+    for item in spliced(body):
         if isinstance(item, Check | Together):
             time = _time(item)
             total = time if time is not None and (claimed or total is None) else total
@@ -119,7 +120,7 @@ class _Cutter:
         """Return the start of a body, and the ticks that it is too short by."""
         out: list[Item] = []
         headings: set[str] = set()
-        for item in body:
+        for item in spliced(body):
             if isinstance(item, Check | Together):
                 if ticks == 0 and isinstance(item, Check) and _begins(item, headings):
                     break

@@ -9,6 +9,7 @@ from attrs import field, frozen
 
 from stepcheck.language.syntax import Line, OnlyHead, Row, Times, TimesHead, TurnMark, UntilHead
 from stepcheck.model.dance import Body, Check, Item, Repeat
+from stepcheck.model.items import spliced
 
 
 @frozen
@@ -266,5 +267,5 @@ def spread(
         if round.time < total:
             round.next(lay, total)
     # What is expected first stays in the block, so that a cut which falls before it falls before a block.
-    first = tuple(takewhile(lambda item: isinstance(item, Check), round.out))
+    first = tuple(takewhile(lambda item: all(isinstance(one, Check) for one in spliced((item,))), round.out))
     return (*((Repeat(line, 1, first),) if first else ()), *round.out[len(first) :])

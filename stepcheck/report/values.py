@@ -177,8 +177,10 @@ def text(reports: Iterable[Report], *, colour: bool = False, width: int = 100, v
 
 
 def _sheet(report: Report, colour: bool, width: int, verbose: bool) -> Iterator[str]:
-    for finding in report.diagnostics if verbose else shown(report):
-        yield from _finding(report, finding, colour, width)
+    alone = report.diagnostics if verbose else shown(report)
+    for number, finding in enumerate(report.diagnostics, 1):
+        if finding in alone:
+            yield from _finding(report, number, finding, colour, width)
     path = words.visible(report.path)
     for claim in report.claims if verbose else ():
         if claim.verdict is Verdict.PROVED:
@@ -208,13 +210,13 @@ def _tally(report: Report) -> str:
     return ", ".join(counts) + (f" of {total}" if report.claims else "")
 
 
-def _finding(report: Report, finding: Diagnostic, colour: bool, width: int) -> Iterator[str]:
-    place = f"{words.visible(finding.path)}:{finding.span.line}:{finding.span.column}"
+def _finding(report: Report, number: int, finding: Diagnostic, colour: bool, width: int) -> Iterator[str]:
+    place = f"{number}. {words.visible(finding.path)}:{finding.span.line}:{finding.span.column}"
     said = _shade(words.visible(finding.message), BOLD, colour)
     yield f"{place}: {_paint(word(finding.code), colour)}: {said} {_shade(f'[{finding.code.id}]', DIM, colour)}"
-    for number, rows in enumerate(finding.rows):
+    for at, rows in enumerate(finding.rows):
         if rows:
-            yield from ["   or"] if number else []
+            yield from ["   or"] if at else []
             turns = dict(finding.args).get("unit") == "eighths"
             yield from table(rows, colour, width, turns=turns)
     quote = dict(report.quotes).get(finding.span.line)
@@ -222,8 +224,8 @@ def _finding(report: Report, finding: Diagnostic, colour: bool, width: int) -> I
         yield from caret(finding, quote, colour, width)
     for span, about in finding.related:
         yield from _folded(f"line {span.line}: ", about, width)
-    for number, hint in enumerate(_choices(finding.hints)):
-        yield from _folded(" " * 6 if number else "mend: ", hint, width)
+    for at, hint in enumerate(_choices(finding.hints)):
+        yield from _folded(" " * 6 if at else "mend: ", hint, width)
     if finding.places > 1:
         yield from _folded("", f"the same claim fails at {words.count(finding.places - 1, 'other place')}", width)
     if finding.mended:

@@ -72,6 +72,7 @@ def looked_up(paths: list[str]) -> int:
         print(card.beats, [alike.always for alike in sc.same_as(book, card.name)], sc.lint_book(book))
     states = sc.state_graph(book)
     print(sc.dot(states), sc.graphml(sc.flow_graph(built())), sc.walls_within(states, "left foot, front", 4))
+    print(sc.svg(sc.use_graph(paths)), len(sc.medley_graph(paths[0])), len(sc.likeness_graph(paths)))
     for change in sc.impact("clogging", "line", paths):
         print(change.path, change.worse)
     with ThreadPoolExecutor() as pool:

@@ -10,7 +10,7 @@ from stepcheck.books import book as books
 from stepcheck.books.cards import card, classes, same_as
 from stepcheck.books.lint import lint_book
 from stepcheck.books.placing import COMPOUNDS
-from stepcheck.catalogue.impacts import impact
+from stepcheck.catalogue.questions import impact
 from stepcheck.faces import cli
 from stepcheck.model.outcome import Verdict
 
