@@ -8,8 +8,7 @@ from typing import TYPE_CHECKING
 from attrs import evolve, frozen
 
 from stepcheck.books import book as books
-from stepcheck.books.book import Book
-from stepcheck.breaks.breaks import too_hard
+from stepcheck.books.book import Book, too_hard
 from stepcheck.breaks.states import SearchError
 from stepcheck.catalogue.discovery import sheets
 from stepcheck.catalogue.relations import Shelf, alike, likeness_graph

@@ -24,15 +24,15 @@ EPILOG = (
 # Where each command lives: a module is loaded only when its command is called, so that `check` starts at once.
 COMMANDS = {
     "break": ("suggest", "find"),
-    "catalogue": ("catalogue_commands", "ask"),
+    "catalogue": ("catalogue", "ask"),
     "check": ("check", "check"),
-    "draft": ("drafting", "draft"),
+    "draft": ("sheets", "draft"),
     "editor": ("check", "serve"),
-    "explain": ("explain", "explain"),
+    "explain": ("check", "explain"),
     "figures": ("books", "figures"),
     "fill": ("suggest", "fill"),
     "format": ("check", "layout"),
-    "new": ("beginning", "new"),
+    "new": ("sheets", "new"),
     "repair": ("mending", "repair"),
     "sheet": ("sheets", "sheet"),
 }
@@ -136,10 +136,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         about = f"{error.filename}: " if error.filename else ""
         streams.complain(about + writer.reason(error))
     except Exception as error:
-        from stepcheck.faces import crash  # what it loads is for this rare case only
-
-        said = f"{type(error).__name__}: {error}"
-        streams.complain(crash.sentence(said, crash.keep(said, None, error)))
+        streams.complain(streams.failure(f"{type(error).__name__}: {error}", None, error))
     return FAILED
 
 

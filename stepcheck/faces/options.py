@@ -2,6 +2,7 @@
 
 import copy
 import io
+import json
 import os
 from collections.abc import Callable
 from contextlib import redirect_stdout
@@ -33,6 +34,9 @@ NUMBER = Whole()
 
 FORCE = click.option(
     "--force", is_flag=True, help="Write over files that are there, though never over one that is read."
+)
+IN_PLACE = click.option(
+    "--in-place", is_flag=True, help="Write into a file that has several names (hard links), which is else refused."
 )
 SMT2 = click.option(
     "--smt2",
@@ -82,3 +86,21 @@ def _files(values: dict[str, Any]) -> list[str | int]:
     texts = [text for value in values.values() for text in (value if isinstance(value, tuple) else (value,))]
     named = [writer.STDIN if text == "-" else text for text in texts if isinstance(text, str)]
     return [one for one in named if isinstance(one, int) or os.path.isfile(one)]
+
+
+FORM = click.option(
+    "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print."
+)
+SHEET = click.argument("path", metavar="FILE", type=click.Path(allow_dash=True))
+WRITTEN = click.option(
+    "-o",
+    "--output",
+    type=click.Path(dir_okay=False),
+    metavar="SHEET",
+    help="Write the sheet to a file instead of stdout.",
+)
+
+
+def written_json(schema: str, **members: Any) -> str:
+    """Return an answer as a document of a schema."""
+    return json.dumps({"schema": schema, **members}, ensure_ascii=False, indent=2) + "\n"

@@ -48,13 +48,10 @@ ALONE = {"random_sheets": (), "strategies": ("model", "books", "program", "repor
 # The modules that import what is heavy or special; everything else comes from the standard library or from attrs.
 SPECIAL: dict[str, tuple[str, ...]] = {
     "click": (
-        "faces.beginning",
         "faces.books",
-        "faces.catalogue_commands",
+        "faces.catalogue",
         "faces.check",
         "faces.cli",
-        "faces.drafting",
-        "faces.explain",
         "faces.mending",
         "faces.offers",
         "faces.options",
@@ -68,7 +65,7 @@ SPECIAL: dict[str, tuple[str, ...]] = {
     "pathspec": ("catalogue.discovery", "catalogue.settings"),
     "pygls": ("faces.editor",),
     "pytest": ("faces.pytest_plugin",),
-    "rich": ("faces.progress",),
+    "rich": ("faces.streams",),
     "z3": ("proof.solving",),
 }
 
@@ -78,7 +75,7 @@ LONGER = {
     "drafts.cues": 450,
     "drafts.rows": 490,
     "drafts.vocabulary": 440,
-    "drafts.body": 415,
+    "drafts.body": 425,
     "program.dance": 425,
     "program.layout": 450,
     "program.names": 440,

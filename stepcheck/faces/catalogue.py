@@ -1,6 +1,5 @@
 """The command `catalogue`: questions about many sheets, as text, as JSON, and the graphs that they are asked of."""
 
-import json
 from collections.abc import Iterator
 from typing import Any
 
@@ -9,6 +8,7 @@ import click
 from stepcheck.catalogue.discovery import NothingFound
 from stepcheck.faces.check import PATHS
 from stepcheck.faces.offers import FIGURE, LEVEL
+from stepcheck.faces.options import written_json
 from stepcheck.faces.streams import complain, write
 from stepcheck.model import words
 from stepcheck.model.statuses import FAILED
@@ -62,8 +62,7 @@ def ask(question: str, paths: tuple[str, ...], level: str | None, form: str, fig
     value, said, more = _answered(question, shelf, level, figure)
     if form == "json":
         out = [{"path": path, "message": reason} for path, reason in shelf.left_out]
-        document = {"schema": SCHEMA, "question": question, "answers": value, **more, "errors": out}
-        write(json.dumps(document, ensure_ascii=False, indent=2) + "\n")
+        write(written_json(SCHEMA, question=question, answers=value, **more, errors=out))
     else:
         write("".join(f"{line}\n" for line in said))
     return _status(shelf)
