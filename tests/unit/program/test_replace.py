@@ -41,7 +41,7 @@ def test_a_file_with_several_names_is_written_into_only_if_asked(tmp_path: Path)
     path.write_text(BEFORE + "# a longer sheet than the other\n")
     os.link(path, other)
     source, _ = reader.read(path)
-    with pytest.raises(SourceError, match="has 2 names .*--in-place"):
+    with pytest.raises(SourceError, match=r"has 2 names .*--in-place"):
         replace(source, AFTER)
     replace(source, AFTER, in_place=True)
     assert AFTER == path.read_text() == other.read_text()
