@@ -44,8 +44,9 @@ from stepcheck.language.syntax import (
     UntilHead,
     UntilMark,
 )
-from stepcheck.model.dance import EIGHTHS, TICKS, Actor, Figure, Foot, Version, Weight, key
+from stepcheck.model.dance import EIGHTHS, TICKS, Figure, Foot, Version, Weight, key
 from stepcheck.model.findings import Severity
+from stepcheck.model.movements import Actor
 from stepcheck.model.source import Source
 from tests.reference_layout import MOST_STEPS, IllFormed, Routine, Skipped, comes, effective
 
@@ -122,13 +123,11 @@ class World:
 
     def __init__(self, routine: Routine, readings: dict[str, int], fillings: dict[tuple[Any, ...], Any]) -> None:
         self.routine, self.readings, self.fillings = routine, readings, fillings
-        self.found: dict[Slot, bool] = {}
-        self.danced: set[str] = set()
-        self.come: set[int] = set()
-        self.begins: set[Weight] = set()
-        self.unled: set[Slot] = set()
+        # What is seen on the way: claims that hold or don't, parts danced, weights with which whole passes begin, and
+        # feet that aren't free in a pass danced for its steps alone.
+        self.noted: set[tuple[str, Any, bool]] = set()
         self.totals: dict[str, int] = {}
-        self.only_steps = self.dry = self.spare = self.soft = self.looking = self.comes_again = False
+        self.only_steps = self.soft = self.looking = self.comes_again = self.hangs = False
         self.laps = 0
         self.pass_part, self.pass_block = self.whole_pass()
 
@@ -144,19 +143,28 @@ class World:
         while endless and routine.last and not self.comes_again:
             self.laps += 1
             self.counted(self.dance)
+        danced = self.named_in("danced")
         self.walls()
         for name in routine.parts:
-            if name not in self.danced:
+            if name not in danced:
                 self.never_danced(name)
         with self.aside():  # what stands in a time that never comes has to be understood as well
             for line in routine.everything:
-                if isinstance(line.node, OnlyHead) and line.number not in self.come:
+                if isinstance(line.node, OnlyHead) and line.number not in routine.come:
                     start = Dancer(Weight.LEFT, 0, seen=(0,) * len(routine.timed))
                     self.lines(line.body, {start}, Where(nameless=True))
         for length in routine.names.lengths:
             slot = next(s for s, claim in routine.registry.slots.items() if claim is length.claim)
-            self.found[slot] = self.length_of(length.figure)[1] == length.ticks
-        return self.found
+            self.claim(slot, self.length_of(length.figure)[1] == length.ticks)
+        found: dict[Slot, bool] = {}
+        for kind, slot, holds in self.noted:
+            if kind == "claim":
+                found[slot] = holds and found.get(slot, True)
+        return found
+
+    def named_in(self, kind: str) -> set[Any]:
+        """Return what has been noted of a kind."""
+        return {what for noted, what, _ in self.noted if noted == kind}
 
     def counted(self, dance: Callable[[], Dancers]) -> None:
         """Dance, knowing for each timed part how many times it comes in all: danced without judging until that is
@@ -188,21 +196,20 @@ class World:
     @contextmanager
     def aside(self) -> Iterator[None]:
         """Dance to see what comes of it, and judge nothing."""
-        before, self.dry = self.dry, True
-        try:
-            yield
-        finally:
-            self.dry = before
+        before, self.noted = self.noted, set()
+        yield
+        self.noted = before
 
     def claim(self, slot: Slot, holds: bool) -> None:
         """Note whether a claim holds for a dancer."""
-        if not self.only_steps and not self.dry:
-            self.found[slot] = holds and self.found.get(slot, True)
+        if not self.only_steps:
+            self.noted.add(("claim", slot, holds))
 
     def fill(self, blank: tuple[Any, ...], options: Iterable[Any]) -> Any:
         """A blank is one unknown for all its occurrences."""
         if blank not in self.fillings:
             raise Ask(blank, options)
+        self.hangs = True
         return self.fillings[blank]
 
     def stepped(self, steps: int) -> None:
@@ -235,10 +242,17 @@ class World:
         version = self.version(figure)
         return version.length, last_beat(version.actions) * TICKS
 
-    def moved(self, d: Dancer, figure: Figure, lead: Foot | None, beats: int) -> tuple[Weight, bool]:
+    def moved(self, weight: Weight, figure: Figure, lead: Foot | None, beats: int) -> tuple[Weight, bool]:
         """Return the weight after the movements that belong to beats up to `beats`, and whether it was the mirror
-        image."""
-        weight, leading = d.weight, figure.lead if lead is None else lead
+        image; it is worked out once."""
+        where = (figure, weight, lead, beats, *self.readings.values())
+        if where not in self.routine.moved:
+            self.routine.moved[where] = self.made(weight, figure, lead, beats)
+        return self.routine.moved[where]
+
+    def made(self, weight: Weight, figure: Figure, lead: Foot | None, beats: int) -> tuple[Weight, bool]:
+        """Make the movements of a figure one by one."""
+        leading = figure.lead if lead is None else lead
         if lead is not None:
             weight = Weight(lead.other)
         mirror = leading is not figure.lead
@@ -279,9 +293,9 @@ class World:
         stated, counts = self.length_of(figure)
         cut = d.left is not None and d.left < counts
         beats = d.left // TICKS if cut and d.left is not None else counts
-        out = set()
+        out, is_blank = set(), mark is not None and mark.eighths is None
         for lead in leads:
-            weight, mirror = self.moved(d, figure, lead, beats)
+            weight, mirror = self.moved(d.weight, figure, lead, beats)
             if mark is None:
                 # A built-in turn follows the lead; where both feet act alike only a mirror reverses it.
                 turn = -version.turn if mirror or (lead is None and where.turns) else version.turn
@@ -289,24 +303,21 @@ class World:
             else:
                 # A written turn is absolute: left stays left whichever foot leads.
                 blank = ("turn", line.number, mark.at)
-                turn = (
-                    self.fill(blank, self.routine.blank_turns)
-                    if mark.eighths is None
-                    else mark.eighths * (mark.side or 1)
-                )
+                turn = self.fill(blank, range(EIGHTHS)) if is_blank else mark.eighths * (mark.side or 1)
                 turn = -turn if where.turns else turn
                 beat = mark.beat
             if not cut:
-                out.add(self.spent(d, stated, counts)._replace(weight=weight, **self.turned(d, turn)))
+                out.add(self.spent(d, stated, counts)._replace(weight=weight, **self.turned(d, turn, blank=is_blank)))
                 continue
             if turn and beat is None:
                 if not self.soft:
                     raise IllFormed("a cut inside a figure that turns")
                 turn = 0
-            turn = turn if beat is not None and beat <= beats else 0
+            comes = beat is not None and beat <= beats
+            turn = turn if comes else 0
             assert d.left is not None
             after = self.spent(d, d.left, d.left)
-            out.add(after._replace(weight=weight, stopped=True, **self.turned(d, turn)))
+            out.add(after._replace(weight=weight, stopped=True, **self.turned(d, turn, blank=is_blank and comes)))
         return out
 
     @staticmethod
@@ -316,16 +327,17 @@ class World:
         return d._replace(clock=d.clock + ticks, counts=d.counts + counts, left=left)
 
     @staticmethod
-    def turned(d: Dancer, turn: int) -> dict[str, int]:
-        return {"turn": d.turn + turn, "facing": (d.facing + turn) % EIGHTHS}
+    def turned(d: Dancer, turn: int, *, blank: bool = False) -> dict[str, int]:
+        """Turn; what fills a blank is known up to whole turns only."""
+        return {"turn": d.turn + turn, "facing": (d.facing + turn) % EIGHTHS, "loose": d.loose or blank}
 
     # -- claims about a dancer -----------------------------------------------------------------------------------------
 
     def led(self, slot: Slot, foot: Foot, d: Dancer, where: Where) -> Dancer:
         """A foot both orders and claims: it must be free, or the weight on both; she goes on from it."""
         foot = where.foot(foot)
-        if self.only_steps and not self.dry and d.weight == foot:
-            self.unled.add(slot)
+        if self.only_steps and d.weight == foot:
+            self.noted.add(("unled", slot, False))
         self.claim(slot, d.weight != foot)
         return d._replace(weight=Weight(foot.other))
 
@@ -380,6 +392,23 @@ class World:
         return dancers
 
     def line(self, line: Line, d: Dancer, where: Where) -> Dancers:
+        """Dance a line; what comes of it, and what is noted on the way, is worked out once if it hangs on no blank."""
+        if line is self.routine.until:
+            return self.one_line(line, d, where)
+        flags = self.only_steps, self.soft, self.looking, *self.totals.values(), *self.readings.values()
+        now = (line.number, d, where, flags)
+        known = self.routine.known.get(now)
+        if known is None:
+            outer, hangs = self.noted, self.hangs
+            self.noted, self.hangs = set(), False
+            known = self.one_line(line, d, where), self.noted
+            if not self.hangs:
+                self.routine.known[now] = known
+            self.noted, self.hangs = outer, hangs or self.hangs
+        self.noted |= known[1]
+        return known[0]
+
+    def one_line(self, line: Line, d: Dancer, where: Where) -> Dancers:
         """Dance a line with those under it."""
         node = line.node
         match node:
@@ -393,7 +422,7 @@ class World:
                 return {d}
             case OnlyHead():
                 return self.only(line, node, d, where)
-            case TimesHead():
+            case TimesHead() if d.left != 0:
                 times = self.fill(("times", line.number, node.at), BLANK_TIMES) if node.times is None else node.times
                 return self.repeated(line.body, times, d, where)
             case LabelHead():
@@ -417,18 +446,18 @@ class World:
         raise Skipped(type(node).__name__)
 
     def only(self, line: Line, head: OnlyHead, d: Dancer, where: Where) -> Dancers:
-        """`2nd time only:` counts the nearest enclosing repeat, else the times of the part; at a cut it is not
-        reached."""
-        if d.left == 0:
-            return {d._replace(stopped=True)}
+        """`2nd time only:` counts the nearest enclosing repeat, else the times of the part; at a cut it does not come."""
         now = where.block or where.time
         if now is None:
             inside = head.exclude  # a time that nothing names
         else:
             inside = comes(head.times, *now) is not head.exclude
-            self.time_came(line, head.at, head.times, now)
+            if d.left != 0:
+                self.time_came(line, head.at, head.times, now)
+        if inside and d.left == 0:
+            return {d._replace(stopped=True)}
         if inside:
-            self.come.add(line.number)
+            self.routine.come.add(line.number)
         return self.lines(line.body, {d}, where) if inside else {d}
 
     def time_came(self, line: Line, at: At, times: Times, now: tuple[int, bool]) -> None:
@@ -481,11 +510,11 @@ class World:
         out, d = set(), self.named(None, d)
         for lead in Foot if d.weight is Weight.BOTH else (Foot(1 - d.weight),):
             blank = ("gap", line.number, where.foot(lead))
-            weight, turn = self.fill(blank, product(Weight, self.routine.gap_turns))
+            weight, turn = self.fill(blank, product(Weight, range(EIGHTHS)))
             if where.feet and weight is not Weight.BOTH:
                 weight = Weight(1 - weight)
             after = self.spent(d, node.length.ticks, node.length.ticks)
-            out.add(after._replace(weight=weight, **self.turned(d, -turn if where.turns else turn)))
+            out.add(after._replace(weight=weight, **self.turned(d, -turn if where.turns else turn, blank=True)))
         return out
 
     def row(self, line: Line, row: Row, d: Dancer, where: Where) -> Dancers:
@@ -503,7 +532,7 @@ class World:
         at = (row.options[0].at[0], row.options[-1].at[1])
         for e in out:
             self.claim((line.number, at, "alternatives"), e.clock == first.clock)
-        return out if self.only_steps else {e._replace(clock=first.clock, counts=first.counts, left=left) for e in out}
+        return {e._replace(clock=first.clock, counts=first.counts, left=left) for e in out}
 
     def reaches(self, line: Line, option: Option, d: Dancer, where: Where) -> bool:
         """Say whether an option lasts beyond the cut that lies before its dancer."""
@@ -616,8 +645,7 @@ class World:
                 time = seen[index]
             time = time or 1
             where = where._replace(time=(time, time == self.totals.get(name)))
-        if not self.dry and not self.only_steps and not self.spare:
-            self.danced.add(name)
+        self.noted.add(("danced", name, True))
         pieces = effective(head.node.pieces, time)  # type: ignore[union-attr]
         own = cut if cut is not None and (d.left is None or cut <= d.left) else None
         inner = Dancer(d.weight, 0, left=d.left if own is None else own, seen=seen, first=d.first)
@@ -696,11 +724,10 @@ class World:
 
     def never_danced(self, name: str) -> None:
         """Check a part once, as its first and last time, from the feet of its contract, each by itself."""
-        head, self.spare = self.routine.parts[name], True
+        head = self.routine.parts[name]
         for weight in self.first_weights(head, name):
             start = Dancer(weight, 0, seen=(0,) * len(self.routine.timed))
             self.counted(lambda start=start: self.one_pass(head, name, None, start, Where()))
-        self.spare = False
 
     def first_weights(self, head: Line, name: str) -> tuple[Weight, ...]:
         """From the foot that the contract names, else from that of the first line that is danced, else from either.
@@ -866,8 +893,8 @@ class World:
 
     def lap_begun(self, weight: Weight) -> None:
         """Note with which weight a whole pass begins in the dance."""
-        if not self.dry and not self.only_steps and not self.spare:
-            self.begins.add(weight)
+        if not self.only_steps:
+            self.noted.add(("begun", weight, True))
 
     def walls(self) -> None:
         """Dance passes for their steps alone, from every weight with which one can begin, and compare how far they
@@ -876,7 +903,7 @@ class World:
         if facts.walls is None:
             return
         self.only_steps = True
-        waiting = sorted(self.begins) or [Weight(facts.lead.other)]
+        waiting = sorted(self.named_in("begun")) or [Weight(facts.lead.other)]
         known, turns = set(waiting), set()
         while waiting:
             start = Dancer(waiting.pop(), 0, seen=(0,) * len(self.routine.timed))
@@ -886,7 +913,7 @@ class World:
                     known.add(end.weight)
                     waiting.append(end.weight)
         self.only_steps = False
-        closed = not any(self.found.get(slot, True) for slot in self.unled)
+        closed = all(("claim", slot, False) in self.noted for slot in self.named_in("unled"))
         home = {turn: next(n for n in range(1, 9) if n * turn % EIGHTHS == 0) for turn in turns}
         node = next(line for line in self.routine.everything if line.number == facts.walls_line)
         assert isinstance(node.node, HeaderField)
@@ -932,7 +959,7 @@ def verdicts(
         raise Skipped("readings")
     slots = {slot: claim.id for slot, claim in routine.registry.slots.items()}
     slots |= {slot: f"line {slot[0]} {slot[2]}" for slot in _unregistered(routine)}
-    worlds = [_world(routine, assignments, fillings) for fillings in _fillings(routine, assignments)]
+    worlds = list(_worlds(routine, assignments))
     out = {}
     for slot, claim in slots.items():
         here = {found.get(slot) for found in worlds}
@@ -943,8 +970,8 @@ def verdicts(
     return out
 
 
-def _fillings(routine: Routine, assignments: list[dict[str, int]]) -> Iterator[dict[tuple[Any, ...], Any]]:
-    """Yield every filling of the blanks that are met, one choice after the other."""
+def _worlds(routine: Routine, assignments: list[dict[str, int]]) -> Iterator[dict[Slot, bool]]:
+    """Yield what holds under every filling of the blanks that are met, one choice after the other."""
     waiting: list[dict[tuple[Any, ...], Any]] = [{}]
     count = 0
     while waiting:
@@ -953,11 +980,9 @@ def _fillings(routine: Routine, assignments: list[dict[str, int]]) -> Iterator[d
         if count + len(waiting) > MOST_WORLDS:
             raise Skipped("blanks")
         try:
-            _world(routine, assignments, fillings)
+            yield _world(routine, assignments, fillings)
         except Ask as ask:
             waiting += [fillings | {ask.blank: option} for option in ask.options]
-        else:
-            yield fillings
 
 
 def _world(routine: Routine, assignments: list[dict[str, int]], fillings: dict[Any, Any]) -> dict[Slot, bool]:

@@ -16,9 +16,8 @@ from stepcheck.fixes.order import Ranking
 from stepcheck.fixes.protected import dances
 from stepcheck.fixes.repairs import Evidence, Fix, Repairs
 from stepcheck.fixes.shortest import Question, TooLong, stretches
-from stepcheck.fixes.slots import Unfit
+from stepcheck.fixes.slots import Standing, Unfit, standings, without
 from stepcheck.fixes.transitions import Unclear
-from stepcheck.fixes.waivers import Standing, standings, without
 from stepcheck.language.alterations import traced
 from stepcheck.language.described import described
 from stepcheck.language.edits import Edit

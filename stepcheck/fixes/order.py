@@ -56,6 +56,7 @@ class Rank(NamedTuple):
         moves: how many movements change.
         place: the place in the book, or how far a number is from the one that was written.
         line: the line.
+        turn: the size of a turn, the one to the right first.
     """
 
     claim: int = 0
@@ -68,6 +69,7 @@ class Rank(NamedTuple):
     moves: int = 0
     place: int = 0
     line: int = 0
+    turn: int = 0
 
 
 class Ranking:
@@ -237,6 +239,7 @@ class Ranking:
             beats=0 if turn == -old else 1 + (not old),
             moves=int(foot is not None and (turn > 0) != (foot is Foot.RIGHT)),
             place=abs(turn - old),
+            turn=2 * abs(turn) + (turn < 0),
         )
 
     def _turn_times(self, edit: ChangeTurnTimes) -> Rank:

@@ -8,7 +8,7 @@ from stepcheck.breaks.states import SearchError
 from stepcheck.fixes.evident import slips
 from stepcheck.fixes.mend import Mend, Terms
 from stepcheck.fixes.repairs import Evidence, Fix, Repairs, Single
-from stepcheck.fixes.waivers import standings
+from stepcheck.fixes.slots import standings
 from stepcheck.language.alterations import EditError, traced
 from stepcheck.language.described import described
 from stepcheck.language.edits import Edit

@@ -64,6 +64,7 @@ def splits(
     if not left or not different:
         return {}
     found: dict[str, Split] = {}
+    algebra = algebra or Algebra()  # the walks of one program have most effects in common
     every = tuple(different)
     for lines in dict.fromkeys([*((line,) for line in every), every]):
         picks = [

@@ -901,4 +901,67 @@ ONCE_WRONG = (
     sheet(
         "times", f"{A} /   Ford /   2nd time only: /     Bridge of Sighs / {DA}", "i", "also in a time that never comes"
     ),
+    sheet(
+        "cuts",
+        f"{A} /   Swing x2 /   2 times: /     expect facing right wall / {D} /   A, first 2 counts",
+        "v",
+        "the block begins at the cut",
+    ),
+    sheet("blanks", f"{A} /   Lock x? /   Leap | Lock / {D} /   A | Lock", "rr", "unequal alternatives behind a blank"),
+    sheet(
+        "blanks",
+        f"{A} front to left wall /   Lock, turn ? / {D} /   A, mirrored /   A",
+        "u",
+        "a quarter left fits both, since it is one to the right in the mirror",
+    ),
+    sheet(
+        "blanks",
+        f"{A} /   Ford, ? foot / {D} /   A, opposite foot /   A",
+        "u",
+        "what fills a foot is the other one in a pass on the opposite foot",
+    ),
+    sheet(
+        "blanks",
+        f"{A} /   Wharf x? / part B: 5 counts /   A /   Leap x3 / {D} /   B",
+        "u",
+        "one time fits; how long A lasts waits on the number, though each number ends it alike",
+    ),
+    sheet(
+        "cuts",
+        f"{A} /   Ford x2 /   Ford x4 | Ford x2 / part B: /   A, first 5 counts / {D} /   B {U}",
+        "rv",
+        "a pass for its steps alone is cut where the first alternative says",
+        "walls: 4",
+    ),
+    sheet(
+        "cuts",
+        f"{A} /   Ford /   2 times: /     expect right foot /     last time only: /       Ford / {D} /   A, first 1 counts",
+        "v",
+        "the block begins at the cut, also one whose times differ",
+    ),
+    sheet(
+        "music",
+        f"music: /   verse 6 / {A} /   Ford /   every 2nd time only: /     Ford / {D} /   A {U}",
+        "pp",
+        "passes of one and two counts in turn fill six with four",
+    ),
+    sheet(
+        "cuts",
+        f"{A} /   counts 1-1: /     2 times: /       except last time: /         Ford / {D} /   A, first 1 counts",
+        "p",
+        "nothing is left to dance of what stands under the heading",
+    ),
+    sheet(
+        "cuts",
+        f"{A} /   Ford /   last time only: /     expect facing back / {D} /   A, first 1 counts",
+        "v",
+        "a named time begins at the cut",
+    ),
+    sheet(
+        "choices",
+        "part A: left wall to right wall /   Vine, turn 1/4 left @1 | Vine x2 /   3 times: /     Swing / part B: /   A / "
+        "dance: 342 counts /   4 times: /     3 times: /       B x3, mirrored /       Vine, both feet | Vine",
+        "rrrpr",
+        "dancers who part in repeats of repeats: z3 once refused a set that it had shown itself",
+    ),
 )

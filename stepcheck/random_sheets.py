@@ -6,89 +6,59 @@ of, so that most claims about beats have a chance to hold.
 
 from collections.abc import Callable, Sequence
 from random import Random
-from typing import Any
+from typing import Any, Literal, TypeAlias
 
-from hypothesis import strategies as st
+Taste: TypeAlias = Literal[
+    "blanks", "both", "choices", "contracts", "counts", "cuts", "feet", "music", "nested", "never", "plain",
+    "readings", "swaps", "times", "turns", "until", "walls",
+]  # fmt: skip
+"""What a sheet has more of: blanks, jumps to both feet, variations, contracts, headings of counts, restarts, claims
+about feet, music, blocks in blocks, parts that are not danced, nothing, words that are read in several ways, mirrored
+parts, times, turns, what goes on until the music ends, a number of walls."""
+Pick: TypeAlias = Callable[[Sequence[Any]], Any]
 
-Pick = Callable[[Sequence[Any]], Any]
-
-FIGURES = (
-    ("Ford", "S", 1),
-    ("Lock", "S S", 2),
-    ("Weir", "S S S", 3),
-    ("Pier", "S TCH", 2),
-    ("Swing, turn 1/4 left", "S", 1),
-    ("Gate, turn 1/2 right @1", "S S", 2),
-    ("Leap", "JUMP", 1),
-    ("Wharf", "S JUMP", 2),
-    ("Slip", "HOP S", 2),
-    ("Eddy, turn 1/4 right", "JUMP", 1),
-    ("Buoy, right foot", "S(R) S TCH(R)", 3),
-    ("Mole", "S(L) S", 2),
-    ("Barge, 3 counts", "S S", 3),
-    ("Quay", "STO", 1),
-    ("Tarn, turn 1/8 left", "HOLD", 1),
-    ("Sill", "S@1 S@1& S@2", 2),
-    ("Keel", "JUMP HOP", 2),
-    ("Rill, right foot, turn 1/4 right", "S", 1),
+FIGURES = tuple(
+    (name, moves, int(counts))
+    for name, moves, counts in (
+        row.split(": ")
+        for row in """Ford: S: 1; Lock: S S: 2; Weir: S S S: 3; Pier: S TCH: 2; Swing, turn 1/4 left: S: 1;
+        Gate, turn 1/2 right @1: S S: 2; Leap: JUMP: 1; Wharf: S JUMP: 2; Slip: HOP S: 2; Eddy, turn 1/4 right: JUMP: 1;
+        Buoy, right foot: S(R) S TCH(R): 3; Mole: S(L) S: 2; Barge, 3 counts: S S: 3; Quay: STO: 1;
+        Tarn, turn 1/8 left: HOLD: 1; Sill: S@1 S@1& S@2: 2; Keel: JUMP HOP: 2;
+        Rill, right foot, turn 1/4 right: S: 1""".replace("\n       ", "").split("; ")
+    )
 )
 """Figures of a sheet's own: name and facts, movements, counts in line dance."""
 
+
+def listed(text: str) -> tuple[str, ...]:
+    """Return the pieces between the semicolons of a text."""
+    return tuple(text.split("; "))
+
+
 BOOK = {"line": (("Vine", 4), ("Shuffle", 2)), "clogging": (("Triple", 4), ("Basic", 2))}
-TURNS = (
-    "no turn",
-    "turn 1/4 left",
-    "turn 1/4 right",
-    "turn 1/2 left",
-    "turn 1/8 right",
-    "turn full left",
-    "turn 3/8 left",
-)
-TOTALS = (
-    "no turn",
-    "1/4 turn left",
-    "1/4 turn right",
-    "1/2 turn",
-    "1/2 turn left",
-    "full turn",
-    "3/4 turn right",
-    "1/2 turn right",
+TURNS = listed("no turn; turn 1/4 left; turn 1/4 right; turn 1/2 left; turn 1/8 right; turn full left; turn 3/8 left")
+TOTALS = listed(
+    "no turn; 1/4 turn left; 1/4 turn right; 1/2 turn; 1/2 turn left; full turn; 3/4 turn right; 1/2 turn right"
 )
 FEET = ("left foot", "right foot")
-WALLS = ("front", "back", "left wall", "right wall", "1:30")
-ONLY = (
-    "2nd time only",
-    "last time only",
-    "1st time only",
-    "every 2nd time only",
-    "except last time",
-    "except 2nd time",
-    "1st, 3rd time only",
-    "3rd time only",
+WALLS = listed("front; back; left wall; right wall; 1:30")
+ENDS = listed(
+    "left foot; right foot; both feet; left foot to left foot; right foot to left foot; left foot to both feet; "
+    "left foot to right foot; both feet to left foot"
 )
-ON = ("on 2nd", "on last", "on every 2nd", "on every 3rd", "on 1st, 3rd", "on last", "on every 2nd", "on 4th")
-TASTES = (
-    "plain",
-    "blanks",
-    "readings",
-    "times",
-    "feet",
-    "turns",
-    "times",
-    "cuts",
-    "music",
-    "until",
-    "walls",
-    "choices",
-    "both",
-    "swaps",
-    "never",
-    "counts",
-    "blanks",
-    "readings",
-    "contracts",
-    "nested",
+ONLY = listed(
+    "2nd time only; last time only; 1st time only; every 2nd time only; except last time; except 2nd time; "
+    "1st, 3rd time only; 3rd time only"
 )
+FIRST = listed("1st time only; 1st, 3rd time only; except 2nd time; except last time")
+ON = listed("on 2nd; on last; on every 2nd; on every 3rd; on 1st, 3rd; on last; on every 2nd; on 4th")
+TASTES = listed(
+    "plain; blanks; readings; times; feet; turns; times; cuts; music; until; walls; choices; both; swaps; never; "
+    "counts; blanks; readings; contracts; nested"
+)
+BLANKS = ("? beats", "? turn", "? foot", "? times", "x?")
+"""Tastes for one kind of blank each, in small sheets: fillings are gone through one by one."""
 HUGE = (10**9, 10**6, 999, 17, 8)
 
 
@@ -98,7 +68,10 @@ class Writer:
     def __init__(self, pick: Pick, huge: bool = False, taste: str = "") -> None:
         self.pick, self.huge = pick, huge
         self.tastes: set[str] = {pick(TASTES), pick(TASTES)} | ({taste} if taste else set())
-        self.blanks = pick((1, 1, 2)) if "blanks" in self.tastes else 0
+        self.kind = taste if taste in BLANKS else ""
+        if self.kind:
+            self.tastes -= {"until", "nested", "never", "counts", "blanks"}
+        self.blanks = pick((1, 1, 2)) if self.kind or "blanks" in self.tastes else 0
         self.sizes = (1, 1, 1, 2) if self.blanks else (1, 2, 2, 3)
         self.parts: list[tuple[str, int]] = []
 
@@ -120,7 +93,7 @@ class Writer:
             rows = [row for row in rows if not {"TCH", "HOP"} & set(row[1].split())] or [FIGURES[0]]
         self.figures = [(row[0].split(",")[0], row[2]) for row in rows] + [pick(BOOK[book])]
         parts: list[str] = []
-        few = self.tastes & {"walls", "blanks"}  # fillings are gone through one by one, so that such a sheet is small
+        few = self.tastes & {"walls", "blanks", *BLANKS}  # fillings are gone through, so that such a sheet is small
         for name in "ABC"[: pick((1, 1, 1, 2) if few else (1, 1, 2, 2, 3))]:
             parts += self.part(name)
         dance = self.dance()
@@ -152,19 +125,7 @@ class Writer:
         if self.chance(6, "contracts"):
             pieces.append(f"{self.pick(WALLS)} to {self.pick(WALLS)}")
         if self.chance(3, "feet"):
-            pieces.append(
-                self.pick(
-                    (
-                        *FEET,
-                        "both feet",
-                        "left foot to left foot",
-                        "right foot to left foot",
-                        "left foot to both feet",
-                        "left foot to right foot",
-                        "both feet to left foot",
-                    )
-                )
-            )
+            pieces.append(self.pick(ENDS))
         if self.chance(12, "times") and pieces:
             kind = self.pick(
                 (
@@ -184,7 +145,7 @@ class Writer:
 
     def near(self, beats: int) -> int:
         """Return a number of beats that is mostly right."""
-        return max(1, beats + self.pick((0, 0, 0, 0, 0, 0, 1, -1)))
+        return max(1, beats + int(self.pick((0, 0, 0, 0, 0, 0, 1, -1))))
 
     def lines(self, out: list[str], deep: str, place: str, depth: int) -> int:
         """Write a few lines, and return how many beats they last the first time."""
@@ -210,19 +171,18 @@ class Writer:
 
     def line(self, out: list[str], deep: str, place: str, depth: int) -> int:
         """Write one line with what stands under it."""
-        if depth and self.chance(7, "nested"):
-            times, body = self.many(), []
+        body: list[str] = []
+        if depth and self.chance(2 if self.kind == "? times" and self.blanks else 7, "nested"):
+            times = self.many()
             beats = self.lines(body, deep + "  ", place + " times", depth - 1)
-            blank = self.blank(4)
+            blank = self.blank(4, "? times")
             out += [f"{deep}{'?' if blank else times} times:", *body]
             return beats * times
         if depth and ("times" in place or place == "part") and self.chance(9, "times"):
-            only, body = self.pick(ONLY), []
+            only = self.pick(ONLY)
             beats = self.lines(body, deep + "  ", place, depth - 1)
             out += [f"{deep}{only}:", *body]
-            return (
-                beats if only in ("1st time only", "1st, 3rd time only", "except 2nd time", "except last time") else 0
-            )
+            return beats if only in FIRST else 0
         if self.chance(8):
             states = [self.pick((*FEET, "both feet")), f"facing {self.pick(WALLS)}"]
             out.append(f"{deep}expect {', '.join(states[: self.pick((1, 2))] if self.chance(2) else states[1:])}")
@@ -230,21 +190,17 @@ class Writer:
         if self.chance(16):
             out.append(f"{deep}hold {self.pick((1, 2))} counts")
             return int(out[-1].split()[1])
-        if self.blank(12):
+        if self.blank(12, "? beats"):
             out.append(f"{deep}? 2 counts")
             return 2
-        options, beats = [], []
         several = self.chance(9, "choices")
-        for _ in range(2 if several else 1):
-            text, length = self.option(place, 9 if several else 1)
-            options.append(text)
-            beats.append(length)
-        out.append(deep + " | ".join(options))
-        return beats[0]
+        options = [self.option(place, 9 if several else 1) for _ in range(2 if several else 1)]
+        out.append(deep + " | ".join(text for text, _ in options))
+        return options[0][1]
 
-    def blank(self, odds: int) -> bool:
-        """Say whether to write a blank here; there are at most two."""
-        if self.blanks and self.chance(odds, "blanks"):
+    def blank(self, odds: int, kind: str) -> bool:
+        """Say whether to write a blank of a kind here; there are at most two."""
+        if self.blanks and self.kind in ("", kind) and self.chance(2 if self.kind else odds, "blanks"):
             self.blanks -= 1
             return True
         return False
@@ -263,13 +219,13 @@ class Writer:
         if self.chance(4, "times"):
             times = self.many()
             count = f" x{times}"
-        elif self.blank(6):
+        elif self.blank(6, "x?"):
             count, times = " x?", 2
         marks = []
-        if self.chance(7, "feet"):
-            marks.append("? foot" if self.blank(2) else self.pick((*FEET, *FEET, "both feet")))
-        if self.chance(4, "turns"):
-            turn = "turn ?" if self.blank(3) else self.pick(TURNS)
+        if self.chance(2 if self.kind == "? foot" and self.blanks else 7, "feet"):
+            marks.append("? foot" if self.blank(2, "? foot") else self.pick((*FEET, *FEET, "both feet")))
+        if self.chance(2 if self.kind == "? turn" and self.blanks else 4, "turns"):
+            turn = "turn ?" if self.blank(3, "? turn") else self.pick(TURNS)
             turn += " @1" if turn != "no turn" and self.chance(8, "cuts") else ""
             if ("times" in place or times > 1) and self.chance(2):
                 turn += f" {self.pick(ON)}"
@@ -347,11 +303,15 @@ class Writer:
 
 
 def random_sheet(seed: int, huge: bool = False, taste: str = "") -> str:
-    """Return the sheet of a seed; with `huge`, repeats go up to 10**9; `taste` is what it has more of."""
-    return Writer(Random(seed).choice, huge, taste).sheet()
+    """Return the sheet of a seed, without hypothesis choosing.
 
-
-@st.composite
-def sheets(draw: st.DrawFn, huge: bool = False) -> str:
-    """Draw the text of a sheet."""
-    return Writer(lambda options: draw(st.sampled_from(options)), huge).sheet()
+    Args:
+        seed: any number; the same one gives the same sheet in one version of stepcheck.
+        huge: whether repeats go up to 10**9.
+        taste: what it has more of; empty for what the seed says.
+    """
+    pick = Random(seed).choice
+    while True:
+        text = Writer(pick, huge, taste).sheet()
+        if taste not in BLANKS or "?" in text:
+            return text
