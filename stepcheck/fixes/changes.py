@@ -11,10 +11,8 @@ from typing import Any, NamedTuple
 from attrs import field, frozen
 
 from stepcheck.books.book import Book
-from stepcheck.fixes.nodes import Slot, timed
-from stepcheck.fixes.slots import Outline
+from stepcheck.fixes.slots import Outline, Slot, timed
 from stepcheck.fixes.transitions import Deed, Deeds, Unclear, then
-from stepcheck.fixes.waivers import eased
 from stepcheck.fixes.wishes import wishes
 from stepcheck.language import edits
 from stepcheck.language.alterations import changed
@@ -297,7 +295,7 @@ class Offers:
             node = changed(edit, slot.line.node)
             assert isinstance(node, Row)
             row = node
-        items = eased(self.sketch.recording.again(slot, row), self.sketch.waived)
+        items = self.sketch.again(slot, row)
         return tuple(item for item in items if not isinstance(item, Check))
 
     # -- points ------------------------------------------------------------------------------------------------------

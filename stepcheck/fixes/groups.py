@@ -4,7 +4,7 @@ afterwards."""
 from typing import NamedTuple
 
 from stepcheck.fixes.changes import Offers, Variant
-from stepcheck.fixes.nodes import Slot
+from stepcheck.fixes.slots import Slot
 from stepcheck.fixes.transitions import Deed
 
 

@@ -241,10 +241,8 @@ class Gap:
 
 @frozen
 class Choice:
-    """A variation: each dancer picks one of the options, afresh each time.
-
-    The claim is that they last equally long; None where a cut falls in them, so that they are not compared.
-    """
+    """A variation: each dancer picks one of the options, afresh each time.  The claim is that they last equally long;
+    None where a cut falls in them, so that they are not compared."""
 
     line: int
     claim: Claim | None
@@ -306,7 +304,16 @@ class Last:
     body: "Body"
 
 
-Item: TypeAlias = Check | Together | Step | Rest | Gap | Choice | Repeat | Timed | Pass | Lap | Forever | Last
+@frozen
+class Lined:
+    """What one line of the sheet lays; `context` is what that depends on beside the line.  No engine meets one."""
+
+    line: int
+    context: object = field(eq=False)
+    body: "Body"
+
+
+Item: TypeAlias = Check | Together | Step | Rest | Gap | Choice | Repeat | Timed | Pass | Lap | Forever | Last | Lined
 Body: TypeAlias = tuple[Item, ...]
 
 
@@ -353,11 +360,8 @@ class Lengths:
 
 @frozen
 class Program:
-    """A sheet ready to be decided.
-
-    `lead` is the foot that goes first, `facing` the wall at the start.  Every claim is listed once, in the order of the
-    sheet; one that no check reaches is vacuous.
-    """
+    """A sheet ready to be decided: `lead` is the foot that goes first, `facing` the wall at the start.  Every claim is
+    listed once, in the order of the sheet; one that no check reaches is vacuous."""
 
     lead: Foot
     facing: int

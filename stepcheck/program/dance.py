@@ -25,10 +25,10 @@ from stepcheck.model.dance import Body, Check, Forever, Item, Kind, Lap, Program
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.program.claims import LineFails, Registry, finding
 from stepcheck.program.contracts import without_side
-from stepcheck.program.cutting import CutFails, cut, length, stated
+from stepcheck.program.cutting import CutFails, cut, falls, length, stated
 from stepcheck.program.endings import any_end
 from stepcheck.program.header import Facts
-from stepcheck.program.laid import Reached, first_weights, steps_alone
+from stepcheck.program.laid import Reached, Uncut, first_weights, passes, steps_alone
 from stepcheck.program.layout import Around, Layout
 from stepcheck.program.names import Names
 from stepcheck.program.repeats import UNNAMED, Round, Tally, Turn, nearest, pattern
@@ -38,14 +38,9 @@ Laid = TypeVar("Laid")
 
 
 class Dance:
-    """The dance of one sheet being laid over its music.
+    """The dance of one sheet being laid over its music; with `lined`, the program keeps the lines."""
 
-    `layouts` makes what lays out the lines; who wants to see the lines as they are laid puts another class there.
-    """
-
-    layouts: type[Layout] = Layout
-
-    def __init__(self, sheet: Sheet, facts: Facts, registry: Registry, names: Names) -> None:
+    def __init__(self, sheet: Sheet, facts: Facts, registry: Registry, names: Names, lined: bool = False) -> None:
         self.sheet, self.facts, self.registry, self.names = sheet, facts, registry, names
         self.findings: list[Diagnostic] = []
         self.head = next((line for line in sheet.lines if isinstance(line.node, DanceHead)), None)
@@ -56,7 +51,7 @@ class Dance:
             for inner in line.body
             if isinstance(inner.node, MusicRow)
         ]
-        self.layout = self.layouts(facts, names, registry, self._lap_part() if self.head else "")
+        self.layout = Layout(facts, names, registry, self._lap_part() if self.head else "", lined)
         self.endless: set[str] = set()
         self.heads = frozenset(line.number for line in names.parts.values())
 
@@ -222,10 +217,12 @@ class Dance:
         line = lines[place]
         if ticks is None:
             return self._any_number(lines[:place], line, before)
+        self.layout.hang(line, (0, 0), partial(stated, before))
         so_far = stated(before)
         if so_far is None:
             raise _unmeasured(line)
-        round = self._as_long(line, ticks - so_far)
+        left = ticks - so_far
+        round = self._uncut(line, left, ticks) if self.layout.lined else self._as_long(line, left)
         return (*before, *(self._led(line) if round else ()), *round)
 
     def _led(self, line: Line) -> Body:
@@ -243,7 +240,7 @@ class Dance:
         option = line.node.options[0]
         marks = tuple(mark for mark in option.marks if not isinstance(mark, UntilMark | FootMark))
         row = evolve(line.node, options=(evolve(option, marks=marks),))
-        return self.layout.line(evolve(line, node=row), Around(turn=Turn(1, None)))
+        return self.layout.laid(evolve(line, node=row), Around(turn=Turn(1, None)))
 
     def _inner(self, line: Line) -> tuple[Line, ...]:
         """Return the lines that go on until the music ends."""
@@ -293,6 +290,13 @@ class Dance:
         tally.ending.clear()
         return last
 
+    def _uncut(self, line: Line, ticks: int, music: int) -> Body:
+        """Return one lap of what goes on for `ticks`, until the music ends; empty where the laps differ."""
+        alike = not self.layout.told(self._inner(line)) and pattern(nearest(line.body)).plain
+        lap = self._lap(line, Turn(1, None)) if alike else ()
+        self.layout.behind.update(passes(lap, {}))
+        return (Uncut(line.number, ticks, lap, music),)
+
     def _as_long(self, line: Line, ticks: int) -> Body:
         """Return as many laps as the music has room for, the last one perhaps cut."""
         round = self._round(line)
@@ -311,12 +315,15 @@ class Dance:
             lap = tuple(round.out[size:])
             once, whole = stated(lap), length(lap)
             last = once is not None and ticks <= once  # the lap in which the music ends
+            self.layout.hang(line, (0, 0), partial(stated, lap))
             if last and ends:
                 lap = self._last_lap(line, turns[0], before)
                 round.out[size:] = lap
                 once, whole = stated(lap), length(lap)
             if once is None or whole is None or not (once or last):
                 raise _unmeasured(line)
+            if ticks < once:
+                self.layout.hang(line, (0, 0), partial(falls, lap, ticks))
             if ticks < once and ticks < whole:
                 round.out[size:] = self._short(line, lap, ticks)
                 self.layout.recount(counts, tuple(round.out[size:]))

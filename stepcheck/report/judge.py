@@ -17,6 +17,7 @@ from stepcheck.model.dance import (
     Kind,
     Lap,
     Last,
+    Lined,
     Pass,
     Program,
     Repeat,
@@ -101,6 +102,8 @@ class Judge:
                 return self._pass(item, state)
             case Lap():
                 self._lap(state)
+                return self.run(item.body, state)
+            case Lined():
                 return self.run(item.body, state)
             case Forever():
                 while self.decisions.left and isinstance(self.decisions.left[0], Run):
