@@ -215,6 +215,7 @@ def _written(found: re.Match[str]) -> str:
 
 
 def _cut_at_counts(line: str) -> tuple[Counted, ...]:
+    line = re.sub(r"\(\s*(?:counts?|beats?)\s+(?=\d)", "(", line, flags=re.IGNORECASE)
     text = _SPOKEN.sub(_written, unbulleted(_SPACED.sub(_squeezed, plain(line).replace("\t", "   "))))
     found = list(_expressions(text))
     label = len(found) > 1 and not text[: found[0][0]].strip() and len(found[0][2].points) == 1

@@ -38,7 +38,7 @@ _SAME = re.compile(
 
 def times_again(text: str) -> int:
     """Return how often what was before is danced in all: `Do this 4 times`, `Repeat all to the front`; else 0."""
-    said = plain(text)
+    said = re.sub(r"^\W*\(\d{1,2}\)", "", plain(text))
     found = _AGAIN.match(said)
     bare = re.match(r"\W*repeat\b(?!\s+(?:[A-Z]\b|part|last|counts?|beats?|\d))", said, re.IGNORECASE)
     if _SAME.search(said):
@@ -65,9 +65,12 @@ _FILLER = re.compile(
     re.IGNORECASE,
 )
 _CUE_LASTS = re.compile(r"\s*\((?:=\s*)?(\d{1,2})(?:\s*(?:beats?|counts?))?\)\s*\.?$")
+_MANY = rf"(\d|{'|'.join(TIMES)})"
 _GROUP = re.compile(
-    rf"^\W*\(([^()]*[,;&+][^()]*)\)\s*(?:x\s?(\d)|(\d|{'|'.join(TIMES)})\s*(?:x|times)|twice)\W*$", re.IGNORECASE
+    rf"^\W*?(?:{_MANY}\s*(?:x|times)?\s*)?\(([^()]*[,;&+][^()]*)\)\s*(?:x\s?{_MANY}|{_MANY}\s*(?:x|times)|(twice))?\W*$",
+    re.IGNORECASE,
 )
+"""`(Triple, Basic) x2`, `2 x (Triple, Basic)`."""
 _OTHER_FOOT = re.compile(
     r"^\W*(?:repeat|same|the same|all that)?\s*(?:again\s+)?(?:(?:on|with)\s+)?(?:the\s+)?"
     r"(?:other|opposite)\s+(?:foot|side)\W*$",
@@ -87,6 +90,8 @@ class Cues:
 
     def led(self, text: str) -> tuple[int, str]:
         """Return the beats that stand before a line, `4  Karate Turn`, and the rest; 0 where the number is of times."""
+        if beats := self._spanned(text):
+            return beats
         if not (found := _LEAD_BEATS.match(text)) or not 0 < (stated := int(found[1] or found[2])) <= 16:
             return 0, text
         rest = text[found.end() :]
@@ -100,6 +105,17 @@ class Cues:
         ):
             return 0, f"{stated} {rest}"
         return stated, rest
+
+    def _spanned(self, text: str) -> tuple[int, str] | None:
+        """Return the beats in brackets before cues that last just these, `(16) Triple, Triple, Cowboy`, and the
+        rest."""
+        found = re.match(r"\s*\((\d{1,2})\)\s(?=\S)", text)
+        rest = text[found.end() :] if found else ""
+        named = only(events(rest.split(",")[0], self.vocabulary), Mention)
+        if not found or (named and named[0].several):
+            return None
+        whole = sum(map(self.lasts, Cues(self.vocabulary, self.book, Assumptions()).cues(rest)))
+        return (0, rest) if whole == int(found[1]) else None
 
     def learn(self, name: str) -> str:
         """Return how a figure is called: as the book spells it, else as the source does, which is learnt."""
@@ -196,9 +212,11 @@ class Cues:
         since = 0  # where the cues begin that the next length speaks of
         for piece in listed(text):
             length, bare = lasting_cue(_FILLER.sub("", piece))
-            if grouped := _GROUP.match(bare):
-                times = TIMES.get((grouped[2] or grouped[3] or "").casefold()) or int(grouped[2] or grouped[3] or 2)
-                out.append(Block(f"{times} times", self.cues(grouped[1])))
+            grouped = _GROUP.match(bare)
+            many = grouped and (grouped[1] or grouped[3] or grouped[4] or (grouped[5] and "2"))
+            if grouped and many:
+                times = TIMES.get(many.casefold()) or int(many)
+                out.append(Block(f"{times} times", self.cues(grouped[2])))
             elif _OTHER_FOOT.search(bare) and out:
                 self.assumed.add("the other foot is the free one")
                 out += [mirrored(item) for item in _joined(out)]
@@ -270,7 +288,8 @@ class Cues:
         elif lines := [(index, item) for index, item in enumerate(out) if isinstance(item, Line)]:
             out[lines[-1][0]] = self.behind(lines[-1][1], bare)
         else:
-            out.append(Remark(text.strip()))
+            turning = any(kind == "turned" for kind, *_ in word_kinds(text, self.vocabulary))
+            out.append(Line(blank=True, remark=text.strip()) if turning else Remark(text.strip()))
 
     def _short(self, bare: str, out: list[Item]) -> Line | None:
         """Return a hold, a row of codes, or the figure of before on the other foot; None for any other cue."""

@@ -179,7 +179,8 @@ def _derived(phrases: dict[tuple[str, ...], Word], book: books.Book) -> None:
         for words in {tuple(name.casefold().replace("-", " ").split()), tuple(name.casefold().split())}:
             made_of = {"size" if "/" in word else single.get(word, "") for word in words}
             whole = "" in made_of or (len(words) > 1 and {"figure", "verb"} <= made_of)
-            if whole or len(words) > 1 or "-" in words[0]:
+            sized = not whole and "size" in made_of  # `pivot half` is a pivot, and how far it turns
+            if whole or (not sized and (len(words) > 1 or "-" in words[0])):
                 named = Word("figure", name, "" if whole else SPELLED)
                 phrases.setdefault(words, named)
                 phrases.setdefault(_plural(words), named)
