@@ -1,14 +1,16 @@
 """Compare the engines with the naive reference on random sheets: `python -m tests.compare --sheets 1000 --seed 7`.
 
-With `--huge` repeats go up to 10**9, and the engines are compared with each other alone.
+A first signal to end prints the summary of what was compared so far.  With `--huge` repeats go up to 10**9, and the engines are compared with each other alone.
 """
 
 import argparse
+import gc
 import signal
 import sys
 import time
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
+from typing import Any
 
 import stepcheck as sc
 from stepcheck.language.parser import parse
@@ -23,6 +25,7 @@ from stepcheck.language.syntax import (
     GapRow,
     HeaderField,
     HoldRow,
+    LabelHead,
     Length,
     Line,
     MusicHead,
@@ -40,10 +43,10 @@ from stepcheck.model.dance import Kind
 from stepcheck.model.source import Source
 from stepcheck.program.claims import register
 from stepcheck.proof.decide import decide
+from stepcheck.random_sheets import BLANKS, TASTES, random_sheet
 from stepcheck.report import pipeline
 from tests.reference import IllFormed, Skipped, verdicts_of
 from tests.reference_layout import nodes
-from tests.strategies import random_sheet
 
 Answer = dict[str, str] | str
 """The verdict on each claim, or one word for the sheet: ill-formed, skipped or error, and why."""
@@ -59,11 +62,13 @@ def by_reference(text: str, readings: str = "usual") -> Answer:
         return f"skipped: {reason}"
 
 
-WAITING = ("waits on a blank", "is to be found")
-"""What the layout says of a sheet that it refuses because of a blank."""
+WAITING = ("waits on a blank", "is to be found", "hangs on how words are read")
+"""What the layout says of a sheet that it refuses because of a blank, or of readings of several lengths."""
+
+LEFT_OPEN = "left open"
 
 PATIENCE = 20
-"""Seconds that an engine may take for a sheet."""
+"""Seconds of the processor that an engine may take for a sheet."""
 
 
 class TooSlow(Exception):
@@ -76,18 +81,40 @@ def _too_slow(*_: object) -> None:
 
 def by_engine(text: str, engine: str, readings: str = "usual") -> Answer:
     """Return what one engine says of a sheet; what the walk refutes is danced by the judge as well."""
-    signal.signal(signal.SIGALRM, _too_slow)
-    signal.setitimer(signal.ITIMER_REAL, PATIENCE, 1)  # again and again: one that falls into a clean-up is lost
+    return by_engines(text, (engine,), readings)[0]
+
+
+def by_engines(text: str, engines: Sequence[str], readings: str = "usual") -> tuple[Answer, ...]:
+    """Return what each engine says of a sheet, which is laid out once."""
+    laid = [_guarded(lambda: sc.loads(text, readings=readings))]
+    return tuple(_guarded(lambda engine=engine: _decided(laid[0], engine)) for engine in engines)
+
+
+def _guarded(answer: Callable[[], Any]) -> Any:
+    """Return an answer; a crash, or more time than anybody waits, is an answer too, and differs."""
+    signal.signal(signal.SIGPROF, _too_slow)
+    signal.setitimer(signal.ITIMER_PROF, PATIENCE, 1)  # again and again: one that falls into a clean-up is lost
     try:
-        routine = sc.loads(text, readings=readings)
-        if routine.program is None:
-            return "ill-formed: " + next((d.message for d in routine.diagnostics if d.code.severity == 2), "")
-        outcomes = decide(routine.program) if engine == "z3" else pipeline.decide(routine.program, engine)[0]
-    except Exception as error:  # a crash is an answer too, and differs
+        return answer()
+    except Exception as error:
         return f"error: {type(error).__name__}: {error}"
     finally:
-        signal.setitimer(signal.ITIMER_REAL, 0)
-    return {outcome.claim: outcome.verdict.word for outcome in outcomes}
+        signal.setitimer(signal.ITIMER_PROF, 0)
+
+
+def _decided(routine: Any, engine: str) -> Answer:
+    if isinstance(routine, str):
+        return routine
+    if routine.program is None:
+        return "ill-formed: " + next((d.message for d in routine.diagnostics if d.code.severity == 2), "")
+    outcomes = decide(routine.program) if engine == "z3" else pipeline.decide(routine.program, engine)[0]
+    said = {outcome.claim: outcome.verdict.word for outcome in outcomes}
+    # The walk may leave open what waits on a blank; whoever stops for want of budget says nothing.
+    return said | {
+        outcome.claim: LEFT_OPEN
+        for outcome in outcomes
+        if outcome.reason == "budget" or (engine == "walk" and outcome.reason == "blank")
+    }
 
 
 def kinds_of(text: str) -> dict[str, str]:
@@ -103,7 +130,7 @@ def told(answer: Answer, claim: str, kind: str) -> str:
 
 
 def differences(answers: tuple[Answer, ...], kinds: dict[str, str]) -> Iterator[tuple[str, tuple[str, ...], str]]:
-    """Yield the claims on which answers differ: kind, what each says, the claim.  An open verdict differs from none."""
+    """Yield the claims on which answers differ: kind, what each says, the claim."""
     if all(isinstance(answer, str) for answer in answers):
         words = tuple(told(answer, "", "") for answer in answers)
         if len(set(words)) > 1:
@@ -119,7 +146,7 @@ def differences(answers: tuple[Answer, ...], kinds: dict[str, str]) -> Iterator[
     for claim in dict.fromkeys(claim for answer in answers for claim in answer):
         kind = kinds.get(claim, "every time")
         words = tuple(told(answer, claim, kind) for answer in answers)
-        if len({*words} - {"undecided"}) > 1:
+        if len({*words} - {LEFT_OPEN}) > 1:
             yield kind, words, claim
 
 
@@ -153,6 +180,7 @@ def _in_line(line: Line, in_part: bool) -> Iterator[str]:
         UntilHead: "until block",
         HoldRow: "hold",
         GapRow: "blank beats",
+        LabelHead: "section",
         ExpectRow: "expect",
         CountsHead: "heading of counts",
     }
@@ -270,6 +298,95 @@ def minimised(text: str, same: Callable[[str], bool]) -> str:
     return text
 
 
+class Run:
+    """One run: what was compared, what was left out and why, and what differs."""
+
+    def __init__(self, chosen: argparse.Namespace) -> None:
+        self.chosen, self.engines = chosen, tuple(chosen.engines.split(","))
+        self.tastes = (*dict.fromkeys(TASTES), *BLANKS, *BLANKS) if chosen.taste == "all" else chosen.taste.split(",")
+        self.started, self.stopped, self.bad = time.monotonic(), False, 0
+        self.counted: Counter[str] = Counter()
+        self.built: Counter[str] = Counter()
+        self.skipped: dict[str, Counter[str]] = {}
+        self.seen: Counter[tuple[str, tuple[str, ...]]] = Counter()
+
+    def stop(self, *_: object) -> None:
+        """Stop after the sheet that is compared now."""
+        self.stopped = True
+
+    def answers(self, text: str) -> tuple[Answer, ...]:
+        """Return what the reference and each engine say; of a sheet that the reference skips, what it says alone."""
+        if self.chosen.huge:
+            return by_engines(text, self.engines, self.chosen.readings)
+        plain = by_reference(text, self.chosen.readings)
+        if isinstance(plain, str) and plain.startswith("skipped"):
+            return (plain,)
+        return (plain, *by_engines(text, self.engines, self.chosen.readings))
+
+    def sheets(self) -> None:
+        """Compare sheet by sheet until there are enough, or there is no more time."""
+        first = self.chosen.seed
+        for seed in range(first, first + self.chosen.sheets):
+            if self.stopped or time.monotonic() - self.started > self.chosen.seconds:
+                return
+            self.sheet(seed, random_sheet(seed, self.chosen.huge, self.tastes[seed % len(self.tastes)]))
+            if not seed % 200:
+                gc.collect()
+
+    def sheet(self, seed: int, text: str) -> None:
+        """Compare one sheet."""
+        here = self.answers(text)
+        if len(here) == 1:
+            reason = str(here[0]).removeprefix("skipped: ")
+            for name in ("all", *constructs(text)):
+                self.skipped.setdefault(name, Counter())[reason] += 1
+            return
+        self.counted["sheets"] += 1
+        if any(isinstance(answer, dict) for answer in here):
+            self.built.update(constructs(text))
+        self.counted["ill-formed"] += all(isinstance(answer, str) and answer.startswith("ill") for answer in here)
+        if isinstance(here[0], dict):
+            self.counted.update(here[0].values())
+            self.counted["claims"] += len(here[0])
+        if all(answer == here[0] for answer in here[1:]):
+            return
+        found = dict.fromkeys((kind, words) for kind, words, _ in differences(here, kinds_of(text)))
+        self.bad += bool(found)
+        for kind, words in found:
+            self.seen[kind, words] += 1
+            if self.seen[kind, words] <= self.chosen.each and len(self.seen) <= self.chosen.limit:
+                self.show(seed, text, kind, words)
+
+    def show(self, seed: int, text: str, kind: str, words: tuple[str, ...]) -> None:
+        """Print a difference with the smallest sheet that shows it."""
+
+        def claims(other: str) -> list[str]:
+            if self.stopped:
+                return []
+            return [d[2] for d in differences(self.answers(other), kinds_of(other)) if d[:2] == (kind, words)]
+
+        small = minimised(text, lambda other: bool(claims(other)))
+        names = ", ".join(self.engines if self.chosen.huge else ("reference", *self.engines))
+        said = "; ".join(claims(small)[:1])
+        print(f"== seed {seed}: {kind}: {names} say {', '.join(words)}: {said}\n{small}", flush=True)
+
+    def summary(self) -> None:
+        """Print what was compared."""
+        seconds = time.monotonic() - self.started
+        counted = dict(self.counted)
+        print(f"{self.counted['sheets']} sheets compared in {seconds:.0f} s, {self.bad} differ; {counted}")
+        print("tastes:", ", ".join(dict.fromkeys(self.tastes)))
+        print("constructs, in sheets compared, and in sheets that the reference skipped, and why:")
+        for name in sorted({*self.built, *self.skipped}):
+            reasons = self.skipped.get(name, Counter())
+            number = "" if name == "all" else f"{self.built[name]} "
+            why = ", ".join(f"{reason} {times}" for reason, times in reasons.most_common())
+            print(f"  {name}: {number}compared, {reasons.total()} skipped" + f" ({why})" * bool(why))
+        for (kind, words), number in self.seen.most_common():
+            print(f"  {number:5} {kind}: {' / '.join(words)}")
+        sys.stdout.flush()
+
+
 def main(arguments: list[str] | None = None) -> int:
     """Compare so many sheets from a seed on; print each kind of difference once, with its smallest sheet."""
     parser = argparse.ArgumentParser(description=__doc__)
@@ -278,67 +395,21 @@ def main(arguments: list[str] | None = None) -> int:
     parser.add_argument("--seconds", type=float, default=float("inf"), help="stop after so long, with what there is")
     parser.add_argument("--engines", default="walk,z3")
     parser.add_argument("--readings", default="usual")
-    parser.add_argument("--taste", default="", help="what every sheet has more of")
+    parser.add_argument(
+        "--taste", default="", help="what every sheet has more of; several, between commas, or all, are taken in turn"
+    )
     parser.add_argument("--huge", action="store_true")
     parser.add_argument("--limit", type=int, default=40, help="how many kinds of difference are shown with a sheet")
     parser.add_argument("--each", type=int, default=1, help="how many sheets of each kind are shown")
-    chosen = parser.parse_args(arguments)
-    engines = chosen.engines.split(",")
-
-    def answers(text: str) -> tuple[Answer, ...]:
-        first = () if chosen.huge else (by_reference(text, chosen.readings),)
-        return first + tuple(by_engine(text, engine, chosen.readings) for engine in engines)
-
-    started = time.monotonic()
-    counted: Counter[str] = Counter()
-    built: Counter[str] = Counter()
-    skipped: Counter[str] = Counter()
-    seen: Counter[tuple[str, tuple[str, ...]]] = Counter()
-    bad = 0
-    for seed in range(chosen.seed, chosen.seed + chosen.sheets):
-        if time.monotonic() - started > chosen.seconds:
-            break
-        text = random_sheet(seed, chosen.huge, chosen.taste)
-        kinds = kinds_of(text)
-        if not chosen.huge:
-            first = by_reference(text, chosen.readings)
-            if isinstance(first, str) and first.startswith("skipped"):
-                skipped[first] += 1
-                continue
-            here = (first, *(by_engine(text, engine, chosen.readings) for engine in engines))
-        else:
-            here = answers(text)
-        counted["sheets"] += 1
-        if any(isinstance(answer, dict) for answer in here):
-            built.update(constructs(text))
-        counted["ill-formed"] += all(isinstance(answer, str) and answer.startswith("ill") for answer in here)
-        for answer in here[:1]:
-            if isinstance(answer, dict):
-                counted.update(answer.values())
-                counted["claims"] += len(answer)
-        found = list(differences(here, kinds))
-        bad += bool(found)
-        for kind, words, _ in dict.fromkeys((kind, words, "") for kind, words, _ in found):
-            seen[kind, words] += 1
-            if seen[kind, words] > chosen.each or len(seen) > chosen.limit:
-                continue
-
-            def same(other: str, kind: str = kind, words: tuple[str, ...] = words) -> bool:
-                return any(d[:2] == (kind, words) for d in differences(answers(other), kinds_of(other)))
-
-            small = minimised(text, same)
-            claims = [d[2] for d in differences(answers(small), kinds_of(small)) if d[:2] == (kind, words)]
-            names = ", ".join(engines if chosen.huge else ["reference", *engines])
-            print(
-                f"== seed {seed}: {kind}: {names} say {', '.join(words)}: {claims[0] if claims else ''}\n{small}",
-                flush=True,
-            )
-    print(f"{counted['sheets']} sheets compared in {time.monotonic() - started:.0f} s, {bad} differ; {dict(counted)}")
-    print("constructs:", ", ".join(f"{name} {number}" for name, number in sorted(built.items())))
-    print("skipped:", dict(skipped.most_common()))
-    for (kind, words), number in seen.most_common():
-        print(f"  {number:5} {kind}: {' / '.join(words)}")
-    return bool(bad)
+    run = Run(parser.parse_args(arguments))
+    for number in (signal.SIGTERM, signal.SIGINT):
+        signal.signal(number, run.stop)
+    gc.disable()  # a third of the time would go into looking for circles
+    try:
+        run.sheets()
+    finally:
+        run.summary()
+    return bool(run.bad)
 
 
 if __name__ == "__main__":

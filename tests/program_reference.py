@@ -10,7 +10,6 @@ from typing import NamedTuple
 
 from stepcheck.model.dance import (
     TICKS,
-    Actor,
     Body,
     Check,
     Choice,
@@ -19,18 +18,17 @@ from stepcheck.model.dance import (
     Item,
     Lap,
     Last,
-    Movement,
     Pass,
     Program,
     Repeat,
     Rest,
-    Sense,
     Step,
     Test,
     Timed,
     Together,
     Weight,
 )
+from stepcheck.model.movements import Actor, Movement, Sense
 from stepcheck.model.outcome import Verdict
 
 LAPS = 30  # there are 24 pairs of weight and facing
@@ -96,7 +94,8 @@ class Naive:
                     weight = Weight.BOTH
             after = state._replace(weight=int(weight), clock=state.clock + version.length)
             if step.blank:
-                yield after._replace(turn=after.turn + self.filling["turn", step.line, figure.name], loose=True)
+                turn = self.filling["turn", step.line, figure.name]
+                yield after._replace(turn=after.turn + (-turn if step.turns else turn), loose=True)
             else:
                 own = -version.turn if lead != figure.lead else version.turn
                 yield after._replace(turn=after.turn + (own if step.turn is None else step.turn))
@@ -116,7 +115,8 @@ class Naive:
 
     def value(self, check: Check) -> int | None:
         if check.test is Test.LEAD and check.value is None:
-            return self.filling["foot", check.line, check.claim.text]
+            foot = self.filling["foot", check.line, check.claim.text]
+            return 1 - foot if check.feet else foot
         return check.value
 
     def holds(self, check: Check, state: State, front: int) -> bool:

@@ -10,7 +10,6 @@ from hypothesis import strategies as st
 from stepcheck.model.dance import (
     TICKS,
     Action,
-    Actor,
     Body,
     Check,
     Choice,
@@ -24,12 +23,10 @@ from stepcheck.model.dance import (
     Lap,
     Last,
     Lengths,
-    Movement,
     Pass,
     Program,
     Repeat,
     Rest,
-    Sense,
     Spare,
     Step,
     Test,
@@ -40,6 +37,7 @@ from stepcheck.model.dance import (
     Weight,
     Word,
 )
+from stepcheck.model.movements import Actor, Movement, Sense
 
 FREE = Sense("free foot, with weight", Actor.FREE, True)
 BRUSH = Sense("free foot, without weight", Actor.FREE, False)

@@ -6,6 +6,7 @@ decides it. Lengths are in ticks (1/12 of a beat), turns and facings in eighths,
 """
 
 from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from itertools import product
 from typing import Any, NamedTuple
 
@@ -32,6 +33,7 @@ from stepcheck.language.syntax import (
     NetMark,
     OnlyHead,
     Option,
+    PartHead,
     Piece,
     Row,
     Sheet,
@@ -42,8 +44,9 @@ from stepcheck.language.syntax import (
     UntilHead,
     UntilMark,
 )
-from stepcheck.model.dance import EIGHTHS, TICKS, Actor, Figure, Foot, Version, Weight, key
+from stepcheck.model.dance import EIGHTHS, TICKS, Figure, Foot, Version, Weight, key
 from stepcheck.model.findings import Severity
+from stepcheck.model.movements import Actor
 from stepcheck.model.source import Source
 from tests.reference_layout import MOST_STEPS, IllFormed, Routine, Skipped, comes, effective
 
@@ -75,7 +78,8 @@ class Dancer(NamedTuple):
     `loose` turn is known up to whole turns only.  `counts` are the counts danced, whatever was claimed of them; `left`
     are those before the cut, if there is one; a dancer who has met the cut is `stopped`.  Headings number from `base`,
     and `numbered` says that there has been one.  `seen` counts the passes of each timed part, `section` that of the
-    music.
+    music; the dance is `over` behind the last pass of the music.  `first` is the foot that was named first, in a tuple,
+    while that is looked for.
     """
 
     weight: Weight
@@ -88,8 +92,11 @@ class Dancer(NamedTuple):
     stopped: bool = False
     base: int = 0
     numbered: bool = False
+    ended: int = 0
     seen: tuple[int, ...] = ()
     section: int = -1
+    over: bool = False
+    first: tuple[Any] | None = None
 
 
 class Where(NamedTuple):
@@ -117,12 +124,11 @@ class World:
 
     def __init__(self, routine: Routine, readings: dict[str, int], fillings: dict[tuple[Any, ...], Any]) -> None:
         self.routine, self.readings, self.fillings = routine, readings, fillings
-        self.found: dict[Slot, bool] = {}
-        self.danced: set[str] = set()
-        self.begins: set[Weight] = set()
-        self.unled: set[Slot] = set()
+        # What is seen on the way: claims that hold or don't, parts danced, weights with which whole passes begin, and
+        # feet that aren't free in a pass danced for its steps alone.
+        self.noted: set[tuple[str, Any, bool]] = set()
         self.totals: dict[str, int] = {}
-        self.only_steps = self.dry = self.spare = self.soft = self.comes_again = False
+        self.only_steps = self.soft = self.looking = self.comes_again = self.hangs = False
         self.laps = 0
         self.pass_part, self.pass_block = self.whole_pass()
 
@@ -138,25 +144,36 @@ class World:
         while endless and routine.last and not self.comes_again:
             self.laps += 1
             self.counted(self.dance)
+        danced = self.named_in("danced")
         self.walls()
         for name in routine.parts:
-            if name not in self.danced:
+            if name not in danced:
                 self.never_danced(name)
+        with self.aside():  # what stands in a time that never comes has to be understood as well
+            for line in routine.everything:
+                if isinstance(line.node, OnlyHead) and line.number not in routine.come:
+                    start = Dancer(Weight.LEFT, 0, seen=(0,) * len(routine.timed))
+                    self.lines(line.body, {start}, Where(nameless=True))
         for length in routine.names.lengths:
             slot = next(s for s, claim in routine.registry.slots.items() if claim is length.claim)
-            self.found[slot] = self.length_of(length.figure)[1] == length.ticks
-        return self.found
+            self.claim(slot, self.length_of(length.figure)[1] == length.ticks)
+        found: dict[Slot, bool] = {}
+        for kind, slot, holds in self.noted:
+            if kind == "claim":
+                found[slot] = holds and found.get(slot, True)
+        return found
+
+    def named_in(self, kind: str) -> set[Any]:
+        """Return what has been noted of a kind."""
+        return {what for noted, what, _ in self.noted if noted == kind}
 
     def counted(self, dance: Callable[[], Dancers]) -> None:
         """Dance, knowing for each timed part how many times it comes in all: danced without judging until that is
         so."""
         self.totals = {}
         for _ in range(len(self.routine.timed) + 2 if self.routine.last else 0):
-            self.dry = True
-            try:
+            with self.aside():
                 seen = {d.seen for d in dance()}
-            finally:
-                self.dry = False
             if len(seen) != 1:
                 raise Skipped("dancers who part in how often a part comes")
             totals = dict(zip(self.routine.timed, seen.pop(), strict=True))
@@ -177,15 +194,23 @@ class World:
             self.ended(d)
         return out
 
+    @contextmanager
+    def aside(self) -> Iterator[None]:
+        """Dance to see what comes of it, and judge nothing."""
+        before, self.noted = self.noted, set()
+        yield
+        self.noted = before
+
     def claim(self, slot: Slot, holds: bool) -> None:
         """Note whether a claim holds for a dancer."""
-        if not self.only_steps and not self.dry:
-            self.found[slot] = holds and self.found.get(slot, True)
+        if not self.only_steps:
+            self.noted.add(("claim", slot, holds))
 
     def fill(self, blank: tuple[Any, ...], options: Iterable[Any]) -> Any:
         """A blank is one unknown for all its occurrences."""
         if blank not in self.fillings:
             raise Ask(blank, options)
+        self.hangs = True
         return self.fillings[blank]
 
     def stepped(self, steps: int) -> None:
@@ -218,10 +243,17 @@ class World:
         version = self.version(figure)
         return version.length, last_beat(version.actions) * TICKS
 
-    def moved(self, d: Dancer, figure: Figure, lead: Foot | None, beats: int) -> tuple[Weight, bool]:
+    def moved(self, weight: Weight, figure: Figure, lead: Foot | None, beats: int) -> tuple[Weight, bool]:
         """Return the weight after the movements that belong to beats up to `beats`, and whether it was the mirror
-        image."""
-        weight, leading = d.weight, figure.lead if lead is None else lead
+        image; it is worked out once."""
+        where = (figure, weight, lead, beats, *self.readings.values())
+        if where not in self.routine.moved:
+            self.routine.moved[where] = self.made(weight, figure, lead, beats)
+        return self.routine.moved[where]
+
+    def made(self, weight: Weight, figure: Figure, lead: Foot | None, beats: int) -> tuple[Weight, bool]:
+        """Make the movements of a figure one by one."""
+        leading = figure.lead if lead is None else lead
         if lead is not None:
             weight = Weight(lead.other)
         mirror = leading is not figure.lead
@@ -252,7 +284,7 @@ class World:
         """It leads with the free foot; from both, a line without a foot is a choice of lead, but for feet that act
         alike."""
         self.stepped(1)
-        version = self.version(figure)
+        d, version = self.named(None, d), self.version(figure)
         alike = not any(self.sense(a.movement).actor in (Actor.FREE, Actor.SUPPORT) for a in version.actions)
         leads: tuple[Foot | None, ...] = (Foot.LEFT, Foot.RIGHT)
         if d.weight is not Weight.BOTH:
@@ -262,9 +294,9 @@ class World:
         stated, counts = self.length_of(figure)
         cut = d.left is not None and d.left < counts
         beats = d.left // TICKS if cut and d.left is not None else counts
-        out = set()
+        out, is_blank = set(), mark is not None and mark.eighths is None
         for lead in leads:
-            weight, mirror = self.moved(d, figure, lead, beats)
+            weight, mirror = self.moved(d.weight, figure, lead, beats)
             if mark is None:
                 # A built-in turn follows the lead; where both feet act alike only a mirror reverses it.
                 turn = -version.turn if mirror or (lead is None and where.turns) else version.turn
@@ -272,24 +304,21 @@ class World:
             else:
                 # A written turn is absolute: left stays left whichever foot leads.
                 blank = ("turn", line.number, mark.at)
-                turn = (
-                    self.fill(blank, self.routine.blank_turns)
-                    if mark.eighths is None
-                    else mark.eighths * (mark.side or 1)
-                )
+                turn = self.fill(blank, range(EIGHTHS)) if is_blank else mark.eighths * (mark.side or 1)
                 turn = -turn if where.turns else turn
                 beat = mark.beat
             if not cut:
-                out.add(self.spent(d, stated, counts)._replace(weight=weight, **self.turned(d, turn)))
+                out.add(self.spent(d, stated, counts)._replace(weight=weight, **self.turned(d, turn, blank=is_blank)))
                 continue
             if turn and beat is None:
                 if not self.soft:
-                    raise Skipped("cut in walls") if self.only_steps else IllFormed("a cut inside a figure that turns")
+                    raise IllFormed("a cut inside a figure that turns")
                 turn = 0
-            turn = turn if beat is not None and beat <= beats else 0
+            comes = beat is not None and beat <= beats
+            turn = turn if comes else 0
             assert d.left is not None
             after = self.spent(d, d.left, d.left)
-            out.add(after._replace(weight=weight, stopped=True, **self.turned(d, turn)))
+            out.add(after._replace(weight=weight, stopped=True, **self.turned(d, turn, blank=is_blank and comes)))
         return out
 
     @staticmethod
@@ -299,8 +328,9 @@ class World:
         return d._replace(clock=d.clock + ticks, counts=d.counts + counts, left=left)
 
     @staticmethod
-    def turned(d: Dancer, turn: int) -> dict[str, int]:
-        return {"turn": d.turn + turn, "facing": (d.facing + turn) % EIGHTHS}
+    def turned(d: Dancer, turn: int, *, blank: bool = False) -> dict[str, int]:
+        """Turn; what fills a blank is known up to whole turns only."""
+        return {"turn": d.turn + turn, "facing": (d.facing + turn) % EIGHTHS, "loose": d.loose or blank}
 
     # -- claims about a dancer -----------------------------------------------------------------------------------------
 
@@ -308,7 +338,7 @@ class World:
         """A foot both orders and claims: it must be free, or the weight on both; she goes on from it."""
         foot = where.foot(foot)
         if self.only_steps and d.weight == foot:
-            self.unled.add(slot)
+            self.noted.add(("unled", slot, False))
         self.claim(slot, d.weight != foot)
         return d._replace(weight=Weight(foot.other))
 
@@ -319,10 +349,12 @@ class World:
 
     def begun(self, slot: Slot, mark: FootMark, d: Dancer, where: Where, line: Line) -> Dancer:
         """Judge a foot with which something begins."""
+        contract = isinstance(line.node, PartHead)
         if mark.both:
-            return self.stood(slot, d)
-        foot = mark.foot
-        return self.led(slot, self.fill(("foot", line.number, mark.at), Foot) if foot is None else foot, d, where)
+            return self.stood(slot, self.named(Weight.BOTH, d) if contract else d)
+        if mark.foot is None:
+            return self.led(slot, self.fill(("foot", line.number, mark.at), Foot), self.named(Weight.BOTH, d), where)
+        return self.led(slot, mark.foot, self.named(where.foot(mark.foot), d), where)
 
     def freed(self, slot: Slot, mark: FootMark, d: Dancer, where: Where) -> Dancer:
         """Judge which foot is free; none is from both."""
@@ -361,6 +393,23 @@ class World:
         return dancers
 
     def line(self, line: Line, d: Dancer, where: Where) -> Dancers:
+        """Dance a line; what comes of it, and what is noted on the way, is worked out once if it hangs on no blank."""
+        if line is self.routine.until:
+            return self.one_line(line, d, where)
+        flags = self.only_steps, self.soft, self.looking, *self.totals.values(), *self.readings.values()
+        now = (line.number, d, where, flags)
+        known = self.routine.known.get(now)
+        if known is None:
+            outer, hangs = self.noted, self.hangs
+            self.noted, self.hangs = set(), False
+            known = self.one_line(line, d, where), self.noted
+            if not self.hangs:
+                self.routine.known[now] = known
+            self.noted, self.hangs = outer, hangs or self.hangs
+        self.noted |= known[1]
+        return known[0]
+
+    def one_line(self, line: Line, d: Dancer, where: Where) -> Dancers:
         """Dance a line with those under it."""
         node = line.node
         match node:
@@ -374,7 +423,7 @@ class World:
                 return {d}
             case OnlyHead():
                 return self.only(line, node, d, where)
-            case TimesHead():
+            case TimesHead() if d.left != 0:
                 times = self.fill(("times", line.number, node.at), BLANK_TIMES) if node.times is None else node.times
                 return self.repeated(line.body, times, d, where)
             case LabelHead():
@@ -398,16 +447,18 @@ class World:
         raise Skipped(type(node).__name__)
 
     def only(self, line: Line, head: OnlyHead, d: Dancer, where: Where) -> Dancers:
-        """`2nd time only:` counts the nearest enclosing repeat, else the times of the part; at a cut it is not
-        reached."""
-        if d.left == 0:
-            return {d._replace(stopped=True)}
+        """`2nd time only:` counts the nearest enclosing repeat, else the times of the part; at a cut it does not come."""
         now = where.block or where.time
         if now is None:
             inside = head.exclude  # a time that nothing names
         else:
             inside = comes(head.times, *now) is not head.exclude
-            self.time_came(line, head.at, head.times, now)
+            if d.left != 0:
+                self.time_came(line, head.at, head.times, now)
+        if inside and d.left == 0:
+            return {d._replace(stopped=True)}
+        if inside:
+            self.routine.come.add(line.number)
         return self.lines(line.body, {d}, where) if inside else {d}
 
     def time_came(self, line: Line, at: At, times: Times, now: tuple[int, bool]) -> None:
@@ -428,25 +479,29 @@ class World:
             dancers = self.lines(body, fresh, where._replace(block=(time, time == times)))
             if dancers == fresh and self.routine.largest < time < times - 1 and self.routine.every == 1:
                 time = times - 1  # nothing changes any more but that it is the last time
-        return {e._replace(base=d.base, numbered=d.numbered) for e in dancers}
+        return {e._replace(base=d.base, numbered=d.numbered, ended=d.ended) for e in dancers}
 
     def heading(self, line: Line, head: CountsHead, d: Dancer, where: Where) -> Dancers:
         """The counts under a heading begin and end where it says; one that begins at 1 again numbers anew."""
         slot = (line.number, head.at, "")
         if head.first == 1 and d.numbered:
-            d = d._replace(base=d.clock)
+            d = d._replace(base=d.ended)  # where the counts of the headings before end
         d = d._replace(numbered=True)
-        base = d.base
+        base, first = d.base, d.first
         d = self.lasted(slot, (head.first - 1) * TICKS, base, d)
+        d = d._replace(ended=base + (head.first - 1) * TICKS)
         if head.foot is not None:
             d = self.begun((line.number, head.foot.at, ""), head.foot, d, where, line)
+        heading = d.first
         out = set()
-        for e in self.lines(line.body, {d}, where):
+        for e in self.lines(line.body, {d._replace(first=first)}, where):
+            # The foot of a heading is that of the first line under it: it names nothing where none is danced.
+            e = e._replace(first=heading) if e.first is not None and first is None and heading else e
             if not e.stopped:
                 e = self.lasted(slot, head.last * TICKS, base, e)
                 if head.facing is not None:
                     e = self.faced((line.number, head.facing.at, ""), head.facing.facing, e, where)
-                e = e._replace(base=base, numbered=True)
+                e = e._replace(base=base, numbered=True, ended=base + head.last * TICKS)
             out.add(e)
         return out
 
@@ -454,41 +509,52 @@ class World:
         """What fills beats is one row, which may do different things from either foot."""
         if d.left is not None and d.left < node.length.ticks:
             raise Skipped("cut inside blank beats")
-        out = set()
+        out, d = set(), self.named(None, d)
         for lead in Foot if d.weight is Weight.BOTH else (Foot(1 - d.weight),):
             blank = ("gap", line.number, where.foot(lead))
-            weight, turn = self.fill(blank, product(Weight, self.routine.gap_turns))
+            weight, turn = self.fill(blank, product(Weight, range(EIGHTHS)))
             if where.feet and weight is not Weight.BOTH:
                 weight = Weight(1 - weight)
             after = self.spent(d, node.length.ticks, node.length.ticks)
-            out.add(after._replace(weight=weight, **self.turned(d, -turn if where.turns else turn)))
+            out.add(after._replace(weight=weight, **self.turned(d, -turn if where.turns else turn, blank=True)))
         return out
 
     def row(self, line: Line, row: Row, d: Dancer, where: Where) -> Dancers:
         """Each dancer picks one of the options, afresh each time; of unequal ones the first's length is taken."""
-        found = [self.option(line, option, d, where) for option in row.options]
+        if len(row.options) == 1:
+            return self.option(line, row.options[0], d, where)
+        if d.left is not None and self.reaches(line, row.options[0], d, where):
+            # Alternatives in which a cut falls are not compared; one that is shorter is danced as it is.
+            out = set().union(*(self.option(line, option, d, where) for option in row.options))
+            return {e._replace(left=0, stopped=True) for e in out}
+        found = [self.option(line, option, d._replace(left=None), where) for option in row.options]
         out = set().union(*found)
-        if len(found) > 1 and any(e.stopped for e in out) and not all(e.stopped for e in out):
-            raise Skipped("cut in one of two alternatives")  # whether it falls in them hangs on whose length is taken
-        if len(found) == 1 or any(e.stopped for e in out):  # alternatives in which a cut falls are not compared
-            return out
         first = min(found[0], key=lambda e: (e.clock, e.counts))
+        left = None if d.left is None else d.left - (first.counts - d.counts)
         at = (row.options[0].at[0], row.options[-1].at[1])
         for e in out:
             self.claim((line.number, at, "alternatives"), e.clock == first.clock)
-        return (
-            out
-            if self.only_steps
-            else {e._replace(clock=first.clock, counts=first.counts, left=first.left) for e in out}
-        )
+        return {e._replace(clock=first.clock, counts=first.counts, left=left) for e in out}
+
+    def reaches(self, line: Line, option: Option, d: Dancer, where: Where) -> bool:
+        """Say whether an option lasts beyond the cut that lies before its dancer."""
+        with self.aside():
+            counts = {e.counts - d.counts for e in self.option(line, option, d._replace(left=None), where)}
+        if len(counts) != 1:
+            raise Skipped("cut in alternatives of several lengths")
+        assert d.left is not None
+        return counts.pop() > d.left
 
     def option(self, line: Line, option: Option, d: Dancer, where: Where) -> Dancers:
         """Dance one option: its foot at its start, so many times, its length and facing at its end."""
-        since, marks = d.clock, option.marks
+        since, marks, end = d.clock, option.marks, self.music_ends()
+        on = any(isinstance(mark, UntilMark) for mark in marks)
+        if on and end is not None and d.clock >= end:
+            return {d}  # no pass is danced, so that its foot is not reached
         for mark in marks:
             if isinstance(mark, FootMark):
                 d = self.begun((line.number, mark.at, ""), mark, d, where, line)
-        if any(isinstance(mark, UntilMark) for mark in marks):
+        if on:
             return self.goes_on(self.option_lap(line, option, where), d)
         blank = ("count", line.number, option.at)
         times = self.fill(blank, BLANK_TIMES) if option.times is None else option.times
@@ -516,6 +582,25 @@ class World:
         if d.left == 0:
             return {d._replace(stopped=True)}
         cut = next((mark.ticks for mark in option.marks if isinstance(mark, FirstMark)), None)
+        if cut is not None:
+            self.long_enough(line, option, cut, now, d, where)
+        return self.begin(line, option, cut, now, d, where)
+
+    def long_enough(
+        self, line: Line, option: Option, cut: int, now: tuple[int, bool] | None, d: Dancer, where: Where
+    ) -> None:
+        """Dance all of what is then cut short: there must be so many counts, and nothing in them that can't be said."""
+        with self.aside():
+            whole = self.begin(line, option, None, now, d._replace(left=None), where)
+        if any(e.counts - d.counts < cut for e in whole):
+            if self.fillings:
+                raise Skipped("cut behind a blank")
+            raise IllFormed("a cut beyond the end")
+
+    def begin(
+        self, line: Line, option: Option, cut: int | None, now: tuple[int, bool] | None, d: Dancer, where: Where
+    ) -> Dancers:
+        """Dance an option once, or its first counts up to `cut`."""
         part = key(option.name) if option.book is None else ""
         if part in self.routine.parts:
             swap = next((mark for mark in option.marks if isinstance(mark, SwapMark)), None)
@@ -546,10 +631,6 @@ class World:
         """Return a dancer behind what was danced for its first counts only; None: an outer cut came first."""
         if cut is None:
             return e
-        if e.left != 0 and not self.soft:
-            if self.fillings:
-                raise Skipped("cut behind a blank")
-            raise IllFormed("a cut beyond the end")
         left = None if before.left is None else before.left - cut
         return e._replace(clock=before.clock + cut, counts=before.counts + cut, left=left, stopped=False)
 
@@ -566,11 +647,10 @@ class World:
                 time = seen[index]
             time = time or 1
             where = where._replace(time=(time, time == self.totals.get(name)))
-        if not self.dry and not self.only_steps and not self.spare:
-            self.danced.add(name)
+        self.noted.add(("danced", name, True))
         pieces = effective(head.node.pieces, time)  # type: ignore[union-attr]
         own = cut if cut is not None and (d.left is None or cut <= d.left) else None
-        inner = Dancer(d.weight, 0, left=d.left if own is None else own, seen=seen)
+        inner = Dancer(d.weight, 0, left=d.left if own is None else own, seen=seen, first=d.first)
         inner = self.entered(head, pieces, inner, where)
         out = set()
         for e in self.lines(head.body, {inner}, where):
@@ -588,6 +668,7 @@ class World:
                 left=e.left,
                 stopped=e.stopped,
                 seen=e.seen,
+                first=e.first,
             )
             out.add(self.cut_off(own, d, after, e.counts))
         return out
@@ -645,63 +726,37 @@ class World:
 
     def never_danced(self, name: str) -> None:
         """Check a part once, as its first and last time, from the feet of its contract, each by itself."""
-        head, self.spare = self.routine.parts[name], True
-        for weight in self.first_weights(name):
+        head = self.routine.parts[name]
+        for weight in self.first_weights(head, name):
             start = Dancer(weight, 0, seen=(0,) * len(self.routine.timed))
             self.counted(lambda start=start: self.one_pass(head, name, None, start, Where()))
-        self.spare = False
 
-    def first_weights(self, name: str) -> tuple[Weight, ...]:
-        """From the foot that the contract names, else from that of its first line, else from either."""
-        foot = self.part_foot(name, (1, True))
-        if foot is None:
-            return (Weight.LEFT, Weight.RIGHT)
-        return (Weight.BOTH if foot is Weight.BOTH else Weight(1 - foot),)
+    def first_weights(self, head: Line, name: str) -> tuple[Weight, ...]:
+        """From the foot that the contract names, else from that of the first line that is danced, else from either.
 
-    def part_foot(self, name: str, time: tuple[int, bool]) -> Any:
-        """Return the free foot with which a part begins, BOTH, or None if it names none."""
-        head = self.routine.parts[name]
-        for piece in effective(head.node.pieces, time[0]):  # type: ignore[union-attr]
-            mark = piece if isinstance(piece, FootMark) else piece.start if isinstance(piece, FeetMark) else None
-            if mark is not None:
-                return Weight.BOTH if mark.both else mark.foot
-        found = self.first_foot(head.body, time)
-        return found[0] if found else None
-
-    def first_foot(self, lines: tuple[Line, ...], now: tuple[int, bool]) -> tuple[Any] | None:
-        """Return the foot of the first line that is danced, in a tuple; None if nothing in these lines is danced.
-
-        Headings, repeats and holds are looked through; a heading's foot names that of the first line under it.
+        The part is danced to see which foot is named first, from whatever foot.
         """
-        for line in lines:
-            node, found = line.node, None
-            if isinstance(node, Row):
-                feet = {self.named_foot(line, option) for option in node.options}
-                return (feet.pop(),) if len(feet) == 1 else (None,)
-            if isinstance(node, GapRow):
-                return (None,)
-            if isinstance(node, OnlyHead):
-                found = self.first_foot(line.body, now) if comes(node.times, *now) is not node.exclude else None
-            elif isinstance(node, TimesHead):
-                found = self.first_foot(line.body, (1, node.times == 1))
-            elif isinstance(node, CountsHead):
-                found = self.first_foot(line.body, now)
-                if found and node.foot is not None and node.foot.foot is not None:
-                    found = (node.foot.foot,)
-            if found:
-                return found
-        return None
+        start = Dancer(Weight.LEFT, 0, seen=(0,) * len(self.routine.timed))
+        feet: set[Any] = set()
 
-    def named_foot(self, line: Line, option: Option) -> Any:
-        """Return the foot that an option names, or with which the part that it dances begins."""
-        for mark in option.marks:
-            if isinstance(mark, FootMark) and not mark.both:
-                return self.fill(("foot", line.number, mark.at), Foot) if mark.foot is None else mark.foot
-        if key(option.name) not in self.routine.parts or option.book is not None:
-            return None
-        foot = self.part_foot(key(option.name), (1, option.times == 1))
-        swapped = any(isinstance(mark, SwapMark) for mark in option.marks)
-        return foot if foot is None or foot is Weight.BOTH or not swapped else foot.other
+        def look() -> Dancers:
+            out = self.one_pass(head, name, None, start, Where())
+            feet.clear()
+            feet.update(d.first for d in out)
+            return out
+
+        self.looking = True
+        with self.aside():
+            self.counted(look)
+        self.looking = False
+        foot = feet.pop() if len(feet) == 1 else None
+        if not foot or foot[0] is None:
+            return (Weight.LEFT, Weight.RIGHT)
+        return (Weight.BOTH if foot[0] is Weight.BOTH else Weight(foot[0].other),)
+
+    def named(self, foot: Any, d: Dancer) -> Dancer:
+        """Note the foot that is named first, None where what is danced names none."""
+        return d._replace(first=(foot,)) if self.looking and d.first is None else d
 
     # -- the music -----------------------------------------------------------------------------------------------------
 
@@ -767,33 +822,36 @@ class World:
         number = 0
         while dancers:
             number += 1
-            out |= {d for d in dancers if d.clock >= end}
-            dancers = {e for d in dancers if d.clock < end for e in self.one_lap(lap, d, number, end)}
+            out |= {d._replace(over=False) for d in dancers if d.over or d.clock >= end}
+            dancers = {e for d in dancers if not d.over and d.clock < end for e in self.one_lap(lap, d, number, end)}
         return out
 
     def one_lap(self, lap: Callable[[Dancer, int, bool], Dancers], d: Dancer, number: int, end: int) -> Dancers:
         """Dance a pass that begins before the music ends; one that doesn't fit is cut, and its turns with it."""
-        dry, begins, self.dry = self.dry, set(self.begins), True
-        try:
+        with self.aside():
             whole = lap(d, number, False)
-        finally:
-            self.dry, self.begins = dry, begins
         ends = {e.clock for e in whole}
         if len(ends) != 1:
             raise Skipped("dancers who part in how long a pass is")
         (after,) = ends
-        if after == d.clock or number > MOST_TIMES:
-            raise Skipped("passes that don't fill the music")
-        if after <= end:
-            return lap(d, number, after == end)
-        if {e.counts - d.counts for e in whole} != {after - d.clock}:
-            raise Skipped(
-                "a last pass of the music whose length is claimed wrongly"
-            )  # specs/decisions.md says what then
+        if number > MOST_TIMES:
+            raise Skipped("long repeat")
+        if after == d.clock:
+            raise IllFormed("passes that don't fill the music")
+        if after < end:
+            return lap(d, number, False)
+        # The pass in which the music ends is the last one, which may be shorter or longer than the others.
+        with self.aside():
+            whole = lap(d, number, True)
+        left = end - d.clock
+        if all(e.clock <= end for e in whole) or all(e.counts - d.counts <= left for e in whole):
+            return {e._replace(over=True) for e in lap(d, number, True)}
+        if len({(e.clock, e.counts) for e in whole}) != 1:
+            raise Skipped("dancers who part in how long a pass is")
         self.soft = True
-        out = lap(d._replace(left=end - d.clock), number, True)
+        out = lap(d._replace(left=left), number, True)
         self.soft = False
-        return {e._replace(clock=end, left=None, stopped=False) for e in out}
+        return {e._replace(clock=end, left=None, stopped=False, over=True) for e in out}
 
     def option_lap(self, line: Line, option: Option, where: Where) -> Callable[[Dancer, int, bool], Dancers]:
         """Return one pass of what a line dances until the music ends."""
@@ -837,8 +895,8 @@ class World:
 
     def lap_begun(self, weight: Weight) -> None:
         """Note with which weight a whole pass begins in the dance."""
-        if not self.dry and not self.only_steps and not self.spare:
-            self.begins.add(weight)
+        if not self.only_steps:
+            self.noted.add(("begun", weight, True))
 
     def walls(self) -> None:
         """Dance passes for their steps alone, from every weight with which one can begin, and compare how far they
@@ -847,7 +905,7 @@ class World:
         if facts.walls is None:
             return
         self.only_steps = True
-        waiting = sorted(self.begins) or [Weight(facts.lead.other)]
+        waiting = sorted(self.named_in("begun")) or [Weight(facts.lead.other)]
         known, turns = set(waiting), set()
         while waiting:
             start = Dancer(waiting.pop(), 0, seen=(0,) * len(self.routine.timed))
@@ -857,7 +915,7 @@ class World:
                     known.add(end.weight)
                     waiting.append(end.weight)
         self.only_steps = False
-        closed = not any(self.found.get(slot, True) for slot in self.unled)
+        closed = all(("claim", slot, False) in self.noted for slot in self.named_in("unled"))
         home = {turn: next(n for n in range(1, 9) if n * turn % EIGHTHS == 0) for turn in turns}
         node = next(line for line in self.routine.everything if line.number == facts.walls_line)
         assert isinstance(node.node, HeaderField)
@@ -903,7 +961,7 @@ def verdicts(
         raise Skipped("readings")
     slots = {slot: claim.id for slot, claim in routine.registry.slots.items()}
     slots |= {slot: f"line {slot[0]} {slot[2]}" for slot in _unregistered(routine)}
-    worlds = [_world(routine, assignments, fillings) for fillings in _fillings(routine, assignments)]
+    worlds = list(_worlds(routine, assignments))
     out = {}
     for slot, claim in slots.items():
         here = {found.get(slot) for found in worlds}
@@ -914,8 +972,8 @@ def verdicts(
     return out
 
 
-def _fillings(routine: Routine, assignments: list[dict[str, int]]) -> Iterator[dict[tuple[Any, ...], Any]]:
-    """Yield every filling of the blanks that are met, one choice after the other."""
+def _worlds(routine: Routine, assignments: list[dict[str, int]]) -> Iterator[dict[Slot, bool]]:
+    """Yield what holds under every filling of the blanks that are met, one choice after the other."""
     waiting: list[dict[tuple[Any, ...], Any]] = [{}]
     count = 0
     while waiting:
@@ -924,11 +982,9 @@ def _fillings(routine: Routine, assignments: list[dict[str, int]]) -> Iterator[d
         if count + len(waiting) > MOST_WORLDS:
             raise Skipped("blanks")
         try:
-            _world(routine, assignments, fillings)
+            yield _world(routine, assignments, fillings)
         except Ask as ask:
             waiting += [fillings | {ask.blank: option} for option in ask.options]
-        else:
-            yield fillings
 
 
 def _world(routine: Routine, assignments: list[dict[str, int]], fillings: dict[Any, Any]) -> dict[Slot, bool]:

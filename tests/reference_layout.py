@@ -29,7 +29,7 @@ from stepcheck.language.syntax import (
     UntilHead,
     UntilMark,
 )
-from stepcheck.model.dance import key
+from stepcheck.model.dance import Weight, key
 from stepcheck.model.findings import Severity
 from stepcheck.program import header as headers
 from stepcheck.program.claims import LineFails, register
@@ -74,6 +74,9 @@ class Routine:
 
     def __init__(self, sheet: Sheet, book: Book | None) -> None:
         self.sheet, self.steps, self.budget = sheet, 0, MOST_STEPS
+        self.moved: dict[tuple[Any, ...], tuple[Weight, bool]] = {}
+        self.known: dict[tuple[Any, ...], tuple[Any, Any]] = {}
+        self.come: set[int] = set()
         self.facts, wrong = headers.read(sheet, book=book)
         self.registry = register(sheet)
         self.names = Names(sheet, self.facts, self.registry)
@@ -98,9 +101,6 @@ class Routine:
             )
         ]
         pieces = [p for part in self.parts.values() for p in part.node.pieces]  # type: ignore[union-attr]
-        # Where no claim is about a total turn, whole turns make no difference.
-        totals = any(isinstance(p, TurnMark) for p in pieces)
-        self.blank_turns, self.gap_turns = (range(-16, 17), range(-8, 9)) if totals else (range(8), range(8))
         self.largest = max([1, *(n for t in times for n in t.named), *(getattr(p, "time", None) or 1 for p in pieces)])
         self.every = lcm(*(t.every for t in times if t.every))
         self.last = any(t.last for t in times)
@@ -185,7 +185,7 @@ class Routine:
             except LineFails as fails:
                 raise IllFormed(fails.message) from fails
         elif choice and (self.called((line,)) & set(self.timed)):
-            raise Skipped("timed part as an alternative")
+            raise IllFormed("an alternative that differs from time to time")
         for mark in option.marks:
             if isinstance(mark, TurnMark):
                 if part:

@@ -8,7 +8,8 @@ from attrs import frozen
 from stepcheck.books.book import Book
 from stepcheck.books.outline import FROM_MEMORY
 from stepcheck.books.placing import COMPOUNDS
-from stepcheck.model.dance import Actor, Movement, key
+from stepcheck.model.dance import key
+from stepcheck.model.movements import Actor, Movement
 
 HEADS = ("code", "movement", "made by", "weight", "falls on", "readings")
 

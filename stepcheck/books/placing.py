@@ -12,7 +12,8 @@ from attrs import frozen
 from stepcheck.language.patch import MEANT, Rewrite
 from stepcheck.language.syntax import NOWHERE, At, Form
 from stepcheck.model import words
-from stepcheck.model.dance import TICKS, Action, Foot, Movement, key
+from stepcheck.model.dance import TICKS, Action, Foot, key
+from stepcheck.model.movements import Movement
 
 Lookup: TypeAlias = Callable[[str], tuple[Movement, ...]]
 

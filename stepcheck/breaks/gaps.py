@@ -5,7 +5,7 @@ opposite foot.  What it does is told for each of these *dancers*; those that onl
 the way.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import partial
 from heapq import heappop, heappush
 from typing import TypeAlias
@@ -18,13 +18,16 @@ from stepcheck.breaks.repertoire import Placed
 from stepcheck.breaks.requests import made
 from stepcheck.breaks.rows import CROSSED, LOOSE, Goal, Search
 from stepcheck.breaks.runs import Row, State
-from stepcheck.breaks.stand_ins import Swapped, as_repeat, replaced, stand_in, with_items
 from stepcheck.breaks.trials import Trials
+from stepcheck.model.dance import Action, Body, Figure, Foot, Item, Program, Repeat, Step, Version, Weight
 from stepcheck.model.dance import Gap as Silence
-from stepcheck.model.dance import Item, Program, Step, Weight
+from stepcheck.model.items import Change, mapped
+from stepcheck.model.movements import Actor, Movement, Sense
 from stepcheck.program.routine import Routine
 
 _FEET = (Weight.LEFT, Weight.RIGHT)
+Swapped: TypeAlias = tuple[bool, bool]
+"""Whether feet are swapped in a pass, and whether turns are."""
 PLAIN: Swapped = (False, False)
 
 Dancer: TypeAlias = tuple[Swapped, Weight]
@@ -91,7 +94,7 @@ class Gap:
             if kind in items:
                 found = self.trials.weights_at(program, marked)
             else:
-                found = self.trials.weights_at(replaced(program, with_items(self.line, {kind: marked})), marked)
+                found = self.trials.weights_at(mapped(program, with_items(self.line, {kind: marked})), marked)
             sure += [(kind, weight) for weight in sorted(found[0])]
             perhaps += [(kind, weight) for weight in sorted(found[1])]
         return tuple(sure), tuple(perhaps)
@@ -153,7 +156,7 @@ class Gap:
         items = self._items(outcome, row)
         if program is None or items is None:
             return self.trials.fits(self.trials.laid((*self.done, filling(self.blank, written(row)))))
-        after = replaced(program, with_items(self.line, items))
+        after = mapped(program, with_items(self.line, items))
         if not self.trials.stands(after):
             return False
         if self.settled:
@@ -250,11 +253,34 @@ def _gaps(program: Program | None, line: int) -> tuple[Silence, ...]:
     """Return the gaps of a line in a program."""
     found: list[Silence] = []
 
-    def look(item: Item) -> Item:
+    def look(item: Item) -> Body:
         if isinstance(item, Silence) and item.line == line:
             found.append(item)
-        return item
+        return (item,)
 
     if program is not None:
-        replaced(program, look)
+        mapped(program, look)
     return tuple(found)
+
+
+# -- what stands in the place of a gap -------------------------------------------------------------------------------
+
+
+def with_items(line: int, items: Mapping[Swapped, Item]) -> Change:
+    """Return the change that puts items in the place of the gap of a line, by how its pass is swapped there."""
+    return lambda item: (
+        items.get((item.feet, item.turns), item) if isinstance(item, Silence) and item.line == line else item,
+    )
+
+
+def as_repeat(line: int, row: Iterable[tuple[Figure, int | None]], turns: bool) -> Repeat:
+    """Return figures with the turns that are written on them as one item; `turns` says that these are swapped."""
+    steps = (Step(line, figure, None if turn is None else -turn if turns else turn) for figure, turn in row)
+    return Repeat(line, 1, tuple(steps))
+
+
+def stand_in(ticks: int, before: Weight, after: Weight) -> Figure:
+    """Return a figure that lasts `ticks` and leads from one foot to `after`."""
+    actor = Actor.BOTH if after is Weight.BOTH else Actor.FREE
+    movement = Movement("?", ("?",), (Sense("", actor, after is not before),))
+    return Figure("?", (Version("", (Action(movement, None, ticks, 1),), ticks),), lead=Foot(before).other)

@@ -9,17 +9,17 @@ from collections.abc import Hashable, Iterator
 from heapq import heappop, heappush
 from typing import TypeAlias
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from stepcheck.breaks.blanks import Blank, Filling, blanks, filling
 from stepcheck.breaks.gaps import Gap, Order, Rows, search
 from stepcheck.breaks.material import Material
 from stepcheck.breaks.rows import Search
 from stepcheck.breaks.runs import Replay
-from stepcheck.breaks.stand_ins import with_times, with_turn
 from stepcheck.breaks.trials import BUDGET, Trials
 from stepcheck.language.syntax import Line, OnlyHead, PartHead, Row, TurnMark
-from stepcheck.model.dance import EIGHTHS, Body, Choice, Foot, Program, Repeat
+from stepcheck.model.dance import EIGHTHS, Body, Foot, Program, Repeat, Step
+from stepcheck.model.items import Change, inside
 from stepcheck.program.routine import Routine
 
 MOST_TIMES = 64
@@ -140,7 +140,7 @@ class Puzzle:
         ):
             one = filling(blank, turn)
             if base is not None and base.program is not None and turn:
-                fits = self.trials.fits(base, with_turn(line, turn))
+                fits = self.trials.fits(base, _with_turn(line, turn))
             else:
                 fits = self.trials.fits(self.trials.laid((*done, one)))
             if fits:
@@ -166,7 +166,7 @@ class Puzzle:
             if direct:
                 fits = self.trials.fits(self.trials.laid((*done, one)))
             else:
-                fits = self.trials.fits(base, with_times(line, times))
+                fits = self.trials.fits(base, _with_times(line, times))
             if fits:
                 yield Candidate(times, one)
             elif self.trials.late:
@@ -176,6 +176,20 @@ class Puzzle:
         """Return the line of a blank once rows of several lines have been put in above it."""
         above = (one for one in done if one.blank.kind == "beats" and one.blank.line < blank.line)
         return blank.line + sum(len(one.lines) - 1 for one in above)
+
+
+def _with_turn(line: int, turn: int) -> Change:
+    """Return the change that gives the steps of a line `turn` eighths in the place of one; mirrored where they are."""
+    return lambda item: (
+        evolve(item, turn=item.turn * turn) if isinstance(item, Step) and item.line == line and item.turn else item,
+    )
+
+
+def _with_times(line: int, times: int) -> Change:
+    """Return the change that has the open repeats of a line danced `times` times."""
+    return lambda item: (
+        evolve(item, times=times) if isinstance(item, Repeat) and item.line == line and item.times is None else item,
+    )
 
 
 def _merged(candidates: Iterator[Candidate]) -> Iterator[tuple[Hashable, Filling]]:
@@ -232,7 +246,7 @@ def _places(program: Program) -> dict[int, int]:
             return
         seen.add(id(body))
         for item in body:
-            for inner in item.options if isinstance(item, Choice) else (getattr(item, "body", ()),):
+            for inner in inside(item):
                 visit(inner)
             line = getattr(item, "line", 0)
             if line and (line not in found or isinstance(item, Repeat)):

@@ -9,7 +9,8 @@ from attrs import evolve, field, frozen
 from stepcheck.books.footwork import Impossible, dance, is_still
 from stepcheck.language.printer import print_node
 from stepcheck.language.syntax import FootMark, Option, Row, TurnMark
-from stepcheck.model.dance import EIGHTHS, Figure, Foot, Movement, Version, Weight, key
+from stepcheck.model.dance import EIGHTHS, Figure, Foot, Version, Weight, key
+from stepcheck.model.movements import Movement
 
 
 @frozen

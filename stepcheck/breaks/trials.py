@@ -1,10 +1,10 @@
 """Sheets with some of their blanks filled, tried out: whether something is refuted by then."""
 
 from stepcheck.breaks.blanks import Filling, filled
-from stepcheck.breaks.stand_ins import Change, replaced
 from stepcheck.language import parser
 from stepcheck.model.dance import Item, Program, Weight
 from stepcheck.model.findings import Severity
+from stepcheck.model.items import Change, mapped
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source
 from stepcheck.program.routine import Routine, elaborate
@@ -51,7 +51,7 @@ class Trials:
             self._count()
             self.late = False
             return all(one.code.name == _WAITS for one in routine.diagnostics if one.code.severity is Severity.ERROR)
-        return self.stands(program if change is None else replaced(program, change))
+        return self.stands(program if change is None else mapped(program, change))
 
     def stands(self, program: Program) -> bool:
         """Say whether nothing is refuted yet in a program.  Raises as `fits`."""

@@ -1,15 +1,14 @@
 """Why nothing fits the blanks of a sheet, in dance words."""
 
 from stepcheck.breaks.blanks import Blank, Filling
-from stepcheck.breaks.gaps import Gap
+from stepcheck.breaks.gaps import PLAIN, Gap, stand_in, with_items
 from stepcheck.breaks.puzzle import Puzzle
 from stepcheck.breaks.requests import Request
-from stepcheck.breaks.stand_ins import stand_in, with_outcome
 from stepcheck.breaks.states import State
 from stepcheck.breaks.trials import Spent
 from stepcheck.breaks.why import reason as why
 from stepcheck.model import words
-from stepcheck.model.dance import EIGHTHS, Weight
+from stepcheck.model.dance import EIGHTHS, Step, Weight
 
 _WHAT = {"beats": "no row of figures", "turn": "no turn", "times": "no number of times", "foot": "neither foot"}
 
@@ -57,7 +56,7 @@ def _wanted(puzzle: Puzzle, blank: Blank, done: tuple[Filling, ...]) -> str:
         (after, turn)
         for after in Weight
         for turn in range(-EIGHTHS, EIGHTHS + 1)
-        if puzzle.trials.fits(gap.base, with_outcome(gap.line, stand_in(blank.ticks, weight, after), turn))
+        if puzzle.trials.fits(gap.base, with_items(gap.line, {PLAIN: _step(gap, weight, after, turn)}))
     ]
     material = puzzle.material
     asked = Request(
@@ -83,3 +82,8 @@ def _wanted(puzzle: Puzzle, blank: Blank, done: tuple[Filling, ...]) -> str:
         if pieces
         else ""
     )
+
+
+def _step(gap: Gap, before: Weight, after: Weight, turn: int) -> Step:
+    """Return one step, with a turn, that leads from one foot to another in the place of a gap."""
+    return Step(gap.line, stand_in(gap.blank.ticks, before, after), turn)

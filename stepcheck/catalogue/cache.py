@@ -22,11 +22,12 @@ from typing import Self
 
 from stepcheck.catalogue import evidence
 from stepcheck.catalogue.evidence import Kept, Unbelievable
+from stepcheck.model.choices import Reading
 from stepcheck.model.source import StepcheckError
 from stepcheck.report.release import VERSION
 from stepcheck.report.values import Report
 
-SCHEMA = 2
+SCHEMA = 3
 MARK = 0x57_41_4C_4B  # of the file, so that no other data base is taken for one of ours
 MOST = 200_000  # answers are kept; of more, half are dropped, whichever
 BATCH = 32  # answers are looked up, or written, at once
@@ -130,7 +131,7 @@ class Cache:
         made.update(data)
         return made.digest()
 
-    def get(self, key: bytes, path: str, data: bytes, readings: str) -> Report | None:
+    def get(self, key: bytes, path: str, data: bytes, readings: Reading) -> Report | None:
         """Return the answer that was kept, if there is one that may be believed."""
         row = None
         with self._guarded():

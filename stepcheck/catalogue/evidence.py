@@ -5,21 +5,27 @@ it, so it is believed by its seal, and one in `SPOT` is walked again.
 """
 
 import json
+from collections.abc import Callable, Iterable
+from enum import Enum
+from fractions import Fraction
+from functools import cache
 from hashlib import blake2b
-from typing import Any
+from operator import attrgetter
+from types import NoneType, UnionType
+from typing import Any, TypeAlias, Union, get_args, get_origin, get_type_hints
 
-from attrs import frozen
+from attrs import fields, frozen, has
 
 from stepcheck.books.book import SHIPPED, Book, load
 from stepcheck.language import parser, reader
-from stepcheck.model.dance import Foot, Weight
-from stepcheck.model.outcome import Decision, End, Fill, Lead, Outcome, Pick, Run, Trace, Verdict
+from stepcheck.model.choices import Reading
+from stepcheck.model.findings import CODES, Code, Hint, Patch
+from stepcheck.model.outcome import Outcome, Trace, Verdict
 from stepcheck.model.source import SourceError, StepcheckError, read_bytes
 from stepcheck.program import header as facts
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
 from stepcheck.report.certify import Rejected, Spent, confirm
-from stepcheck.report.json import SCHEMA, FormatError, from_json, sheet_value
 from stepcheck.report.values import Report
 
 SPOT = 64
@@ -33,7 +39,7 @@ class Unbelievable(StepcheckError):
 class Kept:
     """An answer as it is kept.
 
-    `report` is the JSON document of one report, `books` has the digest of every book that lies beside the sheet, by
+    `report` is one report as JSON, `books` has the digest of every book that lies beside the sheet, by
     path, `dances` the traces of the claims refuted, by id.
     """
 
@@ -88,12 +94,11 @@ def keepable(routine: Routine, report: Report) -> bool:
 
 def kept(report: Report, outcomes: tuple[Outcome, ...], books: tuple[tuple[str, str], ...]) -> Kept:
     """Return an answer as it is kept."""
-    dances = {one.claim: list(map(_written, one.traces)) for one in outcomes if one.verdict is Verdict.REFUTED}
-    told = json.dumps({"schema": SCHEMA, "sheets": [sheet_value(report)]}, separators=(",", ":"))
-    return Kept(told, books, json.dumps(dances) if dances else "")
+    dances = tuple((one.claim, one.traces) for one in outcomes if one.verdict is Verdict.REFUTED)
+    return Kept(_text(Report, report), books, _text(_DANCES, dances) if dances else "")
 
 
-def believed(kept: Kept, path: str, data: bytes, readings: str, *, spot: bool = False) -> Report:
+def believed(kept: Kept, path: str, data: bytes, readings: Reading, *, spot: bool = False) -> Report:
     """Return the report that was kept of a sheet, after its refutations were danced again.
 
     Args:
@@ -107,10 +112,9 @@ def believed(kept: Kept, path: str, data: bytes, readings: str, *, spot: bool = 
         Unbelievable: something of it does not hold.
     """
     try:
-        (report,) = from_json(kept.report)
-        told = json.loads(kept.dances) if kept.dances else {}
-        dances = {claim: tuple(map(_read, traces)) for claim, traces in told.items()}
-    except (FormatError, KeyError, TypeError, ValueError, IndexError, AttributeError) as error:
+        report: Report = _value(Report, kept.report)
+        dances = dict(_value(_DANCES, kept.dances)) if kept.dances else {}
+    except (KeyError, TypeError, ValueError, IndexError, AttributeError) as error:
         raise Unbelievable(f"what was kept of {path} cannot be read: {error}") from error
     if report.path != path or report.readings != readings:
         raise Unbelievable(f"what was kept of {path} is about another sheet")
@@ -149,48 +153,102 @@ def _danced(
             raise Unbelievable(f"{report.path} was kept with another verdict than the walk gives")
 
 
-def _written(trace: Trace) -> list[Any]:
-    decisions = list(map(_decision, trace.decisions))
-    passes = [list(map(_decision, one)) for one in trace.passes]
-    return [decisions, trace.spare, None if trace.start is None else int(trace.start), list(trace.words), passes]
+# -- values as rows --------------------------------------------------------------------------------------------------
+
+Rows: TypeAlias = tuple[Callable[[Any], Any], Callable[[Any], Any]]
+"""How values of a kind are written as JSON without the names of their fields, and how they are read again."""
 
 
-def _decision(one: Decision) -> list[Any]:
-    match one:
-        case Pick():
-            return ["pick", one.option]
-        case Lead():
-            return ["lead", int(one.foot)]
-        case Fill():
-            return ["fill", None if one.weight is None else int(one.weight), one.turn]
-        case End():
-            return ["end", one.here]
-        case Run():
-            return ["run", one.times, list(map(_decision, one.decisions))]
+@cache
+def rows(kind: Any) -> Rows | None:
+    """Return how values of a type are written and read; None for those that JSON has as they are.
+
+    Args:
+        kind: a class of attrs, an enum, a tuple of such, a union of classes of attrs, or one with None.
+    """
+    origin, inner = get_origin(kind), get_args(kind)
+    if kind is Any:
+        return _plain, _frozen
+    if kind is Fraction:
+        return Fraction.as_integer_ratio, lambda pair: Fraction(*pair)
+    if kind is Code:
+        return attrgetter("name"), CODES.__getitem__
+    if kind is Hint:
+        write, read = rows(Patch) or (_plain, _plain)
+        return (
+            lambda hint: [hint.text, hint.patch and write(hint.patch), hint.otherwise],
+            lambda made: Hint(made[0], made[1] and read(made[1]), made[2]),
+        )
+    if origin is tuple:
+        return _of_all(inner[0]) if inner[-1] is Ellipsis else _of_each(inner, tuple)
+    if origin in (Union, UnionType):
+        return _of_any(tuple(one for one in inner if one is not NoneType))
+    if isinstance(kind, type) and issubclass(kind, Enum):
+        return attrgetter("name"), kind.__members__.__getitem__
+    if isinstance(kind, type) and has(kind):
+        hints = get_type_hints(kind)
+        names = [field.name for field in fields(kind)]
+        write, read = _of_each(tuple(hints[name] for name in names), lambda row: kind(*row))
+        return (lambda value: write([getattr(value, name) for name in names])), read
+    return None
 
 
-def _read(made: list[Any]) -> Trace:
-    decisions, spare, start, words, passes = made
-    return Trace(
-        tuple(map(_decided, decisions)),
-        spare,
-        None if start is None else Weight(start),
-        tuple(words),
-        tuple(tuple(map(_decided, one)) for one in passes),
-    )
+def _of_all(kind: Any) -> Rows:
+    write, read = rows(kind) or (None, None)
+    if write is None or read is None:
+        return list, tuple
+    return (lambda values: list(map(write, values))), (lambda made: tuple(map(read, made)))
 
 
-def _decided(made: list[Any]) -> Decision:
-    match made:
-        case ["pick", option]:
-            return Pick(option)
-        case ["lead", foot]:
-            return Lead(Foot(foot))
-        case ["fill", weight, turn]:
-            return Fill(None if weight is None else Weight(weight), turn)
-        case ["end", here]:
-            return End(here)
-        case ["run", times, decisions]:
-            return Run(times, tuple(map(_decided, decisions)))
-        case _:
-            raise ValueError(f"{made} is no decision")
+def _of_each(kinds: tuple[Any, ...], make: Callable[[list[Any]], Any]) -> Rows:
+    found = [(place, *how) for place, kind in enumerate(kinds) if (how := rows(kind)) is not None]
+
+    def write(values: Iterable[Any]) -> list[Any]:
+        made = list(values)
+        for place, one, _ in found:
+            made[place] = one(made[place])
+        return made
+
+    def read(made: list[Any]) -> Any:
+        for place, _, one in found:
+            made[place] = one(made[place])
+        return make(made)
+
+    return write, read
+
+
+def _of_any(kinds: tuple[Any, ...]) -> Rows | None:
+    """Return it for one of several classes, whose number comes first, or for one type or None."""
+    if len(kinds) > 1:
+
+        def write(value: Any) -> list[Any]:
+            number = kinds.index(type(value))
+            return [number, *(rows(kinds[number]) or (list, tuple))[0](value)]
+
+        return write, lambda made: (rows(kinds[made[0]]) or (list, tuple))[1](made[1:])
+    how = rows(kinds[0])
+    if how is None:
+        return None
+    one, other = how
+    return (lambda value: None if value is None else one(value)), (lambda made: None if made is None else other(made))
+
+
+def _plain(value: Any) -> Any:
+    return list(map(_plain, value)) if isinstance(value, tuple) else value
+
+
+def _frozen(made: Any) -> Any:
+    return tuple(map(_frozen, made)) if isinstance(made, list) else made
+
+
+_DANCES = tuple[tuple[str, tuple[Trace, ...]], ...]
+
+
+def _text(kind: Any, value: Any) -> str:
+    write, _ = rows(kind) or (_plain, _frozen)
+    return json.dumps(write(value), separators=(",", ":"), ensure_ascii=False)
+
+
+def _value(kind: Any, text: str) -> Any:
+    _, read = rows(kind) or (_plain, _frozen)
+    return read(json.loads(text))

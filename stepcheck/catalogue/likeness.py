@@ -9,7 +9,7 @@ from typing import TypeAlias
 
 from attrs import frozen
 
-from stepcheck.books.footwork import Impossible, dance, is_still
+from stepcheck.books.footwork import Impossible, ends
 from stepcheck.model.dance import (
     Body,
     Check,
@@ -29,6 +29,7 @@ from stepcheck.model.dance import (
     Together,
     Weight,
 )
+from stepcheck.model.items import inside
 
 MOST_STEPS = 20_000  # of a repeat are written out; a longer one is compared by its body and its number
 
@@ -70,7 +71,7 @@ def parts(program: Program) -> dict[str, Danced]:
                 made = _body(item.body, weight)
                 if made is not None:
                     found[item.part] = made
-            for inner in item.options if isinstance(item, Choice) else (getattr(item, "body", ()),):
+            for inner in inside(item):
                 visit(inner, weight)
             after = _body((item,), weight)
             weight = weight if after is None else after.after
@@ -179,15 +180,11 @@ def _step(step: Step, weight: Weight) -> Danced:
     if step.blank:
         raise Blank
     figure = step.figure
-    version = figure.versions[figure.usual]
-    still = weight is Weight.BOTH and is_still(version, {})
-    lead = figure.lead if weight is Weight.BOTH else Foot(weight).other
-    swap = lead is not figure.lead
-    end = dance(version, lead, swap, {})
-    after = weight if still or isinstance(end, Impossible) else Weight(end)
-    turn = step.turn if step.turn is not None else -version.turn if swap else version.turn
-    deeds, length = _deeds(figure), version.length
-    feet = ("both", "both") if still else (lead.name, lead.other.name)
+    (lead, end, own), *others = ends(figure, weight)
+    after = weight if isinstance(end, Impossible) else end
+    turn = own if step.turn is None else step.turn
+    deeds, length = _deeds(figure), figure.versions[figure.usual].length
+    feet = ("both", "both") if weight is Weight.BOTH and not others else (lead.name, lead.other.name)
     return Danced(((deeds, length, feet[0], turn),), ((deeds, length, feet[1], -turn),), after)
 
 

@@ -6,9 +6,10 @@ from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.books.placing import last_beat, place
-from stepcheck.drafts.header import head
+from stepcheck.drafts.heads import head
 from stepcheck.drafts.outline import Assumptions, Line
-from stepcheck.drafts.steps import Facing, Turn, events
+from stepcheck.drafts.phrases import events
+from stepcheck.drafts.steps import Facing, Turn
 from stepcheck.drafts.vocabulary import Vocabulary, code, plain, tight
 from stepcheck.language.measures import LineError
 from stepcheck.language.parser import parse_forms
@@ -71,7 +72,7 @@ def row(text: str) -> Row | None:
     begin = end = -1
     for spot in _WORD.finditer(said):
         word, inner = spot[1] or "(hold)", spot[2] or ""
-        found = _code(word, inner)
+        found = _code(word, inner) or ((word,) if codes and word in ("K", "H") else ())
         if found and not (codes and re.search(r"[^\s,]", said[end : spot.start()])):
             begin, end = begin if codes else spot.start(), spot.end()
             codes.append(found)
@@ -98,7 +99,7 @@ def _code(word: str, inner: str) -> tuple[str, ...]:
     if word == "T" and inner:
         return ("TT",)
     capital = word.isupper() and word not in set("RADEGHKLP")
-    return code(word, "clogging") if capital or "-" in word and code(word.upper(), "clogging") else ()
+    return code(word, "clogging") if capital or ("-" in word and code(word.upper(), "clogging")) else ()
 
 
 def sides(group: tuple[str, ...], said: str) -> list[str]:
@@ -176,8 +177,11 @@ def marked(line: Line, text: str, vocabulary: Vocabulary, book: Book, assumed: A
             assumed.unsure.append(text)
         else:
             line = evolve(line, turn=Turn(eighths, to))
+            shared = shared_turn(line, text)
+            line, note = evolve(line, turn=shared or line.turn), f"{note} full turn" if shared else note
             if line.times > 1 and not re.search(r"\beach\b", text, re.IGNORECASE):
-                assumed.add(f"a turn behind {line.times} {line.name}s is each time's")
+                share = f"a full turn over {line.times} {line.name}s is shared among them"
+                assumed.add(share if shared else f"a turn behind {line.times} {line.name}s is each time's")
     said = r"\bon each(?: of them)?\b|\beach\b|\bagain\b(?=\s*$)"
     if line.facing:
         said += (
@@ -186,6 +190,13 @@ def marked(line: Line, text: str, vocabulary: Vocabulary, book: Book, assumed: A
         )
     note = tight(re.sub(said, " ", note, flags=re.IGNORECASE)).strip(" ,.;-&")
     return evolve(line, note=(*line.note, note) if note else line.note)
+
+
+def shared_turn(line: Line, text: str) -> Turn | None:
+    """Return each time's share of a full turn that is said of several, None where it is said of each, or of one."""
+    if line.turn is None or line.turn.eighths != EIGHTHS or line.times not in (2, 4, 8):
+        return None
+    return None if re.search(r"\beach\b", text, re.IGNORECASE) else Turn(EIGHTHS // line.times, line.turn.side)
 
 
 def _turning(line: Line, text: str, book: Book) -> int:
@@ -199,11 +210,13 @@ def _turning(line: Line, text: str, book: Book) -> int:
 
 
 class Waiting:
-    """A row with the feet and the beats that have been read under it; `stated` are the beats that stand before it, or
-    0."""
+    """A row with the feet and the beats that have been read under it, and how many times its name says.
 
-    def __init__(self, row: Row, stated: int) -> None:
-        self.row, self.stated = row, stated
+    `stated` are the beats that stand before it, or 0; `text` is its line.
+    """
+
+    def __init__(self, row: Row, stated: int, times: int, text: str) -> None:
+        self.row, self.stated, self.times, self.text = row, stated, times, text
         self.feet: tuple[str, ...] = ()
         self.beats: tuple[str, ...] = ()
 
@@ -239,7 +252,7 @@ class Waiting:
         return evolve(line, moves=tuple(moves)) if ticks == sorted(set(ticks)) and ticks[0] > 0 else line
 
 
-def definitions(text: str) -> list[tuple[str, str]]:
+def definitions(text: str, names: tuple[str, ...] = ()) -> list[tuple[str, str]]:
     """Return the figures that a line spells out, `Triple = DS DS DS RS` or `Outhouse: DS, touch …`: names and steps."""
     said = plain(text)
     found = re.findall(
@@ -250,7 +263,7 @@ def definitions(text: str) -> list[tuple[str, str]]:
     if (
         not found
         and (one := re.match(r"\s*(?:[-(]?\s*\d+\)?:?\s+)?([A-Z][\w' -]+?)\s*:\s*(?=\S)(.+)$", said))
-        and not head(text)
+        and not head(text, names)
     ):
         found = [(one[1], one[2])]
     return [

@@ -4,18 +4,20 @@ import itertools
 import re
 from collections.abc import Iterator, Sequence
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.drafts.outline import Move
-from stepcheck.drafts.steps import Event, Mention, Step, events
+from stepcheck.drafts.phrases import events
+from stepcheck.drafts.steps import Event, Mention, Step
 from stepcheck.drafts.vocabulary import Vocabulary, plain
 from stepcheck.model.dance import TICKS, Figure
 
 _UNIT = r"&?\s?\d{1,3}"
 _TAIL = r"(?:\s*(?:-|,|&|to\b|\s)\s*&?\s?\d{1,3})*(?:&(?!\w)|\s&(?!\s*[a-z]))?"
 EXPRESSION = re.compile(
-    rf"(?<![\w/:.,&-]){_UNIT}{_TAIL}(?![\w/:%])(?!\s*(?:bpm|o'clock))|(?<=\w )&(?=\s*(?:;|\.|$))", re.IGNORECASE
+    rf"(?<![\w/:.,&-]){_UNIT}{_TAIL}(?![\w/%]|:\d)(?!\s*(?:bpm|o'clock))|(?<=\w )&(?=\s*(?:;|\.|$))|(?<=\()&(?=\))",
+    re.IGNORECASE,
 )
 """Anything that may be a row of counts; what stands around it decides."""
 JOINED = re.compile(r"\d\s*(?:&|-|,)\s*\d|\d\s?&|&\s?\d|\d\s+\d")
@@ -61,35 +63,32 @@ def read(text: str) -> Counts | None:
     """Return the counts that a text writes, or None: `1&2` is 1, the half after it, 2; `1-4` has the counts between."""
     if text.strip() == "&":
         return LONE
-    pieces = re.findall(r"\d{1,3}|&|-|to|,", text.casefold())
+    listed = re.sub(r"(\d{1,3})\s*(?:-|to)\s*(?=(\d{1,3}))", _between, text.casefold())
     points: list[int] = []
-    half = dash = False
-    for piece in pieces:
-        if piece.isdecimal():
-            tick = int(piece) * TICKS
-            if half:
-                points.append(tick - TICKS // 2)
-            if dash and points and not half:
-                points += range(points[-1] - points[-1] % TICKS + TICKS, tick, TICKS)
-            points.append(tick)
-            half = dash = False
-        elif piece == "&":
-            if half:
-                return None
-            half, dash = True, False
-        elif piece in ("-", "to"):
-            dash = True
-    if half:
-        if not points:
+    half = False
+    for piece in re.findall(r"\d{1,3}|&", listed):
+        if piece == "&" and half:
             return None
+        if piece != "&":
+            points += [int(piece) * TICKS - TICKS // 2] * half + [int(piece) * TICKS]
+        half = piece == "&"
+    if half and points:
         points.append(points[-1] + TICKS // 2)
-    if not points or len(points) > 200 or any(b <= a for a, b in itertools.pairwise(points)):
+    rising = all(a < b for a, b in itertools.pairwise(points))
+    if not points or not rising or len(points) > 200 or points[0] < TICKS // 2 or (half and len(points) < 2):
         return None
-    return Counts(tuple(points)) if points[0] >= TICKS // 2 else None
+    return Counts(tuple(points))
+
+
+def _between(found: re.Match[str]) -> str:
+    """Return the first of two counts and those between them, each behind a space."""
+    return " ".join(map(str, range(int(found[1]), max(int(found[1]) + 1, int(found[2]))))) + " "
 
 
 LONE = Counts((0,))
 """A half whose count isn't written: it leads to the counts behind it."""
+AFTER = Counts((TICKS // 2,))
+"""A half without a count behind it: it follows the count before it."""
 
 
 def version(name: str, book: Book) -> tuple[Figure, tuple[Move, ...]] | None:
@@ -191,25 +190,44 @@ def cut(line: str) -> tuple[Counted, ...]:
                 joined = Counts((behind.points[0] - TICKS // 2, *behind.points))
                 piece = Counted(f"{piece.text}, {later.text}", joined, later.feet, later.facing)
             else:
-                piece = Counted(piece.text, None)
+                piece = evolve(piece, counts=AFTER)
         out.append(piece)
     return tuple(reversed(out))
 
 
+_SPOKEN = re.compile(
+    r"^\W*(?:on\s+)?(?:counts?|beats?)\s+(\d{1,3})(?:\s*(to|-|through|and|&)\s*(\d{1,3}))?\s*[:.,)-]?\s+(?=[A-Za-z])",
+    re.IGNORECASE,
+)
+"""`Counts 1 to 4: the right foot …`."""
+
+
+_SPACED = re.compile(r"^\W*\d{1,2}(?:\s*(?:[-&]\s*)+\d{1,2})+(?:\s*&)?\s*(?=[:.)])")
+"""`3 & 4:`."""
+
+
+def _squeezed(found: re.Match[str]) -> str:
+    return re.sub(r"\s", "", found[0])
+
+
+def _written(found: re.Match[str]) -> str:
+    return f"{found[1]}{'-' + found[3] if found[3] else ''}  "
+
+
 def _cut_at_counts(line: str) -> tuple[Counted, ...]:
-    text = unbulleted(plain(line).replace("\t", "   "))
+    text = _SPOKEN.sub(_written, unbulleted(_SPACED.sub(_squeezed, plain(line).replace("\t", "   "))))
     found = list(_expressions(text))
     if not found:
         return (Counted(text.strip(), None),) if text.strip() else ()
     out: list[Counted] = []
     if not text[: found[0][0]].strip(" .:-"):
-        for index, (_, end, counts) in enumerate(found):
+        for index, (begin, end, counts) in enumerate(found):
             stop = found[index + 1][0] if index + 1 < len(found) else len(text)
-            parts = _parts(text[found[index][0] : end])
-            out.append(Counted(text[end:stop].strip(" ,;.:"), counts, "", "", parts))
+            parts = _parts(text[begin:end])
+            out.append(Counted(text[end:stop].lstrip(") ").strip(" ,;.:"), counts, "", "", parts))
         return tuple(out)
     start = 0
-    for index, (begin, end, counts) in enumerate(found):
+    for begin, end, counts in found:
         words = text[start:begin].strip().lstrip(".,;:- ")
         start = end
         if wall := _WALL_BEHIND.match(text[end:].lstrip(" .;,")):
@@ -224,47 +242,37 @@ def _cut_at_counts(line: str) -> tuple[Counted, ...]:
 
 def _expressions(text: str) -> Iterator[tuple[int, int, Counts]]:
     """Yield the counts of a line with where they begin and end, brackets and dotted lines around them included."""
-    taken: list[int] = []
+    last = 0
     for found in EXPRESSION.finditer(text):
-        begin, end = found.span()
-        while end > begin and text[end - 1].isspace():
-            end -= 1
-        said = text[begin:end]
+        begin, end = found.start(), found.start() + len(found[0].rstrip())
         before, after = text[:begin].rstrip(), text[end:].lstrip()
-        bracketed = bool(before) and before[-1] in "([" and bool(after) and after[0] in ")]"
-        if bracketed:
-            begin, end = len(before) - 1, len(text) - len(after) + 1
-        first = not before.strip(" .:")
-        apart = re.search(r"(?:\s{2,}|\.{2,}\s*)$", text[:begin]) is not None
-        if said != "&" and not (
-            bracketed
-            or JOINED.search(said)
-            or (first and re.match(r"[ :]", text[end:] or "x"))
-            or (apart and not after)
-        ):
-            continue
-        if not bracketed and re.match(r"\s*(?:counts?|beats?|walls?|times|bpm|x\b)", text[end:], re.IGNORECASE):
-            continue
-        if first and re.match(r"\s+-\s", text[end:]):
+        bracketed = before[-1:] in ("(", "[") and after[:1] in (")", "]")
+        said = text[begin:end]
+        if not (said == "&" or bracketed or _stands(said, text[:begin], text[end:])):
             continue
         while (counts := read(said)) is None and (shorter := re.match(r"(.*\S)\s+\d+$", said)):
-            said, end = (
-                shorter[1],
-                begin + len(shorter[1]),
-            )  # the last number is that of what is counted: `1-4 2 toe struts`
-        if counts is None:
-            continue
-        clock = bracketed and len(counts.points) == 1 and counts.last in (3, 6, 9, 12)
-        if clock and taken and taken[-1] != counts.last - 1:
+            said = shorter[1]  # the last number is that of what is counted: `1-4 2 toe struts`
+        clock = bracketed and counts and len(counts.points) == 1 and counts.last in (3, 6, 9, 12)
+        if counts is None or (clock and last and last != counts.last - 1):
             continue  # a wall by the hour alone: `(6)`
-        taken.append(counts.last)
-        if not bracketed and re.search(r"\b(?:on|at|from|after|counts?|beats?)$", before, re.IGNORECASE):
-            continue
-        dots = re.search(r"\s*\.{3,}\s*$", text[:begin])
-        if dots:
-            begin = dots.start()
-        yield begin, end, counts
-    return
+        last = counts.last or last
+        if bracketed:
+            yield len(before) - 1, len(text) - len(after) + 1, counts
+        elif not re.search(r"\b(?:on|at|from|after|counts?|beats?)$", before, re.IGNORECASE):
+            dots = re.search(r"\s*\.{3,}\s*$", text[:begin])
+            yield dots.start() if dots else begin, begin + len(said), counts
+
+
+def _stands(said: str, before: str, after: str) -> bool:
+    """Say whether numbers without brackets stand where counts do: several, or one at an end of the line."""
+    first = not before.strip(" .:")
+    apart = re.search(r"(?:\s{2,}|\.{2,}\s*)$", before) is not None
+    if re.match(r"\s*(?:counts?|beats?|walls?|times|bpm|x\b)", after, re.IGNORECASE):
+        return False
+    if first and re.match(r"\s+-\s", after):
+        return False
+    alone = (first and re.match(r"[ :]", after or "x")) or (apart and not after.strip())
+    return bool(JOINED.search(said) or alone)
 
 
 def _parts(said: str) -> tuple[Counts, ...]:
@@ -296,69 +304,33 @@ def sentences(text: str) -> list[str]:
     return [sentence.strip() for sentence in cut if sentence.strip(" .")]
 
 
-_ORDINAL = r"(?:\d{1,2}|one|two|three|four|five|six|seven|eight|nine|ten|[ivx]+)"
-_SECTION = re.compile(
-    rf"^\s*(?:(?:section|sec|set|part)\s*\.?\s*{_ORDINAL}\b|s\s?\d{{1,2}}\b)\s*[.:)\-]*\s*", re.IGNORECASE
-)
-_RANGE = re.compile(r"^\s*[\[(]?\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*[\])]?\s*[:.]?\s*", re.IGNORECASE)
-_LETTER = re.compile(r"^\s*([A-Z])\)\s*")
-_COLUMNS = {
-    "counts": ("count", "counts", "ct", "cts", "beat", "beats"),
-    "feet": ("foot", "feet", "ft", "lead", "weight", "left/right", "l/r", "leg"),
-    "steps": (
-        "step",
-        "steps",
-        "description",
-        "what you do",
-        "do this",
-        "what",
-        "movement",
-        "movements",
-        "action",
-        "do",
+_UNITS = r"(?:counts?|cts?|beats?)"
+_LASTING = (
+    re.compile(rf"^\W*(\d{{1,2}})\s*{_UNITS}\s*[:.\-]\s*(?=\w)", re.IGNORECASE),
+    re.compile(
+        rf"[,;(\[=]?\s*(?:(?:for|=)\s+)?\b(\d{{1,2}})\s*{_UNITS}\b(?:\s+(?:total|each|in all))?[)\].\s]*$",
+        re.IGNORECASE,
     ),
-    "facing": ("facing", "wall", "face", "facing after", "direction"),
-    "section": ("sec", "section", "set", "part"),
-    "cue": ("cue", "cues", "name", "figure"),
-    "notes": ("notes", "note", "remarks", "comment", "where"),
-}
+)
 
 
-@frozen
-class Heading:
-    """The head of a section: its words, its counts if it has any, and what stands behind them on the line."""
-
-    text: str
-    counts: tuple[int, int] | None = None
-    rest: str = ""
+_ALONE = re.compile(r"\s*(?:\.{2,}|\s{2,}|\t|\s-+\s)\s*\(?(\d{1,2})\)?\s*$")
 
 
-def columns(line: str) -> tuple[str, ...]:
-    """Return the kinds of column that a row of column headings names, empty if the line is none."""
-    cells = [cell.strip().casefold() for cell in line.split("\t")]
-    kinds = [next((kind for kind, words in _COLUMNS.items() if cell in words), "") for cell in cells]
-    for index, cell in enumerate(cells):
-        if span := re.match(r"beats? (\d+)\s*-\s*(\d+)$", plain(cell)):
-            kinds[index] = f"beats {int(span[2]) - int(span[1]) + 1}" if int(span[2]) >= int(span[1]) else ""
-    named = [kind for kind in kinds if kind]
-    return tuple(kinds) if len(cells) >= 3 and len(named) >= max(2, len(cells) - 1) else ()
+def sized(texts: Sequence[str]) -> bool:
+    """Say whether the number at the end of each line is how many counts it lasts: lengths repeat, counts go up."""
+    alone = [int(found[1]) for text in texts if (found := _ALONE.search(text.rstrip()))]
+    pairs = list(itertools.pairwise(alone))
+    return len(alone) > 2 and sum(a == b for a, b in pairs) > sum(a + 1 == b for a, b in pairs)
 
 
-def heading(line: str, following: str) -> Heading | None:
-    """Return the head of a section that a line is, if it is one; `following` is the next line that isn't blank."""
-    text = plain(line)
-    if found := _SECTION.match(text):
-        rest = text[found.end() :]
-        return Heading(line.strip(), None, "" if counted(rest) is None else rest)
-    if (found := _LETTER.match(text)) and counted(text[found.end() :]):
-        return Heading(found[0].strip(), None, text[found.end() :])
-    if found := _RANGE.match(text):
-        first, last = int(found[1]), int(found[2])
-        inner = counted(following) if following else None
-        if last <= first or last - first > 63 or not first:
-            return None
-        nested = inner is not None and inner.length < last - first + 1 and inner.first in (1, first)
-        bracketed = "[" in found[0] and "]" in found[0]
-        if nested or (bracketed and inner is None):
-            return Heading(text[found.end() :].strip() or line.strip(), (first, last))
-    return None
+def lasting(text: str, alone: bool = False) -> tuple[int, str]:
+    """Return how many counts a line says that it lasts, `(4 counts)`, and the line without these words; else 0.
+
+    `alone` says that a lone number at the end is a length.
+    """
+    said = plain(text)
+    for pattern in (*_LASTING, *((_ALONE,) if alone else ())):
+        if found := pattern.search(said):
+            return int(found[1]), (said[: found.start()] + said[found.end() :]).strip()
+    return 0, text

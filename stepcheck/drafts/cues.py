@@ -7,20 +7,72 @@ from collections.abc import Iterator
 from attrs import evolve
 
 from stepcheck.books.book import Book
-from stepcheck.drafts.codes import AGAIN, Row, forms_beats, listed, marked, row, sides, turn_text
-from stepcheck.drafts.outline import Assumptions, Block, Definition, Expect, Item, Line, Move, Remark
+from stepcheck.drafts.codes import AGAIN, Row, forms_beats, listed, marked, row, shared_turn, sides, turn_text
+from stepcheck.drafts.outline import Assumptions, Block, Definition, Expect, Item, Line, Move, Remark, mirrored
+from stepcheck.drafts.phrases import events
 from stepcheck.drafts.rows import SAYS, only
-from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread, events
+from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread
 from stepcheck.drafts.vocabulary import Vocabulary, Word, plain, tight, word_kinds
 from stepcheck.model.dance import TICKS, key
 
 TIMES = {"a": 1, "an": 1, "one": 1, "another": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "eight": 8}
 _TIMES = re.compile(rf"^\W*\(?(?:(\d{{1,2}})\s*x?|({'|'.join(TIMES)}))\)?\s+(?=[^\W\d])", re.IGNORECASE)
+_LEAD_BEATS = re.compile(r"^\s*(?:-\s*)?(?:\((\d{1,2})\)|(\d{1,2}))(?:\s*:\s*|\s{2,})(?=\S)")
 _ON_EACH = re.compile(r"\bon (?:the|every|each|all|last)\b(?!\s*(?:spot|left|right))", re.IGNORECASE)
 _HOLD = re.compile(r"^\W*\(?(?:hold|pause)\)?\s*(\d+|two|three|four)?(?:\s*(?:beats?|counts?))?\W*$", re.IGNORECASE)
 
 
-_SAME = re.compile(r"\bsame\b.*\b(?:again|once more)\b|\brepeat (?:all (?:of )?)?(?:that|this|it)\b", re.IGNORECASE)
+_AGAIN = re.compile(
+    rf"^\W*(?:(?:now|then|and|all)\s+)*(?:(?:repeat|do|dance)\b(?:\s+(?:it|this|that|these|all|of|the|above|everything|whole|"
+    rf"lot|thing|part|two|three|four|steps?|same))*\s*)?(?:(?P<times>\d|{'|'.join(TIMES)})\s+(?P<more>more\s+)?times(?P<also>\s+more)?"
+    rf"|(?P<twice>twice)|(?P<again>again|over|once more))?\b",
+    re.IGNORECASE,
+)
+
+
+_SAME = re.compile(
+    r"^\W*(?:(?:and|then|the)\s+)*(?:same\b.*\b(?:again|once more)|repeat (?:all (?:of )?)?(?:that|this|it))\b",
+    re.IGNORECASE,
+)
+
+
+def times_again(text: str) -> int:
+    """Return how often what was before is danced in all: `Do this 4 times`, `Repeat all to the front`; else 0."""
+    said = plain(text)
+    found = _AGAIN.match(said)
+    bare = re.match(r"\W*repeat\b(?!\s+(?:[A-Z]\b|part|last|counts?|beats?|\d))", said, re.IGNORECASE)
+    if _SAME.search(said):
+        return 2
+    if not found or not (
+        bare
+        or found["times"]
+        or found["twice"]
+        or (found["again"] and re.search(r"\b(?:do|dance)\b", found[0], re.IGNORECASE))
+    ):
+        return 0
+    if re.search(r"\b(?:other|opposite)\b", said, re.IGNORECASE):
+        return 0
+    if found["times"]:
+        times = int(found["times"]) if found["times"].isdecimal() else TIMES[found["times"].casefold()]
+        return times + bool(found["more"] or found["also"])
+    return 2
+
+
+_FEET = r"(?:(?:L|R|left|right)\W*)+"
+_FILLER = re.compile(
+    r"^\W*(?<![(\[])(?:(?:then|now|and|do(?!\s+(?:it|this|that|these|all|the|everything)\b)|next|first|"
+    r"finish with|finish|start with|followed by|just)\s+)+(?=\w)",
+    re.IGNORECASE,
+)
+_CUE_LASTS = re.compile(r"\s*\((?:=\s*)?(\d{1,2})(?:\s*(?:beats?|counts?))?\)\s*\.?$")
+_GROUP = re.compile(
+    rf"^\W*\(([^()]*[,;&+][^()]*)\)\s*(?:x\s?(\d)|(\d|{'|'.join(TIMES)})\s*(?:x|times)|twice)\W*$", re.IGNORECASE
+)
+_OTHER_FOOT = re.compile(
+    r"^\W*(?:repeat|same|the same|all that)?\s*(?:again\s+)?(?:(?:on|with)\s+)?(?:the\s+)?"
+    r"(?:other|opposite)\s+(?:foot|side)\W*$",
+    re.IGNORECASE,
+)
 
 
 class Cues:
@@ -33,6 +85,22 @@ class Cues:
         self.vocabulary, self.book, self.assumed = vocabulary, book, assumed
         self.defined: dict[str, Definition] = {}
 
+    def led(self, text: str) -> tuple[int, str]:
+        """Return the beats that stand before a line, `4  Karate Turn`, and the rest; 0 where the number is of times."""
+        if not (found := _LEAD_BEATS.match(text)) or not 0 < (stated := int(found[1] or found[2])) <= 16:
+            return 0, text
+        rest = text[found.end() :]
+        total = _CUE_LASTS.search(rest)
+        once = row(rest)
+        named = only(events(once.name if once else rest, self.vocabulary), Mention)
+        known = self.beats(Line(name=named[0].name)) if len(named) == 1 else 0
+        if known and (
+            (total and int(total[1]) == stated * known != stated)
+            or (not total and known != stated and named[0].several)
+        ):
+            return 0, f"{stated} {rest}"
+        return stated, rest
+
     def learn(self, name: str) -> str:
         """Return how a figure is called: as the book spells it, else as the source does, which is learnt."""
         words = tuple(name.casefold().replace("-", " ").split())
@@ -42,8 +110,8 @@ class Cues:
                 return found.value
         called = " ".join(name.split())
         phrases = dict(self.vocabulary.phrases)
-        phrases[words] = Word("figure", called)
-        phrases[(*words[:-1], words[-1] + "s")] = Word("figure", called)
+        for form in (words, (*words[:-1], words[-1] + "s"), tuple(name.casefold().split())):
+            phrases[form] = Word("figure", called)
         self.vocabulary = evolve(self.vocabulary, phrases=phrases, longest=max(self.vocabulary.longest, len(words)))
         return called
 
@@ -125,39 +193,54 @@ class Cues:
         spelled = re.match(r"^\W*([A-Z][\w' -]+?)(?:\s+\(?(left|right|L|R)\)?)?\s*:\s*(?=\S)", text)
         if spelled and (line := self._spelled(spelled[1], spelled[2] or "", text[spelled.end() :])):
             return (line,)
+        since = 0  # where the cues begin that the next length speaks of
         for piece in listed(text):
-            self._cue(piece, out)
+            length, bare = lasting_cue(_FILLER.sub("", piece))
+            if grouped := _GROUP.match(bare):
+                times = TIMES.get((grouped[2] or grouped[3] or "").casefold()) or int(grouped[2] or grouped[3] or 2)
+                out.append(Block(f"{times} times", self.cues(grouped[1])))
+            elif _OTHER_FOOT.search(bare) and out:
+                self.assumed.add("the other foot is the free one")
+                out += [mirrored(item) for item in _joined(out)]
+            elif (times := times_again(bare)) > 1 and out:
+                out[:] = [Block(f"{times} times", tuple(_joined(out)))]
+                out += [
+                    Expect(f"facing {face.wall}", bare) for face in only(events(bare, self.vocabulary), Facing)[-1:]
+                ]
+            elif bare.strip():
+                self._cue(bare, out)
+            if length:
+                out[since:] = self._fitted(out[since:], length, piece)
+                since = len(out)
         return tuple(_joined(out))
+
+    def _fitted(self, items: list[Item], length: int, said: str) -> list[Item]:
+        """Return lines if the last of them, or all, last as many beats as is said; else a blank of these."""
+        beats = [self.lasts(item) for item in items]
+        if any(sum(beats[at:]) == length for at in range(len(items))):
+            return items
+        words = "; ".join(filter(None, (*(line.remark for line in items if isinstance(line, Line)), said)))
+        return [Line(blank=True, counts=length, remark=words)]
+
+    def lasts(self, item: Item) -> int:
+        """Return how many beats a line lasts, or the lines of a block."""
+        if isinstance(item, Block):
+            times = int(item.head.split()[0]) if item.head.endswith(" times") else 1
+            return times * sum(self.lasts(each) for each in item.lines)
+        return self.beats(item) if isinstance(item, Line) else 0
 
     def _cue(self, text: str, out: list[Item]) -> None:
         """Add what one cue says to the lines before it."""
         bare = text.strip(" .!\t")
         if not re.search(r"\w", bare):
             return
-        last = out[-1] if out else None
-        if held := _HOLD.match(bare):
-            count = TIMES.get((held[1] or "1").casefold(), 0) or int(held[1] or 1)
-            out.append(Line((Move("HOLD", "", 0),) * count, counts=count, stated=held[1] is not None))
+        if line := self._short(bare, out):
+            out.append(line)
             return
-        if _SAME.search(bare) and out:
-            out[:] = [Block("2 times", tuple(_joined(out)))]
-            if faced := only(events(bare, self.vocabulary), Facing):
-                out.append(Expect(f"facing {faced[-1].wall}", bare))
+        if re.fullmatch(_FEET, bare) and out and isinstance(last := out[-1], Line) and last.name:
+            out[-1] = evolve(last, foot=last.foot or bare[0].upper())
             return
-        if re.fullmatch(r"(?:(?:L|R|left|right)\W*)+", bare) and isinstance(last, Line) and last.name:
-            side = bare[0].upper()
-            if last.foot and last.foot != side and last.times == 1:
-                out.append(evolve(last, foot=side))
-            else:
-                out[-1] = evolve(last, foot=last.foot or side)
-            return
-        if (found := row(bare)) and (not found.name or _nameable(found.name)):
-            out.append(self.behind(self.coded(found, ()), found.rest))
-            return
-        times = 1
-        if stated := _TIMES.match(bare):
-            times = int(stated[1]) if stated[1] else TIMES[stated[2].casefold()]
-            bare = bare[stated.end() :]
+        times, bare = times_of(bare)
         outside, inside = re.sub(r"\([^()]*\)", " ", bare), " ".join(re.findall(r"\(([^()]*)\)", bare))
         said = events(outside, self.vocabulary)
         names, steps, unread = only(said, Mention), only(said, Step), only(said, Unread)
@@ -169,6 +252,9 @@ class Cues:
             line = Line(
                 (), named.name, max(times, named.times), named.feet[:1], turn=named.turn, note=note, facing=facing
             )
+            if shared := shared_turn(line, bare):
+                line = evolve(line, turn=shared, note=(*line.note, "full turn"))
+                self.assumed.add(f"a full turn over {line.times} {line.name}s is shared among them")
             out.extend(self._bracketed(line, inside))
         elif steps and not names and not unread and not (onto and out):
             out.append(
@@ -179,12 +265,25 @@ class Cues:
         elif not (steps or names or unread) and (bracketed := only(events(inside, self.vocabulary), Step)):
             moves = tuple(Move(each, step.foot, 0) for step in bracketed for each in step.codes)
             out.append(Line(moves, note=(tight(outside),)))
-        elif steps + names + unread and not onto and self._moving(outside) or self._figure_like(text.strip(), bare):
+        elif (steps + names + unread and not onto and self.moving(outside)) or self._figure_like(text.strip(), bare):
             out.append(Line(blank=True, remark=text.strip()))
         elif lines := [(index, item) for index, item in enumerate(out) if isinstance(item, Line)]:
             out[lines[-1][0]] = self.behind(lines[-1][1], bare)
         else:
             out.append(Remark(text.strip()))
+
+    def _short(self, bare: str, out: list[Item]) -> Line | None:
+        """Return a hold, a row of codes, or the figure of before on the other foot; None for any other cue."""
+        last = out[-1] if out else None
+        if held := _HOLD.match(bare):
+            count = TIMES.get((held[1] or "1").casefold(), 0) or int(held[1] or 1)
+            return Line((Move("HOLD", "", 0),) * count, counts=count, stated=held[1] is not None)
+        if re.fullmatch(_FEET, bare) and isinstance(last, Line) and last.name:
+            other = last.foot and last.foot != bare[0].upper() and last.times == 1
+            return evolve(last, foot=bare[0].upper()) if other else None
+        if (found := row(bare)) and (not found.name or _nameable(found.name)):
+            return self.behind(self.coded(found, ()), found.rest)
+        return None
 
     def _stepped(self, steps: list[Step], times: int, slow: object, inside: str, facing: str) -> Line:
         """Return single steps as a row; slow ones have a beat of stillness each."""
@@ -206,7 +305,7 @@ class Cues:
         called = re.match(r"[A-Z][a-z]", text) and len(text.split()) < 4
         return bool(called or re.match(r"\(?\d", text) or re.search(r"(?<!the )\b(?:L|R|left|right)$|\bx\d$", bare))
 
-    def _moving(self, text: str) -> bool:
+    def moving(self, text: str) -> bool:
         """Say whether a text holds the word of a movement, a figure or a code."""
         return any(kind in ("verb", "figure", "codes", "part") for kind, *_ in word_kinds(text, self.vocabulary))
 
@@ -249,7 +348,7 @@ class Cues:
                 rest.append(piece.strip())
                 continue
             for step in steps:
-                foot = f"({step.foot})" if step.foot and "(" in text or step.foot and "SL" not in step.codes else ""
+                foot = f"({step.foot})" if (step.foot and "(" in text) or (step.foot and "SL" not in step.codes) else ""
                 forms += [f"{each}{foot if not index else ''}" for index, each in enumerate(step.codes)]
                 notes += step.note
                 if step.turn:
@@ -272,7 +371,8 @@ class Cues:
         if coded := row(inside):
             self.define(line.name, " ".join(itertools.chain(*coded.codes)), ", ".join(filter(None, coded.notes)))
             return [line]
-        feet = [] if re.search(r"\d", inside) else re.findall(r"\b(L|R|left|right)\b", inside)
+        turned = re.search(r"\d|\b(?:full|half|quarter|turn\w*)\b", inside, re.IGNORECASE)
+        feet = [] if turned else re.findall(r"\b(L|R|left|right)\b", inside)
         feet = [each[0].upper() for each in feet]
         alternate = all(one != other for one, other in itertools.pairwise(feet))
         if again := AGAIN.search(inside):
@@ -290,6 +390,20 @@ class Cues:
                 return [self.behind(line, f"({inside})")]
             return [evolve(line, note=(*line.note, plain(inside).replace(" each", "")))]
         return [evolve(line, note=(*line.note, tight(re.sub(r"\b(?:L|R|then|and)\b", " ", inside))))]
+
+
+def times_of(text: str) -> tuple[int, str]:
+    """Return how many times a cue says, `2 Triples`, and the rest; 1 where it says none."""
+    stated = _TIMES.match(text)
+    if not stated:
+        return 1, text
+    return int(stated[1]) if stated[1] else TIMES[stated[2].casefold()], text[stated.end() :]
+
+
+def lasting_cue(text: str) -> tuple[int, str]:
+    """Return the beats that stand behind a cue in brackets, `(8)`, and the rest; 0 where none do."""
+    found = _CUE_LASTS.search(text)
+    return (int(found[1]), text[: found.start()]) if found else (0, text)
 
 
 def text_of(line: Line) -> str:

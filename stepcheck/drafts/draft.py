@@ -6,32 +6,17 @@ from attrs import evolve, field, frozen
 
 from stepcheck.books import book as books
 from stepcheck.books.book import Book
+from stepcheck.drafts.assembly import assembled
+from stepcheck.drafts.body import read_page
 from stepcheck.drafts.codes import turn_text
-from stepcheck.drafts.lines import step_sheet
-from stepcheck.drafts.outline import Block, Expect, Item, Line, Outline, Part, Reader, Remark
-from stepcheck.drafts.parts import cue_sheet
+from stepcheck.drafts.counts import version
+from stepcheck.drafts.outline import Block, Expect, Item, Line, Outline, Part, Reader, Remark, solid
+from stepcheck.drafts.page import Page
 from stepcheck.drafts.vocabulary import load, visible
 from stepcheck.language.parser import parse
 from stepcheck.language.printer import print_sheet
 from stepcheck.model.dance import TICKS, key
 from stepcheck.model.source import Source, require
-
-STEPWISE = {
-    "S": "Step",
-    "TCH": "Touch",
-    "PT": "Point",
-    "K": "Kick",
-    "SCUFF": "Scuff",
-    "BR": "Brush",
-    "HITCH": "Hitch",
-    "FLICK": "Flick",
-    "STO": "Stomp",
-    "STA": "Stamp",
-    "STU": "Stomp Up",
-    "CLAP": "Clap",
-    "CL": "Close",
-}
-"""The figures that are one movement each, by its code."""
 
 
 def is_silence(line: Line) -> bool:
@@ -40,12 +25,11 @@ def is_silence(line: Line) -> bool:
 
 
 def figure_of(line: Line, book: Book) -> str:
-    """Return the figure of which a row of one movement is the whole, "" if there is none."""
-    if len(line.moves) == 1 and not line.syncopated:
-        name = STEPWISE.get(line.moves[0].code, "")
-        if name and book.find(key(name)):
-            return name
-    return ""
+    """Return the figure of which a row of one movement is the whole, by the movement's name; "" if there is none."""
+    found = book.movement(line.moves[0].code) if len(line.moves) == 1 and not line.syncopated else ()
+    name = found[0].name.title() if found else ""
+    whole = version(key(name), book) if name else None
+    return name if whole and [move.code for move in whole[1]] == [line.moves[0].code] else ""
 
 
 LONGEST = 1_500
@@ -62,7 +46,7 @@ def shown(text: str) -> str:
 
 def note(pieces: tuple[str, ...]) -> str:
     """Return a note in its brackets, "" for none."""
-    text = re.sub(r"[()#]+", " ", shown(", ".join(piece for piece in pieces if piece)))[:LONGEST]
+    text = re.sub(r"[()#]+", " ", shown(", ".join(piece for piece in pieces if re.search(r"\w", piece))))[:LONGEST]
     return f" ({' '.join(text.split()).replace(' ,', ',')})" if text.strip() else ""
 
 
@@ -88,11 +72,24 @@ def count_text(tick: int, leads: bool = False) -> str:
 
 
 class Writer:
-    """Writes the lines of parts; `book` names the figures of one movement, `unit` is count or beat."""
+    """Writes the lines of parts; `book` names the figures of one movement, `unit` is count or beat.
+
+    `made` are figures that stand for one movement that the book names no figure of; `blanks` are the lines that stand
+    for one that the language doesn't take.
+    """
 
     def __init__(self, book: Book, unit: str) -> None:
         self.book, self.unit = book, unit
         self.leads = book.tradition != "line"
+        self.made: dict[str, str] = {}
+        self.blanks: dict[str, str] = {}
+
+    def alone(self, code: str) -> str:
+        """Return the name of a figure of the sheet's own that is one movement."""
+        name = self.book.movement(code)[0].name.title()
+        name = f"One {name}" if self.book.find(key(name)) else name
+        self.made[code] = name
+        return name
 
     def part(self, part: Part) -> list[str]:
         """Return the lines of a part with its heading."""
@@ -107,7 +104,7 @@ class Writer:
         lead = "  " * depth
         for item in items:
             if not isinstance(item, Remark) and (
-                len(item.remark) > BESIDE or isinstance(item, Block) and not solid(item.lines)
+                len(item.remark) > BESIDE or (isinstance(item, Block) and not solid(item.lines))
             ):
                 out += [lead + text for text in comments(item.remark)]
                 item = evolve(item, remark="")
@@ -136,18 +133,17 @@ class Writer:
         name, foot = line.name, line.foot
         if not name and (single := figure_of(line, self.book)):
             name, foot = single, line.moves[0].foot
+        if not name and len(line.moves) == 1 and not line.syncopated and self.book.movement(line.moves[0].code):
+            name, foot = self.alone(line.moves[0].code), line.moves[0].foot
         marks = [f"{name}{f' x{line.times}' if line.times > 1 else ''}"] if name else [row_text(line, self.leads)]
         marks += [_FEET[foot]] if foot else []
         marks += [lasts] if line.stated else []
         marks += [turn_text(line.turn, line.at) + (f" on {line.on}" if line.on else "")] if line.turn else []
         marks += [f"facing {line.facing}"] if line.facing else []
         said = ", ".join(marks) + behind
+        words = " ".join(filter(None, (", ".join(marks), *line.note, line.remark)))
+        self.blanks[said] = f"? {lasts}{_comment(words)}" if line.counts else f"# {words}"
         return said if len(said) < LONGEST else f"? {lasts}  # a row too long for a line"
-
-
-def solid(items: tuple[Item, ...]) -> bool:
-    """Say whether lines hold more than comments, as a heading needs."""
-    return any(solid(item.lines) if isinstance(item, Block) else not isinstance(item, Remark) for item in items)
 
 
 def _comment(text: str) -> str:
@@ -181,6 +177,7 @@ def written(outline: Outline, assumed: tuple[str, ...], opened: tuple[str, ...])
         f"  {', '.join(piece for piece in (made.name, made.facts) if piece)}: {made.row}{note((made.note,))}"
         for made in outline.figures
     ]
+    figures += [f"  {name}, 1 {unit}: {each}" for each, name in writer.made.items()]
     dance: list[str] = []
     for said, remark in outline.dance:
         beside = len(remark) <= BESIDE and said
@@ -192,7 +189,30 @@ def written(outline: Outline, assumed: tuple[str, ...], opened: tuple[str, ...])
     danced = any(said for said, _ in outline.dance)
     text += ["", "dance:", *(f"  {said}" for said in dance)] if danced else ["", *dance] if outline.dance else []
     text += ["", *(each for said in outline.endings for each in comments(said))] if outline.endings else []
-    return print_sheet(parse(Source("<draft>", "\n".join(text) + "\n"))[0])
+    return settled("\n".join(text) + "\n", writer.blanks)
+
+
+def settled(text: str, blanks: dict[str, str]) -> str:
+    """Return a sheet of which the language takes every line, in the canonical layout.
+
+    A line that it doesn't take is the blank that `blanks` has for it, else a comment; a note that may be read as a mark
+    is a comment.
+    """
+    for _ in range(len(blanks) + 2):
+        sheet, findings = parse(Source("<draft>", text))
+        lines = text.split("\n")
+        for at in {finding.span.line - 1 for finding in findings}:
+            said = lines[at].strip()
+            noted = re.fullmatch(r"(\s*\S.*?) \(([^()]*)\)(?:  # (.*))?", lines[at])
+            if noted and all(each.code.name == "note-not-read" for each in findings if each.span.line - 1 == at):
+                lines[at] = f"{noted[1]}  # {'; '.join(filter(None, noted.groups()[1:]))}"
+            else:
+                lines[at] = lines[at][: len(lines[at]) - len(lines[at].lstrip())] + blanks.get(said, f"# {said}")
+        printed = print_sheet(sheet) if not findings else "\n".join(lines)
+        if printed == text:
+            break
+        text = printed
+    return text
 
 
 CLOGGING = re.compile(r"\bclog", re.IGNORECASE)
@@ -259,7 +279,9 @@ def draft(text: str, vocabulary: str = "") -> Draft:
     require(vocabulary, str, "the text of a vocabulary")
     kind = tradition(text)
     reader = Reader(visible(text).split("\n"), load(kind, vocabulary), books.load(kind))
-    outline = cue_sheet(reader) if kind == "clogging" else step_sheet(reader)
+    page = Page(reader)
+    read_page(page)
+    outline = assembled(page)
     assumed, opened = tuple(reader.assumed.said), tuple(reader.open)
     read = tuple(Drafted(number, kind, shown(said)) for number, kind, said in reader.sources())
     return Draft(written(outline, assumed, opened), assumed, opened, read)

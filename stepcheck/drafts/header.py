@@ -1,24 +1,24 @@
 """What stands over the steps: title, walls, level, music, people, and the heads of the parts of a routine."""
 
 import re
-from collections.abc import Callable
 
 from attrs import frozen
 
-from stepcheck.drafts.order import line_of
-from stepcheck.drafts.vocabulary import NUMBERS, number, plain
+from stepcheck.drafts.vocabulary import NUMBER, number, plain
 
-_NUMBER = rf"(\d{{1,3}}|{'|'.join(NUMBERS)})"
+_NUMBER = NUMBER
 _UNITS = r"(?:counts?|cts?|c|beats?)"
 _SIDE = r"(left|right|l|r)"
 _FACTS = (
     (
         "wait",
-        rf"(?:intro(?:duction)?|wait(?:ing)?|start(?:s)? (?:on (?:the )?\w+ )?after)[.:]?\s*(?:of\s*)?\(?"
+        rf"(?:intro(?:duction)?|lead[ -]?in|wait(?:ing)?|(?:start|begin)s? (?:on (?:the )?\w+ )?after)"
+        rf"[.:]?\s*(?:of\s*)?\(?"
         rf"\s*(?:a\s*)?{_NUMBER}\)?(?:"
         rf"\s*-?\s*(?:counts?|cts?|beats?|c)\b)?(?:\s+intro\w*)?(?:\s*[-:]\s*wait)?(?:\s*beats?)?",
     ),
     ("wait", rf"(?:after (?:a )?)?{_NUMBER}[ -]?{_UNITS}?\s*(?:intro(?:duction)?|in|wait)\b(?:\s+wait)?"),
+    ("wait", rf"\b(?:start|begin)\w*\s+{_NUMBER}\s*{_UNITS}\s+(?:after|in|from)\b"),
     ("wait", rf"count\s+{_NUMBER}\s+in\b"),
     ("tempo", r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*\d{2,3})\s*(?:bpm|beats per minute)\b"),
     ("tempo", r"tempo\s*:?\s*((?:about|approx\.?)?\s*[a-z, ]*?\d{2,3})\b(?!\s*bars)"),
@@ -54,10 +54,11 @@ _SHORT = {
     "easy int": "easy intermediate",
 }
 _MUSIC = re.compile(
-    r"^\W*(?:the\s+)?(?:music|song|tune|track|trk|use|snd|band|to)\b\s*(?:is|by)?\s*[:=\-,]?\s*", re.IGNORECASE
+    r"^\W*(?:the\s+)?(?:(?:suggested )?music|song|tune|track|trk|use|snd|band|to)\b\s*(?:is|by)?\s*[:=\-,]?\s*",
+    re.IGNORECASE,
 )
 _BY = re.compile(
-    r"^\W*(?:choreographed|choreographers?|choreo|arranged|devised|"
+    r"^\W*(?:choreograph\w*|choreo|arranged|devised|"
     r"made up|written down|written|cal\.?|teacher|taught|as taught|"
     r"cued|cues?|routine|by|from|dance)\b(?:\s*(?:by|from))?\s*[:\-]?\s*",
     re.IGNORECASE,
@@ -196,106 +197,123 @@ _CUTS = re.compile(
 )
 _NO_NAME = re.compile(
     r"\b(?:clog|clogging|class|feel|steps?|rows?|routine|notes|levels?|latin|waltz|quick|tempo|music|dance|start|vocals|"
-    r"card|time|singing|lyrics|club night|count|fast|slow|dear|please|promised)\b",
+    r"card|time|singing|lyrics|intro|club night|count|fast|slow|dear|please|promised)\b",
     re.IGNORECASE,
 )
 _LABEL = re.compile(r"^(music|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?$", re.IGNORECASE)
 _PERSON = re.compile(
-    r"(?:(?:Mrs?|Ms|Dr)\.? )?(?:[A-Z][\w'-]*\.?|[a-z]\.)(?: (?:&|and|[A-Z][\w'&-]*\.?|[a-z][\w'-]+))+(?:$|[,( /*-])"
+    r"(?:(?:Mrs?|Ms|Dr)\.? )?(?:[A-Z][\w'-]*\.?|[a-z]\.)"
+    r"(?: (?:&|and|of|the|de|van|von|[A-Z][\w'&-]*\.?))+(?:$|\s*[,(/*-])"
 )
 
 
-def header_of(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], frozenset[int]]:
-    """Return the facts of the lines above the steps, what of them says something else, and which lines state a fact.
+_CALLED = re.compile(
+    r"\b(?:here is|called|named|dance is|steps (?:of|for|to))\s+(?:the )?\"?"
+    r"([A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*)"
+)
+_TITLED = re.compile(r"^\W*(?:[\w-]+\s)?(?:dance|title|routine|name)\s*:\s*", re.IGNORECASE)
 
-    The first is the title.
-    """
-    found: list[Fact] = []
-    left: list[str] = []
 
-    def put(fact: Fact) -> bool:
-        if any(other.key == fact.key for other in found) or not fact.value:
-            return False
-        found.append(fact)
-        return True
+class Header:
+    """The lines above the steps while they are read: the facts, and what of the lines says something else."""
 
-    told: set[int] = set()
-    greeted = bool(texts and re.match(r"\s*(?:dear|hello|hi)\b", texts[0], re.IGNORECASE))
-    for index, text in enumerate(texts):
-        if greeted and not index:
-            left.append(" ".join(text.split()))
-            if named := re.search(r"\bhere is (?:the )?\"?((?:[A-Z][\w']*\s?)+)", " ".join(texts)):
-                put(Fact("routine", named[1].strip()))
-            continue
-        before, kept = len(found), len(left)
-        stated, rest = facts_of(text, tradition)
-        for fact in stated:
-            if not put(fact) and fact.key != "counts":
-                left.append(" ".join(text.split()))
+    def __init__(self, tradition: str) -> None:
+        self.tradition = tradition
+        self.found: list[Fact] = []
+        self.left: list[str] = []
+
+    def put(self, fact: Fact) -> bool:
+        """Take a fact; return whether it is the first of its key."""
+        new = bool(fact.value) and all(other.key != fact.key for other in self.found)
+        self.found += [fact] * new
+        return new
+
+    def line(self, text: str, first: bool) -> bool:
+        """Take a line, the first being the title; return whether it states a fact."""
+        whole, before, kept = " ".join(text.split()), len(self.found), len(self.left)
+        stated, rest = facts_of(text, self.tradition)
+        self.left += [whole for fact in stated if not self.put(fact) and fact.key != "counts"]
         pieces = [tidy(piece) if "(" not in piece else piece.strip() for piece in _CUTS.split(rest)]
         pieces = [piece for piece in pieces if re.search(r"\w", piece)]
         if len(pieces) > 1 and _LABEL.match(pieces[0]):
             pieces = [f"{pieces[0].rstrip(':')}: {', '.join(pieces[1:])}"]
         for place, piece in enumerate(pieces):
             bare = tidy(piece)
-            if not index and not place:
-                title, bare = _title(bare)
-                put(Fact("routine", title))
-            if bare:
-                _piece(bare, piece, found, left, put, bool(index), tradition)
-        if len(found) > before:
-            told.add(index)
-        elif len(left) == kept:
-            left.append(" ".join(text.split()))
-    return found, left, frozenset(told)
+            if first and not place:
+                title, bare = _title(_TITLED.sub("", bare))
+                self.put(Fact("routine", title))
+            if bare and not self._said(bare, not first):
+                self._people(bare, piece, not first)
+        told = len(self.found) > before
+        if told and any(re.search(r"[^\W\d_]{4}", each) for each in self.left[kept:]):
+            self.left[kept:] = [whole]  # what is left of a line is seen with the whole of it
+        elif told:
+            del self.left[kept:]
+        elif len(self.left) == kept:
+            self.left.append(whole)
+        return told
 
-
-def _piece(
-    bare: str, piece: str, found: list[Fact], left: list[str], put: Callable[[Fact], bool], later: bool, tradition: str
-) -> None:
-    """Take one piece of the lines above the steps as what it is about."""
-    if band := re.match(r"(?:band|artist)\s*:\s*(.+)", bare, re.IGNORECASE):
-        put(Fact("artist", tidy(band[1])))
-        return
-    if re.fullmatch(r"\W*(?:[a-z]+,?\s+)?(?:about\s+)?(\d{2,3})(?:ish)?", bare, re.IGNORECASE) and later:
-        digits = re.sub(r"\D", "", bare)
-        if 50 <= int(digits) <= 220 and put(
-            Fact("tempo", digits, tidy(bare.replace(digits, "")).replace("ish", "about") or "taken as the tempo")
-        ):
-            return
-    if is_music(bare):
+    def _said(self, bare: str, later: bool) -> bool:
+        """Take a piece about the band, the tempo or the music; return whether it is one."""
+        if band := re.match(r"(?:band|artist)\s*:\s*(.+)", bare, re.IGNORECASE):
+            self.put(Fact("artist", tidy(band[1])))
+            return True
+        pace = re.fullmatch(r"\W*(?:[a-z]+,?\s+)?(?:about\s+)?(\d{2,3})(?:ish)?", bare, re.IGNORECASE)
+        if pace and later and 50 <= int(pace[1]) <= 220:
+            around = tidy(bare.replace(pace[1], "")).replace("ish", "about")
+            if self.put(Fact("tempo", pace[1], around or "taken as the tempo")):
+                return True
+        if not is_music(bare):
+            return False
         for fact in song(unlabelled(bare)):
             if fact.key == "left":
-                left.append(fact.value)
+                self.left.append(fact.value)
             else:
-                put(fact)
-        return
-    if (graded := level(bare, tradition)) and (len(bare.split()) <= 6 or "level" in bare.casefold()):
-        put(graded)
-        bare = tidy(
-            re.sub(
-                r"\b(?:line dance|clogging|clog|routine|notes|level)\b|[()]",
-                " ",
-                _LEVEL.sub(" ", bare, count=1),
-                flags=re.IGNORECASE,
-            )
-        )
-        if len(bare) < 4:
-            return
-    people = next((fact for fact in found if fact.key == "author"), None)
-    if is_author(bare) and not people or not people and later and _PERSON.match(bare) and not _NO_NAME.search(bare):
-        put(author(bare))
-    elif (
-        people
-        and "(" not in people.value
-        and (piece.startswith("(") or re.fullmatch(r"(?:[A-Z][\w']*[ ,]*)+", bare))
-        and not _NO_NAME.search(bare)
-    ):
-        found[found.index(people)] = Fact("author", f"{people.value} ({bare})")
-    elif not re.fullmatch(
-        r"(?:a )?(?:line dance|intro|clogging|clog|routine|waltz|dance|in|beats?|counts?|\W)*", bare, re.IGNORECASE
-    ):
-        left.append(bare)
+                self.put(fact)
+        return True
+
+    def _people(self, bare: str, piece: str, later: bool) -> None:
+        """Take a piece about the level or the people; keep it where it is about neither."""
+        if (graded := level(bare, self.tradition)) and (len(bare.split()) <= 6 or "level" in bare.casefold()):
+            self.put(graded)
+            bare = tidy(_LEVEL_WORDS.sub(" ", _LEVEL.sub(" ", bare, count=1)))
+            if len(bare) < 4:
+                return
+        people = next((fact for fact in self.found if fact.key == "author"), None)
+        named = not _NO_NAME.search(bare)
+        club = piece.startswith("(") or re.fullmatch(r"(?:[A-Z][\w']*[ ,]*)+", bare)
+        if not people and (is_author(bare) or (later and named and _PERSON.match(bare))):
+            self.put(author(bare))
+        elif people and named and club and "(" not in people.value:
+            self.found[self.found.index(people)] = Fact("author", f"{people.value} ({bare})")
+        elif not _NOTHING.fullmatch(bare):
+            self.left.append(bare)
+
+
+_LEVEL_WORDS = re.compile(r"\b(?:line dance|clogging|clog|routine|notes|level)\b|[()]", re.IGNORECASE)
+_NOTHING = re.compile(
+    r"(?:a )?(?:line dance|intro|clogging|clog|routine|waltz|dance|in|beats?|counts?|\W)*", re.IGNORECASE
+)
+_GREETING = re.compile(r"\s*(?:dear|hello|hi|hiya|hey|good)\b", re.IGNORECASE)
+
+
+def header_of(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], frozenset[int]]:
+    """Return the facts of the lines above the steps, what of them says something else, and which lines state a fact.
+
+    The first is the title, unless it greets: then the dance is called something further on.
+    """
+    header = Header(tradition)
+    greeted = bool(texts and _GREETING.match(texts[0]))
+    called = _CALLED.search(" ".join(texts)) if greeted else None
+    if called:
+        header.put(Fact("routine", called[1].strip()))
+    header.left += [" ".join(text.split()) for text in texts[:greeted]]
+    told = {
+        index
+        for index, text in enumerate(texts)
+        if index >= greeted and header.line(text.replace(called[0], " ") if called else text, not index)
+    }
+    return header.found, header.left, frozenset(told)
 
 
 def _title(text: str) -> tuple[str, str]:
@@ -303,54 +321,6 @@ def _title(text: str) -> tuple[str, str]:
     parts = re.split(r"\s+-{1,2}\s+|\s*\.\s+\.|\s*\(|,\s|\.\s+|\s+\|\s+|\s+//?\s+", text, maxsplit=1)
     rest = parts[1].strip(" .,;:-/()") if len(parts) > 1 else ""
     return parts[0].strip(" .,;:-"), rest
-
-
-_WORDS = r"(?:[a-z]+ )?(?:chorus|break|bridge|tag|ending|end|last|finish|verse|coda|interlude)"
-_PART = re.compile(
-    rf"^[\s~*(]*(?:(part\s+(?:[A-Z]|\d{{1,2}}))|({_WORDS})|([A-H]))\b(?!')[~)]*\s*"
-    rf"(?:(?:is\s+the\s+\w+)|(?:with\s+(?=a\b)))?\s*[-,]?\s*"
-    rf"(?:[\[(]?\s*(\d{{1,3}})(?:\s*beats?)?\s*[\])]?(?=\s*(?:$|[:.~-]|\s{{2,}})))?\s*([:.]?)",
-    re.IGNORECASE,
-)
-REPEAT = re.compile(
-    r"\brepeat\s+(?:part\s+)?(\w{1,8})\b|^[\s~(]*(?:part\s+)?(\w{1,2})~?\s+again\b|\bwhole of (?:part )?(\w+) again",
-    re.IGNORECASE,
-)
-"""The name of a part that is danced again."""
-
-
-def head(text: str) -> tuple[str, int, str] | None:
-    """Return the name, beats and remaining words of the head of a part, None if a line is none."""
-    said = plain(text)
-    found = _PART.match(said)
-    if (
-        not found
-        or re.match(r"\s*(?:again|is\s+eight)\b", said[found.end() :], re.IGNORECASE)
-        or REPEAT.search(said)
-        and not found[5]
-    ):
-        return None
-    rest = said[found.end() :]
-    name = " ".join((found[1] or found[2] or found[3]).split())
-    marked = found[5] or found[4] or "~" in found[0] or not rest.strip()
-    if found[3] and not marked:
-        return None
-    apart = re.match(r"\s{2,}|\t", said[len(found[0].rstrip()) :]) or re.match(r"\W*finish with", said, re.IGNORECASE)
-    if not marked and not apart:
-        return None
-    return name, int(found[4] or 0), rest.strip(" \t-")
-
-
-def name_of(said: str, source: str) -> str:
-    """Return a part's name as the sheet writes it; `source` is the whole description."""
-    low = said.casefold()
-    if re.fullmatch(r"part [a-z]", low):
-        return low[-1].upper()
-    if re.fullmatch(r"[a-h]", low):
-        return low.upper()
-    if low in ("finish", "end") and not re.search(r"[,\s](?:END|End)\b\s*$", line_of(source)):
-        return "Ending"
-    return said if " " in said and not low.startswith("part") else said.capitalize()
 
 
 def fresh(stated: list[Fact], known: list[Fact], keys: tuple[str, ...] = ORDER) -> list[Fact]:

@@ -7,21 +7,30 @@ from attrs import evolve, field, frozen
 
 from stepcheck.drafts.outline import Item
 from stepcheck.drafts.steps import Event, Mention, Step, wall
-from stepcheck.drafts.vocabulary import NUMBERS, number, plain, tight
+from stepcheck.drafts.vocabulary import NUMBER, NUMBERS, number, plain, tight
 
 _NTH = {"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8, "ninth": 9}
-_COUNT = rf"(\d{{1,2}}|{'|'.join(NUMBERS)})"
+_COUNT = NUMBER
 _CHANGE = re.compile(
     r"^\W*(?:\d+\s+)?(?:no\s+)?(?:restarts?|tags?|ending|end|bridge|optional ending)\b|"
-    r"\bon the last wall\b|^\W*repeat\b.*\b(?:no tags?|no restarts?)",
+    r"\b(?:on (?:the )?|^\W*(?:the )?)(?:last|final) wall\b|^\W*repeat\b.*\b(?:no tags?|no restarts?)",
     re.IGNORECASE,
 )
 _ON_WALLS = re.compile(
-    rf"\b(?:walls?\s*#?\s*|w(?=\d))({_COUNT}(?:\s*(?:,|and|&)\s*{_COUNT}\b(?!\s*(?:counts?|cts?|beats?)))*)|\b({'|'.join(_NTH)}|\d{{1,2}}(?:st|nd|rd|th))\s+(?:wall|time|pass)\b",
+    rf"\b(?:walls?\s*#?\s*|w(?=\d))({_COUNT}(?:\s*(?:,|and|&)\s*(?:walls?\s*|w(?=\d))?"
+    rf"{_COUNT}\b(?!\s*(?:counts?|cts?|beats?)))*)"
+    rf"|\b({'|'.join(_NTH)}|\d{{1,2}}(?:st|nd|rd|th))\s+(?:wall|time|pass)\b",
     re.IGNORECASE,
 )
-_AFTER = re.compile(rf"\bafter\s+(?:count\s+)?{_COUNT}\b(?:\s*counts?)?", re.IGNORECASE)
+_AFTER = re.compile(
+    rf"\b(?:after|to|until|till|through|at)\s+(?:the\s+)?(?:end\s+of\s+)?(?:first\s+)?(?:counts?\s+)?(?:{_COUNT}\b(?:\s*counts?)?"
+    rf"|({'|'.join(_NTH)})\s+(?:eight|8))\b|\bfirst\s+{_COUNT}\s+(?:counts?|cts?|beats?)",
+    re.IGNORECASE,
+)
 _COUNTS = re.compile(r"\b(\d{1,2})\s*(?:counts?|cts?|beats?)\b|\((\d{1,2})\)", re.IGNORECASE)
+_RESTART = re.compile(
+    r"\brestart|\b(?:start|begin|go)\b.{0,20}\b(?:again|over)|\bfrom the (?:top|beginning)|\bonly\b", re.IGNORECASE
+)
 _FACE = re.compile(
     r"\(?\s*(?:you will be\s+|you are\s+)?\bfac(?:ing|e)\s*(?:the\s+)?(\d{1,2}:\d\d|front|back)(?:\s+wall)?\s*\)?",
     re.IGNORECASE,
@@ -61,15 +70,14 @@ class Restart:
 
 def is_change(text: str) -> bool:
     """Say whether a line is about restarts, tags or the end."""
-    return bool(_CHANGE.search(plain(text)))
+    said = plain(text)
+    return bool(_CHANGE.search(said)) or (bool(_RESTART.search(said)) and bool(_ON_WALLS.search(said)))
 
 
 def denied(text: str) -> bool:
     """Say whether a line says that there is no restart and no tag."""
-    return (
-        bool(re.search(r"\bno\b|\bnone\b", text, re.IGNORECASE))
-        and not _ON_WALLS.search(text)
-        or bool(re.match(r"\W*\d+ (?:restart|tag)s?\b[^:]*$", text, re.IGNORECASE))
+    return (bool(re.search(r"\bno\b|\bnone\b", text, re.IGNORECASE)) and not _ON_WALLS.search(text)) or bool(
+        re.match(r"\W*\d+ (?:restart|tag)s?\b[^:]*$", text, re.IGNORECASE)
     )
 
 
@@ -83,7 +91,12 @@ def _walls(text: str) -> tuple[int, ...]:
     if not found:
         return ()
     if found[1]:
-        return tuple(number(word) for word in re.findall(_COUNT, found[1], re.IGNORECASE))
+        return tuple(
+            number(word)
+            for word in re.findall(rf"(?<![a-z]){_COUNT}|(?<=w){_COUNT}", found[1], re.IGNORECASE)
+            for word in word
+            if word
+        )
     word = found.groups()[-1].casefold()
     return (_NTH.get(word) or int(re.sub(r"\D", "", word)),)
 
@@ -96,27 +109,35 @@ class Passes:
         self.tags: list[Tag] = []
         self.remarks: list[str] = []
 
-    def read(self, line: str, counts_so_far: int = 0) -> Restart | Tag | None:
+    def read(self, line: str, counts_so_far: int = 0, sections: Sequence[int] = ()) -> Restart | Tag | None:
         """Return the restart or the tag that a line says, None if it can't be read.
 
-        A restart that names no counts comes after those that were read before it.
+        A restart that names no counts comes after those that were read before it; `sections` are the counts of each.
         """
         text = plain(line)
         walls = _walls(text)
         facing = _FACE.search(text)
         face = (wall(facing[1]) or facing[1].casefold()) if facing else ""
-        after = _AFTER.search(text)
+        after = _AFTER.search(_ON_WALLS.sub(" ", text))
         if re.search(r"\?|\bno\b|\bnot\b|\bnever\b|\bmaybe\b", text, re.IGNORECASE):
             return None
-        restart = re.search(r"^\W*(?:\d+\W+)?restart|\brestart here\b", text, re.IGNORECASE)
-        if restart and walls and (after or counts_so_far):
-            counts = number(after[1]) if after else counts_so_far
+        tagged = re.match(r"\W*tag", text, re.IGNORECASE)
+        if (
+            part := re.search(r"\bafter\s+(?:part|section|sec|set|s)\s*([a-z]+|\d)\b", text, re.IGNORECASE)
+        ) and not after:
+            word = part[1].casefold()
+            at = int(word) if word.isdecimal() else NUMBERS.get(word, 0)
+            counts_so_far, after = sum(sections[:at]) if 0 < at <= len(sections) else 0, None
+        counts = counts_so_far if re.search(r"^\W*(?:\d+\W+)?restart|\brestart here\b", text, re.IGNORECASE) else 0
+        if after:
+            counts = 8 * _NTH[after[2].casefold()] if after[2] else number(after[1] or after[3])
+        if _RESTART.search(text) and not tagged and walls and counts:
             foot = re.search(r"\bwith the (left|right)(?: foot)?\b", text, re.IGNORECASE)
             lead = f"{foot[1].casefold()} foot" if foot else ""
             known = {other.wall for other in self.restarts}
             self.restarts += [Restart(each, counts, face, lead, tight(line)) for each in walls if each not in known]
             return self.restarts[-1]
-        if re.match(r"\W*tag", text, re.IGNORECASE) and walls:
+        if tagged and walls:
             rest = _ON_WALLS.sub(" ", re.sub(r"^\W*tag\s*\d*\b\W*", "", text, flags=re.IGNORECASE), count=1)
             length = _COUNTS.search(rest)
             rest = _FACE.sub(" ", _COUNTS.sub(" ", rest, count=1) if length else rest)
@@ -182,8 +203,8 @@ def with_feet(events: Sequence[Event], column: str) -> list[Event]:
     return out
 
 
-SEQUENCE = re.compile(
-    r"^\W*(?:(?:sequence|seq|order|dance order|routine order|dance)\b\s*[:=\-]?|we dance\b|the order is\b)\s*",
+ORDER_WORD = re.compile(
+    r"^\W*(?:(?:sequence|seq|order|dance order|routine order|dance)\b\s*(?:[:=\-]|is\b)?|we dance\b|the order is\b)\s*",
     re.IGNORECASE,
 )
 _ORDERED = re.compile(r"[A-H]|part|break|chorus|tag|bridge|verse|end(?:ing)?|x\d", re.IGNORECASE)
@@ -191,29 +212,80 @@ _UNKNOWN = re.compile(r"[A-Z]|\d|[A-Z]{2,}|Chorus|Break|Bridge|Tag|Ending|Intro|
 _ENDING = re.compile(r",?\s*(?:and\s+)?at the end\s+(.*?)\.?(?:\s+A \w+ is .*)?$")
 
 
+_JOINED = re.compile(r"(?<![\w'])[A-H]{2,}(?![\w'])")
+"""`AABAB`."""
+
+
 def tokens(text: str) -> list[str]:
     """Return the words of a line of names, cut at spaces, commas, strokes and dashes."""
-    return [word for word in re.split(r"[\s,/\-]+", text.strip()) if word]
+    words = [
+        word for word in re.split(r"[\s,/\->.()]+", _JOINED.sub(lambda found: " ".join(found[0]), text).strip()) if word
+    ]
+    return words
 
 
-def line_of(text: str) -> str:
-    """Return the line of a description that holds its sequence, "" if none does."""
-    lines = text.split("\n")
-    bare = (line for line in lines if len(tokens(line)) > 3 and all(_ORDERED.fullmatch(word) for word in tokens(line)))
-    return next((line for line in lines if SEQUENCE.match(line)), next(bare, ""))
+def _begins(word: str, texts: list[str]) -> bool:
+    """Say whether a line begins with a word, a sign or a gap behind it, as the head of a part does."""
+    said = re.compile(
+        rf"^\W*(?:(?:part|section)\s+)?{re.escape(word)}(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?:\s*(?:[:.(\[~=,-]|$)|\s{{2,}})",
+        re.IGNORECASE,
+    )
+    return any(
+        (said.match(text) and len(tokens(text)) > 1) or text.strip(" ~.:").casefold() == word.casefold()
+        for text in texts
+    )
+
+
+def named_in_order(texts: list[str]) -> tuple[str, ...]:
+    """Return the names that the sequence of a description says, () if it has none.
+
+    The sequence is the line that begins with a word for it, else one of names only, of which each begins another line.
+    """
+    for labelled in (True, False):
+        for index, text in enumerate(texts):
+            label = ORDER_WORD.match(plain(text))
+            others = texts[:index] + texts[index + 1 :]
+            bare = plain(text)[label.end() if label else 0 :]
+            words = tokens(re.sub(r"\([^()]*\)|\bx\d|^\W*[A-Za-z]+\s*:", " ", bare))
+            if labelled == bool(label) and len(words) >= 3:
+                begun = {word for word in words if _begins(word, others)}
+                if (label and len(begun) >= 2) or (
+                    not label and begun == set(words) and (len(begun) > 1 or len(words) > 3)
+                ):
+                    return tuple(dict.fromkeys(word for word in words if word in begun))
+    return ()
+
+
+REPEAT = re.compile(
+    r"\brepeat\s+(?:part\s+)?(\w{1,8})\b|^[\s~(]*(?:part\s+)?(\w{1,2})~?\s+again\b|\bwhole of (?:part )?(\w+) again",
+    re.IGNORECASE,
+)
+"""The name of a part that is danced again."""
+
+
+_FIRST = re.compile(
+    r"\s*[(,]?\s*(?:(?:first|only|just)\s+)+(\d{1,3})(?:\s+(?:beats?|counts?))?(?:\s+only)?\s*\)?", re.IGNORECASE
+)
 
 
 class Order:
-    """The words of the sequence, and the parts that they name."""
+    """The words of the sequence, and the parts that they name; `unit` is count or beat."""
 
-    def __init__(self) -> None:
+    def __init__(self, unit: str = "beats") -> None:
         self.said = ""
+        self.unit = unit
         self.left = ""
+
+    def repeat(self, text: str) -> str:
+        """Return the name of the part that a line says to dance again, "" if it names none."""
+        found = REPEAT.search(text)
+        return next(word for word in found.groups() if word) if found else ""
 
     def whole(self, text: str, names: list[str]) -> bool:
         """Take a line that is nothing but names of parts as the sequence; return whether it is."""
         known = {name.casefold() for name in names} | {"break", "end", "ending", "tag", "chorus"}
-        words = tokens(text)
+        text = re.sub(r"^\W*[A-Za-z]+\s*:\s*", "", text)
+        words = tokens(re.sub(r"\([^()]*\)|\bx\d", " ", text))
         if self.said or len(words) < 4 or not all(word.casefold() in known for word in words):
             return False
         self.said = text
@@ -221,7 +293,7 @@ class Order:
 
     def take(self, text: str) -> str:
         """Take the words of the sequence; return the cues that are danced at the end, "" if none are said."""
-        self.said = SEQUENCE.sub("", plain(text), count=1)
+        self.said = ORDER_WORD.sub("", plain(text), count=1)
         if ending := _ENDING.search(self.said):
             self.said = self.said[: ending.start()]
             return ending[1]
@@ -234,7 +306,7 @@ class Order:
         """
         names = sorted(parts, key=len, reverse=True)
         out: list[str] = []
-        rest = self.said.strip(" .")
+        rest = _JOINED.sub(lambda found: " ".join(found[0]), self.said).strip(" .")
         while rest := rest.lstrip(" ,;/.\t-–()>"):
             name = next((each for each in names if re.match(rf"{re.escape(each)}\b", rest, re.IGNORECASE)), "")
             size = len(name)
@@ -254,6 +326,9 @@ class Order:
             if times := re.match(r"\s*[x×]\s*(\d{1,2})\b", rest):
                 rest = rest[times.end() :]
             out.append(f"{name} x{int(times[1])}" if times and int(times[1]) else name)
+            if cut := _FIRST.match(rest):
+                out[-1] += f", first {cut[1]} {self.unit}"
+                rest = rest[cut.end() :]
             if dot := re.match(r"\.\s+[A-Z]", rest):
                 self.left = rest[dot.start() + 1 :].strip()
                 break

@@ -1,16 +1,11 @@
 """The values of a draft: lines, blocks and parts of the sheet to come, and the parts that are still being read."""
 
-import re
-
 from attrs import evolve, field, frozen
 
 from stepcheck.books.book import Book
-from stepcheck.drafts.steps import Turn
+from stepcheck.drafts.steps import OTHER, Turn
 from stepcheck.drafts.vocabulary import Vocabulary
 from stepcheck.model.dance import TICKS
-
-WEIGHT = frozenset(["S", "CL", "RK", "RC", "BA", "TW", "HW", "STO"])
-"""The movements that take the weight onto the foot that makes them."""
 
 
 @frozen
@@ -168,106 +163,25 @@ def cells_of(text: str) -> list[str]:
     return [cell.strip() for cell in text.split("\t")]
 
 
-class Section:
-    """A section while it is read: its title, the counts of its heading, its lines, the counts that they write."""
-
-    def __init__(self, title: str = "", stated: tuple[int, int] | None = None, number: int = 0) -> None:
-        self.title, self.stated, self.number = title, stated, number
-        self.items: list[Item] = []
-        self.first = self.last = self.length = 0
-        self.facing = ""
-        self.prose = False
-
-    @property
-    def counts(self) -> int:
-        """How many counts its lines are."""
-        return sum(item.counts for item in self.items if isinstance(item, Line))
-
-
-def fill_up(items: list[Item], left: int) -> list[Item]:
-    """Return lines with what a section leaves over as the counts of the blank that alone has none; else it is a
-    comment."""
-    bare = [item for item in items if isinstance(item, Line) and item.blank and not item.counts]
-    alone = len(bare) == 1 and left > 0
-    return [
-        (evolve(item, counts=left) if alone else Remark(item.remark))
-        if isinstance(item, Line) and item in bare
-        else item
-        for item in items
-    ]
-
-
-class OpenPart:
-    """A part while it is read: `beats` of one time, `total` of all, `once` where the source says it of one of several.
-
-    `repeat` is the facing after it is danced again, "again" if none is said, "" if it isn't; `halfway` the one between.
-    """
-
-    def __init__(self, name: str, beats: int, number: int) -> None:
-        self.name, self.beats, self.number = name, beats, number
-        self.lines: list[Item] = []
-        self.contract: list[str] = []
-        self.remark = self.repeat = self.repeat_remark = self.halfway = ""
-        self.total = self.once = 0
-
-    def lasts(self, beats: str, halfway: str, remark: str) -> None:
-        """Note the beats that are stated of the part, the facing behind them, and the words beside them."""
-        self.beats = self.beats or int(beats)
-        self.halfway = halfway or self.halfway
-        self.remark = self.remark or remark.strip(" ,.")
-
-    def finished(self, twice: bool, reader: Reader) -> Part:
-        """Return the part with its contract; danced again in one, its lines stand under `2 times`.
-
-        `twice` says that the sequence has it twice in a row, and so does the repeat itself.
-        """
-        lines = tuple(fill_up(self.lines, self.beats - sum(beats_of(item) for item in self.lines)))
-        once, stated, total = sum(beats_of(item) for item in lines), self.beats, self.beats
-        if self.repeat and not twice:
-            stated, total = self.once or self.beats, self.total
-            inner: tuple[Item, ...] = (Block(f"beats 1-{stated}", lines),) if stated else lines
-            if self.halfway:
-                inner += (Block("1st time only", (Expect(f"facing {self.halfway}"),)),)
-            faced = self.repeat != "again"
-            lines = (Block("2 times", inner, "", "" if faced else self.repeat_remark),)
-            lines += (Expect(f"facing {self.repeat}", self.repeat_remark),) if faced else ()
-            reader.assumed.add(f"{self.name} in the sequence is {self.name} with its repeat")
-        if stated and once != stated:
-            reader.open.append(f"{self.name}: {stated} beats are stated, {once} are read")
-        return Part(self.name, ((f"{total} beats",) if total else ()) + tuple(self.contract), lines, self.remark)
-
-
-REPEATED = re.compile(
-    r"\W*(?:(\d{1,3})\s*-\s*(\d{1,3})[\s:.)\]]*)?repeat\s+(?:the\s+)?(?:last\s+(\d{1,3})|(?:counts?\s+|beats?\s+)?(\d{1,3})\s*-\s*"
-    r"(\d{1,3}))(?:\s*(?:counts?|beats?|cts?))?\W*",
-    re.IGNORECASE,
-)
-"""`9-16 Repeat last 8`, `Repeat counts 1-8`: the counts that it stands on, how many are repeated, or from which to
-which."""
-
-
-def repeated(items: list[Item], size: int, first: int, last: int, text: str) -> list[Item]:
-    """Return the lines of the `size` last counts, else from `first` to `last`, again; none where they are not just
-    these.
-
-    Facings are not said again; `text` stands beside the first.
-    """
-    out: list[Item] = []
-    place, total = 0, sum(map(beats_of, items))
-    first, last = (total - size + 1, total) if size else (first, last)
-    for item in items:
-        if isinstance(item, Block) or isinstance(item, Line) and (item.blank or not item.counts):
-            return []
-        if not isinstance(item, Line):
-            continue
-        if first <= place + 1 and place + item.counts <= last:
-            out.append(evolve(item, facing="", remark=text if not out else ""))
-        place += item.counts
-    return out if 0 < first <= last and last - first + 1 == sum(map(beats_of, out)) else []
-
-
 def beats_of(item: Item) -> int:
     """Return how many beats a line lasts, or the lines of a block."""
     if isinstance(item, Block):
-        return sum(beats_of(each) for each in item.lines) * (2 if item.head == "2 times" else 1)
+        times = int(item.head.split()[0]) if item.head.endswith(" times") else 1
+        return sum(beats_of(each) for each in item.lines) * times
     return item.counts if isinstance(item, Line) else 0
+
+
+def solid(items: tuple[Item, ...]) -> bool:
+    """Say whether lines hold more than comments, as a heading needs."""
+    return any(solid(item.lines) if isinstance(item, Block) else not isinstance(item, Remark) for item in items)
+
+
+def mirrored(item: Item) -> Item:
+    """Return a line with its feet and turns on the other side."""
+    if isinstance(item, Block):
+        return evolve(item, lines=tuple(mirrored(each) for each in item.lines))
+    if not isinstance(item, Line):
+        return item
+    moves = tuple(evolve(move, foot=OTHER.get(move.foot, "")) for move in item.moves)
+    spin = item.turn and evolve(item.turn, side={"left": "right", "right": "left"}.get(item.turn.side, ""))
+    return evolve(item, moves=moves, foot=OTHER.get(item.foot, ""), turn=spin)

@@ -8,8 +8,21 @@ from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.drafts.counts import Counts, code_of, counts_at, counts_of_figure, fits, needs, version
-from stepcheck.drafts.outline import WEIGHT, Assumptions, Item, Line, Move, Remark, weighted
-from stepcheck.drafts.steps import OTHER, Aside, Event, Facing, Mention, Step, Stretch, Turn, Unread, Weighted
+from stepcheck.drafts.outline import Assumptions, Item, Line, Move, Remark, weighted
+from stepcheck.drafts.steps import (
+    FREE,
+    OTHER,
+    WEIGHT,
+    Aside,
+    Event,
+    Facing,
+    Mention,
+    Step,
+    Stretch,
+    Turn,
+    Unread,
+    Weighted,
+)
 from stepcheck.model.dance import TICKS, Figure
 
 Kind = TypeVar("Kind")
@@ -17,12 +30,17 @@ Kind = TypeVar("Kind")
 
 @frozen
 class Group:
-    """A piece of the source that has counts of its own: what it says, its points (none: each step has one), its
-    words."""
+    """A piece of the source that has counts of its own: what it says, its points (none: each step has one), its words.
+
+    `stands` is the foot that has the weight before it, "" if unknown; `length` how many counts it is said to last
+    where it has no points.
+    """
 
     events: tuple[Event, ...]
     counts: Counts | None
     text: str
+    stands: str = ""
+    length: int = 0
 
 
 def only(events: Sequence[Event], kind: type[Kind]) -> list[Kind]:
@@ -32,10 +50,17 @@ def only(events: Sequence[Event], kind: type[Kind]) -> list[Kind]:
 
 def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
     """Return the lines that a group is; what can't be laid is a blank of its counts, or a comment where it has none."""
-    pieces = folded(_stepwise(group.events), group.counts, book)
-    items = _row(pieces, group.counts, book, assumed)
+    pieces = folded(_stepwise(group.events, group.stands, assumed), group.counts, book, group.length, assumed)
+    counts = group.counts
+    if counts is None and group.length and (only(pieces, Unread) or _lasts(pieces, book) != group.length):
+        counts = Counts(tuple(TICKS * (index + 1) for index in range(group.length)))
+    whole = counts is not None and counts.whole and not only(pieces, Unread)
+    if counts and whole and needs(pieces, book) > len(counts.points) and _lasts(pieces, book) == counts.length:
+        items = _row(pieces, None, book, assumed)
+    else:
+        items = _row(pieces, counts, book, assumed)
     if items is None:
-        length = group.counts.length if group.counts else 0
+        length = counts.length if counts else 0
         return [Line(counts=length, blank=True, remark=group.text) if length else Remark(group.text)]
     if asides := "; ".join(event.text for event in only(pieces, Aside)):
         at = max((index for index, item in enumerate(items) if isinstance(item, Line)), default=-1)
@@ -46,8 +71,19 @@ def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
     return items
 
 
-def _stepwise(events: Sequence[Event]) -> list[Event]:
-    """Return the events with `for two` as stillness behind its step; a stomp without weight is one that is said so."""
+def _lasts(events: Sequence[Event], book: Book) -> int:
+    """Return how many counts events last, where each step has one."""
+    return sum(
+        counts_of_figure(event, book) if isinstance(event, Mention) else isinstance(event, Step) for event in events
+    )
+
+
+def _stepwise(events: Sequence[Event], stands: str, assumed: Assumptions) -> list[Event]:
+    """Return the events as movements that a row can hold, `stands` being the foot that has the weight before them.
+
+    `for two` is stillness behind its step.  A stomp without weight is one that is said so.  What is unwound
+    ends with the weight where it is said to be.
+    """
     out: list[Event] = []
     for event in events:
         if isinstance(event, Stretch):
@@ -56,9 +92,37 @@ def _stepwise(events: Sequence[Event]) -> list[Event]:
             for index, each in enumerate(out):
                 if isinstance(each, Step) and each.codes == ("STO",):
                     out[index] = evolve(each, codes=("STU",))
+        elif isinstance(event, Weighted) and (at := _unwinding(out)) >= 0:
+            held = next((step.foot for step in reversed(only(out[:at], Step)) if step.codes[-1] in WEIGHT), stands)
+            still = held == event.foot
+            step = only(out[at : at + 1], Step)[0]
+            out[at] = evolve(
+                step, codes=("PV", "HOLD" if still else "S"), foot="" if still else event.foot, turned=False
+            )
         else:
+            toe = next(
+                (each for each in out[-1:] if isinstance(each, Step) and each.codes == ("TT",) and each.foot), None
+            )
+            if toe and isinstance(event, Step) and (event.codes, event.foot, event.note) == (("HT",), toe.foot, ()):
+                assumed.add("a heel behind the toe of the same foot is the drop of it")
+                event = evolve(event, codes=("HW",))
+            if isinstance(event, Step) and FREE in event.note:
+                assumed.add("a stomp before another one of the same foot takes no weight")
             out.append(event)
-    return out
+    return [Unread(each.text) if isinstance(each, Step) and _unturned(each) else each for each in out]
+
+
+def _unturned(step: Step) -> bool:
+    """Say whether a movement is none without its turn, or without the foot that it ends on."""
+    return step.codes == ("UNWIND",) or ("PV" in step.codes and step.turn is None)
+
+
+def _unwinding(events: Sequence[Event]) -> int:
+    """Return the place of the unwinding that the last of the events are, -1 if they are none."""
+    for index in range(len(events) - 1, -1, -1):
+        if isinstance(step := events[index], Step) and step.codes[-1] != "HOLD":
+            return index if step.codes == ("UNWIND",) and step.turn else -1
+    return -1
 
 
 def _row(events: Sequence[Event], counts: Counts | None, book: Book, assumed: Assumptions) -> list[Item] | None:
@@ -67,28 +131,14 @@ def _row(events: Sequence[Event], counts: Counts | None, book: Book, assumed: As
     Figures stand between rows, each for its own points.  None if the points are not those of the steps.
     """
     unread = only(events, Unread)
-    points = list(counts.points) if counts else []
     if counts is None and unread:
         return _around(events, book, assumed)
-    if counts is not None:
-        if len(unread) == 1 and needs(events, book) < len(points):
-            return _with_blank(events, counts, book, assumed)
-        if unread:
-            return None
-        inside = [step for step in only(events, Step) if step.inside]
-        if needs(events, book) > len(points) and inside:
-            events = [event for event in events if not any(event is step for step in inside)]
-            events.append(Aside("; ".join(step.text for step in inside)))
-        if needs(events, book) > len(points):
-            events = [event for event in events if not (isinstance(event, Step) and event.codes == ("CLAP",))]
-        missing = len(points) - needs(events, book)
-        if 0 < missing == sum(step.turned for step in only(events, Step)):
-            events, missing = list(_pivoted(events, assumed)), 0
-        if missing and not (missing > 0 and counts.whole and (events := _stretched(events, missing, assumed))):
-            return None
+    if len(unread) == 1 and counts and needs(events, book) < len(counts.points):
+        return _with_blank(events, counts, book, assumed)
+    fitted = [] if unread else _fitted(events, counts, book, assumed) if counts else list(events)
+    points, tick = list(counts.points) if counts else [], 0
     done: list[tuple[Event, tuple[int, ...]]] = []
-    tick = 0
-    for event in events:
+    for event in fitted:
         size = needs([event], book)
         if isinstance(event, Mention) and not size:
             return None
@@ -100,7 +150,28 @@ def _row(events: Sequence[Event], counts: Counts | None, book: Book, assumed: As
             taken = tuple(tick + TICKS * at for at in ends)
             tick += TICKS * length
         done.append((event, taken))
-    return _cut(done, book, assumed)
+    return _cut(done, book, assumed) if fitted else None
+
+
+def _fitted(events: Sequence[Event], counts: Counts, book: Book, assumed: Assumptions) -> list[Event]:
+    """Return events that take just the points of their counts, [] if they don't.
+
+    Steps in brackets, and claps, may be said beside others; a turn that is said apart may be a pivot; the last step
+    may last.
+    """
+    wanted, out = len(counts.points), list(events)
+    inside = [step for step in only(out, Step) if step.inside]
+    if needs(out, book) > wanted and inside:
+        out = [event for event in out if not any(event is step for step in inside)]
+        out.append(Aside("; ".join(step.text for step in inside)))
+    if needs(out, book) > wanted:
+        out = [event for event in out if not (isinstance(event, Step) and event.codes == ("CLAP",))]
+    missing = wanted - needs(out, book)
+    if 0 < missing == sum(step.turned for step in only(out, Step)):
+        return list(_pivoted(out, assumed))
+    if missing > 0 and counts.whole:
+        return _stretched(out, missing, assumed)
+    return [] if missing else out
 
 
 def _pivoted(events: Sequence[Event], assumed: Assumptions) -> Iterator[Event]:
@@ -117,7 +188,8 @@ def _pivoted(events: Sequence[Event], assumed: Assumptions) -> Iterator[Event]:
 def _stretched(events: Sequence[Event], missing: int, assumed: Assumptions) -> list[Event]:
     """Return events with a hold behind the last step, where one step is written for several whole counts; else none."""
     steps = only(events, Step)
-    if only(events, Mention) or not steps or any(step.turn for step in steps):
+    still_turning = any(step.turn and "unwind" not in step.note for step in steps)
+    if only(events, Mention) or not steps or still_turning or any(not aside.inside for aside in only(events, Aside)):
         return []
     last, still = steps[-1], Step(("HOLD",))
     if len(steps) > 1 and last.codes not in (("HOLD",), ("DRAW",)):
@@ -126,7 +198,7 @@ def _stretched(events: Sequence[Event], missing: int, assumed: Assumptions) -> l
         assumed.add(f"the last of several steps lasts {missing + 1} counts: {last.text}")
     elif last.codes[0] in ("HOLD", "CLAP", "BUMP", "BOUNCE"):
         still = last
-    elif "slowly" not in last.note and last.codes != ("DRAW",):
+    elif not {"slowly", "unwind"} & set(last.note) and last.codes != ("DRAW",):
         assumed.add(f"one step for {missing + 1} counts: {last.text}: the foot is set on the first, then still")
     at = max(index for index, event in enumerate(events) if event is last)
     return [*events[: at + 1], *[still] * missing, *events[at + 1 :]]
@@ -207,41 +279,61 @@ def _cut(done: list[tuple[Event, tuple[int, ...]]], book: Book, assumed: Assumpt
 
     for index, (event, points) in enumerate(done):
         later = done[index + 1 : index + 2]
-        last, at = row[-1] if row else (Step(()), 0)
         if isinstance(event, Step):
-            if event.turn and any(step.turn for step, _ in row) and not points[0] % TICKS:
-                keep = "PV" in event.codes and len(row) > 1 and not last.turn and not at % TICKS
-                kept = [row.pop()] if keep else []
+            kept = _second_turn(row, event, points[0])
+            if kept is not None:
                 close()
-                row += kept
-            row.append((event, points[0]))
+            row += [*(kept or ()), (event, points[0])]
         elif isinstance(event, Mention):
             close()
-            length, found = counts_of_figure(event, book), version(event.name, book)
-            whole = event.times > 1 and Counts(points).whole and len(points) == length
-            if found is None or len(points) > 2 and not whole and not fits(Counts(points), found[1]):
-                out.append(Line(counts=Counts(points).length, blank=True, remark=event.text))
-                continue
             facing = next((each.wall for each, _ in later if isinstance(each, Facing)), "")
-            line = Line((), event.name, event.times, event.feet[:1], length, turn=event.turn, at=event.at)
-            out.append(evolve(line, note=event.note, facing=facing))
-        elif isinstance(event, Facing) and row:
-            if not any(points and points[0] % TICKS for _, points in later):
-                close(event.wall)
-        elif isinstance(event, Weighted) and event.foot:
-            if "PV" in last.codes:
-                row[-1] = evolve(last, foot=event.foot), at
-            elif not row or last.codes[0] not in ("BUMP", "BOUNCE"):
-                close()
-                out.append(weighted(event.foot))
+            out.append(_figure(event, points, facing, book))
+        elif isinstance(event, Facing) and row and not any(points and points[0] % TICKS for _, points in later):
+            close(event.wall)
+        elif isinstance(event, Weighted) and event.foot and not _pivoting(row, event.foot):
+            close()
+            out.append(weighted(event.foot))
     close()
     return out
+
+
+def _pivoting(row: list[tuple[Step, int]], foot: str) -> bool:
+    """Give the foot that has the weight to the pivot that a row ends with; return whether that, or a hip bump, is
+    so."""
+    last, at = row[-1] if row else (Step(("",)), 0)
+    if "PV" in last.codes:
+        row[-1] = evolve(last, foot=foot), at
+    return "PV" in last.codes or last.codes[0] in ("BUMP", "BOUNCE")
+
+
+def _second_turn(row: list[tuple[Step, int]], step: Step, point: int) -> list[tuple[Step, int]] | None:
+    """Return what a step that turns takes along into a row of its own, None where it stays in the row.
+
+    A pivot takes the step before it along, which is then no more in the row.
+    """
+    if not step.turn or point % TICKS or not any(other.turn for other, _ in row):
+        return None
+    last, at = row[-1]
+    keep = "PV" in step.codes and len(row) > 1 and not last.turn and not at % TICKS
+    return [row.pop()] if keep else []
+
+
+def _figure(event: Mention, points: tuple[int, ...], facing: str, book: Book) -> Line:
+    """Return a figure on its points as a line, a blank where it is danced on others."""
+    counts, length, found = Counts(points), counts_of_figure(event, book), version(event.name, book)
+    whole = event.times > 1 and counts.whole and len(points) == length
+    if found is None or (len(points) > 2 and not whole and not fits(counts, found[1])):
+        return Line(counts=counts.length, blank=True, remark=event.text)
+    line = Line((), event.name, event.times, event.feet[:1], length, turn=event.turn, at=event.at)
+    return evolve(line, note=event.note, facing=facing)
 
 
 SAYS = {
     "CL": "close takes weight",
     "STO": "stomp takes weight",
     "BUMP": "a hip bump is on both feet",
+    "SWIVEL": "a swivel is on both feet",
+    "SW": "a sweep takes no weight",
     "BOUNCE": "a bounce is onto both feet",
 }
 
@@ -273,7 +365,9 @@ def laid(row: list[tuple[Step, int]], facing: str, assumed: Assumptions) -> Line
             assumed.add("a sway takes the weight onto its side")
         if code in WEIGHT:
             previous = foot or OTHER.get(previous, "")
-    whole = len(row) == 1 or len({step.text for step, _ in row}) == 1 and all("PV" not in step.codes for step, _ in row)
+    whole = len(row) == 1 or (
+        len({step.text for step, _ in row}) == 1 and all("PV" not in step.codes for step, _ in row)
+    )
     note = tuple(" ".join(step.note) for step, _ in row if step.note)
     length = counts.length if not ticks[0] % TICKS else max(1, counts.last - counts.first + 1)
     return Line(tuple(moves), counts=length, turn=spin, at=0 if whole else at, facing=facing, note=note)
@@ -288,7 +382,9 @@ def _spelled(steps: Sequence[Step], moves: Sequence[Move]) -> bool:
     return codes == [_ALIKE.get(move.code, move.code) for move in moves]
 
 
-def folded(events: Sequence[Event], counts: Counts | None, book: Book) -> list[Event]:
+def folded(
+    events: Sequence[Event], counts: Counts | None, book: Book, length: int, assumed: Assumptions
+) -> list[Event]:
     """Return the events, figures having taken in the steps that spell them; a spelling that is another row stands
     alone."""
     out = list(events)
@@ -308,8 +404,8 @@ def folded(events: Sequence[Event], counts: Counts | None, book: Book) -> list[E
         size = sum(move.code != "PV" for move in moves)
         if alone and not named.spelled and len(behind) < size:
             feet = named.feet + "".join(step.foot for step in behind)
-            bare = _bare(behind) and all(one != other for one, other in itertools.pairwise(feet))
-            if bare or len(behind) == 1 and _spelled(behind, moves[-1:]):
+            bare = _bare(behind) and len(feet) == size and all(one != other for one, other in itertools.pairwise(feet))
+            if bare or (len(behind) == 1 and not _bare(behind) and _spelled(behind, moves[-1:])):
                 note = named.note + tuple(word for step in behind for word in step.note)
                 out = _taken(out, named, evolve(named, feet=feet if bare else named.feet, note=note), behind)
             continue
@@ -326,6 +422,31 @@ def folded(events: Sequence[Event], counts: Counts | None, book: Book) -> list[E
         elif named.spelled or len(behind) == len(counts.points if counts else ()):
             out.remove(named)
             out[out.index(steps[0])] = evolve(steps[0], note=(f"{named.name.casefold()}:", *steps[0].note))
+    return _ended(out, counts.length if counts else length, counts, book, assumed)
+
+
+def _ended(events: list[Event], length: int, counts: Counts | None, book: Book, assumed: Assumptions) -> list[Event]:
+    """Return events whose figures have taken in the touch behind them that is their last movement.
+
+    So it is where all such touches are what is too much for the counts, or where no counts are said.
+    """
+    ends: list[tuple[Mention, Step]] = []
+    for named, step in itertools.pairwise(events):
+        if not isinstance(named, Mention) or not isinstance(step, Step) or named.times > 1 or named.ends or step.turn:
+            continue
+        found = version(named.name, book)
+        free = found and len(found[1]) > 2 and found[1][-1].code not in WEIGHT and step.codes[-1] not in WEIGHT
+        if found and free and _ending(found[0], found[1], step):
+            ends.append((named, step))
+    if not ends or (length and _lasts(events, book) - len(ends) != length):
+        return events
+    if not length:
+        assumed.add("a touch behind a figure that ends in one is that one")
+    out = events
+    for named, step in ends:
+        found = version(named.name, book)
+        called = _ending(found[0], found[1], step) if found else named.name
+        out = _taken(out, named, evolve(named, name=called, ends=True), [step])
     return out
 
 

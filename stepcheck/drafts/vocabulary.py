@@ -53,7 +53,8 @@ class Vocabulary:
 
     `phrases` are the meanings by lower-case words; `combined` the codes of a movement on a part of the foot, by the set
     of its words; `places` the words before the foot that another one goes to; `sided` the words read only where a side
-    is said.
+    is said; `footless` the codes of what both feet do, or none;
+    `repeating` those that a direction alone means again: `fan R toe out, in`.
     """
 
     tradition: str
@@ -62,13 +63,15 @@ class Vocabulary:
     places: frozenset[str] = frozenset()
     sided: frozenset[str] = frozenset()
     talk: frozenset[str] = frozenset()
+    footless: frozenset[str] = frozenset()
+    repeating: frozenset[str] = frozenset(["FAN", "SWIVEL", "SPL", "BUMP"])
     longest: int = 1
 
     def match(self, words: list[str], at: int) -> tuple[int, Word] | None:
         """Return how many of the words from `at` on are one phrase, the longest, and what it means."""
         for size in range(min(self.longest, len(words) - at), 0, -1):
             found = self.phrases.get(tuple(words[at : at + size]))
-            if found:
+            if found and (found.note != SPELLED or _several(words, at, size, found)):
                 return size, found
         return None
 
@@ -95,6 +98,25 @@ def _entries(text: str, path: str) -> Iterator[tuple[str, str, str]]:
                 yield section, meaning.strip(), phrase.strip().casefold()
 
 
+SPELLED = "said by steps"
+"""The note of a figure such as Step Touch, whose words are steps unless several are spoken of."""
+
+
+def _forms(words: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
+    """Yield the other forms of a movement's word: walks and walking of walk, toe fans of toe fan, kicks of kick."""
+    yield _plural(words)
+    if len(words) == 1:
+        stem = words[0]
+        short = stem[:-1] if stem.endswith("e") else stem
+        twice = short + short[-1] if re.search(r"[^aeiou][aeiou][bdgmnpt]$", short) else short
+        yield from {(short + "ing",), (twice + "ing",)}
+    yield (_plural(words[:1])[0], *words[1:])
+
+
+def _plural(words: tuple[str, ...]) -> tuple[str, ...]:
+    return (*words[:-1], words[-1] + ("es" if words[-1].endswith(("ch", "sh", "s", "x")) else "s"))
+
+
 @lru_cache(maxsize=8)
 def load(tradition: str, more: str = "", path: str = "vocabulary") -> Vocabulary:
     """Return the vocabulary of a tradition, "line" or "clogging", with what the text `more` adds to the shipped one.
@@ -109,43 +131,63 @@ def load(tradition: str, more: str = "", path: str = "vocabulary") -> Vocabulary
     book = books.load(tradition)
     for section, meaning, phrase in (*_entries(shipped, "vocabulary"), *_entries(more, path)):
         kind, _, of = section.partition(" of ")
+        words = tuple(phrase.split())
         if of in ("line", "clogging") and of != tradition:
             continue
-        words = tuple(phrase.split())
         if section in LISTS:
             lists[section].add(phrase)
-            kinds = {"small words": "noise", "facing talk": "talk", "turning words": "turn"}
-            if section in kinds and words not in phrases:
-                phrases[words] = Word(kinds[section])
-        elif kind == "movements":
-            code, _, note = meaning.partition(",")
-            phrases[words] = Word("verb", code.strip(), note.strip())
-        elif section == "on a part of the foot":
+        if section == "on a part of the foot":
             combined[frozenset(words)] = meaning
             for word in words:
-                part = word in lists["parts of the foot"]
-                phrases.setdefault((word,), Word("part") if part else Word("verb"))
-        elif kind == "directions":
-            phrases.setdefault(words, Word("dir", meaning))
-        elif section == "sizes":
-            phrases[words] = Word("size", meaning)
-        elif section == "twice":
-            phrases[words] = Word("twice", meaning)
-        elif kind == "figures" and book.find(meaning):
-            phrases[words] = Word("figure", meaning)
-        elif kind == "codes":
-            phrases[words] = Word("codes", meaning)
+                phrases.setdefault((word,), Word("part" if word in lists["parts of the foot"] else "verb"))
+        elif (meant := _meant(kind, meaning, book)) and (kind not in _LATE or words not in phrases):
+            phrases[words] = meant
+            if meant.kind == "figure":
+                phrases[_plural(words)] = meant
+    _derived(phrases, book)
+    places, sided, talk = (frozenset(lists[name]) for name in ("places", "with a side", "facing talk"))
+    codes = {word.value for word in phrases.values() if word.kind == "verb"} | set(combined.values())
+    footless = frozenset(each for each in codes if _actor(each, book) in ("BOTH", "NOBODY"))
+    return Vocabulary(tradition, phrases, combined, places, sided, talk, footless, longest=max(map(len, phrases)))
+
+
+_KINDS = {"small words": "noise", "facing talk": "talk", "turning words": "turn", "directions": "dir", "sizes": "size"}
+_KINDS |= {"twice": "twice", "codes": "codes"}
+_LATE = ("small words", "facing talk", "turning words", "directions")
+"""The sections whose words mean what an earlier one says, if it has them."""
+
+
+def _meant(section: str, meaning: str, book: books.Book) -> Word | None:
+    """Return what an entry of a section means, None for one that only lists words."""
+    if section == "movements":
+        code, _, note = meaning.partition(",")
+        return Word("verb", code.strip(), note.strip())
+    if section == "figures":
+        return Word("figure", meaning) if book.find(meaning) else None
+    return Word(_KINDS[section], meaning) if section in _KINDS else None
+
+
+def _derived(phrases: dict[tuple[str, ...], Word], book: books.Book) -> None:
+    """Add the other forms of movements, phrases with hyphens, and the names of the book."""
+    for words, meant in [*phrases.items()]:
+        for form in _forms(words) if meant.kind == "verb" and meant.value else ():
+            phrases.setdefault(form, meant)
+    for words, meant in [*phrases.items()]:
+        phrases.setdefault(("-".join(words),), meant)
     single = {words[0]: word.kind for words, word in phrases.items() if len(words) == 1}
     for name in book.names():
         for words in {tuple(name.casefold().replace("-", " ").split()), tuple(name.casefold().split())}:
             made_of = {"size" if "/" in word else single.get(word, "") for word in words}
-            if "" in made_of or (len(words) > 1 and {"figure", "verb"} <= made_of):
-                phrases.setdefault(
-                    words, Word("figure", name)
-                )  # others are said by steps, as Step Touch, and read as steps
-    longest = max(map(len, phrases))
-    places, sided, talk = (frozenset(lists[name]) for name in ("places", "with a side", "facing talk"))
-    return Vocabulary(tradition, phrases, combined, places, sided, talk, longest)
+            whole = "" in made_of or (len(words) > 1 and {"figure", "verb"} <= made_of)
+            if whole or len(words) > 1 or "-" in words[0]:
+                named = Word("figure", name, "" if whole else SPELLED)
+                phrases.setdefault(words, named)
+                phrases.setdefault(_plural(words), named)
+
+
+def _actor(code: str, book: books.Book) -> str:
+    found = book.movement(code)
+    return found[0].senses[found[0].usual].actor.name if found else ""
 
 
 @lru_cache(maxsize=1 << 12)
@@ -161,6 +203,35 @@ def code(word: str, tradition: str) -> tuple[str, ...]:
         return tuple(pieces)
     return ()
 
+
+NUMBERS = {
+    word: value
+    for value, word in enumerate(
+        [
+            "one",
+            "two",
+            "three",
+            "four",
+            "five",
+            "six",
+            "seven",
+            "eight",
+            "nine",
+            "ten",
+            "eleven",
+            "twelve",
+            "thirteen",
+            "fourteen",
+            "fifteen",
+            "sixteen",
+        ],
+        1,
+    )
+} | {"twenty": 20, "twenty-four": 24, "thirty-two": 32, "forty": 40, "forty-eight": 48, "sixty-four": 64}
+
+
+NUMBER = rf"(\d{{1,3}}|(?:{'|'.join(sorted(NUMBERS, key=len, reverse=True))})\b)"
+"""A number in digits or as a word, as a pattern with one group."""
 
 SIDES = {"l": "L", "r": "R", "left": "L", "right": "R"}
 _SPOKEN_FEET = SIDES | {"lf": "L", "rf": "R"}
@@ -183,6 +254,7 @@ _FRACTIONS = str.maketrans(
     }
 )
 _STOPS = re.compile(r"\b(diag|fwd|bwd|bk|tog|rec|approx|opp|diagonally)\.(?=\s+\w)", re.IGNORECASE)
+_BARS = re.compile(r"^\s*\|\s*([^|]{1,9}?)\s*\|")
 _WITH = re.compile(r"\bw/\s*")
 _JOINED = re.compile(r"(?<=[a-z])-(?=(?:[LR]|left|right)\b)")
 _DEGREES = re.compile(r"(?:\b(turn\w*|pivot)\s+)?\b(45|90|180|270|360)\b\s*(?:degrees?|°|(?=\W*$))", re.IGNORECASE)
@@ -206,6 +278,7 @@ def tight(text: str) -> str:
 
 def plain(text: str) -> str:
     """Return a text with its typographic signs as plain ones: fractions, quotation marks, dashes."""
+    text = _BARS.sub(r"[\1]", text)
     text = _WITH.sub("with ", _JOINED.sub(" ", text))
     text = _DEGREES.sub(lambda found: f"{found[1]} {_PARTS[found[2]]}" if found[1] else " diagonally ", text)
     return _WIDE.sub(" " * 6, _STOPS.sub(r"\1", text.translate(_FRACTIONS)))
@@ -213,53 +286,70 @@ def plain(text: str) -> str:
 
 def pieces(text: str, vocabulary: Vocabulary) -> list[Piece]:
     """Return the words of a text, each with its kind: foot, feet, verb, dir, figure, codes, turn, sep, word, …"""
-    raw = [found[0] for found in _TOKEN.finditer(text)]
+    raw = [word for found in _TOKEN.finditer(text) for word in _parted(found[0], vocabulary)]
     words = [word.casefold().strip(".") or word for word in raw]
     out: list[Piece] = []
     at = 0
     while at < len(raw):
-        word, low = raw[at], words[at]
-        matched = vocabulary.match(words, at)
-        codes = code(word, vocabulary.tradition) if vocabulary.tradition == "clogging" else ()
-        if low in ("then", "and") or word in ",;/&+:()[]!?=" or (word == "." or word == "-"):
-            two = vocabulary.match(words, at)
-            if two and two[0] > 1:
-                out.append((two[1].kind, two[1].value, two[1], " ".join(raw[at : at + two[0]])))
-                at += two[0]
-                continue
-            out.append(("sep", low, None, word))
-        elif (
-            matched
-            and matched[0] > 1
-            and not (matched[1].kind == "figure" and words[max(0, at - 2) : at] == ["on", "the"])
-        ):
-            out.append((matched[1].kind, matched[1].value, matched[1], " ".join(raw[at : at + matched[0]])))
-            at += matched[0]
-            continue
-        elif low in _SPOKEN_FEET:
-            out.append(("foot", _SPOKEN_FEET[low], None, word))
-        elif re.fullmatch(r"[LR](?:-?[LR])+", word) and low not in ("rr", "ll") or word in ("RR", "LL"):
-            out.append(("feet", word.replace("-", ""), None, word))
-        elif codes and not (matched and matched[1].kind == "codes"):
-            out.append(("codes", " ".join(codes), None, word))
-        elif re.fullmatch(r"\d+/\d+", word):
-            out.append(("size", word, None, word))
-        elif re.fullmatch(r"\d{1,2}:\d\d", word):
-            out.append(("clock", word, None, word))
-        elif word.isdecimal():
-            out.append(("number", word, None, word))
-        elif (
-            matched
-            and words[max(0, at - 1)] == "the"
-            and (matched[1].kind == "verb" or words[at - 2 : at - 1] == ["on"])
-        ):
-            out.append(("word", low, None, word))  # a movement spoken of, as in "turn on the brush"
-        elif matched:
-            out.append((matched[1].kind, matched[1].value, matched[1], word))
-        else:
-            out.append(("word", low, None, word))
-        at += 1
+        piece, size = _piece(raw, words, at, vocabulary)
+        out.append(piece)
+        at += size
     return list(_turned(out))
+
+
+def _piece(raw: list[str], words: list[str], at: int, vocabulary: Vocabulary) -> tuple[Piece, int]:
+    """Return what the word at a place is, or the phrase that begins there, and how many words that has."""
+    word, low = raw[at], words[at]
+    size, meant = vocabulary.match(words, at) or (1, None)
+    separates = low in ("then", "and") or word in ",;/&+:()[]!?=.-"
+    spoken = words[max(0, at - 2) : at] == ["on", "the"]  # `turn on the brush` speaks of a movement
+    times = _TIMES.fullmatch(" ".join(words[at : at + 2])) or _TIMES.fullmatch(low)
+    if meant and size > 1 and (separates or not (meant.kind == "figure" and spoken)):
+        return (meant.kind, meant.value, meant, " ".join(raw[at : at + size])), size
+    if separates:
+        return ("sep", low, None, word), 1
+    if times:
+        return ("twice", str(number(times[1] or times[2])), None, times[0]), len(times[0].split())
+    if kind := _plain_kind(word, low, meant, vocabulary.tradition):
+        return (*kind, None, word), 1
+    if meant and not (words[max(0, at - 1)] == "the" and (meant.kind == "verb" or spoken)):
+        return (meant.kind, meant.value, meant, word), 1
+    return ("word", low, None, word), 1
+
+
+def _plain_kind(word: str, low: str, meant: Word | None, tradition: str) -> tuple[str, str] | None:
+    """Return the kind and value of a word that no vocabulary is needed for: feet, codes, sizes, times, numbers."""
+    if low in _SPOKEN_FEET:
+        return "foot", _SPOKEN_FEET[low]
+    if (re.fullmatch(r"[LR](?:-?[LR])+", word) and low not in ("rr", "ll")) or word in ("RR", "LL"):
+        return "feet", word.replace("-", "")
+    codes = code(word, tradition) if tradition == "clogging" else ()
+    if codes and not (meant and meant.kind == "codes"):
+        return "codes", " ".join(codes)
+    for kind, pattern in (("size", r"\d+/\d+"), ("clock", r"\d{1,2}:\d\d"), ("number", r"\d+")):
+        if re.fullmatch(pattern, word):
+            return kind, word
+    return None
+
+
+_TIMES = re.compile(rf"x ?(\d)|(\d|{'|'.join(NUMBERS)}) ?(?:x|times)")
+
+
+def _several(words: list[str], at: int, size: int, word: Word) -> bool:
+    """Say whether several figures are spoken of: `4 Step Touches`, `Step Touch x4`."""
+    before, behind = words[at - 1] if at else "", " ".join(words[at + size : at + size + 2])
+    many = words[at + size - 1] != word.value.casefold().replace("-", " ").split()[-1]
+    return many or before.isdecimal() or before in NUMBERS or _TIMES.match(behind) is not None or "twice" in behind
+
+
+def _parted(word: str, vocabulary: Vocabulary) -> list[str]:
+    """Return the words of one with hyphens, where each is known and the whole isn't: `step-touch`."""
+    parts = word.split("-")
+    if len(parts) < 2 or not all(parts) or (word.casefold(),) in vocabulary.phrases or code(word, vocabulary.tradition):
+        return [word]
+    known = [(part.casefold(),) in vocabulary.phrases or part.casefold() in _SPOKEN_FEET for part in parts]
+    feet = re.fullmatch(r"[LR](?:-?[LR])+", word)
+    return parts if all(known) and not feet else [word]
 
 
 def word_kinds(text: str, vocabulary: Vocabulary) -> list[Piece]:
@@ -306,21 +396,6 @@ def _eighths(size: str) -> int:
     except (ValueError, ZeroDivisionError):
         return 0
     return int(found) if found.denominator == 1 and 0 < found <= 24 else 0
-
-
-NUMBERS = {
-    "one": 1,
-    "two": 2,
-    "three": 3,
-    "four": 4,
-    "eight": 8,
-    "sixteen": 16,
-    "twenty-four": 24,
-    "thirty-two": 32,
-    "forty": 40,
-    "forty-eight": 48,
-    "sixty-four": 64,
-}
 
 
 def number(word: str) -> int:

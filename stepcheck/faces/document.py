@@ -2,13 +2,26 @@
 
 import os
 from collections.abc import Iterator
+from functools import cached_property
 
 from attrs import frozen
 
 from stepcheck.books import book as books
 from stepcheck.books.book import Book
 from stepcheck.books.cards import card, told
-from stepcheck.language.syntax import At, DanceHead, FigureRow, FiguresHead, Line, MusicHead, Option, PartHead, Row
+from stepcheck.language.syntax import (
+    At,
+    DanceHead,
+    FigureRow,
+    FiguresHead,
+    GapRow,
+    HoldRow,
+    Line,
+    MusicHead,
+    Option,
+    PartHead,
+    Row,
+)
 from stepcheck.model import words
 from stepcheck.model.choices import Engine
 from stepcheck.model.dance import Figure, key
@@ -43,14 +56,35 @@ class Entry:
     inner: "tuple[Entry, ...]" = ()
 
 
-@frozen(eq=False)
+@frozen(eq=False, slots=False)
 class Desk:
-    """A sheet with all that is known of it."""
+    """A sheet with all that is known of it, each thing worked out when it is first asked for.
+
+    The walk through all states decides unless another engine is asked for: an answer is to come while somebody types.
+    """
 
     routine: Routine
-    report: Report
-    names: Names
-    tracks: Tracks
+    engine: Engine = "walk"
+
+    @cached_property
+    def report(self) -> Report:
+        """The verdicts and findings."""
+        return pipeline.check(self.routine, engine=self.engine)
+
+    @cached_property
+    def names(self) -> Names:
+        """What the names of the sheet stand for."""
+        return Names(self.routine.sheet, self.routine.facts, register(self.routine.sheet))
+
+    @cached_property
+    def tracks(self) -> Tracks:
+        """Where the dance first comes to each line; nothing of a sheet that is ill-formed."""
+        return tracks(self.routine.program) if self.routine.program is not None else Tracks({}, {})
+
+    @cached_property
+    def heads(self) -> "dict[str, Name]":
+        """The names of the parts and of the sheet's own figures where they are defined, by key; of two the first."""
+        return {key(one.name): one for one in reversed(tuple(every_name(self))) if one.option is None}
 
     @property
     def source(self) -> Source:
@@ -69,15 +103,8 @@ class Desk:
 
 
 def spread(text: str, path: str, engine: Engine = "walk") -> Desk:
-    """Return a text with all that is known of it; `path` is the name to call it by, and where its books lie beside.
-
-    The walk through all states decides unless another engine is asked for: an answer is to come while somebody types.
-    """
-    routine = pipeline.loads(text, path=path)
-    report = pipeline.check(routine, engine=engine)
-    names = Names(routine.sheet, routine.facts, register(routine.sheet))
-    found = tracks(routine.program) if routine.program is not None else Tracks({}, {})
-    return Desk(routine, report, names, found)
+    """Return a text with all that is known of it; `path` is the name to call it by, and where its books lie beside."""
+    return Desk(pipeline.loads(text, path=path), engine)
 
 
 def lines(desk: Desk) -> Iterator[Line]:
@@ -173,14 +200,12 @@ def definition(desk: Desk, line: int, column: int) -> tuple[str, Span] | None:
     name = name_at(desk, line, column)
     if name is None:
         return None
-    head = desk.names.parts.get(key(name.name))
-    if head is not None and isinstance(head.node, PartHead):
-        return desk.source.path, head.span(head.node.at)
+    own = defined(desk, name)
+    if own is not None:
+        return desk.source.path, own.span
     figure = figure_of(desk, name)
     if figure is None:
         return None
-    if not figure.book:
-        return desk.source.path, _own(desk, figure.line)
     for book in _below(desk.book):
         if book.shelf is not None and book.name == figure.book:
             source = book.shelf.text.source
@@ -189,12 +214,42 @@ def definition(desk: Desk, line: int, column: int) -> tuple[str, Span] | None:
     return None
 
 
-def _own(desk: Desk, number: int) -> Span:
-    """Return the place of the name of a figure of the sheet's own."""
-    for line in lines(desk):
-        if line.number == number and isinstance(line.node, FigureRow):
-            return line.span(line.node.at)
-    return desk.source.whole_line(number)
+def every_name(desk: Desk) -> Iterator[Name]:
+    """Yield every name of a part or figure in the sheet, in order."""
+    return (one for line in lines(desk) for one in _names(line))
+
+
+def defined(desk: Desk, name: Name) -> Name | None:
+    """Return the name in the heading of the part, or the row of the sheet's own figure, that a name stands for."""
+    if name.option is not None and (name.option.book is not None or name.option.forms):
+        return None
+    return desk.heads.get(key(name.name))
+
+
+def references(desk: Desk, line: int, column: int, *, declared: bool = True) -> tuple[Span, ...]:
+    """Return every place of the sheet that names the same part or figure as the place does, in order.
+
+    Args:
+        desk: the sheet.
+        line: the line of the place, from 1.
+        column: its column, from 1.
+        declared: whether the place where a part or figure of the sheet's own is defined is among them.
+    """
+    name = name_at(desk, line, column)
+    about = name and meant(desk, name)
+    if about is None:
+        return ()
+    found = (one for one in every_name(desk) if meant(desk, one) == about)
+    return tuple(one.span for one in found if declared or one.option is not None)
+
+
+def meant(desk: Desk, name: Name) -> tuple[str, int] | None:
+    """Return what tells the part or figure of a name apart: its book, none for the sheet, and its line there."""
+    own = defined(desk, name)
+    if own is not None:
+        return "", own.line.number
+    figure = figure_of(desk, name)
+    return (figure.book, figure.line) if figure else None
 
 
 def _below(book: Book) -> Iterator[Book]:
@@ -202,6 +257,26 @@ def _below(book: Book) -> Iterator[Book]:
     yield book
     for other in (*book.members, *((book.base,) if book.base else ())):
         yield from _below(other)
+
+
+# -- what stands on the lines --------------------------------------------------------------------------------------
+
+
+def folds(desk: Desk) -> tuple[tuple[int, int], ...]:
+    """Return the first and last line, from 1, of everything that has lines under it."""
+    return tuple((line.number, _last(line).number) for line in lines(desk) if line.body)
+
+
+def moments(desk: Desk) -> Iterator[tuple[Line, str, str]]:
+    """Yield every line that is danced, the beat, free foot and facing with which the dance first comes to it, and the
+    same in whole words."""
+    for line in lines(desk):
+        if isinstance(line.node, Row | HoldRow | GapRow) and line.number in desk.tracks.lines:
+            stand, _ = desk.tracks.lines[line.number]
+            foot = "?" if stand.weight is None else words.free(stand.weight)
+            foot = "both feet" if foot == "none" else foot
+            beat = words.beat(stand.inside if stand.part else stand.tick)
+            yield line, f"{beat} · {foot} · {words.facing(stand.facing, desk.clock)}", _moment(stand, desk.clock)
 
 
 def contents(desk: Desk) -> tuple[Entry, ...]:
@@ -225,11 +300,14 @@ def _entry(line: Line) -> Entry | None:
 
 
 def _made(line: Line, name: str, kind: str, at: At) -> Entry:
-    last = line
-    while last.body:
-        last = last.body[-1]
-    end = last.span()
+    end = _last(line).span()
     whole = Span(line.number, line.indent + 1, end.end_line, end.end_column)
     detail = line.text.partition("#")[0].partition(":")[2].strip()
     inner = tuple(entry for below in line.body if (entry := _entry(below)))
     return Entry(name, kind, detail, whole, line.span(at), inner)
+
+
+def _last(line: Line) -> Line:
+    while line.body:
+        line = line.body[-1]
+    return line

@@ -1,36 +1,36 @@
 """A language server for step sheets, over stdin and stdout: `stepcheck editor`, or `python -m stepcheck.faces.editor`.
 
-Findings come while somebody types, once the typing pauses.  The walk through all states decides here, for its
-quickness; `stepcheck check` asks both engines.
+Findings come while somebody types, once the typing pauses.  The walk through all states decides then, for its
+quickness; once a sheet is saved both engines do, as in `stepcheck check`.
 """
 
 import asyncio
-import io
-import re
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from importlib.metadata import version
 from typing import BinaryIO, cast
 
-from attrs import frozen
+from attrs import evolve, frozen
 from lsprotocol import types
 from pygls import uris
+from pygls.exceptions import JsonRpcException
 from pygls.lsp.server import LanguageServer
 
-from stepcheck.faces import completion
 from stepcheck.faces import document as desk
+from stepcheck.faces import proposals, streams
 from stepcheck.faces.document import Desk, Entry
 from stepcheck.formats import reference
-from stepcheck.formats.fixes import mending, repairs
+from stepcheck.formats.fixes import mending, repaired
 from stepcheck.formats.sarif import step
 from stepcheck.model.findings import Diagnostic, Patch, Severity
 from stepcheck.model.source import MAX_BYTES, Source, SourceError, Span, read_bytes
 from stepcheck.program import formatter
 from stepcheck.report import values as report
 
-HEADING = re.compile(rb"Content-Length: (\d{1,9})\r\n$")
-LONGEST = 16 * MAX_BYTES  # bytes of a message: a sheet, each character as JSON may write it
-PAUSE = 0.15  # seconds without a change before a sheet is checked
+PAUSE = 0.03  # seconds without a change before a sheet is checked: less than between two keys of who types
 
+QUICK, ALL = types.CodeActionKind.QuickFix, types.CodeActionKind.SourceFixAll
 SEVERITIES = {
     Severity.ERROR: types.DiagnosticSeverity.Error,
     Severity.WARNING: types.DiagnosticSeverity.Warning,
@@ -82,28 +82,6 @@ class Ruler:
         return types.Range(self.position(span.line, span.column), self.position(span.end_line, span.end_column))
 
 
-class Heard(io.BufferedIOBase):
-    """What an editor says, without the headings of messages that cannot be: a length that is none, or too long.
-
-    A heading is found at the end of a line too, behind what is left of a message that was passed over.
-    """
-
-    def __init__(self, stdin: BinaryIO) -> None:
-        self._stdin = stdin
-
-    def readline(self, size: int | None = -1, /) -> bytes:
-        """Return the next line of a heading; one that gives no possible length becomes one that says nothing."""
-        line = self._stdin.readline()
-        length = HEADING.search(line)
-        if length is None:
-            return b"-\r\n" if line.strip() else line
-        return length[0] if int(length[1]) <= LONGEST else b"-\r\n"
-
-    def read(self, size: int | None = -1, /) -> bytes:
-        """Return the body of a message."""
-        return self._stdin.read(-1 if size is None else size)
-
-
 class Server(LanguageServer):
     """The server; it keeps what is known of the newest text of each open sheet."""
 
@@ -130,16 +108,29 @@ class Server(LanguageServer):
             return ""
         return data[:MAX_BYTES].decode("utf-8", "replace")
 
-    def ruler(self, uri: str) -> Ruler:
-        """Return how the editor counts places in a sheet."""
-        return Ruler(self.desk(uri).source, str(self.workspace.position_encoding))
+    def at(self, document: types.TextDocumentIdentifier) -> tuple[str, Ruler, Desk]:
+        """Return the address of a sheet, how the editor counts places in it, and what is known of it."""
+        here = self.desk(document.uri)
+        encoding = types.PositionEncodingKind(self.workspace.position_encoding).value
+        return document.uri, Ruler(here.source, encoding), here
 
     def publish(self, uri: str) -> None:
         """Send what was found in a sheet."""
-        ruler = self.ruler(uri)
-        found = [told(finding, ruler, uri) for finding in self.desk(uri).report.diagnostics]
+        _, ruler, here = self.at(types.TextDocumentIdentifier(uri))
+        found = [told(finding, ruler, uri) for finding in here.report.diagnostics]
         number = self.workspace.get_text_document(uri).version
         self.text_document_publish_diagnostics(types.PublishDiagnosticsParams(uri, found, number))
+
+    async def ask_both(self, uri: str) -> None:
+        """Ask the solver as well, while the server goes on, and send what both engines say of a sheet.
+
+        It is not sent where the sheet has changed or has been closed meanwhile.
+        """
+        text, asked = self.text(uri), evolve(self.desk(uri), engine="both")
+        await asyncio.to_thread(lambda: asked.report)
+        if uri in self._desks and self.text(uri) == text:
+            self._desks[uri] = text, asked
+            self.publish(uri)
 
     def forget(self, uri: str) -> None:
         """Take back what was found in a sheet that is closed."""
@@ -180,15 +171,35 @@ def told(finding: Diagnostic, ruler: Ruler, uri: str) -> types.Diagnostic:
     )
 
 
-def _action(patch: Patch, ruler: Ruler, uri: str, mends: Diagnostic | None, first: bool) -> types.CodeAction:
-    edits = [types.TextEdit(ruler.range(span), text) for span, text in patch.replacements]
+def _edit(patch: Patch, ruler: Ruler, uri: str) -> types.WorkspaceEdit:
+    return types.WorkspaceEdit({uri: [types.TextEdit(ruler.range(span), text) for span, text in patch.replacements]})
+
+
+def _action(
+    patch: Patch, ruler: Ruler, uri: str, mends: Diagnostic | None, first: bool, kind: types.CodeActionKind = QUICK
+) -> types.CodeAction:
     return types.CodeAction(
         title=patch.about[:1].upper() + patch.about[1:],
-        kind=types.CodeActionKind.QuickFix,
+        kind=kind,
         diagnostics=[told(mends, ruler, uri)] if mends else None,
-        edit=types.WorkspaceEdit(changes={uri: edits}),
+        edit=_edit(patch, ruler, uri),
         is_preferred=True if first else None,
     )
+
+
+def _asked(params: types.CodeActionParams, kind: types.CodeActionKind) -> bool:
+    """Say whether an editor asks for actions of a kind: of any, or of some that it is one of."""
+    only = params.context.only
+    return only is None or any(f"{kind.value}.".startswith(f"{getattr(one, 'value', one)}.") for one in only)
+
+
+@contextmanager
+def _refusing() -> Iterator[None]:
+    """Answer a request that is refused with the sentence that says why."""
+    try:
+        yield
+    except proposals.NotRenamed as error:
+        raise JsonRpcException(str(error), types.LSPErrorCodes.RequestFailed.value) from error
 
 
 def _symbol(entry: Entry, ruler: Ruler) -> types.DocumentSymbol:
@@ -222,26 +233,28 @@ def server() -> Server:  # noqa: C901 - a handler for each request
         if made.workspace.get_text_document(uri).version == number:
             made.publish(uri)
 
+    @made.feature(types.TEXT_DOCUMENT_DID_SAVE)
+    async def saved(params: types.DidSaveTextDocumentParams) -> None:
+        await made.ask_both(params.text_document.uri)
+
     @made.feature(types.TEXT_DOCUMENT_DID_CLOSE)
     def closed(params: types.DidCloseTextDocumentParams) -> None:
         made.forget(params.text_document.uri)
 
     @made.feature(types.TEXT_DOCUMENT_HOVER)
     def hovered(params: types.HoverParams) -> types.Hover | None:
-        uri = params.text_document.uri
-        ruler = made.ruler(uri)
-        found = desk.hover(made.desk(uri), *ruler.place(params.position))
+        _, ruler, here = made.at(params.text_document)
+        found = desk.hover(here, *ruler.place(params.position))
         if found is None:
             return None
         return types.Hover(types.MarkupContent(types.MarkupKind.Markdown, found[0]), ruler.range(found[1]))
 
     @made.feature(types.TEXT_DOCUMENT_COMPLETION, types.CompletionOptions(trigger_characters=[" ", ",", "|", ":"]))
     def completed(params: types.CompletionParams) -> types.CompletionList:
-        uri = params.text_document.uri
-        ruler = made.ruler(uri)
+        _, ruler, here = made.at(params.text_document)
         line, column = ruler.place(params.position)
         items = []
-        for number, offer in enumerate(completion.offers(made.desk(uri), line, column)):
+        for number, offer in enumerate(proposals.offers(here, line, column)):
             place = types.Range(ruler.position(line, min(offer.column, column)), params.position)
             items.append(
                 types.CompletionItem(
@@ -257,47 +270,92 @@ def server() -> Server:  # noqa: C901 - a handler for each request
 
     @made.feature(types.TEXT_DOCUMENT_DEFINITION)
     def defined(params: types.DefinitionParams) -> types.Location | None:
-        uri = params.text_document.uri
-        ruler = made.ruler(uri)
-        found = desk.definition(made.desk(uri), *ruler.place(params.position))
+        uri, ruler, here = made.at(params.text_document)
+        found = desk.definition(here, *ruler.place(params.position))
         if found is None:
             return None
         path, span = found
-        if path == made.desk(uri).source.path:
+        if path == here.source.path:
             return types.Location(uri, ruler.range(span))
         start = types.Position(span.line - 1, 0)
         return types.Location(uris.from_fs_path(path) or uri, types.Range(start, start))
 
     @made.feature(types.TEXT_DOCUMENT_DOCUMENT_SYMBOL)
     def listed(params: types.DocumentSymbolParams) -> list[types.DocumentSymbol]:
-        uri = params.text_document.uri
-        ruler = made.ruler(uri)
-        return [_symbol(entry, ruler) for entry in desk.contents(made.desk(uri))]
+        _, ruler, here = made.at(params.text_document)
+        return [_symbol(entry, ruler) for entry in desk.contents(here)]
 
-    @made.feature(types.TEXT_DOCUMENT_CODE_ACTION, types.CodeActionOptions([types.CodeActionKind.QuickFix]))
-    def mended(params: types.CodeActionParams) -> list[types.CodeAction]:
-        uri = params.text_document.uri
-        ruler, here = made.ruler(uri), made.desk(uri)
+    @made.feature(types.TEXT_DOCUMENT_REFERENCES)
+    def referred(params: types.ReferenceParams) -> list[types.Location]:
+        uri, ruler, here = made.at(params.text_document)
+        declared = params.context.include_declaration
+        found = desk.references(here, *ruler.place(params.position), declared=declared)
+        return [types.Location(uri, ruler.range(span)) for span in found]
+
+    @made.feature(types.TEXT_DOCUMENT_PREPARE_RENAME)
+    def renamable(params: types.PrepareRenameParams) -> types.PrepareRenamePlaceholder:
+        _, ruler, here = made.at(params.text_document)
+        with _refusing():
+            name = proposals.renamable(here, *ruler.place(params.position))
+        return types.PrepareRenamePlaceholder(ruler.range(name.span), name.name)
+
+    @made.feature(types.TEXT_DOCUMENT_RENAME, types.RenameOptions(prepare_provider=True))
+    def renamed(params: types.RenameParams) -> types.WorkspaceEdit:
+        uri, ruler, here = made.at(params.text_document)
+        with _refusing():
+            patch = proposals.renamed(here, *ruler.place(params.position), params.new_name)
+        return _edit(patch, ruler, uri)
+
+    @made.feature(types.TEXT_DOCUMENT_FOLDING_RANGE)
+    def folded(params: types.FoldingRangeParams) -> list[types.FoldingRange]:
+        found = desk.folds(made.at(params.text_document)[2])
+        return [types.FoldingRange(first - 1, last - 1, kind=types.FoldingRangeKind.Region) for first, last in found]
+
+    @made.feature(types.TEXT_DOCUMENT_INLAY_HINT)
+    def annotated(params: types.InlayHintParams) -> list[types.InlayHint]:
+        _, ruler, here = made.at(params.text_document)
         first, last = params.range.start.line + 1, params.range.end.line + 1
+        return [
+            types.InlayHint(
+                ruler.range(ruler.source.whole_line(line.number)).end,
+                said,
+                tooltip=f"Here, the first time: {whole}.",
+                padding_left=True,
+            )
+            for line, said, whole in desk.moments(here)
+            if first <= line.number <= last
+        ]
+
+    @made.feature(types.TEXT_DOCUMENT_CODE_ACTION, types.CodeActionOptions([QUICK, ALL]))
+    def mended(params: types.CodeActionParams) -> list[types.CodeAction]:
+        uri, ruler, here = made.at(params.text_document)
+        first, last = params.range.start.line + 1, params.range.end.line + 1
+        every = proposals.put_right(here) if _asked(params, ALL) else None
+        at_once = [_action(every, ruler, uri, None, False, ALL)] if every else []
+        if not _asked(params, QUICK):
+            return at_once
         asked = [one for one in here.report.diagnostics if one.span.line <= last and first <= one.span.end_line]
+        # What a hint writes in the place of a claim is never preferred: the steps may cost as little.
         found = [
-            _action(patch, ruler, uri, finding, number == 0)
+            _action(patch, ruler, uri, finding, number == 0 and not finding.claim)
             for finding, patches in mending(here.source, here.report)
             if finding in asked
             for number, patch in enumerate(patches)
         ]
-        whole = repairs(here.routine) if any(one.claim for one in asked) else ()
-        return found + [_action(patch, ruler, uri, None, False) for patch in whole]
+        mends, whole = repaired(here.routine, here.report, asked)
+        found += [_action(patch, ruler, uri, mends, number == 0) for number, patch in enumerate(whole)]
+        rest = proposals.unsettled(here, first, last)
+        return found + [_action(patch, ruler, uri, None, False) for patch in rest] + at_once
 
     @made.feature(types.TEXT_DOCUMENT_FORMATTING)
     def laid_out(params: types.DocumentFormattingParams) -> list[types.TextEdit] | None:
-        uri = params.text_document.uri
-        source = made.desk(uri).source
+        _, ruler, here = made.at(params.text_document)
+        source = here.source
         laid = formatter.lay_out(source.path, source.text.encode("utf-8", "replace"))
         if laid.after is None or not laid.changed:
             return None
         end = len(source.lines)
-        whole = made.ruler(uri).range(Span(1, 1, end, len(source.line(end)) + 1))
+        whole = ruler.range(Span(1, 1, end, len(source.line(end)) + 1))
         return [types.TextEdit(whole, laid.after)]
 
     return made
@@ -305,7 +363,7 @@ def server() -> Server:  # noqa: C901 - a handler for each request
 
 def main() -> int:
     """Serve one editor until it says goodbye, and return the exit status."""
-    server().start_io(cast(BinaryIO, Heard(sys.stdin.buffer)))
+    server().start_io(cast(BinaryIO, streams.Messages(sys.stdin.buffer)))
     return 0
 
 

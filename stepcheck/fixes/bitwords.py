@@ -13,7 +13,7 @@ from typing import NamedTuple
 from attrs import frozen
 
 from stepcheck.fixes.changes import Offers, Variant
-from stepcheck.fixes.nodes import Slot
+from stepcheck.fixes.slots import Slot
 from stepcheck.fixes.transitions import Deed, Way, Ways
 
 

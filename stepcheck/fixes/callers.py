@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 
-from stepcheck.fixes.nodes import Part
 from stepcheck.fixes.slots import Outline
 from stepcheck.language.edits import (
     ChangeBlock,
@@ -17,14 +16,14 @@ from stepcheck.language.edits import (
 )
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import DanceHead, FirstMark, Line, OnlyHead, PartHead, Row, SwapMark
-from stepcheck.model.dance import key
+from stepcheck.model.dance import Pass, key
 
 
 class Callers:
     """The lines of one sheet by the parts that they belong to and that they have danced."""
 
     def __init__(self, sketch: Outline) -> None:
-        self.layout, self.names = sketch.recording, sketch.recording.names
+        self.layout, self.names = sketch.layout, sketch.layout.names
         self.lines: dict[int, Line] = {}
         self.home: dict[int, str] = {}
         self.sure: dict[str, set[int]] = {}
@@ -46,14 +45,14 @@ class Callers:
                     for part in self.names.called((line,)):
                         self.sure.setdefault(part, set()).add(line.number)
 
-    def touched(self, part: Part, edits: tuple[Edit, ...]) -> bool:
+    def touched(self, part: Pass, edits: tuple[Edit, ...]) -> bool:
         """Say whether edits may change what a part does, from whatever state, or leave it out of the dance.
 
         Args:
             part: a part that the dance surely comes to, not cut.
             edits: changes to the shape.
         """
-        name = key(part.name)
+        name = key(part.part)
         sure = self.sure.get(name, set())
         for edit in edits:
             gone = self._gone(name, edit)
@@ -63,9 +62,9 @@ class Callers:
                 sure = sure - gone
         return not sure
 
-    def matters(self, part: Part, edit: Edit) -> bool:
+    def matters(self, part: Pass, edit: Edit) -> bool:
         """Say whether an edit alone, or with others, may change what a part does, or leave it out of the dance."""
-        name = key(part.name)
+        name = key(part.part)
         gone, sure = self._gone(name, edit), self.sure.get(name, set())
         return gone is None or not sure or not sure.isdisjoint(gone)
 
@@ -94,9 +93,9 @@ class Callers:
             return frozenset(line.number for line in every_line((self.lines[edit.line],)))
         return frozenset() if isinstance(edit, InsertLine | ChangeTimes | ChangeBlock) else None
 
-    def within(self, part: Part, edit: Edit) -> bool:
+    def within(self, part: Pass, edit: Edit) -> bool:
         """Say whether an edit stands in a part, or in one that it has danced, or in the header."""
-        name, home = key(part.name), self.home.get(edit.line)
+        name, home = key(part.part), self.home.get(edit.line)
         return home is None or home in {name, *self.names.called(self.names.parts[name].body)}
 
     def _calls(self, edit: Edit, name: str) -> bool:

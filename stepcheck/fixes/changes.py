@@ -4,17 +4,15 @@ Many figures have one effect and one length, so what is chosen among is effects;
 afterwards.
 """
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import lru_cache
 from typing import Any, NamedTuple
 
 from attrs import field, frozen
 
 from stepcheck.books.book import Book
-from stepcheck.fixes.nodes import Slot, timed
-from stepcheck.fixes.slots import Outline
+from stepcheck.fixes.slots import Outline, Slot, timed
 from stepcheck.fixes.transitions import Deed, Deeds, Unclear, then
-from stepcheck.fixes.waivers import eased
 from stepcheck.fixes.wishes import wishes
 from stepcheck.language import edits
 from stepcheck.language.alterations import changed
@@ -97,8 +95,7 @@ class Offers:
 
     `names` looks figures up, `pool` are the figures that may be put in, `prices` says what a change of each kind costs;
     lines in `kept` stay as they are, and at those in `closed` nothing is put in.  `shared` holds the variants of rows
-    that differ in nothing that matters, for all the shapes of one sheet.  Of variants that are `alike`, if that is set,
-    one is enough, but for the lines in `cut`.
+    that differ in nothing that matters, for all the shapes of one sheet.
     """
 
     def __init__(
@@ -117,8 +114,6 @@ class Offers:
         self.index: dict[Slot, int] = {}
         self.own: dict[Slot, Deed] = {}
         self.leads = False
-        self.alike: Callable[[tuple[int, int], Deed], object] | None = None
-        self.cut: set[tuple[int, int]] = set()
         self._variants: dict[tuple[int, int], tuple[Variant, ...]] = {}
         self.shared: dict[object, Any] = {} if shared is None else shared
 
@@ -136,10 +131,9 @@ class Offers:
             point = key[1] > 0
             still = key[0] in (self.closed if point else self.kept)
             blank = not point and any(slot.blank for slot in self.slots.get(key, ()))
-            found = (
+            self._variants[key] = (
                 self._wished(key) if blank else () if still else self._inserted() if point else tuple(self._found(key))
             )
-            self._variants[key] = self._apart(key, found) if self.alike is not None and key not in self.cut else found
         return self._variants[key]
 
     def _wished(self, key: tuple[int, int]) -> tuple[Variant, ...]:
@@ -149,16 +143,6 @@ class Offers:
         return tuple(
             Variant(made, 0, (Offer(FILL),)) for made in found if any(row is not None for one in made for row in one)
         )
-
-    def _apart(self, key: tuple[int, int], found: Iterable[Variant]) -> tuple[Variant, ...]:
-        """Return the cheapest of the variants that are alike."""
-        assert self.alike is not None
-        kept: dict[object, Variant] = {}
-        for variant in found:
-            kind = tuple(self.alike(key, deed) for deed in variant.deeds)
-            if kind not in kept or variant.cost < kept[kind].cost:
-                kept[kind] = variant
-        return tuple(kept.values())
 
     @property
     def seen(self) -> int:
@@ -311,7 +295,7 @@ class Offers:
             node = changed(edit, slot.line.node)
             assert isinstance(node, Row)
             row = node
-        items = eased(self.sketch.recording.again(slot, row), self.sketch.waived)
+        items = self.sketch.again(slot, row)
         return tuple(item for item in items if not isinstance(item, Check))
 
     # -- points ------------------------------------------------------------------------------------------------------

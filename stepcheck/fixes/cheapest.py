@@ -13,17 +13,15 @@ from stepcheck.fixes import restated
 from stepcheck.fixes.callers import Callers
 from stepcheck.fixes.changes import Candidate, Offers, Variant, candidates, edit_of
 from stepcheck.fixes.dancers import Picks
-from stepcheck.fixes.nodes import Part
 from stepcheck.fixes.protected import parents
 from stepcheck.fixes.search import Levels
 from stepcheck.fixes.shapes import shapes
-from stepcheck.fixes.slots import Outline, Unfit, keys, laid_anew, outline
+from stepcheck.fixes.slots import Outline, Standing, Unfit, laid_anew, outline
 from stepcheck.fixes.transitions import Deeds
-from stepcheck.fixes.waivers import Standing
 from stepcheck.language import parser
 from stepcheck.language.alterations import EditError, traced
 from stepcheck.language.edits import DeleteLine, Edit
-from stepcheck.model.dance import Kind
+from stepcheck.model.dance import Kind, Pass
 from stepcheck.model.source import Source
 from stepcheck.model.work import LAYING, Work
 from stepcheck.program.routine import Routine
@@ -97,7 +95,7 @@ class Cheapest:
 
     def _pool(self, sketch: Outline) -> tuple[Candidate, ...]:
         hard = set(self.stuff.hard)
-        return tuple(candidates(sketch.recording.names, (one for one in self.stuff.figures if one not in hard)))
+        return tuple(candidates(sketch.layout.names, (one for one in self.stuff.figures if one not in hard)))
 
     def _view(self, shape: tuple[Group, ...], sketch: Outline, origins: tuple[int, ...]) -> View:
         """Return a sheet in one shape, with the search among its rows."""
@@ -237,7 +235,7 @@ class Cheapest:
                 least = max(least, own + sum(bound for part, bound in failing if not self._mended(part, edits, done)))
         return least
 
-    def _mended(self, part: Part, edits: tuple[Edit, ...], done: set[Edit]) -> bool:
+    def _mended(self, part: Pass, edits: tuple[Edit, ...], done: set[Edit]) -> bool:
         """Say whether a part that fails after the changes that are done may be mended by the others."""
         others = (edit for edit in edits if edit not in done or not self.callers.within(part, edit))
         return self.callers.touched(part, tuple(others))
@@ -278,7 +276,7 @@ def _idle(sketch: Outline) -> bool:
     claims = {claim.id: claim for claim in sketch.program.claims}
     reached: set[object] = {length.claim.id for length in sketch.program.lengths}
     for nodes in (sketch.dance, *(nodes for _, nodes in sketch.spares), sketch.walls):
-        reached.update(keys(nodes, sketch.builder))
+        reached.update(*map(sketch.keys, nodes))
     if sketch.program.walls is not None:
         reached.add(sketch.program.walls.claim.id)
     if any(

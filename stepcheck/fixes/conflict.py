@@ -11,9 +11,8 @@ from attrs import frozen
 from stepcheck.breaks.material import Material
 from stepcheck.fixes.cheapest import Cheapest, Solution
 from stepcheck.fixes.protected import dances, parents
-from stepcheck.fixes.slots import Unfit
+from stepcheck.fixes.slots import Unfit, standings, without
 from stepcheck.fixes.transitions import Unclear
-from stepcheck.fixes.waivers import standings, without
 from stepcheck.language import parser
 from stepcheck.language.alterations import traced
 from stepcheck.language.edits import Edit

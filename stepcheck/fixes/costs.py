@@ -13,6 +13,7 @@ COSTS: dict[str, int] = {
     "figure": 2,
     "alternative": 2,
     "part": 3,
+    "section": 2,
     "times": 2,
     "turn": 2,
     "turn times": 2,
@@ -22,13 +23,19 @@ COSTS: dict[str, int] = {
     "restart": 3,
     "block": 2,
     "insert": 3,
+    "call": 2,
     "delete": 3,
+    "twin": 2,
     "reading": 2,
     "claim": 4,
+    "slip": 1,
     "music": 4,
 }
 FACTS = ("music",)
 """Kinds that are left alone unless they are asked for."""
+EVIDENT = {"section": "part", "call": "insert", "twin": "delete", "slip": "claim"}
+"""Kinds that are cheaper cases of others, where the sheet itself shows what was meant; what is set for the other kind
+holds for them too."""
 
 
 class CostError(StepcheckError, ValueError):
@@ -52,5 +59,6 @@ def priced(costs: Mapping[str, int] | None = None, without: tuple[str, ...] = ()
     for kind, cost in given.items():
         if not isinstance(cost, int) or cost < 1:
             raise CostError(f"a change costs a whole number from 1, not {cost!r} ({kind})")
-    kept = {kind: cost for kind, cost in COSTS.items() if kind not in FACTS} | given
-    return {kind: cost for kind, cost in kept.items() if kind not in without}
+    kept = {kind: cost for kind, cost in COSTS.items() if kind not in FACTS}
+    kept |= {kind: given[other] for kind, other in EVIDENT.items() if other in given} | given
+    return {kind: cost for kind, cost in kept.items() if kind not in without and EVIDENT.get(kind) not in without}

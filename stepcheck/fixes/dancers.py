@@ -5,6 +5,7 @@ from typing import Any, NamedTuple, TypeAlias
 
 from attrs import evolve, frozen
 
+from stepcheck.fixes.slots import Key
 from stepcheck.fixes.transitions import Deed
 from stepcheck.model.dance import EIGHTHS, Check, Test, Weight
 from stepcheck.program.contracts import Swap
@@ -12,8 +13,6 @@ from stepcheck.program.contracts import Swap
 Dancer: TypeAlias = tuple[int, int, int, int]
 """Where a dancer came from (three times the assignment of readings, and the weight), weight, signed turn, and clock."""
 Dancers: TypeAlias = tuple[Dancer, ...]
-Key: TypeAlias = Any
-"""What stands for a line (its number, and whether it is a point before or behind it) or for a claim (its id)."""
 Pick: TypeAlias = tuple[Key, Any]
 Picks: TypeAlias = tuple[Pick, ...]
 

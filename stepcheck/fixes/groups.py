@@ -3,10 +3,8 @@ afterwards."""
 
 from typing import NamedTuple
 
-from stepcheck.fixes.bundles import Bundle
 from stepcheck.fixes.changes import Offers, Variant
-from stepcheck.fixes.dancers import Key, Pick
-from stepcheck.fixes.nodes import Slot
+from stepcheck.fixes.slots import Slot
 from stepcheck.fixes.transitions import Deed
 
 
@@ -31,7 +29,6 @@ class Groups:
     def __init__(self, offers: Offers) -> None:
         self.offers = offers
         self._sorted: dict[int, Sorted] = {}
-        self._bundles: dict[tuple[Key, int], Bundle] = {}
 
     def by_effect(self, slot: Slot, codes: tuple[int, ...]) -> tuple[Alike, ...]:
         """Return the variants of a slot, together that do the same: each code is three times the assignment, and the
@@ -65,12 +62,3 @@ class Groups:
                     rest.append(one)
             self._sorted[id(some)] = Sorted(ways, tuple(rest))
         return self._sorted[id(some)]
-
-    def pick(self, key: Key, some: Alike) -> Pick:
-        """Return what is picked of a line: a variant, or one of several."""
-        if len(some.variants) == 1:
-            return key, some.variants[0]
-        where = (key, id(some))
-        if where not in self._bundles:
-            self._bundles[where] = Bundle(frozenset({key}), tuple(((key, variant),) for variant in some.variants))
-        return self._bundles[where], self._bundles[where]

@@ -6,10 +6,10 @@ Only what is certain is asked: where the rest cannot be foreseen, nothing more i
 from typing import NamedTuple
 
 from stepcheck.fixes.changes import Offers
-from stepcheck.fixes.dancers import Key, Scope
-from stepcheck.fixes.nodes import Inner, Loop, Node, Nodes, Part, Slot
+from stepcheck.fixes.dancers import Scope
+from stepcheck.fixes.slots import Key, Node, Nodes, Outline, Slot
 from stepcheck.fixes.transitions import Deed
-from stepcheck.model.dance import EIGHTHS, Check, Test, Weight
+from stepcheck.model.dance import EIGHTHS, Check, Pass, Repeat, Test, Timed, Weight
 
 ANY_FACING = (1 << EIGHTHS) - 1
 MOST_TIMES = 8
@@ -94,8 +94,8 @@ class _Ahead:
 class Needs:
     """What is asked behind each place of one sheet, where no more changes are made there."""
 
-    def __init__(self, offers: Offers) -> None:
-        self.offers = offers
+    def __init__(self, sketch: Outline, offers: Offers) -> None:
+        self.sketch, self.offers = sketch, offers
         self._known: dict[object, Need | None] = {}
 
     def behind(self, nodes: Nodes, place: int, code: int, scope: Scope, key: Key) -> Need | None:
@@ -133,22 +133,22 @@ class Needs:
                 ahead.move(self.offers.own[node])
             case Check():
                 ahead.check(node)
-            case Loop(times=int(times)) if times <= MOST_TIMES:
+            case Repeat(times=int(times)) if times <= MOST_TIMES:
                 for _ in range(times):
-                    self._go(node.nodes, ahead, key)
-            case Part():
-                if key in node.keys:
+                    self._go(self.sketch.nodes(node.body), ahead, key)
+            case Pass():
+                if key in self.sketch.keys(node):
                     raise _Lost
                 inner = _Ahead(ahead.base + ahead.weight, 0)
                 inner.clock, inner.turns = 0, frozenset({0})
-                self._go(node.nodes, inner, key)
+                self._go(self.sketch.nodes(node.body), inner, key)
                 ahead.weight = inner.weight
                 ahead.turn, ahead.ticks = ahead.turn + inner.turn, ahead.ticks + inner.ticks
-            case Inner():
+            case Timed():
                 kept, ahead.clock = ahead.clock, 0
                 start, ahead.ticks = ahead.ticks, 0
                 try:
-                    self._go(node.nodes, ahead, key)
+                    self._go(self.sketch.nodes(node.body), ahead, key)
                 finally:
                     ahead.clock, ahead.ticks = kept, start + ahead.ticks
             case _:

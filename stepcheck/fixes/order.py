@@ -1,43 +1,75 @@
-"""The order of fixes that cost the same: closest in footwork, figures that the routine knows, the order of the book."""
+"""The order of fixes that cost the same, as specs/costs.md lays it down: what a teacher would say most simply first."""
 
 from collections.abc import Iterable, Iterator
 from heapq import heappop, heappush
 from itertools import pairwise
 from typing import NamedTuple
 
+from attrs import evolve
+
 from stepcheck.breaks.material import Material
 from stepcheck.fixes.cheapest import Solution
+from stepcheck.fixes.costs import EVIDENT
+from stepcheck.fixes.nearness import PLAIN, UNEVEN, apart, beats, differing, even, falls, moves
 from stepcheck.language import syntax
+from stepcheck.language.alterations import changed
 from stepcheck.language.edits import (
     ChangeAlternative,
+    ChangeBlock,
+    ChangeClaim,
     ChangeCut,
+    ChangeLead,
+    ChangeMusic,
     ChangeSwap,
     ChangeTimes,
     ChangeTurn,
+    ChangeTurnTimes,
     CutPass,
     DeleteLine,
     Edit,
     InsertLine,
     ReplaceFigure,
     ReplacePart,
+    SettleReading,
 )
 from stepcheck.language.parser import parse_line
 from stepcheck.language.stretches import every_line
-from stepcheck.language.syntax import Line, Option, Row
-from stepcheck.model.dance import TICKS, Figure, key
+from stepcheck.language.syntax import Line, Option, Row, Times
+from stepcheck.model.dance import TICKS, Figure, Foot, key
 from stepcheck.program.routine import Routine
 
 PHRASE = 8 * TICKS
+MOST_TIMES = 8
 
 
 class Rank(NamedTuple):
-    """How far an edit is from the sheet: movements that change, figures that are new to the class, place in the book,
-    line."""
+    """How far an edit is from what a teacher would say first; the rules are those of specs/costs.md, in their order.
 
-    footwork: int = 0
+    Attributes:
+        claim: 1 if the sentence is changed instead of the steps.
+        shown: 0 if the sheet itself shows what was meant.
+        marks: how many marks are put on lines that had none of their kind.
+        new: how many things are new to the class.
+        uneven: 0 if something falls on all times of a repeat alike, 2 if on some of them.
+        beats: on how many beats something else is danced.
+        alone: how many neighbours the line has nowhere else.
+        moves: how many movements change.
+        place: the place in the book, or how far a number is from the one that was written.
+        line: the line.
+        turn: the size of a turn, the one to the right first.
+    """
+
+    claim: int = 0
+    shown: int = 1
+    marks: int = 0
     new: int = 0
+    uneven: int = PLAIN
+    beats: int = 0
+    alone: int = 0
+    moves: int = 0
     place: int = 0
     line: int = 0
+    turn: int = 0
 
 
 class Ranking:
@@ -49,66 +81,143 @@ class Ranking:
         for place, figure in enumerate(stuff.figures):
             for name in (figure.name, *figure.names):
                 self.figures.setdefault(key(name), (place, figure))
-        self._known = {_moves(figure) for figure in stuff.known}
+        self._known = stuff.known
+        self._footwork = {moves(figure) for figure in stuff.known}
         self._ranks: dict[Edit, Rank] = {}
+        rows = [line for line in self.lines.values() if isinstance(line.node, Row)]
+        self._options = [(line.number, option) for line in rows for option in line.node.options]  # type: ignore[union-attr]
         self._turned = {
             (key(option.name), mark.side * mark.eighths)
-            for line in self.lines.values()
-            if isinstance(line.node, Row)
-            for option in line.node.options
+            for _, option in self._options
             for mark in option.marks
             if isinstance(mark, syntax.TurnMark) and mark.eighths is not None
         }
+        self._repeats = {
+            inner.number: line.node.times
+            for line in self.lines.values()
+            if isinstance(line.node, syntax.TimesHead)
+            for inner in every_line(line.body)
+        }
+        self._beside = [self._danced(head) for head in routine.sheet.lines]
 
     def rank(self, edit: Edit) -> Rank:
-        """Return how far an edit is from the sheet."""
+        """Return how far an edit is from what a teacher would say first."""
         if edit not in self._ranks:
-            self._ranks[edit] = self._rank(edit)
+            self._ranks[edit] = self._rank(edit)._replace(shown=int(not self._shown(edit)), line=edit.line)
         return self._ranks[edit]
+
+    def is_new(self, edit: Edit) -> bool:
+        """Say whether something is danced after an edit that the routine does not have: a figure, or a turn of one."""
+        match edit:
+            case ReplaceFigure(name=name) | ChangeAlternative(name=name):
+                return self.figures[key(name)][1] not in self._known
+            case ChangeTurn(turn=turn):
+                return bool(turn) and (key(self._option(edit).name), turn) not in self._turned
+            case InsertLine(text=text):
+                node = parse_line(text, "dance")
+                figure = self.figures.get(key(node.options[0].name)) if isinstance(node, Row) else None
+                return figure is not None and figure[1] not in self._known
+        return False
 
     def _rank(self, edit: Edit) -> Rank:  # noqa: C901 - a case for each kind
         match edit:
             case ReplaceFigure() | ChangeAlternative():
                 old = self._option(edit)
                 place, figure = self.figures[key(edit.name)]
-                return Rank(apart(self._moves(old.name), _moves(figure)), self._is_new(figure), place, edit.line)
+                was = self.figures[key(old.name)][1] if key(old.name) in self.figures else None
+                return Rank(
+                    shown=1,
+                    new=self._is_new(figure),
+                    beats=differing(was, figure),
+                    alone=self._alone(edit.line, edit.name),
+                    moves=apart(moves(was), moves(figure)),
+                    place=place,
+                )
             case ReplacePart():
-                node = self.lines[edit.line].node
-                if isinstance(node, Row) and key(node.section or "") == key(edit.name):
-                    return Rank(0, 0, -1, edit.line)
                 steps = max(self._part(self._option(edit).name), self._part(edit.name))
-                return Rank(steps, self._neighbours(edit.line, edit.name, 0), 0, edit.line)
+                return Rank(new=self._neighbours(edit.line, edit.name, 0), beats=steps)
             case ChangeTimes():
                 old = self._option(edit)
-                steps = 0 if key(old.name) in self.figures else self._part(old.name)
-                return Rank(steps, 0, abs(edit.times - (old.times or 1)), edit.line)
+                called = key(old.name) not in self.figures
+                return Rank(
+                    marks=int(called and old.times == 1),
+                    uneven=even(edit.times),
+                    beats=self._part(old.name) if called else 0,
+                    place=abs(edit.times - (old.times or 1)),
+                )
+            case ChangeBlock(times=int() as times):
+                node = self.lines[edit.line].node
+                assert isinstance(node, syntax.TimesHead)
+                return Rank(uneven=even(times), place=abs(times - (node.times or 1)))
+            case ChangeBlock(times=Times() as some):
+                return Rank(uneven=UNEVEN, place=len(some.named))
             case ChangeTurn():
                 return self._turn(edit)
+            case ChangeTurnTimes():
+                return self._turn_times(edit)
             case InsertLine():
                 return self._inserted(edit)
             case DeleteLine():
-                return Rank(sum(map(self._length, every_line((self.lines[edit.line],)))), 0, 0, edit.line)
+                return Rank(beats=sum(map(self._length, every_line((self.lines[edit.line],)))))
             case ChangeSwap():
-                return Rank(1 + (edit.swap == "mirrored"), 0, 0, edit.line)
+                put = edit.swap and not any(isinstance(mark, syntax.SwapMark) for mark in self._option(edit).marks)
+                return Rank(marks=int(bool(put)), moves=1 + (edit.swap == "mirrored"))
             case CutPass():
-                return Rank(self._part(self._option(edit).name), int(edit.ticks % PHRASE > 0), 0, edit.line)
+                return Rank(marks=1, new=int(edit.ticks % PHRASE > 0), beats=self._part(self._option(edit).name))
             case ChangeCut():
                 before = next(mark.ticks for mark in self._option(edit).marks if isinstance(mark, syntax.FirstMark))
                 if edit.ticks is None:
-                    return Rank(line=edit.line)
-                return Rank(0, int(edit.ticks % PHRASE > 0), abs(edit.ticks - before), edit.line)
-        return Rank(line=edit.line)
+                    return Rank(place=max(self._part(self._option(edit).name) * TICKS - before, 0))
+                return Rank(new=int(edit.ticks % PHRASE > 0), place=abs(edit.ticks - before))
+            case ChangeLead():
+                node = self.lines[edit.line].node
+                marks = self._option(edit).marks if isinstance(node, Row) else (getattr(node, "foot", None),)
+                return Rank(marks=int(not any(isinstance(mark, syntax.FootMark) for mark in marks)))
+            case SettleReading(new=new):
+                return Rank(marks=int(new))
+            case ChangeClaim() | ChangeMusic():
+                return Rank(claim=1)
+        return Rank()
 
     def _is_new(self, figure: Figure) -> int:
-        """Return 1 for footwork that the routine does not have yet."""
-        return int(_moves(figure) not in self._known)
+        """Return 0 for a figure that the routine has, 1 for another name of its footwork, 2 for what is wholly new."""
+        return 0 if figure in self._known else 1 if moves(figure) in self._footwork else 2
 
     def _option(
-        self, edit: ReplaceFigure | ChangeAlternative | ReplacePart | ChangeTimes | ChangeTurn | ChangeCut | CutPass
+        self,
+        edit: ReplaceFigure
+        | ChangeAlternative
+        | ReplacePart
+        | ChangeTimes
+        | ChangeTurn
+        | ChangeTurnTimes
+        | ChangeCut
+        | CutPass
+        | ChangeLead
+        | ChangeSwap,
     ) -> Option:
         node = self.lines[edit.line].node
         assert isinstance(node, Row)
         return node.options[getattr(edit, "option", 0)]
+
+    def _shown(self, edit: Edit) -> bool:
+        """Say whether the sheet itself shows that an edit is what was meant."""
+        match edit:
+            case ReplaceFigure() | ChangeAlternative():
+                old = self._option(edit).name
+                odd = self._alone(edit.line, old) and not self._alone(edit.line, edit.name)
+                return bool(odd) or apart(tuple(key(old)), tuple(key(edit.name))) == 1
+            case ChangeBlock(times=int()):
+                return getattr(self.lines[edit.line].node, "times", None) == 1
+            case ChangeTurnTimes(times=Times(last=True, named=())):
+                return all(mark.times is None for mark in self._option(edit).marks if isinstance(mark, syntax.TurnMark))
+            case ChangeTurn(turn=int()):
+                option = self._option(edit)
+                node = changed(edit, Row((option,)))
+                assert isinstance(node, Row)
+                said = _said(node.options[0])
+                return any(_said(other) == said for number, other in self._options if number != edit.line)
+        return edit.kind in EVIDENT
 
     def _turn(self, edit: ChangeTurn) -> Rank:
         """A turn that is usual for the figure, or that the sheet gives it elsewhere, is nothing new on a line that
@@ -120,20 +229,73 @@ class Ranking:
         turn = edit.turn or 0
         # The mirror image of a figure turns to the other side, but one that turns by itself is what its name says.
         usual += () if own else tuple(-one for one in usual)
-        old = next((m.side * (m.eighths or 0) for m in option.marks if isinstance(m, syntax.TurnMark)), own)
-        known = edit.turn is None or turn in usual or (key(option.name), turn) in self._turned
-        return Rank(int(not known) + int(not old), int(not known), abs(turn - old), edit.line)
+        mark = next((m for m in option.marks if isinstance(m, syntax.TurnMark)), None)
+        old = own if mark is None else mark.side * (mark.eighths or 0)
+        known = edit.turn is None or turn in (*usual, -old) or (key(option.name), turn) in self._turned
+        foot = next((m.foot for m in option.marks if isinstance(m, syntax.FootMark)), None)
+        return Rank(
+            marks=int(mark is None),
+            new=int(not known),
+            beats=0 if turn == -old else 1 + (not old),
+            moves=int(foot is not None and (turn > 0) != (foot is Foot.RIGHT)),
+            place=abs(turn - old),
+            turn=2 * abs(turn) + (turn < 0),
+        )
+
+    def _turn_times(self, edit: ChangeTurnTimes) -> Rank:
+        option = self._option(edit)
+        most = option.times if option.times not in (None, 1) else self._repeats.get(edit.line)
+        mark = next(mark for mark in option.marks if isinstance(mark, syntax.TurnMark))
+        if edit.times is None or most is None:
+            return Rank(uneven=0)
+        before, after = (set(falls(times, most)) for times in (mark.times, edit.times))
+        regular = len(after) > 1 and sorted(after) == [*range(most // len(after), most + 1, most // len(after))]
+        # Two times are named where the line names some; of more of them, `every` says it in fewer words.
+        words = len(edit.times.named) or (3 if edit.times.every and mark.times and mark.times.named else 1)
+        return Rank(
+            marks=int(mark.times is None),
+            uneven=0 if regular else UNEVEN,
+            beats=len(before ^ after),
+            moves=words + 2 * bool(edit.times.named and edit.times.last),
+        )
 
     def _inserted(self, edit: InsertLine) -> Rank:
         node = parse_line(edit.text, "dance")
         if not isinstance(node, Row):
-            return Rank(node.length.ticks // 12 if isinstance(node, syntax.HoldRow) else 0, 1, 0, edit.line)
+            return Rank(new=1, beats=node.length.ticks // TICKS if isinstance(node, syntax.HoldRow) else 0)
         option = node.options[0]
         found = self.figures.get(key(option.name))
         if found is None:
-            return Rank(0, self._neighbours(edit.line, option.name), 0, edit.line)
+            return Rank(new=self._neighbours(edit.line, option.name))
         place, figure = found
-        return Rank(len(_moves(figure)) * (option.times or 1), self._is_new(figure), place, edit.line)
+        danced, alone = len(beats(figure)) * (option.times or 1), self._alone(edit.line, option.name, not edit.before)
+        return Rank(new=self._is_new(figure), beats=danced, alone=alone, place=place)
+
+    def _danced(self, head: Line) -> tuple[list[int], list[str]]:
+        """Return the rows of a part or of the dance in a row, each as often as it is danced, as lines and as names."""
+        lines: list[int] = []
+        names: list[str] = []
+        for line in every_line(head.body):
+            if isinstance(line.node, Row):
+                times = min(line.node.options[0].times or 1, MOST_TIMES)
+                lines += [line.number] * times
+                names += [key(line.node.options[0].name)] * times
+        return lines, names
+
+    def _alone(self, line: int, name: str, behind: bool = False) -> int:
+        """Return how many of the two neighbours that a figure has on a line, or `behind` it, it has nowhere else in the
+        sheet; none at the end of a part counts as one."""
+        pairs: set[tuple[str, str]] = set()
+        around: list[tuple[str, str]] = []
+        for lines, names in self._beside:
+            for at, (one, other) in enumerate(pairwise(names)):
+                if behind and lines[at] == line != lines[at + 1]:
+                    around += [(one, key(name)), (key(name), other)]
+                elif behind or line not in lines[at : at + 2]:
+                    pairs.add((one, other))
+                elif lines[at] != lines[at + 1]:
+                    around.append((one, key(name)) if lines[at + 1] == line else (key(name), other))
+        return 2 - sum(pair in pairs for pair in around)
 
     def _neighbours(self, line: int, name: str, behind: int = 1) -> int:
         """Return how many of the neighbours of a part that is put in behind `line`, or (0) on it, never stand beside it
@@ -147,12 +309,8 @@ class Ranking:
         around += [(key(name), rows[after])] if after < len(rows) else []
         return sum(pair not in pairs for pair in around)
 
-    def _moves(self, name: str) -> tuple[str, ...]:
-        found = self.figures.get(key(name))
-        return _moves(found[1]) if found is not None else ()
-
     def _part(self, name: str) -> int:
-        """Return how many movements stand under a part."""
+        """Return how many beats stand under a part."""
         heads = (line for line in self.lines.values() if isinstance(line.node, syntax.PartHead))
         part = next((line for line in heads if key(str(line.node.name)) == key(name)), None)  # type: ignore[union-attr]
         return sum(map(self._length, every_line(part.body))) if part is not None else 0
@@ -160,25 +318,38 @@ class Ranking:
     def _length(self, line: Line) -> int:
         if not isinstance(line.node, Row):
             return 0
-        return sum(len(self._moves(option.name)) * (option.times or 1) for option in line.node.options)
+        found = ((self.figures.get(key(option.name)), option.times or 1) for option in line.node.options)
+        return sum(len(beats(one[1])) * times for one, times in found if one is not None)
 
     # -- fixes -------------------------------------------------------------------------------------------------------
 
     def ordered(self, solutions: Iterable[Solution]) -> Iterator[tuple[Edit, ...]]:
-        """Yield the sets of edits that solutions of one cost stand for, best first, each once."""
+        """Yield the sets of edits that solutions of one cost stand for, best first, each once.
+
+        The same change in several places is one change. What says the same as one that came before is left out.
+        """
         heap: list[tuple[object, int, tuple[int, ...]]] = []
         groups: list[list[list[Edit]]] = []
+
+        def push(choices: list[list[Edit]]) -> None:
+            groups.append(choices)
+            start = (0,) * len(choices)
+            heappush(heap, (self._order(choices, start), len(groups) - 1, start))
+
         for solution in solutions:
-            groups.append([sorted(choice, key=self.rank) for choice in solution.choices])
-            start = (0,) * len(solution.choices)
-            heappush(heap, (self._order(groups[-1], start), len(groups) - 1, start))
+            choices = [sorted(choice, key=self.rank) for choice in solution.choices]
+            push(choices)
+            if len(choices) > 1:
+                for same in _common(choices):
+                    push([[edit] for edit in same])
         seen: set[object] = set()
-        given: set[frozenset[Edit]] = set()
+        given: set[object] = set()
         while heap:
             _, number, at = heappop(heap)
             edits = tuple(group[place] for group, place in zip(groups[number], at, strict=True))
-            if frozenset(edits) not in given:
-                given.add(frozenset(edits))
+            said = frozenset(map(self._meaning, edits))
+            if said not in given:
+                given.add(said)
                 yield tuple(sorted(edits, key=lambda edit: (edit.line, edit.kind)))
             for place in range(len(at)):
                 onward = (*at[:place], at[place] + 1, *at[place + 1 :])
@@ -187,26 +358,46 @@ class Ranking:
                     heappush(heap, (self._order(groups[number], onward), number, onward))
 
     def _order(self, groups: list[list[Edit]], at: tuple[int, ...]) -> tuple[object, ...]:
-        ranks = [self.rank(group[place]) for group, place in zip(groups, at, strict=True)]
-        return (
-            len(ranks),
-            sum(rank.footwork for rank in ranks),
-            sum(rank.new for rank in ranks),
-            tuple(rank.place for rank in ranks),
-            tuple(rank.line for rank in ranks),
-        )
+        edits = [group[place] for group, place in zip(groups, at, strict=True)]
+        sums = tuple(map(sum, zip(*map(self.rank, edits), strict=True))) if edits else ()
+        return (len(set(map(_content, edits))), *sums, tuple(self.rank(edit).line for edit in edits))
+
+    def _meaning(self, edit: Edit) -> object:
+        """Return what an edit makes of a line: the same for two that say the same in two ways."""
+        match edit:
+            case ChangeTurnTimes(times=Times() as times):
+                option = self._option(edit)
+                most = option.times if option.times not in (None, 1) else self._repeats.get(edit.line)
+                return (edit.line, edit.option, "on", falls(times, most)) if most else edit
+            case ChangeTurn() | ReplaceFigure() if isinstance(self.lines[edit.line].node, Row):
+                option = self._option(edit)
+                name = edit.name if isinstance(edit, ReplaceFigure) else option.name
+                _, figure = self.figures.get(key(name), (0, None))
+                _, was = self.figures.get(key(option.name), (0, None))
+                mark = next((m for m in option.marks if isinstance(m, syntax.TurnMark)), None)
+                own = figure.versions[figure.usual].turn if figure is not None else 0
+                turn = own if mark is None else mark.side * (mark.eighths or 0)
+                if isinstance(edit, ChangeTurn):
+                    turn = own if edit.turn is None else edit.turn
+                if figure is None or was is None or moves(figure) != moves(was):
+                    return edit
+                return (edit.line, moves(figure), turn)
+        return edit
 
 
-def _moves(figure: Figure) -> tuple[str, ...]:
-    return tuple(action.movement.name for action in figure.versions[figure.usual].actions)
+def _said(option: Option) -> object:
+    """Return what an alternative says, in whatever order."""
+    return key(option.name), option.times, frozenset(option.marks)
 
 
-def apart(one: tuple[str, ...], other: tuple[str, ...]) -> int:
-    """Return how many movements have to be put in, taken out or replaced to get from one row to another."""
-    before = list(range(len(other) + 1))
-    for number, move in enumerate(one, 1):
-        row = [number]
-        for place, there in enumerate(other, 1):
-            row.append(min(before[place] + 1, row[-1] + 1, before[place - 1] + (move != there)))
-        before = row
-    return before[-1]
+def _content(edit: Edit) -> object:
+    """Return an edit apart from its line."""
+    return (type(edit), evolve(edit, line=0))
+
+
+def _common(groups: list[list[Edit]]) -> Iterator[list[Edit]]:
+    """Yield the changes that stand in every group, for other lines, as one for each group."""
+    inside = [{_content(edit): edit for edit in group} for group in groups]
+    for content in inside[0]:
+        if all(content in one for one in inside):
+            yield [one[content] for one in inside]

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from attrs import evolve
 
 from stepcheck.books.footwork import danced
-from stepcheck.fixes.nodes import is_blank
+from stepcheck.fixes.slots import is_blank
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import DanceHead, FigureRow, Line, PartHead, Sheet
 from stepcheck.model.dance import Program, key

@@ -1,24 +1,22 @@
 """Which lines and claims a dance comes to more than once, so that what is changed at one time is changed at all."""
 
-from stepcheck.fixes.dancers import Key
-from stepcheck.fixes.nodes import Inner, Nodes, Part, Slot
-from stepcheck.fixes.slots import Builder, keys
-from stepcheck.model.dance import Check, Kind
+from stepcheck.fixes.slots import Key, Nodes, Outline, Slot
+from stepcheck.model.dance import Check, Kind, Pass, Timed
 
 
 class Recurring:
     """The lines and claims of nodes, found once for each."""
 
-    def __init__(self, builder: Builder) -> None:
-        self.builder = builder
+    def __init__(self, sketch: Outline) -> None:
+        self.sketch = sketch
         self._known: dict[int, tuple[frozenset[Key], tuple[frozenset[Key], ...]]] = {}
         self._all: dict[int, frozenset[Key]] = {}
 
     def keys(self, nodes: Nodes) -> frozenset[Key]:
-        where = id(nodes[0]) if len(nodes) == 1 else id(nodes)
-        if where not in self._all:
-            self._all[where] = frozenset(keys(nodes, self.builder))
-        return self._all[where]
+        """Return what stands for the lines and claims of nodes."""
+        if id(nodes) not in self._all:
+            self._all[id(nodes)] = frozenset().union(*map(self.sketch.keys, nodes))
+        return self._all[id(nodes)]
 
     def passed(self, nodes: Nodes) -> tuple[frozenset[Key], tuple[frozenset[Key], ...]]:
         """Return the lines and claims that nodes come to more than once, and for each node those that came before
@@ -28,9 +26,9 @@ class Recurring:
             again: set[Key] = set()
             passed: list[frozenset[Key]] = []
             for node in nodes:
-                found = self.keys((node,))
+                found = self.sketch.keys(node)
                 again |= found & seen
-                if not isinstance(node, Check | Slot | Part | Inner):
+                if not isinstance(node, Check | Slot | Pass | Timed):
                     again |= found
                 passed.append(frozenset(seen))
                 seen |= found

@@ -2,13 +2,12 @@
 
 from collections.abc import Callable, Iterator
 
-from stepcheck.fixes.bundles import Bundle, split, unbundled
-from stepcheck.fixes.dancers import Dancer, Dancers, Picks, Result, Scope, timeless
-from stepcheck.fixes.nodes import Endless, Lasting, Loop, Nodes, Round
-from stepcheck.fixes.recurring import Recurring
-from stepcheck.fixes.shorts import Shorts
+from stepcheck.fixes.cuts import Cuts
+from stepcheck.fixes.dancers import Dancer, Dancers, Result, Scope, timeless
+from stepcheck.fixes.slots import Nodes, Outline
 from stepcheck.fixes.transitions import Unclear
-from stepcheck.model.dance import EIGHTHS
+from stepcheck.model.dance import EIGHTHS, Forever, Lap, Repeat
+from stepcheck.program.laid import Uncut
 
 Ways = Callable[[Nodes, Dancers, Scope, int], list[Result]]
 MOST_ROUNDS = 64
@@ -17,21 +16,19 @@ MOST_ROUNDS = 64
 class Rounds:
     """The rounds of one search; `ways` follows dancers through nodes."""
 
-    def __init__(self, ways: Ways, recurring: Recurring, shorts: Shorts) -> None:
-        self.ways, self.recurring, self.shorts = ways, recurring, shorts
+    def __init__(self, sketch: Outline, ways: Ways, cuts: Cuts) -> None:
+        self.sketch, self.ways, self.cuts = sketch, ways, cuts
 
     def again(self, nodes: Nodes, dancers: Dancers, scope: Scope) -> list[Result]:
-        """Return where dancers come to once more, with what was picked the first time: one way for all that is open
-        still."""
-        found: dict[Picks, Result] = {}
-        for one in self.ways(nodes, dancers, scope, 0):
-            found.setdefault(tuple(pick for pick in one.picks if isinstance(pick[1], Bundle)), one)
-        return [one._replace(picks=picks) for picks, one in found.items()]
+        """Return where dancers come to once more, with the changes of the first time; nothing if a claim fails then."""
+        return [one._replace(picks=()) for one in self.ways(nodes, dancers, scope, 0)[:1]]
 
-    def loop(self, loop: Loop, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
+    def loop(self, loop: Repeat, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
+        """Yield where a block danced several times leads."""
+        nodes = self.sketch.nodes(loop.body)
         if loop.times is not None and loop.times > MOST_ROUNDS:
             raise Unclear("a block is danced very often")
-        for found in self.ways(loop.nodes, dancers, scope, budget):
+        for found in self.ways(nodes, dancers, scope, budget):
             rounds = [found]
             for _ in range((loop.times or MOST_ROUNDS) - 1):
                 if loop.times is None:
@@ -39,12 +36,14 @@ class Rounds:
                 rounds = [
                     Result(more.dancers, one.laps | more.laps, one.cost, one.picks + more.picks)
                     for one in rounds
-                    for more in self.again(loop.nodes, one.dancers, scope.settled(one.picks))
+                    for more in self.again(nodes, one.dancers, scope.settled(one.picks))
                 ]
             yield from rounds
 
-    def round(self, node: Round, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
-        for found in self.ways(node.nodes, dancers, scope, budget):
+    def lap(self, node: Lap, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
+        """Yield where one time through the block that the claim about walls speaks of leads."""
+        nodes = self.sketch.nodes(node.body)
+        for found in self.ways(nodes, dancers, scope, budget):
             ends = [found]
             for dancer in dancers:
                 ends = [
@@ -54,7 +53,7 @@ class Rounds:
                     for alone in (
                         (found._replace(picks=()),)
                         if len(dancers) == 1
-                        else self.again(node.nodes, (dancer,), scope.settled(one.picks))
+                        else self.again(nodes, (dancer,), scope.settled(one.picks))
                     )
                 ]
             yield from ends
@@ -66,9 +65,10 @@ class Rounds:
             laps |= (1 << (turn - dancer[2]) % EIGHTHS | 256 << after) << 11 * (origin // 3)
         return laps
 
-    def endless(self, node: Endless, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
-        start = timeless(dancers)
-        for found in self.ways(node.nodes, start, scope, budget):
+    def endless(self, node: Forever, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
+        """Yield where any number of laps leads."""
+        start, nodes = timeless(dancers), self.sketch.nodes(node.body)
+        for found in self.ways(nodes, start, scope, budget):
             open_ends = [(start, found)]
             while open_ends:
                 here, last = open_ends.pop()
@@ -76,35 +76,31 @@ class Rounds:
                 if grown == here:
                     yield last._replace(dancers=here)
                     continue
-                for again in self.again(node.nodes, grown, scope.settled(last.picks)):
+                for again in self.again(nodes, grown, scope.settled(last.picks)):
                     both = Result(again.dancers, last.laps | again.laps, last.cost, last.picks + again.picks)
                     open_ends.append((grown, both))
 
-    def lasting(self, node: Lasting, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
+    def lasting(self, node: Uncut, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
         """Yield where laps until the music ends lead: as many whole ones as there is room for, and the start of
         another."""
-        yield from split(
-            scope, self.recurring.keys(node.nodes), lambda around: self._laps(node, dancers, around, budget)
-        )
-
-    def _laps(self, node: Lasting, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
-        for found in unbundled(self.ways(node.nodes, dancers, scope, budget)):
+        lap_nodes = self.sketch.nodes(node.body)
+        for found in self.ways(lap_nodes, dancers, scope, budget):
             settled, here, laps = scope.settled(found.picks), found.dancers, found.laps
             clock, lap = (min(some[3] for some in group) for group in (dancers, here))
             lap -= clock
             if lap <= 0 or any(one[3] != clock for one in dancers) or any(one[3] != clock + lap for one in here):
                 continue
-            rounds, rest = divmod(node.ticks - clock, lap)
+            rounds, rest = divmod((node.music or 0) - clock, lap)
             if rounds > MOST_ROUNDS:
                 raise Unclear("the dance goes round very often")
             again: list[Result] = [found] if rounds > 0 else []
             for _ in range(rounds - 1):
-                again = self.ways(node.nodes, here, settled, 0)
+                again = self.ways(lap_nodes, here, settled, 0)
                 if not again:
                     break
                 here, laps = again[0].dancers, laps | again[0].laps
             if again and rest:
-                nodes = self.shorts.nodes(self.shorts.start(node, rest), settled.known)
+                nodes = self.cuts.nodes(node, rest, settled.known)
                 again = self.ways(nodes, here, settled, 0) if nodes is not None else []
                 here = again[0].dancers if again else here
             if again:

@@ -9,20 +9,19 @@ from collections.abc import Iterable, Iterator
 from attrs import evolve
 
 from stepcheck.fixes.bounds import Floors
-from stepcheck.fixes.bundles import Bundle, bundled, chosen, expanded, split, together, touched, unbundled, within
 from stepcheck.fixes.changes import Offers
-from stepcheck.fixes.dancers import Dancer, Dancers, Key, Picks, Result, Scope, fits, led, mended, moved
+from stepcheck.fixes.cuts import Cuts
+from stepcheck.fixes.dancers import Dancer, Dancers, Picks, Result, Scope, fits, led, mended, moved
 from stepcheck.fixes.groups import Alike, Groups
 from stepcheck.fixes.needs import Needs
-from stepcheck.fixes.nodes import Either, Endless, Given, Inner, Lasting, Loop, Maybe, Nodes, Part, Round, Short, Slot
 from stepcheck.fixes.recurring import Recurring
 from stepcheck.fixes.restated import claimed
 from stepcheck.fixes.rounds import Rounds
-from stepcheck.fixes.shorts import Shorts
-from stepcheck.fixes.sights import Sights
-from stepcheck.fixes.slots import Outline, keys, slots_in
-from stepcheck.model.dance import EIGHTHS, Check, Test, Weight
+from stepcheck.fixes.slots import Nodes, Outline, Slot, swap_of
+from stepcheck.fixes.transitions import Unclear
+from stepcheck.model.dance import EIGHTHS, Check, Choice, Forever, Item, Lap, Last, Pass, Repeat, Test, Timed, Weight
 from stepcheck.model.work import Work
+from stepcheck.program.laid import Uncut
 
 
 class Levels:
@@ -32,25 +31,22 @@ class Levels:
         self.sketch, self.offers, self.work = sketch, offers, work
         # Where laps are not all of the dance, what is not told apart here could still matter to the number of walls.
         self.alone = alone and (
-            sketch.program.walls is None or all(isinstance(one, Endless | Check) for one in sketch.dance)
+            sketch.program.walls is None or all(isinstance(one, Forever | Check) for one in sketch.dance)
         )
         self.prices, self.deeds = offers.prices, offers.deeds
         self.least = min(self.prices.values(), default=1 << 60)
         self.restating = claimed(sketch, self.prices, offers.kept)
         self._memo: dict[object, list[Result]] = {}
         self._ends: dict[object, list[Result]] = {}
-        self.shorts = Shorts(offers)
-        self.recurring = Recurring(sketch.builder)
-        self.rounds = Rounds(self.ways, self.recurring, self.shorts)
-        self.floors = Floors(sketch.dance, self.recurring, self.ways, len(self.deeds.still), self.least, self._fixed)
+        self.cuts = Cuts(offers)
+        self.recurring = Recurring(sketch)
+        self.rounds = Rounds(sketch, self.ways, self.cuts)
+        self.floors = Floors(sketch, self.ways, len(self.deeds.still), self.least, self._fixed)
         seen: set[int] = set()
         for nodes in (sketch.dance, *(nodes for _, nodes in sketch.spares), sketch.walls):
             self._take(nodes, seen)
-        self.needs = Needs(offers)
+        self.needs = Needs(sketch, offers)
         self.groups = Groups(offers)
-        self.sights = Sights(sketch, self.offers.own)
-        if self.alone:
-            self.offers.alike = lambda key, deed: self.sights.line(key).alike(deed)
 
     def _take(self, nodes: Nodes, seen: set[int]) -> None:
         if id(nodes) in seen:
@@ -59,20 +55,15 @@ class Levels:
         for node in nodes:
             if isinstance(node, Slot):
                 self.offers.add(node)
-            elif isinstance(node, Lasting):
-                self._take(node.nodes, seen)
-                self.offers.cut.update(slot.key for slot in slots_in(node.nodes))
-            elif isinstance(node, Short):
-                self._take(self.sketch.builder.nodes(node.body), seen)
-                self.offers.cut.update(slot.key for slot in slots_in(self.sketch.builder.nodes(node.body)))
-            elif not isinstance(node, Check):
-                self._take(node.nodes, seen)
+            for inner in self.sketch.inside(node):
+                self._take(inner, seen)
 
-    def _fixed(self, part: Part) -> bool:
+    def _fixed(self, part: Pass) -> bool:
         """Say whether nothing of a part may be changed."""
         kept, closed, kinds = self.offers.kept, self.offers.closed, self.restating.kinds
         return all(
-            key not in kinds if isinstance(key, str) else key[0] in (closed if key[1] else kept) for key in part.keys
+            key not in kinds if isinstance(key, str) else key[0] in (closed if key[1] else kept)
+            for key in self.sketch.keys(part)
         )
 
     # -- the whole sheet ---------------------------------------------------------------------------------------------
@@ -83,8 +74,7 @@ class Levels:
         start = int(program.lead.other)
         begin = tuple((3 * place + start, start, 0, 0) for place in range(len(self.deeds.assignments)))
         results = self.ways(self.sketch.dance, begin, Scope({}, front=program.facing), budget)
-        closed = frozenset(keys(self.sketch.dance, self.sketch.builder))
-        results = list(unbundled(results)) if self.sketch.spares else results
+        closed = self.recurring.keys(self.sketch.dance)
         for weights, nodes in self.sketch.spares:
             for weight in weights:
                 begin = tuple((3 * place + weight, weight, 0, 0) for place in range(len(self.deeds.assignments)))
@@ -93,10 +83,10 @@ class Levels:
                     for result in results
                     for more in self.ways(nodes, begin, Scope(dict(result.picks), closed=closed), budget - result.cost)
                 ]
-                closed |= frozenset(keys(nodes, self.sketch.builder))
+                closed |= self.recurring.keys(nodes)
         if program.walls is not None:
             results = [more for result in results for more in self._walls(result, budget)]
-        return [(result.cost, picks) for result in results if result.cost == budget for picks in expanded(result.picks)]
+        return [(result.cost, result.picks) for result in results if result.cost == budget]
 
     def _walls(self, result: Result, budget: int) -> Iterator[Result]:
         """Yield a result if the laps turn alike and come home after as many as the sheet has walls, or claims so
@@ -115,10 +105,6 @@ class Levels:
             if not bits & 2047:
                 pending = 1 << int(self.sketch.program.lead.other)
             # Laps that turn in several ways come home after no number of them, whatever is claimed.
-            if fits_home(facings) and any(isinstance(pick, Bundle) for _, pick in result.picks):
-                for one in unbundled((result,)):
-                    yield from self._walls(one, budget)
-                return
             while fits_home(facings) and pending & ~known:
                 weight = (pending & ~known).bit_length() - 1
                 known |= 1 << weight
@@ -140,7 +126,6 @@ class Levels:
         """Return where dancers can come to with changes of cost `budget` at most, beside those already picked."""
         recurring, passed = self.recurring.passed(nodes) if budget >= self.least else (frozenset(), ())
         bounds = self.floors.bound(nodes, scope) if budget >= self.least else ()
-        seen = self.sights.of(nodes).seen
         frontier: dict[tuple[Dancers, int, int, Picks], list[Picks]] = {(dancers, 0, 0, ()): [()]}
         for place, node in enumerate(nodes):
             onward: dict[tuple[Dancers, int, int, Picks], list[Picks]] = {}
@@ -156,10 +141,9 @@ class Levels:
                 else:
                     found = self._step(node, here, around, most - cost)
                 for there, more_laps, more, made in found:
-                    there = seen(there)
                     if self.alone:
                         self.work.spend(1)
-                    kept = self._kept(tag, made, recurring) if made else tag
+                    kept = tag + tuple(pick for pick in made if pick[0] in recurring) if made else tag
                     where = (there, laps | more_laps, cost + more, kept)
                     if self.alone and where in onward:
                         continue
@@ -171,35 +155,31 @@ class Levels:
                 break
         return [Result(there, laps, cost, one) for (there, laps, cost, _), some in frontier.items() for one in some]
 
-    def _kept(self, tag: Picks, made: Picks, recurring: frozenset[Key]) -> Picks:
-        """Return what was picked of lines and claims that come up again."""
-        more = tuple(pick for pick in made if not recurring.isdisjoint(touched((pick,))))
-        return tuple(dict((*tag, *more)).items()) if any(isinstance(pick, Bundle) for _, pick in more) else tag + more
-
-    def _step(self, node: Given, dancers: Dancers, scope: Scope, budget: int) -> Iterable[Result]:  # noqa: C901 - a case for each kind
+    def _step(self, node: Item, dancers: Dancers, scope: Scope, budget: int) -> Iterable[Result]:  # noqa: C901 - a case for each kind
         """Return where dancers come to after one node."""
         match node:
             case Check():
                 return self._check(node, dancers, scope, budget)
-            case Part():
+            case Pass():
                 return self._part(node, dancers, scope, budget)
-            case Loop():
+            case Repeat():
                 return self.rounds.loop(node, dancers, scope, budget)
-            case Inner():
-                return self._inner(node, dancers, scope, budget)
-            case Short():
-                return self._short(node, dancers, scope, budget)
-            case Round():
-                return self.rounds.round(node, dancers, scope, budget)
-            case Endless():
-                return self.rounds.endless(node, dancers, scope, budget)
-            case Either():
-                return self._either(node, dancers, scope, budget)
-            case Lasting():
+            case Timed():
+                return self._timed(node, dancers, scope, budget)
+            case Uncut(music=None):
+                return self._cut(node, dancers, scope, budget)
+            case Uncut():
                 return self.rounds.lasting(node, dancers, scope, budget)
-            case Maybe():
-                found = self.ways(node.nodes, dancers, scope, budget)
+            case Lap():
+                return self.rounds.lap(node, dancers, scope, budget)
+            case Forever():
+                return self.rounds.endless(node, dancers, scope, budget)
+            case Choice():
+                return self._choice(node, dancers, scope, budget)
+            case Last():
+                found = self.ways(self.sketch.nodes(node.body), dancers, scope, budget)
                 return [one._replace(dancers=dancers) for one in found]
+        raise Unclear("this is not looked at step by step")
 
     def _slot(
         self, nodes: Nodes, place: int, slot: Slot, dancers: Dancers, scope: Scope, budget: int
@@ -207,11 +187,6 @@ class Levels:
         """Yield where dancers come to after a slot; `place` is its number in `nodes` if there is only one more change,
         else -1."""
         key, front = slot.key, scope.front
-        if scope.known and bundled(scope.known, key):
-            yield from split(
-                scope, frozenset((key,)), lambda around: self._slot(nodes, place, slot, dancers, around, budget)
-            )
-            return
         picked = scope.known.get(key)
         own = moved(self.offers.own[slot] if picked is None else self.offers.deed(slot, picked), dancers, front)
         if own is not None:
@@ -221,12 +196,7 @@ class Levels:
         if not self.offers.variants(key):
             return
         some: Iterable[Alike]
-        if (
-            not slot.blank
-            and place >= 0
-            and len(dancers) == 1
-            and not (scope.known and within(scope.known, self.recurring.keys(nodes)))
-        ):
+        if not slot.blank and place >= 0 and len(dancers) == 1 and self.recurring.keys(nodes).isdisjoint(scope.known):
             # This is the last change here, so only what fits all that comes behind it is of use.
             some = self._last(nodes, place, slot, dancers[0], scope, budget)
         else:
@@ -236,7 +206,7 @@ class Levels:
             if one.cost <= budget:
                 after = moved(one.deed, dancers, front)
                 if after is not None:
-                    yield Result(after, 0, one.cost, (self.groups.pick(key, one),))
+                    yield from (Result(after, 0, one.cost, ((key, variant),)) for variant in one.variants)
 
     def _last(self, nodes: Nodes, place: int, slot: Slot, dancer: Dancer, scope: Scope, budget: int) -> Iterator[Alike]:
         """Yield the variants of a slot after which nothing more need be changed in `nodes`, and those that lead several
@@ -279,25 +249,26 @@ class Levels:
                 if after is not None:
                     yield Result(after, 0, cost, ((claim, other),))
 
-    def _part(self, part: Part, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
+    def _part(self, part: Pass, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
+        """Yield where one time through a part leads."""
+        keys, nodes = self.sketch.keys(part), self.sketch.nodes(part.body)
         codes = tuple(sorted({origin - origin % 3 + weight for origin, weight, _, _ in dancers}))
-        inside = within(scope.known, part.keys) if scope.known else {}
-        closed = scope.closed & part.keys
-        if budget < self.least or closed == part.keys:
+        inside = {key: pick for key, pick in scope.known.items() if key in keys}
+        closed = scope.closed & keys
+        if budget < self.least or closed == keys:
             budget = 0
             closed = frozenset()
-        where = (part, codes, tuple(inside.items()), closed, budget, scope.mending)
+        where = (id(nodes), codes, tuple(inside.items()), closed, budget, scope.mending)
         found = self._memo.get(where)
         if found is None and not budget:
-            found = self._ends.get((part, codes, chosen(inside.items())))
+            found = self._ends.get((id(nodes), codes, tuple(inside.items())))
         if found is None:
             begin = tuple((code, code % 3, 0, 0) for code in codes)
-            inner = Scope(inside, part.swap, 0, closed, scope.mending)
-            ways = split(inner, part.keys, lambda around: self.ways(part.nodes, begin, around, budget), several=True)
-            found = self._memo[where] = together(ways, inside)
+            inner = Scope(inside, swap_of(part), 0, closed, scope.mending)
+            found = self._memo[where] = self.ways(nodes, begin, inner, budget)
             for one in () if inside else found:
                 # Whoever comes there again from the same foot, with the same changes, gets as far.
-                self._ends.setdefault((part, codes, chosen(one.picks)), []).append(one._replace(cost=0, picks=()))
+                self._ends.setdefault((id(nodes), codes, one.picks), []).append(one._replace(cost=0, picks=()))
         for result in found:
             out: dict[Dancer, None] = {}
             laps = result.laps
@@ -310,25 +281,26 @@ class Levels:
                             laps |= (1 << more % EIGHTHS | 256 << after) << 11 * (origin // 3)
             yield result._replace(dancers=tuple(sorted(out)), laps=laps)
 
-    def _inner(self, node: Inner, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
+    def _timed(self, node: Timed, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
+        """Yield where a stretch with a clock of its own leads."""
         clocks = {origin // 3: clock for origin, _, _, clock in dancers}
         inside = tuple((origin, weight, turn, 0) for origin, weight, turn, _ in dancers)
-        for found in self.ways(node.nodes, inside, scope, budget):
+        for found in self.ways(self.sketch.nodes(node.body), inside, scope, budget):
             yield found._replace(dancers=tuple((o, w, t, c + clocks[o // 3]) for o, w, t, c in found.dancers))
 
-    def _either(self, node: Either, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
+    def _choice(self, node: Choice, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
         """Yield where alternatives lead, each chosen afresh; what is changed in one is changed in those after it."""
         clocks = {origin // 3: clock for origin, _, _, clock in dancers}
         inside = tuple((origin, weight, turn, 0) for origin, weight, turn, _ in dancers)
         found = [Result((), 0, 0, ())]
-        closed = scope.closed
-        for number, option in enumerate(node.options):
+        closed, alike = scope.closed, node.claim is not None and bool(node.claim.id)
+        for number, option in enumerate(self.sketch.inside(node)):
             onward = []
             for before in found:
                 around = evolve(scope, closed=closed).settled(before.picks)
                 for more in self.ways(option, inside, around, budget - before.cost):
                     ends = more.dancers
-                    if number and not node.claimed:
+                    if number and not alike:
                         long = {origin // 3: clock for origin, _, _, clock in before.dancers}
                         ends = tuple((o, w, t, long[o // 3]) for o, w, t, _ in ends)
                     ends = tuple(sorted({*before.dancers, *ends}))
@@ -340,18 +312,17 @@ class Levels:
             if len({(origin // 3, clock) for origin, _, _, clock in one.dancers}) == len(clocks):
                 yield one._replace(dancers=tuple((o, w, t, c + clocks[o // 3]) for o, w, t, c in one.dancers))
 
-    def _short(self, short: Short, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
+    def _cut(self, uncut: Uncut, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
         """Yield where a pass that is cut leads; what is still open in it is picked before it is cut."""
-        yield from split(scope, self.recurring.keys((short,)), lambda around: self._cut(short, dancers, around, budget))
-
-    def _cut(self, short: Short, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
+        keys = frozenset(slot.key for slot in self.cuts.slots(uncut))
         opened: list[Slot] = []
         if budget >= self.least:
-            slots = self.shorts.inside(short)
-            opened = [slot for slot in slots if slot.key not in scope.known and slot.key not in scope.closed]
-        for more, cost in self.shorts.picked(tuple(opened), budget):
-            inner = scope.settled(more)
-            nodes = self.shorts.nodes(short, inner.known)
+            opened = [
+                slot for slot in self.cuts.slots(uncut) if slot.key not in scope.known and slot.key not in scope.closed
+            ]
+        for more, cost in self.cuts.picked(tuple(opened), budget):
+            inner = evolve(scope, closed=scope.closed | keys).settled(more)
+            nodes = self.cuts.nodes(uncut, uncut.ticks, inner.known)
             for found in self._start(nodes, dancers, inner, budget - cost) if nodes is not None else ():
                 yield found._replace(cost=found.cost + cost, picks=(*more, *found.picks))
 

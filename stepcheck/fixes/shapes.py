@@ -45,6 +45,12 @@ class _Finder:
             key(line.node.name): line for line in routine.sheet.lines if isinstance(line.node, syntax.PartHead)
         }
         self.nodes = {line.number: line.node for line in every_line(routine.sheet.lines)}
+        self.repeats = {
+            inner.number: line.node.times
+            for line in every_line(routine.sheet.lines)
+            if isinstance(line.node, syntax.TimesHead)
+            for inner in every_line(line.body)
+        }
         book = routine.facts.book
         self.unit = "counts" if book is not None and book.tradition == "line" else "beats"
 
@@ -100,8 +106,9 @@ class _Finder:
                         if beats * TICKS != mark.ticks
                     )
                     yield ChangeCut(number, None, place)
-                elif isinstance(mark, syntax.TurnMark) and mark.times is not None:
-                    yield from (ChangeTurnTimes(number, times, place) for times in _other_times(mark.times))
+                elif isinstance(mark, syntax.TurnMark) and mark.eighths:
+                    inside = option.times if option.times != 1 else self.repeats.get(number)
+                    yield from (ChangeTurnTimes(number, times, place) for times in _turning(mark.times, inside))
 
     def _others(self, option: Option) -> Iterator[str]:
         """Yield the other parts that a line could call."""
@@ -288,6 +295,16 @@ def _label(line: Line) -> str | None:
     if isinstance(line.node, syntax.LabelHead):
         return line.node.name
     return line.node.section if isinstance(line.node, Row) else None
+
+
+def _turning(times: Times | None, most: int | None) -> Iterator[Times | None]:
+    """Yield the other times of a repeat, danced `most` times, that a turn could fall on; None for every time."""
+    if times is not None:
+        yield None
+        yield from _other_times(times)
+    elif most is not None:
+        yield from (Times(last=True), *(Times((number,)) for number in range(1, min(most, MOST_TIMES))))
+        yield from (Times((), every) for every in range(2, most // 2 + 1) if most % every == 0)
 
 
 def _other_times(times: Times) -> Iterator[Times]:

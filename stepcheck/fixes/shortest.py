@@ -19,10 +19,11 @@ from math import gcd
 from attrs import evolve, frozen
 
 from stepcheck.fixes.bitwords import Lexicon, Span, Sum, Widths, affordable, bits, span
-from stepcheck.fixes.nodes import Either, Endless, Inner, Lasting, Loop, Maybe, Node, Nodes, Part, Round, Short, Slot
 from stepcheck.fixes.scripting import Script
 from stepcheck.fixes.search import Levels
-from stepcheck.model.dance import EIGHTHS, Check, Claim, Test, Weight
+from stepcheck.fixes.slots import Node, Nodes, Outline, Slot
+from stepcheck.model.dance import EIGHTHS, Check, Choice, Claim, Forever, Lap, Last, Pass, Repeat, Test, Timed, Weight
+from stepcheck.program.laid import Uncut
 
 LAPS = 3
 MOST_STEPS = 3_000
@@ -60,27 +61,22 @@ def stretches(levels: Levels, cost: int) -> tuple[Stretch, ...]:
     """Return stretches whose bounds come to `cost`: parts that share no line where that is enough, else the whole
     dance."""
     levels.floors.raised(cost)
-    found = [Stretch(part.nodes, bound, 0) for part, bound in levels.floors.failing()]
+    found = [Stretch(levels.sketch.nodes(part.body), bound, 0) for part, bound in levels.floors.failing()]
     if sum(stretch.bound for stretch in found) >= cost:
         return tuple(found)
     start = int(levels.sketch.program.lead.other)
     return (Stretch(levels.sketch.dance, cost, levels.sketch.program.facing, start),)
 
 
-def _followed(nodes: Nodes) -> Iterator[Node]:
+def _followed(sketch: Outline, nodes: Nodes) -> Iterator[Node]:
     """Yield the slots, checks and cut passes of nodes as often as they are followed."""
     for node in nodes:
-        match node:
-            case Check() | Slot() | Short():
-                yield node
-            case Loop():
-                for _ in range(node.times or 1):
-                    yield from _followed(node.nodes)
-            case Endless():
-                for _ in range(LAPS):
-                    yield from _followed(node.nodes)
-            case _:
-                yield from _followed(node.nodes)
+        if isinstance(node, Check | Slot) or (isinstance(node, Uncut) and node.music is None):
+            yield node
+        times = (node.times or 1) if isinstance(node, Repeat) else LAPS if isinstance(node, Forever) else 1
+        for inner in () if isinstance(node, Uncut) and node.music is None else sketch.inside(node):
+            for _ in range(times):
+                yield from _followed(sketch, inner)
 
 
 class Question:
@@ -108,6 +104,7 @@ class _Account:
 
     def __init__(self, levels: Levels, stretch: Stretch, prefix: str) -> None:
         self.levels, self.most, self.front = levels, stretch.bound - 1, stretch.front
+        self._nodes = levels.sketch.nodes
         self.widths = self._widths(stretch.nodes)
         self.script = Script(prefix)
         self.words = Lexicon(levels.offers, self.most, self.widths, prefix)
@@ -130,7 +127,7 @@ class _Account:
         """Follow one dancer."""
         self.last = last
         self.laps: list[Sum] = []
-        self.known: dict[tuple[Nodes, State], State] = {}
+        self.known: dict[tuple[int, State], State] = {}
         if stretch.start is None:
             self._through(stretch.nodes, State(self.script.weight(), ZERO, ZERO, frozenset(map(int, Weight))))
         else:
@@ -144,7 +141,7 @@ class _Account:
         ticks = due = unit = 0
         spans: dict[object, Span] = {}
         more: dict[object, tuple[int, int]] = {}
-        for number, node in enumerate(_followed(nodes)):
+        for number, node in enumerate(_followed(self.levels.sketch, nodes)):
             if number > MOST_STEPS:
                 raise TooLong
             if isinstance(node, Slot):
@@ -152,7 +149,7 @@ class _Account:
                 turns, ticks, unit = turns + own.turn, ticks + own.ticks, gcd(unit, own.unit, changed.unit)
                 turn, long = more.get(node.key, (0, 0))
                 more[node.key] = turn + max(changed.turn - own.turn, 0), long + max(changed.ticks - own.ticks, 0)
-            elif isinstance(node, Short):
+            elif isinstance(node, Uncut):
                 turns, ticks, unit = turns + EIGHTHS, ticks + node.ticks, gcd(unit, node.ticks)
             elif isinstance(node, Check):
                 claimed = max(claimed, abs(node.value or 0))
@@ -192,7 +189,7 @@ class _Account:
         number = 0
         while number < len(nodes) and isinstance(check := nodes[number], Check):
             state, number = self._check(check, state), number + 1
-        where = (nodes, state)
+        where = (id(nodes), state)
         if where not in self.known:
             self.known[where] = self._through(nodes[number:], state)
         return self.known[where]
@@ -203,40 +200,41 @@ class _Account:
                 return self._slot(node, state)
             case Check():
                 return self._check(node, state)
-            case Loop(times=None):
+            case Repeat(times=None):
                 raise TooLong
-            case Loop():
+            case Repeat():
                 for _ in range(node.times or 1):
-                    state = self._through(node.nodes, state)
+                    state = self._through(self._nodes(node.body), state)
                 return state
-            case Inner():
-                inner = self._through(node.nodes, evolve(state, clock=ZERO))
+            case Timed():
+                inner = self._through(self._nodes(node.body), evolve(state, clock=ZERO))
                 return evolve(inner, clock=self._later(state, inner))
-            case Part():
+            case Pass():
                 front, self.front = self.front, 0
-                inner = self._inside(node.nodes, evolve(state, turn=ZERO, clock=ZERO))
+                inner = self._inside(self._nodes(node.body), evolve(state, turn=ZERO, clock=ZERO))
                 self.front = front
                 self.laps += [inner.turn] if node.lap else []
                 return self._after(state, inner)
-            case Short():
+            case Uncut(music=None):
                 found = self._anywhere(Sum("", node.ticks // self.widths.unit))
                 self.script.holds.append(f"(bvult {found.turn.term} {bits(EIGHTHS, self.widths.turn)})")
                 return self._after(state, found)
-            case Either():
+            case Choice():
                 return self._anywhere(Sum(self.script.vector("c", self.widths.ticks), 0))
-            case Lasting():
-                return self._anywhere(Sum("", node.ticks // self.widths.unit))
-            case Endless():
+            case Uncut(music=int(music)):
+                return self._anywhere(Sum("", music // self.widths.unit))
+            case Forever():
                 for _ in range(LAPS):
-                    state = self._through(node.nodes, evolve(state, clock=ZERO))
+                    state = self._through(self._nodes(node.body), evolve(state, clock=ZERO))
                 return state
-            case Maybe():
-                self._through(node.nodes, state)
+            case Last():
+                self._through(self._nodes(node.body), state)
                 return state
-            case Round():
-                after = self._through(node.nodes, state)
+            case Lap():
+                after = self._through(self._nodes(node.body), state)
                 self.laps.append(self.script.taken(after.turn, state.turn, self.widths.turn))
                 return after
+        raise TooLong
 
     def _anywhere(self, clock: Sum) -> State:
         """Return a dancer of whom nothing is known but the time."""

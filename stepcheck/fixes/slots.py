@@ -1,63 +1,50 @@
-"""A sheet laid out as slots: each line where it is danced, so that something else can be put there.
+"""A routine as slots: each line where it is danced, so that something else can be put there.
 
-The layout is that of `elaborate`; it is only watched.  Every row is laid under a number of its own for each context
-that it is laid in, by which its steps are found again in the program.
+The program keeps its lines for that.  Its items are followed as they are; what a line lays that dances no part is one
+slot, with points before and behind it at which something can be put in.  A claim that is given up leaves no check.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Mapping
+from typing import Any, TypeAlias
 
-from attrs import evolve, field, frozen
+from attrs import evolve, frozen
 
-from stepcheck.fixes.nodes import (
-    Either,
-    Endless,
-    Inner,
-    Lasting,
-    Loop,
-    Maybe,
-    Node,
-    Nodes,
-    Part,
-    Round,
-    Short,
-    Slot,
-    is_blank,
-    timed,
-)
-from stepcheck.fixes.waivers import Standing, eased, listed, standings
-from stepcheck.language.syntax import At, FirstMark, GapRow, HoldRow, Line, Row, Sheet, Times, UntilMark
+from stepcheck.language.stretches import every_line
+from stepcheck.language.syntax import At, GapRow, HoldRow, Line, Row, Sheet, UntilMark
 from stepcheck.model.dance import (
     Body,
     Check,
     Choice,
     Claim,
-    Forever,
+    Gap,
     Item,
     Kind,
-    Lap,
-    Last,
+    Lined,
     Pass,
     Program,
     Repeat,
-    Rest,
+    Step,
+    Test,
     Timed,
     Together,
 )
 from stepcheck.model.findings import Diagnostic, Severity
-from stepcheck.model.items import checks
+from stepcheck.model.items import Change, Mapped, checks, every, inside, mapped, spliced
 from stepcheck.program.claims import Registry, register
-from stepcheck.program.contracts import Swap, contract
+from stepcheck.program.contracts import Swap
 from stepcheck.program.dance import Dance
 from stepcheck.program.header import Facts, read
-from stepcheck.program.laid import passes
+from stepcheck.program.laid import Uncut
 from stepcheck.program.layout import Around, Layout
 from stepcheck.program.names import Names
-from stepcheck.program.repeats import Turn, nearest, pattern
 from stepcheck.program.routine import Routine
 
-FIRST = 1 << 32
-"""Where the numbers of rows begin: above those of lines."""
 _NOWHERE = Line(0, 0, None)
+
+Key: TypeAlias = Any
+"""What stands for a line (its number, and whether it is a point before or behind it) or for a claim (its id)."""
+Standing: TypeAlias = tuple[int, Kind, int]
+"""Where a claim stands: its line, its kind, and which of that kind on the line it is."""
 
 
 class Unfit(Exception):
@@ -65,68 +52,131 @@ class Unfit(Exception):
 
 
 @frozen(eq=False)
+class Slot:
+    """The steps of one row where it is danced; the checks of its foot and facing stand around it.
+
+    `bare` says that it has none; `blank` that something in it is to be found.  A point at which something can be put in
+    has no steps; `line` is the line that it is behind (or before, with `ahead`).
+    """
+
+    line: Line
+    around: Around
+    core: Body = ()
+    bare: bool = True
+    point: bool = False
+    ahead: bool = False
+    blank: bool = False
+
+    @property
+    def key(self) -> tuple[int, int]:
+        """What stands for the line in all its slots."""
+        return self.line.number, (2 - self.ahead) * self.point
+
+
+Node: TypeAlias = Slot | Item
+Nodes: TypeAlias = tuple[Node, ...]
+
+
+class _Open(dict[tuple[int, At, str], Claim]):
+    """The claims of a sheet by where they stand; one of its own for a piece that the sheet does not have."""
+
+    def __missing__(self, slot: tuple[int, At, str]) -> Claim:
+        return Claim(f"line {slot[0]}: {slot[1]} {slot[2]}", Kind.LEAD, slot[0], "")
+
+
 class Outline:
     """A routine as slots.
 
-    `places` says where each claim stands: its line, the piece of it, the role in that piece.  `recording` lays out
-    lines anew. `waived` are claims that are given up: their checks are left out.
+    Attributes:
+        routine: the routine; its program keeps its lines.
+        dance: the nodes of the dance; `walls` those of a lap, `spares` those of parts that are never danced, with the
+            weights to begin on.
+        layout: lays lines out anew.
+        places: where each claim stands: its line, the piece of it, the role in that piece.
+        waived: the claims that are given up.
     """
 
-    routine: Routine
-    program: Program
-    dance: Nodes
-    spares: tuple[tuple[tuple[int, ...], Nodes], ...]
-    walls: Nodes
-    places: dict[str, tuple[int, At, str]] = field(repr=False)
-    recording: "Recorded" = field(repr=False)
-    builder: "Builder" = field(repr=False)
-    waived: frozenset[str] = frozenset()
+    def __init__(self, routine: Routine, program: Program, layout: Layout, waived: frozenset[str]) -> None:
+        self.routine, self.program, self.layout, self.waived = routine, without(program, waived), layout, waived
+        self.places = {claim.id: slot for slot, claim in layout.registry.slots.items()}
+        self.lines = {line.number: line for line in every_line(routine.sheet.lines)}
+        self._points = dict(_points(routine.sheet.lines))
+        self._nodes: dict[int, tuple[Body, Nodes]] = {}
+        self._keys: dict[int, tuple[Node, frozenset[Key]]] = {}
+        self.dance = self.nodes(self.program.dance)
+        self.spares = tuple((tuple(map(int, one.weights)), self.nodes(one.body)) for one in self.program.spares)
+        self.walls = self.nodes(self.program.walls.body) if self.program.walls else ()
 
+    def nodes(self, body: Body) -> Nodes:
+        """Return what there is in a body to follow: checks, slots, and items with bodies of their own."""
+        if id(body) not in self._nodes:
+            self._nodes[id(body)] = body, tuple(self._found(body))
+        return self._nodes[id(body)][1]
 
-class _Marks(Registry):
-    """The claims of a sheet, found again for rows that are laid under other numbers."""
+    def inside(self, node: Node) -> tuple[Nodes, ...]:
+        """Return the nodes of each body in a node; a pass that is cut has those of the whole."""
+        return tuple(map(self.nodes, bodies(node)))
 
-    real: dict[int, int]
+    def _found(self, body: Body) -> Iterator[Node]:
+        for item in body:
+            match item:
+                case Lined():
+                    line = self.lines[item.line]
+                    assert isinstance(item.context, Around)
+                    if isinstance(line.node, Row | HoldRow | GapRow):
+                        yield from self._row(line, item.context, item.body)
+                    else:
+                        yield from self._found(item.body)
+                case Check() | Together():
+                    yield from checks(item)
+                case Uncut(body=()):
+                    raise Unfit("the dance goes round until the music ends, and its rounds differ")
+                case _ if _opens(item):
+                    yield item
+                case _:
+                    yield Slot(_NOWHERE, Around(), (item,))
 
-    def at(self, line: Line | int, at: At, role: str = "") -> Claim:
-        """Return the claim that stands there; one of its own for a piece that the sheet does not have."""
-        number = line if isinstance(line, int) else line.number
-        number = self.real.get(number, number)
-        found = self.slots.get((number, at, role))
-        return Claim(f"line {number}: {at} {role}", Kind.LEAD, number, "") if found is None else found
+    def _row(self, line: Line, around: Around, body: Body) -> Iterator[Node]:
+        """Yield a row as a slot, or as what it calls, with the points at which something can be put in."""
+        first, behind = self._points.get(line.number, (False, False))
+        if first:
+            yield Slot(line, around, point=True, ahead=True)
+        before, core, after = parted(body)
+        yield from (one for item in before for one in checks(item))
+        if any(map(_calls, core)):
+            yield from self._found(core)
+        elif core:
+            steps, length = timed(core)
+            bare = length is None and len(core) == len(body)
+            slot = Slot(line, around, steps, bare, blank=any(map(is_blank, steps)))
+            if length is not None:
+                # What a row says of its length is a claim behind its steps, with a clock of its own.
+                (inner,) = (one for item in core for one in inside(item))
+                self._nodes[id(inner)] = inner, (slot, length)
+            yield slot if length is None else core[0]
+        yield from (one for item in after for one in checks(item))
+        if behind:
+            yield Slot(line, around, point=True)
 
+    def keys(self, node: Node) -> frozenset[Key]:
+        """Return what stands for the lines and claims of a node."""
+        if isinstance(node, Check):
+            return frozenset((node.claim.id,))
+        if isinstance(node, Slot):
+            return frozenset((node.key,))
+        if id(node) not in self._keys:
+            found = (self.keys(one) for nodes in self.inside(node) for one in nodes)
+            self._keys[id(node)] = node, frozenset().union(*found)
+        return self._keys[id(node)][1]
 
-class Recorded(Layout):
-    """A layout that remembers in which contexts rows are laid, and how passes are swapped."""
-
-    def __init__(self, facts: Facts, names: Names, registry: Registry, lap_part: str = "") -> None:
-        marks = _Marks(registry.claims, registry.slots)
-        super().__init__(facts, names, marks, lap_part)
-        self.rows: list[tuple[Line, Around]] = []
-        self.numbers: dict[tuple[int, Around], int] = {}
-        self.swaps: dict[int, Swap] = {}
-        self.shorts: dict[int, Short] = {}
-        self.lasting: dict[int, tuple[int, Body]] = {}
-        self._keep: list[Body] = []
-        object.__setattr__(marks, "real", {})
-        self.real = marks.real
-
-    def line(self, line: Line, around: Around) -> Body:
-        """Return one line laid out, a row under a number of its own."""
-        if not isinstance(line.node, Row | HoldRow | GapRow):
-            return super().line(line, around)
-        where = (line.number, around)
-        if where not in self.numbers:
-            self.numbers[where] = FIRST + len(self.rows)
-            self.rows.append((line, around))
-            self.real[FIRST + len(self.rows) - 1] = line.number
-        return super().line(evolve(line, number=self.numbers[where]), around)
-
-    def as_swapped(self, body: Body, like: Body) -> None:
-        """Remember that a body is swapped like another."""
-        if id(like) in self.swaps:
-            self.swaps[id(body)] = self.swaps[id(like)]
-            self._keep.append(body)
+    def slots(self, nodes: Nodes) -> Iterator[Slot]:
+        """Yield the slots of nodes, those of passes that are cut left out."""
+        for node in nodes:
+            if isinstance(node, Slot):
+                yield node
+            elif not isinstance(node, Uncut):
+                for inner in self.inside(node):
+                    yield from self.slots(inner)
 
     def again(self, slot: Slot, row: Row) -> Body:
         """Return another row laid out in the place of that of a slot.
@@ -134,46 +184,24 @@ class Recorded(Layout):
         Raises:
             LineFails: it cannot be laid out there.
         """
-        return super().line(evolve(slot.line, node=row), slot.around)
+        return eased(self.layout.line(evolve(slot.line, node=row), slot.around), self.waived)
 
-    def meet(self, line: Line, at: At, times: Times, turn: Turn) -> Body:
-        """Remember the named times that come, and leave no mark of them."""
-        self.met.update(check.claim.id for check in super().meet(line, at, times, turn) if isinstance(check, Check))
+
+def bodies(node: Node) -> tuple[Body, ...]:
+    """Return the bodies in a node; a pass that is cut has the whole of it."""
+    if isinstance(node, Slot):
         return ()
-
-    def _contents(self, line: Line, part: str, turn: Turn, swap: Swap, mark: FirstMark | None) -> Body:
-        counts = self.tally.counts(self.told_in(part))
-        body = super()._contents(line, part, turn, swap, None)
-        if mark is not None:
-            before, after = contract(self.registry, self.names.parts[part], turn, swap)
-            whole = body[len(before) : len(body) - len(after)]
-            self.recount(counts, kept := self.shortened(line, whole, mark))
-            self.behind.update(passes(kept, {}))
-            # What is cut is laid as silence of that length, which is found again by its body.
-            body = (*before, Rest(line.number, mark.ticks))
-            self.shorts[id(body)] = Short(mark.ticks, whole)
-        self.swaps[id(body)] = swap
-        self._keep.append(body)
-        return body
+    return (node.body,) if isinstance(node, Uncut) else inside(node)
 
 
-class _Recording(Dance):
-    layouts = Recorded
-    total = 0
-
-    def lines(self, lines: tuple[Line, ...], ticks: int | None = None) -> Body:
-        """Return lines of the dance; remembers how much music they have."""
-        self.total = ticks or 0
-        return super().lines(lines, ticks)
-
-    def _as_long(self, line: Line, ticks: int) -> Body:
-        """Return what stands for laps until the music ends, which are as many as their lengths will have it then."""
-        if self.layout.told(self._inner(line)) or not pattern(nearest(line.body)).plain:
-            raise Unfit("the dance goes round until the music ends, and its rounds differ")
-        assert isinstance(self.layout, Recorded)
-        rest = Rest(line.number, ticks)
-        self.layout.lasting[id(rest)] = self.total, self._lap(line, Turn(1, None))
-        return (rest,)
+def swap_of(item: Pass) -> Swap:
+    """Return how a pass is swapped: as the lines in it are."""
+    for one in item.body:
+        lines = one.body if isinstance(one, Uncut) else (one,)
+        for line in lines:
+            if isinstance(line, Lined) and isinstance(line.context, Around):
+                return line.context.swap
+    return Swap()
 
 
 def outline(routine: Routine, given: frozenset[Standing] = frozenset()) -> Outline:
@@ -218,189 +246,68 @@ def _outline(
     origins: dict[int, int] | None,
 ) -> Outline | None:
     registry = register(sheet)
+    registry = Registry(registry.claims, _Open(registry.slots))
     names = Names(sheet, facts, registry)
-    dance = _Recording(sheet, facts, registry, names)
+    dance = Dance(sheet, facts, registry, names, lined=True)
     program = dance.program()
     found = (*found, *names.findings, *dance.findings)
     if program is None or any(one.code.severity is Severity.ERROR for one in found):
         return None
     words = tuple(names.words.values())
     program = evolve(program, words=words) if like.readings == "all" else program
+    routine = evolve(like, sheet=sheet, facts=facts, program=program, words=words, diagnostics=found)
     there = standings(registry.claims, origins) if given else {}
     waived = frozenset(name for name, standing in there.items() if standing in given)
-    program = listed(program, waived)
-    routine = evolve(like, sheet=sheet, facts=facts, program=program, words=words, diagnostics=found)
-    recording = dance.layout
-    assert isinstance(recording, Recorded)
-    build = Builder(recording, routine, waived)
-    spares = tuple((tuple(map(int, spare.weights)), build.nodes(spare.body)) for spare in program.spares)
-    walls = build.nodes(program.walls.body) if program.walls else ()
-    places = {claim.id: slot for slot, claim in registry.slots.items()}
-    return Outline(routine, program, build.nodes(program.dance), spares, walls, places, recording, build, waived)
+    return Outline(routine, program, dance.layout, waived)
 
 
-class Builder:
-    """Finds the slots of a program again; `waived` are claims whose checks are left out."""
-
-    def __init__(self, recording: Recorded, routine: Routine, waived: frozenset[str] = frozenset()) -> None:
-        self.recording, self.waived = recording, waived
-        self.siblings = dict(_siblings(routine.sheet.lines))
-        self._made: dict[int, Nodes] = {}
-        self._keep: list[Body] = []
-
-    def nodes(self, body: Body, swap: Swap = Swap(), *, fixed: bool = False) -> Nodes:
-        """Return a body as nodes; `fixed` leaves out where something could be put in."""
-        where = id(body)
-        if fixed or where not in self._made:
-            self._keep.append(body)
-            made = tuple(self._nodes(body, fixed))
-            if fixed:
-                return made
-            self._made[where] = made
-        return self._made[where]
-
-    def _nodes(self, body: Body, fixed: bool) -> Iterator[Node]:
-        place = 0
-        while place < len(body):
-            number = number_of(body[place])
-            if number < FIRST:
-                yield from self._block(body[place], fixed)
-                place += 1
-                continue
-            end = place
-            while end < len(body) and number_of(body[end]) == number:
-                end += 1
-            line, around = self.recording.rows[number - FIRST]
-            yield from self._row(body[place:end], line, around, fixed)
-            place = end
-
-    def _row(self, items: Body, line: Line, around: Around, fixed: bool) -> Iterator[Node]:
-        """Yield a row as a slot, or as what it calls, with the points at which something can be put in."""
-        first, behind = self.siblings.get(line.number, (False, False))
-        if first and not fixed:
-            yield Slot(line, around, point=True, ahead=True)
-        start, end = 0, len(items)
-        while start < end and checks(items[start]):
-            start += 1
-        while end > start and checks(items[end - 1]):
-            end -= 1
-        core = eased(items[start:end], self.waived)
-        yield from self._checks(items[:start])
-        if any(_calls(item) for item in core):
-            for item in core:
-                yield from self._block(item, fixed)
-        elif core:
-            steps, length = timed(core)
-            bare = length is None and not any(self._checks((*items[:start], *items[end:])))
-            slot = Slot(_NOWHERE if fixed else line, around, steps, bare, blank=any(map(is_blank, steps)))
-            # What a row says of its length is a claim behind its steps, with a clock of its own.
-            yield slot if length is None else Inner((slot, length))
-        yield from self._checks(items[end:])
-        if behind and not fixed:
-            yield Slot(line, around, point=True)
-
-    def _checks(self, items: Body) -> Iterator[Check]:
-        """Yield the checks that are not given up."""
-        yield from (one for item in items for one in checks(item) if one.claim.id not in self.waived)
-
-    def _block(self, item: Item, fixed: bool) -> Iterator[Node]:  # noqa: C901 - a case for each kind
-        match item:
-            case Check() | Together():
-                yield from self._checks((item,))
-            case Repeat(times=times, body=body):
-                yield Loop(times, self.nodes(body, fixed=fixed))
-            case Timed(body=body, lasts=None):
-                yield Inner(self.nodes(body, fixed=fixed))
-            case Pass():
-                yield self._part(item, fixed)
-            case Lap(body=body):
-                yield Round(self.nodes(body, fixed=fixed))
-            case Forever(body=body):
-                yield Endless(self.nodes(body, fixed=fixed))
-            case Last(body=body):
-                yield Maybe(self.nodes(body, fixed=fixed))
-            case Choice() if _calls(item):
-                options = tuple(tuple(self._within(option)) for option in item.options)
-                claimed = item.claim is not None and item.claim.id not in self.waived
-                yield Either(options, claimed, tuple(node for some in options for node in some))
-            case Rest() if id(item) in self.recording.lasting:
-                ticks, body = self.recording.lasting[id(item)]
-                yield Lasting(ticks, body, self.nodes(body))
-            case _ if fixed:
-                yield Slot(_NOWHERE, Around(), eased((item,), self.waived))
-            case _:
-                raise Unfit("a blank stands where it is not looked at")
-
-    def _within(self, body: Body) -> Iterator[Node]:
-        """Yield an alternative: its parts as nodes, its figures as they are."""
-        for item in body:
-            match item:
-                case Check() | Together() | Pass():
-                    yield from self._block(item, False)
-                case Repeat(times=int(times)) if _calls(item):
-                    yield Loop(times, tuple(self._within(item.body)))
-                case Timed(lasts=None):
-                    yield Inner(tuple(self._within(item.body)))
-                case _:
-                    yield Slot(_NOWHERE, Around(), eased((item,), self.waived))
-
-    def _part(self, item: Pass, fixed: bool) -> Part:
-        short = self.recording.shorts.get(id(item.body))
-        swap = self.recording.swaps.get(id(item.body), Swap())
-        if short is not None:
-            nodes: Nodes = (*self._checks(item.body), short)
-        else:
-            nodes = self.nodes(item.body, fixed=fixed)
-        return Part(item.part, nodes, swap, item.lap, frozenset(keys(nodes, self)))
+# -- items -----------------------------------------------------------------------------------------------------------
 
 
-def keys(nodes: Nodes, build: Builder) -> Iterator[str | tuple[int, int]]:
-    """Yield what stands for the lines and claims of nodes."""
-    for node in nodes:
-        match node:
-            case Check():
-                yield node.claim.id
-            case Slot():
-                yield node.key
-            case Part():
-                yield from node.keys
-            case Short():
-                yield from keys(build.nodes(node.body), build)
-            case _:
-                yield from keys(node.nodes, build)
+def parted(body: Body) -> tuple[Body, Body, Body]:
+    """Return the checks at the start of a row, its steps, and the checks at its end."""
+    start, end = 0, len(body)
+    while start < end and checks(body[start]):
+        start += 1
+    while end > start and checks(body[end - 1]):
+        end -= 1
+    return body[:start], body[start:end], body[end:]
 
 
-def slots_in(nodes: Nodes) -> Iterator[Slot]:
-    """Yield the slots of nodes, those of a pass that is cut left out."""
-    for node in nodes:
-        if isinstance(node, Slot):
-            yield node
-        elif not isinstance(node, Check | Short):
-            yield from slots_in(node.nodes)
+def timed(core: Body) -> tuple[Body, Check | None]:
+    """Return the steps of a row, and what it says of their length, if it does."""
+    match core:
+        case (Timed(body=(*steps, Check() as length)),):
+            return tuple(steps), length
+    return core, None
 
 
-def number_of(item: Item) -> int:
-    """Return the number under which an item is laid."""
-    match item:
-        case Timed() | Together():
-            found = {number_of(inner) for inner in checks(item) or getattr(item, "body", ())}
-            return found.pop() if len(found) == 1 else 0
-        case Lap() | Last():
-            return 0
-        case _:
-            return item.line
+def is_blank(item: Item) -> bool:
+    """Say whether something in an item is to be found."""
+    return any(
+        isinstance(one, Gap) or (isinstance(one, Step) and one.blank) or (isinstance(one, Repeat) and one.times is None)
+        for one in every((item,))
+    )
 
 
 def _calls(item: Item) -> bool:
     """Say whether a part is called in an item."""
-    if isinstance(item, Pass):
-        return True
-    if isinstance(item, Choice):
-        return any(_calls(inner) for option in item.options for inner in option)
-    return any(map(_calls, getattr(item, "body", ())))
+    return any(isinstance(one, Pass) for one in every((item,)))
 
 
-def _siblings(lines: tuple[Line, ...]) -> Iterator[tuple[int, tuple[bool, bool]]]:
+def _opens(item: Item) -> bool:
+    """Say whether what is in an item is followed one by one."""
+    match item:
+        case Pass() | Uncut() | Lined() | Check() | Together():
+            return True
+        case Choice():
+            return _calls(item)
+        case Timed(lasts=int()):
+            return False
+    return any(_opens(inner) for body in inside(item) for inner in body)
+
+
+def _points(lines: tuple[Line, ...]) -> Iterator[tuple[int, tuple[bool, bool]]]:
     """Yield for each row whether something can be put in right before it, and right behind it.
 
     Before it only where no row stands before it in its block, since behind that one it is the same place.
@@ -417,4 +324,73 @@ def _siblings(lines: tuple[Line, ...]) -> Iterator[tuple[int, tuple[bool, bool]]
             labelled = isinstance(line.node, Row) and line.node.section is not None
             yield line.number, (not row_before and not labelled, not ends)
         row_before = row
-        yield from _siblings(line.body)
+        yield from _points(line.body)
+
+
+# -- claims that are given up ----------------------------------------------------------------------------------------
+
+NOBODY = Claim("", Kind.ALTERNATIVES, 0, "")
+"""The claim of alternatives that nobody claims to be equally long."""
+
+
+def standings(claims: Iterable[Claim], origins: Mapping[int, int] | None = None) -> dict[str, Standing]:
+    """Return where each claim stands, by its id.
+
+    Args:
+        claims: the claims of a sheet, in its order.
+        origins: for each line of a changed sheet the line that it comes from; those of new lines are left out.
+    """
+    found: dict[str, Standing] = {}
+    met: dict[tuple[int, Kind], int] = {}
+    for claim in claims:
+        line = claim.line if origins is None else origins.get(claim.line, 0)
+        if line:
+            number = met[line, claim.kind] = met.get((line, claim.kind), 0) + 1
+            found[claim.id] = line, claim.kind, number
+    return found
+
+
+def _easing(waived: frozenset[str]) -> Change:
+    """Return the change that leaves out the checks of some claims.
+
+    Alternatives whose claim is given up count as long as the first of them.
+    """
+
+    def change(item: Item) -> Body:
+        match item:
+            case Check():
+                return () if item.claim.id in waived else (item,)
+            case Together():
+                left = tuple(check for check in item.checks if check.claim.id not in waived)
+                return (item if len(left) == len(item.checks) else Together(left),) if left else ()
+            case Choice(claim=Claim(id=name)) if name in waived:
+                return (evolve(item, claim=NOBODY),)
+            case Uncut():
+                return (evolve(item, body=eased(item.body, waived)),)
+            case Timed(lasts=None):
+                # Laps until the music ends last as long as the clock around them says.
+                kept = spliced(item.body)
+                clocks = (check.test is Test.CLOCK for one in kept for check in checks(one))
+                return (item,) if any(clocks) or any(isinstance(one, Uncut) for one in kept) else item.body
+        return (item,)
+
+    return change
+
+
+def eased(body: Body, waived: frozenset[str]) -> Body:
+    """Return a body without the checks of some claims."""
+    return Mapped(_easing(waived)).body(body) if waived else body
+
+
+def without(program: Program, waived: frozenset[str]) -> Program:
+    """Return a program that claims some things less."""
+    if not waived:
+        return program
+    walls = program.walls if program.walls is None or program.walls.claim.id not in waived else None
+    left = evolve(
+        program,
+        claims=tuple(claim for claim in program.claims if claim.id not in waived),
+        lengths=tuple(length for length in program.lengths if length.claim.id not in waived),
+        walls=walls,
+    )
+    return mapped(left, _easing(waived))

@@ -8,8 +8,8 @@ from collections.abc import Iterator
 from attrs import evolve
 
 from stepcheck.fixes.transitions import Deed, Deeds, Way
-from stepcheck.model.dance import Body, Choice, Gap, Item, Repeat, Step
-from stepcheck.model.items import Block
+from stepcheck.model.dance import Body, Gap, Item, Repeat, Step
+from stepcheck.model.items import Mapped, every
 
 TURNS = tuple(range(-8, 9))
 MOST_TIMES = 64
@@ -27,8 +27,8 @@ def wishes(deeds: Deeds, bodies: tuple[tuple[Body, int], ...]) -> Iterator[tuple
     if gap is not None:
         yield from ((one,) * len(bodies) for one in _rows(deeds, gap.ticks))
         return
-    for times in range(1, MOST_TIMES + 1) if any(_counts(item) for body, _ in bodies for item in body) else (1,):
-        for turn in TURNS if any(_turns(item) for body, _ in bodies for item in body) else (0,):
+    for times in range(1, MOST_TIMES + 1) if any(_counts(body) for body, _ in bodies) else (1,):
+        for turn in TURNS if any(_turns(body) for body, _ in bodies) else (0,):
             yield tuple(deeds.body(_filled(body, times, sign * turn)) for body, sign in bodies)
 
 
@@ -43,31 +43,20 @@ def _rows(deeds: Deeds, ticks: int) -> Iterator[Deed]:
 
 
 def _filled(body: Body, times: int, turn: int) -> Body:
-    return tuple(_item(item, times, turn) for item in body)
+    def change(item: Item) -> Body:
+        match item:
+            case Step(blank=True):
+                return (evolve(item, turn=turn, blank=False),)
+            case Repeat(times=None):
+                return (evolve(item, times=times),)
+        return (item,)
+
+    return Mapped(change).body(body)
 
 
-def _item(item: Item, times: int, turn: int) -> Item:
-    match item:
-        case Step(blank=True):
-            return evolve(item, turn=turn, blank=False)
-        case Repeat(times=None):
-            return evolve(item, times=times, body=_filled(item.body, times, turn))
-        case Choice():
-            return evolve(item, options=tuple(_filled(option, times, turn) for option in item.options))
-    return evolve(item, body=_filled(item.body, times, turn)) if isinstance(item, Block) else item
+def _counts(body: Body) -> bool:
+    return any(isinstance(item, Repeat) and item.times is None for item in every(body))
 
 
-def _inside(item: Item) -> Body:
-    return (
-        tuple(one for option in item.options for one in option)
-        if isinstance(item, Choice)
-        else getattr(item, "body", ())
-    )
-
-
-def _counts(item: Item) -> bool:
-    return (isinstance(item, Repeat) and item.times is None) or any(map(_counts, _inside(item)))
-
-
-def _turns(item: Item) -> bool:
-    return (isinstance(item, Step) and item.blank) or any(map(_turns, _inside(item)))
+def _turns(body: Body) -> bool:
+    return any(isinstance(item, Step) and item.blank for item in every(body))

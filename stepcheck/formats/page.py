@@ -3,52 +3,40 @@
 Every verdict has a shape and a word beside its colour; without scripts everything can be read, only not filtered.
 """
 
+import re
 from collections.abc import Iterable, Mapping
 from importlib.resources import files
 
-from attrs import field, frozen
-
+from stepcheck.formats import reference
 from stepcheck.formats.cautions import TITLE, cautions
-from stepcheck.formats.markup import Child, Markup, joined, tag
+from stepcheck.formats.floorplan import MOST_DRAWN, WORST, PartPlan, Plan, worst_first
+from stepcheck.formats.markup import (
+    Child,
+    Markup,
+    badge,
+    diff,
+    joined,
+    prose,
+    shape,
+    shoes,
+    strip,
+    symbols,
+    table,
+    tag,
+    to,
+    verbatim,
+    walls,
+)
 from stepcheck.model import words
-from stepcheck.model.findings import Diagnostic, Severity, TraceRow
+from stepcheck.model.dance import Weight
+from stepcheck.model.findings import Code, Diagnostic, Severity, TraceRow
 from stepcheck.model.outcome import Verdict
 from stepcheck.report.values import ClaimReport, Report, shown, summary, word
 
-# Drawn in a square of 16: a closed ring, half a ring, an empty one with a gap, a wedge that stumbles, a torn sheet.
-SHAPES = {
-    "proved": "M8 1.5a6.5 6.5 0 1 0 .01 0zM8 5a3 3 0 1 1-.01 0z",
-    "undecided": "M8 1.5a6.5 6.5 0 0 0 0 13zM8 5v6a3 3 0 0 0 0-6z",
-    "vacuous": "M2 7h3v2H2zM6.5 7h3v2h-3zM11 7h3v2h-3z",
-    "refuted": "M1.5 14 8 1.5 14.5 14 8 10z",
-    "ill-formed": "M2 2h12v4l-2 2 2 2v4H2v-4l2-2-2-2z",
-    "note": "M2 7h12v2H2z",
-}
-
-
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'"
-
-
-@frozen
-class PartPlan:
-    """A part: its contract as written, and the free foot and facing (eighths) at its first start and end, as words."""
-
-    name: str
-    line: int
-    contract: str
-    feet: tuple[str, str] | None = None
-    facings: tuple[int, int] | None = None
-
-
-@frozen
-class Plan:
-    """What a sheet is made of: its facts as written, its parts in order, and whether walls are named by the clock."""
-
-    facts: tuple[tuple[str, str], ...] = ()
-    parts: tuple[PartPlan, ...] = ()
-    walls: int | None = None
-    clock: bool = field(default=False)
-
+AROUND = 3  # lines of a long sheet are shown on either side of one with a finding
+_FENCED = re.compile(r"```[^\n]*\n(.*?)```", re.DOTALL)
+LONG = 400  # lines; a sheet with more is shown around its findings only
 
 _NO_PLANS: Mapping[str, Plan] = {}
 
@@ -56,18 +44,31 @@ _NO_PLANS: Mapping[str, Plan] = {}
 def page(
     reports: Iterable[Report], plans: Mapping[str, Plan] = _NO_PLANS, errors: Iterable[Mapping[str, str]] = ()
 ) -> str:
-    """Return the page.
+    """Return the page: refuted sheets first, then the rest from worst to best; a single sheet stands open.
 
     Args:
-        reports: in the order in which they are to stand.
+        reports: in the order in which those of one verdict are to stand.
         plans: what sheets are made of, by their paths.
         errors: the files that could not be checked, each with `path` and `message`.
     """
-    done, failed = tuple(reports), tuple(errors)
+    done, failed = worst_first(reports), tuple(errors)
+    several = len(done) != 1
     body = tag(
         "body",
+        symbols(),
         tag("header", tag("h1", "Step sheets, checked"), tag("p", summary(done), class_="sum")),
-        tag("main", *_failed(failed), _filters(done), _table(done, plans), _by_claim(done), _sheets(done, plans)),
+        tag(
+            "main",
+            _failed(failed),
+            joined(_filters(done), _table(done, plans), _by_claim(done)) if several else None,
+            tag(
+                "section",
+                tag("h2", "The sheets" if several else "The sheet"),
+                *(_sheet(n, one, plans.get(one.path, Plan()), not several) for n, one in enumerate(done, 1)),
+                class_="whole",
+            ),
+            _codes(done),
+        ),
         tag("footer", tag("p", " ".join((TITLE, *cautions(turns=True)))), tag("p", _versions(done))),
         tag("script", Markup(_asset("page.js"))),
     )
@@ -86,32 +87,20 @@ def _asset(name: str) -> str:
     return files("stepcheck.formats").joinpath(name).read_text("utf-8")
 
 
-def _versions(done: tuple[Report, ...]) -> str:
+def _versions(done: Iterable[Report]) -> str:
     versions = dict(pair for report in done for pair in report.versions)
     return " · ".join(f"{name} {version}" for name, version in versions.items())
 
 
-def badge(verdict: str) -> Markup:
-    """Return the shape and the word of a verdict."""
-    return tag("span", _shape(verdict), tag("span", verdict), class_=f"badge {verdict.replace(' ', '-')}")
-
-
-def _shape(verdict: str) -> Markup:
-    path = SHAPES.get(verdict, SHAPES["ill-formed"])
-    return tag("svg", tag("path", d=path), viewBox="0 0 16 16", class_="shape", aria_hidden="true")
-
-
-def _failed(errors: tuple[Mapping[str, str], ...]) -> tuple[Markup, ...]:
-    if not errors:
-        return ()
-    rows = (tag("li", tag("code", error["path"]), " ", error["message"]) for error in errors)
-    return (tag("section", tag("h2", "Could not be checked"), tag("ul", *rows), class_="failed"),)
+def _failed(errors: tuple[Mapping[str, str], ...]) -> Markup | None:
+    rows = [tag("li", tag("code", error["path"]), " ", prose(error["message"])) for error in errors]
+    return tag("section", tag("h2", "Could not be checked"), tag("ul", *rows), class_="failed") if rows else None
 
 
 # -- the table of sheets ---------------------------------------------------------------------------------------------
 
 
-def _filters(done: tuple[Report, ...]) -> Markup:
+def _filters(done: list[Report]) -> Markup:
     """Return the row of filters: a switch for each verdict that there is, a kind of claim, and words to look for."""
     switches = [
         tag(
@@ -122,7 +111,7 @@ def _filters(done: tuple[Report, ...]) -> Markup:
             data_verdict=verdict.word,
             aria_pressed="false",
         )
-        for verdict in reversed(Verdict)
+        for verdict in WORST
         if (number := sum(report.verdict is verdict for report in done))
     ]
     kinds = sorted({claim.kind for report in done for claim in report.claims if claim.verdict is not Verdict.PROVED})
@@ -141,20 +130,15 @@ def _filters(done: tuple[Report, ...]) -> Markup:
     )
 
 
-def _table(done: tuple[Report, ...], plans: Mapping[str, Plan]) -> Markup:
-    heads = ("sheet", "verdict", "claims", "walls", "parts", "findings")
-    sortable = ("sheet", "verdict", "findings")
-    cells = [
-        tag(
-            "th",
-            tag("button", head, type="button") if head in sortable else head,
-            scope="col",
-            data_sort=head if head in sortable else None,
-        )
-        for head in heads
+def _table(done: list[Report], plans: Mapping[str, Plan]) -> Markup:
+    heads = [
+        tag("th", tag("button", head, type="button"), scope="col", data_sort=head)
+        if head in ("sheet", "verdict", "findings")
+        else tag("th", head, scope="col")
+        for head in ("sheet", "verdict", "claims", "walls danced", "parts", "findings")
     ]
     rows = (_row(number, report, plans.get(report.path, Plan())) for number, report in enumerate(done, 1))
-    return tag("table", tag("thead", tag("tr", *cells)), tag("tbody", *rows), id="sheets", class_="sheets")
+    return table("sheets", heads, rows, id="sheets")
 
 
 def _row(number: int, report: Report, plan: Plan) -> Markup:
@@ -167,76 +151,146 @@ def _row(number: int, report: Report, plan: Plan) -> Markup:
         *(part.name for part in plan.parts),
         *(one.message for one in report.diagnostics),
     ]
+    danced = str(len(plan.walls) or "–")
+    if plan.refuted:
+        danced += f", not {plan.claimed}" if len(plan.walls) != plan.claimed else "?"
     return tag(
         "tr",
         tag("th", named, tag("small", report.path), scope="row"),
         tag("td", badge(report.verdict.word), data_label="verdict"),
-        tag("td", _strip(report.claims), data_label="claims"),
-        tag("td", str(plan.walls or "–"), data_label="walls"),
+        tag("td", _marks(report.claims), data_label="claims"),
+        tag("td", danced, data_label="walls danced"),
         tag("td", str(len(plan.parts) or "–"), data_label="parts"),
         tag("td", str(found), data_label="findings"),
         data_sheet=number,
         data_verdict=report.verdict.word,
-        data_rank=int(report.verdict),
         data_found=found,
         data_kinds="|".join(kinds),
-        data_words=" ".join(said).casefold(),
+        data_words=" ".join(said).casefold().replace("`", ""),
     )
 
 
-def _strip(claims: Iterable[ClaimReport]) -> Markup:
-    """Return a mark for each claim, in the order of the sheet."""
-    marks = []
-    for claim in claims:
-        name = f"line {claim.line}: {claim.text}: {claim.verdict.word}"
-        marks.append(tag("i", _shape(claim.verdict.word), title=name, class_=f"mark {claim.verdict.word}"))
-    return tag("span", *marks, class_="strip")
+def _marks(claims: Iterable[ClaimReport]) -> Markup:
+    """Return a mark for each claim, in the order of the sheet, and how many there are of each verdict."""
+    every = list(claims)
+    tally = [(verdict.word, sum(one.verdict is verdict for one in every)) for verdict in WORST]
+    said = ", ".join(f"{number} {verdict}" for verdict, number in tally if number) or "none"
+    marks = (
+        tag(
+            "i",
+            shape(one.verdict.word),
+            title=f"line {one.line}: {one.text}: {one.verdict.word}",
+            class_=f"mark {one.verdict.word}",
+        )
+        for one in every
+    )
+    return joined(tag("span", *marks, class_="marks", aria_hidden="true"), tag("small", said))
 
 
-def _by_claim(done: tuple[Report, ...]) -> Markup:
+def _by_claim(done: list[Report]) -> Markup | None:
     """Return how the claims stand, by what they are about."""
-    shown = [verdict for verdict in Verdict if verdict is not Verdict.ILL_FORMED]
+    kept = [verdict for verdict in Verdict if verdict is not Verdict.ILL_FORMED]
     tally: dict[str, dict[Verdict, int]] = {}
     for report in done:
         for claim in report.claims:
-            counts = tally.setdefault(claim.kind, dict.fromkeys(shown, 0))
-            counts[claim.verdict] += 1
-    if not tally:
-        return joined()
-    head = tag("tr", tag("th", "claim about", scope="col"), *(tag("th", badge(one.word), scope="col") for one in shown))
+            tally.setdefault(claim.kind, dict.fromkeys(kept, 0))[claim.verdict] += 1
     rows = [
         tag(
             "tr",
             tag("th", kind, scope="row"),
-            *(tag("td", str(counts[one] or "·"), data_label=one.word) for one in shown),
+            *(tag("td", str(counts[one] or "·"), data_label=one.word) for one in kept),
         )
         for kind, counts in sorted(tally.items())
     ]
-    body = tag("table", tag("thead", head), tag("tbody", *rows), class_="kinds")
-    return tag("section", tag("h2", "Verdict by claim"), body)
+    heads: list[Child] = ["claim about", *(tag("th", badge(one.word), scope="col") for one in kept)]
+    return tag("section", tag("h2", "Verdict by claim"), table("kinds", heads, rows)) if rows else None
 
 
 # -- each sheet ------------------------------------------------------------------------------------------------------
 
 
-def _sheets(done: tuple[Report, ...], plans: Mapping[str, Plan]) -> Markup:
-    whole = (_sheet(number, report, plans.get(report.path, Plan())) for number, report in enumerate(done, 1))
-    return tag("section", tag("h2", "The sheets"), *whole, class_="whole")
-
-
-def _sheet(number: int, report: Report, plan: Plan) -> Markup:
-    facts = [tag("div", tag("dt", name), tag("dd", value)) for name, value in plan.facts]
+def _sheet(number: int, report: Report, plan: Plan, is_open: bool) -> Markup:
     return tag(
         "details",
         tag("summary", tag("h3", report.title or report.path), badge(report.verdict.word)),
         tag("p", tag("code", report.path)),
-        tag("dl", *facts) if facts else None,
-        *(_finding(one) for one in shown(report)),
+        tag("p", str(report.finish)) if report.finish is not None else None,
+        _text(number, report, plan),
+        _repairs(plan) if plan.repairs else None,
+        walls(plan),
+        strip(number, plan) if plan.strip else None,
         _parts(report, plan) if plan.parts else None,
-        _claims(report.claims) if report.claims else None,
+        _claims(number, report.claims) if report.claims else None,
         id=f"s{number}",
         data_sheet=number,
+        open="" if is_open else None,
     )
+
+
+def _text(number: int, report: Report, plan: Plan) -> Markup:
+    """Return the text of a sheet with its findings under their lines; where there is no text, the findings alone."""
+    found: dict[int, list[Markup]] = {}
+    for finding in shown(report):
+        line = finding.span.line if finding.path == report.path and finding.span.line <= len(plan.lines) else 0
+        found.setdefault(line, []).append(_finding(number, report, finding, dict(plan.mending).get(finding, ())))
+    hit = {one.span.line for one in shown(report) if one.code.severity is not Severity.NOTE}
+    last = max((place for place, line in enumerate(plan.lines, 1) if line.strip()), default=0)
+    kept = set(range(1, last + 1))
+    if last > LONG:
+        kept &= {line + near for line in found for near in range(-AROUND, AROUND + 1)}
+    rows: list[Markup] = []
+    before = 0
+    for line in sorted(kept):
+        if line > before + 1:
+            rows.append(tag("p", f"… {words.count(line - before - 1, 'line')} without a finding", class_="place"))
+        before = line
+        text = tag("span", str(line), class_="no"), tag("code", plan.lines[line - 1] or " ")
+        kind = "line hit" if line in hit else "line"
+        rows += [tag("div", *text, class_=kind, id=f"s{number}l{line}"), *found.get(line, ())]
+    if not rows and number > MOST_DRAWN:
+        return joined(
+            *found.get(0, ()),
+            tag("p", f"Only the first {MOST_DRAWN} sheets are drawn; check this one alone to see it.", class_="place"),
+        )
+    listing = tag("div", *rows, class_="text") if rows else None
+    if not rows and number > MOST_DRAWN:
+        rows.append(
+            tag("p", f"Only the first {MOST_DRAWN} sheets are drawn; `check` this one alone to see it.", class_="place")
+        )
+    return joined(*found.get(0, ()), tag("h4", "The sheet, with what was found") if rows else None, listing)
+
+
+def _finding(number: int, report: Report, finding: Diagnostic, diffs: tuple[str, ...]) -> Markup:
+    said = word(finding.code)
+    places = f"the same claim fails at {words.count(finding.places - 1, 'other place')}" if finding.places > 1 else None
+    lines = {claim.id: claim.line for claim in report.claims}
+    taken = sorted({lines[name] for name in finding.mended if name in lines})
+    mended = [joined(", " if place else None, to(number, line)) for place, line in enumerate(taken)]
+    return tag(
+        "section",
+        tag("p", f"{report.diagnostics.index(finding) + 1}. ", badge(said), tag("b", prose(finding.message))),
+        tag(
+            "p",
+            f"line {finding.span.line}, column {finding.span.column} · ",
+            tag("a", f"{finding.code.id} {finding.code.name}", href=f"#{finding.code.id}"),
+            class_="place",
+        ),
+        *(_steps(rows) for rows in finding.rows if rows),
+        tag("ul", *(tag("li", prose(hint)) for hint in finding.hints), class_="hints") if finding.hints else None,
+        *(joined(tag("p", "This change mends it:", class_="place"), diff(one)) for one in diffs),
+        *(tag("p", to(number, span.line), ": ", prose(about), class_="place") for span, about in finding.related),
+        tag("p", places, class_="place") if places else None,
+        tag("p", "taken as put right: ", *mended, class_="place") if mended else None,
+        class_=f"finding {said.replace(' ', '-')}",
+    )
+
+
+def _repairs(plan: Plan) -> Markup:
+    ways = (joined(tag("p", about, class_="place"), diff(changes)) for about, changes in plan.repairs)
+    return joined(tag("h4", "What would mend it"), *ways)
+
+
+# -- tables ----------------------------------------------------------------------------------------------------------
 
 
 def _parts(report: Report, plan: Plan) -> Markup:
@@ -245,89 +299,36 @@ def _parts(report: Report, plan: Plan) -> Markup:
     for part in plan.parts:
         claims = [claim for claim in report.claims if claim.id.startswith(f"{part.name.casefold()}: ")]
         moments = [_moment(part, end, plan.clock) for end in (0, 1)]
-        cells: tuple[Child, ...] = (part.contract or "–", *moments, _strip(claims))
+        cells: tuple[Child, ...] = (part.contract or "–", *moments, _marks(claims))
         told = [tag("td", cell, data_label=head) for head, cell in zip(heads[1:], cells, strict=True)]
         rows.append(tag("tr", tag("th", part.name, tag("small", f"line {part.line}"), scope="row"), *told))
-    head = tag("tr", *(tag("th", one, scope="col") for one in heads))
-    dial = _dial(plan.walls)
-    return joined(
-        tag("h4", "Parts and walls"), dial, tag("table", tag("thead", head), tag("tbody", *rows), class_="parts")
-    )
+    return joined(tag("h4", "Parts"), table("parts", heads, rows))
 
 
 def _moment(part: PartPlan, end: int, clock: bool) -> Markup:
-    """Return the free foot and the facing at an end of a part's first pass, with an arrow seen from above."""
+    """Return the free foot and the facing at an end of a part's first pass."""
     if part.feet is None or part.facings is None:
         return joined("–")
-    turn = f"rotate({45 * part.facings[end]} 8 8)"
-    arrow = tag(
-        "svg",
-        tag("path", d="M8 1 13 9H9.5v6h-3V9H3z", transform=turn),
-        viewBox="0 0 16 16",
-        class_="arrow",
-        aria_hidden="true",
-    )
-    return tag("span", arrow, f"{words.facing(part.facings[end], clock)}, free: {part.feet[end]}", class_="moment")
+    weight = {"left": Weight.RIGHT, "right": Weight.LEFT, "none": Weight.BOTH}.get(part.feet[end])
+    said = f"{words.facing(part.facings[end], clock)}, free: {part.feet[end]}"
+    return tag("span", shoes(weight, part.facings[end]), said, class_="moment")
 
 
-def _dial(walls: int | None) -> Markup:
-    """Return the floor seen from above, with the walls that the dance is danced to."""
-    if walls is None or 8 % walls:
-        return joined()
-    ticks = [
-        tag(
-            "rect",
-            x=29,
-            y=3,
-            width=6,
-            height=12,
-            rx=2,
-            transform=f"rotate({45 * eighth} 32 32)",
-            class_="wall" if eighth % (8 // walls) == 0 else "gap",
-        )
-        for eighth in range(0, 8, 8 // walls if walls == 8 else 2)
-    ]
-    said = f"danced to {words.count(walls, 'wall')}"
-    dial = tag("svg", tag("circle", cx=32, cy=32, r=14), *ticks, viewBox="0 0 64 64", class_="dial", aria_hidden="true")
-    return tag("p", dial, said, class_="walls")
-
-
-def _claims(claims: tuple[ClaimReport, ...]) -> Markup:
+def _claims(number: int, claims: tuple[ClaimReport, ...]) -> Markup:
     rows = [
         tag(
             "tr",
-            tag("td", str(claim.line), data_label="line"),
+            tag("td", to(number, claim.line), data_label=""),
             tag("th", claim.text, tag("small", claim.kind), scope="row"),
             tag("td", badge(claim.verdict.word), data_label="verdict"),
-            tag("td", claim.sentence or claim.reason, data_label="said"),
+            tag("td", prose(claim.sentence or claim.reason), data_label="said"),
         )
         for claim in claims
     ]
-    head = tag("tr", *(tag("th", one, scope="col") for one in ("line", "claim", "verdict", "what is so")))
-    return joined(tag("h4", "Claims"), tag("table", tag("thead", head), tag("tbody", *rows), class_="claims"))
-
-
-def _finding(finding: Diagnostic) -> Markup:
-    said = word(finding.code)
-    places = f"the same claim fails at {words.count(finding.places - 1, 'other place')}" if finding.places > 1 else None
-    return tag(
-        "section",
-        tag("p", badge(said), tag("b", finding.message)),
-        tag(
-            "p",
-            f"line {finding.span.line}, column {finding.span.column} · {finding.code.id} {finding.code.name}",
-            class_="place",
-        ),
-        *(_steps(rows) for rows in finding.rows if rows),
-        tag("ul", *(tag("li", hint) for hint in finding.hints), class_="hints") if finding.hints else None,
-        *(tag("p", f"line {span.line}: {about}", class_="place") for span, about in finding.related),
-        tag("p", places, class_="place") if places else None,
-        class_=f"finding {said.replace(' ', '-')}",
-    )
+    return joined(tag("h4", "Claims"), table("claims", ("line", "claim", "verdict", "what is so"), rows))
 
 
 def _steps(rows: tuple[TraceRow, ...]) -> Markup:
-    head = tag("tr", *(tag("th", one, scope="col") for one in ("beat", "figure", "free foot", "facing")))
     body = []
     for row in rows:
         times = f" x{row.times}" if row.times > 1 else ""
@@ -340,4 +341,27 @@ def _steps(rows: tuple[TraceRow, ...]) -> Markup:
             said += f", {more}" if more else ""
             cells.append(tag("td", said if same and not more else tag("b", said), data_label=label))
         body.append(tag("tr", *cells, class_="here" if row.marked else None))
-    return tag("table", tag("thead", head), tag("tbody", *body), class_="steps")
+    return table("steps", ("beat", "figure", "free foot", "facing"), body)
+
+
+# -- codes -----------------------------------------------------------------------------------------------------------
+
+
+def _codes(done: Iterable[Report]) -> Markup | None:
+    """Return the pages of the codes that are met, as `stepcheck explain` prints them."""
+    codes = {finding.code.id: finding.code for report in done for finding in report.diagnostics}
+    made = [_code(codes[one]) for one in sorted(codes)]
+    return tag("section", tag("h2", "What the codes mean"), *made, class_="codes") if made else None
+
+
+def _code(code: Code) -> Markup:
+    made = reference.page(code)
+    pieces = []
+    for heading, body in made.sections:
+        pieces.append(tag("h4", heading))
+        for number, text in enumerate(_FENCED.split(body)):
+            if number % 2:
+                pieces.append(verbatim(text.splitlines()))
+            else:
+                pieces += [tag("p", prose(" ".join(one.split()))) for one in text.split("\n\n") if one.strip()]
+    return tag("article", tag("h3", f"{made.code} {made.name}"), *pieces, id=made.code)

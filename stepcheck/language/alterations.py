@@ -205,14 +205,15 @@ def _option(edit: Edit, option: Option) -> Option:  # noqa: C901 - a case for ea
 
 
 def _with(option: Option, kind: type, mark: Any) -> Option:
-    """Return an alternative with the mark in the place of the first of its kind, or behind the name; None takes it
-    away."""
+    """Return an alternative with the mark in the place of the first of its kind, or behind the name and the foot; None
+    takes it away."""
     marks = list(option.marks)
     place = next((number for number, one in enumerate(marks) if isinstance(one, kind)), None)
     if place is not None:
         marks[place : place + 1] = [] if mark is None else [mark]
     elif mark is not None:
-        marks.insert(sum(isinstance(one, syntax.UntilMark) for one in marks), mark)
+        first = syntax.UntilMark if kind is syntax.FootMark else syntax.UntilMark | syntax.FootMark
+        marks.insert(sum(isinstance(one, first) for one in marks), mark)
     return evolve(option, marks=tuple(marks))
 
 

@@ -44,6 +44,13 @@ class ReplacePart:
 
 
 @frozen
+class NameSection(ReplacePart):
+    """Dance the part that has the name of the section of the music on its line."""
+
+    kind: ClassVar[str] = "section"
+
+
+@frozen
 class ChangeTimes:
     """Dance the figure or part of a line another number of times."""
 
@@ -65,11 +72,11 @@ class ChangeTurn:
 
 @frozen
 class ChangeTurnTimes:
-    """Let a written turn fall on other times of its repeat."""
+    """Let a written turn fall on other times of its repeat; None for every time."""
 
     kind: ClassVar[str] = "turn times"
     line: int
-    times: Times
+    times: Times | None
     option: int = 0
 
 
@@ -134,11 +141,25 @@ class InsertLine:
 
 
 @frozen
+class InsertCall(InsertLine):
+    """Put a part in between two others that it stands between elsewhere in the dance."""
+
+    kind: ClassVar[str] = "call"
+
+
+@frozen
 class DeleteLine:
     """Take out a line with all that stands under it."""
 
     kind: ClassVar[str] = "delete"
     line: int
+
+
+@frozen
+class DeleteTwin(DeleteLine):
+    """Take out a line that says what the line before it says."""
+
+    kind: ClassVar[str] = "twin"
 
 
 @frozen
@@ -171,6 +192,13 @@ class ChangeClaim:
 
 
 @frozen
+class CorrectSlip(ChangeClaim):
+    """Claim what is danced, where the sheet itself shows that the claim is a slip of the pen."""
+
+    kind: ClassVar[str] = "slip"
+
+
+@frozen
 class ChangeMusic:
     """Write another length of a section of the music, in ticks: a fact, which is changed only if asked."""
 
@@ -194,6 +222,7 @@ Edit: TypeAlias = (
     ReplaceFigure
     | ChangeAlternative
     | ReplacePart
+    | NameSection
     | ChangeTimes
     | ChangeTurn
     | ChangeTurnTimes
@@ -203,9 +232,12 @@ Edit: TypeAlias = (
     | CutPass
     | ChangeBlock
     | InsertLine
+    | InsertCall
     | DeleteLine
+    | DeleteTwin
     | SettleReading
     | ChangeClaim
+    | CorrectSlip
     | ChangeMusic
     | FixName
 )

@@ -1,8 +1,7 @@
 """What a routine is, as data without meaning: feet, figures, claims and the steps of a dance.
 
-Names, units and counts are settled here; which foot moves, and what that does, is not.  Two engines and a judge read
-these values, each in its own way.  Lengths are in ticks (1/12 of a beat), turns and facings in eighths of a turn
-clockwise, facings from the front.
+Which foot moves, and what that does, is not settled here: two engines and a judge read these values, each in its own
+way.  Lengths are in ticks (1/12 of a beat), turns and facings in eighths of a turn clockwise, facings from the front.
 """
 
 from enum import Enum, IntEnum
@@ -10,6 +9,8 @@ from functools import lru_cache
 from typing import TypeAlias
 
 from attrs import field, frozen
+
+from stepcheck.model.movements import Movement
 
 TICKS = 12
 EIGHTHS = 8
@@ -39,49 +40,16 @@ class Foot(IntEnum):
         return Foot.RIGHT if self is Foot.LEFT else Foot.LEFT
 
 
-class Actor(Enum):
-    """Who makes a movement."""
-
-    FREE = "free foot"
-    SUPPORT = "supporting foot"
-    BOTH = "both feet"
-    NOBODY = "nobody"
-
-    __hash__ = object.__hash__
-
-
-@frozen
-class Sense:
-    """One published meaning of a movement's name.
-
-    `lands` says that the acting foot, or both, ends with the weight.
-    """
-
-    label: str
-    actor: Actor
-    lands: bool
-    sources: tuple[str, ...] = ()
-
-
-@frozen
-class Movement:
-    """One sound or action.
-
-    `upbeat` movements are placed on halves, others on beats; one that is not `placed` takes no place in the count.
-    **Invariant:** at least one sense; `usual` is the index of the one that holds where nothing settles it.
-    """
-
-    name: str
-    forms: tuple[str, ...]
-    senses: tuple[Sense, ...]
-    usual: int = 0
-    upbeat: bool = False
-    placed: bool = True
-
-
 @frozen
 class Action:
-    """A movement in a figure: `foot` if written, `tick` from the figure's start (beat 1: tick 12), and its `beat`."""
+    """A movement in a figure.
+
+    Attributes:
+        movement: which it is.
+        foot: the foot that is written on it; None where none is.
+        tick: when it is made, in twelfths of a beat from a beat before the figure, so that beat 1 is tick 12.
+        beat: the beat that it belongs to, from 1.
+    """
 
     movement: Movement
     foot: Foot | None
@@ -93,8 +61,14 @@ class Action:
 class Version:
     """One published meaning of a figure's name.
 
-    `length` in ticks is the stated one where one is stated.  `turn` in eighths is for the figure's own lead;
-    `turn_beat` is the beat on which it is done, if that is known.
+    Attributes:
+        label: what it is called; empty where there is only one.
+        actions: its movements in order.
+        length: how long it is, in twelfths of a beat: the stated length where one is stated.
+        turn: its own turn, in eighths for the lead that the figure is written for, left negative.
+        turn_beat: the beat on which the turn is done, from 1; None where that is not known.
+        sources: where it is published.
+        memory: whether it is written down from memory.
     """
 
     label: str
@@ -209,12 +183,13 @@ class Test(Enum):
 
 @frozen
 class Check:
-    """A claim at one point of the dance."""
+    """A claim at one point of the dance; `feet` says whether a foot that is to be found is swapped where it stands."""
 
     line: int
     claim: Claim
     test: Test
     value: int | None
+    feet: bool = False
 
     @property
     def number(self) -> int:
@@ -225,8 +200,7 @@ class Check:
 
 @frozen
 class Together:
-    """Checks at one place of the dance: each is judged on the dancers as they come there, then all are taken as true,
-    in the order in which they stand here (a length, a turn, a net facing, a foot)."""
+    """Checks at one place: each is judged on the dancers as they come, then all are taken as true in their order."""
 
     checks: tuple[Check, ...]
 
@@ -235,8 +209,8 @@ class Together:
 class Step:
     """A figure danced once, with the foot that is free.
 
-    `turn` in eighths, as written on the line, replaces the figure's own; None leaves it; `blank` is a turn to be found;
-    `turn_beat` is the beat of the figure on which a written turn is done, if the line says so.
+    `turn` in eighths, as written on the line, replaces the figure's own; None leaves it; `blank` is a turn to be found,
+    swapped where it stands if `turns`; a written turn is done on the beat `turn_beat`, if the line says so.
     """
 
     line: int
@@ -244,6 +218,7 @@ class Step:
     turn: int | None = None
     blank: bool = False
     turn_beat: int | None = None
+    turns: bool = False
 
 
 @frozen
@@ -266,10 +241,8 @@ class Gap:
 
 @frozen
 class Choice:
-    """A variation: each dancer picks one of the options, afresh each time.
-
-    The claim is that they last equally long; None where a cut falls in them, so that they are not compared.
-    """
+    """A variation: each dancer picks one of the options, afresh each time.  The claim is that they last equally long;
+    None where a cut falls in them, so that they are not compared."""
 
     line: int
     claim: Claim | None
@@ -331,7 +304,16 @@ class Last:
     body: "Body"
 
 
-Item: TypeAlias = Check | Together | Step | Rest | Gap | Choice | Repeat | Timed | Pass | Lap | Forever | Last
+@frozen
+class Lined:
+    """What one line of the sheet lays; `context` is what that depends on beside the line.  No engine meets one."""
+
+    line: int
+    context: object = field(eq=False)
+    body: "Body"
+
+
+Item: TypeAlias = Check | Together | Step | Rest | Gap | Choice | Repeat | Timed | Pass | Lap | Forever | Last | Lined
 Body: TypeAlias = tuple[Item, ...]
 
 
@@ -378,11 +360,8 @@ class Lengths:
 
 @frozen
 class Program:
-    """A sheet ready to be decided.
-
-    `lead` is the foot that goes first, `facing` the wall at the start.  Every claim is listed once, in the order of the
-    sheet; one that no check reaches is vacuous.
-    """
+    """A sheet ready to be decided: `lead` is the foot that goes first, `facing` the wall at the start.  Every claim is
+    listed once, in the order of the sheet; one that no check reaches is vacuous."""
 
     lead: Foot
     facing: int

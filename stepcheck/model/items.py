@@ -1,11 +1,30 @@
-"""What stands in one item of a program: its checks, and the bodies inside it."""
+"""What stands in the items of a program, and programs with their items changed."""
 
+from collections.abc import Callable, Iterator
 from typing import TypeAlias
 
-from stepcheck.model.dance import Body, Check, Choice, Forever, Item, Lap, Last, Pass, Repeat, Timed, Together
+from attrs import evolve
 
-Block: TypeAlias = Repeat | Timed | Pass | Lap | Forever | Last
+from stepcheck.model.dance import (
+    Body,
+    Check,
+    Choice,
+    Forever,
+    Item,
+    Lap,
+    Last,
+    Lined,
+    Pass,
+    Program,
+    Repeat,
+    Timed,
+    Together,
+)
+
+Block: TypeAlias = Repeat | Timed | Pass | Lap | Forever | Last | Lined
 """An item that holds one body."""
+Change: TypeAlias = Callable[[Item], Body]
+"""What takes the place of an item."""
 
 
 def checks(item: Item) -> tuple[Check, ...]:
@@ -20,3 +39,52 @@ def inside(item: Item) -> tuple[Body, ...]:
     if isinstance(item, Choice):
         return item.options
     return (item.body,) if isinstance(item, Block) else ()
+
+
+def every(body: Body) -> Iterator[Item]:
+    """Yield the items of a body, each before those inside it."""
+    for item in body:
+        yield item
+        for inner in inside(item):
+            yield from every(inner)
+
+
+def spliced(body: Body) -> Body:
+    """Return a body with the items that its lines lay in the place of the lines."""
+    if not any(isinstance(item, Lined) for item in body):
+        return body
+    return tuple(one for item in body for one in (spliced(item.body) if isinstance(item, Lined) else (item,)))
+
+
+class Mapped:
+    """Bodies with `change` made to each item, from the inside out; what does not change stays the same object."""
+
+    def __init__(self, change: Change) -> None:
+        self.change = change
+        self._made: dict[int, tuple[Body, Body]] = {}
+
+    def body(self, body: Body) -> Body:
+        """Return one body changed; equal bodies stay one body."""
+        if id(body) not in self._made:
+            out = tuple(one for item in body for one in self.change(self._item(item)))
+            same = len(out) == len(body) and all(one is other for one, other in zip(out, body, strict=True))
+            self._made[id(body)] = body, body if same else out
+        return self._made[id(body)][1]
+
+    def _item(self, item: Item) -> Item:
+        if isinstance(item, Choice):
+            options = tuple(map(self.body, item.options))
+            same = all(one is other for one, other in zip(options, item.options, strict=True))
+            return item if same else evolve(item, options=options)
+        if not isinstance(item, Block):
+            return item
+        body = self.body(item.body)
+        return item if body is item.body else evolve(item, body=body)
+
+
+def mapped(program: Program, change: Change) -> Program:
+    """Return a program with `change` made to each item of its dance, its spare parts and its walls."""
+    made = Mapped(change)
+    spares = tuple(evolve(spare, body=made.body(spare.body)) for spare in program.spares)
+    walls = program.walls and evolve(program.walls, body=made.body(program.walls.body))
+    return evolve(program, dance=made.body(program.dance), spares=spares, walls=walls)

@@ -23,6 +23,10 @@ class StepcheckError(Exception):
     """The root of every exception that stepcheck raises on purpose."""
 
 
+class SearchError(StepcheckError, ValueError):
+    """A question that cannot be asked: no such state, level, figure or length."""
+
+
 class WrongValue(StepcheckError, TypeError):
     """A value of a kind that a function does not take."""
 
@@ -75,11 +79,13 @@ class Source:
     Attributes:
         path: what it is called by.
         text: the text.
+        raw: the text as the file has it, with its mark and line ends; empty where it is `text`.
         lines: its lines, without their ends.
     """
 
     path: str
     text: str = field(repr=False)
+    raw: str = field(default="", repr=False, eq=False)
     lines: tuple[str, ...] = field(init=False, repr=False, eq=False)
 
     @lines.default

@@ -1,47 +1,46 @@
 """The dance of a sheet laid out over its music: passes, sections, walls, and what goes on until the music ends."""
 
 from collections.abc import Callable
-from difflib import get_close_matches
+from functools import partial
+from typing import TypeVar
 
 from attrs import evolve
 
-from stepcheck.language.parser import meant_lines
-from stepcheck.language.patch import MEANT, Rewrite
+from stepcheck.language.patch import Rewrite
 from stepcheck.language.stretches import every_line, groups, until
 from stepcheck.language.syntax import (
     DanceHead,
     FootMark,
-    LabelHead,
     Line,
     MusicHead,
     MusicRow,
+    OnlyHead,
     PartHead,
     Row,
     Sheet,
     UntilHead,
     UntilMark,
 )
-from stepcheck.model.dance import Body, Check, Forever, Item, Kind, Lap, Last, Program, Spare, Test, Timed, Walls, key
+from stepcheck.model.dance import Body, Check, Forever, Item, Kind, Lap, Program, Spare, Test, Timed, Walls, key
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.program.claims import LineFails, Registry, finding
 from stepcheck.program.contracts import without_side
-from stepcheck.program.cutting import CutFails, cut, length, stated
+from stepcheck.program.cutting import CutFails, cut, falls, length, stated
+from stepcheck.program.endings import any_end
 from stepcheck.program.header import Facts
-from stepcheck.program.laid import Reached, first_weights, steps_alone
+from stepcheck.program.laid import Reached, Uncut, first_weights, passes, steps_alone
 from stepcheck.program.layout import Around, Layout
 from stepcheck.program.names import Names
 from stepcheck.program.repeats import UNNAMED, Round, Tally, Turn, nearest, pattern
+from stepcheck.program.sections import unknown_section
+
+Laid = TypeVar("Laid")
 
 
 class Dance:
-    """The dance of one sheet being laid over its music.
+    """The dance of one sheet being laid over its music; with `lined`, the program keeps the lines."""
 
-    `layouts` makes what lays out the lines; who wants to see the lines as they are laid puts another class there.
-    """
-
-    layouts: type[Layout] = Layout
-
-    def __init__(self, sheet: Sheet, facts: Facts, registry: Registry, names: Names) -> None:
+    def __init__(self, sheet: Sheet, facts: Facts, registry: Registry, names: Names, lined: bool = False) -> None:
         self.sheet, self.facts, self.registry, self.names = sheet, facts, registry, names
         self.findings: list[Diagnostic] = []
         self.head = next((line for line in sheet.lines if isinstance(line.node, DanceHead)), None)
@@ -52,7 +51,7 @@ class Dance:
             for inner in line.body
             if isinstance(inner.node, MusicRow)
         ]
-        self.layout = self.layouts(facts, names, registry, self._lap_part() if self.head else "")
+        self.layout = Layout(facts, names, registry, self._lap_part() if self.head else "", lined)
         self.endless: set[str] = set()
         self.heads = frozenset(line.number for line in names.parts.values())
 
@@ -94,6 +93,7 @@ class Dance:
         met = reached.times | self.layout.met
         claims = tuple(claim for claim in self.registry.claims if claim.kind is not Kind.TIME or claim.id not in met)
         walls = self._walls()
+        self._never_come()
         if walls is None:
             claims = tuple(claim for claim in claims if claim.kind is not Kind.WALLS)
         lengths = tuple(self.names.lengths)
@@ -111,7 +111,7 @@ class Dance:
                 "write left or right behind it",
             )
 
-    def _counted(self, totals: dict[str, int], parts: tuple[str, ...], lay: Callable[[], Body]) -> Body:
+    def _counted(self, totals: dict[str, int], parts: tuple[str, ...], lay: Callable[[], Laid]) -> Laid:
         """Return what `lay` lays out, again until it is known how often each of the `parts` in it is danced.
 
         How often a part is danced hangs on the parts that call it, and on which of their times are the last; so each
@@ -151,10 +151,7 @@ class Dance:
         if not self.music:
             for label, lines in found:
                 if label is not None:
-                    line, at = self._label(label, lines[0])
-                    hints = self._headings(line)
-                    said = f"there is no section {label} of the music"
-                    self.say("unknown-section", line, at, said, *hints, "list the sections under a line music:")
+                    self._unknown(label, lines)
             return self.lines(tuple(line for _, lines in found for line in lines), ticks)
         if all(label is None for label, _ in found):
             return self._filled(tuple(line for _, lines in found for line in lines), 0, len(self.music))
@@ -177,43 +174,15 @@ class Dance:
         """Return which section of the music, from number `done` on, a label names."""
         if label is None:
             return done if done < len(self.music) else None
-        names = [key(str(row.node.name)) for row in self.music]  # type: ignore[union-attr]
-        if key(label) in names[done:]:
-            return names.index(key(label), done)
-        if key(label) in names:
-            message, hint = (
-                f"the music has no more {label} here",
-                "bring the dance into the order of the music, or add the section under music:",
-            )
-        else:
-            known = ", ".join(dict.fromkeys(str(row.node.name) for row in self.music))  # type: ignore[union-attr]
-            message, hint = f"the music has no section {label}", f"the sections are {known}"
-        line, at = self._label(label, lines[0])
-        rows = {key(row.node.name): (row, row.node) for row in self.music if isinstance(row.node, MusicRow)}
-        near = get_close_matches(key(label), [one for one in rows if one != key(label)])
-        hints: list[str | Rewrite] = [Rewrite(rows[one][1].name, at, MEANT) for one in near]
-        for row, node in (rows[one] for one in near):
-            instead = Rewrite(label, node.at, f"or call the section on line {row.number} {{}}")
-            hints.append(instead.hint(row.number, row.text[:0].ljust(row.indent), node.at))
-        hints += self._headings(line)
-        self.say("unknown-section", line, at, message, *hints, hint)
+        for place, row in enumerate(self.music[done:], done):
+            if isinstance(row.node, MusicRow) and key(row.node.name) == key(label):
+                return place
+        self._unknown(label, lines)
         return None
 
-    def _label(self, label: str, first: Line) -> tuple[Line, tuple[int, int]]:
-        """Return the line on which a section of the music is named, above or on the `first` line under it, and the
-        place."""
-        if isinstance(first.node, Row) and first.node.section is not None:
-            return first, first.node.section_at
+    def _unknown(self, label: str, lines: tuple[Line, ...]) -> None:
         assert self.head is not None
-        for line in every_line(self.head.body):
-            if isinstance(line.node, LabelHead) and line.node.name == label and first in line.body:
-                return line, line.node.at
-        return first, (0, 0)
-
-    def _headings(self, line: Line) -> tuple[Rewrite, ...]:
-        """Return the headings of the language that a section's name on a line of its own may be, with one word
-        mended."""
-        return meant_lines(line.text.partition("#")[0].strip(), "dance") if isinstance(line.node, LabelHead) else ()
+        self.layout.failures.append(unknown_section(self.head, self.music, label, lines[0]))
 
     def _filled(self, lines: tuple[Line, ...], start: int, end: int) -> Body:
         """Return lines with the check that they fill the sections from `start` to `end`."""
@@ -246,7 +215,14 @@ class Dance:
                 )
                 break
         line = lines[place]
-        round = self._forever(line) if ticks is None else self._as_long(line, ticks - (stated(before) or 0))
+        if ticks is None:
+            return self._any_number(lines[:place], line, before)
+        self.layout.hang(line, (0, 0), partial(stated, before))
+        so_far = stated(before)
+        if so_far is None:
+            raise _unmeasured(line)
+        left = ticks - so_far
+        round = self._uncut(line, left, ticks) if self.layout.lined else self._as_long(line, left)
         return (*before, *(self._led(line) if round else ()), *round)
 
     def _led(self, line: Line) -> Body:
@@ -264,7 +240,7 @@ class Dance:
         option = line.node.options[0]
         marks = tuple(mark for mark in option.marks if not isinstance(mark, UntilMark | FootMark))
         row = evolve(line.node, options=(evolve(option, marks=marks),))
-        return self.layout.line(evolve(line, node=row), Around(turn=Turn(1, None)))
+        return self.layout.laid(evolve(line, node=row), Around(turn=Turn(1, None)))
 
     def _inner(self, line: Line) -> tuple[Line, ...]:
         """Return the lines that go on until the music ends."""
@@ -275,32 +251,33 @@ class Dance:
         own = pattern(nearest(line.body) if isinstance(line.node, UntilHead) else ())
         return Round(line.number, own, self.layout.told(self._inner(line)), self.layout.tally)
 
-    def _forever(self, line: Line) -> Body:
-        """Return a dance of any number of laps: those that differ one by one, then all the others."""
-        self.endless |= set(self.names.called(self._inner(line)))
+    def _any_number(self, lines: tuple[Line, ...], line: Line, before: Body) -> Body:
+        """Return a dance of any number of laps behind `lines`, which are laid out as `before`."""
         round = self._round(line)
         ends = round.own.last or any(part.last for part in round.parts.values())
-        once = None
-        while once is None:
-            if not ends:
-                round.skip()
-            once = round.endless()
-            if once is None:
-                self.layout.extent.spend(line, 1)
-                round.next(lambda turn: self._one_lap(line, turn, ends), None)
-        return (*round.out, Forever(line.number, once))
+        laps: list[Body] = [(*before, *self._led(line))]
+        while (found := None if not ends and round.skip() else round.endless()) is None:
+            self.layout.extent.spend(line, 1)
+            size = len(round.out)
+            round.next(lambda turn: self._lap(line, turn), None)
+            laps.append(tuple(round.out[size:]))
+        start, place, self.endless = found
+        if ends:
+            return any_end(line.number, laps, start, lambda number: self._exactly(lines, line, number))
+        return (*laps[0], *round.out[:place], Forever(line.number, tuple(round.out[place:])))
 
-    def _one_lap(self, line: Line, turn: Turn, ends: bool) -> Body:
-        """Return a lap, before it the same lap as the last one where that differs."""
-        if not ends:
-            return self._lap(line, turn)
-        tally = self.layout.tally
-        before = dict(tally.danced)
-        self._lap(line, turn)
-        last = self._last_lap(line, turn, before)
-        tally.danced.clear()
-        tally.danced.update(before)
-        return (Last(last), *self._lap(line, turn))
+    def _exactly(self, lines: tuple[Line, ...], line: Line, number: int) -> list[Body]:
+        """Return what comes before the first lap, and each lap, of a dance of so many laps."""
+        tally, endless, self.endless = self.layout.tally, self.endless, set()
+
+        def lay() -> list[Body]:
+            self.layout.extent.spend(line, number)
+            before = (*self.layout.lines(lines, Around()), *self._led(line))
+            return [before, *(self._lap(line, Turn(time, number)) for time in range(1, number + 1))]
+
+        laps = self._counted({}, tuple(self.names.called((*lines, *self._inner(line)))), lay)
+        self.layout.tally, self.endless = tally, endless
+        return laps
 
     def _last_lap(self, line: Line, turn: Turn, before: dict[str, int]) -> Body:
         """Return a lap, which has just been laid, as the last one; `before` is how often each part was danced before
@@ -312,6 +289,13 @@ class Dance:
         last = self._lap(line, evolve(turn, ends=True))
         tally.ending.clear()
         return last
+
+    def _uncut(self, line: Line, ticks: int, music: int) -> Body:
+        """Return one lap of what goes on for `ticks`, until the music ends; empty where the laps differ."""
+        alike = not self.layout.told(self._inner(line)) and pattern(nearest(line.body)).plain
+        lap = self._lap(line, Turn(1, None)) if alike else ()
+        self.layout.behind.update(passes(lap, {}))
+        return (Uncut(line.number, ticks, lap, music),)
 
     def _as_long(self, line: Line, ticks: int) -> Body:
         """Return as many laps as the music has room for, the last one perhaps cut."""
@@ -330,42 +314,41 @@ class Dance:
             round.next(lay, None)
             lap = tuple(round.out[size:])
             once, whole = stated(lap), length(lap)
-            if ends and once and ticks <= once:
+            last = once is not None and ticks <= once  # the lap in which the music ends
+            self.layout.hang(line, (0, 0), partial(stated, lap))
+            if last and ends:
                 lap = self._last_lap(line, turns[0], before)
                 round.out[size:] = lap
                 once, whole = stated(lap), length(lap)
-            if not once or whole is None:
-                self.say(
-                    "mark-not-possible-here",
-                    line,
-                    (0, 0),
-                    "how long this is waits on a blank, so the music does not say how often it fits",
-                    "state the length of the part, or fill the blank",
-                )
-                break
+            if once is None or whole is None or not (once or last):
+                raise _unmeasured(line)
+            if ticks < once:
+                self.layout.hang(line, (0, 0), partial(falls, lap, ticks))
             if ticks < once and ticks < whole:
                 round.out[size:] = self._short(line, lap, ticks)
                 self.layout.recount(counts, tuple(round.out[size:]))
                 break
+            if last:
+                break
             ticks -= once
             self.layout.extent.spend(line, 1)
-            # The last lap is laid by itself where it differs.
-            ticks -= once * round.skip(limit=max(0, ticks - ends) // once)
+            room = max(0, ticks - ends)  # the last lap is laid by itself where it differs
+            rounds = round.skip(partial(_fitting, room))
+            ticks -= rounds * (stated((round.out[-1],)) or 0) // (rounds + 1)
         return tuple(round.out)
 
     def _short(self, line: Line, lap: Body, ticks: int) -> Body:
         """Return a lap that is cut where the music ends; it lasts till then, whatever is claimed in it."""
         try:
             short = cut(lap, ticks, last=True)
-        except CutFails as failure:
-            self.say(
-                failure.name if failure.name != "cut-behind-a-blank" else "mark-not-possible-here",
+        except CutFails as failure:  # nothing else stands in the way of a cut behind which nothing follows
+            raise LineFails(
+                "mark-not-possible-here",
                 line,
                 (0, 0),
-                "the last pass cannot be cut where the music ends",
+                "where the music cuts the last pass waits on a blank",
                 "end it with a part of its own",
-            )
-            return lap
+            ) from failure
         return short if len(short) == 1 else (Timed(short, ticks),)
 
     # -- walls and parts never danced --------------------------------------------------------------------------------
@@ -403,6 +386,16 @@ class Dance:
         )
         return None
 
+    def _never_come(self) -> None:
+        """Find what can't be understood in the times that never come, which nothing else lays out."""
+        assert self.head is not None
+        self.layout.unnamed = True
+        for head in (*self.names.parts.values(), self.head):
+            around = Around(turn=UNNAMED, in_part=head is not self.head)
+            for line in every_line(head.body):
+                if isinstance(line.node, OnlyHead) and line.number not in self.layout.come:
+                    self.layout.lines(line.body, around)
+
     def _spare(self, part: str, reached: Reached) -> Spare:
         """Return a part that is never danced, as its first and last time, from the foot that it begins with."""
         head = self.names.parts[part]
@@ -414,6 +407,22 @@ class Dance:
             f"{head.node.name} is never danced; its lines are checked from its own start",
         )
         inner = (part, *self.names.called(head.body))
-        body = self._counted({part: 1}, inner, lambda: (self.layout.one_pass(head, part),))
-        body = evolve(reached, parts=set()).without_times(body)
+        laid: Body = self._counted({part: 1}, inner, lambda: (self.layout.one_pass(head, part),))
+        body = evolve(reached, parts=set()).without_times(laid)
         return Spare(first_weights(body, self.heads), body)
+
+
+def _fitting(room: int, times: int, laps: Body) -> int:
+    """Return how many rounds of `laps` fit into what room there is."""
+    return room // (stated(laps) or 1)
+
+
+def _unmeasured(line: Line) -> LineFails:
+    """Return the failure of what is danced until the music ends where a blank leaves open how often it fits."""
+    return LineFails(
+        "mark-not-possible-here",
+        line,
+        (0, 0),
+        "how long this is waits on a blank, so the music does not say how often it fits",
+        "state the length of the part, or fill the blank",
+    )

@@ -11,8 +11,9 @@ from stepcheck.books import book as books
 from stepcheck.books.book import Book
 from stepcheck.language.patch import MEANT, Rewrite
 from stepcheck.language.syntax import KEYS, At, HeaderField, Line, Sheet
-from stepcheck.model.dance import Figure, Foot, Movement, key
+from stepcheck.model.dance import Figure, Foot, key
 from stepcheck.model.findings import Diagnostic
+from stepcheck.model.movements import Movement
 from stepcheck.model.source import SourceError, StepcheckError
 from stepcheck.program.claims import finding
 from stepcheck.program.meant import each

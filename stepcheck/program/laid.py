@@ -1,7 +1,6 @@
 """What is in a body that is laid out: the parts and times that come in it, the foot that goes first, its steps
 alone."""
 
-from collections.abc import Callable
 from typing import TypeAlias
 
 from attrs import evolve, field, frozen
@@ -25,38 +24,21 @@ from stepcheck.model.dance import (
     Weight,
     key,
 )
+from stepcheck.model.items import Mapped, inside
 
 EITHER_FOOT = (Weight.LEFT, Weight.RIGHT)
-_Change: TypeAlias = Callable[[Item], Body]
 
 
-class _Changed:
-    """Bodies with `change` made to each of their items, once what is in the item is changed; equal bodies stay one."""
+@frozen
+class Uncut(Rest):
+    """The first `ticks` of a body that is cut once its lines are changed, in a program that keeps its lines.
 
-    def __init__(self, change: _Change) -> None:
-        self.change = change
-        self._made: dict[int, Body] = {}
+    With `music`, `body` is one lap of what goes on until the music ends, `music` ticks after the clock's start; it is
+    empty where the laps differ.
+    """
 
-    def body(self, body: Body) -> Body:
-        if id(body) not in self._made:
-            out = tuple(one for item in body for one in self.change(self._inside(item)))
-            same = len(out) == len(body) and all(one is other for one, other in zip(out, body, strict=True))
-            self._made[id(body)] = body if same else out
-        return self._made[id(body)]
-
-    def _inside(self, item: Item) -> Item:
-        match item:
-            case Choice(options=options):
-                made = tuple(map(self.body, options))
-                return item if all(map(_same, made, options)) else evolve(item, options=made)
-            case Check() | Together() | Step() | Rest() | Gap():
-                return item
-        inner = self.body(item.body)
-        return item if inner is item.body else evolve(item, body=inner)
-
-
-def _same(one: Body, other: Body) -> bool:
-    return one is other
+    body: Body = ()
+    music: int | None = None
 
 
 @frozen
@@ -78,7 +60,7 @@ class Reached:
                 return ()
             return () if isinstance(item, Repeat) and not item.body else (item,)
 
-        return _Changed(change).body(body)
+        return Mapped(change).body(body)
 
 
 def steps_alone(body: Body) -> Body:
@@ -100,7 +82,7 @@ def steps_alone(body: Body) -> Body:
                 return (item,) if item.body else ()
         return (item,)
 
-    return _Changed(change).body(body)
+    return Mapped(change).body(body)
 
 
 def lengths_alone(body: Body) -> Body:
@@ -114,7 +96,7 @@ def lengths_alone(body: Body) -> Body:
                 return tuple(check for check in item.checks if check.test is Test.CLOCK)
         return (item,)
 
-    return _Changed(change).body(body)
+    return Mapped(change).body(body)
 
 
 Passes: TypeAlias = dict[int, tuple[Body, dict[str, int]]]
@@ -130,8 +112,8 @@ def passes(body: Body, known: Passes) -> dict[str, int]:
             if isinstance(item, Pass):
                 found[key(item.part)] = found.get(key(item.part), 0) + 1
             times = item.times or 1 if isinstance(item, Repeat) else 1
-            for inner in item.options if isinstance(item, Choice) else (getattr(item, "body", ()),):
-                for part, number in passes(inner, known).items() if inner else ():
+            for inner in inside(item):
+                for part, number in passes(inner, known).items():
                     found[part] = found.get(part, 0) + number * times
         known[id(body)] = body, found
     return known[id(body)][1]
@@ -147,13 +129,16 @@ def first_weights(body: Body, heads: frozenset[int]) -> tuple[Weight, ...]:
     return _named(body, heads) or EITHER_FOOT
 
 
-def _under(body: Body, number: int, claim: Claim) -> Body:
-    """Return what comes behind the foot number `number` of a body: of a heading, up to the end of its counts."""
+def _under(body: Body, number: int, claim: Claim) -> Body | None:
+    """Return what stands under the heading of counts whose foot is number `number` of a body; None if it is no such.
+
+    The foot of a heading is that of the first line under it: it names nothing where none is danced.
+    """
     rest = body[number + 1 :]
     for end, item in enumerate(rest):
         if isinstance(item, Check) and item.claim.kind is Kind.COUNTS and item.claim.line == claim.line:
             return rest[:end]
-    return rest
+    return None
 
 
 def _named(body: Body, heads: frozenset[int]) -> tuple[Weight, ...] | None:
@@ -163,13 +148,13 @@ def _named(body: Body, heads: frozenset[int]) -> tuple[Weight, ...] | None:
         found: tuple[Weight, ...] | None = None
         match item:
             case Check(test=Test.LEAD, value=foot, claim=claim):
-                # The foot of a heading is that of the first line under it: it names nothing where none is danced.
-                if claim.line in heads or _named(_under(body, number, claim), heads) is not None:
+                under = _under(body, number, claim)
+                if under is None or _named(under, heads) is not None:
                     return (Weight.BOTH,) if foot is None else (Weight(1 - foot),)  # from both, any foot can be found
             case Step() | Gap():
                 return ()
             case Choice():
-                named = {_named(option, heads) for option in item.options}
+                named = {_named((*option, *body[number + 1 :]), heads) for option in item.options}
                 return named.pop() if len(named) == 1 else ()
             case Check(test=Test.BOTH, claim=claim) if claim.kind is Kind.STAND and claim.line in heads:
                 return (Weight.BOTH,)

@@ -4,6 +4,7 @@ What a step does is not looked at here.
 """
 
 from collections.abc import Callable, Mapping
+from functools import partial
 
 from attrs import evolve, frozen
 
@@ -40,6 +41,7 @@ from stepcheck.model.dance import (
     Figure,
     Gap,
     Item,
+    Lined,
     Pass,
     Repeat,
     Rest,
@@ -49,11 +51,11 @@ from stepcheck.model.dance import (
     key,
 )
 from stepcheck.program.claims import LineFails, Registry
-from stepcheck.program.contracts import Swap, contract, cut_failure, foot_check, turned
-from stepcheck.program.cutting import CutFails, Known, cut
+from stepcheck.program.contracts import Swap, contract, cut_failure, foot_check, hanging_failure, turned, unknown_times
+from stepcheck.program.cutting import READINGS, CutFails, Known, Pick, as_block, cut, falls
 from stepcheck.program.extent import Extent, TooMuch
 from stepcheck.program.header import Facts
-from stepcheck.program.laid import Passes, passes
+from stepcheck.program.laid import Passes, Uncut, passes
 from stepcheck.program.meant import BOTH_SIDES
 from stepcheck.program.names import Names
 from stepcheck.program.patterns import Patterns
@@ -82,18 +84,23 @@ class Layout:
     """The laying out of one sheet.
 
     `tally` counts how often each part has been laid out so far.  With `unnamed`, passes are laid out as those of a time
-    that nothing names, and are not counted.  `failures` are the lines that can't be laid out.
+    that nothing names, and are not counted.  `failures` are the lines that can't be laid out.  With `lined`, what each
+    line lays is an item of its own, and passes are cut later.
     """
 
-    def __init__(self, facts: Facts, names: Names, registry: Registry, lap_part: str = "") -> None:
-        self.facts, self.names, self.registry, self.lap_part = facts, names, registry, lap_part
+    def __init__(self, facts: Facts, names: Names, registry: Registry, lap_part: str = "", lined: bool = False) -> None:
+        self.facts, self.names, self.registry, self.lap_part, self.lined = facts, names, registry, lap_part, lined
         self.tally = Tally()
         self.patterns = Patterns(names)
         self.unnamed = False
         self.failures: list[LineFails] = []
+        # Lines of which more or less is danced where words are read otherwise.
+        self.hanging: list[LineFails] = []
         # Parts and claims that are known to come, and are not in what is laid.
         self.behind: set[str] = set()
         self.met: set[str] = set()
+        # The lines of the named times that have come.
+        self.come: set[int] = set()
         self._counts = 0, 0
         self._laid: dict[tuple[object, ...], _Laid] = {}
         self._lengths: Known = {}
@@ -112,7 +119,10 @@ class Layout:
 
     def meet(self, line: Line, at: At, times: Times, turn: Turn) -> Body:
         """Return what marks that named times come, until it is known what the dance comes to."""
-        claims = (self.registry.at(line, at, f"time {time}") for time in comes(times, turn))
+        claims = tuple(self.registry.at(line, at, f"time {time}") for time in comes(times, turn))
+        if self.lined:
+            self.met.update(claim.id for claim in claims)
+            return ()
         return tuple(Check(line.number, claim, Test.CLOCK, None) for claim in claims)
 
     # -- blocks ------------------------------------------------------------------------------------------------------
@@ -124,7 +134,7 @@ class Layout:
             if line.node is None:
                 continue
             try:
-                laid = self.line(line, around)
+                laid = self.laid(line, around)
             except TooMuch:
                 raise
             except LineFails as failure:
@@ -133,6 +143,11 @@ class Layout:
             self.extent.spend(line, 1, len(laid))
             out += laid
         return tuple(out)
+
+    def laid(self, line: Line, around: Around) -> Body:
+        """Return what one line lays, as an item of its own where lines are kept."""
+        body = self.line(line, around)
+        return (Lined(line.number, around, body),) if self.lined and body else body
 
     def line(self, line: Line, around: Around) -> Body:
         """Return one line, and what stands under it, laid out."""
@@ -175,14 +190,7 @@ class Layout:
             LineFails: a time of it is named: which one it is waits on the number.
         """
         if differ:
-            raise LineFails(
-                "mark-not-possible-here",
-                line,
-                (0, 0),
-                "how often this is danced is to be found, so no time of it can be named",
-                "write the number of times",
-                "or take the named times out",
-            )
+            raise unknown_times(line)
         return (Repeat(line.number, None, lay(Turn(1, None))),)
 
     def _only(self, line: Line, node: OnlyHead, around: Around) -> Body:
@@ -196,8 +204,10 @@ class Layout:
                 "put it in a part, or under a line such as 2 times:",
             )
         mark = self.meet(line, node.at, node.times, around.turn)
-        danced = covers(node.times, around.turn) is not node.exclude
-        return (*mark, *(self.lines(line.body, around) if danced else ()))
+        if covers(node.times, around.turn) is node.exclude:
+            return mark
+        self.come.add(line.number)
+        return (*mark, *as_block(line.number, self.lines(line.body, around)))
 
     def _numbered(self, lines: tuple[Line, ...], around: Around) -> Body:
         """Return lines whose counts are numbered from 1."""
@@ -257,15 +267,13 @@ class Layout:
     def _option(self, line: Line, option: Option, around: Around) -> Body:
         """Return one alternative: its foot, its steps, and what is claimed of them."""
         marks = option.marks
+        steps = self._part(line, option, around) if self.names.part(option.name) else self._figure(line, option, around)
         if not marks:
-            return (
-                self._part(line, option, around) if self.names.part(option.name) else self._figure(line, option, around)
-            )
+            return steps
         out: list[Item] = []
         for mark in marks:
             if isinstance(mark, FootMark):
                 out += self.state(line, mark, around, Test.LEAD)
-        steps = self._part(line, option, around) if self.names.part(option.name) else self._figure(line, option, around)
         for mark in marks:
             if isinstance(mark, Length):
                 claim = self.registry.at(line, mark.at)
@@ -285,13 +293,8 @@ class Layout:
         marks = [mark for mark in option.marks if isinstance(mark, TurnMark)]
         for mark in option.marks:
             if isinstance(mark, SwapMark | UntilMark):
-                what = (
-                    "until the music ends"
-                    if isinstance(mark, UntilMark)
-                    else "mirrored"
-                    if mark.turns
-                    else "opposite foot"
-                )
+                swap = "mirrored" if isinstance(mark, SwapMark) and mark.turns else "opposite foot"
+                what = "until the music ends" if isinstance(mark, UntilMark) else swap
                 raise LineFails(
                     "mark-not-possible-here",
                     line,
@@ -331,7 +334,7 @@ class Layout:
                 if not covers(mark.times, turn):
                     continue
             if mark.eighths is None:
-                return (*met, Step(line.number, figure, blank=True, turn_beat=mark.beat))
+                return (*met, Step(line.number, figure, None, True, mark.beat, around.swap.turns))
             if mark.eighths and not mark.side:
                 raise LineFails(
                     "turn-needs-a-side",
@@ -397,8 +400,7 @@ class Layout:
                 self._laid[where] = laid
         else:
             self.tally.add(laid.more)
-        lap = part == self.lap_part and mark is None and swap == Swap()
-        lasts = None if mark is None else mark.ticks
+        lap, lasts = part == self.lap_part and mark is None and swap == Swap(), None if mark is None else mark.ticks
         return Pass(line.number, self.names.parts[part].node.name, kind[0], laid.body, lap, lasts)  # type: ignore[union-attr]
 
     def _contents(self, line: Line, part: str, turn: Turn, swap: Swap, mark: FirstMark | None) -> Body:
@@ -411,12 +413,21 @@ class Layout:
         body = self._numbered(head.body, Around(swap, turn, True, head.node.name))
         if mark is None:
             return (*before, *body, *after)
-        body = self.shortened(line, body, mark)
-        self.recount(counts, body)
-        return (*before, *body)
+        start = self.shortened(line, body, mark)
+        self.recount(counts, start)
+        if self.lined:
+            self.behind.update(passes(start, self._passes))
+            return (*before, Uncut(line.number, mark.ticks, body))
+        return (*before, *start)
+
+    def hang(self, line: Line, at: At, length: Callable[[Pick], object]) -> None:
+        """Note that the layout hangs on how words are read, if something lasts otherwise where they are read so."""
+        if self.names.uneven and len(set(map(length, READINGS))) > 1:
+            self.hanging.append(hanging_failure(line, at, self.names.uneven))
 
     def shortened(self, line: Line, body: Body, mark: FirstMark) -> Body:
         """Return the start of a body; where it would split a turn, that is a failure, and the turn is left out."""
+        self.hang(line, mark.at, partial(falls, body, mark.ticks))
         try:
             return cut(body, mark.ticks, known=self._lengths)
         except CutFails as failed:

@@ -23,8 +23,9 @@ from stepcheck.language.syntax import (
     Row,
     Sheet,
 )
-from stepcheck.model.dance import TICKS, Figure, Foot, Lengths, Movement, Version, Word, key
+from stepcheck.model.dance import TICKS, Figure, Foot, Lengths, Version, Word, key
 from stepcheck.model.findings import Diagnostic
+from stepcheck.model.movements import Movement
 from stepcheck.program.claims import LineFails, Registry, finding
 from stepcheck.program.header import Facts, labels_of
 from stepcheck.program.meant import BOTH_SIDES, each, meant, other_lead, unknown
@@ -50,10 +51,11 @@ class Names:
         self.lengths: list[Lengths] = []
         self.findings: list[Diagnostic] = []
         self.words: dict[str, Word] = {}
+        self.uneven: dict[str, None] = {}  # figures whose readings last unequally long
         self._known: dict[str, tuple[str, Line, At]] = {}
         self._near = MOST_COMPARED
         self._ready: dict[tuple[Figure, int | None], Figure] = {}
-        self._figures: dict[tuple[str, str | None], Figure] = {}
+        self._figures: dict[tuple[object, ...], Figure] = {}
         self._lines: dict[str, Line] = {}
         self._called: dict[int, tuple[tuple[Line, ...], dict[str, None]]] = {}
         for line in sheet.lines:
@@ -239,12 +241,11 @@ class Names:
         Raises:
             LineFails: the name stands for nothing, for several things, or its footwork is not published.
         """
-        if option.forms:
-            return self._row(line, option)
-        where = option.name, option.book
+        lengths = tuple((mark.ticks, option.times) for mark in option.marks if isinstance(mark, Length))
+        where = (line.number, option.at) if option.forms else (option.name, option.book, *lengths)
         made = self._figures.get(where)
         if made is None:
-            made = self._figures[where] = self._figure(line, option)
+            made = self._figures[where] = (self._row if option.forms else self._figure)(line, option)
         return made
 
     def _row(self, line: Line, option: Option) -> Figure:
@@ -358,6 +359,8 @@ class Names:
         chosen = version if version is not None else _chosen(self.facts.figures, name, labels_of(figure))
         if chosen is not None:
             versions, usual = (versions[chosen],), 0
+        if len({one.length for one in versions}) > 1:
+            self.uneven[figure.name] = None
         if len(versions) > 1:
             name = self._open(name, labels_of(figure), usual, figure.book)
         movements: dict[Movement, Movement] = {}

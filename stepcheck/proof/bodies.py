@@ -167,7 +167,8 @@ class Bodies:
             term = led if chooses == "true" else f"(ite {chooses} {led} {term})"
         term = f"({self.figures.figure(step.figure, step.turn is None and not step.blank)} {term})"
         if step.blank:
-            return f"(faces-anew {self._blank(f'turn of {step.figure.name}, line {step.line}', 3)} {term})"
+            turn = self._blank(f"turn of {step.figure.name}, line {step.line}", 3)
+            return f"(faces-anew {f'(bvneg {turn})' if step.turns else turn} {term})"
         return f"(turns {self.names.turn(step.turn)} {term})" if step.turn else term
 
     def _blank(self, text: str, width: int) -> str:
@@ -199,7 +200,8 @@ class Bodies:
                 return f"(claim-both {claim} {came})"
             case Test.LEAD if value is None:
                 blank = self._blank(f"foot of {check.claim.text}, line {check.line}", 1)
-                return f"(claim-lead {claim} (ite (= {blank} #b1) right left) {came})"
+                feet = "left right" if check.feet else "right left"
+                return f"(claim-lead {claim} (ite (= {blank} #b1) {feet}) {came})"
         assert value is not None
         match check.test:
             case Test.LEAD | Test.FOOT:

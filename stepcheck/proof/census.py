@@ -7,7 +7,6 @@ from attrs import define, field
 from stepcheck.model.dance import (
     EIGHTHS,
     TICKS,
-    Actor,
     Body,
     Check,
     Choice,
@@ -22,6 +21,7 @@ from stepcheck.model.dance import (
     Together,
     Weight,
 )
+from stepcheck.model.movements import Actor
 
 MOST_TIMES = 64  # of a repeat without a number
 

@@ -95,13 +95,14 @@ class Inquiry:
 
     def _ends(self, guesses: Guesses, names: Names, body: Body) -> Mapping[Start, set[End]]:
         """Return what may come of a body in which dancers part, by where it begins."""
-        if body.key not in self._probed:
+        where = body.key, guesses.apart
+        if where not in self._probed:
             widths = widths_of(names)
             text = "\n".join(opening(self.program, names, guesses, widths))
             left = BUDGET if self.left is None else self.left
             shared = Shared(names.shared, names.known)
-            self._probed[body.key], self.left = ends(shared, text, widths, body, left)
-        return self._probed[body.key]
+            self._probed[where], self.left = ends(shared, text, widths, body, left)
+        return self._probed[where]
 
     @property
     def stated(self) -> Script:
@@ -230,10 +231,12 @@ class Inquiry:
     def _filled(self, fillings: Fillings, pending: Sequence[str]) -> None:
         """Judge claims of a program with blanks: what fails in no dance is proved, what some filling lets hold is
         undecided."""
-        self._plainly(pending)
-        failing = [claim for claim in pending if self.verdicts[claim] is Verdict.REFUTED]
-        for claim in failing:
-            del self.verdicts[claim]  # until it is known whether some filling lets it hold
+        try:
+            self._plainly(pending)
+        finally:  # also where the budget ends: it is not known yet whether some filling lets them hold
+            failing = [claim for claim in pending if self.verdicts.get(claim) is Verdict.REFUTED]
+            for claim in failing:
+                del self.verdicts[claim]
         for claim in failing:
             if fillings.find(self.bits([claim])) is None:
                 self.verdicts[claim] = Verdict.REFUTED

@@ -5,7 +5,8 @@ from functools import lru_cache
 
 from attrs import define, field, frozen
 
-from stepcheck.model.dance import Action, Actor, Figure, Movement, Sense, Version, Word
+from stepcheck.model.dance import Action, Figure, Version, Word
+from stepcheck.model.movements import Actor, Movement, Sense
 from stepcheck.proof.names import FEET, Names, chosen, foot_name, literal
 
 _FREELY = {

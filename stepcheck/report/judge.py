@@ -7,7 +7,6 @@ from attrs import evolve
 
 from stepcheck.model.dance import (
     EIGHTHS,
-    Actor,
     Body,
     Check,
     Choice,
@@ -19,6 +18,7 @@ from stepcheck.model.dance import (
     Kind,
     Lap,
     Last,
+    Lined,
     Pass,
     Program,
     Repeat,
@@ -30,6 +30,7 @@ from stepcheck.model.dance import (
     Version,
     Weight,
 )
+from stepcheck.model.movements import Actor
 from stepcheck.model.outcome import Decision, End, Fill, Lead, Pick, Replay, Row, Run, Trace
 from stepcheck.report.replays import Begun, Decisions, Effort, Ended, Rejected, State, Stopped, fits, found, taken
 
@@ -109,6 +110,8 @@ class Judge:
                 return self._pass(item, state)
             case Lap():
                 self._lap(state)
+                return self.run(item.body, state)
+            case Lined():
                 return self.run(item.body, state)
             case Forever():
                 while self.decisions.left and isinstance(self.decisions.left[0], Run):

@@ -5,7 +5,7 @@ from functools import lru_cache
 
 from attrs import define, evolve, field
 
-from stepcheck.books.footwork import Impossible, dance, is_still
+from stepcheck.books.footwork import Impossible, ends, is_still
 from stepcheck.books.placing import counted
 from stepcheck.language.printer import print_node
 from stepcheck.language.syntax import FigureRow, FiguresHead, Line, Option, Row, Sheet, Times, TurnMark
@@ -55,7 +55,7 @@ def usual_reading(source: Source, figures: Danced, hangs: tuple[Hang, ...], verd
     if not hangs:
         return None
     words = {word for hang in hangs for word in hang.words}
-    line = next((line for line, figure in figures if words & _words(figure)), 1)
+    line = next((line for line, figure in figures if words & open_words(figure)), 1)
     start = "this holds unless " if verdict is Verdict.PROVED else "a verdict changes if "
     lines = [f"`{word}: {_usual(figures, word)}`" for word in dict.fromkeys(w for hang in hangs for w in hang.words)]
     told = said.listed(lines[:MOST_SAID])
@@ -87,7 +87,7 @@ def _note(
 
 
 @lru_cache(maxsize=1 << 12)
-def _words(figure: Figure) -> frozenset[str]:
+def open_words(figure: Figure) -> frozenset[str]:
     """Return the words of a figure that can be read in several ways."""
     own = frozenset((figure.name,) if len(figure.versions) > 1 else ())
     return own | {a.movement.name for v in figure.versions for a in v.actions if len(a.movement.senses) > 1}
@@ -300,11 +300,10 @@ def _led(figure: Figure, weights: frozenset[Weight]) -> tuple[frozenset[Foot], f
 def _ends(figure: Figure) -> tuple[Weight, Weight] | None:
     """Return the weight after a figure that the left or the right foot leads; None if it changes nothing of the
     weight."""
-    version = figure.versions[figure.usual]
-    ends = [dance(version, lead, lead is not figure.lead, {}) for lead in Foot]
-    if is_still(version, {}) and ends == [Weight(lead.other) for lead in Foot]:
+    led = [ends(figure, Weight(lead.other))[0].weight for lead in Foot]
+    if is_still(figure.versions[figure.usual], {}) and led == [Weight(lead.other) for lead in Foot]:
         return None
-    left, right = (Weight.BOTH if isinstance(end, Impossible) else end for end in ends)
+    left, right = (Weight.BOTH if isinstance(end, Impossible) else end for end in led)
     return left, right
 
 

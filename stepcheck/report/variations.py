@@ -30,7 +30,7 @@ from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.report.scene import Scene
 from stepcheck.walk.effects import Algebra
 from stepcheck.walk.ends import relation
-from stepcheck.walk.walk import walk
+from stepcheck.walk.walk import verdicts
 
 MOST_ASKED = 32  # ways to choose; of more, none is named
 
@@ -64,6 +64,7 @@ def splits(
     if not left or not different:
         return {}
     found: dict[str, Split] = {}
+    algebra = algebra or Algebra()  # the walks of one program have most effects in common
     every = tuple(different)
     for lines in dict.fromkeys([*((line,) for line in every), every]):
         picks = [
@@ -72,13 +73,10 @@ def splits(
         asked = [claim for claim in left if claim not in found]
         if not asked or len(picks) > MOST_ASKED:
             continue
-        verdicts = [
-            {one.claim: one.verdict for one in walk(_chosen(program, pick), budget=budget, algebra=algebra)}
-            for pick in picks
-        ]
+        stand = [verdicts(_chosen(program, pick), budget=budget, algebra=algebra) for pick in picks]
         for claim in asked:
-            good = [pick for pick, got in zip(picks, verdicts, strict=True) if got[claim] is Verdict.PROVED]
-            bad = [pick for pick, got in zip(picks, verdicts, strict=True) if got[claim] is Verdict.REFUTED]
+            good = [pick for pick, got in zip(picks, stand, strict=True) if got.get(claim) is Verdict.PROVED]
+            bad = [pick for pick, got in zip(picks, stand, strict=True) if got.get(claim) is Verdict.REFUTED]
             abouts = {end for line in lines for end in different[line][1]}
             about = "feet" if "feet" in abouts and (kinds[claim] in _FEET or "walls" not in abouts) else "walls"
             if good and bad and (about == "walls") <= (kinds[claim] in _WALLS):

@@ -247,7 +247,7 @@ class Trail:
                 ends = self.run(body, {State(weight, 0): Way()}, 0)
             except Found as found:
                 raise Found(*(before.taking_all(way.decisions()) for way in found.ways)) from None
-            self._open &= len({(end.weight, end.facing) for end in ends}) > 1
+            self._open &= len({(end.weight, end.facing, end.clock) for end in ends}) > 1
             made = [(end, way.decisions()) for end, way in ends.items()]
             known = self._passes[id(body), weight] = made, self._open
         self._work.spend(len(known[0]))
@@ -257,7 +257,7 @@ class Trail:
     def _pass_of_all(self, item: Pass, dances: Dances) -> Dances:
         began_open = self._open
         ends = self.run(item.body, mapped(dances, State.entered), 0)
-        if not began_open and len({(end.weight, end.facing, end.outer) for end in ends}) <= len(dances):
+        if not began_open and len({(end.weight, end.facing, end.clock, end.outer) for end in ends}) <= len(dances):
             self._open = False
 
         def after(end: State) -> State:

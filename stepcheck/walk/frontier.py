@@ -67,8 +67,7 @@ _METHODS = {
 class Fronts:
     """One walk over a program.
 
-    `events` are the checks in the order of the dance, `laps` the starts of the laps, `endless` the weights and facings
-    with which each `Forever` can begin its body.
+    `events` are the checks in the order of the dance, `laps` the starts of the laps.
     """
 
     _by_type: ClassVar[dict[type, Callable[..., Front]]]
@@ -81,7 +80,6 @@ class Fronts:
         self.words = words
         self.events: list[Event] = []
         self.laps: dict[Start, None] = {}
-        self.endless: list[tuple[Forever, frozenset[tuple[Weight, int]]]] = []
         self._budget = budget
         self._notes = True
         self._maybe = False
@@ -205,9 +203,11 @@ class Fronts:
                 if not some & who:
                     continue
                 (low, high), (least, most) = effect.clock(), one.clock()
-                if low == least and high == most and high - low == before[1] - before[0]:
+                # Both options last so long, however long the dance has been.
+                known = high - low == most - least == before[1] - before[0]
+                if known and low == least:
                     verdict = Verdict.PROVED
-                elif (effect.open or one.open) and (self._maybe or max(low, least) <= min(high, most)):
+                elif (effect.open or one.open) and (self._maybe or (not known and max(low, least) <= min(high, most))):
                     verdict = Verdict.UNDECIDED
                 else:
                     verdict = Verdict.REFUTED
@@ -258,8 +258,12 @@ class Fronts:
             outer, self.events, self.laps = (self.events, self.laps), [], {}
             ends = self.run(body, self.begin(weights, is_open), 0)
             if not is_open:
+                lengths = ((b, *b.effect.clock()) for b in ends)
                 ends = tuple(
-                    Branch(self.algebra.opened(b.effect, b.effect.open and not b.effect.single()), b.who) for b in ends
+                    Branch(
+                        self.algebra.opened(b.effect, b.effect.open and not (b.effect.single() and low == high)), b.who
+                    )
+                    for b, low, high in lengths
                 )
             events = self.events if len(self.events) <= MOST_EVENTS else unrepeated(self.events)
             made = self._passes[where] = Met(ends, tuple(events), tuple(self.laps))
@@ -288,8 +292,6 @@ class Fronts:
             if set(grown) == set(front):
                 break
             front = grown
-        stand = {(w, wall) for b in front for _, w, entry in b.effect.entries() for wall in entry.walls(facing)}
-        self.endless.append((forever, frozenset(stand)))
         return front
 
     def _last(self, last: Last, front: Front, facing: int) -> Front:

@@ -10,7 +10,7 @@ from operator import or_
 from attrs import evolve, frozen
 
 from stepcheck.books.footwork import MOST_ASSIGNMENTS, Words
-from stepcheck.model.dance import TICKS, Claim, Forever, Kind, Program, Weight, Word
+from stepcheck.model.dance import TICKS, Claim, Kind, Program, Weight, Word
 from stepcheck.model.outcome import Outcome, Trace, Verdict
 from stepcheck.model.work import Work
 from stepcheck.walk.branches import Event
@@ -40,10 +40,18 @@ def walk(program: Program, *, budget: int | None = None, algebra: Algebra | None
     return _outcomes(program, events, words, spent)
 
 
-def _outcomes(  # noqa: C901 - one fixed point
-    program: Program, events: list[Event], words: Words, spent: bool, among: int = -1
-) -> tuple[Outcome, ...]:
-    """Return how the claims stand; `among` are the assignments that count, all if it is -1."""
+def verdicts(program: Program, *, budget: int | None = None, algebra: Algebra | None = None) -> dict[str, Verdict]:
+    """Return the verdict on every claim that a dance comes to, without the dances that show it; arguments as for
+    `walk`.
+
+    Nothing where the budget is spent.
+    """
+    events, _, spent = _events(program, budget, algebra)
+    return {} if events is None or spent else _worst(events)
+
+
+def _worst(events: list[Event], among: int = -1) -> dict[str, Verdict]:
+    """Return the worst verdict on each claim that is met, for the assignments `among`, all if it is -1."""
     worst: dict[str, Verdict] = {}
     for claim, verdict, who, _ in events:
         if who & among:
@@ -51,6 +59,12 @@ def _outcomes(  # noqa: C901 - one fixed point
                 worst[claim] = verdict
         elif among < 0:  # what fails for nobody is only met
             worst.setdefault(claim, Verdict.PROVED if verdict is Verdict.REFUTED else verdict)
+    return worst
+
+
+def _outcomes(program: Program, events: list[Event], words: Words, spent: bool, among: int = -1) -> tuple[Outcome, ...]:
+    """Return how the claims stand; `among` are the assignments that count, all if it is -1."""
+    worst = _worst(events, among)
     failing: dict[str, list[int]] = {claim.id: [] for claim in program.claims if worst.get(claim.id) is Verdict.REFUTED}
     for claim, verdict, who, _ in events:
         if verdict is Verdict.REFUTED and claim in failing:
@@ -108,29 +122,6 @@ def _surveyed(events: list[Event], words: Words) -> Survey:
     refuted = found[Verdict.REFUTED]
     waiting = {claim: who & ~refuted.get(claim, 0) for claim, who in found[Verdict.UNDECIDED].items()}
     return Survey(words, refuted, {claim: who for claim, who in waiting.items() if who})
-
-
-def endless(
-    program: Program, *, budget: int | None = None, algebra: Algebra | None = None
-) -> tuple[tuple[Forever, frozenset[tuple[Weight, int]]], ...]:
-    """Return each `Forever` that the dance comes to, with every (weight, facing) with which its body can begin.
-
-    Claims are taken as true once they are judged, readings are those of all open words together. Nothing if that is
-    more than the budget allows.
-    """
-    words = Words(program)
-    if words.total > MOST_ASSIGNMENTS:
-        return ()
-    fronts = Fronts(program, algebra or Algebra(), DEFAULT_BUDGET if budget is None else budget, words)
-    try:
-        fronts.run(program.dance, fronts.begin((Weight(program.lead.other),)), program.facing)
-    except BudgetSpent:
-        return ()
-    found: dict[int, tuple[Forever, frozenset[tuple[Weight, int]]]] = {}
-    for forever, states in fronts.endless:
-        known = found.get(id(forever), (forever, frozenset()))[1]
-        found[id(forever)] = forever, known | states
-    return tuple(found.values())
 
 
 def trace(

@@ -19,8 +19,8 @@ from stepcheck.breaks.material import material
 from stepcheck.fixes.cheapest import Cheapest
 from stepcheck.fixes.costs import COSTS
 from stepcheck.fixes.search import Levels
-from stepcheck.fixes.slots import Nodes, Part, Slot
-from stepcheck.model.dance import TICKS, Check, Figure, Foot, Test
+from stepcheck.fixes.slots import Nodes, Slot
+from stepcheck.model.dance import TICKS, Check, Figure, Foot, Pass, Test
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
 
@@ -199,7 +199,9 @@ def problem(levels: Levels) -> Problem:
             continue
         rows = [(0, levels.offers.own[slots[0]]), *((one.cost, one.deeds[0]) for one in levels.offers.variants(key))]
         options[key] = tuple((cost, tuple(map(_way, deed))) for cost, deed in rows)
-    passes = tuple(_pass(levels, node.nodes) for node in levels.sketch.dance if isinstance(node, Part))
+    passes = tuple(
+        _pass(levels, levels.sketch.nodes(node.body)) for node in levels.sketch.dance if isinstance(node, Pass)
+    )
     return Problem(options, passes, int(levels.sketch.program.lead.other))
 
 

@@ -53,13 +53,13 @@ from stepcheck.catalogue import run as catalogue, workers
 if __name__ == "__main__":
     workers.settle_down()
     options = json.loads(sys.argv[2])
-    began = time.perf_counter()
+    began, busy = time.perf_counter(), time.process_time()
     whole = catalogue.check_catalogue(sys.argv[1], **options)
-    took = time.perf_counter() - began
+    took, busy = time.perf_counter() - began, time.process_time() - busy
     several = options.get("jobs", 1) > 1
     used = resource.getrusage(resource.RUSAGE_CHILDREN if several else resource.RUSAGE_SELF)
     spent = sum(sum(resource.getrusage(who)[:2]) for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN))
-    print(took, used.ru_maxrss / 1024, whole.remembered, len(whole.reports), spent)
+    print(took, used.ru_maxrss / 1024, whole.remembered, len(whole.reports), spent, busy)
 """
 
 
@@ -98,7 +98,8 @@ def script(code: str, *words: str, folder: Path) -> list[float]:
 
 
 def check(folder: Path, beside: Path, **options: object) -> list[float]:
-    """Return the seconds, the megabytes, the sheets remembered, the sheets, and the processor's seconds of a run."""
+    """Return the seconds, the megabytes, the sheets remembered, the sheets, the processors' seconds of the process and
+    its children, and those of the call alone."""
     return script(CHECK, str(folder), json.dumps(options), folder=beside)
 
 
@@ -152,9 +153,12 @@ def test_two_processes_against_one(hall: Path, tmp_path: Path) -> None:
 
 
 def test_again_and_with_one_sheet_changed(hall: Path, tmp_path: Path) -> None:
-    """What is kept costs at most 5 % of checking it; a changed sheet costs itself on top."""
+    """What is kept costs at most 5 % of checking it; a changed sheet costs itself on top.
+
+    By the processor's time of the call, which other work disturbs less than the clock; that is printed beside it.
+    """
     kept = {"cache": str(tmp_path / "a.sqlite")}
-    cold, *_ = check(hall, tmp_path, **kept)
+    cold = check(hall, tmp_path, **kept)
     again = [check(hall, tmp_path, **kept) for _ in range(3)]
     first = next(iter(sorted(hall.glob("*.routine"))))
     text = first.read_text()
@@ -162,18 +166,24 @@ def test_again_and_with_one_sheet_changed(hall: Path, tmp_path: Path) -> None:
     changed = check(hall, tmp_path, **kept)
     (tmp_path / "one").mkdir()
     (tmp_path / "one" / first.name).write_text(first.read_text())
-    alone = check(tmp_path / "one", tmp_path)[0]
+    alone = check(tmp_path / "one", tmp_path)[5]
     first.write_text(text)
-    warm = min(run[0] for run in again)
-    told(f"again, nothing changed ({cold:.1f} s, {warm:.2f} s)", 100 * warm / cold, 5, unit="%")
+    warm = min(run[5] for run in again)
+    clock = 100 * min(run[0] for run in again) / cold[0]
     told(
-        f"one sheet changed ({changed[0]:.2f} s), against that and it alone ({alone:.2f} s)",
-        changed[0] / (warm + alone),
+        f"again, nothing changed ({cold[5]:.1f} s, {warm:.2f} s; by the clock {clock:.1f} %)",
+        100 * warm / cold[5],
+        5,
+        unit="%",
+    )
+    told(
+        f"one sheet changed ({changed[5]:.2f} s), against that and it alone ({alone:.2f} s)",
+        changed[5] / (warm + alone),
         1.1,
     )
 
     assert [SHEETS] * 3 == [run[2] for run in again] and SHEETS - 1 == changed[2]
-    assert warm <= 0.1 * cold and changed[0] <= 2 * warm + 0.5
+    assert warm <= 0.05 * cold[5] and changed[5] <= 2 * warm + 0.5
 
 
 def test_memory_is_flat(hall: Path, tmp_path: Path) -> None:

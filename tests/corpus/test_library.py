@@ -12,15 +12,14 @@ import pytest
 
 import stepcheck as sc
 from stepcheck.faces import cli
+from tests.corpus import fields
 from tests.corpus.expected import ROOT
 from tests.corpus.readme import blocks
 
 PAGE = ROOT / "specs" / "library.md"
 TEXT = PAGE.read_text(encoding="utf-8")
 PUBLIC = {name: getattr(sc, name) for name in sc.__all__}
-VALUES = {name: value for name, value in PUBLIC.items() if inspect.isclass(value) and attrs.has(value)}
-PROSE = {"Action", "Movement", "Sense", "Version"}
-"""Values whose fields are told in a sentence."""
+VALUES = fields.values()
 
 
 def test_the_examples_give_what_the_page_shows() -> None:
@@ -41,17 +40,25 @@ def test_every_name_stands_on_the_page() -> None:
     )
 
     assert [] == [name for name in PUBLIC if name not in named and name != "StepcheckError"]
-    rows = [line.split("|")[1] for line in TEXT.splitlines() if line.startswith("| `") and "--" not in line]
+    tables = TEXT.partition(fields.HEADING)[0]
+    rows = [line.split("|")[1] for line in tables.splitlines() if line.startswith("| `") and "--" not in line]
     assert [] == [name for row in rows for name in re.findall(r"`([A-Za-z_]+)`", row) if not hasattr(sc, name)]
 
 
-@pytest.mark.parametrize("name", sorted(VALUES.keys() - PROSE))
+@pytest.mark.parametrize("name", sorted(VALUES))
 def test_every_field_is_documented(name: str) -> None:
     """Each field of a public value has a line of its own under `Attributes:`, in order."""
     said = inspect.getdoc(VALUES[name]) or ""
     told = re.findall(r"^    (\w+): .", said.partition("Attributes:\n")[2], re.MULTILINE)
 
     assert [field.name.lstrip("_") for field in attrs.fields(VALUES[name])] == told
+
+
+def test_the_page_lists_the_fields_as_they_are_documented() -> None:
+    """Every field of every public value stands on the page with its meaning and unit; `python -m tests.corpus.fields`
+    writes them."""
+    assert fields.written(TEXT) == TEXT
+    assert all(len(text.split()) > 1 for value in VALUES.values() for text in fields.told(value).values())
 
 
 def test_every_argument_is_documented() -> None:
@@ -116,7 +123,7 @@ WORDS: dict[str, tuple[tuple[Callable[..., Any], ...], set[str]]] = {
     "repair": ((sc.repair, sc.load), {"path", "apply", "smt2", "force"}),
 }
 """The functions behind a command, and its options that are about files or its own process."""
-PRINTED = {"form", "output", "colour", "verbose"}
+PRINTED = {"form", "output", "force", "colour", "verbose"}
 
 
 @pytest.mark.parametrize("command", WORDS)

@@ -26,6 +26,7 @@ from stepcheck.proof.decide import decide
 from stepcheck.report import pipeline
 from stepcheck.report.certify import Rejected, confirm
 from stepcheck.walk.effects import WEIGHTS, Algebra, step_effect
+from stepcheck.walk.walk import verdicts as quick_verdicts
 from stepcheck.walk.walk import walk
 from tests.profiles import law
 from tests.program_reference import verdicts
@@ -51,6 +52,14 @@ def told(outcomes: tuple[Outcome, ...]) -> dict[str, Verdict]:
 def test_walk_has_the_meaning_of_the_reference(program: Program) -> None:
     """Walk decides every claim as the plain enumeration of all dances does."""
     assert verdicts(program) == told(walk(program))
+
+
+@LAW
+@given(programs(words=True))
+def test_verdicts_without_dances_are_those_with(program: Program) -> None:
+    """Asked for nothing but verdicts, walk decides every claim that is come to as it does when it shows the dances."""
+    shown = told(walk(program))
+    assert quick_verdicts(program) == {claim: one for claim, one in shown.items() if one is not Verdict.VACUOUS}
 
 
 @LAW

@@ -9,11 +9,12 @@ from hypothesis import given
 from stepcheck.language.parser import parse
 from stepcheck.model.source import Source
 from stepcheck.program.claims import register
+from stepcheck.random_sheets import random_sheet
+from stepcheck.strategies import sheets
 from tests.compare import by_engine, by_reference, differences, kinds_of
 from tests.laws.reference_sheets import ONCE_WRONG, SHEETS, Worked
 from tests.profiles import law
 from tests.reference import IllFormed, Skipped, verdicts_of
-from tests.strategies import random_sheet, sheets
 
 LETTERS = {"proved": "p", "refuted": "r", "vacuous": "v", "undecided": "u"}
 

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from stepcheck.books import book as books
 from stepcheck.breaks.fill import fill
-from stepcheck.fixes.costs import COSTS
+from stepcheck.fixes.costs import COSTS, EVIDENT
 from stepcheck.fixes.fix import repair
 from stepcheck.language.alterations import applied
 from stepcheck.model.outcome import Verdict
@@ -92,7 +92,7 @@ def songs(draw: st.DrawFn) -> str:
 
 def prices(kinds: tuple[str, ...]) -> dict[str, int]:
     """Return the costs of these kinds alone."""
-    return {kind: COSTS[kind] for kind in kinds}
+    return {kind: COSTS[kind] for kind in kinds if kind not in EVIDENT}
 
 
 def agree(text: str, kinds: tuple[str, ...], most: int) -> None:
@@ -101,7 +101,7 @@ def agree(text: str, kinds: tuple[str, ...], most: int) -> None:
     if routine.program is None:
         return
     without = tuple(kind for kind in COSTS if kind not in kinds and kind != "music")
-    found = repair(routine, without=without, most_cost=most, limit=400, level="any")
+    found = repair(routine, without=(*without, *EVIDENT), most_cost=most, limit=400, level="any")
     plain = cheapest(routine, BOOK, prices(kinds), kinds, most)
     if plain is None:
         assert () == found.fixes

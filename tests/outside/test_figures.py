@@ -12,7 +12,8 @@ import pytest
 from stepcheck.books import book as books
 from stepcheck.books import entries
 from stepcheck.books.placing import Problem, last_beat, place
-from stepcheck.model.dance import Action, Actor, Figure, Foot, Version, key
+from stepcheck.model.dance import Action, Figure, Foot, Version, key
+from stepcheck.model.movements import Actor
 
 LINES = (Path(__file__).parent / "figures.tsv").read_text("utf-8").splitlines()
 ROWS = [line.split("\t") for line in LINES if not line.startswith("#")][1:]

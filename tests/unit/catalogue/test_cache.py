@@ -148,7 +148,7 @@ def change(file: Path, old: str, new: str) -> int:
 def test_an_answer_that_was_changed_is_not_believed(hall: Path, tmp_path: Path) -> None:
     """The seal of each answer shows a change, and the sheet is checked again."""
     right = check_catalogue(hall, cache=tmp_path / "a.sqlite")
-    assert 4 == change(tmp_path / "a.sqlite", '"verdict":"proved"', '"verdict":"vacuous"')
+    assert 4 == change(tmp_path / "a.sqlite", '"PROVED"', '"VACUOUS"')
     told: list[str] = []
     with Cache(tmp_path / "a.sqlite", say=told.append) as cache:
         again = check_catalogue(hall, cache=cache)
@@ -169,14 +169,14 @@ def forge(file: Path, old: str, new: str, dances: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "dance", ["[[], null, null, []]", "[[], 7, 0, []]", '[[["lead", 0]], null, null, []]', "[[]]", "3"]
+    "dance", ["[[], null, null, []]", "[[], 7, 0, []]", '[[[1, "LEFT"]], null, null, []]', "[[]]", "3"]
 )
 def test_a_refutation_is_danced_again(dance: str, hall: Path, tmp_path: Path) -> None:
     """A refutation that was put in place of a proof, seal and all, is found out; nothing that was kept is believed."""
     right = check_catalogue(hall / "a0.routine", cache=tmp_path / "a.sqlite")
     ids = [claim.id for claim in right.reports[0].claims]
-    dances = json.dumps({one: "dance" for one in ids}).replace('"dance"', f"[{dance}]")
-    forge(tmp_path / "a.sqlite", '"verdict":"proved"', '"verdict":"refuted"', dances)
+    dances = json.dumps([[one, "dance"] for one in ids]).replace('"dance"', f"[{dance}]")
+    forge(tmp_path / "a.sqlite", '"PROVED"', '"REFUTED"', dances)
     told: list[str] = []
     with Cache(tmp_path / "a.sqlite", say=told.append) as cache:
         assert right == check_catalogue(hall / "a0.routine", cache=cache)
@@ -189,7 +189,7 @@ def test_proofs_are_walked_again_on_the_spot(hall: Path, tmp_path: Path) -> None
     """With `spot=1` every proof is walked again, and a wrong one, seal and all, is found out."""
     path = hall / "wrong.routine"
     right = check_catalogue(path, cache=tmp_path / "a.sqlite")
-    forge(tmp_path / "a.sqlite", '"verdict":"refuted"', '"verdict":"proved"', "")
+    forge(tmp_path / "a.sqlite", '"REFUTED"', '"PROVED"', "")
     told: list[str] = []
     with Cache(tmp_path / "a.sqlite", say=told.append, spot=1) as cache:
         assert right == check_catalogue(path, cache=cache)
@@ -205,7 +205,7 @@ def test_every_kind_of_decision_comes_back() -> None:
     inner = (Pick(2), Lead(Foot.RIGHT), Fill(None, 3), Fill(Weight.BOTH, 0), End(True), End(False))
     trace = Trace((Run(10**9, inner), *inner), -1, Weight.LEFT, (0, 3))
 
-    assert trace == evidence._read(json.loads(json.dumps(evidence._written(trace))))
+    assert trace == evidence._value(Trace, evidence._text(Trace, trace))
 
 
 def strange(folder: Path) -> dict[str, Path]:
@@ -306,7 +306,7 @@ def shipped(hall: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path
     monkeypatch.chdir(hall)
     (hall / "pyproject.toml").write_text('[tool.stepcheck]\ncache = "answers.sqlite"\n')
     assert 1 == cli.main(["check", "wrong.routine", "--cache-file", "answers.sqlite"])
-    forge(hall / "answers.sqlite", '"verdict":"refuted"', '"verdict":"proved"', "")
+    forge(hall / "answers.sqlite", '"REFUTED"', '"PROVED"', "")
     monkeypatch.setattr(Cache, "__init__", trusting(Cache.__init__))
     return hall / "answers.sqlite"
 

@@ -4,7 +4,8 @@ import pytest
 
 from stepcheck.drafts.counts import cut
 from stepcheck.drafts.draft import draft
-from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread, Weighted, events
+from stepcheck.drafts.phrases import events
+from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread, Weighted
 from stepcheck.drafts.vocabulary import load
 
 LINE = load("line")
@@ -69,8 +70,8 @@ def test_facings_are_read(text: str, wall: str) -> None:
 
 
 def test_unknown_words_make_a_step_unread() -> None:
-    """`sweep R to the back` is no step of the right foot to the back."""
-    found = events("step L, sweep R to the back, step R", LINE)
+    """`twirl R to the back` is no step of the right foot to the back."""
+    found = events("step L, twirl R to the back, step R", LINE)
 
     assert ["L", "R"] == [event.foot for event in found if isinstance(event, Step)]
     assert 1 == sum(isinstance(event, Unread) for event in found)
@@ -129,7 +130,28 @@ def row(line: str) -> str:
         ("1-4 Grapevine right with scuff", "Vine ending in a scuff, right foot"),
         ("1-2 Side-R, together-L", "S(R) S(L) (side, together)"),
         ("7-8 In R, in L", "S(R) S(L) (in, in)"),
-        ("5-6 Sweep R to the back", "? 2 counts  # Sweep R to the back"),
+        ("5-6 Twirl R to the back", "? 2 counts  # Twirl R to the back"),
+        ("5-6 Sweep R to the back", "SW(R) HOLD (sweep back)"),
+        ("3-4 Unwind 1/2 L, weight on L", "PV S(L) HOLD, turn 1/2 left @1 (unwind)"),
+        ("5-6 Unwind 1/2 L", "? 2 counts  # Unwind 1/2 L"),
+        ("1-8 4 Step Touches (R, L, R, L)", "Step Touch x4, right foot"),
+        ("1-8 Step Touch x4", "Step Touch x4"),
+        ("1-4 2 walks fwd (R, L), touch R, hold", "S(R) S(L) TCH(R) HOLD (forward, forward)"),
+        ("1-4 Walk forward 4 steps starting right", "S(R) S(L) S(R) S(L) (forward, forward, forward, forward)"),
+        ("1-4 March in place turning 1/4 L, R-L-R-L", "S(R) S(L) S(R) S(L), turn 1/4 left (in place)"),
+        ("1-4 Fan R toe out, in, out, in", "FAN(R) FAN(R) FAN(R) FAN(R) (out, in, out, in)"),
+        ("1-4 Swivel heels right, left, right, centre", "SWIVEL SWIVEL SWIVEL SWIVEL (center)"),
+        ("1-8 Vine R, touch; vine L, touch", "Vine, right foot"),
+        ("1-4 Touch R fwd, side, back, together", "Touch, right foot (forward)"),
+        ("1&2 Shuffle R & L", "? 2 counts  # Shuffle R & L"),
+        ("1-8 Vine R, vine L, repeat", "? 8 counts  # Vine R, vine L, repeat"),
+        ("1-4 Grapevine L 1/4 L, scuff R", "Vine ending in a scuff, left foot, turn 1/4 left"),
+        ("1-4 Step R side bumping hips R L R L", "S(R) BUMP BUMP BUMP (side bump, side bump, side bump, side bump)"),
+        ("1-4 R fwd L fwd R fwd L touch", "S(R) S(L) S(R) TCH(L) (forward, forward, forward)"),
+        ("1-4 Travelling pivots R", "? 4 counts  # Travelling pivots R"),
+        ("1-4 Vine R 3, touch", "? 4 counts  # Vine R 3, touch"),
+        ("1-2 Stomp R twice", "STU(R) STO(R) (no weight)"),
+        ("1-2 Step R and swirl", "? 2 counts  # Step R and swirl"),
         ("1-2 Turn 1/4 L stepping L", "? 2 counts  # Turn 1/4 L stepping L"),
     ],
 )

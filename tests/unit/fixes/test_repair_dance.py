@@ -1,9 +1,13 @@
 """A fix leaves something to dance."""
 
+from pathlib import Path
+
 import pytest
 
+from stepcheck.books import book as books
 from stepcheck.fixes.fix import repair
 from stepcheck.fixes.protected import dances
+from stepcheck.language.edits import InsertLine
 from stepcheck.report import pipeline
 
 ONLY = """routine: Empty Floor
@@ -69,3 +73,12 @@ def test_what_is_danced_is_a_figure_or_a_blank_for_one(rows: str, something: boo
     assert program is not None
     assert something is dances(program)
     assert program.spares
+
+
+def test_what_is_put_in_before_a_part_danced_twice_is_danced_once() -> None:
+    """One step before `A x2` brings the dance onto the right foot; it does not come again between the two times."""
+    text = "lead: left\npart A: right foot to right foot\n  Two\ndance: 5 counts\n  A x2\n"
+    book = books.load(Path(__file__).parents[2] / "small.book")
+    found = repair(pipeline.loads(text, book=book), costs={"insert": 1}, without=["claim", "lead"], level="any")
+
+    assert (1, (InsertLine(5, "Change", True),)) == (found[0].cost, found[0].edits)

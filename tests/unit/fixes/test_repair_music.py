@@ -1,6 +1,10 @@
 """Fixes of dances over music that go round until it ends, and of parts that are alternatives."""
 
+from pathlib import Path
+
+from stepcheck.books import book as books
 from stepcheck.fixes.fix import repair
+from stepcheck.language.edits import ReplaceFigure
 from stepcheck.model.outcome import Verdict
 from stepcheck.report import pipeline
 
@@ -139,3 +143,13 @@ def test_the_part_that_has_the_name_of_its_section_is_the_likeliest() -> None:
     )
     found = repair(pipeline.loads(text), without=("times",))
     assert "  verse: Verse" in found[0].text.splitlines()
+
+
+def test_a_part_that_goes_round_until_the_music_ends_is_no_part_that_is_never_danced() -> None:
+    """The part is mended for the foot with which the dance comes to it: a turn that goes to the other side from the
+    other foot is a fix too."""
+    book = books.load(Path(__file__).parents[2] / "small.book")
+    text = "music:\n  song 6\npart A: 1/4 turn right\n  Change\ndance:\n  A until the music ends\n"
+    found = repair(pipeline.loads(text, book=book), limit=8, level="any")
+
+    assert ReplaceFigure(4, "Quarter", None) in [edit for fix in found for edit in fix.edits]

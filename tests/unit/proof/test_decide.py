@@ -403,6 +403,28 @@ def test_a_budget_that_is_spent_leaves_claims_undecided() -> None:
     assert {(one.verdict, one.reason) for one in decide(program, budget=1)} == {(UNDECIDED, "budget")}
 
 
+def test_what_fails_under_one_filling_is_not_refuted_where_the_budget_ends(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A claim that some filling lets hold is undecided, and never refuted, at whichever question the work stops."""
+    maker = Maker()
+    times = Repeat(1, None, (step(BACK),))
+    program = maker.program(
+        Timed((times, maker.check(Test.CLOCK, 10 * TICKS))), step(CHANGE), maker.check(Test.FOOT, 0)
+    )
+    asked, whole = Inquiry.ask, told(program)
+    assert whole[0] is UNDECIDED
+    for most in range(6):
+        left = [most]
+
+        def ask(self: Inquiry, *conditions: object, left: list[int] = left) -> object:
+            left[0] -= 1
+            if left[0] < 0:
+                raise solving.BudgetSpent("as the test will have it")
+            return asked(self, *conditions)
+
+        monkeypatch.setattr(Inquiry, "ask", ask)
+        assert all(one.verdict in (UNDECIDED, full) for one, full in zip(decide(program), whole, strict=True)), most
+
+
 def test_ctrl_c_is_not_swallowed(monkeypatch: pytest.MonkeyPatch) -> None:
     """z3 only says that it was interrupted; the user gets KeyboardInterrupt."""
     import z3

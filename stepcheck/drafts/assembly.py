@@ -1,0 +1,99 @@
+"""Puts the parts that were read together as the outline of a sheet: its header, its parts, and how it is danced."""
+
+import re
+
+from attrs import evolve
+
+from stepcheck.drafts.header import Fact, fields
+from stepcheck.drafts.outline import Item, Line, Outline, Part
+from stepcheck.drafts.page import Page
+from stepcheck.drafts.parts import OpenPart
+from stepcheck.drafts.vocabulary import tight
+
+
+def assembled(page: Page) -> Outline:
+    """Return all that was read, as what the sheet will hold."""
+    return _danced(page) if page.parted else _passes(page)
+
+
+def _passes(page: Page) -> Outline:
+    """Return a line dance of one part, danced over and over."""
+    reader = page.reader
+    stated = {fact.key: fact for fact in page.facts}
+    total = stated.get("counts")
+    main = page.parts[0] if page.parts else OpenPart("Main", 0)
+    main.summed(int(total.value) if total else 0)
+    made = main.finished(False, reader, "counts")
+    contract = (f"{total.value} counts",) if total and int(total.value) else ()
+    parts = [evolve(made, contract=contract)] if main.items else []
+    parts += [
+        Part(tag.name, (f"{tag.counts} counts",) if tag.counts else (), tuple(tag.items)) for tag in page.passes.tags
+    ]
+    header = _header(page)
+    if not page.closing:
+        reader.assumed.add("danced until the music ends")
+    dance = tuple(page.passes.dance("Main", page.closing)) if main.items else ()
+    return Outline(header, "line", tuple(page.left), (), tuple(parts), dance, tuple(page.ends))
+
+
+def _header(page: Page) -> tuple[tuple[str, str, str], ...]:
+    """Return the fields of the header; a lead that isn't said is that of the first step, else of the tradition."""
+    reader = page.reader
+    book = "line" if page.line else "clogging"
+    told = [Fact("book", book)]
+    said = re.search(r"line danc" if page.line else r"", page.all, re.IGNORECASE)
+    if not said:
+        reader.assumed.add("book line")
+    if all(fact.key != "lead" for fact in page.facts):
+        first = next((side for part in page.parts for item in part.items if (side := _first_foot(item))), "R")
+        lead = "left" if first == "L" or not page.line else "right"
+        told.append(Fact("lead", lead))
+        reader.assumed.add(
+            f"lead {lead}" + (": the first step is the left foot's" if page.line and first == "L" else "")
+        )
+    told += [fact for fact in page.facts if fact.key != "counts" and (page.line or fact.key != "walls")]
+    graded = next((fact for fact in page.facts if fact.key == "level"), None)
+    if page.line and graded:
+        reader.assumed.add(f"level {graded.remark}: in the club scheme")
+    return fields(told)
+
+
+def _first_foot(item: Item) -> str:
+    return (item.foot or next((move.foot for move in item.moves if move.foot), "")) if isinstance(item, Line) else ""
+
+
+def _danced(page: Page) -> Outline:
+    """Return a dance of parts in the order of its sequence."""
+    reader, order = page.reader, page.order
+    names = order.danced([part.name for part in page.parts])
+    if order.left:
+        page.ends.append(order.left)
+        if not re.search(r"\bis\b|^[A-Z][a-z]+ ", order.left):
+            reader.open.append(f"the order of the parts: {order.left}")
+    drafts = {part.name: part for part in page.parts}
+    named = {re.sub(r" x\d+$|, first .*", "", name) for name in names}
+    out: list[tuple[str, str]] = []
+    twice: set[str] = set()
+    for index, name in enumerate(names):
+        out.append((name, ""))
+        part = drafts.get(name)
+        if part and part.repeat and index and names[index - 1] == name:
+            if name not in twice and part.repeat != "again":
+                out.append((f"expect facing {part.repeat}", part.repeat_remark))
+            twice.add(name)
+    for part in page.parts:
+        if part.name not in named and re.match(r"end|last|finish", part.name, re.IGNORECASE):
+            out.append((part.name, ""))
+    unsure = out or not {name for name, _ in page.danced if "expect" not in name} <= set(drafts)
+    for number, said in page.several if unsure else ():
+        reader.leave_open(number, said)
+        page.ends.append(tight(said))
+    if not out and page.parts:
+        out = [(part.name, "") for part in page.parts] if unsure else page.danced
+        reader.assumed.add("the parts are danced in the order in which they stand")
+    unit = "counts" if page.line else "beats"
+    header = _header(page)
+    parts = tuple(part.finished(part.name in twice, reader, unit) for part in page.parts if part.items)
+    tradition = reader.vocabulary.tradition
+    figures = tuple(page.cues.defined.values())
+    return Outline(header, tradition, tuple(page.left), figures, parts, tuple(out), tuple(page.ends))

@@ -1,0 +1,420 @@
+"""Reads a description line by line: each line is of the first kind that takes it."""
+
+import re
+from collections.abc import Callable
+
+from attrs import evolve, frozen
+
+from stepcheck.drafts.codes import definitions, row
+from stepcheck.drafts.counts import counted, cut, lasting, sentences, steps_said
+from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, sentences_of
+from stepcheck.drafts.cues import split_foot
+from stepcheck.drafts.header import ORDER, author, facts_of, fresh, header_of, is_author, is_music
+from stepcheck.drafts.heads import Heading, columns, head, heading, name_of
+from stepcheck.drafts.laying import prose, steps
+from stepcheck.drafts.order import ORDER_WORD, Tag, again, denied, is_change
+from stepcheck.drafts.outline import Line, beats_of
+from stepcheck.drafts.page import Page
+from stepcheck.drafts.parts import Section
+from stepcheck.drafts.phrases import events
+from stepcheck.drafts.retold import counts_again, part_again, take_order
+from stepcheck.drafts.steps import Aside, Unread
+from stepcheck.drafts.tables import table_row
+from stepcheck.drafts.vocabulary import plain, tight
+
+_CREDIT = re.compile(r"[A-Z][\w']+(?: [A-Z][\w'-]+){1,3} \([^()]+\)")
+_AT = re.compile(r"\bat the (back|front)\b")
+_BEATS = re.compile(r"(\d{1,3})\s+beats?\b", re.IGNORECASE)
+_ALL_START = re.compile(r"\ball (?:parts )?start (?:on )?(?:the )?(left|right|l|r)\b", re.IGNORECASE)
+_NUMBERED = re.compile(r"^\s*\(?\d{1,2}[.)]\s+[A-Za-z]")
+_EACH_ONE = re.compile(r"\b(?:every|each) step (?:is|has|gets) one (?:count|beat)", re.IGNORECASE)
+_PART_LASTS = re.compile(
+    r"\b(part [A-H1-9]|[A-H]|tag|chorus|verse|bridge|break|ending)\b\s*(?:is|has|=|:|-)?\s*"
+    r"(\d{1,3})\s*(?:counts?|beats?|cts?)\b[,;]?",
+    re.IGNORECASE,
+)
+_SPOKEN_STEPS = re.compile(r"\b(?:DS|RS|beats?|turn\w*|steps?|stomp\w*|[Rr]epeat|again on|same)\b")
+
+
+@frozen
+class Said:
+    """A line of the source: its number, its text, the two lines behind it, and whether an empty one stands before."""
+
+    number: int
+    text: str
+    following: tuple[str, ...] = ()
+    gap: bool = False
+
+
+def read_page(page: Page) -> None:
+    """Read the whole description."""
+    numbered = page.reader.numbered()
+    _learn(page, [text for _, text in numbered])
+    at = _first_step(page, numbered)
+    top = [(number, _lengths(page, text)) for number, text in numbered[:at] if not take_order(page, text)]
+    facts, left, told = header_of([text for _, text in top], page.reader.vocabulary.tradition)
+    for index, (number, _) in enumerate(top):
+        page.reader.mark(number, "fact" if index in told else "remark")
+    page.facts = facts
+    for number, _ in numbered[:at]:
+        page.reader.mark(number, page.reader.kinds.get(number, "order"))
+    for number, text in top:
+        if page.line and is_change(text):
+            change(page, number, text)
+    page.left += [said for said in left if not (page.line and is_change(said))]
+    previous = 0
+    for index, (number, text) in enumerate(numbered[at:], at):
+        following = tuple(later for _, later in numbered[index + 1 : index + 3])
+        one(page, Said(number, text, following, number - previous > 1))
+        previous = number
+    flush(page)
+    page.reader.open += page.reader.assumed.unsure
+
+
+def one(page: Page, line: Said) -> None:
+    """Read one line as the first kind that takes it."""
+    if page.waiting is not None and page.waiting.takes(line.text):
+        return page.reader.mark(line.number, "steps")
+    flush(page)
+    kinds = (*_KINDS, *(_LINE_KINDS if page.line else _CUE_KINDS))
+    if not any(kind(page, line) for kind in kinds):
+        stray(page, line.number, line.text)
+    return None
+
+
+def _lengths(page: Page, text: str) -> str:
+    """Return a line without what it says of the lengths of parts, which are kept: `Part A is 32 counts`."""
+    for found in _PART_LASTS.finditer(text) if page.parted else ():
+        page.beats[name_of(found[1], page.names).casefold()] = int(found[2])
+    return _PART_LASTS.sub(" ", text) if page.parted else text
+
+
+def _first_step(page: Page, numbered: list[tuple[int, str]]) -> int:
+    """Return the index of the first line that belongs to the steps."""
+    for index, (_, text) in enumerate(numbered):
+        if columns(text) or (
+            index and (_headed(page, text) or (not page.line and (ORDER_WORD.match(text) or row(text))))
+        ):
+            return index
+        if page.line and _stepping(page, index, text, numbered[index + 1][1] if index + 1 < len(numbered) else ""):
+            return index
+    return len(numbered)
+
+
+def _stepping(page: Page, index: int, text: str, following: str) -> bool:
+    if _sectioned(page, text, following) or (page.titled and _NUMBERED.match(text)):
+        return True
+    said = steps_said(text, page.reader.vocabulary)
+    first = next((piece.counts for piece in cut(text)), None)
+    begins = first is not None and len(first.points) > 1 and re.match(r"\W*[&\d]", text) is not None
+    stated = said and any(piece.counts for piece in cut(text)) and not facts_of(text, "line")[0]
+    lasts = said and 0 < lasting(text, page.sized)[0] <= 16
+    bare = page.bare and said and _pure(page, text) and not facts_of(text, "line")[0]
+    return bool(index) and bool((begins and said) or stated or lasts or bare or said >= 4)
+
+
+def _headed(page: Page, text: str) -> tuple[str, int, str] | None:
+    """Return the name, beats and rest of the head of a part, where the description has parts."""
+    return head(text, page.names, page.line) if page.parted else None
+
+
+def _sectioned(page: Page, text: str, following: str) -> Heading | None:
+    """Return the head of a section that a line is, if it is one."""
+    return heading(text, following, lambda said: steps_said(said, page.reader.vocabulary)) if page.line else None
+
+
+def _learn(page: Page, texts: list[str]) -> None:
+    """Take the figures that the source spells out, wherever it does, and the beats of parts told in one line."""
+    if page.line:
+        return
+    for text in texts:
+        said = plain(text)
+        if found := re.match(r"\s*beats\s*:\s*(.*)", said, re.IGNORECASE):
+            for name, beats in re.findall(r"([A-Za-z][\w ]*?)\s+(\d{1,3})", found[1]):
+                page.beats[name.strip().casefold()] = int(beats)
+        for name, spelled in definitions(text, page.names):
+            if made := page.cues.footwork(spelled):
+                forms, note, facts, rest = made
+                more = re.sub(r"\(?\d+ beats\)?", "", rest).strip(" ,")
+                page.cues.define(split_foot(name)[0], forms, ", ".join(filter(None, (note, more))), facts)
+
+
+# --- kinds of lines, each of which says whether it takes a line
+
+
+def _column_heads(page: Page, line: Said) -> bool:
+    kinds = columns(line.text)
+    if kinds:
+        page.table = kinds
+        page.reader.mark(line.number, "heading")
+    return bool(kinds)
+
+
+def _table(page: Page, line: Said) -> bool:
+    if not page.table or "\t" not in line.text:
+        return False
+    table, retold = page.table, table_row(page, line.number, line.text)
+    if retold is None:
+        stray(page, line.number, line.text)
+    elif retold:
+        kept, page.table = page.table, ()
+        one(page, Said(line.number, retold))
+        flush(page)
+        page.table = kept and table
+    return True
+
+
+def _sequence(page: Page, line: Said) -> bool:
+    names = [*(part.name for part in page.parts), *page.names]
+    found = page.parted and (page.order.whole(line.text, names) or take_order(page, line.text))
+    if found:
+        page.reader.mark(line.number, "order")
+    return found
+
+
+def _counts_again(page: Page, line: Said) -> bool:
+    return counts_again(page, line.number, line.text)
+
+
+def _change(page: Page, line: Said) -> bool:
+    begun = re.match(r"\W*\d{1,2}\s*[-&,]", line.text) is not None
+    if not page.line or begun or not is_change(line.text) or _headed(page, line.text):
+        return False
+    midway = any(steps_said(later, page.reader.vocabulary) for later in line.following)
+    change(page, line.number, line.text, midway or "here" in line.text.casefold())
+    return True
+
+
+def _part_again(page: Page, line: Said) -> bool:
+    found = len(line.text) < 90 and part_again(page, line.number, line.text)
+    if found:
+        page.reader.mark(line.number, "order")
+    return found
+
+
+def _part_head(page: Page, line: Said) -> bool:
+    if not (found := _headed(page, line.text)):
+        return False
+    name, beats, rest = name_of(found[0], page.names), *found[1:]
+    page.tag = None
+    page.begin(name, beats or page.beats.get(name.casefold(), 0))
+    page.reader.mark(line.number, "heading")
+    if rest:
+        one(page, Said(line.number, rest, line.following))
+    return True
+
+
+def _section_head(page: Page, line: Said) -> bool:
+    titled = page.titled and _NUMBERED.match(line.text)
+    found = Heading(tight(line.text)) if titled else _sectioned(page, line.text, next(iter(line.following), ""))
+    if not found:
+        return False
+    page.tag = None
+    page.section(Section(found.text, found.counts, line.number, found.length))
+    page.reader.mark(line.number, "heading")
+    if found.rest:
+        steps(page, line.number, found.rest)
+    return True
+
+
+def _closing(page: Page, line: Said) -> bool:
+    if not again(line.text) or counted(line.text) or steps_said(line.text, page.reader.vocabulary) > 2:
+        return False
+    page.close(line.text)
+    page.reader.mark(line.number, "order")
+    return True
+
+
+def _steps(page: Page, line: Said) -> bool:
+    text = line.text
+    length, said = lasting(text, page.sized)[0], steps_said(text, page.reader.vocabulary)
+    of_steps = counted(text) is not None and not (length and page.sized)
+    if not of_steps and said < (3 if not length and not _pure(page, text) else 1):
+        return False
+    if (not of_steps and (not length or len(sentences(text)) > 1)) or (len(text) > 160 and line.gap):
+        prose(page, line.number, text, line.gap)
+        return True
+    if page.here.prose and line.gap and page.here.items:
+        page.section(Section("", None, line.number))
+        page.here.prose = True
+    steps(page, line.number, text)
+    return True
+
+
+def _pure(page: Page, text: str) -> bool:
+    """Say whether a line says steps and nothing else."""
+    found = events(text, page.reader.vocabulary)
+    return (
+        (page.parted or page.titled or page.bare)
+        and bool(found)
+        and not any(isinstance(event, Unread | Aside) for event in found)
+    )
+
+
+def _cues(page: Page, line: Said) -> bool:
+    if not page.parts:
+        return False
+    if coded_line(page, line.number, line.text, list(line.following)):
+        return True
+    beats, bare = page.cues.led(line.text)
+    for said in sentences_of(bare):
+        if not any(kind(page, evolve(line, text=said)) for kind in _SENTENCES) and not cue_line(
+            page, line.number, *_lasting(page, said, beats)
+        ):
+            stray(page, line.number, said)
+    return True
+
+
+def _lasting(page: Page, said: str, beats: int) -> tuple[str, int]:
+    """Return a sentence without the beats of the part that it ends with, which are kept, and its own."""
+    if length := re.search(r",\s*(\d{1,3}) beats\b(.*)$", said):
+        page.parts[-1].lasts(length[1], _at(length[2]), "" if _at(length[2]) else length[2])
+        return said[: length.start()], beats
+    return said, beats
+
+
+def _people(page: Page, line: Said) -> bool:
+    if not is_author(line.text) and not _ALL_START.search(line.text):
+        return False
+    stray(page, line.number, line.text)
+    return True
+
+
+def _defining(page: Page, line: Said) -> bool:
+    found = definitions(line.text, page.names) and re.search(r"\bis [A-Z]{2}|=", line.text)
+    if found:
+        page.reader.mark(line.number, "steps")
+    return bool(found)
+
+
+def _repeat(page: Page, line: Said) -> bool:
+    if not part_again(page, line.number, line.text):
+        return False
+    part = page.parts[-1]
+    part.once = int(length[1]) if (length := _BEATS.search(line.text)) else part.once
+    part.total = int(total[1]) if (total := re.search(r"\((\d+) beats in all\)", line.text)) else part.total
+    part.halfway = _at(line.text) or part.halfway
+    page.reader.mark(line.number, "order")
+    return True
+
+
+def _length(page: Page, line: Said) -> bool:
+    length = re.match(r"\W*(?:that makes |that is |and )?(\d{1,3}) beats\b(.*)", line.text, re.IGNORECASE)
+    if not length:
+        return False
+    part = page.parts[-1]
+    part.contract += ["no turn"] if re.search(r"\bno turn\b", line.text, re.IGNORECASE) else []
+    talk = re.fullmatch(r"(?:no turn|and you are at the \w+)", length[2].strip(" ,."), re.IGNORECASE)
+    part.lasts(length[1], _at(line.text), "" if talk else length[2])
+    page.reader.mark(line.number, "steps")
+    return True
+
+
+def _intro(page: Page, line: Said) -> bool:
+    if not re.match(r"\W*intro\b", line.text, re.IGNORECASE):
+        return False
+    stated, rest = facts_of(line.text, "clogging")
+    page.facts += fresh(stated, page.facts)
+    if not stated or re.search(r"(?!intro\b|wait\b|beats?\b)\b[a-z]{3,}", rest, re.IGNORECASE):
+        page.left.append(tight(line.text))
+    page.reader.mark(line.number, "fact" if stated else "remark")
+    return True
+
+
+def _spelled(page: Page, line: Said) -> bool:
+    """Take figures that are spelled out, and the beats of parts, which were learnt before."""
+    beats = re.match(r"\s*beats\s*:", line.text, re.IGNORECASE)
+    found = definitions(line.text, page.names)
+    if not beats and (not found or re.match(r"\s*(?:-\s*)?[(]?\d", line.text)):
+        return False
+    if beats or all(page.cues.footwork(spelled) for _, spelled in found):
+        page.reader.mark(line.number, "steps")
+    else:
+        page.left.append(tight(line.text))
+        page.reader.leave_open(line.number, line.text)
+    return True
+
+
+Kind = Callable[[Page, Said], bool]
+_KINDS: tuple[Kind, ...] = (_column_heads, _table, _sequence)
+_LINE_KINDS: tuple[Kind, ...] = (_counts_again, _change, _part_again, _part_head, _section_head, _closing, _steps)
+_CUE_KINDS: tuple[Kind, ...] = (_intro, _spelled, _counts_again, _part_again, _part_head, _cues)
+_SENTENCES: tuple[Kind, ...] = (_people, _sequence, _defining, _repeat, _length)
+
+
+# --- what no kind takes
+
+
+def stray(page: Page, number: int, text: str) -> None:
+    """Keep a line that says no steps: a fact, a remark, or open where it may say some."""
+    said = tight(text)
+    tradition = page.reader.vocabulary.tradition
+    if found := _ALL_START.search(said):
+        for part in page.parts:
+            part.contract.append({"l": "left foot", "r": "right foot"}[found[1][0].casefold()])
+    if not page.line and (named := re.search(r"\bPart ([A-Z])\b", said)) and (length := _BEATS.search(said)):
+        page.begin(named[1], int(length[1])).sections[-1].items.append(
+            Line(blank=True, counts=int(length[1]), remark=said)
+        )
+        return page.reader.leave_open(number, said, "blank")
+    keys: tuple[str, ...] = ("lead",)
+    if page.line and (not page.facts or "Music:" in text or is_music(text.strip())):
+        keys = tuple(key for key in ORDER if key not in ("routine", "author"))
+    stated = header_of(["", text], "line")[0] if page.line and len(keys) > 1 else facts_of(text, tradition)[0]
+    new = fresh(stated, page.facts, keys)
+    page.facts += new
+    if new or _EACH_ONE.search(text):
+        page.reader.mark(number, "fact")
+    if all(fact.key != "author" for fact in page.facts) and (by := _credited(page, said)):
+        people, _, more = by.partition(" who ")
+        page.facts.append(author(people))
+        page.ends += [f"who {more}"] if more else []
+        return page.reader.mark(number, "fact")
+    if not new and page.parts and _may_say_steps(page, said):
+        page.reader.leave_open(number, said)
+    used = bool(page.parts) and page.here.used and page.tag is None
+    (page.ends if used else page.left).append(said)
+    return page.reader.mark(number, page.reader.kinds.get(number, "remark"))
+
+
+def _credited(page: Page, said: str) -> str:
+    if _CREDIT.fullmatch(said):
+        return said
+    return re.sub(r"^cues\s+", "", said) if not page.line and is_author(said) else ""
+
+
+def _may_say_steps(page: Page, said: str) -> bool:
+    """Say whether words that aren't understood may speak of steps, counts, walls or repeats."""
+    if page.line:
+        return (
+            (steps_said(said, page.reader.vocabulary) > 0 and not again(said))
+            or is_change(said)
+            or bool(re.search(r"\b(?:restarts?|tags?)\b|\bwall \d", said, re.IGNORECASE) and not denied(said))
+        )
+    return bool(_SPOKEN_STEPS.search(said)) and "=" not in said
+
+
+def change(page: Page, number: int, text: str, midway: bool = False) -> None:
+    """Read a line about a restart, a tag or the last wall; `midway` says that steps stand behind it."""
+    lengths = [section.counts for section in page.sections]
+    found = page.passes.read(text, sum(lengths) * midway, lengths)
+    if found is None:
+        if denied(text):
+            page.ends.append(tight(text))
+            return page.reader.mark(number, "order")
+        page.passes.remarks.append(tight(text))
+        return page.reader.leave_open(number, text)
+    page.reader.mark(number, "order")
+    if isinstance(found, Tag):
+        page.tag = found
+        if found.text:
+            steps(page, number, found.text)
+            if sum(map(beats_of, found.items)) >= found.counts:
+                page.tag = None
+    return None
+
+
+def _at(text: str) -> str:
+    """Return the wall that dancers are said to be at, back or front, "" if none is said."""
+    found = _AT.search(text)
+    return found[1] if found else ""

@@ -1,0 +1,170 @@
+"""The heads of parts, sections and tables."""
+
+import re
+from collections.abc import Callable
+
+from attrs import frozen
+
+from stepcheck.drafts.counts import counted
+from stepcheck.drafts.order import REPEAT
+from stepcheck.drafts.vocabulary import NUMBERS, number, plain
+
+_WORDS = r"(?:[a-z]+ )?(?:chorus|break|bridge|tag|ending|end|last|finish|verse|coda|interlude)"
+_PART = re.compile(
+    rf"^[\s~*(]*(?:(part\s+(?:[A-Z]|\d{{1,2}})|section\s+[A-H])|({_WORDS})|([A-H]))\b(?!')[~)]*\s*"
+    rf"(?:(?:is\s+the\s+\w+)|(?:with\s+(?=a\b)))?\s*[-\u2013,]?\s*"
+    rf"(?:[\[(]?\s*(\d{{1,3}})(?:\s*(?:beats?|counts?|cts?))?\s*[\])]?(?=\s*(?:$|[:.~-]|\s{{2,}})))?\s*([:.]?)",
+    re.IGNORECASE,
+)
+_BEATS = re.compile(
+    r"^\s*[-,]?\s*[\[(]?\s*(\d{1,3})\s*(?:beats?|counts?|cts?)?\s*[\])]?(?=\s*(?:$|[:.~-]|\s{2,}))", re.IGNORECASE
+)
+
+
+def head(text: str, names: tuple[str, ...] = (), line: bool = False) -> tuple[str, int, str] | None:
+    """Return the name, beats and remaining words of the head of a part, None if a line is none.
+
+    `names` are those that the sequence says; a letter or a word of it is a head where a sign or a gap stands behind.
+    """
+    said = plain(text.replace("\t", "   "))
+    for name in sorted(names, key=len, reverse=True):
+        called = rf"(?:(?:part|section)\s+)?{re.escape(name)}"
+        if found := re.match(
+            rf"^[\s~*(]*({called})(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?=\s*(?:[:.,\-(\[]|$)|\s{{2,}})",
+            said,
+            re.IGNORECASE,
+        ):
+            rest = said[found.end() :]
+            length = _BEATS.match(rest)
+            rest = rest[length.end() :] if length else rest
+            of_order = re.match(r"\s*(?:,|[-\s/>]+[\w ]{1,8}(?:[-\s/>]+\w{1,7})*$)", rest)
+            if not of_order and (not REPEAT.search(said) or re.match(r"\s*[:.]", rest)):
+                beats = int(length[1]) if length else 0
+                return _lasting(" ".join(found[1].split()), beats, rest.lstrip(" \t-:.)").rstrip())
+    found = _PART.match(said)
+    if (
+        not found
+        or re.match(r"\s*(?:again|is\s+eight)\b", said[found.end() :], re.IGNORECASE)
+        or (REPEAT.search(said) and not found[5])
+        or (line and found[2] and not names)
+    ):
+        return None
+    rest = said[found.end() :]
+    name = " ".join((found[1] or found[2] or found[3]).split())
+    marked = found[5] or found[4] or "~" in found[0] or not rest.strip()
+    if found[3] and not marked:
+        return None
+    apart = re.match(r"\s{2,}|\t", said[len(found[0].rstrip()) :]) or re.match(r"\W*finish with", said, re.IGNORECASE)
+    if not marked and not apart:
+        return None
+    return _lasting(name, int(found[4] or 0), rest.strip(" \t-"))
+
+
+def _lasting(name: str, beats: int, rest: str) -> tuple[str, int, str]:
+    """Return the head of a part with the beats that stand at the end of its line."""
+    if length := re.search(r"\(\s*(\d+) (?:beats|counts)\s*\)?\s*$", rest):
+        return name, beats or int(length[1]), rest[: length.start()]
+    return name, beats, rest
+
+
+def name_of(said: str, names: tuple[str, ...] = ()) -> str:
+    """Return a part's name as the sheet writes it; `names` are those that the sequence says."""
+    low = said.casefold()
+    low = low.replace("section ", "part ")
+    if re.fullmatch(r"part [a-z]", low):
+        return low[-1].upper()
+    if re.fullmatch(r"[a-h]", low):
+        return low.upper()
+    if low in ("finish", "end") and all(name.casefold() != "end" for name in names):
+        return "Ending"
+    return said if " " in said and not low.startswith("part") else said.capitalize()
+
+
+_ORDINAL = r"(?:\d{1,2}|one|two|three|four|five|six|seven|eight|nine|ten|[ivx]+)"
+_LENGTH = rf"(\d{{1,2}}|{'|'.join(NUMBERS)})\s*-?\s*(?:counts?|cts?|beats?)?"
+_EIGHT = re.compile(
+    r"^\W*(?:the\s+)?(?:(?:first|second|third|fourth|fifth|sixth|seventh|eighth|next|last|final|\d(?:st|nd|rd|th))\s+)+"
+    rf"{_LENGTH}\s*[:.\-]*\s*|^\W*{_LENGTH}\s*[:.]?\s*$",
+    re.IGNORECASE,
+)
+_SECTION = re.compile(
+    rf"^\s*(?:(?:section|sec|set|part)\s*\.?\s*{_ORDINAL}\b|s\s?\d{{1,2}}\b|[A-H]\d\b(?=\s*[:.\[(]))\s*[.:)\-]*\s*",
+    re.IGNORECASE,
+)
+_RANGE = re.compile(r"^\s*[\[(]?\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*[\])]?\s*[:.]?\s*", re.IGNORECASE)
+_LETTER = re.compile(r"^\s*([A-Z])\)\s*")
+_COLUMNS = {
+    "counts": ("count", "counts", "ct", "cts", "beat", "beats"),
+    "feet": ("foot", "feet", "ft", "lead", "weight", "left/right", "l/r", "leg"),
+    "steps": (
+        "step",
+        "steps",
+        "description",
+        "what you do",
+        "do this",
+        "what",
+        "movement",
+        "movements",
+        "action",
+        "do",
+    ),
+    "facing": ("facing", "wall", "face", "facing after", "direction"),
+    "section": ("sec", "section", "set", "part"),
+    "cue": ("cue", "cues", "name", "figure"),
+    "notes": ("notes", "note", "remarks", "comment"),
+    "where": ("where", "way", "place", "to where"),
+    "turn": ("turn", "turns", "turning"),
+}
+
+
+@frozen
+class Heading:
+    """The head of a section: its words, its counts or its length if it has any, what stands behind them on the line."""
+
+    text: str
+    counts: tuple[int, int] | None = None
+    rest: str = ""
+    length: int = 0
+
+
+def columns(line: str) -> tuple[str, ...]:
+    """Return the kinds of column that a row of column headings names, empty if the line is none."""
+    cells = [cell.strip().casefold() for cell in line.split("\t")]
+    kinds = [next((kind for kind, words in _COLUMNS.items() if cell in words), "") for cell in cells]
+    for index, cell in enumerate(cells):
+        if span := re.match(r"beats? (\d+)\s*-\s*(\d+)$", plain(cell)):
+            kinds[index] = f"beats {int(span[2]) - int(span[1]) + 1}" if int(span[2]) >= int(span[1]) else ""
+    named = [kind for kind in kinds if kind]
+    return tuple(kinds) if len(cells) >= 3 and len(named) >= max(2, len(cells) - 1) else ()
+
+
+def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading | None:
+    """Return the head of a section that a line is, if it is one.
+
+    `following` is the next line that isn't blank, `steps` says how many steps a text says.
+    """
+    text = plain(line)
+    if found := _SECTION.match(text):
+        rest = text[found.end() :]
+        inner, behind = counted(following) if following else None, counted(rest)
+        span = _RANGE.match(rest)
+        over = span and inner and int(span[2]) - int(span[1]) + 1 > inner.length and inner.first in (1, int(span[1]))
+        if span and counted(behind_span := rest[span.end() :]) is None:
+            if over and not _SECTION.match(plain(following)):
+                return Heading(line.strip(), (int(span[1]), int(span[2])))
+            return Heading(line.strip(), None, f"{span[1]}-{span[2]}  {behind_span}")
+        return Heading(line.strip(), None, "" if behind is None else rest)
+    if (found := _EIGHT.match(text)) and (size := number(found[1] or found[2])) >= 3:
+        return Heading(line.strip(), None, text[found.end() :], size)
+    if (found := _LETTER.match(text)) and counted(text[found.end() :]):
+        return Heading(found[0].strip(), None, text[found.end() :])
+    if found := _RANGE.match(text):
+        first, last = int(found[1]), int(found[2])
+        inner = counted(following) if following else None
+        if last <= first or last - first > 63 or not first:
+            return None
+        nested = inner is not None and inner.length < last - first + 1 and inner.first in (1, first)
+        bracketed = "[" in found[0] and "]" in found[0]
+        if nested or (bracketed and inner is None and (steps(following) or not steps(text))):
+            return Heading(text[found.end() :].strip() or line.strip(), (first, last))
+    return None

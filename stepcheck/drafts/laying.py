@@ -1,0 +1,162 @@
+"""Lays counted steps, and steps told in sentences, on their counts."""
+
+import re
+
+from attrs import evolve
+
+from stepcheck.drafts.counts import AFTER, Counted, Counts, counted, cut, lasting, sentences, unbulleted
+from stepcheck.drafts.order import again, with_feet
+from stepcheck.drafts.outline import Item, Line, Remark, weighted
+from stepcheck.drafts.page import Page
+from stepcheck.drafts.parts import Section
+from stepcheck.drafts.phrases import events
+from stepcheck.drafts.rows import Group, divided, led_up, rows_of
+from stepcheck.drafts.steps import Aside, Facing, Mention, Step, Unread, Weighted, clock
+from stepcheck.model.dance import TICKS
+
+_LENGTH = re.compile(
+    r"(?:that is|that's|that makes|=)\s*(\d{1,3})\b(?:\s*counts?)?|^\W*(\d{1,3})\s+counts?\b", re.IGNORECASE
+)
+
+
+def steps(page: Page, number: int, text: str) -> None:
+    """Read a line of steps with counts; pieces of one count each are a row together."""
+    length, bare = lasting(text, page.sized)
+    if length and (page.sized or counted(bare) is None):
+        return group(page, number, [Counted(unbulleted(bare), None)], text, length)
+    singles: list[Counted] = []
+
+    def close() -> None:
+        if singles:
+            group(page, number, singles, text)
+            singles.clear()
+
+    for piece in cut(text):
+        counts = piece.counts
+        if counts is AFTER:
+            before = singles[-1].counts if singles else None
+            half = before and Counts((before.points[-1] + TICKS // 2,))
+            singles.append(evolve(piece, counts=half))
+            continue
+        led = counts is not None and len(counts.points) == 2 and counts.points[0] % TICKS and singles
+        if counts is not None and (len(counts.points) == 1 or led):
+            singles.append(piece)
+            if piece.facing:
+                close()
+            continue
+        half = singles[-1].counts if singles else None
+        if counts is not None and half is not None and half.points[0] % TICKS:
+            said = f"{singles.pop().text}, {piece.text}"
+            piece = Counted(said, half.joined(counts), "", piece.facing)
+        close()
+        group(page, number, [piece], text)
+    close()
+    return None
+
+
+def group(page: Page, number: int, group: list[Counted], text: str, length: int = 0) -> None:
+    """Read pieces that are one row; `length` is how many counts they are said to last, if no counts are."""
+    counts = group[0].counts
+    for other in group[1:]:
+        if counts is not None and other.counts is not None and other.counts.points[0] > counts.points[-1]:
+            counts = counts.joined(other.counts)
+    said = ", ".join(piece.text for piece in group)
+    found = list(events(said, page.reader.vocabulary))
+    found += [Facing(face) for piece in group if (face := clock(piece.facing))]
+    if group[0].feet:
+        found = with_feet(found, group[0].feet)
+    whole = Group(tuple(found), counts, said, page.stands(), length)
+    whole = led_up(whole, page.here.last, page.reader.book, page.reader.assumed)
+    for each in divided(whole, group[0].parts, page.reader.book) if group[0].parts else (whole,):
+        lay(page, number, each)
+
+
+def lay(page: Page, number: int, group: Group) -> None:
+    """Lay a group on its counts, and keep its lines."""
+    counts = group.counts
+    if counts and not page.tag and not page.here.title and counts.first <= page.here.last:
+        page.section(Section("", None, number))  # one that counts from one again has no head of its own
+    target = page.target
+    if not any(isinstance(event, Step | Mention | Unread) for event in group.events):
+        return _talk(page, number, group)
+    while isinstance(face := group.events[0], Facing):
+        if target and isinstance(target[-1], Line):
+            target[-1] = evolve(target[-1], facing=face.wall)
+        group = evolve(group, events=group.events[1:])
+    for item in rows_of(group, page.reader.book, page.reader.assumed):
+        if not _joined(target, item):
+            target.append(item)
+            _open(page, number, item, group)
+    said = "; ".join(event.text for event in group.events if isinstance(event, Aside))
+    if re.search(r"\brestart\b", said, re.IGNORECASE):
+        page.passes.read(f"restart here {said}", sum(section.counts for section in page.sections))
+    page.reader.mark(number, "order" if page.tag and page.reader.kinds.get(number) == "order" else "steps")
+    if counts:
+        page.passed(counts.first, counts.last)
+    return None
+
+
+def _open(page: Page, number: int, item: Item, group: Group) -> None:
+    """Name a line as open where it is a blank, or a comment of all that a group without counts says."""
+    if isinstance(item, Line) and item.blank:
+        page.reader.leave_open(number, item.remark, "blank")
+    elif isinstance(item, Remark) and item.text == group.text and group.counts is None:
+        page.reader.leave_open(number, item.text)
+
+
+def _joined(target: list[Item], item: Item) -> bool:
+    """Join a blank without counts to one before it; return whether it is joined."""
+    before = target[-1] if target else None
+    both = isinstance(item, Line) and isinstance(before, Line) and item.blank and before.blank
+    if both and isinstance(item, Line) and isinstance(before, Line) and not item.counts and not before.counts:
+        target[-1] = evolve(before, remark=f"{before.remark}; {item.remark}")
+        return True
+    return False
+
+
+def _talk(page: Page, number: int, group: Group) -> None:
+    """Keep words without a step: a length, a facing, the foot that has the weight, a remark; with counts, a
+    blank."""
+    said, target = group.text.strip(), page.target
+    facing = next((event.wall for event in group.events if isinstance(event, Facing)), "")
+    foot = next((event.foot for event in group.events if isinstance(event, Weighted)), "")
+    last = target[-1] if target else None
+    if length := _LENGTH.search(group.text):
+        page.here.length = int(length[1] or length[2])
+        if again(group.text):
+            page.close(group.text)
+        page.here.title = page.here.title or group.text
+    elif foot:
+        target.append(weighted(foot, group.text))
+    elif group.counts is not None or group.length:
+        size = group.counts.length if group.counts else group.length
+        target.append(Line(counts=size, blank=True, remark=group.text))
+        page.reader.leave_open(number, group.text or "nothing stands at these counts", "blank")
+        if group.counts:
+            page.passed(group.counts.first, group.counts.last)
+    elif facing and isinstance(last, Line) and not last.facing:
+        target[-1] = evolve(last, facing=facing)
+    elif said and isinstance(last, Line) and not last.remark:
+        target[-1] = evolve(last, remark=said)
+    elif said:
+        target.append(Remark(group.text))
+
+
+def prose(page: Page, number: int, text: str, gap: bool) -> None:
+    """Read sentences: each is a row, `then` divides; counts behind words cut as well."""
+    if gap and page.here.used and not page.tag:
+        page.section(Section("", None, number))
+    here = page.here
+    here.prose = True
+    if counted(text) is not None:
+        return steps(page, number, text)
+    for sentence in sentences(text):
+        if length := _LENGTH.search(sentence):
+            here.length = int(length[1] or length[2])
+            here.facing = clock(sentence) or here.facing
+            here.title = here.title or sentence.strip(" .")
+        if again(sentence):
+            page.close(sentence)
+        elif not length:
+            lay(page, number, Group(events(sentence, page.reader.vocabulary), None, sentence))
+    return page.reader.mark(number, "steps")

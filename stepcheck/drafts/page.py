@@ -1,0 +1,105 @@
+"""The state of a description while it is read: its parts and sections, its header, its order, what is open."""
+
+import itertools
+import re
+
+from stepcheck.drafts.codes import Waiting
+from stepcheck.drafts.counts import sized
+from stepcheck.drafts.cues import Cues
+from stepcheck.drafts.header import Fact, facts_of
+from stepcheck.drafts.order import Order, Passes, Tag, named_in_order
+from stepcheck.drafts.outline import Item, Line, Reader
+from stepcheck.drafts.parts import OpenPart, Section
+from stepcheck.drafts.phrases import events
+from stepcheck.drafts.steps import WEIGHT, Facing, Mention, Step
+from stepcheck.drafts.vocabulary import tight
+
+
+class Page:
+    """A description while it is read.
+
+    `parts` are those that have begun, the last of which is open; `tag` is the tag that lines go to until it is full.
+    """
+
+    def __init__(self, reader: Reader) -> None:
+        self.reader = reader
+        self.line = reader.vocabulary.tradition == "line"
+        self.cues = Cues(reader.vocabulary, reader.book, reader.assumed)
+        self.parts: list[OpenPart] = []
+        self.facts: list[Fact] = []
+        self.left: list[str] = []
+        self.ends: list[str] = []
+        self.order, self.passes = Order("counts" if self.line else "beats"), Passes()
+        self.table: tuple[str, ...] = ()
+        self.beats: dict[str, int] = {}
+        self.waiting: Waiting | None = None
+        self.danced: list[tuple[str, str]] = []
+        self.several: list[tuple[int, str]] = []
+        self.tag: Tag | None = None
+        self.closing = self.title = ""
+        texts = [text for _, text in reader.numbered()]
+        self.all = "\n".join(texts)
+        self.names = named_in_order(texts)
+        numbered = [re.match(r"\s*\(?\d{1,2}[.)]\s+[A-Za-z]", text) is not None for text in texts]
+        alone = not any(one and other for one, other in itertools.pairwise([*numbered, True]))
+        self.titled = self.line and sum(numbered) > 2 and alone
+        said = [events(text, reader.vocabulary) for text in texts[1:] if self.line and not facts_of(text, "line")[0]]
+        pure = [found and all(isinstance(event, Step | Mention | Facing) for event in found) for found in said]
+        self.bare = sum(map(bool, pure)) > 3
+        self.sized = self.line and sized(texts)
+        self.parted = (
+            not self.line
+            or bool(self.names)
+            or len(re.findall(r"^\W*(?:part [a-h1-9]|section [a-h])\b", self.all, re.I | re.M)) > 1
+        )
+
+    @property
+    def here(self) -> Section:
+        """The section that is being read."""
+        if not self.parts:
+            self.begin("Main" if self.line else "A", 0)
+        return self.parts[-1].sections[-1]
+
+    def begin(self, name: str, beats: int) -> OpenPart:
+        """Open a part."""
+        self.parts.append(OpenPart(name, beats))
+        self.danced.append((name, ""))
+        return self.parts[-1]
+
+    def section(self, section: Section) -> None:
+        """Open a section of the part that is open."""
+        if self.parts and not self.parts[-1].sections[-1].used:
+            self.parts[-1].sections.pop()
+        elif not self.parts:
+            self.begin("Main" if self.line else "A", 0)
+            self.parts[-1].sections.pop()
+        self.parts[-1].sections.append(section)
+
+    @property
+    def sections(self) -> list[Section]:
+        """The sections of the part that is open."""
+        return self.parts[-1].sections if self.parts else []
+
+    def close(self, text: str) -> None:
+        """Keep the words that say that the dance begins again."""
+        if self.closing:
+            self.ends.append(tight(text))
+        else:
+            self.closing = tight(text)
+
+    @property
+    def target(self) -> list[Item]:
+        """The lines that are being read: those of a tag, else of the section."""
+        return self.tag.items if self.tag else self.here.items
+
+    def stands(self) -> str:
+        """Return the foot that the last line of movements leaves the weight on, "" if that isn't known."""
+        last = next((item for item in reversed(self.here.items) if isinstance(item, Line)), None)
+        moves = last.moves if last else ()
+        return next((move.foot for move in reversed(moves) if move.code in WEIGHT), "")
+
+    def passed(self, first: int, last: int) -> None:
+        """Note the counts that the section has come to."""
+        if not self.tag:
+            self.here.first = self.here.first or first
+            self.here.last = max(self.here.last, last)

@@ -1,0 +1,120 @@
+"""Reads the rows of a table: counted steps, cues with their codes, sets with their beats."""
+
+import re
+
+from attrs import evolve
+
+from stepcheck.drafts.codes import feet_of, row
+from stepcheck.drafts.counts import Counted, read
+from stepcheck.drafts.cues import Cues, split_foot
+from stepcheck.drafts.heads import head
+from stepcheck.drafts.laying import group
+from stepcheck.drafts.order import ORDER_WORD
+from stepcheck.drafts.outline import Block, Item, Line, Remark, cells_of
+from stepcheck.drafts.page import Page
+from stepcheck.drafts.parts import Section
+from stepcheck.drafts.steps import wall
+from stepcheck.drafts.vocabulary import plain
+
+
+def table_row(page: Page, number: int, text: str) -> str | None:
+    """Read a row of a table: counted steps, a set with its beats, a cue with its codes.
+
+    Returns:
+        "" where it is read, the text that it is where it ends or interrupts the table, None where it says no steps.
+    """
+    cells = cells_of(text)
+    said = dict(zip(page.table, cells, strict=False))
+    return _counted(page, number, text, cells, said) if page.line else _cued(page, number, cells, said)
+
+
+def _counted(page: Page, number: int, text: str, cells: list[str], said: dict[str, str]) -> str | None:
+    if said.get("section"):
+        page.section(Section(said["section"], None, number))
+    counts = read(plain(said.get("counts", "")))
+    if counts is None or not said.get("steps"):
+        return None
+    words = " ".join(said[kind] for kind in ("steps", "where", "turn") if said.get(kind))
+    group(page, number, [Counted(words, counts, said.get("feet", ""), "")], text)
+    facing = said.get("facing", "")
+    face = wall(facing if ":" in facing else f"{facing}:00")
+    known = {"counts", "feet", "steps", "section", "where", "turn"} | ({"facing"} if face else set())
+    kinds = (*page.table, *[""] * (len(cells) - len(page.table)))
+    rest = [cell for kind, cell in zip(kinds, cells, strict=False) if cell and kind not in known]
+    items = page.here.items
+    if items and isinstance(line := items[-1], Line):
+        items[-1] = evolve(line, facing=face or line.facing, remark="; ".join(filter(None, (line.remark, *rest))))
+    return ""
+
+
+def _cued(page: Page, number: int, cells: list[str], said: dict[str, str]) -> str | None:
+    coded = said.get("steps") and row(said["steps"])
+    sets = page.table[0] == "section" and any(kind.startswith("beats ") for kind in page.table)
+    if sets and (named := re.match(r"([A-Z])\d+$", cells[0])):
+        if not page.parts or page.parts[-1].name != named[1]:
+            page.begin(named[1], 0)
+        page.here.items.append(set_block(cells, page.table, page.cues))
+        page.reader.mark(number, "steps")
+        return ""
+    headed = head(cells[0] + ":", page.names) and not re.match(r"^[A-Z]\d", cells[0])
+    ends = sets or ORDER_WORD.match(cells[0]) or headed
+    if ends or (not cells[0] and not (coded and not head(cells[1] + ":", page.names))):
+        page.table = () if ends else page.table
+        filled = [cell for cell in cells if cell]
+        behind = ("  " if cells[0] else ", ").join(filled[1:])
+        return f"{filled[0]}:  {behind}" if behind else "".join(filled) or " "
+    if page.parts and (lines := row_lines(cells, said, page.table, page.cues)):
+        page.here.items += lines
+        page.reader.mark(number, "steps")
+        return ""
+    return None
+
+
+def row_lines(cells: list[str], said: dict[str, str], kinds: tuple[str, ...], cues: Cues) -> list[Item]:
+    """Return the lines of a row with a cue, its codes, feet and notes; none where it says no steps.
+
+    Args:
+        cells: the cells as they stand; one in a column without a known heading is a remark.
+        said: the cells by the kind of their column.
+        kinds: the kinds of the columns.
+        cues: reads cues and codes.
+    """
+    name, foot = split_foot(said.get("cue", ""))
+    beats = int(said["counts"]) if said.get("counts", "").isdecimal() else 0
+    kinds = (*kinds, *[""] * (len(cells) - len(kinds)))
+    rest = [cell for kind, cell in zip(kinds, cells, strict=False) if cell and not kind]
+    notes = " ".join(re.sub(r"^(left|right)$", r"to the \1", said.get(kind, "")) for kind in ("notes", "where", "turn"))
+    if coded := row(said.get("steps", "")):
+        line = cues.behind(cues.coded(evolve(coded, name=name), feet_of(said.get("feet", ""))), notes)
+        line = evolve(line, foot=line.foot or foot) if line.name else line
+        made: list[Item] = [line]
+    else:
+        made = list(cues.cues(said.get("steps") or said.get("cue", "")))
+        if not made or not isinstance(last := made[-1], Line):
+            return []
+        made[-1] = cues.behind(last, notes)
+    if len(made) > 1 or not isinstance(only := made[0], Line):
+        return made
+    counts = beats or cues.beats(only)
+    return [evolve(only, counts=counts, stated=bool(beats), remark="; ".join(rest))]
+
+
+def set_block(cells: list[str], kinds: tuple[str, ...], cues: Cues) -> Block:
+    """Return the lines of a set, each column of beats a cue; `(cont.)` carries on the cue before."""
+    items: list[Item] = []
+    facing, total = "", 0
+    for kind, cell in zip(kinds, cells, strict=False):
+        if kind == "facing":
+            facing = cell.casefold()
+        if not kind.startswith("beats"):
+            continue
+        beats = int(kind.split()[1])
+        total += beats
+        if re.match(r"\(?cont", cell, re.IGNORECASE) and items and isinstance(last := items[-1], Line):
+            items[-1] = evolve(last, counts=last.counts + beats, stated=True)
+            continue
+        made = cues.cues(cell) or (Remark(cell),)
+        if len(made) == 1 and isinstance(only := made[0], Line):
+            made = (evolve(only, counts=beats, stated=True),)
+        items += made
+    return Block(f"beats 1-{total}", tuple(items), facing if facing in ("front", "back") else "", cells[0])

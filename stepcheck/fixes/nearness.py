@@ -1,0 +1,57 @@
+"""How far figures are from one another, and how evenly something falls on the times of a repeat."""
+
+from stepcheck.language.syntax import Times
+from stepcheck.model.dance import TICKS, Figure
+
+PLAIN, UNEVEN = 1, 2
+"""How evenly something falls on a repeat: on all of its times alike (0), as before, or on some of them."""
+
+
+def falls(times: Times | None, most: int) -> tuple[int, ...]:
+    """Return the times of a repeat that something falls on."""
+    if times is None:
+        return tuple(range(1, most + 1))
+    return tuple(
+        number
+        for number in range(1, most + 1)
+        if number in times.named or (times.every and number % times.every == 0) or (times.last and number == most)
+    )
+
+
+def even(times: int) -> int:
+    """Return whether a number of times is a whole one, as music goes: 1, 2, 4, 8, 16."""
+    return 0 if times & (times - 1) == 0 else UNEVEN
+
+
+def moves(figure: Figure | None) -> tuple[str, ...]:
+    if figure is None:
+        return ()
+    return tuple(action.movement.name for action in figure.versions[figure.usual].actions)
+
+
+def beats(figure: Figure | None) -> list[tuple[tuple[str, int], ...]]:
+    """Return what is danced on each beat of a figure."""
+    if figure is None:
+        return []
+    version = figure.versions[figure.usual]
+    return [
+        tuple((action.movement.name, action.tick - beat * TICKS) for action in version.actions if action.beat == beat)
+        for beat in range(1, version.length // TICKS + 1)
+    ]
+
+
+def differing(one: Figure | None, other: Figure | None) -> int:
+    """Return on how many beats two figures do not dance the same."""
+    here, there = beats(one), beats(other)
+    return sum(a != b for a, b in zip(here, there, strict=False)) + abs(len(here) - len(there))
+
+
+def apart(one: tuple[str, ...], other: tuple[str, ...]) -> int:
+    """Return how many movements have to be put in, taken out or replaced to get from one row to another."""
+    before = list(range(len(other) + 1))
+    for number, move in enumerate(one, 1):
+        row = [number]
+        for place, there in enumerate(other, 1):
+            row.append(min(before[place] + 1, row[-1] + 1, before[place - 1] + (move != there)))
+        before = row
+    return before[-1]

@@ -1,0 +1,40 @@
+"""What goes on until the music ends, any number of times, where its last time is danced otherwise."""
+
+from collections.abc import Callable, Sequence
+from itertools import chain
+
+from stepcheck.model.dance import Body, Forever, Last
+
+
+def any_end(line: int, laps: Sequence[Body], start: int, exactly: Callable[[int], Sequence[Body]]) -> Body:
+    """Return a dance of any number of laps, each of which may be the last.
+
+    A dance that ends is danced like one that goes on up to the first lap that hangs on where it ends. In laps that come
+    round for ever, this is never further from the end than the laps are many, so those before them are written out.
+
+    Args:
+        line: where that stands which goes on.
+        laps: what comes before the first lap, and each lap, of a dance that goes on; those behind number `start` come
+            round for ever.
+        start: how many laps come before these.
+        exactly: returns the same of a dance of so many laps.
+    """
+    period = len(laps) - 1 - start
+    first = start + period
+
+    def lap(number: int) -> Body:
+        return laps[number if number <= start else start + 1 + (number - start - 1) % period]
+
+    ends: dict[int, list[Body]] = {}
+    for number in range(1, first + 2 * period - 1):
+        ended = exactly(number)
+        differs = next((place for place, body in enumerate(ended) if body != lap(place)), first + period)
+        ends.setdefault(differs, []).append(tuple(chain.from_iterable(ended[differs:])))
+
+    def with_ends(number: int) -> Body:
+        here = ends.get(number, [])
+        longest = [end for end in here if not any(other is not end and other[: len(end)] == end for other in here)]
+        return (*map(Last, longest), *lap(number))
+
+    forever = chain.from_iterable(map(with_ends, range(first, first + period)))
+    return (*chain.from_iterable(map(with_ends, range(first))), Forever(line, tuple(forever)))

@@ -1,0 +1,317 @@
+"""Random sheets as text, with every construct of the language: one writer, for hypothesis and for a plain seed.
+
+The writer only ever picks one of a few options, so a sheet is as small as the picks are early.  Lengths are kept track
+of, so that most claims about beats have a chance to hold.
+"""
+
+from collections.abc import Callable, Sequence
+from random import Random
+from typing import Any, Literal, TypeAlias
+
+Taste: TypeAlias = Literal[
+    "blanks", "both", "choices", "contracts", "counts", "cuts", "feet", "music", "nested", "never", "plain",
+    "readings", "swaps", "times", "turns", "until", "walls",
+]  # fmt: skip
+"""What a sheet has more of: blanks, jumps to both feet, variations, contracts, headings of counts, restarts, claims
+about feet, music, blocks in blocks, parts that are not danced, nothing, words that are read in several ways, mirrored
+parts, times, turns, what goes on until the music ends, a number of walls."""
+Pick: TypeAlias = Callable[[Sequence[Any]], Any]
+
+FIGURES = tuple(
+    (name, moves, int(counts))
+    for name, moves, counts in (
+        row.split(": ")
+        for row in """Ford: S: 1; Lock: S S: 2; Weir: S S S: 3; Pier: S TCH: 2; Swing, turn 1/4 left: S: 1;
+        Gate, turn 1/2 right @1: S S: 2; Leap: JUMP: 1; Wharf: S JUMP: 2; Slip: HOP S: 2; Eddy, turn 1/4 right: JUMP: 1;
+        Buoy, right foot: S(R) S TCH(R): 3; Mole: S(L) S: 2; Barge, 3 counts: S S: 3; Quay: STO: 1;
+        Tarn, turn 1/8 left: HOLD: 1; Sill: S@1 S@1& S@2: 2; Keel: JUMP HOP: 2;
+        Rill, right foot, turn 1/4 right: S: 1""".replace("\n       ", "").split("; ")
+    )
+)
+"""Figures of a sheet's own: name and facts, movements, counts in line dance."""
+
+
+def listed(text: str) -> tuple[str, ...]:
+    """Return the pieces between the semicolons of a text."""
+    return tuple(text.split("; "))
+
+
+BOOK = {"line": (("Vine", 4), ("Shuffle", 2)), "clogging": (("Triple", 4), ("Basic", 2))}
+TURNS = listed("no turn; turn 1/4 left; turn 1/4 right; turn 1/2 left; turn 1/8 right; turn full left; turn 3/8 left")
+TOTALS = listed(
+    "no turn; 1/4 turn left; 1/4 turn right; 1/2 turn; 1/2 turn left; full turn; 3/4 turn right; 1/2 turn right"
+)
+FEET = ("left foot", "right foot")
+WALLS = listed("front; back; left wall; right wall; 1:30")
+ENDS = listed(
+    "left foot; right foot; both feet; left foot to left foot; right foot to left foot; left foot to both feet; "
+    "left foot to right foot; both feet to left foot"
+)
+ONLY = listed(
+    "2nd time only; last time only; 1st time only; every 2nd time only; except last time; except 2nd time; "
+    "1st, 3rd time only; 3rd time only"
+)
+FIRST = listed("1st time only; 1st, 3rd time only; except 2nd time; except last time")
+ON = listed("on 2nd; on last; on every 2nd; on every 3rd; on 1st, 3rd; on last; on every 2nd; on 4th")
+TASTES = listed(
+    "plain; blanks; readings; times; feet; turns; times; cuts; music; until; walls; choices; both; swaps; never; "
+    "counts; blanks; readings; contracts; nested"
+)
+BLANKS = ("? beats", "? turn", "? foot", "? times", "x?")
+"""Tastes for one kind of blank each, in small sheets: fillings are gone through one by one."""
+HUGE = (10**9, 10**6, 999, 17, 8)
+
+
+class Writer:
+    """Writes one sheet; `tastes` are what it has more of."""
+
+    def __init__(self, pick: Pick, huge: bool = False, taste: str = "") -> None:
+        self.pick, self.huge = pick, huge
+        self.tastes: set[str] = {pick(TASTES), pick(TASTES)} | ({taste} if taste else set())
+        self.kind = taste if taste in BLANKS else ""
+        if self.kind:
+            self.tastes -= {"until", "nested", "never", "counts", "blanks"}
+        self.blanks = pick((1, 1, 2)) if self.kind or "blanks" in self.tastes else 0
+        self.sizes = (1, 1, 1, 2) if self.blanks else (1, 2, 2, 3)
+        self.parts: list[tuple[str, int]] = []
+
+    def chance(self, odds: int, taste: str = "") -> bool:
+        """Say yes once in `odds` times, three times as often to one's taste."""
+        return not self.pick(range(max(odds // 3, 2) if taste in self.tastes else odds))
+
+    def sheet(self) -> str:
+        """Return the text of a sheet."""
+        pick = self.pick
+        book = pick(("line", "line", "clogging"))
+        own = sorted({pick(range(len(FIGURES))) for _ in range(pick((2, 3, 4)))})
+        if "both" in self.tastes:
+            own = sorted({*own, 6, 7})
+        if "readings" in self.tastes:
+            own = sorted({*own, 13})
+        rows = [FIGURES[n] for n in own]
+        if book == "clogging":  # upbeats and beats are placed otherwise
+            rows = [row for row in rows if not {"TCH", "HOP"} & set(row[1].split())] or [FIGURES[0]]
+        self.figures = [(row[0].split(",")[0], row[2]) for row in rows] + [pick(BOOK[book])]
+        parts: list[str] = []
+        few = self.tastes & {"walls", "blanks", *BLANKS}  # fillings are gone through, so that such a sheet is small
+        for name in "ABC"[: pick((1, 1, 1, 2) if few else (1, 1, 2, 2, 3))]:
+            parts += self.part(name)
+        dance = self.dance()
+        head = [f"book: {book}"]
+        if self.chance(3):
+            head.append(f"lead: {pick(('left', 'right'))}")
+        if self.chance(5):
+            head.append(f"facing: {pick(WALLS)}")
+        if self.chance(10):
+            head.append("wait: 8 beats")
+        if self.chance(9, "readings"):
+            head.append(f"stomp: {pick(('takes weight', 'no weight'))}")
+        if (self.endless or len(self.parts) == 1) and ("walls" in self.tastes or self.chance(3)):
+            head.append(f"walls: {pick((1, 2, 4, 4, 1, 8, 3))}")
+        text = [*head, "", "figures:", *(f"  {name}: {moves}" for name, moves, _ in rows), "", *parts, *dance]
+        return "\n".join(text) + "\n"
+
+    # -- parts ---------------------------------------------------------------------------------------------------------
+
+    def part(self, name: str) -> list[str]:
+        """Write a part with its contract."""
+        body: list[str] = []
+        beats = self.lines(body, "  ", "part", 2)
+        pieces = []
+        if self.chance(2, "contracts"):
+            pieces.append(f"{self.near(beats)} counts")
+        if self.chance(3, "contracts") or ("turns" in self.tastes and self.chance(2)):
+            pieces.append(self.pick(TOTALS))
+        if self.chance(6, "contracts"):
+            pieces.append(f"{self.pick(WALLS)} to {self.pick(WALLS)}")
+        if self.chance(3, "feet"):
+            pieces.append(self.pick(ENDS))
+        if self.chance(12, "times") and pieces:
+            kind = self.pick(
+                (
+                    f"{beats + 1} counts",
+                    f"{beats} counts",
+                    self.pick(TOTALS),
+                    "right foot to left foot",
+                    "left foot to left foot",
+                    "front to back",
+                )
+            )
+            pieces.append(f"{self.pick(('2nd', '2nd', '1st', '3rd'))} time {kind}")
+        if self.chance(2):
+            pieces.reverse()
+        self.parts.append((name, beats))
+        return [f"part {name}:" + " " * bool(pieces) + ", ".join(pieces), *body, ""]
+
+    def near(self, beats: int) -> int:
+        """Return a number of beats that is mostly right."""
+        return max(1, beats + int(self.pick((0, 0, 0, 0, 0, 0, 1, -1))))
+
+    def lines(self, out: list[str], deep: str, place: str, depth: int) -> int:
+        """Write a few lines, and return how many beats they last the first time."""
+        if place == "part" and depth and self.chance(8, "counts"):
+            return self.headings(out, deep, depth)
+        return sum(self.line(out, deep, place, depth) for _ in range(self.pick(self.sizes if depth > 1 else (1, 1, 2))))
+
+    def headings(self, out: list[str], deep: str, depth: int) -> int:
+        """Write headings of counts, mostly right, that may number anew."""
+        total, at = 0, 0
+        for number in range(self.pick((1, 2, 2, 3))):
+            body: list[str] = []
+            beats = self.lines(body, deep + "  ", "part", depth - 1)
+            if number and self.chance(4):
+                at = 0
+            first, last = at + 1 + self.pick((0,) * 9 + (1,)), at + beats + self.pick((0,) * 9 + (1,))
+            marks = f", {self.pick((*FEET, 'both feet'))}" if self.chance(4, "feet") else ""
+            marks += f", facing {self.pick(WALLS)}" if self.chance(5) else ""
+            out += [f"{deep}counts {first}-{max(first, last)}{marks}:", *body]
+            at += beats
+            total += beats
+        return total
+
+    def line(self, out: list[str], deep: str, place: str, depth: int) -> int:
+        """Write one line with what stands under it."""
+        body: list[str] = []
+        if depth and self.chance(2 if self.kind == "? times" and self.blanks else 7, "nested"):
+            times = self.many()
+            beats = self.lines(body, deep + "  ", place + " times", depth - 1)
+            blank = self.blank(4, "? times")
+            out += [f"{deep}{'?' if blank else times} times:", *body]
+            return beats * times
+        if depth and ("times" in place or place == "part") and self.chance(9, "times"):
+            only = self.pick(ONLY)
+            beats = self.lines(body, deep + "  ", place, depth - 1)
+            out += [f"{deep}{only}:", *body]
+            return beats if only in FIRST else 0
+        if self.chance(8):
+            states = [self.pick((*FEET, "both feet")), f"facing {self.pick(WALLS)}"]
+            out.append(f"{deep}expect {', '.join(states[: self.pick((1, 2))] if self.chance(2) else states[1:])}")
+            return 0
+        if self.chance(16):
+            out.append(f"{deep}hold {self.pick((1, 2))} counts")
+            return int(out[-1].split()[1])
+        if self.blank(12, "? beats"):
+            out.append(f"{deep}? 2 counts")
+            return 2
+        several = self.chance(9, "choices")
+        options = [self.option(place, 9 if several else 1) for _ in range(2 if several else 1)]
+        out.append(deep + " | ".join(text for text, _ in options))
+        return options[0][1]
+
+    def blank(self, odds: int, kind: str) -> bool:
+        """Say whether to write a blank of a kind here; there are at most two."""
+        if self.blanks and self.kind in ("", kind) and self.chance(2 if self.kind else odds, "blanks"):
+            self.blanks -= 1
+            return True
+        return False
+
+    def many(self) -> int:
+        """Return how many times something is danced."""
+        return int(self.pick(HUGE if self.huge and self.chance(2) else (2, 3, 2, 4)))
+
+    def option(self, place: str, seldom: int) -> tuple[str, int]:
+        """Write a figure or a part, this `seldom`, with its marks; return the beats too."""
+        if self.parts and self.chance((6 if place.startswith("part") else 2) + seldom - 1):
+            name, beats = self.pick(self.parts)
+            return self.danced(name, beats)
+        name, beats = self.pick(self.figures)
+        times, count = 1, ""
+        if self.chance(4, "times"):
+            times = self.many()
+            count = f" x{times}"
+        elif self.blank(6, "x?"):
+            count, times = " x?", 2
+        marks = []
+        if self.chance(2 if self.kind == "? foot" and self.blanks else 7, "feet"):
+            marks.append("? foot" if self.blank(2, "? foot") else self.pick((*FEET, *FEET, "both feet")))
+        if self.chance(2 if self.kind == "? turn" and self.blanks else 4, "turns"):
+            turn = "turn ?" if self.blank(3, "? turn") else self.pick(TURNS)
+            turn += " @1" if turn != "no turn" and self.chance(8, "cuts") else ""
+            if ("times" in place or times > 1) and self.chance(2):
+                turn += f" {self.pick(ON)}"
+            marks.append(turn)
+        if self.chance(10):
+            marks.append(f"facing {self.pick(WALLS)}")
+        if self.chance(12):
+            marks.append(f"{self.near(beats * times)} counts")
+        return ", ".join((name + count, *marks)), beats * times
+
+    def danced(self, name: str, beats: int) -> tuple[str, int]:
+        """Write a line that dances a part."""
+        times = self.pick((1, 1, 1, 2, 3)) if self.chance(2) else 1
+        if self.huge and self.chance(3):
+            times = self.pick(HUGE)
+        marks = []
+        if self.chance(7, "feet"):
+            marks.append(self.pick((*FEET, "both feet")))
+        if self.chance(8, "cuts") and beats > 1:
+            beats = self.pick(range(1, beats + 1)) if beats < 50 else self.pick((1, 2, 4, 16))
+            marks.append(f"first {beats} counts")
+        if self.chance(9, "swaps") or ("swaps" in self.tastes and self.chance(2)):
+            marks.append(self.pick(("opposite foot", "mirrored")))
+        if self.chance(12):
+            marks.append(f"facing {self.pick(WALLS)}")
+        return ", ".join((name + (f" x{times}" if times > 1 else ""), *marks)), beats * times
+
+    # -- the dance -----------------------------------------------------------------------------------------------------
+
+    def dance(self) -> list[str]:
+        """Write the dance, with the music before it if there is any."""
+        self.endless = bool(self.tastes & {"until", "walls"}) or (not self.blanks and self.chance(3))
+        if "never" not in self.tastes or self.chance(3):
+            self.parts = self.parts or [("A", 1)]
+        else:
+            self.parts = self.parts[1:] or self.parts
+        music = "music" in self.tastes or self.chance(8)
+        rows: list[str] = []
+        sections: list[tuple[str, int]] = []
+        total = 0
+        for _ in range(self.pick((1, 2, 3)) if music else 1):
+            body: list[str] = []
+            beats = self.lines(body, "    " if music else "  ", "dance", 1 if music else 2)
+            name = self.pick(("verse", "chorus"))
+            sections.append((name, self.near(beats)))
+            rows += [f"  {name}:", *body] if music else body
+            total += beats
+        if self.endless:
+            tail, lap = self.tail()
+            rows += tail
+            if music:
+                beats = sections[-1][1] + self.pick((1, 2, lap, lap + 1, 2 * lap, 3 * lap + 1))
+                sections[-1] = (sections[-1][0], beats)
+                if self.chance(3):
+                    sections.append(("tail", self.pick((1, 2, 4))))
+        length = ""
+        if self.chance(10, "music"):
+            length = f" {self.near(total + (self.pick((1, 4, 7)) if self.endless and not music else 0))} counts"
+        out = [f"dance:{length}", *rows]
+        if not self.endless and self.chance(3):
+            out.append(f"  expect {self.pick(FEET)}, facing {self.pick(WALLS)}")
+        if music:
+            out = ["music:", *(f"  {name} {beats}" for name, beats in sections if beats), "", *out]
+        return out
+
+    def tail(self) -> tuple[list[str], int]:
+        """Write what goes on until the music ends; return the beats of a pass too."""
+        name, beats = self.pick(self.parts)
+        if self.chance(2):
+            foot = f", {self.pick(FEET)}" if self.chance(8) else ""
+            return [f"  {name} until the music ends{foot}"], max(beats, 1)
+        body: list[str] = []
+        beats = self.lines(body, "    ", "until times", 1)
+        return ["  until the music ends:", *body], max(beats, 1)
+
+
+def random_sheet(seed: int, huge: bool = False, taste: str = "") -> str:
+    """Return the sheet of a seed, without hypothesis choosing.
+
+    Args:
+        seed: any number; the same one gives the same sheet in one version of stepcheck.
+        huge: whether repeats go up to 10**9.
+        taste: what it has more of; empty for what the seed says.
+    """
+    pick = Random(seed).choice
+    while True:
+        text = Writer(pick, huge, taste).sheet()
+        if taste not in BLANKS or "?" in text:
+            return text
