@@ -12,11 +12,11 @@ from stepcheck.breaks.states import SearchError
 from stepcheck.fixes.cheapest import ENOUGH_SHAPES, Cheapest, Solution
 from stepcheck.fixes.conflict import FEW_SHAPES, conflict
 from stepcheck.fixes.costs import EVIDENT, priced
+from stepcheck.fixes.evidence import Question, TooLong, stretches
 from stepcheck.fixes.evident import singles, slips
 from stepcheck.fixes.order import Ranking
 from stepcheck.fixes.protected import dances, kept_lines
 from stepcheck.fixes.repairs import Evidence, Fix, Repairs
-from stepcheck.fixes.shortest import Question, TooLong, stretches
 from stepcheck.fixes.slots import Unfit
 from stepcheck.fixes.spelling import respelled
 from stepcheck.fixes.transitions import Unclear
