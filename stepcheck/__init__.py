@@ -6,16 +6,16 @@ needed.
 
 TYPE_CHECKING = False
 if TYPE_CHECKING:  # what type checkers see, so that they find a name that there is none of
-    from stepcheck.books.alike import Alike as Alike
-    from stepcheck.books.alike import lint_book as lint_book
-    from stepcheck.books.alike import same_as as same_as
     from stepcheck.books.book import Book as Book
     from stepcheck.books.book import load_book as load_book
+    from stepcheck.books.cards import Alike as Alike
     from stepcheck.books.cards import Card as Card
     from stepcheck.books.cards import End as End
     from stepcheck.books.cards import Meaning as Meaning
     from stepcheck.books.cards import Pace as Pace
     from stepcheck.books.cards import card as card
+    from stepcheck.books.cards import same_as as same_as
+    from stepcheck.books.lint import lint_book as lint_book
     from stepcheck.breaks.blanks import Blank as Blank
     from stepcheck.breaks.blanks import Filling as Filling
     from stepcheck.breaks.breaks import Breaks as Breaks
@@ -28,7 +28,6 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.breaks.repertoire import Placed as Placed
     from stepcheck.breaks.repertoire import Readings as Readings
     from stepcheck.breaks.requests import Break as Break
-    from stepcheck.breaks.states import SearchError as SearchError
     from stepcheck.breaks.states import State as State
     from stepcheck.catalogue.cache import Cache as Cache
     from stepcheck.catalogue.cache import NotACache as NotACache
@@ -38,10 +37,14 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.catalogue.graph import flow_graph as flow_graph
     from stepcheck.catalogue.graph import graphml as graphml
     from stepcheck.catalogue.graph import state_graph as state_graph
+    from stepcheck.catalogue.graph import svg as svg
     from stepcheck.catalogue.graph import walls_within as walls_within
-    from stepcheck.catalogue.impacts import Change as Change
-    from stepcheck.catalogue.impacts import Shift as Shift
-    from stepcheck.catalogue.impacts import impact as impact
+    from stepcheck.catalogue.questions import Change as Change
+    from stepcheck.catalogue.questions import Shift as Shift
+    from stepcheck.catalogue.questions import impact as impact
+    from stepcheck.catalogue.relations import likeness_graph as likeness_graph
+    from stepcheck.catalogue.relations import medley_graph as medley_graph
+    from stepcheck.catalogue.relations import use_graph as use_graph
     from stepcheck.catalogue.run import Catalogue as Catalogue
     from stepcheck.catalogue.run import Failure as Failure
     from stepcheck.catalogue.run import check_catalogue as check_catalogue
@@ -60,7 +63,7 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.formats.reference import Page as Page
     from stepcheck.formats.reference import explain as explain
     from stepcheck.formats.reference import schema as schema
-    from stepcheck.formats.rendering import render as render
+    from stepcheck.formats.renderers import render as render
     from stepcheck.language.edits import Edit as Edit
     from stepcheck.model.choices import Engine as Engine
     from stepcheck.model.choices import Format as Format
@@ -82,6 +85,7 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.model.movements import Movement as Movement
     from stepcheck.model.movements import Sense as Sense
     from stepcheck.model.outcome import Verdict as Verdict
+    from stepcheck.model.source import SearchError as SearchError
     from stepcheck.model.source import Source as Source
     from stepcheck.model.source import SourceError as SourceError
     from stepcheck.model.source import Span as Span
@@ -119,20 +123,21 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
 else:
     # The same names by module, each imported on first use.
     _ROWS = """
-        books.alike: Alike lint_book same_as
         books.book: Book load_book
-        books.cards: Card End Meaning Pace card
+        books.cards: Alike Card End Meaning Pace card same_as
+        books.lint: lint_book
         breaks.blanks: Blank Filling
         breaks.breaks: Breaks find_breaks
         breaks.endings: break_after find_endings
         breaks.fill: Fill Filled fill
         breaks.repertoire: Placed Readings
         breaks.requests: Break
-        breaks.states: SearchError State
+        breaks.states: State
         catalogue.cache: Cache NotACache
         catalogue.discovery: NothingFound
-        catalogue.graph: IllFormed dot flow_graph graphml state_graph walls_within
-        catalogue.impacts: Change Shift impact
+        catalogue.graph: IllFormed dot flow_graph graphml state_graph svg walls_within
+        catalogue.questions: Change Shift impact
+        catalogue.relations: likeness_graph medley_graph use_graph
         catalogue.run: Catalogue Failure check_catalogue
         drafts.draft: Draft Drafted draft
         fixes.conflict: Conflict Held
@@ -141,14 +146,14 @@ else:
         fixes.repairs: Evidence Fix Repairs
         fixes.protected: NoSuchPart
         formats.reference: NoSuchPage Page explain schema
-        formats.rendering: render
+        formats.renderers: render
         language.edits: Edit
         model.choices: Engine Format Reading
         model.dance: Action Figure Foot Level Version Weight Word
         model.findings: Code Diagnostic Hint Patch Severity TraceRow
         model.movements: Actor Movement Sense
         model.outcome: Verdict
-        model.source: Source SourceError Span StepcheckError WrongValue
+        model.source: SearchError Source SourceError Span StepcheckError WrongValue
         program.formatter: NotUnderstood format_text
         program.header: Facts
         program.routine: Routine

@@ -57,6 +57,8 @@ TASTES = listed(
     "plain; blanks; readings; times; feet; turns; times; cuts; music; until; walls; choices; both; swaps; never; "
     "counts; blanks; readings; contracts; nested"
 )
+BLANKS = ("? beats", "? turn", "? foot", "? times", "x?")
+"""Tastes for one kind of blank each, in small sheets: fillings are gone through one by one."""
 HUGE = (10**9, 10**6, 999, 17, 8)
 
 
@@ -66,7 +68,10 @@ class Writer:
     def __init__(self, pick: Pick, huge: bool = False, taste: str = "") -> None:
         self.pick, self.huge = pick, huge
         self.tastes: set[str] = {pick(TASTES), pick(TASTES)} | ({taste} if taste else set())
-        self.blanks = pick((1, 1, 2)) if "blanks" in self.tastes else 0
+        self.kind = taste if taste in BLANKS else ""
+        if self.kind:
+            self.tastes -= {"until", "nested", "never", "counts", "blanks"}
+        self.blanks = pick((1, 1, 2)) if self.kind or "blanks" in self.tastes else 0
         self.sizes = (1, 1, 1, 2) if self.blanks else (1, 2, 2, 3)
         self.parts: list[tuple[str, int]] = []
 
@@ -88,7 +93,7 @@ class Writer:
             rows = [row for row in rows if not {"TCH", "HOP"} & set(row[1].split())] or [FIGURES[0]]
         self.figures = [(row[0].split(",")[0], row[2]) for row in rows] + [pick(BOOK[book])]
         parts: list[str] = []
-        few = self.tastes & {"walls", "blanks"}  # fillings are gone through one by one, so that such a sheet is small
+        few = self.tastes & {"walls", "blanks", *BLANKS}  # fillings are gone through, so that such a sheet is small
         for name in "ABC"[: pick((1, 1, 1, 2) if few else (1, 1, 2, 2, 3))]:
             parts += self.part(name)
         dance = self.dance()
@@ -167,10 +172,10 @@ class Writer:
     def line(self, out: list[str], deep: str, place: str, depth: int) -> int:
         """Write one line with what stands under it."""
         body: list[str] = []
-        if depth and self.chance(7, "nested"):
+        if depth and self.chance(2 if self.kind == "? times" and self.blanks else 7, "nested"):
             times = self.many()
             beats = self.lines(body, deep + "  ", place + " times", depth - 1)
-            blank = self.blank(4)
+            blank = self.blank(4, "? times")
             out += [f"{deep}{'?' if blank else times} times:", *body]
             return beats * times
         if depth and ("times" in place or place == "part") and self.chance(9, "times"):
@@ -185,7 +190,7 @@ class Writer:
         if self.chance(16):
             out.append(f"{deep}hold {self.pick((1, 2))} counts")
             return int(out[-1].split()[1])
-        if self.blank(12):
+        if self.blank(12, "? beats"):
             out.append(f"{deep}? 2 counts")
             return 2
         several = self.chance(9, "choices")
@@ -193,9 +198,9 @@ class Writer:
         out.append(deep + " | ".join(text for text, _ in options))
         return options[0][1]
 
-    def blank(self, odds: int) -> bool:
-        """Say whether to write a blank here; there are at most two."""
-        if self.blanks and self.chance(odds, "blanks"):
+    def blank(self, odds: int, kind: str) -> bool:
+        """Say whether to write a blank of a kind here; there are at most two."""
+        if self.blanks and self.kind in ("", kind) and self.chance(2 if self.kind else odds, "blanks"):
             self.blanks -= 1
             return True
         return False
@@ -214,13 +219,13 @@ class Writer:
         if self.chance(4, "times"):
             times = self.many()
             count = f" x{times}"
-        elif self.blank(6):
+        elif self.blank(6, "x?"):
             count, times = " x?", 2
         marks = []
-        if self.chance(7, "feet"):
-            marks.append("? foot" if self.blank(2) else self.pick((*FEET, *FEET, "both feet")))
-        if self.chance(4, "turns"):
-            turn = "turn ?" if self.blank(3) else self.pick(TURNS)
+        if self.chance(2 if self.kind == "? foot" and self.blanks else 7, "feet"):
+            marks.append("? foot" if self.blank(2, "? foot") else self.pick((*FEET, *FEET, "both feet")))
+        if self.chance(2 if self.kind == "? turn" and self.blanks else 4, "turns"):
+            turn = "turn ?" if self.blank(3, "? turn") else self.pick(TURNS)
             turn += " @1" if turn != "no turn" and self.chance(8, "cuts") else ""
             if ("times" in place or times > 1) and self.chance(2):
                 turn += f" {self.pick(ON)}"
@@ -305,4 +310,8 @@ def random_sheet(seed: int, huge: bool = False, taste: str = "") -> str:
         huge: whether repeats go up to 10**9.
         taste: what it has more of; empty for what the seed says.
     """
-    return Writer(Random(seed).choice, huge, taste).sheet()
+    pick = Random(seed).choice
+    while True:
+        text = Writer(pick, huge, taste).sheet()
+        if taste not in BLANKS or "?" in text:
+            return text

@@ -25,6 +25,7 @@ from stepcheck.language.syntax import (
     GapRow,
     HeaderField,
     HoldRow,
+    LabelHead,
     Length,
     Line,
     MusicHead,
@@ -42,7 +43,7 @@ from stepcheck.model.dance import Kind
 from stepcheck.model.source import Source
 from stepcheck.program.claims import register
 from stepcheck.proof.decide import decide
-from stepcheck.random_sheets import TASTES, random_sheet
+from stepcheck.random_sheets import BLANKS, TASTES, random_sheet
 from stepcheck.report import pipeline
 from tests.reference import IllFormed, Skipped, verdicts_of
 from tests.reference_layout import nodes
@@ -61,8 +62,8 @@ def by_reference(text: str, readings: str = "usual") -> Answer:
         return f"skipped: {reason}"
 
 
-WAITING = ("waits on a blank", "is to be found")
-"""What the layout says of a sheet that it refuses because of a blank."""
+WAITING = ("waits on a blank", "is to be found", "hangs on how words are read")
+"""What the layout says of a sheet that it refuses because of a blank, or of readings of several lengths."""
 
 LEFT_OPEN = "left open"
 
@@ -179,6 +180,7 @@ def _in_line(line: Line, in_part: bool) -> Iterator[str]:
         UntilHead: "until block",
         HoldRow: "hold",
         GapRow: "blank beats",
+        LabelHead: "section",
         ExpectRow: "expect",
         CountsHead: "heading of counts",
     }
@@ -301,7 +303,7 @@ class Run:
 
     def __init__(self, chosen: argparse.Namespace) -> None:
         self.chosen, self.engines = chosen, tuple(chosen.engines.split(","))
-        self.tastes = tuple(dict.fromkeys(TASTES)) if chosen.taste == "all" else tuple(chosen.taste.split(","))
+        self.tastes = (*dict.fromkeys(TASTES), *BLANKS, *BLANKS) if chosen.taste == "all" else chosen.taste.split(",")
         self.started, self.stopped, self.bad = time.monotonic(), False, 0
         self.counted: Counter[str] = Counter()
         self.built: Counter[str] = Counter()
@@ -373,7 +375,7 @@ class Run:
         seconds = time.monotonic() - self.started
         counted = dict(self.counted)
         print(f"{self.counted['sheets']} sheets compared in {seconds:.0f} s, {self.bad} differ; {counted}")
-        print("tastes:", ", ".join(self.tastes))
+        print("tastes:", ", ".join(dict.fromkeys(self.tastes)))
         print("constructs, in sheets compared, and in sheets that the reference skipped, and why:")
         for name in sorted({*self.built, *self.skipped}):
             reasons = self.skipped.get(name, Counter())

@@ -11,16 +11,14 @@ from functools import cache, lru_cache
 from attrs import evolve, field, frozen
 
 from stepcheck.books import entries
-from stepcheck.books.entries import FigureText, VersionText, label_matches, reading
+from stepcheck.books.entries import Home, label_matches, reading
 from stepcheck.books.outline import Entry, Fault, Listing, Outline, outline
-from stepcheck.books.placing import last_beat, place
-from stepcheck.language.patch import told
-from stepcheck.model.dance import TICKS, Figure, Foot, Level, Version, key
+from stepcheck.model.dance import Figure, Foot, Level, key
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.movements import Movement
-from stepcheck.model.source import MAX_BYTES, Source, SourceError, plain, read_bytes
+from stepcheck.model.source import MAX_BYTES, SearchError, Source, SourceError, plain, read_bytes
 
-__all__ = ["SHIPPED", "Book", "combine", "finding", "label_matches", "lint", "load", "load_book", "reading"]
+__all__ = ["SHIPPED", "Book", "combine", "finding", "label_matches", "load", "load_book", "reading"]
 
 SHIPPED = ("clogging", "line")
 TRADITIONS = ("clogging", "line")
@@ -99,7 +97,7 @@ class Book:
         """Return every figure, in the order of the book; of a book on top of another, its own first."""
         if self.members:
             return tuple(dict.fromkeys(figure for member in self.members for figure in member.figures()))
-        own = self._own()
+        own = self.own()
         taken = self.shelf.figures if self.shelf else {}
         below = self.base.figures() if self.base else ()
         return own + tuple(figure for figure in below if key(figure.name) not in taken)
@@ -161,11 +159,11 @@ class Book:
         faults = [*self.shelf.text.faults, *_unfit(self)]
         for entry in self.shelf.text.movements:
             _movement(self.shelf, entry)
-        self._own()
+        self.own()
         faults += [fault for _, found in self.shelf.made.values() for fault in found]
         return tuple(sorted((finding(self, fault) for fault in faults), key=lambda found: found.sort_key))
 
-    def _own(self) -> tuple[Figure, ...]:
+    def own(self) -> tuple[Figure, ...]:
         """Return the figures of this book alone."""
         return tuple(figure for figure in map(self._figure, self.shelf.text.figures if self.shelf else ()) if figure)
 
@@ -187,9 +185,8 @@ class Book:
         shelf = self.shelf
         assert shelf is not None
         if entry.start not in shelf.made:
-            text, faults = entries.figure(shelf.text, entry)
-            figure, more = _figure(text, self, entry) if text else (None, ())
-            shelf.made.setdefault(entry.start, (figure, faults + more))
+            home = Home(self.name, self.tradition, self.lead, self.movement)
+            shelf.made.setdefault(entry.start, entries.figure(shelf.text, entry, home))
         made = shelf.made[entry.start][0]
         return made if isinstance(made, Figure) else None
 
@@ -245,49 +242,6 @@ def finding(book: Book, fault: Fault) -> Diagnostic:
     return Diagnostic(CODES[fault.code], source.path, source.whole_line(fault.line), fault.reason, hints=fault.hints)
 
 
-def lint(book: Book) -> tuple[Diagnostic, ...]:
-    """Return what is wrong with a book's own text, and what its readers should know, in the order of its lines.
-
-    Beside what can't be read: counts that don't add up, two figures that are one under two names, a figure that shadows
-    another, a level that no scheme has.  Impossible movements are found by whoever dances the figures.
-    """
-    if book.members or book.shelf is None:
-        return tuple(found for member in book.members for found in lint(member))
-    faults = [*_taken_twice(book.shelf), *_shadows(book)]
-    twins: dict[object, Figure] = {}
-    for figure in book._own():
-        for version in figure.versions:
-            last = last_beat(version.actions)
-            if version.length != last * TICKS:
-                reason = f"{figure.name} should last {version.length // TICKS}, but its movements last {last}"
-                faults.append(Fault("wrong-figure-length", figure.line, reason))
-        for level in figure.levels:
-            if book.rank(level) is None:
-                reason = f"no scheme named {level.scheme} has the level {level.name}"
-                faults.append(Fault("unknown-level", figure.line, reason))
-        twin = twins.setdefault(_footwork(figure), figure)
-        if twin is not figure:
-            faults.append(Fault("figure-twice", figure.line, f"{figure.name} has the footwork of {twin.name}"))
-    found = [finding(book, fault) for fault in faults]
-    return tuple(sorted((*book.problems, *found), key=lambda one: one.sort_key))
-
-
-def _taken_twice(shelf: Shelf) -> Iterator[Fault]:
-    """Yield a fault for each name that stands twice in a book."""
-    spoken: dict[str, int] = {}
-    for entry in shelf.text.figures:
-        for name in entry.names:
-            if (line := spoken.setdefault(key(name), entry.start)) != entry.start:
-                yield Fault("name-taken-twice", entry.start, f"{name} already stands on line {line}")
-
-
-def _shadows(book: Book) -> Iterator[Fault]:
-    """Yield a fault for each figure that hides one of the book below."""
-    for figure in book._own():
-        for below in book.base.find(figure.name) if book.base else ():
-            yield Fault("figure-shadowed", figure.line, f"{figure.name} hides the one of the book {below.book}")
-
-
 def _unfit(book: Book) -> Iterator[Fault]:
     """Yield a fault for each fact at the margin of a book that has no meaning."""
     assert book.shelf is not None
@@ -296,11 +250,6 @@ def _unfit(book: Book) -> Iterator[Fault]:
         if facts.get(fact, legal[0]) not in legal:
             line = next(n for n, text in enumerate(book.shelf.text.source.lines, 1) if text.startswith(fact))
             yield Fault("header-value", line, f"{facts[fact]} is no {fact}", (f"write {' or '.join(legal)}",))
-
-
-def _footwork(figure: Figure) -> object:
-    """Return what two figures share that are danced alike."""
-    return figure.lead, tuple((version.length, version.turn, version.actions) for version in figure.versions)
 
 
 def _unique(names: Iterable[str]) -> tuple[str, ...]:
@@ -346,18 +295,13 @@ def from_text(source: Source, above: tuple[str, ...] = ()) -> Book:
     else:
         base = _opened(os.path.join(os.path.dirname(source.path), below), above)
     figures = {key(name): entry for entry in reversed(text.figures) for name in entry.names}
-    movements = {key(form): entry for entry in reversed(text.movements) for form in _written(source, entry)}
+    movements = {key(form): entry for entry in reversed(text.movements) for form in entry.forms}
     tradition = facts.get("tradition", base.tradition if base else "clogging")
     lead = _LEADS.get(facts.get("lead", ""), base.lead if base else Foot.RIGHT if tradition == "line" else Foot.LEFT)
     name = facts.get("book", os.path.splitext(os.path.basename(source.path))[0])
     settled = tuple(pair for title, pairs in text.readings if not title for pair in pairs)
     settled = (base.settled if base else ()) + settled
     return Book(name, tradition, lead, Shelf(text, figures, movements), base, settled=settled)
-
-
-def _written(source: Source, entry: Entry) -> list[str]:
-    """Return the forms of a movement without reading the rest of it."""
-    return source.line(entry.start).partition("#")[0].partition(":")[2].split()
 
 
 def _movement(shelf: Shelf, entry: Entry) -> Movement | None:
@@ -368,32 +312,44 @@ def _movement(shelf: Shelf, entry: Entry) -> Movement | None:
     return made if isinstance(made, Movement) else None
 
 
-def _figure(text: FigureText, book: Book, entry: Entry) -> tuple[Figure, tuple[Fault, ...]]:
-    """Return the figure of an entry, its movements placed, and what is wrong with them."""
-    faults: list[Fault] = []
-    made = Figure(
-        name=text.name,
-        versions=tuple(_version(version, book, faults) for version in text.versions),
-        usual=text.usual,
-        names=text.names,
-        book=book.name,
-        lead=book.lead if text.lead is None else text.lead,
-        levels=text.levels,
-        usual_turns=text.usual_turns,
-        one_lead=text.one_lead,
-        line=entry.start,
-    )
-    return made, tuple(faults)
+def too_hard(book: Book, figures: tuple[Figure, ...], said: str) -> tuple[Figure, ...]:
+    """Return the figures above a level, or without one of its scheme.
+
+    Args:
+        book: the book whose schemes say which level is the harder one.
+        figures: the figures.
+        said: the level in words: `easy`, `basic plus in convention`, `intermediate, club scheme`.
+
+    Raises:
+        SearchError: there is no such level, or none of the figures has a level of its scheme.
+    """
+    most = _level(book, figures, said)
+    top = book.rank(most)
+    assert top is not None
+
+    def fits(level: Level) -> bool:
+        rank = book.rank(level)
+        return key(level.scheme) == key(most.scheme) and rank is not None and rank <= top
+
+    return tuple(figure for figure in figures if not any(map(fits, figure.levels)))
 
 
-def _version(text: VersionText, book: Book, faults: list[Fault]) -> Version:
-    """Return a version with its movements placed; note what is wrong with them."""
-    assert book.shelf is not None
-    actions, problems = place(text.forms, book.movement, book.tradition)
-    faults.extend(Fault(problem.code, text.line, problem.reason, told(problem.hints)) for problem in problems)
-    length = last_beat(actions) * TICKS if text.length is None else text.length
-    sources = book.shelf.text.cited(text.sources)
-    return Version(text.label, actions, length, text.turn, text.turn_beat, sources, text.memory)
+def _level(book: Book, figures: tuple[Figure, ...], said: str) -> Level:
+    """Return the level that is meant; without a scheme, that of the first one that has it."""
+    graded = {level.scheme: None for figure in figures for level in figure.levels}
+    for apart in (" in ", ","):
+        name, found, scheme = said.partition(apart)
+        if found:
+            level = Level(scheme.strip().removesuffix("scheme").strip(), name.strip())
+            if key(level.scheme) not in map(key, graded):
+                raise SearchError(f"no figure of this book is graded in {level.scheme}")
+            if book.rank(level) is not None:
+                return level
+    for scheme in graded:
+        if book.rank(Level(scheme, said.strip())) is not None:
+            return Level(scheme, said.strip())
+    names = dict.fromkeys(level.name for figure in figures for level in figure.levels)
+    raise SearchError(f"there is no level {said!r}; the levels of the figures are {', '.join(names)}")
 
 
 load_book = load

@@ -1,18 +1,21 @@
-"""A figure of a book written out: its count table, what it does from either lead, its readings and their sources."""
+"""A figure of a book written out: its count table, what it does from either lead, its readings and their sources; and
+the figures that can stand for it."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
-from typing import Any
+from itertools import product
+from typing import Any, TypeAlias
 
-from attrs import evolve, frozen
+from attrs import asdict, frozen
 
-from stepcheck.books.footwork import Impossible, dance, is_still
+from stepcheck.books.book import Book
+from stepcheck.books.footwork import Impossible, ends, is_still, made
 from stepcheck.books.outline import FROM_MEMORY
 from stepcheck.books.placing import counted
 from stepcheck.model import words
-from stepcheck.model.dance import EIGHTHS, TICKS, Action, Figure, Foot, Version, Weight
-from stepcheck.model.movements import Actor, Movement, Sense
-from stepcheck.model.source import require
+from stepcheck.model.dance import EIGHTHS, TICKS, Figure, Version, Weight
+from stepcheck.model.movements import Actor, Movement
+from stepcheck.model.source import BOOK, require
 
 
 @frozen
@@ -135,18 +138,14 @@ def card(figure: Figure) -> Card:
 
 
 def _meaning(figure: Figure, version: Version, usual: bool) -> Meaning:
-    paces = []
-    weight = Weight(figure.lead.other)
-    fails = ""
-    for number, action in enumerate(version.actions):
-        sense = action.movement.senses[action.movement.usual]
-        after = dance(evolve(version, actions=version.actions[: number + 1]), figure.lead, False, {})
-        if isinstance(after, Impossible):
-            fails = f"count {counted(action.tick)}: {action.movement.name} cannot be danced, {after.reason}"
+    paces, fails = [], ""
+    for action, foot, weight in made(version, figure.lead, False, {}):
+        if isinstance(weight, str):
+            fails = f"count {counted(action.tick)}: {action.movement.name} cannot be danced, {weight}"
             break
-        foot = _foot(action, sense, weight, figure.lead)
-        paces.append(Pace(counted(action.tick), action.movement.name, foot, after.name.lower()))
-        weight = after
+        sense = action.movement.senses[action.movement.usual]
+        who = {Actor.NOBODY: "–", Actor.BOTH: "both"}.get(sense.actor) or words.foot(foot)
+        paces.append(Pace(counted(action.tick), action.movement.name, who, weight.name.lower()))
     ends = () if fails else tuple(_ends(figure, version))
     memory = version.memory or not version.sources
     return Meaning(
@@ -154,31 +153,89 @@ def _meaning(figure: Figure, version: Version, usual: bool) -> Meaning:
     )
 
 
-def _foot(action: Action, sense: Sense, weight: Weight, lead: Foot) -> str:
-    """Return which foot makes a movement from `weight`."""
-    match sense.actor:
-        case Actor.NOBODY:
-            return "–"
-        case Actor.BOTH:
-            return "both"
-        case Actor.FREE:
-            free = lead if weight is Weight.BOTH else Foot(1 - weight)
-        case Actor.SUPPORT:
-            free = lead if weight is Weight.BOTH else Foot(weight)
-    return words.foot(free if action.foot is None else action.foot)
-
-
 def _ends(figure: Figure, version: Version) -> Iterator[End]:
     """Yield what comes of a version from either foot, and from both feet where that is something else."""
-    for lead in Foot:
-        swap = lead is not figure.lead
-        end = dance(version, lead, swap, {})
-        assert not isinstance(end, Impossible)
-        yield End(
-            f"{words.foot(lead)} foot", words.free(end), Fraction(-version.turn if swap else version.turn, EIGHTHS)
-        )
-    if is_still(version, {}):
-        yield End("both feet", "none", Fraction(version.turn, EIGHTHS))
+    for weight in (Weight.RIGHT, Weight.LEFT, Weight.BOTH):
+        found = ends(figure, weight, version)
+        for lead, end, turn in found if len(found) == 1 else ():
+            assert not isinstance(end, Impossible)
+            start = "both feet" if weight is Weight.BOTH else f"{words.foot(lead)} foot"
+            yield End(start, words.free(end), Fraction(turn, EIGHTHS))
+
+
+# -- figures that do the same ----------------------------------------------------------------------------------------
+
+
+Deed: TypeAlias = tuple[int, tuple[tuple[Weight | str, int], ...], bool]
+"""The length in ticks; for a left and a right lead the weight afterwards and the signed turn; whether nobody has to
+choose a lead.  Nothing else of a figure matters to any claim."""
+
+
+@frozen
+class Alike:
+    """Figures that can stand for one another: any claim that holds with one holds with the others.
+
+    Attributes:
+        figures: the figures, the one that was asked about first.
+        always: whether they can under every reading of every word in them, else only as they are usually read.
+    """
+
+    figures: tuple[Figure, ...]
+    always: bool
+
+
+def meanings(figure: Figure) -> Iterator[tuple[Version, dict[str, int], bool]]:
+    """Yield each version of a figure with each choice of senses for its movements, and whether that is the usual
+    one."""
+    for number, version in enumerate(figure.versions):
+        several = {a.movement.name: a.movement for a in version.actions if len(a.movement.senses) > 1}
+        for senses in product(*(range(len(movement.senses)) for movement in several.values())):
+            chosen = dict(zip(several, senses, strict=True))
+            usual = all(several[name].usual == sense for name, sense in chosen.items())
+            yield version, chosen, usual and number == figure.usual
+
+
+def deed(figure: Figure, version: Version, senses: Mapping[str, int]) -> Deed:
+    """Return what a figure does under one meaning."""
+    made = (ends(figure, weight, version, senses)[0] for weight in (Weight.RIGHT, Weight.LEFT))
+    seen = tuple(("cannot be danced" if isinstance(one.weight, Impossible) else one.weight, one.turn) for one in made)
+    return version.length, seen, is_still(version, senses)
+
+
+def classes(book: Book) -> tuple[Alike, ...]:
+    """Return the figures of a book in groups that are interchangeable, in the order of the book; single ones too."""
+    groups: dict[Deed, list[Figure]] = {}
+    every: dict[Figure, frozenset[Deed]] = {}
+    for figure in book.figures():
+        deeds = [(deed(figure, version, senses), usual) for version, senses, usual in meanings(figure)]
+        every[figure] = frozenset(made for made, _ in deeds)
+        groups.setdefault(next(made for made, usual in deeds if usual), []).append(figure)
+    return tuple(
+        Alike(tuple(figures), all(len(every[figure]) == 1 for figure in figures)) for figures in groups.values()
+    )
+
+
+def same_as(book: Book, name: str) -> tuple[Alike, ...]:
+    """Return for each figure called `name` the figures that are interchangeable with it, itself first.
+
+    `always` is said of each pair: the group is split into those that are so under every reading and those that are as
+    usual only.
+
+    Args:
+        book: a book, as `load_book` gives it.
+        name: the name of the figure in any spelling.
+    """
+    require(book, Book, BOOK)
+    out = []
+    for figure in book.find(name):
+        group = next(found.figures for found in classes(book) if figure in found.figures)
+        fixed = {other: len({deed(other, v, s) for v, s, _ in meanings(other)}) == 1 for other in group}
+        others = [other for other in group if other is not figure]
+        sure = [other for other in others if fixed[figure] and fixed[other]]
+        unsure = [other for other in others if other not in sure]
+        out += [Alike((figure, *found), always) for found, always in ((sure, True), (unsure, False)) if found]
+        out += [] if others else [Alike((figure,), fixed[figure])]
+    return tuple(out)
 
 
 # -- as text and as plain values -------------------------------------------------------------------------------------
@@ -264,37 +321,19 @@ def columns(cells: Sequence[tuple[str, ...]]) -> Iterator[str]:
 
 def value(one: Card) -> dict[str, Any]:
     """Return a card as plain values; lengths in beats, turns in whole turns, left negative."""
-    return {
-        "name": one.name,
-        "book": one.book,
-        "also": list(one.also),
-        "lead": one.lead,
-        "levels": [{"level": name, "scheme": scheme} for name, scheme in one.levels],
-        "usual_turns": list(map(float, one.usual_turns)),
-        "one_lead": one.one_lead,
-        "meanings": [
-            {
-                "label": meaning.label,
-                "usual": meaning.usual,
-                "beats": float(meaning.beats),
-                "paces": [
-                    {"count": p.count, "movement": p.movement, "foot": p.foot, "weight": p.weight}
-                    for p in meaning.paces
-                ],
-                "ends": [{"start": end.start, "free": end.free, "turn": float(end.turn)} for end in meaning.ends],
-                "sources": list(meaning.sources),
-                "memory": meaning.memory,
-                "fails": meaning.fails,
-            }
-            for meaning in one.meanings
-        ],
-        "words": [
-            {
-                "word": word,
-                "readings": [
-                    {"label": label, "usual": usual, "sources": list(sources)} for label, usual, sources in readings
-                ],
-            }
-            for word, readings in one.words
-        ],
-    }
+
+    def number(_: object, __: object, held: object) -> object:
+        return float(held) if isinstance(held, Fraction) else held
+
+    plain = asdict(one, value_serializer=number)
+    plain["levels"] = [{"level": name, "scheme": scheme} for name, scheme in one.levels]
+    plain["words"] = [
+        {
+            "word": word,
+            "readings": [
+                {"label": label, "usual": usual, "sources": list(sources)} for label, usual, sources in readings
+            ],
+        }
+        for word, readings in one.words
+    ]
+    return plain

@@ -10,9 +10,11 @@ from fractions import Fraction
 
 from attrs import evolve, frozen
 
-from stepcheck.books.outline import MEMORY, USUAL, Entry, Fault, Outline, listed, rows, unnamed
+from stepcheck.books.outline import MEMORY, USUAL, Entry, Fault, Outline, listed, unnamed
+from stepcheck.books.placing import Lookup, last_beat, place
+from stepcheck.language.patch import told
 from stepcheck.language.syntax import Form
-from stepcheck.model.dance import EIGHTHS, TICKS, Foot, Level
+from stepcheck.model.dance import EIGHTHS, TICKS, Figure, Foot, Level, Version
 from stepcheck.model.movements import Actor, Movement, Sense
 
 _FORM = re.compile(r"([A-Za-z][A-Za-z0-9]*)(?:\(([LR])\))?(?:@(?:(\d{1,4})([e&a]?)|&(\d{1,4})))?")
@@ -28,31 +30,17 @@ _ACTORS = {actor.value: actor for actor in Actor}
 
 
 @frozen
-class VersionText:
-    """A meaning of a figure, as written; `sources` are short names, `line` is the line of its row."""
-
-    label: str
-    forms: tuple[Form, ...]
-    length: int | None
-    turn: int
-    turn_beat: int | None
-    line: int
-    sources: tuple[str, ...] = ()
-    memory: bool = False
-
-
-@frozen
-class FigureText:
-    """A figure, as written; `lead` is the foot it is written for, if the entry says so."""
+class Home:
+    """What a book says of all its figures: its name and tradition, the foot that they are written for, and which
+    movements a form stands for."""
 
     name: str
-    names: tuple[str, ...]
-    lead: Foot | None
-    levels: tuple[Level, ...]
-    usual_turns: tuple[int, ...]
-    one_lead: bool
-    versions: tuple[VersionText, ...]
-    usual: int
+    tradition: str
+    lead: Foot
+    movements: Lookup
+
+
+Facts = tuple[int | None, int, int | None]  # of a row: its length in ticks, if it is stated, its turn, the turn's beat
 
 
 class _Reader:
@@ -61,7 +49,6 @@ class _Reader:
     def __init__(self, book: Outline, entry: Entry) -> None:
         self.book = book
         self.entry = entry
-        self.rows = tuple(rows(book.source, entry))
         self.line = entry.start
         self.faults: list[Fault] = []
 
@@ -71,7 +58,7 @@ class _Reader:
 
     def body(self) -> Iterator[tuple[str, str, str]]:
         """Yield each further line and its two halves, before and after the colon."""
-        for number, text in self.rows[1:]:
+        for number, text in self.entry.rows[1:]:
             self.line = number
             head, _, rest = text.partition(":")
             yield text, head.strip(), rest.strip()
@@ -86,6 +73,33 @@ class _Reader:
                 self.blame(reason, *hints, code="unknown-name")
         return names
 
+    def facts(self, said: list[str], usual: Facts) -> Facts:
+        """Return the length and the turn that are written beside a name or a label; what is not said is as `usual`."""
+        length, turn, beat = usual
+        for fact in said:
+            if found := _LENGTH.fullmatch(fact):
+                length = int(found[1]) * TICKS
+            elif fact == "no turn":
+                turn, beat = 0, None
+            elif (found := _TURN.fullmatch(fact)) and (size := _eighths(found[1] or found[2])):
+                turn = -size if found[3] == "left" else size
+                beat = int(found[4]) if found[4] else None
+            else:
+                self.blame(f"{fact!r} is neither a length nor a turn", "write 4 beats", "write turn 1/2 left")
+        return length, turn, beat
+
+    def versions(self, label: str, facts: Facts, text: str, home: Home, empty: bool = False) -> Iterator[Version]:
+        """Yield the version of a row, its movements placed; of a row without any only if it may be `empty`."""
+        forms, strange = row(text)
+        for piece in strange:
+            self.blame(f"{piece!r} is no movement", "write movements like S, S(L), S@2 or S(L)@2&", code="unknown-form")
+        if forms or empty:
+            actions, problems = place(forms, home.movements, home.tradition)
+            for problem in problems:
+                self.blame(problem.reason, *told(problem.hints), code=problem.code)
+            length, turn, beat = facts
+            yield Version(label, actions, last_beat(actions) * TICKS if length is None else length, turn, beat)
+
     def sort_out(self, labels: tuple[str, ...]) -> None:
         """Note a fault if several meanings can't be told apart, or none of them is the usual one."""
         name = self.entry.names[0]
@@ -98,7 +112,7 @@ class _Reader:
 def movement(book: Outline, entry: Entry) -> tuple[Movement | None, tuple[Fault, ...]]:
     """Return the movement of an entry, or None if it says too little, and what is wrong with the entry."""
     read = _Reader(book, entry)
-    head, _, forms = read.rows[0][1].partition(":")
+    head, _, forms = entry.rows[0][1].partition(":")
     name, *marks = listed(head)
     for mark in marks:
         if mark not in ("upbeat", "no place"):
@@ -124,15 +138,14 @@ def movement(book: Outline, entry: Entry) -> tuple[Movement | None, tuple[Fault,
     return made, tuple(read.faults)
 
 
-def figure(book: Outline, entry: Entry) -> tuple[FigureText | None, tuple[Fault, ...]]:
+def figure(book: Outline, entry: Entry, home: Home) -> tuple[Figure | None, tuple[Fault, ...]]:
     """Return the figure of an entry, or None if it has no footwork, and what is wrong with the entry."""
     read = _Reader(book, entry)
-    head, _, forms = read.rows[0][1].partition(":")
+    head, _, forms = entry.rows[0][1].partition(":")
     name, *marks = listed(head)
     feet = [foot for foot in Foot if f"{foot.name.lower()} foot" in marks]
-    marks = [mark for mark in marks if mark not in ("left foot", "right foot")]
-    shared = _version(read, "", marks, forms, VersionText("", (), None, 0, None, entry.start))
-    versions = [shared] if shared.forms else []
+    shared = read.facts([mark for mark in marks if mark not in ("left foot", "right foot")], (None, 0, None))
+    versions = list(read.versions("", shared, forms, home)) if forms else []
     levels: list[Level] = []
     turns: list[int] = []
     usual, one_lead = 0, False
@@ -147,18 +160,29 @@ def figure(book: Outline, entry: Entry) -> tuple[FigureText | None, tuple[Fault,
             turns.extend(_usual_turns(read, rest))
         elif word == "from":
             names = read.sources(rest)
-            kept = tuple(source for source in names if source != MEMORY)
+            kept = book.cited(tuple(source for source in names if source != MEMORY))
             versions[-1:] = [evolve(version, sources=kept, memory=MEMORY in names) for version in versions[-1:]]
         elif word != "also":
             usual = len(versions) if USUAL in word else usual
-            label, *facts = (piece.strip() for piece in word.replace(USUAL, "").split(","))
-            versions.append(_version(read, label, facts, rest, shared))
+            label, *said = (piece.strip() for piece in word.replace(USUAL, "").split(","))
+            facts = read.facts([label, *said] if _LENGTH.fullmatch(label) else said, shared)
+            versions += read.versions(label, facts, rest, home, empty=True)
     read.sort_out(tuple(version.label for version in versions))
     if not versions:
         read.blame(f"{name} has no footwork", "write its movements after the colon", code="figure-without-beats")
         return None, tuple(read.faults)
-    lead = feet[0] if feet else None
-    made = FigureText(name, entry.names[1:], lead, tuple(levels), tuple(turns), one_lead, tuple(versions), usual)
+    made = Figure(
+        name,
+        tuple(versions),
+        usual,
+        entry.names[1:],
+        home.name,
+        feet[0] if feet else home.lead,
+        tuple(levels),
+        tuple(turns),
+        one_lead,
+        entry.start,
+    )
     return made, tuple(read.faults)
 
 
@@ -193,25 +217,6 @@ def label_matches(label: str, words: str) -> bool:
 def reading(labels: tuple[str, ...], words: str) -> int | None:
     """Return the index of the label that `words` stands for, or None."""
     return next((index for index, label in enumerate(labels) if label_matches(label, words)), None)
-
-
-def _version(read: _Reader, label: str, facts: list[str], forms: str, shared: VersionText) -> VersionText:
-    """Return the version of a row; what its facts don't say is as in `shared`.  A label may be a length at once."""
-    length, turn, beat = shared.length, shared.turn, shared.turn_beat
-    for fact in [label, *facts] if _LENGTH.fullmatch(label) else facts:
-        if found := _LENGTH.fullmatch(fact):
-            length = int(found[1]) * TICKS
-        elif fact == "no turn":
-            turn, beat = 0, None
-        elif (found := _TURN.fullmatch(fact)) and (size := _eighths(found[1] or found[2])):
-            turn = -size if found[3] == "left" else size
-            beat = int(found[4]) if found[4] else None
-        else:
-            read.blame(f"{fact!r} is neither a length nor a turn", "write 4 beats", "write turn 1/2 left")
-    made, strange = row(forms)
-    for piece in strange:
-        read.blame(f"{piece!r} is no movement", "write movements like S, S(L), S@2 or S(L)@2&", code="unknown-form")
-    return VersionText(label, made, length, turn, beat, read.line)
 
 
 def _deed(text: str) -> tuple[Actor, bool] | None:

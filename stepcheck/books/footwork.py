@@ -3,6 +3,8 @@
 from collections.abc import Iterator, Mapping
 from functools import lru_cache
 from itertools import product
+from types import MappingProxyType
+from typing import NamedTuple
 
 from attrs import evolve, frozen
 
@@ -27,26 +29,45 @@ _ON = tuple(Weight)
 _WORD = {Weight.LEFT: "left", Weight.RIGHT: "right", Weight.BOTH: "both"}
 
 
-def _move(weight: Weight, action: Action, sense: Sense, lead: Foot, swap: bool) -> Weight | str:
-    """Return the weight after one movement, or the reason why it cannot be made."""
+def _move(weight: Weight, action: Action, sense: Sense, lead: Foot, swap: bool) -> tuple[Foot, Weight | str]:
+    """Return the foot that makes one movement, and the weight after it, or the reason why it cannot be made.
+
+    Of what both feet make, or nobody, the foot says nothing.
+    """
     written = action.foot if action.foot is None or not swap else action.foot.other
     match sense.actor:
         case Actor.NOBODY:
-            return weight
+            return lead, weight
         case Actor.BOTH:
-            return Weight.BOTH if sense.lands else weight
+            return lead, Weight.BOTH if sense.lands else weight
         case Actor.FREE:
             free = lead if weight is Weight.BOTH else _FEET[1 - weight]
             foot = free if written is None else written
             if weight is _ON[foot]:
-                return f"the {_WORD[weight]} foot already has the weight"
-            return _ON[foot] if sense.lands else _ON[1 - foot]
+                return foot, f"the {_WORD[weight]} foot already has the weight"
+            return foot, _ON[foot] if sense.lands else _ON[1 - foot]
         case Actor.SUPPORT:
             standing = lead if weight is Weight.BOTH else _FEET[weight]
             foot = standing if written is None else written
             if weight is _ON[foot.other]:
-                return f"the {_WORD[_ON[foot]]} foot has no weight on it"
-            return _ON[foot]
+                return foot, f"the {_WORD[_ON[foot]]} foot has no weight on it"
+            return foot, _ON[foot]
+
+
+def made(
+    version: Version, lead: Foot, swap: bool, senses: Mapping[str, int]
+) -> Iterator[tuple[Action, Foot, Weight | str]]:
+    """Yield each movement of a figure with the foot that makes it and the weight afterwards, up to the first that
+    cannot be made, which has the reason instead; arguments as for `dance`."""
+    weight = Weight(lead.other)
+    for action in version.actions:
+        movement = action.movement
+        sense = movement.senses[senses.get(movement.name, movement.usual) if len(movement.senses) > 1 else 0]
+        foot, after = _move(weight, action, sense, lead, swap)
+        yield action, foot, after
+        if isinstance(after, str):
+            return
+        weight = after
 
 
 def dance(version: Version, lead: Foot, swap: bool, senses: Mapping[str, int]) -> Weight | Impossible:
@@ -59,10 +80,10 @@ def dance(version: Version, lead: Foot, swap: bool, senses: Mapping[str, int]) -
         senses: which sense of a movement holds, by its name; the usual one of any other.
     """
     weight = Weight(lead.other)
-    for action in version.actions:
+    for action in version.actions:  # as `made`, which takes a third longer
         movement = action.movement
         sense = movement.senses[senses.get(movement.name, movement.usual) if len(movement.senses) > 1 else 0]
-        after = _move(weight, action, sense, lead, swap)
+        _, after = _move(weight, action, sense, lead, swap)
         if isinstance(after, str):
             return Impossible(action, after)
         weight = after
@@ -85,6 +106,44 @@ def is_still(version: Version, senses: Mapping[str, int]) -> bool:
         if sense.actor in (Actor.FREE, Actor.SUPPORT):
             return False
     return True
+
+
+class End(NamedTuple):
+    """What comes of a figure that `lead` leads: the weight afterwards, or what cannot be made, and its own turn in
+    signed eighths."""
+
+    lead: Foot
+    weight: Weight | Impossible
+    turn: int
+
+
+NO_SENSES: Mapping[str, int] = MappingProxyType({})
+
+
+def ends(
+    figure: Figure, weight: Weight, version: Version | None = None, senses: Mapping[str, int] = NO_SENSES
+) -> tuple[End, ...]:
+    """Return what comes of a figure from `weight`, with each foot that can lead it.
+
+    From both feet either foot can, that for which the figure is written first; a figure in which nobody has to choose
+    is danced as it is written, and leaves the weight on both.
+
+    Args:
+        figure: the figure.
+        weight: where the weight is before it.
+        version: its meaning; the usual one if left out.
+        senses: which sense of a movement holds, by its name; the usual one of any other.
+    """
+    version = version or figure.versions[figure.usual]
+    still = weight is Weight.BOTH and is_still(version, senses)
+    leads = (figure.lead, *(() if still else (figure.lead.other,))) if weight is Weight.BOTH else (_FEET[1 - weight],)
+    out = []
+    for lead in leads:
+        swap = lead is not figure.lead
+        end = dance(version, lead, swap, senses)
+        end = Weight.BOTH if still and not isinstance(end, Impossible) else end
+        out.append(End(lead, end, -version.turn if swap else version.turn))
+    return tuple(out)
 
 
 @lru_cache(maxsize=1 << 10)

@@ -1,12 +1,13 @@
-"""The outline of a book of figures: what stands at its margin, and on which lines its entries are.
+"""The outline of a book of figures: what stands at its margin, and which lines its entries are.
 
 A book is laid out like a sheet: sections at the margin, an entry two spaces in, what belongs to it further in.  Only
 this outline is made when a book is opened; an entry is read when somebody asks for it.  The layout is specs/books.md.
 """
 
+import re
 from collections.abc import Iterator
 
-from attrs import define, field, frozen
+from attrs import frozen
 
 from stepcheck.model.source import Source
 
@@ -16,6 +17,8 @@ MEMORY = "memory"
 FROM_MEMORY = "from memory"
 USUAL = "(usual)"
 NAMELESS = ",:"  # begin a line where a name should stand
+
+Rows = list[list[tuple[int, str]]]  # of a section: for each entry its lines, with their numbers
 
 
 @frozen
@@ -30,13 +33,22 @@ class Fault:
 
 @frozen
 class Entry:
-    """A movement or a figure: its name and synonyms, the lines `start` to `end` (exclusive) that it fills, and whether
-    one of several meanings is marked as the usual one."""
+    """A movement or a figure: its name and synonyms, its lines with their numbers, without comments, and whether one of
+    several meanings is marked as the usual one."""
 
     names: tuple[str, ...]
-    start: int
-    end: int
+    rows: tuple[tuple[int, str], ...]
     several: bool = False
+
+    @property
+    def start(self) -> int:
+        """The number of its first line."""
+        return self.rows[0][0]
+
+    @property
+    def forms(self) -> tuple[str, ...]:
+        """What stands behind the colon of its first line."""
+        return tuple(self.rows[0][1].partition(":")[2].split())
 
 
 @frozen
@@ -73,135 +85,104 @@ class Outline:
         return tuple(FROM_MEMORY if name == MEMORY else self.sources.get(name, name) for name in names)
 
 
-@define
-class _Item:
-    """An entry of a section while the book is gone through: its first line, and what the lines under it add."""
-
-    start: int
-    text: str
-    also: list[str] = field(factory=list)
-    sources: tuple[str, ...] = ()
-    several: bool = False
-
-
-class _Block:
-    """The entries of a section while the book is gone through; `end` is the line behind the last one."""
-
-    def __init__(self, title: str = "") -> None:
-        self.title = title
-        self.entries: list[_Item] = []
-        self.end = 0
-
-    def go_on(self, text: str) -> None:
-        """Take a line that belongs to the last entry."""
-        if not self.entries:
-            return
-        head, _, rest = text.strip().partition(":")
-        if head == "also":
-            self.entries[-1].also.extend(listed(rest))
-        elif head == "from":
-            self.entries[-1].sources = listed(rest)
-        elif USUAL in text:
-            self.entries[-1].several = True
-
-    def outlines(self) -> tuple[Entry, ...]:
-        """Return the entries that have a name, each of which goes on to the next one."""
-        ends = [*(entry.start for entry in self.entries[1:]), self.end]
-        return tuple(
-            Entry((one.text.partition(":")[0].partition(",")[0].strip(), *one.also), one.start, end, one.several)
-            for one, end in zip(self.entries, ends, strict=False)
-            if one.text[0] not in NAMELESS
-        )
-
-    def pairs(self) -> tuple[tuple[str, str], ...]:
-        """Return the lines as names with what stands after the colon."""
-        halves = (entry.text.partition(":") for entry in self.entries)
-        return tuple((name.strip(), value.strip()) for name, _, value in halves)
-
-    def listings(self) -> tuple[Listing, ...]:
-        """Return the lines as titles with the names after the colon; a line without a colon has no title."""
-        halves = [(*entry.text.rpartition(":")[::2], entry.sources) for entry in self.entries]
-        return tuple(Listing(title.strip(), listed(names), sources) for title, names, sources in halves)
-
-
 def outline(source: Source) -> Outline:
     """Return the outline of the book in `source`; whatever can't be read at its margin is among the faults."""
     facts: dict[str, str] = {}
-    blocks = {name: _Block() for name in SECTIONS}
-    readings: list[_Block] = []
+    sections: dict[str, Rows] = {name: [] for name in SECTIONS}
+    readings: list[tuple[str, Rows]] = []
     faults: list[Fault] = []
-    block: _Block | None = None
+    here: Rows | None = None
     for number, raw in enumerate(source.lines, 1):
         text = raw.partition("#")[0].rstrip()
+        row = number, " ".join(text.split())
         if not text:
             continue
         if text[0] != " ":
-            if block is not None:
-                block.end = number
-            block = _at_margin(text, number, facts, blocks, faults)
-            if block is not None and block not in blocks.values():
-                readings.append(block)
-        elif block is None:
+            here = _opened(number, row[1], facts, sections, readings, faults)
+        elif here is None:
             faults.append(Fault("misplaced-line", number, "this line stands in no section"))
-        elif text[:3] == "   ":
-            block.go_on(text)
-        else:
-            block.entries.append(_Item(number, text.strip()))
-            if text.lstrip()[0] in NAMELESS:
+        elif text[:3] != "   ":
+            here.append([row])
+            if row[1][0] in NAMELESS:
                 hint = "write the name before the comma or the colon"
                 faults.append(Fault("line-not-understood", number, "this entry has no name", (hint,)))
-    if block is not None:
-        block.end = len(source.lines) + 1
-    sources = dict(blocks["sources"].pairs())
-    faults += [
-        Fault("unknown-name", entry.start, *unnamed(name))
-        for section in ("levels", "known by name")
-        for entry in blocks[section].entries
-        for name in entry.sources
-        if name != MEMORY and name not in sources
-    ]
+        elif here:
+            here[-1].append(row)
+    sources = dict(_pairs(sections["sources"]))
+    for rows in (*sections["levels"], *sections["known by name"]):
+        unknown = (name for name in _from(rows) if name != MEMORY and name not in sources)
+        faults += (Fault("unknown-name", rows[0][0], *unnamed(name)) for name in unknown)
     return Outline(
         source=source,
         facts=facts,
         sources=sources,
-        levels=blocks["levels"].listings(),
-        movements=blocks["movements"].outlines(),
-        figures=blocks["figures"].outlines(),
-        known=blocks["known by name"].listings(),
-        readings=tuple((found.title, found.pairs()) for found in readings),
+        levels=_listings(sections["levels"]),
+        movements=_entries(sections["movements"]),
+        figures=_entries(sections["figures"]),
+        known=_listings(sections["known by name"]),
+        readings=tuple((title, tuple(_pairs(rows))) for title, rows in readings),
         faults=tuple(faults),
     )
 
 
-def _at_margin(
-    text: str, number: int, facts: dict[str, str], blocks: dict[str, _Block], faults: list[Fault]
-) -> _Block | None:
+def _opened(
+    number: int,
+    text: str,
+    facts: dict[str, str],
+    sections: dict[str, Rows],
+    readings: list[tuple[str, Rows]],
+    faults: list[Fault],
+) -> Rows | None:
     """Return the section that a line at the margin opens, if it opens one; note a fact or a fault."""
     head, colon, value = text.partition(":")
-    name, value = " ".join(head.split()).lower(), value.strip()
-    if colon and not value and (name == "readings" or name.startswith("readings ")):
-        return _Block(name.removeprefix("readings").strip())
-    if colon and not value and name in blocks:
-        return blocks[name]
+    name, value = head.strip().lower(), value.strip()
+    if colon and not value and name.partition(" ")[0] == "readings":
+        readings.append((name.removeprefix("readings").strip(), []))
+        return readings[-1][1]
+    if colon and not value and name in sections:
+        return sections[name]
     if value and name in FACTS:
         facts[name] = value
         return None
     hints = (f"the sections are {', '.join(SECTIONS)}", f"the facts are {', '.join(FACTS)}")
     faults.append(Fault("unknown-header", number, f"a book has no line like {text!r} at the margin", hints))
-    return _Block()
+    return []
+
+
+def _pairs(section: Rows) -> Iterator[tuple[str, str]]:
+    """Yield the lines of a section as names with what stands after the colon."""
+    for rows in section:
+        name, _, value = rows[0][1].partition(":")
+        yield name.strip(), value.strip()
+
+
+def _listings(section: Rows) -> tuple[Listing, ...]:
+    """Return the lines of a section as titles with the names after the colon; one without a colon has no title."""
+    halves = ((*rows[0][1].rpartition(":")[::2], _from(rows)) for rows in section)
+    return tuple(Listing(title.strip(), listed(names), sources) for title, names, sources in halves)
+
+
+def _entries(section: Rows) -> tuple[Entry, ...]:
+    """Return the entries of a section that have a name."""
+    out = []
+    for rows in section:
+        name = re.split("[,:]", rows[0][1])[0].strip()
+        below = [(word.strip(), text, rest) for _, text in rows[1:] for word, _, rest in (text.partition(":"),)]
+        also = (other for word, _, rest in below if word == "also" for other in listed(rest))
+        several = any(USUAL in text for word, text, _ in below if word not in ("also", "from"))
+        out += [Entry((name, *also), tuple(rows), several)] if name else []
+    return tuple(out)
+
+
+def _from(rows: list[tuple[int, str]]) -> tuple[str, ...]:
+    """Return the short names of the sources of an entry."""
+    named = [text.partition(":")[2] for _, text in rows[1:] if text.partition(":")[0].strip() == "from"]
+    return listed(named[-1]) if named else ()
 
 
 def unnamed(source: str) -> tuple[str, tuple[str, ...]]:
     """Return the reason and the hint for a source that the book doesn't name."""
     return f"the book names no source {source!r}", (f"write {source}: … under sources:",)
-
-
-def rows(source: Source, entry: Entry) -> Iterator[tuple[int, str]]:
-    """Yield the lines of an entry with their numbers, without comments, empty lines and needless spaces."""
-    for number in range(entry.start, entry.end):
-        line = " ".join(source.line(number).partition("#")[0].split())
-        if line:
-            yield number, line
 
 
 def listed(text: str) -> tuple[str, ...]:

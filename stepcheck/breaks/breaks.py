@@ -8,13 +8,13 @@ from typing import TypeAlias
 from attrs import frozen
 
 from stepcheck.books import book as books
-from stepcheck.books.book import Book
+from stepcheck.books.book import Book, too_hard
 from stepcheck.breaks.repertoire import Placed, Readings
 from stepcheck.breaks.requests import Break, Request
 from stepcheck.breaks.runs import Limits
 from stepcheck.breaks.states import SearchError, State, read
 from stepcheck.breaks.why import MOST_BEATS, reason
-from stepcheck.model.dance import EIGHTHS, TICKS, Figure, Foot, Level, key
+from stepcheck.model.dance import EIGHTHS, TICKS, Figure, Foot, key
 from stepcheck.model.movements import Movement
 from stepcheck.model.source import BOOK, each, require
 
@@ -207,35 +207,3 @@ def _named(book: Book, figures: tuple[Figure, ...], name: str) -> Figure:
             return figure
     near = book.nearest(name)
     raise SearchError(f"there is no figure {name!r}" + (f"; did you mean {near[0]}?" if near else ""))
-
-
-def too_hard(book: Book, figures: tuple[Figure, ...], said: str) -> tuple[Figure, ...]:
-    """Return the figures above a level, or without one of its scheme."""
-    most = _level(book, figures, said)
-    top = book.rank(most)
-    assert top is not None
-    graded = {
-        figure: rank
-        for figure in figures
-        for level in figure.levels
-        if key(level.scheme) == key(most.scheme) and (rank := book.rank(level)) is not None
-    }
-    return tuple(figure for figure in figures if graded.get(figure, top + 1) > top)
-
-
-def _level(book: Book, figures: tuple[Figure, ...], said: str) -> Level:
-    """Return the level that is meant; without a scheme, that of the first one that has it."""
-    schemes = list(dict.fromkeys(level.scheme for figure in figures for level in figure.levels))
-    for apart in (" in ", ","):
-        name, found, scheme = said.partition(apart)
-        if found:
-            level = Level(scheme.strip().removesuffix("scheme").strip(), name.strip())
-            if key(level.scheme) not in map(key, schemes):
-                raise SearchError(f"no figure of this book is graded in {level.scheme}")
-            if book.rank(level) is not None:
-                return level
-    for scheme in schemes:
-        if book.rank(Level(scheme, said.strip())) is not None:
-            return Level(scheme, said.strip())
-    names = dict.fromkeys(level.name for figure in figures for level in figure.levels)
-    raise SearchError(f"there is no level {said!r}; the levels of the figures are {', '.join(names)}")

@@ -2,9 +2,8 @@
 
 from attrs import frozen
 
-from stepcheck.books.book import Book
+from stepcheck.books.book import Book, too_hard
 from stepcheck.books.footwork import danced
-from stepcheck.breaks.breaks import too_hard
 from stepcheck.breaks.repertoire import Readings
 from stepcheck.breaks.states import SearchError
 from stepcheck.model.dance import Figure, key

@@ -6,7 +6,8 @@ from attrs import frozen
 
 from stepcheck.model import words
 from stepcheck.model.dance import EIGHTHS, Foot, Weight
-from stepcheck.model.source import StepcheckError, require
+from stepcheck.model.source import SearchError as SearchError
+from stepcheck.model.source import require
 
 _WALLS = {
     **{name: eighths for eighths, name in enumerate(words.WALLS)},
@@ -15,10 +16,6 @@ _WALLS = {
 _FEET = {"left foot": Weight(Foot.LEFT.other), "right foot": Weight(Foot.RIGHT.other), "both feet": Weight.BOTH}
 _ANY_FOOT = ("any foot", "either foot")
 _ANY_WALL = ("any wall", "every wall")
-
-
-class SearchError(StepcheckError, ValueError):
-    """A question that cannot be asked: no such state, level, figure or length."""
 
 
 @frozen

@@ -1,13 +1,16 @@
-"""Views for other tools: the 24 states with figures between them, and what follows what among the lines of a routine.
+"""Graphs of networkx: the 24 states, the lines of a routine; and any graph as GraphML, DOT, or a drawing in SVG.
 
-The graphs are networkx's; it is imported when one is made.
+networkx is imported when one is made.
 """
 
-from collections.abc import Iterable, Mapping
-from typing import TYPE_CHECKING, Any
+from collections.abc import Hashable, Iterable
+from html import escape
+from math import cos, pi, sin
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 from stepcheck.books import book as books
 from stepcheck.books.book import Book
+from stepcheck.books.footwork import Impossible, dance
 from stepcheck.breaks.repertoire import Readings, lines, repertoire
 from stepcheck.breaks.states import State, read
 from stepcheck.model import words
@@ -27,6 +30,7 @@ from stepcheck.model.dance import (
     Rest,
     Step,
     Together,
+    Weight,
 )
 from stepcheck.model.source import ROUTINE, StepcheckError, require
 from stepcheck.program.routine import Routine
@@ -35,7 +39,20 @@ if TYPE_CHECKING:
     import networkx
 
 START, END = "start", "end"
+ROW, LETTER, GAP, MARGIN = 26, 7.4, 90, 16  # in pixels: a row of a layer, a letter, between layers, around all
+SWEEPS = 8  # forth and back over the layers, each putting nodes near those that they hang on
 _QUOTED = str.maketrans({'"': r"\"", "\\": r"\\", "\n": r"\n"})
+
+_Place: TypeAlias = tuple[float, float]
+_STYLE = (
+    "<style>text{font:13px Georgia,serif;fill:#22302f;paint-order:stroke;stroke:#fbf7ef;stroke-width:3px}"
+    ".e{fill:none;stroke:#8c3a1f;stroke-opacity:.5}</style>\n"
+)
+_HEADS = (
+    '<marker id="to" viewBox="0 0 8 8" refX="8" refY="4" markerWidth="7" markerHeight="7" orient="auto">'
+    '<path d="M0 1 8 4 0 7z" fill="#8c3a1f"/></marker><style>.e{marker-end:url(#to)}</style>\n'
+)
+_KEPT = "left to left, right to right"
 
 
 class IllFormed(StepcheckError, ValueError):
@@ -116,7 +133,9 @@ def flow_graph(routine: Routine) -> "networkx.DiGraph":
     """Return the lines of a routine with an edge from each to those that may follow it.
 
     Nodes are line numbers with a `label` and a `kind`, and `start` and `end`; lines of a part are one node however
-    often it is danced.  Edges back to an earlier line are those of repeats.
+    often it is danced.  Edges back to an earlier line are those of repeats.  An edge has what the line that it leads to
+    does: its `beats`, its `turn` in eighths from its own lead (None for one to be found), and `weight`, where the
+    weight is before and after it (`left to right, right to left`; None behind a blank).
 
     Args:
         routine: as `load` returns it.
@@ -134,9 +153,24 @@ def flow_graph(routine: Routine) -> "networkx.DiGraph":
     graph.add_node(START, label=START, kind=START)
     graph.add_node(END, label=END, kind=END)
     ends = _flow(graph, routine.program.dance, {START: None})
-    for node in ends:
-        graph.add_edge(node, END)
+    graph.add_edges_from(((node, END) for node in ends), beats=0.0, turn=0, weight=_KEPT)
     return graph
+
+
+def _change(item: Step | Rest | Gap) -> dict[str, Any]:
+    """Return what a line does to the dancer, as the attributes of an edge."""
+    if isinstance(item, Gap):
+        return {"beats": item.ticks / TICKS, "turn": None, "weight": None}
+    if isinstance(item, Rest):
+        return {"beats": item.ticks / TICKS, "turn": 0, "weight": _KEPT}
+    figure = item.figure
+    version = figure.versions[figure.usual]
+    ends = {foot.other: dance(version, foot, foot is not figure.lead, {}) for foot in (Foot.RIGHT, Foot.LEFT)}
+    ways = [
+        f"{foot.name} to {Weight(end).name}".lower() for foot, end in ends.items() if not isinstance(end, Impossible)
+    ]
+    turn = None if item.blank else version.turn if item.turn is None else item.turn
+    return {"beats": version.length / TICKS, "turn": turn, "weight": ", ".join(ways)}
 
 
 def _flow(graph: Any, body: Body, entries: dict[Any, None]) -> dict[Any, None]:
@@ -146,13 +180,12 @@ def _flow(graph: Any, body: Body, entries: dict[Any, None]) -> dict[Any, None]:
     return entries
 
 
-def _item(graph: Any, item: Any, entries: dict[Any, None]) -> dict[Any, None]:  # noqa: C901 - a case for each kind
+def _item(graph: Any, item: Any, entries: dict[Any, None]) -> dict[Any, None]:
     match item:
         case Step() | Rest() | Gap():
             label = item.figure.name if isinstance(item, Step) else "hold" if isinstance(item, Rest) else "?"
             graph.add_node(item.line, label=label, kind=type(item).__name__.lower())
-            for entry in entries:
-                graph.add_edge(entry, item.line)
+            graph.add_edges_from(((entry, item.line) for entry in entries), **_change(item))
             return {item.line: None}
         case Check() | Together():
             return entries
@@ -167,32 +200,18 @@ def _item(graph: Any, item: Any, entries: dict[Any, None]) -> dict[Any, None]:  
                 _flow(graph, item.body, once)
             return {**entries, **once} if isinstance(item, Forever) else once
         case Last():
-            for end in _flow(graph, item.body, entries):
-                graph.add_edge(end, END)
+            last = _flow(graph, item.body, entries)
+            graph.add_edges_from(((end, END) for end in last), beats=0.0, turn=0, weight=_KEPT)
             return entries
         case Pass():
             graph.add_node(item.line, label=item.part, kind="part")
-            for entry in entries:
-                graph.add_edge(entry, item.line)
+            graph.add_edges_from(((entry, item.line) for entry in entries), beats=0.0, turn=0, weight=_KEPT)
             return _flow(graph, item.body, {item.line: None})
         case _:
             return _flow(graph, item.body, entries)
 
 
-def medley_graph(titles: Mapping[str, str], follows: Iterable[tuple[str, str, bool]]) -> "networkx.DiGraph":
-    """Return routines with an edge from each to those that can follow it without a step between.
-
-    Args:
-        titles: of the routines, by path; the paths are the nodes, the titles their `label`.
-        follows: pairs of paths, each with whether that is so however the first is danced, the edge's `always`.
-    """
-    import networkx
-
-    graph = networkx.DiGraph()
-    for path, title in titles.items():
-        graph.add_node(path, label=title or path)
-    graph.add_edges_from((before, after, {"always": always}) for before, after, always in follows)
-    return graph
+# -- as text ----------------------------------------------------------------------------------------------------------
 
 
 def graphml(graph: "networkx.Graph") -> str:
@@ -215,3 +234,74 @@ def dot(graph: "networkx.Graph") -> str:
 
 def _quoted(said: object) -> str:
     return f'"{str(said).translate(_QUOTED)}"'
+
+
+def svg(graph: "networkx.Graph") -> str:
+    """Return a drawing of a graph: in layers from left to right where it comes round nowhere, else in a ring.
+
+    Nodes are drawn by their `label`; the same graph gives the same bytes.
+    """
+    import networkx
+
+    names = {node: str(data.get("label", node)) for node, data in graph.nodes(data=True)}
+    widths = {node: LETTER * len(name) for node, name in names.items()}
+    widest = max(widths.values(), default=0.0)
+    plain = networkx.DiGraph(graph)
+    layered = networkx.is_directed_acyclic_graph(plain)
+    places = _layers(plain, widths) if layered else _ring(list(plain), widest)
+    edges = plain.edges if graph.is_directed() else graph.edges
+    pieces = [_edge(places[one], places[other], widths[one] if layered else 0) for one, other in edges]
+    for node, (x, y) in places.items():
+        end = not layered and x < 0
+        shift = 0 if layered else -6 if end else 6
+        anchor = ' text-anchor="end"' if end else ""
+        pieces.append(f'<text x="{x + shift:.1f}" y="{y + 4:.1f}"{anchor}>{escape(names[node])}</text>')
+    xs, ys = ([place[axis] for place in places.values()] or [0.0] for axis in (0, 1))
+    left, right = (0 if layered else min(xs) - widest), max(xs) + widest
+    box = (left - MARGIN, min(ys) - ROW - MARGIN, right - left + 2 * MARGIN, max(ys) - min(ys) + 2 * (ROW + MARGIN))
+    start, top, wide, high = (f"{one:.0f}" for one in box)
+    heads = _HEADS if graph.is_directed() and not layered else ""
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{start} {top} {wide} {high}" width="{wide}" height="{high}">'
+        f'{_STYLE}{heads}<rect x="{start}" y="{top}" width="100%" height="100%" fill="#fbf7ef"/>\n'
+        + "".join(f"{piece}\n" for piece in pieces)
+        + "</svg>\n"
+    )
+
+
+def _layers(graph: "networkx.DiGraph", widths: dict[Hashable, float]) -> dict[Hashable, _Place]:
+    """Return where the nodes of a graph without circles stand: behind all that lead to them, near these in height."""
+    import networkx
+
+    rows = [list(layer) for layer in networkx.topological_generations(graph)]
+    height = {node: float(place) for layer in rows for place, node in enumerate(layer)}
+    for sweep in range(SWEEPS):
+        forth = sweep % 2 == 0
+        for layer in rows if forth else reversed(rows):
+            near = {node: list(graph.pred[node] if forth else graph.succ[node]) for node in layer}
+            mean = {n: sum(height[m] for m in some) / len(some) if some else height[n] for n, some in near.items()}
+            layer.sort(key=lambda node: (mean[node], str(node)))
+            height.update({node: place - len(layer) / 2 for place, node in enumerate(layer)})
+    places, x = {}, 0.0
+    for layer in rows:
+        places.update({node: (x, ROW * height[node]) for node in layer})
+        x += max(widths[node] for node in layer) + GAP
+    return places
+
+
+def _ring(nodes: list[Hashable], widest: float) -> dict[Hashable, _Place]:
+    """Return where nodes stand on a ring, clockwise from the top."""
+    across = max(ROW * len(nodes) / pi, widest, ROW)
+    angles = {node: 2 * pi * (number + 0.5) / len(nodes) for number, node in enumerate(nodes)}
+    return {node: (round(across * sin(angle), 3), round(-across * cos(angle), 3)) for node, angle in angles.items()}
+
+
+def _edge(before: _Place, after: _Place, width: float) -> str:
+    """Return the curve from one node to another; from itself to itself a loop."""
+    (x, y), (z, w) = (before[0] + width + (4 if width else 0), before[1]), (after[0] - (4 if width else 0), after[1])
+    if before == after:
+        return f'<path class="e" d="M{x:.1f} {y:.1f}c-18 -22 18 -22 0 0"/>'
+    if not width:
+        return f'<path class="e" d="M{x:.1f} {y:.1f}Q{(x + z) / 4:.1f} {(y + w) / 4:.1f} {z:.1f} {w:.1f}"/>'
+    half = (z - x) / 2
+    return f'<path class="e" d="M{x:.1f} {y:.1f}C{x + half:.1f} {y:.1f} {z - half:.1f} {w:.1f} {z:.1f} {w:.1f}"/>'

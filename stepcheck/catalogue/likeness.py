@@ -9,7 +9,7 @@ from typing import TypeAlias
 
 from attrs import frozen
 
-from stepcheck.books.footwork import Impossible, dance, is_still
+from stepcheck.books.footwork import Impossible, ends
 from stepcheck.model.dance import (
     Body,
     Check,
@@ -180,15 +180,11 @@ def _step(step: Step, weight: Weight) -> Danced:
     if step.blank:
         raise Blank
     figure = step.figure
-    version = figure.versions[figure.usual]
-    still = weight is Weight.BOTH and is_still(version, {})
-    lead = figure.lead if weight is Weight.BOTH else Foot(weight).other
-    swap = lead is not figure.lead
-    end = dance(version, lead, swap, {})
-    after = weight if still or isinstance(end, Impossible) else Weight(end)
-    turn = step.turn if step.turn is not None else -version.turn if swap else version.turn
-    deeds, length = _deeds(figure), version.length
-    feet = ("both", "both") if still else (lead.name, lead.other.name)
+    (lead, end, own), *others = ends(figure, weight)
+    after = weight if isinstance(end, Impossible) else end
+    turn = own if step.turn is None else step.turn
+    deeds, length = _deeds(figure), figure.versions[figure.usual].length
+    feet = ("both", "both") if weight is Weight.BOTH and not others else (lead.name, lead.other.name)
     return Danced(((deeds, length, feet[0], turn),), ((deeds, length, feet[1], -turn),), after)
 
 

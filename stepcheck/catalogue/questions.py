@@ -1,55 +1,29 @@
-"""Questions about a whole catalogue: its figures, what can follow what, what is the same, what a class can dance."""
+"""Questions about a whole catalogue: figures, medleys, what is the same, a class's level, what a new book changes."""
 
 import os
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
+from itertools import compress
+from typing import TYPE_CHECKING
 
-from attrs import field, frozen
+from attrs import evolve, frozen
 
-from stepcheck.books.footwork import Words
-from stepcheck.breaks.breaks import too_hard
+from stepcheck.books import book as books
+from stepcheck.books.book import Book, too_hard
 from stepcheck.breaks.states import SearchError
-from stepcheck.catalogue import likeness
 from stepcheck.catalogue.discovery import sheets
-from stepcheck.model.dance import Body, Figure, Program, Repeat, Step, Weight
+from stepcheck.catalogue.relations import Shelf, alike, likeness_graph
+from stepcheck.model.choices import Engine
+from stepcheck.model.dance import Body, Figure, Program, Repeat, Step, key
+from stepcheck.model.findings import Severity
 from stepcheck.model.items import inside
+from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import SourceError
-from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
+from stepcheck.report.values import Report
 from stepcheck.walk.effects import Algebra
-from stepcheck.walk.frontier import BudgetSpent, Fronts
-from stepcheck.walk.walk import DEFAULT_BUDGET
 
-
-@frozen
-class Shelf:
-    """The routines that questions are asked about, and the sheets that none can be asked about, with the reason."""
-
-    routines: tuple[Routine, ...] = field(repr=False)
-    left_out: tuple[tuple[str, str], ...] = ()
-
-
-def shelf(paths: str | os.PathLike[str] | Iterable[str | os.PathLike[str]], *, exclude: Iterable[str] = ()) -> Shelf:
-    """Return the routines that `paths` mean, as for `check_catalogue`; those that are ill-formed are left out."""
-    paths = (paths,) if isinstance(paths, str | os.PathLike) else paths
-    found = sheets([os.fspath(path) for path in paths], exclude=exclude)
-    routines, left_out = [], list(found.missing)
-    for path in found.sheets:
-        try:
-            routine = pipeline.load(path)
-        except SourceError as error:
-            left_out.append((path, str(error)))
-            continue
-        if routine.program is None:
-            left_out.append((path, "it is ill-formed"))
-        else:
-            routines.append(routine)
-    return Shelf(tuple(routines), tuple(left_out))
-
-
-def _programs(shelf: Shelf) -> Iterator[tuple[Routine, Program]]:
-    for routine in shelf.routines:
-        if routine.program is not None:
-            yield routine, routine.program
+if TYPE_CHECKING:
+    import networkx
 
 
 # -- figures ---------------------------------------------------------------------------------------------------------
@@ -84,7 +58,7 @@ def uses(shelf: Shelf) -> tuple[Use, ...]:
     Every alternative of a variation counts; what goes on until the music ends counts once through.
     """
     found: dict[tuple[str, str], list[Place]] = {}
-    for routine, program in _programs(shelf):
+    for routine, program in shelf.programs:
         for figure, (times, lines) in _counted(program).items():
             place = Place(routine.path, times, tuple(sorted(lines)))
             found.setdefault((figure.name.partition(" from ")[0], figure.book), []).append(place)
@@ -125,18 +99,7 @@ def _together(found: Iterable[dict[Figure, tuple[int, set[int]]]]) -> dict[Figur
     return out
 
 
-# -- medleys ---------------------------------------------------------------------------------------------------------
-
-
-@frozen
-class Ends:
-    """How a routine begins and ends: the foot that goes first and the wall, and every (weight, wall) that it can end
-    with."""
-
-    path: str
-    lead: Weight
-    facing: int
-    ends: frozenset[tuple[Weight, int]]
+# -- what follows, what is the same ----------------------------------------------------------------------------------
 
 
 @frozen
@@ -148,41 +111,9 @@ class Follow:
     always: bool = True
 
 
-def follows(shelf: Shelf) -> tuple[Follow, ...]:
-    """Return which routines can follow which in a medley without a step between, in the order of the catalogue.
-
-    The free foot and the wall at the end must be those at the start of the other; after both feet either foot may go
-    first.  A routine may follow itself.
-    """
-    every = [made for routine, program in _programs(shelf) if (made := ends(routine, program)) is not None]
-    out = []
-    for one in every:
-        for other in every:
-            fits = [wall == other.facing and weight in (other.lead, Weight.BOTH) for weight, wall in one.ends]
-            if any(fits):
-                out.append(Follow(one.path, other.path, all(fits)))
-    return tuple(out)
-
-
-def ends(routine: Routine, program: Program) -> Ends | None:
-    """Return how a routine begins and ends as its words are usually read, None if that is more than the budget
-    allows."""
-    fronts = Fronts(program, Algebra(), DEFAULT_BUDGET, Words(program))
-    lead = Weight(program.lead.other)
-    try:
-        branches = fronts.run(program.dance, fronts.begin((lead,)), program.facing)
-    except BudgetSpent:
-        return None
-    found = frozenset(
-        (weight, wall)
-        for branch in branches
-        for _, weight, entry in branch.effect.entries()
-        for wall in entry.walls(program.facing)
-    )
-    return Ends(routine.path, lead, program.facing, found)
-
-
-# -- what is the same ------------------------------------------------------------------------------------------------
+def follows(medleys: "networkx.DiGraph") -> tuple[Follow, ...]:
+    """Return which routines can follow which, the edges of a graph of medleys; a routine may follow itself."""
+    return tuple(Follow(before, after, always) for before, after, always in medleys.edges(data="always"))
 
 
 @frozen
@@ -200,18 +131,10 @@ def twins(shelf: Shelf) -> tuple[Twins, ...]:
 
     Neither do the names of figures count that a sheet defines itself, nor how repeats are written, nor the first wall.
     """
-    groups: dict[object, list[tuple[Routine, likeness.Danced]]] = {}
-    for routine, program in _programs(shelf):
-        made = likeness.danced(program)
-        if made is not None and made.steps:
-            groups.setdefault(made.either, []).append((routine, made))
     out = []
-    for group in groups.values():
-        if len(group) > 1:
-            first = group[0][1]
-            mirrored = tuple(routine.path for routine, made in group if made.steps != first.steps)
-            paths, titles = zip(*((routine.path, routine.title) for routine, _ in group), strict=True)
-            out.append(Twins(paths, titles, mirrored))
+    for some in alike(likeness_graph(shelf), "routine"):
+        paths, titles, mirrored = zip(*some, strict=True)
+        out.append(Twins(paths, titles, tuple(compress(paths, mirrored))))
     return tuple(out)
 
 
@@ -230,16 +153,10 @@ class Recurrence:
 
 def recurring(shelf: Shelf) -> tuple[Recurrence, ...]:
     """Return the parts that recur, in another routine or under another name, those of most routines first."""
-    groups: dict[object, list[tuple[tuple[str, str], likeness.Danced]]] = {}
-    for routine, program in _programs(shelf):
-        for name, made in likeness.parts(program).items():
-            if made.steps:
-                groups.setdefault(made.either, []).append(((routine.path, name), made))
     out = []
-    for group in groups.values():
-        if len(group) > 1:
-            mirrored = tuple(place for place, made in group if made.steps != group[0][1].steps)
-            out.append(Recurrence(tuple(place for place, _ in group), mirrored))
+    for some in alike(likeness_graph(shelf), "part"):
+        places = tuple((path, name) for path, name, _ in some)
+        out.append(Recurrence(places, tuple(place for place, one in zip(places, some, strict=True) if one[2])))
     return tuple(sorted(out, key=lambda one: (-one.routines, one.places)))
 
 
@@ -276,7 +193,7 @@ def danceable(shelf: Shelf, level: str) -> tuple[Fit, ...]:
         SearchError: no book has the level.
     """
     out = []
-    for routine, program in _programs(shelf):
+    for routine, program in shelf.programs:
         book = routine.facts.book
         assert book is not None
         names = {figure.name.partition(" from ")[0]: figure for figure in _counted(program)}
@@ -298,3 +215,169 @@ def danceable(shelf: Shelf, level: str) -> tuple[Fit, ...]:
 def _home(figures: tuple[Figure, ...]) -> Figure | None:
     """Return the figure of the book that a name stands for, before its words were settled."""
     return figures[0] if figures else None
+
+
+# -- when a book changes --------------------------------------------------------------------------------------------
+
+
+@frozen
+class Shift:
+    """A claim, or a finding about the writing, that is another one with the new book.
+
+    Attributes:
+        claim: the id of the claim, empty for a finding.
+        line: where it stands, from 1.
+        sentence: what is to be said about it now.
+        before: how it stood; None where there was no such claim or finding.
+        after: how it stands with the new book; None where it is gone.
+    """
+
+    claim: str
+    line: int
+    sentence: str
+    before: Verdict | None
+    after: Verdict | None
+
+
+@frozen
+class Change:
+    """What a new book changes in a sheet that uses the old one.
+
+    Attributes:
+        path: the sheet.
+        title: the name of the routine.
+        before: the verdict with the old book.
+        after: the verdict with the new one.
+        shifts: the claims and findings that change; empty where none does.
+    """
+
+    path: str
+    title: str
+    before: Verdict
+    after: Verdict
+    shifts: tuple[Shift, ...]
+
+    @property
+    def worse(self) -> bool:
+        """Whether the sheet, or a claim of it, stands worse than before."""
+        return self.after > self.before or any(
+            shift.after is not None and (shift.before is None or shift.after > shift.before) for shift in self.shifts
+        )
+
+
+@frozen
+class Impact:
+    """The sheets that use a book, each with what changes; `unconcerned` are those that do not use it, `missing` what
+    could not be read, with the reason."""
+
+    changes: tuple[Change, ...]
+    unconcerned: tuple[str, ...] = ()
+    missing: tuple[tuple[str, str], ...] = ()
+
+
+def impact(
+    old_book: str | os.PathLike[str] | Book,
+    new_book: str | os.PathLike[str] | Book,
+    paths: Iterable[str | os.PathLike[str]],
+    *,
+    engine: Engine = "both",
+    budget: int | None = None,
+) -> tuple[Change, ...]:
+    """Return what changes in the sheets at `paths` when `new_book` takes the place of `old_book`.
+
+    Args:
+        old_book: a book, or the name or path of one.  A sheet uses it if its header names it, or a book on top of it.
+        new_book: the same for the book that comes instead.
+        paths: sheets, and folders of sheets.
+        engine: as for `check`.
+        budget: as for `check`.
+
+    Returns:
+        One for each sheet in which a verdict changes, in the order of the paths.
+
+    Raises:
+        SourceError: a book cannot be read.
+    """
+    found = survey_impact(_opened(old_book), _opened(new_book), paths, engine=engine, budget=budget)
+    return tuple(change for change in found.changes if change.shifts or change.before is not change.after)
+
+
+def survey_impact(
+    old: Book, new: Book, paths: Iterable[str | os.PathLike[str]], *, engine: Engine = "both", budget: int | None = None
+) -> Impact:
+    """Return for every sheet at `paths` what `new` in the place of `old` changes in it; arguments as for `impact`."""
+    found = sheets(tuple(os.fspath(path) for path in paths))
+    algebra = Algebra()
+    changes, unconcerned, missing = [], [], list(found.missing)
+    for path in found.sheets:
+        try:
+            own = pipeline.load(path).facts.book
+        except SourceError as error:
+            missing.append((path, str(error)))
+            continue
+        if own is None or not _uses(own, old):
+            unconcerned.append(path)
+            continue
+        before, after = (
+            pipeline.check_file(path, engine=engine, budget=budget, book=_with(own, old, book), algebra=algebra)
+            for book in (old, new)
+        )
+        changes.append(Change(path, after.title, before.verdict, after.verdict, _shifts(before, after)))
+    return Impact(tuple(changes), tuple(unconcerned), tuple(missing))
+
+
+def _opened(book: str | os.PathLike[str] | Book) -> Book:
+    return book if isinstance(book, Book) else books.load(book)
+
+
+def _same(book: Book, old: Book) -> bool:
+    """Say whether a book is the old one: it has its name, or is read from its file."""
+    if key(book.name) == key(old.name):
+        return True
+    if book.shelf is None or old.shelf is None:
+        return False
+    paths = (book.shelf.text.source.path, old.shelf.text.source.path)
+    return os.path.realpath(paths[0]) == os.path.realpath(paths[1])
+
+
+def _uses(book: Book, old: Book) -> bool:
+    below = (*book.members, *([book.base] if book.base else []))
+    return _same(book, old) or any(_uses(other, old) for other in below)
+
+
+def _with(book: Book, old: Book, new: Book) -> Book:
+    """Return a book with `new` in the place of `old`, however deep it stands."""
+    if _same(book, old):
+        return new
+    if book.members:
+        return books.combine(tuple(_with(member, old, new) for member in book.members))
+    if book.base is None or not _uses(book.base, old):
+        return book
+    below = _with(book.base, old, new)
+    own = book.settled[len(book.base.settled) :]
+    shelf = evolve(book.shelf, made={}) if book.shelf else None  # its figures are made of movements of the book below
+    return evolve(book, base=below, shelf=shelf, settled=below.settled + own)
+
+
+def _shifts(before: Report, after: Report) -> tuple[Shift, ...]:
+    """Return the claims whose verdict is another one, then the findings about the writing that are new or gone."""
+    old, new = ({claim.id: claim for claim in report.claims} for report in (before, after))
+    out = []
+    if before.verdict is not Verdict.ILL_FORMED and after.verdict is not Verdict.ILL_FORMED:
+        for claim, told in new.items():
+            verdict = old[claim].verdict if claim in old else None
+            if verdict is not told.verdict:
+                out.append(Shift(claim, told.line, told.sentence, verdict, told.verdict))
+    bad = [
+        {(d.span.line, d.message) for d in r.diagnostics if _wrong(d.code.id, d.code.severity)} for r in (before, after)
+    ]
+    for line, message in sorted(bad[1] - bad[0]):
+        out.append(Shift("", line, message, None, Verdict.ILL_FORMED))
+    for line, message in sorted(bad[0] - bad[1]):
+        out.append(Shift("", line, message, Verdict.ILL_FORMED, None))
+    return tuple(out)
+
+
+def _wrong(code: str, severity: Severity) -> bool:
+    """Say whether a finding is about the writing of a sheet."""
+    return severity is not Severity.NOTE and code[2] in "1234"

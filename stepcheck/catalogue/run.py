@@ -4,6 +4,7 @@ import os
 import sys
 from collections import deque
 from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 from attrs import evolve, field, frozen
@@ -12,10 +13,11 @@ from stepcheck.catalogue.discovery import STDIN, Found, NothingFound, sheets
 from stepcheck.catalogue.evidence import books_named
 from stepcheck.catalogue.workers import Alone, Answer, Crew, Handed, Job, Options, Processes
 from stepcheck.model.choices import ENGINES, READINGS, Engine, Reading
-from stepcheck.model.source import SourceError, each, read_bytes, require
+from stepcheck.model.source import SourceError, StepcheckError, each, read_bytes, require
 from stepcheck.model.statuses import exit_status
+from stepcheck.model.words import visible
 from stepcheck.report.pipeline import UnknownOption
-from stepcheck.report.values import Report, summary
+from stepcheck.report.values import Printed, Report, summary, text
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
@@ -23,7 +25,12 @@ if TYPE_CHECKING:
     from stepcheck.catalogue.cache import Cache
 
 AHEAD = 512  # sheets are looked at while the answer to an earlier one is waited for
+PATIENCE = 10  # seconds to wait for a cluster
 FEW = 64  # sheets to be checked are not worth starting processes for
+
+
+class NoCluster(StepcheckError, OSError):
+    """The cluster cannot be reached, or `distributed` is not installed."""
 
 
 @frozen
@@ -40,8 +47,8 @@ class Failure:
 
 
 @frozen
-class Catalogue:
-    """The answers to the sheets of a catalogue.
+class Catalogue(Printed):
+    """The answers to the sheets of a catalogue; printed, they are the text of the command.
 
     Attributes:
         reports: the answers, in a fixed order.
@@ -52,6 +59,11 @@ class Catalogue:
     reports: tuple[Report, ...]
     failures: tuple[Failure, ...] = ()
     remembered: int = field(default=0, eq=False)
+
+    def __str__(self) -> str:
+        """The text that the command prints, with the line that ends a run."""
+        failed = "".join(f"{visible(one.path)}: {visible(one.reason)}\n" for one in self.failures)
+        return text(self.reports) + failed + self.summary
 
     @property
     def summary(self) -> str:
@@ -165,6 +177,27 @@ def _executor(handed: "Executor") -> "Executor":
         handed = handed.get_executor(pure=False)
     require(handed, Executor, "an executor, as `concurrent.futures` has them, or a Dask client")
     return handed
+
+
+@contextmanager
+def connected(address: str) -> "Iterator[Executor]":
+    """Yield an executor that hands everything to the cluster whose scheduler is at `address`.
+
+    A worker that dies harms nothing: the scheduler gives what it had to another.
+
+    Raises:
+        NoCluster: there is none.
+    """
+    try:
+        from distributed import Client
+    except ImportError as error:
+        raise NoCluster("a cluster needs more packages: install stepcheck[cluster]") from error
+    try:
+        client = Client(address, timeout=PATIENCE, set_as_default=False)
+    except (OSError, ValueError) as error:
+        raise NoCluster(f"there is no scheduler at {address}: {error}") from error
+    with client:
+        yield client.get_executor(pure=False)
 
 
 def processors() -> int:

@@ -29,10 +29,11 @@ def _passes(page: Page) -> Outline:
     parts += [
         Part(tag.name, (f"{tag.counts} counts",) if tag.counts else (), tuple(tag.items)) for tag in page.passes.tags
     ]
+    header = _header(page)
     if not page.closing:
         reader.assumed.add("danced until the music ends")
     dance = tuple(page.passes.dance("Main", page.closing)) if main.items else ()
-    return Outline(_header(page), "line", tuple(page.left), (), tuple(parts), dance, tuple(page.ends))
+    return Outline(header, "line", tuple(page.left), (), tuple(parts), dance, tuple(page.ends))
 
 
 def _header(page: Page) -> tuple[tuple[str, str, str], ...]:

@@ -1,28 +1,29 @@
-"""Reads a description line by line: its header, parts and sections, counted steps and cues, restarts, tags, order."""
+"""Reads a description line by line: each line is of the first kind that takes it."""
 
 import re
+from collections.abc import Callable
 
-from attrs import evolve
+from attrs import evolve, frozen
 
-from stepcheck.drafts.codes import Waiting, definitions, is_beats, is_feet, row
+from stepcheck.drafts.codes import definitions, row
 from stepcheck.drafts.counts import counted, cut, lasting, sentences, steps_said
-from stepcheck.drafts.cues import lasting_cue, split_foot, times_again, times_of
+from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, sentences_of
+from stepcheck.drafts.cues import split_foot
 from stepcheck.drafts.header import ORDER, author, facts_of, fresh, header_of, is_author, is_music
-from stepcheck.drafts.heads import columns, head, heading, name_of
+from stepcheck.drafts.heads import Heading, columns, head, heading, name_of
 from stepcheck.drafts.laying import prose, steps
-from stepcheck.drafts.order import ORDER_WORD, Tag, again, denied, is_change, tokens
-from stepcheck.drafts.outline import Block, Item, Line, beats_of, mirrored
+from stepcheck.drafts.order import ORDER_WORD, Tag, again, denied, is_change
+from stepcheck.drafts.outline import Line, beats_of
 from stepcheck.drafts.page import Page
-from stepcheck.drafts.parts import REPEATED, Section, repeated
-from stepcheck.drafts.steps import SAME_OTHER, Aside, Unread, events
+from stepcheck.drafts.parts import Section
+from stepcheck.drafts.phrases import events
+from stepcheck.drafts.retold import counts_again, part_again, take_order
+from stepcheck.drafts.steps import Aside, Unread
 from stepcheck.drafts.tables import table_row
 from stepcheck.drafts.vocabulary import plain, tight
 
 _CREDIT = re.compile(r"[A-Z][\w']+(?: [A-Z][\w'-]+){1,3} \([^()]+\)")
 _AT = re.compile(r"\bat the (back|front)\b")
-_TO = re.compile(
-    r"\b(?:to|at|face|facing)\s+(?:(?:face|come|back)\s+)*(?:to\s+)?(?:the\s+)?(front|back)\b", re.IGNORECASE
-)
 _BEATS = re.compile(r"(\d{1,3})\s+beats?\b", re.IGNORECASE)
 _ALL_START = re.compile(r"\ball (?:parts )?start (?:on )?(?:the )?(left|right|l|r)\b", re.IGNORECASE)
 _NUMBERED = re.compile(r"^\s*\(?\d{1,2}[.)]\s+[A-Za-z]")
@@ -33,6 +34,16 @@ _PART_LASTS = re.compile(
     re.IGNORECASE,
 )
 _SPOKEN_STEPS = re.compile(r"\b(?:DS|RS|beats?|turn\w*|steps?|stomp\w*|[Rr]epeat|again on|same)\b")
+
+
+@frozen
+class Said:
+    """A line of the source: its number, its text, the two lines behind it, and whether an empty one stands before."""
+
+    number: int
+    text: str
+    following: tuple[str, ...] = ()
+    gap: bool = False
 
 
 def read_page(page: Page) -> None:
@@ -53,11 +64,22 @@ def read_page(page: Page) -> None:
     page.left += [said for said in left if not (page.line and is_change(said))]
     previous = 0
     for index, (number, text) in enumerate(numbered[at:], at):
-        following = [later for _, later in numbered[index + 1 : index + 3]]
-        one(page, number, text, following, number - previous > 1)
+        following = tuple(later for _, later in numbered[index + 1 : index + 3])
+        one(page, Said(number, text, following, number - previous > 1))
         previous = number
     flush(page)
     page.reader.open += page.reader.assumed.unsure
+
+
+def one(page: Page, line: Said) -> None:
+    """Read one line as the first kind that takes it."""
+    if page.waiting is not None and page.waiting.takes(line.text):
+        return page.reader.mark(line.number, "steps")
+    flush(page)
+    kinds = (*_KINDS, *(_LINE_KINDS if page.line else _CUE_KINDS))
+    if not any(kind(page, line) for kind in kinds):
+        stray(page, line.number, line.text)
+    return None
 
 
 def _lengths(page: Page, text: str) -> str:
@@ -70,30 +92,35 @@ def _lengths(page: Page, text: str) -> str:
 def _first_step(page: Page, numbered: list[tuple[int, str]]) -> int:
     """Return the index of the first line that belongs to the steps."""
     for index, (_, text) in enumerate(numbered):
-        following = [later for _, later in numbered[index + 1 : index + 3]]
-        if columns(text) or index and (_headed(page, text) or not page.line and (ORDER_WORD.match(text) or row(text))):
+        if columns(text) or (
+            index and (_headed(page, text) or (not page.line and (ORDER_WORD.match(text) or row(text))))
+        ):
             return index
-        if page.line and _stepping(page, index, text, following):
+        if page.line and _stepping(page, index, text, numbered[index + 1][1] if index + 1 < len(numbered) else ""):
             return index
     return len(numbered)
 
 
-def _stepping(page: Page, index: int, text: str, following: list[str]) -> bool:
-    if heading(text, following[0] if following else "", lambda said: steps_said(said, page.reader.vocabulary)):
+def _stepping(page: Page, index: int, text: str, following: str) -> bool:
+    if _sectioned(page, text, following) or (page.titled and _NUMBERED.match(text)):
         return True
     said = steps_said(text, page.reader.vocabulary)
     first = next((piece.counts for piece in cut(text)), None)
     begins = first is not None and len(first.points) > 1 and re.match(r"\W*[&\d]", text) is not None
     stated = said and any(piece.counts for piece in cut(text)) and not facts_of(text, "line")[0]
     lasts = said and 0 < lasting(text, page.sized)[0] <= 16
-    if page.titled and _NUMBERED.match(text):
-        return True
-    return bool(index) and bool(begins and said or stated or lasts or said >= 4)
+    bare = page.bare and said and _pure(page, text) and not facts_of(text, "line")[0]
+    return bool(index) and bool((begins and said) or stated or lasts or bare or said >= 4)
 
 
 def _headed(page: Page, text: str) -> tuple[str, int, str] | None:
     """Return the name, beats and rest of the head of a part, where the description has parts."""
     return head(text, page.names, page.line) if page.parted else None
+
+
+def _sectioned(page: Page, text: str, following: str) -> Heading | None:
+    """Return the head of a section that a line is, if it is one."""
+    return heading(text, following, lambda said: steps_said(said, page.reader.vocabulary)) if page.line else None
 
 
 def _learn(page: Page, texts: list[str]) -> None:
@@ -112,246 +139,210 @@ def _learn(page: Page, texts: list[str]) -> None:
                 page.cues.define(split_foot(name)[0], forms, ", ".join(filter(None, (note, more))), facts)
 
 
-def one(page: Page, number: int, text: str, following: list[str], gap: bool) -> None:
-    """Read one line; `gap` says that an empty one stands before it."""
-    reader = page.reader
-    if page.waiting is not None and page.waiting.takes(text):
-        return reader.mark(number, "steps")
-    flush(page)
-    if kinds := columns(text):
+# --- kinds of lines, each of which says whether it takes a line
+
+
+def _column_heads(page: Page, line: Said) -> bool:
+    kinds = columns(line.text)
+    if kinds:
         page.table = kinds
-        return reader.mark(number, "heading")
-    if page.table and "\t" in text:
-        table, retold = page.table, table_row(page, number, text)
-        if not retold:
-            return stray(page, number, text) if retold is None else None
+        page.reader.mark(line.number, "heading")
+    return bool(kinds)
+
+
+def _table(page: Page, line: Said) -> bool:
+    if not page.table or "\t" not in line.text:
+        return False
+    table, retold = page.table, table_row(page, line.number, line.text)
+    if retold is None:
+        stray(page, line.number, line.text)
+    elif retold:
         kept, page.table = page.table, ()
-        one(page, number, retold, [], False)
+        one(page, Said(line.number, retold))
         flush(page)
         page.table = kept and table
-        return None
-    if page.parted and (
-        page.order.whole(text, [*(part.name for part in page.parts), *page.names]) or take_order(page, text)
-    ):
-        return reader.mark(number, "order")
-    if not page.line and _stated(page, number, text):
-        return None
-    if _retold(page, number, text):
-        return None
-    begun = re.match(r"\W*\d{1,2}\s*[-&,]", text) is not None
-    if page.line and is_change(text) and not begun and not (page.parted and _headed(page, text)):
-        return change(page, number, text)
-    if len(text) < 90 and dance_again(page, number, text):
-        return reader.mark(number, "order")
-    if found := _headed(page, text):
-        name, beats, rest = name_of(found[0], page.names), *found[1:]
-        page.tag = None
-        page.begin(name, beats or page.beats.get(name.casefold(), 0))
-        reader.mark(number, "heading")
-        return one(page, number, rest, following, False) if rest else None
-    if page.titled and _NUMBERED.match(text):
-        page.tag = None
-        page.section(Section(tight(text), None, number))
-        return reader.mark(number, "heading")
-    spoken = lambda said: steps_said(said, reader.vocabulary)  # noqa: E731
-    if page.line and (told := heading(text, following[0] if following else "", spoken)):
-        page.tag = None
-        page.section(Section(told.text, told.counts, number, told.length))
-        reader.mark(number, "heading")
-        return steps(page, number, told.rest) if told.rest else None
-    if not page.line:
-        return cue_line(page, number, text, following) if page.parts else stray(page, number, text)
-    length = lasting(text, page.sized)[0]
-    said = steps_said(text, reader.vocabulary)
+    return True
+
+
+def _sequence(page: Page, line: Said) -> bool:
+    names = [*(part.name for part in page.parts), *page.names]
+    found = page.parted and (page.order.whole(line.text, names) or take_order(page, line.text))
+    if found:
+        page.reader.mark(line.number, "order")
+    return found
+
+
+def _counts_again(page: Page, line: Said) -> bool:
+    return counts_again(page, line.number, line.text)
+
+
+def _change(page: Page, line: Said) -> bool:
+    begun = re.match(r"\W*\d{1,2}\s*[-&,]", line.text) is not None
+    if not page.line or begun or not is_change(line.text) or _headed(page, line.text):
+        return False
+    midway = any(steps_said(later, page.reader.vocabulary) for later in line.following)
+    change(page, line.number, line.text, midway or "here" in line.text.casefold())
+    return True
+
+
+def _part_again(page: Page, line: Said) -> bool:
+    found = len(line.text) < 90 and part_again(page, line.number, line.text)
+    if found:
+        page.reader.mark(line.number, "order")
+    return found
+
+
+def _part_head(page: Page, line: Said) -> bool:
+    if not (found := _headed(page, line.text)):
+        return False
+    name, beats, rest = name_of(found[0], page.names), *found[1:]
+    page.tag = None
+    page.begin(name, beats or page.beats.get(name.casefold(), 0))
+    page.reader.mark(line.number, "heading")
+    if rest:
+        one(page, Said(line.number, rest, line.following))
+    return True
+
+
+def _section_head(page: Page, line: Said) -> bool:
+    titled = page.titled and _NUMBERED.match(line.text)
+    found = Heading(tight(line.text)) if titled else _sectioned(page, line.text, next(iter(line.following), ""))
+    if not found:
+        return False
+    page.tag = None
+    page.section(Section(found.text, found.counts, line.number, found.length))
+    page.reader.mark(line.number, "heading")
+    if found.rest:
+        steps(page, line.number, found.rest)
+    return True
+
+
+def _closing(page: Page, line: Said) -> bool:
+    if not again(line.text) or counted(line.text) or steps_said(line.text, page.reader.vocabulary) > 2:
+        return False
+    page.close(line.text)
+    page.reader.mark(line.number, "order")
+    return True
+
+
+def _steps(page: Page, line: Said) -> bool:
+    text = line.text
+    length, said = lasting(text, page.sized)[0], steps_said(text, page.reader.vocabulary)
     of_steps = counted(text) is not None and not (length and page.sized)
-    if again(text) and said < 3 and not of_steps:
-        page.close(text)
-        return reader.mark(number, "order")
     if not of_steps and said < (3 if not length and not _pure(page, text) else 1):
-        return stray(page, number, text)
-    if not of_steps and (not length or len(sentences(text)) > 1) or len(text) > 160 and gap:
-        return prose(page, number, text, gap)
-    if page.here.prose and gap and page.here.items:
-        page.section(Section("", None, number))
+        return False
+    if (not of_steps and (not length or len(sentences(text)) > 1)) or (len(text) > 160 and line.gap):
+        prose(page, line.number, text, line.gap)
+        return True
+    if page.here.prose and line.gap and page.here.items:
+        page.section(Section("", None, line.number))
         page.here.prose = True
-    return steps(page, number, text)
+    steps(page, line.number, text)
+    return True
 
 
 def _pure(page: Page, text: str) -> bool:
     """Say whether a line says steps and nothing else."""
     found = events(text, page.reader.vocabulary)
-    return page.parted and bool(found) and not any(isinstance(event, Unread | Aside) for event in found)
+    return (
+        (page.parted or page.titled or page.bare)
+        and bool(found)
+        and not any(isinstance(event, Unread | Aside) for event in found)
+    )
 
 
-def _stated(page: Page, number: int, text: str) -> bool:
-    """Take the waiting time, the beats of parts, or figures that are spelled out; return whether a line says
-    these."""
-    if re.match(r"\W*intro\b", text, re.IGNORECASE):
-        stated, rest = facts_of(text, "clogging")
-        page.facts += fresh(stated, page.facts)
-        if not stated or re.search(r"(?!intro\b|wait\b|beats?\b)\b[a-z]{3,}", rest, re.IGNORECASE):
-            page.left.append(tight(text))
-        page.reader.mark(number, "fact" if stated else "remark")
-        return True
-    if re.match(r"\s*beats\s*:", text, re.IGNORECASE):
-        page.reader.mark(number, "steps")
-        return True
-    found = definitions(text, page.names)
-    if not found or re.match(r"\s*(?:-\s*)?[(]?\d", text):
-        return False
-    if all(page.cues.footwork(spelled) for _, spelled in found):
-        page.reader.mark(number, "steps")
-    else:
-        page.left.append(tight(text))
-        page.reader.leave_open(number, text)
-    return True
-
-
-def _retold(page: Page, number: int, text: str) -> bool:
-    """Dance counts of before again, or the lines before on the other foot; return whether a line says so."""
+def _cues(page: Page, line: Said) -> bool:
     if not page.parts:
         return False
-    if found := REPEATED.fullmatch(plain(text)):
-        return _retake(page, number, text, *map(int, found.groups("0")))
-    piece = next(iter(cut(text)), None)
-    if (
-        not page.line
-        or len(cut(text)) != 1
-        or piece is None
-        or not SAME_OTHER.match(lasting(piece.text, page.sized)[1])
-    ):
-        return False
-    size = piece.counts.length if piece.counts else lasting(text, page.sized)[0]
-    target = page.tag.items if page.tag else page.here.items
-    before = page.sections[-2].items if not target and len(page.sections) > 1 else target
-    whole = sum(map(beats_of, before))
-    made = [mirrored(item) for item in repeated(before, size or whole, 0, 0, tight(text))]
-    if not made or any(isinstance(item, Line) and (item.turn or item.facing) for item in made):
-        return False
-    target += made
-    if piece.counts:
-        page.passed(piece.counts.first, piece.counts.last)
-    page.reader.mark(number, "steps")
+    if coded_line(page, line.number, line.text, list(line.following)):
+        return True
+    beats, bare = page.cues.led(line.text)
+    for said in sentences_of(bare):
+        if not any(kind(page, evolve(line, text=said)) for kind in _SENTENCES) and not cue_line(
+            page, line.number, *_lasting(page, said, beats)
+        ):
+            stray(page, line.number, said)
     return True
 
 
-def _retake(page: Page, number: int, text: str, begin: int, end: int, size: int, first: int, last: int) -> bool:
-    """Dance counts again: the `size` last ones, else those of the section from `first` to `last`.
-
-    `begin` and `end` are the counts that the line stands on, 0 where it has none.
-    """
-    here = page.here
-    items = here.items if first else [item for section in page.sections for item in section.items]
-    before = max(0, here.first - 1)
-    made = repeated(items, size, first - before, last - before, tight(text))
-    length = sum(map(beats_of, made))
-    if not made or page.tag or begin and (length != end - begin + 1 or begin <= here.last):
-        return False
-    here.items += made
-    here.first, here.last = here.first or begin, end or here.last and here.last + length
-    page.reader.mark(number, "steps")
-    return True
-
-
-def cue_line(page: Page, number: int, text: str, following: list[str]) -> None:
-    """Read cues, a row of codes, or sentences of the part that is open."""
-    several = len(text) > 90 or re.search(r"[a-z]\.\s+[A-Z\d]", text)
-    beats, bare = page.cues.led(text)
-    coded = row(bare)
-    close = coded is not None and not re.search(r"\s{2,}" + re.escape(coded.rest[:12]), plain(bare))
-    more = coded is not None and close and re.search(r",|\bthen\b", coded.rest) and page.cues.moving(coded.rest)
-    if coded and not several and not re.search(r"[,:]", coded.name) and not more:
-        name, page.title = coded.name or page.title, ""
-        times = times_of(name)
-        page.waiting = Waiting(evolve(coded, name=times[1]), beats, times[0], text)
-        return page.reader.mark(number, "steps")
-    if not coded and len(following) > 1 and (is_feet(following[1]) or is_beats(following[1])):
-        under = row(following[0])
-        if under and not under.name and re.fullmatch(r"[A-Z][\w' -]{2,40}:?", text.strip()):
-            page.title = text.strip(" :")
-            return page.reader.mark(number, "steps")
-    cut_at = r"(?<=[a-zA-Z)\]])\.\s+(?=[A-Z(\d])|(?<=once)\.\s+"
-    for said in re.split(cut_at, bare) if several else [bare]:
-        cue_sentence(page, number, said, beats)
-    return None
-
-
-def cue_sentence(page: Page, number: int, text: str, beats: int) -> None:
-    """Read one sentence, or one line of cues."""
-    part = page.parts[-1]
-    said = text
-    if is_author(said) or _ALL_START.search(said):
-        return stray(page, number, text)
-    if take_order(page, said):
-        return page.reader.mark(number, "order")
-    if definitions(said, page.names) and re.search(r"\bis [A-Z]{2}|=", said):
-        return page.reader.mark(number, "steps")
-    if dance_again(page, number, said):
-        part.once = int(length[1]) if (length := _BEATS.search(said)) else part.once
-        part.total = int(total[1]) if (total := re.search(r"\((\d+) beats in all\)", said)) else part.total
-        part.halfway = at[1] if (at := _AT.search(said)) else part.halfway
-        return page.reader.mark(number, "order")
-    if length := re.match(r"\W*(?:that makes |that is |and )?(\d{1,3}) beats\b(.*)", said, re.IGNORECASE):
-        part.contract += ["no turn"] if re.search(r"\bno turn\b", said, re.IGNORECASE) else []
-        talk = re.fullmatch(r"(?:no turn|and you are at the \w+)", length[2].strip(" ,."), re.IGNORECASE)
-        part.lasts(length[1], _at(said), "" if talk else length[2])
-        return page.reader.mark(number, "steps")
+def _lasting(page: Page, said: str, beats: int) -> tuple[str, int]:
+    """Return a sentence without the beats of the part that it ends with, which are kept, and its own."""
     if length := re.search(r",\s*(\d{1,3}) beats\b(.*)$", said):
-        part.lasts(length[1], _at(length[2]), "" if _at(length[2]) else length[2])
-        said = said[: length.start()]
-    made = list(page.cues.cues(said))
-    inner = [item for each in made for item in (each.lines if isinstance(each, Block) else (each,))]
-    lines = [item for item in inner if isinstance(item, Line)]
-    if not lines:
-        return stray(page, number, text)
-    if beats and len(lines) == 1:
-        made = [evolve(item, counts=beats, stated=True) if isinstance(item, Line) else item for item in made]
-    elif beats and beats != (known := sum(page.cues.beats(line) for line in lines)):
-        page.reader.open.append(f"line {number}: {beats} beats are stated, {known} are read: {tight(text)}")
-    page.here.items += [each for item in made for each in with_beats(page, item)]
-    page.reader.mark(number, "steps")
-    for line in lines:
-        if line.blank:
-            page.reader.leave_open(number, line.remark, "blank")
-    return None
+        page.parts[-1].lasts(length[1], _at(length[2]), "" if _at(length[2]) else length[2])
+        return said[: length.start()], beats
+    return said, beats
 
 
-def with_beats(page: Page, item: Item) -> list[Item]:
-    """Return a line with the beats that it lasts; a row that is danced several times as so many lines."""
-    if isinstance(item, Block):
-        return [evolve(item, lines=tuple(each for line in item.lines for each in with_beats(page, line)))]
-    if not isinstance(item, Line):
-        return [item]
-    times = item.times if item.moves else 1
-    line = evolve(item, times=1) if item.moves else item
-    return [evolve(line, counts=line.counts or page.cues.beats(line))] * times
+def _people(page: Page, line: Said) -> bool:
+    if not is_author(line.text) and not _ALL_START.search(line.text):
+        return False
+    stray(page, line.number, line.text)
+    return True
 
 
-def flush(page: Page) -> None:
-    """Put the row that waits for its feet into its part."""
-    if (waiting := page.waiting) is None:
-        return
-    line = page.cues.coded(waiting.row, waiting.feet)
-    behind = re.sub(r"\(\d+ beats?\)", "", waiting.row.rest.replace('"', ""))
-    total = lasting_cue(waiting.text)[0]
-    behind = re.sub(rf"\(?=?\s*{total}\b[^()]*\)?\s*$", "", behind) if total else behind
-    line = page.cues.behind(evolve(line, times=waiting.times), re.sub(r"\bfwd\b", "forward", behind))
-    if waiting.stated:
-        line = evolve(line, counts=waiting.stated, stated=True)
-    items = with_beats(page, waiting.placed(line))
-    if total and not waiting.stated and total != sum(map(beats_of, items)):
-        items = [Line(blank=True, counts=total, remark=tight(waiting.text))]
-        page.reader.open.append(
-            f"{total} beats are stated, {sum(map(beats_of, items))} are read: {tight(waiting.text)}"
-        )
-    held, (first, last) = page.here.items, waiting.span
-    if last and held and isinstance(before := held[-1], Block) and first > 1:
-        items = [evolve(before, head=f"beats 1-{last}", lines=(*before.lines, *items))]
-        held.pop()
-    elif last:
-        items = [Block(f"beats {first}-{last}", tuple(items))]
-    held += items
-    page.waiting = None
+def _defining(page: Page, line: Said) -> bool:
+    found = definitions(line.text, page.names) and re.search(r"\bis [A-Z]{2}|=", line.text)
+    if found:
+        page.reader.mark(line.number, "steps")
+    return bool(found)
+
+
+def _repeat(page: Page, line: Said) -> bool:
+    if not part_again(page, line.number, line.text):
+        return False
+    part = page.parts[-1]
+    part.once = int(length[1]) if (length := _BEATS.search(line.text)) else part.once
+    part.total = int(total[1]) if (total := re.search(r"\((\d+) beats in all\)", line.text)) else part.total
+    part.halfway = _at(line.text) or part.halfway
+    page.reader.mark(line.number, "order")
+    return True
+
+
+def _length(page: Page, line: Said) -> bool:
+    length = re.match(r"\W*(?:that makes |that is |and )?(\d{1,3}) beats\b(.*)", line.text, re.IGNORECASE)
+    if not length:
+        return False
+    part = page.parts[-1]
+    part.contract += ["no turn"] if re.search(r"\bno turn\b", line.text, re.IGNORECASE) else []
+    talk = re.fullmatch(r"(?:no turn|and you are at the \w+)", length[2].strip(" ,."), re.IGNORECASE)
+    part.lasts(length[1], _at(line.text), "" if talk else length[2])
+    page.reader.mark(line.number, "steps")
+    return True
+
+
+def _intro(page: Page, line: Said) -> bool:
+    if not re.match(r"\W*intro\b", line.text, re.IGNORECASE):
+        return False
+    stated, rest = facts_of(line.text, "clogging")
+    page.facts += fresh(stated, page.facts)
+    if not stated or re.search(r"(?!intro\b|wait\b|beats?\b)\b[a-z]{3,}", rest, re.IGNORECASE):
+        page.left.append(tight(line.text))
+    page.reader.mark(line.number, "fact" if stated else "remark")
+    return True
+
+
+def _spelled(page: Page, line: Said) -> bool:
+    """Take figures that are spelled out, and the beats of parts, which were learnt before."""
+    beats = re.match(r"\s*beats\s*:", line.text, re.IGNORECASE)
+    found = definitions(line.text, page.names)
+    if not beats and (not found or re.match(r"\s*(?:-\s*)?[(]?\d", line.text)):
+        return False
+    if beats or all(page.cues.footwork(spelled) for _, spelled in found):
+        page.reader.mark(line.number, "steps")
+    else:
+        page.left.append(tight(line.text))
+        page.reader.leave_open(line.number, line.text)
+    return True
+
+
+Kind = Callable[[Page, Said], bool]
+_KINDS: tuple[Kind, ...] = (_column_heads, _table, _sequence)
+_LINE_KINDS: tuple[Kind, ...] = (_counts_again, _change, _part_again, _part_head, _section_head, _closing, _steps)
+_CUE_KINDS: tuple[Kind, ...] = (_intro, _spelled, _counts_again, _part_again, _part_head, _cues)
+_SENTENCES: tuple[Kind, ...] = (_people, _sequence, _defining, _repeat, _length)
+
+
+# --- what no kind takes
 
 
 def stray(page: Page, number: int, text: str) -> None:
@@ -396,18 +387,17 @@ def _may_say_steps(page: Page, said: str) -> bool:
     """Say whether words that aren't understood may speak of steps, counts, walls or repeats."""
     if page.line:
         return (
-            steps_said(said, page.reader.vocabulary) > 0
-            and not again(said)
+            (steps_said(said, page.reader.vocabulary) > 0 and not again(said))
             or is_change(said)
             or bool(re.search(r"\b(?:restarts?|tags?)\b|\bwall \d", said, re.IGNORECASE) and not denied(said))
         )
     return bool(_SPOKEN_STEPS.search(said)) and "=" not in said
 
 
-def change(page: Page, number: int, text: str) -> None:
-    """Read a line about a restart, a tag or the last wall."""
+def change(page: Page, number: int, text: str, midway: bool = False) -> None:
+    """Read a line about a restart, a tag or the last wall; `midway` says that steps stand behind it."""
     lengths = [section.counts for section in page.sections]
-    found = page.passes.read(text, sum(lengths), lengths)
+    found = page.passes.read(text, sum(lengths) * midway, lengths)
     if found is None:
         if denied(text):
             page.ends.append(tight(text))
@@ -422,50 +412,6 @@ def change(page: Page, number: int, text: str) -> None:
             if sum(map(beats_of, found.items)) >= found.counts:
                 page.tag = None
     return None
-
-
-def dance_again(page: Page, number: int, text: str) -> bool:
-    """Take a part that is danced again: `Repeat A to the front`, `Do it all again`; return whether it is one."""
-    said = tight(text)
-    found = page.order.repeat(text)
-    facing = [wall_.casefold() for wall_ in _TO.findall(text)]
-    called = name_of(
-        f"part {found}" if len(found) == 1 or re.search(r"part", text, re.IGNORECASE) else found, page.names
-    )
-    part = next((each for each in page.parts if each.name.casefold() == called.casefold()), None) if found else None
-    if part is None:
-        times = times_again(text)
-        part = page.parts[-1] if page.parts else None
-        if not times or part is None or not part.items or page.line:
-            return False
-        part.times = times
-    else:
-        if several := re.search(rf"\b{re.escape(found)}(?:\s*(?:&|,|and)\s*(?:part\s+)?[A-Z]\b)+", text):
-            page.several.append((number, text))
-            page.danced += [(each, "") for each in re.findall(r"\b[A-Z]\b", several[0])]
-            page.danced += [(f"expect facing {facing[-1]}", said)] if facing else []
-            return True
-    part.repeat, part.repeat_remark = facing[-1] if facing else "again", said.strip("()")
-    if total := re.search(r"=\s*(\d+)|(\d+) beats in all", text):
-        part.total = int(total[1] or total[2])
-    if (more := re.search(r"(\d+) more\b(?! times)", text)) and part.beats:
-        part.total = part.beats + int(more[1])
-    return True
-
-
-def take_order(page: Page, text: str) -> bool:
-    """Take the sequence, where a line is one; what is danced at its end is a part."""
-    if not ORDER_WORD.match(text) or not page.parted or not re.search(r"[:,\t]|  | - |\b[A-H][ A-H]*[A-H]\b", text):
-        return False
-    if re.match(r"\W*dance\b(?!\s*(?:order)?\s*:)", text, re.IGNORECASE):
-        return False
-    known = {name.casefold() for name in (*page.names, *(part.name for part in page.parts))}
-    if not known & {word.casefold() for word in tokens(text)}:
-        return False
-    if ending := page.order.take(text):
-        items = [each for item in page.cues.cues(ending) for each in with_beats(page, item)]
-        page.begin("Ending", 0).sections[-1].items.extend(items)
-    return True
 
 
 def _at(text: str) -> str:

@@ -8,7 +8,8 @@ from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.drafts.outline import Move
-from stepcheck.drafts.steps import Event, Mention, Step, events
+from stepcheck.drafts.phrases import events
+from stepcheck.drafts.steps import Event, Mention, Step
 from stepcheck.drafts.vocabulary import Vocabulary, plain
 from stepcheck.model.dance import TICKS, Figure
 
@@ -62,31 +63,26 @@ def read(text: str) -> Counts | None:
     """Return the counts that a text writes, or None: `1&2` is 1, the half after it, 2; `1-4` has the counts between."""
     if text.strip() == "&":
         return LONE
-    pieces = re.findall(r"\d{1,3}|&|-|to|,", text.casefold())
+    listed = re.sub(r"(\d{1,3})\s*(?:-|to)\s*(?=(\d{1,3}))", _between, text.casefold())
     points: list[int] = []
-    half = dash = False
-    for piece in pieces:
-        if piece.isdecimal():
-            tick = int(piece) * TICKS
-            if half:
-                points.append(tick - TICKS // 2)
-            if dash and points and not half:
-                points += range(points[-1] - points[-1] % TICKS + TICKS, tick, TICKS)
-            points.append(tick)
-            half = dash = False
-        elif piece == "&":
-            if half:
-                return None
-            half, dash = True, False
-        elif piece in ("-", "to"):
-            dash = True
-    if half:
-        if not points:
+    half = False
+    for piece in re.findall(r"\d{1,3}|&", listed):
+        if piece == "&" and half:
             return None
+        if piece != "&":
+            points += [int(piece) * TICKS - TICKS // 2] * half + [int(piece) * TICKS]
+        half = piece == "&"
+    if half and points:
         points.append(points[-1] + TICKS // 2)
-    if not points or len(points) > 200 or any(b <= a for a, b in itertools.pairwise(points)):
+    rising = all(a < b for a, b in itertools.pairwise(points))
+    if not points or not rising or len(points) > 200 or points[0] < TICKS // 2 or (half and len(points) < 2):
         return None
-    return Counts(tuple(points)) if points[0] >= TICKS // 2 else None
+    return Counts(tuple(points))
+
+
+def _between(found: re.Match[str]) -> str:
+    """Return the first of two counts and those between them, each behind a space."""
+    return " ".join(map(str, range(int(found[1]), max(int(found[1]) + 1, int(found[2]))))) + " "
 
 
 LONE = Counts((0,))
@@ -225,13 +221,13 @@ def _cut_at_counts(line: str) -> tuple[Counted, ...]:
         return (Counted(text.strip(), None),) if text.strip() else ()
     out: list[Counted] = []
     if not text[: found[0][0]].strip(" .:-"):
-        for index, (_, end, counts) in enumerate(found):
+        for index, (begin, end, counts) in enumerate(found):
             stop = found[index + 1][0] if index + 1 < len(found) else len(text)
-            parts = _parts(text[found[index][0] : end])
+            parts = _parts(text[begin:end])
             out.append(Counted(text[end:stop].lstrip(") ").strip(" ,;.:"), counts, "", "", parts))
         return tuple(out)
     start = 0
-    for index, (begin, end, counts) in enumerate(found):
+    for begin, end, counts in found:
         words = text[start:begin].strip().lstrip(".,;:- ")
         start = end
         if wall := _WALL_BEHIND.match(text[end:].lstrip(" .;,")):
@@ -246,47 +242,37 @@ def _cut_at_counts(line: str) -> tuple[Counted, ...]:
 
 def _expressions(text: str) -> Iterator[tuple[int, int, Counts]]:
     """Yield the counts of a line with where they begin and end, brackets and dotted lines around them included."""
-    taken: list[int] = []
+    last = 0
     for found in EXPRESSION.finditer(text):
-        begin, end = found.span()
-        while end > begin and text[end - 1].isspace():
-            end -= 1
-        said = text[begin:end]
+        begin, end = found.start(), found.start() + len(found[0].rstrip())
         before, after = text[:begin].rstrip(), text[end:].lstrip()
-        bracketed = bool(before) and before[-1] in "([" and bool(after) and after[0] in ")]"
-        if bracketed:
-            begin, end = len(before) - 1, len(text) - len(after) + 1
-        first = not before.strip(" .:")
-        apart = re.search(r"(?:\s{2,}|\.{2,}\s*)$", text[:begin]) is not None
-        if said != "&" and not (
-            bracketed
-            or JOINED.search(said)
-            or (first and re.match(r"[ :]", text[end:] or "x"))
-            or (apart and not after)
-        ):
-            continue
-        if not bracketed and re.match(r"\s*(?:counts?|beats?|walls?|times|bpm|x\b)", text[end:], re.IGNORECASE):
-            continue
-        if first and re.match(r"\s+-\s", text[end:]):
+        bracketed = before[-1:] in ("(", "[") and after[:1] in (")", "]")
+        said = text[begin:end]
+        if not (said == "&" or bracketed or _stands(said, text[:begin], text[end:])):
             continue
         while (counts := read(said)) is None and (shorter := re.match(r"(.*\S)\s+\d+$", said)):
-            said, end = (
-                shorter[1],
-                begin + len(shorter[1]),
-            )  # the last number is that of what is counted: `1-4 2 toe struts`
-        if counts is None:
-            continue
-        clock = bracketed and len(counts.points) == 1 and counts.last in (3, 6, 9, 12)
-        if clock and taken and taken[-1] != counts.last - 1:
+            said = shorter[1]  # the last number is that of what is counted: `1-4 2 toe struts`
+        clock = bracketed and counts and len(counts.points) == 1 and counts.last in (3, 6, 9, 12)
+        if counts is None or (clock and last and last != counts.last - 1):
             continue  # a wall by the hour alone: `(6)`
-        taken += [counts.last] if counts is not LONE else []
-        if not bracketed and re.search(r"\b(?:on|at|from|after|counts?|beats?)$", before, re.IGNORECASE):
-            continue
-        dots = re.search(r"\s*\.{3,}\s*$", text[:begin])
-        if dots:
-            begin = dots.start()
-        yield begin, end, counts
-    return
+        last = counts.last or last
+        if bracketed:
+            yield len(before) - 1, len(text) - len(after) + 1, counts
+        elif not re.search(r"\b(?:on|at|from|after|counts?|beats?)$", before, re.IGNORECASE):
+            dots = re.search(r"\s*\.{3,}\s*$", text[:begin])
+            yield dots.start() if dots else begin, begin + len(said), counts
+
+
+def _stands(said: str, before: str, after: str) -> bool:
+    """Say whether numbers without brackets stand where counts do: several, or one at an end of the line."""
+    first = not before.strip(" .:")
+    apart = re.search(r"(?:\s{2,}|\.{2,}\s*)$", before) is not None
+    if re.match(r"\s*(?:counts?|beats?|walls?|times|bpm|x\b)", after, re.IGNORECASE):
+        return False
+    if first and re.match(r"\s+-\s", after):
+        return False
+    alone = (first and re.match(r"[ :]", after or "x")) or (apart and not after.strip())
+    return bool(JOINED.search(said) or alone)
 
 
 def _parts(said: str) -> tuple[Counts, ...]:

@@ -7,10 +7,11 @@ from collections.abc import Iterator
 from attrs import evolve
 
 from stepcheck.books.book import Book
-from stepcheck.drafts.codes import AGAIN, Row, forms_beats, listed, marked, row, sides, turn_text
+from stepcheck.drafts.codes import AGAIN, Row, forms_beats, listed, marked, row, shared_turn, sides, turn_text
 from stepcheck.drafts.outline import Assumptions, Block, Definition, Expect, Item, Line, Move, Remark, mirrored
+from stepcheck.drafts.phrases import events
 from stepcheck.drafts.rows import SAYS, only
-from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread, events
+from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread
 from stepcheck.drafts.vocabulary import Vocabulary, Word, plain, tight, word_kinds
 from stepcheck.model.dance import TICKS, key
 
@@ -46,8 +47,7 @@ def times_again(text: str) -> int:
         bare
         or found["times"]
         or found["twice"]
-        or found["again"]
-        and re.search(r"\b(?:do|dance)\b", found[0], re.IGNORECASE)
+        or (found["again"] and re.search(r"\b(?:do|dance)\b", found[0], re.IGNORECASE))
     ):
         return 0
     if re.search(r"\b(?:other|opposite)\b", said, re.IGNORECASE):
@@ -58,6 +58,7 @@ def times_again(text: str) -> int:
     return 2
 
 
+_FEET = r"(?:(?:L|R|left|right)\W*)+"
 _FILLER = re.compile(
     r"^\W*(?<![(\[])(?:(?:then|now|and|do(?!\s+(?:it|this|that|these|all|the|everything)\b)|next|first|"
     r"finish with|finish|start with|followed by|just)\s+)+(?=\w)",
@@ -94,7 +95,8 @@ class Cues:
         named = only(events(once.name if once else rest, self.vocabulary), Mention)
         known = self.beats(Line(name=named[0].name)) if len(named) == 1 else 0
         if known and (
-            total and int(total[1]) == stated * known != stated or not total and known != stated and named[0].several
+            (total and int(total[1]) == stated * known != stated)
+            or (not total and known != stated and named[0].several)
         ):
             return 0, f"{stated} {rest}"
         return stated, rest
@@ -232,20 +234,11 @@ class Cues:
         bare = text.strip(" .!\t")
         if not re.search(r"\w", bare):
             return
-        last = out[-1] if out else None
-        if held := _HOLD.match(bare):
-            count = TIMES.get((held[1] or "1").casefold(), 0) or int(held[1] or 1)
-            out.append(Line((Move("HOLD", "", 0),) * count, counts=count, stated=held[1] is not None))
+        if line := self._short(bare, out):
+            out.append(line)
             return
-        if re.fullmatch(r"(?:(?:L|R|left|right)\W*)+", bare) and isinstance(last, Line) and last.name:
-            side = bare[0].upper()
-            if last.foot and last.foot != side and last.times == 1:
-                out.append(evolve(last, foot=side))
-            else:
-                out[-1] = evolve(last, foot=last.foot or side)
-            return
-        if (found := row(bare)) and (not found.name or _nameable(found.name)):
-            out.append(self.behind(self.coded(found, ()), found.rest))
+        if re.fullmatch(_FEET, bare) and out and isinstance(last := out[-1], Line) and last.name:
+            out[-1] = evolve(last, foot=last.foot or bare[0].upper())
             return
         times, bare = times_of(bare)
         outside, inside = re.sub(r"\([^()]*\)", " ", bare), " ".join(re.findall(r"\(([^()]*)\)", bare))
@@ -259,6 +252,9 @@ class Cues:
             line = Line(
                 (), named.name, max(times, named.times), named.feet[:1], turn=named.turn, note=note, facing=facing
             )
+            if shared := shared_turn(line, bare):
+                line = evolve(line, turn=shared, note=(*line.note, "full turn"))
+                self.assumed.add(f"a full turn over {line.times} {line.name}s is shared among them")
             out.extend(self._bracketed(line, inside))
         elif steps and not names and not unread and not (onto and out):
             out.append(
@@ -269,12 +265,25 @@ class Cues:
         elif not (steps or names or unread) and (bracketed := only(events(inside, self.vocabulary), Step)):
             moves = tuple(Move(each, step.foot, 0) for step in bracketed for each in step.codes)
             out.append(Line(moves, note=(tight(outside),)))
-        elif steps + names + unread and not onto and self.moving(outside) or self._figure_like(text.strip(), bare):
+        elif (steps + names + unread and not onto and self.moving(outside)) or self._figure_like(text.strip(), bare):
             out.append(Line(blank=True, remark=text.strip()))
         elif lines := [(index, item) for index, item in enumerate(out) if isinstance(item, Line)]:
             out[lines[-1][0]] = self.behind(lines[-1][1], bare)
         else:
             out.append(Remark(text.strip()))
+
+    def _short(self, bare: str, out: list[Item]) -> Line | None:
+        """Return a hold, a row of codes, or the figure of before on the other foot; None for any other cue."""
+        last = out[-1] if out else None
+        if held := _HOLD.match(bare):
+            count = TIMES.get((held[1] or "1").casefold(), 0) or int(held[1] or 1)
+            return Line((Move("HOLD", "", 0),) * count, counts=count, stated=held[1] is not None)
+        if re.fullmatch(_FEET, bare) and isinstance(last, Line) and last.name:
+            other = last.foot and last.foot != bare[0].upper() and last.times == 1
+            return evolve(last, foot=bare[0].upper()) if other else None
+        if (found := row(bare)) and (not found.name or _nameable(found.name)):
+            return self.behind(self.coded(found, ()), found.rest)
+        return None
 
     def _stepped(self, steps: list[Step], times: int, slow: object, inside: str, facing: str) -> Line:
         """Return single steps as a row; slow ones have a beat of stillness each."""
@@ -339,7 +348,7 @@ class Cues:
                 rest.append(piece.strip())
                 continue
             for step in steps:
-                foot = f"({step.foot})" if step.foot and "(" in text or step.foot and "SL" not in step.codes else ""
+                foot = f"({step.foot})" if (step.foot and "(" in text) or (step.foot and "SL" not in step.codes) else ""
                 forms += [f"{each}{foot if not index else ''}" for index, each in enumerate(step.codes)]
                 notes += step.note
                 if step.turn:

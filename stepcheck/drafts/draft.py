@@ -104,7 +104,7 @@ class Writer:
         lead = "  " * depth
         for item in items:
             if not isinstance(item, Remark) and (
-                len(item.remark) > BESIDE or isinstance(item, Block) and not solid(item.lines)
+                len(item.remark) > BESIDE or (isinstance(item, Block) and not solid(item.lines))
             ):
                 out += [lead + text for text in comments(item.remark)]
                 item = evolve(item, remark="")

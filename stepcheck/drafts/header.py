@@ -1,7 +1,6 @@
 """What stands over the steps: title, walls, level, music, people, and the heads of the parts of a routine."""
 
 import re
-from collections.abc import Callable
 
 from attrs import frozen
 
@@ -215,103 +214,106 @@ _CALLED = re.compile(
 _TITLED = re.compile(r"^\W*(?:[\w-]+\s)?(?:dance|title|routine|name)\s*:\s*", re.IGNORECASE)
 
 
-def header_of(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], frozenset[int]]:
-    """Return the facts of the lines above the steps, what of them says something else, and which lines state a fact.
+class Header:
+    """The lines above the steps while they are read: the facts, and what of the lines says something else."""
 
-    The first is the title.
-    """
-    found: list[Fact] = []
-    left: list[str] = []
+    def __init__(self, tradition: str) -> None:
+        self.tradition = tradition
+        self.found: list[Fact] = []
+        self.left: list[str] = []
 
-    def put(fact: Fact) -> bool:
-        if any(other.key == fact.key for other in found) or not fact.value:
-            return False
-        found.append(fact)
-        return True
+    def put(self, fact: Fact) -> bool:
+        """Take a fact; return whether it is the first of its key."""
+        new = bool(fact.value) and all(other.key != fact.key for other in self.found)
+        self.found += [fact] * new
+        return new
 
-    told: set[int] = set()
-    greeted = bool(texts and re.match(r"\s*(?:dear|hello|hi|hiya|hey|good)\b", texts[0], re.IGNORECASE))
-    called = _CALLED.search(" ".join(texts)) if greeted else None
-    for index, text in enumerate(texts):
-        if greeted and not index:
-            left.append(" ".join(text.split()))
-            if called:
-                put(Fact("routine", called[1].strip()))
-            continue
-        text = text.replace(called[0], " ") if called else text
-        before, kept = len(found), len(left)
-        stated, rest = facts_of(text, tradition)
-        for fact in stated:
-            if not put(fact) and fact.key != "counts":
-                left.append(" ".join(text.split()))
+    def line(self, text: str, first: bool) -> bool:
+        """Take a line, the first being the title; return whether it states a fact."""
+        whole, before, kept = " ".join(text.split()), len(self.found), len(self.left)
+        stated, rest = facts_of(text, self.tradition)
+        self.left += [whole for fact in stated if not self.put(fact) and fact.key != "counts"]
         pieces = [tidy(piece) if "(" not in piece else piece.strip() for piece in _CUTS.split(rest)]
         pieces = [piece for piece in pieces if re.search(r"\w", piece)]
         if len(pieces) > 1 and _LABEL.match(pieces[0]):
             pieces = [f"{pieces[0].rstrip(':')}: {', '.join(pieces[1:])}"]
         for place, piece in enumerate(pieces):
             bare = tidy(piece)
-            if not index and not place:
+            if first and not place:
                 title, bare = _title(_TITLED.sub("", bare))
-                put(Fact("routine", title))
-            if bare:
-                _piece(bare, piece, found, left, put, bool(index), tradition)
-        if len(left) > kept and len(found) > before:  # what is left of a line is seen with the whole of it
-            left[kept:] = (
-                [" ".join(text.split())] if any(re.search(r"[^\W\d_]{4}", each) for each in left[kept:]) else []
-            )
-        if len(found) > before:
-            told.add(index)
-        elif len(left) == kept:
-            left.append(" ".join(text.split()))
-    return found, left, frozenset(told)
+                self.put(Fact("routine", title))
+            if bare and not self._said(bare, not first):
+                self._people(bare, piece, not first)
+        told = len(self.found) > before
+        if told and any(re.search(r"[^\W\d_]{4}", each) for each in self.left[kept:]):
+            self.left[kept:] = [whole]  # what is left of a line is seen with the whole of it
+        elif told:
+            del self.left[kept:]
+        elif len(self.left) == kept:
+            self.left.append(whole)
+        return told
 
-
-def _piece(
-    bare: str, piece: str, found: list[Fact], left: list[str], put: Callable[[Fact], bool], later: bool, tradition: str
-) -> None:
-    """Take one piece of the lines above the steps as what it is about."""
-    if band := re.match(r"(?:band|artist)\s*:\s*(.+)", bare, re.IGNORECASE):
-        put(Fact("artist", tidy(band[1])))
-        return
-    if re.fullmatch(r"\W*(?:[a-z]+,?\s+)?(?:about\s+)?(\d{2,3})(?:ish)?", bare, re.IGNORECASE) and later:
-        digits = re.sub(r"\D", "", bare)
-        if 50 <= int(digits) <= 220 and put(
-            Fact("tempo", digits, tidy(bare.replace(digits, "")).replace("ish", "about") or "taken as the tempo")
-        ):
-            return
-    if is_music(bare):
+    def _said(self, bare: str, later: bool) -> bool:
+        """Take a piece about the band, the tempo or the music; return whether it is one."""
+        if band := re.match(r"(?:band|artist)\s*:\s*(.+)", bare, re.IGNORECASE):
+            self.put(Fact("artist", tidy(band[1])))
+            return True
+        pace = re.fullmatch(r"\W*(?:[a-z]+,?\s+)?(?:about\s+)?(\d{2,3})(?:ish)?", bare, re.IGNORECASE)
+        if pace and later and 50 <= int(pace[1]) <= 220:
+            around = tidy(bare.replace(pace[1], "")).replace("ish", "about")
+            if self.put(Fact("tempo", pace[1], around or "taken as the tempo")):
+                return True
+        if not is_music(bare):
+            return False
         for fact in song(unlabelled(bare)):
             if fact.key == "left":
-                left.append(fact.value)
+                self.left.append(fact.value)
             else:
-                put(fact)
-        return
-    if (graded := level(bare, tradition)) and (len(bare.split()) <= 6 or "level" in bare.casefold()):
-        put(graded)
-        bare = tidy(
-            re.sub(
-                r"\b(?:line dance|clogging|clog|routine|notes|level)\b|[()]",
-                " ",
-                _LEVEL.sub(" ", bare, count=1),
-                flags=re.IGNORECASE,
-            )
-        )
-        if len(bare) < 4:
-            return
-    people = next((fact for fact in found if fact.key == "author"), None)
-    if is_author(bare) and not people or not people and later and _PERSON.match(bare) and not _NO_NAME.search(bare):
-        put(author(bare))
-    elif (
-        people
-        and "(" not in people.value
-        and (piece.startswith("(") or re.fullmatch(r"(?:[A-Z][\w']*[ ,]*)+", bare))
-        and not _NO_NAME.search(bare)
-    ):
-        found[found.index(people)] = Fact("author", f"{people.value} ({bare})")
-    elif not re.fullmatch(
-        r"(?:a )?(?:line dance|intro|clogging|clog|routine|waltz|dance|in|beats?|counts?|\W)*", bare, re.IGNORECASE
-    ):
-        left.append(bare)
+                self.put(fact)
+        return True
+
+    def _people(self, bare: str, piece: str, later: bool) -> None:
+        """Take a piece about the level or the people; keep it where it is about neither."""
+        if (graded := level(bare, self.tradition)) and (len(bare.split()) <= 6 or "level" in bare.casefold()):
+            self.put(graded)
+            bare = tidy(_LEVEL_WORDS.sub(" ", _LEVEL.sub(" ", bare, count=1)))
+            if len(bare) < 4:
+                return
+        people = next((fact for fact in self.found if fact.key == "author"), None)
+        named = not _NO_NAME.search(bare)
+        club = piece.startswith("(") or re.fullmatch(r"(?:[A-Z][\w']*[ ,]*)+", bare)
+        if not people and (is_author(bare) or (later and named and _PERSON.match(bare))):
+            self.put(author(bare))
+        elif people and named and club and "(" not in people.value:
+            self.found[self.found.index(people)] = Fact("author", f"{people.value} ({bare})")
+        elif not _NOTHING.fullmatch(bare):
+            self.left.append(bare)
+
+
+_LEVEL_WORDS = re.compile(r"\b(?:line dance|clogging|clog|routine|notes|level)\b|[()]", re.IGNORECASE)
+_NOTHING = re.compile(
+    r"(?:a )?(?:line dance|intro|clogging|clog|routine|waltz|dance|in|beats?|counts?|\W)*", re.IGNORECASE
+)
+_GREETING = re.compile(r"\s*(?:dear|hello|hi|hiya|hey|good)\b", re.IGNORECASE)
+
+
+def header_of(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], frozenset[int]]:
+    """Return the facts of the lines above the steps, what of them says something else, and which lines state a fact.
+
+    The first is the title, unless it greets: then the dance is called something further on.
+    """
+    header = Header(tradition)
+    greeted = bool(texts and _GREETING.match(texts[0]))
+    called = _CALLED.search(" ".join(texts)) if greeted else None
+    if called:
+        header.put(Fact("routine", called[1].strip()))
+    header.left += [" ".join(text.split()) for text in texts[:greeted]]
+    told = {
+        index
+        for index, text in enumerate(texts)
+        if index >= greeted and header.line(text.replace(called[0], " ") if called else text, not index)
+    }
+    return header.found, header.left, frozenset(told)
 
 
 def _title(text: str) -> tuple[str, str]:

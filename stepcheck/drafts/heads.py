@@ -45,11 +45,8 @@ def head(text: str, names: tuple[str, ...] = (), line: bool = False) -> tuple[st
     if (
         not found
         or re.match(r"\s*(?:again|is\s+eight)\b", said[found.end() :], re.IGNORECASE)
-        or REPEAT.search(said)
-        and not found[5]
-        or line
-        and found[2]
-        and not names
+        or (REPEAT.search(said) and not found[5])
+        or (line and found[2] and not names)
     ):
         return None
     rest = said[found.end() :]
@@ -168,6 +165,6 @@ def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading |
             return None
         nested = inner is not None and inner.length < last - first + 1 and inner.first in (1, first)
         bracketed = "[" in found[0] and "]" in found[0]
-        if nested or bracketed and inner is None and (steps(following) or not steps(text)):
+        if nested or (bracketed and inner is None and (steps(following) or not steps(text))):
             return Heading(text[found.end() :].strip() or line.strip(), (first, last))
     return None

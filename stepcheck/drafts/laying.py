@@ -4,13 +4,14 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.counts import AFTER, Counted, Counts, counted, cut, lasting, sentences
+from stepcheck.drafts.counts import AFTER, Counted, Counts, counted, cut, lasting, sentences, unbulleted
 from stepcheck.drafts.order import again, with_feet
-from stepcheck.drafts.outline import Line, Remark, weighted
+from stepcheck.drafts.outline import Item, Line, Remark, weighted
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import Section
+from stepcheck.drafts.phrases import events
 from stepcheck.drafts.rows import Group, divided, led_up, rows_of
-from stepcheck.drafts.steps import Aside, Facing, Mention, Step, Unread, Weighted, clock, events
+from stepcheck.drafts.steps import Aside, Facing, Mention, Step, Unread, Weighted, clock
 from stepcheck.model.dance import TICKS
 
 _LENGTH = re.compile(
@@ -22,7 +23,7 @@ def steps(page: Page, number: int, text: str) -> None:
     """Read a line of steps with counts; pieces of one count each are a row together."""
     length, bare = lasting(text, page.sized)
     if length and (page.sized or counted(bare) is None):
-        return group(page, number, [Counted(bare, None)], text, length)
+        return group(page, number, [Counted(unbulleted(bare), None)], text, length)
     singles: list[Counted] = []
 
     def close() -> None:
@@ -83,15 +84,9 @@ def lay(page: Page, number: int, group: Group) -> None:
             target[-1] = evolve(target[-1], facing=face.wall)
         group = evolve(group, events=group.events[1:])
     for item in rows_of(group, page.reader.book, page.reader.assumed):
-        if isinstance(item, Line) and item.blank:
-            before = target[-1] if target else None
-            if not item.counts and isinstance(before, Line) and before.blank and not before.counts:
-                target[-1] = evolve(before, remark=f"{before.remark}; {item.remark}")
-                continue
-            page.reader.leave_open(number, item.remark, "blank")
-        elif isinstance(item, Remark) and item.text == group.text and counts is None:
-            page.reader.leave_open(number, item.text)
-        target.append(item)
+        if not _joined(target, item):
+            target.append(item)
+            _open(page, number, item, group)
     said = "; ".join(event.text for event in group.events if isinstance(event, Aside))
     if re.search(r"\brestart\b", said, re.IGNORECASE):
         page.passes.read(f"restart here {said}", sum(section.counts for section in page.sections))
@@ -99,6 +94,24 @@ def lay(page: Page, number: int, group: Group) -> None:
     if counts:
         page.passed(counts.first, counts.last)
     return None
+
+
+def _open(page: Page, number: int, item: Item, group: Group) -> None:
+    """Name a line as open where it is a blank, or a comment of all that a group without counts says."""
+    if isinstance(item, Line) and item.blank:
+        page.reader.leave_open(number, item.remark, "blank")
+    elif isinstance(item, Remark) and item.text == group.text and group.counts is None:
+        page.reader.leave_open(number, item.text)
+
+
+def _joined(target: list[Item], item: Item) -> bool:
+    """Join a blank without counts to one before it; return whether it is joined."""
+    before = target[-1] if target else None
+    both = isinstance(item, Line) and isinstance(before, Line) and item.blank and before.blank
+    if both and isinstance(item, Line) and isinstance(before, Line) and not item.counts and not before.counts:
+        target[-1] = evolve(before, remark=f"{before.remark}; {item.remark}")
+        return True
+    return False
 
 
 def _talk(page: Page, number: int, group: Group) -> None:

@@ -71,15 +71,13 @@ class Restart:
 def is_change(text: str) -> bool:
     """Say whether a line is about restarts, tags or the end."""
     said = plain(text)
-    return bool(_CHANGE.search(said)) or bool(_RESTART.search(said)) and bool(_ON_WALLS.search(said))
+    return bool(_CHANGE.search(said)) or (bool(_RESTART.search(said)) and bool(_ON_WALLS.search(said)))
 
 
 def denied(text: str) -> bool:
     """Say whether a line says that there is no restart and no tag."""
-    return (
-        bool(re.search(r"\bno\b|\bnone\b", text, re.IGNORECASE))
-        and not _ON_WALLS.search(text)
-        or bool(re.match(r"\W*\d+ (?:restart|tag)s?\b[^:]*$", text, re.IGNORECASE))
+    return (bool(re.search(r"\bno\b|\bnone\b", text, re.IGNORECASE)) and not _ON_WALLS.search(text)) or bool(
+        re.match(r"\W*\d+ (?:restart|tag)s?\b[^:]*$", text, re.IGNORECASE)
     )
 
 
@@ -233,7 +231,8 @@ def _begins(word: str, texts: list[str]) -> bool:
         re.IGNORECASE,
     )
     return any(
-        said.match(text) and len(tokens(text)) > 1 or text.strip(" ~.:").casefold() == word.casefold() for text in texts
+        (said.match(text) and len(tokens(text)) > 1) or text.strip(" ~.:").casefold() == word.casefold()
+        for text in texts
     )
 
 
@@ -286,7 +285,7 @@ class Order:
         """Take a line that is nothing but names of parts as the sequence; return whether it is."""
         known = {name.casefold() for name in names} | {"break", "end", "ending", "tag", "chorus"}
         text = re.sub(r"^\W*[A-Za-z]+\s*:\s*", "", text)
-        words = tokens(text)
+        words = tokens(re.sub(r"\([^()]*\)|\bx\d", " ", text))
         if self.said or len(words) < 4 or not all(word.casefold() in known for word in words):
             return False
         self.said = text

@@ -148,7 +148,7 @@ def repeated(items: list[Item], size: int, first: int, last: int, text: str) -> 
     place, total = 0, sum(map(beats_of, items))
     first, last = (total - size + 1, total) if size else (first, last)
     for item in items:
-        if isinstance(item, Block) or isinstance(item, Line) and (item.blank or not item.counts):
+        if isinstance(item, Block) or (isinstance(item, Line) and (item.blank or not item.counts)):
             return []
         if not isinstance(item, Line):
             continue

@@ -109,7 +109,12 @@ def _stepwise(events: Sequence[Event], stands: str, assumed: Assumptions) -> lis
             if isinstance(event, Step) and FREE in event.note:
                 assumed.add("a stomp before another one of the same foot takes no weight")
             out.append(event)
-    return [Unread(each.text) if isinstance(each, Step) and each.codes == ("UNWIND",) else each for each in out]
+    return [Unread(each.text) if isinstance(each, Step) and _unturned(each) else each for each in out]
+
+
+def _unturned(step: Step) -> bool:
+    """Say whether a movement is none without its turn, or without the foot that it ends on."""
+    return step.codes == ("UNWIND",) or ("PV" in step.codes and step.turn is None)
 
 
 def _unwinding(events: Sequence[Event]) -> int:
@@ -126,28 +131,14 @@ def _row(events: Sequence[Event], counts: Counts | None, book: Book, assumed: As
     Figures stand between rows, each for its own points.  None if the points are not those of the steps.
     """
     unread = only(events, Unread)
-    points = list(counts.points) if counts else []
     if counts is None and unread:
         return _around(events, book, assumed)
-    if counts is not None:
-        if len(unread) == 1 and needs(events, book) < len(points):
-            return _with_blank(events, counts, book, assumed)
-        if unread:
-            return None
-        inside = [step for step in only(events, Step) if step.inside]
-        if needs(events, book) > len(points) and inside:
-            events = [event for event in events if not any(event is step for step in inside)]
-            events.append(Aside("; ".join(step.text for step in inside)))
-        if needs(events, book) > len(points):
-            events = [event for event in events if not (isinstance(event, Step) and event.codes == ("CLAP",))]
-        missing = len(points) - needs(events, book)
-        if 0 < missing == sum(step.turned for step in only(events, Step)):
-            events, missing = list(_pivoted(events, assumed)), 0
-        if missing and not (missing > 0 and counts.whole and (events := _stretched(events, missing, assumed))):
-            return None
+    if len(unread) == 1 and counts and needs(events, book) < len(counts.points):
+        return _with_blank(events, counts, book, assumed)
+    fitted = [] if unread else _fitted(events, counts, book, assumed) if counts else list(events)
+    points, tick = list(counts.points) if counts else [], 0
     done: list[tuple[Event, tuple[int, ...]]] = []
-    tick = 0
-    for event in events:
+    for event in fitted:
         size = needs([event], book)
         if isinstance(event, Mention) and not size:
             return None
@@ -159,7 +150,28 @@ def _row(events: Sequence[Event], counts: Counts | None, book: Book, assumed: As
             taken = tuple(tick + TICKS * at for at in ends)
             tick += TICKS * length
         done.append((event, taken))
-    return _cut(done, book, assumed)
+    return _cut(done, book, assumed) if fitted else None
+
+
+def _fitted(events: Sequence[Event], counts: Counts, book: Book, assumed: Assumptions) -> list[Event]:
+    """Return events that take just the points of their counts, [] if they don't.
+
+    Steps in brackets, and claps, may be said beside others; a turn that is said apart may be a pivot; the last step
+    may last.
+    """
+    wanted, out = len(counts.points), list(events)
+    inside = [step for step in only(out, Step) if step.inside]
+    if needs(out, book) > wanted and inside:
+        out = [event for event in out if not any(event is step for step in inside)]
+        out.append(Aside("; ".join(step.text for step in inside)))
+    if needs(out, book) > wanted:
+        out = [event for event in out if not (isinstance(event, Step) and event.codes == ("CLAP",))]
+    missing = wanted - needs(out, book)
+    if 0 < missing == sum(step.turned for step in only(out, Step)):
+        return list(_pivoted(out, assumed))
+    if missing > 0 and counts.whole:
+        return _stretched(out, missing, assumed)
+    return [] if missing else out
 
 
 def _pivoted(events: Sequence[Event], assumed: Assumptions) -> Iterator[Event]:
@@ -267,35 +279,53 @@ def _cut(done: list[tuple[Event, tuple[int, ...]]], book: Book, assumed: Assumpt
 
     for index, (event, points) in enumerate(done):
         later = done[index + 1 : index + 2]
-        last, at = row[-1] if row else (Step(()), 0)
         if isinstance(event, Step):
-            if event.turn and any(step.turn for step, _ in row) and not points[0] % TICKS:
-                keep = "PV" in event.codes and len(row) > 1 and not last.turn and not at % TICKS
-                kept = [row.pop()] if keep else []
+            kept = _second_turn(row, event, points[0])
+            if kept is not None:
                 close()
-                row += kept
-            row.append((event, points[0]))
+            row += [*(kept or ()), (event, points[0])]
         elif isinstance(event, Mention):
             close()
-            length, found = counts_of_figure(event, book), version(event.name, book)
-            whole = event.times > 1 and Counts(points).whole and len(points) == length
-            if found is None or len(points) > 2 and not whole and not fits(Counts(points), found[1]):
-                out.append(Line(counts=Counts(points).length, blank=True, remark=event.text))
-                continue
             facing = next((each.wall for each, _ in later if isinstance(each, Facing)), "")
-            line = Line((), event.name, event.times, event.feet[:1], length, turn=event.turn, at=event.at)
-            out.append(evolve(line, note=event.note, facing=facing))
-        elif isinstance(event, Facing) and row:
-            if not any(points and points[0] % TICKS for _, points in later):
-                close(event.wall)
-        elif isinstance(event, Weighted) and event.foot:
-            if "PV" in last.codes:
-                row[-1] = evolve(last, foot=event.foot), at
-            elif not row or last.codes[0] not in ("BUMP", "BOUNCE"):
-                close()
-                out.append(weighted(event.foot))
+            out.append(_figure(event, points, facing, book))
+        elif isinstance(event, Facing) and row and not any(points and points[0] % TICKS for _, points in later):
+            close(event.wall)
+        elif isinstance(event, Weighted) and event.foot and not _pivoting(row, event.foot):
+            close()
+            out.append(weighted(event.foot))
     close()
     return out
+
+
+def _pivoting(row: list[tuple[Step, int]], foot: str) -> bool:
+    """Give the foot that has the weight to the pivot that a row ends with; return whether that, or a hip bump, is
+    so."""
+    last, at = row[-1] if row else (Step(("",)), 0)
+    if "PV" in last.codes:
+        row[-1] = evolve(last, foot=foot), at
+    return "PV" in last.codes or last.codes[0] in ("BUMP", "BOUNCE")
+
+
+def _second_turn(row: list[tuple[Step, int]], step: Step, point: int) -> list[tuple[Step, int]] | None:
+    """Return what a step that turns takes along into a row of its own, None where it stays in the row.
+
+    A pivot takes the step before it along, which is then no more in the row.
+    """
+    if not step.turn or point % TICKS or not any(other.turn for other, _ in row):
+        return None
+    last, at = row[-1]
+    keep = "PV" in step.codes and len(row) > 1 and not last.turn and not at % TICKS
+    return [row.pop()] if keep else []
+
+
+def _figure(event: Mention, points: tuple[int, ...], facing: str, book: Book) -> Line:
+    """Return a figure on its points as a line, a blank where it is danced on others."""
+    counts, length, found = Counts(points), counts_of_figure(event, book), version(event.name, book)
+    whole = event.times > 1 and counts.whole and len(points) == length
+    if found is None or (len(points) > 2 and not whole and not fits(counts, found[1])):
+        return Line(counts=counts.length, blank=True, remark=event.text)
+    line = Line((), event.name, event.times, event.feet[:1], length, turn=event.turn, at=event.at)
+    return evolve(line, note=event.note, facing=facing)
 
 
 SAYS = {
@@ -335,7 +365,9 @@ def laid(row: list[tuple[Step, int]], facing: str, assumed: Assumptions) -> Line
             assumed.add("a sway takes the weight onto its side")
         if code in WEIGHT:
             previous = foot or OTHER.get(previous, "")
-    whole = len(row) == 1 or len({step.text for step, _ in row}) == 1 and all("PV" not in step.codes for step, _ in row)
+    whole = len(row) == 1 or (
+        len({step.text for step, _ in row}) == 1 and all("PV" not in step.codes for step, _ in row)
+    )
     note = tuple(" ".join(step.note) for step, _ in row if step.note)
     length = counts.length if not ticks[0] % TICKS else max(1, counts.last - counts.first + 1)
     return Line(tuple(moves), counts=length, turn=spin, at=0 if whole else at, facing=facing, note=note)
@@ -372,8 +404,8 @@ def folded(
         size = sum(move.code != "PV" for move in moves)
         if alone and not named.spelled and len(behind) < size:
             feet = named.feet + "".join(step.foot for step in behind)
-            bare = _bare(behind) and all(one != other for one, other in itertools.pairwise(feet))
-            if bare or len(behind) == 1 and _spelled(behind, moves[-1:]):
+            bare = _bare(behind) and len(feet) == size and all(one != other for one, other in itertools.pairwise(feet))
+            if bare or (len(behind) == 1 and not _bare(behind) and _spelled(behind, moves[-1:])):
                 note = named.note + tuple(word for step in behind for word in step.note)
                 out = _taken(out, named, evolve(named, feet=feet if bare else named.feet, note=note), behind)
             continue
@@ -403,15 +435,18 @@ def _ended(events: list[Event], length: int, counts: Counts | None, book: Book, 
         if not isinstance(named, Mention) or not isinstance(step, Step) or named.times > 1 or named.ends or step.turn:
             continue
         found = version(named.name, book)
-        if found and len(found[1]) > 2 and found[1][-1].code not in WEIGHT and _spelled([step], found[1][-1:]):
+        free = found and len(found[1]) > 2 and found[1][-1].code not in WEIGHT and step.codes[-1] not in WEIGHT
+        if found and free and _ending(found[0], found[1], step):
             ends.append((named, step))
-    if not ends or length and _lasts(events, book) - len(ends) != length:
+    if not ends or (length and _lasts(events, book) - len(ends) != length):
         return events
     if not length:
         assumed.add("a touch behind a figure that ends in one is that one")
     out = events
     for named, step in ends:
-        out = _taken(out, named, evolve(named, ends=True), [step])
+        found = version(named.name, book)
+        called = _ending(found[0], found[1], step) if found else named.name
+        out = _taken(out, named, evolve(named, name=called, ends=True), [step])
     return out
 
 

@@ -58,7 +58,7 @@ def _cued(page: Page, number: int, cells: list[str], said: dict[str, str]) -> st
         return ""
     headed = head(cells[0] + ":", page.names) and not re.match(r"^[A-Z]\d", cells[0])
     ends = sets or ORDER_WORD.match(cells[0]) or headed
-    if ends or not cells[0] and not (coded and not head(cells[1] + ":", page.names)):
+    if ends or (not cells[0] and not (coded and not head(cells[1] + ":", page.names))):
         page.table = () if ends else page.table
         filled = [cell for cell in cells if cell]
         behind = ("  " if cells[0] else ", ").join(filled[1:])

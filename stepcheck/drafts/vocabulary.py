@@ -131,32 +131,44 @@ def load(tradition: str, more: str = "", path: str = "vocabulary") -> Vocabulary
     book = books.load(tradition)
     for section, meaning, phrase in (*_entries(shipped, "vocabulary"), *_entries(more, path)):
         kind, _, of = section.partition(" of ")
+        words = tuple(phrase.split())
         if of in ("line", "clogging") and of != tradition:
             continue
-        words = tuple(phrase.split())
         if section in LISTS:
             lists[section].add(phrase)
-            kinds = {"small words": "noise", "facing talk": "talk", "turning words": "turn"}
-            if section in kinds and words not in phrases:
-                phrases[words] = Word(kinds[section])
-        elif kind == "movements":
-            code, _, note = meaning.partition(",")
-            phrases[words] = Word("verb", code.strip(), note.strip())
-        elif section == "on a part of the foot":
+        if section == "on a part of the foot":
             combined[frozenset(words)] = meaning
             for word in words:
-                part = word in lists["parts of the foot"]
-                phrases.setdefault((word,), Word("part") if part else Word("verb"))
-        elif kind == "directions":
-            phrases.setdefault(words, Word("dir", meaning))
-        elif section == "sizes":
-            phrases[words] = Word("size", meaning)
-        elif section == "twice":
-            phrases[words] = Word("twice", meaning)
-        elif kind == "figures" and book.find(meaning):
-            phrases[words] = phrases[_plural(words)] = Word("figure", meaning)
-        elif kind == "codes":
-            phrases[words] = Word("codes", meaning)
+                phrases.setdefault((word,), Word("part" if word in lists["parts of the foot"] else "verb"))
+        elif (meant := _meant(kind, meaning, book)) and (kind not in _LATE or words not in phrases):
+            phrases[words] = meant
+            if meant.kind == "figure":
+                phrases[_plural(words)] = meant
+    _derived(phrases, book)
+    places, sided, talk = (frozenset(lists[name]) for name in ("places", "with a side", "facing talk"))
+    codes = {word.value for word in phrases.values() if word.kind == "verb"} | set(combined.values())
+    footless = frozenset(each for each in codes if _actor(each, book) in ("BOTH", "NOBODY"))
+    return Vocabulary(tradition, phrases, combined, places, sided, talk, footless, longest=max(map(len, phrases)))
+
+
+_KINDS = {"small words": "noise", "facing talk": "talk", "turning words": "turn", "directions": "dir", "sizes": "size"}
+_KINDS |= {"twice": "twice", "codes": "codes"}
+_LATE = ("small words", "facing talk", "turning words", "directions")
+"""The sections whose words mean what an earlier one says, if it has them."""
+
+
+def _meant(section: str, meaning: str, book: books.Book) -> Word | None:
+    """Return what an entry of a section means, None for one that only lists words."""
+    if section == "movements":
+        code, _, note = meaning.partition(",")
+        return Word("verb", code.strip(), note.strip())
+    if section == "figures":
+        return Word("figure", meaning) if book.find(meaning) else None
+    return Word(_KINDS[section], meaning) if section in _KINDS else None
+
+
+def _derived(phrases: dict[tuple[str, ...], Word], book: books.Book) -> None:
+    """Add the other forms of movements, phrases with hyphens, and the names of the book."""
     for words, meant in [*phrases.items()]:
         for form in _forms(words) if meant.kind == "verb" and meant.value else ():
             phrases.setdefault(form, meant)
@@ -171,15 +183,6 @@ def load(tradition: str, more: str = "", path: str = "vocabulary") -> Vocabulary
                 named = Word("figure", name, "" if whole else SPELLED)
                 phrases.setdefault(words, named)
                 phrases.setdefault(_plural(words), named)
-    longest = max(map(len, phrases))
-    places, sided, talk = (frozenset(lists[name]) for name in ("places", "with a side", "facing talk"))
-    codes = {word.value for word in (*phrases.values(), *map(_movement, combined.values())) if word.kind == "verb"}
-    footless = frozenset(each for each in codes if _actor(each, book) in ("BOTH", "NOBODY"))
-    return Vocabulary(tradition, phrases, combined, places, sided, talk, footless, longest=longest)
-
-
-def _movement(code: str) -> Word:
-    return Word("verb", code)
 
 
 def _actor(code: str, book: books.Book) -> str:
@@ -288,52 +291,45 @@ def pieces(text: str, vocabulary: Vocabulary) -> list[Piece]:
     out: list[Piece] = []
     at = 0
     while at < len(raw):
-        word, low = raw[at], words[at]
-        matched = vocabulary.match(words, at)
-        codes = code(word, vocabulary.tradition) if vocabulary.tradition == "clogging" else ()
-        if low in ("then", "and") or word in ",;/&+:()[]!?=" or (word == "." or word == "-"):
-            two = vocabulary.match(words, at)
-            if two and two[0] > 1:
-                out.append((two[1].kind, two[1].value, two[1], " ".join(raw[at : at + two[0]])))
-                at += two[0]
-                continue
-            out.append(("sep", low, None, word))
-        elif (
-            matched
-            and matched[0] > 1
-            and not (matched[1].kind == "figure" and words[max(0, at - 2) : at] == ["on", "the"])
-        ):
-            out.append((matched[1].kind, matched[1].value, matched[1], " ".join(raw[at : at + matched[0]])))
-            at += matched[0]
-            continue
-        elif times := _TIMES.fullmatch(" ".join(words[at : at + 2])) or _TIMES.fullmatch(low):
-            out.append(("twice", str(number(times[1] or times[2])), None, times[0]))
-            at += len(times[0].split())
-            continue
-        elif low in _SPOKEN_FEET:
-            out.append(("foot", _SPOKEN_FEET[low], None, word))
-        elif re.fullmatch(r"[LR](?:-?[LR])+", word) and low not in ("rr", "ll") or word in ("RR", "LL"):
-            out.append(("feet", word.replace("-", ""), None, word))
-        elif codes and not (matched and matched[1].kind == "codes"):
-            out.append(("codes", " ".join(codes), None, word))
-        elif re.fullmatch(r"\d+/\d+", word):
-            out.append(("size", word, None, word))
-        elif re.fullmatch(r"\d{1,2}:\d\d", word):
-            out.append(("clock", word, None, word))
-        elif word.isdecimal():
-            out.append(("number", word, None, word))
-        elif (
-            matched
-            and words[max(0, at - 1)] == "the"
-            and (matched[1].kind == "verb" or words[at - 2 : at - 1] == ["on"])
-        ):
-            out.append(("word", low, None, word))  # a movement spoken of, as in "turn on the brush"
-        elif matched:
-            out.append((matched[1].kind, matched[1].value, matched[1], word))
-        else:
-            out.append(("word", low, None, word))
-        at += 1
+        piece, size = _piece(raw, words, at, vocabulary)
+        out.append(piece)
+        at += size
     return list(_turned(out))
+
+
+def _piece(raw: list[str], words: list[str], at: int, vocabulary: Vocabulary) -> tuple[Piece, int]:
+    """Return what the word at a place is, or the phrase that begins there, and how many words that has."""
+    word, low = raw[at], words[at]
+    size, meant = vocabulary.match(words, at) or (1, None)
+    separates = low in ("then", "and") or word in ",;/&+:()[]!?=.-"
+    spoken = words[max(0, at - 2) : at] == ["on", "the"]  # `turn on the brush` speaks of a movement
+    times = _TIMES.fullmatch(" ".join(words[at : at + 2])) or _TIMES.fullmatch(low)
+    if meant and size > 1 and (separates or not (meant.kind == "figure" and spoken)):
+        return (meant.kind, meant.value, meant, " ".join(raw[at : at + size])), size
+    if separates:
+        return ("sep", low, None, word), 1
+    if times:
+        return ("twice", str(number(times[1] or times[2])), None, times[0]), len(times[0].split())
+    if kind := _plain_kind(word, low, meant, vocabulary.tradition):
+        return (*kind, None, word), 1
+    if meant and not (words[max(0, at - 1)] == "the" and (meant.kind == "verb" or spoken)):
+        return (meant.kind, meant.value, meant, word), 1
+    return ("word", low, None, word), 1
+
+
+def _plain_kind(word: str, low: str, meant: Word | None, tradition: str) -> tuple[str, str] | None:
+    """Return the kind and value of a word that no vocabulary is needed for: feet, codes, sizes, times, numbers."""
+    if low in _SPOKEN_FEET:
+        return "foot", _SPOKEN_FEET[low]
+    if (re.fullmatch(r"[LR](?:-?[LR])+", word) and low not in ("rr", "ll")) or word in ("RR", "LL"):
+        return "feet", word.replace("-", "")
+    codes = code(word, tradition) if tradition == "clogging" else ()
+    if codes and not (meant and meant.kind == "codes"):
+        return "codes", " ".join(codes)
+    for kind, pattern in (("size", r"\d+/\d+"), ("clock", r"\d{1,2}:\d\d"), ("number", r"\d+")):
+        if re.fullmatch(pattern, word):
+            return kind, word
+    return None
 
 
 _TIMES = re.compile(rf"x ?(\d)|(\d|{'|'.join(NUMBERS)}) ?(?:x|times)")

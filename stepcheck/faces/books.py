@@ -1,21 +1,22 @@
 """The command `figures`: what stands in the books, and what is wrong in one."""
 
-import json
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from stepcheck.books import alike, cards, forms
 from stepcheck.books import book as books
-from stepcheck.books.book import Book
+from stepcheck.books import cards, forms
+from stepcheck.books.book import Book, too_hard
+from stepcheck.books.lint import lint_book
 from stepcheck.books.outline import FROM_MEMORY
 from stepcheck.faces.offers import BOOK, FIGURE, LEVEL
+from stepcheck.faces.options import FORM, written_json
 from stepcheck.faces.streams import complain, remark, write
 from stepcheck.formats.answers import FIGURES as SCHEMA
 from stepcheck.formats.answers import cards_json
 from stepcheck.model import words
-from stepcheck.model.dance import Figure, Level, key
+from stepcheck.model.dance import Figure, key
 from stepcheck.model.findings import Diagnostic
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import StepcheckError
@@ -23,9 +24,7 @@ from stepcheck.report.json import finding_value
 from stepcheck.report.values import word
 
 if TYPE_CHECKING:
-    from stepcheck.catalogue.impacts import Change, Shift
-
-SCHEME = "club"
+    from stepcheck.catalogue.questions import Change, Shift
 
 
 class NoSuchFigure(StepcheckError, LookupError):
@@ -64,9 +63,7 @@ class NoSuchFigure(StepcheckError, LookupError):
     is_flag=True,
     help="OLD NEW PATH…: which of the sheets change verdict when the book NEW takes the place of OLD.",
 )
-@click.option(
-    "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print."
-)
+@FORM
 def figures(
     names: tuple[str, ...],
     titles: tuple[str, ...],
@@ -104,7 +101,7 @@ def _print(lines: Iterable[str]) -> None:
 
 
 def _json(**members: Any) -> None:
-    write(json.dumps({"schema": SCHEMA, **members}, ensure_ascii=False, indent=2) + "\n")
+    write(written_json(SCHEMA, **members))
 
 
 # -- showing ---------------------------------------------------------------------------------------------------------
@@ -115,7 +112,8 @@ def _show(shelf: Book, name: str, level: str | None, form: str) -> int:
     codes = tuple(code for book in shelf.members or (shelf,) for code in forms.coded(book, name)) if name else ()
     found = tuple(figure for figure in shelf.figures() if _named(figure, name) and figure not in exact)
     if level is not None:
-        exact, found = (tuple(f for f in row if _at_most(shelf, f, level)) for row in (exact, found))
+        above = frozenset(too_hard(shelf, shelf.figures(), level))
+        exact, found = (tuple(figure for figure in row if figure not in above) for row in (exact, found))
     if name and not exact and not found and not codes:
         return _unknown(shelf, name, level, form)
     if codes and not exact:
@@ -167,21 +165,6 @@ def _listed(found: tuple[Figure, ...]) -> Iterator[str]:
         yield from (f"   {row}" for row in cards.columns([tuple(row) for row in rows]))
 
 
-def _at_most(shelf: Book, figure: Figure, text: str) -> bool:
-    """Say whether a figure has a level of the scheme that is not above the one that is asked for."""
-    name, _, scheme = (piece.strip() for piece in text.partition(" in "))
-    wanted = Level(scheme or SCHEME, name)
-    highest = shelf.rank(wanted)
-    graded = {key(level.scheme) for one in shelf.figures() for level in one.levels}
-    if key(wanted.scheme) not in graded:
-        raise click.UsageError(f"no figure of this book is graded in {wanted.scheme}")
-    if highest is None:
-        schemes = {f"{level.name} in {level.scheme}": None for one in shelf.figures() for level in one.levels}
-        raise click.UsageError(f"no figure has the level {text}; there are {', '.join(schemes)}")
-    ranks = (shelf.rank(level) for level in figure.levels if key(level.scheme) == key(wanted.scheme))
-    return any(rank is not None and rank <= highest for rank in ranks)
-
-
 def _unknown(shelf: Book, name: str, level: str | None, form: str) -> int:
     """Answer a name that no book has: known without footwork, or like other names."""
     if shelf.known(name):
@@ -213,7 +196,7 @@ def _named_in(source: str) -> str:
 
 def _same(shelf: Book, name: str, form: str) -> int:
     """Show what is interchangeable with a figure."""
-    found = alike.same_as(shelf, name)
+    found = cards.same_as(shelf, name)
     if not found:
         return _unknown(shelf, name, None, form)
     if form == "json":
@@ -247,7 +230,7 @@ def _lint(titles: tuple[str, ...], form: str) -> int:
         raise click.UsageError("--check takes at least one book")
     found: list[Diagnostic] = []
     for title in titles:
-        found += alike.lint_book(books.load(title))
+        found += lint_book(books.load(title))
     bad = [finding for finding in found if word(finding.code) != "note"]
     if form == "json":
         _json(diagnostics=[finding_value(finding) for finding in found])
@@ -269,7 +252,7 @@ def _finding(finding: Diagnostic) -> Iterator[str]:
 
 
 def _impact(old: Book, new: Book, paths: tuple[str, ...], form: str) -> int:
-    from stepcheck.catalogue.impacts import survey_impact  # it checks sheets, which no other answer here needs
+    from stepcheck.catalogue.questions import survey_impact  # it checks sheets, which no other answer here needs
 
     found = survey_impact(old, new, paths)
     for path, reason in found.missing:

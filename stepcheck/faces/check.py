@@ -1,4 +1,4 @@
-"""The commands `check` and `format`, as options and what they print."""
+"""The commands `check`, `format`, `explain` and `editor`, as options and what they print."""
 
 import gc
 import os
@@ -13,12 +13,15 @@ from attrs import evolve
 
 from stepcheck.catalogue.discovery import STDIN, Found, NothingFound, sheets
 from stepcheck.catalogue.interruption import Interruption
-from stepcheck.faces.options import FORCE, NUMBER, SMT2
-from stepcheck.faces.progress import Progress
-from stepcheck.faces.streams import complain, destination, remark, write
+from stepcheck.faces.offers import CODE
+from stepcheck.faces.options import FORCE, NUMBER, OUTPUT, SMT2, written_json
+from stepcheck.faces.streams import Progress, complain, destination, failure, remark, write
+from stepcheck.formats import reference
+from stepcheck.formats.reference import SCHEMAS
 from stepcheck.formats.renderers import renderer
 from stepcheck.language import writer
 from stepcheck.model.choices import ENGINES, FORMATS, READINGS, Engine, Format, Reading
+from stepcheck.model.findings import CODES
 from stepcheck.model.source import SourceError, StepcheckError
 from stepcheck.model.statuses import FAILED, PROVED, STOPPED, UNDECIDED, WRONG, exit_status
 from stepcheck.model.words import count, visible
@@ -27,6 +30,8 @@ from stepcheck.report.values import Report, build, summary, text
 WIDTH = 100  # of text that does not go to a terminal, so that it is the same everywhere
 NARROWEST = 40  # of a terminal; one that is narrower folds lines by itself
 
+CODES_SCHEMA = "stepcheck-codes-1"
+
 EXCLUDE = click.option(
     "--exclude",
     multiple=True,
@@ -34,13 +39,6 @@ EXCLUDE = click.option(
     help="Leave out what fits, in the manner of .gitignore, even if it is named.",
 )
 PATHS = click.argument("paths", nargs=-1, required=True, metavar="PATH…", type=click.Path(allow_dash=True))
-
-
-def failed(reason: str, path: str | None = None, error: BaseException | None = None) -> str:
-    """Return what to say where stepcheck itself failed, having kept what shows the failure again."""
-    from stepcheck.faces import crash  # what it loads is for this rare case only
-
-    return crash.sentence(reason, crash.keep(reason, path, error))
 
 
 def look(colour: str) -> dict[str, Any]:
@@ -75,9 +73,7 @@ def find(
 @PATHS
 @EXCLUDE
 @click.option("--format", "form", type=click.Choice(FORMATS), help="What to print.  [default: text]")
-@click.option(
-    "-o", "--output", type=click.Path(dir_okay=False), metavar="FILE", help="Write it to a file instead of stdout."
-)
+@OUTPUT
 @FORCE
 @click.option(
     "--engine",
@@ -206,9 +202,9 @@ def check(  # noqa: C901 - one run, from its options to its status
 
 
 def _cluster(address: str) -> AbstractContextManager[Any]:
-    from stepcheck.catalogue import cluster
+    from stepcheck.catalogue.run import connected
 
-    return cluster.connected(address)
+    return connected(address)
 
 
 def _settled(cache: str | bool) -> str | bool:
@@ -257,9 +253,9 @@ def _report(answer: Any, errors: list[dict[str, str]]) -> Report | None:
         report: Report = answer.report
         for finding in report.diagnostics:
             if finding.code.id.startswith("SR9"):
-                complain(f"{answer.path}: {failed(finding.message, answer.path)}")
+                complain(f"{answer.path}: {failure(finding.message, answer.path)}")
         return report
-    reason = failed(answer.reason, answer.path, Elsewhere(answer.trace)) if answer.trace else answer.reason
+    reason = failure(answer.reason, answer.path, Elsewhere(answer.trace)) if answer.trace else answer.reason
     complain(reason if answer.path in reason else f"{answer.path}: {reason}")
     errors.append({"path": answer.path, "message": reason})
     return None
@@ -330,3 +326,27 @@ def serve() -> int:
     if sys.stdin.isatty():
         complain("an editor starts this by itself; in a terminal there is nothing to see, and Ctrl-C ends it")
     return main()
+
+
+@click.command("explain", short_help="Explain a code such as SR501.")
+@click.argument("codes", nargs=-1, metavar="[CODE…]", type=CODE)
+@click.option("--schema", "form", type=click.Choice(tuple(SCHEMAS)), help="Print the JSON Schema of a format instead.")
+@click.option(
+    "--format", "layout", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print."
+)
+def explain(codes: tuple[str, ...], form: str | None, layout: str) -> int:
+    """Explain codes: what was found, the ways out, and a sheet with it, mended. Without CODE all codes are listed."""
+    if form is not None:
+        if codes:
+            raise click.UsageError("a schema belongs to a format, not to a code")
+        write(reference.schema(form))
+        return 0
+    pages = [reference.explain(code) for code in codes] or [reference.page(code) for code in CODES.values()]
+    if layout == "json":
+        values = [{"code": one.code, "name": one.name, "sections": dict(one.sections)} for one in pages]
+        write(written_json(CODES_SCHEMA, codes=values))
+    elif codes:
+        write("\n".join(map(str, pages)))
+    else:
+        write("".join(f"{one.code} {one.name}\n" for one in pages))
+    return 0

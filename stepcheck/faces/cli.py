@@ -24,18 +24,20 @@ EPILOG = (
 # Where each command lives: a module is loaded only when its command is called, so that `check` starts at once.
 COMMANDS = {
     "break": ("suggest", "find"),
-    "catalogue": ("catalogue_commands", "ask"),
+    "catalogue": ("catalogue", "ask"),
     "check": ("check", "check"),
-    "draft": ("drafting", "draft"),
+    "draft": ("sheets", "draft"),
     "editor": ("check", "serve"),
-    "explain": ("explain", "explain"),
+    "explain": ("check", "explain"),
     "figures": ("books", "figures"),
     "fill": ("suggest", "fill"),
     "format": ("check", "layout"),
-    "new": ("beginning", "new"),
+    "new": ("sheets", "new"),
     "repair": ("mending", "repair"),
     "sheet": ("sheets", "sheet"),
 }
+
+SILENT = ("editor", "format")  # commands that answer with no text of their own: with a protocol, and in the sheets
 
 
 # What to say where an argument is left out, by its name.
@@ -43,7 +45,7 @@ MISSING = {
     "paths": "name at least one sheet or folder",
     "path": "name the sheet",
     "title": "say what the routine is called",
-    "question": "say what to ask: figures, medleys, twins, level or parts",
+    "question": "say what to ask: figures, medleys, twins, level, parts, touched or graph",
 }
 
 
@@ -60,7 +62,11 @@ class Commands(click.Group):
             return None
         module, name = COMMANDS[cmd_name]
         command: click.Command = getattr(import_module(f"stepcheck.faces.{module}"), name)
-        return command
+        if cmd_name in SILENT or any(param.name == "output" for param in command.params):
+            return command
+        from stepcheck.faces.options import answering
+
+        return answering(command)
 
     def resolve_command(
         self, ctx: click.Context, args: list[str]
@@ -130,10 +136,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         about = f"{error.filename}: " if error.filename else ""
         streams.complain(about + writer.reason(error))
     except Exception as error:
-        from stepcheck.faces import crash  # what it loads is for this rare case only
-
-        said = f"{type(error).__name__}: {error}"
-        streams.complain(crash.sentence(said, crash.keep(said, None, error)))
+        streams.complain(streams.failure(f"{type(error).__name__}: {error}", None, error))
     return FAILED
 
 

@@ -5,8 +5,6 @@ quickness; once a sheet is saved both engines do, as in `stepcheck check`.
 """
 
 import asyncio
-import io
-import re
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -19,8 +17,8 @@ from pygls import uris
 from pygls.exceptions import JsonRpcException
 from pygls.lsp.server import LanguageServer
 
-from stepcheck.faces import changes, completion
 from stepcheck.faces import document as desk
+from stepcheck.faces import proposals, streams
 from stepcheck.faces.document import Desk, Entry
 from stepcheck.formats import reference
 from stepcheck.formats.fixes import mending, repairs
@@ -30,8 +28,6 @@ from stepcheck.model.source import MAX_BYTES, Source, SourceError, Span, read_by
 from stepcheck.program import formatter
 from stepcheck.report import values as report
 
-HEADING = re.compile(rb"Content-Length: (\d{1,9})\r\n$")
-LONGEST = 16 * MAX_BYTES  # bytes of a message: a sheet, each character as JSON may write it
 PAUSE = 0.03  # seconds without a change before a sheet is checked: less than between two keys of who types
 
 QUICK, ALL = types.CodeActionKind.QuickFix, types.CodeActionKind.SourceFixAll
@@ -84,28 +80,6 @@ class Ruler:
     def range(self, span: Span) -> types.Range:
         """Return a span as an editor's range."""
         return types.Range(self.position(span.line, span.column), self.position(span.end_line, span.end_column))
-
-
-class Heard(io.BufferedIOBase):
-    """What an editor says, without the headings of messages that cannot be: a length that is none, or too long.
-
-    A heading is found at the end of a line too, behind what is left of a message that was passed over.
-    """
-
-    def __init__(self, stdin: BinaryIO) -> None:
-        self._stdin = stdin
-
-    def readline(self, size: int | None = -1, /) -> bytes:
-        """Return the next line of a heading; one that gives no possible length becomes one that says nothing."""
-        line = self._stdin.readline()
-        length = HEADING.search(line)
-        if length is None:
-            return b"-\r\n" if line.strip() else line
-        return length[0] if int(length[1]) <= LONGEST else b"-\r\n"
-
-    def read(self, size: int | None = -1, /) -> bytes:
-        """Return the body of a message."""
-        return self._stdin.read(-1 if size is None else size)
 
 
 class Server(LanguageServer):
@@ -224,7 +198,7 @@ def _refusing() -> Iterator[None]:
     """Answer a request that is refused with the sentence that says why."""
     try:
         yield
-    except changes.NotRenamed as error:
+    except proposals.NotRenamed as error:
         raise JsonRpcException(str(error), types.LSPErrorCodes.RequestFailed.value) from error
 
 
@@ -280,7 +254,7 @@ def server() -> Server:  # noqa: C901 - a handler for each request
         _, ruler, here = made.at(params.text_document)
         line, column = ruler.place(params.position)
         items = []
-        for number, offer in enumerate(completion.offers(here, line, column)):
+        for number, offer in enumerate(proposals.offers(here, line, column)):
             place = types.Range(ruler.position(line, min(offer.column, column)), params.position)
             items.append(
                 types.CompletionItem(
@@ -322,14 +296,14 @@ def server() -> Server:  # noqa: C901 - a handler for each request
     def renamable(params: types.PrepareRenameParams) -> types.PrepareRenamePlaceholder:
         _, ruler, here = made.at(params.text_document)
         with _refusing():
-            name = changes.renamable(here, *ruler.place(params.position))
+            name = proposals.renamable(here, *ruler.place(params.position))
         return types.PrepareRenamePlaceholder(ruler.range(name.span), name.name)
 
     @made.feature(types.TEXT_DOCUMENT_RENAME, types.RenameOptions(prepare_provider=True))
     def renamed(params: types.RenameParams) -> types.WorkspaceEdit:
         uri, ruler, here = made.at(params.text_document)
         with _refusing():
-            patch = changes.renamed(here, *ruler.place(params.position), params.new_name)
+            patch = proposals.renamed(here, *ruler.place(params.position), params.new_name)
         return _edit(patch, ruler, uri)
 
     @made.feature(types.TEXT_DOCUMENT_FOLDING_RANGE)
@@ -356,7 +330,7 @@ def server() -> Server:  # noqa: C901 - a handler for each request
     def mended(params: types.CodeActionParams) -> list[types.CodeAction]:
         uri, ruler, here = made.at(params.text_document)
         first, last = params.range.start.line + 1, params.range.end.line + 1
-        every = changes.put_right(here) if _asked(params, ALL) else None
+        every = proposals.put_right(here) if _asked(params, ALL) else None
         at_once = [_action(every, ruler, uri, None, False, ALL)] if every else []
         if not _asked(params, QUICK):
             return at_once
@@ -368,7 +342,7 @@ def server() -> Server:  # noqa: C901 - a handler for each request
             for number, patch in enumerate(patches)
         ]
         whole = repairs(here.routine) if any(one.claim for one in asked) else ()
-        rest = (*whole, *changes.unsettled(here, first, last))
+        rest = (*whole, *proposals.unsettled(here, first, last))
         return found + [_action(patch, ruler, uri, None, False) for patch in rest] + at_once
 
     @made.feature(types.TEXT_DOCUMENT_FORMATTING)
@@ -387,7 +361,7 @@ def server() -> Server:  # noqa: C901 - a handler for each request
 
 def main() -> int:
     """Serve one editor until it says goodbye, and return the exit status."""
-    server().start_io(cast(BinaryIO, Heard(sys.stdin.buffer)))
+    server().start_io(cast(BinaryIO, streams.Messages(sys.stdin.buffer)))
     return 0
 
 

@@ -1,8 +1,17 @@
 """What the options of several commands take."""
 
+import copy
+import io
+import json
+import os
+from collections.abc import Callable
+from contextlib import redirect_stdout
 from typing import Any
 
 import click
+
+from stepcheck.faces import streams
+from stepcheck.language import writer
 
 
 class Whole(click.ParamType):
@@ -32,3 +41,63 @@ SMT2 = click.option(
     metavar="DIR",
     help="Write each proof into this folder as an SMT-LIB 2 script.",
 )
+OUTPUT = click.option(
+    "-o", "--output", type=click.Path(dir_okay=False), metavar="FILE", help="Write it to a file instead of stdout."
+)
+
+
+def answering(command: click.Command) -> click.Command:
+    """Return a command that answers with text with `-o FILE`, which takes the answer once there is one."""
+    run = command.callback
+    assert run is not None
+    made = copy.copy(command)
+    known = {param.name for param in command.params}
+    own = [option for name, option in (("output", OUTPUT), ("force", FORCE)) if name not in known]
+    made.params = [*command.params, *(_param(option) for option in own)]
+
+    def callback(output: str | None, force: bool, **values: Any) -> Any:
+        values |= {"force": force} if "force" in known else {}
+        if output is None:
+            return run(**values)
+        writer.permit(output, writer.inodes(_files(values)), force=force)
+        answer = io.BytesIO()
+        with redirect_stdout(io.TextIOWrapper(answer, "utf-8", write_through=True)):
+            status = run(**values)
+            text = answer.getvalue().decode("utf-8")
+        if text:
+            with streams.destination(output, force=force) as put:
+                put(text)
+        return status
+
+    made.callback = callback
+    return made
+
+
+def _param(option: Callable[[Any], Any]) -> click.Parameter:
+    """Return the parameter that a decorator of click adds."""
+    return click.command()(option(lambda: None)).params[0]
+
+
+def _files(values: dict[str, Any]) -> list[str | int]:
+    """Return the files among the values of options and arguments, stdin by its number."""
+    texts = [text for value in values.values() for text in (value if isinstance(value, tuple) else (value,))]
+    named = [writer.STDIN if text == "-" else text for text in texts if isinstance(text, str)]
+    return [one for one in named if isinstance(one, int) or os.path.isfile(one)]
+
+
+FORM = click.option(
+    "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print."
+)
+SHEET = click.argument("path", metavar="FILE", type=click.Path(allow_dash=True))
+WRITTEN = click.option(
+    "-o",
+    "--output",
+    type=click.Path(dir_okay=False),
+    metavar="SHEET",
+    help="Write the sheet to a file instead of stdout.",
+)
+
+
+def written_json(schema: str, **members: Any) -> str:
+    """Return an answer as a document of a schema."""
+    return json.dumps({"schema": schema, **members}, ensure_ascii=False, indent=2) + "\n"

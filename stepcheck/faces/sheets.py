@@ -1,26 +1,40 @@
-"""The command `sheet`: a sheet with where the dancers are when they first come to each of its lines."""
+"""The commands `sheet`, `new` and `draft`: a sheet as it is danced, one to fill in, and one out of a customary step
+description."""
 
-import json
 import sys
 from collections.abc import Iterator
-from typing import Any
+from typing import TYPE_CHECKING
 
 import click
 from attrs import asdict, evolve, frozen
 
+from stepcheck.books import book as books
 from stepcheck.catalogue.discovery import STDIN
-from stepcheck.faces.streams import remark, write
+from stepcheck.faces.options import FORCE, FORM, SHEET, WRITTEN, written_json
+from stepcheck.faces.streams import destination, remark, write
+from stepcheck.language import writer
+from stepcheck.language.measures import LARGEST
+from stepcheck.language.reader import REFUSED, decode
 from stepcheck.language.syntax import ExpectRow, GapRow, HoldRow, Line, PartHead, Row
 from stepcheck.model import words
 from stepcheck.model.dance import EIGHTHS, key
+from stepcheck.model.source import SourceError, StepcheckError, read_bytes
 from stepcheck.model.statuses import PROVED, WRONG
+from stepcheck.model.words import count
+from stepcheck.program.formatter import format_text
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
-from stepcheck.report.json import TOOL, finding_value
-from stepcheck.report.values import build, text
+from stepcheck.report.json import TOOL, finding_value, sheet_value
+from stepcheck.report.values import Report, build, text
 from stepcheck.walk.tracks import Stand, Tracks, tracks
 
+if TYPE_CHECKING:
+    from stepcheck.drafts.draft import Draft
+
 SCHEMA = "stepcheck-sheet-1"
+DRAFT = "stepcheck-draft-1"
+_PHRASE = 8  # counts that are filled in together
+_MOST = 1_024  # counts of one part; no dance has as many
 
 
 @frozen
@@ -175,10 +189,8 @@ def told(found: tuple[Mark, ...], counts: bool = False, ends: tuple[Close, ...] 
 
 
 @click.command("sheet", short_help="Show a sheet with beat, free foot and facing at each line.")
-@click.argument("path", metavar="FILE", type=click.Path(allow_dash=True))
-@click.option(
-    "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print."
-)
+@SHEET
+@FORM
 def sheet(path: str, form: str) -> int:
     """Show a sheet as it is danced: beside each line the beat, the free foot and the facing with which the dance first
     comes to it. Of a variation the first option is followed, and what is refuted is taken as put right.
@@ -189,7 +201,11 @@ def sheet(path: str, form: str) -> int:
     routine = pipeline.loads(sys.stdin.buffer.read(), path="<stdin>") if piped else pipeline.load(path)
     found = marks(routine)
     if form == "json":
-        write(json.dumps(_value(routine, found), ensure_ascii=False, indent=2) + "\n")
+        parts = [asdict(end) for end in closes(routine)]
+        lines = [asdict(mark) for mark in found]
+        said = [finding_value(finding) for finding in routine.diagnostics]
+        named = {"tool": TOOL, "path": routine.path, "title": routine.title}
+        write(written_json(SCHEMA, **named, lines=lines, parts=parts, diagnostics=said))
     elif routine.well_formed:
         write(told(found, _clock(routine), closes(routine)))
     if routine.well_formed:
@@ -198,13 +214,136 @@ def sheet(path: str, form: str) -> int:
     return WRONG
 
 
-def _value(routine: Routine, found: tuple[Mark, ...]) -> dict[str, Any]:
-    return {
-        "schema": SCHEMA,
-        "tool": TOOL,
-        "path": routine.path,
-        "title": routine.title,
-        "lines": [asdict(mark) for mark in found],
-        "parts": [asdict(end) for end in closes(routine)],
-        "diagnostics": [finding_value(finding) for finding in routine.diagnostics],
-    }
+def blank_sheet(title: str, *, book: str = "line", counts: int = 32, walls: int | None = None) -> str:
+    """Return the text of a sheet with a blank for every eight counts.
+
+    Args:
+        title: the name of the routine.
+        book: the book that its figures are from: `line`, `clogging`, or another by name or path.
+        counts: how long its one part is, in counts or beats.
+        walls: how many walls it is danced to: 1, 2, 4 or 8; None claims nothing.
+
+    Raises:
+        StepcheckError: no sheet can say it.
+    """
+    is_line = books.load(book).tradition == "line"
+    part, unit = ("Main", "counts") if is_line else ("A", "beats")
+    head = [f"routine: {title}", f"book: {book}", "# tempo: 120", *([] if walls is None else [f"walls: {walls}"])]
+    body = [f"part {part}: {counts} {unit}"]
+    for first in range(1, counts + 1, _PHRASE):
+        last = min(first + _PHRASE - 1, counts)
+        blank = f"? {last - first + 1} {unit if last > first else unit.removesuffix('s')}"
+        body += [f"  counts {first}-{last}:", f"    {blank}"] if is_line and last > first else [f"  {blank}"]
+    how = " until the music ends" if is_line or walls is not None else ""
+    fill = "# In the place of each ? comes a row of figures, one a line: `stepcheck figures` lists them."
+    text = format_text("\n".join([*head, "", fill, *body, "", "dance:", f"  {part}{how}", ""]))
+    made = pipeline.loads(text)
+    if made.title != title or made.program is None:
+        raise StepcheckError(
+            f"no sheet can be called {title!r}" if made.title != title else made.diagnostics[0].message
+        )
+    return text
+
+
+@click.command("new", short_help="Write a sheet to fill in.")
+@click.argument("title")
+@click.option("--book", default="line", show_default=True, metavar="NAME", help="The book that the figures are from.")
+@click.option(
+    "--counts",
+    "--beats",
+    type=click.IntRange(1, min(_MOST, LARGEST)),
+    default=32,
+    show_default=True,
+    help="How long the part is.",
+)
+@click.option(
+    "--walls",
+    type=click.Choice(["1", "2", "4", "8"]),
+    help="How many walls it is danced to.  [default: nothing is claimed]",
+)
+@WRITTEN
+@FORCE
+def new(title: str, book: str, counts: int, walls: str | None, output: str | None, force: bool) -> int:
+    """Write a sheet called TITLE with a blank for every eight counts, to be filled in.
+
+    As it is, `stepcheck check` finds it undecided, since it waits on its blanks. The exit status is 0, or 2 if no sheet
+    can have such a title or the file is not to be written.
+    """
+    if output is not None:
+        writer.permit(output, force=force, sheet=True)
+    text = blank_sheet(title, book=book, counts=counts, walls=None if walls is None else int(walls))
+    with destination(output, force=force, sheet=True) as put:
+        put(text)
+    return PROVED
+
+
+@click.command("draft", short_help="Turn a step description into a sheet.")
+@SHEET
+@WRITTEN
+@click.option("--force", is_flag=True, help="Write over a file that is there.")
+@click.option(
+    "--check", "checked", is_flag=True, help="Check the sheet as well; the exit status is then that of the check."
+)
+@click.option(
+    "--vocabulary",
+    type=click.Path(exists=True, dir_okay=False),
+    metavar="WORDS",
+    help="Words of a club, added to the shipped ones.",
+)
+@FORM
+def draft(path: str, output: str | None, force: bool, checked: bool, vocabulary: str | None, form: str) -> int:
+    """Turn a step description as teachers write it, FILE or - for stdin, into a sheet.
+
+    Every line of it is in the sheet: as what it was read as, as a blank of its counts, or as a comment. What was
+    assumed, and what is open, goes to stderr, a line each. The exit status is 2 if nothing is understood as steps.
+    """
+    from stepcheck.drafts.draft import draft as drafted
+
+    name = "<stdin>" if path == STDIN else path
+    said = _text(path, name)
+    if output is not None:
+        writer.permit(output, writer.inodes((writer.STDIN if path == STDIN else path,)), force=force, sheet=True)
+    found = drafted(said, _words(vocabulary))
+    if not found.understood:
+        line = next((each for each in found.lines), None)
+        where = f"{name}:{line.line}: " if line else f"{name}: "
+        raise StepcheckError(
+            f"{where}no line is understood as steps"
+            + (f"; the first is: {line.text[:80]}" if line else ": it is empty")
+        )
+    report = pipeline.check(pipeline.loads(found.text, path=output or "<draft>")) if checked else None
+    with destination(output, force=force, sheet=True) as put:
+        put(found.text if form != "json" else _drafted(found, name, report))
+    for each in found.assumed:
+        remark(f"{name}: assumed: {each}")
+    for each in found.open:
+        remark(f"{name}: open: {each}")
+    read = sum(line.kind not in ("blank", "open") for line in found.lines)
+    remark(f"{count(len(found.lines), 'line')}: {read} read; {len(found.assumed)} assumed, {len(found.open)} open")
+    if report is None:
+        return PROVED
+    if form == "text":
+        remark(text((report,)).rstrip())
+    return report.exit_status
+
+
+def _text(path: str, name: str) -> str:
+    """Return the text of the description.
+
+    Raises:
+        SourceError: it can't be read, or is no text.
+    """
+    data = sys.stdin.buffer.read() if path == STDIN else read_bytes(path)
+    source, findings = decode(data, name)
+    if source.text == REFUSED:
+        raise SourceError(f"{name}:{findings[0].span.line}: {findings[0].message}")
+    return data.decode("utf-8-sig", errors="replace").replace("\r\n", "\n").replace("\r", "\n")
+
+
+def _words(vocabulary: str | None) -> str:
+    return "" if vocabulary is None else read_bytes(vocabulary).decode("utf-8-sig", errors="replace")
+
+
+def _drafted(found: "Draft", name: str, report: Report | None) -> str:
+    more = {} if report is None else {"report": sheet_value(report)}
+    return written_json(DRAFT, tool=TOOL, path=name, **asdict(found), **more)

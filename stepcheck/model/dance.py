@@ -1,8 +1,7 @@
 """What a routine is, as data without meaning: feet, figures, claims and the steps of a dance.
 
-Names, units and counts are settled here; which foot moves, and what that does, is not.  Two engines and a judge read
-these values, each in its own way.  Lengths are in ticks (1/12 of a beat), turns and facings in eighths of a turn
-clockwise, facings from the front.
+Which foot moves, and what that does, is not settled here: two engines and a judge read these values, each in its own
+way.  Lengths are in ticks (1/12 of a beat), turns and facings in eighths of a turn clockwise, facings from the front.
 """
 
 from enum import Enum, IntEnum
@@ -201,8 +200,7 @@ class Check:
 
 @frozen
 class Together:
-    """Checks at one place of the dance: each is judged on the dancers as they come there, then all are taken as true,
-    in the order in which they stand here (a length, a turn, a net facing, a foot)."""
+    """Checks at one place: each is judged on the dancers as they come, then all are taken as true in their order."""
 
     checks: tuple[Check, ...]
 
@@ -212,8 +210,7 @@ class Step:
     """A figure danced once, with the foot that is free.
 
     `turn` in eighths, as written on the line, replaces the figure's own; None leaves it; `blank` is a turn to be found,
-    and `turns` says whether it is swapped where it stands; `turn_beat` is the beat of the figure on which a written
-    turn is done, if the line says so.
+    swapped where it stands if `turns`; a written turn is done on the beat `turn_beat`, if the line says so.
     """
 
     line: int

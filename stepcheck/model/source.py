@@ -23,6 +23,10 @@ class StepcheckError(Exception):
     """The root of every exception that stepcheck raises on purpose."""
 
 
+class SearchError(StepcheckError, ValueError):
+    """A question that cannot be asked: no such state, level, figure or length."""
+
+
 class WrongValue(StepcheckError, TypeError):
     """A value of a kind that a function does not take."""
 

@@ -1,6 +1,7 @@
 """The dance of a sheet laid out over its music: passes, sections, walls, and what goes on until the music ends."""
 
 from collections.abc import Callable
+from functools import partial
 from typing import TypeVar
 
 from attrs import evolve
@@ -24,7 +25,7 @@ from stepcheck.model.dance import Body, Check, Forever, Item, Kind, Lap, Program
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.program.claims import LineFails, Registry, finding
 from stepcheck.program.contracts import without_side
-from stepcheck.program.cutting import CutFails, cut, length, stated
+from stepcheck.program.cutting import CutFails, cut, falls, length, stated
 from stepcheck.program.endings import any_end
 from stepcheck.program.header import Facts
 from stepcheck.program.laid import Reached, Uncut, first_weights, passes, steps_alone
@@ -216,6 +217,7 @@ class Dance:
         line = lines[place]
         if ticks is None:
             return self._any_number(lines[:place], line, before)
+        self.layout.hang(line, (0, 0), partial(stated, before))
         so_far = stated(before)
         if so_far is None:
             raise _unmeasured(line)
@@ -313,12 +315,15 @@ class Dance:
             lap = tuple(round.out[size:])
             once, whole = stated(lap), length(lap)
             last = once is not None and ticks <= once  # the lap in which the music ends
+            self.layout.hang(line, (0, 0), partial(stated, lap))
             if last and ends:
                 lap = self._last_lap(line, turns[0], before)
                 round.out[size:] = lap
                 once, whole = stated(lap), length(lap)
             if once is None or whole is None or not (once or last):
                 raise _unmeasured(line)
+            if ticks < once:
+                self.layout.hang(line, (0, 0), partial(falls, lap, ticks))
             if ticks < once and ticks < whole:
                 round.out[size:] = self._short(line, lap, ticks)
                 self.layout.recount(counts, tuple(round.out[size:]))
@@ -327,8 +332,9 @@ class Dance:
                 break
             ticks -= once
             self.layout.extent.spend(line, 1)
-            # The last lap is laid by itself where it differs.
-            ticks -= once * round.skip(limit=max(0, ticks - ends) // once)
+            room = max(0, ticks - ends)  # the last lap is laid by itself where it differs
+            rounds = round.skip(partial(_fitting, room))
+            ticks -= rounds * (stated((round.out[-1],)) or 0) // (rounds + 1)
         return tuple(round.out)
 
     def _short(self, line: Line, lap: Body, ticks: int) -> Body:
@@ -404,6 +410,11 @@ class Dance:
         laid: Body = self._counted({part: 1}, inner, lambda: (self.layout.one_pass(head, part),))
         body = evolve(reached, parts=set()).without_times(laid)
         return Spare(first_weights(body, self.heads), body)
+
+
+def _fitting(room: int, times: int, laps: Body) -> int:
+    """Return how many rounds of `laps` fit into what room there is."""
+    return room // (stated(laps) or 1)
 
 
 def _unmeasured(line: Line) -> LineFails:

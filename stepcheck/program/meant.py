@@ -7,7 +7,7 @@ from difflib import get_close_matches
 from attrs import evolve
 
 from stepcheck.books.book import Book
-from stepcheck.books.placing import place
+from stepcheck.books.placing import COMPOUNDS, place
 from stepcheck.language.patch import MEANT, Rewrite
 from stepcheck.language.printer import print_node
 from stepcheck.language.syntax import At, FigureRow, FootMark, Length, Line, Option, TurnMark
@@ -70,6 +70,8 @@ def _instead(
     split = _split(option, book, frozenset(own), sections)
     if split:
         return split
+    if row := _row(name, book):
+        return (Rewrite(row, option.at),)
     if len(key(name)) == 1:
         return tuple(Rewrite(one, option.at, MEANT) for one in own.values() if len(one) == 1)[:MOST_NEAR]
     bare = [own[one] for one in (key(name.partition(" ")[2]),) if one in own and key(name.split()[0]) == "part"]
@@ -89,6 +91,15 @@ def _instead(
         whole = (option.at[0], max(mark.at[1] for mark in option.marks))
         return (Rewrite(f"? {print_node(lengths[0])}", whole, "write {} for figures that are still to be found"),)
     return (define,)
+
+
+def _row(name: str, book: Book) -> str:
+    """Return the row of movements that a name is, in which some are written as words: `DS Brush DS RS`; else ""."""
+    named = {key(movement.name): movement.forms[0] for movement in book.movements()}
+    words = name.split()
+    codes = [word if word.isupper() and (key(word) in COMPOUNDS or book.movement(word)) else "" for word in words]
+    row = [code or named.get(key(word), "") for code, word in zip(codes, words, strict=True)]
+    return " ".join(row) if any(codes) and all(row) and len(row) > 1 else ""
 
 
 def _split(option: Option, book: Book, own: frozenset[str], sections: tuple[str, ...]) -> tuple[str | Rewrite, ...]:

@@ -2,14 +2,13 @@
 
 from bisect import bisect_right
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from itertools import takewhile
 from math import lcm
 
 from attrs import field, frozen
 
 from stepcheck.language.syntax import Line, OnlyHead, Row, Times, TimesHead, TurnMark, UntilHead
-from stepcheck.model.dance import Body, Check, Item, Repeat
-from stepcheck.model.items import spliced
+from stepcheck.model.dance import Body, Item, Repeat
+from stepcheck.program.cutting import as_block
 
 
 @frozen
@@ -209,22 +208,27 @@ class Round:
             rounds = until if rounds is None else min(rounds, until)
         return self.time - then, start, since, rounds
 
-    def skip(self, limit: int | None = None) -> int:
-        """Lay the equal times that come next as a repeat, at most `limit` of them, and return how many they are."""
+    def skip(self, most: Callable[[int, Body], int] | None = None) -> int:
+        """Lay the rounds of equal times that come next as a repeat, and return how many rounds they are.
+
+        Args:
+            most: returns how many there may be of rounds of so many times, which are laid so.
+        """
         found = self._again()
         if found is None:
             return 0
         step, start, since, rounds = found
-        if limit is not None:
-            rounds = limit // step if rounds is None else min(rounds, limit // step)
+        once = tuple(self.out[start:])
+        if most is not None:
+            room = most(step, once)
+            rounds = room if rounds is None else min(rounds, room)
         if not rounds or rounds < 0:
             return 0
-        once = tuple(self.out[start:])
         self.out[start:] = [Repeat(self.line, rounds + 1, once)] if once else []
         self.time += rounds * step
         self.tally.add(since, rounds)
         self._seen.clear()
-        return rounds * step
+        return rounds
 
     def endless(self) -> tuple[int, int, set[str]] | None:
         """Return, once nothing but the times laid last comes round for ever, how many are laid before these, where they
@@ -258,9 +262,7 @@ def spread(
         return (Repeat(line, total, lay(Turn(1, total))),)
     round = Round(line, own, parts or {}, tally or Tally())
     while round.time < total:
-        round.skip(total - round.time - own.last)
+        round.skip(lambda step, _: (total - round.time - own.last) // step)
         if round.time < total:
             round.next(lay, total)
-    # What is expected first stays in the block, so that a cut which falls before it falls before a block.
-    first = tuple(takewhile(lambda item: all(isinstance(one, Check) for one in spliced((item,))), round.out))
-    return (*((Repeat(line, 1, first),) if first else ()), *round.out[len(first) :])
+    return as_block(line, tuple(round.out))

@@ -11,10 +11,10 @@ from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.proof.fillings import Filling, Fillings
 from stepcheck.proof.guesses import Guesses, Stand
 from stepcheck.proof.names import Names, TooLarge, quoted
+from stepcheck.proof.passes import Kept, ordered
 from stepcheck.proof.probing import ends
 from stepcheck.proof.script import DANCED, Script, opening, widths_of, write
 from stepcheck.proof.solving import BudgetSpent, Session, Shared
-from stepcheck.proof.walls import begins_with, ordered
 from stepcheck.proof.ways import Body, End, Start
 
 BUDGET = 20_000_000  # of z3's units of work: a sheet of 60 lines costs some fifty thousand
@@ -24,7 +24,7 @@ MOST_ASSIGNMENTS = 256  # of readings, where they have to be gone through one by
 MOST_STANDS = 64
 MOST_SAMPLES = 48  # fillings for each of which the walls are looked at
 RESULT = "sentences"
-FIRST_WEIGHT, SECOND_WEIGHT = (quoted(begins_with(who)) for who in ("one", "two"))
+WEIGHTS = tuple(quoted(f"pass {who} begins with the weight on") for who in ("one", "two"))
 
 
 def decide(program: Program, budget: int | None = None, guess: Iterable[Stand] | None = None) -> tuple[Outcome, ...]:
@@ -88,20 +88,21 @@ class Inquiry:
         if self.left is None:
             whole = BUDGET_OF_BLANKS * (3 if self.program.words else 1) if made.blanks else BUDGET
             self.left = whole + BUDGET_PER_FIGURE * made.figures
-        widths = {one.name: one.width for one in made.constants} | {RESULT: made.widths.off}
+        widths = {one.name: one.width for one in made.constants}
         if guesses.readings is not None:
             widths = {name: width for name, width in widths.items() if not name.startswith("|reading of ")}
         self._session = Session.reading(made.vocabulary, made.text, widths, RESULT, self.left, made.shared)
 
     def _ends(self, guesses: Guesses, names: Names, body: Body) -> Mapping[Start, set[End]]:
         """Return what may come of a body in which dancers part, by where it begins."""
-        if body.key not in self._probed:
+        where = body.key, guesses.apart
+        if where not in self._probed:
             widths = widths_of(names)
             text = "\n".join(opening(self.program, names, guesses, widths))
             left = BUDGET if self.left is None else self.left
             shared = Shared(names.shared, names.known)
-            self._probed[body.key], self.left = ends(shared, text, widths, body, left)
-        return self._probed[body.key]
+            self._probed[where], self.left = ends(shared, text, widths, body, left)
+        return self._probed[where]
 
     @property
     def stated(self) -> Script:
@@ -129,25 +130,23 @@ class Inquiry:
 
     def anything(self) -> bool:
         """Ask the one question: is any sentence false, or what was guessed?"""
-        real = [bit for name, bit in self.stated.bits.items() if not name.startswith("|a pass begins on ")]
-        return bool(real) and self.ask(self.session.bits(real)) is not None
+        return not self.session.is_zero and self.ask(self.session.bits(range(len(self.stated.owners)))) is not None
 
     # -- what is guessed ---------------------------------------------------------------------------------------------
 
     def settle(self) -> None:
         """Let z3 show what was guessed wrongly, sets from the least on, until it refuses nothing that is guessed."""
-        apart, _ = self._refused()
-        self.state(evolve(self.guesses, again=frozenset(), begun=frozenset(), apart=self.guesses.apart | apart))
-        while True:
-            if self.stated.endless is not None and self.stated.endless.fields:
-                self.state(evolve(self.guesses, again=self._again()))
-            if self.program.walls is not None:
+        apart, closed = self._refused()
+        least = len(self.guesses.again) == 1  # what begins must be in it
+        while apart or not (closed and least):
+            least = True
+            self.state(evolve(self.guesses, again=frozenset(), begun=frozenset(), apart=self.guesses.apart | apart))
+            if self.stated.ever is not None:
+                self.state(evolve(self.guesses, again=self._begin(self.stated.ever)))
+            if self.stated.walls is not None:
                 self.state(evolve(self.guesses, begun=self.begun()))
             apart, closed = self._refused()
-            if not apart:
-                assert closed, "z3 refuses a set that it has shown itself"
-                return
-            self.state(evolve(self.guesses, apart=self.guesses.apart | apart))
+            assert apart or closed, "z3 refuses a set that it has shown itself"
 
     def _refused(self) -> tuple[frozenset[object], bool]:
         """Return the bodies after which dancers differ, against what was guessed, and whether all sets hold."""
@@ -165,44 +164,30 @@ class Inquiry:
             guessed -= off
         return frozenset(found), closed
 
-    def _again(self) -> frozenset[Stand]:
-        """Return the stands with which what goes on for ever can begin, grown from none."""
-        endless, session = self.stated.endless, self.session
-        assert endless is not None
-        came, went = quoted("came"), quoted("went")
+    def _begin(self, kept: Kept, *given: Any) -> frozenset[Stand]:
+        """Return the ways in which passes can begin, grown from none."""
+        session = self.session
         found: dict[int, Any] = {}
         while len(found) <= MOST_STANDS:
-            shows = came
-            values = self.ask(*(session.unlike([session.equal(came, value)]) for value in found))
+            shows = kept.came
+            values = self.ask(
+                *given, *(session.unlike([session.equal(shows, value)]) for value in (*kept.unseen, *found))
+            )
             if values is None and found:
-                shows = went
-                stays = (session.unlike([session.equal(went, value)]) for value in found)
-                values = self.ask(session.one_of(list(found.values())), *stays)
+                shows = kept.went
+                others = (session.unlike([session.equal(shows, value)]) for value in found)
+                values = self.ask(*given, session.one_of(list(found.values())), *others)
             if values is None:
-                return frozenset(endless.stand(value) for value in found)
+                return frozenset(map(kept.stand, found))
             value = values[shows]
-            parts = zip(endless.fields, endless.stand(value), strict=True)
+            parts = zip(kept.fields, kept.stand(value), strict=True)
             found[value] = session.all_of([session.equal(part.constant, of) for part, of in parts])
-        raise BudgetSpent("too many stands")
+        raise BudgetSpent("too many ways to begin a pass")
 
     def begun(self, *given: Any) -> frozenset[int]:
-        """Return the weights with which whole passes can begin, grown from none."""
-        session = self.session
-        found = set() if self.stated.laps else {1 - self.program.lead}
-        while self.stated.laps:
-            values = self.ask(*given, session.bits(set(range(3)) - found, quoted("begins")))
-            if values is None:
-                break
-            found |= {foot for foot in range(3) if values[quoted("begins")] >> foot & 1}
-        while found:
-            inside = session.one_of([session.equal(FIRST_WEIGHT, foot) for foot in found])
-            values = self.ask(
-                *given, inside, *(session.unlike([session.equal(quoted("ends"), foot)]) for foot in found)
-            )
-            if values is None:
-                break
-            found.add(values[quoted("ends")])
-        return frozenset(found)
+        """Return the weights with which whole passes can begin."""
+        kept = self.stated.walls
+        return self.guesses.begun if kept is None else frozenset(way[0] for way in self._begin(kept, *given))
 
     # -- verdicts ----------------------------------------------------------------------------------------------------
 
@@ -246,10 +231,12 @@ class Inquiry:
     def _filled(self, fillings: Fillings, pending: Sequence[str]) -> None:
         """Judge claims of a program with blanks: what fails in no dance is proved, what some filling lets hold is
         undecided."""
-        self._plainly(pending)
-        failing = [claim for claim in pending if self.verdicts[claim] is Verdict.REFUTED]
-        for claim in failing:
-            del self.verdicts[claim]  # until it is known whether some filling lets it hold
+        try:
+            self._plainly(pending)
+        finally:  # also where the budget ends: it is not known yet whether some filling lets them hold
+            failing = [claim for claim in pending if self.verdicts.get(claim) is Verdict.REFUTED]
+            for claim in failing:
+                del self.verdicts[claim]
         for claim in failing:
             if fillings.find(self.bits([claim])) is None:
                 self.verdicts[claim] = Verdict.REFUTED
@@ -283,12 +270,11 @@ class Inquiry:
         noted, fits = quoted(DANCED) if self.program.spares else "", self._fillings().fits(filling)
         excused = [one for one in suspects if self.ask(*fits, self.session.bits(self.bits([one]), noted)) is not None]
         self.state(evolve(self.guesses, refuted=frozenset(excused)))
-        session, fits = self.session, self._fillings().fits(filling)
-        begun = self.begun(*fits) if filling else self.guesses.begun
-        inside = [
-            session.one_of([session.equal(name, foot) for foot in begun]) for name in (FIRST_WEIGHT, SECOND_WEIGHT)
-        ]
-        return self.ask(*fits, *inside, session.bits(self.bits([self.program.walls.claim.id]))) is not None
+        fits = self._fillings().fits(filling)
+        if filling:
+            begun = self.begun(*fits)
+            fits += [self.session.one_of([self.session.equal(name, foot) for foot in begun]) for name in WEIGHTS]
+        return self.ask(*fits, self.session.bits(self.bits([self.program.walls.claim.id]))) is not None
 
 
 def _asked(program: Program, budget: int | None, guess: Iterable[Stand] | None) -> Inquiry:

@@ -1,8 +1,9 @@
 """Movements and figures, each stated once: what it does to the weight, movement by movement."""
 
 from collections.abc import Callable, Sequence
+from functools import lru_cache
 
-from attrs import define, field
+from attrs import define, field, frozen
 
 from stepcheck.model.dance import Action, Figure, Version, Word
 from stepcheck.model.movements import Actor, Movement, Sense
@@ -63,7 +64,10 @@ class Figures:
                 self.meant.append(f"(bvult {constant} {literal(len(labels), width)})")
 
         def condition(number: int) -> str:
-            return f"(= {constant} {self.names.option(f'{key}: {labels[number]} ({number + 1})', number, width)})"
+            value = self.names.value(
+                f"{key}: {labels[number]} ({number + 1})", f"(_ BitVec {width})", literal(number, width)
+            )
+            return f"(= {constant} {value})"
 
         return condition
 
@@ -77,10 +81,12 @@ class Figures:
             senses, read = self._senses(movement)
             foot, kinds = ("foot", _WRITTEN) if written else ("lead", _FREELY)
             terms = [f"({kinds[sense.actor, sense.lands]} {foot} w)" for sense in senses]
-            name = self.names.fresh(f"{movement.name} of a foot" if written else movement.name)
+            text, head = (
+                f"{movement.name} of a foot" if written else movement.name,
+                f"(({foot} Weight) (w Weight)) Weight",
+            )
             term = chosen(read, terms) if read else terms[0]
-            self.names.share(f"(define-fun {name} (({foot} Weight) (w Weight)) Weight {term})", (name,))
-            self._made[movement.name, written] = name
+            self._made[movement.name, written] = self.names.stated("movement", text, head, term, bool(self.words))
         return self._made[movement.name, written]
 
     def _action(self, action: Action, own: str) -> str:
@@ -111,29 +117,38 @@ class Figures:
                 end = chosen(lambda foot: f"(= (weight d) {FEET[foot]})", ends)
             length = self.names.beats(version.length)
             text.append(f"(define-fun {name} ((d Dancer)) Dancer (danced-to {end} {length} d))")
-            self.names.share("\n".join(text), (name, feet, *ends), 1)
+            self.names.state("\n".join(text), (name, feet, *ends), 1, bool(self.words))
         return self._made[id(version)]
 
     def figure(self, figure: Figure, turning: bool) -> str:
         """Return the function of a figure; `turning` with its own turn."""
         key = (id(figure), turning)
         if key not in self._made:
-            read = self._read(figure.name, [version.label for version in figure.versions])
-            versions = figure.versions if read else (figure.versions[figure.usual],)
-            own, ends = foot_name(figure.lead), []
-            for number, version in enumerate(versions):
-                bare = self._version(figure, version)
-                ends.append(f"({bare} d)")
-                if turning and version.turn:
-                    ends[-1] = f"(own-turn {own} {self.names.turn(version.turn)} d ({bare} d))"
-                self._possible(figure, version, read(number) if read else "")
-            name = self._version(figure, versions[0])
-            if ends != [f"({name} d)"]:
-                name = self.names.fresh(f"{figure.name} with its turn" if turning else f"{figure.name} as it is read")
-                term = chosen(read, ends) if read else ends[0]
-                self.names.share(f"(define-fun {name} ((d Dancer)) Dancer {term})", (name,), 1)
-            self._made[key] = name
+            alone = (
+                None
+                if self.words
+                else _alone(figure, turning, self.feet, self.names.turn_width, self.names.beats_width)
+            )
+            adopted = alone is not None and self.names.adopt(alone.texts, alone.figures)
+            self._made[key] = alone.name if alone and adopted else self._figure(figure, turning)
         return self._made[key]
+
+    def _figure(self, figure: Figure, turning: bool) -> str:
+        read = self._read(figure.name, [version.label for version in figure.versions])
+        versions = figure.versions if read else (figure.versions[figure.usual],)
+        own, ends = foot_name(figure.lead), []
+        for number, version in enumerate(versions):
+            bare = self._version(figure, version)
+            ends.append(f"({bare} d)")
+            if turning and version.turn:
+                ends[-1] = f"(own-turn {own} {self.names.turn(version.turn)} d ({bare} d))"
+            self._possible(figure, version, read(number) if read else "")
+        name = self._version(figure, versions[0])
+        if ends != [f"({name} d)"]:
+            name = self.names.fresh(f"{figure.name} with its turn" if turning else f"{figure.name} as it is read")
+            term = chosen(read, ends) if read else ends[0]
+            self.names.state(f"(define-fun {name} ((d Dancer)) Dancer {term})", (name,), 1, bool(self.words))
+        return name
 
     def _possible(self, figure: Figure, version: Version, read: str) -> None:
         """Leave out the readings under which a figure cannot be danced: nobody can mean them."""
@@ -177,3 +192,19 @@ class Figures:
             found |= dict.fromkeys(read(number) for number, acts in enumerate(acting) if acts and read)
         terms = list(found)
         return f"(or {' '.join(terms)})" if len(terms) > 1 else terms[0] if terms else "false"
+
+
+@frozen
+class _Alone:
+    """A figure stated for no script in particular: its function, the texts with the names that they define."""
+
+    name: str
+    texts: dict[str, tuple[str, ...]]
+    figures: int
+
+
+@lru_cache(maxsize=1 << 12)
+def _alone(figure: Figure, turning: bool, feet: int, turn_width: int, beats_width: int) -> _Alone:
+    names = Names(turn_width, beats_width)
+    name = Figures(names, feet, {})._figure(figure, turning)
+    return _Alone(name, names.shared, names.figures)

@@ -1,6 +1,6 @@
 """The names of a script: values in the words of the sheet, a bit for each sentence, constants that are free."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from functools import lru_cache
 
 from attrs import define, field, frozen
@@ -9,7 +9,7 @@ from stepcheck.model.dance import EIGHTHS, TICKS, Foot, Weight
 from stepcheck.proof.prelude import RESERVED, RESERVED_BEGINNINGS
 
 FEET = ("left", "right", "both")
-CLOCK = ("12:00", "1:30", "3:00", "4:30", "6:00", "7:30", "9:00", "10:30")
+WALLS = ("12:00", "1:30", "3:00", "4:30", "6:00", "7:30", "9:00", "10:30")
 MOST_TEXT = 4_000_000  # characters
 MOST_FIGURES = 60_000  # with every definition written out where it is used
 MOST_BITS = 30_000_000  # of sentences, in all these figures
@@ -23,10 +23,6 @@ class TooLarge(Exception):
 def quoted(text: str) -> str:
     """Return a text as a symbol."""
     return "|" + " ".join(text.replace("|", " or ").replace("\\", "/").split()) + "|"
-
-
-def _is_reserved(text: str) -> bool:
-    return text in RESERVED or text.startswith(RESERVED_BEGINNINGS)
 
 
 def foot_name(weight: Weight | Foot) -> str:
@@ -71,8 +67,7 @@ class Names:
     """What a script defines and declares, in the order in which it is first named.
 
     `bits` are the sentences and what is guessed, `owners` the claim of each bit, empty where it is a guess.  `shared`
-    are the texts of figures and values, each with the names that it defines, which many sheets have alike: none if not
-    `sharing`.
+    are the texts of figures and values, each with the names that it defines, which many sheets have alike.
     """
 
     turn_width: int
@@ -82,11 +77,10 @@ class Names:
     constants: dict[str, Constant] = field(factory=dict)
     bits: dict[str, int] = field(factory=dict)
     owners: list[str] = field(factory=list)
-    values: dict[str, str] = field(factory=dict)
     figures: int = 0
-    sharing: bool = True
-    _used: dict[str, int] = field(factory=dict)
-    _once: dict[tuple[str, str], str] = field(factory=dict)
+    once: dict[object, str] = field(factory=dict)
+    _taken: dict[str, str] = field(factory=dict)
+    _numbers: dict[str, int] = field(factory=dict)
     _length: int = 0
 
     def say(self, text: str, figures: int = 0) -> None:
@@ -103,45 +97,54 @@ class Names:
 
     def share(self, text: str, names: tuple[str, ...], figures: int = 0) -> None:
         """Add what other sheets may say alike; it may use nothing but what is shared already, and the vocabulary."""
-        if not self.sharing:
-            self.say(text, figures)
-            return
         self.shared[text] = names
+        self._taken.update(dict.fromkeys(names, text))
         self._length += len(text)
         self.figures += figures
+
+    def adopt(self, texts: Mapping[str, tuple[str, ...]], figures: int) -> bool:
+        """Add texts that were written for any script, if none of their names means anything else here."""
+        taken = self._taken
+        if any(taken.get(name, text) != text for text, names in texts.items() for name in names):
+            return False
+        for text, names in texts.items():
+            if text not in self.shared:
+                self.share(text, names)
+        self.figures += figures
+        return True
 
     @property
     def known(self) -> frozenset[str]:
         """The symbols that the script defines or declares."""
-        return frozenset(f"|{name}|" for name in self._used).union(self.constants)
+        return frozenset(self._taken).union(self.constants)
 
     def fresh(self, text: str) -> str:
         """Return a symbol that nothing else has."""
-        text = quoted(text)[1:-1]
-        while True:
-            number = self._used[text] = self._used.get(text, int(_is_reserved(text))) + 1
-            name = text if number == 1 else f"{text} #{number}"
-            if number == 1 or name not in self._used:
-                self._used.setdefault(name, 1)
-                return quoted(name)
+        symbol = _free(text)
+        while symbol in self._taken or symbol in self.constants:
+            number = self._numbers[text] = self._numbers.get(text, 1) + 1
+            symbol = _free(f"{text} #{number}")
+        self._taken[symbol] = ""
+        return symbol
 
-    def _named(self, kind: str, text: str) -> str:
+    def named(self, kind: str, text: str) -> str:
         """Return the symbol of what has one name wherever it stands."""
-        if (kind, text) not in self._once:
-            self._once[kind, text] = self.fresh(text)
-        return self._once[kind, text]
+        if (kind, text) not in self.once:
+            self.once[kind, text] = self.fresh(text)
+        return self.once[kind, text]
 
     def bit(self, text: str, claim: str = "") -> str:
         """Return the name of the bit that says that a sentence, or what is guessed, is false."""
-        name = quoted(text) if _is_reserved(text) else self._named(f"bit of {claim}", text)
+        name = self.named(claim, text) if claim else quoted(text)
         if name not in self.bits:
+            self._taken[name] = ""
             self.bits[name] = len(self.owners)
             self.owners.append(claim)
         return name
 
     def constant(self, text: str, width: int, role: str) -> str:
         """Return the name of a free constant."""
-        name = self._named(role, text) if role == "blank" else quoted(text)
+        name = self.named(role, text) if role == "blank" else quoted(text)
         self.constants.setdefault(name, Constant(name, width, role))
         return name
 
@@ -151,34 +154,55 @@ class Names:
         self.constants[name] = Constant(name, width, "pick")
         return name
 
-    def _value(self, text: str, sort: str, term: str) -> str:
-        name = self._named("value", text)
-        if name not in self.values:
-            self.values[name] = f"(define-fun {name} () {sort} {term})"
-            if self.sharing:
-                self.shared[self.values[name]] = (name,)
+    def stated(self, kind: str, text: str, head: str, term: str, say: bool = False) -> str:
+        """Return the name of what is stated once, wherever it stands: `head` is what comes between name and term.
+
+        It is shared with other sheets, unless it is to be said in this script only.
+        """
+        name = self.once.get((kind, text, term))
+        if name is None:
+            name = _free(text)
+            if self._taken.get(name, "") != f"(define-fun {name} {head} {term})" and name in self._taken:
+                name = self.fresh(text)
+            self.once[kind, text, term] = name
+            self.state(f"(define-fun {name} {head} {term})", (name,), 0, say)
         return name
+
+    def state(self, text: str, names: tuple[str, ...], figures: int = 0, say: bool = False) -> None:
+        """Add a text, which others share, or which is to be said in this script only."""
+        if say:
+            self.say(text, figures)
+            self._taken.update(dict.fromkeys(names, text))
+        elif text not in self.shared:
+            self.share(text, names, figures)
+
+    def value(self, text: str, sort: str, term: str) -> str:
+        """Return the name of a value."""
+        return self.stated("value", text, f"() {sort}", term)
 
     def beats(self, ticks: int) -> str:
         """Return the name of a time."""
         whole, rest = divmod(ticks, TICKS)
-        return self._value(
-            f"{whole} beats" + (f" {rest}/{TICKS}" if rest else ""), "Beats", literal(ticks, self.beats_width)
-        )
+        text = f"{whole} beats {rest}/{TICKS}" if rest else f"{whole} beats"
+        return self.value(text, "Beats", literal(ticks, self.beats_width))
 
     def turn(self, eighths: int) -> str:
         """Return the name of a turn."""
         if not eighths:
-            return self._value("no turn", "Turn", literal(0, self.turn_width))
+            return self.value("no turn", "Turn", literal(0, self.turn_width))
         side, size = ("right", eighths) if eighths > 0 else ("left", -eighths)
         term = literal(size, self.turn_width)
-        name = f"{size}/8 {side}" if size % 2 else f"{size // 2}/4 {side}"
-        return self._value(name, "Turn", term if eighths > 0 else f"(bvneg {term})")
+        text = f"{size}/8 {side}" if size % 2 else f"{size // 2}/4 {side}"
+        return self.value(text, "Turn", term if eighths > 0 else f"(bvneg {term})")
 
     def wall(self, facing: int) -> str:
         """Return the name of a facing."""
-        return self._value(CLOCK[facing % EIGHTHS], "Eighths", f"#b{facing % EIGHTHS:03b}")
+        return self.value(WALLS[facing % EIGHTHS], "Eighths", f"#b{facing % EIGHTHS:03b}")
 
-    def option(self, text: str, number: int, width: int) -> str:
-        """Return the name of a reading."""
-        return self._value(text, f"(_ BitVec {width})", literal(number, width))
+
+@lru_cache(maxsize=1 << 12)
+def _free(text: str) -> str:
+    """Return a text as a symbol that the vocabulary does not have."""
+    symbol = quoted(text)
+    word = symbol[1:-1]
+    return f"|{word} #1|" if word in RESERVED or word.startswith(RESERVED_BEGINNINGS) else symbol

@@ -25,22 +25,20 @@ _TEXT = """\
 (define-fun both () Weight #b10)
 (define-fun none () Off (_ bv0 {off}))
 (define-fun sentence ((number Off)) Off (bvshl (_ bv1 {off}) number))
-(define-fun weight ((d Dancer)) Weight ((_ extract {weight_high} {weight_low}) d))
+(define-fun off ((d Dancer)) Off ((_ extract {top} {off_low}) d))
 (define-fun loose ((d Dancer)) (_ BitVec 1) ((_ extract {loose} {loose}) d)) ; her turn is known up to whole turns only
 (define-fun turn ((d Dancer)) Turn ((_ extract {turn_high} {turn_low}) d))
-(define-fun beats ((d Dancer)) Beats ((_ extract {beats_high} {beats_low}) d))
-(define-fun off ((d Dancer)) Off ((_ extract {off_high} 0) d))
-(define-fun dancer ((w Weight) (l (_ BitVec 1)) (t Turn) (b Beats) (o Off)) Dancer (concat w l t b o))
+(define-fun beats ((d Dancer)) Beats ((_ extract {beats_high} 2) d))
+(define-fun weight ((d Dancer)) Weight ((_ extract 1 0) d))
+(define-fun dancer ((w Weight) (l (_ BitVec 1)) (t Turn) (b Beats) (o Off)) Dancer (concat o l t b w))
 ; what of her stays when one thing changes
-(define-fun but-weight ((d Dancer)) (_ BitVec {loose_up}) ((_ extract {loose} 0) d))
-(define-fun but-off ((d Dancer)) (_ BitVec {but_off}) ((_ extract {weight_high} {off}) d))
-(define-fun up-to-turn ((d Dancer)) (_ BitVec {up_to_turn}) ((_ extract {weight_high} {turn_low}) d))
-(define-fun up-to-loose ((d Dancer)) (_ BitVec 3) ((_ extract {weight_high} {loose}) d))
-(define-fun from-beats ((d Dancer)) (_ BitVec {turn_low}) ((_ extract {beats_high} 0) d))
-(define-fun turning ((d Dancer)) (_ BitVec {turning}) ((_ extract {loose} {turn_low}) d))
-(define-fun timing ((d Dancer)) (_ BitVec {timing}) ((_ extract {loose} {off}) d))
+(define-fun but-off ((d Dancer)) (_ BitVec {off_low}) ((_ extract {loose} 0) d))
+(define-fun but-weight ((d Dancer)) (_ BitVec {but_weight}) ((_ extract {top} 2) d))
+(define-fun before-turn ((d Dancer)) (_ BitVec {marks}) ((_ extract {top} {loose}) d))
+(define-fun after-turn ((d Dancer)) (_ BitVec {turn_low}) ((_ extract {beats_high} 0) d))
+(define-fun before-beats ((d Dancer)) (_ BitVec {before_beats}) ((_ extract {top} {turn_low}) d))
 (define-fun of-turn ((t Turn)) Eighths ((_ extract 2 0) t))
-(define-fun facing ((d Dancer)) Eighths (of-turn (turn d))) ; since her frame began
+(define-fun facing ((d Dancer)) Eighths ((_ extract {facing_high} {turn_low}) d)) ; since her frame began
 (define-fun as-turn ((e Eighths)) Turn ((_ zero_extend {turn_rest}) e))
 (define-fun other ((foot Weight)) Weight (bvxor foot #b01))
 ; -- what a movement does to the weight w; lead is the foot that leads the figure
@@ -54,13 +52,13 @@ _TEXT = """\
 (define-fun as-led ((lead Weight) (own Weight) (foot Weight)) Weight ; a foot that is written, or its mirror image
   (ite (= lead own) foot (other foot)))
 ; -- what a figure adds
-(define-fun on ((w Weight) (d Dancer)) Dancer (concat w (but-weight d)))
-(define-fun at ((b Beats) (d Dancer)) Dancer (concat (up-to-turn d) b (off d)))
+(define-fun on ((w Weight) (d Dancer)) Dancer (concat (but-weight d) w))
+(define-fun at ((b Beats) (d Dancer)) Dancer (concat (before-beats d) b (weight d)))
 (define-fun lasts ((b Beats) (d Dancer)) Dancer (at (bvadd (beats d) b) d))
-(define-fun danced-to ((w Weight) (b Beats) (d Dancer)) Dancer (concat w (turning d) (bvadd (beats d) b) (off d)))
-(define-fun exactly ((t Turn) (d Dancer)) Dancer (concat (weight d) #b0 t (from-beats d)))
-(define-fun loosely ((e Eighths) (d Dancer)) Dancer (concat (weight d) #b1 (as-turn e) (from-beats d)))
-(define-fun turns ((t Turn) (d Dancer)) Dancer (concat (up-to-loose d) (bvadd (turn d) t) (from-beats d)))
+(define-fun danced-to ((w Weight) (b Beats) (d Dancer)) Dancer (concat (before-beats d) (bvadd (beats d) b) w))
+(define-fun exactly ((t Turn) (d Dancer)) Dancer (concat (off d) #b0 t (after-turn d)))
+(define-fun loosely ((e Eighths) (d Dancer)) Dancer (concat (off d) #b1 (as-turn e) (after-turn d)))
+(define-fun turns ((t Turn) (d Dancer)) Dancer (concat (before-turn d) (bvadd (turn d) t) (after-turn d)))
 (define-fun own-turn ((own Weight) (t Turn) (before Dancer) (d Dancer)) Dancer
   (turns (ite (= (weight before) own) (bvneg t) t) d)) ; with the weight on its own lead, the other foot leads
 (define-fun leads ((left? (_ BitVec 1)) (d Dancer)) Dancer ; from both feet a dancer picks the foot that leads
@@ -68,38 +66,37 @@ _TEXT = """\
 (define-fun faces-anew ((e Eighths) (d Dancer)) Dancer (loosely (bvadd (facing d) e) d))
 ; -- frames
 (define-fun standing ((w Weight) (e Eighths)) Dancer (dancer w #b0 (as-turn e) (_ bv0 {beats}) none))
-(define-fun fresh ((w Weight)) Dancer (standing w #b000))
+(define-fun fresh ((w Weight)) Dancer (concat (_ bv0 {but_weight}) w))
 (define-fun enter ((d Dancer)) Dancer (fresh (weight d)))
 (define-fun then ((d Dancer) (e Dancer)) Dancer ; e, who began afresh where d stood
-  (dancer (weight e) (bvor (loose d) (loose e)) (bvadd (turn d) (turn e)) (bvadd (beats d) (beats e))
-    (bvor (off d) (off e))))
+  (concat (bvor (before-turn d) (before-turn e)) (bvadd (turn d) (turn e)) (bvadd (beats d) (beats e)) (weight e)))
 (define-fun since ((e Eighths) (d Dancer)) Dancer (turns (bvneg (as-turn e)) d))
 (define-fun from-zero ((d Dancer)) Dancer (at (_ bv0 {beats}) d))
 (define-fun timed ((d Dancer) (e Dancer)) Dancer (lasts (beats d) e)) ; e, whose clock began at zero where d stood
-(define-fun also ((d Dancer) (e Dancer)) Dancer (concat (but-off d) (bvor (off d) (off e)))) ; what is false on e's way
-; -- sentences: judged on the dancer who came, and then taken as true of d
-(define-fun noted ((claim Off) (holds Bool) (d Dancer)) Off (ite holds (off d) (bvor (off d) claim)))
-(define-fun claim-lead ((claim Off) (foot Weight) (came Dancer) (d Dancer)) Dancer
-  (concat (other foot) (timing d) (noted claim (not (= (weight came) foot)) d)))
-(define-fun claim-foot ((claim Off) (foot Weight) (came Dancer) (d Dancer)) Dancer
-  (concat (other foot) (timing d) (noted claim (= (weight came) (other foot)) d)))
-(define-fun claim-both ((claim Off) (came Dancer) (d Dancer)) Dancer
-  (concat both (timing d) (noted claim (= (weight came) both) d)))
+(define-fun also ((d Dancer) (e Dancer)) Dancer ; d, with what is false on e's way
+  (concat (bvor (off d) (off e)) (but-off d)))
+(define-fun telling ((o Off) (d Dancer)) Dancer (concat o (but-off d)))
+; -- sentences: what is false is noted, and then taken as true
+(define-fun noted ((claim Off) (d Dancer)) Dancer (bvor (concat claim (_ bv0 {off_low})) d))
+(define-fun unless ((holds Bool) (claim Off)) Off (ite holds none claim))
+(define-fun claim-lead ((claim Off) (foot Weight) (d Dancer)) Dancer
+  (on (other foot) (ite (= (weight d) foot) (noted claim d) d)))
+(define-fun claim-foot ((claim Off) (foot Weight) (d Dancer)) Dancer
+  (ite (= (weight d) (other foot)) d (on (other foot) (noted claim d))))
+(define-fun claim-both ((claim Off) (d Dancer)) Dancer (ite (= (weight d) both) d (on both (noted claim d))))
 (define-fun faces ((front Eighths) (e Eighths) (d Dancer)) Bool (= (bvadd front (facing d)) e))
-(define-fun claim-facing ((claim Off) (front Eighths) (e Eighths) (came Dancer) (d Dancer)) Dancer
-  (concat (but-off (ite (faces front e d) d (loosely (bvsub e front) d))) (noted claim (faces front e came) d)))
-(define-fun claim-beats ((claim Off) (b Beats) (came Dancer) (d Dancer)) Dancer
-  (concat (up-to-turn d) b (noted claim (= (beats came) b) d)))
+(define-fun claim-facing ((claim Off) (front Eighths) (e Eighths) (d Dancer)) Dancer
+  (ite (faces front e d) d (loosely (bvsub e front) (noted claim d))))
+(define-fun claim-beats ((claim Off) (b Beats) (d Dancer)) Dancer (ite (= (beats d) b) d (at b (noted claim d))))
 (define-fun turned ((t Turn) (d Dancer)) Bool (ite (= (loose d) #b1) (= (facing d) (of-turn t)) (= (turn d) t)))
-(define-fun claim-turn ((claim Off) (t Turn) (came Dancer) (d Dancer)) Dancer
-  (dancer (weight d) #b0 t (beats d) (noted claim (turned t came) d)))
+(define-fun claim-turn ((claim Off) (t Turn) (d Dancer)) Dancer (exactly t (ite (turned t d) d (noted claim d))))
 (define-fun either-way ((t Turn) (d Dancer)) Bool (or (turned t d) (turned (bvneg t) d)))
-(define-fun claim-turn-either-way ((claim Off) (t Turn) (came Dancer) (d Dancer)) Dancer
-  (concat (but-off (ite (either-way t d) d (exactly t d))) (noted claim (either-way t came) d)))
+(define-fun claim-turn-either-way ((claim Off) (t Turn) (d Dancer)) Dancer
+  (ite (either-way t d) d (exactly t (noted claim d))))
 (define-fun as-long ((claim Off) (first Dancer) (d Dancer)) Dancer ; alternatives last as long as the first
-  (concat (up-to-turn d) (beats first) (noted claim (= (beats d) (beats first)) d)))
+  (claim-beats claim (beats first) d))
 (define-fun alike ((claim Off) (d Dancer) (e Dancer)) Dancer ; both end alike; then what is false on either's way
-  (concat (but-off d) (noted claim (= (but-off d) (but-off e)) (also d e))))
+  (also d (ite (= (but-off d) (but-off e)) e (noted claim e))))
 (define-fun lasting ((shortest Beats) (longest Beats) (d Dancer)) Bool
   (and (bvule shortest (beats d)) (bvule (beats d) longest)))
 (define-fun comes ((w Weight) (least Turn) (greatest Turn) (shortest Beats) (longest Beats) (d Dancer)) Bool
@@ -112,62 +109,19 @@ _TEXT = """\
 
 
 # What no name of a sheet may be: the vocabulary, the names that every script has, and the logic's own.
-RESERVED = frozenset(
-    (
-        *re.findall(r"\((?:define-\w+ )?([\w?-]+) ", _TEXT),
-        "start",
-        "end",
-        "any",
-        "round",
-        "stand",
-        "came",
-        "went",
-        "one",
-        "two",
-        "ends",
-        "begins",
-        "front",
-        "begins-pass",
-        "may-go-on",
-        "may-begin",
-        "noted-in-passes",
-        "feet-ordered",
-        "led-as-ordered",
-        "come-home",
-        "sentences",
-        "danced",
-        "seen",
-        "picked",
-        "begun-on",
-        "begun-facing",
-        "p",
-        "k",
-        "f",
-        "foot",
-        "true",
-        "false",
-        "let",
-        "as",
-        "par",
-        "exists",
-        "forall",
-        "match",
-        "check-sat",
-        "assert",
-        "and",
-        "or",
-        "not",
-        "ite",
-        "concat",
-        "extract",
-    )
-)
+_OTHER = """
+    start end any round stand came went one two ends begins front begins-pass may-go-on may-begin noted-in-passes
+    feet-ordered led-as-ordered come-home guessed-of-passes sentences danced seen picked begun-on begun-facing p k f
+    foot true false let as par exists forall match check-sat assert and or not ite concat extract
+"""
+RESERVED = frozenset((*re.findall(r"\((?:define-\w+ )?([\w?-]+) ", _TEXT), *_OTHER.split()))
 RESERVED_BEGINNINGS = (
     "bv",
     "reading of ",
     "a pass begins ",
     "a pass of ",
     "a pass ends ",
+    "a pass that ",
     "pass one ",
     "pass two ",
     "may begin on ",
@@ -202,20 +156,21 @@ class Widths:
 def prelude(widths: Widths) -> str:
     """Return the vocabulary in SMT-LIB 2."""
     turn, beats, off = widths.turn, widths.beats, widths.off
-    places = {
-        "off_high": off - 1,
-        "beats_low": off,
-        "beats_high": off + beats - 1,
-        "turn_low": off + beats,
-        "turn_high": off + beats + turn - 1,
-        "loose": off + beats + turn,
-        "weight_low": off + beats + turn + 1,
-        "weight_high": off + beats + turn + 2,
-        "turn_rest": turn - 3,
-        "loose_up": off + beats + turn + 1,
-        "but_off": beats + turn + 3,
-        "up_to_turn": turn + 3,
-        "turning": turn + 1,
-        "timing": turn + beats + 1,
-    }
-    return _TEXT.format(turn=turn, beats=beats, off=off, dancer=widths.dancer, **places)
+    turn_low, loose = 2 + beats, 2 + beats + turn
+    return _TEXT.format(
+        turn=turn,
+        beats=beats,
+        off=off,
+        dancer=widths.dancer,
+        top=widths.dancer - 1,
+        off_low=loose + 1,
+        loose=loose,
+        marks=off + 1,
+        turn_high=loose - 1,
+        turn_low=turn_low,
+        facing_high=turn_low + 2,
+        before_beats=off + 1 + turn,
+        beats_high=turn_low - 1,
+        but_weight=widths.dancer - 2,
+        turn_rest=turn - 3,
+    )

@@ -1,13 +1,12 @@
 """What is danced many times: read off from what it does once, and squared."""
 
 from collections.abc import Callable
-from enum import Flag, auto
 
 from attrs import define, field, frozen
 
 from stepcheck.model.dance import EIGHTHS
 from stepcheck.proof import ways
-from stepcheck.proof.names import CLOCK, FEET, Names, TooLarge, chosen
+from stepcheck.proof.names import FEET, WALLS, Names, TooLarge, chosen
 
 FLAT = 48  # figures of a repeat that is written out
 FLAT_APART = 24  # the same, where dancers part in it
@@ -16,13 +15,8 @@ MOST_FLAT = 4096  # the same, where it looks at the turn or the time of what is 
 SMALL = 4  # figures of a part that is danced as it is
 
 
-class Looks(Flag):
-    """What a body's claims look at of the frame that it stands in."""
-
-    NOTHING = 0
-    FACING = auto()
-    TURN = auto()
-    CLOCK = auto()
+# What a body's claims look at of the frame that it stands in, as a sum.
+FACING, TURN, CLOCK = 1, 2, 4
 
 
 @frozen
@@ -32,7 +26,7 @@ class Function:
     name: str
     picks: int
     figures: int
-    looks: Looks = Looks.NOTHING
+    looks: int = 0
     key: object = None
 
     def of(self, dancer: str, picks: str = "") -> str:
@@ -89,8 +83,8 @@ class Repeats:
             self._made[once.key, once.name] = self._table(once.title, f"{once.title}, read off", term, once)
         return self._made[once.key, once.name]
 
-    def _starts(self, looks: Looks) -> list[Start]:
-        facings = range(EIGHTHS) if looks & Looks.FACING else (None,)
+    def _starts(self, looks: int) -> list[Start]:
+        facings = range(EIGHTHS) if looks & FACING else (None,)
         return [(foot, facing) for foot in range(self.feet) for facing in facings]
 
     def _table(self, stem: str, title: str, term: Callable[[str], str], once: Function) -> Function:
@@ -101,7 +95,7 @@ class Repeats:
             name = f"{stem} from {FEET[foot]}"
             if facing is not None:
                 wall = self.names.wall(facing)
-                name, begin = f"{name}, turned to {CLOCK[facing]}", f"(standing {FEET[foot]} {wall})"
+                name, begin = f"{name}, turned to {WALLS[facing]}", f"(standing {FEET[foot]} {wall})"
             rows.append(self.names.fresh(name))
             end = term(begin) if facing is None else f"(since {wall} {term(begin)})"
             self.names.say(f"(define-fun {rows[-1]} () Dancer {end})", once.figures)
@@ -122,7 +116,7 @@ class Repeats:
         figures = once.figures * times
         if figures <= (8 if once.picks else FLAT):
             return self._flat(once, times)
-        if once.looks & (Looks.TURN | Looks.CLOCK):
+        if once.looks & (TURN | CLOCK):
             if figures > MOST_FLAT:
                 raise TooLarge
             return self._flat(once, times)

@@ -21,7 +21,7 @@ FINITE = (
     "QF_FD"  # z3's own name for problems where every constant has few values: the same text, another way to solve it
 )
 BUDGET = 50_000_000
-MOST_REWRITTEN = 100_000  # steps of z3's rewriter, before a solver is asked
+MOST_REWRITTEN = 10_000_000  # steps of z3's rewriter, before a solver is asked
 MOST_READERS = 16
 MOST_SHARED = 4_000  # texts that one reader has read
 
@@ -142,6 +142,16 @@ def _all(read: "Sequence[z3.BoolRef]") -> "z3.BoolRef":
     return z3.And(list(read)) if read else z3.BoolVal(True, context())
 
 
+def _rewritten(term: Any, most: int = MOST_REWRITTEN) -> Any:
+    """Return a term as z3's rewriter leaves it after so many steps: a number, if it is the same whatever is chosen."""
+    import z3
+
+    try:
+        return z3.simplify(term, max_steps=most)
+    except z3.Z3Exception:
+        return term  # there are more steps to it
+
+
 def _solver(budget: int, logic: str = LOGIC) -> "z3.Solver":
     import z3
 
@@ -183,11 +193,8 @@ def satisfiable(text: str, budget: int = BUDGET, logic: str = LOGIC) -> bool:
     import z3
 
     assertion = _all(_assertions("", text))
-    try:
-        if z3.is_false(z3.simplify(assertion, max_steps=min(budget, MOST_REWRITTEN))):
-            return False
-    except z3.Z3Exception:
-        pass  # there are more steps to it
+    if z3.is_false(_rewritten(assertion, min(budget, MOST_REWRITTEN))):
+        return False
     solver = _solver(budget, logic)
     solver.add(assertion)
     return _satisfiable(solver)
@@ -232,7 +239,6 @@ class Session:
     result: Any
     constants: _Constants
     _given: Any
-    _read: "list[z3.BoolRef]"
 
     @classmethod
     def reading(
@@ -244,16 +250,27 @@ class Session:
         budget: int,
         shared: Shared = NOTHING_SHARED,
     ) -> "Session":
-        """Read a text; `widths` are the bits of its constants, by their symbols."""
+        """Read a text.
+
+        Args:
+            vocabulary: what it begins with, which many texts have alike.
+            text: the rest of it.
+            widths: the bits of its constants, by their symbols.
+            result: a constant; else the name of what the last assertion says not to be zero, which is then a question.
+            budget: what z3 may spend on all questions.
+            shared: what comes between the two.
+        """
         read, constants = _assertions(vocabulary, text, shared), _Constants(widths)
-        return cls(budget, widths, constants[result], constants, _all(read), read)
+        if result not in widths:
+            constants[result] = _rewritten(read.pop().arg(0).arg(0), min(budget, MOST_REWRITTEN))
+        return cls(budget, widths, constants[result], constants, _all(read))
 
     @property
-    def term(self) -> Any:
-        """What the text says that the result is."""
+    def is_zero(self) -> bool:
+        """Whether z3's rewriter says that no bit of the result is set, whatever the constants are."""
         import z3
 
-        return next(one.arg(1) for one in self._read if z3.is_eq(one) and one.arg(0).eq(self.result))
+        return bool(z3.is_bv_value(self.result)) and self.result.as_long() == 0
 
     def bits(self, numbers: Iterable[int], name: str = "") -> "z3.BoolRef":
         """Return that one of the bits of the result, or of a constant, is set."""
@@ -302,8 +319,7 @@ class Session:
             (self.constants[name], z3.BitVecVal(value, self.constants[name].size(), context()))
             for name, value in picks.items()
         ]
-        term = self.term
-        return z3.substitute(term, *pairs) if pairs else term
+        return z3.substitute(self.result, *pairs) if pairs else self.result
 
     def clear(self, word: Any, numbers: Iterable[int]) -> "z3.BoolRef":
         """Return that none of the bits of a word is set."""

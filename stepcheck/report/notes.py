@@ -5,7 +5,7 @@ from functools import lru_cache
 
 from attrs import define, evolve, field
 
-from stepcheck.books.footwork import Impossible, dance, is_still
+from stepcheck.books.footwork import Impossible, ends, is_still
 from stepcheck.books.placing import counted
 from stepcheck.language.printer import print_node
 from stepcheck.language.syntax import FigureRow, FiguresHead, Line, Option, Row, Sheet, Times, TurnMark
@@ -300,11 +300,10 @@ def _led(figure: Figure, weights: frozenset[Weight]) -> tuple[frozenset[Foot], f
 def _ends(figure: Figure) -> tuple[Weight, Weight] | None:
     """Return the weight after a figure that the left or the right foot leads; None if it changes nothing of the
     weight."""
-    version = figure.versions[figure.usual]
-    ends = [dance(version, lead, lead is not figure.lead, {}) for lead in Foot]
-    if is_still(version, {}) and ends == [Weight(lead.other) for lead in Foot]:
+    led = [ends(figure, Weight(lead.other))[0].weight for lead in Foot]
+    if is_still(figure.versions[figure.usual], {}) and led == [Weight(lead.other) for lead in Foot]:
         return None
-    left, right = (Weight.BOTH if isinstance(end, Impossible) else end for end in ends)
+    left, right = (Weight.BOTH if isinstance(end, Impossible) else end for end in led)
     return left, right
 
 

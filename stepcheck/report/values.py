@@ -56,8 +56,22 @@ class ClaimReport(Sent):
     reason: str = ""
 
 
+class Printed:
+    """A value whose text, that of `print`, rich and notebooks show as well."""
+
+    __slots__ = ()
+
+    def __rich_console__(self, console: Any, options: Any) -> Iterator[Any]:
+        """The text for rich, which asks for it by this name and would take brackets for marks."""
+        yield from console.render(str(self), options.update(markup=False, highlight=False))
+
+    def _repr_html_(self) -> str:
+        """The text for notebooks, which ask for it by this name."""
+        return f"<pre>{escape(str(self))}</pre>"
+
+
 @frozen
-class Report(Sent):
+class Report(Printed, Sent):
     """The answer about one sheet; printed, it is the text of the command.
 
     Attributes:
@@ -91,14 +105,6 @@ class Report(Sent):
     def __str__(self) -> str:
         """The text that the command prints."""
         return text((self,)).rstrip("\n")
-
-    def __rich_console__(self, console: Any, options: Any) -> Iterator[Any]:
-        """The same text for rich, which asks for it by this name and would take brackets for marks."""
-        yield from console.render(str(self), options.update(markup=False, highlight=False))
-
-    def _repr_html_(self) -> str:
-        """The same text for notebooks, which ask for it by this name."""
-        return f"<pre>{escape(str(self))}</pre>"
 
     @property
     def hangs(self) -> tuple[Hang, ...]:
@@ -177,8 +183,10 @@ def text(reports: Iterable[Report], *, colour: bool = False, width: int = 100, v
 
 
 def _sheet(report: Report, colour: bool, width: int, verbose: bool) -> Iterator[str]:
-    for finding in report.diagnostics if verbose else shown(report):
-        yield from _finding(report, finding, colour, width)
+    alone = report.diagnostics if verbose else shown(report)
+    for number, finding in enumerate(report.diagnostics, 1):
+        if finding in alone:
+            yield from _finding(report, number, finding, colour, width)
     path = words.visible(report.path)
     for claim in report.claims if verbose else ():
         if claim.verdict is Verdict.PROVED:
@@ -208,13 +216,13 @@ def _tally(report: Report) -> str:
     return ", ".join(counts) + (f" of {total}" if report.claims else "")
 
 
-def _finding(report: Report, finding: Diagnostic, colour: bool, width: int) -> Iterator[str]:
-    place = f"{words.visible(finding.path)}:{finding.span.line}:{finding.span.column}"
+def _finding(report: Report, number: int, finding: Diagnostic, colour: bool, width: int) -> Iterator[str]:
+    place = f"{number}. {words.visible(finding.path)}:{finding.span.line}:{finding.span.column}"
     said = _shade(words.visible(finding.message), BOLD, colour)
     yield f"{place}: {_paint(word(finding.code), colour)}: {said} {_shade(f'[{finding.code.id}]', DIM, colour)}"
-    for number, rows in enumerate(finding.rows):
+    for at, rows in enumerate(finding.rows):
         if rows:
-            yield from ["   or"] if number else []
+            yield from ["   or"] if at else []
             turns = dict(finding.args).get("unit") == "eighths"
             yield from table(rows, colour, width, turns=turns)
     quote = dict(report.quotes).get(finding.span.line)
@@ -222,8 +230,8 @@ def _finding(report: Report, finding: Diagnostic, colour: bool, width: int) -> I
         yield from caret(finding, quote, colour, width)
     for span, about in finding.related:
         yield from _folded(f"line {span.line}: ", about, width)
-    for number, hint in enumerate(_choices(finding.hints)):
-        yield from _folded(" " * 6 if number else "mend: ", hint, width)
+    for at, hint in enumerate(_choices(finding.hints)):
+        yield from _folded(" " * 6 if at else "mend: ", hint, width)
     if finding.places > 1:
         yield from _folded("", f"the same claim fails at {words.count(finding.places - 1, 'other place')}", width)
     if finding.mended:

@@ -13,8 +13,8 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import NamedTuple, TypeAlias
 from weakref import WeakKeyDictionary
 
-from stepcheck.books.footwork import Impossible, dance, is_still
-from stepcheck.model.dance import EIGHTHS, Figure, Foot, Step, Version, Weight
+from stepcheck.books.footwork import Impossible, ends
+from stepcheck.model.dance import EIGHTHS, Figure, Step, Version, Weight
 
 WEIGHTS = (Weight.LEFT, Weight.RIGHT, Weight.BOTH)
 ANY_FACING = (1 << EIGHTHS) - 1
@@ -272,17 +272,14 @@ class Algebra:
         return effect if effect.open is is_open else self.effect(effect.rows, is_open)
 
 
-def _row(step: Step, version: Version, lead: Foot, senses: Mapping[str, int]) -> list[Entry | None]:
-    """Return the entries of a step that `lead` leads."""
-    swap = lead is not step.figure.lead
-    end = dance(version, lead, swap, senses)
+def _row(step: Step, version: Version, senses: Mapping[str, int], weight: Weight) -> list[Entry | None]:
+    """Return the entries of a step from `weight`."""
     row: list[Entry | None] = [None, None, None]
-    if not isinstance(end, Impossible):
-        turn = step.turn if step.turn is not None else -version.turn if swap else version.turn
-        if step.blank:
-            row[end] = Entry((), ANY_FACING, version.length, version.length)
-        else:
-            row[end] = Entry((turn,), 0, version.length, version.length)
+    for _, end, own in ends(step.figure, weight, version, senses):
+        if not isinstance(end, Impossible):
+            turn = own if step.turn is None else step.turn
+            exact, loose = ((), ANY_FACING) if step.blank else ((turn,), 0)
+            row[end] = join(row[end], Entry(exact, loose, version.length, version.length))
     return row
 
 
@@ -297,9 +294,4 @@ def step_effect(algebra: Algebra, step: Step, version: Version, senses: Mapping[
 
 
 def _step_effect(algebra: Algebra, step: Step, version: Version, senses: Mapping[str, int]) -> Effect:
-    left, right = _row(step, version, Foot.LEFT, senses), _row(step, version, Foot.RIGHT, senses)
-    both = [join(one, other) for one, other in zip(left, right, strict=True)]
-    if is_still(version, senses):
-        own = left if step.figure.lead is Foot.LEFT else right
-        both = [None, None, next((entry for entry in own if entry is not None), None)]
-    return algebra.effect((right, left, both), step.blank)
+    return algebra.effect([_row(step, version, senses, weight) for weight in WEIGHTS], step.blank)

@@ -12,14 +12,14 @@ from typing import NamedTuple, TypeAlias
 
 from attrs import field, frozen
 
-from stepcheck.books.footwork import Impossible, dance, is_still
+from stepcheck.books import footwork
+from stepcheck.books.footwork import Impossible
 from stepcheck.model.dance import (
     EIGHTHS,
     Body,
     Check,
     Choice,
     Figure,
-    Foot,
     Forever,
     Gap,
     Item,
@@ -244,14 +244,10 @@ def _led(check: Check, weights: set[Weight]) -> set[Weight]:
 @lru_cache(maxsize=1 << 14)
 def _stepped(figure: Figure, written: int | None, blank: bool, weight: Weight) -> tuple[Way, ...]:
     """Return the ways through a step; one that nobody can dance leaves the weight as it is."""
-    version = figure.versions[figure.usual]
-    still = weight is Weight.BOTH and is_still(version, {})
-    leads = tuple(Foot) if weight is Weight.BOTH and not still else (figure.lead if still else Foot(weight).other,)
+    length = figure.versions[figure.usual].length
     ways = []
-    for lead, more in product(leads, range(EIGHTHS) if blank else (0,)):
-        swap = lead is not figure.lead
-        end = dance(version, lead, swap, {})
-        turn = written if written is not None else -version.turn if swap else version.turn
-        after = weight if still or isinstance(end, Impossible) else Weight(end)
-        ways.append(Way(after, (turn + more) % EIGHTHS, version.length))
+    for end, more in product(footwork.ends(figure, weight), range(EIGHTHS) if blank else (0,)):
+        turn = end.turn if written is None else written
+        after = weight if isinstance(end.weight, Impossible) else end.weight
+        ways.append(Way(after, (turn + more) % EIGHTHS, length))
     return tuple(dict.fromkeys(ways))

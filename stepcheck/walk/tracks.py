@@ -9,13 +9,12 @@ from typing import TypeAlias
 
 from attrs import evolve, field, frozen
 
-from stepcheck.books.footwork import Impossible, dance, is_still
+from stepcheck.books.footwork import Impossible, ends
 from stepcheck.model.dance import (
     EIGHTHS,
     Body,
     Check,
     Choice,
-    Foot,
     Forever,
     Gap,
     Lap,
@@ -28,7 +27,6 @@ from stepcheck.model.dance import (
     Test,
     Timed,
     Together,
-    Version,
     Weight,
     key,
 )
@@ -120,15 +118,14 @@ class _Follower:
         return after
 
     def _step(self, step: Step, stand: Stand) -> Stand:
-        figure = step.figure
-        version = figure.versions[figure.usual]
-        weight, swap = stand.weight, False
+        version = step.figure.versions[step.figure.usual]
+        weight, turn = stand.weight, version.turn
         if weight is not None:
-            lead = figure.lead if weight is Weight.BOTH else Foot(weight).other
-            swap = lead is not figure.lead
-            weight = _after(version, lead, swap, weight)
-        turn = step.turn if step.turn is not None else -version.turn if swap else version.turn
-        return self._at(step.line, stand, _moved(stand, weight, turn, version.length))
+            _, end, turn = ends(step.figure, weight)[0]
+            weight = weight if isinstance(end, Impossible) else end
+        return self._at(
+            step.line, stand, _moved(stand, weight, turn if step.turn is None else step.turn, version.length)
+        )
 
     def _rest(self, rest: Rest, stand: Stand) -> Stand:
         return self._at(rest.line, stand, _moved(stand, stand.weight, 0, rest.ticks))
@@ -207,14 +204,6 @@ class _Follower:
 def _seen(stand: Stand) -> tuple[Weight | None, int, int]:
     """Return what a pass shows of a moment in it: the weight, the facing from where it began, the time since then."""
     return stand.weight, (stand.facing - stand.wall) % EIGHTHS, stand.inside
-
-
-def _after(version: Version, lead: Foot, swap: bool, weight: Weight) -> Weight:
-    """Return the weight after a figure; one that nobody can dance leaves it as it is."""
-    if weight is Weight.BOTH and is_still(version, {}):
-        return weight
-    end = dance(version, lead, swap, {})
-    return weight if isinstance(end, Impossible) else Weight(end)
 
 
 def _moved(stand: Stand, weight: Weight | None, turn: int, ticks: int) -> Stand:

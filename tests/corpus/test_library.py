@@ -123,7 +123,7 @@ WORDS: dict[str, tuple[tuple[Callable[..., Any], ...], set[str]]] = {
     "repair": ((sc.repair, sc.load), {"path", "apply", "smt2", "force"}),
 }
 """The functions behind a command, and its options that are about files or its own process."""
-PRINTED = {"form", "output", "colour", "verbose"}
+PRINTED = {"form", "output", "force", "colour", "verbose"}
 
 
 @pytest.mark.parametrize("command", WORDS)

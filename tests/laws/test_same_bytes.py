@@ -1,20 +1,15 @@
-"""The same sheets give the same bytes, whoever checks them, and whatever was kept and whoever was killed."""
+"""The same sheets give the same bytes, whoever checks them, and whatever was kept and whichever worker was killed."""
 
 import os
-import random
-import signal
 import subprocess
 import sys
-import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
 
-from stepcheck.catalogue.cache import Cache
-from stepcheck.catalogue.cluster import NoCluster, connected
-from stepcheck.catalogue.run import FEW, check_catalogue
+from stepcheck.catalogue.run import FEW, NoCluster, connected
 from stepcheck.faces import cli
 from tests.bench.generators import write
 from tests.halls import BOOK, OWN, fill
@@ -144,7 +139,7 @@ def test_a_cluster_that_loses_a_worker_gives_the_same_bytes(hall: Path, tmp_path
 
 def test_a_cluster_that_is_not_there_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
     """No scheduler at the address, and no `distributed` installed, are plain messages."""
-    monkeypatch.setattr("stepcheck.catalogue.cluster.PATIENCE", 0.2)
+    monkeypatch.setattr("stepcheck.catalogue.run.PATIENCE", 0.2)
     with (
         pytest.raises(NoCluster, match=r"there is no scheduler at tcp://127\.0\.0\.1:1"),
         connected("tcp://127.0.0.1:1"),
@@ -153,48 +148,3 @@ def test_a_cluster_that_is_not_there_is_said(monkeypatch: pytest.MonkeyPatch) ->
     monkeypatch.setitem(sys.modules, "distributed", None)
     with pytest.raises(NoCluster, match=r"install stepcheck\[cluster\]"), connected("tcp://127.0.0.1:1"):
         pass
-
-
-# -- kills -----------------------------------------------------------------------------------------------------------
-
-
-def kill_and_go_on(times: int, seed: int, hall: Path, tmp_path: Path) -> int:
-    """Kill runs with a cache at random moments; assert that each next run is right, and return how many were killed."""
-    right = check_catalogue(hall, engine="walk")
-    choose = random.Random(seed)
-    file = tmp_path / "a.sqlite"
-    words = ["check", "--engine", "walk", "--format", "jsonl", "--cache-file", str(file), str(hall)]
-    command = [sys.executable, "-m", "stepcheck.faces.cli", *words]
-    began = time.monotonic()
-    subprocess.run(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, check=False)
-    whole = time.monotonic() - began
-    killed = 0
-    for _ in range(times):
-        if choose.random() < 0.5:
-            for rest in ("", "-wal", "-shm"):
-                Path(f"{file}{rest}").unlink(missing_ok=True)
-        processes = [
-            subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, start_new_session=True)
-            for _ in range(choose.choice((1, 2)))
-        ]
-        time.sleep(choose.uniform(0, whole))
-        for process in processes:
-            if process.poll() is None:
-                os.killpg(process.pid, signal.SIGKILL)
-            killed += process.wait() == -signal.SIGKILL
-        told: list[str] = []
-        with Cache(file, say=told.append) as cache:
-            assert right == check_catalogue(hall, engine="walk", cache=cache)
-        assert [] == told
-    return killed
-
-
-def test_runs_that_are_killed_lose_nothing(hall: Path, tmp_path: Path) -> None:
-    """Ten runs, some two at once, are killed at random moments: the next is right each time, and finds a whole file."""
-    assert 0 < kill_and_go_on(10, 1, hall, tmp_path)
-
-
-@pytest.mark.nightly
-def test_a_hundred_runs_that_are_killed_lose_nothing(hall: Path, tmp_path: Path) -> None:
-    """The same a hundred times, with other moments."""
-    assert 50 < kill_and_go_on(100, 2, hall, tmp_path)

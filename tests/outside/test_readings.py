@@ -153,7 +153,7 @@ def test_a_figure_counted_1_and_3_is_refused_as_two_counts() -> None:
 
 def test_the_same_two_slips_in_a_book_are_found_by_its_check(tmp_path: Path) -> None:
     """A club that copies them into its book is told so, with the same counts."""
-    from stepcheck.books.alike import lint_book
+    from stepcheck.books.lint import lint_book
 
     (tmp_path / "own.book").write_text(
         "book: Own\non top of: line\nfigures:\n"

@@ -48,39 +48,35 @@ ALONE = {"random_sheets": (), "strategies": ("model", "books", "program", "repor
 # The modules that import what is heavy or special; everything else comes from the standard library or from attrs.
 SPECIAL: dict[str, tuple[str, ...]] = {
     "click": (
-        "faces.beginning",
         "faces.books",
-        "faces.catalogue_commands",
+        "faces.catalogue",
         "faces.check",
         "faces.cli",
-        "faces.drafting",
-        "faces.explain",
         "faces.mending",
         "faces.offers",
         "faces.options",
         "faces.sheets",
         "faces.suggest",
     ),
-    "distributed": ("catalogue.cluster",),
+    "distributed": ("catalogue.run",),
     "lark": ("language.grammar",),
     "lsprotocol": ("faces.editor",),
-    "networkx": ("catalogue.graph",),
+    "networkx": ("catalogue.graph", "catalogue.relations"),
     "pathspec": ("catalogue.discovery", "catalogue.settings"),
     "pygls": ("faces.editor",),
     "pytest": ("faces.pytest_plugin",),
-    "rich": ("faces.progress",),
+    "rich": ("faces.streams",),
     "z3": ("proof.solving",),
 }
 
 LONGEST = 400
 """How many lines a module may have."""
 LONGER = {
-    "drafts.body": 480,
     "drafts.cues": 450,
-    "drafts.rows": 450,
-    "drafts.steps": 535,
-    "drafts.vocabulary": 410,
-    "program.dance": 420,
+    "drafts.rows": 490,
+    "drafts.vocabulary": 440,
+    "drafts.body": 425,
+    "program.dance": 425,
     "program.layout": 450,
     "program.names": 440,
     "report.pipeline": 410,
@@ -202,7 +198,7 @@ def test_a_room_says_what_it_is_for_and_imports_nothing() -> None:
 
 
 def test_only_some_may_import_what_is_heavy() -> None:
-    """z3 belongs to `proof`, networkx to `catalogue.graph`, and so on."""
+    """z3 belongs to `proof`, networkx to `catalogue`, and so on."""
     found: dict[str, list[str]] = {}
     for name, path in modules().items():
         for other in sorted({full.split(".")[0] for full in imported(path, typing=False)}):

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from stepcheck.books import book as books
-from stepcheck.books.alike import lint_book
+from stepcheck.books.lint import lint_book
 from stepcheck.model.dance import Foot, Level
 from stepcheck.model.source import SourceError
 from stepcheck.report.pipeline import check_text
@@ -23,7 +23,7 @@ def written(folder: Path, text: str, name: str = "club.book") -> books.Book:
 
 def codes(book: books.Book) -> list[tuple[str, int]]:
     """Return the names and lines of the findings about a book."""
-    return [(found.code.name, found.span.line) for found in books.lint(book)]
+    return [(found.code.name, found.span.line) for found in lint_book(book)]
 
 
 @pytest.mark.parametrize("name", books.SHIPPED)
@@ -32,7 +32,7 @@ def test_nothing_in_a_shipped_book_is_wrong(name: str) -> None:
     book = books.load(name)
 
     assert () == book.problems
-    assert {"figure-twice"} >= {found.code.name for found in books.lint(book)}
+    assert {"figure-twice"} >= {found.code.name for found in lint_book(book)}
 
 
 @pytest.mark.parametrize(("name", "count"), [("clogging", 50), ("line", 75)])
@@ -249,7 +249,7 @@ def test_a_faulty_line_is_found_with_its_place(tmp_path: Path, text: str, expect
     book = written(tmp_path, text)
 
     assert expected in codes(book)
-    assert all(found.message and found.path for found in books.lint(book))
+    assert all(found.message and found.path for found in lint_book(book))
 
 
 @pytest.mark.parametrize("section", ["figures", "movements"])

@@ -2,8 +2,8 @@
 
 import pytest
 
-from stepcheck.books.footwork import Impossible, Words, dance, first_impossible, is_still
-from stepcheck.model.dance import Foot, Step, Version, Weight
+from stepcheck.books.footwork import Impossible, Words, dance, ends, first_impossible, is_still
+from stepcheck.model.dance import Figure, Foot, Step, Version, Weight
 from stepcheck.walk.effects import Algebra, step_effect
 from tests.programs import (
     BACK,
@@ -54,6 +54,32 @@ def test_movements_move_the_weight(moves: tuple[object, ...], after: Weight) -> 
 def test_the_other_lead_is_the_mirror_image() -> None:
     """A right lead swaps the written feet."""
     assert Weight.LEFT == dance(version(STEP, (STEP, Foot.RIGHT)), Foot.RIGHT, True, {})
+
+
+@pytest.mark.parametrize(
+    ("moves", "left", "right", "both"),
+    [
+        ((STEP,), ["left L -2"], ["right R 2"], ["right R 2", "left L -2"]),
+        ((TOUCH,), ["left R -2"], ["right L 2"], ["right L 2", "left R -2"]),
+        ((JUMP,), ["left B -2"], ["right B 2"], ["right B 2"]),
+        ((HOLD,), ["left R -2"], ["right L 2"], ["right B 2"]),
+        (((STEP, Foot.LEFT),), ["left ! -2"], ["right ! 2"], ["right ! 2", "left ! -2"]),
+    ],
+)
+def test_a_figure_ends_as_its_lead_says(
+    moves: tuple[object, ...], left: list[str], right: list[str], both: list[str]
+) -> None:
+    """From one foot the other leads; from both either, the figure's own first, or none where nobody has to choose."""
+    made = Version("", row(*moves), 12 * len(moves), 2)
+    turning = Figure("Weir", (made,), lead=Foot.RIGHT)
+
+    def told(weight: Weight) -> list[str]:
+        return [
+            f"{one.lead.name.lower()} {'!' if isinstance(one.weight, Impossible) else one.weight.name[0]} {one.turn}"
+            for one in ends(turning, weight)
+        ]
+
+    assert (left, right, both) == (told(Weight.RIGHT), told(Weight.LEFT), told(Weight.BOTH))
 
 
 @pytest.mark.parametrize(

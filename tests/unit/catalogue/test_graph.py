@@ -6,7 +6,7 @@ import pytest
 
 from stepcheck import loads
 from stepcheck.books import book as books
-from stepcheck.catalogue.graph import IllFormed, dot, flow_graph, graphml, state_graph, walls_within
+from stepcheck.catalogue.graph import IllFormed, dot, flow_graph, graphml, state_graph, svg, walls_within
 from stepcheck.model.source import WrongValue
 
 FIGURES = books.load("clogging").figures()
@@ -38,6 +38,20 @@ def test_the_lines_of_a_routine_follow_one_another() -> None:
     text = "book: clogging\npart A:\n  Triple\n  2 times:\n    Basic\n  Vine | Triple\ndance:\n  A\n  Stomp\n"
     graph = flow_graph(loads(text))
     assert {("start", 8), (8, 3), (3, 5), (5, 5), (5, 6), (6, 9), (9, "end")} == set(graph.edges)
+
+
+def test_edges_between_lines_hold_what_is_danced() -> None:
+    """Weight, turn and beats of the line that an edge leads to stand on the edge; what a blank leaves open is None."""
+    text = "book: clogging\npart A:\n  Triple\n  Push-off, turn 1/4 left\n  ? 4 beats\n  hold 2 beats\ndance:\n  A\n"
+    graph = flow_graph(loads(text))
+    swaps, kept = "left to right, right to left", "left to left, right to right"
+
+    assert {"beats": 4.0, "turn": 0, "weight": swaps} == graph.edges[8, 3]
+    assert {"beats": 4.0, "turn": -2, "weight": swaps} == graph.edges[3, 4]
+    assert {"beats": 4.0, "turn": None, "weight": None} == graph.edges[4, 5]
+    assert [{"beats": beats, "turn": 0, "weight": kept} for beats in (2.0, 0.0, 0.0)] == [
+        graph.edges[edge] for edge in ((5, 6), (6, "end"), ("start", 8))
+    ]
 
 
 def test_a_dance_may_end_after_any_lap() -> None:
@@ -74,3 +88,34 @@ def test_dot_quotes_its_names() -> None:
     assert 'digraph {\n  "a\\"b" [label="a\\"b"];\n  "c\\\\d" [label="c\\\\d"];\n  "a\\"b" -> "c\\\\d";\n}\n' == dot(
         graph
     )
+
+
+@pytest.mark.parametrize("edges", [[("a", "b"), ("b", "c"), ("a", "c")], [("a", "b"), ("b", "a"), ("c", "c")], []])
+def test_a_drawing_needs_no_other_program(edges: list[tuple[str, str]]) -> None:
+    """In layers or in a ring every node stands once, as its label, none on another; equal graphs give equal bytes."""
+    import networkx
+
+    def made() -> str:
+        graph = networkx.DiGraph()
+        graph.add_nodes_from((name, {"label": f"<{name}>"}) for name in "abc")
+        graph.add_edges_from(edges)
+        return svg(graph)
+
+    root = xml.fromstring(made())
+    texts = list(root.iter("{http://www.w3.org/2000/svg}text"))
+    assert ["<a>", "<b>", "<c>"] == sorted(one.text or "" for one in texts)
+    assert 3 == len({(one.get("x"), one.get("y")) for one in texts})
+    assert len(edges) == sum(one.get("class") == "e" for one in root.iter("{http://www.w3.org/2000/svg}path"))
+    assert made() == made()
+
+
+def test_layers_lead_from_left_to_right() -> None:
+    """Where nothing comes round, every edge of a drawing leads to the right."""
+    import networkx
+
+    graph = networkx.DiGraph([("step", "Triple"), ("Triple", "A"), ("Basic", "A"), ("step", "Basic"), ("A", "Reel")])
+    places = {
+        one.text: float(one.get("x", "nan"))
+        for one in xml.fromstring(svg(graph)).iter("{http://www.w3.org/2000/svg}text")
+    }
+    assert all(places[before] < places[after] for before, after in graph.edges)

@@ -9,6 +9,8 @@ import pytest
 from stepcheck.breaks.states import SearchError
 from stepcheck.catalogue import questions
 from stepcheck.catalogue.questions import Fit, Follow, Place, Recurrence, Twins, Use
+from stepcheck.catalogue.relations import Shelf, medley_graph
+from stepcheck.catalogue.relations import shelf as shelf_of
 from stepcheck.faces import cli
 from tests.halls import ILL
 
@@ -28,11 +30,11 @@ def hall(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return tmp_path
 
 
-def write(**sheets: str) -> questions.Shelf:
+def write(**sheets: str) -> Shelf:
     """Write sheets and return the shelf of them."""
     for name, text in sheets.items():
         Path(f"{name}.routine").write_text(text)
-    return questions.shelf([f"{name}.routine" for name in sheets])
+    return shelf_of([f"{name}.routine" for name in sheets])
 
 
 def test_figures_are_counted_as_they_are_danced(hall: Path) -> None:
@@ -59,7 +61,8 @@ def test_a_routine_follows_where_foot_and_wall_meet(hall: Path) -> None:
         end=sheet("End", "dance:\n  Heel Splits\n", book="line", lead="left"),
     )
     pairs = {
-        (one.before.removesuffix(".routine"), one.after.removesuffix(".routine")) for one in questions.follows(shelf)
+        (one.before.removesuffix(".routine"), one.after.removesuffix(".routine"))
+        for one in questions.follows(medley_graph(shelf))
     }
 
     fronts = {"stay", "end", "turn"}
@@ -76,9 +79,9 @@ def test_what_hangs_on_the_dancer_is_not_always_so(hall: Path) -> None:
     )
 
     assert {("a.routine", "a.routine", False), ("a.routine", "b.routine", False)} == {
-        (one.before, one.after, one.always) for one in questions.follows(shelf)
+        (one.before, one.after, one.always) for one in questions.follows(medley_graph(shelf))
     }
-    assert Follow("a.routine", "b.routine", always=False) in questions.follows(shelf)
+    assert Follow("a.routine", "b.routine", always=False) in questions.follows(medley_graph(shelf))
 
 
 ONE = "part P: 8 beats, left foot to left foot\n  Triple\n  Push-off, turn 1/4 left\n\ndance:\n  P x2\n  hold 2 beats\n  Vine\n"
@@ -165,7 +168,7 @@ def test_what_a_class_can_dance(hall: Path) -> None:
 def test_sheets_that_cannot_be_asked_about_are_named(hall: Path) -> None:
     """An ill-formed sheet, and a path that leads nowhere, are left out with the reason."""
     Path("ill.routine").write_text(ILL)
-    shelf = questions.shelf(["ill.routine", "nowhere.routine"])
+    shelf = shelf_of(["ill.routine", "nowhere.routine"])
 
     assert (
         ("nowhere.routine", "there is no such file or folder"),
@@ -217,7 +220,11 @@ def test_medleys_are_a_graph_for_other_tools(hall: Path, capsys: pytest.CaptureF
 @pytest.mark.parametrize(
     ("words", "said"),
     [
-        (["parts", ".", "--format", "dot"], "no graph"),
+        (["level", ".", "--level", "easy", "--format", "dot"], "no graph"),
+        (["graph", "."], "--format graphml, dot or svg"),
+        (["touched", "."], "say the figure or movement"),
+        (["touched", ".", "--figure", "Vine"], "called 'Vine'"),
+        (["parts", ".", "--figure", "Triple"], "--figure is for the question touched"),
         (["level", "."], "say the level of the class, as in --level easy"),
         (["parts", ".", "--level", "easy"], "--level is for the question level"),
         (["medleys", "ill.routine"], "ill.routine: it is ill-formed"),

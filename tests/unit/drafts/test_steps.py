@@ -4,7 +4,8 @@ import pytest
 
 from stepcheck.drafts.counts import cut
 from stepcheck.drafts.draft import draft
-from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread, Weighted, events
+from stepcheck.drafts.phrases import events
+from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread, Weighted
 from stepcheck.drafts.vocabulary import load
 
 LINE = load("line")
@@ -138,9 +139,17 @@ def row(line: str) -> str:
         ("1-4 2 walks fwd (R, L), touch R, hold", "S(R) S(L) TCH(R) HOLD (forward, forward)"),
         ("1-4 Walk forward 4 steps starting right", "S(R) S(L) S(R) S(L) (forward, forward, forward, forward)"),
         ("1-4 March in place turning 1/4 L, R-L-R-L", "S(R) S(L) S(R) S(L), turn 1/4 left (in place)"),
-        ("1-4 Fan R toe out, in, out, in", "FAN(R) FAN FAN FAN (out, in, out, in)"),
+        ("1-4 Fan R toe out, in, out, in", "FAN(R) FAN(R) FAN(R) FAN(R) (out, in, out, in)"),
         ("1-4 Swivel heels right, left, right, centre", "SWIVEL SWIVEL SWIVEL SWIVEL (center)"),
         ("1-8 Vine R, touch; vine L, touch", "Vine, right foot"),
+        ("1-4 Touch R fwd, side, back, together", "Touch, right foot (forward)"),
+        ("1&2 Shuffle R & L", "? 2 counts  # Shuffle R & L"),
+        ("1-8 Vine R, vine L, repeat", "? 8 counts  # Vine R, vine L, repeat"),
+        ("1-4 Grapevine L 1/4 L, scuff R", "Vine ending in a scuff, left foot, turn 1/4 left"),
+        ("1-4 Step R side bumping hips R L R L", "S(R) BUMP BUMP BUMP (side bump, side bump, side bump, side bump)"),
+        ("1-4 R fwd L fwd R fwd L touch", "S(R) S(L) S(R) TCH(L) (forward, forward, forward)"),
+        ("1-4 Travelling pivots R", "? 4 counts  # Travelling pivots R"),
+        ("1-4 Vine R 3, touch", "? 4 counts  # Vine R 3, touch"),
         ("1-2 Stomp R twice", "STU(R) STO(R) (no weight)"),
         ("1-2 Step R and swirl", "? 2 counts  # Step R and swirl"),
         ("1-2 Turn 1/4 L stepping L", "? 2 counts  # Turn 1/4 L stepping L"),

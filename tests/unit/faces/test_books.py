@@ -7,10 +7,10 @@ from pathlib import Path
 import pytest
 
 from stepcheck.books import book as books
-from stepcheck.books.alike import classes, lint_book, same_as
-from stepcheck.books.cards import card
+from stepcheck.books.cards import card, classes, same_as
+from stepcheck.books.lint import lint_book
 from stepcheck.books.placing import COMPOUNDS
-from stepcheck.catalogue.impacts import impact
+from stepcheck.catalogue.questions import impact
 from stepcheck.faces import cli
 from stepcheck.model.outcome import Verdict
 
@@ -139,6 +139,8 @@ def test_a_word_in_names_is_searched_for(capsys: pytest.CaptureFixture[str]) -> 
         ("basic", "Triple", "Rocking Chair"),
         ("easy", "Rocking Chair", "Samantha"),
         ("basic plus in convention", "Charleston", "Samantha"),
+        ("basic plus", "Charleston", "Samantha"),
+        ("easy, club scheme", "Rocking Chair", "Samantha"),
     ],
 )
 def test_a_level_leaves_out_what_is_harder(
@@ -163,7 +165,7 @@ def test_unknown_names_and_levels_are_answered_with_the_nearest(capsys: pytest.C
     assert (2, "") == (status, out)
     assert "in the books clogging and line; the names most like it are Toe, Hop and Vine" in answer(capsys, "Nope")[2]
     assert "in the book line; `stepcheck figures` lists them all" in answer(capsys, "--book", "line", "Xyz")[2]
-    assert "no figure has the level wizard; there are basic in club" in err
+    assert "there is no level 'wizard'; the levels of the figures are basic, easy" in err
 
 
 def test_a_name_without_footwork_is_answered_with_the_lines_to_write(capsys: pytest.CaptureFixture[str]) -> None:

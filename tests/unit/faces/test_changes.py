@@ -3,8 +3,8 @@
 import pytest
 from attrs import evolve
 
-from stepcheck.faces.changes import NotRenamed, put_right, renamed, unsettled
 from stepcheck.faces.document import Desk, folds, moments, references, spread
+from stepcheck.faces.proposals import NotRenamed, put_right, renamed, unsettled
 from stepcheck.model.findings import Hint, Patch
 from stepcheck.model.source import Span
 

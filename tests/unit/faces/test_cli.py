@@ -157,7 +157,7 @@ def test_options_reach_the_pipeline(stage: Stage) -> None:
         (["check", "--jobs", "two", "x"], "'two' is no whole number from 1"),
         (["check", "--budget"], "option '--budget' requires an argument (see `stepcheck check --help`)"),
         (["repair"], "name the sheet (see `stepcheck repair --help`)"),
-        (["catalogue"], "say what to ask: figures, medleys, twins, level or parts"),
+        (["catalogue"], "say what to ask: figures, medleys, twins, level, parts, touched or graph"),
         (["break", "--beats", "4", "--most-turn", "0.3"], "'0.3' is no number of turns, by eighths"),
         (["break", "--beats", "4", "--most-turn", "nan"], "write 0, 1/4, 0.25 or 1"),
         (["chekc", "x"], "there is no command 'chekc'; did you mean check?"),

@@ -2,8 +2,8 @@
 
 import pytest
 
-from stepcheck.faces.completion import Offer, offers
 from stepcheck.faces.document import spread
+from stepcheck.faces.proposals import Offer, offers
 
 FIGURES = "figures:\n  Mill Wheel, 4 beats: DS DS RS RS\n"
 HEAD = f"routine: x\nbook: clogging\nmusic:\n  verse 8\n{FIGURES}part Verse: 8 beats\n  Triple\n"

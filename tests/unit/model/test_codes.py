@@ -36,6 +36,7 @@ def answer(code: Code, heading: str, folder: Path) -> tuple[Verdict, set[str], s
     `sheet`.
     """
     from stepcheck.books import book as books
+    from stepcheck.books.lint import lint_book
     from stepcheck.report import pipeline
 
     found = re.search(r"```(\w+)([^\n]*)\n(.*?)```", section(code, heading), re.DOTALL)
@@ -51,7 +52,7 @@ def answer(code: Code, heading: str, folder: Path) -> tuple[Verdict, set[str], s
         name: int(value) if value.isdigit() else value for name, value in (pair.split("=") for pair in words.split())
     }
     if kind == "book":
-        diagnostics = books.lint(books.load(file))
+        diagnostics = lint_book(books.load(file))
         verdict = Verdict.PROVED
     else:
         report = pipeline.check_file(file, **options)  # type: ignore[arg-type]

@@ -73,6 +73,7 @@ def test_what_can_mean_one_thing_is_read_as_that(line: str, book: str, meant: st
         ("3 Stomps", "clogging", ["Stomp x3", "Three Stomps from clogging"]),
         ("Shuffles", "clogging, line", ["Shuffles from clogging", "Shuffle"]),
         ("2 Triples x2", "clogging", ["Triple x2", "Triple x4"]),
+        ("DS Brush DS RS", "clogging", ["DS BR DS RS"]),
     ],
 )
 def test_a_hint_means_what_was_written(line: str, book: str, meant: list[str]) -> None:
@@ -206,3 +207,62 @@ def test_a_hint_that_does_not_stand_is_not_shown() -> None:
 
     assert ("write Triple",) == shown(*hints)
     assert ("look again",) == shown(hints[0])
+
+
+@pytest.mark.parametrize(
+    ("line", "found", "said"),
+    [
+        ("B (2nd time only)", "note-not-read", "a time is a heading inside a part"),
+        ("A (first 8 beats)", "note-not-read", "write A, first 8 beats"),
+        ("B (restart here)", "note-not-read", "a restart is a part that is cut short"),
+        ("C, only the second time", "line-not-understood", "write the lines of that time under 2nd time only:"),
+        ("B (moving right)", "", ""),
+        ("B (turn head left)", "", ""),
+    ],
+)
+def test_what_a_teacher_writes_behind_a_part_of_the_dance_is_told(line: str, found: str, said: str) -> None:
+    """A time, a cut or a restart in a bracket gets a note that says what to write, behind a comma a finding; a note to
+    the dancers gets none."""
+    parts = "".join(f"part {name}: 16 beats\n  Triple x4\n\n" for name in "ABC")
+    text = f"routine: Reed Organ\nbook: clogging\n\n{parts}dance:\n  A\n  B\n  {line}\n  C\n"
+    told = [(one.code.name, str(one.hints[0])) for one in pipeline.loads(text).diagnostics]
+
+    assert [found] * bool(found) == [name for name, _ in told]
+    assert all(hint.startswith(said) for _, hint in told)
+
+
+@pytest.mark.parametrize(
+    ("line", "book", "told"),
+    [
+        ("Unwind 1/2 L", "line", "footwork-not-published"),
+        ("Unwind: S(R) HOLD", "line", "misplaced-line"),
+        ("Triple turning left", "clogging", "line-not-understood"),
+    ],
+)
+def test_no_hint_says_less_than_was_written(line: str, book: str, told: str) -> None:
+    """Words that nothing can be written for get none of their pieces as a line: no foot, no size, no single step."""
+    found = finding(line, book)
+
+    assert told == found.code.name
+    assert () == tuple(hint for hint in found.hints if hint.patch is not None)
+
+
+def test_a_cut_that_falls_elsewhere_for_an_unread_line_refuses_no_hint() -> None:
+    """While another line isn't read, the counts behind it are open: what is offered for a line stands all the same."""
+    text = """routine: Reed Organ
+book: line
+
+part C: 32 counts
+  Step x8
+  Step Touch x2
+  Vine right
+  Vine left, turn 1/4 left
+  Step x8
+
+dance:
+  C, first 18 counts
+"""
+    one, other = pipeline.loads(text).diagnostics
+
+    assert str(one.hints[0]).startswith("write Vine, right foot")
+    assert str(other.hints[0]).startswith("write Vine, left foot")

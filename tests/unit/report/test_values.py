@@ -60,7 +60,7 @@ def bare(verdict: Verdict) -> Report:
 def test_a_finding_reads_as_the_design_shows_it() -> None:
     """Place, verdict and the claim first; then the steps with the failing one marked; then what would mend it."""
     expected = """\
-copper_ladle.routine:5:3: refuted: Chorus should end with the left foot free, but the right foot is free [SR502]
+1. copper_ladle.routine:5:3: refuted: Chorus should end with the left foot free, but the right foot is free [SR502]
    beat  figure    free foot     facing
    25    Basic     left → right  back
    27    Basic x3  right → left  back
@@ -77,7 +77,7 @@ copper_ladle.routine: refuted: 1 proved, 1 refuted of 2 claims
 def test_a_mistake_in_the_writing_shows_the_line_with_a_caret() -> None:
     """An ill-formed sheet shows the line as it stands, and a caret under every character meant."""
     expected = """\
-copper_ladle.routine:4:3: ill-formed: no figure is called Basc [SR301]
+1. copper_ladle.routine:4:3: ill-formed: no figure is called Basc [SR301]
  |   Basc x2
  |   ^^^^
    mend: Basic
@@ -232,7 +232,7 @@ def test_notes_change_no_verdict() -> None:
     report = build(SOURCE, diagnostics=(note,))
 
     assert (Verdict.PROVED, 0) == (report.verdict, report.exit_status)
-    assert text([report]).startswith("copper_ladle.routine:4:3: note: stomp")
+    assert text([report]).startswith("1. copper_ladle.routine:4:3: note: stomp")
 
 
 def test_every_verdict_has_its_exit_status() -> None:

@@ -1,6 +1,5 @@
-"""The command `catalogue`: questions about many sheets, as text, as JSON, and as a graph where the answer is one."""
+"""The command `catalogue`: questions about many sheets, as text, as JSON, and the graphs that they are asked of."""
 
-import json
 from collections.abc import Iterator
 from typing import Any
 
@@ -8,16 +7,18 @@ import click
 
 from stepcheck.catalogue.discovery import NothingFound
 from stepcheck.faces.check import PATHS
-from stepcheck.faces.offers import LEVEL
+from stepcheck.faces.offers import FIGURE, LEVEL
+from stepcheck.faces.options import written_json
 from stepcheck.faces.streams import complain, write
 from stepcheck.model import words
 from stepcheck.model.statuses import FAILED
 
 SCHEMA = "stepcheck-catalogue-1"
-QUESTIONS = ("figures", "medleys", "twins", "level", "parts")
+QUESTIONS = ("figures", "medleys", "twins", "level", "parts", "touched", "graph")
+GRAPHS = ("graphml", "dot", "svg")
 
 
-@click.command("catalogue", short_help="Ask about many sheets: figures, medleys, twins, level, parts.")
+@click.command("catalogue", short_help="Ask about many sheets: figures, medleys, parts, graphs …")
 @click.argument("question", type=click.Choice(QUESTIONS), metavar="QUESTION")
 @PATHS
 @click.option(
@@ -26,12 +27,13 @@ QUESTIONS = ("figures", "medleys", "twins", "level", "parts")
 @click.option(
     "--format",
     "form",
-    type=click.Choice(["text", "json", "graphml", "dot"]),
+    type=click.Choice(["text", "json", *GRAPHS]),
     default="text",
     show_default=True,
-    help="What to print; graphml and dot are for medleys.",
+    help="What to print; graphml, dot and svg print the graph that the question is asked of.",
 )
-def ask(question: str, paths: tuple[str, ...], level: str | None, form: str) -> int:
+@click.option("--figure", metavar="NAME", type=FIGURE, help="The figure or movement that is to change, for touched.")
+def ask(question: str, paths: tuple[str, ...], level: str | None, form: str, figure: str | None) -> int:
     """Ask about many sheets; each PATH is a sheet, a folder or a pattern, as for check. QUESTION is one of
 
     \b
@@ -40,54 +42,78 @@ def ask(question: str, paths: tuple[str, ...], level: str | None, form: str) -> 
     twins    which routines are one dance under two titles
     level    what a class of the level --level can dance
     parts    which parts recur
+    touched  which parts and routines hang on the figure or movement --figure
+    graph    movements, figures, parts and routines, with what uses what
     """
-    _fit(question, level, form)
-    from stepcheck.catalogue import questions, settings
+    _fit(question, level, figure, form)
+    from stepcheck.catalogue import relations, settings
 
     usual = settings.read()
-    shelf = questions.shelf(paths, exclude=usual.exclude)
+    shelf = relations.shelf(paths, exclude=usual.exclude)
     if not shelf.routines and not shelf.left_out:
         raise NothingFound(f"no sheet (*.routine) found in {', '.join(paths)}")
     for path, reason in shelf.left_out:
         complain(f"{path}: {reason}")
     if not shelf.routines and form != "json":
         return FAILED
-    titles = {routine.path: routine.title for routine in shelf.routines}
-    match question:
-        case "figures":
-            value, said = _figures(questions.uses(shelf))
-        case "medleys":
-            found = questions.follows(shelf)
-            value, said = _medleys(found)
-            if form in ("graphml", "dot"):
-                from stepcheck.catalogue import graph
-
-                made = graph.medley_graph(titles, ((one.before, one.after, one.always) for one in found))
-                write(graph.graphml(made) if form == "graphml" else graph.dot(made))
-                return _status(shelf)
-        case "twins":
-            value, said = _twins(questions.twins(shelf))
-        case "level":
-            value, said = _level(questions.danceable(shelf, level or ""))
-        case _:
-            value, said = _parts(questions.recurring(shelf))
+    if form in GRAPHS:
+        write(_drawn(question, form, shelf))
+        return _status(shelf)
+    value, said, more = _answered(question, shelf, level, figure)
     if form == "json":
         out = [{"path": path, "message": reason} for path, reason in shelf.left_out]
-        document = {"schema": SCHEMA, "question": question, "answers": value, "errors": out}
-        write(json.dumps(document, ensure_ascii=False, indent=2) + "\n")
+        write(written_json(SCHEMA, question=question, answers=value, **more, errors=out))
     else:
         write("".join(f"{line}\n" for line in said))
     return _status(shelf)
 
 
-def _fit(question: str, level: str | None, form: str) -> None:
-    """Refuse a level or a form that does not go with the question."""
+def _fit(question: str, level: str | None, figure: str | None, form: str) -> None:
+    """Refuse a level, a figure or a form that does not go with the question."""
     if question == "level" and level is None:
         raise click.UsageError("say the level of the class, as in --level easy")
     if question != "level" and level is not None:
         raise click.UsageError(f"the answer to {question} hangs on no level; --level is for the question level")
-    if form in ("graphml", "dot") and question != "medleys":
-        raise click.UsageError(f"the answer to {question} is no graph; medleys is")
+    if question == "touched" and figure is None:
+        raise click.UsageError("say the figure or movement that is to change, as in --figure Triple")
+    if question != "touched" and figure is not None:
+        raise click.UsageError(f"the answer to {question} hangs on no figure; --figure is for the question touched")
+    if question == "graph" and form not in GRAPHS:
+        raise click.UsageError("a graph is printed with --format graphml, dot or svg")
+    if form in GRAPHS and question == "level":
+        raise click.UsageError("the answer to level is no graph")
+
+
+def _answered(question: str, shelf: Any, level: str | None, figure: str | None) -> tuple[Any, Iterator[str], Any]:
+    """Return the answer to a question: as plain values, as lines, and what else belongs to it."""
+    from stepcheck.catalogue import questions, relations
+
+    match question:
+        case "figures":
+            return *_figures(questions.uses(shelf)), {}
+        case "medleys":
+            medleys = relations.medley_graph(shelf)
+            found = questions.follows(medleys)
+            rounds = [list(some) for some in relations.rounds(medleys)]
+            return *_medleys(found, rounds), {"rounds": rounds}
+        case "twins":
+            return *_twins(questions.twins(shelf)), {}
+        case "level":
+            return *_level(questions.danceable(shelf, level or "")), {}
+        case "parts":
+            return *_parts(questions.recurring(shelf)), {}
+        case _:
+            uses = relations.use_graph(shelf)
+            return *_touched(uses, relations.touched(uses, figure or "")), {}
+
+
+def _drawn(question: str, form: str, shelf: Any) -> str:
+    """Return the graph that a question is asked of."""
+    from stepcheck.catalogue import graph, relations
+
+    graphs = {"medleys": relations.medley_graph, "twins": relations.likeness_graph, "parts": relations.likeness_graph}
+    made = graphs.get(question, relations.use_graph)(shelf)
+    return {"graphml": graph.graphml, "dot": graph.dot, "svg": graph.svg}[form](made)
 
 
 def _status(shelf: Any) -> int:
@@ -124,15 +150,31 @@ def _figures(found: Any) -> Told:
     return value, said()
 
 
-def _medleys(found: Any) -> Told:
+def _medleys(found: Any, rounds: Any) -> Told:
     value = [{"before": one.before, "after": one.after, "always": one.always} for one in found]
 
     def said() -> Iterator[str]:
         for one in found:
             perhaps = "" if one.always else "  (depending on how the first is danced)"
             yield f"{words.visible(one.before)} → {words.visible(one.after)}{perhaps}"
+        for some in rounds:
+            yield f"round and round, each leading to every other: {', '.join(map(words.visible, some))}"
         if not found:
             yield "no routine can follow another without a step between"
+
+    return value, said()
+
+
+def _touched(uses: Any, found: Any) -> Told:
+    kept = [uses.nodes[node] | {"node": node} for node in found]
+    value = [{"kind": one["kind"], "name": one["label"], "node": one["node"]} for one in kept]
+
+    def said() -> Iterator[str]:
+        for kind in ("figure", "part", "routine"):
+            some = [one for one in kept if one["kind"] == kind]
+            if some:
+                yield f"{words.count(len(some), kind)}:"
+            yield from (f"   {words.visible(one['node'])}" for one in some)
 
     return value, said()
 

@@ -1,0 +1,235 @@
+"""What relates the sheets of a catalogue, as graphs of networkx: uses, medleys, and what is danced alike.
+
+The questions about a catalogue are asked of the very graphs that other tools are given.
+"""
+
+import os
+from collections.abc import Iterable, Iterator
+from typing import TYPE_CHECKING, Any, TypeAlias
+
+from attrs import field, frozen
+
+from stepcheck.books.footwork import Words
+from stepcheck.breaks.states import SearchError
+from stepcheck.catalogue import likeness
+from stepcheck.catalogue.discovery import sheets
+from stepcheck.catalogue.likeness import Danced
+from stepcheck.model.dance import Body, Figure, Pass, Program, Step, Weight, key
+from stepcheck.model.items import inside
+from stepcheck.model.source import SourceError, require
+from stepcheck.program.routine import Routine
+from stepcheck.report import pipeline
+from stepcheck.walk.effects import Algebra
+from stepcheck.walk.frontier import BudgetSpent, Fronts
+from stepcheck.walk.walk import DEFAULT_BUDGET
+
+if TYPE_CHECKING:
+    import networkx
+
+
+@frozen
+class Shelf:
+    """The routines that questions are asked about, and the sheets that none can be asked about, with the reason."""
+
+    routines: tuple[Routine, ...] = field(repr=False)
+    left_out: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def programs(self) -> Iterator[tuple[Routine, Program]]:
+        """The routines, each with what is danced."""
+        for routine in self.routines:
+            assert routine.program is not None
+            yield routine, routine.program
+
+
+Sheets: TypeAlias = "Shelf | str | os.PathLike[str] | Iterable[str | os.PathLike[str]]"
+
+
+def shelf(paths: Sheets, *, exclude: Iterable[str] = ()) -> Shelf:
+    """Return the routines that `paths` mean, as for `check_catalogue`; those that are ill-formed are left out."""
+    if isinstance(paths, Shelf):
+        return paths
+    require(paths, str | os.PathLike | Iterable, "paths of sheets and folders")
+    paths = (paths,) if isinstance(paths, str | os.PathLike) else paths
+    found = sheets([os.fspath(path) for path in paths], exclude=exclude)
+    routines, left_out = [], list(found.missing)
+    for path in found.sheets:
+        try:
+            routine = pipeline.load(path)
+        except SourceError as error:
+            left_out.append((path, str(error)))
+            continue
+        if routine.program is None:
+            left_out.append((path, "it is ill-formed"))
+        else:
+            routines.append(routine)
+    return Shelf(tuple(routines), tuple(left_out))
+
+
+def use_graph(paths: Sheets) -> "networkx.DiGraph":
+    """Return what hangs on what in a catalogue: movements, the figures made of them, the parts and routines that dance
+    these.
+
+    Nodes have a `kind` (movement, figure, part, routine) and a `label`; an edge leads to what uses something, from a
+    figure with the `lines` on which it is danced.  What a change of a node touches are its descendants.
+
+    Args:
+        paths: sheets, folders and patterns, as for `check_catalogue`; sheets that are ill-formed are left out.
+    """
+    import networkx
+
+    graph = networkx.DiGraph()
+    for routine, program in shelf(paths).programs:
+        graph.add_node(routine.path, kind="routine", label=routine.title or routine.path)
+        _use(graph, routine, program.dance, routine.path)
+    return graph
+
+
+def _use(graph: Any, routine: Routine, body: Body, user: str) -> None:
+    """Add what a body uses; `user` is the part or routine that it stands in."""
+    for item in body:
+        if isinstance(item, Step):
+            name = _figure(graph, routine, item.figure)
+            lines = set(graph.edges[name, user]["lines"].split()) if graph.has_edge(name, user) else set()
+            graph.add_edge(name, user, lines=" ".join(sorted(lines | {str(item.line)}, key=int)))
+        elif isinstance(item, Pass):
+            part = f"{routine.path}: {item.part}"
+            is_new = part not in graph
+            graph.add_node(part, kind="part", label=item.part)
+            graph.add_edge(part, user)
+            if is_new:
+                _use(graph, routine, item.body, part)
+        else:
+            for inner in inside(item):
+                _use(graph, routine, inner, user)
+
+
+def _figure(graph: Any, routine: Routine, figure: Figure) -> str:
+    """Return the node of a figure, added with the movements that it is made of."""
+    label = figure.name.partition(" from ")[0]
+    name = f"{label} ({figure.book or routine.path})"
+    if name not in graph:
+        graph.add_node(name, kind="figure", label=label)
+        for version in figure.versions:
+            for action in version.actions:
+                movement = f"{action.movement.name} (movement)"
+                graph.add_node(movement, kind="movement", label=action.movement.name)
+                graph.add_edge(movement, name)
+    return name
+
+
+def touched(graph: "networkx.DiGraph", name: str) -> tuple[str, ...]:
+    """Return the nodes of a graph of uses that hang on a figure or movement, in their order.
+
+    Raises:
+        SearchError: nothing in the graph is called so.
+    """
+    import networkx
+
+    named = [
+        node
+        for node, data in graph.nodes(data=True)
+        if data["kind"] in ("figure", "movement") and key(data["label"]) == key(name)
+    ]
+    if not named:
+        raise SearchError(f"no figure or movement that is danced here is called {name!r}")
+    found = set(named).union(*(networkx.descendants(graph, node) for node in named))
+    return tuple(node for node in graph if node in found)
+
+
+def medley_graph(paths: Sheets) -> "networkx.DiGraph":
+    """Return routines with an edge from each to those that can follow it without a step between.
+
+    The free foot and the wall at the end must be those at the start of the other; after both feet either foot may go
+    first.  Paths are the nodes, titles their `label`; an edge says whether that is so however the first is danced, as
+    `always`.
+
+    Args:
+        paths: as for `use_graph`.
+    """
+    import networkx
+
+    graph = networkx.DiGraph()
+    every = []
+    for routine, program in shelf(paths).programs:
+        graph.add_node(routine.path, label=routine.title or routine.path)
+        ends = _ends(program)
+        if ends is not None:
+            every.append((routine.path, Weight(program.lead.other), program.facing, ends))
+    for before, _, _, ends in every:
+        for after, lead, facing, _ in every:
+            fits = [wall == facing and weight in (lead, Weight.BOTH) for weight, wall in ends]
+            if any(fits):
+                graph.add_edge(before, after, always=all(fits))
+    return graph
+
+
+def rounds(graph: "networkx.DiGraph") -> tuple[tuple[str, ...], ...]:
+    """Return the sets of routines, in the order of the graph, in which each leads to every other and back."""
+    import networkx
+
+    found = [frozenset(some) for some in networkx.strongly_connected_components(graph) if len(some) > 1]
+    order = list(graph)
+    return tuple(
+        sorted((tuple(n for n in order if n in some) for some in found), key=lambda some: order.index(some[0]))
+    )
+
+
+def _ends(program: Program) -> frozenset[tuple[Weight, int]] | None:
+    """Return each weight and wall that a dance can end with, as its words are usually read; None beyond the budget."""
+    fronts = Fronts(program, Algebra(), DEFAULT_BUDGET, Words(program))
+    try:
+        branches = fronts.run(program.dance, fronts.begin((Weight(program.lead.other),)), program.facing)
+    except BudgetSpent:
+        return None
+    return frozenset(
+        (weight, wall)
+        for branch in branches
+        for _, weight, entry in branch.effect.entries()
+        for wall in entry.walls(program.facing)
+    )
+
+
+def likeness_graph(paths: Sheets) -> "networkx.Graph":
+    """Return routines and their parts with an edge between those that are danced alike, whatever they are called.
+
+    Nodes have a `kind` (routine, part), a `path`, a `label`; edges say whether one is the mirror image of the other, as
+    `mirrored`.  Nothing with a blank in it is a node.
+
+    Args:
+        paths: as for `use_graph`.
+    """
+    import networkx
+
+    graph = networkx.Graph()
+    first: dict[object, tuple[str, Danced]] = {}
+
+    def add(node: str, kind: str, path: str, label: str, made: Danced | None) -> None:
+        if made is None or not made.steps:
+            return
+        graph.add_node(node, kind=kind, path=path, label=label)
+        other, known = first.setdefault((kind, made.either), (node, made))
+        if other != node:
+            graph.add_edge(other, node, mirrored=made.steps != known.steps)
+
+    for routine, program in shelf(paths).programs:
+        add(routine.path, "routine", routine.path, routine.title, likeness.danced(program))
+        for name, made in likeness.parts(program).items():
+            add(f"{routine.path}: {name}", "part", routine.path, name, made)
+    return graph
+
+
+def alike(graph: "networkx.Graph", kind: str) -> tuple[tuple[tuple[str, str, bool], ...], ...]:
+    """Return the sets of routines or parts that are danced alike, each as its path, its label, and whether it is the
+    mirror image of the first."""
+    import networkx
+
+    found = []
+    order = {node: number for number, node in enumerate(graph)}
+    for some in networkx.connected_components(graph):
+        nodes = sorted(some, key=order.__getitem__)
+        if len(nodes) > 1 and graph.nodes[nodes[0]]["kind"] == kind:
+            mirrored = [False, *(graph.edges[nodes[0], node]["mirrored"] for node in nodes[1:])]
+            told = ((graph.nodes[n]["path"], graph.nodes[n]["label"], m) for n, m in zip(nodes, mirrored, strict=True))
+            found.append(tuple(told))
+    return tuple(found)

@@ -1,0 +1,96 @@
+"""Reads lines of cues and rows of codes into the part that is open."""
+
+import re
+
+from attrs import evolve
+
+from stepcheck.drafts.codes import Waiting, is_beats, is_feet, row
+from stepcheck.drafts.cues import lasting_cue, times_of
+from stepcheck.drafts.outline import Block, Item, Line, beats_of
+from stepcheck.drafts.page import Page
+from stepcheck.drafts.vocabulary import plain, tight
+
+
+def sentences_of(text: str) -> list[str]:
+    """Return the sentences of a line of cues; a short one without a full stop inside is one."""
+    several = len(text) > 90 or re.search(r"[a-z]\.\s+[A-Z\d]", text)
+    return re.split(r"(?<=[a-zA-Z)\]])\.\s+(?=[A-Z(\d])|(?<=once)\.\s+", text) if several else [text]
+
+
+def coded_line(page: Page, number: int, text: str, following: list[str]) -> bool:
+    """Take a row of codes, which waits for its feet and beats, or the name over one; return whether a line is one."""
+    beats, bare = page.cues.led(text)
+    coded = row(bare)
+    if coded is None:
+        under = row(following[0]) if len(following) > 1 and (is_feet(following[1]) or is_beats(following[1])) else None
+        titled = under and not under.name and re.fullmatch(r"[A-Z][\w' -]{2,40}:?", text.strip())
+        page.title = text.strip(" :") if titled else page.title
+        if titled:
+            page.reader.mark(number, "steps")
+        return bool(titled)
+    apart = re.search(r"\s{2,}" + re.escape(coded.rest[:12]), plain(bare))
+    goes_on = re.search(r",|\bthen\b", coded.rest) and not apart and page.cues.moving(coded.rest)
+    if goes_on or len(sentences_of(text)) > 1 or len(text) > 90 or re.search(r"[,:]", coded.name):
+        return False
+    times, name = times_of(coded.name or page.title)
+    page.title = ""
+    page.waiting = Waiting(evolve(coded, name=name), beats, times, text)
+    page.reader.mark(number, "steps")
+    return True
+
+
+def cue_line(page: Page, number: int, text: str, beats: int) -> bool:
+    """Read a list of cues that is said to last `beats`, 0 for none; return whether it says any."""
+    made = list(page.cues.cues(text))
+    inner = [item for each in made for item in (each.lines if isinstance(each, Block) else (each,))]
+    lines = [item for item in inner if isinstance(item, Line)]
+    if not lines:
+        return False
+    if beats and len(lines) == 1:
+        made = [evolve(item, counts=beats, stated=True) if isinstance(item, Line) else item for item in made]
+    elif beats and beats != (known := sum(page.cues.beats(line) for line in lines)):
+        page.reader.open.append(f"line {number}: {beats} beats are stated, {known} are read: {tight(text)}")
+    page.here.items += [each for item in made for each in with_beats(page, item)]
+    page.reader.mark(number, "steps")
+    for line in lines:
+        if line.blank:
+            page.reader.leave_open(number, line.remark, "blank")
+    return True
+
+
+def with_beats(page: Page, item: Item) -> list[Item]:
+    """Return a line with the beats that it lasts; a row that is danced several times as so many lines."""
+    if isinstance(item, Block):
+        return [evolve(item, lines=tuple(each for line in item.lines for each in with_beats(page, line)))]
+    if not isinstance(item, Line):
+        return [item]
+    times = item.times if item.moves else 1
+    line = evolve(item, times=1) if item.moves else item
+    return [evolve(line, counts=line.counts or page.cues.beats(line))] * times
+
+
+def flush(page: Page) -> None:
+    """Put the row that waits for its feet into its part."""
+    if (waiting := page.waiting) is None:
+        return
+    line = page.cues.coded(waiting.row, waiting.feet)
+    behind = re.sub(r"\(\d+ beats?\)", "", waiting.row.rest.replace('"', ""))
+    total = lasting_cue(waiting.text)[0]
+    behind = re.sub(rf"\(?=?\s*{total}\b[^()]*\)?\s*$", "", behind) if total else behind
+    line = page.cues.behind(evolve(line, times=waiting.times), re.sub(r"\bfwd\b", "forward", behind))
+    if waiting.stated:
+        line = evolve(line, counts=waiting.stated, stated=True)
+    items = with_beats(page, waiting.placed(line))
+    if total and not waiting.stated and total != sum(map(beats_of, items)):
+        items = [Line(blank=True, counts=total, remark=tight(waiting.text))]
+        page.reader.open.append(
+            f"{total} beats are stated, {sum(map(beats_of, items))} are read: {tight(waiting.text)}"
+        )
+    held, (first, last) = page.here.items, waiting.span
+    if last and held and isinstance(before := held[-1], Block) and first > 1:
+        items = [evolve(before, head=f"beats 1-{last}", lines=(*before.lines, *items))]
+        held.pop()
+    elif last:
+        items = [Block(f"beats {first}-{last}", tuple(items))]
+    held += items
+    page.waiting = None

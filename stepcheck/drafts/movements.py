@@ -1,0 +1,266 @@
+"""One phrase: which foot moves, what it does, where it goes, what turns, how often; or the figure that it names."""
+
+import re
+from collections.abc import Iterator
+
+from attrs import evolve
+
+from stepcheck.drafts.steps import FREE, OTHER, WEIGHT, Aside, Event, Mention, Step, Stretch, Turn, Unread, turn
+from stepcheck.drafts.vocabulary import NUMBERS, Piece, Vocabulary, Word, number
+
+_SHAPED = re.compile(r"(?:in|making|to make|to form|around|round) (?:a|an|your)$", re.IGNORECASE)
+"""`in a square` says where a figure goes."""
+_UNITS = ("count", "counts", "beat", "beats", "ct", "cts")
+_NONE: Piece = ("", "", None, "")
+
+
+class Phrase:
+    """The words of a phrase by what they say; `word` is that of the movement, `span` the counts that it lasts."""
+
+    def __init__(self, chunk: list[Piece], vocabulary: Vocabulary, inside: bool) -> None:
+        self.chunk, self.vocabulary, self.inside = chunk, vocabulary, inside
+        self.verb: Word | None = None
+        self.word = self.name = self.part = self.foot = self.feet = ""
+        self.codes: tuple[str, ...] = ()
+        self.spin: Turn | None = None
+        self.times, self.span = 1, 0
+        self.note: list[str] = []
+        self.apart = self.each = self.unknown = self.several = False
+        self._place = self._to = False
+        for index, piece in enumerate(chunk):
+            self._take(index, piece)
+        if self.verb and self.verb.value in ("PV S", "UNWIND") and self.spin and not self.spin.side and self.foot:
+            self.spin = evolve(self.spin, side="left" if self.foot == "L" else "right")
+            self.foot = ""
+
+    @property
+    def feeble(self) -> bool:
+        """Whether neither feet nor directions are said."""
+        return not (self.foot or self.feet or self.note)
+
+    def _take(self, index: int, piece: Piece) -> None:
+        kind, value, word, text = piece
+        low = text.casefold()
+        after_place, self._place = self._place, False
+        after_to, self._to = self._to, low in ("to", "to the") or (self._to and low == "the")
+        if kind == "verb" and word is not None:
+            self.verb, self.word = word, low
+            self.note += [word.note] if word.note else []
+        elif kind == "foot":
+            self._footed(index, value, after_place, after_to)
+        elif kind == "dir":
+            self.note.append(value)
+            self._place = low in self.vocabulary.places
+        elif kind in ("noise", "talk"):
+            self.each = self.each or low == "each"
+            behind = low in self.vocabulary.places and bool(self.foot or self.name) and low != "to"
+            self._place = after_place or behind
+        elif not self._named(kind, value, low) and not self._counted(index, kind, low):
+            self._unknown(index, kind, text)
+
+    def _named(self, kind: str, value: str, low: str) -> bool:
+        """Take a part of the foot, a figure, codes, a turn, how often, or feet; return whether a word is one."""
+        if kind == "part":
+            part = low if low == "hips" else low.rstrip("s")
+            self.part, self.unknown = part, self.unknown or self.part not in ("", part)
+        elif kind == "figure":
+            self.name, self.several = value, low.endswith("s") and not value.casefold().endswith("s")
+        elif kind == "codes":
+            self.codes = (*self.codes, *value.split())
+        elif kind == "turned":
+            self.spin, self.apart = turn(value), self.verb is not None and low.startswith("turn ")
+        elif kind == "twice":
+            self.times = int(value)
+        elif kind == "feet":
+            self.feet += value
+        return kind in ("part", "figure", "codes", "turned", "twice", "feet")
+
+    def _footed(self, index: int, foot: str, after_place: bool, after_to: bool) -> None:
+        """Take a foot: the one that moves, one more, or the one that another goes to."""
+        before = self.chunk[index - 1][3].casefold() if index else ""
+        following = (*self.chunk, _NONE)[index + 1][:2]
+        placed = after_place and (self.foot or (self.name and not self.feet))
+        sideways = following in (("dir", "side"), ("dir", "diagonally"))
+        if placed or (after_to and self.foot and not self.name) or (sideways and self.foot):
+            return
+        if after_to and not self.foot and self.name:
+            self.note.append(f"to the {'left' if foot == 'L' else 'right'}")
+            self.foot = foot if self.vocabulary.tradition == "line" else ""
+        elif not self.foot or before in ("on", "onto", "the"):
+            self.foot = foot
+        elif self.foot != foot or self.feet:
+            self.feet += foot if self.feet else self.foot + foot
+
+    def _counted(self, index: int, kind: str, low: str) -> bool:
+        """Take a number: of counts, or of times; return whether a word is one."""
+        if not (kind == "number" or low in NUMBERS) or not 0 < number(low) <= 16:
+            return False
+        before = self.chunk[index - 1][3].casefold() if index else ""
+        following = (*self.chunk, _NONE)[index + 1][3].casefold()
+        if self.inside or before in ("for", "over") or following in _UNITS:
+            self.span = number(low)
+        else:
+            self.times = number(low)
+        self.note = self.note[:-1] if before == "over" and self.note else self.note
+        return True
+
+    def _unknown(self, index: int, kind: str, text: str) -> None:
+        shaped = _SHAPED.match(" ".join(piece[3] for piece in self.chunk[max(0, index - 2) : index]))
+        if text.casefold() == "each":
+            self.each = True
+        elif kind == "turn" and any("/" in piece[3] for piece in self.chunk if piece[0] == "figure"):
+            return  # `Monterey 1/2 turn`
+        elif kind == "word" and self.name and shaped:
+            self.note.append(f"in a {text}")
+        elif not (text.casefold() in _UNITS and self.span):
+            self.unknown = True
+
+
+def moved(chunk: list[Piece], text: str, vocabulary: Vocabulary, before: list[Event], inside: bool) -> Iterator[Event]:
+    """Yield the steps, or the figure, of a phrase that has movements, feet, directions or turns.
+
+    `before` are the events before it, which a turn or a note without a movement belongs to.
+    """
+    said = Phrase(chunk, vocabulary, inside)
+    note = tuple(each for each in said.note if each != "over" or "cross" not in said.note)
+    alone = said.verb is None and not said.part
+    if said.unknown:
+        talk = said.feeble and alone and not (said.name or said.codes or said.spin)
+        yield Aside(text) if talk else Unread(text)
+    elif said.name:
+        times = said.span or said.times
+        feet = said.feet or said.foot
+        yield Mention(said.name, feet, note, said.spin, times, said.each, text, several=said.several and times == 1)
+    elif said.codes:
+        yield from _coded(said, note, text)
+    elif vocabulary.tradition == "clogging" and said.part and not said.verb and not note:
+        yield Unread(text)  # a toe or a heel alone may be a touch or a step
+    elif alone and (told := _told(said, note, text, before)) is not None:
+        yield from told
+    else:
+        yield from _stepped(said, note, text, before)
+
+
+def _coded(said: Phrase, note: tuple[str, ...], text: str) -> Iterator[Event]:
+    """Yield the movements of codes, each with its foot."""
+    codes = said.codes * said.times
+    if said.feet and len(said.feet) != len(codes):
+        yield Unread(text)
+        return
+    for at, code in enumerate(codes):
+        foot = said.feet[at : at + 1] or (said.foot if not at else "")
+        yield Step((code,), foot, note if not at else (), said.spin if not at else None, text)
+
+
+def _last(before: list[Event]) -> Step | Mention | None:
+    return next((event for event in reversed(before) if isinstance(event, Step | Mention)), None)
+
+
+_WAYS = {"forward", "back", "side", "diagonally"}
+_ADDED = {"clap", "snap", "sway", "slowly", "small"}
+"""Notes that alone belong to the movement before them."""
+
+
+def _told(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]) -> list[Event] | None:
+    """Return what a phrase without a movement says; None where its foot or direction is a step."""
+    last, footed = _last(before), bool(said.foot or said.feet)
+    clogging = said.vocabulary.tradition == "clogging"
+    if clogging and note and not footed and not said.spin:
+        return [Aside(text)]
+    if clogging and footed and not isinstance(last, Step):
+        return [Unread(text)]
+    if said.spin and said.feeble:
+        if last is None or last.turn is not None:
+            return [Unread(text) if last or said.spin.side else Aside(text)]
+        at = before.index(last)
+        before[at] = (
+            evolve(last, turn=said.spin, turned=True)
+            if isinstance(last, Step)
+            else evolve(last, turn=said.spin, each=said.each)
+        )
+        return []
+    if said.feeble and said.times > 1:
+        return [Unread(text)]  # of one movement, or of all before?
+    if said.feeble:
+        return [Stretch(said.span) if said.span and last else Aside(text)]
+    if note and set(note) <= _ADDED and not footed:
+        if last is not None:
+            before[before.index(last)] = evolve(last, note=(*last.note, *note))
+        return []
+    return [Unread(text)] if before and isinstance(before[-1], Unread) and not note else None
+
+
+def _stepped(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]) -> Iterator[Event]:
+    """Yield the steps of a phrase with a movement, or with a foot or a direction that is a step."""
+    vocabulary, last = said.vocabulary, _last(before)
+    found, foot = _codes(said), said.foot
+    free = isinstance(last, Step) and last.codes[-1] not in {*WEIGHT, "HOLD", "CLAP", *vocabulary.repeating}
+    if said.verb is None and not said.part and free and not (foot or said.feet) and set(note) & _WAYS:
+        yield Unread(text)  # `touch R forward, side`: a touch again, or a step?
+        return
+    if said.verb is None and not said.part:
+        found, foot, note = _carried(said, note, last)
+    sided = said.word.removesuffix("s") in vocabulary.sided
+    if found is None or (sided and not (foot or said.feet)):
+        yield Unread(text)
+        return
+    if sided and isinstance(last, Step) and (last.foot, last.codes) == (foot, ("S",)) and "sway" not in last.note:
+        before[before.index(last)] = evolve(last, note=(*last.note, "sway"))
+        return
+    row = _made_by(found, said, foot)
+    if row is None:
+        yield Unread(text)
+        return
+    for index, side in enumerate(row):
+        free = found == ("STO",) and row[index + 1 : index + 2] == [side] != [""]
+        codes, noted = (("STU",), (*note, FREE)) if free else (found, note)
+        if index and "bump" in note:
+            codes, side = ("BUMP",), ""  # `step R, bumping hips R L R`
+        yield Step(codes, side, noted, said.spin if not index else None, text, turned=said.apart and not index)
+    if said.span:
+        yield Stretch(said.span)
+
+
+def _carried(
+    said: Phrase, note: tuple[str, ...], last: Step | Mention | None
+) -> tuple[tuple[str, ...], str, tuple[str, ...]]:
+    """Return the codes, the foot and the note of a phrase that says no movement: a step, or that of before again."""
+    if not isinstance(last, Step):
+        return ("S",), said.foot, note
+    if note:
+        again = not (said.foot or said.feet) and last.codes[0] in said.vocabulary.repeating
+        return (last.codes, last.foot, note) if again else (("S",), said.foot, note)
+    found = last.codes if last.codes not in (("RC",), ("PV", "S")) else ("S",)
+    found = ("BUMP",) if "bump" in last.note else found
+    return found, said.foot, tuple(each for each in last.note if each == "sway" and found == last.codes)
+
+
+def _made_by(found: tuple[str, ...], said: Phrase, foot: str) -> list[str] | None:
+    """Return the foot of each time that a movement is made; None where words and feet say different things.
+
+    Steps on one foot alternate from it; both feet, or none, have no foot.
+    """
+    times, feet = said.times, said.feet
+    if found[0] in said.vocabulary.footless:
+        return [""] * max(times, len(feet))
+    if feet and times in (1, len(feet)):
+        return list(feet)
+    if times == 1 or not (feet or foot):
+        return [feet or foot] * times
+    if found[0] in WEIGHT - {"STO"} and not feet:
+        return ([foot, OTHER[foot]] * times)[:times] if found == ("S",) else None
+    return list(feet or foot) * times
+
+
+def _codes(said: Phrase) -> tuple[str, ...] | None:
+    """Return the codes of a movement, on a part of the foot if one is said; None if the two have none together."""
+    verb, stem, vocabulary = said.verb, said.word.split()[:1], said.vocabulary
+    if said.part:
+        for name in (said.part, said.part + "s"):
+            if code := vocabulary.combined.get(frozenset((*stem, name))):
+                return (code,)
+        for words, code in vocabulary.combined.items():
+            alike = (vocabulary.phrases.get((word,), Word("")).value for word in words - {said.part})
+            if said.part in words and verb and len(words) == 2 and verb.value in alike:
+                return (code,)
+    return tuple(verb.value.split()) or None if verb else None

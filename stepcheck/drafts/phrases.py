@@ -1,0 +1,235 @@
+"""From words to steps: a text is cut into phrases, each of which moves one foot, names a figure, or says where it
+ends."""
+
+import itertools
+import re
+from collections.abc import Iterator
+
+from attrs import evolve
+
+from stepcheck.drafts.movements import moved
+from stepcheck.drafts.steps import Aside, Event, Facing, Mention, Step, Unread, Weighted, wall
+from stepcheck.drafts.vocabulary import NUMBERS, Piece, Vocabulary, Word, pieces, plain
+
+_TO_WALL = r"\bto\s+(?:the\s+)?(?:front|back)\b(?:\s+again)?|"
+_SAID_WALL = (
+    r"(?:\bfac(?:e|ing)\s+(?:the\s+)?|\bat\s+the\s+)(?:front|back)\b(?:\s+wall)?(?:\s+again)?|\((?:front|back)\s+again\b"
+    r"|\b(?:front|back)\s+wall\b(?:\s+again)?"
+)
+_WALLS = {
+    "line": re.compile(_SAID_WALL, re.IGNORECASE),  # a foot may step to the back
+    "clogging": re.compile(r"(?:\bto\s+)?(?:" + _TO_WALL + _SAID_WALL + ")", re.IGNORECASE),
+}
+_OCLOCK = re.compile(r"\b(1[0-2]|[1-9])\s*o'?\s*clock\b", re.IGNORECASE)
+_REPEATS = re.compile(r"\b(?:repeat|same|opposite|reverse|mirror)\b", re.IGNORECASE)
+"""Words at the end of steps that are no remark: they ask for more steps."""
+_WEIGHT = ("weight", "weighted", "wt")
+_FRONT, _BACK = "\u2191", "\u2193"
+
+
+def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
+    """Return what a text says, in order: steps, figures, facings, remarks, and what isn't understood.
+
+    Phrases end at commas, strokes, full stops, `then`, `and`, and before the next movement.
+    """
+    text = _OCLOCK.sub(r"\1:00", plain(text))
+    walls = _WALLS[vocabulary.tradition]
+    text = walls.sub(lambda found: f" {_FRONT if 'front' in found[0].casefold() else _BACK} ", text)
+    out: list[Event] = []
+    waiting: list[int] = []  # the places of the steps of one phrase whose feet may still be said
+    for chunk, inside, sign, end in _chunks(pieces(text, vocabulary)):
+        said = " ".join(piece[3] for piece in chunk)
+        feet = _bare_feet(chunk) if waiting else ""
+        lone = len(waiting) == 1 and isinstance(out[waiting[0]], Step)  # `march in place, R-L-R-L`
+        if out and SAME_OTHER.match(said):
+            out += _on_the_other_side(out, said)
+        elif feet and (not lone or len(feet) > 1 or inside):
+            if not _footed(out, waiting, feet):
+                out[waiting[0]] = Unread(f"{_text(out[waiting[0]])} {said}")
+        else:
+            start = len(out)
+            for event in _said(chunk, vocabulary, out, inside):
+                _put(out, _placed(event, chunk, inside, bool(out) and sign in ("-", "!"), end))
+            waiting = _waiting(out, start, chunk)
+    if out and isinstance(last := out[-1], Aside) and not last.inside and _REPEATS.search(last.text):
+        out[-1] = Unread(last.text)
+    return tuple(out)
+
+
+def _placed(event: Event, chunk: list[Piece], inside: bool, aside: bool, end: str) -> Event:
+    """Return an event with what stands around its phrase: brackets, a dash before it, the sign behind it."""
+    if isinstance(event, Unread) and aside and not inside:
+        return Aside(event.text)
+    if isinstance(event, Mention):
+        joined = end == "with" or (end == "and" and any(piece[3].casefold() == "with" for piece in chunk[-3:]))
+        return evolve(event, spelled=event.spelled or end in (":", "("), ends=event.ends or joined)
+    if isinstance(event, Step | Aside) and inside:
+        return evolve(event, inside=True)
+    return event
+
+
+def _put(events: list[Event], event: Event) -> None:
+    """Add an event; words that aren't understood are one, and so are two facings of which one is a time of the
+    clock."""
+    before = events[-1] if events else None
+    if isinstance(event, Unread) and isinstance(before, Unread):
+        events[-1] = Unread(f"{before.text}, {event.text}")
+    elif isinstance(event, Facing) and isinstance(before, Facing):
+        events[-1] = event if ":" in event.wall else before
+    else:
+        events.append(event)
+
+
+def _waiting(events: list[Event], start: int, chunk: list[Piece]) -> list[int]:
+    """Return the places of the events from `start` on whose feet may stand behind them: several steps, or figures."""
+    made = events[start:]
+    if len(made) == 1:
+        only = made[0]
+        bare = isinstance(only, Step) and only.codes == ("S",) and not only.foot
+        return [start] if bare or (isinstance(only, Mention) and (only.times > 1 or only.several)) else []
+    several = any(piece[0] in ("number", "twice") or piece[3].casefold() in NUMBERS for piece in chunk)
+    steps = all(isinstance(each, Step) and each.codes == ("S",) for each in made)
+    return list(range(start, len(events))) if steps and several else []
+
+
+SAME_OTHER = re.compile(
+    r"^\W*(?:(?:now|then|and|do)\s+)*(?:(?:repeat|the same|same|mirror|all that|opposite|reverse)\b[\w ,]*?)"
+    r"\b(?:(?:(?:to|on|with|going|leading|starting)\s+)+(?:the\s+)?(?:left|right|other|opposite|l|r)|"
+    r"(?:other|opposite)\s+(?:side|foot|way|direction)|(?:left|right)$)(?:\s+(?:side|foot|way|direction|lead))?\W*$",
+    re.IGNORECASE,
+)
+"""`Now the same to the left`, `Repeat on the other foot`."""
+
+
+def _on_the_other_side(events: list[Event], said: str) -> list[Event]:
+    """Return steps again with the other feet; what turns, or says no foot, can't be taken so."""
+    moved = [event for event in events if isinstance(event, Step | Mention)]
+    feet = any(event.foot if isinstance(event, Step) else event.feet for event in moved)
+    if len(moved) < len(events) or not feet or any(event.turn for event in moved):
+        return [Unread(said)]
+    other = str.maketrans("LR", "RL")
+    return [
+        evolve(event, foot=event.foot.translate(other), text=f"{said}: {event.text}")
+        if isinstance(event, Step)
+        else evolve(event, feet=event.feet.translate(other), text=f"{said}: {event.text}")
+        for event in moved
+    ]
+
+
+def _text(event: Event) -> str:
+    return event.text if isinstance(event, Step | Mention | Unread | Aside) else ""
+
+
+def _bare_feet(chunk: list[Piece]) -> str:
+    """Return the feet of a chunk that says nothing else, "" if it does."""
+    feet = "".join(piece[1] for piece in chunk if piece[0] in ("foot", "feet"))
+    return feet if all(piece[0] in ("foot", "feet", "noise") for piece in chunk) else ""
+
+
+def _footed(events: list[Event], waiting: list[int], feet: str) -> bool:
+    """Give feet to the steps, or to the times of a figure, that wait for them; return whether they can have them."""
+    first = events[waiting[0]]
+    if isinstance(first, Mention):
+        heard = first.heard + feet
+        if any(one == other for one, other in itertools.pairwise(heard)) or 1 < first.times < len(heard):
+            return False
+        if not first.heard and first.feet and first.feet[-1:] != feet[:1]:
+            heard = first.feet + feet
+        times = first.times if first.times > 1 else len(heard)
+        events[waiting[0]] = evolve(first, feet=heard[:1], heard=heard, times=len(heard) if first.several else times)
+        return True
+    if len(waiting) == 1 and isinstance(first, Step) and not first.foot:
+        rest = [evolve(first, foot=foot, note=(), turn=None) for foot in feet[1:]]
+        events[waiting[0] : waiting[0] + 1] = [evolve(first, foot=feet[0]), *rest]
+        waiting.clear()
+        return True
+    for foot in feet:
+        if waiting and isinstance(step := events[waiting[0]], Step) and step.foot in ("", foot):
+            events[waiting.pop(0)] = evolve(step, foot=foot)
+        elif len(waiting) > 1 and isinstance(step := events[waiting[1]], Step) and step.foot == foot:
+            waiting[:] = waiting[2:]
+        else:
+            return False
+    return True
+
+
+def _chunks(pieces: list[Piece]) -> Iterator[tuple[list[Piece], bool, str, str]]:
+    """Yield the pieces between separators, cut before each second movement.
+
+    With each go whether brackets are around them, and the separators before and behind them.
+    """
+    chunk: list[Piece] = []
+    depth, glued, sign = 0, False, ""
+    for piece in pieces:
+        kind, value, *_ = piece
+        if kind == "sep":
+            if value in ("and", "&", "+") and chunk and all(other[0] in ("turned", "noise") for other in chunk):
+                continue  # what turns is the step behind the word
+            if chunk:
+                yield chunk, depth > 0, sign, value
+            depth = max(0, depth + (value in "([") - (value in ")]"))
+            chunk, sign, glued = [], value, value in ("&", "+")
+        elif not _counts_steps(piece, chunk):
+            if _begins(piece, chunk):
+                ends = "with" if len(chunk) > 1 and any(other[3].casefold() == "with" for other in chunk[-2:]) else ""
+                turning = kind == "verb" and chunk[-1][0] == "turned" and all(other[0] != "figure" for other in chunk)
+                head = [chunk.pop()] if turning else []
+                yield chunk, depth > 0, sign, ends
+                chunk, sign = head, ""
+            clap = kind == "verb" and value == "CLAP" and glued and not chunk
+            chunk.append(("dir", "clap", Word("dir", "clap"), piece[3]) if clap else piece)
+    if chunk:
+        yield chunk, depth > 0, sign, ""
+
+
+def _counts_steps(piece: Piece, chunk: list[Piece]) -> bool:
+    """Say whether a word says only what is counted, as in `walk forward 4 steps`."""
+    behind = bool(chunk) and (chunk[-1][0] == "number" or chunk[-1][3].casefold() in NUMBERS)
+    return piece[:2] == ("verb", "S") and behind and any(other[0] in ("verb", "turned") for other in chunk)
+
+
+def _begins(piece: Piece, chunk: list[Piece]) -> bool:
+    """Say whether a movement begins a phrase of its own."""
+    pivot = piece[:2] == ("verb", "PV S") and any(other[0] in ("foot", "dir") for other in chunk)
+    ways = ("forward", "back", "together", "in place", "in", "out")
+    footed = any(other[0] == "foot" for other in chunk)
+    if piece[0] == "foot" and footed and chunk[-1][0] == "dir" and chunk[-1][1] in ways:
+        return chunk[-1][3].casefold() not in ("in", "out")  # `R fwd L fwd`
+    return pivot or (piece[0] in ("verb", "figure") and any(other[0] in ("verb", "figure") for other in chunk))
+
+
+def _said(chunk: list[Piece], vocabulary: Vocabulary, before: list[Event], inside: bool) -> Iterator[Event]:
+    """Yield what one phrase says."""
+    text = " ".join(piece[3] for piece in chunk)
+    kinds = {piece[0] for piece in chunk}
+    at = next((index for index, piece in enumerate(chunk) if piece[3].casefold() in _WEIGHT), None)
+    clocks = [piece for piece in chunk if piece[0] == "clock" or piece[3] in (_FRONT, _BACK)]
+    if at is not None:
+        yield from _weighted(chunk, at, vocabulary, before, inside)
+    elif inside and len(chunk) == 1 and kinds == {"number"} and vocabulary.tradition == "line":
+        hour = wall(f"{chunk[0][1]}:00")
+        yield Facing(hour) if hour else Aside(text)
+    elif clocks:
+        rest = [piece for piece in chunk if piece not in clocks]
+        if any(piece[0] in ("verb", "foot", "figure", "turned", "codes") for piece in rest):
+            yield from _said(rest, vocabulary, before, inside)
+        walls = [{_FRONT: "front", _BACK: "back"}.get(piece[3]) or wall(piece[1]) for piece in clocks]
+        yield from (Facing(found) for found in walls if found)
+    elif inside and "word" in kinds and (not kinds & {"verb", "figure", "codes"} or " on the " in f" {text} "):
+        yield Aside(text)
+    elif kinds - {"noise", "talk"}:
+        yield from moved(chunk, text, vocabulary, before, inside)
+
+
+def _weighted(
+    chunk: list[Piece], at: int, vocabulary: Vocabulary, before: list[Event], inside: bool
+) -> Iterator[Event]:
+    """Yield the movement that stands before the word for weight, if one does, and the foot that is said to have it."""
+    denied = any(piece[3].casefold() == "no" for piece in chunk)
+    if not denied and any(piece[0] in ("verb", "figure", "codes", "turned") for piece in chunk[:at]):
+        yield from _said(chunk[:at], vocabulary, before, inside)
+        chunk = chunk[at:]
+    feet = [piece[1] for piece in chunk if piece[0] == "foot"]
+    yield Weighted(feet[-1] if feet and not denied else "")
+    if "word" in {piece[0] for piece in chunk} and len(chunk) > 4:
+        yield Aside(" ".join(piece[3] for piece in chunk))
