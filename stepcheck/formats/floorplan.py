@@ -139,13 +139,12 @@ def plan(routine: Routine, report: Report | None = None, *, repairs: int = 0) ->
     mending: list[tuple[Diagnostic, tuple[str, ...]]] = []
     if report is not None:
         for finding, good in fixes.mending(source, report):
-            diffs = (difference(source.path, source.text, patch.applied(source)) for patch in good)
+            diffs = (difference(source, patch.applied(source)) for patch in good)
             mending.append((finding, tuple(dict.fromkeys(diffs))))
     found: tuple[tuple[str, str], ...] = ()
     if repairs and report is not None and report.verdict is Verdict.REFUTED:
         found = tuple(
-            (patch.about, difference(source.path, source.text, patch.applied(source)))
-            for patch in fixes.repairs(routine, repairs)
+            (patch.about, difference(source, patch.applied(source))) for patch in fixes.repairs(routine, repairs)
         )
     program = routine.program
     heads = [(line, line.node) for line in lines if isinstance(line.node, PartHead)]
