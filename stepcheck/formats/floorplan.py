@@ -310,14 +310,8 @@ class Dancer:
         frame = evolve(state, loose=False, front=state.facing, turned=state.turn, since=state.clock)
         inner = self.run(item.body, frame)
         self._parts.pop()
-        return evolve(
-            inner,
-            loose=state.loose or inner.loose,
-            front=state.front,
-            turned=state.turned,
-            since=state.since,
-            clock=self._end(state, inner, item.lasts),
-        )
+        loose, clock = state.loose or inner.loose, self._end(state, inner, item.lasts)
+        return evolve(inner, loose=loose, front=state.front, turned=state.turned, since=state.since, clock=clock)
 
     def _step(self, step: Step, state: State) -> State:
         figure = step.figure
