@@ -77,6 +77,8 @@ def routines(
         sound: as for `sheets`.
         readings: as for `loads`.
     """
+    for book, figure in (("clogging", "Triple"), ("line", "Vine")):  # loading takes longer than a draw may
+        pipeline.loads(f"book: {book}\ndance:\n  {figure}\n")
     made = sheets(huge, taste, sound).map(lambda text: pipeline.loads(text, readings=readings))
     return made.filter(lambda routine: routine.well_formed)
 

@@ -140,7 +140,7 @@ def plan(routine: Routine, report: Report | None = None, *, repairs: int = 0) ->
     claims = () if report is None else report.claims
 
     def diff(patch: Patch) -> str:
-        return difference(source.path, source.text, patch.applied(source))
+        return difference(source, patch.applied(source))
 
     searched = repairs if report is not None and report.verdict is Verdict.REFUTED else 0
     dancer, ways = Dancer(), Tracks({}, {}) if program is None else tracks(program)

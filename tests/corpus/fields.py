@@ -5,6 +5,7 @@
 
 import inspect
 import re
+from typing import get_args
 
 import attrs
 
@@ -16,6 +17,9 @@ HEADING = "## Fields\n"
 INTRODUCTION = (
     "Values are frozen; what stands here is read as an attribute. Units are those above where a field says no other.\n"
 )
+EDITS = """**`Edit`** is one of these; each names by its number, from 1, the `line` in the sheet as it was, and by `option`, from 0,
+which alternative of it.  Turns are in signed eighths, left negative, `ticks` in twelfths of a beat.
+""".replace("  ", " ")
 
 
 def values() -> dict[str, type]:
@@ -36,13 +40,23 @@ def told(value: type) -> dict[str, str]:
     return said
 
 
+def edits() -> str:
+    """Return the table of the kinds of `Edit`."""
+    rows = []
+    for kind in get_args(sc.Edit):
+        said = " ".join((inspect.getdoc(kind) or "").partition("\n\n")[0].split()).removesuffix(".")
+        names = ", ".join(f"`{field.name}`" for field in attrs.fields(kind) if field.name != "line")
+        rows.append(f"| `{kind.kind}` | {said[:1].lower()}{said[1:]} | {names} |\n")
+    return f"{EDITS}\n| `kind` | does | fields beside `line` |\n|---|---|---|\n{''.join(rows)}"
+
+
 def section() -> str:
     """Return the section of the page."""
     out = [HEADING, INTRODUCTION]
     for name, value in values().items():
         rows = (f"| `{field}` | {text.replace('|', chr(92) + '|')} |\n" for field, text in told(value).items())
         out.append(f"**`{name}`**\n\n| field | is |\n|---|---|\n{''.join(rows)}")
-    return "\n".join(out)
+    return "\n".join([*out, edits()])
 
 
 def written(page: str) -> str:

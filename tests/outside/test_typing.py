@@ -16,7 +16,10 @@ import sys
 from concurrent.futures import ThreadPoolExecutor
 from fractions import Fraction
 
+from hypothesis import given, settings
+
 import stepcheck as sc
+from stepcheck import strategies
 
 
 def built() -> sc.Routine:
@@ -75,6 +78,12 @@ def looked_up(paths: list[str]) -> int:
     with ThreadPoolExecutor() as pool:
         whole: sc.Catalogue = sc.check_catalogue(paths, executor=pool, cache=False, exclude=["drafts/"])
     return whole.exit_status
+
+
+@given(strategies.routines(sound=True), strategies.books(), strategies.sheets(huge=True, taste="times"), strategies.book_texts())
+@settings(max_examples=3, database=None, deadline=None)
+def drawn(routine: sc.Routine, book: sc.Book, text: str, pages: str) -> None:
+    assert sc.check(routine).verdict is sc.Verdict.PROVED and book.name and text and pages
 
 
 if __name__ == "__main__":
@@ -140,7 +149,7 @@ def test_the_program_that_is_typed_runs(tmp_path: Path) -> None:
     """What the checkers have passed does what it says."""
     (tmp_path / "consumer.py").write_text(CONSUMER)
     sheet = str(Path(__file__).parents[2] / "specs" / "routines" / "barge_lane.routine")
-    code = "import consumer, sys; consumer.mended(consumer.built()); consumer.checked(sys.argv[1]); consumer.looked_up(sys.argv[1:]); "
+    code = "import consumer, sys; consumer.mended(consumer.built()); consumer.drawn(); consumer.checked(sys.argv[1]); consumer.looked_up(sys.argv[1:]); "
     code += "consumer.drafted('Weir Lane\\n16 counts, line dance\\n\\n1-4  Vine right\\n')"
     done = subprocess.run(
         [sys.executable, "-c", code, sheet], cwd=tmp_path, capture_output=True, text=True, timeout=300, check=False
