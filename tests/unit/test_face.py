@@ -158,7 +158,7 @@ def test_a_report_shows_itself_as_the_command_does(capfd: pytest.CaptureFixture[
     Console(file=page, width=200).print(report)
     assert said.splitlines() == [line.rstrip() for line in page.getvalue().splitlines()]
     html = report._repr_html_()
-    assert html.startswith("<pre>[bold]a.routine:")
+    assert html.startswith("<pre>1. [bold]a.routine:")
     assert "<b>" not in html
 
 
