@@ -63,7 +63,7 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.formats.reference import Page as Page
     from stepcheck.formats.reference import explain as explain
     from stepcheck.formats.reference import schema as schema
-    from stepcheck.formats.rendering import render as render
+    from stepcheck.formats.renderers import render as render
     from stepcheck.language.edits import Edit as Edit
     from stepcheck.model.choices import Engine as Engine
     from stepcheck.model.choices import Format as Format
@@ -146,7 +146,7 @@ else:
         fixes.repairs: Evidence Fix Repairs
         fixes.protected: NoSuchPart
         formats.reference: NoSuchPage Page explain schema
-        formats.rendering: render
+        formats.renderers: render
         language.edits: Edit
         model.choices: Engine Format Reading
         model.dance: Action Figure Foot Level Version Weight Word

@@ -62,8 +62,8 @@ def by_reference(text: str, readings: str = "usual") -> Answer:
         return f"skipped: {reason}"
 
 
-WAITING = ("waits on a blank", "is to be found")
-"""What the layout says of a sheet that it refuses because of a blank."""
+WAITING = ("waits on a blank", "is to be found", "hangs on how words are read")
+"""What the layout says of a sheet that it refuses because of a blank, or of readings of several lengths."""
 
 LEFT_OPEN = "left open"
 

@@ -446,16 +446,16 @@ class World:
         raise Skipped(type(node).__name__)
 
     def only(self, line: Line, head: OnlyHead, d: Dancer, where: Where) -> Dancers:
-        """`2nd time only:` counts the nearest enclosing repeat, else the times of the part; at a cut it is not
-        reached."""
-        if d.left == 0:
-            return {d._replace(stopped=True)}
+        """`2nd time only:` counts the nearest enclosing repeat, else the times of the part; at a cut it does not come."""
         now = where.block or where.time
         if now is None:
             inside = head.exclude  # a time that nothing names
         else:
             inside = comes(head.times, *now) is not head.exclude
-            self.time_came(line, head.at, head.times, now)
+            if d.left != 0:
+                self.time_came(line, head.at, head.times, now)
+        if inside and d.left == 0:
+            return {d._replace(stopped=True)}
         if inside:
             self.routine.come.add(line.number)
         return self.lines(line.body, {d}, where) if inside else {d}

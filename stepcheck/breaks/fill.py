@@ -147,4 +147,4 @@ def _made(routine: Routine, fillings: tuple[Filling, ...]) -> Fill:
 
 
 def _diff(routine: Routine, text: str) -> str:
-    return difference(routine.path, routine.sheet.source.text, text, "filled")
+    return difference(routine.sheet.source, text, "filled")

@@ -15,8 +15,9 @@ from stepcheck.catalogue.workers import Alone, Answer, Crew, Handed, Job, Option
 from stepcheck.model.choices import ENGINES, READINGS, Engine, Reading
 from stepcheck.model.source import SourceError, StepcheckError, each, read_bytes, require
 from stepcheck.model.statuses import exit_status
+from stepcheck.model.words import visible
 from stepcheck.report.pipeline import UnknownOption
-from stepcheck.report.values import Report, summary
+from stepcheck.report.values import Printed, Report, summary, text
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
@@ -46,8 +47,8 @@ class Failure:
 
 
 @frozen
-class Catalogue:
-    """The answers to the sheets of a catalogue.
+class Catalogue(Printed):
+    """The answers to the sheets of a catalogue; printed, they are the text of the command.
 
     Attributes:
         reports: the answers, in a fixed order.
@@ -58,6 +59,11 @@ class Catalogue:
     reports: tuple[Report, ...]
     failures: tuple[Failure, ...] = ()
     remembered: int = field(default=0, eq=False)
+
+    def __str__(self) -> str:
+        """The text that the command prints, with the line that ends a run."""
+        failed = "".join(f"{visible(one.path)}: {visible(one.reason)}\n" for one in self.failures)
+        return text(self.reports) + failed + self.summary
 
     @property
     def summary(self) -> str:

@@ -109,7 +109,8 @@ def _stepping(page: Page, index: int, text: str, following: str) -> bool:
     begins = first is not None and len(first.points) > 1 and re.match(r"\W*[&\d]", text) is not None
     stated = said and any(piece.counts for piece in cut(text)) and not facts_of(text, "line")[0]
     lasts = said and 0 < lasting(text, page.sized)[0] <= 16
-    return bool(index) and bool((begins and said) or stated or lasts or said >= 4)
+    bare = page.bare and said and _pure(page, text) and not facts_of(text, "line")[0]
+    return bool(index) and bool((begins and said) or stated or lasts or bare or said >= 4)
 
 
 def _headed(page: Page, text: str) -> tuple[str, int, str] | None:
@@ -179,7 +180,8 @@ def _change(page: Page, line: Said) -> bool:
     begun = re.match(r"\W*\d{1,2}\s*[-&,]", line.text) is not None
     if not page.line or begun or not is_change(line.text) or _headed(page, line.text):
         return False
-    change(page, line.number, line.text)
+    midway = any(steps_said(later, page.reader.vocabulary) for later in line.following)
+    change(page, line.number, line.text, midway or "here" in line.text.casefold())
     return True
 
 
@@ -242,7 +244,11 @@ def _steps(page: Page, line: Said) -> bool:
 def _pure(page: Page, text: str) -> bool:
     """Say whether a line says steps and nothing else."""
     found = events(text, page.reader.vocabulary)
-    return page.parted and bool(found) and not any(isinstance(event, Unread | Aside) for event in found)
+    return (
+        (page.parted or page.titled or page.bare)
+        and bool(found)
+        and not any(isinstance(event, Unread | Aside) for event in found)
+    )
 
 
 def _cues(page: Page, line: Said) -> bool:
@@ -388,10 +394,10 @@ def _may_say_steps(page: Page, said: str) -> bool:
     return bool(_SPOKEN_STEPS.search(said)) and "=" not in said
 
 
-def change(page: Page, number: int, text: str) -> None:
-    """Read a line about a restart, a tag or the last wall."""
+def change(page: Page, number: int, text: str, midway: bool = False) -> None:
+    """Read a line about a restart, a tag or the last wall; `midway` says that steps stand behind it."""
     lengths = [section.counts for section in page.sections]
-    found = page.passes.read(text, sum(lengths), lengths)
+    found = page.passes.read(text, sum(lengths) * midway, lengths)
     if found is None:
         if denied(text):
             page.ends.append(tight(text))

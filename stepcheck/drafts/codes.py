@@ -177,8 +177,11 @@ def marked(line: Line, text: str, vocabulary: Vocabulary, book: Book, assumed: A
             assumed.unsure.append(text)
         else:
             line = evolve(line, turn=Turn(eighths, to))
+            shared = shared_turn(line, text)
+            line, note = evolve(line, turn=shared or line.turn), f"{note} full turn" if shared else note
             if line.times > 1 and not re.search(r"\beach\b", text, re.IGNORECASE):
-                assumed.add(f"a turn behind {line.times} {line.name}s is each time's")
+                share = f"a full turn over {line.times} {line.name}s is shared among them"
+                assumed.add(share if shared else f"a turn behind {line.times} {line.name}s is each time's")
     said = r"\bon each(?: of them)?\b|\beach\b|\bagain\b(?=\s*$)"
     if line.facing:
         said += (
@@ -187,6 +190,13 @@ def marked(line: Line, text: str, vocabulary: Vocabulary, book: Book, assumed: A
         )
     note = tight(re.sub(said, " ", note, flags=re.IGNORECASE)).strip(" ,.;-&")
     return evolve(line, note=(*line.note, note) if note else line.note)
+
+
+def shared_turn(line: Line, text: str) -> Turn | None:
+    """Return each time's share of a full turn that is said of several, None where it is said of each, or of one."""
+    if line.turn is None or line.turn.eighths != EIGHTHS or line.times not in (2, 4, 8):
+        return None
+    return None if re.search(r"\beach\b", text, re.IGNORECASE) else Turn(EIGHTHS // line.times, line.turn.side)
 
 
 def _turning(line: Line, text: str, book: Book) -> int:

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from attrs import evolve
 
 from stepcheck.books.book import Book
-from stepcheck.drafts.codes import AGAIN, Row, forms_beats, listed, marked, row, sides, turn_text
+from stepcheck.drafts.codes import AGAIN, Row, forms_beats, listed, marked, row, shared_turn, sides, turn_text
 from stepcheck.drafts.outline import Assumptions, Block, Definition, Expect, Item, Line, Move, Remark, mirrored
 from stepcheck.drafts.phrases import events
 from stepcheck.drafts.rows import SAYS, only
@@ -252,6 +252,9 @@ class Cues:
             line = Line(
                 (), named.name, max(times, named.times), named.feet[:1], turn=named.turn, note=note, facing=facing
             )
+            if shared := shared_turn(line, bare):
+                line = evolve(line, turn=shared, note=(*line.note, "full turn"))
+                self.assumed.add(f"a full turn over {line.times} {line.name}s is shared among them")
             out.extend(self._bracketed(line, inside))
         elif steps and not names and not unread and not (onto and out):
             out.append(

@@ -4,7 +4,7 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.counts import AFTER, Counted, Counts, counted, cut, lasting, sentences
+from stepcheck.drafts.counts import AFTER, Counted, Counts, counted, cut, lasting, sentences, unbulleted
 from stepcheck.drafts.order import again, with_feet
 from stepcheck.drafts.outline import Item, Line, Remark, weighted
 from stepcheck.drafts.page import Page
@@ -23,7 +23,7 @@ def steps(page: Page, number: int, text: str) -> None:
     """Read a line of steps with counts; pieces of one count each are a row together."""
     length, bare = lasting(text, page.sized)
     if length and (page.sized or counted(bare) is None):
-        return group(page, number, [Counted(bare, None)], text, length)
+        return group(page, number, [Counted(unbulleted(bare), None)], text, length)
     singles: list[Counted] = []
 
     def close() -> None:

@@ -108,6 +108,8 @@ class Phrase:
         shaped = _SHAPED.match(" ".join(piece[3] for piece in self.chunk[max(0, index - 2) : index]))
         if text.casefold() == "each":
             self.each = True
+        elif kind == "turn" and any("/" in piece[3] for piece in self.chunk if piece[0] == "figure"):
+            return  # `Monterey 1/2 turn`
         elif kind == "word" and self.name and shaped:
             self.note.append(f"in a {text}")
         elif not (text.casefold() in _UNITS and self.span):
@@ -154,6 +156,7 @@ def _last(before: list[Event]) -> Step | Mention | None:
     return next((event for event in reversed(before) if isinstance(event, Step | Mention)), None)
 
 
+_WAYS = {"forward", "back", "side", "diagonally"}
 _ADDED = {"clap", "snap", "sway", "slowly", "small"}
 """Notes that alone belong to the movement before them."""
 
@@ -176,6 +179,8 @@ def _told(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]) -
             else evolve(last, turn=said.spin, each=said.each)
         )
         return []
+    if said.feeble and said.times > 1:
+        return [Unread(text)]  # of one movement, or of all before?
     if said.feeble:
         return [Stretch(said.span) if said.span and last else Aside(text)]
     if note and set(note) <= _ADDED and not footed:
@@ -189,6 +194,10 @@ def _stepped(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]
     """Yield the steps of a phrase with a movement, or with a foot or a direction that is a step."""
     vocabulary, last = said.vocabulary, _last(before)
     found, foot = _codes(said), said.foot
+    free = isinstance(last, Step) and last.codes[-1] not in {*WEIGHT, "HOLD", "CLAP", *vocabulary.repeating}
+    if said.verb is None and not said.part and free and not (foot or said.feet) and set(note) & _WAYS:
+        yield Unread(text)  # `touch R forward, side`: a touch again, or a step?
+        return
     if said.verb is None and not said.part:
         found, foot, note = _carried(said, note, last)
     sided = said.word.removesuffix("s") in vocabulary.sided
@@ -205,6 +214,8 @@ def _stepped(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]
     for index, side in enumerate(row):
         free = found == ("STO",) and row[index + 1 : index + 2] == [side] != [""]
         codes, noted = (("STU",), (*note, FREE)) if free else (found, note)
+        if index and "bump" in note:
+            codes, side = ("BUMP",), ""  # `step R, bumping hips R L R`
         yield Step(codes, side, noted, said.spin if not index else None, text, turned=said.apart and not index)
     if said.span:
         yield Stretch(said.span)

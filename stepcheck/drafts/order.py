@@ -285,7 +285,7 @@ class Order:
         """Take a line that is nothing but names of parts as the sequence; return whether it is."""
         known = {name.casefold() for name in names} | {"break", "end", "ending", "tag", "chorus"}
         text = re.sub(r"^\W*[A-Za-z]+\s*:\s*", "", text)
-        words = tokens(text)
+        words = tokens(re.sub(r"\([^()]*\)|\bx\d", " ", text))
         if self.said or len(words) < 4 or not all(word.casefold() in known for word in words):
             return False
         self.said = text

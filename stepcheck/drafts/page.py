@@ -6,11 +6,12 @@ import re
 from stepcheck.drafts.codes import Waiting
 from stepcheck.drafts.counts import sized
 from stepcheck.drafts.cues import Cues
-from stepcheck.drafts.header import Fact
+from stepcheck.drafts.header import Fact, facts_of
 from stepcheck.drafts.order import Order, Passes, Tag, named_in_order
 from stepcheck.drafts.outline import Item, Line, Reader
 from stepcheck.drafts.parts import OpenPart, Section
-from stepcheck.drafts.steps import WEIGHT
+from stepcheck.drafts.phrases import events
+from stepcheck.drafts.steps import WEIGHT, Facing, Mention, Step
 from stepcheck.drafts.vocabulary import tight
 
 
@@ -42,6 +43,9 @@ class Page:
         numbered = [re.match(r"\s*\(?\d{1,2}[.)]\s+[A-Za-z]", text) is not None for text in texts]
         alone = not any(one and other for one, other in itertools.pairwise([*numbered, True]))
         self.titled = self.line and sum(numbered) > 2 and alone
+        said = [events(text, reader.vocabulary) for text in texts[1:] if self.line and not facts_of(text, "line")[0]]
+        pure = [found and all(isinstance(event, Step | Mention | Facing) for event in found) for found in said]
+        self.bare = sum(map(bool, pure)) > 3
         self.sized = self.line and sized(texts)
         self.parted = (
             not self.line

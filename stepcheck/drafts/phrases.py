@@ -21,6 +21,8 @@ _WALLS = {
     "clogging": re.compile(r"(?:\bto\s+)?(?:" + _TO_WALL + _SAID_WALL + ")", re.IGNORECASE),
 }
 _OCLOCK = re.compile(r"\b(1[0-2]|[1-9])\s*o'?\s*clock\b", re.IGNORECASE)
+_REPEATS = re.compile(r"\b(?:repeat|same|opposite|reverse|mirror)\b", re.IGNORECASE)
+"""Words at the end of steps that are no remark: they ask for more steps."""
 _WEIGHT = ("weight", "weighted", "wt")
 _FRONT, _BACK = "\u2191", "\u2193"
 
@@ -49,6 +51,8 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
             for event in _said(chunk, vocabulary, out, inside):
                 _put(out, _placed(event, chunk, inside, bool(out) and sign in ("-", "!"), end))
             waiting = _waiting(out, start, chunk)
+    if out and isinstance(last := out[-1], Aside) and not last.inside and _REPEATS.search(last.text):
+        out[-1] = Unread(last.text)
     return tuple(out)
 
 
@@ -187,6 +191,10 @@ def _counts_steps(piece: Piece, chunk: list[Piece]) -> bool:
 def _begins(piece: Piece, chunk: list[Piece]) -> bool:
     """Say whether a movement begins a phrase of its own."""
     pivot = piece[:2] == ("verb", "PV S") and any(other[0] in ("foot", "dir") for other in chunk)
+    ways = ("forward", "back", "together", "in place", "in", "out")
+    footed = any(other[0] == "foot" for other in chunk)
+    if piece[0] == "foot" and footed and chunk[-1][0] == "dir" and chunk[-1][1] in ways:
+        return chunk[-1][3].casefold() not in ("in", "out")  # `R fwd L fwd`
     return pivot or (piece[0] in ("verb", "figure") and any(other[0] in ("verb", "figure") for other in chunk))
 
 

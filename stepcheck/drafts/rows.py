@@ -109,7 +109,12 @@ def _stepwise(events: Sequence[Event], stands: str, assumed: Assumptions) -> lis
             if isinstance(event, Step) and FREE in event.note:
                 assumed.add("a stomp before another one of the same foot takes no weight")
             out.append(event)
-    return [Unread(each.text) if isinstance(each, Step) and each.codes == ("UNWIND",) else each for each in out]
+    return [Unread(each.text) if isinstance(each, Step) and _unturned(each) else each for each in out]
+
+
+def _unturned(step: Step) -> bool:
+    """Say whether a movement is none without its turn, or without the foot that it ends on."""
+    return step.codes == ("UNWIND",) or ("PV" in step.codes and step.turn is None)
 
 
 def _unwinding(events: Sequence[Event]) -> int:
@@ -399,8 +404,8 @@ def folded(
         size = sum(move.code != "PV" for move in moves)
         if alone and not named.spelled and len(behind) < size:
             feet = named.feet + "".join(step.foot for step in behind)
-            bare = _bare(behind) and all(one != other for one, other in itertools.pairwise(feet))
-            if bare or (len(behind) == 1 and _spelled(behind, moves[-1:])):
+            bare = _bare(behind) and len(feet) == size and all(one != other for one, other in itertools.pairwise(feet))
+            if bare or (len(behind) == 1 and not _bare(behind) and _spelled(behind, moves[-1:])):
                 note = named.note + tuple(word for step in behind for word in step.note)
                 out = _taken(out, named, evolve(named, feet=feet if bare else named.feet, note=note), behind)
             continue
@@ -430,7 +435,8 @@ def _ended(events: list[Event], length: int, counts: Counts | None, book: Book, 
         if not isinstance(named, Mention) or not isinstance(step, Step) or named.times > 1 or named.ends or step.turn:
             continue
         found = version(named.name, book)
-        if found and len(found[1]) > 2 and found[1][-1].code not in WEIGHT and _spelled([step], found[1][-1:]):
+        free = found and len(found[1]) > 2 and found[1][-1].code not in WEIGHT and step.codes[-1] not in WEIGHT
+        if found and free and _ending(found[0], found[1], step):
             ends.append((named, step))
     if not ends or (length and _lasts(events, book) - len(ends) != length):
         return events
@@ -438,7 +444,9 @@ def _ended(events: list[Event], length: int, counts: Counts | None, book: Book, 
         assumed.add("a touch behind a figure that ends in one is that one")
     out = events
     for named, step in ends:
-        out = _taken(out, named, evolve(named, ends=True), [step])
+        found = version(named.name, book)
+        called = _ending(found[0], found[1], step) if found else named.name
+        out = _taken(out, named, evolve(named, name=called, ends=True), [step])
     return out
 
 

@@ -14,7 +14,7 @@ from attrs import evolve
 from stepcheck.catalogue.discovery import STDIN, Found, NothingFound, sheets
 from stepcheck.catalogue.interruption import Interruption
 from stepcheck.faces.offers import CODE
-from stepcheck.faces.options import FORCE, NUMBER, OUTPUT, SMT2, written_json
+from stepcheck.faces.options import FORCE, IN_PLACE, NUMBER, OUTPUT, SMT2, written_json
 from stepcheck.faces.streams import Progress, complain, destination, failure, remark, write
 from stepcheck.formats import reference
 from stepcheck.formats.reference import SCHEMAS
@@ -271,13 +271,15 @@ def _report(answer: Any, errors: list[dict[str, str]]) -> Report | None:
     help="Change nothing; name the sheets that would change, and exit with 1 if any.",
 )
 @click.option("--diff", is_flag=True, help="Change nothing; print what would change.")
-def layout(paths: tuple[str, ...], exclude: tuple[str, ...], only_check: bool, diff: bool) -> int:
+@IN_PLACE
+def layout(paths: tuple[str, ...], exclude: tuple[str, ...], only_check: bool, diff: bool, in_place: bool) -> int:
     """Lay sheets out the one canonical way, keeping every comment and note.
 
     Each PATH is a sheet, a folder of *.routine files, or - to go from stdin to stdout. A sheet that is not understood
     is left as it is, and its mistakes are shown. With --check or --diff the exit status is 1 if a sheet would change.
     """
     from stepcheck.catalogue import settings
+    from stepcheck.language.patch import restored
     from stepcheck.program.formatter import lay_out, replace
 
     usual = settings.read()
@@ -291,7 +293,7 @@ def layout(paths: tuple[str, ...], exclude: tuple[str, ...], only_check: bool, d
             if laid.after is None:
                 report = build(laid.source, diagnostics=laid.findings)
                 if piped and not (only_check or diff):
-                    write(laid.before)
+                    write(laid.source.raw or laid.source.text)
                 remark(text((report,)).rstrip())
                 statuses.append(WRONG)
                 continue
@@ -302,9 +304,9 @@ def layout(paths: tuple[str, ...], exclude: tuple[str, ...], only_check: bool, d
             if only_check or diff:
                 statuses.append(WRONG if laid.changed else PROVED)
             elif piped:
-                write(laid.after)
+                write(restored(laid.source, laid.after))
             elif laid.changed:
-                replace(path, laid.after, laid.before)
+                replace(laid.source, laid.after, in_place=in_place)
             changed += laid.changed
         except SourceError as error:
             complain(str(error))

@@ -21,7 +21,7 @@ from stepcheck.faces import document as desk
 from stepcheck.faces import proposals, streams
 from stepcheck.faces.document import Desk, Entry
 from stepcheck.formats import reference
-from stepcheck.formats.fixes import mending, repairs
+from stepcheck.formats.fixes import mending, repaired
 from stepcheck.formats.sarif import step
 from stepcheck.model.findings import Diagnostic, Patch, Severity
 from stepcheck.model.source import MAX_BYTES, Source, SourceError, Span, read_bytes
@@ -335,14 +335,16 @@ def server() -> Server:  # noqa: C901 - a handler for each request
         if not _asked(params, QUICK):
             return at_once
         asked = [one for one in here.report.diagnostics if one.span.line <= last and first <= one.span.end_line]
+        # What a hint writes in the place of a claim is never preferred: the steps may cost as little.
         found = [
-            _action(patch, ruler, uri, finding, number == 0)
+            _action(patch, ruler, uri, finding, number == 0 and not finding.claim)
             for finding, patches in mending(here.source, here.report)
             if finding in asked
             for number, patch in enumerate(patches)
         ]
-        whole = repairs(here.routine) if any(one.claim for one in asked) else ()
-        rest = (*whole, *proposals.unsettled(here, first, last))
+        mends, whole = repaired(here.routine, here.report, asked)
+        found += [_action(patch, ruler, uri, mends, number == 0) for number, patch in enumerate(whole)]
+        rest = proposals.unsettled(here, first, last)
         return found + [_action(patch, ruler, uri, None, False) for patch in rest] + at_once
 
     @made.feature(types.TEXT_DOCUMENT_FORMATTING)

@@ -7,7 +7,7 @@ import click
 
 from stepcheck.catalogue.discovery import STDIN
 from stepcheck.faces.offers import LEVEL, PART
-from stepcheck.faces.options import FORCE, NUMBER, SMT2
+from stepcheck.faces.options import FORCE, IN_PLACE, NUMBER, SMT2
 from stepcheck.faces.streams import complain, write
 from stepcheck.fixes.costs import COSTS
 from stepcheck.language import writer
@@ -34,6 +34,7 @@ def _costs(context: click.Context, option: click.Parameter, value: tuple[str, ..
 @click.command(short_help="Find the least that mends a sheet.")
 @click.argument("path", metavar="FILE", type=click.Path(allow_dash=True))
 @click.option("--limit", type=NUMBER, default=3, show_default=True, metavar="N", help="How many fixes.")
+@click.option("--finding", type=NUMBER, metavar="N", help="Mend finding number N of `check` by itself.")
 @click.option("--apply", type=NUMBER, metavar="N", help="Write fix number N into the file.")
 @click.option(
     "--keep",
@@ -69,12 +70,14 @@ def _costs(context: click.Context, option: click.Parameter, value: tuple[str, ..
 @click.option("--budget", type=NUMBER, metavar="N", help="How many places of dancers may be looked at.")
 @SMT2
 @FORCE
+@IN_PLACE
 @click.option(
     "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print."
 )
 def repair(
     path: str,
     limit: int,
+    finding: int | None,
     apply: int | None,
     keep: tuple[str, ...],
     without: tuple[str, ...],
@@ -85,12 +88,14 @@ def repair(
     budget: int | None,
     smt2: str | None,
     force: bool,
+    in_place: bool,
     form: str,
 ) -> int:
     """Find the least that mends a sheet: the cheapest changes after which every claim of it is proved, by both engines.
 
-    Each fix comes as a diff, with its cost and with why nothing cheaper exists. Nothing is written unless --apply says
-    so. --smt2 writes the question whether anything cheaper mends the sheet. The exit status is 0 if there is a fix or
+    Each fix comes as a diff, with its cost and with why nothing cheaper exists. A sheet with many findings is mended
+    one finding at a time where one search does not reach all of them. Nothing is written unless --apply says so.
+    --smt2 writes the question whether anything cheaper mends the sheet. The exit status is 0 if there is a fix or
     nothing to mend, 1 if there is none, which comes with the reason.
     """
     from stepcheck.fixes.fix import repair as solve
@@ -116,6 +121,7 @@ def repair(
         without=without,
         keep=keep,
         level=level,
+        finding=finding,
         **{name: value for name, value in more.items() if value is not None},
     )
     if apply is not None and found.needed and len(found) < apply:
@@ -128,6 +134,6 @@ def repair(
     if apply is not None and found.fixes:
         from stepcheck.program.formatter import replace
 
-        replace(path, found[apply - 1].text, routine.sheet.source.text)
+        replace(routine.sheet.source, found[apply - 1].text, in_place=in_place)
         complain(f"{path}: fix {apply} is written into it")
     return 0 if found.fixes or not found.needed else 1

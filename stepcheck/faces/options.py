@@ -35,6 +35,9 @@ NUMBER = Whole()
 FORCE = click.option(
     "--force", is_flag=True, help="Write over files that are there, though never over one that is read."
 )
+IN_PLACE = click.option(
+    "--in-place", is_flag=True, help="Write into a file that has several names (hard links), which is else refused."
+)
 SMT2 = click.option(
     "--smt2",
     type=click.Path(file_okay=False),

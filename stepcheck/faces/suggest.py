@@ -7,7 +7,7 @@ import click
 
 from stepcheck.catalogue.discovery import STDIN
 from stepcheck.faces.offers import BOOK, FIGURE, LEVEL, PART
-from stepcheck.faces.options import NUMBER
+from stepcheck.faces.options import IN_PLACE, NUMBER
 from stepcheck.faces.streams import complain, write
 from stepcheck.model import words
 from stepcheck.model.choices import Reading
@@ -165,9 +165,17 @@ def _load(path: str, readings: Reading = "usual") -> Any:
     help="Have it hold as words are usually read, or for every reading of words that the sheet leaves open.",
 )
 @click.option("--budget", type=NUMBER, metavar="N", help="How many sheets may be tried.")
+@IN_PLACE
 @FORM
 def fill(
-    path: str, limit: int, apply: int | None, level: str | None, readings: Reading, budget: int | None, form: str
+    path: str,
+    limit: int,
+    apply: int | None,
+    level: str | None,
+    readings: Reading,
+    budget: int | None,
+    in_place: bool,
+    form: str,
 ) -> int:
     """Find what fits the blanks of a sheet: `turn ?`, `x?`, `? foot`, `? times:`, `? 8 beats`, several at once.
 
@@ -188,7 +196,7 @@ def fill(
     if apply is not None and found.fills:
         from stepcheck.program.formatter import replace
 
-        replace(path, found.fills[apply - 1].text, routine.sheet.source.text)
+        replace(routine.sheet.source, found.fills[apply - 1].text, in_place=in_place)
         complain(f"{path}: answer {apply} is written into it")
     return 0 if found.fills or not found.blanks else 1
 

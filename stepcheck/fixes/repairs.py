@@ -23,6 +23,8 @@ class Evidence:
             "unsat"; "open" if it did not settle it; empty if it was not asked, since no change costs less, or the rows
             alone cannot mend it.
         script: that question in SMT-LIB 2.
+        left: how many findings the fix leaves, where it was put together from fixes for single findings.
+        searched: whether any changes cost less, so that a search was needed.
     """
 
     cost: int
@@ -31,20 +33,29 @@ class Evidence:
     shapes: int
     solver: str = ""
     script: str = field(default="", repr=False)
+    left: int = 0
+    searched: bool = False
 
     @property
     def statement(self) -> str:
         """The evidence as a sentence."""
+        if self.left:
+            rest = f"This is the best so far: it leaves {count(self.left, 'finding')}."
+            return f"{rest} `--finding N` mends one of them, `--budget N` looks further."
         if not self.complete:
-            return f"Whether anything costs less than {self.cost} could not be decided within the budget."
-        tried = (
-            f"{count(self.single, 'change')} of single lines and {count(self.shapes, 'change')} of the sheet's shape"
+            return (
+                f"Whether anything costs less than {self.cost} could not be decided within the budget; "
+                "`--budget N` looks further."
+            )
+        if not self.searched:
+            return "No change costs less."
+        said = (
+            f"No changes that together cost less than {self.cost} mend it: all of them were followed through the dance."
         )
-        said = f"Nothing cheaper exists: {tried} could matter, and no set that costs less than {self.cost} mends it."
         if self.solver == "unsat":
-            return f"{said} The second engine agrees for the changes of single lines."
+            return f"{said} The second engine confirms it for changes of single lines."
         if self.solver == "open":
-            return f"{said} The first engine alone says so."
+            return f"{said} The second engine did not settle it."
         return said
 
 
@@ -54,6 +65,7 @@ class Fix:
 
     Attributes:
         edits: the changes, in the order of their lines.
+        name: the changes in a few words: `line 12: Triple instead of Basic`.
         cost: what they cost together; specs/costs.md has the table.
         diff: the changes as a unified diff.
         text: the whole sheet after them.
@@ -62,11 +74,29 @@ class Fix:
     """
 
     edits: tuple[Edit, ...]
+    name: str
     cost: int
     diff: str = field(repr=False)
     text: str = field(repr=False)
     report: Report = field(repr=False)
     evidence: Evidence
+
+
+@frozen
+class Single:
+    """What mends one finding by itself, in a sheet that has many.
+
+    Attributes:
+        number: its number, from 1, in the order in which `check` tells the findings.
+        line: its line.
+        finding: what it says.
+        fix: the first fix for it alone, None if none was found.
+    """
+
+    number: int
+    line: int
+    finding: str
+    fix: Fix | None
 
 
 @frozen
@@ -78,12 +108,14 @@ class Repairs:
         reason: why there is none; empty where there are some.
         needed: whether anything fails.
         conflict: what can't hold together, where that is why there is none.
+        singles: what mends each finding by itself, where there are many and no fix for all is known to be the least.
     """
 
     fixes: tuple[Fix, ...] = ()
     reason: str = ""
     needed: bool = True
     conflict: Conflict | None = None
+    singles: tuple[Single, ...] = ()
 
     @property
     def statement(self) -> str:

@@ -1,10 +1,11 @@
 """Changes to a sheet that were tried: after each, the finding that it is about is gone."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 
 from stepcheck.language import reader
+from stepcheck.language.edits import ChangeClaim, ChangeLead, ChangeMusic, Edit
 from stepcheck.language.patch import from_diff
-from stepcheck.model.findings import Diagnostic, Patch
+from stepcheck.model.findings import Diagnostic, Patch, Severity
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source, SourceError
 from stepcheck.program.routine import Routine
@@ -12,6 +13,7 @@ from stepcheck.report import pipeline
 from stepcheck.report.values import Report
 
 QUICK = 30_000  # places of dancers that are looked at for an editor
+SEVERAL = 3  # from how many findings on each is mended by itself
 MOST = 5  # findings of one sheet that changes are tried for; each try checks the sheet again
 
 
@@ -40,15 +42,37 @@ def mending(source: Source, report: Report) -> Iterator[tuple[Diagnostic, tuple[
                 yield finding, good
 
 
-def repairs(routine: Routine, limit: int = 3) -> tuple[Patch, ...]:
-    """Return the least changes that leave nothing refuted, cheapest first, each for the sheet as a whole.
+def repaired(
+    routine: Routine, report: Report, asked: Collection[Diagnostic]
+) -> tuple[Diagnostic | None, tuple[Patch, ...]]:
+    """Return what mends a sheet as a whole, or, of one with several findings, the first of them that is asked about."""
+    told = [one for one in report.diagnostics if one.claim and one.code.severity is Severity.ERROR]
+    number = next((number for number, one in enumerate(told, 1) if one in asked), None)
+    if number is None:
+        return None, ()
+    return (None, repairs(routine)) if len(told) < SEVERAL else (told[number - 1], repairs(routine, finding=number))
+
+
+def repairs(routine: Routine, limit: int = 3, finding: int | None = None) -> tuple[Patch, ...]:
+    """Return the least changes that leave nothing refuted, or mend one finding; the one to be preferred first.
 
     Somebody waits for them with a cursor on the line, so little work is spent on it.
+
+    Args:
+        routine: the routine.
+        limit: how many.
+        finding: the number of the finding, from 1, among those about claims; None for the sheet as a whole.
     """
     from stepcheck.fixes.fix import repair  # it is asked for where there is a mistake only, and takes its time to load
 
-    fixes = repair(routine, limit=limit, budget=QUICK)
-    return tuple(from_diff(f"put the sheet right (cost {fix.cost})", fix.diff) for fix in fixes)
+    fixes = repair(routine, limit=limit, budget=QUICK, finding=finding)
+    ordered = sorted(fixes, key=lambda fix: (fix.cost, any(map(_claims, fix.edits))))
+    return tuple(from_diff(f"{fix.name} (cost {fix.cost})", fix.diff) for fix in ordered)
+
+
+def _claims(edit: Edit) -> bool:
+    """Say whether an edit changes what the teacher claims."""
+    return isinstance(edit, ChangeClaim | ChangeMusic | ChangeLead)
 
 
 def mends(source: Source, report: Report, finding: Diagnostic, patch: Patch) -> bool:

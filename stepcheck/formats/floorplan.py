@@ -19,6 +19,7 @@ from stepcheck.model.dance import (
     Forever,
     Gap,
     Item,
+    Kind,
     Lap,
     Last,
     Lined,
@@ -43,8 +44,10 @@ from stepcheck.report.values import Report
 from stepcheck.walk.tracks import Stand, Tracks, tracks
 
 MOST = 400  # moments of a dance are drawn
+MOST_DRAWN = 200  # sheets of a page have their text and their dance on it; with more a browser gets slow
 MOST_SEARCHES = 24  # refuted sheets of a page; a search takes up to a second
 REPAIRS = 3  # least changes are shown of a sheet
+WORST = (Verdict.REFUTED, Verdict.ILL_FORMED, Verdict.VACUOUS, Verdict.UNDECIDED, Verdict.PROVED)
 _WORK = 20_000  # items of it are gone through for them
 _LAPS = 3 * EIGHTHS  # after as many the first is come round to: there are no more states
 _UNKNOWN = -1
@@ -98,6 +101,7 @@ class Plan:
         walls: the facings (eighths) with which its rounds begin, in the order in which they come, from the steps alone;
             empty where nothing comes round.
         claimed: the number of walls that the header claims.
+        refuted: whether that claim is refuted.
         clock: whether walls are named by the clock, and beats called counts.
         mending: by the sentence and line of a finding the changes that were tried and mend it, as unified diffs.
         repairs: the least changes that put the sheet right, each with its name and a unified diff.
@@ -110,6 +114,7 @@ class Plan:
     endless: bool = False
     walls: tuple[int, ...] = ()
     claimed: int | None = None
+    refuted: bool = False
     clock: bool = False
     mending: tuple[tuple[Diagnostic, tuple[str, ...]], ...] = ()
     repairs: tuple[tuple[str, str], ...] = field(default=())
@@ -134,13 +139,12 @@ def plan(routine: Routine, report: Report | None = None, *, repairs: int = 0) ->
     mending: list[tuple[Diagnostic, tuple[str, ...]]] = []
     if report is not None:
         for finding, good in fixes.mending(source, report):
-            diffs = (difference(source.path, source.text, patch.applied(source)) for patch in good)
+            diffs = (difference(source, patch.applied(source)) for patch in good)
             mending.append((finding, tuple(dict.fromkeys(diffs))))
     found: tuple[tuple[str, str], ...] = ()
     if repairs and report is not None and report.verdict is Verdict.REFUTED:
         found = tuple(
-            (patch.about, difference(source.path, source.text, patch.applied(source)))
-            for patch in fixes.repairs(routine, repairs)
+            (patch.about, difference(source, patch.applied(source))) for patch in fixes.repairs(routine, repairs)
         )
     program = routine.program
     heads = [(line, line.node) for line in lines if isinstance(line.node, PartHead)]
@@ -157,21 +161,28 @@ def plan(routine: Routine, report: Report | None = None, *, repairs: int = 0) ->
         dancer.endless is not None,
         walls_of(program, dancer.endless),
         routine.facts.walls,
+        report is not None
+        and any(one.kind == Kind.WALLS.value and one.verdict is Verdict.REFUTED for one in report.claims),
         clock,
         tuple(mending),
         found,
     )
 
 
+def worst_first(reports: Iterable[Report]) -> list[Report]:
+    """Return reports in the order of the page: the refuted first, those of one verdict as they came."""
+    return sorted(reports, key=lambda report: WORST.index(report.verdict))
+
+
 def plans(reports: Iterable[Report]) -> dict[str, Plan]:
-    """Return the plans of the sheets that reports are about, by their paths; a sheet that can't be read, or comes from
-    elsewhere, has none.
+    """Return the plans of the sheets that reports are about, by their paths, the worst first and no more than
+    `MOST_DRAWN`; a sheet that can't be read, or comes from elsewhere, has none.
 
     Least changes are looked for in the first refuted ones only, since each takes a search.
     """
     found: dict[str, Plan] = {}
     searches = MOST_SEARCHES
-    for report in reports:
+    for report in worst_first(reports)[:MOST_DRAWN]:
         try:
             routine = pipeline.load(report.path)
         except SourceError:

@@ -137,22 +137,20 @@ def to(number: int, line: int) -> Markup:
 
 
 def walls(plan: Plan) -> Markup | None:
-    """Return the floor with the walls on which the rounds begin, and what the header claims where it is another
-    number."""
+    """Return the floor with the walls on which the rounds begin, and what the header claims where that is refuted.
+
+    As many as are claimed are not drawn where the claim is refuted: other ways to dance it come to other walls.
+    """
     if not plan.walls:
         return None
-    said = f"danced on {words.count(len(plan.walls), 'wall')}: " + words.listed(
-        [words.facing(wall, plan.clock) for wall in plan.walls]
-    )
-    wrong = plan.claimed is not None and plan.claimed != len(plan.walls)
-    claim = f"; the header claims {plan.claimed}" if wrong else ""
-    return tag(
-        "div",
-        tag("h4", "Walls"),
-        _dial(plan.walls, plan.clock),
-        tag("p", f"{said}{claim}."),
-        class_="walls wrong" if wrong else "walls",
-    )
+    number = words.count(len(plan.walls), "wall")
+    said = f"danced on {number}: " + words.listed([words.facing(wall, plan.clock) for wall in plan.walls])
+    wrong = plan.claimed != len(plan.walls)
+    if plan.refuted:
+        said = f"{said}; the header claims {plan.claimed}" if wrong else f"not every dance comes round on {number}"
+    kind = "walls wrong" if plan.refuted else "walls"
+    drawn = None if plan.refuted and not wrong else _dial(plan.walls, plan.clock)
+    return tag("div", tag("h4", "Walls"), drawn, tag("p", f"{said}."), class_=kind)
 
 
 def _dial(danced: tuple[int, ...], clock: bool) -> Markup:

@@ -9,7 +9,7 @@ from importlib.resources import files
 
 from stepcheck.formats import reference
 from stepcheck.formats.cautions import TITLE, cautions
-from stepcheck.formats.floorplan import PartPlan, Plan
+from stepcheck.formats.floorplan import MOST_DRAWN, WORST, PartPlan, Plan, worst_first
 from stepcheck.formats.markup import (
     Child,
     Markup,
@@ -39,7 +39,6 @@ _FENCED = re.compile(r"```[^\n]*\n(.*?)```", re.DOTALL)
 LONG = 400  # lines; a sheet with more is shown around its findings only
 
 _NO_PLANS: Mapping[str, Plan] = {}
-_WORST = (Verdict.REFUTED, Verdict.ILL_FORMED, Verdict.VACUOUS, Verdict.UNDECIDED, Verdict.PROVED)
 
 
 def page(
@@ -52,7 +51,7 @@ def page(
         plans: what sheets are made of, by their paths.
         errors: the files that could not be checked, each with `path` and `message`.
     """
-    done, failed = sorted(reports, key=lambda report: _WORST.index(report.verdict)), tuple(errors)
+    done, failed = worst_first(reports), tuple(errors)
     several = len(done) != 1
     body = tag(
         "body",
@@ -112,7 +111,7 @@ def _filters(done: list[Report]) -> Markup:
             data_verdict=verdict.word,
             aria_pressed="false",
         )
-        for verdict in _WORST
+        for verdict in WORST
         if (number := sum(report.verdict is verdict for report in done))
     ]
     kinds = sorted({claim.kind for report in done for claim in report.claims if claim.verdict is not Verdict.PROVED})
@@ -153,8 +152,8 @@ def _row(number: int, report: Report, plan: Plan) -> Markup:
         *(one.message for one in report.diagnostics),
     ]
     danced = str(len(plan.walls) or "–")
-    if plan.walls and plan.claimed not in (None, len(plan.walls)):
-        danced += f", not {plan.claimed}"
+    if plan.refuted:
+        danced += f", not {plan.claimed}" if len(plan.walls) != plan.claimed else "?"
     return tag(
         "tr",
         tag("th", named, tag("small", report.path), scope="row"),
@@ -174,7 +173,7 @@ def _row(number: int, report: Report, plan: Plan) -> Markup:
 def _marks(claims: Iterable[ClaimReport]) -> Markup:
     """Return a mark for each claim, in the order of the sheet, and how many there are of each verdict."""
     every = list(claims)
-    tally = [(verdict.word, sum(one.verdict is verdict for one in every)) for verdict in _WORST]
+    tally = [(verdict.word, sum(one.verdict is verdict for one in every)) for verdict in WORST]
     said = ", ".join(f"{number} {verdict}" for verdict, number in tally if number) or "none"
     marks = (
         tag(
@@ -248,7 +247,16 @@ def _text(number: int, report: Report, plan: Plan) -> Markup:
         text = tag("span", str(line), class_="no"), tag("code", plan.lines[line - 1] or " ")
         kind = "line hit" if line in hit else "line"
         rows += [tag("div", *text, class_=kind, id=f"s{number}l{line}"), *found.get(line, ())]
+    if not rows and number > MOST_DRAWN:
+        return joined(
+            *found.get(0, ()),
+            tag("p", f"Only the first {MOST_DRAWN} sheets are drawn; check this one alone to see it.", class_="place"),
+        )
     listing = tag("div", *rows, class_="text") if rows else None
+    if not rows and number > MOST_DRAWN:
+        rows.append(
+            tag("p", f"Only the first {MOST_DRAWN} sheets are drawn; `check` this one alone to see it.", class_="place")
+        )
     return joined(*found.get(0, ()), tag("h4", "The sheet, with what was found") if rows else None, listing)
 
 

@@ -1,12 +1,22 @@
 """The formats of a run by name: what is written as soon as a sheet is done, and what at the end."""
 
 from collections.abc import Callable, Iterable, Mapping
-from typing import TypeAlias
+from typing import TYPE_CHECKING, Any, TypeAlias
 
 from attrs import frozen
 
-from stepcheck.model.choices import Format
+from stepcheck.model.choices import FORMATS, Format
+from stepcheck.model.source import require
+from stepcheck.model.words import visible
+from stepcheck.report.pipeline import UnknownOption
 from stepcheck.report.values import Report, text
+
+if TYPE_CHECKING:
+    from stepcheck.books.cards import Card
+    from stepcheck.breaks.breaks import Breaks
+    from stepcheck.breaks.fill import Filled
+    from stepcheck.catalogue.run import Catalogue
+    from stepcheck.fixes.repairs import Repairs
 
 Errors: TypeAlias = Iterable[Mapping[str, str]]
 
@@ -78,3 +88,70 @@ def _page(done: tuple[Report, ...], errors: Errors) -> str:
     from stepcheck.formats.page import page
 
     return page(done, plans(done), errors)
+
+
+# -- whatever a function of the library answers --------------------------------------------------------------------
+
+Answer: TypeAlias = "Report | Catalogue | Iterable[Report] | Repairs | Filled | Breaks | Card"
+
+
+def render(
+    answer: Answer, form: Format = "text", *, colour: bool = False, width: int = 100, verbose: bool = False
+) -> str:
+    """Return an answer as the command prints it.
+
+    Args:
+        answer: what a function of stepcheck gave: reports in any format; fixes, fillings, breaks and cards as text or
+            JSON.
+        form: the format.
+        colour: whether text is painted with the codes of a terminal.
+        width: columns that text keeps within, where a line can be folded.
+        verbose: whether text says the claims that are proved, too.
+
+    Raises:
+        UnknownOption: there is no such format of it.
+    """
+    if form not in FORMATS:
+        raise UnknownOption(f"there is no format {form!r}; the formats are {', '.join(FORMATS)}")
+    found = _found(answer, form)
+    if found is not None:
+        return found
+    from stepcheck.catalogue.run import Catalogue
+
+    errors: list[Mapping[str, str]] = []
+    given: Any = answer
+    if isinstance(given, Catalogue):
+        errors = [{"path": one.path, "message": one.reason} for one in given.failures]
+        given = given.reports
+    reports: tuple[Report, ...] = (given,) if isinstance(given, Report) else tuple(given)
+    for report in reports:
+        require(report, Report, "an answer of stepcheck: reports, fixes, fillings, breaks or a card")
+    made = renderer(form, colour=colour, width=width, verbose=verbose)
+    return "".join(map(made.each, reports)) + made.end(reports, errors)
+
+
+def _found(answer: Any, form: str) -> str | None:
+    """Return fixes, fillings, breaks or a card as text or JSON, None for anything else."""
+    from stepcheck.books import cards  # these are long to load, and no use of the command needs them all
+    from stepcheck.breaks.breaks import Breaks
+    from stepcheck.breaks.fill import Filled
+    from stepcheck.fixes.repairs import Repairs
+    from stepcheck.formats import answers, repairs
+
+    if not isinstance(answer, Repairs | Filled | Breaks | cards.Card):
+        return None
+    if form not in ("text", "json"):
+        raise UnknownOption(f"{type(answer).__name__} is printed as text or json, not as {form}")
+    as_json = form == "json"
+    match answer:
+        case Repairs():
+            path = answer.fixes[0].report.path if answer.fixes else ""
+            return repairs.repairs_json(answer, path) if as_json else repairs.repairs_text(answer)
+        case Filled():
+            path = answer.fills[0].report.path if answer.fills else ""
+            return answers.fills_json(answer, path) if as_json else answers.fills_text(answer)
+        case Breaks():
+            return answers.breaks_json(answer) if as_json else answers.breaks_text(answer)
+        case cards.Card():
+            said = cards.told(answer)
+            return answers.cards_json([answer]) if as_json else "".join(f"{visible(line)}\n" for line in said)

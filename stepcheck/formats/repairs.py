@@ -29,8 +29,19 @@ def repairs_text(found: Repairs) -> str:
         return none_text(found)
     out = []
     for number, fix in enumerate(found.fixes, 1):
-        out.append(f"{number}. cost {fix.cost}: {words.count(len(fix.edits), 'change')}{_waiting(fix)}\n{fix.diff}\n")
-    return "".join(out) + f"{found.statement}\n\n" + caution_text(any(map(_turns, found.fixes)))
+        out.append(f"{number}. {words.visible(fix.name)} (cost {fix.cost}){_waiting(fix)}\n{fix.diff}\n")
+    return "".join(out) + f"{found.statement}\n" + _singles(found) + "\n" + caution_text(any(map(_turns, found.fixes)))
+
+
+def _singles(found: Repairs) -> str:
+    """Return what mends each finding by itself, a line each."""
+    if not found.singles:
+        return ""
+    out = ["By itself, with `--finding N`:\n"]
+    for one in found.singles:
+        what = f"{words.visible(one.fix.name)} (cost {one.fix.cost})" if one.fix is not None else "nothing found"
+        out.append(f"  {one.number}. line {one.line}: {words.visible(one.finding)}\n     {what}\n")
+    return "".join(out)
 
 
 def _waiting(fix: Fix) -> str:
@@ -48,7 +59,7 @@ def none_text(found: Repairs) -> str:
     """Return why there is no fix: what can't hold together, a line for each piece, and what giving one up would do."""
     why = found.conflict
     if why is None:
-        return f"none: {words.visible(found.reason)}\n"
+        return f"none: {words.visible(found.reason)}\n{_singles(found)}"
     said = found.reason[: found.reason.index(why.claim)]
     out = [f"none: {said[0].lower()}{said[1:]}{why.claim}:"]
     for one in why.holds:
@@ -72,6 +83,15 @@ def repairs_json(found: Repairs, path: str) -> str:
         "reason": found.reason,
         "conflict": conflict_value(found.conflict),
         "statement": found.statement,
+        "singles": [
+            {
+                "number": one.number,
+                "line": one.line,
+                "finding": one.finding,
+                "fix": None if one.fix is None else fix_value(one.fix),
+            }
+            for one in found.singles
+        ],
         "cautions": list(cautions(any(map(_turns, found.fixes)))) if found.fixes else [],
     }
     return json.dumps(document, ensure_ascii=False, indent=2) + "\n"
@@ -88,6 +108,7 @@ def conflict_value(conflict: Conflict | None) -> dict[str, Any] | None:
 def fix_value(fix: Fix) -> dict[str, Any]:
     """Return a fix as plain values."""
     return {
+        "name": fix.name,
         "edits": [edit_value(edit) for edit in fix.edits],
         "cost": fix.cost,
         "diff": fix.diff,

@@ -1,16 +1,19 @@
 """Changes to the text of a sheet: what a hint puts in the place of a piece of a line, and what a unified diff says."""
 
 import re
-from difflib import unified_diff
+from difflib import SequenceMatcher, unified_diff
 
 from attrs import frozen
 
 from stepcheck.language.syntax import At
 from stepcheck.model.findings import Hint, Patch
-from stepcheck.model.source import Span
+from stepcheck.model.source import Source, Span
 from stepcheck.model.words import visible
 
 MEANT = "did you mean {}?"
+_ENDS = re.compile(r"\r\n|\r|\n")
+_ENDED = re.compile(r"[^\n]*\n|[^\n]+")
+"""A line with its end, as the tools that apply a diff see lines."""
 _HUNK = re.compile(r"@@ -(\d+)(?:,(\d+))? \+\d+(?:,\d+)? @@")
 
 
@@ -53,12 +56,35 @@ def told(given: tuple[str | Rewrite, ...]) -> tuple[str, ...]:
     return tuple(str(one.hint(1, "", (0, 0))) if isinstance(one, Rewrite) else one for one in given)
 
 
-def difference(path: str, before: str, after: str, how: str = "mended") -> str:
-    """Return what changes between two texts of a sheet, as a unified diff; `how` it came about stands behind its
-    name."""
-    name = visible(path)
-    lines = unified_diff(before.split("\n"), after.split("\n"), name, f"{name} ({how})", lineterm="")
-    return "".join(f"{line}\n" for line in lines)
+def difference(source: Source, after: str, how: str = "mended") -> str:
+    """Return what changes between a sheet and another text of it, as a unified diff that `patch` and `git apply` take.
+
+    Args:
+        source: the sheet; its lines stand in the diff with the ends that its file has.
+        after: the other text.
+        how: how that came about.
+    """
+    name = visible(source.path)
+    old, new = (_ENDED.findall(text) for text in (source.raw or source.text, restored(source, after)))
+    # A tab ends a name, which may have spaces in it.
+    rows = unified_diff(old, new, name, name, "as it is", how)
+    return "".join(row if row.endswith("\n") else f"{row}\n\\ No newline at end of file\n" for row in rows)
+
+
+def restored(source: Source, text: str) -> str:
+    """Return another text of a sheet with the byte-order mark and line ends of its file; new lines end as most do."""
+    if not source.raw:
+        return text
+    mark = "\ufeff" if source.raw.startswith("\ufeff") else ""
+    ends = _ENDS.findall(source.raw)
+    usual = max(("\n", "\r\n", "\r"), key=ends.count)
+    lines = text.split("\n")
+    made = [usual] * (len(lines) - 1)
+    if len({*ends}) > 1:
+        for old, new, size in SequenceMatcher(None, source.lines, lines, autojunk=False).get_matching_blocks():
+            for step in range(min(size, len(ends) - old, len(made) - new)):
+                made[new + step] = ends[old + step]
+    return mark + "".join(line + end for line, end in zip(lines, (*made, ""), strict=True))
 
 
 def from_diff(about: str, diff: str) -> Patch:
@@ -72,7 +98,7 @@ def from_diff(about: str, diff: str) -> Patch:
             text = "".join(f"{one}\n" for one in given)
             replacements.append((Span(line - taken, 1, line, 1), text))
 
-    for row in diff.splitlines():
+    for row in diff.replace("\r", "").split("\n"):
         head = _HUNK.match(row)
         if head or row[:1] in (" ", ""):
             close()
@@ -83,7 +109,7 @@ def from_diff(about: str, diff: str) -> Patch:
             taken, line = taken + 1, line + 1
         elif row.startswith("+") and line:
             given.append(row[1:])
-        elif row[:1] in (" ", ""):
+        elif row[:1] == " ":
             line += 1
     close()
     return Patch(about, tuple(replacements))

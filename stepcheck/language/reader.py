@@ -61,7 +61,7 @@ def take(text: str, path: str = "<text>") -> tuple[Source, tuple[Diagnostic, ...
 
     Stray characters become spaces, so that every other place stays as it is; lines that are too long are left blank.
     """
-    text = plain(text)
+    raw, text = text, plain(text)
     if text.count("\n") > MAX_LINES:
         reason = f"the sheet has more than {MAX_LINES} lines"
         return Source(path, REFUSED), (
@@ -93,7 +93,7 @@ def take(text: str, path: str = "<text>") -> tuple[Source, tuple[Diagnostic, ...
             )
         )
         text = "\n".join(line if len(line) <= MAX_COLUMNS else "" for line in lines)
-    return Source(path, text), tuple(findings)
+    return Source(path, text, raw if raw != text else ""), tuple(findings)
 
 
 def _finding(code: str, path: str, span: Span, message: str, *hints: str, **args: Any) -> Diagnostic:

@@ -136,6 +136,38 @@ def write(path: str, data: bytes, *, force: bool = False) -> None:
         put(data)
 
 
+def rewrite(path: str, data: bytes, last: Callable[[], None], *, in_place: bool = False) -> None:
+    """Write `data` to a file that is there, which keeps its owner and permissions.
+
+    Args:
+        path: the file, or a link to it.
+        data: what it is to hold.
+        last: what is looked at before the old file goes; it raises what stops that.
+        in_place: whether a file with several names is written into, and not replaced.
+
+    Raises:
+        SourceError: it cannot be written, is read-only, or has several names.
+    """
+    with blamed(path):
+        about = os.stat(path)
+    if not about.st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH):
+        raise SourceError(f"{path} is read-only, and is left as it is")
+    if about.st_nlink > 1 and not in_place:
+        raise SourceError(
+            f"{path} has {about.st_nlink} names (hard links), and the others would keep the old text; "
+            "--in-place writes into the file itself"
+        )
+    if in_place:
+        last()
+        with blamed(path), open(path, "r+b") as file:
+            file.write(data)
+            file.truncate()
+        return
+    with writing(path, force=True) as put:
+        put(data)
+        last()
+
+
 def folder(path: str) -> None:
     """Make a folder to write to, before anything is done that would be lost without it.
 

@@ -79,11 +79,13 @@ class Source:
     Attributes:
         path: what it is called by.
         text: the text.
+        raw: the text as the file has it, with its mark and line ends; empty where it is `text`.
         lines: its lines, without their ends.
     """
 
     path: str
     text: str = field(repr=False)
+    raw: str = field(default="", repr=False, eq=False)
     lines: tuple[str, ...] = field(init=False, repr=False, eq=False)
 
     @lines.default

@@ -1,10 +1,11 @@
 """The contract of a part, as checks at the start and at the end of each pass of it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from attrs import frozen
 
 from stepcheck.language.syntax import (
+    At,
     FeetMark,
     FirstMark,
     FootMark,
@@ -139,4 +140,27 @@ def cut_failure(line: Line, mark: FirstMark, failure: CutFails) -> LineFails:
         )
     return LineFails(
         failure.name, line, mark.at, f"there are no {counts} counts to dance here", "write a smaller number"
+    )
+
+
+def hanging_failure(line: Line, at: At, words: Iterable[str]) -> LineFails:
+    """Return why it is not known how much is danced in a line if words may be read in any way."""
+    return LineFails(
+        "mark-not-possible-here",
+        line,
+        at,
+        "how much is danced here hangs on how words are read",
+        f"settle in the header how to read {' or '.join(words)}",
+    )
+
+
+def unknown_times(line: Line) -> LineFails:
+    """Return why no time can be named of what is danced a number of times that is to be found."""
+    return LineFails(
+        "mark-not-possible-here",
+        line,
+        (0, 0),
+        "how often this is danced is to be found, so no time of it can be named",
+        "write the number of times",
+        "or take the named times out",
     )

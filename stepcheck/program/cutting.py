@@ -1,5 +1,7 @@
 """How long steps are, and steps cut short."""
 
+from collections.abc import Callable
+from itertools import takewhile
 from typing import TypeAlias
 
 from attrs import evolve
@@ -22,9 +24,12 @@ from stepcheck.model.dance import (
     Test,
     Timed,
     Together,
+    Version,
 )
 from stepcheck.model.items import spliced
 
+Pick: TypeAlias = Callable[[Figure], Version]
+"""Which meaning of a figure is taken."""
 Known: TypeAlias = dict[int, tuple[Body, int | None]]
 """Lengths of bodies, by the `id` of each, with the body itself so that it stays."""
 
@@ -37,20 +42,39 @@ class CutFails(Exception):
         self.line = line
 
 
-def length(body: Body) -> int | None:
+def usual(figure: Figure) -> Version:
+    """Return the usual meaning of a figure."""
+    return figure.versions[figure.usual]
+
+
+def shortest(figure: Figure) -> Version:
+    """Return the meaning of a figure that lasts least."""
+    return min(figure.versions, key=lambda version: version.length)
+
+
+def longest(figure: Figure) -> Version:
+    """Return the meaning of a figure that lasts most."""
+    return max(figure.versions, key=lambda version: version.length)
+
+
+READINGS: tuple[Pick, ...] = (usual, shortest, longest)
+"""What lasts equally long under these lasts so however its words are read."""
+
+
+def length(body: Body, pick: Pick = usual) -> int | None:
     """Return the ticks of a body as danced, of alternatives those of the first.
 
     What the sheet states of the length counts only where a blank leaves it open; None if nothing is stated then.
     """
-    return _length(body, False, {})
+    return _length(body, False, {}, pick)
 
 
-def stated(body: Body) -> int | None:
+def stated(body: Body, pick: Pick = usual) -> int | None:
     """Return the ticks of a body as its claims have them: where one states the time since the start, that holds."""
-    return _length(body, True, {})
+    return _length(body, True, {}, pick)
 
 
-def _length(body: Body, claimed: bool, known: Known) -> int | None:
+def _length(body: Body, claimed: bool, known: Known, pick: Pick) -> int | None:
     if id(body) in known:
         return known[id(body)][1]
     total: int | None = 0
@@ -59,7 +83,7 @@ def _length(body: Body, claimed: bool, known: Known) -> int | None:
             time = _time(item)
             total = time if time is not None and (claimed or total is None) else total
         elif total is not None:
-            more = _item_length(item, claimed, known)
+            more = _item_length(item, claimed, known, pick)
             total = None if more is None else total + more
     known[id(body)] = body, total
     return total
@@ -71,23 +95,23 @@ def _time(item: Check | Together) -> int | None:
     return next((check.value for check in checks if check.test is Test.CLOCK), None)
 
 
-def _item_length(item: Item, claimed: bool, known: Known) -> int | None:
+def _item_length(item: Item, claimed: bool, known: Known, pick: Pick) -> int | None:
     match item:
         case Step():
-            version = item.figure.versions[item.figure.usual]
+            version = pick(item.figure)
             return version.length if claimed else last_beat(version.actions) * TICKS
         case Rest() | Gap():
             return item.ticks
         case Choice():
-            return _length(item.options[0], claimed, known)
+            return _length(item.options[0], claimed, known, pick)
         case Repeat():
-            once = _length(item.body, claimed, known)
+            once = _length(item.body, claimed, known, pick)
             times = 0 if once == 0 else item.times
             return None if once is None or times is None else once * times
         case Timed(lasts=int(ticks)) | Pass(lasts=int(ticks)):
             return ticks
         case Timed() | Pass() | Lap():
-            return _length(item.body, claimed, known)
+            return _length(item.body, claimed, known, pick)
     return 0
 
 
@@ -110,31 +134,58 @@ def cut(body: Body, ticks: int, *, last: bool = False, known: Known | None = Non
     return out
 
 
+def falls(body: Body, ticks: int, pick: Pick) -> tuple[object, ...] | str:
+    """Return where a cut falls, as the places of what is cut and the ticks left in each, or why it cannot be made."""
+    cutter = _Cutter(True, {}, pick)
+    try:
+        left = cutter.body(body, ticks)[1]
+    except CutFails as failure:
+        return failure.name
+    return (*cutter.path, left)
+
+
+def as_block(line: int, body: Body) -> Body:
+    """Return what is danced in a block, where a cut before what is expected first falls before the block."""
+    expected = Kind.FOOT, Kind.BOTH, Kind.FACING
+
+    def is_expected(item: Item) -> bool:
+        return all(isinstance(one, Check) and one.claim.kind in expected for one in spliced((item,)))
+
+    first = tuple(takewhile(is_expected, body))
+    return (Repeat(line, 1, first), *body[len(first) :]) if first else body
+
+
 class _Cutter:
     """One cut; `last` says that nothing follows it."""
 
-    def __init__(self, last: bool, known: Known) -> None:
-        self.last, self.known = last, known
+    def __init__(self, last: bool, known: Known, pick: Pick = usual) -> None:
+        self.last, self.known, self.pick = last, known, pick
+        self.path: list[tuple[int, int]] = []
 
     def body(self, body: Body, ticks: int) -> tuple[Body, int]:
         """Return the start of a body, and the ticks that it is too short by."""
         out: list[Item] = []
         headings: set[str] = set()
-        for item in spliced(body):
+        for place, item in enumerate(spliced(body)):
             if isinstance(item, Check | Together):
-                if ticks == 0 and isinstance(item, Check) and _begins(item, headings):
-                    break
+                if ticks == 0 and isinstance(item, Check):
+                    if item.claim.kind is Kind.TIME:
+                        continue  # it does not come
+                    if _begins(item, headings):
+                        break
                 if isinstance(item, Check) and item.claim.kind is Kind.COUNTS:
                     headings.add(item.claim.id)
                 out.append(item)
                 continue
             if ticks == 0:
+                self.path.append((place, 0))
                 break
-            more = _item_length(item, False, self.known)
+            more = _item_length(item, False, self.known, self.pick)
             if more is not None and more <= ticks:
                 out.append(item)
                 ticks -= more
                 continue
+            self.path.append((place, ticks))
             out += self.item(item, ticks)
             return tuple(out), 0
         return tuple(out), ticks
@@ -171,10 +222,11 @@ class _Cutter:
 
     def repeat(self, item: Repeat, ticks: int) -> Body:
         """Return the start of a repeat."""
-        once = _length(item.body, False, self.known)
+        once = _length(item.body, False, self.known, self.pick)
         if once is None or (item.times is None and ticks >= once):
             raise CutFails("cut-behind-a-blank", item.line)
         whole, rest = divmod(ticks, once)
+        self.path.append((whole, rest))
         start: Body = (evolve(item, times=whole),) if whole else ()
         # At the cut the next time has begun as far as its expectations go.
         more = rest or (item.times is not None and whole < item.times)
@@ -208,7 +260,6 @@ class _Cutter:
 
 
 def _begins(check: Check, headings: set[str]) -> bool:
-    """Say whether a check stands at the beginning of something: a line, a named time, a heading not yet in
-    `headings`."""
+    """Say whether a check stands at the beginning of something: a line, or a heading not yet in `headings`."""
     kind = check.claim.kind
-    return kind in (Kind.LEAD, Kind.STAND, Kind.TIME) or (kind is Kind.COUNTS and check.claim.id not in headings)
+    return kind in (Kind.LEAD, Kind.STAND) or (kind is Kind.COUNTS and check.claim.id not in headings)

@@ -25,7 +25,7 @@ from stepcheck.model.dance import Body, Check, Forever, Item, Kind, Lap, Program
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.program.claims import LineFails, Registry, finding
 from stepcheck.program.contracts import without_side
-from stepcheck.program.cutting import CutFails, cut, length, stated
+from stepcheck.program.cutting import CutFails, cut, falls, length, stated
 from stepcheck.program.endings import any_end
 from stepcheck.program.header import Facts
 from stepcheck.program.laid import Reached, Uncut, first_weights, passes, steps_alone
@@ -217,6 +217,7 @@ class Dance:
         line = lines[place]
         if ticks is None:
             return self._any_number(lines[:place], line, before)
+        self.layout.hang(line, (0, 0), partial(stated, before))
         so_far = stated(before)
         if so_far is None:
             raise _unmeasured(line)
@@ -314,12 +315,15 @@ class Dance:
             lap = tuple(round.out[size:])
             once, whole = stated(lap), length(lap)
             last = once is not None and ticks <= once  # the lap in which the music ends
+            self.layout.hang(line, (0, 0), partial(stated, lap))
             if last and ends:
                 lap = self._last_lap(line, turns[0], before)
                 round.out[size:] = lap
                 once, whole = stated(lap), length(lap)
             if once is None or whole is None or not (once or last):
                 raise _unmeasured(line)
+            if ticks < once:
+                self.layout.hang(line, (0, 0), partial(falls, lap, ticks))
             if ticks < once and ticks < whole:
                 round.out[size:] = self._short(line, lap, ticks)
                 self.layout.recount(counts, tuple(round.out[size:]))

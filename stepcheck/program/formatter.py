@@ -3,19 +3,18 @@
 from attrs import frozen
 
 from stepcheck.language import parser, printer
-from stepcheck.language.patch import difference
-from stepcheck.language.writer import write
+from stepcheck.language.patch import difference, restored
+from stepcheck.language.writer import rewrite
 from stepcheck.model.findings import Diagnostic, Severity
-from stepcheck.model.source import Source, SourceError, StepcheckError, plain, read_bytes, require
+from stepcheck.model.source import Source, SourceError, StepcheckError, read_bytes, require
 from stepcheck.program.spoken import settle
 
 
 @frozen
 class Layout:
-    """A sheet before and after formatting; `after` is None where it is not understood, and `findings` say why."""
+    """A sheet and how the formatter writes it; `after` is None where it is not understood, `findings` say why."""
 
     source: Source
-    before: str
     after: str | None
     findings: tuple[Diagnostic, ...] = ()
 
@@ -27,11 +26,11 @@ class Layout:
     @property
     def changed(self) -> bool:
         """Whether the formatter writes it differently."""
-        return self.after is not None and self.after != self.before
+        return self.after is not None and self.after != self.source.text
 
     def diff(self) -> str:
         """Return what changes, as a unified diff."""
-        return difference(self.path, self.before, self.after or "", "laid out")
+        return difference(self.source, self.after or "", "laid out")
 
 
 def lay_out(path: str, data: bytes | None = None) -> Layout:
@@ -44,12 +43,10 @@ def lay_out(path: str, data: bytes | None = None) -> Layout:
     Raises:
         SourceError: the file can't be read.
     """
-    raw = read_bytes(path) if data is None else data
-    before = raw.decode("utf-8", "replace")
-    source, findings = parser.read(path) if data is None else parser.take(before, path)
+    source, findings = parser.read(path) if data is None else parser.take(data.decode("utf-8", "replace"), path)
     sheet, more = parser.parse(source)
     wrong = tuple(finding for finding in (*findings, *more) if finding.code.severity is Severity.ERROR)
-    return Layout(source, before, None if wrong else printer.print_sheet(settle(sheet)), wrong)
+    return Layout(source, None if wrong else printer.print_sheet(settle(sheet)), wrong)
 
 
 class NotUnderstood(StepcheckError, ValueError):
@@ -78,12 +75,22 @@ def format_text(text: str, *, path: str = "<text>") -> str:
     return laid.after
 
 
-def replace(path: str, text: str, before: str) -> None:
-    """Write `text` to the sheet at `path`, unless it says something else by now than `before`, line ends aside.
+def replace(source: Source, text: str, *, in_place: bool = False) -> None:
+    """Write another text into the file of a sheet, with its line ends and its byte-order mark, unless it says something
+    else by now than it did when it was read.
+
+    Args:
+        source: the sheet, as it was read.
+        text: the text.
+        in_place: whether a file with several names is written into, and not replaced.
 
     Raises:
-        SourceError: it can't be written, or was changed.
+        SourceError: it can't be written, was changed, is read-only, or has several names.
     """
-    if plain(read_bytes(path).decode("utf-8", "replace")) != plain(before):
-        raise SourceError(f"{path} was changed meanwhile, and is left as it is")
-    write(path, text.encode("utf-8"), force=True)
+
+    def unchanged() -> None:
+        if read_bytes(source.path) != (source.raw or source.text).encode("utf-8", "replace"):
+            raise SourceError(f"{source.path} was changed meanwhile, and is left as it is")
+
+    unchanged()
+    rewrite(source.path, restored(source, text).encode("utf-8"), unchanged, in_place=in_place)

@@ -4,6 +4,7 @@ What a step does is not looked at here.
 """
 
 from collections.abc import Callable, Mapping
+from functools import partial
 
 from attrs import evolve, frozen
 
@@ -50,8 +51,8 @@ from stepcheck.model.dance import (
     key,
 )
 from stepcheck.program.claims import LineFails, Registry
-from stepcheck.program.contracts import Swap, contract, cut_failure, foot_check, turned
-from stepcheck.program.cutting import CutFails, Known, cut
+from stepcheck.program.contracts import Swap, contract, cut_failure, foot_check, hanging_failure, turned, unknown_times
+from stepcheck.program.cutting import READINGS, CutFails, Known, Pick, as_block, cut, falls
 from stepcheck.program.extent import Extent, TooMuch
 from stepcheck.program.header import Facts
 from stepcheck.program.laid import Passes, Uncut, passes
@@ -93,6 +94,8 @@ class Layout:
         self.patterns = Patterns(names)
         self.unnamed = False
         self.failures: list[LineFails] = []
+        # Lines of which more or less is danced where words are read otherwise.
+        self.hanging: list[LineFails] = []
         # Parts and claims that are known to come, and are not in what is laid.
         self.behind: set[str] = set()
         self.met: set[str] = set()
@@ -187,14 +190,7 @@ class Layout:
             LineFails: a time of it is named: which one it is waits on the number.
         """
         if differ:
-            raise LineFails(
-                "mark-not-possible-here",
-                line,
-                (0, 0),
-                "how often this is danced is to be found, so no time of it can be named",
-                "write the number of times",
-                "or take the named times out",
-            )
+            raise unknown_times(line)
         return (Repeat(line.number, None, lay(Turn(1, None))),)
 
     def _only(self, line: Line, node: OnlyHead, around: Around) -> Body:
@@ -211,7 +207,7 @@ class Layout:
         if covers(node.times, around.turn) is node.exclude:
             return mark
         self.come.add(line.number)
-        return (*mark, *self.lines(line.body, around))
+        return (*mark, *as_block(line.number, self.lines(line.body, around)))
 
     def _numbered(self, lines: tuple[Line, ...], around: Around) -> Body:
         """Return lines whose counts are numbered from 1."""
@@ -424,8 +420,14 @@ class Layout:
             return (*before, Uncut(line.number, mark.ticks, body))
         return (*before, *start)
 
+    def hang(self, line: Line, at: At, length: Callable[[Pick], object]) -> None:
+        """Note that the layout hangs on how words are read, if something lasts otherwise where they are read so."""
+        if self.names.uneven and len(set(map(length, READINGS))) > 1:
+            self.hanging.append(hanging_failure(line, at, self.names.uneven))
+
     def shortened(self, line: Line, body: Body, mark: FirstMark) -> Body:
         """Return the start of a body; where it would split a turn, that is a failure, and the turn is left out."""
+        self.hang(line, mark.at, partial(falls, body, mark.ticks))
         try:
             return cut(body, mark.ticks, known=self._lengths)
         except CutFails as failed:

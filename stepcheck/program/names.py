@@ -51,6 +51,7 @@ class Names:
         self.lengths: list[Lengths] = []
         self.findings: list[Diagnostic] = []
         self.words: dict[str, Word] = {}
+        self.uneven: dict[str, None] = {}  # figures whose readings last unequally long
         self._known: dict[str, tuple[str, Line, At]] = {}
         self._near = MOST_COMPARED
         self._ready: dict[tuple[Figure, int | None], Figure] = {}
@@ -358,6 +359,8 @@ class Names:
         chosen = version if version is not None else _chosen(self.facts.figures, name, labels_of(figure))
         if chosen is not None:
             versions, usual = (versions[chosen],), 0
+        if len({one.length for one in versions}) > 1:
+            self.uneven[figure.name] = None
         if len(versions) > 1:
             name = self._open(name, labels_of(figure), usual, figure.book)
         movements: dict[Movement, Movement] = {}

@@ -2,14 +2,13 @@
 
 from bisect import bisect_right
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from itertools import takewhile
 from math import lcm
 
 from attrs import field, frozen
 
 from stepcheck.language.syntax import Line, OnlyHead, Row, Times, TimesHead, TurnMark, UntilHead
-from stepcheck.model.dance import Body, Check, Item, Repeat
-from stepcheck.model.items import spliced
+from stepcheck.model.dance import Body, Item, Repeat
+from stepcheck.program.cutting import as_block
 
 
 @frozen
@@ -266,6 +265,4 @@ def spread(
         round.skip(lambda step, _: (total - round.time - own.last) // step)
         if round.time < total:
             round.next(lay, total)
-    # What is expected first stays in the block, so that a cut which falls before it falls before a block.
-    first = tuple(takewhile(lambda item: all(isinstance(one, Check) for one in spliced((item,))), round.out))
-    return (*((Repeat(line, 1, first),) if first else ()), *round.out[len(first) :])
+    return as_block(line, tuple(round.out))

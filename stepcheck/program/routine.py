@@ -12,7 +12,7 @@ from stepcheck.model.choices import Reading
 from stepcheck.model.dance import Kind, Program, Word, key
 from stepcheck.model.findings import Diagnostic, Severity
 from stepcheck.model.source import Source
-from stepcheck.program.claims import register
+from stepcheck.program.claims import finding, register
 from stepcheck.program.dance import Dance
 from stepcheck.program.header import Facts, read
 from stepcheck.program.hints import tried
@@ -96,6 +96,10 @@ def _read(sheet: Sheet, found: tuple[Diagnostic, ...], readings: Reading, book: 
     dance = Dance(sheet, facts, registry, names)
     program = dance.program() if sheet.source.text != REFUSED else None
     diagnostics = [*found, *wrong, *doubtful, *names.findings, *dance.findings]
+    if readings == "all":
+        diagnostics += [
+            finding(sheet, one.code, one.line, one.at, one.message, *one.hints) for one in dance.layout.hanging
+        ]
     if found:
         lost = _lost(sheet.lines)
         diagnostics = [one for one in diagnostics if one.code.name != "unknown-name" or _meant(sheet, one) not in lost]

@@ -95,13 +95,14 @@ class Inquiry:
 
     def _ends(self, guesses: Guesses, names: Names, body: Body) -> Mapping[Start, set[End]]:
         """Return what may come of a body in which dancers part, by where it begins."""
-        if body.key not in self._probed:
+        where = body.key, guesses.apart
+        if where not in self._probed:
             widths = widths_of(names)
             text = "\n".join(opening(self.program, names, guesses, widths))
             left = BUDGET if self.left is None else self.left
             shared = Shared(names.shared, names.known)
-            self._probed[body.key], self.left = ends(shared, text, widths, body, left)
-        return self._probed[body.key]
+            self._probed[where], self.left = ends(shared, text, widths, body, left)
+        return self._probed[where]
 
     @property
     def stated(self) -> Script:

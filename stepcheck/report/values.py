@@ -56,8 +56,22 @@ class ClaimReport(Sent):
     reason: str = ""
 
 
+class Printed:
+    """A value whose text, that of `print`, rich and notebooks show as well."""
+
+    __slots__ = ()
+
+    def __rich_console__(self, console: Any, options: Any) -> Iterator[Any]:
+        """The text for rich, which asks for it by this name and would take brackets for marks."""
+        yield from console.render(str(self), options.update(markup=False, highlight=False))
+
+    def _repr_html_(self) -> str:
+        """The text for notebooks, which ask for it by this name."""
+        return f"<pre>{escape(str(self))}</pre>"
+
+
 @frozen
-class Report(Sent):
+class Report(Printed, Sent):
     """The answer about one sheet; printed, it is the text of the command.
 
     Attributes:
@@ -91,14 +105,6 @@ class Report(Sent):
     def __str__(self) -> str:
         """The text that the command prints."""
         return text((self,)).rstrip("\n")
-
-    def __rich_console__(self, console: Any, options: Any) -> Iterator[Any]:
-        """The same text for rich, which asks for it by this name and would take brackets for marks."""
-        yield from console.render(str(self), options.update(markup=False, highlight=False))
-
-    def _repr_html_(self) -> str:
-        """The same text for notebooks, which ask for it by this name."""
-        return f"<pre>{escape(str(self))}</pre>"
 
     @property
     def hangs(self) -> tuple[Hang, ...]:

@@ -67,8 +67,7 @@ _METHODS = {
 class Fronts:
     """One walk over a program.
 
-    `events` are the checks in the order of the dance, `laps` the starts of the laps, `endless` the weights and facings
-    with which each `Forever` can begin its body.
+    `events` are the checks in the order of the dance, `laps` the starts of the laps.
     """
 
     _by_type: ClassVar[dict[type, Callable[..., Front]]]
@@ -81,7 +80,6 @@ class Fronts:
         self.words = words
         self.events: list[Event] = []
         self.laps: dict[Start, None] = {}
-        self.endless: list[tuple[Forever, frozenset[tuple[Weight, int]]]] = []
         self._budget = budget
         self._notes = True
         self._maybe = False
@@ -294,8 +292,6 @@ class Fronts:
             if set(grown) == set(front):
                 break
             front = grown
-        stand = {(w, wall) for b in front for _, w, entry in b.effect.entries() for wall in entry.walls(facing)}
-        self.endless.append((forever, frozenset(stand)))
         return front
 
     def _last(self, last: Last, front: Front, facing: int) -> Front:

@@ -10,7 +10,7 @@ from operator import or_
 from attrs import evolve, frozen
 
 from stepcheck.books.footwork import MOST_ASSIGNMENTS, Words
-from stepcheck.model.dance import TICKS, Claim, Forever, Kind, Program, Weight, Word
+from stepcheck.model.dance import TICKS, Claim, Kind, Program, Weight, Word
 from stepcheck.model.outcome import Outcome, Trace, Verdict
 from stepcheck.model.work import Work
 from stepcheck.walk.branches import Event
@@ -122,29 +122,6 @@ def _surveyed(events: list[Event], words: Words) -> Survey:
     refuted = found[Verdict.REFUTED]
     waiting = {claim: who & ~refuted.get(claim, 0) for claim, who in found[Verdict.UNDECIDED].items()}
     return Survey(words, refuted, {claim: who for claim, who in waiting.items() if who})
-
-
-def endless(
-    program: Program, *, budget: int | None = None, algebra: Algebra | None = None
-) -> tuple[tuple[Forever, frozenset[tuple[Weight, int]]], ...]:
-    """Return each `Forever` that the dance comes to, with every (weight, facing) with which its body can begin.
-
-    Claims are taken as true once they are judged, readings are those of all open words together. Nothing if that is
-    more than the budget allows.
-    """
-    words = Words(program)
-    if words.total > MOST_ASSIGNMENTS:
-        return ()
-    fronts = Fronts(program, algebra or Algebra(), DEFAULT_BUDGET if budget is None else budget, words)
-    try:
-        fronts.run(program.dance, fronts.begin((Weight(program.lead.other),)), program.facing)
-    except BudgetSpent:
-        return ()
-    found: dict[int, tuple[Forever, frozenset[tuple[Weight, int]]]] = {}
-    for forever, states in fronts.endless:
-        known = found.get(id(forever), (forever, frozenset()))[1]
-        found[id(forever)] = forever, known | states
-    return tuple(found.values())
 
 
 def trace(

@@ -120,7 +120,7 @@ WORDS: dict[str, tuple[tuple[Callable[..., Any], ...], set[str]]] = {
     "repair": ((sc.repair, sc.load), {"path", "apply", "smt2"}),
 }
 """The functions behind a command, and its options that are about files or its own process."""
-PRINTED = {"colour", "force", "form", "output", "verbose"}
+PRINTED = {"form", "output", "force", "colour", "verbose"}
 
 
 @pytest.mark.parametrize("command", WORDS)

@@ -945,4 +945,23 @@ ONCE_WRONG = (
         "pp",
         "passes of one and two counts in turn fill six with four",
     ),
+    sheet(
+        "cuts",
+        f"{A} /   counts 1-1: /     2 times: /       except last time: /         Ford / {D} /   A, first 1 counts",
+        "p",
+        "nothing is left to dance of what stands under the heading",
+    ),
+    sheet(
+        "cuts",
+        f"{A} /   Ford /   last time only: /     expect facing back / {D} /   A, first 1 counts",
+        "v",
+        "a named time begins at the cut",
+    ),
+    sheet(
+        "choices",
+        "part A: left wall to right wall /   Vine, turn 1/4 left @1 | Vine x2 /   3 times: /     Swing / part B: /   A / "
+        "dance: 342 counts /   4 times: /     3 times: /       B x3, mirrored /       Vine, both feet | Vine",
+        "rrrpr",
+        "dancers who part in repeats of repeats: z3 once refused a set that it had shown itself",
+    ),
 )

@@ -75,7 +75,7 @@ LONGER = {
     "drafts.cues": 450,
     "drafts.rows": 490,
     "drafts.vocabulary": 440,
-    "drafts.body": 415,
+    "drafts.body": 425,
     "program.dance": 425,
     "program.layout": 450,
     "program.names": 440,

@@ -162,6 +162,18 @@ def test_a_report_shows_itself_as_the_command_does(capfd: pytest.CaptureFixture[
     assert "<b>" not in html
 
 
+def test_a_catalogue_shows_itself_as_the_command_does(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    """`print` and a notebook show the text of all reports, what could not be checked, and the line that ends a run."""
+    (tmp_path / "a.routine").write_text(WRONG)
+    whole = sc.check_catalogue([tmp_path / "a.routine", tmp_path / "gone.routine"])
+    print(whole)
+    said = capfd.readouterr().out
+
+    assert said.startswith(sc.render(whole, "text")) and f"{tmp_path}/gone.routine: there is no such" in said
+    assert said.splitlines()[-1] == whole.summary
+    assert whole._repr_html_().startswith("<pre>")
+
+
 def test_units_are_whole_turns_and_beats() -> None:
     """A turn of 1 is a full turn, as on the command line; text, a number and a fraction mean the same."""
     from fractions import Fraction

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from attrs import evolve
 
-from stepcheck.formats.floorplan import plan
+from stepcheck.formats.floorplan import MOST_DRAWN, plan, plans
 from stepcheck.formats.markup import SHAPES
 from stepcheck.formats.page import page
 from stepcheck.model.findings import CODES
@@ -86,6 +86,29 @@ def test_the_dial_has_the_walls_that_are_danced() -> None:
     assert 2 == made.count('class="wall"')
     assert "danced on 2 walls: 12:00 and 6:00; the header claims 4." in made
     assert "the header claims" not in shown(SHEET)
+
+
+def test_no_dial_where_some_dance_comes_to_other_walls() -> None:
+    """A sheet on four walls by its first way only is refuted on four, and is not drawn with four."""
+    made = shown(
+        SHEET.replace("walls: 2", "walls: 4").replace(", 1/2 turn right ", " ").replace("1/2 right", "1/4 right | Vine")
+    )
+
+    assert "not every dance comes round on 4 walls." in made
+    assert 'class="wall"' not in made
+
+
+def test_of_very_many_sheets_the_worst_are_drawn(tmp_path: Path) -> None:
+    """A page of more sheets than a browser shows quickly has the text of the first, and says so at the others."""
+    paths = [tmp_path / f"{number:03}.routine" for number in range(MOST_DRAWN + 2)]
+    for path in paths:
+        path.write_text(SHEET)
+    paths[-1].write_text(SHEET.replace("walls: 2", "walls: 4"))
+    reports = [pipeline.check_file(str(path), engine="walk") for path in paths]
+    made = page(reports, plans(reports))
+
+    assert MOST_DRAWN == made.count('<div class="text">')
+    assert str(paths[-1]) in plans(reports) and 2 == made.count("sheets are drawn; ")
 
 
 def test_every_link_leads_to_something_on_the_page() -> None:

@@ -264,5 +264,5 @@ dance:
 """
     one, other = pipeline.loads(text).diagnostics
 
-    assert next(str(hint) for hint in one.hints).startswith("write Vine, right foot")
-    assert next(str(hint) for hint in other.hints).startswith("write Vine, left foot")
+    assert str(one.hints[0]).startswith("write Vine, right foot")
+    assert str(other.hints[0]).startswith("write Vine, left foot")

@@ -1119,3 +1119,19 @@ def test_only_so_many_unknown_names_are_compared_with_all_others() -> None:
     assert 3000 == len(found)
     assert "did you mean Triple?" in found[0].hints
     assert not any("did you mean" in hint for hint in found[-1].hints)
+
+
+def test_what_is_cut_must_not_hang_on_readings() -> None:
+    """With all readings, a cut or a last pass that falls elsewhere under another reading is refused; others are not."""
+
+    def refused(*rows: str) -> list[str]:
+        routine = pipeline.loads("\n".join(("book: line", "part A:", "  Vine", "  Vine", *rows)), readings="all")
+        return [one.message for one in routine.diagnostics if one.code.name == "mark-not-possible-here"]
+
+    said = ["how much is danced here hangs on how words are read"]
+    assert said == refused("dance:", "  A, first 4 counts")
+    assert said == refused("music:", "  verse 12", "dance:", "  A until the music ends")
+    assert [] == refused("dance:", "  A, first 2 counts")
+    assert [] == refused(
+        "part B: 4 counts", "  Vine", "music:", "  verse 8", "dance:", "  B", "  B until the music ends"
+    )

@@ -17,11 +17,10 @@ from stepcheck.model.dance import (
     Timed,
     Together,
     Walls,
-    Weight,
 )
 from stepcheck.model.outcome import Verdict
 from stepcheck.report import pipeline
-from stepcheck.walk.walk import endless, walk
+from stepcheck.walk.walk import walk
 from tests.program_reference import verdicts
 from tests.programs import BACK, CHANGE, SPIN, SWING, Maker, part, step
 
@@ -177,14 +176,6 @@ def test_work_is_counted_where_no_pattern_shows() -> None:
 
     assert (Verdict.UNDECIDED, "budget") == (alternatives.verdict, alternatives.reason)
     assert Verdict.REFUTED is length.verdict
-
-
-def test_the_starts_of_what_goes_on_for_ever_are_known() -> None:
-    """The proof may take from the walk where dancers can stand when a lap begins."""
-    maker = Maker()
-    forever = Forever(1, (step(CHANGE, 4),))
-
-    assert ((forever, frozenset({(Weight.RIGHT, 2), (Weight.LEFT, 6)})),) == endless(maker.program(forever, facing=2))
 
 
 # -- walls -----------------------------------------------------------------------------------------------------------

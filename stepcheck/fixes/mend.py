@@ -1,0 +1,297 @@
+"""The repair of one sheet: what the search finds, in its order, each with its text and what both engines say."""
+
+from collections.abc import Mapping
+from itertools import islice
+
+from attrs import evolve, frozen
+
+from stepcheck.breaks.blanks import blanks
+from stepcheck.breaks.fill import fill
+from stepcheck.breaks.material import material
+from stepcheck.fixes.cheapest import ENOUGH_SHAPES, Cheapest, Solution
+from stepcheck.fixes.conflict import FEW_SHAPES, conflict
+from stepcheck.fixes.costs import EVIDENT
+from stepcheck.fixes.evident import singles
+from stepcheck.fixes.order import Ranking
+from stepcheck.fixes.protected import dances
+from stepcheck.fixes.repairs import Evidence, Fix, Repairs
+from stepcheck.fixes.shortest import Question, TooLong, stretches
+from stepcheck.fixes.slots import Standing, Unfit, standings, without
+from stepcheck.fixes.transitions import Unclear
+from stepcheck.language.alterations import traced
+from stepcheck.language.described import described
+from stepcheck.language.edits import Edit
+from stepcheck.language.patch import difference
+from stepcheck.model.choices import Engine
+from stepcheck.model.outcome import Verdict
+from stepcheck.model.work import WorkSpent
+from stepcheck.program.routine import Routine
+from stepcheck.proof.solving import FINITE, BudgetSpent, satisfiable
+from stepcheck.report import pipeline
+from stepcheck.report.values import Report
+from stepcheck.walk.effects import Algebra
+from stepcheck.walk.walk import walk
+
+DEARER = 1
+"""How much dearer than the cheapest fix the others may be."""
+BUDGET = 150_000
+"""How many places of dancers a search may come to; to lay the sheet out in another shape counts as many of them."""
+MANY = ("figure", "alternative", "turn", "insert")
+"""Kinds that offer very much on every line: where a search is spent, the others are gone through by themselves."""
+REST = 2
+"""Which part of the budget that may take."""
+
+FILLINGS = 400
+"""How many sheets are tried to see whether the blanks can still be filled after a fix."""
+TRIES = 24
+"""How many changes for one finding are tried, where the others stay."""
+WHY = 3
+"""Which part of that the search for the reason may take, if there is no fix."""
+
+
+@frozen
+class Terms:
+    """What fixes are looked for: the cost of each kind, the lines that stay, the hardest level, how many, what they may
+    cost together, and the work."""
+
+    prices: Mapping[str, int]
+    kept: frozenset[int]
+    level: str | None
+    limit: int
+    most: int
+    work: int
+
+
+class Mend:
+    """The repair of one well-formed sheet.
+
+    `first` are changes that were made before, and `original` the sheet before them.  With a `target` only that claim is
+    to hold after a fix, and no more are to fail than before.
+    """
+
+    def __init__(
+        self,
+        routine: Routine,
+        terms: Terms,
+        first: tuple[Edit, ...] = (),
+        original: Routine | None = None,
+        target: str = "",
+    ) -> None:
+        self.routine, self.terms, self.first = routine, terms, first
+        self.prices, self.kept, self.work = terms.prices, terms.kept, terms.work
+        self.target = target
+        self.original = original or routine
+        self.stuff = material(routine, terms.level)
+        self.ranking = Ranking(routine, self.stuff)
+        self.danced = routine.program is not None and dances(routine.program)
+        self.evidence: Evidence | None = None
+        self.algebra = Algebra()
+        self.wrong: frozenset[str] = frozenset()
+        self.spent = sum(terms.prices[edit.kind] for edit in first)
+
+    def run(self, why: bool = True) -> Repairs:
+        """Return the fixes; if there are none, and `why` is asked for, what can't hold together."""
+        limit, most_cost = self.terms.limit, self.terms.most
+        assert self.routine.program is not None
+        outcomes = walk(self.routine.program, algebra=self.algebra)
+        self.wrong = frozenset(one.claim for one in outcomes if one.verdict > Verdict.UNDECIDED)
+        if not self.wrong:
+            return (
+                self._respelled()
+                if self.first
+                else Repairs(needed=False, reason="Nothing fails: there is nothing to mend.")
+            )
+        prices = {kind: cost for kind, cost in self.prices.items() if kind != "name" and kind not in EVIDENT}
+        try:
+            search = Cheapest(self.routine, self.stuff, prices, self.kept, self.work, self._given())
+            found, sure = self._found(search, limit, most_cost)
+            if not found and search.work.left < 0:
+                found = self._few(search, limit, most_cost)
+        except (Unfit, Unclear) as reason:
+            return Repairs(reason=f"No fix is looked for: {reason}.")
+        except WorkSpent:
+            return Repairs(reason="No fix was found within the budget.")
+        if found or self.target:
+            return Repairs(tuple(found), "" if found else "No change by itself mends it.")
+        return self._none(search, most_cost, sure) if why else Repairs(reason="No fix was found within the budget.")
+
+    def _given(self) -> frozenset[Standing]:
+        """Return the claims that need not hold beside a target: those that fail, and those that hold only because such
+        a one is taken as put right."""
+        program = self.routine.program
+        assert program is not None
+        given = self.wrong - {self.target} if self.target else frozenset()
+        more = given
+        while more:
+            outcomes = walk(without(program, given), algebra=self.algebra)
+            more = frozenset(one.claim for one in outcomes if one.verdict > Verdict.UNDECIDED) - {self.target}
+            given |= more
+        stands = standings(program.claims)
+        return frozenset(stands[name] for name in given)
+
+    def _found(self, search: Cheapest, limit: int, most_cost: int) -> tuple[list[Fix], list[int]]:
+        """Return the fixes that a search comes to, and the costs up to which all was looked at, the greatest first."""
+        found: list[Fix] = []
+        sure: list[int] = []
+        shown = self._shown(search, most_cost - self.spent)
+        costs = search.sums(most_cost - self.spent)
+        for cost in sorted({*costs, *shown}):
+            dearer = cost + self.spent - found[0].cost if found else 0
+            if dearer > (DEARER if search.shaped <= ENOUGH_SHAPES else 0):
+                break
+            below = search.complete
+            some = bool(found or shown.get(cost))
+            made, ended = _made(search, cost, some) if cost in costs else ([], False)
+            made += shown.get(cost, [])
+            if search.complete and search.shaped <= FEW_SHAPES:
+                sure.insert(0, cost)
+            self._add(found, made, cost, search, below, limit)
+            if len(found) == limit or ended:
+                break
+        return found, sure
+
+    def _shown(self, search: Cheapest, most_cost: int) -> dict[int, list[Solution]]:
+        """Return by cost the changes that the sheet itself speaks for, and that mend it alone."""
+        found: dict[int, list[Solution]] = {}
+        for edit in singles(self.routine, self.kept, search.closed):
+            cost = self.prices.get(edit.kind, most_cost + 1)
+            if cost <= most_cost and self._mends((edit,), "walk") is not None:
+                found.setdefault(cost, []).append(Solution(cost, ((edit,),)))
+        return found
+
+    def _mends(self, edits: tuple[Edit, ...], engine: Engine = "both") -> tuple[str, Routine, Report] | None:
+        """Return the text after edits, the sheet and what is said of it; None if it is not mended."""
+        text, origins = traced(self.routine.sheet, edits)
+        book = self.routine.facts.book
+        after = pipeline.loads(text, path=self.routine.path, readings=self.routine.readings, book=book)
+        report = pipeline.check(after, engine=engine, algebra=self.algebra)
+        holds = report.verdict <= Verdict.UNDECIDED
+        if self.target and after.program is not None:
+            assert self.routine.program is not None
+            stands, old = (
+                standings(after.program.claims, dict(enumerate(origins, 1))),
+                standings(self.routine.program.claims),
+            )
+            wrong = {stands.get(claim.id) for claim in report.claims if claim.verdict > Verdict.UNDECIDED}
+            holds = old[self.target] not in wrong and len(wrong) <= len(self.wrong)
+        return (text, after, report) if holds else None
+
+    def _few(self, search: Cheapest, limit: int, most_cost: int) -> list[Fix]:
+        """Return fixes of two changes at most, of kinds that offer little on a line, where a search was spent."""
+        prices = {kind: 1 for kind in search.prices if kind not in MANY}
+        rest = Cheapest(self.routine, self.stuff, prices, self.kept, self.work // REST, like=search)
+        by_cost: dict[int, list[Solution]] = {}
+        for number in (1, 2):
+            for one in _made(rest, number)[0]:
+                cost = sum(self.prices[choice[0].kind] for choice in one.choices)
+                by_cost.setdefault(cost, []).append(one)
+        found: list[Fix] = []
+        for cost in sorted(by_cost):
+            if cost <= most_cost - self.spent and len(found) < limit:
+                self._add(found, by_cost[cost], cost, rest, False, limit)
+        return found
+
+    def _add(
+        self, found: list[Fix], made: list[Solution], cost: int, search: Cheapest, below: bool, limit: int
+    ) -> None:
+        """Add the fixes of one cost, in their order, up to a limit."""
+        for edits in islice(self.ranking.ordered(made), TRIES if self.target else None):
+            if any(set(edits) > set(fix.edits) for fix in found):
+                continue
+            fix = self._fix(edits, cost, search, below)
+            if fix is not None and all(fix.text != other.text for other in found):
+                found.append(fix)
+            if len(found) == limit:
+                return
+
+    def alone(self, edit: Edit) -> Fix | None:
+        """Return the fix that one edit is; None if it is none."""
+        assert self.routine.program is not None
+        outcomes = walk(self.routine.program, algebra=self.algebra)
+        self.wrong = frozenset(one.claim for one in outcomes if one.verdict > Verdict.UNDECIDED)
+        return self._fix((edit,), self.prices[edit.kind], None, True)
+
+    def _respelled(self) -> Repairs:
+        fix = self._fix((), 0, None, True)
+        return Repairs((fix,) if fix is not None else ())
+
+    def _fix(self, edits: tuple[Edit, ...], cost: int, search: Cheapest | None, below: bool) -> Fix | None:
+        """Return a fix, if both engines prove all of the sheet after it; `below` says that all that is cheaper was
+        looked at."""
+        made = self._mends(edits) if not self.target or self._mends(edits, "walk") is not None else None
+        if made is None:
+            return None
+        text, after, report = made
+        if self.danced and after.program is not None and not dances(after.program):
+            return None
+        if not self.target and report.verdict and self.blanks and not _fillable(after):
+            return None
+        diff = difference(self.original.sheet.source, text)
+        if self.evidence is None:
+            self.evidence = self._evidence(cost, search, below)
+        every = (*self.first, *edits)
+        name = "; ".join(
+            filter(None, (described(self.original.sheet, self.first), described(self.routine.sheet, edits)))
+        )
+        return Fix(every, name, cost + self.spent, diff, text, report, self.evidence)
+
+    @property
+    def blanks(self) -> bool:
+        """Whether something in the sheet is to be found."""
+        return bool(blanks(self.routine.sheet))
+
+    def _evidence(self, cost: int, search: Cheapest | None, below: bool) -> Evidence:
+        """Return why nothing costs less than the first fix, which costs `cost`."""
+        if search is None:
+            return Evidence(cost + self.spent, True, 0, 0)
+        single, shapes = search.counts()
+        levels = search.base.levels
+        solver = text = ""
+        if below and not self.target and levels is not None and cost > levels.least:
+            solver = "open"
+            try:
+                text = Question(levels, stretches(levels, cost)).text
+                if not satisfiable(text, logic=FINITE):
+                    solver = "unsat"
+            except (TooLong, BudgetSpent):
+                pass
+        searched = cost > min(search.prices.values(), default=cost) or self.spent > 1
+        return Evidence(cost + self.spent, below, single, shapes, solver, text, searched=searched)
+
+    def _none(self, search: Cheapest, most_cost: int, sure: list[int]) -> Repairs:
+        """Return that there is no fix, and why; `sure` are costs up to which all was looked at, the greatest first."""
+        known = search.complete
+        said = (
+            f"No set of changes that costs {most_cost} or less mends it"
+            if known
+            else "No fix was found within the budget"
+        )
+        why = conflict(self.routine, self.stuff, search.prices, self.kept, sure, self.work // WHY)
+        if why is None:
+            return Repairs(reason=f"{said}.")
+        if known and why.bound == max(search.sums(most_cost - self.spent)):
+            why = evolve(why, bound=most_cost)
+            return Repairs(reason=f"{said}, since {why.sentence}.", conflict=why)
+        why = evolve(why, bound=why.bound + self.spent)
+        return Repairs(reason=f"{said}. For {why.bound} or less {why.sentence}.", conflict=why)
+
+
+def _made(search: Cheapest, cost: int, some: bool = False) -> tuple[list[Solution], bool]:
+    """Return what a search finds at a cost, as far as its work goes, and whether it came to an end there.
+
+    With `some` there are fixes already.
+    """
+    made = []
+    try:
+        for solution in search.level(cost, some):
+            made.append(solution)
+    except (WorkSpent, Unclear):
+        search.complete = False
+        return made, True
+    return made, False
+
+
+def _fillable(after: Routine) -> bool:
+    """Say whether the blanks of a sheet can be filled, as far as that can be found out with little work."""
+    found = fill(after, limit=1, budget=FILLINGS)
+    return bool(found.fills) or not found.complete

@@ -1,0 +1,130 @@
+"""Sheets with several mistakes, mended one finding at a time."""
+
+from collections.abc import Iterator
+
+from attrs import evolve
+
+from stepcheck.breaks.states import SearchError
+from stepcheck.fixes.evident import slips
+from stepcheck.fixes.mend import Mend, Terms
+from stepcheck.fixes.repairs import Evidence, Fix, Repairs, Single
+from stepcheck.fixes.slots import standings
+from stepcheck.language.alterations import EditError, traced
+from stepcheck.language.described import described
+from stepcheck.language.edits import Edit
+from stepcheck.language.patch import difference
+from stepcheck.model.findings import Diagnostic, Severity
+from stepcheck.model.outcome import Verdict
+from stepcheck.model.words import count
+from stepcheck.program.routine import Routine
+from stepcheck.report import pipeline
+from stepcheck.walk.walk import walk
+
+MANY = 3
+"""From how many findings on they are mended one after another, where nothing was found for all of them."""
+QUICK = 8_000
+"""How much work one finding may take where there are many."""
+MOST = 8
+"""How many findings are mended by themselves where nobody asks for one."""
+AGAIN = 2
+"""How many of the findings that are left are looked at again."""
+
+
+def findings(routine: Routine) -> tuple[Diagnostic, ...]:
+    """Return the findings about claims that fail, in the order in which they are told."""
+    told = pipeline.check(routine, engine="walk").diagnostics
+    return tuple(one for one in told if one.claim and one.code.severity is Severity.ERROR)
+
+
+def one(routine: Routine, terms: Terms, number: int) -> Repairs:
+    """Return the fixes for one finding by itself, after which it is gone, and no more fail than before.
+
+    Raises:
+        SearchError: there is no finding of this number.
+    """
+    told = findings(routine)
+    if not told:
+        return Repairs(needed=False, reason="Nothing fails: there is nothing to mend.")
+    if not 1 <= number <= len(told):
+        raise SearchError(f"there is no finding {number}; there are {count(len(told), 'finding')}")
+    return Repairs(tuple(_of(routine, terms, told[number - 1])), reason="No change by itself mends it.")
+
+
+def _of(routine: Routine, terms: Terms, finding: Diagnostic) -> Iterator[Fix]:
+    """Yield fixes of one finding: a slip of the pen put right, and what a search finds."""
+    mend = Mend(routine, terms, target=finding.claim)
+    left = terms.limit
+    for edit in slips(routine, terms.kept) if "slip" in terms.prices else ():
+        fix = mend.alone(edit)
+        if edit.line == finding.span.line and fix is not None:
+            yield fix
+            left -= 1
+    if left:
+        yield from mend.run(why=False).fixes[:left]
+
+
+def stepwise(routine: Routine, terms: Terms, found: Repairs) -> Repairs:
+    """Return the fixes that were found for all of a sheet, or else one made of fixes for single findings; and what
+    mends each finding by itself.
+
+    Args:
+        routine: the routine.
+        terms: what fixes are looked for.
+        found: what a search for all findings came to.
+    """
+    quick = evolve(terms, work=min(QUICK, terms.work), limit=1)
+    singles = tuple(
+        Single(number, finding.span.line, finding.message, next(_of(routine, quick, finding), None))
+        for number, finding in enumerate(findings(routine)[:MOST], 1)
+    )
+    if found.fixes:
+        return evolve(found, singles=singles)
+    fix = _together(routine, quick, singles)
+    return evolve(found, singles=singles) if fix is None else Repairs((fix,), singles=singles)
+
+
+def _together(routine: Routine, terms: Terms, singles: tuple[Single, ...]) -> Fix | None:
+    """Return the fixes for single findings, as far as they go together, as one; None if there are none.
+
+    What is left after that is looked at once more.
+    """
+    edits: tuple[Edit, ...] = ()
+    now, wrong = routine, _wrong(routine, traced(routine.sheet, ())[1])
+    for single in singles:
+        step = _with(routine, edits, single.fix.edits, wrong) if single.fix is not None else None
+        edits, now, wrong = step or (edits, now, wrong)
+    for finding in findings(now)[:AGAIN]:
+        origins = traced(routine.sheet, edits)[1]
+        kept = frozenset(number for number, old in enumerate(origins, 1) if old in terms.kept)
+        for fix in _of(now, evolve(terms, kept=kept), finding):
+            more = tuple(evolve(edit, line=origins[edit.line - 1]) for edit in fix.edits)
+            step = _with(routine, edits, more, wrong) if all(edit.line for edit in more) else None
+            edits, now, wrong = step or (edits, now, wrong)
+    if not edits:
+        return None
+    text = now.sheet.source.text
+    cost = sum(terms.prices[edit.kind] for edit in edits)
+    diff, evidence = (difference(routine.sheet.source, text), Evidence(cost, False, 0, 0, left=len(wrong)))
+    return Fix(edits, described(routine.sheet, edits), cost, diff, text, pipeline.check(now), evidence)
+
+
+def _with(
+    routine: Routine, edits: tuple[Edit, ...], more: tuple[Edit, ...], wrong: frozenset[object]
+) -> tuple[tuple[Edit, ...], Routine, frozenset[object]] | None:
+    """Return more edits of a sheet with those before, the sheet, and what fails then, if that is less than `wrong`."""
+    every = tuple(sorted({*edits, *more}, key=lambda edit: (edit.line, edit.kind)))
+    try:
+        text, origins = traced(routine.sheet, every)
+    except EditError:
+        return None
+    after = pipeline.loads(text, path=routine.path, readings=routine.readings, book=routine.facts.book)
+    left = _wrong(after, origins)
+    return (every, after, left) if len(left) < len(wrong) else None
+
+
+def _wrong(routine: Routine, origins: tuple[int, ...]) -> frozenset[object]:
+    """Return where the claims stand that fail; of an ill-formed sheet more than any other has."""
+    if routine.program is None:
+        return frozenset(range(1000))
+    stands = standings(routine.program.claims, dict(enumerate(origins, 1)))
+    return frozenset(stands.get(one.claim) for one in walk(routine.program) if one.verdict > Verdict.UNDECIDED)
