@@ -233,7 +233,9 @@ class Mend:
         name = "; ".join(
             filter(None, (described(self.original.sheet, self.first), described(self.routine.sheet, edits)))
         )
-        return Fix(every, name, cost + self.spent, diff, text, report, self.evidence)
+        return Fix(
+            every, name, cost + self.spent, diff, text, report, self.evidence, any(map(self.ranking.is_new, edits))
+        )
 
     @property
     def blanks(self) -> bool:

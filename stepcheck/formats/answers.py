@@ -86,7 +86,8 @@ def fills_text(found: Filled) -> str:
     for number, one in enumerate(found.fills, 1):
         out.append(f"{number}. " + "; ".join(f"line {f.blank.line}: {f.text}" for f in one.fillings) + "\n")
         out.append(one.diff)
-    out.append("\n" + caution_text(any(one.turns for one in found.fills)))
+    new = any(filling.blank.kind in ("beats", "turn") for one in found.fills for filling in one.fillings)
+    out.append("\n" + caution_text(any(one.turns for one in found.fills), new))
     return "\n".join(out[:1]) + "".join(out[1:])
 
 

@@ -964,4 +964,10 @@ ONCE_WRONG = (
         "rrrpr",
         "dancers who part in repeats of repeats: z3 once refused a set that it had shown itself",
     ),
+    sheet(
+        "counts",
+        f"{A} /   counts 1-2: /     Lock /   Ford /   counts 1-2: /     Lock / {DA}",
+        "pr",
+        "numbered anew from where the counts before end: the third count stands under no heading",
+    ),
 )
