@@ -12,7 +12,7 @@ from stepcheck.breaks.runs import Limits, Row
 from stepcheck.breaks.states import State
 from stepcheck.model.dance import EIGHTHS, TICKS, Figure, Foot, Weight
 
-_CONDITIONS = ("wanted", "unwanted", "most_in_a_row", "most_turn", "level", "custom", "facing", "foot")
+_CONDITIONS = ("wanted", "unwanted", "steps", "most_in_a_row", "most_turn", "level", "custom", "facing", "foot")
 
 
 @frozen
@@ -74,6 +74,7 @@ class Request:
         asked = {
             "wanted": bool(self.limits.wanted),
             "unwanted": bool(self.unwanted),
+            "steps": self.limits.steps is not None,
             "most_in_a_row": self.limits.most_in_a_row is not None,
             "most_turn": self.limits.most_turn is not None,
             "level": bool(self.hard),
@@ -102,6 +103,8 @@ class Request:
                 return evolve(self, end=State())
             case "wanted":
                 return evolve(self, limits=evolve(self.limits, wanted=()))
+            case "steps":
+                return evolve(self, limits=evolve(self.limits, steps=None))
             case "most_in_a_row":
                 return evolve(self, limits=evolve(self.limits, most_in_a_row=None))
             case _:

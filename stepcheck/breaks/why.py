@@ -71,6 +71,9 @@ def _asked(request: Request, kept: list[str], level: str) -> list[str]:
         out.append(f"does without {_names(request.unwanted)}")
     if "level" in kept:
         out.append(f"keeps to the level {level}" if level else "keeps to the level")
+    if "steps" in kept and request.limits.steps is not None:
+        least, most = request.limits.steps
+        out.append(f"has {words.count(most, 'figure') if least == most else f'{least} to {most} figures'}")
     if "most_in_a_row" in kept:
         out.append(f"has no figure more than {words.count(request.limits.most_in_a_row or 0, 'time')} in a row")
     if "most_turn" in kept:
@@ -123,6 +126,7 @@ def _conditions(request: Request, kept: list[str]) -> str:
     other = {
         "unwanted": "every row of that length has to have one of them",
         "level": "every row has a harder figure in it",
+        "steps": "every row has more or fewer",
         "most_in_a_row": "every row has one more often",
         "most_turn": "every row turns further",
         "custom": "every row leads a figure with the other foot",

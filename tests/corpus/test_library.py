@@ -119,8 +119,8 @@ WORDS: dict[str, tuple[tuple[Callable[..., Any], ...], set[str]]] = {
         {"paths", "force", "cached", "cache_file", "scheduler", "allow_undecided"},
     ),
     "break": ((sc.find_breaks, sc.break_after, sc.find_endings), {"path", "after", "ending"}),
-    "fill": ((sc.fill, sc.load), {"path", "apply"}),
-    "repair": ((sc.repair, sc.load), {"path", "apply", "smt2", "force"}),
+    "fill": ((sc.fill, sc.load), {"path", "apply", "in_place"}),
+    "repair": ((sc.repair, sc.load), {"path", "apply", "smt2", "force", "in_place"}),
 }
 """The functions behind a command, and its options that are about files or its own process."""
 PRINTED = {"form", "output", "force", "colour", "verbose"}
