@@ -353,11 +353,6 @@ def _parted(word: str, vocabulary: Vocabulary) -> list[str]:
     return parts if all(known) and not feet else [word]
 
 
-def word_kinds(text: str, vocabulary: Vocabulary) -> list[Piece]:
-    """Return the words of a text, each with its kind."""
-    return pieces(plain(text), vocabulary)
-
-
 def _turned(pieces: list[Piece]) -> Iterator[Piece]:
     """Yield the pieces with every turn as one: `1/4 L`, `½ turn right`, `turning 1/4`, `left 1/4`."""
     at = 0
