@@ -226,6 +226,7 @@ def _pure(page: Page, text: str) -> bool:
 def _cues(page: Page, line: Said) -> bool:
     if not page.parts:
         return False
+    line = evolve(line, text=re.sub(r"^\s*\d{1,2}[.)]\s+(?=[A-Za-z])", "", line.text))
     if coded_line(page, line.number, line.text, list(line.following)):
         return True
     beats, bare = page.cues.led(line.text)
@@ -361,7 +362,7 @@ def _may_say_steps(page: Page, said: str) -> bool:
         return (
             (steps_said(said, page.reader.vocabulary) > 0 and not again(said))
             or is_change(said)
-            or bool(re.search(r"\b(?:restarts?|tags?)\b|\bwall \d", said, re.IGNORECASE) and not denied(said))
+            or bool(re.search(r"\b(?:restarts?|tags?|same)\b|\bwall \d", said, re.IGNORECASE) and not denied(said))
         )
     named = any(re.search(rf"\b{re.escape(part.name)} again\b", said, re.IGNORECASE) for part in page.parts)
     return named or (bool(_SPOKEN_STEPS.search(said)) and "=" not in said)

@@ -263,7 +263,7 @@ def _expressions(text: str) -> Iterator[tuple[int, int, Counts]]:
         last = counts.last or last
         if bracketed:
             yield len(before) - 1, len(text) - len(after) + 1, counts
-        elif not re.search(r"\b(?:on|at|from|after|counts?|beats?)$", before, re.IGNORECASE):
+        elif not re.search(r"\b(?:on|at|from|after|counts?|beats?|bars?)$", before, re.IGNORECASE):
             dots = re.search(r"\s*\.{3,}\s*$", text[:begin])
             yield dots.start() if dots else begin, begin + len(said), counts
 
