@@ -9,13 +9,11 @@ from attrs import define, evolve, field
 from stepcheck.model.dance import Program
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.proof.fillings import Filling, Fillings
-from stepcheck.proof.guesses import Guesses, Stand
 from stepcheck.proof.names import Names, TooLarge, quoted
-from stepcheck.proof.passes import Kept, ordered
-from stepcheck.proof.probing import ends
+from stepcheck.proof.passes import Guesses, Kept, Stand, ordered
 from stepcheck.proof.script import DANCED, Script, opening, widths_of, write
 from stepcheck.proof.solving import BudgetSpent, Session, Shared
-from stepcheck.proof.ways import Body, End, Start
+from stepcheck.proof.ways import Body, End, Start, ends
 
 BUDGET = 20_000_000  # of z3's units of work: a sheet of 60 lines costs some fifty thousand
 BUDGET_OF_BLANKS = 1_000_000  # the same where blanks are to be filled: z3's units are longer there
