@@ -970,4 +970,11 @@ ONCE_WRONG = (
         "pr",
         "numbered anew from where the counts before end: the third count stands under no heading",
     ),
+    sheet(
+        "walls",
+        f"{A} /   Ford, right foot, turn 1/4 right / {D} /   Ford, ? foot | Ford /   A, mirrored",
+        "prpu",
+        "a foot that every filling refutes in the dance excuses the passes, though the walk can't see it",
+        "walls: 4",
+    ),
 )
