@@ -37,8 +37,8 @@ def walls(claim: Walls, begun: Weight, laps: tuple[Start, ...], fronts: Fronts) 
     doubted: dict[str, int] = {}  # what may be refuted under each filling, each time by another dancer
     for event in fronts.events:
         if event.verdict is not Verdict.PROVED:
-            known = refuted if event.verdict is Verdict.REFUTED else doubted
-            known[event.claim] = known.get(event.claim, 0) | event.who
+            noted = refuted if event.verdict is Verdict.REFUTED else doubted
+            noted[event.claim] = noted.get(event.claim, 0) | event.who
     passes: list[_Turning] = []
     failing = waiting = 0
     reached = reduce(or_, (lap.who for lap in laps), 0)
