@@ -106,6 +106,19 @@ class Ranking:
             self._ranks[edit] = self._rank(edit)._replace(shown=int(not self._shown(edit)), line=edit.line)
         return self._ranks[edit]
 
+    def is_new(self, edit: Edit) -> bool:
+        """Say whether something is danced after an edit that the routine does not have: a figure, or a turn of one."""
+        match edit:
+            case ReplaceFigure(name=name) | ChangeAlternative(name=name):
+                return self.figures[key(name)][1] not in self._known
+            case ChangeTurn(turn=turn):
+                return bool(turn) and (key(self._option(edit).name), turn) not in self._turned
+            case InsertLine(text=text):
+                node = parse_line(text, "dance")
+                figure = self.figures.get(key(node.options[0].name)) if isinstance(node, Row) else None
+                return figure is not None and figure[1] not in self._known
+        return False
+
     def _rank(self, edit: Edit) -> Rank:  # noqa: C901 - a case for each kind
         match edit:
             case ReplaceFigure() | ChangeAlternative():

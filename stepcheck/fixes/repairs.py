@@ -71,6 +71,7 @@ class Fix:
         text: the whole sheet after them.
         report: what both engines say of that.
         evidence: why nothing cheaper exists.
+        new: whether something is danced after it that the routine does not have: a figure, or a turn of one.
     """
 
     edits: tuple[Edit, ...]
@@ -80,6 +81,7 @@ class Fix:
     text: str = field(repr=False)
     report: Report = field(repr=False)
     evidence: Evidence
+    new: bool = False
 
 
 @frozen

@@ -9,8 +9,8 @@ from stepcheck.books.cards import Card
 from stepcheck.breaks.blanks import Filling
 from stepcheck.breaks.breaks import Breaks
 from stepcheck.breaks.fill import Fill, Filled
-from stepcheck.breaks.repertoire import Placed
 from stepcheck.breaks.requests import Break
+from stepcheck.breaks.states import Placed
 from stepcheck.formats.cautions import caution_text, cautions
 from stepcheck.model import words
 from stepcheck.model.dance import Foot
@@ -86,7 +86,8 @@ def fills_text(found: Filled) -> str:
     for number, one in enumerate(found.fills, 1):
         out.append(f"{number}. " + "; ".join(f"line {f.blank.line}: {f.text}" for f in one.fillings) + "\n")
         out.append(one.diff)
-    out.append("\n" + caution_text(any(one.turns for one in found.fills)))
+    new = any(filling.blank.kind in ("beats", "turn") for one in found.fills for filling in one.fillings)
+    out.append("\n" + caution_text(any(one.turns for one in found.fills), new))
     return "\n".join(out[:1]) + "".join(out[1:])
 
 

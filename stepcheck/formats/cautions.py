@@ -15,6 +15,11 @@ def cautions(turns: bool = False) -> tuple[str, ...]:
     return (*CAUTIONS[:3], TURNING, *CAUTIONS[3:]) if turns else CAUTIONS
 
 
-def caution_text(turns: bool = False) -> str:
-    """Return the cautions as lines of text."""
+LINE = f"{TITLE} warm up, walk it slowly, stop at any strain; a teacher's judgement and medical advice come first."
+
+
+def caution_text(turns: bool = False, new: bool = True) -> str:
+    """Return the cautions as text: whole where movement is `new` to the routine, else in a line."""
+    if not new:
+        return f"{LINE}\n"
     return "".join(f"{line}\n" for line in (TITLE, *(f"  {said}" for said in cautions(turns))))

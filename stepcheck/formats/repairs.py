@@ -30,7 +30,13 @@ def repairs_text(found: Repairs) -> str:
     out = []
     for number, fix in enumerate(found.fixes, 1):
         out.append(f"{number}. {words.visible(fix.name)} (cost {fix.cost}){_waiting(fix)}\n{fix.diff}\n")
-    return "".join(out) + f"{found.statement}\n" + _singles(found) + "\n" + caution_text(any(map(_turns, found.fixes)))
+    return (
+        "".join(out)
+        + f"{found.statement}\n"
+        + _singles(found)
+        + "\n"
+        + caution_text(any(map(_turns, found.fixes)), any(fix.new for fix in found.fixes))
+    )
 
 
 def _singles(found: Repairs) -> str:

@@ -128,6 +128,14 @@ def explained(stuck: Stuck, text: str, start: str, parse: Parse, note: str | Non
     )
 
 
+def briefly(stuck: Stuck, text: str, start: str) -> LineError:
+    """Return what is wrong with a line in which the grammar got stuck, without looking for what it may be meant to
+    say."""
+    found = _PIECE.match(text, stuck.at)
+    reason = f"{_short(found[0])} is not understood here" if found else "the line ends too soon"
+    return LineError(found.span() if found else (len(text), len(text)), reason, _shape(text, start))
+
+
 def _field(text: str, start: str) -> LineError | None:
     """Return the finding that the colon of a field of the header is missing."""
     key, _, value = text.partition(" ")

@@ -66,8 +66,8 @@ def difference(source: Source, after: str, how: str = "mended") -> str:
     """
     name = visible(source.path)
     old, new = (_ENDED.findall(text) for text in (source.raw or source.text, restored(source, after)))
-    # A tab ends a name, which may have spaces in it.
-    rows = unified_diff(old, new, name, name, "as it is", how)
+    end = "\t" if " " in name else ""  # a tab ends a name that has spaces in it
+    rows = unified_diff(old, new, f"{name}{end}", f"{name}{end or ' '}({how})")
     return "".join(row if row.endswith("\n") else f"{row}\n\\ No newline at end of file\n" for row in rows)
 
 

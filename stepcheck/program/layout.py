@@ -120,10 +120,8 @@ class Layout:
     def meet(self, line: Line, at: At, times: Times, turn: Turn) -> Body:
         """Return what marks that named times come, until it is known what the dance comes to."""
         claims = tuple(self.registry.at(line, at, f"time {time}") for time in comes(times, turn))
-        if self.lined:
-            self.met.update(claim.id for claim in claims)
-            return ()
-        return tuple(Check(line.number, claim, Test.CLOCK, None) for claim in claims)
+        self.met.update(claim.id for claim in claims if self.lined)
+        return () if self.lined else tuple(Check(line.number, claim, Test.CLOCK, None) for claim in claims)
 
     # -- blocks ------------------------------------------------------------------------------------------------------
 
@@ -417,7 +415,7 @@ class Layout:
         self.recount(counts, start)
         if self.lined:
             self.behind.update(passes(start, self._passes))
-            return (*before, Uncut(line.number, mark.ticks, body))
+            start = (Uncut(line.number, mark.ticks, body),)
         return (*before, *start)
 
     def hang(self, line: Line, at: At, length: Callable[[Pick], object]) -> None:

@@ -14,7 +14,7 @@ from stepcheck.faces import check as commands
 from stepcheck.faces import cli, streams
 from stepcheck.language import writer
 from stepcheck.model.choices import FORMATS
-from stepcheck.model.source import SourceError
+from stepcheck.model.source import Source, SourceError
 from stepcheck.program import formatter
 
 WRONG = "book: clogging\npart A: 5 beats\n  Triple\ndance:\n  A\n"
@@ -147,6 +147,6 @@ def test_a_sheet_that_could_not_be_written_is_not_counted(monkeypatch: pytest.Mo
     assert ["1 sheet: 0 laid out anew"] == said
 
 
-def refused(path: str, text: str, before: str) -> None:
+def refused(source: Source, text: str, *, in_place: bool) -> None:
     """Write nothing."""
-    raise SourceError(f"{path} cannot be written: read-only file system")
+    raise SourceError(f"{source.path} cannot be written: read-only file system")

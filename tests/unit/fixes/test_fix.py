@@ -7,8 +7,7 @@ from pathlib import Path
 import pytest
 
 from stepcheck.faces.cli import main
-from stepcheck.fixes import cheapest
-from stepcheck.fixes import fix as repairs
+from stepcheck.fixes import cheapest, mend
 from stepcheck.fixes.fix import repair
 from stepcheck.report import pipeline
 
@@ -82,7 +81,7 @@ def test_enough_shapes_leave_the_least_cost_as_it_is(monkeypatch: pytest.MonkeyP
     routine = pipeline.load(FAULTY / "long_rope.routine")
     plain = repair(routine)
     monkeypatch.setattr(cheapest, "ENOUGH_SHAPES", 0)
-    monkeypatch.setattr(repairs, "ENOUGH_SHAPES", 0)
+    monkeypatch.setattr(mend, "ENOUGH_SHAPES", 0)
     short = repair(routine)
 
     assert plain[0].cost == short[0].cost and short[0].evidence.complete

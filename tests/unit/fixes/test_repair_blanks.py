@@ -98,7 +98,7 @@ def test_a_fix_leaves_only_what_waits_on_a_blank_and_fill_then_finishes(text: st
 def test_what_waits_is_named() -> None:
     """The text says which claims wait on the blanks."""
     text = repairs_text(repair(pipeline.loads(TURN), limit=1))
-    assert "1. cost 2: 1 change (waits on a blank: line 5 `1/2 turn left`" in text
+    assert "(cost 2) (waits on a blank: line 5 `1/2 turn left`" in text
 
 
 def test_the_one_turn_that_a_blank_may_have_counts_for_all_its_times() -> None:

@@ -67,7 +67,10 @@ def test_where_the_budget_is_spent_few_changes_are_tried_all_the_same() -> None:
     assert 7 == found[0].cost
     assert {"claim", "delete"} == {edit.kind for edit in found[0].edits}
     assert Verdict.PROVED is found[0].report.verdict
-    assert "Whether anything costs less than 7 could not be decided within the budget." == found.statement
+    assert (
+        "Whether anything costs less than 7 could not be decided within the budget; `--budget N` looks further."
+        == found.statement
+    )
     assert "" == found[0].evidence.solver
 
 

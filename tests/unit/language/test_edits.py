@@ -22,11 +22,13 @@ from stepcheck.language.edits import (
     ChangeTimes,
     ChangeTurn,
     ChangeTurnTimes,
+    CorrectSlip,
     CutPass,
     DeleteLine,
     Edit,
     FixName,
     InsertLine,
+    NameSection,
     ReplaceFigure,
     ReplacePart,
     SettleReading,
@@ -116,6 +118,7 @@ CASES: list[tuple[Edit, int, str]] = [
     (ReplaceFigure(PUSH, "Vine", "line"), PUSH, "    Vine from line, turn 1/4 right on 2nd (to the window)"),
     (ChangeAlternative(PAIR, 1, "Basic"), PAIR, "    Triple | Basic x2             # the second is easier"),
     (ReplacePart(CALL, "Chorus"), CALL, "  verse: Chorus"),
+    (NameSection(CALL, "Chorus"), CALL, "  verse: Chorus"),
     (ChangeTimes(TRIPLE, 3), TRIPLE, "    Triple x3                     # the first"),
     (ChangeTimes(BASIC, 1), BASIC, "      Basic, left foot"),
     (ChangeTimes(PAIR, 4, 1), PAIR, "    Triple | Vine x4              # the second is easier"),
@@ -124,6 +127,7 @@ CASES: list[tuple[Edit, int, str]] = [
     (ChangeTurn(PUSH, 8), PUSH, "    Push-off, turn full right on 2nd (to the window)"),
     (ChangeTurn(PUSH, None), PUSH, "    Push-off (to the window)"),
     (ChangeTurnTimes(PUSH, Times((2, 4))), PUSH, "    Push-off, turn 1/4 right on 2nd, 4th (to the window)"),
+    (ChangeTurnTimes(PUSH, None), PUSH, "    Push-off, turn 1/4 right (to the window)"),
     (ChangeTurnTimes(PUSH, Times(every=2)), PUSH, "    Push-off, turn 1/4 right on every 2nd (to the window)"),
     (ChangeLead(BASIC, Foot.RIGHT), BASIC, "      Basic x2, right foot"),
     (ChangeLead(TRIPLE, Foot.RIGHT), TRIPLE, "    Triple, right foot            # the first"),
@@ -139,6 +143,7 @@ CASES: list[tuple[Edit, int, str]] = [
     (SettleReading(6, "stomp", "takes weight"), 6, "stomp: takes weight               # settled at the meeting"),
     (ChangeMusic(9, 36 * TICKS), 9, "  verse 36"),
     (ChangeClaim(5, (0, 0), 4), 5, "walls: 4"),
+    (CorrectSlip(5, (0, 0), 4), 5, "walls: 4"),
     (ChangeClaim(13, at(13, "Length"), 3 * TICKS), 13, "  Weir Drop, 3 beats, left foot: DS DS RS HOLD"),
     (ChangeClaim(DANCE, at(DANCE, "Length"), 96 * TICKS), DANCE, "dance: 96 beats"),
     (ChangeClaim(COUNTS, (0, 0), (17, 25)), COUNTS, "  counts 17-25, left foot, facing 9:00:"),
@@ -180,7 +185,7 @@ def test_one_piece_of_a_contract_changes(kind: str, place: int, value: int | Foo
 
 def test_every_kind_of_edit_is_tried_here_and_has_a_cost() -> None:
     """No kind is without a cost, none has a cost that nothing goes by, and each is among the examples of this page."""
-    here = {edit.kind for edit, _, _ in CASES} | {"insert", "delete", "name"}
+    here = {edit.kind for edit, _, _ in CASES} | {"insert", "delete", "call", "twin", "name"}
 
     assert set(COSTS) == set(KINDS) == here
     assert len(set(KINDS)) == len(KINDS)
@@ -289,11 +294,11 @@ def test_an_edit_that_does_not_fit_the_sheet_is_refused(edit: Edit, said: str) -
 def test_the_difference_is_a_unified_diff() -> None:
     """Only the lines that change are in it, with the path of the sheet; nothing changed is an empty text."""
     text = applied(sheet(), [ChangeTimes(TRIPLE, 3)])
-    diff = difference("weir.routine", TEXT, text).split("\n")
+    diff = difference(Source("weir.routine", TEXT), text).split("\n")
 
     assert ["--- weir.routine", "+++ weir.routine (mended)"] == diff[:2]
     assert [LINES[TRIPLE - 1]] == [line[1:] for line in diff[2:] if line.startswith("-")]
-    assert "" == difference("weir.routine", TEXT, TEXT)
+    assert "" == difference(Source("weir.routine", TEXT), TEXT)
 
 
 @pytest.mark.parametrize("edit", [edit for edit, _, _ in CASES] + [InsertLine(3, "Vine", True), DeleteLine(4)])

@@ -41,7 +41,9 @@ def test_a_hint_is_its_sentence_and_keeps_its_change() -> None:
 
 def test_a_difference_says_how_it_came_about() -> None:
     """Every diff of a sheet is made in one place: the name, and behind it what was done."""
-    assert ["--- x", "+++ x (filled)", "@@ -1 +1 @@", "-a", "+b"] == difference("x", "a", "b", "filled").splitlines()
+    assert ["--- x", "+++ x (filled)", "@@ -1 +1 @@", "-a", "+b"] == difference(
+        Source("x", "a\n"), "b\n", "filled"
+    ).splitlines()
 
 
 def written(text: str, code: str) -> list[str]:

@@ -14,7 +14,7 @@ import pytest
 from stepcheck import check_file
 from stepcheck.faces import cli
 from stepcheck.language import writer
-from stepcheck.model.source import SourceError
+from stepcheck.model.source import Source, SourceError
 
 SHEET = "routine: Late Ferry\nbook: clogging\npart Verse: 8 beats\n  Triple\ndance:\n  Verse\n"
 ASKED = Path(__file__).parents[3] / "specs" / "faulty" / "eight_bells.routine"  # whose repair asks the solver something
@@ -311,9 +311,9 @@ def test_a_sheet_that_was_changed_meanwhile_is_left(
     (here / "a.routine").write_text(text)
     saved, real = text + "# a thought\n", formatter.replace
 
-    def replace(path: str, new: str, before: str) -> None:
+    def replace(source: Source, new: str, *, in_place: bool) -> None:
         (here / "a.routine").write_text(saved)
-        real(path, new, before)
+        real(source, new, in_place=in_place)
 
     monkeypatch.setattr(formatter, "replace", replace)
     assert 2 == cli.main([words[0], "a.routine", *words[1:]])

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from stepcheck.faces import cli
-from stepcheck.model.source import SourceError
+from stepcheck.model.source import Source, SourceError
 from stepcheck.program.formatter import lay_out, replace
 
 UNEVEN = (
@@ -79,7 +79,7 @@ def test_writing_keeps_permissions_and_links(weir: Path) -> None:
     """The file behind a link is replaced, with the permissions that it had, and nothing else is left in the folder."""
     weir.chmod(0o640)
     os.symlink("weir.routine", "link.routine")
-    replace("link.routine", "routine: New\n", UNEVEN)
+    replace(Source("link.routine", UNEVEN), "routine: New\n")
 
     assert os.path.islink("link.routine") and "routine: New\n" == weir.read_text()
     assert 0o640 == weir.stat().st_mode & 0o777
@@ -96,5 +96,5 @@ def test_what_cannot_be_written_is_said(tmp_path: Path, monkeypatch: pytest.Monk
 
     monkeypatch.setattr(os, "replace", refuse)
     with pytest.raises(SourceError, match=r"weir\.routine cannot be written: operation not permitted"):
-        replace(str(sheet), "new", "old")
+        replace(Source(str(sheet), "old"), "new")
     assert ["weir.routine"] == os.listdir(tmp_path) and "old" == sheet.read_text()
