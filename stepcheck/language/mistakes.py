@@ -11,7 +11,7 @@ from stepcheck.language import syntax
 from stepcheck.language.grammar import END, Stuck
 from stepcheck.language.measures import LineError
 from stepcheck.language.patch import MEANT, Rewrite
-from stepcheck.language.respelling import Slips, misspelt, moved_or_lost, respelled
+from stepcheck.language.slips import Slips, misspelt, moved_or_lost, respelled
 from stepcheck.language.spoken import spoken
 from stepcheck.language.syntax import At
 

@@ -9,14 +9,14 @@ from typing import Any
 
 from attrs import frozen
 
-from stepcheck.language import brackets, mistakes, syntax
+from stepcheck.language import mistakes, syntax
 from stepcheck.language.grammar import Machine, Stuck
 from stepcheck.language.grammar import load as load_grammar
 from stepcheck.language.measures import LineError
 from stepcheck.language.patch import Rewrite, hints
 from stepcheck.language.phrases import Phrases
 from stepcheck.language.reader import REFUSED, read, take
-from stepcheck.language.respelling import misspelt, moved_or_lost, respelled
+from stepcheck.language.slips import misspelt, moved_or_lost, respelled, unread
 from stepcheck.language.syntax import Form, Line, Node, Sheet
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.source import MAX_COLUMNS, Source, Span
@@ -135,7 +135,7 @@ def _reading(context: str, text: str, brief: bool = False) -> _Reading:
             return _Reading(error=error, opens=_guessed(body, context, error, brief))
     if not note or (context == "sheet" and node is None):
         return _Reading(node, note, comment.strip() if mark else None, None, _OPENS.get(type(node)))
-    found = brackets.unread(node, body, note, len(whole.rstrip()), _machine().parse, _START[context])
+    found = unread(node, body, note, len(whole.rstrip()), _machine().parse, _START[context])
     return _Reading(node, note, comment.strip() if mark else None, None, _OPENS.get(type(node)), tuple(found))
 
 

@@ -76,7 +76,6 @@ LONGER = {
     "program.dance": 430,
     "program.layout": 460,
     "program.names": 450,
-    "report.judge": 410,
     "report.pipeline": 420,
     "walk.frontier": 420,
 }
