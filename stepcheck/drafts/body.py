@@ -62,6 +62,8 @@ def read_page(page: Page) -> None:
         following = tuple(later for _, later in numbered[index + 1 : index + 3])
         one(page, Said(number, text, following, number - previous > 1))
         previous = number
+        if page.parts and not page.tag and page.reader.kinds.get(number) in ("steps", "blank", "open"):
+            page.here.sources.append((number, text))
     flush(page)
     page.reader.open += page.reader.assumed.unsure
 

@@ -47,9 +47,16 @@ def cue_line(page: Page, number: int, text: str, beats: int) -> bool:
     if not lines:
         return False
     if beats and len(lines) == 1:
-        made = [evolve(item, counts=beats, stated=True) if isinstance(item, Line) else item for item in made]
-    elif beats and beats != (known := sum(page.cues.beats(line) for line in lines)):
-        page.reader.open.append(f"line {number}: {beats} beats are stated, {known} are read: {tight(text)}")
+        known = page.cues.beats(lines[0])
+        if known and known != beats:
+            made = lines = [Line(blank=True, remark=tight(text))]
+        made = [
+            evolve(item, counts=beats, stated=True, measured=True) if isinstance(item, Line) else item for item in made
+        ]
+    elif beats and beats != sum(map(page.cues.lasts, made)):
+        made = lines = [Line(blank=True, counts=beats, measured=True, remark=tight(text))]
+    elif beats:
+        made = [evolve(item, measured=True) if isinstance(item, Line) else item for item in made]
     page.here.items += [each for item in made for each in with_beats(page, item)]
     page.reader.mark(number, "steps")
     for line in lines:
@@ -79,10 +86,10 @@ def flush(page: Page) -> None:
     behind = re.sub(rf"\(?=?\s*{total}\b[^()]*\)?\s*$", "", behind) if total else behind
     line = page.cues.behind(evolve(line, times=waiting.times), re.sub(r"\bfwd\b", "forward", behind))
     if waiting.stated:
-        line = evolve(line, counts=waiting.stated, stated=True)
+        line = evolve(line, counts=waiting.stated, stated=True, measured=True)
     items = with_beats(page, waiting.placed(line))
     if total and not waiting.stated and total != sum(map(beats_of, items)):
-        items = [Line(blank=True, counts=total, remark=tight(waiting.text))]
+        items = [Line(blank=True, counts=total, measured=True, remark=tight(waiting.text))]
         page.reader.open.append(
             f"{total} beats are stated, {sum(map(beats_of, items))} are read: {tight(waiting.text)}"
         )

@@ -195,10 +195,11 @@ class Cues:
     def _fitted(self, items: list[Item], length: int, said: str) -> list[Item]:
         """Return lines if the last of them, or all, last as many beats as is said; else a blank of these."""
         beats = [self.lasts(item) for item in items]
-        if any(sum(beats[at:]) == length for at in range(len(items))):
-            return items
+        for at in range(len(items)):
+            if sum(beats[at:]) == length:
+                return [*items[:at], *(evolve(i, measured=True) if isinstance(i, Line) else i for i in items[at:])]
         words = "; ".join(filter(None, (*(line.remark for line in items if isinstance(line, Line)), said)))
-        return [Line(blank=True, counts=length, remark=words)]
+        return [Line(blank=True, counts=length, measured=True, remark=words)]
 
     def lasts(self, item: Item) -> int:
         """Return how many beats a line lasts, or the lines of a block."""

@@ -84,6 +84,8 @@ def lay(page: Page, number: int, group: Group) -> None:
             target[-1] = evolve(target[-1], facing=face.wall)
         group = evolve(group, events=group.events[1:])
     for item in rows_of(group, page.reader.book, page.reader.assumed):
+        if isinstance(item, Line) and (counts or group.length):
+            item = evolve(item, measured=True)
         if not _joined(target, item):
             target.append(item)
             _open(page, number, item, group)
@@ -130,7 +132,7 @@ def _talk(page: Page, number: int, group: Group) -> None:
         target.append(weighted(foot, group.text))
     elif group.counts is not None or group.length:
         size = group.counts.length if group.counts else group.length
-        target.append(Line(counts=size, blank=True, remark=group.text))
+        target.append(Line(counts=size, blank=True, measured=True, remark=group.text))
         page.reader.leave_open(number, group.text or "nothing stands at these counts", "blank")
         if group.counts:
             page.passed(group.counts.first, group.counts.last)

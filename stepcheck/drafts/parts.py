@@ -2,6 +2,7 @@
 
 import itertools
 import re
+from collections.abc import Iterator
 
 from attrs import evolve
 
@@ -28,6 +29,7 @@ class Section:
         self.first = self.last = 0
         self.facing = ""
         self.prose = False
+        self.sources: list[tuple[int, str]] = []
 
     @property
     def used(self) -> bool:
@@ -39,11 +41,15 @@ class Section:
         """How many counts its lines are."""
         return sum(map(beats_of, self.items))
 
+    def believed(self, length: int, reader: Reader) -> list[Item]:
+        """Return its lines as `length` counts of them, 0 for any, can be believed."""
+        return believed(self.items, length, self.sources, reader)
+
     def lines(self, before: int, reader: Reader) -> list[Item]:
         """Return the lines under the heading that their counts give them; `before` is how many counts stand before."""
         stated = self.stated
         length = stated[1] - stated[0] + 1 if stated else self.length
-        self.items = fill_up(self.items, length - self.counts)
+        self.items = self.believed(length, reader)
         if stated is None and self.first and self.last and not (self.prose and self.length):
             stated = (self.first, self.last)
         if stated is None and self.length:
@@ -102,7 +108,7 @@ class OpenPart:
         so_far = 0
         for section in self.sections:
             if unit == "beats":
-                section.items = fill_up(section.items, self.beats - section.counts)
+                section.items = section.believed(self.beats if not self.repeat else 0, reader)
             made += section.lines(so_far, reader)
             so_far += section.length or section.counts
         lines = tuple(made)
@@ -123,6 +129,45 @@ class OpenPart:
         if stated and once != stated:
             reader.open.append(f"{self.name}: {stated} {unit} are stated, {once} are read")
         return Part(self.name, ((f"{total} {unit}",) if total else ()) + tuple(self.contract), lines, self.remark)
+
+
+def believed(items: list[Item], stated: int, sources: list[tuple[int, str]], reader: Reader) -> list[Item]:
+    """Return lines that come to the counts that are stated of them, 0 for none; else what the source does not vouch for
+    is a blank.
+
+    A figure and the steps that may spell it are one or the other: the one whose counts fit.  Lines that state their own
+    counts stand.  Too few counts are no contradiction where some of the words are open.
+    """
+    bare = any(isinstance(item, Line) and not item.counts for item in items)
+    for other in (items, *_either(items)):
+        if not stated or sum(map(beats_of, other)) == stated:
+            return fill_up(other, 0)
+    left = stated - sum(map(beats_of, items))
+    loose = [at for at, item in enumerate(items) if not _vouched(item)]
+    if (left > 0 and bare) or not loose:
+        return fill_up(items, left)
+    first, last = loose[0], loose[-1]
+    size = left + sum(map(beats_of, items[first : last + 1]))
+    if any(isinstance(item, Line) and item.measured for item in items[first : last + 1]) or size < 1:
+        first, last, size = 0, len(items) - 1, stated
+    for number, text in sources if len(sources) else ():
+        reader.leave_open(number, f"{stated} are stated, {stated - left} are read: {text}", "blank")
+    remark = "; ".join(" ".join(text.split()) for _, text in sources)
+    return [*items[:first], Line(counts=size, blank=True, measured=True, remark=remark), *items[last + 1 :]]
+
+
+def _vouched(item: Item) -> bool:
+    """Say whether the source states the counts of a line, or the line has none."""
+    return item.measured if isinstance(item, Line) else not beats_of(item)
+
+
+def _either(items: list[Item]) -> Iterator[list[Item]]:
+    """Yield lines without the steps that may spell a figure, and without that figure."""
+    steps = [at for at, item in enumerate(items) if isinstance(item, Line) and item.spells]
+    named = {max((at for at in range(first) if isinstance(it := items[at], Line) and it.name), default=-1) for first in steps}
+    for gone in (set(steps), named):
+        if steps:
+            yield [item for at, item in enumerate(items) if at not in gone]
 
 
 def fill_up(items: list[Item], left: int) -> list[Item]:
