@@ -18,7 +18,7 @@ from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import Section
 from stepcheck.drafts.phrases import events
 from stepcheck.drafts.retold import counts_again, part_again, take_order
-from stepcheck.drafts.steps import Aside, Unread
+from stepcheck.drafts.steps import Aside, Unread, clock
 from stepcheck.drafts.tables import table_row
 from stepcheck.drafts.vocabulary import tight
 
@@ -185,6 +185,7 @@ def _section_head(page: Page, line: Said) -> bool:
         return False
     page.tag = None
     page.section(Section(found.text, found.counts, line.number, found.length))
+    page.here.facing = clock(found.text) if not found.rest else ""
     page.reader.mark(line.number, "heading")
     if found.rest:
         steps(page, line.number, found.rest)

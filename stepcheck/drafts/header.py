@@ -12,13 +12,13 @@ _SIDE = r"(left|right|l|r)"
 _FACTS = (
     (
         "wait",
-        rf"(?:intro(?:duction)?|lead[ -]?in|wait(?:ing)?|(?:start|begin)s? (?:on (?:the )?\w+ )?after)"
+        rf"(?:intro(?:duction)?(?: is)?|lead[ -]?in|wait(?:ing)?|(?:start|begin)s? (?:on (?:the )?\w+ )?after)"
         rf"[.:]?\s*(?:of\s*)?\(?"
         rf"\s*(?:a\s*)?{_NUMBER}\)?(?:"
         rf"\s*-?\s*(?:counts?|cts?|beats?|c)\b)?(?:\s+intro\w*)?(?:\s*[-:]\s*wait)?(?:\s*beats?)?",
     ),
     ("wait", rf"(?:after (?:a )?)?{_NUMBER}[ -]?{_UNITS}?\s*(?:intro(?:duction)?|in|wait)\b(?:\s+wait)?"),
-    ("wait", rf"\b(?:start|begin)\w*\s+{_NUMBER}\s*{_UNITS}\s+(?:after|in|from)\b"),
+    ("wait", rf"\b(?:start|begin)\w*\s*:?\s+{_NUMBER}\s*{_UNITS}\s+(?:after|in|from)\b"),
     ("wait", rf"count\s+{_NUMBER}\s+in\b"),
     ("tempo", r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*\d{2,3})\s*(?:bpm|beats per minute)\b"),
     ("tempo", r"tempo\s*:?\s*((?:about|approx\.?)?\s*[a-z, ]*?\d{2,3})\b(?!\s*bars)"),
@@ -122,7 +122,7 @@ def level(text: str, tradition: str) -> Fact | None:
     return Fact("# level", said, said)
 
 
-_BESIDE_MUSIC = re.compile(r",?\s+(?:and|then) you .*$|,\s*(?:\d+/\d+ \w+|\d+ bars.*|any .*)$")
+_BESIDE_MUSIC = re.compile(r",?\s+(?:(?:and|then)\s+)?(?:you|we)\b.*$|,\s*(?:\d+/\d+ \w+|\d+ bars.*|any .*)$")
 
 
 def tidy(text: str) -> str:
@@ -208,9 +208,12 @@ _PERSON = re.compile(
 
 
 _CALLED = re.compile(
-    r"\b(?:here is|called|named|dance is|steps (?:of|for|to))\s+(?:the )?\"?"
+    r"\b(?:here is|called|named|dance is|(?:steps|notes|cues) (?:of|for|to))\s+(?:the )?\"?"
     r"([A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*)"
 )
+_FIRST = re.compile(rf"\W*((?:[A-Z][\w']*\s)+[A-Z][\w']*)\s*[,(-]\s*(?=\d+\s*{_UNITS}\b)")
+"""A title, and the counts of its dance behind it."""
+_BEGINS = re.compile(r"(?:we )?(?:start|begin)\w* (?:with|on|at)\b", re.IGNORECASE)
 _TITLED = re.compile(r"^\W*(?:[\w-]+\s)?(?:dance|title|routine|name)\s*:\s*", re.IGNORECASE)
 
 
@@ -263,7 +266,7 @@ class Header:
             around = tidy(bare.replace(pace[1], "")).replace("ish", "about")
             if self.put(Fact("tempo", pace[1], around or "taken as the tempo")):
                 return True
-        if not is_music(bare):
+        if _BEGINS.match(bare) or not is_music(bare):
             return False
         for fact in song(unlabelled(bare)):
             if fact.key == "left":
@@ -304,7 +307,8 @@ def header_of(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], 
     """
     header = Header(tradition)
     greeted = bool(texts and _GREETING.match(texts[0]))
-    called = _CALLED.search(" ".join(texts)) if greeted else None
+    named = next(filter(None, map(_FIRST.match, texts[1:])), None) if greeted else None
+    called = _CALLED.search(" ".join(texts)) or named if greeted else None
     if called:
         header.put(Fact("routine", called[1].strip()))
     header.left += [" ".join(text.split()) for text in texts[:greeted]]

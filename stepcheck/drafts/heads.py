@@ -17,7 +17,8 @@ _PART = re.compile(
     re.IGNORECASE,
 )
 _BEATS = re.compile(
-    r"^\s*[-,]?\s*[\[(]?\s*(\d{1,3})\s*(?:beats?|counts?|cts?)?\s*[\])]?(?=\s*(?:$|[:.~-]|\s{2,}))", re.IGNORECASE
+    r"^\s*[-,]?\s*[\[(]?\s*(\d{1,3})\s*(?:beats?|counts?|cts?)?\s*[\])]?(?=\s*(?:$|[:.~-]|\s{2,}|,[^()]*\)\W*$))",
+    re.IGNORECASE,
 )
 
 
@@ -92,6 +93,7 @@ _SECTION = re.compile(
     re.IGNORECASE,
 )
 _RANGE = re.compile(r"^\s*[\[(]?\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*[\])]?\s*[:.]?\s*", re.IGNORECASE)
+_COUNTED = re.compile(r"^\W*(?:counts?|beats?)\s+(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\W*$", re.IGNORECASE)
 _LETTER = re.compile(r"^\s*([A-Z])\)\s*")
 _COLUMNS = {
     "counts": ("count", "counts", "ct", "cts", "beat", "beats"),
@@ -153,9 +155,12 @@ def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading |
             if (over or not behind_span.strip()) and not _SECTION.match(plain(following)):
                 return Heading(line.strip(), (int(span[1]), int(span[2])))
             return Heading(line.strip(), None, f"{span[1]}-{span[2]}  {behind_span}")
-        return Heading(line.strip(), None, "" if behind is None else rest)
+        alone = steps(rest) > 1 and (_SECTION.match(plain(following)) or not steps(following))
+        return Heading(line.strip(), None, "" if behind is None and not alone else rest)
     if (found := _EIGHT.match(text)) and (size := number(found[1] or found[2])) >= 3:
         return Heading(line.strip(), None, text[found.end() :], size)
+    if (found := _COUNTED.match(text)) and int(found[1]) < int(found[2]) and counted(following) is None and steps(following):
+        return Heading(line.strip(), (int(found[1]), int(found[2])))
     if (found := _LETTER.match(text)) and counted(text[found.end() :]):
         return Heading(found[0].strip(), None, text[found.end() :])
     if found := _RANGE.match(text):

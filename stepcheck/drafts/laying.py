@@ -125,6 +125,7 @@ def _talk(page: Page, number: int, group: Group) -> None:
     last = target[-1] if target else None
     if length := _LENGTH.search(group.text):
         page.here.length = int(length[1] or length[2])
+        page.here.facing = page.here.facing or facing
         if again(group.text):
             page.close(group.text)
         page.here.title = page.here.title or group.text

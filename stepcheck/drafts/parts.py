@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from attrs import evolve
 
 from stepcheck.drafts.outline import Block, Expect, Item, Line, Part, Reader, Remark, beats_of
-from stepcheck.drafts.steps import clock
 
 REPEATED = re.compile(
     r"\W*(?:(\d{1,3})\s*-\s*(\d{1,3})[\s:.)\]]*)?repeat\s+(?:the\s+)?(?:last\s+(\d{1,3})|(?:counts?\s+|beats?\s+)?(\d{1,3})\s*-\s*"
@@ -61,7 +60,7 @@ class Section:
         if stated is None or not self.items:
             return [*([Remark(self.title)] if self.title else []), *self.items]
         head = f"counts {stated[0]}-{stated[1]}" if stated[1] > stated[0] else f"count {stated[0]}"
-        return [Block(head, tuple(self.items), self.facing or clock(self.title), self.title)]
+        return [Block(head, tuple(self.items), self.facing, self.title)]
 
 
 class OpenPart:
