@@ -7,7 +7,7 @@ from attrs import evolve
 from stepcheck.drafts.header import Fact, fields
 from stepcheck.drafts.outline import Item, Line, Outline, Part
 from stepcheck.drafts.page import Page
-from stepcheck.drafts.parts import OpenPart
+from stepcheck.drafts.parts import OpenPart, believed
 from stepcheck.drafts.vocabulary import tight
 
 
@@ -23,11 +23,17 @@ def _passes(page: Page) -> Outline:
     total = stated.get("counts")
     main = page.parts[0] if page.parts else OpenPart("Main", 0)
     main.summed(int(total.value) if total else 0)
+    main.beats, main.exact = int(total.value) if total else 0, False
     made = main.finished(False, reader, "counts")
     contract = (f"{total.value} counts",) if total and int(total.value) else ()
     parts = [evolve(made, contract=contract)] if main.items else []
     parts += [
-        Part(tag.name, (f"{tag.counts} counts",) if tag.counts else (), tuple(tag.items)) for tag in page.passes.tags
+        Part(
+            tag.name,
+            (f"{tag.counts} counts",) if tag.counts else (),
+            tuple(believed(tag.items or [Line(blank=True)], tag.counts, [(tag.number, tag.source)], reader)),
+        )
+        for tag in page.passes.tags
     ]
     header = _header(page)
     if not page.closing:
@@ -71,6 +77,11 @@ def _danced(page: Page) -> Outline:
         if not re.search(r"\bis\b|^[A-Z][a-z]+ ", order.left):
             reader.open.append(f"the order of the parts: {order.left}")
     drafts = {part.name: part for part in page.parts}
+    for part in page.parts:
+        if not part.items and part.beats:
+            said = "; ".join(each.title for each in part.sections if each.title)
+            part.sections[-1].items.append(Line(blank=True, counts=part.beats, measured=True, remark=said))
+            reader.open.append(f"{part.name}: none of its {part.beats} counts are read")
     named = {re.sub(r" x\d+$|, first .*", "", name) for name in names}
     out: list[tuple[str, str]] = []
     twice: set[str] = set()
@@ -88,6 +99,9 @@ def _danced(page: Page) -> Outline:
     for number, said in page.several if unsure else ():
         reader.leave_open(number, said)
         page.ends.append(tight(said))
+    for name in dict.fromkeys(names):
+        if not any(re.fullmatch(rf"{re.escape(part.name)}(?: x\d+|, first .*)?", name) for part in page.parts if part.items):
+            reader.open.append(f"the order of the parts: no part {name} is read")
     if not out and page.parts:
         out = [(part.name, "") for part in page.parts] if unsure else page.danced
         reader.assumed.add("the parts are danced in the order in which they stand")

@@ -5,21 +5,21 @@ from collections.abc import Callable
 
 from attrs import evolve, frozen
 
-from stepcheck.drafts.codes import definitions, row
+from stepcheck.drafts.codes import definitions, is_feet, row
 from stepcheck.drafts.counts import counted, cut, lasting, sentences, steps_said
 from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, sentences_of
 from stepcheck.drafts.header import ORDER, author, facts_of, fresh, header_of, is_author, is_music
 from stepcheck.drafts.heads import Heading, columns, head, heading, name_of
 from stepcheck.drafts.laying import prose, steps
 from stepcheck.drafts.learning import learn, lengths
-from stepcheck.drafts.order import ORDER_WORD, Tag, again, denied, is_change
-from stepcheck.drafts.outline import Line, beats_of
+from stepcheck.drafts.order import ORDER_WORD, REMARK, Tag, again, denied, is_change
+from stepcheck.drafts.outline import Line, beats_of, cells_of
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import Section
 from stepcheck.drafts.phrases import events
 from stepcheck.drafts.retold import counts_again, part_again, take_order
 from stepcheck.drafts.steps import Aside, Unread, clock
-from stepcheck.drafts.tables import table_row
+from stepcheck.drafts.tables import row_lines, table_row
 from stepcheck.drafts.vocabulary import tight
 
 _CREDIT = re.compile(r"[A-Z][\w']+(?: [A-Z][\w'-]+){1,3} \([^()]+\)")
@@ -70,6 +70,8 @@ def read_page(page: Page) -> None:
 
 def one(page: Page, line: Said) -> None:
     """Read one line as the first kind that takes it."""
+    if REMARK.match(line.text):
+        return page.ends.append(tight(line.text))
     if page.waiting is not None and page.waiting.takes(line.text):
         return page.reader.mark(line.number, "steps")
     flush(page)
@@ -128,7 +130,11 @@ def _table(page: Page, line: Said) -> bool:
     if not page.table or "\t" not in line.text:
         return False
     table, retold = page.table, table_row(page, line.number, line.text)
-    if retold is None:
+    if retold is None and is_change(line.text):
+        page.table, kept = (), page.table
+        one(page, evolve(line, text=line.text.replace("\t", ": ", 1).replace("\t", " ")))
+        page.table = kept
+    elif retold is None:
         stray(page, line.number, line.text)
     elif retold:
         kept, page.table = page.table, ()
@@ -173,6 +179,8 @@ def _part_head(page: Page, line: Said) -> bool:
     page.tag = None
     page.begin(name, beats or page.beats.get(name.casefold(), 0))
     page.reader.mark(line.number, "heading")
+    if beats and not rest and (more := re.search(r"\(\s*\d+[^(),]*,([^()]*)\)\W*$", line.text)):
+        page.parts[-1].remark = more[1].strip()
     if rest:
         one(page, Said(line.number, rest, line.following))
     return True
@@ -224,6 +232,26 @@ def _pure(page: Page, text: str) -> bool:
         and bool(found)
         and not any(isinstance(event, Unread | Aside) for event in found)
     )
+
+
+def _cells(page: Page, line: Said) -> bool:
+    """Take a row of cells without heads of columns: a cue, its codes, their feet, its beats."""
+    cells = cells_of(line.text)
+    kinds = tuple(
+        "feet" if is_feet(cell) else "counts" if cell.isdecimal() else "steps" if index and row(cell) else ""
+        for index, cell in enumerate(cells)
+    )
+    if not page.parts or len(cells) < 3 or head(line.text, page.names) or kinds[-1] != "counts" or not any(cells[1:-1]):
+        return False
+    made = row_lines(cells, dict(zip(("cue", *kinds[1:]), cells, strict=True)), ("cue", *kinds[1:]), page.cues)
+    beats = int(cells[-1])
+    first = made[0] if len(made) == 1 else None
+    if not isinstance(first, Line) or first.blank or page.cues.beats(first) != beats or "steps" not in kinds:
+        made = [Line(blank=True, counts=beats, remark=tight(line.text))]
+        page.reader.leave_open(line.number, line.text, "blank")
+    page.here.items += [evolve(each, stated=False, measured=True) for each in made if isinstance(each, Line)]
+    page.reader.mark(line.number, "steps")
+    return True
 
 
 def _cues(page: Page, line: Said) -> bool:
@@ -314,7 +342,7 @@ def _spelled(page: Page, line: Said) -> bool:
 Kind = Callable[[Page, Said], bool]
 _KINDS: tuple[Kind, ...] = (_column_heads, _table, _sequence)
 _LINE_KINDS: tuple[Kind, ...] = (_counts_again, _change, _part_again, _part_head, _section_head, _closing, _steps)
-_CUE_KINDS: tuple[Kind, ...] = (_intro, _spelled, _counts_again, _part_again, _part_head, _cues)
+_CUE_KINDS: tuple[Kind, ...] = (_intro, _cells, _spelled, _counts_again, _part_again, _part_head, _cues)
 _SENTENCES: tuple[Kind, ...] = (_people, _sequence, _defining, _repeat, _length)
 
 
@@ -383,7 +411,7 @@ def change(page: Page, number: int, text: str, midway: bool = False) -> None:
         return page.reader.leave_open(number, text)
     page.reader.mark(number, "order")
     if isinstance(found, Tag):
-        page.tag = found
+        page.tag = page.passes.tags[-1] = found = evolve(found, number=number)
         if found.text:
             steps(page, number, found.text)
             if sum(map(beats_of, found.items)) >= found.counts:

@@ -17,7 +17,7 @@ from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread
 from stepcheck.drafts.vocabulary import Vocabulary, Word, pieces, plain, tight
 from stepcheck.model.dance import TICKS, key
 
-_LEAD_BEATS = re.compile(r"^\s*(?:-\s*)?(?:\((\d{1,2})\)|(\d{1,2}))(?:\s*:\s*|\s{2,})(?=\S)")
+_LEAD_BEATS = re.compile(r"^\s*(?:-\s*)?(?:\((\d{1,2})\)|(\d{1,2}))(?:\s*:\s*|\s*\.{2,}\s*|\s{2,})(?=\S)")
 _ON_EACH = re.compile(r"\bon (?:the|every|each|all|last)\b(?!\s*(?:spot|left|right))", re.IGNORECASE)
 _HOLD = re.compile(r"^\W*\(?(?:hold|pause)\)?\s*(\d+|two|three|four)?(?:\s*(?:beats?|counts?))?\W*$", re.IGNORECASE)
 
@@ -93,6 +93,8 @@ class Cues:
 
     def define(self, name: str, row_: str, note: str = "", facts: str = "") -> str:
         """Keep the footwork that the source gives for a figure, the first time that it does; return its name."""
+        if not self.vocabulary.names(name):
+            return ""
         called = self.learn(name)
         if key(called) not in self.defined and forms_beats(row_, self.book):
             self.defined[key(called)] = Definition(called, row_, note, facts)

@@ -17,7 +17,8 @@ _PART = re.compile(
     re.IGNORECASE,
 )
 _BEATS = re.compile(
-    r"^\s*[-,]?\s*[\[(]?\s*(\d{1,3})\s*(?:beats?|counts?|cts?)?\s*[\])]?(?=\s*(?:$|[:.~-]|\s{2,}|,[^()]*\)\W*$))",
+    r"^\s*[-,]?\s*[\[(]?\s*(\d{1,3})\s*(?:beats?|counts?|cts?)?(?:\s*,[^()]*\)\W*$|\s*[\])]?"
+    r"(?=\s*(?:$|[:.~-]|\s{2,})))",
     re.IGNORECASE,
 )
 
@@ -156,7 +157,9 @@ def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading |
                 return Heading(line.strip(), (int(span[1]), int(span[2])))
             return Heading(line.strip(), None, f"{span[1]}-{span[2]}  {behind_span}")
         alone = steps(rest) > 1 and (_SECTION.match(plain(following)) or not steps(following))
-        return Heading(line.strip(), None, "" if behind is None and not alone else rest)
+        if alone and behind is None:
+            return Heading(found[0].strip(), None, rest)
+        return Heading(line.strip(), None, "" if behind is None else rest)
     if (found := _EIGHT.match(text)) and (size := number(found[1] or found[2])) >= 3:
         return Heading(line.strip(), None, text[found.end() :], size)
     if (found := _COUNTED.match(text)) and int(found[1]) < int(found[2]) and counted(following) is None and steps(following):

@@ -5,6 +5,7 @@ import re
 from stepcheck.drafts.codes import definitions
 from stepcheck.drafts.cue_words import split_foot
 from stepcheck.drafts.heads import name_of
+from stepcheck.drafts.order import REMARK
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.vocabulary import plain
 
@@ -28,6 +29,8 @@ def learn(page: Page, texts: list[str]) -> None:
         return
     for text in texts:
         said = plain(text)
+        if "\t" in text or REMARK.match(text):
+            continue
         if found := re.match(r"\s*beats\s*:\s*(.*)", said, re.IGNORECASE):
             for name, beats in re.findall(r"([A-Za-z][\w ]*?)\s+(\d{1,3})", found[1]):
                 page.beats[name.strip().casefold()] = int(beats)

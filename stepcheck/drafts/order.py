@@ -32,7 +32,7 @@ _RESTART = re.compile(
     r"\brestart|\b(?:start|begin|go)\b.{0,20}\b(?:again|over)|\bfrom the (?:top|beginning)|\bonly\b", re.IGNORECASE
 )
 _FACE = re.compile(
-    r"\(?\s*(?:you will be\s+|you are\s+)?\bfac(?:ing|e)\s*(?:the\s+)?(\d{1,2}:\d\d|front|back)(?:\s+wall)?\s*\)?",
+    r"\(?\s*(?:you will be\s+|you are\s+)?\b(?:fac(?:ing|e)|(?:you )?look at|at)\s*(?:the\s+)?(\d{1,2}:\d\d|front|back)(?:\s+wall)?\s*\)?",
     re.IGNORECASE,
 )
 _WHEN = re.compile(r"\b(?:(?:at|after)\s+(?:the\s+)?)?(?:end(?:\s+of)?)\b|^\W*(?:at|after|of)\b", re.IGNORECASE)
@@ -55,6 +55,7 @@ class Tag:
     text: str
     items: list[Item] = field(factory=list)
     source: str = ""
+    number: int = 0
 
 
 @frozen
@@ -212,6 +213,10 @@ ORDER_WORD = re.compile(
     r"(?:[:=\-]|is\b)?|we dance\b|the order is\b)\s*",
     re.IGNORECASE,
 )
+REMARK = re.compile(
+    r"^\W*(?:p\.?\s?s\b\.?|n\.?b\b\.?|note|tip|hint|remember|abbrev\w*\.?|key|legend)\s*[:.\s]", re.IGNORECASE
+)
+"""`P.S.`, `Note:`, `Abbreviations:`."""
 _ORDERED = re.compile(r"[A-H]|part|break|chorus|tag|bridge|verse|end(?:ing)?|x\d", re.IGNORECASE)
 _UNKNOWN = re.compile(r"[A-Z]|\d|[A-Z]{2,}|Chorus|Break|Bridge|Tag|Ending|Intro|Verse")
 _ENDING = re.compile(r",?\s*(?:and\s+)?at the end\s+(.*?)\.?(?:\s+A \w+ is .*)?$")

@@ -40,6 +40,13 @@ class Section:
         """How many counts its lines are."""
         return sum(map(beats_of, self.items))
 
+    @property
+    def stated_counts(self) -> int:
+        """How many counts its heading or its lines state."""
+        if self.stated:
+            return self.stated[1] - self.stated[0] + 1
+        return self.length or self.counts
+
     def believed(self, length: int, reader: Reader) -> list[Item]:
         """Return its lines as `length` counts of them, 0 for any, can be believed."""
         return believed(self.items, length, self.sources, reader)
@@ -76,6 +83,7 @@ class OpenPart:
         self.contract: list[str] = []
         self.remark = self.repeat = self.repeat_remark = self.halfway = ""
         self.total = self.once = 0
+        self.exact = True
         self.times = 2
 
     @property
@@ -98,6 +106,25 @@ class OpenPart:
             for section, before in zip(stated, [0, *lengths], strict=False):
                 section.length -= before
 
+    def _merged(self, reader: Reader) -> None:
+        """Take sections without counts of their own, where they come to more than the part has left for them, or where
+        nothing is open in them and they come to less, for what can't be believed together.
+        """
+        loose = [each for each in self.sections if each.items and not (each.stated or each.length or each.first)]
+        if not self.beats or not loose:
+            return
+        left = self.beats - sum(each.stated_counts for each in self.sections if each not in loose)
+        items = [item for each in loose for item in each.items]
+        total = sum(map(beats_of, items))
+        if left < 1 or total == left or (total < left and not self.exact):
+            return
+        sources = [source for each in loose for source in each.sources]
+        kept = believed(items, left, sources, reader)
+        if kept != items:
+            loose[0].items = kept
+            for each in loose[1:]:
+                each.items = []
+
     def finished(self, twice: bool, reader: Reader, unit: str) -> Part:
         """Return the part with its contract; danced again in one, its lines stand under `2 times`.
 
@@ -105,6 +132,8 @@ class OpenPart:
         """
         made: list[Item] = []
         so_far = 0
+        if unit == "counts":
+            self._merged(reader)
         for section in self.sections:
             if unit == "beats":
                 section.items = section.believed(self.beats if not self.repeat else 0, reader)
@@ -125,7 +154,7 @@ class OpenPart:
             lines = (Block(f"{self.times} times", inner, "", "" if faced else self.repeat_remark),)
             lines += (Expect(f"facing {self.repeat}", self.repeat_remark),) if faced else ()
             reader.assumed.add(f"{self.name} in the sequence is {self.name} with its repeat")
-        if stated and once != stated:
+        if stated and (once > stated or (once < stated and self.exact)):
             reader.open.append(f"{self.name}: {stated} {unit} are stated, {once} are read")
         return Part(self.name, ((f"{total} {unit}",) if total else ()) + tuple(self.contract), lines, self.remark)
 

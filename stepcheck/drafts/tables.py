@@ -42,7 +42,7 @@ def _counted(page: Page, number: int, text: str, cells: list[str], said: dict[st
     known = {"counts", "feet", "steps", "section", "where", "turn"} | ({"facing"} if face else set())
     kinds = (*page.table, *[""] * (len(cells) - len(page.table)))
     rest = [cell for kind, cell in zip(kinds, cells, strict=False) if cell and kind not in known]
-    items = page.here.items
+    items = page.target
     if items and isinstance(line := items[-1], Line):
         items[-1] = evolve(line, facing=face or line.facing, remark="; ".join(filter(None, (line.remark, *rest))))
     return ""
@@ -80,11 +80,13 @@ def row_lines(cells: list[str], said: dict[str, str], kinds: tuple[str, ...], cu
         kinds: the kinds of the columns.
         cues: reads cues and codes.
     """
-    name, foot = split_foot(said.get("cue", ""))
+    called, _, behind = said.get("cue", "").partition(",")
+    name, foot = split_foot(called)
     beats = int(said["counts"]) if said.get("counts", "").isdecimal() else 0
     kinds = (*kinds, *[""] * (len(cells) - len(kinds)))
     rest = [cell for kind, cell in zip(kinds, cells, strict=False) if cell and not kind]
     notes = " ".join(re.sub(r"^(left|right)$", r"to the \1", said.get(kind, "")) for kind in ("notes", "where", "turn"))
+    notes = f"{behind} {notes}" if behind else notes
     if coded := row(said.get("steps", "")):
         line = cues.behind(cues.coded(evolve(coded, name=name), feet_of(said.get("feet", ""))), notes)
         line = evolve(line, foot=line.foot or foot) if line.name else line

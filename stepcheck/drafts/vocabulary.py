@@ -67,6 +67,11 @@ class Vocabulary:
     repeating: frozenset[str] = frozenset(["FAN", "SWIVEL", "SPL", "BUMP"])
     longest: int = 1
 
+    def names(self, text: str) -> bool:
+        """Say whether words may name a figure: one that is known, or words that do not all say where, or how far."""
+        kinds = {kind for kind, *_ in pieces(plain(text), self)}
+        return "figure" in kinds or bool(text[:1].isupper() and kinds & {"word", "verb", "part"})
+
     def match(self, words: list[str], at: int) -> tuple[int, Word] | None:
         """Return how many of the words from `at` on are one phrase, the longest, and what it means."""
         for size in range(min(self.longest, len(words) - at), 0, -1):
