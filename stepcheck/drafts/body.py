@@ -265,7 +265,11 @@ def _cues(page: Page, line: Said) -> bool:
         if not any(kind(page, evolve(line, text=said)) for kind in _SENTENCES) and not cue_line(
             page, line.number, *_lasting(page, said, beats)
         ):
-            stray(page, line.number, said)
+            if beats:
+                page.here.items.append(Line(blank=True, counts=beats, measured=True, remark=tight(said)))
+                page.reader.leave_open(line.number, said, "blank")
+            else:
+                stray(page, line.number, said)
     return True
 
 

@@ -8,6 +8,7 @@ from stepcheck.drafts.codes import Waiting, is_beats, is_feet, row
 from stepcheck.drafts.cue_words import lasting_cue, times_of
 from stepcheck.drafts.outline import Block, Item, Line, beats_of
 from stepcheck.drafts.page import Page
+from stepcheck.drafts.parts import either
 from stepcheck.drafts.vocabulary import plain, tight
 
 
@@ -53,6 +54,9 @@ def cue_line(page: Page, number: int, text: str, beats: int) -> bool:
         made = [
             evolve(item, counts=beats, stated=True, measured=True) if isinstance(item, Line) else item for item in made
         ]
+    elif beats and (fit := next((each for each in either(made) if sum(map(page.cues.lasts, each)) == beats), None)):
+        made = [evolve(item, measured=True) if isinstance(item, Line) else item for item in fit]
+        lines = [item for item in made if isinstance(item, Line)]
     elif beats and beats != sum(map(page.cues.lasts, made)):
         made = lines = [Line(blank=True, counts=beats, measured=True, remark=tight(text))]
     elif beats:

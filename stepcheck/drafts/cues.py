@@ -62,7 +62,7 @@ class Cues:
         once = row(rest)
         named = only(events(once.name if once else rest, self.vocabulary), Mention)
         known = self.beats(Line(name=named[0].name)) if len(named) == 1 else 0
-        if known and ((total == stated * known != stated) or (not total and known != stated and named[0].several)):
+        if known and ".." not in found[0] and ((total == stated * known != stated) or (not total and known != stated and named[0].several)):
             return 0, f"{stated} {rest}"
         return stated, rest
 
@@ -125,8 +125,7 @@ class Cues:
             self.assumed.add("a toe with a place is a touch of the toe without weight")
         note = tuple(each for each in found.notes if each)
         given = feet or found.feet
-        if called:
-            name = self.define(called, " ".join(forms), ", ".join(note))
+        if called and (name := self.define(called, " ".join(forms), ", ".join(note))):
             if given and self._as_written(forms, found.codes, given):
                 return Line(name=name, foot=given[0][:1])
             if not given:
@@ -263,8 +262,12 @@ class Cues:
         if re.fullmatch(_FEET, bare) and isinstance(last, Line) and last.name:
             other = last.foot and last.foot != bare[0].upper() and last.times == 1
             return evolve(last, foot=bare[0].upper()) if other else None
-        if (found := row(bare)) and (not found.name or nameable(found.name)):
+        found = row(bare)
+        if found and (not found.name or (nameable(found.name) and self.vocabulary.names(found.name))):
             return self.behind(self.coded(found, ()), found.rest)
+        if found and not self.moving(found.name) and not _ON_EACH.search(bare):
+            line = self.behind(self.coded(evolve(found, name=""), ()), f"{found.name} {found.rest}")
+            return evolve(line, spells=True)
         return None
 
     def _stepped(self, steps: list[Step], times: int, slow: object, inside: str, facing: str) -> Line:

@@ -167,7 +167,7 @@ def believed(items: list[Item], stated: int, sources: list[tuple[int, str]], rea
     counts stand.  Too few counts are no contradiction where some of the words are open.
     """
     bare = any(isinstance(item, Line) and not item.counts for item in items)
-    for other in (items, *_either(items)):
+    for other in (items, *either(items)):
         if not stated or sum(map(beats_of, other)) == stated:
             return fill_up(other, 0)
     left = stated - sum(map(beats_of, items))
@@ -189,13 +189,25 @@ def _vouched(item: Item) -> bool:
     return item.measured if isinstance(item, Line) else not beats_of(item)
 
 
-def _either(items: list[Item]) -> Iterator[list[Item]]:
-    """Yield lines without the steps that may spell a figure, and without that figure."""
-    steps = [at for at, item in enumerate(items) if isinstance(item, Line) and item.spells]
-    named = {max((at for at in range(first) if isinstance(it := items[at], Line) and it.name), default=-1) for first in steps}
-    for gone in (set(steps), named):
-        if steps:
-            yield [item for at, item in enumerate(items) if at not in gone]
+def either(items: list[Item]) -> Iterator[list[Item]]:
+    """Yield lines without the steps that may spell a figure, and without that figure; what is said of the one holds of
+    the other.
+    """
+    spelling = [at for at, item in enumerate(items) if isinstance(item, Line) and item.spells]
+    named: list[Item] = list(items)
+    steps: list[Item] = list(items)
+    for at in spelling:
+        before = max((i for i in range(at) if isinstance(it := items[i], Line) and it.name), default=-1)
+        line, figure = items[at], items[before] if before >= 0 else None
+        if not isinstance(line, Line) or not isinstance(figure, Line):
+            return
+        named[before] = evolve(
+            figure, turn=figure.turn or line.turn, facing=line.facing or figure.facing, note=figure.note + line.note
+        )
+        steps[at] = evolve(line, note=(f"{figure.name.casefold()}:", *figure.note, *line.note))
+        named[at] = steps[before] = Remark("")
+    for made in (named, steps) if spelling else ():
+        yield [item for item in made if item != Remark("")]
 
 
 def fill_up(items: list[Item], left: int) -> list[Item]:

@@ -6,14 +6,16 @@ from attrs import evolve
 
 from stepcheck.drafts.counts import cut, lasting
 from stepcheck.drafts.cue_lines import with_beats
-from stepcheck.drafts.cue_words import times_again
+from stepcheck.drafts.cue_words import lasting_cue, times_again
 from stepcheck.drafts.heads import name_of
 from stepcheck.drafts.order import ORDER_WORD, tokens
-from stepcheck.drafts.outline import Line, beats_of, mirrored
+from stepcheck.drafts.outline import Line, beats_of, cells_of, mirrored
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import REPEATED, OpenPart, Section, repeated
-from stepcheck.drafts.phrases import SAME_OTHER
-from stepcheck.drafts.vocabulary import plain, tight
+from stepcheck.drafts.phrases import SAME_OTHER, events
+from stepcheck.drafts.steps import Mention, wall
+from stepcheck.drafts.vocabulary import pieces, plain, tight
+from stepcheck.model.dance import key
 
 _TO = re.compile(
     r"\b(?:to|at|face|facing)\s+(?:(?:face|come|back)\s+)*(?:to\s+)?(?:the\s+)?(front|back)\b", re.IGNORECASE
@@ -47,10 +49,12 @@ def counts_again(page: Page, number: int, text: str) -> bool:
         return _section_again(page, number, text, int(named[1]))
     if found := REPEATED.fullmatch(plain(text)):
         return _retake(page, number, text, *map(int, found.groups("0")))
-    pieces = cut(text)
-    if not page.line or len(pieces) != 1 or not SAME_OTHER.match(lasting(pieces[0].text, page.sized)[1]):
+    counted = cut(text)
+    if not page.line and (beats := _stated(page, text)[0]):
+        return _last_again(page, number, text, beats)
+    if not page.line or len(counted) != 1 or not SAME_OTHER.match(lasting(counted[0].text, page.sized)[1]):
         return False
-    counts, target = pieces[0].counts, page.target
+    counts, target = counted[0].counts, page.target
     before = page.sections[-2].items if not target and len(page.sections) > 1 else target
     size = counts.length if counts else lasting(text, page.sized)[0] or sum(map(beats_of, before))
     made = [mirrored(item) for item in repeated(before, size, 0, 0, tight(text))]
@@ -59,6 +63,61 @@ def counts_again(page: Page, number: int, text: str) -> bool:
     target += made
     if counts:
         page.passed(counts.first, counts.last)
+    page.reader.mark(number, "steps")
+    return True
+
+
+_LAST = re.compile(
+    r"^\W*(?:(?:repeat|do|dance|both|all|same|again|once more|two|three|of|those|these|that|this|them|the|thing|and|then|on|with|"
+    r"(?P<other>opposite|other)|feet|foot|side|ends? at|finish(?:ing)? at|facing|to)\b|[,()\s])*"
+    r"(?P<wall>\d{1,2}:\d\d)?\W*$",
+    re.IGNORECASE,
+)
+_ALL = re.compile(r"\ball\b", re.IGNORECASE)
+
+
+def _stated(page: Page, text: str) -> tuple[int, str]:
+    """Return the beats that a line states before or behind what it says, and the rest."""
+    cells = [cell for cell in cells_of(text) if cell]
+    if len(cells) > 1 and cells[-1].isdecimal():
+        return int(cells[-1]), " ".join(cells[:-1])
+    beats, bare = page.cues.led(plain(text))
+    length, rest = lasting_cue(bare)
+    return beats or length, rest if length else bare
+
+
+def _last_again(page: Page, number: int, text: str, beats: int) -> bool:
+    """Dance the last lines of just these beats again: `both again`, `same thing, opposite feet`, `both triples again`.
+
+    The figures in brackets, or named, must be those of the lines; what else is said of them leaves it open.
+    """
+    said = _stated(page, text)[1]
+    if not re.search(r"(?<!left )(?<!right )(?<!turn )\bagain\b|\b(?:repeat|do)\b.*\b(?:both|those|three)\b|^\W*same thing\b", said, re.IGNORECASE):
+        return False
+    bare, inside = re.sub(r"\(([^()\d]*)\)", " ", said), re.findall(r"\(([^()\d]*)\)", said)
+    named = [event.name for event in events(bare, page.reader.vocabulary) if isinstance(event, Mention)]
+    words = pieces(bare, page.reader.vocabulary)
+    found = _LAST.match(" ".join(word[3] for word in words if word[0] != "figure"))
+    made = repeated(page.here.items, beats, 0, 0, tight(text))
+    lines = [line for line in made if isinstance(line, Line)]
+    if found and found["other"]:
+        footed = all(line.foot or any(move.foot for move in line.moves) for line in lines)
+        made = [mirrored(line) for line in lines] if footed and not any(line.turn for line in lines) else []
+    spelled = [(m.name, m.feet[:1]) for each in inside for m in events(each, page.reader.vocabulary) if isinstance(m, Mention)]
+    danced = [(line.name, line.foot) for line in made if isinstance(line, Line)]
+    size = 2 if re.search(r"\bboth\b|\btwo\b", bare) else 3 if re.search(r"\bthree\b", bare) else len(lines)
+    if named and not {key(name) for name in named} >= {key(line.name) for line in lines}:
+        made = []
+    if (spelled and spelled != danced) or size != len(lines) or not found:
+        made = []
+    if not made and _ALL.search(bare):
+        return False
+    if not made:
+        made = [Line(blank=True, counts=beats, measured=True, remark=tight(text))]
+        page.reader.leave_open(number, text, "blank")
+    elif found and found["wall"] and isinstance(last := made[-1], Line):
+        made[-1] = evolve(last, facing=wall(found["wall"]))
+    page.here.items += [evolve(item, measured=True) if isinstance(item, Line) else item for item in made]
     page.reader.mark(number, "steps")
     return True
 
