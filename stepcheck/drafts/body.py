@@ -380,6 +380,8 @@ def stray(page: Page, number: int, text: str) -> None:
         return page.reader.mark(number, "fact")
     if not new and page.parts and _may_say_steps(page, said):
         page.reader.leave_open(number, said)
+        if page.line and page.here.used and not page.tag and steps_said(said, page.reader.vocabulary) and not is_change(said):
+            return page.here.items.append(Line(blank=True, remark=said))
     used = bool(page.parts) and page.here.used and page.tag is None
     (page.ends if used else page.left).append(said)
     return page.reader.mark(number, page.reader.kinds.get(number, "remark"))

@@ -53,7 +53,7 @@ def folded(
             out = _taken(out, named, evolve(named, name=called), behind[:1])
             continue
         alone = counts is not None and len(names) == 1 and fits(counts, moves)
-        if named.times > 1 or not (named.spelled or alone):
+        if named.times > 1 or not (named.spelled or named.explained or alone):
             continue
         size = sum(move.code != "PV" for move in moves)
         if alone and not named.spelled and len(behind) < size:
@@ -66,7 +66,7 @@ def folded(
         steps = behind[:size]
         turns = [(index, step.turn) for index, step in enumerate(steps) if step.turn]
         feet = named.feet[:1] or steps[0].foot
-        fit = _spelled(steps, moves) and _possible(steps, feet)
+        fit = _spelled(steps, moves) and _possible(steps, feet) and (counts is None or fits(counts, moves))
         if fit and len(turns) < 2 and not (turns and named.turn and turns[0][1].eighths != named.turn.eighths):
             placed = bool(turns) and turns[0][0] < len(moves) and not _bare(steps)
             place = counts_at([move for move in moves if move.code != "PV"], turns[0][0]) if placed else 0

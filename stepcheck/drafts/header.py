@@ -38,7 +38,7 @@ _FACTS = (
 )
 FACTS = tuple((name, re.compile(pattern, re.IGNORECASE)) for name, pattern in _FACTS)
 _WAITING = re.compile(
-    r"\b(?:intro\w*|wait\w*|starts?|after|counts?|cts?|beats?|in|of|a|on|c)\b|\d+|[-:.()]", re.IGNORECASE
+    r"\b(?:intro\w*|is|wait\w*|starts?|after|counts?|cts?|beats?|in|of|a|on|c)\b|\d+|[-:.()]", re.IGNORECASE
 )
 _LEVEL = re.compile(
     r"\b(?:level\s*[:-]?\s*)?((?:(?:absolute|easy|high|upper|low|phrased|first night|ultra|int|basic)[ -]?/?\s*)*"

@@ -8,10 +8,12 @@ from stepcheck.drafts.counts import AFTER, Counted, Counts, counted, cut, lastin
 from stepcheck.drafts.order import again, with_feet
 from stepcheck.drafts.outline import Item, Line, Remark, weighted
 from stepcheck.drafts.page import Page
-from stepcheck.drafts.parts import Section
+from stepcheck.drafts.parts import REPEATED, Section
 from stepcheck.drafts.phrases import events
+from stepcheck.drafts.retold import counts_again
 from stepcheck.drafts.rows import Group, divided, led_up, rows_of
 from stepcheck.drafts.steps import Aside, Facing, Mention, Step, Unread, Weighted, clock
+from stepcheck.drafts.vocabulary import plain
 from stepcheck.model.dance import TICKS
 
 _LENGTH = re.compile(
@@ -21,6 +23,12 @@ _LENGTH = re.compile(
 
 def steps(page: Page, number: int, text: str) -> None:
     """Read a line of steps with counts; pieces of one count each are a row together."""
+    pieces = re.split(r";\s+", text)
+    if len(pieces) > 1 and any(REPEATED.fullmatch(plain(piece)) for piece in pieces):
+        for piece in pieces:
+            if not counts_again(page, number, piece):
+                steps(page, number, piece)
+        return None
     length, bare = lasting(text, page.sized)
     if length and (page.sized or counted(bare) is None):
         return group(page, number, [Counted(unbulleted(bare), None)], text, length)

@@ -10,7 +10,7 @@ from stepcheck.drafts.outline import Block, Expect, Item, Line, Part, Reader, Re
 
 REPEATED = re.compile(
     r"\W*(?:(\d{1,3})\s*-\s*(\d{1,3})[\s:.)\]]*)?repeat\s+(?:the\s+)?(?:last\s+(\d{1,3})|(?:counts?\s+|beats?\s+)?(\d{1,3})\s*-\s*"
-    r"(\d{1,3}))(?:\s*(?:counts?|beats?|cts?))?(?:\s*\(\d{1,2}-\d{1,2}\))?\W*",
+    r"(\d{1,3}))(?:\s*(?:counts?|beats?|cts?))?(?:\s*\(\d{1,2}-\d{1,2}\))?(?:[\s(]+(\d{1,2}:\d\d))?\W*",
     re.IGNORECASE,
 )
 """`9-16 Repeat last 8`, `Repeat counts 1-8`: the counts that it stands on, how many are repeated, or from which to

@@ -57,6 +57,10 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
                 out[start] = evolve(first, foot=first.foot or leading)
                 leading = ""
             waiting = _waiting(out, start, chunk)
+            named = max((at for at, event in enumerate(out) if isinstance(event, Mention)), default=-1)
+            if end == ":" and 0 <= named < start and isinstance(figure := out[named], Mention):
+                if all(isinstance(event, Aside | Unread) for event in out[named + 1 :]):
+                    out[named] = evolve(figure, explained=True)
     if out and isinstance(last := out[-1], Aside) and not last.inside and _REPEATS.search(last.text):
         out[-1] = Unread(last.text)
     return tuple(out)
@@ -66,9 +70,11 @@ def _placed(event: Event, chunk: list[Piece], inside: bool, aside: bool, end: st
     """Return an event with what stands around its phrase: brackets, a dash before it, the sign behind it."""
     if isinstance(event, Unread) and aside and not inside:
         return Aside(event.text)
+    if isinstance(event, Unread):
+        return evolve(event, spelled=end == ":")
     if isinstance(event, Mention):
         joined = end == "with" or (end == "and" and any(piece[3].casefold() == "with" for piece in chunk[-3:]))
-        return evolve(event, spelled=event.spelled or end in (":", "("), ends=event.ends or joined)
+        return evolve(event, spelled=event.spelled or end in (":", "("), explained=end == "-", ends=event.ends or joined)
     if isinstance(event, Step | Aside) and inside:
         return evolve(event, inside=True)
     return event

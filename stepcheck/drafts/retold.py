@@ -48,7 +48,7 @@ def counts_again(page: Page, number: int, text: str) -> bool:
     if page.line and (named := _SECTION_AGAIN.search(plain(text))):
         return _section_again(page, number, text, int(named[1]))
     if found := REPEATED.fullmatch(plain(text)):
-        return _retake(page, number, text, *map(int, found.groups("0")))
+        return _retake(page, number, text, tuple(map(int, found.groups("0")[:5])), wall(found[6] or ""))
     counted = cut(text)
     if not page.line and (beats := _stated(page, text)[0]):
         return _last_again(page, number, text, beats)
@@ -139,18 +139,25 @@ def _section_again(page: Page, number: int, text: str, at: int) -> bool:
     return True
 
 
-def _retake(page: Page, number: int, text: str, begin: int, end: int, size: int, first: int, last: int) -> bool:
-    """Dance counts again: the `size` last ones, else those of the section from `first` to `last`.
+def _retake(page: Page, number: int, text: str, spans: tuple[int, ...], face: str) -> bool:
+    """Dance counts again, facing `face` behind them: so many last ones, else those of the section from one to another.
 
-    `begin` and `end` are the counts that the line stands on, 0 where it has none.
+    `spans` are the first and the last count that the line stands on, 0 where it has none, how many are danced again,
+    and from which to which.  What can't be danced again on its counts is a blank of them.
     """
+    begin, end, size, first, last = spans
     here = page.here
     items = here.items if first else [item for section in page.sections for item in section.items]
     before = max(0, here.first - 1)
     made = repeated(items, size, first - before, last - before, tight(text))
     length = sum(map(beats_of, made))
     if not made or page.tag or (begin and (length != end - begin + 1 or begin <= here.last)):
-        return False
+        if page.tag or not begin or begin <= here.last or end < begin:
+            return False
+        made, length = [Line(counts=end - begin + 1, blank=True, measured=True, remark=tight(text))], end - begin + 1
+        page.reader.leave_open(number, text, "blank")
+    elif face and isinstance(line := made[-1], Line):
+        made[-1] = evolve(line, facing=face)
     here.items += made
     here.first, here.last = here.first or begin, end or (here.last and here.last + length)
     page.reader.mark(number, "steps")

@@ -42,6 +42,7 @@ class Group:
 
 def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
     """Return the lines that a group is; what can't be laid is a blank of its counts, or a comment where it has none."""
+    group = _titled(group, book)
     pieces = folded(_stepwise(group.events, group.stands, assumed), group.counts, book, group.length, assumed)
     counts = group.counts
     if counts is None and group.length and (only(pieces, Unread) or lasts(pieces, book) != group.length):
@@ -50,10 +51,16 @@ def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
     if counts and whole and needs(pieces, book) > len(counts.points) and lasts(pieces, book) == counts.length:
         items = _row(pieces, None, book, assumed)
     else:
-        items = _row(pieces, counts, book, assumed)
+        tried = (_row(each, counts, book, assumed) for each in (pieces, *(_either(pieces) if counts else ())))
+        items = next((made for made in tried if made is not None), None)
     if items is None:
         length = counts.length if counts else 0
         return [Line(counts=length, blank=True, remark=group.text) if length else Remark(group.text)]
+    if counts is None and (explained := [event.name for event in only(pieces, Mention) if event.explained]):
+        named = max(at for at, item in enumerate(items) if isinstance(item, Line) and item.name == explained[-1])
+        items[named + 1 :] = [
+            evolve(item, spells=bool(item.moves)) if isinstance(item, Line) else item for item in items[named + 1 :]
+        ]
     if asides := "; ".join(event.text for event in only(pieces, Aside)):
         at = max((index for index, item in enumerate(items) if isinstance(item, Line)), default=-1)
         if at >= 0 and isinstance(line := items[at], Line) and not line.remark:
@@ -61,6 +68,27 @@ def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
         else:
             items.append(Remark(asides))
     return items
+
+
+def _titled(group: Group, book: Book) -> Group:
+    """Return a group whose unknown title, before a colon, is a note of the steps behind it where these are its
+    counts."""
+    title, behind = group.events[0] if group.events else None, group.events[1:]
+    size = len(group.counts.points) if group.counts else group.length
+    if not isinstance(title, Unread) or not title.spelled or only(behind, Unread) or needs(behind, book) != size:
+        return group
+    first = next((event for event in behind if isinstance(event, Step | Mention)), None)
+    noted = [evolve(e, note=(f"{title.text}:", *e.note)) if isinstance(e, Step | Mention) and e is first else e for e in behind]
+    return evolve(group, events=tuple(noted)) if size else group
+
+
+def _either(events: Sequence[Event]) -> Iterator[list[Event]]:
+    """Yield events without the steps that explain a figure, and without that figure."""
+    named = [at for at, event in enumerate(events) if isinstance(event, Mention) and (event.explained or event.spelled)]
+    if len(named) == 1 and len(only(events, Mention)) == 1:
+        at = named[0]
+        yield [event for index, event in enumerate(events) if index <= at or not isinstance(event, Step)]
+        yield [event for index, event in enumerate(events) if index != at]
 
 
 def _stepwise(events: Sequence[Event], stands: str, assumed: Assumptions) -> list[Event]:

@@ -40,7 +40,8 @@ class Step:
 class Mention:
     """A figure that is named: its name in the book, how many times, its feet where they are said.
 
-    `at` is the count of its turn, 0 for the whole figure; `spelled` says that its steps stand behind it,
+    `at` is the count of its turn, 0 for the whole figure; `spelled` says that its steps stand behind it, `explained`
+    that they may, behind a dash or more words;
     `ends` that the next one is how it ends, `several` that its name is a plural without a number; `heard` are the feet
     that stand behind it, one for each time.
     """
@@ -57,6 +58,7 @@ class Mention:
     ends: bool = False
     several: bool = False
     heard: str = ""
+    explained: bool = False
 
 
 @frozen
@@ -90,9 +92,10 @@ class Aside:
 
 @frozen
 class Unread:
-    """Words that may say steps and aren't understood."""
+    """Words that may say steps and aren't understood; `spelled` says that steps stand behind their colon."""
 
     text: str
+    spelled: bool = False
 
 
 Event = Step | Mention | Stretch | Facing | Weighted | Aside | Unread
