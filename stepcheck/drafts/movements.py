@@ -43,7 +43,9 @@ class Phrase:
         low = text.casefold()
         after_place, self._place = self._place, False
         after_to, self._to = self._to, low in ("to", "to the") or (self._to and low == "the")
-        if kind == "verb" and word is not None:
+        if kind == "verb" and word is not None and low.endswith("ing") and (self.name or self.verb) and self.foot:
+            self.note += [word.note] if word.note else []
+        elif kind == "verb" and word is not None:
             self.verb, self.word = word, low
             self.note += [word.note] if word.note else []
         elif kind == "foot":

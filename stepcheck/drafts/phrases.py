@@ -207,6 +207,8 @@ def _begins(piece: Piece, chunk: list[Piece]) -> bool:
     footed = any(other[0] == "foot" for other in chunk)
     if piece[0] == "foot" and footed and chunk[-1][0] == "dir" and chunk[-1][1] in ways:
         return chunk[-1][3].casefold() not in ("in", "out")  # `R fwd L fwd`
+    if footed and piece[0] == "verb" and piece[3].casefold().endswith("ing") and piece[1] == "S":
+        return False  # `L crossing over R`: where the movement goes
     return pivot or (piece[0] in ("verb", "figure") and any(other[0] in ("verb", "figure") for other in chunk))
 
 

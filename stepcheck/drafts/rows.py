@@ -291,7 +291,7 @@ def _cut(done: list[tuple[Event, tuple[int, ...]]], book: Book, assumed: Assumpt
             row.clear()
 
     for index, (event, points) in enumerate(done):
-        later = done[index + 1 : index + 2]
+        later = [each for each in done[index + 1 :] if not isinstance(each[0], Aside)][:1]
         if isinstance(event, Step):
             kept = _second_turn(row, event, points[0])
             if kept is not None:
