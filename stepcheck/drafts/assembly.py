@@ -100,7 +100,9 @@ def _danced(page: Page) -> Outline:
         reader.leave_open(number, said)
         page.ends.append(tight(said))
     for name in dict.fromkeys(names):
-        if not any(re.fullmatch(rf"{re.escape(part.name)}(?: x\d+|, first .*)?", name) for part in page.parts if part.items):
+        if not any(
+            re.fullmatch(rf"{re.escape(part.name)}(?: x\d+|, first .*)?", name) for part in page.parts if part.items
+        ):
             reader.open.append(f"the order of the parts: no part {name} is read")
     if not out and page.parts:
         out = [(part.name, "") for part in page.parts] if unsure else page.danced

@@ -8,10 +8,11 @@ from attrs import evolve, frozen
 from stepcheck.drafts.codes import definitions, is_feet, row
 from stepcheck.drafts.counts import counted, cut, lasting, sentences, steps_said
 from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, sentences_of
+from stepcheck.drafts.cue_words import lasting_cue
 from stepcheck.drafts.header import ORDER, author, facts_of, fresh, header_of, is_author, is_music
 from stepcheck.drafts.heads import Heading, columns, head, heading, name_of
 from stepcheck.drafts.laying import prose, steps
-from stepcheck.drafts.learning import learn, lengths
+from stepcheck.drafts.learning import learn, lengths, listed_lengths
 from stepcheck.drafts.order import ORDER_WORD, REMARK, Tag, again, denied, is_change
 from stepcheck.drafts.outline import Line, beats_of, cells_of
 from stepcheck.drafts.page import Page
@@ -49,7 +50,7 @@ def read_page(page: Page) -> None:
     top = [(number, lengths(page, text)) for number, text in numbered[:at] if not take_order(page, text)]
     facts, left, told = header_of([text for _, text in top], page.reader.vocabulary.tradition)
     for index, (number, _) in enumerate(top):
-        page.reader.mark(number, "fact" if index in told else "remark")
+        page.reader.mark(number, "fact" if index in told or listed_lengths(dict(numbered)[number]) else "remark")
     page.facts = facts
     for number, _ in numbered[:at]:
         page.reader.mark(number, page.reader.kinds.get(number, "order"))
@@ -84,6 +85,8 @@ def one(page: Page, line: Said) -> None:
 def _first_step(page: Page, numbered: list[tuple[int, str]]) -> int:
     """Return the index of the first line that belongs to the steps."""
     for index, (_, text) in enumerate(numbered):
+        if listed_lengths(text):
+            continue
         if columns(text) or (
             index and (_headed(page, text) or (not page.line and (ORDER_WORD.match(text) or row(text))))
         ):
@@ -188,7 +191,11 @@ def _part_head(page: Page, line: Said) -> bool:
 
 def _section_head(page: Page, line: Said) -> bool:
     titled = page.titled and _NUMBERED.match(line.text)
-    found = Heading(tight(line.text)) if titled else _sectioned(page, line.text, next(iter(line.following), ""))
+    found = (
+        Heading(tight(line.text), length=lasting_cue(line.text)[0])
+        if titled
+        else _sectioned(page, line.text, next(iter(line.following), ""))
+    )
     if not found:
         return False
     page.tag = None
@@ -365,10 +372,11 @@ def stray(page: Page, number: int, text: str) -> None:
             Line(blank=True, counts=int(length[1]), remark=said)
         )
         return page.reader.leave_open(number, said, "blank")
-    keys: tuple[str, ...] = ("lead",)
+    begins = page.line and re.match(r"\W*(?:intro|wait|start|begin)", said, re.IGNORECASE)
+    keys: tuple[str, ...] = ("lead", "wait") if begins else ("lead",)
     if page.line and (not page.facts or "Music:" in text or is_music(text.strip())):
         keys = tuple(key for key in ORDER if key not in ("routine", "author"))
-    stated = header_of(["", text], "line")[0] if page.line and len(keys) > 1 else facts_of(text, tradition)[0]
+    stated = header_of(["", text], "line")[0] if page.line and len(keys) > 2 else facts_of(text, tradition)[0]
     new = fresh(stated, page.facts, keys)
     page.facts += new
     if new or _EACH_ONE.search(text):
@@ -380,7 +388,13 @@ def stray(page: Page, number: int, text: str) -> None:
         return page.reader.mark(number, "fact")
     if not new and page.parts and _may_say_steps(page, said):
         page.reader.leave_open(number, said)
-        if page.line and page.here.used and not page.tag and steps_said(said, page.reader.vocabulary) and not is_change(said):
+        if (
+            page.line
+            and page.here.used
+            and not page.tag
+            and steps_said(said, page.reader.vocabulary)
+            and not is_change(said)
+        ):
             return page.here.items.append(Line(blank=True, remark=said))
     used = bool(page.parts) and page.here.used and page.tag is None
     (page.ends if used else page.left).append(said)

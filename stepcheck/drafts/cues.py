@@ -62,7 +62,11 @@ class Cues:
         once = row(rest)
         named = only(events(once.name if once else rest, self.vocabulary), Mention)
         known = self.beats(Line(name=named[0].name)) if len(named) == 1 else 0
-        if known and ".." not in found[0] and ((total == stated * known != stated) or (not total and known != stated and named[0].several)):
+        if (
+            known
+            and ".." not in found[0]
+            and ((total == stated * known != stated) or (not total and known != stated and named[0].several))
+        ):
             return 0, f"{stated} {rest}"
         return stated, rest
 

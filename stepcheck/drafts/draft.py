@@ -9,8 +9,10 @@ from stepcheck.books.book import Book
 from stepcheck.drafts.assembly import assembled
 from stepcheck.drafts.body import read_page
 from stepcheck.drafts.codes import turn_text
-from stepcheck.drafts.counts import version
-from stepcheck.drafts.outline import Block, Expect, Item, Line, Outline, Part, Reader, Remark, solid
+from stepcheck.drafts.counts import steps_said, version
+from stepcheck.drafts.heads import columns
+from stepcheck.drafts.order import REMARK
+from stepcheck.drafts.outline import Block, Expect, Item, Line, Outline, Part, Reader, Remark, solid, tabbed
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.vocabulary import load, visible
 from stepcheck.language.parser import parse
@@ -282,6 +284,30 @@ def draft(text: str, vocabulary: str = "") -> Draft:
     page = Page(reader)
     read_page(page)
     outline = assembled(page)
+    _unused(page, written(outline, (), ()))
     assumed, opened = tuple(reader.assumed.said), tuple(reader.open)
     read = tuple(Drafted(number, kind, shown(said)) for number, kind, said in reader.sources())
     return Draft(written(outline, assumed, opened), assumed, opened, read)
+
+
+def _unused(page: Page, sheet: str) -> None:
+    """Name as open what the sheet does not use: a remark that says steps or counts, and a line of which a word is
+    missing.
+    """
+    reader = page.reader
+    words = set(re.findall(r"\w+", sheet.casefold()))
+    for number, kind, text in reader.sources():
+        said = set(re.findall(r"[a-z]{4,}", shown(text).casefold()))
+        lost = kind in ("heading", "remark") and not said <= words and not columns(tabbed(text))
+        first = next((other for other, *_ in reader.sources()), 0)
+        dance = (
+            kind == "remark"
+            and number != first
+            and not REMARK.match(text)
+            and (
+                steps_said(text, reader.vocabulary) > 1
+                or re.search(r"\b\d+ (?:counts?|beats?|cts?)\b", text, re.IGNORECASE)
+            )
+        )
+        if lost or dance:
+            reader.leave_open(number, f"not used: {text}")

@@ -12,7 +12,7 @@ _SIDE = r"(left|right|l|r)"
 _FACTS = (
     (
         "wait",
-        rf"(?:intro(?:duction)?(?: is)?|lead[ -]?in|wait(?:ing)?|(?:start|begin)s? (?:on (?:the )?\w+ )?after)"
+        rf"(?:intro(?:duction)?(?: is)?|lead[ -]?in|wait(?:ing)?|(?:start|begin|come in)s? (?:on (?:the )?\w+ )?after)"
         rf"[.:]?\s*(?:of\s*)?\(?"
         rf"\s*(?:a\s*)?{_NUMBER}\)?(?:"
         rf"\s*-?\s*(?:counts?|cts?|beats?|c)\b)?(?:\s+intro\w*)?(?:\s*[-:]\s*wait)?(?:\s*beats?)?",
@@ -311,8 +311,10 @@ def header_of(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], 
     called = _CALLED.search(" ".join(texts)) or named if greeted else None
     if called:
         header.put(Fact("routine", called[1].strip()))
-    header.left += [" ".join(text.split()) for text in texts[:greeted]]
-    told = {
+    begun = greeted and not header.line(texts[0].replace(called[0], " ") if called else texts[0], False)
+    header.left += [" ".join(texts[0].split())] * (begun and not header.left)
+    told = {0} if greeted and not begun else set()
+    told |= {
         index
         for index, text in enumerate(texts)
         if index >= greeted and header.line(text.replace(called[0], " ") if called else text, not index)

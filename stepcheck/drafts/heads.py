@@ -162,7 +162,7 @@ def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading |
         return Heading(line.strip(), None, "" if behind is None else rest)
     if (found := _EIGHT.match(text)) and (size := number(found[1] or found[2])) >= 3:
         return Heading(line.strip(), None, text[found.end() :], size)
-    if (found := _COUNTED.match(text)) and int(found[1]) < int(found[2]) and counted(following) is None and steps(following):
+    if (found := _COUNTED.match(text)) and int(found[1]) < int(found[2]) and not counted(following):
         return Heading(line.strip(), (int(found[1]), int(found[2])))
     if (found := _LETTER.match(text)) and counted(text[found.end() :]):
         return Heading(found[0].strip(), None, text[found.end() :])

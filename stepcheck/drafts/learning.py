@@ -16,6 +16,11 @@ _PART_LASTS = re.compile(
 )
 
 
+def listed_lengths(text: str) -> bool:
+    """Say whether a line tells the lengths of several parts."""
+    return len(_PART_LASTS.findall(text)) > 1
+
+
 def lengths(page: Page, text: str) -> str:
     """Return a line without what it says of the lengths of parts, which are kept: `Part A is 32 counts`."""
     for found in _PART_LASTS.finditer(text) if page.parted else ():

@@ -143,7 +143,11 @@ class Passes:
             self.restarts += [Restart(each, counts, face, lead, tight(line)) for each in walls if each not in known]
             return self.restarts[-1]
         if tagged and walls:
-            rest = _ON_WALLS.sub(" ", re.sub(r"^.*?\btag\s*\d*\b\W*", "", text, flags=re.IGNORECASE), count=1)
+            rest = _ON_WALLS.sub(
+                " ",
+                re.sub(r"^.*?\btag\b(?:\s*\d+\b(?!\s*(?:counts?|cts?|beats?)\b))?\W*", "", text, flags=re.IGNORECASE),
+                count=1,
+            )
             length = _COUNTS.search(rest)
             rest = _FACE.sub(" ", _COUNTS.sub(" ", rest, count=1) if length else rest)
             rest = _WHEN.sub(" ", rest)

@@ -41,7 +41,7 @@ class Page:
         self.all = "\n".join(texts)
         self.names = named_in_order(texts)
         numbered = [re.match(r"\s*\(?\d{1,2}[.)]\s+[A-Za-z]", text) is not None for text in texts]
-        alone = not any(one and other for one, other in itertools.pairwise([*numbered, True]))
+        alone = 3 * sum(one and other for one, other in itertools.pairwise([*numbered, True])) <= sum(numbered) - 2
         self.titled = self.line and sum(numbered) > 2 and alone
         said = [events(text, reader.vocabulary) for text in texts[1:] if self.line and not facts_of(text, "line")[0]]
         pure = [found and all(isinstance(event, Step | Mention | Facing) for event in found) for found in said]

@@ -60,6 +60,9 @@ class Section:
             stated = (self.first, self.last)
         if stated is None and self.length:
             stated = (before + 1, before + self.length)
+        if stated and not self.items:
+            self.items = [Line(counts=stated[1] - stated[0] + 1, blank=True, measured=True, remark=self.title)]
+            reader.leave_open(self.number, self.title, "blank")
         if stated and stated[1] - stated[0] + 1 != self.counts and self.items:
             where = f"line {self.number}: " if self.number else ""
             said = f"the section has counts {stated[0]} to {stated[1]}, but {self.counts} counts are read in it"
@@ -233,10 +236,12 @@ def repeated(items: list[Item], size: int, first: int, last: int, text: str) -> 
     place, total = 0, sum(map(beats_of, items))
     first, last = (total - size + 1, total) if size else (first, last)
     for item in items:
-        if isinstance(item, Block) or (isinstance(item, Line) and (item.blank or not item.counts)):
+        if isinstance(item, Block) or (isinstance(item, Line) and not item.counts):
             return []
         if not isinstance(item, Line):
             continue
+        if item.blank and first <= place + item.counts and place < last:
+            return []
         if first <= place + 1 and place + item.counts <= last:
             out.append(evolve(item, facing="", remark=text if not out else ""))
         place += item.counts

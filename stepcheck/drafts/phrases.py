@@ -74,7 +74,9 @@ def _placed(event: Event, chunk: list[Piece], inside: bool, aside: bool, end: st
         return evolve(event, spelled=end == ":")
     if isinstance(event, Mention):
         joined = end == "with" or (end == "and" and any(piece[3].casefold() == "with" for piece in chunk[-3:]))
-        return evolve(event, spelled=event.spelled or end in (":", "("), explained=end == "-", ends=event.ends or joined)
+        return evolve(
+            event, spelled=event.spelled or end in (":", "("), explained=end == "-", ends=event.ends or joined
+        )
     if isinstance(event, Step | Aside) and inside:
         return evolve(event, inside=True)
     return event

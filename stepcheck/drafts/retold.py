@@ -92,7 +92,11 @@ def _last_again(page: Page, number: int, text: str, beats: int) -> bool:
     The figures in brackets, or named, must be those of the lines; what else is said of them leaves it open.
     """
     said = _stated(page, text)[1]
-    if not re.search(r"(?<!left )(?<!right )(?<!turn )\bagain\b|\b(?:repeat|do)\b.*\b(?:both|those|three)\b|^\W*same thing\b", said, re.IGNORECASE):
+    if not re.search(
+        r"(?<!left )(?<!right )(?<!turn )\bagain\b|\b(?:repeat|do)\b.*\b(?:both|those|three)\b|^\W*same thing\b",
+        said,
+        re.IGNORECASE,
+    ):
         return False
     bare, inside = re.sub(r"\(([^()\d]*)\)", " ", said), re.findall(r"\(([^()\d]*)\)", said)
     named = [event.name for event in events(bare, page.reader.vocabulary) if isinstance(event, Mention)]
@@ -103,7 +107,9 @@ def _last_again(page: Page, number: int, text: str, beats: int) -> bool:
     if found and found["other"]:
         footed = all(line.foot or any(move.foot for move in line.moves) for line in lines)
         made = [mirrored(line) for line in lines] if footed and not any(line.turn for line in lines) else []
-    spelled = [(m.name, m.feet[:1]) for each in inside for m in events(each, page.reader.vocabulary) if isinstance(m, Mention)]
+    spelled = [
+        (m.name, m.feet[:1]) for each in inside for m in events(each, page.reader.vocabulary) if isinstance(m, Mention)
+    ]
     danced = [(line.name, line.foot) for line in made if isinstance(line, Line)]
     size = 2 if re.search(r"\bboth\b|\btwo\b", bare) else 3 if re.search(r"\bthree\b", bare) else len(lines)
     if named and not {key(name) for name in named} >= {key(line.name) for line in lines}:

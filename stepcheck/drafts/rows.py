@@ -78,7 +78,10 @@ def _titled(group: Group, book: Book) -> Group:
     if not isinstance(title, Unread) or not title.spelled or only(behind, Unread) or needs(behind, book) != size:
         return group
     first = next((event for event in behind if isinstance(event, Step | Mention)), None)
-    noted = [evolve(e, note=(f"{title.text}:", *e.note)) if isinstance(e, Step | Mention) and e is first else e for e in behind]
+    noted = [
+        evolve(e, note=(f"{title.text}:", *e.note)) if isinstance(e, Step | Mention) and e is first else e
+        for e in behind
+    ]
     return evolve(group, events=tuple(noted)) if size else group
 
 

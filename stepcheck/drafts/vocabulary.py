@@ -263,7 +263,9 @@ _STOPS = re.compile(r"\b(diag|fwd|bwd|bk|tog|rec|approx|opp|diagonally)\.(?=\s+\
 _BARS = re.compile(r"^\s*\|\s*([^|]{1,9}?)\s*\|")
 _WITH = re.compile(r"\bw/\s*")
 _JOINED = re.compile(r"(?<=[a-z])-(?=(?:[LR]|left|right)\b)")
-_DEGREES = re.compile(r"(?:\b(turn\w*|pivot)\s+)?(?<![-&\d])\b(45|90|180|270|360)\b\s*(?:degrees?|°|(?=\W*$))", re.IGNORECASE)
+_DEGREES = re.compile(
+    r"(?:\b(turn\w*|pivot)\s+)?(?<![-&\d])\b(45|90|180|270|360)\b\s*(?:degrees?|°|(?=\W*$))", re.IGNORECASE
+)
 _PARTS = {"45": "1/8", "90": "1/4", "180": "1/2", "270": "3/4", "360": "full"}
 _WIDE = re.compile(r"\s{7,}")
 UNSEEN = ("Cc", "Cf", "Cs", "Zl", "Zp")

@@ -318,7 +318,7 @@ def draft(path: str, output: str | None, force: bool, checked: bool, vocabulary:
         remark(f"{name}: assumed: {each}")
     for each in found.open:
         remark(f"{name}: open: {each}")
-    read = sum(line.kind not in ("blank", "open") for line in found.lines)
+    read = sum(line.kind not in ("blank", "open", "remark") for line in found.lines)
     remark(f"{count(len(found.lines), 'line')}: {read} read; {len(found.assumed)} assumed, {len(found.open)} open")
     if report is None:
         return PROVED
