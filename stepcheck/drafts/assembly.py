@@ -68,6 +68,18 @@ def _first_foot(item: Item) -> str:
     return (item.foot or next((move.foot for move in item.moves if move.foot), "")) if isinstance(item, Line) else ""
 
 
+def _missing(page: Page, names: list[str]) -> None:
+    """Put a blank into each part of which only the counts are read; name those of the sequence that no part has."""
+    for part in page.parts:
+        if not part.items and part.beats:
+            said = "; ".join(each.title for each in part.sections if each.title)
+            part.sections[-1].items.append(Line(blank=True, counts=part.beats, measured=True, remark=said))
+            page.reader.open.append(f"{part.name}: none of its {part.beats} counts are read")
+    called = dict.fromkeys(re.sub(r" x\d+$|, first .*", "", name) for name in names)
+    for name in called.keys() - {part.name for part in page.parts if part.items}:
+        page.reader.open.append(f"the order of the parts: no part {name} is read")
+
+
 def _danced(page: Page) -> Outline:
     """Return a dance of parts in the order of its sequence."""
     reader, order = page.reader, page.order
@@ -76,12 +88,8 @@ def _danced(page: Page) -> Outline:
         page.ends.append(order.left)
         if not re.search(r"\bis\b|^[A-Z][a-z]+ ", order.left):
             reader.open.append(f"the order of the parts: {order.left}")
+    _missing(page, names)
     drafts = {part.name: part for part in page.parts}
-    for part in page.parts:
-        if not part.items and part.beats:
-            said = "; ".join(each.title for each in part.sections if each.title)
-            part.sections[-1].items.append(Line(blank=True, counts=part.beats, measured=True, remark=said))
-            reader.open.append(f"{part.name}: none of its {part.beats} counts are read")
     named = {re.sub(r" x\d+$|, first .*", "", name) for name in names}
     out: list[tuple[str, str]] = []
     twice: set[str] = set()
@@ -99,11 +107,6 @@ def _danced(page: Page) -> Outline:
     for number, said in page.several if unsure else ():
         reader.leave_open(number, said)
         page.ends.append(tight(said))
-    for name in dict.fromkeys(names):
-        if not any(
-            re.fullmatch(rf"{re.escape(part.name)}(?: x\d+|, first .*)?", name) for part in page.parts if part.items
-        ):
-            reader.open.append(f"the order of the parts: no part {name} is read")
     if not out and page.parts:
         out = [(part.name, "") for part in page.parts] if unsure else page.danced
         reader.assumed.add("the parts are danced in the order in which they stand")

@@ -5,7 +5,7 @@ from collections.abc import Callable
 
 from attrs import evolve, frozen
 
-from stepcheck.drafts.codes import definitions, is_feet, row
+from stepcheck.drafts.codes import definitions, row
 from stepcheck.drafts.counts import counted, cut, lasting, sentences, steps_said
 from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, sentences_of
 from stepcheck.drafts.cue_words import lasting_cue
@@ -14,13 +14,13 @@ from stepcheck.drafts.heads import Heading, columns, head, heading, name_of
 from stepcheck.drafts.laying import prose, steps
 from stepcheck.drafts.learning import learn, lengths, listed_lengths
 from stepcheck.drafts.order import ORDER_WORD, REMARK, Tag, again, denied, is_change
-from stepcheck.drafts.outline import Line, beats_of, cells_of
+from stepcheck.drafts.outline import Line, beats_of
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import Section
 from stepcheck.drafts.phrases import events
 from stepcheck.drafts.retold import counts_again, part_again, take_order
 from stepcheck.drafts.steps import Aside, Unread, clock
-from stepcheck.drafts.tables import row_lines, table_row
+from stepcheck.drafts.tables import cued_cells, table_row
 from stepcheck.drafts.vocabulary import tight
 
 _CREDIT = re.compile(r"[A-Z][\w']+(?: [A-Z][\w'-]+){1,3} \([^()]+\)")
@@ -242,23 +242,7 @@ def _pure(page: Page, text: str) -> bool:
 
 
 def _cells(page: Page, line: Said) -> bool:
-    """Take a row of cells without heads of columns: a cue, its codes, their feet, its beats."""
-    cells = cells_of(line.text)
-    kinds = tuple(
-        "feet" if is_feet(cell) else "counts" if cell.isdecimal() else "steps" if index and row(cell) else ""
-        for index, cell in enumerate(cells)
-    )
-    if not page.parts or len(cells) < 3 or head(line.text, page.names) or kinds[-1] != "counts" or not any(cells[1:-1]):
-        return False
-    made = row_lines(cells, dict(zip(("cue", *kinds[1:]), cells, strict=True)), ("cue", *kinds[1:]), page.cues)
-    beats = int(cells[-1])
-    first = made[0] if len(made) == 1 else None
-    if not isinstance(first, Line) or first.blank or page.cues.beats(first) != beats or "steps" not in kinds:
-        made = [Line(blank=True, counts=beats, remark=tight(line.text))]
-        page.reader.leave_open(line.number, line.text, "blank")
-    page.here.items += [evolve(each, stated=False, measured=True) for each in made if isinstance(each, Line)]
-    page.reader.mark(line.number, "steps")
-    return True
+    return bool(page.parts) and cued_cells(page, line.number, line.text)
 
 
 def _cues(page: Page, line: Said) -> bool:

@@ -47,26 +47,26 @@ def cue_line(page: Page, number: int, text: str, beats: int) -> bool:
     lines = [item for item in inner if isinstance(item, Line)]
     if not lines:
         return False
-    if beats and len(lines) == 1:
-        known = page.cues.beats(lines[0])
-        if known and known != beats:
-            made = lines = [Line(blank=True, remark=tight(text))]
-        made = [
-            evolve(item, counts=beats, stated=True, measured=True) if isinstance(item, Line) else item for item in made
-        ]
-    elif beats and (fit := next((each for each in either(made) if sum(map(page.cues.lasts, each)) == beats), None)):
-        made = [evolve(item, measured=True) if isinstance(item, Line) else item for item in fit]
-        lines = [item for item in made if isinstance(item, Line)]
-    elif beats and beats != sum(map(page.cues.lasts, made)):
-        made = lines = [Line(blank=True, counts=beats, measured=True, remark=tight(text))]
-    elif beats:
-        made = [evolve(item, measured=True) if isinstance(item, Line) else item for item in made]
+    if beats:
+        made = _lasting(page, made, beats, text)
+    lines = [item for item in made if isinstance(item, Line)] if beats else lines
     page.here.items += [each for item in made for each in with_beats(page, item)]
     page.reader.mark(number, "steps")
     for line in lines:
         if line.blank:
             page.reader.leave_open(number, line.remark, "blank")
     return True
+
+
+def _lasting(page: Page, made: list[Item], beats: int, text: str) -> list[Item]:
+    """Return lines that come to the beats that are stated of them; else a blank of these."""
+    lines = [item for item in made if isinstance(item, Line)]
+    known = sum(map(page.cues.lasts, made))
+    if len(lines) == len(made) == 1 and known in (0, beats):
+        return [evolve(lines[0], counts=beats, stated=True, measured=True)]
+    fit = next((each for each in (made, *either(made)) if sum(map(page.cues.lasts, each)) == beats), None)
+    fit = fit or [Line(blank=True, counts=beats, remark=tight(text))]
+    return [evolve(item, measured=True) if isinstance(item, Line) else item for item in fit]
 
 
 def with_beats(page: Page, item: Item) -> list[Item]:

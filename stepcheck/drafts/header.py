@@ -311,13 +311,10 @@ def header_of(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], 
     called = _CALLED.search(" ".join(texts)) or named if greeted else None
     if called:
         header.put(Fact("routine", called[1].strip()))
-    begun = greeted and not header.line(texts[0].replace(called[0], " ") if called else texts[0], False)
-    header.left += [" ".join(texts[0].split())] * (begun and not header.left)
-    told = {0} if greeted and not begun else set()
-    told |= {
+    told = {
         index
         for index, text in enumerate(texts)
-        if index >= greeted and header.line(text.replace(called[0], " ") if called else text, not index)
+        if header.line(text.replace(called[0], " ") if called else text, not index and not greeted)
     }
     return header.found, header.left, frozenset(told)
 

@@ -26,9 +26,12 @@ def steps(page: Page, number: int, text: str) -> None:
     pieces = re.split(r";\s+", text)
     if len(pieces) > 1 and any(REPEATED.fullmatch(plain(piece)) for piece in pieces):
         for piece in pieces:
-            if not counts_again(page, number, piece):
-                steps(page, number, piece)
-        return None
+            _ = counts_again(page, number, piece) or _counted(page, number, piece)
+    else:
+        _counted(page, number, text)
+
+
+def _counted(page: Page, number: int, text: str) -> None:
     length, bare = lasting(text, page.sized)
     if length and (page.sized or counted(bare) is None):
         return group(page, number, [Counted(unbulleted(bare), None)], text, length)

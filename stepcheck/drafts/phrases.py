@@ -57,13 +57,18 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
                 out[start] = evolve(first, foot=first.foot or leading)
                 leading = ""
             waiting = _waiting(out, start, chunk)
-            named = max((at for at, event in enumerate(out) if isinstance(event, Mention)), default=-1)
-            if end == ":" and 0 <= named < start and isinstance(figure := out[named], Mention):
-                if all(isinstance(event, Aside | Unread) for event in out[named + 1 :]):
-                    out[named] = evolve(figure, explained=True)
+            if end == ":":
+                _explain(out, start)
     if out and isinstance(last := out[-1], Aside) and not last.inside and _REPEATS.search(last.text):
         out[-1] = Unread(last.text)
     return tuple(out)
+
+
+def _explain(events: list[Event], start: int) -> None:
+    """Let the figure before words that end in a colon, the first of them at `start`, be explained by what follows."""
+    named = max((at for at, event in enumerate(events) if isinstance(event, Mention)), default=start)
+    if named < start and all(isinstance(event, Aside | Unread) for event in events[named + 1 :]):
+        events[named] = evolve(events[named], explained=True)
 
 
 def _placed(event: Event, chunk: list[Piece], inside: bool, aside: bool, end: str) -> Event:

@@ -68,7 +68,8 @@ def counts_again(page: Page, number: int, text: str) -> bool:
 
 
 _LAST = re.compile(
-    r"^\W*(?:(?:repeat|do|dance|both|all|same|again|once more|two|three|of|those|these|that|this|them|the|thing|and|then|on|with|"
+    r"^\W*(?:(?:repeat|do|dance|both|all|same|again|once more|two|three|of|those|these|that|this|them|the|thing|and|then|"
+    r"on|with|"
     r"(?P<other>opposite|other)|feet|foot|side|ends? at|finish(?:ing)? at|facing|to)\b|[,()\s])*"
     r"(?P<wall>\d{1,2}:\d\d)?\W*$",
     re.IGNORECASE,

@@ -4,7 +4,7 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.codes import feet_of, row
+from stepcheck.drafts.codes import feet_of, is_feet, row
 from stepcheck.drafts.counts import Counted, read
 from stepcheck.drafts.cue_words import split_foot
 from stepcheck.drafts.cues import Cues
@@ -15,7 +15,7 @@ from stepcheck.drafts.outline import Block, Item, Line, Remark, cells_of
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import Section
 from stepcheck.drafts.steps import wall
-from stepcheck.drafts.vocabulary import plain
+from stepcheck.drafts.vocabulary import plain, tight
 
 
 def table_row(page: Page, number: int, text: str) -> str | None:
@@ -121,3 +121,27 @@ def set_block(cells: list[str], kinds: tuple[str, ...], cues: Cues) -> Block:
             made = (evolve(only, counts=beats, stated=True),)
         items += made
     return Block(f"beats 1-{total}", tuple(items), facing if facing in ("front", "back") else "", cells[0])
+
+
+def cued_cells(page: Page, number: int, text: str) -> bool:
+    """Take a row of cells without heads of columns: a cue, its codes, their feet, its beats; return whether it is one.
+
+    What does not come to just its beats is a blank of them.
+    """
+    cells = cells_of(text)
+    kinds = ("cue", *(_kind(cell) for cell in cells[1:]))
+    if len(cells) < 3 or head(text, page.names) or kinds[-1] != "counts" or not any(cells[1:-1]):
+        return False
+    made, beats = row_lines(cells, dict(zip(kinds, cells, strict=False)), kinds, page.cues), int(cells[-1])
+    line = made[0] if len(made) == 1 and "steps" in kinds else None
+    if not isinstance(line, Line) or line.blank or page.cues.beats(line) != beats:
+        line = Line(blank=True, counts=beats, remark=tight(text))
+        page.reader.leave_open(number, text, "blank")
+    page.here.items.append(evolve(line, stated=False, measured=True))
+    page.reader.mark(number, "steps")
+    return True
+
+
+def _kind(cell: str) -> str:
+    """Return the kind of column that a cell without a head is of, "" if it shows none."""
+    return "feet" if is_feet(cell) else "counts" if cell.isdecimal() else "steps" if row(cell) else ""
