@@ -9,15 +9,16 @@ from stepcheck.drafts.codes import definitions, row
 from stepcheck.drafts.counts import counted, cut, lasting, sentences, steps_said
 from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, sentences_of
 from stepcheck.drafts.cue_words import lasting_cue
-from stepcheck.drafts.header import ORDER, author, facts_of, fresh, header_of, is_author, is_music
+from stepcheck.drafts.header import facts_of, fresh, header_of, is_author
 from stepcheck.drafts.heads import Heading, columns, head, heading, name_of
 from stepcheck.drafts.laying import prose, steps
 from stepcheck.drafts.learning import learn, lengths, listed_lengths
-from stepcheck.drafts.order import ORDER_WORD, REMARK, Tag, again, denied, is_change
-from stepcheck.drafts.outline import Line, beats_of
+from stepcheck.drafts.order import ORDER_WORD, REMARK, again, is_change
+from stepcheck.drafts.outline import Line
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import Section
 from stepcheck.drafts.phrases import events
+from stepcheck.drafts.remainder import at_wall, change, stray
 from stepcheck.drafts.retold import counts_again, part_again, take_order
 from stepcheck.drafts.steps import Aside, Unread, clock
 from stepcheck.drafts.tables import cued_cells, table_row
@@ -134,7 +135,7 @@ def _table(page: Page, line: Said) -> bool:
         return False
     table, retold = page.table, table_row(page, line.number, line.text)
     if retold is None and is_change(line.text):
-        page.table, kept = (), page.table
+        kept, page.table = page.table, ()
         one(page, evolve(line, text=line.text.replace("\t", ": ", 1).replace("\t", " ")))
         page.table = kept
     elif retold is None:
@@ -235,7 +236,7 @@ def _pure(page: Page, text: str) -> bool:
     """Say whether a line says steps and nothing else."""
     found = events(text, page.reader.vocabulary)
     return (
-        (page.parted or page.titled or page.bare)
+        (page.parted or page.titled or page.bare or bool(page.parts and (page.here.stated or page.here.length)))
         and bool(found)
         and not any(isinstance(event, Unread | Aside) for event in found)
     )
@@ -267,7 +268,7 @@ def _cues(page: Page, line: Said) -> bool:
 def _lasting(page: Page, said: str, beats: int) -> tuple[str, int]:
     """Return a sentence without the beats of the part that it ends with, which are kept, and its own."""
     if length := re.search(r",\s*(\d{1,3}) beats\b(.*)$", said):
-        page.parts[-1].lasts(length[1], _at(length[2]), "" if _at(length[2]) else length[2])
+        page.parts[-1].lasts(length[1], at_wall(length[2]), "" if at_wall(length[2]) else length[2])
         return said[: length.start()], beats
     return said, beats
 
@@ -292,7 +293,7 @@ def _repeat(page: Page, line: Said) -> bool:
     part = page.parts[-1]
     part.once = int(length[1]) if (length := _BEATS.search(line.text)) else part.once
     part.total = int(total[1]) if (total := re.search(r"\((\d+) beats in all\)", line.text)) else part.total
-    part.halfway = _at(line.text) or part.halfway
+    part.halfway = at_wall(line.text) or part.halfway
     page.reader.mark(line.number, "order")
     return True
 
@@ -304,7 +305,7 @@ def _length(page: Page, line: Said) -> bool:
     part = page.parts[-1]
     part.contract += ["no turn"] if re.search(r"\bno turn\b", line.text, re.IGNORECASE) else []
     talk = re.fullmatch(r"(?:no turn|and you are at the \w+)", length[2].strip(" ,."), re.IGNORECASE)
-    part.lasts(length[1], _at(line.text), "" if talk else length[2])
+    part.lasts(length[1], at_wall(line.text), "" if talk else length[2])
     page.reader.mark(line.number, "steps")
     return True
 
@@ -339,91 +340,3 @@ _KINDS: tuple[Kind, ...] = (_column_heads, _table, _sequence)
 _LINE_KINDS: tuple[Kind, ...] = (_counts_again, _change, _part_again, _part_head, _section_head, _closing, _steps)
 _CUE_KINDS: tuple[Kind, ...] = (_intro, _cells, _spelled, _counts_again, _part_again, _part_head, _cues)
 _SENTENCES: tuple[Kind, ...] = (_people, _sequence, _defining, _repeat, _length)
-
-
-# --- what no kind takes
-
-
-def stray(page: Page, number: int, text: str) -> None:
-    """Keep a line that says no steps: a fact, a remark, or open where it may say some."""
-    said = tight(text)
-    tradition = page.reader.vocabulary.tradition
-    if found := _ALL_START.search(said):
-        for part in page.parts:
-            part.contract.append({"l": "left foot", "r": "right foot"}[found[1][0].casefold()])
-    if not page.line and (named := re.search(r"\bPart ([A-Z])\b", said)) and (length := _BEATS.search(said)):
-        page.begin(named[1], int(length[1])).sections[-1].items.append(
-            Line(blank=True, counts=int(length[1]), remark=said)
-        )
-        return page.reader.leave_open(number, said, "blank")
-    begins = page.line and re.match(r"\W*(?:intro|wait|start|begin)", said, re.IGNORECASE)
-    keys: tuple[str, ...] = ("lead", "wait") if begins else ("lead",)
-    if page.line and (not page.facts or "Music:" in text or is_music(text.strip())):
-        keys = tuple(key for key in ORDER if key not in ("routine", "author"))
-    stated = header_of(["", text], "line")[0] if page.line and len(keys) > 2 else facts_of(text, tradition)[0]
-    new = fresh(stated, page.facts, keys)
-    page.facts += new
-    if new or _EACH_ONE.search(text):
-        page.reader.mark(number, "fact")
-    if all(fact.key != "author" for fact in page.facts) and (by := _credited(page, said)):
-        people, _, more = by.partition(" who ")
-        page.facts.append(author(people))
-        page.ends += [f"who {more}"] if more else []
-        return page.reader.mark(number, "fact")
-    if not new and page.parts and _may_say_steps(page, said):
-        page.reader.leave_open(number, said)
-        if (
-            page.line
-            and page.here.used
-            and not page.tag
-            and steps_said(said, page.reader.vocabulary)
-            and not is_change(said)
-        ):
-            return page.here.items.append(Line(blank=True, remark=said))
-    used = bool(page.parts) and page.here.used and page.tag is None
-    (page.ends if used else page.left).append(said)
-    return page.reader.mark(number, page.reader.kinds.get(number, "remark"))
-
-
-def _credited(page: Page, said: str) -> str:
-    if _CREDIT.fullmatch(said):
-        return said
-    return re.sub(r"^cues\s+", "", said) if not page.line and is_author(said) else ""
-
-
-def _may_say_steps(page: Page, said: str) -> bool:
-    """Say whether words that aren't understood may speak of steps, counts, walls or repeats."""
-    if page.line:
-        return (
-            (steps_said(said, page.reader.vocabulary) > 0 and not again(said))
-            or is_change(said)
-            or bool(re.search(r"\b(?:restarts?|tags?|same)\b|\bwall \d", said, re.IGNORECASE) and not denied(said))
-        )
-    named = any(re.search(rf"\b{re.escape(part.name)} again\b", said, re.IGNORECASE) for part in page.parts)
-    return named or (bool(_SPOKEN_STEPS.search(said)) and "=" not in said)
-
-
-def change(page: Page, number: int, text: str, midway: bool = False) -> None:
-    """Read a line about a restart, a tag or the last wall; `midway` says that steps stand behind it."""
-    lengths = [section.counts for section in page.sections]
-    found = page.passes.read(text, sum(lengths) * midway, lengths)
-    if found is None:
-        if denied(text):
-            page.ends.append(tight(text))
-            return page.reader.mark(number, "order")
-        page.passes.remarks.append(tight(text))
-        return page.reader.leave_open(number, text)
-    page.reader.mark(number, "order")
-    if isinstance(found, Tag):
-        page.tag = page.passes.tags[-1] = found = evolve(found, number=number)
-        if found.text:
-            steps(page, number, found.text)
-            if sum(map(beats_of, found.items)) >= found.counts:
-                page.tag = None
-    return None
-
-
-def _at(text: str) -> str:
-    """Return the wall that dancers are said to be at, back or front, "" if none is said."""
-    found = _AT.search(text)
-    return found[1] if found else ""

@@ -2,7 +2,7 @@
 
 import re
 
-from stepcheck.drafts.vocabulary import plain
+from stepcheck.drafts.vocabulary import Vocabulary, pieces, plain
 
 TIMES = {"a": 1, "an": 1, "one": 1, "another": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "eight": 8}
 
@@ -72,3 +72,9 @@ def split_foot(name: str) -> tuple[str, str]:
 def nameable(text: str) -> bool:
     """Say whether the words before a row are a name, with a foot perhaps."""
     return bool(re.fullmatch(r"[A-Za-z][\w' -]*(?:\s*\(?(?:left|right|L|R)\)?)?", text)) and len(text.split()) < 5
+
+
+def names_figure(text: str, vocabulary: Vocabulary) -> bool:
+    """Say whether words may name a figure: one that is known, or words that do not all say where, or how far."""
+    kinds = {kind for kind, *_ in pieces(plain(text), vocabulary)}
+    return "figure" in kinds or bool(text[:1].isupper() and kinds & {"word", "verb", "part"})

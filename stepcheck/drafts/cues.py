@@ -2,15 +2,14 @@
 
 import itertools
 import re
-from collections.abc import Iterator
 
 from attrs import evolve
 
 from stepcheck.books.book import Book
 from stepcheck.drafts.codes import AGAIN, Row, forms_beats, listed, marked, row, shared_turn, sides, turn_text
-from stepcheck.drafts.cue_words import TIMES, lasting_cue, nameable, split_foot, times_again, times_of
+from stepcheck.drafts.cue_words import TIMES, lasting_cue, nameable, names_figure, split_foot, times_again, times_of
 from stepcheck.drafts.folding import only
-from stepcheck.drafts.outline import Assumptions, Block, Definition, Expect, Item, Line, Move, Remark, mirrored
+from stepcheck.drafts.outline import Assumptions, Block, Definition, Expect, Item, Line, Move, Remark, joined, mirrored
 from stepcheck.drafts.phrases import events
 from stepcheck.drafts.rows import SAYS
 from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread
@@ -97,7 +96,7 @@ class Cues:
 
     def define(self, name: str, row_: str, note: str = "", facts: str = "") -> str:
         """Keep the footwork that the source gives for a figure, the first time that it does; return its name."""
-        if not self.vocabulary.names(name):
+        if not names_figure(name, self.vocabulary):
             return ""
         called = self.learn(name)
         if key(called) not in self.defined and forms_beats(row_, self.book):
@@ -184,9 +183,9 @@ class Cues:
                 out.append(Block(f"{times} times", self.cues(grouped[2])))
             elif _OTHER_FOOT.search(bare) and out:
                 self.assumed.add("the other foot is the free one")
-                out += [mirrored(item) for item in _joined(out)]
+                out += [mirrored(item) for item in joined(out)]
             elif (times := times_again(bare)) > 1 and out:
-                out[:] = [Block(f"{times} times", tuple(_joined(out)))]
+                out[:] = [Block(f"{times} times", tuple(joined(out)))]
                 out += [
                     Expect(f"facing {face.wall}", bare) for face in only(events(bare, self.vocabulary), Facing)[-1:]
                 ]
@@ -195,7 +194,7 @@ class Cues:
             if length:
                 out[since:] = self._fitted(out[since:], length, piece)
                 since = len(out)
-        return tuple(_joined(out))
+        return tuple(joined(out))
 
     def _fitted(self, items: list[Item], length: int, said: str) -> list[Item]:
         """Return lines if the last of them, or all, last as many beats as is said; else a blank of these."""
@@ -267,7 +266,7 @@ class Cues:
             other = last.foot and last.foot != bare[0].upper() and last.times == 1
             return evolve(last, foot=bare[0].upper()) if other else None
         found = row(bare)
-        if found and (not found.name or (nameable(found.name) and self.vocabulary.names(found.name))):
+        if found and (not found.name or (nameable(found.name) and names_figure(found.name, self.vocabulary))):
             return self.behind(self.coded(found, ()), found.rest)
         if found and not self.moving(found.name) and not _ON_EACH.search(bare):
             line = self.behind(self.coded(evolve(found, name=""), ()), f"{found.name} {found.rest}")
@@ -384,22 +383,3 @@ class Cues:
 def text_of(line: Line) -> str:
     """Return the codes of a row with their feet."""
     return " ".join(move.code + (f"({move.foot})" if move.foot else "") for move in line.moves)
-
-
-def _joined(items: list[Item]) -> Iterator[Item]:
-    """Yield lines, single steps that follow each other as one row."""
-    held: Line | None = None
-    for item in items:
-        single = isinstance(item, Line) and item.moves and not item.stated and not item.turn
-        if held is not None and single and isinstance(item, Line):
-            held = evolve(held, moves=held.moves + item.moves, note=held.note + item.note, facing=item.facing)
-            continue
-        if held is not None:
-            yield held
-            held = None
-        if single and isinstance(item, Line) and not item.facing:
-            held = item
-        else:
-            yield item
-    if held is not None:
-        yield held

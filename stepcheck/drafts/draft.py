@@ -291,23 +291,18 @@ def draft(text: str, vocabulary: str = "") -> Draft:
 
 
 def _unused(page: Page, sheet: str) -> None:
-    """Name as open what the sheet does not use: a remark that says steps or counts, and a line of which a word is
-    missing.
+    """Name as open what the sheet does not use: a line of which a word is missing, and a remark that may say steps:
+    several of them, counts, or one among the steps.
     """
-    reader = page.reader
+    reader, sources = page.reader, page.reader.sources()
     words = set(re.findall(r"\w+", sheet.casefold()))
-    for number, kind, text in reader.sources():
+    danced = [number for number, kind, _ in sources if kind in ("steps", "blank")]
+    for number, kind, text in sources[1:]:
         said = set(re.findall(r"[a-z]{4,}", shown(text).casefold()))
-        lost = kind in ("heading", "remark") and not said <= words and not columns(tabbed(text))
-        first = next((other for other, *_ in reader.sources()), 0)
-        dance = (
-            kind == "remark"
-            and number != first
-            and not REMARK.match(text)
-            and (
-                steps_said(text, reader.vocabulary) > 1
-                or re.search(r"\b\d+ (?:counts?|beats?|cts?)\b", text, re.IGNORECASE)
-            )
-        )
-        if lost or dance:
+        if kind not in ("heading", "remark") or columns(tabbed(text)):
+            continue
+        among = danced and danced[0] < number < danced[-1] and page.cues.moving(text.replace("-", " "))
+        counted = re.search(r"\b\d+ (?:counts?|beats?|cts?)\b", text, re.IGNORECASE)
+        steps = kind == "remark" and (steps_said(text, reader.vocabulary) > 1 or counted or among)
+        if not said <= words or (steps and not REMARK.match(text)):
             reader.leave_open(number, f"not used: {text}")

@@ -94,7 +94,6 @@ _SECTION = re.compile(
     re.IGNORECASE,
 )
 _RANGE = re.compile(r"^\s*[\[(]?\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*[\])]?\s*[:.]?\s*", re.IGNORECASE)
-_COUNTED = re.compile(r"^\W*(?:counts?|beats?)\s+(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\W*$", re.IGNORECASE)
 _LETTER = re.compile(r"^\s*([A-Z])\)\s*")
 _COLUMNS = {
     "counts": ("count", "counts", "ct", "cts", "beat", "beats"),
@@ -162,8 +161,6 @@ def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading |
         return Heading(line.strip(), None, "" if behind is None else rest)
     if (found := _EIGHT.match(text)) and (size := number(found[1] or found[2])) >= 3:
         return Heading(line.strip(), None, text[found.end() :], size)
-    if (found := _COUNTED.match(text)) and int(found[1]) < int(found[2]) and not counted(following):
-        return Heading(line.strip(), (int(found[1]), int(found[2])))
     if (found := _LETTER.match(text)) and counted(text[found.end() :]):
         return Heading(found[0].strip(), None, text[found.end() :])
     if found := _RANGE.match(text):
@@ -173,6 +170,7 @@ def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading |
             return None
         nested = inner is not None and inner.length < last - first + 1 and inner.first in (1, first)
         bracketed = "[" in found[0] and "]" in found[0]
-        if nested or (bracketed and inner is None and (steps(following) or not steps(text))):
+        spoken = "count" in found[0].casefold() and not text[found.end() :].strip() and inner is None
+        if nested or spoken or (bracketed and inner is None and (steps(following) or not steps(text))):
             return Heading(text[found.end() :].strip() or line.strip(), (first, last))
     return None

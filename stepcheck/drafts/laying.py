@@ -26,7 +26,8 @@ def steps(page: Page, number: int, text: str) -> None:
     pieces = re.split(r";\s+", text)
     if len(pieces) > 1 and any(REPEATED.fullmatch(plain(piece)) for piece in pieces):
         for piece in pieces:
-            _ = counts_again(page, number, piece) or _counted(page, number, piece)
+            if not counts_again(page, number, piece):
+                _counted(page, number, piece)
     else:
         _counted(page, number, text)
 

@@ -32,7 +32,8 @@ _RESTART = re.compile(
     r"\brestart|\b(?:start|begin|go)\b.{0,20}\b(?:again|over)|\bfrom the (?:top|beginning)|\bonly\b", re.IGNORECASE
 )
 _FACE = re.compile(
-    r"\(?\s*(?:you will be\s+|you are\s+)?(?:\b(?:fac(?:ing|e)|(?:you )?look at|at)\s*(?:the\s+)?|(?<=\())(\d{1,2}:\d\d|front|back)(?:\s+wall)?\s*\)?",
+    r"\(?\s*(?:you will be\s+|you are\s+)?(?:\b(?:fac(?:ing|e)|(?:you )?look at|at)\s*(?:the\s+)?|(?<=\())"
+    r"(\d{1,2}:\d\d|front|back)(?:\s+wall)?\s*\)?",
     re.IGNORECASE,
 )
 _WHEN = re.compile(r"\b(?:(?:at|after)\s+(?:the\s+)?)?(?:end(?:\s+of)?)\b|^\W*(?:at|after|of)\b", re.IGNORECASE)

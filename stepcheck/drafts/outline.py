@@ -1,6 +1,7 @@
 """The values of a draft: lines, blocks and parts of the sheet to come, and the parts that are still being read."""
 
 import re
+from collections.abc import Iterator
 
 from attrs import evolve, field, frozen
 
@@ -203,3 +204,22 @@ def mirrored(item: Item) -> Item:
     moves = tuple(evolve(move, foot=OTHER.get(move.foot, "")) for move in item.moves)
     spin = item.turn and evolve(item.turn, side={"left": "right", "right": "left"}.get(item.turn.side, ""))
     return evolve(item, moves=moves, foot=OTHER.get(item.foot, ""), turn=spin)
+
+
+def joined(items: list[Item]) -> Iterator[Item]:
+    """Yield lines, single steps that follow each other as one row."""
+    held: Line | None = None
+    for item in items:
+        single = isinstance(item, Line) and item.moves and not item.stated and not item.turn
+        if held is not None and single and isinstance(item, Line):
+            held = evolve(held, moves=held.moves + item.moves, note=held.note + item.note, facing=item.facing)
+            continue
+        if held is not None:
+            yield held
+            held = None
+        if single and isinstance(item, Line) and not item.facing:
+            held = item
+        else:
+            yield item
+    if held is not None:
+        yield held

@@ -67,8 +67,9 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
 def _explain(events: list[Event], start: int) -> None:
     """Let the figure before words that end in a colon, the first of them at `start`, be explained by what follows."""
     named = max((at for at, event in enumerate(events) if isinstance(event, Mention)), default=start)
-    if named < start and all(isinstance(event, Aside | Unread) for event in events[named + 1 :]):
-        events[named] = evolve(events[named], explained=True)
+    figure = events[named] if named < start else None
+    if isinstance(figure, Mention) and all(isinstance(event, Aside | Unread) for event in events[named + 1 :]):
+        events[named] = evolve(figure, explained=True)
 
 
 def _placed(event: Event, chunk: list[Piece], inside: bool, aside: bool, end: str) -> Event:

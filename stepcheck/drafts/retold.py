@@ -68,8 +68,8 @@ def counts_again(page: Page, number: int, text: str) -> bool:
 
 
 _LAST = re.compile(
-    r"^\W*(?:(?:repeat|do|dance|both|all|same|again|once more|two|three|of|those|these|that|this|them|the|thing|and|then|"
-    r"on|with|"
+    r"^\W*(?:(?:repeat|do|dance|both|all|same|again|once more|two|three|of|those|these|that|this|them|the|thing|and|"
+    r"then|on|with|"
     r"(?P<other>opposite|other)|feet|foot|side|ends? at|finish(?:ing)? at|facing|to)\b|[,()\s])*"
     r"(?P<wall>\d{1,2}:\d\d)?\W*$",
     re.IGNORECASE,
@@ -113,7 +113,7 @@ def _last_again(page: Page, number: int, text: str, beats: int) -> bool:
     ]
     danced = [(line.name, line.foot) for line in made if isinstance(line, Line)]
     size = 2 if re.search(r"\bboth\b|\btwo\b", bare) else 3 if re.search(r"\bthree\b", bare) else len(lines)
-    if named and not {key(name) for name in named} >= {key(line.name) for line in lines}:
+    if named and {key(name) for name in named} != {key(line.name) for line in lines}:
         made = []
     if (spelled and spelled != danced) or size != len(lines) or not found:
         made = []

@@ -67,11 +67,6 @@ class Vocabulary:
     repeating: frozenset[str] = frozenset(["FAN", "SWIVEL", "SPL", "BUMP"])
     longest: int = 1
 
-    def names(self, text: str) -> bool:
-        """Say whether words may name a figure: one that is known, or words that do not all say where, or how far."""
-        kinds = {kind for kind, *_ in pieces(plain(text), self)}
-        return "figure" in kinds or bool(text[:1].isupper() and kinds & {"word", "verb", "part"})
-
     def match(self, words: list[str], at: int) -> tuple[int, Word] | None:
         """Return how many of the words from `at` on are one phrase, the longest, and what it means."""
         for size in range(min(self.longest, len(words) - at), 0, -1):
@@ -263,9 +258,7 @@ _STOPS = re.compile(r"\b(diag|fwd|bwd|bk|tog|rec|approx|opp|diagonally)\.(?=\s+\
 _BARS = re.compile(r"^\s*\|\s*([^|]{1,9}?)\s*\|")
 _WITH = re.compile(r"\bw/\s*")
 _JOINED = re.compile(r"(?<=[a-z])-(?=(?:[LR]|left|right)\b)")
-_DEGREES = re.compile(
-    r"(?:\b(turn\w*|pivot)\s+)?(?<![-&\d])\b(45|90|180|270|360)\b\s*(?:degrees?|°|(?=\W*$))", re.IGNORECASE
-)
+_DEGREES = re.compile(r"(?i)(?:\b(turn\w*|pivot)\s+)?(?<![-&\w])(45|90|180|270|360)\b\s*(?:degrees?|°|(?=\W*$))")
 _PARTS = {"45": "1/8", "90": "1/4", "180": "1/2", "270": "3/4", "360": "full"}
 _WIDE = re.compile(r"\s{7,}")
 UNSEEN = ("Cc", "Cf", "Cs", "Zl", "Zp")

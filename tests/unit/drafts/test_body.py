@@ -195,7 +195,8 @@ def test_a_section_is_danced_again_by_its_number() -> None:
     """`Repeat section 1` is its lines once more; a section that isn't there stays open."""
     text = f"{TOP}SECT 1 VINES\n1-4 Vine R\n5-8 Vine L\nSECT 2 REPEAT SECTION {{}}\n"
 
-    assert ["counts 1-8:", "Vine, right foot", "Vine, left foot"] * 2 == parts(text.format(1))
+    vines = ["Vine, right foot", "Vine, left foot"]
+    assert ["counts 1-8:", *vines, "counts 9-16:", *vines] == parts(text.format(1))
     assert sc.draft(text.format(3)).open
 
 

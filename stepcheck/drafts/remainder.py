@@ -1,0 +1,106 @@
+"""What no kind of line takes: restarts and tags, facts among the steps, remarks, and lines that stay open."""
+
+import re
+
+from attrs import evolve
+
+from stepcheck.drafts.counts import steps_said
+from stepcheck.drafts.header import ORDER, author, facts_of, fresh, header_of, is_author, is_music
+from stepcheck.drafts.laying import steps
+from stepcheck.drafts.order import Tag, again, denied, is_change
+from stepcheck.drafts.outline import Line, beats_of
+from stepcheck.drafts.page import Page
+from stepcheck.drafts.vocabulary import tight
+
+_CREDIT = re.compile(r"[A-Z][\w']+(?: [A-Z][\w'-]+){1,3} \([^()]+\)")
+_AT = re.compile(r"\bat the (back|front)\b")
+_BEATS = re.compile(r"(\d{1,3})\s+beats?\b", re.IGNORECASE)
+_ALL_START = re.compile(r"\ball (?:parts )?start (?:on )?(?:the )?(left|right|l|r)\b", re.IGNORECASE)
+_NUMBERED = re.compile(r"^\s*\(?\d{1,2}[.)]\s+[A-Za-z]")
+_EACH_ONE = re.compile(r"\b(?:every|each) step (?:is|has|gets) one (?:count|beat)", re.IGNORECASE)
+_SPOKEN_STEPS = re.compile(r"\b(?:DS|RS|beats?|turn\w*|steps?|stomp\w*|[Rr]epeat|again on|same)\b")
+
+
+def stray(page: Page, number: int, text: str) -> None:
+    """Keep a line that says no steps: a fact, a remark, or open where it may say some."""
+    said = tight(text)
+    tradition = page.reader.vocabulary.tradition
+    if found := _ALL_START.search(said):
+        for part in page.parts:
+            part.contract.append({"l": "left foot", "r": "right foot"}[found[1][0].casefold()])
+    if not page.line and (named := re.search(r"\bPart ([A-Z])\b", said)) and (length := _BEATS.search(said)):
+        page.begin(named[1], int(length[1])).sections[-1].items.append(
+            Line(blank=True, counts=int(length[1]), remark=said)
+        )
+        return page.reader.leave_open(number, said, "blank")
+    begins = page.line and re.match(r"\W*(?:intro|wait|start|begin)", said, re.IGNORECASE)
+    keys: tuple[str, ...] = ("lead", "wait") if begins else ("lead",)
+    if page.line and (not page.facts or "Music:" in text or is_music(text.strip())):
+        keys = tuple(key for key in ORDER if key not in ("routine", "author"))
+    stated = header_of(["", text], "line")[0] if page.line and len(keys) > 2 else facts_of(text, tradition)[0]
+    new = fresh(stated, page.facts, keys)
+    page.facts += new
+    if new or _EACH_ONE.search(text):
+        page.reader.mark(number, "fact")
+    if all(fact.key != "author" for fact in page.facts) and (by := _credited(page, said)):
+        people, _, more = by.partition(" who ")
+        page.facts.append(author(people))
+        page.ends += [f"who {more}"] if more else []
+        return page.reader.mark(number, "fact")
+    if not new and page.parts and _may_say_steps(page, said):
+        page.reader.leave_open(number, said)
+        if (
+            page.line
+            and page.here.used
+            and not page.tag
+            and steps_said(said, page.reader.vocabulary)
+            and not is_change(said)
+        ):
+            return page.here.items.append(Line(blank=True, remark=said))
+    used = bool(page.parts) and page.here.used and page.tag is None
+    (page.ends if used else page.left).append(said)
+    return page.reader.mark(number, page.reader.kinds.get(number, "remark"))
+
+
+def _credited(page: Page, said: str) -> str:
+    if _CREDIT.fullmatch(said):
+        return said
+    return re.sub(r"^cues\s+", "", said) if not page.line and is_author(said) else ""
+
+
+def _may_say_steps(page: Page, said: str) -> bool:
+    """Say whether words that aren't understood may speak of steps, counts, walls or repeats."""
+    if page.line:
+        return (
+            (steps_said(said, page.reader.vocabulary) > 0 and not again(said))
+            or is_change(said)
+            or bool(re.search(r"\b(?:restarts?|tags?|same)\b|\bwall \d", said, re.IGNORECASE) and not denied(said))
+        )
+    named = any(re.search(rf"\b{re.escape(part.name)} again\b", said, re.IGNORECASE) for part in page.parts)
+    return named or (bool(_SPOKEN_STEPS.search(said)) and "=" not in said)
+
+
+def change(page: Page, number: int, text: str, midway: bool = False) -> None:
+    """Read a line about a restart, a tag or the last wall; `midway` says that steps stand behind it."""
+    lengths = [section.counts for section in page.sections]
+    found = page.passes.read(text, sum(lengths) * midway, lengths)
+    if found is None:
+        if denied(text):
+            page.ends.append(tight(text))
+            return page.reader.mark(number, "order")
+        page.passes.remarks.append(tight(text))
+        return page.reader.leave_open(number, text)
+    page.reader.mark(number, "order")
+    if isinstance(found, Tag):
+        page.tag = page.passes.tags[-1] = found = evolve(found, number=number)
+        if found.text:
+            steps(page, number, found.text)
+            if sum(map(beats_of, found.items)) >= found.counts:
+                page.tag = None
+    return None
+
+
+def at_wall(text: str) -> str:
+    """Return the wall that dancers are said to be at, back or front, "" if none is said."""
+    found = _AT.search(text)
+    return found[1] if found else ""

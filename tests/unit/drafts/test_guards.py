@@ -1,0 +1,167 @@
+"""What keeps a draft from saying anything else than its description: stated counts decide, nothing is lost silently."""
+
+import pytest
+
+import stepcheck as sc
+
+LINE = "Osier Row\n{} counts, 1 wall, line dance\n\n"
+CLOG = "Osier Row (clogging)\nWait 8 beats, left foot lead\n\nA ({} beats)\n{}\nB (2 beats)\nBasic\nSequence: A B A\n"
+
+
+def lines(text: str) -> list[str]:
+    """Return the lines of the first part of a draft, without its head, comments and notes."""
+    made = sc.draft(text).text
+    body = made[made.index("\npart ") + 1 :].split("\n\n")[0].splitlines()[1:]
+    return [bare for line in body if (bare := line.split("  #")[0].split(" (")[0].strip()) and bare[0] != "#"]
+
+
+@pytest.mark.parametrize(
+    ("counts", "said", "wanted"),
+    [
+        (4, "Jazz box - cross R, back L, side R, together L", ["Jazz Box, right foot"]),
+        (4, "Jazz box turning 1/4 R, you know it: cross R, back L, turn, L together", ["Jazz Box, turn 1/4 right"]),
+        (8, "Jazz box - stomp R, stomp L, clap, clap", ["Jazz Box", "STO(R) STO(L) CLAP CLAP"]),
+        (3, "Jazz box - stomp R, stomp L, clap", ["STO(R) STO(L) CLAP"]),
+    ],
+)
+def test_counts_choose_between_a_figure_and_its_steps(counts: int, said: str, wanted: list[str]) -> None:
+    """A name, with steps behind a dash or a colon, is one or the other, or both where the counts say so."""
+    assert [f"counts 1-{counts}:", *wanted] == lines(f"{LINE.format(counts)}Counts 1-{counts}\n{said}\n")
+
+
+def test_a_section_that_comes_to_other_counts_is_a_blank_of_its_own() -> None:
+    """What contradicts the counts that a section states is not believed, and what its lines are stands beside it."""
+    text = f"{LINE.format(16)}Counts 1-8\nVine R, Vine L, stomp R\nCounts 9-16\nVine R, Vine L\n"
+    made = sc.draft(text)
+
+    assert ["counts 1-8:", "? 8 counts", "counts 9-16:", "Vine, right foot", "Vine, left foot"] == lines(text)
+    assert "# Vine R, Vine L, stomp R" in made.text
+    assert made.open[0].startswith("line 5: ")
+
+
+@pytest.mark.parametrize(
+    ("beats", "said", "wanted"),
+    [
+        (
+            8,
+            "4 ... Triple L, moving up: DS DS DS RS\n4 ... Triple R",
+            ["Triple, left foot", "Triple, right foot, 4 beats"],
+        ),
+        (6, "6 ... Triple", ["? 6 beats"]),
+        (8, "2 Triples, Basic", ["? 8 beats"]),
+        (4, "Donkey, to the side\tDS K-H RS\tL R LR\t4", ["? 4 beats"]),
+        (4, "Cog, to the left\tDS DS DS RS\tL R L RL\t4", ["Cog, left foot"]),
+    ],
+)
+def test_rows_of_cues_come_to_their_beats(beats: int, said: str, wanted: list[str]) -> None:
+    """A row of cues is what its beats allow, else a blank of them; a part never sums to more than it states."""
+    assert wanted == lines(CLOG.format(beats, said))
+
+
+@pytest.mark.parametrize("words", ["moving up", "left", "go fwd", "½ turn R"])
+def test_words_of_a_cue_name_no_figure(words: str) -> None:
+    """Where a dancer goes, or how far, is no figure, though codes stand behind it."""
+    assert "figures:" not in sc.draft(CLOG.format(4, f"4 ... Triple L, {words}: DS DS DS RS")).text
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("8 ... both triples again", ["Triple, left foot", "Triple, right foot"]),
+        ("Same thing, opposite feet (8)", ["Triple, right foot", "Triple, left foot"]),
+        ("8 ... both again, finish at (6:00)", ["Triple, left foot", "Triple, right foot, facing 6:00"]),
+        ("8 ... both triples again, another ¼ turn L", ["? 8 beats"]),
+        ("8 ... basic and triple again", ["? 8 beats"]),
+        ("6 ... both triples again", ["? 6 beats"]),
+    ],
+)
+def test_the_last_lines_are_danced_again_where_that_is_plain(said: str, wanted: list[str]) -> None:
+    """The lines must be just the beats that are stated, and the figures that are named; else the row is open."""
+    beats = 14 if wanted == ["? 6 beats"] else 16
+    made = lines(CLOG.format(beats, f"(4) Triple L\n(4) Triple R\n{said}"))
+
+    assert wanted == [line.replace(", 4 beats", "") for line in made[2:]]
+
+
+def test_counts_are_repeated_in_the_middle_of_a_line() -> None:
+    """`5-8 repeat 1-4 (12:00)`: the same lines once more, which end facing 12:00."""
+    text = f"{LINE.format(8)}S1: half turns\n1-2 Step R fwd, pivot 1/2 L (6:00); 3-4 repeat 1-2 (12:00)\n"
+    pivots = ["S(R) PV S, turn 1/2 left @2, facing 6:00", "S(R) PV S, turn 1/2 left @2, facing 12:00"]
+
+    assert ["counts 1-4:", *pivots] == lines(text)
+
+
+def test_numbers_keep_their_role() -> None:
+    """Counts up to 45 are no degrees, and a facing in the middle of a section is none of the whole."""
+    text = f"{LINE.format(48)}- rock L back, recover R, L side (43-45)\n- R side, L together, R side (46-48)\n"
+    told = f"{LINE.format(8)}First eight: step R, pivot 1/2 L (6:00), step R, pivot 1/2 L (12:00), walk R, L, R, L.\n"
+
+    assert ["counts 43-48:", "RK(L) RC(R) S(L)", "S(R) S(L) S(R)"] == lines(text)
+    assert "counts 1-8:" == lines(told)[0]
+
+
+def test_an_unknown_title_is_a_note_of_the_steps_that_fit() -> None:
+    """`River basic: forward, together, together` on three counts is its three steps."""
+    assert ["counts 1-3:", "S(L) S(R) S(L)"] == lines(
+        f"{LINE.format(3)}- L river basic: LF fwd, RF together, LF together (1-3)\n"
+    )
+
+
+def test_a_part_is_never_lost() -> None:
+    """Heads may say more than their counts; rows numbered by their part are its steps; a part that isn't there is
+    named."""
+    text = """Osier Row
+A = 8 counts, B = 4 counts
+Order: A B A C
+PART A (8 counts)
+A1. Walk R, L, R, kick L
+A2. Walk back L, R, L, touch R
+PART B (4 counts, always at the front)
+B1. Whirl like a reed
+"""
+    made = sc.draft(text)
+
+    assert ["S(R) S(L) S(R) K(L)", "S(L) S(R) S(L) TCH(R)"] == lines(text)
+    assert "part B: 4 counts  # always at the front\n  # B1. Whirl like a reed\n  ? 4 counts" in made.text
+    assert "the order of the parts: no part C is read" in made.open
+
+
+def test_a_tag_in_a_table_is_a_tag() -> None:
+    """Its row says its counts and its wall; the rows below it are its steps."""
+    rows = (
+        "Counts\tSteps\tFacing\n1-4\tVine R\t12:00\nTag\t4 cts, after wall 2, you look at 12:00\n1-4\tVine L\t12:00\n"
+    )
+    made = sc.draft(LINE.format(4) + rows).text
+
+    assert "part Tag: 4 counts\n  Vine, left foot" in made
+    assert "  Main x2\n  expect facing 12:00\n  Tag" in made
+
+
+@pytest.mark.parametrize("said", ["A K-step of our own", "we add 4 counts of nothing here"])
+def test_what_the_sheet_does_not_use_is_named(said: str) -> None:
+    """A line among the steps that speaks of steps or counts and is not read is open."""
+    text = f"{LINE.format(8)}Counts 1-4\nVine R\nCounts 5-8\n{said}\nVine L\n"
+
+    assert any(said in each for each in sc.draft(text).open)
+
+
+@pytest.mark.parametrize(
+    "remark", ["P.S. Step lightly", "Abbreviations: DS = double step, RS = rock step", "Note: 2 steps"]
+)
+def test_remarks_say_no_steps(remark: str) -> None:
+    """A postscript, a note, a list of abbreviations stand as they are."""
+    made = sc.draft(CLOG.format(4, "Triple L") + remark + "\n")
+
+    assert "figures:" not in made.text
+    assert f"# {remark}" in made.text
+    assert () == made.open
+
+
+def test_a_letter_states_title_and_start() -> None:
+    """The title stands before its counts; a word on which dancers start is no song."""
+    made = sc.draft('Hello you,\nReed Cutter, 4 counts, 1 wall\nstart on the word "reed"\n\nCounts 1-4\nVine R\n').text
+
+    assert "routine: Reed Cutter" in made
+    assert "song:" not in made
+    assert "author:" not in made
+    assert '# start on the word "reed"' in made
