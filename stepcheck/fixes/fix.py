@@ -69,9 +69,9 @@ def repair(
     # So many mistakes are seldom in reach of one search: what it does not find is mended one finding after another.
     share = evolve(terms, work=work // SHARE) if budget is None else terms
     found = _mended(routine, share, why=False)
-    if found.fixes and found.fixes[0].evidence.complete:
+    if found.complete or (found.fixes and found.fixes[0].evidence.complete):
         return found
-    return stepwise(routine, terms, found)
+    return stepwise(routine, terms, found, None if most_cost == MOST_COST else most_cost)
 
 
 def _mended(routine: Routine, terms: Terms, why: bool = True) -> Repairs:

@@ -63,7 +63,7 @@ def _of(routine: Routine, terms: Terms, finding: Diagnostic) -> Iterator[Fix]:
         yield from mend.run(why=False).fixes[:left]
 
 
-def stepwise(routine: Routine, terms: Terms, found: Repairs) -> Repairs:
+def stepwise(routine: Routine, terms: Terms, found: Repairs, most: int | None = None) -> Repairs:
     """Return the fixes that were found for all of a sheet, or else one made of fixes for single findings; and what
     mends each finding by itself.
 
@@ -71,6 +71,7 @@ def stepwise(routine: Routine, terms: Terms, found: Repairs) -> Repairs:
         routine: the routine.
         terms: what fixes are looked for.
         found: what a search for all findings came to.
+        most: what all changes may cost together; None for no bound.
     """
     quick = evolve(terms, work=min(QUICK, terms.work), limit=1)
     singles = tuple(
@@ -80,7 +81,8 @@ def stepwise(routine: Routine, terms: Terms, found: Repairs) -> Repairs:
     if found.fixes:
         return evolve(found, singles=singles)
     fix = _together(routine, quick, singles)
-    return evolve(found, singles=singles) if fix is None else Repairs((fix,), singles=singles)
+    dear = fix is not None and most is not None and fix.cost > most
+    return evolve(found, singles=singles) if fix is None or dear else Repairs((fix,), singles=singles)
 
 
 def _together(routine: Routine, terms: Terms, singles: tuple[Single, ...]) -> Fix | None:
