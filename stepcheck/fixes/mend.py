@@ -207,12 +207,12 @@ class Mend:
             if len(found) == limit:
                 return
 
-    def alone(self, edit: Edit) -> Fix | None:
-        """Return the fix that one edit is; None if it is none."""
+    def made(self, edits: tuple[Edit, ...]) -> Fix | None:
+        """Return the fix that some edits are; None if they are none."""
         assert self.routine.program is not None
         outcomes = walk(self.routine.program, algebra=self.algebra)
         self.wrong = frozenset(one.claim for one in outcomes if one.verdict > Verdict.UNDECIDED)
-        return self._fix((edit,), self.prices[edit.kind], None, True)
+        return self._fix(edits, sum(self.prices[edit.kind] for edit in edits), None, True)
 
     def _respelled(self) -> Repairs:
         fix = self._fix((), 0, None, True)

@@ -70,6 +70,6 @@ def content(edit: Edit) -> object:
 def common(groups: list[list[Edit]]) -> Iterator[list[Edit]]:
     """Yield the changes that stand in every group, for other lines, as one for each group."""
     inside = [{content(edit): edit for edit in group} for group in groups]
-    for content in inside[0]:
-        if all(content in one for one in inside):
-            yield [one[content] for one in inside]
+    for said in inside[0]:
+        if all(said in one for one in inside):
+            yield [one[said] for one in inside]

@@ -55,7 +55,7 @@ def _of(routine: Routine, terms: Terms, finding: Diagnostic) -> Iterator[Fix]:
     mend = Mend(routine, terms, target=finding.claim)
     left = terms.limit
     for edit in slips(routine, terms.kept) if "slip" in terms.prices else ():
-        fix = mend.alone(edit)
+        fix = mend.made((edit,))
         if edit.line == finding.span.line and fix is not None:
             yield fix
             left -= 1
