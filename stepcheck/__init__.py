@@ -25,9 +25,9 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.breaks.fill import Fill as Fill
     from stepcheck.breaks.fill import Filled as Filled
     from stepcheck.breaks.fill import fill as fill
-    from stepcheck.breaks.repertoire import Placed as Placed
-    from stepcheck.breaks.repertoire import Readings as Readings
     from stepcheck.breaks.requests import Break as Break
+    from stepcheck.breaks.states import Placed as Placed
+    from stepcheck.breaks.states import Readings as Readings
     from stepcheck.breaks.states import State as State
     from stepcheck.catalogue.cache import Cache as Cache
     from stepcheck.catalogue.cache import NotACache as NotACache
@@ -131,9 +131,8 @@ else:
         breaks.breaks: Breaks find_breaks
         breaks.endings: break_after find_endings
         breaks.fill: Fill Filled fill
-        breaks.repertoire: Placed Readings
         breaks.requests: Break
-        breaks.states: State
+        breaks.states: Placed Readings State
         catalogue.cache: Cache NotACache
         catalogue.discovery: NothingFound
         catalogue.graph: IllFormed dot flow_graph graphml state_graph svg walls_within

@@ -68,7 +68,7 @@ WAITING = ("waits on a blank", "is to be found", "hangs on how words are read")
 LEFT_OPEN = "left open"
 
 PATIENCE = 20
-"""Seconds that an engine may take for a sheet."""
+"""Seconds of the processor that an engine may take for a sheet."""
 
 
 class TooSlow(Exception):
@@ -92,14 +92,14 @@ def by_engines(text: str, engines: Sequence[str], readings: str = "usual") -> tu
 
 def _guarded(answer: Callable[[], Any]) -> Any:
     """Return an answer; a crash, or more time than anybody waits, is an answer too, and differs."""
-    signal.signal(signal.SIGALRM, _too_slow)
-    signal.setitimer(signal.ITIMER_REAL, PATIENCE, 1)  # again and again: one that falls into a clean-up is lost
+    signal.signal(signal.SIGPROF, _too_slow)
+    signal.setitimer(signal.ITIMER_PROF, PATIENCE, 1)  # again and again: one that falls into a clean-up is lost
     try:
         return answer()
     except Exception as error:
         return f"error: {type(error).__name__}: {error}"
     finally:
-        signal.setitimer(signal.ITIMER_REAL, 0)
+        signal.setitimer(signal.ITIMER_PROF, 0)
 
 
 def _decided(routine: Any, engine: str) -> Answer:

@@ -92,6 +92,7 @@ class Dancer(NamedTuple):
     stopped: bool = False
     base: int = 0
     numbered: bool = False
+    ended: int = 0
     seen: tuple[int, ...] = ()
     section: int = -1
     over: bool = False
@@ -478,16 +479,17 @@ class World:
             dancers = self.lines(body, fresh, where._replace(block=(time, time == times)))
             if dancers == fresh and self.routine.largest < time < times - 1 and self.routine.every == 1:
                 time = times - 1  # nothing changes any more but that it is the last time
-        return {e._replace(base=d.base, numbered=d.numbered) for e in dancers}
+        return {e._replace(base=d.base, numbered=d.numbered, ended=d.ended) for e in dancers}
 
     def heading(self, line: Line, head: CountsHead, d: Dancer, where: Where) -> Dancers:
         """The counts under a heading begin and end where it says; one that begins at 1 again numbers anew."""
         slot = (line.number, head.at, "")
         if head.first == 1 and d.numbered:
-            d = d._replace(base=d.clock)
+            d = d._replace(base=d.ended)  # where the counts of the headings before end
         d = d._replace(numbered=True)
         base, first = d.base, d.first
         d = self.lasted(slot, (head.first - 1) * TICKS, base, d)
+        d = d._replace(ended=base + (head.first - 1) * TICKS)
         if head.foot is not None:
             d = self.begun((line.number, head.foot.at, ""), head.foot, d, where, line)
         heading = d.first
@@ -499,7 +501,7 @@ class World:
                 e = self.lasted(slot, head.last * TICKS, base, e)
                 if head.facing is not None:
                     e = self.faced((line.number, head.facing.at, ""), head.facing.facing, e, where)
-                e = e._replace(base=base, numbered=True)
+                e = e._replace(base=base, numbered=True, ended=base + head.last * TICKS)
             out.add(e)
         return out
 
@@ -648,10 +650,18 @@ class World:
         self.noted.add(("danced", name, True))
         pieces = effective(head.node.pieces, time)  # type: ignore[union-attr]
         own = cut if cut is not None and (d.left is None or cut <= d.left) else None
-        inner = Dancer(d.weight, 0, left=d.left if own is None else own, seen=seen, first=d.first)
+        left = d.left if own is None else own
+        # Where a number is to be found, a part lasts as its contract says: a cut behind that falls behind the part.
+        stated = (
+            next((p.ticks for p in pieces if isinstance(p, Length)), None) if self.routine.holes(head.body) else None
+        )
+        waits = stated is not None and (left is None or stated <= left)
+        inner = Dancer(d.weight, 0, left=None if waits else left, seen=seen, first=d.first)
         inner = self.entered(head, pieces, inner, where)
         out = set()
         for e in self.lines(head.body, {inner}, where):
+            if waits and stated is not None:
+                e = e._replace(counts=stated, left=None if left is None else left - stated)
             if cut is None and not e.stopped:
                 e = self.kept(head, pieces, e, where)
                 if name == self.pass_part and not where.feet and not where.turns:

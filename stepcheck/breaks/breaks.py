@@ -10,12 +10,10 @@ from attrs import frozen
 
 from stepcheck.books import book as books
 from stepcheck.books.book import Book, too_hard
-from stepcheck.breaks.repertoire import Placed, Readings
-from stepcheck.breaks.requests import Break, Request
+from stepcheck.breaks.requests import MOST_BEATS, Break, Request, reason
 from stepcheck.breaks.runs import Limits
-from stepcheck.breaks.states import SearchError, State, read
+from stepcheck.breaks.states import Placed, Readings, SearchError, State, read
 from stepcheck.breaks.variety import varied
-from stepcheck.breaks.why import MOST_BEATS, reason
 from stepcheck.model.dance import EIGHTHS, TICKS, Figure, Foot, key
 from stepcheck.model.movements import Movement
 from stepcheck.model.source import BOOK, each, require

@@ -10,9 +10,8 @@ from attrs import evolve
 
 from stepcheck.breaks.breaks import Breaks, Number, answer, request, ticks_of
 from stepcheck.breaks.material import Material, material
-from stepcheck.breaks.requests import Break, Request
+from stepcheck.breaks.requests import Break, Request, reason
 from stepcheck.breaks.states import SearchError, State, read
-from stepcheck.breaks.why import reason
 from stepcheck.language.printer import print_node
 from stepcheck.language.syntax import DanceHead, FirstMark, Line, Option, PartHead, Row, UntilMark
 from stepcheck.model.dance import TICKS, Body, Figure, Forever, Item, Lap, Pass, Program, Repeat, Timed, Weight, key

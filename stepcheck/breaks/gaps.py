@@ -12,13 +12,12 @@ from typing import TypeAlias
 
 from attrs import frozen
 
-from stepcheck.breaks.blanks import Blank, Filling, filling
+from stepcheck.breaks.blanks import Blank, Filling, Trials, filling
 from stepcheck.breaks.material import Material
-from stepcheck.breaks.repertoire import Placed
 from stepcheck.breaks.requests import made
 from stepcheck.breaks.rows import CROSSED, LOOSE, Goal, Search
 from stepcheck.breaks.runs import Row, State
-from stepcheck.breaks.trials import Trials
+from stepcheck.breaks.states import Placed
 from stepcheck.model.dance import Action, Body, Figure, Foot, Item, Program, Repeat, Step, Version, Weight
 from stepcheck.model.dance import Gap as Silence
 from stepcheck.model.items import Change, mapped

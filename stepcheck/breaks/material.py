@@ -4,8 +4,7 @@ from attrs import frozen
 
 from stepcheck.books.book import Book, too_hard
 from stepcheck.books.footwork import danced
-from stepcheck.breaks.repertoire import Readings
-from stepcheck.breaks.states import SearchError
+from stepcheck.breaks.states import Readings, SearchError
 from stepcheck.model.dance import Figure, key
 from stepcheck.program.claims import register
 from stepcheck.program.names import Names

@@ -11,12 +11,11 @@ from typing import TypeAlias
 
 from attrs import evolve, frozen
 
-from stepcheck.breaks.blanks import Blank, Filling, blanks, filling
+from stepcheck.breaks.blanks import BUDGET, Blank, Filling, Trials, blanks, filling
 from stepcheck.breaks.gaps import Gap, Order, Rows, search
 from stepcheck.breaks.material import Material
 from stepcheck.breaks.rows import Search
 from stepcheck.breaks.runs import Replay
-from stepcheck.breaks.trials import BUDGET, Trials
 from stepcheck.language.syntax import Line, OnlyHead, PartHead, Row, TurnMark
 from stepcheck.model.dance import EIGHTHS, Body, Foot, Program, Repeat, Step
 from stepcheck.model.items import Change, inside

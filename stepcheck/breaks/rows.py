@@ -10,9 +10,8 @@ from heapq import heappop, heappush
 
 from attrs import evolve, field, frozen
 
-from stepcheck.breaks.repertoire import Repertoire, Way
-from stepcheck.breaks.runs import Children, Guide, Limits, Node, Replay, Row, Run, State
-from stepcheck.breaks.totals import NEVER, Move, Totals, reach
+from stepcheck.breaks.runs import NEVER, Children, Guide, Limits, Move, Node, Replay, Row, Run, State, Totals, reach
+from stepcheck.breaks.states import Repertoire, Way
 from stepcheck.model.dance import EIGHTHS, Figure, Foot, Weight
 
 _FIGURE, _UNKNOWN = 1 << 40, 1 << 20

@@ -5,9 +5,8 @@ from itertools import islice
 
 from attrs import evolve
 
-from stepcheck.breaks.blanks import Filling
+from stepcheck.breaks.blanks import Filling, Spent
 from stepcheck.breaks.puzzle import Puzzle
-from stepcheck.breaks.trials import Spent
 from stepcheck.language.printer import print_node
 from stepcheck.language.syntax import At, Length, Line, PartHead, TurnMark
 from stepcheck.model import words

@@ -11,8 +11,7 @@ from typing import TYPE_CHECKING, Any, TypeAlias
 from stepcheck.books import book as books
 from stepcheck.books.book import Book
 from stepcheck.books.footwork import Impossible, dance
-from stepcheck.breaks.repertoire import Readings, lines, repertoire
-from stepcheck.breaks.states import State, read
+from stepcheck.breaks.states import Readings, State, lines, read, repertoire
 from stepcheck.model import words
 from stepcheck.model.dance import (
     EIGHTHS,

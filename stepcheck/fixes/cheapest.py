@@ -1,5 +1,7 @@
-"""The cheapest ways to mend one sheet: changes to its shape, and in each shape changes to its rows and claims, by
-cost."""
+"""The cheapest ways to mend one sheet: changes to its shape, and in each shape changes to its rows and claims, by cost.
+
+What a part does by itself depends on its own lines only, so most shapes need not be laid out to see what fails in them.
+"""
 
 from collections.abc import Iterator, Mapping
 from itertools import combinations
@@ -10,21 +12,125 @@ from attrs import evolve, frozen
 from stepcheck.books.placing import last_beat
 from stepcheck.breaks.material import Material
 from stepcheck.fixes import restated
-from stepcheck.fixes.callers import Callers
 from stepcheck.fixes.changes import Candidate, Offers, Variant, candidates, edit_of
-from stepcheck.fixes.dancers import Picks
 from stepcheck.fixes.protected import parents
-from stepcheck.fixes.search import Levels
+from stepcheck.fixes.search import Search
 from stepcheck.fixes.shapes import shapes
 from stepcheck.fixes.slots import Outline, Standing, Unfit, laid_anew, outline
-from stepcheck.fixes.transitions import Deeds
+from stepcheck.fixes.transitions import Deeds, Picks
 from stepcheck.language import parser
 from stepcheck.language.alterations import EditError, traced
-from stepcheck.language.edits import DeleteLine, Edit
-from stepcheck.model.dance import Kind, Pass
+from stepcheck.language.edits import (
+    ChangeBlock,
+    ChangeCut,
+    ChangeSwap,
+    ChangeTimes,
+    CutPass,
+    DeleteLine,
+    Edit,
+    InsertLine,
+    ReplacePart,
+)
+from stepcheck.language.stretches import every_line
+from stepcheck.language.syntax import DanceHead, FirstMark, Line, OnlyHead, PartHead, Row, SwapMark
+from stepcheck.model.dance import Kind, Pass, key
 from stepcheck.model.source import Source
 from stepcheck.model.work import LAYING, Work
 from stepcheck.program.routine import Routine
+
+
+class Callers:
+    """The lines of one sheet by the parts that they belong to and that they have danced."""
+
+    def __init__(self, sketch: Outline) -> None:
+        self.layout, self.names = sketch.layout, sketch.layout.names
+        self.lines: dict[int, Line] = {}
+        self.home: dict[int, str] = {}
+        self.sure: dict[str, set[int]] = {}
+        self.marked: set[str] = set()
+        self._known: dict[str, dict[int, tuple[Edit, frozenset[int] | None]]] = {}
+        for head in sketch.routine.sheet.lines:
+            for line in every_line((head,)):
+                self.lines[line.number] = line
+                if isinstance(head.node, PartHead):
+                    self.home[line.number] = key(head.node.name)
+                elif isinstance(head.node, DanceHead):
+                    self.home[line.number] = ""
+                if isinstance(line.node, Row) and any(
+                    isinstance(m, FirstMark | SwapMark) for o in line.node.options for m in o.marks
+                ):
+                    self.marked.update(self.names.called((line,)))
+            if isinstance(head.node, DanceHead):
+                for line in _sure(head.body):
+                    for part in self.names.called((line,)):
+                        self.sure.setdefault(part, set()).add(line.number)
+
+    def touched(self, part: Pass, edits: tuple[Edit, ...]) -> bool:
+        """Say whether edits may change what a part does, from whatever state, or leave it out of the dance.
+
+        Args:
+            part: a part that the dance surely comes to, not cut.
+            edits: changes to the shape.
+        """
+        name = key(part.part)
+        sure = self.sure.get(name, set())
+        for edit in edits:
+            gone = self._gone(name, edit)
+            if gone is None:
+                return True
+            if gone:
+                sure = sure - gone
+        return not sure
+
+    def matters(self, part: Pass, edit: Edit) -> bool:
+        """Say whether an edit alone, or with others, may change what a part does, or leave it out of the dance."""
+        name = key(part.part)
+        gone, sure = self._gone(name, edit), self.sure.get(name, set())
+        return gone is None or not sure or not sure.isdisjoint(gone)
+
+    def _gone(self, name: str, edit: Edit) -> frozenset[int] | None:
+        """Return the lines that dance a part, or do so through another, no more after an edit; None if it may change
+        the part."""
+        # Very many sets of the same edits are asked about, and to hash an edit takes longer than all the rest.
+        known = self._known.setdefault(name, {}).get(id(edit))
+        if known is None:
+            known = self._known[name][id(edit)] = edit, self._found(name, edit)
+        return known[1]
+
+    def _found(self, name: str, edit: Edit) -> frozenset[int] | None:
+        inner = {name, *self.names.called(self.names.parts[name].body)}
+        home = self.home.get(edit.line)
+        if home is None or home in inner or not all(self.layout.patterns.of(one).plain for one in inner):
+            return None
+        # A part that is danced no more is checked by itself, and its mirror image is checked as it is: it fails as it
+        # did.
+        mirrored = isinstance(edit, ChangeSwap) and edit.swap == "mirrored"
+        if not inner & self.marked and (isinstance(edit, DeleteLine | ReplacePart) or mirrored):
+            return frozenset()
+        if home:
+            return frozenset(self.sure.get(name, set())) if self._calls(edit, name) else frozenset()
+        if isinstance(edit, DeleteLine | ChangeCut | CutPass | ChangeSwap):
+            return frozenset(line.number for line in every_line((self.lines[edit.line],)))
+        return frozenset() if isinstance(edit, InsertLine | ChangeTimes | ChangeBlock) else None
+
+    def within(self, part: Pass, edit: Edit) -> bool:
+        """Say whether an edit stands in a part, or in one that it has danced, or in the header."""
+        name, home = key(part.part), self.home.get(edit.line)
+        return home is None or home in {name, *self.names.called(self.names.parts[name].body)}
+
+    def _calls(self, edit: Edit, name: str) -> bool:
+        """Say whether a line of another part, or one under it, has a part danced."""
+        return name in self.names.called((self.lines[edit.line],))
+
+
+def _sure(lines: tuple[Line, ...]) -> Iterator[Line]:
+    """Yield the rows that are danced whatever time it is."""
+    for line in lines:
+        if isinstance(line.node, Row):
+            yield line
+        elif not isinstance(line.node, OnlyHead):
+            yield from _sure(line.body)
+
 
 ENOUGH_SHAPES = 60  # where a fix is known that costs as little
 MOST_SHAPES = 400
@@ -53,7 +159,7 @@ class View:
     shape: tuple[Group, ...]
     origins: tuple[int, ...]
     sketch: Outline
-    levels: Levels | None
+    levels: Search | None
 
 
 class Cheapest:
@@ -89,7 +195,7 @@ class Cheapest:
         rows = self.base.levels.offers if self.base.levels is not None else None
         found = shapes(routine, self.pool, self.deeds, prices, kept, self.closed)
         self.singles = tuple(some for some in found if rows is None or not _in_rows(some[0], rows))
-        self.failing = self.base.levels.floors.failing() if self.base.levels is not None else ()
+        self.failing = self.base.levels.bounds.failing() if self.base.levels is not None else ()
         self.callers = Callers(sketch)
         self._views: dict[tuple[Group, ...], View | None] = {(): self.base}
 
@@ -115,7 +221,7 @@ class Cheapest:
             deeds = self.deeds if alike else Deeds(sketch.program)
             pool = self.pool if alike else self._pool(sketch)
             offers = Offers(sketch, deeds, pool, self.prices, kept, closed, self.shared if alike else None)
-            levels = Levels(sketch, offers, self.work, self.alone)
+            levels = Search(sketch, offers, self.work, self.alone)
         return View(sum(self.prices[some[0].kind] for some in shape), shape, origins, sketch, levels)
 
     def _shaped(self, shape: tuple[Group, ...]) -> View | None:
@@ -161,8 +267,8 @@ class Cheapest:
         bring others that are no cheaper.
         """
         if self.base.levels is not None:
-            self.base.levels.floors.raised(cost)
-            self.failing = self.base.levels.floors.failing()
+            self.base.levels.bounds.raised(cost)
+            self.failing = self.base.levels.bounds.failing()
         done: set[tuple[Group, ...]] = set()
         for shape in self._shapes(cost):
             if shape not in self._views and self.shaped > (ENOUGH_SHAPES if some else self.most_shapes):
@@ -231,7 +337,7 @@ class Cheapest:
             view = self._views.get(fewer)
             if least <= cost and view is not None and view.levels is not None:
                 done = {some[0] for some in fewer}
-                failing = view.levels.floors.failing()
+                failing = view.levels.bounds.failing()
                 least = max(least, own + sum(bound for part, bound in failing if not self._mended(part, edits, done)))
         return least
 
@@ -249,13 +355,13 @@ class Cheapest:
         """Return what was picked as edits of the sheet as it was; None if a line is changed twice."""
         touched = {(some[0].line, some[0].kind == "insert") for some in view.shape}
         choices = list(view.shape)
-        for key, pick in picks:
+        for place, pick in picks:
             if isinstance(pick, Variant) and not pick.cost:
                 continue
             edits: tuple[Edit, ...] = (
-                tuple(edit_of(key, offer) for offer in pick.offers)
+                tuple(edit_of(place, offer) for offer in pick.offers)
                 if isinstance(pick, Variant)
-                else (restated.edit_of(view.sketch, key, pick),)
+                else (restated.edit_of(view.sketch, place, pick),)
             )
             line = view.origins[edits[0].line - 1]
             where = (line, edits[0].kind == "insert")

@@ -11,11 +11,11 @@ from stepcheck.breaks.material import material
 from stepcheck.fixes.cheapest import ENOUGH_SHAPES, Cheapest, Solution
 from stepcheck.fixes.conflict import FEW_SHAPES, conflict
 from stepcheck.fixes.costs import EVIDENT
+from stepcheck.fixes.evidence import Question, TooLong, stretches
 from stepcheck.fixes.evident import singles
 from stepcheck.fixes.order import Ranking
 from stepcheck.fixes.protected import dances
 from stepcheck.fixes.repairs import Evidence, Fix, Repairs
-from stepcheck.fixes.shortest import Question, TooLong, stretches
 from stepcheck.fixes.slots import Standing, Unfit, standings, without
 from stepcheck.fixes.transitions import Unclear
 from stepcheck.language.alterations import traced

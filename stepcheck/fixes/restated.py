@@ -6,8 +6,8 @@ from typing import Any
 
 from attrs import evolve, frozen
 
-from stepcheck.fixes.dancers import Dancers, Result, fits, led
 from stepcheck.fixes.slots import Outline
+from stepcheck.fixes.transitions import Dancers, Result, fits, led
 from stepcheck.language.edits import ChangeClaim, ChangeLead, ChangeMusic, Edit
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import CountsHead, Line, MusicRow, Row

@@ -5,26 +5,24 @@ is changed to what is danced.  Changes that lead to the same place are followed 
 """
 
 from collections.abc import Iterable, Iterator
+from typing import TypeAlias
 
 from attrs import evolve
 
-from stepcheck.fixes.bounds import Floors
-from stepcheck.fixes.changes import Offers
-from stepcheck.fixes.cuts import Cuts
-from stepcheck.fixes.dancers import Dancer, Dancers, Picks, Result, Scope, fits, led, mended, moved
-from stepcheck.fixes.groups import Alike, Groups
-from stepcheck.fixes.needs import Needs
-from stepcheck.fixes.recurring import Recurring
+from stepcheck.fixes.bounds import Bounds, LookAhead, Recurring
+from stepcheck.fixes.changes import Offers, Variant
 from stepcheck.fixes.restated import claimed
-from stepcheck.fixes.rounds import Rounds
+from stepcheck.fixes.rounds import Cuts, Rounds
 from stepcheck.fixes.slots import Nodes, Outline, Slot, swap_of
-from stepcheck.fixes.transitions import Unclear
+from stepcheck.fixes.transitions import Dancer, Dancers, Picks, Result, Scope, Unclear, fits, led, mended, moved
 from stepcheck.model.dance import EIGHTHS, Check, Choice, Forever, Item, Lap, Last, Pass, Repeat, Test, Timed, Weight
 from stepcheck.model.work import Work
 from stepcheck.program.laid import Uncut
 
+Sorted: TypeAlias = tuple[dict[int, dict[int, list[tuple[int, Variant]]]], tuple[Variant, ...]]
 
-class Levels:
+
+class Search:
     """One search over a routine; with `alone` one way to each place is kept, where which one makes no difference."""
 
     def __init__(self, sketch: Outline, offers: Offers, work: Work, alone: bool = False) -> None:
@@ -41,12 +39,11 @@ class Levels:
         self.cuts = Cuts(offers)
         self.recurring = Recurring(sketch)
         self.rounds = Rounds(sketch, self.ways, self.cuts)
-        self.floors = Floors(sketch, self.ways, len(self.deeds.still), self.least, self._fixed)
+        self.bounds = Bounds(sketch, self.ways, len(self.deeds.still), self.least, self._fixed)
         seen: set[int] = set()
         for nodes in (sketch.dance, *(nodes for _, nodes in sketch.spares), sketch.walls):
             self._take(nodes, seen)
-        self.needs = Needs(sketch, offers)
-        self.groups = Groups(offers)
+        self.ahead = LookAhead(sketch, offers)
 
     def _take(self, nodes: Nodes, seen: set[int]) -> None:
         if id(nodes) in seen:
@@ -125,7 +122,7 @@ class Levels:
     def ways(self, nodes: Nodes, dancers: Dancers, scope: Scope, budget: int) -> list[Result]:
         """Return where dancers can come to with changes of cost `budget` at most, beside those already picked."""
         recurring, passed = self.recurring.passed(nodes) if budget >= self.least else (frozenset(), ())
-        bounds = self.floors.bound(nodes, scope) if budget >= self.least else ()
+        bounds = self.bounds.bound(nodes, scope) if budget >= self.least else ()
         frontier: dict[tuple[Dancers, int, int, Picks], list[Picks]] = {(dancers, 0, 0, ()): [()]}
         for place, node in enumerate(nodes):
             onward: dict[tuple[Dancers, int, int, Picks], list[Picks]] = {}
@@ -193,39 +190,50 @@ class Levels:
             yield Result(own, 0, 0, ())
         if picked is not None or (not slot.blank and (budget < self.least or key in scope.closed)):
             return
-        if not self.offers.variants(key):
-            return
-        some: Iterable[Alike]
-        if not slot.blank and place >= 0 and len(dancers) == 1 and self.recurring.keys(nodes).isdisjoint(scope.known):
+        some: Iterable[Variant] = self.offers.variants(key)
+        last = place >= 0 and len(dancers) == 1 and self.recurring.keys(nodes).isdisjoint(scope.known)
+        if some and last and not slot.blank:
             # This is the last change here, so only what fits all that comes behind it is of use.
-            some = self._last(nodes, place, slot, dancers[0], scope, budget)
-        else:
-            some = self.groups.by_effect(slot, tuple(dict.fromkeys(o - o % 3 + weight for o, weight, _, _ in dancers)))
+            some = self._last(nodes, place, slot, dancers[0], scope)
         for one in some:
-            self.work.spend(self.alone)
-            if one.cost <= budget:
-                after = moved(one.deed, dancers, front)
-                if after is not None:
-                    yield from (Result(after, 0, one.cost, ((key, variant),)) for variant in one.variants)
+            after = moved(self.offers.deed(slot, one), dancers, front) if one.cost <= budget else None
+            if after is not None:
+                yield Result(after, 0, one.cost, ((key, one),))
 
-    def _last(self, nodes: Nodes, place: int, slot: Slot, dancer: Dancer, scope: Scope, budget: int) -> Iterator[Alike]:
+    def _last(self, nodes: Nodes, place: int, slot: Slot, dancer: Dancer, scope: Scope) -> Iterator[Variant]:
         """Yield the variants of a slot after which nothing more need be changed in `nodes`, and those that lead several
         ways."""
         origin, weight, turn, clock = dancer
         base = origin - origin % 3
-        found = self.groups.sorted(slot, base + weight)
-        for after, by_ticks in found.ways.items():
-            need = self.needs.behind(nodes, place, base + after, scope, slot.key)
+        ways, rest = self._sorted(slot, base + weight)
+        for after, by_ticks in ways.items():
+            need = self.ahead.behind(nodes, place, base + after, scope, slot.key)
             if need is None:
                 continue
-            if need.clock is None:
-                some = ((ticks, one) for ticks, ones in by_ticks.items() for one in ones)
-            else:
-                some = ((need.clock - clock, one) for one in by_ticks.get(need.clock - clock, ()))
-            for ticks, (more, alike) in some:
-                if need.fits(turn + more, clock + ticks):
-                    yield alike
-        yield from found.rest
+            asked = by_ticks if need.clock is None else (need.clock - clock,)
+            for ticks in asked:
+                for more, variant in by_ticks.get(ticks, ()):
+                    if need.fits(turn + more, clock + ticks):
+                        yield variant
+        yield from rest
+
+    def _sorted(self, slot: Slot, code: int) -> Sorted:
+        """Return the variants of a slot by the weight after them and their ticks, each with its turn, and those that
+        lead several ways; `code` is three times the assignment, and the weight before."""
+        variants, index = self.offers.variants(slot.key), 0 if slot.point else self.offers.index[slot]
+        where = (id(variants), index, code)
+        if where not in self.offers.shared:
+            ways: dict[int, dict[int, list[tuple[int, Variant]]]] = {}
+            rest = []
+            for one in variants:
+                row = one.deeds[index][code]
+                if row is not None and len(row) == 1 and not row[0].needs:
+                    ways.setdefault(row[0].weight, {}).setdefault(row[0].ticks, []).append((row[0].turn, one))
+                elif row is not None:
+                    rest.append(one)
+            self.offers.shared[where] = variants, (ways, tuple(rest))
+        made: Sorted = self.offers.shared[where][1]
+        return made
 
     def _check(self, check: Check, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
         if check.value is None and check.test is Test.LEAD:

@@ -9,8 +9,8 @@ from stepcheck.books.cards import Card
 from stepcheck.breaks.blanks import Filling
 from stepcheck.breaks.breaks import Breaks
 from stepcheck.breaks.fill import Fill, Filled
-from stepcheck.breaks.repertoire import Placed
 from stepcheck.breaks.requests import Break
+from stepcheck.breaks.states import Placed
 from stepcheck.formats.cautions import caution_text, cautions
 from stepcheck.model import words
 from stepcheck.model.dance import Foot

@@ -44,13 +44,8 @@ class Dance:
         self.sheet, self.facts, self.registry, self.names = sheet, facts, registry, names
         self.findings: list[Diagnostic] = []
         self.head = next((line for line in sheet.lines if isinstance(line.node, DanceHead)), None)
-        self.music = [
-            inner
-            for line in sheet.lines
-            if isinstance(line.node, MusicHead)
-            for inner in line.body
-            if isinstance(inner.node, MusicRow)
-        ]
+        heads = [line for line in sheet.lines if isinstance(line.node, MusicHead)]
+        self.music = [inner for head in heads for inner in head.body if isinstance(inner.node, MusicRow)]
         self.layout = Layout(facts, names, registry, self._lap_part() if self.head else "", lined)
         self.endless: set[str] = set()
         self.heads = frozenset(line.number for line in names.parts.values())

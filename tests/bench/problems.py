@@ -18,7 +18,7 @@ from stepcheck.books.footwork import dance
 from stepcheck.breaks.material import material
 from stepcheck.fixes.cheapest import Cheapest
 from stepcheck.fixes.costs import COSTS
-from stepcheck.fixes.search import Levels
+from stepcheck.fixes.search import Search
 from stepcheck.fixes.slots import Nodes, Slot
 from stepcheck.model.dance import TICKS, Check, Figure, Foot, Pass, Test
 from stepcheck.program.routine import Routine
@@ -191,7 +191,7 @@ class Problem:
     weight: int
 
 
-def problem(levels: Levels) -> Problem:
+def problem(levels: Search) -> Problem:
     """Return the problem of a search as tables."""
     options = {}
     for key, slots in levels.offers.slots.items():
@@ -211,7 +211,7 @@ def _way(ways: tuple | None) -> Way | None:
     return ways[0].weight, ways[0].turn, ways[0].ticks
 
 
-def _pass(levels: Levels, nodes: Nodes) -> tuple[tuple[int, int] | Claimed, ...]:
+def _pass(levels: Search, nodes: Nodes) -> tuple[tuple[int, int] | Claimed, ...]:
     out = []
     for node in nodes:
         if isinstance(node, Check):

@@ -9,8 +9,8 @@ import pytest
 
 from stepcheck.books import book as books
 from stepcheck.breaks.breaks import find_breaks
-from stepcheck.breaks.repertoire import repertoire
 from stepcheck.breaks.rows import Search
+from stepcheck.breaks.states import repertoire
 from stepcheck.model.dance import EIGHTHS, TICKS, Weight
 
 BEATS, MOST = 32, 10

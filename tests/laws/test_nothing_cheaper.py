@@ -10,8 +10,8 @@ from stepcheck.books import book as books
 from stepcheck.breaks.material import material
 from stepcheck.fixes.cheapest import Cheapest
 from stepcheck.fixes.costs import COSTS
-from stepcheck.fixes.search import Levels
-from stepcheck.fixes.shortest import Question, Stretch, TooLong, stretches
+from stepcheck.fixes.evidence import Question, Stretch, TooLong, stretches
+from stepcheck.fixes.search import Search
 from stepcheck.fixes.slots import Unfit
 from stepcheck.fixes.transitions import Unclear
 from stepcheck.proof.solving import FINITE, satisfiable
@@ -25,13 +25,13 @@ MANY = law(60)
 KINDS = ("figure", "alternative", "times", "turn", "lead", "insert", "delete", "claim")
 
 
-def whole(levels: Levels, bound: int) -> tuple[Stretch, ...]:
+def whole(levels: Search, bound: int) -> tuple[Stretch, ...]:
     """Return the whole dance as one stretch."""
     program = levels.sketch.program
     return (Stretch(levels.sketch.dance, bound, program.facing, int(program.lead.other)),)
 
 
-def can_be_mended(levels: Levels, chosen: tuple[Stretch, ...]) -> bool:
+def can_be_mended(levels: Search, chosen: tuple[Stretch, ...]) -> bool:
     """Return what z3 says to a question."""
     return satisfiable(Question(levels, chosen).text, logic=FINITE)
 

@@ -12,10 +12,8 @@ from stepcheck import loads
 from stepcheck.books import book as books
 from stepcheck.books.footwork import is_still
 from stepcheck.breaks.breaks import Breaks, find_breaks, request
-from stepcheck.breaks.repertoire import Readings
-from stepcheck.breaks.requests import Request
-from stepcheck.breaks.states import State
-from stepcheck.breaks.why import reason
+from stepcheck.breaks.requests import Request, reason
+from stepcheck.breaks.states import Readings, State
 from stepcheck.model.dance import EIGHTHS, Figure, Step, Weight
 from stepcheck.walk.effects import Algebra, step_effect
 from stepcheck.walk.walk import walk

@@ -8,7 +8,7 @@ import pytest
 from attrs import evolve
 from hypothesis import given
 
-from stepcheck.fixes.shortest import Question, Stretch, stretches
+from stepcheck.fixes.evidence import Question, Stretch, stretches
 from stepcheck.model.dance import Forever, Kind, Program, Repeat, Test, Walls
 from stepcheck.model.outcome import Verdict
 from stepcheck.proof.decide import decide, script

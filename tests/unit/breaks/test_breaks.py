@@ -7,8 +7,7 @@ import pytest
 
 from stepcheck.books import book as books
 from stepcheck.breaks.breaks import Breaks, find_breaks
-from stepcheck.breaks.repertoire import lines, repertoire
-from stepcheck.breaks.states import SearchError, State, read
+from stepcheck.breaks.states import SearchError, State, lines, read, repertoire
 from stepcheck.model.dance import Weight
 
 

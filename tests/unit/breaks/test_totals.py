@@ -3,7 +3,7 @@
 from itertools import product
 from random import Random
 
-from stepcheck.breaks.totals import NEVER, Move, Totals, reach
+from stepcheck.breaks.runs import NEVER, Move, Totals, reach
 
 
 def added_up(ticks: int, begun: tuple[tuple[int, int], ...], moves: list[Move]) -> dict[tuple[int, int, int], int]:

@@ -9,8 +9,8 @@ from stepcheck.books import book as books
 from stepcheck.books.book import Book
 from stepcheck.breaks.material import material
 from stepcheck.fixes.cheapest import Cheapest
-from stepcheck.fixes.search import Levels
-from stepcheck.fixes.shortest import Question, Stretch, TooLong, stretches
+from stepcheck.fixes.evidence import Question, Stretch, TooLong, stretches
+from stepcheck.fixes.search import Search
 from stepcheck.proof.solving import FINITE, satisfiable
 from stepcheck.report import pipeline
 
@@ -20,7 +20,7 @@ VERSE = "part Verse: 8 beats, left foot to left foot\n  Triple\n  Triple x3\n"
 SHEET = "routine: X\nbook: clogging\n{parts}dance:\n{dance}"
 
 
-def levels_of(parts: str, dance: str, book: Book | None = None) -> Levels:
+def levels_of(parts: str, dance: str, book: Book | None = None) -> Search:
     """Return the search among the rows of a sheet."""
     text = SHEET.format(parts=parts, dance=dance)
     routine = pipeline.loads(text if book is None else text.replace("book: clogging\n", ""), book=book)
@@ -29,7 +29,7 @@ def levels_of(parts: str, dance: str, book: Book | None = None) -> Levels:
     return found
 
 
-def whole(levels: Levels, bound: int) -> tuple[Stretch, ...]:
+def whole(levels: Search, bound: int) -> tuple[Stretch, ...]:
     """Return the whole dance as one stretch."""
     program = levels.sketch.program
     return (Stretch(levels.sketch.dance, bound, program.facing, int(program.lead.other)),)

@@ -18,9 +18,8 @@ from math import gcd
 
 from attrs import evolve, frozen
 
-from stepcheck.fixes.bitwords import Lexicon, Span, Sum, Widths, affordable, bits, span
-from stepcheck.fixes.scripting import Script
-from stepcheck.fixes.search import Levels
+from stepcheck.fixes.bitwords import Lexicon, Script, Span, Sum, Widths, affordable, bits, span
+from stepcheck.fixes.search import Search
 from stepcheck.fixes.slots import Node, Nodes, Outline, Slot
 from stepcheck.model.dance import EIGHTHS, Check, Choice, Claim, Forever, Lap, Last, Pass, Repeat, Test, Timed, Weight
 from stepcheck.program.laid import Uncut
@@ -57,11 +56,11 @@ class State:
     weights: frozenset[int]
 
 
-def stretches(levels: Levels, cost: int) -> tuple[Stretch, ...]:
+def stretches(levels: Search, cost: int) -> tuple[Stretch, ...]:
     """Return stretches whose bounds come to `cost`: parts that share no line where that is enough, else the whole
     dance."""
-    levels.floors.raised(cost)
-    found = [Stretch(levels.sketch.nodes(part.body), bound, 0) for part, bound in levels.floors.failing()]
+    levels.bounds.raised(cost)
+    found = [Stretch(levels.sketch.nodes(part.body), bound, 0) for part, bound in levels.bounds.failing()]
     if sum(stretch.bound for stretch in found) >= cost:
         return tuple(found)
     start = int(levels.sketch.program.lead.other)
@@ -82,7 +81,7 @@ def _followed(sketch: Outline, nodes: Nodes) -> Iterator[Node]:
 class Question:
     """One question about some stretches: that one of them is mended for less than its bound."""
 
-    def __init__(self, levels: Levels, chosen: tuple[Stretch, ...]) -> None:
+    def __init__(self, levels: Search, chosen: tuple[Stretch, ...]) -> None:
         self.asked = [
             _Account(levels, stretch, f"p{number}" if len(chosen) > 1 else "") for number, stretch in enumerate(chosen)
         ]
@@ -102,7 +101,7 @@ class Question:
 class _Account:
     """One stretch written down: `lines` tell what can be danced, and `holds` come true if it is mended for less."""
 
-    def __init__(self, levels: Levels, stretch: Stretch, prefix: str) -> None:
+    def __init__(self, levels: Search, stretch: Stretch, prefix: str) -> None:
         self.levels, self.most, self.front = levels, stretch.bound - 1, stretch.front
         self._nodes = levels.sketch.nodes
         self.widths = self._widths(stretch.nodes)

@@ -4,8 +4,7 @@ from itertools import product
 
 import pytest
 
-from stepcheck.fixes.bitwords import Sum
-from stepcheck.fixes.scripting import Script
+from stepcheck.fixes.bitwords import Script, Sum
 from stepcheck.proof.solving import FINITE, satisfiable
 
 CHOICES = [
