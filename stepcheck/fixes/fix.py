@@ -48,7 +48,7 @@ def repair(
         level: the hardest level of figures that are put in; that of the header if left out, `any` for all.
         most_cost: what the changes may cost together.
         budget: how much work the search may take.
-        finding: the number, from 1, of the one refuted claim to be mended, in the order in which `check` tells them.
+        finding: the number, as `check` has it, of the one finding to be mended.
 
     Raises:
         CostError: there is no such kind of change.
