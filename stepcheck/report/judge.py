@@ -212,18 +212,21 @@ class Judge:
 
     def _together(self, checks: tuple[Check, ...], state: State, first: bool) -> State:
         """Judge checks on the dancer as she comes, then take all of them as true."""
+        checks = tuple(
+            evolve(check, value=self.decisions.take(Lead).foot)
+            if check.test is Test.LEAD and check.value is None
+            else check
+            for check in checks
+        )
         for check in checks:
             self._check(check, state, first)
         for check in checks:
-            if check.test is Test.LEAD and check.value is None:
-                state = evolve(state, weight=_ON[1 - self.decisions.take(Lead).foot])
-            else:
-                state = taken(check, state, self._framed)
+            state = taken(check, state, self._framed)
         return state
 
     def _check(self, check: Check, state: State, first: bool) -> None:
         """Stop if the claim fails here; reject the trace if another one does of which nothing says so."""
-        if (check.value is None and check.test is Test.LEAD) or fits(check, state, self._framed):
+        if fits(check, state, self._framed):
             return
         claim = check.claim
         if claim.id == self.claim.id or (self.alone and claim.id not in self.mended):
