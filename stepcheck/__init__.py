@@ -59,6 +59,7 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.fixes.repairs import Evidence as Evidence
     from stepcheck.fixes.repairs import Fix as Fix
     from stepcheck.fixes.repairs import Repairs as Repairs
+    from stepcheck.fixes.repairs import Single as Single
     from stepcheck.formats.reference import NoSuchPage as NoSuchPage
     from stepcheck.formats.reference import Page as Page
     from stepcheck.formats.reference import explain as explain
@@ -142,7 +143,7 @@ else:
         fixes.conflict: Conflict Held
         fixes.costs: CostError
         fixes.fix: repair
-        fixes.repairs: Evidence Fix Repairs
+        fixes.repairs: Evidence Fix Repairs Single
         fixes.protected: NoSuchPart
         formats.reference: NoSuchPage Page explain schema
         formats.renderers: render

@@ -10,11 +10,11 @@ from typing import Any, Literal, TypeAlias
 
 Taste: TypeAlias = Literal[
     "blanks", "both", "choices", "contracts", "counts", "cuts", "feet", "music", "nested", "never", "plain",
-    "readings", "swaps", "times", "turns", "until", "walls",
+    "readings", "swaps", "times", "turns", "until", "walls", "? beats", "? turn", "? foot", "? times", "x?",
 ]  # fmt: skip
 """What a sheet has more of: blanks, jumps to both feet, variations, contracts, headings of counts, restarts, claims
 about feet, music, blocks in blocks, parts that are not danced, nothing, words that are read in several ways, mirrored
-parts, times, turns, what goes on until the music ends, a number of walls."""
+parts, times, turns, what goes on until the music ends, a number of walls; or one kind of blank in a small sheet."""
 Pick: TypeAlias = Callable[[Sequence[Any]], Any]
 
 FIGURES = tuple(

@@ -108,7 +108,7 @@ def is_still(version: Version, senses: Mapping[str, int]) -> bool:
     return True
 
 
-class End(NamedTuple):
+class Led(NamedTuple):
     """What comes of a figure that `lead` leads: the weight afterwards, or what cannot be made, and its own turn in
     signed eighths."""
 
@@ -122,7 +122,7 @@ NO_SENSES: Mapping[str, int] = MappingProxyType({})
 
 def ends(
     figure: Figure, weight: Weight, version: Version | None = None, senses: Mapping[str, int] = NO_SENSES
-) -> tuple[End, ...]:
+) -> tuple[Led, ...]:
     """Return what comes of a figure from `weight`, with each foot that can lead it.
 
     From both feet either foot can, that for which the figure is written first; a figure in which nobody has to choose
@@ -142,7 +142,7 @@ def ends(
         swap = lead is not figure.lead
         end = dance(version, lead, swap, senses)
         end = Weight.BOTH if still and not isinstance(end, Impossible) else end
-        out.append(End(lead, end, -version.turn if swap else version.turn))
+        out.append(Led(lead, end, -version.turn if swap else version.turn))
     return tuple(out)
 
 

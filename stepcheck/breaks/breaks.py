@@ -1,7 +1,8 @@
 """Breaks: rows of figures of exactly so many beats, from one state to another, out of a book."""
 
 import os
-from collections.abc import Iterable
+import re
+from collections.abc import Collection, Iterable
 from fractions import Fraction
 from typing import TypeAlias
 
@@ -12,6 +13,7 @@ from stepcheck.books.book import Book, too_hard
 from stepcheck.breaks.requests import MOST_BEATS, Break, Request, reason
 from stepcheck.breaks.runs import Limits
 from stepcheck.breaks.states import Placed, Readings, SearchError, State, read
+from stepcheck.breaks.variety import varied
 from stepcheck.model.dance import EIGHTHS, TICKS, Figure, Foot, key
 from stepcheck.model.movements import Movement
 from stepcheck.model.source import BOOK, each, require
@@ -48,6 +50,7 @@ def find_breaks(
     wanted: Iterable[str] = (),
     unwanted: Iterable[str] = (),
     known: Iterable[str] = (),
+    steps: str | tuple[int, int] | None = None,
     most_in_a_row: int | None = None,
     most_turn: Number | None = None,
     any_lead: bool = False,
@@ -67,6 +70,7 @@ def find_breaks(
         wanted: names of figures that all have to stand in the row.
         unwanted: names of figures that must not.
         known: names of figures that the class knows; they are preferred.
+        steps: the fewest and the most figures: `"2-4"`, `(2, 4)`.
         most_in_a_row: how often the same figure may be danced in a row.
         most_turn: how far the row may turn in all, in whole turns, whichever side: `"1/4"`, `Fraction(1, 4)`, 1.
         any_lead: allow figures on the foot that custom does not lead them with.
@@ -88,6 +92,7 @@ def find_breaks(
         wanted=wanted,
         unwanted=unwanted,
         known=known,
+        steps=steps,
         most_in_a_row=most_in_a_row,
         most_turn=most_turn,
         any_lead=any_lead,
@@ -95,15 +100,17 @@ def find_breaks(
     return answer(asked, limit, level or "")
 
 
-def answer(asked: Request, limit: int, level: str = "") -> Breaks:
+def answer(asked: Request, limit: int, level: str = "", beside: Collection[Figure] | None = None) -> Breaks:
     """Return the rows for a request, or the reason why there is none.
+
+    Where it is known which figures stand `beside` the row, rows differ in kind, as `varied` has them.
 
     Raises:
         SearchError: `limit` is less than one.
     """
     if limit < 1:
         raise SearchError("ask for at least one row")
-    found = asked.found(limit)
+    found = asked.found(limit) if beside is None else varied(asked, beside, limit)
     return Breaks(found, "" if found else reason(asked, level))
 
 
@@ -120,6 +127,7 @@ def request(
     wanted: Iterable[str] = (),
     unwanted: Iterable[str] = (),
     known: Iterable[str | Figure] = (),
+    steps: str | tuple[int, int] | None = None,
     most_in_a_row: int | None = None,
     most_turn: Number | None = None,
     any_lead: bool = False,
@@ -141,6 +149,7 @@ def request(
             tuple(dict.fromkeys(_named(book, pool, name) for name in each(wanted))),
             most_in_a_row,
             eighths_of(most_turn),
+            steps_of(steps),
         ),
         frozenset(_named(book, pool, name) if isinstance(name, str) else name for name in each(known)),
         () if level is None else too_hard(book, pool, level),
@@ -149,6 +158,21 @@ def request(
         book.lead if lead is None else lead,
         any_lead,
     )
+
+
+def steps_of(steps: str | tuple[int, int] | None) -> tuple[int, int] | None:
+    """Return the fewest and the most figures of a row; None stays None.
+
+    Raises:
+        SearchError: they are no two whole numbers from 1, the lesser first.
+    """
+    if steps is None:
+        return None
+    found = tuple(re.split(r" *- *", steps.strip())) if isinstance(steps, str) else tuple(map(str, steps))
+    least, most = found if len(found) == 2 else found * 2 if len(found) == 1 else ("", "")
+    if not (least.isdecimal() and most.isdecimal() and 1 <= int(least) <= int(most)):
+        raise SearchError(f"{steps!r} is no number of figures; write 3, or 2-4")
+    return int(least), int(most)
 
 
 def ticks_of(beats: Number) -> int:

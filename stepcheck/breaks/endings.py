@@ -14,7 +14,7 @@ from stepcheck.breaks.requests import Break, Request, reason
 from stepcheck.breaks.states import SearchError, State, read
 from stepcheck.language.printer import print_node
 from stepcheck.language.syntax import DanceHead, FirstMark, Line, Option, PartHead, Row, UntilMark
-from stepcheck.model.dance import TICKS, Body, Forever, Item, Lap, Pass, Program, Repeat, Timed, Weight, key
+from stepcheck.model.dance import TICKS, Body, Figure, Forever, Item, Lap, Pass, Program, Repeat, Timed, Weight, key
 from stepcheck.model.source import ROUTINE, require
 from stepcheck.model.words import count as said_count
 from stepcheck.model.words import length as said_length
@@ -37,6 +37,7 @@ def break_after(
     wanted: Iterable[str] = (),
     unwanted: Iterable[str] = (),
     known: Iterable[str] = (),
+    steps: str | tuple[int, int] | None = None,
     most_in_a_row: int | None = None,
     most_turn: Number | None = None,
     any_lead: bool = False,
@@ -54,6 +55,7 @@ def break_after(
         wanted: names of figures that all have to stand in the row.
         unwanted: names of figures that must not.
         known: names of figures that the class knows, beside those that the routine dances.
+        steps: the fewest and the most figures; two to four first, from eight beats on, if left out.
         most_in_a_row: how often the same figure may be danced in a row.
         most_turn: how far the row may turn in all, in whole turns, whichever side: `"1/4"`, `Fraction(1, 4)`, 1.
         any_lead: allow figures on the foot that custom does not lead them with.
@@ -81,11 +83,39 @@ def break_after(
         wanted=wanted,
         unwanted=unwanted,
         known=known,
+        steps=steps,
         most_in_a_row=most_in_a_row,
         most_turn=most_turn,
         any_lead=any_lead,
     )
-    return answer(asked, limit, stuff.level)
+    return answer(asked, limit, stuff.level, _beside(routine, place, stuff))
+
+
+def _beside(routine: Routine, place: str | int, stuff: Material) -> tuple[Figure, ...]:
+    """Return the figures that are danced last before a place and first after it, as they are written there."""
+    bodies = {
+        key(head.node.name) if isinstance(head.node, PartHead) else "": [
+            (line.number, [key(option.name) for option in line.node.options])
+            for line in _all(head.body)
+            if isinstance(line.node, Row)
+        ]
+        for head in routine.sheet.lines
+        if isinstance(head.node, PartHead | DanceHead)
+    }
+
+    def edge(names: list[str], end: int) -> set[str]:
+        """Return what is danced first (0) or last (-1) of what is named."""
+        rows = [bodies[name][end][1] if bodies.get(name) else None for name in names]
+        return {
+            one for name, row in zip(names, rows, strict=True) for one in ({name} if row is None else edge(row, end))
+        }
+
+    found = set() if isinstance(place, int) else edge([key(place)], -1)
+    for rows in bodies.values():
+        for (number, names), after in zip(rows, (*rows[1:], None), strict=False):
+            if number == place or (isinstance(place, str) and key(place) in names):
+                found |= edge(names, -1) | (edge(after[1], 0) if after is not None else set())
+    return tuple(figure for figure in stuff.figures if key(figure.name) in found)
 
 
 def _nowhere(routine: Routine, place: str | int) -> str:

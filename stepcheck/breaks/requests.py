@@ -14,7 +14,7 @@ from stepcheck.breaks.states import Placed, Readings, Repertoire, State, lines, 
 from stepcheck.model import words
 from stepcheck.model.dance import EIGHTHS, TICKS, Figure, Foot, Weight
 
-_CONDITIONS = ("wanted", "unwanted", "most_in_a_row", "most_turn", "level", "custom", "facing", "foot")
+_CONDITIONS = ("wanted", "unwanted", "steps", "most_in_a_row", "most_turn", "level", "custom", "facing", "foot")
 
 
 @frozen
@@ -76,6 +76,7 @@ class Request:
         asked = {
             "wanted": bool(self.limits.wanted),
             "unwanted": bool(self.unwanted),
+            "steps": self.limits.steps is not None,
             "most_in_a_row": self.limits.most_in_a_row is not None,
             "most_turn": self.limits.most_turn is not None,
             "level": bool(self.hard),
@@ -104,6 +105,8 @@ class Request:
                 return evolve(self, end=State())
             case "wanted":
                 return evolve(self, limits=evolve(self.limits, wanted=()))
+            case "steps":
+                return evolve(self, limits=evolve(self.limits, steps=None))
             case "most_in_a_row":
                 return evolve(self, limits=evolve(self.limits, most_in_a_row=None))
             case _:
@@ -241,6 +244,9 @@ def _asked(request: Request, kept: list[str], level: str) -> list[str]:
         out.append(f"does without {_names(request.unwanted)}")
     if "level" in kept:
         out.append(f"keeps to the level {level}" if level else "keeps to the level")
+    if "steps" in kept and request.limits.steps is not None:
+        least, most = request.limits.steps
+        out.append(f"has {words.count(most, 'figure') if least == most else f'{least} to {most} figures'}")
     if "most_in_a_row" in kept:
         out.append(f"has no figure more than {words.count(request.limits.most_in_a_row or 0, 'time')} in a row")
     if "most_turn" in kept:
@@ -293,6 +299,7 @@ def _conditions(request: Request, kept: list[str]) -> str:
     other = {
         "unwanted": "every row of that length has to have one of them",
         "level": "every row has a harder figure in it",
+        "steps": "every row has more or fewer",
         "most_in_a_row": "every row has one more often",
         "most_turn": "every row turns further",
         "custom": "every row leads a figure with the other foot",

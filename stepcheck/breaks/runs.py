@@ -128,7 +128,7 @@ def reach(ticks: int, moves: Iterable[Move]) -> list[int]:
 State = tuple[int, int]
 Node = tuple[int, tuple[State, ...]]
 Row = tuple[tuple[Way, ...], ...]
-Extra = tuple[int, Figure | None, int, int]
+Extra = tuple[int, Figure | None, int, int, int]
 Guide = Callable[[int, int, int], int]
 """The least cost of what is left, `NEVER` or more if there is no way: for the ticks left, the weight and the turn."""
 Children = dict[Node, list[tuple[int, int, tuple[Way, ...], Node]]]
@@ -177,12 +177,13 @@ class Limits:
     """What else is asked of a row.
 
     `wanted` figures all stand in it; at most `most_in_a_row` times the same one follows itself; its turns add up to at
-    most `most_turn` eighths, whichever side they go to.
+    most `most_turn` eighths, whichever side they go to; it has from the first to the second of `steps` figures.
     """
 
     wanted: tuple[Figure, ...] = ()
     most_in_a_row: int | None = None
     most_turn: int | None = None
+    steps: tuple[int, int] | None = None
 
 
 class Run:
@@ -209,7 +210,7 @@ class Run:
                 more, rank, _, _ = children[index]
                 heappush(heap, (done + more, (*ranks, rank), done, node, index, row, extra))
 
-        start: Extra = (0, None, 0, 0)
+        start: Extra = (0, None, 0, 0, 0)
         if self.needed(start) <= root[0]:
             offer(0, (), root, 0, (), start)
         found = 0
@@ -217,7 +218,7 @@ class Run:
             _, ranks, done, node, index, row, extra = heappop(heap)
             offer(done, ranks[:-1], node, index + 1, row, extra)
             _, _, ways, child = self.children(node)[index]
-            onward = self.allowed(ways[0], extra)
+            onward = self.allowed(ways[0], extra, child[0])
             if onward is None or (self._wanted and self.needed(onward) > child[0]):
                 continue
             if self.limit < NEVER:
@@ -257,9 +258,9 @@ class Run:
         """Return the ticks that the wanted figures take which are still to come."""
         return sum(ticks for number, ticks in enumerate(self._wanted) if not extra[0] >> number & 1)
 
-    def allowed(self, way: Way, extra: Extra) -> Extra | None:
-        """Return what is to be remembered after a figure, or None if the limits forbid it."""
-        wanted, last, times, turned = extra
+    def allowed(self, way: Way, extra: Extra, left: int) -> Extra | None:
+        """Return what is to be remembered after a figure, with some ticks left, or None if the limits forbid it."""
+        wanted, last, times, turned, steps = extra
         figure, limits = way.placed.figure, self.limits
         if limits.wanted and figure in limits.wanted:
             wanted |= 1 << limits.wanted.index(figure)
@@ -272,4 +273,8 @@ class Run:
             turned += abs(way.turn)
             if turned > limits.most_turn:
                 return None
-        return wanted, last, times, turned
+        if limits.steps is not None:
+            steps += 1
+            if steps > limits.steps[1] or (not left and steps < limits.steps[0]):
+                return None
+        return wanted, last, times, turned, steps

@@ -25,7 +25,7 @@ from stepcheck.model.source import SourceError, StepcheckError, read_bytes
 from stepcheck.program import header as facts
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
-from stepcheck.report.certify import Rejected, confirm
+from stepcheck.report.certify import Rejected, Spent, confirm
 from stepcheck.report.values import Report
 
 SPOT = 64
@@ -142,7 +142,7 @@ def _danced(
     for claim in refuted:
         try:
             confirm(program, claims[claim], dances[claim], mended, excused)
-        except (Rejected, LookupError, TypeError, ValueError, AssertionError) as error:
+        except (Rejected, Spent, LookupError, TypeError, ValueError, AssertionError) as error:
             raise Unbelievable(f"{report.path}: {claims[claim].text!r} was kept as refuted, but {error}") from error
     if spot:
         outcomes, _ = pipeline.decide(program, "walk")

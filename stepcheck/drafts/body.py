@@ -311,7 +311,7 @@ def _length(page: Page, line: Said) -> bool:
 
 
 def _intro(page: Page, line: Said) -> bool:
-    if not re.match(r"\W*intro\b", line.text, re.IGNORECASE):
+    if not re.match(r"\W*intro\b", line.text, re.IGNORECASE) or "intro" in map(str.casefold, page.names):
         return False
     stated, rest = facts_of(line.text, "clogging")
     page.facts += fresh(stated, page.facts)
@@ -391,7 +391,8 @@ def _may_say_steps(page: Page, said: str) -> bool:
             or is_change(said)
             or bool(re.search(r"\b(?:restarts?|tags?)\b|\bwall \d", said, re.IGNORECASE) and not denied(said))
         )
-    return bool(_SPOKEN_STEPS.search(said)) and "=" not in said
+    named = any(re.search(rf"\b{re.escape(part.name)} again\b", said, re.IGNORECASE) for part in page.parts)
+    return named or (bool(_SPOKEN_STEPS.search(said)) and "=" not in said)
 
 
 def change(page: Page, number: int, text: str, midway: bool = False) -> None:

@@ -110,7 +110,7 @@ def sides(group: tuple[str, ...], said: str) -> list[str]:
 def listed(text: str) -> list[str]:
     """Return a text cut at commas, semicolons, `then` and `and` that stand outside brackets."""
     out, depth, start = [], 0, 0
-    for found in re.finditer(r"[()\[\]]|,|;|\.\s|\s-\s|\s&\s|\b(?:then|and)\b", text):
+    for found in re.finditer(r"[()\[\]]|,|;|\.\s|\s[-/]\s|\s&\s|\b(?:then|and)\b", text):
         sign = found[0]
         if sign in "([":
             depth += 1

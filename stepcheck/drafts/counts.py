@@ -196,7 +196,7 @@ def cut(line: str) -> tuple[Counted, ...]:
 
 
 _SPOKEN = re.compile(
-    r"^\W*(?:on\s+)?(?:counts?|beats?)\s+(\d{1,3})(?:\s*(to|-|through|and|&)\s*(\d{1,3}))?\s*[:.,)-]?\s+(?=[A-Za-z])",
+    r"(?:^\W*|(?<=[.;])\s+)(?:on\s+)?(?:counts?|beats?)\s+(\d{1,3})(?:\s*(to|-|through|and|&)\s*(\d{1,3}))?\s*[:.,)-]?\s+(?=[A-Za-z])",
     re.IGNORECASE,
 )
 """`Counts 1 to 4: the right foot …`."""
@@ -211,12 +211,16 @@ def _squeezed(found: re.Match[str]) -> str:
 
 
 def _written(found: re.Match[str]) -> str:
-    return f"{found[1]}{'-' + found[3] if found[3] else ''}  "
+    return f" ({found[1]}{'-' + found[3] if found[3] else ''}) "
 
 
 def _cut_at_counts(line: str) -> tuple[Counted, ...]:
     text = _SPOKEN.sub(_written, unbulleted(_SPACED.sub(_squeezed, plain(line).replace("\t", "   "))))
     found = list(_expressions(text))
+    label = len(found) > 1 and not text[: found[0][0]].strip() and len(found[0][2].points) == 1
+    if label and found[1][2].first <= found[0][2].last and text[found[0][1] : found[1][0]].strip():
+        text = " " * found[0][1] + text[found[0][1] :]  # the number of a section, before counts behind the words
+        found = found[1:]
     if not found:
         return (Counted(text.strip(), None),) if text.strip() else ()
     out: list[Counted] = []
@@ -314,12 +318,16 @@ _LASTING = (
 )
 
 
-_ALONE = re.compile(r"\s*(?:\.{2,}|\s{2,}|\t|\s-+\s)\s*\(?(\d{1,2})\)?\s*$")
+_ALONE = re.compile(r"\s*(?:\.{2,}|\s{2,}|\t|\s-+\s|\s(?=\())\s*\(?(\d{1,2})\)?\s*$")
 
 
 def sized(texts: Sequence[str]) -> bool:
     """Say whether the number at the end of each line is how many counts it lasts: lengths repeat, counts go up."""
-    alone = [int(found[1]) for text in texts if (found := _ALONE.search(text.rstrip()))]
+    bare = [text.rstrip() for text in texts if not re.match(r"\W*\d+\s*[-&,]", text)]
+    found = [(text, _ALONE.search(text)) for text in bare]
+    alone = [int(last[1]) for text, last in found if last and not re.search(r"[(\[]\s*[\d&]", text[: last.start()])]
+    if set(alone) <= {3, 6, 9, 12}:
+        return False  # walls by the hour
     pairs = list(itertools.pairwise(alone))
     return len(alone) > 2 and sum(a == b for a, b in pairs) > sum(a + 1 == b for a, b in pairs)
 

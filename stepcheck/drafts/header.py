@@ -281,7 +281,7 @@ class Header:
                 return
         people = next((fact for fact in self.found if fact.key == "author"), None)
         named = not _NO_NAME.search(bare)
-        club = piece.startswith("(") or re.fullmatch(r"(?:[A-Z][\w']*[ ,]*)+", bare)
+        club = piece.startswith("(") or re.fullmatch(r"(?:[A-Z][\w']*[ ,]+)*[A-Z][\w']*[ ,]*", bare)
         if not people and (is_author(bare) or (later and named and _PERSON.match(bare))):
             self.put(author(bare))
         elif people and named and club and "(" not in people.value:

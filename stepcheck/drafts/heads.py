@@ -88,7 +88,7 @@ _EIGHT = re.compile(
     re.IGNORECASE,
 )
 _SECTION = re.compile(
-    rf"^\s*(?:(?:section|sec|set|part)\s*\.?\s*{_ORDINAL}\b|s\s?\d{{1,2}}\b|[A-H]\d\b(?=\s*[:.\[(]))\s*[.:)\-]*\s*",
+    rf"^\s*(?:(?:section|sect?|set|part)\s*\.?\s*{_ORDINAL}\b|s\s?\d{{1,2}}\b|[A-H]\d\b(?=\s*[:.\[(]))\s*[.:)\-]*\s*",
     re.IGNORECASE,
 )
 _RANGE = re.compile(r"^\s*[\[(]?\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*[\])]?\s*[:.]?\s*", re.IGNORECASE)
@@ -150,7 +150,7 @@ def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading |
         span = _RANGE.match(rest)
         over = span and inner and int(span[2]) - int(span[1]) + 1 > inner.length and inner.first in (1, int(span[1]))
         if span and counted(behind_span := rest[span.end() :]) is None:
-            if over and not _SECTION.match(plain(following)):
+            if (over or not behind_span.strip()) and not _SECTION.match(plain(following)):
                 return Heading(line.strip(), (int(span[1]), int(span[2])))
             return Heading(line.strip(), None, f"{span[1]}-{span[2]}  {behind_span}")
         return Heading(line.strip(), None, "" if behind is None else rest)

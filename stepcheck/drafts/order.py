@@ -37,7 +37,7 @@ _FACE = re.compile(
 )
 _WHEN = re.compile(r"\b(?:(?:at|after)\s+(?:the\s+)?)?(?:end(?:\s+of)?)\b|^\W*(?:at|after|of)\b", re.IGNORECASE)
 _AGAIN = re.compile(
-    r"\b(?:start|begin|go)\b.{0,20}\b(?:again|over|from the top)|\brepeat\b|"
+    r"\b(?:start|begin|go)\b.{0,20}\b(?:again|over|from the top)|\brepeat\b(?!\s+(?:section|sect?|set|part|last)\b)|"
     r"\boff we go again|\bover and over|^\W*no (?:restarts?|tags?)\b|"
     r"\balways the front wall",
     re.IGNORECASE,
@@ -71,7 +71,11 @@ class Restart:
 def is_change(text: str) -> bool:
     """Say whether a line is about restarts, tags or the end."""
     said = plain(text)
-    return bool(_CHANGE.search(said)) or (bool(_RESTART.search(said)) and bool(_ON_WALLS.search(said)))
+    return (
+        bool(_CHANGE.search(said))
+        or bool(re.search(r"\btags?\b", said, re.IGNORECASE) and _ON_WALLS.search(said))
+        or (bool(_RESTART.search(said)) and bool(_ON_WALLS.search(said)))
+    )
 
 
 def denied(text: str) -> bool:
@@ -121,7 +125,7 @@ class Passes:
         after = _AFTER.search(_ON_WALLS.sub(" ", text))
         if re.search(r"\?|\bno\b|\bnot\b|\bnever\b|\bmaybe\b", text, re.IGNORECASE):
             return None
-        tagged = re.match(r"\W*tag", text, re.IGNORECASE)
+        tagged = re.search(r"^\W*tag" if not walls else r"\btag\b", text, re.IGNORECASE)
         if (
             part := re.search(r"\bafter\s+(?:part|section|sec|set|s)\s*([a-z]+|\d)\b", text, re.IGNORECASE)
         ) and not after:
@@ -138,7 +142,7 @@ class Passes:
             self.restarts += [Restart(each, counts, face, lead, tight(line)) for each in walls if each not in known]
             return self.restarts[-1]
         if tagged and walls:
-            rest = _ON_WALLS.sub(" ", re.sub(r"^\W*tag\s*\d*\b\W*", "", text, flags=re.IGNORECASE), count=1)
+            rest = _ON_WALLS.sub(" ", re.sub(r"^.*?\btag\s*\d*\b\W*", "", text, flags=re.IGNORECASE), count=1)
             length = _COUNTS.search(rest)
             rest = _FACE.sub(" ", _COUNTS.sub(" ", rest, count=1) if length else rest)
             rest = _WHEN.sub(" ", rest)
@@ -204,7 +208,8 @@ def with_feet(events: Sequence[Event], column: str) -> list[Event]:
 
 
 ORDER_WORD = re.compile(
-    r"^\W*(?:(?:sequence|seq|order|dance order|routine order|dance)\b\s*(?:[:=\-]|is\b)?|we dance\b|the order is\b)\s*",
+    r"^\W*(?:(?:sequence|seq|dance it|order|dance order|routine order|dance)\b\s*"
+    r"(?:[:=\-]|is\b)?|we dance\b|the order is\b)\s*",
     re.IGNORECASE,
 )
 _ORDERED = re.compile(r"[A-H]|part|break|chorus|tag|bridge|verse|end(?:ing)?|x\d", re.IGNORECASE)

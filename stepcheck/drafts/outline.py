@@ -1,5 +1,7 @@
 """The values of a draft: lines, blocks and parts of the sheet to come, and the parts that are still being read."""
 
+import re
+
 from attrs import evolve, field, frozen
 
 from stepcheck.books.book import Book
@@ -141,7 +143,7 @@ class Reader:
 
     def numbered(self) -> list[tuple[int, str]]:
         """Return the lines that say something, with their numbers."""
-        return [(number, text) for number, text in enumerate(self.texts, 1) if text.strip()]
+        return [(number, tabbed(text)) for number, text in enumerate(self.texts, 1) if text.strip()]
 
     def mark(self, number: int, kind: str) -> None:
         """Note what a line was read as; blank and open stay."""
@@ -155,7 +157,18 @@ class Reader:
 
     def sources(self) -> list[tuple[int, str, str]]:
         """Return the lines that say something, with what they were read as."""
-        return [(number, self.kinds.get(number, "remark"), text) for number, text in self.numbered()]
+        return [
+            (number, self.kinds.get(number, "remark"), text)
+            for number, text in enumerate(self.texts, 1)
+            if text.strip()
+        ]
+
+
+def tabbed(text: str) -> str:
+    """Return a line with bars around its cells, `| 1-2 | Step R |`, with tabs between them; any other as it is."""
+    cells = text.strip().split("|")
+    whole = len(cells) > 3 and not cells[0] and not cells[-1] and re.search(r"\w", text)
+    return "\t".join(cell.strip() for cell in cells[1:-1]) if whole else text
 
 
 def cells_of(text: str) -> list[str]:

@@ -208,7 +208,7 @@ def _said(chunk: list[Piece], vocabulary: Vocabulary, before: list[Event], insid
         yield from _weighted(chunk, at, vocabulary, before, inside)
     elif inside and len(chunk) == 1 and kinds == {"number"} and vocabulary.tradition == "line":
         hour = wall(f"{chunk[0][1]}:00")
-        yield Facing(hour) if hour else Aside(text)
+        yield Facing(hour) if hour else Unread(text)
     elif clocks:
         rest = [piece for piece in chunk if piece not in clocks]
         if any(piece[0] in ("verb", "foot", "figure", "turned", "codes") for piece in rest):

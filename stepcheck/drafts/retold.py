@@ -2,6 +2,8 @@
 
 import re
 
+from attrs import evolve
+
 from stepcheck.drafts.counts import cut, lasting
 from stepcheck.drafts.cue_lines import with_beats
 from stepcheck.drafts.cues import times_again
@@ -9,7 +11,7 @@ from stepcheck.drafts.heads import name_of
 from stepcheck.drafts.order import ORDER_WORD, tokens
 from stepcheck.drafts.outline import Line, beats_of, mirrored
 from stepcheck.drafts.page import Page
-from stepcheck.drafts.parts import REPEATED, OpenPart, repeated
+from stepcheck.drafts.parts import REPEATED, OpenPart, Section, repeated
 from stepcheck.drafts.phrases import SAME_OTHER
 from stepcheck.drafts.vocabulary import plain, tight
 
@@ -20,9 +22,13 @@ _TO = re.compile(
 
 def take_order(page: Page, text: str) -> bool:
     """Take the sequence, where a line is one; what is danced at its end is a part."""
-    if not ORDER_WORD.match(text) or not page.parted or not re.search(r"[:,\t]|  | - |\b[A-H][ A-H]*[A-H]\b", text):
+    if (
+        not ORDER_WORD.match(text)
+        or not page.parted
+        or not re.search(r"[:,\t]|  | - |\b[A-H]\d?(?: ?[A-H]\d?)+\b", text)
+    ):
         return False
-    if re.match(r"\W*dance\b(?!\s*(?:order)?\s*:)", text, re.IGNORECASE):
+    if re.match(r"\W*dance\b(?!\s*(?:order)?\s*:| it\b)", text, re.IGNORECASE):
         return False
     known = {name.casefold() for name in (*page.names, *(part.name for part in page.parts))}
     if not known & {word.casefold() for word in tokens(text)}:
@@ -37,6 +43,8 @@ def counts_again(page: Page, number: int, text: str) -> bool:
     """Dance counts of before again, or the lines before on the other side; return whether a line says so."""
     if not page.parts:
         return False
+    if page.line and (named := _SECTION_AGAIN.search(plain(text))):
+        return _section_again(page, number, text, int(named[1]))
     if found := REPEATED.fullmatch(plain(text)):
         return _retake(page, number, text, *map(int, found.groups("0")))
     pieces = cut(text)
@@ -51,6 +59,23 @@ def counts_again(page: Page, number: int, text: str) -> bool:
     target += made
     if counts:
         page.passed(counts.first, counts.last)
+    page.reader.mark(number, "steps")
+    return True
+
+
+_SECTION_AGAIN = re.compile(r"\brepeat\s+(?:section|sect?|set|s)\s*(\d)\s*\W*$", re.IGNORECASE)
+
+
+def _section_again(page: Page, number: int, text: str, at: int) -> bool:
+    """Dance a section again, without its facings, as a section of its own; one that isn't there stays open."""
+    known = [section for section in page.sections if section.items]
+    if at > len(known) or page.tag:
+        page.reader.leave_open(number, text)
+        return True
+    before = known[at - 1]
+    page.section(Section(tight(text), before.stated, number, before.length))
+    page.here.items += [evolve(item, facing="") if isinstance(item, Line) else item for item in before.items]
+    page.here.first, page.here.last = before.first, before.last
     page.reader.mark(number, "steps")
     return True
 

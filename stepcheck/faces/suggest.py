@@ -57,6 +57,11 @@ LIMIT = click.option("--limit", type=NUMBER, default=5, show_default=True, metav
 @click.option(
     "--known", multiple=True, metavar="NAME", type=FIGURE, help="A figure that the class knows; these are preferred."
 )
+@click.option(
+    "--steps",
+    metavar="N-M",
+    help="From so many to so many figures.  [default: with --after from 8 beats on 2-4 first, else the fewest]",
+)
 @click.option("--most-in-a-row", type=NUMBER, metavar="M", help="At most so many of one figure in a row.")
 @click.option("--most-turn", metavar="TURNS", help="Turn no further in all: 0, 1/4, 0.25, 1.")
 @click.option("--any-lead", is_flag=True, help="Allow figures on the foot that custom does not lead them with.")
@@ -111,7 +116,7 @@ def _ending(path: str, given: dict[str, Any]) -> Any:
     for name, option in (("passes", "--passes"), ("counts", "--counts")):
         if name not in given:
             raise click.UsageError(f"an ending needs {option}")
-    for name in ("end", "wanted", "unwanted", "known", "most_in_a_row", "most_turn"):
+    for name in ("end", "wanted", "unwanted", "known", "steps", "most_in_a_row", "most_turn"):
         if name in given:
             raise click.UsageError(
                 "an ending is at the front; of the other options it takes --beats, --level and --limit"
@@ -134,7 +139,7 @@ def _beats(given: dict[str, Any]) -> str:
 
 def _row(given: dict[str, Any]) -> dict[str, Any]:
     """Return the options about rows as arguments."""
-    names = ("end", "limit", "level", "wanted", "unwanted", "known", "most_in_a_row", "most_turn", "any_lead")
+    names = ("end", "limit", "level", "wanted", "unwanted", "known", "steps", "most_in_a_row", "most_turn", "any_lead")
     return {name: given[name] for name in names if name in given}
 
 

@@ -34,7 +34,7 @@ from stepcheck.model.dance import (
     Weight,
     key,
 )
-from stepcheck.model.findings import Diagnostic
+from stepcheck.model.findings import Diagnostic, Patch
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import SourceError
 from stepcheck.program.routine import Routine
@@ -133,39 +133,33 @@ def plan(routine: Routine, report: Report | None = None, *, repairs: int = 0) ->
         report: the answer about it, for the changes that mend its findings.
         repairs: how many least changes to look for, if something in it is refuted.
     """
-    source, lines = routine.sheet.source, routine.sheet.lines
-    fields = [line.node for line in lines if isinstance(line.node, HeaderField)]
-    clock = [one.value.strip() for one in fields if key(one.key) == "book"] == ["line"]
-    mending: list[tuple[Diagnostic, tuple[str, ...]]] = []
-    if report is not None:
-        for finding, good in fixes.mending(source, report):
-            diffs = (difference(source, patch.applied(source)) for patch in good)
-            mending.append((finding, tuple(dict.fromkeys(diffs))))
-    found: tuple[tuple[str, str], ...] = ()
-    if repairs and report is not None and report.verdict is Verdict.REFUTED:
-        found = tuple(
-            (patch.about, difference(source, patch.applied(source))) for patch in fixes.repairs(routine, repairs)
-        )
-    program = routine.program
-    heads = [(line, line.node) for line in lines if isinstance(line.node, PartHead)]
-    if program is None:
-        parts = tuple(_part(line, head, Tracks({}, {})) for line, head in heads)
-        return Plan(source.lines, parts, clock=clock, mending=tuple(mending), repairs=found)
-    dancer, ways = Dancer(), tracks(program)
-    whole = dancer.all(program)
+    source, lines, program = routine.sheet.source, routine.sheet.lines, routine.program
+    books = [
+        one.node.value.strip() for one in lines if isinstance(one.node, HeaderField) and key(one.node.key) == "book"
+    ]
+    claims = () if report is None else report.claims
+
+    def diff(patch: Patch) -> str:
+        return difference(source, patch.applied(source))
+
+    searched = repairs if report is not None and report.verdict is Verdict.REFUTED else 0
+    dancer, ways = Dancer(), Tracks({}, {}) if program is None else tracks(program)
+    whole = program is None or dancer.all(program)
     return Plan(
         source.lines,
-        tuple(_part(line, head, ways) for line, head in heads),
+        tuple(_part(line, line.node, ways) for line in lines if isinstance(line.node, PartHead)),
         tuple(dancer.moments),
         whole,
         dancer.endless is not None,
-        walls_of(program, dancer.endless),
+        () if program is None else walls_of(program, dancer.endless),
         routine.facts.walls,
-        report is not None
-        and any(one.kind == Kind.WALLS.value and one.verdict is Verdict.REFUTED for one in report.claims),
-        clock,
-        tuple(mending),
-        found,
+        any(one.kind == Kind.WALLS.value and one.verdict is Verdict.REFUTED for one in claims),
+        books == ["line"],
+        tuple(
+            (finding, tuple(dict.fromkeys(map(diff, good))))
+            for finding, good in (fixes.mending(source, report) if report is not None else ())
+        ),
+        tuple((patch.about, diff(patch)) for patch in (fixes.repairs(routine, searched) if searched else ())),
     )
 
 
@@ -289,7 +283,7 @@ class Dancer:
                 return state
             case Timed():
                 inner = self.run(item.body, evolve(state, since=state.clock))
-                return evolve(inner, since=state.since, clock=self._end(state, inner, item.lasts))
+                return evolve(inner, since=state.since, clock=_end(state, inner, item.lasts))
             case Pass():
                 return self._pass(item, state)
             case Lap() | Lined():
@@ -300,17 +294,13 @@ class Dancer:
             case Last():
                 return state
 
-    @staticmethod
-    def _end(before: State, after: State, lasts: int | None) -> int:
-        return after.clock if lasts is None else before.clock + lasts
-
     def _pass(self, item: Pass, state: State) -> State:
         time = self._danced[item.part] = self._danced.get(item.part, 0) + 1
         self._parts.append((item.part, time))
         frame = evolve(state, loose=False, front=state.facing, turned=state.turn, since=state.clock)
         inner = self.run(item.body, frame)
         self._parts.pop()
-        loose, clock = state.loose or inner.loose, self._end(state, inner, item.lasts)
+        loose, clock = state.loose or inner.loose, _end(state, inner, item.lasts)
         return evolve(inner, loose=loose, front=state.front, turned=state.turned, since=state.since, clock=clock)
 
     def _step(self, step: Step, state: State) -> State:
@@ -395,3 +385,7 @@ class Dancer:
         else:
             self.moments.append(made)
         return after
+
+
+def _end(before: State, after: State, lasts: int | None) -> int:
+    return after.clock if lasts is None else before.clock + lasts

@@ -32,12 +32,17 @@ class Token(str):
 
 
 class Stuck(ValueError):
-    """A line that leaves the grammar at `at`, where one of the terminals `wanted` could stand."""
+    """A line that leaves the grammar at `at`."""
 
-    def __init__(self, at: int, wanted: tuple[str, ...]) -> None:
+    def __init__(self, at: int, machine: "Machine", states: tuple[int, ...]) -> None:
         super().__init__(at)
         self.at = at
-        self.wanted = wanted
+        self._machine, self._states = machine, states
+
+    @cached_property
+    def wanted(self) -> tuple[str, ...]:
+        """The terminals one of which could stand there."""
+        return self._machine.possible(self._states)
 
 
 class Machine:
@@ -85,11 +90,11 @@ class Machine:
                     if terminal != END and (found := self.matcher(terminal)(text, at)):
                         break
                 else:
-                    raise Stuck(at, self._possible(states))
+                    raise Stuck(at, self, tuple(states))
             here = tuple(states)
             action = self._reduced(states, values, terminal)
             if action is None:
-                raise Stuck(at, self._possible(here))
+                raise Stuck(at, self, here)
             if found is None:
                 return values[0]
             token = Token(found[0])
@@ -116,7 +121,7 @@ class Machine:
             states.append(self._states[states[-1]][1][name])
         return action
 
-    def _possible(self, states: Sequence[int]) -> tuple[str, ...]:
+    def possible(self, states: Sequence[int]) -> tuple[str, ...]:
         """Return the terminals that can come after `states`: fewer than the last state's, which others share."""
         return tuple(terminal for terminal in self._states[states[-1]][0] if self._shifts(list(states), terminal))
 

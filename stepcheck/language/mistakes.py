@@ -11,7 +11,7 @@ from stepcheck.language import syntax
 from stepcheck.language.grammar import END, Stuck
 from stepcheck.language.measures import LineError
 from stepcheck.language.patch import MEANT, Rewrite
-from stepcheck.language.respelling import Slips, misspelt, moved_or_lost, respelled
+from stepcheck.language.slips import Slips, misspelt, moved_or_lost, respelled
 from stepcheck.language.spoken import spoken
 from stepcheck.language.syntax import At
 
@@ -126,6 +126,14 @@ def explained(stuck: Stuck, text: str, start: str, parse: Parse, note: str | Non
         or _near_word(stuck, text)
         or _misplaced_word(stuck, text, start)
     )
+
+
+def briefly(stuck: Stuck, text: str, start: str) -> LineError:
+    """Return what is wrong with a line in which the grammar got stuck, without looking for what it may be meant to
+    say."""
+    found = _PIECE.match(text, stuck.at)
+    reason = f"{_short(found[0])} is not understood here" if found else "the line ends too soon"
+    return LineError(found.span() if found else (len(text), len(text)), reason, _shape(text, start))
 
 
 def _field(text: str, start: str) -> LineError | None:

@@ -9,14 +9,14 @@ from typing import Any
 
 from attrs import frozen
 
-from stepcheck.language import brackets, mistakes, syntax
+from stepcheck.language import mistakes, syntax
 from stepcheck.language.grammar import Machine, Stuck
 from stepcheck.language.grammar import load as load_grammar
 from stepcheck.language.measures import LineError
 from stepcheck.language.patch import Rewrite, hints
 from stepcheck.language.phrases import Phrases
 from stepcheck.language.reader import REFUSED, read, take
-from stepcheck.language.respelling import misspelt, moved_or_lost, respelled
+from stepcheck.language.slips import misspelt, moved_or_lost, respelled, unread
 from stepcheck.language.syntax import Form, Line, Node, Sheet
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.source import MAX_COLUMNS, Source, Span
@@ -24,6 +24,8 @@ from stepcheck.model.source import MAX_COLUMNS, Source, Span
 __all__ = ["LineError", "parse", "parse_forms", "parse_line", "read", "take"]
 
 DEEPEST = 100
+MOST_EXPLAINED = 300
+"""Findings on the writing of one sheet beyond which nobody looks for what a broken line may be meant to say."""
 TAB = 4
 _ANY = 1 << 30
 _START = {
@@ -99,21 +101,23 @@ def _machine() -> Machine:
     return load_grammar(Phrases())
 
 
-def _understood(text: str, start: str, note: str | None = None) -> Any:
+def _understood(text: str, start: str, note: str | None = None, brief: bool = False) -> Any:
     machine = _machine()
     try:
         node = machine.parse(text, start)
     except Stuck as stuck:
+        if brief:
+            raise mistakes.briefly(stuck, text, start) from None
         raise mistakes.explained(stuck, text, start, machine.parse, note) from None
-    wrong = mistakes.suspected(node, text, start, machine.parse)
+    wrong = None if brief else mistakes.suspected(node, text, start, machine.parse)
     if wrong:
         raise wrong
     return node
 
 
 @lru_cache(maxsize=1 << 16)
-def _reading(context: str, text: str) -> _Reading:
-    """Return what a stripped line says."""
+def _reading(context: str, text: str, brief: bool = False) -> _Reading:
+    """Return what a stripped line says; `brief` says not to look for what it may be meant to say."""
     if len(text) > MAX_COLUMNS:
         reason = f"the line is longer than {MAX_COLUMNS} characters"
         return _Reading(error=LineError((MAX_COLUMNS, len(text)), reason, (), "too-large"))
@@ -122,15 +126,16 @@ def _reading(context: str, text: str) -> _Reading:
     node = None
     if body:
         try:
-            node = _understood(body, _START[context], note)
-            error = _placed(node, body, context)
+            node = _understood(body, _START[context], note, brief)
+            error = _placed(node, body, context, brief)
         except LineError as fault:
-            error = fault
+            error = fault.with_traceback(None)  # it is kept for long, without the frames that it came through
+            error.__context__ = None
         if error:
-            return _Reading(error=error, opens=_guessed(body, context, error))
+            return _Reading(error=error, opens=_guessed(body, context, error, brief))
     if not note or (context == "sheet" and node is None):
         return _Reading(node, note, comment.strip() if mark else None, None, _OPENS.get(type(node)))
-    found = brackets.unread(node, body, note, len(whole.rstrip()), _machine().parse, _START[context])
+    found = unread(node, body, note, len(whole.rstrip()), _machine().parse, _START[context])
     return _Reading(node, note, comment.strip() if mark else None, None, _OPENS.get(type(node)), tuple(found))
 
 
@@ -150,10 +155,10 @@ def _noted(body: str, context: str) -> tuple[str, str | None]:
     return body[:start].rstrip(), note
 
 
-def _guessed(body: str, context: str, error: LineError) -> str | None:
+def _guessed(body: str, context: str, error: LineError, brief: bool) -> str | None:
     """Return the context that a broken line would open, to go on reading under it."""
     lines = [one.text for one in error.hints if isinstance(one, Rewrite) and one.at and not one.at[0]]
-    for line in (*lines, body.rstrip(" :") + ":"):
+    for line in () if brief else (*lines, body.rstrip(" :") + ":"):
         try:
             meant = _machine().parse(line.strip(), _START[context])
         except (Stuck, LineError):
@@ -166,7 +171,7 @@ def _guessed(body: str, context: str, error: LineError) -> str | None:
     return near[0] if near else "part" if ":" in body else None
 
 
-def _placed(node: Any, body: str, context: str) -> LineError | None:
+def _placed(node: Any, body: str, context: str, brief: bool) -> LineError | None:
     """Return why this line can't stand under a part or under `dance:`, if it can't."""
     whole = (0, len(body))
     if context == "part":
@@ -176,7 +181,7 @@ def _placed(node: Any, body: str, context: str) -> LineError | None:
             )
         if isinstance(node, syntax.LabelHead) or (isinstance(node, syntax.Row) and node.section is not None):
             words = "sections of the music are named under dance: only"
-            meant = meant_lines(body, context)
+            meant = () if brief else meant_lines(body, context)
             return LineError(
                 whole, "a section of the music can't be named inside a part", (*meant, words), "misplaced-line"
             )
@@ -304,7 +309,7 @@ def parse(source: Source) -> tuple[Sheet, tuple[Diagnostic, ...]]:
         if width != block.width:
             builder.indented(block, number, indent, width)
         block.filled = True
-        read = _reading(block.context, text)
+        read = _reading(block.context, text, len(builder.findings) > MOST_EXPLAINED)
         node, note, comment, opens = read.node, read.note, read.comment, read.opens
         error = read.error or (_at_margin(builder, node, text) if block is top else None)
         for wrong in (error,) if error else read.unread:

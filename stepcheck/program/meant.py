@@ -67,6 +67,9 @@ def _instead(
         return tuple(
             Rewrite(f"{name} from {one.book}", (option.at[0], option.book_at[1])) for one in book.find(name)
         ) or (f"the books of the sheet are {book.name}",)
+    define = f"define it under figures:, like this: {book.example(_short(name))}"
+    if not compared:
+        return (define,)
     split = _split(option, book, frozenset(own), sections)
     if split:
         return split
@@ -75,10 +78,7 @@ def _instead(
     if len(key(name)) == 1:
         return tuple(Rewrite(one, option.at, MEANT) for one in own.values() if len(one) == 1)[:MOST_NEAR]
     bare = [own[one] for one in (key(name.partition(" ")[2]),) if one in own and key(name.split()[0]) == "part"]
-    near = bare or (
-        [own[one] for one in get_close_matches(key(name), own, 2)] + list(book.nearest(name)) if compared else []
-    )
-    define = f"define it under figures:, like this: {book.example(_short(name))}"
+    near = bare or [own[one] for one in get_close_matches(key(name), own, 2)] + list(book.nearest(name))
     if near:
         offered: list[str | Rewrite] = []
         offered += [Rewrite(one, option.at, MEANT, (), define) for one in dict.fromkeys(near)][:MOST_NEAR]

@@ -9,9 +9,9 @@ from math import gcd
 from stepcheck.model.dance import EIGHTHS, TICKS, Body, Choice, Claim, Kind, Lap, Pass, Program, Test, Weight
 from stepcheck.model.outcome import Replay, Row, Trace
 from stepcheck.report.judge import Judge
-from stepcheck.report.replays import Begun, Decisions, Ended, Rejected, State, Stopped
+from stepcheck.report.replays import Begun, Decisions, Effort, Ended, Rejected, Spent, State, Stopped
 
-__all__ = ["Rejected", "Replay", "Row", "confirm"]
+__all__ = ["Effort", "Rejected", "Replay", "Row", "Spent", "confirm"]
 
 
 def confirm(
@@ -20,6 +20,7 @@ def confirm(
     traces: tuple[Trace, ...],
     mended: frozenset[str],
     excused: frozenset[str] | None = None,
+    effort: Effort | None = None,
 ) -> tuple[Replay, ...]:
     """Return the replays of the traces that refute `claim`, one for each.
 
@@ -30,17 +31,20 @@ def confirm(
         mended: the ids of the claims that are refuted or undecided: checks of them go on as if they held.
         excused: for a claim about walls, the ids of those that are refuted in the dance itself, so that a pass for its
             steps alone need not have these feet free; `mended` if they are not given.
+        effort: how much may be danced, over as many claims as share it.
 
     Raises:
         Rejected: a trace is no dance of the program, or the claim does not fail in it.
+        Spent: that would take too long.
     """
+    effort = effort or Effort()
     if claim.kind is Kind.FIGURE:
         return (_figure(program, claim),)
     if not traces:
         raise Rejected("there is no trace")
     if claim.kind is Kind.WALLS:
-        return _confirm_walls(program, claim, traces, mended, mended if excused is None else excused)
-    replays = tuple(_replay(program, claim, trace, mended, len(traces) > 1) for trace in traces)
+        return _confirm_walls(program, claim, traces, mended, mended if excused is None else excused, effort)
+    replays = tuple(_replay(program, claim, trace, mended, len(traces) > 1, effort) for trace in traces)
     if len(replays) > 1 and replays[0].found == replays[1].found:
         raise Rejected("the two dances do not differ")
     return replays
@@ -55,8 +59,8 @@ def _begin(program: Program, trace: Trace) -> tuple[Body, State]:
     return program.spares[trace.spare].body, State(trace.start, 0)
 
 
-def _replay(program: Program, claim: Claim, trace: Trace, mended: frozenset[str], pair: bool) -> Replay:
-    judge = Judge(program, claim, mended, trace, pair)
+def _replay(program: Program, claim: Claim, trace: Trace, mended: frozenset[str], pair: bool, effort: Effort) -> Replay:
+    judge = Judge(program, claim, mended, trace, pair, effort)
     body, state = _begin(program, trace)
     try:
         judge.run(body, state)
@@ -68,12 +72,17 @@ def _replay(program: Program, claim: Claim, trace: Trace, mended: frozenset[str]
 
 
 def _confirm_walls(
-    program: Program, claim: Claim, traces: tuple[Trace, ...], mended: frozenset[str], excused: frozenset[str]
+    program: Program,
+    claim: Claim,
+    traces: tuple[Trace, ...],
+    mended: frozenset[str],
+    excused: frozenset[str],
+    effort: Effort,
 ) -> tuple[Replay, ...]:
     """Return a replay of a pass that does not come home in time or cannot be danced over and over, or of two that
     differ."""
     assert program.walls is not None
-    replays = tuple(_chain(program, claim, trace, mended, excused) for trace in traces)
+    replays = tuple(_chain(program, claim, trace, mended, excused, effort) for trace in traces)
     first = replays[0]
     if first.test is Test.LEAD:
         return (first,)
@@ -84,14 +93,16 @@ def _confirm_walls(
     raise Rejected("every pass turns as it should")
 
 
-def _chain(program: Program, claim: Claim, trace: Trace, mended: frozenset[str], excused: frozenset[str]) -> Replay:
+def _chain(
+    program: Program, claim: Claim, trace: Trace, mended: frozenset[str], excused: frozenset[str], effort: Effort
+) -> Replay:
     """Return the replay of the last pass of a chain of passes, the first of which begins as a lap of the dance does."""
     assert program.walls is not None
     if trace.start is None or not trace.passes or trace.spare is not None:
         raise Rejected("a trace about walls says with which weight the first pass begins, and dances it")
-    weight = _lap_begins(program, claim, trace, mended)
+    weight = _lap_begins(program, claim, trace, mended, effort)
     for number, decisions in enumerate(trace.passes, 1):
-        judge = Judge(program, claim, excused, trace, False)
+        judge = Judge(program, claim, excused, trace, False, effort)
         judge.alone, judge.begins, judge.decisions = True, weight, Decisions(deque(decisions))
         try:
             end = judge.run(program.walls.body, State(weight, 0))
@@ -111,7 +122,7 @@ def _chain(program: Program, claim: Claim, trace: Trace, mended: frozenset[str],
     return judge.blocked if fits and judge.blocked is not None else turned
 
 
-def _lap_begins(program: Program, claim: Claim, trace: Trace, mended: frozenset[str]) -> Weight:
+def _lap_begins(program: Program, claim: Claim, trace: Trace, mended: frozenset[str], effort: Effort) -> Weight:
     """Return the weight with which the first pass of a chain begins, after dancing to where a lap begins with it."""
     assert trace.start is not None
     if not _has_lap(program.dance, set()):
@@ -120,7 +131,7 @@ def _lap_begins(program: Program, claim: Claim, trace: Trace, mended: frozenset[
                 "the dance holds no lap, so the first pass begins as the dance does, and nothing comes before"
             )
         return trace.start
-    judge = Judge(program, claim, mended, trace, False)
+    judge = Judge(program, claim, mended, trace, False, effort)
     try:
         judge.run(program.dance, State(Weight(program.lead.other), program.facing, front=program.facing))
     except Begun:

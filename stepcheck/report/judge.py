@@ -1,6 +1,7 @@
 """One single dance, danced as its decisions say: what the judge sees of it."""
 
 from collections import deque
+from itertools import islice, zip_longest
 
 from attrs import evolve
 
@@ -31,20 +32,22 @@ from stepcheck.model.dance import (
 )
 from stepcheck.model.movements import Actor
 from stepcheck.model.outcome import Decision, End, Fill, Lead, Pick, Replay, Row, Run, Trace
-from stepcheck.report.replays import Begun, Decisions, Ended, Rejected, State, Stopped, fits, found, taken
+from stepcheck.report.replays import Begun, Decisions, Effort, Ended, Rejected, State, Stopped, fits, found, taken
 
 _FEET = tuple(Foot)
 _ON = tuple(Weight)
 _MOST_ROWS = 400
 _PLAIN_TIMES = 24  # of a repeat that stands in no other; they are danced one by one, for the rows
-_DEEP = 4  # repeats and parts around a repeat that is not danced a second time from where it was danced before
+_DEEP = 4  # repeats and parts around a pass that is not danced a second time
 _ROUNDS = 3  # as many are danced, for a turn to either side may hold twice where it is another each time
 
 
 class Judge:
     """One replay: the claim looked for, the claims taken as mended, and the readings of the open words."""
 
-    def __init__(self, program: Program, claim: Claim, mended: frozenset[str], trace: Trace, pair: bool) -> None:
+    def __init__(
+        self, program: Program, claim: Claim, mended: frozenset[str], trace: Trace, pair: bool, effort: Effort
+    ) -> None:
         self.claim = claim
         self.mended = mended
         self.readings = {word.key: number for word, number in zip(program.words, trace.words, strict=False)}
@@ -60,10 +63,15 @@ class Judge:
         self.danced: dict[str, int] = {}
         self.outer: list[Decisions] = []
         self.decisions = Decisions(deque(trace.decisions))
-        self._deep: dict[tuple[object, ...], tuple[State, State]] = {}
+        self._effort = effort
+        self._seen: set[int] = set()
+        self._passed: dict[tuple[object, ...], tuple[tuple[Decision, ...], State, State]] = {}
 
     def run(self, body: Body, state: State) -> State:
         """Dance a body."""
+        if id(body) in self._seen:
+            self._effort.spend(len(body))
+        self._seen.add(id(body))
         for number, item in enumerate(body):
             state = self.dance(item, state, number == 0)
         return state
@@ -256,13 +264,19 @@ class Judge:
         if item.lap:
             self._lap(state)
         number = self.danced[item.part] = self.danced.get(item.part, 0) + 1
+        # A pass looks at its own frame alone: deep inside, one that decides alike is not danced again.
+        deep = len(self.outer) + len(self.parts) >= _DEEP and self.start is None and not self.alone
+        key = (id(item.body), item.lasts, state.weight)
+        if deep and (again := self._again(key, state)):
+            return again
+        left = tuple(self.decisions.left) if deep else ()
         self.parts.append((item.part, item.line, number))
         self.starts.append((state.clock, state.facing))
         frame = evolve(state, loose=False, front=state.facing, turned=state.turn, since=state.clock)
         inner = self.run(item.body, frame)
         self.parts.pop()
         self.starts.pop()
-        return evolve(
+        after = evolve(
             inner,
             loose=state.loose or inner.loose,
             front=state.front,
@@ -270,6 +284,36 @@ class Judge:
             since=state.since,
             clock=inner.clock if item.lasts is None else state.clock + item.lasts,
         )
+        if deep:
+            self._passed[key] = left[: len(left) - len(self.decisions.left)], state, evolve(after, loose=inner.loose)
+        return after
+
+    def _again(self, key: tuple[object, ...], state: State) -> State | None:
+        """Return the state after a pass that was danced before with the decisions that come next.
+
+        Not with the last ones of two dances that differ in length: there the alternatives are found that do so.
+        """
+        if key not in self._passed:
+            return None
+        decided, earlier, after = self._passed[key]
+        left = self.decisions.left
+        if any(one is not other and one != other for one, other in zip_longest(decided, islice(left, len(decided)))):
+            return None
+        if self.pair and len(left) == len(decided) and not any(decisions.left for decisions in self.outer):
+            return None
+        for _ in decided:
+            left.popleft()
+        again = evolve(
+            state,
+            weight=after.weight,
+            facing=(state.facing + after.facing - earlier.facing) % EIGHTHS,
+            loose=state.loose or after.loose,
+            turn=state.turn + after.turn - earlier.turn,
+            clock=state.clock + after.clock - earlier.clock,
+        )
+        if self.rows:
+            self.rows.append(evolve(self.rows[-1], tick=state.clock, ticks=again.clock - state.clock))
+        return again
 
     def _repeat(self, repeat: Repeat, state: State) -> State:
         done = 0
@@ -298,25 +342,7 @@ class Judge:
         assert isinstance(run, Run)
         if run.times < 1:
             raise Rejected("a run of no times")
-        if len(self.outer) + len(self.parts) < _DEEP:
-            return self._alike(body, state, run.times, run.decisions)
-        begun = (state.weight, (state.facing - state.front) % EIGHTHS, state.loose, state.turn - state.turned)
-        known = (id(body), run.times, run.decisions, *begun, state.clock - state.since)
-        if known not in self._deep:
-            self._deep[known] = state, self._alike(body, state, run.times, run.decisions)
-            return self._deep[known][1]
-        earlier, after = self._deep[known]  # the claim did not fail in it, and every check looks at the frame alone
-        again = evolve(
-            state,
-            weight=after.weight,
-            facing=(state.facing + after.facing - earlier.facing) % EIGHTHS,
-            loose=after.loose,
-            turn=state.turn + after.turn - earlier.turn,
-            clock=state.clock + after.clock - earlier.clock,
-        )
-        if self.rows:
-            self.rows.append(evolve(self.rows[-1], tick=state.clock, ticks=again.clock - state.clock, times=run.times))
-        return again
+        return self._alike(body, state, run.times, run.decisions)
 
     def _alike(self, body: Body, state: State, times: int, decisions: tuple[Decision, ...]) -> State:
         """Dance a body `times` times with the same decisions; once it comes round, go whole rounds at a time."""

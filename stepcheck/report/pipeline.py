@@ -18,7 +18,7 @@ from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.model.source import BOOK, ROUTINE, Source, StepcheckError, require
 from stepcheck.program.routine import Routine, elaborate
 from stepcheck.report import echoes, notes, variations
-from stepcheck.report.certify import Rejected, Replay, confirm
+from stepcheck.report.certify import Effort, Rejected, Replay, Spent, confirm
 from stepcheck.report.finish import finish
 from stepcheck.report.leanings import Leaning
 from stepcheck.report.readings import View, hangs_of, lean, left_out, opened_up, settled
@@ -270,17 +270,23 @@ def decide(
     refuted = frozenset(outcome.claim for outcome in outcomes if outcome.verdict is Verdict.REFUTED)
     if not refuted:
         return outcomes, {}
-    order, excused = _order(program), danced_wrongly(outcomes)
-    mended = refuted | {outcome.claim for outcome in outcomes if outcome.verdict is Verdict.UNDECIDED}
+    excused, effort = danced_wrongly(outcomes), Effort()
+    open_ = refuted | {outcome.claim for outcome in outcomes if outcome.verdict is Verdict.UNDECIDED}
     replays: dict[str, tuple[Replay, ...]] = {}
-    out = []
+    shown = []
     for claim, outcome in zip(program.claims, outcomes, strict=True):
         if outcome.verdict is Verdict.REFUTED:
             try:
-                replays[claim.id] = confirm(program, claim, outcome.traces, mended, excused)
+                replays[claim.id] = confirm(program, claim, outcome.traces, open_, excused, effort)
             except Rejected as error:
                 message = f"{claim.text!r} was found to be wrong, but danced step by step {error}"
                 raise Disagreement(claim, message) from error
+            except Spent:
+                outcome = Outcome(claim.id, Verdict.UNDECIDED, reason="budget")
+        shown.append(outcome)
+    refuted, order = frozenset(replays), _order(program)
+    out = []
+    for claim, outcome in zip(program.claims, shown, strict=True):
         causes = tuple(sorted(refuted & _lapped(program))) if claim.id in refuted and claim.kind is Kind.WALLS else ()
         out.append(evolve(outcome, mended=_mended(claim.id, refuted, order), causes=causes))
     return tuple(out), replays
@@ -345,20 +351,14 @@ def _agreed(claim: Claim, one: Outcome, other: Outcome) -> Outcome:
 def _order(program: Program) -> dict[str, tuple[int, int]]:
     """Return for each claim where it is first and last checked, by a count of the items of the program."""
     order: dict[str, tuple[int, int]] = {}
-    for number, claim in enumerate(_checked_in(program)):
+    seen: set[int] = set()
+    bodies = (program.dance, *(spare.body for spare in program.spares))
+    claims = [length.claim.id for length in program.lengths]
+    claims += (claim for body in bodies for claim in _checked_inside(body, seen))
+    claims += (program.walls.claim.id,) if program.walls else ()
+    for number, claim in enumerate(claims):
         order[claim] = (order.get(claim, (number, number))[0], number)
     return order
-
-
-def _checked_in(program: Program) -> Iterator[str]:
-    """Yield the claims in the order in which the program checks them; a body that stands in many places only once."""
-    seen: set[int] = set()
-    yield from (length.claim.id for length in program.lengths)
-    yield from _checked_inside(program.dance, seen)
-    for spare in program.spares:
-        yield from _checked_inside(spare.body, seen)
-    if program.walls is not None:
-        yield program.walls.claim.id
 
 
 def _checked_inside(body: Body, seen: set[int]) -> Iterator[str]:
@@ -367,28 +367,27 @@ def _checked_inside(body: Body, seen: set[int]) -> Iterator[str]:
         return
     seen.add(id(body))
     for item in body:
-        match item:
-            case Choice(claim=Claim() as claim):
-                yield claim.id
-            case _:
-                yield from (check.claim.id for check in checks(item))
+        if isinstance(item, Choice) and item.claim is not None:
+            yield item.claim.id
+        yield from (check.claim.id for check in checks(item))
         for inner in inside(item):
             yield from _checked_inside(inner, seen)
 
 
 def _lapped(program: Program) -> frozenset[str]:
     """Return the claims that are checked in the laps of a dance."""
-    found: set[str] = set()
-    seen: set[int] = set()
-    stack: list[tuple[Body, bool]] = [(program.dance, False)]
+    found, inner, seen = set[str](), set[int](), set[int]()
+    stack: list[Body] = [program.dance]
     while stack:
-        body, lapped = stack.pop()
-        if lapped:
-            found.update(_checked_inside(body, seen))
+        body = stack.pop()
+        if id(body) in seen:
             continue
+        seen.add(id(body))
         for item in body:
-            lap = isinstance(item, Lap) or (isinstance(item, Pass) and item.lap)
-            stack += ((inner, lap) for inner in inside(item))
+            if isinstance(item, Lap) or (isinstance(item, Pass) and item.lap):
+                found.update(_checked_inside(item.body, inner))
+            else:
+                stack += inside(item)
     return frozenset(found)
 
 

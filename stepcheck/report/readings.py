@@ -13,7 +13,7 @@ from stepcheck.books.footwork import Words, danced
 from stepcheck.language.syntax import HeaderField, Sheet
 from stepcheck.model import words as said
 from stepcheck.model.dance import Figure, Program, Word
-from stepcheck.report.certify import Replay, confirm
+from stepcheck.report.certify import Replay, Spent, confirm
 from stepcheck.report.leanings import Hang, Leaning, Visit
 from stepcheck.walk.effects import Algebra
 from stepcheck.walk.walk import Survey, survey, trace
@@ -326,7 +326,10 @@ def _visit(view: View, hang: Hang, labels: tuple[str, ...], number: int) -> tupl
             traces = trace(view.program, claim.id, broken, broken, readings=view.words.readings(number))
             if not traces:
                 continue
-            replays = confirm(view.program, claim, traces, broken | view.survey.waiting.keys())
+            try:
+                replays = confirm(view.program, claim, traces, broken | view.survey.waiting.keys())
+            except Spent:
+                continue
             if best is None or (replays[0].tick, order) < best[:2]:
                 best = replays[0].tick, order, claim, replays
     if best is None:

@@ -4,7 +4,7 @@ ends."""
 from collections import deque
 from typing import TypeVar
 
-from attrs import evolve, field, frozen
+from attrs import define, evolve, field, frozen
 
 from stepcheck.model.dance import EIGHTHS, Check, Test, Weight
 from stepcheck.model.outcome import Decision, Replay
@@ -14,6 +14,27 @@ _Kind = TypeVar("_Kind", bound=Decision)
 
 class Rejected(Exception):
     """A trace is not a dance of this program, or the claim does not fail in it."""
+
+
+class Spent(Exception):
+    """Dancing it step by step takes too long."""
+
+
+@define
+class Effort:
+    """How many items may still be danced again, over all traces of a sheet; each for the first time is free."""
+
+    left: int = 400_000
+
+    def spend(self, items: int) -> None:
+        """Count items that are danced again.
+
+        Raises:
+            Spent: there are too many.
+        """
+        self.left -= items
+        if self.left < 0:
+            raise Spent
 
 
 class Ended(Exception):

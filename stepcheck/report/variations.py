@@ -1,7 +1,7 @@
 """Variations whose alternatives end on different feet or walls: where a claim fails because of one, it is what
 disagrees."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import product
 
 from attrs import evolve, frozen
@@ -28,6 +28,7 @@ from stepcheck.model.findings import Diagnostic
 from stepcheck.model.items import inside
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.report.scene import Scene
+from stepcheck.walk.branches import Passes
 from stepcheck.walk.effects import Algebra
 from stepcheck.walk.ends import relation
 from stepcheck.walk.walk import verdicts
@@ -64,7 +65,9 @@ def splits(
     if not left or not different:
         return {}
     found: dict[str, Split] = {}
-    algebra = algebra or Algebra()  # the walks of one program have most effects in common
+    algebra = algebra or Algebra()  # the walks of one program have most effects, and most passes, in common
+    passes: Passes = {}
+    kept: list[Program] = []
     every = tuple(different)
     for lines in dict.fromkeys([*((line,) for line in every), every]):
         picks = [
@@ -73,7 +76,9 @@ def splits(
         asked = [claim for claim in left if claim not in found]
         if not asked or len(picks) > MOST_ASKED:
             continue
-        stand = [verdicts(_chosen(program, pick), budget=budget, algebra=algebra) for pick in picks]
+        made = [_chosen(program, pick) for pick in picks]
+        kept += made
+        stand = [verdicts(one, budget=budget, algebra=algebra, passes=passes) for one in made]
         for claim in asked:
             good = [pick for pick, got in zip(picks, stand, strict=True) if got.get(claim) is Verdict.PROVED]
             bad = [pick for pick, got in zip(picks, stand, strict=True) if got.get(claim) is Verdict.REFUTED]
@@ -164,7 +169,7 @@ def _chosen(program: Program, picks: _Picks) -> Program:
 
 
 def _picked(body: Body, picks: _Picks, done: dict[int, Body]) -> Body:
-    """Return a body with choices made; `done` has those made already, by their `id`."""
+    """Return a body with choices made, itself where there are none; `done` has those made already, by their `id`."""
     if id(body) not in done:
         out: list[Item] = []
         for item in body:
@@ -172,9 +177,15 @@ def _picked(body: Body, picks: _Picks, done: dict[int, Body]) -> Body:
                 options = item.options
                 if item.line in picks and len(options) > picks[item.line]:
                     options = (options[picks[item.line]],)
-                item = evolve(item, options=tuple(_picked(option, picks, done) for option in options))
+                options = tuple(_picked(option, picks, done) for option in options)
+                item = item if _same(options, item.options) else evolve(item, options=options)
             elif isinstance(item, Repeat | Timed | Pass | Lap | Forever | Last):
-                item = evolve(item, body=_picked(item.body, picks, done))
+                inner = _picked(item.body, picks, done)
+                item = item if inner is item.body else evolve(item, body=inner)
             out.append(item)
-        done[id(body)] = tuple(out)
+        done[id(body)] = body if _same(out, body) else tuple(out)
     return done[id(body)]
+
+
+def _same(one: Sequence[object], other: Sequence[object]) -> bool:
+    return len(one) == len(other) and all(mine is theirs for mine, theirs in zip(one, other, strict=True))

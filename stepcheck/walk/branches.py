@@ -1,7 +1,7 @@
 """What leads to a point of a dance, reading by reading, and the checks met on the way there: values of the walk."""
 
 from collections.abc import Iterable
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
 from attrs import frozen
 
@@ -44,6 +44,10 @@ class Met:
     ends: Front
     events: tuple[Event, ...]
     laps: tuple[Start, ...]
+
+
+Passes: TypeAlias = dict[tuple[int, tuple[Weight, ...], bool, bool, bool], Met]
+"""What passes do, by the `id` of their body, the weights before it and how it is walked: of bodies that are kept."""
 
 
 def merged(branches: Iterable[Branch]) -> Front:

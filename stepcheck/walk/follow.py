@@ -10,12 +10,13 @@ from functools import partial
 
 from attrs import frozen
 
-from stepcheck.books.footwork import Impossible, dance, is_still
+from stepcheck.books.footwork import Impossible, Led, ends
 from stepcheck.model.dance import (
     EIGHTHS,
     Body,
     Check,
     Choice,
+    Figure,
     Foot,
     Forever,
     Gap,
@@ -28,7 +29,6 @@ from stepcheck.model.dance import (
     Test,
     Timed,
     Together,
-    Version,
     Walls,
     Weight,
 )
@@ -83,6 +83,7 @@ class Trail:
         self._clocks = Test.CLOCK in quest.tests
         self._passes: dict[tuple[int, Weight], tuple[list[tuple[State, tuple[Decision, ...]]], bool]] = {}
         self.laps: dict[Weight, Way] = {}
+        self._ends: dict[tuple[Figure, int, Weight], tuple[Led, ...]] = {}
 
     def run(self, body: Body, dances: Dances, facing: int) -> Dances:
         """Return the dances at the end of `body`; raise `Found` where the claim fails first."""
@@ -105,29 +106,24 @@ class Trail:
         version, out = figure.versions[own], Dances()
         self._work.spend(EIGHTHS * len(dances) if step.blank else 0)
         for state, way in dances.items():
-            if state.weight is not Weight.BOTH:
-                leads = [(Foot(1 - state.weight), way)]
-            elif is_still(version, readings):
-                leads = [(figure.lead, way)]
-            else:
-                leads = [(foot, way.taking(Lead(foot))) for foot in Foot]
-            for lead, onward in leads:
-                self._danced(step, version, lead, state, onward, out)
+            where = figure, own, state.weight
+            ways = self._ends.get(where)
+            if ways is None:
+                ways = self._ends[where] = tuple(sorted(ends(figure, state.weight, version, readings)))
+            for end in ways:
+                onward = way.taking(Lead(end.lead)) if len(ways) > 1 else way
+                self._danced(step, version.length, end, state, onward, out)
         return out
 
-    def _danced(self, step: Step, version: Version, lead: Foot, state: State, way: Way, out: Dances) -> None:
-        """Add the ends of a step that `lead` leads to `out`."""
-        swap = lead is not step.figure.lead
-        end = dance(version, lead, swap, self._quest.readings)
-        if isinstance(end, Impossible):
+    def _danced(self, step: Step, ticks: int, end: Led, state: State, way: Way, out: Dances) -> None:
+        """Add the states after a step that ends so to `out`."""
+        if isinstance(end.weight, Impossible):
             return
-        if state.weight is Weight.BOTH and is_still(version, self._quest.readings):
-            end = Weight.BOTH
-        turn = step.turn if step.turn is not None else -version.turn if swap else version.turn
+        turn = end.turn if step.turn is None else step.turn
         self._open |= step.blank
         for more in range(EIGHTHS) if step.blank else (turn,):
             taking = way.taking(Fill(None, more)) if step.blank else way
-            out.setdefault(self._after(state, end, more, version.length, step.blank), taking)
+            out.setdefault(self._after(state, end.weight, more, ticks, step.blank), taking)
 
     def _after(self, state: State, weight: Weight, turn: int, ticks: int, is_loose: bool = False) -> State:
         """Return a state after a movement, as far as the claim sees it."""

@@ -31,7 +31,7 @@ from stepcheck.model.dance import (
     Weight,
 )
 from stepcheck.model.outcome import Verdict
-from stepcheck.walk.branches import Branch, Event, Front, Met, Start, merged, unrepeated
+from stepcheck.walk.branches import Branch, Event, Front, Met, Passes, Start, merged, unrepeated
 from stepcheck.walk.checks import holds, taken
 from stepcheck.walk.effects import ANY_FACING, WEIGHTS, Algebra, Effect, step_effect
 from stepcheck.walk.relations import Relation, Relations, shifted
@@ -75,7 +75,9 @@ class Fronts:
     def __init_subclass__(cls) -> None:
         cls._by_type = {kind: getattr(cls, name) for kind, name in _METHODS.items()}
 
-    def __init__(self, program: Program, algebra: Algebra, budget: int, words: Words) -> None:
+    def __init__(
+        self, program: Program, algebra: Algebra, budget: int, words: Words, passes: Passes | None = None
+    ) -> None:
         self.algebra = algebra
         self.words = words
         self.events: list[Event] = []
@@ -84,7 +86,7 @@ class Fronts:
         self._notes = True
         self._maybe = False
         self._steps: dict[tuple[int, int | None, bool], Front] = {}
-        self._passes: dict[tuple[int, tuple[Weight, ...], bool, bool, bool], Met] = {}
+        self._passes: Passes = {} if passes is None or words.words else passes
         self._relations = Relations(algebra)
         self._keep: list[object] = []
 

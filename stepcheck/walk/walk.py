@@ -13,7 +13,7 @@ from stepcheck.books.footwork import MOST_ASSIGNMENTS, Words
 from stepcheck.model.dance import TICKS, Claim, Kind, Program, Weight, Word
 from stepcheck.model.outcome import Outcome, Trace, Verdict
 from stepcheck.model.work import Work
-from stepcheck.walk.branches import Event
+from stepcheck.walk.branches import Event, Passes
 from stepcheck.walk.effects import Algebra
 from stepcheck.walk.frontier import BudgetSpent, Fronts
 from stepcheck.walk.laps import walls
@@ -40,13 +40,20 @@ def walk(program: Program, *, budget: int | None = None, algebra: Algebra | None
     return _outcomes(program, events, words, spent)
 
 
-def verdicts(program: Program, *, budget: int | None = None, algebra: Algebra | None = None) -> dict[str, Verdict]:
-    """Return the verdict on every claim that a dance comes to, without the dances that show it; arguments as for
-    `walk`.
+def verdicts(
+    program: Program, *, budget: int | None = None, algebra: Algebra | None = None, passes: Passes | None = None
+) -> dict[str, Verdict]:
+    """Return the verdict on every claim that a dance comes to, without the dances that show it; nothing where the
+    budget is spent.
 
-    Nothing where the budget is spent.
+    Args:
+        program: as for `walk`.
+        budget: as for `walk`.
+        algebra: as for `walk`.
+        passes: what passes do, to be shared by walks of programs that have bodies in common, with the same `algebra`,
+            as long as all those programs are kept.
     """
-    events, _, spent = _events(program, budget, algebra)
+    events, _, spent = _events(program, budget, algebra, passes)
     return {} if events is None or spent else _worst(events)
 
 
@@ -153,13 +160,15 @@ def danced_wrongly(outcomes: Iterable[Outcome | None]) -> frozenset[str]:
     return frozenset(one.claim for one in outcomes if one is not None and one.traces and one.traces[0].spare is None)
 
 
-def _events(program: Program, budget: int | None, algebra: Algebra | None) -> tuple[list[Event] | None, Words, bool]:
+def _events(
+    program: Program, budget: int | None, algebra: Algebra | None, passes: Passes | None = None
+) -> tuple[list[Event] | None, Words, bool]:
     """Return every check met with how it stands, and whether the budget was spent; None if there are too many
     readings."""
     words = Words(program)
     if words.total > MOST_ASSIGNMENTS:
         return None, words, True
-    fronts = Fronts(program, algebra or Algebra(), DEFAULT_BUDGET if budget is None else budget, words)
+    fronts = Fronts(program, algebra or Algebra(), DEFAULT_BUDGET if budget is None else budget, words, passes)
     fronts.events += _figures(program, words)
     try:
         fronts.run(program.dance, fronts.begin((Weight(program.lead.other),)), program.facing)

@@ -39,8 +39,9 @@ def within(text: str, allowed: float = BEYOND) -> Report:
     """Check a sheet, and that it took no more than a clean one of its size and what is allowed beyond."""
     _, base = timed(clean(text.count("\n")))
     report, took = timed(text)
-    if took > base + allowed:  # the machine may have been busy
-        took = min(took, timed(text)[1])
+    for _ in range(2):
+        if took > base + allowed:  # the machine may have been busy
+            took = min(took, timed(text)[1])
     assert took <= base + allowed, f"{took:.2f} s, a clean sheet {base:.2f} s"
     return report
 
@@ -77,10 +78,7 @@ def test_a_turn_on_one_of_a_thousand_million_times() -> None:
 def test_thirty_lines_of_blanks(length: str) -> None:
     """Thirty lines with a number and a turn to be found are undecided soon, also where their lengths have to add up."""
     body = "  Triple x?, turn ?\n" * 30
-    # Where lengths have to add up the goal of two seconds is reached on an idle machine only: one question to z3 takes
-    # 1.3.
-    allowed = 5.0 if length else BEYOND
-    report = within(f"{HEAD}part A: {length}front to front\n{body}\ndance:\n  A\n  expect left foot\n", allowed)
+    report = within(f"{HEAD}part A: {length}front to front\n{body}\ndance:\n  A\n  expect left foot\n")
     assert {Verdict.UNDECIDED} == {claim.verdict for claim in report.claims}
 
 
@@ -102,14 +100,27 @@ def test_unequal_alternatives_before_what_goes_on_for_ever() -> None:
     assert {Verdict.PROVED} == verdicts(report, "4 beats")
 
 
-def test_nested_parts_are_danced_by_the_judge_as_well() -> None:
+@pytest.mark.parametrize(
+    "lines",
+    ["  P{0} x1000\n  777th time only:\n    {1}\n", "  1000 times:\n    P{0}\n    777th time only:\n      {1}\n"],
+)
+def test_nested_parts_are_danced_by_the_judge_as_well(lines: str) -> None:
     """Forty parts, each the one before a thousand times and a turn on its 777th time, end; every level's refutation is
-    danced.
-
-    The goal is two seconds beyond a clean sheet; some five are reached on a busy machine.
-    """
+    danced."""
     parts = "part P0: 4 beats\n  Triple\n"
     for level in range(1, 41):
-        parts += f"part P{level}: front to front\n  P{level - 1} x1000\n  777th time only:\n    Triple, turn 1/4 left\n"
-    report = within(f"{HEAD}{parts}\ndance:\n  P40\n", 5)
+        parts += f"part P{level}: front to front\n" + lines.format(level - 1, "Triple, turn 1/4 left")
+    report = within(f"{HEAD}{parts}\ndance:\n  P40\n")
     assert Verdict.REFUTED in verdicts(report, "front to front")
+
+
+@pytest.mark.parametrize("name", ["Figure{}q", "Tripel {}", "S S{}q"])
+def test_unknown_names_by_the_thousand(name: str) -> None:
+    """Twenty thousand names that stand for nothing are each found, as fast as as many different lines are read."""
+    many = 20_000
+    good = "".join(f"  Triple (note {number})\n" for number in range(many))
+    wrong = "".join(f"  {name.format(number)}\n" for number in range(many))
+    _, base = timed(f"{HEAD}part A: {4 * many} beats\n{good}\ndance:\n  A\n")
+    report, took = timed(f"{HEAD}part A:\n{wrong}\ndance:\n  A\n")
+    assert many == len(report.diagnostics)
+    assert took <= base + BEYOND, f"{took:.2f} s, right ones {base:.2f} s"

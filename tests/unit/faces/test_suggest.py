@@ -70,7 +70,7 @@ def test_breaks_as_json(capfd: pytest.CaptureFixture[str]) -> None:
 
 def test_a_break_for_a_sheet(capfd: pytest.CaptureFixture[str]) -> None:
     """With a file the states are those that come after the part, or after the line."""
-    status, out, _ = run(capfd, "break", PIER, "--after", "Chorus", "--beats", "8", "--limit", "1")
+    status, out, _ = run(capfd, "break", PIER, "--after", "Chorus", "--beats", "8", "--limit", "1", "--steps", "1")
     assert (0, True) == (status, "     Cowboy\n" in out)
     status, out, _ = run(
         capfd, "break", LIGHTS, "--after", "21", "--beats", "4", "--limit", "1", "--unwanted", "Jazz Box"

@@ -4,7 +4,7 @@ import pytest
 
 from stepcheck.language.parser import LineError, meant_lines, parse_line
 from stepcheck.language.patch import Rewrite
-from stepcheck.language.respelling import MOST, misspelt, moved_or_lost
+from stepcheck.language.slips import MOST, misspelt, moved_or_lost
 
 
 def mended(text: str, context: str) -> list[str]:

@@ -1,0 +1,250 @@
+"""Slips of the pen: a word that is spelt wrong, left out or out of its place, and a note in brackets that says what a
+mark should say, since nothing in brackets is checked."""
+
+import re
+from collections.abc import Callable, Iterable, Iterator
+from difflib import SequenceMatcher, get_close_matches
+from itertools import islice
+from typing import Any
+
+from stepcheck.language import syntax
+from stepcheck.language.grammar import Stuck
+from stepcheck.language.measures import LineError
+from stepcheck.language.patch import MEANT, Rewrite
+from stepcheck.language.printer import ordinal, print_node, print_times
+
+WORDS = (
+    "left",
+    "right",
+    "foot",
+    "feet",
+    "both",
+    "facing",
+    "front",
+    "back",
+    "wall",
+    "turn",
+    "turns",
+    "full",
+    "half",
+    "quarter",
+    "no",
+    "to",
+    "on",
+    "every",
+    "last",
+    "time",
+    "times",
+    "only",
+    "except",
+    "expect",
+    "hold",
+    "until",
+    "the",
+    "music",
+    "ends",
+    "first",
+    "opposite",
+    "mirrored",
+    "beats",
+    "counts",
+    "beat",
+    "count",
+    "part",
+    "dance",
+    "figures",
+    "from",
+)
+_LOST = (
+    "foot",
+    "left",
+    "right",
+    "turn",
+    "time",
+    "times",
+    "to",
+    "beats",
+    "counts",
+    "facing",
+    "only",
+    "feet",
+    "both",
+    "no",
+)
+_WORD = re.compile(r"[^\s,:|()@#]+")
+_LOOSE = (syntax.Row, syntax.LabelHead, syntax.HeaderField)
+MOST = 8
+"""How many of the lines that may be meant are tried."""
+
+Parse = Callable[[str, str], Any]
+Slips = Callable[[str, int], Iterable[tuple[str, Rewrite]]]
+
+
+def respelled(
+    text: str, start: str, parse: Parse, lines: Iterable[tuple[str, Rewrite]], *, strict: bool = False
+) -> tuple[Rewrite, ...]:
+    """Return the changes of one word, nearest first, with which a line is one of the language.
+
+    Args:
+        text: the line.
+        start: where it stands, as for the grammar.
+        parse: the grammar.
+        lines: what the line may be meant to be, each with the change that makes it so.
+        strict: whether a line of dance, a label or a field will not do, since that is what `text` is already.
+    """
+
+    def reads(line: str) -> bool:
+        try:
+            return not (isinstance(parse(line, start), _LOOSE) and strict)
+        except (Stuck, LineError):
+            return False
+
+    return tuple(islice(dict.fromkeys(rewrite for line, rewrite in lines if reads(line)), MOST))
+
+
+def moved_or_lost(text: str, near: int) -> Iterator[tuple[str, Rewrite]]:
+    """Yield a line with a space or mark moved by a letter, or with one more word in it, first of all at the place
+    `near`."""
+    yield from _moved(text)
+    yield from _put_in(text, near)
+
+
+def misspelt(text: str, place: int = 0) -> list[tuple[str, Rewrite]]:
+    """Return a line with each word that is near one of the language spelt as that one, the nearest first; `place` is
+    any."""
+    found = []
+    for word in _WORD.finditer(text):
+        said = word[0].casefold()
+        near = [one for one in get_close_matches(said, WORDS, n=2, cutoff=0.6) if one != said]
+        if number := re.fullmatch(r"([0-9]{1,3})[a-z]{1,3}", said):
+            near.append(ordinal(int(number[1])))
+        if times := re.fullmatch(r"[a-z]([0-9]{1,3})", said):
+            near.append(f"x{times[1]}")
+        for one in near:
+            line = text[: word.start()] + one + text[word.end() :]
+            found.append((-SequenceMatcher(None, said, one).ratio(), line, Rewrite(one, word.span(), MEANT)))
+    return [(line, rewrite) for _, line, rewrite in sorted(found, key=lambda one: one[0])]
+
+
+def _moved(text: str) -> Iterator[tuple[str, Rewrite]]:
+    """Yield the line with a space or a mark one letter further left or right."""
+    for at in range(len(text) - 1):
+        if text[at].isalnum() != text[at + 1].isalnum():
+            line = text[:at] + text[at + 1] + text[at] + text[at + 2 :]
+            if line == line.strip():
+                yield line, Rewrite(line, (0, len(text)), MEANT)
+
+
+def _put_in(text: str, near: int) -> Iterator[tuple[str, Rewrite]]:
+    """Yield the line with one more word of the language in it."""
+    places = [*(word.start() for word in _WORD.finditer(text)), len(text.rstrip(":"))]
+    for at in sorted(places, key=lambda place: abs(place - near)):
+        if text[:at].rstrip(" ,:|"):
+            line = f"{text[:at].rstrip()}, {text[at:]}"
+            yield line, Rewrite(line, (0, len(text)))
+        for word in _LOST:
+            line = f"{text[:at].rstrip()} {word} {text[at:]}".strip().replace(" ,", ",").replace(" :", ":")
+            yield line, Rewrite(line, (0, len(text)), MEANT)
+
+
+# -- brackets --------------------------------------------------------------------------------------------------------
+
+_RESTART = re.compile(r"\brestart\b", re.IGNORECASE)
+_AFTER = re.compile(
+    r"restart\s+(?:here\s+)?(?:after\s+)?(?:count\s+)?(?P<n>[0-9]+)(?:\s+(?:counts?|beats?))?", re.IGNORECASE
+)
+_READ = (
+    syntax.PartHead,
+    syntax.DanceHead,
+    syntax.CountsHead,
+    syntax.TimesHead,
+    syntax.OnlyHead,
+    syntax.UntilHead,
+    syntax.LabelHead,
+    syntax.ExpectRow,
+    syntax.HoldRow,
+    syntax.GapRow,
+    syntax.FigureRow,
+    syntax.Row,
+    type(None),
+)
+
+
+def unread(node: Any, body: str, note: str, end: int, parse: Any, start: str) -> Iterator[LineError]:
+    """Yield for each piece of a note that would mean something outside its bracket that it is not read.
+
+    Args:
+        node: what the line means without the note; None for a note alone.
+        body: the text of the line without the note.
+        note: what stands in the brackets.
+        end: where the bracket closes, from the start of the line.
+        parse: the grammar's machine, from a text and a start.
+        start: where the line stands, as for the grammar.
+    """
+    if not isinstance(node, _READ):
+        return
+    one = not isinstance(_meaning(note, parse), str | None)
+    pieces = [note] if one else [piece.strip() for piece in note.split(",")]
+    for piece in pieces:
+        meaning = _meaning(piece, parse)
+        if meaning is None or (
+            isinstance(meaning, syntax.NetMark | syntax.FeetMark) and not isinstance(node, syntax.PartHead)
+        ):
+            continue
+        at = end - 1 - len(note) + note.find(piece)
+        rest = [other for other in pieces if other is not piece]
+        said = f"{piece!r} stands in brackets, where nothing is read"
+        behind = f" ({', '.join(rest)})" if rest else ""
+        hints = tuple(_outside(node, body, piece, meaning, behind, end, parse, start))
+        yield LineError((at, at + len(piece)), said, hints, "note-not-read")
+
+
+def _meaning(piece: str, parse: Any) -> Any:
+    """Return what a piece of a note would mean outside its bracket, None for nothing, its text for a restart."""
+    try:
+        return parse(piece, "bracket")
+    except (Stuck, LineError):
+        return piece if _RESTART.search(piece) else None
+
+
+def _outside(
+    node: Any, body: str, piece: str, meaning: Any, behind: str, end: int, parse: Any, start: str
+) -> Iterator[str | Rewrite]:
+    """Yield how to write a piece of a note so that it is read; `behind` is what stays in brackets."""
+    times = meaning[0] if isinstance(meaning, tuple) else None
+    if isinstance(meaning, str):
+        cut = _AFTER.fullmatch(piece)
+        if cut and isinstance(node, syntax.Row) and node.options[-1].times == 1:
+            piece = f"first {cut['n']} counts"
+        else:
+            yield "a restart is a part that is cut short, as in: Main, first 16 counts"
+            return
+    if times is not None:
+        head = f"{print_times(times)} time only:"
+        if isinstance(node, syntax.Row):
+            otherwise = f"a time is a heading inside a part, or inside a block that is danced several times: {head}"
+            yield Rewrite(f"{head}\n  {body}{behind}", (0, end), otherwise=otherwise)
+        elif isinstance(node, syntax.PartHead):
+            yield f"write the lines of that time under {head}"
+        else:
+            yield f"write it as a heading of its own: {head}"
+        return
+    if isinstance(node, syntax.PartHead | syntax.DanceHead):
+        text = f"{body}{'' if body.endswith(':') else ','} {piece}"
+    elif isinstance(node, syntax.CountsHead):
+        text = f"{body.rstrip(': ')}, {piece}:"
+    elif isinstance(node, syntax.FigureRow):
+        head, _, forms = body.partition(":")
+        text = f"{head}, {piece}:{forms}"
+    else:
+        text = f"{body}, {piece}"
+    example = (
+        print_node(parse(f"Vine, {piece}", "steps"))
+        if not isinstance(meaning, syntax.NetMark | syntax.FeetMark)
+        else piece
+    )
+    otherwise = f"outside brackets it is written, where it can stand: {example}"
+    try:
+        yield Rewrite(print_node(parse(text, start)) + behind, (0, end), otherwise=otherwise)
+    except (Stuck, LineError, TypeError):
+        yield otherwise
