@@ -289,14 +289,11 @@ class Judge:
         return after
 
     def _again(self, key: tuple[object, ...], state: State) -> State | None:
-        """Return the state after a pass that was danced before with the decisions that come next.
-
-        Not with the last ones of two dances that differ in length: there the alternatives are found that do so.
-        """
+        """Return the state after a pass that was danced before with the decisions that come next, unless these are the
+        last ones of two dances: there the alternatives are found that differ in length."""
         if key not in self._passed:
             return None
-        decided, earlier, after = self._passed[key]
-        left = self.decisions.left
+        (decided, earlier, after), left = self._passed[key], self.decisions.left
         if any(one is not other and one != other for one, other in zip_longest(decided, islice(left, len(decided)))):
             return None
         if self.pair and len(left) == len(decided) and not any(decisions.left for decisions in self.outer):
