@@ -43,6 +43,7 @@ REST = 2
 
 FILLINGS = 400
 """How many sheets are tried to see whether the blanks can still be filled after a fix."""
+SPENT = "No fix was found within the budget."
 TRIES = 24
 """How many changes for one finding are tried, where the others stay."""
 WHY = 3
@@ -110,10 +111,12 @@ class Mend:
         except (Unfit, Unclear) as reason:
             return Repairs(reason=f"No fix is looked for: {reason}.")
         except WorkSpent:
-            return Repairs(reason="No fix was found within the budget.")
+            return Repairs(reason=SPENT, complete=False)
         if found or self.target:
-            return Repairs(tuple(found), "" if found else "No change by itself mends it.")
-        return self._none(search, most_cost, sure) if why else Repairs(reason="No fix was found within the budget.")
+            return Repairs(tuple(found), "" if found else "No change by itself mends it.", complete=search.complete)
+        if search.complete or why:
+            return evolve(self._none(search, most_cost, sure), complete=search.complete)
+        return Repairs(reason=SPENT, complete=False)
 
     def _given(self) -> frozenset[Standing]:
         """Return the claims that need not hold beside a target: those that fail, and those that hold only because such
@@ -204,12 +207,12 @@ class Mend:
             if len(found) == limit:
                 return
 
-    def alone(self, edit: Edit) -> Fix | None:
-        """Return the fix that one edit is; None if it is none."""
+    def made(self, edits: tuple[Edit, ...]) -> Fix | None:
+        """Return the fix that some edits are; None if they are none."""
         assert self.routine.program is not None
         outcomes = walk(self.routine.program, algebra=self.algebra)
         self.wrong = frozenset(one.claim for one in outcomes if one.verdict > Verdict.UNDECIDED)
-        return self._fix((edit,), self.prices[edit.kind], None, True)
+        return self._fix(edits, sum(self.prices[edit.kind] for edit in edits), None, True)
 
     def _respelled(self) -> Repairs:
         fix = self._fix((), 0, None, True)
