@@ -1,7 +1,8 @@
-"""What the search need not try: lower bounds on repair costs, and the conditions that the remaining lines impose.
+"""Pruning of the search: lower bounds on the repair cost of each part, and the conditions that the remaining lines
+impose.
 
-A bound is what a part costs wherever dancers come from.  The conditions are found backward from the end of a stretch,
-so that a last change is looked up instead of tried; where the rest is not certain, it imposes none.
+A bound holds for a part from every state in which dancers can begin it.  The conditions are found backward from the end
+of a stretch, so that a last change is looked up instead of tried; where the rest is not certain, it imposes none.
 """
 
 from collections.abc import Callable, Iterator
@@ -23,13 +24,13 @@ class Recurring:
         self._all: dict[int, frozenset[Key]] = {}
 
     def keys(self, nodes: Nodes) -> frozenset[Key]:
-        """Return what stands for the lines and claims of nodes."""
+        """Return the keys of the lines and claims of nodes."""
         if id(nodes) not in self._all:
             self._all[id(nodes)] = frozenset().union(*map(self.sketch.keys, nodes))
         return self._all[id(nodes)]
 
     def passed(self, nodes: Nodes) -> tuple[frozenset[Key], tuple[frozenset[Key], ...]]:
-        """Return the lines and claims that nodes come to more than once, and for each node those that came before
+        """Return the lines and claims that stand in nodes more than once, and for each node those that came before
         it."""
         if id(nodes) not in self._known:
             seen: set[Key] = set()
@@ -52,7 +53,7 @@ class Recurring:
 Ways = Callable[[Nodes, Dancers, Scope, int], list[Result]]
 
 FAR = 1 << 30
-"""More than anything may cost."""
+"""A cost beyond every budget."""
 
 
 class Bounds:
@@ -69,7 +70,7 @@ class Bounds:
         self._exact: set[int] = set()
 
     def bound(self, nodes: Nodes, scope: Scope) -> tuple[int, ...]:
-        """Return for each node what the parts behind it cost at least, as they fail wherever dancers come from.
+        """Return for each node a lower bound on the cost of the parts behind it that fail from every state.
 
         Only parts whose lines come up for the first time there count, so that no change elsewhere can help them.
         """
@@ -87,7 +88,7 @@ class Bounds:
         return self._bounds[id(nodes)]
 
     def _cost(self, node: Node) -> int:
-        """Return what a node costs at least, as far as that is known."""
+        """Return a lower bound on the cost of a node."""
         if isinstance(node, Timed | Repeat | Forever | Lap):
             nodes = self.sketch.nodes(node.body)
             inside = self.bound(nodes, Scope({}))
@@ -100,13 +101,12 @@ class Bounds:
         return self._floors[where]
 
     def _mends(self, part: Pass, budget: int) -> bool:
-        """Say whether a part can be got through from somewhere with changes of this cost."""
+        """Say whether from some state a part can be danced without a failing claim, with changes of this cost."""
         scope, nodes = Scope({}, swap_of(part)), self.sketch.nodes(part.body)
         return any(self.ways(nodes, ((code, code % 3, 0, 0),), scope, budget) for code in range(self.codes))
 
     def failing(self) -> tuple[tuple[Pass, int], ...]:
-        """Return parts that fail wherever dancers come from, no two sharing a line, each with what it costs at
-        least."""
+        """Return parts that fail from every state, no two sharing a line, each with a lower bound on its cost."""
         taken: set[Key] = set()
         found = []
         for part in self._surely(self.sketch.dance):
@@ -117,7 +117,7 @@ class Bounds:
         return tuple(found)
 
     def raised(self, most: int) -> int:
-        """Return what the parts that fail cost at least together, found out as far as it is not more than `most`."""
+        """Return a lower bound on the cost of the failing parts together, computed as far as `most`."""
         total = sum(cost for _, cost in self.failing())
         for part, cost in self.failing():
             while total <= most and id(part.body) not in self._exact:
@@ -161,7 +161,7 @@ class Need(NamedTuple):
 
 
 class _Lost(Exception):
-    """What comes next cannot be foreseen."""
+    """The conditions of the next node are unknown."""
 
 
 class _Dead(Exception):
@@ -221,14 +221,15 @@ class _Ahead:
 
 
 class LookAhead:
-    """What is asked behind each place of one sheet, where no more changes are made there."""
+    """The backward pass: the conditions that the lines behind each place of one sheet impose if they stay as they
+    are."""
 
     def __init__(self, sketch: Outline, offers: Offers) -> None:
         self.sketch, self.offers = sketch, offers
         self._known: dict[object, Need | None] = {}
 
     def behind(self, nodes: Nodes, place: int, code: int, scope: Scope, key: Key) -> Need | None:
-        """Return what `nodes` ask behind number `place` of who comes there; None if nobody gets through.
+        """Return the condition that `nodes` behind number `place` impose on a dancer there; None if every dancer fails.
 
         Args:
             nodes: a stretch.
