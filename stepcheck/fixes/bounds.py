@@ -1,4 +1,5 @@
-"""What the search need not try: lower bounds on repair costs, and the conditions that the remaining lines impose.
+"""Pruning of the search: lower bounds on the repair cost of each part, and the conditions that the remaining lines
+impose.
 
 A bound is what a part costs whatever state dancers come from.  The conditions are found once for each place, by
 following one dancer through the lines behind it as they are, so that a last change is looked up instead of tried; where
@@ -24,7 +25,7 @@ class Recurring:
         self._all: dict[int, frozenset[Key]] = {}
 
     def keys(self, nodes: Nodes) -> frozenset[Key]:
-        """Return what stands for the lines and claims of nodes."""
+        """Return the keys of the lines and claims of nodes."""
         if id(nodes) not in self._all:
             self._all[id(nodes)] = frozenset().union(*map(self.sketch.keys, nodes))
         return self._all[id(nodes)]
@@ -52,7 +53,7 @@ class Recurring:
 Ways = Callable[[Nodes, Dancers, Scope, int], list[Result]]
 
 FAR = 1 << 30
-"""More than anything may cost."""
+"""A cost beyond every budget."""
 
 
 class Bounds:
@@ -104,7 +105,7 @@ class Bounds:
         return self._floors[where]
 
     def _mends(self, part: Pass, budget: int) -> bool:
-        """Say whether a part can be got through from somewhere with changes of this cost."""
+        """Say whether from some state a part can be danced without a failing claim, with changes of this cost."""
         scope, nodes = Scope({}, swap_of(part)), self.sketch.nodes(part.body)
         return any(self.ways(nodes, ((code, code % 3, 0, 0),), scope, budget) for code in range(self.codes))
 

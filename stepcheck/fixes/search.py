@@ -129,7 +129,7 @@ class Search:
     # -- nodes -------------------------------------------------------------------------------------------------------
 
     def ways(self, nodes: Nodes, dancers: Dancers, scope: Scope, budget: int) -> list[Result]:
-        """Return where dancers can come to with changes of cost `budget` at most, beside those already picked."""
+        """Return the results of nodes with changes of cost `budget` at most, beside those already picked."""
         recurring, passed = self.recurring.passed(nodes) if budget >= self.least else (frozenset(), ())
         bounds = self.bounds.bound(nodes, scope) if budget >= self.least else ()
         frontier: dict[tuple[Dancers, int, int, Picks], list[Picks]] = {(dancers, 0, 0, ()): [()]}
@@ -162,7 +162,7 @@ class Search:
         return [Result(there, laps, cost, one) for (there, laps, cost, _), some in frontier.items() for one in some]
 
     def _step(self, node: Item, dancers: Dancers, scope: Scope, budget: int) -> Iterable[Result]:  # noqa: C901 - a case for each kind
-        """Return where dancers come to after one node."""
+        """Return the results of one node."""
         match node:
             case Check():
                 return self._check(node, dancers, scope, budget)
@@ -307,7 +307,7 @@ class Search:
             yield found._replace(dancers=tuple((o, w, t, c + clocks[o // 3]) for o, w, t, c in found.dancers))
 
     def _choice(self, node: Choice, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
-        """Yield where alternatives lead, each chosen afresh; what is changed in one is changed in those after it."""
+        """Yield the results of alternatives, each chosen afresh; a change in one holds in those after it."""
         clocks = {origin // 3: clock for origin, _, _, clock in dancers}
         inside = tuple((origin, weight, turn, 0) for origin, weight, turn, _ in dancers)
         found = [Result((), 0, 0, ())]
@@ -331,7 +331,7 @@ class Search:
                 yield one._replace(dancers=tuple((o, w, t, c + clocks[o // 3]) for o, w, t, c in one.dancers))
 
     def _cut(self, uncut: Uncut, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
-        """Yield where a pass that is cut leads; what is still open in it is picked before it is cut."""
+        """Yield the results of a cut pass; its open lines are picked before it is cut."""
         keys = frozenset(slot.key for slot in self.cuts.slots(uncut))
         opened: list[Slot] = []
         if budget >= self.least:

@@ -1,4 +1,4 @@
-"""One single dance, danced as its decisions say: what the judge sees of it."""
+"""The judge's replay: one single dance, step by step, by the decisions of a trace."""
 
 from collections import deque
 from itertools import islice, zip_longest
@@ -124,7 +124,7 @@ class Judge:
 
     @property
     def told(self) -> bool:
-        """Whether the trace says no more."""
+        """Whether the trace has no more decisions."""
         return not self.decisions.left and not any(decisions.left for decisions in self.outer)
 
     def _lap(self, state: State) -> None:
@@ -190,7 +190,7 @@ class Judge:
         return self._danced(step.line, figure.name, lead, state, after)
 
     def _danced(self, line: int, label: str, lead: Foot | None, before: State, after: State) -> State:
-        """Keep a row of what was danced and return the state after it."""
+        """Keep a row of the dance for the table, and return the state after it."""
         ticks = after.clock - before.clock
         self.rows.append(
             Row(
