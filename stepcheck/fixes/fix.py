@@ -8,7 +8,7 @@ from attrs import evolve
 from stepcheck.breaks.states import SearchError
 from stepcheck.fixes.costs import COSTS, priced
 from stepcheck.fixes.evident import facts, slips
-from stepcheck.fixes.mend import BUDGET, Mend, Terms
+from stepcheck.fixes.mend import BUDGET, Mend, Terms, tidy
 from stepcheck.fixes.protected import kept_lines
 from stepcheck.fixes.repairs import Fix, Repairs
 from stepcheck.fixes.several import MANY, findings, one, stepwise
@@ -100,7 +100,7 @@ def _mended(routine: Routine, terms: Terms, why: bool = True) -> Repairs:
     sure = plain.evidence is None or plain.evidence.complete
     known = (evolve(fix, evidence=evolve(fix.evidence, complete=fix.evidence.complete and sure)) for fix in right)
     ordered = sorted((*found, *known), key=lambda fix: fix.cost)
-    texts = {fix.text: fix for fix in reversed(ordered)}
+    texts = {tidy(fix): fix for fix in reversed(ordered)}
     return Repairs(tuple(texts.values())[::-1][: terms.limit]) if ordered else found
 
 
