@@ -1,8 +1,8 @@
-"""What can be danced in a gap of whole beats: first what a row may do there, then the rows that do it.
+"""The rows for a gap of whole beats: first the outcomes that fit there, then the rows with such an outcome.
 
-A row is danced wherever its gap is come to: from several feet, and in passes that are mirrored or danced with the
-opposite foot.  What it does is told for each of these *dancers*; those that only a gap filled so comes to are found on
-the way.
+A row is danced at every occurrence of its gap: from several feet, and in passes that are mirrored or danced with the
+opposite foot.  Its outcome has an entry for each of these *dancers*.  Dancers that only a filled gap leads to are found
+on the way.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
@@ -30,7 +30,7 @@ Swapped: TypeAlias = tuple[bool, bool]
 PLAIN: Swapped = (False, False)
 
 Dancer: TypeAlias = tuple[Swapped, Weight]
-"""How the pass is swapped, and the weight with which the gap is come to."""
+"""The swap of the pass, and the weight before the gap."""
 Dancers: TypeAlias = tuple[Dancer, ...]
 Outcome: TypeAlias = tuple[tuple[Dancer, State], ...]
 Order: TypeAlias = tuple[int, tuple[int, ...]]
@@ -38,7 +38,7 @@ Order: TypeAlias = tuple[int, tuple[int, ...]]
 
 @frozen(eq=False)
 class Rows:
-    """The rows that do one and the same: the first with its place in the order, and what yields them all."""
+    """The rows of one outcome: the first with its place in the order, and a function that yields them all."""
 
     outcome: Outcome
     order: Order
@@ -79,12 +79,13 @@ class Gap:
 
     @property
     def one_foot(self) -> bool:
-        """Whether the gap is come to on one foot, in a part that is never swapped."""
+        """Whether dancers reach the gap on one foot only, in a part that is never swapped."""
         ((swapped, weight), *more) = self.dancers
         return not more and self.kinds == (swapped,) == (PLAIN,) and weight in _FEET and self.base.program is not None
 
     def _weights(self, program: Program | None, items: dict[Swapped, Item]) -> tuple[Dancers, Dancers]:
-        """Return who surely comes to the gap, and all who may; `items` stand in its place in passes of their kind."""
+        """Return the dancers who surely reach the gap, and all who may; `items` stand in its place in passes of their
+        kind."""
         sure: list[Dancer] = []
         perhaps: list[Dancer] = []
         for kind in self.kinds if program is not None else ():
@@ -101,7 +102,7 @@ class Gap:
     # -- what rows can do --------------------------------------------------------------------------------------------
 
     def choices(self) -> Iterator[Rows]:
-        """Yield what rows can do here with nothing refuted, each with the first row that does it, in their order."""
+        """Yield the outcomes with which nothing is refuted, each with its first row, in their order."""
         heap: list[tuple[int, tuple[int, ...], int, Outcome, Rows | None, Row, Dancers]] = []
         begun: dict[Dancers, Iterator[tuple[Outcome, int, Row]]] = {}
         number = 0

@@ -1,4 +1,4 @@
-"""Mistakes that the sheet itself shows: what its other lines, headings and claims say of what was meant.
+"""Evident mistakes: changes that other lines, headings or claims of the same sheet speak for.
 
 Each is a change of one kind that costs less than it else would; specs/costs.md has the rules.
 """
@@ -20,7 +20,7 @@ from stepcheck.report import pipeline
 
 BOTH_FEET = 2
 FOURS, EIGHTS = (4 * TICKS, 3 * TICKS), (8 * TICKS, 6 * TICKS)
-"""What music comes in: fours and eights, or the threes and sixes of a waltz."""
+"""The usual lengths of phrases of music: fours and eights, or the threes and sixes of a waltz."""
 
 
 def slips(routine: Routine, kept: frozenset[int]) -> tuple[Edit, ...]:
@@ -63,7 +63,7 @@ def facts(routine: Routine) -> tuple[ChangeMusic, ...]:
 
 
 def _danced(kind: Kind, value: int, sheet: syntax.Sheet, line: int) -> int | tuple[int, int] | Foot | None:
-    """Return what a refuted claim would say if it said what is danced; None where it says nothing of the kind."""
+    """Return the value that would make a refuted claim true; None where the claim has no value to change."""
     match kind:
         case Kind.LENGTH | Kind.TURN | Kind.NET | Kind.FACING:
             return value

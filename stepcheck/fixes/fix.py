@@ -1,4 +1,4 @@
-"""The least that mends a sheet: changes, each with the text after it, what both engines say of that, and why none is
+"""The public question for fixes: the cheapest changes after which both engines prove every claim, and why none is
 cheaper."""
 
 from collections.abc import Iterable, Mapping

@@ -1,4 +1,5 @@
-"""The repair of one sheet: what the search finds, in its order, each with its text and what both engines say."""
+"""The repair of one sheet: the results of the search in their order, each with its text and the verdicts of both
+engines."""
 
 from collections.abc import Mapping
 from itertools import islice
@@ -53,8 +54,8 @@ WHY = 3
 
 @frozen
 class Terms:
-    """What fixes are looked for: the cost of each kind, the lines that stay, the hardest level, how many, what they may
-    cost together, and the work."""
+    """The terms of a question for fixes: the cost of each kind, the lines that stay, the hardest level, how many fixes,
+    their greatest cost, and the work."""
 
     prices: Mapping[str, int]
     kept: frozenset[int]
@@ -92,7 +93,7 @@ class Mend:
         self.spent = sum(terms.prices[edit.kind] for edit in first)
 
     def run(self, why: bool = True) -> Repairs:
-        """Return the fixes; if there are none, and `why` is asked for, what can't hold together."""
+        """Return the fixes; if there are none, and `why` is asked for, the conflict."""
         limit, most_cost = self.terms.limit, self.terms.most
         assert self.routine.program is not None
         outcomes = walk(self.routine.program, algebra=self.algebra)
@@ -134,7 +135,7 @@ class Mend:
         return frozenset(stands[name] for name in given)
 
     def _found(self, search: Cheapest, limit: int, most_cost: int) -> tuple[list[Fix], list[int]]:
-        """Return the fixes that a search comes to, and the costs up to which all was looked at, the greatest first."""
+        """Return the fixes that a search finds, and the costs up to which it was complete, the greatest first."""
         found: list[Fix] = []
         sure: list[int] = []
         shown = self._shown(search, most_cost - self.spent)
@@ -164,7 +165,7 @@ class Mend:
         return found
 
     def _mends(self, edits: tuple[Edit, ...], engine: Engine = "both") -> tuple[str, Routine, Report] | None:
-        """Return the text after edits, the sheet and what is said of it; None if it is not mended."""
+        """Return the text after edits, its sheet and its report; None if it is not mended."""
         text, origins = traced(self.routine.sheet, edits)
         book = self.routine.facts.book
         after = pipeline.loads(text, path=self.routine.path, readings=self.routine.readings, book=book)
@@ -243,7 +244,7 @@ class Mend:
 
     @property
     def blanks(self) -> bool:
-        """Whether something in the sheet is to be found."""
+        """Whether the sheet has a blank."""
         return bool(blanks(self.routine.sheet))
 
     def _evidence(self, cost: int, search: Cheapest | None, below: bool) -> Evidence:

@@ -41,7 +41,8 @@ MOST_TIMES = 8
 
 
 class Rank(NamedTuple):
-    """How far an edit is from what a teacher would say first; the rules are those of specs/costs.md, in their order.
+    """The rank of an edit: its distance from a teacher's first suggestion, by the rules of specs/costs.md in their
+    order.
 
     Attributes:
         claim: 1 if the sentence is changed instead of the steps.
@@ -99,7 +100,7 @@ class Ranking:
         self._beside = [self._danced(head) for head in routine.sheet.lines]
 
     def rank(self, edit: Edit) -> Rank:
-        """Return how far an edit is from what a teacher would say first."""
+        """Return the rank of an edit."""
         if edit not in self._ranks:
             self._ranks[edit] = self._rank(edit)._replace(shown=int(not self._shown(edit)), line=edit.line)
         return self._ranks[edit]

@@ -1,5 +1,4 @@
-"""Variations whose alternatives end on different feet or walls: where a claim fails because of one, it is what
-disagrees."""
+"""Variations whose alternatives end on different feet or walls, and the claims that fail because of them."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import product
