@@ -5,6 +5,7 @@ of states.
 """
 
 from collections.abc import Iterator
+from contextlib import suppress
 from itertools import product
 from typing import NamedTuple
 
@@ -94,7 +95,7 @@ class Naive:
                     weight = Weight.BOTH
             after = state._replace(weight=int(weight), clock=state.clock + version.length)
             if step.blank:
-                turn = self.filling["turn", step.line, figure.name]
+                turn = self.filling["turn", step.line, step.place]
                 yield after._replace(turn=after.turn + (-turn if step.turns else turn), loose=True)
             else:
                 own = -version.turn if lead != figure.lead else version.turn
@@ -115,7 +116,7 @@ class Naive:
 
     def value(self, check: Check) -> int | None:
         if check.test is Test.LEAD and check.value is None:
-            foot = self.filling["foot", check.line, check.claim.text]
+            foot = self.filling["foot", check.claim.id]
             return 1 - foot if check.feet else foot
         return check.value
 
@@ -178,7 +179,7 @@ class Naive:
             case Choice():
                 return set().union(*(self.choice(item, state, front) for state in states))
             case Repeat():
-                times = self.filling["times", item.line, named(item.body)] + 1 if item.times is None else item.times
+                times = self.filling["times", item.line, item.place] + 1 if item.times is None else item.times
                 for _ in range(times):
                     states = self.body(item.body, states, front)
                 return states
@@ -280,18 +281,6 @@ def has_laps(body: Body) -> bool:
     return False
 
 
-def named(body: Body) -> str:
-    """Return what a repeat without a number repeats."""
-    for item in body:
-        if isinstance(item, Step):
-            return item.figure.name
-        if isinstance(item, Pass):
-            return item.part
-        if isinstance(item, Timed):
-            return named(item.body)
-    return "this"
-
-
 def blanks(body: Body) -> dict[object, int]:
     """Return the blanks in a body, with how many values each has."""
     found: dict[object, int] = {}
@@ -300,11 +289,11 @@ def blanks(body: Body) -> dict[object, int]:
             case Gap():
                 found |= {("gap", item.line, weight): 24 for weight in range(3)}
             case Step(blank=True):
-                found["turn", item.line, item.figure.name] = 8
+                found["turn", item.line, item.place] = 8
             case Check(test=Test.LEAD, value=None):
-                found["foot", item.line, item.claim.text] = 2
+                found["foot", item.claim.id] = 2
             case Repeat(times=None):
-                found["times", item.line, named(item.body)] = 64
+                found["times", item.line, item.place] = 64
         for inner in (
             item.options if isinstance(item, Choice) else (getattr(item, "body", getattr(item, "checks", ())),)
         ):
@@ -327,32 +316,32 @@ def verdicts(program: Program, most: int = 10**9) -> dict[str, Verdict] | None:
         count *= values
     if count > most:
         return None
-    found: dict[str, set[Verdict]] = {}
+    runs: list[list[Naive]] = []
     for readings in product(*(range(len(word.labels)) for word in program.words)):
         names = {word.key: reading for word, reading in zip(program.words, readings, strict=True)}
-        for claim, verdict in _under(program, names, holes).items():
-            found.setdefault(claim, set()).add(verdict)
-    return {claim.id: max(found.get(claim.id, {Verdict.VACUOUS})) for claim in program.claims}
+        with suppress(Impossible):  # nobody can mean such readings
+            runs.append(
+                [
+                    _danced(program, names, dict(zip(holes, values, strict=True)))
+                    for values in product(*map(range, holes.values()))
+                ]
+            )
+    return {claim.id: _of(claim.id, runs) for claim in program.claims}
 
 
-def _under(program: Program, readings: dict[str, int], holes: dict[object, int]) -> dict[str, Verdict]:
-    """Return the verdicts under one assignment of readings; none where nobody can mean it."""
-    runs = []
-    for values in product(*map(range, holes.values())):
-        run = Naive(program, readings, dict(zip(holes, values, strict=True)))
-        try:
-            runs.append((run, *run.decide()))
-            if program.walls:  # a figure of a pass may be impossible, too
-                run.walls()
-        except Impossible:
-            return {}
-    order = list(dict.fromkeys(claim for _, _, order in runs for claim in order))
-    out = {claim: _of([claim in failed for _, failed, _ in runs]) for claim in order}
+def _danced(program: Program, readings: dict[str, int], filling: dict[object, int]) -> Naive:
+    """Return what is seen under one assignment of readings and one filling."""
+    run = Naive(program, readings, filling)
+    run.decide()
     if program.walls:
-        out[program.walls.claim.id] = _of([run.walls() for run, _, _ in runs])
-    return out
+        run.order.append(program.walls.claim.id)
+        run.failed |= {program.walls.claim.id} if run.walls() else set()
+    return run
 
 
-def _of(fails: list[bool]) -> Verdict:
-    """Return the verdict on a claim that fails under some fillings."""
+def _of(claim: str, runs: list[list[Naive]]) -> Verdict:
+    """Return the verdict on a claim: refuted if each filling has readings under which it fails in some dance."""
+    if not any(claim in run.order for under in runs for run in under):
+        return Verdict.VACUOUS
+    fails = [any(claim in run.failed for run in filled) for filled in zip(*runs, strict=True)]
     return Verdict.PROVED if not any(fails) else Verdict.REFUTED if all(fails) else Verdict.UNDECIDED

@@ -650,10 +650,18 @@ class World:
         self.noted.add(("danced", name, True))
         pieces = effective(head.node.pieces, time)  # type: ignore[union-attr]
         own = cut if cut is not None and (d.left is None or cut <= d.left) else None
-        inner = Dancer(d.weight, 0, left=d.left if own is None else own, seen=seen, first=d.first)
+        left = d.left if own is None else own
+        # Where a number is to be found, a part lasts as its contract says: a cut behind that falls behind the part.
+        stated = (
+            next((p.ticks for p in pieces if isinstance(p, Length)), None) if self.routine.holes(head.body) else None
+        )
+        waits = stated is not None and (left is None or stated <= left)
+        inner = Dancer(d.weight, 0, left=None if waits else left, seen=seen, first=d.first)
         inner = self.entered(head, pieces, inner, where)
         out = set()
         for e in self.lines(head.body, {inner}, where):
+            if waits and stated is not None:
+                e = e._replace(counts=stated, left=None if left is None else left - stated)
             if cut is None and not e.stopped:
                 e = self.kept(head, pieces, e, where)
                 if name == self.pass_part and not where.feet and not where.turns:

@@ -8,10 +8,10 @@ from attrs import evolve, frozen
 from stepcheck.drafts.codes import definitions, row
 from stepcheck.drafts.counts import counted, cut, lasting, sentences, steps_said
 from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, sentences_of
-from stepcheck.drafts.cues import split_foot
 from stepcheck.drafts.header import ORDER, author, facts_of, fresh, header_of, is_author, is_music
 from stepcheck.drafts.heads import Heading, columns, head, heading, name_of
 from stepcheck.drafts.laying import prose, steps
+from stepcheck.drafts.learning import learn, lengths
 from stepcheck.drafts.order import ORDER_WORD, Tag, again, denied, is_change
 from stepcheck.drafts.outline import Line, beats_of
 from stepcheck.drafts.page import Page
@@ -20,7 +20,7 @@ from stepcheck.drafts.phrases import events
 from stepcheck.drafts.retold import counts_again, part_again, take_order
 from stepcheck.drafts.steps import Aside, Unread
 from stepcheck.drafts.tables import table_row
-from stepcheck.drafts.vocabulary import plain, tight
+from stepcheck.drafts.vocabulary import tight
 
 _CREDIT = re.compile(r"[A-Z][\w']+(?: [A-Z][\w'-]+){1,3} \([^()]+\)")
 _AT = re.compile(r"\bat the (back|front)\b")
@@ -28,11 +28,6 @@ _BEATS = re.compile(r"(\d{1,3})\s+beats?\b", re.IGNORECASE)
 _ALL_START = re.compile(r"\ball (?:parts )?start (?:on )?(?:the )?(left|right|l|r)\b", re.IGNORECASE)
 _NUMBERED = re.compile(r"^\s*\(?\d{1,2}[.)]\s+[A-Za-z]")
 _EACH_ONE = re.compile(r"\b(?:every|each) step (?:is|has|gets) one (?:count|beat)", re.IGNORECASE)
-_PART_LASTS = re.compile(
-    r"\b(part [A-H1-9]|[A-H]|tag|chorus|verse|bridge|break|ending)\b\s*(?:is|has|=|:|-)?\s*"
-    r"(\d{1,3})\s*(?:counts?|beats?|cts?)\b[,;]?",
-    re.IGNORECASE,
-)
 _SPOKEN_STEPS = re.compile(r"\b(?:DS|RS|beats?|turn\w*|steps?|stomp\w*|[Rr]epeat|again on|same)\b")
 
 
@@ -49,9 +44,9 @@ class Said:
 def read_page(page: Page) -> None:
     """Read the whole description."""
     numbered = page.reader.numbered()
-    _learn(page, [text for _, text in numbered])
+    learn(page, [text for _, text in numbered])
     at = _first_step(page, numbered)
-    top = [(number, _lengths(page, text)) for number, text in numbered[:at] if not take_order(page, text)]
+    top = [(number, lengths(page, text)) for number, text in numbered[:at] if not take_order(page, text)]
     facts, left, told = header_of([text for _, text in top], page.reader.vocabulary.tradition)
     for index, (number, _) in enumerate(top):
         page.reader.mark(number, "fact" if index in told else "remark")
@@ -80,13 +75,6 @@ def one(page: Page, line: Said) -> None:
     if not any(kind(page, line) for kind in kinds):
         stray(page, line.number, line.text)
     return None
-
-
-def _lengths(page: Page, text: str) -> str:
-    """Return a line without what it says of the lengths of parts, which are kept: `Part A is 32 counts`."""
-    for found in _PART_LASTS.finditer(text) if page.parted else ():
-        page.beats[name_of(found[1], page.names).casefold()] = int(found[2])
-    return _PART_LASTS.sub(" ", text) if page.parted else text
 
 
 def _first_step(page: Page, numbered: list[tuple[int, str]]) -> int:
@@ -121,22 +109,6 @@ def _headed(page: Page, text: str) -> tuple[str, int, str] | None:
 def _sectioned(page: Page, text: str, following: str) -> Heading | None:
     """Return the head of a section that a line is, if it is one."""
     return heading(text, following, lambda said: steps_said(said, page.reader.vocabulary)) if page.line else None
-
-
-def _learn(page: Page, texts: list[str]) -> None:
-    """Take the figures that the source spells out, wherever it does, and the beats of parts told in one line."""
-    if page.line:
-        return
-    for text in texts:
-        said = plain(text)
-        if found := re.match(r"\s*beats\s*:\s*(.*)", said, re.IGNORECASE):
-            for name, beats in re.findall(r"([A-Za-z][\w ]*?)\s+(\d{1,3})", found[1]):
-                page.beats[name.strip().casefold()] = int(beats)
-        for name, spelled in definitions(text, page.names):
-            if made := page.cues.footwork(spelled):
-                forms, note, facts, rest = made
-                more = re.sub(r"\(?\d+ beats\)?", "", rest).strip(" ,")
-                page.cues.define(split_foot(name)[0], forms, ", ".join(filter(None, (note, more))), facts)
 
 
 # --- kinds of lines, each of which says whether it takes a line
@@ -254,6 +226,7 @@ def _pure(page: Page, text: str) -> bool:
 def _cues(page: Page, line: Said) -> bool:
     if not page.parts:
         return False
+    line = evolve(line, text=re.sub(r"^\s*\d{1,2}[.)]\s+(?=[A-Za-z])", "", line.text))
     if coded_line(page, line.number, line.text, list(line.following)):
         return True
     beats, bare = page.cues.led(line.text)
@@ -389,7 +362,7 @@ def _may_say_steps(page: Page, said: str) -> bool:
         return (
             (steps_said(said, page.reader.vocabulary) > 0 and not again(said))
             or is_change(said)
-            or bool(re.search(r"\b(?:restarts?|tags?)\b|\bwall \d", said, re.IGNORECASE) and not denied(said))
+            or bool(re.search(r"\b(?:restarts?|tags?|same)\b|\bwall \d", said, re.IGNORECASE) and not denied(said))
         )
     named = any(re.search(rf"\b{re.escape(part.name)} again\b", said, re.IGNORECASE) for part in page.parts)
     return named or (bool(_SPOKEN_STEPS.search(said)) and "=" not in said)

@@ -131,7 +131,7 @@ def turn_text(turn: Turn, at: int = 0) -> str:
     return f"turn {size}{side}" + (f" @{at}" if at else "")
 
 
-AGAIN = re.compile(r"\(?\bx\s?(\d)\b\)?|\(?\b(\d)\s?x\b\)?|\(?\b(twice)\b\)?", re.IGNORECASE)
+AGAIN = re.compile(r"\(?\bx\s?(\d)\b\)?|\(?\b(\d)\s?(?:x|times)\b\)?|\(?\b(twice)\b\)?", re.IGNORECASE)
 _ON = re.compile(r"\bon (?:the )?(\d(?:st|nd|rd|th)|first|second|third|fourth|last)\b(?! \w)", re.IGNORECASE)
 _TIME_OF = {"first": "1st", "second": "2nd", "third": "3rd", "fourth": "4th"}
 _EIGHTHS = {"1/8": 1, "1/4": 2, "1/2": 4, "3/4": 6, "quarter": 2, "half": 4, "full": 8}
@@ -269,5 +269,7 @@ def definitions(text: str, names: tuple[str, ...] = ()) -> list[tuple[str, str]]
     return [
         (name, spelled)
         for name, spelled in found
-        if name.casefold() not in ("music", "tune", "song", "tempo", "cues", "beats")
+        if name.strip().casefold() not in map(str.casefold, names)
+        and not (len(name.strip()) == 1 and row(spelled) is None)
+        and name.casefold() not in ("music", "tune", "song", "tempo", "cues", "beats")
     ]

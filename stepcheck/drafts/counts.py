@@ -215,6 +215,7 @@ def _written(found: re.Match[str]) -> str:
 
 
 def _cut_at_counts(line: str) -> tuple[Counted, ...]:
+    line = re.sub(r"\(\s*(?:counts?|beats?)\s+(?=\d)", "(", line, flags=re.IGNORECASE)
     text = _SPOKEN.sub(_written, unbulleted(_SPACED.sub(_squeezed, plain(line).replace("\t", "   "))))
     found = list(_expressions(text))
     label = len(found) > 1 and not text[: found[0][0]].strip() and len(found[0][2].points) == 1
@@ -262,7 +263,7 @@ def _expressions(text: str) -> Iterator[tuple[int, int, Counts]]:
         last = counts.last or last
         if bracketed:
             yield len(before) - 1, len(text) - len(after) + 1, counts
-        elif not re.search(r"\b(?:on|at|from|after|counts?|beats?)$", before, re.IGNORECASE):
+        elif not re.search(r"\b(?:on|at|from|after|counts?|beats?|bars?)$", before, re.IGNORECASE):
             dots = re.search(r"\s*\.{3,}\s*$", text[:begin])
             yield dots.start() if dots else begin, begin + len(said), counts
 

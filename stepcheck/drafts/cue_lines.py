@@ -5,7 +5,7 @@ import re
 from attrs import evolve
 
 from stepcheck.drafts.codes import Waiting, is_beats, is_feet, row
-from stepcheck.drafts.cues import lasting_cue, times_of
+from stepcheck.drafts.cue_words import lasting_cue, times_of
 from stepcheck.drafts.outline import Block, Item, Line, beats_of
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.vocabulary import plain, tight

@@ -8,54 +8,18 @@ from attrs import evolve
 
 from stepcheck.books.book import Book
 from stepcheck.drafts.codes import AGAIN, Row, forms_beats, listed, marked, row, shared_turn, sides, turn_text
+from stepcheck.drafts.cue_words import TIMES, lasting_cue, nameable, split_foot, times_again, times_of
+from stepcheck.drafts.folding import only
 from stepcheck.drafts.outline import Assumptions, Block, Definition, Expect, Item, Line, Move, Remark, mirrored
 from stepcheck.drafts.phrases import events
-from stepcheck.drafts.rows import SAYS, only
+from stepcheck.drafts.rows import SAYS
 from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread
-from stepcheck.drafts.vocabulary import Vocabulary, Word, plain, tight, word_kinds
+from stepcheck.drafts.vocabulary import Vocabulary, Word, pieces, plain, tight
 from stepcheck.model.dance import TICKS, key
 
-TIMES = {"a": 1, "an": 1, "one": 1, "another": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "eight": 8}
-_TIMES = re.compile(rf"^\W*\(?(?:(\d{{1,2}})\s*x?|({'|'.join(TIMES)}))\)?\s+(?=[^\W\d])", re.IGNORECASE)
 _LEAD_BEATS = re.compile(r"^\s*(?:-\s*)?(?:\((\d{1,2})\)|(\d{1,2}))(?:\s*:\s*|\s{2,})(?=\S)")
 _ON_EACH = re.compile(r"\bon (?:the|every|each|all|last)\b(?!\s*(?:spot|left|right))", re.IGNORECASE)
 _HOLD = re.compile(r"^\W*\(?(?:hold|pause)\)?\s*(\d+|two|three|four)?(?:\s*(?:beats?|counts?))?\W*$", re.IGNORECASE)
-
-
-_AGAIN = re.compile(
-    rf"^\W*(?:(?:now|then|and|all)\s+)*(?:(?:repeat|do|dance)\b(?:\s+(?:it|this|that|these|all|of|the|above|everything|whole|"
-    rf"lot|thing|part|two|three|four|steps?|same))*\s*)?(?:(?P<times>\d|{'|'.join(TIMES)})\s+(?P<more>more\s+)?times(?P<also>\s+more)?"
-    rf"|(?P<twice>twice)|(?P<again>again|over|once more))?\b",
-    re.IGNORECASE,
-)
-
-
-_SAME = re.compile(
-    r"^\W*(?:(?:and|then|the)\s+)*(?:same\b.*\b(?:again|once more)|repeat (?:all (?:of )?)?(?:that|this|it))\b",
-    re.IGNORECASE,
-)
-
-
-def times_again(text: str) -> int:
-    """Return how often what was before is danced in all: `Do this 4 times`, `Repeat all to the front`; else 0."""
-    said = plain(text)
-    found = _AGAIN.match(said)
-    bare = re.match(r"\W*repeat\b(?!\s+(?:[A-Z]\b|part|last|counts?|beats?|\d))", said, re.IGNORECASE)
-    if _SAME.search(said):
-        return 2
-    if not found or not (
-        bare
-        or found["times"]
-        or found["twice"]
-        or (found["again"] and re.search(r"\b(?:do|dance)\b", found[0], re.IGNORECASE))
-    ):
-        return 0
-    if re.search(r"\b(?:other|opposite)\b", said, re.IGNORECASE):
-        return 0
-    if found["times"]:
-        times = int(found["times"]) if found["times"].isdecimal() else TIMES[found["times"].casefold()]
-        return times + bool(found["more"] or found["also"])
-    return 2
 
 
 _FEET = r"(?:(?:L|R|left|right)\W*)+"
@@ -64,10 +28,12 @@ _FILLER = re.compile(
     r"finish with|finish|start with|followed by|just)\s+)+(?=\w)",
     re.IGNORECASE,
 )
-_CUE_LASTS = re.compile(r"\s*\((?:=\s*)?(\d{1,2})(?:\s*(?:beats?|counts?))?\)\s*\.?$")
+_MANY = rf"(\d|{'|'.join(TIMES)})"
 _GROUP = re.compile(
-    rf"^\W*\(([^()]*[,;&+][^()]*)\)\s*(?:x\s?(\d)|(\d|{'|'.join(TIMES)})\s*(?:x|times)|twice)\W*$", re.IGNORECASE
+    rf"^\W*?(?:{_MANY}\s*(?:x|times)?\s*)?\(([^()]*[,;&+][^()]*)\)\s*(?:x\s?{_MANY}|{_MANY}\s*(?:x|times)|(twice))?\W*$",
+    re.IGNORECASE,
 )
+"""`(Triple, Basic) x2`, `2 x (Triple, Basic)`."""
 _OTHER_FOOT = re.compile(
     r"^\W*(?:repeat|same|the same|all that)?\s*(?:again\s+)?(?:(?:on|with)\s+)?(?:the\s+)?"
     r"(?:other|opposite)\s+(?:foot|side)\W*$",
@@ -87,19 +53,29 @@ class Cues:
 
     def led(self, text: str) -> tuple[int, str]:
         """Return the beats that stand before a line, `4  Karate Turn`, and the rest; 0 where the number is of times."""
+        if beats := self._spanned(text):
+            return beats
         if not (found := _LEAD_BEATS.match(text)) or not 0 < (stated := int(found[1] or found[2])) <= 16:
             return 0, text
         rest = text[found.end() :]
-        total = _CUE_LASTS.search(rest)
+        total = lasting_cue(rest)[0]
         once = row(rest)
         named = only(events(once.name if once else rest, self.vocabulary), Mention)
         known = self.beats(Line(name=named[0].name)) if len(named) == 1 else 0
-        if known and (
-            (total and int(total[1]) == stated * known != stated)
-            or (not total and known != stated and named[0].several)
-        ):
+        if known and ((total == stated * known != stated) or (not total and known != stated and named[0].several)):
             return 0, f"{stated} {rest}"
         return stated, rest
+
+    def _spanned(self, text: str) -> tuple[int, str] | None:
+        """Return the beats in brackets before cues that last just these, `(16) Triple, Triple, Cowboy`, and the
+        rest."""
+        found = re.match(r"\s*\((\d{1,2})\)\s(?=\S)", text)
+        rest = text[found.end() :] if found else ""
+        named = only(events(rest.split(",")[0], self.vocabulary), Mention)
+        if not found or (named and named[0].several):
+            return None
+        whole = sum(map(self.lasts, Cues(self.vocabulary, self.book, Assumptions()).cues(rest)))
+        return (0, rest) if whole == int(found[1]) else None
 
     def learn(self, name: str) -> str:
         """Return how a figure is called: as the book spells it, else as the source does, which is learnt."""
@@ -196,9 +172,11 @@ class Cues:
         since = 0  # where the cues begin that the next length speaks of
         for piece in listed(text):
             length, bare = lasting_cue(_FILLER.sub("", piece))
-            if grouped := _GROUP.match(bare):
-                times = TIMES.get((grouped[2] or grouped[3] or "").casefold()) or int(grouped[2] or grouped[3] or 2)
-                out.append(Block(f"{times} times", self.cues(grouped[1])))
+            grouped = _GROUP.match(bare)
+            many = grouped and (grouped[1] or grouped[3] or grouped[4] or (grouped[5] and "2"))
+            if grouped and many:
+                times = TIMES.get(many.casefold()) or int(many)
+                out.append(Block(f"{times} times", self.cues(grouped[2])))
             elif _OTHER_FOOT.search(bare) and out:
                 self.assumed.add("the other foot is the free one")
                 out += [mirrored(item) for item in _joined(out)]
@@ -270,7 +248,8 @@ class Cues:
         elif lines := [(index, item) for index, item in enumerate(out) if isinstance(item, Line)]:
             out[lines[-1][0]] = self.behind(lines[-1][1], bare)
         else:
-            out.append(Remark(text.strip()))
+            turning = any(kind == "turned" for kind, *_ in pieces(plain(text), self.vocabulary))
+            out.append(Line(blank=True, remark=text.strip()) if turning else Remark(text.strip()))
 
     def _short(self, bare: str, out: list[Item]) -> Line | None:
         """Return a hold, a row of codes, or the figure of before on the other foot; None for any other cue."""
@@ -281,7 +260,7 @@ class Cues:
         if re.fullmatch(_FEET, bare) and isinstance(last, Line) and last.name:
             other = last.foot and last.foot != bare[0].upper() and last.times == 1
             return evolve(last, foot=bare[0].upper()) if other else None
-        if (found := row(bare)) and (not found.name or _nameable(found.name)):
+        if (found := row(bare)) and (not found.name or nameable(found.name)):
             return self.behind(self.coded(found, ()), found.rest)
         return None
 
@@ -300,14 +279,14 @@ class Cues:
     def _figure_like(self, text: str, bare: str) -> bool:
         """Say whether words that aren't understood look like a figure that no book has: `Donkey L`, `2 donkeys`, `High
         Horse`."""
-        if any(kind in ("turned", "turn", "size") for kind, *_ in word_kinds(text, self.vocabulary)):
+        if any(kind in ("turned", "turn", "size") for kind, *_ in pieces(plain(text), self.vocabulary)):
             return False
         called = re.match(r"[A-Z][a-z]", text) and len(text.split()) < 4
         return bool(called or re.match(r"\(?\d", text) or re.search(r"(?<!the )\b(?:L|R|left|right)$|\bx\d$", bare))
 
     def moving(self, text: str) -> bool:
         """Say whether a text holds the word of a movement, a figure or a code."""
-        return any(kind in ("verb", "figure", "codes", "part") for kind, *_ in word_kinds(text, self.vocabulary))
+        return any(kind in ("verb", "figure", "codes", "part") for kind, *_ in pieces(plain(text), self.vocabulary))
 
     def _spelled(self, name: str, side: str, text: str) -> Line | None:
         """Return a figure whose steps stand behind its name; they become its footwork."""
@@ -392,34 +371,9 @@ class Cues:
         return [evolve(line, note=(*line.note, tight(re.sub(r"\b(?:L|R|then|and)\b", " ", inside))))]
 
 
-def times_of(text: str) -> tuple[int, str]:
-    """Return how many times a cue says, `2 Triples`, and the rest; 1 where it says none."""
-    stated = _TIMES.match(text)
-    if not stated:
-        return 1, text
-    return int(stated[1]) if stated[1] else TIMES[stated[2].casefold()], text[stated.end() :]
-
-
-def lasting_cue(text: str) -> tuple[int, str]:
-    """Return the beats that stand behind a cue in brackets, `(8)`, and the rest; 0 where none do."""
-    found = _CUE_LASTS.search(text)
-    return (int(found[1]), text[: found.start()]) if found else (0, text)
-
-
 def text_of(line: Line) -> str:
     """Return the codes of a row with their feet."""
     return " ".join(move.code + (f"({move.foot})" if move.foot else "") for move in line.moves)
-
-
-def split_foot(name: str) -> tuple[str, str]:
-    """Return a figure's name without the foot behind it, and the foot: `Vine left`, `Push Off (left)`."""
-    found = re.search(r"[\s(]+(left|right|L|R)\)?\s*$", name, re.IGNORECASE)
-    return (name[: found.start()].strip(" ("), found[1][0].upper()) if found else (name.strip(), "")
-
-
-def _nameable(text: str) -> bool:
-    """Say whether the words before a row are a name, with a foot perhaps."""
-    return bool(re.fullmatch(r"[A-Za-z][\w' -]*(?:\s*\(?(?:left|right|L|R)\)?)?", text)) and len(text.split()) < 5
 
 
 def _joined(items: list[Item]) -> Iterator[Item]:

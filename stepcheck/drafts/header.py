@@ -23,9 +23,9 @@ _FACTS = (
     ("tempo", r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*\d{2,3})\s*(?:bpm|beats per minute)\b"),
     ("tempo", r"tempo\s*:?\s*((?:about|approx\.?)?\s*[a-z, ]*?\d{2,3})\b(?!\s*bars)"),
     ("walls", rf"\b{_NUMBER}[ -]?w(?:alls?)?\b(?:\s+line dance)?"),
-    ("walls", r"walls?\s*:\s*(\d)"),
+    ("walls", rf"walls?\s*:\s*{_NUMBER}"),
     ("counts", rf"\b{_NUMBER}[ -]?{_UNITS}\b(?!\s*(?:in|intro\w*)\b)"),
-    ("counts", r"\bcounts?\s*:\s*(\d{1,3})"),
+    ("counts", rf"\bcounts?\s*:\s*{_NUMBER}"),
     ("counts", r"(?:-|\s{2,})\s*(\d{2})(?=\s*/)"),
     ("lead", rf"\bweight(?:s)?\s*(?:is\s*)?(?:on\s*)?(?:the\s*)?{_SIDE}\b(?:\s*to begin)?(?:,?\s*{_SIDE} is free)?"),
     (

@@ -13,7 +13,7 @@ _WORDS = r"(?:[a-z]+ )?(?:chorus|break|bridge|tag|ending|end|last|finish|verse|c
 _PART = re.compile(
     rf"^[\s~*(]*(?:(part\s+(?:[A-Z]|\d{{1,2}})|section\s+[A-H])|({_WORDS})|([A-H]))\b(?!')[~)]*\s*"
     rf"(?:(?:is\s+the\s+\w+)|(?:with\s+(?=a\b)))?\s*[-\u2013,]?\s*"
-    rf"(?:[\[(]?\s*(\d{{1,3}})(?:\s*(?:beats?|counts?|cts?))?\s*[\])]?(?=\s*(?:$|[:.~-]|\s{{2,}})))?\s*([:.]?)",
+    rf"(?:[\[(]?\s*(\d{{1,3}})(?:\s*(?:beats?|counts?|cts?))?\s*[\])]?(?=\s*(?:$|[:.~-]|\s{{2,}})))?\s*([:.=]?)",
     re.IGNORECASE,
 )
 _BEATS = re.compile(
@@ -30,7 +30,7 @@ def head(text: str, names: tuple[str, ...] = (), line: bool = False) -> tuple[st
     for name in sorted(names, key=len, reverse=True):
         called = rf"(?:(?:part|section)\s+)?{re.escape(name)}"
         if found := re.match(
-            rf"^[\s~*(]*({called})(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?=\s*(?:[:.,\-(\[]|$)|\s{{2,}})",
+            rf"^[\s~*(]*({called})(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?=\s*(?:[:=.,\-(\[]|$)|\s{{2,}})",
             said,
             re.IGNORECASE,
         ):
@@ -38,9 +38,9 @@ def head(text: str, names: tuple[str, ...] = (), line: bool = False) -> tuple[st
             length = _BEATS.match(rest)
             rest = rest[length.end() :] if length else rest
             of_order = re.match(r"\s*(?:,|[-\s/>]+[\w ]{1,8}(?:[-\s/>]+\w{1,7})*$)", rest)
-            if not of_order and (not REPEAT.search(said) or re.match(r"\s*[:.]", rest)):
+            if not of_order and (not REPEAT.search(said) or re.match(r"\s*[:.=]", rest)):
                 beats = int(length[1]) if length else 0
-                return _lasting(" ".join(found[1].split()), beats, rest.lstrip(" \t-:.)").rstrip())
+                return _lasting(" ".join(found[1].split()), beats, rest.lstrip(" \t-:=.)").rstrip())
     found = _PART.match(said)
     if (
         not found

@@ -243,6 +243,8 @@ def _made_by(found: tuple[str, ...], said: Phrase, foot: str) -> list[str] | Non
     times, feet = said.times, said.feet
     if found[0] in said.vocabulary.footless:
         return [""] * max(times, len(feet))
+    if found[0] == "PV" and times > 1:
+        return None  # of the pivot, or of the step before it as well?
     if feet and times in (1, len(feet)):
         return list(feet)
     if times == 1 or not (feet or foot):

@@ -165,7 +165,9 @@ class Reader:
 
 
 def tabbed(text: str) -> str:
-    """Return a line with bars around its cells, `| 1-2 | Step R |`, with tabs between them; any other as it is."""
+    """Return a line with bars around its cells, `| 1-2 | Step R |`, with tabs between them; any other without dashes
+    around it and without its bullet."""
+    text = re.sub(r"^(\s*)(?:[*\u2022\u00b7]|-{1,3}(?!\S))\s+(?=\w)|\s+-{2,}\s*$", r"\1", text)
     cells = text.strip().split("|")
     whole = len(cells) > 3 and not cells[0] and not cells[-1] and re.search(r"\w", text)
     return "\t".join(cell.strip() for cell in cells[1:-1]) if whole else text

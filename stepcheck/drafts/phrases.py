@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from attrs import evolve
 
 from stepcheck.drafts.movements import moved
-from stepcheck.drafts.steps import Aside, Event, Facing, Mention, Step, Unread, Weighted, wall
+from stepcheck.drafts.steps import OTHER, Aside, Event, Facing, Mention, Step, Unread, Weighted, wall
 from stepcheck.drafts.vocabulary import NUMBERS, Piece, Vocabulary, Word, pieces, plain
 
 _TO_WALL = r"\bto\s+(?:the\s+)?(?:front|back)\b(?:\s+again)?|"
@@ -36,12 +36,15 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     walls = _WALLS[vocabulary.tradition]
     text = walls.sub(lambda found: f" {_FRONT if 'front' in found[0].casefold() else _BACK} ", text)
     out: list[Event] = []
+    leading = ""
     waiting: list[int] = []  # the places of the steps of one phrase whose feet may still be said
     for chunk, inside, sign, end in _chunks(pieces(text, vocabulary)):
         said = " ".join(piece[3] for piece in chunk)
         feet = _bare_feet(chunk) if waiting else ""
         lone = len(waiting) == 1 and isinstance(out[waiting[0]], Step)  # `march in place, R-L-R-L`
-        if out and SAME_OTHER.match(said):
+        if (lead := _bare_feet(chunk)) in OTHER and end == ":":
+            leading = lead  # `Right foot: side, together`
+        elif out and SAME_OTHER.match(said):
             out += _on_the_other_side(out, said)
         elif feet and (not lone or len(feet) > 1 or inside):
             if not _footed(out, waiting, feet):
@@ -50,6 +53,9 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
             start = len(out)
             for event in _said(chunk, vocabulary, out, inside):
                 _put(out, _placed(event, chunk, inside, bool(out) and sign in ("-", "!"), end))
+            if leading and len(out) > start and isinstance(first := out[start], Step):
+                out[start] = evolve(first, foot=first.foot or leading)
+                leading = ""
             waiting = _waiting(out, start, chunk)
     if out and isinstance(last := out[-1], Aside) and not last.inside and _REPEATS.search(last.text):
         out[-1] = Unread(last.text)

@@ -6,7 +6,7 @@ from attrs import evolve
 
 from stepcheck.drafts.counts import cut, lasting
 from stepcheck.drafts.cue_lines import with_beats
-from stepcheck.drafts.cues import times_again
+from stepcheck.drafts.cue_words import times_again
 from stepcheck.drafts.heads import name_of
 from stepcheck.drafts.order import ORDER_WORD, tokens
 from stepcheck.drafts.outline import Line, beats_of, mirrored

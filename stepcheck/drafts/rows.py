@@ -1,13 +1,12 @@
 """From steps to rows: which step is danced on which count, and what is a figure that the book names."""
 
-import itertools
 from collections.abc import Iterator, Sequence
-from typing import TypeVar
 
 from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
-from stepcheck.drafts.counts import Counts, code_of, counts_at, counts_of_figure, fits, needs, version
+from stepcheck.drafts.counts import Counts, counts_of_figure, fits, needs, version
+from stepcheck.drafts.folding import folded, lasts, only
 from stepcheck.drafts.outline import Assumptions, Item, Line, Move, Remark, weighted
 from stepcheck.drafts.steps import (
     FREE,
@@ -23,9 +22,7 @@ from stepcheck.drafts.steps import (
     Unread,
     Weighted,
 )
-from stepcheck.model.dance import TICKS, Figure
-
-Kind = TypeVar("Kind")
+from stepcheck.model.dance import TICKS
 
 
 @frozen
@@ -43,19 +40,14 @@ class Group:
     length: int = 0
 
 
-def only(events: Sequence[Event], kind: type[Kind]) -> list[Kind]:
-    """Return the events of one kind."""
-    return [event for event in events if isinstance(event, kind)]
-
-
 def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
     """Return the lines that a group is; what can't be laid is a blank of its counts, or a comment where it has none."""
     pieces = folded(_stepwise(group.events, group.stands, assumed), group.counts, book, group.length, assumed)
     counts = group.counts
-    if counts is None and group.length and (only(pieces, Unread) or _lasts(pieces, book) != group.length):
+    if counts is None and group.length and (only(pieces, Unread) or lasts(pieces, book) != group.length):
         counts = Counts(tuple(TICKS * (index + 1) for index in range(group.length)))
     whole = counts is not None and counts.whole and not only(pieces, Unread)
-    if counts and whole and needs(pieces, book) > len(counts.points) and _lasts(pieces, book) == counts.length:
+    if counts and whole and needs(pieces, book) > len(counts.points) and lasts(pieces, book) == counts.length:
         items = _row(pieces, None, book, assumed)
     else:
         items = _row(pieces, counts, book, assumed)
@@ -69,13 +61,6 @@ def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
         else:
             items.append(Remark(asides))
     return items
-
-
-def _lasts(events: Sequence[Event], book: Book) -> int:
-    """Return how many counts events last, where each step has one."""
-    return sum(
-        counts_of_figure(event, book) if isinstance(event, Mention) else isinstance(event, Step) for event in events
-    )
 
 
 def _stepwise(events: Sequence[Event], stands: str, assumed: Assumptions) -> list[Event]:
@@ -371,113 +356,3 @@ def laid(row: list[tuple[Step, int]], facing: str, assumed: Assumptions) -> Line
     note = tuple(" ".join(step.note) for step, _ in row if step.note)
     length = counts.length if not ticks[0] % TICKS else max(1, counts.last - counts.first + 1)
     return Line(tuple(moves), counts=length, turn=spin, at=0 if whole else at, facing=facing, note=note)
-
-
-_ALIKE = {"R": "RK", "RK": "RK", "CL": "S", "BA": "S", "TAP": "TCH", "PT": "TCH", "TT": "TCH"}
-
-
-def _spelled(steps: Sequence[Step], moves: Sequence[Move]) -> bool:
-    """Say whether steps are the movements of a figure."""
-    codes = [_ALIKE.get(code, code) for step in steps for code in step.codes]
-    return codes == [_ALIKE.get(move.code, move.code) for move in moves]
-
-
-def folded(
-    events: Sequence[Event], counts: Counts | None, book: Book, length: int, assumed: Assumptions
-) -> list[Event]:
-    """Return the events, figures having taken in the steps that spell them; a spelling that is another row stands
-    alone."""
-    out = list(events)
-    names = only(out, Mention)
-    for named in names:
-        figure = version(named.name, book)
-        behind = only(out[out.index(named) + 1 :], Step)
-        if figure is None or not behind:
-            continue
-        moves = figure[1]
-        if named.ends and (called := _ending(figure[0], moves, behind[0])):
-            out = _taken(out, named, evolve(named, name=called), behind[:1])
-            continue
-        alone = counts is not None and len(names) == 1 and fits(counts, moves)
-        if named.times > 1 or not (named.spelled or alone):
-            continue
-        size = sum(move.code != "PV" for move in moves)
-        if alone and not named.spelled and len(behind) < size:
-            feet = named.feet + "".join(step.foot for step in behind)
-            bare = _bare(behind) and len(feet) == size and all(one != other for one, other in itertools.pairwise(feet))
-            if bare or (len(behind) == 1 and not _bare(behind) and _spelled(behind, moves[-1:])):
-                note = named.note + tuple(word for step in behind for word in step.note)
-                out = _taken(out, named, evolve(named, feet=feet if bare else named.feet, note=note), behind)
-            continue
-        steps = behind[:size]
-        turns = [(index, step.turn) for index, step in enumerate(steps) if step.turn]
-        feet = named.feet[:1] or steps[0].foot
-        fit = _spelled(steps, moves) and _possible(steps, feet)
-        if fit and len(turns) < 2 and not (turns and named.turn and turns[0][1].eighths != named.turn.eighths):
-            placed = bool(turns) and turns[0][0] < len(moves) and not _bare(steps)
-            place = counts_at([move for move in moves if move.code != "PV"], turns[0][0]) if placed else 0
-            spin = named.turn if named.turn and (named.turn.side or not turns) else turns[0][1] if turns else None
-            note = named.note + tuple(" ".join(step.note) for step in steps if step.note)
-            out = _taken(out, named, evolve(named, feet=feet, turn=spin, at=place, note=note), steps)
-        elif named.spelled or len(behind) == len(counts.points if counts else ()):
-            out.remove(named)
-            out[out.index(steps[0])] = evolve(steps[0], note=(f"{named.name.casefold()}:", *steps[0].note))
-    return _ended(out, counts.length if counts else length, counts, book, assumed)
-
-
-def _ended(events: list[Event], length: int, counts: Counts | None, book: Book, assumed: Assumptions) -> list[Event]:
-    """Return events whose figures have taken in the touch behind them that is their last movement.
-
-    So it is where all such touches are what is too much for the counts, or where no counts are said.
-    """
-    ends: list[tuple[Mention, Step]] = []
-    for named, step in itertools.pairwise(events):
-        if not isinstance(named, Mention) or not isinstance(step, Step) or named.times > 1 or named.ends or step.turn:
-            continue
-        found = version(named.name, book)
-        free = found and len(found[1]) > 2 and found[1][-1].code not in WEIGHT and step.codes[-1] not in WEIGHT
-        if found and free and _ending(found[0], found[1], step):
-            ends.append((named, step))
-    if not ends or (length and _lasts(events, book) - len(ends) != length):
-        return events
-    if not length:
-        assumed.add("a touch behind a figure that ends in one is that one")
-    out = events
-    for named, step in ends:
-        found = version(named.name, book)
-        called = _ending(found[0], found[1], step) if found else named.name
-        out = _taken(out, named, evolve(named, name=called, ends=True), [step])
-    return out
-
-
-def _taken(events: list[Event], named: Mention, figure: Mention, steps: Sequence[Step]) -> list[Event]:
-    """Return events without the steps that a figure has taken in, the figure in its place."""
-    left = [event for event in events if not any(event is step for step in steps)]
-    return [figure if event is named else event for event in left]
-
-
-def _bare(steps: Sequence[Step]) -> bool:
-    """Say whether nothing but feet is said of steps."""
-    return all(step.codes == ("S",) and not step.note for step in steps)
-
-
-def _ending(figure: Figure, moves: tuple[Move, ...], last: Step) -> str:
-    """Return a figure's name with the reading that ends in this step, "" if the book has none."""
-    if _spelled([last], moves[-1:]):
-        return figure.name
-    wanted = [*(move.code for move in moves[:-1]), last.codes[-1]]
-    for each in figure.versions:
-        if [code_of(action.movement.forms[0]) for action in each.actions] == wanted and each.label.startswith("ends "):
-            return f"{figure.name} ending {each.label.removeprefix('ends ')}"
-    return ""
-
-
-def _possible(steps: Sequence[Step], foot: str) -> bool:
-    """Say whether every foot that is named is the free one, `foot` being free first."""
-    for step in steps:
-        if step.foot and foot and step.foot != foot:
-            return False
-        foot = foot or step.foot
-        if step.codes[-1] in WEIGHT and foot:
-            foot = OTHER[foot]
-    return True

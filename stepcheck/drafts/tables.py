@@ -6,7 +6,8 @@ from attrs import evolve
 
 from stepcheck.drafts.codes import feet_of, row
 from stepcheck.drafts.counts import Counted, read
-from stepcheck.drafts.cues import Cues, split_foot
+from stepcheck.drafts.cue_words import split_foot
+from stepcheck.drafts.cues import Cues
 from stepcheck.drafts.heads import head
 from stepcheck.drafts.laying import group
 from stepcheck.drafts.order import ORDER_WORD

@@ -179,7 +179,8 @@ def _derived(phrases: dict[tuple[str, ...], Word], book: books.Book) -> None:
         for words in {tuple(name.casefold().replace("-", " ").split()), tuple(name.casefold().split())}:
             made_of = {"size" if "/" in word else single.get(word, "") for word in words}
             whole = "" in made_of or (len(words) > 1 and {"figure", "verb"} <= made_of)
-            if whole or len(words) > 1 or "-" in words[0]:
+            sized = not whole and "size" in made_of  # `pivot half` is a pivot, and how far it turns
+            if whole or (not sized and (len(words) > 1 or "-" in words[0])):
                 named = Word("figure", name, "" if whole else SPELLED)
                 phrases.setdefault(words, named)
                 phrases.setdefault(_plural(words), named)
@@ -350,11 +351,6 @@ def _parted(word: str, vocabulary: Vocabulary) -> list[str]:
     known = [(part.casefold(),) in vocabulary.phrases or part.casefold() in _SPOKEN_FEET for part in parts]
     feet = re.fullmatch(r"[LR](?:-?[LR])+", word)
     return parts if all(known) and not feet else [word]
-
-
-def word_kinds(text: str, vocabulary: Vocabulary) -> list[Piece]:
-    """Return the words of a text, each with its kind."""
-    return pieces(plain(text), vocabulary)
 
 
 def _turned(pieces: list[Piece]) -> Iterator[Piece]:

@@ -1,8 +1,9 @@
 """Pruning of the search: lower bounds on the repair cost of each part, and the conditions that the remaining lines
 impose.
 
-A bound holds for a part from every state in which dancers can begin it.  The conditions are found backward from the end
-of a stretch, so that a last change is looked up instead of tried; where the rest is not certain, it imposes none.
+A bound is what a part costs whatever state dancers come from.  The conditions are found once for each place, by
+following one dancer through the lines behind it as they are, so that a last change is looked up instead of tried; where
+the way of the dancer is not certain, the lines from there on impose none.
 """
 
 from collections.abc import Callable, Iterator
@@ -16,7 +17,7 @@ from stepcheck.program.laid import Uncut
 
 
 class Recurring:
-    """The lines and claims of nodes, found once for each."""
+    """Which lines and claims of a stretch come more than once: what is changed at one time is changed at all."""
 
     def __init__(self, sketch: Outline) -> None:
         self.sketch = sketch
@@ -30,8 +31,7 @@ class Recurring:
         return self._all[id(nodes)]
 
     def passed(self, nodes: Nodes) -> tuple[frozenset[Key], tuple[frozenset[Key], ...]]:
-        """Return the lines and claims that stand in nodes more than once, and for each node those that came before
-        it."""
+        """Return the lines and claims that come more than once in nodes, and for each node those of them before it."""
         if id(nodes) not in self._known:
             seen: set[Key] = set()
             again: set[Key] = set()
@@ -57,10 +57,14 @@ FAR = 1 << 30
 
 
 class Bounds:
-    """The bounds of one search.
+    """Lower bounds on the repair cost of each part, whatever state dancers come from.
 
-    `ways` follows dancers through nodes, `codes` is how many they can begin as, and `least` what the cheapest change
-    costs; `fixed` says whether a part may not be changed at all.
+    Args:
+        sketch: the routine.
+        ways: follows dancers through nodes.
+        codes: how many states dancers can begin from.
+        least: what the cheapest change costs.
+        fixed: says whether nothing of a part may be changed.
     """
 
     def __init__(self, sketch: Outline, ways: Ways, codes: int, least: int, fixed: Callable[[Pass], bool]) -> None:
@@ -70,9 +74,9 @@ class Bounds:
         self._exact: set[int] = set()
 
     def bound(self, nodes: Nodes, scope: Scope) -> tuple[int, ...]:
-        """Return for each node a lower bound on the cost of the parts behind it that fail from every state.
+        """Return for each node a lower bound on the cost of what follows it.
 
-        Only parts whose lines come up for the first time there count, so that no change elsewhere can help them.
+        It is the sum for the parts whose lines come there for the first time, since no change elsewhere mends those.
         """
         if scope.known or scope.closed:
             return ()
@@ -106,7 +110,7 @@ class Bounds:
         return any(self.ways(nodes, ((code, code % 3, 0, 0),), scope, budget) for code in range(self.codes))
 
     def failing(self) -> tuple[tuple[Pass, int], ...]:
-        """Return parts that fail from every state, no two sharing a line, each with a lower bound on its cost."""
+        """Return parts that fail from every state, no two of which share a line, each with its lower bound."""
         taken: set[Key] = set()
         found = []
         for part in self._surely(self.sketch.dance):
@@ -117,7 +121,7 @@ class Bounds:
         return tuple(found)
 
     def raised(self, most: int) -> int:
-        """Return a lower bound on the cost of the failing parts together, computed as far as `most`."""
+        """Raise the bounds of the failing parts to what they cost, up to `most` together, and return their sum."""
         total = sum(cost for _, cost in self.failing())
         for part, cost in self.failing():
             while total <= most and id(part.body) not in self._exact:
@@ -145,7 +149,7 @@ MOST_TIMES = 8
 
 
 class Need(NamedTuple):
-    """The clock and the signed turns that a dancer must have, None for any, and the turns modulo 8, as bits."""
+    """The clock that a dancer must have, and the signed turns, None for any; and the turns modulo 8, as bits."""
 
     clock: int | None = None
     turns: frozenset[int] | None = None
@@ -161,15 +165,15 @@ class Need(NamedTuple):
 
 
 class _Lost(Exception):
-    """The conditions of the next node are unknown."""
+    """The way of the dancer is not certain."""
 
 
 class _Dead(Exception):
-    """Nobody gets through."""
+    """A claim fails, or a line cannot be danced."""
 
 
 class _Ahead:
-    """One dancer sent ahead from a weight, with the turn and clock made since then."""
+    """One dancer followed from a weight, with the turn and time made since then, and what the claims asked so far."""
 
     def __init__(self, code: int, front: int) -> None:
         self.weight, self.base, self.front = code % 3, code - code % 3, front
@@ -221,15 +225,14 @@ class _Ahead:
 
 
 class LookAhead:
-    """The backward pass: the conditions that the lines behind each place of one sheet impose if they stay as they
-    are."""
+    """The conditions behind each place of one sheet, where no more changes are made there."""
 
     def __init__(self, sketch: Outline, offers: Offers) -> None:
         self.sketch, self.offers = sketch, offers
         self._known: dict[object, Need | None] = {}
 
     def behind(self, nodes: Nodes, place: int, code: int, scope: Scope, key: Key) -> Need | None:
-        """Return the condition that `nodes` behind number `place` impose on a dancer there; None if every dancer fails.
+        """Return the conditions that `nodes` impose behind number `place`; None if no dancer meets them.
 
         Args:
             nodes: a stretch.

@@ -8,7 +8,7 @@ from itertools import pairwise
 from math import gcd
 
 from stepcheck.language import syntax
-from stepcheck.language.edits import ChangeBlock, CorrectSlip, DeleteTwin, Edit, InsertCall, NameSection
+from stepcheck.language.edits import ChangeBlock, ChangeMusic, CorrectSlip, DeleteTwin, Edit, InsertCall, NameSection
 from stepcheck.language.printer import print_node
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import Line, Option, Row
@@ -46,6 +46,19 @@ def slips(routine: Routine, kept: frozenset[int]) -> tuple[Edit, ...]:
         agreed = ends.get((line, kind)) == danced % round_ != (claimed or 0) % round_
         if value is not None and (claim.id in leaning or agreed or _misspelt(claim.kind, claimed, danced)):
             found.append(CorrectSlip(line, at, None if value == BOTH_FEET else value, role))
+    return tuple(found)
+
+
+def facts(routine: Routine) -> tuple[ChangeMusic, ...]:
+    """Return the lengths of sections of the music that would be what is danced, where something is danced to them."""
+    lines = {line.number: line.node for line in every_line(routine.sheet.lines)}
+    places = {claim.id: claim.line for claim in register(routine.sheet).slots.values() if claim.kind is Kind.SECTION}
+    found = []
+    for finding in pipeline.check(routine, engine="walk").diagnostics:
+        (danced, *more) = dict(finding.args).get("found_values") or (0,)
+        line = places.get(finding.claim, 0)
+        if danced and not more and isinstance(lines.get(line), syntax.MusicRow):
+            found.append(ChangeMusic(line, danced))
     return tuple(found)
 
 

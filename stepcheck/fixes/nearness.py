@@ -1,5 +1,10 @@
-"""Distances: between the footwork of figures, and between a set of times and an even pattern of a repeat."""
+"""How far figures and edits are from one another, and how evenly something falls on the times of a repeat."""
 
+from collections.abc import Iterator
+
+from attrs import evolve
+
+from stepcheck.language.edits import Edit
 from stepcheck.language.syntax import Times
 from stepcheck.model.dance import TICKS, Figure
 
@@ -55,3 +60,16 @@ def apart(one: tuple[str, ...], other: tuple[str, ...]) -> int:
             row.append(min(before[place] + 1, row[-1] + 1, before[place - 1] + (move != there)))
         before = row
     return before[-1]
+
+
+def content(edit: Edit) -> object:
+    """Return an edit apart from its line."""
+    return (type(edit), evolve(edit, line=0))
+
+
+def common(groups: list[list[Edit]]) -> Iterator[list[Edit]]:
+    """Yield the changes that stand in every group, for other lines, as one for each group."""
+    inside = [{content(edit): edit for edit in group} for group in groups]
+    for said in inside[0]:
+        if all(said in one for one in inside):
+            yield [one[said] for one in inside]

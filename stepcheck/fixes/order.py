@@ -5,12 +5,10 @@ from heapq import heappop, heappush
 from itertools import pairwise
 from typing import NamedTuple
 
-from attrs import evolve
-
 from stepcheck.breaks.material import Material
 from stepcheck.fixes.cheapest import Solution
 from stepcheck.fixes.costs import EVIDENT
-from stepcheck.fixes.nearness import PLAIN, UNEVEN, apart, beats, differing, even, falls, moves
+from stepcheck.fixes.nearness import PLAIN, UNEVEN, apart, beats, common, content, differing, even, falls, moves
 from stepcheck.language import syntax
 from stepcheck.language.alterations import changed
 from stepcheck.language.edits import (
@@ -213,10 +211,9 @@ class Ranking:
             case ChangeTurnTimes(times=Times(last=True, named=())):
                 return all(mark.times is None for mark in self._option(edit).marks if isinstance(mark, syntax.TurnMark))
             case ChangeTurn(turn=int()):
-                option = self._option(edit)
-                node = changed(edit, Row((option,)))
+                node = changed(edit, self.lines[edit.line].node)
                 assert isinstance(node, Row)
-                said = _said(node.options[0])
+                said = _said(node.options[edit.option])
                 return any(_said(other) == said for number, other in self._options if number != edit.line)
         return edit.kind in EVIDENT
 
@@ -341,7 +338,7 @@ class Ranking:
             choices = [sorted(choice, key=self.rank) for choice in solution.choices]
             push(choices)
             if len(choices) > 1:
-                for same in _common(choices):
+                for same in common(choices):
                     push([[edit] for edit in same])
         seen: set[object] = set()
         given: set[object] = set()
@@ -361,7 +358,7 @@ class Ranking:
     def _order(self, groups: list[list[Edit]], at: tuple[int, ...]) -> tuple[object, ...]:
         edits = [group[place] for group, place in zip(groups, at, strict=True)]
         sums = tuple(map(sum, zip(*map(self.rank, edits), strict=True))) if edits else ()
-        return (len(set(map(_content, edits))), *sums, tuple(self.rank(edit).line for edit in edits))
+        return (len(set(map(content, edits))), *sums, tuple(self.rank(edit).line for edit in edits))
 
     def _meaning(self, edit: Edit) -> object:
         """Return what an edit makes of a line: the same for two that say the same in two ways."""
@@ -389,16 +386,3 @@ class Ranking:
 def _said(option: Option) -> object:
     """Return what an alternative says, in whatever order."""
     return key(option.name), option.times, frozenset(option.marks)
-
-
-def _content(edit: Edit) -> object:
-    """Return an edit apart from its line."""
-    return (type(edit), evolve(edit, line=0))
-
-
-def _common(groups: list[list[Edit]]) -> Iterator[list[Edit]]:
-    """Yield the changes that stand in every group, for other lines, as one for each group."""
-    inside = [{_content(edit): edit for edit in group} for group in groups]
-    for content in inside[0]:
-        if all(content in one for one in inside):
-            yield [one[content] for one in inside]

@@ -110,6 +110,7 @@ class Repairs:
         reason: why there is none; empty where there are some.
         needed: whether anything fails.
         conflict: what can't hold together, where that is why there is none.
+        complete: whether nothing was left out for want of work.
         singles: what mends each finding by itself, where there are many and no fix for all is known to be the least.
     """
 
@@ -117,6 +118,7 @@ class Repairs:
     reason: str = ""
     needed: bool = True
     conflict: Conflict | None = None
+    complete: bool = True
     singles: tuple[Single, ...] = ()
 
     @property

@@ -1,7 +1,8 @@
-"""The search for the cheapest changes: every set of changes of some cost, danced all at once.
+"""The search among rows and claims: every set of changes of one cost after which no claim fails.
 
-Dancers are followed one by one through the slots of a sheet.  A claim that fails ends the way, unless the claim itself
-is changed to what is danced.  Changes that lead to the same place are followed together.
+Dancers are followed through the slots of a sheet, each slot with every change that the cost still allows.  Where a
+claim fails the way ends, unless the claim itself is changed to what is danced.  Sets of changes that lead dancers to
+the same place are followed together.  What a stretch does is remembered by the identity of its nodes.
 """
 
 from collections.abc import Iterable, Iterator
@@ -23,7 +24,14 @@ Sorted: TypeAlias = tuple[dict[int, dict[int, list[tuple[int, Variant]]]], tuple
 
 
 class Search:
-    """One search over a routine; with `alone` one way to each place is kept, where which one makes no difference."""
+    """The search in one routine laid out as slots.
+
+    Args:
+        sketch: the routine.
+        offers: what each line can be changed into, and what that costs.
+        work: how many places of dancers may be come to.
+        alone: one set of changes that leads to a place is enough.
+    """
 
     def __init__(self, sketch: Outline, offers: Offers, work: Work, alone: bool = False) -> None:
         self.sketch, self.offers, self.work = sketch, offers, work
@@ -35,7 +43,7 @@ class Search:
         self.least = min(self.prices.values(), default=1 << 60)
         self.restating = claimed(sketch, self.prices, offers.kept)
         self._memo: dict[object, list[Result]] = {}
-        self._ends: dict[object, list[Result]] = {}
+        self._ends: dict[object, list[Result]] = {}  # without further changes, by the changes that were made
         self.cuts = Cuts(offers)
         self.recurring = Recurring(sketch)
         self.rounds = Rounds(sketch, self.ways, self.cuts)
@@ -46,6 +54,7 @@ class Search:
         self.ahead = LookAhead(sketch, offers)
 
     def _take(self, nodes: Nodes, seen: set[int]) -> None:
+        """Collect the slots of nodes, each once."""
         if id(nodes) in seen:
             return
         seen.add(id(nodes))
@@ -236,6 +245,7 @@ class Search:
         return made
 
     def _check(self, check: Check, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
+        """Yield where dancers go on from a check: where it holds, and as it could say instead."""
         if check.value is None and check.test is Test.LEAD:
             yield from _foot_found(dancers)
             return

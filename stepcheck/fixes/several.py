@@ -1,6 +1,7 @@
 """Sheets with several mistakes, mended one finding at a time."""
 
 from collections.abc import Iterator
+from itertools import islice
 
 from attrs import evolve
 
@@ -15,7 +16,7 @@ from stepcheck.language.edits import Edit
 from stepcheck.language.patch import difference
 from stepcheck.model.findings import Diagnostic, Severity
 from stepcheck.model.outcome import Verdict
-from stepcheck.model.words import count
+from stepcheck.model.words import listed
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
 from stepcheck.walk.walk import walk
@@ -30,10 +31,10 @@ AGAIN = 2
 """How many of the findings that are left are looked at again."""
 
 
-def findings(routine: Routine) -> tuple[Diagnostic, ...]:
-    """Return the findings about claims that fail, in the order in which they are told."""
+def findings(routine: Routine) -> dict[int, Diagnostic]:
+    """Return the findings about claims that fail, in their order, by the numbers with which `check` tells them."""
     told = pipeline.check(routine, engine="walk").diagnostics
-    return tuple(one for one in told if one.claim and one.code.severity is Severity.ERROR)
+    return {number: one for number, one in enumerate(told, 1) if one.claim and one.code.severity is Severity.ERROR}
 
 
 def one(routine: Routine, terms: Terms, number: int) -> Repairs:
@@ -45,9 +46,9 @@ def one(routine: Routine, terms: Terms, number: int) -> Repairs:
     told = findings(routine)
     if not told:
         return Repairs(needed=False, reason="Nothing fails: there is nothing to mend.")
-    if not 1 <= number <= len(told):
-        raise SearchError(f"there is no finding {number}; there are {count(len(told), 'finding')}")
-    return Repairs(tuple(_of(routine, terms, told[number - 1])), reason="No change by itself mends it.")
+    if number not in told:
+        raise SearchError(f"finding {number} is none that can be mended; there is {listed([*map(str, told)])}")
+    return Repairs(tuple(_of(routine, terms, told[number])), reason="No change by itself mends it.")
 
 
 def _of(routine: Routine, terms: Terms, finding: Diagnostic) -> Iterator[Fix]:
@@ -55,7 +56,7 @@ def _of(routine: Routine, terms: Terms, finding: Diagnostic) -> Iterator[Fix]:
     mend = Mend(routine, terms, target=finding.claim)
     left = terms.limit
     for edit in slips(routine, terms.kept) if "slip" in terms.prices else ():
-        fix = mend.alone(edit)
+        fix = mend.made((edit,))
         if edit.line == finding.span.line and fix is not None:
             yield fix
             left -= 1
@@ -63,7 +64,7 @@ def _of(routine: Routine, terms: Terms, finding: Diagnostic) -> Iterator[Fix]:
         yield from mend.run(why=False).fixes[:left]
 
 
-def stepwise(routine: Routine, terms: Terms, found: Repairs) -> Repairs:
+def stepwise(routine: Routine, terms: Terms, found: Repairs, most: int | None = None) -> Repairs:
     """Return the fixes that were found for all of a sheet, or else one made of fixes for single findings; and what
     mends each finding by itself.
 
@@ -71,16 +72,18 @@ def stepwise(routine: Routine, terms: Terms, found: Repairs) -> Repairs:
         routine: the routine.
         terms: what fixes are looked for.
         found: what a search for all findings came to.
+        most: what all changes may cost together; None for no bound.
     """
     quick = evolve(terms, work=min(QUICK, terms.work), limit=1)
     singles = tuple(
         Single(number, finding.span.line, finding.message, next(_of(routine, quick, finding), None))
-        for number, finding in enumerate(findings(routine)[:MOST], 1)
+        for number, finding in islice(findings(routine).items(), MOST)
     )
     if found.fixes:
         return evolve(found, singles=singles)
     fix = _together(routine, quick, singles)
-    return evolve(found, singles=singles) if fix is None else Repairs((fix,), singles=singles)
+    dear = fix is not None and most is not None and fix.cost > most
+    return evolve(found, singles=singles) if fix is None or dear else Repairs((fix,), singles=singles)
 
 
 def _together(routine: Routine, terms: Terms, singles: tuple[Single, ...]) -> Fix | None:
@@ -93,7 +96,7 @@ def _together(routine: Routine, terms: Terms, singles: tuple[Single, ...]) -> Fi
     for single in singles:
         step = _with(routine, edits, single.fix.edits, wrong) if single.fix is not None else None
         edits, now, wrong = step or (edits, now, wrong)
-    for finding in findings(now)[:AGAIN]:
+    for finding in islice(findings(now).values(), AGAIN):
         origins = traced(routine.sheet, edits)[1]
         kept = frozenset(number for number, old in enumerate(origins, 1) if old in terms.kept)
         for fix in _of(now, evolve(terms, kept=kept), finding):

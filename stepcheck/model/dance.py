@@ -210,7 +210,8 @@ class Step:
     """A figure danced once, with the foot that is free.
 
     `turn` in eighths, as written on the line, replaces the figure's own; None leaves it; `blank` is a turn to be found,
-    swapped where it stands if `turns`; a written turn is done on the beat `turn_beat`, if the line says so.
+    swapped where it stands if `turns`; a written turn is done on the beat `turn_beat`, if the line says so.  `place` is
+    where in the line the blank stands.
     """
 
     line: int
@@ -219,6 +220,7 @@ class Step:
     blank: bool = False
     turn_beat: int | None = None
     turns: bool = False
+    place: int = 0
 
 
 @frozen
@@ -251,11 +253,12 @@ class Choice:
 
 @frozen
 class Repeat:
-    """A body danced `times` times; None is a number to be found."""
+    """A body danced `times` times; None is a number to be found, which stands at `place` in the line."""
 
     line: int
     times: int | None
     body: "Body"
+    place: int = 0
 
 
 @frozen

@@ -178,10 +178,10 @@ class Layout:
 
         own, parts = pattern(nearest(line.body)), self.told(line.body)
         if times is None:
-            return self._found(line, not own.plain or bool(parts), lay)
+            return self._found(line, 0, not own.plain or bool(parts), lay)
         return spread(line.number, times, own, lay, parts, self.tally)
 
-    def _found(self, line: Line, differ: bool, lay: Callable[[Turn], Body]) -> Body:
+    def _found(self, line: Line, place: int, differ: bool, lay: Callable[[Turn], Body]) -> Body:
         """Return a repeat whose number of times is a blank, so that none of its times can `differ` from the others.
 
         Raises:
@@ -189,7 +189,7 @@ class Layout:
         """
         if differ:
             raise unknown_times(line)
-        return (Repeat(line.number, None, lay(Turn(1, None))),)
+        return (Repeat(line.number, None, lay(Turn(1, None)), place),)
 
     def _only(self, line: Line, node: OnlyHead, around: Around) -> Body:
         """Return the body of a block that is danced on some times only."""
@@ -312,7 +312,7 @@ class Layout:
             return lay(around.turn)  # a turn on some times counts those of the block
         own = pattern(mark.times for mark in marks if mark.times is not None)
         if option.times is None:
-            return self._found(line, not own.plain, lay)
+            return self._found(line, option.at[0], not own.plain, lay)
         return spread(line.number, option.times, own, lay)
 
     def _step(self, line: Line, figure: Figure, marks: list[TurnMark], turn: Turn | None, around: Around) -> Body:
@@ -332,7 +332,7 @@ class Layout:
                 if not covers(mark.times, turn):
                     continue
             if mark.eighths is None:
-                return (*met, Step(line.number, figure, None, True, mark.beat, around.swap.turns))
+                return (*met, Step(line.number, figure, None, True, mark.beat, around.swap.turns, mark.at[0]))
             if mark.eighths and not mark.side:
                 raise LineFails(
                     "turn-needs-a-side",
@@ -379,7 +379,7 @@ class Layout:
             return lay(Turn(1, 1))
         parts = {} if self.unnamed else self.patterns.with_inside(part)
         if option.times is None:
-            return self._found(line, bool(parts), lay)
+            return self._found(line, option.at[0], bool(parts), lay)
         return spread(line.number, option.times, Pattern(), lay, parts, self.tally)
 
     def one_pass(self, line: Line, part: str, swap: Swap = Swap(), mark: FirstMark | None = None) -> Pass:

@@ -168,18 +168,15 @@ class Bodies:
             term = led if chooses == "true" else f"(ite {chooses} {led} {term})"
         term = f"({self.figures.figure(step.figure, step.turn is None and not step.blank)} {term})"
         if step.blank:
-            turn = self._blank(f"turn of {step.figure.name}, line {step.line}", 3)
+            turn = self.names.blank(f"turn of {step.figure.name}, line {step.line}", 3, step.place)
             return f"(faces-anew {f'(bvneg {turn})' if step.turns else turn} {term})"
         return f"(turns {self.names.turn(step.turn)} {term})" if step.turn else term
-
-    def _blank(self, text: str, width: int) -> str:
-        return self.names.constant(text, width, "blank")
 
     def _gap(self, gap: Gap) -> Said:
         ends = []
         for foot in (Weight.RIGHT, Weight.LEFT, Weight.BOTH) if gap.feet else Weight:
             row = f"line {gap.line}, from {foot_name(foot)}"
-            weight, turn = self._blank(f"weight after {row}", 2), self._blank(f"turn of {row}", 3)
+            weight, turn = self.names.blank(f"weight after {row}", 2, 0), self.names.blank(f"turn of {row}", 3, 0)
             allowed = f"(bvule {weight} both)"
             if allowed not in self.figures.meant:
                 self.figures.meant.append(allowed)
@@ -200,7 +197,7 @@ class Bodies:
             case Test.BOTH:
                 return f"(claim-both {claim} {came})"
             case Test.LEAD if value is None:
-                blank = self._blank(f"foot of {check.claim.text}, line {check.line}", 1)
+                blank = names.blank(f"foot of {check.claim.text}, line {check.line}", 1, check.claim.id)
                 feet = "left right" if check.feet else "right left"
                 return f"(claim-lead {claim} (ite (= {blank} #b1) {feet}) {came})"
         assert value is not None
@@ -263,7 +260,8 @@ class Bodies:
                 term = body.of(term)
             return Said(term, note, repeat.times * body.figures, body.looks)
         if repeat.times is None:
-            made = self.repeats.some_times(body, self._blank(f"times of {_named(repeat.body)}, line {repeat.line}", 6))
+            text = f"times of {_named(repeat.body)}, line {repeat.line}"
+            made = self.repeats.some_times(body, self.names.blank(text, 6, repeat.place))
         else:
             made = self.repeats.times(body, repeat.times)
         return Said(made.of("d", picks.take(made.picks)), note, made.figures, made.looks)

@@ -9,13 +9,11 @@ from attrs import define, evolve, field
 from stepcheck.model.dance import Program
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.proof.fillings import Filling, Fillings
-from stepcheck.proof.guesses import Guesses, Stand
 from stepcheck.proof.names import Names, TooLarge, quoted
-from stepcheck.proof.passes import Kept, ordered
-from stepcheck.proof.probing import ends
+from stepcheck.proof.passes import Guesses, Kept, Stand, ordered
 from stepcheck.proof.script import DANCED, Script, opening, widths_of, write
 from stepcheck.proof.solving import BudgetSpent, Session, Shared
-from stepcheck.proof.ways import Body, End, Start
+from stepcheck.proof.ways import Body, End, Start, ends
 
 BUDGET = 20_000_000  # of z3's units of work: a sheet of 60 lines costs some fifty thousand
 BUDGET_OF_BLANKS = 1_000_000  # the same where blanks are to be filled: z3's units are longer there
@@ -195,7 +193,7 @@ class Inquiry:
         """Ask about the claims one by one, those about walls last."""
         walls = {self.program.walls.claim.id} if self.program.walls else set()
         pending = [owner for owner in dict.fromkeys(self.stated.owners) if owner in self.stated.claimed - walls]
-        fillings = self._fillings() if self.stated.blanks else None
+        fillings = self.fillings() if self.stated.blanks else None
         if fillings:
             self._filled(fillings, pending)
         else:
@@ -203,7 +201,7 @@ class Inquiry:
         if self.program.walls is None:
             return
         if fillings:
-            self._walls_filled(self._fillings())
+            self._walls_filled(self.fillings())
         else:
             (claim,) = walls
             refuted = (one for one in self._ordering() if self.verdicts.get(one) is Verdict.REFUTED)
@@ -224,9 +222,11 @@ class Inquiry:
             self.verdicts |= {owners[bit]: Verdict.REFUTED for bit in left if values[RESULT] >> bit & 1}
         self.verdicts |= {claim: Verdict.PROVED for claim in pending if claim not in self.verdicts}
 
-    def _fillings(self) -> Fillings:
-        names = {role: [one.name for one in self.stated.constants if one.role == role] for role in ("blank", "pick")}
-        return Fillings(self.session, names["blank"], names["pick"], self.stated.figures)
+    def fillings(self) -> Fillings:
+        """Return the fillings of the blanks; dancers pick their readings, too, where these are open."""
+        names = [(one.name, one.role) for one in self.stated.constants if one.name in self.session.widths]
+        picks = [name for name, role in names if role in ("pick", "reading")]
+        return Fillings(self.session, [name for name, role in names if role == "blank"], picks, self.stated.figures)
 
     def _filled(self, fillings: Fillings, pending: Sequence[str]) -> None:
         """Judge claims of a program with blanks: what fails in no dance is proved, what some filling lets hold is
@@ -237,6 +237,10 @@ class Inquiry:
             failing = [claim for claim in pending if self.verdicts.get(claim) is Verdict.REFUTED]
             for claim in failing:
                 del self.verdicts[claim]
+        self.fitted(fillings, failing)
+
+    def fitted(self, fillings: Fillings, failing: Iterable[str]) -> None:
+        """Judge claims that fail in some dance: those that fail in one whatever fills the blanks are refuted."""
         for claim in failing:
             if fillings.find(self.bits([claim])) is None:
                 self.verdicts[claim] = Verdict.REFUTED
@@ -267,10 +271,10 @@ class Inquiry:
         feet that they order.
         """
         assert self.program.walls is not None
-        noted, fits = quoted(DANCED) if self.program.spares else "", self._fillings().fits(filling)
+        noted, fits = quoted(DANCED) if self.program.spares else "", self.fillings().fits(filling)
         excused = [one for one in suspects if self.ask(*fits, self.session.bits(self.bits([one]), noted)) is not None]
         self.state(evolve(self.guesses, refuted=frozenset(excused)))
-        fits = self._fillings().fits(filling)
+        fits = self.fillings().fits(filling)
         if filling:
             begun = self.begun(*fits)
             fits += [self.session.one_of([self.session.equal(name, foot) for foot in begun]) for name in WEIGHTS]
@@ -314,6 +318,7 @@ def _by_readings(inquiry: Inquiry) -> None:
     words = inquiry.program.words
     names = [quoted(f"reading of {word.key}") for word in words]
     open_, found, tried = set(inquiry.stated.claimed), dict[str, Outcome](), list[Any]()
+    waiting, again = set[str](), set[str]()  # on a blank under one assignment; under several, perhaps on different ones
     readings: tuple[int, ...] | None = tuple(word.usual for word in words)
     while readings is not None:
         if len(tried) >= MOST_ASSIGNMENTS:
@@ -327,6 +332,8 @@ def _by_readings(inquiry: Inquiry) -> None:
                 found[claim] = outcome
             if outcome.verdict is Verdict.REFUTED:
                 open_.discard(claim)
+            if outcome.reason == "blank":
+                (again if claim in waiting else waiting).add(claim)
         if not tried:
             inquiry.state(evolve(one.guesses, readings=None, refuted=frozenset()))
         session = inquiry.session
@@ -336,5 +343,10 @@ def _by_readings(inquiry: Inquiry) -> None:
         guessed = [bit for bit, owner in enumerate(inquiry.stated.owners) if not owner]
         values = inquiry.ask(session.bits([*inquiry.bits(open_), *guessed]), *tried) if open_ else None
         readings = values and tuple(values[name] if name in session.widths else 0 for name in names)
-    for claim in inquiry.stated.claimed:
+    again &= open_
+    for claim in inquiry.stated.claimed - again:
         inquiry.verdicts[claim], inquiry.reasons[claim] = found[claim].verdict, found[claim].reason
+    if again:  # what fits under one reading need not fit under another
+        inquiry.settle()
+        walls = inquiry.program.walls
+        inquiry.fitted(inquiry.fillings(), sorted(again - {walls.claim.id if walls else ""}))

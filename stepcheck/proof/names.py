@@ -142,9 +142,15 @@ class Names:
             self.owners.append(claim)
         return name
 
+    def blank(self, text: str, width: int, place: object) -> str:
+        """Return the name of a constant that fills a blank, one for each place of what `text` tells."""
+        name = self.named(f"blank {place}", text)
+        self.constants.setdefault(name, Constant(name, width, "blank"))
+        return name
+
     def constant(self, text: str, width: int, role: str) -> str:
         """Return the name of a free constant."""
-        name = self.named(role, text) if role == "blank" else quoted(text)
+        name = quoted(text)
         self.constants.setdefault(name, Constant(name, width, role))
         return name
 

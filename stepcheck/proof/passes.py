@@ -10,11 +10,29 @@ from attrs import evolve, frozen
 
 from stepcheck.model.dance import EIGHTHS, Body, Check, Choice, Forever, Test, Walls
 from stepcheck.proof.bodies import BEGINS, Bodies, Picks
-from stepcheck.proof.guesses import Guesses, Stand
 from stepcheck.proof.names import FEET, WALLS, Names, joined, literal, quoted
 from stepcheck.proof.repeats import CLOCK, FACING, TURN
 
 NO_FOOT = 3
+Stand = tuple[int, ...]
+"""How a dancer stands where a pass of what goes on for ever begins: her weight, and her facing in the room, where one
+is claimed (where a turn or a time of the dance is, these as well)."""
+
+
+@frozen
+class Guesses:
+    """The guesses of one script.
+
+    `apart` are the bodies after which dancers may differ by what they picked.  `again` are the stands with which what
+    goes on for ever begins, `begun` the weights with which whole passes can begin, `refuted` the claims that are
+    refuted in the dance.  `readings` are those of all open words, where these are gone through one by one.
+    """
+
+    apart: frozenset[object] = frozenset()
+    again: frozenset[Stand] = frozenset()
+    begun: frozenset[int] = frozenset()
+    refuted: frozenset[str] = frozenset()
+    readings: tuple[int, ...] | None = None
 
 
 @frozen

@@ -4,6 +4,7 @@ It is the same for every sheet, but for the widths.
 """
 
 import re
+from functools import lru_cache
 
 from attrs import frozen
 
@@ -153,6 +154,7 @@ class Widths:
         return 3 + self.turn + self.beats + self.off
 
 
+@lru_cache(maxsize=64)
 def prelude(widths: Widths) -> str:
     """Return the vocabulary in SMT-LIB 2."""
     turn, beats, off = widths.turn, widths.beats, widths.off

@@ -6,9 +6,8 @@ from stepcheck.model.dance import TICKS, Forever, Lengths, Program, Spare
 from stepcheck.proof.bodies import BEGINS, Bodies, Picks
 from stepcheck.proof.census import Census
 from stepcheck.proof.figures import Figures
-from stepcheck.proof.guesses import Guesses
 from stepcheck.proof.names import FEET, Constant, Names, TooLarge, chosen, joined, literal, quoted
-from stepcheck.proof.passes import Kept, danced_round, for_ever, walls
+from stepcheck.proof.passes import Guesses, Kept, danced_round, for_ever, walls
 from stepcheck.proof.prelude import Widths, prelude
 from stepcheck.proof.repeats import Repeats
 from stepcheck.proof.solving import Shared

@@ -212,18 +212,21 @@ class Judge:
 
     def _together(self, checks: tuple[Check, ...], state: State, first: bool) -> State:
         """Judge checks on the dancer as she comes, then take all of them as true."""
+        checks = tuple(
+            evolve(check, value=self.decisions.take(Lead).foot)
+            if check.test is Test.LEAD and check.value is None
+            else check
+            for check in checks
+        )
         for check in checks:
             self._check(check, state, first)
         for check in checks:
-            if check.test is Test.LEAD and check.value is None:
-                state = evolve(state, weight=_ON[1 - self.decisions.take(Lead).foot])
-            else:
-                state = taken(check, state, self._framed)
+            state = taken(check, state, self._framed)
         return state
 
     def _check(self, check: Check, state: State, first: bool) -> None:
         """Stop if the claim fails here; reject the trace if another one does of which nothing says so."""
-        if (check.value is None and check.test is Test.LEAD) or fits(check, state, self._framed):
+        if fits(check, state, self._framed):
             return
         claim = check.claim
         if claim.id == self.claim.id or (self.alone and claim.id not in self.mended):
@@ -289,14 +292,11 @@ class Judge:
         return after
 
     def _again(self, key: tuple[object, ...], state: State) -> State | None:
-        """Return the state after a pass that was danced before with the decisions that come next.
-
-        Not with the last ones of two dances that differ in length: there the alternatives are found that do so.
-        """
+        """Return the state after a pass that was danced before with the decisions that come next, unless these are the
+        last ones of two dances: there the alternatives are found that differ in length."""
         if key not in self._passed:
             return None
-        decided, earlier, after = self._passed[key]
-        left = self.decisions.left
+        (decided, earlier, after), left = self._passed[key], self.decisions.left
         if any(one is not other and one != other for one, other in zip_longest(decided, islice(left, len(decided)))):
             return None
         if self.pair and len(left) == len(decided) and not any(decisions.left for decisions in self.outer):

@@ -54,7 +54,8 @@ class Quest:
     """The question of one search: the claim, one reading of each open word, and the tests that bear on the claim.
 
     `refuted` are the claims that fail in some dance; `excused` those of them that fail in the dance itself, so that a
-    pass for its steps alone need not have these feet free.  `strict` asks for a dance in which no other claim fails.
+    pass for its steps alone need not have these feet free.  `strict` asks for a dance in which no other claim fails,
+    `any_filling` for any in which the claim fails, whatever fills the blanks.
     """
 
     target: str
@@ -64,6 +65,7 @@ class Quest:
     tests: frozenset[Test]
     laps: bool = False
     strict: bool = False
+    any_filling: bool = False
 
 
 class Trail:
@@ -184,10 +186,14 @@ class Trail:
             looked_for = check.claim.id not in self._quest.excused
         else:
             looked_for = check.claim.id == self._quest.target
-        if not looked_for or self._maybe:
+        is_open = self._open and not self._quest.any_filling
+        if not looked_for or (self._maybe and is_open):
             return
         wrong = [way for state, way in dances.items() if not fits(state, check, facing)]
-        if wrong and not (self._open and len(wrong) < len(dances)):
+        if check.value is None and check.test is Test.LEAD and self._quest.any_filling:
+            stood = ((state.weight, way) for state, way in dances.items() if state.weight is not Weight.BOTH)
+            wrong = [way.taking(Lead(Foot(weight))) for weight, way in stood]
+        if wrong and not (is_open and len(wrong) < len(dances)):
             raise Found(wrong[0])
 
     def _choice(self, choice: Choice, dances: Dances, facing: int) -> Dances:

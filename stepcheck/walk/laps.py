@@ -34,9 +34,11 @@ def walls(claim: Walls, begun: Weight, laps: tuple[Start, ...], fronts: Fronts) 
         fronts: the walk over the dance; it is left as it was, but for its budget.
     """
     refuted: dict[str, int] = {}
+    doubted: dict[str, int] = {}  # what may be refuted under each filling, each time by another dancer
     for event in fronts.events:
-        if event.verdict is Verdict.REFUTED:
-            refuted[event.claim] = refuted.get(event.claim, 0) | event.who
+        if event.verdict is not Verdict.PROVED:
+            noted = refuted if event.verdict is Verdict.REFUTED else doubted
+            noted[event.claim] = noted.get(event.claim, 0) | event.who
     passes: list[_Turning] = []
     failing = waiting = 0
     reached = reduce(or_, (lap.who for lap in laps), 0)
@@ -56,8 +58,9 @@ def walls(claim: Walls, begun: Weight, laps: tuple[Start, ...], fronts: Fronts) 
             for event in met.events:
                 bits = event.who & who & ~refuted.get(event.claim, 0)
                 if event.verdict is Verdict.REFUTED and not lap.open:
-                    failing |= bits
-                elif event.verdict is not Verdict.PROVED:
+                    failing |= bits & ~doubted.get(event.claim, 0)
+                    bits &= doubted.get(event.claim, 0)
+                if event.verdict is not Verdict.PROVED:
                     waiting |= bits
             for effect, some in met.ends:
                 if some & who:

@@ -38,6 +38,7 @@ def search(
     refuted: frozenset[str],
     excused: frozenset[str],
     work: Work,
+    any_filling: bool = False,
 ) -> tuple[Trace, ...]:
     """Return the trace to the first failure of `claim`, or two traces that differ; nothing if none is found.
 
@@ -48,17 +49,20 @@ def search(
         refuted: the ids of the claims that are refuted: dancers go on from them as if they had held.
         excused: the ids of those that are refuted in the dance itself, not only in a part that is never danced.
         work: what the search may cost; each try takes half of what is left.
+        any_filling: whether the claim is known to fail with each filling of the blanks, so that any dance will do.
     """
     about_walls = program.walls is not None and program.walls.claim.id == claim
     tests, blank = _seen(program, claim)
     read = {word.key: reading for word, reading in zip(program.words, readings, strict=True)}
     quest = Quest(claim, read, refuted, excused, frozenset(Test) if blank else tests, about_walls)
     # Behind a blank a dance is shown, if there is one, in which what waits on the blank holds.
-    for strict, free in product((True, False) if blank else (False,), _FREE_TIMES):
+    kinds = [(True, False), (False, False), (False, True)][: 2 + any_filling] if blank else [(False, False)]
+    for (strict, any_filling), free in product(kinds, _FREE_TIMES):
         share = Work(work.left // 2)
         try:
-            found = _tried(program, evolve(quest, strict=strict), share, free, readings)
-            if found or not strict:
+            quest = evolve(quest, strict=strict, any_filling=any_filling)
+            found = _tried(program, quest, share, free, readings)
+            if found or (strict, any_filling) == kinds[-1]:
                 return found
         except WorkSpent:
             pass

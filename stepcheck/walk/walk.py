@@ -152,7 +152,7 @@ def trace(
     """
     usual = tuple(word.usual for word in program.words)
     work = Work(MOST_SEARCHED if budget is None else budget)
-    return search(program, claim, usual if readings is None else readings, refuted, excused, work)
+    return search(program, claim, usual if readings is None else readings, refuted, excused, work, any_filling=True)
 
 
 def danced_wrongly(outcomes: Iterable[Outcome | None]) -> frozenset[str]:

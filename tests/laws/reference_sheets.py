@@ -970,4 +970,39 @@ ONCE_WRONG = (
         "pr",
         "numbered anew from where the counts before end: the third count stands under no heading",
     ),
+    sheet(
+        "walls",
+        f"{A} /   Ford, right foot, turn 1/4 right / {D} /   Ford, ? foot | Ford /   A, mirrored",
+        "prpu",
+        "a foot that every filling refutes in the dance excuses the passes, though the walk can't see it",
+        "walls: 4",
+    ),
+    sheet(
+        "music",
+        f"music: /   verse 3 / part A: 3 counts /   Lock x? / {D} /   until the music ends: /     A /     hold 1 counts",
+        "pr",
+        "A lasts as it says, whatever fills its number, so that the music ends with it",
+    ),
+    sheet(
+        "blanks",
+        f"{D} /   Ford, turn ? | Ford x2, turn ? /   expect facing right wall",
+        "ru",
+        "an eighth twice turns as far as a quarter once: two blanks of one line are two unknowns",
+    ),
+    sheet(
+        "blanks",
+        f"{D} /   Lock, ? foot | Ford x2, ? foot /   expect right foot",
+        "puuu",
+        "the left foot of one and the right one of the other",
+    ),
+    sheet(
+        "blanks", f"{D} /   Ford x? | Ford x? /   expect right foot", "uu", "two numbers of one line are two unknowns"
+    ),
+    sheet(
+        "blanks",
+        f"{D} /   Quay, ? foot /   expect left foot",
+        "ur",
+        "each foot fits one reading, none both",
+        readings="all",
+    ),
 )

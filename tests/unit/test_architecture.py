@@ -72,11 +72,6 @@ SPECIAL: dict[str, tuple[str, ...]] = {
 LONGEST = 400
 """How many lines a module may have."""
 LONGER = {
-    "drafts.body": 430,
-    "drafts.cues": 450,
-    "drafts.rows": 490,
-    "drafts.vocabulary": 410,
-    "fixes.order": 410,
     "program.dance": 430,
     "program.layout": 460,
     "program.names": 450,

@@ -1,5 +1,7 @@
 """Lines of a description by their kinds: heads, lengths, repeats, restarts, sequences."""
 
+import time
+
 import pytest
 
 import stepcheck as sc
@@ -151,6 +153,10 @@ ENDING: stomp R and hold
         ("A: Triple L, then on the other foot", ["Triple, left foot", "Triple, right foot"]),
         ("A: Do two triples (8). Then a basic (2).", ["Triple x2", "Basic"]),
         ("A: Do two triples (6).", ["? 6 beats"]),
+        ("A: (16) Triple, Triple, Cowboy 1/2 R\n   (16) repeat to front", ["2 times:", "Triple", "Triple"]),
+        ("A: (2) Triples", ["Triple x2"]),
+        ("A: DS DS RS RS - 2 times, quarter left on each", ["DS DS RS RS, turn 1/4 left"] * 2),
+        ("A = 2 x (Triple, Basic)", ["2 times:", "Triple", "Basic"]),
         ("A\n2  Triples   DS DS DS RS   (8)", ["Triple x2"]),
         ("A\nKettle\nDS  DS  DS  K\nL   R   L   R\n", ["Kettle, left foot"]),
     ],
@@ -172,3 +178,42 @@ def test_names_of_the_sequence_are_heads() -> None:
 
     assert ["part V:", "Triple x2", "part Ch:", "Basic x4"] == lines(text)[:4]
     assert ["V", "Ch", "V", "Ch, first 4 beats"] == lines(text)[-4:]
+
+
+def test_tables_with_bars_and_bullets_are_read_as_others() -> None:
+    """Bars set cells apart as tabs do; bullets and dashes around a line say nothing."""
+    rows = (
+        "| Count | Step | Facing |\n|---|---|---|\n| 1-2 | Rock R forward, recover L | 12 |\n| 3&4 | R shuffle | 12 |\n"
+    )
+    listed = "-- SECTION 1 --\n* Rock R forward, recover L (counts 1-2)\n* R shuffle (counts 3&4)\n"
+
+    assert ["counts 1-4:", "RK(R) RC(L), facing 12:00", "Shuffle, right foot, facing 12:00"] == parts(TOP + rows)
+    assert ["counts 1-4:", "RK(R) RC(L)", "Shuffle, right foot"] == parts(TOP + listed)
+
+
+def test_a_section_is_danced_again_by_its_number() -> None:
+    """`Repeat section 1` is its lines once more; a section that isn't there stays open."""
+    text = f"{TOP}SECT 1 VINES\n1-4 Vine R\n5-8 Vine L\nSECT 2 REPEAT SECTION {{}}\n"
+
+    assert ["counts 1-8:", "Vine, right foot", "Vine, left foot"] * 2 == parts(text.format(1))
+    assert sc.draft(text.format(3)).open
+
+
+def test_the_number_of_a_section_before_its_counts_is_no_count() -> None:
+    """A number at the start of a line whose counts stand behind its words is a label."""
+    text = f"{TOP}1  R side, L tog, R chasse [1 2 3&4]\n   L cross rock, recover, L chasse [5 6 7&8]\n"
+
+    assert "counts 1-8:" in parts(text)
+    assert () == sc.draft(text).open
+
+
+@pytest.mark.parametrize(
+    "piece", ["AB", "A ", "Aa ", "(", "1&", "1 ", "- ", "x2 ", "R ", "step ", "the same ", "repeat ", ", "]
+)
+def test_a_long_line_is_read_in_a_moment(piece: str) -> None:
+    """No text makes the reader look for more than a moment, whatever it repeats."""
+    begun = time.process_time()
+    for text in (TOP, CLOG):
+        sc.draft(f"{text}{piece * 60}\n")
+
+    assert time.process_time() - begun < 5

@@ -32,6 +32,7 @@ def written(text: str) -> list[str]:
         ("DS L, hold 3", ["DS(L)", "hold 3 beats"]),
         ("4 basics full circle L (1/4 each)", ["Basic x4, turn 1/4 left (full circle)"]),
         ("Triple (x2)", ["Triple x2"]),
+        ("2 x (Triple, Basic)", ["2 times:", "Triple", "Basic"]),
         ("4 Basics, full turn left", ["Basic x4, turn 1/4 left (full turn)"]),
         ("8 Basics turning a full turn L", ["Basic x8, turn 1/8 left (full turn)"]),
         ("DS x4, RS x2", ["DS DS DS DS RS RS"]),

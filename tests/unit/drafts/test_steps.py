@@ -150,6 +150,7 @@ def row(line: str) -> str:
         ("1-4 R fwd L fwd R fwd L touch", "S(R) S(L) S(R) TCH(L) (forward, forward, forward)"),
         ("1-4 Travelling pivots R", "? 4 counts  # Travelling pivots R"),
         ("1-4 Vine R 3, touch", "? 4 counts  # Vine R 3, touch"),
+        ("1-4 Left foot: side, close, side, touch", "S(L) CL(R) S(L) TCH (side, side)"),
         ("1-2 Stomp R twice", "STU(R) STO(R) (no weight)"),
         ("1-2 Step R and swirl", "? 2 counts  # Step R and swirl"),
         ("1-2 Turn 1/4 L stepping L", "? 2 counts  # Turn 1/4 L stepping L"),

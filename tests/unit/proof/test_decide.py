@@ -30,7 +30,7 @@ from stepcheck.model.outcome import Verdict
 from stepcheck.proof import decide as deciding
 from stepcheck.proof import solving
 from stepcheck.proof.decide import Inquiry, decide, script
-from stepcheck.proof.guesses import Guesses
+from stepcheck.proof.passes import Guesses
 from tests.program_reference import verdicts
 from tests.programs import BACK, BOUNCE, CHANGE, LEAP, POINT, SPIN, STEP, STOMP, SWING, Maker, figure, part, step, word
 

@@ -8,7 +8,7 @@ from attrs import evolve
 from stepcheck.model.dance import Claim, Foot, Kind, Program, Repeat, Rest, Test, Timed, Together, Walls, Weight
 from stepcheck.model.outcome import Pick, Run, Trace, Verdict
 from stepcheck.report import pipeline
-from stepcheck.report.certify import Rejected, confirm
+from stepcheck.report.certify import Effort, Rejected, Spent, confirm
 from stepcheck.walk.walk import walk
 from tests.programs import BACK, CHANGE, LEAP, SPIN, Maker, part, step
 
@@ -145,3 +145,21 @@ def test_where_the_dance_holds_no_lap_a_chain_begins_as_the_dance_does() -> None
     for wrong in ({"start": Weight.BOTH}, {"decisions": (Pick(0),)}):
         with pytest.raises(Rejected):
             confirm(program, walls.claim, (evolve(outcome.traces[0], **wrong),), frozenset())
+
+
+# -- effort ----------------------------------------------------------------------------------------------------------
+
+
+def test_a_dance_that_takes_too_long_to_replay_is_no_refutation(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What the judge dances again is counted: beyond its effort nothing is shown, and the claim is undecided."""
+    maker = Maker()
+    wrong = maker.check(Test.TURN, 0)
+    program = maker.program(part(Repeat(1, 9, (step(BACK, 2),)), wrong))
+    (outcome,) = walk(program)
+    with pytest.raises(Spent):
+        confirm(program, wrong.claim, outcome.traces, frozenset({wrong.claim.id}), effort=Effort(3))
+    assert [Verdict.REFUTED] == [one.verdict for one in pipeline.decide(program, "walk")[0]]
+    monkeypatch.setattr(pipeline, "Effort", lambda: Effort(3))
+    outcomes, replays = pipeline.decide(program, "walk")
+    assert [(Verdict.UNDECIDED, "budget")] == [(one.verdict, one.reason) for one in outcomes]
+    assert not replays

@@ -1,0 +1,74 @@
+"""Words of cues: how often, how long, on which foot, and that what was before is danced again."""
+
+import re
+
+from stepcheck.drafts.vocabulary import plain
+
+TIMES = {"a": 1, "an": 1, "one": 1, "another": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "eight": 8}
+
+
+_TIMES = re.compile(rf"^\W*\(?(?:(\d{{1,2}})\s*x?|({'|'.join(TIMES)}))\)?\s+(?=[^\W\d])", re.IGNORECASE)
+
+
+_AGAIN = re.compile(
+    rf"^\W*(?:(?:now|then|and|all)\s+)*(?:(?:repeat|do|dance)\b(?:\s+(?:it|this|that|these|all|of|the|above|everything|whole|"
+    rf"lot|thing|part|two|three|four|steps?|same))*\s*)?(?:(?P<times>\d|{'|'.join(TIMES)})\s+(?P<more>more\s+)?times(?P<also>\s+more)?"
+    rf"|(?P<twice>twice)|(?P<again>again|over|once more))?\b",
+    re.IGNORECASE,
+)
+
+
+_SAME = re.compile(
+    r"^\W*(?:(?:and|then|the)\s+)*(?:same\b.*\b(?:again|once more)|repeat (?:all (?:of )?)?(?:that|this|it))\b",
+    re.IGNORECASE,
+)
+
+
+def times_again(text: str) -> int:
+    """Return how often what was before is danced in all: `Do this 4 times`, `Repeat all to the front`; else 0."""
+    said = re.sub(r"^\W*\(\d{1,2}\)", "", plain(text))
+    found = _AGAIN.match(said)
+    bare = re.match(r"\W*repeat\b(?!\s+(?:[A-Z]\b|part|last|counts?|beats?|\d))", said, re.IGNORECASE)
+    if _SAME.search(said):
+        return 2
+    if not found or not (
+        bare
+        or found["times"]
+        or found["twice"]
+        or (found["again"] and re.search(r"\b(?:do|dance)\b", found[0], re.IGNORECASE))
+    ):
+        return 0
+    if re.search(r"\b(?:other|opposite)\b", said, re.IGNORECASE):
+        return 0
+    if found["times"]:
+        times = int(found["times"]) if found["times"].isdecimal() else TIMES[found["times"].casefold()]
+        return times + bool(found["more"] or found["also"])
+    return 2
+
+
+_CUE_LASTS = re.compile(r"\s*\((?:=\s*)?(\d{1,2})(?:\s*(?:beats?|counts?))?\)\s*\.?$")
+
+
+def times_of(text: str) -> tuple[int, str]:
+    """Return how many times a cue says, `2 Triples`, and the rest; 1 where it says none."""
+    stated = _TIMES.match(text)
+    if not stated:
+        return 1, text
+    return int(stated[1]) if stated[1] else TIMES[stated[2].casefold()], text[stated.end() :]
+
+
+def lasting_cue(text: str) -> tuple[int, str]:
+    """Return the beats that stand behind a cue in brackets, `(8)`, and the rest; 0 where none do."""
+    found = _CUE_LASTS.search(text)
+    return (int(found[1]), text[: found.start()]) if found else (0, text)
+
+
+def split_foot(name: str) -> tuple[str, str]:
+    """Return a figure's name without the foot behind it, and the foot: `Vine left`, `Push Off (left)`."""
+    found = re.search(r"[\s(]+(left|right|L|R)\)?\s*$", name, re.IGNORECASE)
+    return (name[: found.start()].strip(" ("), found[1][0].upper()) if found else (name.strip(), "")
+
+
+def nameable(text: str) -> bool:
+    """Say whether the words before a row are a name, with a foot perhaps."""
+    return bool(re.fullmatch(r"[A-Za-z][\w' -]*(?:\s*\(?(?:left|right|L|R)\)?)?", text)) and len(text.split()) < 5

@@ -1,0 +1,38 @@
+"""What a whole description is looked through for before it is read: figures, and the lengths of its parts."""
+
+import re
+
+from stepcheck.drafts.codes import definitions
+from stepcheck.drafts.cue_words import split_foot
+from stepcheck.drafts.heads import name_of
+from stepcheck.drafts.page import Page
+from stepcheck.drafts.vocabulary import plain
+
+_PART_LASTS = re.compile(
+    r"\b(part [A-H1-9]|[A-H]|tag|chorus|verse|bridge|break|ending)\b\s*(?:is|has|=|:|-)?\s*"
+    r"(\d{1,3})\s*(?:counts?|beats?|cts?)\b[,;]?",
+    re.IGNORECASE,
+)
+
+
+def lengths(page: Page, text: str) -> str:
+    """Return a line without what it says of the lengths of parts, which are kept: `Part A is 32 counts`."""
+    for found in _PART_LASTS.finditer(text) if page.parted else ():
+        page.beats[name_of(found[1], page.names).casefold()] = int(found[2])
+    return _PART_LASTS.sub(" ", text) if page.parted else text
+
+
+def learn(page: Page, texts: list[str]) -> None:
+    """Take the figures that the source spells out, wherever it does, and the beats of parts told in one line."""
+    if page.line:
+        return
+    for text in texts:
+        said = plain(text)
+        if found := re.match(r"\s*beats\s*:\s*(.*)", said, re.IGNORECASE):
+            for name, beats in re.findall(r"([A-Za-z][\w ]*?)\s+(\d{1,3})", found[1]):
+                page.beats[name.strip().casefold()] = int(beats)
+        for name, spelled in definitions(text, page.names):
+            if made := page.cues.footwork(spelled):
+                forms, note, facts, rest = made
+                more = re.sub(r"\(?\d+ beats\)?", "", rest).strip(" ,")
+                page.cues.define(split_foot(name)[0], forms, ", ".join(filter(None, (note, more))), facts)
