@@ -78,7 +78,8 @@ class Dancer(NamedTuple):
     `loose` turn is known up to whole turns only.  `counts` are the counts danced, whatever was claimed of them; `left`
     are those before the cut, if there is one; a dancer who has met the cut is `stopped`.  Headings number from `base`,
     and `numbered` says that there has been one.  `seen` counts the passes of each timed part, `section` that of the
-    music; the dance is `over` behind the last pass of the music.  `first` is the foot that was named first, in a tuple,
+    music; the dance is `over` behind the last pass of the music.  `waits` says that a number is to be found of what she
+    has danced since the start of the pass, and that nothing has stated how long that is.  `first` is the foot that was named first, in a tuple,
     while that is looked for.
     """
 
@@ -96,6 +97,7 @@ class Dancer(NamedTuple):
     seen: tuple[int, ...] = ()
     section: int = -1
     over: bool = False
+    waits: bool = False
     first: tuple[Any] | None = None
 
 
@@ -425,7 +427,8 @@ class World:
                 return self.only(line, node, d, where)
             case TimesHead() if d.left != 0:
                 times = self.fill(("times", line.number, node.at), BLANK_TIMES) if node.times is None else node.times
-                return self.repeated(line.body, times, d, where)
+                out = self.repeated(line.body, times, d, where)
+                return {e._replace(waits=e.waits or (node.times is None and e.counts > d.counts)) for e in out}
             case LabelHead():
                 return self.lines(line.body, {self.labelled(node.name, d)}, where)
             case UntilHead():
@@ -559,6 +562,8 @@ class World:
         blank = ("count", line.number, option.at)
         times = self.fill(blank, BLANK_TIMES) if option.times is None else option.times
         dancers = self.times(line, option, times, {d}, where)
+        if option.times is None:
+            dancers = {e._replace(waits=e.waits or e.counts > d.counts) for e in dancers}
         for mark in marks:
             slot = (line.number, mark.at, "")
             if isinstance(mark, Length):
@@ -593,7 +598,7 @@ class World:
         with self.aside():
             whole = self.begin(line, option, None, now, d._replace(left=None), where)
         if any(e.counts - d.counts < cut for e in whole):
-            if self.fillings:
+            if any(e.waits for e in whole):
                 raise Skipped("cut behind a blank")
             raise IllFormed("a cut beyond the end")
 
@@ -632,7 +637,8 @@ class World:
         if cut is None:
             return e
         left = None if before.left is None else before.left - cut
-        return e._replace(clock=before.clock + cut, counts=before.counts + cut, left=left, stopped=False)
+        counts = before.counts + cut
+        return e._replace(clock=before.clock + cut, counts=counts, left=left, stopped=False, waits=before.waits)
 
     # -- parts ---------------------------------------------------------------------------------------------------------
 
@@ -652,16 +658,16 @@ class World:
         own = cut if cut is not None and (d.left is None or cut <= d.left) else None
         left = d.left if own is None else own
         # Where a number is to be found, a part lasts as its contract says: a cut behind that falls behind the part.
-        stated = (
-            next((p.ticks for p in pieces if isinstance(p, Length)), None) if self.routine.holes(head.body) else None
-        )
-        waits = stated is not None and (left is None or stated <= left)
-        inner = Dancer(d.weight, 0, left=None if waits else left, seen=seen, first=d.first)
-        inner = self.entered(head, pieces, inner, where)
+        stated = next((p.ticks for p in pieces if isinstance(p, Length)), None)
+        inner = self.entered(head, pieces, Dancer(d.weight, 0, left=left, seen=seen, first=d.first), where)
+        if left is not None and stated is not None and stated <= left:
+            with self.aside():
+                waits = any(e.waits for e in self.lines(head.body, {inner._replace(left=None)}, where))
+            inner = inner._replace(left=None if waits else left)
         out = set()
         for e in self.lines(head.body, {inner}, where):
-            if waits and stated is not None:
-                e = e._replace(counts=stated, left=None if left is None else left - stated)
+            if e.waits and stated is not None and not e.stopped:
+                e = e._replace(counts=stated, left=None if left is None else left - stated, waits=False)
             if cut is None and not e.stopped:
                 e = self.kept(head, pieces, e, where)
                 if name == self.pass_part and not where.feet and not where.turns:
@@ -676,6 +682,7 @@ class World:
                 left=e.left,
                 stopped=e.stopped,
                 seen=e.seen,
+                waits=d.waits or e.waits,
                 first=e.first,
             )
             out.add(self.cut_off(own, d, after, e.counts))

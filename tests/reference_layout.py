@@ -128,18 +128,6 @@ class Routine:
         contract = any(getattr(p, "time", None) for p in part.node.pieces)  # type: ignore[union-attr]
         return contract or any(isinstance(line.node, OnlyHead) for line in own(part.body))
 
-    def holes(self, lines: tuple[Line, ...]) -> bool:
-        """Say whether a number of times is to be found in lines, so that only what is stated says how long they are."""
-        for line in nodes(lines):
-            if isinstance(line.node, TimesHead) and line.node.times is None:
-                return True
-            for option in line.node.options if isinstance(line.node, Row) else ():
-                part = self.parts.get(key(option.name))
-                stated = part and any(isinstance(piece, Length) for piece in part.node.pieces)  # type: ignore[union-attr]
-                if option.times is None or (part and not stated and self.holes(part.body)):
-                    return True
-        return False
-
     def called(self, lines: tuple[Line, ...]) -> set[str]:
         """Return the parts that lines dance, and those danced inside these."""
         out: set[str] = set()

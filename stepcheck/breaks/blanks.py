@@ -46,7 +46,7 @@ class Blank:
 
 @frozen
 class Filling:
-    """What is put in the place of a blank.
+    """The value of a filled blank.
 
     Attributes:
         blank: the blank.
@@ -68,7 +68,7 @@ class Filling:
 
     @property
     def text(self) -> str:
-        """What the sheet says there now, on one line."""
+        """The text in the place of the blank, on one line."""
         return " / ".join(self.lines) or "once"
 
 

@@ -1,4 +1,4 @@
-"""Breaks that start where a routine stands: after a part, or where the music stops."""
+"""Breaks for a place in a routine: after a part, or where the music stops."""
 
 from collections.abc import Iterable, Iterator
 from difflib import get_close_matches
@@ -119,7 +119,7 @@ def _beside(routine: Routine, place: str | int, stuff: Material) -> tuple[Figure
 
 
 def _nowhere(routine: Routine, place: str | int) -> str:
-    """Return why the dance never comes to a place."""
+    """Return the reason why the dance never reaches a place."""
     if isinstance(place, int):
         return f"line {place} is never danced"
     parts = {key(line.node.name): line.node.name for line in routine.sheet.lines if isinstance(line.node, PartHead)}

@@ -29,7 +29,7 @@ _WHAT = {"beats": "no row of figures", "turn": "no turn", "times": "no number of
 
 
 def reason(puzzle: Puzzle) -> str:
-    """Return why nothing fits: the blank that stays empty, and of a row what the sheet wants of it."""
+    """Return why nothing fits: the blank that stays empty, and for a row of figures the conditions of the sheet."""
     try:
         done = _furthest(puzzle)
     except Spent:
@@ -61,7 +61,7 @@ def _furthest(puzzle: Puzzle) -> tuple[Filling, ...]:
 
 
 def _wanted(puzzle: Puzzle, blank: Blank, done: tuple[Filling, ...]) -> str:
-    """Return what the sheet wants of a row, and why there is none such."""
+    """Return the conditions of the sheet on a row, and why no row meets them."""
     gap = Gap(puzzle.trials, puzzle.searches, blank, done, puzzle.line(blank, done))
     if not gap.one_foot:
         return ""

@@ -1,8 +1,8 @@
-"""What can be danced in a gap of whole beats: first what a row may do there, then the rows that do it.
+"""The rows for a gap of whole beats: first the outcomes that fit there, then the rows with such an outcome.
 
-A row is danced wherever its gap is come to: from several feet, and in passes that are mirrored or danced with the
-opposite foot.  What it does is told for each of these *dancers*; those that only a gap filled so comes to are found on
-the way.
+A row is danced at every occurrence of its gap: from several feet, and in passes that are mirrored or danced with the
+opposite foot.  Its outcome has an entry for each of these *dancers*.  Dancers that only a filled gap leads to are found
+on the way.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
@@ -30,7 +30,7 @@ Swapped: TypeAlias = tuple[bool, bool]
 PLAIN: Swapped = (False, False)
 
 Dancer: TypeAlias = tuple[Swapped, Weight]
-"""How the pass is swapped, and the weight with which the gap is come to."""
+"""The swap of the pass, and the weight before the gap."""
 Dancers: TypeAlias = tuple[Dancer, ...]
 Outcome: TypeAlias = tuple[tuple[Dancer, State], ...]
 Order: TypeAlias = tuple[int, tuple[int, ...]]
@@ -38,7 +38,7 @@ Order: TypeAlias = tuple[int, tuple[int, ...]]
 
 @frozen(eq=False)
 class Rows:
-    """The rows that do one and the same: the first with its place in the order, and what yields them all."""
+    """The rows of one outcome: the first with its place in the order, and a function that yields them all."""
 
     outcome: Outcome
     order: Order
@@ -79,12 +79,13 @@ class Gap:
 
     @property
     def one_foot(self) -> bool:
-        """Whether the gap is come to on one foot, in a part that is never swapped."""
+        """Whether dancers reach the gap on one foot only, in a part that is never swapped."""
         ((swapped, weight), *more) = self.dancers
         return not more and self.kinds == (swapped,) == (PLAIN,) and weight in _FEET and self.base.program is not None
 
     def _weights(self, program: Program | None, items: dict[Swapped, Item]) -> tuple[Dancers, Dancers]:
-        """Return who surely comes to the gap, and all who may; `items` stand in its place in passes of their kind."""
+        """Return the dancers who surely reach the gap, and all who may; `items` stand in its place in passes of their
+        kind."""
         sure: list[Dancer] = []
         perhaps: list[Dancer] = []
         for kind in self.kinds if program is not None else ():
@@ -101,7 +102,7 @@ class Gap:
     # -- what rows can do --------------------------------------------------------------------------------------------
 
     def choices(self) -> Iterator[Rows]:
-        """Yield what rows can do here with nothing refuted, each with the first row that does it, in their order."""
+        """Yield the outcomes with which nothing is refuted, each with its first row, in their order."""
         heap: list[tuple[int, tuple[int, ...], int, Outcome, Rows | None, Row, Dancers]] = []
         begun: dict[Dancers, Iterator[tuple[Outcome, int, Row]]] = {}
         number = 0
@@ -150,7 +151,7 @@ class Gap:
             dancers = found
 
     def _decided(self, outcome: Outcome, row: Row) -> Dancers | bool:
-        """Say whether a row that does this fits; or return the dancers who come to the gap then, if there are more."""
+        """Say whether a row of this outcome fits; or return the dancers who reach the gap then, if there are more."""
         program, told = self.base.program, [dancer for dancer, _ in outcome]
         items = self._items(outcome, row)
         if program is None or items is None:
@@ -165,8 +166,8 @@ class Gap:
         return tuple(sorted({*told, *more})) if more else True
 
     def _items(self, outcome: Outcome, row: Row) -> dict[Swapped, Item] | None:
-        """Return what does this in the place of the gap, by the kind of pass; None if the sheet has to be laid out for
-        it."""
+        """Return an item with this outcome for the place of the gap, by the swap of the pass; None if the sheet has to
+        be laid out for it."""
         kinds = [swapped for (swapped, _), _ in outcome]
         if not self.whole:
             return None
@@ -182,7 +183,7 @@ class Gap:
         return {swapped: as_repeat(self.line, lines, swapped[1]) for swapped in dict.fromkeys(kinds)}
 
     def _outcomes(self, dancers: Dancers) -> Iterator[tuple[Outcome, int, Row]]:
-        """Yield what rows of the length can do for some dancers, the cheapest first, with a row where there are
+        """Yield the outcomes of rows of the length for some dancers, the cheapest first, with a row where there are
         several."""
         based = _bases(dancers)
         bases = tuple(dict.fromkeys(based.values()))
@@ -230,14 +231,15 @@ def _mirrored(weight: int, mirrored: bool) -> int:
 
 
 def _seen(dancer: Dancer, state: State) -> State:
-    """Return what a row does for a dancer, from what it does for a search."""
+    """Return the end state of a row for a dancer, from its end state in the search."""
     (_, turns), _ = dancer
     weight, turn = state
     return _mirrored(weight % CROSSED, turns), -turn if turns else turn
 
 
 def _danced(dancer: Dancer, state: State, more: int) -> State:
-    """Return what a row does for a search, from what it does for a dancer; `more` is what is added to weights there."""
+    """Return the end state of a row in the search, from its end state for a dancer; `more` is the offset of weights
+    there."""
     (_, turns), _ = dancer
     weight, turn = state
     return _mirrored(weight, turns) + more, -turn if turns else turn

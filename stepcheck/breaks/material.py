@@ -1,4 +1,5 @@
-"""What a routine's blanks and breaks are filled with: the figures that its names can mean, and those that it knows."""
+"""The figures for blanks and breaks of a routine: those that a line can name, and among them those that it dances
+already."""
 
 from attrs import frozen
 
@@ -29,7 +30,7 @@ class Material:
 
 
 def material(routine: Routine, level: str | None = None) -> Material:
-    """Return what a routine can be filled with.
+    """Return the figures for blanks and breaks of a routine.
 
     Args:
         routine: a routine that is well-formed.

@@ -1,8 +1,7 @@
-"""A sheet with blanks as a puzzle: what can stand in each, in a fixed order, the first engine deciding.
+"""The search for fillings of the blanks of a sheet, blank by blank in a fixed order, with the first engine as the test.
 
-How often something is danced is settled first, since lengths hang on nothing else; then the blanks as the dance comes
-to them.  After each one the sheet is walked with the blanks that are left: what is refuted then is refuted whatever
-fills them.
+Numbers of times come first, since lengths depend on nothing else; then the blanks in the order of the dance.  After
+each one the sheet is walked with the blanks that are left: a claim refuted then is refuted whatever fills them.
 """
 
 from collections.abc import Hashable, Iterator
@@ -30,7 +29,7 @@ Keys: TypeAlias = tuple[Hashable, ...]
 
 @frozen(eq=False)
 class Candidate:
-    """What may stand in a blank: `key` is all that a claim can tell of it, `rows` are those that do the same."""
+    """A candidate for a blank: `key` is its effect on the claims, `rows` are the rows with the same effect."""
 
     key: Hashable
     filling: Filling
@@ -43,7 +42,7 @@ class Puzzle:
     def __init__(
         self, routine: Routine, material: Material, budget: int = BUDGET, like: "Puzzle | None" = None
     ) -> None:
-        """Take a routine; what was worked out of figures for one `like` it, of the same material, is taken over."""
+        """Take a routine; the caches of `like`, a puzzle of the same material, are reused."""
         self.routine, self.material = routine, material
         self.trials = Trials(routine, budget)
         self.searches: tuple[Search, Search]
@@ -71,7 +70,7 @@ class Puzzle:
         yield from self._written((), ())
 
     def distinct(self) -> Iterator[tuple[Keys, Solution]]:
-        """Yield the solutions that differ in what they do, the first of each.
+        """Yield the first solution of each effect on the claims.
 
         Raises:
             Spent: more was tried than the budget allows.
@@ -106,7 +105,7 @@ class Puzzle:
     # -- candidates --------------------------------------------------------------------------------------------------
 
     def candidates(self, done: Solution, keys: Keys) -> "Replay[Candidate]":
-        """Return what can stand in the next blank with nothing refuted by it; made once for what keys can tell."""
+        """Return the candidates for the next blank with which nothing is refuted; made once for equal keys."""
         if keys not in self._streams:
             self._streams[keys] = Replay(self._made(done))
         return self._streams[keys]
@@ -236,7 +235,8 @@ def _names_times(line: Line) -> bool:
 
 
 def _places(program: Program) -> dict[int, int]:
-    """Return where in the order of the dance each line first comes, a repeat after what is inside it."""
+    """Return the place of each line in the order of the dance, by its first time; a repeat comes after the lines inside
+    it."""
     found: dict[int, int] = {}
     seen: set[int] = set()
 

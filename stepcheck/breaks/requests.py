@@ -50,7 +50,7 @@ class Break:
 
 @frozen(eq=False)
 class Request:
-    """What a row has to be.
+    """The conditions on a row.
 
     `starts` are alternatives: the row fits one of them, and if that is several states, all of these.  `end` is what it
     leads to; None where it leads back to where it started.  `hard` are the figures above the level, `unwanted` those
@@ -71,7 +71,7 @@ class Request:
 
     @property
     def conditions(self) -> tuple[str, ...]:
-        """What is asked beside the length, by name, in the order in which it is given up."""
+        """The conditions beside the length, by name, in the order in which they are given up."""
         ends = [self.end] if self.end is not None else [state for starts in self.starts for state in starts]
         asked = {
             "wanted": bool(self.limits.wanted),
@@ -119,7 +119,7 @@ class Request:
         return Search(made(pool, self.readings, self.first, self.any_lead), self.known)
 
     def goal(self, start: State) -> Goal:
-        """Return what the row has to do from a full state."""
+        """Return the goal of the row from a full state."""
         assert start.weight is not None and start.facing is not None
         end = start if self.end is None else self.end
         weights = Weight if end.weight is None else (end.weight,)
@@ -285,7 +285,7 @@ def _since(request: Request, kept: list[str], shown: str) -> str:
 
 
 def _conditions(request: Request, kept: list[str]) -> str:
-    """Return what one condition costs, where the end is not in question."""
+    """Return the sentence about one condition, where the end is not in question."""
     if kept == ["wanted"]:
         shortest = [(figure.name, figure.versions[figure.usual].length) for figure in request.limits.wanted]
         total = sum(ticks for _, ticks in shortest)

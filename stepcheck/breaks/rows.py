@@ -19,15 +19,16 @@ _NEVER, _ANY = NEVER, Limits()
 _SPARE = 16  # how far a row may have to turn before what guides it has to be made anew
 
 CROSSED, LOOSE = 3, 6
-"""What is added to the weight of a dancer who dances any turn that is written, since nobody wrote it for him: in a pass
-with the opposite foot, where what is named is the other foot too, and in others."""
+"""Offsets that mark the weight of a dancer whose line was written for another dancer, so that its turns are danced as
+written: `CROSSED` in a pass with the opposite foot, where a named foot is the other one too, `LOOSE` in other
+passes."""
 
 Written = tuple[Figure, int | None, Foot | None]
 
 
 @frozen
 class Goal:
-    """What a row has to do from one weight: end with one of these weights and turns.
+    """The goal of a row from one weight: to end with one of these weights and turns.
 
     Turns are in eighths from 0 to 7; or, where the question is about whole turns too, signed totals.  To the weights
     `CROSSED` or `LOOSE` may be added.
@@ -58,7 +59,8 @@ class Search:
     _rows: dict[tuple[int, tuple[Goal, ...]], Replay[Row]] = field(factory=dict, repr=False, init=False)
 
     def classes(self, weight: int) -> dict[tuple[int, int, int], int]:
-        """Return every length with weight and turn that comes of one figure from a weight, at the least cost."""
+        """Return the classes of figures from a weight: each length, end weight and turn, with the least cost of a
+        figure."""
         if weight not in self._classes:
             found = self._classes[weight] = {}
             for way in self.repertoire.ways[Weight(weight)] if weight < CROSSED else self.lines(weight).values():
@@ -75,7 +77,7 @@ class Search:
         return _FIGURE + (0 if way.placed.figure in self.known else _UNKNOWN) + abs(way.turn)
 
     def guide(self, ticks: int, start: int, ends: frozenset[State], turned: int) -> Guide:
-        """Return what tells the least cost to `ends` with so many ticks left, from where a row can come to.
+        """Return a function that gives the least cost to `ends` from the ticks left and the state.
 
         Args:
             ticks: how long rows are.
@@ -140,7 +142,7 @@ class Search:
         return sorted(found.items())
 
     def outcomes(self, ticks: int, weight: int) -> dict[State, int]:
-        """Return what rows of exactly `ticks` can do from a weight, with the least cost of each; for turns that are
+        """Return the end states of rows of exactly `ticks` from a weight, each with its least cost; turns are
         totals."""
         if (ticks, weight) not in self._outcomes:
             self._outcomes[ticks, weight] = Totals(ticks, ((weight, 0),), self._moves(self._onward(weight))).after(
@@ -149,7 +151,7 @@ class Search:
         return self._outcomes[ticks, weight]
 
     def _moves(self, weights: Iterable[int]) -> list[Move]:
-        """Return what figures do from some weights."""
+        """Return the moves of figures from some weights."""
         return [
             Move(long, now, after, turn, cost)
             for now in weights
@@ -157,8 +159,8 @@ class Search:
         ]
 
     def joint(self, ticks: int, weights: tuple[int, ...]) -> Iterator[tuple[tuple[State, ...], int, Row]]:
-        """Yield what rows of exactly `ticks` can do from all of `weights` at once, the cheapest first, each with such a
-        row."""
+        """Yield the joint end states of rows of exactly `ticks` from all of `weights` at once, the cheapest first, each
+        with its cost and a row."""
         if (ticks, weights) not in self._joint:
             self._joint[ticks, weights] = Replay(self._joined(ticks, weights))
         return iter(self._joint[ticks, weights])
@@ -229,7 +231,7 @@ class Search:
         return rest
 
     def lines(self, weight: int) -> dict[Written, Way]:
-        """Return what is danced from a weight, by what the sheet says of it."""
+        """Return the ways from a weight by the text that writes them: figure, turn and named foot."""
         if weight not in self._lines:
             self._lines[weight] = self._plain(Weight(weight)) if weight < CROSSED else self._loose(weight)
         return self._lines[weight]
@@ -242,8 +244,7 @@ class Search:
         return line
 
     def _loose(self, number: int) -> dict[Written, Way]:
-        """Return what is danced in a pass that nobody wrote for its foot: turns are those that are written, whichever
-        they are."""
+        """Return the ways from a weight marked `CROSSED` or `LOOSE`: turns are danced as written."""
         weight, swapped = Weight(number % CROSSED), number < LOOSE
         own = {
             (way.placed.figure, way.placed.lead): way
@@ -272,7 +273,7 @@ class Search:
         return out
 
     def together(self, weights: tuple[int, ...]) -> Iterator[tuple[Way, ...]]:
-        """Yield what can be danced from all of `weights` by one and the same line, in order.
+        """Yield the ways of each line that can be danced from all of `weights`, in order.
 
         A line is one that is usual from those who dance it as it is written; or, if nobody does, would be from the foot
         that is written for the first.

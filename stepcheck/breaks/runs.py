@@ -18,7 +18,8 @@ NEVER = 1 << 80
 
 
 class Move(NamedTuple):
-    """What one figure, or its reverse, adds: its ticks, the weights before and after it, its turn and its cost."""
+    """One figure, or its reverse, as a step of the search: its ticks, the weights before and after it, its turn and its
+    cost."""
 
     ticks: int
     before: int
@@ -130,14 +131,15 @@ Node = tuple[int, tuple[State, ...]]
 Row = tuple[tuple[Way, ...], ...]
 Extra = tuple[int, Figure | None, int, int, int]
 Guide = Callable[[int, int, int], int]
-"""The least cost of what is left, `NEVER` or more if there is no way: for the ticks left, the weight and the turn."""
+"""The least cost of the rest of a row, `NEVER` or more if there is none: for the ticks left, the weight and the
+turn."""
 Children = dict[Node, list[tuple[int, int, tuple[Way, ...], Node]]]
 
 T = TypeVar("T")
 
 
 class Replay(Generic[T]):
-    """What comes of a source, made when it is first asked for, and kept for those who ask again."""
+    """An iterator that keeps its values, so that it can be read again."""
 
     def __init__(self, source: Iterable[T]) -> None:
         self._source, self._kept = iter(source), list[T]()
@@ -156,11 +158,11 @@ class Replay(Generic[T]):
 
 
 class Danced(Protocol):
-    """What is asked about rows: which lines there are, and what they cost."""
+    """The part of a `Search` that a run needs: the ways, and their costs."""
 
     @property
     def repertoire(self) -> Repertoire:
-        """What can be danced."""
+        """The ways from each weight."""
 
     def cost(self, way: Way) -> int:
         """Return what one figure adds to the cost of a row."""
@@ -169,12 +171,12 @@ class Danced(Protocol):
         """Return a turn as it is counted."""
 
     def together(self, weights: tuple[int, ...]) -> Iterator[tuple[Way, ...]]:
-        """Yield what can be danced from all of `weights` by one and the same line, in order."""
+        """Yield the ways of each line that can be danced from all of `weights`, in order."""
 
 
 @frozen
 class Limits:
-    """What else is asked of a row.
+    """Further conditions on a row.
 
     `wanted` figures all stand in it; at most `most_in_a_row` times the same one follows itself; its turns add up to at
     most `most_turn` eighths, whichever side they go to; it has from the first to the second of `steps` figures.
@@ -235,7 +237,7 @@ class Run:
                     return
 
     def children(self, node: Node) -> list[tuple[int, int, tuple[Way, ...], Node]]:
-        """Return what can be danced next, the cheapest whole row first: its cost, rank, ways, and what is left."""
+        """Return the next ways, the cheapest whole row first: cost, rank, ways, and the node after them."""
         made = self._children.get(node)
         if made is None:
             made = self._children[node] = []
@@ -259,7 +261,7 @@ class Run:
         return sum(ticks for number, ticks in enumerate(self._wanted) if not extra[0] >> number & 1)
 
     def allowed(self, way: Way, extra: Extra, left: int) -> Extra | None:
-        """Return what is to be remembered after a figure, with some ticks left, or None if the limits forbid it."""
+        """Return the state of the limits after a figure, with some ticks left, or None if they forbid it."""
         wanted, last, times, turned, steps = extra
         figure, limits = way.placed.figure, self.limits
         if limits.wanted and figure in limits.wanted:

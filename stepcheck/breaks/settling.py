@@ -1,4 +1,4 @@
-"""Which claim, added to a sheet with several ways to fill its blanks, would leave one of them."""
+"""A claim that settles a sheet with several ways to fill its blanks: added to the sheet, it leaves one of them."""
 
 from collections.abc import Iterator
 from itertools import islice

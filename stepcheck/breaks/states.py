@@ -1,4 +1,4 @@
-"""Where a dancer is, in words, and what can be danced next: the figures of a book from each weight."""
+"""The state of a dancer read from words, and the repertoire: the figures of a book from each weight."""
 
 from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
@@ -26,7 +26,7 @@ _ANY_WALL = ("any wall", "every wall")
 
 @frozen
 class State:
-    """Where a dancer is.
+    """The state of a dancer.
 
     In words the foot is the free one: `left foot, front` has the weight on the right foot.
 
@@ -128,13 +128,13 @@ class Way:
 
     @property
     def written(self) -> tuple[Figure, int | None, Foot | None]:
-        """What the sheet says of it."""
+        """The text that writes it, as values: figure, turn, named foot."""
         return self.placed.figure, self.placed.eighths, self.placed.lead if self.placed.named else None
 
 
 @frozen
 class Readings:
-    """Which meanings hold where they are not the usual ones.
+    """The readings that hold instead of the usual ones.
 
     Attributes:
         figures: pairs of the name of a figure and the label of its reading.
@@ -158,7 +158,7 @@ class Repertoire:
 def repertoire(
     figures: Iterable[Figure], readings: Readings = Readings(), *, first: Foot = Foot.LEFT, any_lead: bool = False
 ) -> Repertoire:
-    """Return what can be danced with `figures`.
+    """Return the ways from each weight with `figures`.
 
     A figure is danced with its own turn or with one that is usual for it; from both feet the foot is chosen, `first`
     first.

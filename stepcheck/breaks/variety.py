@@ -1,4 +1,5 @@
-"""Rows that a teacher would offer: a few figures that the class knows, not what stands beside them, each another."""
+"""The choice of rows that a teacher would offer: few figures, known to the class, unlike their neighbours and each
+other."""
 
 from collections.abc import Collection, Iterator
 
@@ -11,7 +12,7 @@ STEPS = (2, 4)
 """How many figures a teacher takes for eight beats or more."""
 LONG = 8 * TICKS
 POOL = 40
-"""How many rows are looked at for those that differ."""
+"""The number of rows searched for those that differ."""
 
 
 def varied(asked: Request, beside: Collection[Figure], limit: int) -> tuple[Break, ...]:

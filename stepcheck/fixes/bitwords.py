@@ -24,7 +24,7 @@ def bits(value: int, width: int) -> str:
 
 
 class Sum(NamedTuple):
-    """A number in the text: what stands for the part of it that changes hang on, empty if none does, and the rest."""
+    """A number in the text: the term for its variable part, empty if no change touches it, and the constant rest."""
 
     term: str
     more: int
@@ -39,7 +39,7 @@ class Widths(NamedTuple):
 
 
 class Effect(NamedTuple):
-    """What a line does to a dancer who has some weight before.
+    """The effect of a line from one weight, as terms of the text.
 
     `after` is the weight after it, or what stands for that in the text; `dead` is what says, in the text, that the
     change which is made cannot be danced from there, empty if all of them can.
@@ -53,7 +53,7 @@ class Effect(NamedTuple):
 
 @frozen
 class Effects:
-    """What a line does from each of the weights that a dancer can have before: `ends` are those after it.
+    """The effect of a line from each weight that a dancer can have before it; `ends` are the weights after it.
 
     `forks` says that a change leads several ways.
     """
@@ -78,7 +78,7 @@ class Column(NamedTuple):
 
 
 class Word:
-    """One line in the text, as it is or changed in one of some ways; `out` are those that nobody can dance."""
+    """One line in the text, as it is or in one of its variants; `out` are the variants that nobody can dance."""
 
     def __init__(self, name: str, variants: Sequence[Variant], widths: Widths) -> None:
         self.name, self.variants, self.widths = name, variants, widths
@@ -89,7 +89,7 @@ class Word:
         self._effects: dict[object, Effects] = {}
 
     def effects(self, own: Deed, index: int, place: int, last: bool, before: tuple[int, ...]) -> Effects:
-        """Return what the line does in one of its slots.
+        """Return the effects of the line in one of its slots.
 
         Args:
             own: what it does there as it is.
@@ -183,14 +183,14 @@ def _packed(fields: Sequence[tuple[str, Column, int]], place: int) -> int:
 
 
 class Lexicon:
-    """The words of one stretch, by the lines that they stand for: `most` is what the changes may cost."""
+    """The words of one stretch, by their lines; `most` is the greatest cost of the changes together."""
 
     def __init__(self, offers: Offers, most: int, widths: Widths, prefix: str) -> None:
         self.offers, self.most, self.widths, self.prefix = offers, most, widths, prefix
         self.words: dict[object, Word] = {}
 
     def effects(self, slot: Slot, place: int, last: bool, before: tuple[int, ...]) -> Effects:
-        """Return what the line of a slot does there.  See `Word.effects`."""
+        """Return the effects of a line in a slot.  See `Word.effects`."""
         if slot.key not in self.words:
             variants = affordable(self.offers, slot, self.most)
             self.words[slot.key] = Word(f"{self.prefix}x{len(self.words)}", variants, self.widths)
@@ -199,8 +199,7 @@ class Lexicon:
 
 
 class Span(NamedTuple):
-    """How far deeds turn at most, to whichever side, how long they last at most, and what all their lengths are
-    multiples of."""
+    """The greatest turn of deeds, to either side, their greatest length, and the common divisor of their lengths."""
 
     turn: int
     ticks: int
@@ -208,7 +207,7 @@ class Span(NamedTuple):
 
 
 def span(deeds: Iterable[Deed]) -> Span:
-    """Return how far deeds turn, and how long they last."""
+    """Return the span of deeds."""
     ways = {id(deed): [way for row in deed for way in row or ()] for deed in deeds}
     every = [way for some in ways.values() for way in some]
     long = {way.ticks for way in every}
@@ -223,7 +222,7 @@ def affordable(offers: Offers, slot: Slot, most: int) -> tuple[Variant, ...]:
 _NAME = re.compile(r"[a-z]\w*")
 
 Flags = Sequence[tuple[int, str]]
-"""What says, in the text, that something costs no less than so much: for each of its costs, the least first."""
+"""The flags of an item in the text, one for each of its costs, the least first: it costs at least so much."""
 
 
 class Script:
@@ -281,7 +280,7 @@ class Script:
         return Sum(self.defined("s", width, f"(bvsub {one.term or bits(0, width)} {other.term})"), more)
 
     def spend(self, items: Iterable[Flags], most: int) -> None:
-        """Have what items cost together come to no more than `most`, layer by layer: that so much has been spent by
+        """Bound the sum of the costs of items by `most`, with a layer of flags for each item: so much is spent by
         then."""
         spent: dict[int, str] = {}
         for flags in items:

@@ -1,7 +1,9 @@
-"""What the search need not try: lower bounds on repair costs, and the conditions that the remaining lines impose.
+"""Pruning of the search: lower bounds on the repair cost of each part, and the conditions that the remaining lines
+impose.
 
-A bound is what a part costs wherever dancers come from.  The conditions are found backward from the end of a stretch,
-so that a last change is looked up instead of tried; where the rest is not certain, it imposes none.
+A bound is what a part costs whatever state dancers come from.  The conditions are found once for each place, by
+following one dancer through the lines behind it as they are, so that a last change is looked up instead of tried; where
+the way of the dancer is not certain, the lines from there on impose none.
 """
 
 from collections.abc import Callable, Iterator
@@ -15,7 +17,7 @@ from stepcheck.program.laid import Uncut
 
 
 class Recurring:
-    """The lines and claims of nodes, found once for each."""
+    """The recurring lines and claims of a stretch: a change at one of their times holds at all of them."""
 
     def __init__(self, sketch: Outline) -> None:
         self.sketch = sketch
@@ -23,14 +25,13 @@ class Recurring:
         self._all: dict[int, frozenset[Key]] = {}
 
     def keys(self, nodes: Nodes) -> frozenset[Key]:
-        """Return what stands for the lines and claims of nodes."""
+        """Return the keys of the lines and claims of nodes."""
         if id(nodes) not in self._all:
             self._all[id(nodes)] = frozenset().union(*map(self.sketch.keys, nodes))
         return self._all[id(nodes)]
 
     def passed(self, nodes: Nodes) -> tuple[frozenset[Key], tuple[frozenset[Key], ...]]:
-        """Return the lines and claims that nodes come to more than once, and for each node those that came before
-        it."""
+        """Return the lines and claims that come more than once in nodes, and for each node those of them before it."""
         if id(nodes) not in self._known:
             seen: set[Key] = set()
             again: set[Key] = set()
@@ -52,14 +53,18 @@ class Recurring:
 Ways = Callable[[Nodes, Dancers, Scope, int], list[Result]]
 
 FAR = 1 << 30
-"""More than anything may cost."""
+"""A cost beyond every budget."""
 
 
 class Bounds:
-    """The bounds of one search.
+    """Lower bounds on the repair cost of each part, whatever state dancers come from.
 
-    `ways` follows dancers through nodes, `codes` is how many they can begin as, and `least` what the cheapest change
-    costs; `fixed` says whether a part may not be changed at all.
+    Args:
+        sketch: the routine.
+        ways: follows dancers through nodes.
+        codes: how many states dancers can begin from.
+        least: what the cheapest change costs.
+        fixed: says whether nothing of a part may be changed.
     """
 
     def __init__(self, sketch: Outline, ways: Ways, codes: int, least: int, fixed: Callable[[Pass], bool]) -> None:
@@ -69,9 +74,9 @@ class Bounds:
         self._exact: set[int] = set()
 
     def bound(self, nodes: Nodes, scope: Scope) -> tuple[int, ...]:
-        """Return for each node what the parts behind it cost at least, as they fail wherever dancers come from.
+        """Return for each node a lower bound on the cost of what follows it.
 
-        Only parts whose lines come up for the first time there count, so that no change elsewhere can help them.
+        It is the sum for the parts whose lines come there for the first time, since no change elsewhere mends those.
         """
         if scope.known or scope.closed:
             return ()
@@ -87,7 +92,7 @@ class Bounds:
         return self._bounds[id(nodes)]
 
     def _cost(self, node: Node) -> int:
-        """Return what a node costs at least, as far as that is known."""
+        """Return a lower bound on the cost of a node."""
         if isinstance(node, Timed | Repeat | Forever | Lap):
             nodes = self.sketch.nodes(node.body)
             inside = self.bound(nodes, Scope({}))
@@ -100,13 +105,12 @@ class Bounds:
         return self._floors[where]
 
     def _mends(self, part: Pass, budget: int) -> bool:
-        """Say whether a part can be got through from somewhere with changes of this cost."""
+        """Say whether from some state a part can be danced without a failing claim, with changes of this cost."""
         scope, nodes = Scope({}, swap_of(part)), self.sketch.nodes(part.body)
         return any(self.ways(nodes, ((code, code % 3, 0, 0),), scope, budget) for code in range(self.codes))
 
     def failing(self) -> tuple[tuple[Pass, int], ...]:
-        """Return parts that fail wherever dancers come from, no two sharing a line, each with what it costs at
-        least."""
+        """Return parts that fail from every state, no two of which share a line, each with its lower bound."""
         taken: set[Key] = set()
         found = []
         for part in self._surely(self.sketch.dance):
@@ -117,7 +121,7 @@ class Bounds:
         return tuple(found)
 
     def raised(self, most: int) -> int:
-        """Return what the parts that fail cost at least together, found out as far as it is not more than `most`."""
+        """Raise the bounds of the failing parts to what they cost, up to `most` together, and return their sum."""
         total = sum(cost for _, cost in self.failing())
         for part, cost in self.failing():
             while total <= most and id(part.body) not in self._exact:
@@ -131,7 +135,7 @@ class Bounds:
         return total
 
     def _surely(self, nodes: Nodes) -> Iterator[Pass]:
-        """Yield the passes that a dance surely comes to and that are not cut."""
+        """Yield the passes that every dance reaches and that are not cut."""
         for node in nodes:
             match node:
                 case Pass() if not any(isinstance(inner, Uncut) for inner in node.body):
@@ -145,7 +149,7 @@ MOST_TIMES = 8
 
 
 class Need(NamedTuple):
-    """The clock and the signed turns that a dancer must have, None for any, and the turns modulo 8, as bits."""
+    """The clock that a dancer must have, and the signed turns, None for any; and the turns modulo 8, as bits."""
 
     clock: int | None = None
     turns: frozenset[int] | None = None
@@ -161,15 +165,15 @@ class Need(NamedTuple):
 
 
 class _Lost(Exception):
-    """What comes next cannot be foreseen."""
+    """The way of the dancer is not certain."""
 
 
 class _Dead(Exception):
-    """Nobody gets through."""
+    """A claim fails, or a line cannot be danced."""
 
 
 class _Ahead:
-    """One dancer sent ahead from a weight, with the turn and clock made since then."""
+    """One dancer followed from a weight, with the turn and time made since then, and what the claims asked so far."""
 
     def __init__(self, code: int, front: int) -> None:
         self.weight, self.base, self.front = code % 3, code - code % 3, front
@@ -221,14 +225,14 @@ class _Ahead:
 
 
 class LookAhead:
-    """What is asked behind each place of one sheet, where no more changes are made there."""
+    """The conditions behind each place of one sheet, where no more changes are made there."""
 
     def __init__(self, sketch: Outline, offers: Offers) -> None:
         self.sketch, self.offers = sketch, offers
         self._known: dict[object, Need | None] = {}
 
     def behind(self, nodes: Nodes, place: int, code: int, scope: Scope, key: Key) -> Need | None:
-        """Return what `nodes` ask behind number `place` of who comes there; None if nobody gets through.
+        """Return the conditions that `nodes` impose behind number `place`; None if no dancer meets them.
 
         Args:
             nodes: a stretch.

@@ -1,7 +1,6 @@
-"""What else could stand on each line of a routine: changes that do the same put together.
+"""The changes that a line of a routine can take, those with the same effect put together as one variant.
 
-Many figures have one effect and one length, so what is chosen among is effects; which figure it is is settled
-afterwards.
+Many figures have one effect and one length, so the search chooses among effects; the figure is chosen afterwards.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
@@ -31,7 +30,7 @@ MOST_TIMES = 8
 INSERTED = (1, 2, 3, 4)
 HOLDS = range(1, 9)
 FILL = "fill"
-"""The kind of what fills a blank, which is no change."""
+"""The kind of a filling of a blank, which is no change."""
 _NOBODY = Claim("", Kind.LEAD, 0, "")
 
 
@@ -45,7 +44,7 @@ class Candidate:
 
 
 class Offer(NamedTuple):
-    """One change, apart from the line that it is made on: its kind, and what it puts there."""
+    """One change without its line: its kind, and the figure or number that it writes."""
 
     kind: str
     candidate: Candidate | None = None
@@ -56,7 +55,7 @@ class Offer(NamedTuple):
 
 @frozen(eq=False)
 class Variant:
-    """What a line can be changed into: its deed in each of the line's slots, and the offers that come to it."""
+    """One effect that a line can be changed to: its deed in each of the line's slots, and the offers that have it."""
 
     deeds: tuple[Deed, ...]
     cost: int
@@ -118,7 +117,7 @@ class Offers:
         self.shared: dict[object, Any] = {} if shared is None else shared
 
     def add(self, slot: Slot) -> None:
-        """Take a slot of the outline in."""
+        """Add a slot of the outline."""
         found = self.slots.setdefault(slot.key, [])
         self.index[slot] = len(found)
         found.append(slot)
@@ -126,7 +125,7 @@ class Offers:
         self.leads |= any(way.weight == 2 for row in own for way in row or ())
 
     def variants(self, key: tuple[int, int]) -> tuple[Variant, ...]:
-        """Return what a line can be changed into, or what can be put in at a point; without what comes to the same."""
+        """Return the variants of a line, or of an insertion at a point; without those that change nothing."""
         if key not in self._variants:
             point = key[1] > 0
             still = key[0] in (self.closed if point else self.kept)
@@ -137,7 +136,7 @@ class Offers:
         return self._variants[key]
 
     def _wished(self, key: tuple[int, int]) -> tuple[Variant, ...]:
-        """Return what may fill the blanks of a line: that costs nothing, and changes nothing."""
+        """Return the fillings of the blanks of a line: they cost nothing, and are no changes."""
         bodies = tuple((slot.core, -1 if slot.around.swap.turns else 1) for slot in self.slots[key])
         found = dict.fromkeys(wishes(self.deeds, bodies))
         return tuple(
@@ -150,7 +149,7 @@ class Offers:
         return sum(len(one.offers) for variants in self._variants.values() for one in variants if one.cost)
 
     def deed(self, slot: Slot, variant: Variant) -> Deed:
-        """Return what a variant of its line does in a slot."""
+        """Return the deed of a variant in a slot."""
         return variant.deeds[0 if slot.point else self.index[slot]]
 
     def _found(self, key: tuple[int, int]) -> Iterator[Variant]:
@@ -232,7 +231,7 @@ class Offers:
     # -- other rows --------------------------------------------------------------------------------------------------
 
     def _laid(self, row: Row, slots: list[Slot]) -> Iterator[tuple[tuple[Deed, ...], Offer]]:
-        """Yield the offers for a row that has to be laid out anew to see what it does."""
+        """Yield the offers for a row whose deeds are known only once it is laid out anew."""
         for number, option in enumerate(row.options):
             kind = "figure" if len(row.options) == 1 else "alternative"
             if kind in self.prices:
@@ -264,14 +263,14 @@ class Offers:
                 yield from (Offer("claim", value=ticks, option=number, at=mark.at) for ticks in found)
 
     def _alike(self) -> list[list[Candidate]]:
-        """Return the figures of the pool, those together that do the same."""
+        """Return the figures of the pool, those with the same deed together."""
         groups: dict[Deed, list[Candidate]] = {}
         for one in self.pool:
             groups.setdefault(self.deeds.step(one.figure), []).append(one)
         return list(groups.values())
 
     def _again(self, slots: list[Slot], offer: Offer) -> tuple[Deed, ...] | None:
-        """Return what a row does after a change, by laying it out in each of its slots; None if it cannot be."""
+        """Return the deeds of a row after a change, by laying it out in each of its slots; None if it cannot be."""
         try:
             return tuple(self.deeds.body(timed(self.items(slot, offer))[0]) for slot in slots)
         except (LineFails, Unclear):
@@ -301,7 +300,7 @@ class Offers:
     # -- points ------------------------------------------------------------------------------------------------------
 
     def _inserted(self) -> tuple[Variant, ...]:
-        """Return what can be put in at a point: the same everywhere, as nothing is written on it."""
+        """Return the variants of an insertion at a point: the same everywhere, as nothing is written on it."""
         return self._once("insert", self._insertable())
 
     def _insertable(self) -> Iterator[tuple[tuple[Deed, ...], Offer]]:

@@ -1,6 +1,6 @@
 """The cheapest ways to mend one sheet: changes to its shape, and in each shape changes to its rows and claims, by cost.
 
-What a part does by itself depends on its own lines only, so most shapes need not be laid out to see what fails in them.
+The effect of a part depends on its own lines only, so most shapes need not be laid out to find their failures.
 """
 
 from collections.abc import Iterator, Mapping
@@ -66,7 +66,7 @@ class Callers:
                         self.sure.setdefault(part, set()).add(line.number)
 
     def touched(self, part: Pass, edits: tuple[Edit, ...]) -> bool:
-        """Say whether edits may change what a part does, from whatever state, or leave it out of the dance.
+        """Say whether edits may change the effect of a part from some state, or take it out of the dance.
 
         Args:
             part: a part that the dance surely comes to, not cut.
@@ -83,7 +83,7 @@ class Callers:
         return not sure
 
     def matters(self, part: Pass, edit: Edit) -> bool:
-        """Say whether an edit alone, or with others, may change what a part does, or leave it out of the dance."""
+        """Say whether an edit, alone or with others, may change the effect of a part, or take it out of the dance."""
         name = key(part.part)
         gone, sure = self._gone(name, edit), self.sure.get(name, set())
         return gone is None or not sure or not sure.isdisjoint(gone)
@@ -141,7 +141,7 @@ Group = tuple[Edit, ...]
 
 @frozen(eq=False)
 class Solution:
-    """One way to mend a sheet: for each change the edits that come to the same, of which one is to be made."""
+    """One way to mend a sheet: for each change its equivalent edits, of which one is to be made."""
 
     cost: int
     choices: tuple[Group, ...]
@@ -327,7 +327,7 @@ class Cheapest:
             yield from grown((), 0, 0, 0, number)
 
     def _least(self, shape: tuple[Group, ...], cost: int) -> int:
-        """Return what a shape costs, and what the parts that fail in it all the same need at least, up to more than
+        """Return the cost of a shape, with a lower bound on that of the parts that still fail in it, up to more than
         `cost`."""
         edits = tuple(some[0] for some in shape)
         own = sum(self.prices[edit.kind] for edit in edits)
@@ -352,7 +352,7 @@ class Cheapest:
         return len(self._views)
 
     def _solution(self, view: View, cost: int, picks: Picks) -> Solution | None:
-        """Return what was picked as edits of the sheet as it was; None if a line is changed twice."""
+        """Return the picked changes as edits of the original sheet; None if a line is changed twice."""
         touched = {(some[0].line, some[0].kind == "insert") for some in view.shape}
         choices = list(view.shape)
         for place, pick in picks:
@@ -378,7 +378,7 @@ def _in_rows(edit: Edit, rows: Offers) -> bool:
 
 
 def _idle(sketch: Outline) -> bool:
-    """Say whether a claim fails, or is never come to, whatever the rows are."""
+    """Say whether a claim fails, or is never reached, whatever the rows are."""
     claims = {claim.id: claim for claim in sketch.program.claims}
     reached: set[object] = {length.claim.id for length in sketch.program.lengths}
     for nodes in (sketch.dance, *(nodes for _, nodes in sketch.spares), sketch.walls):

@@ -1,7 +1,8 @@
 """Why no fix exists: a least set of claims and of kept lines that can't hold together.
 
-The set grows by what the cheapest fixes of it break, until there is none; then each piece is given up in turn, and
-stays out where there is still none.  So every piece that is left is needed: without it there is a fix, which is danced.
+The set grows by the pieces that its cheapest fixes break, until it has no fix.  Then each piece is given up in turn,
+and stays out where there is still no fix.  So every piece that is left is needed: without it there is a fix, which is
+danced.
 """
 
 from collections.abc import Mapping, Sequence
@@ -28,7 +29,7 @@ from stepcheck.walk.walk import walk
 
 MOST_ROUNDS = 64
 PAIR = 4
-"""What two changes cost: for so little the reason is looked for first."""
+"""The cost of two cheap changes, up to which the reason is looked for first."""
 FEW_SHAPES = 150
 """How many shapes of a sheet are laid out for one set of pieces."""
 SHOWN = 6
@@ -79,7 +80,7 @@ class Conflict:
 
     @property
     def claim(self) -> str:
-        """What is said of the pieces."""
+        """The opening of the sentence, before the pieces."""
         return "this can't hold" if len(self.holds) == 1 else "these can't hold together"
 
     @property
@@ -99,7 +100,7 @@ class _Way:
 
 
 class _Lost(Exception):
-    """Whether there is a fix could not be found out."""
+    """The budget ended before it was known whether there is a fix."""
 
 
 class _Finder:
@@ -188,7 +189,7 @@ class _Finder:
         return None
 
     def _least(self, grown: list[str | int]) -> tuple[frozenset[str | int], dict[str | int, int], bool]:
-        """Give up what is not needed, from what came last; lines first, then claims."""
+        """Give up the pieces that are not needed, the latest first; lines before claims."""
         pieces = frozenset(grown)
         costs: dict[str | int, int] = {}
         sure = True

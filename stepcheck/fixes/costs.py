@@ -1,4 +1,4 @@
-"""What a change to a sheet costs, by kind; the table in specs/costs.md is the same.
+"""The cost of a change to a sheet, by kind; the table in specs/costs.md is the same.
 
 A change of one line is cheap, a line more or less is dearer, and a claim is dearer than a step, since the sheet means
 what it promises; it is no dearer than two steps, since the sentence may be the wrong one.
@@ -43,7 +43,7 @@ class CostError(StepcheckError, ValueError):
 
 
 def priced(costs: Mapping[str, int] | None = None, without: tuple[str, ...] = ()) -> dict[str, int]:
-    """Return what each kind of change that may be made costs.
+    """Return the cost of each permitted kind of change.
 
     Args:
         costs: other costs by kind; naming a kind here allows it even if it changes a fact.

@@ -1,9 +1,9 @@
 """The question whether anything cheaper mends a sheet, for the second engine: unsatisfiable if nothing does.
 
-It is put in lines, not in dances: for each line what it does as it is and after each of its changes, for each claim
-what it says; a solver chooses the changes, adds up turns, times and costs, and finds that some claim always fails. What
-is asked is never more than what must hold: a cut pass, laps after the third, alternatives that call parts, and laps
-until the music ends ask for nothing.  So `unsat` is a proof, and `sat` is none.
+It states lines, not dances: the effect of each line as it is and after each of its changes, and each claim.  A solver
+chooses the changes, adds up turns, times and costs, and finds that some claim always fails.  The question asks for less
+than the sheet: a cut pass, laps after the third, alternatives that call parts, and laps until the music ends ask for
+nothing.  So `unsat` is a proof, and `sat` is none.
 
 Three things are taken over from the first engine, and shared with it: which nodes a dance is made of (`slots`), what a
 change makes of its line (`changes`), and that the question is put for stretches that share no line, each with a bound:
@@ -47,8 +47,7 @@ class Stretch:
 
 @frozen
 class State:
-    """A dancer in the text: what its weight, turn and clock are, or stands for them, and the weights that it can
-    have."""
+    """A dancer in the text: the terms for weight, turn and clock, and the weights that are possible."""
 
     weight: int | str
     turn: Sum
@@ -99,7 +98,8 @@ class Question:
 
 
 class _Account:
-    """One stretch written down: `lines` tell what can be danced, and `holds` come true if it is mended for less."""
+    """One stretch written down: `lines` state its dances, and `holds` are true if it is mended for less than its
+    bound."""
 
     def __init__(self, levels: Search, stretch: Stretch, prefix: str) -> None:
         self.levels, self.most, self.front = levels, stretch.bound - 1, stretch.front
@@ -329,7 +329,7 @@ class _Account:
         return evolve(state, weight=weight, weights=frozenset({0, 1}))
 
     def _changed(self, claim: Claim) -> str:
-        """Return the name of what says that a claim is changed; empty if it cannot be for so little."""
+        """Return the flag that a claim is changed; empty if that costs too much."""
         kind = self.levels.restating.kinds.get(claim.id)
         cost = self.levels.prices[kind] if kind else 0
         if not kind or cost > self.most:
@@ -361,7 +361,7 @@ def _equal(one: Sum, value: int, width: int) -> str:
 
 
 def _faces(turn: Sum, value: int) -> str:
-    """Return that a turn comes to a facing."""
+    """Return the term that a turn leads to a facing."""
     if not turn.term:
         return _equal(Sum("", turn.more % EIGHTHS), value % EIGHTHS, 3)
     return f"(= ((_ extract 2 0) {turn.term}) {bits(value - turn.more, 3)})"

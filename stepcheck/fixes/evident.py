@@ -1,4 +1,4 @@
-"""Mistakes that the sheet itself shows: what its other lines, headings and claims say of what was meant.
+"""Evident mistakes: changes that other lines, headings or claims of the same sheet speak for.
 
 Each is a change of one kind that costs less than it else would; specs/costs.md has the rules.
 """
@@ -8,7 +8,7 @@ from itertools import pairwise
 from math import gcd
 
 from stepcheck.language import syntax
-from stepcheck.language.edits import ChangeBlock, CorrectSlip, DeleteTwin, Edit, InsertCall, NameSection
+from stepcheck.language.edits import ChangeBlock, ChangeMusic, CorrectSlip, DeleteTwin, Edit, InsertCall, NameSection
 from stepcheck.language.printer import print_node
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import Line, Option, Row
@@ -20,7 +20,7 @@ from stepcheck.report import pipeline
 
 BOTH_FEET = 2
 FOURS, EIGHTS = (4 * TICKS, 3 * TICKS), (8 * TICKS, 6 * TICKS)
-"""What music comes in: fours and eights, or the threes and sixes of a waltz."""
+"""The usual lengths of phrases of music: fours and eights, or the threes and sixes of a waltz."""
 
 
 def slips(routine: Routine, kept: frozenset[int]) -> tuple[Edit, ...]:
@@ -49,11 +49,26 @@ def slips(routine: Routine, kept: frozenset[int]) -> tuple[Edit, ...]:
     return tuple(found)
 
 
+def facts(routine: Routine) -> tuple[ChangeMusic, ...]:
+    """Return the lengths of sections of the music that would be what is danced, where something is danced to them."""
+    lines = {line.number: line.node for line in every_line(routine.sheet.lines)}
+    places = {claim.id: claim.line for claim in register(routine.sheet).slots.values() if claim.kind is Kind.SECTION}
+    found = []
+    for finding in pipeline.check(routine, engine="walk").diagnostics:
+        (danced, *more) = dict(finding.args).get("found_values") or (0,)
+        line = places.get(finding.claim, 0)
+        if danced and not more and isinstance(lines.get(line), syntax.MusicRow):
+            found.append(ChangeMusic(line, danced))
+    return tuple(found)
+
+
 def _danced(kind: Kind, value: int, sheet: syntax.Sheet, line: int) -> int | tuple[int, int] | Foot | None:
-    """Return what a refuted claim would say if it said what is danced; None where it says nothing of the kind."""
+    """Return the value that would make a refuted claim true; None where the claim has no value to change."""
     match kind:
         case Kind.LENGTH | Kind.TURN | Kind.NET | Kind.FACING:
             return value
+        case Kind.LEAD if any(one.number == line and isinstance(one.node, syntax.PartHead) for one in sheet.lines):
+            return Foot(value).other if value != Weight.BOTH else None
         case Kind.FOOT | Kind.BOTH:
             return BOTH_FEET if value == Weight.BOTH else Foot(value).other
         case Kind.WALLS:

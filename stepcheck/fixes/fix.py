@@ -1,4 +1,4 @@
-"""The least that mends a sheet: changes, each with the text after it, what both engines say of that, and why none is
+"""The public question for fixes: the cheapest changes after which both engines prove every claim, and why none is
 cheaper."""
 
 from collections.abc import Iterable, Mapping
@@ -6,11 +6,11 @@ from collections.abc import Iterable, Mapping
 from attrs import evolve
 
 from stepcheck.breaks.states import SearchError
-from stepcheck.fixes.costs import priced
-from stepcheck.fixes.evident import slips
-from stepcheck.fixes.mend import BUDGET, Mend, Terms
+from stepcheck.fixes.costs import COSTS, priced
+from stepcheck.fixes.evident import facts, slips
+from stepcheck.fixes.mend import BUDGET, Mend, Terms, tidy
 from stepcheck.fixes.protected import kept_lines
-from stepcheck.fixes.repairs import Repairs
+from stepcheck.fixes.repairs import Fix, Repairs
 from stepcheck.fixes.several import MANY, findings, one, stepwise
 from stepcheck.fixes.spelling import respelled
 from stepcheck.language.alterations import applied
@@ -19,8 +19,10 @@ from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
 
 MOST_COST = 8
-SHARE = 10
-"""Which part of the work may go into changes for all findings at once, where a sheet has many."""
+FACTS = 4
+"""Which part of the work may go into other changes, where the length of the music alone would mend a sheet."""
+SHARES = ((5, 10), (3, 2))
+"""Which part of the work may go into changes for all findings at once, from how many findings on."""
 
 
 def repair(
@@ -46,7 +48,7 @@ def repair(
         level: the hardest level of figures that are put in; that of the header if left out, `any` for all.
         most_cost: what the changes may cost together.
         budget: how much work the search may take.
-        finding: the number, from 1, of the one refuted claim to be mended, in the order in which `check` tells them.
+        finding: the number, as `check` has it, of the one finding to be mended.
 
     Raises:
         CostError: there is no such kind of change.
@@ -63,15 +65,28 @@ def repair(
         return _renamed(routine, terms)
     if finding is not None:
         return one(routine, terms, finding)
-    wrong = findings(routine)
-    if len(wrong) < MANY:
+    fact = _fact(routine, terms)
+    if fact is not None:
+        # The search may be long and find nothing, since what is wrong is what it leaves alone.
+        found = _mended(routine, evolve(terms, work=work // FACTS), why=False)
+        said = f"`--costs music={COSTS['music']}` lets the music change: {fact.name}."
+        return found if found.fixes else evolve(found, reason=f"{found.reason} {said}")
+    many = len(findings(routine))
+    if many < MANY:
         return _mended(routine, terms)
     # So many mistakes are seldom in reach of one search: what it does not find is mended one finding after another.
-    share = evolve(terms, work=work // SHARE) if budget is None else terms
+    part = next(part for least, part in SHARES if many >= least)
+    share = evolve(terms, work=work // part) if budget is None else terms
     found = _mended(routine, share, why=False)
-    if found.fixes and found.fixes[0].evidence.complete:
+    if found.complete or (found.fixes and found.fixes[0].evidence.complete):
         return found
-    return stepwise(routine, terms, found)
+    return stepwise(routine, terms, found, None if most_cost == MOST_COST else most_cost)
+
+
+def _fact(routine: Routine, terms: Terms) -> Fix | None:
+    """Return what mends a sheet by the lengths of its music alone, which are facts, where these may not be changed."""
+    edits = facts(routine) if "music" not in terms.prices else ()
+    return Mend(routine, evolve(terms, prices={**COSTS, **terms.prices})).made(edits) if edits else None
 
 
 def _mended(routine: Routine, terms: Terms, why: bool = True) -> Repairs:
@@ -87,7 +102,7 @@ def _mended(routine: Routine, terms: Terms, why: bool = True) -> Repairs:
     sure = plain.evidence is None or plain.evidence.complete
     known = (evolve(fix, evidence=evolve(fix.evidence, complete=fix.evidence.complete and sure)) for fix in right)
     ordered = sorted((*found, *known), key=lambda fix: fix.cost)
-    texts = {fix.text: fix for fix in reversed(ordered)}
+    texts = {tidy(fix): fix for fix in reversed(ordered)}
     return Repairs(tuple(texts.values())[::-1][: terms.limit]) if ordered else found
 
 

@@ -1,4 +1,5 @@
-"""The repair of one sheet: what the search finds, in its order, each with its text and what both engines say."""
+"""The repair of one sheet: the results of the search in their order, each with its text and the verdicts of both
+engines."""
 
 from collections.abc import Mapping
 from itertools import islice
@@ -25,6 +26,7 @@ from stepcheck.language.patch import difference
 from stepcheck.model.choices import Engine
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.work import WorkSpent
+from stepcheck.program.formatter import format_text
 from stepcheck.program.routine import Routine
 from stepcheck.proof.solving import FINITE, BudgetSpent, satisfiable
 from stepcheck.report import pipeline
@@ -43,6 +45,7 @@ REST = 2
 
 FILLINGS = 400
 """How many sheets are tried to see whether the blanks can still be filled after a fix."""
+SPENT = "No fix was found within the budget."
 TRIES = 24
 """How many changes for one finding are tried, where the others stay."""
 WHY = 3
@@ -51,8 +54,8 @@ WHY = 3
 
 @frozen
 class Terms:
-    """What fixes are looked for: the cost of each kind, the lines that stay, the hardest level, how many, what they may
-    cost together, and the work."""
+    """The terms of a question for fixes: the cost of each kind, the lines that stay, the hardest level, how many fixes,
+    their greatest cost, and the work."""
 
     prices: Mapping[str, int]
     kept: frozenset[int]
@@ -90,7 +93,7 @@ class Mend:
         self.spent = sum(terms.prices[edit.kind] for edit in first)
 
     def run(self, why: bool = True) -> Repairs:
-        """Return the fixes; if there are none, and `why` is asked for, what can't hold together."""
+        """Return the fixes; if there are none, and `why` is asked for, the conflict."""
         limit, most_cost = self.terms.limit, self.terms.most
         assert self.routine.program is not None
         outcomes = walk(self.routine.program, algebra=self.algebra)
@@ -110,10 +113,12 @@ class Mend:
         except (Unfit, Unclear) as reason:
             return Repairs(reason=f"No fix is looked for: {reason}.")
         except WorkSpent:
-            return Repairs(reason="No fix was found within the budget.")
+            return Repairs(reason=SPENT, complete=False)
         if found or self.target:
-            return Repairs(tuple(found), "" if found else "No change by itself mends it.")
-        return self._none(search, most_cost, sure) if why else Repairs(reason="No fix was found within the budget.")
+            return Repairs(tuple(found), "" if found else "No change by itself mends it.", complete=search.complete)
+        if search.complete or why:
+            return evolve(self._none(search, most_cost, sure), complete=search.complete)
+        return Repairs(reason=SPENT, complete=False)
 
     def _given(self) -> frozenset[Standing]:
         """Return the claims that need not hold beside a target: those that fail, and those that hold only because such
@@ -130,7 +135,7 @@ class Mend:
         return frozenset(stands[name] for name in given)
 
     def _found(self, search: Cheapest, limit: int, most_cost: int) -> tuple[list[Fix], list[int]]:
-        """Return the fixes that a search comes to, and the costs up to which all was looked at, the greatest first."""
+        """Return the fixes that a search finds, and the costs up to which it was complete, the greatest first."""
         found: list[Fix] = []
         sure: list[int] = []
         shown = self._shown(search, most_cost - self.spent)
@@ -160,7 +165,7 @@ class Mend:
         return found
 
     def _mends(self, edits: tuple[Edit, ...], engine: Engine = "both") -> tuple[str, Routine, Report] | None:
-        """Return the text after edits, the sheet and what is said of it; None if it is not mended."""
+        """Return the text after edits, its sheet and its report; None if it is not mended."""
         text, origins = traced(self.routine.sheet, edits)
         book = self.routine.facts.book
         after = pipeline.loads(text, path=self.routine.path, readings=self.routine.readings, book=book)
@@ -199,17 +204,17 @@ class Mend:
             if any(set(edits) > set(fix.edits) for fix in found):
                 continue
             fix = self._fix(edits, cost, search, below)
-            if fix is not None and all(fix.text != other.text for other in found):
+            if fix is not None and all(tidy(fix) != tidy(other) for other in found):
                 found.append(fix)
             if len(found) == limit:
                 return
 
-    def alone(self, edit: Edit) -> Fix | None:
-        """Return the fix that one edit is; None if it is none."""
+    def made(self, edits: tuple[Edit, ...]) -> Fix | None:
+        """Return the fix that some edits are; None if they are none."""
         assert self.routine.program is not None
         outcomes = walk(self.routine.program, algebra=self.algebra)
         self.wrong = frozenset(one.claim for one in outcomes if one.verdict > Verdict.UNDECIDED)
-        return self._fix((edit,), self.prices[edit.kind], None, True)
+        return self._fix(edits, sum(self.prices[edit.kind] for edit in edits), None, True)
 
     def _respelled(self) -> Repairs:
         fix = self._fix((), 0, None, True)
@@ -239,7 +244,7 @@ class Mend:
 
     @property
     def blanks(self) -> bool:
-        """Whether something in the sheet is to be found."""
+        """Whether the sheet has a blank."""
         return bool(blanks(self.routine.sheet))
 
     def _evidence(self, cost: int, search: Cheapest | None, below: bool) -> Evidence:
@@ -276,6 +281,11 @@ class Mend:
             return Repairs(reason=f"{said}, since {why.sentence}.", conflict=why)
         why = evolve(why, bound=why.bound + self.spent)
         return Repairs(reason=f"{said}. For {why.bound} or less {why.sentence}.", conflict=why)
+
+
+def tidy(fix: Fix) -> str:
+    """Return the sheet after a fix as the formatter writes it: two fixes that write the same are one."""
+    return format_text(fix.text)
 
 
 def _made(search: Cheapest, cost: int, some: bool = False) -> tuple[list[Solution], bool]:

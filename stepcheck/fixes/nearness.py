@@ -1,14 +1,19 @@
-"""How far figures are from one another, and how evenly something falls on the times of a repeat."""
+"""How far figures and edits are from one another, and how evenly something falls on the times of a repeat."""
 
+from collections.abc import Iterator
+
+from attrs import evolve
+
+from stepcheck.language.edits import Edit
 from stepcheck.language.syntax import Times
 from stepcheck.model.dance import TICKS, Figure
 
 PLAIN, UNEVEN = 1, 2
-"""How evenly something falls on a repeat: on all of its times alike (0), as before, or on some of them."""
+"""The unevenness of a set of times of a repeat: all of its times (0), as before (1), or some of them (2)."""
 
 
 def falls(times: Times | None, most: int) -> tuple[int, ...]:
-    """Return the times of a repeat that something falls on."""
+    """Return the numbers of the times of a repeat of `most` times that `times` names; all if it is None."""
     if times is None:
         return tuple(range(1, most + 1))
     return tuple(
@@ -19,7 +24,7 @@ def falls(times: Times | None, most: int) -> tuple[int, ...]:
 
 
 def even(times: int) -> int:
-    """Return whether a number of times is a whole one, as music goes: 1, 2, 4, 8, 16."""
+    """Return 0 for a number of times usual in music (1, 2, 4, 8, 16), else `UNEVEN`."""
     return 0 if times & (times - 1) == 0 else UNEVEN
 
 
@@ -30,7 +35,7 @@ def moves(figure: Figure | None) -> tuple[str, ...]:
 
 
 def beats(figure: Figure | None) -> list[tuple[tuple[str, int], ...]]:
-    """Return what is danced on each beat of a figure."""
+    """Return the movements on each beat of a figure."""
     if figure is None:
         return []
     version = figure.versions[figure.usual]
@@ -47,7 +52,7 @@ def differing(one: Figure | None, other: Figure | None) -> int:
 
 
 def apart(one: tuple[str, ...], other: tuple[str, ...]) -> int:
-    """Return how many movements have to be put in, taken out or replaced to get from one row to another."""
+    """Return the edit distance of two rows of movements (insertions, deletions, replacements)."""
     before = list(range(len(other) + 1))
     for number, move in enumerate(one, 1):
         row = [number]
@@ -55,3 +60,16 @@ def apart(one: tuple[str, ...], other: tuple[str, ...]) -> int:
             row.append(min(before[place] + 1, row[-1] + 1, before[place - 1] + (move != there)))
         before = row
     return before[-1]
+
+
+def content(edit: Edit) -> object:
+    """Return an edit apart from its line."""
+    return (type(edit), evolve(edit, line=0))
+
+
+def common(groups: list[list[Edit]]) -> Iterator[list[Edit]]:
+    """Yield the changes that stand in every group, for other lines, as one for each group."""
+    inside = [{content(edit): edit for edit in group} for group in groups]
+    for said in inside[0]:
+        if all(said in one for one in inside):
+            yield [one[said] for one in inside]

@@ -5,12 +5,10 @@ from heapq import heappop, heappush
 from itertools import pairwise
 from typing import NamedTuple
 
-from attrs import evolve
-
 from stepcheck.breaks.material import Material
 from stepcheck.fixes.cheapest import Solution
 from stepcheck.fixes.costs import EVIDENT
-from stepcheck.fixes.nearness import PLAIN, UNEVEN, apart, beats, differing, even, falls, moves
+from stepcheck.fixes.nearness import PLAIN, UNEVEN, apart, beats, common, content, differing, even, falls, moves
 from stepcheck.language import syntax
 from stepcheck.language.alterations import changed
 from stepcheck.language.edits import (
@@ -43,7 +41,8 @@ MOST_TIMES = 8
 
 
 class Rank(NamedTuple):
-    """How far an edit is from what a teacher would say first; the rules are those of specs/costs.md, in their order.
+    """The rank of an edit: its distance from a teacher's first suggestion, by the rules of specs/costs.md in their
+    order.
 
     Attributes:
         claim: 1 if the sentence is changed instead of the steps.
@@ -101,7 +100,7 @@ class Ranking:
         self._beside = [self._danced(head) for head in routine.sheet.lines]
 
     def rank(self, edit: Edit) -> Rank:
-        """Return how far an edit is from what a teacher would say first."""
+        """Return the rank of an edit."""
         if edit not in self._ranks:
             self._ranks[edit] = self._rank(edit)._replace(shown=int(not self._shown(edit)), line=edit.line)
         return self._ranks[edit]
@@ -212,10 +211,9 @@ class Ranking:
             case ChangeTurnTimes(times=Times(last=True, named=())):
                 return all(mark.times is None for mark in self._option(edit).marks if isinstance(mark, syntax.TurnMark))
             case ChangeTurn(turn=int()):
-                option = self._option(edit)
-                node = changed(edit, Row((option,)))
+                node = changed(edit, self.lines[edit.line].node)
                 assert isinstance(node, Row)
-                said = _said(node.options[0])
+                said = _said(node.options[edit.option])
                 return any(_said(other) == said for number, other in self._options if number != edit.line)
         return edit.kind in EVIDENT
 
@@ -340,7 +338,7 @@ class Ranking:
             choices = [sorted(choice, key=self.rank) for choice in solution.choices]
             push(choices)
             if len(choices) > 1:
-                for same in _common(choices):
+                for same in common(choices):
                     push([[edit] for edit in same])
         seen: set[object] = set()
         given: set[object] = set()
@@ -360,10 +358,10 @@ class Ranking:
     def _order(self, groups: list[list[Edit]], at: tuple[int, ...]) -> tuple[object, ...]:
         edits = [group[place] for group, place in zip(groups, at, strict=True)]
         sums = tuple(map(sum, zip(*map(self.rank, edits), strict=True))) if edits else ()
-        return (len(set(map(_content, edits))), *sums, tuple(self.rank(edit).line for edit in edits))
+        return (len(set(map(content, edits))), *sums, tuple(self.rank(edit).line for edit in edits))
 
     def _meaning(self, edit: Edit) -> object:
-        """Return what an edit makes of a line: the same for two that say the same in two ways."""
+        """Return the meaning of an edit for its line, equal for two edits that say the same in two ways."""
         match edit:
             case ChangeTurnTimes(times=Times() as times):
                 option = self._option(edit)
@@ -386,18 +384,5 @@ class Ranking:
 
 
 def _said(option: Option) -> object:
-    """Return what an alternative says, in whatever order."""
+    """Return the name, times and marks of an alternative, whatever their order."""
     return key(option.name), option.times, frozenset(option.marks)
-
-
-def _content(edit: Edit) -> object:
-    """Return an edit apart from its line."""
-    return (type(edit), evolve(edit, line=0))
-
-
-def _common(groups: list[list[Edit]]) -> Iterator[list[Edit]]:
-    """Yield the changes that stand in every group, for other lines, as one for each group."""
-    inside = [{_content(edit): edit for edit in group} for group in groups]
-    for content in inside[0]:
-        if all(content in one for one in inside):
-            yield [one[content] for one in inside]

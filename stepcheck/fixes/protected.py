@@ -1,4 +1,4 @@
-"""What a repair must leave as it is: parts that a class knows, single lines, and that something is danced at all."""
+"""The protected lines of a repair: parts that a class knows, single lines, and at least one figure."""
 
 from collections.abc import Iterable
 
@@ -51,6 +51,6 @@ def kept_lines(sheet: Sheet, keep: Iterable[str | int]) -> frozenset[int]:
 
 
 def dances(program: Program) -> bool:
-    """Say whether the dance itself has a figure, or a blank for one; what stands in parts that are never danced is
-    none."""
+    """Say whether the dance itself has a figure, or a blank for one; figures in parts that are never danced don't
+    count."""
     return bool(danced(evolve(program, spares=(), walls=None))) or any(map(is_blank, program.dance))

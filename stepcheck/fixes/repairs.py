@@ -86,7 +86,7 @@ class Fix:
 
 @frozen
 class Single:
-    """What mends one finding by itself, in a sheet that has many.
+    """A fix for one finding by itself, in a sheet that has many.
 
     Attributes:
         number: its number, from 1, in the order in which `check` tells the findings.
@@ -110,6 +110,7 @@ class Repairs:
         reason: why there is none; empty where there are some.
         needed: whether anything fails.
         conflict: what can't hold together, where that is why there is none.
+        complete: whether nothing was left out for want of work.
         singles: what mends each finding by itself, where there are many and no fix for all is known to be the least.
     """
 
@@ -117,6 +118,7 @@ class Repairs:
     reason: str = ""
     needed: bool = True
     conflict: Conflict | None = None
+    complete: bool = True
     singles: tuple[Single, ...] = ()
 
     @property

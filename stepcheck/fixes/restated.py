@@ -1,4 +1,4 @@
-"""Claims changed to what is danced: what else a sentence of the sheet could say, so that it holds."""
+"""Changed claims: the values with which a failing claim of the sheet would hold for the steps as danced."""
 
 from collections.abc import Iterator, Mapping
 from math import gcd
@@ -17,10 +17,11 @@ from stepcheck.program.contracts import Swap, turned
 
 @frozen
 class Restated:
-    """What a claim says instead.
+    """The new value of a changed claim.
 
-    `sort` is what it speaks of; `value` a foot (None for both feet), eighths, ticks, first and last tick of counts, or
-    a number of walls, as the sheet would have it; `kind` is the kind of change.
+    `sort` is the subject of the claim (foot, facing, turn, clock, counts or walls). `value` is a foot (None for both
+    feet), eighths, ticks, first and last tick of counts, or a number of walls, as the sheet would write it. `kind` is
+    the kind of change.
     """
 
     sort: str
@@ -28,7 +29,7 @@ class Restated:
     kind: str
 
     def after(self, check: Check, dancers: Dancers, swap: Swap, front: int) -> Dancers | None:
-        """Return dancers after a check that now says this; None if it fails for one of them."""
+        """Return dancers after a check with the new value; None if it fails for one of them."""
         test, value = check.test, self.value
         match self.sort:
             case "foot" if value is None:
@@ -60,7 +61,7 @@ class Restating:
     def others(
         self, check: Check, dancers: Dancers, swap: Swap, front: int, holds: bool
     ) -> Iterator[tuple[int, Restated]]:
-        """Yield what a claim could say instead, at the first of its checks, with the cost.
+        """Yield the values with which a claim would hold, at the first of its checks, each with its cost.
 
         A claim that holds there is left alone, but for a foot that leads off from both feet.
         """
@@ -106,13 +107,13 @@ class Restating:
             yield "counts", (first, clock, first)
 
     def home(self, walls: Walls, facings: int, result: Result, budget: int) -> bool:
-        """Say whether laps with this change of facing, a bit, can come home as the sheet says, or as it could say
-        instead."""
+        """Say whether laps with this change of facing (a bit) come home after as many laps as the sheet claims, or as a
+        changed claim within the budget would say."""
         kind, laps = self.kinds.get(walls.claim.id), _laps(facings)
         return laps == walls.count or (laps > 0 and kind is not None and result.cost + self.prices[kind] <= budget)
 
     def walls(self, walls: Walls, turns: set[int], result: Result, budget: int) -> Iterator[Result]:
-        """Yield a result if the laps come home as the sheet says, or as it could say instead.
+        """Yield a result if the laps come home after as many laps as the sheet claims, or as a changed claim would say.
 
         Args:
             walls: the claim.

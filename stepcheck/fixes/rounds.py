@@ -1,4 +1,4 @@
-"""What is danced over and over, and what is cut: both hang on the changes that were made when the lines came first."""
+"""Repeats and cut passes in the search: both depend on the changes made at the first time of their lines."""
 
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any
@@ -118,11 +118,11 @@ class Rounds:
         self.sketch, self.ways, self.cuts = sketch, ways, cuts
 
     def again(self, nodes: Nodes, dancers: Dancers, scope: Scope) -> list[Result]:
-        """Return where dancers come to once more, with the changes of the first time; nothing if a claim fails then."""
+        """Return the results of one more time, with the changes of the first time; nothing if a claim fails then."""
         return [one._replace(picks=()) for one in self.ways(nodes, dancers, scope, 0)[:1]]
 
     def loop(self, loop: Repeat, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
-        """Yield where a block danced several times leads."""
+        """Yield the results of a block danced several times."""
         nodes = self.sketch.nodes(loop.body)
         if loop.times is not None and loop.times > MOST_ROUNDS:
             raise Unclear("a block is danced very often")
@@ -139,7 +139,7 @@ class Rounds:
             yield from rounds
 
     def lap(self, node: Lap, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
-        """Yield where one time through the block that the claim about walls speaks of leads."""
+        """Yield the results of one lap."""
         nodes = self.sketch.nodes(node.body)
         for found in self.ways(nodes, dancers, scope, budget):
             ends = [found]
@@ -164,7 +164,7 @@ class Rounds:
         return laps
 
     def endless(self, node: Forever, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
-        """Yield where any number of laps leads."""
+        """Yield the results of any number of laps."""
         start, nodes = timeless(dancers), self.sketch.nodes(node.body)
         for found in self.ways(nodes, start, scope, budget):
             open_ends = [(start, found)]
@@ -179,8 +179,7 @@ class Rounds:
                     open_ends.append((grown, both))
 
     def lasting(self, node: Uncut, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
-        """Yield where laps until the music ends lead: as many whole ones as there is room for, and the start of
-        another."""
+        """Yield the results of laps until the music ends: as many whole ones as fit, and the start of another."""
         lap_nodes = self.sketch.nodes(node.body)
         for found in self.ways(lap_nodes, dancers, scope, budget):
             settled, here, laps = scope.settled(found.picks), found.dancers, found.laps

@@ -1,7 +1,8 @@
-"""The search for the cheapest changes: every set of changes of some cost, danced all at once.
+"""The search among rows and claims: every set of changes of one cost after which no claim fails.
 
-Dancers are followed one by one through the slots of a sheet.  A claim that fails ends the way, unless the claim itself
-is changed to what is danced.  Changes that lead to the same place are followed together.
+Dancers are followed through the slots of a sheet, each slot with every change that the cost still allows.  Where a
+claim fails the way ends, unless the claim itself is changed to what is danced.  Sets of changes that lead dancers to
+the same place are followed together.  What a stretch does is remembered by the identity of its nodes.
 """
 
 from collections.abc import Iterable, Iterator
@@ -23,7 +24,14 @@ Sorted: TypeAlias = tuple[dict[int, dict[int, list[tuple[int, Variant]]]], tuple
 
 
 class Search:
-    """One search over a routine; with `alone` one way to each place is kept, where which one makes no difference."""
+    """The search in one routine laid out as slots.
+
+    Args:
+        sketch: the routine.
+        offers: what each line can be changed into, and what that costs.
+        work: how many places of dancers may be come to.
+        alone: one set of changes that leads to a place is enough.
+    """
 
     def __init__(self, sketch: Outline, offers: Offers, work: Work, alone: bool = False) -> None:
         self.sketch, self.offers, self.work = sketch, offers, work
@@ -35,7 +43,7 @@ class Search:
         self.least = min(self.prices.values(), default=1 << 60)
         self.restating = claimed(sketch, self.prices, offers.kept)
         self._memo: dict[object, list[Result]] = {}
-        self._ends: dict[object, list[Result]] = {}
+        self._ends: dict[object, list[Result]] = {}  # without further changes, by the changes that were made
         self.cuts = Cuts(offers)
         self.recurring = Recurring(sketch)
         self.rounds = Rounds(sketch, self.ways, self.cuts)
@@ -46,6 +54,7 @@ class Search:
         self.ahead = LookAhead(sketch, offers)
 
     def _take(self, nodes: Nodes, seen: set[int]) -> None:
+        """Collect the slots of nodes, each once."""
         if id(nodes) in seen:
             return
         seen.add(id(nodes))
@@ -120,7 +129,7 @@ class Search:
     # -- nodes -------------------------------------------------------------------------------------------------------
 
     def ways(self, nodes: Nodes, dancers: Dancers, scope: Scope, budget: int) -> list[Result]:
-        """Return where dancers can come to with changes of cost `budget` at most, beside those already picked."""
+        """Return the results of nodes with changes of cost `budget` at most, beside those already picked."""
         recurring, passed = self.recurring.passed(nodes) if budget >= self.least else (frozenset(), ())
         bounds = self.bounds.bound(nodes, scope) if budget >= self.least else ()
         frontier: dict[tuple[Dancers, int, int, Picks], list[Picks]] = {(dancers, 0, 0, ()): [()]}
@@ -153,7 +162,7 @@ class Search:
         return [Result(there, laps, cost, one) for (there, laps, cost, _), some in frontier.items() for one in some]
 
     def _step(self, node: Item, dancers: Dancers, scope: Scope, budget: int) -> Iterable[Result]:  # noqa: C901 - a case for each kind
-        """Return where dancers come to after one node."""
+        """Return the results of one node."""
         match node:
             case Check():
                 return self._check(node, dancers, scope, budget)
@@ -181,8 +190,7 @@ class Search:
     def _slot(
         self, nodes: Nodes, place: int, slot: Slot, dancers: Dancers, scope: Scope, budget: int
     ) -> Iterator[Result]:
-        """Yield where dancers come to after a slot; `place` is its number in `nodes` if there is only one more change,
-        else -1."""
+        """Yield the results of a slot; `place` is its number in `nodes` if there is only one more change, else -1."""
         key, front = slot.key, scope.front
         picked = scope.known.get(key)
         own = moved(self.offers.own[slot] if picked is None else self.offers.deed(slot, picked), dancers, front)
@@ -236,6 +244,7 @@ class Search:
         return made
 
     def _check(self, check: Check, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
+        """Yield the results of a check: as it is where it holds, and with each other value of its claim."""
         if check.value is None and check.test is Test.LEAD:
             yield from _foot_found(dancers)
             return
@@ -258,7 +267,7 @@ class Search:
                     yield Result(after, 0, cost, ((claim, other),))
 
     def _part(self, part: Pass, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
-        """Yield where one time through a part leads."""
+        """Yield the results of one time through a part."""
         keys, nodes = self.sketch.keys(part), self.sketch.nodes(part.body)
         codes = tuple(sorted({origin - origin % 3 + weight for origin, weight, _, _ in dancers}))
         inside = {key: pick for key, pick in scope.known.items() if key in keys}
@@ -290,14 +299,14 @@ class Search:
             yield result._replace(dancers=tuple(sorted(out)), laps=laps)
 
     def _timed(self, node: Timed, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
-        """Yield where a stretch with a clock of its own leads."""
+        """Yield the results of a stretch with a clock of its own."""
         clocks = {origin // 3: clock for origin, _, _, clock in dancers}
         inside = tuple((origin, weight, turn, 0) for origin, weight, turn, _ in dancers)
         for found in self.ways(self.sketch.nodes(node.body), inside, scope, budget):
             yield found._replace(dancers=tuple((o, w, t, c + clocks[o // 3]) for o, w, t, c in found.dancers))
 
     def _choice(self, node: Choice, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
-        """Yield where alternatives lead, each chosen afresh; what is changed in one is changed in those after it."""
+        """Yield the results of alternatives, each chosen afresh; a change in one holds in those after it."""
         clocks = {origin // 3: clock for origin, _, _, clock in dancers}
         inside = tuple((origin, weight, turn, 0) for origin, weight, turn, _ in dancers)
         found = [Result((), 0, 0, ())]
@@ -321,7 +330,7 @@ class Search:
                 yield one._replace(dancers=tuple((o, w, t, c + clocks[o // 3]) for o, w, t, c in one.dancers))
 
     def _cut(self, uncut: Uncut, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
-        """Yield where a pass that is cut leads; what is still open in it is picked before it is cut."""
+        """Yield the results of a cut pass; its open lines are picked before it is cut."""
         keys = frozenset(slot.key for slot in self.cuts.slots(uncut))
         opened: list[Slot] = []
         if budget >= self.least:
@@ -346,7 +355,7 @@ class Search:
 
 
 def _foot_found(dancers: Dancers) -> Iterator[Result]:
-    """Yield where dancers go on from a foot that is to be found: the free one; from both feet it is either."""
+    """Yield the results of a blank foot: the free one; from both feet either."""
     if all(one[1] != Weight.BOTH for one in dancers):
         yield Result(dancers, 0, 0, ())
         return

@@ -1,6 +1,7 @@
 """Sheets with several mistakes, mended one finding at a time."""
 
 from collections.abc import Iterator
+from itertools import islice
 
 from attrs import evolve
 
@@ -15,7 +16,7 @@ from stepcheck.language.edits import Edit
 from stepcheck.language.patch import difference
 from stepcheck.model.findings import Diagnostic, Severity
 from stepcheck.model.outcome import Verdict
-from stepcheck.model.words import count
+from stepcheck.model.words import listed
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
 from stepcheck.walk.walk import walk
@@ -26,14 +27,16 @@ QUICK = 8_000
 """How much work one finding may take where there are many."""
 MOST = 8
 """How many findings are mended by themselves where nobody asks for one."""
+CHOICE = 3
+"""Among how many fixes of one finding the one is taken that leaves the fewest others."""
 AGAIN = 2
 """How many of the findings that are left are looked at again."""
 
 
-def findings(routine: Routine) -> tuple[Diagnostic, ...]:
-    """Return the findings about claims that fail, in the order in which they are told."""
+def findings(routine: Routine) -> dict[int, Diagnostic]:
+    """Return the findings about claims that fail, in their order, by the numbers with which `check` tells them."""
     told = pipeline.check(routine, engine="walk").diagnostics
-    return tuple(one for one in told if one.claim and one.code.severity is Severity.ERROR)
+    return {number: one for number, one in enumerate(told, 1) if one.claim and one.code.severity is Severity.ERROR}
 
 
 def one(routine: Routine, terms: Terms, number: int) -> Repairs:
@@ -45,17 +48,26 @@ def one(routine: Routine, terms: Terms, number: int) -> Repairs:
     told = findings(routine)
     if not told:
         return Repairs(needed=False, reason="Nothing fails: there is nothing to mend.")
-    if not 1 <= number <= len(told):
-        raise SearchError(f"there is no finding {number}; there are {count(len(told), 'finding')}")
-    return Repairs(tuple(_of(routine, terms, told[number - 1])), reason="No change by itself mends it.")
+    if number not in told:
+        raise SearchError(f"finding {number} is none that can be mended; there is {listed([*map(str, told)])}")
+    return Repairs(tuple(_of(routine, terms, told[number])), reason="No change by itself mends it.")
 
 
-def _of(routine: Routine, terms: Terms, finding: Diagnostic) -> Iterator[Fix]:
+def _of(routine: Routine, terms: Terms, finding: Diagnostic) -> list[Fix]:
+    """Return fixes of one finding, of those that cost the same the ones first that leave the fewest others."""
+
+    def left(fix: Fix) -> tuple[int, int]:
+        return fix.cost, sum(claim.verdict > Verdict.UNDECIDED for claim in fix.report.claims)
+
+    return sorted(_any(routine, evolve(terms, limit=max(terms.limit, CHOICE)), finding), key=left)[: terms.limit]
+
+
+def _any(routine: Routine, terms: Terms, finding: Diagnostic) -> Iterator[Fix]:
     """Yield fixes of one finding: a slip of the pen put right, and what a search finds."""
     mend = Mend(routine, terms, target=finding.claim)
     left = terms.limit
     for edit in slips(routine, terms.kept) if "slip" in terms.prices else ():
-        fix = mend.alone(edit)
+        fix = mend.made((edit,))
         if edit.line == finding.span.line and fix is not None:
             yield fix
             left -= 1
@@ -63,7 +75,7 @@ def _of(routine: Routine, terms: Terms, finding: Diagnostic) -> Iterator[Fix]:
         yield from mend.run(why=False).fixes[:left]
 
 
-def stepwise(routine: Routine, terms: Terms, found: Repairs) -> Repairs:
+def stepwise(routine: Routine, terms: Terms, found: Repairs, most: int | None = None) -> Repairs:
     """Return the fixes that were found for all of a sheet, or else one made of fixes for single findings; and what
     mends each finding by itself.
 
@@ -71,16 +83,18 @@ def stepwise(routine: Routine, terms: Terms, found: Repairs) -> Repairs:
         routine: the routine.
         terms: what fixes are looked for.
         found: what a search for all findings came to.
+        most: what all changes may cost together; None for no bound.
     """
     quick = evolve(terms, work=min(QUICK, terms.work), limit=1)
     singles = tuple(
-        Single(number, finding.span.line, finding.message, next(_of(routine, quick, finding), None))
-        for number, finding in enumerate(findings(routine)[:MOST], 1)
+        Single(number, finding.span.line, finding.message, next(iter(_of(routine, quick, finding)), None))
+        for number, finding in islice(findings(routine).items(), MOST)
     )
     if found.fixes:
         return evolve(found, singles=singles)
     fix = _together(routine, quick, singles)
-    return evolve(found, singles=singles) if fix is None else Repairs((fix,), singles=singles)
+    dear = fix is not None and most is not None and fix.cost > most
+    return evolve(found, singles=singles) if fix is None or dear else Repairs((fix,), singles=singles)
 
 
 def _together(routine: Routine, terms: Terms, singles: tuple[Single, ...]) -> Fix | None:
@@ -93,7 +107,7 @@ def _together(routine: Routine, terms: Terms, singles: tuple[Single, ...]) -> Fi
     for single in singles:
         step = _with(routine, edits, single.fix.edits, wrong) if single.fix is not None else None
         edits, now, wrong = step or (edits, now, wrong)
-    for finding in findings(now)[:AGAIN]:
+    for finding in islice(findings(now).values(), AGAIN):
         origins = traced(routine.sheet, edits)[1]
         kept = frozenset(number for number, old in enumerate(origins, 1) if old in terms.kept)
         for fix in _of(now, evolve(terms, kept=kept), finding):
@@ -113,6 +127,8 @@ def _with(
 ) -> tuple[tuple[Edit, ...], Routine, frozenset[object]] | None:
     """Return more edits of a sheet with those before, the sheet, and what fails then, if that is less than `wrong`."""
     every = tuple(sorted({*edits, *more}, key=lambda edit: (edit.line, edit.kind)))
+    if {edit.line for edit in edits} & {edit.line for edit in more if edit not in edits}:
+        return None  # a line is changed in one way only
     try:
         text, origins = traced(routine.sheet, every)
     except EditError:

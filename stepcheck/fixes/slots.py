@@ -1,7 +1,7 @@
-"""A routine as slots: each line where it is danced, so that something else can be put there.
+"""A routine as slots: each occurrence of a line in the dance, so that other steps can be put in its place.
 
-The program keeps its lines for that.  Its items are followed as they are; what a line lays that dances no part is one
-slot, with points before and behind it at which something can be put in.  A claim that is given up leaves no check.
+The program keeps its lines for that.  Its items are followed as they are; the steps of a line that dances no part are
+one slot, with points before and behind it for insertions.  A claim that is given up leaves no check.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
@@ -42,7 +42,7 @@ from stepcheck.program.routine import Routine
 _NOWHERE = Line(0, 0, None)
 
 Key: TypeAlias = Any
-"""What stands for a line (its number, and whether it is a point before or behind it) or for a claim (its id)."""
+"""The key of a line (its number, and whether it is a point before or behind it) or of a claim (its id)."""
 Standing: TypeAlias = tuple[int, Kind, int]
 """Where a claim stands: its line, its kind, and which of that kind on the line it is."""
 
@@ -69,7 +69,7 @@ class Slot:
 
     @property
     def key(self) -> tuple[int, int]:
-        """What stands for the line in all its slots."""
+        """The key of the line, equal in all its slots."""
         return self.line.number, (2 - self.ahead) * self.point
 
 
@@ -108,7 +108,7 @@ class Outline:
         self.walls = self.nodes(self.program.walls.body) if self.program.walls else ()
 
     def nodes(self, body: Body) -> Nodes:
-        """Return what there is in a body to follow: checks, slots, and items with bodies of their own."""
+        """Return the nodes of a body: checks, slots, and items with bodies of their own."""
         if id(body) not in self._nodes:
             self._nodes[id(body)] = body, tuple(self._found(body))
         return self._nodes[id(body)][1]
@@ -159,7 +159,7 @@ class Outline:
             yield Slot(line, around, point=True)
 
     def keys(self, node: Node) -> frozenset[Key]:
-        """Return what stands for the lines and claims of a node."""
+        """Return the keys of the lines and claims of a node."""
         if isinstance(node, Check):
             return frozenset((node.claim.id,))
         if isinstance(node, Slot):
@@ -283,7 +283,7 @@ def timed(core: Body) -> tuple[Body, Check | None]:
 
 
 def is_blank(item: Item) -> bool:
-    """Say whether something in an item is to be found."""
+    """Say whether an item has a blank."""
     return any(
         isinstance(one, Gap) or (isinstance(one, Step) and one.blank) or (isinstance(one, Repeat) and one.times is None)
         for one in every((item,))
@@ -296,7 +296,7 @@ def _calls(item: Item) -> bool:
 
 
 def _opens(item: Item) -> bool:
-    """Say whether what is in an item is followed one by one."""
+    """Say whether the items inside an item are followed one by one."""
     match item:
         case Pass() | Uncut() | Lined() | Check() | Together():
             return True

@@ -1,8 +1,8 @@
-"""What steps do to single dancers on whom every claim holds, and where a dancer stands after it.
+"""Transitions of single dancers for whom every claim holds, and the state of a dancer after one.
 
-A *deed* has a row for each assignment of readings and each weight before: the ways that lead on, or None where a claim
-inside fails or nothing can be danced.  Turns add up exactly here, since no claim that failed has been mended on the
-way.
+A *deed* is a transition table.  It has a row for each assignment of readings and each weight before: the ways on, or
+None where a claim inside fails or nothing can be danced.  Turns add up exactly here, since no claim that failed has
+been mended on the way.
 """
 
 from collections.abc import Mapping
@@ -39,7 +39,7 @@ MOST_WAYS = 64
 
 
 class Unclear(Exception):
-    """Too many ways, or a blank: not to be looked at one by one."""
+    """Too many ways, or a blank: the ways cannot be listed one by one."""
 
 
 class Way(NamedTuple):
@@ -156,7 +156,7 @@ class Deeds:
         return tuple(out)
 
     def _check(self, check: Check) -> Deed:
-        """Return the deed of a check inside an alternative: who fails it does not get on."""
+        """Return the deed of a check inside an alternative: a dancer who fails it has no way on."""
         value, rows = check.value, []
         for number in range(len(self.still)):
             weight = number % 3
@@ -249,14 +249,15 @@ def lasting(deed: Deed, ticks: int | None) -> Deed:
 
 
 Dancer: TypeAlias = tuple[int, int, int, int]
-"""Where a dancer came from (three times the assignment of readings, and the weight), weight, signed turn, and clock."""
+"""A dancer: its origin (three times the assignment of readings, plus the first weight), weight, signed turn, and
+clock."""
 Dancers: TypeAlias = tuple[Dancer, ...]
 Pick: TypeAlias = tuple[Key, Any]
 Picks: TypeAlias = tuple[Pick, ...]
 
 
 class Result(NamedTuple):
-    """Where dancers can stand at the end of some nodes, what has to be changed for it, and what that costs.
+    """A result of some nodes: the dancers at their end, the changes that this needs, and their cost.
 
     A dancer is where it came from (three times the assignment of readings, and its weight), its weight, its signed turn
     and its clock since the frame began.  `laps` has the bits of the changes of facing of the laps, and of the weights
@@ -271,7 +272,7 @@ class Result(NamedTuple):
 
 @frozen
 class Scope:
-    """What is settled around some nodes.
+    """The decisions that hold around some nodes.
 
     `known` are the changes made, by line and claim; `swap` is how the pass around is swapped, `front` the facing at
     which its turns began to be counted; `closed` are lines and claims that were come to before and stay as they are.
@@ -340,12 +341,12 @@ def mended(check: Check, dancers: Dancers, front: int) -> Dancers:
 
 
 def timeless(dancers: Dancers) -> Dancers:
-    """Return dancers without their clocks and whole turns, which mean nothing to what may go on for ever."""
+    """Return dancers without their clocks and whole turns, which have no meaning in a dance that may go on for ever."""
     return tuple(sorted({(origin, weight, turn % EIGHTHS, 0) for origin, weight, turn, _ in dancers}))
 
 
 def moved(deed: Deed, dancers: Dancers, front: int) -> Dancers | None:
-    """Return where dancers stand after a deed; None if one of them cannot do it, or does not face as is claimed."""
+    """Return dancers after a deed; None if one of them cannot do it, or does not face as claimed."""
     if len(dancers) == 1:
         origin, weight, turn, clock = dancers[0]
         ways = deed[origin - origin % 3 + weight]

@@ -1,6 +1,6 @@
-"""What may fill the blanks of a line, as far as a search for fixes goes: the most favourable filling is taken.
+"""The blanks of a line in a search for fixes: the most favourable filling is assumed.
 
-A row of figures is taken for anything that it could do.  Which rows there are is for `fill` to say.
+A blank row may have any effect; whether a row with that effect exists is for `breaks.fill` to say.
 """
 
 from collections.abc import Iterator
@@ -17,7 +17,7 @@ BOTH = 2
 
 
 def wishes(deeds: Deeds, bodies: tuple[tuple[Body, int], ...]) -> Iterator[tuple[Deed, ...]]:
-    """Yield what a line can do in each of its slots once its blanks are filled.
+    """Yield the deeds of a line in each of its slots, for each filling of its blanks.
 
     Args:
         deeds: what figures do.
@@ -33,7 +33,7 @@ def wishes(deeds: Deeds, bodies: tuple[tuple[Body, int], ...]) -> Iterator[tuple
 
 
 def _rows(deeds: Deeds, ticks: int) -> Iterator[Deed]:
-    """Yield what a row can do; from the other foot it is danced in the mirror, but written turns stay."""
+    """Yield the possible deeds of a row; from the other foot it is mirrored, but written turns stay."""
     for turn in TURNS:
         for other in {turn, -turn}:
             for ends in ((0, 1), (1, 0), (BOTH, BOTH)):

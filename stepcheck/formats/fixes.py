@@ -46,11 +46,12 @@ def repaired(
     routine: Routine, report: Report, asked: Collection[Diagnostic]
 ) -> tuple[Diagnostic | None, tuple[Patch, ...]]:
     """Return what mends a sheet as a whole, or, of one with several findings, the first of them that is asked about."""
-    told = [one for one in report.diagnostics if one.claim and one.code.severity is Severity.ERROR]
-    number = next((number for number, one in enumerate(told, 1) if one in asked), None)
+    told = {number: one for number, one in enumerate(report.diagnostics, 1) if one.code.severity is Severity.ERROR}
+    told = {number: one for number, one in told.items() if one.claim}
+    number = next((number for number, one in told.items() if one in asked), None)
     if number is None:
         return None, ()
-    return (None, repairs(routine)) if len(told) < SEVERAL else (told[number - 1], repairs(routine, finding=number))
+    return (None, repairs(routine)) if len(told) < SEVERAL else (told[number], repairs(routine, finding=number))
 
 
 def repairs(routine: Routine, limit: int = 3, finding: int | None = None) -> tuple[Patch, ...]:

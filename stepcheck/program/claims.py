@@ -41,14 +41,13 @@ class LineFails(Exception):
 
 @frozen
 class Registry:
-    """The claims of a sheet in its order, and each by where it stands: the line's number, the place in it, and a
-    role."""
+    """The claims of a sheet in its order, and by slot: the line's number, the place in the line, and a role."""
 
     claims: tuple[Claim, ...]
     slots: dict[Slot, Claim]
 
     def at(self, line: Line | int, at: At, role: str = "") -> Claim:
-        """Return the claim that stands there."""
+        """Return the claim at a line, a place in it, and a role."""
         return self.slots[line if isinstance(line, int) else line.number, at, role]
 
 
@@ -119,7 +118,7 @@ class _Clerk:
                 self.add(line, piece.at, _foot_kind(piece, True), scope, time=time)
 
     def states(self, line: Line, scope: str, *marks: FootMark | FacingMark, leads: bool = True) -> None:
-        """Register what is said of feet and facing."""
+        """Register the claims about feet and facing."""
         for mark in marks:
             if isinstance(mark, FacingMark):
                 self.add(line, mark.at, Kind.FACING, scope)

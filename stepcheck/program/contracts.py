@@ -85,7 +85,7 @@ def pieces(node: PartHead, turn: Turn) -> tuple[Piece, ...]:
 
 
 def _kind(piece: Piece) -> type[Piece]:
-    """Return the kind of a piece; what is said of feet is of one."""
+    """Return the kind of a piece; all pieces about feet have one kind."""
     return FeetMark if isinstance(piece, FootMark) else type(piece)
 
 
@@ -144,7 +144,7 @@ def cut_failure(line: Line, mark: FirstMark, failure: CutFails) -> LineFails:
 
 
 def hanging_failure(line: Line, at: At, words: Iterable[str]) -> LineFails:
-    """Return why it is not known how much is danced in a line if words may be read in any way."""
+    """Return the failure of a line whose length is unknown while its words may be read in any way."""
     return LineFails(
         "mark-not-possible-here",
         line,
@@ -155,7 +155,7 @@ def hanging_failure(line: Line, at: At, words: Iterable[str]) -> LineFails:
 
 
 def unknown_times(line: Line) -> LineFails:
-    """Return why no time can be named of what is danced a number of times that is to be found."""
+    """Return the failure of a line that names a time of a repeat whose number of times is a blank."""
     return LineFails(
         "mark-not-possible-here",
         line,

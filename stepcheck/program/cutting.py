@@ -1,4 +1,4 @@
-"""How long steps are, and steps cut short."""
+"""The length of a body in ticks, and a body cut short after so many ticks."""
 
 from collections.abc import Callable
 from itertools import takewhile
@@ -29,7 +29,7 @@ from stepcheck.model.dance import (
 from stepcheck.model.items import spliced
 
 Pick: TypeAlias = Callable[[Figure], Version]
-"""Which meaning of a figure is taken."""
+"""A choice among the meanings of a figure."""
 Known: TypeAlias = dict[int, tuple[Body, int | None]]
 """Lengths of bodies, by the `id` of each, with the body itself so that it stays."""
 
@@ -58,7 +58,7 @@ def longest(figure: Figure) -> Version:
 
 
 READINGS: tuple[Pick, ...] = (usual, shortest, longest)
-"""What lasts equally long under these lasts so however its words are read."""
+"""A body that is equally long under each of these choices is that long under every reading of its words."""
 
 
 def length(body: Body, pick: Pick = usual) -> int | None:
@@ -135,7 +135,8 @@ def cut(body: Body, ticks: int, *, last: bool = False, known: Known | None = Non
 
 
 def falls(body: Body, ticks: int, pick: Pick) -> tuple[object, ...] | str:
-    """Return where a cut falls, as the places of what is cut and the ticks left in each, or why it cannot be made."""
+    """Return the place of a cut, as the index of the cut item and the ticks left in it, level by level, or why it
+    cannot be made."""
     cutter = _Cutter(True, {}, pick)
     try:
         left = cutter.body(body, ticks)[1]
@@ -145,7 +146,7 @@ def falls(body: Body, ticks: int, pick: Pick) -> tuple[object, ...] | str:
 
 
 def as_block(line: int, body: Body) -> Body:
-    """Return what is danced in a block, where a cut before what is expected first falls before the block."""
+    """Return a body as a block, so that a cut before its first check falls before the block."""
     expected = Kind.FOOT, Kind.BOTH, Kind.FACING
 
     def is_expected(item: Item) -> bool:

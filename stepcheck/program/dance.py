@@ -55,7 +55,7 @@ class Dance:
         self.findings.append(finding(self.sheet, code, line, at, message, *hints))
 
     def program(self) -> Program | None:
-        """Return the program, or None where something in the sheet stands in its way."""
+        """Return the program, or None where a finding forbids one."""
         if self.head is None:
             # Of a sheet that is empty, or has a line that can't be read, that much has been said.
             if any(line.node for line in self.sheet.lines) and not any(line.broken for line in self.sheet.lines):
@@ -107,7 +107,7 @@ class Dance:
             )
 
     def _counted(self, totals: dict[str, int], parts: tuple[str, ...], lay: Callable[[], Laid]) -> Laid:
-        """Return what `lay` lays out, again until it is known how often each of the `parts` in it is danced.
+        """Return the body from `lay`, laid out again until the number of passes of each of the `parts` in it is known.
 
         How often a part is danced hangs on the parts that call it, and on which of their times are the last; so each
         round is right for parts one call deeper.
@@ -166,7 +166,7 @@ class Dance:
         return tuple(out)
 
     def _section(self, label: str | None, lines: tuple[Line, ...], done: int) -> int | None:
-        """Return which section of the music, from number `done` on, a label names."""
+        """Return the number of the section of the music that a label names, from number `done` on."""
         if label is None:
             return done if done < len(self.music) else None
         for place, row in enumerate(self.music[done:], done):
@@ -242,7 +242,7 @@ class Dance:
         return line.body if isinstance(line.node, UntilHead) else (line,)
 
     def _round(self, line: Line) -> Round:
-        """Return what goes on until the music ends, with nothing laid yet."""
+        """Return the repeat until the music ends, with no time laid yet."""
         own = pattern(nearest(line.body) if isinstance(line.node, UntilHead) else ())
         return Round(line.number, own, self.layout.told(self._inner(line)), self.layout.tally)
 
@@ -262,7 +262,7 @@ class Dance:
         return (*laps[0], *round.out[:place], Forever(line.number, tuple(round.out[place:])))
 
     def _exactly(self, lines: tuple[Line, ...], line: Line, number: int) -> list[Body]:
-        """Return what comes before the first lap, and each lap, of a dance of so many laps."""
+        """Return the body before the first lap, and each lap, of a dance of so many laps."""
         tally, endless, self.endless = self.layout.tally, self.endless, set()
 
         def lay() -> list[Body]:
@@ -286,7 +286,7 @@ class Dance:
         return last
 
     def _uncut(self, line: Line, ticks: int, music: int) -> Body:
-        """Return one lap of what goes on for `ticks`, until the music ends; empty where the laps differ."""
+        """Return one lap of a repeat that lasts `ticks`, until the music ends; empty where the laps differ."""
         alike = not self.layout.told(self._inner(line)) and pattern(nearest(line.body)).plain
         lap = self._lap(line, Turn(1, None)) if alike else ()
         self.layout.behind.update(passes(lap, {}))
@@ -359,7 +359,7 @@ class Dance:
         return next(iter(self.names.parts)) if len(self.names.parts) == 1 else ""
 
     def _walls(self) -> Walls | None:
-        """Return the claim about walls with a whole pass of what it speaks of."""
+        """Return the claim about walls with one lap of the dance."""
         claim = next((claim for claim in self.registry.claims if claim.kind is Kind.WALLS), None)
         if claim is None or self.facts.walls is None:
             return None
@@ -408,12 +408,12 @@ class Dance:
 
 
 def _fitting(room: int, times: int, laps: Body) -> int:
-    """Return how many rounds of `laps` fit into what room there is."""
+    """Return how many rounds of `laps` fit into the ticks that are left."""
     return room // (stated(laps) or 1)
 
 
 def _unmeasured(line: Line) -> LineFails:
-    """Return the failure of what is danced until the music ends where a blank leaves open how often it fits."""
+    """Return the failure of a repeat until the music ends whose number of times a blank leaves open."""
     return LineFails(
         "mark-not-possible-here",
         line,

@@ -1,4 +1,4 @@
-"""What goes on until the music ends, any number of times, where its last time is danced otherwise."""
+"""Repeats until the music ends whose last time differs: the music may end after any number of laps."""
 
 from collections.abc import Callable, Sequence
 from itertools import chain

@@ -1,5 +1,4 @@
-"""How much of a dance may be laid out, counted in lines, items and levels, so that the answer is the same
-everywhere."""
+"""The limit on the size of a dance, counted in lines, items and levels, so that it is the same on every machine."""
 
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -17,7 +16,7 @@ class TooMuch(LineFails):
 
 
 class Extent:
-    """What may still be laid out of a sheet of `lines` lines."""
+    """The lines, items and levels that may still be laid out for a sheet of `lines` lines."""
 
     def __init__(self, lines: int) -> None:
         self._lines = MOST_LINES + 2 * lines
@@ -43,7 +42,7 @@ class Extent:
 
     @contextmanager
     def deeper(self, line: Line, levels: int) -> Iterator[None]:
-        """Lay out what is `levels` deeper in passes and blocks than what is around it.
+        """Lay out a body `levels` deeper in passes and blocks than the body around it.
 
         Raises:
             TooMuch: that is too deep.

@@ -1,4 +1,4 @@
-"""The header of a sheet: what it states as facts, and the book that its names come from."""
+"""The header of a sheet as facts, and the book of its names."""
 
 import os
 import re
@@ -63,7 +63,7 @@ _FEET = {"left": Foot.LEFT, "right": Foot.RIGHT, "left foot": Foot.LEFT, "right 
 
 @frozen
 class Facts:
-    """What a header says.
+    """The facts of a header.
 
     Attributes:
         title: the name of the routine.

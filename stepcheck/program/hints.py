@@ -65,5 +65,5 @@ def tried(source: Source, findings: tuple[Diagnostic, ...], read: Read) -> tuple
 
 
 def _mark(finding: Diagnostic) -> tuple[str, str]:
-    """Return what a finding shares with itself on another line."""
+    """Return the part of a finding that is equal for the same mistake on another line."""
     return finding.code.name, finding.message

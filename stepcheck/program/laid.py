@@ -1,5 +1,4 @@
-"""What is in a body that is laid out: the parts and times that come in it, the foot that goes first, its steps
-alone."""
+"""Questions about a body that is laid out: its parts and passes, its first foot; and the body with some checks only."""
 
 from typing import TypeAlias
 
@@ -43,14 +42,14 @@ class Uncut(Rest):
 
 @frozen
 class Reached:
-    """What a dance comes to: parts, by key, and the ids of claims that a time comes."""
+    """The parts that a dance reaches, by key, and the ids of the reached claims that a time comes."""
 
     parts: set[str] = field(factory=set)
     times: set[str] = field(factory=set)
 
     def without_times(self, body: Body) -> Body:
-        """Return a body without the checks that a time comes, which only mark its place; remember what is in the
-        body."""
+        """Return a body without the checks that a time comes, which only mark its place; record the parts and times in
+        it."""
 
         def change(item: Item) -> Body:
             if isinstance(item, Pass):
@@ -86,7 +85,7 @@ def steps_alone(body: Body) -> Body:
 
 
 def lengths_alone(body: Body) -> Body:
-    """Return a body with no check but those of lengths, which hang on no foot and no facing."""
+    """Return a body with no check but those of lengths, which no foot and no facing can change."""
 
     def change(item: Item) -> Body:
         match item:
@@ -120,7 +119,7 @@ def passes(body: Body, known: Passes) -> dict[str, int]:
 
 
 def first_weights(body: Body, heads: frozenset[int]) -> tuple[Weight, ...]:
-    """Return where the weight may be before a body: as the first that is danced in it names, else on either foot.
+    """Return the possible weights before a body: by the foot that its first step names, else on either foot.
 
     Args:
         body: a body as laid out.
@@ -130,7 +129,8 @@ def first_weights(body: Body, heads: frozenset[int]) -> tuple[Weight, ...]:
 
 
 def _under(body: Body, number: int, claim: Claim) -> Body | None:
-    """Return what stands under the heading of counts whose foot is number `number` of a body; None if it is no such.
+    """Return the items under a heading of counts whose foot check is item `number` of a body; None if it is no such
+    check.
 
     The foot of a heading is that of the first line under it: it names nothing where none is danced.
     """
@@ -142,8 +142,7 @@ def _under(body: Body, number: int, claim: Claim) -> Body | None:
 
 
 def _named(body: Body, heads: frozenset[int]) -> tuple[Weight, ...] | None:
-    """Return the weight before the first that is danced in a body: none if no foot is named; None if nothing is
-    danced."""
+    """Return the weights before the first step of a body: none if it names no foot; None if nothing is danced."""
     for number, item in enumerate(body):
         found: tuple[Weight, ...] | None = None
         match item:

@@ -1,6 +1,6 @@
 """The lines of a sheet laid out as the steps of its dance: which figure, how many times, on which of the times.
 
-What a step does is not looked at here.
+The effect of a step is no concern of this module.
 """
 
 from collections.abc import Callable, Mapping
@@ -64,7 +64,7 @@ from stepcheck.program.repeats import UNNAMED, Pattern, Tally, Turn, comes, cove
 
 @frozen
 class Around:
-    """What is around a line: the swap of its pass, the time of the nearest repeat, and whether a part is around it."""
+    """The context of a line: the swap of its pass, the time of the nearest repeat, and whether it stands in a part."""
 
     swap: Swap = Swap()
     turn: Turn | None = None
@@ -74,14 +74,14 @@ class Around:
 
 @frozen
 class _Laid:
-    """The contents of a pass, and how many passes there are in it of the parts whose passes differ."""
+    """The body of a pass, and the number of passes in it of each part whose passes differ."""
 
     body: Body
     more: Mapping[str, int]
 
 
 class Layout:
-    """The laying out of one sheet.
+    """Lays out the lines of one sheet.
 
     `tally` counts how often each part has been laid out so far.  With `unnamed`, passes are laid out as those of a time
     that nothing names, and are not counted.  `failures` are the lines that can't be laid out.  With `lined`, what each
@@ -110,15 +110,15 @@ class Layout:
     # -- times -------------------------------------------------------------------------------------------------------
 
     def told(self, lines: tuple[Line, ...]) -> Mapping[str, Pattern]:
-        """Return the parts danced in `lines` whose passes differ, with how."""
+        """Return the parts danced in `lines` whose passes differ, each with the pattern of its passes."""
         return {} if self.unnamed else self.patterns.told(lines)
 
     def told_in(self, part: str) -> Mapping[str, Pattern]:
-        """Return the parts danced in a part whose passes differ, with how."""
+        """Return the parts danced in a part whose passes differ, each with the pattern of its passes."""
         return {} if self.unnamed else self.patterns.inside(part)
 
     def meet(self, line: Line, at: At, times: Times, turn: Turn) -> Body:
-        """Return what marks that named times come, until it is known what the dance comes to."""
+        """Return the checks that mark that named times come; they go once the reached times are known."""
         claims = tuple(self.registry.at(line, at, f"time {time}") for time in comes(times, turn))
         self.met.update(claim.id for claim in claims if self.lined)
         return () if self.lined else tuple(Check(line.number, claim, Test.CLOCK, None) for claim in claims)
@@ -143,12 +143,12 @@ class Layout:
         return tuple(out)
 
     def laid(self, line: Line, around: Around) -> Body:
-        """Return what one line lays, as an item of its own where lines are kept."""
+        """Return the body of one line, as an item of its own where lines are kept."""
         body = self.line(line, around)
         return (Lined(line.number, around, body),) if self.lined and body else body
 
     def line(self, line: Line, around: Around) -> Body:
-        """Return one line, and what stands under it, laid out."""
+        """Return one line, and the lines under it, laid out."""
         match line.node:
             case Row():
                 return self._row(line, line.node, around)
@@ -182,7 +182,7 @@ class Layout:
         return spread(line.number, times, own, lay, parts, self.tally)
 
     def _found(self, line: Line, place: int, differ: bool, lay: Callable[[Turn], Body]) -> Body:
-        """Return what is danced a number of times that is to be found, of which none can `differ` from the others.
+        """Return a repeat whose number of times is a blank, so that none of its times can `differ` from the others.
 
         Raises:
             LineFails: a time of it is named: which one it is waits on the number.
@@ -192,7 +192,7 @@ class Layout:
         return (Repeat(line.number, None, lay(Turn(1, None)), place),)
 
     def _only(self, line: Line, node: OnlyHead, around: Around) -> Body:
-        """Return a block that is danced on some times only."""
+        """Return the body of a block that is danced on some times only."""
         if around.turn is None:
             raise LineFails(
                 "time-outside-repeat",
@@ -263,7 +263,7 @@ class Layout:
         return (Choice(line.number, claim, tuple(self._option(line, option, around) for option in row.options)),)
 
     def _option(self, line: Line, option: Option, around: Around) -> Body:
-        """Return one alternative: its foot, its steps, and what is claimed of them."""
+        """Return one alternative: the check of its foot, its steps, and the checks of its claims."""
         marks = option.marks
         steps = self._part(line, option, around) if self.names.part(option.name) else self._figure(line, option, around)
         if not marks:
@@ -419,7 +419,7 @@ class Layout:
         return (*before, *start)
 
     def hang(self, line: Line, at: At, length: Callable[[Pick], object]) -> None:
-        """Note that the layout hangs on how words are read, if something lasts otherwise where they are read so."""
+        """Record that the layout depends on the readings of words, if some reading changes the length of a body."""
         if self.names.uneven and len(set(map(length, READINGS))) > 1:
             self.hanging.append(hanging_failure(line, at, self.names.uneven))
 
@@ -437,7 +437,7 @@ class Layout:
         return cut(body, mark.ticks, last=True)
 
     def recount(self, counts: Mapping[str, int], body: Body) -> None:
-        """Count the passes that are left of what is cut: `counts` those before it."""
+        """Count the passes that a cut leaves; `counts` are the passes before the body."""
         if counts:
             found = passes(body, self._passes)
             self.tally.danced.update({part: count + found.get(part, 0) for part, count in counts.items()})

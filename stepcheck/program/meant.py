@@ -1,4 +1,4 @@
-"""What may be meant by a name that stands for nothing, as hints that hold the text to write."""
+"""Hints for an unknown name: the names that may be meant, each with the text to write."""
 
 import re
 from collections.abc import Iterator
@@ -27,7 +27,7 @@ def unknown(
     *,
     compared: bool = True,
 ) -> LineFails:
-    """Return the failure of a name that stands for nothing.
+    """Return the failure of an unknown name.
 
     Args:
         line: the line that it stands on.
@@ -58,7 +58,7 @@ def unknown(
 def _instead(
     option: Option, book: Book, ours: dict[str, tuple[str, Line, At]], sections: tuple[str, ...], compared: bool
 ) -> tuple[str | Rewrite, ...]:
-    """Return what to write in the place of a name that stands for nothing; a definition where no name is near."""
+    """Return the text to write instead of an unknown name; a definition where no name is near."""
     name, own = option.name, {one: said for one, (said, _, _) in ours.items()}
     near = [one for one in book.nearest(name) if book.find(one, option.book)] if option.book and compared else []
     if near:
@@ -153,8 +153,7 @@ _SIDES = {"rf": "right", "lf": "left", "r": "right", "right": "right", "l": "lef
 
 
 def meant(figure: Figure | str, words: str, option: Option) -> tuple[str | Rewrite, ...]:
-    """Return how to write what is often put behind a name as it is spoken: a foot, a side, how often, or another
-    figure.
+    """Return the written form of words that are spoken behind a name: a foot, a side, how often, or another figure.
 
     Args:
         figure: the figure that the name stands for, or the name of a part.
@@ -188,7 +187,7 @@ def meant(figure: Figure | str, words: str, option: Option) -> tuple[str | Rewri
 
 
 def other_lead(row: FigureRow, lead: Foot, *, danced: bool) -> tuple[str | Rewrite, ...]:
-    """Return how to mend a figure of the sheet's own that can't be danced from its lead.
+    """Return the patches for a figure of the sheet's own that can't be danced from its lead.
 
     Args:
         row: the line that defines it.

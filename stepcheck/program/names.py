@@ -1,4 +1,4 @@
-"""What the names of a sheet stand for: its parts, its own figures, and those of the book."""
+"""The names of a sheet and their referents: its parts, its own figures, and the figures of its book."""
 
 from collections.abc import Iterator
 from functools import lru_cache
@@ -146,7 +146,7 @@ class Names:
             self.lengths.append(Lengths(self.registry.at(line, row.length.at), figure, stated))
 
     def _problems(self, line: Line, problems: tuple[Problem, ...]) -> None:
-        """Report what is wrong with a row of movements, one finding for the same mistake in many places."""
+        """Report the problems of a row of movements, one finding for the same mistake in many places."""
         alike: dict[str, list[Problem]] = {}
         for problem in problems:
             alike.setdefault(problem.reason, []).append(problem)
@@ -160,7 +160,7 @@ class Names:
             self._say(first.code, line, first.at, first.reason + again, *hints)
 
     def _led_otherwise(self, row: FigureRow, figure: Figure) -> tuple[str | Rewrite, ...]:
-        """Return what mends a figure that can't be danced: the other lead where it can be, else words."""
+        """Return the hints for a figure that can't be danced: the other lead where that helps, else advice in words."""
         other = evolve(figure, lead=figure.lead.other)
         return other_lead(row, other.lead, danced=first_impossible(self._prepared(other, None)) is None)
 
@@ -336,7 +336,7 @@ class Names:
         return self._known
 
     def _unknown(self, line: Line, option: Option) -> LineFails:
-        """Return the failure of a name that stands for nothing."""
+        """Return the failure of an unknown name."""
         assert self.facts.book is not None
         ours = self._ours()
         compared = self._near > 0
@@ -348,7 +348,7 @@ class Names:
     # -- readings ----------------------------------------------------------------------------------------------------
 
     def _prepared(self, figure: Figure, version: int | None) -> Figure:
-        """Return a figure with what is settled of it settled; note the words that are not."""
+        """Return a figure with its settled words settled; record the open words."""
         made = self._ready.get((figure, version))
         if made is None:
             made = self._ready[figure, version] = self._settle(figure, version)
@@ -380,8 +380,7 @@ class Names:
         return evolve(figure, name=name, versions=versions, usual=usual)
 
     def _open(self, name: str, labels: tuple[str, ...], usual: int, book: str) -> str:
-        """Note that nothing settles a word, and return what it is called: two books may have different ones of a
-        name."""
+        """Record an open word, and return its name here: two books may have different ones of a name."""
         taken = self.words.setdefault(name, Word(name, labels, usual))
         if taken.labels == labels and taken.usual == usual:
             return name

@@ -1,4 +1,4 @@
-"""Which passes of the parts of a sheet differ."""
+"""The pattern of differing passes of each part of a sheet."""
 
 from collections.abc import Mapping
 
@@ -8,7 +8,7 @@ from stepcheck.program.repeats import Pattern, nearest, pattern
 
 
 class Patterns:
-    """Which passes differ of each part of a sheet, found once."""
+    """The patterns of the parts of one sheet, found once."""
 
     def __init__(self, names: Names) -> None:
         self.names = names
@@ -16,7 +16,7 @@ class Patterns:
         self._inside: dict[str, Mapping[str, Pattern]] = {}
 
     def of(self, part: str) -> Pattern:
-        """Return which passes of a part differ."""
+        """Return the pattern of a part's passes."""
         if part not in self._known:
             head = self.names.parts[part]
             node = head.node
@@ -26,17 +26,18 @@ class Patterns:
         return self._known[part]
 
     def told(self, lines: tuple[Line, ...]) -> Mapping[str, Pattern]:
-        """Return the parts called by `lines`, or by parts that they call, whose passes differ, with how."""
+        """Return the parts called by `lines`, or by parts that they call, whose passes differ, each with its
+        pattern."""
         return self._told(tuple(self.names.called(lines)))
 
     def inside(self, part: str) -> Mapping[str, Pattern]:
-        """Return the parts called in a part whose passes differ, with how."""
+        """Return the parts called in a part whose passes differ, each with its pattern."""
         if part not in self._inside:
             self._inside[part] = self.told(self.names.parts[part].body)
         return self._inside[part]
 
     def with_inside(self, part: str) -> Mapping[str, Pattern]:
-        """Return a part and those called in it, as far as their passes differ."""
+        """Return the same of a part and of the parts called in it."""
         return {**self._told((part,)), **self.inside(part)}
 
     def _told(self, parts: tuple[str, ...]) -> Mapping[str, Pattern]:

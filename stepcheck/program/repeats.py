@@ -1,4 +1,4 @@
-"""The times of what goes round, laid out: which of them differ, and how many alike come one after the other."""
+"""The times of a repeat laid out: single times where they differ, and runs of equal times as smaller repeats."""
 
 from bisect import bisect_right
 from collections.abc import Callable, Iterable, Iterator, Mapping
@@ -25,8 +25,7 @@ class Pattern:
         return not self.named and self.period == 1 and not self.last
 
     def kind(self, turn: "Turn") -> tuple[int, int, bool]:
-        """Return what tells one time from others: its number if it is named, its place in the round, if it is the
-        last."""
+        """Return the kind of one time: its number if it is named, its place in the round, whether it is the last."""
         named = turn.time if self.after(turn.time - 1) == turn.time else 0
         return named, turn.time % self.period, self.last and turn.is_last
 
@@ -68,7 +67,7 @@ def covers(times: Times, turn: Turn) -> bool:
 
 
 def told(times: Times) -> tuple[int, ...]:
-    """Return the times that have to come if each that is named, and one of every so many, is to come."""
+    """Return the times that have to come so that each named one comes, and one of every so many."""
     return tuple(dict.fromkeys((*times.named, *((times.every,) if times.every else ()))))
 
 
@@ -81,7 +80,7 @@ def comes(times: Times, turn: Turn) -> Iterator[int]:
 
 
 def pattern(times: Iterable[Times], named: Iterable[int] = ()) -> Pattern:
-    """Return which times differ when something happens on each of `times`, and on those `named`."""
+    """Return the pattern of a repeat in which something happens on each of `times`, and on those `named`."""
     found, period, last = set(named), 1, False
     for one in times:
         found.update(one.named)
@@ -134,8 +133,7 @@ class Tally:
     def room(
         self, parts: Mapping[str, Pattern], more: Mapping[str, int], start: Mapping[str, int] | None = None
     ) -> int | None:
-        """Return how often `more` passes of parts may come, and none of them be a named or the last one; None if for
-        ever.
+        """Return how often `more` passes of parts fit before a named or the last pass; None if for ever.
 
         Args:
             parts: the parts whose passes differ.
@@ -165,7 +163,7 @@ class Tally:
 
 
 class Round:
-    """What goes round, being laid out time by time until only equal times are left.
+    """A repeat under construction, laid out time by time until only equal times are left.
 
     `own` says which of its times differ, `parts` the same of the parts danced in it.
     """

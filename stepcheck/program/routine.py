@@ -1,4 +1,4 @@
-"""From a sheet as written to a program: names, units and counts settled, the dance laid over its music."""
+"""The steps from a sheet to its program, in order: header, names, claims, the dance over its music, hints."""
 
 import re
 
@@ -25,7 +25,7 @@ LENGTHS = (Kind.LENGTH, Kind.COUNTS, Kind.SECTION, Kind.ALTERNATIVES, Kind.FIGUR
 
 @frozen
 class Routine:
-    """A sheet with what stepcheck makes of it.
+    """A sheet with its program, or with the findings that forbid one.
 
     Attributes:
         sheet: the lines of the sheet as written, and its text in `sheet.source`.

@@ -1,4 +1,4 @@
-"""What is said of a section that the music doesn't have where a line of the dance names it."""
+"""The finding about a line of the dance that names a section which the music doesn't have."""
 
 from collections.abc import Sequence
 from difflib import get_close_matches

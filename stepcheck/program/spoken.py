@@ -34,7 +34,8 @@ class Spoken:
     known: dict[tuple[Option, bool], tuple[Option, ...]] = field(factory=dict, eq=False)
 
     def readings(self, option: Option) -> tuple[Option, ...]:
-        """Return what an option may mean, as a sheet prints it, the written words first; none if they mean nothing."""
+        """Return the possible meanings of an option, as a sheet prints them, the written words first; none if it has
+        none."""
         where = option, bool(option.forms)
         found = self.known.get(where)
         if found is None:
@@ -97,7 +98,7 @@ class Spoken:
         yield option
 
     def _danced(self, option: Option) -> object:
-        """Return what two readings of the same words share that are danced alike."""
+        """Return the common key of readings of the same words that are danced alike."""
         if key(option.name) in self.own:
             return option.name, option.times
         figures: tuple[object, ...]
@@ -171,7 +172,7 @@ def settled(sheet: Sheet, book: Book, *, guess: bool = True) -> tuple[Sheet, tup
 
 
 def _settled(line: Line, spoken: Spoken, sheet: Sheet, found: list[Diagnostic], in_part: bool) -> Line:
-    """Return a line, and what stands under it, with names as a sheet prints them; the line itself if nothing changes.
+    """Return a line, and the lines under it, with names as a sheet prints them; the line itself if nothing changes.
 
     Rows of movements stand in parts only.
     """

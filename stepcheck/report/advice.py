@@ -1,4 +1,4 @@
-"""What would mend a claim that is not proved, on the steps' side and on the sentence's."""
+"""Advice on a claim that is not proved: a change of the steps, or a change of the claim."""
 
 from fractions import Fraction
 from shlex import quote
@@ -14,8 +14,8 @@ from stepcheck.report.scene import Scene
 
 
 def advice(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, ...]) -> tuple[str, ...]:
-    """Return what to do about a claim that is not proved, one sentence each; one that begins with "or" goes on from the
-    last."""
+    """Return the advice on a claim that is not proved, one sentence each; one that begins with "or" continues the one
+    before."""
     if outcome.verdict is Verdict.UNDECIDED:
         path = scene.sheet.source.path
         fill = f"fill the blank: stepcheck fill {'-' if path == '<stdin>' else quote(path)}"
@@ -42,8 +42,7 @@ def advice(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, 
 
 
 def _feet(scene: Scene, claim: Claim, replay: Replay, want: int) -> tuple[str, ...]:
-    """Return what would mend a claim about one foot: the weight before it, or the foot, on the line where it is
-    written."""
+    """Return the advice on a claim about one foot: change the weight before it, or the foot on its line."""
     assert replay.found is not None
     swapped = f"{words.foot(1 - want)} foot" in claim.text.casefold()
     foot = words.foot(replay.found if swapped else 1 - replay.found) if replay.found != Weight.BOTH else ""
@@ -56,7 +55,7 @@ def _feet(scene: Scene, claim: Claim, replay: Replay, want: int) -> tuple[str, .
 
 
 def _walls(scene: Scene, claim: Claim, want: int | None, nets: set[int]) -> tuple[str, ...]:
-    """Return what would mend a claim about walls where passes end `nets` eighths from where they began."""
+    """Return the advice on a claim about walls where laps turn by `nets` eighths."""
     step = {1: "where it began", 2: "1/2 turn from where it began", 4: "1/4 turn from where it began"}.get(want or 0)
     hints = [f"let every pass end {step}"] if step else []
     if len(nets) == 1:
@@ -76,7 +75,7 @@ def _write(scene: Scene, claim: Claim, text: str, where: str = "", start: str = 
 
 
 def walls_of(net: int) -> int:
-    """Return how many walls a dance has whose passes end `net` eighths from where they began."""
+    """Return the number of walls of a dance whose laps turn by `net` eighths."""
     return next(times for times in (1, 2, 4, 8) if times * net % EIGHTHS == 0)
 
 
@@ -93,7 +92,7 @@ def _heading(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
 def _mend(  # noqa: C901 - a case for each kind
     scene: Scene, claim: Claim, test: Test | None, want: int | None, found: int | None, heading: str
 ) -> tuple[str, ...]:
-    """Return what would mend a refuted claim, as far as its two values tell: on the steps' side, and on the claim's."""
+    """Return the advice on a refuted claim, as far as its two values tell: change the steps, or the claim."""
     if found is None or (want is None and claim.kind not in (Kind.BOTH, Kind.STAND)):
         return ("make all of them last equally long",) if claim.kind is Kind.ALTERNATIVES else ()
     if abs(found) > LARGEST * (EIGHTHS if claim.kind is Kind.TURN else TICKS):
@@ -140,14 +139,14 @@ def _mend(  # noqa: C901 - a case for each kind
 
 
 def _more(eighths: int) -> str:
-    """Return what to turn further: `turn 1/4 left more`, `turn once right more`, `turn 1 1/2 times left more`."""
+    """Return the missing turn in words: `turn 1/4 left more`, `turn once right more`, `turn 1 1/2 times left more`."""
     share = Fraction(abs(eighths), EIGHTHS)
     size = "once" if share == 1 else words.number(share) + (" times" if share > 1 else "")
     return f"turn {size} {'right' if eighths > 0 else 'left'} more"
 
 
 def edge_of(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> tuple[str, int]:
-    """Return which of the two checks of a heading of counts failed, and the tick that it is measured from.
+    """Return the failed one of the two checks of a heading of counts, and the tick that it is measured from.
 
     The first check of a heading is that the counts before it are filled, the second that its own are.
     """
@@ -158,5 +157,5 @@ def edge_of(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> tuple[st
 
 
 def unit(claim: Claim) -> str:
-    """Return what the length that a claim speaks of is counted in: beats or counts."""
+    """Return the unit of the length in a claim: beats or counts."""
     return "counts" if claim.kind is Kind.COUNTS or "count" in claim.text.casefold() else "beats"

@@ -1,6 +1,6 @@
-"""Routines that are built by a program: sheets put together out of values, and read as if they had been written.
+"""Routines built by a program: sheets put together from values, printed as text, and read like written ones.
 
-What is built is laid out as text and read again, line by line; a line that would be read as something else is refused.
+Each line is read again; one that would be read as something else is refused.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
@@ -183,7 +183,7 @@ def sheet(
     readings: Reading = "usual",
     opened: Book | None = None,
 ) -> Routine:
-    """Return the routine that is built out of parts; what is wrong with it stands in its `diagnostics`, as with `load`.
+    """Return the routine built from parts; its `diagnostics` say what is wrong with it, as with `load`.
 
     Args:
         title: the name of the routine.

@@ -51,7 +51,7 @@ def confirm(
 
 
 def _begin(program: Program, trace: Trace) -> tuple[Body, State]:
-    """Return what a trace dances, and the state at its start."""
+    """Return the body that a trace dances, and the state at its start."""
     if trace.spare is None:
         return program.dance, State(Weight(program.lead.other), program.facing, front=program.facing)
     if trace.start is None:

@@ -1,4 +1,5 @@
-"""Claims that fail only because another one is taken as put right: the steps that are danced bear them out."""
+"""Echoes: claims that hold for the steps as danced, and fail only because another failed claim is taken as put
+right."""
 
 from attrs import evolve
 
@@ -18,7 +19,7 @@ def echoes(
 ) -> tuple[str, ...]:
     """Return the ids of the refuted claims that hold where no other refuted claim is taken as put right.
 
-    Then it is the other sentence that does not fit, the steps and this one do.
+    In such a pair the other claim is the wrong one: the steps and this claim agree.
     """
     refuted = frozenset(outcome.claim for outcome in outcomes if outcome.verdict is Verdict.REFUTED)
     asked = [outcome.claim for outcome in outcomes if outcome.claim in refuted and outcome.mended]
@@ -34,7 +35,7 @@ def echoes(
 
 
 def without(program: Program, claims: frozenset[str]) -> Program:
-    """Return a program in which nothing is checked of `claims`, so that nothing is mended for them."""
+    """Return a program without the checks of `claims`, so that none of them is taken as put right."""
     done: dict[int, Body] = {}
     walls = program.walls and evolve(program.walls, body=_bare(program.walls.body, claims, done))
     spares = tuple(evolve(spare, body=_bare(spare.body, claims, done)) for spare in program.spares)
@@ -61,7 +62,7 @@ def _bare(body: Body, claims: frozenset[str], done: dict[int, Body]) -> Body:
 
 
 def told(findings: tuple[Diagnostic, ...], found: tuple[str, ...], claims: tuple[Claim, ...]) -> tuple[Diagnostic, ...]:
-    """Return the findings: those on `found` say what they hang on, and the first finding that they hang on names them.
+    """Return the findings: each echo names its cause, and the first cause of an echo names the echo.
 
     Their `args` have `only_with`, the ids of the claims that they hang on, so that a page need not show them by
     themselves.

@@ -1,4 +1,4 @@
-"""What a teacher asks of a dance first: how long it is in all, and how it ends."""
+"""The length of a dance in all, and how it ends: the first question of a teacher."""
 
 from collections.abc import Iterable
 from fractions import Fraction
@@ -16,7 +16,7 @@ MOST_SAID = 4  # lengths one by one; of more, the shortest and the longest
 
 @frozen
 class Finish(Sent):
-    """How a dance ends, as its steps are danced, whatever the sheet claims; words are read as usual.
+    """The end of a dance by its steps alone, whatever the sheet claims; words are read as usual.
 
     Attributes:
         lengths: how many beats it can last in all, rising; empty where that is open. What goes on until the music ends
@@ -124,7 +124,7 @@ def value(found: Finish | None) -> dict[str, Any] | None:
 
 
 def from_value(found: dict[str, Any] | None) -> Finish | None:
-    """Return what `value` was made of."""
+    """Return the finish that `value` has written."""
     if found is None:
         return None
 

@@ -1,4 +1,4 @@
-"""One single dance, danced as its decisions say: what the judge sees of it."""
+"""The judge's replay: one single dance, step by step, by the decisions of a trace."""
 
 from collections import deque
 from itertools import islice, zip_longest
@@ -124,7 +124,7 @@ class Judge:
 
     @property
     def told(self) -> bool:
-        """Whether the trace says no more."""
+        """Whether the trace has no more decisions."""
         return not self.decisions.left and not any(decisions.left for decisions in self.outer)
 
     def _lap(self, state: State) -> None:
@@ -190,7 +190,7 @@ class Judge:
         return self._danced(step.line, figure.name, lead, state, after)
 
     def _danced(self, line: int, label: str, lead: Foot | None, before: State, after: State) -> State:
-        """Keep a row of what was danced and return the state after it."""
+        """Keep a row of the dance for the table, and return the state after it."""
         ticks = after.clock - before.clock
         self.rows.append(
             Row(
@@ -212,18 +212,21 @@ class Judge:
 
     def _together(self, checks: tuple[Check, ...], state: State, first: bool) -> State:
         """Judge checks on the dancer as she comes, then take all of them as true."""
+        checks = tuple(
+            evolve(check, value=self.decisions.take(Lead).foot)
+            if check.test is Test.LEAD and check.value is None
+            else check
+            for check in checks
+        )
         for check in checks:
             self._check(check, state, first)
         for check in checks:
-            if check.test is Test.LEAD and check.value is None:
-                state = evolve(state, weight=_ON[1 - self.decisions.take(Lead).foot])
-            else:
-                state = taken(check, state, self._framed)
+            state = taken(check, state, self._framed)
         return state
 
     def _check(self, check: Check, state: State, first: bool) -> None:
         """Stop if the claim fails here; reject the trace if another one does of which nothing says so."""
-        if (check.value is None and check.test is Test.LEAD) or fits(check, state, self._framed):
+        if fits(check, state, self._framed):
             return
         claim = check.claim
         if claim.id == self.claim.id or (self.alone and claim.id not in self.mended):

@@ -1,4 +1,4 @@
-"""What the verdicts of a sheet have to do with how its unsettled words are read: values, and how they are said."""
+"""The dependence of a sheet's verdicts on the readings of its unsettled words: values, and their sentences."""
 
 from collections.abc import Iterator
 from typing import Any
@@ -25,7 +25,7 @@ class Hang:
 
 @frozen
 class Visit:
-    """What a dancer from elsewhere does wrong first.
+    """The first mistake of a dancer from elsewhere, who reads some words otherwise.
 
     Attributes:
         words: the words that this dancer reads otherwise.
@@ -50,7 +50,7 @@ class Visit:
 
 @frozen
 class Leaning:
-    """How a sheet leans on readings.
+    """The dependence of one sheet on readings.
 
     Attributes:
         hangs: the smallest sets of words on which a verdict hangs, fewest words first, then in the order of the sheet.
@@ -92,7 +92,7 @@ def _read(hang: Hang) -> str:
 
 
 def told(leaning: Leaning) -> Iterator[str]:
-    """Yield what a sheet's report on readings says, line by line."""
+    """Yield the report on readings, line by line."""
     if not leaning.decided:
         yield "too many words are read in several ways to look at every combination: settle some in the header"
         return

@@ -1,4 +1,4 @@
-"""What is worth knowing about a sheet and changes no verdict: notes."""
+"""Notes: findings about a sheet that change no verdict."""
 
 from collections.abc import Iterator
 from functools import lru_cache
@@ -42,7 +42,7 @@ Danced = tuple[tuple[int, Figure], ...]
 
 
 def notes(sheet: Sheet, program: Program, figures: Danced) -> tuple[Diagnostic, ...]:
-    """Return what is worth knowing about the figures of a sheet; `figures` are those that `footwork.danced` has."""
+    """Return the notes on the figures of a sheet; `figures` come from `footwork.danced`."""
     found = (*_memory(sheet, figures), *_each_time(sheet))
     if any(figure.one_lead or not figure.book for _, figure in figures):  # for others it is all the same who leads
         leads = _leads(program)
@@ -203,14 +203,14 @@ class _Led:
 
 @define
 class _Dancers:
-    """Where the weights of all dancers can be, followed through a program under the usual readings."""
+    """The possible weights of all dancers through a program, under the usual readings."""
 
     led: dict[Figure, _Led] = field(factory=dict)
     done: dict[tuple[int, frozenset[Weight]], frozenset[Weight]] = field(factory=dict)
     steps: dict[tuple[Figure, frozenset[Weight]], frozenset[Weight]] = field(factory=dict)
 
     def run(self, body: Body, weights: frozenset[Weight]) -> frozenset[Weight]:
-        """Return where the weights can be after a body; the same body is gone through once from the same weights."""
+        """Return the possible weights after a body; the same body is followed once from the same weights."""
         where = id(body), weights
         if where not in self.done:
             for item in body:

@@ -43,7 +43,7 @@ class Disagreement(Exception):
 
 
 def load(path: str | os.PathLike[str], *, readings: Reading = "usual", book: Book | None = None) -> Routine:
-    """Return the routine in a file; what is wrong with it stands in its `diagnostics`.
+    """Return the routine in a file; its `diagnostics` say what is wrong with it.
 
     Args:
         path: the file.
@@ -151,7 +151,7 @@ def _leaning(
     survey: Survey | None,
     figures: notes.Danced,
 ) -> tuple[Leaning, tuple[Diagnostic, ...]]:
-    """Return how the verdicts hang on words that nothing settles, and the notes on that."""
+    """Return the dependence of the verdicts on open words, and the notes about it."""
     program, source = view.program, routine.sheet.source
     if not routine.words:
         return Leaning(), ()
@@ -295,7 +295,7 @@ def decide(
 def _by_engine(
     program: Program, engine: Engine, budget: int | None, walked: tuple[Outcome, ...] | None
 ) -> tuple[Outcome, ...]:
-    """Return what the chosen engine says, or what both say where they agree."""
+    """Return the outcomes of the chosen engine, or of both where they agree."""
     if engine == "walk":
         assert walked is not None
         return walked
@@ -398,7 +398,7 @@ def _mended(claim: str, refuted: frozenset[str], order: dict[str, tuple[int, int
 
 
 def versions(solver: bool) -> tuple[tuple[str, str], ...]:
-    """Return the versions of what decides; that of the solver where it has been asked."""
+    """Return the versions of the programs that decide; that of the solver where it has been asked."""
     if not solver:
         return (("stepcheck", VERSION),)
     from stepcheck.proof.solving import version

@@ -1,7 +1,8 @@
-"""On which words a sheet hangs, what a dancer who reads them otherwise does wrong, and which header lines make it safe.
+"""The readings of a sheet's open words: the sets that change a verdict, the mistakes they lead to, the header lines
+that settle them.
 
-Everything is computed from one walk with the words left open: the assignments of readings are the bits of an integer
-(`footwork.Words`), so what fails where is a few such integers.
+Everything is computed from one walk with the words left open.  The assignments of readings are the bits of an integer
+(`footwork.Words`), so the failures of a claim are one integer.
 """
 
 from collections.abc import Iterator
@@ -349,7 +350,7 @@ def _uses(figure: Figure, word: str) -> bool:
 
 
 def lean(view: View) -> tuple[Leaning, tuple[tuple[Replay, ...], ...]]:
-    """Return all there is to say about how the sheet leans on readings.
+    """Return the whole dependence of a sheet on readings.
 
     The replays are those of the visits, whose sentences are still to be said.
     """

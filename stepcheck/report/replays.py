@@ -1,5 +1,4 @@
-"""What the judge's replay of one dance is made of: the dancer, what a check says of her, the decisions, and its
-ends."""
+"""The values of a replay: the dancer, the meaning of each check, the decisions, and the ways in which it can stop."""
 
 from collections import deque
 from typing import TypeVar
@@ -17,7 +16,7 @@ class Rejected(Exception):
 
 
 class Spent(Exception):
-    """Dancing it step by step takes too long."""
+    """The replay takes more items than its effort allows."""
 
 
 @define
@@ -107,7 +106,7 @@ def fits(check: Check, state: State, framed: bool) -> bool:
 
 
 def found(check: Check, state: State, framed: bool) -> int:
-    """Return what a check compares with its value."""
+    """Return the property of the dancer that a check compares with its value."""
     match check.test:
         case Test.LEAD | Test.FOOT | Test.BOTH:
             return state.weight

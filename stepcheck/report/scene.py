@@ -25,8 +25,8 @@ from stepcheck.model.source import Span
 
 
 class Place(NamedTuple):
-    """What a line speaks about: its `who`, whether it speaks of the end of that, how many counts it heads, from
-    which."""
+    """The subject of a line: its name in sentences (`who`), whether the line is about its end, and for a heading of
+    counts their number and the first."""
 
     who: str
     end: bool = True
@@ -103,7 +103,7 @@ def _place(node: Any, owner: str, end: bool) -> Place:
 
 
 def _wants(program: Program) -> dict[str, tuple[Test | None, int | None]]:
-    """Return what each claim compares with, by its first check."""
+    """Return the test and the wanted value of each claim, from its first check."""
     wants: dict[str, tuple[Test | None, int | None]] = {}
     seen: set[int] = set()
     _look(program.dance, wants, seen)

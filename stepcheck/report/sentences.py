@@ -1,4 +1,4 @@
-"""From what the engines found to sentences that a dancer understands.
+"""The sentences about claims: the engines' outcomes in words that a dancer understands.
 
 Every claim has two sentences, one for when it holds and one for when it does not, side by side in one table by kind.
 """
@@ -89,7 +89,7 @@ UNITS: dict[Kind, str] = {
 def sentence(
     scene: Scene, claim: Claim, verdict: Verdict, replays: tuple[Replay, ...] = (), causes: tuple[str, ...] = ()
 ) -> str:
-    """Return what is to be said about `claim`, the claim first: the sentence of its kind for its verdict.
+    """Return the sentence about `claim`, the claim first: that of its kind for its verdict.
 
     `causes` are the ids of refuted claims that are to be looked at first.
     """
@@ -259,7 +259,8 @@ def _blocked(replay: Replay) -> str:
 
 
 def _walls(values: list[int]) -> str:
-    """Return what passes that end so many eighths from where they began make of a claim about walls."""
+    """Return the finding about walls as a phrase: where passes with these turns (eighths) end, and the number of
+    walls."""
     nets = list(dict.fromkeys(value % 8 for value in values))
     ends = " and another ".join(words.away(net) for net in nets)
     if len(nets) > 1:
@@ -321,7 +322,8 @@ def _args(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, .
 def _related(
     scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, ...], line: int
 ) -> tuple[tuple[Span, str], ...]:
-    """Return where the claim is written, if the finding stands elsewhere, and which pass and readings it takes."""
+    """Return the related places: the claim, if the finding stands elsewhere, and the pass and readings that it
+    takes."""
     told = [(claim.line, f"the claim: {claim.text}")] if line != claim.line else []
     for name, call, time in replays[0].parts if replays else ():
         told += [(call, f"in {name}, the {words.ordinal(time)} time that it is danced")] if time > 1 else []

@@ -1,4 +1,4 @@
-"""What stepcheck answers about a sheet, as a value and as text for people."""
+"""The report on a sheet, as a value and as text for people."""
 
 import textwrap
 from collections.abc import Iterable, Iterator, Mapping
@@ -145,7 +145,7 @@ def build(
 
 
 def shown(report: Report) -> tuple[Diagnostic, ...]:
-    """Return the findings to show by themselves: not those that another one names, since they hang on it."""
+    """Return the findings to show by themselves: all but the echoes that another finding names."""
     return tuple(one for one in report.diagnostics if "only_with" not in dict(one.args))
 
 
@@ -202,7 +202,7 @@ def _sheet(report: Report, colour: bool, width: int, verbose: bool) -> Iterator[
 
 
 def _tally(report: Report) -> str:
-    """Return how the claims of a sheet stand, in one line."""
+    """Return the verdicts on the claims of a sheet, counted in one line."""
     if any(finding.code.id.startswith("SR9") for finding in report.diagnostics):
         return "stepcheck itself failed, which says nothing of the sheet"
     total = words.count(len(report.claims), "claim")

@@ -1,5 +1,4 @@
-"""Variations whose alternatives end on different feet or walls: where a claim fails because of one, it is what
-disagrees."""
+"""Variations whose alternatives end on different feet or walls, and the claims that fail because of them."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from itertools import product
@@ -136,7 +135,7 @@ def _rows(lines: tuple[Line, ...]) -> Iterator[tuple[int, Row]]:
 
 
 def _choices(program: Program) -> dict[int, tuple[Body, ...]]:
-    """Return the options of each line that has several, where it is come to first."""
+    """Return the options of each line that has several, at its first time."""
     found: dict[int, tuple[Body, ...]] = {}
     seen: set[int] = set()
     left = [program.dance, *(spare.body for spare in program.spares)]

@@ -1,4 +1,7 @@
-"""What comes to a place of a dance, and whether a claim fails: sooner than a whole walk would say it."""
+"""Partial walks: the states that reach a place in the dance, the length and turn of a part, the first failing claim.
+
+None of them looks for counterexamples, so a search can afford many.
+"""
 
 from attrs import field, frozen
 
@@ -14,14 +17,14 @@ BUDGET = 1_000_000
 
 @frozen
 class Place:
-    """A line of the sheet, or what a part is danced by; `before` it rather than after it."""
+    """A line of the sheet, or the passes of a part; `before` means the moment before it, else the moment after it."""
 
     line: int = 0
     part: str = ""
     before: bool = False
 
     def is_at(self, item: Item) -> bool:
-        """Say whether an item of a program stands there."""
+        """Say whether an item of the program belongs to the line or part."""
         if self.part:
             return isinstance(item, Pass) and key(item.part) == key(self.part)
         return getattr(item, "line", 0) == self.line
@@ -29,8 +32,7 @@ class Place:
 
 @frozen(eq=False)
 class Spot:
-    """Where one of some items of a program stands, itself and no other that is like it; `before` it rather than after
-    it."""
+    """The place of particular items of a program, compared by identity; `before` means the moment before them."""
 
     items: tuple[Item, ...]
     before: bool = True
@@ -43,7 +45,7 @@ class Spot:
 
 @frozen
 class Arrival:
-    """The states that can come to a place at once, facings as seen from the start of the part around it.
+    """The states in which dancers can reach a place at one time, facings measured from the start of the part around it.
 
     `open` says that which of them comes waits on a blank.
     """
@@ -54,7 +56,7 @@ class Arrival:
 
 @frozen(eq=False)
 class Memory:
-    """What one walk after another over programs that differ little need not work out again."""
+    """A cache that walks over similar programs share."""
 
     algebra: Algebra = field(factory=Algebra)
     steps: dict[tuple[int, int | None, bool], Front] = field(factory=dict)
@@ -62,14 +64,14 @@ class Memory:
 
 
 class _Stop(Exception):
-    """A claim fails; `late` says that it is about a length, and that what comes there lasts too long."""
+    """A claim fails; `late` says that it is about a length and that the steps last too long."""
 
     def __init__(self, late: bool) -> None:
         self.late = late
 
 
 class _Watch(Fronts):
-    """A walk that notes what comes to one place."""
+    """A walk that records the states at one place."""
 
     def __init__(self, program: Program, memory: Memory, words: Words, place: Place | Spot) -> None:
         super().__init__(program, memory.algebra, BUDGET, words)
@@ -79,7 +81,7 @@ class _Watch(Fronts):
         self.found: dict[Arrival, None] = {}
 
     def run(self, body: Body, front: Front, facing: int) -> Front:
-        """Return what leads to the end of `body`, one item after the other."""
+        """Return the front at the end of `body`, one item after the other."""
         for number, item in enumerate(body):
             here = not self._inside and self._notes and self._place.is_at(item)
             if here and self._place.before and not (number and self._place.is_at(body[number - 1])):
@@ -117,7 +119,7 @@ class _Trial(Fronts):
 
 
 class _Measure(Fronts):
-    """A walk that notes how long a part lasts, and how far it turns."""
+    """A walk that records the lengths and turns of one part."""
 
     def __init__(self, program: Program, words: Words, part: str) -> None:
         super().__init__(program, Algebra(), BUDGET, words)
@@ -146,13 +148,13 @@ def measures(program: Program, part: str) -> tuple[int | None, int | None]:
 
 
 def _remember(fronts: Fronts, memory: Memory) -> None:
-    """Have a walk share what steps do with others, which is the same where no word is open."""
+    """Let a walk share its step effects with other walks, which have the same ones where no word is open."""
     if not fronts.words.words:
         fronts._steps, fronts._keep = memory.steps, memory.figures
 
 
 def arrivals(program: Program, place: Place | Spot, memory: Memory | None = None) -> tuple[Arrival, ...]:
-    """Return what comes to a place, for each occurrence with other states once, in the order of the dance.
+    """Return the arrivals at a place, each different one once, in the order of the dance.
 
     A place inside a part that is never danced is reached from the part's own start.
     """
@@ -179,10 +181,10 @@ def onward(program: Program, body: Body, weight: Weight | None = None) -> tuple[
 
 
 def fails(program: Program, memory: Memory | None = None) -> tuple[bool, bool]:
-    """Say whether some claim about the steps is refuted, and whether that is since they last too long.
+    """Say whether some claim about the steps is refuted, and whether because the steps last too long.
 
-    Claims about walls, and claims that are never reached, are not looked at.  What lasts too long does so however much
-    longer it gets.
+    Claims about walls, and claims that are never reached, are not looked at.  Steps that last too long stay too long
+    whatever is added to them.
     """
     words = Words(program)
     if words.total > MOST_ASSIGNMENTS:

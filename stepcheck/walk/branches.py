@@ -1,4 +1,5 @@
-"""What leads to a point of a dance, reading by reading, and the checks met on the way there: values of the walk."""
+"""The values of the walk: fronts (effects up to a point of the dance, by assignment of readings) and events
+(verdicts)."""
 
 from collections.abc import Iterable
 from typing import NamedTuple, TypeAlias
@@ -11,14 +12,15 @@ from stepcheck.walk.effects import Effect
 
 
 class Branch(NamedTuple):
-    """What leads to one point under some assignments of readings."""
+    """The effect of the dance up to one point, for the assignments of readings in `who` (bits)."""
 
     effect: Effect
     who: int
 
 
 class Event(NamedTuple):
-    """A check met on the way: the claim is only seen, waits on a blank, or fails, for the assignments `who`."""
+    """One verdict of one check for the assignments `who` (bits): held (proved), waiting on a blank (undecided) or
+    failed (refuted)."""
 
     claim: str
     verdict: Verdict
@@ -27,7 +29,7 @@ class Event(NamedTuple):
 
 
 class Start(NamedTuple):
-    """The start of a lap, with the weights of those who come to it; `open` says that this waits on a blank."""
+    """The start of a lap, with the weights that dancers can have there; `open` says that these wait on a blank."""
 
     weights: tuple[Weight, ...]
     open: bool
@@ -39,7 +41,7 @@ Front = tuple[Branch, ...]
 
 @frozen
 class Met:
-    """What is met in one pass: how it ends, the checks, and the laps begun."""
+    """The results of one pass: the front at its end, its events, and the laps begun in it."""
 
     ends: Front
     events: tuple[Event, ...]
@@ -47,11 +49,12 @@ class Met:
 
 
 Passes: TypeAlias = dict[tuple[int, tuple[Weight, ...], bool, bool, bool], Met]
-"""What passes do, by the `id` of their body, the weights before it and how it is walked: of bodies that are kept."""
+"""Results of passes by the `id` of the body, the weights before it and how it is walked; the owner keeps the bodies
+alive."""
 
 
 def merged(branches: Iterable[Branch]) -> Front:
-    """Return the branches with those of one effect put together, in the order in which they came."""
+    """Return a front in which branches with the same effect are one, in the order of their first appearance."""
     if type(branches) is list and len(branches) == 1:
         return (branches[0],)
     found: dict[Effect, int] = {}
@@ -61,7 +64,7 @@ def merged(branches: Iterable[Branch]) -> Front:
 
 
 def unrepeated(events: list[Event]) -> list[Event]:
-    """Return the events of a repeat with each check's counted once for each verdict."""
+    """Return the events of a repeat with each pair of check and verdict once."""
     found: dict[tuple[int, str, Verdict], Event] = {}
     for event in events:
         claim, verdict, who, check = event

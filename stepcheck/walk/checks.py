@@ -1,4 +1,4 @@
-"""What a check says of all the states that an effect leads to, and how they go on.
+"""Checks on effects: whether a check holds for every state of an effect, and the effect after it.
 
 Facings and turns of an effect count from the start of its frame, which faced `front`, in eighths.
 """
@@ -64,7 +64,7 @@ def _ends(entry: Entry, turn: int) -> tuple[int, int]:
 
 
 def taken(algebra: Algebra, effect: Effect, check: Check, front: int) -> Effect:
-    """Return `effect` as it goes on after a check: as if it had held for every state."""
+    """Return `effect` after a check, as if the check had held for every state."""
     where = check.test, check.value, front
     made = effect.taken.get(where)
     if made is None:

@@ -1,4 +1,4 @@
-"""What a stretch of dance does, for every weight at once: tables that can be composed, joined and raised to a power.
+"""The effect of a stretch of dance: a table from weight to weight that can be composed, joined and raised to a power.
 
 An effect does not depend on the wall, so it is a table from weight to weight.  An entry holds the changes of facing
 that can come out (the signed turns that are exactly known, and apart from them the facings of *loose* ones, known only
@@ -144,7 +144,7 @@ def follow(one: Entry, other: Entry) -> Entry:
 
 
 def join(one: Entry | None, other: Entry | None) -> Entry | None:
-    """Return what allows either."""
+    """Return the union of two entries."""
     if one is None or other is None:
         return one or other
     turns, more = one.turns, one.more
@@ -176,7 +176,7 @@ class Algebra:
         return made
 
     def start(self, weights: tuple[Weight, ...], is_open: bool = False) -> Effect:
-        """Return what does nothing, from these weights only."""
+        """Return the identity effect, from these weights only."""
         made = self._starts.get((weights, is_open))
         if made is None:
             still = Entry((0,), 0, 0, 0)
@@ -204,7 +204,7 @@ class Algebra:
         return made
 
     def either(self, one: Effect, other: Effect) -> Effect:
-        """Return what allows either."""
+        """Return the union of two effects."""
         if one is other:
             return one
         rows = [[join(a, b) for a, b in zip(p, q, strict=True)] for p, q in zip(one.rows, other.rows, strict=True)]
@@ -239,7 +239,7 @@ class Algebra:
         return made
 
     def timeless(self, effect: Effect) -> Effect:
-        """Return `effect` without its lengths and turns, which mean nothing to what may go on for ever."""
+        """Return `effect` without its lengths and turns, which have no meaning in a dance that may go on for ever."""
         made = self._timeless.get(effect)
         if made is None:
             made = self.mapped(effect, lambda entry: Entry((), entry.facings, 0, 0))
@@ -284,7 +284,7 @@ def _row(step: Step, version: Version, senses: Mapping[str, int], weight: Weight
 
 
 def step_effect(algebra: Algebra, step: Step, version: Version, senses: Mapping[str, int]) -> Effect:
-    """Return what a step does under one meaning of its figure and of the movements in it; it is worked out once."""
+    """Return the effect of a step under one meaning of its figure and of the movements in it; it is computed once."""
     known = algebra.known.setdefault(step.figure, {})
     where = (step.turn, step.blank, id(version), *senses.items())
     made = known.get(where)

@@ -1,8 +1,7 @@
-"""How a dance can end: with which free foot, on which wall, after how long, as it is danced and whatever is claimed.
+"""How a dance can end: the free foot, the wall and the length, from its steps alone; claims change nothing here.
 
-A dancer is followed from each weight with which she comes to a body, once for all; what the body does to her is the
-ways in which it can leave her.  Many times of a repeat are a power of that, so that a thousand cost ten.  Words are
-read as usual.
+Each body is a relation from the weight before it to the ways through it, found once.  A repeat is a power of that
+relation, so that a thousand times cost ten.  Words are read as usual.
 """
 
 from collections.abc import Iterable, Iterator
@@ -43,7 +42,7 @@ _MOST = 64  # ways of a relation; with more, how long they last is left open
 class Way(NamedTuple):
     """A way through a body: the weight after it, its turn in eighths from 0 to 7, its ticks, None where they are open.
 
-    An `endless` one has come to what goes on until the music ends; its ticks are those before that.
+    An `endless` way has reached a repeat that lasts until the music ends; its ticks are those before that repeat.
     """
 
     weight: Weight
@@ -54,7 +53,7 @@ class Way(NamedTuple):
 
 @frozen
 class Ways:
-    """The ways in which a body leaves a dancer: those that go `on` behind it, and those that end the dance in it."""
+    """The ways through a body: those that go `on` behind it, and those that end the dance inside it (`out`)."""
 
     on: frozenset[Way] = frozenset()
     out: frozenset[Way] = frozenset()
@@ -68,10 +67,8 @@ NOTHING: Relation = tuple(Ways(frozenset({Way(weight)})) for weight in Weight)  
 class Ends:
     """How a dance can end.
 
-    Attributes:
-        ways: its ends; turns are facings of the room.
-        rounds: the ticks of a time round of what goes on until the music ends, None where they are open; empty if
-            nothing does.
+    Attributes: ways: its ends; turns are facings of the room. rounds: the ticks of one time of a repeat that lasts
+    until the music ends, None where they are open; empty if there is no such repeat.
     """
 
     ways: frozenset[Way]
@@ -79,7 +76,7 @@ class Ends:
 
 
 def ends(program: Program) -> Ends:
-    """Return how the dance of a program can end, as the steps are danced: no claim changes anything."""
+    """Return how the dance of a program can end, from its steps alone."""
     through = _Through()
     ways = through.body(program.dance, Weight(program.lead.other))
     return Ends(
@@ -89,7 +86,7 @@ def ends(program: Program) -> Ends:
 
 
 def relation(body: Body) -> Relation:
-    """Return what a body does to a dancer, by the weight with which she comes to it."""
+    """Return the ways through a body by the weight before it."""
     return _Through().relation(body)
 
 
@@ -106,7 +103,7 @@ def _few(ways: Iterable[Way]) -> frozenset[Way]:
 
 
 def _joined(first: Relation, second: Relation) -> Relation:
-    """Return what two bodies do one after the other."""
+    """Return the relation of two bodies, one after the other."""
 
     def of(ways: Ways) -> Ways:
         on = _few(onward for way in ways.on for onward in _after(way, second[way.weight].on))
@@ -117,7 +114,7 @@ def _joined(first: Relation, second: Relation) -> Relation:
 
 
 def _either(every: Iterable[Ways]) -> Ways:
-    """Return what one of several bodies does."""
+    """Return the union of the ways through several bodies."""
     some = tuple(every)
     return Ways(_few(way for one in some for way in one.on), _few(way for one in some for way in one.out))
 
@@ -132,7 +129,7 @@ def _open(relation: Relation) -> Relation:
 
 
 def _some(once: Relation) -> Relation:
-    """Return what a body does that is danced once or more; how long that lasts is open."""
+    """Return the relation of a body danced once or more; its length is open."""
     done, again = _open(once), NOTHING
     while done != again:
         again = done
@@ -143,17 +140,18 @@ def _some(once: Relation) -> Relation:
 
 @frozen
 class _Through:
-    """Goes through a program; `rounds` are the ticks of what is danced until the music ends."""
+    """The relations of the bodies of one program; `rounds` are the ticks of one time of each repeat until the music
+    ends."""
 
     rounds: set[int | None] = field(factory=set)
     _done: dict[tuple[int, Weight], Ways] = field(factory=dict)
 
     def relation(self, body: Body) -> Relation:
-        """Return what a body does to a dancer from each weight."""
+        """Return the ways through a body from each weight."""
         return self.body(body, Weight.LEFT), self.body(body, Weight.RIGHT), self.body(body, Weight.BOTH)
 
     def body(self, body: Body, weight: Weight) -> Ways:
-        """Return what a body does from a weight; the same body is gone through once from it."""
+        """Return the ways through a body from a weight; they are found once."""
         where = id(body), weight
         known = self._done.get(where)
         if known is None:
@@ -173,7 +171,7 @@ class _Through:
         return known
 
     def item(self, item: Item, weight: Weight) -> Ways:  # noqa: C901 - a case for each kind
-        """Return what an item that is no step does from a weight."""
+        """Return the ways through an item that is no step from a weight."""
         match item:
             case Rest(ticks=ticks):
                 return Ways(frozenset({Way(weight, 0, ticks)}))
@@ -205,7 +203,7 @@ class _Through:
         raise TypeError(f"{item!r} is no item of a dance")
 
     def times(self, body: Body, times: int, weight: Weight) -> Ways:
-        """Return what a body does that is danced so many times: few one by one, many by squaring."""
+        """Return the relation of a body danced so many times: few one by one, many by squaring."""
         if times <= _FEW:
             return self._one_by_one(body, times, weight)
         once, done = self.relation(body), NOTHING
@@ -224,7 +222,7 @@ class _Through:
         return Ways(on, _few(out))
 
     def forever(self, body: Body, weight: Weight) -> Ways:
-        """Return what a body does that is danced until the music ends: it is left after some time round."""
+        """Return the ways through a body that is danced until the music ends: it is left after any number of times."""
         ways = _some(self.relation(body))[weight]
         reached = {weight, *(way.weight for way in ways.on)}
         self.rounds.update(way.ticks for start in reached for way in self.body(body, start).on)

@@ -1,8 +1,8 @@
 """The first dance in which a claim fails: a search over single dancers, made only for a claim known to fail.
 
-Of a dancer only that is followed which the claim looks at: a claim about feet does not see walls, and one about lengths
-no turns.  Work is counted.  If the search for the very first dance is too much, one follows in which dancers decide
-alike for longer.
+Only the part of a dancer's state that the claim tests is followed: a claim about feet ignores walls, and one about
+lengths ignores turns.  Work is counted.  If the search for the very first dance is too costly, a second one has dancers
+repeat their decisions for longer.
 """
 
 from collections.abc import Callable
@@ -43,7 +43,7 @@ _TURNS = frozenset({Test.TURN, Test.EITHER})
 
 
 class Found(Exception):
-    """The claim fails at the end of each of these ways, or because they differ."""
+    """The result of the search: the claim fails at the end of each of these ways, or because the ways differ."""
 
     def __init__(self, *ways: Way) -> None:
         self.ways = ways
@@ -51,7 +51,7 @@ class Found(Exception):
 
 @frozen
 class Quest:
-    """What is looked for: the claim, one reading of each open word, and the tests that bear on the claim.
+    """The question of one search: the claim, one reading of each open word, and the tests that bear on the claim.
 
     `refuted` are the claims that fail in some dance; `excused` those of them that fail in the dance itself, so that a
     pass for its steps alone need not have these feet free.  `strict` asks for a dance in which no other claim fails,
@@ -69,7 +69,8 @@ class Quest:
 
 
 class Trail:
-    """A search for where a claim fails first; `free` is how often dancers decide afresh at either end of a long repeat.
+    """The search for the first failure of a claim; `free` is how many times at either end of a long repeat are decided
+    afresh.
 
     `laps` has a way to a lap that begins with each weight.
     """
@@ -128,7 +129,7 @@ class Trail:
             out.setdefault(self._after(state, end.weight, more, ticks, step.blank), taking)
 
     def _after(self, state: State, weight: Weight, turn: int, ticks: int, is_loose: bool = False) -> State:
-        """Return a state after a movement, as far as the claim sees it."""
+        """Return a state after a movement, as far as the claim tests it."""
         facing = (state.facing + turn) % EIGHTHS if self._walls else 0
         return State(
             weight,
@@ -189,6 +190,9 @@ class Trail:
         if not looked_for or (self._maybe and is_open):
             return
         wrong = [way for state, way in dances.items() if not fits(state, check, facing)]
+        if check.value is None and check.test is Test.LEAD and self._quest.any_filling:
+            stood = ((state.weight, way) for state, way in dances.items() if state.weight is not Weight.BOTH)
+            wrong = [way.taking(Lead(Foot(weight))) for weight, way in stood]
         if wrong and not (is_open and len(wrong) < len(dances)):
             raise Found(wrong[0])
 
@@ -372,7 +376,7 @@ def _told(way: Way, cycle: list[tuple[Decision, ...]], rounds: int) -> Way:
 
 
 def _bare(state: State) -> State:
-    """Return a state without its turn and clock, which mean nothing to what may go on for ever."""
+    """Return a state without its turn and clock, which have no meaning in a dance that may go on for ever."""
     return state._replace(turn=0, clock=0)
 
 

@@ -1,8 +1,8 @@
-"""What can come to each point of a dance: effects composed step by step, with every claim judged on the way.
+"""The frontier of a dance: the states that can reach each point, composed step by step, with every claim judged there.
 
-A check changes each state by itself, so a body that dancers do many times over is a relation between states, and what
-comes to the checks inside it is the power of "nothing or once": the state space is finite and small, and this is exact.
-Only where states wait on a blank are they looked at together; then a repeat is danced time by time.
+A check changes each state by itself, so a body danced many times is a relation between states. The states that reach a
+check inside it are those of the power of "nothing or once". The state space is finite and small, so this is exact. Only
+states that wait on a blank are looked at together; then a repeat is danced time by time.
 """
 
 from collections.abc import Callable
@@ -91,7 +91,8 @@ class Fronts:
         self._keep: list[object] = []
 
     def run(self, body: Body, front: Front, facing: int) -> Front:
-        """Return what leads to the end of `body` from `front`; `facing` is that of the start of the frame."""
+        """Return the front at the end of `body`, from the `front` before it; `facing` is that of the start of the
+        frame."""
         self.spend(len(body))
         for item in body:
             front = self._by_type[type(item)](self, item, front, facing)
@@ -163,7 +164,7 @@ class Fronts:
         return self._checked(together.checks, front, facing)
 
     def _checked(self, checks: tuple[Check, ...], front: Front, facing: int) -> Front:
-        """Judge checks on what comes to them, then take all of them as true."""
+        """Judge checks on the front before them, then take all of them as true."""
         found: dict[Effect, int] = {}
         for before, who in front:
             effect = before
@@ -178,7 +179,7 @@ class Fronts:
         return tuple(Branch(effect, who) for effect, who in found.items())
 
     def _judge(self, check: Check, effect: Effect, who: int, facing: int) -> None:
-        """Note how a check stands; what waits on a blank is undecided where some of its fillings may make it true."""
+        """Record the verdict of a check; one that waits on a blank is undecided where some filling may make it true."""
         every, some = holds(effect, check, facing)
         is_open = effect.open or (check.test is Test.LEAD and check.value is None)
         waits = is_open and (some or self._maybe)
@@ -231,7 +232,7 @@ class Fronts:
         return merged(out)
 
     def _lasting(self, lasts: int | None, front: Front) -> Front:
-        """Return a front as it is after a body that lasts so many ticks where that is settled."""
+        """Return the front after a body; it lasts `lasts` ticks where that is settled."""
         if lasts is None:
             return front
         return merged([Branch(self.algebra.shifted(self.algebra.fresh(b.effect), lasts, lasts), b.who) for b in front])
@@ -253,7 +254,7 @@ class Fronts:
         return merged(out)
 
     def passed(self, body: Body, weights: tuple[Weight, ...], is_open: bool) -> Met:
-        """Return what a pass does from these weights, and what is met in it; the same pass is walked once."""
+        """Return the results of a pass from these weights; the same pass is walked once."""
         where = (id(body), weights, is_open, self._maybe, self._notes)
         made = self._passes.get(where)
         if made is None:
@@ -319,7 +320,7 @@ class Fronts:
         return out
 
     def _some_times(self, body: Body, front: Front, facing: int) -> Front:
-        """Run a body that is danced a number of times that is to be found."""
+        """Run a body whose number of times is a blank."""
         out = front = self.run(body, front, facing)
         maybe, self._maybe = self._maybe, True
         for _ in range(MOST_TIMES - 1):
@@ -330,14 +331,14 @@ class Fronts:
         return tuple(Branch(self.algebra.opened(b.effect), b.who) for b in out)
 
     def _many_times(self, body: Body, times: int, front: Front, facing: int) -> Front:
-        """Run a body many times: once from all that can come to it at any time, and as a power."""
+        """Run a body many times: once from all states that can reach it at any time, and as a power."""
         relations = self._related(body, facing)
         if self._notes:
             self.run(body, self._raised(front, relations, times - 1, or_less=True), facing)
         return self._raised(front, relations, times, or_less=False)
 
     def _related(self, body: Body, facing: int) -> tuple[tuple[Relation, int], ...]:
-        """Return what a body does with each state, by assignments; it is worked out once."""
+        """Return the relation of a body, by assignments; it is computed once."""
         turned = Test.FACING in self._relations.looks(body).tests
         where = id(body), facing if turned else None
         made = self._relations.known.get(where)
@@ -364,8 +365,7 @@ class Fronts:
         return merged(out)
 
     def _time_by_time(self, body: Body, times: int, front: Front, facing: int) -> Front:
-        """Run a body time by time; once what comes differs from before by lengths and whole turns only, skip whole
-        rounds."""
+        """Run a body time by time; once fronts differ by lengths and whole turns only, skip whole rounds."""
         tests = self._relations.looks(body).tests
         seen: dict[object, tuple[int, tuple[tuple[int, int], ...]]] = {}
         start, done = len(self.events), 0
@@ -394,7 +394,7 @@ class Fronts:
         return front
 
     def _union(self, one: Front, other: Front) -> Front:
-        """Return what allows either, for each assignment."""
+        """Return the union of two fronts, for each assignment."""
         out = [
             Branch(self.algebra.either(a.effect, b.effect), a.who & b.who) for a in one for b in other if a.who & b.who
         ]

@@ -1,4 +1,4 @@
-"""The claim about walls: whole passes for their steps alone, from every weight with which one can begin."""
+"""The claim about the number of walls: laps danced for their steps alone, from every weight that can begin one."""
 
 from functools import reduce
 from math import gcd
@@ -14,9 +14,9 @@ from stepcheck.walk.frontier import Fronts
 
 @frozen
 class _Turning:
-    """How passes turn that begin with one weight, as the bits of changes of facing, for the assignments `who`.
+    """How laps from one weight turn: their changes of facing as bits, for the assignments `who` (bits).
 
-    `open` says that it waits on a blank whether there is such a pass, or how it ends.
+    `open` says that a blank decides whether there is such a lap, or how it ends.
     """
 
     facings: int
@@ -25,7 +25,7 @@ class _Turning:
 
 
 def walls(claim: Walls, begun: Weight, laps: tuple[Start, ...], fronts: Fronts) -> list[Event]:  # noqa: C901 - one worklist
-    """Return how a claim about walls stands, by assignments.
+    """Return the verdicts on a claim about walls, by assignments.
 
     Args:
         claim: the claim, with a whole pass for its steps alone.
@@ -79,7 +79,7 @@ def walls(claim: Walls, begun: Weight, laps: tuple[Start, ...], fronts: Fronts) 
 
 
 def _stands(count: int, facings: int, maybe: int, failing: bool, waiting: bool) -> Verdict:
-    """Return how the claim stands where passes turn by `facings`, and some that wait on a blank by `maybe`."""
+    """Return the verdict where laps turn by `facings` (bits), and some that wait on a blank by `maybe` (bits)."""
     fitting = sum(1 << turn for turn in range(EIGHTHS) if EIGHTHS // gcd(turn, EIGHTHS) == count)
     if failing or facings.bit_count() > 1 or not fitting & (facings or maybe):
         return Verdict.REFUTED

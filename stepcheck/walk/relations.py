@@ -1,7 +1,7 @@
-"""What a body that is danced over and over does with each state, and the powers of that.
+"""Repeated bodies as relations between states, and the powers of those relations.
 
-Where nothing in a body looks at the facing, its relation is one effect.  Else it is eight: one for each change of
-facing with which the body can begin.
+Where nothing in a body tests the facing, its relation is one effect.  Else it is eight: one for each change of facing
+at the start of the body.
 """
 
 from collections.abc import Iterator
@@ -23,8 +23,8 @@ _HIDDEN: dict[type, frozenset[Test]] = {Pass: frozenset(Test), Timed: frozenset(
 
 @frozen
 class Look:
-    """What a body looks at: `tests` are those of the frame and clock that it stands in; `checks` says that there is any
-    check in it, `blank` any blank; `rounds` is how often its innermost repeat is danced."""
+    """The tests in a body: `tests` are those measured from the start of the frame or clock around it; `checks` says
+    whether it has any check, `blank` any blank; `rounds` is how often its innermost repeat is danced."""
 
     tests: frozenset[Test]
     checks: bool
@@ -33,7 +33,7 @@ class Look:
 
 
 class Relations:
-    """The relations of one walk, `known` by body and facing of the frame, and what bodies look at."""
+    """The relations of one walk, `known` by body and facing of the frame, and the tests in its bodies."""
 
     def __init__(self, algebra: Algebra) -> None:
         self.known: dict[tuple[int, int | None], tuple[tuple[Relation, int], ...]] = {}
@@ -42,7 +42,7 @@ class Relations:
         self._powers: dict[tuple[Relation, int, bool], tuple[Relation, ...]] = {}
 
     def looks(self, body: Body) -> Look:
-        """Return what a body looks at; it is worked out once."""
+        """Return the tests in a body; they are found once."""
         known = self._looks.get(id(body))
         if known is None:
             known = self._looks[id(body)] = body, self._looked(body)
@@ -74,7 +74,7 @@ class Relations:
         return Look(frozenset(tests), checks, blank, rounds)
 
     def made(self, ends: list[Front], every: int) -> tuple[tuple[Relation, int], ...]:
-        """Return relations with their assignments, from what leads out of a body for each facing at its start."""
+        """Return relations with their assignments, from the front at the end of a body for each facing at its start."""
         none = self._algebra.start(())
         found: list[tuple[Relation, int]] = [((), every)]
         for turn, front in enumerate(ends):
@@ -104,8 +104,7 @@ class Relations:
         return self._algebra.effect(rows, effect.open)
 
     def powers(self, relation: Relation, times: int, or_less: bool) -> tuple[Relation, ...]:
-        """Return relations that, one after the other, are `relation` danced `times` times; `or_less`: at most so
-        often."""
+        """Return relations whose composition is `relation` danced `times` times; with `or_less` at most so often."""
         where = relation, times, or_less
         made = self._powers.get(where)
         if made is None:
@@ -140,8 +139,8 @@ def _pieces(way: Entry | None) -> Iterator[tuple[int, Entry]]:
 
 
 def shifted(algebra: Algebra, front: Front, clocks: bool, turns: bool) -> tuple[object, tuple[tuple[int, int], ...]]:
-    """Return a front without what may be taken off all its lengths and turns, and that, for each branch, in ticks and
-    eighths."""
+    """Return a front with its least length and least whole turns taken off, and what was taken off each branch, in
+    ticks and eighths."""
     shape, least = [], []
     for effect, who in front:
         low = min((entry.low for _, _, entry in effect.entries()), default=0) if clocks else 0

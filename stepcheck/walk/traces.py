@@ -1,4 +1,5 @@
-"""The dances that show a claim to fail, for the dance itself, the parts that are never danced, and the walls."""
+"""Counterexamples: the dances in which a claim fails, for the dance itself, parts that are never danced, and the
+walls."""
 
 from itertools import product
 from math import gcd
@@ -25,7 +26,7 @@ from stepcheck.walk.follow import Found, Quest, Trail
 from stepcheck.walk.ways import State, Way
 
 _FREE_TIMES = (48, 8, 1)
-"""How often dancers decide afresh at either end of a long repeat: at first often, then, if that is too much, seldom."""
+"""How many times at either end of a long repeat are decided afresh: first many, then, if that costs too much, few."""
 
 _WALLS = {Test.FACING, Test.TURN, Test.EITHER}  # each of these sets both facing and turn
 
@@ -39,7 +40,7 @@ def search(
     work: Work,
     any_filling: bool = False,
 ) -> tuple[Trace, ...]:
-    """Return the trace to where `claim` fails first, or the two that differ; nothing if none is found.
+    """Return the trace to the first failure of `claim`, or two traces that differ; nothing if none is found.
 
     Args:
         program: the dance.
@@ -123,7 +124,7 @@ def _longer(chain: Trace, way: Way) -> Trace:
 
 
 def _seen(program: Program, claim: str) -> tuple[frozenset[Test], bool]:
-    """Return what decides a claim: the tests of its checks, and whether blanks stand anywhere."""
+    """Return the tests of the checks of a claim, and whether blanks stand anywhere."""
     tests: set[Test] = set()
     blank = False
     done: set[int] = set()

@@ -1,7 +1,7 @@
-"""Where the dancers stand at each line when the dance first comes to it.
+"""One sample dance: the stand of the dancers at each line when the dance first reaches it.
 
-One dance is followed: of a variation the first option, from both feet the foot that the figure is written for, for a
-turn to be found none.  Claims that fail are taken as put right, as everywhere.
+It takes the first option of a variation, from both feet the foot that the figure is written for, and no turn for a
+blank one.  Claims that fail are taken as put right, as everywhere.
 """
 
 from collections.abc import Callable
@@ -56,7 +56,7 @@ Way: TypeAlias = tuple[Stand, Stand]
 
 @frozen
 class Passed:
-    """A pass of a part: which `time` it is, where it finds and leaves the dancers, and so at each of its own
+    """A pass of a part: its `time`, the stands before and after it, and those before and after each of its own
     `lines`."""
 
     time: int
@@ -66,7 +66,7 @@ class Passed:
 
 @frozen
 class Tracks:
-    """Where the dance first finds the dancers, and where it leaves them then: at a line, and at a part by its key.
+    """The stands before and after the first time of each line, and of each part by its key.
 
     `passes` has for each part its first pass, and the first one of each other kind: with another free foot, beat, or
     facing from where it began, at some line of it or at its end.
@@ -78,7 +78,7 @@ class Tracks:
 
 
 class _Follower:
-    """Follows one dance, and notes what comes to each line and part first."""
+    """Follows one dance, and records the first stands of each line and part."""
 
     def __init__(self) -> None:
         self.found: dict[int, Way] = {}
@@ -102,13 +102,13 @@ class _Follower:
         }
 
     def body(self, body: Body, stand: Stand) -> Stand:
-        """Return where a body ends."""
+        """Return the stand after a body."""
         for item in body:
             stand = self._by_type[type(item)](item, stand)
         return stand
 
     def _at(self, line: int, before: Stand, after: Stand) -> Stand:
-        """Note that the dance comes to a line, the first time; a line of several steps is left with its last one."""
+        """Record the first time that the dance reaches a line; a line of several steps ends with its last one."""
         for found in (self.found, self._pass_lines):
             known = found.get(line)
             if known is None:
@@ -181,7 +181,7 @@ class _Follower:
         return self._at(item.line, stand, after)
 
     def _repeat(self, repeat: Repeat, stand: Stand) -> Stand:
-        """Return where a repeat ends: time by time until a stand comes round, then whole rounds at once."""
+        """Return the stand after a repeat: time by time until a stand comes round, then whole rounds at once."""
         times = 1 if repeat.times is None else repeat.times
         seen: dict[tuple[Weight | None, int], tuple[int, int, dict[str, int]]] = {}
         done = 0
@@ -202,7 +202,7 @@ class _Follower:
 
 
 def _seen(stand: Stand) -> tuple[Weight | None, int, int]:
-    """Return what a pass shows of a moment in it: the weight, the facing from where it began, the time since then."""
+    """Return a stand as seen from the start of its pass: the weight, the change of facing, the time since then."""
     return stand.weight, (stand.facing - stand.wall) % EIGHTHS, stand.inside
 
 

@@ -1,4 +1,4 @@
-"""The first engine: every claim of a program decided by composing what its steps do.
+"""The first engine: every claim of a program decided by composing the effects of its steps.
 
 Plain Python over small integers, exact because a finite state space can be exhausted.
 """
@@ -43,8 +43,8 @@ def walk(program: Program, *, budget: int | None = None, algebra: Algebra | None
 def verdicts(
     program: Program, *, budget: int | None = None, algebra: Algebra | None = None, passes: Passes | None = None
 ) -> dict[str, Verdict]:
-    """Return the verdict on every claim that a dance comes to, without the dances that show it; nothing where the
-    budget is spent.
+    """Return the verdict on every claim that the dance reaches, without counterexamples; nothing where the budget is
+    spent.
 
     Args:
         program: as for `walk`.
@@ -70,7 +70,7 @@ def _worst(events: list[Event], among: int = -1) -> dict[str, Verdict]:
 
 
 def _outcomes(program: Program, events: list[Event], words: Words, spent: bool, among: int = -1) -> tuple[Outcome, ...]:
-    """Return how the claims stand; `among` are the assignments that count, all if it is -1."""
+    """Return the outcomes of the claims; `among` are the assignments that count, all if it is -1."""
     worst = _worst(events, among)
     failing: dict[str, list[int]] = {claim.id: [] for claim in program.claims if worst.get(claim.id) is Verdict.REFUTED}
     for claim, verdict, who, _ in events:
@@ -91,7 +91,7 @@ def _outcomes(program: Program, events: list[Event], words: Words, spent: bool, 
 
 @frozen
 class Survey:
-    """How every claim stands under every assignment of readings, as the bits of `words`.
+    """The verdicts on every claim under every assignment of readings, as the bits of `words`.
 
     `refuted` and `waiting` (on a blank) have the assignments by claim, for the claims that have any.
     """
@@ -110,7 +110,7 @@ def survey(program: Program, *, budget: int | None = None, algebra: Algebra | No
 def walk_and_survey(
     program: Program, words: tuple[Word, ...], *, budget: int | None = None, algebra: Algebra | None = None
 ) -> tuple[tuple[Outcome, ...], Survey] | None:
-    """Return what `walk` says of `program`, and the survey of it with `words` left open, from one walk with them open.
+    """Return the outcomes of `walk`, and the survey of the program with `words` left open, from one walk.
 
     Assignment 0 gives every word its usual reading, which is what a program without open words means. None if that is
     more than the budget allows; then each may still be had alone.
@@ -140,7 +140,7 @@ def trace(
     readings: tuple[int, ...] | None = None,
     budget: int | None = None,
 ) -> tuple[Trace, ...]:
-    """Return the dances that show a claim to fail, which another engine has found; none if the budget ends before.
+    """Return counterexamples to a claim that another engine has refuted; none if the budget ends before.
 
     Args:
         program: what `elaborate` made of a sheet.
@@ -163,8 +163,7 @@ def danced_wrongly(outcomes: Iterable[Outcome | None]) -> frozenset[str]:
 def _events(
     program: Program, budget: int | None, algebra: Algebra | None, passes: Passes | None = None
 ) -> tuple[list[Event] | None, Words, bool]:
-    """Return every check met with how it stands, and whether the budget was spent; None if there are too many
-    readings."""
+    """Return the events of a walk, and whether the budget was spent; None if there are too many readings."""
     words = Words(program)
     if words.total > MOST_ASSIGNMENTS:
         return None, words, True

@@ -1,4 +1,4 @@
-"""Single dances on their way: where each dancer is, and what was decided to get there."""
+"""Single dances in a search: the state of each dancer, and the decisions that led to it."""
 
 from collections.abc import Callable
 from functools import lru_cache
@@ -23,7 +23,8 @@ class State(NamedTuple):
         return State(self.weight, 0, outer=self)
 
     def after(self, inner: "State", lasts: int | None) -> "State":
-        """Return the state after a pass from here that ended so; it lasts `lasts` ticks where that is settled."""
+        """Return the state after a pass from here whose own end is `inner`; it lasts `lasts` ticks where that is
+        settled."""
         clock = self.clock + (inner.clock if lasts is None else lasts)
         facing, loose = (self.facing + inner.facing) % EIGHTHS, self.loose or inner.loose
         return State(inner.weight, facing, self.turn + inner.turn, loose, clock, self.outer)
@@ -31,23 +32,23 @@ class State(NamedTuple):
 
 @lru_cache(maxsize=1 << 14)
 def run_of(times: int, decisions: tuple[Decision, ...]) -> Run:
-    """Return a run, one value for equal ones: so those that stand in it are compared by identity, not run by run."""
+    """Return a run; equal runs are one object, so that runs inside it are compared by identity."""
     return Run(times, decisions)
 
 
 class Way(NamedTuple):
-    """The decisions so far, last first; `outer` is the way to the start of the repeat that it is in."""
+    """The decisions so far, as a linked list from the last; `outer` is the way to the start of the repeat around it."""
 
     last: Decision | None = None
     before: "Way | None" = None
     outer: "Way | None" = None
 
     def taking(self, decision: Decision) -> "Way":
-        """Return the way that goes on with `decision`."""
+        """Return the way with one more decision."""
         return Way(decision, self, self.outer)
 
     def taking_all(self, decisions: tuple[Decision, ...]) -> "Way":
-        """Return the way that goes on with `decisions`."""
+        """Return the way with more decisions."""
         way = self
         for decision in decisions:
             way = way.taking(decision)
@@ -83,7 +84,7 @@ _MOST_ALIKE = (
 
 
 def mapped(dances: Dances, change: Callable[[State], State]) -> Dances:
-    """Return the dances with their states changed; of two that become alike the first stays."""
+    """Return the dances with their states changed; of two with equal states the first stays."""
     out: Dances = {}
     for state, way in dances.items():
         out.setdefault(change(state), way)
@@ -91,9 +92,9 @@ def mapped(dances: Dances, change: Callable[[State], State]) -> Dances:
 
 
 def thinned(dances: Dances) -> Dances:
-    """Return dances without those of whom enough others stand on the same foot and wall, with other turns or lengths.
+    """Return at most `_MOST_ALIKE` of the dances that differ in turn and length only.
 
-    If one of them would fail a claim, so does another, who decides alike from here.
+    If a dance left out would fail a claim, so does one that is kept, with the same decisions from here.
     """
     if len(dances) <= _MOST_ALIKE:
         return dances
@@ -131,7 +132,7 @@ def fits(state: State, check: Check, front: int) -> bool:
 
 
 def taken(state: State, check: Check, front: int) -> State:
-    """Return a state as it goes on after a check, as if it had held."""
+    """Return a state after a check, as if the check had held."""
     match check.test:
         case Test.LEAD | Test.FOOT:
             return state._replace(weight=Weight(1 - check.number))

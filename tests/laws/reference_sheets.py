@@ -984,6 +984,12 @@ ONCE_WRONG = (
         "A lasts as it says, whatever fills its number, so that the music ends with it",
     ),
     sheet(
+        "cuts",
+        f"{A[:-1]}: 8 counts /   1st time only: /     Lock x? / {D} /   A x2, first 1 counts",
+        "i",
+        "nothing is danced the second time, whatever the contract says",
+    ),
+    sheet(
         "blanks",
         f"{D} /   Ford, turn ? | Ford x2, turn ? /   expect facing right wall",
         "ru",

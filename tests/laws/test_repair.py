@@ -2,8 +2,10 @@
 
 from itertools import product
 from pathlib import Path
+from typing import Any
 
 import pytest
+from attrs import fields, has
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -12,6 +14,7 @@ from stepcheck.breaks.fill import fill
 from stepcheck.fixes.costs import COSTS, EVIDENT
 from stepcheck.fixes.fix import repair
 from stepcheck.language.alterations import applied
+from stepcheck.model.dance import Claim, Step
 from stepcheck.model.outcome import Verdict
 from stepcheck.report import pipeline
 from tests.edit_sets import cheapest, singles
@@ -95,6 +98,26 @@ def prices(kinds: tuple[str, ...]) -> dict[str, int]:
     return {kind: COSTS[kind] for kind in kinds if kind not in EVIDENT}
 
 
+def danced(text: str) -> object:
+    """Return what is danced in a sheet and checked on the way, apart from the names of figures and from lines."""
+
+    def told(item: Any) -> object:
+        if isinstance(item, Step):
+            version = item.figure.versions[item.figure.usual]
+            moves = tuple((action.movement.name, action.foot, action.tick) for action in version.actions)
+            return moves, version.turn if item.turn is None else item.turn
+        if isinstance(item, Claim):
+            return item.kind, item.text
+        if isinstance(item, tuple):
+            return tuple(map(told, item))
+        if has(type(item)):
+            return type(item), *(told(getattr(item, one.name)) for one in fields(type(item)) if one.name != "line")
+        return item
+
+    program = pipeline.loads(text, book=BOOK).program
+    return told((program.dance, program.spares, program.walls)) if program is not None else text
+
+
 def agree(text: str, kinds: tuple[str, ...], most: int) -> None:
     """Hold the cheapest fixes of a sheet to trying every set of changes."""
     routine = pipeline.loads(text, book=BOOK)
@@ -112,7 +135,9 @@ def agree(text: str, kinds: tuple[str, ...], most: int) -> None:
         texts = {applied(routine.sheet, edits) for edits in sets}
         ours = {fix.text for fix in found if fix.cost == cost}
         assert cost == found[0].cost
-        assert texts == ours and all(fix.report.verdict is Verdict.PROVED for fix in found)
+        # Of two fixes that say the same in two ways one is given.
+        assert texts >= ours and {danced(text) for text in texts} == {danced(text) for text in ours}
+        assert all(fix.report.verdict is Verdict.PROVED for fix in found)
 
 
 @SLOW
