@@ -5,7 +5,7 @@ import re
 from attrs import evolve
 
 from stepcheck.drafts.header import Fact, fields
-from stepcheck.drafts.outline import Item, Line, Outline, Part
+from stepcheck.drafts.outline import Item, Line, Outline, Part, solid
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import OpenPart, believed
 from stepcheck.drafts.vocabulary import tight
@@ -31,11 +31,19 @@ def _passes(page: Page) -> Outline:
         Part(
             tag.name,
             (f"{tag.counts} counts",) if tag.counts else (),
-            tuple(believed(tag.items or [Line(blank=True)], tag.counts, [(tag.number, tag.source)], reader)),
+            tuple(
+                believed(
+                    tag.items if solid(tuple(tag.items)) else [*tag.items, Line(blank=True)],
+                    tag.counts,
+                    [(tag.number, tag.source)],
+                    reader,
+                )
+            ),
         )
         for tag in page.passes.tags
     ]
     header = _header(page)
+    reader.open += [f"the dance: no steps of {part.name} are read" for part in parts if not solid(part.lines)]
     if not page.closing:
         reader.assumed.add("danced until the music ends")
     dance = tuple(page.passes.dance("Main", page.closing)) if main.items else ()
@@ -101,7 +109,7 @@ def _danced(page: Page) -> Outline:
                 out.append((f"expect facing {part.repeat}", part.repeat_remark))
             twice.add(name)
     for part in page.parts:
-        if part.name not in named and re.match(r"end|last|finish", part.name, re.IGNORECASE):
+        if part.items and part.name not in named and re.match(r"end|last|finish", part.name, re.IGNORECASE):
             out.append((part.name, ""))
     unsure = out or not {name for name, _ in page.danced if "expect" not in name} <= set(drafts)
     for number, said in page.several if unsure else ():

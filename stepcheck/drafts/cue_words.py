@@ -38,7 +38,7 @@ def times_again(text: str) -> int:
         or (found["again"] and re.search(r"\b(?:do|dance)\b", found[0], re.IGNORECASE))
     ):
         return 0
-    if re.search(r"\b(?:other|opposite)\b", said, re.IGNORECASE):
+    if re.search(r"\b(?:other|opposite)\b|\bto the (?:left|right)\b", said, re.IGNORECASE):
         return 0
     if found["times"]:
         times = int(found["times"]) if found["times"].isdecimal() else TIMES[found["times"].casefold()]

@@ -46,6 +46,8 @@ def folded(
     for named in names:
         figure = version(named.name, book)
         behind = only(out[out.index(named) + 1 :], Step)
+        if named.bracketed and behind and behind[0].inside:
+            named = _put(out, named, evolve(named, spelled=True))
         if figure is None or not behind:
             continue
         moves = figure[1]
@@ -77,6 +79,12 @@ def folded(
             out.remove(named)
             out[out.index(steps[0])] = evolve(steps[0], note=(f"{named.name.casefold()}:", *steps[0].note))
     return _ended(out, counts.length if counts else length, counts, book, assumed)
+
+
+def _put(events: list[Event], named: Mention, figure: Mention) -> Mention:
+    """Put a figure in the place of one; return it."""
+    events[events.index(named)] = figure
+    return figure
 
 
 def _ended(events: list[Event], length: int, counts: Counts | None, book: Book, assumed: Assumptions) -> list[Event]:

@@ -4,7 +4,7 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.counts import AFTER, Counted, Counts, counted, cut, lasting, sentences, unbulleted
+from stepcheck.drafts.counts import AFTER, Counted, Counts, counted, cut, lasting, sentences, steps_said, unbulleted
 from stepcheck.drafts.order import again, with_feet
 from stepcheck.drafts.outline import Item, Line, Remark, weighted
 from stepcheck.drafts.page import Page
@@ -170,7 +170,7 @@ def prose(page: Page, number: int, text: str, gap: bool) -> None:
             here.length = int(length[1] or length[2])
             here.facing = clock(sentence) or here.facing
             here.title = here.title or sentence.strip(" .")
-        if again(sentence):
+        if again(sentence) and steps_said(sentence, page.reader.vocabulary) < 3:
             page.close(sentence)
         elif not length:
             lay(page, number, Group(events(sentence, page.reader.vocabulary), None, sentence))

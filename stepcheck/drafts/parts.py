@@ -71,8 +71,8 @@ class Section:
             reader.open.append(where + said)
         if stated is None or not self.items:
             return [*([Remark(self.title)] if self.title else []), *self.items]
-        if stated[0] == 1 and before:
-            stated = (before + 1, before + stated[1])  # one that counts from one again runs on in the part
+        if stated[0] <= before:
+            stated = (before + 1, before + 1 + stated[1] - stated[0])  # one that counts anew runs on in the part
         head = f"counts {stated[0]}-{stated[1]}" if stated[1] > stated[0] else f"count {stated[0]}"
         return [Block(head, tuple(self.items), self.facing, self.title)]
 

@@ -81,7 +81,11 @@ def _placed(event: Event, chunk: list[Piece], inside: bool, aside: bool, end: st
     if isinstance(event, Mention):
         joined = end == "with" or (end == "and" and any(piece[3].casefold() == "with" for piece in chunk[-3:]))
         return evolve(
-            event, spelled=event.spelled or end in (":", "("), explained=end == "-", ends=event.ends or joined
+            event,
+            spelled=event.spelled or end == ":",
+            bracketed=end == "(",
+            explained=end == "-",
+            ends=event.ends or joined,
         )
     if isinstance(event, Step | Aside) and inside:
         return evolve(event, inside=True)
@@ -108,7 +112,8 @@ def _waiting(events: list[Event], start: int, chunk: list[Piece]) -> list[int]:
         bare = isinstance(only, Step) and only.codes == ("S",) and not only.foot
         return [start] if bare or (isinstance(only, Mention) and (only.times > 1 or only.several)) else []
     several = any(piece[0] in ("number", "twice") or piece[3].casefold() in NUMBERS for piece in chunk)
-    steps = all(isinstance(each, Step) and each.codes == ("S",) for each in made)
+    steps = all(isinstance(each, Step) and len(each.codes) == 1 and not each.foot for each in made)
+    steps = steps or all(isinstance(each, Step) and each.codes == ("S",) for each in made)
     return list(range(start, len(events))) if steps and several else []
 
 

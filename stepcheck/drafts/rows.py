@@ -1,5 +1,6 @@
 """From steps to rows: which step is danced on which count, and what is a figure that the book names."""
 
+import re
 from collections.abc import Iterator, Sequence
 
 from attrs import evolve, frozen
@@ -220,6 +221,9 @@ def _stretched(events: Sequence[Event], missing: int, assumed: Assumptions) -> l
     return [*events[: at + 1], *[still] * missing, *events[at + 1 :]]
 
 
+_FOOT = re.compile(r"[lr]f?|left|right", re.IGNORECASE)
+
+
 def _with_blank(events: Sequence[Event], counts: Counts, book: Book, assumed: Assumptions) -> list[Item] | None:
     """Return the rows before and behind words that aren't understood, and a blank of the counts that are left for
     them."""
@@ -229,6 +233,8 @@ def _with_blank(events: Sequence[Event], counts: Counts, book: Book, assumed: As
     middle = points[start:end]
     if not middle or any(point % TICKS for point in (*middle, *points[end : end + 1])):
         return None
+    if any(isinstance(event, Step) and _FOOT.fullmatch(event.text) for event in before[-1:]):
+        return None  # a foot alone before them is that of the words
     first = _row(before, Counts(points[:start]), book, assumed) if start else []
     last = _row(after, Counts(points[end:]), book, assumed) if first is not None and end < len(points) else []
     if first is None or last is None:

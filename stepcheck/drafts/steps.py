@@ -40,8 +40,8 @@ class Step:
 class Mention:
     """A figure that is named: its name in the book, how many times, its feet where they are said.
 
-    `at` is the count of its turn, 0 for the whole figure; `spelled` says that its steps stand behind it, `explained`
-    that they may, behind a dash or more words;
+    `at` is the count of its turn, 0 for the whole figure; `spelled` says that its steps stand behind it, `bracketed`
+    that a bracket does, `explained` that they may, behind a dash or more words;
     `ends` that the next one is how it ends, `several` that its name is a plural without a number; `heard` are the feet
     that stand behind it, one for each time.
     """
@@ -59,6 +59,7 @@ class Mention:
     several: bool = False
     heard: str = ""
     explained: bool = False
+    bracketed: bool = False
 
 
 @frozen
