@@ -42,6 +42,9 @@ def _passes(page: Page) -> Outline:
         )
         for tag in page.passes.tags
     ]
+    for tag in page.passes.tags:
+        if not solid(tuple(tag.items)):
+            reader.leave_open(tag.number, tag.source, "blank")
     header = _header(page)
     reader.open += [f"the dance: no steps of {part.name} are read" for part in parts if not solid(part.lines)]
     if not page.closing:

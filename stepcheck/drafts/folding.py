@@ -68,7 +68,9 @@ def folded(
         steps = behind[:size]
         turns = [(index, step.turn) for index, step in enumerate(steps) if step.turn]
         feet = named.feet[:1] or steps[0].foot
-        fit = _spelled(steps, moves) and _possible(steps, feet) and (counts is None or fits(counts, moves))
+        fit = _spelled(steps, moves) and _possible(steps, feet)
+        whole = len(names) == 1 and len(only(out, Step)) == len(steps)
+        fit = fit and (counts is None or not whole or fits(counts, moves))
         if fit and len(turns) < 2 and not (turns and named.turn and turns[0][1].eighths != named.turn.eighths):
             placed = bool(turns) and turns[0][0] < len(moves) and not _bare(steps)
             place = counts_at([move for move in moves if move.code != "PV"], turns[0][0]) if placed else 0

@@ -173,6 +173,8 @@ def _retake(page: Page, number: int, text: str, spans: tuple[int, ...], face: st
 
 def part_again(page: Page, number: int, text: str) -> bool:
     """Take a part that is danced again: `Repeat A to the front`, `Do it all again`; return whether it is one."""
+    if not page.line and re.search(r"\bto the (?:left|right)\b|\b(?:other|opposite)\b", text, re.IGNORECASE):
+        return False
     said, found = tight(text), page.order.repeat(text)
     facing = [wall.casefold() for wall in _TO.findall(text)]
     lettered = len(found) == 1 or re.search(r"part", text, re.IGNORECASE)

@@ -165,3 +165,41 @@ def test_a_letter_states_title_and_start() -> None:
     assert "song:" not in made
     assert "author:" not in made
     assert '# start on the word "reed"' in made
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("1-4  L coaster (slow), hold", ["? 3 counts", "hold 1 count"]),
+        ("1-4  2 heel digs (right, left)", ["? 4 counts"]),
+        ("1-4  R pivot 1/4 L x 2, as we like it", ["? 4 counts"]),
+    ],
+)
+def test_what_fits_only_in_part_is_open(said: str, wanted: list[str]) -> None:
+    """A bracket without steps spells no figure; feet behind several steps are theirs; a foot alone is no step."""
+    assert wanted == [
+        each.replace("Hold", "hold 1 count") for each in lines(f"{LINE.format(8)}{said}\n5-8 Vine R\n")[1:-1]
+    ]
+
+
+def test_a_tag_whose_steps_are_not_read_is_a_blank() -> None:
+    """It stands in the dance, with the counts that are stated of it, and is named as open."""
+    made = sc.draft(f"{LINE.format(4)}1-4  Vine R\nTag: 8 counts at the end of wall 3: whirl about\n")
+
+    assert "part Tag: 8 counts\n" in made.text
+    assert "  ? 8 counts" in made.text
+    assert any(said.startswith("line 5: Tag") for said in made.open)
+
+
+def test_sections_run_on_through_their_part() -> None:
+    """Sections that each count from one stand at their counts of the part."""
+    text = LINE.format(8) + "S1\n1-4 Vine R\nS2\n1-4 Vine L\n"
+
+    assert ["counts 1-4:", "Vine, right foot", "counts 5-8:", "Vine, left foot"] == lines(text)
+
+
+def test_a_repeat_to_the_other_side_is_not_the_same_again() -> None:
+    """Lines that are repeated to the right are no second time of the same."""
+    made = lines(CLOG.format(8, "4 ... Triple L\n4 ... Repeat A to the right"))
+
+    assert ["Triple, left foot, 4 beats", "? 4 beats"] == made
