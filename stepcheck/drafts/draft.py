@@ -14,7 +14,7 @@ from stepcheck.drafts.heads import columns
 from stepcheck.drafts.order import REMARK
 from stepcheck.drafts.outline import Block, Expect, Item, Line, Outline, Part, Reader, Remark, solid, tabbed
 from stepcheck.drafts.page import Page
-from stepcheck.drafts.vocabulary import load, visible
+from stepcheck.drafts.vocabulary import NUMBER, load, visible
 from stepcheck.language.parser import parse
 from stepcheck.language.printer import print_sheet
 from stepcheck.model.dance import TICKS, key
@@ -302,7 +302,7 @@ def _unused(page: Page, sheet: str) -> None:
         if kind not in ("heading", "remark") or columns(tabbed(text)):
             continue
         among = danced and danced[0] < number < danced[-1] and page.cues.moving(text.replace("-", " "))
-        counted = re.search(r"\b\d+ (?:counts?|beats?|cts?)\b", text, re.IGNORECASE)
+        counted = re.search(rf"\b{NUMBER}[ -](?:counts?|beats?|cts?)\b", text, re.IGNORECASE)
         steps = kind == "remark" and (steps_said(text, reader.vocabulary) > 1 or counted or among)
         if not said <= words or (steps and not REMARK.match(text)):
             reader.leave_open(number, f"not used: {text}")

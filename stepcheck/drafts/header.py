@@ -211,6 +211,7 @@ _CALLED = re.compile(
     r"\b(?:here is|called|named|dance is|(?:steps|notes|cues) (?:of|for|to))\s+(?:the )?\"?"
     r"([A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*)"
 )
+_LABELLED = re.compile(r"\W*(?:dance|title|routine|name)\s*:", re.IGNORECASE)
 _FIRST = re.compile(rf"\W*((?:[A-Z][\w']*\s)+[A-Z][\w']*)\s*[,(-]\s*(?=\d+\s*{_UNITS}\b)")
 """A title, and the counts of its dance behind it."""
 _BEGINS = re.compile(r"(?:we )?(?:start|begin)\w* (?:with|on|at)\b", re.IGNORECASE)
@@ -311,10 +312,11 @@ def header_of(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], 
     called = _CALLED.search(" ".join(texts)) or named if greeted else None
     if called:
         header.put(Fact("routine", called[1].strip()))
+    first = next((at for at, text in enumerate(texts) if _LABELLED.match(text)), -1 if greeted else 0)
     told = {
         index
         for index, text in enumerate(texts)
-        if header.line(text.replace(called[0], " ") if called else text, not index and not greeted)
+        if header.line(text.replace(called[0], " ") if called else text, index == first)
     }
     return header.found, header.left, frozenset(told)
 

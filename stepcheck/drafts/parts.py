@@ -57,7 +57,8 @@ class Section:
         section."""
         stated = self.stated
         length = stated[1] - stated[0] + 1 if stated else self.length
-        self.items = self.believed(length, reader)
+        counted = self.last - self.first + 1 if self.first and self.last and not self.prose else 0
+        self.items = self.believed(length or counted, reader)
         if stated is None and self.first and self.last and not (self.prose and self.length):
             stated = (self.first, self.last)
         if stated is None and self.length:

@@ -36,8 +36,13 @@ def stray(page: Page, number: int, text: str) -> None:
     begins = page.line and re.match(r"\W*(?:intro|wait|start|begin)", said, re.IGNORECASE)
     keys: tuple[str, ...] = ("lead", "wait") if begins else ("lead",)
     if page.line and (not page.facts or "Music:" in text or is_music(text.strip())):
-        keys = tuple(key for key in ORDER if key not in ("routine", "author"))
-    stated = header_of(["", text], "line")[0] if page.line and len(keys) > 2 else facts_of(text, tradition)[0]
+        titled = not page.facts and any(fact.key in ("counts", "walls") for fact in facts_of(said, "line")[0])
+        keys = (*ORDER, "counts") if titled else tuple(key for key in ORDER if key not in ("routine", "author"))
+    stated = (
+        header_of([text] if "counts" in keys else ["", text], "line")[0]
+        if page.line and len(keys) > 2
+        else facts_of(text, tradition)[0]
+    )
     new = fresh(stated, page.facts, keys)
     page.facts += new
     if new or _EACH_ONE.search(text):
