@@ -13,7 +13,7 @@ from stepcheck.drafts.header import facts_of, fresh, header_of, is_author
 from stepcheck.drafts.heads import Heading, columns, head, heading, name_of
 from stepcheck.drafts.laying import prose, steps
 from stepcheck.drafts.learning import learn, lengths, listed_lengths
-from stepcheck.drafts.order import ORDER_WORD, REMARK, again, is_change
+from stepcheck.drafts.order import ORDER_WORD, REMARK, again, is_change, tokens
 from stepcheck.drafts.outline import Line
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import Section
@@ -89,7 +89,11 @@ def _first_step(page: Page, numbered: list[tuple[int, str]]) -> int:
         if listed_lengths(text):
             continue
         if columns(text) or (
-            index and (_headed(page, text) or (not page.line and (ORDER_WORD.match(text) or row(text))))
+            index
+            and (
+                _headed(page, text)
+                or (not page.line and ((ORDER_WORD.match(text) and {*tokens(text)} & {*page.names}) or row(text)))
+            )
         ):
             return index
         if page.line and _stepping(page, index, text, numbered[index + 1][1] if index + 1 < len(numbered) else ""):

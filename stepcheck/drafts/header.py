@@ -54,7 +54,7 @@ _SHORT = {
     "easy int": "easy intermediate",
 }
 _MUSIC = re.compile(
-    r"^\W*(?:the\s+)?(?:(?:suggested )?music|song|tune|track|trk|use|snd|band|to)\b\s*(?:is|by)?\s*[:=\-,]?\s*",
+    r"^\W*(?:the\s+)?(?:(?:suggested )?music|song|tune|track|trk|use|snd|band|to(?!\s*:))\b\s*(?:is|by)?\s*[:=\-,]?\s*",
     re.IGNORECASE,
 )
 _BY = re.compile(

@@ -43,7 +43,11 @@ def _counted(page: Page, number: int, text: str) -> None:
             group(page, number, singles, text)
             singles.clear()
 
-    for piece in cut(text):
+    cuts = cut(text)
+    spans = [piece.counts for piece in cuts if piece.counts and piece.counts is not AFTER]
+    if len(spans) > 1 and spans[0].whole and any(b.points[0] < spans[0].points[0] for b in spans[1:]):
+        return lay(page, number, Group((Unread(text),), spans[0], text))  # counts that go back are others' counts
+    for piece in cuts:
         counts = piece.counts
         if counts is AFTER:
             before = singles[-1].counts if singles else None

@@ -70,6 +70,8 @@ class Section:
             where = f"line {self.number}: " if self.number else ""
             said = f"the section has counts {stated[0]} to {stated[1]}, but {self.counts} counts are read in it"
             reader.open.append(where + said)
+        if self.title and self.number and not self.items:
+            reader.leave_open(self.number, f"nothing stands under it: {self.title}")
         if stated is None or not self.items:
             return [*([Remark(self.title)] if self.title else []), *self.items]
         if stated[0] <= before:
@@ -180,9 +182,9 @@ def believed(items: list[Item], stated: int, sources: list[tuple[int, str]], rea
             return fill_up(other, 0)
     left = stated - sum(map(beats_of, items))
     loose = [at for at, item in enumerate(items) if not _vouched(item)]
-    if (left > 0 and bare) or not loose:
+    if (left > 0 and bare) or (not loose and left > 0):
         return fill_up(items, left)
-    first, last = loose[0], loose[-1]
+    first, last = (loose[0], loose[-1]) if loose else (0, len(items) - 1)
     size = left + sum(map(beats_of, items[first : last + 1]))
     if any(isinstance(item, Line) and item.measured for item in items[first : last + 1]) or size < 1:
         first, last, size = 0, len(items) - 1, stated

@@ -45,7 +45,7 @@ def counts_again(page: Page, number: int, text: str) -> bool:
     """Dance counts of before again, or the lines before on the other side; return whether a line says so."""
     if not page.parts:
         return False
-    if page.line and (named := _SECTION_AGAIN.search(plain(text))):
+    if page.line and not page.parted and (named := _SECTION_AGAIN.search(plain(text))):
         return _section_again(page, number, text, int(named[1]))
     if found := REPEATED.fullmatch(plain(text)):
         return _retake(page, number, text, tuple(map(int, found.groups("0")[:5])), wall(found[6] or ""))
@@ -129,7 +129,7 @@ def _last_again(page: Page, number: int, text: str, beats: int) -> bool:
     return True
 
 
-_SECTION_AGAIN = re.compile(r"\brepeat\s+(?:section|sect?|set|s)\s*(\d)\s*\W*$", re.IGNORECASE)
+_SECTION_AGAIN = re.compile(r"\brepeat\s+(?:section|sect?|set|part|s)\s*(\d)\s*\W*$", re.IGNORECASE)
 
 
 def _section_again(page: Page, number: int, text: str, at: int) -> bool:

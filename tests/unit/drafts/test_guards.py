@@ -203,3 +203,28 @@ def test_a_repeat_to_the_other_side_is_not_the_same_again() -> None:
     made = lines(CLOG.format(8, "4 ... Triple L\n4 ... Repeat A to the right"))
 
     assert ["Triple, left foot, 4 beats", "? 4 beats"] == made
+
+
+def test_counts_that_go_back_are_the_counts_of_others() -> None:
+    """`5-8: Repeat 1-4 on the other foot` lasts four counts; a section numbered by parts is danced again."""
+    text = f"{LINE.format(16)}Part 1: vines\n1-4: Vine R\n5-8: Repeat 1-4 our own way\nPart 2: repeat part 1\n"
+    made = ["Vine, right foot", "? 4 counts"]
+
+    assert ["counts 1-8:", *made, "counts 9-16:", *made] == lines(text)
+
+
+def test_a_heading_without_steps_is_open() -> None:
+    """Nothing stands under it in the sheet, which is said."""
+    text = f"{LINE.format(16)}S1: vines\n1-4 Vine R\nS2: whirls\nS3: vines\n1-4 Vine L\n"
+
+    assert "line 6: nothing stands under it: S2: whirls" in sc.draft(text).open
+
+
+def test_a_labelled_title_is_the_title() -> None:
+    """`dance: …` names the dance wherever it stands above the steps, and `to: …` no song."""
+    made = sc.draft(
+        "to: the Reed Club\ndance: Reed Cutter (clogging)\nwait 8\nA: Triple\nB: Basic\nOrder: A B A\n"
+    ).text
+
+    assert "routine: Reed Cutter" in made
+    assert "song:" not in made
