@@ -182,7 +182,7 @@ class _Cutter:
                 self.path.append((place, 0))
                 break
             more = _item_length(item, False, self.known, self.pick)
-            if more is not None and more <= ticks:
+            if more is not None and more <= ticks and not (more == ticks and self.begins_at(item, ticks)):
                 out.append(item)
                 ticks -= more
                 continue
@@ -190,6 +190,12 @@ class _Cutter:
             out += self.item(item, ticks)
             return tuple(out), 0
         return tuple(out), ticks
+
+    def begins_at(self, item: Item, ticks: int) -> bool:
+        """Say whether something begins in an item at its end, where the cut falls."""
+        if not isinstance(item, Pass | Timed | Lap):
+            return False
+        return _Cutter(self.last, self.known, self.pick).whole(item.body, ticks) != tuple(spliced(item.body))
 
     def item(self, item: Item, ticks: int) -> Body:
         """Return the start of one item that is too long."""
