@@ -151,7 +151,7 @@ class Gap:
             dancers = found
 
     def _decided(self, outcome: Outcome, row: Row) -> Dancers | bool:
-        """Say whether a row that does this fits; or return the dancers who come to the gap then, if there are more."""
+        """Say whether a row of this outcome fits; or return the dancers who reach the gap then, if there are more."""
         program, told = self.base.program, [dancer for dancer, _ in outcome]
         items = self._items(outcome, row)
         if program is None or items is None:
@@ -166,8 +166,8 @@ class Gap:
         return tuple(sorted({*told, *more})) if more else True
 
     def _items(self, outcome: Outcome, row: Row) -> dict[Swapped, Item] | None:
-        """Return what does this in the place of the gap, by the kind of pass; None if the sheet has to be laid out for
-        it."""
+        """Return an item with this outcome for the place of the gap, by the swap of the pass; None if the sheet has to
+        be laid out for it."""
         kinds = [swapped for (swapped, _), _ in outcome]
         if not self.whole:
             return None
@@ -183,7 +183,7 @@ class Gap:
         return {swapped: as_repeat(self.line, lines, swapped[1]) for swapped in dict.fromkeys(kinds)}
 
     def _outcomes(self, dancers: Dancers) -> Iterator[tuple[Outcome, int, Row]]:
-        """Yield what rows of the length can do for some dancers, the cheapest first, with a row where there are
+        """Yield the outcomes of rows of the length for some dancers, the cheapest first, with a row where there are
         several."""
         based = _bases(dancers)
         bases = tuple(dict.fromkeys(based.values()))
@@ -231,14 +231,15 @@ def _mirrored(weight: int, mirrored: bool) -> int:
 
 
 def _seen(dancer: Dancer, state: State) -> State:
-    """Return what a row does for a dancer, from what it does for a search."""
+    """Return the end state of a row for a dancer, from its end state in the search."""
     (_, turns), _ = dancer
     weight, turn = state
     return _mirrored(weight % CROSSED, turns), -turn if turns else turn
 
 
 def _danced(dancer: Dancer, state: State, more: int) -> State:
-    """Return what a row does for a search, from what it does for a dancer; `more` is what is added to weights there."""
+    """Return the end state of a row in the search, from its end state for a dancer; `more` is the offset of weights
+    there."""
     (_, turns), _ = dancer
     weight, turn = state
     return _mirrored(weight, turns) + more, -turn if turns else turn

@@ -235,7 +235,8 @@ def _names_times(line: Line) -> bool:
 
 
 def _places(program: Program) -> dict[int, int]:
-    """Return where in the order of the dance each line first comes, a repeat after what is inside it."""
+    """Return the place of each line in the order of the dance, by its first time; a repeat comes after the lines inside
+    it."""
     found: dict[int, int] = {}
     seen: set[int] = set()
 

@@ -131,7 +131,8 @@ Node = tuple[int, tuple[State, ...]]
 Row = tuple[tuple[Way, ...], ...]
 Extra = tuple[int, Figure | None, int, int, int]
 Guide = Callable[[int, int, int], int]
-"""The least cost of what is left, `NEVER` or more if there is no way: for the ticks left, the weight and the turn."""
+"""The least cost of the rest of a row, `NEVER` or more if there is none: for the ticks left, the weight and the
+turn."""
 Children = dict[Node, list[tuple[int, int, tuple[Way, ...], Node]]]
 
 T = TypeVar("T")
@@ -170,7 +171,7 @@ class Danced(Protocol):
         """Return a turn as it is counted."""
 
     def together(self, weights: tuple[int, ...]) -> Iterator[tuple[Way, ...]]:
-        """Yield what can be danced from all of `weights` by one and the same line, in order."""
+        """Yield the ways of each line that can be danced from all of `weights`, in order."""
 
 
 @frozen

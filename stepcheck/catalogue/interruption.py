@@ -1,4 +1,4 @@
-"""Ctrl-C that is not lost, wherever it comes.
+"""Ctrl-C handling that loses no interruption, whatever the process is doing.
 
 Python raises KeyboardInterrupt between any two steps, and one that is raised while an object is being cleared away is
 printed and forgotten.  Here it is remembered, and nothing of that kind is printed once somebody has asked to stop.

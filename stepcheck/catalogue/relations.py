@@ -1,6 +1,6 @@
-"""What relates the sheets of a catalogue, as graphs of networkx: uses, medleys, and what is danced alike.
+"""The relations between the sheets of a catalogue as networkx graphs: uses, medleys, and likeness.
 
-The questions about a catalogue are asked of the very graphs that other tools are given.
+Other tools are given the same graphs that the questions about a catalogue are asked on.
 """
 
 import os
@@ -29,14 +29,14 @@ if TYPE_CHECKING:
 
 @frozen
 class Shelf:
-    """The routines that questions are asked about, and the sheets that none can be asked about, with the reason."""
+    """The well-formed routines of a catalogue, and the sheets left out, each with the reason."""
 
     routines: tuple[Routine, ...] = field(repr=False)
     left_out: tuple[tuple[str, str], ...] = ()
 
     @property
     def programs(self) -> Iterator[tuple[Routine, Program]]:
-        """The routines, each with what is danced."""
+        """The routines, each with its program."""
         for routine in self.routines:
             assert routine.program is not None
             yield routine, routine.program
@@ -67,8 +67,8 @@ def shelf(paths: Sheets, *, exclude: Iterable[str] = ()) -> Shelf:
 
 
 def use_graph(paths: Sheets) -> "networkx.DiGraph":
-    """Return what hangs on what in a catalogue: movements, the figures made of them, the parts and routines that dance
-    these.
+    """Return the graph of uses in a catalogue: from movements to the figures made of them, and on to the parts and
+    routines that dance these.
 
     Nodes have a `kind` (movement, figure, part, routine) and a `label`; an edge leads to what uses something, from a
     figure with the `lines` on which it is danced.  What a change of a node touches are its descendants.
@@ -86,7 +86,7 @@ def use_graph(paths: Sheets) -> "networkx.DiGraph":
 
 
 def _use(graph: Any, routine: Routine, body: Body, user: str) -> None:
-    """Add what a body uses; `user` is the part or routine that it stands in."""
+    """Add the uses in a body; `user` is the part or routine around it."""
     for item in body:
         if isinstance(item, Step):
             name = _figure(graph, routine, item.figure)
@@ -119,7 +119,7 @@ def _figure(graph: Any, routine: Routine, figure: Figure) -> str:
 
 
 def touched(graph: "networkx.DiGraph", name: str) -> tuple[str, ...]:
-    """Return the nodes of a graph of uses that hang on a figure or movement, in their order.
+    """Return a figure or movement and all that uses it, directly or not, as nodes of a graph of uses in its order.
 
     Raises:
         SearchError: nothing in the graph is called so.

@@ -1,4 +1,4 @@
-"""Parts and sections while they are read, what is danced again of them, and the sheet that they come to."""
+"""Parts and sections of a description while it is read, their repeats, and the lines that they become."""
 
 import itertools
 import re
@@ -18,7 +18,8 @@ which."""
 
 
 class Section:
-    """A section while it is read: its title, the counts of its heading, its lines, the counts that they write."""
+    """A section while it is read: its title, the counts in its heading, its lines, and the first and last count written
+    on them."""
 
     def __init__(
         self, title: str = "", stated: tuple[int, int] | None = None, number: int = 0, length: int = 0
@@ -36,11 +37,12 @@ class Section:
 
     @property
     def counts(self) -> int:
-        """How many counts its lines are."""
+        """The number of counts of its lines."""
         return sum(map(beats_of, self.items))
 
     def lines(self, before: int, reader: Reader) -> list[Item]:
-        """Return the lines under the heading that their counts give them; `before` is how many counts stand before."""
+        """Return the lines under a heading made of their counts; `before` is the number of counts before the
+        section."""
         stated = self.stated
         length = stated[1] - stated[0] + 1 if stated else self.length
         self.items = fill_up(self.items, length - self.counts)
@@ -126,8 +128,8 @@ class OpenPart:
 
 
 def fill_up(items: list[Item], left: int) -> list[Item]:
-    """Return lines with what a section leaves over as the counts of the blank that alone has none; else it is a
-    comment."""
+    """Return lines in which the only blank without counts takes the counts that are left; other such blanks become
+    comments."""
     bare = [item for item in items if isinstance(item, Line) and item.blank and not item.counts]
     alone = len(bare) == 1 and left > 0
     return [

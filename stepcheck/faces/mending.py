@@ -96,7 +96,7 @@ def repair(
     Each fix comes as a diff, with its cost and with why nothing cheaper exists. A sheet with many findings is mended
     one finding at a time where one search does not reach all of them. Nothing is written unless --apply says so.
     --smt2 writes the question whether anything cheaper mends the sheet. The exit status is 0 if there is a fix or
-    nothing to mend, 1 if there is none, which comes with the reason.
+    nothing to mend, 1 if there is none, which comes with the reason, or if the best one leaves some findings.
     """
     from stepcheck.fixes.fix import repair as solve
     from stepcheck.formats.repairs import repairs_json, repairs_text
@@ -136,4 +136,4 @@ def repair(
 
         replace(routine.sheet.source, found[apply - 1].text, in_place=in_place)
         complain(f"{path}: fix {apply} is written into it")
-    return 0 if found.fixes or not found.needed else 1
+    return 0 if not found.needed or (found.fixes and not found[0].evidence.left) else 1

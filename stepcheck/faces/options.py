@@ -1,4 +1,4 @@
-"""What the options of several commands take."""
+"""Options that several commands share, and the `-o FILE` that a command with a text answer gets."""
 
 import copy
 import io
@@ -20,7 +20,7 @@ class Whole(click.ParamType):
     name = "number"
 
     def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> int:
-        """Return the number that was written."""
+        """Return the number."""
         try:
             number = int(value)
         except ValueError:
@@ -50,7 +50,8 @@ OUTPUT = click.option(
 
 
 def answering(command: click.Command) -> click.Command:
-    """Return a command that answers with text with `-o FILE`, which takes the answer once there is one."""
+    """Return a command with `-o FILE` added: its answer goes to the file, which is written only if there is an
+    answer."""
     run = command.callback
     assert run is not None
     made = copy.copy(command)
@@ -102,5 +103,5 @@ WRITTEN = click.option(
 
 
 def written_json(schema: str, **members: Any) -> str:
-    """Return an answer as a document of a schema."""
+    """Return an answer as a JSON document that names its schema."""
     return json.dumps({"schema": schema, **members}, ensure_ascii=False, indent=2) + "\n"

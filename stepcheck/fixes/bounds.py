@@ -17,7 +17,7 @@ from stepcheck.program.laid import Uncut
 
 
 class Recurring:
-    """Which lines and claims of a stretch come more than once: what is changed at one time is changed at all."""
+    """The recurring lines and claims of a stretch: a change at one of their times holds at all of them."""
 
     def __init__(self, sketch: Outline) -> None:
         self.sketch = sketch
@@ -135,7 +135,7 @@ class Bounds:
         return total
 
     def _surely(self, nodes: Nodes) -> Iterator[Pass]:
-        """Yield the passes that a dance surely comes to and that are not cut."""
+        """Yield the passes that every dance reaches and that are not cut."""
         for node in nodes:
             match node:
                 case Pass() if not any(isinstance(inner, Uncut) for inner in node.body):

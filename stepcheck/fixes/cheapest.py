@@ -141,7 +141,7 @@ Group = tuple[Edit, ...]
 
 @frozen(eq=False)
 class Solution:
-    """One way to mend a sheet: for each change the edits that come to the same, of which one is to be made."""
+    """One way to mend a sheet: for each change its equivalent edits, of which one is to be made."""
 
     cost: int
     choices: tuple[Group, ...]

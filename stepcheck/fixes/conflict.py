@@ -29,7 +29,7 @@ from stepcheck.walk.walk import walk
 
 MOST_ROUNDS = 64
 PAIR = 4
-"""What two changes cost: for so little the reason is looked for first."""
+"""The cost of two cheap changes, up to which the reason is looked for first."""
 FEW_SHAPES = 150
 """How many shapes of a sheet are laid out for one set of pieces."""
 SHOWN = 6
@@ -189,7 +189,7 @@ class _Finder:
         return None
 
     def _least(self, grown: list[str | int]) -> tuple[frozenset[str | int], dict[str | int, int], bool]:
-        """Give up what is not needed, from what came last; lines first, then claims."""
+        """Give up the pieces that are not needed, the latest first; lines before claims."""
         pieces = frozenset(grown)
         costs: dict[str | int, int] = {}
         sure = True

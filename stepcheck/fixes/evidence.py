@@ -361,7 +361,7 @@ def _equal(one: Sum, value: int, width: int) -> str:
 
 
 def _faces(turn: Sum, value: int) -> str:
-    """Return that a turn comes to a facing."""
+    """Return the term that a turn leads to a facing."""
     if not turn.term:
         return _equal(Sum("", turn.more % EIGHTHS), value % EIGHTHS, 3)
     return f"(= ((_ extract 2 0) {turn.term}) {bits(value - turn.more, 3)})"

@@ -67,6 +67,8 @@ def _danced(kind: Kind, value: int, sheet: syntax.Sheet, line: int) -> int | tup
     match kind:
         case Kind.LENGTH | Kind.TURN | Kind.NET | Kind.FACING:
             return value
+        case Kind.LEAD if any(one.number == line and isinstance(one.node, syntax.PartHead) for one in sheet.lines):
+            return Foot(value).other if value != Weight.BOTH else None
         case Kind.FOOT | Kind.BOTH:
             return BOTH_FEET if value == Weight.BOTH else Foot(value).other
         case Kind.WALLS:

@@ -8,7 +8,7 @@ from attrs import evolve
 from stepcheck.breaks.states import SearchError
 from stepcheck.fixes.costs import COSTS, priced
 from stepcheck.fixes.evident import facts, slips
-from stepcheck.fixes.mend import BUDGET, Mend, Terms
+from stepcheck.fixes.mend import BUDGET, Mend, Terms, tidy
 from stepcheck.fixes.protected import kept_lines
 from stepcheck.fixes.repairs import Fix, Repairs
 from stepcheck.fixes.several import MANY, findings, one, stepwise
@@ -21,8 +21,8 @@ from stepcheck.report import pipeline
 MOST_COST = 8
 FACTS = 4
 """Which part of the work may go into other changes, where the length of the music alone would mend a sheet."""
-SHARE = 10
-"""Which part of the work may go into changes for all findings at once, where a sheet has many."""
+SHARES = ((5, 10), (3, 2))
+"""Which part of the work may go into changes for all findings at once, from how many findings on."""
 
 
 def repair(
@@ -71,10 +71,12 @@ def repair(
         found = _mended(routine, evolve(terms, work=work // FACTS), why=False)
         said = f"`--costs music={COSTS['music']}` lets the music change: {fact.name}."
         return found if found.fixes else evolve(found, reason=f"{found.reason} {said}")
-    if len(findings(routine)) < MANY:
+    many = len(findings(routine))
+    if many < MANY:
         return _mended(routine, terms)
     # So many mistakes are seldom in reach of one search: what it does not find is mended one finding after another.
-    share = evolve(terms, work=work // SHARE) if budget is None else terms
+    part = next(part for least, part in SHARES if many >= least)
+    share = evolve(terms, work=work // part) if budget is None else terms
     found = _mended(routine, share, why=False)
     if found.complete or (found.fixes and found.fixes[0].evidence.complete):
         return found
@@ -100,7 +102,7 @@ def _mended(routine: Routine, terms: Terms, why: bool = True) -> Repairs:
     sure = plain.evidence is None or plain.evidence.complete
     known = (evolve(fix, evidence=evolve(fix.evidence, complete=fix.evidence.complete and sure)) for fix in right)
     ordered = sorted((*found, *known), key=lambda fix: fix.cost)
-    texts = {fix.text: fix for fix in reversed(ordered)}
+    texts = {tidy(fix): fix for fix in reversed(ordered)}
     return Repairs(tuple(texts.values())[::-1][: terms.limit]) if ordered else found
 
 

@@ -26,6 +26,7 @@ from stepcheck.language.patch import difference
 from stepcheck.model.choices import Engine
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.work import WorkSpent
+from stepcheck.program.formatter import format_text
 from stepcheck.program.routine import Routine
 from stepcheck.proof.solving import FINITE, BudgetSpent, satisfiable
 from stepcheck.report import pipeline
@@ -203,7 +204,7 @@ class Mend:
             if any(set(edits) > set(fix.edits) for fix in found):
                 continue
             fix = self._fix(edits, cost, search, below)
-            if fix is not None and all(fix.text != other.text for other in found):
+            if fix is not None and all(tidy(fix) != tidy(other) for other in found):
                 found.append(fix)
             if len(found) == limit:
                 return
@@ -280,6 +281,11 @@ class Mend:
             return Repairs(reason=f"{said}, since {why.sentence}.", conflict=why)
         why = evolve(why, bound=why.bound + self.spent)
         return Repairs(reason=f"{said}. For {why.bound} or less {why.sentence}.", conflict=why)
+
+
+def tidy(fix: Fix) -> str:
+    """Return the sheet after a fix as the formatter writes it: two fixes that write the same are one."""
+    return format_text(fix.text)
 
 
 def _made(search: Cheapest, cost: int, some: bool = False) -> tuple[list[Solution], bool]:

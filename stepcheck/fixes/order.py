@@ -361,7 +361,7 @@ class Ranking:
         return (len(set(map(content, edits))), *sums, tuple(self.rank(edit).line for edit in edits))
 
     def _meaning(self, edit: Edit) -> object:
-        """Return what an edit makes of a line: the same for two that say the same in two ways."""
+        """Return the meaning of an edit for its line, equal for two edits that say the same in two ways."""
         match edit:
             case ChangeTurnTimes(times=Times() as times):
                 option = self._option(edit)
@@ -384,5 +384,5 @@ class Ranking:
 
 
 def _said(option: Option) -> object:
-    """Return what an alternative says, in whatever order."""
+    """Return the name, times and marks of an alternative, whatever their order."""
     return key(option.name), option.times, frozenset(option.marks)

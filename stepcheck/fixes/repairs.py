@@ -86,7 +86,7 @@ class Fix:
 
 @frozen
 class Single:
-    """What mends one finding by itself, in a sheet that has many.
+    """A fix for one finding by itself, in a sheet that has many.
 
     Attributes:
         number: its number, from 1, in the order in which `check` tells the findings.

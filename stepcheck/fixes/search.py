@@ -190,8 +190,7 @@ class Search:
     def _slot(
         self, nodes: Nodes, place: int, slot: Slot, dancers: Dancers, scope: Scope, budget: int
     ) -> Iterator[Result]:
-        """Yield where dancers come to after a slot; `place` is its number in `nodes` if there is only one more change,
-        else -1."""
+        """Yield the results of a slot; `place` is its number in `nodes` if there is only one more change, else -1."""
         key, front = slot.key, scope.front
         picked = scope.known.get(key)
         own = moved(self.offers.own[slot] if picked is None else self.offers.deed(slot, picked), dancers, front)
@@ -245,7 +244,7 @@ class Search:
         return made
 
     def _check(self, check: Check, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
-        """Yield where dancers go on from a check: where it holds, and as it could say instead."""
+        """Yield the results of a check: as it is where it holds, and with each other value of its claim."""
         if check.value is None and check.test is Test.LEAD:
             yield from _foot_found(dancers)
             return
@@ -268,7 +267,7 @@ class Search:
                     yield Result(after, 0, cost, ((claim, other),))
 
     def _part(self, part: Pass, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
-        """Yield where one time through a part leads."""
+        """Yield the results of one time through a part."""
         keys, nodes = self.sketch.keys(part), self.sketch.nodes(part.body)
         codes = tuple(sorted({origin - origin % 3 + weight for origin, weight, _, _ in dancers}))
         inside = {key: pick for key, pick in scope.known.items() if key in keys}
@@ -300,7 +299,7 @@ class Search:
             yield result._replace(dancers=tuple(sorted(out)), laps=laps)
 
     def _timed(self, node: Timed, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
-        """Yield where a stretch with a clock of its own leads."""
+        """Yield the results of a stretch with a clock of its own."""
         clocks = {origin // 3: clock for origin, _, _, clock in dancers}
         inside = tuple((origin, weight, turn, 0) for origin, weight, turn, _ in dancers)
         for found in self.ways(self.sketch.nodes(node.body), inside, scope, budget):
@@ -356,7 +355,7 @@ class Search:
 
 
 def _foot_found(dancers: Dancers) -> Iterator[Result]:
-    """Yield where dancers go on from a foot that is to be found: the free one; from both feet it is either."""
+    """Yield the results of a blank foot: the free one; from both feet either."""
     if all(one[1] != Weight.BOTH for one in dancers):
         yield Result(dancers, 0, 0, ())
         return

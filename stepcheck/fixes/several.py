@@ -27,6 +27,8 @@ QUICK = 8_000
 """How much work one finding may take where there are many."""
 MOST = 8
 """How many findings are mended by themselves where nobody asks for one."""
+CHOICE = 3
+"""Among how many fixes of one finding the one is taken that leaves the fewest others."""
 AGAIN = 2
 """How many of the findings that are left are looked at again."""
 
@@ -51,7 +53,16 @@ def one(routine: Routine, terms: Terms, number: int) -> Repairs:
     return Repairs(tuple(_of(routine, terms, told[number])), reason="No change by itself mends it.")
 
 
-def _of(routine: Routine, terms: Terms, finding: Diagnostic) -> Iterator[Fix]:
+def _of(routine: Routine, terms: Terms, finding: Diagnostic) -> list[Fix]:
+    """Return fixes of one finding, of those that cost the same the ones first that leave the fewest others."""
+
+    def left(fix: Fix) -> tuple[int, int]:
+        return fix.cost, sum(claim.verdict > Verdict.UNDECIDED for claim in fix.report.claims)
+
+    return sorted(_any(routine, evolve(terms, limit=max(terms.limit, CHOICE)), finding), key=left)[: terms.limit]
+
+
+def _any(routine: Routine, terms: Terms, finding: Diagnostic) -> Iterator[Fix]:
     """Yield fixes of one finding: a slip of the pen put right, and what a search finds."""
     mend = Mend(routine, terms, target=finding.claim)
     left = terms.limit
@@ -76,7 +87,7 @@ def stepwise(routine: Routine, terms: Terms, found: Repairs, most: int | None = 
     """
     quick = evolve(terms, work=min(QUICK, terms.work), limit=1)
     singles = tuple(
-        Single(number, finding.span.line, finding.message, next(_of(routine, quick, finding), None))
+        Single(number, finding.span.line, finding.message, next(iter(_of(routine, quick, finding)), None))
         for number, finding in islice(findings(routine).items(), MOST)
     )
     if found.fixes:
@@ -116,6 +127,8 @@ def _with(
 ) -> tuple[tuple[Edit, ...], Routine, frozenset[object]] | None:
     """Return more edits of a sheet with those before, the sheet, and what fails then, if that is less than `wrong`."""
     every = tuple(sorted({*edits, *more}, key=lambda edit: (edit.line, edit.kind)))
+    if {edit.line for edit in edits} & {edit.line for edit in more if edit not in edits}:
+        return None  # a line is changed in one way only
     try:
         text, origins = traced(routine.sheet, every)
     except EditError:

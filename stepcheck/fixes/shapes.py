@@ -193,7 +193,8 @@ class _Finder:
         return labels[at][0]
 
     def _fillings(self, row: syntax.MusicRow) -> Iterator[tuple[str, ...]]:
-        """Yield what lasts as long as a section: parts, and figures some times, those together that do the same."""
+        """Yield the lines that last as long as a section: parts, and figures some times, those with the same deed
+        together."""
         for part in self.parts.values():
             yield (print_node(Row((Option(str(part.node.name)),))),)  # type: ignore[union-attr]
         groups: dict[Deed, list[str]] = {}

@@ -296,7 +296,7 @@ def _calls(item: Item) -> bool:
 
 
 def _opens(item: Item) -> bool:
-    """Say whether what is in an item is followed one by one."""
+    """Say whether the items inside an item are followed one by one."""
     match item:
         case Pass() | Uncut() | Lined() | Check() | Together():
             return True

@@ -1,4 +1,4 @@
-"""What a sheet is made of, for the page: its text and parts, what is danced, and the changes that were tried."""
+"""The plan of a sheet for the page: its text and parts, the timeline of its dance, and the changes that were tried."""
 
 from collections.abc import Iterable
 from itertools import groupby
@@ -90,7 +90,7 @@ class PartPlan:
 
 @frozen
 class Plan:
-    """What the page shows of a sheet beside its report.
+    """The data of a sheet on the page, beside its report.
 
     Attributes:
         lines: its text.
@@ -200,8 +200,9 @@ def _free(stand: Stand) -> str:
 
 
 def walls_of(program: Program, endless: tuple[Body, State] | None = None) -> tuple[int, ...]:
-    """Return the facings with which rounds begin, until one comes round: those that the claim about walls speaks of,
-    for their steps alone, else those of `endless`, what goes on until the music ends, from where it begins."""
+    """Return the facings (eighths) at the starts of laps, until one comes again.  Laps are those of the claim about
+    walls, for their steps alone, else the times of `endless`, a repeat until the music ends with the state at its
+    start."""
     begun = State(Weight(program.lead.other), program.facing)
     body, state = (program.walls.body, begun) if program.walls else endless or ((), begun)
     found: dict[int, None] = {}
@@ -218,13 +219,13 @@ def walls_of(program: Program, endless: tuple[Body, State] | None = None) -> tup
 
 
 class Enough(Exception):
-    """More than this is not drawn."""
+    """The dance is too long to be drawn."""
 
 
 class Dancer:
     """Dances a program once: of a variation the first option, from both feet the one that the figure is written for.
 
-    `moments` is what she dances, `endless` what goes on until the music ends, with where it begins.
+    `moments` are the moments danced, `endless` the body of a repeat until the music ends with the state at its start.
     """
 
     def __init__(self) -> None:

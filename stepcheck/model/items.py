@@ -1,4 +1,5 @@
-"""What stands in the items of a program, and programs with their items changed."""
+"""Traversal of programs: the checks and bodies in an item, all items of a body, and a program with its items
+changed."""
 
 from collections.abc import Callable, Iterator
 from typing import TypeAlias
@@ -28,14 +29,14 @@ Change: TypeAlias = Callable[[Item], Body]
 
 
 def checks(item: Item) -> tuple[Check, ...]:
-    """Return the checks that an item is: one, those judged together, or none."""
+    """Return the checks of an item: itself, those judged together, or none."""
     if isinstance(item, Together):
         return item.checks
     return (item,) if isinstance(item, Check) else ()
 
 
 def inside(item: Item) -> tuple[Body, ...]:
-    """Return the bodies in an item: the options of a variation, what a block or pass is made of, or none."""
+    """Return the bodies in an item: the options of a variation, the body of a block or pass, or none."""
     if isinstance(item, Choice):
         return item.options
     return (item.body,) if isinstance(item, Block) else ()

@@ -77,7 +77,7 @@ def shortest(eighths: int) -> int:
 
 
 def away(eighths: int) -> str:
-    """Return a change of facing: ``where it began`, `1/4 turn right of where it began` …."""
+    """Return a change of facing: `where it began`, `1/4 turn right of where it began` …."""
     short = shortest(eighths)
     if not short:
         return "where it began"

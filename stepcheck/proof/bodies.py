@@ -40,7 +40,7 @@ BEGINS = tuple(f"a pass begins on {foot}" for foot in FEET)
 
 
 class Picks:
-    """What a dancer picks in a body, as slices of its argument; at a `place` of the dance, as constants."""
+    """The choices of a dancer in a body, as slices of its argument; at a `place` of the dance, as constants."""
 
     def __init__(self, names: Names, place: str = "") -> None:
         self.width = 0
@@ -59,7 +59,8 @@ class Picks:
 
 @frozen
 class Said:
-    """An item as a term of the dancer `d`: a comment, the figures it stands for, what it looks at of its frame."""
+    """An item as a term of the dancer `d`, with a comment, its number of figures, and the properties of the frame that
+    it tests."""
 
     term: str
     note: str = ""

@@ -1,4 +1,4 @@
-"""What is danced many times: read off from what it does once, and squared."""
+"""Repeats in the script: the result of one time is tabulated from each start, and the table squared."""
 
 from collections.abc import Callable
 
@@ -14,14 +14,14 @@ FLAT_BLANK = 400  # the same, where there are blanks: tables say nothing of sing
 MOST_FLAT = 4096  # the same, where it looks at the turn or the time of what is around it
 SMALL = 4  # figures of a part that is danced as it is
 
-
-# What a body's claims look at of the frame that it stands in, as a sum.
+# The properties of the frame that the claims in a body test, as a sum.
 FACING, TURN, CLOCK = 1, 2, 4
 
 
 @frozen
 class Function:
-    """A function of the script from dancer to dancer: the bits picked in it, and for how many figures it stands."""
+    """A function of the script from dancer to dancer, with the number of bits picked in it and of figures danced by
+    it."""
 
     name: str
     picks: int
@@ -61,9 +61,9 @@ class Repeats:
     _made: dict[object, Function] = field(factory=dict)
 
     def read_off(self, once: Function, small: int = SMALL) -> Function:
-        """Return a function that reads off what `once` does from each foot (and facing, where one is claimed in it).
+        """Return `once` as a table: its result from each foot (and facing, where a claim in it tests one).
 
-        Where something is picked in it, it is guessed that dancers end alike whatever they pick; z3 is asked.
+        Where dancers pick something in it, the guess is that they end alike whatever they pick; z3 checks the guess.
         """
         if once.figures < small or once.key in self.apart:
             return once
@@ -88,7 +88,7 @@ class Repeats:
         return [(foot, facing) for foot in range(self.feet) for facing in facings]
 
     def _table(self, stem: str, title: str, term: Callable[[str], str], once: Function) -> Function:
-        """Name what comes of `term` from each start, and return the function that reads these off."""
+        """Name the result of `term` from each start, and return the function that looks them up."""
         rows, starts = [], self._starts(once.looks)
         for foot, facing in starts:
             begin = f"(fresh {FEET[foot]})"

@@ -135,7 +135,7 @@ def _rows(lines: tuple[Line, ...]) -> Iterator[tuple[int, Row]]:
 
 
 def _choices(program: Program) -> dict[int, tuple[Body, ...]]:
-    """Return the options of each line that has several, where it is come to first."""
+    """Return the options of each line that has several, at its first time."""
     found: dict[int, tuple[Body, ...]] = {}
     seen: set[int] = set()
     left = [program.dance, *(spare.body for spare in program.spares)]

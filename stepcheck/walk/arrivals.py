@@ -45,7 +45,7 @@ class Spot:
 
 @frozen
 class Arrival:
-    """The states that can come to a place at once, facings as seen from the start of the part around it.
+    """The states in which dancers can reach a place at one time, facings measured from the start of the part around it.
 
     `open` says that which of them comes waits on a blank.
     """
@@ -81,7 +81,7 @@ class _Watch(Fronts):
         self.found: dict[Arrival, None] = {}
 
     def run(self, body: Body, front: Front, facing: int) -> Front:
-        """Return what leads to the end of `body`, one item after the other."""
+        """Return the front at the end of `body`, one item after the other."""
         for number, item in enumerate(body):
             here = not self._inside and self._notes and self._place.is_at(item)
             if here and self._place.before and not (number and self._place.is_at(body[number - 1])):

@@ -108,7 +108,7 @@ class _Follower:
         return stand
 
     def _at(self, line: int, before: Stand, after: Stand) -> Stand:
-        """Note that the dance comes to a line, the first time; a line of several steps is left with its last one."""
+        """Record the first time that the dance reaches a line; a line of several steps ends with its last one."""
         for found in (self.found, self._pass_lines):
             known = found.get(line)
             if known is None:

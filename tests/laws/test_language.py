@@ -8,7 +8,7 @@ from importlib import resources
 from pathlib import Path
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 from hypothesis.extra.lark import from_lark
 from lark.exceptions import UnexpectedInput
@@ -163,6 +163,8 @@ def sheets(draw, places=("part", "dance")):
 
 
 @given(sheets())
+@example("part Vine:\n  Vine  FROM  line  left foot")
+@example("part Vine:\n  Vine from line turn 1/4 left x2")
 def test_a_sheet_that_is_printed_means_the_same(text):
     """Printing is idempotent; every node, note, comment and block of a sheet outlives it."""
     read, findings = parse(Source("x", text))

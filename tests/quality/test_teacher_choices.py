@@ -6,6 +6,7 @@ import pytest
 
 from stepcheck.fixes.fix import Repairs, repair
 from stepcheck.model.outcome import Verdict
+from stepcheck.program.formatter import format_text
 from stepcheck.report import pipeline
 from tests.quality.teacher_choices import READERS, Mistake, choices, chosen, meaning, mistakes
 
@@ -34,6 +35,14 @@ def test_every_choice_mends_its_sheet(mistake: Mistake) -> None:
     assert found
     for choice in found:
         assert Verdict.PROVED is pipeline.check_text(chosen(mistake.text, choice), path=str(mistake.path)).verdict
+
+
+@pytest.mark.parametrize("mistake", MISTAKES, ids=lambda one: one.name)
+def test_no_two_fixes_format_alike_and_none_names_a_time_that_never_comes(mistake: Mistake) -> None:
+    """Each fix of an answer is another one, and proves its sheet: what never comes would be vacuous."""
+    texts = [format_text(fix.text) for fix in fixes(mistake)]
+    assert len(texts) == len(set(texts)) == len({meaning(text) for text in texts})
+    assert all(fix.report.verdict is Verdict.PROVED for fix in fixes(mistake))
 
 
 def test_the_table_is_as_large_as_it_should_be() -> None:

@@ -164,7 +164,7 @@ def test_most_in_a_row() -> None:
 
 def test_most_turn() -> None:
     """The turns of a row add up to no more than allowed, whichever side they go to."""
-    found = find_breaks("clogging", beats=8, end="left foot", most_turn="1/4", limit=200)
+    found = find_breaks("clogging", beats=4, end="left foot", most_turn="1/4", limit=200)
     assert {0, Fraction(1, 4)} == {one.turning for one in found.breaks}
 
 

@@ -2,7 +2,9 @@
 
 from pathlib import Path
 
-from stepcheck.formats.fixes import MOST, mending, remedies, repairs
+from stepcheck.fixes.fix import repair
+from stepcheck.fixes.repairs import Fix
+from stepcheck.formats.fixes import MOST, QUICK, mending, remedies, repairs
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source
 from stepcheck.report import pipeline
@@ -43,3 +45,27 @@ def test_repairs_are_changes_to_the_sheet_as_a_whole() -> None:
     for patch in found:
         assert Verdict.PROVED is pipeline.check_text(patch.applied(Source("x", SHEET))).verdict
     assert () == repairs(pipeline.loads("part"))
+
+
+def test_what_is_preferred_leaves_the_claims_where_the_steps_cost_as_little() -> None:
+    """An editor applies the first change without a question, so it is no change of what the teacher claims; a slip of the
+    pen costs less than any step."""
+    folder = Path(__file__).parents[3] / "specs" / "faulty"
+    for path in sorted(folder.glob("*.routine")):
+        routine = pipeline.load(path)
+        fixes = {f"{fix.name} (cost {fix.cost})": fix for fix in repair(routine, budget=QUICK)}
+        if fixes:
+            first, *others = (fixes[patch.about] for patch in repairs(routine))
+            alike = [fix for fix in others if fix.cost == first.cost]
+            assert not _claims(first) or all(map(_claims, alike)), path
+
+
+def _claims(fix: Fix) -> bool:
+    return any(edit.kind in ("claim", "slip", "lead", "music") for edit in fix.edits)
+
+
+def test_a_change_is_called_by_what_it_writes() -> None:
+    """Three changes of one finding can be told apart by their titles."""
+    found = repairs(pipeline.loads(SHEET, path="x"))
+    assert len({patch.about for patch in found}) == len(found)
+    assert all(patch.about.startswith("line") for patch in found)
