@@ -1004,6 +1004,12 @@ ONCE_WRONG = (
         "a heading that begins at the cut is not reached, also in a part that ends there",
     ),
     sheet(
+        "cuts",
+        f"{A} /   2 times: /     Ford x2 /     4 times: /       expect right foot / {D} /   A, first 2 counts",
+        "v",
+        "a block that begins at the cut is not reached, also at the end of a time",
+    ),
+    sheet(
         "never danced",
         f"{A} /   1st time only: /     Lock x4 / part B: /   except last time: /     A, first 3 counts / {D} /   Ford",
         "i",
