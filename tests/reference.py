@@ -151,6 +151,7 @@ class World:
         for name in routine.parts:
             if name not in danced:
                 self.never_danced(name)
+        routine.come |= self.named_in("come")
         with self.aside():  # what stands in a time that never comes has to be understood as well
             for line in routine.everything:
                 if isinstance(line.node, OnlyHead) and line.number not in routine.come:
@@ -461,7 +462,7 @@ class World:
         if inside and d.left == 0:
             return {d._replace(stopped=True)}
         if inside:
-            self.routine.come.add(line.number)
+            self.noted.add(("come", line.number, True))
         return self.lines(line.body, {d}, where) if inside else {d}
 
     def time_came(self, line: Line, at: At, times: Times, now: tuple[int, bool]) -> None:

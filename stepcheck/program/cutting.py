@@ -182,7 +182,7 @@ class _Cutter:
                 self.path.append((place, 0))
                 break
             more = _item_length(item, False, self.known, self.pick)
-            if more is not None and more <= ticks:
+            if more is not None and more <= ticks and not (more == ticks and self.begins_at_end(item)):
                 out.append(item)
                 ticks -= more
                 continue
@@ -190,6 +190,13 @@ class _Cutter:
             out += self.item(item, ticks)
             return tuple(out), 0
         return tuple(out), ticks
+
+    def begins_at_end(self, item: Item) -> bool:
+        """Say whether something begins in an item at its end, which a cut there does not reach."""
+        once = _length(item.body, False, self.known, self.pick) if isinstance(item, Pass | Timed | Lap | Repeat) else 0
+        if not once or not isinstance(item, Pass | Timed | Lap | Repeat):
+            return False
+        return _Cutter(self.last, self.known, self.pick).whole(item.body, once) != tuple(spliced(item.body))
 
     def item(self, item: Item, ticks: int) -> Body:
         """Return the start of one item that is too long."""
@@ -227,6 +234,8 @@ class _Cutter:
         if once is None or (item.times is None and ticks >= once):
             raise CutFails("cut-behind-a-blank", item.line)
         whole, rest = divmod(ticks, once)
+        if not rest and self.begins_at_end(item):
+            whole, rest = whole - 1, once
         self.path.append((whole, rest))
         start: Body = (evolve(item, times=whole),) if whole else ()
         # At the cut the next time has begun as far as its expectations go.

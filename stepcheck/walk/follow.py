@@ -190,7 +190,7 @@ class Trail:
         if not looked_for or (self._maybe and is_open):
             return
         wrong = [way for state, way in dances.items() if not fits(state, check, facing)]
-        if check.value is None and check.test is Test.LEAD and self._quest.any_filling:
+        if check.value is None and check.test is Test.LEAD and self._quest.any_filling and not self._steps_alone:
             stood = ((state.weight, way) for state, way in dances.items() if state.weight is not Weight.BOTH)
             wrong = [way.taking(Lead(Foot(weight))) for weight, way in stood]
         if wrong and not (is_open and len(wrong) < len(dances)):

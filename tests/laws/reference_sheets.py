@@ -989,6 +989,32 @@ ONCE_WRONG = (
         "i",
         "nothing is danced the second time, whatever the contract says",
     ),
+    Worked(
+        "walls",
+        "part A: left foot to left foot\n  Lock x3, ? foot\n\ndance: 48 counts\n  Buoy x2",
+        "rpuur",
+        "a pass for its steps alone is danced on behind a blank foot",
+        "walls: 3",
+        head="{header}\n\nfigures:\n  Lock: S S\n  Buoy, right foot: S(R) S TCH(R)\n",
+    ),
+    sheet(
+        "cuts",
+        f"{A} /   counts 1-1: /     Leap /   counts 2-2: /     expect right foot / part B: /   A / {D} /   B, first 1 counts",
+        "pvv",
+        "a heading that begins at the cut is not reached, also in a part that ends there",
+    ),
+    sheet(
+        "cuts",
+        f"{A} /   2 times: /     Ford x2 /     4 times: /       expect right foot / {D} /   A, first 2 counts",
+        "v",
+        "a block that begins at the cut is not reached, also at the end of a time",
+    ),
+    sheet(
+        "never danced",
+        f"{A} /   1st time only: /     Lock x4 / part B: /   except last time: /     A, first 3 counts / {D} /   Ford",
+        "i",
+        "in a time that never comes nothing is danced of the part that is to be cut",
+    ),
     sheet(
         "blanks",
         f"{D} /   Ford, turn ? | Ford x2, turn ? /   expect facing right wall",
