@@ -65,7 +65,7 @@ def read_page(page: Page) -> None:
         one(page, Said(number, text, following, number - previous > 1))
         previous = number
         if page.parts and not page.tag and page.reader.kinds.get(number) in ("steps", "blank", "open"):
-            page.here.sources.append((number, text))
+            page.sourced(number, text)
     flush(page)
     page.reader.open += page.reader.assumed.unsure
 

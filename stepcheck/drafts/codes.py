@@ -212,11 +212,11 @@ def _turning(line: Line, text: str, book: Book) -> int:
 class Waiting:
     """A row with the feet and the beats that have been read under it, and how many times its name says.
 
-    `stated` are the beats that stand before it, or 0; `text` is its line.
+    `stated` are the beats that stand before it, or 0; `text` is its line, `number` the number of that.
     """
 
-    def __init__(self, row: Row, stated: int, times: int, text: str) -> None:
-        self.row, self.stated, self.times, self.text = row, stated, times, text
+    def __init__(self, row: Row, stated: int, times: int, text: str, number: int = 0) -> None:
+        self.row, self.stated, self.times, self.text, self.number = row, stated, times, text, number
         self.feet: tuple[str, ...] = ()
         self.beats: tuple[str, ...] = ()
 

@@ -35,7 +35,7 @@ def coded_line(page: Page, number: int, text: str, following: list[str]) -> bool
         return False
     times, name = times_of(coded.name or page.title)
     page.title = ""
-    page.waiting = Waiting(evolve(coded, name=name), beats, times, text)
+    page.waiting = Waiting(evolve(coded, name=name), beats, times, text, number)
     page.reader.mark(number, "steps")
     return True
 
@@ -97,6 +97,7 @@ def flush(page: Page) -> None:
         page.reader.open.append(
             f"{total} beats are stated, {sum(map(beats_of, items))} are read: {tight(waiting.text)}"
         )
+    items = [evolve(item, source=waiting.number) if isinstance(item, Line) else item for item in items]
     held, (first, last) = page.here.items, waiting.span
     if last and held and isinstance(before := held[-1], Block) and first > 1:
         items = [evolve(before, head=f"beats 1-{last}", lines=(*before.lines, *items))]

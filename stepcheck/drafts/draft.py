@@ -245,17 +245,14 @@ class Draft:
         assumed: what was taken where the source leaves it open, a sentence each.
         open: what is not understood, each with its line.
         lines: the lines of the source, with what each was read as.
+        understood: whether any line was read as steps, be it open for its counts.
     """
 
     text: str
     assumed: tuple[str, ...] = ()
     open: tuple[str, ...] = ()
     lines: tuple[Drafted, ...] = field(default=(), repr=False)
-
-    @property
-    def understood(self) -> bool:
-        """Whether any line was read as steps."""
-        return any(line.kind == "steps" for line in self.lines)
+    understood: bool = field(default=False, repr=False)
 
 
 def tradition(text: str) -> str:
@@ -283,11 +280,12 @@ def draft(text: str, vocabulary: str = "") -> Draft:
     reader = Reader(visible(text).split("\n"), load(kind, vocabulary), books.load(kind))
     page = Page(reader)
     read_page(page)
+    understood = "steps" in reader.kinds.values()
     outline = assembled(page)
     _unused(page, written(outline, (), ()))
     assumed, opened = tuple(reader.assumed.said), tuple(reader.open)
     read = tuple(Drafted(number, kind, shown(said)) for number, kind, said in reader.sources())
-    return Draft(written(outline, assumed, opened), assumed, opened, read)
+    return Draft(written(outline, assumed, opened), assumed, opened, read, understood)
 
 
 def _unused(page: Page, sheet: str) -> None:

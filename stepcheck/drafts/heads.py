@@ -94,7 +94,8 @@ _SECTION = re.compile(
     re.IGNORECASE,
 )
 _RANGE = re.compile(r"^\s*[\[(]?\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*[\])]?\s*[:.]?\s*", re.IGNORECASE)
-_LETTER = re.compile(r"^\s*([A-Z])\)\s*")
+_ENDS = re.compile(r"[\[(]\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*&?\s*[\])]\W*$", re.IGNORECASE)
+_LETTER = re.compile(r"^\s*([A-Z])[.)]\s*(?=\S\S)")
 _COLUMNS = {
     "counts": ("count", "counts", "ct", "cts", "beat", "beats"),
     "feet": ("foot", "feet", "ft", "lead", "weight", "left/right", "l/r", "leg"),
@@ -145,27 +146,19 @@ def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading |
 
     `following` is the next line that isn't blank, `steps` says how many steps a text says.
     """
-    text = plain(line)
+    text, inner = plain(line), counted(following) if following else None
     if found := _SECTION.match(text):
-        rest = text[found.end() :]
-        inner, behind = counted(following) if following else None, counted(rest)
-        span = _RANGE.match(rest)
-        over = span and inner and int(span[2]) - int(span[1]) + 1 > inner.length and inner.first in (1, int(span[1]))
-        if span and counted(behind_span := rest[span.end() :]) is None:
-            if (over or not behind_span.strip()) and not _SECTION.match(plain(following)):
-                return Heading(line.strip(), (int(span[1]), int(span[2])))
-            return Heading(line.strip(), None, f"{span[1]}-{span[2]}  {behind_span}")
-        alone = steps(rest) > 1 and (_SECTION.match(plain(following)) or not steps(following))
-        if alone and behind is None:
-            return Heading(found[0].strip(), None, rest)
-        return Heading(line.strip(), None, "" if behind is None else rest)
+        return _numbered(line, found[0], text[found.end() :], following, steps)
     if (found := _EIGHT.match(text)) and (size := number(found[1] or found[2])) >= 3:
         return Heading(line.strip(), None, text[found.end() :], size)
-    if (found := _LETTER.match(text)) and counted(text[found.end() :]):
-        return Heading(found[0].strip(), None, text[found.end() :])
+    if found := _LETTER.match(text):
+        rest = text[found.end() :]
+        if counted(rest):
+            return Heading(found[0].strip(), None, rest)
+        if inner and len(inner.points) > 1 and re.match(r"\W*\d", following):
+            return Heading(line.strip())
     if found := _RANGE.match(text):
         first, last = int(found[1]), int(found[2])
-        inner = counted(following) if following else None
         if last <= first or last - first > 63 or not first:
             return None
         nested = inner is not None and inner.length < last - first + 1 and inner.first in (1, first)
@@ -174,3 +167,21 @@ def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading |
         if nested or spoken or (bracketed and inner is None and (steps(following) or not steps(text))):
             return Heading(text[found.end() :].strip() or line.strip(), (first, last))
     return None
+
+
+def _numbered(line: str, head: str, rest: str, following: str, steps: Callable[[str], int]) -> Heading:
+    """Return the head of a section that has a number, `rest` being what stands behind it."""
+    inner, behind = counted(following) if following else None, counted(rest)
+    for span in (_RANGE.match(rest), _ENDS.search(rest)):
+        first, last = map(int, span.groups()) if span else (0, 0)
+        over = inner and last - first + 1 > inner.length and inner.first in (1, first)
+        if span and span.start():
+            if over:
+                return Heading(line.strip(), (first, last))
+        elif span and counted(behind_span := rest[span.end() :]) is None:
+            if (over or not behind_span.strip()) and not _SECTION.match(plain(following)):
+                return Heading(line.strip(), (first, last))
+            return Heading(line.strip(), None, f"{first}-{last}  {behind_span}")
+    if steps(rest) > 1 and (_SECTION.match(plain(following)) or not steps(following)) and behind is None:
+        return Heading(head.strip(), None, rest)
+    return Heading(line.strip(), None, "" if behind is None else rest)

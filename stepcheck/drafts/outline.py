@@ -26,10 +26,11 @@ class Line:
     """A line of dance.
 
     It is a row of `moves`, else a figure, `name`, danced `times` times with `foot` ("L", "R", ""), else silence (`code`
-    of all moves is HOLD), else a blank of `counts`, which are also those that a row lasts.  `stated` says that the
+    of all moves is HOLD), else a blank of `counts`, which are also those that a row lasts. `stated` says that the
     source states them, `measured` that it states those of its line, and that they are just these; `spells` that it may
-    be the steps of the figure before it. `turn` is at count `at`, 0 for the whole line, on the times `on` of several,
-    "" for all; `facing` is what is said to hold behind it.
+    be the steps of the figure before it; `source` is the number of its line in the source, 0 if unknown. `turn` is at
+    count `at`, 0 for the whole line, on the times `on` of several, "" for all; `facing` is what is said to hold behind
+    it.
     """
 
     moves: tuple[Move, ...] = ()
@@ -47,6 +48,7 @@ class Line:
     facing: str = ""
     note: tuple[str, ...] = ()
     remark: str = ""
+    source: int = field(default=0, eq=False)
 
     @property
     def syncopated(self) -> bool:

@@ -3,6 +3,8 @@
 import itertools
 import re
 
+from attrs import evolve
+
 from stepcheck.drafts.codes import Waiting
 from stepcheck.drafts.counts import sized
 from stepcheck.drafts.cues import Cues
@@ -91,6 +93,12 @@ class Page:
     def target(self) -> list[Item]:
         """The lines that are being read: those of a tag, else of the section."""
         return self.tag.items if self.tag else self.here.items
+
+    def sourced(self, number: int, text: str) -> None:
+        """Note the line that the new lines of the section were read from."""
+        items = self.here.items
+        items[:] = [evolve(i, source=i.source or number) if isinstance(i, Line) else i for i in items]
+        self.here.sources.append((number, text))
 
     def stands(self) -> str:
         """Return the foot that the last line of movements leaves the weight on, "" if that isn't known."""

@@ -182,16 +182,29 @@ def believed(items: list[Item], stated: int, sources: list[tuple[int, str]], rea
             return fill_up(other, 0)
     left = stated - sum(map(beats_of, items))
     loose = [at for at, item in enumerate(items) if not _vouched(item)]
-    if (left > 0 and bare) or (not loose and left > 0):
+    if left > 0 and (bare or not loose):
         return fill_up(items, left)
-    first, last = (loose[0], loose[-1]) if loose else (0, len(items) - 1)
-    size = left + sum(map(beats_of, items[first : last + 1]))
-    if any(isinstance(item, Line) and item.measured for item in items[first : last + 1]) or size < 1:
-        first, last, size = 0, len(items) - 1, stated
-    for number, text in sources if len(sources) else ():
+    size = left + sum(beats_of(items[at]) for at in loose)
+    if not loose or size < 0:
+        return fill_up(items, 0)  # rows on their own counts are right: what is stated of them all is not
+    numbers = {_source(items[at]) for at in loose}
+    if 0 not in numbers:
+        sources = [source for source in sources if source[0] in numbers]
+    for number, text in sources:
         reader.leave_open(number, f"{stated} are stated, {stated - left} are read: {text}", "blank")
     remark = "; ".join(" ".join(text.split()) for _, text in sources)
+    if not size:
+        return [Remark(remark), *fill_up([item for at, item in enumerate(items) if at not in loose], 0)]
+    first, last = loose[0], loose[-1]
+    size = left + sum(map(beats_of, items[first : last + 1]))
     return [*items[:first], Line(counts=size, blank=True, measured=True, remark=remark), *items[last + 1 :]]
+
+
+def _source(item: Item) -> int:
+    """Return the number of the line of the source that a line was read from, 0 if unknown."""
+    if isinstance(item, Block):
+        return next(filter(None, map(_source, item.lines)), 0)
+    return item.source if isinstance(item, Line) else 0
 
 
 def _vouched(item: Item) -> bool:
@@ -250,6 +263,6 @@ def repeated(items: list[Item], size: int, first: int, last: int, text: str) -> 
         if item.blank and first <= place + item.counts and place < last:
             return []
         if first <= place + 1 and place + item.counts <= last:
-            out.append(evolve(item, facing="", remark=text if not out else ""))
+            out.append(evolve(item, facing="", source=0, remark=text if not out else ""))
         place += item.counts
     return out if 0 < first <= last and last - first + 1 == sum(map(beats_of, out)) else []

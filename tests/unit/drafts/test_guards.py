@@ -228,3 +228,27 @@ def test_a_labelled_title_is_the_title() -> None:
 
     assert "routine: Reed Cutter" in made
     assert "song:" not in made
+
+
+def test_rows_that_state_their_counts_stand() -> None:
+    """What contradicts them among lines without counts is a comment, and a length of the whole that they don't make is
+    named, the rows stay."""
+    rows = "1 2\tStep R fwd, step L fwd\n3 4\tStep R back, step L together\n"
+    head = "Osier Row\nA = 4 counts, B = 4 counts\nOrder: A B A\nPART A\n"
+    made = ["S(R) S(L)", "S(R) S(L)"]
+    more = f"{LINE.format(4)}Counts 1-4\nVine R, Vine L\n{rows}"
+    short = f"{head}A1: Walks, and together [1-4]\n{rows}PART B\n{rows}"
+
+    assert ["counts 1-4:", *made] == lines(short) == lines(short.replace("A = 4", "A = 8"))
+    assert "A: 8 counts are stated, 4 are read" in sc.draft(short.replace("A = 4", "A = 8")).open
+    assert ["counts 1-4:", *made] == lines(more)
+    assert "# Vine R, Vine L" in sc.draft(more).text
+    assert sc.draft(more).understood
+
+
+def test_lettered_titles_head_sections() -> None:
+    """`A. Vines` over counted steps is the head of a section, and says no steps of its own."""
+    text = f"{LINE.format(8)}A. Vine R and L\n1-2 Walk R, L. 3-4 Walk R, L\n\nB. Walks\n1-2 Walk R, L\n3-4 Walk R, L\n"
+    made = ["S(R) S(L)", "S(R) S(L)"]
+
+    assert ["counts 1-4:", *made, "counts 5-8:", *made] == lines(text)
