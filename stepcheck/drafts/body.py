@@ -13,7 +13,7 @@ from stepcheck.drafts.header import facts_of, fresh, header_of, is_author
 from stepcheck.drafts.heads import Heading, columns, head, heading, name_of
 from stepcheck.drafts.laying import prose, steps
 from stepcheck.drafts.learning import learn, lengths, listed_lengths
-from stepcheck.drafts.order import ORDER_WORD, REMARK, again, is_change, tokens
+from stepcheck.drafts.order import ORDER_WORD, REMARK, again, is_change, is_legend, tokens
 from stepcheck.drafts.outline import Line
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import Section
@@ -48,12 +48,14 @@ def read_page(page: Page) -> None:
     numbered = page.reader.numbered()
     learn(page, [text for _, text in numbered])
     at = _first_step(page, numbered)
-    top = [(number, lengths(page, text)) for number, text in numbered[:at] if not take_order(page, text)]
+    page.left += [tight(text) for _, text in numbered[:at] if is_legend(text)]
+    above = [(number, text) for number, text in numbered[:at] if not is_legend(text)]
+    top = [(number, lengths(page, text)) for number, text in above if not take_order(page, text)]
     facts, left, told = header_of([text for _, text in top], page.reader.vocabulary.tradition)
     for index, (number, _) in enumerate(top):
         page.reader.mark(number, "fact" if index in told or listed_lengths(dict(numbered)[number]) else "remark")
     page.facts = facts
-    for number, _ in numbered[:at]:
+    for number, _ in above:
         page.reader.mark(number, page.reader.kinds.get(number, "order"))
     for number, text in top:
         if page.line and is_change(text):
@@ -72,7 +74,7 @@ def read_page(page: Page) -> None:
 
 def one(page: Page, line: Said) -> None:
     """Read one line as the first kind that takes it."""
-    if REMARK.match(line.text):
+    if REMARK.match(line.text) or is_legend(line.text):
         return page.ends.append(tight(line.text))
     if page.waiting is not None and page.waiting.takes(line.text):
         return page.reader.mark(line.number, "steps")
@@ -86,7 +88,7 @@ def one(page: Page, line: Said) -> None:
 def _first_step(page: Page, numbered: list[tuple[int, str]]) -> int:
     """Return the index of the first line that belongs to the steps."""
     for index, (_, text) in enumerate(numbered):
-        if listed_lengths(text):
+        if listed_lengths(text) or is_legend(text):
             continue
         if columns(text) or (
             index

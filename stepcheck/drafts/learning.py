@@ -5,7 +5,7 @@ import re
 from stepcheck.drafts.codes import definitions
 from stepcheck.drafts.cue_words import split_foot
 from stepcheck.drafts.heads import name_of
-from stepcheck.drafts.order import REMARK
+from stepcheck.drafts.order import REMARK, is_legend
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.vocabulary import plain
 
@@ -34,7 +34,7 @@ def learn(page: Page, texts: list[str]) -> None:
         return
     for text in texts:
         said = plain(text)
-        if "\t" in text or REMARK.match(text):
+        if "\t" in text or REMARK.match(text) or is_legend(text):
             continue
         if found := re.match(r"\s*beats\s*:\s*(.*)", said, re.IGNORECASE):
             for name, beats in re.findall(r"([A-Za-z][\w ]*?)\s+(\d{1,3})", found[1]):

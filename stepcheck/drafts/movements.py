@@ -26,7 +26,7 @@ class Phrase:
         self.times, self.span = 1, 0
         self.note: list[str] = []
         self.apart = self.each = self.unknown = self.several = False
-        self._place = self._to = False
+        self._place = self._to = self.placed = False
         for index, piece in enumerate(chunk):
             self._take(index, piece)
         if self.verb and self.verb.value in ("PV S", "UNWIND") and self.spin and not self.spin.side and self.foot:
@@ -84,6 +84,7 @@ class Phrase:
         placed = after_place and (self.foot or (self.name and not self.feet))
         sideways = following in (("dir", "side"), ("dir", "diagonally"))
         if placed or (after_to and self.foot and not self.name) or (sideways and self.foot):
+            self.placed = self.placed or after_to
             return
         if after_to and not self.foot and self.name:
             self.note.append(f"to the {'left' if foot == 'L' else 'right'}")
@@ -229,7 +230,7 @@ def _carried(
     """Return the codes, the foot and the note of a phrase that says no movement: a step, or that of before again."""
     if not isinstance(last, Step):
         return ("S",), said.foot, note
-    if note:
+    if note or said.placed:
         again = not (said.foot or said.feet) and last.codes[0] in said.vocabulary.repeating
         return (last.codes, last.foot, note) if again else (("S",), said.foot, note)
     found = last.codes if last.codes not in (("RC",), ("PV", "S")) else ("S",)

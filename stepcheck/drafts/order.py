@@ -222,6 +222,14 @@ REMARK = re.compile(
     r"^\W*(?:p\.?\s?s\b\.?|n\.?b\b\.?|note|tip|hint|remember|abbrev\w*\.?|key|legend)\s*[:.\s]", re.IGNORECASE
 )
 """`P.S.`, `Note:`, `Abbreviations:`."""
+_SHORT_FOR = re.compile(r"(?:^|[,;.:(]\s*)\W*[\w./]{1,4}\s*=\s*[a-z]")
+
+
+def is_legend(text: str) -> bool:
+    """Say whether a line says what several abbreviations stand for: `tog = together, bk = back`."""
+    return len(_SHORT_FOR.findall(text)) > 1
+
+
 _ORDERED = re.compile(r"[A-H]|part|break|chorus|tag|bridge|verse|end(?:ing)?|x\d", re.IGNORECASE)
 _UNKNOWN = re.compile(r"[A-Z]|\d|[A-Z]{2,}|Chorus|Break|Bridge|Tag|Ending|Intro|Verse")
 _ENDING = re.compile(r",?\s*(?:and\s+)?at the end\s+(.*?)\.?(?:\s+A \w+ is .*)?$")
@@ -279,7 +287,9 @@ REPEAT = re.compile(
 
 
 _FIRST = re.compile(
-    r"\s*[(,]?\s*(?:(?:first|only|just)\s+)+(\d{1,3})(?:\s+(?:beats?|counts?))?(?:\s+only)?\s*\)?", re.IGNORECASE
+    r"\s*[(,]?\s*(?:(?:(?:first|only|just)\s+)+|(?<=\()(?:counts?\s+|beats?\s+)?1\s*-\s*)(\d{1,3})"
+    r"(?:\s+(?:beats?|counts?))?(?:\s+only)?\s*\)?",
+    re.IGNORECASE,
 )
 
 

@@ -41,13 +41,18 @@ def take_order(page: Page, text: str) -> bool:
     return True
 
 
+_LISTED = re.compile(r"^\W*(\d{1,2})(?:[ ,]+\d{1,2})*[ ,]+(\d{1,2})\s+(?=repeat)", re.IGNORECASE)
+"""`5 6 7 8  Repeat`."""
+
+
 def counts_again(page: Page, number: int, text: str) -> bool:
     """Dance counts of before again, or the lines before on the other side; return whether a line says so."""
     if not page.parts:
         return False
     if page.line and not page.parted and (named := _SECTION_AGAIN.search(plain(text))):
         return _section_again(page, number, text, int(named[1]))
-    if found := REPEATED.fullmatch(plain(text)):
+    said = _LISTED.sub(r"\1-\2  ", plain(text))
+    if found := REPEATED.fullmatch(said):
         return _retake(page, number, text, tuple(map(int, found.groups("0")[:5])), wall(found[6] or ""))
     counted = cut(text)
     if not page.line and (beats := _stated(page, text)[0]):

@@ -289,8 +289,8 @@ def led_up(group: Group, last: int, book: Book, assumed: Assumptions) -> Group:
     return group
 
 
-def _cut(done: list[tuple[Event, tuple[int, ...]]], book: Book, assumed: Assumptions) -> list[Item]:
-    """Return rows and figures; a facing ends a row, a second turn begins one."""
+def _cut(done: list[tuple[Event, tuple[int, ...]]], book: Book, assumed: Assumptions) -> list[Item] | None:
+    """Return rows and figures; a facing ends a row, a second turn begins one; None where that is on no whole count."""
     out: list[Item] = []
     row: list[tuple[Step, int]] = []
 
@@ -302,6 +302,8 @@ def _cut(done: list[tuple[Event, tuple[int, ...]]], book: Book, assumed: Assumpt
     for index, (event, points) in enumerate(done):
         later = [each for each in done[index + 1 :] if not isinstance(each[0], Aside)][:1]
         if isinstance(event, Step):
+            if event.turn and points[0] % TICKS and any(other.turn for other, _ in row):
+                return None
             kept = _second_turn(row, event, points[0])
             if kept is not None:
                 close()

@@ -6,11 +6,11 @@ from attrs import evolve
 
 from stepcheck.drafts.codes import feet_of, is_feet, row
 from stepcheck.drafts.counts import Counted, read
-from stepcheck.drafts.cue_words import split_foot
+from stepcheck.drafts.cue_words import split_foot, times_again
 from stepcheck.drafts.cues import Cues
 from stepcheck.drafts.heads import head
 from stepcheck.drafts.laying import group
-from stepcheck.drafts.order import ORDER_WORD
+from stepcheck.drafts.order import ORDER_WORD, REPEAT
 from stepcheck.drafts.outline import Block, Item, Line, Remark, cells_of
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import Section
@@ -60,13 +60,23 @@ def _cued(page: Page, number: int, cells: list[str], said: dict[str, str]) -> st
     headed = head(cells[0] + ":", page.names) and not re.match(r"^[A-Z]\d", cells[0])
     ends = sets or ORDER_WORD.match(cells[0]) or headed
     if ends or (not cells[0] and not (coded and not head(cells[1] + ":", page.names))):
-        page.table = () if ends else page.table
+        page.table = page.table if headed and not sets else () if ends else page.table
         filled = [cell for cell in cells if cell]
+        if headed and filled[1:] and filled[1].isdecimal():
+            filled = [f"{filled[0]} ({filled[1]})", *filled[2:]]
         behind = ("  " if cells[0] else ", ").join(filled[1:])
         return f"{filled[0]}:  {behind}" if behind else "".join(filled) or " "
+    if REPEAT.search(cells[0]) or times_again(cells[0]):
+        return " ".join(cell for cell in cells if cell)
     if page.parts and (lines := row_lines(cells, said, page.table, page.cues)):
-        page.here.items += lines
+        beats = int(said["counts"]) if said.get("counts", "").isdecimal() else 0
+        if beats and sum(map(page.cues.lasts, lines)) not in (0, beats):
+            lines = [Line(blank=True, counts=beats, remark=tight("  ".join(cells)))]
+        page.here.items += [evolve(i, measured=beats > 0) if isinstance(i, Line) else i for i in lines]
         page.reader.mark(number, "steps")
+        for line in lines:
+            if isinstance(line, Line) and line.blank:
+                page.reader.leave_open(number, line.remark, "blank")
         return ""
     return None
 
@@ -87,14 +97,19 @@ def row_lines(cells: list[str], said: dict[str, str], kinds: tuple[str, ...], cu
     rest = [cell for kind, cell in zip(kinds, cells, strict=False) if cell and not kind]
     notes = " ".join(re.sub(r"^(left|right)$", r"to the \1", said.get(kind, "")) for kind in ("notes", "where", "turn"))
     notes = f"{behind} {notes}" if behind else notes
-    if coded := row(said.get("steps", "")):
+    coded = row(said.get("steps", ""))
+    if coded and not (coded.rest and cues.moving(coded.rest)):
         line = cues.behind(cues.coded(evolve(coded, name=name), feet_of(said.get("feet", ""))), notes)
         line = evolve(line, foot=line.foot or foot) if line.name else line
         made: list[Item] = [line]
     else:
-        made = list(cues.cues(said.get("steps") or said.get("cue", "")))
+        words = said.get("steps") or said.get("cue", "")
+        made = list(cues.cues(f"{words.removesuffix(coded.rest)}, {coded.rest}" if coded else words))
         if not made or not isinstance(last := made[-1], Line):
             return []
+        feet = feet_of(said.get("feet", ""))
+        if len(made) == 1 and last.name and feet and not last.foot:
+            last = evolve(last, foot=feet[0][:1])
         made[-1] = cues.behind(last, notes)
     if len(made) > 1 or not isinstance(only := made[0], Line):
         return made

@@ -252,3 +252,44 @@ def test_lettered_titles_head_sections() -> None:
     made = ["S(R) S(L)", "S(R) S(L)"]
 
     assert ["counts 1-4:", *made, "counts 5-8:", *made] == lines(text)
+
+
+def test_the_head_row_of_a_table_says_what_its_columns_are() -> None:
+    """Beats are no times, a foot is the figure's, notes are notes, through all parts of the table; a row that does not
+    come to its beats is a blank of them."""
+    rows = (
+        "Step\tFoot\tBeats\tNotes\nPart A\t\t28\t\nTriple\tL\t4\tfwd\n2 Basics\tL R\t4\t1/4 L on each\nTriple\tR\t6\t\n"
+    )
+    again = "Repeat Part A so far\t\t14\tends facing front\nPart B\t\t4\t\nDS RS Stomp Stomp\tL RL R L\t4\t\n"
+    made = sc.draft(f"Osier Row (clogging)\nwait 8\nSequence: A B A\n{rows}{again}").text
+
+    assert "Triple, left foot, 4 beats (fwd)\n    Basic x2, left foot, 4 beats, turn 1/4 left\n    ? 6 beats" in made
+    assert "part B: 4 beats\n  DS RS STO STO, 4 beats" in made
+    assert "2 times:" in made
+
+
+@pytest.mark.parametrize(
+    "legend", ["tog = together, bk = back", "Dear all, mind that RF = right foot, LF = left foot."]
+)
+def test_abbreviations_that_are_explained_are_no_steps(legend: str) -> None:
+    """What abbreviations stand for is a comment, above the steps and behind them."""
+    for text in (f"Osier Row\n{legend}\n\n1-4 Vine R\n", f"Osier Row\n\n1-4 Vine R\n{legend}\n"):
+        made = sc.draft(text)
+        assert ["counts 1-4:", "Vine, right foot"] == lines(text)
+        assert (f"# {legend}" in made.text, made.open) == (True, ())
+
+
+def test_a_part_in_the_sequence_may_be_cut() -> None:
+    """`A(1-4)` is the first four counts of A; `3 4  Repeat 1-2` dances these counts again."""
+    head = "Osier Row\nA = 4 counts, B = 4 counts\nOrder: A B A(1-2)\n"
+    text = f"{head}PART A\n1 2\tWalk R, L\n3 4\tRepeat 1-2\nPART B\n1-4 Vine R\n"
+
+    assert sc.draft(text).text.endswith("dance:\n  A\n  B\n  A, first 2 counts\n")
+    assert ["counts 1-4:", "S(R) S(L)", "S(R) S(L)"] == lines(text)
+
+
+def test_a_turn_is_never_lost() -> None:
+    """Two turns on a count and its half stand in no row, which is then a blank."""
+    said = "1& ½ turn L stepping R back, ½ turn L stepping L fwd (12:00)"
+
+    assert "? 1 count" in lines(f"{LINE.format(4)}S1: turns\n{said}\n2-4 Walk R, L, R\n")
