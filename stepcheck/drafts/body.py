@@ -46,7 +46,7 @@ class Said:
 def read_page(page: Page) -> None:
     """Read the whole description."""
     numbered = page.reader.numbered()
-    learn(page, [text for _, text in numbered])
+    learn(page, numbered)
     at = _first_step(page, numbered)
     page.left += [tight(text) for _, text in numbered[:at] if is_legend(text)]
     above = [(number, text) for number, text in numbered[:at] if not is_legend(text)]
@@ -66,7 +66,12 @@ def read_page(page: Page) -> None:
         following = tuple(later for _, later in numbered[index + 1 : index + 3])
         one(page, Said(number, text, following, number - previous > 1))
         previous = number
-        if page.parts and not page.tag and page.reader.kinds.get(number) in ("steps", "blank", "open"):
+        if (
+            page.parts
+            and not page.tag
+            and number not in page.glossary
+            and page.reader.kinds.get(number) in ("steps", "blank", "open")
+        ):
             page.sourced(number, text)
     flush(page)
     page.reader.open += page.reader.assumed.unsure
@@ -79,10 +84,22 @@ def one(page: Page, line: Said) -> None:
     if page.waiting is not None and page.waiting.takes(line.text):
         return page.reader.mark(line.number, "steps")
     flush(page)
+    if line.number in page.glossary:
+        return _glossed(page, line.number, line.text)
     kinds = (*_KINDS, *(_LINE_KINDS if page.line else _CUE_KINDS))
     if not any(kind(page, line) for kind in kinds):
         stray(page, line.number, line.text)
     return None
+
+
+def _glossed(page: Page, number: int, text: str) -> None:
+    """Take a line of a list of figures: its heading, one that was learnt before, or one that is not understood."""
+    found = definitions(page.glossary[number])
+    page.reader.mark(number, "steps" if found else "heading")
+    if not all(page.cues.footwork(spelled) for _, spelled in found):
+        page.reader.leave_open(number, text)
+    if page.reader.kinds[number] != "steps":
+        page.ends.append(tight(text))
 
 
 def _first_step(page: Page, numbered: list[tuple[int, str]]) -> int:

@@ -72,6 +72,8 @@ def row(text: str) -> Row | None:
     begin = end = -1
     for spot in _WORD.finditer(said):
         word, inner = spot[1] or "(hold)", spot[2] or ""
+        if (glued := re.fullmatch(r"([A-Z]{2,3})([a-z]{2,3})", word)) and not inner and code(glued[1], "clogging"):
+            word, inner = glued.groups()  # `DSxif`
         found = _code(word, inner) or ((word,) if codes and word in ("K", "H") else ())
         if found and not (codes and re.search(r"[^\s,]", said[end : spot.start()])):
             begin, end = begin if codes else spot.start(), spot.end()

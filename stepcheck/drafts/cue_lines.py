@@ -70,11 +70,14 @@ def _lasting(page: Page, made: list[Item], beats: int, text: str) -> list[Item]:
 
 
 def with_beats(page: Page, item: Item) -> list[Item]:
-    """Return a line with the beats that it lasts; a row that is danced several times as so many lines."""
+    """Return a line with the beats that it lasts; a row that is danced several times, and a figure on both feet, as so
+    many lines."""
     if isinstance(item, Block):
         return [evolve(item, lines=tuple(each for line in item.lines for each in with_beats(page, line)))]
     if not isinstance(item, Line):
         return [item]
+    if item.name and len(item.foot) > 1:
+        return [each for foot in item.foot for each in with_beats(page, evolve(item, foot=foot))]
     times = item.times if item.moves else 1
     line = evolve(item, times=1) if item.moves else item
     return [evolve(line, counts=line.counts or page.cues.beats(line))] * times
@@ -89,9 +92,15 @@ def flush(page: Page) -> None:
     total = lasting_cue(waiting.text)[0]
     behind = re.sub(rf"\(?=?\s*{total}\b[^()]*\)?\s*$", "", behind) if total else behind
     line = page.cues.behind(evolve(line, times=waiting.times), re.sub(r"\bfwd\b", "forward", behind))
-    if waiting.stated:
-        line = evolve(line, counts=waiting.stated, stated=True, measured=True)
     items = with_beats(page, waiting.placed(line))
+    if stated := waiting.stated:
+        alone, known = len(items) == 1, sum(map(beats_of, items))
+        if known not in (stated, 0) or not (known or alone):
+            items = [Line(blank=True, counts=stated, remark=tight(waiting.text))]
+            page.reader.leave_open(waiting.number, waiting.text, "blank")
+        elif alone:
+            items = [evolve(line, counts=stated, stated=True) for line in items if isinstance(line, Line)]
+        items = [evolve(line, measured=True) for line in items if isinstance(line, Line)]
     if total and not waiting.stated and total != sum(map(beats_of, items)):
         items = [Line(blank=True, counts=total, measured=True, remark=tight(waiting.text))]
         page.reader.open.append(

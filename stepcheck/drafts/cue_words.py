@@ -64,7 +64,11 @@ def lasting_cue(text: str) -> tuple[int, str]:
 
 
 def split_foot(name: str) -> tuple[str, str]:
-    """Return a figure's name without the foot behind it, and the foot: `Vine left`, `Push Off (left)`."""
+    """Return a figure's name without the foot behind it, and the foot, or both of `Vine L & R`, `Push Off (left)`."""
+    both = re.search(r"[\s(]+(left|L)\s*(?:&|and|\+|,)\s*(?:right|R)\)?\s*$", name, re.IGNORECASE)
+    both = both or re.search(r"[\s(]+(right|R)\s*(?:&|and|\+|,)\s*(?:left|L)\)?\s*$", name, re.IGNORECASE)
+    if both:
+        return name[: both.start()].strip(" ("), "LR" if both[1][0].upper() == "L" else "RL"
     found = re.search(r"[\s(]+(left|right|L|R)\)?\s*$", name, re.IGNORECASE)
     return (name[: found.start()].strip(" ("), found[1][0].upper()) if found else (name.strip(), "")
 

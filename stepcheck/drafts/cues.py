@@ -60,7 +60,7 @@ class Cues:
         total = lasting_cue(rest)[0]
         once = row(rest)
         named = only(events(once.name if once else rest, self.vocabulary), Mention)
-        known = self.beats(Line(name=named[0].name)) if len(named) == 1 else 0
+        known = self.beats(Line(name=named[0].name, times=named[0].times)) if len(named) == 1 else 0
         if (
             known
             and ".." not in found[0]
@@ -70,15 +70,20 @@ class Cues:
         return stated, rest
 
     def _spanned(self, text: str) -> tuple[int, str] | None:
-        """Return the beats in brackets before cues that last just these, `(16) Triple, Triple, Cowboy`, and the
-        rest."""
+        """Return the beats in brackets before cues that last just these, `(16) Triple, Triple, Cowboy`, and the rest;
+        the beats are 0 where the cues alone say them, and no row beside the cues does."""
         found = re.match(r"\s*\((\d{1,2})\)\s(?=\S)", text)
         rest = text[found.end() :] if found else ""
         named = only(events(rest.split(",")[0], self.vocabulary), Mention)
         if not found or (named and named[0].several):
             return None
-        whole = sum(map(self.lasts, Cues(self.vocabulary, self.book, Assumptions()).cues(rest)))
-        return (0, rest) if whole == int(found[1]) else None
+        other, stated = Cues(self.vocabulary, self.book, Assumptions()), int(found[1])
+        whole, cell = (sum(map(self.lasts, other.cues(said))) for said in (rest, re.split(r"\s{2,}", rest)[0]))
+        if whole != stated and (once := row(rest)):
+            times, called = times_of(once.name)
+            forms = " ".join(each for group in once.codes for each in group)
+            cell = cell if cell == stated else forms_beats(forms, self.book) * times * len(split_foot(called)[1] or " ")
+        return (0, rest) if whole == stated else (stated, rest) if cell == stated else None
 
     def learn(self, name: str) -> str:
         """Return how a figure is called: as the book spells it, else as the source does, which is learnt."""
@@ -128,11 +133,15 @@ class Cues:
             self.assumed.add("a toe with a place is a touch of the toe without weight")
         note = tuple(each for each in found.notes if each)
         given = feet or found.feet
+        named = events(called, self.vocabulary)
+        where: tuple[str, ...] = ()
+        if len(named) == 1 and isinstance(figure := named[0], Mention) and figure.note:
+            called, where = figure.name, figure.note
         if called and (name := self.define(called, " ".join(forms), ", ".join(note))):
             if given and self._as_written(forms, found.codes, given):
-                return Line(name=name, foot=given[0][:1])
+                return Line(name=name, foot=given[0][:1], note=where)
             if not given:
-                return Line(name=name, foot=foot)
+                return Line(name=name, foot=foot, note=where)
         moves: list[Move] = []
         for index, group in enumerate(found.codes):
             said = sides(group, given[index]) if index < len(given) else []

@@ -56,7 +56,9 @@ def head(text: str, names: tuple[str, ...] = (), line: bool = False) -> tuple[st
     marked = found[5] or found[4] or "~" in found[0] or not rest.strip()
     if found[3] and not marked:
         return None
-    apart = re.match(r"\s{2,}|\t", said[len(found[0].rstrip()) :]) or re.match(r"\W*finish with", said, re.IGNORECASE)
+    apart = re.match(r"\s{2,}|\t", said[len(found[0].rstrip()) :]) or re.match(
+        r"\W*(?:finish|end) with", said, re.IGNORECASE
+    )
     if not marked and not apart:
         return None
     return _lasting(name, int(found[4] or 0), rest.strip(" \t-"))

@@ -1,10 +1,11 @@
 """What a whole description is looked through for before it is read: figures, and the lengths of its parts."""
 
+import itertools
 import re
 
 from stepcheck.drafts.codes import definitions
 from stepcheck.drafts.cue_words import split_foot
-from stepcheck.drafts.heads import name_of
+from stepcheck.drafts.heads import head, name_of
 from stepcheck.drafts.order import REMARK, is_legend
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.vocabulary import plain
@@ -28,11 +29,27 @@ def lengths(page: Page, text: str) -> str:
     return _PART_LASTS.sub(" ", text) if page.parted else text
 
 
-def learn(page: Page, texts: list[str]) -> None:
+_ENTRY = re.compile(r"\s*([A-Z][\w' -]*?)\s+-\s+(?=\S)(.+)$")
+
+
+def glossary(page: Page, numbered: list[tuple[int, str]]) -> dict[int, str]:
+    """Return the lines of a list of figures under a heading of its own, `Basic - DS RS`, as definitions; the heading
+    as ""."""
+    found: dict[int, str] = {}
+    for at, (number, text) in enumerate(numbered):
+        entries = list(itertools.takewhile(lambda line: _ENTRY.match(plain(line[1])), numbered[at + 1 :]))
+        spelled = [page.cues.footwork(entry[2]) for _, said in entries if (entry := _ENTRY.match(plain(said)))]
+        if text.rstrip().endswith(":") and not head(text, page.names) and 2 * sum(map(bool, spelled)) > len(spelled):
+            found |= {number: "", **{each: _ENTRY.sub(r"\1 = \2", plain(said)) for each, said in entries}}
+    return found
+
+
+def learn(page: Page, numbered: list[tuple[int, str]]) -> None:
     """Take the figures that the source spells out, wherever it does, and the beats of parts told in one line."""
     if page.line:
         return
-    for text in texts:
+    page.glossary = glossary(page, numbered)
+    for text in (page.glossary.get(number) or said for number, said in numbered):
         said = plain(text)
         if "\t" in text or REMARK.match(text) or is_legend(text):
             continue

@@ -32,6 +32,7 @@ class Page:
         self.left: list[str] = []
         self.ends: list[str] = []
         self.order, self.passes = Order("counts" if self.line else "beats"), Passes()
+        self.glossary: dict[int, str] = {}
         self.table: tuple[str, ...] = ()
         self.beats: dict[str, int] = {}
         self.waiting: Waiting | None = None

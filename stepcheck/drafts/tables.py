@@ -100,8 +100,7 @@ def row_lines(cells: list[str], said: dict[str, str], kinds: tuple[str, ...], cu
     coded = row(said.get("steps", ""))
     if coded and not (coded.rest and cues.moving(coded.rest)):
         line = cues.behind(cues.coded(evolve(coded, name=name), feet_of(said.get("feet", ""))), notes)
-        line = evolve(line, foot=line.foot or foot) if line.name else line
-        made: list[Item] = [line]
+        made: list[Item] = [evolve(line, foot=line.foot or each) if line.name else line for each in foot or ("",)]
     else:
         words = said.get("steps") or said.get("cue", "")
         made = list(cues.cues(f"{words.removesuffix(coded.rest)}, {coded.rest}" if coded else words))

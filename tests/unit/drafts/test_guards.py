@@ -276,7 +276,7 @@ def test_abbreviations_that_are_explained_are_no_steps(legend: str) -> None:
     for text in (f"Osier Row\n{legend}\n\n1-4 Vine R\n", f"Osier Row\n\n1-4 Vine R\n{legend}\n"):
         made = sc.draft(text)
         assert ["counts 1-4:", "Vine, right foot"] == lines(text)
-        assert (f"# {legend}" in made.text, made.open) == (True, ())
+        assert (f"# {legend.rstrip('.')}" in made.text, made.open) == (True, ())
 
 
 def test_a_part_in_the_sequence_may_be_cut() -> None:
@@ -293,3 +293,31 @@ def test_a_turn_is_never_lost() -> None:
     said = "1& ½ turn L stepping R back, ½ turn L stepping L fwd (12:00)"
 
     assert "? 1 count" in lines(f"{LINE.format(4)}S1: turns\n{said}\n2-4 Walk R, L, R\n")
+
+
+@pytest.mark.parametrize(
+    ("beats", "said", "wanted"),
+    [
+        (8, "(8) Otter L & R    DS DS DS RS", ["Otter, left foot", "Otter, right foot"]),
+        (8, "Triple fwd, Triple back    DS DS DS RS", ["Triple", "Triple"]),
+        (8, "(8) 2 Otters    DS DS DS RS", ["Otters x2, 8 beats"]),
+        (12, "(8)  Otter L    DS DS DS RS\n(4)  Triple L", ["? 8 beats", "Triple, left foot, 4 beats"]),
+        (8, "(8) Samantha    DS  DSxif  DR-S  DR-S  RS  DS  DS  RS", ["Samantha"]),
+    ],
+)
+def test_a_named_row_is_a_cue_of_its_beats(beats: int, said: str, wanted: list[str]) -> None:
+    """Both feet are two times, a direction is a note; a row that does not come to its beats is a blank of just these."""
+    assert wanted == lines(CLOG.format(beats, said))
+
+
+def test_a_list_of_figures_is_no_part_of_the_dance() -> None:
+    """Under a heading of its own it spells the figures; what is not understood of it is open."""
+    text = (
+        CLOG.format(4, "Triple L")
+        + "End with a stomp on L\n\nSteps:\nOtter - DS DS RS\nTriple - DS DS DS RS\nEel - whirl\n"
+    )
+    made = sc.draft(text)
+
+    assert "  Otter: DS DS RS\n  Triple: DS DS DS RS\n" in made.text
+    assert "part Ending:\n  Stomp, left foot\n\n" in made.text
+    assert ("line 14: Eel - whirl",) == made.open
