@@ -156,7 +156,7 @@ def _column_heads(page: Page, line: Said) -> bool:
 def _table(page: Page, line: Said) -> bool:
     if not page.table or "\t" not in line.text:
         return False
-    table, retold = page.table, table_row(page, line.number, line.text)
+    table, retold = page.table, table_row(page, line.number, line.text, next(iter(line.following), ""))
     if retold is None and is_change(line.text):
         kept, page.table = page.table, ()
         one(page, evolve(line, text=line.text.replace("\t", ": ", 1).replace("\t", " ")))

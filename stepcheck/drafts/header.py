@@ -58,7 +58,7 @@ _MUSIC = re.compile(
     re.IGNORECASE,
 )
 _BY = re.compile(
-    r"^\W*(?:choreograph\w*|choreo|arranged|devised|"
+    r"^\W*(?:(?:clog\w*|line)\s+(?=(?:routine|dance)\s+by\b))?(?:choreograph\w*|choreo|arranged|devised|"
     r"made up|written down|written|cal\.?|teacher|taught|as taught|"
     r"cued|cues?|routine|by|from|dance)\b(?:\s*(?:by|from))?\s*[:\-]?\s*",
     re.IGNORECASE,
@@ -211,6 +211,7 @@ _CALLED = re.compile(
     r"\b(?:here is|called|named|dance is|(?:steps|notes|cues) (?:of|for|to))\s+(?:the )?\"?"
     r"([A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*)"
 )
+_NAMES = re.compile(r"[A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*\s[A-Z][\w']*")
 _LABELLED = re.compile(r"\W*(?:dance|title|routine|name)\s*:", re.IGNORECASE)
 _FIRST = re.compile(rf"\W*((?:[A-Z][\w']*\s)+[A-Z][\w']*)\s*[,(-]\s*(?=\d+\s*{_UNITS}\b)")
 """A title, and the counts of its dance behind it."""
@@ -286,7 +287,8 @@ class Header:
         people = next((fact for fact in self.found if fact.key == "author"), None)
         named = not _NO_NAME.search(bare)
         club = piece.startswith("(") or re.fullmatch(r"(?:[A-Z][\w']*[ ,]+)*[A-Z][\w']*[ ,]*", bare)
-        if not people and (is_author(bare) or (later and named and _PERSON.match(bare))):
+        by = is_author(bare) and re.search(r"[A-Z]", _BY.sub("", bare))
+        if not people and (by or (later and named and _PERSON.match(bare) and not bare.isupper())):
             self.put(author(bare))
         elif people and named and club and "(" not in people.value:
             self.found[self.found.index(people)] = Fact("author", f"{people.value} ({bare})")
@@ -298,7 +300,7 @@ _LEVEL_WORDS = re.compile(r"\b(?:line dance|clogging|clog|routine|notes|level)\b
 _NOTHING = re.compile(
     r"(?:a )?(?:line dance|intro|clogging|clog|routine|waltz|dance|in|beats?|counts?|\W)*", re.IGNORECASE
 )
-_GREETING = re.compile(r"\s*(?:dear|hello|hi|hiya|hey|good)\b", re.IGNORECASE)
+_GREETING = re.compile(r"\s*(?:(?:dear|hello|hi|hiya|hey|good)\b|(?:from|to|date|sent|subject)\s*:)", re.IGNORECASE)
 
 
 def header_of(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], frozenset[int]]:
@@ -308,11 +310,14 @@ def header_of(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], 
     """
     header = Header(tradition)
     greeted = bool(texts and _GREETING.match(texts[0]))
+    texts = [re.sub(r"^\s*subject\s*:", "", text, flags=re.IGNORECASE) for text in texts] if greeted else texts
     named = next(filter(None, map(_FIRST.match, texts[1:])), None) if greeted else None
-    called = _CALLED.search(" ".join(texts)) or named if greeted else None
+    found = [each for text in texts if (each := _CALLED.search(text)) and not each[1].endswith("'s")]
+    called = next(iter(found), named) if greeted else None
     if called:
         header.put(Fact("routine", called[1].strip()))
-    first = next((at for at, text in enumerate(texts) if _LABELLED.match(text)), -1 if greeted else 0)
+    first = next((at for at, text in enumerate(texts) if _LABELLED.match(text)), -1)
+    first = first if first >= 0 else -1 if called else _titled(texts, greeted)
     told = {
         index
         for index, text in enumerate(texts)
@@ -321,9 +326,19 @@ def header_of(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], 
     return header.found, header.left, frozenset(told)
 
 
+def _titled(texts: list[str], greeted: bool) -> int:
+    """Return the index of the title: behind a greeting the first line of names, over facts; else the first line, or one
+    in capitals below it; -1 if there is none."""
+    if not greeted:
+        below = len(texts) > 1 and texts[1].isupper() and not texts[0].isupper() and not _NOTHING.fullmatch(texts[1])
+        return int(below and not facts_of(texts[1], "line")[0] and not is_music(texts[1]) and not is_author(texts[1]))
+    names = (at for at, text in enumerate(texts[:-1]) if at and _NAMES.fullmatch(text.strip()))
+    return next((at for at in names if facts_of(texts[at + 1], "line")[0]), -1)
+
+
 def _title(text: str) -> tuple[str, str]:
     """Return the title at the start of the first line, and what stands behind it."""
-    parts = re.split(r"\s+-{1,2}\s+|\s*\.\s+\.|\s*\(|,\s|\.\s+|\s+\|\s+|\s+//?\s+", text, maxsplit=1)
+    parts = re.split(r"\s+-{1,2}\s+|\s*\.\s+\.|\s*\(|,\s|\.\s+(?!\d)|\s+\|\s+|\s+//?\s+", text, maxsplit=1)
     rest = parts[1].strip(" .,;:-/()") if len(parts) > 1 else ""
     return parts[0].strip(" .,;:-"), rest
 

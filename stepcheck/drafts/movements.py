@@ -160,7 +160,7 @@ def _last(before: list[Event]) -> Step | Mention | None:
 
 
 _WAYS = {"forward", "back", "side", "diagonally"}
-_ADDED = {"clap", "snap", "sway", "slowly", "small"}
+_ADDED = {"clap", "snap", "sway", "slowly", "small", "long"}
 """Notes that alone belong to the movement before them."""
 
 

@@ -36,6 +36,11 @@ _FACE = re.compile(
     r"(\d{1,2}:\d\d|front|back)(?:\s+wall)?\s*\)?",
     re.IGNORECASE,
 )
+_STARTS = re.compile(
+    r"\(?\b(?:start|begin)(?:s|ning|ing)?\s+(?:(?:at|on|facing|to)\s+)?(?:the\s+)?(?:front|back|\d{1,2}:\d\d)(?:\s+wall)?\)?",
+    re.IGNORECASE,
+)
+"""Where a wall starts, which is not where a part of it ends."""
 _WHEN = re.compile(r"\b(?:(?:at|after)\s+(?:the\s+)?)?(?:end(?:\s+of)?)\b|^\W*(?:at|after|of)\b", re.IGNORECASE)
 _AGAIN = re.compile(
     r"\b(?:start|begin|go)\b.{0,20}\b(?:again|over|from the top)|\brepeat\b(?!\s+(?:section|sect?|set|part|last)\b)|"
@@ -122,7 +127,7 @@ class Passes:
         """
         text = plain(line)
         walls = _walls(text)
-        facing = _FACE.search(text)
+        facing = _FACE.search(_STARTS.sub(" ", text))
         face = (wall(facing[1]) or facing[1].casefold()) if facing else ""
         after = _AFTER.search(_ON_WALLS.sub(" ", text))
         if re.search(r"\?|\bno\b|\bnot\b|\bnever\b|\bmaybe\b", text, re.IGNORECASE):

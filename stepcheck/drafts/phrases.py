@@ -82,7 +82,7 @@ def _placed(event: Event, chunk: list[Piece], inside: bool, aside: bool, end: st
         joined = end == "with" or (end == "and" and any(piece[3].casefold() == "with" for piece in chunk[-3:]))
         return evolve(
             event,
-            spelled=event.spelled or end == ":",
+            spelled=event.spelled or end == ":" or inside,
             bracketed=end == "(",
             explained=end == "-",
             ends=event.ends or joined,

@@ -18,20 +18,32 @@ from stepcheck.drafts.steps import wall
 from stepcheck.drafts.vocabulary import plain, tight
 
 
-def table_row(page: Page, number: int, text: str) -> str | None:
-    """Read a row of a table: counted steps, a set with its beats, a cue with its codes.
+def table_row(page: Page, number: int, text: str, following: str = "") -> str | None:
+    """Read a row of a table: counted steps, a set with its beats, a cue with its codes; `following` is the next line.
 
     Returns:
         "" where it is read, the text that it is where it ends or interrupts the table, None where it says no steps.
     """
     cells = cells_of(text)
     said = dict(zip(page.table, cells, strict=False))
-    return _counted(page, number, text, cells, said) if page.line else _cued(page, number, cells, said)
+    return _counted(page, number, text, cells, said, following) if page.line else _cued(page, number, cells, said)
 
 
-def _counted(page: Page, number: int, text: str, cells: list[str], said: dict[str, str]) -> str | None:
+def _goes_on(page: Page, following: str) -> bool:
+    """Say whether the next row has the counts behind those that were read: then no steps stand between them."""
+    counts = read(plain(dict(zip(page.table, cells_of(following), strict=False)).get("counts", "")))
+    last = page.here.last if page.parts else 0
+    return counts is not None and (counts.first == last + 1 or (last > 0 and counts.first == 1))
+
+
+def _counted(page: Page, number: int, text: str, cells: list[str], said: dict[str, str], following: str) -> str | None:
     if said.get("section"):
         page.section(Section(said["section"], None, number))
+    filled = [cell for cell in cells if cell]
+    if len(filled) == 1 and said.get("steps") and not page.tag and _goes_on(page, following):
+        page.section(Section(filled[0], None, number))
+        page.reader.mark(number, "heading")
+        return ""
     counts = read(plain(said.get("counts", "")))
     if counts is None or not said.get("steps"):
         return None

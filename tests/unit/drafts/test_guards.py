@@ -321,3 +321,45 @@ def test_a_list_of_figures_is_no_part_of_the_dance() -> None:
     assert "  Otter: DS DS RS\n  Triple: DS DS DS RS\n" in made.text
     assert "part Ending:\n  Stomp, left foot\n\n" in made.text
     assert ("line 14: Eel - whirl",) == made.open
+
+
+def test_a_row_of_words_between_counts_that_run_on_is_a_title() -> None:
+    """It heads the section of the rows below it; where counts lack between, it stays open."""
+    rows = "Counts\tSteps\tFacing\n\tVine out\t\n1-4\tVine R\t12:00\n\tVine back\t\n{}\tVine L\t12:00\n"
+    made = ["counts 1-4:", "Vine, right foot, facing 12:00", "counts 5-8:", "Vine, left foot, facing 12:00"]
+
+    assert made == lines(LINE.format(8) + rows.format("5-8"))
+    assert any("Vine back" in said for said in sc.draft(LINE.format(12) + rows.format("9-12")).open)
+
+
+@pytest.mark.parametrize(
+    ("top", "title", "author"),
+    [
+        (
+            "Hi everyone,\nhere is Tuesday's dance.\n\nReed Cutter\n8 counts, 1 wall\nBy Nan Ollerton",
+            "Reed Cutter",
+            "Nan Ollerton",
+        ),
+        ("From: Nan Ollerton\nSubject: steps for Reed Cutter\n\n8 counts, 1 wall", "Reed Cutter", "Nan Ollerton"),
+        ("Sheet no. 7\nREED CUTTER\nline dance by Nan Ollerton\n8 counts, 1 wall", "REED CUTTER", "Nan Ollerton"),
+    ],
+)
+def test_letters_and_handouts_name_their_dance(top: str, title: str, author: str) -> None:
+    """Neither a greeting, a sender nor the number of a handout is the title, and no title is a person."""
+    made = sc.draft(f"{top}\n\n1-4 Vine R\n5-8 Vine L\n").text
+
+    assert (f"routine: {title}\n" in made, f"author: {author}\n" in made) == (True, True)
+
+
+def test_where_a_wall_starts_is_not_where_its_restart_faces() -> None:
+    """`Wall 3 (starts at the front), after count 4, facing 6:00` expects 6:00 behind the four counts."""
+    text = (
+        f"{LINE.format(8)}1-4 Vine R\n5-8 Vine L\nRestart: wall 3 (starts at the front), after count 4, facing 6:00\n"
+    )
+
+    assert "expect facing 6:00" in sc.draft(text).text
+
+
+def test_a_name_in_brackets_behind_its_steps_is_theirs() -> None:
+    """The counts are those of the steps: the name says what they are together."""
+    assert ["S(R) S(L) S(R) S(L)"] == lines(f"{LINE.format(4)}1-4 R over L, L back, R to right, L fwd (jazz box)\n")[1:]
