@@ -296,7 +296,7 @@ def _unused(page: Page, sheet: str) -> None:
     words = set(re.findall(r"\w+", sheet.casefold()))
     danced = [number for number, kind, _ in sources if kind in ("steps", "blank")]
     for number, kind, text in sources[1:]:
-        said = set(re.findall(r"[a-z]{4,}", shown(text).casefold()))
+        said = set(re.findall(r"[^\W\d_]{4,}", shown(text).casefold()))
         if kind not in ("heading", "remark") or columns(tabbed(text)) or is_legend(text):
             continue
         among = danced and danced[0] < number < danced[-1] and page.cues.moving(text.replace("-", " "))

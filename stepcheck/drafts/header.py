@@ -211,6 +211,7 @@ _CALLED = re.compile(
     r"\b(?:here is|called|named|dance is|(?:steps|notes|cues) (?:of|for|to))\s+(?:the )?\"?"
     r"([A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*)"
 )
+_SUBJECT = re.compile(r"^\s*subject\s*:", re.IGNORECASE)
 _NAMES = re.compile(r"[A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*\s[A-Z][\w']*")
 _LABELLED = re.compile(r"\W*(?:dance|title|routine|name)\s*:", re.IGNORECASE)
 _FIRST = re.compile(rf"\W*((?:[A-Z][\w']*\s)+[A-Z][\w']*)\s*[,(-]\s*(?=\d+\s*{_UNITS}\b)")
@@ -310,7 +311,8 @@ def header_of(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], 
     """
     header = Header(tradition)
     greeted = bool(texts and _GREETING.match(texts[0]))
-    texts = [re.sub(r"^\s*subject\s*:", "", text, flags=re.IGNORECASE) for text in texts] if greeted else texts
+    header.left += [text for text in texts if greeted and _SUBJECT.match(text)]
+    texts = [_SUBJECT.sub("", text) for text in texts] if greeted else texts
     named = next(filter(None, map(_FIRST.match, texts[1:])), None) if greeted else None
     found = [each for text in texts if (each := _CALLED.search(text)) and not each[1].endswith("'s")]
     called = next(iter(found), named) if greeted else None

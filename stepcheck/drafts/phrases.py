@@ -185,8 +185,10 @@ def _chunks(pieces: list[Piece]) -> Iterator[tuple[list[Piece], bool, str, str]]
     """
     chunk: list[Piece] = []
     depth, glued, sign = 0, False, ""
-    for piece in pieces:
+    for at, piece in enumerate(pieces):
         kind, value, *_ = piece
+        if _only_feet(piece, chunk, pieces[at + 1 : at + 2]):
+            continue
         if kind == "sep":
             if value in ("and", "&", "+") and chunk and all(other[0] in ("turned", "noise") for other in chunk):
                 continue  # what turns is the step behind the word
@@ -211,6 +213,12 @@ def _counts_steps(piece: Piece, chunk: list[Piece]) -> bool:
     """Say whether a word says only what is counted, as in `walk forward 4 steps`."""
     behind = bool(chunk) and (chunk[-1][0] == "number" or chunk[-1][3].casefold() in NUMBERS)
     return piece[:2] == ("verb", "S") and behind and any(other[0] in ("verb", "turned") for other in chunk)
+
+
+def _only_feet(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
+    """Say whether a word says only that the feet behind it are those of the figure: `shuffle 1/2 R stepping RLR`."""
+    named = piece[:2] == ("verb", "S") and any(other[0] == "figure" for other in chunk)
+    return named and piece[3].casefold().endswith("ing") and any(other[0] == "feet" for other in later)
 
 
 def _begins(piece: Piece, chunk: list[Piece]) -> bool:

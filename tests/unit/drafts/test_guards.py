@@ -363,3 +363,10 @@ def test_where_a_wall_starts_is_not_where_its_restart_faces() -> None:
 def test_a_name_in_brackets_behind_its_steps_is_theirs() -> None:
     """The counts are those of the steps: the name says what they are together."""
     assert ["S(R) S(L) S(R) S(L)"] == lines(f"{LINE.format(4)}1-4 R over L, L back, R to right, L fwd (jazz box)\n")[1:]
+
+
+def test_feet_behind_a_figure_are_its_feet() -> None:
+    """`stepping RLR` says which feet dance the shuffle, and no steps behind it."""
+    made = ["RK(R) RC(L)", "Shuffle, right foot, turn 1/2 right"]
+
+    assert made == lines(f"{LINE.format(4)}R rock fwd, rec L, shuffle ½ R stepping RLR   1-2 3&4\n")[1:]
