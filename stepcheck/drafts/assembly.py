@@ -68,7 +68,12 @@ def _header(page: Page) -> tuple[tuple[str, str, str], ...]:
         reader.assumed.add(
             f"lead {lead}" + (": the first step is the left foot's" if page.line and first == "L" else "")
         )
-    told += [fact for fact in page.facts if fact.key != "counts" and (page.line or fact.key != "walls")]
+    several = page.parted and len(page.parts) > 1  # a lap is that of one part
+    for fact in page.facts if page.line and several else ():
+        page.left += [f"walls: {fact.value}"] * (fact.key == "walls")
+        reader.open += [f"the number of walls, {fact.value}, is said of no single part"] * (fact.key == "walls")
+    unsaid = {"counts"} if page.line and not several else {"counts", "walls"}
+    told += [fact for fact in page.facts if fact.key not in unsaid]
     graded = next((fact for fact in page.facts if fact.key == "level"), None)
     if page.line and graded:
         reader.assumed.add(f"level {graded.remark}: in the club scheme")

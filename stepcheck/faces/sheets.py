@@ -346,4 +346,6 @@ def _words(vocabulary: str | None) -> str:
 
 def _drafted(found: "Draft", name: str, report: Report | None) -> str:
     more = {} if report is None else {"report": sheet_value(report)}
-    return written_json(DRAFT, tool=TOOL, path=name, **asdict(found), **more)
+    return written_json(
+        DRAFT, tool=TOOL, path=name, **asdict(found, filter=lambda each, _: each.name != "understood"), **more
+    )

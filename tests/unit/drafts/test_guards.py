@@ -370,3 +370,11 @@ def test_feet_behind_a_figure_are_its_feet() -> None:
     made = ["RK(R) RC(L)", "Shuffle, right foot, turn 1/2 right"]
 
     assert made == lines(f"{LINE.format(4)}R rock fwd, rec L, shuffle ½ R stepping RLR   1-2 3&4\n")[1:]
+
+
+def test_the_walls_of_a_dance_of_parts_are_open() -> None:
+    """They are about one part that is danced over and over: of several parts the sheet can't claim them."""
+    made = sc.draft("Osier Row\n2 walls, A = 4 counts, B = 4 counts\nOrder: A B A\nA: 1-4 Vine R\nB: 1-4 Vine L\n")
+
+    assert "\n# walls: 2\n" in made.text
+    assert ("the number of walls, 2, is said of no single part",) == made.open
