@@ -301,6 +301,7 @@ def _unused(page: Page, sheet: str) -> None:
             continue
         among = danced and danced[0] < number < danced[-1] and page.cues.moving(text.replace("-", " "))
         counted = re.search(rf"\b{NUMBER}[ -](?:counts?|beats?|cts?)\b", text, re.IGNORECASE)
-        steps = kind == "remark" and (steps_said(text, reader.vocabulary) > 1 or counted or among)
-        if not said <= words or (steps and not REMARK.match(text)):
+        many = steps_said(text, reader.vocabulary)
+        steps = kind == "remark" and (many > 1 or counted or among)
+        if not said <= words or (steps and (many > 2 or not REMARK.match(text))):
             reader.leave_open(number, f"not used: {text}")

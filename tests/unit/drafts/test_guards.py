@@ -137,7 +137,9 @@ def test_a_tag_in_a_table_is_a_tag() -> None:
     assert "  Main x2\n  expect facing 12:00\n  Tag" in made
 
 
-@pytest.mark.parametrize("said", ["A K-step of our own", "we add 4 counts of nothing here"])
+@pytest.mark.parametrize(
+    "said", ["A K-step of our own", "we add 4 counts of nothing here", "NB to finish: step R fwd, pivot 1/2 L, stomp R"]
+)
 def test_what_the_sheet_does_not_use_is_named(said: str) -> None:
     """A line among the steps that speaks of steps or counts and is not read is open."""
     text = f"{LINE.format(8)}Counts 1-4\nVine R\nCounts 5-8\n{said}\nVine L\n"
