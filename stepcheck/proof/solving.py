@@ -339,13 +339,12 @@ class Session:
             raise BudgetSpent("nothing is left of the budget")
         solver = _solver(self.left, FINITE)
         solver.add(self._given, *conditions)
+        before = _work(solver)
         found = _satisfiable(solver)
-        self.left -= _work(solver)
+        self.left -= _work(solver) - before
         return Values(solver.model(), self.constants) if found else None
 
 
 def _work(solver: "z3.Solver") -> int:
-    """Return what a context has done so far, less what it had done when last asked."""
-    count = next((int(value) for key, value in solver.statistics() if key == "rlimit count"), 0)
-    before, _HERE.work = getattr(_HERE, "work", 0), count
-    return max(0, count - before)
+    """Return what z3 has done in the context of a solver so far, whoever asked for it."""
+    return next((int(value) for key, value in solver.statistics() if key == "rlimit count"), 0)

@@ -58,6 +58,19 @@ def test_what_is_asked_costs_its_budget() -> None:
         here.ask(here.bits([0]))
 
 
+def test_a_question_pays_for_nothing_but_itself() -> None:
+    """What z3 did before in the same process, for other sheets and other questions, is taken from no budget."""
+    alone = session()
+    alone.ask(alone.bits([0]))
+    for number in range(30):
+        satisfiable(TEXT + f"(assert (not (= (bvmul a a) #b{number % 8:03b})))")
+
+    here = session()
+    here.ask(here.bits([0]))
+
+    assert abs(here.left - alone.left) < (10**6 - alone.left) / 2
+
+
 def test_a_number_lies_between_two() -> None:
     """Numbers below zero are compared with their sign, others without."""
     here = session()
