@@ -260,13 +260,11 @@ SHEET = "routine: Towpath\\nbook: clogging\\npart A: 8 beats\\n  Triple x2\\n  e
 )
 def test_z3_and_networkx_wait_until_they_are_needed(code: str, tmp_path: Path) -> None:
     """The judge, the first engine, and a run that finds every answer kept load neither solver nor graphs."""
-    from stepcheck.catalogue.run import check_catalogue
-
     (tmp_path / "a.routine").write_text(SHEET.replace("\\n", "\n"))
     (tmp_path / "b.routine").write_text(SHEET.replace("\\n", "\n").replace("expect right", "expect left"))
-    with pytest.MonkeyPatch.context() as here:
-        here.chdir(tmp_path)
-        check_catalogue(["a.routine", "b.routine"], cache="kept.sqlite")
+    # By the same installation: what another one has kept is not taken over.
+    first = "import stepcheck; stepcheck.check_catalogue(['a.routine', 'b.routine'], cache='kept.sqlite')"
+    subprocess.run([sys.executable, "-c", first], check=True, cwd=tmp_path)
     after = "import sys; print(file=sys.stderr); print(*sorted({'z3', 'networkx'} & set(sys.modules)), file=sys.stderr)"
     words = [sys.executable, "-c", f"{code}\n{after}"]
     found = subprocess.run(words, capture_output=True, text=True, check=True, cwd=tmp_path)
