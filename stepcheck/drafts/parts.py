@@ -213,8 +213,9 @@ def _vouched(item: Item) -> bool:
 
 
 def either(items: list[Item]) -> Iterator[list[Item]]:
-    """Yield lines without the steps that may spell a figure, and without that figure; what is said of the one holds of
-    the other.
+    """Yield the two readings of a figure that is named and then spelled out: its name alone, and its steps alone.
+
+    The turn, the facing and the notes of what is left out pass to what stays.
     """
     spelling = [at for at, item in enumerate(items) if isinstance(item, Line) and item.spells]
     named: list[Item] = list(items)

@@ -346,5 +346,5 @@ class Session:
 
 
 def _work(solver: "z3.Solver") -> int:
-    """Return what z3 has done in the context of a solver so far, whoever asked for it."""
+    """Return the work of a solver's context so far, in units of `rlimit`, all earlier questions included."""
     return next((int(value) for key, value in solver.statistics() if key == "rlimit count"), 0)

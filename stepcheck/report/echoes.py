@@ -1,12 +1,11 @@
-"""Echoes: claims that hold for the steps as danced, and fail only because another failed claim is taken as put
-right."""
+"""Echoes: claims that the steps bear out, and that fail only because another failed claim is taken as put right."""
 
 from attrs import evolve
 
 from stepcheck.model import words
-from stepcheck.model.dance import Body, Check, Choice, Claim, Item, Program, Together
+from stepcheck.model.dance import Body, Check, Claim, Item, Program, Together
 from stepcheck.model.findings import Diagnostic
-from stepcheck.model.items import Block
+from stepcheck.model.items import mapped
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.walk.effects import Algebra
 from stepcheck.walk.walk import walk
@@ -36,29 +35,15 @@ def echoes(
 
 def without(program: Program, claims: frozenset[str]) -> Program:
     """Return a program without the checks of `claims`, so that none of them is taken as put right."""
-    done: dict[int, Body] = {}
-    walls = program.walls and evolve(program.walls, body=_bare(program.walls.body, claims, done))
-    spares = tuple(evolve(spare, body=_bare(spare.body, claims, done)) for spare in program.spares)
-    return evolve(program, dance=_bare(program.dance, claims, done), spares=spares, walls=walls)
 
+    def bare(item: Item) -> Body:
+        if isinstance(item, Check):
+            return () if item.claim.id in claims else (item,)
+        if isinstance(item, Together):
+            return (Together(tuple(check for check in item.checks if check.claim.id not in claims)),)
+        return (item,)
 
-def _bare(body: Body, claims: frozenset[str], done: dict[int, Body]) -> Body:
-    """Return a body without the checks of `claims`; `done` has those made already, by their `id`."""
-    if id(body) not in done:
-        out: list[Item] = []
-        for item in body:
-            if isinstance(item, Check) and item.claim.id in claims:
-                continue
-            if isinstance(item, Together):
-                out.append(Together(tuple(check for check in item.checks if check.claim.id not in claims)))
-            elif isinstance(item, Choice):
-                out.append(evolve(item, options=tuple(_bare(option, claims, done) for option in item.options)))
-            elif isinstance(item, Block):
-                out.append(evolve(item, body=_bare(item.body, claims, done)))
-            else:
-                out.append(item)
-        done[id(body)] = tuple(out)
-    return done[id(body)]
+    return mapped(program, bare)
 
 
 def told(findings: tuple[Diagnostic, ...], found: tuple[str, ...], claims: tuple[Claim, ...]) -> tuple[Diagnostic, ...]:

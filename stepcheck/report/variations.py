@@ -1,6 +1,6 @@
 """Variations whose alternatives end on different feet or walls, and the claims that fail because of them."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping
 from itertools import product
 
 from attrs import evolve, frozen
@@ -8,23 +8,9 @@ from attrs import evolve, frozen
 from stepcheck.language.printer import print_node
 from stepcheck.language.syntax import Line, Row
 from stepcheck.model import words
-from stepcheck.model.dance import (
-    Body,
-    Choice,
-    Claim,
-    Forever,
-    Item,
-    Kind,
-    Lap,
-    Last,
-    Pass,
-    Program,
-    Repeat,
-    Step,
-    Timed,
-)
+from stepcheck.model.dance import Body, Choice, Claim, Item, Kind, Program, Step
 from stepcheck.model.findings import Diagnostic
-from stepcheck.model.items import inside
+from stepcheck.model.items import inside, mapped
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.report.scene import Scene
 from stepcheck.walk.branches import Passes
@@ -160,31 +146,11 @@ def _differ(options: tuple[Body, ...]) -> tuple[str, ...]:
 
 
 def _chosen(program: Program, picks: _Picks) -> Program:
-    """Return a program in which the lines of `picks` leave no choice."""
-    done: dict[int, Body] = {}
-    walls = program.walls and evolve(program.walls, body=_picked(program.walls.body, picks, done))
-    spares = tuple(evolve(spare, body=_picked(spare.body, picks, done)) for spare in program.spares)
-    return evolve(program, dance=_picked(program.dance, picks, done), spares=spares, walls=walls)
+    """Return a program in which the lines of `picks` leave no choice; a body without one stays the same object."""
 
+    def picked(item: Item) -> Body:
+        if isinstance(item, Choice) and item.line in picks and len(item.options) > picks[item.line]:
+            return (evolve(item, options=(item.options[picks[item.line]],)),)
+        return (item,)
 
-def _picked(body: Body, picks: _Picks, done: dict[int, Body]) -> Body:
-    """Return a body with choices made, itself where there are none; `done` has those made already, by their `id`."""
-    if id(body) not in done:
-        out: list[Item] = []
-        for item in body:
-            if isinstance(item, Choice):
-                options = item.options
-                if item.line in picks and len(options) > picks[item.line]:
-                    options = (options[picks[item.line]],)
-                options = tuple(_picked(option, picks, done) for option in options)
-                item = item if _same(options, item.options) else evolve(item, options=options)
-            elif isinstance(item, Repeat | Timed | Pass | Lap | Forever | Last):
-                inner = _picked(item.body, picks, done)
-                item = item if inner is item.body else evolve(item, body=inner)
-            out.append(item)
-        done[id(body)] = body if _same(out, body) else tuple(out)
-    return done[id(body)]
-
-
-def _same(one: Sequence[object], other: Sequence[object]) -> bool:
-    return len(one) == len(other) and all(mine is theirs for mine, theirs in zip(one, other, strict=True))
+    return mapped(program, picked)

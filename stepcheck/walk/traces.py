@@ -20,6 +20,7 @@ from stepcheck.model.dance import (
     Walls,
     Weight,
 )
+from stepcheck.model.items import inside
 from stepcheck.model.outcome import Trace
 from stepcheck.model.work import Work, WorkSpent
 from stepcheck.walk.follow import Found, Quest, Trail
@@ -148,5 +149,5 @@ def _seen(program: Program, claim: str) -> tuple[frozenset[Test], bool]:
                     tests.add(Test.CLOCK)
             else:
                 blank |= isinstance(item, Gap) or (isinstance(item, Repeat) and item.times is None)
-                stack.append(getattr(item, "body", ()))
+                stack += inside(item)
     return frozenset(tests | _WALLS if tests & _WALLS else tests), blank
