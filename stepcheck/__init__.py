@@ -60,6 +60,9 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.fixes.repairs import Fix as Fix
     from stepcheck.fixes.repairs import Repairs as Repairs
     from stepcheck.fixes.repairs import Single as Single
+    from stepcheck.floor.calls import Call as Call
+    from stepcheck.floor.calls import Calls as Calls
+    from stepcheck.floor.calls import calls as calls
     from stepcheck.formats.reference import NoSuchPage as NoSuchPage
     from stepcheck.formats.reference import Page as Page
     from stepcheck.formats.reference import explain as explain
@@ -145,6 +148,7 @@ else:
         fixes.fix: repair
         fixes.repairs: Evidence Fix Repairs Single
         fixes.protected: NoSuchPart
+        floor.calls: Call Calls calls
         formats.reference: NoSuchPage Page explain schema
         formats.renderers: render
         language.edits: Edit

@@ -217,7 +217,7 @@ def _cell(number: int, moment: Moment, turned: bool, clock: bool) -> Markup:
     wall = f", {words.facing(moment.facings[0], clock)}" if turned else ""
     times = f" ×{moment.times}" if moment.times > 1 else ""
     turn = f", {words.turn(moment.turn)}" if moment.turn else ""
-    ways = f" (1st of {moment.ways} ways)" if moment.ways > 1 else ""
+    ways = f" (1st of {len(moment.others) + 1} ways)" if moment.others else ""
     return tag(
         "li",
         shoes(moment.feet[0], moment.facings[0]),

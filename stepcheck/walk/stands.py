@@ -89,8 +89,8 @@ class Moment:
 
     `tick` is its start since that of the dance and `ticks` its length; `feet` has the weight before and after it, None
     where a blank leaves it open; `facings` likewise in eighths, `UNKNOWN` where they are open; `turn` in eighths, left
-    negative.  It stands in the pass number `time` of `part`, both empty outside of parts.  `ways` is the number of
-    alternatives of which it is the first; `figure` is None for silence, blanks and claims.
+    negative.  It stands in the pass number `time` of `part`, both empty outside of parts, `inside` ticks after its
+    start.  `others` are the first figures of the alternatives to it; `figure` is None for silence, blanks and claims.
     """
 
     tick: int
@@ -103,9 +103,10 @@ class Moment:
     part: str = ""
     time: int = 0
     times: int = 1
-    ways: int = 1
+    others: tuple[str, ...] = ()
     put_right: bool = False
     figure: Figure | None = None
+    inside: int = 0
 
     def after(self, last: "Moment") -> "Moment | None":
         """Return `last` danced once more, where this is the same in a row and neither turns."""

@@ -32,6 +32,7 @@ from stepcheck.model.dance import (
     Weight,
     key,
 )
+from stepcheck.model.items import every
 from stepcheck.walk.stands import FEET, Moment, Stand, Timeline, settled
 
 MOST = 400  # moments of a timeline
@@ -78,7 +79,7 @@ class _Follower:
         self.endless: tuple[Body, Stand] | None = None
         self._most, self._rounds = most, rounds
         self._work = _WORK
-        self._ways = 1
+        self._others: tuple[str, ...] = ()
         self._open = False
         self.found: dict[int, Way] = {}
         self.parts: dict[str, Way] = {}
@@ -132,9 +133,10 @@ class _Follower:
             0 if put_right else after.turn - before.turn,
             before.part,
             self._danced[key(before.part)] if before.part else 0,
-            ways=self._ways,
+            others=self._others,
             put_right=put_right,
             figure=figure,
+            inside=before.inside,
         )
         again = made.after(self.moments[-1]) if self.moments else None
         self.moments[len(self.moments) - (again is not None) :] = [again or made]
@@ -197,9 +199,9 @@ class _Follower:
         return stand
 
     def _choice(self, choice: Choice, stand: Stand) -> Stand:
-        around, self._ways = self._ways, len(choice.options)
+        around, self._others = self._others, tuple(map(_first, choice.options[1:]))
         end = self.body(choice.options[0], stand)
-        self._ways = around
+        self._others = around
         for option in choice.options[1:]:
             self._silent(option, stand)
         return end
@@ -270,6 +272,11 @@ class _Follower:
             self.drawing &= self._work >= 0
             stand, done = self.body(repeat.body, stand), done + 1
         return stand
+
+
+def _first(body: Body) -> str:
+    """Return the name of the first figure of a body."""
+    return next((item.figure.name for item in every(body) if isinstance(item, Step)), "hold")
 
 
 def _seen(stand: Stand) -> tuple[Weight | None, int, int]:
