@@ -34,6 +34,7 @@ COMMANDS = {
     "fill": ("suggest", "fill"),
     "format": ("check", "layout"),
     "new": ("sheets", "new"),
+    "practise": ("floor", "practise"),
     "repair": ("mending", "repair"),
     "sheet": ("sheets", "sheet"),
 }

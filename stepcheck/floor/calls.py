@@ -7,7 +7,7 @@ from struct import pack
 
 from attrs import frozen
 
-from stepcheck.floor.stretches import Stretch, is_line, moments, program_of, told
+from stepcheck.floor.stretches import MOST, Stretch, is_line, program_of, told
 from stepcheck.model import words
 from stepcheck.model.source import StepcheckError
 from stepcheck.program.routine import Routine
@@ -112,8 +112,10 @@ def calls(routine: Routine, *, rounds: int | None = None) -> Calls:
         )
     if rounds is None:
         rounds = len(walls_of(program, timeline(program).endless)) or 1
-    found = moments(routine, rounds)
-    danced = tuple(told(found, is_line(routine)))
+    found = timeline(program, MOST, rounds)
+    if not found.whole:
+        raise StepcheckError(f"{routine.path}: the dance is too long: it has more than {MOST:,} calls")
+    danced = tuple(told((one for one in found.moments if one.ticks and not one.put_right), is_line(routine)))
     wait = routine.facts.wait or 0
     lead_in = wait if wait >= AHEAD else COUNT_IN
     made, part = [], ("", 0)
@@ -129,7 +131,7 @@ def calls(routine: Routine, *, rounds: int | None = None) -> Calls:
         lead_in,
         lead_in + max((one.starts + one.beats for one in danced), default=Fraction()),
         tuple(sorted({int(beat) for beat in first.values() if beat.denominator == 1})),
-        tuple(dict.fromkeys(one.line for one in found if one.put_right)),
+        tuple(dict.fromkeys(one.line for one in found.moments if one.put_right)),
     )
 
 

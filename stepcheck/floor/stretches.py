@@ -1,6 +1,6 @@
 """The dance of a routine as a class is taught it: figure after figure, in words."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
 from attrs import field, frozen
@@ -8,13 +8,13 @@ from attrs import field, frozen
 from stepcheck.catalogue.graph import IllFormed
 from stepcheck.model import words
 from stepcheck.model.dance import EIGHTHS, TICKS, Figure, Program
-from stepcheck.model.source import ROUTINE, StepcheckError, require
+from stepcheck.model.source import ROUTINE, require
 from stepcheck.program.routine import Routine
 from stepcheck.walk.stands import Moment
 from stepcheck.walk.tracks import timeline
 
 MOST = 4_000
-"""How many stretches a dance may have; no song lasts as long."""
+"""How many stretches of a dance are looked at; no song lasts as long."""
 
 
 @frozen
@@ -65,25 +65,17 @@ def is_line(routine: Routine) -> bool:
     return routine.facts.book is not None and routine.facts.book.tradition == "line"
 
 
-def moments(routine: Routine, rounds: int = 1) -> tuple[Moment, ...]:
-    """Return the timeline of a routine, claims that are taken as put right included.
+def moments(routine: Routine, rounds: int = 1, each: bool = False) -> tuple[Moment, ...]:
+    """Return the first `MOST` moments of a dance, what is put right left out; arguments as for `timeline`.
 
     Raises:
         IllFormed: it is not understood as written.
-        StepcheckError: it is too long.
     """
-    made = timeline(program_of(routine), MOST, rounds)
-    if not made.whole:
-        raise StepcheckError(f"{routine.path}: the dance is too long: it has more than {MOST:,} stretches of figures")
-    return made.moments
+    made = timeline(program_of(routine), MOST, rounds, each)
+    return tuple(one for one in made.moments if one.ticks and not one.put_right)
 
 
-def stretches(routine: Routine, rounds: int = 1) -> tuple[Stretch, ...]:
-    """Return the stretches of a dance; arguments and errors as for `moments`."""
-    return tuple(told(moments(routine, rounds), is_line(routine)))
-
-
-def told(found: tuple[Moment, ...], clock: bool) -> Iterator[Stretch]:
+def told(found: Iterable[Moment], clock: bool) -> Iterator[Stretch]:
     """Yield the stretches that are danced; walls may be named by the clock.
 
     Each begins when the one before it has ended, or later where a length of the sheet says so.
@@ -91,8 +83,6 @@ def told(found: tuple[Moment, ...], clock: bool) -> Iterator[Stretch]:
     ended = 0
     unit = "counts" if clock else "beats"
     for one in found:
-        if one.put_right or not one.ticks:
-            continue
         starts = max(ended, one.tick)
         ended = starts + one.ticks
         label = (

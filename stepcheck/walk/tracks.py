@@ -70,14 +70,14 @@ class Tracks:
 class _Follower:
     """Follows one dance, and records the first stands of each line and part, and up to `most` moments of it.
 
-    What goes on until the music ends is danced `rounds` times.
+    What goes on until the music ends is danced `rounds` times; `each` keeps the times of a row apart.
     """
 
-    def __init__(self, most: int = 0, rounds: int = 1) -> None:
+    def __init__(self, most: int = 0, rounds: int = 1, each: bool = False) -> None:
         self.moments: list[Moment] = []
         self.drawing = most > 0
         self.endless: tuple[Body, Stand] | None = None
-        self._most, self._rounds = most, rounds
+        self._most, self._rounds, self._each = most, rounds, each
         self._work = _WORK
         self._others: tuple[str, ...] = ()
         self._open = False
@@ -138,7 +138,7 @@ class _Follower:
             figure=figure,
             inside=before.inside,
         )
-        again = made.after(self.moments[-1]) if self.moments else None
+        again = made.after(self.moments[-1]) if self.moments and not self._each else None
         self.moments[len(self.moments) - (again is not None) :] = [again or made]
 
     def _at(self, line: int, before: Stand, after: Stand) -> Stand:
@@ -297,15 +297,16 @@ def tracks(program: Program) -> Tracks:
     return Tracks(follower.found, follower.parts, passes)
 
 
-def timeline(program: Program, most: int = MOST, rounds: int = 1) -> Timeline:
+def timeline(program: Program, most: int = MOST, rounds: int = 1, each: bool = False) -> Timeline:
     """Return the timeline of one dance of a program.
 
     Args:
         program: the dance.
         most: about how many moments it has; a longer one is not whole.
         rounds: how many times it goes through what goes on until the music ends.
+        each: whether a figure that is danced some times in a row has a moment for each.
     """
-    follower = _Follower(most, rounds)
+    follower = _Follower(most, rounds, each)
     follower.body(program.dance, Stand.first(program))
     return Timeline(tuple(follower.moments), follower.drawing, follower.endless)
 
