@@ -128,7 +128,7 @@ def examine(
         spoken = variations.told(view, spoken, parted, lambda claim: sentence(view, claim, Verdict.PROVED))
     said = spoken, notes.notes(routine.sheet, program, figures), noted
     findings = (*routine.diagnostics, *chain.from_iterable(said))
-    end = finish(program, view.clock, dict(routine.facts.header).get("tempo", ""))
+    end = finish(program, view.clock, routine.facts.tempo)
     report = build(source, routine.title, program.claims, outcomes, told, findings, leaning=leaning, finish=end, **rest)
     return report, outcomes
 
