@@ -12,7 +12,7 @@ from stepcheck.drafts.codes import turn_text
 from stepcheck.drafts.counts import steps_said, version
 from stepcheck.drafts.heads import columns
 from stepcheck.drafts.order import REMARK, is_legend
-from stepcheck.drafts.outline import Block, Expect, Item, Line, Outline, Part, Reader, Remark, solid, tabbed
+from stepcheck.drafts.outline import Block, Expect, Item, Line, Outline, Part, Reader, Remark, solid
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.vocabulary import NUMBER, load, visible
 from stepcheck.language.parser import parse
@@ -297,7 +297,7 @@ def _unused(page: Page, sheet: str) -> None:
     danced = [number for number, kind, _ in sources if kind in ("steps", "blank")]
     for number, kind, text in sources[1:]:
         said = set(re.findall(r"[^\W\d_]{4,}", shown(text).casefold()))
-        if kind not in ("heading", "remark") or columns(tabbed(text)) or is_legend(text):
+        if kind not in ("heading", "remark") or columns(text) or is_legend(text):
             continue
         among = danced and danced[0] < number < danced[-1] and page.cues.moving(text.replace("-", " "))
         counted = re.search(rf"\b{NUMBER}[ -](?:counts?|beats?|cts?)\b", text, re.IGNORECASE)
