@@ -9,7 +9,7 @@ from stepcheck.drafts.codes import definitions, row
 from stepcheck.drafts.counts import counted, cut, lasting, sentences, steps_said
 from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, sentences_of
 from stepcheck.drafts.cue_words import lasting_cue
-from stepcheck.drafts.header import facts_of, fresh, header_of, is_author
+from stepcheck.drafts.header import facts_of, fresh, header_of, is_author, is_music
 from stepcheck.drafts.heads import Heading, columns, head, heading, name_of
 from stepcheck.drafts.laying import prose, steps
 from stepcheck.drafts.learning import learn, lengths, listed_lengths
@@ -20,7 +20,7 @@ from stepcheck.drafts.parts import Section
 from stepcheck.drafts.phrases import events
 from stepcheck.drafts.remainder import at_wall, change, stray
 from stepcheck.drafts.retold import counts_again, part_again, take_order
-from stepcheck.drafts.steps import Aside, Unread, clock
+from stepcheck.drafts.steps import Aside, Mention, Step, Unread, clock
 from stepcheck.drafts.tables import cued_cells, table_row
 from stepcheck.drafts.vocabulary import tight
 
@@ -35,12 +35,14 @@ _SPOKEN_STEPS = re.compile(r"\b(?:DS|RS|beats?|turn\w*|steps?|stomp\w*|[Rr]epeat
 
 @frozen
 class Said:
-    """A line of the source: its number, its text, the two lines behind it, and whether an empty one stands before."""
+    """A line of the source: its number, its text, the two lines behind it, whether an empty one stands before it, and
+    whether it is set as a heading."""
 
     number: int
     text: str
     following: tuple[str, ...] = ()
     gap: bool = False
+    headed: bool = False
 
 
 def read_page(page: Page) -> None:
@@ -61,11 +63,10 @@ def read_page(page: Page) -> None:
         if page.line and is_change(text):
             change(page, number, text)
     page.left += [said for said in left if not (page.line and is_change(said))]
-    previous = 0
     for index, (number, text) in enumerate(numbered[at:], at):
         following = tuple(later for _, later in numbered[index + 1 : index + 3])
-        one(page, Said(number, text, following, number - previous > 1))
-        previous = number
+        laid = page.reader.laid[index]
+        one(page, Said(number, text, following, laid.gap, laid.headed))
         if (
             page.parts
             and not page.tag
@@ -103,25 +104,45 @@ def _glossed(page: Page, number: int, text: str) -> None:
 
 
 def _first_step(page: Page, numbered: list[tuple[int, str]]) -> int:
-    """Return the index of the first line that belongs to the steps."""
-    for index, (_, text) in enumerate(numbered):
-        if listed_lengths(text) or is_legend(text):
-            continue
-        if columns(text) or (
-            index
-            and (
-                _headed(page, text)
-                or (not page.line and ((ORDER_WORD.match(text) and {*tokens(text)} & {*page.names}) or row(text)))
-            )
-        ):
-            return index
-        if page.line and _stepping(page, index, text, numbered[index + 1][1] if index + 1 < len(numbered) else ""):
-            return index
-    return len(numbered)
+    """Return the index of the first line that belongs to the steps, the heading over it being one of them."""
+    laid, texts = page.reader.laid, [text for _, text in numbered]
+    at = next((index for index in range(len(texts)) if _opens(page, index, texts)), len(texts))
+    over = at - 1
+    if 0 < at < len(texts) and not laid[at].gap and (laid[over].headed or (over and laid[over].gap)):
+        return over if _titling(page, texts[over]) and not (page.parted and head(texts[at], page.names)) else at
+    return at
+
+
+def _opens(page: Page, index: int, texts: list[str]) -> bool:
+    """Say whether a line is one of steps, or heads them: the first may be the title, or the head of a part."""
+    text, following = texts[index], next(iter(texts[index + 1 : index + 2]), "")
+    if listed_lengths(text) or is_legend(text):
+        return False
+    if columns(text) or (_headed(page, text) and (index or _dances(page, following))):
+        return True
+    if page.line:
+        return _stepping(page, index, text, following)
+    return bool(index) and bool((ORDER_WORD.match(text) and {*tokens(text)} & {*page.names}) or _dances(page, text))
+
+
+def _dances(page: Page, text: str) -> bool:
+    """Say whether a line says steps or figures, more of them than anything else, and no facts."""
+    found = [event for piece in cut(text) for event in events(piece.text, page.reader.vocabulary)]
+    said = sum(isinstance(event, Step | Mention) for event in found)
+    unread = sum(isinstance(event, Unread) for event in found)
+    if row(text):
+        return True
+    return said > unread and not facts_of(text, "line")[0] and not is_music(text) and not is_author(text)
+
+
+def _titling(page: Page, text: str) -> bool:
+    """Say whether a line may be the title of steps: it is short, and states no facts."""
+    plain_ = len(text) < 90 and not text.rstrip().endswith(".") and not is_music(text.strip())
+    return plain_ and not is_author(text) and not facts_of(text, "line")[0] and not is_change(text)
 
 
 def _stepping(page: Page, index: int, text: str, following: str) -> bool:
-    if _sectioned(page, text, following) or (page.titled and _NUMBERED.match(text)):
+    if (index and _sectioned(page, text, following)) or (page.titled and _NUMBERED.match(text)):
         return True
     said = steps_said(text, page.reader.vocabulary)
     first = next((piece.counts for piece in cut(text)), None)
@@ -214,21 +235,34 @@ def _part_head(page: Page, line: Said) -> bool:
 
 
 def _section_head(page: Page, line: Said) -> bool:
-    titled = page.titled and _NUMBERED.match(line.text)
-    found = (
-        Heading(tight(line.text), length=lasting_cue(line.text)[0])
-        if titled
-        else _sectioned(page, line.text, next(iter(line.following), ""))
-    )
+    following = next(iter(line.following), "")
+    if page.titled and _NUMBERED.match(line.text):
+        found: Heading | None = Heading(tight(line.text), length=lasting_cue(line.text)[0])
+    elif not (found := _sectioned(page, line.text, following)) and _titles(page, line, following):
+        found = Heading(tight(line.text))
     if not found:
         return False
     page.tag = None
+    if page.parts and page.here.stated and not page.here.items and not found.counts:
+        page.here.title = f"{page.here.title} {found.text}"
+        page.reader.mark(line.number, "heading")
+        return True
     page.section(Section(found.text, found.counts, line.number, found.length))
     page.here.facing = clock(found.text) if not found.rest else ""
     page.reader.mark(line.number, "heading")
     if found.rest:
         steps(page, line.number, found.rest)
     return True
+
+
+def _titles(page: Page, line: Said, following: str) -> bool:
+    """Say whether a line without counts is a title: it is set as one, or the counts run on without it."""
+    if counted(line.text) or lasting(line.text, page.sized)[0] or not _titling(page, line.text) or again(line.text):
+        return False
+    later, last = counted(following), page.here.last if page.parts else 0
+    if later and later.first in (1, last + 1) and steps_said(following, page.reader.vocabulary):
+        return line.gap or steps_said(line.text, page.reader.vocabulary) > 0
+    return line.headed and bool(steps_said(following, page.reader.vocabulary))
 
 
 def _closing(page: Page, line: Said) -> bool:

@@ -11,6 +11,7 @@ from stepcheck.drafts.body import read_page
 from stepcheck.drafts.codes import turn_text
 from stepcheck.drafts.counts import steps_said, version
 from stepcheck.drafts.heads import columns
+from stepcheck.drafts.layout import plainly
 from stepcheck.drafts.order import REMARK, is_legend
 from stepcheck.drafts.outline import Block, Expect, Item, Line, Outline, Part, Reader, Remark, solid
 from stepcheck.drafts.page import Page
@@ -296,6 +297,7 @@ def _unused(page: Page, sheet: str) -> None:
     words = set(re.findall(r"\w+", sheet.casefold()))
     danced = [number for number, kind, _ in sources if kind in ("steps", "blank")]
     for number, kind, text in sources[1:]:
+        text = plainly(text)[0]
         said = set(re.findall(r"[^\W\d_]{4,}", shown(text).casefold()))
         if kind not in ("heading", "remark") or columns(text) or is_legend(text):
             continue

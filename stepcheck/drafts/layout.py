@@ -16,7 +16,10 @@ _SPAN = re.compile(
     re.IGNORECASE,
 )
 """`Counts 1 to 4:`, `Counts 17 and 18`, `Nine to sixteen`."""
-_SINGLE = re.compile(rf"^\s*{_UNIT}\s+(\d{{1,3}}(?:\s?[&,-]\s?\d{{1,3}})*&?)(?![\w&])\s*[:.)-]*\s+(?=\w)", re.IGNORECASE)
+_SINGLE = re.compile(
+    rf"^\s*{_UNIT}\s+(\d{{1,3}}(?:\s?[&,-]\s?\d{{1,3}})*&?)(?![\w&])(?!\s*(?:to|and|thru|through)\s+\d)\s*[:.)-]*\s+(?=\w)",
+    re.IGNORECASE,
+)
 _DOTTED = re.compile(r"(^\s*|; )((?:\d{1,2}|&)(?:\.(?:\d{1,2}|&))+)\.?(?=\s+[A-Za-z\d\u00bc-\u00be])")
 _DASHED = re.compile(r"(^\s*|;\s*)(\d{1,2}(?:\s*[-,&]\s*\d{1,2})+&?)\s*[-\u2013=]\s+(?=[A-Za-z\d\u00bc-\u00be])")
 _EIGHT = re.compile(
@@ -25,10 +28,15 @@ _EIGHT = re.compile(
     r"(?:\s+counts?)?\s*(?:(?:is|are|goes|[:,-])\s+)+(?=\w)",
     re.IGNORECASE,
 )
+_ALONE = re.compile(
+    r"^\W*(?:(?!counts?\b|beats?\b)([A-Za-z]+(?: \w{1,6})?)\W+(?:counts?|beats?)\s*)?(?<![\d/])(\d{1,3})\s*(?:-|to|\u2013)\s*(\d{1,3})\W*$",
+    re.IGNORECASE,
+)
+"""`(1-8)`, `Step 1 - counts 1-8`, and nothing else."""
 _FOOT = re.compile(r"\b([rl])\.\s?f\.(?=\W)", re.IGNORECASE)
 _FEET = re.compile(r"(?<![\w.-])(?:[rl](?:\.[rl]){2,3}\.?|[rl](?:-?[rl]){2,3}|[RL](?:\.[RL]){2,3}\.?)(?![\w-])")
-_STOP = re.compile(r"\b(fwd|bk|bwd|diag|tog|rec|rk|bts)\.(?=\s*[,;)]|\s+[a-z])", re.IGNORECASE)
-_NUMBERED = re.compile(r"\W*(?:\d|&)")
+_STOP = re.compile(r"\b((?i:fwd|bk|bwd|diag|tog|rec|rk|bts|opp|approx))\.(?=\s*[,;)]|\s+[a-z])")
+_SHORT = re.compile(r"\b(?:bts|cnts?)\b\.?", re.IGNORECASE)
 
 
 @frozen
@@ -55,7 +63,8 @@ def laid_out(texts: list[str]) -> list[Laid]:
             continue
         text, headed = plainly(visible(raw))
         if out and not gap and not headed and _runs_on(out[-1], text):
-            out[-1] = evolve(out[-1], text=f"{out[-1].text.rstrip()}, {text.strip()}", numbers=(*out[-1].numbers, at))
+            first = re.sub(r"^(\W*\d+)\W*", r"\1&  ", out[-1].text.rstrip())
+            out[-1] = evolve(out[-1], text=f"{first}, {text.strip(' &')}", numbers=(*out[-1].numbers, at))
         else:
             out.append(Laid(text, (at,), headed, gap))
         gap = False
@@ -70,10 +79,11 @@ def plainly(text: str) -> tuple[str, bool]:
     text = _BOLD.sub(r"\2", text)
     headed = _HASHED.fullmatch(text)
     text = next(filter(None, headed.groups()), "") if headed else _BULLET.sub(r"\1", text)
-    text = re.sub(r"\{\s*([\d\s&-]+?)\s*\}", r"[\1]", text)
+    text = _ALONE.sub(r"[\2-\3] \1", re.sub(r"\{\s*([\d\s&-]+?)\s*\}", r"[\1]", text)).rstrip()
     text = _FEET.sub(lambda found: re.sub(r"\W", "", found[0]).upper(), _FOOT.sub(r"\1f", _STOP.sub(r"\1", text)))
     text = _DOTTED.sub(lambda found: found[1] + found[2].replace(".&.", "&").replace(".", ","), text)
     text = _DASHED.sub(r"\1\2  ", text)
+    text = _SHORT.sub(lambda found: {"b": "beats", "c": "counts"}[found[0][0].casefold()], text)
     text = _EIGHT.sub(r"\1: ", _SINGLE.sub(r"\1  ", text))
     if (span := _SPAN.match(text)) and (span[1] or not span[2].isdecimal()):
         first, last = number(span[2]), number(span[3])

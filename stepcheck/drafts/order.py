@@ -24,7 +24,7 @@ _ON_WALLS = re.compile(
 )
 _AFTER = re.compile(
     rf"\b(?:after|to|until|till|through|at)\s+(?:the\s+)?(?:end\s+of\s+)?(?:first\s+)?(?:counts?\s+)?(?:{_COUNT}\b(?:\s*counts?)?"
-    rf"|({'|'.join(_NTH)})\s+(?:eight|8))\b|\bfirst\s+{_COUNT}\s+(?:counts?|cts?|beats?)",
+    rf"|({'|'.join(_NTH)})\s+(?:eight|8))\b|\b(?:first|dance|dancing)\s+(?:only\s+)?(?:the\s+)?(?:first\s+)?{_COUNT}\b(?:\s+(?:counts?|cts?|beats?))?(?!\s*(?:times|walls?|parts?|sections?|eights?))",
     re.IGNORECASE,
 )
 _COUNTS = re.compile(r"\b(\d{1,2})\s*(?:counts?|cts?|beats?)\b|\((\d{1,2})\)", re.IGNORECASE)

@@ -53,7 +53,7 @@ class Page:
         self.parted = (
             not self.line
             or bool(self.names)
-            or len(re.findall(r"^\W*(?:part [a-h]|section [a-h])\b", self.all, re.I | re.M)) > 1
+            or len(re.findall(r"^\W*part [a-h]\b", self.all, re.I | re.M)) > 1
         )
 
     @property
