@@ -12,6 +12,7 @@ from stepcheck.drafts.cue_words import lasting_cue
 from stepcheck.drafts.header import facts_of, fresh, header_of, is_author, is_music
 from stepcheck.drafts.heads import Heading, columns, head, heading, name_of
 from stepcheck.drafts.laying import prose, steps
+from stepcheck.drafts.layout import plainly
 from stepcheck.drafts.learning import learn, lengths, listed_lengths
 from stepcheck.drafts.order import ORDER_WORD, REMARK, again, is_change, is_legend, tokens
 from stepcheck.drafts.outline import Line
@@ -155,7 +156,9 @@ def _stepping(page: Page, index: int, text: str, following: str) -> bool:
 
 def _headed(page: Page, text: str) -> tuple[str, int, str] | None:
     """Return the name, beats and rest of the head of a part, where the description has parts."""
-    return head(text, page.names, page.line) if page.parted else None
+    found = head(text, page.names, page.line) if page.parted else None
+    waits = found and found[0].casefold() == "intro" and "intro" not in map(str.casefold, page.names)
+    return None if waits and (page.line or re.search(r"\bwait|\bvocals|\bcounts? in\b", text, re.I)) else found
 
 
 def _sectioned(page: Page, text: str, following: str) -> Heading | None:
@@ -225,7 +228,14 @@ def _part_head(page: Page, line: Said) -> bool:
         return False
     name, beats, rest = name_of(found[0], page.names), *found[1:]
     page.tag = None
-    page.begin(name, beats or page.beats.get(name.casefold(), 0))
+    if (named := _same_as(page, name, rest)) is not None:
+        page.alias[name] = named
+        page.danced.append((named, ""))
+        page.reader.mark(line.number, "order")
+        return True
+    if not page.parts or page.parts[-1].name != name:
+        page.begin(name, beats or page.beats.get(name.casefold(), 0))
+    rest = plainly(rest)[0]
     page.reader.mark(line.number, "heading")
     if beats and not rest and (more := re.search(r"\(\s*\d+[^(),]*,([^()]*)\)\W*$", line.text)):
         page.parts[-1].remark = more[1].strip()
@@ -253,6 +263,22 @@ def _section_head(page: Page, line: Said) -> bool:
     if found.rest:
         steps(page, line.number, found.rest)
     return True
+
+
+_SAME = re.compile(
+    r"\W*(?:the\s+)?(?:same|again|repeat)?(?:\s*(?:as)\s+(?:part\s+)?([\w ]+?))?\s*(?:,?\s*(?:on|with|but)?\s*(?:the\s+)?"
+    r"(other|opposite)\s+(?:foot|feet))?\W*",
+    re.IGNORECASE,
+)
+
+
+def _same_as(page: Page, name: str, rest: str) -> str | None:
+    """Return the part that another one is said to be, `A2: same, other foot`, as the dance calls it; None if none is."""
+    said = _SAME.fullmatch(rest) if re.search(r"\b(?:same|as)\b", rest, re.IGNORECASE) else None
+    other = next(
+        (each.name for each in reversed(page.parts) if each.items and said and said[1] in (None, each.name)), None
+    )
+    return other and f"{other}, opposite foot" if said and said[2] else other
 
 
 def _titles(page: Page, line: Said, following: str) -> bool:
@@ -368,7 +394,7 @@ def _length(page: Page, line: Said) -> bool:
 
 
 def _intro(page: Page, line: Said) -> bool:
-    if not re.match(r"\W*intro\b", line.text, re.IGNORECASE) or "intro" in map(str.casefold, page.names):
+    if not re.match(r"\W*intro\b", line.text, re.IGNORECASE) or _headed(page, line.text) or "intro" in map(str.casefold, page.names):
         return False
     stated, rest = facts_of(line.text, "clogging")
     page.facts += fresh(stated, page.facts)

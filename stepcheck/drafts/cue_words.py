@@ -46,7 +46,7 @@ def times_again(text: str) -> int:
     return 2
 
 
-_CUE_LASTS = re.compile(r"\s*(?:\((?:=\s*)?(\d{1,2})(?:\s*(?:beats?|counts?))?\)\s*\.?|\.{2,}\s*(\d{1,2})\s*)$")
+_CUE_LASTS = re.compile(r"\s*\((?:=\s*)?(\d{1,2})(?:\s*(?:beats?|counts?))?\)\s*\.?$")
 
 
 def times_of(text: str) -> tuple[int, str]:
@@ -60,7 +60,7 @@ def times_of(text: str) -> tuple[int, str]:
 def lasting_cue(text: str) -> tuple[int, str]:
     """Return the beats that stand behind a cue in brackets, `(8)`, and the rest; 0 where none do."""
     found = _CUE_LASTS.search(text)
-    return (int(found[1] or found[2]), text[: found.start()]) if found else (0, text)
+    return (int(found[1]), text[: found.start()]) if found else (0, text)
 
 
 def split_foot(name: str) -> tuple[str, str]:

@@ -76,7 +76,8 @@ _LABELS = tuple(
         (r"(?:song|music|track)\s*(?:title|name)\s*[:=]\s*", "song: "),
         (r"(?:singer|sung by|performed by|performer|group)\s*[:=]\s*", "artist: "),
         (r"(?:speed|bpm)\s*[:=]\s*(?:about\s+)?(\d{2,3})(?!\w|%)", r"\1 bpm "),
-        (r"(start|begin|lead|intro)s?\s*[:=]\s*", r"\1 "),
+        (r"lead(?:ing)?(?: foot)?\s*[:=]\s*(left|right|l|r)\b", r"\1 foot lead "),
+        (r"(start|begin|intro)s?\s*[:=]\s*", r"\1 "),
     )
 )
 """What a label says, in the words that are read anywhere."""

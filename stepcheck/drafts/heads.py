@@ -9,7 +9,7 @@ from stepcheck.drafts.counts import counted
 from stepcheck.drafts.order import REPEAT
 from stepcheck.drafts.vocabulary import NUMBERS, number, plain
 
-_WORDS = r"(?:[a-z]+ )?(?:chorus|break|bridge|tag|ending|end|last|finish|verse|coda|interlude)"
+_WORDS = r"(?:[a-z]+ )?(?:intro|chorus|break|bridge|tag|ending|end|last|finish|verse|coda|interlude)"
 _PART = re.compile(
     rf"^[\s~*(]*(?:(part\s+(?:[A-Z]|\d{{1,2}})|section\s+[A-H])|({_WORDS})|([A-H]))\b(?!')[~)]*\s*"
     rf"(?:(?:is\s+the\s+\w+)|(?:with\s+(?=a\b)))?\s*[-\u2013,]?\s*"
@@ -39,10 +39,10 @@ def head(text: str, names: tuple[str, ...] = (), line: bool = False) -> tuple[st
             rest = said[found.end() :]
             length = _BEATS.match(rest)
             rest = rest[length.end() :] if length else rest
-            of_order = re.match(r"\s*(?:,|[-\s/>]+[\w ]{1,8}(?:[-\s/>]+\w{1,7})*$)", rest)
+            of_order = re.match(r"\s*(?:,(?!\s*(?:counts?|beats?)\s+\d)|[-\s/>]+[\w ]{1,8}(?:[-\s/>]+\w{1,7})*$)", rest)
             if not of_order and (not REPEAT.search(said) or re.match(r"\s*[:.=]", rest)):
                 beats = int(length[1]) if length else 0
-                return _lasting(" ".join(found[1].split()), beats, rest.lstrip(" \t-:=.)").rstrip())
+                return _lasting(" ".join(found[1].split()), beats, rest.lstrip(" \t-:=.),").rstrip())
     found = _PART.match(said)
     if (
         not found

@@ -36,6 +36,7 @@ _ALONE = re.compile(
 _FOOT = re.compile(r"\b([rl])\.\s?f\.(?=\W)", re.IGNORECASE)
 _FEET = re.compile(r"(?<![\w.-])(?:[rl](?:\.[rl]){2,3}\.?|[rl](?:-?[rl]){2,3}|[RL](?:\.[RL]){2,3}\.?)(?![\w-])")
 _STOP = re.compile(r"\b((?i:fwd|bk|bwd|diag|tog|rec|rk|bts|opp|approx))\.(?=\s*[,;)]|\s+[a-z])")
+_DOTS = re.compile(r"\s*\.{3,}\s*(\d{1,2})\s*$")
 _SHORT = re.compile(r"\b(?:bts|cnts?)\b\.?", re.IGNORECASE)
 
 
@@ -50,8 +51,11 @@ class Laid:
     gap: bool = False
 
 
-def laid_out(texts: list[str]) -> list[Laid]:
-    """Return the lines that say something, in plain layout; rules between lines are left out."""
+def laid_out(texts: list[str], tradition: str) -> list[Laid]:
+    """Return the lines that say something, in plain layout; rules between lines are left out.
+
+    In clogging, a number behind dots is how many beats a cue lasts.
+    """
     out: list[Laid] = []
     gap = False
     for at, raw in enumerate(texts, 1):
@@ -62,6 +66,7 @@ def laid_out(texts: list[str]) -> list[Laid]:
             gap = gap or not rule
             continue
         text, headed = plainly(visible(raw))
+        text = _DOTS.sub(r" (\1)", text) if tradition == "clogging" else text
         if out and not gap and not headed and _runs_on(out[-1], text):
             first = re.sub(r"^(\W*\d+)\W*", r"\1&  ", out[-1].text.rstrip())
             out[-1] = evolve(out[-1], text=f"{first}, {text.strip(' &')}", numbers=(*out[-1].numbers, at))

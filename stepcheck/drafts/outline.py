@@ -142,7 +142,7 @@ class Reader:
 
     def __init__(self, texts: list[str], vocabulary: Vocabulary, book: Book) -> None:
         self.texts = texts
-        self.laid = laid_out(texts)
+        self.laid = laid_out(texts, vocabulary.tradition)
         self.vocabulary = vocabulary
         self.book = book
         self.assumed = Assumptions()

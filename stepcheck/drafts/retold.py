@@ -14,7 +14,7 @@ from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import REPEATED, OpenPart, Section, repeated
 from stepcheck.drafts.phrases import SAME_OTHER, events
 from stepcheck.drafts.steps import Mention, wall
-from stepcheck.drafts.vocabulary import pieces, plain, tight
+from stepcheck.drafts.vocabulary import NUMBER, number, pieces, plain, tight
 from stepcheck.model.dance import key
 
 _TO = re.compile(
@@ -178,6 +178,8 @@ def _retake(page: Page, number: int, text: str, spans: tuple[int, ...], face: st
 
 def part_again(page: Page, number: int, text: str) -> bool:
     """Take a part that is danced again: `Repeat A to the front`, `Do it all again`; return whether it is one."""
+    if _danced_again(page, text):
+        return True
     if not page.line and re.search(r"\bto the (?:left|right)\b|\b(?:other|opposite)\b", text, re.IGNORECASE):
         return False
     said, found = tight(text), page.order.repeat(text)
@@ -198,6 +200,30 @@ def part_again(page: Page, number: int, text: str) -> bool:
         part.times = times
     part.repeat, part.repeat_remark = facing[-1] if facing else "again", said.strip("()")
     _total(part, text)
+    return True
+
+
+def _danced_again(page: Page, text: str) -> bool:
+    """Take a part that is danced again behind another one, where no sequence says so: `Verse again`, `Chorus twice`,
+    `Repeat Verse`."""
+    names = "|".join(re.escape(part.name) for part in page.parts if part.items)
+    if page.names or not names:
+        return False
+    found = re.fullmatch(
+        rf"\W*(?:(?:then|and|now)\s+)*(?P<verb>(?:repeat|dance|do|back to)\s+)?(?:the\s+)?(?:part\s+)?(?P<name>{names})\s*"
+        rf"(?P<how>again|once more|as before|(?P<twice>twice)|x\s?(?P<times>\d)|{NUMBER}\s?(?:x|times))?(?P<to>\W*(?:back\s+)?(?:to|facing|at)\b[^&+]*)?\W*",
+        text.strip(),
+        re.IGNORECASE,
+    )
+    if not found or not (found["verb"] or found["how"]):
+        return False
+    part = next(part for part in page.parts if part.name.casefold() == found["name"].casefold())
+    facing = [wall.casefold() for wall in _TO.findall(found["to"] or "")]
+    if page.danced[-1][0].startswith(part.name) or (re.search(r"\w", found["to"] or "") and not facing):
+        return False
+    times = 2 if found["twice"] else number(found["times"] or found[6] or "1")
+    page.danced.append((f"{part.name} x{times}" if times > 1 else part.name, ""))
+    page.danced += [(f"expect facing {facing[-1]}", tight(text))] if facing else []
     return True
 
 

@@ -201,7 +201,7 @@ def code(word: str, tradition: str) -> tuple[str, ...]:
     found = vocabulary.phrases.get((word.casefold(),))
     if found and found.kind == "codes":
         return tuple(found.value.split())
-    pieces = re.split("-", word)
+    pieces = re.findall("DS|RS", word) if re.fullmatch("(?:DS|RS){2,}", word) else re.split("-", word)
     if all(piece.isupper() and (piece in _COMPOUNDS or book.movement(piece)) for piece in pieces):
         return tuple(pieces)
     return ()
