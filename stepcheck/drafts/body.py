@@ -11,7 +11,7 @@ from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, sentences_of
 from stepcheck.drafts.cue_words import lasting_cue
 from stepcheck.drafts.header import facts_of, fresh, header_of, is_author, is_music
 from stepcheck.drafts.heads import Heading, columns, head, heading, name_of
-from stepcheck.drafts.laying import prose, steps
+from stepcheck.drafts.laying import lay, prose, steps
 from stepcheck.drafts.layout import plainly
 from stepcheck.drafts.learning import learn, lengths, listed_lengths
 from stepcheck.drafts.order import ORDER_WORD, REMARK, again, is_change, is_legend, tokens
@@ -21,7 +21,8 @@ from stepcheck.drafts.parts import Section
 from stepcheck.drafts.phrases import events
 from stepcheck.drafts.remainder import at_wall, change, stray
 from stepcheck.drafts.retold import counts_again, part_again, take_order
-from stepcheck.drafts.steps import Aside, Mention, Step, Unread, clock
+from stepcheck.drafts.rows import Group
+from stepcheck.drafts.steps import Aside, Facing, Mention, Step, Unread, Weighted, clock
 from stepcheck.drafts.tables import cued_cells, table_row
 from stepcheck.drafts.vocabulary import tight
 
@@ -81,8 +82,12 @@ def read_page(page: Page) -> None:
 
 def one(page: Page, line: Said) -> None:
     """Read one line as the first kind that takes it."""
-    if REMARK.match(line.text) or is_legend(line.text):
+    noted = REMARK.match(line.text)
+    if (noted and not is_change(bare := line.text[noted.end() :])) or is_legend(line.text):
+        if re.search(r"\bwalls? \d|\bwalls? (?:one|two|three|four|five|six)\b", line.text, re.IGNORECASE):
+            page.reader.leave_open(line.number, line.text)
         return page.ends.append(tight(line.text))
+    line = evolve(line, text=bare) if noted else line
     if page.waiting is not None and page.waiting.takes(line.text):
         return page.reader.mark(line.number, "steps")
     flush(page)
@@ -260,7 +265,9 @@ def _section_head(page: Page, line: Said) -> bool:
     page.section(Section(found.text, found.counts, line.number, found.length))
     page.here.facing = clock(found.text) if not found.rest else ""
     page.reader.mark(line.number, "heading")
-    if found.rest:
+    if found.rest and found.length and (said := counted(found.rest)) and len(said.points) == 1:
+        lay(page, line.number, Group(events(found.rest, page.reader.vocabulary), None, found.rest, length=found.length))
+    elif found.rest:
         steps(page, line.number, found.rest)
     return True
 
@@ -286,8 +293,9 @@ def _titles(page: Page, line: Said, following: str) -> bool:
     if counted(line.text) or lasting(line.text, page.sized)[0] or not _titling(page, line.text) or again(line.text):
         return False
     later, last = counted(following), page.here.last if page.parts else 0
-    if later and later.first in (1, last + 1) and steps_said(following, page.reader.vocabulary):
-        return line.gap or steps_said(line.text, page.reader.vocabulary) > 0
+    talk = any(isinstance(event, Facing | Weighted) for event in events(line.text, page.reader.vocabulary))
+    if later and later.first in (1, last + 1) and not talk and not line.text.lstrip().startswith("("):
+        return steps_said(following, page.reader.vocabulary) > 0
     return line.headed and bool(steps_said(following, page.reader.vocabulary))
 
 

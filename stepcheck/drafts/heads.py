@@ -84,7 +84,7 @@ def name_of(said: str, names: tuple[str, ...] = ()) -> str:
     return said if " " in said and not low.startswith("part") else said.capitalize()
 
 
-_ORDINAL = r"(?:\d{1,2}|one|two|three|four|five|six|seven|eight|nine|ten|[ivx]+)"
+_ORDINAL = r"(?:[A-H]|\d{1,2}|one|two|three|four|five|six|seven|eight|nine|ten|[ivx]+)"
 _LENGTH = rf"(\d{{1,2}}|{'|'.join(NUMBERS)})\s*-?\s*(?:counts?|cts?|beats?)?"
 _EIGHT = re.compile(
     r"^\W*(?:the\s+)?(?:(?:first|second|third|fourth|fifth|sixth|seventh|eighth|next|last|final|\d(?:st|nd|rd|th))\s+)+"

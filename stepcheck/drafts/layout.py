@@ -89,6 +89,7 @@ def plainly(text: str) -> tuple[str, bool]:
     text = _DOTTED.sub(lambda found: found[1] + found[2].replace(".&.", "&").replace(".", ","), text)
     text = _DASHED.sub(r"\1\2  ", text)
     text = _SHORT.sub(lambda found: {"b": "beats", "c": "counts"}[found[0][0].casefold()], text)
+    text = re.sub(r"(?<=[\[( ])(1?\d)[.](00|30)\b", r"\1:\2", text)
     text = _EIGHT.sub(r"\1: ", _SINGLE.sub(r"\1  ", text))
     if (span := _SPAN.match(text)) and (span[1] or not span[2].isdecimal()):
         first, last = number(span[2]), number(span[3])

@@ -4,7 +4,7 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.counts import cut, lasting
+from stepcheck.drafts.counts import cut, lasting, unbulleted
 from stepcheck.drafts.cue_lines import with_beats
 from stepcheck.drafts.cue_words import lasting_cue, times_again
 from stepcheck.drafts.heads import name_of
@@ -55,8 +55,14 @@ def counts_again(page: Page, number: int, text: str) -> bool:
     if found := REPEATED.fullmatch(said):
         return _retake(page, number, text, tuple(map(int, found.groups("0")[:5])), wall(found[6] or ""))
     counted = cut(text)
-    if not page.line and (beats := _stated(page, text)[0]):
-        return _last_again(page, number, text, beats)
+    if beats := _stated(page, text)[0]:
+        if _last_again(page, number, text, beats):
+            length = lasting(text, page.sized)[0]
+            if page.line and not length and (span := counted[0].counts if counted else None):
+                page.passed(span.first, span.last)
+            return True
+        if not page.line:
+            return False
     if not page.line or len(counted) != 1 or not SAME_OTHER.match(lasting(counted[0].text, page.sized)[1]):
         return False
     counts, target = counted[0].counts, page.target
@@ -73,7 +79,7 @@ def counts_again(page: Page, number: int, text: str) -> bool:
 
 
 _LAST = re.compile(
-    r"^\W*(?:(?:repeat|do|dance|both|all|same|again|once more|two|three|of|those|these|that|this|them|the|thing|and|"
+    r"^\W*(?:(?:repeat|do|dance|both|all|same|again|once more|two|three|of|those|these|that|this|them|the|thing|steps?|counts?|and|"
     r"then|on|with|"
     r"(?P<other>opposite|other)|feet|foot|side|ends? at|finish(?:ing)? at|facing|to)\b|[,()\s])*"
     r"(?P<wall>\d{1,2}:\d\d)?\W*$",
@@ -87,6 +93,11 @@ def _stated(page: Page, text: str) -> tuple[int, str]:
     cells = [cell for cell in cells_of(text) if cell]
     if len(cells) > 1 and cells[-1].isdecimal():
         return int(cells[-1]), " ".join(cells[:-1])
+    if page.line:
+        found = cut(text)
+        counts = found[0].counts if len(found) == 1 else None
+        length, rest = lasting(text, page.sized)
+        return (counts.length, found[0].text) if counts and not length else (length, unbulleted(rest))
     beats, bare = page.cues.led(plain(text))
     length, rest = lasting_cue(bare)
     return beats or length, rest if length else bare
@@ -99,7 +110,7 @@ def _last_again(page: Page, number: int, text: str, beats: int) -> bool:
     """
     said = _stated(page, text)[1]
     if not re.search(
-        r"(?<!left )(?<!right )(?<!turn )\bagain\b|\b(?:repeat|do)\b.*\b(?:both|those|three)\b|^\W*same thing\b",
+        r"(?<!left )(?<!right )(?<!turn )\bagain\b|\b(?:repeat|do)\b.*\b(?:both|those|three)\b|^\W*same (?:thing|steps)\b",
         said,
         re.IGNORECASE,
     ):

@@ -72,7 +72,9 @@ class Vocabulary:
         """Return how many of the words from `at` on are one phrase, the longest, and what it means."""
         for size in range(min(self.longest, len(words) - at), 0, -1):
             found = self.phrases.get(tuple(words[at : at + size]))
-            if found and (found.note != SPELLED or _several(words, at, size, found)):
+            footed = words[at + size : at + size + 1] and words[at + size] in SIDES and words[at - 1 : at][:1] not in (["l"], ["r"])
+            moves = footed and all(self.phrases.get((word,), Word("")).kind == "verb" for word in words[at : at + size])
+            if found and (found.note != SPELLED or moves or _several(words, at, size, found)):
                 return size, found
         return None
 
