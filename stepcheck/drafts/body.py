@@ -168,7 +168,11 @@ def _headed(page: Page, text: str) -> tuple[str, int, str] | None:
 
 def _sectioned(page: Page, text: str, following: str) -> Heading | None:
     """Return the head of a section that a line is, if it is one."""
-    return heading(text, following, lambda said: steps_said(said, page.reader.vocabulary)) if page.line else None
+    if not page.line:
+        return None
+    found = heading(text, following, lambda said: steps_said(said, page.reader.vocabulary))
+    bare = page.parts and page.here.last and not (page.here.title or page.here.stated)
+    return None if bare and found and found.counts and re.match(r"\s*\d", text) else found
 
 
 # --- kinds of lines, each of which says whether it takes a line
@@ -303,6 +307,7 @@ def _closing(page: Page, line: Said) -> bool:
     if not again(line.text) or counted(line.text) or steps_said(line.text, page.reader.vocabulary) > 2:
         return False
     page.close(line.text)
+    page.facts += fresh(header_of([line.text], "line")[0], page.facts, ("routine", "counts", "walls") if not page.facts else ())
     page.reader.mark(line.number, "order")
     return True
 

@@ -37,6 +37,7 @@ _FOOT = re.compile(r"\b([rl])\.\s?f\.(?=\W)", re.IGNORECASE)
 _FEET = re.compile(r"(?<![\w.-])(?:[rl](?:\.[rl]){2,3}\.?|[rl](?:-?[rl]){2,3}|[RL](?:\.[RL]){2,3}\.?)(?![\w-])")
 _STOP = re.compile(r"\b((?i:fwd|bk|bwd|diag|tog|rec|rk|bts|opp|approx))\.(?=\s*[,;)]|\s+[a-z])")
 _DOTS = re.compile(r"\s*\.{3,}\s*(\d{1,2})\s*$")
+_CLOCK = re.compile(rf"\b{NUMBER}\s+o'?\s?clock\b", re.IGNORECASE)
 _SHORT = re.compile(r"\b(?:bts|cnts?)\b\.?", re.IGNORECASE)
 
 
@@ -89,6 +90,7 @@ def plainly(text: str) -> tuple[str, bool]:
     text = _DOTTED.sub(lambda found: found[1] + found[2].replace(".&.", "&").replace(".", ","), text)
     text = _DASHED.sub(r"\1\2  ", text)
     text = _SHORT.sub(lambda found: {"b": "beats", "c": "counts"}[found[0][0].casefold()], text)
+    text = _CLOCK.sub(lambda found: f"{number(found[1])} o'clock", text)
     text = re.sub(r"(?<=[\[( ])(1?\d)[.](00|30)\b", r"\1:\2", text)
     text = _EIGHT.sub(r"\1: ", _SINGLE.sub(r"\1  ", text))
     if (span := _SPAN.match(text)) and (span[1] or not span[2].isdecimal()):
