@@ -6,13 +6,13 @@ from collections.abc import Callable
 from attrs import evolve, frozen
 
 from stepcheck.drafts.codes import definitions, row
-from stepcheck.drafts.counts import counted, cut, lasting, sentences, steps_said
+from stepcheck.drafts.counts import counted, cut, lasting, sentences, steps_said, unbulleted
 from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, sentences_of
 from stepcheck.drafts.cue_words import lasting_cue
 from stepcheck.drafts.header import facts_of, fresh, header_of, is_author, is_music
-from stepcheck.drafts.heads import Heading, columns, head, heading, name_of
+from stepcheck.drafts.heads import Heading, head, heading, name_of
 from stepcheck.drafts.laying import lay, prose, steps
-from stepcheck.drafts.layout import plainly
+from stepcheck.drafts.layout import columns, plainly
 from stepcheck.drafts.learning import learn, lengths, listed_lengths
 from stepcheck.drafts.order import ORDER_WORD, REMARK, again, is_change, is_legend, tokens
 from stepcheck.drafts.outline import Line
@@ -283,11 +283,21 @@ _SAME = re.compile(
 )
 
 
+def _alias(page: Page, line: Said) -> bool:
+    """Take the only line of a part as the name of the part that it is, `as verse 1`."""
+    if not page.parts or page.parts[-1].items or (named := _same_as(page, "", line.text)) is None:
+        return False
+    page.alias[page.parts.pop().name] = named
+    page.danced[-1] = (named, "")
+    page.reader.mark(line.number, "order")
+    return True
+
+
 def _same_as(page: Page, name: str, rest: str) -> str | None:
     """Return the part that another one is said to be, `A2: same, other foot`, as the dance calls it; None if none is."""
     said = _SAME.fullmatch(rest) if re.search(r"\b(?:same|as)\b", rest, re.IGNORECASE) else None
     other = next(
-        (each.name for each in reversed(page.parts) if each.items and said and said[1] in (None, each.name)), None
+        (each.name for each in reversed(page.parts) if each.items and said and (said[1] or each.name).casefold() == each.name.casefold()), None
     )
     return other and f"{other}, opposite foot" if said and said[2] else other
 
@@ -330,9 +340,9 @@ def _steps(page: Page, line: Said) -> bool:
 
 def _pure(page: Page, text: str) -> bool:
     """Say whether a line says steps and nothing else."""
-    found = events(text, page.reader.vocabulary)
+    found = events(unbulleted(text), page.reader.vocabulary)
     return (
-        (page.parted or page.titled or page.bare or bool(page.parts and (page.here.stated or page.here.length)))
+        (page.parted or page.titled or page.bare or bool(page.parts and page.here.used))
         and bool(found)
         and not any(isinstance(event, Unread | Aside) for event in found)
     )
@@ -433,6 +443,6 @@ def _spelled(page: Page, line: Said) -> bool:
 
 Kind = Callable[[Page, Said], bool]
 _KINDS: tuple[Kind, ...] = (_column_heads, _table, _sequence)
-_LINE_KINDS: tuple[Kind, ...] = (_counts_again, _change, _part_again, _part_head, _section_head, _closing, _steps)
-_CUE_KINDS: tuple[Kind, ...] = (_intro, _cells, _spelled, _counts_again, _part_again, _part_head, _cues)
+_LINE_KINDS: tuple[Kind, ...] = (_alias, _counts_again, _change, _part_again, _part_head, _section_head, _closing, _steps)
+_CUE_KINDS: tuple[Kind, ...] = (_alias, _intro, _cells, _spelled, _counts_again, _part_again, _part_head, _cues)
 _SENTENCES: tuple[Kind, ...] = (_people, _sequence, _defining, _repeat, _length)

@@ -76,6 +76,7 @@ _LABELS = tuple(
         (r"(?:song|music|track)\s*(?:title|name)\s*[:=]\s*", "song: "),
         (r"(?:singer|sung by|performed by|performer|group)\s*[:=]\s*", "artist: "),
         (r"(?:speed|bpm)\s*[:=]\s*(?:about\s+)?(\d{2,3})(?!\w|%)", r"\1 bpm "),
+        (r"(?:who|steps by|taught by)\s*[:=]\s*", "by "),
         (r"lead(?:ing)?(?: foot)?\s*[:=]\s*(left|right|l|r)\b", r"\1 foot lead "),
         (r"(start|begin|intro)s?\s*[:=]\s*", r"\1 "),
     )
@@ -266,7 +267,7 @@ class Header:
         for place, piece in enumerate(pieces):
             bare = tidy(piece)
             if first and not place:
-                title, bare = _title(_TITLED.sub("", bare))
+                title, bare = _title(_TITLED.sub("", piece.strip()))
                 self.put(Fact("routine", title))
             if bare and not self._said(bare, not first):
                 self._people(bare, piece, not first)

@@ -36,9 +36,36 @@ _ALONE = re.compile(
 _FOOT = re.compile(r"\b([rl])\.\s?f\.(?=\W)", re.IGNORECASE)
 _FEET = re.compile(r"(?<![\w.-])(?:[rl](?:\.[rl]){2,3}\.?|[rl](?:-?[rl]){2,3}|[RL](?:\.[RL]){2,3}\.?)(?![\w-])")
 _STOP = re.compile(r"\b((?i:fwd|bk|bwd|diag|tog|rec|rk|bts|opp|approx))\.(?=\s*[,;)]|\s+[a-z])")
-_DOTS = re.compile(r"\s*\.{3,}\s*(\d{1,2})\s*$")
+_DOTS = re.compile(r"(?:\s*\.{3,}\s*|(?<=[a-zA-Z\d)]) {4,})(\d{1,2})\s*$")
+_BEATS = re.compile(r"^\s*(\d{1,3})\s*-\s*(\d{1,3})\s*[:.)]?\s+(?=[A-Za-z])")
+_LENGTH = re.compile(r"\W*\(\s*(\d{1,2})(?:\s*(?:counts?|beats?))?\s*\)\W*", re.IGNORECASE)
+_LEADERS = ((re.compile(r"^(\s*\d[\d &,-]*?)(?<=\d)\.{2,}\s*(?=[A-Za-z\u00bc-\u00be])"), r"\1  "), (re.compile(r"^(\s*[A-Za-z]+(?: [a-z]+)?)\s*\.{3,}\s*(?=[A-Za-z\"])"), r"\1: "))
 _CLOCK = re.compile(rf"\b{NUMBER}\s+o'?\s?clock\b", re.IGNORECASE)
 _SHORT = re.compile(r"\b(?:bts|cnts?)\b\.?", re.IGNORECASE)
+
+
+_COLUMNS = {
+    "counts": ("count", "counts", "ct", "cts", "beat", "beats"),
+    "feet": ("foot", "feet", "ft", "lead", "weight", "left/right", "l/r", "leg"),
+    "steps": (
+        "step",
+        "steps",
+        "description",
+        "what you do",
+        "do this",
+        "what",
+        "movement",
+        "movements",
+        "action",
+        "do",
+    ),
+    "facing": ("facing", "wall", "face", "facing after"),
+    "section": ("sec", "section", "set", "part"),
+    "cue": ("cue", "cues", "name", "figure"),
+    "notes": ("notes", "note", "remarks", "comment"),
+    "where": ("where", "way", "place", "to where", "dir", "direction"),
+    "turn": ("turn", "turns", "turning"),
+}
 
 
 @frozen
@@ -59,6 +86,7 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
     """
     out: list[Laid] = []
     gap = False
+    starts: list[int] = []
     for at, raw in enumerate(texts, 1):
         if _RULE.fullmatch(raw):
             rule = raw.strip()
@@ -66,9 +94,17 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
                 out[-1] = evolve(out[-1], headed=True)
             gap = gap or not rule
             continue
-        text, headed = plainly(visible(raw))
-        text = _DOTS.sub(r" (\1)", text) if tradition == "clogging" else text
-        if out and not gap and not headed and _runs_on(out[-1], text):
+        if spaced := columns(re.sub(r"(?<=\S)(?: {2,}| \| )(?=\S)", "\t", raw.strip())) and "\t" not in raw and "| " not in raw:
+            starts = [each.start() for each in re.finditer(r"\S+(?: \S+)*", raw)]
+        seen = _celled(visible(raw), starts) if starts and "\t" not in raw else visible(raw)
+        starts = starts if spaced or "\t" in seen else []
+        text, headed = plainly(seen)
+        if tradition == "clogging":
+            text = _BEATS.sub(lambda found: f"{int(found[2]) - int(found[1]) + 1}  ", _DOTS.sub(r" (\1)", text))
+        if out and (length := _LENGTH.fullmatch(text)) and not out[-1].headed:
+            behind = f" ({length[1]})" if tradition == "clogging" else f" ({length[1]} counts)"
+            out[-1] = evolve(out[-1], text=out[-1].text.rstrip() + behind, numbers=(*out[-1].numbers, at))
+        elif out and not gap and not headed and _runs_on(out[-1], text):
             first = re.sub(r"^(\W*\d+)\W*", r"\1&  ", out[-1].text.rstrip())
             out[-1] = evolve(out[-1], text=f"{first}, {text.strip(' &')}", numbers=(*out[-1].numbers, at))
         else:
@@ -77,12 +113,35 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
     return out
 
 
+def columns(line: str) -> tuple[str, ...]:
+    """Return the kinds of column that a row of column headings names, empty if the line is none."""
+    cells = [cell.strip(" .:").casefold() for cell in line.split("\t")]
+    kinds = [next((kind for kind, words in _COLUMNS.items() if cell in words), "") for cell in cells]
+    for index, cell in enumerate(cells):
+        if span := re.match(r"beats? (\d+)\s*[-\u2013]\s*(\d+)$", cell):
+            kinds[index] = f"beats {int(span[2]) - int(span[1]) + 1}" if int(span[2]) >= int(span[1]) else ""
+    named = [kind for kind in kinds if kind]
+    return tuple(kinds) if len(cells) >= 3 and len(named) >= max(2, len(cells) - 1) else ()
+
+
+def _celled(text: str, starts: list[int]) -> str:
+    """Return a row whose cells stand apart by spaces with tabs between them, each cell in the column it stands under."""
+    found = [(each.start(), each[0]) for each in re.finditer(r"\S+(?: \S+)*", text)]
+    cells = [""] * len(starts)
+    for start, cell in found:
+        at = max(index for index, begin in enumerate(starts) if begin <= max(start, starts[0]) + 1)
+        cells[at] = f"{cells[at]} {cell}".strip()
+    return "\t".join(cells) if len(found) > 1 and any(cells[1:]) else text
+
+
 def plainly(text: str) -> tuple[str, bool]:
     """Return a line without its decorations, its counts written one way, and whether it is set as a heading."""
     cells = text.strip().split("|")
     if len(cells) > 3 and not cells[0] and not cells[-1]:
         return "\t".join(cell.strip() for cell in cells[1:-1]), False
-    text = _BOLD.sub(r"\2", text)
+    text = re.sub(r"\s+\|\s+", "   ", re.sub(r"\s+~\s+(?=\S)", " - ", _BOLD.sub(r"\2", text)))
+    for leader, said in _LEADERS:
+        text = leader.sub(said, text)
     headed = _HASHED.fullmatch(text)
     text = next(filter(None, headed.groups()), "") if headed else _BULLET.sub(r"\1", text)
     text = _ALONE.sub(r"[\2-\3] \1", re.sub(r"\{\s*([\d\s&-]+?)\s*\}", r"[\1]", text)).rstrip()

@@ -198,7 +198,7 @@ def _chunks(pieces: list[Piece]) -> Iterator[tuple[list[Piece], bool, str, str]]
             depth = max(0, depth + (value in "([") - (value in ")]"))
             chunk, sign, glued = [], value, value in ("&", "+")
         elif not _counts_steps(piece, chunk):
-            if _begins(piece, chunk):
+            if _begins(piece, chunk, pieces[at + 1 : at + 2]):
                 ends = "with" if len(chunk) > 1 and any(other[3].casefold() == "with" for other in chunk[-2:]) else ""
                 turning = kind == "verb" and chunk[-1][0] == "turned" and all(other[0] != "figure" for other in chunk)
                 head = [chunk.pop()] if turning else []
@@ -230,12 +230,17 @@ def _turning_to(chunk: list[Piece]) -> list[Piece]:
     return (turned if sided else chunk)[:-1] if foot else chunk
 
 
+_FREE = ("TCH", "K", "HITCH", "SCUFF", "BR", "PT", "HK", "FLICK")
 _PLACED = {"forward", "back", "side", "together", "behind", "in place"}
 """The places of feet, each of which alone is a step."""
 
 
-def _begins(piece: Piece, chunk: list[Piece]) -> bool:
-    """Say whether a movement begins a phrase of its own."""
+def _begins(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
+    """Say whether a movement begins a phrase of its own; `later` is the word behind it."""
+    placed = [other[1] for other in chunk if other[0] == "foot"]
+    if placed and piece[0] == "verb" and chunk[-1][0] == "dir" and later and later[0][0] == "foot":
+        if piece[1] in _FREE and later[0][1] not in placed and all(o[0] in ("foot", "dir", "noise") for o in chunk):
+            return True  # `R side touch L`
     pivot = piece[:2] == ("verb", "PV S") and any(other[0] in ("foot", "dir") for other in chunk)
     ways = ("forward", "back", "together", "in place", "in", "out")
     footed = any(other[0] == "foot" for other in chunk)

@@ -222,7 +222,7 @@ def _danced_again(page: Page, text: str) -> bool:
         return False
     found = re.fullmatch(
         rf"\W*(?:(?:then|and|now)\s+)*(?P<verb>(?:repeat|dance|do|back to)\s+)?(?:the\s+)?(?:part\s+)?(?P<name>{names})\s*"
-        rf"(?P<how>again|once more|as before|(?P<twice>twice)|x\s?(?P<times>\d)|{NUMBER}\s?(?:x|times))?(?P<to>\W*(?:back\s+)?(?:to|facing|at)\b[^&+]*)?\W*",
+        rf"(?P<how>again|once more|as before|(?P<twice>twice)|x\s?(?P<times>\d)|{NUMBER}\s?(?:x|times))?(?:\s+to (?:finish|end)\b)?(?P<to>\W*(?:back\s+)?(?:to|facing|at)\b[^&+]*)?\W*",
         text.strip(),
         re.IGNORECASE,
     )

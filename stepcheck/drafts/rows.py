@@ -219,6 +219,8 @@ def _stretched(events: Sequence[Event], missing: int, assumed: Assumptions) -> l
         assumed.add(f"the last of several steps lasts {missing + 1} counts: {last.text}")
     elif last.codes[0] in ("HOLD", "CLAP", "BUMP", "BOUNCE"):
         still = last
+    elif missing > 3:
+        return []
     elif not {"slowly", "unwind"} & set(last.note) and last.codes != ("DRAW",):
         assumed.add(f"one step for {missing + 1} counts: {last.text}: the foot is set on the first, then still")
     at = max(index for index, event in enumerate(events) if event is last)
