@@ -14,8 +14,8 @@ Taste: TypeAlias = Literal[
 ]  # fmt: skip
 """What a sheet has more of: blanks, jumps to both feet, variations, contracts, headings of counts, restarts, claims
 about feet, music, blocks in blocks, parts that are not danced, nothing, words that are read in several ways, mirrored
-parts, times, turns, what goes on until the music ends, a number of walls; or one kind of blank in a small sheet; or groups
-of the floor."""
+parts, times, turns, what goes on until the music ends, a number of walls; or one kind of
+blank in a small sheet; or groups of the floor."""
 Pick: TypeAlias = Callable[[Sequence[Any]], Any]
 
 FIGURES = tuple(
@@ -102,6 +102,13 @@ class Writer:
         for name in "ABC"[: pick((1, 1, 1, 2) if few else (1, 1, 2, 2, 3))]:
             parts += self.part(name)
         dance = self.dance()
+        head = self.header(book)
+        text = [*head, "", "figures:", *(f"  {name}: {moves}" for name, moves, _ in rows), "", *parts, *dance]
+        return "\n".join(text) + "\n"
+
+    def header(self, book: str) -> list[str]:
+        """Write the header."""
+        pick = self.pick
         head = [f"book: {book}"]
         if self.chance(3):
             head.append(f"lead: {pick(('left', 'right'))}")
@@ -111,19 +118,23 @@ class Writer:
             head.append("wait: 8 beats")
         if self.chance(9, "readings"):
             head.append(f"stomp: {pick(('takes weight', 'no weight'))}")
-        if self.groups:
-            head.append(f"groups: {', '.join(self.groups)}")
-            starts = ("lead right", "lead left", f"facing {pick(WALLS)}", f"lead right, facing {pick(WALLS)}")
-            if self.mirror:
-                head = [line for line in head if not line.startswith("lead")] + ["lead: left"]
-                head += [f"{group}: lead right" for group in self.groups[1::2]]
-            else:
-                head += [f"{group}: {pick(starts)}" for group in self.groups if self.chance(4)]
-            head += [f"each section: {pick(RELATIONS)}"] if self.chance(2) else []
+        head = self.floor(head) if self.groups else head
         if (self.endless or len(self.parts) == 1) and ("walls" in self.tastes or self.chance(3)):
             head.append(f"walls: {pick((1, 2, 4, 4, 1, 8, 3))}")
-        text = [*head, "", "figures:", *(f"  {name}: {moves}" for name, moves, _ in rows), "", *parts, *dance]
-        return "\n".join(text) + "\n"
+        return head
+
+    def floor(self, head: list[str]) -> list[str]:
+        """Return a header with the groups of the floor, how they begin and what holds between them."""
+        pick = self.pick
+        head.append(f"groups: {', '.join(self.groups)}")
+        starts = ("lead right", "lead left", f"facing {pick(WALLS)}", f"lead right, facing {pick(WALLS)}")
+        if self.mirror:
+            head = [line for line in head if not line.startswith("lead")] + ["lead: left"]
+            head += [f"{group}: lead right" for group in self.groups[1::2]]
+        else:
+            head += [f"{group}: {pick(starts)}" for group in self.groups if self.chance(4)]
+        head += [f"each section: {pick(RELATIONS)}"] if self.chance(2) else []
+        return head
 
     # -- parts ---------------------------------------------------------------------------------------------------------
 
@@ -298,8 +309,7 @@ class Writer:
     def dance(self) -> list[str]:
         """Write the dance, with the music before it if there is any."""
         self.endless = bool(self.tastes & {"until", "walls"}) or (not self.blanks and self.chance(3))
-        if self.groups and self.chance(2):
-            self.endless = False
+        self.endless &= not (self.groups and self.chance(2))
         if "never" not in self.tastes or self.chance(3):
             self.parts = self.parts or [("A", 1)]
         else:

@@ -109,9 +109,8 @@ class Mend:
         looked_for = {self.target} if self.target else self.wrong
         apart = next((one for one in self.routine.program.claims if one.id in looked_for and one.kind in _APART), None)
         if apart is not None:
-            return Repairs(
-                reason=f"No fix is looked for: line {apart.line} is about several groups at once; `stepcheck check` shows how they part."
-            )
+            what = f"line {apart.line} is about several groups at once; `stepcheck check` shows how they part"
+            return Repairs(reason=f"No fix is looked for: {what}.")
         prices = {kind: cost for kind, cost in self.prices.items() if kind != "name" and kind not in EVIDENT}
         try:
             search = Cheapest(self.routine, self.stuff, prices, self.kept, self.work, self._given())
