@@ -43,7 +43,7 @@ from stepcheck.program.claims import LineFails, Registry, finding
 from stepcheck.program.contracts import sideless
 from stepcheck.program.cutting import CutFails, cut, falls, length, stated
 from stepcheck.program.endings import any_end, fitting, unmeasured
-from stepcheck.program.floor import closing, danced, floor
+from stepcheck.program.groups import closing, danced, floor
 from stepcheck.program.header import Facts
 from stepcheck.program.laid import Reached, Uncut, first_weights, passes, steps_alone
 from stepcheck.program.layout import Around, Layout

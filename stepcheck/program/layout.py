@@ -55,7 +55,7 @@ from stepcheck.program.claims import LineFails, Registry
 from stepcheck.program.contracts import Swap, contract, cut_failure, foot_check, hanging_failure, turned, unknown_times
 from stepcheck.program.cutting import READINGS, CutFails, Known, Pick, as_block, cut, falls
 from stepcheck.program.extent import Extent, TooMuch
-from stepcheck.program.floor import marker
+from stepcheck.program.groups import marker
 from stepcheck.program.header import Facts
 from stepcheck.program.laid import Passes, Uncut, passes
 from stepcheck.program.meant import BOTH_SIDES

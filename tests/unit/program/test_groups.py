@@ -3,6 +3,9 @@
 import pytest
 
 import stepcheck as sc
+from stepcheck.books.footwork import danced
+from stepcheck.formats.floorplan import plan
+from stepcheck.formats.markup import strip
 
 GROUPS = "groups: odd lines, even lines\n"
 PART = "\npart A: 4 beats\n  Triple\n\ndance:\n"
@@ -130,3 +133,14 @@ def test_a_repair_mends_what_one_group_dances_wrong() -> None:
 
     left = sc.repair(sc.loads(GROUPS + PART + APART + "  expect same beat\n"))
     assert not left.fixes and "line 10 is about several groups" in left.reason
+
+
+def test_what_is_told_of_one_dance_is_that_of_the_first_group() -> None:
+    """A page draws one group's dance and says whose; the step of no length with which a group begins is no figure."""
+    text = f"{GROUPS}even lines: lead right\ntempo: 118\n{PART}{APART}"
+    made = sc.loads(text)
+    drawn = plan(made)
+
+    assert drawn.group == "odd lines"
+    assert "One dance of odd lines" in str(strip(1, drawn))
+    assert [figure.name for _, figure in danced(made.program)] == ["Triple"]  # type: ignore[arg-type]
