@@ -10,8 +10,9 @@ from stepcheck.books import book as books
 from stepcheck.faces.document import Desk, Name, defined, every_name, figure_of, meant, name_at
 from stepcheck.language.syntax import KEYS, FigureRow, HeaderField, Line, MusicRow, PartHead, Row
 from stepcheck.model import words
-from stepcheck.model.dance import RELATIONS, Figure, key
+from stepcheck.model.dance import Figure, key
 from stepcheck.model.findings import Patch, Severity
+from stepcheck.model.floor import RELATIONS
 from stepcheck.model.source import Span
 from stepcheck.program.header import FACINGS, labels_of
 from stepcheck.report import pipeline

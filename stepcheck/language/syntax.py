@@ -135,8 +135,25 @@ class UntilMark:
     at: At = field(default=NOWHERE, eq=False)
 
 
-Mark: TypeAlias = Length | FootMark | FacingMark | TurnMark | FirstMark | SwapMark | UntilMark
-Piece: TypeAlias = Length | TurnMark | NetMark | FeetMark | FootMark
+@frozen
+class TravelMark:
+    """`N steps right`, `N steps back`, `on the spot`: how far a figure goes, to the dancer's right and forward."""
+
+    right: int
+    forward: int
+    at: At = field(default=NOWHERE, eq=False)
+
+
+@frozen
+class SpotMark:
+    """`returns` to where a part began, with 0 steps; or on the whole way `within N steps` of it."""
+
+    steps: int
+    at: At = field(default=NOWHERE, eq=False)
+
+
+Mark: TypeAlias = Length | FootMark | FacingMark | TurnMark | FirstMark | SwapMark | UntilMark | TravelMark
+Piece: TypeAlias = Length | TurnMark | NetMark | FeetMark | FootMark | SpotMark
 
 
 @frozen
@@ -211,6 +228,7 @@ class FigureRow:
     length: Length | None = None
     foot: FootMark | None = None
     turn: TurnMark | None = None
+    travel: TravelMark | None = None
     at: At = field(default=NOWHERE, eq=False)
 
 
