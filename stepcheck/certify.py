@@ -1,8 +1,8 @@
 """Checks certificates: `python -m stepcheck.certify FILE…` accepts each, or says which step of it is wrong.
 
 A certificate states a program, the states of the dancers at each point of it, a verdict on each claim, and a dance for
-each that is refuted; `specs/certificates.md` has the format, and says what has to be believed.  The meaning of a
-program is decided here anew, from `specs/meaning.md`; nothing but the standard library is imported.
+each that is refuted; `specs/certificates.md` has the format, and says what has to be believed.  What a program means is
+decided here anew, from `specs/meaning.md`; nothing but the standard library is imported.
 """
 
 import json
@@ -13,11 +13,10 @@ from math import gcd
 from typing import Any, NamedTuple
 
 TICKS, EIGHTHS = 12, 8  # of a beat, of a turn
-MOST = 2_000_000  # steps that the check of one certificate may take
-WIDTH = 110  # of a line of the file, where a value is short enough
+MOST = 2_000_000  # steps that one check may take
 OTHER = {"left": "right", "right": "left"}
 OBSERVED = {"facing": "facing", "turn": "turn", "either": "turn", "clock": "clock"}
-BLOCKS = ("repeat", "timed", "pass", "lap", "forever", "last")
+SEAL = ',\n "seal": '
 
 # -- the format: a shape is a class, a constant, a range, [the shape of each], {key: shape} in order, (one, or another)
 
@@ -26,9 +25,9 @@ FOOT = ("left", "right")
 WEIGHT = (*FOOT, "both")
 SIZE = range(2**63)
 TURN = range(-(2**63), 2**63)
-LASTS = (None, SIZE)
-AT = {"claim": SIZE, "line": SIZE}
 MAKERS = ("free foot", "free foot without weight", "supporting foot", "both feet", "both feet without weight", "nobody")
+VERDICTS = ("proved", "refuted", "vacuous")
+AT = {"claim": SIZE, "line": SIZE}
 CHECK = (
     {"test": ("lead", "foot"), "value": FOOT, **AT},
     {"test": "both", "value": None, **AT},
@@ -41,43 +40,27 @@ ITEM = (
     {"checks": [CHECK]},
     {"choice": [SIZE], "claim": (None, SIZE), "line": SIZE},
     {"repeat": SIZE, "times": SIZE, "line": SIZE},
-    {"timed": SIZE, "lasts": LASTS},
-    {"pass": SIZE, "part": str, "begins": bool, "lasts": LASTS, "line": SIZE},
+    {"timed": SIZE, "lasts": (None, SIZE)},
+    {"pass": SIZE, "part": str, "begins": bool, "lasts": (None, SIZE), "line": SIZE},
     {"lap": SIZE},
     {"forever": SIZE, "line": SIZE},
     {"last": SIZE},
 )
 MOVEMENT = {"name": str, "made by": MAKERS, "foot": (None, *FOOT)}
-PROGRAM = {
-    "lead": FOOT,
-    "facing": range(EIGHTHS),
-    "figures": [{"name": str, "lead": FOOT, "ticks": SIZE, "turn": TURN, "movements": [MOVEMENT]}],
-    "bodies": [[ITEM]],
-    "dance": SIZE,
-    "spares": [{"weights": [WEIGHT], "body": SIZE}],
-    "walls": (None, {"claim": SIZE, "count": SIZE, "body": SIZE}),
-    "lengths": [{"claim": SIZE, "figure": str, "last beat": SIZE, "ticks": SIZE}],
-}
 DECISIONS: list[Json] = []
 DECISIONS.append(({"pick": SIZE}, {"lead": FOOT}, {"end": bool}, {"times": SIZE, "each": DECISIONS}))
-DANCE = (
-    {"decisions": DECISIONS},
-    {"spare": SIZE, "start": WEIGHT, "decisions": DECISIONS},
-    {"start": WEIGHT, "decisions": DECISIONS, "passes": [DECISIONS]},
-)
-VERDICTS = ("proved", "refuted", "vacuous")
-FIX = {
-    "cost": SIZE,
-    "lower bound": "not checked here",
-    "before": [str],
-    "changes": [{"from": SIZE, "out": [str], "in": [str]}],
-}
+DANCE = ({"begin": SIZE, "decisions": DECISIONS}, {"start": WEIGHT, "decisions": DECISIONS, "passes": [DECISIONS]})
+CHANGE = {"from": SIZE, "out": [str], "in": [str]}
 CERTIFICATE = {
     "format": "stepcheck-certificate-1",
     "sheet": str,
     "text": [str],
-    "fix": (None, FIX),
-    "program": PROGRAM,
+    "fix": (None, {"cost": SIZE, "lower bound": "not checked here", "before": [str], "changes": [CHANGE]}),
+    "figures": [{"name": str, "lead": FOOT, "ticks": SIZE, "turn": TURN, "movements": [MOVEMENT]}],
+    "bodies": [[ITEM]],
+    "begins": [{"body": SIZE, "front": range(EIGHTHS), "weight": WEIGHT}],
+    "walls": (None, {"claim": SIZE, "count": SIZE, "body": SIZE}),
+    "lengths": [{"claim": SIZE, "figure": str, "last beat": SIZE, "ticks": SIZE}],
     "states": [{"body": SIZE, "front": range(EIGHTHS), "from": str, "after": [[str]]}],
     "claims": [{"id": str, "line": SIZE, "text": str, "verdict": VERDICTS, "dances": [DANCE]}],
     "seal": str,
@@ -113,17 +96,6 @@ def misshapen(value: Json, shape: Json, at: str) -> str:
     return "" if value == shape else at
 
 
-def render(value: Json, margin: str = "") -> str:
-    """Return the one text of a value: on one line if it is short enough, else each member on a line of its own."""
-    line = json.dumps(value)
-    if len(line) + len(margin) <= WIDTH or not isinstance(value, dict | list):
-        return line
-    more = margin + " "
-    members = value.items() if isinstance(value, dict) else (("", one) for one in value)
-    rows = (more + (f"{json.dumps(key)}: " if key else "") + render(one, more) for key, one in members)
-    return f"{line[0]}\n" + ",\n".join(rows) + f"\n{margin}{line[-1]}"
-
-
 def mended(fix: Json) -> list[str]:
     """Return the text of a sheet after the changes of a fix."""
     out, done = [], 0
@@ -138,30 +110,29 @@ def mended(fix: Json) -> list[str]:
 
 def inside(item: Json) -> list[int]:
     """Return the numbers of the bodies in an item."""
-    return item.get("choice") or [item[key] for key in BLOCKS if key in item]
+    kind = next(iter(item))
+    return item[kind] if kind == "choice" else [] if kind in ("step", "rest", "checks") else [item[kind]]
 
 
-def referred(program: Json, claims: int) -> None:
+def referred(one: Json) -> None:
     """Refuse a program that refers to what is not there, has one body twice, or has what nothing refers to."""
-    bodies, walls, spares = program["bodies"], program["walls"], program["spares"]
-    texts, used, figures = set(), {program["dance"], *(one["body"] for one in (*spares, walls) if one)}, set()
-    about = [one["claim"] for one in (*program["lengths"], walls) if one]
-    for number, body in enumerate(bodies):
-        texts.add(json.dumps(body))
-        require(len(texts) == number + 1, f"body {number} is there twice")
-        for place, item in enumerate(body, 1):
-            end = number == program["dance"] and place == len(body)
-            require(
-                "forever" not in item or end, f"body {number}, item {place}: something follows what goes on for ever"
-            )
-            earlier = item.get("choice") != [] and all(one < number for one in inside(item))
-            require(earlier, f"body {number}, item {place} does not stand behind the bodies in it")
-            about += [one["claim"] for one in item.get("checks", [item]) if one.get("claim") is not None]
-            used.update(inside(item))
-            figures |= {item["step"]} if "step" in item else set()
-    require(used == set(range(len(bodies))), "not every body is used, or one is used that is not there")
-    require(figures == set(range(len(program["figures"]))), "not every figure is danced, or one that is not there")
-    require(not about or max(about) < claims, "something is about a claim that is not there")
+    places = [(number, item) for number, body in enumerate(one["bodies"]) for item in body]
+    whole = [*one["begins"], *([one["walls"]] if one["walls"] else [])]
+    checks = [check for _, item in places for check in item.get("checks", [item])] + whole + one["lengths"]
+    claims = {check.get("claim") for check in checks} - {None}
+    require(claims <= set(range(len(one["claims"]))), "something is about a claim that is not there")
+    used = {inner for _, item in places for inner in inside(item)} | {begin["body"] for begin in whole}
+    require(used == set(range(len(one["bodies"]))), "a body is used that is not there, or there that is not used")
+    figures = {item["step"] for _, item in places if "step" in item}
+    require(figures == set(range(len(one["figures"]))), "a figure is danced that is not there, or there and not danced")
+    require(len(set(map(json.dumps, one["bodies"]))) == len(one["bodies"]), "a body is there twice")
+    for number, item in places:
+        earlier = item.get("choice", True) and all(inner < number for inner in inside(item))
+        require(earlier, f"body {number} does not stand behind those inside it")
+        end = one["begins"] and number == one["begins"][0]["body"] and item is one["bodies"][number][-1]
+        require("forever" not in item or end, f"body {number}: what goes on for ever is not the end of the dance")
+    spares = one["begins"][1:]
+    require(one["begins"] and not any(spare["front"] for spare in spares), "there is no dance, or a part has no front")
 
 
 # -- the meaning of a program ------------------------------------------------------------------------------------------
@@ -178,27 +149,15 @@ class Dancer(NamedTuple):
     def __str__(self) -> str:
         return f"{self.weight} {'~' * self.loose}{self.turn} {self.clock}"
 
+    def after(self, turn: int, loose: bool, clock: int) -> "Dancer":
+        """Return her with as much turn and clock before."""
+        turn, loose = self.turn + turn, self.loose or loose
+        return Dancer(self.weight, turn % EIGHTHS if loose else turn, loose, self.clock + clock)
+
 
 Key = tuple[int, int, Dancer]
 Fact = tuple[str, Json]
 Once = Callable[[set[Dancer]], set[Dancer]]
-
-
-def read(text: str) -> Dancer:
-    """Return the dancer in a text: `left 2 48`, or `left ~2 48` where whole turns are not known."""
-    try:
-        weight, turn, clock = text.split(" ")
-        dancer = Dancer(weight, int(turn.lstrip("~")), turn.startswith("~"), int(clock))
-    except ValueError:
-        raise Refused(f"{text!r} is no state") from None
-    require(str(dancer) == text and weight in WEIGHT, f"{text!r} is no state")
-    return dancer
-
-
-def moved(inner: Dancer, outer: Dancer) -> Dancer:
-    """Return the dancer who was `outer` before what by itself ends with `inner`."""
-    turn, loose = inner.turn + outer.turn, inner.loose or outer.loose
-    return Dancer(inner.weight, turn % EIGHTHS if loose else turn, loose, inner.clock + outer.clock)
 
 
 def fits(check: Json, front: int, dancer: Dancer) -> bool:
@@ -256,7 +215,7 @@ def danced(figure: Json, turn: int | None, lead: str | None, dancer: Dancer) -> 
             require(possible, f"{figure['name']}: no {movement['made by']} can make the {movement['name']}")
             weight = OTHER[foot] if bare.endswith("weight") else foot
     own = -figure["turn"] if mirrored else figure["turn"]
-    return moved(Dancer(weight, own if turn is None else turn, False, figure["ticks"]), dancer)
+    return dancer._replace(weight=weight).after(own if turn is None else turn, False, figure["ticks"])
 
 
 def observed(bodies: Json) -> list[set[str]]:
@@ -279,13 +238,13 @@ def repeated(once: Once, times: int, here: set[Dancer], seen: set[str]) -> set[D
     while done < times:
         turn, clock = min(one.turn for one in here), min(one.clock for one in here)
         turn, clock = 0 if "turn" in seen else turn - turn % EIGHTHS, 0 if "clock" in seen else clock
-        form = frozenset(moved(one, Dancer("", -turn, False, -clock)) for one in here)
+        form = frozenset(one.after(-turn, False, -clock) for one in here)
         at, turned, lasted = met.get(form, (done, 0, 0))
         met[form] = done, turn, clock
         rounds = (times - done) // (done - at) if done > at else 0
         if rounds:
-            more = Dancer("", rounds * (turn - turned), False, rounds * (clock - lasted))
-            here, done, met = {moved(one, more) for one in here}, done + rounds * (done - at), {}
+            more = rounds * (turn - turned), False, rounds * (clock - lasted)
+            here, done, met = {one.after(*more) for one in here}, done + rounds * (done - at), {}
         else:
             here, done = once(here), done + 1
     return here
@@ -293,38 +252,24 @@ def repeated(once: Once, times: int, here: set[Dancer], seen: set[str]) -> set[D
 
 class States:
     """The states of all dancers: in each body once for each state in which it begins, as far as checks there compare
-    that. What they do not compare, turn or time, is added afterwards."""
+    that.  What they do not compare, turn or time, is added afterwards."""
 
-    def __init__(self, program: Json, rows: Json) -> None:
-        self.program, self.left, self.seen = program, MOST, observed(program["bodies"])
+    def __init__(self, certificate: Json) -> None:
+        self.bodies, self.figures, self.left = certificate["bodies"], certificate["figures"], MOST
+        self.seen = observed(self.bodies)
+        self.rows = {(row["body"], row["front"], row["from"]): row["after"] for row in certificate["states"]}
         self.known: dict[Key, tuple[set[Dancer], set[Fact]]] = {}
         self.facts: set[Fact] = set()
         self.where: dict[int, str] = {}
-        keys = [(row["body"], row["front"], row["from"]) for row in rows]
-        require(keys == sorted(set(keys)), "the states are not in the order of their bodies")
-        for row in rows:
-            self._check(row, read(row["from"]))
+        in_order = len(self.rows) == len(certificate["states"]) and list(self.rows) == sorted(self.rows)
+        require(in_order, "the states are not in the order of their bodies")
 
-    def _check(self, row: Json, entry: Dancer) -> None:
-        """Check the states in a body; those in the bodies inside it are checked already."""
-        number, front, at = row["body"], row["front"], f"body {row['body']} from {entry}"
-        begins = number < len(self.seen) and self.entry(number, front, entry) == (front, entry)
-        require(begins, f"{at}: nothing begins so")
-        self.facts, here, items = set(), {entry}, self.program["bodies"][number]
-        require(len(items) == len(row["after"]), f"{at}: there are not as many states as items")
-        for place, (item, states) in enumerate(zip(items, row["after"], strict=True), 1):
-            try:
-                here = {end for one in here for end in self.item(item, front, one)}
-            except Refused as error:
-                raise Refused(f"{at}, item {place}: {error}") from None
-            found = sorted(map(str, here))
-            require(found == states, f"{at}, item {place}: the states after it are {found}, not {states}")
-        self.known[number, front, entry] = here, self.facts
-
-    def of(self, *begins: tuple[int, int, Dancer]) -> tuple[set[Dancer], set[Fact]]:
+    def of(self, *begins: Key) -> tuple[set[Dancer], set[Fact]]:
         """Return the dancers after bodies, and what is found in them."""
-        self.facts = set()
-        return {end for begin in begins for end in States.body(self, *begin)}, self.facts
+        outer, self.facts = self.facts, set()
+        ends, facts = {end for begin in begins for end in States.body(self, *begin)}, self.facts
+        self.facts = outer
+        return ends, facts
 
     def entry(self, number: int, front: int, dancer: Dancer) -> tuple[int, Dancer]:
         """Return the facing of the frame and the dancer, as far as the checks in a body compare them."""
@@ -336,13 +281,25 @@ class States:
     def body(self, number: int, front: int, dancer: Dancer) -> list[Dancer]:
         """Return the dancers after a body."""
         front, entry = self.entry(number, front, dancer)
-        key = number, front, entry
-        require(key in self.known, f"the states in body {number} from {entry} are missing")
-        ends, facts = self.known[key]
-        self.facts |= facts | {("comes to", key)}
-        loose = dancer.loose and not entry.loose
-        before = Dancer("", dancer.turn - entry.turn, loose, dancer.clock - entry.clock)
-        return [moved(end, before) for end in ends]
+        if (number, front, entry) not in self.known:
+            outer, self.facts = self.facts, set()
+            self.known[number, front, entry] = self._checked(number, front, entry), self.facts
+            self.facts = outer
+        ends, facts = self.known[number, front, entry]
+        self.facts |= facts
+        before = dancer.turn - entry.turn, dancer.loose and not entry.loose, dancer.clock - entry.clock
+        return [end.after(*before) for end in ends]
+
+    def _checked(self, number: int, front: int, entry: Dancer) -> set[Dancer]:
+        """Return the dancers after a body, having checked the states that are said to be in it."""
+        at, items, here = f"body {number} from {entry}", self.bodies[number], {entry}
+        after = self.rows.pop((number, front, str(entry)), None)
+        require(after is not None and len(after) == len(items), f"{at}: states are missing, or left over")
+        for place, (item, states) in enumerate(zip(items, after or (), strict=True), 1):
+            here = {end for one in here for end in self.item(item, front, one)}
+            found = sorted(map(str, here))
+            require(found == states, f"{at}, item {place}: the states after it are {found}, not {states}")
+        return here
 
     def item(self, item: Json, front: int, dancer: Dancer) -> Iterable[Dancer]:  # noqa: C901 - a case for each kind
         """Return the dancers after an item."""
@@ -350,12 +307,12 @@ class States:
         require(self.left >= 0, "it takes too long to check")
         match item:
             case {"step": number, "turn": turn}:
-                figure = self.program["figures"][number]
+                figure = self.figures[number]
                 choose = dancer.weight == "both" and chosen(figure)
                 leads = self.take("lead", FOOT) if choose else (OTHER.get(dancer.weight),)
                 return [danced(figure, turn, lead, dancer) for lead in leads]
             case {"rest": ticks}:
-                return [dancer._replace(clock=dancer.clock + ticks)]
+                return [dancer.after(0, False, ticks)]
             case {"checks": checks}:
                 for one in checks:
                     self.judge(one["claim"], one["test"], fits(one, front, dancer), str(dancer), one["line"])
@@ -365,30 +322,29 @@ class States:
             case {"choice": options, "claim": claim, "line": line}:
                 picks = self.take("pick", range(len(options)))
                 every = [end for pick in picks for end in self.body(options[pick], front, dancer)]
-                first = {end.clock for end in States.body(self, options[0], front, dancer)}
                 if claim is None:
                     return every
+                first = sorted({end.clock for end in States.body(self, options[0], front, dancer)})
                 lengths = sorted({end.clock for end in every})
-                self.judge(claim, "length", len(first.union(lengths)) == 1, lengths, line)
-                return [end._replace(clock=clock) for end in every for clock in self.take("", sorted(first))]
+                self.judge(claim, "length", len({*first, *lengths}) == 1, lengths, line)
+                return [end._replace(clock=clock) for end in every for clock in self.take("", first)]
             case {"repeat": body, "times": times}:
                 return self.again(body, times, front, dancer)
             case {"timed": body, "lasts": lasts}:
                 ends = self.body(body, front, dancer._replace(clock=0))
                 return [one._replace(clock=dancer.clock + (one.clock if lasts is None else lasts)) for one in ends]
             case {"pass": body, "begins": begins, "lasts": lasts}:
-                self.lap(dancer if begins else None)
+                if begins:
+                    self.lap(dancer)
                 ends = self.body(body, 0, Dancer(dancer.weight))
-                return [moved(one if lasts is None else one._replace(clock=lasts), dancer) for one in ends]
+                return [one._replace(clock=one.clock if lasts is None else lasts).after(*dancer[1:]) for one in ends]
             case {"lap": body}:
                 self.lap(dancer)
                 return self.body(body, front, dancer)
             case {"forever": body}:
                 return self.again(body, None, front, dancer)
-            case {"last": body}:
-                for _ in filter(None, self.take("end", (True, False))):
-                    self.body(body, front, dancer)
-                    self.over()
+            case {"last": body} if any(self.take("end", (True, False))):
+                self.over(self.body(body, front, dancer))
         return [dancer]
 
     def take(self, kind: str, ways: Sequence[Json]) -> Sequence[Json]:
@@ -413,23 +369,24 @@ class States:
 
     def judge(self, claim: int, test: str, holds: bool, found: Json, line: int) -> None:
         """Take note of a claim that is tested."""
-        self.facts |= {
-            ("reached", claim),
-            *(() if holds else (("fails", claim), ("not free" * (test == "lead"), claim))),
-        }
+        self.facts.add(("reached", claim))
         if not holds:
+            self.facts |= {("fails", claim), ("not free" if test == "lead" else "fails", claim)}
             self.where.setdefault(claim, f" on line {line}: {test}, {found}")
 
-    def lap(self, dancer: Dancer | None) -> None:
-        """Take note of a pass that the claim about walls is about, if one begins."""
-        self.facts |= {("begins", dancer.weight)} if dancer else set()
+    def lap(self, dancer: Dancer) -> None:
+        """Take note of a pass that the claim about walls is about."""
+        self.facts.add(("begins", dancer.weight))
 
-    def over(self) -> None:
+    def over(self, ends: Iterable[Dancer]) -> None:
         """The dance may be over."""
 
 
+# -- a dance that refutes a claim --------------------------------------------------------------------------------------
+
+
 class Ended(Exception):
-    """A dance is over, or ends where a claim fails, with what was found."""
+    """A dance ends where a claim fails, with what was found, or where the pass looked for begins."""
 
     def __init__(self, found: Json = None) -> None:
         self.found = found
@@ -442,9 +399,14 @@ class Dance(States):
     def __init__(
         self, states: States, decisions: Json, claim: int = -1, start: str = "", free: set[int] | None = None
     ) -> None:
-        self.program, self.left, self.seen, self.known = states.program, MOST, states.seen, states.known
-        self.facts, self.claim, self.start, self.free = set(), claim, start, free
+        vars(self).update(vars(states), left=MOST)
+        self.claim, self.start, self.free = claim, start, free
         self.decisions, self.rest = decisions[::-1], 0
+
+    @property
+    def told(self) -> bool:
+        """Whether every decision is taken, and every repeat at its last time."""
+        return not self.decisions and not self.rest
 
     def end(self, *begin: Json) -> Json:
         """Return the dancer at the end of a body, or what was found where she stopped."""
@@ -455,13 +417,8 @@ class Dance(States):
         require(self.told, "decisions are left over")
         return found
 
-    @property
-    def told(self) -> bool:
-        """Whether every decision is taken, and every repeat at its last time."""
-        return not self.decisions and not self.rest
-
     def body(self, number: int, front: int, dancer: Dancer) -> list[Dancer]:
-        for item in self.program["bodies"][number]:
+        for item in self.bodies[number]:
             (dancer,) = self.item(item, front, dancer)
         return [dancer]
 
@@ -477,17 +434,15 @@ class Dance(States):
         while (done < times) if times is not None else (outer and "times" in outer[-1]):
             run = outer.pop() if outer else {}
             done += run.get("times", 0)
-            require(
-                run.get("times") and done <= (times or done), f"{run or 'nothing'} is no number of times of a repeat"
-            )
+            require(run.get("times") and done <= (times or done), f"{run or 'nothing'} is no number of times")
             alike, each, more = run["each"] == each, run["each"], bool(outer) or run["times"] > 1
 
             def once(here: set[Dancer], each: Json = each, more: bool = more) -> set[Dancer]:
                 self.decisions, self.rest = each[::-1], self.rest + more
-                after = {end for one in here for end in self.body(body, front, one)}
+                ends = {end for one in here for end in self.body(body, front, one)}
                 require(not self.decisions, "decisions are left over")
                 self.rest -= more
-                return after
+                return ends
 
             here = repeated(once, run["times"], here, self.seen[body])
             require(not alike, "times that are decided alike stand apart")
@@ -502,11 +457,11 @@ class Dance(States):
         if stop:
             raise Ended(found)
 
-    def lap(self, dancer: Dancer | None) -> None:
-        if dancer and self.free is None and self.told and dancer.weight == self.start:
+    def lap(self, dancer: Dancer) -> None:
+        if self.free is None and self.told and dancer.weight == self.start:
             raise Ended
 
-    def over(self) -> None:
+    def over(self, ends: Iterable[Dancer]) -> None:
         raise Refused("the dance is over before that")
 
 
@@ -516,81 +471,68 @@ class Dance(States):
 class Verdicts:
     """The verdicts that follow from the states, and whether dances refute a claim."""
 
-    def __init__(self, program: Json, rows: Json, claims: int) -> None:
-        self.program, self.walls, self.states = program, program["walls"], States(program, rows)
-        self.begin = program["dance"], program["facing"], Dancer(OTHER[program["lead"]])
-        spares = [(one["body"], 0, Dancer(weight)) for one in program["spares"] for weight in one["weights"]]
-        facts, come = self.states.of(self.begin)[1], self.states.of(self.begin, *spares)[1]
-        self.found = ["vacuous"] * claims
+    def __init__(self, certificate: Json) -> None:
+        self.walls, self.states = certificate["walls"], States(certificate)
+        self.starts = [(one["body"], one["front"], Dancer(one["weight"])) for one in certificate["begins"]]
+        facts, come = self.states.of(self.starts[0])[1], self.states.of(*self.starts)[1]
+        self.found = ["vacuous"] * len(certificate["claims"])
         for said, verdict in (("reached", "proved"), ("fails", "refuted")):
             for claim in (claim for fact, claim in come if fact == said):
                 self.found[claim] = verdict
-        self.lengths = {one["claim"] for one in program["lengths"]}
-        for one in program["lengths"]:
-            self.found[one["claim"]] = "proved" if one["last beat"] * TICKS == one["ticks"] else "refuted"
+        self.lengths = {one["claim"]: one["last beat"] * TICKS == one["ticks"] for one in certificate["lengths"]}
         self.begins = {weight for fact, weight in facts if fact == "begins"}
         self.free = {claim for fact, claim in facts if fact == "fails"}
-        if self.walls is not None:
-            left: set[str] = self.begins or {self.begin[2].weight}
-            passes: set[str] = set()
-            while left - passes:
-                passes |= left
-                begins = ((self.walls["body"], 0, Dancer(weight)) for weight in sorted(passes))
-                ends, met = self.states.of(*begins)
-                left = {end.weight for end in ends}
-            come |= met
-            held = any(fact == "not free" and claim not in self.free for fact, claim in met)
-            home = not held and len({end.turn % EIGHTHS for end in ends}) == 1 and self._home(min(ends))
-            self.found[self.walls["claim"]] = "proved" if home else "refuted"
-        unused = set(self.states.known) - {key for fact, key in come if fact == "comes to"}
-        require(not unused, f"nothing comes to the states {sorted(unused)[:1]}")
+        for claim, holds in (
+            *self.lengths.items(),
+            *([(self.walls["claim"], self._come_home())] if self.walls else ()),
+        ):
+            self.found[claim] = "proved" if holds else "refuted"
+        require(not self.states.rows, f"nothing comes to the states {next(iter(self.states.rows), '')}")
 
-    def _home(self, dancer: Dancer) -> bool:
-        """Say whether as many passes that end like this one come home as are claimed, no fewer."""
-        return bool(EIGHTHS // gcd(dancer.turn, EIGHTHS) == self.walls["count"])
+    def _come_home(self) -> bool:
+        """Say whether passes for their steps alone turn alike, come home in time, and come to free feet."""
+        begins, count = self.begins or {self.starts[0][2].weight}, 0
+        while len(begins) > count:
+            count = len(begins)
+            ends, facts = self.states.of(*((self.walls["body"], 0, Dancer(weight)) for weight in sorted(begins)))
+            begins = begins | {end.weight for end in ends}
+        free = all(claim in self.free for fact, claim in facts if fact == "not free")
+        return free and len({end.turn % EIGHTHS for end in ends}) == 1 and self._home(min(ends))
+
+    def _home(self, end: Dancer) -> bool:
+        return bool(EIGHTHS // gcd(end.turn, EIGHTHS) == self.walls["count"])
 
     def refute(self, claim: int, dances: Json) -> None:
         """Refuse dances that do not refute a claim."""
-        if claim in self.lengths:
-            require(not dances, "the length of a figure is refuted by no dance")
-        elif self.walls is not None and claim == self.walls["claim"]:
-            passes = [self._passes(dance) for dance in dances]
-            turns = [one.turn % EIGHTHS for one in passes if isinstance(one, Dancer)]
-            one = len(passes) == 1 and not (turns and self._home(passes[0]))
-            require(one or len(passes) == len(set(turns)) == 2, "the passes come home as they should")
+        walls = self.walls is not None and claim == self.walls["claim"]
+        kinds = {"passes" in dance for dance in dances}
+        require(kinds == (set() if claim in self.lengths else {walls}), "it is not refuted by dances like these")
+        found = [self._passes(one) if walls else self._end(claim, one) for one in dances]
+        pair = len(found) == 2 and found[0] != found[1]
+        if walls:
+            turns = [end.turn % EIGHTHS for end in found if isinstance(end, Dancer)]
             require(not turns or len(dances[0]["passes"]) == 1, "passes are left over")
-        else:
-            found = [self._end(claim, dance) for dance in dances]
-            lengths = [one for one in found if type(one) is list]
-            one = len(found) == 1 and type(found[0]) is str
-            require(
-                one or (len(found) == len(lengths) == 2 and lengths[0] != lengths[1]), "it does not fail in its dances"
-            )
+            alone = len(found) == 1 and not (turns and self._home(found[0]))
+            require(alone or (pair and len({*turns}) == 2), "the passes come home as they should")
+        elif dances:
+            kind = {type(one) for one in found}
+            require(kind == {list} if pair else kind == {str} and len(found) == 1, "it does not fail in these dances")
 
     def _end(self, claim: int, dance: Json) -> Json:
-        require("passes" not in dance, "only a number of walls is refuted by passes")
-        begin = self.begin
-        if "spare" in dance:
-            spares = self.program["spares"][dance["spare"] :]
-            require(spares and dance["start"] in spares[0]["weights"], "no part that is not danced begins so")
-            begin = spares[0]["body"], 0, Dancer(dance["start"])
-        return Dance(self.states, dance["decisions"], claim).end(*begin)
+        require(dance["begin"] < len(self.starts), "nothing begins so")
+        return Dance(self.states, dance["decisions"], claim).end(*self.starts[dance["begin"]])
 
-    def _passes(self, dance: Json) -> Dancer | Json:
-        require(dance.get("passes"), "a number of walls is refuted by passes")
-        weight, start = dance["start"], self.begin[2].weight
+    def _passes(self, dance: Json) -> Json:
+        weight, found, before = dance["start"], None, set[str]()
         if self.begins:
-            found = Dance(self.states, dance["decisions"], start=weight).end(*self.begin)
-            require(found is None, "no pass begins where the decisions end")
-        else:
-            require((weight, dance["decisions"]) == (start, []), "the first pass does not begin as the dance does")
-        begun: set[str] = set()
-        for number, decisions in enumerate(dance["passes"], 1):
-            require(weight not in begun, "two passes begin with one weight")
-            begun.add(weight)
+            found = Dance(self.states, dance["decisions"], start=weight).end(*self.starts[0])
+        start = (weight, dance["decisions"]) == (self.starts[0][2].weight, []) or self.begins
+        require(start and found is None and dance["passes"], "no pass begins where the decisions end")
+        for decisions in dance["passes"]:
+            require(weight not in before, "two passes begin with one weight")
+            before.add(weight)
             found = Dance(self.states, decisions, free=self.free).end(self.walls["body"], 0, Dancer(weight))
-            require(isinstance(found, Dancer) or number == len(dance["passes"]), "passes are left over")
-            weight = found.weight if isinstance(found, Dancer) else weight
+            weight = getattr(found, "weight", weight)
         return found
 
 
@@ -606,14 +548,14 @@ def verified(text: str) -> Json:
         raise Refused(f"it is not JSON: {error}") from None
     at = misshapen(certificate, CERTIFICATE, "it")
     require(not at, f"{at} is not as the format has it")
-    require(text == render(certificate) + "\n", "it is not laid out in the one way")
-    unsealed = {key: one for key, one in certificate.items() if key != "seal"}
-    require(certificate["seal"] == sha256(render(unsealed).encode()).hexdigest(), "it does not fit its seal")
+    require(text == json.dumps(certificate, indent=1) + "\n", "it is not laid out in the one way")
+    seal = sha256(text.rpartition(SEAL)[0].encode()).hexdigest()
+    require(certificate["seal"] == seal, "it does not fit its seal")
     claims, fix = certificate["claims"], certificate["fix"]
     require(fix is None or mended(fix) == certificate["text"], "the text is not what the fix makes of it")
     require(len({claim["id"] for claim in claims}) == len(claims), "two claims have one id")
-    referred(certificate["program"], len(claims))
-    verdicts = Verdicts(certificate["program"], certificate["states"], len(claims))
+    referred(certificate)
+    verdicts = Verdicts(certificate)
     for number, claim in enumerate(claims):
         said, found, name = claim["verdict"], verdicts.found[number], f"claim {claim['id']} ({claim['text']})"
         require(said == found, f"{name} is {found}, not {said}{verdicts.states.where.get(number, '')}")

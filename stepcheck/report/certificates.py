@@ -41,8 +41,6 @@ FORMAT = "stepcheck-certificate-1"
 UNCHECKED = "not checked here"
 MOST = 50_000
 """How many states may be come to for one certificate."""
-WIDTH = 110
-"""Of a line of a certificate, where a value is short enough."""
 
 
 class Uncertified(StepcheckError, ValueError):
@@ -132,11 +130,16 @@ def _decision(decision: Decision) -> dict[str, Any]:
     return {"times": decision.times, "each": list(map(_decision, decision.decisions))}
 
 
-def _dance(trace: Trace) -> dict[str, Any]:
-    start = {} if trace.start is None else {"start": _word(trace.start)}
-    spare = {} if trace.spare is None else {"spare": trace.spare}
-    passes = {"passes": [list(map(_decision, one)) for one in trace.passes]} if trace.passes else {}
-    return {**spare, **start, "decisions": list(map(_decision, trace.decisions)), **passes}
+def _dance(program: Program, trace: Trace) -> dict[str, Any]:
+    decisions = list(map(_decision, trace.decisions))
+    if trace.passes and trace.start is not None:
+        passes = [list(map(_decision, one)) for one in trace.passes]
+        return {"start": _word(trace.start), "decisions": decisions, "passes": passes}
+    spares: list[tuple[int | None, Weight | None]] = [
+        (number, weight) for number, spare in enumerate(program.spares) for weight in spare.weights
+    ]
+    begin = 0 if trace.spare is None else 1 + spares.index((trace.spare, trace.start))
+    return {"begin": begin, "decisions": decisions}
 
 
 def certificate(routine: Routine, outcomes: tuple[Outcome, ...], fix: tuple[int, str] | None = None) -> str:
@@ -156,17 +159,18 @@ def certificate(routine: Routine, outcomes: tuple[Outcome, ...], fix: tuple[int,
     if program.words:
         raise Uncertified("words are left open")
     made = _Written(program)
-    dance, front = made.number(program.dance), program.facing
-    spares = [(one.weights, made.number(one.body)) for one in program.spares]
-    walls = None if program.walls is None else made.number(program.walls.body)
     if any(outcome.verdict is Verdict.UNDECIDED for outcome in outcomes):
         raise Uncertified("a claim is undecided")
-    points, first = Points(made.number, made.bodies, Work(MOST)), Weight(program.lead.other)
+    first = Weight(program.lead.other)
+    begins = [(made.number(program.dance), program.facing, first)]
+    begins += [(made.number(spare.body), 0, weight) for spare in program.spares for weight in spare.weights]
+    walls = None if program.walls is None else made.number(program.walls.body)
+    points = Points(made.number, made.bodies, Work(MOST))
     try:
-        points.body(dance, front, Dancer(first))
+        points.body(*begins[0][:2], Dancer(first))
         left, done = set(points.begins) or {first}, set[Weight]()
-        for number, weight in ((number, weight) for weights, number in spares for weight in weights):
-            points.body(number, 0, Dancer(weight))
+        for number, front, weight in begins[1:]:
+            points.body(number, front, Dancer(weight))
         while walls is not None and left:
             done |= left
             left = {end.weight for weight in left for end in points.body(walls, 0, Dancer(weight))} - done
@@ -187,27 +191,20 @@ def certificate(routine: Routine, outcomes: tuple[Outcome, ...], fix: tuple[int,
         "sheet": routine.path,
         "text": text.splitlines(),
         "fix": None if fix is None else _fix(*fix, text),
-        "program": {
-            "lead": _word(program.lead),
-            "facing": front,
-            "figures": list(map(_figure, made.figures)),
-            "bodies": list(map(json.loads, made.texts)),
-            "dance": dance,
-            "spares": [{"weights": list(map(_word, weights)), "body": number} for weights, number in spares],
-            "walls": program.walls
-            and {"claim": made.claims[program.walls.claim.id], "count": program.walls.count, "body": walls},
-            "lengths": [
-                {
-                    "claim": made.claims[one.claim.id],
-                    "figure": one.figure.name,
-                    "last beat": max(
-                        (action.beat for action in one.figure.versions[one.figure.usual].actions), default=0
-                    ),
-                    "ticks": one.ticks,
-                }
-                for one in program.lengths
-            ],
-        },
+        "figures": list(map(_figure, made.figures)),
+        "bodies": list(map(json.loads, made.texts)),
+        "begins": [{"body": body, "front": front, "weight": _word(weight)} for body, front, weight in begins],
+        "walls": program.walls
+        and {"claim": made.claims[program.walls.claim.id], "count": program.walls.count, "body": walls},
+        "lengths": [
+            {
+                "claim": made.claims[one.claim.id],
+                "figure": one.figure.name,
+                "last beat": max((action.beat for action in one.figure.versions[one.figure.usual].actions), default=0),
+                "ticks": one.ticks,
+            }
+            for one in program.lengths
+        ],
         "states": sorted(rows, key=lambda row: (row["body"], row["front"], row["from"])),
         "claims": [
             {
@@ -215,12 +212,13 @@ def certificate(routine: Routine, outcomes: tuple[Outcome, ...], fix: tuple[int,
                 "line": claim.line,
                 "text": claim.text,
                 "verdict": outcome.verdict.word,
-                "dances": [] if claim.kind is Kind.FIGURE else list(map(_dance, outcome.traces)),
+                "dances": [] if claim.kind is Kind.FIGURE else [_dance(program, trace) for trace in outcome.traces],
             }
             for claim, outcome in zip(program.claims, outcomes, strict=True)
         ],
     }
-    return render({**body, "seal": sha256(render(body).encode()).hexdigest()}) + "\n"
+    text = json.dumps(body, indent=1).removesuffix("\n}")
+    return f'{text},\n "seal": "{sha256(text.encode()).hexdigest()}"\n}}\n'
 
 
 def write(
@@ -264,14 +262,3 @@ def _fix(cost: int, before: str, after: str) -> dict[str, Any]:
     pieces = SequenceMatcher(None, old, new, autojunk=False).get_opcodes()
     changes = [{"from": a, "out": old[a:b], "in": new[c:d]} for kind, a, b, c, d in pieces if kind != "equal"]
     return {"cost": cost, "lower bound": UNCHECKED, "before": old, "changes": changes}
-
-
-def render(value: Any, margin: str = "") -> str:
-    """Return the text of a value: on one line if it is short enough, else each member on a line of its own."""
-    line = json.dumps(value)
-    if len(line) + len(margin) <= WIDTH or not isinstance(value, dict | list):
-        return line
-    more = margin + " "
-    members = value.items() if isinstance(value, dict) else (("", one) for one in value)
-    rows = (more + (f"{json.dumps(key)}: " if key else "") + render(one, more) for key, one in members)
-    return f"{line[0]}\n" + ",\n".join(rows) + f"\n{margin}{line[-1]}"
