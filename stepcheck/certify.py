@@ -116,23 +116,27 @@ def inside(item: Json) -> list[int]:
 
 def referred(one: Json) -> None:
     """Refuse a program that refers to what is not there, has one body twice, or has what nothing refers to."""
+    require(one["begins"] and one["begins"][0]["weight"] in FOOT, "no dance begins with a foot")
     places = [(number, item) for number, body in enumerate(one["bodies"]) for item in body]
     whole = [*one["begins"], *([one["walls"]] if one["walls"] else [])]
     checks = [check for _, item in places for check in item.get("checks", [item])] + whole + one["lengths"]
     claims = {check.get("claim") for check in checks} - {None}
     require(claims <= set(range(len(one["claims"]))), "something is about a claim that is not there")
-    used = {inner for _, item in places for inner in inside(item)} | {begin["body"] for begin in whole}
-    require(used == set(range(len(one["bodies"]))), "a body is used that is not there, or there that is not used")
+    nested = {inner for _, item in places for inner in inside(item)}
+    roots = [begin["body"] for begin in whole]
+    require(
+        nested.union(roots) == set(range(len(one["bodies"]))),
+        "a body is used that is not there, or there that is not used",
+    )
     figures = {item["step"] for _, item in places if "step" in item}
     require(figures == set(range(len(one["figures"]))), "a figure is danced that is not there, or there and not danced")
     require(len(set(map(json.dumps, one["bodies"]))) == len(one["bodies"]), "a body is there twice")
     for number, item in places:
         earlier = item.get("choice", True) and all(inner < number for inner in inside(item))
         require(earlier, f"body {number} does not stand behind those inside it")
-        end = one["begins"] and number == one["begins"][0]["body"] and item is one["bodies"][number][-1]
-        require("forever" not in item or end, f"body {number}: what goes on for ever is not the end of the dance")
-    spares = one["begins"][1:]
-    require(one["begins"] and not any(spare["front"] for spare in spares), "there is no dance, or a part has no front")
+        end = item is one["bodies"][number][-1] and number == roots[0] and roots.count(number) == 1
+        require("forever" not in item or (end and number not in nested), "something follows what goes on for ever")
+    require(not any(spare["front"] for spare in one["begins"][1:]), "a part that is not danced begins at the front")
 
 
 # -- the meaning of a program ------------------------------------------------------------------------------------------
@@ -475,18 +479,16 @@ class Verdicts:
         self.walls, self.states = certificate["walls"], States(certificate)
         self.starts = [(one["body"], one["front"], Dancer(one["weight"])) for one in certificate["begins"]]
         facts, come = self.states.of(self.starts[0])[1], self.states.of(*self.starts)[1]
+        self.lengths = {one["claim"] for one in certificate["lengths"]}
+        self.begins = {weight for fact, weight in facts if fact == "begins"}
+        self.free = {claim for fact, claim in facts if fact == "fails"}
+        held = [(one["claim"], one["last beat"] * TICKS == one["ticks"]) for one in certificate["lengths"]]
+        held += [(self.walls["claim"], self._come_home())] if self.walls else []
+        come |= {(fact, claim) for claim, holds in held for fact in ("reached", *([] if holds else ["fails"]))}
         self.found = ["vacuous"] * len(certificate["claims"])
         for said, verdict in (("reached", "proved"), ("fails", "refuted")):
             for claim in (claim for fact, claim in come if fact == said):
                 self.found[claim] = verdict
-        self.lengths = {one["claim"]: one["last beat"] * TICKS == one["ticks"] for one in certificate["lengths"]}
-        self.begins = {weight for fact, weight in facts if fact == "begins"}
-        self.free = {claim for fact, claim in facts if fact == "fails"}
-        for claim, holds in (
-            *self.lengths.items(),
-            *([(self.walls["claim"], self._come_home())] if self.walls else ()),
-        ):
-            self.found[claim] = "proved" if holds else "refuted"
         require(not self.states.rows, f"nothing comes to the states {next(iter(self.states.rows), '')}")
 
     def _come_home(self) -> bool:

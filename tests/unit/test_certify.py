@@ -347,6 +347,16 @@ def test_no_verdict_can_be_flipped() -> None:
         claim["verdict"] = said
 
 
+def test_a_claim_that_fails_is_not_proved_by_a_rule_of_another_kind() -> None:
+    """A claim that is refuted at a step stays so where it is called the length of a figure, or a number of walls."""
+    certificate = written(SPECS / "faulty" / "wrong_oar.routine")
+    (number,) = [number for number, claim in enumerate(certificate["claims"]) if claim["verdict"] == "refuted"]
+    certificate["claims"][number].update(verdict="proved", dances=[])
+    certificate["lengths"].append({"claim": number, "figure": "x", "last beat": 1, "ticks": 12})
+
+    assert "is refuted, not proved" in refused(sealed(certificate))
+
+
 def _dance(certificate: Json) -> Json:
     return next(claim["dances"][0] for claim in certificate["claims"] if claim["dances"])
 
@@ -370,7 +380,12 @@ def _dance(certificate: Json) -> Json:
         (lambda one: one["figures"].append(one["figures"][0]), "there and not danced"),
         (lambda one: one["claims"].append(one["claims"][0]), "two claims have one id"),
         (lambda one: one["claims"].pop(), "about a claim that is not there"),
-        (lambda one: one["bodies"][-1].append({"forever": 0, "line": 1}), "states|bodies|body"),
+        (lambda one: one["bodies"][-2].append({"forever": 0, "line": 1}), "follows what goes on for ever"),
+        (lambda one: one["begins"].append({"body": 0, "front": 2, "weight": "left"}), "begins at the front"),
+        (lambda one: one["begins"][0].update(weight="both"), "no dance begins with a foot"),
+        (lambda one: one["begins"].clear(), "no dance begins with a foot"),
+        (lambda one: one["bodies"][-1].append({"choice": [], "claim": None, "line": 1}), "behind those inside it"),
+        (lambda one: one["bodies"][0].append({"last": len(one["bodies"]) - 1}), "behind those inside it"),
     ],
 )
 def test_a_certificate_is_canonical(change: Any, why: str) -> None:
