@@ -117,17 +117,20 @@ class _Through:
 
     def ways(self, part: Body | Item, weight: Weight) -> Ways:
         """Return the ways through a body or an item from a weight; they are found once."""
-        if isinstance(part, Step):
-            return _stepped(part.figure, part.turn, part.blank, weight)
         where = id(part), weight
         known = self._done.get(where)
         if known is None:
-            if isinstance(part, tuple):
-                known = reduce(_onward, (partial(self.ways, item) for item in part), NOTHING[weight])
-            else:
-                known = self._item(part, weight)
+            known = reduce(self._then, part, NOTHING[weight]) if isinstance(part, tuple) else self._item(part, weight)
             self._done[where] = known
         return known
+
+    def _then(self, ways: Ways, item: Item) -> Ways:
+        """Return ways followed by an item."""
+        if isinstance(item, Step):
+            return _stepped(ways, item.figure, item.turn, item.blank)
+        if isinstance(item, Check) and item.test is not Test.LEAD:
+            return ways
+        return _onward(ways, partial(self.ways, item))
 
     def _item(self, item: Item, weight: Weight) -> Ways:  # noqa: C901 - a case for each kind
         match item:
@@ -204,7 +207,13 @@ def _led(checks: tuple[Check, ...], weight: Weight) -> Ways:
 
 
 @lru_cache(maxsize=1 << 14)
-def _stepped(figure: Figure, written: int | None, blank: bool, weight: Weight) -> Ways:
+def _stepped(ways: Ways, figure: Figure, written: int | None, blank: bool) -> Ways:
+    """Return ways followed by a step; sheets have most of them in common."""
+    return _onward(ways, partial(_step, figure, written, blank))
+
+
+@lru_cache(maxsize=1 << 14)
+def _step(figure: Figure, written: int | None, blank: bool, weight: Weight) -> Ways:
     """Return the ways through a step; one that nobody can dance leaves the weight as it is."""
     length = figure.versions[figure.usual].length
     ways = set[Way]()
