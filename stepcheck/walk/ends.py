@@ -164,13 +164,13 @@ class _Through:
         once = partial(self.ways, body)
         if times <= _FEW:
             return reduce(_onward, repeat(once, times), NOTHING[weight])
-        square, done = tuple(map(once, Weight)), NOTHING
+        square, done = tuple(map(once, Weight)), NOTHING[weight]
         while times:
             if times & 1:
-                done = _joined(done, square)
+                done = _onward(done, square.__getitem__)
             times >>= 1
-            square = _joined(square, square) if times else square
-        return done[weight]
+            square = tuple(_onward(ways, square.__getitem__) for ways in square) if times else square
+        return done
 
     def _some(self, body: Body, weight: Weight) -> Ways:
         """Return the ways through a body danced once or more; their length is open."""
@@ -187,11 +187,6 @@ class _Through:
         reached = {weight, *(way.weight for way in ways if not way.over)}
         self.rounds.update(way.ticks for start in reached for way in self.ways(body, start) if not way.over)
         return frozenset(way if way.over else way._replace(ticks=0, endless=True, over=True) for way in ways)
-
-
-def _joined(first: Relation, second: Relation) -> Relation:
-    """Return the relation of two bodies, one after the other."""
-    return tuple(_onward(ways, second.__getitem__) for ways in first)
 
 
 def _led(checks: tuple[Check, ...], weight: Weight) -> Ways:

@@ -243,10 +243,9 @@ class Fronts:
                 self._note_lap(branch)
             met = self.passed(item.body, branch.effect.ends(), branch.effect.open)
             if self._notes:
-                for event in met.events:
-                    who = event.who & branch.who
-                    if who:
-                        self.events.append(event if who == event.who else event._replace(who=who))
+                for claim, verdict, who, check in met.events:
+                    if who & branch.who:
+                        self.events.append(Event(claim, verdict, who & branch.who, check))
                 for lap in met.laps:
                     self.laps[lap._replace(who=lap.who & branch.who)] = None
             out += self._compose((branch,), self._lasting(item.lasts, met.ends))
