@@ -26,7 +26,8 @@ from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
 from stepcheck.report.json import TOOL, finding_value, sheet_value
 from stepcheck.report.values import Report, build, text
-from stepcheck.walk.tracks import Stand, Tracks, tracks
+from stepcheck.walk.stands import Stand
+from stepcheck.walk.tracks import Tracks, tracks
 
 if TYPE_CHECKING:
     from stepcheck.drafts.draft import Draft

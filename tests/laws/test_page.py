@@ -50,11 +50,17 @@ def test_the_page_of_any_sheet_is_whole_and_ends_as_the_report_says(text: str) -
 
     assert [] == read.open
     assert len(read.places) == len(set(read.places)) and read.links <= set(read.places)
-    drawn = [one for one in made.strip if one.put_right]
+    drawn = [one for one in made.dance.moments if one.put_right]
     assert not drawn or report.verdict is Verdict.REFUTED
     found = report.finish
-    if found is None or made.endless or not made.whole or not made.strip or report.verdict is not Verdict.PROVED:
+    if (
+        found is None
+        or made.dance.endless
+        or not made.dance.whole
+        or not made.dance.moments
+        or report.verdict is not Verdict.PROVED
+    ):
         return
-    last = made.strip[-1]
+    last = made.dance.moments[-1]
     assert last.feet[1] is not None and last.facings[1] >= 0
     assert words.free(last.feet[1]) in found.feet and words.facing(last.facings[1], made.clock) in found.facings
