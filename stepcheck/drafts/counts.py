@@ -148,7 +148,7 @@ def needs(events: Sequence[Event], book: Book) -> int:
     )
 
 
-_BULLET = re.compile(r"^\s*(?:[*•·o]\s+|-\s+|\(?\d{1,2}[.)]\s+|[a-z][.)]\s+)")
+_BULLET = re.compile(r"^\s*(?:[*•·o]\s+|-\s+|\(?\d{1,2}[.)]\s+|(?:[a-z]|[ivx]+|[A-Z])[.)]\s+)")
 _WALL_BEHIND = re.compile(
     r"^\s*-?\s*[\[(]?\s*(?:facing\s+)?(\d{1,2}:\d\d|\d{1,2}\s*o'?\s*clock)\s*[\])]?(?=\W|$)", re.IGNORECASE
 )

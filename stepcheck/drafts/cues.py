@@ -43,15 +43,19 @@ _OTHER_FOOT = re.compile(
 class Cues:
     """Reads the cues of a routine.
 
-    `defined` are the figures that its source spells out, by key.
+    `defined` are the figures that its source spells out, by key; `numbered` says that the numbers before cues are how
+    often each is danced.
     """
 
     def __init__(self, vocabulary: Vocabulary, book: Book, assumed: Assumptions) -> None:
         self.vocabulary, self.book, self.assumed = vocabulary, book, assumed
         self.defined: dict[str, Definition] = {}
+        self.numbered = False
 
     def led(self, text: str) -> tuple[int, str]:
         """Return the beats that stand before a line, `4  Karate Turn`, and the rest; 0 where the number is of times."""
+        if self.numbered:
+            return 0, text
         if beats := self._spanned(text):
             return beats
         if not (found := _LEAD_BEATS.match(text)) or not 0 < (stated := int(found[1] or found[2])) <= 16:
@@ -137,6 +141,10 @@ class Cues:
         where: tuple[str, ...] = ()
         if len(named) == 1 and isinstance(figure := named[0], Mention) and figure.note:
             called, where = figure.name, figure.note
+        if named and all(isinstance(event, Step) for event in named):
+            codes = tuple((each,) for event in only(named, Step) for each in event.codes)
+            feet = tuple(event.foot for event in only(named, Step)) + tuple(given) if given else ()
+            return self.coded(Row((*codes, *found.codes), (*[""] * len(codes), *found.notes), feet), ())
         if called and (name := self.define(called, " ".join(forms), ", ".join(note))):
             if given and self._as_written(forms, found.codes, given):
                 return Line(name=name, foot=given[0][:1], note=where)

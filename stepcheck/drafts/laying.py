@@ -169,7 +169,7 @@ def prose(page: Page, number: int, text: str, gap: bool) -> None:
     here.prose = True
     if counted(text) is not None:
         return steps(page, number, text)
-    for sentence in sentences(text):
+    for sentence in sentences(unbulleted(text)):
         if length := _LENGTH.search(sentence):
             here.length = int(length[1] or length[2])
             here.facing = clock(sentence) or here.facing

@@ -24,7 +24,7 @@ _ON_WALLS = re.compile(
 )
 _AFTER = re.compile(
     rf"\b(?:after|to|until|till|through|at)\s+(?:the\s+)?(?:end\s+of\s+)?(?:first\s+)?(?:counts?\s+)?(?:{_COUNT}\b(?:\s*counts?)?"
-    rf"|({'|'.join(_NTH)})\s+(?:eight|8))\b|\bfirst\s+{_COUNT}\s+(?:counts?|cts?|beats?)",
+    rf"|({'|'.join(_NTH)})\s+(?:eight|8))\b|\b(?:first|dance|dancing)\s+(?:only\s+)?(?:the\s+)?(?:first\s+)?{_COUNT}\b(?:\s+(?:counts?|cts?|beats?))?(?!\s*(?:times|walls?|parts?|sections?|eights?))",
     re.IGNORECASE,
 )
 _COUNTS = re.compile(r"\b(\d{1,2})\s*(?:counts?|cts?|beats?)\b|\((\d{1,2})\)", re.IGNORECASE)
@@ -219,8 +219,8 @@ def with_feet(events: Sequence[Event], column: str) -> list[Event]:
 
 
 ORDER_WORD = re.compile(
-    r"^\W*(?:(?:sequence|seq|dance it|order|dance order|routine order|dance)\b\s*"
-    r"(?:[:=\-]|is\b)?|we dance\b|the order is\b)\s*",
+    r"^\W*(?:(?:the\s+)?(?:sequence|seq|dance it|(?:running |dance |routine )?order(?: of (?:the )?(?:dance|parts|routine))?|"
+    r"dance|phrasing)\b\s*(?:[:=\-]|is\b|goes\b)?|we dance\b)\s*",
     re.IGNORECASE,
 )
 REMARK = re.compile(
@@ -237,7 +237,7 @@ def is_legend(text: str) -> bool:
 
 _ORDERED = re.compile(r"[A-H]|part|break|chorus|tag|bridge|verse|end(?:ing)?|x\d", re.IGNORECASE)
 _UNKNOWN = re.compile(r"[A-Z]|\d|[A-Z]{2,}|Chorus|Break|Bridge|Tag|Ending|Intro|Verse")
-_ENDING = re.compile(r",?\s*(?:and\s+)?at the end\s+(.*?)\.?(?:\s+A \w+ is .*)?$")
+_ENDING = re.compile(r"(?:,?\s*(?:and\s+)?at the end|[.;]\s+(?:end|finish)\s+with)\s+(.*?)\.?(?:\s+A \w+ is .*)?$", re.IGNORECASE)
 
 
 _JOINED = re.compile(r"(?<![\w'])[A-H]{2,}(?![\w'])")
@@ -359,6 +359,9 @@ class Order:
             if cut := _FIRST.match(rest):
                 out[-1] += f", first {cut[1]} {self.unit}"
                 rest = rest[cut.end() :]
+            if often := re.match(rf"\W*{NUMBER}\s+times(?:\s+(?:through|over|in all))?\W*", rest, re.IGNORECASE):
+                out *= min(number(often[1]), 12)
+                rest = rest[often.end() :]
             if dot := re.match(r"\.\s+[A-Z]", rest):
                 self.left = rest[dot.start() + 1 :].strip()
                 break

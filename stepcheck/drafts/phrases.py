@@ -188,6 +188,7 @@ def _chunks(pieces: list[Piece]) -> Iterator[tuple[list[Piece], bool, str, str]]
     for at, piece in enumerate(pieces):
         kind, value, *_ = piece
         if _only_feet(piece, chunk, pieces[at + 1 : at + 2]):
+            chunk = _turning_to(chunk)
             continue
         if kind == "sep":
             if value in ("and", "&", "+") and chunk and all(other[0] in ("turned", "noise") for other in chunk):
@@ -197,7 +198,7 @@ def _chunks(pieces: list[Piece]) -> Iterator[tuple[list[Piece], bool, str, str]]
             depth = max(0, depth + (value in "([") - (value in ")]"))
             chunk, sign, glued = [], value, value in ("&", "+")
         elif not _counts_steps(piece, chunk):
-            if _begins(piece, chunk):
+            if _begins(piece, chunk, pieces[at + 1 : at + 2]):
                 ends = "with" if len(chunk) > 1 and any(other[3].casefold() == "with" for other in chunk[-2:]) else ""
                 turning = kind == "verb" and chunk[-1][0] == "turned" and all(other[0] != "figure" for other in chunk)
                 head = [chunk.pop()] if turning else []
@@ -218,14 +219,33 @@ def _counts_steps(piece: Piece, chunk: list[Piece]) -> bool:
 def _only_feet(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
     """Say whether a word says only that the feet behind it are those of the figure: `shuffle 1/2 R stepping RLR`."""
     named = piece[:2] == ("verb", "S") and any(other[0] == "figure" for other in chunk)
-    return named and piece[3].casefold().endswith("ing") and any(other[0] == "feet" for other in later)
+    return named and piece[3].casefold().endswith("ing") and any(other[0] in ("foot", "feet") for other in later)
 
 
-def _begins(piece: Piece, chunk: list[Piece]) -> bool:
-    """Say whether a movement begins a phrase of its own."""
+def _turning_to(chunk: list[Piece]) -> list[Piece]:
+    """Return a phrase whose feet are said behind it: a foot that stands in it is the side of its turn."""
+    foot = chunk[-1][1] if chunk[-1][0] == "foot" else ""
+    turned = [("turned", f"{piece[1].strip()} {foot}", None, piece[3]) if piece[0] == "turned" else piece for piece in chunk]
+    sided = any(piece[0] == "turned" and piece[1].strip() != piece[1] for piece in chunk)
+    return (turned if sided else chunk)[:-1] if foot else chunk
+
+
+_FREE = ("TCH", "K", "HITCH", "SCUFF", "BR", "PT", "HK", "FLICK")
+_PLACED = {"forward", "back", "side", "together", "behind", "in place"}
+"""The places of feet, each of which alone is a step."""
+
+
+def _begins(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
+    """Say whether a movement begins a phrase of its own; `later` is the word behind it."""
+    placed = [other[1] for other in chunk if other[0] == "foot"]
+    if placed and piece[0] == "verb" and chunk[-1][0] == "dir" and later and later[0][0] == "foot":
+        if piece[1] in _FREE and later[0][1] not in placed and all(o[0] in ("foot", "dir", "noise") for o in chunk):
+            return True  # `R side touch L`
     pivot = piece[:2] == ("verb", "PV S") and any(other[0] in ("foot", "dir") for other in chunk)
     ways = ("forward", "back", "together", "in place", "in", "out")
     footed = any(other[0] == "foot" for other in chunk)
+    if {piece[1], chunk[-1][1] if chunk else ""} <= _PLACED and all(other[0] in ("foot", "dir", "noise") for other in chunk):
+        return piece[0] == "dir"  # `side together side`
     if piece[0] == "foot" and footed and chunk[-1][0] == "dir" and chunk[-1][1] in ways:
         return chunk[-1][3].casefold() not in ("in", "out")  # `R fwd L fwd`
     if footed and piece[0] == "verb" and piece[3].casefold().endswith("ing") and piece[1] == "S":

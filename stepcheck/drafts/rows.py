@@ -117,10 +117,14 @@ def _stepwise(events: Sequence[Event], stands: str, assumed: Assumptions) -> lis
                 step, codes=("PV", "HOLD" if still else "S"), foot="" if still else event.foot, turned=False
             )
         else:
+            if isinstance(event, Step) and event.codes == ("HW",) and isinstance(toed := (out or [event])[-1], Step):
+                if toed.codes[-1] in ("TT", "TW") and event.foot in ("", toed.foot):
+                    out[-1], event = evolve(toed, codes=("TT",)), evolve(event, foot=toed.foot)
             toe = next(
                 (each for each in out[-1:] if isinstance(each, Step) and each.codes == ("TT",) and each.foot), None
             )
-            if toe and isinstance(event, Step) and (event.codes, event.foot, event.note) == (("HT",), toe.foot, ()):
+            tapped = [isinstance(each, Step) and each.codes in (("TT",), ("HT",)) for each in out[-2:-1]]
+            if toe and not any(tapped) and isinstance(event, Step) and (event.codes, event.foot, event.note) == (("HT",), toe.foot, ()):
                 assumed.add("a heel behind the toe of the same foot is the drop of it")
                 event = evolve(event, codes=("HW",))
             if isinstance(event, Step) and FREE in event.note:
@@ -215,6 +219,8 @@ def _stretched(events: Sequence[Event], missing: int, assumed: Assumptions) -> l
         assumed.add(f"the last of several steps lasts {missing + 1} counts: {last.text}")
     elif last.codes[0] in ("HOLD", "CLAP", "BUMP", "BOUNCE"):
         still = last
+    elif missing > 3:
+        return []
     elif not {"slowly", "unwind"} & set(last.note) and last.codes != ("DRAW",):
         assumed.add(f"one step for {missing + 1} counts: {last.text}: the foot is set on the first, then still")
     at = max(index for index, event in enumerate(events) if event is last)
