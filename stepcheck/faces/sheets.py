@@ -13,6 +13,7 @@ from stepcheck.catalogue.discovery import STDIN
 from stepcheck.faces.options import FORCE, FORM, SHEET, WRITTEN, plain, written_json
 from stepcheck.faces.streams import destination, remark, write
 from stepcheck.floor.handout import handout
+from stepcheck.floor.stretches import is_line
 from stepcheck.formats.handout import handout_html, handout_svg, notes
 from stepcheck.language import writer
 from stepcheck.language.measures import LARGEST
@@ -91,7 +92,7 @@ def marks(routine: Routine) -> tuple[Mark, ...]:
     followed = tracks(routine.program) if routine.program is not None else Tracks({}, {})
     stands = followed.lines
     found = {number: stands[number] for number in _danced(routine.sheet.lines) if number in stands}
-    clock = _clock(routine)
+    clock = is_line(routine)
     rows = enumerate(routine.sheet.source.text.rstrip("\n").split("\n"), 1)
     passes = {line: kinds for kinds in followed.passes.values() for line in kinds[0].lines}
     return tuple(
@@ -110,7 +111,7 @@ def closes(routine: Routine) -> tuple[Close, ...]:
     alone."""
     if routine.program is None:
         return ()
-    followed, clock, found = tracks(routine.program), _clock(routine), []
+    followed, clock, found = tracks(routine.program), is_line(routine), []
     for line in routine.sheet.lines:
         if not isinstance(line.node, PartHead):
             continue
@@ -153,11 +154,6 @@ def _danced(lines: tuple[Line, ...]) -> Iterator[int]:
         if isinstance(line.node, Row | HoldRow | GapRow | ExpectRow):
             yield line.number
         yield from _danced(line.body)
-
-
-def _clock(routine: Routine) -> bool:
-    """Say whether the routine is a line dance, which has counts, and walls by the clock."""
-    return routine.facts.book is not None and routine.facts.book.tradition == "line"
 
 
 def _mark(number: int, row: str, stand: Stand | None, clock: bool) -> Mark:
@@ -219,7 +215,7 @@ def sheet(path: str, form: str) -> int:
         made = plain(handout(routine)) if routine.well_formed else None
         write(written_json(SCHEMA, **named, lines=lines, parts=parts, handout=made, diagnostics=said))
     elif routine.well_formed and form == "text":
-        write(told(found, _clock(routine), closes(routine)))
+        write(told(found, is_line(routine), closes(routine)))
         write("".join(f"{words.visible(line)}\n" for line in ("", *notes(handout(routine)))))
     elif routine.well_formed:
         write((handout_html if form == "html" else handout_svg)(handout(routine)))

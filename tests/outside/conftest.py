@@ -1,6 +1,7 @@
 """A browser for the tests of pages."""
 
 import shutil
+import subprocess
 from collections.abc import Iterator
 
 import pytest
@@ -35,3 +36,17 @@ def chromium(tmp_path_factory: pytest.TempPathFactory) -> Iterator[webdriver.Chr
         yield made
     finally:
         made.quit()
+
+
+@pytest.fixture(scope="module")
+def axe(tmp_path_factory: pytest.TempPathFactory) -> str:
+    """The rules of axe-core, fetched with npm."""
+    folder, npm = tmp_path_factory.mktemp("npm"), shutil.which("npm")
+    if npm is None:
+        pytest.skip("no npm here, so the page is not held against the rules of axe-core")
+    words = [npm, "install", "--no-audit", "--no-fund", "--ignore-scripts", "--prefix", str(folder), "axe-core@4"]
+    try:
+        subprocess.run(words, capture_output=True, check=True, timeout=120, cwd=folder)
+    except (subprocess.CalledProcessError, subprocess.TimeoutExpired) as error:
+        pytest.skip(f"npm can't fetch axe-core, so the page is not held against its rules: {error}")
+    return (folder / "node_modules" / "axe-core" / "axe.min.js").read_text("utf-8")

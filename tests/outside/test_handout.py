@@ -67,3 +67,27 @@ def test_no_words_of_the_picture_lie_on_others(chromium: webdriver.Chrome, tmp_p
         middle = (top + bottom) / 2
         for other, *box in boxes[number + 1 :]:
             assert not (box[0] < right - 1 and left < box[1] - 1 and box[2] < middle < box[3]), (text, other)
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("width", [1280, 360])
+def test_no_rule_of_axe_is_broken(
+    chromium: webdriver.Chrome, axe: str, tmp_path: Path, scheme: str, width: int
+) -> None:
+    """On a desk and on a phone, in light and dark, the rules of axe-core (npm, for WCAG 2.1) find nothing."""
+    file = tmp_path / "class.html"
+    file.write_text(sc.handout_html(sc.handout(sc.load(SHEETS[0]))), "utf-8")
+    device = {"width": width, "height": 740, "deviceScaleFactor": 1, "mobile": width < 400}
+    chromium.execute_cdp_cmd("Emulation.setDeviceMetricsOverride", device)
+    features = [{"name": "prefers-color-scheme", "value": scheme}]
+    chromium.execute_cdp_cmd("Emulation.setEmulatedMedia", {"features": features})
+    try:
+        chromium.get(file.as_uri())
+        chromium.execute_script(axe)
+        found = chromium.execute_async_script("const done = arguments[0]; axe.run().then(done)")
+    finally:
+        chromium.execute_cdp_cmd("Emulation.clearDeviceMetricsOverride", {})
+        chromium.execute_cdp_cmd("Emulation.setEmulatedMedia", {"media": "", "features": []})
+
+    assert 15 < len(found["passes"])
+    assert [] == [(one["id"], [node["html"] for node in one["nodes"]]) for one in found["violations"]]

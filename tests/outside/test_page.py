@@ -4,8 +4,6 @@ Whether everybody can use it is asked of the rules of axe-core (npm), which stan
 had the tests that need it are skipped, and say so.
 """
 
-import shutil
-import subprocess
 from pathlib import Path
 
 import pytest
@@ -229,20 +227,6 @@ def test_the_keyboard_is_enough(browser: webdriver.Chrome) -> None:
         assert is_open is (sheet.get_attribute("open") is not None)
     sheet.find_element(By.CSS_SELECTOR, ".claims a").send_keys(Keys.ENTER)
     assert "at=s5l" in browser.current_url
-
-
-@pytest.fixture(scope="module")
-def axe(tmp_path_factory: pytest.TempPathFactory) -> str:
-    """The rules of axe-core, fetched with npm."""
-    folder, npm = tmp_path_factory.mktemp("npm"), shutil.which("npm")
-    if npm is None:
-        pytest.skip("no npm here, so the page is not held against the rules of axe-core")
-    words = [npm, "install", "--no-audit", "--no-fund", "--ignore-scripts", "--prefix", str(folder), "axe-core@4"]
-    try:
-        subprocess.run(words, capture_output=True, check=True, timeout=120, cwd=folder)
-    except (subprocess.CalledProcessError, subprocess.TimeoutExpired) as error:
-        pytest.skip(f"npm can't fetch axe-core, so the page is not held against its rules: {error}")
-    return (folder / "node_modules" / "axe-core" / "axe.min.js").read_text("utf-8")
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

@@ -3,7 +3,6 @@
 import json
 import xml.etree.ElementTree as ElementTree
 from fractions import Fraction
-from html.parser import HTMLParser
 from pathlib import Path
 
 import pytest
@@ -11,6 +10,7 @@ import pytest
 import stepcheck as sc
 from stepcheck.faces import cli
 from stepcheck.model import words
+from tests.laws.test_page import Read
 
 SHEET = """\
 routine: Lock & <Gates>
@@ -29,28 +29,6 @@ dance:
   until the music ends:
     Verse, first 8 beats
 """
-
-
-class _Read(HTMLParser):
-    """Reads a page: the elements that are left open, and its text."""
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.open: list[str] = []
-        self.words: list[str] = []
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        if tag not in ("meta", "input", "br"):
-            self.open.append(tag)
-
-    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        pass
-
-    def handle_endtag(self, tag: str) -> None:
-        assert tag == self.open.pop()
-
-    def handle_data(self, data: str) -> None:
-        self.words.append(data)
 
 
 def made(text: str = SHEET) -> sc.Handout:
@@ -80,7 +58,7 @@ def test_other_names_and_care_stand_on_it() -> None:
 
 def test_every_word_of_the_sheet_is_escaped() -> None:
     """The page is whole, its words are the sheet's; the picture is XML that another parser reads."""
-    read = _Read()
+    read = Read()
     read.feed(sc.handout_html(made()))
     picture = ElementTree.fromstring(sc.handout_svg(made()))
 
