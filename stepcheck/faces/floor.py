@@ -103,6 +103,8 @@ def told(made: Practice) -> Iterator[str]:
     for join in made.joins:
         yield f"  {join.first.words}, then {join.then.words} (lines {join.first.line} and {join.then.line}):"
         yield f"    {join.points}: {'; '.join(join.reasons)}"
+        if len(join.loop) > 1:
+            yield f"    over and over: {', '.join(one.words for one in join.loop)}"
     yield "Teach in this order:"
     for lesson in made.order:
         about = f" ({lesson.about})" if lesson.about else ""
