@@ -21,6 +21,7 @@ from stepcheck.walk.tracks import tracks
 AROUND = 8  # beats before and after a break: two bars of four
 BREAK = 16  # beats that a break has at most (midlandmavericks.com/line-dancing-terms.html)
 AROUND_JOIN = 6  # figures that are taken in beside a join
+LOOPS = 12  # are shown, the short ones first
 JOINS = 3  # of the hardest joins are shown
 
 
@@ -131,7 +132,7 @@ def practise(routine: Routine) -> Practice:
 def _loops(routine: Routine) -> tuple[Loop, ...]:
     found, names = tracks(program_of(routine)), _names(routine)
     made = []
-    for cycle in loops(routine):
+    for cycle in loops(routine)[:LOOPS]:
         ways = [found.parts[place] if isinstance(place, str) else found.lines[place] for place in cycle]
         turn = sum(end.turn - start.turn for start, end in ways)
         beats = Fraction(sum(end.tick - start.tick for start, end in ways), TICKS)
