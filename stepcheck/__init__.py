@@ -122,6 +122,7 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.report.built import line as line
     from stepcheck.report.built import part as part
     from stepcheck.report.built import sheet as sheet
+    from stepcheck.report.certificates import Uncertified as Uncertified
     from stepcheck.report.finish import Finish as Finish
     from stepcheck.report.json import FormatError as FormatError
     from stepcheck.report.json import from_json as from_json
@@ -130,6 +131,7 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.report.leanings import Leaning as Leaning
     from stepcheck.report.leanings import Visit as Visit
     from stepcheck.report.pipeline import UnknownOption as UnknownOption
+    from stepcheck.report.pipeline import certificate as certificate
     from stepcheck.report.pipeline import check as check
     from stepcheck.report.pipeline import check_file as check_file
     from stepcheck.report.pipeline import check_text as check_text
@@ -182,11 +184,12 @@ else:
         program.formatter: NotUnderstood format_text
         program.header: Facts
         program.routine: Routine
+        report.certificates: Uncertified
         report.built: BuildError Built block figure line part sheet
         report.json: FormatError from_json to_json
         report.finish: Finish
         report.leanings: Hang Leaning Visit
-        report.pipeline: UnknownOption check check_file check_text load loads script
+        report.pipeline: UnknownOption certificate check check_file check_text load loads script
         report.values: ClaimReport Report
     """
     _HOMES = {
