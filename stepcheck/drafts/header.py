@@ -69,7 +69,10 @@ _QUOTED = re.compile(r"[\"“]([^\"”]+)[\"”]|(?<!\w)'([^']{3,})'(?!\w)")
 _LABELS = tuple(
     (re.compile(rf"(?:(?<=^)|(?<=   )|(?<=; ))\W*{pattern}", re.IGNORECASE), said)
     for pattern, said in (
-        (r"(?:name of (?:the )?(?:dance|routine)|(?:dance|routine) (?:name|title)|name|title)(?:\s*[:=]|\s{2,})\s*", "title: "),
+        (
+            r"(?:name of (?:the )?(?:dance|routine)|(?:dance|routine) (?:name|title)|name|title)(?:\s*[:=]|\s{2,})\s*",
+            "title: ",
+        ),
         (r"(?:number of |no\.? of |total )?counts?\s*(?:[:=]|\s{2,})\s*(\d+)", r"\1 counts "),
         (r"(?:number of |no\.? of )?walls?\s*(?:[:=]|\s{2,})\s*(\w+)", r"\1 walls "),
         (r"counts?\s*/\s*walls?\s*[:=]\s*(\d+)\s*/\s*(\d)", r"\1 counts, \2 walls "),

@@ -11,7 +11,8 @@ from stepcheck.drafts.order import REPEAT
 from stepcheck.drafts.vocabulary import NUMBERS, number, plain
 
 _WORDS = (
-    r"(?:(?!as\b|the\b|to\b|then\b|repeat\b)[a-z]+ )?(?:intro|chorus|break|bridge|tag|ending|end|last|finish|verse|coda|interlude)"
+    r"(?:(?!as\b|the\b|to\b|then\b|repeat\b)[a-z]+ )?"
+    r"(?:intro|chorus|break|bridge|tag|ending|end|last|finish|verse|coda|interlude)"
     r"(?:\s+[1-3]\b(?!\s*(?:beats?|counts?|cts?)))?"
 )
 _PART = re.compile(
@@ -102,6 +103,8 @@ _SECTION = re.compile(
 _RANGE = re.compile(r"^\s*[\[(]?\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*[\])]?\s*[:.]?\s*", re.IGNORECASE)
 _ENDS = re.compile(r"[\[(]\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*&?\s*[\])]\W*$", re.IGNORECASE)
 _LETTER = re.compile(r"^\s*([A-Z])[.)]\s*(?=\S\S)")
+
+
 @frozen
 class Heading:
     """The head of a section: its words, its counts or its length if it has any, what stands behind them on the line."""

@@ -117,20 +117,25 @@ def _stepwise(events: Sequence[Event], stands: str, assumed: Assumptions) -> lis
                 step, codes=("PV", "HOLD" if still else "S"), foot="" if still else event.foot, turned=False
             )
         else:
-            if isinstance(event, Step) and event.codes == ("HW",) and isinstance(toed := (out or [event])[-1], Step):
-                if toed.codes[-1] in ("TT", "TW") and event.foot in ("", toed.foot):
-                    out[-1], event = evolve(toed, codes=("TT",)), evolve(event, foot=toed.foot)
-            toe = next(
-                (each for each in out[-1:] if isinstance(each, Step) and each.codes == ("TT",) and each.foot), None
-            )
-            tapped = [isinstance(each, Step) and each.codes in (("TT",), ("HT",)) for each in out[-2:-1]]
-            if toe and not any(tapped) and isinstance(event, Step) and (event.codes, event.foot, event.note) == (("HT",), toe.foot, ()):
-                assumed.add("a heel behind the toe of the same foot is the drop of it")
-                event = evolve(event, codes=("HW",))
             if isinstance(event, Step) and FREE in event.note:
                 assumed.add("a stomp before another one of the same foot takes no weight")
-            out.append(event)
+            out.append(_on_its_toe(out, event, assumed) if isinstance(event, Step) else event)
     return [Unread(each.text) if isinstance(each, Step) and _unturned(each) else each for each in out]
+
+
+def _on_its_toe(before: list[Event], step: Step, assumed: Assumptions) -> Step:
+    """Return a step behind others; a heel is dropped behind the toe of its foot, unless toe and heel only tap."""
+    toe = before[-1] if before else None
+    if not isinstance(toe, Step) or toe.codes[-1] not in ("TT", "TW"):
+        return step
+    if step.codes == ("HW",) and step.foot in ("", toe.foot):
+        before[-1] = evolve(toe, codes=("TT",))
+        return evolve(step, foot=toe.foot)
+    taps = any(isinstance(each, Step) and each.codes in (("TT",), ("HT",)) for each in before[-2:-1])
+    if taps or not toe.foot or (step.codes, step.foot, step.note, toe.codes) != (("HT",), toe.foot, (), ("TT",)):
+        return step
+    assumed.add("a heel behind the toe of the same foot is the drop of it")
+    return evolve(step, codes=("HW",))
 
 
 def _unturned(step: Step) -> bool:
