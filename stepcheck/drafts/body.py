@@ -320,7 +320,8 @@ def _titles(page: Page, line: Said, following: str) -> bool:
     talk = any(isinstance(event, Facing | Weighted) for event in events(line.text, page.reader.vocabulary))
     if later and later.first in (1, last + 1) and not talk and not line.text.lstrip().startswith("("):
         return steps_said(following, page.reader.vocabulary) > 0
-    return line.headed and bool(steps_said(following, page.reader.vocabulary))
+    capitals = line.gap and line.text.isupper() and not following.isupper()
+    return (line.headed or capitals) and bool(steps_said(following, page.reader.vocabulary))
 
 
 def _closing(page: Page, line: Said) -> bool:
@@ -337,7 +338,9 @@ def _closing(page: Page, line: Said) -> bool:
 def _steps(page: Page, line: Said) -> bool:
     text = line.text
     length, said = lasting(text, page.sized)[0], steps_said(text, page.reader.vocabulary)
-    of_steps = counted(text) is not None and not (length and page.sized)
+    of_steps = None if length and page.sized else counted(text)
+    if of_steps and not said and len(of_steps.points) == 1 and of_steps.first != page.here.last + 1:
+        return False
     if not of_steps and said < (3 if not length and not _pure(page, text) else 1):
         return False
     if (not of_steps and (not length or len(sentences(text)) > 1)) or (len(text) > 160 and line.gap):

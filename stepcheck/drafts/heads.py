@@ -37,7 +37,7 @@ def head(text: str, names: tuple[str, ...] = (), line: bool = False) -> tuple[st
     for name in sorted(names, key=len, reverse=True):
         called = rf"(?:(?:part|section)\s+)?{re.escape(name)}"
         if found := re.match(
-            rf"^[\s~*(]*({called})(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?=\s*(?:[:=.,\-(\[]|$)|\s{{2,}})",
+            rf"^[\s~*(]*({called})(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?=\s*(?:[:=.,\-(\[]|$)|\s{{2,}}|(?<=[a-z])\s+\d{{1,3}}\W*$)",
             said,
             re.IGNORECASE,
         ):

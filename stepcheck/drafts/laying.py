@@ -23,7 +23,9 @@ _LENGTH = re.compile(
 
 
 _OFTEN = re.compile(
-    rf"\W*(?:and\s+)?(?:twice|x\s?\d|{NUMBER}\s*(?:x|times)|repeat\w*)(?:\s+(?:each|more))?\W*", re.IGNORECASE
+    r"\W*(?:and\s+)?(?:do\s+(?:that|this|it|all)\s+)?"
+    rf"(?:twice|x\s?\d|{NUMBER}\s*(?:x|times)|repeat\w*)(?:\s+(?:each|more))?\W*",
+    re.IGNORECASE,
 )
 """How often, and nothing else."""
 

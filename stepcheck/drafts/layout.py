@@ -47,7 +47,7 @@ _LEADERS = (
     (re.compile(r"^(\s*[A-Za-z]+(?: [a-z]+)?)\s*\.{3,}\s*(?=[A-Za-z\"])"), r"\1: "),
 )
 _CLOCK = re.compile(rf"\b{NUMBER}\s+o'?\s?clock\b", re.IGNORECASE)
-_SHORT = re.compile(r"\b(?:bts|cnts?)\b\.?", re.IGNORECASE)
+_SHORT = re.compile(r"\b(?:bts|cnts?|ea)\b\.?", re.IGNORECASE)
 
 
 _COLUMNS = {
@@ -160,7 +160,7 @@ def plainly(text: str) -> tuple[str, bool]:
     text = _FEET.sub(lambda found: re.sub(r"\W", "", found[0]).upper(), _FOOT.sub(r"\1f", _STOP.sub(r"\1", text)))
     text = _DOTTED.sub(lambda found: found[1] + found[2].replace(".&.", "&").replace(".", ","), text)
     text = _DASHED.sub(r"\1\2  ", text)
-    text = _SHORT.sub(lambda found: {"b": "beats", "c": "counts"}[found[0][0].casefold()], text)
+    text = _SHORT.sub(lambda found: {"b": "beats", "c": "counts", "e": "each"}[found[0][0].casefold()], text)
     text = _CLOCK.sub(lambda found: f"{number(found[1])} o'clock", text)
     text = re.sub(r"(?<=[\[( ])(1?\d)[.](00|30)\b", r"\1:\2", text)
     text = _EIGHT.sub(r"\1: ", _SINGLE.sub(r"\1  ", text))

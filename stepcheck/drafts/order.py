@@ -266,9 +266,11 @@ def tokens(text: str, heads: Sequence[str] = ()) -> list[str]:
 def _begins(word: str, texts: list[str]) -> bool:
     """Say whether a line begins with a word, a sign or a gap behind it, as the head of a part does."""
     said = re.compile(
-        rf"^\W*(?:(?:part|section)\s+)?{re.escape(word)}(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?:\s*(?:[:.(\[~=,-]|$)|\s{{2,}})",
+        rf"^\W*(?:(?:part|section)\s+)?{re.escape(word)}(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?:\s*(?:[:.(\[~=,-]|$)|\s{{2,}}|(?<=[a-z])\s+\d{{1,3}}\W*$)",
         re.IGNORECASE,
     )
+    if word.casefold() in ("part", "section"):
+        return False
     return any(
         (said.match(text) and len(tokens(text)) > 1) or text.strip(" ~.:").casefold() == word.casefold()
         for text in texts

@@ -52,7 +52,7 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
         else:
             start = len(out)
             for event in _said(chunk, vocabulary, out, inside):
-                _put(out, _placed(event, chunk, inside, bool(out) and sign in ("-", "!"), end))
+                _put(out, _placed(event, chunk, inside, sign if out else "", end))
             if leading and len(out) > start and isinstance(first := out[start], Step):
                 out[start] = evolve(first, foot=first.foot or leading)
                 leading = ""
@@ -72,9 +72,11 @@ def _explain(events: list[Event], start: int) -> None:
         events[named] = evolve(figure, explained=True)
 
 
-def _placed(event: Event, chunk: list[Piece], inside: bool, aside: bool, end: str) -> Event:
-    """Return an event with what stands around its phrase: brackets, a dash before it, the sign behind it."""
-    if isinstance(event, Unread) and aside and not inside:
+def _placed(event: Event, chunk: list[Piece], inside: bool, sign: str, end: str) -> Event:
+    """Return an event with what stands around its phrase: brackets, the signs before and behind it."""
+    if sign == "and" and isinstance(event, Step) and event.codes == ("CLAP",):
+        return evolve(event, inside=inside, beside=True)
+    if isinstance(event, Unread) and sign in ("-", "!") and not inside:
         return Aside(event.text)
     if isinstance(event, Unread):
         return evolve(event, spelled=end == ":")

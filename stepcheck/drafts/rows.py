@@ -43,7 +43,7 @@ class Group:
 
 def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
     """Return the lines that a group is; what can't be laid is a blank of its counts, or a comment where it has none."""
-    group = _titled(group, book)
+    group = _titled(group if group.counts or group.length else _clapping(group), book)
     pieces = folded(_stepwise(group.events, group.stands, assumed), group.counts, book, group.length, assumed)
     counts = group.counts
     if counts is None and group.length and (only(pieces, Unread) or lasts(pieces, book) != group.length):
@@ -69,6 +69,17 @@ def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
         else:
             items.append(Remark(asides))
     return items
+
+
+def _clapping(group: Group) -> Group:
+    """Return a group without counts in which `touch L and clap` is one count."""
+    out: list[Event] = []
+    for event in group.events:
+        if isinstance(event, Step) and event.beside and out and isinstance(last := out[-1], Step):
+            out[-1] = evolve(last, note=(*last.note, "clap"))
+        else:
+            out.append(event)
+    return evolve(group, events=tuple(out))
 
 
 def _titled(group: Group, book: Book) -> Group:
@@ -204,9 +215,10 @@ def _pivoted(events: Sequence[Event], assumed: Assumptions) -> Iterator[Event]:
     """Yield the events, a turn that is said apart from its step as a pivot on a count of its own."""
     for event in events:
         if isinstance(event, Step) and event.turned:
-            assumed.add("a turn with a count of its own is a pivot")
+            small = event.turn is not None and event.turn.eighths < 4 and "forward" not in event.note
+            assumed.add(f"a turn with a count of its own is a {'step' if small else 'pivot'}")
             yield evolve(event, turn=None, turned=False)
-            yield Step(("PV", "S"), "", (), event.turn, event.text)
+            yield Step(("S",) if small else ("PV", "S"), "", (), event.turn, event.text)
         else:
             yield event
 
