@@ -4,6 +4,7 @@ import os
 import re
 from collections.abc import Callable, Iterator
 from difflib import get_close_matches
+from fractions import Fraction
 
 from attrs import field, frozen
 
@@ -86,6 +87,16 @@ class Facts:
     header: tuple[tuple[str, str], ...] = ()
     movements: tuple[tuple[str, str], ...] = ()
     figures: tuple[tuple[str, str], ...] = ()
+
+    @property
+    def tempo(self) -> Fraction | None:
+        """The beats a minute; None where the sheet says nothing."""
+        return _tempo(dict(self.header).get("tempo", ""))
+
+    @property
+    def wait(self) -> int | None:
+        """The beats before the first step; None where the sheet says nothing."""
+        return _wait(dict(self.header).get("wait", ""))
 
 
 class _Header:
@@ -176,9 +187,9 @@ def _walls(text: str) -> int | None:
     return int(text) if text.isascii() and text.isdigit() and 0 < int(text[:9]) <= 99 else None
 
 
-def _tempo(text: str) -> float | None:
+def _tempo(text: str) -> Fraction | None:
     match = re.fullmatch(r"(\d{1,3}(?:\.\d+)?)\s*(?:bpm|beats a minute|beats per minute)?", text)
-    return float(match[1]) if match and float(match[1]) > 0 else None
+    return Fraction(match[1]) if match and Fraction(match[1]) > 0 else None
 
 
 def _wait(text: str) -> int | None:

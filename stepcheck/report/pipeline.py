@@ -128,7 +128,7 @@ def examine(
         spoken = variations.told(view, spoken, parted, lambda claim: sentence(view, claim, Verdict.PROVED))
     said = spoken, notes.notes(routine.sheet, program, figures), noted
     findings = (*routine.diagnostics, *chain.from_iterable(said))
-    end = finish(program, view.clock, dict(routine.facts.header).get("tempo", ""))
+    end = finish(program, view.clock, routine.facts.tempo)
     report = build(source, routine.title, program.claims, outcomes, told, findings, leaning=leaning, finish=end, **rest)
     return report, outcomes
 
@@ -334,14 +334,14 @@ def _shown(
 def _agreed(claim: Claim, one: Outcome, other: Outcome) -> Outcome:
     """Return the outcome that both engines have come to.
 
-    One that ran out of budget leaves the claim undecided.  The walk joins what it cannot tell apart after a blank, so
-    it may leave open what the solver decides.
+    One that ran out of budget leaves the claim undecided, unless the other refutes it, since a dance will show that.
+    The walk joins what it cannot tell apart after a blank, so it may leave open what the solver decides.
     """
     if one.verdict is other.verdict:
         return one
-    for outcome in (one, other):
+    for outcome, beside in ((one, other), (other, one)):
         if outcome.verdict is Verdict.UNDECIDED and outcome.reason == "budget":
-            return outcome
+            return beside if beside.verdict is Verdict.REFUTED else outcome
     if one.verdict is Verdict.UNDECIDED and one.reason == "blank":
         return other
     message = f"one engine says that {claim.text!r} is {one.verdict.word}, the other {other.verdict.word}"
