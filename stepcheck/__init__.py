@@ -65,6 +65,11 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.floor.calls import calls as calls
     from stepcheck.floor.care import Care as Care
     from stepcheck.floor.care import care as care
+    from stepcheck.floor.handout import Handout as Handout
+    from stepcheck.floor.handout import Piece as Piece
+    from stepcheck.floor.handout import Turn as Turn
+    from stepcheck.floor.handout import Way as Way
+    from stepcheck.floor.handout import handout as handout
     from stepcheck.floor.practice import Drill as Drill
     from stepcheck.floor.practice import Join as Join
     from stepcheck.floor.practice import Lesson as Lesson
@@ -72,6 +77,8 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.floor.practice import Practice as Practice
     from stepcheck.floor.practice import practise as practise
     from stepcheck.floor.stretches import Stretch as Stretch
+    from stepcheck.formats.handout import handout_html as handout_html
+    from stepcheck.formats.handout import handout_svg as handout_svg
     from stepcheck.formats.reference import NoSuchPage as NoSuchPage
     from stepcheck.formats.reference import Page as Page
     from stepcheck.formats.reference import explain as explain
@@ -161,8 +168,10 @@ else:
         fixes.protected: NoSuchPart
         floor.calls: Call Calls calls
         floor.care: Care care
+        floor.handout: Handout Piece Turn Way handout
         floor.practice: Drill Join Lesson Loop Practice practise
         floor.stretches: Stretch
+        formats.handout: handout_html handout_svg
         formats.reference: NoSuchPage Page explain schema
         formats.renderers: render
         language.edits: Edit
