@@ -98,14 +98,12 @@ def misshapen(value: Json, shape: Json, at: str) -> str:
 
 def mended(fix: Json) -> list[str]:
     """Return the text of a sheet after the changes of a fix."""
-    out, done = [], 0
-    for change in fix["changes"]:
+    lines: list[str] = fix["before"][:]
+    for change in reversed(fix["changes"]):
         at, end = change["from"], change["from"] + len(change["out"])
-        fitting = done <= at and fix["before"][at:end] == change["out"] != change["in"]
-        require(fitting, f"the change of the fix behind line {at} does not fit the text")
-        out += [*fix["before"][done:at], *change["in"]]
-        done = end
-    return [*out, *fix["before"][done:]]
+        require(lines[at:end] == change["out"] != change["in"], f"the change of the fix behind line {at} does not fit")
+        lines[at:end] = change["in"]
+    return lines
 
 
 def inside(item: Json) -> list[int]:
@@ -198,11 +196,6 @@ def taken(check: Json, front: int, dancer: Dancer) -> Dancer:
     return dancer._replace(turn=value, loose=False)
 
 
-def chosen(figure: Json) -> bool:
-    """Say whether from both feet one has to lead a figure."""
-    return any(movement["made by"].startswith(("free", "supporting")) for movement in figure["movements"])
-
-
 def danced(figure: Json, turn: int | None, lead: str | None, dancer: Dancer) -> Dancer:
     """Return a dancer after a figure that `lead` leads, with the written turn if there is one."""
     weight = dancer.weight if lead is None else OTHER[lead]
@@ -258,6 +251,8 @@ class States:
     """The states of all dancers: in each body once for each state in which it begins, as far as checks there compare
     that.  What they do not compare, turn or time, is added afterwards."""
 
+    alone = False
+
     def __init__(self, certificate: Json) -> None:
         self.bodies, self.figures, self.left = certificate["bodies"], certificate["figures"], MOST
         self.seen = observed(self.bodies)
@@ -270,10 +265,8 @@ class States:
 
     def of(self, *begins: Key) -> tuple[set[Dancer], set[Fact]]:
         """Return the dancers after bodies, and what is found in them."""
-        outer, self.facts = self.facts, set()
-        ends, facts = {end for begin in begins for end in States.body(self, *begin)}, self.facts
-        self.facts = outer
-        return ends, facts
+        self.facts = set()
+        return {end for begin in begins for end in self.body(*begin)}, self.facts
 
     def entry(self, number: int, front: int, dancer: Dancer) -> tuple[int, Dancer]:
         """Return the facing of the frame and the dancer, as far as the checks in a body compare them."""
@@ -312,8 +305,9 @@ class States:
         match item:
             case {"step": number, "turn": turn}:
                 figure = self.figures[number]
-                choose = dancer.weight == "both" and chosen(figure)
-                leads = self.take("lead", FOOT) if choose else (OTHER.get(dancer.weight),)
+                leads: Sequence[str | None] = (OTHER.get(dancer.weight),)
+                if leads == (None,) and any(one["made by"][0] in "fs" for one in figure["movements"]):
+                    leads = self.take("lead", FOOT)  # a free or a supporting foot has to be chosen
                 return [danced(figure, turn, lead, dancer) for lead in leads]
             case {"rest": ticks}:
                 return [dancer.after(0, False, ticks)]
@@ -348,7 +342,8 @@ class States:
             case {"forever": body}:
                 return self.again(body, None, front, dancer)
             case {"last": body} if any(self.take("end", (True, False))):
-                self.over(self.body(body, front, dancer))
+                self.body(body, front, dancer)
+                require(not self.alone, "the dance is over before that")
         return [dancer]
 
     def take(self, kind: str, ways: Sequence[Json]) -> Sequence[Json]:
@@ -382,9 +377,6 @@ class States:
         """Take note of a pass that the claim about walls is about."""
         self.facts.add(("begins", dancer.weight))
 
-    def over(self, ends: Iterable[Dancer]) -> None:
-        """The dance may be over."""
-
 
 # -- a dance that refutes a claim --------------------------------------------------------------------------------------
 
@@ -399,6 +391,8 @@ class Ended(Exception):
 class Dance(States):
     """One dancer by her decisions, until `claim` fails or a pass begins with the weight `start`; with `free` a pass for
     its steps alone, until she comes to a foot that is not free, of which none of these claims speaks."""
+
+    alone = True
 
     def __init__(
         self, states: States, decisions: Json, claim: int = -1, start: str = "", free: set[int] | None = None
@@ -464,9 +458,6 @@ class Dance(States):
     def lap(self, dancer: Dancer) -> None:
         if self.free is None and self.told and dancer.weight == self.start:
             raise Ended
-
-    def over(self, ends: Iterable[Dancer]) -> None:
-        raise Refused("the dance is over before that")
 
 
 # -- certificates ------------------------------------------------------------------------------------------------------
