@@ -295,7 +295,8 @@ class States:
         for place, (item, states) in enumerate(zip(items, after or (), strict=True), 1):
             here = {end for one in here for end in self.item(item, front, one)}
             found = sorted(map(str, here))
-            require(found == states, f"{at}, item {place}: the states after it are {found}, not {states}")
+            line = f" (line {item['line']})" if "line" in item else ""
+            require(found == states, f"{at}, item {place}{line}: the states after it are {found}, not {states}")
         return here
 
     def item(self, item: Json, front: int, dancer: Dancer) -> Iterable[Dancer]:  # noqa: C901 - a case for each kind
@@ -424,7 +425,7 @@ class Dance(States):
         if not kind:
             return ways[:1]
         decision = self.decisions.pop() if self.decisions else {}
-        require(decision.get(kind) in ways, f"{decision or 'nothing'} is no decision about a {kind}")
+        require(decision.get(kind) in ways, f"{decision or 'nothing'} comes where a {kind} is to be decided")
         return (decision[kind],)
 
     def again(self, body: int, times: int | None, front: int, dancer: Dancer) -> Iterable[Dancer]:
@@ -432,7 +433,10 @@ class Dance(States):
         while (done < times) if times is not None else (outer and "times" in outer[-1]):
             run = outer.pop() if outer else {}
             done += run.get("times", 0)
-            require(run.get("times") and done <= (times or done), f"{run or 'nothing'} is no number of times")
+            require(
+                run.get("times") and done <= (times or done),
+                f"{run or 'nothing'} comes where times of a repeat are to be told",
+            )
             alike, each, more = run["each"] == each, run["each"], bool(outer) or run["times"] > 1
 
             def once(here: set[Dancer], each: Json = each, more: bool = more) -> set[Dancer]:
@@ -443,7 +447,7 @@ class Dance(States):
                 return ends
 
             here = repeated(once, run["times"], here, self.seen[body])
-            require(not alike, "times that are decided alike stand apart")
+            require(not alike, "times in a row that are decided alike are not told as one")
         self.decisions = outer
         return here
 
