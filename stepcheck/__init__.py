@@ -92,6 +92,8 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.model.source import Span as Span
     from stepcheck.model.source import StepcheckError as StepcheckError
     from stepcheck.model.source import WrongValue as WrongValue
+    from stepcheck.music.strains import Section as Section
+    from stepcheck.music.strains import Song as Song
     from stepcheck.program.formatter import NotUnderstood as NotUnderstood
     from stepcheck.program.formatter import format_text as format_text
     from stepcheck.program.header import Facts as Facts
@@ -154,6 +156,7 @@ else:
         model.movements: Actor Movement Sense
         model.outcome: Verdict
         model.source: SearchError Source SourceError Span StepcheckError WrongValue
+        music.strains: Section Song
         program.formatter: NotUnderstood format_text
         program.header: Facts
         program.routine: Routine
