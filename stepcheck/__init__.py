@@ -60,6 +60,8 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.fixes.repairs import Fix as Fix
     from stepcheck.fixes.repairs import Repairs as Repairs
     from stepcheck.fixes.repairs import Single as Single
+    from stepcheck.floor.fit import Fitted as Fitted
+    from stepcheck.floor.fit import fit as fit
     from stepcheck.formats.reference import NoSuchPage as NoSuchPage
     from stepcheck.formats.reference import Page as Page
     from stepcheck.formats.reference import explain as explain
@@ -92,6 +94,7 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.model.source import Span as Span
     from stepcheck.model.source import StepcheckError as StepcheckError
     from stepcheck.model.source import WrongValue as WrongValue
+    from stepcheck.music.strains import NoSong as NoSong
     from stepcheck.music.strains import Section as Section
     from stepcheck.music.strains import Song as Song
     from stepcheck.program.formatter import NotUnderstood as NotUnderstood
@@ -147,6 +150,7 @@ else:
         fixes.fix: repair
         fixes.repairs: Evidence Fix Repairs Single
         fixes.protected: NoSuchPart
+        floor.fit: Fitted fit
         formats.reference: NoSuchPage Page explain schema
         formats.renderers: render
         language.edits: Edit
@@ -156,7 +160,7 @@ else:
         model.movements: Actor Movement Sense
         model.outcome: Verdict
         model.source: SearchError Source SourceError Span StepcheckError WrongValue
-        music.strains: Section Song
+        music.strains: NoSong Section Song
         program.formatter: NotUnderstood format_text
         program.header: Facts
         program.routine: Routine

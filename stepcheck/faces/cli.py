@@ -31,6 +31,7 @@ COMMANDS = {
     "explain": ("check", "explain"),
     "figures": ("books", "figures"),
     "fill": ("suggest", "fill"),
+    "fit": ("fitting", "fit"),
     "format": ("check", "layout"),
     "new": ("sheets", "new"),
     "repair": ("mending", "repair"),
