@@ -168,6 +168,10 @@ class Phrases:
     def music_head(self, found: list[Any]) -> syntax.MusicHead:
         return syntax.MusicHead()
 
+    def music_file(self, found: list[Any]) -> syntax.HeaderField:
+        key, value = found
+        return syntax.HeaderField("music", str(value), place(key), place(value))
+
     def figures_head(self, found: list[Any]) -> syntax.FiguresHead:
         return syntax.FiguresHead()
 

@@ -24,6 +24,7 @@ KEYS = (
     "walls",
     "level",
     "song",
+    "music",
     "artist",
     "author",
     "date",
@@ -193,11 +194,13 @@ class FiguresHead:
 
 @frozen
 class MusicRow:
-    """A section of the music and how long it is."""
+    """A section of the music and how long it is; `role` tells those apart that come from one line, which names a
+    song."""
 
     name: str
     ticks: int
     at: At = field(default=NOWHERE, eq=False)
+    role: str = field(default="", eq=False)
 
 
 @frozen
@@ -347,7 +350,18 @@ class Line:
 
 @frozen
 class Sheet:
-    """A sheet as written: every line of it, in order and nested."""
+    """A sheet as written: every line of it, in order and nested.
+
+    `song` are the sections of the file that its header names, as lines that stand where it is named.
+    """
 
     source: Source
     lines: tuple[Line, ...]
+    song: tuple[Line, ...] = field(default=(), eq=False, repr=False)
+
+    @property
+    def music(self) -> tuple[tuple[Line, MusicRow], ...]:
+        """The sections of the music in their order, each with its line."""
+        heads = (line for line in self.lines if isinstance(line.node, MusicHead))
+        rows = self.song or tuple(row for head in heads for row in head.body)
+        return tuple((row, row.node) for row in rows if isinstance(row.node, MusicRow))

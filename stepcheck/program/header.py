@@ -5,19 +5,24 @@ import re
 from collections.abc import Callable, Iterator
 from difflib import get_close_matches
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 
 from stepcheck.books import book as books
 from stepcheck.books.book import Book
 from stepcheck.language.patch import MEANT, Rewrite
-from stepcheck.language.syntax import KEYS, At, HeaderField, Line, Sheet
+from stepcheck.language.syntax import KEYS, At, HeaderField, Line, MusicHead, MusicRow, Sheet
+from stepcheck.model import words
 from stepcheck.model.dance import Figure, Foot, key
 from stepcheck.model.findings import Diagnostic
 from stepcheck.model.movements import Movement
 from stepcheck.model.source import SourceError, StepcheckError
 from stepcheck.program.claims import finding
 from stepcheck.program.meant import each
+
+if TYPE_CHECKING:
+    from stepcheck.music.strains import Song
 
 # What other sheets call the fields of a header.
 SPOKEN = {
@@ -76,6 +81,7 @@ class Facts:
         header: pairs of a field and its value, in order.
         movements: pairs of a word and a label: readings of movements that are settled, later ones before earlier ones.
         figures: the same for figures.
+        song: the song that the header names, if it can be read.
     """
 
     title: str = ""
@@ -87,11 +93,13 @@ class Facts:
     header: tuple[tuple[str, str], ...] = ()
     movements: tuple[tuple[str, str], ...] = ()
     figures: tuple[tuple[str, str], ...] = ()
+    song: "Song | None" = field(default=None, repr=False)
 
     @property
     def tempo(self) -> Fraction | None:
-        """The beats a minute; None where the sheet says nothing."""
-        return _tempo(dict(self.header).get("tempo", ""))
+        """Beats a minute: the header's, else the song's; None where neither says."""
+        written = dict(self.header).get("tempo")
+        return _tempo(written) if written else self.song.tempo if self.song else None
 
     @property
     def wait(self) -> int | None:
@@ -161,6 +169,7 @@ def read(sheet: Sheet, *, book: Book | None = None) -> tuple[Facts, tuple[Diagno
         header=tuple((name, node.value.strip()) for name, (_, node) in header.fields.items()),
         movements=tuple(movements),
         figures=tuple(figures),
+        song=_song(header),
     )
     header.value("tempo", _tempo, None, "write the beats a minute, such as 126")
     header.value("wait", _wait, None, "write the beats before the first step, such as 16 beats")
@@ -227,6 +236,56 @@ def _beside(path: str, name: str) -> str:
         return key(name)
     file = name if name.endswith(".book") else f"{name}.book"
     return os.path.join(os.path.dirname(path), file)
+
+
+def _song(header: _Header) -> "Song | None":
+    """Return the song that the header names, with notes on what does not come from it."""
+    if "music" not in header.fields:
+        return None
+    from stepcheck.music import song as songs  # for the few sheets that name one
+    from stepcheck.music.strains import NoSong
+
+    line, node = header.fields["music"]
+    if any(isinstance(one.node, MusicHead) for one in header.sheet.lines):
+        message = "the sections of the music stand in the sheet, and come from a file"
+        header.say("name-taken-twice", line, node.at, message, ("take this line away, or the list of sections",))
+        return None
+    try:
+        song = songs.load(songs.beside(header.sheet.source.path, node.value.strip()))
+    except NoSong as error:
+        hint = "or list the sections under a line music:"
+        header.say("header-value", line, node.value_at, f"there is no song {node.value!r}: {error}", (hint,))
+        return None
+    for left_out in song.left_out:
+        header.say("about-the-song", line, node.value_at, f"of {node.value}, {left_out}")
+    speeds = [words.number(speed) for _, speed in song.tempos]
+    if "tempo" in header.fields:
+        written = header.fields["tempo"][1].value.strip()
+        if speeds and [written.split()[0].removesuffix("bpm")] != speeds:
+            message = f"{node.value} has {words.listed(speeds)} beats a minute; the tempo of the header holds"
+            header.say("about-the-song", line, node.value_at, message)
+    elif len(speeds) > 1:
+        message = (
+            f"the tempo of {node.value} changes: {words.listed(speeds)} beats a minute; times are those of the whole"
+        )
+        header.say("about-the-song", line, node.value_at, message)
+    return song
+
+
+def strains(sheet: Sheet, song: "Song | None") -> tuple[Line, ...]:
+    """Return the sections of a song as lines of a sheet, all in the place of the line that names the song."""
+    if song is None:
+        return ()
+    line = next(line for line in sheet.lines if isinstance(line.node, HeaderField) and key(line.node.key) == "music")
+    assert isinstance(line.node, HeaderField)
+    return tuple(
+        evolve(
+            line,
+            node=MusicRow(section.name, section.ticks, line.node.value_at, f"section {number}"),
+            text=f"{section.name}: {words.length(section.ticks)}",
+        )
+        for number, section in enumerate(song.sections, 1)
+    )
 
 
 def _readings(header: _Header, book: Book) -> tuple[list[tuple[str, str]], list[tuple[str, str]]]:
