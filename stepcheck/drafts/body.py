@@ -242,6 +242,11 @@ def _part_head(page: Page, line: Said) -> bool:
         page.danced.append((named, ""))
         page.reader.mark(line.number, "order")
         return True
+    known = page.danced[-1:] != [(name, "")] and any(part.name == name and part.items for part in page.parts)
+    if known and not rest and not page.names and not _dances(page, next(iter(line.following), "")):
+        page.danced.append((name, ""))
+        page.reader.mark(line.number, "order")
+        return True
     if not page.parts or page.parts[-1].name != name:
         page.begin(name, beats or page.beats.get(name.casefold(), 0))
     rest = plainly(rest)[0]
@@ -277,8 +282,8 @@ def _section_head(page: Page, line: Said) -> bool:
 
 
 _SAME = re.compile(
-    r"\W*(?:the\s+)?(?:same|again|repeat)?(?:\s*(?:as)\s+(?:part\s+)?([\w ]+?))?\s*(?:,?\s*(?:on|with|but)?\s*(?:the\s+)?"
-    r"(other|opposite)\s+(?:foot|feet))?\W*",
+    r"\W*(?:the\s+)?(?:same|again|repeat)?(?:\s*as\s+(?:part\s+)?([\w ]+?))?\s*"
+    r"(?:,?\s*(?:on|with|but)?\s*(?:the\s+)?(other|opposite)\s+(?:foot|feet))?\W*",
     re.IGNORECASE,
 )
 
@@ -294,10 +299,15 @@ def _alias(page: Page, line: Said) -> bool:
 
 
 def _same_as(page: Page, name: str, rest: str) -> str | None:
-    """Return the part that another one is said to be, `A2: same, other foot`, as the dance calls it; None if none is."""
+    """Return the part that another one is said to be, `A2: same, other foot`, as the dance calls it."""
     said = _SAME.fullmatch(rest) if re.search(r"\b(?:same|as)\b", rest, re.IGNORECASE) else None
     other = next(
-        (each.name for each in reversed(page.parts) if each.items and said and (said[1] or each.name).casefold() == each.name.casefold()), None
+        (
+            each.name
+            for each in reversed(page.parts)
+            if each.items and said and (said[1] or each.name).casefold() == each.name.casefold()
+        ),
+        None,
     )
     return other and f"{other}, opposite foot" if said and said[2] else other
 
@@ -310,14 +320,17 @@ def _titles(page: Page, line: Said, following: str) -> bool:
     talk = any(isinstance(event, Facing | Weighted) for event in events(line.text, page.reader.vocabulary))
     if later and later.first in (1, last + 1) and not talk and not line.text.lstrip().startswith("("):
         return steps_said(following, page.reader.vocabulary) > 0
-    return line.headed and bool(steps_said(following, page.reader.vocabulary))
+    capitals = line.gap and line.text.isupper() and not following.isupper()
+    return (line.headed or capitals) and bool(steps_said(following, page.reader.vocabulary))
 
 
 def _closing(page: Page, line: Said) -> bool:
     if not again(line.text) or counted(line.text) or steps_said(line.text, page.reader.vocabulary) > 2:
         return False
     page.close(line.text)
-    page.facts += fresh(header_of([line.text], "line")[0], page.facts, ("routine", "counts", "walls") if not page.facts else ())
+    page.facts += fresh(
+        header_of([line.text], "line")[0], page.facts, ("routine", "counts", "walls") if not page.facts else ()
+    )
     page.reader.mark(line.number, "order")
     return True
 
@@ -325,7 +338,9 @@ def _closing(page: Page, line: Said) -> bool:
 def _steps(page: Page, line: Said) -> bool:
     text = line.text
     length, said = lasting(text, page.sized)[0], steps_said(text, page.reader.vocabulary)
-    of_steps = counted(text) is not None and not (length and page.sized)
+    of_steps = None if length and page.sized else counted(text)
+    if of_steps and not said and len(of_steps.points) == 1 and of_steps.first != page.here.last + 1:
+        return False
     if not of_steps and said < (3 if not length and not _pure(page, text) else 1):
         return False
     if (not of_steps and (not length or len(sentences(text)) > 1)) or (len(text) > 160 and line.gap):
@@ -353,8 +368,9 @@ def _cells(page: Page, line: Said) -> bool:
 
 
 def _cues(page: Page, line: Said) -> bool:
-    if not page.parts:
+    if not page.parts and (page.names or not _dances(page, line.text)):
         return False
+    page.opened()
     line = evolve(line, text=re.sub(r"^\s*\d{1,2}[.)]\s+(?=[A-Za-z])", "", line.text))
     if coded_line(page, line.number, line.text, list(line.following)):
         return True
@@ -417,7 +433,11 @@ def _length(page: Page, line: Said) -> bool:
 
 
 def _intro(page: Page, line: Said) -> bool:
-    if not re.match(r"\W*intro\b", line.text, re.IGNORECASE) or _headed(page, line.text) or "intro" in map(str.casefold, page.names):
+    if (
+        not re.match(r"\W*intro\b", line.text, re.IGNORECASE)
+        or _headed(page, line.text)
+        or "intro" in map(str.casefold, page.names)
+    ):
         return False
     stated, rest = facts_of(line.text, "clogging")
     page.facts += fresh(stated, page.facts)
@@ -443,6 +463,15 @@ def _spelled(page: Page, line: Said) -> bool:
 
 Kind = Callable[[Page, Said], bool]
 _KINDS: tuple[Kind, ...] = (_column_heads, _table, _sequence)
-_LINE_KINDS: tuple[Kind, ...] = (_alias, _counts_again, _change, _part_again, _part_head, _section_head, _closing, _steps)
+_LINE_KINDS: tuple[Kind, ...] = (
+    _alias,
+    _counts_again,
+    _change,
+    _part_again,
+    _part_head,
+    _section_head,
+    _closing,
+    _steps,
+)
 _CUE_KINDS: tuple[Kind, ...] = (_alias, _intro, _cells, _spelled, _counts_again, _part_again, _part_head, _cues)
 _SENTENCES: tuple[Kind, ...] = (_people, _sequence, _defining, _repeat, _length)

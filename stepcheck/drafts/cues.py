@@ -40,6 +40,9 @@ _OTHER_FOOT = re.compile(
 )
 
 
+_CODES = {"BA": "B is a ball", "TT": "a toe with a place is a touch of the toe without weight"}
+
+
 class Cues:
     """Reads the cues of a routine.
 
@@ -131,25 +134,21 @@ class Cues:
         row."""
         called, foot = split_foot(found.name)
         forms = [each for group in found.codes for each in group]
-        if ("BA",) in found.codes and "BA" in forms:
-            self.assumed.add("B is a ball")
-        if "TT" in forms:
-            self.assumed.add("a toe with a place is a touch of the toe without weight")
+        for each in [each for each in _CODES if each in forms]:
+            self.assumed.add(_CODES[each])
         note = tuple(each for each in found.notes if each)
         given = feet or found.feet
         named = events(called, self.vocabulary)
         where: tuple[str, ...] = ()
         if len(named) == 1 and isinstance(figure := named[0], Mention) and figure.note:
             called, where = figure.name, figure.note
-        if named and all(isinstance(event, Step) for event in named):
-            codes = tuple((each,) for event in only(named, Step) for each in event.codes)
-            feet = tuple(event.foot for event in only(named, Step)) + tuple(given) if given else ()
+        if named and (steps := only(named, Step)) == list(named):
+            codes = tuple((each,) for step in steps for each in step.codes)
+            feet = tuple(step.foot for step in steps) + given if given else ()
             return self.coded(Row((*codes, *found.codes), (*[""] * len(codes), *found.notes), feet), ())
-        if called and (name := self.define(called, " ".join(forms), ", ".join(note))):
-            if given and self._as_written(forms, found.codes, given):
-                return Line(name=name, foot=given[0][:1], note=where)
-            if not given:
-                return Line(name=name, foot=foot, note=where)
+        name = called and self.define(called, " ".join(forms), ", ".join(note))
+        if name and (not given or self._as_written(forms, found.codes, given)):
+            return Line(name=name, foot=given[0][:1] if given else foot, note=where)
         moves: list[Move] = []
         for index, group in enumerate(found.codes):
             said = sides(group, given[index]) if index < len(given) else []

@@ -21,6 +21,7 @@ _FACTS = (
     ("wait", rf"\b(?:start|begin)\w*\s*:?\s+{_NUMBER}\s*{_UNITS}\s+(?:after|in|from)\b"),
     ("wait", rf"count\s+{_NUMBER}\s+in\b"),
     ("tempo", r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*\d{2,3})\s*(?:bpm|beats (?:per|a) minute)\b"),
+    ("tempo", r"\bbpm\W*(\d{2,3})\b"),
     ("tempo", r"tempo\s*:?\s*((?:about|approx\.?)?\s*[a-z, ]*?\d{2,3})\b(?!\s*bars)"),
     ("walls", rf"\b{_NUMBER}[ -]?w(?:alls?)?\b(?:\s+line dance)?"),
     ("walls", rf"walls?\s*:\s*{_NUMBER}"),
@@ -69,10 +70,15 @@ _QUOTED = re.compile(r"[\"“]([^\"”]+)[\"”]|(?<!\w)'([^']{3,})'(?!\w)")
 _LABELS = tuple(
     (re.compile(rf"(?:(?<=^)|(?<=   )|(?<=; ))\W*{pattern}", re.IGNORECASE), said)
     for pattern, said in (
-        (r"(?:name of (?:the )?(?:dance|routine)|(?:dance|routine) (?:name|title)|name|title)(?:\s*[:=]|\s{2,})\s*", "title: "),
+        (
+            r"(?:name of (?:the )?(?:dance|routine)|(?:dance|routine) (?:name|title)|name|title)(?:\s*[:=]|\s{2,})\s*",
+            "title: ",
+        ),
         (r"(?:number of |no\.? of |total )?counts?\s*(?:[:=]|\s{2,})\s*(\d+)", r"\1 counts "),
         (r"(?:number of |no\.? of )?walls?\s*(?:[:=]|\s{2,})\s*(\w+)", r"\1 walls "),
         (r"counts?\s*/\s*walls?\s*[:=]\s*(\d+)\s*/\s*(\d)", r"\1 counts, \2 walls "),
+        (r"counts?\s+(\d+)(?=\s*(?:$|   |,|;))", r"\1 counts "),
+        (r"walls?\s+(\d)(?=\s*(?:$|   |,|;))", r"\1 walls "),
         (r"(?:song|music|track)\s*(?:title|name)\s*[:=]\s*", "song: "),
         (r"(?:singer|sung by|performed by|performer|group)\s*[:=]\s*", "artist: "),
         (r"(?:speed|bpm)\s*[:=]\s*(?:about\s+)?(\d{2,3})(?!\w|%)", r"\1 bpm "),
@@ -361,7 +367,9 @@ def _titled(texts: list[str], greeted: bool) -> int:
 
 def _title(text: str) -> tuple[str, str]:
     """Return the title at the start of the first line, and what stands behind it."""
-    parts = re.split(r"\s+-{1,2}\s+|\s*\.\s+\.|\s*\(|,\s|(?<=\w{3})\.\s+(?!\d)|\s+\|\s+|\s+//?\s+", text, maxsplit=1)
+    parts = re.split(
+        r"\s+-{1,2}\s+|\s+\.{2,}\s+|\s*\.\s+\.|\s*\(|,\s|(?<=\w{3})\.\s+(?!\d)|\s+\|\s+|\s+//?\s+", text, maxsplit=1
+    )
     rest = parts[1].strip(" .,;:-/()") if len(parts) > 1 else ""
     return parts[0].strip(" .,;:-"), rest
 

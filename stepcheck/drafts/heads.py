@@ -11,7 +11,8 @@ from stepcheck.drafts.order import REPEAT
 from stepcheck.drafts.vocabulary import NUMBERS, number, plain
 
 _WORDS = (
-    r"(?:(?!as\b|the\b|to\b|then\b|repeat\b)[a-z]+ )?(?:intro|chorus|break|bridge|tag|ending|end|last|finish|verse|coda|interlude)"
+    r"(?:(?!as\b|the\b|to\b|then\b|repeat\b)[a-z]+ )?"
+    r"(?:intro|chorus|break|bridge|tag|ending|end|last|finish|verse|coda|interlude)"
     r"(?:\s+[1-3]\b(?!\s*(?:beats?|counts?|cts?)))?"
 )
 _PART = re.compile(
@@ -36,7 +37,7 @@ def head(text: str, names: tuple[str, ...] = (), line: bool = False) -> tuple[st
     for name in sorted(names, key=len, reverse=True):
         called = rf"(?:(?:part|section)\s+)?{re.escape(name)}"
         if found := re.match(
-            rf"^[\s~*(]*({called})(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?=\s*(?:[:=.,\-(\[]|$)|\s{{2,}})",
+            rf"^[\s~*(]*({called})(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?=\s*(?:[:=.,\-(\[]|$)|\s{{2,}}|(?<=[a-z])\s+\d{{1,3}}\W*$)",
             said,
             re.IGNORECASE,
         ):
@@ -102,6 +103,8 @@ _SECTION = re.compile(
 _RANGE = re.compile(r"^\s*[\[(]?\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*[\])]?\s*[:.]?\s*", re.IGNORECASE)
 _ENDS = re.compile(r"[\[(]\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*&?\s*[\])]\W*$", re.IGNORECASE)
 _LETTER = re.compile(r"^\s*([A-Z])[.)]\s*(?=\S\S)")
+
+
 @frozen
 class Heading:
     """The head of a section: its words, its counts or its length if it has any, what stands behind them on the line."""

@@ -8,7 +8,9 @@ from stepcheck.drafts.vocabulary import NUMBER, number, visible
 
 _RULE = re.compile(r"[\s|:+*=_~.\u2013\u2014-]*")
 _HASHED = re.compile(r"\s*(?:#{1,6}\s+(.*?)\s*#*|={1,6}\s*(\w.*?)\s*=+|~+\s*(\w.*?)\s*~+)\s*")
-_BULLET = re.compile(r"^(\s*)(?:[*\u2022\u00b7+>\u00bb\u2192]|o(?= [A-Z\d])|-{1,3}(?!\S))\s+(?=[\w\[(\"&])|\s+-{2,}\s*$")
+_BULLET = re.compile(
+    r"^(\s*)(?:[*\u2022\u00b7+>\u00bb\u2192]|o(?= [A-Z\d])|-{1,3}(?!\S))\s+(?=[\w\[(\"&])|\s+-{2,}\s*$"
+)
 _BOLD = re.compile(r"(?<![\w*_])([*_]{1,3})(?=[^\s*_])(.*?[^\s*_])\1(?![\w*_])")
 _UNIT = r"(?:counts?|cts?|cnts?|beats?|bts)\b\.?"
 _SPAN = re.compile(
@@ -29,7 +31,8 @@ _EIGHT = re.compile(
     re.IGNORECASE,
 )
 _ALONE = re.compile(
-    r"^\W*(?:(?!counts?\b|beats?\b)([A-Za-z]+(?: \w{1,6})?)\W+(?:counts?|beats?)\s*)?(?<![\d/])(\d{1,3})\s*(?:-|to|\u2013)\s*(\d{1,3})\W*$",
+    r"^\W*(?:(?!counts?\b|beats?\b)([A-Za-z]+(?: \w{1,6})?)\W+(?:counts?|beats?)\s*)?"
+    r"(?<![\d/])(\d{1,3})\s*(?:-|to|\u2013)\s*(\d{1,3})\W*$",
     re.IGNORECASE,
 )
 """`(1-8)`, `Step 1 - counts 1-8`, and nothing else."""
@@ -39,9 +42,12 @@ _STOP = re.compile(r"\b((?i:fwd|bk|bwd|diag|tog|rec|rk|bts|opp|approx))\.(?=\s*[
 _DOTS = re.compile(r"(?:\s*\.{3,}\s*|(?<=[a-zA-Z\d)]) {4,})(\d{1,2})\s*$")
 _BEATS = re.compile(r"^\s*(\d{1,3})\s*-\s*(\d{1,3})\s*[:.)]?\s+(?=[A-Za-z])")
 _LENGTH = re.compile(r"\W*\(\s*(\d{1,2})(?:\s*(?:counts?|beats?))?\s*\)\W*", re.IGNORECASE)
-_LEADERS = ((re.compile(r"^(\s*\d[\d &,-]*?)(?<=\d)\.{2,}\s*(?=[A-Za-z\u00bc-\u00be])"), r"\1  "), (re.compile(r"^(\s*[A-Za-z]+(?: [a-z]+)?)\s*\.{3,}\s*(?=[A-Za-z\"])"), r"\1: "))
+_LEADERS = (
+    (re.compile(r"^(\s*\d[\d &,-]*?)(?<=\d)\.{2,}\s*(?=[A-Za-z\u00bc-\u00be])"), r"\1  "),
+    (re.compile(r"^(\s*[A-Za-z]+(?: [a-z]+)?)\s*\.{3,}\s*(?=[A-Za-z\"])"), r"\1: "),
+)
 _CLOCK = re.compile(rf"\b{NUMBER}\s+o'?\s?clock\b", re.IGNORECASE)
-_SHORT = re.compile(r"\b(?:bts|cnts?)\b\.?", re.IGNORECASE)
+_SHORT = re.compile(r"\b(?:bts|cnts?|ea)\b\.?", re.IGNORECASE)
 
 
 _COLUMNS = {
@@ -94,7 +100,11 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
                 out[-1] = evolve(out[-1], headed=True)
             gap = gap or not rule
             continue
-        if spaced := columns(re.sub(r"(?<=\S)(?: {2,}| \| )(?=\S)", "\t", raw.strip())) and "\t" not in raw and "| " not in raw:
+        if (
+            spaced := columns(re.sub(r"(?<=\S)(?: {2,}| \| )(?=\S)", "\t", raw.strip()))
+            and "\t" not in raw
+            and "| " not in raw
+        ):
             starts = [each.start() for each in re.finditer(r"\S+(?: \S+)*", raw)]
         seen = _celled(visible(raw), starts) if starts and "\t" not in raw else visible(raw)
         starts = starts if spaced or "\t" in seen else []
@@ -105,8 +115,10 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
             behind = f" ({length[1]})" if tradition == "clogging" else f" ({length[1]} counts)"
             out[-1] = evolve(out[-1], text=out[-1].text.rstrip() + behind, numbers=(*out[-1].numbers, at))
         elif out and not gap and not headed and _runs_on(out[-1], text):
-            first = re.sub(r"^(\W*\d+)\W*", r"\1&  ", out[-1].text.rstrip())
-            out[-1] = evolve(out[-1], text=f"{first}, {text.strip(' &')}", numbers=(*out[-1].numbers, at))
+            first = re.sub(r"^(\W*\d+)\W*", r"\1&  ", out[-1].text.rstrip()).replace("\t", " ")
+            out[-1] = evolve(
+                out[-1], text=f"{first}, {text.replace('	', ' ').strip(' &')}", numbers=(*out[-1].numbers, at)
+            )
         else:
             out.append(Laid(text, (at,), headed, gap))
         gap = False
@@ -125,7 +137,7 @@ def columns(line: str) -> tuple[str, ...]:
 
 
 def _celled(text: str, starts: list[int]) -> str:
-    """Return a row whose cells stand apart by spaces with tabs between them, each cell in the column it stands under."""
+    """Return a row whose cells stand apart by spaces with tabs between them, each in the column it stands under."""
     found = [(each.start(), each[0]) for each in re.finditer(r"\S+(?: \S+)*", text)]
     cells = [""] * len(starts)
     for start, cell in found:
@@ -148,7 +160,7 @@ def plainly(text: str) -> tuple[str, bool]:
     text = _FEET.sub(lambda found: re.sub(r"\W", "", found[0]).upper(), _FOOT.sub(r"\1f", _STOP.sub(r"\1", text)))
     text = _DOTTED.sub(lambda found: found[1] + found[2].replace(".&.", "&").replace(".", ","), text)
     text = _DASHED.sub(r"\1\2  ", text)
-    text = _SHORT.sub(lambda found: {"b": "beats", "c": "counts"}[found[0][0].casefold()], text)
+    text = _SHORT.sub(lambda found: {"b": "beats", "c": "counts", "e": "each"}[found[0][0].casefold()], text)
     text = _CLOCK.sub(lambda found: f"{number(found[1])} o'clock", text)
     text = re.sub(r"(?<=[\[( ])(1?\d)[.](00|30)\b", r"\1:\2", text)
     text = _EIGHT.sub(r"\1: ", _SINGLE.sub(r"\1  ", text))

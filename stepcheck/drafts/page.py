@@ -53,17 +53,17 @@ class Page:
         self.bare = sum(map(bool, pure)) > 3
         self.sized = self.line and sized(texts)
         self.parted = (
-            not self.line
-            or bool(self.names)
-            or len(re.findall(r"^\W*part [a-h]\b", self.all, re.I | re.M)) > 1
+            not self.line or bool(self.names) or len(re.findall(r"^\W*part [a-h]\b", self.all, re.I | re.M)) > 1
         )
 
     @property
     def here(self) -> Section:
         """The section that is being read."""
-        if not self.parts:
-            self.begin("Main" if self.line else "A", 0)
-        return self.parts[-1].sections[-1]
+        return self.opened().sections[-1]
+
+    def opened(self) -> OpenPart:
+        """Return the part that is open; the first steps open one where no head does."""
+        return self.parts[-1] if self.parts else self.begin("Main" if self.line else "A", 0)
 
     def begin(self, name: str, beats: int) -> OpenPart:
         """Open a part."""

@@ -72,7 +72,11 @@ class Vocabulary:
         """Return how many of the words from `at` on are one phrase, the longest, and what it means."""
         for size in range(min(self.longest, len(words) - at), 0, -1):
             found = self.phrases.get(tuple(words[at : at + size]))
-            footed = words[at + size : at + size + 1] and words[at + size] in SIDES and words[at - 1 : at][:1] not in (["l"], ["r"])
+            footed = (
+                words[at + size : at + size + 1]
+                and words[at + size] in SIDES
+                and words[at - 1 : at][:1] not in (["l"], ["r"])
+            )
             moves = footed and all(self.phrases.get((word,), Word("")).kind == "verb" for word in words[at : at + size])
             if found and (found.note != SPELLED or moves or _several(words, at, size, found)):
                 return size, found
@@ -151,8 +155,10 @@ def load(tradition: str, more: str = "", path: str = "vocabulary") -> Vocabulary
     places, sided, talk = (frozenset(lists[name]) for name in ("places", "with a side", "facing talk"))
     codes = {word.value for word in phrases.values() if word.kind == "verb"} | set(combined.values())
     footless = frozenset(each for each in codes if _actor(each, book) in ("BOTH", "NOBODY"))
-    words = frozenset(word for phrase in phrases for word in phrase if word.isalpha()) | {*_SPOKEN_FEET}
-    return Vocabulary(tradition, phrases, combined, places, sided, talk, footless, longest=max(map(len, phrases)), words=words)
+    known = frozenset(word for phrase in phrases for word in phrase if word.isalpha()) | {*_SPOKEN_FEET}
+    return Vocabulary(
+        tradition, phrases, combined, places, sided, talk, footless, longest=max(map(len, phrases)), words=known
+    )
 
 
 _KINDS = {"small words": "noise", "facing talk": "talk", "turning words": "turn", "directions": "dir", "sizes": "size"}
@@ -209,8 +215,10 @@ def code(word: str, tradition: str) -> tuple[str, ...]:
     return ()
 
 
-_UNITS = "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen".split()
-_UNITS += ["eighteen", "nineteen"]
+_UNITS = (
+    *("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen"),
+    *("fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"),
+)
 _TENS = ("twenty", "thirty", "forty", "fifty", "sixty")
 NUMBERS = {word: at for at, word in enumerate(_UNITS, 1)} | {
     f"{ten}{f'-{_UNITS[unit - 1]}' if unit else ''}": 20 + 10 * at + unit
@@ -294,7 +302,11 @@ def mended(word: str, vocabulary: Vocabulary) -> str:
     longer = {word[:at] + word[at + 1 :] for at in range(1, len(word))} if len(word) > 5 else set()
     found = vocabulary.words & (swapped | longer)
     if len(word) > 5:
-        found |= {each for each in vocabulary.words if len(each) == len(word) + 1 and each[0] == word[0] and _lacks(word, each)}
+        found |= {
+            each
+            for each in vocabulary.words
+            if len(each) == len(word) + 1 and each[0] == word[0] and _lacks(word, each)
+        }
     return next(iter(found)) if len(found) == 1 else word
 
 

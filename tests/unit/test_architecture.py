@@ -57,7 +57,7 @@ ROOMS: dict[str, tuple[str, ...]] = {
 }
 
 # The modules of the root, which are imported by name only, with the rooms that they may import.
-ALONE = {"random_sheets": (), "strategies": ("model", "books", "program", "report", "random_sheets")}
+ALONE = {"certify": (), "random_sheets": (), "strategies": ("model", "books", "program", "report", "random_sheets")}
 
 # The modules that import what is heavy or special; everything else comes from the standard library or from attrs.
 SPECIAL: dict[str, tuple[str, ...]] = {
