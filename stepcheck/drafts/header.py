@@ -4,7 +4,8 @@ import re
 
 from attrs import frozen
 
-from stepcheck.drafts.vocabulary import NUMBER, number, plain
+from stepcheck.drafts.numbers import NUMBER, number
+from stepcheck.drafts.vocabulary import plain
 
 _NUMBER = NUMBER
 _UNITS = r"(?:counts?|cts?|c|beats?)"

@@ -7,8 +7,9 @@ from attrs import frozen
 
 from stepcheck.drafts.counts import counted
 from stepcheck.drafts.layout import plainly
+from stepcheck.drafts.numbers import NUMBERS, number
 from stepcheck.drafts.order import REPEAT
-from stepcheck.drafts.vocabulary import NUMBERS, number, plain
+from stepcheck.drafts.vocabulary import plain
 
 _WORDS = (
     r"(?:(?!as\b|the\b|to\b|then\b|repeat\b)[a-z]+ )?"

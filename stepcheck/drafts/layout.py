@@ -4,7 +4,8 @@ import re
 
 from attrs import evolve, frozen
 
-from stepcheck.drafts.vocabulary import NUMBER, number, visible
+from stepcheck.drafts.numbers import NUMBER, number
+from stepcheck.drafts.vocabulary import visible
 
 _RULE = re.compile(r"[\s|:+*=_~.\u2013\u2014-]*")
 _HASHED = re.compile(r"\s*(?:#{1,6}\s+(.*?)\s*#*|={1,6}\s*(\w.*?)\s*=+|~+\s*(\w.*?)\s*~+)\s*")

@@ -8,8 +8,9 @@ from collections.abc import Iterator
 from attrs import evolve
 
 from stepcheck.drafts.movements import moved
+from stepcheck.drafts.numbers import NUMBERS
 from stepcheck.drafts.steps import OTHER, Aside, Event, Facing, Mention, Step, Unread, Weighted, wall
-from stepcheck.drafts.vocabulary import NUMBERS, Piece, Vocabulary, Word, pieces, plain
+from stepcheck.drafts.vocabulary import Piece, Vocabulary, Word, pieces, plain
 
 _TO_WALL = r"\bto\s+(?:the\s+)?(?:front|back)\b(?:\s+again)?|"
 _SAID_WALL = (
