@@ -137,6 +137,7 @@ def _stepping(page: Page, index: int, text: str, following: str) -> bool:
     said = steps_said(text, page.reader.vocabulary)
     first = next((piece.counts for piece in cut(text)), None)
     begins = first is not None and len(first.points) > 1 and re.match(r"\W*[&\d]", text) is not None
+    begins = begins or (_dances(page, text) and _dances(page, following))
     stated = said and any(piece.counts for piece in cut(text)) and not facts_of(text, "line")[0]
     lasts = said and 0 < lasting(text, page.sized)[0] <= 16
     return bool(index) and bool((begins and said) or stated or lasts or said >= 4)

@@ -148,7 +148,7 @@ def needs(events: Sequence[Event], book: Book) -> int:
     )
 
 
-_BULLET = re.compile(r"^\s*(?:[*•·o]\s+|-\s+|\(?\d{1,2}[.)]\s+|(?:[a-z]|[ivx]+|[A-Z])[.)]\s+)")
+_BULLET = re.compile(r"^\s*(?:[*•·o]\s+|-\s+|(?!\(\d{1,2}\).*\(\d)\(?\d{1,2}[.)]\s+|(?:[a-z]|[ivx]+|[A-Z])[.)]\s+)")
 _WALL_BEHIND = re.compile(
     r"^\s*-?\s*[\[(]?\s*(?:facing\s+)?(\d{1,2}:\d\d|\d{1,2}\s*o'?\s*clock)\s*[\])]?(?=\W|$)", re.IGNORECASE
 )
@@ -238,7 +238,8 @@ def _expressions(text: str) -> Iterator[tuple[int, int, Counts]]:
             continue
         while (counts := read(said)) is None and (shorter := re.match(r"(.*\S)\s+\d+$", said)):
             said = shorter[1]  # the last number is that of what is counted: `1-4 2 toe struts`
-        clock = bracketed and counts and len(counts.points) == 1 and counts.last in (3, 6, 9, 12)
+        ends = bracketed or (last and not after)
+        clock = ends and counts and len(counts.points) == 1 and counts.last in (3, 6, 9, 12)
         if counts is None or (clock and last and last != counts.last - 1):
             continue  # a wall by the hour alone: `(6)`
         last = counts.last or last

@@ -23,7 +23,7 @@ _PART = re.compile(
     re.IGNORECASE,
 )
 _BEATS = re.compile(
-    r"^\s*[-,=]?\s*[\[(]?\s*(\d{1,3})\s*(?:beats?|counts?|cts?)?(?:\s*,[^()]*\)\W*$|\s*[\])]?"
+    r"^\s*[-,=.:]?\s*[\[(]?\s*(\d{1,3})\s*(?:beats?|counts?|cts?)?(?:\s*,[^()]*\)\W*$|\s*[\])]?"
     r"(?=\s*(?:$|[:.~-]|\s{2,})))",
     re.IGNORECASE,
 )

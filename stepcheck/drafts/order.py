@@ -133,6 +133,7 @@ class Passes:
         after = _AFTER.search(_ON_WALLS.sub(" ", text))
         if re.search(r"\?|\bno\b|\bnot\b|\bnever\b|\bmaybe\b", text, re.IGNORECASE):
             return None
+        text = re.sub(r"\btags\b", "tag", text, flags=re.IGNORECASE)
         tagged = re.search(r"^\W*tag" if not walls else r"\btag\b", text, re.IGNORECASE)
         if (
             part := re.search(r"\bafter\s+(?:part|section|sec|set|s)\s*([a-z]+|\d)\b", text, re.IGNORECASE)

@@ -38,7 +38,11 @@ def stray(page: Page, number: int, text: str) -> None:
     if page.line and (not page.facts or "Music:" in text or is_music(text.strip())):
         titled = not page.facts and any(fact.key in ("counts", "walls") for fact in facts_of(said, "line")[0])
         keys = (*ORDER, "counts") if titled else tuple(key for key in ORDER if key not in ("routine", "author"))
-    if page.line and not is_change(text) and re.search(r"\b(?:\d|one|two|four)[ -]walls?\b", text, re.IGNORECASE):
+    if (
+        page.line
+        and not is_change(text)
+        and re.search(r"\b(?:\d|one|two|four)[ -]walls?\b|\bwalls?\s*:", text, re.IGNORECASE)
+    ):
         keys = (*keys, "counts", "walls")
     stated = (
         header_of([text] if "counts" in keys else ["", text], "line")[0]

@@ -45,6 +45,8 @@ def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
     """Return the lines that a group is; what can't be laid is a blank of its counts, or a comment where it has none."""
     if not (group.counts or group.length):
         group = evolve(group, events=tuple(clapping(group.events)))
+        if any(step.turned for step in only(group.events, Step)):
+            group = evolve(group, events=(Unread(group.text),))  # a pivot of two counts, or a step that turns?
     group = _titled(group, book)
     pieces = folded(_stepwise(group.events, group.stands, assumed), group.counts, book, group.length, assumed)
     counts = group.counts
