@@ -153,3 +153,14 @@ def test_a_part_that_goes_round_until_the_music_ends_is_no_part_that_is_never_da
     found = repair(pipeline.loads(text, book=book), limit=8, level="any")
 
     assert ReplaceFigure(4, "Quarter", None) in [edit for fix in found for edit in fix.edits]
+
+
+def test_music_that_ends_before_the_first_lap_does_cuts_that_lap() -> None:
+    """A lap of which the music has no room for a whole one is danced up to its end, and what is wrong before is mended."""
+    text = SONG.replace("  song 144", "  song 64\n  fade 24").replace(
+        "song: Main until the music ends", "song: Main x2\n  expect facing 6:00\n  fade: Main until the music ends"
+    )
+    assert Verdict.PROVED is pipeline.check_text(text).verdict
+
+    (first, *_) = repair(pipeline.loads(text.replace("Main x2", "Main x3")))
+    assert text == first.text
