@@ -157,10 +157,12 @@ def test_a_part_that_goes_round_until_the_music_ends_is_no_part_that_is_never_da
 
 def test_music_that_ends_before_the_first_lap_does_cuts_that_lap() -> None:
     """A lap of which the music has no room for a whole one is danced up to its end, and what is wrong before is mended."""
-    text = SONG.replace("  song 144", "  song 64\n  fade 24").replace(
-        "song: Main until the music ends", "song: Main x2\n  expect facing 6:00\n  fade: Main until the music ends"
+    text = (
+        "book: line\nlead: right\n\nmusic:\n  song 16\n  fade 4\n\npart Main: 8 counts, 1/4 turn right\n"
+        "  Rocking Chair\n  Jazz Box, turn 1/4 right\n\n"
+        "dance:\n  song: Main x2\n  expect facing 6:00\n  fade: Main until the music ends\n"
     )
     assert Verdict.PROVED is pipeline.check_text(text).verdict
 
-    (first, *_) = repair(pipeline.loads(text.replace("Main x2", "Main x3")))
+    (first, *_) = repair(pipeline.loads(text.replace("turn 1/4 right\n\n", "turn 1/4 left\n\n")))
     assert text == first.text
