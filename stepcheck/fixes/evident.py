@@ -57,7 +57,6 @@ def slips(routine: Routine, kept: frozenset[int], kinds: Collection[str]) -> tup
     proved = frozenset(one.id for one in report.claims if one.verdict is Verdict.PROVED)
     ends, heads = _ends(routine, proved), {line.number: line.node for line in every_line(routine.sheet.lines)}
     claims = register(routine.sheet).slots
-    kinds_of = {claim.id: claim.kind for claim in claims.values()}
     stated = {
         claim.kind
         for (line, _, _), claim in claims.items()
@@ -71,7 +70,7 @@ def slips(routine: Routine, kept: frozenset[int], kinds: Collection[str]) -> tup
             continue
         claimed = dict(refuted[claim.id].args)["expected_value"]
         if claim.kind is Kind.SECTION:
-            alone = sum(kinds_of.get(name) is Kind.SECTION for name in refuted) == 1
+            alone = all(name == claim.id or dict(one.args).get("only_with") for name, one in refuted.items())
             if danced and alone and (claim.id in leaning or Kind.LENGTH in stated or _misspelt(claimed, danced)):
                 found.append(CorrectMusic(line, danced))
             continue

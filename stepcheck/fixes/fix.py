@@ -99,7 +99,7 @@ def _mended(routine: Routine, terms: Terms, why: bool = True) -> Repairs:
         return plain.run(why)
     text = applied(routine.sheet, made)
     after = pipeline.loads(text, path=routine.path, readings=routine.readings, book=routine.facts.book)
-    right = Mend(after, terms, made, routine).run(why)
+    right = Mend(after, terms, made, routine).run(False)
     if right.fixes:
         plain = Mend(routine, evolve(terms, work=terms.work // FACTS))
     found = plain.run(why and not right.fixes)

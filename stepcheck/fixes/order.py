@@ -178,7 +178,8 @@ class Ranking:
                 before = next(mark.ticks for mark in self._option(edit).marks if isinstance(mark, syntax.FirstMark))
                 if edit.ticks is None:
                     return Rank(place=max(self._part(self._option(edit).name) * TICKS - before, 0))
-                return Rank(new=int(edit.ticks % PHRASE > 0), place=abs(edit.ticks - before))
+                odd = edit.ticks % PHRASE > 0
+                return Rank(new=int(odd), uneven=PLAIN if odd else 0, place=abs(edit.ticks - before) // PHRASE)
             case ChangeLead():
                 node = self.lines[edit.line].node
                 marks = self._option(edit).marks if isinstance(node, Row) else (getattr(node, "foot", None),)
@@ -401,7 +402,7 @@ class Ranking:
     def _order(self, groups: list[list[Edit]], at: tuple[int, ...]) -> tuple[object, ...]:
         edits = [group[place] for group, place in zip(groups, at, strict=True)]
         sums = tuple(map(sum, zip(*map(self.rank, edits), strict=True))) if edits else ()
-        return (len(set(map(content, edits))), *sums, tuple(self.rank(edit).line for edit in edits))
+        return (len(set(map(content, edits))), len(edits), *sums, tuple(self.rank(edit).line for edit in edits))
 
     def _meaning(self, edit: Edit) -> object:
         """Return the meaning of an edit for its line, equal for two edits that say the same in two ways."""
