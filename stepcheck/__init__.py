@@ -65,6 +65,8 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.floor.calls import calls as calls
     from stepcheck.floor.care import Care as Care
     from stepcheck.floor.care import care as care
+    from stepcheck.floor.fit import Fitted as Fitted
+    from stepcheck.floor.fit import fit as fit
     from stepcheck.floor.handout import Handout as Handout
     from stepcheck.floor.handout import Piece as Piece
     from stepcheck.floor.handout import Turn as Turn
@@ -111,6 +113,9 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.model.source import Span as Span
     from stepcheck.model.source import StepcheckError as StepcheckError
     from stepcheck.model.source import WrongValue as WrongValue
+    from stepcheck.music.strains import NoSong as NoSong
+    from stepcheck.music.strains import Section as Section
+    from stepcheck.music.strains import Song as Song
     from stepcheck.program.formatter import NotUnderstood as NotUnderstood
     from stepcheck.program.formatter import format_text as format_text
     from stepcheck.program.header import Facts as Facts
@@ -172,6 +177,7 @@ else:
         floor.practice: Drill Join Lesson Loop Practice practise
         floor.stretches: Stretch
         formats.handout: handout_html handout_svg
+        floor.fit: Fitted fit
         formats.reference: NoSuchPage Page explain schema
         formats.renderers: render
         language.edits: Edit
@@ -181,6 +187,7 @@ else:
         model.movements: Actor Movement Sense
         model.outcome: Verdict
         model.source: SearchError Source SourceError Span StepcheckError WrongValue
+        music.strains: NoSong Section Song
         program.formatter: NotUnderstood format_text
         program.header: Facts
         program.routine: Routine

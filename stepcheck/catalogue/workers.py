@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 from attrs import field, frozen
 
-from stepcheck.catalogue.evidence import Kept, books_of, digest, keepable, kept
+from stepcheck.catalogue.evidence import Kept, digest, files_of, keepable, kept
 from stepcheck.catalogue.interruption import withheld
 from stepcheck.model.choices import Engine, Reading
 from stepcheck.model.source import SourceError
@@ -121,13 +121,13 @@ def answer(job: Job, options: Options, algebra: Algebra | None = None) -> Answer
             report = pipeline.check_text(job.data, path=job.path, algebra=algebra, **rest)
             return Answer(job.number, job.path, report)
         routine = pipeline.loads(job.data, path=job.path, readings=options.readings)
-        paths = books_of(routine.facts.book)
+        paths = files_of(job.path, routine.facts)
         before = tuple((path, digest(path)) for path in paths)
         report, outcomes = pipeline.examine(routine, algebra=algebra, **rest)
         if job.script:
             pipeline.write_script(routine, job.script, force=True)
         uncertified = certificates.write(routine, outcomes, job.certificate, force=True) if job.certificate else ""
-        # A book that was changed meanwhile may have been read before or after.
+        # A book or song that was changed meanwhile may have been read before or after.
         final = options.keep and keepable(routine, report) and before == tuple((path, digest(path)) for path in paths)
         to_keep = kept(report, outcomes, before) if final else None
         return Answer(job.number, job.path, report, kept=to_keep, uncertified=uncertified)

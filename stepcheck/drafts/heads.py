@@ -7,8 +7,9 @@ from attrs import frozen
 
 from stepcheck.drafts.counts import counted
 from stepcheck.drafts.layout import plainly
+from stepcheck.drafts.numbers import NUMBERS, number
 from stepcheck.drafts.order import REPEAT
-from stepcheck.drafts.vocabulary import NUMBERS, number, plain
+from stepcheck.drafts.vocabulary import plain
 
 _WORDS = (
     r"(?:(?!as\b|the\b|to\b|then\b|repeat\b)[a-z]+ )?"
@@ -22,7 +23,7 @@ _PART = re.compile(
     re.IGNORECASE,
 )
 _BEATS = re.compile(
-    r"^\s*[-,=]?\s*[\[(]?\s*(\d{1,3})\s*(?:beats?|counts?|cts?)?(?:\s*,[^()]*\)\W*$|\s*[\])]?"
+    r"^\s*[-,=.:]?\s*[\[(]?\s*(\d{1,3})\s*(?:beats?|counts?|cts?)?(?:\s*,[^()]*\)\W*$|\s*[\])]?"
     r"(?=\s*(?:$|[:.~-]|\s{2,})))",
     re.IGNORECASE,
 )

@@ -6,6 +6,7 @@ from attrs import evolve
 
 from stepcheck.drafts.counts import AFTER, Counted, Counts, counted, cut, lasting, sentences, steps_said, unbulleted
 from stepcheck.drafts.folding import only
+from stepcheck.drafts.numbers import NUMBER
 from stepcheck.drafts.order import again, with_feet
 from stepcheck.drafts.outline import Item, Line, Remark, weighted
 from stepcheck.drafts.page import Page
@@ -14,7 +15,7 @@ from stepcheck.drafts.phrases import events
 from stepcheck.drafts.retold import counts_again
 from stepcheck.drafts.rows import Group, divided, led_up, rows_of
 from stepcheck.drafts.steps import Aside, Facing, Mention, Step, Unread, Weighted, clock
-from stepcheck.drafts.vocabulary import NUMBER, plain
+from stepcheck.drafts.vocabulary import plain
 from stepcheck.model.dance import TICKS
 
 _LENGTH = re.compile(

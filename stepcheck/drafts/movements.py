@@ -5,8 +5,9 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
+from stepcheck.drafts.numbers import NUMBERS, number
 from stepcheck.drafts.steps import FREE, OTHER, WEIGHT, Aside, Event, Mention, Step, Stretch, Turn, Unread, turn
-from stepcheck.drafts.vocabulary import NUMBERS, SIDES, Piece, Vocabulary, Word, number
+from stepcheck.drafts.vocabulary import SIDES, Piece, Vocabulary, Word
 
 _SHAPED = re.compile(r"(?:in|making|to make|to form|around|round) (?:a|an|your)$", re.IGNORECASE)
 """`in a square` says where a figure goes."""

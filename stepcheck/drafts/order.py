@@ -5,9 +5,10 @@ from collections.abc import Sequence
 
 from attrs import evolve, field, frozen
 
+from stepcheck.drafts.numbers import NUMBER, NUMBERS, number
 from stepcheck.drafts.outline import Item
 from stepcheck.drafts.steps import Event, Mention, Step, wall
-from stepcheck.drafts.vocabulary import NUMBER, NUMBERS, number, plain, tight
+from stepcheck.drafts.vocabulary import plain, tight
 
 _NTH = {"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8, "ninth": 9}
 _COUNT = NUMBER
@@ -132,6 +133,7 @@ class Passes:
         after = _AFTER.search(_ON_WALLS.sub(" ", text))
         if re.search(r"\?|\bno\b|\bnot\b|\bnever\b|\bmaybe\b", text, re.IGNORECASE):
             return None
+        text = re.sub(r"\btags\b", "tag", text, flags=re.IGNORECASE)
         tagged = re.search(r"^\W*tag" if not walls else r"\btag\b", text, re.IGNORECASE)
         if (
             part := re.search(r"\bafter\s+(?:part|section|sec|set|s)\s*([a-z]+|\d)\b", text, re.IGNORECASE)
@@ -244,7 +246,6 @@ def is_legend(text: str) -> bool:
     return len(_SHORT_FOR.findall(text)) > 1
 
 
-_ORDERED = re.compile(r"[A-H]|part|break|chorus|tag|bridge|verse|end(?:ing)?|x\d", re.IGNORECASE)
 _UNKNOWN = re.compile(r"[A-Z]|\d|[A-Z]{2,}|Chorus|Break|Bridge|Tag|Ending|Intro|Verse")
 _ENDING = re.compile(
     r"(?:,?\s*(?:and\s+)?at the end|[.;]\s+(?:end|finish)\s+with)\s+(.*?)\.?(?:\s+A \w+ is .*)?$", re.IGNORECASE
