@@ -44,10 +44,10 @@ from stepcheck.model.dance import (
     Weight,
 )
 from stepcheck.model.movements import Actor, Movement, Sense
-from stepcheck.report import pipeline
+from stepcheck.report import certificates, pipeline
 from stepcheck.report.certificates import Uncertified
-from tests.program_reference import verdicts
 from tests.profiles import law
+from tests.program_reference import verdicts
 from tests.programs import programs
 
 SPECS = Path(__file__).parents[2] / "specs"
@@ -246,7 +246,7 @@ def _of_program(program: Program) -> str:
     from attrs import evolve
 
     routine = evolve(sc.loads("book: line\ndance:\n  Vine\n"), program=program)
-    return pipeline.certificates.certificate(routine, pipeline.decide(program, "walk")[0])
+    return certificates.certificate(routine, pipeline.decide(program, "walk")[0])
 
 
 @law(60)
@@ -263,6 +263,43 @@ def test_random_sheets_have_certificates(routine: sc.Routine) -> None:
         return
 
     assert told(certify.verified(text)) == {claim.id: claim.verdict.word for claim in report.claims}
+
+
+OPEN = "book: line\npart A: 2 counts\n  Stomp x2\ndance:\n  A\n"
+BLANK = "book: line\npart A: 8 counts\n  Vine\n  ? 4 counts\ndance:\n  A\n"
+
+
+@pytest.mark.parametrize(
+    ("text", "readings", "most", "reason"),
+    [
+        (OPEN, "all", 50, "words are left open"),
+        (OPEN, "usual", 50, ""),
+        (OPEN, "usual", 2, "too many states would have to be written"),
+        (BLANK, "usual", 50, "a blank is to be filled"),
+        ("book: line\ndance:\n  Nothing known\n", "usual", 50, "the sheet is not understood"),
+    ],
+)
+def test_what_certificates_do_not_cover_has_none(
+    text: str, readings: Any, most: int, reason: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """No certificate says less than it should: where something is open, or there is too much, the reason is given."""
+    monkeypatch.setattr(certificates, "MOST", most)
+    routine = sc.loads(text, readings=readings)
+    if not reason:
+        certify.verified(sc.certificate(routine))
+        return
+    with pytest.raises(Uncertified, match=reason):
+        sc.certificate(routine)
+
+
+def test_a_million_times_are_a_few_rows() -> None:
+    """A long repeat is danced by whole rounds, when it is written and when it is checked; the time is that of all."""
+    text = "book: clogging\npart A: 2000000 beats, left foot to left foot\n"
+    text += "  Basic x1000000, turn 1/4 right\ndance:\n  A\n"
+    certificate = certify.verified(sc.certificate(sc.loads(text)))
+
+    assert {"proved"} == set(told(certificate).values())
+    assert len(certificate["states"]) <= 5
 
 
 # -- what is refused -----------------------------------------------------------------------------------------------------
