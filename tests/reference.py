@@ -120,6 +120,10 @@ class Where(NamedTuple):
         """Return a named foot as it is meant here."""
         return foot.other if self.feet else foot
 
+    def weight(self, weight: Weight) -> Weight:
+        """Return a weight as it is meant here."""
+        return Weight(1 - weight) if self.feet and weight is not Weight.BOTH else weight
+
 
 class World:
     """All dances under one reading of the words and one filling of the blanks."""
@@ -510,18 +514,18 @@ class World:
         return out
 
     def gap(self, line: Line, node: GapRow, d: Dancer, where: Where) -> Dancers:
-        """What fills beats is one row, which may do different things from either foot."""
+        """What fills beats is one row: from each foot and from both it does one thing, or whatever dancers pick in
+        it."""
         if d.left is not None and d.left < node.length.ticks:
             raise Skipped("cut inside blank beats")
-        out, d = set(), self.named(None, d)
-        for lead in Foot if d.weight is Weight.BOTH else (Foot(1 - d.weight),):
-            blank = ("gap", line.number, where.foot(lead))
-            weight, turn = self.fill(blank, product(Weight, range(EIGHTHS)))
-            if where.feet and weight is not Weight.BOTH:
-                weight = Weight(1 - weight)
-            after = self.spent(d, node.length.ticks, node.length.ticks)
-            out.add(after._replace(weight=weight, **self.turned(d, -turn if where.turns else turn, blank=True)))
-        return out
+        d = self.named(None, d)
+        begun, *swapped = (where.weight(weight) for weight in (d.weight, *Weight))
+        ends = tuple(product(Weight, range(EIGHTHS)))
+        after = self.spent(d, node.length.ticks, node.length.ticks)
+        return {
+            after._replace(weight=swapped[weight], **self.turned(d, -turn if where.turns else turn, blank=True))
+            for weight, turn in self.fill(("gap", line.number, begun), (*((end,) for end in ends), ends))
+        }
 
     def row(self, line: Line, row: Row, d: Dancer, where: Where) -> Dancers:
         """Each dancer picks one of the options, afresh each time; of unequal ones the first's length is taken."""
@@ -826,12 +830,12 @@ class World:
             for number in range(1, self.laps + 1):  # nothing follows, so that nobody asks how long it has been
                 fresh = {d._replace(clock=0, counts=0) for d in dancers}
                 # Behind the largest time named, the same weights and facings bring nothing new.
-                here = frozenset((d.weight, d.facing) for d in dancers), number % self.routine.every
+                fold = self.routine.folded
+                here = frozenset((d.weight, d.facing, *map(fold, d.seen)) for d in dancers), fold(number)
                 self.comes_again = here in known
                 if self.comes_again and self.laps == MOST_TIMES:
                     break
-                if number > self.routine.largest:
-                    known.add(here)
+                known.add(here)
                 dancers = {e for d in fresh for e in lap(d, number, number == self.laps)}
             return dancers
         out: Dancers = set()

@@ -190,16 +190,13 @@ def rows(kind: Any) -> Rows | None:
             lambda made: Hint(made[0], made[1] and read(made[1]), made[2]),
         )
     if origin is tuple:
-        return _of_all(inner[0]) if inner[-1] is Ellipsis else _of_each(inner, tuple)
+        return _of_all(inner[0]) if inner[-1] is Ellipsis else _of_each(inner, lambda *row: row)
     if origin in (Union, UnionType):
         return _of_any(tuple(one for one in inner if one is not NoneType))
     if isinstance(kind, type) and issubclass(kind, Enum):
         return attrgetter("name"), kind.__members__.__getitem__
     if isinstance(kind, type) and has(kind):
-        hints = get_type_hints(kind)
-        names = [field.name for field in fields(kind)]
-        write, read = _of_each(tuple(hints[name] for name in names), lambda row: kind(*row))
-        return (lambda value: write([getattr(value, name) for name in names])), read
+        return _of_fields(kind)
     return None
 
 
@@ -210,21 +207,39 @@ def _of_all(kind: Any) -> Rows:
     return (lambda values: list(map(write, values))), (lambda made: tuple(map(read, made)))
 
 
-def _of_each(kinds: tuple[Any, ...], make: Callable[[list[Any]], Any]) -> Rows:
+def _of_each(kinds: tuple[Any, ...], make: Callable[..., Any]) -> Rows:
     found = [(place, *how) for place, kind in enumerate(kinds) if (how := rows(kind)) is not None]
 
     def write(values: Iterable[Any]) -> list[Any]:
         made = list(values)
         for place, one, _ in found:
-            made[place] = one(made[place])
+            if place < len(made):
+                made[place] = one(made[place])
         return made
 
     def read(made: list[Any]) -> Any:
+        most = len(made)
         for place, _, one in found:
+            if place >= most:
+                break
             made[place] = one(made[place])
-        return make(made)
+        return make(*made)
 
     return write, read
+
+
+def _of_fields(kind: Any) -> Rows:
+    """Return it for a class of attrs: the fields up to the last that is not what it is by default."""
+    hints, usual = get_type_hints(kind), {field.name: field.default for field in fields(kind)}
+    write, read = _of_each(tuple(hints[name] for name in usual), kind)
+
+    def row(value: Any) -> Any:
+        made = [(getattr(value, name), default) for name, default in usual.items()]
+        while made and made[-1][0] == made[-1][1]:
+            made.pop()
+        return write(one for one, _ in made)
+
+    return row, read
 
 
 def _of_any(kinds: tuple[Any, ...]) -> Rows | None:

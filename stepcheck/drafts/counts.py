@@ -14,13 +14,13 @@ from stepcheck.drafts.vocabulary import Vocabulary, plain
 from stepcheck.model.dance import TICKS, Figure
 
 _UNIT = r"&?\s?\d{1,3}"
-_TAIL = r"(?:\s*(?:-|,|&|to\b|\s)\s*&?\s?\d{1,3})*(?:&(?!\w)|\s&(?!\s*[a-z]))?"
+_TAIL = r"(?:(?:(?<=\d)a(?=\d)|\s*(?:-|,|&|to\b|\s)\s*)&?\s?\d{1,3})*(?:&(?!\w)|\s&(?!\s*[a-z]))?"
 EXPRESSION = re.compile(
     rf"(?<![\w/:.,&-]){_UNIT}{_TAIL}(?![\w/%]|:\d)(?!\s*(?:bpm|o'clock))|(?<=\w )&(?=\s*(?:;|\.|$))|(?<=\()&(?=\))",
     re.IGNORECASE,
 )
 """Anything that may be a row of counts; what stands around it decides."""
-JOINED = re.compile(r"\d\s*(?:&|-|,)\s*\d|\d\s?&|&\s?\d|\d\s+\d")
+JOINED = re.compile(r"\da\d|\d\s*(?:&|-|,)\s*\d|\d\s?&|&\s?\d|\d\s+\d")
 
 
 @frozen
@@ -65,13 +65,13 @@ def read(text: str) -> Counts | None:
         return LONE
     listed = re.sub(r"(\d{1,3})\s*(?:-|to)\s*(?=(\d{1,3}))", _between, text.casefold())
     points: list[int] = []
-    half = False
-    for piece in re.findall(r"\d{1,3}|&", listed):
-        if piece == "&" and half:
+    half = ""
+    for piece in re.findall(r"\d{1,3}|[&a]", re.sub(r"[b-z]", "", listed)):
+        if not piece.isdecimal() and half:
             return None
-        if piece != "&":
-            points += [int(piece) * TICKS - TICKS // 2] * half + [int(piece) * TICKS]
-        half = piece == "&"
+        if piece.isdecimal():
+            points += [int(piece) * TICKS - TICKS // (2 if half == "&" else 4)] * bool(half) + [int(piece) * TICKS]
+        half = "" if piece.isdecimal() else piece
     if half and points:
         points.append(points[-1] + TICKS // 2)
     rising = all(a < b for a, b in itertools.pairwise(points))
@@ -148,7 +148,7 @@ def needs(events: Sequence[Event], book: Book) -> int:
     )
 
 
-_BULLET = re.compile(r"^\s*(?:[*•·o]\s+|-\s+|\(?\d{1,2}[.)]\s+|[a-z][.)]\s+)")
+_BULLET = re.compile(r"^\s*(?:[*•·o]\s+|-\s+|\(?\d{1,2}[.)]\s+|(?:[a-z]|[ivx]+|[A-Z])[.)]\s+)")
 _WALL_BEHIND = re.compile(
     r"^\s*-?\s*[\[(]?\s*(?:facing\s+)?(\d{1,2}:\d\d|\d{1,2}\s*o'?\s*clock)\s*[\])]?(?=\W|$)", re.IGNORECASE
 )

@@ -40,18 +40,25 @@ _OTHER_FOOT = re.compile(
 )
 
 
+_CODES = {"BA": "B is a ball", "TT": "a toe with a place is a touch of the toe without weight"}
+
+
 class Cues:
     """Reads the cues of a routine.
 
-    `defined` are the figures that its source spells out, by key.
+    `defined` are the figures that its source spells out, by key; `numbered` says that the numbers before cues are how
+    often each is danced.
     """
 
     def __init__(self, vocabulary: Vocabulary, book: Book, assumed: Assumptions) -> None:
         self.vocabulary, self.book, self.assumed = vocabulary, book, assumed
         self.defined: dict[str, Definition] = {}
+        self.numbered = False
 
     def led(self, text: str) -> tuple[int, str]:
         """Return the beats that stand before a line, `4  Karate Turn`, and the rest; 0 where the number is of times."""
+        if self.numbered:
+            return 0, text
         if beats := self._spanned(text):
             return beats
         if not (found := _LEAD_BEATS.match(text)) or not 0 < (stated := int(found[1] or found[2])) <= 16:
@@ -127,21 +134,21 @@ class Cues:
         row."""
         called, foot = split_foot(found.name)
         forms = [each for group in found.codes for each in group]
-        if ("BA",) in found.codes and "BA" in forms:
-            self.assumed.add("B is a ball")
-        if "TT" in forms:
-            self.assumed.add("a toe with a place is a touch of the toe without weight")
+        for each in [each for each in _CODES if each in forms]:
+            self.assumed.add(_CODES[each])
         note = tuple(each for each in found.notes if each)
         given = feet or found.feet
         named = events(called, self.vocabulary)
         where: tuple[str, ...] = ()
         if len(named) == 1 and isinstance(figure := named[0], Mention) and figure.note:
             called, where = figure.name, figure.note
-        if called and (name := self.define(called, " ".join(forms), ", ".join(note))):
-            if given and self._as_written(forms, found.codes, given):
-                return Line(name=name, foot=given[0][:1], note=where)
-            if not given:
-                return Line(name=name, foot=foot, note=where)
+        if named and (steps := only(named, Step)) == list(named):
+            codes = tuple((each,) for step in steps for each in step.codes)
+            feet = tuple(step.foot for step in steps) + given if given else ()
+            return self.coded(Row((*codes, *found.codes), (*[""] * len(codes), *found.notes), feet), ())
+        name = called and self.define(called, " ".join(forms), ", ".join(note))
+        if name and (not given or self._as_written(forms, found.codes, given)):
+            return Line(name=name, foot=given[0][:1] if given else foot, note=where)
         moves: list[Move] = []
         for index, group in enumerate(found.codes):
             said = sides(group, given[index]) if index < len(given) else []

@@ -38,6 +38,8 @@ def stray(page: Page, number: int, text: str) -> None:
     if page.line and (not page.facts or "Music:" in text or is_music(text.strip())):
         titled = not page.facts and any(fact.key in ("counts", "walls") for fact in facts_of(said, "line")[0])
         keys = (*ORDER, "counts") if titled else tuple(key for key in ORDER if key not in ("routine", "author"))
+    if page.line and not is_change(text) and re.search(r"\b(?:\d|one|two|four)[ -]walls?\b", text, re.IGNORECASE):
+        keys = (*keys, "counts", "walls")
     stated = (
         header_of([text] if "counts" in keys else ["", text], "line")[0]
         if page.line and len(keys) > 2

@@ -43,7 +43,7 @@ class Group:
 
 def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
     """Return the lines that a group is; what can't be laid is a blank of its counts, or a comment where it has none."""
-    group = _titled(group, book)
+    group = _titled(group if group.counts or group.length else _clapping(group), book)
     pieces = folded(_stepwise(group.events, group.stands, assumed), group.counts, book, group.length, assumed)
     counts = group.counts
     if counts is None and group.length and (only(pieces, Unread) or lasts(pieces, book) != group.length):
@@ -69,6 +69,17 @@ def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
         else:
             items.append(Remark(asides))
     return items
+
+
+def _clapping(group: Group) -> Group:
+    """Return a group without counts in which `touch L and clap` is one count."""
+    out: list[Event] = []
+    for event in group.events:
+        if isinstance(event, Step) and event.beside and out and isinstance(last := out[-1], Step):
+            out[-1] = evolve(last, note=(*last.note, "clap"))
+        else:
+            out.append(event)
+    return evolve(group, events=tuple(out))
 
 
 def _titled(group: Group, book: Book) -> Group:
@@ -117,16 +128,25 @@ def _stepwise(events: Sequence[Event], stands: str, assumed: Assumptions) -> lis
                 step, codes=("PV", "HOLD" if still else "S"), foot="" if still else event.foot, turned=False
             )
         else:
-            toe = next(
-                (each for each in out[-1:] if isinstance(each, Step) and each.codes == ("TT",) and each.foot), None
-            )
-            if toe and isinstance(event, Step) and (event.codes, event.foot, event.note) == (("HT",), toe.foot, ()):
-                assumed.add("a heel behind the toe of the same foot is the drop of it")
-                event = evolve(event, codes=("HW",))
             if isinstance(event, Step) and FREE in event.note:
                 assumed.add("a stomp before another one of the same foot takes no weight")
-            out.append(event)
+            out.append(_on_its_toe(out, event, assumed) if isinstance(event, Step) else event)
     return [Unread(each.text) if isinstance(each, Step) and _unturned(each) else each for each in out]
+
+
+def _on_its_toe(before: list[Event], step: Step, assumed: Assumptions) -> Step:
+    """Return a step behind others; a heel is dropped behind the toe of its foot, unless toe and heel only tap."""
+    toe = before[-1] if before else None
+    if not isinstance(toe, Step) or toe.codes[-1] not in ("TT", "TW"):
+        return step
+    if step.codes == ("HW",) and step.foot in ("", toe.foot):
+        before[-1] = evolve(toe, codes=("TT",))
+        return evolve(step, foot=toe.foot)
+    taps = any(isinstance(each, Step) and each.codes in (("TT",), ("HT",)) for each in before[-2:-1])
+    if taps or not toe.foot or (step.codes, step.foot, step.note, toe.codes) != (("HT",), toe.foot, (), ("TT",)):
+        return step
+    assumed.add("a heel behind the toe of the same foot is the drop of it")
+    return evolve(step, codes=("HW",))
 
 
 def _unturned(step: Step) -> bool:
@@ -195,9 +215,10 @@ def _pivoted(events: Sequence[Event], assumed: Assumptions) -> Iterator[Event]:
     """Yield the events, a turn that is said apart from its step as a pivot on a count of its own."""
     for event in events:
         if isinstance(event, Step) and event.turned:
-            assumed.add("a turn with a count of its own is a pivot")
+            small = event.turn is not None and event.turn.eighths < 4 and "forward" not in event.note
+            assumed.add(f"a turn with a count of its own is a {'step' if small else 'pivot'}")
             yield evolve(event, turn=None, turned=False)
-            yield Step(("PV", "S"), "", (), event.turn, event.text)
+            yield Step(("S",) if small else ("PV", "S"), "", (), event.turn, event.text)
         else:
             yield event
 
@@ -215,6 +236,8 @@ def _stretched(events: Sequence[Event], missing: int, assumed: Assumptions) -> l
         assumed.add(f"the last of several steps lasts {missing + 1} counts: {last.text}")
     elif last.codes[0] in ("HOLD", "CLAP", "BUMP", "BOUNCE"):
         still = last
+    elif missing > 3:
+        return []
     elif not {"slowly", "unwind"} & set(last.note) and last.codes != ("DRAW",):
         assumed.add(f"one step for {missing + 1} counts: {last.text}: the foot is set on the first, then still")
     at = max(index for index, event in enumerate(events) if event is last)

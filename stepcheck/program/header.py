@@ -98,10 +98,13 @@ class Facts:
     @property
     def tempo(self) -> Fraction | None:
         """Beats a minute: the header's, else the song's; None where neither says."""
-        written = dict(self.header).get("tempo")
-        if written:
-            return Fraction(written.split()[0].removesuffix("bpm"))
-        return self.song.tempo if self.song else None
+        written = _tempo(dict(self.header).get("tempo", ""))
+        return written if written or not self.song else self.song.tempo
+
+    @property
+    def wait(self) -> int | None:
+        """The beats before the first step; None where the sheet says nothing."""
+        return _wait(dict(self.header).get("wait", ""))
 
 
 class _Header:
@@ -193,9 +196,9 @@ def _walls(text: str) -> int | None:
     return int(text) if text.isascii() and text.isdigit() and 0 < int(text[:9]) <= 99 else None
 
 
-def _tempo(text: str) -> float | None:
+def _tempo(text: str) -> Fraction | None:
     match = re.fullmatch(r"(\d{1,3}(?:\.\d+)?)\s*(?:bpm|beats a minute|beats per minute)?", text)
-    return float(match[1]) if match and float(match[1]) > 0 else None
+    return Fraction(match[1]) if match and Fraction(match[1]) > 0 else None
 
 
 def _wait(text: str) -> int | None:

@@ -126,7 +126,7 @@ class Bodies:
             case Rest():
                 return Said(f"(lasts {self.names.beats(item.ticks)} d)", f"{item.line}: hold")
             case Gap():
-                return self._gap(item)
+                return self._gap(item, picks)
             case Choice():
                 return self._choice(item, title, front, picks)
             case Repeat():
@@ -172,16 +172,18 @@ class Bodies:
             return f"(faces-anew {f'(bvneg {turn})' if step.turns else turn} {term})"
         return f"(turns {self.names.turn(step.turn)} {term})" if step.turn else term
 
-    def _gap(self, gap: Gap) -> Said:
-        ends = []
+    def _gap(self, gap: Gap, picks: Picks) -> Said:
+        """Return what the row does that fills beats: from each foot one thing, or whatever a dancer picks in it."""
+        ends, free = [], picks.take(5)
+        picked = f"((_ extract 1 0) {free})", f"((_ extract 4 2) {free})"
         for foot in (Weight.RIGHT, Weight.LEFT, Weight.BOTH) if gap.feet else Weight:
             row = f"line {gap.line}, from {foot_name(foot)}"
-            weight, turn = self.names.blank(f"weight after {row}", 2, 0), self.names.blank(f"turn of {row}", 3, 0)
-            allowed = f"(bvule {weight} both)"
-            if allowed not in self.figures.meant:
-                self.figures.meant.append(allowed)
-            after = f"(ite (= {weight} both) both (other {weight}))" if gap.feet else weight
-            ends.append(f"(on {after} (faces-anew {f'(bvneg {turn})' if gap.turns else turn} d))")
+            weight, turn = (
+                self.names.blank(f"weight after {row}", 2, 0, "row"),
+                self.names.blank(f"turn of {row}", 3, 0),
+            )
+            after = f"(ite (bvult {weight} both) (other {weight}) {weight})" if gap.feet else weight
+            ends.append(f"(row {after} {f'(bvneg {turn})' if gap.turns else turn} {picked[0]} {picked[1]} d)")
         row = chosen(lambda foot: f"(= (weight d) {FEET[foot]})", ends)
         return Said(f"(lasts {self.names.beats(gap.ticks)} {row})", f"{gap.line}: ?", 1)
 

@@ -80,7 +80,7 @@ def finish(program: Program, clock: bool, tempo: Fraction | None) -> Finish | No
     Args:
         program: the dance.
         clock: whether its walls are named by the clock, and its beats called counts.
-        tempo: beats a minute, if they are known.
+        tempo: beats a minute; None where the sheet says nothing.
     """
     found = ends(program)
     if not found.rounds and all(way.ticks == 0 for way in found.ways):

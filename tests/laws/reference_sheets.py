@@ -708,6 +708,49 @@ SHEETS = (
         "up",
         "it lasts two counts",
     ),
+    sheet(
+        "blank beats",
+        f"{A} front to front /   ? 1 counts / {D} /   Leap /   2 times: /     A /     Eddy /   expect facing back",
+        "uu",
+        "a Ford fits, and dancers who come to it on both feet lead with either, afresh each time",
+    ),
+    sheet(
+        "blank beats",
+        f"{A} front to front /   Ford / {D} /   Leap /   2 times: /     A /     Eddy /   expect facing back",
+        "pr",
+        "the sheet above, filled",
+    ),
+    sheet(
+        "blank beats",
+        f"{A} front to front /   ? 2 counts / {D} /   2 times: /     A /     Eddy /     Ford, right foot /   expect facing back",
+        "upu",
+        "a Leap and a Ford fit: dancers may part within a row, from whatever foot they come",
+    ),
+    sheet(
+        "blank beats",
+        f"{A} front to front /   Leap /   Ford / {D} /   2 times: /     A /     Eddy /     Ford, right foot /   expect facing back",
+        "ppr",
+        "the sheet above, filled",
+    ),
+    sheet(
+        "blank beats",
+        f"{D} /   Eddy /   2 times: /     ? 2 counts /     expect facing front",
+        "u",
+        "what a row does from both feet need not be what it does from either",
+    ),
+    Worked(
+        "blank beats",
+        "dance:\n  Eddy\n  2 times:\n    Reel\n    Ford, left foot, turn 1/8 left\n    expect facing front",
+        "pp",
+        "the sheet above, filled: Reel begins on both feet as it is written, and from the left foot as its mirror image",
+        head=f"{HEAD}  Reel, turn 1/8 left: JUMP\n",
+    ),
+    sheet(
+        "blank beats",
+        f"{A} 1/8 turn left /   Leap /   2 times: /     ? 2 counts /     Leap / {DA}",
+        "r",
+        "a dancer may do twice the same, which is no odd number of eighths",
+    ),
     sheet("blank beats", f"{A} /   2 times: /     ? 1 count, / {DA}", "i", "a line that is not understood"),
 )
 
@@ -721,6 +764,11 @@ def asked(rows: str, verdicts: str, why: str, header: str = "", readings: str = 
 
 
 ONCE_WRONG = (
+    asked(
+        "figures: /   Rill, turn 1/4 right: S / part B: no turn /   3rd time only: /     Rill x3 / part C: /   every 2nd time only: /     B / dance: /   C until the music ends",
+        "rpp",
+        "the third time of B comes in the sixth pass",
+    ),
     asked(
         "figures: /   G, turn 1/4 left: S S S / part P: 1/4 turn left /   G / dance: /   P",
         "rp",

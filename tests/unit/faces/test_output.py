@@ -12,13 +12,16 @@ SPECS = ROOT / "specs"
 FAULTY = str(SPECS / "faulty" / "copper_ladle.routine")
 CALLS = [
     ["break", "--book", "clogging", "--beats", "4"],
+    ["call", str(SPECS / "routines" / "night_ferry.routine")],
     ["catalogue", "figures", str(SPECS / "routines")],
     ["check", FAULTY],
     ["draft"],  # with a description that the test writes
     ["explain", "SR501", "--format", "json"],
     ["figures", "Triple"],
     ["fill", str(SPECS / "unfinished" / "lantern_pier.routine")],
+    ["fit", str(SPECS / "routines" / "swan_reach.routine"), "--beats", "16"],
     ["new", "Ferry Bell"],
+    ["practise", FAULTY],
     ["repair", FAULTY],
     ["sheet", FAULTY],
 ]

@@ -345,7 +345,7 @@ def test_each_sheet_has_a_script_of_its_own(
     (tmp_path / "here").mkdir()
     monkeypatch.chdir(tmp_path / "here")
 
-    assert [os.path.join("s", f"{name}.smt2") for name in names] == list(writer.scripts(paths, "s").values())
+    assert [os.path.join("s", f"{name}.smt2") for name in names] == list(writer.beside(paths, "s").values())
 
 
 def test_the_command_writes_one_script_a_sheet(here: Path) -> None:
