@@ -32,6 +32,7 @@ from stepcheck.model.dance import (
 from stepcheck.model.movements import Actor, Movement, Sense
 from stepcheck.model.outcome import Verdict
 
+ENDS = 24  # of a row: pairs of a weight and a change of facing
 LAPS = 30  # there are 24 pairs of weight and facing
 
 
@@ -168,7 +169,7 @@ class Naive:
             case Rest():
                 return {state._replace(clock=state.clock + item.ticks) for state in states}
             case Gap():
-                return {self.gap(item, state) for state in states}
+                return {after for state in states for after in self.gap(item, state)}
             case Check() | Together():
                 checks = item.checks if isinstance(item, Together) else (item,)
                 for check in checks:
@@ -218,13 +219,15 @@ class Naive:
         if not self.steps_alone and not self.spare:
             self.laps |= {state.weight for state in states}
 
-    def gap(self, gap: Gap, state: State) -> State:
+    def gap(self, gap: Gap, state: State) -> Iterator[State]:
         def swapped(weight: int) -> int:
             return weight if weight == Weight.BOTH or not gap.feet else 1 - weight
 
-        turn, weight = divmod(self.filling["gap", gap.line, swapped(state.weight)], 3)
-        turn = -turn if gap.turns else turn
-        return State(swapped(weight), state.turn + turn, True, state.clock + gap.ticks)
+        row = self.filling["gap", gap.line, swapped(state.weight)]
+        for end in range(ENDS) if row == ENDS else (row,):  # all of them: whatever dancers pick in it
+            turn, weight = divmod(end, 3)
+            turn = -turn if gap.turns else turn
+            yield State(swapped(weight), state.turn + turn, True, state.clock + gap.ticks)
 
     def choice(self, choice: Choice, state: State, front: int) -> set[State]:
         ends = [self.body(option, {state}, front) for option in choice.options]
@@ -287,7 +290,7 @@ def blanks(body: Body) -> dict[object, int]:
     for item in body:
         match item:
             case Gap():
-                found |= {("gap", item.line, weight): 24 for weight in range(3)}
+                found |= {("gap", item.line, weight): ENDS + 1 for weight in range(3)}
             case Step(blank=True):
                 found["turn", item.line, item.place] = 8
             case Check(test=Test.LEAD, value=None):

@@ -323,7 +323,7 @@ def too_hard(book: Book, figures: tuple[Figure, ...], said: str) -> tuple[Figure
     Raises:
         SearchError: there is no such level, or none of the figures has a level of its scheme.
     """
-    most = _level(book, figures, said)
+    most = level_of(book, figures, said)
     top = book.rank(most)
     assert top is not None
 
@@ -334,8 +334,9 @@ def too_hard(book: Book, figures: tuple[Figure, ...], said: str) -> tuple[Figure
     return tuple(figure for figure in figures if not any(map(fits, figure.levels)))
 
 
-def _level(book: Book, figures: tuple[Figure, ...], said: str) -> Level:
-    """Return the level that is meant; without a scheme, that of the first one that has it."""
+def level_of(book: Book, figures: tuple[Figure, ...], said: str) -> Level:
+    """Return the level that is meant; without a scheme, that of the first one that has it; arguments and errors as for
+    `too_hard`."""
     graded = {level.scheme: None for figure in figures for level in figure.levels}
     for apart in (" in ", ","):
         name, found, scheme = said.partition(apart)

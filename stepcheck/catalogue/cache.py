@@ -27,7 +27,7 @@ from stepcheck.model.source import StepcheckError
 from stepcheck.report.release import VERSION
 from stepcheck.report.values import Report
 
-SCHEMA = 3
+SCHEMA = 4
 MARK = 0x57_41_4C_4B  # of the file, so that no other data base is taken for one of ours
 MOST = 200_000  # answers are kept; of more, half are dropped, whichever
 BATCH = 32  # answers are looked up, or written, at once
@@ -36,7 +36,7 @@ PATIENCE = 10.0  # seconds to wait for another process
 SUFFIX = ".sqlite"
 HEAD = 100  # bytes at the start of a data base, which say what it is
 _MAGIC = b"SQLite format 3\0"
-_TABLE = "create table answers (key blob primary key, report text, books text, dances text, seal blob) without rowid"
+_TABLE = "create table answers (key blob primary key, report text, books text, dances text, seal blob)"
 
 
 class NotACache(StepcheckError, OSError):

@@ -39,7 +39,7 @@ class Unbelievable(StepcheckError):
 class Kept:
     """An answer as it is kept.
 
-    `report` is one report as JSON, `books` has the digest of every book that lies beside the sheet, by
+    `report` is one report as JSON, `books` has the digest of every book and song beside the sheet, by
     path, `dances` the traces of the claims refuted, by id.
     """
 
@@ -72,24 +72,34 @@ def books_of(book: Book | None) -> tuple[str, ...]:
     return tuple(found)
 
 
-def books_named(path: str, data: bytes) -> tuple[tuple[str, str], ...]:
-    """Return the books beside a sheet that it is read with, each with its digest."""
+def files_of(path: str, found: facts.Facts) -> tuple[str, ...]:
+    """Return the paths of the files beside a sheet that it is read with: its books, and its song."""
+    if found.song is None:
+        return books_of(found.book)
+    from stepcheck.music.song import beside
+
+    return (*books_of(found.book), beside(path, dict(found.header)["music"]))
+
+
+def files_named(path: str, data: bytes) -> tuple[tuple[str, str], ...]:
+    """Return the files beside a sheet that it is read with, each with its digest."""
     source, _ = reader.decode(data, path)
     found, _ = facts.read(parser.parse(source)[0])
-    return tuple((name, digest(name)) for name in books_of(found.book))
+    return tuple((name, digest(name)) for name in files_of(path, found))
 
 
 def keepable(routine: Routine, report: Report) -> bool:
     """Say whether an answer is final: decided, not a fault of stepcheck, and hanging on nothing that may yet appear.
 
-    A sheet that names a book of its own and is ill-formed may be so because another file is not there.
+    A sheet that names a book of its own, or a song, and is ill-formed may be so because another file is not there.
     """
     if report.exit_status == 2 or not report.leaning.decided:
         return False
     if any(claim.verdict is Verdict.UNDECIDED for claim in report.claims):
         return False
-    named = {name.strip() for field, value in routine.facts.header if field == "book" for name in value.split(",")}
-    return report.verdict is not Verdict.ILL_FORMED or named <= set(SHIPPED)
+    header = dict(routine.facts.header)
+    named = {name.strip() for name in header.get("book", SHIPPED[0]).split(",")}
+    return report.verdict is not Verdict.ILL_FORMED or (named <= set(SHIPPED) and "music" not in header)
 
 
 def kept(report: Report, outcomes: tuple[Outcome, ...], books: tuple[tuple[str, str], ...]) -> Kept:
@@ -180,16 +190,13 @@ def rows(kind: Any) -> Rows | None:
             lambda made: Hint(made[0], made[1] and read(made[1]), made[2]),
         )
     if origin is tuple:
-        return _of_all(inner[0]) if inner[-1] is Ellipsis else _of_each(inner, tuple)
+        return _of_all(inner[0]) if inner[-1] is Ellipsis else _of_each(inner, lambda *row: row)
     if origin in (Union, UnionType):
         return _of_any(tuple(one for one in inner if one is not NoneType))
     if isinstance(kind, type) and issubclass(kind, Enum):
         return attrgetter("name"), kind.__members__.__getitem__
     if isinstance(kind, type) and has(kind):
-        hints = get_type_hints(kind)
-        names = [field.name for field in fields(kind)]
-        write, read = _of_each(tuple(hints[name] for name in names), lambda row: kind(*row))
-        return (lambda value: write([getattr(value, name) for name in names])), read
+        return _of_fields(kind)
     return None
 
 
@@ -200,21 +207,39 @@ def _of_all(kind: Any) -> Rows:
     return (lambda values: list(map(write, values))), (lambda made: tuple(map(read, made)))
 
 
-def _of_each(kinds: tuple[Any, ...], make: Callable[[list[Any]], Any]) -> Rows:
+def _of_each(kinds: tuple[Any, ...], make: Callable[..., Any]) -> Rows:
     found = [(place, *how) for place, kind in enumerate(kinds) if (how := rows(kind)) is not None]
 
     def write(values: Iterable[Any]) -> list[Any]:
         made = list(values)
         for place, one, _ in found:
-            made[place] = one(made[place])
+            if place < len(made):
+                made[place] = one(made[place])
         return made
 
     def read(made: list[Any]) -> Any:
+        most = len(made)
         for place, _, one in found:
+            if place >= most:
+                break
             made[place] = one(made[place])
-        return make(made)
+        return make(*made)
 
     return write, read
+
+
+def _of_fields(kind: Any) -> Rows:
+    """Return it for a class of attrs: the fields up to the last that is not what it is by default."""
+    hints, usual = get_type_hints(kind), {field.name: field.default for field in fields(kind)}
+    write, read = _of_each(tuple(hints[name] for name in usual), kind)
+
+    def row(value: Any) -> Any:
+        made = [(getattr(value, name), default) for name, default in usual.items()]
+        while made and made[-1][0] == made[-1][1]:
+            made.pop()
+        return write(one for one, _ in made)
+
+    return row, read
 
 
 def _of_any(kinds: tuple[Any, ...]) -> Rows | None:

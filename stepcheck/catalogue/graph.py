@@ -3,8 +3,9 @@
 networkx is imported when one is made.
 """
 
-from collections.abc import Hashable, Iterable
+from collections.abc import Hashable, Iterable, Iterator
 from html import escape
+from itertools import islice
 from math import cos, pi, sin
 from typing import TYPE_CHECKING, Any, TypeAlias
 
@@ -30,18 +31,24 @@ from stepcheck.model.dance import (
     Step,
     Together,
     Weight,
+    key,
 )
+from stepcheck.model.items import every, inside
 from stepcheck.model.source import ROUTINE, StepcheckError, require
 from stepcheck.program.routine import Routine
+from stepcheck.walk.tracks import tracks
 
 if TYPE_CHECKING:
     import networkx
 
 START, END = "start", "end"
 ROW, LETTER, GAP, MARGIN = 26, 7.4, 90, 16  # in pixels: a row of a layer, a letter, between layers, around all
+MOST_TOGETHER = 4  # parts and lines that are danced over and over together
+MOST_CYCLES = 500  # that are looked at
 SWEEPS = 8  # forth and back over the layers, each putting nodes near those that they hang on
 _QUOTED = str.maketrans({'"': r"\"", "\\": r"\\", "\n": r"\n"})
 
+Place: TypeAlias = str | int  # a part by its key, or a line of the dance itself
 _Place: TypeAlias = tuple[float, float]
 _STYLE = (
     "<style>text{font:13px Georgia,serif;fill:#22302f;paint-order:stroke;stroke:#fbf7ef;stroke-width:3px}"
@@ -154,6 +161,65 @@ def flow_graph(routine: Routine) -> "networkx.DiGraph":
     ends = _flow(graph, routine.program.dance, {START: None})
     graph.add_edges_from(((node, END) for node in ends), beats=0.0, turn=0, weight=_KEPT)
     return graph
+
+
+def loops(routine: Routine, most: int = MOST_TOGETHER) -> tuple[tuple[Place, ...], ...]:
+    """Return the cycles of a routine's flow graph, each part taken as one node, in which every join fits without a step
+    between: the free foot at an end is that at the next start, as the dance first comes there.
+
+    A part that ends on the foot with which it begins may follow itself.  Places are parts, as their keys, and lines of
+    the dance itself; a cycle begins where the dance comes first, and the cycles come in that order, the short ones
+    first.
+
+    Args:
+        routine: as `load` returns it.
+        most: how many places a cycle has at most.
+
+    Raises:
+        IllFormed: nothing can be danced by it, as it is not understood.
+    """
+    import networkx
+
+    graph = flow_graph(routine)
+    assert routine.program is not None
+    found, blocks = tracks(routine.program), dict[Place, set[Hashable]]()
+    for item in _outer(routine.program.dance):
+        place: Place = key(item.part) if isinstance(item, Pass) else item.line
+        inner = (
+            (one.line for one in every(item.body) if isinstance(one, Step | Rest | Gap | Pass))
+            if isinstance(item, Pass)
+            else ()
+        )
+        blocks.setdefault(place, set()).update((item.line, *inner))
+    order = {place: number for number, place in enumerate(blocks)}
+    of = {line: place for place, lines in blocks.items() for line in lines}
+    ways = {place: found.parts[place] if isinstance(place, str) else found.lines[place] for place in blocks}
+    after = networkx.DiGraph()
+    after.add_nodes_from(blocks)
+    joins = {(of[before], of[then]) for before, then in graph.edges if before in of and then in of}
+    for before, then in sorted(
+        joins | {(place, place) for place in blocks}, key=lambda join: (order[join[0]], order[join[1]])
+    ):
+        if before == then and not isinstance(before, str):
+            continue
+        end, start = ways[before][1].weight, ways[then][0].weight
+        if end is not None and end in (start, Weight.BOTH):
+            after.add_edge(before, then)
+    cycles = []
+    for cycle in islice(networkx.simple_cycles(after, most), MOST_CYCLES):
+        first = min(range(len(cycle)), key=lambda number: order[cycle[number]])
+        cycles.append((*cycle[first:], *cycle[:first]))
+    return tuple(sorted(cycles, key=lambda cycle: (len(cycle), [order[place] for place in cycle])))
+
+
+def _outer(body: Body) -> Iterator[Pass | Step | Rest | Gap]:
+    """Yield the passes of a dance and what is danced between them."""
+    for item in body:
+        if isinstance(item, Pass | Step | Rest | Gap):
+            yield item
+        else:
+            for one in inside(item):
+                yield from _outer(one)
 
 
 def _change(item: Step | Rest | Gap) -> dict[str, Any]:

@@ -15,7 +15,7 @@ from stepcheck.catalogue import likeness
 from stepcheck.catalogue.discovery import sheets
 from stepcheck.catalogue.likeness import Danced
 from stepcheck.model.dance import Body, Figure, Pass, Program, Step, Weight, key
-from stepcheck.model.items import inside
+from stepcheck.model.items import every, inside
 from stepcheck.model.source import SourceError, require
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
@@ -106,8 +106,7 @@ def _use(graph: Any, routine: Routine, body: Body, user: str) -> None:
 
 def _figure(graph: Any, routine: Routine, figure: Figure) -> str:
     """Return the node of a figure, added with the movements that it is made of."""
-    label = figure.name.partition(" from ")[0]
-    name = f"{label} ({figure.book or routine.path})"
+    label, name = figure.name.partition(" from ")[0], _node(routine, figure)
     if name not in graph:
         graph.add_node(name, kind="figure", label=label)
         for version in figure.versions:
@@ -116,6 +115,51 @@ def _figure(graph: Any, routine: Routine, figure: Figure) -> str:
                 graph.add_node(movement, kind="movement", label=action.movement.name)
                 graph.add_edge(movement, name)
     return name
+
+
+def _node(routine: Routine, figure: Figure) -> str:
+    return f"{figure.name.partition(' from ')[0]} ({figure.book or routine.path})"
+
+
+def teaching_order(routine: Routine) -> tuple[tuple[str, str], ...]:
+    """Return the figures and parts of a routine in the order in which to teach them, each with its kind.
+
+    It is a topological order of the graph of uses: the figures of a part before it, parts as the dance comes to them.
+    Before each part stand the figures that it brings, the new ones first: the sheet's own, then those of the harder
+    level.
+
+    Args:
+        routine: one that is well-formed.
+    """
+    import networkx
+
+    graph = use_graph(Shelf((routine,)))
+    order = {node: number for number, node in enumerate(graph)}
+    figures = {_node(routine, item.figure): item.figure for item in _steps(routine)}
+
+    def place(node: str) -> tuple[int, ...]:
+        if graph.nodes[node]["kind"] != "figure":
+            return (-1,) if graph.nodes[node]["kind"] == "movement" else (order[node], 1)
+        users = [order[user] for user in graph.successors(node) if graph.nodes[user]["kind"] == "part"]
+        figure = figures[node]
+        return min(users, default=order[node]), 0, -hardness(routine, figure), order[node]
+
+    nodes = networkx.lexicographical_topological_sort(graph, place)
+    told = [(graph.nodes[node]["kind"], graph.nodes[node]["label"]) for node in nodes]
+    return tuple(one for one in told if one[0] in ("figure", "part"))
+
+
+def hardness(routine: Routine, figure: Figure) -> int:
+    """Return how new a figure is to dancers who know the book: more for a harder level, most for a sheet's own."""
+    book = routine.facts.book
+    if not figure.book or book is None:
+        return 1_000
+    return max((book.rank(level) or 0 for level in figure.levels), default=0)
+
+
+def _steps(routine: Routine) -> Iterator[Step]:
+    assert routine.program is not None
+    return (item for item in every(routine.program.dance) if isinstance(item, Step))
 
 
 def touched(graph: "networkx.DiGraph", name: str) -> tuple[str, ...]:

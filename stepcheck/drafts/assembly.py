@@ -5,7 +5,7 @@ import re
 from attrs import evolve
 
 from stepcheck.drafts.header import Fact, fields
-from stepcheck.drafts.outline import Item, Line, Outline, Part, solid
+from stepcheck.drafts.outline import Item, Line, Outline, Part, Remark, solid
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import OpenPart, believed
 from stepcheck.drafts.vocabulary import tight
@@ -62,7 +62,9 @@ def _header(page: Page) -> tuple[tuple[str, str, str], ...]:
     if not said:
         reader.assumed.add("book line")
     if all(fact.key != "lead" for fact in page.facts):
-        first = next((side for part in page.parts for item in part.items if (side := _first_foot(item))), "R")
+        first = next(
+            (_first_foot(item) for part in page.parts for item in part.items if not isinstance(item, Remark)), "R"
+        )
         lead = "left" if first == "L" or not page.line else "right"
         told.append(Fact("lead", lead))
         reader.assumed.add(
@@ -91,22 +93,26 @@ def _missing(page: Page, names: list[str]) -> None:
             said = "; ".join(each.title for each in part.sections if each.title)
             part.sections[-1].items.append(Line(blank=True, counts=part.beats, measured=True, remark=said))
             page.reader.open.append(f"{part.name}: none of its {part.beats} counts are read")
-    called = dict.fromkeys(re.sub(r" x\d+$|, first .*", "", name) for name in names)
-    for name in called.keys() - {part.name for part in page.parts if part.items}:
+    called = dict.fromkeys(re.sub(r" x\d+$|, (?:first|opposite) .*", "", name) for name in names)
+    for name in called.keys() - {
+        part.name
+        for part in page.parts
+        if any(not isinstance(i, Line) or i.moves or i.name or i.counts for i in part.items)
+    }:
         page.reader.open.append(f"the order of the parts: no part {name} is read")
 
 
 def _danced(page: Page) -> Outline:
     """Return a dance of parts in the order of its sequence."""
     reader, order = page.reader, page.order
-    names = order.danced([part.name for part in page.parts])
+    names = [page.alias.get(name, name) for name in order.danced([*(part.name for part in page.parts), *page.alias])]
     if order.left:
         page.ends.append(order.left)
         if not re.search(r"\bis\b|^[A-Z][a-z]+ ", order.left):
             reader.open.append(f"the order of the parts: {order.left}")
     _missing(page, names)
     drafts = {part.name: part for part in page.parts}
-    named = {re.sub(r" x\d+$|, first .*", "", name) for name in names}
+    named = {re.sub(r" x\d+$|, (?:first|opposite) .*", "", name) for name in names}
     out: list[tuple[str, str]] = []
     twice: set[str] = set()
     for index, name in enumerate(names):
@@ -117,9 +123,10 @@ def _danced(page: Page) -> Outline:
                 out.append((f"expect facing {part.repeat}", part.repeat_remark))
             twice.add(name)
     for part in page.parts:
-        if part.items and part.name not in named and re.match(r"end|last|finish", part.name, re.IGNORECASE):
+        if out and part.items and part.name not in named and re.match(r"end|last|finish", part.name, re.IGNORECASE):
             out.append((part.name, ""))
-    unsure = out or not {name for name, _ in page.danced if "expect" not in name} <= set(drafts)
+    danced = {re.sub(r" x\d+$", "", name) for name, _ in page.danced if "expect" not in name}
+    unsure = out or not danced <= set(drafts)
     for number, said in page.several if unsure else ():
         reader.leave_open(number, said)
         page.ends.append(tight(said))

@@ -5,42 +5,40 @@ from collections.abc import Callable
 
 from attrs import evolve, frozen
 
-from stepcheck.drafts.codes import definitions, row
-from stepcheck.drafts.counts import counted, cut, lasting, sentences, steps_said
+from stepcheck.drafts.codes import row
+from stepcheck.drafts.counts import counted, cut, lasting, sentences, steps_said, unbulleted
 from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, sentences_of
 from stepcheck.drafts.cue_words import lasting_cue
-from stepcheck.drafts.header import facts_of, fresh, header_of, is_author
-from stepcheck.drafts.heads import Heading, columns, head, heading, name_of
-from stepcheck.drafts.laying import prose, steps
-from stepcheck.drafts.learning import learn, lengths, listed_lengths
+from stepcheck.drafts.header import facts_of, fresh, header_of, is_author, is_music
+from stepcheck.drafts.heads import Heading, head, heading, name_of
+from stepcheck.drafts.laying import lay, prose, steps
+from stepcheck.drafts.layout import columns, plainly
+from stepcheck.drafts.learning import glossed, learn, lengths, listed_lengths, spelled_out
 from stepcheck.drafts.order import ORDER_WORD, REMARK, again, is_change, is_legend, tokens
 from stepcheck.drafts.outline import Line
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import Section
 from stepcheck.drafts.phrases import events
-from stepcheck.drafts.remainder import at_wall, change, stray
-from stepcheck.drafts.retold import counts_again, part_again, take_order
-from stepcheck.drafts.steps import Aside, Unread, clock
+from stepcheck.drafts.remainder import at_wall, change, length_said, people_said, repeat_said, stray
+from stepcheck.drafts.retold import counts_again, part_again, same_as, take_order, whole_part_again
+from stepcheck.drafts.rows import Group
+from stepcheck.drafts.steps import Aside, Facing, Mention, Step, Unread, Weighted, clock
 from stepcheck.drafts.tables import cued_cells, table_row
 from stepcheck.drafts.vocabulary import tight
 
-_CREDIT = re.compile(r"[A-Z][\w']+(?: [A-Z][\w'-]+){1,3} \([^()]+\)")
-_AT = re.compile(r"\bat the (back|front)\b")
-_BEATS = re.compile(r"(\d{1,3})\s+beats?\b", re.IGNORECASE)
-_ALL_START = re.compile(r"\ball (?:parts )?start (?:on )?(?:the )?(left|right|l|r)\b", re.IGNORECASE)
 _NUMBERED = re.compile(r"^\s*\(?\d{1,2}[.)]\s+[A-Za-z]")
-_EACH_ONE = re.compile(r"\b(?:every|each) step (?:is|has|gets) one (?:count|beat)", re.IGNORECASE)
-_SPOKEN_STEPS = re.compile(r"\b(?:DS|RS|beats?|turn\w*|steps?|stomp\w*|[Rr]epeat|again on|same)\b")
 
 
 @frozen
 class Said:
-    """A line of the source: its number, its text, the two lines behind it, and whether an empty one stands before."""
+    """A line of the source: its number, its text, the two lines behind it, whether an empty one stands before it, and
+    whether it is set as a heading."""
 
     number: int
     text: str
     following: tuple[str, ...] = ()
     gap: bool = False
+    headed: bool = False
 
 
 def read_page(page: Page) -> None:
@@ -61,11 +59,10 @@ def read_page(page: Page) -> None:
         if page.line and is_change(text):
             change(page, number, text)
     page.left += [said for said in left if not (page.line and is_change(said))]
-    previous = 0
     for index, (number, text) in enumerate(numbered[at:], at):
         following = tuple(later for _, later in numbered[index + 1 : index + 3])
-        one(page, Said(number, text, following, number - previous > 1))
-        previous = number
+        laid = page.reader.laid[index]
+        one(page, Said(number, text, following, laid.gap, laid.headed))
         if (
             page.parts
             and not page.tag
@@ -79,67 +76,87 @@ def read_page(page: Page) -> None:
 
 def one(page: Page, line: Said) -> None:
     """Read one line as the first kind that takes it."""
-    if REMARK.match(line.text) or is_legend(line.text):
+    noted = REMARK.match(line.text)
+    if (noted and not is_change(bare := line.text[noted.end() :])) or is_legend(line.text):
+        if re.search(r"\bwalls? \d|\bwalls? (?:one|two|three|four|five|six)\b", line.text, re.IGNORECASE):
+            page.reader.leave_open(line.number, line.text)
         return page.ends.append(tight(line.text))
+    line = evolve(line, text=bare) if noted else line
     if page.waiting is not None and page.waiting.takes(line.text):
         return page.reader.mark(line.number, "steps")
     flush(page)
     if line.number in page.glossary:
-        return _glossed(page, line.number, line.text)
+        return glossed(page, line.number, line.text)
     kinds = (*_KINDS, *(_LINE_KINDS if page.line else _CUE_KINDS))
     if not any(kind(page, line) for kind in kinds):
         stray(page, line.number, line.text)
     return None
 
 
-def _glossed(page: Page, number: int, text: str) -> None:
-    """Take a line of a list of figures: its heading, one that was learnt before, or one that is not understood."""
-    found = definitions(page.glossary[number])
-    page.reader.mark(number, "steps" if found else "heading")
-    if not all(page.cues.footwork(spelled) for _, spelled in found):
-        page.reader.leave_open(number, text)
-    if page.reader.kinds[number] != "steps":
-        page.ends.append(tight(text))
-
-
 def _first_step(page: Page, numbered: list[tuple[int, str]]) -> int:
-    """Return the index of the first line that belongs to the steps."""
-    for index, (_, text) in enumerate(numbered):
-        if listed_lengths(text) or is_legend(text):
-            continue
-        if columns(text) or (
-            index
-            and (
-                _headed(page, text)
-                or (not page.line and ((ORDER_WORD.match(text) and {*tokens(text)} & {*page.names}) or row(text)))
-            )
-        ):
-            return index
-        if page.line and _stepping(page, index, text, numbered[index + 1][1] if index + 1 < len(numbered) else ""):
-            return index
-    return len(numbered)
+    """Return the index of the first line that belongs to the steps, the heading over it being one of them."""
+    laid, texts = page.reader.laid, [text for _, text in numbered]
+    at = next((index for index in range(len(texts)) if _opens(page, index, texts)), len(texts))
+    over = at - 1
+    if 0 < at < len(texts) and not laid[at].gap and (laid[over].headed or (over and laid[over].gap)):
+        return over if _titling(page, texts[over]) and not (page.parted and head(texts[at], page.names)) else at
+    return at
+
+
+def _opens(page: Page, index: int, texts: list[str]) -> bool:
+    """Say whether a line is one of steps, or heads them: the first may be the title, or the head of a part."""
+    text, following = texts[index], next(iter(texts[index + 1 : index + 2]), "")
+    if listed_lengths(text) or is_legend(text):
+        return False
+    if columns(text) or (_headed(page, text) and (index or _dances(page, following))):
+        return True
+    if page.line:
+        return _stepping(page, index, text, following)
+    return bool(index) and bool((ORDER_WORD.match(text) and {*tokens(text)} & {*page.names}) or _dances(page, text))
+
+
+def _dances(page: Page, text: str) -> bool:
+    """Say whether a line says steps or figures, more of them than anything else, and no facts."""
+    found = [event for piece in cut(text) for event in events(piece.text, page.reader.vocabulary)]
+    said = sum(isinstance(event, Step | Mention) for event in found)
+    unread = sum(isinstance(event, Unread) for event in found)
+    if row(text):
+        return True
+    return said > unread and not facts_of(text, "line")[0] and not is_music(text) and not is_author(text)
+
+
+def _titling(page: Page, text: str) -> bool:
+    """Say whether a line may be the title of steps: it is short, and states no facts."""
+    plain_ = len(text) < 90 and not text.rstrip().endswith(".") and not is_music(text.strip())
+    return plain_ and not is_author(text) and not facts_of(text, "line")[0] and not is_change(text)
 
 
 def _stepping(page: Page, index: int, text: str, following: str) -> bool:
-    if _sectioned(page, text, following) or (page.titled and _NUMBERED.match(text)):
+    if (index and _sectioned(page, text, following)) or (page.titled and _NUMBERED.match(text)):
         return True
     said = steps_said(text, page.reader.vocabulary)
     first = next((piece.counts for piece in cut(text)), None)
     begins = first is not None and len(first.points) > 1 and re.match(r"\W*[&\d]", text) is not None
+    begins = begins or (_dances(page, text) and _dances(page, following))
     stated = said and any(piece.counts for piece in cut(text)) and not facts_of(text, "line")[0]
     lasts = said and 0 < lasting(text, page.sized)[0] <= 16
-    bare = page.bare and said and _pure(page, text) and not facts_of(text, "line")[0]
-    return bool(index) and bool((begins and said) or stated or lasts or bare or said >= 4)
+    return bool(index) and bool((begins and said) or stated or lasts or said >= 4)
 
 
 def _headed(page: Page, text: str) -> tuple[str, int, str] | None:
     """Return the name, beats and rest of the head of a part, where the description has parts."""
-    return head(text, page.names, page.line) if page.parted else None
+    found = head(text, page.names, page.line) if page.parted else None
+    waits = found and found[0].casefold() == "intro" and "intro" not in map(str.casefold, page.names)
+    return None if waits and (page.line or re.search(r"\bwait|\bvocals|\bcounts? in\b", text, re.I)) else found
 
 
 def _sectioned(page: Page, text: str, following: str) -> Heading | None:
     """Return the head of a section that a line is, if it is one."""
-    return heading(text, following, lambda said: steps_said(said, page.reader.vocabulary)) if page.line else None
+    if not page.line:
+        return None
+    found = heading(text, following, lambda said: steps_said(said, page.reader.vocabulary))
+    bare = page.parts and page.here.last and not (page.here.title or page.here.stated)
+    return None if bare and found and found.counts and re.match(r"\s*\d", text) else found
 
 
 # --- kinds of lines, each of which says whether it takes a line
@@ -179,10 +196,6 @@ def _sequence(page: Page, line: Said) -> bool:
     return found
 
 
-def _counts_again(page: Page, line: Said) -> bool:
-    return counts_again(page, line.number, line.text)
-
-
 def _change(page: Page, line: Said) -> bool:
     begun = re.match(r"\W*\d{1,2}\s*[-&,]", line.text) is not None
     if not page.line or begun or not is_change(line.text) or _headed(page, line.text):
@@ -204,7 +217,19 @@ def _part_head(page: Page, line: Said) -> bool:
         return False
     name, beats, rest = name_of(found[0], page.names), *found[1:]
     page.tag = None
-    page.begin(name, beats or page.beats.get(name.casefold(), 0))
+    if (named := same_as(page, rest)) is not None:
+        page.alias[name] = named
+        page.danced.append((named, ""))
+        page.reader.mark(line.number, "order")
+        return True
+    known = page.danced[-1:] != [(name, "")] and any(part.name == name and part.items for part in page.parts)
+    if known and not rest and not page.names and not _dances(page, next(iter(line.following), "")):
+        page.danced.append((name, ""))
+        page.reader.mark(line.number, "order")
+        return True
+    if not page.parts or page.parts[-1].name != name:
+        page.begin(name, beats or page.beats.get(name.casefold(), 0))
+    rest = plainly(rest)[0]
     page.reader.mark(line.number, "heading")
     if beats and not rest and (more := re.search(r"\(\s*\d+[^(),]*,([^()]*)\)\W*$", line.text)):
         page.parts[-1].remark = more[1].strip()
@@ -214,27 +239,47 @@ def _part_head(page: Page, line: Said) -> bool:
 
 
 def _section_head(page: Page, line: Said) -> bool:
-    titled = page.titled and _NUMBERED.match(line.text)
-    found = (
-        Heading(tight(line.text), length=lasting_cue(line.text)[0])
-        if titled
-        else _sectioned(page, line.text, next(iter(line.following), ""))
-    )
+    following = next(iter(line.following), "")
+    if page.titled and _NUMBERED.match(line.text):
+        found: Heading | None = Heading(tight(line.text), length=lasting_cue(line.text)[0])
+    elif not (found := _sectioned(page, line.text, following)) and _titles(page, line, following):
+        found = Heading(tight(line.text))
     if not found:
         return False
     page.tag = None
+    if page.parts and page.here.stated and not page.here.items and not found.counts:
+        page.here.title = f"{page.here.title} {found.text}"
+        page.reader.mark(line.number, "heading")
+        return True
     page.section(Section(found.text, found.counts, line.number, found.length))
     page.here.facing = clock(found.text) if not found.rest else ""
     page.reader.mark(line.number, "heading")
-    if found.rest:
+    if found.rest and found.length and (said := counted(found.rest)) and len(said.points) == 1:
+        lay(page, line.number, Group(events(found.rest, page.reader.vocabulary), None, found.rest, length=found.length))
+    elif found.rest:
         steps(page, line.number, found.rest)
     return True
+
+
+def _titles(page: Page, line: Said, following: str) -> bool:
+    """Say whether a line without counts is a title: it is set as one, or the counts run on without it."""
+    if counted(line.text) or lasting(line.text, page.sized)[0] or not _titling(page, line.text) or again(line.text):
+        return False
+    later, last = counted(following), page.here.last if page.parts else 0
+    talk = any(isinstance(event, Facing | Weighted) for event in events(line.text, page.reader.vocabulary))
+    if later and later.first in (1, last + 1) and not talk and not line.text.lstrip().startswith("("):
+        return steps_said(following, page.reader.vocabulary) > 0
+    capitals = line.gap and line.text.isupper() and not following.isupper()
+    return (line.headed or capitals) and bool(steps_said(following, page.reader.vocabulary))
 
 
 def _closing(page: Page, line: Said) -> bool:
     if not again(line.text) or counted(line.text) or steps_said(line.text, page.reader.vocabulary) > 2:
         return False
     page.close(line.text)
+    page.facts += fresh(
+        header_of([line.text], "line")[0], page.facts, ("routine", "counts", "walls") if not page.facts else ()
+    )
     page.reader.mark(line.number, "order")
     return True
 
@@ -242,7 +287,9 @@ def _closing(page: Page, line: Said) -> bool:
 def _steps(page: Page, line: Said) -> bool:
     text = line.text
     length, said = lasting(text, page.sized)[0], steps_said(text, page.reader.vocabulary)
-    of_steps = counted(text) is not None and not (length and page.sized)
+    of_steps = None if length and page.sized else counted(text)
+    if of_steps and not said and len(of_steps.points) == 1 and of_steps.first != page.here.last + 1:
+        return False
     if not of_steps and said < (3 if not length and not _pure(page, text) else 1):
         return False
     if (not of_steps and (not length or len(sentences(text)) > 1)) or (len(text) > 160 and line.gap):
@@ -257,21 +304,18 @@ def _steps(page: Page, line: Said) -> bool:
 
 def _pure(page: Page, text: str) -> bool:
     """Say whether a line says steps and nothing else."""
-    found = events(text, page.reader.vocabulary)
+    found = events(unbulleted(text), page.reader.vocabulary)
     return (
-        (page.parted or page.titled or page.bare or bool(page.parts and (page.here.stated or page.here.length)))
+        (page.parted or page.titled or bool(page.parts and page.here.used))
         and bool(found)
         and not any(isinstance(event, Unread | Aside) for event in found)
     )
 
 
-def _cells(page: Page, line: Said) -> bool:
-    return bool(page.parts) and cued_cells(page, line.number, line.text)
-
-
 def _cues(page: Page, line: Said) -> bool:
-    if not page.parts:
+    if not page.parts and (page.names or not _dances(page, line.text)):
         return False
+    page.opened()
     line = evolve(line, text=re.sub(r"^\s*\d{1,2}[.)]\s+(?=[A-Za-z])", "", line.text))
     if coded_line(page, line.number, line.text, list(line.following)):
         return True
@@ -296,45 +340,12 @@ def _lasting(page: Page, said: str, beats: int) -> tuple[str, int]:
     return said, beats
 
 
-def _people(page: Page, line: Said) -> bool:
-    if not is_author(line.text) and not _ALL_START.search(line.text):
-        return False
-    stray(page, line.number, line.text)
-    return True
-
-
-def _defining(page: Page, line: Said) -> bool:
-    found = definitions(line.text, page.names) and re.search(r"\bis [A-Z]{2}|=", line.text)
-    if found:
-        page.reader.mark(line.number, "steps")
-    return bool(found)
-
-
-def _repeat(page: Page, line: Said) -> bool:
-    if not part_again(page, line.number, line.text):
-        return False
-    part = page.parts[-1]
-    part.once = int(length[1]) if (length := _BEATS.search(line.text)) else part.once
-    part.total = int(total[1]) if (total := re.search(r"\((\d+) beats in all\)", line.text)) else part.total
-    part.halfway = at_wall(line.text) or part.halfway
-    page.reader.mark(line.number, "order")
-    return True
-
-
-def _length(page: Page, line: Said) -> bool:
-    length = re.match(r"\W*(?:that makes |that is |and )?(\d{1,3}) beats\b(.*)", line.text, re.IGNORECASE)
-    if not length:
-        return False
-    part = page.parts[-1]
-    part.contract += ["no turn"] if re.search(r"\bno turn\b", line.text, re.IGNORECASE) else []
-    talk = re.fullmatch(r"(?:no turn|and you are at the \w+)", length[2].strip(" ,."), re.IGNORECASE)
-    part.lasts(length[1], at_wall(line.text), "" if talk else length[2])
-    page.reader.mark(line.number, "steps")
-    return True
-
-
 def _intro(page: Page, line: Said) -> bool:
-    if not re.match(r"\W*intro\b", line.text, re.IGNORECASE) or "intro" in map(str.casefold, page.names):
+    if (
+        not re.match(r"\W*intro\b", line.text, re.IGNORECASE)
+        or _headed(page, line.text)
+        or "intro" in map(str.casefold, page.names)
+    ):
         return False
     stated, rest = facts_of(line.text, "clogging")
     page.facts += fresh(stated, page.facts)
@@ -344,22 +355,23 @@ def _intro(page: Page, line: Said) -> bool:
     return True
 
 
-def _spelled(page: Page, line: Said) -> bool:
-    """Take figures that are spelled out, and the beats of parts, which were learnt before."""
-    beats = re.match(r"\s*beats\s*:", line.text, re.IGNORECASE)
-    found = definitions(line.text, page.names)
-    if not beats and (not found or re.match(r"\s*(?:-\s*)?[(]?\d", line.text)):
-        return False
-    if beats or all(page.cues.footwork(spelled) for _, spelled in found):
-        page.reader.mark(line.number, "steps")
-    else:
-        page.left.append(tight(line.text))
-        page.reader.leave_open(line.number, line.text)
-    return True
-
-
 Kind = Callable[[Page, Said], bool]
-_KINDS: tuple[Kind, ...] = (_column_heads, _table, _sequence)
-_LINE_KINDS: tuple[Kind, ...] = (_counts_again, _change, _part_again, _part_head, _section_head, _closing, _steps)
-_CUE_KINDS: tuple[Kind, ...] = (_intro, _cells, _spelled, _counts_again, _part_again, _part_head, _cues)
-_SENTENCES: tuple[Kind, ...] = (_people, _sequence, _defining, _repeat, _length)
+
+
+def _told(take: Callable[[Page, int, str], bool]) -> Kind:
+    """Return a kind of line that needs no more than its number and its text."""
+    return lambda page, line: take(page, line.number, line.text)
+
+
+_KINDS: tuple[Kind, ...] = (_column_heads, _table, _sequence, _told(whole_part_again))
+_LINE_KINDS: tuple[Kind, ...] = (_told(counts_again), _change, _part_again, _part_head, _section_head, _closing, _steps)
+_CUE_KINDS: tuple[Kind, ...] = (
+    _intro,
+    _told(cued_cells),
+    _told(spelled_out),
+    _told(counts_again),
+    _part_again,
+    _part_head,
+    _cues,
+)
+_SENTENCES: tuple[Kind, ...] = (_told(people_said), _sequence, _told(repeat_said), _told(length_said))

@@ -17,7 +17,7 @@ from stepcheck.model.dance import EIGHTHS, TICKS
 
 _SIDES = r"\(?[LR]+\)?(?:\s*-\s*[LR]+)?"
 _FEET_TOKEN = re.compile(_SIDES)
-_WORD = re.compile(r"([A-Za-z][A-Za-z]*(?:-[A-Za-z]+)*)(?:\(([a-z ]+|[LR])\))?|\(hold\)")
+_WORD = re.compile(r"([A-Za-z][A-Za-z]*(?:-[A-Za-z]+)*)(?:\(([A-Za-z ]+)\))?|\(hold\)")
 
 
 @frozen

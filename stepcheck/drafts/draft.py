@@ -10,11 +10,12 @@ from stepcheck.drafts.assembly import assembled
 from stepcheck.drafts.body import read_page
 from stepcheck.drafts.codes import turn_text
 from stepcheck.drafts.counts import steps_said, version
-from stepcheck.drafts.heads import columns
+from stepcheck.drafts.layout import columns, plainly
+from stepcheck.drafts.numbers import NUMBER
 from stepcheck.drafts.order import REMARK, is_legend
-from stepcheck.drafts.outline import Block, Expect, Item, Line, Outline, Part, Reader, Remark, solid, tabbed
+from stepcheck.drafts.outline import Block, Expect, Item, Line, Outline, Part, Reader, Remark, solid
 from stepcheck.drafts.page import Page
-from stepcheck.drafts.vocabulary import NUMBER, load, visible
+from stepcheck.drafts.vocabulary import load, visible
 from stepcheck.language.parser import parse
 from stepcheck.language.printer import print_sheet
 from stepcheck.model.dance import TICKS, key
@@ -280,12 +281,19 @@ def draft(text: str, vocabulary: str = "") -> Draft:
     reader = Reader(visible(text).split("\n"), load(kind, vocabulary), books.load(kind))
     page = Page(reader)
     read_page(page)
-    understood = "steps" in reader.kinds.values()
     outline = assembled(page)
+    understood = any(map(_understood, (item for part in outline.parts for item in part.lines)))
     _unused(page, written(outline, (), ()))
     assumed, opened = tuple(reader.assumed.said), tuple(reader.open)
     read = tuple(Drafted(number, kind, shown(said)) for number, kind, said in reader.sources())
     return Draft(written(outline, assumed, opened), assumed, opened, read, understood)
+
+
+def _understood(item: Item) -> bool:
+    """Say whether a line, or one of a block, is steps."""
+    if isinstance(item, Block):
+        return any(map(_understood, item.lines))
+    return isinstance(item, Line) and not item.blank
 
 
 def _unused(page: Page, sheet: str) -> None:
@@ -296,8 +304,9 @@ def _unused(page: Page, sheet: str) -> None:
     words = set(re.findall(r"\w+", sheet.casefold()))
     danced = [number for number, kind, _ in sources if kind in ("steps", "blank")]
     for number, kind, text in sources[1:]:
+        text = plainly(text)[0]
         said = set(re.findall(r"[^\W\d_]{4,}", shown(text).casefold()))
-        if kind not in ("heading", "remark") or columns(tabbed(text)) or is_legend(text):
+        if kind not in ("heading", "remark") or columns(text) or is_legend(text):
             continue
         among = danced and danced[0] < number < danced[-1] and page.cues.moving(text.replace("-", " "))
         counted = re.search(rf"\b{NUMBER}[ -](?:counts?|beats?|cts?)\b", text, re.IGNORECASE)

@@ -6,10 +6,16 @@ from collections.abc import Callable
 from attrs import frozen
 
 from stepcheck.drafts.counts import counted
+from stepcheck.drafts.layout import plainly
+from stepcheck.drafts.numbers import NUMBERS, number
 from stepcheck.drafts.order import REPEAT
-from stepcheck.drafts.vocabulary import NUMBERS, number, plain
+from stepcheck.drafts.vocabulary import plain
 
-_WORDS = r"(?:[a-z]+ )?(?:chorus|break|bridge|tag|ending|end|last|finish|verse|coda|interlude)"
+_WORDS = (
+    r"(?:(?!as\b|the\b|to\b|then\b|repeat\b)[a-z]+ )?"
+    r"(?:intro|chorus|break|bridge|tag|ending|end|last|finish|verse|coda|interlude)"
+    r"(?:\s+[1-3]\b(?!\s*(?:beats?|counts?|cts?)))?"
+)
 _PART = re.compile(
     rf"^[\s~*(]*(?:(part\s+(?:[A-Z]|\d{{1,2}})|section\s+[A-H])|({_WORDS})|([A-H]))\b(?!')[~)]*\s*"
     rf"(?:(?:is\s+the\s+\w+)|(?:with\s+(?=a\b)))?\s*[-\u2013,]?\s*"
@@ -17,7 +23,7 @@ _PART = re.compile(
     re.IGNORECASE,
 )
 _BEATS = re.compile(
-    r"^\s*[-,=]?\s*[\[(]?\s*(\d{1,3})\s*(?:beats?|counts?|cts?)?(?:\s*,[^()]*\)\W*$|\s*[\])]?"
+    r"^\s*[-,=.:]?\s*[\[(]?\s*(\d{1,3})\s*(?:beats?|counts?|cts?)?(?:\s*,[^()]*\)\W*$|\s*[\])]?"
     r"(?=\s*(?:$|[:.~-]|\s{2,})))",
     re.IGNORECASE,
 )
@@ -32,17 +38,17 @@ def head(text: str, names: tuple[str, ...] = (), line: bool = False) -> tuple[st
     for name in sorted(names, key=len, reverse=True):
         called = rf"(?:(?:part|section)\s+)?{re.escape(name)}"
         if found := re.match(
-            rf"^[\s~*(]*({called})(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?=\s*(?:[:=.,\-(\[]|$)|\s{{2,}})",
+            rf"^[\s~*(]*({called})(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?=\s*(?:[:=.,\-(\[]|$)|\s{{2,}}|(?<=[a-z])\s+\d{{1,3}}\W*$)",
             said,
             re.IGNORECASE,
         ):
             rest = said[found.end() :]
             length = _BEATS.match(rest)
             rest = rest[length.end() :] if length else rest
-            of_order = re.match(r"\s*(?:,|[-\s/>]+[\w ]{1,8}(?:[-\s/>]+\w{1,7})*$)", rest)
+            of_order = re.match(r"\s*(?:,(?!\s*(?:counts?|beats?)\s+\d)|[-\s/>]+[\w ]{1,8}(?:[-\s/>]+\w{1,7})*$)", rest)
             if not of_order and (not REPEAT.search(said) or re.match(r"\s*[:.=]", rest)):
                 beats = int(length[1]) if length else 0
-                return _lasting(" ".join(found[1].split()), beats, rest.lstrip(" \t-:=.)").rstrip())
+                return _lasting(" ".join(found[1].split()), beats, rest.lstrip(" \t-:=.),").rstrip())
     found = _PART.match(said)
     if (
         not found
@@ -84,7 +90,7 @@ def name_of(said: str, names: tuple[str, ...] = ()) -> str:
     return said if " " in said and not low.startswith("part") else said.capitalize()
 
 
-_ORDINAL = r"(?:\d{1,2}|one|two|three|four|five|six|seven|eight|nine|ten|[ivx]+)"
+_ORDINAL = r"(?:[A-H]|\d{1,2}|one|two|three|four|five|six|seven|eight|nine|ten|[ivx]+)"
 _LENGTH = rf"(\d{{1,2}}|{'|'.join(NUMBERS)})\s*-?\s*(?:counts?|cts?|beats?)?"
 _EIGHT = re.compile(
     r"^\W*(?:the\s+)?(?:(?:first|second|third|fourth|fifth|sixth|seventh|eighth|next|last|final|\d(?:st|nd|rd|th))\s+)+"
@@ -98,28 +104,6 @@ _SECTION = re.compile(
 _RANGE = re.compile(r"^\s*[\[(]?\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*[\])]?\s*[:.]?\s*", re.IGNORECASE)
 _ENDS = re.compile(r"[\[(]\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*&?\s*[\])]\W*$", re.IGNORECASE)
 _LETTER = re.compile(r"^\s*([A-Z])[.)]\s*(?=\S\S)")
-_COLUMNS = {
-    "counts": ("count", "counts", "ct", "cts", "beat", "beats"),
-    "feet": ("foot", "feet", "ft", "lead", "weight", "left/right", "l/r", "leg"),
-    "steps": (
-        "step",
-        "steps",
-        "description",
-        "what you do",
-        "do this",
-        "what",
-        "movement",
-        "movements",
-        "action",
-        "do",
-    ),
-    "facing": ("facing", "wall", "face", "facing after", "direction"),
-    "section": ("sec", "section", "set", "part"),
-    "cue": ("cue", "cues", "name", "figure"),
-    "notes": ("notes", "note", "remarks", "comment"),
-    "where": ("where", "way", "place", "to where"),
-    "turn": ("turn", "turns", "turning"),
-}
 
 
 @frozen
@@ -132,17 +116,6 @@ class Heading:
     length: int = 0
 
 
-def columns(line: str) -> tuple[str, ...]:
-    """Return the kinds of column that a row of column headings names, empty if the line is none."""
-    cells = [cell.strip().casefold() for cell in line.split("\t")]
-    kinds = [next((kind for kind, words in _COLUMNS.items() if cell in words), "") for cell in cells]
-    for index, cell in enumerate(cells):
-        if span := re.match(r"beats? (\d+)\s*-\s*(\d+)$", plain(cell)):
-            kinds[index] = f"beats {int(span[2]) - int(span[1]) + 1}" if int(span[2]) >= int(span[1]) else ""
-    named = [kind for kind in kinds if kind]
-    return tuple(kinds) if len(cells) >= 3 and len(named) >= max(2, len(cells) - 1) else ()
-
-
 def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading | None:
     """Return the head of a section that a line is, if it is one.
 
@@ -150,7 +123,7 @@ def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading |
     """
     text, inner = plain(line), counted(following) if following else None
     if found := _SECTION.match(text):
-        return _numbered(line, found[0], text[found.end() :], following, steps)
+        return _numbered(line, found[0], plainly(text[found.end() :])[0], following, steps)
     if (found := _EIGHT.match(text)) and (size := number(found[1] or found[2])) >= 3:
         return Heading(line.strip(), None, text[found.end() :], size)
     if found := _LETTER.match(text):

@@ -5,8 +5,9 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
+from stepcheck.drafts.numbers import NUMBERS, number
 from stepcheck.drafts.steps import FREE, OTHER, WEIGHT, Aside, Event, Mention, Step, Stretch, Turn, Unread, turn
-from stepcheck.drafts.vocabulary import NUMBERS, Piece, Vocabulary, Word, number
+from stepcheck.drafts.vocabulary import SIDES, Piece, Vocabulary, Word
 
 _SHAPED = re.compile(r"(?:in|making|to make|to form|around|round) (?:a|an|your)$", re.IGNORECASE)
 """`in a square` says where a figure goes."""
@@ -47,6 +48,7 @@ class Phrase:
             self.note += [word.note] if word.note else []
         elif kind == "verb" and word is not None:
             self.verb, self.word = word, low
+            self._place = " " in low and low.split()[-1] in self.vocabulary.places
             self.note += [word.note] if word.note else []
         elif kind == "foot":
             self._footed(index, value, after_place, after_to)
@@ -91,7 +93,7 @@ class Phrase:
             self.foot = foot if self.vocabulary.tradition == "line" else ""
         elif not self.foot or before in ("on", "onto", "the"):
             self.foot = foot
-        elif self.foot != foot or self.feet:
+        elif self.foot != foot or self.feet or before in SIDES:
             self.feet += foot if self.feet else self.foot + foot
 
     def _counted(self, index: int, kind: str, low: str) -> bool:
@@ -182,7 +184,7 @@ def _told(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]) -
             else evolve(last, turn=said.spin, each=said.each)
         )
         return []
-    if said.feeble and said.times > 1:
+    if said.times > 1 and not note and not said.feet:
         return [Unread(text)]  # of one movement, or of all before?
     if said.feeble:
         return [Stretch(said.span) if said.span and last else Aside(text)]
@@ -210,6 +212,8 @@ def _stepped(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]
     if sided and isinstance(last, Step) and (last.foot, last.codes) == (foot, ("S",)) and "sway" not in last.note:
         before[before.index(last)] = evolve(last, note=(*last.note, "sway"))
         return
+    marching = said.span and said.word.startswith(("walk", "march", "run"))
+    said.times = said.span if marching else said.times
     row = _made_by(found, said, foot)
     if row is None:
         yield Unread(text)
@@ -220,7 +224,7 @@ def _stepped(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]
         if index and "bump" in note:
             codes, side = ("BUMP",), ""  # `step R, bumping hips R L R`
         yield Step(codes, side, noted, said.spin if not index else None, text, turned=said.apart and not index)
-    if said.span:
+    if said.span and not marching:
         yield Stretch(said.span)
 
 

@@ -1,11 +1,11 @@
 """The values of a draft: lines, blocks and parts of the sheet to come, and the parts that are still being read."""
 
-import re
 from collections.abc import Iterator
 
 from attrs import evolve, field, frozen
 
 from stepcheck.books.book import Book
+from stepcheck.drafts.layout import laid_out
 from stepcheck.drafts.steps import OTHER, Turn
 from stepcheck.drafts.vocabulary import Vocabulary
 from stepcheck.model.dance import TICKS
@@ -141,15 +141,17 @@ class Reader:
 
     def __init__(self, texts: list[str], vocabulary: Vocabulary, book: Book) -> None:
         self.texts = texts
+        self.laid = laid_out(texts, vocabulary.tradition)
         self.vocabulary = vocabulary
         self.book = book
         self.assumed = Assumptions()
         self.open: list[str] = []
         self.kinds: dict[int, str] = {}
+        self._joined = {line.numbers[0]: line.numbers for line in self.laid}
 
     def numbered(self) -> list[tuple[int, str]]:
         """Return the lines that say something, with their numbers."""
-        return [(number, tabbed(text)) for number, text in enumerate(self.texts, 1) if text.strip()]
+        return [(line.numbers[0], line.text) for line in self.laid]
 
     def mark(self, number: int, kind: str) -> None:
         """Note what a line was read as; blank and open stay."""
@@ -160,23 +162,17 @@ class Reader:
         """Note that a line, or a piece of it, is not understood; its kind is "blank" where it has counts."""
         self.open.append(f"line {number}: {' '.join(said.split())}")
         self.kinds[number] = kind
+        for at in self._joined.get(number, ())[1:]:
+            self.open.append(f"line {at}: goes on from line {number}")
 
     def sources(self) -> list[tuple[int, str, str]]:
         """Return the lines that say something, with what they were read as."""
+        first = {number: numbers[0] for numbers in self._joined.values() for number in numbers}
         return [
-            (number, self.kinds.get(number, "remark"), text)
+            (number, self.kinds.get(first.get(number, number), "remark"), text)
             for number, text in enumerate(self.texts, 1)
             if text.strip()
         ]
-
-
-def tabbed(text: str) -> str:
-    """Return a line with bars around its cells, `| 1-2 | Step R |`, with tabs between them; any other without dashes
-    around it and without its bullet."""
-    text = re.sub(r"^(\s*)(?:[*\u2022\u00b7]|-{1,3}(?!\S))\s+(?=\w)|\s+-{2,}\s*$", r"\1", text)
-    cells = text.strip().split("|")
-    whole = len(cells) > 3 and not cells[0] and not cells[-1] and re.search(r"\w", text)
-    return "\t".join(cell.strip() for cell in cells[1:-1]) if whole else text
 
 
 def cells_of(text: str) -> list[str]:

@@ -10,6 +10,7 @@ from importlib.resources import files
 from attrs import field, frozen
 
 from stepcheck.books import book as books
+from stepcheck.drafts.numbers import NUMBERS, number
 from stepcheck.model.dance import EIGHTHS
 from stepcheck.model.source import SourceError
 
@@ -66,12 +67,19 @@ class Vocabulary:
     footless: frozenset[str] = frozenset()
     repeating: frozenset[str] = frozenset(["FAN", "SWIVEL", "SPL", "BUMP"])
     longest: int = 1
+    words: frozenset[str] = field(default=frozenset(), repr=False)
 
     def match(self, words: list[str], at: int) -> tuple[int, Word] | None:
         """Return how many of the words from `at` on are one phrase, the longest, and what it means."""
         for size in range(min(self.longest, len(words) - at), 0, -1):
             found = self.phrases.get(tuple(words[at : at + size]))
-            if found and (found.note != SPELLED or _several(words, at, size, found)):
+            footed = (
+                words[at + size : at + size + 1]
+                and words[at + size] in SIDES
+                and words[at - 1 : at][:1] not in (["l"], ["r"])
+            )
+            moves = footed and all(self.phrases.get((word,), Word("")).kind == "verb" for word in words[at : at + size])
+            if found and (found.note != SPELLED or moves or _several(words, at, size, found)):
                 return size, found
         return None
 
@@ -79,20 +87,20 @@ class Vocabulary:
 def _entries(text: str, path: str) -> Iterator[tuple[str, str, str]]:
     """Yield the section, meaning and phrase of each word of a vocabulary."""
     section = ""
-    for number, raw in enumerate(text.splitlines(), 1):
+    for at, raw in enumerate(text.splitlines(), 1):
         line = raw.split("#")[0].rstrip()
         if not line:
             continue
         if not line[0].isspace():
             section = line.removesuffix(":").strip()
             if section not in SECTIONS or not line.endswith(":"):
-                raise SourceError(f"{path}:{number}: {line} is no section of a vocabulary: {', '.join(SECTIONS)}")
+                raise SourceError(f"{path}:{at}: {line} is no section of a vocabulary: {', '.join(SECTIONS)}")
             continue
         meaning, mark, rest = line.strip().partition(":")
         if section in LISTS:
             meaning, rest = "", line
         elif not mark or not section:
-            raise SourceError(f"{path}:{number}: an entry is a meaning, a colon and words: {line.strip()}")
+            raise SourceError(f"{path}:{at}: an entry is a meaning, a colon and words: {line.strip()}")
         for phrase in rest.split(","):
             if phrase.strip():
                 yield section, meaning.strip(), phrase.strip().casefold()
@@ -148,7 +156,10 @@ def load(tradition: str, more: str = "", path: str = "vocabulary") -> Vocabulary
     places, sided, talk = (frozenset(lists[name]) for name in ("places", "with a side", "facing talk"))
     codes = {word.value for word in phrases.values() if word.kind == "verb"} | set(combined.values())
     footless = frozenset(each for each in codes if _actor(each, book) in ("BOTH", "NOBODY"))
-    return Vocabulary(tradition, phrases, combined, places, sided, talk, footless, longest=max(map(len, phrases)))
+    known = frozenset(word for phrase in phrases for word in phrase if word.isalpha()) | {*_SPOKEN_FEET}
+    return Vocabulary(
+        tradition, phrases, combined, places, sided, talk, footless, longest=max(map(len, phrases)), words=known
+    )
 
 
 _KINDS = {"small words": "noise", "facing talk": "talk", "turning words": "turn", "directions": "dir", "sizes": "size"}
@@ -199,40 +210,11 @@ def code(word: str, tradition: str) -> tuple[str, ...]:
     found = vocabulary.phrases.get((word.casefold(),))
     if found and found.kind == "codes":
         return tuple(found.value.split())
-    pieces = re.split("-", word)
+    pieces = re.findall("DS|RS", word) if re.fullmatch("(?:DS|RS){2,}", word) else re.split("-", word)
     if all(piece.isupper() and (piece in _COMPOUNDS or book.movement(piece)) for piece in pieces):
         return tuple(pieces)
     return ()
 
-
-NUMBERS = {
-    word: value
-    for value, word in enumerate(
-        [
-            "one",
-            "two",
-            "three",
-            "four",
-            "five",
-            "six",
-            "seven",
-            "eight",
-            "nine",
-            "ten",
-            "eleven",
-            "twelve",
-            "thirteen",
-            "fourteen",
-            "fifteen",
-            "sixteen",
-        ],
-        1,
-    )
-} | {"twenty": 20, "twenty-four": 24, "thirty-two": 32, "forty": 40, "forty-eight": 48, "sixty-four": 64}
-
-
-NUMBER = rf"(\d{{1,3}}|(?:{'|'.join(sorted(NUMBERS, key=len, reverse=True))})\b)"
-"""A number in digits or as a word, as a pattern with one group."""
 
 SIDES = {"l": "L", "r": "R", "left": "L", "right": "R"}
 _SPOKEN_FEET = SIDES | {"lf": "L", "rf": "R"}
@@ -254,7 +236,6 @@ _FRACTIONS = str.maketrans(
         "\t": "  ",
     }
 )
-_STOPS = re.compile(r"\b(diag|fwd|bwd|bk|tog|rec|approx|opp|diagonally)\.(?=\s+\w)", re.IGNORECASE)
 _BARS = re.compile(r"^\s*\|\s*([^|]{1,9}?)\s*\|")
 _WITH = re.compile(r"\bw/\s*")
 _JOINED = re.compile(r"(?<=[a-z])-(?=(?:[LR]|left|right)\b)")
@@ -282,13 +263,13 @@ def plain(text: str) -> str:
     text = _BARS.sub(r"[\1]", text)
     text = _WITH.sub("with ", _JOINED.sub(" ", text))
     text = _DEGREES.sub(lambda found: f"{found[1]} {_PARTS[found[2]]}" if found[1] else " diagonally ", text)
-    return _WIDE.sub(" " * 6, _STOPS.sub(r"\1", text.translate(_FRACTIONS)))
+    return _WIDE.sub(" " * 6, text.translate(_FRACTIONS))
 
 
 def pieces(text: str, vocabulary: Vocabulary) -> list[Piece]:
     """Return the words of a text, each with its kind: foot, feet, verb, dir, figure, codes, turn, sep, word, …"""
     raw = [word for found in _TOKEN.finditer(text) for word in _parted(found[0], vocabulary)]
-    words = [word.casefold().strip(".") or word for word in raw]
+    words = [mended(word.casefold().strip("."), vocabulary) or word for word in raw]
     out: list[Piece] = []
     at = 0
     while at < len(raw):
@@ -296,6 +277,28 @@ def pieces(text: str, vocabulary: Vocabulary) -> list[Piece]:
         out.append(piece)
         at += size
     return list(_turned(out))
+
+
+def mended(word: str, vocabulary: Vocabulary) -> str:
+    """Return a word without its slip, where one letter doubled, left out or swapped with the next makes it just one
+    word of the vocabulary; else the word itself."""
+    if len(word) < 4 or word in vocabulary.words or word in NUMBERS or not word.isalpha():
+        return word
+    swapped = {word[:at] + word[at + 1] + word[at] + word[at + 2 :] for at in range(1, len(word) - 1)}
+    longer = {word[:at] + word[at + 1 :] for at in range(1, len(word))} if len(word) > 5 else set()
+    found = vocabulary.words & (swapped | longer)
+    if len(word) > 5:
+        found |= {
+            each
+            for each in vocabulary.words
+            if len(each) == len(word) + 1 and each[0] == word[0] and _lacks(word, each)
+        }
+    return next(iter(found)) if len(found) == 1 else word
+
+
+def _lacks(word: str, whole: str) -> bool:
+    """Say whether a word is another one without one of its letters."""
+    return any(whole[:at] + whole[at + 1 :] == word for at in range(1, len(whole)))
 
 
 def _piece(raw: list[str], words: list[str], at: int, vocabulary: Vocabulary) -> tuple[Piece, int]:
@@ -392,8 +395,3 @@ def _eighths(size: str) -> int:
     except (ValueError, ZeroDivisionError):
         return 0
     return int(found) if found.denominator == 1 and 0 < found <= 24 else 0
-
-
-def number(word: str) -> int:
-    """Return the number that digits or a word name."""
-    return int(word) if word.isdecimal() else NUMBERS[word.casefold()]

@@ -24,6 +24,7 @@ EPILOG = (
 # Where each command lives: a module is loaded only when its command is called, so that `check` starts at once.
 COMMANDS = {
     "break": ("suggest", "find"),
+    "call": ("floor", "call"),
     "catalogue": ("catalogue", "ask"),
     "check": ("check", "check"),
     "draft": ("sheets", "draft"),
@@ -31,8 +32,10 @@ COMMANDS = {
     "explain": ("check", "explain"),
     "figures": ("books", "figures"),
     "fill": ("suggest", "fill"),
+    "fit": ("fitting", "fit"),
     "format": ("check", "layout"),
     "new": ("sheets", "new"),
+    "practise": ("floor", "practise"),
     "repair": ("mending", "repair"),
     "sheet": ("sheets", "sheet"),
 }

@@ -31,7 +31,8 @@ from stepcheck.program.names import Names
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
 from stepcheck.report.values import Report
-from stepcheck.walk.tracks import Stand, Tracks, tracks
+from stepcheck.walk.stands import Stand
+from stepcheck.walk.tracks import Tracks, tracks
 
 
 @frozen

@@ -23,6 +23,7 @@ from stepcheck.language.alterations import traced
 from stepcheck.language.described import described
 from stepcheck.language.edits import Edit
 from stepcheck.language.patch import difference
+from stepcheck.model.dance import RELATIONS
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.work import WorkSpent
 from stepcheck.program.formatter import format_text
@@ -38,6 +39,7 @@ BUDGET = 150_000
 """How many places of dancers a search may come to; to lay the sheet out in another shape counts as many of them."""
 MANY = ("figure", "alternative", "turn", "insert")
 """Kinds that offer very much on every line: where a search is spent, the others are gone through by themselves."""
+_APART = frozenset(RELATIONS.values())
 REST = 2
 """Which part of the budget that may take."""
 
@@ -103,6 +105,11 @@ class Mend:
                 if self.first
                 else Repairs(needed=False, reason="Nothing fails: there is nothing to mend.")
             )
+        looked_for = {self.target} if self.target else self.wrong
+        apart = next((one for one in self.routine.program.claims if one.id in looked_for and one.kind in _APART), None)
+        if apart is not None:
+            what = f"line {apart.line} is about several groups at once; `stepcheck check` shows how they part"
+            return Repairs(reason=f"No fix is looked for: {what}.")
         prices = {kind: cost for kind, cost in self.prices.items() if kind != "name" and kind not in ALONE}
         try:
             search = Cheapest(self.routine, self.stuff, prices, self.kept, self.work, self._given())

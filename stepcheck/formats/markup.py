@@ -8,12 +8,14 @@ from typing import TypeAlias
 
 from attrs import frozen
 
-from stepcheck.formats.floorplan import MOST, Moment, Plan
+from stepcheck.formats.floorplan import Plan
 from stepcheck.model import words
 from stepcheck.model.dance import EIGHTHS, TICKS, Weight
 from stepcheck.model.words import visible
+from stepcheck.walk.stands import Moment
+from stepcheck.walk.tracks import MOST
 
-_EMPTY = ("meta", "input", "br", "path", "circle", "rect", "use")
+_EMPTY = ("meta", "input", "br", "path", "circle", "rect", "use", "line")
 _QUOTED = re.compile(r"`([^`]*)`")
 
 # Drawn in a square of 16: a closed ring, half a ring, an empty one with a gap, a wedge that stumbles, a torn sheet.
@@ -177,18 +179,18 @@ def _dial(danced: tuple[int, ...], clock: bool) -> Markup:
 def strip(number: int, plan: Plan) -> Markup:
     """Return the whole dance as a strip over its beats, a row for each pass of a part."""
     unit = "count" if plan.clock else "beat"
-    rows = [_pass(number, row, plan) for row in plan.passes]
-    last = plan.strip[-1]
+    rows = [_pass(number, row, plan) for row in plan.dance.passes]
+    last = plan.dance.moments[-1]
     then = _state(last.feet[1], last.facings[1], plan.clock)
-    if not plan.whole:
+    if not plan.dance.whole:
         ending = f"It goes on; the first {MOST} stretches are drawn."
-    elif plan.endless:
+    elif plan.dance.endless:
         ending = f"After it {then}; then again until the music ends."
     else:
         ending = f"After it {then}."
     legend = (
-        f"One dance from its first {unit}. The filled shoe has the weight, the outlined one is free; toes point to the "
-        "wall, the front is up. A dashed stretch is taken as put right."
+        f"One dance{plan.group and f' of {plan.group}'} from its first {unit}. The filled shoe has the weight, the "
+        "outlined one is free; toes point to the wall, the front is up. A dashed stretch is taken as put right."
     )
     return joined(tag("h4", "The dance"), tag("p", legend, class_="place"), *rows, tag("p", ending, class_="ending"))
 
@@ -215,7 +217,7 @@ def _cell(number: int, moment: Moment, turned: bool, clock: bool) -> Markup:
     wall = f", {words.facing(moment.facings[0], clock)}" if turned else ""
     times = f" ×{moment.times}" if moment.times > 1 else ""
     turn = f", {words.turn(moment.turn)}" if moment.turn else ""
-    ways = f" (1st of {moment.ways} ways)" if moment.ways > 1 else ""
+    ways = f" (1st of {len(moment.others) + 1} ways)" if moment.others else ""
     return tag(
         "li",
         shoes(moment.feet[0], moment.facings[0]),

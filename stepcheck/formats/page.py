@@ -218,7 +218,7 @@ def _sheet(number: int, report: Report, plan: Plan, is_open: bool) -> Markup:
         _text(number, report, plan),
         _repairs(plan) if plan.repairs else None,
         walls(plan),
-        strip(number, plan) if plan.strip else None,
+        strip(number, plan) if plan.dance.moments else None,
         _parts(report, plan) if plan.parts else None,
         _claims(number, report.claims) if report.claims else None,
         id=f"s{number}",

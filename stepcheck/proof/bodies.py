@@ -126,7 +126,7 @@ class Bodies:
             case Rest():
                 return Said(f"(lasts {self.names.beats(item.ticks)} d)", f"{item.line}: hold")
             case Gap():
-                return self._gap(item)
+                return self._gap(item, picks)
             case Choice():
                 return self._choice(item, title, front, picks)
             case Repeat():
@@ -172,16 +172,18 @@ class Bodies:
             return f"(faces-anew {f'(bvneg {turn})' if step.turns else turn} {term})"
         return f"(turns {self.names.turn(step.turn)} {term})" if step.turn else term
 
-    def _gap(self, gap: Gap) -> Said:
-        ends = []
+    def _gap(self, gap: Gap, picks: Picks) -> Said:
+        """Return what the row does that fills beats: from each foot one thing, or whatever a dancer picks in it."""
+        ends, free = [], picks.take(5)
+        picked = f"((_ extract 1 0) {free})", f"((_ extract 4 2) {free})"
         for foot in (Weight.RIGHT, Weight.LEFT, Weight.BOTH) if gap.feet else Weight:
             row = f"line {gap.line}, from {foot_name(foot)}"
-            weight, turn = self.names.blank(f"weight after {row}", 2, 0), self.names.blank(f"turn of {row}", 3, 0)
-            allowed = f"(bvule {weight} both)"
-            if allowed not in self.figures.meant:
-                self.figures.meant.append(allowed)
-            after = f"(ite (= {weight} both) both (other {weight}))" if gap.feet else weight
-            ends.append(f"(on {after} (faces-anew {f'(bvneg {turn})' if gap.turns else turn} d))")
+            weight, turn = (
+                self.names.blank(f"weight after {row}", 2, 0, "row"),
+                self.names.blank(f"turn of {row}", 3, 0),
+            )
+            after = f"(ite (bvult {weight} both) (other {weight}) {weight})" if gap.feet else weight
+            ends.append(f"(row {after} {f'(bvneg {turn})' if gap.turns else turn} {picked[0]} {picked[1]} d)")
         row = chosen(lambda foot: f"(= (weight d) {FEET[foot]})", ends)
         return Said(f"(lasts {self.names.beats(gap.ticks)} {row})", f"{gap.line}: ?", 1)
 
@@ -227,9 +229,9 @@ class Bodies:
         return Said(term, looks=sum(set(looks)))
 
     def _choice(self, choice: Choice, title: str, front: str, picks: Picks) -> Said:
+        what = f"line {choice.line}, option" if choice.line else "group"
         options = [
-            self.body(f"{title}, line {choice.line}, option {number}", option, front)
-            for number, option in enumerate(choice.options, 1)
+            self.body(f"{title}, {what} {number}", option, front) for number, option in enumerate(choice.options, 1)
         ]
         inner, width = picks.take(max(one.picks for one in options)), (len(options) - 1).bit_length()
         ends = [one.of("d", f"((_ extract {one.picks - 1} 0) {inner})") for one in options]
@@ -240,7 +242,8 @@ class Bodies:
             if _varies(choice.options[0]):
                 first = options[0].of("d", picks.take(options[0].picks))
             term = f"(as-long {self._claim(choice)} {first} {term})"
-        return Said(term, f"{choice.line}: a variation", sum(one.figures for one in options), _looks(options))
+        note = f"{choice.line}: a variation" if choice.line else "what her group dances"
+        return Said(term, note, sum(one.figures for one in options), _looks(options))
 
     def _repeat(self, repeat: Repeat, title: str, front: str, picks: Picks) -> Said:
         if repeat.times == 0:

@@ -225,8 +225,11 @@ class Inquiry:
     def fillings(self) -> Fillings:
         """Return the fillings of the blanks; dancers pick their readings, too, where these are open."""
         names = [(one.name, one.role) for one in self.stated.constants if one.name in self.session.widths]
-        picks = [name for name, role in names if role in ("pick", "reading")]
-        return Fillings(self.session, [name for name, role in names if role == "blank"], picks, self.stated.figures)
+        blanks, picks, rows = (
+            [name for name, role in names if role in roles]
+            for roles in ({"blank", "row"}, {"pick", "reading"}, {"row"})
+        )
+        return Fillings(self.session, blanks, picks, rows, self.stated.figures)
 
     def _filled(self, fillings: Fillings, pending: Sequence[str]) -> None:
         """Judge claims of a program with blanks: what fails in no dance is proved, what some filling lets hold is

@@ -7,6 +7,7 @@ from attrs import define, field
 
 from stepcheck.proof.solving import BudgetSpent, Session
 
+PICKED = 3  # in place of a weight after a row: whatever dancers pick in it
 MOST_WORK = 4_000_000  # figures danced by the dancers who are kept, over all proposals
 
 Filling = tuple[int, ...]
@@ -16,12 +17,14 @@ Filling = tuple[int, ...]
 class Fillings:
     """The fillings of the blanks of one script.
 
-    `blanks` and `picks` are its constants by name, `figures` how many it dances; `left` is how much may still be done.
+    `blanks` and `picks` are its constants by name, `rows` those blanks that can leave it to the dancers, `figures` how
+    many it dances; `left` is how much may still be done.
     """
 
     session: Session
     blanks: Sequence[str]
     picks: Sequence[str]
+    rows: Sequence[str]
     figures: int
     left: int = MOST_WORK
     _dances: list[Any] = field(factory=list)
@@ -44,6 +47,8 @@ class Fillings:
         session, hold, fail = self.session, tuple(hold), tuple(fail)
         wanted = [session.bits(fail)] if fail else []
         wanted += [session.unlike(self.fits(filling)) for filling in but]
+        if not fail:  # what holds whatever dancers pick in a row holds where they pick nothing
+            wanted += [session.unlike([session.equal(name, PICKED)]) for name in self.rows]
         while True:
             self.left -= self.figures * (1 + len(self._dances))
             if self.left < 0:

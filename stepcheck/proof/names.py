@@ -55,7 +55,8 @@ def joined(operator: str, terms: Sequence[str], empty: str = "") -> str:
 
 @frozen
 class Constant:
-    """A constant that is free: its bits, and what it stands for: "pick", "blank", "reading" or "seen"."""
+    """A constant that is free: its bits, and what it stands for: "pick", "blank", "row", "reading" or "seen"; a row is
+    the blank for the weight after beats that are to be found."""
 
     name: str
     width: int
@@ -142,10 +143,10 @@ class Names:
             self.owners.append(claim)
         return name
 
-    def blank(self, text: str, width: int, place: object) -> str:
+    def blank(self, text: str, width: int, place: object, role: str = "blank") -> str:
         """Return the name of a constant that fills a blank, one for each place of what `text` tells."""
         name = self.named(f"blank {place}", text)
-        self.constants.setdefault(name, Constant(name, width, "blank"))
+        self.constants.setdefault(name, Constant(name, width, role))
         return name
 
     def constant(self, text: str, width: int, role: str) -> str:

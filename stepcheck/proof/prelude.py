@@ -65,6 +65,10 @@ _TEXT = """\
 (define-fun leads ((left? (_ BitVec 1)) (d Dancer)) Dancer ; from both feet a dancer picks the foot that leads
   (ite (= (weight d) both) (on (ite (= left? #b1) right left) d) d))
 (define-fun faces-anew ((e Eighths) (d Dancer)) Dancer (loosely (bvadd (facing d) e) d))
+(define-fun row ((w Weight) (e Eighths) (w? Weight) (e? Eighths) (d Dancer)) Dancer
+  (ite (= w #b11) ; a row in which dancers pick what they do
+    (on (ite (= w? #b11) both w?) (faces-anew e? d))
+    (on w (faces-anew e d))))
 ; -- frames
 (define-fun standing ((w Weight) (e Eighths)) Dancer (dancer w #b0 (as-turn e) (_ bv0 {beats}) none))
 (define-fun fresh ((w Weight)) Dancer (concat (_ bv0 {but_weight}) w))

@@ -74,26 +74,25 @@ def _any(names: Iterable[str]) -> str:
     return every[0] if len(every) == 1 else f"any of {words.listed(every)}"
 
 
-def finish(program: Program, clock: bool, tempo: str) -> Finish | None:
+def finish(program: Program, clock: bool, tempo: Fraction | None) -> Finish | None:
     """Return how a dance ends; None where nothing is danced.
 
     Args:
         program: the dance.
         clock: whether its walls are named by the clock, and its beats called counts.
-        tempo: as the header has it; empty for none.
+        tempo: beats a minute; None where the sheet says nothing.
     """
     found = ends(program)
     if not found.rounds and all(way.ticks == 0 for way in found.ways):
         return None
     ways = [way for way in found.ways if way.ticks is not None]
-    number = tempo.split()[0].removesuffix("bpm") if tempo else ""
     return Finish(
         _beats([way.ticks for way in ways if way.ticks is not None]) if len(ways) == len(found.ways) else (),
         tuple(dict.fromkeys(words.free(weight) for weight in sorted({way.weight for way in found.ways}, reverse=True))),
         tuple(words.facing(wall, clock) for wall in sorted({way.turn for way in found.ways})),
         _rounds(found.rounds),
         "counts" if clock else "beats",
-        Fraction(number) if number else None,
+        tempo,
     )
 
 

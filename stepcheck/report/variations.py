@@ -131,7 +131,7 @@ def _choices(program: Program) -> dict[int, tuple[Body, ...]]:
             continue
         seen.add(id(body))
         for item in body:
-            if type(item) is Choice:
+            if type(item) is Choice and item.line:  # a dancer does not choose her group
                 found.setdefault(item.line, item.options)
             left += () if type(item) is Step else inside(item)
     return dict(sorted(found.items()))
@@ -140,8 +140,8 @@ def _choices(program: Program) -> dict[int, tuple[Body, ...]]:
 def _differ(options: tuple[Body, ...]) -> tuple[str, ...]:
     """Return in what the ends of options differ, from the same start: feet, walls, or nothing."""
     moves = [relation(option) for option in options]
-    feet = {tuple(frozenset(way.weight for way in ways.on) for ways in one[:2]) for one in moves}
-    walls = {tuple(frozenset(way.turn for way in ways.on) for ways in one[:2]) for one in moves}
+    feet = {tuple(frozenset(way.weight for way in ways if not way.over) for ways in one[:2]) for one in moves}
+    walls = {tuple(frozenset(way.turn for way in ways if not way.over) for ways in one[:2]) for one in moves}
     return (*(("feet",) if len(feet) > 1 else ()), *(("walls",) if len(walls) > 1 else ()))
 
 

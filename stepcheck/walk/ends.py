@@ -1,11 +1,11 @@
 """How a dance can end: the free foot, the wall and the length, from its steps alone; claims change nothing here.
 
-Each body is a relation from the weight before it to the ways through it, found once.  A repeat is a power of that
-relation, so that a thousand times cost ten.  Words are read as usual.
+The ways through each body and each item are found once from each weight before it.  A repeat is a power of the relation
+from weights to ways, so that a thousand times cost ten.  Words are read as usual.
 """
 
-from collections.abc import Iterable, Iterator
-from functools import lru_cache
+from collections.abc import Callable
+from functools import lru_cache, partial, reduce
 from itertools import product
 from typing import NamedTuple, TypeAlias
 
@@ -42,25 +42,20 @@ _MOST = 64  # ways of a relation; with more, how long they last is left open
 class Way(NamedTuple):
     """A way through a body: the weight after it, its turn in eighths from 0 to 7, its ticks, None where they are open.
 
-    An `endless` way has reached a repeat that lasts until the music ends; its ticks are those before that repeat.
+    An `endless` way has reached a repeat that lasts until the music ends; its ticks are those before that repeat.  With
+    a way that is `over` the dance ends inside the body; any other goes on behind it.
     """
 
     weight: Weight
     turn: int = 0
     ticks: int | None = 0
     endless: bool = False
+    over: bool = False
 
 
-@frozen
-class Ways:
-    """The ways through a body: those that go `on` behind it, and those that end the dance inside it (`out`)."""
-
-    on: frozenset[Way] = frozenset()
-    out: frozenset[Way] = frozenset()
-
-
-Relation: TypeAlias = tuple[Ways, Ways, Ways]  # by the weight before
-NOTHING: Relation = tuple(Ways(frozenset({Way(weight)})) for weight in Weight)  # type: ignore[assignment]
+Ways: TypeAlias = frozenset[Way]
+Relation: TypeAlias = tuple[Ways, ...]  # by the weight before
+NOTHING: Relation = tuple(frozenset({Way(weight)}) for weight in Weight)
 
 
 @frozen
@@ -78,174 +73,147 @@ class Ends:
 def ends(program: Program) -> Ends:
     """Return how the dance of a program can end, from its steps alone."""
     through = _Through()
-    ways = through.body(program.dance, Weight(program.lead.other))
+    ways = through.ways(program.dance, Weight(program.lead.other))
     return Ends(
-        frozenset(way._replace(turn=(way.turn + program.facing) % EIGHTHS) for way in ways.on | ways.out),
+        frozenset(way._replace(turn=(way.turn + program.facing) % EIGHTHS, over=False) for way in ways),
         frozenset(through.rounds),
     )
 
 
 def relation(body: Body) -> Relation:
     """Return the ways through a body by the weight before it."""
-    return _Through().relation(body)
+    return tuple(map(partial(_Through().ways, body), Weight))
 
 
-def _after(way: Way, then: Iterable[Way]) -> Iterator[Way]:
-    _, turn, ticks, _ = way
-    for more in then:
-        lasted = None if ticks is None or more[2] is None else ticks + more[2]
-        yield Way(more[0], (turn + more[1]) % EIGHTHS, lasted, more[3])
+def _few(ways: set[Way]) -> frozenset[Way]:
+    return frozenset(ways if len(ways) <= _MOST else (way._replace(ticks=None) for way in ways))
 
 
-def _few(ways: Iterable[Way]) -> frozenset[Way]:
-    found = frozenset(ways)
-    return found if len(found) <= _MOST else frozenset(way._replace(ticks=None) for way in found)
-
-
-def _joined(first: Relation, second: Relation) -> Relation:
-    """Return the relation of two bodies, one after the other."""
-
-    def of(ways: Ways) -> Ways:
-        on = _few(onward for way in ways.on for onward in _after(way, second[way.weight].on))
-        out = _few((*ways.out, *(onward for way in ways.on for onward in _after(way, second[way.weight].out))))
-        return Ways(on, out)
-
-    return of(first[0]), of(first[1]), of(first[2])
-
-
-def _either(every: Iterable[Ways]) -> Ways:
-    """Return the union of the ways through several bodies."""
-    some = tuple(every)
-    return Ways(_few(way for one in some for way in one.on), _few(way for one in some for way in one.out))
+def _onward(ways: Ways, then: Callable[[Weight], Ways]) -> Ways:
+    """Return ways, each of those that go on followed by what can be danced `then` from the weight after it."""
+    found = set[Way]()
+    for way in ways:
+        weight, turn, ticks, _, over = way
+        if over:
+            found.add(way)
+            continue
+        for end, more, longer, endless, last in then(weight):
+            lasted = None if ticks is None or longer is None else ticks + longer
+            found.add(Way(end, (turn + more) % EIGHTHS, lasted, endless, last))
+    return _few(found)
 
 
 def _lasting(ways: Ways, ticks: int | None) -> Ways:
-    return Ways(frozenset(way._replace(ticks=ticks) for way in ways.on), ways.out)
-
-
-def _open(relation: Relation) -> Relation:
-    left, right, both = (_lasting(one, None) for one in relation)
-    return left, right, both
-
-
-def _some(once: Relation) -> Relation:
-    """Return the relation of a body danced once or more; its length is open."""
-    done, again = _open(once), NOTHING
-    while done != again:
-        again = done
-        left, right, both = map(_either, zip(done, _open(_joined(done, once)), strict=True))
-        done = left, right, both
-    return done
+    return frozenset(way if way.over else way._replace(ticks=ticks) for way in ways)
 
 
 @frozen
 class _Through:
-    """The relations of the bodies of one program; `rounds` are the ticks of one time of each repeat until the music
-    ends."""
+    """The ways through the bodies and items of one program; `rounds` are the ticks of one time of each repeat until the
+    music ends."""
 
     rounds: set[int | None] = field(factory=set)
     _done: dict[tuple[int, Weight], Ways] = field(factory=dict)
 
-    def relation(self, body: Body) -> Relation:
-        """Return the ways through a body from each weight."""
-        return self.body(body, Weight.LEFT), self.body(body, Weight.RIGHT), self.body(body, Weight.BOTH)
-
-    def body(self, body: Body, weight: Weight) -> Ways:
-        """Return the ways through a body from a weight; they are found once."""
-        where = id(body), weight
+    def ways(self, part: Body | Item, weight: Weight) -> Ways:
+        """Return the ways through a body or an item from a weight; they are found once."""
+        where = id(part), weight
         known = self._done.get(where)
         if known is None:
-            on, out = frozenset({Way(weight)}), set[Way]()
-            for item in body:
-                if type(item) is Step:
-                    on = _few(
-                        more
-                        for way in on
-                        for more in _after(way, _stepped(item.figure, item.turn, item.blank, way.weight))
-                    )
-                    continue
-                done = {start: self.item(item, start) for start in {way.weight for way in on}}
-                out.update(more for way in on for more in _after(way, done[way.weight].out))
-                on = _few(more for way in on for more in _after(way, done[way.weight].on))
-            known = self._done[where] = Ways(on, _few(out))
+            known = reduce(self._then, part, NOTHING[weight]) if isinstance(part, tuple) else self._item(part, weight)
+            self._done[where] = known
         return known
 
-    def item(self, item: Item, weight: Weight) -> Ways:  # noqa: C901 - a case for each kind
-        """Return the ways through an item that is no step from a weight."""
+    def _then(self, ways: Ways, item: Item) -> Ways:
+        """Return ways followed by an item."""
+        if isinstance(item, Step):
+            return _stepped(ways, item.figure, item.turn, item.blank)
+        if isinstance(item, Check) and item.test is not Test.LEAD:
+            return ways
+        return _onward(ways, partial(self.ways, item))
+
+    def _item(self, item: Item, weight: Weight) -> Ways:  # noqa: C901 - a case for each kind
         match item:
-            case Rest(ticks=ticks):
-                return Ways(frozenset({Way(weight, 0, ticks)}))
-            case Gap(ticks=ticks):
-                return Ways(frozenset(Way(end, turn, ticks) for end in Weight for turn in range(EIGHTHS)))
             case Check():
-                return Ways(frozenset(map(Way, _led(item, {weight}))))
+                return _led((item,), weight)
             case Together(checks=checks):
-                weights = {weight}
-                for check in checks:
-                    weights = _led(check, weights)
-                return Ways(frozenset(map(Way, weights)))
+                return _led(checks, weight)
+            case Rest(ticks=ticks):
+                return frozenset({Way(weight, 0, ticks)})
+            case Gap(ticks=ticks):
+                return frozenset(Way(end, turn, ticks) for end in Weight for turn in range(EIGHTHS))
             case Choice(options=options):
-                return _either(self.body(option, weight) for option in options)
+                return _few({way for option in options for way in self.ways(option, weight)})
             case Repeat(times=None):
-                return _some(self.relation(item.body))[weight]
+                return self._some(item.body, weight)
             case Repeat(times=int(times)):
-                return self.times(item.body, times, weight)
+                return self._times(item.body, times, weight)
             case Timed(lasts=lasts) | Pass(lasts=lasts):
-                ways = self.body(item.body, weight)
+                ways = self.ways(item.body, weight)
                 return ways if lasts is None else _lasting(ways, lasts)
             case Forever():
-                return self.forever(item.body, weight)
+                return self._forever(item.body, weight)
             case Last():
-                ways = self.body(item.body, weight)
-                return Ways(frozenset({Way(weight)}), ways.on | ways.out)
+                return NOTHING[weight] | {way._replace(over=True) for way in self.ways(item.body, weight)}
             case Lap():
-                return self.body(item.body, weight)
+                return self.ways(item.body, weight)
         raise TypeError(f"{item!r} is no item of a dance")
 
-    def times(self, body: Body, times: int, weight: Weight) -> Ways:
-        """Return the relation of a body danced so many times: few one by one, many by squaring."""
+    def _times(self, body: Body, times: int, weight: Weight) -> Ways:
+        """Return the ways through a body danced so many times: few one by one, many by squaring."""
+        done = NOTHING[weight]
         if times <= _FEW:
-            return self._one_by_one(body, times, weight)
-        once, done = self.relation(body), NOTHING
+            return reduce(self._then, body * times, done)
+        square = tuple(map(partial(self.ways, body), Weight))
         while times:
             if times & 1:
-                done = _joined(done, once)
+                done = _onward(done, square.__getitem__)
             times >>= 1
-            once = _joined(once, once) if times else once
-        return done[weight]
+            square = tuple(_onward(ways, square.__getitem__) for ways in square) if times else square
+        return done
 
-    def _one_by_one(self, body: Body, times: int, weight: Weight) -> Ways:
-        on, out = frozenset({Way(weight)}), set[Way]()
-        for _ in range(times):
-            out.update(more for way in on for more in _after(way, self.body(body, way.weight).out))
-            on = _few(more for way in on for more in _after(way, self.body(body, way.weight).on))
-        return Ways(on, _few(out))
+    def _some(self, body: Body, weight: Weight) -> Ways:
+        """Return the ways through a body danced once or more; their length is open."""
+        once = partial(self.ways, body)
+        more, done = _lasting(once(weight), None), NOTHING[weight]
+        while more != done:
+            done = more
+            more = _few({*done, *_lasting(_onward(done, once), None)})
+        return done
 
-    def forever(self, body: Body, weight: Weight) -> Ways:
+    def _forever(self, body: Body, weight: Weight) -> Ways:
         """Return the ways through a body that is danced until the music ends: it is left after any number of times."""
-        ways = _some(self.relation(body))[weight]
-        reached = {weight, *(way.weight for way in ways.on)}
-        self.rounds.update(way.ticks for start in reached for way in self.body(body, start).on)
-        return Ways(out=frozenset(way._replace(ticks=0, endless=True) for way in ways.on) | ways.out)
+        ways = self._some(body, weight)
+        reached = {weight, *(way.weight for way in ways if not way.over)}
+        self.rounds.update(way.ticks for start in reached for way in self.ways(body, start) if not way.over)
+        return frozenset(way if way.over else way._replace(ticks=0, endless=True, over=True) for way in ways)
 
 
-def _led(check: Check, weights: set[Weight]) -> set[Weight]:
-    """Return the weights after a check: an ordered foot decides who leads from both feet, and one to be found is
+def _led(checks: tuple[Check, ...], weight: Weight) -> Ways:
+    """Return the ways through checks: an ordered foot decides who leads from both feet, and one to be found is
     either."""
-    if check.test is not Test.LEAD:
-        return weights
-    if check.value is None:
-        return {Weight.LEFT, Weight.RIGHT}
-    return {Weight(1 - check.value) if weight is Weight.BOTH else weight for weight in weights}
+    weights = {weight}
+    for check in checks:
+        if check.test is Test.LEAD and check.value is None:
+            weights = {Weight.LEFT, Weight.RIGHT}
+        elif check.test is Test.LEAD:
+            weights = {Weight(1 - check.number) if one is Weight.BOTH else one for one in weights}
+    return frozenset(map(Way, weights))
 
 
 @lru_cache(maxsize=1 << 14)
-def _stepped(figure: Figure, written: int | None, blank: bool, weight: Weight) -> tuple[Way, ...]:
+def _stepped(ways: Ways, figure: Figure, written: int | None, blank: bool) -> Ways:
+    """Return ways followed by a step; sheets have most of them in common."""
+    return _onward(ways, partial(_step, figure, written, blank))
+
+
+@lru_cache(maxsize=1 << 14)
+def _step(figure: Figure, written: int | None, blank: bool, weight: Weight) -> Ways:
     """Return the ways through a step; one that nobody can dance leaves the weight as it is."""
     length = figure.versions[figure.usual].length
-    ways = []
+    ways = set[Way]()
     for end, more in product(footwork.ends(figure, weight), range(EIGHTHS) if blank else (0,)):
         turn = end.turn if written is None else written
         after = weight if isinstance(end.weight, Impossible) else end.weight
-        ways.append(Way(after, (turn + more) % EIGHTHS, length))
-    return tuple(dict.fromkeys(ways))
+        ways.add(Way(after, (turn + more) % EIGHTHS, length))
+    return frozenset(ways)

@@ -1,10 +1,11 @@
-"""One sample dance: the stand of the dancers at each line when the dance first reaches it.
+"""One sample dance: the stand of the dancers at each line when the dance first reaches it, and its timeline.
 
 It takes the first option of a variation, from both feet the foot that the figure is written for, and no turn for a
-blank one.  Claims that fail are taken as put right, as everywhere.
+blank one.  Claims that fail are taken as put right, as everywhere.  Pages, calls and sheets for a class are drawn from
+it.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import TypeAlias
 
 from attrs import evolve, field, frozen
@@ -15,6 +16,7 @@ from stepcheck.model.dance import (
     Body,
     Check,
     Choice,
+    Figure,
     Forever,
     Gap,
     Lap,
@@ -30,25 +32,13 @@ from stepcheck.model.dance import (
     Weight,
     key,
 )
+from stepcheck.model.items import every
+from stepcheck.walk.stands import FEET, Moment, Stand, Timeline, settled
 
-_OF_A_MOMENT = (Test.LEAD, Test.FOOT, Test.BOTH, Test.FACING)
-
-
-@frozen
-class Stand:
-    """A moment of the dance.
-
-    `weight` is where the weight is, None after a blank that nobody has filled; `facing` in eighths from the front of
-    the room; `tick` the time since the dance began, `inside` since the pass did, in ticks; `part` the part, empty in
-    the dance itself; `wall` the facing with which the pass began.
-    """
-
-    weight: Weight | None
-    facing: int
-    tick: int = 0
-    inside: int = 0
-    part: str = ""
-    wall: int = 0
+MOST = 400  # moments of a timeline
+_OF_A_MOMENT = (*FEET, Test.FACING)
+_WORK = 20_000  # items are gone through for a timeline
+_LAPS = 3 * EIGHTHS  # after as many the first comes round: there are no more states
 
 
 Way: TypeAlias = tuple[Stand, Stand]
@@ -78,9 +68,19 @@ class Tracks:
 
 
 class _Follower:
-    """Follows one dance, and records the first stands of each line and part."""
+    """Follows one dance, and records the first stands of each line and part, and up to `most` moments of it.
 
-    def __init__(self) -> None:
+    What goes on until the music ends is danced `rounds` times; `each` keeps the times of a row apart.
+    """
+
+    def __init__(self, most: int = 0, rounds: int = 1, each: bool = False) -> None:
+        self.moments: list[Moment] = []
+        self.drawing = most > 0
+        self.endless: tuple[Body, Stand] | None = None
+        self._most, self._rounds, self._each = most, rounds, each
+        self._work = _WORK
+        self._others: tuple[str, ...] = ()
+        self._open = False
         self.found: dict[int, Way] = {}
         self.parts: dict[str, Way] = {}
         self.passes: dict[str, dict[tuple[object, ...], Passed]] = {}
@@ -98,14 +98,48 @@ class _Follower:
             Last: self._last,
             Timed: self._inner,
             Lap: self._inner,
-            Forever: self._inner,
+            Forever: self._forever,
         }
 
     def body(self, body: Body, stand: Stand) -> Stand:
         """Return the stand after a body."""
         for item in body:
+            self._work -= 1
+            self.drawing &= self._work >= 0 and len(self.moments) <= self._most
             stand = self._by_type[type(item)](item, stand)
         return stand
+
+    def _silent(self, body: Body, stand: Stand) -> Stand:
+        """Return the stand after a body that the timeline leaves out."""
+        before, self.drawing = (self.drawing, self._open, self._danced), False
+        self._danced = dict(self._danced)
+        stand = self.body(body, stand)
+        self.drawing, self._open, self._danced = before
+        return stand
+
+    def _drawn(
+        self, line: int, label: str, before: Stand, after: Stand, figure: Figure | None = None, put_right: bool = False
+    ) -> None:
+        """Add a moment to the timeline."""
+        if not self.drawing:
+            return
+        made = Moment(
+            before.tick,
+            0 if put_right else after.tick - before.tick,
+            line,
+            label,
+            (before.weight, after.weight),
+            (before.wall_faced, after.wall_faced),
+            0 if put_right else after.turn - before.turn,
+            before.part,
+            self._danced[key(before.part)] if before.part else 0,
+            others=self._others,
+            put_right=put_right,
+            figure=figure,
+            inside=before.inside,
+        )
+        again = made.after(self.moments[-1]) if self.moments and not self._each else None
+        self.moments[len(self.moments) - (again is not None) :] = [again or made]
 
     def _at(self, line: int, before: Stand, after: Stand) -> Stand:
         """Record the first time that the dance reaches a line; a line of several steps ends with its last one."""
@@ -123,95 +157,132 @@ class _Follower:
         if weight is not None:
             _, end, turn = ends(step.figure, weight)[0]
             weight = weight if isinstance(end, Impossible) else end
-        return self._at(
-            step.line, stand, _moved(stand, weight, turn if step.turn is None else step.turn, version.length)
-        )
+        self._open |= step.blank
+        after = stand.moved(weight, turn if step.turn is None else step.turn, version.length)
+        after = evolve(after, sure=False) if step.blank else after
+        self._drawn(step.line, step.figure.name, stand, after, step.figure)
+        return self._at(step.line, stand, after)
 
     def _rest(self, rest: Rest, stand: Stand) -> Stand:
-        return self._at(rest.line, stand, _moved(stand, stand.weight, 0, rest.ticks))
+        after = stand.moved(stand.weight, 0, rest.ticks)
+        self._drawn(rest.line, "hold", stand, after)
+        return self._at(rest.line, stand, after)
 
     def _gap(self, gap: Gap, stand: Stand) -> Stand:
-        return self._at(gap.line, stand, _moved(stand, None, 0, gap.ticks))
+        self._open = True
+        after = evolve(stand.moved(None, 0, gap.ticks), sure=False)
+        self._drawn(gap.line, "?", stand, after)
+        return self._at(gap.line, stand, after)
 
     def _check(self, check: Check, stand: Stand) -> Stand:
-        value, after = check.value, stand
-        match check.test:
-            case Test.LEAD | Test.FOOT if value is not None:
-                after = evolve(stand, weight=Weight(1 - value))
-            case Test.BOTH:
-                after = evolve(stand, weight=Weight.BOTH)
-            case Test.FACING if value is not None:
-                after = evolve(stand, facing=(stand.wall + value) % EIGHTHS)
-        if check.test in _OF_A_MOMENT:
-            before = after if check.test is Test.LEAD else stand
-            self.found.setdefault(check.line, (before, after))
-            self._pass_lines.setdefault(check.line, (before, after))
-        return after
+        return self._checked((check,), stand)
 
     def _together(self, together: Together, stand: Stand) -> Stand:
-        for check in together.checks:
-            stand = self._check(check, stand)
+        return self._checked(together.checks, stand)
+
+    def _checked(self, checks: Iterable[Check], stand: Stand) -> Stand:
+        """Take checks as true; what was not, though nothing is open, is drawn as put right."""
+        wrong = () if self._open else tuple(one for one in checks if settled(one) and not stand.fits(one))
+        for check in checks:
+            after = stand
+            if settled(check):
+                after = stand.taking(check)
+            elif check.test in FEET:
+                self._open, after = True, evolve(stand, weight=None)
+            if check in wrong:
+                self._drawn(check.line, check.claim.text, stand, after, put_right=True)
+            if check.test in _OF_A_MOMENT:
+                before = after if check.test is Test.LEAD else stand
+                self.found.setdefault(check.line, (before, after))
+                self._pass_lines.setdefault(check.line, (before, after))
+            stand = after
         return stand
 
     def _choice(self, choice: Choice, stand: Stand) -> Stand:
-        ends = [self.body(option, stand) for option in choice.options]
-        return ends[0]
+        others = choice.options[1:] if choice.line else ()  # a dancer does not choose her group
+        around, self._others = self._others, tuple(map(_first, others))
+        end = self.body(choice.options[0], stand)
+        self._others = around
+        for option in choice.options[1:]:
+            self._silent(option, stand)
+        return end
 
-    def _inner(self, item: Timed | Lap | Forever, stand: Stand) -> Stand:
-        end = self.body(item.body, stand)
-        lasts = item.lasts if isinstance(item, Timed) else None
-        return end if lasts is None else evolve(end, tick=stand.tick + lasts, inside=stand.inside + lasts)
+    def _inner(self, item: Timed | Lap, stand: Stand) -> Stand:
+        if isinstance(item, Lap):
+            return self.body(item.body, stand)
+        end = self.body(item.body, evolve(stand, since=stand.tick))
+        tick = end.tick if item.lasts is None else stand.tick + item.lasts
+        return evolve(end, since=stand.since, tick=tick)
+
+    def _forever(self, forever: Forever, stand: Stand) -> Stand:
+        self.endless = self.endless or (forever.body, stand)
+        for _ in range(self._rounds):
+            stand = self.body(forever.body, stand)
+        return stand
 
     def _last(self, last: Last, stand: Stand) -> Stand:
-        self.body(last.body, stand)
+        self._silent(last.body, stand)
         return stand
 
     def _pass(self, item: Pass, stand: Stand) -> Stand:
-        begun = evolve(stand, inside=0, part=item.part, wall=stand.facing)
+        at, turn = stand.tick, stand.turn
+        frame = evolve(stand, part=item.part, wall=stand.facing, began=at, since=at, turned=turn, front=0, loose=False)
         name = key(item.part)
         time = self._danced[name] = self._danced.get(name, 0) + 1
         around, self._pass_lines = self._pass_lines, {}
-        end = self.body(item.body, begun)
+        end = self.body(item.body, frame)
         lines, self._pass_lines = self._pass_lines, around
-        self.parts.setdefault(name, (begun, end))
+        self.parts.setdefault(name, (frame, end))
         look = (_seen(end), *((line, _seen(lines[line][0])) for line in sorted(lines)))
-        self.passes.setdefault(name, {}).setdefault(look, Passed(time, (begun, end), lines))
-        lasted = end.inside if item.lasts is None else item.lasts
-        after = evolve(end, tick=stand.tick + lasted, inside=stand.inside + lasted, part=stand.part, wall=stand.wall)
+        self.passes.setdefault(name, {}).setdefault(look, Passed(time, (frame, end), lines))
+        after = evolve(
+            end,
+            tick=end.tick if item.lasts is None else at + item.lasts,
+            part=stand.part,
+            wall=stand.wall,
+            began=stand.began,
+            front=stand.front,
+            turned=stand.turned,
+            since=stand.since,
+            loose=stand.loose or end.loose,
+        )
         return self._at(item.line, stand, after)
 
     def _repeat(self, repeat: Repeat, stand: Stand) -> Stand:
-        """Return the stand after a repeat: time by time until a stand comes round, then whole rounds at once."""
+        """Return the stand after a repeat: time by time until a stand comes round, then whole rounds at once, but for
+        the timeline, which has every time."""
+        self._open |= repeat.times is None
         times = 1 if repeat.times is None else repeat.times
-        seen: dict[tuple[Weight | None, int], tuple[int, int, dict[str, int]]] = {}
+        seen: dict[tuple[object, ...], tuple[int, Stand, dict[str, int]]] = {}
         done = 0
         while done < times:
-            before = seen.get((stand.weight, stand.facing))
-            if before is not None:
-                rounds = (times - done) // (done - before[0])
+            look = stand.weight, stand.facing, stand.loose, stand.sure
+            if look in seen and not self.drawing:
+                then, before, danced = seen[look]
+                rounds = (times - done) // (done - then)
                 for name, number in self._danced.items():
-                    self._danced[name] = number + rounds * (number - before[2].get(name, 0))
-                stand, done = _later(stand, rounds * (stand.tick - before[1])), done + rounds * (done - before[0])
-                seen = {}
+                    self._danced[name] = number + rounds * (number - danced.get(name, 0))
+                tick, turn = stand.tick - before.tick, stand.turn - before.turn
+                stand = evolve(stand, tick=stand.tick + rounds * tick, turn=stand.turn + rounds * turn)
+                seen, done = {}, done + rounds * (done - then)
                 if done == times:
                     break
             else:
-                seen[stand.weight, stand.facing] = done, stand.tick, dict(self._danced)
+                seen[look] = done, stand, dict(self._danced)
+            self._work -= 1
+            self.drawing &= self._work >= 0
             stand, done = self.body(repeat.body, stand), done + 1
         return stand
+
+
+def _first(body: Body) -> str:
+    """Return the name of the first figure of a body."""
+    return next((item.figure.name for item in every(body) if isinstance(item, Step)), "hold")
 
 
 def _seen(stand: Stand) -> tuple[Weight | None, int, int]:
     """Return a stand as seen from the start of its pass: the weight, the change of facing, the time since then."""
     return stand.weight, (stand.facing - stand.wall) % EIGHTHS, stand.inside
-
-
-def _moved(stand: Stand, weight: Weight | None, turn: int, ticks: int) -> Stand:
-    return evolve(_later(stand, ticks), weight=weight, facing=(stand.facing + turn) % EIGHTHS)
-
-
-def _later(stand: Stand, ticks: int) -> Stand:
-    return evolve(stand, tick=stand.tick + ticks, inside=stand.inside + ticks)
 
 
 def tracks(program: Program) -> Tracks:
@@ -220,8 +291,38 @@ def tracks(program: Program) -> Tracks:
     A part that is never danced is followed from its own start, on the front wall.
     """
     follower = _Follower()
-    follower.body(program.dance, Stand(Weight(program.lead.other), program.facing))
+    follower.body(program.dance, Stand.first(program))
     for spare in program.spares:
         follower.body(spare.body, Stand(spare.weights[0], 0))
     passes = {name: tuple(kinds.values()) for name, kinds in follower.passes.items()}
     return Tracks(follower.found, follower.parts, passes)
+
+
+def timeline(program: Program, most: int = MOST, rounds: int = 1, each: bool = False) -> Timeline:
+    """Return the timeline of one dance of a program.
+
+    Args:
+        program: the dance.
+        most: about how many moments it has; a longer one is not whole.
+        rounds: how many times it goes through what goes on until the music ends.
+        each: whether a figure that is danced some times in a row has a moment for each.
+    """
+    follower = _Follower(most, rounds, each)
+    follower.body(program.dance, Stand.first(program))
+    return Timeline(tuple(follower.moments), follower.drawing, follower.endless)
+
+
+def walls_of(program: Program, endless: tuple[Body, Stand] | None = None) -> tuple[int, ...]:
+    """Return the facings (eighths) at the starts of laps, until one comes again; empty where a blank leaves them open.
+
+    Laps are those of the claim about walls, for their steps alone, else the times of `endless`, a repeat until the
+    music ends with the stand at its start.
+    """
+    body, stand = (program.walls.body, Stand.first(program)) if program.walls else endless or ((), Stand.first(program))
+    found: dict[int, None] = {}
+    for _ in range(_LAPS if body else 0):
+        found.setdefault(stand.facing)
+        stand = _Follower().body(body, evolve(stand, front=stand.facing, turned=stand.turn, since=stand.tick))
+        if stand.weight is None or not stand.sure:
+            return ()
+    return tuple(found)

@@ -208,6 +208,14 @@ def test_every_kind_of_decision_comes_back() -> None:
     assert trace == evidence._value(Trace, evidence._text(Trace, trace))
 
 
+def test_a_field_is_kept_unless_it_and_all_behind_it_are_as_usual() -> None:
+    """What is not written comes back as the default, what stands before another value as itself."""
+    from stepcheck.model.outcome import Trace
+
+    for trace, text in ((Trace(), "[]"), (Trace(words=(1,)), "[[],null,null,[1]]")):
+        assert text == evidence._text(Trace, trace) and trace == evidence._value(Trace, text)
+
+
 def strange(folder: Path) -> dict[str, Path]:
     """Make files that are no cache of ours, each of which somebody may have named by mistake."""
     made = {name: folder / name for name in ("a.routine", "notes.sqlite", "short.sqlite", "torn.sqlite")}
@@ -221,7 +229,7 @@ def strange(folder: Path) -> dict[str, Path]:
         "other.sqlite": "pragma application_id = 5; create table answers (x)",
         "unmarked.sqlite": "create table answers (key, report); insert into answers values (1, 2)",
         "marked.sqlite": "pragma application_id = 5",
-        "begun.sqlite": "pragma user_version = 3",
+        "begun.sqlite": f"pragma user_version = {caches.SCHEMA}",
         "logged.sqlite": "pragma journal_mode = wal",
         "older.sqlite": f"pragma application_id = {caches.MARK}; pragma user_version = 99; create table answers (x)",
     }.items():

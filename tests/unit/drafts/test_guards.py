@@ -244,7 +244,7 @@ def test_rows_that_state_their_counts_stand() -> None:
     assert ["counts 1-4:", *made] == lines(short) == lines(short.replace("A = 4", "A = 8"))
     assert "A: 8 counts are stated, 4 are read" in sc.draft(short.replace("A = 4", "A = 8")).open
     assert ["counts 1-4:", *made] == lines(more)
-    assert "# Vine R, Vine L" in sc.draft(more).text
+    assert "Vine R, Vine L\n" in sc.draft(more).text
     assert sc.draft(more).understood
 
 

@@ -161,7 +161,7 @@ def test_options_reach_the_pipeline(stage: Stage) -> None:
         (["break", "--beats", "4", "--most-turn", "0.3"], "'0.3' is no number of turns, by eighths"),
         (["break", "--beats", "4", "--most-turn", "nan"], "write 0, 1/4, 0.25 or 1"),
         (["chekc", "x"], "there is no command 'chekc'; did you mean check?"),
-        (["dance"], "there is no command 'dance'; there are break, catalogue, check"),
+        (["dance"], "there is no command 'dance'; there are break, call, catalogue, check"),
         (["-dash.routine"], "there is no option -d"),
         (["my sheet.routine"], "to check a sheet: stepcheck check 'my sheet.routine'"),
         (["format", "nowhere"], "nowhere: there is no such file or folder"),

@@ -12,6 +12,7 @@ SPECS = ROOT / "specs"
 FAULTY = str(SPECS / "faulty" / "copper_ladle.routine")
 CALLS = [
     ["break", "--book", "clogging", "--beats", "4"],
+    ["call", str(SPECS / "routines" / "night_ferry.routine")],
     ["catalogue", "figures", str(SPECS / "routines")],
     ["check", FAULTY],
     ["draft"],  # with a description that the test writes
@@ -19,6 +20,7 @@ CALLS = [
     ["figures", "Triple"],
     ["fill", str(SPECS / "unfinished" / "lantern_pier.routine")],
     ["new", "Ferry Bell"],
+    ["practise", FAULTY],
     ["repair", FAULTY],
     ["sheet", FAULTY],
 ]

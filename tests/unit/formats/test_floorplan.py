@@ -1,15 +1,13 @@
 """What a sheet is made of and what is danced, for the page."""
 
-import random
 from pathlib import Path
 
 import pytest
 
-from stepcheck.formats.floorplan import MOST, MOST_SEARCHES, PartPlan, Plan, plan, plans
+from stepcheck.formats.floorplan import MOST_SEARCHES, PartPlan, Plan, plan, plans
 from stepcheck.model.dance import TICKS, Weight
 from stepcheck.report import pipeline
-from stepcheck.walk.tracks import tracks
-from tests.bench.generators import sheet
+from stepcheck.walk.tracks import MOST
 
 SHEET = """\
 routine: Lock Gates
@@ -53,7 +51,7 @@ def test_an_ill_formed_sheet_has_a_plan_too() -> None:
     made = drawn(SHEET.replace("Vine,", "Vien,"))
 
     assert (PartPlan("Main", 4, "8 counts, 1/2 turn right"),) == made.parts
-    assert ((), ()) == (made.strip, made.walls)
+    assert ((), ()) == (made.dance.moments, made.walls)
     assert [True, True] == [any("+  Vine," in diff for diff in diffs) for _, diffs in made.mending]
 
 
@@ -71,7 +69,7 @@ def test_the_walls_are_those_that_are_danced(turn: str, walls: tuple[int, ...]) 
 def test_what_is_put_right_is_a_stretch_of_its_own() -> None:
     """Where a claim fails the strip says so, and goes on as if it were true; each pass is a row."""
     made = drawn(CHORUS)
-    first, second = made.passes
+    first, second = made.dance.passes
 
     assert [("Triple", 2, False), ("right foot", 1, True), ("Triple", 1, False)] == [
         (one.label, one.times, one.put_right) for one in first
@@ -85,7 +83,7 @@ def test_a_long_dance_is_cut() -> None:
     """Of a dance that is too long to be drawn a beginning is, and the plan says that it is not the whole."""
     made = drawn("routine: Long\nbook: clogging\npart A:\n  Triple\n  Basic\ndance:\n  A x900000\n")
 
-    assert not made.whole and MOST < len(made.strip) <= MOST + 2
+    assert not made.dance.whole and MOST < len(made.dance.moments) <= MOST + 2
 
 
 def test_what_a_blank_leaves_open_is_not_drawn() -> None:
@@ -93,27 +91,9 @@ def test_what_a_blank_leaves_open_is_not_drawn() -> None:
     made = drawn("routine: Gap\nbook: clogging\npart A:\n  ? 8 beats\n  Triple\n  Triple, left foot\ndance:\n  A\n")
 
     assert [(None, -1), (None, -1), (Weight.RIGHT, -1)] == [
-        (one.feet[1 if one.label == "?" else 0], one.facings[1]) for one in made.strip
+        (one.feet[1 if one.label == "?" else 0], one.facings[1]) for one in made.dance.moments
     ]
-    assert not any(one.put_right for one in made.strip)
-
-
-def test_the_strip_is_danced_as_the_first_engine_follows_it() -> None:
-    """On sheets that are proved, each line is first come to with the foot, the wall and the beat of `walk.tracks`."""
-    compared = 0
-    for number in random.Random(1).sample(range(2000), 12):
-        routine = pipeline.loads(sheet(1, number))
-        assert routine.program is not None
-        if pipeline.check(routine, engine="walk").verdict.word != "proved":
-            continue
-        first, ways = {}, tracks(routine.program)
-        for one in plan(routine).strip:
-            first.setdefault(one.line, one)
-        for line, one in first.items():
-            stand = ways.lines[line][0]
-            assert (stand.weight, stand.facing, stand.tick) == (one.feet[0], one.facings[0], one.tick)
-            compared += 1
-    assert compared > 100
+    assert not any(one.put_right for one in made.dance.moments)
 
 
 def test_least_changes_are_looked_for_in_a_few_refuted_sheets(tmp_path: Path) -> None:

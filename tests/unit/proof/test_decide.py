@@ -369,6 +369,13 @@ def test_a_blank_is_one_unknown_for_all_its_occurrences() -> None:
     assert same(maker.program(*body)) == [UNDECIDED, UNDECIDED]
 
 
+def test_a_long_repeat_of_a_row_that_is_found_ends_in_a_verdict() -> None:
+    """The ends of a row in a table are weights, whatever fills it."""
+    maker = Maker()
+    body = part(step(SWING), Gap(2, 2 * TICKS))
+    assert told(maker.program(Repeat(3, 1_000_000, (body,)), maker.check(Test.FOOT, 0))) == [UNDECIDED]
+
+
 def test_a_row_that_is_found_may_do_different_things_from_either_foot() -> None:
     """A gap is a row for each weight: what is asked of it from one foot says nothing of the other."""
     maker = Maker()

@@ -1,10 +1,14 @@
 """Where the dancers stand at a line."""
 
+import random
+
 import pytest
 
 from stepcheck.model.dance import TICKS, Weight, key
 from stepcheck.report import pipeline
-from stepcheck.walk.tracks import Stand, Tracks, tracks
+from stepcheck.walk.ends import ends
+from stepcheck.walk.tracks import Tracks, timeline, tracks, walls_of
+from tests.bench.generators import sheet
 
 SHEET = """\
 routine: Lock Gates
@@ -88,7 +92,7 @@ def test_a_great_many_times_cost_no_more(times: int, facing: int) -> None:
     text = f"routine: x\npart A:\n  {times} times:\n    Triple, turn 1/4 right\ndance:\n  A\n  hold 1 beat\n"
     before, _ = follow(text).lines[7]
 
-    assert Stand(before.weight, facing, 4 * times * TICKS, 4 * times * TICKS) == before
+    assert (facing, 4 * times * TICKS, 2 * times) == (before.facing, before.tick, before.turn)
 
 
 def test_a_wrong_claim_is_taken_as_put_right() -> None:
@@ -99,3 +103,45 @@ def test_a_wrong_claim_is_taken_as_put_right() -> None:
 
     assert 4 == found.lines[7][0].facing
     assert (Weight.LEFT, 0) == (ended.weight, ended.facing)
+
+
+def test_a_timeline_goes_on_where_it_was_and_ends_as_its_relations_say() -> None:
+    """Every moment begins with the feet, wall and beat of the one before; the last ends as `walk.ends`, which follows
+    no single dancer, says that the dance can end."""
+    compared = 0
+    for number in random.Random(1).sample(range(2000), 12):
+        routine = pipeline.loads(sheet(1, number))
+        assert routine.program is not None
+        made = timeline(routine.program)
+        if not made.whole or pipeline.check(routine, engine="walk").verdict.word != "proved":
+            continue
+        for one, then in zip(made.moments, made.moments[1:], strict=False):
+            assert (one.feet[1], one.facings[1], one.tick + one.ticks) == (then.feet[0], then.facings[0], then.tick)
+            compared += 1
+        last = made.moments[-1]
+        found = {(way.weight, way.turn, way.ticks) for way in ends(routine.program).ways}
+        assert made.endless or (last.feet[1], last.facings[1], last.tick + last.ticks) in found
+    assert compared > 100
+
+
+def test_a_timeline_has_every_time_until_it_is_too_long() -> None:
+    """A repeat is drawn time by time; one of a thousand million is cut, and the timeline says so; nothing hangs."""
+    text = "routine: x\npart A:\n  {} times:\n    Triple, turn 1/4 right\ndance:\n  A\n"
+    few, many = (pipeline.loads(text.format(times)).program for times in (5, 10**9))
+    assert few is not None and many is not None
+
+    assert [0, 2, 4, 6, 0] == [one.facings[0] for one in timeline(few).moments]
+    assert timeline(few).whole and not timeline(many, most=20).whole
+    assert 21 == len(timeline(many, most=20).moments)
+
+
+def test_a_round_until_the_music_ends_is_danced_as_often_as_asked() -> None:
+    """Rounds begin on the walls that the dance comes to."""
+    program = pipeline.loads(
+        "routine: x\npart A:\n  Triple, turn 1/4 right\ndance:\n  A until the music ends\n"
+    ).program
+    assert program is not None
+    made = timeline(program, rounds=5)
+
+    assert [0, 2, 4, 6, 0] == [one.facings[0] for one in made.moments]
+    assert (0, 2, 4, 6) == walls_of(program, made.endless)
