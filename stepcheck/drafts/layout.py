@@ -51,6 +51,8 @@ _LEADERS = (
 _CLOCK = re.compile(rf"\b{NUMBER}\s+o'?\s?clock\b", re.IGNORECASE)
 _COUNTS = re.compile(r"\s*\d{1,2}(?:\s*[&,-]\s*\d{1,2}|\s+&?\d{1,2}|\s*&)+\s*")
 _WORDED = re.compile(rf"^\s*(?=[a-z]){NUMBER}\s*(?:[:.)-]+\s*|\s+)(?=[A-Za-z])", re.IGNORECASE)
+_QUOTED = re.compile(r"^\W*[\"\u201c]([^\"\u201d]+)[\"\u201d]\s*[-:\u2013]\s*(?=\w)")
+_TWO = re.compile(r"^\s*(\d{1,2})\.\s*(?:&|and|to|-)\s*(\d{1,2})\.\s+(?=\w)")
 _HEAD = re.compile(r"^\s*[\[(]((?:sec|sect|section|part|set)\.?\s*\w{1,3})[\])]\s*", re.IGNORECASE)
 _STEP = re.compile(r"^\s*step\s+(\d{1,2})\s*[:.)]\s*(?=\w)", re.IGNORECASE)
 _SPACED = re.compile(r"^\s*\d{1,2}(?:\s+&\s+\d{1,2})+\s+&(?=\s+[A-Za-z])")
@@ -98,7 +100,7 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
     In clogging, a number behind dots is how many beats a cue lasts.
     """
     out: list[Laid] = []
-    gap = False
+    gap, quoted = False, sum(map(bool, map(_QUOTED.match, texts))) > 2
     for at, raw in enumerate(_told(_tabbed(texts)), 1):
         if _RULE.fullmatch(raw):
             rule = raw.strip()
@@ -110,7 +112,10 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
         if tradition == "clogging":
             text = re.sub(r"(?<=\w)\s{3}(?=(?:DS|RS|STO)\b)", " / ", text) if " | " in raw else text
             text = _BEATS.sub(lambda found: f"{int(found[2]) - int(found[1]) + 1}  ", _DOTS.sub(r" (\1)", text))
-        if out and not headed and (joined := _onto(out[-1], text, gap, tradition)):
+        if titled := quoted and _QUOTED.match(text):
+            out.append(Laid(titled[1], (at,), True, gap))
+            text = text[titled.end() :]
+        if out and not headed and not titled and (joined := _onto(out[-1], text, gap, tradition)):
             out[-1] = evolve(out[-1], text=joined, numbers=(*out[-1].numbers, at))
         else:
             out.append(Laid(text, (at,), headed, gap))
@@ -192,6 +197,7 @@ def plainly(text: str) -> tuple[str, bool]:
         r"\b(twenty|thirty|forty|fifty|sixty) (?=(?:one|two|three|four|five|six|seven|eight|nine)\b)", r"\1-", text
     )
     text = _SPACED.sub(lambda found: re.sub(r"\s", "", found[0]) + " ", text)
+    text = _TWO.sub(r"\1-\2  ", re.sub(r"(?<=\w)\s*[-_=]{4,}\s*(?=\w)", "   ... ", text))
     text = _HEAD.sub(r"\1  ", text)
     for leader, said in _LEADERS:
         text = leader.sub(said, text)

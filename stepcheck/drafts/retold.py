@@ -262,7 +262,7 @@ def _danced_again(page: Page, text: str) -> bool:
         text.strip(),
         re.IGNORECASE,
     )
-    if not found or not (found["verb"] or found["how"]):
+    if not found or not (found["verb"] or found["how"] or _TO.search(found["to"] or "")):
         return False
     part = next(part for part in page.parts if part.name.casefold() == found["name"].casefold())
     facing = [wall.casefold() for wall in _TO.findall(found["to"] or "")]
