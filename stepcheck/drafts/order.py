@@ -228,7 +228,7 @@ def with_feet(events: Sequence[Event], column: str) -> list[Event]:
 
 
 ORDER_WORD = re.compile(
-    r"^\W*(?:(?:the\s+)?(?:sequence|seq|dance it|dance|phrasing|run through|do(?=\s*:)|"
+    r"^\W*(?:(?:the\s+)?(?:sequence|seq|dance it|dance|phrasing|run through|routine(?=\s{2,}|\s*[:=])|do(?=\s*:)|"
     r"(?:running |dance |routine )?order(?: of (?:the )?(?:dance|parts|routine))?)\b\s*"
     r"(?:[:=\-]|is\b|goes\b)?|we dance\b)\s*",
     re.IGNORECASE,
@@ -266,7 +266,7 @@ def tokens(text: str, heads: Sequence[str] = ()) -> list[str]:
 def _begins(word: str, texts: list[str]) -> bool:
     """Say whether a line begins with a word, a sign or a gap behind it, as the head of a part does."""
     said = re.compile(
-        rf"^\W*(?:(?:part|section)\s+)?{re.escape(word)}(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?:\s*(?:[:.(\[~=,-]|$)|\s{{2,}}|(?<=[a-z])\s+\d{{1,3}}\W*$)",
+        rf"^\W*(?:(?:part|section)\s+)?{re.escape(word)}(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?:(?<=\))|\s*(?:[:.(\[~=,-]|$)|\s{{2,}}|(?<=[a-z])\s+\d{{1,3}}\W*$)",
         re.IGNORECASE,
     )
     if word.casefold() in ("part", "section"):

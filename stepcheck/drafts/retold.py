@@ -83,7 +83,7 @@ def _other_side(page: Page, number: int, text: str, counted: Counted) -> bool:
 
 _LAST = re.compile(
     r"^\W*(?:(?:repeat|do|dance|both|all|same|again|once more|two|three|of|those|these|that|this|them|the|thing|"
-    r"steps?|counts?|and|then|on|with|(?P<other>opposite|other)|feet|foot|side|ends? at|"
+    r"steps?|counts?|is|and|then|on|with|(?P<other>opposite|other)|feet|foot|side|ends? at|"
     r"finish(?:ing)? at|facing|to)\b|[,()\s])*(?P<wall>\d{1,2}:\d\d)?\W*$",
     re.IGNORECASE,
 )

@@ -45,13 +45,14 @@ def _counted(page: Page, number: int, text: str, cells: list[str], said: dict[st
         page.reader.mark(number, "heading")
         return ""
     counts = read(plain(said.get("counts", "")))
-    if counts is None or not said.get("steps"):
-        return None
     words = " ".join(said[kind] for kind in ("steps", "where", "turn") if said.get(kind))
+    words += ", ".join(f"{side} {said[side]}" for side in ("right", "left") if said.get(side))
+    if counts is None or not words:
+        return None
     group(page, number, [Counted(words, counts, said.get("feet", ""), "")], text)
     facing = said.get("facing", "")
     face = wall(facing if ":" in facing else f"{facing}:00")
-    known = {"counts", "feet", "steps", "section", "where", "turn"} | ({"facing"} if face else set())
+    known = {"counts", "feet", "steps", "section", "where", "turn", "right", "left"} | ({"facing"} if face else set())
     kinds = (*page.table, *[""] * (len(cells) - len(page.table)))
     rest = [cell for kind, cell in zip(kinds, cells, strict=False) if cell and kind not in known]
     items = page.target
