@@ -46,6 +46,12 @@ SMT2 = click.option(
     metavar="DIR",
     help="Write each proof into this folder as an SMT-LIB 2 script.",
 )
+CERTIFICATE = click.option(
+    "--certificate",
+    type=click.Path(file_okay=False),
+    metavar="DIR",
+    help="Write what `python -m stepcheck.certify` checks, a certificate of each sheet, into this folder.",
+)
 OUTPUT = click.option(
     "-o", "--output", type=click.Path(dir_okay=False), metavar="FILE", help="Write it to a file instead of stdout."
 )

@@ -48,7 +48,7 @@ def checked(path: str, engine: sc.Engine = "both") -> tuple[sc.Report, ...]:
         for finding in report.diagnostics:
             span: sc.Span = finding.span
             print(span.line, finding.code.severity is sc.Severity.ERROR, [row.figure for rows in finding.rows for row in rows])
-    text: str = sc.render(reports, "sarif") + sc.to_json(reports) + sc.script(routine)
+    text: str = sc.render(reports, "sarif") + sc.to_json(reports) + sc.script(routine) + sc.certificate(routine)
     print(len(text), sc.schema("json"), sc.explain("SR501").sections[0][0])
     return sc.from_json(sc.to_json(reports))
 
