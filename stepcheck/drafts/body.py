@@ -263,9 +263,13 @@ def _section_head(page: Page, line: Said) -> bool:
 
 def _titles(page: Page, line: Said, following: str) -> bool:
     """Say whether a line without counts is a title: it is set as one, or the counts run on without it."""
-    if counted(line.text) or lasting(line.text, page.sized)[0] or not _titling(page, line.text) or again(line.text):
+    alone, later, last = counted(line.text), counted(following), page.here.last if page.parts else 0
+    single = alone and len(alone.points) == 1 and later and later.first == 1
+    numbered = single and alone and (alone.first != last + 1 or not last)
+    if (alone and not numbered) or lasting(line.text, page.sized)[0]:
         return False
-    later, last = counted(following), page.here.last if page.parts else 0
+    if not _titling(page, line.text) or again(line.text):
+        return False
     talk = any(isinstance(event, Facing | Weighted) for event in events(line.text, page.reader.vocabulary))
     if later and later.first in (1, last + 1) and not talk and not line.text.lstrip().startswith("("):
         return steps_said(following, page.reader.vocabulary) > 0
@@ -334,7 +338,7 @@ def _cues(page: Page, line: Said) -> bool:
 
 def _lasting(page: Page, said: str, beats: int) -> tuple[str, int]:
     """Return a sentence without the beats of the part that it ends with, which are kept, and its own."""
-    if length := re.search(r",\s*(\d{1,3}) beats\b(.*)$", said):
+    if length := re.search(r",\s*(\d{1,3}) beats\b(?!\s+each)(.*)$", said):
         page.parts[-1].lasts(length[1], at_wall(length[2]), "" if at_wall(length[2]) else length[2])
         return said[: length.start()], beats
     return said, beats

@@ -69,6 +69,8 @@ def read(text: str) -> Counts | None:
     for piece in re.findall(r"\d{1,3}|[&a]", re.sub(r"[b-z]", "", listed)):
         if not piece.isdecimal() and half:
             return None
+        if piece == "1" and points and half:
+            piece = str(points[-1] // TICKS + 1)  # `8&1` ends on the first count of the next eight
         if piece.isdecimal():
             points += [int(piece) * TICKS - TICKS // (2 if half == "&" else 4)] * bool(half) + [int(piece) * TICKS]
         half = "" if piece.isdecimal() else piece

@@ -11,6 +11,7 @@ _NUMBER = NUMBER
 _UNITS = r"(?:counts?|cts?|c|beats?)"
 _SIDE = r"(left|right|l|r)"
 _FACTS = (
+    ("wait", rf"(?:after (?:a )?)?{_NUMBER}[ -]?{_UNITS}?\s*(?:intro(?:duction)?|in|wait)\b(?:\s+wait)?"),
     (
         "wait",
         rf"(?:intro(?:duction)?(?: is)?|lead[ -]?in|wait(?:ing)?|(?:start|begin|come in)s? (?:on (?:the )?\w+ )?after)"
@@ -18,7 +19,6 @@ _FACTS = (
         rf"\s*(?:a\s*)?{_NUMBER}\)?(?:"
         rf"\s*-?\s*(?:counts?|cts?|beats?|c)\b)?(?:\s+intro\w*)?(?:\s*[-:]\s*wait)?(?:\s*beats?)?",
     ),
-    ("wait", rf"(?:after (?:a )?)?{_NUMBER}[ -]?{_UNITS}?\s*(?:intro(?:duction)?|in|wait)\b(?:\s+wait)?"),
     ("wait", rf"\b(?:start|begin)\w*\s*:?\s+{_NUMBER}\s*{_UNITS}\s+(?:after|in|from)\b"),
     ("wait", rf"count\s+{_NUMBER}\s+in\b"),
     ("tempo", r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*\d{2,3})\s*(?:bpm|beats (?:per|a) minute)\b"),
@@ -57,7 +57,8 @@ _SHORT = {
     "easy int": "easy intermediate",
 }
 _MUSIC = re.compile(
-    r"^\W*(?:the\s+)?(?:(?:suggested )?music|song|tune|track|trk|use|snd|band|to(?!\s*:))\b\s*(?:is|by)?\s*[:=\-,]?\s*",
+    r"^\W*(?:the\s+)?(?:(?:suggested )?music|song|tune|track|trk|use|snd|band|"
+    r"to(?=\s+(?-i:[A-Z\"'])))\b\s*(?:is|by)?\s*[:=\-,]?\s*",
     re.IGNORECASE,
 )
 _BY = re.compile(
@@ -235,7 +236,7 @@ _PERSON = re.compile(
 
 
 _CALLED = re.compile(
-    r"\b(?:here is|called|named|dance is|(?:steps|notes|cues) (?:of|for|to))\s+(?:the )?\"?"
+    r"\b(?:here is|this is how|called|named|dance is|(?:steps|notes|cues) (?:of|for|to))\s+(?:the )?\"?"
     r"([A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*)"
 )
 _SUBJECT = re.compile(r"^\s*subject\s*:", re.IGNORECASE)
@@ -331,7 +332,11 @@ _LEVEL_WORDS = re.compile(r"\b(?:line dance|clogging|clog|routine|notes|level)\b
 _NOTHING = re.compile(
     r"(?:a )?(?:line dance|intro|clogging|clog|routine|waltz|dance|in|beats?|counts?|\W)*", re.IGNORECASE
 )
-_GREETING = re.compile(r"\s*(?:(?:dear|hello|hi|hiya|hey|good)\b|(?:from|to|date|sent|subject)\s*:)", re.IGNORECASE)
+_GREETING = re.compile(
+    r"\s*(?:(?:dear|hello|hullo|hi|hiya|hey|good|to whom)\b|"
+    r"(?:from|to|date|sent|subject)\s*:)",
+    re.IGNORECASE,
+)
 
 
 def header_of(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], frozenset[int]]:
@@ -345,7 +350,7 @@ def header_of(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], 
     texts = [_SUBJECT.sub("", text) for text in texts] if greeted else texts
     named = next(filter(None, map(_FIRST.match, texts[1:])), None) if greeted else None
     found = [each for text in texts if (each := _CALLED.search(text)) and not each[1].endswith("'s")]
-    called = next(iter(found), named) if greeted else None
+    called = (next(iter(found), named) or _QUOTED.search(texts[0])) if greeted else None
     if called:
         header.put(Fact("routine", called[1].strip()))
     first = next((at for at, text in enumerate(texts) if _LABELLED.match(text)), -1)

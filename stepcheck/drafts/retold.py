@@ -83,7 +83,7 @@ def _other_side(page: Page, number: int, text: str, counted: Counted) -> bool:
 
 _LAST = re.compile(
     r"^\W*(?:(?:repeat|do|dance|both|all|same|again|once more|two|three|of|those|these|that|this|them|the|thing|"
-    r"steps?|counts?|and|then|on|with|(?P<other>opposite|other)|feet|foot|side|ends? at|"
+    r"steps?|counts?|is|and|then|on|with|(?P<other>opposite|other)|feet|foot|side|ends? at|"
     r"finish(?:ing)? at|facing|to)\b|[,()\s])*(?P<wall>\d{1,2}:\d\d)?\W*$",
     re.IGNORECASE,
 )
@@ -262,7 +262,7 @@ def _danced_again(page: Page, text: str) -> bool:
         text.strip(),
         re.IGNORECASE,
     )
-    if not found or not (found["verb"] or found["how"]):
+    if not found or not (found["verb"] or found["how"] or _TO.search(found["to"] or "")):
         return False
     part = next(part for part in page.parts if part.name.casefold() == found["name"].casefold())
     facing = [wall.casefold() for wall in _TO.findall(found["to"] or "")]
