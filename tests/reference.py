@@ -988,12 +988,12 @@ class World:
             for number in range(1, self.laps + 1):  # nothing follows, so that nobody asks how long it has been
                 fresh = {d._replace(clock=0, counts=0) for d in dancers}
                 # Behind the largest time named, the same weights and facings bring nothing new.
-                here = frozenset((d.weight, d.facing) for d in dancers), number % self.routine.every
+                fold = self.routine.folded
+                here = frozenset((d.weight, d.facing, *map(fold, d.seen)) for d in dancers), fold(number)
                 self.comes_again = here in known
                 if self.comes_again and self.laps == MOST_TIMES:
                     break
-                if number > self.routine.largest:
-                    known.add(here)
+                known.add(here)
                 dancers = {e for d in fresh for e in lap(d, number, number == self.laps)}
             return dancers
         out: Dancers = set()

@@ -241,6 +241,10 @@ class Routine:
                 if choice:
                     raise Skipped("until as an alternative")
 
+    def folded(self, time: int) -> int:
+        """Return one number for all times behind the largest named that are alike in every `every Nth`."""
+        return min(time, self.largest + 1 + (time - self.largest - 1) % self.every)
+
     def find_until(self) -> Line | None:
         """Return the line or block that goes on until the music ends."""
         for line in nodes(self.head.body):

@@ -8,7 +8,7 @@ from attrs import evolve, frozen
 
 from stepcheck.books import book as books
 from stepcheck.faces.document import Desk, Name, defined, every_name, figure_of, meant, name_at
-from stepcheck.language.syntax import KEYS, FigureRow, HeaderField, Line, MusicRow, PartHead, Row
+from stepcheck.language.syntax import KEYS, FigureRow, HeaderField, Line, PartHead, Row
 from stepcheck.model import words
 from stepcheck.model.dance import Figure, key
 from stepcheck.model.findings import Patch, Severity
@@ -163,8 +163,7 @@ def _marks(text: str, section: str) -> Iterator[Offer]:
 
 def _music(desk: Desk) -> tuple[str, ...]:
     """Return the names of the sections of the music."""
-    rows = (inner.node for line in desk.routine.sheet.lines for inner in line.body)
-    return tuple(dict.fromkeys(row.name for row in rows if isinstance(row, MusicRow)))
+    return tuple(dict.fromkeys(section.name for _, section in desk.routine.sheet.music))
 
 
 def _length(figure: Figure) -> str:

@@ -15,7 +15,7 @@ from stepcheck.model.words import visible
 from stepcheck.walk.stands import Moment
 from stepcheck.walk.tracks import MOST
 
-_EMPTY = ("meta", "input", "br", "path", "circle", "rect", "use")
+_EMPTY = ("meta", "input", "br", "path", "circle", "rect", "use", "line")
 _QUOTED = re.compile(r"`([^`]*)`")
 
 # Drawn in a square of 16: a closed ring, half a ring, an empty one with a gap, a wedge that stumbles, a torn sheet.

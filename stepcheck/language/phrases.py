@@ -188,6 +188,10 @@ class Phrases:
     def music_head(self, found: list[Any]) -> syntax.MusicHead:
         return syntax.MusicHead()
 
+    def music_file(self, found: list[Any]) -> syntax.HeaderField:
+        key, value = found
+        return syntax.HeaderField("music", str(value), place(key), place(value))
+
     def figures_head(self, found: list[Any]) -> syntax.FiguresHead:
         return syntax.FiguresHead()
 
@@ -267,7 +271,7 @@ class Phrases:
         return syntax.UntilHead(place(*found))
 
     def together_head(self, found: list[Any]) -> syntax.TogetherHead:
-        return syntax.TogetherHead(place(found[0]))
+        return syntax.TogetherHead()
 
     def relation(self, found: list[Any]) -> syntax.RelationMark:
         said = words(found[0])

@@ -1,8 +1,8 @@
 """What a sheet says, line by line, as written.
 
-Every node is the meaning of one line's text or of a piece of it, so equal lines share their nodes.  `at` is the piece's
-place in its line: start and end (exclusive) counted in code points from the first character after the indentation, from
-0.  Only a `Line` knows where it stands in the sheet.  Lengths are in ticks, turns and facings in eighths.
+A node is the meaning of one line's text or of a piece of it, so equal lines share their nodes.  `at` is its place in the
+line: start and end (exclusive) in code points behind the indentation, from 0.  Only a `Line` knows where it stands in
+the sheet.  Lengths are in ticks, turns and facings in eighths.
 """
 
 from typing import TypeAlias
@@ -26,6 +26,7 @@ KEYS = (
     "each section",
     "level",
     "song",
+    "music",
     "artist",
     "author",
     "date",
@@ -78,8 +79,8 @@ class FacingMark:
 class TurnMark:
     """A turn: `eighths` is its size; `side` is -1 left, 1 right, 0 where none is written.
 
-    `no turn` has 0 eighths; a blank (`turn ?`) has None.  `beat` is a count written after `@`; `times` are the times of
-    the repeat that it falls on; `time` is the occurrence of the part that a contract speaks of.
+    `no turn` has 0 eighths; a blank (`turn ?`) has None.  `beat` is a count after `@`; `times` are those of the repeat
+    that it falls on; `time` is the occurrence of the part that a contract speaks of.
     """
 
     eighths: int | None
@@ -212,11 +213,13 @@ class FiguresHead:
 
 @frozen
 class MusicRow:
-    """A section of the music and how long it is."""
+    """A section of the music and how long it is; `role` tells those apart that come from one line, which names a
+    song."""
 
     name: str
     ticks: int
     at: At = field(default=NOWHERE, eq=False)
+    role: str = field(default="", eq=False)
 
 
 @frozen
@@ -296,8 +299,6 @@ class LabelHead:
 class TogetherHead:
     """`together:`, with a line or heading for each group of the floor."""
 
-    at: At = field(default=NOWHERE, eq=False)
-
 
 @frozen
 class RelationMark:
@@ -330,8 +331,7 @@ class GapRow:
 
 @frozen
 class Row:
-    """A line of dance: its alternatives, under a section of the music or for a group if it names one, which may `wait`
-    first."""
+    """A line of dance: its alternatives, under a section of the music or for a group, which may `wait` first."""
 
     options: tuple[Option, ...]
     section: str | None = None
@@ -362,11 +362,8 @@ Node: TypeAlias = (
 
 @frozen
 class Line:
-    """A line of the sheet with the lines that stand under it.
-
-    `node` is None for a line that is empty, holds only a comment, or could not be understood (`broken`, kept as
-    `text`). `note` is the text in the round brackets at its end, `comment` that after `#`.
-    """
+    """A line of the sheet with those under it; `node` is None if it is empty, a comment, or not understood (`broken`, kept
+    as `text`). `note` is the text in the round brackets at its end, `comment` that after `#`."""
 
     number: int
     indent: int
@@ -385,7 +382,18 @@ class Line:
 
 @frozen
 class Sheet:
-    """A sheet as written: every line of it, in order and nested."""
+    """A sheet as written: every line of it, in order and nested.
+
+    `song` are the sections of the file that its header names, as lines that stand where it is named.
+    """
 
     source: Source
     lines: tuple[Line, ...]
+    song: tuple[Line, ...] = field(default=(), eq=False, repr=False)
+
+    @property
+    def music(self) -> tuple[tuple[Line, MusicRow], ...]:
+        """The sections of the music in their order, each with its line."""
+        heads = (line for line in self.lines if isinstance(line.node, MusicHead))
+        rows = self.song or tuple(row for head in heads for row in head.body)
+        return tuple((row, row.node) for row in rows if isinstance(row.node, MusicRow))

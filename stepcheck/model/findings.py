@@ -231,5 +231,7 @@ CODES: dict[str, Code] = _table(
     ("806", "reading-left-out", _N),
     ("807", "note-not-read", _N),
     ("808", "full-turn-each-time", _N),
+    ("811", "about-the-song", _N),
+    ("812", "across-a-phrase", _N),
     ("901", "engines-disagree", _E),
 )

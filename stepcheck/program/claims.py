@@ -83,12 +83,15 @@ class _Clerk:
                         self.row(line, node, scope)
                 case HeaderField() if key(node.key) == "walls":
                     self.add(line, node.at, Kind.WALLS, "", text=f"walls: {node.value.strip()}")
+                case HeaderField() if key(node.key) == "music":
+                    self.lines(self.sheet.song, "")
                 case HeaderField() if key(node.key) == key("each section"):
                     for said, at in pieces(node):
                         if said in RELATIONS:
                             self.add(line, at, RELATIONS[said], "", text=f"each section: {said}")
                 case MusicRow():
-                    self.add(line, node.at, Kind.SECTION, "music", text=" ".join(line.text.split("#")[0].split()))
+                    text = " ".join(line.text.split("#")[0].split())
+                    self.add(line, node.at, Kind.SECTION, "music", node.role, text=text)
                 case FigureRow() if node.length is not None:
                     self.add(line, node.length.at, Kind.FIGURE, node.name)
                 case PartHead():

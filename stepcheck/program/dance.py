@@ -12,8 +12,6 @@ from stepcheck.language.syntax import (
     DanceHead,
     FootMark,
     Line,
-    MusicHead,
-    MusicRow,
     OnlyHead,
     PartHead,
     Row,
@@ -48,8 +46,7 @@ class Dance:
         self.sheet, self.facts, self.registry, self.names = sheet, facts, registry, names
         self.findings: list[Diagnostic] = []
         self.head = next((line for line in sheet.lines if isinstance(line.node, DanceHead)), None)
-        heads = [line for line in sheet.lines if isinstance(line.node, MusicHead)]
-        self.music = [inner for head in heads for inner in head.body if isinstance(inner.node, MusicRow)]
+        self.music = sheet.music
         self.layout = Layout(facts, names, registry, self._lap_part() if self.head else "", lined)
         self.endless: set[str] = set()
         self.floor: tuple[tuple[Line, ...], ...] = ()  # what each group dances; `body` is that of one of them
@@ -178,8 +175,8 @@ class Dance:
         """Return the number of the section of the music that a label names, from number `done` on."""
         if label is None:
             return done if done < len(self.music) else None
-        for place, row in enumerate(self.music[done:], done):
-            if isinstance(row.node, MusicRow) and key(row.node.name) == key(label):
+        for place, (_, section) in enumerate(self.music[done:], done):
+            if key(section.name) == key(label):
                 return place
         self._unknown(label, lines)
         return None
@@ -191,14 +188,13 @@ class Dance:
     def _filled(self, lines: tuple[Line, ...], start: int, end: int) -> Body:
         """Return lines with the check that they fill the sections from `start` to `end`."""
         rows = self.music[start:end]
-        total = sum(row.node.ticks for row in rows if isinstance(row.node, MusicRow))
+        total = sum(section.ticks for _, section in rows)
         body = self.lines(lines, total)
         checks = tuple(
-            Check(row.number, self.registry.at(row, row.node.at), Test.CLOCK, total)
-            for row in rows
-            if isinstance(row.node, MusicRow)
+            Check(row.number, self.registry.at(row, section.at, section.role), Test.CLOCK, total)
+            for row, section in rows
         )
-        return (Timed((*body, *checks)), *closing(self.registry, lines[-1].number if lines else rows[0].number))
+        return (Timed((*body, *checks)), *closing(self.registry, lines[-1].number if lines else rows[0][0].number))
 
     # -- until the music ends ----------------------------------------------------------------------------------------
 

@@ -5,6 +5,7 @@ import re
 from collections.abc import Callable, Iterator
 from difflib import get_close_matches
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from attrs import evolve, field, frozen
 
@@ -12,6 +13,7 @@ from stepcheck.books import book as books
 from stepcheck.books.book import Book
 from stepcheck.language.patch import MEANT, Rewrite
 from stepcheck.language.syntax import KEYS, At, HeaderField, Line, MusicHead, MusicRow, Sheet
+from stepcheck.model import words
 from stepcheck.model.dance import Figure, Foot, key
 from stepcheck.model.findings import Diagnostic
 from stepcheck.model.floor import RELATIONS
@@ -19,6 +21,9 @@ from stepcheck.model.movements import Movement
 from stepcheck.model.source import SourceError, StepcheckError
 from stepcheck.program.claims import finding, pieces
 from stepcheck.program.meant import each
+
+if TYPE_CHECKING:
+    from stepcheck.music.strains import Song
 
 # What other sheets call the fields of a header.
 SPOKEN = {
@@ -78,6 +83,7 @@ class Facts:
         header: pairs of a field and its value, in order.
         movements: pairs of a word and a label: readings of movements that are settled, later ones before earlier ones.
         figures: the same for figures.
+        song: the song that the header names, if it can be read.
         groups: the groups of the floor, in order; none where all dance alike.
         starts: for each of them the line that says how it begins (0 for none), its lead and its facing.
     """
@@ -91,13 +97,15 @@ class Facts:
     header: tuple[tuple[str, str], ...] = ()
     movements: tuple[tuple[str, str], ...] = ()
     figures: tuple[tuple[str, str], ...] = ()
+    song: "Song | None" = field(default=None, repr=False)
     groups: tuple[str, ...] = ()
     starts: tuple[tuple[int, Foot, int], ...] = ()
 
     @property
     def tempo(self) -> Fraction | None:
-        """The beats a minute; None where the sheet says nothing."""
-        return _tempo(dict(self.header).get("tempo", ""))
+        """Beats a minute: the header's, else the song's; None where neither says."""
+        written = _tempo(dict(self.header).get("tempo", ""))
+        return written if written or not self.song else self.song.tempo
 
     @property
     def wait(self) -> int | None:
@@ -169,6 +177,7 @@ def read(sheet: Sheet, *, book: Book | None = None) -> tuple[Facts, tuple[Diagno
         header=tuple((name, node.value.strip()) for name, (_, node) in header.fields.items()),
         movements=tuple(movements),
         figures=tuple(figures),
+        song=_song(header),
         groups=groups,
     )
     facts = evolve(facts, starts=tuple(_start(header, facts, own_lines.get(key(group))) for group in groups))
@@ -282,6 +291,56 @@ def _beside(path: str, name: str) -> str:
         return key(name)
     file = name if name.endswith(".book") else f"{name}.book"
     return os.path.join(os.path.dirname(path), file)
+
+
+def _song(header: _Header) -> "Song | None":
+    """Return the song that the header names, with notes on what does not come from it."""
+    if "music" not in header.fields:
+        return None
+    from stepcheck.music import song as songs  # for the few sheets that name one
+    from stepcheck.music.strains import NoSong
+
+    line, node = header.fields["music"]
+    if any(isinstance(one.node, MusicHead) for one in header.sheet.lines):
+        message = "the sections of the music stand in the sheet, and come from a file"
+        header.say("name-taken-twice", line, node.at, message, ("take this line away, or the list of sections",))
+        return None
+    try:
+        song = songs.load(songs.beside(header.sheet.source.path, node.value.strip()))
+    except NoSong as error:
+        hint = "or list the sections under a line music:"
+        header.say("header-value", line, node.value_at, f"there is no song {node.value!r}: {error}", (hint,))
+        return None
+    for left_out in song.left_out:
+        header.say("about-the-song", line, node.value_at, f"of {node.value}, {left_out}")
+    speeds = [words.number(speed) for _, speed in song.tempos]
+    if "tempo" in header.fields:
+        written = header.fields["tempo"][1].value.strip()
+        if speeds and [written.split()[0].removesuffix("bpm")] != speeds:
+            message = f"{node.value} has {words.listed(speeds)} beats a minute; the tempo of the header holds"
+            header.say("about-the-song", line, node.value_at, message)
+    elif len(speeds) > 1:
+        message = (
+            f"the tempo of {node.value} changes: {words.listed(speeds)} beats a minute; times are those of the whole"
+        )
+        header.say("about-the-song", line, node.value_at, message)
+    return song
+
+
+def strains(sheet: Sheet, song: "Song | None") -> tuple[Line, ...]:
+    """Return the sections of a song as lines of a sheet, all in the place of the line that names the song."""
+    if song is None:
+        return ()
+    line = next(line for line in sheet.lines if isinstance(line.node, HeaderField) and key(line.node.key) == "music")
+    assert isinstance(line.node, HeaderField)
+    return tuple(
+        evolve(
+            line,
+            node=MusicRow(section.name, section.ticks, line.node.value_at, f"section {number}"),
+            text=f"{section.name}: {words.length(section.ticks)}",
+        )
+        for number, section in enumerate(song.sections, 1)
+    )
 
 
 def _readings(header: _Header, book: Book) -> tuple[list[tuple[str, str]], list[tuple[str, str]]]:

@@ -157,6 +157,8 @@ def _mend(  # noqa: C901 - a case for each kind
             change = f"{'add' if short > 0 else 'take away'} {words.length(abs(short), unit(claim))}"
             if claim.kind is Kind.COUNTS:
                 return (change, _write(scene, claim, heading)) if heading else (change,)
+            if claim.kind is Kind.SECTION and scene.sheet.song:
+                return (change,)
             out = "take the section out of the music" if claim.kind is Kind.SECTION else "take the claim out"
             return (change, _write(scene, claim, words.length(found, unit(claim))) if found else f"or {out}")
         case _:

@@ -15,7 +15,7 @@ from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.model.source import BOOK, ROUTINE, Source, StepcheckError, require
 from stepcheck.program.routine import Routine, elaborate
-from stepcheck.report import bearing, echoes, notes, variations
+from stepcheck.report import bearing, certificates, echoes, notes, variations
 from stepcheck.report.certify import Effort, Rejected, Replay, Spent, confirm
 from stepcheck.report.finish import finish
 from stepcheck.report.leanings import Leaning
@@ -124,7 +124,7 @@ def examine(
     if replays:
         parted = variations.splits(program, outcomes, budget=budget, algebra=algebra)
         spoken = variations.told(view, spoken, parted, lambda claim: sentence(view, claim, Verdict.PROVED))
-    said = spoken, notes.notes(routine.sheet, program, figures), noted
+    said = spoken, notes.notes(routine.sheet, program, figures, routine.facts.song), noted
     findings = (*routine.diagnostics, *chain.from_iterable(said))
     end = finish(program, view.clock, routine.facts.tempo)
     report = build(source, routine.title, program.claims, outcomes, told, findings, leaning=leaning, finish=end, **rest)
@@ -190,17 +190,19 @@ def check_file(
     readings: Reading = "usual",
     book: Book | None = None,
     smt2: str | None = None,
+    certificate: str | None = None,
     algebra: Algebra | None = None,
 ) -> Report:
     """Return the report on the sheet in a file; arguments as for `load` and `check`.
 
     Args:
         smt2: a folder, made if it is not there, for the proof as an SMT-LIB 2 script named after the sheet.
+        certificate: the same for its certificate; none is written where `certificate` says that there is none.
 
     Raises:
-        SourceError: the file cannot be read, or the script cannot be written or is there already.
+        SourceError: the file cannot be read, or a proof cannot be written or is there already.
     """
-    return _checked(load(path, readings=readings, book=book), engine, budget, smt2, algebra)
+    return _checked(load(path, readings=readings, book=book), engine, budget, algebra, smt2, certificate)
 
 
 def check_text(
@@ -212,23 +214,35 @@ def check_text(
     readings: Reading = "usual",
     book: Book | None = None,
     smt2: str | None = None,
+    certificate: str | None = None,
     algebra: Algebra | None = None,
 ) -> Report:
     """Return the report on a text; arguments as for `check_file`."""
-    return _checked(loads(text, path=path, readings=readings, book=book), engine, budget, smt2, algebra)
+    return _checked(loads(text, path=path, readings=readings, book=book), engine, budget, algebra, smt2, certificate)
 
 
-def _checked(routine: Routine, engine: Engine, budget: int | None, smt2: str | None, algebra: Algebra | None) -> Report:
-    report = check(routine, engine=engine, budget=budget, algebra=algebra)
-    if smt2 is not None:
-        writer.folder(smt2)
-        write_script(routine, writer.scripts((routine.path,), smt2)[routine.path])
+def _checked(
+    routine: Routine, engine: Engine, budget: int | None, algebra: Algebra | None, *into: str | None
+) -> Report:
+    report, outcomes = examine(routine, engine=engine, budget=budget, algebra=algebra)
+    for path in writer.beside((routine.path,), into[0], made=True).values():
+        write_script(routine, path)
+    for path in writer.beside((routine.path,), into[1], writer.CERTIFICATE, made=True).values():
+        certificates.write(routine, outcomes, path)
     return report
 
 
+def certificate(routine: Routine, *, engine: Engine = "both", budget: int | None = None) -> str:
+    """Return the certificate of a sheet, which `python -m stepcheck.certify` checks; arguments as for `check`.
+
+    Raises:
+        Uncertified: the sheet has something that certificates do not cover.
+    """
+    return certificates.certificate(routine, examine(routine, engine=engine, budget=budget)[1])
+
+
 def script(routine: Routine) -> str:
-    """Return the SMT-LIB 2 script that z3 is asked: unsatisfiable if every claim that is reached holds; empty if
-    ill-formed."""
+    """Return the SMT-LIB 2 script for z3: unsatisfiable if every claim that is reached holds; empty if ill-formed."""
     from stepcheck.proof.decide import script as stated
 
     require(routine, Routine, ROUTINE)

@@ -894,6 +894,11 @@ def asked(rows: str, verdicts: str, why: str, header: str = "", readings: str = 
 
 ONCE_WRONG = (
     asked(
+        "figures: /   Rill, turn 1/4 right: S / part B: no turn /   3rd time only: /     Rill x3 / part C: /   every 2nd time only: /     B / dance: /   C until the music ends",
+        "rpp",
+        "the third time of B comes in the sixth pass",
+    ),
+    asked(
         "figures: /   G, turn 1/4 left: S S S / part P: 1/4 turn left /   G / dance: /   P",
         "rp",
         "a pass from the other foot turns the other way",
