@@ -49,7 +49,7 @@ from stepcheck.report import certificates, pipeline
 from stepcheck.report.certificates import Uncertified
 from tests.profiles import law
 from tests.program_reference import verdicts
-from tests.programs import programs
+from tests.programs import CHANGE, Maker, part, programs, step
 
 SPECS = Path(__file__).parents[2] / "specs"
 SHEETS = sorted(path for folder in ("routines", "faulty") for path in (SPECS / folder).glob("*.routine"))
@@ -292,6 +292,26 @@ def test_what_certificates_do_not_cover_has_none(
         return
     with pytest.raises(Uncertified, match=reason):
         sc.certificate(routine)
+
+
+def test_a_later_pass_is_excused_by_a_refuted_foot_only() -> None:
+    """A foot that is free in the dance, and not in the pass after it, refutes the number of walls."""
+    maker = Maker()
+    check = maker.check(Test.LEAD, Foot.LEFT)
+    lap = part(check, step(CHANGE), lap=True)
+    program = maker.program(lap, walls=Walls(maker.claim(Kind.WALLS), 1, (lap,)))
+
+    verdicts_ = told(certify.verified(_of_program(program)))
+    assert ["proved", "refuted"] == list(verdicts_.values())
+    assert verdicts_ == referenced(program)
+
+
+def test_a_check_that_takes_too_long_accepts_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A certificate on which the work of a check is spent is refused."""
+    text = sc.certificate(sc.load(SPECS / "routines" / "slipway.routine"), engine="walk")
+    monkeypatch.setattr(certify, "MOST", 20)
+
+    assert "too long" in refused(text)
 
 
 def test_every_piece_of_a_program_is_written_or_refused() -> None:
