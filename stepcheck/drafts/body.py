@@ -140,7 +140,7 @@ def _stepping(page: Page, index: int, text: str, following: str) -> bool:
     begins = begins or (_dances(page, text) and _dances(page, following))
     stated = said and any(piece.counts for piece in cut(text)) and not facts_of(text, "line")[0]
     lasts = said and 0 < lasting(text, page.sized)[0] <= 16
-    return bool(index) and bool((begins and said) or stated or lasts or said >= 4)
+    return bool(index) and bool((begins and (said or not facts_of(text, "line")[0])) or stated or lasts or said >= 4)
 
 
 def _headed(page: Page, text: str) -> tuple[str, int, str] | None:

@@ -34,7 +34,8 @@ def take_order(page: Page, text: str) -> bool:
     if re.match(r"\W*dance\b(?!\s*(?:order)?\s*:| it\b)", text, re.IGNORECASE):
         return False
     known = {name.casefold() for name in (*page.names, *(part.name for part in page.parts))}
-    if not known & {word.casefold() for word in tokens(text)}:
+    spoken = {word.casefold() for word in tokens(text)}
+    if not known & spoken and not any(" " in name and name in text.casefold() for name in known):
         return False
     if ending := page.order.take(text):
         items = [each for item in page.cues.cues(ending) for each in with_beats(page, item)]
