@@ -14,6 +14,7 @@ from stepcheck.language.edits import (
     ChangeBlock,
     ChangeMusic,
     ChangeTime,
+    ChangeTurn,
     CorrectMusic,
     CorrectSlip,
     DeleteTwin,
@@ -137,13 +138,13 @@ def _danced(kind: Kind, value: int, sheet: syntax.Sheet, line: int) -> int | tup
 
 
 def _misspelt(claimed: int | None, danced: int) -> bool:
-    """Say whether a length is likely to be written wrong: what is danced are whole eights, what is claimed is no whole
-    number of fours, or the same digits with two of them swapped."""
-    if claimed is None or all(danced % unit for unit in EIGHTS):
+    """Say whether a length is likely to be written wrong: it is what is danced with two digits swapped, or no whole
+    number of fours where what is danced are whole eights."""
+    if claimed is None:
         return False
     one, other = str(claimed // TICKS), str(danced // TICKS)
     swapped = any(one[:at] + one[at + 1] + one[at] + one[at + 2 :] == other != one for at in range(len(one) - 1))
-    return swapped or all(claimed % unit for unit in FOURS)
+    return swapped or (any(danced % unit == 0 for unit in EIGHTS) and all(claimed % unit for unit in FOURS))
 
 
 def _ends(routine: Routine, proved: frozenset[str]) -> dict[tuple[int, Kind], int]:
@@ -179,6 +180,8 @@ def singles(routine: Routine, kept: frozenset[int], closed: frozenset[int]) -> I
                 found.append(NameSection(row.number, named))
         if isinstance(line.node, syntax.TimesHead) and line.node.times == 1:
             found.append(ChangeBlock(line.number, 2))
+        if isinstance(line.node, syntax.FigureRow) and line.node.turn is not None:
+            found += (ChangeTurn(line.number, turn) for turn in range(-EIGHTHS, EIGHTHS + 1))
         if isinstance(line.node, syntax.PartHead):
             times = {getattr(piece, "time", None) or 0 for piece in line.node.pieces} - {0}
             found += (ChangeTime(line.number, old, new) for old in times for new in range(1, MOST_TIMES) if new != old)

@@ -117,6 +117,8 @@ class Ranking:
             case ReplaceFigure(name=name) | ChangeAlternative(name=name):
                 return self.figures[key(name)][1] not in self._known
             case ChangeTurn(turn=turn):
+                if isinstance(self.lines[edit.line].node, syntax.FigureRow):
+                    return True
                 return bool(turn) and (key(self._option(edit).name), turn) not in self._turned
             case InsertLine(text=text):
                 node = parse_line(text, "dance")
@@ -134,7 +136,7 @@ class Ranking:
                 was = self.figures[key(old.name)][1] if key(old.name) in self.figures else None
                 return Rank(
                     shown=1,
-                    marks=int(self._is_new(figure) > 1),
+                    marks=int(self._is_new(figure) > 1 or _lasting(was) not in (None, _lasting(figure))),
                     new=self._is_new(figure) + self._twice(edit.line, edit.name),
                     beats=differing(was, figure),
                     alone=self._alone(edit.line, edit.name),
@@ -225,7 +227,7 @@ class Ranking:
                 return one != other and self._stands(other[-1:], one[:1])
             case ChangeTurnTimes(times=Times(last=True, named=())):
                 return all(mark.times is None for mark in self._option(edit).marks if isinstance(mark, syntax.TurnMark))
-            case ChangeTurn(turn=int()):
+            case ChangeTurn(turn=int()) if isinstance(self.lines[edit.line].node, Row):
                 node = changed(edit, self.lines[edit.line].node)
                 assert isinstance(node, Row)
                 said = _said(node.options[edit.option])
@@ -235,6 +237,10 @@ class Ranking:
     def _turn(self, edit: ChangeTurn) -> Rank:
         """A turn that is usual for the figure, or that the sheet gives it elsewhere, is nothing new on a line that
         turns."""
+        row = self.lines[edit.line].node
+        if isinstance(row, syntax.FigureRow):
+            before = row.turn.side * (row.turn.eighths or 0) if row.turn is not None else 0
+            return Rank(beats=int(edit.turn != -before), place=abs((edit.turn or 0) - before))
         option = self._option(edit)
         _, figure = self.figures.get(key(option.name), (0, None))
         own = figure.versions[figure.usual].turn if figure is not None else 0
@@ -425,6 +431,11 @@ class Ranking:
                     return edit
                 return (edit.line, moves(figure), turn)
         return edit
+
+
+def _lasting(figure: Figure | None) -> int | None:
+    """Return the ticks of a figure that is danced once; None if it is not known."""
+    return None if figure is None else figure.versions[figure.usual].length
 
 
 def _said(option: Option) -> object:
