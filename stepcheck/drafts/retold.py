@@ -277,7 +277,7 @@ def _danced_again(page: Page, text: str) -> bool:
 
 def _total(part: OpenPart, text: str) -> None:
     """Note how many beats a part is said to last with its repeat."""
-    if total := re.search(r"=\s*(\d+)|(\d+) beats in all", text):
+    if total := re.search(r"(?:=|\bmakes)\s*(\d+)|(\d+) beats in all", text):
         part.total = int(total[1] or total[2])
     if (more := re.search(r"(\d+) more\b(?! times)", text)) and part.beats:
         part.total = part.beats + int(more[1])

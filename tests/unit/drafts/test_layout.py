@@ -155,3 +155,12 @@ def test_labels_say_what_their_values_are(key: str) -> None:
     assert "routine: Osier Row\n" in made
     assert "artist: The Reeds\n" in made
     assert "author" not in made
+
+
+@pytest.mark.parametrize(("order", "wanted"), [("A B A A B", 1), ("A A B A A B", 2)])
+def test_a_part_in_pairs_is_danced_in_halves(order: str, wanted: int) -> None:
+    """`Repeat A to the front` is in the part where the sequence has A alone; where it has A in pairs only, it is they."""
+    text = f"{CLOG}A: Triple, turn 1/2 left\nRepeat A to the front\nB: Basic\nSequence: {order}\n"
+
+    assert wanted == len([line for line in body(text)[body(text).index("dance:") :][1:3] if line == "A"])
+    assert ("2 times:" in body(text)) is (wanted == 1)
