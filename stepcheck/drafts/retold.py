@@ -134,6 +134,8 @@ def _last_again(page: Page, number: int, text: str, beats: int) -> bool:
     danced = [(line.name, line.foot) for line in made if isinstance(line, Line)]
     size = 2 if re.search(r"\bboth\b|\btwo\b", bare) else 3 if re.search(r"\bthree\b", bare) else len(lines)
     if named and {key(name) for name in named} != {key(line.name) for line in lines}:
+        if "," in bare:
+            return False
         made = []
     if (spelled and spelled != danced) or size != len(lines) or not found:
         made = []
@@ -149,7 +151,7 @@ def _last_again(page: Page, number: int, text: str, beats: int) -> bool:
     return True
 
 
-_SECTION_AGAIN = re.compile(r"\brepeat\s+(?:section|sect?|set|part|s)\s*(\d)\s*\W*$", re.IGNORECASE)
+_SECTION_AGAIN = re.compile(r"\b(?:repeat|(?:same )?as)\s+(?:section|sect?|set|part|s)\s*(\d)\s*\W*$", re.IGNORECASE)
 
 
 def _section_again(page: Page, number: int, text: str, at: int) -> bool:
