@@ -171,13 +171,13 @@ else:
         fixes.fix: repair
         fixes.repairs: Evidence Fix Repairs Single
         fixes.protected: NoSuchPart
-        floor.fit: Fitted fit
         floor.calls: Call Calls calls
         floor.care: Care care
         floor.handout: Handout Piece Turn Way handout
         floor.practice: Drill Join Lesson Loop Practice practise
         floor.stretches: Stretch
         formats.handout: handout_html handout_svg
+        floor.fit: Fitted fit
         formats.reference: NoSuchPage Page explain schema
         formats.renderers: render
         language.edits: Edit

@@ -98,14 +98,12 @@ def misshapen(value: Json, shape: Json, at: str) -> str:
 
 def mended(fix: Json) -> list[str]:
     """Return the text of a sheet after the changes of a fix."""
-    out, done = [], 0
-    for change in fix["changes"]:
+    lines: list[str] = fix["before"][:]
+    for change in reversed(fix["changes"]):
         at, end = change["from"], change["from"] + len(change["out"])
-        fitting = done <= at and fix["before"][at:end] == change["out"] != change["in"]
-        require(fitting, f"the change of the fix behind line {at} does not fit the text")
-        out += [*fix["before"][done:at], *change["in"]]
-        done = end
-    return [*out, *fix["before"][done:]]
+        require(lines[at:end] == change["out"] != change["in"], f"the change of the fix behind line {at} does not fit")
+        lines[at:end] = change["in"]
+    return lines
 
 
 def inside(item: Json) -> list[int]:
@@ -116,23 +114,27 @@ def inside(item: Json) -> list[int]:
 
 def referred(one: Json) -> None:
     """Refuse a program that refers to what is not there, has one body twice, or has what nothing refers to."""
+    require(one["begins"] and one["begins"][0]["weight"] in FOOT, "no dance begins with a foot")
     places = [(number, item) for number, body in enumerate(one["bodies"]) for item in body]
     whole = [*one["begins"], *([one["walls"]] if one["walls"] else [])]
     checks = [check for _, item in places for check in item.get("checks", [item])] + whole + one["lengths"]
     claims = {check.get("claim") for check in checks} - {None}
     require(claims <= set(range(len(one["claims"]))), "something is about a claim that is not there")
-    used = {inner for _, item in places for inner in inside(item)} | {begin["body"] for begin in whole}
-    require(used == set(range(len(one["bodies"]))), "a body is used that is not there, or there that is not used")
+    nested = {inner for _, item in places for inner in inside(item)}
+    roots = [begin["body"] for begin in whole]
+    require(
+        nested.union(roots) == set(range(len(one["bodies"]))),
+        "a body is used that is not there, or there that is not used",
+    )
     figures = {item["step"] for _, item in places if "step" in item}
     require(figures == set(range(len(one["figures"]))), "a figure is danced that is not there, or there and not danced")
     require(len(set(map(json.dumps, one["bodies"]))) == len(one["bodies"]), "a body is there twice")
     for number, item in places:
         earlier = item.get("choice", True) and all(inner < number for inner in inside(item))
         require(earlier, f"body {number} does not stand behind those inside it")
-        end = one["begins"] and number == one["begins"][0]["body"] and item is one["bodies"][number][-1]
-        require("forever" not in item or end, f"body {number}: what goes on for ever is not the end of the dance")
-    spares = one["begins"][1:]
-    require(one["begins"] and not any(spare["front"] for spare in spares), "there is no dance, or a part has no front")
+        end = item is one["bodies"][number][-1] and number == roots[0] and roots.count(number) == 1
+        require("forever" not in item or (end and number not in nested), "something follows what goes on for ever")
+    require(not any(spare["front"] for spare in one["begins"][1:]), "a part that is not danced begins at the front")
 
 
 # -- the meaning of a program ------------------------------------------------------------------------------------------
@@ -194,11 +196,6 @@ def taken(check: Json, front: int, dancer: Dancer) -> Dancer:
     return dancer._replace(turn=value, loose=False)
 
 
-def chosen(figure: Json) -> bool:
-    """Say whether from both feet one has to lead a figure."""
-    return any(movement["made by"].startswith(("free", "supporting")) for movement in figure["movements"])
-
-
 def danced(figure: Json, turn: int | None, lead: str | None, dancer: Dancer) -> Dancer:
     """Return a dancer after a figure that `lead` leads, with the written turn if there is one."""
     weight = dancer.weight if lead is None else OTHER[lead]
@@ -254,6 +251,8 @@ class States:
     """The states of all dancers: in each body once for each state in which it begins, as far as checks there compare
     that.  What they do not compare, turn or time, is added afterwards."""
 
+    alone = False
+
     def __init__(self, certificate: Json) -> None:
         self.bodies, self.figures, self.left = certificate["bodies"], certificate["figures"], MOST
         self.seen = observed(self.bodies)
@@ -266,10 +265,8 @@ class States:
 
     def of(self, *begins: Key) -> tuple[set[Dancer], set[Fact]]:
         """Return the dancers after bodies, and what is found in them."""
-        outer, self.facts = self.facts, set()
-        ends, facts = {end for begin in begins for end in States.body(self, *begin)}, self.facts
-        self.facts = outer
-        return ends, facts
+        self.facts = set()
+        return {end for begin in begins for end in self.body(*begin)}, self.facts
 
     def entry(self, number: int, front: int, dancer: Dancer) -> tuple[int, Dancer]:
         """Return the facing of the frame and the dancer, as far as the checks in a body compare them."""
@@ -298,7 +295,8 @@ class States:
         for place, (item, states) in enumerate(zip(items, after or (), strict=True), 1):
             here = {end for one in here for end in self.item(item, front, one)}
             found = sorted(map(str, here))
-            require(found == states, f"{at}, item {place}: the states after it are {found}, not {states}")
+            line = f" (line {item['line']})" if "line" in item else ""
+            require(found == states, f"{at}, item {place}{line}: the states after it are {found}, not {states}")
         return here
 
     def item(self, item: Json, front: int, dancer: Dancer) -> Iterable[Dancer]:  # noqa: C901 - a case for each kind
@@ -308,8 +306,9 @@ class States:
         match item:
             case {"step": number, "turn": turn}:
                 figure = self.figures[number]
-                choose = dancer.weight == "both" and chosen(figure)
-                leads = self.take("lead", FOOT) if choose else (OTHER.get(dancer.weight),)
+                leads: Sequence[str | None] = (OTHER.get(dancer.weight),)
+                if leads == (None,) and any(one["made by"][0] in "fs" for one in figure["movements"]):
+                    leads = self.take("lead", FOOT)  # a free or a supporting foot has to be chosen
                 return [danced(figure, turn, lead, dancer) for lead in leads]
             case {"rest": ticks}:
                 return [dancer.after(0, False, ticks)]
@@ -325,8 +324,9 @@ class States:
                 if claim is None:
                     return every
                 first = sorted({end.clock for end in States.body(self, options[0], front, dancer)})
-                lengths = sorted({end.clock for end in every})
-                self.judge(claim, "length", len({*first, *lengths}) == 1, lengths, line)
+                lengths = sorted({end.clock - dancer.clock for end in every})
+                alike = {*first, *(end.clock for end in every)}
+                self.judge(claim, "length", len(alike) == 1, [str(dancer), *lengths], line)
                 return [end._replace(clock=clock) for end in every for clock in self.take("", first)]
             case {"repeat": body, "times": times}:
                 return self.again(body, times, front, dancer)
@@ -344,7 +344,8 @@ class States:
             case {"forever": body}:
                 return self.again(body, None, front, dancer)
             case {"last": body} if any(self.take("end", (True, False))):
-                self.over(self.body(body, front, dancer))
+                self.body(body, front, dancer)
+                require(not self.alone, "the dance is over before that")
         return [dancer]
 
     def take(self, kind: str, ways: Sequence[Json]) -> Sequence[Json]:
@@ -378,9 +379,6 @@ class States:
         """Take note of a pass that the claim about walls is about."""
         self.facts.add(("begins", dancer.weight))
 
-    def over(self, ends: Iterable[Dancer]) -> None:
-        """The dance may be over."""
-
 
 # -- a dance that refutes a claim --------------------------------------------------------------------------------------
 
@@ -395,6 +393,8 @@ class Ended(Exception):
 class Dance(States):
     """One dancer by her decisions, until `claim` fails or a pass begins with the weight `start`; with `free` a pass for
     its steps alone, until she comes to a foot that is not free, of which none of these claims speaks."""
+
+    alone = True
 
     def __init__(
         self, states: States, decisions: Json, claim: int = -1, start: str = "", free: set[int] | None = None
@@ -426,7 +426,7 @@ class Dance(States):
         if not kind:
             return ways[:1]
         decision = self.decisions.pop() if self.decisions else {}
-        require(decision.get(kind) in ways, f"{decision or 'nothing'} is no decision about a {kind}")
+        require(decision.get(kind) in ways, f"{decision or 'nothing'} comes where a {kind} is to be decided")
         return (decision[kind],)
 
     def again(self, body: int, times: int | None, front: int, dancer: Dancer) -> Iterable[Dancer]:
@@ -434,7 +434,10 @@ class Dance(States):
         while (done < times) if times is not None else (outer and "times" in outer[-1]):
             run = outer.pop() if outer else {}
             done += run.get("times", 0)
-            require(run.get("times") and done <= (times or done), f"{run or 'nothing'} is no number of times")
+            require(
+                run.get("times") and done <= (times or done),
+                f"{run or 'nothing'} comes where times of a repeat are to be told",
+            )
             alike, each, more = run["each"] == each, run["each"], bool(outer) or run["times"] > 1
 
             def once(here: set[Dancer], each: Json = each, more: bool = more) -> set[Dancer]:
@@ -445,7 +448,7 @@ class Dance(States):
                 return ends
 
             here = repeated(once, run["times"], here, self.seen[body])
-            require(not alike, "times that are decided alike stand apart")
+            require(not alike, "times in a row that are decided alike are not told as one")
         self.decisions = outer
         return here
 
@@ -461,9 +464,6 @@ class Dance(States):
         if self.free is None and self.told and dancer.weight == self.start:
             raise Ended
 
-    def over(self, ends: Iterable[Dancer]) -> None:
-        raise Refused("the dance is over before that")
-
 
 # -- certificates ------------------------------------------------------------------------------------------------------
 
@@ -475,18 +475,16 @@ class Verdicts:
         self.walls, self.states = certificate["walls"], States(certificate)
         self.starts = [(one["body"], one["front"], Dancer(one["weight"])) for one in certificate["begins"]]
         facts, come = self.states.of(self.starts[0])[1], self.states.of(*self.starts)[1]
+        self.lengths = {one["claim"] for one in certificate["lengths"]}
+        self.begins = {weight for fact, weight in facts if fact == "begins"}
+        self.free = {claim for fact, claim in facts if fact == "fails"}
+        held = [(one["claim"], one["last beat"] * TICKS == one["ticks"]) for one in certificate["lengths"]]
+        held += [(self.walls["claim"], self._come_home())] if self.walls else []
+        come |= {(fact, claim) for claim, holds in held for fact in ("reached", *([] if holds else ["fails"]))}
         self.found = ["vacuous"] * len(certificate["claims"])
         for said, verdict in (("reached", "proved"), ("fails", "refuted")):
             for claim in (claim for fact, claim in come if fact == said):
                 self.found[claim] = verdict
-        self.lengths = {one["claim"]: one["last beat"] * TICKS == one["ticks"] for one in certificate["lengths"]}
-        self.begins = {weight for fact, weight in facts if fact == "begins"}
-        self.free = {claim for fact, claim in facts if fact == "fails"}
-        for claim, holds in (
-            *self.lengths.items(),
-            *([(self.walls["claim"], self._come_home())] if self.walls else ()),
-        ):
-            self.found[claim] = "proved" if holds else "refuted"
         require(not self.states.rows, f"nothing comes to the states {next(iter(self.states.rows), '')}")
 
     def _come_home(self) -> bool:
@@ -508,7 +506,7 @@ class Verdicts:
         kinds = {"passes" in dance for dance in dances}
         require(kinds == (set() if claim in self.lengths else {walls}), "it is not refuted by dances like these")
         found = [self._passes(one) if walls else self._end(claim, one) for one in dances]
-        pair = len(found) == 2 and found[0] != found[1]
+        pair = len(found) == 2 and found[0] != found[1]  # from one state, where it is about lengths
         if walls:
             turns = [end.turn % EIGHTHS for end in found if isinstance(end, Dancer)]
             require(not turns or len(dances[0]["passes"]) == 1, "passes are left over")
@@ -516,7 +514,8 @@ class Verdicts:
             require(alone or (pair and len({*turns}) == 2), "the passes come home as they should")
         elif dances:
             kind = {type(one) for one in found}
-            require(kind == {list} if pair else kind == {str} and len(found) == 1, "it does not fail in these dances")
+            pair = pair and kind == {list} and found[0][0] == found[1][0]
+            require(pair or (kind == {str} and len(found) == 1), "it does not fail in these dances")
 
     def _end(self, claim: int, dance: Json) -> Json:
         require(dance["begin"] < len(self.starts), "nothing begins so")

@@ -5,7 +5,7 @@ import re
 from attrs import evolve
 
 from stepcheck.drafts.header import Fact, fields
-from stepcheck.drafts.outline import Item, Line, Outline, Part, solid
+from stepcheck.drafts.outline import Item, Line, Outline, Part, Remark, solid
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import OpenPart, believed
 from stepcheck.drafts.vocabulary import tight
@@ -62,7 +62,9 @@ def _header(page: Page) -> tuple[tuple[str, str, str], ...]:
     if not said:
         reader.assumed.add("book line")
     if all(fact.key != "lead" for fact in page.facts):
-        first = next((side for part in page.parts for item in part.items if (side := _first_foot(item))), "R")
+        first = next(
+            (_first_foot(item) for part in page.parts for item in part.items if not isinstance(item, Remark)), "R"
+        )
         lead = "left" if first == "L" or not page.line else "right"
         told.append(Fact("lead", lead))
         reader.assumed.add(

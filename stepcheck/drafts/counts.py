@@ -69,6 +69,8 @@ def read(text: str) -> Counts | None:
     for piece in re.findall(r"\d{1,3}|[&a]", re.sub(r"[b-z]", "", listed)):
         if not piece.isdecimal() and half:
             return None
+        if piece == "1" and points and half:
+            piece = str(points[-1] // TICKS + 1)  # `8&1` ends on the first count of the next eight
         if piece.isdecimal():
             points += [int(piece) * TICKS - TICKS // (2 if half == "&" else 4)] * bool(half) + [int(piece) * TICKS]
         half = "" if piece.isdecimal() else piece
@@ -148,7 +150,7 @@ def needs(events: Sequence[Event], book: Book) -> int:
     )
 
 
-_BULLET = re.compile(r"^\s*(?:[*•·o]\s+|-\s+|\(?\d{1,2}[.)]\s+|(?:[a-z]|[ivx]+|[A-Z])[.)]\s+)")
+_BULLET = re.compile(r"^\s*(?:[*•·o]\s+|-\s+|(?!\(\d{1,2}\).*\(\d)\(?\d{1,2}[.)]\s+|(?:[a-z]|[ivx]+|[A-Z])[.)]\s+)")
 _WALL_BEHIND = re.compile(
     r"^\s*-?\s*[\[(]?\s*(?:facing\s+)?(\d{1,2}:\d\d|\d{1,2}\s*o'?\s*clock)\s*[\])]?(?=\W|$)", re.IGNORECASE
 )
@@ -195,28 +197,9 @@ def cut(line: str) -> tuple[Counted, ...]:
     return tuple(reversed(out))
 
 
-_SPOKEN = re.compile(
-    r"(?:^\W*|(?<=[.;])\s+)(?:on\s+)?(?:counts?|beats?)\s+(\d{1,3})(?:\s*(to|-|through|and|&)\s*(\d{1,3}))?\s*[:.,)-]?\s+(?=[A-Za-z])",
-    re.IGNORECASE,
-)
-"""`Counts 1 to 4: the right foot …`."""
-
-
-_SPACED = re.compile(r"^\W*\d{1,2}(?:\s*(?:[-&]\s*)+\d{1,2})+(?:\s*&)?\s*(?=[:.)])")
-"""`3 & 4:`."""
-
-
-def _squeezed(found: re.Match[str]) -> str:
-    return re.sub(r"\s", "", found[0])
-
-
-def _written(found: re.Match[str]) -> str:
-    return f" ({found[1]}{'-' + found[3] if found[3] else ''}) "
-
-
 def _cut_at_counts(line: str) -> tuple[Counted, ...]:
     line = re.sub(r"\(\s*(?:counts?|beats?)\s+(?=\d)", "(", line, flags=re.IGNORECASE)
-    text = _SPOKEN.sub(_written, unbulleted(_SPACED.sub(_squeezed, plain(line).replace("\t", "   "))))
+    text = unbulleted(plain(line).replace("\t", "   "))
     found = list(_expressions(text))
     label = len(found) > 1 and not text[: found[0][0]].strip() and len(found[0][2].points) == 1
     if label and found[1][2].first <= found[0][2].last and text[found[0][1] : found[1][0]].strip():
@@ -257,7 +240,8 @@ def _expressions(text: str) -> Iterator[tuple[int, int, Counts]]:
             continue
         while (counts := read(said)) is None and (shorter := re.match(r"(.*\S)\s+\d+$", said)):
             said = shorter[1]  # the last number is that of what is counted: `1-4 2 toe struts`
-        clock = bracketed and counts and len(counts.points) == 1 and counts.last in (3, 6, 9, 12)
+        ends = bracketed or (last and not after)
+        clock = ends and counts and len(counts.points) == 1 and counts.last in (3, 6, 9, 12)
         if counts is None or (clock and last and last != counts.last - 1):
             continue  # a wall by the hour alone: `(6)`
         last = counts.last or last

@@ -31,7 +31,7 @@ def coded_line(page: Page, number: int, text: str, following: list[str]) -> bool
         return bool(titled)
     apart = re.search(r"\s{2,}" + re.escape(coded.rest[:12]), plain(bare))
     goes_on = re.search(r",|\s/\s|^/|\bthen\b", coded.rest) and not apart and page.cues.moving(coded.rest)
-    if goes_on or len(sentences_of(text)) > 1 or len(text) > 90 or re.search(r"[,:]", coded.name):
+    if goes_on or row(coded.rest) or len(sentences_of(text)) > 1 or len(text) > 90 or re.search(r"[,:]", coded.name):
         return False
     times, name = times_of(coded.name or page.title)
     page.title = ""
@@ -92,6 +92,9 @@ def flush(page: Page) -> None:
     total = lasting_cue(waiting.text)[0]
     behind = re.sub(rf"\(?=?\s*{total}\b[^()]*\)?\s*$", "", behind) if total else behind
     line = page.cues.behind(evolve(line, times=waiting.times), re.sub(r"\bfwd\b", "forward", behind))
+    if line.moves and line.turn and line.times == 1 and re.search(r"\beach\b", behind):
+        line = Line(blank=True, counts=page.cues.beats(line), remark=tight(waiting.text))  # each of what?
+        page.reader.leave_open(waiting.number, waiting.text, "blank")
     items = with_beats(page, waiting.placed(line))
     if stated := waiting.stated:
         alone, known = len(items) == 1, sum(map(beats_of, items))

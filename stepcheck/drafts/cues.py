@@ -155,8 +155,8 @@ class Cues:
             for at, each in enumerate(group):
                 side = said[at][:1] if at < len(said) else ""
                 moves.append(Move(each, "" if each == "HOLD" else side, 0))
-        for move in moves:
-            self._assume(move.code)
+        for move in [move for move in moves if move.code in SAYS]:
+            self.assumed.add(SAYS[move.code])
         return Line(moves=tuple(moves), note=note)
 
     def _as_written(self, forms: list[str], codes: tuple[tuple[str, ...], ...], feet: tuple[str, ...]) -> bool:
@@ -178,10 +178,6 @@ class Cues:
                 if each in ("DS", "S", "STO", "BA", "TW", "HW"):
                     free = "R" if foot == "L" else "L"
         return True
-
-    def _assume(self, each: str) -> None:
-        if each in SAYS:
-            self.assumed.add(SAYS[each])
 
     def cues(self, text: str) -> tuple[Item, ...]:
         """Return what a list of cues says, in order: `2 Triples, Push Off L, turn 1/4 L on each`."""
@@ -293,8 +289,8 @@ class Cues:
         """Return single steps as a row; slow ones have a beat of stillness each."""
         steps = [each for step in steps for each in ((step, Step(("HOLD",))) if slow else (step,))] * times
         moves = [Move(each, step.foot if each != "HOLD" else "", 0) for step in steps for each in step.codes]
-        for move in moves:
-            self._assume(move.code)
+        for move in [move for move in moves if move.code in SAYS]:
+            self.assumed.add(SAYS[move.code])
         if re.fullmatch(r"\s*[LR]\s*", inside):
             moves[0], inside = evolve(moves[0], foot=inside.strip()), ""
         note = (*(each for step in steps for each in step.note), *((inside,) if inside else ()))

@@ -4,12 +4,14 @@ import re
 
 from attrs import frozen
 
-from stepcheck.drafts.vocabulary import NUMBER, number, plain
+from stepcheck.drafts.numbers import NUMBER, number
+from stepcheck.drafts.vocabulary import plain
 
 _NUMBER = NUMBER
 _UNITS = r"(?:counts?|cts?|c|beats?)"
 _SIDE = r"(left|right|l|r)"
 _FACTS = (
+    ("wait", rf"(?:after (?:a )?)?{_NUMBER}[ -]?{_UNITS}?\s*(?:intro(?:duction)?|in|wait)\b(?:\s+wait)?"),
     (
         "wait",
         rf"(?:intro(?:duction)?(?: is)?|lead[ -]?in|wait(?:ing)?|(?:start|begin|come in)s? (?:on (?:the )?\w+ )?after)"
@@ -17,7 +19,6 @@ _FACTS = (
         rf"\s*(?:a\s*)?{_NUMBER}\)?(?:"
         rf"\s*-?\s*(?:counts?|cts?|beats?|c)\b)?(?:\s+intro\w*)?(?:\s*[-:]\s*wait)?(?:\s*beats?)?",
     ),
-    ("wait", rf"(?:after (?:a )?)?{_NUMBER}[ -]?{_UNITS}?\s*(?:intro(?:duction)?|in|wait)\b(?:\s+wait)?"),
     ("wait", rf"\b(?:start|begin)\w*\s*:?\s+{_NUMBER}\s*{_UNITS}\s+(?:after|in|from)\b"),
     ("wait", rf"count\s+{_NUMBER}\s+in\b"),
     ("tempo", r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*\d{2,3})\s*(?:bpm|beats (?:per|a) minute)\b"),
@@ -26,6 +27,7 @@ _FACTS = (
     ("walls", rf"\b{_NUMBER}[ -]?w(?:alls?)?\b(?:\s+line dance)?"),
     ("walls", rf"walls?\s*:\s*{_NUMBER}"),
     ("counts", rf"\b{_NUMBER}[ -]?{_UNITS}\b(?!\s*(?:in|intro\w*)\b)"),
+    ("counts", rf"\b{_NUMBER}[ -]steps\b"),
     ("counts", rf"\bcounts?\s*:\s*{_NUMBER}"),
     ("counts", r"(?:-|\s{2,})\s*(\d{2})(?=\s*/)"),
     ("lead", rf"\bweight(?:s)?\s*(?:is\s*)?(?:on\s*)?(?:the\s*)?{_SIDE}\b(?:\s*to begin)?(?:,?\s*{_SIDE} is free)?"),
@@ -55,7 +57,8 @@ _SHORT = {
     "easy int": "easy intermediate",
 }
 _MUSIC = re.compile(
-    r"^\W*(?:the\s+)?(?:(?:suggested )?music|song|tune|track|trk|use|snd|band|to(?!\s*:))\b\s*(?:is|by)?\s*[:=\-,]?\s*",
+    r"^\W*(?:the\s+)?(?:(?:suggested )?music|song|tune|track|trk|use|snd|band|"
+    r"to(?=\s+(?-i:[A-Z\"'])))\b\s*(?:is|by)?\s*[:=\-,]?\s*",
     re.IGNORECASE,
 )
 _BY = re.compile(
@@ -68,21 +71,22 @@ _QUOTED = re.compile(r"[\"“]([^\"”]+)[\"”]|(?<!\w)'([^']{3,})'(?!\w)")
 
 
 _LABELS = tuple(
-    (re.compile(rf"(?:(?<=^)|(?<=   )|(?<=; ))\W*{pattern}", re.IGNORECASE), said)
+    (re.compile(rf"(?:(?<=^)|(?<=   )|(?<=; )|(?<=, ))\W*{pattern}", re.IGNORECASE), said)
     for pattern, said in (
         (
-            r"(?:name of (?:the )?(?:dance|routine)|(?:dance|routine) (?:name|title)|name|title)(?:\s*[:=]|\s{2,})\s*",
+            r"(?:name of (?:the )?dance|(?:dance|routine) (?:name|title|called)|name|title)(?:\s*[:=]|\s{2,})\s*",
             "title: ",
         ),
         (r"(?:number of |no\.? of |total )?counts?\s*(?:[:=]|\s{2,})\s*(\d+)", r"\1 counts "),
         (r"(?:number of |no\.? of )?walls?\s*(?:[:=]|\s{2,})\s*(\w+)", r"\1 walls "),
         (r"counts?\s*/\s*walls?\s*[:=]\s*(\d+)\s*/\s*(\d)", r"\1 counts, \2 walls "),
+        (r"(?:how long|length)\s*[:=]\s*(\d+)(?=\s*(?:$|   |,|;))", r"\1 counts "),
         (r"counts?\s+(\d+)(?=\s*(?:$|   |,|;))", r"\1 counts "),
         (r"walls?\s+(\d)(?=\s*(?:$|   |,|;))", r"\1 walls "),
         (r"(?:song|music|track)\s*(?:title|name)\s*[:=]\s*", "song: "),
         (r"(?:singer|sung by|performed by|performer|group)\s*[:=]\s*", "artist: "),
         (r"(?:speed|bpm)\s*[:=]\s*(?:about\s+)?(\d{2,3})(?!\w|%)", r"\1 bpm "),
-        (r"(?:who|steps by|taught by)\s*[:=]\s*", "by "),
+        (r"(?:who(?: made it)?|steps by|taught by)\s*[:=]\s*", "by "),
         (r"lead(?:ing)?(?: foot)?\s*[:=]\s*(left|right|l|r)\b", r"\1 foot lead "),
         (r"(start|begin|intro)s?\s*[:=]\s*", r"\1 "),
     )
@@ -232,7 +236,7 @@ _PERSON = re.compile(
 
 
 _CALLED = re.compile(
-    r"\b(?:here is|called|named|dance is|(?:steps|notes|cues) (?:of|for|to))\s+(?:the )?\"?"
+    r"\b(?:here is|this is how|called|named|dance is|(?:steps|notes|cues) (?:of|for|to))\s+(?:the )?\"?"
     r"([A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*)"
 )
 _SUBJECT = re.compile(r"^\s*subject\s*:", re.IGNORECASE)
@@ -318,7 +322,7 @@ class Header:
         by = is_author(bare) and re.search(r"[A-Z]", _BY.sub("", bare))
         if not people and (by or (later and named and _PERSON.match(bare) and not bare.isupper())):
             self.put(author(bare))
-        elif people and named and club and "(" not in people.value:
+        elif people and named and club and len(bare) > 4 and "(" not in people.value:
             self.found[self.found.index(people)] = Fact("author", f"{people.value} ({bare})")
         elif not _NOTHING.fullmatch(bare):
             self.left.append(bare)
@@ -328,7 +332,11 @@ _LEVEL_WORDS = re.compile(r"\b(?:line dance|clogging|clog|routine|notes|level)\b
 _NOTHING = re.compile(
     r"(?:a )?(?:line dance|intro|clogging|clog|routine|waltz|dance|in|beats?|counts?|\W)*", re.IGNORECASE
 )
-_GREETING = re.compile(r"\s*(?:(?:dear|hello|hi|hiya|hey|good)\b|(?:from|to|date|sent|subject)\s*:)", re.IGNORECASE)
+_GREETING = re.compile(
+    r"\s*(?:(?:dear|hello|hullo|hi|hiya|hey|good|to whom)\b|"
+    r"(?:from|to|date|sent|subject)\s*:)",
+    re.IGNORECASE,
+)
 
 
 def header_of(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], frozenset[int]]:
@@ -342,7 +350,7 @@ def header_of(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], 
     texts = [_SUBJECT.sub("", text) for text in texts] if greeted else texts
     named = next(filter(None, map(_FIRST.match, texts[1:])), None) if greeted else None
     found = [each for text in texts if (each := _CALLED.search(text)) and not each[1].endswith("'s")]
-    called = next(iter(found), named) if greeted else None
+    called = (next(iter(found), named) or _QUOTED.search(texts[0])) if greeted else None
     if called:
         header.put(Fact("routine", called[1].strip()))
     first = next((at for at, text in enumerate(texts) if _LABELLED.match(text)), -1)

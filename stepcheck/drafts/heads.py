@@ -7,8 +7,9 @@ from attrs import frozen
 
 from stepcheck.drafts.counts import counted
 from stepcheck.drafts.layout import plainly
+from stepcheck.drafts.numbers import NUMBERS, number
 from stepcheck.drafts.order import REPEAT
-from stepcheck.drafts.vocabulary import NUMBERS, number, plain
+from stepcheck.drafts.vocabulary import plain
 
 _WORDS = (
     r"(?:(?!as\b|the\b|to\b|then\b|repeat\b)[a-z]+ )?"
@@ -22,7 +23,7 @@ _PART = re.compile(
     re.IGNORECASE,
 )
 _BEATS = re.compile(
-    r"^\s*[-,=]?\s*[\[(]?\s*(\d{1,3})\s*(?:beats?|counts?|cts?)?(?:\s*,[^()]*\)\W*$|\s*[\])]?"
+    r"^\s*[-,=.:]?\s*[\[(]?\s*(\d{1,3})\s*(?:beats?|counts?|cts?)?(?:\s*,[^()]*\)\W*$|\s*[\])]?"
     r"(?=\s*(?:$|[:.~-]|\s{2,})))",
     re.IGNORECASE,
 )
@@ -37,7 +38,7 @@ def head(text: str, names: tuple[str, ...] = (), line: bool = False) -> tuple[st
     for name in sorted(names, key=len, reverse=True):
         called = rf"(?:(?:part|section)\s+)?{re.escape(name)}"
         if found := re.match(
-            rf"^[\s~*(]*({called})(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?=\s*(?:[:=.,\-(\[]|$)|\s{{2,}}|(?<=[a-z])\s+\d{{1,3}}\W*$)",
+            rf"^[\s~*(]*({called})(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?=(?<=\))|\s*(?:[:=.,\-(\[]|$)|\s{{2,}}|(?<=[a-z])\s+\d{{1,3}}\W*$)",
             said,
             re.IGNORECASE,
         ):
@@ -124,7 +125,8 @@ def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading |
     if found := _SECTION.match(text):
         return _numbered(line, found[0], plainly(text[found.end() :])[0], following, steps)
     if (found := _EIGHT.match(text)) and (size := number(found[1] or found[2])) >= 3:
-        return Heading(line.strip(), None, text[found.end() :], size)
+        titled = inner is not None and inner.first == 1
+        return Heading(line.strip(), None, "" if titled else text[found.end() :], size)
     if found := _LETTER.match(text):
         rest = text[found.end() :]
         if counted(rest):

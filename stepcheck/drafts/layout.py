@@ -1,10 +1,12 @@
 """A description in one plain layout: decorations off, counts written one way, wrapped lines joined."""
 
 import re
+from collections.abc import Iterable, Iterator
 
 from attrs import evolve, frozen
 
-from stepcheck.drafts.vocabulary import NUMBER, number, visible
+from stepcheck.drafts.numbers import NUMBER, number
+from stepcheck.drafts.vocabulary import visible
 
 _RULE = re.compile(r"[\s|:+*=_~.\u2013\u2014-]*")
 _HASHED = re.compile(r"\s*(?:#{1,6}\s+(.*?)\s*#*|={1,6}\s*(\w.*?)\s*=+|~+\s*(\w.*?)\s*~+)\s*")
@@ -47,6 +49,15 @@ _LEADERS = (
     (re.compile(r"^(\s*[A-Za-z]+(?: [a-z]+)?)\s*\.{3,}\s*(?=[A-Za-z\"])"), r"\1: "),
 )
 _CLOCK = re.compile(rf"\b{NUMBER}\s+o'?\s?clock\b", re.IGNORECASE)
+_COUNTS = re.compile(r"\s*\d{1,2}(?:\s*[&,-]\s*\d{1,2}|\s+&?\d{1,2}|\s*&)+\s*")
+_WORDED = re.compile(rf"^\s*(?=[a-z]){NUMBER}\s*(?:[:.)-]+\s*|\s+)(?=[A-Za-z])", re.IGNORECASE)
+_GOES_ON = re.compile(r"(?![\w ]{1,12}:|(?:part|sec\w*|set|break|bridge|chorus|verse|tag|end\w*|[a-h]|s?\d+)\b)[a-z]")
+_BARRED = re.compile(r"^\s*(\d{1,2})\s*\|\s+(?=[A-Za-z])")
+_QUOTED = re.compile(r"^\W*[\"\u201c]([^\"\u201d]+)[\"\u201d]\s*[-:\u2013]\s*(?=\w)")
+_TWO = re.compile(r"^\s*(\d{1,2})\.\s*(?:&|and|to|-)\s*(\d{1,2})\.\s+(?=\w)")
+_HEAD = re.compile(r"^\s*[\[(]((?:sec|sect|section|part|set)\.?\s*\w{1,3})[\])]\s*", re.IGNORECASE)
+_STEP = re.compile(r"^\s*step\s+(\d{1,2})\s*[:.)]\s*(?=\w)", re.IGNORECASE)
+_SPACED = re.compile(r"^\s*\d{1,2}(?:\s+&\s+\d{1,2})+\s+&(?=\s+[A-Za-z])")
 _SHORT = re.compile(r"\b(?:bts|cnts?|ea)\b\.?", re.IGNORECASE)
 
 
@@ -65,6 +76,8 @@ _COLUMNS = {
         "action",
         "do",
     ),
+    "right": ("right foot", "right", "rf"),
+    "left": ("left foot", "left", "lf"),
     "facing": ("facing", "wall", "face", "facing after"),
     "section": ("sec", "section", "set", "part"),
     "cue": ("cue", "cues", "name", "figure"),
@@ -91,38 +104,78 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
     In clogging, a number behind dots is how many beats a cue lasts.
     """
     out: list[Laid] = []
-    gap = False
-    starts: list[int] = []
-    for at, raw in enumerate(texts, 1):
+    gap, quoted = False, sum(map(bool, map(_QUOTED.match, texts))) > 2
+    for at, raw in enumerate(_told(_tabbed(texts)), 1):
         if _RULE.fullmatch(raw):
             rule = raw.strip()
             if len(rule) > 2 and rule[0] in "-=~" and out and not gap and len(out[-1].text) < 70:
                 out[-1] = evolve(out[-1], headed=True)
             gap = gap or not rule
             continue
-        if (
-            spaced := columns(re.sub(r"(?<=\S)(?: {2,}| \| )(?=\S)", "\t", raw.strip()))
-            and "\t" not in raw
-            and "| " not in raw
-        ):
-            starts = [each.start() for each in re.finditer(r"\S+(?: \S+)*", raw)]
-        seen = _celled(visible(raw), starts) if starts and "\t" not in raw else visible(raw)
-        starts = starts if spaced or "\t" in seen else []
-        text, headed = plainly(seen)
+        text, headed = plainly(raw)
         if tradition == "clogging":
+            text = re.sub(r"(?<=\w)\s{3}(?=(?:DS|RS|STO)\b)", " / ", text) if " | " in raw else text
             text = _BEATS.sub(lambda found: f"{int(found[2]) - int(found[1]) + 1}  ", _DOTS.sub(r" (\1)", text))
-        if out and (length := _LENGTH.fullmatch(text)) and not out[-1].headed:
-            behind = f" ({length[1]})" if tradition == "clogging" else f" ({length[1]} counts)"
-            out[-1] = evolve(out[-1], text=out[-1].text.rstrip() + behind, numbers=(*out[-1].numbers, at))
-        elif out and not gap and not headed and _runs_on(out[-1], text):
-            first = re.sub(r"^(\W*\d+)\W*", r"\1&  ", out[-1].text.rstrip()).replace("\t", " ")
-            out[-1] = evolve(
-                out[-1], text=f"{first}, {text.replace('	', ' ').strip(' &')}", numbers=(*out[-1].numbers, at)
-            )
+        if titled := quoted and _QUOTED.match(text):
+            out.append(Laid(titled[1], (at,), True, gap))
+            text = text[titled.end() :]
+        if out and not headed and not titled and (joined := _onto(out[-1], text, gap, tradition)):
+            out[-1] = evolve(out[-1], text=joined, numbers=(*out[-1].numbers, at))
         else:
             out.append(Laid(text, (at,), headed, gap))
         gap = False
     return out
+
+
+def _tabbed(texts: list[str]) -> Iterator[str]:
+    """Yield lines, those of a table whose cells stand apart by spaces or strokes with tabs between them."""
+    starts: list[int] = []
+    barred = False
+    for raw in map(visible, texts):
+        bars = " | " in raw and not raw.lstrip().startswith("|")
+        if bars and columns("\t".join(raw.split("|"))):
+            barred = True
+        elif "\t" not in raw and columns(re.sub(r"(?<=\S) {2,}(?=\S)", "\t", raw.strip())):
+            starts = [each.start() for each in re.finditer(r"\S+(?: \S+)*", raw)]
+        seen = _celled(raw, starts) if starts and "\t" not in raw else raw
+        starts, barred = starts if "\t" in seen else [], barred and bars
+        yield "\t".join(cell.strip() for cell in raw.split("|")) if barred else seen
+
+
+def _told(texts: Iterable[str]) -> list[str]:
+    """Return lines, those that are numbered by words, `One   R to side`, or as steps, `Step 1: R fwd`, by digits; a
+    step a line is a count a line."""
+    lines = list(texts)
+    told = [(at, number(found[1]), found.end()) for at, line in enumerate(lines) if (found := _WORDED.match(line))]
+    if len(told) > 2 and [value for _, value, _ in told] == list(range(1, len(told) + 1)):
+        for at, value, end in told:
+            lines[at] = f"{value}. {lines[at][end:]}"
+    steps = [(at, found[1], line[found.end() :]) for at, line in enumerate(lines) if (found := _STEP.match(line))]
+    single = all(len(said.split()) < 7 and "," not in said for _, _, said in steps)
+    for at, count, said in steps:
+        lines[at] = f"{count}  {said}" if single and len(steps) > 3 else f"{count}. {said}"
+    return lines
+
+
+def counted_off(text: str) -> bool:
+    """Say whether a line begins or ends with counts, so that what follows is another line."""
+    return re.search(r"^\W*[\d&]|\d\W*$|[(\[][\d&]", text) is not None
+
+
+def _onto(before: Laid, text: str, gap: bool, tradition: str) -> str:
+    """Return the line before with one that belongs to it: its length, `(8)`, its counts, a half behind its count."""
+    said = before.text.rstrip()
+    prose = len(said) > 62 and "\t" not in said + text and not counted_off(said) and _GOES_ON.match(text)
+    if prose and not gap and not said.endswith((".", ":", "!", "?", ")")):
+        return f"{said} {text}"
+    if (length := _LENGTH.fullmatch(text)) and not before.headed:
+        return f"{said} ({length[1]})" if tradition == "clogging" else f"{said} ({length[1]} counts)"
+    if not gap and tradition == "line" and _COUNTS.fullmatch(text) and re.search(r"[a-z]{2}", said):
+        return f"{said}   [{' '.join(text.split())}]"
+    if not gap and re.match(r"\s*&\s+\w", text) and re.match(r"\s*\d{1,3}[\s:.)]+\w", said):
+        first = re.sub(r"^(\W*\d+)\W*", r"\1&  ", said).replace("\t", " ")
+        return f"{first}, {' '.join(text.split()).strip(' &')}"
+    return ""
 
 
 def columns(line: str) -> tuple[str, ...]:
@@ -151,7 +204,14 @@ def plainly(text: str) -> tuple[str, bool]:
     cells = text.strip().split("|")
     if len(cells) > 3 and not cells[0] and not cells[-1]:
         return "\t".join(cell.strip() for cell in cells[1:-1]), False
+    text = _BARRED.sub(r"Section \1: ", text.replace("\u2014", "-"))
     text = re.sub(r"\s+\|\s+", "   ", re.sub(r"\s+~\s+(?=\S)", " - ", _BOLD.sub(r"\2", text)))
+    text = re.sub(
+        r"\b(twenty|thirty|forty|fifty|sixty) (?=(?:one|two|three|four|five|six|seven|eight|nine)\b)", r"\1-", text
+    )
+    text = _SPACED.sub(lambda found: re.sub(r"\s", "", found[0]) + " ", text)
+    text = _TWO.sub(r"\1-\2  ", re.sub(r"(?<=\w)\s*[-_=]{4,}\s*(?=\w)", "   ... ", text))
+    text = _HEAD.sub(r"\1  ", text)
     for leader, said in _LEADERS:
         text = leader.sub(said, text)
     headed = _HASHED.fullmatch(text)
@@ -167,11 +227,5 @@ def plainly(text: str) -> tuple[str, bool]:
     if (span := _SPAN.match(text)) and (span[1] or not span[2].isdecimal()):
         first, last = number(span[2]), number(span[3])
         rest = text[span.end() :]
-        whole = span[1] and span[1].casefold().startswith("step")
-        text = f"[{first}-{last}] {rest}".strip() if whole or not re.search(r"\w", rest) else f"{first}-{last}  {rest}"
+        text = f"[{first}-{last}]" if not re.search(r"\w", rest) else f"{first}-{last}  {rest}"
     return text, headed is not None
-
-
-def _runs_on(before: Laid, text: str) -> bool:
-    """Say whether a line goes on with the one before: a half behind a single count."""
-    return bool(re.match(r"\s*&\s+\w", text) and re.match(r"\s*\d{1,3}[\s:.)]+\w", before.text))

@@ -5,8 +5,9 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
+from stepcheck.drafts.numbers import NUMBERS, number
 from stepcheck.drafts.steps import FREE, OTHER, WEIGHT, Aside, Event, Mention, Step, Stretch, Turn, Unread, turn
-from stepcheck.drafts.vocabulary import NUMBERS, SIDES, Piece, Vocabulary, Word, number
+from stepcheck.drafts.vocabulary import SIDES, Piece, Vocabulary, Word
 
 _SHAPED = re.compile(r"(?:in|making|to make|to form|around|round) (?:a|an|your)$", re.IGNORECASE)
 """`in a square` says where a figure goes."""
@@ -183,7 +184,7 @@ def _told(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]) -
             else evolve(last, turn=said.spin, each=said.each)
         )
         return []
-    if said.times > 1 and not note and not said.feet:
+    if said.times > 1 and not said.feet and (not note or said.times > 8):
         return [Unread(text)]  # of one movement, or of all before?
     if said.feeble:
         return [Stretch(said.span) if said.span and last else Aside(text)]

@@ -8,12 +8,11 @@ from attrs import evolve
 from stepcheck.drafts.codes import Waiting
 from stepcheck.drafts.counts import sized
 from stepcheck.drafts.cues import Cues
-from stepcheck.drafts.header import Fact, facts_of
+from stepcheck.drafts.header import Fact
 from stepcheck.drafts.order import Order, Passes, Tag, named_in_order
 from stepcheck.drafts.outline import Item, Line, Reader
 from stepcheck.drafts.parts import OpenPart, Section
-from stepcheck.drafts.phrases import events
-from stepcheck.drafts.steps import WEIGHT, Facing, Mention, Step
+from stepcheck.drafts.steps import WEIGHT
 from stepcheck.drafts.vocabulary import tight
 
 
@@ -48,9 +47,6 @@ class Page:
         numbered = [re.match(r"\s*\(?\d{1,2}[.)]\s+[A-Za-z]", text) is not None for text in texts]
         alone = 3 * sum(one and other for one, other in itertools.pairwise([*numbered, True])) <= sum(numbered) - 2
         self.titled = self.line and sum(numbered) > 2 and alone
-        said = [events(text, reader.vocabulary) for text in texts[1:] if self.line and not facts_of(text, "line")[0]]
-        pure = [found and all(isinstance(event, Step | Mention | Facing) for event in found) for found in said]
-        self.bare = sum(map(bool, pure)) > 3
         self.sized = self.line and sized(texts)
         self.parted = (
             not self.line or bool(self.names) or len(re.findall(r"^\W*part [a-h]\b", self.all, re.I | re.M)) > 1

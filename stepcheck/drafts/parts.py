@@ -9,7 +9,7 @@ from attrs import evolve
 from stepcheck.drafts.outline import Block, Expect, Item, Line, Part, Reader, Remark, beats_of
 
 REPEATED = re.compile(
-    r"\W*(?:(\d{1,3})\s*-\s*(\d{1,3})[\s:.)\]]*)?repeat\s+(?:the\s+)?(?:last\s+(\d{1,3})|(?:counts?\s+|beats?\s+)?(\d{1,3})\s*-\s*"
+    r"\W*(?:(\d{1,3})\s*-\s*(\d{1,3})[\s:.)\]]*)?repeat\s+(?:the\s+)?(?:last\s+(\d{1,3})|(?:counts?\s+|beats?\s+|steps?\s+)?(\d{1,3})\s*-\s*"
     r"(\d{1,3}))(?:\s*(?:counts?|beats?|cts?))?(?:\s*\(\d{1,2}-\d{1,2}\))?(?:[\s(]+(\d{1,2}:\d\d))?\W*",
     re.IGNORECASE,
 )

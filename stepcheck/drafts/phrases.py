@@ -8,8 +8,9 @@ from collections.abc import Iterator
 from attrs import evolve
 
 from stepcheck.drafts.movements import moved
+from stepcheck.drafts.numbers import NUMBERS
 from stepcheck.drafts.steps import OTHER, Aside, Event, Facing, Mention, Step, Unread, Weighted, wall
-from stepcheck.drafts.vocabulary import NUMBERS, Piece, Vocabulary, Word, pieces, plain
+from stepcheck.drafts.vocabulary import Piece, Vocabulary, Word, pieces, plain
 
 _TO_WALL = r"\bto\s+(?:the\s+)?(?:front|back)\b(?:\s+again)?|"
 _SAID_WALL = (
@@ -41,7 +42,8 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     for chunk, inside, sign, end in _chunks(pieces(text, vocabulary)):
         said = " ".join(piece[3] for piece in chunk)
         feet = _bare_feet(chunk) if waiting else ""
-        lone = len(waiting) == 1 and isinstance(out[waiting[0]], Step)  # `march in place, R-L-R-L`
+        only = out[waiting[0]] if len(waiting) == 1 else None
+        lone = isinstance(only, Step) and not only.foot  # `march in place, R-L-R-L`
         if (lead := _bare_feet(chunk)) in OTHER and end == ":":
             leading = lead  # `Right foot: side, together`
         elif out and SAME_OTHER.match(said):

@@ -8,13 +8,14 @@ from stepcheck.drafts.counts import Counted, cut, lasting, unbulleted
 from stepcheck.drafts.cue_lines import with_beats
 from stepcheck.drafts.cue_words import lasting_cue, times_again
 from stepcheck.drafts.heads import name_of
+from stepcheck.drafts.numbers import NUMBER, number
 from stepcheck.drafts.order import ORDER_WORD, tokens
 from stepcheck.drafts.outline import Line, beats_of, cells_of, mirrored
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import REPEATED, OpenPart, Section, repeated
 from stepcheck.drafts.phrases import SAME_OTHER, events
 from stepcheck.drafts.steps import Mention, wall
-from stepcheck.drafts.vocabulary import NUMBER, number, pieces, plain, tight
+from stepcheck.drafts.vocabulary import pieces, plain, tight
 from stepcheck.model.dance import key
 
 _TO = re.compile(
@@ -82,7 +83,7 @@ def _other_side(page: Page, number: int, text: str, counted: Counted) -> bool:
 
 _LAST = re.compile(
     r"^\W*(?:(?:repeat|do|dance|both|all|same|again|once more|two|three|of|those|these|that|this|them|the|thing|"
-    r"steps?|counts?|and|then|on|with|(?P<other>opposite|other)|feet|foot|side|ends? at|"
+    r"steps?|counts?|is|and|then|on|with|(?P<other>opposite|other)|feet|foot|side|ends? at|"
     r"finish(?:ing)? at|facing|to)\b|[,()\s])*(?P<wall>\d{1,2}:\d\d)?\W*$",
     re.IGNORECASE,
 )
@@ -216,6 +217,37 @@ def part_again(page: Page, number: int, text: str) -> bool:
     return True
 
 
+_SAME = re.compile(
+    r"\W*(?:the\s+)?(?:same|again|repeat)?(?:\s*as\s+(?:part\s+)?([\w ]+?))?\s*"
+    r"(?:,?\s*(?:on|with|but)?\s*(?:the\s+)?(other|opposite)\s+(?:foot|feet))?\W*",
+    re.IGNORECASE,
+)
+
+
+def same_as(page: Page, text: str) -> str | None:
+    """Return the part that another one is said to be, `A2: same, other foot`, as the dance calls it."""
+    said = _SAME.fullmatch(text) if re.search(r"\b(?:same|as)\b", text, re.IGNORECASE) else None
+    other = next(
+        (
+            p.name
+            for p in reversed(page.parts)
+            if p.items and said and (said[1] or p.name).casefold() == p.name.casefold()
+        ),
+        None,
+    )
+    return other and f"{other}, opposite foot" if said and said[2] else other
+
+
+def whole_part_again(page: Page, number: int, text: str) -> bool:
+    """Take the only line of a part as the name of the part that it is, `as verse 1`."""
+    if not page.parts or page.parts[-1].items or (named := same_as(page, text)) is None:
+        return False
+    page.alias[page.parts.pop().name] = named
+    page.danced[-1] = (named, "")
+    page.reader.mark(number, "order")
+    return True
+
+
 def _danced_again(page: Page, text: str) -> bool:
     """Take a part that is danced again behind another one, where no sequence says so: `Verse again`, `Chorus twice`,
     `Repeat Verse`."""
@@ -230,7 +262,7 @@ def _danced_again(page: Page, text: str) -> bool:
         text.strip(),
         re.IGNORECASE,
     )
-    if not found or not (found["verb"] or found["how"]):
+    if not found or not (found["verb"] or found["how"] or _TO.search(found["to"] or "")):
         return False
     part = next(part for part in page.parts if part.name.casefold() == found["name"].casefold())
     facing = [wall.casefold() for wall in _TO.findall(found["to"] or "")]

@@ -7,7 +7,7 @@ from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.drafts.counts import Counts, counts_of_figure, fits, needs, version
-from stepcheck.drafts.folding import folded, lasts, only
+from stepcheck.drafts.folding import clapping, folded, lasts, on_its_toe, only
 from stepcheck.drafts.outline import Assumptions, Item, Line, Move, Remark, weighted
 from stepcheck.drafts.steps import (
     FREE,
@@ -43,7 +43,11 @@ class Group:
 
 def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
     """Return the lines that a group is; what can't be laid is a blank of its counts, or a comment where it has none."""
-    group = _titled(group if group.counts or group.length else _clapping(group), book)
+    if not (group.counts or group.length):
+        group = evolve(group, events=tuple(clapping(group.events)))
+        if any(step.turned for step in only(group.events, Step)):
+            group = evolve(group, events=(Unread(group.text),))  # a pivot of two counts, or a step that turns?
+    group = _titled(group, book)
     pieces = folded(_stepwise(group.events, group.stands, assumed), group.counts, book, group.length, assumed)
     counts = group.counts
     if counts is None and group.length and (only(pieces, Unread) or lasts(pieces, book) != group.length):
@@ -69,17 +73,6 @@ def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
         else:
             items.append(Remark(asides))
     return items
-
-
-def _clapping(group: Group) -> Group:
-    """Return a group without counts in which `touch L and clap` is one count."""
-    out: list[Event] = []
-    for event in group.events:
-        if isinstance(event, Step) and event.beside and out and isinstance(last := out[-1], Step):
-            out[-1] = evolve(last, note=(*last.note, "clap"))
-        else:
-            out.append(event)
-    return evolve(group, events=tuple(out))
 
 
 def _titled(group: Group, book: Book) -> Group:
@@ -130,23 +123,8 @@ def _stepwise(events: Sequence[Event], stands: str, assumed: Assumptions) -> lis
         else:
             if isinstance(event, Step) and FREE in event.note:
                 assumed.add("a stomp before another one of the same foot takes no weight")
-            out.append(_on_its_toe(out, event, assumed) if isinstance(event, Step) else event)
+            out.append(on_its_toe(out, event, assumed) if isinstance(event, Step) else event)
     return [Unread(each.text) if isinstance(each, Step) and _unturned(each) else each for each in out]
-
-
-def _on_its_toe(before: list[Event], step: Step, assumed: Assumptions) -> Step:
-    """Return a step behind others; a heel is dropped behind the toe of its foot, unless toe and heel only tap."""
-    toe = before[-1] if before else None
-    if not isinstance(toe, Step) or toe.codes[-1] not in ("TT", "TW"):
-        return step
-    if step.codes == ("HW",) and step.foot in ("", toe.foot):
-        before[-1] = evolve(toe, codes=("TT",))
-        return evolve(step, foot=toe.foot)
-    taps = any(isinstance(each, Step) and each.codes in (("TT",), ("HT",)) for each in before[-2:-1])
-    if taps or not toe.foot or (step.codes, step.foot, step.note, toe.codes) != (("HT",), toe.foot, (), ("TT",)):
-        return step
-    assumed.add("a heel behind the toe of the same foot is the drop of it")
-    return evolve(step, codes=("HW",))
 
 
 def _unturned(step: Step) -> bool:
@@ -234,7 +212,7 @@ def _stretched(events: Sequence[Event], missing: int, assumed: Assumptions) -> l
         return []
     if len(steps) > 1:
         assumed.add(f"the last of several steps lasts {missing + 1} counts: {last.text}")
-    elif last.codes[0] in ("HOLD", "CLAP", "BUMP", "BOUNCE"):
+    elif last.codes[0] in ("HOLD", "CLAP", "BUMP", "BOUNCE") and (missing < 4 or last.codes[0] == "HOLD"):
         still = last
     elif missing > 3:
         return []

@@ -10,6 +10,7 @@ from importlib.resources import files
 from attrs import field, frozen
 
 from stepcheck.books import book as books
+from stepcheck.drafts.numbers import NUMBERS, number
 from stepcheck.model.dance import EIGHTHS
 from stepcheck.model.source import SourceError
 
@@ -86,20 +87,20 @@ class Vocabulary:
 def _entries(text: str, path: str) -> Iterator[tuple[str, str, str]]:
     """Yield the section, meaning and phrase of each word of a vocabulary."""
     section = ""
-    for number, raw in enumerate(text.splitlines(), 1):
+    for at, raw in enumerate(text.splitlines(), 1):
         line = raw.split("#")[0].rstrip()
         if not line:
             continue
         if not line[0].isspace():
             section = line.removesuffix(":").strip()
             if section not in SECTIONS or not line.endswith(":"):
-                raise SourceError(f"{path}:{number}: {line} is no section of a vocabulary: {', '.join(SECTIONS)}")
+                raise SourceError(f"{path}:{at}: {line} is no section of a vocabulary: {', '.join(SECTIONS)}")
             continue
         meaning, mark, rest = line.strip().partition(":")
         if section in LISTS:
             meaning, rest = "", line
         elif not mark or not section:
-            raise SourceError(f"{path}:{number}: an entry is a meaning, a colon and words: {line.strip()}")
+            raise SourceError(f"{path}:{at}: an entry is a meaning, a colon and words: {line.strip()}")
         for phrase in rest.split(","):
             if phrase.strip():
                 yield section, meaning.strip(), phrase.strip().casefold()
@@ -214,21 +215,6 @@ def code(word: str, tradition: str) -> tuple[str, ...]:
         return tuple(pieces)
     return ()
 
-
-_UNITS = (
-    *("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen"),
-    *("fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"),
-)
-_TENS = ("twenty", "thirty", "forty", "fifty", "sixty")
-NUMBERS = {word: at for at, word in enumerate(_UNITS, 1)} | {
-    f"{ten}{f'-{_UNITS[unit - 1]}' if unit else ''}": 20 + 10 * at + unit
-    for at, ten in enumerate(_TENS)
-    for unit in range(10)
-}
-
-
-NUMBER = rf"(\d{{1,3}}|(?:{'|'.join(sorted(NUMBERS, key=len, reverse=True))})\b(?!-[a-z]))"
-"""A number in digits or as a word, as a pattern with one group."""
 
 SIDES = {"l": "L", "r": "R", "left": "L", "right": "R"}
 _SPOKEN_FEET = SIDES | {"lf": "L", "rf": "R"}
@@ -409,8 +395,3 @@ def _eighths(size: str) -> int:
     except (ValueError, ZeroDivisionError):
         return 0
     return int(found) if found.denominator == 1 and 0 < found <= 24 else 0
-
-
-def number(word: str) -> int:
-    """Return the number that digits or a word name."""
-    return int(word) if word.isdecimal() else NUMBERS[word.casefold()]

@@ -106,7 +106,7 @@ class _Finder:
                         if beats * TICKS != mark.ticks
                     )
                     yield ChangeCut(number, None, place)
-                elif isinstance(mark, syntax.TurnMark) and mark.eighths:
+                elif isinstance(mark, syntax.TurnMark) and (mark.eighths or mark.times):
                     inside = option.times if option.times != 1 else self.repeats.get(number)
                     yield from (ChangeTurnTimes(number, times, place) for times in _turning(mark.times, inside))
 

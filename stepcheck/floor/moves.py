@@ -128,7 +128,8 @@ class _Reader:
                 case ExpectRow(states=states) if self.moves:
                     last = self.moves[-1]
                     said = (*last.expected, _text(line))
-                    self.moves[-1] = evolve(last, expected=said, states=(*last.states, *states))
+                    marks = (mark for mark in states if isinstance(mark, FootMark | FacingMark))
+                    self.moves[-1] = evolve(last, expected=said, states=(*last.states, *marks))
                 case HoldRow():
                     self.moves.append(Move(_text(line), label=key(label)))
                 case Row() as row:

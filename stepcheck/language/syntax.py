@@ -22,6 +22,8 @@ KEYS = (
     "tempo",
     "wait",
     "walls",
+    "groups",
+    "each section",
     "level",
     "song",
     "music",
@@ -276,10 +278,25 @@ class LabelHead:
 
 
 @frozen
+class TogetherHead:
+    """`together:`, with a line or heading for each group of the floor."""
+
+    at: At = field(default=NOWHERE, eq=False)
+
+
+@frozen
+class RelationMark:
+    """`same wall`, `same beat` or `mirror images`: what holds between the groups."""
+
+    relation: str
+    at: At = field(default=NOWHERE, eq=False)
+
+
+@frozen
 class ExpectRow:
     """`expect facing front, left foot`."""
 
-    states: tuple[FootMark | FacingMark, ...]
+    states: tuple[FootMark | FacingMark | RelationMark, ...]
 
 
 @frozen
@@ -298,11 +315,13 @@ class GapRow:
 
 @frozen
 class Row:
-    """A line of dance: its alternatives, under a section of the music if it names one."""
+    """A line of dance: its alternatives, under a section of the music or for a group if it names one, which may `wait`
+    first."""
 
     options: tuple[Option, ...]
     section: str | None = None
     section_at: At = field(default=NOWHERE, eq=False)
+    wait: Length | None = None
 
 
 Node: TypeAlias = (
@@ -317,6 +336,7 @@ Node: TypeAlias = (
     | TimesHead
     | OnlyHead
     | UntilHead
+    | TogetherHead
     | LabelHead
     | ExpectRow
     | HoldRow

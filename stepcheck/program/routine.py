@@ -124,7 +124,7 @@ def _lengths(program: Program) -> Program:
     """Return a program of which nothing but lengths is checked."""
     claims = tuple(claim for claim in program.claims if claim.kind in LENGTHS)
     spares = tuple(evolve(spare, body=lengths_alone(spare.body)) for spare in program.spares)
-    return evolve(program, dance=lengths_alone(program.dance), spares=spares, walls=None, claims=claims)
+    return evolve(program, dance=lengths_alone(program.dance), spares=spares, walls=None, claims=claims, meetings=())
 
 
 def _lost(lines: tuple[Line, ...]) -> set[str]:

@@ -1,7 +1,6 @@
 """One sheet from its text to a report, every refutation danced by the judge before anybody sees it."""
 
 import os
-from collections.abc import Iterator
 from itertools import chain
 from typing import Any
 
@@ -11,13 +10,12 @@ from stepcheck.books.book import Book
 from stepcheck.books.footwork import Words, danced
 from stepcheck.language import parser, reader, writer
 from stepcheck.model.choices import ENGINES, READINGS, Engine, Reading
-from stepcheck.model.dance import Body, Choice, Claim, Kind, Lap, Pass, Program
+from stepcheck.model.dance import Claim, Kind, Program
 from stepcheck.model.findings import CODES, Diagnostic
-from stepcheck.model.items import checks, inside
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.model.source import BOOK, ROUTINE, Source, StepcheckError, require
 from stepcheck.program.routine import Routine, elaborate
-from stepcheck.report import certificates, echoes, notes, variations
+from stepcheck.report import bearing, certificates, echoes, notes, variations
 from stepcheck.report.certify import Effort, Rejected, Replay, Spent, confirm
 from stepcheck.report.finish import finish
 from stepcheck.report.leanings import Leaning
@@ -298,11 +296,11 @@ def decide(
             except Spent:
                 outcome = Outcome(claim.id, Verdict.UNDECIDED, reason="budget")
         shown.append(outcome)
-    refuted, order = frozenset(replays), _order(program)
+    refuted, order = frozenset(replays), bearing.order(program)
     out = []
     for claim, outcome in zip(program.claims, shown, strict=True):
-        causes = tuple(sorted(refuted & _lapped(program))) if claim.id in refuted and claim.kind is Kind.WALLS else ()
-        out.append(evolve(outcome, mended=_mended(claim.id, refuted, order), causes=causes))
+        causes = bearing.causes(program, claim, refuted, shown)
+        out.append(evolve(outcome, mended=bearing.mended(program, claim, refuted, order), causes=causes))
     return tuple(out), replays
 
 
@@ -360,55 +358,6 @@ def _agreed(claim: Claim, one: Outcome, other: Outcome) -> Outcome:
         return other
     message = f"one engine says that {claim.text!r} is {one.verdict.word}, the other {other.verdict.word}"
     raise Disagreement(claim, message)
-
-
-def _order(program: Program) -> dict[str, tuple[int, int]]:
-    """Return for each claim where it is first and last checked, by a count of the items of the program."""
-    order: dict[str, tuple[int, int]] = {}
-    seen: set[int] = set()
-    bodies = (program.dance, *(spare.body for spare in program.spares))
-    claims = [length.claim.id for length in program.lengths]
-    claims += (claim for body in bodies for claim in _checked_inside(body, seen))
-    claims += (program.walls.claim.id,) if program.walls else ()
-    for number, claim in enumerate(claims):
-        order[claim] = (order.get(claim, (number, number))[0], number)
-    return order
-
-
-def _checked_inside(body: Body, seen: set[int]) -> Iterator[str]:
-    """Yield the claims that a body checks; `seen` are the bodies gone through already, by their `id`."""
-    if id(body) in seen:
-        return
-    seen.add(id(body))
-    for item in body:
-        if isinstance(item, Choice) and item.claim is not None:
-            yield item.claim.id
-        yield from (check.claim.id for check in checks(item))
-        for inner in inside(item):
-            yield from _checked_inside(inner, seen)
-
-
-def _lapped(program: Program) -> frozenset[str]:
-    """Return the claims that are checked in the laps of a dance."""
-    found, inner, seen = set[str](), set[int](), set[int]()
-    stack: list[Body] = [program.dance]
-    while stack:
-        body = stack.pop()
-        if id(body) in seen:
-            continue
-        seen.add(id(body))
-        for item in body:
-            if isinstance(item, Lap) or (isinstance(item, Pass) and item.lap):
-                found.update(_checked_inside(item.body, inner))
-            else:
-                stack += inside(item)
-    return frozenset(found)
-
-
-def _mended(claim: str, refuted: frozenset[str], order: dict[str, tuple[int, int]]) -> tuple[str, ...]:
-    """Return the refuted claims that are checked before the last check of `claim`."""
-    last = order.get(claim, (0, 0))[1]
-    return tuple(sorted(other for other in refuted if other != claim and order.get(other, (0, 0))[0] < last))
 
 
 def versions(solver: bool) -> tuple[tuple[str, str], ...]:

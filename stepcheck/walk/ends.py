@@ -6,7 +6,7 @@ from weights to ways, so that a thousand times cost ten.  Words are read as usua
 
 from collections.abc import Callable
 from functools import lru_cache, partial, reduce
-from itertools import product, repeat
+from itertools import product
 from typing import NamedTuple, TypeAlias
 
 from attrs import field, frozen
@@ -161,10 +161,10 @@ class _Through:
 
     def _times(self, body: Body, times: int, weight: Weight) -> Ways:
         """Return the ways through a body danced so many times: few one by one, many by squaring."""
-        once = partial(self.ways, body)
+        done = NOTHING[weight]
         if times <= _FEW:
-            return reduce(_onward, repeat(once, times), NOTHING[weight])
-        square, done = tuple(map(once, Weight)), NOTHING[weight]
+            return reduce(self._then, body * times, done)
+        square = tuple(map(partial(self.ways, body), Weight))
         while times:
             if times & 1:
                 done = _onward(done, square.__getitem__)

@@ -303,18 +303,18 @@ class Fronts:
 
     def _repeat(self, repeat: Repeat, front: Front, facing: int) -> Front:
         start, seen = len(self.events), self._relations.looks(repeat.body)
-        is_open = any(branch.effect.open for branch in front)
         if repeat.times is None:
             out = self._some_times(repeat.body, front, facing)
         elif repeat.times * seen.rounds <= _UNROLLED:
             out = front
             for _ in range(repeat.times):
                 out = self.run(repeat.body, out, facing)
-        elif seen.blank or (is_open and seen.checks) or seen.tests & _OF_THE_FRAME:
+        elif seen.blank or seen.tests & _OF_THE_FRAME or (seen.checks and any(b.effect.open for b in front)):
             out = self._time_by_time(repeat.body, repeat.times, front, facing)
         else:
             out = self._many_times(repeat.body, repeat.times, front, facing)
-        self.events[start:] = unrepeated(self.events[start:])
+        if seen.checks:
+            self.events[start:] = unrepeated(self.events[start:])
         return out
 
     def _some_times(self, body: Body, front: Front, facing: int) -> Front:

@@ -8,7 +8,7 @@ from attrs import evolve
 
 from stepcheck.fixes.nearness import falls
 from stepcheck.language.parser import parse
-from stepcheck.language.syntax import Line, Option, Row, TimesHead, TurnMark
+from stepcheck.language.syntax import LabelHead, Line, Option, Row, TimesHead, TurnMark
 from stepcheck.model.source import Source
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -17,12 +17,16 @@ READERS = ("first", "second")
 
 
 class Mistake(NamedTuple):
-    """A sheet with a mistake: its name, where it stands, what is wrong, and whether it belongs to the first half."""
+    """A sheet with a mistake: its name, where it stands, and what is wrong."""
 
     name: str
     path: Path
     says: str
-    early: bool
+
+    @property
+    def group(self) -> str:
+        """The group of the table that it belongs to."""
+        return {"slip": "second", "third": "third"}.get(self.name.split("_")[0], "first")
 
     @property
     def text(self) -> str:
@@ -33,7 +37,7 @@ class Mistake(NamedTuple):
 def mistakes() -> list[Mistake]:
     """Return the mistakes in the order of the table."""
     rows = [line.split(" | ", 2) for line in _lines(FOLDER / "mistakes.txt")]
-    return [Mistake(name, ROOT / path, says, not name.startswith("slip_")) for name, path, says in rows]
+    return [Mistake(name, ROOT / path, says) for name, path, says in rows]
 
 
 def choices(reader: str) -> dict[str, list[list[str]]]:
@@ -75,6 +79,11 @@ def meaning(text: str) -> tuple[object, ...]:
     def walk(lines: tuple[Line, ...], times: int | None) -> None:
         for line in lines:
             node = line.node
+            if isinstance(node, LabelHead):
+                inner = line.body[0] if line.body else None
+                if inner is not None and isinstance(inner.node, Row):  # `verse:` over `Main` is `verse: Main`
+                    walk((evolve(inner, node=evolve(inner.node, section=node.name)), *line.body[1:]), times)
+                    continue
             if isinstance(node, Row):
                 node = evolve(node, options=tuple(_spread(option, times) for option in node.options))
             found.append(node)
