@@ -124,7 +124,7 @@ def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading |
     text, inner = plain(line), counted(following) if following else None
     if found := _SECTION.match(text):
         return _numbered(line, found[0], plainly(text[found.end() :])[0], following, steps)
-    if (found := _EIGHT.match(text)) and (size := number(found[1] or found[2])) >= 3:
+    if (found := _EIGHT.match(text)) and 3 <= (size := number(found[1] or found[2])) <= 16:
         titled = inner is not None and inner.first == 1
         return Heading(line.strip(), None, "" if titled else text[found.end() :], size)
     if found := _LETTER.match(text):
