@@ -1,8 +1,8 @@
 """What a sheet says, line by line, as written.
 
-A node is the meaning of one line's text or of a piece of it, so equal lines share their nodes.  `at` is its place in the
-line: start and end (exclusive) in code points behind the indentation, from 0.  Only a `Line` knows where it stands in
-the sheet.  Lengths are in ticks, turns and facings in eighths.
+A node is the meaning of one line's text or of a piece of it, so equal lines share their nodes.  `at` is its place in
+the line: start and end (exclusive) in code points behind the indentation, from 0.  Only a `Line` knows where it stands
+in the sheet.  Lengths are in ticks, turns and facings in eighths.
 """
 
 from typing import TypeAlias
@@ -362,8 +362,8 @@ Node: TypeAlias = (
 
 @frozen
 class Line:
-    """A line of the sheet with those under it; `node` is None if it is empty, a comment, or not understood (`broken`, kept
-    as `text`). `note` is the text in the round brackets at its end, `comment` that after `#`."""
+    """A line of the sheet with those under it; `node` is None if it is empty, a comment, or not understood (`broken`,
+    kept as `text`). `note` is the text in the round brackets at its end, `comment` that after `#`."""
 
     number: int
     indent: int
