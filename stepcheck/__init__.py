@@ -65,6 +65,13 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.floor.calls import calls as calls
     from stepcheck.floor.care import Care as Care
     from stepcheck.floor.care import care as care
+    from stepcheck.floor.fit import Fitted as Fitted
+    from stepcheck.floor.fit import fit as fit
+    from stepcheck.floor.handout import Handout as Handout
+    from stepcheck.floor.handout import Piece as Piece
+    from stepcheck.floor.handout import Turn as Turn
+    from stepcheck.floor.handout import Way as Way
+    from stepcheck.floor.handout import handout as handout
     from stepcheck.floor.practice import Drill as Drill
     from stepcheck.floor.practice import Join as Join
     from stepcheck.floor.practice import Lesson as Lesson
@@ -72,6 +79,8 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.floor.practice import Practice as Practice
     from stepcheck.floor.practice import practise as practise
     from stepcheck.floor.stretches import Stretch as Stretch
+    from stepcheck.formats.handout import handout_html as handout_html
+    from stepcheck.formats.handout import handout_svg as handout_svg
     from stepcheck.formats.reference import NoSuchPage as NoSuchPage
     from stepcheck.formats.reference import Page as Page
     from stepcheck.formats.reference import explain as explain
@@ -104,6 +113,9 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.model.source import Span as Span
     from stepcheck.model.source import StepcheckError as StepcheckError
     from stepcheck.model.source import WrongValue as WrongValue
+    from stepcheck.music.strains import NoSong as NoSong
+    from stepcheck.music.strains import Section as Section
+    from stepcheck.music.strains import Song as Song
     from stepcheck.program.formatter import NotUnderstood as NotUnderstood
     from stepcheck.program.formatter import format_text as format_text
     from stepcheck.program.header import Facts as Facts
@@ -115,6 +127,7 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.report.built import line as line
     from stepcheck.report.built import part as part
     from stepcheck.report.built import sheet as sheet
+    from stepcheck.report.certificates import Uncertified as Uncertified
     from stepcheck.report.finish import Finish as Finish
     from stepcheck.report.json import FormatError as FormatError
     from stepcheck.report.json import from_json as from_json
@@ -123,6 +136,7 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.report.leanings import Leaning as Leaning
     from stepcheck.report.leanings import Visit as Visit
     from stepcheck.report.pipeline import UnknownOption as UnknownOption
+    from stepcheck.report.pipeline import certificate as certificate
     from stepcheck.report.pipeline import check as check
     from stepcheck.report.pipeline import check_file as check_file
     from stepcheck.report.pipeline import check_text as check_text
@@ -159,8 +173,11 @@ else:
         fixes.protected: NoSuchPart
         floor.calls: Call Calls calls
         floor.care: Care care
+        floor.handout: Handout Piece Turn Way handout
         floor.practice: Drill Join Lesson Loop Practice practise
         floor.stretches: Stretch
+        formats.handout: handout_html handout_svg
+        floor.fit: Fitted fit
         formats.reference: NoSuchPage Page explain schema
         formats.renderers: render
         language.edits: Edit
@@ -170,14 +187,16 @@ else:
         model.movements: Actor Movement Sense
         model.outcome: Verdict
         model.source: SearchError Source SourceError Span StepcheckError WrongValue
+        music.strains: NoSong Section Song
         program.formatter: NotUnderstood format_text
         program.header: Facts
         program.routine: Routine
+        report.certificates: Uncertified
         report.built: BuildError Built block figure line part sheet
         report.json: FormatError from_json to_json
         report.finish: Finish
         report.leanings: Hang Leaning Visit
-        report.pipeline: UnknownOption check check_file check_text load loads script
+        report.pipeline: UnknownOption certificate check check_file check_text load loads script
         report.values: ClaimReport Report
     """
     _HOMES = {

@@ -10,11 +10,12 @@ from typing import Any, Literal, TypeAlias
 
 Taste: TypeAlias = Literal[
     "blanks", "both", "choices", "contracts", "counts", "cuts", "feet", "music", "nested", "never", "plain",
-    "readings", "swaps", "times", "turns", "until", "walls", "? beats", "? turn", "? foot", "? times", "x?",
+    "readings", "swaps", "times", "turns", "until", "walls", "? beats", "? turn", "? foot", "? times", "x?", "groups",
 ]  # fmt: skip
 """What a sheet has more of: blanks, jumps to both feet, variations, contracts, headings of counts, restarts, claims
 about feet, music, blocks in blocks, parts that are not danced, nothing, words that are read in several ways, mirrored
-parts, times, turns, what goes on until the music ends, a number of walls; or one kind of blank in a small sheet."""
+parts, times, turns, what goes on until the music ends, a number of walls; or one kind of
+blank in a small sheet; or groups of the floor."""
 Pick: TypeAlias = Callable[[Sequence[Any]], Any]
 
 FIGURES = tuple(
@@ -59,6 +60,8 @@ TASTES = listed(
 )
 BLANKS = ("? beats", "? turn", "? foot", "? times", "x?")
 """Tastes for one kind of blank each, in small sheets: fillings are gone through one by one."""
+FLOORS = (("odd lines", "even lines"), ("odd lines", "even lines"), ("left row", "middle row", "right row"))
+RELATIONS = listed("same wall; same beat; mirror images; same wall, same beat; same beat, mirror images")
 HUGE = (10**9, 10**6, 999, 17, 8)
 
 
@@ -74,6 +77,8 @@ class Writer:
         self.blanks = pick((1, 1, 2)) if self.kind or "blanks" in self.tastes else 0
         self.sizes = (1, 1, 1, 2) if self.blanks else (1, 2, 2, 3)
         self.parts: list[tuple[str, int]] = []
+        self.groups: tuple[str, ...] = pick(FLOORS) if taste == "groups" else ()
+        self.mirror = bool(self.groups) and self.chance(2)
 
     def chance(self, odds: int, taste: str = "") -> bool:
         """Say yes once in `odds` times, three times as often to one's taste."""
@@ -97,6 +102,13 @@ class Writer:
         for name in "ABC"[: pick((1, 1, 1, 2) if few else (1, 1, 2, 2, 3))]:
             parts += self.part(name)
         dance = self.dance()
+        head = self.header(book)
+        text = [*head, "", "figures:", *(f"  {name}: {moves}" for name, moves, _ in rows), "", *parts, *dance]
+        return "\n".join(text) + "\n"
+
+    def header(self, book: str) -> list[str]:
+        """Write the header."""
+        pick = self.pick
         head = [f"book: {book}"]
         if self.chance(3):
             head.append(f"lead: {pick(('left', 'right'))}")
@@ -106,10 +118,23 @@ class Writer:
             head.append("wait: 8 beats")
         if self.chance(9, "readings"):
             head.append(f"stomp: {pick(('takes weight', 'no weight'))}")
+        head = self.floor(head) if self.groups else head
         if (self.endless or len(self.parts) == 1) and ("walls" in self.tastes or self.chance(3)):
             head.append(f"walls: {pick((1, 2, 4, 4, 1, 8, 3))}")
-        text = [*head, "", "figures:", *(f"  {name}: {moves}" for name, moves, _ in rows), "", *parts, *dance]
-        return "\n".join(text) + "\n"
+        return head
+
+    def floor(self, head: list[str]) -> list[str]:
+        """Return a header with the groups of the floor, how they begin and what holds between them."""
+        pick = self.pick
+        head.append(f"groups: {', '.join(self.groups)}")
+        starts = ("lead right", "lead left", f"facing {pick(WALLS)}", f"lead right, facing {pick(WALLS)}")
+        if self.mirror:
+            head = [line for line in head if not line.startswith("lead")] + ["lead: left"]
+            head += [f"{group}: lead right" for group in self.groups[1::2]]
+        else:
+            head += [f"{group}: {pick(starts)}" for group in self.groups if self.chance(4)]
+        head += [f"each section: {pick(RELATIONS)}"] if self.chance(2) else []
+        return head
 
     # -- parts ---------------------------------------------------------------------------------------------------------
 
@@ -172,6 +197,8 @@ class Writer:
     def line(self, out: list[str], deep: str, place: str, depth: int) -> int:
         """Write one line with what stands under it."""
         body: list[str] = []
+        if self.groups and place.startswith(("dance", "until")) and self.chance(3):
+            return self.together(out, deep)
         if depth and self.chance(2 if self.kind == "? times" and self.blanks else 7, "nested"):
             times = self.many()
             beats = self.lines(body, deep + "  ", place + " times", depth - 1)
@@ -197,6 +224,30 @@ class Writer:
         options = [self.option(place, 9 if several else 1) for _ in range(2 if several else 1)]
         out.append(deep + " | ".join(text for text, _ in options))
         return options[0][1]
+
+    def together(self, out: list[str], deep: str) -> int:
+        """Write what each group dances, often alike or one after the other, and what holds between them then."""
+        first: list[str] = []
+        out.append(f"{deep}together:")
+        if self.mirror and self.parts and not self.chance(4):
+            name, beats = self.pick(self.parts)
+            out += [f"{deep}  {group}: {name}" + ", mirrored" * (at % 2) for at, group in enumerate(self.groups)]
+            out += [f"{deep}expect {self.pick(RELATIONS[2:])}"] if self.chance(2) else []
+            return int(beats)
+        beats = self.lines(first, deep + "    ", "group", 1)
+        for group in self.groups:
+            body, wait = list(first), self.pick((0, 0, 0, 2))
+            if group != self.groups[0] and self.chance(2):
+                body = []
+                self.lines(body, deep + "    ", "group", 1)
+            if wait and len(body) == 1 and not body[0].lstrip().startswith(("hold", "expect", "?")):
+                out.append(f"{deep}  {group}: wait {wait} counts, {body[0].lstrip()}")
+            else:
+                rest = [f"{deep}    hold {wait} counts"] if wait else []
+                out += [f"{deep}  {group}:", *(rest + body if self.chance(2) else body + rest)]
+        if self.chance(2):
+            out.append(f"{deep}expect {self.pick(RELATIONS)}")
+        return beats
 
     def blank(self, odds: int, kind: str) -> bool:
         """Say whether to write a blank of a kind here; there are at most two."""
@@ -258,6 +309,7 @@ class Writer:
     def dance(self) -> list[str]:
         """Write the dance, with the music before it if there is any."""
         self.endless = bool(self.tastes & {"until", "walls"}) or (not self.blanks and self.chance(3))
+        self.endless &= not (self.groups and self.chance(2))
         if "never" not in self.tastes or self.chance(3):
             self.parts = self.parts or [("A", 1)]
         else:
@@ -287,6 +339,8 @@ class Writer:
         out = [f"dance:{length}", *rows]
         if not self.endless and self.chance(3):
             out.append(f"  expect {self.pick(FEET)}, facing {self.pick(WALLS)}")
+        if self.groups and not self.endless and self.chance(2):
+            out.append(f"  expect {self.pick(RELATIONS)}")
         if music:
             out = ["music:", *(f"  {name} {beats}" for name, beats in sections if beats), "", *out]
         return out

@@ -15,6 +15,7 @@ from typing import Any
 import stepcheck as sc
 from stepcheck.language.parser import parse
 from stepcheck.language.syntax import (
+    KEYS,
     CountsHead,
     DanceHead,
     ExpectRow,
@@ -32,9 +33,11 @@ from stepcheck.language.syntax import (
     NetMark,
     OnlyHead,
     PartHead,
+    RelationMark,
     Row,
     SwapMark,
     TimesHead,
+    TogetherHead,
     TurnMark,
     UntilHead,
     UntilMark,
@@ -183,12 +186,17 @@ def _in_line(line: Line, in_part: bool) -> Iterator[str]:
         LabelHead: "section",
         ExpectRow: "expect",
         CountsHead: "heading of counts",
+        TogetherHead: "groups apart",
     }
     if type(node) in plain:
         yield plain[type(node)]
     match node:
         case HeaderField():
-            yield f"header {node.key.casefold()}"
+            yield f"header {node.key.casefold()}" if node.key in KEYS else "header of a group or word"
+        case ExpectRow():
+            yield from (mark.relation for mark in node.states if isinstance(mark, RelationMark))
+        case Row(wait=Length()):
+            yield "group that waits"
         case DanceHead() if node.length is not None:
             yield "length of the dance"
         case CountsHead():

@@ -22,6 +22,7 @@ from stepcheck.language.edits import (
     ReplaceFigure,
     ReplacePart,
 )
+from stepcheck.language.printer import print_node
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import (
     CountsHead,
@@ -36,6 +37,7 @@ from stepcheck.language.syntax import (
     Line,
     NetMark,
     OnlyHead,
+    Option,
     PartHead,
     Row,
     TimesHead,
@@ -55,13 +57,14 @@ def singles(routine: Routine, book: Book, kinds: Iterable[str]) -> list[Edit]:
     figures = [figure.name for figure in book.figures()]
     by_name = {key(figure.name): figure for figure in book.figures()}
     parts = [str(line.node.name) for line in routine.sheet.lines if isinstance(line.node, PartHead)]
+    turned = _turned(routine)
     found: list[Edit] = []
     for line in routine.sheet.lines:
         if isinstance(line.node, HeaderField) and line.node.key == "walls":
             found += (ChangeClaim(line.number, line.node.at, walls) for walls in (1, 2, 4, 8))
         if isinstance(line.node, PartHead | DanceHead):
             found += _head(line)
-            found += _block(line.body, figures, parts, isinstance(line.node, DanceHead))
+            found += _block(line.body, [*figures, *turned], parts, isinstance(line.node, DanceHead))
     said = [
         edit
         for edit in found
@@ -79,19 +82,37 @@ def _turns_not(routine: Routine, edit: ChangeTurn, figures: dict[str, Figure]) -
     return figure is not None and not any(version.turn for version in figure.versions)
 
 
+def _turned(routine: Routine) -> list[str]:
+    """Return each figure with each turn that the sheet gives it, to either side."""
+    marks = {
+        (option.name, sides, mark.eighths)
+        for line in every_line(routine.sheet.lines)
+        for option in (line.node.options if isinstance(line.node, Row) else ())
+        for mark in option.marks
+        if isinstance(mark, TurnMark) and mark.eighths
+        for sides in (1, -1)
+    }
+    return [print_node(Row((Option(name, marks=(TurnMark(size, side),)),))) for name, side, size in sorted(marks)]
+
+
 def _block(lines: tuple[Line, ...], figures: list[str], parts: list[str], in_dance: bool) -> Iterator[Edit]:
     first = True
     for line in lines:
         if line.node is None:
             continue
-        yield from _line(line, figures, parts)
-        rows = isinstance(line.node, Row | HoldRow)
-        texts = [*(f"{name} x{n}".removesuffix(" x1") for name in figures for n in (1, 2, 3, 4))] if rows else []
+        yield from _line(line, [name for name in figures if "," not in name], parts)
+        rows = isinstance(line.node, Row | HoldRow | ExpectRow)
+        texts = [name for name in figures if "," in name] if rows else []
+        texts += (
+            [f"{name} x{n}".removesuffix(" x1") for name in figures if "," not in name for n in (1, 2, 3, 4)]
+            if rows
+            else []
+        )
         texts += [f"hold {n} {'beat' if n == 1 else 'beats'}" for n in range(1, 9)] if rows else []
         texts += parts if in_dance and not isinstance(line.node, ExpectRow) else []
         for text in texts:
             yield InsertLine(line.number, text)
-            if first:
+            if first and not isinstance(line.node, ExpectRow):
                 yield InsertLine(line.number, text, before=True)
         yield from _block(line.body, figures, parts, in_dance)
         first = False

@@ -10,6 +10,8 @@ from contextlib import contextmanager
 from itertools import product
 from typing import Any, NamedTuple
 
+from attrs import evolve
+
 from stepcheck.books.book import Book
 from stepcheck.books.placing import last_beat
 from stepcheck.language.parser import parse
@@ -35,11 +37,13 @@ from stepcheck.language.syntax import (
     Option,
     PartHead,
     Piece,
+    RelationMark,
     Row,
     Sheet,
     SwapMark,
     Times,
     TimesHead,
+    TogetherHead,
     TurnMark,
     UntilHead,
     UntilMark,
@@ -78,7 +82,8 @@ class Dancer(NamedTuple):
     `loose` turn is known up to whole turns only.  `counts` are the counts danced, whatever was claimed of them; `left`
     are those before the cut, if there is one; a dancer who has met the cut is `stopped`.  Headings number from `base`,
     and `numbered` says that there has been one.  `seen` counts the passes of each timed part, `section` that of the
-    music; the dance is `over` behind the last pass of the music.  `waits` says that a number is to be found of what she
+    music, `visits` the places passed at which something is said of the groups; the dance is `over` behind the last pass
+    of the music.  `waits` says that a number is to be found of what she
     has danced since the start of the pass, and that nothing has stated how long that is.  `first` is the foot that was named first, in a tuple,
     while that is looked for.
     """
@@ -96,6 +101,7 @@ class Dancer(NamedTuple):
     ended: int = 0
     seen: tuple[int, ...] = ()
     section: int = -1
+    visits: int = 0
     over: bool = False
     waits: bool = False
     first: tuple[Any] | None = None
@@ -135,7 +141,7 @@ class World:
         self.noted: set[tuple[str, Any, bool]] = set()
         self.totals: dict[str, int] = {}
         self.only_steps = self.soft = self.looking = self.comes_again = self.hangs = False
-        self.laps = 0
+        self.laps = self.group = 0
         self.pass_part, self.pass_block = self.whole_pass()
 
     # -- all -----------------------------------------------------------------------------------------------------------
@@ -146,10 +152,12 @@ class World:
         endless = routine.until is not None and self.music_ends() is None
         # Any whole number of passes from 1: each danced by itself if a last one is named, until none can bring more.
         self.laps = 1 if endless and routine.last else MOST_TIMES
-        self.counted(self.dance)
-        while endless and routine.last and not self.comes_again:
-            self.laps += 1
+        for self.group in range(max(1, len(routine.facts.groups))):
             self.counted(self.dance)
+            while endless and routine.last and not self.comes_again:
+                self.laps += 1
+                self.counted(self.dance)
+        self.compared()
         danced = self.named_in("danced")
         self.walls()
         for name in routine.parts:
@@ -195,11 +203,44 @@ class World:
     def dance(self) -> Dancers:
         """Dance the whole of it from the foot that goes first."""
         facts = self.routine.facts
-        first = Dancer(Weight(facts.lead.other), facts.facing, seen=(0,) * len(self.routine.timed))
+        lead, facing = facts.starts[self.group][1:] if facts.groups else (facts.lead, facts.facing)
+        first = Dancer(Weight(lead.other), facing, seen=(0,) * len(self.routine.timed))
         out = self.lines(self.routine.head.body, {first}, Where())
         for d in out:
             self.ended(d)
         return out
+
+    def met(self, slot: Slot, d: Dancer) -> Dancer:
+        """Note where a dancer of this group stands at a place at which something is said of the groups."""
+        if not self.only_steps:
+            stand = self.group, slot, d.visits, d.weight, d.facing, d.clock
+            self.noted.add(("stands", stand, True))
+        return d._replace(visits=d.visits + 1)
+
+    def closed(self, d: Dancer) -> Dancer:
+        """Come to the end of a section, of which the header may say something for the groups."""
+        for slot in self.routine.closing:
+            d = self.met(slot, d)
+        return d
+
+    def compared(self) -> None:
+        """Compare each two dancers of different groups at the same visit of a place."""
+        places: dict[tuple[Slot, int], list[tuple[Any, ...]]] = {}
+        for group, slot, visit, *stand in self.named_in("stands"):
+            places.setdefault((slot, visit), []).append((group, *stand))
+        for (slot, _), stands in places.items():
+            relation = self.routine.registry.slots[slot].kind.value
+            holds = True
+            for (a, weight, facing, clock), (b, other, back, late) in product(stands, stands):
+                if relation == "same wall" and a != b:
+                    holds &= facing == back
+                if relation == "same beat" and a != b:
+                    holds &= clock == late
+                if relation == "mirror images" and b == a + 1:
+                    feet = other is Weight.BOTH if weight is Weight.BOTH else other == 1 - weight
+                    front = self.routine.facts.facing
+                    holds &= feet and (facing - front) % EIGHTHS == (front - back) % EIGHTHS
+            self.claim(slot, holds)
 
     @contextmanager
     def aside(self) -> Iterator[None]:
@@ -403,7 +444,7 @@ class World:
         """Dance a line; what comes of it, and what is noted on the way, is worked out once if it hangs on no blank."""
         if line is self.routine.until:
             return self.one_line(line, d, where)
-        flags = self.only_steps, self.soft, self.looking, *self.totals.values(), *self.readings.values()
+        flags = self.group, self.only_steps, self.soft, self.looking, *self.totals.values(), *self.readings.values()
         now = (line.number, d, where, flags)
         known = self.routine.known.get(now)
         if known is None:
@@ -423,11 +464,15 @@ class World:
             case ExpectRow():  # also at a cut
                 for mark in node.states:
                     slot = (line.number, mark.at, "")
-                    if isinstance(mark, FacingMark):
+                    if isinstance(mark, RelationMark):
+                        d = self.met(slot, d)
+                    elif isinstance(mark, FacingMark):
                         d = self.faced(slot, mark.facing, d, where)
                     else:
                         d = self.freed(slot, mark, d, where)
                 return {d}
+            case TogetherHead():
+                return self.ours(line, d, where)
             case OnlyHead():
                 return self.only(line, node, d, where)
             case TimesHead() if d.left != 0:
@@ -453,6 +498,22 @@ class World:
             case Row():
                 return self.row(line, node, d, where)
         raise Skipped(type(node).__name__)
+
+    def ours(self, head: Line, d: Dancer, where: Where) -> Dancers:
+        """Dance what a block has for this group."""
+        for line in head.body:
+            node = line.node
+            name = node.name if isinstance(node, LabelHead) else node.section if isinstance(node, Row) else None
+            if name is None or key(name) != key(self.routine.facts.groups[self.group]):
+                continue
+            if isinstance(node, LabelHead):
+                return self.lines(line.body, {d}, where)
+            assert isinstance(node, Row)
+            ticks = node.wait.ticks if node.wait is not None else 0
+            return self.lines(
+                (evolve(line, node=evolve(node, section=None, wait=None)),), {self.spent(d, ticks, ticks)}, where
+            )
+        raise AssertionError("each group has a line")
 
     def only(self, line: Line, head: OnlyHead, d: Dancer, where: Where) -> Dancers:
         """`2nd time only:` counts the nearest enclosing repeat, else the times of the part; at a cut it does not come."""
@@ -803,7 +864,7 @@ class World:
         row = self.routine.music[index]
         assert isinstance(row.node, MusicRow)
         self.claim((row.number, row.node.at, ""), d.clock == self.routine.ends[index])
-        return d._replace(clock=self.routine.ends[index])
+        return self.closed(d._replace(clock=self.routine.ends[index]))
 
     def ended(self, d: Dancer) -> None:
         """Judge what is said of the end of the dance."""
@@ -819,7 +880,9 @@ class World:
             d = self.filled(index, d)
         node = self.routine.head.node
         if isinstance(node, DanceHead) and node.length is not None:
-            self.lasted((self.routine.head.number, node.length.at, ""), node.length.ticks, 0, d)
+            d = self.lasted((self.routine.head.number, node.length.at, ""), node.length.ticks, 0, d)
+        if not rows:
+            self.closed(d)
 
     def goes_on(self, lap: Callable[[Dancer, int, bool], Dancers], d: Dancer) -> Dancers:
         """Dance passes until the music ends: so many as this world has, or as the beats fix, the last one perhaps
@@ -830,12 +893,12 @@ class World:
             for number in range(1, self.laps + 1):  # nothing follows, so that nobody asks how long it has been
                 fresh = {d._replace(clock=0, counts=0) for d in dancers}
                 # Behind the largest time named, the same weights and facings bring nothing new.
-                here = frozenset((d.weight, d.facing) for d in dancers), number % self.routine.every
+                fold = self.routine.folded
+                here = frozenset((d.weight, d.facing, *map(fold, d.seen)) for d in dancers), fold(number)
                 self.comes_again = here in known
                 if self.comes_again and self.laps == MOST_TIMES:
                     break
-                if number > self.routine.largest:
-                    known.add(here)
+                known.add(here)
                 dancers = {e for d in fresh for e in lap(d, number, number == self.laps)}
             return dancers
         out: Dancers = set()

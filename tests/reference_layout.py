@@ -10,6 +10,7 @@ from typing import Any
 from stepcheck.books.book import Book
 from stepcheck.language.syntax import (
     DanceHead,
+    ExpectRow,
     FeetMark,
     FootMark,
     Length,
@@ -20,11 +21,13 @@ from stepcheck.language.syntax import (
     OnlyHead,
     Option,
     Piece,
+    RelationMark,
     Row,
     Sheet,
     SwapMark,
     Times,
     TimesHead,
+    TogetherHead,
     TurnMark,
     UntilHead,
     UntilMark,
@@ -110,6 +113,9 @@ class Routine:
             self.vet_contract(part)
             self.vet(part.body, True, True, False)
         self.until = self.find_until()
+        closing = [line for line in sheet.lines if getattr(line.node, "key", "").casefold() == "each section"]
+        self.closing = [slot for slot in self.registry.slots if slot[0] in {line.number for line in closing}]
+        self.vet_groups()
 
     @staticmethod
     def marks(line: Line) -> list[Any]:
@@ -139,6 +145,34 @@ class Routine:
         return out
 
     # -- what makes a sheet ill-formed ---------------------------------------------------------------------------------
+
+    def vet_groups(self) -> None:
+        """Each block gives each group a line; what holds between groups needs groups, and a place that they come to."""
+        groups = [key(group) for group in self.facts.groups]
+        for line in self.everything:
+            if isinstance(line.node, TogetherHead):
+                names = [getattr(one.node, "name", None) or getattr(one.node, "section", None) for one in line.body]
+                if sorted(key(name) for name in names if name) != sorted(groups):
+                    raise IllFormed("a block that doesn't name each group once")
+            open_ = isinstance(line.node, UntilHead) or (isinstance(line.node, TimesHead) and line.node.times is None)
+            for one in nodes((line,)) if open_ else [line]:
+                states = one.node.states if isinstance(one.node, ExpectRow) else ()
+                if any(isinstance(mark, RelationMark) for mark in states) and (open_ or not groups):
+                    raise IllFormed("groups that don't meet")
+        if not groups or self.until is None:
+            return
+        split = any(isinstance(line.node, TogetherHead) for line in nodes((self.until,)))
+        if split and self.facts.walls is not None:
+            raise IllFormed("passes that differ from group to group")
+        head = self.head.node
+        if not self.ends and isinstance(head, DanceHead) and head.length is None:
+            meets = self.closing or any(
+                isinstance(m, RelationMark) for line in self.everything for m in getattr(line.node, "states", ())
+            )
+            if split or meets:
+                raise IllFormed("groups that don't go on alike, or meet where nobody says when")
+            if self.timed or self.last:
+                raise Skipped("groups, and times in what goes on")
 
     def vet_contract(self, part: Line) -> None:
         """A turn without a side is for halves and whole turns only; the others are asked for it."""
@@ -201,6 +235,10 @@ class Routine:
                     raise IllFormed("only the dance goes on until the music ends")
                 if choice:
                     raise Skipped("until as an alternative")
+
+    def folded(self, time: int) -> int:
+        """Return one number for all times behind the largest named that are alike in every `every Nth`."""
+        return min(time, self.largest + 1 + (time - self.largest - 1) % self.every)
 
     def find_until(self) -> Line | None:
         """Return the line or block that goes on until the music ends."""

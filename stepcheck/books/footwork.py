@@ -170,7 +170,7 @@ def danced(program: Program) -> tuple[tuple[int, Figure], ...]:
     while stack:
         for item in stack[-1]:
             if isinstance(item, Step):
-                if item.figure not in found:
+                if item.figure not in found and item.figure.versions[0].length:  # a group's start takes no time
                     found[item.figure] = item.line
             elif not isinstance(item, Check | Together):
                 inner = inside(item)

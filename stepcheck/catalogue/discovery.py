@@ -12,6 +12,7 @@ from stepcheck.model.source import StepcheckError
 
 SUFFIX = ".routine"
 BOOK = ".book"
+SONGS = (".abc", ".mid", ".midi", ".musicxml")
 STDIN = "-"
 IGNORE = ".stepcheckignore"
 
@@ -56,6 +57,8 @@ def sheets(paths: Iterable[str], *, exclude: Iterable[str] = (), root: str = "")
             missing[path] = (
                 f"it is a book of figures, not a sheet; to look it over: stepcheck figures --check {quote(path)}"
             )
+        elif path.endswith(SONGS) and os.path.isfile(path):
+            missing[path] = f"it is a song, not a sheet; a sheet beside it names it: music: {os.path.basename(path)}"
         elif path != STDIN and os.path.isfile(path) and left_out.excludes(path):
             excluded[path] = None
         elif path == STDIN or os.path.lexists(path):

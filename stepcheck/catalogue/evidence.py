@@ -39,7 +39,7 @@ class Unbelievable(StepcheckError):
 class Kept:
     """An answer as it is kept.
 
-    `report` is one report as JSON, `books` has the digest of every book that lies beside the sheet, by
+    `report` is one report as JSON, `books` has the digest of every book and song beside the sheet, by
     path, `dances` the traces of the claims refuted, by id.
     """
 
@@ -72,24 +72,34 @@ def books_of(book: Book | None) -> tuple[str, ...]:
     return tuple(found)
 
 
-def books_named(path: str, data: bytes) -> tuple[tuple[str, str], ...]:
-    """Return the books beside a sheet that it is read with, each with its digest."""
+def files_of(path: str, found: facts.Facts) -> tuple[str, ...]:
+    """Return the paths of the files beside a sheet that it is read with: its books, and its song."""
+    if found.song is None:
+        return books_of(found.book)
+    from stepcheck.music.song import beside
+
+    return (*books_of(found.book), beside(path, dict(found.header)["music"]))
+
+
+def files_named(path: str, data: bytes) -> tuple[tuple[str, str], ...]:
+    """Return the files beside a sheet that it is read with, each with its digest."""
     source, _ = reader.decode(data, path)
     found, _ = facts.read(parser.parse(source)[0])
-    return tuple((name, digest(name)) for name in books_of(found.book))
+    return tuple((name, digest(name)) for name in files_of(path, found))
 
 
 def keepable(routine: Routine, report: Report) -> bool:
     """Say whether an answer is final: decided, not a fault of stepcheck, and hanging on nothing that may yet appear.
 
-    A sheet that names a book of its own and is ill-formed may be so because another file is not there.
+    A sheet that names a book of its own, or a song, and is ill-formed may be so because another file is not there.
     """
     if report.exit_status == 2 or not report.leaning.decided:
         return False
     if any(claim.verdict is Verdict.UNDECIDED for claim in report.claims):
         return False
-    named = {name.strip() for field, value in routine.facts.header if field == "book" for name in value.split(",")}
-    return report.verdict is not Verdict.ILL_FORMED or named <= set(SHIPPED)
+    header = dict(routine.facts.header)
+    named = {name.strip() for name in header.get("book", SHIPPED[0]).split(",")}
+    return report.verdict is not Verdict.ILL_FORMED or (named <= set(SHIPPED) and "music" not in header)
 
 
 def kept(report: Report, outcomes: tuple[Outcome, ...], books: tuple[tuple[str, str], ...]) -> Kept:

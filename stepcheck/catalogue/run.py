@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from attrs import evolve, field, frozen
 
 from stepcheck.catalogue.discovery import STDIN, Found, NothingFound, sheets
-from stepcheck.catalogue.evidence import books_named
+from stepcheck.catalogue.evidence import files_named
 from stepcheck.catalogue.workers import Alone, Answer, Crew, Handed, Job, Options, Processes
 from stepcheck.model.choices import ENGINES, READINGS, Engine, Reading
 from stepcheck.model.source import SourceError, StepcheckError, each, read_bytes, require
@@ -210,7 +210,8 @@ def processors() -> int:
 class Run:
     """A run over sheets that have been found; iterate over it for the answers, in the order of the sheets.
 
-    A sheet whose proof is to be written to a file, which `scripts` names by path, is checked, whatever the cache has.
+    A sheet whose proof is to be written to a file, which `scripts` or `certificates` name by path, is checked, whatever
+    the cache has.
     `remembered` counts the answers from the cache.  Whatever ends the iteration, call `stop`.
     """
 
@@ -222,12 +223,13 @@ class Run:
         cache: "Cache | None" = None,
         budgets: Mapping[str, int] | None = None,
         scripts: Mapping[str, str] | None = None,
+        certificates: Mapping[str, str] | None = None,
     ) -> None:
         self.remembered = 0
         self._found, self._options, self._crew = found, options, crew
         self._cache = cache if options.keep else None
         self._budgets = budgets or {}
-        self._scripts = scripts or {}
+        self._scripts, self._certificates = scripts or {}, certificates or {}
         self._keys: dict[int, bytes] = {}
         self._alone = Alone(options)
         self._waiting: deque[Job] = deque()
@@ -296,16 +298,16 @@ class Run:
             except SourceError as error:
                 yield Answer(number, name, reason=str(error))
                 continue
-            budget, script = self._budgets.get(path), self._scripts.get(path, "")
+            budget, proofs = self._budgets.get(path), (self._scripts.get(path, ""), self._certificates.get(path, ""))
             if self._cache is not None:
                 key = self._cache.key(name, data, (options.engine, budget or options.budget, options.readings))
-                report = None if script else self._cache.get(key, name, data, options.readings)
+                report = None if any(proofs) else self._cache.get(key, name, data, options.readings)
                 if report is not None:
                     self.remembered += 1
                     yield Answer(number, name, report)
                     continue
                 self._keys[number] = key
-            yield Job(number, name, data, budget, books_named(name, data) if distant else (), script)
+            yield Job(number, name, data, budget, files_named(name, data) if distant else (), *proofs)
 
     def stop(self) -> list[Answer]:
         """Stop what is under way, and return the answers that had come but were not yet due, in order."""

@@ -15,11 +15,11 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 from attrs import field, frozen
 
-from stepcheck.catalogue.evidence import Kept, books_of, digest, keepable, kept
+from stepcheck.catalogue.evidence import Kept, digest, files_of, keepable, kept
 from stepcheck.catalogue.interruption import withheld
 from stepcheck.model.choices import Engine, Reading
 from stepcheck.model.source import SourceError
-from stepcheck.report import pipeline
+from stepcheck.report import certificates, pipeline
 from stepcheck.report.values import Report
 from stepcheck.walk.effects import Algebra
 
@@ -49,7 +49,7 @@ class Options:
 class Job:
     """A sheet to be checked: its number in the run, what to call it by, its bytes, and a budget of its own, if any.
 
-    `books` has the digests of the books beside it, `script` the file to write its proof to, if one is wanted.
+    `books` has the digests of the books beside it, `script` and `certificate` the files for its proof, if it is wanted.
     """
 
     number: int
@@ -58,11 +58,15 @@ class Job:
     budget: int | None = None
     books: tuple[tuple[str, str], ...] = ()
     script: str = ""
+    certificate: str = ""
 
 
 @frozen
 class Answer:
-    """What came of a job: a report, or the reason why there is none, with the trace of what went wrong in stepcheck."""
+    """What came of a job: a report, or the reason why there is none, with the trace of what went wrong in stepcheck.
+
+    `uncertified` says why a certificate that was wanted is not written.
+    """
 
     number: int
     path: str
@@ -70,6 +74,7 @@ class Answer:
     reason: str = ""
     trace: str = ""
     kept: Kept | None = None
+    uncertified: str = ""
 
 
 Jobs = tuple[Job, ...]
@@ -111,19 +116,21 @@ def answer(job: Job, options: Options, algebra: Algebra | None = None) -> Answer
     """Check one sheet; whatever goes wrong stays in the answer."""
     rest: dict[str, Any] = {"engine": options.engine, "budget": job.budget or options.budget}
     try:
-        if not options.keep and not job.script:
+        if not (options.keep or job.script or job.certificate):
             rest |= {"readings": options.readings} if options.readings != "usual" else {}
             report = pipeline.check_text(job.data, path=job.path, algebra=algebra, **rest)
             return Answer(job.number, job.path, report)
         routine = pipeline.loads(job.data, path=job.path, readings=options.readings)
-        paths = books_of(routine.facts.book)
+        paths = files_of(job.path, routine.facts)
         before = tuple((path, digest(path)) for path in paths)
         report, outcomes = pipeline.examine(routine, algebra=algebra, **rest)
         if job.script:
             pipeline.write_script(routine, job.script, force=True)
-        # A book that was changed meanwhile may have been read before or after.
+        uncertified = certificates.write(routine, outcomes, job.certificate, force=True) if job.certificate else ""
+        # A book or song that was changed meanwhile may have been read before or after.
         final = options.keep and keepable(routine, report) and before == tuple((path, digest(path)) for path in paths)
-        return Answer(job.number, job.path, report, kept=kept(report, outcomes, before) if final else None)
+        to_keep = kept(report, outcomes, before) if final else None
+        return Answer(job.number, job.path, report, kept=to_keep, uncertified=uncertified)
     except (SourceError, pipeline.UnknownOption) as error:
         return Answer(job.number, job.path, reason=str(error))
     except Exception as error:

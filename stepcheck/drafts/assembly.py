@@ -5,7 +5,7 @@ import re
 from attrs import evolve
 
 from stepcheck.drafts.header import Fact, fields
-from stepcheck.drafts.outline import Item, Line, Outline, Part, solid
+from stepcheck.drafts.outline import Item, Line, Outline, Part, Remark, solid
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import OpenPart, believed
 from stepcheck.drafts.vocabulary import tight
@@ -62,7 +62,9 @@ def _header(page: Page) -> tuple[tuple[str, str, str], ...]:
     if not said:
         reader.assumed.add("book line")
     if all(fact.key != "lead" for fact in page.facts):
-        first = next((side for part in page.parts for item in part.items if (side := _first_foot(item))), "R")
+        first = next(
+            (_first_foot(item) for part in page.parts for item in part.items if not isinstance(item, Remark)), "R"
+        )
         lead = "left" if first == "L" or not page.line else "right"
         told.append(Fact("lead", lead))
         reader.assumed.add(
@@ -92,7 +94,11 @@ def _missing(page: Page, names: list[str]) -> None:
             part.sections[-1].items.append(Line(blank=True, counts=part.beats, measured=True, remark=said))
             page.reader.open.append(f"{part.name}: none of its {part.beats} counts are read")
     called = dict.fromkeys(re.sub(r" x\d+$|, (?:first|opposite) .*", "", name) for name in names)
-    for name in called.keys() - {part.name for part in page.parts if part.items}:
+    for name in called.keys() - {
+        part.name
+        for part in page.parts
+        if any(not isinstance(i, Line) or i.moves or i.name or i.counts for i in part.items)
+    }:
         page.reader.open.append(f"the order of the parts: no part {name} is read")
 
 

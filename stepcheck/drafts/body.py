@@ -5,7 +5,7 @@ from collections.abc import Callable
 
 from attrs import evolve, frozen
 
-from stepcheck.drafts.codes import definitions, row
+from stepcheck.drafts.codes import row
 from stepcheck.drafts.counts import counted, cut, lasting, sentences, steps_said, unbulleted
 from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, sentences_of
 from stepcheck.drafts.cue_words import lasting_cue
@@ -13,26 +13,20 @@ from stepcheck.drafts.header import facts_of, fresh, header_of, is_author, is_mu
 from stepcheck.drafts.heads import Heading, head, heading, name_of
 from stepcheck.drafts.laying import lay, prose, steps
 from stepcheck.drafts.layout import columns, plainly
-from stepcheck.drafts.learning import learn, lengths, listed_lengths
+from stepcheck.drafts.learning import glossed, learn, lengths, listed_lengths, spelled_out
 from stepcheck.drafts.order import ORDER_WORD, REMARK, again, is_change, is_legend, tokens
 from stepcheck.drafts.outline import Line
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import Section
 from stepcheck.drafts.phrases import events
-from stepcheck.drafts.remainder import at_wall, change, stray
-from stepcheck.drafts.retold import counts_again, part_again, take_order
+from stepcheck.drafts.remainder import at_wall, change, length_said, people_said, repeat_said, stray
+from stepcheck.drafts.retold import counts_again, part_again, same_as, take_order, whole_part_again
 from stepcheck.drafts.rows import Group
 from stepcheck.drafts.steps import Aside, Facing, Mention, Step, Unread, Weighted, clock
 from stepcheck.drafts.tables import cued_cells, table_row
 from stepcheck.drafts.vocabulary import tight
 
-_CREDIT = re.compile(r"[A-Z][\w']+(?: [A-Z][\w'-]+){1,3} \([^()]+\)")
-_AT = re.compile(r"\bat the (back|front)\b")
-_BEATS = re.compile(r"(\d{1,3})\s+beats?\b", re.IGNORECASE)
-_ALL_START = re.compile(r"\ball (?:parts )?start (?:on )?(?:the )?(left|right|l|r)\b", re.IGNORECASE)
 _NUMBERED = re.compile(r"^\s*\(?\d{1,2}[.)]\s+[A-Za-z]")
-_EACH_ONE = re.compile(r"\b(?:every|each) step (?:is|has|gets) one (?:count|beat)", re.IGNORECASE)
-_SPOKEN_STEPS = re.compile(r"\b(?:DS|RS|beats?|turn\w*|steps?|stomp\w*|[Rr]epeat|again on|same)\b")
 
 
 @frozen
@@ -92,21 +86,11 @@ def one(page: Page, line: Said) -> None:
         return page.reader.mark(line.number, "steps")
     flush(page)
     if line.number in page.glossary:
-        return _glossed(page, line.number, line.text)
+        return glossed(page, line.number, line.text)
     kinds = (*_KINDS, *(_LINE_KINDS if page.line else _CUE_KINDS))
     if not any(kind(page, line) for kind in kinds):
         stray(page, line.number, line.text)
     return None
-
-
-def _glossed(page: Page, number: int, text: str) -> None:
-    """Take a line of a list of figures: its heading, one that was learnt before, or one that is not understood."""
-    found = definitions(page.glossary[number])
-    page.reader.mark(number, "steps" if found else "heading")
-    if not all(page.cues.footwork(spelled) for _, spelled in found):
-        page.reader.leave_open(number, text)
-    if page.reader.kinds[number] != "steps":
-        page.ends.append(tight(text))
 
 
 def _first_step(page: Page, numbered: list[tuple[int, str]]) -> int:
@@ -153,10 +137,10 @@ def _stepping(page: Page, index: int, text: str, following: str) -> bool:
     said = steps_said(text, page.reader.vocabulary)
     first = next((piece.counts for piece in cut(text)), None)
     begins = first is not None and len(first.points) > 1 and re.match(r"\W*[&\d]", text) is not None
+    begins = begins or (_dances(page, text) and _dances(page, following))
     stated = said and any(piece.counts for piece in cut(text)) and not facts_of(text, "line")[0]
     lasts = said and 0 < lasting(text, page.sized)[0] <= 16
-    bare = page.bare and said and _pure(page, text) and not facts_of(text, "line")[0]
-    return bool(index) and bool((begins and said) or stated or lasts or bare or said >= 4)
+    return bool(index) and bool((begins and said) or stated or lasts or said >= 4)
 
 
 def _headed(page: Page, text: str) -> tuple[str, int, str] | None:
@@ -212,10 +196,6 @@ def _sequence(page: Page, line: Said) -> bool:
     return found
 
 
-def _counts_again(page: Page, line: Said) -> bool:
-    return counts_again(page, line.number, line.text)
-
-
 def _change(page: Page, line: Said) -> bool:
     begun = re.match(r"\W*\d{1,2}\s*[-&,]", line.text) is not None
     if not page.line or begun or not is_change(line.text) or _headed(page, line.text):
@@ -237,9 +217,14 @@ def _part_head(page: Page, line: Said) -> bool:
         return False
     name, beats, rest = name_of(found[0], page.names), *found[1:]
     page.tag = None
-    if (named := _same_as(page, name, rest)) is not None:
+    if (named := same_as(page, rest)) is not None:
         page.alias[name] = named
         page.danced.append((named, ""))
+        page.reader.mark(line.number, "order")
+        return True
+    known = page.danced[-1:] != [(name, "")] and any(part.name == name and part.items for part in page.parts)
+    if known and not rest and not page.names and not _dances(page, next(iter(line.following), "")):
+        page.danced.append((name, ""))
         page.reader.mark(line.number, "order")
         return True
     if not page.parts or page.parts[-1].name != name:
@@ -276,32 +261,6 @@ def _section_head(page: Page, line: Said) -> bool:
     return True
 
 
-_SAME = re.compile(
-    r"\W*(?:the\s+)?(?:same|again|repeat)?(?:\s*(?:as)\s+(?:part\s+)?([\w ]+?))?\s*(?:,?\s*(?:on|with|but)?\s*(?:the\s+)?"
-    r"(other|opposite)\s+(?:foot|feet))?\W*",
-    re.IGNORECASE,
-)
-
-
-def _alias(page: Page, line: Said) -> bool:
-    """Take the only line of a part as the name of the part that it is, `as verse 1`."""
-    if not page.parts or page.parts[-1].items or (named := _same_as(page, "", line.text)) is None:
-        return False
-    page.alias[page.parts.pop().name] = named
-    page.danced[-1] = (named, "")
-    page.reader.mark(line.number, "order")
-    return True
-
-
-def _same_as(page: Page, name: str, rest: str) -> str | None:
-    """Return the part that another one is said to be, `A2: same, other foot`, as the dance calls it; None if none is."""
-    said = _SAME.fullmatch(rest) if re.search(r"\b(?:same|as)\b", rest, re.IGNORECASE) else None
-    other = next(
-        (each.name for each in reversed(page.parts) if each.items and said and (said[1] or each.name).casefold() == each.name.casefold()), None
-    )
-    return other and f"{other}, opposite foot" if said and said[2] else other
-
-
 def _titles(page: Page, line: Said, following: str) -> bool:
     """Say whether a line without counts is a title: it is set as one, or the counts run on without it."""
     if counted(line.text) or lasting(line.text, page.sized)[0] or not _titling(page, line.text) or again(line.text):
@@ -310,14 +269,17 @@ def _titles(page: Page, line: Said, following: str) -> bool:
     talk = any(isinstance(event, Facing | Weighted) for event in events(line.text, page.reader.vocabulary))
     if later and later.first in (1, last + 1) and not talk and not line.text.lstrip().startswith("("):
         return steps_said(following, page.reader.vocabulary) > 0
-    return line.headed and bool(steps_said(following, page.reader.vocabulary))
+    capitals = line.gap and line.text.isupper() and not following.isupper()
+    return (line.headed or capitals) and bool(steps_said(following, page.reader.vocabulary))
 
 
 def _closing(page: Page, line: Said) -> bool:
     if not again(line.text) or counted(line.text) or steps_said(line.text, page.reader.vocabulary) > 2:
         return False
     page.close(line.text)
-    page.facts += fresh(header_of([line.text], "line")[0], page.facts, ("routine", "counts", "walls") if not page.facts else ())
+    page.facts += fresh(
+        header_of([line.text], "line")[0], page.facts, ("routine", "counts", "walls") if not page.facts else ()
+    )
     page.reader.mark(line.number, "order")
     return True
 
@@ -325,7 +287,9 @@ def _closing(page: Page, line: Said) -> bool:
 def _steps(page: Page, line: Said) -> bool:
     text = line.text
     length, said = lasting(text, page.sized)[0], steps_said(text, page.reader.vocabulary)
-    of_steps = counted(text) is not None and not (length and page.sized)
+    of_steps = None if length and page.sized else counted(text)
+    if of_steps and not said and len(of_steps.points) == 1 and of_steps.first != page.here.last + 1:
+        return False
     if not of_steps and said < (3 if not length and not _pure(page, text) else 1):
         return False
     if (not of_steps and (not length or len(sentences(text)) > 1)) or (len(text) > 160 and line.gap):
@@ -342,19 +306,16 @@ def _pure(page: Page, text: str) -> bool:
     """Say whether a line says steps and nothing else."""
     found = events(unbulleted(text), page.reader.vocabulary)
     return (
-        (page.parted or page.titled or page.bare or bool(page.parts and page.here.used))
+        (page.parted or page.titled or bool(page.parts and page.here.used))
         and bool(found)
         and not any(isinstance(event, Unread | Aside) for event in found)
     )
 
 
-def _cells(page: Page, line: Said) -> bool:
-    return bool(page.parts) and cued_cells(page, line.number, line.text)
-
-
 def _cues(page: Page, line: Said) -> bool:
-    if not page.parts:
+    if not page.parts and (page.names or not _dances(page, line.text)):
         return False
+    page.opened()
     line = evolve(line, text=re.sub(r"^\s*\d{1,2}[.)]\s+(?=[A-Za-z])", "", line.text))
     if coded_line(page, line.number, line.text, list(line.following)):
         return True
@@ -379,45 +340,12 @@ def _lasting(page: Page, said: str, beats: int) -> tuple[str, int]:
     return said, beats
 
 
-def _people(page: Page, line: Said) -> bool:
-    if not is_author(line.text) and not _ALL_START.search(line.text):
-        return False
-    stray(page, line.number, line.text)
-    return True
-
-
-def _defining(page: Page, line: Said) -> bool:
-    found = definitions(line.text, page.names) and re.search(r"\bis [A-Z]{2}|=", line.text)
-    if found:
-        page.reader.mark(line.number, "steps")
-    return bool(found)
-
-
-def _repeat(page: Page, line: Said) -> bool:
-    if not part_again(page, line.number, line.text):
-        return False
-    part = page.parts[-1]
-    part.once = int(length[1]) if (length := _BEATS.search(line.text)) else part.once
-    part.total = int(total[1]) if (total := re.search(r"\((\d+) beats in all\)", line.text)) else part.total
-    part.halfway = at_wall(line.text) or part.halfway
-    page.reader.mark(line.number, "order")
-    return True
-
-
-def _length(page: Page, line: Said) -> bool:
-    length = re.match(r"\W*(?:that makes |that is |and )?(\d{1,3}) beats\b(.*)", line.text, re.IGNORECASE)
-    if not length:
-        return False
-    part = page.parts[-1]
-    part.contract += ["no turn"] if re.search(r"\bno turn\b", line.text, re.IGNORECASE) else []
-    talk = re.fullmatch(r"(?:no turn|and you are at the \w+)", length[2].strip(" ,."), re.IGNORECASE)
-    part.lasts(length[1], at_wall(line.text), "" if talk else length[2])
-    page.reader.mark(line.number, "steps")
-    return True
-
-
 def _intro(page: Page, line: Said) -> bool:
-    if not re.match(r"\W*intro\b", line.text, re.IGNORECASE) or _headed(page, line.text) or "intro" in map(str.casefold, page.names):
+    if (
+        not re.match(r"\W*intro\b", line.text, re.IGNORECASE)
+        or _headed(page, line.text)
+        or "intro" in map(str.casefold, page.names)
+    ):
         return False
     stated, rest = facts_of(line.text, "clogging")
     page.facts += fresh(stated, page.facts)
@@ -427,22 +355,23 @@ def _intro(page: Page, line: Said) -> bool:
     return True
 
 
-def _spelled(page: Page, line: Said) -> bool:
-    """Take figures that are spelled out, and the beats of parts, which were learnt before."""
-    beats = re.match(r"\s*beats\s*:", line.text, re.IGNORECASE)
-    found = definitions(line.text, page.names)
-    if not beats and (not found or re.match(r"\s*(?:-\s*)?[(]?\d", line.text)):
-        return False
-    if beats or all(page.cues.footwork(spelled) for _, spelled in found):
-        page.reader.mark(line.number, "steps")
-    else:
-        page.left.append(tight(line.text))
-        page.reader.leave_open(line.number, line.text)
-    return True
-
-
 Kind = Callable[[Page, Said], bool]
-_KINDS: tuple[Kind, ...] = (_column_heads, _table, _sequence)
-_LINE_KINDS: tuple[Kind, ...] = (_alias, _counts_again, _change, _part_again, _part_head, _section_head, _closing, _steps)
-_CUE_KINDS: tuple[Kind, ...] = (_alias, _intro, _cells, _spelled, _counts_again, _part_again, _part_head, _cues)
-_SENTENCES: tuple[Kind, ...] = (_people, _sequence, _defining, _repeat, _length)
+
+
+def _told(take: Callable[[Page, int, str], bool]) -> Kind:
+    """Return a kind of line that needs no more than its number and its text."""
+    return lambda page, line: take(page, line.number, line.text)
+
+
+_KINDS: tuple[Kind, ...] = (_column_heads, _table, _sequence, _told(whole_part_again))
+_LINE_KINDS: tuple[Kind, ...] = (_told(counts_again), _change, _part_again, _part_head, _section_head, _closing, _steps)
+_CUE_KINDS: tuple[Kind, ...] = (
+    _intro,
+    _told(cued_cells),
+    _told(spelled_out),
+    _told(counts_again),
+    _part_again,
+    _part_head,
+    _cues,
+)
+_SENTENCES: tuple[Kind, ...] = (_told(people_said), _sequence, _told(repeat_said), _told(length_said))

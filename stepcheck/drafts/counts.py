@@ -14,13 +14,13 @@ from stepcheck.drafts.vocabulary import Vocabulary, plain
 from stepcheck.model.dance import TICKS, Figure
 
 _UNIT = r"&?\s?\d{1,3}"
-_TAIL = r"(?:\s*(?:-|,|&|to\b|\s)\s*&?\s?\d{1,3})*(?:&(?!\w)|\s&(?!\s*[a-z]))?"
+_TAIL = r"(?:(?:(?<=\d)a(?=\d)|\s*(?:-|,|&|to\b|\s)\s*)&?\s?\d{1,3})*(?:&(?!\w)|\s&(?!\s*[a-z]))?"
 EXPRESSION = re.compile(
     rf"(?<![\w/:.,&-]){_UNIT}{_TAIL}(?![\w/%]|:\d)(?!\s*(?:bpm|o'clock))|(?<=\w )&(?=\s*(?:;|\.|$))|(?<=\()&(?=\))",
     re.IGNORECASE,
 )
 """Anything that may be a row of counts; what stands around it decides."""
-JOINED = re.compile(r"\d\s*(?:&|-|,)\s*\d|\d\s?&|&\s?\d|\d\s+\d")
+JOINED = re.compile(r"\da\d|\d\s*(?:&|-|,)\s*\d|\d\s?&|&\s?\d|\d\s+\d")
 
 
 @frozen
@@ -65,13 +65,13 @@ def read(text: str) -> Counts | None:
         return LONE
     listed = re.sub(r"(\d{1,3})\s*(?:-|to)\s*(?=(\d{1,3}))", _between, text.casefold())
     points: list[int] = []
-    half = False
-    for piece in re.findall(r"\d{1,3}|&", listed):
-        if piece == "&" and half:
+    half = ""
+    for piece in re.findall(r"\d{1,3}|[&a]", re.sub(r"[b-z]", "", listed)):
+        if not piece.isdecimal() and half:
             return None
-        if piece != "&":
-            points += [int(piece) * TICKS - TICKS // 2] * half + [int(piece) * TICKS]
-        half = piece == "&"
+        if piece.isdecimal():
+            points += [int(piece) * TICKS - TICKS // (2 if half == "&" else 4)] * bool(half) + [int(piece) * TICKS]
+        half = "" if piece.isdecimal() else piece
     if half and points:
         points.append(points[-1] + TICKS // 2)
     rising = all(a < b for a, b in itertools.pairwise(points))
@@ -148,7 +148,7 @@ def needs(events: Sequence[Event], book: Book) -> int:
     )
 
 
-_BULLET = re.compile(r"^\s*(?:[*•·o]\s+|-\s+|\(?\d{1,2}[.)]\s+|(?:[a-z]|[ivx]+|[A-Z])[.)]\s+)")
+_BULLET = re.compile(r"^\s*(?:[*•·o]\s+|-\s+|(?!\(\d{1,2}\).*\(\d)\(?\d{1,2}[.)]\s+|(?:[a-z]|[ivx]+|[A-Z])[.)]\s+)")
 _WALL_BEHIND = re.compile(
     r"^\s*-?\s*[\[(]?\s*(?:facing\s+)?(\d{1,2}:\d\d|\d{1,2}\s*o'?\s*clock)\s*[\])]?(?=\W|$)", re.IGNORECASE
 )
@@ -195,28 +195,9 @@ def cut(line: str) -> tuple[Counted, ...]:
     return tuple(reversed(out))
 
 
-_SPOKEN = re.compile(
-    r"(?:^\W*|(?<=[.;])\s+)(?:on\s+)?(?:counts?|beats?)\s+(\d{1,3})(?:\s*(to|-|through|and|&)\s*(\d{1,3}))?\s*[:.,)-]?\s+(?=[A-Za-z])",
-    re.IGNORECASE,
-)
-"""`Counts 1 to 4: the right foot …`."""
-
-
-_SPACED = re.compile(r"^\W*\d{1,2}(?:\s*(?:[-&]\s*)+\d{1,2})+(?:\s*&)?\s*(?=[:.)])")
-"""`3 & 4:`."""
-
-
-def _squeezed(found: re.Match[str]) -> str:
-    return re.sub(r"\s", "", found[0])
-
-
-def _written(found: re.Match[str]) -> str:
-    return f" ({found[1]}{'-' + found[3] if found[3] else ''}) "
-
-
 def _cut_at_counts(line: str) -> tuple[Counted, ...]:
     line = re.sub(r"\(\s*(?:counts?|beats?)\s+(?=\d)", "(", line, flags=re.IGNORECASE)
-    text = _SPOKEN.sub(_written, unbulleted(_SPACED.sub(_squeezed, plain(line).replace("\t", "   "))))
+    text = unbulleted(plain(line).replace("\t", "   "))
     found = list(_expressions(text))
     label = len(found) > 1 and not text[: found[0][0]].strip() and len(found[0][2].points) == 1
     if label and found[1][2].first <= found[0][2].last and text[found[0][1] : found[1][0]].strip():
@@ -257,7 +238,8 @@ def _expressions(text: str) -> Iterator[tuple[int, int, Counts]]:
             continue
         while (counts := read(said)) is None and (shorter := re.match(r"(.*\S)\s+\d+$", said)):
             said = shorter[1]  # the last number is that of what is counted: `1-4 2 toe struts`
-        clock = bracketed and counts and len(counts.points) == 1 and counts.last in (3, 6, 9, 12)
+        ends = bracketed or (last and not after)
+        clock = ends and counts and len(counts.points) == 1 and counts.last in (3, 6, 9, 12)
         if counts is None or (clock and last and last != counts.last - 1):
             continue  # a wall by the hour alone: `(6)`
         last = counts.last or last

@@ -31,7 +31,7 @@ def coded_line(page: Page, number: int, text: str, following: list[str]) -> bool
         return bool(titled)
     apart = re.search(r"\s{2,}" + re.escape(coded.rest[:12]), plain(bare))
     goes_on = re.search(r",|\s/\s|^/|\bthen\b", coded.rest) and not apart and page.cues.moving(coded.rest)
-    if goes_on or len(sentences_of(text)) > 1 or len(text) > 90 or re.search(r"[,:]", coded.name):
+    if goes_on or row(coded.rest) or len(sentences_of(text)) > 1 or len(text) > 90 or re.search(r"[,:]", coded.name):
         return False
     times, name = times_of(coded.name or page.title)
     page.title = ""

@@ -40,6 +40,9 @@ _OTHER_FOOT = re.compile(
 )
 
 
+_CODES = {"BA": "B is a ball", "TT": "a toe with a place is a touch of the toe without weight"}
+
+
 class Cues:
     """Reads the cues of a routine.
 
@@ -131,33 +134,29 @@ class Cues:
         row."""
         called, foot = split_foot(found.name)
         forms = [each for group in found.codes for each in group]
-        if ("BA",) in found.codes and "BA" in forms:
-            self.assumed.add("B is a ball")
-        if "TT" in forms:
-            self.assumed.add("a toe with a place is a touch of the toe without weight")
+        for each in [each for each in _CODES if each in forms]:
+            self.assumed.add(_CODES[each])
         note = tuple(each for each in found.notes if each)
         given = feet or found.feet
         named = events(called, self.vocabulary)
         where: tuple[str, ...] = ()
         if len(named) == 1 and isinstance(figure := named[0], Mention) and figure.note:
             called, where = figure.name, figure.note
-        if named and all(isinstance(event, Step) for event in named):
-            codes = tuple((each,) for event in only(named, Step) for each in event.codes)
-            feet = tuple(event.foot for event in only(named, Step)) + tuple(given) if given else ()
+        if named and (steps := only(named, Step)) == list(named):
+            codes = tuple((each,) for step in steps for each in step.codes)
+            feet = tuple(step.foot for step in steps) + given if given else ()
             return self.coded(Row((*codes, *found.codes), (*[""] * len(codes), *found.notes), feet), ())
-        if called and (name := self.define(called, " ".join(forms), ", ".join(note))):
-            if given and self._as_written(forms, found.codes, given):
-                return Line(name=name, foot=given[0][:1], note=where)
-            if not given:
-                return Line(name=name, foot=foot, note=where)
+        name = called and self.define(called, " ".join(forms), ", ".join(note))
+        if name and (not given or self._as_written(forms, found.codes, given)):
+            return Line(name=name, foot=given[0][:1] if given else foot, note=where)
         moves: list[Move] = []
         for index, group in enumerate(found.codes):
             said = sides(group, given[index]) if index < len(given) else []
             for at, each in enumerate(group):
                 side = said[at][:1] if at < len(said) else ""
                 moves.append(Move(each, "" if each == "HOLD" else side, 0))
-        for move in moves:
-            self._assume(move.code)
+        for move in [move for move in moves if move.code in SAYS]:
+            self.assumed.add(SAYS[move.code])
         return Line(moves=tuple(moves), note=note)
 
     def _as_written(self, forms: list[str], codes: tuple[tuple[str, ...], ...], feet: tuple[str, ...]) -> bool:
@@ -179,10 +178,6 @@ class Cues:
                 if each in ("DS", "S", "STO", "BA", "TW", "HW"):
                     free = "R" if foot == "L" else "L"
         return True
-
-    def _assume(self, each: str) -> None:
-        if each in SAYS:
-            self.assumed.add(SAYS[each])
 
     def cues(self, text: str) -> tuple[Item, ...]:
         """Return what a list of cues says, in order: `2 Triples, Push Off L, turn 1/4 L on each`."""
@@ -294,8 +289,8 @@ class Cues:
         """Return single steps as a row; slow ones have a beat of stillness each."""
         steps = [each for step in steps for each in ((step, Step(("HOLD",))) if slow else (step,))] * times
         moves = [Move(each, step.foot if each != "HOLD" else "", 0) for step in steps for each in step.codes]
-        for move in moves:
-            self._assume(move.code)
+        for move in [move for move in moves if move.code in SAYS]:
+            self.assumed.add(SAYS[move.code])
         if re.fullmatch(r"\s*[LR]\s*", inside):
             moves[0], inside = evolve(moves[0], foot=inside.strip()), ""
         note = (*(each for step in steps for each in step.note), *((inside,) if inside else ()))

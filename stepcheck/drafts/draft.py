@@ -11,10 +11,11 @@ from stepcheck.drafts.body import read_page
 from stepcheck.drafts.codes import turn_text
 from stepcheck.drafts.counts import steps_said, version
 from stepcheck.drafts.layout import columns, plainly
+from stepcheck.drafts.numbers import NUMBER
 from stepcheck.drafts.order import REMARK, is_legend
 from stepcheck.drafts.outline import Block, Expect, Item, Line, Outline, Part, Reader, Remark, solid
 from stepcheck.drafts.page import Page
-from stepcheck.drafts.vocabulary import NUMBER, load, visible
+from stepcheck.drafts.vocabulary import load, visible
 from stepcheck.language.parser import parse
 from stepcheck.language.printer import print_sheet
 from stepcheck.model.dance import TICKS, key

@@ -4,7 +4,8 @@ import re
 
 from attrs import frozen
 
-from stepcheck.drafts.vocabulary import NUMBER, number, plain
+from stepcheck.drafts.numbers import NUMBER, number
+from stepcheck.drafts.vocabulary import plain
 
 _NUMBER = NUMBER
 _UNITS = r"(?:counts?|cts?|c|beats?)"
@@ -21,10 +22,12 @@ _FACTS = (
     ("wait", rf"\b(?:start|begin)\w*\s*:?\s+{_NUMBER}\s*{_UNITS}\s+(?:after|in|from)\b"),
     ("wait", rf"count\s+{_NUMBER}\s+in\b"),
     ("tempo", r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*\d{2,3})\s*(?:bpm|beats (?:per|a) minute)\b"),
+    ("tempo", r"\bbpm\W*(\d{2,3})\b"),
     ("tempo", r"tempo\s*:?\s*((?:about|approx\.?)?\s*[a-z, ]*?\d{2,3})\b(?!\s*bars)"),
     ("walls", rf"\b{_NUMBER}[ -]?w(?:alls?)?\b(?:\s+line dance)?"),
     ("walls", rf"walls?\s*:\s*{_NUMBER}"),
     ("counts", rf"\b{_NUMBER}[ -]?{_UNITS}\b(?!\s*(?:in|intro\w*)\b)"),
+    ("counts", rf"\b{_NUMBER}[ -]steps\b"),
     ("counts", rf"\bcounts?\s*:\s*{_NUMBER}"),
     ("counts", r"(?:-|\s{2,})\s*(\d{2})(?=\s*/)"),
     ("lead", rf"\bweight(?:s)?\s*(?:is\s*)?(?:on\s*)?(?:the\s*)?{_SIDE}\b(?:\s*to begin)?(?:,?\s*{_SIDE} is free)?"),
@@ -67,16 +70,22 @@ _QUOTED = re.compile(r"[\"“]([^\"”]+)[\"”]|(?<!\w)'([^']{3,})'(?!\w)")
 
 
 _LABELS = tuple(
-    (re.compile(rf"(?:(?<=^)|(?<=   )|(?<=; ))\W*{pattern}", re.IGNORECASE), said)
+    (re.compile(rf"(?:(?<=^)|(?<=   )|(?<=; )|(?<=, ))\W*{pattern}", re.IGNORECASE), said)
     for pattern, said in (
-        (r"(?:name of (?:the )?(?:dance|routine)|(?:dance|routine) (?:name|title)|name|title)(?:\s*[:=]|\s{2,})\s*", "title: "),
+        (
+            r"(?:name of (?:the )?dance|(?:dance|routine) (?:name|title|called)|name|title)(?:\s*[:=]|\s{2,})\s*",
+            "title: ",
+        ),
         (r"(?:number of |no\.? of |total )?counts?\s*(?:[:=]|\s{2,})\s*(\d+)", r"\1 counts "),
         (r"(?:number of |no\.? of )?walls?\s*(?:[:=]|\s{2,})\s*(\w+)", r"\1 walls "),
         (r"counts?\s*/\s*walls?\s*[:=]\s*(\d+)\s*/\s*(\d)", r"\1 counts, \2 walls "),
+        (r"(?:how long|length)\s*[:=]\s*(\d+)(?=\s*(?:$|   |,|;))", r"\1 counts "),
+        (r"counts?\s+(\d+)(?=\s*(?:$|   |,|;))", r"\1 counts "),
+        (r"walls?\s+(\d)(?=\s*(?:$|   |,|;))", r"\1 walls "),
         (r"(?:song|music|track)\s*(?:title|name)\s*[:=]\s*", "song: "),
         (r"(?:singer|sung by|performed by|performer|group)\s*[:=]\s*", "artist: "),
         (r"(?:speed|bpm)\s*[:=]\s*(?:about\s+)?(\d{2,3})(?!\w|%)", r"\1 bpm "),
-        (r"(?:who|steps by|taught by)\s*[:=]\s*", "by "),
+        (r"(?:who(?: made it)?|steps by|taught by)\s*[:=]\s*", "by "),
         (r"lead(?:ing)?(?: foot)?\s*[:=]\s*(left|right|l|r)\b", r"\1 foot lead "),
         (r"(start|begin|intro)s?\s*[:=]\s*", r"\1 "),
     )
@@ -312,7 +321,7 @@ class Header:
         by = is_author(bare) and re.search(r"[A-Z]", _BY.sub("", bare))
         if not people and (by or (later and named and _PERSON.match(bare) and not bare.isupper())):
             self.put(author(bare))
-        elif people and named and club and "(" not in people.value:
+        elif people and named and club and len(bare) > 4 and "(" not in people.value:
             self.found[self.found.index(people)] = Fact("author", f"{people.value} ({bare})")
         elif not _NOTHING.fullmatch(bare):
             self.left.append(bare)
@@ -361,7 +370,9 @@ def _titled(texts: list[str], greeted: bool) -> int:
 
 def _title(text: str) -> tuple[str, str]:
     """Return the title at the start of the first line, and what stands behind it."""
-    parts = re.split(r"\s+-{1,2}\s+|\s*\.\s+\.|\s*\(|,\s|(?<=\w{3})\.\s+(?!\d)|\s+\|\s+|\s+//?\s+", text, maxsplit=1)
+    parts = re.split(
+        r"\s+-{1,2}\s+|\s+\.{2,}\s+|\s*\.\s+\.|\s*\(|,\s|(?<=\w{3})\.\s+(?!\d)|\s+\|\s+|\s+//?\s+", text, maxsplit=1
+    )
     rest = parts[1].strip(" .,;:-/()") if len(parts) > 1 else ""
     return parts[0].strip(" .,;:-"), rest
 

@@ -7,11 +7,13 @@ from attrs import frozen
 
 from stepcheck.drafts.counts import counted
 from stepcheck.drafts.layout import plainly
+from stepcheck.drafts.numbers import NUMBERS, number
 from stepcheck.drafts.order import REPEAT
-from stepcheck.drafts.vocabulary import NUMBERS, number, plain
+from stepcheck.drafts.vocabulary import plain
 
 _WORDS = (
-    r"(?:(?!as\b|the\b|to\b|then\b|repeat\b)[a-z]+ )?(?:intro|chorus|break|bridge|tag|ending|end|last|finish|verse|coda|interlude)"
+    r"(?:(?!as\b|the\b|to\b|then\b|repeat\b)[a-z]+ )?"
+    r"(?:intro|chorus|break|bridge|tag|ending|end|last|finish|verse|coda|interlude)"
     r"(?:\s+[1-3]\b(?!\s*(?:beats?|counts?|cts?)))?"
 )
 _PART = re.compile(
@@ -21,7 +23,7 @@ _PART = re.compile(
     re.IGNORECASE,
 )
 _BEATS = re.compile(
-    r"^\s*[-,=]?\s*[\[(]?\s*(\d{1,3})\s*(?:beats?|counts?|cts?)?(?:\s*,[^()]*\)\W*$|\s*[\])]?"
+    r"^\s*[-,=.:]?\s*[\[(]?\s*(\d{1,3})\s*(?:beats?|counts?|cts?)?(?:\s*,[^()]*\)\W*$|\s*[\])]?"
     r"(?=\s*(?:$|[:.~-]|\s{2,})))",
     re.IGNORECASE,
 )
@@ -36,7 +38,7 @@ def head(text: str, names: tuple[str, ...] = (), line: bool = False) -> tuple[st
     for name in sorted(names, key=len, reverse=True):
         called = rf"(?:(?:part|section)\s+)?{re.escape(name)}"
         if found := re.match(
-            rf"^[\s~*(]*({called})(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?=\s*(?:[:=.,\-(\[]|$)|\s{{2,}})",
+            rf"^[\s~*(]*({called})(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?=\s*(?:[:=.,\-(\[]|$)|\s{{2,}}|(?<=[a-z])\s+\d{{1,3}}\W*$)",
             said,
             re.IGNORECASE,
         ):
@@ -102,6 +104,8 @@ _SECTION = re.compile(
 _RANGE = re.compile(r"^\s*[\[(]?\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*[\])]?\s*[:.]?\s*", re.IGNORECASE)
 _ENDS = re.compile(r"[\[(]\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*&?\s*[\])]\W*$", re.IGNORECASE)
 _LETTER = re.compile(r"^\s*([A-Z])[.)]\s*(?=\S\S)")
+
+
 @frozen
 class Heading:
     """The head of a section: its words, its counts or its length if it has any, what stands behind them on the line."""

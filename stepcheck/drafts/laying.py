@@ -5,6 +5,8 @@ import re
 from attrs import evolve
 
 from stepcheck.drafts.counts import AFTER, Counted, Counts, counted, cut, lasting, sentences, steps_said, unbulleted
+from stepcheck.drafts.folding import only
+from stepcheck.drafts.numbers import NUMBER
 from stepcheck.drafts.order import again, with_feet
 from stepcheck.drafts.outline import Item, Line, Remark, weighted
 from stepcheck.drafts.page import Page
@@ -19,6 +21,14 @@ from stepcheck.model.dance import TICKS
 _LENGTH = re.compile(
     r"(?:that is|that's|that makes|=)\s*(\d{1,3})\b(?:\s*counts?)?|^\W*(\d{1,3})\s+counts?\b", re.IGNORECASE
 )
+
+
+_OFTEN = re.compile(
+    r"\W*(?:and\s+)?(?:do\s+(?:that|this|it|all)\s+)?"
+    rf"(?:twice|x\s?\d|{NUMBER}\s*(?:x|times)|repeat\w*)(?:\s+(?:each|more))?\W*",
+    re.IGNORECASE,
+)
+"""How often, and nothing else."""
 
 
 def steps(page: Page, number: int, text: str) -> None:
@@ -90,14 +100,15 @@ def group(page: Page, number: int, group: list[Counted], text: str, length: int 
 def lay(page: Page, number: int, group: Group) -> None:
     """Lay a group on its counts, and keep its lines."""
     counts = group.counts
+    if counts is None and any(_OFTEN.fullmatch(event.text) for event in only(group.events, Unread)):
+        group = evolve(group, events=(Unread(group.text),))  # how often what is danced?
     if counts and not page.tag and not page.here.title and counts.first <= page.here.last:
         page.section(Section("", None, number))  # one that counts from one again has no head of its own
     target = page.target
     if not any(isinstance(event, Step | Mention | Unread) for event in group.events):
         return _talk(page, number, group)
     while isinstance(face := group.events[0], Facing):
-        if target and isinstance(target[-1], Line):
-            target[-1] = evolve(target[-1], facing=face.wall)
+        target[-1:] = [evolve(i, facing=face.wall) if isinstance(i, Line) else i for i in target[-1:]]
         group = evolve(group, events=group.events[1:])
     for item in rows_of(group, page.reader.book, page.reader.assumed):
         if isinstance(item, Line) and (counts or group.length):

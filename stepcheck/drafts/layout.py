@@ -1,14 +1,18 @@
 """A description in one plain layout: decorations off, counts written one way, wrapped lines joined."""
 
 import re
+from collections.abc import Iterable, Iterator
 
 from attrs import evolve, frozen
 
-from stepcheck.drafts.vocabulary import NUMBER, number, visible
+from stepcheck.drafts.numbers import NUMBER, number
+from stepcheck.drafts.vocabulary import visible
 
 _RULE = re.compile(r"[\s|:+*=_~.\u2013\u2014-]*")
 _HASHED = re.compile(r"\s*(?:#{1,6}\s+(.*?)\s*#*|={1,6}\s*(\w.*?)\s*=+|~+\s*(\w.*?)\s*~+)\s*")
-_BULLET = re.compile(r"^(\s*)(?:[*\u2022\u00b7+>\u00bb\u2192]|o(?= [A-Z\d])|-{1,3}(?!\S))\s+(?=[\w\[(\"&])|\s+-{2,}\s*$")
+_BULLET = re.compile(
+    r"^(\s*)(?:[*\u2022\u00b7+>\u00bb\u2192]|o(?= [A-Z\d])|-{1,3}(?!\S))\s+(?=[\w\[(\"&])|\s+-{2,}\s*$"
+)
 _BOLD = re.compile(r"(?<![\w*_])([*_]{1,3})(?=[^\s*_])(.*?[^\s*_])\1(?![\w*_])")
 _UNIT = r"(?:counts?|cts?|cnts?|beats?|bts)\b\.?"
 _SPAN = re.compile(
@@ -29,7 +33,8 @@ _EIGHT = re.compile(
     re.IGNORECASE,
 )
 _ALONE = re.compile(
-    r"^\W*(?:(?!counts?\b|beats?\b)([A-Za-z]+(?: \w{1,6})?)\W+(?:counts?|beats?)\s*)?(?<![\d/])(\d{1,3})\s*(?:-|to|\u2013)\s*(\d{1,3})\W*$",
+    r"^\W*(?:(?!counts?\b|beats?\b)([A-Za-z]+(?: \w{1,6})?)\W+(?:counts?|beats?)\s*)?"
+    r"(?<![\d/])(\d{1,3})\s*(?:-|to|\u2013)\s*(\d{1,3})\W*$",
     re.IGNORECASE,
 )
 """`(1-8)`, `Step 1 - counts 1-8`, and nothing else."""
@@ -39,9 +44,17 @@ _STOP = re.compile(r"\b((?i:fwd|bk|bwd|diag|tog|rec|rk|bts|opp|approx))\.(?=\s*[
 _DOTS = re.compile(r"(?:\s*\.{3,}\s*|(?<=[a-zA-Z\d)]) {4,})(\d{1,2})\s*$")
 _BEATS = re.compile(r"^\s*(\d{1,3})\s*-\s*(\d{1,3})\s*[:.)]?\s+(?=[A-Za-z])")
 _LENGTH = re.compile(r"\W*\(\s*(\d{1,2})(?:\s*(?:counts?|beats?))?\s*\)\W*", re.IGNORECASE)
-_LEADERS = ((re.compile(r"^(\s*\d[\d &,-]*?)(?<=\d)\.{2,}\s*(?=[A-Za-z\u00bc-\u00be])"), r"\1  "), (re.compile(r"^(\s*[A-Za-z]+(?: [a-z]+)?)\s*\.{3,}\s*(?=[A-Za-z\"])"), r"\1: "))
+_LEADERS = (
+    (re.compile(r"^(\s*\d[\d &,-]*?)(?<=\d)\.{2,}\s*(?=[A-Za-z\u00bc-\u00be])"), r"\1  "),
+    (re.compile(r"^(\s*[A-Za-z]+(?: [a-z]+)?)\s*\.{3,}\s*(?=[A-Za-z\"])"), r"\1: "),
+)
 _CLOCK = re.compile(rf"\b{NUMBER}\s+o'?\s?clock\b", re.IGNORECASE)
-_SHORT = re.compile(r"\b(?:bts|cnts?)\b\.?", re.IGNORECASE)
+_COUNTS = re.compile(r"\s*\d{1,2}(?:\s*[&,-]\s*\d{1,2}|\s+&?\d{1,2}|\s*&)+\s*")
+_WORDED = re.compile(rf"^\s*(?=[a-z]){NUMBER}\s*(?:[:.)-]+\s*|\s+)(?=[A-Za-z])", re.IGNORECASE)
+_HEAD = re.compile(r"^\s*[\[(]((?:sec|sect|section|part|set)\.?\s*\w{1,3})[\])]\s*", re.IGNORECASE)
+_STEP = re.compile(r"^\s*step\s+(\d{1,2})\s*[:.)]\s*(?=\w)", re.IGNORECASE)
+_SPACED = re.compile(r"^\s*\d{1,2}(?:\s+&\s+\d{1,2})+\s+&(?=\s+[A-Za-z])")
+_SHORT = re.compile(r"\b(?:bts|cnts?|ea)\b\.?", re.IGNORECASE)
 
 
 _COLUMNS = {
@@ -86,31 +99,66 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
     """
     out: list[Laid] = []
     gap = False
-    starts: list[int] = []
-    for at, raw in enumerate(texts, 1):
+    for at, raw in enumerate(_told(_tabbed(texts)), 1):
         if _RULE.fullmatch(raw):
             rule = raw.strip()
             if len(rule) > 2 and rule[0] in "-=~" and out and not gap and len(out[-1].text) < 70:
                 out[-1] = evolve(out[-1], headed=True)
             gap = gap or not rule
             continue
-        if spaced := columns(re.sub(r"(?<=\S)(?: {2,}| \| )(?=\S)", "\t", raw.strip())) and "\t" not in raw and "| " not in raw:
-            starts = [each.start() for each in re.finditer(r"\S+(?: \S+)*", raw)]
-        seen = _celled(visible(raw), starts) if starts and "\t" not in raw else visible(raw)
-        starts = starts if spaced or "\t" in seen else []
-        text, headed = plainly(seen)
+        text, headed = plainly(raw)
         if tradition == "clogging":
+            text = re.sub(r"(?<=\w)\s{3}(?=(?:DS|RS|STO)\b)", " / ", text) if " | " in raw else text
             text = _BEATS.sub(lambda found: f"{int(found[2]) - int(found[1]) + 1}  ", _DOTS.sub(r" (\1)", text))
-        if out and (length := _LENGTH.fullmatch(text)) and not out[-1].headed:
-            behind = f" ({length[1]})" if tradition == "clogging" else f" ({length[1]} counts)"
-            out[-1] = evolve(out[-1], text=out[-1].text.rstrip() + behind, numbers=(*out[-1].numbers, at))
-        elif out and not gap and not headed and _runs_on(out[-1], text):
-            first = re.sub(r"^(\W*\d+)\W*", r"\1&  ", out[-1].text.rstrip())
-            out[-1] = evolve(out[-1], text=f"{first}, {text.strip(' &')}", numbers=(*out[-1].numbers, at))
+        if out and not headed and (joined := _onto(out[-1], text, gap, tradition)):
+            out[-1] = evolve(out[-1], text=joined, numbers=(*out[-1].numbers, at))
         else:
             out.append(Laid(text, (at,), headed, gap))
         gap = False
     return out
+
+
+def _tabbed(texts: list[str]) -> Iterator[str]:
+    """Yield lines, those of a table whose cells stand apart by spaces or strokes with tabs between them."""
+    starts: list[int] = []
+    barred = False
+    for raw in map(visible, texts):
+        bars = " | " in raw and not raw.lstrip().startswith("|")
+        if bars and columns("\t".join(raw.split("|"))):
+            barred = True
+        elif "\t" not in raw and columns(re.sub(r"(?<=\S) {2,}(?=\S)", "\t", raw.strip())):
+            starts = [each.start() for each in re.finditer(r"\S+(?: \S+)*", raw)]
+        seen = _celled(raw, starts) if starts and "\t" not in raw else raw
+        starts, barred = starts if "\t" in seen else [], barred and bars
+        yield "\t".join(cell.strip() for cell in raw.split("|")) if barred else seen
+
+
+def _told(texts: Iterable[str]) -> list[str]:
+    """Return lines, those that are numbered by words, `One   R to side`, or as steps, `Step 1: R fwd`, by digits; a
+    step a line is a count a line."""
+    lines = list(texts)
+    told = [(at, number(found[1]), found.end()) for at, line in enumerate(lines) if (found := _WORDED.match(line))]
+    if len(told) > 2 and [value for _, value, _ in told] == list(range(1, len(told) + 1)):
+        for at, value, end in told:
+            lines[at] = f"{value}. {lines[at][end:]}"
+    steps = [(at, found[1], line[found.end() :]) for at, line in enumerate(lines) if (found := _STEP.match(line))]
+    single = all(len(said.split()) < 7 and "," not in said for _, _, said in steps)
+    for at, count, said in steps:
+        lines[at] = f"{count}  {said}" if single and len(steps) > 3 else f"{count}. {said}"
+    return lines
+
+
+def _onto(before: Laid, text: str, gap: bool, tradition: str) -> str:
+    """Return the line before with one that belongs to it: its length, `(8)`, its counts, a half behind its count."""
+    said = before.text.rstrip()
+    if (length := _LENGTH.fullmatch(text)) and not before.headed:
+        return f"{said} ({length[1]})" if tradition == "clogging" else f"{said} ({length[1]} counts)"
+    if not gap and tradition == "line" and _COUNTS.fullmatch(text) and re.search(r"[a-z]{2}", said):
+        return f"{said}   [{' '.join(text.split())}]"
+    if not gap and re.match(r"\s*&\s+\w", text) and re.match(r"\s*\d{1,3}[\s:.)]+\w", said):
+        first = re.sub(r"^(\W*\d+)\W*", r"\1&  ", said).replace("\t", " ")
+        return f"{first}, {' '.join(text.split()).strip(' &')}"
+    return ""
 
 
 def columns(line: str) -> tuple[str, ...]:
@@ -125,7 +173,7 @@ def columns(line: str) -> tuple[str, ...]:
 
 
 def _celled(text: str, starts: list[int]) -> str:
-    """Return a row whose cells stand apart by spaces with tabs between them, each cell in the column it stands under."""
+    """Return a row whose cells stand apart by spaces with tabs between them, each in the column it stands under."""
     found = [(each.start(), each[0]) for each in re.finditer(r"\S+(?: \S+)*", text)]
     cells = [""] * len(starts)
     for start, cell in found:
@@ -140,6 +188,11 @@ def plainly(text: str) -> tuple[str, bool]:
     if len(cells) > 3 and not cells[0] and not cells[-1]:
         return "\t".join(cell.strip() for cell in cells[1:-1]), False
     text = re.sub(r"\s+\|\s+", "   ", re.sub(r"\s+~\s+(?=\S)", " - ", _BOLD.sub(r"\2", text)))
+    text = re.sub(
+        r"\b(twenty|thirty|forty|fifty|sixty) (?=(?:one|two|three|four|five|six|seven|eight|nine)\b)", r"\1-", text
+    )
+    text = _SPACED.sub(lambda found: re.sub(r"\s", "", found[0]) + " ", text)
+    text = _HEAD.sub(r"\1  ", text)
     for leader, said in _LEADERS:
         text = leader.sub(said, text)
     headed = _HASHED.fullmatch(text)
@@ -148,18 +201,12 @@ def plainly(text: str) -> tuple[str, bool]:
     text = _FEET.sub(lambda found: re.sub(r"\W", "", found[0]).upper(), _FOOT.sub(r"\1f", _STOP.sub(r"\1", text)))
     text = _DOTTED.sub(lambda found: found[1] + found[2].replace(".&.", "&").replace(".", ","), text)
     text = _DASHED.sub(r"\1\2  ", text)
-    text = _SHORT.sub(lambda found: {"b": "beats", "c": "counts"}[found[0][0].casefold()], text)
+    text = _SHORT.sub(lambda found: {"b": "beats", "c": "counts", "e": "each"}[found[0][0].casefold()], text)
     text = _CLOCK.sub(lambda found: f"{number(found[1])} o'clock", text)
     text = re.sub(r"(?<=[\[( ])(1?\d)[.](00|30)\b", r"\1:\2", text)
     text = _EIGHT.sub(r"\1: ", _SINGLE.sub(r"\1  ", text))
     if (span := _SPAN.match(text)) and (span[1] or not span[2].isdecimal()):
         first, last = number(span[2]), number(span[3])
         rest = text[span.end() :]
-        whole = span[1] and span[1].casefold().startswith("step")
-        text = f"[{first}-{last}] {rest}".strip() if whole or not re.search(r"\w", rest) else f"{first}-{last}  {rest}"
+        text = f"[{first}-{last}]" if not re.search(r"\w", rest) else f"{first}-{last}  {rest}"
     return text, headed is not None
-
-
-def _runs_on(before: Laid, text: str) -> bool:
-    """Say whether a line goes on with the one before: a half behind a single count."""
-    return bool(re.match(r"\s*&\s+\w", text) and re.match(r"\s*\d{1,3}[\s:.)]+\w", before.text))

@@ -8,7 +8,7 @@ from stepcheck.drafts.cue_words import split_foot
 from stepcheck.drafts.heads import head, name_of
 from stepcheck.drafts.order import REMARK, is_legend
 from stepcheck.drafts.page import Page
-from stepcheck.drafts.vocabulary import plain
+from stepcheck.drafts.vocabulary import plain, tight
 
 _PART_LASTS = re.compile(
     r"\b(part [A-H1-9]|[A-H]|tag|chorus|verse|bridge|break|ending)\b\s*(?:is|has|=|:|-)?\s*"
@@ -61,3 +61,27 @@ def learn(page: Page, numbered: list[tuple[int, str]]) -> None:
                 forms, note, facts, rest = made
                 more = re.sub(r"\(?\d+ beats\)?", "", rest).strip(" ,")
                 page.cues.define(split_foot(name)[0], forms, ", ".join(filter(None, (note, more))), facts)
+
+
+def glossed(page: Page, number: int, text: str) -> None:
+    """Take a line of a list of figures: its heading, one that was learnt before, or one that is not understood."""
+    found = definitions(page.glossary[number])
+    page.reader.mark(number, "steps" if found else "heading")
+    if not all(page.cues.footwork(spelled) for _, spelled in found):
+        page.reader.leave_open(number, text)
+    if page.reader.kinds[number] != "steps":
+        page.ends.append(tight(text))
+
+
+def spelled_out(page: Page, number: int, text: str) -> bool:
+    """Take figures that are spelled out, and the beats of parts, which were learnt before."""
+    beats = re.match(r"\s*beats\s*:", text, re.IGNORECASE)
+    found = definitions(text, page.names)
+    if not beats and (not found or re.match(r"\s*(?:-\s*)?[(]?\d", text)):
+        return False
+    if beats or all(page.cues.footwork(spelled) for _, spelled in found):
+        page.reader.mark(number, "steps")
+    else:
+        page.left.append(tight(text))
+        page.reader.leave_open(number, text)
+    return True

@@ -5,8 +5,9 @@ from collections.abc import Iterator
 
 from attrs import evolve
 
+from stepcheck.drafts.numbers import NUMBERS, number
 from stepcheck.drafts.steps import FREE, OTHER, WEIGHT, Aside, Event, Mention, Step, Stretch, Turn, Unread, turn
-from stepcheck.drafts.vocabulary import NUMBERS, SIDES, Piece, Vocabulary, Word, number
+from stepcheck.drafts.vocabulary import SIDES, Piece, Vocabulary, Word
 
 _SHAPED = re.compile(r"(?:in|making|to make|to form|around|round) (?:a|an|your)$", re.IGNORECASE)
 """`in a square` says where a figure goes."""
@@ -211,6 +212,8 @@ def _stepped(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]
     if sided and isinstance(last, Step) and (last.foot, last.codes) == (foot, ("S",)) and "sway" not in last.note:
         before[before.index(last)] = evolve(last, note=(*last.note, "sway"))
         return
+    marching = said.span and said.word.startswith(("walk", "march", "run"))
+    said.times = said.span if marching else said.times
     row = _made_by(found, said, foot)
     if row is None:
         yield Unread(text)
@@ -221,7 +224,7 @@ def _stepped(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]
         if index and "bump" in note:
             codes, side = ("BUMP",), ""  # `step R, bumping hips R L R`
         yield Step(codes, side, noted, said.spin if not index else None, text, turned=said.apart and not index)
-    if said.span:
+    if said.span and not marching:
         yield Stretch(said.span)
 
 

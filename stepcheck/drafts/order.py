@@ -5,9 +5,10 @@ from collections.abc import Sequence
 
 from attrs import evolve, field, frozen
 
+from stepcheck.drafts.numbers import NUMBER, NUMBERS, number
 from stepcheck.drafts.outline import Item
 from stepcheck.drafts.steps import Event, Mention, Step, wall
-from stepcheck.drafts.vocabulary import NUMBER, NUMBERS, number, plain, tight
+from stepcheck.drafts.vocabulary import plain, tight
 
 _NTH = {"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8, "ninth": 9}
 _COUNT = NUMBER
@@ -44,7 +45,7 @@ _STARTS = re.compile(
 _WHEN = re.compile(r"\b(?:(?:at|after)\s+(?:the\s+)?)?(?:end(?:\s+of)?)\b|^\W*(?:at|after|of)\b", re.IGNORECASE)
 _AGAIN = re.compile(
     r"\b(?:start|begin|go)\b.{0,20}\b(?:again|over|from the top)|\brepeat\b(?!\s+(?:section|sect?|set|part|last)\b)|"
-    r"\boff we go again|\bover and over|^\W*no (?:restarts?|tags?)\b|"
+    r"^\W*from the (?:top|beginning)\b|\boff we go again|\bover and over|^\W*no (?:restarts?|tags?)\b|"
     r"\balways the front wall",
     re.IGNORECASE,
 )
@@ -132,6 +133,7 @@ class Passes:
         after = _AFTER.search(_ON_WALLS.sub(" ", text))
         if re.search(r"\?|\bno\b|\bnot\b|\bnever\b|\bmaybe\b", text, re.IGNORECASE):
             return None
+        text = re.sub(r"\btags\b", "tag", text, flags=re.IGNORECASE)
         tagged = re.search(r"^\W*tag" if not walls else r"\btag\b", text, re.IGNORECASE)
         if (
             part := re.search(r"\bafter\s+(?:part|section|sec|set|s)\s*([a-z]+|\d)\b", text, re.IGNORECASE)
@@ -203,7 +205,15 @@ def with_feet(events: Sequence[Event], column: str) -> list[Event]:
     out: list[Event] = []
     steps = [event for event in events if isinstance(event, Step) and event.codes[-1] not in ("HOLD", "CLAP", "BUMP")]
     names = [event for event in events if isinstance(event, Mention)]
-    if len(names) == 1 and feet and len(steps) != len(feet):
+    first = next((event for event in events if isinstance(event, Step | Mention)), None)
+    if len(steps) == 1 < len(feet) and not names and steps[0].codes == ("S",) and not steps[0].foot:
+        at = next(index for index, event in enumerate(events) if event is steps[0])
+        return [
+            *events[:at],
+            *(evolve(steps[0], foot=foot, turn=None if n else steps[0].turn) for n, foot in enumerate(feet)),
+            *events[at + 1 :],
+        ]
+    if len(names) == 1 and feet and (len(steps) != len(feet) or (len(feet) == 1 and isinstance(first, Mention))):
         joined, named = "".join(feet), names[0]
         led = evolve(named, feet=named.feet or joined[0] if steps else joined)
         return [led if event is named else event for event in events]
@@ -219,8 +229,9 @@ def with_feet(events: Sequence[Event], column: str) -> list[Event]:
 
 
 ORDER_WORD = re.compile(
-    r"^\W*(?:(?:the\s+)?(?:sequence|seq|dance it|(?:running |dance |routine )?order(?: of (?:the )?(?:dance|parts|routine))?|"
-    r"dance|phrasing)\b\s*(?:[:=\-]|is\b|goes\b)?|we dance\b)\s*",
+    r"^\W*(?:(?:the\s+)?(?:sequence|seq|dance it|dance|phrasing|"
+    r"(?:running |dance |routine )?order(?: of (?:the )?(?:dance|parts|routine))?)\b\s*"
+    r"(?:[:=\-]|is\b|goes\b)?|we dance\b)\s*",
     re.IGNORECASE,
 )
 REMARK = re.compile(
@@ -235,29 +246,32 @@ def is_legend(text: str) -> bool:
     return len(_SHORT_FOR.findall(text)) > 1
 
 
-_ORDERED = re.compile(r"[A-H]|part|break|chorus|tag|bridge|verse|end(?:ing)?|x\d", re.IGNORECASE)
 _UNKNOWN = re.compile(r"[A-Z]|\d|[A-Z]{2,}|Chorus|Break|Bridge|Tag|Ending|Intro|Verse")
-_ENDING = re.compile(r"(?:,?\s*(?:and\s+)?at the end|[.;]\s+(?:end|finish)\s+with)\s+(.*?)\.?(?:\s+A \w+ is .*)?$", re.IGNORECASE)
+_ENDING = re.compile(
+    r"(?:,?\s*(?:and\s+)?at the end|[.;]\s+(?:end|finish)\s+with)\s+(.*?)\.?(?:\s+A \w+ is .*)?$", re.IGNORECASE
+)
 
 
 _JOINED = re.compile(r"(?<![\w'])[A-H]{2,}(?![\w'])")
 """`AABAB`."""
 
 
-def tokens(text: str) -> list[str]:
-    """Return the words of a line of names, cut at spaces, commas, strokes and dashes."""
-    words = [
-        word for word in re.split(r"[\s,/\->.()]+", _JOINED.sub(lambda found: " ".join(found[0]), text).strip()) if word
-    ]
-    return words
+def tokens(text: str, heads: Sequence[str] = ()) -> list[str]:
+    """Return the words of a line of names, cut at spaces, commas, strokes and dashes; letters run together, `AABA`, are
+    one name each, unless the word itself is one of the `heads`."""
+    known = {word.casefold() for word in heads}
+    apart = _JOINED.sub(lambda found: found[0] if found[0].casefold() in known else " ".join(found[0]), text)
+    return [word for word in re.split(r"[\s,/\->.()]+", apart.strip()) if word]
 
 
 def _begins(word: str, texts: list[str]) -> bool:
     """Say whether a line begins with a word, a sign or a gap behind it, as the head of a part does."""
     said = re.compile(
-        rf"^\W*(?:(?:part|section)\s+)?{re.escape(word)}(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?:\s*(?:[:.(\[~=,-]|$)|\s{{2,}})",
+        rf"^\W*(?:(?:part|section)\s+)?{re.escape(word)}(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?:\s*(?:[:.(\[~=,-]|$)|\s{{2,}}|(?<=[a-z])\s+\d{{1,3}}\W*$)",
         re.IGNORECASE,
     )
+    if word.casefold() in ("part", "section"):
+        return False
     return any(
         (said.match(text) and len(tokens(text)) > 1) or text.strip(" ~.:").casefold() == word.casefold()
         for text in texts
@@ -274,7 +288,8 @@ def named_in_order(texts: list[str]) -> tuple[str, ...]:
             label = ORDER_WORD.match(plain(text))
             others = texts[:index] + texts[index + 1 :]
             bare = plain(text)[label.end() if label else 0 :]
-            words = tokens(re.sub(r"\([^()]*\)|\bx\d|^\W*[A-Za-z]+\s*:", " ", bare))
+            begun_by = [found[1] for other in others if (found := re.match(r"\W*(\w+)", other))]
+            words = tokens(re.sub(r"\([^()]*\)|\bx\d|^\W*[A-Za-z]+\s*:", " ", bare), begun_by)
             if labelled == bool(label) and len(words) >= 3:
                 begun = {word for word in words if _begins(word, others)}
                 if (label and len(begun) >= 2) or (
@@ -336,7 +351,10 @@ class Order:
         """
         names = sorted(parts, key=len, reverse=True)
         out: list[str] = []
-        rest = _JOINED.sub(lambda found: " ".join(found[0]), self.said).strip(" .")
+        known = {name.casefold() for name in names}
+        rest = _JOINED.sub(
+            lambda found: found[0] if found[0].casefold() in known else " ".join(found[0]), self.said
+        ).strip(" .")
         while rest := rest.lstrip(" ,;/.\t-–()>"):
             name = next((each for each in names if re.match(rf"{re.escape(each)}\b", rest, re.IGNORECASE)), "")
             size = len(name)

@@ -1,6 +1,5 @@
 """The values of a draft: lines, blocks and parts of the sheet to come, and the parts that are still being read."""
 
-import re
 from collections.abc import Iterator
 
 from attrs import evolve, field, frozen

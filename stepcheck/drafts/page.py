@@ -8,12 +8,11 @@ from attrs import evolve
 from stepcheck.drafts.codes import Waiting
 from stepcheck.drafts.counts import sized
 from stepcheck.drafts.cues import Cues
-from stepcheck.drafts.header import Fact, facts_of
+from stepcheck.drafts.header import Fact
 from stepcheck.drafts.order import Order, Passes, Tag, named_in_order
 from stepcheck.drafts.outline import Item, Line, Reader
 from stepcheck.drafts.parts import OpenPart, Section
-from stepcheck.drafts.phrases import events
-from stepcheck.drafts.steps import WEIGHT, Facing, Mention, Step
+from stepcheck.drafts.steps import WEIGHT
 from stepcheck.drafts.vocabulary import tight
 
 
@@ -48,22 +47,19 @@ class Page:
         numbered = [re.match(r"\s*\(?\d{1,2}[.)]\s+[A-Za-z]", text) is not None for text in texts]
         alone = 3 * sum(one and other for one, other in itertools.pairwise([*numbered, True])) <= sum(numbered) - 2
         self.titled = self.line and sum(numbered) > 2 and alone
-        said = [events(text, reader.vocabulary) for text in texts[1:] if self.line and not facts_of(text, "line")[0]]
-        pure = [found and all(isinstance(event, Step | Mention | Facing) for event in found) for found in said]
-        self.bare = sum(map(bool, pure)) > 3
         self.sized = self.line and sized(texts)
         self.parted = (
-            not self.line
-            or bool(self.names)
-            or len(re.findall(r"^\W*part [a-h]\b", self.all, re.I | re.M)) > 1
+            not self.line or bool(self.names) or len(re.findall(r"^\W*part [a-h]\b", self.all, re.I | re.M)) > 1
         )
 
     @property
     def here(self) -> Section:
         """The section that is being read."""
-        if not self.parts:
-            self.begin("Main" if self.line else "A", 0)
-        return self.parts[-1].sections[-1]
+        return self.opened().sections[-1]
+
+    def opened(self) -> OpenPart:
+        """Return the part that is open; the first steps open one where no head does."""
+        return self.parts[-1] if self.parts else self.begin("Main" if self.line else "A", 0)
 
     def begin(self, name: str, beats: int) -> OpenPart:
         """Open a part."""

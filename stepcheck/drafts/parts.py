@@ -9,7 +9,7 @@ from attrs import evolve
 from stepcheck.drafts.outline import Block, Expect, Item, Line, Part, Reader, Remark, beats_of
 
 REPEATED = re.compile(
-    r"\W*(?:(\d{1,3})\s*-\s*(\d{1,3})[\s:.)\]]*)?repeat\s+(?:the\s+)?(?:last\s+(\d{1,3})|(?:counts?\s+|beats?\s+)?(\d{1,3})\s*-\s*"
+    r"\W*(?:(\d{1,3})\s*-\s*(\d{1,3})[\s:.)\]]*)?repeat\s+(?:the\s+)?(?:last\s+(\d{1,3})|(?:counts?\s+|beats?\s+|steps?\s+)?(\d{1,3})\s*-\s*"
     r"(\d{1,3}))(?:\s*(?:counts?|beats?|cts?))?(?:\s*\(\d{1,2}-\d{1,2}\))?(?:[\s(]+(\d{1,2}:\d\d))?\W*",
     re.IGNORECASE,
 )
@@ -126,7 +126,8 @@ class OpenPart:
         left = self.beats - sum(each.stated_counts for each in self.sections if each not in loose)
         items = [item for each in loose for item in each.items]
         total = sum(map(beats_of, items))
-        if left < 1 or total == left or (total < left and not self.exact):
+        bare = [item for item in items if isinstance(item, Line) and item.blank and not item.counts]
+        if left < 1 or total == left or (total < left and not self.exact and len(bare) != 1):
             return
         sources = [source for each in loose for source in each.sources]
         kept = believed(items, left, sources, reader)
@@ -176,7 +177,8 @@ def believed(items: list[Item], stated: int, sources: list[tuple[int, str]], rea
     A figure and the steps that may spell it are one or the other: the one whose counts fit.  Lines that state their own
     counts stand.  Too few counts are no contradiction where some of the words are open.
     """
-    bare = any(isinstance(item, Line) and not item.counts for item in items)
+    unread = [item for item in items if isinstance(item, Line) and item.blank and not item.counts]
+    bare = len(unread) == 1 or any(isinstance(item, Line) and not item.blank and not item.counts for item in items)
     for other in (items, *either(items)):
         if not stated or sum(map(beats_of, other)) == stated:
             return fill_up(other, 0)

@@ -8,8 +8,9 @@ from collections.abc import Iterator
 from attrs import evolve
 
 from stepcheck.drafts.movements import moved
+from stepcheck.drafts.numbers import NUMBERS
 from stepcheck.drafts.steps import OTHER, Aside, Event, Facing, Mention, Step, Unread, Weighted, wall
-from stepcheck.drafts.vocabulary import NUMBERS, Piece, Vocabulary, Word, pieces, plain
+from stepcheck.drafts.vocabulary import Piece, Vocabulary, Word, pieces, plain
 
 _TO_WALL = r"\bto\s+(?:the\s+)?(?:front|back)\b(?:\s+again)?|"
 _SAID_WALL = (
@@ -41,7 +42,8 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     for chunk, inside, sign, end in _chunks(pieces(text, vocabulary)):
         said = " ".join(piece[3] for piece in chunk)
         feet = _bare_feet(chunk) if waiting else ""
-        lone = len(waiting) == 1 and isinstance(out[waiting[0]], Step)  # `march in place, R-L-R-L`
+        only = out[waiting[0]] if len(waiting) == 1 else None
+        lone = isinstance(only, Step) and not only.foot  # `march in place, R-L-R-L`
         if (lead := _bare_feet(chunk)) in OTHER and end == ":":
             leading = lead  # `Right foot: side, together`
         elif out and SAME_OTHER.match(said):
@@ -52,7 +54,7 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
         else:
             start = len(out)
             for event in _said(chunk, vocabulary, out, inside):
-                _put(out, _placed(event, chunk, inside, bool(out) and sign in ("-", "!"), end))
+                _put(out, _placed(event, chunk, inside, sign if out else "", end))
             if leading and len(out) > start and isinstance(first := out[start], Step):
                 out[start] = evolve(first, foot=first.foot or leading)
                 leading = ""
@@ -72,9 +74,11 @@ def _explain(events: list[Event], start: int) -> None:
         events[named] = evolve(figure, explained=True)
 
 
-def _placed(event: Event, chunk: list[Piece], inside: bool, aside: bool, end: str) -> Event:
-    """Return an event with what stands around its phrase: brackets, a dash before it, the sign behind it."""
-    if isinstance(event, Unread) and aside and not inside:
+def _placed(event: Event, chunk: list[Piece], inside: bool, sign: str, end: str) -> Event:
+    """Return an event with what stands around its phrase: brackets, the signs before and behind it."""
+    if sign == "and" and isinstance(event, Step) and event.codes == ("CLAP",):
+        return evolve(event, inside=inside, beside=True)
+    if isinstance(event, Unread) and sign in ("-", "!") and not inside:
         return Aside(event.text)
     if isinstance(event, Unread):
         return evolve(event, spelled=end == ":")
@@ -225,12 +229,14 @@ def _only_feet(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
 def _turning_to(chunk: list[Piece]) -> list[Piece]:
     """Return a phrase whose feet are said behind it: a foot that stands in it is the side of its turn."""
     foot = chunk[-1][1] if chunk[-1][0] == "foot" else ""
-    turned = [("turned", f"{piece[1].strip()} {foot}", None, piece[3]) if piece[0] == "turned" else piece for piece in chunk]
+    turned = [
+        ("turned", f"{piece[1].strip()} {foot}", None, piece[3]) if piece[0] == "turned" else piece for piece in chunk
+    ]
     sided = any(piece[0] == "turned" and piece[1].strip() != piece[1] for piece in chunk)
     return (turned if sided else chunk)[:-1] if foot else chunk
 
 
-_FREE = ("TCH", "K", "HITCH", "SCUFF", "BR", "PT", "HK", "FLICK")
+_FREE = tuple(("verb", each) for each in ("TCH", "K", "HITCH", "SCUFF", "BR", "PT", "HK", "FLICK"))
 _PLACED = {"forward", "back", "side", "together", "behind", "in place"}
 """The places of feet, each of which alone is a step."""
 
@@ -238,13 +244,13 @@ _PLACED = {"forward", "back", "side", "together", "behind", "in place"}
 def _begins(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
     """Say whether a movement begins a phrase of its own; `later` is the word behind it."""
     placed = [other[1] for other in chunk if other[0] == "foot"]
-    if placed and piece[0] == "verb" and chunk[-1][0] == "dir" and later and later[0][0] == "foot":
-        if piece[1] in _FREE and later[0][1] not in placed and all(o[0] in ("foot", "dir", "noise") for o in chunk):
-            return True  # `R side touch L`
+    bare = bool(chunk) and all(other[0] in ("foot", "dir", "noise") for other in chunk)
+    if placed and bare and piece[:2] in _FREE and chunk[-1][0] == "dir" and later and later[0][0] == "foot":
+        return later[0][1] not in placed  # `R side touch L`
     pivot = piece[:2] == ("verb", "PV S") and any(other[0] in ("foot", "dir") for other in chunk)
     ways = ("forward", "back", "together", "in place", "in", "out")
     footed = any(other[0] == "foot" for other in chunk)
-    if {piece[1], chunk[-1][1] if chunk else ""} <= _PLACED and all(other[0] in ("foot", "dir", "noise") for other in chunk):
+    if bare and {piece[1], chunk[-1][1]} <= _PLACED:
         return piece[0] == "dir"  # `side together side`
     if piece[0] == "foot" and footed and chunk[-1][0] == "dir" and chunk[-1][1] in ways:
         return chunk[-1][3].casefold() not in ("in", "out")  # `R fwd L fwd`

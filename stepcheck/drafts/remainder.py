@@ -10,13 +10,13 @@ from stepcheck.drafts.laying import steps
 from stepcheck.drafts.order import Tag, again, denied, is_change
 from stepcheck.drafts.outline import Line, beats_of
 from stepcheck.drafts.page import Page
+from stepcheck.drafts.retold import part_again
 from stepcheck.drafts.vocabulary import tight
 
 _CREDIT = re.compile(r"[A-Z][\w']+(?: [A-Z][\w'-]+){1,3} \([^()]+\)")
 _AT = re.compile(r"\bat the (back|front)\b")
 _BEATS = re.compile(r"(\d{1,3})\s+beats?\b", re.IGNORECASE)
 _ALL_START = re.compile(r"\ball (?:parts )?start (?:on )?(?:the )?(left|right|l|r)\b", re.IGNORECASE)
-_NUMBERED = re.compile(r"^\s*\(?\d{1,2}[.)]\s+[A-Za-z]")
 _EACH_ONE = re.compile(r"\b(?:every|each) step (?:is|has|gets) one (?:count|beat)", re.IGNORECASE)
 _SPOKEN_STEPS = re.compile(r"\b(?:DS|RS|beats?|turn\w*|steps?|stomp\w*|[Rr]epeat|again on|same)\b")
 
@@ -38,6 +38,12 @@ def stray(page: Page, number: int, text: str) -> None:
     if page.line and (not page.facts or "Music:" in text or is_music(text.strip())):
         titled = not page.facts and any(fact.key in ("counts", "walls") for fact in facts_of(said, "line")[0])
         keys = (*ORDER, "counts") if titled else tuple(key for key in ORDER if key not in ("routine", "author"))
+    if (
+        page.line
+        and not is_change(text)
+        and re.search(r"\b(?:\d|one|two|four)[ -]walls?\b|\bwalls?\s*:", text, re.IGNORECASE)
+    ):
+        keys = (*keys, "counts", "walls")
     stated = (
         header_of([text] if "counts" in keys else ["", text], "line")[0]
         if page.line and len(keys) > 2
@@ -109,3 +115,33 @@ def at_wall(text: str) -> str:
     """Return the wall that dancers are said to be at, back or front, "" if none is said."""
     found = _AT.search(text)
     return found[1] if found else ""
+
+
+def people_said(page: Page, number: int, text: str) -> bool:
+    if not is_author(text) and not _ALL_START.search(text):
+        return False
+    stray(page, number, text)
+    return True
+
+
+def repeat_said(page: Page, number: int, text: str) -> bool:
+    if not part_again(page, number, text):
+        return False
+    part = page.parts[-1]
+    part.once = int(length[1]) if (length := _BEATS.search(text)) else part.once
+    part.total = int(total[1]) if (total := re.search(r"\((\d+) beats in all\)", text)) else part.total
+    part.halfway = at_wall(text) or part.halfway
+    page.reader.mark(number, "order")
+    return True
+
+
+def length_said(page: Page, number: int, text: str) -> bool:
+    length = re.match(r"\W*(?:that makes |that is |and )?(\d{1,3}) beats\b(.*)", text, re.IGNORECASE)
+    if not length:
+        return False
+    part = page.parts[-1]
+    part.contract += ["no turn"] if re.search(r"\bno turn\b", text, re.IGNORECASE) else []
+    talk = re.fullmatch(r"(?:no turn|and you are at the \w+)", length[2].strip(" ,."), re.IGNORECASE)
+    part.lasts(length[1], at_wall(text), "" if talk else length[2])
+    page.reader.mark(number, "steps")
+    return True

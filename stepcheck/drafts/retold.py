@@ -4,17 +4,18 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.counts import cut, lasting, unbulleted
+from stepcheck.drafts.counts import Counted, cut, lasting, unbulleted
 from stepcheck.drafts.cue_lines import with_beats
 from stepcheck.drafts.cue_words import lasting_cue, times_again
 from stepcheck.drafts.heads import name_of
+from stepcheck.drafts.numbers import NUMBER, number
 from stepcheck.drafts.order import ORDER_WORD, tokens
 from stepcheck.drafts.outline import Line, beats_of, cells_of, mirrored
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import REPEATED, OpenPart, Section, repeated
 from stepcheck.drafts.phrases import SAME_OTHER, events
 from stepcheck.drafts.steps import Mention, wall
-from stepcheck.drafts.vocabulary import NUMBER, number, pieces, plain, tight
+from stepcheck.drafts.vocabulary import pieces, plain, tight
 from stepcheck.model.dance import key
 
 _TO = re.compile(
@@ -55,17 +56,19 @@ def counts_again(page: Page, number: int, text: str) -> bool:
     if found := REPEATED.fullmatch(said):
         return _retake(page, number, text, tuple(map(int, found.groups("0")[:5])), wall(found[6] or ""))
     counted = cut(text)
-    if beats := _stated(page, text)[0]:
-        if _last_again(page, number, text, beats):
-            length = lasting(text, page.sized)[0]
-            if page.line and not length and (span := counted[0].counts if counted else None):
-                page.passed(span.first, span.last)
-            return True
-        if not page.line:
-            return False
-    if not page.line or len(counted) != 1 or not SAME_OTHER.match(lasting(counted[0].text, page.sized)[1]):
+    if (beats := _stated(page, text)[0]) and _last_again(page, number, text, beats):
+        length = lasting(text, page.sized)[0]
+        if page.line and not length and (span := counted[0].counts if counted else None):
+            page.passed(span.first, span.last)
+        return True
+    return page.line and len(counted) == 1 and _other_side(page, number, text, counted[0])
+
+
+def _other_side(page: Page, number: int, text: str, counted: Counted) -> bool:
+    """Dance the lines before on the other side; return whether a line says so."""
+    if not SAME_OTHER.match(lasting(counted.text, page.sized)[1]):
         return False
-    counts, target = counted[0].counts, page.target
+    counts, target = counted.counts, page.target
     before = page.sections[-2].items if not target and len(page.sections) > 1 else target
     size = counts.length if counts else lasting(text, page.sized)[0] or sum(map(beats_of, before))
     made = [mirrored(item) for item in repeated(before, size, 0, 0, tight(text))]
@@ -79,10 +82,9 @@ def counts_again(page: Page, number: int, text: str) -> bool:
 
 
 _LAST = re.compile(
-    r"^\W*(?:(?:repeat|do|dance|both|all|same|again|once more|two|three|of|those|these|that|this|them|the|thing|steps?|counts?|and|"
-    r"then|on|with|"
-    r"(?P<other>opposite|other)|feet|foot|side|ends? at|finish(?:ing)? at|facing|to)\b|[,()\s])*"
-    r"(?P<wall>\d{1,2}:\d\d)?\W*$",
+    r"^\W*(?:(?:repeat|do|dance|both|all|same|again|once more|two|three|of|those|these|that|this|them|the|thing|"
+    r"steps?|counts?|and|then|on|with|(?P<other>opposite|other)|feet|foot|side|ends? at|"
+    r"finish(?:ing)? at|facing|to)\b|[,()\s])*(?P<wall>\d{1,2}:\d\d)?\W*$",
     re.IGNORECASE,
 )
 _ALL = re.compile(r"\ball\b", re.IGNORECASE)
@@ -110,7 +112,8 @@ def _last_again(page: Page, number: int, text: str, beats: int) -> bool:
     """
     said = _stated(page, text)[1]
     if not re.search(
-        r"(?<!left )(?<!right )(?<!turn )\bagain\b|\b(?:repeat|do)\b.*\b(?:both|those|three)\b|^\W*same (?:thing|steps)\b",
+        r"(?<!left )(?<!right )(?<!turn )\bagain\b|\b(?:repeat|do)\b.*\b(?:both|those|three)\b|"
+        r"^\W*same (?:thing|steps)\b",
         said,
         re.IGNORECASE,
     ):
@@ -214,6 +217,37 @@ def part_again(page: Page, number: int, text: str) -> bool:
     return True
 
 
+_SAME = re.compile(
+    r"\W*(?:the\s+)?(?:same|again|repeat)?(?:\s*as\s+(?:part\s+)?([\w ]+?))?\s*"
+    r"(?:,?\s*(?:on|with|but)?\s*(?:the\s+)?(other|opposite)\s+(?:foot|feet))?\W*",
+    re.IGNORECASE,
+)
+
+
+def same_as(page: Page, text: str) -> str | None:
+    """Return the part that another one is said to be, `A2: same, other foot`, as the dance calls it."""
+    said = _SAME.fullmatch(text) if re.search(r"\b(?:same|as)\b", text, re.IGNORECASE) else None
+    other = next(
+        (
+            p.name
+            for p in reversed(page.parts)
+            if p.items and said and (said[1] or p.name).casefold() == p.name.casefold()
+        ),
+        None,
+    )
+    return other and f"{other}, opposite foot" if said and said[2] else other
+
+
+def whole_part_again(page: Page, number: int, text: str) -> bool:
+    """Take the only line of a part as the name of the part that it is, `as verse 1`."""
+    if not page.parts or page.parts[-1].items or (named := same_as(page, text)) is None:
+        return False
+    page.alias[page.parts.pop().name] = named
+    page.danced[-1] = (named, "")
+    page.reader.mark(number, "order")
+    return True
+
+
 def _danced_again(page: Page, text: str) -> bool:
     """Take a part that is danced again behind another one, where no sequence says so: `Verse again`, `Chorus twice`,
     `Repeat Verse`."""
@@ -221,8 +255,10 @@ def _danced_again(page: Page, text: str) -> bool:
     if page.names or not names:
         return False
     found = re.fullmatch(
-        rf"\W*(?:(?:then|and|now)\s+)*(?P<verb>(?:repeat|dance|do|back to)\s+)?(?:the\s+)?(?:part\s+)?(?P<name>{names})\s*"
-        rf"(?P<how>again|once more|as before|(?P<twice>twice)|x\s?(?P<times>\d)|{NUMBER}\s?(?:x|times))?(?:\s+to (?:finish|end)\b)?(?P<to>\W*(?:back\s+)?(?:to|facing|at)\b[^&+]*)?\W*",
+        rf"\W*(?:(?:then|and|now)\s+)*(?P<verb>(?:repeat|dance|do|back to)\s+)?(?:the\s+)?(?:part\s+)?"
+        rf"(?P<name>{names})\s*"
+        rf"(?P<how>again|once more|as before|(?P<twice>twice)|x\s?(?P<times>\d)|{NUMBER}\s?(?:x|times))?"
+        r"(?:\s+to (?:finish|end)\b)?(?P<to>\W*(?:back\s+)?(?:to|facing|at)\b[^&+]*)?\W*",
         text.strip(),
         re.IGNORECASE,
     )

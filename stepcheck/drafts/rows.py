@@ -7,7 +7,7 @@ from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
 from stepcheck.drafts.counts import Counts, counts_of_figure, fits, needs, version
-from stepcheck.drafts.folding import folded, lasts, only
+from stepcheck.drafts.folding import clapping, folded, lasts, on_its_toe, only
 from stepcheck.drafts.outline import Assumptions, Item, Line, Move, Remark, weighted
 from stepcheck.drafts.steps import (
     FREE,
@@ -43,6 +43,10 @@ class Group:
 
 def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
     """Return the lines that a group is; what can't be laid is a blank of its counts, or a comment where it has none."""
+    if not (group.counts or group.length):
+        group = evolve(group, events=tuple(clapping(group.events)))
+        if any(step.turned for step in only(group.events, Step)):
+            group = evolve(group, events=(Unread(group.text),))  # a pivot of two counts, or a step that turns?
     group = _titled(group, book)
     pieces = folded(_stepwise(group.events, group.stands, assumed), group.counts, book, group.length, assumed)
     counts = group.counts
@@ -117,19 +121,9 @@ def _stepwise(events: Sequence[Event], stands: str, assumed: Assumptions) -> lis
                 step, codes=("PV", "HOLD" if still else "S"), foot="" if still else event.foot, turned=False
             )
         else:
-            if isinstance(event, Step) and event.codes == ("HW",) and isinstance(toed := (out or [event])[-1], Step):
-                if toed.codes[-1] in ("TT", "TW") and event.foot in ("", toed.foot):
-                    out[-1], event = evolve(toed, codes=("TT",)), evolve(event, foot=toed.foot)
-            toe = next(
-                (each for each in out[-1:] if isinstance(each, Step) and each.codes == ("TT",) and each.foot), None
-            )
-            tapped = [isinstance(each, Step) and each.codes in (("TT",), ("HT",)) for each in out[-2:-1]]
-            if toe and not any(tapped) and isinstance(event, Step) and (event.codes, event.foot, event.note) == (("HT",), toe.foot, ()):
-                assumed.add("a heel behind the toe of the same foot is the drop of it")
-                event = evolve(event, codes=("HW",))
             if isinstance(event, Step) and FREE in event.note:
                 assumed.add("a stomp before another one of the same foot takes no weight")
-            out.append(event)
+            out.append(on_its_toe(out, event, assumed) if isinstance(event, Step) else event)
     return [Unread(each.text) if isinstance(each, Step) and _unturned(each) else each for each in out]
 
 
@@ -199,9 +193,10 @@ def _pivoted(events: Sequence[Event], assumed: Assumptions) -> Iterator[Event]:
     """Yield the events, a turn that is said apart from its step as a pivot on a count of its own."""
     for event in events:
         if isinstance(event, Step) and event.turned:
-            assumed.add("a turn with a count of its own is a pivot")
+            small = event.turn is not None and event.turn.eighths < 4 and "forward" not in event.note
+            assumed.add(f"a turn with a count of its own is a {'step' if small else 'pivot'}")
             yield evolve(event, turn=None, turned=False)
-            yield Step(("PV", "S"), "", (), event.turn, event.text)
+            yield Step(("S",) if small else ("PV", "S"), "", (), event.turn, event.text)
         else:
             yield event
 

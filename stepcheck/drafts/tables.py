@@ -156,7 +156,7 @@ def cued_cells(page: Page, number: int, text: str) -> bool:
     """
     cells = cells_of(text)
     kinds = ("cue", *(_kind(cell) for cell in cells[1:]))
-    if len(cells) < 3 or head(text, page.names) or kinds[-1] != "counts" or not any(cells[1:-1]):
+    if not page.parts or len(cells) < 3 or head(text, page.names) or kinds[-1] != "counts" or not any(cells[1:-1]):
         return False
     made, beats = row_lines(cells, dict(zip(kinds, cells, strict=False)), kinds, page.cues), int(cells[-1])
     line = made[0] if len(made) == 1 and "steps" in kinds else None

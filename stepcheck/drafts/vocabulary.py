@@ -10,6 +10,7 @@ from importlib.resources import files
 from attrs import field, frozen
 
 from stepcheck.books import book as books
+from stepcheck.drafts.numbers import NUMBERS, number
 from stepcheck.model.dance import EIGHTHS
 from stepcheck.model.source import SourceError
 
@@ -72,7 +73,11 @@ class Vocabulary:
         """Return how many of the words from `at` on are one phrase, the longest, and what it means."""
         for size in range(min(self.longest, len(words) - at), 0, -1):
             found = self.phrases.get(tuple(words[at : at + size]))
-            footed = words[at + size : at + size + 1] and words[at + size] in SIDES and words[at - 1 : at][:1] not in (["l"], ["r"])
+            footed = (
+                words[at + size : at + size + 1]
+                and words[at + size] in SIDES
+                and words[at - 1 : at][:1] not in (["l"], ["r"])
+            )
             moves = footed and all(self.phrases.get((word,), Word("")).kind == "verb" for word in words[at : at + size])
             if found and (found.note != SPELLED or moves or _several(words, at, size, found)):
                 return size, found
@@ -82,20 +87,20 @@ class Vocabulary:
 def _entries(text: str, path: str) -> Iterator[tuple[str, str, str]]:
     """Yield the section, meaning and phrase of each word of a vocabulary."""
     section = ""
-    for number, raw in enumerate(text.splitlines(), 1):
+    for at, raw in enumerate(text.splitlines(), 1):
         line = raw.split("#")[0].rstrip()
         if not line:
             continue
         if not line[0].isspace():
             section = line.removesuffix(":").strip()
             if section not in SECTIONS or not line.endswith(":"):
-                raise SourceError(f"{path}:{number}: {line} is no section of a vocabulary: {', '.join(SECTIONS)}")
+                raise SourceError(f"{path}:{at}: {line} is no section of a vocabulary: {', '.join(SECTIONS)}")
             continue
         meaning, mark, rest = line.strip().partition(":")
         if section in LISTS:
             meaning, rest = "", line
         elif not mark or not section:
-            raise SourceError(f"{path}:{number}: an entry is a meaning, a colon and words: {line.strip()}")
+            raise SourceError(f"{path}:{at}: an entry is a meaning, a colon and words: {line.strip()}")
         for phrase in rest.split(","):
             if phrase.strip():
                 yield section, meaning.strip(), phrase.strip().casefold()
@@ -151,8 +156,10 @@ def load(tradition: str, more: str = "", path: str = "vocabulary") -> Vocabulary
     places, sided, talk = (frozenset(lists[name]) for name in ("places", "with a side", "facing talk"))
     codes = {word.value for word in phrases.values() if word.kind == "verb"} | set(combined.values())
     footless = frozenset(each for each in codes if _actor(each, book) in ("BOTH", "NOBODY"))
-    words = frozenset(word for phrase in phrases for word in phrase if word.isalpha()) | {*_SPOKEN_FEET}
-    return Vocabulary(tradition, phrases, combined, places, sided, talk, footless, longest=max(map(len, phrases)), words=words)
+    known = frozenset(word for phrase in phrases for word in phrase if word.isalpha()) | {*_SPOKEN_FEET}
+    return Vocabulary(
+        tradition, phrases, combined, places, sided, talk, footless, longest=max(map(len, phrases)), words=known
+    )
 
 
 _KINDS = {"small words": "noise", "facing talk": "talk", "turning words": "turn", "directions": "dir", "sizes": "size"}
@@ -208,19 +215,6 @@ def code(word: str, tradition: str) -> tuple[str, ...]:
         return tuple(pieces)
     return ()
 
-
-_UNITS = "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen".split()
-_UNITS += ["eighteen", "nineteen"]
-_TENS = ("twenty", "thirty", "forty", "fifty", "sixty")
-NUMBERS = {word: at for at, word in enumerate(_UNITS, 1)} | {
-    f"{ten}{f'-{_UNITS[unit - 1]}' if unit else ''}": 20 + 10 * at + unit
-    for at, ten in enumerate(_TENS)
-    for unit in range(10)
-}
-
-
-NUMBER = rf"(\d{{1,3}}|(?:{'|'.join(sorted(NUMBERS, key=len, reverse=True))})\b(?!-[a-z]))"
-"""A number in digits or as a word, as a pattern with one group."""
 
 SIDES = {"l": "L", "r": "R", "left": "L", "right": "R"}
 _SPOKEN_FEET = SIDES | {"lf": "L", "rf": "R"}
@@ -294,7 +288,11 @@ def mended(word: str, vocabulary: Vocabulary) -> str:
     longer = {word[:at] + word[at + 1 :] for at in range(1, len(word))} if len(word) > 5 else set()
     found = vocabulary.words & (swapped | longer)
     if len(word) > 5:
-        found |= {each for each in vocabulary.words if len(each) == len(word) + 1 and each[0] == word[0] and _lacks(word, each)}
+        found |= {
+            each
+            for each in vocabulary.words
+            if len(each) == len(word) + 1 and each[0] == word[0] and _lacks(word, each)
+        }
     return next(iter(found)) if len(found) == 1 else word
 
 
@@ -397,8 +395,3 @@ def _eighths(size: str) -> int:
     except (ValueError, ZeroDivisionError):
         return 0
     return int(found) if found.denominator == 1 and 0 < found <= 24 else 0
-
-
-def number(word: str) -> int:
-    """Return the number that digits or a word name."""
-    return int(word) if word.isdecimal() else NUMBERS[word.casefold()]

@@ -14,7 +14,7 @@ from attrs import evolve
 from stepcheck.catalogue.discovery import STDIN, Found, NothingFound, sheets
 from stepcheck.catalogue.interruption import Interruption
 from stepcheck.faces.offers import CODE
-from stepcheck.faces.options import FORCE, IN_PLACE, NUMBER, OUTPUT, SMT2, written_json
+from stepcheck.faces.options import CERTIFICATE, FORCE, IN_PLACE, NUMBER, OUTPUT, SMT2, written_json
 from stepcheck.faces.streams import Progress, complain, destination, failure, remark, write
 from stepcheck.formats import reference
 from stepcheck.formats.reference import SCHEMAS
@@ -90,6 +90,7 @@ def find(
     help="Whether to paint the text; auto does on a terminal, unless NO_COLOR is set, and where FORCE_COLOR is.",
 )
 @SMT2
+@CERTIFICATE
 @click.option(
     "--readings",
     type=click.Choice(READINGS),
@@ -122,6 +123,7 @@ def check(  # noqa: C901 - one run, from its options to its status
     budget: int | None,
     colour: str,
     smt2: str | None,
+    certificate: str | None,
     readings: Reading | None,
     jobs: int | None,
     cached: bool | None,
@@ -147,14 +149,22 @@ def check(  # noqa: C901 - one run, from its options to its status
     rendered = renderer(form or usual.format, verbose=verbose or usual.verbose, **style)
     wanted = cached is not False and (cache_file or _settled(usual.cache) or bool(cached))
     asked = Options(engine or usual.engine, budget or usual.budget, readings or usual.readings, bool(wanted))
-    scripts = writer.scripts(found, smt2) if smt2 is not None else {}
-    _permit(output, scripts, (*found, *([wanted] if isinstance(wanted, str) else [])), force=force)
+    scripts = writer.beside(found, smt2)
+    certificates = writer.beside(found, certificate, writer.CERTIFICATE)
+    _permit(
+        output,
+        (*scripts.values(), *certificates.values()),
+        (*found, *([wanted] if isinstance(wanted, str) else [])),
+        force=force,
+    )
     done: list[Report] = []
     statuses: list[int] = [FAILED] * len(errors)
     stopped = False
 
     def told(answer: Any) -> None:
         report = _report(answer, errors)
+        if answer.uncertified:
+            complain(f"{answer.path}: there is no certificate: {answer.uncertified}")
         statuses.append(report.exit_status if report else FAILED)
         if report:
             done.append(evolve(report, claims=(), diagnostics=()) if rendered.streams else report)
@@ -164,8 +174,8 @@ def check(  # noqa: C901 - one run, from its options to its status
         progress.step()
 
     with suppress(_Unwritten), ExitStack() as stack:
-        if smt2 is not None:
-            writer.folder(smt2)
+        for folder in filter(None, (smt2, certificate)):
+            writer.folder(folder)
         put = stack.enter_context(destination(output, force=force))
         progress = stack.enter_context(Progress(len(found)))
         kept = catalogue.opened(wanted, say=complain)
@@ -173,7 +183,7 @@ def check(  # noqa: C901 - one run, from its options to its status
             stack.enter_context(kept)
         executor = stack.enter_context(_cluster(scheduler)) if scheduler else None
         crew = catalogue.crew(asked, jobs or usual.jobs or None, executor)
-        run = catalogue.Run(Found(found), asked, crew, kept, usual.budgets_of(found), scripts)
+        run = catalogue.Run(Found(found), asked, crew, kept, usual.budgets_of(found), scripts, certificates)
         stop = stack.enter_context(Interruption())
         try:
             for answer in run:
@@ -228,19 +238,19 @@ class _Unwritten(Exception):
     """The answers are not all there: the file that they were to go to stays as it was."""
 
 
-def _permit(output: str | None, scripts: dict[str, str], read: tuple[str, ...], *, force: bool) -> None:
+def _permit(output: str | None, written: tuple[str, ...], read: tuple[str, ...], *, force: bool) -> None:
     """Refuse, before anything is touched, to write over what is read or over another answer of this run.
 
     Raises:
         SourceError: something would be lost.
     """
-    places = (writer.STDOUT if output is None else output, *scripts.values())
+    places = (writer.STDOUT if output is None else output, *written)
     if writer.inodes(places):
         sources = writer.inodes(writer.STDIN if path == STDIN else path for path in read)
         for place in places:
             writer.permit(place, sources, force=force)
-    if output is not None and os.path.realpath(output) in map(os.path.realpath, scripts.values()):
-        raise SourceError(f"{output} is to be a script, and no report is written over it")
+    if output is not None and os.path.realpath(output) in map(os.path.realpath, written):
+        raise SourceError(f"{output} is to be a script or a certificate, and no report is written over it")
 
 
 class Elsewhere(Exception):

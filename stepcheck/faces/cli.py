@@ -32,6 +32,7 @@ COMMANDS = {
     "explain": ("check", "explain"),
     "figures": ("books", "figures"),
     "fill": ("suggest", "fill"),
+    "fit": ("fitting", "fit"),
     "format": ("check", "layout"),
     "new": ("sheets", "new"),
     "practise": ("floor", "practise"),

@@ -2,14 +2,11 @@
 
 import sys
 from collections.abc import Iterator
-from fractions import Fraction
-from typing import Any
 
 import click
-from attrs import asdict
 
 from stepcheck.catalogue.discovery import STDIN
-from stepcheck.faces.options import FORCE, FORM, NUMBER, OUTPUT, SHEET, written_json
+from stepcheck.faces.options import FORCE, FORM, NUMBER, OUTPUT, SHEET, plain, written_json
 from stepcheck.faces.streams import destination, remark, write
 from stepcheck.floor.calls import calls
 from stepcheck.floor.care import WHO, Care
@@ -33,15 +30,6 @@ CALLS, PRACTICE = "stepcheck-calls-1", "stepcheck-practice-1"
 def routine_at(path: str) -> Routine:
     """Return the routine in a file, or - for stdin."""
     return pipeline.loads(sys.stdin.buffer.read(), path="<stdin>") if path == STDIN else pipeline.load(path)
-
-
-def plain(value: Any) -> Any:
-    """Return a value as JSON has it: fractions as numbers, without what is for programs only."""
-    return asdict(
-        value,
-        filter=lambda field, _: field.repr is True,
-        value_serializer=lambda _, __, inner: float(inner) if isinstance(inner, Fraction) else inner,
-    )
 
 
 @click.command("call", short_help="Write the calls of a sheet, in time with its music.")
@@ -115,6 +103,8 @@ def told(made: Practice) -> Iterator[str]:
     for join in made.joins:
         yield f"  {join.first.words}, then {join.then.words} (lines {join.first.line} and {join.then.line}):"
         yield f"    {join.points}: {'; '.join(join.reasons)}"
+        if len(join.loop) > 1:
+            yield f"    over and over: {', '.join(one.words for one in join.loop)}"
     yield "Teach in this order:"
     for lesson in made.order:
         about = f" ({lesson.about})" if lesson.about else ""

@@ -1,19 +1,23 @@
 """The command `repair`, as options and what it prints."""
 
 import sys
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from stepcheck.catalogue.discovery import STDIN
 from stepcheck.faces.offers import LEVEL, PART
-from stepcheck.faces.options import FORCE, IN_PLACE, NUMBER, SMT2
+from stepcheck.faces.options import CERTIFICATE, FORCE, IN_PLACE, NUMBER, SMT2
 from stepcheck.faces.streams import complain, write
 from stepcheck.fixes.costs import COSTS
 from stepcheck.language import writer
 from stepcheck.model import words
 from stepcheck.model.choices import Reading
 from stepcheck.model.source import StepcheckError
+
+if TYPE_CHECKING:
+    from stepcheck.fixes.repairs import Repairs
+    from stepcheck.program.routine import Routine
 
 
 class NoSuchFix(StepcheckError, ValueError):
@@ -29,6 +33,17 @@ def _costs(context: click.Context, option: click.Parameter, value: tuple[str, ..
             raise click.BadParameter(f"write it like this: figure=3 (not {one!r})")
         found[kind.strip()] = int(cost)
     return found
+
+
+def _uncertified(routine: "Routine", found: "Repairs", path: str, force: bool) -> str:
+    """Write the certificate of the first fix; return why there is none, if so."""
+    from stepcheck.report import certificates, pipeline
+
+    if not found.fixes:
+        return "there is no fix"
+    mended = pipeline.loads(found[0].text, path=routine.path, readings=routine.readings, book=routine.facts.book)
+    fix = found[0].cost, routine.sheet.source.text
+    return certificates.write(mended, pipeline.examine(mended)[1], path, fix, force=force)
 
 
 @click.command(short_help="Find the least that mends a sheet.")
@@ -69,6 +84,7 @@ def _costs(context: click.Context, option: click.Parameter, value: tuple[str, ..
 )
 @click.option("--budget", type=NUMBER, metavar="N", help="How many places of dancers may be looked at.")
 @SMT2
+@CERTIFICATE
 @FORCE
 @IN_PLACE
 @click.option(
@@ -87,6 +103,7 @@ def repair(
     readings: Reading,
     budget: int | None,
     smt2: str | None,
+    certificate: str | None,
     force: bool,
     in_place: bool,
     form: str,
@@ -95,7 +112,8 @@ def repair(
 
     Each fix comes as a diff, with its cost and with why nothing cheaper exists. A sheet with many findings is mended
     one finding at a time where one search does not reach all of them. Nothing is written unless --apply says so.
-    --smt2 writes the question whether anything cheaper mends the sheet. The exit status is 0 if there is a fix or
+    --smt2 writes the question whether anything cheaper mends the sheet, --certificate the first fix and what is proved
+    of the sheet after it. The exit status is 0 if there is a fix or
     nothing to mend, 1 if there is none, which comes with the reason, or if the best one leaves some findings.
     """
     from stepcheck.fixes.fix import repair as solve
@@ -108,11 +126,12 @@ def repair(
         routine = pipeline.loads(sys.stdin.buffer.read(), path="<stdin>", readings=readings)
     else:
         routine = pipeline.load(path, readings=readings)
-    script = ""
-    if smt2 is not None:
-        script = writer.scripts((path,), smt2, ".repair")[path]
-        writer.permit(script, writer.inodes((writer.STDIN if path == STDIN else path,)), force=force)
-        writer.folder(smt2)
+    script = writer.beside((path,), smt2, f".repair{writer.SCRIPT}").get(path, "")
+    certified = writer.beside((path,), certificate, f".repair{writer.CERTIFICATE}").get(path, "")
+    for folder, place in ((smt2, script), (certificate, certified)):
+        if folder:
+            writer.permit(place, writer.inodes((writer.STDIN if path == STDIN else path,)), force=force)
+            writer.folder(folder)
     more: dict[str, Any] = {"most_cost": most_cost, "budget": budget}
     found = solve(
         routine,
@@ -131,6 +150,8 @@ def repair(
         writer.write(script, found.script.encode(), force=force)
     elif script:
         complain("no script is written, since there was nothing to ask the solver")
+    if certified and (reason := _uncertified(routine, found, certified, force)):
+        complain(f"no certificate is written: {reason}")
     if apply is not None and found.fixes:
         from stepcheck.program.formatter import replace
 

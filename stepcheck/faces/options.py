@@ -6,9 +6,11 @@ import json
 import os
 from collections.abc import Callable
 from contextlib import redirect_stdout
+from fractions import Fraction
 from typing import Any
 
 import click
+from attrs import asdict
 
 from stepcheck.faces import streams
 from stepcheck.language import writer
@@ -43,6 +45,12 @@ SMT2 = click.option(
     type=click.Path(file_okay=False),
     metavar="DIR",
     help="Write each proof into this folder as an SMT-LIB 2 script.",
+)
+CERTIFICATE = click.option(
+    "--certificate",
+    type=click.Path(file_okay=False),
+    metavar="DIR",
+    help="Write what `python -m stepcheck.certify` checks, a certificate of each sheet, into this folder.",
 )
 OUTPUT = click.option(
     "-o", "--output", type=click.Path(dir_okay=False), metavar="FILE", help="Write it to a file instead of stdout."
@@ -105,3 +113,12 @@ WRITTEN = click.option(
 def written_json(schema: str, **members: Any) -> str:
     """Return an answer as a JSON document that names its schema."""
     return json.dumps({"schema": schema, **members}, ensure_ascii=False, indent=2) + "\n"
+
+
+def plain(value: Any) -> Any:
+    """Return a value as JSON has it: fractions as numbers, without what is for programs only."""
+    return asdict(
+        value,
+        filter=lambda field, _: field.repr is True,
+        value_serializer=lambda _, __, inner: float(inner) if isinstance(inner, Fraction) else inner,
+    )

@@ -8,9 +8,9 @@ from attrs import evolve, frozen
 
 from stepcheck.books import book as books
 from stepcheck.faces.document import Desk, Name, defined, every_name, figure_of, meant, name_at
-from stepcheck.language.syntax import KEYS, FigureRow, HeaderField, Line, MusicRow, PartHead, Row
+from stepcheck.language.syntax import KEYS, FigureRow, HeaderField, Line, PartHead, Row
 from stepcheck.model import words
-from stepcheck.model.dance import Figure, key
+from stepcheck.model.dance import RELATIONS, Figure, key
 from stepcheck.model.findings import Patch, Severity
 from stepcheck.model.source import Span
 from stepcheck.program.header import FACINGS, labels_of
@@ -20,7 +20,7 @@ from stepcheck.report.notes import open_words
 SECTIONS = ("part ", "dance:", "music:", "figures:")
 BLOCKS = ("2 times:", "2nd time only:", "last time only:", "except last time:", "expect ", "hold 4 beats")
 IN_PARTS = (*BLOCKS, "counts 1-8:")
-IN_DANCE = (*BLOCKS, "until the music ends:")
+IN_DANCE = (*BLOCKS, "until the music ends:", "together:")
 FEET = ("left foot", "right foot", "both feet")
 TURNS = ("turn 1/4 right", "turn 1/4 left", "turn 1/2 right", "turn 1/2 left", "no turn")
 CALLS = ("opposite foot", "mirrored", "first 16 counts")
@@ -95,6 +95,8 @@ def _values(desk: Desk, name: str) -> tuple[str, ...]:
         "lead": ("left", "right"),
         "walls": ("1", "2", "4"),
         "facing": tuple(dict.fromkeys(words.WALLS + words.CLOCK)),
+        key("each section"): tuple(RELATIONS),
+        **dict.fromkeys(map(key, desk.routine.facts.groups), ("lead left", "lead right", "facing back")),
     }
     labels = (label for word in desk.book.readings(name) for label in labels_of(word))
     return known.get(key(name), ()) or tuple(dict.fromkeys(labels))
@@ -133,7 +135,8 @@ def _steps(desk: Desk, text: str, section: str) -> Iterator[Offer]:
     if "|" not in text and ":" not in text:
         yield from (Offer(one, "keyword", start) for one in (IN_DANCE if section == "dance" else IN_PARTS))
         if section == "dance":
-            yield from (Offer(f"{name}: ", "section", start) for name in _music(desk))
+            names = (*_music(desk), *desk.routine.facts.groups)
+            yield from (Offer(f"{name}: ", "section", start) for name in names)
     yield from (
         Offer(str(head.node.name), "part", start, head.text.partition(":")[2].partition("#")[0].strip())
         for head in desk.names.parts.values()
@@ -153,13 +156,13 @@ def _marks(text: str, section: str) -> Iterator[Offer]:
     start = _after(text, ",") if "," in text else len(text) - len(text.lstrip()) + len("expect ") + 1
     faces = [f"facing {wall}" for wall in dict.fromkeys((*words.WALLS, *words.CLOCK)) if wall in FACINGS]
     marks = (*FEET, *faces) if expects else (*FEET, *TURNS, *CALLS, *faces)
-    yield from (Offer(one, "keyword", start) for one in marks)
+    relations = RELATIONS if expects and section == "dance" else ()
+    yield from (Offer(one, "keyword", start) for one in (*marks, *relations))
 
 
 def _music(desk: Desk) -> tuple[str, ...]:
     """Return the names of the sections of the music."""
-    rows = (inner.node for line in desk.routine.sheet.lines for inner in line.body)
-    return tuple(dict.fromkeys(row.name for row in rows if isinstance(row, MusicRow)))
+    return tuple(dict.fromkeys(section.name for _, section in desk.routine.sheet.music))
 
 
 def _length(figure: Figure) -> str:

@@ -10,8 +10,11 @@ from attrs import asdict, evolve, frozen
 
 from stepcheck.books import book as books
 from stepcheck.catalogue.discovery import STDIN
-from stepcheck.faces.options import FORCE, FORM, SHEET, WRITTEN, written_json
+from stepcheck.faces.options import FORCE, FORM, SHEET, WRITTEN, plain, written_json
 from stepcheck.faces.streams import destination, remark, write
+from stepcheck.floor.handout import handout
+from stepcheck.floor.stretches import is_line
+from stepcheck.formats.handout import handout_html, handout_svg, notes
 from stepcheck.language import writer
 from stepcheck.language.measures import LARGEST
 from stepcheck.language.reader import REFUSED, decode
@@ -89,7 +92,7 @@ def marks(routine: Routine) -> tuple[Mark, ...]:
     followed = tracks(routine.program) if routine.program is not None else Tracks({}, {})
     stands = followed.lines
     found = {number: stands[number] for number in _danced(routine.sheet.lines) if number in stands}
-    clock = _clock(routine)
+    clock = is_line(routine)
     rows = enumerate(routine.sheet.source.text.rstrip("\n").split("\n"), 1)
     passes = {line: kinds for kinds in followed.passes.values() for line in kinds[0].lines}
     return tuple(
@@ -108,7 +111,7 @@ def closes(routine: Routine) -> tuple[Close, ...]:
     alone."""
     if routine.program is None:
         return ()
-    followed, clock, found = tracks(routine.program), _clock(routine), []
+    followed, clock, found = tracks(routine.program), is_line(routine), []
     for line in routine.sheet.lines:
         if not isinstance(line.node, PartHead):
             continue
@@ -153,11 +156,6 @@ def _danced(lines: tuple[Line, ...]) -> Iterator[int]:
         yield from _danced(line.body)
 
 
-def _clock(routine: Routine) -> bool:
-    """Say whether the routine is a line dance, which has counts, and walls by the clock."""
-    return routine.facts.book is not None and routine.facts.book.tradition == "line"
-
-
 def _mark(number: int, row: str, stand: Stand | None, clock: bool) -> Mark:
     return Mark(number, row) if stand is None else Mark(number, row, *_shown(stand, clock))
 
@@ -189,12 +187,20 @@ def told(found: tuple[Mark, ...], counts: bool = False, ends: tuple[Close, ...] 
     return "".join(f"{line.rstrip()}\n" for line in padded)
 
 
-@click.command("sheet", short_help="Show a sheet with beat, free foot and facing at each line.")
+@click.command("sheet", short_help="Show a sheet as it is danced, or make one for the class.")
 @SHEET
-@FORM
+@click.option(
+    "--format",
+    "form",
+    type=click.Choice(["text", "html", "svg", "json"]),
+    default="text",
+    show_default=True,
+    help="The sheet as it is written, a page for the class, a picture, or JSON.",
+)
 def sheet(path: str, form: str) -> int:
     """Show a sheet as it is danced: beside each line the beat, the free foot and the facing with which the dance first
-    comes to it. Of a variation the first option is followed, and what is refuted is taken as put right.
+    comes to it; or as a page or picture for the class, part by part. Of a variation the first option is followed, and
+    what is refuted is taken as put right.
 
     The exit status is 0, or 1 if the sheet is not understood; its mistakes are shown then.
     """
@@ -206,9 +212,13 @@ def sheet(path: str, form: str) -> int:
         lines = [asdict(mark) for mark in found]
         said = [finding_value(finding) for finding in routine.diagnostics]
         named = {"tool": TOOL, "path": routine.path, "title": routine.title}
-        write(written_json(SCHEMA, **named, lines=lines, parts=parts, diagnostics=said))
+        made = plain(handout(routine)) if routine.well_formed else None
+        write(written_json(SCHEMA, **named, lines=lines, parts=parts, handout=made, diagnostics=said))
+    elif routine.well_formed and form == "text":
+        write(told(found, is_line(routine), closes(routine)))
+        write("".join(f"{words.visible(line)}\n" for line in ("", *notes(handout(routine)))))
     elif routine.well_formed:
-        write(told(found, _clock(routine), closes(routine)))
+        write((handout_html if form == "html" else handout_svg)(handout(routine)))
     if routine.well_formed:
         return PROVED
     remark(text((build(routine.sheet.source, diagnostics=routine.diagnostics),)).rstrip())

@@ -18,7 +18,7 @@ from stepcheck.language.alterations import changed
 from stepcheck.language.edits import Edit
 from stepcheck.language.printer import print_node
 from stepcheck.language.syntax import At, FirstMark, FootMark, HoldRow, Length, Line, Option, Row, Sheet, TurnMark
-from stepcheck.model.dance import TICKS, Body, Check, Choice, Claim, Figure, Foot, Kind, Repeat, Rest, Step, Test
+from stepcheck.model.dance import TICKS, Body, Check, Choice, Claim, Figure, Foot, Kind, Repeat, Rest, Step, Test, key
 from stepcheck.model.source import Source
 from stepcheck.program.claims import LineFails, register
 from stepcheck.program.cutting import length
@@ -51,6 +51,15 @@ class Offer(NamedTuple):
     value: int | None = None
     option: int = 0
     at: At | None = None
+    turn: int | None = None
+
+    def row(self) -> Row | HoldRow:
+        """Return the line that is put in."""
+        if self.candidate is None:
+            return HoldRow(Length((self.value or 1) * TICKS))
+        turn = self.turn or 0
+        marks = (TurnMark(abs(turn), (turn > 0) - (turn < 0)),) if turn else ()
+        return Row((Option(self.candidate.name, self.value, self.candidate.book, marks=marks),))
 
 
 @frozen(eq=False)
@@ -65,7 +74,7 @@ class Variant:
 def edit_of(key: tuple[int, int], offer: Offer) -> Edit:
     """Return an offer as an edit of the line that `key` stands for."""
     line, point = key
-    kind, candidate, value, option, at = offer
+    kind, candidate, value, option, at, _ = offer
     name, book = (candidate.name, candidate.book) if candidate is not None else ("", None)
     match kind:
         case "figure":
@@ -82,11 +91,7 @@ def edit_of(key: tuple[int, int], offer: Offer) -> Edit:
             return edits.DeleteLine(line)
         case "claim" if at is not None:
             return edits.ChangeClaim(line, at, value)
-        case _ if candidate is None:
-            text = print_node(HoldRow(Length((value or 1) * TICKS)))
-        case _:
-            text = print_node(Row((Option(name, value, book),)))
-    return edits.InsertLine(line, text, point == 1)
+    return edits.InsertLine(line, print_node(offer.row()), point == 1)
 
 
 class Offers:
@@ -290,7 +295,9 @@ class Offers:
         if isinstance(edit, edits.InsertLine):
             if offer.candidate is None:
                 return (Rest(slot.line.number, (offer.value or 1) * TICKS),)
-            row = Row((Option(offer.candidate.name, offer.value, offer.candidate.book),))
+            made = offer.row()
+            assert isinstance(made, Row)
+            row = made
         else:
             assert slot.line.node is not None
             node = changed(edit, slot.line.node)
@@ -307,10 +314,22 @@ class Offers:
 
     def _insertable(self) -> Iterator[tuple[tuple[Deed, ...], Offer]]:
         if "insert" in self.prices:
+            turned = self._turned()
             for one in self.pool:
                 step = self.deeds.step(one.figure)
                 yield from (((self.deeds.power(step, times),), Offer("insert", one, times)) for times in INSERTED)
+                for turn in turned.get(key(one.name), ()):
+                    yield (self.deeds.step(one.figure, turn),), Offer("insert", one, 1, turn=turn)
             yield from (((self.deeds.rest(beats * TICKS),), Offer("insert", value=beats)) for beats in HOLDS)
+
+    def _turned(self) -> dict[str, tuple[int, ...]]:
+        """Return by the names of the figures that turn in the sheet the turns that they have there, to either side."""
+        found: dict[str, set[int]] = {}
+        for line in self.sketch.lines.values():
+            for option in line.node.options if isinstance(line.node, Row) else ():
+                turns = {mark.eighths for mark in option.marks if isinstance(mark, TurnMark) and mark.eighths}
+                found.setdefault(key(option.name), set()).update(turns, (-turn for turn in turns))
+        return {name: tuple(sorted(turns)) for name, turns in found.items()}
 
 
 def _can_be_danced(deeds: Iterable[Deed]) -> bool:

@@ -24,18 +24,22 @@ COSTS: dict[str, int] = {
     "block": 2,
     "insert": 3,
     "call": 2,
+    "order": 2,
     "delete": 3,
     "twin": 2,
     "reading": 2,
     "claim": 4,
     "slip": 1,
+    "time": 2,
     "music": 4,
+    "section length": 1,
 }
 FACTS = ("music",)
 """Kinds that are left alone unless they are asked for."""
-EVIDENT = {"section": "part", "call": "insert", "twin": "delete", "slip": "claim"}
+EVIDENT = {"section": "part", "call": "insert", "twin": "delete", "slip": "claim", "section length": "music"}
+ALONE = (*EVIDENT, "order", "time")
 """Kinds that are cheaper cases of others, where the sheet itself shows what was meant; what is set for the other kind
-holds for them too."""
+holds for them too. Changes of the kinds in `ALONE` mend a sheet by themselves, or beside slips."""
 
 
 class CostError(StepcheckError, ValueError):
@@ -60,5 +64,5 @@ def priced(costs: Mapping[str, int] | None = None, without: tuple[str, ...] = ()
         if not isinstance(cost, int) or cost < 1:
             raise CostError(f"a change costs a whole number from 1, not {cost!r} ({kind})")
     kept = {kind: cost for kind, cost in COSTS.items() if kind not in FACTS}
-    kept |= {kind: given[other] for kind, other in EVIDENT.items() if other in given} | given
+    kept |= {kind: given[other] for kind, other in EVIDENT.items() if other in given and other not in FACTS} | given
     return {kind: cost for kind, cost in kept.items() if kind not in without and EVIDENT.get(kind) not in without}

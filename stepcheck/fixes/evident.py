@@ -3,50 +3,103 @@
 Each is a change of one kind that costs less than it else would; specs/costs.md has the rules.
 """
 
-from collections.abc import Iterator, Mapping
-from itertools import pairwise
+from collections.abc import Collection, Iterator
+from itertools import pairwise, zip_longest
 from math import gcd
 
+from attrs import evolve
+
 from stepcheck.language import syntax
-from stepcheck.language.edits import ChangeBlock, ChangeMusic, CorrectSlip, DeleteTwin, Edit, InsertCall, NameSection
+from stepcheck.language.edits import (
+    ChangeBlock,
+    ChangeMusic,
+    ChangeTime,
+    CorrectMusic,
+    CorrectSlip,
+    DeleteTwin,
+    Edit,
+    Exchange,
+    InsertCall,
+    NameSection,
+)
 from stepcheck.language.printer import print_node
 from stepcheck.language.stretches import every_line
-from stepcheck.language.syntax import Line, Option, Row
+from stepcheck.language.syntax import Line, Row
 from stepcheck.model.dance import EIGHTHS, TICKS, Foot, Kind, Weight, key
+from stepcheck.model.findings import Diagnostic
 from stepcheck.model.outcome import Verdict
 from stepcheck.program.claims import register
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
 
 BOTH_FEET = 2
+MOST_TIMES = 6
 FOURS, EIGHTS = (4 * TICKS, 3 * TICKS), (8 * TICKS, 6 * TICKS)
 """The usual lengths of phrases of music: fours and eights, or the threes and sixes of a waltz."""
 
 
-def slips(routine: Routine, kept: frozenset[int]) -> tuple[Edit, ...]:
+def slips(routine: Routine, kept: frozenset[int], kinds: Collection[str]) -> tuple[Edit, ...]:
     """Return the refuted claims that the sheet itself shows to be slips of the pen, changed to what is danced.
 
     Such a claim is contradicted by another claim, which the steps bear out; or its number is no whole number of fours
-    or has two digits of what is danced swapped, and what is danced are whole eights.
+    or has two digits of what is danced swapped, and what is danced are whole eights; or all else holds, and it is about
+    walls where a turn is claimed, or about the foot at the end. The length of a section is one where that of the dance
+    holds.
+
+    Args:
+        routine: the routine.
+        kept: lines that stay as they are.
+        kinds: the kinds of changes that are made.
     """
     report = pipeline.check(routine, engine="walk")
     refuted = {one.claim: one for one in report.diagnostics if one.claim}
     leaning = {cause for one in refuted.values() for cause in dict(one.args).get("only_with", ())}
-    ends = _ends(routine, frozenset(one.id for one in report.claims if one.verdict is Verdict.PROVED))
+    proved = frozenset(one.id for one in report.claims if one.verdict is Verdict.PROVED)
+    ends, heads = _ends(routine, proved), {line.number: line.node for line in every_line(routine.sheet.lines)}
+    claims = register(routine.sheet).slots
+    stated = {
+        claim.kind
+        for (line, _, _), claim in claims.items()
+        if claim.id in proved and (claim.kind is not Kind.LENGTH or isinstance(heads[line], syntax.DanceHead))
+    }
+    last = max((line.number for line in _said(routine.sheet.lines)), default=0)
     found: list[Edit] = []
-    for (line, at, role), claim in register(routine.sheet).slots.items():
-        finding = refuted.get(claim.id)
-        args = dict(finding.args) if finding is not None else {}
-        if line in kept or len(args.get("found_values", ())) != 1 or args.get("only_with"):
+    for (line, at, role), claim in claims.items():
+        danced = _only(refuted.get(claim.id))
+        if line in kept or danced is None:
             continue
-        (danced,) = args["found_values"]
+        claimed = dict(refuted[claim.id].args)["expected_value"]
+        if claim.kind is Kind.SECTION:
+            alone = all(name == claim.id or dict(one.args).get("only_with") for name, one in refuted.items())
+            if danced and alone and (claim.id in leaning or Kind.LENGTH in stated or _misspelt(claimed, danced)):
+                found.append(CorrectMusic(line, danced))
+            continue
         value = _danced(claim.kind, danced, routine.sheet, line)
-        claimed = args["expected_value"]
         kind, round_ = (Kind.FACING, EIGHTHS) if claim.kind in (Kind.TURN, Kind.NET) else (claim.kind, danced + 1)
         agreed = ends.get((line, kind)) == danced % round_ != (claimed or 0) % round_
-        if value is not None and (claim.id in leaning or agreed or _misspelt(claim.kind, claimed, danced)):
-            found.append(CorrectSlip(line, at, None if value == BOTH_FEET else value, role))
-    return tuple(found)
+        match claim.kind:
+            case Kind.LENGTH:
+                agreed |= _misspelt(claimed, danced)
+            case Kind.WALLS:
+                agreed |= len(refuted) == 1 and bool({Kind.TURN, Kind.NET} & stated)
+            case Kind.FOOT | Kind.BOTH if line == last and isinstance(heads[line], syntax.ExpectRow):
+                agreed |= len(refuted) == 1
+        if value is not None and (claim.id in leaning or agreed):
+            both = claim.kind in (Kind.LEAD, Kind.FOOT, Kind.BOTH) and value == BOTH_FEET
+            found.append(CorrectSlip(line, at, None if both else value, role))
+    return tuple(edit for edit in found if edit.kind in kinds)
+
+
+def _only(finding: Diagnostic | None) -> int | None:
+    """Return the one value that the steps give a refuted claim; None if there are several, or another is to blame."""
+    args = dict(finding.args) if finding is not None else {}
+    values = args.get("found_values", ())
+    return values[0] if len(values) == 1 and not args.get("only_with") else None
+
+
+def _said(lines: tuple[Line, ...]) -> Iterator[Line]:
+    """Yield the lines that say something."""
+    return (line for line in every_line(lines) if line.node is not None)
 
 
 def facts(routine: Routine) -> tuple[ChangeMusic, ...]:
@@ -83,10 +136,10 @@ def _danced(kind: Kind, value: int, sheet: syntax.Sheet, line: int) -> int | tup
     return None
 
 
-def _misspelt(kind: Kind, claimed: int | None, danced: int) -> bool:
+def _misspelt(claimed: int | None, danced: int) -> bool:
     """Say whether a length is likely to be written wrong: what is danced are whole eights, what is claimed is no whole
     number of fours, or the same digits with two of them swapped."""
-    if kind is not Kind.LENGTH or claimed is None or all(danced % unit for unit in EIGHTS):
+    if claimed is None or all(danced % unit for unit in EIGHTS):
         return False
     one, other = str(claimed // TICKS), str(danced // TICKS)
     swapped = any(one[:at] + one[at + 1] + one[at] + one[at + 2 :] == other != one for at in range(len(one) - 1))
@@ -118,19 +171,24 @@ def singles(routine: Routine, kept: frozenset[int], closed: frozenset[int]) -> I
     parts = {
         key(one.node.name): str(one.node.name) for one in routine.sheet.lines if isinstance(one.node, syntax.PartHead)
     }
+    found: list[Edit] = []
     for line in every_line(routine.sheet.lines):
         for row, section in _sections(line):
             named = parts.get(key(section))
-            if named is not None and row.number not in kept:
-                yield NameSection(row.number, named)
-        if isinstance(line.node, syntax.TimesHead) and line.node.times == 1 and line.number not in kept:
-            yield ChangeBlock(line.number, 2)
-        for one, other in pairwise(inner for inner in line.body if not isinstance(line.node, syntax.DanceHead)):
-            if isinstance(one.node, Row) and one.node == other.node and other.number not in kept:
-                yield DeleteTwin(other.number)
-    for head in routine.sheet.lines:
-        if isinstance(head.node, syntax.DanceHead):
-            yield from (edit for edit in _calls(head, parts) if edit.line not in closed)
+            if named is not None:
+                found.append(NameSection(row.number, named))
+        if isinstance(line.node, syntax.TimesHead) and line.node.times == 1:
+            found.append(ChangeBlock(line.number, 2))
+        if isinstance(line.node, syntax.PartHead):
+            times = {getattr(piece, "time", None) or 0 for piece in line.node.pieces} - {0}
+            found += (ChangeTime(line.number, old, new) for old in times for new in range(1, MOST_TIMES) if new != old)
+        for one, other in pairwise(line.body if not isinstance(line.node, syntax.DanceHead) else ()):
+            if isinstance(one.node, Row) and one.node == other.node:
+                found.append(DeleteTwin(other.number))
+        if line.body:
+            found += _exchanges(line, routine.sheet)
+    yield from (edit for edit in found if not kept & {edit.line, getattr(edit, "other", edit.line)})
+    yield from (edit for edit in _calls(routine.sheet) if edit.line not in closed)
 
 
 def _sections(line: Line) -> Iterator[tuple[Line, str]]:
@@ -146,14 +204,50 @@ def _sections(line: Line) -> Iterator[tuple[Line, str]]:
                 yield rows[0], name
 
 
-def _calls(head: Line, parts: Mapping[str, str]) -> Iterator[InsertCall]:
-    """Yield the parts that stand between two others elsewhere in the dance, or behind one, and could stand so here."""
-    rows = [line for line in head.body if isinstance(line.node, Row)]
-    names = [key(line.node.options[0].name) for line in rows if isinstance(line.node, Row)]
-    pairs = set(pairwise(names))
-    for line, one, other in zip(rows, names, (*names[1:], None), strict=False):
-        marks = line.node.options[0].marks if isinstance(line.node, Row) else ()
-        swap = tuple(mark for mark in marks if isinstance(mark, syntax.SwapMark))
-        for name, written in parts.items():
-            if (one, name) in pairs and (other is None or (name, other) in pairs) and name not in (one, other):
-                yield InsertCall(line.number, print_node(Row((Option(written, marks=swap),))))
+def _exchanges(head: Line, sheet: syntax.Sheet) -> Iterator[Exchange]:
+    """Yield the exchanges of two rows that stand side by side, of two passes of a part that is cut in one of them, and
+    of what is danced to two sections of one name."""
+    rows = [line for line in head.body if isinstance(line.node, Row | syntax.HoldRow | syntax.LabelHead)]
+    for at, one in enumerate(rows):
+        for place, other in enumerate(rows[at + 1 :]):
+            alike = isinstance(one.node, Row) and isinstance(other.node, Row)
+            names = {_label(line) or "" for line in (one, other)}
+            if alike and one.node.options == other.node.options:  # type: ignore[union-attr]
+                continue
+            cut = alike and _call(one) == _call(other)
+            if (names != {""} and len(names) == 1) or cut or (not place and (alike or names == {""})):
+                yield Exchange(one.number, other.number)
+
+
+def _label(line: Line) -> str | None:
+    """Return the section of the music that a line of the dance names."""
+    return line.node.name if isinstance(line.node, syntax.LabelHead) else getattr(line.node, "section", None)
+
+
+def _call(line: Line) -> str:
+    """Return the name on a row of one alternative."""
+    return key(line.node.options[0].name) if isinstance(line.node, Row) else ""
+
+
+def _calls(sheet: syntax.Sheet) -> Iterator[InsertCall]:
+    """Yield the rows that could stand behind another one as they do elsewhere: behind one of the same name, and in the
+    dance before one that they stand before there too."""
+    blocks = [
+        (line, [inner for inner in line.body if isinstance(inner.node, Row)])
+        for line in every_line(sheet.lines)
+        if line.body
+    ]
+    pairs = {(_call(one), _call(other)): other for _, rows in blocks for one, other in pairwise(rows)}
+    for head, rows in blocks:
+        calls = isinstance(head.node, syntax.DanceHead)
+        for one, other in zip_longest(rows, rows[1:]):
+            for (before, name), fellow in pairs.items():
+                fits = (other is None and calls) or (other is not None and (name, _call(other)) in pairs)
+                fits |= other is not None and _call(other) == before and fellow not in (one, other)
+                if before == _call(one) and fits and name not in (before, _call(other) if other else ""):
+                    option = fellow.node.options[0]  # type: ignore[union-attr]
+                    marks = one.node.options[0].marks if calls else option.marks  # type: ignore[union-attr]
+                    kinds = syntax.SwapMark if calls else syntax.TurnMark
+                    marks = tuple(mark for mark in marks if isinstance(mark, kinds))
+                    said = evolve(option, marks=marks, times=1 if calls else option.times)
+                    yield InsertCall(one.number, print_node(Row((said,))))

@@ -20,7 +20,8 @@ from stepcheck.report import pipeline
 
 MOST_COST = 8
 FACTS = 4
-"""Which part of the work may go into other changes, where the length of the music alone would mend a sheet."""
+"""Which part of the work may go into other changes, where slips of the pen, or the length of the music alone, are
+what would mend a sheet."""
 SHARES = ((5, 10), (3, 2))
 """Which part of the work may go into changes for all findings at once, from how many findings on."""
 
@@ -65,7 +66,8 @@ def repair(
         return _renamed(routine, terms)
     if finding is not None:
         return one(routine, terms, finding)
-    fact = _fact(routine, terms)
+    made = slips(routine, terms.kept, terms.prices)
+    fact = None if any(edit.kind == "section length" for edit in made) else _fact(routine, terms)
     if fact is not None:
         # The search may be long and find nothing, since what is wrong is what it leaves alone.
         found = _mended(routine, evolve(terms, work=work // FACTS), why=False)
@@ -91,15 +93,17 @@ def _fact(routine: Routine, terms: Terms) -> Fix | None:
 
 def _mended(routine: Routine, terms: Terms, why: bool = True) -> Repairs:
     """Return the fixes of a sheet that is well-formed: those that put its slips of the pen right first, and others."""
-    made = slips(routine, terms.kept) if "slip" in terms.prices else ()
+    made = slips(routine, terms.kept, terms.prices)
     plain = Mend(routine, terms)
-    found = plain.run(why)
-    if not made or len(made) * terms.prices["slip"] > terms.most:
-        return found
+    if not made or sum(terms.prices[edit.kind] for edit in made) > terms.most:
+        return plain.run(why)
     text = applied(routine.sheet, made)
     after = pipeline.loads(text, path=routine.path, readings=routine.readings, book=routine.facts.book)
-    right = Mend(after, terms, made, routine).run(why)
-    sure = plain.evidence is None or plain.evidence.complete
+    right = Mend(after, terms, made, routine).run(False)
+    if right.fixes:
+        plain = Mend(routine, evolve(terms, work=terms.work // FACTS))
+    found = plain.run(why and not right.fixes)
+    sure = bool(right.fixes) and max(plain.done, 0) >= right[0].cost - 1
     known = (evolve(fix, evidence=evolve(fix.evidence, complete=fix.evidence.complete and sure)) for fix in right)
     ordered = sorted((*found, *known), key=lambda fix: fix.cost)
     texts = {tidy(fix): fix for fix in reversed(ordered)}

@@ -11,7 +11,7 @@ from stepcheck.breaks.fill import fill
 from stepcheck.breaks.material import material
 from stepcheck.fixes.cheapest import ENOUGH_SHAPES, Cheapest, Solution
 from stepcheck.fixes.conflict import FEW_SHAPES, conflict
-from stepcheck.fixes.costs import EVIDENT
+from stepcheck.fixes.costs import ALONE
 from stepcheck.fixes.evidence import Question, stretches
 from stepcheck.fixes.evident import singles
 from stepcheck.fixes.order import Ranking
@@ -23,7 +23,7 @@ from stepcheck.language.alterations import traced
 from stepcheck.language.described import described
 from stepcheck.language.edits import Edit
 from stepcheck.language.patch import difference
-from stepcheck.model.choices import Engine
+from stepcheck.model.dance import RELATIONS
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.work import WorkSpent
 from stepcheck.program.formatter import format_text
@@ -31,9 +31,8 @@ from stepcheck.program.routine import Routine
 from stepcheck.proof.names import TooLarge
 from stepcheck.proof.solving import FINITE, BudgetSpent, satisfiable
 from stepcheck.report import pipeline
-from stepcheck.report.values import Report
 from stepcheck.walk.effects import Algebra
-from stepcheck.walk.walk import walk
+from stepcheck.walk.walk import verdicts, walk
 
 DEARER = 1
 """How much dearer than the cheapest fix the others may be."""
@@ -41,6 +40,7 @@ BUDGET = 150_000
 """How many places of dancers a search may come to; to lay the sheet out in another shape counts as many of them."""
 MANY = ("figure", "alternative", "turn", "insert")
 """Kinds that offer very much on every line: where a search is spent, the others are gone through by themselves."""
+_APART = frozenset(RELATIONS.values())
 REST = 2
 """Which part of the budget that may take."""
 
@@ -72,7 +72,7 @@ class Mend:
     """The repair of one well-formed sheet.
 
     `first` are changes that were made before, and `original` the sheet before them.  With a `target` only that claim is
-    to hold after a fix, and no more are to fail than before.
+    to hold after a fix, and no more are to fail than before.  All that costs `done` or less was looked at.
     """
 
     def __init__(
@@ -91,6 +91,7 @@ class Mend:
         self.ranking = Ranking(routine, self.stuff)
         self.danced = routine.program is not None and dances(routine.program)
         self.evidence: Evidence | None = None
+        self.done = -1
         self.algebra = Algebra()
         self.wrong: frozenset[str] = frozenset()
         self.spent = sum(terms.prices[edit.kind] for edit in first)
@@ -107,7 +108,12 @@ class Mend:
                 if self.first
                 else Repairs(needed=False, reason="Nothing fails: there is nothing to mend.")
             )
-        prices = {kind: cost for kind, cost in self.prices.items() if kind != "name" and kind not in EVIDENT}
+        looked_for = {self.target} if self.target else self.wrong
+        apart = next((one for one in self.routine.program.claims if one.id in looked_for and one.kind in _APART), None)
+        if apart is not None:
+            what = f"line {apart.line} is about several groups at once; `stepcheck check` shows how they part"
+            return Repairs(reason=f"No fix is looked for: {what}.")
+        prices = {kind: cost for kind, cost in self.prices.items() if kind != "name" and kind not in ALONE}
         try:
             search = Cheapest(self.routine, self.stuff, prices, self.kept, self.work, self._given())
             found, sure = self._found(search, limit, most_cost)
@@ -151,6 +157,8 @@ class Mend:
             some = bool(found or shown.get(cost))
             made, ended = _made(search, cost, some) if cost in costs else ([], False)
             made += shown.get(cost, [])
+            if search.complete:
+                self.done = cost
             if search.complete and search.shaped <= FEW_SHAPES:
                 sure.insert(0, cost)
             self._add(found, made, cost, search, below, limit)
@@ -161,28 +169,28 @@ class Mend:
     def _shown(self, search: Cheapest, most_cost: int) -> dict[int, list[Solution]]:
         """Return by cost the changes that the sheet itself speaks for, and that mend it alone."""
         found: dict[int, list[Solution]] = {}
-        for edit in singles(self.routine, self.kept, search.closed):
+        for edit in dict.fromkeys(singles(self.routine, self.kept, search.closed)):
             cost = self.prices.get(edit.kind, most_cost + 1)
-            if cost <= most_cost and self._mends((edit,), "walk") is not None:
+            if cost <= most_cost and self._after((edit,)) is not None:
                 found.setdefault(cost, []).append(Solution(cost, ((edit,),)))
         return found
 
-    def _mends(self, edits: tuple[Edit, ...], engine: Engine = "both") -> tuple[str, Routine, Report] | None:
-        """Return the text after edits, its sheet and its report; None if it is not mended."""
+    def _after(self, edits: tuple[Edit, ...]) -> tuple[str, Routine] | None:
+        """Return the text after edits, and its sheet; None if it is not mended, as the first engine finds."""
         text, origins = traced(self.routine.sheet, edits)
-        book = self.routine.facts.book
-        after = pipeline.loads(text, path=self.routine.path, readings=self.routine.readings, book=book)
-        report = pipeline.check(after, engine=engine, algebra=self.algebra)
-        holds = report.verdict <= Verdict.UNDECIDED
-        if self.target and after.program is not None:
-            assert self.routine.program is not None
-            stands, old = (
-                standings(after.program.claims, dict(enumerate(origins, 1))),
-                standings(self.routine.program.claims),
-            )
-            wrong = {stands.get(claim.id) for claim in report.claims if claim.verdict > Verdict.UNDECIDED}
-            holds = old[self.target] not in wrong and len(wrong) <= len(self.wrong)
-        return (text, after, report) if holds else None
+        after = pipeline.loads(
+            text, path=self.routine.path, readings=self.routine.readings, book=self.routine.facts.book
+        )
+        if after.program is None:
+            return None
+        worst = verdicts(after.program, algebra=self.algebra)
+        wrong = {one.id for one in after.program.claims if worst.get(one.id, Verdict.VACUOUS) > Verdict.UNDECIDED}
+        if not self.target:
+            return None if wrong else (text, after)
+        assert self.routine.program is not None
+        stands = standings(after.program.claims, dict(enumerate(origins, 1)))
+        goal = standings(self.routine.program.claims)[self.target]
+        return (text, after) if len(wrong) <= len(self.wrong) and goal not in map(stands.get, wrong) else None
 
     def _few(self, search: Cheapest, limit: int, most_cost: int) -> list[Fix]:
         """Return fixes of two changes at most, of kinds that offer little on a line, where a search was spent."""
@@ -226,10 +234,13 @@ class Mend:
     def _fix(self, edits: tuple[Edit, ...], cost: int, search: Cheapest | None, below: bool) -> Fix | None:
         """Return a fix, if both engines prove all of the sheet after it; `below` says that all that is cheaper was
         looked at."""
-        made = self._mends(edits) if not self.target or self._mends(edits, "walk") is not None else None
+        made = self._after(edits)
         if made is None:
             return None
-        text, after, report = made
+        text, after = made
+        report = pipeline.check(after, algebra=self.algebra)
+        if report.verdict > Verdict.UNDECIDED and not self.target:
+            return None
         if self.danced and after.program is not None and not dances(after.program):
             return None
         if not self.target and report.verdict and self.blanks and not _fillable(after):

@@ -9,8 +9,9 @@ from stepcheck.breaks.material import Material
 from stepcheck.fixes.cheapest import Solution
 from stepcheck.fixes.costs import EVIDENT
 from stepcheck.fixes.nearness import PLAIN, UNEVEN, apart, beats, common, content, differing, even, falls, moves
+from stepcheck.fixes.protected import dances
 from stepcheck.language import syntax
-from stepcheck.language.alterations import changed
+from stepcheck.language.alterations import changed, last_line
 from stepcheck.language.edits import (
     ChangeAlternative,
     ChangeBlock,
@@ -19,12 +20,14 @@ from stepcheck.language.edits import (
     ChangeLead,
     ChangeMusic,
     ChangeSwap,
+    ChangeTime,
     ChangeTimes,
     ChangeTurn,
     ChangeTurnTimes,
     CutPass,
     DeleteLine,
     Edit,
+    Exchange,
     InsertLine,
     ReplaceFigure,
     ReplacePart,
@@ -82,6 +85,7 @@ class Ranking:
                 self.figures.setdefault(key(name), (place, figure))
         self._known = stuff.known
         self._footwork = {moves(figure) for figure in stuff.known}
+        self._steps = routine.program is not None and dances(routine.program)
         self._ranks: dict[Edit, Rank] = {}
         rows = [line for line in self.lines.values() if isinstance(line.node, Row)]
         self._options = [(line.number, option) for line in rows for option in line.node.options]  # type: ignore[union-attr]
@@ -97,6 +101,8 @@ class Ranking:
             if isinstance(line.node, syntax.TimesHead)
             for inner in every_line(line.body)
         }
+        heads = [line for line in self.lines.values() if isinstance(line.node, syntax.PartHead | syntax.CountsHead)]
+        self._last = {last_line(line.body[-1]) for line in heads if line.body}
         self._beside = [self._danced(head) for head in routine.sheet.lines]
 
     def rank(self, edit: Edit) -> Rank:
@@ -114,8 +120,10 @@ class Ranking:
                 return bool(turn) and (key(self._option(edit).name), turn) not in self._turned
             case InsertLine(text=text):
                 node = parse_line(text, "dance")
-                figure = self.figures.get(key(node.options[0].name)) if isinstance(node, Row) else None
-                return figure is not None and figure[1] not in self._known
+                if not isinstance(node, Row) or key(node.options[0].name) not in self.figures:
+                    return False
+                turns = [m for m in node.options[0].marks if isinstance(m, syntax.TurnMark)]
+                return bool(turns) or self.figures[key(node.options[0].name)][1] not in self._known
         return False
 
     def _rank(self, edit: Edit) -> Rank:  # noqa: C901 - a case for each kind
@@ -126,7 +134,8 @@ class Ranking:
                 was = self.figures[key(old.name)][1] if key(old.name) in self.figures else None
                 return Rank(
                     shown=1,
-                    new=self._is_new(figure),
+                    marks=int(self._is_new(figure) > 1),
+                    new=self._is_new(figure) + self._twice(edit.line, edit.name),
                     beats=differing(was, figure),
                     alone=self._alone(edit.line, edit.name),
                     moves=apart(moves(was), moves(figure)),
@@ -154,6 +163,8 @@ class Ranking:
                 return self._turn(edit)
             case ChangeTurnTimes():
                 return self._turn_times(edit)
+            case Exchange():
+                return self._exchanged(edit)
             case InsertLine():
                 return self._inserted(edit)
             case DeleteLine():
@@ -167,14 +178,15 @@ class Ranking:
                 before = next(mark.ticks for mark in self._option(edit).marks if isinstance(mark, syntax.FirstMark))
                 if edit.ticks is None:
                     return Rank(place=max(self._part(self._option(edit).name) * TICKS - before, 0))
-                return Rank(new=int(edit.ticks % PHRASE > 0), place=abs(edit.ticks - before))
+                odd = edit.ticks % PHRASE > 0
+                return Rank(new=int(odd), uneven=PLAIN if odd else 0, place=abs(edit.ticks - before) // PHRASE)
             case ChangeLead():
                 node = self.lines[edit.line].node
                 marks = self._option(edit).marks if isinstance(node, Row) else (getattr(node, "foot", None),)
                 return Rank(marks=int(not any(isinstance(mark, syntax.FootMark) for mark in marks)))
             case SettleReading(new=new):
                 return Rank(marks=int(new))
-            case ChangeClaim() | ChangeMusic():
+            case ChangeClaim() | ChangeMusic() | ChangeTime():
                 return Rank(claim=1)
         return Rank()
 
@@ -208,6 +220,9 @@ class Ranking:
                 return bool(odd) or apart(tuple(key(old)), tuple(key(edit.name))) == 1
             case ChangeBlock(times=int()):
                 return getattr(self.lines[edit.line].node, "times", None) == 1
+            case Exchange():
+                one, other = (self._names(line) for line in (edit.line, edit.other))
+                return one != other and self._stands(other[-1:], one[:1])
             case ChangeTurnTimes(times=Times(last=True, named=())):
                 return all(mark.times is None for mark in self._option(edit).marks if isinstance(mark, syntax.TurnMark))
             case ChangeTurn(turn=int()):
@@ -245,7 +260,7 @@ class Ranking:
         most = option.times if option.times not in (None, 1) else self._repeats.get(edit.line)
         mark = next(mark for mark in option.marks if isinstance(mark, syntax.TurnMark))
         if edit.times is None or most is None:
-            return Rank(uneven=0)
+            return Rank(uneven=0, beats=0 if mark.eighths else most or MOST_TIMES)
         before, after = (set(falls(times, most)) for times in (mark.times, edit.times))
         regular = len(after) > 1 and sorted(after) == [*range(most // len(after), most + 1, most // len(after))]
         # Two times are named where the line names some; of more of them, `every` says it in fewer words.
@@ -257,17 +272,46 @@ class Ranking:
             moves=words + 2 * bool(edit.times.named and edit.times.last),
         )
 
+    def _exchanged(self, edit: Exchange) -> Rank:
+        """Rows in an order in which they stand elsewhere are nothing new; two passes of one part are danced anew."""
+        one, other = (self._names(line) for line in (edit.line, edit.other))
+        if one == other:
+            return Rank(marks=1, beats=sum(map(self._part, [*one, *other])), moves=1)
+        return Rank(new=int(not self._stands(other[-1:], one[:1])))
+
+    def _names(self, line: int) -> list[str]:
+        """Return the names of the rows of a line and of those under it."""
+        rows = every_line((self.lines[line],))
+        return [key(one.node.options[0].name) for one in rows if isinstance(one.node, Row)]
+
+    def _twice(self, line: int, name: str) -> bool:
+        """Say whether a line would name what the one beside it has danced once, which would be written `x2`."""
+        return any(
+            line in pair
+            and pair[0] != pair[1]
+            and key(name) in names[at : at + 2]
+            and lines.count(sum(pair) - line) == 1
+            for lines, names in self._beside
+            for at, pair in enumerate(pairwise(lines))
+        )
+
+    def _stands(self, before: list[str], after: list[str]) -> bool:
+        """Say whether one name stands right before another anywhere."""
+        return any([*pair] == before + after for _, names in self._beside for pair in pairwise(names))
+
     def _inserted(self, edit: InsertLine) -> Rank:
         node = parse_line(edit.text, "dance")
         if not isinstance(node, Row):
-            return Rank(new=1, beats=node.length.ticks // TICKS if isinstance(node, syntax.HoldRow) else 0)
+            return Rank(new=3 * self._steps)  # silence is seldom what was left out
         option = node.options[0]
         found = self.figures.get(key(option.name))
         if found is None:
             return Rank(new=self._neighbours(edit.line, option.name))
         place, figure = found
         danced, alone = len(beats(figure)) * (option.times or 1), self._alone(edit.line, option.name, not edit.before)
-        return Rank(new=self._is_new(figure), beats=danced, alone=alone, place=place)
+        turns = sum(isinstance(mark, syntax.TurnMark) for mark in option.marks)
+        alone += edit.line not in self._last  # what is missing, is missing at the end
+        return Rank(marks=turns, new=self._is_new(figure), beats=danced, alone=alone, place=place)
 
     def _danced(self, head: Line) -> tuple[list[int], list[str]]:
         """Return the rows of a part or of the dance in a row, each as often as it is danced, as lines and as names."""
@@ -358,7 +402,7 @@ class Ranking:
     def _order(self, groups: list[list[Edit]], at: tuple[int, ...]) -> tuple[object, ...]:
         edits = [group[place] for group, place in zip(groups, at, strict=True)]
         sums = tuple(map(sum, zip(*map(self.rank, edits), strict=True))) if edits else ()
-        return (len(set(map(content, edits))), *sums, tuple(self.rank(edit).line for edit in edits))
+        return (len(set(map(content, edits))), len(edits), *sums, tuple(self.rank(edit).line for edit in edits))
 
     def _meaning(self, edit: Edit) -> object:
         """Return the meaning of an edit for its line, equal for two edits that say the same in two ways."""

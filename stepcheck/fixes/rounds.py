@@ -8,7 +8,7 @@ from attrs import evolve
 from stepcheck.fixes.changes import Offers, Variant
 from stepcheck.fixes.slots import Key, Nodes, Outline, Slot, parted
 from stepcheck.fixes.transitions import Dancer, Dancers, Picks, Result, Scope, Unclear, timeless
-from stepcheck.language.syntax import GapRow, HoldRow, Row
+from stepcheck.language.syntax import ExpectRow, GapRow, HoldRow, Row
 from stepcheck.model.dance import EIGHTHS, Body, Forever, Item, Lap, Lined, Repeat
 from stepcheck.model.items import Mapped, inside
 from stepcheck.program.claims import LineFails
@@ -82,7 +82,7 @@ class Cuts:
         """Yield the lines of the rows of a body, in its order."""
         for item in body:
             number = getattr(item, "line", 0)
-            if number and isinstance(self.sketch.lines[number].node, Row | HoldRow | GapRow):
+            if number and isinstance(self.sketch.lines[number].node, Row | HoldRow | GapRow | ExpectRow):
                 yield number
             for inner in inside(item):
                 yield from self._rows(inner)

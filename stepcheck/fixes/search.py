@@ -18,6 +18,7 @@ from stepcheck.fixes.slots import Nodes, Outline, Slot, swap_of
 from stepcheck.fixes.transitions import Dancer, Dancers, Picks, Result, Scope, Unclear, fits, led, mended, moved
 from stepcheck.model.dance import EIGHTHS, Check, Choice, Forever, Item, Lap, Last, Pass, Repeat, Test, Timed, Weight
 from stepcheck.model.work import Work
+from stepcheck.program.cutting import length
 from stepcheck.program.laid import Uncut
 
 Sorted: TypeAlias = tuple[dict[int, dict[int, list[tuple[int, Variant]]]], tuple[Variant, ...]]
@@ -173,9 +174,9 @@ class Search:
             case Timed():
                 return self._timed(node, dancers, scope, budget)
             case Uncut(music=None):
-                return self._cut(node, dancers, scope, budget)
+                return self._cut(node, node.ticks, dancers, scope, budget)
             case Uncut():
-                return self.rounds.lasting(node, dancers, scope, budget)
+                return self._lasting(node, dancers, scope, budget)
             case Lap():
                 return self.rounds.lap(node, dancers, scope, budget)
             case Forever():
@@ -329,8 +330,15 @@ class Search:
             if len({(origin // 3, clock) for origin, _, _, clock in one.dancers}) == len(clocks):
                 yield one._replace(dancers=tuple((o, w, t, c + clocks[o // 3]) for o, w, t, c in one.dancers))
 
-    def _cut(self, uncut: Uncut, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
-        """Yield the results of a cut pass; its open lines are picked before it is cut."""
+    def _lasting(self, uncut: Uncut, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
+        """Yield the results of laps until the music ends; where it ends before the first lap does, that is cut."""
+        rooms = {(uncut.music or 0) - clock for _, _, _, clock in dancers}
+        if len(rooms) == 1 and 0 < min(rooms) < (length(uncut.body) or 0):
+            yield from self._cut(uncut, rooms.pop(), dancers, scope, budget)
+        yield from self.rounds.lasting(uncut, dancers, scope, budget)
+
+    def _cut(self, uncut: Uncut, ticks: int, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
+        """Yield the results of a pass cut after `ticks`; its open lines are picked before it is cut."""
         keys = frozenset(slot.key for slot in self.cuts.slots(uncut))
         opened: list[Slot] = []
         if budget >= self.least:
@@ -339,7 +347,7 @@ class Search:
             ]
         for more, cost in self.cuts.picked(tuple(opened), budget):
             inner = evolve(scope, closed=scope.closed | keys).settled(more)
-            nodes = self.cuts.nodes(uncut, uncut.ticks, inner.known)
+            nodes = self.cuts.nodes(uncut, ticks, inner.known)
             for found in self._start(nodes, dancers, inner, budget - cost) if nodes is not None else ():
                 yield found._replace(cost=found.cost + cost, picks=(*more, *found.picks))
 

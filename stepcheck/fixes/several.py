@@ -66,7 +66,7 @@ def _any(routine: Routine, terms: Terms, finding: Diagnostic) -> Iterator[Fix]:
     """Yield fixes of one finding: a slip of the pen put right, and what a search finds."""
     mend = Mend(routine, terms, target=finding.claim)
     left = terms.limit
-    for edit in slips(routine, terms.kept) if "slip" in terms.prices else ():
+    for edit in slips(routine, terms.kept, terms.prices):
         fix = mend.made((edit,))
         if edit.line == finding.span.line and fix is not None:
             yield fix

@@ -106,7 +106,7 @@ class _Finder:
                         if beats * TICKS != mark.ticks
                     )
                     yield ChangeCut(number, None, place)
-                elif isinstance(mark, syntax.TurnMark) and mark.eighths:
+                elif isinstance(mark, syntax.TurnMark) and (mark.eighths or mark.times):
                     inside = option.times if option.times != 1 else self.repeats.get(number)
                     yield from (ChangeTurnTimes(number, times, place) for times in _turning(mark.times, inside))
 
@@ -151,13 +151,7 @@ class _Finder:
     def sections(self) -> Iterator[tuple[Edit, ...]]:
         """Yield the rows, those together that do the same, that fill a section of the music which has no line in the
         dance."""
-        rows = [
-            line.node
-            for head in self.routine.sheet.lines
-            if isinstance(head.node, syntax.MusicHead)
-            for line in head.body
-            if isinstance(line.node, syntax.MusicRow)
-        ]
+        rows = [section for _, section in self.routine.sheet.music]
         head = next((line for line in self.routine.sheet.lines if isinstance(line.node, syntax.DanceHead)), None)
         if head is None or not rows:
             return

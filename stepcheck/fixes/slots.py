@@ -10,7 +10,7 @@ from typing import Any, TypeAlias
 from attrs import evolve, frozen
 
 from stepcheck.language.stretches import every_line
-from stepcheck.language.syntax import At, GapRow, HoldRow, Line, Row, Sheet, UntilMark
+from stepcheck.language.syntax import At, ExpectRow, GapRow, HoldRow, Line, Row, Sheet, UntilMark
 from stepcheck.model.dance import (
     Body,
     Check,
@@ -127,6 +127,8 @@ class Outline:
                         yield from self._row(line, item.context, item.body)
                     else:
                         yield from self._found(item.body)
+                        if isinstance(line.node, ExpectRow):
+                            yield Slot(line, item.context, point=True)
                 case Check() | Together():
                     yield from checks(item)
                 case Uncut(body=()):
@@ -323,7 +325,7 @@ def _points(lines: tuple[Line, ...]) -> Iterator[tuple[int, tuple[bool, bool]]]:
             )
             labelled = isinstance(line.node, Row) and line.node.section is not None
             yield line.number, (not row_before and not labelled, not ends)
-        row_before = row
+        row_before = row or isinstance(line.node, ExpectRow)
         yield from _points(line.body)
 
 

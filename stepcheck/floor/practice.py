@@ -20,6 +20,8 @@ from stepcheck.walk.tracks import tracks
 
 AROUND = 8  # beats before and after a break: two bars of four
 BREAK = 16  # beats that a break has at most (midlandmavericks.com/line-dancing-terms.html)
+AROUND_JOIN = 6  # figures that are taken in beside a join
+LOOPS = 12  # are shown, the short ones first
 JOINS = 3  # of the hardest joins are shown
 
 
@@ -68,12 +70,14 @@ class Join:
         then: the figure after it.
         points: how hard it is; specs/floor.md has the table.
         reasons: what makes it hard.
+        loop: the shortest row of figures around it that can be danced over and over; empty if none is short.
     """
 
     first: Stretch
     then: Stretch
     points: int
     reasons: tuple[str, ...]
+    loop: tuple[Stretch, ...] = ()
 
 
 @frozen
@@ -128,7 +132,7 @@ def practise(routine: Routine) -> Practice:
 def _loops(routine: Routine) -> tuple[Loop, ...]:
     found, names = tracks(program_of(routine)), _names(routine)
     made = []
-    for cycle in loops(routine):
+    for cycle in loops(routine)[:LOOPS]:
         ways = [found.parts[place] if isinstance(place, str) else found.lines[place] for place in cycle]
         turn = sum(end.turn - start.turn for start, end in ways)
         beats = Fraction(sum(end.tick - start.tick for start, end in ways), TICKS)
@@ -155,14 +159,18 @@ def _drills(routine: Routine) -> tuple[Drill, ...]:
     rows = [tuple(some) for _, some in groupby(danced, lambda one: (one.part, one.time))]
     found: dict[tuple[int, ...], Drill] = {}  # by their lines
     for number, row in enumerate(rows[1:], 1):
-        beats, last = _beats(row), number + 1 == len(rows)
-        if beats > BREAK or beats >= _beats(rows[number - 1]) or (not last and beats >= _beats(rows[number + 1])):
+        beats, last, lines = _beats(row), number + 1 == len(rows), tuple(one.line for one in row)
+        if (
+            lines in found
+            or beats > BREAK
+            or beats >= _beats(rows[number - 1])
+            or (not last and beats >= _beats(rows[number + 1]))
+        ):
             continue
         before, after = row[0].starts - AROUND, row[-1].starts + row[-1].beats + AROUND
         earlier = tuple(one for one in danced if before < one.starts + one.beats and one.starts < row[0].starts)
         later = tuple(one for one in danced if row[-1].starts < one.starts < after)
-        lines = tuple(one.line for one in row)
-        found.setdefault(lines, Drill(row[0].part or row[0].words, row[0].line, earlier, row, later))
+        found[lines] = Drill(row[0].part or row[0].words, row[0].line, earlier, row, later)
     return tuple(found.values())
 
 
@@ -171,15 +179,29 @@ def _beats(row: tuple[Stretch, ...]) -> Fraction:
 
 
 def _joins(routine: Routine) -> tuple[Join, ...]:
-    danced = moments(routine, 2)
+    """Return the hardest joins, each the first time that it comes."""
+    danced = moments(routine, 2, each=True)
     said, seen, found = tuple(told(danced, is_line(routine))), set[str](), dict[tuple[int, int], Join]()
     for number, (first, then) in enumerate(pairwise(danced)):
         seen.add(first.label)
         reasons: dict[str, int] = dict(_reasons(first, then, then.label not in seen))
         if first.label != then.label and reasons:
-            join = Join(said[number], said[number + 1], sum(reasons.values()), tuple(reasons))
+            start, end = _around(danced, number)
+            join = Join(said[number], said[number + 1], sum(reasons.values()), tuple(reasons), said[start:end])
             found.setdefault((first.line, then.line), join)
     return tuple(sorted(found.values(), key=lambda join: -join.points)[:JOINS])
+
+
+def _around(danced: tuple[Moment, ...], number: int) -> tuple[int, int]:
+    """Return where the shortest row of figures around a join begins and ends that comes back to its free foot."""
+    for more in range(AROUND_JOIN):
+        for before in range(more + 1):
+            start, end = number - before, number + 2 + more - before
+            if start >= 0 and end <= len(danced):
+                feet = danced[start].feet[0], danced[end - 1].feet[1]
+                if None not in feet and feet[1] in (feet[0], Weight.BOTH):
+                    return start, end
+    return 0, 0
 
 
 def _reasons(first: Moment, then: Moment, is_new: bool) -> list[tuple[str, int]]:

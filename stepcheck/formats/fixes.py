@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterable, Iterator
 
 from stepcheck.language import reader
-from stepcheck.language.edits import ChangeClaim, ChangeLead, ChangeMusic, Edit
+from stepcheck.language.edits import ChangeClaim, ChangeLead, ChangeMusic, ChangeTime, Edit
 from stepcheck.language.patch import from_diff
 from stepcheck.model.findings import Diagnostic, Patch, Severity
 from stepcheck.model.outcome import Verdict
@@ -73,7 +73,7 @@ def repairs(routine: Routine, limit: int = 3, finding: int | None = None) -> tup
 
 def _claims(edit: Edit) -> bool:
     """Say whether an edit changes what the teacher claims."""
-    return isinstance(edit, ChangeClaim | ChangeMusic | ChangeLead)
+    return isinstance(edit, ChangeClaim | ChangeTime | ChangeMusic | ChangeLead)
 
 
 def mends(source: Source, report: Report, finding: Diagnostic, patch: Patch) -> bool:

@@ -50,6 +50,7 @@ class Plan:
         clock: whether walls are named by the clock, and beats called counts.
         mending: by the sentence and line of a finding the changes that were tried and mend it, as unified diffs.
         repairs: the least changes that put the sheet right, each with its name and a unified diff.
+        group: the group of the floor whose dance it is; empty where there are none.
     """
 
     lines: tuple[str, ...] = ()
@@ -61,6 +62,7 @@ class Plan:
     clock: bool = False
     mending: tuple[tuple[Diagnostic, tuple[str, ...]], ...] = ()
     repairs: tuple[tuple[str, str], ...] = field(default=())
+    group: str = ""
 
 
 def plan(routine: Routine, report: Report | None = None, *, repairs: int = 0) -> Plan:
@@ -95,6 +97,7 @@ def plan(routine: Routine, report: Report | None = None, *, repairs: int = 0) ->
             for finding, good in (fixes.mending(source, report) if report is not None else ())
         ),
         tuple((patch.about, diff(patch)) for patch in (fixes.repairs(routine, searched) if searched else ())),
+        program.groups[0] if program is not None and program.groups else "",
     )
 
 

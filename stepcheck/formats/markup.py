@@ -15,7 +15,7 @@ from stepcheck.model.words import visible
 from stepcheck.walk.stands import Moment
 from stepcheck.walk.tracks import MOST
 
-_EMPTY = ("meta", "input", "br", "path", "circle", "rect", "use")
+_EMPTY = ("meta", "input", "br", "path", "circle", "rect", "use", "line")
 _QUOTED = re.compile(r"`([^`]*)`")
 
 # Drawn in a square of 16: a closed ring, half a ring, an empty one with a gap, a wedge that stumbles, a torn sheet.
@@ -189,8 +189,8 @@ def strip(number: int, plan: Plan) -> Markup:
     else:
         ending = f"After it {then}."
     legend = (
-        f"One dance from its first {unit}. The filled shoe has the weight, the outlined one is free; toes point to the "
-        "wall, the front is up. A dashed stretch is taken as put right."
+        f"One dance{plan.group and f' of {plan.group}'} from its first {unit}. The filled shoe has the weight, the "
+        "outlined one is free; toes point to the wall, the front is up. A dashed stretch is taken as put right."
     )
     return joined(tag("h4", "The dance"), tag("p", legend, class_="place"), *rows, tag("p", ending, class_="ending"))
 

@@ -17,12 +17,14 @@ from stepcheck.language.edits import (
     ChangeLead,
     ChangeMusic,
     ChangeSwap,
+    ChangeTime,
     ChangeTimes,
     ChangeTurn,
     ChangeTurnTimes,
     CutPass,
     DeleteLine,
     Edit,
+    Exchange,
     FixName,
     InsertLine,
     ReplaceFigure,
@@ -45,7 +47,7 @@ def applied(sheet: Sheet, edits: Iterable[Edit]) -> str:
     return traced(sheet, edits)[0]
 
 
-def traced(sheet: Sheet, edits: Iterable[Edit]) -> tuple[str, tuple[int, ...]]:
+def traced(sheet: Sheet, edits: Iterable[Edit]) -> tuple[str, tuple[int, ...]]:  # noqa: C901 - a case for each kind
     """Return the text of a sheet after edits, and for each of its lines the one that it comes from, 0 for a new one.
 
     Args:
@@ -66,6 +68,7 @@ def traced(sheet: Sheet, edits: Iterable[Edit]) -> tuple[str, tuple[int, ...]]:
     after: dict[int, list[str]] = {}
     nodes: dict[int, Node] = {}
     gone: set[int] = set()
+    order = list(range(1, len(texts) + 1))
     for edit in edits:
         place = places.get(edit.line)
         if place is None:
@@ -74,6 +77,8 @@ def traced(sheet: Sheet, edits: Iterable[Edit]) -> tuple[str, tuple[int, ...]]:
         match edit:
             case DeleteLine():
                 gone.update(range(edit.line, last_line(place) + 1))
+            case Exchange(other=other):
+                _exchange(place, places[other], nodes, order)
             case InsertLine(before=True):
                 before.setdefault(edit.line, []).append(margin + edit.text)
             case InsertLine():
@@ -88,14 +93,24 @@ def traced(sheet: Sheet, edits: Iterable[Edit]) -> tuple[str, tuple[int, ...]]:
         texts[number - 1] = printed(sheet, places[number], node)
     out = [
         one
-        for number, text in enumerate(texts, 1)
+        for number in order
         for one in (
             *((new, 0) for new in before.get(number, [])),
-            *(() if number in gone else ((text, number),)),
+            *(() if number in gone else ((texts[number - 1], number),)),
             *((new, 0) for new in after.get(number, [])),
         )
     ]
     return "\n".join(text for text, _ in out), tuple(number for _, number in out)
+
+
+def _exchange(one: Line, other: Line, nodes: dict[int, Node], order: list[int]) -> None:
+    """Exchange two lines: what is danced, where both name a section of the music, else the lines and all under them."""
+    if isinstance(one.node, Row) and isinstance(other.node, Row) and one.node.section != other.node.section:
+        nodes[one.number] = evolve(one.node, options=other.node.options)
+        nodes[other.number] = evolve(other.node, options=one.node.options)
+        return
+    first, last = (range(line.number, last_line(line) + 1) for line in (one, other))
+    order[first.start - 1 : last.stop - 1] = [*last, *order[first.stop - 1 : last.start - 1], *first]
 
 
 def _respelled(sheet: Sheet, names: list[FixName]) -> str:
@@ -130,7 +145,7 @@ def printed(sheet: Sheet, line: Line, node: Node) -> str:
 # -- one line --------------------------------------------------------------------------------------------------------
 
 
-def changed(edit: Edit, node: Node | None) -> Node:
+def changed(edit: Edit, node: Node | None) -> Node:  # noqa: C901 - a case for each kind
     """Return the meaning of a line after an edit of what stands on it.
 
     Raises:
@@ -166,11 +181,18 @@ def changed(edit: Edit, node: Node | None) -> Node:
             return evolve(node, times=times)
         case SettleReading(reading=reading), syntax.HeaderField():
             return evolve(node, value=reading)
+        case ChangeTime(), syntax.PartHead():
+            return evolve(node, pieces=tuple(_timed(edit, piece) for piece in node.pieces))
         case ChangeMusic(ticks=ticks), syntax.MusicRow():
             return evolve(node, ticks=ticks)
         case ChangeClaim(), _:
             return _claimed(edit, node)
     raise EditError(f"line {edit.line} has nothing that this would change: {edit!r}")
+
+
+def _timed(edit: ChangeTime, piece: Any) -> Any:
+    """Return a piece of a contract after a change of the time that it speaks of."""
+    return evolve(piece, time=edit.time) if getattr(piece, "time", None) == edit.old else piece
 
 
 def _option(edit: Edit, option: Option) -> Option:  # noqa: C901 - a case for each kind

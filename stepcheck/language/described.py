@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from difflib import SequenceMatcher
 
 from stepcheck.language.alterations import changed
-from stepcheck.language.edits import DeleteLine, Edit, FixName, InsertLine, SettleReading
+from stepcheck.language.edits import CorrectMusic, DeleteLine, Edit, Exchange, FixName, InsertLine, SettleReading
 from stepcheck.language.printer import print_node
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import Sheet
@@ -43,6 +43,8 @@ def _said(sheet: Sheet, edit: Edit) -> str:
             return f": {text} put in {'before' if before else 'after'} it"
         case SettleReading(word=word, reading=reading, new=True):
             return f": {word}: {reading} put in after it"
+        case Exchange(other=other):
+            return f" and line {other}: exchanged"
         case DeleteLine():
             return f": {line.text.partition('#')[0].strip().rstrip(':')} taken out"
         case FixName(start=start, end=end, name=name):
@@ -56,4 +58,5 @@ def _said(sheet: Sheet, edit: Edit) -> str:
             came += new[first:last]
     if not gone:
         return f": {', '.join(came)} put in"
-    return f": {', '.join(came)} instead of {', '.join(gone)}" if came else f": {', '.join(gone)} taken out"
+    said = f": {', '.join(came)} instead of {', '.join(gone)}" if came else f": {', '.join(gone)} taken out"
+    return f"{said} (what the sheet says of the music: listen to it)" if isinstance(edit, CorrectMusic) else said

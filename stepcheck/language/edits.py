@@ -142,9 +142,18 @@ class InsertLine:
 
 @frozen
 class InsertCall(InsertLine):
-    """Put a part in between two others that it stands between elsewhere in the dance."""
+    """Put in what stands beside the same line elsewhere."""
 
     kind: ClassVar[str] = "call"
+
+
+@frozen
+class Exchange:
+    """Let what is danced on two lines, or stands under them, change places."""
+
+    kind: ClassVar[str] = "order"
+    line: int
+    other: int
 
 
 @frozen
@@ -199,12 +208,29 @@ class CorrectSlip(ChangeClaim):
 
 
 @frozen
+class ChangeTime:
+    """Let the pieces of a contract that speak of one time of the part speak of another."""
+
+    kind: ClassVar[str] = "time"
+    line: int
+    old: int
+    time: int
+
+
+@frozen
 class ChangeMusic:
     """Write another length of a section of the music, in ticks: a fact, which is changed only if asked."""
 
     kind: ClassVar[str] = "music"
     line: int
     ticks: int
+
+
+@frozen
+class CorrectMusic(ChangeMusic):
+    """Write the length of a section of the music that is danced, where the rest of the sheet agrees with it."""
+
+    kind: ClassVar[str] = "section length"
 
 
 @frozen
@@ -233,12 +259,15 @@ Edit: TypeAlias = (
     | ChangeBlock
     | InsertLine
     | InsertCall
+    | Exchange
     | DeleteLine
     | DeleteTwin
     | SettleReading
     | ChangeClaim
     | CorrectSlip
+    | ChangeTime
     | ChangeMusic
+    | CorrectMusic
     | FixName
 )
 

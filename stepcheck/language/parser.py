@@ -15,6 +15,7 @@ from stepcheck.language.grammar import load as load_grammar
 from stepcheck.language.measures import LineError
 from stepcheck.language.patch import Rewrite, hints
 from stepcheck.language.phrases import Phrases
+from stepcheck.language.printer import print_node
 from stepcheck.language.reader import REFUSED, read, take
 from stepcheck.language.slips import misspelt, moved_or_lost, respelled, unread
 from stepcheck.language.syntax import Form, Line, Node, Sheet
@@ -35,6 +36,8 @@ _START = {
     "part": "steps",
     "dance": "steps",
     "section": "steps",
+    "together": "steps",
+    "group": "steps",
 }
 _OPENS = {
     syntax.MusicHead: "music",
@@ -46,6 +49,7 @@ _OPENS = {
     syntax.OnlyHead: "",
     syntax.UntilHead: "",
     syntax.LabelHead: "section",
+    syntax.TogetherHead: "together",
 }
 
 
@@ -134,9 +138,13 @@ def _reading(context: str, text: str, brief: bool = False) -> _Reading:
         if error:
             return _Reading(error=error, opens=_guessed(body, context, error, brief))
     if not note or (context == "sheet" and node is None):
-        return _Reading(node, note, comment.strip() if mark else None, None, _OPENS.get(type(node)))
+        return _Reading(node, note, comment.strip() if mark else None, None, _opened(node, context))
     found = unread(node, body, note, len(whole.rstrip()), _machine().parse, _START[context])
-    return _Reading(node, note, comment.strip() if mark else None, None, _OPENS.get(type(node)), tuple(found))
+    return _Reading(node, note, comment.strip() if mark else None, None, _opened(node, context), tuple(found))
+
+
+def _opened(node: Node | None, context: str) -> str | None:
+    return "group" if context == "together" and isinstance(node, syntax.LabelHead) else _OPENS.get(type(node))
 
 
 def _noted(body: str, context: str) -> tuple[str, str | None]:
@@ -174,12 +182,18 @@ def _guessed(body: str, context: str, error: LineError, brief: bool) -> str | No
 def _placed(node: Any, body: str, context: str, brief: bool) -> LineError | None:
     """Return why this line can't stand under a part or under `dance:`, if it can't."""
     whole = (0, len(body))
+    named = isinstance(node, syntax.LabelHead) or (isinstance(node, syntax.Row) and node.section is not None)
+    if context in ("together", "group") or isinstance(node, syntax.TogetherHead):
+        return _of_groups(node, context, whole, named)
+    if isinstance(node, syntax.Row) and node.wait is not None:
+        hint = (f"write hold {print_node(node.wait)} on a line before it",)
+        return LineError(whole, "only a group waits before it begins", hint, "misplaced-line")
     if context == "part":
         if isinstance(node, syntax.LabelHead) and body.rstrip(": ").casefold() in ("dance", "music", "figures"):
             return LineError(
                 whole, f"{body} stands at the margin", ("take away the spaces before it",), "misplaced-line"
             )
-        if isinstance(node, syntax.LabelHead) or (isinstance(node, syntax.Row) and node.section is not None):
+        if named:
             words = "sections of the music are named under dance: only"
             meant = () if brief else meant_lines(body, context)
             return LineError(
@@ -188,13 +202,44 @@ def _placed(node: Any, body: str, context: str, brief: bool) -> LineError | None
         if isinstance(node, syntax.UntilHead):
             hint = ("write it under dance:",)
             return LineError(whole, "only the dance goes on until the music ends", hint, "misplaced-line")
-    if context == "section" and (isinstance(node, syntax.LabelHead) or (isinstance(node, syntax.Row) and node.section)):
+    if context == "section" and named:
         hint = ("move it out, beside the section above",)
         return LineError(whole, "a section of the music can't stand inside another", hint, "misplaced-line")
+    return _in_the_dance(node, context, whole)
+
+
+def _of_groups(node: Any, context: str, whole: syntax.At, named: bool) -> LineError | None:
+    """Return why this line can't stand under `together:`, under a group there, or be `together:` itself."""
+    if context == "together" and not named:
+        hint = ("write the name of a group and a colon before it, as in: odd lines: Chorus",)
+        return LineError(whole, "under together: stands a line for each group", hint, "misplaced-line")
+    marks = (mark for option in node.options for mark in option.marks) if isinstance(node, syntax.Row) else ()
+    if isinstance(node, syntax.TogetherHead) and context in ("dance", "section"):
+        return None
+    if (
+        isinstance(node, syntax.TogetherHead | syntax.UntilHead)
+        or (context == "group" and named)
+        or _relates(node)
+        or any(isinstance(mark, syntax.UntilMark) for mark in marks)
+    ):
+        hint = ("write it under dance:, outside together:",)
+        return LineError(whole, "this is said of the whole floor, not of a part or a group", hint, "misplaced-line")
+    return _in_the_dance(node, context, whole)
+
+
+def _relates(node: Any) -> bool:
+    return isinstance(node, syntax.ExpectRow) and any(isinstance(one, syntax.RelationMark) for one in node.states)
+
+
+def _in_the_dance(node: Any, context: str, whole: syntax.At) -> LineError | None:
+    """Return why this line can't stand in the dance, if it does."""
+    if context == "part" and _relates(node):
+        hint = ("write it under dance:, behind together:",)
+        return LineError(whole, "this is said of the whole floor, not of a part", hint, "misplaced-line")
     rows = node.options if isinstance(node, syntax.Row) and context != "part" else ()
     if any(form.foot is not None or form.tick is not None for option in rows for form in option.forms):
         return LineError(whole, "a row of movements stands in a part", ("put it into a part",), "misplaced-line")
-    if context in ("dance", "section") and isinstance(node, syntax.CountsHead):
+    if context != "part" and isinstance(node, syntax.CountsHead):
         hint = ("write it inside a part",)
         return LineError(whole, "counts are those of a part, not of the dance", hint, "misplaced-line")
     return None

@@ -37,6 +37,7 @@ _KINDS = {
     syntax.FirstMark: "a cut",
     syntax.SwapMark: "a mirror image",
     syntax.UntilMark: "until the music ends",
+    syntax.RelationMark: "a claim about the groups",
 }
 _FORM = re.compile(
     r"(?P<form>[^\s@(),:|#?;]+)(?:\s*\((?P<foot>[^()]*)\))?(?P<at>@(?P<lead>&)?(?P<beat>[0-9]+)(?P<part>[e&a])?)?", re.I
@@ -52,7 +53,7 @@ def _once(marks: tuple[Any, ...]) -> None:
     """Refuse a second mark of one kind that speaks of the same times."""
     seen = set()
     for mark in marks:
-        about = (type(mark), getattr(mark, "time", None), getattr(mark, "times", None))
+        about = (type(mark), *(getattr(mark, what, None) for what in ("time", "times", "relation")))
         if about in seen:
             _twice(mark.at, _KINDS[type(mark)])
         seen.add(about)
@@ -168,6 +169,10 @@ class Phrases:
     def music_head(self, found: list[Any]) -> syntax.MusicHead:
         return syntax.MusicHead()
 
+    def music_file(self, found: list[Any]) -> syntax.HeaderField:
+        key, value = found
+        return syntax.HeaderField("music", str(value), place(key), place(value))
+
     def figures_head(self, found: list[Any]) -> syntax.FiguresHead:
         return syntax.FiguresHead()
 
@@ -241,6 +246,13 @@ class Phrases:
     def until_head(self, found: list[Any]) -> syntax.UntilHead:
         return syntax.UntilHead(place(*found))
 
+    def together_head(self, found: list[Any]) -> syntax.TogetherHead:
+        return syntax.TogetherHead(place(found[0]))
+
+    def relation(self, found: list[Any]) -> syntax.RelationMark:
+        said = words(found[0])
+        return syntax.RelationMark("mirror images" if said[0] == "m" else said, place(found[0]))
+
     def label_head(self, found: list[Any]) -> syntax.LabelHead:
         return syntax.LabelHead(_name(found[0]), place(found[0]))
 
@@ -282,6 +294,10 @@ class Phrases:
 
     def labelled_row(self, found: list[Any]) -> syntax.Row:
         return syntax.Row(tuple(found[1:]), _name(found[0]), place(found[0]))
+
+    def waiting_row(self, found: list[Any]) -> syntax.Row:
+        name, _, length, *options = found
+        return evolve(self.labelled_row([name, *options]), wait=length)
 
 
 def _option(before: Any, name: Any, marks: list[Any], **rest: Any) -> syntax.Option:

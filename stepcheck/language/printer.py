@@ -142,6 +142,16 @@ def _until_head(node: syntax.UntilHead) -> str:
 
 
 @print_node.register
+def _together(node: syntax.TogetherHead) -> str:
+    return "together:"
+
+
+@print_node.register
+def _relation(node: syntax.RelationMark) -> str:
+    return node.relation
+
+
+@print_node.register
 def _label(node: syntax.LabelHead) -> str:
     return f"{node.name}:"
 
@@ -164,6 +174,7 @@ def _gap(node: syntax.GapRow) -> str:
 @print_node.register
 def _row(node: syntax.Row) -> str:
     section = "" if node.section is None else f"{node.section}: "
+    section += "" if node.wait is None else f"wait {print_node(node.wait)}, "
     return section + " | ".join(map(print_node, node.options))
 
 

@@ -22,8 +22,11 @@ KEYS = (
     "tempo",
     "wait",
     "walls",
+    "groups",
+    "each section",
     "level",
     "song",
+    "music",
     "artist",
     "author",
     "date",
@@ -193,11 +196,13 @@ class FiguresHead:
 
 @frozen
 class MusicRow:
-    """A section of the music and how long it is."""
+    """A section of the music and how long it is; `role` tells those apart that come from one line, which names a
+    song."""
 
     name: str
     ticks: int
     at: At = field(default=NOWHERE, eq=False)
+    role: str = field(default="", eq=False)
 
 
 @frozen
@@ -273,10 +278,25 @@ class LabelHead:
 
 
 @frozen
+class TogetherHead:
+    """`together:`, with a line or heading for each group of the floor."""
+
+    at: At = field(default=NOWHERE, eq=False)
+
+
+@frozen
+class RelationMark:
+    """`same wall`, `same beat` or `mirror images`: what holds between the groups."""
+
+    relation: str
+    at: At = field(default=NOWHERE, eq=False)
+
+
+@frozen
 class ExpectRow:
     """`expect facing front, left foot`."""
 
-    states: tuple[FootMark | FacingMark, ...]
+    states: tuple[FootMark | FacingMark | RelationMark, ...]
 
 
 @frozen
@@ -295,11 +315,13 @@ class GapRow:
 
 @frozen
 class Row:
-    """A line of dance: its alternatives, under a section of the music if it names one."""
+    """A line of dance: its alternatives, under a section of the music or for a group if it names one, which may `wait`
+    first."""
 
     options: tuple[Option, ...]
     section: str | None = None
     section_at: At = field(default=NOWHERE, eq=False)
+    wait: Length | None = None
 
 
 Node: TypeAlias = (
@@ -314,6 +336,7 @@ Node: TypeAlias = (
     | TimesHead
     | OnlyHead
     | UntilHead
+    | TogetherHead
     | LabelHead
     | ExpectRow
     | HoldRow
@@ -347,7 +370,18 @@ class Line:
 
 @frozen
 class Sheet:
-    """A sheet as written: every line of it, in order and nested."""
+    """A sheet as written: every line of it, in order and nested.
+
+    `song` are the sections of the file that its header names, as lines that stand where it is named.
+    """
 
     source: Source
     lines: tuple[Line, ...]
+    song: tuple[Line, ...] = field(default=(), eq=False, repr=False)
+
+    @property
+    def music(self) -> tuple[tuple[Line, MusicRow], ...]:
+        """The sections of the music in their order, each with its line."""
+        heads = (line for line in self.lines if isinstance(line.node, MusicHead))
+        rows = self.song or tuple(row for head in heads for row in head.body)
+        return tuple((row, row.node) for row in rows if isinstance(row.node, MusicRow))

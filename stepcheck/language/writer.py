@@ -19,7 +19,7 @@ Put: TypeAlias = Callable[[bytes], None]
 
 READ = (".routine", ".book", ".stepcheckignore", "pyproject.toml")  # ends of the names of what stepcheck reads
 STDIN, STDOUT = 0, 1
-SUFFIX = ".smt2"
+SCRIPT, CERTIFICATE = ".smt2", ".certificate.json"
 
 
 def inodes(paths: Iterable[str | int]) -> frozenset[Inode]:
@@ -180,24 +180,32 @@ def folder(path: str) -> None:
             raise PermissionError(errno.EACCES, "no permission")
 
 
-def scripts(paths: Iterable[str], within: str, kind: str = "") -> dict[str, str]:
-    """Return for each sheet the path of its script in a folder, no two the same.
+def beside(paths: Iterable[str], within: str | None, ending: str = SCRIPT, *, made: bool = False) -> dict[str, str]:
+    """Return for each sheet the path of a file about it in a folder, no two the same; nothing without a folder.
 
-    A script is called after its sheet; where the sheets lie in several folders, the folders below the one that they
+    The file is called after its sheet; where the sheets lie in several folders, the folders below the one that they
     share come first, with dashes between: `d1-x.smt2`, `d2-x.smt2`.  A name that an earlier sheet has got is numbered.
 
     Args:
         paths: the sheets, `<stdin>` or `-` for one that has no file.
         within: the folder.
-        kind: what stands before the suffix, such as `.repair`.
+        ending: of the names.
+        made: whether the folder is made.
+
+    Raises:
+        SourceError: it can't be made.
     """
+    if within is None:
+        return {}
+    if made:
+        folder(within)
     whole = {path: os.path.abspath("stdin" if path == "-" else path.strip("<>") or "sheet") for path in paths}
     shared = os.path.commonpath([os.path.dirname(path) for path in whole.values()]) if whole else ""
     found: dict[str, str] = {}
     taken: set[str] = set()
     for path, full in whole.items():
         stem = os.path.relpath(full, shared).removesuffix(READ[0]).replace(os.sep, "-")
-        names = (f"{stem}{f'-{number}' if number > 1 else ''}{kind}{SUFFIX}" for number in range(1, len(whole) + 2))
+        names = (f"{stem}{f'-{number}' if number > 1 else ''}{ending}" for number in range(1, len(whole) + 2))
         name = next(name for name in names if name.casefold() not in taken)
         taken.add(name.casefold())
         found[path] = os.path.join(within, name)

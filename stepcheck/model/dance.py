@@ -142,8 +142,14 @@ class Kind(Enum):
     FIGURE = "figure length"
     WALLS = "walls"
     TIME = "named time"
+    SAME_WALL = "same wall"
+    SAME_BEAT = "same beat"
+    MIRROR = "mirror images"
 
     __hash__ = object.__hash__
+
+
+RELATIONS = {kind.value: kind for kind in (Kind.SAME_WALL, Kind.SAME_BEAT, Kind.MIRROR)}  # between groups
 
 
 @frozen
@@ -362,9 +368,19 @@ class Lengths:
 
 
 @frozen
+class Meeting:
+    """A place of the dance at which a claim about the groups stands: `before` is what each of them dances up to it."""
+
+    line: int
+    claim: Claim
+    before: tuple[Body, ...]
+
+
+@frozen
 class Program:
     """A sheet ready to be decided: `lead` is the foot that goes first, `facing` the wall at the start.  Every claim is
-    listed once, in the order of the sheet; one that no check reaches is vacuous."""
+    listed once, in the order of the sheet; one that no check reaches is vacuous.  With `groups` the dance is a choice
+    of one for each; `meetings` are in its order."""
 
     lead: Foot
     facing: int
@@ -374,6 +390,8 @@ class Program:
     walls: Walls | None = None
     lengths: tuple[Lengths, ...] = ()
     words: tuple[Word, ...] = field(default=())
+    groups: tuple[str, ...] = ()
+    meetings: tuple[Meeting, ...] = ()
 
 
 @lru_cache(maxsize=1 << 16)

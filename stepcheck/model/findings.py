@@ -194,6 +194,7 @@ CODES: dict[str, Code] = _table(
     ("317", "unknown-reading", _E),
     ("318", "too-many-steps", _E),
     ("319", "two-readings", _E),
+    ("320", "wrong-groups", _E),
     ("401", "impossible-movement", _E),
     ("402", "unknown-form", _E),
     ("403", "form-with-two-meanings", _E),
@@ -215,6 +216,7 @@ CODES: dict[str, Code] = _table(
     ("510", "unequal-alternatives", _E),
     ("511", "wrong-figure-length", _E),
     ("512", "wrong-walls", _E),
+    ("513", "groups-differ", _E),
     ("601", "never-reached", _E),
     ("602", "time-never-comes", _E),
     ("701", "waits-on-a-blank", _W),
@@ -227,5 +229,7 @@ CODES: dict[str, Code] = _table(
     ("806", "reading-left-out", _N),
     ("807", "note-not-read", _N),
     ("808", "full-turn-each-time", _N),
+    ("811", "about-the-song", _N),
+    ("812", "across-a-phrase", _N),
     ("901", "engines-disagree", _E),
 )

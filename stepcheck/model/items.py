@@ -84,8 +84,9 @@ class Mapped:
 
 
 def mapped(program: Program, change: Change) -> Program:
-    """Return a program with `change` made to each item of its dance, its spare parts and its walls."""
+    """Return a program with `change` made to each item of its dance, its spare parts, its walls and its meetings."""
     made = Mapped(change)
     spares = tuple(evolve(spare, body=made.body(spare.body)) for spare in program.spares)
     walls = program.walls and evolve(program.walls, body=made.body(program.walls.body))
-    return evolve(program, dance=made.body(program.dance), spares=spares, walls=walls)
+    meetings = tuple(evolve(one, before=tuple(map(made.body, one.before))) for one in program.meetings)
+    return evolve(program, dance=made.body(program.dance), spares=spares, walls=walls, meetings=meetings)

@@ -79,6 +79,8 @@ class Trace:
 
     A trace about walls has `passes`: the decisions tell the dance until a lap begins with the weight `start` (nothing,
     where the dance holds no lap), and then those of each pass one such pass of `Walls.body`, for its steps alone.
+
+    A trace about the groups dances what comes before a `meeting`: its number, and that of the group.
     """
 
     decisions: tuple[Decision, ...] = ()
@@ -86,6 +88,7 @@ class Trace:
     start: Weight | None = None
     words: tuple[int, ...] = ()
     passes: tuple[tuple[Decision, ...], ...] = ()
+    meeting: tuple[int, int] | None = None
 
 
 @frozen
@@ -136,7 +139,7 @@ class Replay:
     length in ticks; for walls: the change of facing of a pass, or the weight that comes to an ordered foot, and
     `begins` is the weight with which that pass begins); `parts` are the passes around the place, outermost first, as
     (name, line of the call, which time it is danced), `starts` the time and the facing at which each began; `tick` is
-    the time in the dance.
+    the time in the dance; `group` is the one that dances it, if there are groups.
     """
 
     rows: tuple[Row, ...]
@@ -148,3 +151,4 @@ class Replay:
     tick: int = 0
     starts: tuple[tuple[int, int], ...] = ()
     begins: Weight | None = None
+    group: str = ""

@@ -1,5 +1,8 @@
 """The claims of a sheet, each with an id that stays when other lines change."""
 
+import re
+from collections.abc import Iterator
+
 from attrs import frozen
 
 from stepcheck.language.patch import Rewrite, hints
@@ -21,11 +24,12 @@ from stepcheck.language.syntax import (
     OnlyHead,
     PartHead,
     Piece,
+    RelationMark,
     Row,
     Sheet,
     TurnMark,
 )
-from stepcheck.model.dance import Claim, Kind, key
+from stepcheck.model.dance import RELATIONS, Claim, Kind, key
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.program.repeats import told
 
@@ -77,8 +81,15 @@ class _Clerk:
                         self.row(line, node, scope)
                 case HeaderField() if key(node.key) == "walls":
                     self.add(line, node.at, Kind.WALLS, "", text=f"walls: {node.value.strip()}")
+                case HeaderField() if key(node.key) == "music":
+                    self.lines(self.sheet.song, "")
+                case HeaderField() if key(node.key) == key("each section"):
+                    for said, at in pieces(node):
+                        if said in RELATIONS:
+                            self.add(line, at, RELATIONS[said], "", text=f"each section: {said}")
                 case MusicRow():
-                    self.add(line, node.at, Kind.SECTION, "music", text=" ".join(line.text.split("#")[0].split()))
+                    text = " ".join(line.text.split("#")[0].split())
+                    self.add(line, node.at, Kind.SECTION, "music", node.role, text=text)
                 case FigureRow() if node.length is not None:
                     self.add(line, node.length.at, Kind.FIGURE, node.name)
                 case PartHead():
@@ -117,10 +128,12 @@ class _Clerk:
             case FootMark():
                 self.add(line, piece.at, _foot_kind(piece, True), scope, time=time)
 
-    def states(self, line: Line, scope: str, *marks: FootMark | FacingMark, leads: bool = True) -> None:
-        """Register the claims about feet and facing."""
+    def states(self, line: Line, scope: str, *marks: FootMark | FacingMark | RelationMark, leads: bool = True) -> None:
+        """Register the claims about feet, facing and groups."""
         for mark in marks:
-            if isinstance(mark, FacingMark):
+            if isinstance(mark, RelationMark):
+                self.add(line, mark.at, RELATIONS[mark.relation], scope)
+            elif isinstance(mark, FacingMark):
                 self.add(line, mark.at, Kind.FACING, scope)
             elif mark.foot is not None or mark.both:
                 self.add(line, mark.at, _foot_kind(mark, leads), scope)
@@ -147,6 +160,13 @@ class _Clerk:
         for time in times:
             text = " ".join(line.text.strip()[slice(*at)].split())
             self.add(line, at, Kind.TIME, scope, f"time {time}", time, text=f"{text}: time {time}")
+
+
+def pieces(node: HeaderField) -> Iterator[tuple[str, At]]:
+    """Yield the pieces between the commas of a field's value, in small letters, each with its place in the line."""
+    for found in re.finditer(r"[^,\s](?:[^,]*[^,\s])?", node.value):
+        start = node.value_at[0] + found.start()
+        yield " ".join(found[0].casefold().split()), (start, start + len(found[0]))
 
 
 def _foot_kind(mark: FootMark, leads: bool) -> Kind:

@@ -14,11 +14,13 @@ from stepcheck.language.syntax import (
     NetMark,
     PartHead,
     Piece,
+    Sheet,
     SwapMark,
     TurnMark,
 )
 from stepcheck.model.dance import EIGHTHS, TICKS, Body, Check, Claim, Item, Test, Together
-from stepcheck.program.claims import LineFails, Registry
+from stepcheck.model.findings import Diagnostic
+from stepcheck.program.claims import LineFails, Registry, finding
 from stepcheck.program.cutting import CutFails
 from stepcheck.program.repeats import Turn
 
@@ -89,11 +91,13 @@ def _kind(piece: Piece) -> type[Piece]:
     return FeetMark if isinstance(piece, FootMark) else type(piece)
 
 
-def without_side(node: PartHead) -> Iterator[TurnMark]:
-    """Yield the turns of a contract that need a side: those of less than a half, or of parts of a half."""
-    for piece in node.pieces:
+def sideless(sheet: Sheet, head: Line) -> Iterator[Diagnostic]:
+    """Yield a finding for each turn of a contract that needs a side: of less than a half, or of parts of a half."""
+    assert isinstance(head.node, PartHead)
+    for piece in head.node.pieces:
         if isinstance(piece, TurnMark) and piece.eighths and not piece.side and piece.eighths % (EIGHTHS // 2):
-            yield piece
+            message = "this turn may lead to either of two walls, and has no side"
+            yield finding(sheet, "turn-needs-a-side", head, piece.at, message, "write left or right behind it")
 
 
 def _turn_check(registry: Registry, head: Line, piece: TurnMark, swap: Swap) -> Check:

@@ -12,21 +12,36 @@ from stepcheck.language.syntax import (
     DanceHead,
     FootMark,
     Line,
-    MusicHead,
-    MusicRow,
     OnlyHead,
     PartHead,
     Row,
     Sheet,
+    TogetherHead,
     UntilHead,
     UntilMark,
 )
-from stepcheck.model.dance import Body, Check, Forever, Item, Kind, Lap, Program, Spare, Test, Timed, Walls, key
+from stepcheck.model.dance import (
+    RELATIONS,
+    Body,
+    Check,
+    Forever,
+    Item,
+    Kind,
+    Lap,
+    Meeting,
+    Program,
+    Spare,
+    Test,
+    Timed,
+    Walls,
+    key,
+)
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.program.claims import LineFails, Registry, finding
-from stepcheck.program.contracts import without_side
+from stepcheck.program.contracts import sideless
 from stepcheck.program.cutting import CutFails, cut, falls, length, stated
-from stepcheck.program.endings import any_end
+from stepcheck.program.endings import any_end, fitting, unmeasured
+from stepcheck.program.groups import closing, danced, floor
 from stepcheck.program.header import Facts
 from stepcheck.program.laid import Reached, Uncut, first_weights, passes, steps_alone
 from stepcheck.program.layout import Around, Layout
@@ -44,10 +59,11 @@ class Dance:
         self.sheet, self.facts, self.registry, self.names = sheet, facts, registry, names
         self.findings: list[Diagnostic] = []
         self.head = next((line for line in sheet.lines if isinstance(line.node, DanceHead)), None)
-        heads = [line for line in sheet.lines if isinstance(line.node, MusicHead)]
-        self.music = [inner for head in heads for inner in head.body if isinstance(inner.node, MusicRow)]
+        self.music = sheet.music
         self.layout = Layout(facts, names, registry, self._lap_part() if self.head else "", lined)
         self.endless: set[str] = set()
+        self.floor: tuple[tuple[Line, ...], ...] = ()  # what each group dances; `body` is that of one of them
+        self.body: tuple[Line, ...] = self.head.body if self.head else ()
         self.heads = frozenset(line.number for line in names.parts.values())
 
     def say(self, code: str, line: Line, at: tuple[int, int], message: str, *hints: str | Rewrite) -> None:
@@ -79,32 +95,34 @@ class Dance:
 
     def _laid(self) -> Program:
         assert self.head is not None
-        for head in self.names.parts.values():
-            self._sides(head)
+        self.findings += (one for head in self.names.parts.values() for one in sideless(self.sheet, head))
         reached = Reached()
-        dance = reached.without_times(self._counted({}, tuple(self.names.called(self.head.body)), self.dance))
-        danced = reached.parts | self.layout.behind
-        spares = tuple(self._spare(part, reached) for part in self.names.parts if part not in danced)
+        dance, meetings = self._each_group(reached)
+        known = reached.parts | self.layout.behind
+        spares = tuple(self._spare(part, reached) for part in self.names.parts if part not in known)
         met = reached.times | self.layout.met
-        claims = tuple(claim for claim in self.registry.claims if claim.kind is not Kind.TIME or claim.id not in met)
+        if self.layout.lined:  # groups are no matter of single lines
+            met, meetings = met | {one.id for one in self.registry.claims if one.kind in RELATIONS.values()}, ()
+        claims = tuple(claim for claim in self.registry.claims if claim.id not in met)
         walls = self._walls()
         self._never_come()
         if walls is None:
             claims = tuple(claim for claim in claims if claim.kind is not Kind.WALLS)
         lengths = tuple(self.names.lengths)
-        return Program(self.facts.lead, self.facts.facing, dance, claims, spares, walls, lengths)
+        facts = self.facts
+        return Program(facts.lead, facts.facing, dance, claims, spares, walls, lengths, (), facts.groups, meetings)
 
-    def _sides(self, head: Line) -> None:
-        """Find the turns of a contract that need a side."""
-        assert isinstance(head.node, PartHead)
-        for piece in without_side(head.node):
-            self.say(
-                "turn-needs-a-side",
-                head,
-                piece.at,
-                "this turn may lead to either of two walls, and has no side",
-                "write left or right behind it",
-            )
+    def _each_group(self, reached: Reached) -> tuple[Body, tuple[Meeting, ...]]:
+        """Return the dance, a choice of one for each group where there are groups, and the places where these meet."""
+        assert self.head is not None
+        called = tuple(self.names.called(self.head.body))
+
+        def lay(lines: tuple[Line, ...]) -> Body:
+            self.body = lines
+            return reached.without_times(self._counted({}, called, self.dance))
+
+        self.floor = floor(self.head, self.facts.groups)
+        return danced(self.head, self.facts, tuple(map(lay, self.floor)), self.sheet)
 
     def _counted(self, totals: dict[str, int], parts: tuple[str, ...], lay: Callable[[], Laid]) -> Laid:
         """Return the body from `lay`, laid out again until the number of passes of each of the `parts` in it is known.
@@ -132,9 +150,10 @@ class Dance:
         node = self.head.node
         assert isinstance(node, DanceHead)
         if node.length is None:
-            return self.stretches(None)
+            return (*self.stretches(None), *(() if self.music else closing(self.registry, self.head.number)))
         check = Check(self.head.number, self.registry.at(self.head, node.length.at), Test.CLOCK, node.length.ticks)
-        return (Timed((*self.stretches(node.length.ticks), check)),)
+        whole = Timed((*self.stretches(node.length.ticks), check))
+        return (whole, *(() if self.music else closing(self.registry, self.head.number)))
 
     # -- sections of the music ---------------------------------------------------------------------------------------
 
@@ -142,7 +161,7 @@ class Dance:
         """Return the lines of the dance, over the sections of the music if there are any, else over `ticks` if they are
         known."""
         assert self.head is not None
-        found = groups(self.head.body, len(self.music) + 1)
+        found = groups(self.body, len(self.music) + 1)
         if not self.music:
             for label, lines in found:
                 if label is not None:
@@ -169,8 +188,8 @@ class Dance:
         """Return the number of the section of the music that a label names, from number `done` on."""
         if label is None:
             return done if done < len(self.music) else None
-        for place, row in enumerate(self.music[done:], done):
-            if isinstance(row.node, MusicRow) and key(row.node.name) == key(label):
+        for place, (_, section) in enumerate(self.music[done:], done):
+            if key(section.name) == key(label):
                 return place
         self._unknown(label, lines)
         return None
@@ -182,14 +201,13 @@ class Dance:
     def _filled(self, lines: tuple[Line, ...], start: int, end: int) -> Body:
         """Return lines with the check that they fill the sections from `start` to `end`."""
         rows = self.music[start:end]
-        total = sum(row.node.ticks for row in rows if isinstance(row.node, MusicRow))
+        total = sum(section.ticks for _, section in rows)
         body = self.lines(lines, total)
         checks = tuple(
-            Check(row.number, self.registry.at(row, row.node.at), Test.CLOCK, total)
-            for row in rows
-            if isinstance(row.node, MusicRow)
+            Check(row.number, self.registry.at(row, section.at, section.role), Test.CLOCK, total)
+            for row, section in rows
         )
-        return (Timed((*body, *checks)),)
+        return (Timed((*body, *checks)), *closing(self.registry, lines[-1].number if lines else rows[0][0].number))
 
     # -- until the music ends ----------------------------------------------------------------------------------------
 
@@ -215,7 +233,7 @@ class Dance:
         self.layout.hang(line, (0, 0), partial(stated, before))
         so_far = stated(before)
         if so_far is None:
-            raise _unmeasured(line)
+            raise unmeasured(line)
         left = ticks - so_far
         round = self._uncut(line, left, ticks) if self.layout.lined else self._as_long(line, left)
         return (*before, *(self._led(line) if round else ()), *round)
@@ -316,7 +334,7 @@ class Dance:
                 round.out[size:] = lap
                 once, whole = stated(lap), length(lap)
             if once is None or whole is None or not (once or last):
-                raise _unmeasured(line)
+                raise unmeasured(line)
             if ticks < once:
                 self.layout.hang(line, (0, 0), partial(falls, lap, ticks))
             if ticks < once and ticks < whole:
@@ -328,7 +346,7 @@ class Dance:
             ticks -= once
             self.layout.extent.spend(line, 1)
             room = max(0, ticks - ends)  # the last lap is laid by itself where it differs
-            rounds = round.skip(partial(_fitting, room))
+            rounds = round.skip(partial(fitting, room))
             ticks -= rounds * (stated((round.out[-1],)) or 0) // (rounds + 1)
         return tuple(round.out)
 
@@ -369,7 +387,7 @@ class Dance:
         self.layout.unnamed = True
         if part and part in self.names.parts:
             return Walls(claim, self.facts.walls, steps_alone(self.layout.one_pass(self.names.parts[part], part).body))
-        if block is not None:
+        if block is not None and not any(isinstance(one.node, TogetherHead) for one in every_line(block.body)):
             return Walls(claim, self.facts.walls, steps_alone(self.layout.lines(block.body, Around(turn=UNNAMED))))
         line = next(line for line in self.sheet.lines if line.number == self.facts.walls_line)
         self.say(
@@ -385,9 +403,10 @@ class Dance:
         """Find what can't be understood in the times that never come, which nothing else lays out."""
         assert self.head is not None
         self.layout.unnamed = True
-        for head in (*self.names.parts.values(), self.head):
-            around = Around(turn=UNNAMED, in_part=head is not self.head)
-            for line in every_line(head.body):
+        parts = tuple((head.body, True) for head in self.names.parts.values())
+        for body, in_part in (*parts, *((body, False) for body in self.floor or (self.body,))):
+            around = Around(turn=UNNAMED, in_part=in_part)
+            for line in every_line(body):
                 if isinstance(line.node, OnlyHead) and line.number not in self.layout.come:
                     self.layout.lines(line.body, around)
 
@@ -405,19 +424,3 @@ class Dance:
         laid: Body = self._counted({part: 1}, inner, lambda: (self.layout.one_pass(head, part),))
         body = evolve(reached, parts=set()).without_times(laid)
         return Spare(first_weights(body, self.heads), body)
-
-
-def _fitting(room: int, times: int, laps: Body) -> int:
-    """Return how many rounds of `laps` fit into the ticks that are left."""
-    return room // (stated(laps) or 1)
-
-
-def _unmeasured(line: Line) -> LineFails:
-    """Return the failure of a repeat until the music ends whose number of times a blank leaves open."""
-    return LineFails(
-        "mark-not-possible-here",
-        line,
-        (0, 0),
-        "how long this is waits on a blank, so the music does not say how often it fits",
-        "state the length of the part, or fill the blank",
-    )

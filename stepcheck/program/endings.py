@@ -3,7 +3,10 @@
 from collections.abc import Callable, Sequence
 from itertools import chain
 
+from stepcheck.language.syntax import Line
 from stepcheck.model.dance import Body, Forever, Last
+from stepcheck.program.claims import LineFails
+from stepcheck.program.cutting import stated
 
 
 def any_end(line: int, laps: Sequence[Body], start: int, exactly: Callable[[int], Sequence[Body]]) -> Body:
@@ -38,3 +41,19 @@ def any_end(line: int, laps: Sequence[Body], start: int, exactly: Callable[[int]
 
     forever = chain.from_iterable(map(with_ends, range(first, first + period)))
     return (*chain.from_iterable(map(with_ends, range(first))), Forever(line, tuple(forever)))
+
+
+def fitting(room: int, times: int, laps: Body) -> int:
+    """Return how many rounds of `laps` fit into the ticks that are left."""
+    return room // (stated(laps) or 1)
+
+
+def unmeasured(line: Line) -> LineFails:
+    """Return the failure of a repeat until the music ends whose number of times a blank leaves open."""
+    return LineFails(
+        "mark-not-possible-here",
+        line,
+        (0, 0),
+        "how long this is waits on a blank, so the music does not say how often it fits",
+        "state the length of the part, or fill the blank",
+    )

@@ -5,19 +5,24 @@ import re
 from collections.abc import Callable, Iterator
 from difflib import get_close_matches
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 
 from stepcheck.books import book as books
 from stepcheck.books.book import Book
 from stepcheck.language.patch import MEANT, Rewrite
-from stepcheck.language.syntax import KEYS, At, HeaderField, Line, Sheet
-from stepcheck.model.dance import Figure, Foot, key
+from stepcheck.language.syntax import KEYS, At, HeaderField, Line, MusicHead, MusicRow, Sheet
+from stepcheck.model import words
+from stepcheck.model.dance import RELATIONS, Figure, Foot, key
 from stepcheck.model.findings import Diagnostic
 from stepcheck.model.movements import Movement
 from stepcheck.model.source import SourceError, StepcheckError
-from stepcheck.program.claims import finding
+from stepcheck.program.claims import finding, pieces
 from stepcheck.program.meant import each
+
+if TYPE_CHECKING:
+    from stepcheck.music.strains import Song
 
 # What other sheets call the fields of a header.
 SPOKEN = {
@@ -59,6 +64,7 @@ FACINGS = {
     "9:00": 6,
     "10:30": 7,
 }
+_KEYS = frozenset(map(key, KEYS))
 _FEET = {"left": Foot.LEFT, "right": Foot.RIGHT, "left foot": Foot.LEFT, "right foot": Foot.RIGHT}
 
 
@@ -76,6 +82,9 @@ class Facts:
         header: pairs of a field and its value, in order.
         movements: pairs of a word and a label: readings of movements that are settled, later ones before earlier ones.
         figures: the same for figures.
+        song: the song that the header names, if it can be read.
+        groups: the groups of the floor, in order; none where all dance alike.
+        starts: for each of them the line that says how it begins (0 for none), its lead and its facing.
     """
 
     title: str = ""
@@ -87,11 +96,15 @@ class Facts:
     header: tuple[tuple[str, str], ...] = ()
     movements: tuple[tuple[str, str], ...] = ()
     figures: tuple[tuple[str, str], ...] = ()
+    song: "Song | None" = field(default=None, repr=False)
+    groups: tuple[str, ...] = ()
+    starts: tuple[tuple[int, Foot, int], ...] = ()
 
     @property
     def tempo(self) -> Fraction | None:
-        """The beats a minute; None where the sheet says nothing."""
-        return _tempo(dict(self.header).get("tempo", ""))
+        """Beats a minute: the header's, else the song's; None where neither says."""
+        written = dict(self.header).get("tempo")
+        return _tempo(written) if written else self.song.tempo if self.song else None
 
     @property
     def wait(self) -> int | None:
@@ -107,6 +120,7 @@ class _Header:
         self.fields: dict[str, tuple[Line, HeaderField]] = {}
         self.others: list[tuple[Line, HeaderField]] = []
         self.found: list[Diagnostic] = []
+        self.rows = [row for line in sheet.lines if isinstance(line.node, MusicHead) for row in line.body]
         for line in sheet.lines:
             if isinstance(line.node, HeaderField):
                 self._sort(line, line.node)
@@ -118,7 +132,7 @@ class _Header:
             self.say(
                 "name-taken-twice", line, node.at, f"{node.key} stands in the header twice", ("keep one of the lines",)
             )
-        elif name in KEYS:
+        elif name in _KEYS:
             self.fields[name] = line, node
         else:
             self.others.append((line, node))
@@ -150,6 +164,7 @@ def read(sheet: Sheet, *, book: Book | None = None) -> tuple[Facts, tuple[Diagno
     """
     header = _Header(sheet)
     own = _book(header) if book is None else book
+    groups, own_lines = _groups(header)
     movements, figures = _readings(header, own)
     facts = Facts(
         title=header.fields["routine"][1].value.strip() if "routine" in header.fields else "",
@@ -161,7 +176,10 @@ def read(sheet: Sheet, *, book: Book | None = None) -> tuple[Facts, tuple[Diagno
         header=tuple((name, node.value.strip()) for name, (_, node) in header.fields.items()),
         movements=tuple(movements),
         figures=tuple(figures),
+        song=_song(header),
+        groups=groups,
     )
+    facts = evolve(facts, starts=tuple(_start(header, facts, own_lines.get(key(group))) for group in groups))
     header.value("tempo", _tempo, None, "write the beats a minute, such as 126")
     header.value("wait", _wait, None, "write the beats before the first step, such as 16 beats")
     return facts, tuple(header.found)
@@ -197,6 +215,51 @@ def _wait(text: str) -> int | None:
     return int(match[1]) if match else None
 
 
+def _groups(header: _Header) -> tuple[tuple[str, ...], dict[str, tuple[Line, HeaderField]]]:
+    """Return the groups of the floor, and the line of each that has one; such lines are no readings."""
+    groups: list[str] = []
+    if "groups" in header.fields:
+        line, node = header.fields["groups"]
+        taken = {key(row.node.name) for row in header.rows if isinstance(row.node, MusicRow)}
+        for group, at in pieces(node):
+            if key(group) in taken or key(group) in _KEYS or not group[0].isalnum():
+                header.say("header-value", line, at, f"{group!r} is no name for a group", ("give it another name",))
+            else:
+                taken.add(key(group))
+                groups.append(node.value[at[0] - node.value_at[0] : at[1] - node.value_at[0]])
+        if len(tuple(pieces(node))) < 2:
+            hint = ("as in: groups: odd lines, even lines",)
+            header.say("header-value", line, node.value_at, "a floor is split into two groups or more", hint)
+    if key("each section") in header.fields:
+        line, node = header.fields[key("each section")]
+        for said, at in pieces(node):
+            if said not in RELATIONS:
+                message = f"{said!r} is nothing that holds between groups"
+                header.say("header-value", line, at, message, (f"write {', '.join(RELATIONS)}",))
+        if not groups:
+            message = "this is said of groups, and there are none"
+            header.say("header-value", line, node.at, message, ("name them, as in: groups: odd lines, even lines",))
+    names = set(map(key, groups))
+    own = {key(node.key): (line, node) for line, node in header.others if key(node.key) in names}
+    header.others = [one for one in header.others if key(one[1].key) not in own]
+    return tuple(groups), own
+
+
+def _start(header: _Header, facts: Facts, said: tuple[Line, HeaderField] | None) -> tuple[int, Foot, int]:
+    """Return the line of a group, the foot that it leads with, and the wall that it faces at the start."""
+    lead, facing = facts.lead, facts.facing
+    for piece, at in pieces(said[1]) if said else ():
+        word, _, rest = piece.partition(" ")
+        if word == "lead" and rest in _FEET:
+            lead = _FEET[rest]
+        elif word == "facing" and _facing(rest) is not None:
+            facing = FACINGS[rest]
+        elif said:
+            hint = ("write lead left, lead right, or facing and a wall",)
+            header.say("header-value", said[0], at, f"{piece!r} is nothing that a group begins with", hint)
+    return said[0].number if said else 0, lead, facing
+
+
 def _book(header: _Header) -> Book:
     """Return the book that the header names: one, several, or a file beside the sheet; the clogging book if it names
     none."""
@@ -229,6 +292,56 @@ def _beside(path: str, name: str) -> str:
     return os.path.join(os.path.dirname(path), file)
 
 
+def _song(header: _Header) -> "Song | None":
+    """Return the song that the header names, with notes on what does not come from it."""
+    if "music" not in header.fields:
+        return None
+    from stepcheck.music import song as songs  # for the few sheets that name one
+    from stepcheck.music.strains import NoSong
+
+    line, node = header.fields["music"]
+    if any(isinstance(one.node, MusicHead) for one in header.sheet.lines):
+        message = "the sections of the music stand in the sheet, and come from a file"
+        header.say("name-taken-twice", line, node.at, message, ("take this line away, or the list of sections",))
+        return None
+    try:
+        song = songs.load(songs.beside(header.sheet.source.path, node.value.strip()))
+    except NoSong as error:
+        hint = "or list the sections under a line music:"
+        header.say("header-value", line, node.value_at, f"there is no song {node.value!r}: {error}", (hint,))
+        return None
+    for left_out in song.left_out:
+        header.say("about-the-song", line, node.value_at, f"of {node.value}, {left_out}")
+    speeds = [words.number(speed) for _, speed in song.tempos]
+    if "tempo" in header.fields:
+        written = header.fields["tempo"][1].value.strip()
+        if speeds and [written.split()[0].removesuffix("bpm")] != speeds:
+            message = f"{node.value} has {words.listed(speeds)} beats a minute; the tempo of the header holds"
+            header.say("about-the-song", line, node.value_at, message)
+    elif len(speeds) > 1:
+        message = (
+            f"the tempo of {node.value} changes: {words.listed(speeds)} beats a minute; times are those of the whole"
+        )
+        header.say("about-the-song", line, node.value_at, message)
+    return song
+
+
+def strains(sheet: Sheet, song: "Song | None") -> tuple[Line, ...]:
+    """Return the sections of a song as lines of a sheet, all in the place of the line that names the song."""
+    if song is None:
+        return ()
+    line = next(line for line in sheet.lines if isinstance(line.node, HeaderField) and key(line.node.key) == "music")
+    assert isinstance(line.node, HeaderField)
+    return tuple(
+        evolve(
+            line,
+            node=MusicRow(section.name, section.ticks, line.node.value_at, f"section {number}"),
+            text=f"{section.name}: {words.length(section.ticks)}",
+        )
+        for number, section in enumerate(song.sections, 1)
+    )
+
+
 def _readings(header: _Header, book: Book) -> tuple[list[tuple[str, str]], list[tuple[str, str]]]:
     """Return the readings that the header settles, of movements and of figures, by name."""
     movements: list[tuple[str, str]] = []
@@ -239,7 +352,7 @@ def _readings(header: _Header, book: Book) -> tuple[list[tuple[str, str]], list[
         words = book.readings(node.key)
         if not words:
             near = [SPOKEN[key(node.key)]] if key(node.key) in SPOKEN else []
-            near = near or get_close_matches(key(node.key), [*KEYS, *map(key, book.words())], 1)
+            near = near or get_close_matches(key(node.key), [*map(key, (*KEYS, *book.words()))], 1)
             names = {key(name): name for name in (*KEYS, *book.words())}
             has = f"a header has {', '.join(KEYS)}"
             hints: tuple[str | Rewrite, ...] = tuple(Rewrite(names[one], node.at, MEANT, (), has) for one in near)

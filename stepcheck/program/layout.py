@@ -25,6 +25,7 @@ from stepcheck.language.syntax import (
     OnlyHead,
     Option,
     PartHead,
+    RelationMark,
     Row,
     SwapMark,
     Times,
@@ -54,6 +55,7 @@ from stepcheck.program.claims import LineFails, Registry
 from stepcheck.program.contracts import Swap, contract, cut_failure, foot_check, hanging_failure, turned, unknown_times
 from stepcheck.program.cutting import READINGS, CutFails, Known, Pick, as_block, cut, falls
 from stepcheck.program.extent import Extent, TooMuch
+from stepcheck.program.groups import marker
 from stepcheck.program.header import Facts
 from stepcheck.program.laid import Passes, Uncut, passes
 from stepcheck.program.meant import BOTH_SIDES
@@ -234,9 +236,14 @@ class Layout:
 
     # -- claims about states -----------------------------------------------------------------------------------------
 
-    def state(self, line: Line, mark: FootMark | FacingMark, around: Around, test: Test) -> Body:
+    def state(self, line: Line, mark: FootMark | FacingMark | RelationMark, around: Around, test: Test) -> Body:
         """Return the check of a foot or facing, mirrored where its pass is; `test` says how a foot is meant."""
         claim = self.registry.at(line, mark.at)
+        if isinstance(mark, RelationMark):
+            if not self.facts.groups:
+                hint = "name them in the header, as in: groups: odd lines, even lines"
+                raise LineFails("wrong-groups", line, mark.at, "this is said of groups, and there are none", hint)
+            return (marker(line.number, claim),)
         if isinstance(mark, FacingMark):
             if around.swap.unchecked:
                 return ()

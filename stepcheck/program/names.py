@@ -10,19 +10,7 @@ from stepcheck.books.footwork import first_impossible
 from stepcheck.books.placing import Problem, counted, last_beat, place
 from stepcheck.language.patch import MEANT, Rewrite
 from stepcheck.language.printer import print_node
-from stepcheck.language.syntax import (
-    At,
-    FigureRow,
-    FiguresHead,
-    Length,
-    Line,
-    MusicHead,
-    MusicRow,
-    Option,
-    PartHead,
-    Row,
-    Sheet,
-)
+from stepcheck.language.syntax import At, FigureRow, FiguresHead, Length, Line, Option, PartHead, Row, Sheet
 from stepcheck.model.dance import TICKS, Figure, Foot, Lengths, Version, Word, key
 from stepcheck.model.findings import Diagnostic
 from stepcheck.model.movements import Movement
@@ -341,8 +329,7 @@ class Names:
         ours = self._ours()
         compared = self._near > 0
         self._near -= len(ours) + len(self.facts.book.names()) if compared else 0
-        rows = (row.node for head in self.sheet.lines if isinstance(head.node, MusicHead) for row in head.body)
-        sections = tuple(row.name for row in rows if isinstance(row, MusicRow))
+        sections = tuple(section.name for _, section in self.sheet.music)
         return unknown(line, option, self.facts.book, ours, sections, compared=compared)
 
     # -- readings ----------------------------------------------------------------------------------------------------

@@ -14,7 +14,7 @@ from stepcheck.model.findings import Diagnostic, Severity
 from stepcheck.model.source import Source
 from stepcheck.program.claims import finding, register
 from stepcheck.program.dance import Dance
-from stepcheck.program.header import Facts, read
+from stepcheck.program.header import Facts, read, strains
 from stepcheck.program.hints import tried
 from stepcheck.program.laid import lengths_alone
 from stepcheck.program.names import Names
@@ -91,6 +91,7 @@ def _read(sheet: Sheet, found: tuple[Diagnostic, ...], readings: Reading, book: 
     facts, wrong = read(sheet, book=book)
     assert facts.book is not None
     sheet, doubtful = settled(sheet, facts.book)
+    sheet = evolve(sheet, song=strains(sheet, facts.song))
     registry = register(sheet)
     names = Names(sheet, facts, registry)
     dance = Dance(sheet, facts, registry, names)
@@ -103,6 +104,8 @@ def _read(sheet: Sheet, found: tuple[Diagnostic, ...], readings: Reading, book: 
     if found:
         lost = _lost(sheet.lines)
         diagnostics = [one for one in diagnostics if one.code.name != "unknown-name" or _meant(sheet, one) not in lost]
+    if facts.song is None and "music" in dict(facts.header):  # a finding of its own, and the sections are not known
+        diagnostics = [one for one in diagnostics if one.code.name != "unknown-section"]
     lengths = None
     errors = {one.code.name for one in diagnostics if one.code.severity is Severity.ERROR}
     if errors:
@@ -121,7 +124,7 @@ def _lengths(program: Program) -> Program:
     """Return a program of which nothing but lengths is checked."""
     claims = tuple(claim for claim in program.claims if claim.kind in LENGTHS)
     spares = tuple(evolve(spare, body=lengths_alone(spare.body)) for spare in program.spares)
-    return evolve(program, dance=lengths_alone(program.dance), spares=spares, walls=None, claims=claims)
+    return evolve(program, dance=lengths_alone(program.dance), spares=spares, walls=None, claims=claims, meetings=())
 
 
 def _lost(lines: tuple[Line, ...]) -> set[str]:

@@ -11,7 +11,7 @@ from stepcheck.model.dance import key
 from stepcheck.program.claims import LineFails
 
 
-def unknown_section(head: Line, music: Sequence[Line], label: str, first: Line) -> LineFails:
+def unknown_section(head: Line, music: Sequence[tuple[Line, MusicRow]], label: str, first: Line) -> LineFails:
     """Return the failure of a section's name in the dance.
 
     Args:
@@ -21,7 +21,7 @@ def unknown_section(head: Line, music: Sequence[Line], label: str, first: Line) 
         first: the first line of the dance that belongs to it.
     """
     line, at = _label(head, label, first)
-    rows = {key(row.node.name): (row, row.node) for row in music if isinstance(row.node, MusicRow)}
+    rows = {key(section.name): (row, section) for row, section in music}
     hints: list[str | Rewrite] = []
     if not rows:
         message, last = f"there is no section {label} of the music", "list the sections under a line music:"
@@ -34,7 +34,7 @@ def unknown_section(head: Line, music: Sequence[Line], label: str, first: Line) 
             last = f"the sections are {', '.join(node.name for _, node in rows.values())}"
         near = get_close_matches(key(label), [one for one in rows if one != key(label)])
         hints += [Rewrite(rows[one][1].name, at, MEANT) for one in near]
-        for row, node in (rows[one] for one in near):
+        for row, node in (rows[one] for one in near if not rows[one][1].role):
             instead = Rewrite(label, node.at, f"or call the section on line {row.number} {{}}")
             hints.append(instead.hint(row.number, row.text[:0].ljust(row.indent), node.at))
     if isinstance(line.node, LabelHead):  # it may be a heading of the language with one word mended

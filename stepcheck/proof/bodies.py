@@ -233,9 +233,9 @@ class Bodies:
         return Said(term, looks=sum(set(looks)))
 
     def _choice(self, choice: Choice, title: str, front: str, picks: Picks) -> Said:
+        what = f"line {choice.line}, option" if choice.line else "group"
         options = [
-            self.body(f"{title}, line {choice.line}, option {number}", option, front)
-            for number, option in enumerate(choice.options, 1)
+            self.body(f"{title}, {what} {number}", option, front) for number, option in enumerate(choice.options, 1)
         ]
         inner, width = picks.take(max(one.picks for one in options)), (len(options) - 1).bit_length()
         ends = [one.of("d", f"((_ extract {one.picks - 1} 0) {inner})") for one in options]
@@ -246,7 +246,8 @@ class Bodies:
             if _varies(choice.options[0]):
                 first = options[0].of("d", picks.take(options[0].picks))
             term = f"(as-long {self.claim(choice)} {first} {term})"
-        return Said(term, f"{choice.line}: a variation", sum(one.figures for one in options), _looks(options))
+        note = f"{choice.line}: a variation" if choice.line else "what her group dances"
+        return Said(term, note, sum(one.figures for one in options), _looks(options))
 
     def _repeat(self, repeat: Repeat, title: str, front: str, picks: Picks) -> Said:
         if repeat.times == 0:

@@ -49,7 +49,8 @@ class Census:
         """Return the census of a program."""
         made = cls()
         walls = (program.walls.body,) if program.walls else ()
-        for body in (program.dance, *(spare.body for spare in program.spares), *walls):
+        before = (body for meeting in program.meetings for body in meeting.before)
+        for body in (program.dance, *(spare.body for spare in program.spares), *walls, *before):
             turn, ticks = made._body(body)
             made.turn, made.ticks = max(made.turn, turn + EIGHTHS), max(made.ticks, ticks)
         for length in program.lengths:

@@ -1,8 +1,10 @@
 """The whole script of a program: the vocabulary, the names, the dance, and the one question."""
 
+from itertools import pairwise
+
 from attrs import frozen
 
-from stepcheck.model.dance import TICKS, Forever, Lengths, Program, Spare
+from stepcheck.model.dance import TICKS, Forever, Kind, Lengths, Meeting, Program, Spare
 from stepcheck.proof.bodies import BEGINS, Bodies, Picks
 from stepcheck.proof.census import Census
 from stepcheck.proof.figures import Figures
@@ -13,6 +15,13 @@ from stepcheck.proof.repeats import Repeats
 from stepcheck.proof.solving import Shared
 from stepcheck.proof.ways import Probe
 
+RELATIONS = {
+    Kind.SAME_WALL: "(= (facing {one}) (facing {other}))",
+    Kind.SAME_BEAT: "(= (beats {one}) (beats {other}))",
+    Kind.MIRROR: "(and (= (facing {one}) (bvneg (facing {other})))"
+    " (= (weight {one}) (ite (= (weight {other}) both) both (other (weight {other})))))",
+}
+"""What holds between two dancers whose frames began on the same wall."""
 DANCED = "false in the dance itself"
 WIDEST = 1024
 QUESTION = "(assert (not (= sentences none))) ; some sentence is false\n"
@@ -82,6 +91,7 @@ def write(program: Program, guesses: Guesses, probe: Probe) -> Script:
     danced = list(off)
     off += [term for number, spare in enumerate(program.spares, 1) for term in _spare(bodies, spare, number)]
     off += [_length(bodies, length) for length in program.lengths]
+    off += [_meeting(bodies, program.groups, meeting, number) for number, meeting in enumerate(program.meetings, 1)]
     if program.walls is not None:
         false, begun = walls(bodies, program.walls, passes, guesses)
         off.append(false)
@@ -173,3 +183,18 @@ def _length(bodies: Bodies, length: Lengths) -> str:
     for action in version.actions:
         text = f"(later {text} {names.beats(action.beat * TICKS)})"
     return f"(unless (= {text} {names.beats(length.ticks)}) {names.bit(f'{claim.line}: {claim.text}', claim.id)})"
+
+
+def _meeting(bodies: Bodies, groups: tuple[str, ...], meeting: Meeting, number: int) -> str:
+    """Return what is false where a dancer of a group and one of the next, each with her own picks, do not stand to each
+    other as a claim says."""
+    names, claim, ends = bodies.names, meeting.claim, list[str]()
+    bodies.claimed[claim.id] = None
+    for group, before in zip(groups, meeting.before, strict=True):
+        title = f"{group} before meeting {number}"
+        made = bodies.body(title, before, "front")
+        picks = Picks(names, f"picks of {title}").take(made.picks)
+        ends.append(names.fresh(f"{group} at meeting {number}"))
+        names.say(f"(define-fun {ends[-1]} () Dancer {made.of('start', picks)})", made.figures)
+    holds = [RELATIONS[claim.kind].format(one=one, other=other) for one, other in pairwise(ends)]
+    return f"(unless {joined('and', holds)} {names.bit(f'{claim.line}: {claim.text}', claim.id)})"

@@ -5,7 +5,7 @@ from shlex import quote
 
 from stepcheck.language.measures import LARGEST, WALLS
 from stepcheck.model import words
-from stepcheck.model.dance import EIGHTHS, TICKS, Claim, Kind, Test, Weight
+from stepcheck.model.dance import EIGHTHS, RELATIONS, TICKS, Claim, Kind, Test, Weight
 from stepcheck.model.findings import Hint, Patch
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.model.source import Span
@@ -28,6 +28,8 @@ def advice(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, 
     odd = [word for word, reading in zip(scene.program.words, taken, strict=False) if reading != word.usual]
     if odd:
         return tuple(f"say in the header what is meant: `{word.key}: {word.labels[word.usual]}`" for word in odd)
+    if claim.kind in RELATIONS.values() and len(replays) > 1:
+        return _groups(claim, *replays[:2])
     test, value = scene.wants.get(claim.id, (None, None))
     want = replays[0].expected if replays and replays[0].expected is not None else value
     if claim.kind in (Kind.LEAD, Kind.FOOT) and want is not None and replays and replays[0].found is not None:
@@ -52,6 +54,23 @@ def _feet(scene: Scene, claim: Claim, replay: Replay, want: int) -> tuple[str, .
     if not swapped:
         return hints
     return (*hints, f"or dance it as it is written: here every foot of line {claim.line} is the other one")
+
+
+def _groups(claim: Claim, one: Replay, other: Replay) -> tuple[str, ...]:
+    """Return the advice on two groups that do not stand to each other as a claim says."""
+    less, more = sorted((one, other), key=lambda replay: replay.found)
+    lags = words.length(more.found - less.found)
+    match claim.kind:
+        case Kind.SAME_BEAT:
+            return (f"let {less.group} wait: `hold {lags}` in their lines", f"or take away {lags} of {more.group}")
+        case Kind.SAME_WALL:
+            turn = _more(words.shortest(one.found - other.found))
+            return (f"let {other.group} {turn} before here",)
+        case _ if one.test is Test.FOOT:
+            lead = f"the header says which, as in `{other.group}: lead right`"
+            return (f"let {other.group} begin on the other foot than {one.group}: {lead}",)
+        case _:
+            return (f"let {other.group} turn as far as {one.group}, to the other side: `mirrored` behind a part",)
 
 
 def _walls(scene: Scene, claim: Claim, want: int | None, nets: set[int]) -> tuple[str, ...]:
@@ -132,6 +151,8 @@ def _mend(  # noqa: C901 - a case for each kind
             change = f"{'add' if short > 0 else 'take away'} {words.length(abs(short), unit(claim))}"
             if claim.kind is Kind.COUNTS:
                 return (change, _write(scene, claim, heading)) if heading else (change,)
+            if claim.kind is Kind.SECTION and scene.sheet.song:
+                return (change,)
             out = "take the section out of the music" if claim.kind is Kind.SECTION else "take the claim out"
             return (change, _write(scene, claim, words.length(found, unit(claim))) if found else f"or {out}")
         case _:

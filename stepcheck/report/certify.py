@@ -6,8 +6,10 @@ Neither this nor the judge imports an engine.  What an engine says is refuted co
 from collections import deque
 from math import gcd
 
-from stepcheck.model.dance import EIGHTHS, TICKS, Body, Choice, Claim, Kind, Lap, Pass, Program, Test, Weight
-from stepcheck.model.outcome import Replay, Row, Trace
+from attrs import evolve
+
+from stepcheck.model.dance import EIGHTHS, RELATIONS, TICKS, Body, Choice, Claim, Kind, Lap, Pass, Program, Test, Weight
+from stepcheck.model.outcome import Pick, Replay, Row, Trace
 from stepcheck.report.judge import Judge
 from stepcheck.report.replays import Begun, Decisions, Effort, Ended, Rejected, Spent, State, Stopped
 
@@ -44,6 +46,8 @@ def confirm(
         raise Rejected("there is no trace")
     if claim.kind is Kind.WALLS:
         return _confirm_walls(program, claim, traces, mended, mended if excused is None else excused, effort)
+    if claim.kind in RELATIONS.values():
+        return _confirm_apart(program, claim, traces, mended, effort)
     replays = tuple(_replay(program, claim, trace, mended, len(traces) > 1, effort) for trace in traces)
     if len(replays) > 1 and replays[0].found == replays[1].found:
         raise Rejected("the two dances do not differ")
@@ -65,10 +69,59 @@ def _replay(program: Program, claim: Claim, trace: Trace, mended: frozenset[str]
     try:
         judge.run(body, state)
     except Stopped as stop:
-        return stop.replay
+        return evolve(stop.replay, group=_group(program, trace))
     except Ended:
         pass
     raise Rejected("the claim does not fail in this dance")
+
+
+def _group(program: Program, trace: Trace) -> str:
+    """Return the group that a trace of the dance dances with; empty where there are none."""
+    first = trace.decisions[0] if program.groups and trace.spare is None and trace.decisions else None
+    return program.groups[first.option] if isinstance(first, Pick) else ""
+
+
+def _confirm_apart(
+    program: Program, claim: Claim, traces: tuple[Trace, ...], mended: frozenset[str], effort: Effort
+) -> tuple[Replay, ...]:
+    """Return the replays of two dancers of different groups who come to one meeting and do not stand there as they
+    should."""
+    (one, a), (other, b) = (_come(program, claim, trace, mended, effort) for trace in traces[:2])
+    (meeting, first), (same, second) = (trace.meeting or (0, 0) for trace in traces[:2])
+    away = (a.facing - program.facing + b.facing - program.facing) % EIGHTHS
+    feet = {(Weight.LEFT, Weight.RIGHT), (Weight.RIGHT, Weight.LEFT), (Weight.BOTH, Weight.BOTH)}
+    match claim.kind:
+        case Kind.SAME_WALL:
+            test, values = Test.FACING, (a.facing, b.facing)
+            right = a.facing == b.facing
+        case Kind.SAME_BEAT:
+            test, values = Test.CLOCK, (a.clock, b.clock)
+            right = a.clock == b.clock
+        case _ if (a.weight, b.weight) not in feet:
+            test, values, right = Test.FOOT, (a.weight, b.weight), False
+        case _:
+            test, values, right = Test.FACING, (a.facing, b.facing), not away
+    if meeting != same or first == second or (claim.kind is Kind.MIRROR and second != first + 1):
+        raise Rejected("these are not two dancers of two groups who meet")
+    if right:
+        raise Rejected("the two dancers stand to each other as they should")
+    return tuple(evolve(r, test=test, found=int(v)) for r, v in zip((one, other), values, strict=True))
+
+
+def _come(program: Program, claim: Claim, trace: Trace, mended: frozenset[str], effort: Effort) -> tuple[Replay, State]:
+    """Return the replay of a dancer who comes to a meeting, and her state there."""
+    if trace.meeting is None:
+        raise Rejected("a trace about groups says where they meet")
+    number, group = trace.meeting
+    meeting = program.meetings[number]
+    if meeting.claim.id != claim.id:
+        raise Rejected("another claim stands where they meet")
+    judge = Judge(program, claim, mended, trace, False, effort)
+    begin = State(Weight(program.lead.other), program.facing, front=program.facing)
+    end = judge.run(meeting.before[group], begin)
+    if not judge.told:
+        raise Rejected("decisions are left over")
+    return evolve(judge.replay(meeting.line, None, None, 0, end), group=program.groups[group]), end
 
 
 def _confirm_walls(

@@ -1,7 +1,6 @@
 """One sheet from its text to a report, every refutation danced by the judge before anybody sees it."""
 
 import os
-from collections.abc import Iterator
 from itertools import chain
 from typing import Any
 
@@ -11,13 +10,12 @@ from stepcheck.books.book import Book
 from stepcheck.books.footwork import Words, danced
 from stepcheck.language import parser, reader, writer
 from stepcheck.model.choices import ENGINES, READINGS, Engine, Reading
-from stepcheck.model.dance import Body, Choice, Claim, Kind, Lap, Pass, Program
+from stepcheck.model.dance import Claim, Kind, Program
 from stepcheck.model.findings import CODES, Diagnostic
-from stepcheck.model.items import checks, inside
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.model.source import BOOK, ROUTINE, Source, StepcheckError, require
 from stepcheck.program.routine import Routine, elaborate
-from stepcheck.report import echoes, notes, variations
+from stepcheck.report import bearing, certificates, echoes, notes, phrases, variations
 from stepcheck.report.certify import Effort, Rejected, Replay, Spent, confirm
 from stepcheck.report.finish import finish
 from stepcheck.report.leanings import Leaning
@@ -126,7 +124,8 @@ def examine(
     if replays:
         parted = variations.splits(program, outcomes, budget=budget, algebra=algebra)
         spoken = variations.told(view, spoken, parted, lambda claim: sentence(view, claim, Verdict.PROVED))
-    said = spoken, notes.notes(routine.sheet, program, figures), noted
+    across = phrases.across(routine.sheet, program.dance, routine.facts.song)
+    said = spoken, notes.notes(routine.sheet, program, figures), across, noted
     findings = (*routine.diagnostics, *chain.from_iterable(said))
     end = finish(program, view.clock, routine.facts.tempo)
     report = build(source, routine.title, program.claims, outcomes, told, findings, leaning=leaning, finish=end, **rest)
@@ -192,17 +191,19 @@ def check_file(
     readings: Reading = "usual",
     book: Book | None = None,
     smt2: str | None = None,
+    certificate: str | None = None,
     algebra: Algebra | None = None,
 ) -> Report:
     """Return the report on the sheet in a file; arguments as for `load` and `check`.
 
     Args:
         smt2: a folder, made if it is not there, for the proof as an SMT-LIB 2 script named after the sheet.
+        certificate: the same for its certificate; none is written where `certificate` says that there is none.
 
     Raises:
-        SourceError: the file cannot be read, or the script cannot be written or is there already.
+        SourceError: the file cannot be read, or a proof cannot be written or is there already.
     """
-    return _checked(load(path, readings=readings, book=book), engine, budget, smt2, algebra)
+    return _checked(load(path, readings=readings, book=book), engine, budget, algebra, smt2, certificate)
 
 
 def check_text(
@@ -214,23 +215,35 @@ def check_text(
     readings: Reading = "usual",
     book: Book | None = None,
     smt2: str | None = None,
+    certificate: str | None = None,
     algebra: Algebra | None = None,
 ) -> Report:
     """Return the report on a text; arguments as for `check_file`."""
-    return _checked(loads(text, path=path, readings=readings, book=book), engine, budget, smt2, algebra)
+    return _checked(loads(text, path=path, readings=readings, book=book), engine, budget, algebra, smt2, certificate)
 
 
-def _checked(routine: Routine, engine: Engine, budget: int | None, smt2: str | None, algebra: Algebra | None) -> Report:
-    report = check(routine, engine=engine, budget=budget, algebra=algebra)
-    if smt2 is not None:
-        writer.folder(smt2)
-        write_script(routine, writer.scripts((routine.path,), smt2)[routine.path])
+def _checked(
+    routine: Routine, engine: Engine, budget: int | None, algebra: Algebra | None, *into: str | None
+) -> Report:
+    report, outcomes = examine(routine, engine=engine, budget=budget, algebra=algebra)
+    for path in writer.beside((routine.path,), into[0], made=True).values():
+        write_script(routine, path)
+    for path in writer.beside((routine.path,), into[1], writer.CERTIFICATE, made=True).values():
+        certificates.write(routine, outcomes, path)
     return report
 
 
+def certificate(routine: Routine, *, engine: Engine = "both", budget: int | None = None) -> str:
+    """Return the certificate of a sheet, which `python -m stepcheck.certify` checks; arguments as for `check`.
+
+    Raises:
+        Uncertified: the sheet has something that certificates do not cover.
+    """
+    return certificates.certificate(routine, examine(routine, engine=engine, budget=budget)[1])
+
+
 def script(routine: Routine) -> str:
-    """Return the SMT-LIB 2 script that z3 is asked: unsatisfiable if every claim that is reached holds; empty if
-    ill-formed."""
+    """Return the SMT-LIB 2 script for z3: unsatisfiable if every claim that is reached holds; empty if ill-formed."""
     from stepcheck.proof.decide import script as stated
 
     require(routine, Routine, ROUTINE)
@@ -284,11 +297,11 @@ def decide(
             except Spent:
                 outcome = Outcome(claim.id, Verdict.UNDECIDED, reason="budget")
         shown.append(outcome)
-    refuted, order = frozenset(replays), _order(program)
+    refuted, order = frozenset(replays), bearing.order(program)
     out = []
     for claim, outcome in zip(program.claims, shown, strict=True):
-        causes = tuple(sorted(refuted & _lapped(program))) if claim.id in refuted and claim.kind is Kind.WALLS else ()
-        out.append(evolve(outcome, mended=_mended(claim.id, refuted, order), causes=causes))
+        causes = bearing.causes(program, claim, refuted, shown)
+        out.append(evolve(outcome, mended=bearing.mended(program, claim, refuted, order), causes=causes))
     return tuple(out), replays
 
 
@@ -346,55 +359,6 @@ def _agreed(claim: Claim, one: Outcome, other: Outcome) -> Outcome:
         return other
     message = f"one engine says that {claim.text!r} is {one.verdict.word}, the other {other.verdict.word}"
     raise Disagreement(claim, message)
-
-
-def _order(program: Program) -> dict[str, tuple[int, int]]:
-    """Return for each claim where it is first and last checked, by a count of the items of the program."""
-    order: dict[str, tuple[int, int]] = {}
-    seen: set[int] = set()
-    bodies = (program.dance, *(spare.body for spare in program.spares))
-    claims = [length.claim.id for length in program.lengths]
-    claims += (claim for body in bodies for claim in _checked_inside(body, seen))
-    claims += (program.walls.claim.id,) if program.walls else ()
-    for number, claim in enumerate(claims):
-        order[claim] = (order.get(claim, (number, number))[0], number)
-    return order
-
-
-def _checked_inside(body: Body, seen: set[int]) -> Iterator[str]:
-    """Yield the claims that a body checks; `seen` are the bodies gone through already, by their `id`."""
-    if id(body) in seen:
-        return
-    seen.add(id(body))
-    for item in body:
-        if isinstance(item, Choice) and item.claim is not None:
-            yield item.claim.id
-        yield from (check.claim.id for check in checks(item))
-        for inner in inside(item):
-            yield from _checked_inside(inner, seen)
-
-
-def _lapped(program: Program) -> frozenset[str]:
-    """Return the claims that are checked in the laps of a dance."""
-    found, inner, seen = set[str](), set[int](), set[int]()
-    stack: list[Body] = [program.dance]
-    while stack:
-        body = stack.pop()
-        if id(body) in seen:
-            continue
-        seen.add(id(body))
-        for item in body:
-            if isinstance(item, Lap) or (isinstance(item, Pass) and item.lap):
-                found.update(_checked_inside(item.body, inner))
-            else:
-                stack += inside(item)
-    return frozenset(found)
-
-
-def _mended(claim: str, refuted: frozenset[str], order: dict[str, tuple[int, int]]) -> tuple[str, ...]:
-    """Return the refuted claims that are checked before the last check of `claim`."""
-    last = order.get(claim, (0, 0))[1]
-    return tuple(sorted(other for other in refuted if other != claim and order.get(other, (0, 0))[0] < last))
 
 
 def versions(solver: bool) -> tuple[tuple[str, str], ...]:

@@ -19,7 +19,7 @@ from stepcheck.language.syntax import (
     Sheet,
 )
 from stepcheck.model import words
-from stepcheck.model.dance import Body, Claim, Program, Step, Test, key
+from stepcheck.model.dance import Body, Claim, Kind, Program, Step, Test, key
 from stepcheck.model.items import checks, inside
 from stepcheck.model.source import Span
 
@@ -49,8 +49,10 @@ class Scene:
         return self.sheet.source.whole_line(line) if line else Span(1, 1, 1, 1)
 
     def who(self, claim: Claim) -> str:
-        """Return the subject of a claim."""
+        """Return the subject of a claim; the sections of a song all have the line that names its file."""
         name = self.places.get(claim.line, Place(claim.part or "the dance")).who
+        if claim.kind is Kind.SECTION and name == "the dance":
+            name = f"the section {claim.text.rpartition(':')[0]}"
         return f"{name} ({words.ordinal(claim.time)} time)" if claim.time else name
 
 

@@ -9,7 +9,7 @@ from typing import Any
 from attrs import frozen
 
 from stepcheck.model import words
-from stepcheck.model.dance import EIGHTHS, TICKS, Claim, Kind, Test, Weight
+from stepcheck.model.dance import EIGHTHS, RELATIONS, TICKS, Claim, Kind, Test, Weight
 from stepcheck.model.findings import CODES, Code, Diagnostic, TraceRow
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.model.source import Span
@@ -44,6 +44,13 @@ SENTENCES: dict[Kind, Pair] = {
     Kind.FIGURE: Pair("{who} lasts {want}", "{who} should last {want}, but its movements last {got}"),
     Kind.WALLS: Pair("{who} has {want}", "{who} should have {want}, but {got}"),
     Kind.TIME: Pair("{who} is danced often enough", "{who} should be danced often enough, but is not"),
+    Kind.SAME_WALL: Pair(
+        "the groups face the same wall {want}", "the groups should face the same wall {want}, but {got}"
+    ),
+    Kind.SAME_BEAT: Pair(
+        "the groups have danced equally long {want}", "the groups should have danced equally long {want}, but {got}"
+    ),
+    Kind.MIRROR: Pair("the groups are mirror images {want}", "the groups should be mirror images {want}, but {got}"),
 }
 
 # An `expect` in the middle speaks of where the dance has got to, not of an end.
@@ -76,6 +83,7 @@ REFUTED: dict[Kind, str] = {
     Kind.FIGURE: "wrong-figure-length",
     Kind.WALLS: "wrong-walls",
     Kind.TIME: "time-never-comes",
+    **dict.fromkeys(RELATIONS.values(), "groups-differ"),
 }
 
 UNITS: dict[Kind, str] = {
@@ -83,6 +91,9 @@ UNITS: dict[Kind, str] = {
     **dict.fromkeys((Kind.LENGTH, Kind.COUNTS, Kind.SECTION, Kind.ALTERNATIVES, Kind.FIGURE), "ticks"),
     **dict.fromkeys((Kind.FACING, Kind.TURN, Kind.NET, Kind.WALLS), "eighths"),
     Kind.TIME: "times",
+    Kind.SAME_WALL: "eighths",
+    Kind.SAME_BEAT: "ticks",
+    Kind.MIRROR: "foot",
 }
 
 
@@ -158,7 +169,7 @@ def _finding(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay
         code=_code(claim, outcome),
         path=scene.sheet.source.path,
         span=scene.span(line),
-        message=sentence(scene, claim, outcome.verdict, replays) + _why(outcome),
+        message=sentence(scene, claim, outcome.verdict, replays) + _why(outcome) + _by(claim, replays),
         args=_args(scene, claim, outcome, replays),
         hints=advice(scene, claim, outcome, replays),
         rows=tuple(_rows(scene, replay) for replay in replays),
@@ -179,6 +190,12 @@ def _code(claim: Claim, outcome: Outcome) -> Code:
             return CODES[REFUTED[claim.kind]]
 
 
+def _by(claim: Claim, replays: tuple[Replay, ...]) -> str:
+    """Return which groups dance so, where there are groups and the sentence does not say it."""
+    groups = dict.fromkeys(replay.group for replay in replays if replay.group)
+    return f" ({' and '.join(groups)})" if groups and claim.kind not in RELATIONS.values() else ""
+
+
 def _why(outcome: Outcome) -> str:
     if outcome.verdict is not Verdict.UNDECIDED:
         return ""
@@ -195,6 +212,8 @@ def _want(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
     compared = [replay.expected for replay in replays if replay.expected is not None]
     value = compared[0] if compared and claim.kind is not Kind.WALLS else value
     match claim.kind:
+        case Kind.SAME_WALL | Kind.SAME_BEAT | Kind.MIRROR:
+            return "at the end of each section" if claim.text.startswith("each section") else "at this point"
         case Kind.COUNTS if replays:
             edge, start = edge_of(scene, claim, replays)
             return ("after " if edge == "begin" else "") + words.length((value or 0) - start, "counts")
@@ -237,6 +256,8 @@ def _said(scene: Scene, claim: Claim, value: int) -> str:
 
 def _got(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
     values = [replay.found for replay in replays if replay.found is not None]
+    if claim.kind in RELATIONS.values():
+        return " and ".join(_stands(scene, replay) for replay in replays)
     if claim.kind is Kind.WALLS:
         blocked = replays and replays[0].test is Test.LEAD
         return _blocked(replays[0]) if blocked else _walls(values)
@@ -245,6 +266,18 @@ def _got(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
     if edge == "begin":
         said = [f"after {length}" for length in said]
     return " or ".join(said) if said else "nothing"
+
+
+def _stands(scene: Scene, replay: Replay) -> str:
+    """Return how a group stands where the groups should meet."""
+    match replay.test:
+        case Test.FACING:
+            return f"{replay.group} face {words.towards(replay.found, scene.clock)}"
+        case Test.CLOCK:
+            return f"{replay.group} have danced {words.length(replay.found)}"
+        case _:
+            free = "no" if replay.found == Weight.BOTH else f"the {words.free(replay.found)}"
+            return f"{replay.group} have {free} foot free"
 
 
 def _blocked(replay: Replay) -> str:
@@ -313,7 +346,10 @@ def _args(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, .
             ("found", _got(scene, claim, replays)),
             ("found_values", tuple(None if replay.found is None else int(replay.found) for replay in replays)),
         ]
-    args.append(("unit", UNITS[claim.kind]))
+        if replays[0].group:
+            args.append(("groups", tuple(replay.group for replay in replays)))
+    walls = claim.kind is Kind.MIRROR and replays and replays[0].test is Test.FACING
+    args.append(("unit", "eighths" if walls else UNITS[claim.kind]))
     if outcome.reason:
         args.append(("reason", outcome.reason))
     return tuple(args)

@@ -220,7 +220,10 @@ def _finding(report: Report, number: int, finding: Diagnostic, colour: bool, wid
     place = f"{number}. {words.visible(finding.path)}:{finding.span.line}:{finding.span.column}"
     said = _shade(words.visible(finding.message), BOLD, colour)
     yield f"{place}: {_paint(word(finding.code), colour)}: {said} {_shade(f'[{finding.code.id}]', DIM, colour)}"
-    for at, rows in enumerate(finding.rows):
+    beside = dict(finding.args).get("groups", ())
+    if len(beside) == len(finding.rows) == 2:
+        yield from side_by_side(beside, finding.rows, width)
+    for at, rows in enumerate(finding.rows if len(beside) < 2 else ()):
         if rows:
             yield from ["   or"] if at else []
             turns = dict(finding.args).get("unit") == "eighths"
@@ -308,6 +311,34 @@ def table(rows: tuple[TraceRow, ...], colour: bool = False, width: int = 100, *,
             for cell, room, bold in zip(line, widths, changed, strict=True)
         ]
         yield f" {'▸' if step and step.marked else ' '} {'  '.join(padded)}".rstrip()
+
+
+def _place(beat: str) -> tuple[int, str, int]:
+    """Return what puts the beats of a table in order."""
+    whole = beat.rstrip("e&a")
+    return len(whole.split()[0]), whole, "e&a".find(beat[-1])
+
+
+def side_by_side(groups: tuple[str, ...], dances: tuple[tuple[TraceRow, ...], ...], width: int = 100) -> Iterator[str]:
+    """Yield the table of what two groups dance, beat by beat, the last rows: figure, free foot and wall after it."""
+    beats = sorted({row.beat for rows in dances for row in rows}, key=_place)
+    cells: list[tuple[str, ...]] = [("beat", *(head for group in groups for head in (group, "free foot", "facing")))]
+    for beat in beats[-ROWS:]:
+        line: tuple[str, ...] = (beat,)
+        for rows in dances:
+            row = next((row for row in rows if row.beat == beat), None)
+            times = f" x{row.times}" if row and row.times > 1 else ""
+            line += (row.figure + times, row.feet[1], row.facings[1]) if row else ("", "", "")
+        cells.append(line)
+    widths = [max(columns(line[at]) for line in cells) for at in range(len(cells[0]))]
+    over = max(0, sum(widths) + 3 + 2 * len(widths) - width)
+    for name in (1, 4):
+        widths[name] = max(LEAST, widths[name] - (over + 1) // 2)
+    for line in cells:
+        padded = (
+            _cut(cell, room) + " " * (room - columns(_cut(cell, room))) for cell, room in zip(line, widths, strict=True)
+        )
+        yield f"   {'  '.join(padded)}".rstrip()
 
 
 def _widths(cells: list[tuple[str, str, str, str]]) -> list[int]:

@@ -131,7 +131,7 @@ def _choices(program: Program) -> dict[int, tuple[Body, ...]]:
             continue
         seen.add(id(body))
         for item in body:
-            if type(item) is Choice:
+            if type(item) is Choice and item.line:  # a dancer does not choose her group
                 found.setdefault(item.line, item.options)
             left += () if type(item) is Step else inside(item)
     return dict(sorted(found.items()))

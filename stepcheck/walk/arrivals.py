@@ -108,9 +108,9 @@ class _Trial(Fronts):
         _remember(self, memory)
         self._late = False
 
-    def _judge(self, check: Check, effect: Effect, who: int, facing: int) -> None:
+    def _judge(self, check: Check, effect: Effect, every: bool, some: bool, who: int) -> None:
         self._late = check.test is Test.CLOCK and check.value is not None and effect.clock()[0] > check.value
-        super()._judge(check, effect, who, facing)
+        super()._judge(check, effect, every, some, who)
 
     def _note(self, claim: Claim, verdict: Verdict, who: int, check: object) -> None:
         if verdict is Verdict.REFUTED and who and self._notes:

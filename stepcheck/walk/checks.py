@@ -7,13 +7,15 @@ from stepcheck.model.dance import EIGHTHS, Check, Test, Weight
 from stepcheck.walk.effects import Algebra, Effect, Entry
 
 
-def holds(effect: Effect, check: Check, front: int) -> tuple[bool, bool]:
-    """Say whether a check holds for all the states of `effect`, and whether it does for some."""
+def judged(algebra: Algebra, effect: Effect, check: Check, front: int) -> tuple[bool, bool, Effect]:
+    """Return whether a check holds for all the states of `effect`, whether it does for some, and the effect after it,
+    as if it had held for every state."""
     where = check.test, check.value, front
-    found = effect.held.get(where)
+    found = effect.judged.get(where)
     if found is None:
         ways = [_holds(after, entry, check, front) for _, after, entry in effect.entries()]
-        found = effect.held[where] = all(every for every, _ in ways), any(some for _, some in ways)
+        every, some = all(every for every, _ in ways), any(some for _, some in ways)
+        found = effect.judged[where] = every, some, _taken(algebra, effect, check, front)
     return found
 
 
@@ -61,15 +63,6 @@ def _ends(entry: Entry, turn: int) -> tuple[int, int]:
     """Return the least and greatest turn that leave the same facing as `turn`; two equal ones if there is none."""
     alike = [one for one in entry.turns if (one - turn) % EIGHTHS == 0]
     return (alike[0], alike[-1]) if alike else (turn, turn)
-
-
-def taken(algebra: Algebra, effect: Effect, check: Check, front: int) -> Effect:
-    """Return `effect` after a check, as if the check had held for every state."""
-    where = check.test, check.value, front
-    made = effect.taken.get(where)
-    if made is None:
-        made = effect.taken[where] = _taken(algebra, effect, check, front)
-    return made
 
 
 def _taken(algebra: Algebra, effect: Effect, check: Check, front: int) -> Effect:

@@ -46,6 +46,7 @@ class Entry(NamedTuple):
         return tuple(wall for wall in range(EIGHTHS) if facings >> wall & 1)
 
 
+Row: TypeAlias = tuple[Entry | None, ...]  # by the weight after
 EntryChange: TypeAlias = Callable[[Entry], Entry | None]
 
 
@@ -55,13 +56,12 @@ class Effect:
     `open` says that which of the ways is danced waits on a blank.  Compared by identity.
     """
 
-    __slots__ = ("_clock", "_ends", "_entries", "_then", "held", "open", "rows", "taken")
+    __slots__ = ("_clock", "_ends", "_entries", "_then", "judged", "open", "rows")
 
-    def __init__(self, rows: tuple[tuple[Entry | None, ...], ...], is_open: bool) -> None:
+    def __init__(self, rows: tuple[Row, ...], is_open: bool) -> None:
         self.rows = rows
         self.open = is_open
-        self.held: dict[object, tuple[bool, bool]] = {}  # how checks stand of it, and
-        self.taken: dict[object, Effect] = {}  # how it goes on after them, as `judging` finds
+        self.judged: dict[object, tuple[bool, bool, Effect]] = {}  # by check, as `checks` finds it
         self._then: dict[Effect, Effect] = {}
         self._entries: tuple[tuple[Weight, Weight, Entry], ...] | None = None
         self._ends: tuple[Weight, ...] | None = None
@@ -153,6 +153,17 @@ def join(one: Entry | None, other: Entry | None) -> Entry | None:
     return Entry(turns, one.loose | other.loose, min(one.low, other.low), max(one.high, other.high), more)
 
 
+def _onward(row: Row, rows: tuple[Row, ...]) -> list[Entry | None]:
+    """Return the ways of a row, each followed by those of the row of the weight after it."""
+    out: list[Entry | None] = [None, None, None]
+    for way, onward in zip(row, rows, strict=True):
+        if way is not None:
+            for after, entry in enumerate(onward):
+                if entry is not None:
+                    out[after] = join(out[after], follow(way, entry))
+    return out
+
+
 class Algebra:
     """The effects of one run, each made once.
 
@@ -160,7 +171,7 @@ class Algebra:
     """
 
     def __init__(self) -> None:
-        self._made: dict[tuple[tuple[tuple[Entry | None, ...], ...], bool], Effect] = {}
+        self._made: dict[tuple[tuple[Row, ...], bool], Effect] = {}
         self.known: WeakKeyDictionary[Figure, dict[object, Effect]] = WeakKeyDictionary()
         self._starts: dict[tuple[tuple[Weight, ...], bool], Effect] = {}
         self._shifted: dict[tuple[Effect, int, int], Effect] = {}
@@ -190,16 +201,7 @@ class Algebra:
         """Return `one` followed by `other`."""
         made = one._then.get(other)
         if made is None:
-            rows: list[list[Entry | None]] = []
-            for row in one.rows:
-                out: list[Entry | None] = [None, None, None]
-                for way, onward in zip(row, other.rows, strict=True):
-                    if way is not None:
-                        for after, entry in enumerate(onward):
-                            if entry is not None:
-                                made_of, known = follow(way, entry), out[after]
-                                out[after] = made_of if known is None else join(known, made_of)
-                rows.append(out)
+            rows = (_onward(row, other.rows) if any(row) else row for row in one.rows)
             made = one._then[other] = self.effect(rows, one.open or other.open)
         return made
 

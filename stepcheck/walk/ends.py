@@ -6,7 +6,7 @@ from weights to ways, so that a thousand times cost ten.  Words are read as usua
 
 from collections.abc import Callable
 from functools import lru_cache, partial, reduce
-from itertools import product, repeat
+from itertools import product
 from typing import NamedTuple, TypeAlias
 
 from attrs import field, frozen
@@ -117,17 +117,20 @@ class _Through:
 
     def ways(self, part: Body | Item, weight: Weight) -> Ways:
         """Return the ways through a body or an item from a weight; they are found once."""
-        if isinstance(part, Step):
-            return _stepped(part.figure, part.turn, part.blank, weight)
         where = id(part), weight
         known = self._done.get(where)
         if known is None:
-            if isinstance(part, tuple):
-                known = reduce(_onward, (partial(self.ways, item) for item in part), NOTHING[weight])
-            else:
-                known = self._item(part, weight)
+            known = reduce(self._then, part, NOTHING[weight]) if isinstance(part, tuple) else self._item(part, weight)
             self._done[where] = known
         return known
+
+    def _then(self, ways: Ways, item: Item) -> Ways:
+        """Return ways followed by an item."""
+        if isinstance(item, Step):
+            return _stepped(ways, item.figure, item.turn, item.blank)
+        if isinstance(item, Check) and item.test is not Test.LEAD:
+            return ways
+        return _onward(ways, partial(self.ways, item))
 
     def _item(self, item: Item, weight: Weight) -> Ways:  # noqa: C901 - a case for each kind
         match item:
@@ -158,16 +161,16 @@ class _Through:
 
     def _times(self, body: Body, times: int, weight: Weight) -> Ways:
         """Return the ways through a body danced so many times: few one by one, many by squaring."""
-        once = partial(self.ways, body)
+        done = NOTHING[weight]
         if times <= _FEW:
-            return reduce(_onward, repeat(once, times), NOTHING[weight])
-        square, done = tuple(map(once, Weight)), NOTHING
+            return reduce(self._then, body * times, done)
+        square = tuple(map(partial(self.ways, body), Weight))
         while times:
             if times & 1:
-                done = _joined(done, square)
+                done = _onward(done, square.__getitem__)
             times >>= 1
-            square = _joined(square, square) if times else square
-        return done[weight]
+            square = tuple(_onward(ways, square.__getitem__) for ways in square) if times else square
+        return done
 
     def _some(self, body: Body, weight: Weight) -> Ways:
         """Return the ways through a body danced once or more; their length is open."""
@@ -186,11 +189,6 @@ class _Through:
         return frozenset(way if way.over else way._replace(ticks=0, endless=True, over=True) for way in ways)
 
 
-def _joined(first: Relation, second: Relation) -> Relation:
-    """Return the relation of two bodies, one after the other."""
-    return tuple(_onward(ways, second.__getitem__) for ways in first)
-
-
 def _led(checks: tuple[Check, ...], weight: Weight) -> Ways:
     """Return the ways through checks: an ordered foot decides who leads from both feet, and one to be found is
     either."""
@@ -204,7 +202,13 @@ def _led(checks: tuple[Check, ...], weight: Weight) -> Ways:
 
 
 @lru_cache(maxsize=1 << 14)
-def _stepped(figure: Figure, written: int | None, blank: bool, weight: Weight) -> Ways:
+def _stepped(ways: Ways, figure: Figure, written: int | None, blank: bool) -> Ways:
+    """Return ways followed by a step; sheets have most of them in common."""
+    return _onward(ways, partial(_step, figure, written, blank))
+
+
+@lru_cache(maxsize=1 << 14)
+def _step(figure: Figure, written: int | None, blank: bool, weight: Weight) -> Ways:
     """Return the ways through a step; one that nobody can dance leaves the weight as it is."""
     length = figure.versions[figure.usual].length
     ways = set[Way]()

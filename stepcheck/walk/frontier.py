@@ -32,7 +32,7 @@ from stepcheck.model.dance import (
 )
 from stepcheck.model.outcome import Verdict
 from stepcheck.walk.branches import Branch, Event, Front, Met, Passes, Start, merged, unrepeated
-from stepcheck.walk.checks import holds, taken
+from stepcheck.walk.checks import judged
 from stepcheck.walk.effects import ANY_FACING, WEIGHTS, Algebra, Effect, step_effect
 from stepcheck.walk.relations import Relation, Relations, shifted
 
@@ -164,25 +164,24 @@ class Fronts:
         return self._checked(together.checks, front, facing)
 
     def _checked(self, checks: tuple[Check, ...], front: Front, facing: int) -> Front:
-        """Judge checks on the front before them, then take all of them as true."""
+        """Judge checks on the front before them, and take all of them as true."""
         found: dict[Effect, int] = {}
         for before, who in front:
             effect = before
             for check in checks:
-                self._judge(check, effect, who, facing)
-            for check in checks:
-                effect = taken(self.algebra, effect, check, facing)
+                every, some, after = judged(self.algebra, before, check, facing)
+                self._judge(check, before, every, some, who)
+                effect = after if effect is before else judged(self.algebra, effect, check, facing)[2]
             if effect.ends():
                 if effect is before and len(front) == 1:
                     return front
                 found[effect] = found.get(effect, 0) | who
         return tuple(Branch(effect, who) for effect, who in found.items())
 
-    def _judge(self, check: Check, effect: Effect, who: int, facing: int) -> None:
-        """Record the verdict of a check; one that waits on a blank is undecided where some filling may make it true."""
-        every, some = holds(effect, check, facing)
-        is_open = effect.open or (check.test is Test.LEAD and check.value is None)
-        waits = is_open and (some or self._maybe)
+    def _judge(self, check: Check, effect: Effect, every: bool, some: bool, who: int) -> None:
+        """Record the verdict of a check that holds for every state of an effect or for some; one that waits on a blank
+        is undecided where some filling may make it true."""
+        waits = (effect.open or (check.test is Test.LEAD and check.value is None)) and (some or self._maybe)
         self._note(
             check.claim, Verdict.PROVED if every else Verdict.UNDECIDED if waits else Verdict.REFUTED, who, check
         )
@@ -244,10 +243,9 @@ class Fronts:
                 self._note_lap(branch)
             met = self.passed(item.body, branch.effect.ends(), branch.effect.open)
             if self._notes:
-                for event in met.events:
-                    who = event.who & branch.who
-                    if who:
-                        self.events.append(event if who == event.who else event._replace(who=who))
+                for claim, verdict, who, check in met.events:
+                    if who & branch.who:
+                        self.events.append(Event(claim, verdict, who & branch.who, check))
                 for lap in met.laps:
                     self.laps[lap._replace(who=lap.who & branch.who)] = None
             out += self._compose((branch,), self._lasting(item.lasts, met.ends))
@@ -305,18 +303,18 @@ class Fronts:
 
     def _repeat(self, repeat: Repeat, front: Front, facing: int) -> Front:
         start, seen = len(self.events), self._relations.looks(repeat.body)
-        is_open = any(branch.effect.open for branch in front)
         if repeat.times is None:
             out = self._some_times(repeat.body, front, facing)
         elif repeat.times * seen.rounds <= _UNROLLED:
             out = front
             for _ in range(repeat.times):
                 out = self.run(repeat.body, out, facing)
-        elif seen.blank or (is_open and seen.checks) or seen.tests & _OF_THE_FRAME:
+        elif seen.blank or seen.tests & _OF_THE_FRAME or (seen.checks and any(b.effect.open for b in front)):
             out = self._time_by_time(repeat.body, repeat.times, front, facing)
         else:
             out = self._many_times(repeat.body, repeat.times, front, facing)
-        self.events[start:] = unrepeated(self.events[start:])
+        if seen.checks:
+            self.events[start:] = unrepeated(self.events[start:])
         return out
 
     def _some_times(self, body: Body, front: Front, facing: int) -> Front:

@@ -12,6 +12,7 @@ from stepcheck.model.dance import (
     Check,
     Choice,
     Gap,
+    Kind,
     Program,
     Repeat,
     Step,
@@ -24,6 +25,7 @@ from stepcheck.model.items import inside
 from stepcheck.model.outcome import Trace
 from stepcheck.model.work import Work, WorkSpent
 from stepcheck.walk.follow import Found, Quest, Trail
+from stepcheck.walk.meetings import parted
 from stepcheck.walk.ways import State, Way
 
 _FREE_TIMES = (48, 8, 1)
@@ -52,8 +54,13 @@ def search(
         work: what the search may cost; each try takes half of what is left.
         any_filling: whether the claim is known to fail with each filling of the blanks, so that any dance will do.
     """
+    kind = next((one.claim.kind for one in program.meetings if one.claim.id == claim), None)
     about_walls = program.walls is not None and program.walls.claim.id == claim
     tests, blank = _seen(program, claim)
+    if kind is not None:
+        tests = frozenset((Test.CLOCK,)) if kind is Kind.SAME_BEAT else frozenset(_WALLS)
+        if blank:
+            return ()
     read = {word.key: reading for word, reading in zip(program.words, readings, strict=True)}
     quest = Quest(claim, read, refuted, excused, frozenset(Test) if blank else tests, about_walls)
     # Behind a blank a dance is shown, if there is one, in which what waits on the blank holds.
@@ -74,6 +81,8 @@ def search(
 
 def _tried(program: Program, quest: Quest, work: Work, free: int, readings: tuple[int, ...]) -> tuple[Trace, ...]:
     trail = Trail(quest, work, free)
+    if any(one.claim.id == quest.target for one in program.meetings):
+        return parted(program, quest, trail, readings)
     try:
         trail.run(program.dance, {State(Weight(program.lead.other), program.facing): Way()}, program.facing)
     except Found as found:

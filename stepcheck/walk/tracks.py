@@ -199,7 +199,8 @@ class _Follower:
         return stand
 
     def _choice(self, choice: Choice, stand: Stand) -> Stand:
-        around, self._others = self._others, tuple(map(_first, choice.options[1:]))
+        others = choice.options[1:] if choice.line else ()  # a dancer does not choose her group
+        around, self._others = self._others, tuple(map(_first, others))
         end = self.body(choice.options[0], stand)
         self._others = around
         for option in choice.options[1:]:

@@ -17,6 +17,7 @@ from stepcheck.walk.branches import Event, Passes
 from stepcheck.walk.effects import Algebra
 from stepcheck.walk.frontier import BudgetSpent, Fronts
 from stepcheck.walk.laps import walls
+from stepcheck.walk.meetings import meetings
 from stepcheck.walk.traces import search
 
 DEFAULT_BUDGET = 500_000
@@ -173,6 +174,7 @@ def _events(
         fronts.run(program.dance, fronts.begin((Weight(program.lead.other),)), program.facing)
         # What is refuted of a part that is never danced excuses no ordered foot, so the walls come before such parts.
         found = walls(program.walls, Weight(program.lead.other), tuple(fronts.laps), fronts) if program.walls else []
+        found += meetings(program, fronts)
         for spare in program.spares:
             for weight in spare.weights:
                 fronts.run(spare.body, fronts.begin((weight,)), 0)

@@ -24,7 +24,7 @@ from stepcheck.language.syntax import (
     UntilHead,
 )
 
-PLACES = {"at", "times_at", "value_at", "section_at"}
+PLACES = {"at", "times_at", "value_at", "section_at", "role"}
 
 
 def wanted() -> set[str]:

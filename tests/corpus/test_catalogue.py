@@ -30,6 +30,8 @@ CONSTRUCTS = (
     "tempo:",
     "wait:",
     "walls:",
+    "groups:",
+    "each section:",
     "song:",
     "artist:",
     "author:",

@@ -754,6 +754,102 @@ SHEETS = (
     sheet("blank beats", f"{A} /   2 times: /     ? 1 count, / {DA}", "i", "a line that is not understood"),
 )
 
+FLOOR = f"{A} /   Ford / {D} /   together: /     odd: {{}} /     even: {{}} / "
+SPLIT = "groups: odd, even"
+OTHER = "groups: odd, even\neven: lead right"
+
+
+def apart(construct: str, odd: str, even: str, rest: str, verdicts: str, why: str, header: str = SPLIT) -> Worked:
+    """Return a worked sheet in which two groups dance apart, and then `rest`."""
+    return sheet(construct, FLOOR.format(odd, even) + rest, verdicts, why, header)
+
+
+FLOORS = (
+    apart("same wall", "Swing", "Swing", "  expect same wall", "p", "both have turned to the left wall"),
+    apart("same wall", "Swing", "Ford", "  expect same wall", "r", "one line has turned and one has not"),
+    apart(
+        "same wall", "Swing | Ford", "Swing | Ford", "  expect same wall", "ppr", "a dancer of each may pick otherwise"
+    ),
+    apart("same wall", "Gate", "Gate, turn 1/2 left", "  expect same wall", "p", "both ways round lead to the back"),
+    apart("same wall", "Swing", "Swing", "  expect same wall", "r", "the other lead turns to the other wall", OTHER),
+    apart("same beat", "wait 2 counts, Ford", "Lock, 2 counts", "  expect same beat", "pr", "three counts and two"),
+    apart("same beat", "wait 1 count, Ford", "Lock", "  expect same beat", "p", "the wait counts"),
+    apart("same beat", "Ford", "Lock, 1 count", "  expect same beat", "rp", "the length is taken as put right"),
+    apart("mirror images", "Swing", "Swing", "  expect mirror images", "p", "feet and walls are mirrored", OTHER),
+    apart("mirror images", "Swing", "Swing", "  expect mirror images", "r", "both have the same foot free"),
+    apart(
+        "mirror images", "A", "A, mirrored", "  expect mirror images", "p", "a mirrored part is the mirror image", OTHER
+    ),
+    apart("mirror images", "Leap", "Leap", "  expect mirror images, same wall", "pp", "both feet mirror both feet"),
+    apart(
+        "mirror images",
+        "Gate",
+        "Lock",
+        "  expect mirror images",
+        "r",
+        "the back is no mirror image of the front",
+        OTHER,
+    ),
+    apart(
+        "each section",
+        "Swing",
+        "Swing",
+        "  Swing",
+        "p",
+        "without music the end of the dance is that of its only section",
+        f"{SPLIT}\neach section: same wall",
+    ),
+    sheet(
+        "each section",
+        "music: /   verse 2 /   chorus 1 / dance: /   verse: /     together: /       odd: Lock /       even: wait 1 count, Ford"
+        " /   chorus: Swing",
+        "rpp",
+        "at the end of the chorus one line has turned to the right, for it led with the right foot; at that of the"
+        " verse both face front",
+        f"{SPLIT}\neach section: same wall",
+    ),
+    sheet(
+        "each section",
+        "music: /   verse 2 / dance: /   verse: /     together: /       odd: Lock /       even: Ford",
+        "pr",
+        "the length of the section is taken as put right before the groups are compared",
+        f"{SPLIT}\neach section: same beat",
+    ),
+    sheet(
+        "groups in a repeat",
+        f"{A} /   Swing / {D} /   2 times: /     together: /       odd: A /       even: Ford /     expect same wall",
+        "r",
+        "apart the first time",
+        SPLIT,
+    ),
+    sheet(
+        "groups in a repeat",
+        f"{D} /   2 times: /     together: /       odd: Gate /       even: Gate, turn 1/2 left /     expect same wall",
+        "p",
+        "at the back, and then at the front",
+        SPLIT,
+    ),
+    sheet(
+        "groups in a repeat",
+        f"{D} /   2 times: /     together: /       odd: Swing /       even: Swing, turn 1/4 left /     expect same wall",
+        "r",
+        "together after the first time; after the second one has gone back and one round",
+        SPLIT,
+    ),
+    sheet(
+        "a group's own dance",
+        "part A: 2 counts /   Lock / dance: /   together: /     odd: A /     even: Ford",
+        "p",
+        "a part is danced if one group dances it",
+        SPLIT,
+    ),
+    apart("a group's own dance", "Ford", "Lock", "  Ford, right foot", "r", "one line has the left foot free"),
+    apart(
+        "a group's own dance", "Ford", "Ford", "  expect left foot", "r", "from the other lead it is the right", OTHER
+    ),
+    sheet("a group's own dance", "dance: /   together: /     odd: Ford", "i", "each group has a line", SPLIT),
+)
+
 P = "part P:"
 U = "until the music ends"
 
@@ -764,6 +860,11 @@ def asked(rows: str, verdicts: str, why: str, header: str = "", readings: str = 
 
 
 ONCE_WRONG = (
+    asked(
+        "figures: /   Rill, turn 1/4 right: S / part B: no turn /   3rd time only: /     Rill x3 / part C: /   every 2nd time only: /     B / dance: /   C until the music ends",
+        "rpp",
+        "the third time of B comes in the sixth pass",
+    ),
     asked(
         "figures: /   G, turn 1/4 left: S S S / part P: 1/4 turn left /   G / dance: /   P",
         "rp",

@@ -13,14 +13,16 @@ from stepcheck.strategies import sheets
 from tests.profiles import law
 
 
-class _Read(HTMLParser):
-    """Reads a page: the elements that stand open at its end, the places that it has and those that it links to."""
+class Read(HTMLParser):
+    """Reads a page: the elements that stand open at its end, the places that it has and those that it links to, and its
+    words."""
 
     def __init__(self) -> None:
         super().__init__()
         self.open: list[str] = []
         self.places: list[str] = []
         self.links: set[str] = set()
+        self.words: list[str] = []
 
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         told = dict(attrs)
@@ -32,6 +34,9 @@ class _Read(HTMLParser):
     def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         self.handle_starttag(tag, attrs)
         self.open.pop()
+
+    def handle_data(self, data: str) -> None:
+        self.words.append(data)
 
     def handle_endtag(self, tag: str) -> None:
         assert tag == self.open.pop()
@@ -45,7 +50,7 @@ def test_the_page_of_any_sheet_is_whole_and_ends_as_the_report_says(text: str) -
     routine = pipeline.loads(text)
     report = pipeline.check(routine, engine="walk")
     made = plan(routine, report)
-    read = _Read()
+    read = Read()
     read.feed(page([report], {report.path: made}))
 
     assert [] == read.open

@@ -4,14 +4,10 @@ Whether everybody can use it is asked of the rules of axe-core (npm), which stan
 had the tests that need it are skipped, and say so.
 """
 
-import shutil
-import subprocess
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from selenium import webdriver
-from selenium.webdriver.chrome.service import Service
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
 from selenium.webdriver.remote.webelement import WebElement
@@ -60,16 +56,6 @@ dance:
   Main until the music ends
 """
 TYPO = "routine: Typo\nbook: clogging\npart A:\n  Tripel\ndance:\n  A\n"
-FLAGS = (
-    "--headless",
-    "--no-sandbox",
-    "--disable-gpu",
-    "--no-first-run",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-    "--disable-quic",
-)
 
 
 @pytest.fixture(scope="module")
@@ -88,24 +74,6 @@ def written(texts: dict[str, str], folder: Path) -> str:
     file = folder / f"page{len(texts)}.html"
     file.write_text(page(reports.values(), plans, errors), "utf-8")
     return file.as_uri()
-
-
-@pytest.fixture(scope="module")
-def chromium(tmp_path_factory: pytest.TempPathFactory) -> Iterator[webdriver.Chrome]:
-    """A browser with an empty profile; a machine without one can't run these tests, and says so."""
-    browser, driver = shutil.which("chromium"), shutil.which("chromedriver")
-    if not browser or not driver:
-        pytest.fail("these tests need Debian's packages chromium and chromium-driver: apt-get install them")
-    options = webdriver.ChromeOptions()
-    options.binary_location = browser
-    for flag in (*FLAGS, f"--user-data-dir={tmp_path_factory.mktemp('profile')}"):
-        options.add_argument(flag)
-    options.set_capability("goog:loggingPrefs", {"browser": "ALL"})
-    made = webdriver.Chrome(options=options, service=Service(driver))
-    try:
-        yield made
-    finally:
-        made.quit()
 
 
 @pytest.fixture
@@ -259,20 +227,6 @@ def test_the_keyboard_is_enough(browser: webdriver.Chrome) -> None:
         assert is_open is (sheet.get_attribute("open") is not None)
     sheet.find_element(By.CSS_SELECTOR, ".claims a").send_keys(Keys.ENTER)
     assert "at=s5l" in browser.current_url
-
-
-@pytest.fixture(scope="module")
-def axe(tmp_path_factory: pytest.TempPathFactory) -> str:
-    """The rules of axe-core, fetched with npm."""
-    folder, npm = tmp_path_factory.mktemp("npm"), shutil.which("npm")
-    if npm is None:
-        pytest.skip("no npm here, so the page is not held against the rules of axe-core")
-    words = [npm, "install", "--no-audit", "--no-fund", "--ignore-scripts", "--prefix", str(folder), "axe-core@4"]
-    try:
-        subprocess.run(words, capture_output=True, check=True, timeout=120, cwd=folder)
-    except (subprocess.CalledProcessError, subprocess.TimeoutExpired) as error:
-        pytest.skip(f"npm can't fetch axe-core, so the page is not held against its rules: {error}")
-    return (folder / "node_modules" / "axe-core" / "axe.min.js").read_text("utf-8")
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

@@ -27,7 +27,7 @@ def built() -> sc.Routine:
     lines = sc.block("4 times", [sc.line("Triple", foot="left"), step])
     own: sc.Built = sc.figure("Weir Step", "DS RS", beats=2)
     part: sc.Built = sc.part("A", "32 beats, full turn right", lines)
-    return sc.sheet("Barge Lane", parts=[part], figures=[own], dance=["A x2"], music={"verse": 64}, header={"lead": "left"})
+    return sc.sheet("Barge Lane", parts=[part], figures=[own], dance=["A x2"], music={"verse": 64}, header={"lead": "left", "tempo": "120"})
 
 
 def drafted(text: str) -> sc.Routine:
@@ -48,9 +48,18 @@ def checked(path: str, engine: sc.Engine = "both") -> tuple[sc.Report, ...]:
         for finding in report.diagnostics:
             span: sc.Span = finding.span
             print(span.line, finding.code.severity is sc.Severity.ERROR, [row.figure for rows in finding.rows for row in rows])
-    text: str = sc.render(reports, "sarif") + sc.to_json(reports) + sc.script(routine)
+    text: str = sc.render(reports, "sarif") + sc.to_json(reports) + sc.script(routine) + sc.certificate(routine)
     print(len(text), sc.schema("json"), sc.explain("SR501").sections[0][0])
     return sc.from_json(sc.to_json(reports))
+
+
+def taught(routine: sc.Routine) -> None:
+    made: sc.Calls = sc.calls(routine, rounds=2)
+    practice: sc.Practice = sc.practise(routine)
+    paper: sc.Handout = sc.handout(routine)
+    print([call.words for call in made.calls], made.webvtt, len(made.midi), [one.source for one in sc.care(routine)])
+    print([join.points for join in practice.joins], [one.home for one in practice.loops], practice.order, practice.drills)
+    print(sc.handout_html(paper) + sc.handout_svg(paper))
 
 
 def mended(routine: sc.Routine) -> None:
@@ -149,7 +158,7 @@ def test_the_program_that_is_typed_runs(tmp_path: Path) -> None:
     """What the checkers have passed does what it says."""
     (tmp_path / "consumer.py").write_text(CONSUMER)
     sheet = str(Path(__file__).parents[2] / "specs" / "routines" / "barge_lane.routine")
-    code = "import consumer, sys; consumer.mended(consumer.built()); consumer.drawn(); consumer.checked(sys.argv[1]); consumer.looked_up(sys.argv[1:]); "
+    code = "import consumer, sys; consumer.mended(consumer.built()); consumer.taught(consumer.built()); consumer.drawn(); consumer.checked(sys.argv[1]); consumer.looked_up(sys.argv[1:]); "
     code += "consumer.drafted('Weir Lane\\n16 counts, line dance\\n\\n1-4  Vine right\\n')"
     done = subprocess.run(
         [sys.executable, "-c", code, sheet], cwd=tmp_path, capture_output=True, text=True, timeout=300, check=False

@@ -8,7 +8,7 @@ from attrs import evolve
 
 from stepcheck.fixes.nearness import falls
 from stepcheck.language.parser import parse
-from stepcheck.language.syntax import Line, Option, Row, TimesHead, TurnMark
+from stepcheck.language.syntax import LabelHead, Line, Option, Row, TimesHead, TurnMark
 from stepcheck.model.source import Source
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -75,6 +75,11 @@ def meaning(text: str) -> tuple[object, ...]:
     def walk(lines: tuple[Line, ...], times: int | None) -> None:
         for line in lines:
             node = line.node
+            if isinstance(node, LabelHead):
+                inner = line.body[0] if line.body else None
+                if inner is not None and isinstance(inner.node, Row):  # `verse:` over `Main` is `verse: Main`
+                    walk((evolve(inner, node=evolve(inner.node, section=node.name)), *line.body[1:]), times)
+                    continue
             if isinstance(node, Row):
                 node = evolve(node, options=tuple(_spread(option, times) for option in node.options))
             found.append(node)

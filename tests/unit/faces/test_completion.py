@@ -69,6 +69,17 @@ def test_every_place_offers_what_may_stand_there(typed: str, offered: str, colum
     assert column == next(offer.column for offer in found if offer.label == offered)
 
 
+def test_a_floor_with_groups_offers_them() -> None:
+    """Groups stand before their lines under `dance:`; an `expect` there may say what holds between them."""
+    head = f"groups: odd, even\n{HEAD}dance:\n"
+
+    assert labels(at("  together:\n    ", head), "section") == ["verse: ", "odd: ", "even: "]
+    assert "same wall" in labels(at("  expect front, ", head), "keyword")
+    assert "same wall" not in labels(at("  expect front, "), "keyword")
+    assert "mirror images" in labels(at("each section: ", "groups: odd, even\n"), "value")
+    assert "lead right" in labels(at("even: ", "groups: odd, even\n"), "value")
+
+
 def test_a_row_of_movements_in_a_part_goes_on_with_movements() -> None:
     """After a code in capitals the forms of movements are offered, in parts only, from where the next one begins."""
     assert {"DT", "BR"} <= set(labels(at("  DS DS B"), "movement"))

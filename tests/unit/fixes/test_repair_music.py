@@ -153,3 +153,16 @@ def test_a_part_that_goes_round_until_the_music_ends_is_no_part_that_is_never_da
     found = repair(pipeline.loads(text, book=book), limit=8, level="any")
 
     assert ReplaceFigure(4, "Quarter", None) in [edit for fix in found for edit in fix.edits]
+
+
+def test_music_that_ends_before_the_first_lap_does_cuts_that_lap() -> None:
+    """A lap of which the music has no room for a whole one is danced up to its end, and what is wrong before is mended."""
+    text = (
+        "book: line\nlead: right\n\nmusic:\n  song 16\n  fade 4\n\npart Main: 8 counts, 1/4 turn right\n"
+        "  Rocking Chair\n  Jazz Box, turn 1/4 right\n\n"
+        "dance:\n  song: Main x2\n  expect facing 6:00\n  fade: Main until the music ends\n"
+    )
+    assert Verdict.PROVED is pipeline.check_text(text).verdict
+
+    (first, *_) = repair(pipeline.loads(text.replace("turn 1/4 right\n\n", "turn 1/4 left\n\n")))
+    assert text == first.text

@@ -112,6 +112,18 @@ def test_the_hardest_join_has_the_most_points(body: str, reason: str, points: in
     assert sorted((one.points for one in joins), reverse=True) == [one.points for one in joins]
 
 
+@pytest.mark.parametrize(("figure", "length"), [("Triple", 2), ("Basic", 2), ("Fancy Double", 3)])
+def test_a_join_is_practised_over_and_over(figure: str, length: int) -> None:
+    """Around it stands the shortest row of figures that comes back to its foot: one more where the two alone do not."""
+    text = (
+        "routine: x\nbook: clogging\npart A:\n  Basic\n  {}\n  Push-off, turn 1/2 left\n  Basic\n  Basic\ndance:\n  A\n"
+    )
+    join = sc.practise(sc.loads(text.format(figure))).joins[0]
+
+    assert (figure, "Push-off, 1/2 turn left") == (join.first.words, join.then.words)
+    assert length == len(join.loop) and join.first in join.loop and join.then in join.loop
+
+
 def test_figures_are_taught_before_the_parts_that_use_them() -> None:
     """Parts come as the dance does, behind the figures that they bring; the sheet's own figure before the book's."""
     order = [one.name for one in sc.practise(sc.loads(SHEET)).order]

@@ -19,13 +19,16 @@ from stepcheck.language.edits import (
     ChangeLead,
     ChangeMusic,
     ChangeSwap,
+    ChangeTime,
     ChangeTimes,
     ChangeTurn,
     ChangeTurnTimes,
+    CorrectMusic,
     CorrectSlip,
     CutPass,
     DeleteLine,
     Edit,
+    Exchange,
     FixName,
     InsertLine,
     NameSection,
@@ -142,6 +145,12 @@ CASES: list[tuple[Edit, int, str]] = [
     (ChangeBlock(SECOND, Times(last=True)), SECOND, "    last time only:"),
     (SettleReading(6, "stomp", "takes weight"), 6, "stomp: takes weight               # settled at the meeting"),
     (ChangeMusic(9, 36 * TICKS), 9, "  verse 36"),
+    (CorrectMusic(9, 36 * TICKS), 9, "  verse 36"),
+    (
+        ChangeTime(PART, 2, 3),
+        PART,
+        "part Verse: 32 beats, 3rd time 36 beats, 1/2 turn right, front to back, left foot to left foot",
+    ),
     (ChangeClaim(5, (0, 0), 4), 5, "walls: 4"),
     (CorrectSlip(5, (0, 0), 4), 5, "walls: 4"),
     (ChangeClaim(13, at(13, "Length"), 3 * TICKS), 13, "  Weir Drop, 3 beats, left foot: DS DS RS HOLD"),
@@ -185,10 +194,23 @@ def test_one_piece_of_a_contract_changes(kind: str, place: int, value: int | Foo
 
 def test_every_kind_of_edit_is_tried_here_and_has_a_cost() -> None:
     """No kind is without a cost, none has a cost that nothing goes by, and each is among the examples of this page."""
-    here = {edit.kind for edit, _, _ in CASES} | {"insert", "delete", "call", "twin", "name"}
+    here = {edit.kind for edit, _, _ in CASES} | {"insert", "delete", "call", "twin", "order", "name"}
 
     assert set(COSTS) == set(KINDS) == here
     assert len(set(KINDS)) == len(KINDS)
+
+
+def test_two_lines_that_change_places_take_what_stands_under_them_along() -> None:
+    """Whole lines change places with their comments; where both name a section of the music, only what is danced does."""
+    lines = applied(sheet(), [Exchange(TRIPLE, PUSH)]).split("\n")
+    assert [LINES[PUSH - 1], LINES[TRIPLE - 1]] == lines[TRIPLE - 1 : PUSH]
+
+    text, origins = traced(sheet(), [Exchange(ROUNDS, COUNTS)])
+    assert LINES[COUNTS - 1] == text.split("\n")[ROUNDS - 1]
+    assert COUNTS == origins[ROUNDS - 1] and sorted(origins) == [*range(1, len(LINES) + 1)]
+
+    song = sheet("music:\n  verse 8\n  chorus 8\npart A:\n  Vine x2\ndance:\n  verse: Vine x2\n  chorus: A  # home\n")
+    assert applied(song, [Exchange(7, 8)]).endswith("  verse: A\n  chorus: Vine x2  # home\n")
 
 
 # -- lines more and less ---------------------------------------------------------------------------------------------

@@ -67,6 +67,10 @@ def run(*words: str, given: str = "", out: int = subprocess.PIPE) -> tuple[int, 
         ("repair", "a.routine", "--smt2", "a.routine"),
         ("repair", "a.routine", "--smt2", "to-repair"),
         ("check", "a.routine", "-o", "s/a.smt2", "--smt2", "s"),
+        ("check", "a.routine", "--certificate", "a.routine"),
+        ("check", "a.routine", "--certificate", "to-hard"),
+        ("repair", "a.routine", "--certificate", "to-repair"),
+        ("check", "a.routine", "-o", "s/a.certificate.json", "--certificate", "s"),
     ],
 )
 def test_what_is_read_is_never_written_over(
@@ -83,8 +87,9 @@ def test_what_is_read_is_never_written_over(
         (here / name).mkdir()
     for name in ("a.smt2", "a.routine"):
         (here / "plain" / name).write_text(SHEET)
-    os.link("a.routine", "to-hard/a.smt2")
-    (here / "to-repair" / "a.repair.smt2").symlink_to("../a.routine")
+    for ending in ("smt2", "certificate.json"):
+        os.link("a.routine", f"to-hard/a.{ending}")
+        (here / "to-repair" / f"a.repair.{ending}").symlink_to("../a.routine")
     before = everything(here)
 
     assert 2 == cli.main([*words, *force])
@@ -113,17 +118,18 @@ def test_another_file_is_written_over_by_force_only(force: tuple[str, ...], stat
     """Reports and scripts alike: without --force what is there stays, and nothing else is touched."""
     (here / "s").mkdir()
     (here / "a.routine").write_bytes(ASKED.read_bytes())
-    for name in ("report", "s/a.smt2", "s/a.repair.smt2"):
+    names = ["a.smt2", "a.repair.smt2", "a.certificate.json", "a.repair.certificate.json"]
+    written = {"report", *(os.path.join("s", name) for name in names)}
+    for name in written:
         (here / name).write_text(OLD)
     before = everything(here)
-    for words in (("check", "-o", "report"), ("check", "--smt2", "s"), ("repair", "--smt2", "s")):
+    kinds = [(command, option, "s") for command in ("check", "repair") for option in ("--smt2", "--certificate")]
+    for words in (("check", "-o", "report"), *kinds):
         assert (status if words[0] == "check" else 0 if force else 2) == cli.main([*words, "a.routine", *force])
     after = everything(here)
 
     assert set(before) == set(after)
-    assert {name for name in after if before[name] != after[name]} == (
-        {"report", os.path.join("s", "a.smt2"), os.path.join("s", "a.repair.smt2")} if force else set()
-    )
+    assert {name for name in after if before[name] != after[name]} == (written if force else set())
 
 
 @pytest.mark.parametrize("force", [(), ("--force",)])
@@ -345,7 +351,7 @@ def test_each_sheet_has_a_script_of_its_own(
     (tmp_path / "here").mkdir()
     monkeypatch.chdir(tmp_path / "here")
 
-    assert [os.path.join("s", f"{name}.smt2") for name in names] == list(writer.scripts(paths, "s").values())
+    assert [os.path.join("s", f"{name}.smt2") for name in names] == list(writer.beside(paths, "s").values())
 
 
 def test_the_command_writes_one_script_a_sheet(here: Path) -> None:

@@ -2,6 +2,7 @@
 
 import re
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -33,7 +34,7 @@ def answer(code: Code, heading: str, folder: Path) -> tuple[Verdict, set[str], s
     """Return the verdict on the sheet or book under a heading, the ids of what it is answered with, and those of notes.
 
     The fence says how it is checked: `routine`, perhaps with options such as `budget=1`; `book`; or `python` that makes
-    `sheet`.
+    `sheet`, and perhaps `files`, the songs beside it by name.
     """
     from stepcheck.books import book as books
     from stepcheck.books.lint import lint_book
@@ -42,9 +43,12 @@ def answer(code: Code, heading: str, folder: Path) -> tuple[Verdict, set[str], s
     found = re.search(r"```(\w+)([^\n]*)\n(.*?)```", section(code, heading), re.DOTALL)
     assert found, f"{code.name} has no sheet under {heading!r}"
     kind, words, body = found.groups()
-    made: dict[str, str | bytes] = {"sheet": body}
+    made: dict[str, Any] = {"sheet": body, "files": {}}
     if kind == "python":
         exec(body, made)
+    for name, text in made["files"].items():
+        pytest.importorskip("music21", reason="songs are read with music21: pip install 'stepcheck[music]'")
+        (folder / name).write_text(text)
     sheet = made["sheet"]
     file = folder / f"{code.name}.{'book' if kind == 'book' else 'routine'}"
     file.write_bytes(sheet if isinstance(sheet, bytes) else sheet.encode())

@@ -1,0 +1,212 @@
+"""The groups of the floor: what each of them dances, how it begins, and the meetings of them all."""
+
+from collections.abc import Iterator
+
+from attrs import evolve
+
+from stepcheck.language.patch import MEANT, Rewrite
+from stepcheck.language.stretches import every_line
+from stepcheck.language.syntax import (
+    At,
+    ExpectRow,
+    HoldRow,
+    LabelHead,
+    Line,
+    RelationMark,
+    Row,
+    Sheet,
+    TimesHead,
+    TogetherHead,
+    UntilHead,
+)
+from stepcheck.model.dance import (
+    EIGHTHS,
+    RELATIONS,
+    TICKS,
+    Action,
+    Body,
+    Check,
+    Choice,
+    Claim,
+    Figure,
+    Forever,
+    Item,
+    Lined,
+    Meeting,
+    Repeat,
+    Step,
+    Test,
+    Timed,
+    Version,
+    key,
+)
+from stepcheck.model.items import Mapped, every
+from stepcheck.model.movements import Actor, Movement, Sense
+from stepcheck.program.claims import LineFails, Registry
+from stepcheck.program.header import Facts
+
+MOST_MEETINGS = 256
+_STEP = Movement("step", ("S",), (Sense("", Actor.FREE, True),))
+
+
+def floor(head: Line, groups: tuple[str, ...]) -> tuple[tuple[Line, ...], ...]:
+    """Return the lines of the dance as each group dances them; once, where there are no groups.
+
+    Raises:
+        LineFails: a block `together:` does not name each of the groups once.
+    """
+    split = groups or any(isinstance(line.node, TogetherHead) for line in every_line(head.body))
+    return tuple(of_group(head.body, groups, group) for group in groups or ("",)) if split else (head.body,)
+
+
+def danced(head: Line, facts: Facts, bodies: tuple[Body, ...], sheet: Sheet) -> tuple[Body, tuple[Meeting, ...]]:
+    """Return the dance of groups that dance these bodies, a choice of one for each, and their meetings.
+
+    Raises:
+        LineFails: they do not dance alike in what goes on for ever, or nobody can say when they meet.
+    """
+    if not facts.groups:
+        return bodies[0], ()
+    lines = {line.number: line for line in every_line(sheet.lines)}
+    begun = tuple((*begins(facts, number), *body) for number, body in enumerate(bodies))
+    found, plain = meetings(begun, lines), [unmarked(body) for body in begun]
+    ever = tuple(item for item in plain[0][-1:] if isinstance(item, Forever))
+    if ever and found:
+        raise _open(lines[found[0].line])
+    if ever and any(body[-1:] != ever for body in plain):
+        what = "the groups do not dance alike until the music ends, and nobody says when it does"
+        hint = "say under music: or behind dance: how long the music is"
+        raise LineFails("mark-not-possible-here", lines[ever[0].line], (0, 0), what, hint)
+    return (Choice(0, None, tuple(body[: len(body) - len(ever)] for body in plain)), *ever), found
+
+
+def of_group(lines: tuple[Line, ...], groups: tuple[str, ...], group: str) -> tuple[Line, ...]:
+    """Return lines of the dance as one of the `groups` dances them."""
+    out: list[Line] = []
+    for line in lines:
+        if isinstance(line.node, UntilHead) or (isinstance(line.node, TimesHead) and line.node.times is None):
+            for one in every_line(line.body):
+                if isinstance(one.node, ExpectRow) and any(isinstance(mark, RelationMark) for mark in one.node.states):
+                    raise _open(one)
+        if not isinstance(line.node, TogetherHead):
+            out.append(evolve(line, body=of_group(line.body, groups, group)) if line.body else line)
+            continue
+        rows = {key(name): row for row in line.body for name, _ in _named(row)}
+        _vet(line, groups, set(rows))
+        row = rows[key(group)]
+        if isinstance(row.node, Row):
+            waits = () if row.node.wait is None else (evolve(row, node=HoldRow(row.node.wait), body=()),)
+            out += (*waits, evolve(row, node=evolve(row.node, section=None, wait=None)))
+        else:
+            out += row.body
+    return tuple(out)
+
+
+def _open(line: Line) -> LineFails:
+    """Return the failure of a claim about groups of which nobody can say when these come to it."""
+    hint = "write what holds between the groups before it or behind it"
+    return LineFails("mark-not-possible-here", line, (0, 0), "how often the groups meet here is open", hint)
+
+
+def _named(line: Line) -> Iterator[tuple[str, At]]:
+    """Yield the name of a group on a line, with its place, if it has one."""
+    if isinstance(line.node, LabelHead):
+        yield line.node.name, line.node.at
+    elif isinstance(line.node, Row) and line.node.section is not None:
+        yield line.node.section, line.node.section_at
+
+
+def _vet(head: Line, groups: tuple[str, ...], named: set[str]) -> None:
+    """Refuse a block that does not name each group once."""
+    if not groups:
+        hint = "name the groups in the header, as in: groups: odd lines, even lines"
+        raise LineFails("wrong-groups", head, (0, 0), "the floor is not split into groups", hint)
+    seen: set[str] = set()
+    for line in head.body:
+        for name, at in _named(line):
+            if key(name) not in map(key, groups):
+                left = [one for one in groups if key(one) not in named]
+                hints = [Rewrite(one, at, MEANT) for one in left[:1]]
+                raise LineFails(
+                    "wrong-groups", line, at, f"there is no group {name}", *hints, f"the groups are {', '.join(groups)}"
+                )
+            if key(name) in seen:
+                raise LineFails(
+                    "wrong-groups", line, at, f"{name} has a line here already", "put all its lines under one heading"
+                )
+            seen.add(key(name))
+    for group in groups:
+        if key(group) not in seen:
+            hint = f"give it a line here; one that has nothing to do waits, as in: {group}: and under it hold 8 beats"
+            raise LineFails("wrong-groups", head, (0, 0), f"{group} has no line here", hint)
+
+
+def begins(facts: Facts, number: int) -> Body:
+    """Return the step of no length that puts a group on its own lead and its own wall, where these are its own."""
+    line, lead, facing = facts.starts[number]
+    if (lead, facing) == (facts.lead, facts.facing):
+        return ()
+    actions = (Action(_STEP, None, TICKS, 1),) if lead is not facts.lead else ()
+    figure = Figure(f"({facts.groups[number]} begin)", (Version("", actions, 0),), lead=facts.lead, line=line)
+    return (Step(line, figure, (facing - facts.facing) % EIGHTHS),)
+
+
+def unmarked(body: Body) -> Body:
+    """Return a body without the checks that mark the places of meetings."""
+    return Mapped(lambda item: () if _marks(item) else (item,)).body(body)
+
+
+def meetings(bodies: tuple[Body, ...], lines: dict[int, Line]) -> tuple[Meeting, ...]:
+    """Return the meetings of groups that dance these bodies; `lines` are those of the sheet by their numbers.
+
+    Raises:
+        LineFails: one stands where nobody can say when the groups come to it, or there are too many.
+    """
+    if not any(_marks(item) for item in every(bodies[0])):
+        return ()
+    found: list[Meeting] = []
+    for places in zip(*map(_places, bodies), strict=True):
+        check = places[0][0]
+        if len(found) == MOST_MEETINGS:
+            what = f"the groups meet more than {MOST_MEETINGS} times"
+            raise LineFails("too-many-steps", lines[check.line], (0, 0), what, "say what holds between them less often")
+        found.append(Meeting(check.line, check.claim, tuple(before for _, before in places)))
+    return tuple(found)
+
+
+def marker(line: int, claim: Claim) -> Check:
+    """Return the check that marks the place of a meeting."""
+    return Check(line, claim, Test.CLOCK, None)
+
+
+def closing(registry: Registry, line: int) -> Body:
+    """Return the marks of what `each section` of the header says of the groups, behind a `line` of the dance."""
+    claims = (claim for claim in registry.claims if claim.kind in RELATIONS.values())
+    return tuple(marker(line, claim) for claim in claims if claim.text.startswith("each section: "))
+
+
+def _marks(item: Item) -> bool:
+    return isinstance(item, Check) and item.claim.kind in RELATIONS.values()
+
+
+def _places(body: Body, before: Body = ()) -> Iterator[tuple[Check, Body]]:
+    """Yield each meeting of a body, with all that is danced before it."""
+    for item in body:
+        if isinstance(item, Check) and _marks(item):
+            yield item, before
+            continue
+        plain = unmarked((item,))
+        if plain != (item,):
+            match item:
+                case Repeat(times=int(times)):
+                    once = unmarked(item.body)
+                    for time in range(times):
+                        so_far = (evolve(item, times=time, body=once),) if time else ()
+                        yield from _places(item.body, (*before, *so_far))
+                case Timed():
+                    yield from ((check, (*before, Timed(inner))) for check, inner in _places(item.body))
+                case Lined():
+                    yield from _places(item.body, before)
+                case _:
+                    raise AssertionError(f"a meeting in a {type(item).__name__}")
+        before = (*before, *plain)

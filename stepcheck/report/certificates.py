@@ -1,0 +1,264 @@
+"""Certificates: a program, the states at each point of it, verdicts and dances, for `python -m stepcheck.certify`.
+
+What is written comes from the engines; who checks it decides anew what each step does.
+"""
+
+import json
+from difflib import SequenceMatcher
+from hashlib import sha256
+from typing import Any
+
+from stepcheck.language import writer
+from stepcheck.model.dance import (
+    Body,
+    Check,
+    Choice,
+    Figure,
+    Forever,
+    Item,
+    Kind,
+    Lap,
+    Last,
+    Pass,
+    Program,
+    Repeat,
+    Rest,
+    Step,
+    Test,
+    Timed,
+    Together,
+    Weight,
+)
+from stepcheck.model.items import checks, spliced
+from stepcheck.model.movements import Actor, Sense
+from stepcheck.model.outcome import Decision, End, Lead, Outcome, Pick, Run, Trace, Verdict
+from stepcheck.model.source import StepcheckError
+from stepcheck.model.work import Work, WorkSpent
+from stepcheck.program.routine import Routine
+from stepcheck.walk.points import Dancer, Points
+
+FORMAT = "stepcheck-certificate-1"
+UNCHECKED = "not checked here"
+MOST = 50_000
+"""How many states may be come to for one certificate."""
+
+
+class Uncertified(StepcheckError, ValueError):
+    """No certificate of a sheet can be written, and why."""
+
+
+def _word(foot: int) -> str:
+    return Weight(foot).name.lower()
+
+
+def _said(dancer: Dancer) -> str:
+    return f"{_word(dancer.weight)} {'~' * dancer.loose}{dancer.turn} {dancer.clock}"
+
+
+def _maker(sense: Sense) -> str:
+    bare = not sense.lands and sense.actor in (Actor.FREE, Actor.BOTH)
+    return sense.actor.value + " without weight" * bare
+
+
+class _Written:
+    """The figures and bodies of a program as JSON, each once, those inside a body before it."""
+
+    def __init__(self, program: Program) -> None:
+        self.claims = {claim.id: number for number, claim in enumerate(program.claims)}
+        self.figures: dict[Figure, int] = {}
+        self.texts: dict[str, int] = {}
+        self.bodies: list[Body] = []
+        self._numbers: dict[int, int] = {}
+
+    def number(self, body: Body) -> int:
+        """Return the number of a body, which is written if it is new."""
+        if id(body) not in self._numbers:
+            items = spliced(body)
+            text = json.dumps([self._item(item) for item in items])
+            number = self._numbers[id(body)] = self.texts.setdefault(text, len(self.texts))
+            self.bodies += [items] * (number == len(self.bodies))
+        return self._numbers[id(body)]
+
+    def _item(self, item: Item) -> dict[str, Any]:  # noqa: C901 - a case for each kind
+        at = {"line": getattr(item, "line", 0)}
+        match item:
+            case Step(blank=False):
+                return {"step": self.figures.setdefault(item.figure, len(self.figures)), "turn": item.turn, **at}
+            case Rest():
+                return {"rest": item.ticks, **at}
+            case Check() | Together():
+                return {"checks": list(map(self._check, checks(item)))}
+            case Choice():
+                options = list(map(self.number, item.options))
+                return {"choice": options, "claim": item.claim and self.claims[item.claim.id], **at}
+            case Repeat(times=int(times)):
+                return {"repeat": self.number(item.body), "times": times, **at}
+            case Timed():
+                return {"timed": self.number(item.body), "lasts": item.lasts}
+            case Pass():
+                body = self.number(item.body)
+                return {"pass": body, "part": item.part, "begins": item.lap, "lasts": item.lasts, **at}
+            case Lap():
+                return {"lap": self.number(item.body)}
+            case Forever():
+                return {"forever": self.number(item.body), **at}
+            case Last():
+                return {"last": self.number(item.body)}
+        raise Uncertified("a blank is to be filled")
+
+    def _check(self, check: Check) -> dict[str, Any]:
+        if check.test is Test.LEAD and check.value is None:
+            raise Uncertified("a blank is to be filled")
+        value = _word(check.number) if check.test in (Test.LEAD, Test.FOOT) else check.value
+        return {
+            "test": check.test.name.lower(),
+            "value": value,
+            "claim": self.claims[check.claim.id],
+            "line": check.line,
+        }
+
+
+def _decision(decision: Decision) -> dict[str, Any]:
+    match decision:
+        case Pick():
+            return {"pick": decision.option}
+        case Lead():
+            return {"lead": _word(decision.foot)}
+        case End():
+            return {"end": decision.here}
+    assert isinstance(decision, Run)
+    return {"times": decision.times, "each": list(map(_decision, decision.decisions))}
+
+
+def _dance(program: Program, trace: Trace) -> dict[str, Any]:
+    decisions = list(map(_decision, trace.decisions))
+    if trace.passes and trace.start is not None:
+        passes = [list(map(_decision, one)) for one in trace.passes]
+        return {"start": _word(trace.start), "decisions": decisions, "passes": passes}
+    spares: list[tuple[int | None, Weight | None]] = [
+        (number, weight) for number, spare in enumerate(program.spares) for weight in spare.weights
+    ]
+    begin = 0 if trace.spare is None else 1 + spares.index((trace.spare, trace.start))
+    return {"begin": begin, "decisions": decisions}
+
+
+def certificate(routine: Routine, outcomes: tuple[Outcome, ...], fix: tuple[int, str] | None = None) -> str:
+    """Return the certificate of a sheet, as the text of a file.
+
+    Args:
+        routine: the sheet.
+        outcomes: what was decided of its claims, with the dances that refute.
+        fix: if it was mended, what that cost, and the text before.
+
+    Raises:
+        Uncertified: the sheet has something that certificates do not cover.
+    """
+    program = routine.program
+    if program is None:
+        raise Uncertified("the sheet is not understood")
+    if program.words:
+        raise Uncertified("words are left open")
+    made = _Written(program)
+    if any(outcome.verdict is Verdict.UNDECIDED for outcome in outcomes):
+        raise Uncertified("a claim is undecided")
+    first = Weight(program.lead.other)
+    begins = [(made.number(program.dance), program.facing, first)]
+    begins += [(made.number(spare.body), 0, weight) for spare in program.spares for weight in spare.weights]
+    walls = None if program.walls is None else made.number(program.walls.body)
+    points = Points(made.number, made.bodies, Work(MOST))
+    try:
+        points.body(*begins[0][:2], Dancer(first))
+        left, done = set(points.begins) or {first}, set[Weight]()
+        for number, front, weight in begins[1:]:
+            points.body(number, front, Dancer(weight))
+        while walls is not None and left:
+            done |= left
+            left = {end.weight for weight in left for end in points.body(walls, 0, Dancer(weight))} - done
+    except WorkSpent:
+        raise Uncertified("too many states would have to be written") from None
+    rows = [
+        {
+            "body": row.body,
+            "front": row.front,
+            "from": _said(row.entry),
+            "after": [sorted(map(_said, one)) for one in row.after],
+        }
+        for row in points.rows.values()
+    ]
+    text = routine.sheet.source.text
+    body = {
+        "format": FORMAT,
+        "sheet": routine.path,
+        "text": text.splitlines(),
+        "fix": None if fix is None else _fix(*fix, text),
+        "figures": list(map(_figure, made.figures)),
+        "bodies": list(map(json.loads, made.texts)),
+        "begins": [{"body": body, "front": front, "weight": _word(weight)} for body, front, weight in begins],
+        "walls": program.walls
+        and {"claim": made.claims[program.walls.claim.id], "count": program.walls.count, "body": walls},
+        "lengths": [
+            {
+                "claim": made.claims[one.claim.id],
+                "figure": one.figure.name,
+                "last beat": max((action.beat for action in one.figure.versions[one.figure.usual].actions), default=0),
+                "ticks": one.ticks,
+            }
+            for one in program.lengths
+        ],
+        "states": sorted(rows, key=lambda row: (row["body"], row["front"], row["from"])),
+        "claims": [
+            {
+                "id": claim.id,
+                "line": claim.line,
+                "text": claim.text,
+                "verdict": outcome.verdict.word,
+                "dances": [] if claim.kind is Kind.FIGURE else [_dance(program, trace) for trace in outcome.traces],
+            }
+            for claim, outcome in zip(program.claims, outcomes, strict=True)
+        ],
+    }
+    text = json.dumps(body, indent=1).removesuffix("\n}")
+    return f'{text},\n "seal": "{sha256(text.encode()).hexdigest()}"\n}}\n'
+
+
+def write(
+    routine: Routine,
+    outcomes: tuple[Outcome, ...],
+    path: str,
+    fix: tuple[int, str] | None = None,
+    *,
+    force: bool = False,
+) -> str:
+    """Write the certificate of a sheet to a file; return why there is none, if so.
+
+    Raises:
+        SourceError: it cannot be written, or is there already and `force` does not say to replace it.
+    """
+    try:
+        text = certificate(routine, outcomes, fix)
+    except Uncertified as error:
+        return str(error)
+    writer.write(path, text.encode(), force=force)
+    return ""
+
+
+def _figure(figure: Figure) -> dict[str, Any]:
+    version = figure.versions[figure.usual]
+    moves = [
+        {
+            "name": action.movement.name,
+            "made by": _maker(action.movement.senses[action.movement.usual]),
+            "foot": None if action.foot is None else _word(action.foot),
+        }
+        for action in version.actions
+    ]
+    about = {"name": figure.name, "lead": _word(figure.lead), "ticks": version.length, "turn": version.turn}
+    return {**about, "movements": moves}
+
+
+def _fix(cost: int, before: str, after: str) -> dict[str, Any]:
+    """Return a fix as a certificate has it: its cost, and the lines that it takes out and puts in."""
+    old, new = before.splitlines(), after.splitlines()
+    pieces = SequenceMatcher(None, old, new, autojunk=False).get_opcodes()
+    changes = [{"from": a, "out": old[a:b], "in": new[c:d]} for kind, a, b, c, d in pieces if kind != "equal"]
+    return {"cost": cost, "lower bound": UNCHECKED, "before": old, "changes": changes}

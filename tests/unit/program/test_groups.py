@@ -1,0 +1,146 @@
+"""The groups of the floor: what a sheet may say of them, and what is told of them."""
+
+import pytest
+
+import stepcheck as sc
+from stepcheck.books.footwork import danced
+from stepcheck.formats.floorplan import plan
+from stepcheck.formats.markup import strip
+
+GROUPS = "groups: odd lines, even lines\n"
+PART = "\npart A: 4 beats\n  Triple\n\ndance:\n"
+APART = "  together:\n    odd lines: A\n    even lines: wait 4 beats, A\n"
+
+
+def refused(text: str) -> list[tuple[str, int, str, tuple[str, ...]]]:
+    """Return code, line, message and hints of what makes a sheet ill-formed."""
+    found = sc.loads(text).diagnostics
+    return [(one.code.name, one.span.line, one.message, one.hints) for one in found if one.code.severity == 2]
+
+
+def together(*lines: str, header: str = GROUPS) -> str:
+    """Return a sheet with one block of groups."""
+    return header + PART + "  together:\n" + "".join(f"    {line}\n" for line in lines)
+
+
+@pytest.mark.parametrize(
+    ("text", "code", "line", "message"),
+    [
+        (together("odd lines: A", "even line: A"), "wrong-groups", 9, "there is no group even line"),
+        (together("odd lines: A"), "wrong-groups", 7, "even lines has no line here"),
+        (together("odd lines: A", "even lines: A", "Odd Lines: A"), "wrong-groups", 10, "Odd Lines has a line here"),
+        (together("odd lines: A", header=""), "wrong-groups", 6, "the floor is not split into groups"),
+        ("groups: all" + PART + "  A\n", "header-value", 1, "two groups or more"),
+        ("groups: all, verse\nmusic:\n  verse 4\n" + PART + "  A\n", "header-value", 1, "'verse' is no name for"),
+        ("groups: a, tempo" + PART + "  A\n", "header-value", 1, "'tempo' is no name for a group"),
+        ("each section: same wall" + PART + "  A\n", "header-value", 1, "there are none"),
+        (f"{GROUPS}each section: same hat{PART}  A\n", "header-value", 2, "'same hat' is nothing that holds"),
+        (f"{GROUPS}odd lines: lead on{PART}  A\n", "header-value", 2, "'lead on' is nothing that a group begins with"),
+        (PART + "  A\n  expect same wall\n", "wrong-groups", 7, "there are none"),
+        (f"{GROUPS}{PART}  2 times:\n    A\n  until the music ends:\n    A\n    expect same wall\n", "mark-not-possible-here", 11, "how often the groups meet here is open"),
+        (f"{GROUPS}each section: same wall\n{PART}  A until the music ends\n", "mark-not-possible-here", 7, "how often the groups meet here is open"),
+        (f"{GROUPS}{PART}  until the music ends:\n  {APART.replace(chr(10), chr(10) + '  ').rstrip()}\n", "mark-not-possible-here", 7, "do not dance alike until the music ends"),
+        (f"{GROUPS}walls: 4\n{PART}  until the music ends:\n  {APART.replace(chr(10), chr(10) + '  ').rstrip()}\n".replace("dance:", "dance: 32 beats"), "walls-of-what", 2, "which part the number of walls is about"),
+        (f"{GROUPS}{PART}  300 times:\n    A\n    expect same wall\n", "too-many-steps", 9, "the groups meet more than 256 times"),
+    ],
+)  # fmt: skip
+def test_what_groups_cannot_be_is_refused_where_it_stands(text: str, code: str, line: int, message: str) -> None:
+    """Each mistake about groups is one finding, with advice."""
+    ((found, at, said, hints),) = refused(text)
+
+    assert (found, at) == (code, line)
+    assert message in said
+    assert hints
+
+
+def test_the_name_of_a_group_that_is_left_is_offered() -> None:
+    """A misspelt group is put right with the one that has no line yet."""
+    ((_, _, _, hints),) = refused(together("odd lines: A", "even line: A"))
+
+    assert hints[0] == "did you mean even lines?"
+    assert hints[0].patch is not None  # type: ignore[attr-defined]
+
+
+def test_a_claim_that_fails_in_one_group_names_it() -> None:
+    """The finding says which group dances so; the others are none of it."""
+    text = (
+        GROUPS
+        + "\npart A: left foot\n  Triple\n\ndance:\n"
+        + together("odd lines: A", "even lines: A x2").split("dance:\n")[1]
+    )
+    report = sc.check_text(text)
+    (finding,) = report.diagnostics
+
+    assert finding.message == "A should begin with the left foot, but the right foot is free (even lines)"
+
+
+def test_two_dances_that_part_stand_side_by_side() -> None:
+    """The table has both groups at the beats at which they dance, and what to do."""
+    text = GROUPS + PART + APART + "  expect same beat\n"
+
+    assert str(sc.check_text(text, path="canon.routine")).splitlines()[:6] == [
+        "1. canon.routine:10:3: refuted: The groups should have danced equally long at this point, "
+        "but odd lines have danced 4 beats and even lines have danced 8 beats [SR513]",
+        "   beat  odd lines  free foot  facing  even lines  free foot  facing",
+        "   1     Triple     right      front   hold        left       front",
+        "   5                                   Triple      right      front",
+        "   mend: let odd lines wait: `hold 4 beats` in their lines, or take away 4 beats of even lines",
+        "   any of 4 and 8 beats in all; ends facing front, right foot free",
+    ]
+
+
+def test_groups_that_stay_apart_are_one_finding() -> None:
+    """Once apart, the same relation later in the dance is no finding of its own, and names the first as its cause."""
+    text = GROUPS + PART + APART + "  expect same beat\n  A\n  expect same beat, same wall\n"
+    report = sc.check_text(text)
+
+    assert [finding.span.line for finding in report.diagnostics] == [10]
+    assert [claim.verdict.word for claim in report.claims] == ["proved", "refuted", "refuted", "proved"]
+    assert report.claims[2].sentence.endswith("look at line 10 first")
+
+
+def test_each_time_of_a_repeat_is_a_meeting() -> None:
+    """A block that is danced over and over is looked at each time; a fault of the second time is found."""
+    turn = "  2 times:\n    together:\n      odd lines: A\n      even lines:\n        2nd time only:\n          A\n        1st time only:\n          Basic x2\n    expect {}\n"
+    text = GROUPS + "book: clogging\n" + PART + turn
+    made = sc.loads(text.format("same beat"))
+    assert made.program is not None
+
+    assert len(made.program.meetings) == 2
+    assert sc.check(made).verdict.word == "proved"
+
+
+def test_groups_begin_on_their_own_feet_and_walls() -> None:
+    """A line of the header with a group's name is its start; the others begin as the header says for all."""
+    text = (
+        f"{GROUPS}even lines: lead right, facing back\nfacing: right wall\n{PART}"
+        "  together:\n    odd lines:\n      A, left foot\n      expect facing right wall\n"
+        "    even lines:\n      A, right foot\n      expect facing back\n"
+    )
+
+    assert sc.check_text(text).verdict.word == "proved"
+    assert sc.check_text(text.replace("A, right foot", "A, left foot")).verdict.word == "refuted"
+
+
+def test_a_repair_mends_what_one_group_dances_wrong() -> None:
+    """A fix of one group's line keeps what holds between the groups; what does not hold between them is left."""
+    text = (
+        f"{GROUPS}\npart A: 4 beats, left foot to right foot\n  Triple\n\ndance:\n"
+        "  together:\n    odd lines: A\n    even lines:\n      Rocking Chair, left foot\n  expect right foot, same beat\n"
+    )
+    found = sc.repair(sc.loads(text), limit=1)
+    assert len(found) == 1 and found[0].report.verdict.word == "proved"
+
+    left = sc.repair(sc.loads(GROUPS + PART + APART + "  expect same beat\n"))
+    assert not left.fixes and "line 10 is about several groups" in left.reason
+
+
+def test_what_is_told_of_one_dance_is_that_of_the_first_group() -> None:
+    """A page draws one group's dance and says whose; the step of no length with which a group begins is no figure."""
+    text = f"{GROUPS}even lines: lead right\ntempo: 118\n{PART}{APART}"
+    made = sc.loads(text)
+    drawn = plan(made)
+
+    assert drawn.group == "odd lines"
+    assert "One dance of odd lines" in str(strip(1, drawn))
+    assert [figure.name for _, figure in danced(made.program)] == ["Triple"]  # type: ignore[arg-type]

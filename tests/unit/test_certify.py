@@ -1,0 +1,505 @@
+"""The checker of certificates: it accepts what is written, and nothing that was changed."""
+
+import json
+import subprocess
+import sys
+from collections.abc import Iterator
+from hashlib import sha256
+from pathlib import Path
+from random import Random
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+import stepcheck as sc
+from stepcheck import certify
+from stepcheck.faces import cli
+from stepcheck.model.dance import (
+    Action,
+    Body,
+    Check,
+    Choice,
+    Claim,
+    Figure,
+    Foot,
+    Forever,
+    Item,
+    Kind,
+    Lap,
+    Last,
+    Lengths,
+    Pass,
+    Program,
+    Repeat,
+    Rest,
+    Spare,
+    Step,
+    Test,
+    Timed,
+    Together,
+    Version,
+    Walls,
+    Weight,
+)
+from stepcheck.model.movements import Actor, Movement, Sense
+from stepcheck.random_sheets import random_sheet
+from stepcheck.report import pipeline
+from stepcheck.report.certificates import Uncertified
+from tests.program_reference import verdicts
+from tests.programs import programs
+
+SPECS = Path(__file__).parents[2] / "specs"
+SHEETS = sorted(path for folder in ("routines", "faulty") for path in (SPECS / folder).glob("*.routine"))
+CHANGED = ("cold_supper", "easier_way", "four_winds", "side_gate", "wrong_oar")
+"""Sheets of which every leaf is changed: with a variation, a number of walls that is wrong, a wrong turn and foot."""
+DISPLAY = ("sheet", "text", "name", "figure", "part", "line", "id")
+"""Keys of what is for people only; `specs/certificates.md` lists them.  A claim's text is one of them as well."""
+WAYS: dict[str, tuple[Any, ...]] = {
+    "weight": ("left", "right", "both"),
+    "test": ("lead", "foot", "both", "facing", "clock", "turn", "either"),
+    "made by": certify.MAKERS,
+    "verdict": certify.VERDICTS,
+}
+
+Json = Any
+
+
+def written(path: Path) -> Json:
+    """Return the certificate of a sheet, as JSON."""
+    return json.loads(sc.certificate(sc.load(path), engine="walk"))
+
+
+def sealed(certificate: Json) -> str:
+    """Return the text of a certificate with the seal that fits it."""
+    body = json.dumps({key: value for key, value in certificate.items() if key != "seal"}, indent=1).removesuffix("\n}")
+    return f'{body},\n "seal": "{sha256(body.encode()).hexdigest()}"\n}}\n'
+
+
+def leaves(value: Json, path: tuple[Any, ...] = ()) -> Iterator[tuple[tuple[Any, ...], Json]]:
+    """Yield the leaves of a JSON value, with the keys that lead to each."""
+    if isinstance(value, dict | list):
+        for key, one in value.items() if isinstance(value, dict) else enumerate(value):
+            yield from leaves(one, (*path, key))
+    else:
+        yield path, value
+
+
+def others(value: Json, path: tuple[Any, ...]) -> tuple[Json, ...]:
+    """Return other values for a leaf, most of which have the shape that it has to have."""
+    if path[0] == "states" and isinstance(value, str):
+        weight, turn, clock = value.split(" ")
+        loose = turn[1:] if turn.startswith("~") else f"~{turn}"
+        return f"{weight} {turn} {int(clock) + 12}", f"both {turn} {clock}x", f"{weight} {loose} {clock}"
+    if isinstance(value, int | None):
+        return (not value,) if isinstance(value, bool) else (value + 1, value - 1) if value is not None else (0, "left")
+    known = next((ways for ways in WAYS.values() if value in ways), ())
+    return tuple(one for one in known if one != value) or (f"{value}x",)
+
+
+def changed(certificate: Json) -> Iterator[tuple[tuple[Any, ...], Json]]:
+    """Yield a certificate with each leaf changed to each of its other values, beside the path of the leaf."""
+    for path, value in list(leaves(certificate)):
+        *outer, last = path
+        inside = certificate
+        for key in outer:
+            inside = inside[key]
+        for other in others(value, path):
+            inside[last] = other
+            yield path, certificate
+        inside[last] = value
+
+
+def is_shown(path: tuple[Any, ...]) -> bool:
+    """Say whether a leaf is for people only."""
+    words = [key for key in path if isinstance(key, str)]
+    return words[-1] in DISPLAY or words == ["claims", "text"] or words == ["bodies", "checks", "line"]
+
+
+def refused(text: str) -> str:
+    """Return why a text is refused."""
+    with pytest.raises(certify.Refused) as caught:
+        certify.verified(text)
+    return str(caught.value)
+
+
+# -- what a certificate states, as a program -----------------------------------------------------------------------------
+
+
+def stated(certificate: Json) -> Program:
+    """Return the program that a certificate states."""
+    walls, begins = certificate["walls"], certificate["begins"]
+    about = {walls["claim"]: Kind.WALLS} if walls else {}
+    about |= {one["claim"]: Kind.FIGURE for one in certificate["lengths"]}
+    kinds = enumerate(certificate["claims"])
+    claims = tuple(Claim(one["id"], about.get(n, Kind.LENGTH), one["line"], one["text"]) for n, one in kinds)
+    figures = tuple(map(_figure, certificate["figures"]))
+    bodies: list[Body] = []
+    for body in certificate["bodies"]:
+        bodies.append(tuple(_item(item, bodies, figures, claims) for item in body))
+    lengths = tuple(
+        Lengths(
+            claims[one["claim"]],
+            Figure(one["figure"], (Version("", (Action(_movement("x", "nobody"), None, 0, one["last beat"]),), 0),)),
+            one["ticks"],
+        )
+        for one in certificate["lengths"]
+    )
+    home = walls and Walls(claims[walls["claim"]], walls["count"], bodies[walls["body"]])
+    spares = tuple(Spare((_weight(one["weight"]),), bodies[one["body"]]) for one in begins[1:])
+    lead, dance = Foot(_weight(begins[0]["weight"])).other, bodies[begins[0]["body"]]
+    return Program(lead, begins[0]["front"], dance, claims, spares, home, lengths)
+
+
+def _weight(word: str) -> Weight:
+    return Weight[word.upper()]
+
+
+def _movement(name: str, maker: str) -> Movement:
+    who = maker.removesuffix(" without weight")
+    return Movement(name, (), (Sense("", Actor(who), who == maker and who != "nobody"),))
+
+
+def _figure(figure: Json) -> Figure:
+    actions = tuple(
+        Action(
+            _movement(one["name"], one["made by"]), None if one["foot"] is None else Foot(_weight(one["foot"])), 0, 1
+        )
+        for one in figure["movements"]
+    )
+    return Figure(
+        figure["name"], (Version("", actions, figure["ticks"], figure["turn"]),), lead=Foot(_weight(figure["lead"]))
+    )
+
+
+def _item(item: Json, bodies: list[Body], figures: tuple[Figure, ...], claims: tuple[Claim, ...]) -> Item:
+    line = item.get("line", 0)
+    match item:
+        case {"step": number, "turn": turn}:
+            return Step(line, figures[number], turn)
+        case {"rest": ticks}:
+            return Rest(line, ticks)
+        case {"checks": checks}:
+            return Together(tuple(_check(one, claims) for one in checks))
+        case {"choice": options, "claim": claim}:
+            return Choice(line, None if claim is None else claims[claim], tuple(bodies[one] for one in options))
+        case {"repeat": body, "times": times}:
+            return Repeat(line, times, bodies[body])
+        case {"timed": body, "lasts": lasts}:
+            return Timed(bodies[body], lasts)
+        case {"pass": body, "begins": begins, "lasts": lasts}:
+            return Pass(line, item["part"], 0, bodies[body], begins, lasts)
+        case {"lap": body}:
+            return Lap(bodies[body])
+        case {"forever": body}:
+            return Forever(line, bodies[body])
+    return Last(bodies[item["last"]])
+
+
+def _check(check: Json, claims: tuple[Claim, ...]) -> Check:
+    value = Weight[check["value"].upper()] if isinstance(check["value"], str) else check["value"]
+    return Check(check["line"], claims[check["claim"]], Test[check["test"].upper()], value)
+
+
+def told(certificate: Json) -> dict[str, str]:
+    """Return the verdicts of a certificate."""
+    return {claim["id"]: claim["verdict"] for claim in certificate["claims"]}
+
+
+def referenced(program: Program) -> dict[str, str]:
+    """Return the verdicts of the reference, which dances every dance."""
+    return {claim: verdict.word for claim, verdict in (verdicts(program) or {}).items()}
+
+
+# -- what is accepted ----------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("path", SHEETS, ids=lambda path: path.stem)
+def test_every_sheet_of_the_catalogue_that_is_understood_has_a_certificate(path: Path) -> None:
+    """Certificates cover all that the catalogue dances, refuted claims included; they say what the report says."""
+    routine = sc.load(path)
+    if not routine.well_formed:
+        with pytest.raises(Uncertified, match="not understood"):
+            sc.certificate(routine)
+        return
+    certificate = certify.verified(sc.certificate(routine))
+
+    assert {claim.id: claim.verdict.word for claim in sc.check(routine).claims} == told(certificate)
+    lengths = {one["claim"] for one in certificate["lengths"]}
+    for number, claim in enumerate(certificate["claims"]):
+        assert bool(claim["dances"]) == (claim["verdict"] == "refuted" and number not in lengths)
+
+
+@given(programs())
+def test_programs_have_certificates_that_the_reference_confirms(program: Program) -> None:
+    """What is written of a random program without blanks is accepted, and the reference gives the same verdicts, of the
+    program itself and of the one that the certificate states."""
+    certificate = certify.verified(_of_program(program))
+
+    assert told(certificate) == referenced(program) == referenced(stated(certificate))
+
+
+def _of_program(program: Program) -> str:
+    """Return the certificate of a program that no sheet has."""
+    from attrs import evolve
+
+    routine = evolve(sc.loads("book: line\ndance:\n  Vine\n"), program=program)
+    return pipeline.certificates.certificate(routine, pipeline.decide(program, "walk")[0])
+
+
+@pytest.mark.parametrize("first", range(0, 80, 20))
+def test_random_sheets_have_certificates(first: int) -> None:
+    """What is written of a random sheet is accepted; there is none only where something is open or not understood."""
+    counts = {"accepted": 0, "none": 0}
+    for seed in range(first, first + 20):
+        routine = sc.loads(random_sheet(seed))
+        try:
+            text = sc.certificate(routine, engine="walk")
+        except Uncertified as error:
+            assert str(error) in ("the sheet is not understood", "a blank is to be filled", "a claim is undecided")
+            counts["none"] += 1
+        else:
+            certify.verified(text)
+            counts["accepted"] += 1
+
+    assert counts["accepted"] > counts["none"]
+
+
+# -- what is refused -----------------------------------------------------------------------------------------------------
+
+
+def test_no_leaf_can_be_changed() -> None:
+    """The seal tells every change of a leaf that is not sealed anew."""
+    certificate = written(SPECS / "faulty" / "side_gate.routine")
+    count = 0
+    for path, other in changed(certificate):
+        assert path and refused(json.dumps(other, indent=1) + "\n")
+        count += 1
+
+    assert count > 200
+
+
+def tampered(path: Path, checked: float) -> None:
+    """Change each leaf of a sheet's certificate and seal it anew; ask the reference about so many of those accepted."""
+    certificate, pick = written(path), Random(path.stem)
+    shown = true = false = 0
+    for leaf, other in changed(certificate):
+        if leaf[0] in ("seal", "format"):
+            continue
+        try:
+            certify.verified(sealed(other))
+        except certify.Refused as error:
+            assert str(error) and not (is_shown(leaf) and leaf[0] != "text")
+            false += 1
+            continue
+        if is_shown(leaf):
+            shown += 1
+            continue
+        true += 1
+        assert leaf[0] in ("figures", "bodies", "begins", "walls", "lengths", "claims"), leaf  # no state is as good
+        assert leaf[-1] != "verdict"
+        if pick.random() < checked:
+            assert told(other) == referenced(stated(other)), leaf
+
+    assert shown and false > 2 * true
+
+
+@pytest.mark.parametrize("name", CHANGED)
+def test_no_leaf_can_be_changed_and_sealed_anew_to_say_what_is_false(name: str) -> None:
+    """A changed leaf, sealed anew, is refused; else it is for people only, or the program then stated has just these
+    verdicts, by the reference, which is no part of stepcheck."""
+    tampered(SPECS / "faulty" / f"{name}.routine", 0.1)
+
+
+@pytest.mark.nightly
+@pytest.mark.parametrize("path", SHEETS, ids=lambda path: path.stem)
+def test_no_leaf_of_any_sheet_can_be_changed_to_say_what_is_false(path: Path) -> None:
+    """The same for every sheet of the catalogue that is understood."""
+    if sc.load(path).well_formed:
+        tampered(path, 0 if path.stem == "millpond_drill" else 0.1)  # nobody dances a million basics out
+
+
+@given(programs(), st.randoms(use_true_random=False))
+def test_what_is_accepted_of_a_random_program_is_true(program: Program, random: Random) -> None:
+    """Of a random program, a changed leaf, sealed anew, is refused, or the reference gives the verdicts that it has."""
+    certificate = json.loads(_of_program(program))
+    every = [path for path, _ in leaves(certificate) if path[0] not in ("seal", "format") and not is_shown(path)]
+    chosen = random.sample(every, min(6, len(every)))
+    for path, other in changed(certificate):
+        if path in chosen:
+            try:
+                certify.verified(sealed(other))
+            except certify.Refused:
+                continue
+            assert path[0] != "states"
+            assert told(other) == referenced(stated(other)), path
+
+
+def test_no_verdict_can_be_flipped() -> None:
+    """Proved is not refuted, refuted not proved, and what is reached not vacuous; the message says where it fails."""
+    certificate = written(SPECS / "faulty" / "wrong_oar.routine")
+    for claim in certificate["claims"]:
+        said = claim["verdict"]
+        for other in {"proved", "refuted", "vacuous"} - {said}:
+            claim["verdict"] = other
+            assert f"is {said}, not {other}" in refused(sealed(certificate))
+        claim["verdict"] = said
+
+
+def test_a_claim_that_fails_is_not_proved_by_a_rule_of_another_kind() -> None:
+    """A claim that is refuted at a step stays so where it is called the length of a figure, or a number of walls."""
+    certificate = written(SPECS / "faulty" / "wrong_oar.routine")
+    (number,) = [number for number, claim in enumerate(certificate["claims"]) if claim["verdict"] == "refuted"]
+    certificate["claims"][number].update(verdict="proved", dances=[])
+    certificate["lengths"].append({"claim": number, "figure": "x", "last beat": 1, "ticks": 12})
+
+    assert "is refuted, not proved" in refused(sealed(certificate))
+
+
+def _dance(certificate: Json) -> Json:
+    return next(claim["dances"][0] for claim in certificate["claims"] if claim["dances"])
+
+
+@pytest.mark.parametrize(
+    ("change", "why"),
+    [
+        (lambda one: _dance(one)["decisions"].append({"pick": 0}), "decisions are left over"),
+        (lambda one: _dance(one)["decisions"].append({"times": 1, "each": []}), "decisions are left over"),
+        (lambda one: _dance(one)["decisions"].pop(), "is to be decided|are to be told|does not fail"),
+        (lambda one: _dance(one)["decisions"].insert(0, {"lead": "left"}), "is to be decided|are to be told"),
+        (lambda one: _dance(one).update(start="left"), "not as the format has it"),
+        (lambda one: one.update(more=1), "it is not as the format has it"),
+        (lambda one: one["figures"][0].update(more=1), "it.figures.0. is not as the format has it"),
+        (lambda one: one.update(sheet=one.pop("sheet")), "it is not as the format has it"),
+        (lambda one: one["states"].pop(), "are missing"),
+        (lambda one: one["states"].append(one["states"][0]), "not in the order"),
+        (lambda one: one["states"][-1]["after"][0].append("right 0 0"), "the states after it are"),
+        (lambda one: one["states"][-1]["after"].pop(), "are missing, or left over"),
+        (lambda one: one["bodies"].insert(0, []), "bod|order|states"),
+        (lambda one: one["figures"].append(one["figures"][0]), "there and not danced"),
+        (lambda one: one["claims"].append(one["claims"][0]), "two claims have one id"),
+        (lambda one: one["claims"].pop(), "about a claim that is not there"),
+        (lambda one: one["bodies"][-2].append({"forever": 0, "line": 1}), "follows what goes on for ever"),
+        (lambda one: one["begins"].append({"body": 0, "front": 2, "weight": "left"}), "begins at the front"),
+        (lambda one: one["begins"][0].update(weight="both"), "no dance begins with a foot"),
+        (lambda one: one["begins"].clear(), "no dance begins with a foot"),
+        (lambda one: one["bodies"][-1].append({"choice": [], "claim": None, "line": 1}), "behind those inside it"),
+        (lambda one: one["bodies"][0].append({"last": len(one["bodies"]) - 1}), "behind those inside it"),
+    ],
+)
+def test_a_certificate_is_canonical(change: Any, why: str) -> None:
+    """Nothing can be left over, be missing, stand twice or elsewhere, though it is sealed anew."""
+    certificate = written(SPECS / "faulty" / "copper_ladle.routine")
+    change(certificate)
+    with pytest.raises(certify.Refused, match=why):
+        certify.verified(sealed(certificate))
+
+
+@pytest.mark.parametrize(
+    ("change", "why"),
+    [
+        (lambda dance: dance.update(start="both"), "are to be told"),
+        (lambda dance: dance["passes"].append(dance["passes"][-1]), "two passes begin with one weight"),
+        (lambda dance: dance["decisions"].append({"times": 1, "each": []}), "are to be told"),
+    ],
+)
+def test_a_start_of_passes_means_something(change: Any, why: str) -> None:
+    """The dances that refute a number of walls begin with a weight with which a pass really begins."""
+    certificate = written(SPECS / "faulty" / "four_winds.routine")
+    change(_dance(certificate))
+    with pytest.raises(certify.Refused, match=why):
+        certify.verified(sealed(certificate))
+
+
+def test_a_text_is_laid_out_in_one_way() -> None:
+    """Another layout, a key that stands twice, a number that is written otherwise, and what is no JSON are refused."""
+    text = sc.certificate(sc.load(SPECS / "routines" / "slipway.routine"), engine="walk")
+    for other in (text + "\n", text[:-1], text.replace('"front": 0', '"front": 0.0', 1), text.replace(": ", ":", 1)):
+        assert refused(other)
+    assert "laid out" in refused(text.replace('"lead": ', '"lead": "left", "lead": ', 1))
+    assert "JSON" in refused("{")
+
+
+# -- fixes, files and the command ----------------------------------------------------------------------------------------
+
+
+def test_a_fix_has_a_certificate(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """`repair --certificate` writes the change and what holds after it; a change that makes another text is refused."""
+    monkeypatch.chdir(tmp_path)
+    Path("a.routine").write_bytes((SPECS / "faulty" / "copper_ladle.routine").read_bytes())
+    assert 0 == cli.main(["repair", "a.routine", "--certificate", "c", "-o", "answer"])
+    certificate = certify.verified(Path("c/a.repair.certificate.json").read_text())
+
+    assert {"proved"} == set(told(certificate).values())
+    assert ("not checked here", 1) == (certificate["fix"]["lower bound"], len(certificate["fix"]["changes"]))
+    certificate["fix"]["lower bound"] = "proved"
+    assert "it.fix" in refused(sealed(certificate))
+    certificate["fix"]["lower bound"] = "not checked here"
+    for place in ("out", "in"):
+        (line,) = certificate["fix"]["changes"][0][place]
+        certificate["fix"]["changes"][0][place] = [f"{line} x2"]
+        assert "fix" in refused(sealed(certificate))
+        certificate["fix"]["changes"][0][place] = [line]
+
+
+def test_the_command_writes_one_certificate_a_sheet(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Sheets of one name get a file each, whatever a cache has; of a sheet that can have none a note says why."""
+    monkeypatch.chdir(tmp_path)
+    for folder, beats in (("d1", "8 beats"), ("d2", "4 beats"), ("d3", "? beats")):
+        Path(folder).mkdir()
+        body = "  Triple x2" if beats[0] != "?" else "  Triple\n  ? 4 beats"
+        Path(folder, "x.routine").write_text(f"book: clogging\npart A: 8 beats\n{body}\ndance:\n  A\n")
+    for number in "12":
+        words = ["check", ".", "--certificate", f"c{number}", "--cache-file", "a.sqlite", "-o", f"o{number}"]
+        assert cli.main(words) in (0, 1, 3)
+    capsys_text = capsys.readouterr().err
+
+    names = ["d1-x.certificate.json", "d2-x.certificate.json"]
+    assert names == sorted(path.name for path in Path("c1").iterdir())
+    assert "d3/x.routine: there is no certificate: a blank is to be filled" in capsys_text
+    assert [Path("c1", name).read_bytes() for name in names] == [Path("c2", name).read_bytes() for name in names]
+    assert 0 == certify.main([f"c1/{name}" for name in names])
+
+
+def test_the_library_writes_a_certificate_into_a_folder(tmp_path: Path) -> None:
+    """`check_file` writes what `certificate` returns, and not over another file."""
+    path = SPECS / "routines" / "slipway.routine"
+    sc.check_file(path, certificate=str(tmp_path / "c"))
+
+    assert (tmp_path / "c" / "slipway.certificate.json").read_text() == sc.certificate(sc.load(path))
+    with pytest.raises(sc.SourceError, match="is there already"):
+        sc.check_file(path, certificate=str(tmp_path / "c"))
+
+
+def test_the_checker_says_one_sentence_a_file(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """0 where all are accepted, 1 where one is refused, with the reason, 2 where a file cannot be read."""
+    text = sc.certificate(sc.load(SPECS / "routines" / "slipway.routine"), engine="walk")
+    (tmp_path / "good").write_text(text)
+    (tmp_path / "bad").write_text(text.replace('"verdict": "proved"', '"verdict": "vacuous"', 1))
+    good, bad = str(tmp_path / "good"), str(tmp_path / "bad")
+
+    assert (0, 1, 2, 2) == tuple(
+        certify.main(words) for words in ([good], [good, bad], [bad, str(tmp_path / "none")], [])
+    )
+    said = capsys.readouterr().out.splitlines()
+    assert f"{bad}: refused: it does not fit its seal" in said
+    assert any(line.startswith(f"{good}: accepted: ") for line in said)
+
+
+def test_the_checker_imports_nothing_of_stepcheck(tmp_path: Path) -> None:
+    """No engine, no z3, networkx, lark or attrs is loaded: what is to be believed is one module."""
+    (tmp_path / "one").write_text(sc.certificate(sc.load(SPECS / "routines" / "slipway.routine"), engine="walk"))
+    code = (
+        "import runpy, sys\nsys.argv = ['certify', 'one']\n"
+        "try:\n    runpy.run_module('stepcheck.certify', run_name='__main__')\n"
+        "except SystemExit as end:\n    assert not end.code\n"
+        "print(*sorted(name for name in sys.modules if name.partition('.')[0] not in sys.stdlib_module_names))"
+    )
+    found = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=tmp_path)
+
+    ours = {name for name in found.stdout.splitlines()[-1].split() if not name.startswith(("__editable__", "_"))}
+    assert {"stepcheck"} == {name for name in ours if name.startswith("stepcheck") and name != "stepcheck.certify"}
+    assert not {"z3", "networkx", "lark", "attr", "attrs", "click"} & ours
