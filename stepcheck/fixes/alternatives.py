@@ -36,8 +36,8 @@ from stepcheck.model.dance import (
 )
 from stepcheck.model.items import Block, Mapped, every
 from stepcheck.program.laid import Uncut
-from stepcheck.proof.bodies import Bodies
-from stepcheck.proof.names import FEET, TooLarge, chosen, literal
+from stepcheck.proof.bodies import FEW, Bodies, Picks
+from stepcheck.proof.names import FEET, Names, TooLarge, chosen, literal
 from stepcheck.proof.repeats import Function
 
 LAPS = 3
@@ -169,7 +169,10 @@ class Alternatives:
             offers = dict.fromkeys((one.cost, self._first(offer, turning)) for one in variants for offer in one.offers)
             changes = ((cost, self._changed(slot, step, offer)) for cost, offer in offers)
             made = Function(self.names.fresh(word.title), int(len(word.ways) > self.feet), 1)
-            word.places[where] = made, ((0, self._laid.body(slot.core)), *changes)
+            own = self._laid.body(slot.core)
+            if step and isinstance(row, Row):
+                own = self._danced(step.figure, step.turn, row.options[0].times or 1)
+            word.places[where] = made, ((0, own), *changes)
         return (word.places[where][0],)
 
     def _parted(self, slots: Iterable[Slot], variants: Iterable[Variant]) -> list[bool]:
@@ -219,7 +222,7 @@ class Alternatives:
         where = (id(figure), turn, times)
         if where not in self._plain:
             step = (Step(0, figure, turn),)
-            self._plain[where] = step if times == 1 else (Repeat(0, times, step),)
+            self._plain[where] = step * times if times <= FEW else (Repeat(0, times, step),)
         return self._plain[where]
 
     # -- text ----------------------------------------------------------------------------------------------------------
@@ -243,18 +246,23 @@ class Alternatives:
         head = f"((d Dancer){' (p (_ BitVec 1))' if made.picks else ''}) Dancer"
         self.names.say(f"(define-fun {made.name} {head} {f'({after} {term})' if after else term})")
 
-    def _made(self, body: Body) -> Function:
-        steps = [item for item in every(body) if isinstance(item, Step)]
-        return self.bodies.body(steps[0].figure.name if steps else "no step", body, "#b000")
-
     def _doing(self, body: Body, ways: tuple[Way, ...]) -> str:
-        """Return the name of what steps do in some ways."""
-        made = self._made(body)
-        where = (made.name, ways)
+        """Return the name of what steps do in some ways, empty if that hangs on where dancers face."""
+        where = (id(body), ways)
         if where not in self._does:
-            terms = [f"(does {made.of(f'(fresh {FEET[foot]})', picked(last, made.picks))})" for foot, last in ways]
-            name = self._does[where] = self.names.fresh(f"{made.title} does")
-            self.names.say(f"(define-fun {name} () (_ BitVec {self.width * len(ways)}) (concat {' '.join(terms)}))")
+            title = next((item.figure.name for item in every(body) if isinstance(item, Step)), "no step")
+            ends, looks = [], 0
+            for foot, last in ways:
+                end, picks = f"(fresh {FEET[foot]})", _Picked(self.names, last)
+                for item in body:
+                    said = self.bodies.item(item, title, "#b000", picks)
+                    end, looks = f"(let ((d {end})) {said.term})", looks | said.looks
+                ends.append(f"(does {end})")
+            name = "" if looks else self.names.fresh(f"{title} does")
+            if name:
+                sort = f"(_ BitVec {self.width * len(ways)})"
+                self.names.say(f"(define-fun {name} () {sort} (concat {' '.join(ends)}))")
+            self._does[where] = name
         return self._does[where]
 
     def _say(self, word: Word) -> None:
@@ -264,12 +272,11 @@ class Alternatives:
         parts = self._parts(name, number * len(word.places))
         for place, (made, _) in enumerate(word.places.values()):
             self._state(made, word.ways, parts[place * number :][:number])
-        options = [some for _, some in word.places.values()]
-        if any(self._made(body).looks for some in options for _, body in some):
-            return  # where dancers face matters, so it may do anything
         can_be: dict[int, dict[str, None]] = {}
-        for each in zip(*options, strict=True):
+        for each in zip(*(options for _, options in word.places.values()), strict=True):
             does = [self._doing(body, word.ways) for _, body in each]
+            if not all(does):
+                return  # it may do anything
             can_be.setdefault(each[0][0], {})[f"(concat {' '.join(does)})" if len(does) > 1 else does[0]] = None
         width = len(can_be).bit_length()
         cost = names.pick(f"cost of {word.title}", width)
@@ -277,6 +284,18 @@ class Alternatives:
         some = (f"(or false {' '.join(f'(= {name} {one})' for one in each)})" for each in can_be.values())
         self.asked.append(f"(or {' '.join(f'(and {one} {other})' for one, other in zip(costs, some, strict=True))})")
         self.spent.append(chosen(lambda one: costs[one], [literal(price, COST) for price in can_be]))
+
+
+class _Picked(Picks):
+    """What one of the two dancers picks: always the first, or always the last."""
+
+    def __init__(self, names: Names, last: bool) -> None:
+        super().__init__(names)
+        self.last = last
+
+    def take(self, width: int) -> str:
+        """Return what is picked of so many bits."""
+        return picked(self.last, width)
 
 
 def picked(last: bool, picks: int) -> str:
