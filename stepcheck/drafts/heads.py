@@ -38,7 +38,7 @@ def head(text: str, names: tuple[str, ...] = (), line: bool = False) -> tuple[st
     for name in sorted(names, key=len, reverse=True):
         called = rf"(?:(?:part|section)\s+)?{re.escape(name)}"
         if found := re.match(
-            rf"^[\s~*(]*({called})(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?=\s*(?:[:=.,\-(\[]|$)|\s{{2,}}|(?<=[a-z])\s+\d{{1,3}}\W*$)",
+            rf"^[\s~*(]*({called})(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?=(?<=\))|\s*(?:[:=.,\-(\[]|$)|\s{{2,}}|(?<=[a-z])\s+\d{{1,3}}\W*$)",
             said,
             re.IGNORECASE,
         ):
@@ -124,8 +124,9 @@ def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading |
     text, inner = plain(line), counted(following) if following else None
     if found := _SECTION.match(text):
         return _numbered(line, found[0], plainly(text[found.end() :])[0], following, steps)
-    if (found := _EIGHT.match(text)) and (size := number(found[1] or found[2])) >= 3:
-        return Heading(line.strip(), None, text[found.end() :], size)
+    if (found := _EIGHT.match(text)) and 3 <= (size := number(found[1] or found[2])) <= 16:
+        titled = inner is not None and inner.first == 1
+        return Heading(line.strip(), None, "" if titled else text[found.end() :], size)
     if found := _LETTER.match(text):
         rest = text[found.end() :]
         if counted(rest):

@@ -38,12 +38,7 @@ DEARER = 1
 """How much dearer than the cheapest fix the others may be."""
 BUDGET = 150_000
 """How many places of dancers a search may come to; to lay the sheet out in another shape counts as many of them."""
-MANY = ("figure", "alternative", "turn", "insert")
-"""Kinds that offer very much on every line: where a search is spent, the others are gone through by themselves."""
 _APART = frozenset(RELATIONS.values())
-REST = 2
-"""Which part of the budget that may take."""
-
 READINGS = 2
 """For how many ways to read the sheet it is asked, one after the other, whether anything is cheaper."""
 FILLINGS = 400
@@ -117,8 +112,6 @@ class Mend:
         try:
             search = Cheapest(self.routine, self.stuff, prices, self.kept, self.work, self._given())
             found, sure = self._found(search, limit, most_cost)
-            if not found and search.work.left < 0:
-                found = self._few(search, limit, most_cost)
         except (Unfit, Unclear) as reason:
             return Repairs(reason=f"No fix is looked for: {reason}.")
         except WorkSpent:
@@ -149,20 +142,21 @@ class Mend:
         sure: list[int] = []
         shown = self._shown(search, most_cost - self.spent)
         costs = search.sums(most_cost - self.spent)
+        ended = False
         for cost in sorted({*costs, *shown}):
             dearer = cost + self.spent - found[0].cost if found else 0
             if dearer > (DEARER if search.shaped <= ENOUGH_SHAPES else 0):
                 break
             below = search.complete
             some = bool(found or shown.get(cost))
-            made, ended = _made(search, cost, some) if cost in costs else ([], False)
+            made, ended = _made(search, cost, some) if cost in costs and not ended else ([], ended)
             made += shown.get(cost, [])
             if search.complete:
                 self.done = cost
             if search.complete and search.shaped <= FEW_SHAPES:
                 sure.insert(0, cost)
             self._add(found, made, cost, search, below, limit)
-            if len(found) == limit or ended:
+            if len(found) == limit or (found and ended):
                 break
         return found, sure
 
@@ -191,21 +185,6 @@ class Mend:
         stands = standings(after.program.claims, dict(enumerate(origins, 1)))
         goal = standings(self.routine.program.claims)[self.target]
         return (text, after) if len(wrong) <= len(self.wrong) and goal not in map(stands.get, wrong) else None
-
-    def _few(self, search: Cheapest, limit: int, most_cost: int) -> list[Fix]:
-        """Return fixes of two changes at most, of kinds that offer little on a line, where a search was spent."""
-        prices = {kind: 1 for kind in search.prices if kind not in MANY}
-        rest = Cheapest(self.routine, self.stuff, prices, self.kept, self.work // REST, like=search)
-        by_cost: dict[int, list[Solution]] = {}
-        for number in (1, 2):
-            for one in _made(rest, number)[0]:
-                cost = sum(self.prices[choice[0].kind] for choice in one.choices)
-                by_cost.setdefault(cost, []).append(one)
-        found: list[Fix] = []
-        for cost in sorted(by_cost):
-            if cost <= most_cost - self.spent and len(found) < limit:
-                self._add(found, by_cost[cost], cost, rest, False, limit)
-        return found
 
     def _add(
         self, found: list[Fix], made: list[Solution], cost: int, search: Cheapest, below: bool, limit: int

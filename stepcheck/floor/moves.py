@@ -139,7 +139,7 @@ class _Reader:
                     self.row(line, row, key(label), fresh)
                     fresh = False
                 case _:
-                    raise SearchError(f"line {line.number} is danced at some of its times only, or is a blank")
+                    raise SearchError(f"line {line.number} is a blank, or is danced at some times only; write them out")
             if len(self.moves) > MOST_MOVES:
                 raise SearchError(f"the dance has more than {MOST_MOVES} lines; it is not laid out anew")
 

@@ -181,6 +181,8 @@ def changed(edit: Edit, node: Node | None) -> Node:  # noqa: C901 - a case for e
             return evolve(node, times=times)
         case SettleReading(reading=reading), syntax.HeaderField():
             return evolve(node, value=reading)
+        case ChangeTurn(turn=int() as turn), syntax.FigureRow(turn=syntax.TurnMark() as mark):
+            return evolve(node, turn=evolve(mark, eighths=abs(turn), side=(turn > 0) - (turn < 0)))
         case ChangeTime(), syntax.PartHead():
             return evolve(node, pieces=tuple(_timed(edit, piece) for piece in node.pieces))
         case ChangeMusic(ticks=ticks), syntax.MusicRow():

@@ -17,12 +17,16 @@ READERS = ("first", "second")
 
 
 class Mistake(NamedTuple):
-    """A sheet with a mistake: its name, where it stands, what is wrong, and whether it belongs to the first half."""
+    """A sheet with a mistake: its name, where it stands, and what is wrong."""
 
     name: str
     path: Path
     says: str
-    early: bool
+
+    @property
+    def group(self) -> str:
+        """The group of the table that it belongs to."""
+        return {"slip": "second", "third": "third"}.get(self.name.split("_")[0], "first")
 
     @property
     def text(self) -> str:
@@ -33,7 +37,7 @@ class Mistake(NamedTuple):
 def mistakes() -> list[Mistake]:
     """Return the mistakes in the order of the table."""
     rows = [line.split(" | ", 2) for line in _lines(FOLDER / "mistakes.txt")]
-    return [Mistake(name, ROOT / path, says, not name.startswith("slip_")) for name, path, says in rows]
+    return [Mistake(name, ROOT / path, says) for name, path, says in rows]
 
 
 def choices(reader: str) -> dict[str, list[list[str]]]:
