@@ -122,6 +122,8 @@ class Question:
     def __init__(self, levels: Search, chosen: tuple[Stretch, ...], place: int = 0) -> None:
         self.levels, self.program = levels, levels.sketch.program
         most = max(stretch.bound for stretch in chosen) - 1
+        if most >> COST:
+            raise TooLarge
         pool = tuple(Step(0, one.figure) for one in levels.offers.pool) if most >= levels.least else ()
         census = Census.of(evolve(self.program, dance=(*self.program.dance, *pool)))
         widths = Widths.holding(census.turn, census.ticks, 1)
@@ -139,7 +141,8 @@ class Question:
         told = opening(evolve(self.program, walls=None), names, guesses, widths)
         self.text = "\n".join(
             [
-                prelude(widths),
+                "; Can choices that cost less leave no sentence of this sheet false?  unsat: no.",
+                prelude(widths).partition("\n")[2],
                 *names.shared,
                 *told,
                 *(f"(assert {condition})" for condition in self.lines.asked),
