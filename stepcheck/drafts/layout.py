@@ -193,6 +193,9 @@ def columns(line: str) -> tuple[str, ...]:
 def _celled(text: str, starts: list[int]) -> str:
     """Return a row whose cells stand apart by spaces with tabs between them, each in the column it stands under."""
     found = [(each.start(), each[0]) for each in re.finditer(r"\S+(?: \S+)*", text)]
+    over = starts[1] - found[0][0] if len(starts) > 1 and found else 0
+    if found and 0 < over < len(found[0][1]) and found[0][1][over - 1] == " ":
+        found[:1] = [(found[0][0], found[0][1][:over].rstrip()), (starts[1], found[0][1][over:])]
     cells = [""] * len(starts)
     for start, cell in found:
         at = max(index for index, begin in enumerate(starts) if begin <= max(start, starts[0]) + 1)

@@ -77,6 +77,14 @@ def test_wrapped_prose_is_one_line() -> None:
         ),
         ("cts.   ft.   movement     dir.\n1-2    R L   rock, recover  side\n", "RK(R) RC(L)"),
         ("Counts   Right foot   Left foot\n1        side\n2                     behind\n", "Step, left foot"),
+        (
+            "Ct    What              Facing\n1-4   Vine R            12:00\n13-16 Walk R L R, kick L  12:00\n",
+            "S(R) S(L) S(R) K(L), facing 12:00",
+        ),
+        (
+            "WALK, WALK, WALK, KICK (counts 1-4)\nWalk R (1), walk L (2), walk R (3), kick L (4)\n",
+            "S(R) S(L) S(R) K(L)",
+        ),
         ("[Sec 1] Walks\n(1) Walk R (2) Walk L (3) Walk R (4) Kick L\n", "S(R) S(L) S(R) K(L)"),
         ("1 | Walks\n1-4: walk R L R, kick L\n", "S(R) S(L) S(R) K(L)"),
         ("WALKS AND A KICK\n1-4  walk R L R, kick L\n", "S(R) S(L) S(R) K(L)"),
