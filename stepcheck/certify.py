@@ -324,8 +324,9 @@ class States:
                 if claim is None:
                     return every
                 first = sorted({end.clock for end in States.body(self, options[0], front, dancer)})
-                lengths = sorted({end.clock for end in every})
-                self.judge(claim, "length", len({*first, *lengths}) == 1, lengths, line)
+                lengths = sorted({end.clock - dancer.clock for end in every})
+                alike = {*first, *(end.clock for end in every)}
+                self.judge(claim, "length", len(alike) == 1, [str(dancer), *lengths], line)
                 return [end._replace(clock=clock) for end in every for clock in self.take("", first)]
             case {"repeat": body, "times": times}:
                 return self.again(body, times, front, dancer)
@@ -505,7 +506,7 @@ class Verdicts:
         kinds = {"passes" in dance for dance in dances}
         require(kinds == (set() if claim in self.lengths else {walls}), "it is not refuted by dances like these")
         found = [self._passes(one) if walls else self._end(claim, one) for one in dances]
-        pair = len(found) == 2 and found[0] != found[1]
+        pair = len(found) == 2 and found[0] != found[1]  # from one state, where it is about lengths
         if walls:
             turns = [end.turn % EIGHTHS for end in found if isinstance(end, Dancer)]
             require(not turns or len(dances[0]["passes"]) == 1, "passes are left over")
@@ -513,7 +514,8 @@ class Verdicts:
             require(alone or (pair and len({*turns}) == 2), "the passes come home as they should")
         elif dances:
             kind = {type(one) for one in found}
-            require(kind == {list} if pair else kind == {str} and len(found) == 1, "it does not fail in these dances")
+            pair = pair and kind == {list} and found[0][0] == found[1][0]
+            require(pair or (kind == {str} and len(found) == 1), "it does not fail in these dances")
 
     def _end(self, claim: int, dance: Json) -> Json:
         require(dance["begin"] < len(self.starts), "nothing begins so")

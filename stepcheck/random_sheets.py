@@ -155,7 +155,7 @@ class Writer:
             kind = self.pick(
                 (
                     f"{beats + 1} counts",
-                    f"{beats} counts",
+                    f"{beats or 1} counts",
                     self.pick(TOTALS),
                     "right foot to left foot",
                     "left foot to left foot",

@@ -140,7 +140,7 @@ def _stepping(page: Page, index: int, text: str, following: str) -> bool:
     begins = begins or (_dances(page, text) and _dances(page, following))
     stated = said and any(piece.counts for piece in cut(text)) and not facts_of(text, "line")[0]
     lasts = said and 0 < lasting(text, page.sized)[0] <= 16
-    return bool(index) and bool((begins and said) or stated or lasts or said >= 4)
+    return bool(index) and bool((begins and (said or not facts_of(text, "line")[0])) or stated or lasts or said >= 4)
 
 
 def _headed(page: Page, text: str) -> tuple[str, int, str] | None:
@@ -189,6 +189,9 @@ def _table(page: Page, line: Said) -> bool:
 
 
 def _sequence(page: Page, line: Said) -> bool:
+    if page.names and ORDER_WORD.fullmatch(line.text.strip(" :*") + ":"):
+        page.reader.mark(line.number, "heading")
+        return True
     names = [*(part.name for part in page.parts), *page.names]
     found = page.parted and (page.order.whole(line.text, names) or take_order(page, line.text))
     if found:
@@ -263,9 +266,13 @@ def _section_head(page: Page, line: Said) -> bool:
 
 def _titles(page: Page, line: Said, following: str) -> bool:
     """Say whether a line without counts is a title: it is set as one, or the counts run on without it."""
-    if counted(line.text) or lasting(line.text, page.sized)[0] or not _titling(page, line.text) or again(line.text):
+    alone, later, last = counted(line.text), counted(following), page.here.last if page.parts else 0
+    single = alone and len(alone.points) == 1 and later and later.first == 1
+    numbered = single and alone and (alone.first != last + 1 or not last)
+    if (alone and not numbered) or lasting(line.text, page.sized)[0]:
         return False
-    later, last = counted(following), page.here.last if page.parts else 0
+    if not _titling(page, line.text) or again(line.text):
+        return False
     talk = any(isinstance(event, Facing | Weighted) for event in events(line.text, page.reader.vocabulary))
     if later and later.first in (1, last + 1) and not talk and not line.text.lstrip().startswith("("):
         return steps_said(following, page.reader.vocabulary) > 0
@@ -292,7 +299,9 @@ def _steps(page: Page, line: Said) -> bool:
         return False
     if not of_steps and said < (3 if not length and not _pure(page, text) else 1):
         return False
-    if (not of_steps and (not length or len(sentences(text)) > 1)) or (len(text) > 160 and line.gap):
+    if (not of_steps and (not length or len(sentences(lasting(text, page.sized)[1])) > 1)) or (
+        len(text) > 160 and line.gap
+    ):
         prose(page, line.number, text, line.gap)
         return True
     if page.here.prose and line.gap and page.here.items:
@@ -334,7 +343,7 @@ def _cues(page: Page, line: Said) -> bool:
 
 def _lasting(page: Page, said: str, beats: int) -> tuple[str, int]:
     """Return a sentence without the beats of the part that it ends with, which are kept, and its own."""
-    if length := re.search(r",\s*(\d{1,3}) beats\b(.*)$", said):
+    if length := re.search(r",\s*(\d{1,3}) beats\b(?!\s+each)(.*)$", said):
         page.parts[-1].lasts(length[1], at_wall(length[2]), "" if at_wall(length[2]) else length[2])
         return said[: length.start()], beats
     return said, beats

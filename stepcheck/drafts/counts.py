@@ -69,13 +69,22 @@ def read(text: str) -> Counts | None:
     for piece in re.findall(r"\d{1,3}|[&a]", re.sub(r"[b-z]", "", listed)):
         if not piece.isdecimal() and half:
             return None
+        if piece == "1" and points and half:
+            piece = str(points[-1] // TICKS + 1)  # `8&1` ends on the first count of the next eight
         if piece.isdecimal():
             points += [int(piece) * TICKS - TICKS // (2 if half == "&" else 4)] * bool(half) + [int(piece) * TICKS]
         half = "" if piece.isdecimal() else piece
     if half and points:
         points.append(points[-1] + TICKS // 2)
     rising = all(a < b for a, b in itertools.pairwise(points))
-    if not points or not rising or len(points) > 200 or points[0] < TICKS // 2 or (half and len(points) < 2):
+    if (
+        not points
+        or not rising
+        or len(points) > 200
+        or points[-1] > 256 * TICKS
+        or points[0] < TICKS // 2
+        or (half and len(points) < 2)
+    ):
         return None
     return Counts(tuple(points))
 

@@ -92,6 +92,9 @@ def flush(page: Page) -> None:
     total = lasting_cue(waiting.text)[0]
     behind = re.sub(rf"\(?=?\s*{total}\b[^()]*\)?\s*$", "", behind) if total else behind
     line = page.cues.behind(evolve(line, times=waiting.times), re.sub(r"\bfwd\b", "forward", behind))
+    if line.moves and line.turn and line.times == 1 and re.search(r"\beach\b", behind):
+        line = Line(blank=True, counts=page.cues.beats(line), remark=tight(waiting.text))  # each of what?
+        page.reader.leave_open(waiting.number, waiting.text, "blank")
     items = with_beats(page, waiting.placed(line))
     if stated := waiting.stated:
         alone, known = len(items) == 1, sum(map(beats_of, items))

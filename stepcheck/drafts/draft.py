@@ -10,7 +10,7 @@ from stepcheck.drafts.assembly import assembled
 from stepcheck.drafts.body import read_page
 from stepcheck.drafts.codes import turn_text
 from stepcheck.drafts.counts import steps_said, version
-from stepcheck.drafts.layout import columns, plainly
+from stepcheck.drafts.layout import columns
 from stepcheck.drafts.numbers import NUMBER
 from stepcheck.drafts.order import REMARK, is_legend
 from stepcheck.drafts.outline import Block, Expect, Item, Line, Outline, Part, Reader, Remark, solid
@@ -302,9 +302,10 @@ def _unused(page: Page, sheet: str) -> None:
     """
     reader, sources = page.reader, page.reader.sources()
     words = set(re.findall(r"\w+", sheet.casefold()))
+    plain_texts = {number: line.text for line in reader.laid for number in line.numbers}
     danced = [number for number, kind, _ in sources if kind in ("steps", "blank")]
     for number, kind, text in sources[1:]:
-        text = plainly(text)[0]
+        text = plain_texts.get(number, text)
         said = set(re.findall(r"[^\W\d_]{4,}", shown(text).casefold()))
         if kind not in ("heading", "remark") or columns(text) or is_legend(text):
             continue

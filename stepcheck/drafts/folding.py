@@ -63,6 +63,7 @@ def folded(
             bare = _bare(behind) and len(feet) == size and all(one != other for one, other in itertools.pairwise(feet))
             if bare or (len(behind) == 1 and not _bare(behind) and _spelled(behind, moves[-1:])):
                 note = named.note + tuple(word for step in behind for word in step.note)
+                named = _put(out, named, evolve(named, turn=next((s.turn for s in behind if s.turn), named.turn)))
                 out = _taken(out, named, evolve(named, feet=feet if bare else named.feet, note=note), behind)
             continue
         steps = behind[:size]

@@ -110,7 +110,7 @@ def lay(page: Page, number: int, group: Group) -> None:
     while isinstance(face := group.events[0], Facing):
         target[-1:] = [evolve(i, facing=face.wall) if isinstance(i, Line) else i for i in target[-1:]]
         group = evolve(group, events=group.events[1:])
-    for item in rows_of(group, page.reader.book, page.reader.assumed):
+    for item in _made(page, group):
         if isinstance(item, Line) and (counts or group.length):
             item = evolve(item, measured=True)
         if not _joined(target, item):
@@ -123,6 +123,16 @@ def lay(page: Page, number: int, group: Group) -> None:
     if counts:
         page.passed(counts.first, counts.last)
     return None
+
+
+def _made(page: Page, group: Group) -> list[Item]:
+    """Return the lines of a group; those that lose the only turn that it says are a blank."""
+    book, assumed = page.reader.book, page.reader.assumed
+    made = rows_of(group, book, assumed)
+    turned = any(isinstance(event, Step | Mention) and event.turn for event in group.events)
+    if turned and not any(isinstance(item, Line) and (item.turn or item.blank) for item in made):
+        return rows_of(evolve(group, events=(Unread(group.text),)), book, assumed)
+    return made
 
 
 def _open(page: Page, number: int, item: Item, group: Group) -> None:

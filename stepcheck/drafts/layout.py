@@ -9,7 +9,7 @@ from stepcheck.drafts.numbers import NUMBER, number
 from stepcheck.drafts.vocabulary import visible
 
 _RULE = re.compile(r"[\s|:+*=_~.\u2013\u2014-]*")
-_HASHED = re.compile(r"\s*(?:#{1,6}\s+(.*?)\s*#*|={1,6}\s*(\w.*?)\s*=+|~+\s*(\w.*?)\s*~+)\s*")
+_HASHED = re.compile(r"\s*(?:\*{2,}\s*(\w.*?)\s*\*{2,}|#{1,6}\s+(.*?)\s*#*|={1,6}\s*(\w.*?)\s*=+|~+\s*(\w.*?)\s*~+)\s*")
 _BULLET = re.compile(
     r"^(\s*)(?:[*\u2022\u00b7+>\u00bb\u2192]|o(?= [A-Z\d])|-{1,3}(?!\S))\s+(?=[\w\[(\"&])|\s+-{2,}\s*$"
 )
@@ -51,6 +51,11 @@ _LEADERS = (
 _CLOCK = re.compile(rf"\b{NUMBER}\s+o'?\s?clock\b", re.IGNORECASE)
 _COUNTS = re.compile(r"\s*\d{1,2}(?:\s*[&,-]\s*\d{1,2}|\s+&?\d{1,2}|\s*&)+\s*")
 _WORDED = re.compile(rf"^\s*(?=[a-z]){NUMBER}\s*(?:[:.)-]+\s*|\s+)(?=[A-Za-z])", re.IGNORECASE)
+_GOES_ON = re.compile(r"(?![\w ]{1,12}:|(?:part|sec\w*|set|break|bridge|chorus|verse|tag|end\w*|[a-h]|s?\d+)\b)[a-z]")
+_RUN = re.compile(r"[(\[]((?:123?4?5?6?7?8?|234?5?6?7?8?|345?6?7?8?|456?7?8?|567?8?|678?|78))[)\]]")
+_BARRED = re.compile(r"^\s*(\d{1,2})\s*\|\s+(?=[A-Za-z])")
+_QUOTED = re.compile(r"^\W*[\"\u201c]([^\"\u201d]+)[\"\u201d]\s*[-:\u2013]\s*(?=\w)")
+_TWO = re.compile(r"^\s*(\d{1,2})\.\s*(?:&|and|to|-)\s*(\d{1,2})\.\s+(?=\w)")
 _HEAD = re.compile(r"^\s*[\[(]((?:sec|sect|section|part|set)\.?\s*\w{1,3})[\])]\s*", re.IGNORECASE)
 _STEP = re.compile(r"^\s*step\s+(\d{1,2})\s*[:.)]\s*(?=\w)", re.IGNORECASE)
 _SPACED = re.compile(r"^\s*\d{1,2}(?:\s+&\s+\d{1,2})+\s+&(?=\s+[A-Za-z])")
@@ -72,6 +77,8 @@ _COLUMNS = {
         "action",
         "do",
     ),
+    "right": ("right foot", "right", "rf"),
+    "left": ("left foot", "left", "lf"),
     "facing": ("facing", "wall", "face", "facing after"),
     "section": ("sec", "section", "set", "part"),
     "cue": ("cue", "cues", "name", "figure"),
@@ -98,7 +105,7 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
     In clogging, a number behind dots is how many beats a cue lasts.
     """
     out: list[Laid] = []
-    gap = False
+    gap, quoted = False, sum(map(bool, map(_QUOTED.match, texts))) > 2
     for at, raw in enumerate(_told(_tabbed(texts)), 1):
         if _RULE.fullmatch(raw):
             rule = raw.strip()
@@ -110,7 +117,10 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
         if tradition == "clogging":
             text = re.sub(r"(?<=\w)\s{3}(?=(?:DS|RS|STO)\b)", " / ", text) if " | " in raw else text
             text = _BEATS.sub(lambda found: f"{int(found[2]) - int(found[1]) + 1}  ", _DOTS.sub(r" (\1)", text))
-        if out and not headed and (joined := _onto(out[-1], text, gap, tradition)):
+        if titled := quoted and _QUOTED.match(text):
+            out.append(Laid(titled[1], (at,), True, gap))
+            text = text[titled.end() :]
+        if out and not headed and not titled and (joined := _onto(out[-1], text, gap, tradition)):
             out[-1] = evolve(out[-1], text=joined, numbers=(*out[-1].numbers, at))
         else:
             out.append(Laid(text, (at,), headed, gap))
@@ -148,9 +158,17 @@ def _told(texts: Iterable[str]) -> list[str]:
     return lines
 
 
+def counted_off(text: str) -> bool:
+    """Say whether a line begins or ends with counts, so that what follows is another line."""
+    return re.search(r"^\W*[\d&]|\d\W*$|[(\[][\d&]", text) is not None
+
+
 def _onto(before: Laid, text: str, gap: bool, tradition: str) -> str:
     """Return the line before with one that belongs to it: its length, `(8)`, its counts, a half behind its count."""
     said = before.text.rstrip()
+    prose = len(said) > 62 and "\t" not in said + text and not counted_off(said) and _GOES_ON.match(text)
+    if prose and not gap and not said.endswith((".", ":", "!", "?", ")")):
+        return f"{said} {text}"
     if (length := _LENGTH.fullmatch(text)) and not before.headed:
         return f"{said} ({length[1]})" if tradition == "clogging" else f"{said} ({length[1]} counts)"
     if not gap and tradition == "line" and _COUNTS.fullmatch(text) and re.search(r"[a-z]{2}", said):
@@ -175,6 +193,9 @@ def columns(line: str) -> tuple[str, ...]:
 def _celled(text: str, starts: list[int]) -> str:
     """Return a row whose cells stand apart by spaces with tabs between them, each in the column it stands under."""
     found = [(each.start(), each[0]) for each in re.finditer(r"\S+(?: \S+)*", text)]
+    over = starts[1] - found[0][0] if len(starts) > 1 and found else 0
+    if found and 0 < over < len(found[0][1]) and found[0][1][over - 1] == " ":
+        found[:1] = [(found[0][0], found[0][1][:over].rstrip()), (starts[1], found[0][1][over:])]
     cells = [""] * len(starts)
     for start, cell in found:
         at = max(index for index, begin in enumerate(starts) if begin <= max(start, starts[0]) + 1)
@@ -187,12 +208,14 @@ def plainly(text: str) -> tuple[str, bool]:
     cells = text.strip().split("|")
     if len(cells) > 3 and not cells[0] and not cells[-1]:
         return "\t".join(cell.strip() for cell in cells[1:-1]), False
+    text = _BARRED.sub(r"Section \1: ", text.replace("\u2014", "-"))
     text = re.sub(r"\s+\|\s+", "   ", re.sub(r"\s+~\s+(?=\S)", " - ", _BOLD.sub(r"\2", text)))
     text = re.sub(
         r"\b(twenty|thirty|forty|fifty|sixty) (?=(?:one|two|three|four|five|six|seven|eight|nine)\b)", r"\1-", text
     )
     text = _SPACED.sub(lambda found: re.sub(r"\s", "", found[0]) + " ", text)
-    text = _HEAD.sub(r"\1  ", text)
+    text = _TWO.sub(r"\1-\2  ", re.sub(r"(?<=\w)\s*[-_=]{4,}\s*(?=\w)", "   ... ", text))
+    text = _HEAD.sub(r"\1  ", _RUN.sub(lambda found: f"({' '.join(found[1])})", text))
     for leader, said in _LEADERS:
         text = leader.sub(said, text)
     headed = _HASHED.fullmatch(text)

@@ -184,7 +184,7 @@ def _told(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]) -
             else evolve(last, turn=said.spin, each=said.each)
         )
         return []
-    if said.times > 1 and not note and not said.feet:
+    if said.times > 1 and not said.feet and (not note or said.times > 8):
         return [Unread(text)]  # of one movement, or of all before?
     if said.feeble:
         return [Stretch(said.span) if said.span and last else Aside(text)]

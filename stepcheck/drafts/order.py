@@ -11,21 +11,20 @@ from stepcheck.drafts.steps import Event, Mention, Step, wall
 from stepcheck.drafts.vocabulary import plain, tight
 
 _NTH = {"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8, "ninth": 9}
-_COUNT = NUMBER
 _CHANGE = re.compile(
     r"^\W*(?:\d+\s+)?(?:no\s+)?(?:restarts?|tags?|ending|end|bridge|optional ending)\b|"
     r"\b(?:on (?:the )?|^\W*(?:the )?)(?:last|final) wall\b|^\W*repeat\b.*\b(?:no tags?|no restarts?)",
     re.IGNORECASE,
 )
 _ON_WALLS = re.compile(
-    rf"\b(?:walls?\s*#?\s*|w(?=\d))({_COUNT}(?:\s*(?:,|and|&)\s*(?:walls?\s*|w(?=\d))?"
-    rf"{_COUNT}\b(?!\s*(?:counts?|cts?|beats?)))*)"
+    rf"\b(?:walls?\s*#?\s*|w(?=\d))({NUMBER}(?:\s*(?:,|and|&)\s*(?:walls?\s*|w(?=\d))?"
+    rf"{NUMBER}\b(?!\s*(?:counts?|cts?|beats?)))*)"
     rf"|\b({'|'.join(_NTH)}|\d{{1,2}}(?:st|nd|rd|th))\s+(?:wall|time|pass)\b",
     re.IGNORECASE,
 )
 _AFTER = re.compile(
-    rf"\b(?:after|to|until|till|through|at)\s+(?:the\s+)?(?:end\s+of\s+)?(?:first\s+)?(?:counts?\s+)?(?:{_COUNT}\b(?:\s*counts?)?"
-    rf"|({'|'.join(_NTH)})\s+(?:eight|8))\b|\b(?:first|dance|dancing)\s+(?:only\s+)?(?:the\s+)?(?:first\s+)?{_COUNT}\b(?:\s+(?:counts?|cts?|beats?))?(?!\s*(?:times|walls?|parts?|sections?|eights?))",
+    rf"\b(?:after|to|until|till|through|at)\s+(?:the\s+)?(?:end\s+of\s+)?(?:first\s+)?(?:counts?\s+)?(?:{NUMBER}\b(?:\s*counts?)?"
+    rf"|({'|'.join(_NTH)})\s+(?:eight|8))\b|\b(?:first|dance|dancing)\s+(?:only\s+)?(?:the\s+)?(?:first\s+)?{NUMBER}\b(?:\s+(?:counts?|cts?|beats?))?(?!\s*(?:times|walls?|parts?|sections?|eights?))",
     re.IGNORECASE,
 )
 _COUNTS = re.compile(r"\b(\d{1,2})\s*(?:counts?|cts?|beats?)\b|\((\d{1,2})\)", re.IGNORECASE)
@@ -105,7 +104,7 @@ def _walls(text: str) -> tuple[int, ...]:
     if found[1]:
         return tuple(
             number(word)
-            for word in re.findall(rf"(?<![a-z]){_COUNT}|(?<=w){_COUNT}", found[1], re.IGNORECASE)
+            for word in re.findall(rf"(?<![a-z]){NUMBER}|(?<=w){NUMBER}", found[1], re.IGNORECASE)
             for word in word
             if word
         )
@@ -229,7 +228,7 @@ def with_feet(events: Sequence[Event], column: str) -> list[Event]:
 
 
 ORDER_WORD = re.compile(
-    r"^\W*(?:(?:the\s+)?(?:sequence|seq|dance it|dance|phrasing|"
+    r"^\W*(?:(?:the\s+)?(?:sequence|seq|dance it|dance|phrasing|run through|routine(?=\s{2,}|\s*[:=])|do(?=\s*:)|"
     r"(?:running |dance |routine )?order(?: of (?:the )?(?:dance|parts|routine))?)\b\s*"
     r"(?:[:=\-]|is\b|goes\b)?|we dance\b)\s*",
     re.IGNORECASE,
@@ -267,7 +266,7 @@ def tokens(text: str, heads: Sequence[str] = ()) -> list[str]:
 def _begins(word: str, texts: list[str]) -> bool:
     """Say whether a line begins with a word, a sign or a gap behind it, as the head of a part does."""
     said = re.compile(
-        rf"^\W*(?:(?:part|section)\s+)?{re.escape(word)}(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?:\s*(?:[:.(\[~=,-]|$)|\s{{2,}}|(?<=[a-z])\s+\d{{1,3}}\W*$)",
+        rf"^\W*(?:(?:part|section)\s+)?{re.escape(word)}(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?:(?<=\))|\s*(?:[:.(\[~=,-]|$)|\s{{2,}}|(?<=[a-z])\s+\d{{1,3}}\W*$)",
         re.IGNORECASE,
     )
     if word.casefold() in ("part", "section"):
@@ -278,18 +277,32 @@ def _begins(word: str, texts: list[str]) -> bool:
     )
 
 
+def _heads(name: str, text: str) -> bool:
+    """Say whether a line is nothing but a name, and its length perhaps."""
+    said = re.fullmatch(rf"\W*{re.escape(name)}\W*(?:\d{{1,3}}\s*(?:beats?|counts?)?)?\W*", text, re.IGNORECASE)
+    return bool(name) and said is not None
+
+
 def named_in_order(texts: list[str]) -> tuple[str, ...]:
     """Return the names that the sequence of a description says, () if it has none.
 
     The sequence is the line that begins with a word for it, else one of names only, of which each begins another line.
     """
+    for index, text in enumerate(texts):
+        listed = re.sub(r"^\W*[A-Za-z]+(?: [a-z]+)?\s*[:=]\s*", "", plain(text)).split(",")
+        names = [re.sub(rf"\s+(?:x\s?\d|{NUMBER} times|twice)\W*$", "", each, flags=re.IGNORECASE) for each in listed]
+        names = [name.strip(" .") for name in names]
+        others = texts[:index] + texts[index + 1 :]
+        several = len(names) > 2 and any(" " in name and not name.casefold().startswith("part ") for name in names)
+        if several and all(any(_heads(name, other) for other in others) for name in names):
+            return tuple(dict.fromkeys(names))
     for labelled in (True, False):
         for index, text in enumerate(texts):
             label = ORDER_WORD.match(plain(text))
             others = texts[:index] + texts[index + 1 :]
             bare = plain(text)[label.end() if label else 0 :]
             begun_by = [found[1] for other in others if (found := re.match(r"\W*(\w+)", other))]
-            words = tokens(re.sub(r"\([^()]*\)|\bx\d|^\W*[A-Za-z]+\s*:", " ", bare), begun_by)
+            words = tokens(re.sub(r"\([^()]*\)|\bx\d|^\W*[A-Za-z]+(?: [a-z]+)?\s*:", " ", bare), begun_by)
             if labelled == bool(label) and len(words) >= 3:
                 begun = {word for word in words if _begins(word, others)}
                 if (label and len(begun) >= 2) or (
@@ -329,7 +342,7 @@ class Order:
     def whole(self, text: str, names: list[str]) -> bool:
         """Take a line that is nothing but names of parts as the sequence; return whether it is."""
         known = {name.casefold() for name in names} | {"break", "end", "ending", "tag", "chorus"}
-        text = re.sub(r"^\W*[A-Za-z]+\s*:\s*", "", text)
+        text = re.sub(r"^\W*[A-Za-z]+(?: [a-z]+)?\s*:\s*", "", text)
         words = tokens(re.sub(r"\([^()]*\)|\bx\d", " ", text))
         if self.said or len(words) < 4 or not all(word.casefold() in known for word in words):
             return False
@@ -371,9 +384,10 @@ class Order:
                     break
                 name = name or found[1]
             rest = rest[size:]
-            if times := re.match(r"\s*[x×]\s*(\d{1,2})\b", rest):
-                rest = rest[times.end() :]
-            out.append(f"{name} x{int(times[1])}" if times and int(times[1]) else name)
+            if often := re.match(rf"\s*(?:[x×]\s*(\d{{1,2}})\b|{NUMBER} times\b|(twice)\b)", rest, re.IGNORECASE):
+                rest = rest[often.end() :]
+            times = 2 if often and often[3] else number(often[1] or often[2]) if often else 1
+            out.append(f"{name} x{times}" if times > 1 else name)
             if cut := _FIRST.match(rest):
                 out[-1] += f", first {cut[1]} {self.unit}"
                 rest = rest[cut.end() :]

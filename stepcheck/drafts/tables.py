@@ -8,7 +8,7 @@ from stepcheck.drafts.codes import feet_of, is_feet, row
 from stepcheck.drafts.counts import Counted, read
 from stepcheck.drafts.cue_words import split_foot, times_again
 from stepcheck.drafts.cues import Cues
-from stepcheck.drafts.heads import head
+from stepcheck.drafts.heads import head, name_of
 from stepcheck.drafts.laying import group
 from stepcheck.drafts.order import ORDER_WORD, REPEAT
 from stepcheck.drafts.outline import Block, Item, Line, Remark, cells_of
@@ -45,13 +45,15 @@ def _counted(page: Page, number: int, text: str, cells: list[str], said: dict[st
         page.reader.mark(number, "heading")
         return ""
     counts = read(plain(said.get("counts", "")))
-    if counts is None or not said.get("steps"):
-        return None
     words = " ".join(said[kind] for kind in ("steps", "where", "turn") if said.get(kind))
+    words += ", ".join(f"{side} {said[side]}" for side in ("right", "left") if said.get(side))
+    if counts is None or not words:
+        return None
     group(page, number, [Counted(words, counts, said.get("feet", ""), "")], text)
     facing = said.get("facing", "")
-    face = wall(facing if ":" in facing else f"{facing}:00")
-    known = {"counts", "feet", "steps", "section", "where", "turn"} | ({"facing"} if face else set())
+    named = facing.casefold() if facing.casefold() in ("front", "back") else ""
+    face = named or wall(facing if ":" in facing else f"{facing}:00")
+    known = {"counts", "feet", "steps", "section", "where", "turn", "right", "left"} | ({"facing"} if face else set())
     kinds = (*page.table, *[""] * (len(cells) - len(page.table)))
     rest = [cell for kind, cell in zip(kinds, cells, strict=False) if cell and kind not in known]
     items = page.target
@@ -64,12 +66,11 @@ def _cued(page: Page, number: int, cells: list[str], said: dict[str, str]) -> st
     coded = said.get("steps") and row(said["steps"])
     sets = page.table[0] == "section" and any(kind.startswith("beats ") for kind in page.table)
     if sets and (named := re.match(r"([A-Z])\d+$", cells[0])):
-        if not page.parts or page.parts[-1].name != named[1]:
-            page.begin(named[1], 0)
-        page.here.items.append(set_block(cells, page.table, page.cues))
-        page.reader.mark(number, "steps")
-        return ""
+        return _set(page, number, named[1], cells)
     headed = head(cells[0] + ":", page.names) and not re.match(r"^[A-Z]\d", cells[0])
+    if headed and page.table[0] == "section" and said.get("steps"):
+        page.begin(name_of(cells[0], page.names), 0)
+        return _cued(page, number, ["", *cells[1:]], {**said, page.table[0]: ""})
     ends = sets or ORDER_WORD.match(cells[0]) or headed
     if ends or (not cells[0] and not (coded and not head(cells[1] + ":", page.names))):
         page.table = page.table if headed and not sets else () if ends else page.table
@@ -91,6 +92,15 @@ def _cued(page: Page, number: int, cells: list[str], said: dict[str, str]) -> st
                 page.reader.leave_open(number, line.remark, "blank")
         return ""
     return None
+
+
+def _set(page: Page, number: int, name: str, cells: list[str]) -> str:
+    """Take a set of a part, its beats in columns."""
+    if not page.parts or page.parts[-1].name != name:
+        page.begin(name, 0)
+    page.here.items.append(set_block(cells, page.table, page.cues))
+    page.reader.mark(number, "steps")
+    return ""
 
 
 def row_lines(cells: list[str], said: dict[str, str], kinds: tuple[str, ...], cues: Cues) -> list[Item]:

@@ -49,9 +49,8 @@ def fit(
     if path == STDIN and apply:
         raise click.UsageError("stdin cannot be written to; name the file")
     routine = pipeline.loads(sys.stdin.buffer.read(), path="<stdin>") if path == STDIN else pipeline.load(path)
-    script = ""
+    script = writer.beside((path,), smt2, f".fit{writer.SCRIPT}").get(path, "")
     if smt2 is not None:
-        script = writer.beside((path,), smt2, f".fit{writer.SCRIPT}")[path]
         writer.permit(script, writer.inodes((writer.STDIN if path == STDIN else path,)), force=force)
         writer.folder(smt2)
     found = fitted(routine, music=music, beats=beats, length=length, level=level)

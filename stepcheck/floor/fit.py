@@ -164,8 +164,7 @@ def _beats(routine: Routine, seconds: Fraction) -> int:
     """Return the whole beats behind the wait in a track of so many seconds."""
     if routine.facts.tempo is None:
         raise SearchError("the sheet has no tempo: write one, such as `tempo: 120`, or give a number of beats")
-    wait = re.match(r"\d+", dict(routine.facts.header).get("wait", ""))
-    return int(seconds * routine.facts.tempo / 60) - (int(wait[0]) if wait else 0)
+    return int(seconds * routine.facts.tempo / 60) - (routine.facts.wait or 0)
 
 
 def _song(routine: Routine, music: Music | None) -> tuple[tuple[Section, ...], tuple[str, ...]]:
@@ -285,7 +284,7 @@ def _lines(layouts: Layouts, steps: Sequence[Step], task: Task) -> tuple[list[st
                 body += [move.text, *move.expected]
         if not labelled:
             out += body
-        elif len(body) == 1:
+        elif len(body) == 1 and not body[0].startswith("hold "):
             out.append(f"{section.name}: {body[0]}")
         else:
             out += [f"{section.name}:", *(f"  {line}" for line in body)]

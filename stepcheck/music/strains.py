@@ -173,13 +173,13 @@ def _begins(bars: tuple[Bar, ...], place: int) -> bool:
 def _played(bars: tuple[Bar, ...]) -> Iterator[int]:
     """Yield the places of the bars in the order in which they are played.
 
-    A repeat without a sign where it begins goes back to the last double bar line, or to the end of the repeat before.
+    A repeat without a sign where it begins goes back to the name, double bar line or end of a repeat before it.
     """
     place, start, time, open_, steps = 0, 0, 1, False, 0
     while place < len(bars):
         bar = bars[place]
-        if bar.begins and place != start:
-            start, time, open_ = place, 1, True
+        if (bar.begins or (bar.label and not open_)) and place != start:
+            start, time, open_ = place, 1, bar.begins
         if not bar.endings or time in bar.endings:
             yield place
             steps += 1

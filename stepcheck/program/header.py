@@ -103,8 +103,8 @@ class Facts:
     @property
     def tempo(self) -> Fraction | None:
         """Beats a minute: the header's, else the song's; None where neither says."""
-        written = dict(self.header).get("tempo")
-        return _tempo(written) if written else self.song.tempo if self.song else None
+        written = _tempo(dict(self.header).get("tempo", ""))
+        return written if written or not self.song else self.song.tempo
 
     @property
     def wait(self) -> int | None:

@@ -158,13 +158,15 @@ def certificate(routine: Routine, outcomes: tuple[Outcome, ...], fix: tuple[int,
         raise Uncertified("the sheet is not understood")
     if program.words:
         raise Uncertified("words are left open")
+    if program.meetings:
+        raise Uncertified("a claim compares groups of dancers")
     made = _Written(program)
-    if any(outcome.verdict is Verdict.UNDECIDED for outcome in outcomes):
-        raise Uncertified("a claim is undecided")
     first = Weight(program.lead.other)
     begins = [(made.number(program.dance), program.facing, first)]
     begins += [(made.number(spare.body), 0, weight) for spare in program.spares for weight in spare.weights]
     walls = None if program.walls is None else made.number(program.walls.body)
+    if any(outcome.verdict is Verdict.UNDECIDED for outcome in outcomes):
+        raise Uncertified("a claim is undecided")
     points = Points(made.number, made.bodies, Work(MOST))
     try:
         points.body(*begins[0][:2], Dancer(first))

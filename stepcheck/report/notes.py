@@ -32,7 +32,9 @@ from stepcheck.model.dance import (
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source
+from stepcheck.music.strains import Song
 from stepcheck.report.leanings import MOST_SAID, Hang, unless
+from stepcheck.report.phrases import across
 from stepcheck.report.readings import LeftOut
 
 _EVERY = frozenset(Weight)
@@ -41,9 +43,9 @@ _EVERY = frozenset(Weight)
 Danced = tuple[tuple[int, Figure], ...]
 
 
-def notes(sheet: Sheet, program: Program, figures: Danced) -> tuple[Diagnostic, ...]:
+def notes(sheet: Sheet, program: Program, figures: Danced, song: Song | None) -> tuple[Diagnostic, ...]:
     """Return the notes on the figures of a sheet; `figures` come from `footwork.danced`."""
-    found = (*_memory(sheet, figures), *_each_time(sheet))
+    found = (*_memory(sheet, figures), *_each_time(sheet), *across(sheet, program.dance, song))
     if any(figure.one_lead or not figure.book for _, figure in figures):  # for others it is all the same who leads
         leads = _leads(program)
         found += (*_seldom(sheet, leads), *_mirrored(sheet, leads))

@@ -15,7 +15,7 @@ from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.model.source import BOOK, ROUTINE, Source, StepcheckError, require
 from stepcheck.program.routine import Routine, elaborate
-from stepcheck.report import bearing, certificates, echoes, notes, phrases, variations
+from stepcheck.report import bearing, certificates, echoes, notes, variations
 from stepcheck.report.certify import Effort, Rejected, Replay, Spent, confirm
 from stepcheck.report.finish import finish
 from stepcheck.report.leanings import Leaning
@@ -124,8 +124,7 @@ def examine(
     if replays:
         parted = variations.splits(program, outcomes, budget=budget, algebra=algebra)
         spoken = variations.told(view, spoken, parted, lambda claim: sentence(view, claim, Verdict.PROVED))
-    across = phrases.across(routine.sheet, program.dance, routine.facts.song)
-    said = spoken, notes.notes(routine.sheet, program, figures), across, noted
+    said = spoken, notes.notes(routine.sheet, program, figures, routine.facts.song), noted
     findings = (*routine.diagnostics, *chain.from_iterable(said))
     end = finish(program, view.clock, routine.facts.tempo)
     report = build(source, routine.title, program.claims, outcomes, told, findings, leaning=leaning, finish=end, **rest)

@@ -117,6 +117,7 @@ WORDS: dict[str, tuple[tuple[Callable[..., Any], ...], set[str]]] = {
     "check": ((sc.check_catalogue, sc.check_file), {"paths", "cached", "cache_file", "scheduler", "allow_undecided"}),
     "break": ((sc.find_breaks, sc.break_after, sc.find_endings), {"path", "after", "ending"}),
     "fill": ((sc.fill, sc.load), {"path", "apply", "in_place"}),
+    "fit": ((sc.fit,), {"path", "apply", "in_place", "smt2", "force"}),
     "repair": ((sc.repair, sc.load), {"path", "apply", "in_place", "smt2", "certificate", "force"}),
 }
 """The functions behind a command, and its options that are about files or its own process."""

@@ -1,4 +1,5 @@
-"""Songs against music21: the clogs and hornpipes in its corpus, read from the installed package and never copied.
+"""Songs against music21: the clogs and hornpipes in its corpus, read from the installed package and never copied, and a
+dance fitted to each clog.
 
 The same files are read a second time by music21's translator into a score (ours reads tokens), played out by its
 `expandRepeats` (ours follows signs and endings), and measured by the sum of their notes (ours by bars). music21 takes a
@@ -6,12 +7,14 @@ repeat without a sign where it begins back to the start of the tune; the test pu
 """
 
 import re
+import time
 from fractions import Fraction as F
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+import stepcheck as sc
 from stepcheck.music import bars, song
 from stepcheck.music.strains import Song
 from stepcheck.music.strains import song as played
@@ -111,3 +114,48 @@ def agree(path: Path) -> None:
         assert total != other, f"{path.stem} agrees by now"
     else:
         assert total == other, path.stem
+
+
+SHEET = """routine: Millrace Clog
+book: clogging
+Basic: with double toe
+
+part One: 16 beats
+  Triple x3
+  Basic x2
+
+part Two: 16 beats
+  Basic x2
+  Triple x3
+
+dance:
+  One
+  Two
+"""
+MOST_SECONDS = 10
+
+
+@pytest.mark.parametrize("path", [*CLOGS[::6], FOLDER / "StatueClog.abc"], ids=lambda path: path.stem)
+def test_a_dance_is_fitted_to_a_clog(path: Path) -> None:
+    """Every sixth clog, and the crooked one, is filled to the beat by two parts of sixteen beats, proved, in time."""
+    fitted(path)
+
+
+@pytest.mark.nightly
+def test_a_dance_is_fitted_to_every_clog() -> None:
+    """So is every other."""
+    for path in CLOGS:
+        fitted(path)
+
+
+def fitted(path: Path) -> None:
+    """Fit the sheet to a clog: as long as music21 plays it, or with a restart in the strains that are crooked."""
+    begun = time.process_time()
+    found = sc.fit(sc.loads(SHEET), music=path)
+    assert time.process_time() - begun < MOST_SECONDS
+    assert found.report is not None and "proved" == found.report.verdict.word, path.stem
+    assert theirs(path) == found.beats
+    crooked = [number for number, one in enumerate(found.sections, 1) if one.ticks % (16 * 12)]
+    assert [] == list(found.breaks)
+    assert crooked == [int(re.search(r"section (\d+):", place)[1]) for place in found.places]  # type: ignore[index]
+    assert (len(crooked) > 0) is (path.stem == "StatueClog")

@@ -56,6 +56,9 @@ def checked(path: str, engine: sc.Engine = "both") -> tuple[sc.Report, ...]:
 def taught(routine: sc.Routine) -> None:
     made: sc.Calls = sc.calls(routine, rounds=2)
     practice: sc.Practice = sc.practise(routine)
+    fitted: sc.Fitted = sc.fit(routine, music="verse 32, chorus 32")
+    sections: list[str] = [one.name for one in fitted.sections]
+    print(sections, fitted.diff, fitted.statement, routine.facts.song and routine.facts.song.sections[0].ticks)
     paper: sc.Handout = sc.handout(routine)
     print([call.words for call in made.calls], made.webvtt, len(made.midi), [one.source for one in sc.care(routine)])
     print([join.points for join in practice.joins], [one.home for one in practice.loops], practice.order, practice.drills)

@@ -19,6 +19,7 @@ CALLS = [
     ["explain", "SR501", "--format", "json"],
     ["figures", "Triple"],
     ["fill", str(SPECS / "unfinished" / "lantern_pier.routine")],
+    ["fit", str(SPECS / "routines" / "swan_reach.routine"), "--beats", "16"],
     ["new", "Ferry Bell"],
     ["practise", FAULTY],
     ["repair", FAULTY],

@@ -178,6 +178,8 @@ def test_what_is_no_song(music: str | None, said: str) -> None:
         fit(sheet("  Verse\n"), music=music)
     with pytest.raises(SearchError, match="mistakes in the writing"):
         fit(sheet("  Vers\n"), music="a 16")
+    with pytest.raises(SearchError, match="groups"):
+        fit(sheet("  Verse\n", f"{HEAD}groups: odd lines, even lines\n"), music="a 16")
     with pytest.raises(SearchError, match="blank"):
         fit(sheet("  ? 8 beats\n"), music="a 16")
 
@@ -210,6 +212,28 @@ def problem(seed: int, beats: int) -> tuple[sc.Routine, Task]:
     sizes = [beats] if beats < 6 or chance.random() < 0.5 else [beats // 2, beats - beats // 2]
     sections = tuple(Section(chance.choice(NAMES), size * TICKS) for size in sizes)
     return sheet(dance + end, HEAD, parts + "\n"), Task(sections, cut=chance.random() < 0.3, breaks=2)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_moves_do_what_the_whole_sheet_says(seed: int) -> None:
+    """A sequence of lines, whole and cut, leads somewhere exactly where the check of a sheet with these lines refutes
+    nothing."""
+    routine, task = problem(300 + seed, 8)
+    layouts = Layouts(routine, sequence(routine), task)
+    chance = random.Random(seed)
+    parts = {move.part: number for number, move in enumerate(layouts.moves)}
+    row = [*parts.values(), *(chance.choice(list(parts.values())) for _ in range(2))]
+    chance.shuffle(row)
+    told, front = [], layouts.start.front
+    for number in row:
+        short = [move for move in layouts.cuts[number].values() if chance.random() < 0.3]
+        move = short[0] if short else layouts.moves[number]
+        told.append(f"  {move.text}")
+        found = layouts.effects.through(layouts.effects.bodies(move)[0], front) if front else None
+        front = found or ()
+    made = sc.loads(written(routine, (*told, *(f"  {line}" for line in layouts.sequence.end.expected))))
+    refuted = [one for one in sc.check(made, engine="walk").claims if one.verdict is sc.Verdict.REFUTED]
+    assert (bool(front) and lands(layouts.sequence.end.states, front)) is (not refuted)
 
 
 def every(layouts: Layouts, place: Place, cost: Cost, breaks: int) -> Iterator[Cost]:

@@ -41,13 +41,13 @@ def played(text: str, metre: tuple[int, int] = (2, 4)) -> str:
         ("|:2 1=2:| 2 2|| 2", "A4 A6 B2"),
         ("2 2|| 2 2:|", "A4 B4 B4"),
         ("|:2 2|| 2 2:|", "A4 B4 A4 B4"),
-        ("verse=2 2 chorus=2 2:| verse=2", "verse4 chorus4 verse4 chorus4 verse2"),
+        ("verse=2 2 chorus=2 2:| verse=2", "verse4 chorus4 chorus4 verse2"),
     ],
     ids=["none", "signs", "no start", "thrice", "endings", "three", "unnumbered", "double bar", "inside", "names"],
 )
 def test_repeats_and_endings_are_played_out(text: str, sections: str) -> None:
     """Strains come as often as they are played, each as long as its own time; a repeat without a sign where it begins
-    goes back to the double bar line or repeat before."""
+    goes back to the name, double bar line or repeat before."""
     assert sections == played(text)
 
 
