@@ -36,8 +36,8 @@ from stepcheck.report import pipeline
 
 BOTH_FEET = 2
 MOST_TIMES = 6
-FOURS, EIGHTS = (4 * TICKS, 3 * TICKS), (8 * TICKS, 6 * TICKS)
-"""The usual lengths of phrases of music: fours and eights, or the threes and sixes of a waltz."""
+FOURS, WHOLE = (4 * TICKS, 3 * TICKS), (4 * TICKS, 6 * TICKS)
+"""The usual lengths of phrases of music: fours, or the threes and sixes of a waltz."""
 
 
 def slips(routine: Routine, kept: frozenset[int], kinds: Collection[str]) -> tuple[Edit, ...]:
@@ -144,12 +144,12 @@ def _danced(kind: Kind, value: int, sheet: syntax.Sheet, line: int) -> int | tup
 
 def _misspelt(claimed: int | None, danced: int) -> bool:
     """Say whether a length is likely to be written wrong: it is what is danced with two digits swapped, or no whole
-    number of fours where what is danced are whole eights."""
+    number of fours where that is."""
     if claimed is None:
         return False
     one, other = str(claimed // TICKS), str(danced // TICKS)
     swapped = any(one[:at] + one[at + 1] + one[at] + one[at + 2 :] == other != one for at in range(len(one) - 1))
-    return swapped or (any(danced % unit == 0 for unit in EIGHTS) and all(claimed % unit for unit in FOURS))
+    return swapped or (any(danced % unit == 0 for unit in WHOLE) and all(claimed % unit for unit in FOURS))
 
 
 def _ends(routine: Routine, proved: frozenset[str]) -> dict[tuple[int, Kind], int]:

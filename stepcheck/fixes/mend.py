@@ -12,7 +12,7 @@ from stepcheck.breaks.material import material
 from stepcheck.fixes.cheapest import ENOUGH_SHAPES, Cheapest, Solution
 from stepcheck.fixes.conflict import FEW_SHAPES, conflict
 from stepcheck.fixes.costs import ALONE
-from stepcheck.fixes.evidence import Question, TooLong, stretches
+from stepcheck.fixes.evidence import Question, stretches
 from stepcheck.fixes.evident import singles
 from stepcheck.fixes.order import Ranking
 from stepcheck.fixes.protected import dances
@@ -29,6 +29,7 @@ from stepcheck.model.outcome import Verdict
 from stepcheck.model.work import WorkSpent
 from stepcheck.program.formatter import format_text
 from stepcheck.program.routine import Routine
+from stepcheck.proof.names import TooLarge
 from stepcheck.proof.solving import FINITE, BudgetSpent, satisfiable
 from stepcheck.report import pipeline
 from stepcheck.walk.effects import Algebra
@@ -39,6 +40,8 @@ DEARER = 1
 BUDGET = 150_000
 """How many places of dancers a search may come to; to lay the sheet out in another shape counts as many of them."""
 _APART = frozenset((*RELATIONS.values(), Kind.SPOT))
+READINGS = 2
+"""For how many ways to read the sheet it is asked, one after the other, whether anything is cheaper."""
 FILLINGS = 400
 """How many sheets are tried to see whether the blanks can still be filled after a fix."""
 SPENT = "No fix was found within the budget."
@@ -249,10 +252,13 @@ class Mend:
         if below and not self.target and levels is not None and cost > levels.least:
             solver = "open"
             try:
-                text = Question(levels, stretches(levels, cost)).text
-                if not satisfiable(text, logic=FINITE):
-                    solver = "unsat"
-            except (TooLong, BudgetSpent):
+                chosen = stretches(levels, cost)
+                for place in range(min(READINGS, len(levels.deeds.assignments))):
+                    text = Question(levels, chosen, place).text
+                    if not satisfiable(text, logic=FINITE):
+                        solver = "unsat"
+                        break
+            except (TooLarge, BudgetSpent):
                 pass
         searched = cost > min(search.prices.values(), default=cost) or self.spent > 1
         return Evidence(cost + self.spent, below, single, shapes, solver, text, searched=searched)

@@ -123,9 +123,9 @@ class Neighbours:
                 names += [key(line.node.options[0].name)] * times
         return lines, names
 
-    def alone(self, line: int, name: str, behind: bool = False) -> int:
+    def alone(self, line: int, name: str, behind: bool = False, ends: bool = True) -> int:
         """Return how many of the two neighbours that a figure has on a line, or `behind` it, it has nowhere else in the
-        sheet; none at the end of a part counts as one."""
+        sheet; with `ends`, none at the end of a part counts as one."""
         pairs: set[tuple[str, str]] = set()
         around: list[tuple[str, str]] = []
         for lines, names in self.blocks:
@@ -136,4 +136,4 @@ class Neighbours:
                     pairs.add((one, other))
                 elif lines[at] != lines[at + 1]:
                     around.append((one, key(name)) if lines[at + 1] == line else (key(name), other))
-        return 2 - sum(pair in pairs for pair in around)
+        return (2 if ends else len(around)) - sum(pair in pairs for pair in around)

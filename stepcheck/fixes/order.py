@@ -51,7 +51,7 @@ from stepcheck.language.syntax import Line, Option, Row, Times
 from stepcheck.model.dance import TICKS, Figure, Foot, key
 from stepcheck.program.routine import Routine
 
-PHRASE = 8 * TICKS
+PHRASE, FAR = 8 * TICKS, 12 * TICKS
 
 
 class Rank(NamedTuple):
@@ -154,7 +154,7 @@ class Ranking:
                 )
             case ReplacePart():
                 steps = max(self._part(self._option(edit).name), self._part(edit.name))
-                return Rank(new=self.near.alone(edit.line, edit.name), beats=steps)
+                return Rank(new=self.near.alone(edit.line, edit.name, ends=False), beats=steps)
             case ChangeTimes():
                 old = self._option(edit)
                 called = key(old.name) not in self.figures
@@ -187,10 +187,10 @@ class Ranking:
                 return Rank(marks=1, new=int(edit.ticks % PHRASE > 0), beats=self._part(self._option(edit).name))
             case ChangeCut():
                 before = next(mark.ticks for mark in self._option(edit).marks if isinstance(mark, syntax.FirstMark))
-                if edit.ticks is None:
-                    return Rank(place=max(self._part(self._option(edit).name) * TICKS - before, 0))
-                odd = edit.ticks % PHRASE > 0
-                return Rank(new=int(odd), uneven=PLAIN if odd else 0, place=abs(edit.ticks - before) // PHRASE)
+                after = self._part(self._option(edit).name) * TICKS if edit.ticks is None else edit.ticks
+                far, odd = abs(after - before) > FAR, after % PHRASE > 0 and edit.ticks is not None
+                uneven = PLAIN if odd or edit.ticks is None else 0
+                return Rank(marks=int(far), new=int(far or odd), uneven=uneven, place=abs(after - before) // PHRASE)
             case ChangeLead():
                 node = self.lines[edit.line].node
                 marks = self._option(edit).marks if isinstance(node, Row) else (getattr(node, "foot", None),)
@@ -301,7 +301,7 @@ class Ranking:
         option = node.options[0]
         found = self.figures.get(key(option.name))
         if found is None:
-            return Rank(new=self.near.alone(edit.line, option.name, True))
+            return Rank(new=self.near.alone(edit.line, option.name, True, ends=False))
         place, figure = found
         danced, alone = (
             len(beats(figure)) * (option.times or 1),
