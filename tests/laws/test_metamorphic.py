@@ -1,6 +1,7 @@
 """A sheet that is changed without a change of what it says keeps its verdicts.
 
-Each law changes the syntax of random sheets of every construct, and is asked of the walk; a few examples of both engines.
+Each law changes the syntax of random sheets of every construct, and is asked of the walk, in a few examples of both
+engines.
 """
 
 from attrs import evolve
@@ -44,7 +45,7 @@ LAW, MORE, FEW = law(40), law(100), law(25)
 
 
 def drawn(*tastes: str) -> st.SearchStrategy[t.Lines]:
-    """Return a strategy for sheets with a taste: one in five is written pick by pick, the others by a seed, which is quick."""
+    """Return a strategy for sheets with a taste, one in five written pick by pick, the others by a seed, which is quick."""
     seeded = st.builds(random_sheet, st.integers(0, 10**9), taste=st.sampled_from(tastes))
     return st.one_of(*[seeded] * 4, st.sampled_from(tastes).flatmap(lambda taste: sheets(taste=taste))).map(t.lines_of)
 
