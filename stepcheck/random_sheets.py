@@ -11,11 +11,12 @@ from typing import Any, Literal, TypeAlias
 Taste: TypeAlias = Literal[
     "blanks", "both", "choices", "contracts", "counts", "cuts", "feet", "music", "nested", "never", "plain",
     "readings", "swaps", "times", "turns", "until", "walls", "? beats", "? turn", "? foot", "? times", "x?", "groups",
+    "travel",
 ]  # fmt: skip
 """What a sheet has more of: blanks, jumps to both feet, variations, contracts, headings of counts, restarts, claims
 about feet, music, blocks in blocks, parts that are not danced, nothing, words that are read in several ways, mirrored
 parts, times, turns, what goes on until the music ends, a number of walls; or one kind of
-blank in a small sheet; or groups of the floor."""
+blank in a small sheet; or groups of the floor; or steps that go somewhere."""
 Pick: TypeAlias = Callable[[Sequence[Any]], Any]
 
 FIGURES = tuple(
@@ -61,6 +62,7 @@ TASTES = listed(
 BLANKS = ("? beats", "? turn", "? foot", "? times", "x?")
 """Tastes for one kind of blank each, in small sheets: fillings are gone through one by one."""
 FLOORS = (("odd lines", "even lines"), ("odd lines", "even lines"), ("left row", "middle row", "right row"))
+WAYS = listed("on the spot; 1 step right; 2 steps right; 1 step left; 2 steps forward; 1 step back; 3 steps forward")
 RELATIONS = listed("same wall; same beat; mirror images; same wall, same beat; same beat, mirror images")
 HUGE = (10**9, 10**6, 999, 17, 8)
 
@@ -79,6 +81,7 @@ class Writer:
         self.parts: list[tuple[str, int]] = []
         self.groups: tuple[str, ...] = pick(FLOORS) if taste == "groups" else ()
         self.mirror = bool(self.groups) and self.chance(2)
+        self.travels = taste == "travel"
 
     def chance(self, odds: int, taste: str = "") -> bool:
         """Say yes once in `odds` times, three times as often to one's taste."""
@@ -96,14 +99,17 @@ class Writer:
         rows = [FIGURES[n] for n in own]
         if book == "clogging":  # upbeats and beats are placed otherwise
             rows = [row for row in rows if not {"TCH", "HOP"} & set(row[1].split())] or [FIGURES[0]]
-        self.figures = [(row[0].split(",")[0], row[2]) for row in rows] + [pick(BOOK[book])]
+        self.figures = [(row[0].split(",")[0], row[2]) for row in rows]
+        self.figures += [] if self.travels and not self.chance(9) else [pick(BOOK[book])]
         parts: list[str] = []
         few = self.tastes & {"walls", "blanks", *BLANKS}  # fillings are gone through, so that such a sheet is small
         for name in "ABC"[: pick((1, 1, 1, 2) if few else (1, 1, 2, 2, 3))]:
             parts += self.part(name)
         dance = self.dance()
         head = self.header(book)
-        text = [*head, "", "figures:", *(f"  {name}: {moves}" for name, moves, _ in rows), "", *parts, *dance]
+        ways = [f", {pick(WAYS)}" if self.travels and not self.chance(9) else "" for _ in rows]
+        own_rows = [f"  {name}{way}: {moves}" for (name, moves, _), way in zip(rows, ways, strict=True)]
+        text = [*head, "", "figures:", *own_rows, "", *parts, *dance]
         return "\n".join(text) + "\n"
 
     def header(self, book: str) -> list[str]:
@@ -163,6 +169,8 @@ class Writer:
                 )
             )
             pieces.append(f"{self.pick(('2nd', '2nd', '1st', '3rd'))} time {kind}")
+        if self.travels:
+            pieces.append(self.pick(("returns", "returns", "within 2 steps", "within 3 steps, returns")))
         if self.chance(2):
             pieces.reverse()
         self.parts.append((name, beats))
@@ -285,6 +293,8 @@ class Writer:
             marks.append(f"facing {self.pick(WALLS)}")
         if self.chance(12):
             marks.append(f"{self.near(beats * times)} counts")
+        if self.travels and (any("turn " in mark for mark in marks) or self.chance(2)) and not self.chance(9):
+            marks.append(self.pick(WAYS))
         return ", ".join((name + count, *marks)), beats * times
 
     def danced(self, name: str, beats: int) -> tuple[str, int]:

@@ -35,9 +35,11 @@ from stepcheck.language.syntax import (
     PartHead,
     RelationMark,
     Row,
+    SpotMark,
     SwapMark,
     TimesHead,
     TogetherHead,
+    TravelMark,
     TurnMark,
     UntilHead,
     UntilMark,
@@ -210,7 +212,14 @@ def _in_line(line: Line, in_part: bool) -> Iterator[str]:
             yield from ("except" for _ in range(node.exclude))
         case PartHead():
             for piece in node.pieces:
-                kind = {Length: "length", TurnMark: "turn", NetMark: "net facing", FeetMark: "feet", FootMark: "foot"}
+                kind = {
+                    Length: "length",
+                    TurnMark: "turn",
+                    NetMark: "net facing",
+                    FeetMark: "feet",
+                    FootMark: "foot",
+                    SpotMark: "spot",
+                }
                 yield f"contract: {kind[type(piece)]}"
                 if getattr(piece, "time", None):
                     yield "contract: timed piece"
@@ -242,6 +251,8 @@ def _mark(mark: object) -> Iterator[str]:
             yield "mirrored" if mark.turns else "opposite foot"
         case UntilMark():
             yield "until line"
+        case TravelMark():
+            yield "way of a figure"
         case NetMark() | FeetMark():
             yield "net"
 

@@ -7,6 +7,7 @@ decides it. Lengths are in ticks (1/12 of a beat), turns and facings in eighths,
 
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
+from decimal import Decimal, localcontext
 from itertools import product
 from typing import Any, NamedTuple
 
@@ -40,10 +41,12 @@ from stepcheck.language.syntax import (
     RelationMark,
     Row,
     Sheet,
+    SpotMark,
     SwapMark,
     Times,
     TimesHead,
     TogetherHead,
+    TravelMark,
     TurnMark,
     UntilHead,
     UntilMark,
@@ -64,6 +67,30 @@ MOST_TIMES = 1100
 BLANK_TIMES = range(1, 27)
 
 
+Spot = tuple[int, int, int, int]
+HERE: Spot = (0, 0, 0, 0)
+"""Steps to the right and halves of roots of two of them, and the same towards the front."""
+AHEAD = (
+    (0, 0, 1, 0),
+    (0, 1, 0, 1),
+    (1, 0, 0, 0),
+    (0, 1, 0, -1),
+    (0, 0, -1, 0),
+    (0, -1, 0, -1),
+    (-1, 0, 0, 0),
+    (0, -1, 0, 1),
+)
+"""A step ahead by the wall that is faced, in eighths."""
+
+
+def away(spot: Spot) -> Decimal:
+    """Return how far it is to a place, to fifty digits."""
+    with localcontext(prec=50):
+        half = Decimal(2).sqrt() / 2
+        right, ahead = spot[0] + spot[1] * half, spot[2] + spot[3] * half
+        return (right * right + ahead * ahead).sqrt()
+
+
 class Impossible(Exception):
     """A movement can't be made under this reading."""
 
@@ -77,6 +104,9 @@ class Ask(Exception):
 
 class Dancer(NamedTuple):
     """One dancer at one point.
+
+    `spot` is how far she has gone since the start of a pass for its steps alone, and `wall` the facing in it with which
+    the pass began that she is in.
 
     `facing`, `turn` and `clock` are since the start of the pass (in the dance: the facing is that of the room); a
     `loose` turn is known up to whole turns only.  `counts` are the counts danced, whatever was claimed of them; `left`
@@ -102,6 +132,8 @@ class Dancer(NamedTuple):
     seen: tuple[int, ...] = ()
     section: int = -1
     visits: int = 0
+    spot: Spot = HERE
+    wall: int = 0
     over: bool = False
     waits: bool = False
     first: tuple[Any] | None = None
@@ -142,6 +174,8 @@ class World:
         self.totals: dict[str, int] = {}
         self.only_steps = self.soft = self.looking = self.comes_again = self.hangs = False
         self.laps = self.group = 0
+        self.spots: set[Spot] = set()
+        self.strange = False
         self.pass_part, self.pass_block = self.whole_pass()
 
     # -- all -----------------------------------------------------------------------------------------------------------
@@ -163,6 +197,8 @@ class World:
         for name in routine.parts:
             if name not in danced:
                 self.never_danced(name)
+        for name in routine.parts:
+            self.strides(routine.parts[name], name)
         routine.come |= self.named_in("come")
         with self.aside():  # what stands in a time that never comes has to be understood as well
             for line in routine.everything:
@@ -258,7 +294,7 @@ class World:
         """A blank is one unknown for all its occurrences."""
         if blank not in self.fillings:
             raise Ask(blank, options)
-        self.hangs = True
+        self.hangs = self.strange = True
         return self.fillings[blank]
 
     def stepped(self, steps: int) -> None:
@@ -328,7 +364,29 @@ class World:
                 weight = Weight(foot)
         return weight, mirror
 
-    def figure(self, line: Line, figure: Figure, mark: TurnMark | None, d: Dancer, where: Where) -> Dancers:
+    def stride(self, line: Line, option: Option, figure: Figure, turn: TurnMark | None, where: Where) -> Any:
+        """Return how far a figure leads to the right and forward: as its line says, or the figure; None if nobody says,
+        or says where it turns on a way that is its own."""
+        mark = next((mark for mark in option.marks if isinstance(mark, TravelMark)), None)
+        if mark is not None:
+            return (-mark.right if where.turns else mark.right, mark.forward), True
+        ways = {version.travel for version in figure.versions}
+        if None in ways or (turn is not None and ways != {(0, 0)}):
+            self.strange = True
+            return (0, 0), True
+        return self.version(figure).travel, False
+
+    def went(self, d: Dancer, facing: int, way: tuple[int, int], mirror: bool) -> Spot:
+        """Return where a step leads one who faces a wall."""
+        right, forward = -way[0] if mirror else way[0], way[1]
+        side, ahead = AHEAD[(facing + 2) % EIGHTHS], AHEAD[facing % EIGHTHS]
+        spot = tuple(s + right * a + forward * b for s, a, b in zip(d.spot, side, ahead, strict=True))
+        self.spots.add(spot)  # type: ignore[arg-type]
+        return spot  # type: ignore[return-value]
+
+    def figure(
+        self, line: Line, option: Option, figure: Figure, mark: TurnMark | None, d: Dancer, where: Where
+    ) -> Dancers:
         """It leads with the free foot; from both, a line without a foot is a choice of lead, but for feet that act
         alike."""
         self.stepped(1)
@@ -356,8 +414,18 @@ class World:
                 turn = -turn if where.turns else turn
                 beat = mark.beat
             if not cut:
-                out.add(self.spent(d, stated, counts)._replace(weight=weight, **self.turned(d, turn, blank=is_blank)))
+                after = self.spent(d, stated, counts)._replace(weight=weight, **self.turned(d, turn, blank=is_blank))
+                if self.only_steps:
+                    way, absolute = self.stride(line, option, figure, mark, where)
+                    after = after._replace(
+                        spot=self.went(
+                            d, d.facing + d.wall, way, not absolute and (mirror or (lead is None and where.turns))
+                        )
+                    )
+                    self.strange |= is_blank
+                out.add(after)
                 continue
+            self.strange = True
             if turn and beat is None:
                 if not self.soft:
                     raise IllFormed("a cut inside a figure that turns")
@@ -476,8 +544,11 @@ class World:
             case OnlyHead():
                 return self.only(line, node, d, where)
             case TimesHead() if d.left != 0:
+                strange = self.strange
                 times = self.fill(("times", line.number, node.at), BLANK_TIMES) if node.times is None else node.times
+                self.strange = strange
                 out = self.repeated(line.body, times, d, where)
+                self.strange |= node.times is None and any(e.counts > d.counts for e in out)
                 return {e._replace(waits=e.waits or (node.times is None and e.counts > d.counts)) for e in out}
             case LabelHead():
                 return self.lines(line.body, {self.labelled(node.name, d)}, where)
@@ -683,10 +754,12 @@ class World:
             return self.one_pass(line, part, cut, d, inner)
         figure, mark = self.routine.names.figure(line, option), self.turn_mark(line, option, now)
         if cut is None:
-            return self.figure(line, figure, mark, d, where)
+            return self.figure(line, option, figure, mark, d, where)
         own = cut if d.left is None or cut <= d.left else None
         begun = d._replace(left=d.left if own is None else own)
-        return {self.cut_off(own, d, e, e.counts - d.counts) for e in self.figure(line, figure, mark, begun, where)}
+        return {
+            self.cut_off(own, d, e, e.counts - d.counts) for e in self.figure(line, option, figure, mark, begun, where)
+        }
 
     def turn_mark(self, line: Line, option: Option, now: tuple[int, bool] | None) -> TurnMark | None:
         """Return the turn that this time has; on the others the figure's own stays."""
@@ -725,7 +798,9 @@ class World:
         left = d.left if own is None else own
         # Where a number is to be found, a part lasts as its contract says: a cut behind that falls behind the part.
         stated = next((p.ticks for p in pieces if isinstance(p, Length)), None)
-        inner = self.entered(head, pieces, Dancer(d.weight, 0, left=left, seen=seen, first=d.first), where)
+        inner = Dancer(d.weight, 0, left=left, seen=seen, first=d.first)
+        inner = inner._replace(spot=d.spot, wall=(d.wall + d.facing) % EIGHTHS)
+        inner = self.entered(head, pieces, inner, where)
         if left is not None and stated is not None and stated <= left:
             with self.aside():
                 waits = any(e.waits for e in self.lines(head.body, {inner._replace(left=None)}, where))
@@ -750,6 +825,7 @@ class World:
                 seen=e.seen,
                 waits=d.waits or e.waits,
                 first=e.first,
+                spot=e.spot,
             )
             out.add(self.cut_off(own, d, after, e.counts))
         return out
@@ -812,7 +888,26 @@ class World:
             start = Dancer(weight, 0, seen=(0,) * len(self.routine.timed))
             self.counted(lambda start=start: self.one_pass(head, name, None, start, Where()))
 
-    def first_weights(self, head: Line, name: str) -> tuple[Weight, ...]:
+    def strides(self, head: Line, name: str) -> None:
+        """Judge where a part ends, danced for its steps alone from each weight with which it begins."""
+        for piece in head.node.pieces:  # type: ignore[union-attr]
+            if not isinstance(piece, SpotMark):
+                continue
+            self.strange, ends, self.spots = False, set(), set()
+            weights = self.first_weights(head, name, Where(nameless=True))
+            self.only_steps, self.spots, self.strange = True, set(), False
+            for weight in weights:
+                start = Dancer(weight, 0, seen=(0,) * len(self.routine.timed))
+                self.routine.known.clear()  # what was danced before was not asked where it led
+                ends |= {d.spot for d in self.one_pass(head, name, None, start, Where(nameless=True))}
+            self.only_steps = False
+            slot = (head.number, piece.at, "")
+            if self.strange:
+                self.routine.strange.add(slot)
+            near = all(away(spot) - piece.steps < Decimal("1e-20") for spot in self.spots)
+            self.claim(slot, near if piece.steps else ends == {HERE})
+
+    def first_weights(self, head: Line, name: str, where: Where = Where()) -> tuple[Weight, ...]:  # noqa: B008
         """From the foot that the contract names, else from that of the first line that is danced, else from either.
 
         The part is danced to see which foot is named first, from whatever foot.
@@ -821,7 +916,7 @@ class World:
         feet: set[Any] = set()
 
         def look() -> Dancers:
-            out = self.one_pass(head, name, None, start, Where())
+            out = self.one_pass(head, name, None, start, where)
             feet.clear()
             feet.update(d.first for d in out)
             return out
@@ -1048,7 +1143,7 @@ def verdicts(
     out = {}
     for slot, claim in slots.items():
         here = {found.get(slot) for found in worlds}
-        if len(here) > 1:
+        if len(here) > 1 or slot in routine.strange:
             out[claim] = "undecided"
         else:
             out[claim] = {True: "proved", False: "refuted", None: "vacuous"}[here.pop()]

@@ -24,10 +24,12 @@ from stepcheck.language.syntax import (
     RelationMark,
     Row,
     Sheet,
+    SpotMark,
     SwapMark,
     Times,
     TimesHead,
     TogetherHead,
+    TravelMark,
     TurnMark,
     UntilHead,
     UntilMark,
@@ -63,7 +65,7 @@ def comes(times: Times, time: int, last: bool) -> bool:
 
 def effective(pieces: tuple[Piece, ...], time: int | None) -> list[Piece]:
     """A timed piece of a contract takes the place of the general piece of its kind at that time."""
-    kinds = {FootMark: "foot", FeetMark: "foot", Length: "length", TurnMark: "turn", NetMark: "net"}
+    kinds = {FootMark: "foot", FeetMark: "foot", Length: "length", TurnMark: "turn", NetMark: "net", SpotMark: "spot"}
     now = {kinds[type(p)] for p in pieces if getattr(p, "time", None) == time and time is not None}
     return [
         p
@@ -80,6 +82,7 @@ class Routine:
         self.moved: dict[tuple[Any, ...], tuple[Weight, bool]] = {}
         self.known: dict[tuple[Any, ...], tuple[Any, Any]] = {}
         self.come: set[int] = set()
+        self.strange: set[tuple[int, tuple[int, int], str]] = set()
         self.facts, wrong = headers.read(sheet, book=book)
         self.registry = register(sheet)
         self.names = Names(sheet, self.facts, self.registry)
@@ -221,6 +224,8 @@ class Routine:
         elif choice and (self.called((line,)) & set(self.timed)):
             raise IllFormed("an alternative that differs from time to time")
         for mark in option.marks:
+            if isinstance(mark, TravelMark) and part:
+                raise IllFormed("how far a part goes")
             if isinstance(mark, TurnMark):
                 if part:
                     raise IllFormed("a turn on a part")

@@ -40,7 +40,10 @@ class Home:
     movements: Lookup
 
 
-Facts = tuple[int | None, int, int | None]  # of a row: its length in ticks, if it is stated, its turn, the turn's beat
+# Of a row: its length in ticks, if it is stated, its turn, the turn's beat, and how far it goes, if that is said.
+Facts = tuple[int | None, int, int | None, tuple[int, int] | None]
+_TRAVEL = re.compile(r"(\d{1,3}) steps? (right|left|forward|back)|on the spot")
+_WAYS = {"right": (1, 0), "left": (-1, 0), "forward": (0, 1), "back": (0, -1), None: (0, 0)}
 
 
 class _Reader:
@@ -75,7 +78,7 @@ class _Reader:
 
     def facts(self, said: list[str], usual: Facts) -> Facts:
         """Return the length and the turn that are written beside a name or a label; what is not said is as `usual`."""
-        length, turn, beat = usual
+        length, turn, beat, travel = usual
         for fact in said:
             if found := _LENGTH.fullmatch(fact):
                 length = int(found[1]) * TICKS
@@ -84,9 +87,12 @@ class _Reader:
             elif (found := _TURN.fullmatch(fact)) and (size := _eighths(found[1] or found[2])):
                 turn = -size if found[3] == "left" else size
                 beat = int(found[4]) if found[4] else None
+            elif found := _TRAVEL.fullmatch(fact):
+                (right, forward), size = _WAYS[found[2]], int(found[1] or 0)
+                travel = right * size, forward * size
             else:
                 self.blame(f"{fact!r} is neither a length nor a turn", "write 4 beats", "write turn 1/2 left")
-        return length, turn, beat
+        return length, turn, beat, travel
 
     def versions(self, label: str, facts: Facts, text: str, home: Home, empty: bool = False) -> Iterator[Version]:
         """Yield the version of a row, its movements placed; of a row without any only if it may be `empty`."""
@@ -97,8 +103,9 @@ class _Reader:
             actions, problems = place(forms, home.movements, home.tradition)
             for problem in problems:
                 self.blame(problem.reason, *told(problem.hints), code=problem.code)
-            length, turn, beat = facts
-            yield Version(label, actions, last_beat(actions) * TICKS if length is None else length, turn, beat)
+            length, turn, beat, travel = facts
+            lasts = last_beat(actions) * TICKS if length is None else length
+            yield Version(label, actions, lasts, turn, beat, travel=travel)
 
     def sort_out(self, labels: tuple[str, ...]) -> None:
         """Note a fault if several meanings can't be told apart, or none of them is the usual one."""
@@ -144,7 +151,7 @@ def figure(book: Outline, entry: Entry, home: Home) -> tuple[Figure | None, tupl
     head, _, forms = entry.rows[0][1].partition(":")
     name, *marks = listed(head)
     feet = [foot for foot in Foot if f"{foot.name.lower()} foot" in marks]
-    shared = read.facts([mark for mark in marks if mark not in ("left foot", "right foot")], (None, 0, None))
+    shared = read.facts([mark for mark in marks if mark not in ("left foot", "right foot")], (None, 0, None, None))
     versions = list(read.versions("", shared, forms, home)) if forms else []
     levels: list[Level] = []
     turns: list[int] = []

@@ -150,12 +150,16 @@ def ends(
 def in_a_mirror(figure: Figure) -> Figure:
     """Return a figure as a mirrored pass dances it.
 
-    A lead makes the mirror image by itself; a figure that turns and that neither foot leads, which is danced as
-    written, is turned round here.
+    A lead makes the mirror image by itself; a figure that turns or goes aside and that neither foot leads, which is
+    danced as written, is turned round here.
     """
-    if not any(version.turn and is_still(version, {}) for version in figure.versions):
+    ways = [(version.travel or (0, 0))[0] for version in figure.versions]
+    if not any((one.turn or way) and is_still(one, {}) for one, way in zip(figure.versions, ways, strict=True)):
         return figure
-    turned = tuple(evolve(version, turn=-version.turn) for version in figure.versions)
+    turned = tuple(
+        evolve(version, turn=-version.turn, travel=version.travel and (-version.travel[0], version.travel[1]))
+        for version in figure.versions
+    )
     return evolve(figure, lead=figure.lead.other, versions=turned)
 
 

@@ -1,5 +1,6 @@
 """Puts the parts that were read together as the outline of a sheet: its header, its parts, and how it is danced."""
 
+import itertools
 import re
 
 from attrs import evolve
@@ -115,10 +116,12 @@ def _danced(page: Page) -> Outline:
     named = {re.sub(r" x\d+$|, (?:first|opposite) .*", "", name) for name in names}
     out: list[tuple[str, str]] = []
     twice: set[str] = set()
+    runs = [(name, len(list(group))) for name, group in itertools.groupby(names)]
+    alone = {name for name, size in runs if size % 2}  # a part that stands alone somewhere has its repeat in it
     for index, name in enumerate(names):
         out.append((name, ""))
         part = drafts.get(name)
-        if part and part.repeat and index and names[index - 1] == name:
+        if part and part.repeat and index and names[index - 1] == name and name not in alone:
             if name not in twice and part.repeat != "again":
                 out.append((f"expect facing {part.repeat}", part.repeat_remark))
             twice.add(name)

@@ -140,7 +140,7 @@ def _stepping(page: Page, index: int, text: str, following: str) -> bool:
     begins = begins or (_dances(page, text) and _dances(page, following))
     stated = said and any(piece.counts for piece in cut(text)) and not facts_of(text, "line")[0]
     lasts = said and 0 < lasting(text, page.sized)[0] <= 16
-    return bool(index) and bool((begins and said) or stated or lasts or said >= 4)
+    return bool(index) and bool((begins and (said or not facts_of(text, "line")[0])) or stated or lasts or said >= 4)
 
 
 def _headed(page: Page, text: str) -> tuple[str, int, str] | None:
@@ -189,6 +189,9 @@ def _table(page: Page, line: Said) -> bool:
 
 
 def _sequence(page: Page, line: Said) -> bool:
+    if page.names and ORDER_WORD.fullmatch(line.text.strip(" :*") + ":"):
+        page.reader.mark(line.number, "heading")
+        return True
     names = [*(part.name for part in page.parts), *page.names]
     found = page.parted and (page.order.whole(line.text, names) or take_order(page, line.text))
     if found:
@@ -296,7 +299,9 @@ def _steps(page: Page, line: Said) -> bool:
         return False
     if not of_steps and said < (3 if not length and not _pure(page, text) else 1):
         return False
-    if (not of_steps and (not length or len(sentences(text)) > 1)) or (len(text) > 160 and line.gap):
+    if (not of_steps and (not length or len(sentences(lasting(text, page.sized)[1])) > 1)) or (
+        len(text) > 160 and line.gap
+    ):
         prose(page, line.number, text, line.gap)
         return True
     if page.here.prose and line.gap and page.here.items:

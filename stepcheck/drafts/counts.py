@@ -77,7 +77,14 @@ def read(text: str) -> Counts | None:
     if half and points:
         points.append(points[-1] + TICKS // 2)
     rising = all(a < b for a, b in itertools.pairwise(points))
-    if not points or not rising or len(points) > 200 or points[0] < TICKS // 2 or (half and len(points) < 2):
+    if (
+        not points
+        or not rising
+        or len(points) > 200
+        or points[-1] > 256 * TICKS
+        or points[0] < TICKS // 2
+        or (half and len(points) < 2)
+    ):
         return None
     return Counts(tuple(points))
 

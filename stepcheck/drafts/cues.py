@@ -197,7 +197,8 @@ class Cues:
                 self.assumed.add("the other foot is the free one")
                 out += [mirrored(item) for item in joined(out)]
             elif (times := times_again(bare)) > 1 and out:
-                out[:] = [Block(f"{times} times", tuple(joined(out)))]
+                length = 0 if length == sum(map(self.lasts, out)) else length
+                since, out[:] = 0, [Block(f"{times} times", tuple(joined(out)))]
                 out += [
                     Expect(f"facing {face.wall}", bare) for face in only(events(bare, self.vocabulary), Facing)[-1:]
                 ]

@@ -7,28 +7,27 @@ from attrs import frozen
 from stepcheck.drafts.numbers import NUMBER, number
 from stepcheck.drafts.vocabulary import plain
 
-_NUMBER = NUMBER
 _UNITS = r"(?:counts?|cts?|c|beats?)"
 _SIDE = r"(left|right|l|r)"
 _FACTS = (
-    ("wait", rf"(?:after (?:a )?)?{_NUMBER}[ -]?{_UNITS}?\s*(?:intro(?:duction)?|in|wait)\b(?:\s+wait)?"),
+    ("wait", rf"(?:after (?:a )?)?{NUMBER}[ -]?{_UNITS}?\s*(?:intro(?:duction)?|in|wait)\b(?:\s+wait)?"),
     (
         "wait",
         rf"(?:intro(?:duction)?(?: is)?|lead[ -]?in|wait(?:ing)?|(?:start|begin|come in)s? (?:on (?:the )?\w+ )?after)"
         rf"[.:]?\s*(?:of\s*)?\(?"
-        rf"\s*(?:a\s*)?{_NUMBER}\)?(?:"
+        rf"\s*(?:a\s*)?{NUMBER}\)?(?:"
         rf"\s*-?\s*(?:counts?|cts?|beats?|c)\b)?(?:\s+intro\w*)?(?:\s*[-:]\s*wait)?(?:\s*beats?)?",
     ),
-    ("wait", rf"\b(?:start|begin)\w*\s*:?\s+{_NUMBER}\s*{_UNITS}\s+(?:after|in|from)\b"),
-    ("wait", rf"count\s+{_NUMBER}\s+in\b"),
+    ("wait", rf"\b(?:start|begin)\w*\s*:?\s+{NUMBER}\s*{_UNITS}\s+(?:after|in|from)\b"),
+    ("wait", rf"count\s+{NUMBER}\s+in\b"),
     ("tempo", r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*\d{2,3})\s*(?:bpm|beats (?:per|a) minute)\b"),
     ("tempo", r"\bbpm\W*(\d{2,3})\b"),
     ("tempo", r"tempo\s*:?\s*((?:about|approx\.?)?\s*[a-z, ]*?\d{2,3})\b(?!\s*bars)"),
-    ("walls", rf"\b{_NUMBER}[ -]?w(?:alls?)?\b(?:\s+line dance)?"),
-    ("walls", rf"walls?\s*:\s*{_NUMBER}"),
-    ("counts", rf"\b{_NUMBER}[ -]?{_UNITS}\b(?!\s*(?:in|intro\w*)\b)"),
-    ("counts", rf"\b{_NUMBER}[ -]steps\b"),
-    ("counts", rf"\bcounts?\s*:\s*{_NUMBER}"),
+    ("walls", rf"\b{NUMBER}[ -]?w(?:alls?)?\b(?:\s+line dance)?"),
+    ("walls", rf"walls?\s*:\s*{NUMBER}"),
+    ("counts", rf"\b{NUMBER}[ -]?{_UNITS}\b(?!\s*(?:in|intro\w*)\b)"),
+    ("counts", rf"\b{NUMBER}[ -]steps\b"),
+    ("counts", rf"\bcounts?\s*:\s*{NUMBER}"),
     ("counts", r"(?:-|\s{2,})\s*(\d{2})(?=\s*/)"),
     ("lead", rf"\bweight(?:s)?\s*(?:is\s*)?(?:on\s*)?(?:the\s*)?{_SIDE}\b(?:\s*to begin)?(?:,?\s*{_SIDE} is free)?"),
     (
@@ -78,10 +77,11 @@ _LABELS = tuple(
             "title: ",
         ),
         (r"(?:number of |no\.? of |total )?counts?\s*(?:[:=]|\s{2,})\s*(\d+)", r"\1 counts "),
-        (r"(?:number of |no\.? of )?walls?\s*(?:[:=]|\s{2,})\s*(\w+)", r"\1 walls "),
+        (r"(?:number of |no\.? of )?(?:walls?|wl)\s*(?:[:=]|\s{2,})\s*(\w+)", r"\1 walls "),
         (r"counts?\s*/\s*walls?\s*[:=]\s*(\d+)\s*/\s*(\d)", r"\1 counts, \2 walls "),
         (r"(?:how long|length)\s*[:=]\s*(\d+)(?=\s*(?:$|   |,|;))", r"\1 counts "),
         (r"counts?\s+(\d+)(?=\s*(?:$|   |,|;))", r"\1 counts "),
+        (r"int\s*[:=]\s*(?=\d)", "intro "),
         (r"walls?\s+(\d)(?=\s*(?:$|   |,|;))", r"\1 walls "),
         (r"(?:song|music|track)\s*(?:title|name)\s*[:=]\s*", "song: "),
         (r"(?:singer|sung by|performed by|performer|group)\s*[:=]\s*", "artist: "),
@@ -90,6 +90,9 @@ _LABELS = tuple(
         (r"lead(?:ing)?(?: foot)?\s*[:=]\s*(left|right|l|r)\b", r"\1 foot lead "),
         (r"(start|begin|intro)s?\s*[:=]\s*", r"\1 "),
     )
+)
+_LABELLING = re.compile(
+    r"(?<=\S)(?<!\bof) (?=(?:wl|walls?|lvl|level|int|intro|by|choreo|music|song|counts?|bpm)\s*:)", re.IGNORECASE
 )
 """What a label says, in the words that are read anywhere."""
 
@@ -266,6 +269,7 @@ class Header:
         """Take a line, the first being the title; return whether it states a fact."""
         whole, before, kept = " ".join(text.split()), len(self.found), len(self.left)
         text = text.replace("\t", "   ").replace(" | ", "   ")
+        text = _LABELLING.sub("   ", text)
         for label, said in _LABELS:
             text = label.sub(said, text)
         stated, rest = facts_of(text, self.tradition)
@@ -328,7 +332,7 @@ class Header:
             self.left.append(bare)
 
 
-_LEVEL_WORDS = re.compile(r"\b(?:line dance|clogging|clog|routine|notes|level)\b|[()]", re.IGNORECASE)
+_LEVEL_WORDS = re.compile(r"\b(?:line dance|clogging|clog|routine|notes|level|lvl)\b|[()]", re.IGNORECASE)
 _NOTHING = re.compile(
     r"(?:a )?(?:line dance|intro|clogging|clog|routine|waltz|dance|in|beats?|counts?|\W)*", re.IGNORECASE
 )
@@ -376,7 +380,9 @@ def _titled(texts: list[str], greeted: bool) -> int:
 def _title(text: str) -> tuple[str, str]:
     """Return the title at the start of the first line, and what stands behind it."""
     parts = re.split(
-        r"\s+-{1,2}\s+|\s+\.{2,}\s+|\s*\.\s+\.|\s*\(|,\s|(?<=\w{3})\.\s+(?!\d)|\s+\|\s+|\s+//?\s+", text, maxsplit=1
+        r"\s+-{1,2}\s+|\s*\[|\s+\.{2,}\s+|\s*\.\s+\.|\s*\(|,\s|(?<=\w{3})\.\s+(?!\d)|\s+\|\s+|\s+//?\s+",
+        text,
+        maxsplit=1,
     )
     rest = parts[1].strip(" .,;:-/()") if len(parts) > 1 else ""
     return parts[0].strip(" .,;:-"), rest
@@ -389,7 +395,6 @@ def fresh(stated: list[Fact], known: list[Fact], keys: tuple[str, ...] = ORDER) 
 
 def fields(facts: list[Fact]) -> tuple[tuple[str, str, str], ...]:
     """Return facts as the fields of a sheet, in the order of a header, each with its remark."""
-    remarked = ("tempo", "wait")
     return tuple(
-        (f.key, f.value, f.remark if f.key in remarked else "") for key in ORDER for f in facts if f.key == key
+        (f.key, f.value, f.remark if f.key in ("tempo", "wait") else "") for key in ORDER for f in facts if f.key == key
     )

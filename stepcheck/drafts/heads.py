@@ -5,7 +5,7 @@ from collections.abc import Callable
 
 from attrs import frozen
 
-from stepcheck.drafts.counts import counted
+from stepcheck.drafts.counts import Counts, counted
 from stepcheck.drafts.layout import plainly
 from stepcheck.drafts.numbers import NUMBERS, number
 from stepcheck.drafts.order import REPEAT
@@ -116,6 +116,15 @@ class Heading:
     length: int = 0
 
 
+def _ended(text: str, inner: Counts | None) -> tuple[int, int] | None:
+    """Return the counts that a title ends in, `WALKS AND KICKS (counts 1-8)`, over lines that count them."""
+    span = _ENDS.search(text)
+    if not span or not inner or not (text.isupper() or "count" in span[0].casefold()):
+        return None
+    first, last = map(int, span.groups())
+    return (first, last) if inner.first in (1, first) and inner.length < last - first + 1 else None
+
+
 def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading | None:
     """Return the head of a section that a line is, if it is one.
 
@@ -124,7 +133,9 @@ def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading |
     text, inner = plain(line), counted(following) if following else None
     if found := _SECTION.match(text):
         return _numbered(line, found[0], plainly(text[found.end() :])[0], following, steps)
-    if (found := _EIGHT.match(text)) and (size := number(found[1] or found[2])) >= 3:
+    if ended := _ended(text, inner):
+        return Heading(line.strip(), ended)
+    if (found := _EIGHT.match(text)) and 3 <= (size := number(found[1] or found[2])) <= 16:
         titled = inner is not None and inner.first == 1
         return Heading(line.strip(), None, "" if titled else text[found.end() :], size)
     if found := _LETTER.match(text):

@@ -9,7 +9,7 @@ from stepcheck.drafts.numbers import NUMBER, number
 from stepcheck.drafts.vocabulary import visible
 
 _RULE = re.compile(r"[\s|:+*=_~.\u2013\u2014-]*")
-_HASHED = re.compile(r"\s*(?:#{1,6}\s+(.*?)\s*#*|={1,6}\s*(\w.*?)\s*=+|~+\s*(\w.*?)\s*~+)\s*")
+_HASHED = re.compile(r"\s*(?:\*{2,}\s*(\w.*?)\s*\*{2,}|#{1,6}\s+(.*?)\s*#*|={1,6}\s*(\w.*?)\s*=+|~+\s*(\w.*?)\s*~+)\s*")
 _BULLET = re.compile(
     r"^(\s*)(?:[*\u2022\u00b7+>\u00bb\u2192]|o(?= [A-Z\d])|-{1,3}(?!\S))\s+(?=[\w\[(\"&])|\s+-{2,}\s*$"
 )
@@ -52,6 +52,7 @@ _CLOCK = re.compile(rf"\b{NUMBER}\s+o'?\s?clock\b", re.IGNORECASE)
 _COUNTS = re.compile(r"\s*\d{1,2}(?:\s*[&,-]\s*\d{1,2}|\s+&?\d{1,2}|\s*&)+\s*")
 _WORDED = re.compile(rf"^\s*(?=[a-z]){NUMBER}\s*(?:[:.)-]+\s*|\s+)(?=[A-Za-z])", re.IGNORECASE)
 _GOES_ON = re.compile(r"(?![\w ]{1,12}:|(?:part|sec\w*|set|break|bridge|chorus|verse|tag|end\w*|[a-h]|s?\d+)\b)[a-z]")
+_RUN = re.compile(r"[(\[]((?:123?4?5?6?7?8?|234?5?6?7?8?|345?6?7?8?|456?7?8?|567?8?|678?|78))[)\]]")
 _BARRED = re.compile(r"^\s*(\d{1,2})\s*\|\s+(?=[A-Za-z])")
 _QUOTED = re.compile(r"^\W*[\"\u201c]([^\"\u201d]+)[\"\u201d]\s*[-:\u2013]\s*(?=\w)")
 _TWO = re.compile(r"^\s*(\d{1,2})\.\s*(?:&|and|to|-)\s*(\d{1,2})\.\s+(?=\w)")
@@ -192,6 +193,9 @@ def columns(line: str) -> tuple[str, ...]:
 def _celled(text: str, starts: list[int]) -> str:
     """Return a row whose cells stand apart by spaces with tabs between them, each in the column it stands under."""
     found = [(each.start(), each[0]) for each in re.finditer(r"\S+(?: \S+)*", text)]
+    over = starts[1] - found[0][0] if len(starts) > 1 and found else 0
+    if found and 0 < over < len(found[0][1]) and found[0][1][over - 1] == " ":
+        found[:1] = [(found[0][0], found[0][1][:over].rstrip()), (starts[1], found[0][1][over:])]
     cells = [""] * len(starts)
     for start, cell in found:
         at = max(index for index, begin in enumerate(starts) if begin <= max(start, starts[0]) + 1)
@@ -211,7 +215,7 @@ def plainly(text: str) -> tuple[str, bool]:
     )
     text = _SPACED.sub(lambda found: re.sub(r"\s", "", found[0]) + " ", text)
     text = _TWO.sub(r"\1-\2  ", re.sub(r"(?<=\w)\s*[-_=]{4,}\s*(?=\w)", "   ... ", text))
-    text = _HEAD.sub(r"\1  ", text)
+    text = _HEAD.sub(r"\1  ", _RUN.sub(lambda found: f"({' '.join(found[1])})", text))
     for leader, said in _LEADERS:
         text = leader.sub(said, text)
     headed = _HASHED.fullmatch(text)

@@ -34,7 +34,8 @@ def take_order(page: Page, text: str) -> bool:
     if re.match(r"\W*dance\b(?!\s*(?:order)?\s*:| it\b)", text, re.IGNORECASE):
         return False
     known = {name.casefold() for name in (*page.names, *(part.name for part in page.parts))}
-    if not known & {word.casefold() for word in tokens(text)}:
+    spoken = {word.casefold() for word in tokens(text)}
+    if not known & spoken and not any(" " in name and name in text.casefold() for name in known):
         return False
     if ending := page.order.take(text):
         items = [each for item in page.cues.cues(ending) for each in with_beats(page, item)]
@@ -133,6 +134,8 @@ def _last_again(page: Page, number: int, text: str, beats: int) -> bool:
     danced = [(line.name, line.foot) for line in made if isinstance(line, Line)]
     size = 2 if re.search(r"\bboth\b|\btwo\b", bare) else 3 if re.search(r"\bthree\b", bare) else len(lines)
     if named and {key(name) for name in named} != {key(line.name) for line in lines}:
+        if "," in bare:
+            return False
         made = []
     if (spelled and spelled != danced) or size != len(lines) or not found:
         made = []
@@ -148,7 +151,7 @@ def _last_again(page: Page, number: int, text: str, beats: int) -> bool:
     return True
 
 
-_SECTION_AGAIN = re.compile(r"\brepeat\s+(?:section|sect?|set|part|s)\s*(\d)\s*\W*$", re.IGNORECASE)
+_SECTION_AGAIN = re.compile(r"\b(?:repeat|(?:same )?as)\s+(?:section|sect?|set|part|s)\s*(\d)\s*\W*$", re.IGNORECASE)
 
 
 def _section_again(page: Page, number: int, text: str, at: int) -> bool:
@@ -276,7 +279,7 @@ def _danced_again(page: Page, text: str) -> bool:
 
 def _total(part: OpenPart, text: str) -> None:
     """Note how many beats a part is said to last with its repeat."""
-    if total := re.search(r"=\s*(\d+)|(\d+) beats in all", text):
+    if total := re.search(r"(?:=|\bmakes)\s*(\d+)|(\d+) beats in all", text):
         part.total = int(total[1] or total[2])
     if (more := re.search(r"(\d+) more\b(?! times)", text)) and part.beats:
         part.total = part.beats + int(more[1])

@@ -51,7 +51,8 @@ def _counted(page: Page, number: int, text: str, cells: list[str], said: dict[st
         return None
     group(page, number, [Counted(words, counts, said.get("feet", ""), "")], text)
     facing = said.get("facing", "")
-    face = wall(facing if ":" in facing else f"{facing}:00")
+    named = facing.casefold() if facing.casefold() in ("front", "back") else ""
+    face = named or wall(facing if ":" in facing else f"{facing}:00")
     known = {"counts", "feet", "steps", "section", "where", "turn", "right", "left"} | ({"facing"} if face else set())
     kinds = (*page.table, *[""] * (len(cells) - len(page.table)))
     rest = [cell for kind, cell in zip(kinds, cells, strict=False) if cell and kind not in known]

@@ -10,8 +10,9 @@ from stepcheck.books import book as books
 from stepcheck.faces.document import Desk, Name, defined, every_name, figure_of, meant, name_at
 from stepcheck.language.syntax import KEYS, FigureRow, HeaderField, Line, PartHead, Row
 from stepcheck.model import words
-from stepcheck.model.dance import RELATIONS, Figure, key
+from stepcheck.model.dance import Figure, key
 from stepcheck.model.findings import Patch, Severity
+from stepcheck.model.floor import RELATIONS
 from stepcheck.model.source import Span
 from stepcheck.program.header import FACINGS, labels_of
 from stepcheck.report import pipeline
@@ -23,6 +24,7 @@ IN_PARTS = (*BLOCKS, "counts 1-8:")
 IN_DANCE = (*BLOCKS, "until the music ends:", "together:")
 FEET = ("left foot", "right foot", "both feet")
 TURNS = ("turn 1/4 right", "turn 1/4 left", "turn 1/2 right", "turn 1/2 left", "no turn")
+WAYS = ("2 steps right", "2 steps left", "2 steps forward", "2 steps back", "on the spot")
 CALLS = ("opposite foot", "mirrored", "first 16 counts")
 _ROW = re.compile(r"(?:[A-Z]+(?:\([LR]\))?\s+)+[A-Z]*")  # a row of movements that is being written
 PIECES = (
@@ -33,6 +35,8 @@ PIECES = (
     "front to front",
     "front to back",
     "left foot to left foot",
+    "returns",
+    "within 4 steps",
 )
 
 
@@ -155,7 +159,7 @@ def _marks(text: str, section: str) -> Iterator[Offer]:
     expects = text.lstrip().casefold().startswith("expect ")
     start = _after(text, ",") if "," in text else len(text) - len(text.lstrip()) + len("expect ") + 1
     faces = [f"facing {wall}" for wall in dict.fromkeys((*words.WALLS, *words.CLOCK)) if wall in FACINGS]
-    marks = (*FEET, *faces) if expects else (*FEET, *TURNS, *CALLS, *faces)
+    marks = (*FEET, *faces) if expects else (*FEET, *TURNS, *CALLS, *faces, *WAYS)
     relations = RELATIONS if expects and section == "dance" else ()
     yield from (Offer(one, "keyword", start) for one in (*marks, *relations))
 

@@ -132,21 +132,26 @@ class Offers:
     def variants(self, key: tuple[int, int]) -> tuple[Variant, ...]:
         """Return the variants of a line, or of an insertion at a point; without those that change nothing."""
         if key not in self._variants:
-            point = key[1] > 0
-            still = key[0] in (self.closed if point else self.kept)
-            blank = not point and any(slot.blank for slot in self.slots.get(key, ()))
-            self._variants[key] = (
-                self._wished(key) if blank else () if still else self._inserted() if point else tuple(self._found(key))
-            )
+            blank = not key[1] and any(slot.blank for slot in self.slots.get(key, ()))
+            found = self._wished(key) if blank else self.every(key)
+            if found and not key[1] and not blank:
+                own = tuple(self.own[slot] for slot in self.slots[key])
+                found = tuple(one for one in found if one.deeds != own and _can_be_danced(one.deeds))
+            self._variants[key] = found
         return self._variants[key]
+
+    def every(self, key: tuple[int, int]) -> tuple[Variant, ...]:
+        """Return the variants of a line, or of an insertion at a point, those included that change nothing or that
+        nobody can dance."""
+        point = key[1] > 0
+        still = key[0] in (self.closed if point else self.kept)
+        return () if still else self._inserted() if point else tuple(self._found(key))
 
     def _wished(self, key: tuple[int, int]) -> tuple[Variant, ...]:
         """Return the fillings of the blanks of a line: they cost nothing, and are no changes."""
         bodies = tuple((slot.core, -1 if slot.around.swap.turns else 1) for slot in self.slots[key])
         found = dict.fromkeys(wishes(self.deeds, bodies))
-        return tuple(
-            Variant(made, 0, (Offer(FILL),)) for made in found if any(row is not None for one in made for row in one)
-        )
+        return tuple(Variant(made, 0, (Offer(FILL),)) for made in found if _can_be_danced(made))
 
     @property
     def seen(self) -> int:
@@ -160,15 +165,13 @@ class Offers:
     def _found(self, key: tuple[int, int]) -> Iterator[Variant]:
         slots = self.slots[key]
         row = slots[0].line.node
-        own = tuple(self.own[slot] for slot in slots)
         if isinstance(row, Row):
-            plain = [_plain(slot, row) for slot in slots]
-            steps = [step for step in plain if step is not None]
+            steps = [step for step in (plain(slot, row) for slot in slots) if step is not None]
             if len(steps) == len(slots):
-                yield from (variant for variant in self._plain(row, slots, steps) if variant.deeds != own)
+                yield from self._plain(row, slots, steps)
             else:
                 where = (row, tuple(slot.around for slot in slots), self.sketch.waived)
-                yield from (variant for variant in self._once(where, self._laid(row, slots)) if variant.deeds != own)
+                yield from self._once(where, self._laid(row, slots))
         if "delete" in self.prices and all(slot.bare for slot in slots):
             yield Variant((self.deeds.still,) * len(slots), self.prices["delete"], (Offer("delete"),))
 
@@ -176,8 +179,7 @@ class Offers:
         """Yield the offers of one kind and deed together."""
         groups: dict[tuple[str, tuple[Deed, ...]], list[Offer]] = {}
         for made, offer in found:
-            if any(row is not None for one in made for row in one):
-                groups.setdefault((offer.kind, made), []).append(offer)
+            groups.setdefault((offer.kind, made), []).append(offer)
         for (kind, made), offers in groups.items():
             yield Variant(made, self.prices[kind], _said_once(offers))
 
@@ -330,6 +332,11 @@ class Offers:
         return {name: tuple(sorted(turns)) for name, turns in found.items()}
 
 
+def _can_be_danced(deeds: Iterable[Deed]) -> bool:
+    """Say whether there is a weight from which one of some deeds can be danced."""
+    return any(row is not None for deed in deeds for row in deed)
+
+
 def _said_once(offers: list[Offer]) -> tuple[Offer, ...]:
     """Return offers that do the same without `no turn` where leaving the turn away says so: the figure has none of its
     own."""
@@ -338,7 +345,7 @@ def _said_once(offers: list[Offer]) -> tuple[Offer, ...]:
     )
 
 
-def _plain(slot: Slot, row: Row) -> Step | None:
+def plain(slot: Slot, row: Row) -> Step | None:
     """Return the step that a slot is made of, if it is one figure, danced some times alike."""
     if len(row.options) != 1 or any(isinstance(mark, FirstMark) for mark in row.options[0].marks):
         return None

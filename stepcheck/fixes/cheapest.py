@@ -263,15 +263,17 @@ class Cheapest:
     def level(self, cost: int, some: bool = False) -> Iterator[Solution]:
         """Yield the ways to mend the sheet that cost `cost`, and no less.  Raises `WorkSpent` as the search does.
 
-        Once there is one, or there are `some` already, and many shapes were laid out, no new ones are: they would only
-        bring others that are no cheaper.
+        Once there is one, or there are `some` already, and many shapes were laid out, no new ones of several changes
+        are: they would only bring others that are no cheaper.
         """
         if self.base.levels is not None:
             self.base.levels.bounds.raised(cost)
             self.failing = self.base.levels.bounds.failing()
         done: set[tuple[Group, ...]] = set()
         for shape in self._shapes(cost):
-            if shape not in self._views and self.shaped > (ENOUGH_SHAPES if some else self.most_shapes):
+            if shape not in self._views and self.shaped > (
+                ENOUGH_SHAPES if some and len(shape) > 1 else self.most_shapes
+            ):
                 self.complete = self.complete and some
                 break
             done.add(shape)

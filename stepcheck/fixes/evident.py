@@ -3,7 +3,7 @@
 Each is a change of one kind that costs less than it else would; specs/costs.md has the rules.
 """
 
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Mapping
 from itertools import pairwise, zip_longest
 from math import gcd
 
@@ -12,6 +12,7 @@ from attrs import evolve
 from stepcheck.language import syntax
 from stepcheck.language.edits import (
     ChangeBlock,
+    ChangeClaim,
     ChangeMusic,
     ChangeTime,
     ChangeTurn,
@@ -26,7 +27,7 @@ from stepcheck.language.edits import (
 from stepcheck.language.printer import print_node
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import Line, Row
-from stepcheck.model.dance import EIGHTHS, TICKS, Foot, Kind, Weight, key
+from stepcheck.model.dance import EIGHTHS, TICKS, Claim, Foot, Kind, Weight, key
 from stepcheck.model.findings import Diagnostic
 from stepcheck.model.outcome import Verdict
 from stepcheck.program.claims import register
@@ -35,8 +36,8 @@ from stepcheck.report import pipeline
 
 BOTH_FEET = 2
 MOST_TIMES = 6
-FOURS, EIGHTS = (4 * TICKS, 3 * TICKS), (8 * TICKS, 6 * TICKS)
-"""The usual lengths of phrases of music: fours and eights, or the threes and sixes of a waltz."""
+FOURS, WHOLE = (4 * TICKS, 3 * TICKS), (4 * TICKS, 6 * TICKS)
+"""The usual lengths of phrases of music: fours, or the threes and sixes of a waltz."""
 
 
 def slips(routine: Routine, kept: frozenset[int], kinds: Collection[str]) -> tuple[Edit, ...]:
@@ -57,25 +58,20 @@ def slips(routine: Routine, kept: frozenset[int], kinds: Collection[str]) -> tup
     leaning = {cause for one in refuted.values() for cause in dict(one.args).get("only_with", ())}
     proved = frozenset(one.id for one in report.claims if one.verdict is Verdict.PROVED)
     ends, heads = _ends(routine, proved), {line.number: line.node for line in every_line(routine.sheet.lines)}
-    claims = register(routine.sheet).slots
     stated = {
         claim.kind
-        for (line, _, _), claim in claims.items()
+        for (line, _, _), claim in register(routine.sheet).slots.items()
         if claim.id in proved and (claim.kind is not Kind.LENGTH or isinstance(heads[line], syntax.DanceHead))
     }
     last = max((line.number for line in _said(routine.sheet.lines)), default=0)
     found: list[Edit] = []
-    for (line, at, role), claim in claims.items():
-        danced = _only(refuted.get(claim.id))
-        if line in kept or danced is None:
-            continue
-        claimed = dict(refuted[claim.id].args)["expected_value"]
-        if claim.kind is Kind.SECTION:
+    for claim, edit, claimed, danced in _restated(routine, refuted):
+        line = edit.line
+        if isinstance(edit, ChangeMusic):
             alone = all(name == claim.id or dict(one.args).get("only_with") for name, one in refuted.items())
-            if danced and alone and (claim.id in leaning or Kind.LENGTH in stated or _misspelt(claimed, danced)):
+            if alone and (claim.id in leaning or Kind.LENGTH in stated or _misspelt(claimed, danced)):
                 found.append(CorrectMusic(line, danced))
             continue
-        value = _danced(claim.kind, danced, routine.sheet, line)
         kind, round_ = (Kind.FACING, EIGHTHS) if claim.kind in (Kind.TURN, Kind.NET) else (claim.kind, danced + 1)
         agreed = ends.get((line, kind)) == danced % round_ != (claimed or 0) % round_
         match claim.kind:
@@ -85,17 +81,28 @@ def slips(routine: Routine, kept: frozenset[int], kinds: Collection[str]) -> tup
                 agreed |= len(refuted) == 1 and bool({Kind.TURN, Kind.NET} & stated)
             case Kind.FOOT | Kind.BOTH if line == last and isinstance(heads[line], syntax.ExpectRow):
                 agreed |= len(refuted) == 1
-        if value is not None and (claim.id in leaning or agreed):
-            both = claim.kind in (Kind.LEAD, Kind.FOOT, Kind.BOTH) and value == BOTH_FEET
-            found.append(CorrectSlip(line, at, None if both else value, role))
+        if claim.id in leaning or agreed:
+            found.append(CorrectSlip(line, edit.at, edit.value, edit.role))
+    found = [edit for edit in found if edit.line not in kept]
     return tuple(edit for edit in found if edit.kind in kinds)
 
 
-def _only(finding: Diagnostic | None) -> int | None:
-    """Return the one value that the steps give a refuted claim; None if there are several, or another is to blame."""
-    args = dict(finding.args) if finding is not None else {}
-    values = args.get("found_values", ())
-    return values[0] if len(values) == 1 and not args.get("only_with") else None
+def _restated(
+    routine: Routine, refuted: Mapping[str, Diagnostic]
+) -> Iterator[tuple[Claim, ChangeClaim | ChangeMusic, int | None, int]]:
+    """Yield the refuted claims to which the steps give one value, if no other is to blame; each with its change to what
+    is danced, its value as claimed, and as danced."""
+    for (line, at, role), claim in register(routine.sheet).slots.items():
+        args = dict(refuted[claim.id].args) if claim.id in refuted else {}
+        values = args.get("found_values", ())
+        if len(values) != 1 or args.get("only_with"):
+            continue
+        value = _danced(claim.kind, values[0], routine.sheet, line)
+        both = claim.kind in (Kind.LEAD, Kind.FOOT, Kind.BOTH) and value == BOTH_FEET
+        if claim.kind is Kind.SECTION and values[0]:
+            yield claim, ChangeMusic(line, values[0]), args["expected_value"], values[0]
+        elif value is not None:
+            yield claim, ChangeClaim(line, at, None if both else value, role), args["expected_value"], values[0]
 
 
 def _said(lines: tuple[Line, ...]) -> Iterator[Line]:
@@ -105,15 +112,13 @@ def _said(lines: tuple[Line, ...]) -> Iterator[Line]:
 
 def facts(routine: Routine) -> tuple[ChangeMusic, ...]:
     """Return the lengths of sections of the music that would be what is danced, where something is danced to them."""
-    lines = {line.number: line.node for line in every_line(routine.sheet.lines)}
-    places = {claim.id: claim.line for claim in register(routine.sheet).slots.values() if claim.kind is Kind.SECTION}
-    found = []
-    for finding in pipeline.check(routine, engine="walk").diagnostics:
-        (danced, *more) = dict(finding.args).get("found_values") or (0,)
-        line = places.get(finding.claim, 0)
-        if danced and not more and isinstance(lines.get(line), syntax.MusicRow):
-            found.append(ChangeMusic(line, danced))
-    return tuple(found)
+    return tuple(edit for edit in restatements(routine) if isinstance(edit, ChangeMusic))
+
+
+def restatements(routine: Routine) -> tuple[ChangeClaim | ChangeMusic, ...]:
+    """Return the refuted claims that the steps give one value, each changed to that."""
+    told = pipeline.check(routine, engine="walk").diagnostics
+    return tuple(edit for _, edit, _, _ in _restated(routine, {one.claim: one for one in told if one.claim}))
 
 
 def _danced(kind: Kind, value: int, sheet: syntax.Sheet, line: int) -> int | tuple[int, int] | Foot | None:
@@ -139,12 +144,12 @@ def _danced(kind: Kind, value: int, sheet: syntax.Sheet, line: int) -> int | tup
 
 def _misspelt(claimed: int | None, danced: int) -> bool:
     """Say whether a length is likely to be written wrong: it is what is danced with two digits swapped, or no whole
-    number of fours where what is danced are whole eights."""
+    number of fours where that is."""
     if claimed is None:
         return False
     one, other = str(claimed // TICKS), str(danced // TICKS)
     swapped = any(one[:at] + one[at + 1] + one[at] + one[at + 2 :] == other != one for at in range(len(one) - 1))
-    return swapped or (any(danced % unit == 0 for unit in EIGHTS) and all(claimed % unit for unit in FOURS))
+    return swapped or (any(danced % unit == 0 for unit in WHOLE) and all(claimed % unit for unit in FOURS))
 
 
 def _ends(routine: Routine, proved: frozenset[str]) -> dict[tuple[int, Kind], int]:
@@ -172,7 +177,7 @@ def singles(routine: Routine, kept: frozenset[int], closed: frozenset[int]) -> I
     parts = {
         key(one.node.name): str(one.node.name) for one in routine.sheet.lines if isinstance(one.node, syntax.PartHead)
     }
-    found: list[Edit] = []
+    found: list[Edit] = [*restatements(routine)]
     for line in every_line(routine.sheet.lines):
         for row, section in _sections(line):
             named = parts.get(key(section))

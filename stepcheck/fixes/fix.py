@@ -71,11 +71,12 @@ def repair(
     if fact is not None:
         # The search may be long and find nothing, since what is wrong is what it leaves alone.
         found = _mended(routine, evolve(terms, work=work // FACTS), why=False)
-        said = f"`--costs music={COSTS['music']}` lets the music change: {fact.name}."
-        return found if found.fixes else evolve(found, reason=f"{found.reason} {said}")
+        known = evolve(fact.evidence, complete=found.complete, searched=True)
+        return found if found.fixes else Repairs((evolve(fact, evidence=known),), complete=found.complete)
     many = len(findings(routine))
     if many < MANY:
-        return _mended(routine, terms)
+        found = _mended(routine, terms)
+        return found if found.fixes or found.complete or many < 2 else stepwise(routine, terms, found)
     # So many mistakes are seldom in reach of one search: what it does not find is mended one finding after another.
     part = next(part for least, part in SHARES if many >= least)
     share = evolve(terms, work=work // part) if budget is None else terms
@@ -86,9 +87,11 @@ def repair(
 
 
 def _fact(routine: Routine, terms: Terms) -> Fix | None:
-    """Return what mends a sheet by the lengths of its music alone, which are facts, where these may not be changed."""
-    edits = facts(routine) if "music" not in terms.prices else ()
-    return Mend(routine, evolve(terms, prices={**COSTS, **terms.prices})).made(edits) if edits else None
+    """Return what mends a sheet by the lengths of its music alone, which are facts, where no cost is set for these."""
+    edits = facts(routine) if "music" not in terms.prices and "section length" in terms.prices else ()
+    if not edits or terms.kept & {edit.line for edit in edits}:
+        return None
+    return Mend(routine, evolve(terms, prices={**COSTS, **terms.prices})).made(edits)
 
 
 def _mended(routine: Routine, terms: Terms, why: bool = True) -> Repairs:

@@ -12,7 +12,7 @@ from stepcheck.breaks.material import material
 from stepcheck.fixes.cheapest import ENOUGH_SHAPES, Cheapest, Solution
 from stepcheck.fixes.conflict import FEW_SHAPES, conflict
 from stepcheck.fixes.costs import ALONE
-from stepcheck.fixes.evidence import Question, TooLong, stretches
+from stepcheck.fixes.evidence import Question, stretches
 from stepcheck.fixes.evident import singles
 from stepcheck.fixes.order import Ranking
 from stepcheck.fixes.protected import dances
@@ -23,11 +23,13 @@ from stepcheck.language.alterations import traced
 from stepcheck.language.described import described
 from stepcheck.language.edits import Edit
 from stepcheck.language.patch import difference
-from stepcheck.model.dance import RELATIONS
+from stepcheck.model.dance import Kind
+from stepcheck.model.floor import RELATIONS
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.work import WorkSpent
 from stepcheck.program.formatter import format_text
 from stepcheck.program.routine import Routine
+from stepcheck.proof.names import TooLarge
 from stepcheck.proof.solving import FINITE, BudgetSpent, satisfiable
 from stepcheck.report import pipeline
 from stepcheck.walk.effects import Algebra
@@ -37,12 +39,9 @@ DEARER = 1
 """How much dearer than the cheapest fix the others may be."""
 BUDGET = 150_000
 """How many places of dancers a search may come to; to lay the sheet out in another shape counts as many of them."""
-MANY = ("figure", "alternative", "turn", "insert")
-"""Kinds that offer very much on every line: where a search is spent, the others are gone through by themselves."""
-_APART = frozenset(RELATIONS.values())
-REST = 2
-"""Which part of the budget that may take."""
-
+_APART = frozenset((*RELATIONS.values(), Kind.SPOT))
+READINGS = 2
+"""For how many ways to read the sheet it is asked, one after the other, whether anything is cheaper."""
 FILLINGS = 400
 """How many sheets are tried to see whether the blanks can still be filled after a fix."""
 SPENT = "No fix was found within the budget."
@@ -108,14 +107,13 @@ class Mend:
         looked_for = {self.target} if self.target else self.wrong
         apart = next((one for one in self.routine.program.claims if one.id in looked_for and one.kind in _APART), None)
         if apart is not None:
-            what = f"line {apart.line} is about several groups at once; `stepcheck check` shows how they part"
+            about = "where a part leads" if apart.kind is Kind.SPOT else "several groups at once"
+            what = f"line {apart.line} is about {about}; `stepcheck check` shows how it fails"
             return Repairs(reason=f"No fix is looked for: {what}.")
         prices = {kind: cost for kind, cost in self.prices.items() if kind != "name" and kind not in ALONE}
         try:
             search = Cheapest(self.routine, self.stuff, prices, self.kept, self.work, self._given())
             found, sure = self._found(search, limit, most_cost)
-            if not found and search.work.left < 0:
-                found = self._few(search, limit, most_cost)
         except (Unfit, Unclear) as reason:
             return Repairs(reason=f"No fix is looked for: {reason}.")
         except WorkSpent:
@@ -146,20 +144,21 @@ class Mend:
         sure: list[int] = []
         shown = self._shown(search, most_cost - self.spent)
         costs = search.sums(most_cost - self.spent)
+        ended = False
         for cost in sorted({*costs, *shown}):
             dearer = cost + self.spent - found[0].cost if found else 0
             if dearer > (DEARER if search.shaped <= ENOUGH_SHAPES else 0):
                 break
             below = search.complete
             some = bool(found or shown.get(cost))
-            made, ended = _made(search, cost, some) if cost in costs else ([], False)
+            made, ended = _made(search, cost, some) if cost in costs and not ended else ([], ended)
             made += shown.get(cost, [])
             if search.complete:
                 self.done = cost
             if search.complete and search.shaped <= FEW_SHAPES:
                 sure.insert(0, cost)
             self._add(found, made, cost, search, below, limit)
-            if len(found) == limit or ended:
+            if len(found) == limit or (found and ended):
                 break
         return found, sure
 
@@ -188,21 +187,6 @@ class Mend:
         stands = standings(after.program.claims, dict(enumerate(origins, 1)))
         goal = standings(self.routine.program.claims)[self.target]
         return (text, after) if len(wrong) <= len(self.wrong) and goal not in map(stands.get, wrong) else None
-
-    def _few(self, search: Cheapest, limit: int, most_cost: int) -> list[Fix]:
-        """Return fixes of two changes at most, of kinds that offer little on a line, where a search was spent."""
-        prices = {kind: 1 for kind in search.prices if kind not in MANY}
-        rest = Cheapest(self.routine, self.stuff, prices, self.kept, self.work // REST, like=search)
-        by_cost: dict[int, list[Solution]] = {}
-        for number in (1, 2):
-            for one in _made(rest, number)[0]:
-                cost = sum(self.prices[choice[0].kind] for choice in one.choices)
-                by_cost.setdefault(cost, []).append(one)
-        found: list[Fix] = []
-        for cost in sorted(by_cost):
-            if cost <= most_cost - self.spent and len(found) < limit:
-                self._add(found, by_cost[cost], cost, rest, False, limit)
-        return found
 
     def _add(
         self, found: list[Fix], made: list[Solution], cost: int, search: Cheapest, below: bool, limit: int
@@ -268,10 +252,13 @@ class Mend:
         if below and not self.target and levels is not None and cost > levels.least:
             solver = "open"
             try:
-                text = Question(levels, stretches(levels, cost)).text
-                if not satisfiable(text, logic=FINITE):
-                    solver = "unsat"
-            except (TooLong, BudgetSpent):
+                chosen = stretches(levels, cost)
+                for place in range(min(READINGS, len(levels.deeds.assignments))):
+                    text = Question(levels, chosen, place).text
+                    if not satisfiable(text, logic=FINITE):
+                        solver = "unsat"
+                        break
+            except (TooLarge, BudgetSpent):
                 pass
         searched = cost > min(search.prices.values(), default=cost) or self.spent > 1
         return Evidence(cost + self.spent, below, single, shapes, solver, text, searched=searched)

@@ -1,13 +1,17 @@
 """How far figures and edits are from one another, and how evenly something falls on the times of a repeat."""
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from attrs import evolve
 
+from stepcheck.language.alterations import last_line
 from stepcheck.language.edits import Edit
-from stepcheck.language.syntax import Times
-from stepcheck.model.dance import TICKS, Figure
+from stepcheck.language.stretches import every_line
+from stepcheck.language.syntax import CountsHead, Line, PartHead, Row, Sheet, Times
+from stepcheck.model.dance import TICKS, Figure, key
 
+MOST_TIMES = 8
 PLAIN, UNEVEN = 1, 2
 """The unevenness of a set of times of a repeat: all of its times (0), as before (1), or some of them (2)."""
 
@@ -73,3 +77,63 @@ def common(groups: list[list[Edit]]) -> Iterator[list[Edit]]:
     for said in inside[0]:
         if all(said in one for one in inside):
             yield [one[said] for one in inside]
+
+
+class Neighbours:
+    """The rows of each block of a sheet, as often as they are danced: what stands beside what.
+
+    `last` are the lines with which parts and headings end.
+    """
+
+    def __init__(self, sheet: Sheet) -> None:
+        self.lines = {line.number: line for line in every_line(sheet.lines)}
+        heads = [line for line in self.lines.values() if isinstance(line.node, PartHead | CountsHead)]
+        self.last = {last_line(line.body[-1]) for line in heads if line.body}
+        self.blocks = [self._rows(head) for head in sheet.lines]
+
+    def names(self, line: int) -> list[str]:
+        """Return the names of the rows of a line and of those under it."""
+        rows = every_line((self.lines[line],))
+        return [key(one.node.options[0].name) for one in rows if isinstance(one.node, Row)]
+
+    def twice(self, line: int, name: str) -> bool:
+        """Say whether a line would name what the one beside it has danced once, which would be written `x2`."""
+        return any(
+            line in pair
+            and pair[0] != pair[1]
+            and key(name) in names[at : at + 2]
+            and lines.count(sum(pair) - line) == 1
+            for lines, names in self.blocks
+            for at, pair in enumerate(pairwise(lines))
+        )
+
+    def stands(self, before: list[str], after: list[str]) -> bool:
+        """Say whether one name stands right before another anywhere."""
+        return any([*pair] == before + after for _, names in self.blocks for pair in pairwise(names))
+
+    @staticmethod
+    def _rows(head: Line) -> tuple[list[int], list[str]]:
+        """Return the rows of a part or of the dance in a row, each as often as it is danced, as lines and as names."""
+        lines: list[int] = []
+        names: list[str] = []
+        for line in every_line(head.body):
+            if isinstance(line.node, Row):
+                times = min(line.node.options[0].times or 1, MOST_TIMES)
+                lines += [line.number] * times
+                names += [key(line.node.options[0].name)] * times
+        return lines, names
+
+    def alone(self, line: int, name: str, behind: bool = False, ends: bool = True) -> int:
+        """Return how many of the two neighbours that a figure has on a line, or `behind` it, it has nowhere else in the
+        sheet; with `ends`, none at the end of a part counts as one."""
+        pairs: set[tuple[str, str]] = set()
+        around: list[tuple[str, str]] = []
+        for lines, names in self.blocks:
+            for at, (one, other) in enumerate(pairwise(names)):
+                if behind and lines[at] == line != lines[at + 1]:
+                    around += [(one, key(name)), (key(name), other)]
+                elif behind or line not in lines[at : at + 2]:
+                    pairs.add((one, other))
+                elif lines[at] != lines[at + 1]:
+                    around.append((one, key(name)) if lines[at + 1] == line else (key(name), other))
+        return (2 if ends else len(around)) - sum(pair in pairs for pair in around)

@@ -2,16 +2,28 @@
 
 from collections.abc import Iterable, Iterator
 from heapq import heappop, heappush
-from itertools import pairwise
 from typing import NamedTuple
 
 from stepcheck.breaks.material import Material
 from stepcheck.fixes.cheapest import Solution
 from stepcheck.fixes.costs import EVIDENT
-from stepcheck.fixes.nearness import PLAIN, UNEVEN, apart, beats, common, content, differing, even, falls, moves
+from stepcheck.fixes.nearness import (
+    MOST_TIMES,
+    PLAIN,
+    UNEVEN,
+    Neighbours,
+    apart,
+    beats,
+    common,
+    content,
+    differing,
+    even,
+    falls,
+    moves,
+)
 from stepcheck.fixes.protected import dances
 from stepcheck.language import syntax
-from stepcheck.language.alterations import changed, last_line
+from stepcheck.language.alterations import changed
 from stepcheck.language.edits import (
     ChangeAlternative,
     ChangeBlock,
@@ -39,8 +51,7 @@ from stepcheck.language.syntax import Line, Option, Row, Times
 from stepcheck.model.dance import TICKS, Figure, Foot, key
 from stepcheck.program.routine import Routine
 
-PHRASE = 8 * TICKS
-MOST_TIMES = 8
+PHRASE, FAR = 8 * TICKS, 12 * TICKS
 
 
 class Rank(NamedTuple):
@@ -101,9 +112,7 @@ class Ranking:
             if isinstance(line.node, syntax.TimesHead)
             for inner in every_line(line.body)
         }
-        heads = [line for line in self.lines.values() if isinstance(line.node, syntax.PartHead | syntax.CountsHead)]
-        self._last = {last_line(line.body[-1]) for line in heads if line.body}
-        self._beside = [self._danced(head) for head in routine.sheet.lines]
+        self.near = Neighbours(routine.sheet)
 
     def rank(self, edit: Edit) -> Rank:
         """Return the rank of an edit."""
@@ -137,15 +146,15 @@ class Ranking:
                 return Rank(
                     shown=1,
                     marks=int(self._is_new(figure) > 1 or _lasting(was) not in (None, _lasting(figure))),
-                    new=self._is_new(figure) + self._twice(edit.line, edit.name),
+                    new=self._is_new(figure) + self.near.twice(edit.line, edit.name),
                     beats=differing(was, figure),
-                    alone=self._alone(edit.line, edit.name),
+                    alone=self.near.alone(edit.line, edit.name),
                     moves=apart(moves(was), moves(figure)),
                     place=place,
                 )
             case ReplacePart():
                 steps = max(self._part(self._option(edit).name), self._part(edit.name))
-                return Rank(new=self._neighbours(edit.line, edit.name, 0), beats=steps)
+                return Rank(new=self.near.alone(edit.line, edit.name, ends=False), beats=steps)
             case ChangeTimes():
                 old = self._option(edit)
                 called = key(old.name) not in self.figures
@@ -178,10 +187,10 @@ class Ranking:
                 return Rank(marks=1, new=int(edit.ticks % PHRASE > 0), beats=self._part(self._option(edit).name))
             case ChangeCut():
                 before = next(mark.ticks for mark in self._option(edit).marks if isinstance(mark, syntax.FirstMark))
-                if edit.ticks is None:
-                    return Rank(place=max(self._part(self._option(edit).name) * TICKS - before, 0))
-                odd = edit.ticks % PHRASE > 0
-                return Rank(new=int(odd), uneven=PLAIN if odd else 0, place=abs(edit.ticks - before) // PHRASE)
+                after = self._part(self._option(edit).name) * TICKS if edit.ticks is None else edit.ticks
+                far, odd = abs(after - before) > FAR, after % PHRASE > 0 and edit.ticks is not None
+                uneven = PLAIN if odd or edit.ticks is None else 0
+                return Rank(marks=int(far), new=int(far or odd), uneven=uneven, place=abs(after - before) // PHRASE)
             case ChangeLead():
                 node = self.lines[edit.line].node
                 marks = self._option(edit).marks if isinstance(node, Row) else (getattr(node, "foot", None),)
@@ -218,13 +227,13 @@ class Ranking:
         match edit:
             case ReplaceFigure() | ChangeAlternative():
                 old = self._option(edit).name
-                odd = self._alone(edit.line, old) and not self._alone(edit.line, edit.name)
+                odd = self.near.alone(edit.line, old) and not self.near.alone(edit.line, edit.name)
                 return bool(odd) or apart(tuple(key(old)), tuple(key(edit.name))) == 1
             case ChangeBlock(times=int()):
                 return getattr(self.lines[edit.line].node, "times", None) == 1
             case Exchange():
-                one, other = (self._names(line) for line in (edit.line, edit.other))
-                return one != other and self._stands(other[-1:], one[:1])
+                one, other = (self.near.names(line) for line in (edit.line, edit.other))
+                return one != other and self.near.stands(other[-1:], one[:1])
             case ChangeTurnTimes(times=Times(last=True, named=())):
                 return all(mark.times is None for mark in self._option(edit).marks if isinstance(mark, syntax.TurnMark))
             case ChangeTurn(turn=int()) if isinstance(self.lines[edit.line].node, Row):
@@ -280,30 +289,10 @@ class Ranking:
 
     def _exchanged(self, edit: Exchange) -> Rank:
         """Rows in an order in which they stand elsewhere are nothing new; two passes of one part are danced anew."""
-        one, other = (self._names(line) for line in (edit.line, edit.other))
+        one, other = (self.near.names(line) for line in (edit.line, edit.other))
         if one == other:
             return Rank(marks=1, beats=sum(map(self._part, [*one, *other])), moves=1)
-        return Rank(new=int(not self._stands(other[-1:], one[:1])))
-
-    def _names(self, line: int) -> list[str]:
-        """Return the names of the rows of a line and of those under it."""
-        rows = every_line((self.lines[line],))
-        return [key(one.node.options[0].name) for one in rows if isinstance(one.node, Row)]
-
-    def _twice(self, line: int, name: str) -> bool:
-        """Say whether a line would name what the one beside it has danced once, which would be written `x2`."""
-        return any(
-            line in pair
-            and pair[0] != pair[1]
-            and key(name) in names[at : at + 2]
-            and lines.count(sum(pair) - line) == 1
-            for lines, names in self._beside
-            for at, pair in enumerate(pairwise(lines))
-        )
-
-    def _stands(self, before: list[str], after: list[str]) -> bool:
-        """Say whether one name stands right before another anywhere."""
-        return any([*pair] == before + after for _, names in self._beside for pair in pairwise(names))
+        return Rank(new=int(not self.near.stands(other[-1:], one[:1])))
 
     def _inserted(self, edit: InsertLine) -> Rank:
         node = parse_line(edit.text, "dance")
@@ -312,50 +301,15 @@ class Ranking:
         option = node.options[0]
         found = self.figures.get(key(option.name))
         if found is None:
-            return Rank(new=self._neighbours(edit.line, option.name))
+            return Rank(new=self.near.alone(edit.line, option.name, True, ends=False))
         place, figure = found
-        danced, alone = len(beats(figure)) * (option.times or 1), self._alone(edit.line, option.name, not edit.before)
+        danced, alone = (
+            len(beats(figure)) * (option.times or 1),
+            self.near.alone(edit.line, option.name, not edit.before),
+        )
         turns = sum(isinstance(mark, syntax.TurnMark) for mark in option.marks)
-        alone += edit.line not in self._last  # what is missing, is missing at the end
+        alone += edit.line not in self.near.last  # what is missing, is missing at the end
         return Rank(marks=turns, new=self._is_new(figure), beats=danced, alone=alone, place=place)
-
-    def _danced(self, head: Line) -> tuple[list[int], list[str]]:
-        """Return the rows of a part or of the dance in a row, each as often as it is danced, as lines and as names."""
-        lines: list[int] = []
-        names: list[str] = []
-        for line in every_line(head.body):
-            if isinstance(line.node, Row):
-                times = min(line.node.options[0].times or 1, MOST_TIMES)
-                lines += [line.number] * times
-                names += [key(line.node.options[0].name)] * times
-        return lines, names
-
-    def _alone(self, line: int, name: str, behind: bool = False) -> int:
-        """Return how many of the two neighbours that a figure has on a line, or `behind` it, it has nowhere else in the
-        sheet; none at the end of a part counts as one."""
-        pairs: set[tuple[str, str]] = set()
-        around: list[tuple[str, str]] = []
-        for lines, names in self._beside:
-            for at, (one, other) in enumerate(pairwise(names)):
-                if behind and lines[at] == line != lines[at + 1]:
-                    around += [(one, key(name)), (key(name), other)]
-                elif behind or line not in lines[at : at + 2]:
-                    pairs.add((one, other))
-                elif lines[at] != lines[at + 1]:
-                    around.append((one, key(name)) if lines[at + 1] == line else (key(name), other))
-        return 2 - sum(pair in pairs for pair in around)
-
-    def _neighbours(self, line: int, name: str, behind: int = 1) -> int:
-        """Return how many of the neighbours of a part that is put in behind `line`, or (0) on it, never stand beside it
-        elsewhere."""
-        rows = [key(one.node.options[0].name) for one in self.lines.values() if isinstance(one.node, Row)]
-        places = [number for number, one in self.lines.items() if isinstance(one.node, Row)]
-        at = sum(place <= line for place in places) - (1 - behind)
-        after = at + 1 - behind
-        pairs = set(pairwise(rows))
-        around = [(rows[at - 1], key(name))] if at else []
-        around += [(key(name), rows[after])] if after < len(rows) else []
-        return sum(pair not in pairs for pair in around)
 
     def _part(self, name: str) -> int:
         """Return how many beats stand under a part."""

@@ -12,7 +12,7 @@ from stepcheck.fixes.repairs import Evidence, Fix, Repairs, Single
 from stepcheck.fixes.slots import standings
 from stepcheck.language.alterations import EditError, traced
 from stepcheck.language.described import described
-from stepcheck.language.edits import Edit
+from stepcheck.language.edits import Edit, Exchange
 from stepcheck.language.patch import difference
 from stepcheck.model.findings import Diagnostic, Severity
 from stepcheck.model.outcome import Verdict
@@ -111,6 +111,8 @@ def _together(routine: Routine, terms: Terms, singles: tuple[Single, ...]) -> Fi
         origins = traced(routine.sheet, edits)[1]
         kept = frozenset(number for number, old in enumerate(origins, 1) if old in terms.kept)
         for fix in _of(now, evolve(terms, kept=kept), finding):
+            if any(isinstance(edit, Exchange) for edit in fix.edits):
+                continue  # its lines may have come from elsewhere
             more = tuple(evolve(edit, line=origins[edit.line - 1]) for edit in fix.edits)
             step = _with(routine, edits, more, wrong) if all(edit.line for edit in more) else None
             edits, now, wrong = step or (edits, now, wrong)

@@ -43,7 +43,7 @@ class _Question:
         self.new = sum(step.end - step.tick for step in steps if step.number < 0)
         self.cuts = sum(step.cut > 0 for step in steps)
         danced = [(number, cut, *self._danced(number, cut)) for number, cut in self._numbers()]
-        self.moves = [one for one in danced if one[3]]
+        self.moves = [one for one in danced if one[3] and 0 < one[2] <= layouts.task.total]
         self.unit = gcd(*layouts.ends, *(one[2] for one in self.moves), *self._lengths())
         self.many = layouts.task.total // min((one[2] for one in self.moves), default=1) + self.breaks
         time = (layouts.task.total // self.unit).bit_length() + 1

@@ -284,7 +284,7 @@ def _lines(layouts: Layouts, steps: Sequence[Step], task: Task) -> tuple[list[st
                 body += [move.text, *move.expected]
         if not labelled:
             out += body
-        elif len(body) == 1:
+        elif len(body) == 1 and not body[0].startswith("hold "):
             out.append(f"{section.name}: {body[0]}")
         else:
             out += [f"{section.name}:", *(f"  {line}" for line in body)]

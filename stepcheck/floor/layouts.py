@@ -103,16 +103,25 @@ class Step(NamedTuple):
 
 
 class Partial(NamedTuple):
-    """A layout up to a place; `told` are its steps as numbers, which decide between equally good ones."""
+    """A layout up to a place; `told` are its steps as numbers, which decide between equally good ones.
+
+    One that goes on with a break has the `lengths` that this can have, the cost of the shortest, and that `before` it.
+    """
 
     cost: Cost
     told: tuple[tuple[int, ...], ...]
     place: Place
     steps: tuple[Step, ...]
+    lengths: tuple[int, ...] = ()
+    before: Cost = Cost()
 
     def then(self, more: Cost, told: tuple[int, ...], step: Step, after: Place) -> "Partial":
         """Return it with a step more."""
         return Partial(self.cost.plus(more), (*self.told, told), after, (*self.steps, step))
+
+    def waiting(self, lengths: tuple[int, ...]) -> "Partial":
+        """Return it, to go on with a break of one of these lengths, the shortest first."""
+        return self._replace(cost=self.cost.plus(Cost(1, *lengths[:1])), lengths=lengths, before=self.cost)
 
 
 class Layouts:
@@ -146,35 +155,49 @@ class Layouts:
         heap = [Partial(Cost(), (), self.start, ())]
         done: set[Place] = set()
         for _ in range(self.task.breaks + 1):
-            settled = tuple(self._settled(heap, done))
-            goals = [one._replace(cost=one.cost.plus(self._rest(one.place.last))) for one in settled if self._ends(one)]
-            if goals or self.spent:
-                latest = max((one.place.tick for one in goals), default=0)
-                return None if self.spent else min(one for one in goals if one.place.tick == latest).steps
-            heap = [
-                one.then(more, (_BREAK, step.end - step.tick, *sum(step.after, ())), step, after)
-                for one in settled
-                for more, step, after in self.breaks(one.place)
-                if after not in done
-            ]
+            settled, goal = self._settled(heap, done)
+            if goal is not None or self.spent:
+                return None if goal is None or self.spent else goal.steps
+            waiting = (one.waiting(self.lengths(one.place)) for one in settled)
+            heap = [one for one in waiting if one.lengths]
             heapify(heap)
         return None
 
-    def _settled(self, heap: list["Partial"], done: set[Place]) -> Iterator["Partial"]:
-        """Yield the best way to each place that is reached from those in the heap without a break more."""
-        while heap and not self.spent:
+    def _settled(self, heap: list["Partial"], done: set[Place]) -> tuple[list["Partial"], "Partial | None"]:
+        """Return the best way to each place that is reached from those in the heap without a break more, and the best
+        whole layout; once there is one, what costs more is left out."""
+        settled: list[Partial] = []
+        goal: Partial | None = None
+        while heap and not self.spent and (goal is None or self.task.short or heap[0].cost <= goal.cost):
             one = heappop(heap)
+            if one.lengths:
+                for partial in self._broken(one, done):
+                    heappush(heap, partial)
+                continue
             if one.place in done:
                 continue
             done.add(one.place)
-            yield one
+            settled.append(one)
             self.looked += 1
             self.spent = self.looked > BUDGET
             if one.place.tick in self.ends:
                 self.furthest = max(self.furthest, one.place.tick)
+            if self._ends(one):
+                whole = one._replace(cost=one.cost.plus(self._rest(one.place.last)))
+                goal = min((whole, *([goal] if goal else [])), key=lambda one: (-one.place.tick, one.cost, one.told))
             for more, step, after in self.onward(one.place) if one.place.tick < self.task.total else ():
                 if after not in done:
                     heappush(heap, one.then(more, (step.number, step.cut), step, after))
+        return settled, goal
+
+    def _broken(self, one: "Partial", done: set[Place]) -> Iterator["Partial"]:
+        """Yield a layout with its next break, wherever that leads, and with the longer ones still to come."""
+        for more, step, after in self.breaks(one.place, one.lengths[:1]):
+            if after not in done:
+                told = (_BREAK, step.end - step.tick, *sum(step.after, ()))
+                yield one._replace(cost=one.before, lengths=()).then(more, told, step, after)
+        if len(one.lengths) > 1:
+            yield one._replace(cost=one.before).waiting(one.lengths[1:])
 
     def _ends(self, one: "Partial") -> bool:
         """Say whether a layout is whole, and ends as the sheet expects."""
@@ -239,7 +262,7 @@ class Layouts:
         """Yield the beats after which a move may be cut short, with the move."""
         whole = max((ticks_of(body) for body in self.effects.bodies(move)), default=0)
         step = 3 if all(section.phrase % 3 == 0 for section in self.task.sections) else RESTART
-        for beats in range(step, (whole - 1) // TICKS + 1, step):
+        for beats in range(step, min(whole - 1, self.task.total) // TICKS + 1, step):
             short = cut(move, beats, self.unit)
             if short is not None and self.effects.bodies(short):
                 yield beats, short
@@ -250,13 +273,16 @@ class Layouts:
 
     # -- breaks ------------------------------------------------------------------------------------------------------
 
-    def breaks(self, place: Place) -> Iterator[tuple[Cost, Step, Place]]:
-        """Yield the breaks that may stand at a place: whole beats, or all that is left of its section."""
-        if place.tick >= self.task.total:
-            return
-        left = next(end for end in self.ends if place.tick < end) - place.tick
-        for ticks in dict.fromkeys((*range(TICKS, min(left, MOST_BREAK * TICKS) + 1, TICKS), left)):
-            for after in self.rows(place.front, ticks) if ticks <= MOST_BREAK * TICKS else ():
+    def lengths(self, place: Place) -> tuple[int, ...]:
+        """Return how long a break at a place can be, in ticks: whole beats, or all that is left of its section."""
+        left = next((end for end in self.ends if place.tick < end), place.tick) - place.tick
+        most = min(left, MOST_BREAK * TICKS)
+        return tuple(sorted({*range(TICKS, most + 1, TICKS), *([left] if 0 < left <= most else [])}))
+
+    def breaks(self, place: Place, lengths: tuple[int, ...] | None = None) -> Iterator[tuple[Cost, Step, Place]]:
+        """Yield the breaks that may stand at a place, of these lengths or of any: cost, step, and the place behind."""
+        for ticks in self.lengths(place) if lengths is None else lengths:
+            for after in self.rows(place.front, ticks):
                 step = Step(place.tick, place.tick + ticks, -1, 0, False, place.front, after)
                 yield Cost(1, ticks, lines=1), step, place._replace(tick=place.tick + ticks, front=after)
 

@@ -139,7 +139,8 @@ class _Reader:
                     self.row(line, row, key(label), fresh)
                     fresh = False
                 case _:
-                    raise SearchError(f"line {line.number} is danced at some of its times only, or is a blank")
+                    what = "is a blank, holds for some times only, or tells groups apart"
+                    raise SearchError(f"line {line.number} {what}: such a dance is not laid out anew")
             if len(self.moves) > MOST_MOVES:
                 raise SearchError(f"the dance has more than {MOST_MOVES} lines; it is not laid out anew")
 
@@ -230,6 +231,8 @@ class Effects:
             said = f": {errors[0].message}" if errors else ""
             raise SearchError(f"{routine.path} has mistakes in the writing; check it first{said}")
         self._program = self.base.program
+        if self._program.groups:
+            raise SearchError("a dance of groups is not laid out anew: lay out one group's dance at a time")
         self._laid: dict[str, tuple[Body, ...]] = {}
         self._ways: dict[tuple[int, Weight], tuple[Item, Front | None]] = {}
         self._memory = Memory()

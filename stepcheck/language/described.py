@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from difflib import SequenceMatcher
 
 from stepcheck.language.alterations import changed
-from stepcheck.language.edits import CorrectMusic, DeleteLine, Edit, Exchange, FixName, InsertLine, SettleReading
+from stepcheck.language.edits import ChangeMusic, DeleteLine, Edit, Exchange, FixName, InsertLine, SettleReading
 from stepcheck.language.printer import print_node
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import Sheet
@@ -59,4 +59,4 @@ def _said(sheet: Sheet, edit: Edit) -> str:
     if not gone:
         return f": {', '.join(came)} put in"
     said = f": {', '.join(came)} instead of {', '.join(gone)}" if came else f": {', '.join(gone)} taken out"
-    return f"{said} (what the sheet says of the music: listen to it)" if isinstance(edit, CorrectMusic) else said
+    return f"{said} (what the sheet says of the music: listen to it)" if isinstance(edit, ChangeMusic) else said

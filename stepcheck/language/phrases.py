@@ -38,6 +38,8 @@ _KINDS = {
     syntax.SwapMark: "a mirror image",
     syntax.UntilMark: "until the music ends",
     syntax.RelationMark: "a claim about the groups",
+    syntax.TravelMark: "how far it goes",
+    syntax.SpotMark: "where it ends",
 }
 _FORM = re.compile(
     r"(?P<form>[^\s@(),:|#?;]+)(?:\s*\((?P<foot>[^()]*)\))?(?P<at>@(?P<lead>&)?(?P<beat>[0-9]+)(?P<part>[e&a])?)?", re.I
@@ -53,7 +55,7 @@ def _once(marks: tuple[Any, ...]) -> None:
     """Refuse a second mark of one kind that speaks of the same times."""
     seen = set()
     for mark in marks:
-        about = (type(mark), *(getattr(mark, what, None) for what in ("time", "times", "relation")))
+        about = (type(mark), *(getattr(mark, what, None) for what in ("time", "times", "relation", "steps")))
         if about in seen:
             _twice(mark.at, _KINDS[type(mark)])
         seen.add(about)
@@ -81,6 +83,21 @@ class Phrases:
     def length(self, found: list[Any]) -> syntax.Length:
         amount, unit = found
         return syntax.Length(ticks(amount), unit_of(unit), at=place(*found))
+
+    def travel(self, found: list[Any]) -> syntax.TravelMark:
+        steps, _, way = found
+        size, word = number(str(steps.top), steps.at), words(way).split()[-1][0]
+        right, forward = {"r": (size, 0), "l": (-size, 0), "f": (0, size), "b": (0, -size)}[word]
+        return syntax.TravelMark(right, forward, place(*found))
+
+    def spot(self, found: list[Any]) -> syntax.TravelMark:
+        return syntax.TravelMark(0, 0, place(*found))
+
+    def returns(self, found: list[Any]) -> syntax.SpotMark:
+        return syntax.SpotMark(0, place(*found))
+
+    def within(self, found: list[Any]) -> syntax.SpotMark:
+        return syntax.SpotMark(number(str(found[1].top), found[1].at), place(*found))
 
     def first(self, found: list[Any]) -> syntax.FirstMark:
         return syntax.FirstMark(ticks(found[1]), unit_of(found[2]), place(*found))
@@ -151,6 +168,8 @@ class Phrases:
             raise LineError(claim.at, "a contract's turn is that of the whole part, not of some times of a repeat")
         if named is None:
             return claim
+        if isinstance(claim, syntax.SpotMark):
+            raise LineError(claim.at, "where a part ends holds for every time", ("leave the time out",))
         times, at = times_of(named)
         if len(times.named) != 1 or times.last:
             raise LineError(at, "a contract speaks of one time in each piece", ("as in: 2nd time 40 beats",))
@@ -195,7 +214,12 @@ class Phrases:
         name, *facts, forms = found
         kept: dict[str, Any] = {}
         for fact in facts:
-            kind = {syntax.Length: "length", syntax.FootMark: "foot", syntax.TurnMark: "turn"}[type(fact)]
+            kind = {
+                syntax.Length: "length",
+                syntax.FootMark: "foot",
+                syntax.TurnMark: "turn",
+                syntax.TravelMark: "travel",
+            }[type(fact)]
             if kind in kept:
                 _twice(fact.at, f"a {kind}")
             if kind == "foot":
@@ -247,7 +271,7 @@ class Phrases:
         return syntax.UntilHead(place(*found))
 
     def together_head(self, found: list[Any]) -> syntax.TogetherHead:
-        return syntax.TogetherHead(place(found[0]))
+        return syntax.TogetherHead()
 
     def relation(self, found: list[Any]) -> syntax.RelationMark:
         said = words(found[0])

@@ -105,7 +105,7 @@ def _section(node: syntax.MusicRow) -> str:
 
 @print_node.register
 def _figure(node: syntax.FigureRow) -> str:
-    facts = [print_node(fact) for fact in (node.length, node.foot, node.turn) if fact is not None]
+    facts = [print_node(fact) for fact in (node.length, node.foot, node.turn, node.travel) if fact is not None]
     return f"{', '.join([node.name, *facts])}: {print_forms(node.forms)}"
 
 
@@ -221,6 +221,18 @@ def _turn(node: syntax.TurnMark) -> str:
     if node.beat is not None:
         text += f" @{node.beat}"
     return text if node.times is None else f"{text} on {print_times(node.times)}"
+
+
+@print_node.register
+def _travel(node: syntax.TravelMark) -> str:
+    size, ways = abs(node.right or node.forward), ("right", "left") if node.right else ("forward", "back")
+    way = ways[(node.right or node.forward) < 0]
+    return f"{size} step{'' if size == 1 else 's'} {way}" if size else "on the spot"
+
+
+@print_node.register
+def _spot(node: syntax.SpotMark) -> str:
+    return f"within {node.steps} step{'' if node.steps == 1 else 's'}" if node.steps else "returns"
 
 
 @print_node.register

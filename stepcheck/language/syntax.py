@@ -1,8 +1,8 @@
 """What a sheet says, line by line, as written.
 
-Every node is the meaning of one line's text or of a piece of it, so equal lines share their nodes.  `at` is the piece's
-place in its line: start and end (exclusive) counted in code points from the first character after the indentation, from
-0.  Only a `Line` knows where it stands in the sheet.  Lengths are in ticks, turns and facings in eighths.
+A node is the meaning of one line's text or of a piece of it, so equal lines share their nodes.  `at` is its place in
+the line: start and end (exclusive) in code points behind the indentation, from 0.  Only a `Line` knows where it stands
+in the sheet.  Lengths are in ticks, turns and facings in eighths.
 """
 
 from typing import TypeAlias
@@ -79,8 +79,8 @@ class FacingMark:
 class TurnMark:
     """A turn: `eighths` is its size; `side` is -1 left, 1 right, 0 where none is written.
 
-    `no turn` has 0 eighths; a blank (`turn ?`) has None.  `beat` is a count written after `@`; `times` are the times of
-    the repeat that it falls on; `time` is the occurrence of the part that a contract speaks of.
+    `no turn` has 0 eighths; a blank (`turn ?`) has None.  `beat` is a count after `@`; `times` are those of the repeat
+    that it falls on; `time` is the occurrence of the part that a contract speaks of.
     """
 
     eighths: int | None
@@ -136,8 +136,25 @@ class UntilMark:
     at: At = field(default=NOWHERE, eq=False)
 
 
-Mark: TypeAlias = Length | FootMark | FacingMark | TurnMark | FirstMark | SwapMark | UntilMark
-Piece: TypeAlias = Length | TurnMark | NetMark | FeetMark | FootMark
+@frozen
+class TravelMark:
+    """`N steps right`, `N steps back`, `on the spot`: how far a figure goes, to the dancer's right and forward."""
+
+    right: int
+    forward: int
+    at: At = field(default=NOWHERE, eq=False)
+
+
+@frozen
+class SpotMark:
+    """`returns` to where a part began, with 0 steps; or on the whole way `within N steps` of it."""
+
+    steps: int
+    at: At = field(default=NOWHERE, eq=False)
+
+
+Mark: TypeAlias = Length | FootMark | FacingMark | TurnMark | FirstMark | SwapMark | UntilMark | TravelMark
+Piece: TypeAlias = Length | TurnMark | NetMark | FeetMark | FootMark | SpotMark
 
 
 @frozen
@@ -214,6 +231,7 @@ class FigureRow:
     length: Length | None = None
     foot: FootMark | None = None
     turn: TurnMark | None = None
+    travel: TravelMark | None = None
     at: At = field(default=NOWHERE, eq=False)
 
 
@@ -281,8 +299,6 @@ class LabelHead:
 class TogetherHead:
     """`together:`, with a line or heading for each group of the floor."""
 
-    at: At = field(default=NOWHERE, eq=False)
-
 
 @frozen
 class RelationMark:
@@ -315,8 +331,7 @@ class GapRow:
 
 @frozen
 class Row:
-    """A line of dance: its alternatives, under a section of the music or for a group if it names one, which may `wait`
-    first."""
+    """A line of dance: its alternatives, under a section of the music or for a group, which may `wait` first."""
 
     options: tuple[Option, ...]
     section: str | None = None
@@ -347,11 +362,8 @@ Node: TypeAlias = (
 
 @frozen
 class Line:
-    """A line of the sheet with the lines that stand under it.
-
-    `node` is None for a line that is empty, holds only a comment, or could not be understood (`broken`, kept as
-    `text`). `note` is the text in the round brackets at its end, `comment` that after `#`.
-    """
+    """A line of the sheet with those under it; `node` is None if it is empty, a comment, or not understood (`broken`,
+    kept as `text`). `note` is the text in the round brackets at its end, `comment` that after `#`."""
 
     number: int
     indent: int

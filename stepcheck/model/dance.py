@@ -6,11 +6,14 @@ way.  Lengths are in ticks (1/12 of a beat), turns and facings in eighths of a t
 
 from enum import Enum, IntEnum
 from functools import lru_cache
-from typing import TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 from attrs import field, frozen
 
 from stepcheck.model.movements import Movement
+
+if TYPE_CHECKING:
+    from stepcheck.model.floor import Meeting, Travel
 
 TICKS = 12
 EIGHTHS = 8
@@ -69,6 +72,8 @@ class Version:
         turn_beat: the beat on which the turn is done, from 1; None where that is not known.
         sources: where it is published.
         memory: whether it is written down from memory.
+        travel: how far it goes, in steps to the dancer's right and forward as she faces before it, for the lead that it
+            is written for; None where nobody says.
     """
 
     label: str
@@ -78,6 +83,7 @@ class Version:
     turn_beat: int | None = None
     sources: tuple[str, ...] = ()
     memory: bool = False
+    travel: tuple[int, int] | None = None
 
 
 @frozen
@@ -145,11 +151,9 @@ class Kind(Enum):
     SAME_WALL = "same wall"
     SAME_BEAT = "same beat"
     MIRROR = "mirror images"
+    SPOT = "spot"
 
     __hash__ = object.__hash__
-
-
-RELATIONS = {kind.value: kind for kind in (Kind.SAME_WALL, Kind.SAME_BEAT, Kind.MIRROR)}  # between groups
 
 
 @frozen
@@ -217,7 +221,7 @@ class Step:
 
     `turn` in eighths, as written on the line, replaces the figure's own; None leaves it; `blank` is a turn to be found,
     swapped where it stands if `turns`; a written turn is done on the beat `turn_beat`, if the line says so.  `place` is
-    where in the line the blank stands.
+    where in the line the blank stands.  `travel`, as written on the line, replaces the figure's own.
     """
 
     line: int
@@ -227,6 +231,7 @@ class Step:
     turn_beat: int | None = None
     turns: bool = False
     place: int = 0
+    travel: tuple[int, int] | None = None
 
 
 @frozen
@@ -368,15 +373,6 @@ class Lengths:
 
 
 @frozen
-class Meeting:
-    """A place of the dance at which a claim about the groups stands: `before` is what each of them dances up to it."""
-
-    line: int
-    claim: Claim
-    before: tuple[Body, ...]
-
-
-@frozen
 class Program:
     """A sheet ready to be decided: `lead` is the foot that goes first, `facing` the wall at the start.  Every claim is
     listed once, in the order of the sheet; one that no check reaches is vacuous.  With `groups` the dance is a choice
@@ -391,7 +387,8 @@ class Program:
     lengths: tuple[Lengths, ...] = ()
     words: tuple[Word, ...] = field(default=())
     groups: tuple[str, ...] = ()
-    meetings: tuple[Meeting, ...] = ()
+    meetings: tuple["Meeting", ...] = ()
+    travels: tuple["Travel", ...] = ()
 
 
 @lru_cache(maxsize=1 << 16)

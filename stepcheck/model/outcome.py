@@ -65,6 +65,8 @@ class Run:
     decisions: tuple["Decision", ...]
 
 
+Place: TypeAlias = tuple[int, int, int, int]
+"""Steps from where a pass began, along 12:00, 1:30, 3:00 and 4:30 as it began; those the other way count down."""
 Decision: TypeAlias = Pick | Lead | Fill | End | Run
 
 
@@ -80,7 +82,8 @@ class Trace:
     A trace about walls has `passes`: the decisions tell the dance until a lap begins with the weight `start` (nothing,
     where the dance holds no lap), and then those of each pass one such pass of `Walls.body`, for its steps alone.
 
-    A trace about the groups dances what comes before a `meeting`: its number, and that of the group.
+    A trace about the groups dances what comes before a `meeting`: its number, and that of the group. One about where a
+    pass ends dances `Travel.body` of the `travel` with this number, from the weight `start`.
     """
 
     decisions: tuple[Decision, ...] = ()
@@ -89,6 +92,7 @@ class Trace:
     words: tuple[int, ...] = ()
     passes: tuple[tuple[Decision, ...], ...] = ()
     meeting: tuple[int, int] | None = None
+    travel: int | None = None
 
 
 @frozen
@@ -97,8 +101,8 @@ class Outcome:
 
     A refutation carries traces: one that ends where the claim fails or, where the claim is that all dances agree, two
     that differ.  `places` counts the points of the dance where it fails.  `mended` are the ids of the claims taken as
-    true after they were found not to be.  `reason` says why a claim is undecided: "blank" or "budget". `causes` are the
-    refuted claims inside the passes that a refuted claim about walls is about: it is no finding of its own.
+    true after they were found not to be.  `reason` says why a claim is undecided: "blank", "budget" or "travel".
+    `causes` are the refuted claims because of which a refuted one, about walls or groups, is no finding of its own.
     """
 
     claim: str
@@ -139,7 +143,8 @@ class Replay:
     length in ticks; for walls: the change of facing of a pass, or the weight that comes to an ordered foot, and
     `begins` is the weight with which that pass begins); `parts` are the passes around the place, outermost first, as
     (name, line of the call, which time it is danced), `starts` the time and the facing at which each began; `tick` is
-    the time in the dance; `group` is the one that dances it, if there are groups.
+    the time in the dance; `group` is the one that dances it, if there are groups; `place` is where
+    a pass ends that should end elsewhere.
     """
 
     rows: tuple[Row, ...]
@@ -152,3 +157,4 @@ class Replay:
     starts: tuple[tuple[int, int], ...] = ()
     begins: Weight | None = None
     group: str = ""
+    place: Place | None = None

@@ -27,10 +27,12 @@ from stepcheck.language.syntax import (
     RelationMark,
     Row,
     Sheet,
+    SpotMark,
     TurnMark,
 )
-from stepcheck.model.dance import RELATIONS, Claim, Kind, key
+from stepcheck.model.dance import Claim, Kind, key
 from stepcheck.model.findings import CODES, Diagnostic
+from stepcheck.model.floor import RELATIONS
 from stepcheck.program.repeats import told
 
 Slot = tuple[int, At, str]
@@ -127,6 +129,8 @@ class _Clerk:
                 self.add(line, piece.at, _foot_kind(piece.end, False), scope, "end", time, text=f"to {end}")
             case FootMark():
                 self.add(line, piece.at, _foot_kind(piece, True), scope, time=time)
+            case SpotMark():
+                self.add(line, piece.at, Kind.SPOT, scope)
 
     def states(self, line: Line, scope: str, *marks: FootMark | FacingMark | RelationMark, leads: bool = True) -> None:
         """Register the claims about feet, facing and groups."""

@@ -203,7 +203,7 @@ class _Cutter:
         match item:
             case Step():
                 figure, turn = self.figure(item, ticks), self.turn(item, ticks)
-                return (evolve(item, figure=figure, turn=turn, blank=item.blank and turn is None),)
+                return (evolve(item, figure=figure, turn=turn, blank=item.blank and turn is None, travel=None),)
             case Rest() | Gap():
                 return (evolve(item, ticks=ticks),)
             case Choice():
@@ -259,7 +259,7 @@ class _Cutter:
             turn = version.turn
             if turn and step.turn is None and not step.blank and not self.turns_by(version.turn_beat, ticks, step.line):
                 turn = 0
-            versions.append(evolve(version, actions=actions, length=ticks, turn=turn))
+            versions.append(evolve(version, actions=actions, length=ticks, turn=turn, travel=None))
         return evolve(step.figure, versions=tuple(versions))
 
     def turn(self, step: Step, ticks: int) -> int | None:

@@ -20,27 +20,13 @@ from stepcheck.language.syntax import (
     UntilHead,
     UntilMark,
 )
-from stepcheck.model.dance import (
-    RELATIONS,
-    Body,
-    Check,
-    Forever,
-    Item,
-    Kind,
-    Lap,
-    Meeting,
-    Program,
-    Spare,
-    Test,
-    Timed,
-    Walls,
-    key,
-)
+from stepcheck.model.dance import Body, Check, Forever, Item, Kind, Lap, Program, Spare, Test, Timed, Walls, key
 from stepcheck.model.findings import CODES, Diagnostic
+from stepcheck.model.floor import RELATIONS, Meeting
 from stepcheck.program.claims import LineFails, Registry, finding
 from stepcheck.program.contracts import sideless
 from stepcheck.program.cutting import CutFails, cut, falls, length, stated
-from stepcheck.program.endings import any_end, fitting, unmeasured
+from stepcheck.program.endings import any_end, fitting, inner, unmeasured
 from stepcheck.program.groups import closing, danced, floor
 from stepcheck.program.header import Facts
 from stepcheck.program.laid import Reached, Uncut, first_weights, passes, steps_alone
@@ -48,6 +34,7 @@ from stepcheck.program.layout import Around, Layout
 from stepcheck.program.names import Names
 from stepcheck.program.repeats import UNNAMED, Round, Tally, Turn, nearest, pattern
 from stepcheck.program.sections import unknown_section
+from stepcheck.program.travel import travels
 
 Laid = TypeVar("Laid")
 
@@ -102,15 +89,15 @@ class Dance:
         spares = tuple(self._spare(part, reached) for part in self.names.parts if part not in known)
         met = reached.times | self.layout.met
         if self.layout.lined:  # groups are no matter of single lines
-            met, meetings = met | {one.id for one in self.registry.claims if one.kind in RELATIONS.values()}, ()
+            apart = (*RELATIONS.values(), Kind.SPOT)
+            met, meetings = met | {one.id for one in self.registry.claims if one.kind in apart}, ()
         claims = tuple(claim for claim in self.registry.claims if claim.id not in met)
         walls = self._walls()
         self._never_come()
         if walls is None:
             claims = tuple(claim for claim in claims if claim.kind is not Kind.WALLS)
-        lengths = tuple(self.names.lengths)
-        facts = self.facts
-        return Program(facts.lead, facts.facing, dance, claims, spares, walls, lengths, (), facts.groups, meetings)
+        lengths, went, own = tuple(self.names.lengths), travels(self.layout, self.heads), self.facts
+        return Program(own.lead, own.facing, dance, claims, spares, walls, lengths, (), own.groups, meetings, went)
 
     def _each_group(self, reached: Reached) -> tuple[Body, tuple[Meeting, ...]]:
         """Return the dance, a choice of one for each group where there are groups, and the places where these meet."""
@@ -255,14 +242,10 @@ class Dance:
         row = evolve(line.node, options=(evolve(option, marks=marks),))
         return self.layout.laid(evolve(line, node=row), Around(turn=Turn(1, None)))
 
-    def _inner(self, line: Line) -> tuple[Line, ...]:
-        """Return the lines that go on until the music ends."""
-        return line.body if isinstance(line.node, UntilHead) else (line,)
-
     def _round(self, line: Line) -> Round:
         """Return the repeat until the music ends, with no time laid yet."""
         own = pattern(nearest(line.body) if isinstance(line.node, UntilHead) else ())
-        return Round(line.number, own, self.layout.told(self._inner(line)), self.layout.tally)
+        return Round(line.number, own, self.layout.told(inner(line)), self.layout.tally)
 
     def _any_number(self, lines: tuple[Line, ...], line: Line, before: Body) -> Body:
         """Return a dance of any number of laps behind `lines`, which are laid out as `before`."""
@@ -288,7 +271,7 @@ class Dance:
             before = (*self.layout.lines(lines, Around()), *self._led(line))
             return [before, *(self._lap(line, Turn(time, number)) for time in range(1, number + 1))]
 
-        laps = self._counted({}, tuple(self.names.called((*lines, *self._inner(line)))), lay)
+        laps = self._counted({}, tuple(self.names.called((*lines, *inner(line)))), lay)
         self.layout.tally, self.endless = tally, endless
         return laps
 
@@ -296,7 +279,7 @@ class Dance:
         """Return a lap, which has just been laid, as the last one; `before` is how often each part was danced before
         it."""
         tally = self.layout.tally
-        tally.ending.update({part: tally.danced.get(part, 0) for part in self.layout.told(self._inner(line))})
+        tally.ending.update({part: tally.danced.get(part, 0) for part in self.layout.told(inner(line))})
         tally.danced.clear()
         tally.danced.update(before)
         last = self._lap(line, evolve(turn, ends=True))
@@ -305,7 +288,7 @@ class Dance:
 
     def _uncut(self, line: Line, ticks: int, music: int) -> Body:
         """Return one lap of a repeat that lasts `ticks`, until the music ends; empty where the laps differ."""
-        alike = not self.layout.told(self._inner(line)) and pattern(nearest(line.body)).plain
+        alike = not self.layout.told(inner(line)) and pattern(nearest(line.body)).plain
         lap = self._lap(line, Turn(1, None)) if alike else ()
         self.layout.behind.update(passes(lap, {}))
         return (Uncut(line.number, ticks, lap, music),)

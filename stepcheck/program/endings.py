@@ -3,7 +3,7 @@
 from collections.abc import Callable, Sequence
 from itertools import chain
 
-from stepcheck.language.syntax import Line
+from stepcheck.language.syntax import Line, UntilHead
 from stepcheck.model.dance import Body, Forever, Last
 from stepcheck.program.claims import LineFails
 from stepcheck.program.cutting import stated
@@ -41,6 +41,11 @@ def any_end(line: int, laps: Sequence[Body], start: int, exactly: Callable[[int]
 
     forever = chain.from_iterable(map(with_ends, range(first, first + period)))
     return (*chain.from_iterable(map(with_ends, range(first))), Forever(line, tuple(forever)))
+
+
+def inner(line: Line) -> tuple[Line, ...]:
+    """Return the lines that go on until the music ends."""
+    return line.body if isinstance(line.node, UntilHead) else (line,)
 
 
 def fitting(room: int, times: int, laps: Body) -> int:

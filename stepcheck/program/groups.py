@@ -21,7 +21,6 @@ from stepcheck.language.syntax import (
 )
 from stepcheck.model.dance import (
     EIGHTHS,
-    RELATIONS,
     TICKS,
     Action,
     Body,
@@ -32,7 +31,6 @@ from stepcheck.model.dance import (
     Forever,
     Item,
     Lined,
-    Meeting,
     Repeat,
     Step,
     Test,
@@ -40,6 +38,7 @@ from stepcheck.model.dance import (
     Version,
     key,
 )
+from stepcheck.model.floor import RELATIONS, Meeting
 from stepcheck.model.items import Mapped, every
 from stepcheck.model.movements import Actor, Movement, Sense
 from stepcheck.program.claims import LineFails, Registry

@@ -14,8 +14,9 @@ from stepcheck.books.book import Book
 from stepcheck.language.patch import MEANT, Rewrite
 from stepcheck.language.syntax import KEYS, At, HeaderField, Line, MusicHead, MusicRow, Sheet
 from stepcheck.model import words
-from stepcheck.model.dance import RELATIONS, Figure, Foot, key
+from stepcheck.model.dance import Figure, Foot, key
 from stepcheck.model.findings import Diagnostic
+from stepcheck.model.floor import RELATIONS
 from stepcheck.model.movements import Movement
 from stepcheck.model.source import SourceError, StepcheckError
 from stepcheck.program.claims import finding, pieces

@@ -62,6 +62,7 @@ from stepcheck.program.meant import BOTH_SIDES
 from stepcheck.program.names import Names
 from stepcheck.program.patterns import Patterns
 from stepcheck.program.repeats import UNNAMED, Pattern, Tally, Turn, comes, covers, nearest, pattern, spread
+from stepcheck.program.travel import going
 
 
 @frozen
@@ -312,7 +313,7 @@ class Layout:
         cuts = [mark for mark in option.marks if isinstance(mark, FirstMark)]
 
         def lay(turn: Turn | None) -> Body:
-            laid = self._step(line, figure, marks, turn, around)
+            laid = going(self._step(line, figure, marks, turn, around), option.marks, around.swap)
             return self.shortened(line, laid, cuts[0]) if cuts else laid
 
         if option.times == 1:

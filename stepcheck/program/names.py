@@ -113,6 +113,7 @@ class Names:
             last_beat(actions) * TICKS if stated is None else stated,
             size,
             row.turn.beat if row.turn is not None else None,
+            travel=None if row.travel is None else (row.travel.right, row.travel.forward),
         )
         lead = row.foot.foot if row.foot is not None and row.foot.foot is not None else Foot.LEFT
         figure = Figure(row.name, (version,), lead=lead, line=line.number)

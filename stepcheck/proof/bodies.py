@@ -114,13 +114,15 @@ class Bodies:
 
     # -- items -------------------------------------------------------------------------------------------------------
 
-    def item(self, item: Item, title: str, front: str, picks: Picks) -> Said:  # noqa: C901 - a case for each kind
-        """Return an item as a term of `d`."""
+    def item(self, item: Item | Function, title: str, front: str, picks: Picks) -> Said:  # noqa: C901 - a case for each kind
+        """Return an item, or a function that is stated already, as a term of `d`."""
         match item:
+            case Function():
+                return Said(item.of("d", picks.take(item.picks)), item.title, item.figures, item.looks)
             case Step():
                 return Said(self._step(item, picks, "d"), f"{item.line}: {item.figure.name}", 1)
             case Check():
-                return Said(self._check(item, front, "d"), "", 0, _LOOKS.get(item.test, 0))
+                return Said(self.check(item, front, "d"), "", 0, _LOOKS.get(item.test, 0))
             case Together():
                 return self._together(item, front)
             case Rest():
@@ -139,7 +141,7 @@ class Bodies:
                 return self._pass(item, picks)
             case Lap():
                 said = self.inside(f"{title}, a pass", item.body, front, picks, "d")
-                return evolve(said, term=self._begun(said.term))
+                return evolve(said, term=self.begun(said.term))
             case Last():
                 said = self.inside(f"{title}, the end", item.body, front, picks, "d")
                 return evolve(said, term=f"(also d {said.term})", note="the dance may end so")
@@ -187,14 +189,16 @@ class Bodies:
         row = chosen(lambda foot: f"(= (weight d) {FEET[foot]})", ends)
         return Said(f"(lasts {self.names.beats(gap.ticks)} {row})", f"{gap.line}: ?", 1)
 
-    def _claim(self, item: Check | Choice) -> str:
+    def claim(self, item: Check | Choice) -> str:
+        """Return the name of the bit of a claim."""
         assert item.claim is not None
         if self.counting:
             self.claimed[item.claim.id] = None
         return self.names.bit(f"{item.claim.line}: {item.claim.text}", item.claim.id)
 
-    def _check(self, check: Check, front: str, came: str) -> str:
-        claim, value, names = self._claim(check), check.value, self.names
+    def check(self, check: Check, front: str, came: str) -> str:
+        """Return a check as a term, of the dancer who came to it."""
+        claim, value, names = self.claim(check), check.value, self.names
         match check.test:
             case Test.BOTH:
                 return f"(claim-both {claim} {came})"
@@ -221,10 +225,10 @@ class Bodies:
         """
         looks, term = [_LOOKS.get(check.test, 0) for check in together.checks], "d"
         for check in together.checks:
-            term = self._check(check, front, term)
+            term = self.check(check, front, term)
         about = [TURN if look == FACING else look for look in looks]
         if len(set(about)) < len(about):
-            each = [f"(off {self._check(check, front, 'd')})" for check in together.checks]
+            each = [f"(off {self.check(check, front, 'd')})" for check in together.checks]
             term = f"(telling {joined('bvor', each)} {term})"
         return Said(term, looks=sum(set(looks)))
 
@@ -241,7 +245,7 @@ class Bodies:
             first = ends[0]
             if _varies(choice.options[0]):
                 first = options[0].of("d", picks.take(options[0].picks))
-            term = f"(as-long {self._claim(choice)} {first} {term})"
+            term = f"(as-long {self.claim(choice)} {first} {term})"
         note = f"{choice.line}: a variation" if choice.line else "what her group dances"
         return Said(term, note, sum(one.figures for one in options), _looks(options))
 
@@ -277,12 +281,12 @@ class Bodies:
             made = self.repeats.read_off(evolve(self.body(title, item.body, "#b000"), looks=0))
             said = Said(made.of("(enter d)", picks.take(made.picks)), "", made.figures)
         term = f"(then d {self._lasting(said.term, item.lasts)})"
-        return Said(self._begun(term) if item.lap else term, f"{item.line}: {item.part}", said.figures)
+        return Said(self.begun(term) if item.lap else term, f"{item.line}: {item.part}", said.figures)
 
     def _lasting(self, term: str, lasts: int | None) -> str:
         return term if lasts is None else f"(at {self.names.beats(lasts)} {term})"
 
-    def _begun(self, term: str) -> str:
+    def begun(self, term: str) -> str:
         """Note on which foot a whole pass begins, if the sheet says something about walls."""
         if not self.walls:
             return term

@@ -50,13 +50,15 @@ class Census:
         made = cls()
         walls = (program.walls.body,) if program.walls else ()
         before = (body for meeting in program.meetings for body in meeting.before)
-        for body in (program.dance, *(spare.body for spare in program.spares), *walls, *before):
+        ways = (travel.body for travel in program.travels)
+        for body in (program.dance, *(spare.body for spare in program.spares), *walls, *before, *ways):
             turn, ticks = made._body(body)
             made.turn, made.ticks = max(made.turn, turn + EIGHTHS), max(made.ticks, ticks)
         for length in program.lengths:
             version = length.figure.versions[length.figure.usual]
             made.ticks = max(made.ticks, length.ticks, *(action.beat * TICKS for action in version.actions))
-        made.both = made.both or any(Weight.BOTH in spare.weights for spare in program.spares)
+        begun = (*(one.weights for one in program.spares), *(one.weights for one in program.travels))
+        made.both = made.both or any(Weight.BOTH in weights for weights in begun)
         return made
 
     def _body(self, body: Body) -> tuple[int, int]:

@@ -68,6 +68,8 @@ class Inquiry:
 
     def outcome(self, claim: str) -> Outcome:
         """Return the outcome of a claim; what was not decided is undecided."""
+        if any(travel.unknown and travel.claim.id == claim for travel in self.program.travels):
+            return Outcome(claim, Verdict.UNDECIDED, reason="travel")
         if claim in self.verdicts:
             return Outcome(claim, self.verdicts[claim], reason=self.reasons.get(claim, ""))
         if self.script is not None and claim not in self.script.claimed:

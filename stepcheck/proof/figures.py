@@ -71,6 +71,10 @@ class Figures:
 
         return condition
 
+    def reading(self, figure: Figure) -> Read:
+        """Return the condition of each version of a figure, or None where its name is not open."""
+        return self._read(figure.name, [version.label for version in figure.versions])
+
     def _senses(self, movement: Movement) -> tuple[tuple[Sense, ...], Read]:
         read = self._read(movement.name, [sense.label for sense in movement.senses])
         return (movement.senses if read else (movement.senses[movement.usual],)), read
@@ -134,7 +138,7 @@ class Figures:
         return self._made[key]
 
     def _figure(self, figure: Figure, turning: bool) -> str:
-        read = self._read(figure.name, [version.label for version in figure.versions])
+        read = self.reading(figure)
         versions = figure.versions if read else (figure.versions[figure.usual],)
         own, ends = foot_name(figure.lead), []
         for number, version in enumerate(versions):
@@ -171,7 +175,7 @@ class Figures:
 
     def chooses(self, figure: Figure) -> str:
         """Return the condition on which a dancer on both feet picks a lead: a free or supporting foot moves."""
-        read = self._read(figure.name, [version.label for version in figure.versions])
+        read = self.reading(figure)
         versions = figure.versions if read else (figure.versions[figure.usual],)
         found = []
         for number, version in enumerate(versions):

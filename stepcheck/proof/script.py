@@ -4,7 +4,8 @@ from itertools import pairwise
 
 from attrs import frozen
 
-from stepcheck.model.dance import TICKS, Forever, Kind, Lengths, Meeting, Program, Spare
+from stepcheck.model.dance import TICKS, Forever, Kind, Lengths, Program, Spare
+from stepcheck.model.floor import Meeting
 from stepcheck.proof.bodies import BEGINS, Bodies, Picks
 from stepcheck.proof.census import Census
 from stepcheck.proof.figures import Figures
@@ -13,6 +14,7 @@ from stepcheck.proof.passes import Guesses, Kept, danced_round, for_ever, walls
 from stepcheck.proof.prelude import Widths, prelude
 from stepcheck.proof.repeats import Repeats
 from stepcheck.proof.solving import Shared
+from stepcheck.proof.travel import named, travels
 from stepcheck.proof.ways import Probe
 
 RELATIONS = {
@@ -92,6 +94,7 @@ def write(program: Program, guesses: Guesses, probe: Probe) -> Script:
     off += [term for number, spare in enumerate(program.spares, 1) for term in _spare(bodies, spare, number)]
     off += [_length(bodies, length) for length in program.lengths]
     off += [_meeting(bodies, program.groups, meeting, number) for number, meeting in enumerate(program.meetings, 1)]
+    ends = named(bodies, program)
     if program.walls is not None:
         false, begun = walls(bodies, program.walls, passes, guesses)
         off.append(false)
@@ -99,6 +102,7 @@ def write(program: Program, guesses: Guesses, probe: Probe) -> Script:
             noted = joined("bvor", [*danced, *repeats.asked], "none")
             figures.meant.append(f"(= {names.constant(DANCED, widths_of(names).off, 'seen')} {noted})")
         bodies.claimed[program.walls.claim.id] = None
+    off += travels(bodies, program, ends)
     total = joined("bvor", [*off, *repeats.asked], "none")
     total = f"(bvand (bvnot {joined('bvor', marks)}) {total})" if marks else total
     widths = widths_of(names)

@@ -192,8 +192,8 @@ def satisfiable(text: str, budget: int = BUDGET, logic: str = LOGIC) -> bool:
     """
     import z3
 
-    assertion = _all(_assertions("", text))
-    if z3.is_false(_rewritten(assertion, min(budget, MOST_REWRITTEN))):
+    assertion = _rewritten(_all(_assertions("", text)), min(budget, MOST_REWRITTEN))
+    if z3.is_false(assertion):
         return False
     solver = _solver(budget, logic)
     solver.add(assertion)

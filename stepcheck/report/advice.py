@@ -5,8 +5,9 @@ from shlex import quote
 
 from stepcheck.language.measures import LARGEST, WALLS
 from stepcheck.model import words
-from stepcheck.model.dance import EIGHTHS, RELATIONS, TICKS, Claim, Kind, Test, Weight
+from stepcheck.model.dance import EIGHTHS, TICKS, Claim, Kind, Test, Weight
 from stepcheck.model.findings import Hint, Patch
+from stepcheck.model.floor import RELATIONS
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.model.source import Span
 from stepcheck.report.certify import Replay
@@ -19,6 +20,8 @@ def advice(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, 
     if outcome.verdict is Verdict.UNDECIDED:
         path = scene.sheet.source.path
         fill = f"fill the blank: stepcheck fill {'-' if path == '<stdin>' else quote(path)}"
+        if outcome.reason == "travel":
+            return ("say it on its line, as in `2 steps forward` or `on the spot`, or where the figure is written",)
         return (fill,) if outcome.reason == "blank" else ("ask again with more `--budget`",)
     if outcome.verdict is Verdict.VACUOUS:
         if claim.kind is Kind.TIME:
@@ -28,8 +31,8 @@ def advice(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, 
     odd = [word for word, reading in zip(scene.program.words, taken, strict=False) if reading != word.usual]
     if odd:
         return tuple(f"say in the header what is meant: `{word.key}: {word.labels[word.usual]}`" for word in odd)
-    if claim.kind in RELATIONS.values() and len(replays) > 1:
-        return _groups(claim, *replays[:2])
+    if claim.kind in (*RELATIONS.values(), Kind.SPOT):
+        return _groups(claim, replays)
     test, value = scene.wants.get(claim.id, (None, None))
     want = replays[0].expected if replays and replays[0].expected is not None else value
     if claim.kind in (Kind.LEAD, Kind.FOOT) and want is not None and replays and replays[0].found is not None:
@@ -56,8 +59,11 @@ def _feet(scene: Scene, claim: Claim, replay: Replay, want: int) -> tuple[str, .
     return (*hints, f"or dance it as it is written: here every foot of line {claim.line} is the other one")
 
 
-def _groups(claim: Claim, one: Replay, other: Replay) -> tuple[str, ...]:
-    """Return the advice on two groups that do not stand to each other as a claim says."""
+def _groups(claim: Claim, replays: tuple[Replay, ...]) -> tuple[str, ...]:
+    """Return the advice on a pass that ends elsewhere, or groups that do not stand to each other as a claim says."""
+    if len(replays) < 2:
+        return ("let its steps lead back as far as they lead away", "or take the claim out")
+    one, other = replays[:2]
     less, more = sorted((one, other), key=lambda replay: replay.found)
     lags = words.length(more.found - less.found)
     match claim.kind:

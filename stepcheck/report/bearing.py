@@ -2,7 +2,8 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from stepcheck.model.dance import RELATIONS, Body, Choice, Claim, Kind, Lap, Pass, Program
+from stepcheck.model.dance import Body, Choice, Claim, Kind, Lap, Pass, Program
+from stepcheck.model.floor import RELATIONS
 from stepcheck.model.items import checks, inside
 from stepcheck.model.outcome import Outcome
 

@@ -12,7 +12,7 @@ from attrs import evolve, field, frozen
 from stepcheck.books.book import Book
 from stepcheck.language import printer
 from stepcheck.language.measures import LineError
-from stepcheck.language.parser import parse, parse_forms
+from stepcheck.language.parser import parse, parse_forms, parse_line
 from stepcheck.language.syntax import (
     DanceHead,
     FacingMark,
@@ -145,7 +145,13 @@ def part(name: str, contract: str, lines: Lines) -> Built:
 
 
 def figure(
-    name: str, steps: str, *, beats: Number | None = None, turn: Number | None = None, foot: str | None = None
+    name: str,
+    steps: str,
+    *,
+    beats: Number | None = None,
+    turn: Number | None = None,
+    foot: str | None = None,
+    travel: str = "",
 ) -> Built:
     """Return a figure of the sheet's own.
 
@@ -155,6 +161,7 @@ def figure(
         beats: how long it is.
         turn: how far it turns, as for `line`.
         foot: the foot that it is written for: `left` or `right`.
+        travel: how far it goes, as a sheet has it: `2 steps forward`, `on the spot`; empty where that is not known.
 
     Raises:
         BuildError: no sheet can say that.
@@ -165,7 +172,12 @@ def figure(
         forms = parse_forms(steps)
     except LineError as error:
         raise BuildError(f"{steps!r} is no row of movements") from error
-    node = FigureRow(name, forms, length, None if foot is None else _foot(foot), mark)
+    try:
+        row = parse_line(f"{name}, {travel}: {steps}", "figures") if travel else None
+    except LineError as error:
+        raise BuildError(f"{travel!r} does not say how far a figure goes") from error
+    way = row.travel if isinstance(row, FigureRow) else None
+    node = FigureRow(name, forms, length, None if foot is None else _foot(foot), mark, way)
     return Built(printer.print_node(node), node=node)
 
 

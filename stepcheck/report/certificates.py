@@ -158,6 +158,8 @@ def certificate(routine: Routine, outcomes: tuple[Outcome, ...], fix: tuple[int,
         raise Uncertified("the sheet is not understood")
     if program.words:
         raise Uncertified("words are left open")
+    if program.meetings:
+        raise Uncertified("a claim compares groups of dancers")
     made = _Written(program)
     first = Weight(program.lead.other)
     begins = [(made.number(program.dance), program.facing, first)]

@@ -9,9 +9,10 @@ from typing import Any
 from attrs import frozen
 
 from stepcheck.model import words
-from stepcheck.model.dance import EIGHTHS, RELATIONS, TICKS, Claim, Kind, Test, Weight
+from stepcheck.model.dance import EIGHTHS, TICKS, Claim, Kind, Test, Weight
 from stepcheck.model.findings import CODES, Code, Diagnostic, TraceRow
-from stepcheck.model.outcome import Outcome, Verdict
+from stepcheck.model.floor import RELATIONS
+from stepcheck.model.outcome import Outcome, Place, Verdict
 from stepcheck.model.source import Span
 from stepcheck.report.advice import advice, edge_of, unit, walls_of
 from stepcheck.report.certify import Replay, Row
@@ -50,6 +51,7 @@ SENTENCES: dict[Kind, Pair] = {
     Kind.SAME_BEAT: Pair(
         "the groups have danced equally long {want}", "the groups should have danced equally long {want}, but {got}"
     ),
+    Kind.SPOT: Pair("{who} {want}", "{who} should {want}, but {got}"),
     Kind.MIRROR: Pair("the groups are mirror images {want}", "the groups should be mirror images {want}, but {got}"),
 }
 
@@ -83,8 +85,12 @@ REFUTED: dict[Kind, str] = {
     Kind.FIGURE: "wrong-figure-length",
     Kind.WALLS: "wrong-walls",
     Kind.TIME: "time-never-comes",
+    Kind.SPOT: "off-its-spot",
     **dict.fromkeys(RELATIONS.values(), "groups-differ"),
 }
+
+_OPEN = {"blank": "waits-on-a-blank", "budget": "budget-spent", "travel": "way-unknown"}
+_WAYS = ("forward", "forward right", "right", "back right", "back", "back left", "left", "forward left")
 
 UNITS: dict[Kind, str] = {
     **dict.fromkeys((Kind.LEAD, Kind.FOOT, Kind.BOTH, Kind.STAND), "foot"),
@@ -94,6 +100,7 @@ UNITS: dict[Kind, str] = {
     Kind.SAME_WALL: "eighths",
     Kind.SAME_BEAT: "ticks",
     Kind.MIRROR: "foot",
+    Kind.SPOT: "steps",
 }
 
 
@@ -169,7 +176,7 @@ def _finding(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay
         code=_code(claim, outcome),
         path=scene.sheet.source.path,
         span=scene.span(line),
-        message=sentence(scene, claim, outcome.verdict, replays) + _why(outcome) + _by(claim, replays),
+        message=sentence(scene, claim, outcome.verdict, replays) + _why(scene, outcome) + _by(claim, replays),
         args=_args(scene, claim, outcome, replays),
         hints=advice(scene, claim, outcome, replays),
         rows=tuple(_rows(scene, replay) for replay in replays),
@@ -183,7 +190,7 @@ def _finding(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay
 def _code(claim: Claim, outcome: Outcome) -> Code:
     match outcome.verdict:
         case Verdict.UNDECIDED:
-            return CODES["waits-on-a-blank" if outcome.reason == "blank" else "budget-spent"]
+            return CODES[_OPEN[outcome.reason]]
         case Verdict.VACUOUS:
             return CODES["time-never-comes" if claim.kind is Kind.TIME or claim.time else "never-reached"]
         case _:
@@ -196,11 +203,14 @@ def _by(claim: Claim, replays: tuple[Replay, ...]) -> str:
     return f" ({' and '.join(groups)})" if groups and claim.kind not in RELATIONS.values() else ""
 
 
-def _why(outcome: Outcome) -> str:
+def _why(scene: Scene, outcome: Outcome) -> str:
     if outcome.verdict is not Verdict.UNDECIDED:
         return ""
     if outcome.reason == "blank":
         return ": it waits on a blank"
+    if outcome.reason == "travel":
+        unknown = next(one.unknown for one in scene.program.travels if one.claim.id == outcome.claim)
+        return f": nobody says how far {words.listed(unknown)} go{'es' if len(unknown) == 1 else ''}"
     return ": the budget is spent, which is neither a failure nor a proof"
 
 
@@ -212,8 +222,8 @@ def _want(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
     compared = [replay.expected for replay in replays if replay.expected is not None]
     value = compared[0] if compared and claim.kind is not Kind.WALLS else value
     match claim.kind:
-        case Kind.SAME_WALL | Kind.SAME_BEAT | Kind.MIRROR:
-            return "at the end of each section" if claim.text.startswith("each section") else "at this point"
+        case Kind.SAME_WALL | Kind.SAME_BEAT | Kind.MIRROR | Kind.SPOT:
+            return _apart(claim, replays)
         case Kind.COUNTS if replays:
             edge, start = edge_of(scene, claim, replays)
             return ("after " if edge == "begin" else "") + words.length((value or 0) - start, "counts")
@@ -256,6 +266,8 @@ def _said(scene: Scene, claim: Claim, value: int) -> str:
 
 def _got(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
     values = [replay.found for replay in replays if replay.found is not None]
+    if claim.kind is Kind.SPOT and replays and replays[0].place is not None:
+        return f"comes {_place(replays[0].place)} of it"
     if claim.kind in RELATIONS.values():
         return " and ".join(_stands(scene, replay) for replay in replays)
     if claim.kind is Kind.WALLS:
@@ -266,6 +278,19 @@ def _got(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
     if edge == "begin":
         said = [f"after {length}" for length in said]
     return " or ".join(said) if said else "nothing"
+
+
+def _apart(claim: Claim, replays: tuple[Replay, ...]) -> str:
+    """Return where the groups should meet, or where a part should end."""
+    if claim.kind is not Kind.SPOT:
+        return "at the end of each section" if claim.text.startswith("each section") else "at this point"
+    verb, rest = ("keep", f"{claim.text} of") if claim.text.startswith("within") else ("come", "back to")
+    return f"{verb}{'' if replays else 's'} {rest} where it began"
+
+
+def _place(place: Place) -> str:
+    """Return a place in steps, as one sees them who faces as the pass began."""
+    return words.listed([f"{words.count(abs(n), 'step')} {_WAYS[at + 4 * (n < 0)]}" for at, n in enumerate(place) if n])
 
 
 def _stands(scene: Scene, replay: Replay) -> str:

@@ -2,7 +2,8 @@
 
 from itertools import pairwise, product
 
-from stepcheck.model.dance import EIGHTHS, Kind, Meeting, Program, Weight
+from stepcheck.model.dance import EIGHTHS, Kind, Program, Weight
+from stepcheck.model.floor import Meeting
 from stepcheck.model.outcome import Trace, Verdict
 from stepcheck.walk.branches import Branch, Event
 from stepcheck.walk.follow import Quest, Trail

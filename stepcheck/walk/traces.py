@@ -26,6 +26,7 @@ from stepcheck.model.outcome import Trace
 from stepcheck.model.work import Work, WorkSpent
 from stepcheck.walk.follow import Found, Quest, Trail
 from stepcheck.walk.meetings import parted
+from stepcheck.walk.travel import lost
 from stepcheck.walk.ways import State, Way
 
 _FREE_TIMES = (48, 8, 1)
@@ -54,6 +55,8 @@ def search(
         work: what the search may cost; each try takes half of what is left.
         any_filling: whether the claim is known to fail with each filling of the blanks, so that any dance will do.
     """
+    if any(one.claim.id == claim for one in program.travels):
+        return lost(program, claim, readings, work)
     kind = next((one.claim.kind for one in program.meetings if one.claim.id == claim), None)
     about_walls = program.walls is not None and program.walls.claim.id == claim
     tests, blank = _seen(program, claim)

@@ -12,13 +12,14 @@ from attrs import evolve, frozen
 from stepcheck.books.footwork import MOST_ASSIGNMENTS, Words
 from stepcheck.model.dance import TICKS, Claim, Kind, Program, Weight, Word
 from stepcheck.model.outcome import Outcome, Trace, Verdict
-from stepcheck.model.work import Work
+from stepcheck.model.work import Work, WorkSpent
 from stepcheck.walk.branches import Event, Passes
 from stepcheck.walk.effects import Algebra
 from stepcheck.walk.frontier import BudgetSpent, Fronts
 from stepcheck.walk.laps import walls
 from stepcheck.walk.meetings import meetings
 from stepcheck.walk.traces import search
+from stepcheck.walk.travel import travels
 
 DEFAULT_BUDGET = 500_000
 MOST_SEARCHED = 300_000  # places of dancers, in the searches for the dances that show failures
@@ -175,10 +176,11 @@ def _events(
         # What is refuted of a part that is never danced excuses no ordered foot, so the walls come before such parts.
         found = walls(program.walls, Weight(program.lead.other), tuple(fronts.laps), fronts) if program.walls else []
         found += meetings(program, fronts)
+        found += travels(program, words, Work(MOST_SEARCHED))
         for spare in program.spares:
             for weight in spare.weights:
                 fronts.run(spare.body, fronts.begin((weight,)), 0)
-    except BudgetSpent:
+    except (BudgetSpent, WorkSpent):
         return fronts.events, words, True
     return fronts.events + found, words, False
 
@@ -207,7 +209,7 @@ def _outcome(claim: Claim, worst: Verdict | None, spent: bool) -> Outcome:
     if spent or worst is Verdict.REFUTED:
         return Outcome(claim.id, Verdict.UNDECIDED, reason="budget")
     if worst is Verdict.UNDECIDED:
-        return Outcome(claim.id, Verdict.UNDECIDED, reason="blank")
+        return Outcome(claim.id, Verdict.UNDECIDED, reason="travel" if claim.kind is Kind.SPOT else "blank")
     return Outcome(claim.id, Verdict.VACUOUS if worst is None else worst)
 
 

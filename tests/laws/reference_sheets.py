@@ -850,6 +850,39 @@ FLOORS = (
     sheet("a group's own dance", "dance: /   together: /     odd: Ford", "i", "each group has a line", SPLIT),
 )
 
+
+def goes(claim: str, rows: str, verdicts: str, why: str, header: str = "") -> Worked:
+    """Return a worked sheet of a part that says where it ends, danced once."""
+    lines = " / ".join(f"  {row}" for row in rows.split("; "))
+    return sheet(claim.split()[0], f"part A: {claim} / {lines} / {D} /   A", verdicts, why, header)
+
+
+GOING = (
+    goes("returns", "Ford, 1 step right; Ford, 1 step left", "p", "one step there and one back"),
+    goes("returns", "Ford, 1 step right; Ford, 1 step right", "r", "two steps to the right"),
+    goes(
+        "returns",
+        "Ford, 1 step forward; Gate, on the spot; Ford, 1 step forward",
+        "p",
+        "the second with the back to it",
+    ),
+    goes("returns", "Ford", "u", "nobody says how far a Ford goes"),
+    goes("returns", "Gate, 1 step forward; Ford, 1 step forward", "p", "its own turn comes after its way"),
+    goes(
+        "returns",
+        "Ford, 1 step forward | Ford, on the spot",
+        "rp",
+        "a dancer may pick the way out, and the claim stands first",
+    ),
+    goes("returns", "Leap, 1 step right; Ford, 1 step left", "p", "from both feet a step goes where its line says"),
+    goes("returns", "? 2 counts; Ford, on the spot", "u", "what fills the blank may lead anywhere"),
+    goes("returns", "hold 2 counts", "p", "silence goes nowhere"),
+    goes("within 1 step", "Ford, 1 step right; Ford, 1 step left", "p", "one step away at most"),
+    goes("within 1 step", "Ford, 2 steps right; Ford, 2 steps left", "r", "two steps away in the middle"),
+    goes("within 2 steps", "Ford, 1 step right; Ford, 1 step forward", "p", "the diagonal of a square is no two sides"),
+    goes("within 1 step", "Ford, 1 step right; Ford, 1 step forward", "r", "and more than one side"),
+)
+
 P = "part P:"
 U = "until the music ends"
 

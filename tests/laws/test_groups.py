@@ -8,7 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import stepcheck as sc
-from stepcheck.model.dance import RELATIONS, Choice, Program, Weight
+from stepcheck.model.dance import Choice, Program, Weight
+from stepcheck.model.floor import RELATIONS
 from stepcheck.model.outcome import Row, Trace, Verdict
 from stepcheck.program.routine import Routine
 from stepcheck.random_sheets import random_sheet

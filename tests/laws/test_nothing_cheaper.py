@@ -10,10 +10,11 @@ from stepcheck.books import book as books
 from stepcheck.breaks.material import material
 from stepcheck.fixes.cheapest import Cheapest
 from stepcheck.fixes.costs import COSTS
-from stepcheck.fixes.evidence import Question, Stretch, TooLong, stretches
+from stepcheck.fixes.evidence import Question, Stretch, stretches
 from stepcheck.fixes.search import Search
 from stepcheck.fixes.slots import Unfit
 from stepcheck.fixes.transitions import Unclear
+from stepcheck.proof.names import TooLarge
 from stepcheck.proof.solving import FINITE, satisfiable
 from stepcheck.report import pipeline
 from tests.bench.problems import Sized, least, load, search, sheet, toy_book
@@ -27,8 +28,7 @@ KINDS = ("figure", "alternative", "times", "turn", "lead", "insert", "delete", "
 
 def whole(levels: Search, bound: int) -> tuple[Stretch, ...]:
     """Return the whole dance as one stretch."""
-    program = levels.sketch.program
-    return (Stretch(levels.sketch.dance, bound, program.facing, int(program.lead.other)),)
+    return (Stretch(levels.sketch.dance, bound, int(levels.sketch.program.lead.other)),)
 
 
 def can_be_mended(levels: Search, chosen: tuple[Stretch, ...]) -> bool:
@@ -75,7 +75,7 @@ def holds_where_there_is_a_fix(text: str) -> None:
         return
     try:
         question = Question(levels, whole(levels, cost + 1))
-    except TooLong:
+    except TooLarge:
         return
     assert satisfiable(question.text, logic=FINITE)
 

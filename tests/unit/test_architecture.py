@@ -202,7 +202,7 @@ def test_only_some_may_import_what_is_heavy() -> None:
 
 def test_the_judge_imports_no_engine() -> None:
     """What certifies shares nothing with what it certifies but the values."""
-    own = {"report.certify", "report.judge", "report.replays"}
+    own = {"report.certify", "report.judge", "report.replays", "report.strides"}
     for name in own:
         assert all(other in own or other.startswith("model.") for other in ours(name))
 

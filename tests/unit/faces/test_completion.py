@@ -51,6 +51,7 @@ def labels_column(found: tuple[Offer, ...]) -> int:
     [
         ("  Triple, tu", "turn 1/4 right", 11),
         ("  Triple, left foot, fa", "facing back", 22),
+        ("  Triple, on", "on the spot", 11),
         ("  expect l", "left foot", 10),
         ("  Triple | Vi", "Vine", 12),
         ("part Chorus: 8 beats, fr", "front to back", 23),

@@ -9,8 +9,9 @@ from stepcheck.books import book as books
 from stepcheck.books.book import Book
 from stepcheck.breaks.material import material
 from stepcheck.fixes.cheapest import Cheapest
-from stepcheck.fixes.evidence import Question, Stretch, TooLong, stretches
+from stepcheck.fixes.evidence import Question, Stretch, stretches
 from stepcheck.fixes.search import Search
+from stepcheck.proof.names import TooLarge
 from stepcheck.proof.solving import FINITE, satisfiable
 from stepcheck.report import pipeline
 
@@ -31,40 +32,50 @@ def levels_of(parts: str, dance: str, book: Book | None = None) -> Search:
 
 def whole(levels: Search, bound: int) -> tuple[Stretch, ...]:
     """Return the whole dance as one stretch."""
-    program = levels.sketch.program
-    return (Stretch(levels.sketch.dance, bound, program.facing, int(program.lead.other)),)
-
-
-def words(text: str) -> list[int]:
-    """Return how many constants each word of a text can be."""
-    return [line.count("(= x") for line in text.splitlines() if line.startswith("(assert (or false (= x")]
+    return (Stretch(levels.sketch.dance, bound, int(levels.sketch.program.lead.other)),)
 
 
 def test_every_name_is_made_once_before_it_is_used() -> None:
-    """Any solver can read the text from top to bottom, and nothing in it is there for nothing."""
+    """Any solver can read the text from top to bottom."""
     levels = levels_of(VERSE, "  Verse\n  Verse\n  expect facing front\n")
     text = Question(levels, whole(levels, 6)).text
     known: set[str] = set()
     for line in text.splitlines():
-        made = re.match(r"\((?:declare-const|define-fun) (\w+)", line)
-        used = set(re.findall(r"(?<!#)\b[a-z]\d\w*", line)) - ({made[1]} if made else set())
-        assert used <= known
-        known |= {made[1]} if made and made[1] not in known else set()
+        made = re.match(r"\((?:declare-const|define-fun) (\|[^|]+\|)", line)
+        assert {name for name in re.findall(r"\|[^|]+\|", line) if not made or name != made[1]} <= known
+        assert not made or made[1] not in known
+        known |= {made[1]} if made else set()
 
-    assert known == {name for name in known if len(re.findall(rf"\b{name}\b", text)) > 1}
-    assert text.startswith("(set-logic QF_BV)\n") and text.endswith("\n(check-sat)\n")
+    assert len(known) > 100 and text.endswith("\n(check-sat)\n")
 
 
-def test_figures_that_do_the_same_are_one_class() -> None:
-    """A line is chosen among what its changes do, and among that only as far as it is asked."""
+def test_every_figure_is_stated_movement_by_movement() -> None:
+    """What can stand on a line is the same text as in a proof: every figure of the book, and a constant for the line."""
     levels = levels_of(VERSE, "  Verse\n")
-    lines = [levels.offers.variants(key) for key in levels.offers.slots if not key[1]]
-    figures = [sum(len(one.offers) for one in variants) for variants in lines]
-    turning = levels_of(VERSE.replace("8 beats", "8 beats, no turn"), "  Verse\n")
+    text = Question(levels, whole(levels, 4)).text
 
-    asked = words(Question(levels, whole(levels, 4)).text)
-    assert all(4 * few < many for few, many in zip(asked, figures, strict=True))
-    assert sum(asked) < sum(words(Question(turning, whole(turning, 4)).text))
+    assert text.startswith("; Can choices that cost less") and "(define-fun free-foot-lands" in text
+    assert all(f"; figure {one.figure.name}, written for the" in text for one in levels.offers.pool)
+    assert "(declare-const |choice of 4| (_ BitVec" in text and "(declare-const |choice of 5| (_ BitVec" in text
+
+
+def test_figures_that_are_taken_for_the_same_are_asked_about(monkeypatch: pytest.MonkeyPatch) -> None:
+    """If the first engine took figures for the same which are not, the question would say so."""
+    levels = levels_of(VERSE.replace("Triple x3", "Triple x2"), "  Verse\n")
+    assert not satisfiable(Question(levels, whole(levels, 3)).text.replace("(_ bv3 16)", "(_ bv1 16)"), logic=FINITE)
+
+    monkeypatch.setattr(levels.deeds, "step", lambda figure, turn=None: ())
+    text = Question(levels, whole(levels, 3)).text
+    assert satisfiable(text.replace("(_ bv3 16)", "(_ bv1 16)"), logic=FINITE)
+
+
+def test_a_changed_cost_is_noticed() -> None:
+    """The question is about what the changes cost, not only about whether there are any."""
+    levels = levels_of(VERSE + VERSE.replace("Verse", "Chorus"), "  Verse\n  Chorus\n")
+    text = Question(levels, whole(levels, 4)).text
+
+    assert not satisfiable(text, logic=FINITE)
+    assert satisfiable(text.replace("(_ bv2 16)", "(_ bv1 16)"), logic=FINITE)
 
 
 def test_a_part_that_is_danced_again_is_not_said_again() -> None:
@@ -75,13 +86,22 @@ def test_a_part_that_is_danced_again_is_not_said_again() -> None:
     assert 15 < lines[0] <= lines[1] <= lines[0] + 4
 
 
-def test_what_is_as_it_was_is_said_in_numbers() -> None:
-    """Where nothing can be changed for so little, the text still says what is danced and what is claimed."""
+def test_what_may_not_change_is_stated_as_it_is() -> None:
+    """Where nothing can be changed for so little, the text is that of a proof, with nothing to choose in it."""
     levels = levels_of(VERSE.replace("Triple x3", "Triple x2"), "  Verse\n")
     text = Question(levels, whole(levels, 2)).text
 
-    assert "x0" not in text and re.search(r"\(= #b0*11 #b0*10\)", text)
+    assert "declare-const" not in text
     assert not satisfiable(text, logic=FINITE)
+
+
+def test_parts_that_are_never_danced_are_asked_about() -> None:
+    """A part that fails by itself needs its changes, too."""
+    levels = levels_of(VERSE + "part Chorus: 4 beats\n  Triple\n", "  Chorus\n")
+
+    assert not levels.found(0) and levels.found(2)
+    assert not satisfiable(Question(levels, whole(levels, 2)).text, logic=FINITE)
+    assert satisfiable(Question(levels, whole(levels, 3)).text, logic=FINITE)
 
 
 def test_each_stretch_has_a_bound_of_its_own() -> None:
@@ -89,7 +109,7 @@ def test_each_stretch_has_a_bound_of_its_own() -> None:
     other = VERSE.replace("Verse", "Chorus").replace("Triple\n", "Basic\n", 1)
     levels = levels_of(VERSE + other, "  Verse\n  Chorus\n")
     chosen = stretches(levels, 4)
-    dearer = tuple(Stretch(one.nodes, one.bound + 1, one.front, one.start) for one in chosen)
+    dearer = tuple(Stretch(one.nodes, one.bound + 1, one.start) for one in chosen)
 
     assert [2, 2] == [one.bound for one in chosen]
     assert not satisfiable(Question(levels, chosen).text, logic=FINITE)
@@ -116,8 +136,8 @@ def test_dancers_who_lead_with_either_foot_must_both_get_through() -> None:
 
 
 def test_what_is_too_long_is_not_asked() -> None:
-    """A dance of very many lines is not written out."""
-    levels = levels_of("part A:\n  60 times:\n" + "    Triple\n" * 60, "  A\n")
+    """A dance of very many lines, on which dancers pick their feet, is not written out."""
+    levels = levels_of("part A:\n  60 times:\n" + "    Leap\n" * 60, "  A x60\n", BOOK)
 
-    with pytest.raises(TooLong):
+    with pytest.raises(TooLarge):
         Question(levels, whole(levels, 3))

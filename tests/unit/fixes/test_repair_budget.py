@@ -61,14 +61,14 @@ def test_all_shapes_of_a_sheet_share_one_budget() -> None:
     assert 2 < search.shaped < 20
 
 
-def test_where_the_budget_is_spent_few_changes_are_tried_all_the_same() -> None:
+def test_a_fix_behind_a_search_that_was_spent_is_not_said_to_be_the_cheapest() -> None:
     """A fix is given that may not be the cheapest, and the sheet is told so, not that nothing cheaper exists."""
     found = repair(pipeline.loads(KITE), budget=150_000)
-    assert 7 == found[0].cost
-    assert {"claim", "delete"} == {edit.kind for edit in found[0].edits}
+    assert 4 == found[0].cost
+    assert ["music"] == [edit.kind for edit in found[0].edits]
     assert Verdict.PROVED is found[0].report.verdict
     assert (
-        "Whether anything costs less than 7 could not be decided within the budget; `--budget N` looks further."
+        "Whether anything costs less than 4 could not be decided within the budget; `--budget N` looks further."
         == found.statement
     )
     assert "" == found[0].evidence.solver
@@ -76,7 +76,7 @@ def test_where_the_budget_is_spent_few_changes_are_tried_all_the_same() -> None:
 
 def test_a_budget_that_is_too_small_for_anything_says_so() -> None:
     """Nothing is claimed of a search that hardly began."""
-    found = repair(pipeline.loads(KITE), budget=10)
+    found = repair(pipeline.loads(KITE), budget=10, without=("music",))
     assert () == found.fixes
     assert found.needed and found.reason.startswith("No fix was found within the budget")
 

@@ -178,6 +178,8 @@ def test_what_is_no_song(music: str | None, said: str) -> None:
         fit(sheet("  Verse\n"), music=music)
     with pytest.raises(SearchError, match="mistakes in the writing"):
         fit(sheet("  Vers\n"), music="a 16")
+    with pytest.raises(SearchError, match="groups"):
+        fit(sheet("  Verse\n", f"{HEAD}groups: odd lines, even lines\n"), music="a 16")
     with pytest.raises(SearchError, match="blank"):
         fit(sheet("  ? 8 beats\n"), music="a 16")
 

@@ -138,6 +138,7 @@ def _figure(row: FigureRow) -> sc.Built:
         turn=turn,
         beats=None if row.length is None else Fraction(row.length.ticks, TICKS),
         foot=None if row.foot is None else "left" if row.foot.foot is Foot.LEFT else "right",
+        travel="" if row.travel is None else print_node(row.travel),
     )
 
 
@@ -157,6 +158,7 @@ def _figure(row: FigureRow) -> sc.Built:
         (sc.line("A", opposite=True, until_the_music_ends=True), "A until the music ends, opposite foot"),
         (sc.line("Mill Wheel", book="Millrace"), "Mill Wheel from Millrace"),
         (sc.figure("Weir Step", "DS  RS", beats=2), "Weir Step, 2 beats: DS RS"),
+        (sc.figure("Weir Step", "DS RS", travel="1 step back"), "Weir Step, 1 step back: DS RS"),
         (sc.block("2 times:", ["A", sc.line("B")]), "2 times:\n  A\n  B"),
     ],
 )
@@ -178,6 +180,7 @@ def test_a_line_is_what_a_sheet_would_have(built: sc.Built, text: str) -> None:
         lambda: sc.line("Triple", turn="1/3 left"),
         lambda: sc.line("Triple", turn="1/4 up"),
         lambda: sc.line("Triple", foot="third"),
+        lambda: sc.figure("Weir Step", "DS RS", travel="a mile"),
         lambda: sc.line("Triple", facing="north"),
         lambda: sc.line("Triple", times=0),
         lambda: sc.figure("Weir Step", ""),

@@ -1,0 +1,28 @@
+"""What is said of the whole floor: places at which groups meet, and where a pass of a part ends."""
+
+from attrs import frozen
+
+from stepcheck.model.dance import Body, Claim, Kind, Weight
+
+RELATIONS = {kind.value: kind for kind in (Kind.SAME_WALL, Kind.SAME_BEAT, Kind.MIRROR)}  # between groups
+
+
+@frozen
+class Meeting:
+    """A place of the dance at which a claim about the groups stands: `before` is what each of them dances up to it."""
+
+    line: int
+    claim: Claim
+    before: tuple[Body, ...]
+
+
+@frozen
+class Travel:
+    """`returns`, with 0 `steps`, or `within N steps`: of a whole pass `body` for its steps alone, from each of its
+    `weights`.  `unknown` are the figures of which nobody says how far they go."""
+
+    claim: Claim
+    steps: int
+    weights: tuple[Weight, ...]
+    body: Body
+    unknown: tuple[str, ...] = ()

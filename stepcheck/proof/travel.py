@@ -1,0 +1,162 @@
+"""What a script says of where passes end: every step of a pass written out, from dancer to dancer with her place."""
+
+from stepcheck.model.dance import Body, Check, Choice, Foot, Pass, Program, Repeat, Step
+from stepcheck.model.floor import Travel
+from stepcheck.proof.bodies import Bodies, Picks
+from stepcheck.proof.names import FEET, chosen, foot_name, literal
+from stepcheck.proof.prelude import Widths
+
+_PLACES = """\
+; A traveller is a dancer with her place, and a bit that says that she has been too far away.  A place is four numbers
+; of steps, along 12:00, 1:30, 3:00 and 4:30; the diagonal of a square is no fraction of its side.
+(define-sort Steps () (_ BitVec {bits}))
+(define-sort Wide () (_ BitVec {wide}))
+(define-sort Place () (_ BitVec {four}))
+(define-sort Traveller () (_ BitVec {all}))
+(define-fun who ((t Traveller)) Dancer ((_ extract {who} 0) t))
+(define-fun where ((t Traveller)) Place ((_ extract {where} {dancer}) t))
+(define-fun too-far ((t Traveller)) (_ BitVec 1) ((_ extract {where_off} {where_off}) t))
+(define-fun noon ((p Place)) Steps ((_ extract {n3} {n2}) p))
+(define-fun past-one ((p Place)) Steps ((_ extract {n2_top} {n1}) p))
+(define-fun three ((p Place)) Steps ((_ extract {n1_top} {bits}) p))
+(define-fun past-four ((p Place)) Steps ((_ extract {top} 0) p))
+(define-fun along ((e Eighths) (axis Eighths) (n Steps)) Steps ; n steps of one who goes to e, as seen along an axis
+  (ite (= e axis) n (ite (= e (bvadd axis #b100)) (bvneg n) (_ bv0 {bits}))))
+(define-fun gone ((p Place) (e Eighths) (n Steps)) Place (concat
+  (bvadd (noon p) (along e #b000 n)) (bvadd (past-one p) (along e #b001 n))
+  (bvadd (three p) (along e #b010 n)) (bvadd (past-four p) (along e #b011 n))))
+(define-fun product ((a Steps) (b Steps)) Wide (bvmul ((_ sign_extend {more}) a) ((_ sign_extend {more}) b)))
+(define-fun twice ((a Wide)) Wide (bvadd a a))
+; twice the square of the distance, less twice that of the farthest: a whole number, and one of roots of two
+(define-fun whole ((p Place) (far Wide)) Wide (let
+  ((across (bvadd (past-one p) (past-four p))) (down (bvsub (past-one p) (past-four p)))) (bvsub
+  (bvadd (twice (bvadd (product (noon p) (noon p)) (product (three p) (three p))))
+    (bvadd (product across across) (product down down)))
+  (twice (bvmul far far)))))
+(define-fun roots ((p Place)) Wide (twice (bvadd
+  (product (three p) (bvadd (past-one p) (past-four p))) (product (noon p) (bvsub (past-one p) (past-four p))))))
+(define-fun beyond ((p Place) (far Wide)) Bool (let ((a (whole p far)) (b (roots p))) (let
+  ((more (bvsgt (bvmul a a) (twice (bvmul b b)))))
+  (ite (bvsge a (_ bv0 {wide})) (or (bvsgt b (_ bv0 {wide})) (ite (= b (_ bv0 {wide})) (not (= a b)) more))
+    (and (bvsgt b (_ bv0 {wide})) (not more))))))
+(define-fun moved ((t Traveller) (right Steps) (forward Steps) (d Dancer) (e Dancer)) Traveller ; as d faces
+  (concat (too-far t) (gone (gone (where t) (facing d) forward) (bvadd (facing d) #b010) right) e))
+(define-fun kept-within ((far Wide) (t Traveller)) Traveller
+  (ite (beyond (where t) far) (bvor t (concat #b1 (_ bv0 {rest}))) t))
+"""
+
+
+def named(bodies: Bodies, program: Program) -> list[str]:
+    """Return the bits of what is said of where passes end, so that the width of a dancer is known from then on."""
+    bodies.claimed.update((travel.claim.id, None) for travel in program.travels)
+    known = (travel.claim for travel in program.travels if not travel.unknown)
+    return [bodies.names.bit(f"{claim.line}: {claim.text}", claim.id) for claim in known]
+
+
+def travels(bodies: Bodies, program: Program, bits: list[str]) -> list[str]:
+    """Return what is false where some pass does not end where its part says; all other bits are named."""
+    known = [travel for travel in program.travels if not travel.unknown]
+    if not known:
+        return []
+    names = bodies.names
+    off = Widths.holding(0, 0, len(names.owners)).off
+    dancer = 2 + names.beats_width + names.turn_width + 1 + off
+    size = max(one.steps for one in known) + sum(_reach(one.body) for one in known)
+    width = size.bit_length() + 2
+    four, wide = 4 * width, 4 * width + 12
+    names.say(
+        _PLACES.format(
+            bits=width, wide=wide, four=four, all=dancer + four + 1, who=dancer - 1, where=dancer + four - 1,
+            dancer=dancer, where_off=dancer + four, n3=four - 1, n2=3 * width, n2_top=3 * width - 1, n1=2 * width,
+            n1_top=2 * width - 1, top=width - 1, more=wide - width, rest=dancer + four,
+        )
+    )  # fmt: skip
+    return [term for one, bit in zip(known, bits, strict=True) for term in _passes(_Way(bodies, one, width, wide), bit)]
+
+
+def _reach(body: Body) -> int:
+    """Return how many steps away a body leads at most."""
+    total = 0
+    for item in body:
+        match item:
+            case Step():
+                ways = [item.travel or version.travel or (0, 0) for version in item.figure.versions]
+                total += max(abs(right) + abs(forward) for right, forward in ways)
+            case Choice():
+                total += sum(map(_reach, item.options))
+            case Repeat(times=int(times)):
+                total += times * _reach(item.body)
+            case Pass():
+                total += _reach(item.body)
+    return total
+
+
+def _passes(way: "_Way", bit: str) -> list[str]:
+    """Return what is false of a pass from each of its weights."""
+    names, out = way.bodies.names, list[str]()
+    for weight in way.travel.weights:
+        title = f"a pass of line {way.travel.claim.line} from {FEET[weight]}"
+        picks = Picks(names, f"picks of {way.travel.claim.text}, {title}")
+        here = names.fresh(title)
+        begun = f"(concat (_ bv0 {4 * way.width + 1}) (fresh {FEET[weight]}))"
+        names.say(f"(define-fun {here} () Traveller (let ((t {begun})) {way.body(way.travel.body, picks)}))")
+        holds = f"(= (too-far {here}) #b0)" if way.travel.steps else f"(= (where {here}) (_ bv0 {4 * way.width}))"
+        out.append(f"(unless {holds} {bit})")
+    return out
+
+
+class _Way:
+    """A pass being written out."""
+
+    def __init__(self, bodies: Bodies, travel: Travel, width: int, wide: int) -> None:
+        self.bodies, self.travel, self.width, self.wide = bodies, travel, width, wide
+
+    def body(self, body: Body, picks: Picks) -> str:
+        """Return a body as a term of the traveller `t`."""
+        terms = [term for item in body for term in self.item(item, picks)]
+        return "".join(f"\n  (let ((t {term}))" for term in terms) + " t" + ")" * len(terms)
+
+    def item(self, item: object, picks: Picks) -> list[str]:
+        """Return the terms of an item, one after the other."""
+        match item:
+            case Step():
+                return [self._step(item, picks)]
+            case Check(value=int(foot)):
+                end = f"(on {FEET[Foot(foot).other]} (who t))"
+                return [f"(moved t (_ bv0 {self.width}) (_ bv0 {self.width}) (who t) {end})"]
+            case Choice():
+                pick = picks.take((len(item.options) - 1).bit_length())
+                width = (len(item.options) - 1).bit_length()
+                ends = [self.body(option, picks) for option in item.options]
+                return [chosen(lambda number: f"(= {pick} {literal(number, width)})", ends)] if pick else ends
+            case Repeat(times=int(times)):
+                return [self.body(item.body, picks) for _ in range(times)]
+            case Pass():
+                return [self.body(item.body, picks)]
+        return []
+
+    def _step(self, step: Step, picks: Picks) -> str:
+        """Return a step: from both feet a dancer picks who leads; then she goes, as she faces, and dances."""
+        figures, figure = self.bodies.figures, step.figure
+        chooses = figures.chooses(figure) if self.bodies.census.both else "false"
+        led = f"(leads {picks.take(1)} (who t))" if chooses != "false" else "(who t)"
+        led = led if chooses in ("true", "false") else f"(ite {chooses} {led} (who t))"
+        end = f"({figures.figure(figure, step.turn is None)} d)"
+        end = f"(turns {self.bodies.names.turn(step.turn)} {end})" if step.turn else end
+        right, forward = self._far(step, 0), self._far(step, 1)
+        if step.travel is None:  # with the weight on its own lead, the other foot leads
+            right = f"(ite (= (weight d) {foot_name(figure.lead)}) (bvneg {right}) {right})"
+        term = f"(moved t {right} {forward} d {end})"
+        if self.travel.steps:
+            term = f"(kept-within {literal(self.travel.steps, self.wide)} {term})"
+        return f"(let ((d {led})) {term})"
+
+    def _far(self, step: Step, way: int) -> str:
+        """Return how far a step goes, under each reading of its figure."""
+        figure = step.figure
+        if step.travel is not None:
+            return literal(step.travel[way] % (1 << self.width), self.width)
+        read = self.bodies.figures.reading(figure)
+        versions = figure.versions if read else (figure.versions[figure.usual],)
+        sizes = [literal((one.travel or (0, 0))[way] % (1 << self.width), self.width) for one in versions]
+        return chosen(read, sizes) if read else sizes[0]

@@ -1,0 +1,114 @@
+"""The judge's verdict on where a pass ends: one dance of it, stride by stride, by the decisions of a trace."""
+
+from collections import deque
+
+from attrs import evolve
+
+from stepcheck.model.dance import EIGHTHS, Body, Check, Choice, Claim, Foot, Pass, Program, Repeat, Step, Weight
+from stepcheck.model.floor import Travel
+from stepcheck.model.outcome import Pick, Place, Replay, Run, Trace
+from stepcheck.report.judge import Judge
+from stepcheck.report.replays import Decisions, Effort, Rejected, State
+
+_HERE: Place = (0, 0, 0, 0)
+
+
+class _Left(Exception):
+    """She is too far away."""
+
+
+def stride(program: Program, claim: Claim, trace: Trace, effort: Effort) -> Replay:
+    """Return the replay of a pass that does not end where its part says, or leaves the circle that it should keep to.
+
+    Raises:
+        Rejected: the trace is no dance of the pass, or nothing is wrong in it.
+    """
+    if trace.travel is None or trace.start is None:
+        raise Rejected("a trace of where a pass ends says which it is, and where the weight is")
+    travel = program.travels[trace.travel]
+    if travel.claim.id != claim.id or trace.start not in travel.weights or travel.unknown:
+        raise Rejected("the pass of another claim, or from another foot, is danced")
+    walk = _Stride(travel, Judge(program, claim, frozenset(), trace, False, effort))
+    try:
+        walk.state = State(trace.start, 0)
+        walk.run(travel.body)
+    except _Left:
+        pass
+    else:
+        if not walk.judge.told:
+            raise Rejected("decisions are left over")
+        if travel.steps or walk.place == _HERE:
+            raise Rejected("the pass ends where it should")
+    return evolve(walk.judge.replay(claim.line, None, travel.steps, 0, walk.state), place=walk.place)
+
+
+class _Stride:
+    """One pass being danced, with the place that the dancer has come to."""
+
+    state: State
+
+    def __init__(self, travel: Travel, judge: Judge) -> None:
+        self.travel, self.judge, self.place = travel, judge, _HERE
+
+    def run(self, body: Body) -> None:
+        """Dance a body."""
+        for item in body:
+            match item:
+                case Step():
+                    self._step(item)
+                case Check(value=int(foot)):
+                    self.state = evolve(self.state, weight=Weight(Foot(foot).other))
+                case Choice():
+                    option = self.judge.decisions.take(Pick).option
+                    if not 0 <= option < len(item.options):
+                        raise Rejected(f"there is no option {option}")
+                    self.run(item.options[option])
+                case Repeat(times=int(times)):
+                    self._repeat(item.body, times)
+                case Pass():
+                    self.run(item.body)
+
+    def _repeat(self, body: Body, times: int) -> None:
+        while times > 0:
+            run = self.judge.decisions.take(Run)
+            times -= run.times
+            for _ in range(run.times):
+                self.judge.outer.append(self.judge.decisions)
+                self.judge.decisions = Decisions(deque(run.decisions))
+                self.run(body)
+                if self.judge.decisions.left:
+                    raise Rejected("decisions are left over at the end of a repeat")
+                self.judge.decisions = self.judge.outer.pop()
+        if times:
+            raise Rejected("a repeat is danced too often")
+
+    def _step(self, step: Step) -> None:
+        facing, figure = self.state.facing, step.figure
+        self.state = self.judge.dance(step, self.state, False)
+        number = self.judge.readings.get(figure.name, figure.usual) if len(figure.versions) > 1 else figure.usual
+        right, forward = step.travel or figure.versions[number].travel or (0, 0)
+        if step.travel is None and self.judge.rows[-1].lead is not figure.lead:
+            right = -right
+        north, mixed, east, cross = self.place
+        for way, steps in ((facing % EIGHTHS, forward), ((facing + 2) % EIGHTHS, right)):
+            steps = -steps if way > 3 else steps
+            north, mixed = north + steps * (way % 4 == 0), mixed + steps * (way % 4 == 1)
+            east, cross = east + steps * (way % 4 == 2), cross + steps * (way % 4 == 3)
+        self.place = north, mixed, east, cross
+        if self.travel.steps and not _near(self.place, self.travel.steps):
+            raise _Left
+
+
+def _near(place: Place, steps: int) -> bool:
+    """Say whether a place is at most so many steps away.
+
+    In halves of steps to the right and forward it is (2 east + c root, 2 north + d root), root that of two; so four
+    times the square of the distance, less that of the circle, is whole + rest root.
+    """
+    north, mixed, east, cross = place
+    c, d = mixed + cross, mixed - cross
+    whole = 4 * (east * east + north * north) + 2 * (c * c + d * d) - 4 * steps * steps
+    rest = 4 * (east * c + north * d)
+    if rest <= 0:
+        return whole <= 0 or whole * whole <= 2 * rest * rest
+    return whole <= 0 and whole * whole >= 2 * rest * rest

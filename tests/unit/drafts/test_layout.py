@@ -1,0 +1,174 @@
+"""A description in plain layout, and what is read from layouts of every kind."""
+
+import pytest
+
+import stepcheck as sc
+from stepcheck.drafts.layout import laid_out, plainly
+
+TOP = "Osier Row\n32 counts, 4 walls, line dance\n\n"
+CLOG = "Osier Row (clogging)\nwait 16, left foot\n\n"
+
+
+def body(text: str) -> list[str]:
+    """Return the lines of the parts and of the dance of a draft, without comments and notes."""
+    made = sc.draft(text).text
+    return [
+        bare
+        for line in made[made.index("part ") :].splitlines()
+        if (bare := line.split("  #")[0].split(" (")[0].strip())
+    ]
+
+
+@pytest.mark.parametrize(
+    ("line", "plain", "headed"),
+    [
+        ("### Part one (1-8) Rocks", "Part one (1-8) Rocks", True),
+        ("== Steps 1 to 8 ==", "[1-8]", True),
+        ("**Vine R**", "Vine R", False),
+        ("{9-16} Vines", "[9-16] Vines", False),
+        ("| 1 | R | side |", "1\tR\tside", False),
+        ("Counts 17 and 18: vine", "17-18  vine", False),
+        ("Nine to sixteen", "[9-16]", False),
+        ("ct. 7&8  shuffle", "7&8  shuffle", False),
+        ("3.&.4 R fwd.", "3&4 R fwd.", False),
+        ("1,2 - walk R", "1,2  walk R", False),
+        ("9. to 12. Rocking chair", "9-12  Rocking chair", False),
+        ("10...lock L", "10  lock L", False),
+        ("r.f. steps fwd., shuffle r.l.r.", "rf steps fwd, shuffle RLR", False),
+        ("then 2nd 8 is vine r", "2nd 8: vine r", False),
+        ("Tune....... Moss", "Tune: Moss", False),
+    ],
+)
+def test_decorations_and_counts_are_written_one_way(line: str, plain: str, headed: bool) -> None:
+    """Hashes, signs of equality, stars, braces, dots and words for counts come to one plain line."""
+    assert (plain, headed) == plainly(line)
+
+
+@pytest.mark.parametrize(
+    ("texts", "plain"),
+    [
+        (["9 Right heel forward", "& Right together"], ["9&  Right heel forward, Right together"]),
+        (["Vine R, touch L", "(4)"], ["Vine R, touch L (4 counts)"]),
+        (["S1 Side, hold, shuffle", "1,2 3&4"], ["S1 Side, hold, shuffle   [1,2 3&4]"]),
+        (["One   side", "Two   close", "Three side"], ["1. side", "2. close", "3. side"]),
+        (["Vines", "-----", "Vine R"], ["Vines", "Vine R"]),
+    ],
+)
+def test_lines_that_belong_together_are_one(texts: list[str], plain: list[str]) -> None:
+    """A half, a length and counts below a line are the line's; a rule is no line of its own."""
+    assert plain == [line.text for line in laid_out(texts, "line")]
+
+
+def test_wrapped_prose_is_one_line() -> None:
+    """A sentence that goes on in the next line is read whole, and both lines of the source are accounted for."""
+    text = f"{TOP}First eight: step the right foot to the side, close the left to it, step\nthe right foot to the side, touch L. Vine left.\n"
+    made = sc.draft(text)
+
+    assert ["counts 1-8:", "S(R) CL(L) S(R) TCH(L)", "Vine, left foot"] == body(text)[1:4]
+    assert {4: "steps", 5: "steps"} == {line.line: line.kind for line in made.lines if line.line > 3}
+
+
+@pytest.mark.parametrize(
+    ("rows", "wanted"),
+    [
+        (
+            "Count | Steps | Facing\n1-2 | R stomp, hold | 12\n3-4 | R fwd, turn 1/2 L | 6\n",
+            "S(R) PV S, turn 1/2 left @2, facing 6:00",
+        ),
+        ("cts.   ft.   movement     dir.\n1-2    R L   rock, recover  side\n", "RK(R) RC(L)"),
+        ("Counts   Right foot   Left foot\n1        side\n2                     behind\n", "Step, left foot"),
+        (
+            "Ct    What              Facing\n1-4   Vine R            12:00\n13-16 Walk R L R, kick L  12:00\n",
+            "S(R) S(L) S(R) K(L), facing 12:00",
+        ),
+        (
+            "WALK, WALK, WALK, KICK (counts 1-4)\nWalk R (1), walk L (2), walk R (3), kick L (4)\n",
+            "S(R) S(L) S(R) K(L)",
+        ),
+        ("[Sec 1] Walks\n(1) Walk R (2) Walk L (3) Walk R (4) Kick L\n", "S(R) S(L) S(R) K(L)"),
+        ("1 | Walks\n1-4: walk R L R, kick L\n", "S(R) S(L) S(R) K(L)"),
+        ("WALKS AND A KICK\n1-4  walk R L R, kick L\n", "S(R) S(L) S(R) K(L)"),
+        ("8&1  L shuffle back\n2-3  R rock back, recover L\n", "Shuffle, left foot"),
+        ("1a2  cross R over L, rock L side, recover R\n", "S(R)@1 RK(L)@1a RC(R)@2"),
+        ("1-4  R fwd touch, L fwd touch\n", "? 4 counts"),
+        ("1-2  R side together\n", "S(R) S(L)"),
+        ("1-4  R side touch L, L side touch R\n", "S(R) TCH(L) S(L) TCH(R)"),
+        ("1-4  cross L toe over R, drop heel, R toe side, heel down\n", "TT(L) HW(L) TT(R) HW(R)"),
+        ("1&2  half turn shuffle R stepping L R L\n", "Shuffle, left foot, turn 1/2 right"),
+        ("7&8  chasse left, right, left with 1/4 turn left\n", "Chasse, left foot, turn 1/4 left"),
+        ("1-2  setp R foward, tuoch L\n", "S(R) TCH(L)"),
+    ],
+)
+def test_steps_are_read_from_any_layout(rows: str, wanted: str) -> None:
+    """Columns, titles, counts before words in brackets, slips of the pen: the movements come out as they are meant."""
+    assert wanted in body(TOP + rows)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "R forward, half turn L, R forward, half turn L.",
+        "Twice: R stomp, L stomp.",
+        "Side R, touch L and clap; do that twice.",
+    ],
+)
+def test_what_may_last_more_or_less_is_no_row(said: str) -> None:
+    """A turn that may be a pivot, and steps danced an unknown number of times, stay open as a whole."""
+    made = sc.draft(f"{TOP}Vine R, touch L.\n{said}\nVine L, touch R.\n")
+
+    assert any(said.rstrip(".") in each for each in made.open)
+    assert "STO" not in made.text
+    assert "PV" not in made.text
+
+
+@pytest.mark.parametrize(
+    ("said", "wanted"),
+    [
+        ("Verse\nTriple\nChorus\nBasic\nVerse again\nChorus twice\n", ["Verse", "Chorus", "Verse", "Chorus x2"]),
+        (
+            "Verse 1\nTriple\nChorus\nBasic\nVerse 2\nas verse 1\nChorus\nEnd\nStomp\n",
+            ["Verse 1", "Chorus", "Verse 1", "Chorus", "Ending"],
+        ),
+        (
+            "A1: Triple\nA2: same, other foot\nB: Basic\nDance it A1 A2 B, 2 times\n",
+            ["A1", "A1, opposite foot", "B"] * 2,
+        ),
+        ("Intro (8): 4 basics\nA: Triple\nB: Basic\n", ["Intro", "A", "B"]),
+        ("Step A\nTriple\nStep B\nBasic\nDo: Step A twice, Step B, Step A\n", ["Step A x2", "Step B", "Step A"]),
+        ("A: Triple\nCh: Basic\nOrder: A Ch A Ch\n", ["A", "Ch", "A", "Ch"]),
+    ],
+)
+def test_any_line_that_names_parts_says_what_is_danced(said: str, wanted: list[str]) -> None:
+    """Without a sequence, the parts are danced where they stand and where a line names them again."""
+    assert wanted == body(CLOG + said)[-len(wanted) :]
+
+
+def test_numbers_before_cues_are_times_where_a_one_is_among_them() -> None:
+    """`(2) Basic` is two of them in a sheet that has `(1) Triple`; else two beats."""
+    assert "Basic x2" in body(f"{CLOG}A\n(2) Basic\n(1) Triple\n")
+    assert "Basic x2" not in body(f"{CLOG}A\n(2) Basic\n(4) Triple\n")
+
+
+def test_a_movement_before_a_row_is_danced_with_it() -> None:
+    """`Stomp DS DS RS` is a row of four, and defines no figure."""
+    assert "STO DS DS RS" in body(f"{CLOG}A: Stomp DS DS RS\n")
+
+
+@pytest.mark.parametrize("key", ["Number of counts: 24", "Count: 24", "Counts 24", "24 steps", "twenty four counts"])
+def test_labels_say_what_their_values_are(key: str) -> None:
+    """The counts of a dance may be named in any words; no label is a person or a song."""
+    made = sc.draft(f"Name of dance: Osier Row\n{key}\nSinger: The Reeds\n\n1-4 Vine R\n").text
+
+    assert "part Main: 24 counts" in made
+    assert "routine: Osier Row\n" in made
+    assert "artist: The Reeds\n" in made
+    assert "author" not in made
+
+
+@pytest.mark.parametrize(("order", "wanted"), [("A B A A B", 1), ("A A B A A B", 2)])
+def test_a_part_in_pairs_is_danced_in_halves(order: str, wanted: int) -> None:
+    """`Repeat A to the front` is in the part where the sequence has A alone; where it has A in pairs only, it is they."""
+    text = f"{CLOG}A: Triple, turn 1/2 left\nRepeat A to the front\nB: Basic\nSequence: {order}\n"
+
+    assert wanted == len([line for line in body(text)[body(text).index("dance:") :][1:3] if line == "A"])
+    assert ("2 times:" in body(text)) is (wanted == 1)

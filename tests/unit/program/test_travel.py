@@ -1,0 +1,82 @@
+"""How far figures lead: what a sheet may say of it, what stays unknown, and what is told."""
+
+import pytest
+
+import stepcheck as sc
+
+HEAD = "book: line\nlead: left\nfigures:\n  Ford, 1 step right: S\n  Tow, turn 1/4 left, 2 steps forward: S S\n  Quay: S\n\n"
+
+
+def spot(lines: str, claim: str = "left foot, returns") -> sc.ClaimReport:
+    """Return what is said of where a part ends."""
+    body = "".join(f"  {line}\n" for line in lines.split("; "))
+    report = sc.check_text(f"{HEAD}part A: {claim}\n{body}\ndance:\n  A\n")
+    (found,) = (one for one in report.claims if one.kind == "spot")
+    return found
+
+
+@pytest.mark.parametrize(
+    ("lines", "verdict", "said"),
+    [
+        ("Ford; Ford", "proved", "A comes back to where it began"),
+        ("Ford x3", "refuted", "A should come back to where it began, but comes 1 step right of it"),
+        ("Tow, 1 step back", "refuted", "A should come back to where it began, but comes 1 step back of it"),
+        ("Ford, turn 1/8 left, on the spot; Ford, 3 steps forward", "refuted", "A should come back to where it began, but comes 3 steps forward left of it"),
+        ("Quay; Quay", "undecided", "Whether A comes back to where it began is open"),
+        ("Tow, turn 1/2 left", "undecided", "Whether A comes back to where it began is open"),
+        ("Tow, turn 1/2 left, on the spot", "proved", "A comes back to where it began"),
+        ("Ford, turn ?", "undecided", "Whether A comes back to where it began is open"),
+        ("Ford | Ford, on the spot", "refuted", "A should come back to where it began, but comes 1 step right of it"),
+        ("400 times:;   Ford, on the spot;   Ford, on the spot", "undecided", "Whether A comes back to where it began is open"),
+    ],
+)  # fmt: skip
+def test_where_a_part_ends_is_said_in_steps(lines: str, verdict: str, said: str) -> None:
+    """What is not said is open, not nothing; a place is told as one sees it who faces as the part began."""
+    found = spot(lines)
+
+    assert (found.verdict.word, found.sentence) == (verdict, said)
+    assert found.reason == ("travel" if verdict == "undecided" else "")
+
+
+def test_the_figures_that_a_claim_waits_on_are_named() -> None:
+    """Each figure of which nobody says how far it goes is named once, with what to write."""
+    text = f"{HEAD}part A: within 2 steps\n  Quay x2\n  Vine\n\ndance:\n  A\n"
+    (finding,) = (one for one in sc.check_text(text).diagnostics if one.code.name == "way-unknown")
+
+    assert finding.message.endswith(": nobody says how far Quay and Vine go")
+    assert "`on the spot`" in finding.hints[0]
+
+
+def test_a_circle_is_left_in_the_middle_of_a_part() -> None:
+    """The dance is shown up to the figure that leads too far away, whatever comes after."""
+    text = (
+        f"{HEAD}part A: left foot, within 2 steps\n  Tow\n  Ford, 1 step right\n  Ford, 9 steps left\n\ndance:\n  A\n"
+    )
+    (finding,) = (one for one in sc.check_text(text).diagnostics if one.code.name == "off-its-spot")
+
+    assert finding.message == ("A should keep within 2 steps of where it began, but comes 3 steps forward of it")
+    assert [row.figure for row in finding.rows[0]] == ["Tow", "Ford"]
+
+
+def test_how_far_a_part_goes_is_said_by_its_lines() -> None:
+    """A way written on a line that dances a part is refused there."""
+    found = sc.loads(f"{HEAD}part A:\n  Ford\n\ndance:\n  A, 2 steps right\n").diagnostics
+
+    assert [(one.code.name, one.span.line) for one in found] == [("mark-not-possible-here", 12)]
+
+
+def test_a_part_inside_and_its_mirror_image_lead_on_from_where_they_stand() -> None:
+    """A part danced from a part goes on in its place and facing; mirrored, its ways and turns go to the other side."""
+    text = (
+        f"{HEAD}part A: left foot\n  Ford, 2 steps right\n  Quay, 1 step forward, turn 1/4 right\n\n"
+        "part B: left foot, returns\n  A\n  {}\n  Quay, {}\n\ndance:\n  B\n"
+    )
+
+    def ends(again: str, last: str) -> list[str]:
+        return [one.verdict.word for one in sc.check_text(text.format(again, last)).claims if one.kind == "spot"]
+
+    # to the right 2, forward 1; then, facing right: aside 2 towards the back or the front, and 1 further to the right
+    assert ends("A", "1 step forward") == ["refuted"]
+    assert ends("A\n  Quay, 3 steps right", "1 step back") == ["proved"]
+    assert ends("A, mirrored\n  Quay, 3 steps back", "3 steps right") == ["refuted"]
+    assert ends("A, mirrored\n  Quay, 3 steps left", "3 steps back") == ["proved"]
