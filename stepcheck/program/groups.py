@@ -71,7 +71,7 @@ def danced(head: Line, facts: Facts, bodies: tuple[Body, ...], sheet: Sheet) -> 
     plain = [unmarked(body) for body in begun]
     ever = tuple(item for item in plain[0][-1:] if isinstance(item, Forever))
     for item in every(begun[0]) if ever else ():
-        if _marks(item):
+        if isinstance(item, Check) and _marks(item):
             raise _open(lines[item.line])
     found = meetings(begun, lines)
     if ever and any(body[-1:] != ever for body in plain):
