@@ -125,7 +125,7 @@ def test_a_part_that_is_split_in_two_keeps_the_verdicts_of_its_lines(
     assert t.decided(apart, engine) == verdicts
 
 
-@FEW
+@LAW
 @given(SHEETS, st.data(), ENGINES)
 def test_a_repeat_is_its_lines_written_out(lines: t.Lines, data: st.DataObject, engine: str) -> None:
     """Lines in a repeat and the same lines written so often have the same verdicts; a line is refuted if a copy is."""

@@ -55,6 +55,9 @@ Lines: TypeAlias = tuple[Line, ...]
 Place: TypeAlias = tuple[int, Kind, int, int]
 """A claim: its line in the sheet as it was, its kind, the time that it speaks of, and which of these it is."""
 
+SHORT = 30
+"""As many lines as a sheet may have that both engines are asked about, which takes seconds where repeats are nested."""
+
 # -- reading, printing, deciding -------------------------------------------------------------------------------------
 
 
@@ -72,10 +75,10 @@ def decided(lines: Lines, engine: str = "walk") -> dict[Place, Verdict] | str:
     """Return the verdict on each claim, or the code of what makes the sheet ill-formed.
 
     A line that stands there several times is refuted if one of its copies is, and vacuous if all are.  A sheet with a
-    blank is decided by the walk: the other engine tries fillings until its budget is spent.
+    blank, or a long one, is decided by the walk: the other engine tries fillings until its budget is spent.
     """
     text = text_of(lines)
-    routine, engine = sc.loads(text), "walk" if "?" in text else engine
+    routine, engine = sc.loads(text), "walk" if "?" in text or text.count("\n") > SHORT else engine
     if routine.program is None:
         return next(d.code.name for d in routine.diagnostics if d.code.severity == 2)
     printed = (line for line in nodes(routine.sheet.lines) if line.node is not None)
