@@ -68,10 +68,12 @@ def danced(head: Line, facts: Facts, bodies: tuple[Body, ...], sheet: Sheet) -> 
         return bodies[0], ()
     lines = {line.number: line for line in every_line(sheet.lines)}
     begun = tuple((*begins(facts, number), *body) for number, body in enumerate(bodies))
-    found, plain = meetings(begun, lines), [unmarked(body) for body in begun]
+    plain = [unmarked(body) for body in begun]
     ever = tuple(item for item in plain[0][-1:] if isinstance(item, Forever))
-    if ever and found:
-        raise _open(lines[found[0].line])
+    for item in every(begun[0]) if ever else ():
+        if isinstance(item, Check) and _marks(item):
+            raise _open(lines[item.line])
+    found = meetings(begun, lines)
     if ever and any(body[-1:] != ever for body in plain):
         what = "the groups do not dance alike until the music ends, and nobody says when it does"
         hint = "say under music: or behind dance: how long the music is"

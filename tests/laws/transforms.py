@@ -55,6 +55,9 @@ Lines: TypeAlias = tuple[Line, ...]
 Place: TypeAlias = tuple[int, Kind, int, int]
 """A claim: its line in the sheet as it was, its kind, the time that it speaks of, and which of these it is."""
 
+SHORT = 30
+"""As many lines as a sheet may have that both engines are asked about, which takes seconds where repeats are nested."""
+
 # -- reading, printing, deciding -------------------------------------------------------------------------------------
 
 
@@ -71,9 +74,11 @@ def text_of(lines: Lines) -> str:
 def decided(lines: Lines, engine: str = "walk") -> dict[Place, Verdict] | str:
     """Return the verdict on each claim, or the code of what makes the sheet ill-formed.
 
-    A line that stands there several times is refuted if one of its copies is, and vacuous if all are.
+    A line that stands there several times is refuted if one of its copies is, and vacuous if all are.  A sheet with a
+    blank, or a long one, is decided by the walk: the other engine tries fillings until its budget is spent.
     """
-    routine = sc.loads(text_of(lines))
+    text = text_of(lines)
+    routine, engine = sc.loads(text), "walk" if "?" in text or text.count("\n") > SHORT else engine
     if routine.program is None:
         return next(d.code.name for d in routine.diagnostics if d.code.severity == 2)
     printed = (line for line in nodes(routine.sheet.lines) if line.node is not None)
@@ -167,8 +172,9 @@ def mirrored(lines: Lines, figures: bool) -> Lines:
 
     Args:
         lines: the sheet.
-        figures: whether its own figures are mirrored too.  A figure is danced in a mirror by whoever leads with the
-            other foot than the one that it is written for, so this changes nothing.
+        figures: whether its own figures are mirrored too.  A figure is danced in a mirror by the other lead, so this
+            changes nothing but for one of both feet or none alone, which is danced from both feet as it is written:
+            that one is mirrored always.
     """
 
     def image(value: Any) -> Any:
@@ -186,7 +192,15 @@ def mirrored(lines: Lines, figures: bool) -> Lines:
         return value
 
     begun = _begun(lines, OTHER.__getitem__, lambda facing: -facing % EIGHTHS)
-    return tuple(line if isinstance(line.node, FiguresHead) and not figures else deep(line, image) for line in begun)
+
+    def kept(line: Line) -> Line:
+        led = isinstance(line.node, FigureRow) and any(form.form not in ("JUMP", "HOLD") for form in line.node.forms)
+        return line if led and not figures else deep(line, image)
+
+    return tuple(
+        evolve(line, body=tuple(map(kept, line.body))) if isinstance(line.node, FiguresHead) else deep(line, image)
+        for line in begun
+    )
 
 
 def names_of(lines: Lines) -> tuple[str, ...]:
@@ -237,8 +251,10 @@ def unsung(lines: Lines) -> Lines:
 
 
 def without(lines: Lines, *kinds: type) -> Lines:
-    """Return lines without marks and pieces of contracts of some kinds; headings of counts go if lengths do, and what goes on
-    until the music ends is danced once if its mark goes."""
+    """Return lines without marks and pieces of contracts of some kinds.
+
+    Headings of counts go if lengths do, and what goes on until the music ends is danced once if its mark goes.
+    """
 
     def kept(marks: tuple[Any, ...]) -> tuple[Any, ...]:
         return tuple(mark for mark in marks if not isinstance(mark, kinds))
