@@ -85,6 +85,7 @@ def by_constraints(problem: Problem) -> int | None:
     model.minimize(sum(costs))
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
+    solver.parameters.catch_sigint_signal = False  # else Ctrl-C is dead for all that is run after it
     solver.parameters.cp_model_probing_level = 0  # half the time that it takes otherwise
     found = solver.solve(model)
     return round(solver.objective_value) if found == cp_model.OPTIMAL else None

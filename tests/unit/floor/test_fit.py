@@ -314,6 +314,7 @@ def optimum(layouts: Layouts) -> Cost | None:
         model.add(sum(out.get(node, [])) == sum(into.get(node, [])) + (node == (layouts.start, 0)))
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
+    solver.parameters.catch_sigint_signal = False  # else Ctrl-C is dead for all that is run after it
     best: list[int] = []
     for piece in range(len(Cost._fields)):
         total = sum(more[piece] * arc for _, _, more, arc in arcs)
