@@ -215,7 +215,9 @@ class Mend:
             if any(set(edits) > set(fix.edits) for fix in found):
                 continue
             fix = self._fix(edits, cost, search, below)
-            if fix is not None and all(tidy(fix) != tidy(other) for other in found):
+            if fix is None or (fix.report.verdict and any(not other.report.verdict for other in found)):
+                continue  # what leaves a claim open is no fix beside one that proves all
+            if all(tidy(fix) != tidy(other) for other in found):
                 found.append(fix)
             if len(found) == limit:
                 return
