@@ -245,7 +245,7 @@ class Ranking:
                 assert isinstance(node, Row)
                 said = _said(node.options[edit.option])
                 return any(_said(other) == said for number, other in self._options if number != edit.line)
-        return edit.kind in EVIDENT
+        return edit.kind in (*EVIDENT, "movement")
 
     def _turn(self, edit: ChangeTurn) -> Rank:
         """A turn that is usual for the figure, or that the sheet gives it elsewhere, is nothing new on a line that
