@@ -31,13 +31,14 @@ COSTS: dict[str, int] = {
     "claim": 4,
     "slip": 1,
     "time": 2,
+    "movement": 2,
     "music": 4,
     "section length": 1,
 }
 FACTS = ("music",)
 """Kinds that are left alone unless they are asked for."""
 EVIDENT = {"section": "part", "call": "insert", "twin": "delete", "slip": "claim", "section length": "music"}
-ALONE = (*EVIDENT, "order", "time")
+ALONE = (*EVIDENT, "order", "time", "movement")
 """Kinds that are cheaper cases of others, where the sheet itself shows what was meant; what is set for the other kind
 holds for them too. Changes of the kinds in `ALONE` mend a sheet by themselves, or beside slips."""
 

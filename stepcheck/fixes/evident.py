@@ -13,6 +13,7 @@ from stepcheck.language import syntax
 from stepcheck.language.edits import (
     ChangeBlock,
     ChangeClaim,
+    ChangeMovement,
     ChangeMusic,
     ChangeTime,
     ChangeTurn,
@@ -36,6 +37,7 @@ from stepcheck.report import pipeline
 
 BOTH_FEET = 2
 MOST_TIMES = 6
+STEP_OR_TOUCH = {"S": "TCH", "TCH": "S"}
 FOURS, WHOLE = (4 * TICKS, 3 * TICKS), (4 * TICKS, 6 * TICKS)
 """The usual lengths of phrases of music: fours, or the threes and sixes of a waltz."""
 
@@ -185,8 +187,8 @@ def singles(routine: Routine, kept: frozenset[int], closed: frozenset[int]) -> I
                 found.append(NameSection(row.number, named))
         if isinstance(line.node, syntax.TimesHead) and line.node.times == 1:
             found.append(ChangeBlock(line.number, 2))
-        if isinstance(line.node, syntax.FigureRow) and line.node.turn is not None:
-            found += (ChangeTurn(line.number, turn) for turn in range(-EIGHTHS, EIGHTHS + 1))
+        if isinstance(line.node, syntax.FigureRow):
+            found += _figure(line.number, line.node)
         if isinstance(line.node, syntax.PartHead):
             times = {getattr(piece, "time", None) or 0 for piece in line.node.pieces} - {0}
             found += (ChangeTime(line.number, old, new) for old in times for new in range(1, MOST_TIMES) if new != old)
@@ -197,6 +199,15 @@ def singles(routine: Routine, kept: frozenset[int], closed: frozenset[int]) -> I
             found += _exchanges(line, routine.sheet)
     yield from (edit for edit in found if not kept & {edit.line, getattr(edit, "other", edit.line)})
     yield from (edit for edit in _calls(routine.sheet) if edit.line not in closed)
+
+
+def _figure(number: int, row: syntax.FigureRow) -> Iterator[Edit]:
+    """Yield the other turns of a figure of the sheet, and a touch for the step with which it ends, or a step for the
+    touch."""
+    if row.turn is not None:
+        yield from (ChangeTurn(number, turn) for turn in range(-EIGHTHS, EIGHTHS + 1))
+    if row.forms and row.forms[-1].form in STEP_OR_TOUCH:
+        yield ChangeMovement(number, len(row.forms) - 1, STEP_OR_TOUCH[row.forms[-1].form])
 
 
 def _sections(line: Line) -> Iterator[tuple[Line, str]]:

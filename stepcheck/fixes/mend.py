@@ -17,13 +17,16 @@ from stepcheck.fixes.evident import singles
 from stepcheck.fixes.order import Ranking
 from stepcheck.fixes.protected import dances
 from stepcheck.fixes.repairs import Evidence, Fix, Repairs
+from stepcheck.fixes.shapes import swaps
 from stepcheck.fixes.slots import Standing, Unfit, standings, without
 from stepcheck.fixes.transitions import Unclear
 from stepcheck.language.alterations import traced
 from stepcheck.language.described import described
 from stepcheck.language.edits import Edit
 from stepcheck.language.patch import difference
-from stepcheck.model.dance import Kind
+from stepcheck.language.stretches import every_line
+from stepcheck.language.syntax import PartHead, Row
+from stepcheck.model.dance import Kind, key
 from stepcheck.model.floor import RELATIONS
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.work import WorkSpent
@@ -107,6 +110,9 @@ class Mend:
         looked_for = {self.target} if self.target else self.wrong
         apart = next((one for one in self.routine.program.claims if one.id in looked_for and one.kind in _APART), None)
         if apart is not None:
+            swapped = self._swapped() if apart.kind is not Kind.SPOT else []
+            if swapped:
+                return Repairs(tuple(swapped))
             about = "where a part leads" if apart.kind is Kind.SPOT else "several groups at once"
             what = f"line {apart.line} is about {about}; `stepcheck check` shows how it fails"
             return Repairs(reason=f"No fix is looked for: {what}.")
@@ -123,6 +129,19 @@ class Mend:
         if search.complete or why:
             return evolve(self._none(search, most_cost, sure), complete=search.complete)
         return Repairs(reason=SPENT, complete=False)
+
+    def _swapped(self) -> list[Fix]:
+        """Return the fixes that dance a part of one row as written, mirrored, or with the opposite foot."""
+        cost, found = self.prices.get("swap", self.terms.most + 1), list[Fix]()
+        lines = [*every_line(self.routine.sheet.lines)]
+        parts = {key(line.node.name) for line in lines if isinstance(line.node, PartHead)}
+        rows = ((one.number, one.node) for one in lines if isinstance(one.node, Row) and one.number not in self.kept)
+        edits = (edit for number, row in rows for edit in swaps(number, row, parts))
+        if cost + self.spent <= self.terms.most:
+            made = [Solution(cost, ((edit,),)) for edit in edits if self._after((edit,)) is not None]
+            least = min(price for kind, price in self.prices.items() if kind != "name" and kind not in ALONE)
+            self._add(found, made, cost, None, cost <= least, self.terms.limit)
+        return found
 
     def _given(self) -> frozenset[Standing]:
         """Return the claims that need not hold beside a target: those that fail, and those that hold only because such
@@ -189,14 +208,16 @@ class Mend:
         return (text, after) if len(wrong) <= len(self.wrong) and goal not in map(stands.get, wrong) else None
 
     def _add(
-        self, found: list[Fix], made: list[Solution], cost: int, search: Cheapest, below: bool, limit: int
+        self, found: list[Fix], made: list[Solution], cost: int, search: Cheapest | None, below: bool, limit: int
     ) -> None:
         """Add the fixes of one cost, in their order, up to a limit."""
         for edits in islice(self.ranking.ordered(made), TRIES if self.target else None):
             if any(set(edits) > set(fix.edits) for fix in found):
                 continue
             fix = self._fix(edits, cost, search, below)
-            if fix is not None and all(tidy(fix) != tidy(other) for other in found):
+            if fix is None or (fix.report.verdict and any(not other.report.verdict for other in found)):
+                continue  # what leaves a claim open is no fix beside one that proves all
+            if all(tidy(fix) != tidy(other) for other in found):
                 found.append(fix)
             if len(found) == limit:
                 return
@@ -245,7 +266,7 @@ class Mend:
     def _evidence(self, cost: int, search: Cheapest | None, below: bool) -> Evidence:
         """Return why nothing costs less than the first fix, which costs `cost`."""
         if search is None:
-            return Evidence(cost + self.spent, True, 0, 0)
+            return Evidence(cost + self.spent, below, 0, 0)
         single, shapes = search.counts()
         levels = search.base.levels
         solver = text = ""

@@ -8,7 +8,7 @@ from attrs import evolve
 from stepcheck.language.alterations import last_line
 from stepcheck.language.edits import Edit
 from stepcheck.language.stretches import every_line
-from stepcheck.language.syntax import CountsHead, Line, PartHead, Row, Sheet, Times
+from stepcheck.language.syntax import CountsHead, Line, OnlyHead, PartHead, Row, Sheet, Times, TimesHead
 from stepcheck.model.dance import TICKS, Figure, key
 
 MOST_TIMES = 8
@@ -110,6 +110,28 @@ class Neighbours:
     def stands(self, before: list[str], after: list[str]) -> bool:
         """Say whether one name stands right before another anywhere."""
         return any([*pair] == before + after for _, names in self.blocks for pair in pairwise(names))
+
+    def doubled(self, line: int, other: int) -> bool:
+        """Say whether more lines stand beside one of the same name once two lines have changed places."""
+        swapped = {line: self.names(other), other: self.names(line)}
+        pairs = [pair for lines, _ in self.blocks for pair in pairwise(dict.fromkeys(lines))]
+
+        def twice(moved: dict[int, list[str]]) -> int:
+            rows = ([moved.get(number) or self.names(number) for number in pair] for pair in pairs)
+            return sum(before[-1:] == after[:1] for before, after in rows)
+
+        return twice(swapped) > twice({})
+
+    def completes(self, line: int, times: Times) -> bool:
+        """Say whether some times for a block and those of the blocks beside it are each time of their repeat, once."""
+        for head in self.lines.values():
+            blocks = [one for one in head.body if isinstance(one.node, OnlyHead) and not one.node.exclude]
+            if isinstance(head.node, TimesHead) and len(blocks) > 1 and line in [one.number for one in blocks]:
+                most = head.node.times or 0
+                named = [times if one.number == line else one.node.times for one in blocks]  # type: ignore[union-attr]
+                each = [number for some in named for number in falls(some, most)]  # type: ignore[arg-type]
+                return sorted(each) == [*range(1, most + 1)]
+        return False
 
     @staticmethod
     def _rows(head: Line) -> tuple[list[int], list[str]]:

@@ -68,8 +68,8 @@ class Rank(NamedTuple):
         alone: how many neighbours the line has nowhere else.
         moves: how many movements change.
         place: the place in the book, or how far a number is from the one that was written.
-        line: the line.
         turn: the size of a turn, the one to the right first.
+        line: the line.
     """
 
     claim: int = 0
@@ -81,8 +81,8 @@ class Rank(NamedTuple):
     alone: int = 0
     moves: int = 0
     place: int = 0
-    line: int = 0
     turn: int = 0
+    line: int = 0
 
 
 class Ranking:
@@ -100,6 +100,7 @@ class Ranking:
         self._ranks: dict[Edit, Rank] = {}
         rows = [line for line in self.lines.values() if isinstance(line.node, Row)]
         self._options = [(line.number, option) for line in rows for option in line.node.options]  # type: ignore[union-attr]
+        self._marks = {mark for _, option in self._options for mark in option.marks}
         self._turned = {
             (key(option.name), mark.side * mark.eighths)
             for _, option in self._options
@@ -181,8 +182,10 @@ class Ranking:
             case DeleteLine():
                 return Rank(beats=sum(map(self._length, every_line((self.lines[edit.line],)))))
             case ChangeSwap():
-                put = edit.swap and not any(isinstance(mark, syntax.SwapMark) for mark in self._option(edit).marks)
-                return Rank(marks=int(bool(put)), moves=1 + (edit.swap == "mirrored"))
+                mark = syntax.SwapMark(edit.swap == "mirrored")
+                put = edit.swap and not any(isinstance(one, syntax.SwapMark) for one in self._option(edit).marks)
+                new = edit.swap and mark not in self._marks
+                return Rank(marks=int(bool(put)), new=int(bool(new)), moves=1 + mark.turns)
             case CutPass():
                 return Rank(marks=1, new=int(edit.ticks % PHRASE > 0), beats=self._part(self._option(edit).name))
             case ChangeCut():
@@ -232,8 +235,9 @@ class Ranking:
             case ChangeBlock(times=int()):
                 return getattr(self.lines[edit.line].node, "times", None) == 1
             case Exchange():
-                one, other = (self.near.names(line) for line in (edit.line, edit.other))
-                return one != other and self.near.stands(other[-1:], one[:1])
+                return self._exchanged(edit) == Rank()
+            case ChangeBlock(times=Times() as times):
+                return self.near.completes(edit.line, times)
             case ChangeTurnTimes(times=Times(last=True, named=())):
                 return all(mark.times is None for mark in self._option(edit).marks if isinstance(mark, syntax.TurnMark))
             case ChangeTurn(turn=int()) if isinstance(self.lines[edit.line].node, Row):
@@ -241,7 +245,7 @@ class Ranking:
                 assert isinstance(node, Row)
                 said = _said(node.options[edit.option])
                 return any(_said(other) == said for number, other in self._options if number != edit.line)
-        return edit.kind in EVIDENT
+        return edit.kind in (*EVIDENT, "movement")
 
     def _turn(self, edit: ChangeTurn) -> Rank:
         """A turn that is usual for the figure, or that the sheet gives it elsewhere, is nothing new on a line that
@@ -290,8 +294,8 @@ class Ranking:
     def _exchanged(self, edit: Exchange) -> Rank:
         """Rows in an order in which they stand elsewhere are nothing new; two passes of one part are danced anew."""
         one, other = (self.near.names(line) for line in (edit.line, edit.other))
-        if one == other:
-            return Rank(marks=1, beats=sum(map(self._part, [*one, *other])), moves=1)
+        if one == other or self.near.doubled(edit.line, edit.other):
+            return Rank(marks=1, new=1, beats=sum(map(self._part, [*one, *other])), moves=1)
         return Rank(new=int(not self.near.stands(other[-1:], one[:1])))
 
     def _inserted(self, edit: InsertLine) -> Rank:
@@ -303,10 +307,9 @@ class Ranking:
         if found is None:
             return Rank(new=self.near.alone(edit.line, option.name, True, ends=False))
         place, figure = found
-        danced, alone = (
-            len(beats(figure)) * (option.times or 1),
-            self.near.alone(edit.line, option.name, not edit.before),
-        )
+        danced = len(beats(figure)) * (option.times or 1)
+        alone = self.near.alone(edit.line, option.name, not edit.before)
+        alone += edit.line not in self.near.last  # what is missing, is missing at the end
         turns = sum(isinstance(mark, syntax.TurnMark) for mark in option.marks)
         alone += edit.line not in self.near.last  # what is missing, is missing at the end
         return Rank(marks=turns, new=self._is_new(figure), beats=danced, alone=alone, place=place)

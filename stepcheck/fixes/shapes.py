@@ -3,7 +3,7 @@
 After such a change the sheet is laid out anew; within each shape the rows are changed without that.
 """
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 
 from stepcheck.books.placing import last_beat
 from stepcheck.fixes.changes import MOST_TIMES, Candidate
@@ -34,6 +34,15 @@ from stepcheck.program.routine import Routine
 
 MOST_CALLS = 4
 SWAPS = ("", "opposite foot", "mirrored")
+
+
+def swaps(number: int, row: Row, parts: Collection[str]) -> Iterator[ChangeSwap]:
+    """Yield the ways to dance the parts on a row: as written, with the opposite foot, or mirrored."""
+    for place, option in enumerate(row.options):
+        if key(option.name) in parts:
+            marks = (mark for mark in option.marks if isinstance(mark, syntax.SwapMark))
+            had = next((SWAPS[1 + mark.turns] for mark in marks), "")
+            yield from (ChangeSwap(number, swap, place) for swap in SWAPS if swap != had)
 
 
 class _Finder:
@@ -85,6 +94,7 @@ class _Finder:
                     yield InsertLine(number, call)
 
     def _row(self, number: int, row: Row) -> Iterator[Edit]:
+        yield from swaps(number, row, self.parts)
         for place, option in enumerate(row.options):
             call = key(option.name) in self.parts
             for name in self._others(option) if call else ():
@@ -92,11 +102,6 @@ class _Finder:
             if call and option.times is not None and not _goes_on(row):
                 most = max(MOST_CALLS, 2 * option.times)
                 yield from (ChangeTimes(number, n, place) for n in range(1, most + 1) if n != option.times)
-            if call:
-                had = next(
-                    ("mirrored" if m.turns else SWAPS[1] for m in option.marks if isinstance(m, syntax.SwapMark)), ""
-                )
-                yield from (ChangeSwap(number, swap, place) for swap in SWAPS if swap != had)
             for mark in option.marks:
                 if isinstance(mark, syntax.FirstMark):
                     most = self._longest(option) if call else mark.ticks // TICKS + 8

@@ -15,6 +15,7 @@ from stepcheck.language.edits import (
     ChangeClaim,
     ChangeCut,
     ChangeLead,
+    ChangeMovement,
     ChangeMusic,
     ChangeSwap,
     ChangeTime,
@@ -183,6 +184,8 @@ def changed(edit: Edit, node: Node | None) -> Node:  # noqa: C901 - a case for e
             return evolve(node, value=reading)
         case ChangeTurn(turn=int() as turn), syntax.FigureRow(turn=syntax.TurnMark() as mark):
             return evolve(node, turn=evolve(mark, eighths=abs(turn), side=(turn > 0) - (turn < 0)))
+        case ChangeMovement(place=place, form=form), syntax.FigureRow(forms=forms) if place < len(forms):
+            return evolve(node, forms=(*forms[:place], evolve(forms[place], form=form), *forms[place + 1 :]))
         case ChangeTime(), syntax.PartHead():
             return evolve(node, pieces=tuple(_timed(edit, piece) for piece in node.pieces))
         case ChangeMusic(ticks=ticks), syntax.MusicRow():

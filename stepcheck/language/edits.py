@@ -218,6 +218,16 @@ class ChangeTime:
 
 
 @frozen
+class ChangeMovement:
+    """Dance another movement as number `place` (from 0) of a figure of the sheet."""
+
+    kind: ClassVar[str] = "movement"
+    line: int
+    place: int
+    form: str
+
+
+@frozen
 class ChangeMusic:
     """Write another length of a section of the music, in ticks: a fact, which is changed only if asked."""
 
@@ -266,6 +276,7 @@ Edit: TypeAlias = (
     | ChangeClaim
     | CorrectSlip
     | ChangeTime
+    | ChangeMovement
     | ChangeMusic
     | CorrectMusic
     | FixName

@@ -17,6 +17,7 @@ from stepcheck.language.edits import (
     ChangeClaim,
     ChangeCut,
     ChangeLead,
+    ChangeMovement,
     ChangeMusic,
     ChangeSwap,
     ChangeTime,
@@ -144,6 +145,7 @@ CASES: list[tuple[Edit, int, str]] = [
     (ChangeBlock(ROUNDS, 2), ROUNDS, "  2 times:"),
     (ChangeBlock(SECOND, Times(last=True)), SECOND, "    last time only:"),
     (SettleReading(6, "stomp", "takes weight"), 6, "stomp: takes weight               # settled at the meeting"),
+    (ChangeMovement(13, 2, "S"), 13, "  Weir Drop, 4 beats, left foot: DS DS S HOLD"),
     (ChangeMusic(9, 36 * TICKS), 9, "  verse 36"),
     (CorrectMusic(9, 36 * TICKS), 9, "  verse 36"),
     (
