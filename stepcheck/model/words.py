@@ -37,9 +37,9 @@ def towards(eighths: int, clock: bool = False) -> str:
     return {"?": "an unknown wall"}.get(name, f"the {name}" if name.endswith("wall") else name)
 
 
-def listed(names: Sequence[str]) -> str:
+def listed(names: Sequence[str], word: str = "and") -> str:
     """Return names in a row as a sentence has them: `A`, `A and B`, `A, B and C`; at least one."""
-    return " and ".join(filter(None, [", ".join(names[:-1]), names[-1]]))
+    return f" {word} ".join(filter(None, [", ".join(names[:-1]), names[-1]]))
 
 
 def number(value: Fraction) -> str:

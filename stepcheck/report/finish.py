@@ -71,7 +71,7 @@ def _number(value: Fraction) -> str:
 
 def _any(names: Iterable[str]) -> str:
     every = list(names)
-    return every[0] if len(every) == 1 else f"any of {words.listed(every)}"
+    return words.listed(every, "or")
 
 
 def finish(program: Program, clock: bool, tempo: Fraction | None) -> Finish | None:

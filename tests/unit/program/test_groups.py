@@ -86,7 +86,7 @@ def test_two_dances_that_part_stand_side_by_side() -> None:
         "   1     Triple     right      front   hold        left       front",
         "   5                                   Triple      right      front",
         "   mend: let odd lines wait: `hold 4 beats` in their lines, or take away 4 beats of even lines",
-        "   any of 4 and 8 beats in all; ends facing front, right foot free",
+        "   4 or 8 beats in all; ends facing front, right foot free",
     ]
 
 

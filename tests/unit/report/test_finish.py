@@ -30,18 +30,18 @@ def report(body: str, dance: str, header: str = "book: line\ntempo: 120") -> Rep
         (
             "Shuffle x4, turn 1/2 left on last",
             "Main until the music ends",
-            "8 counts each time round until the music ends (0:04 at 120); ends facing any of 12:00 and 6:00, right foot free",
+            "8 counts each time round until the music ends (0:04 at 120); ends facing 12:00 or 6:00, right foot free",
         ),
         (
             "Shuffle | Shuffle x2",
             "Shuffle x2; Main",
-            "any of 6 and 8 counts in all (any of 0:03 and 0:04 at 120); ends facing 12:00, any of left and right foot free",
+            "6 or 8 counts in all (0:03 or 0:04 at 120); ends facing 12:00, left or right foot free",
         ),
-        ("Shuffle x?", "Main", "an open number of counts in all; ends facing 12:00, any of left and right foot free"),
+        ("Shuffle x?", "Main", "an open number of counts in all; ends facing 12:00, left or right foot free"),
         (
             "? 4 counts",
             "Main",
-            "4 counts in all (0:02 at 120); ends facing any wall, any of no, left and right foot free",
+            "4 counts in all (0:02 at 120); ends facing any wall, no, left or right foot free",
         ),
     ],
 )
