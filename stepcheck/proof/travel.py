@@ -22,6 +22,7 @@ _PLACES = """\
 (define-fun past-four ((p Place)) Steps ((_ extract {top} 0) p))
 (define-fun along ((e Eighths) (axis Eighths) (n Steps)) Steps ; n steps of one who goes to e, as seen along an axis
   (ite (= e axis) n (ite (= e (bvadd axis #b100)) (bvneg n) (_ bv0 {bits}))))
+(define-fun aside ((other Bool) (n Steps)) Steps (ite other (bvneg n) n)) ; to the left, where the other foot leads
 (define-fun gone ((p Place) (e Eighths) (n Steps)) Place (concat
   (bvadd (noon p) (along e #b000 n)) (bvadd (past-one p) (along e #b001 n))
   (bvadd (three p) (along e #b010 n)) (bvadd (past-four p) (along e #b011 n))))
@@ -145,7 +146,7 @@ class _Way:
         end = f"(turns {self.bodies.names.turn(step.turn)} {end})" if step.turn else end
         right, forward = self._far(step, 0), self._far(step, 1)
         if step.travel is None:  # with the weight on its own lead, the other foot leads
-            right = f"(ite (= (weight d) {foot_name(figure.lead)}) (bvneg {right}) {right})"
+            right = f"(aside (= (weight d) {foot_name(figure.lead)}) {right})"
         term = f"(moved t {right} {forward} d {end})"
         if self.travel.steps:
             term = f"(kept-within {literal(self.travel.steps, self.wide)} {term})"

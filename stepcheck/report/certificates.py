@@ -160,6 +160,8 @@ def certificate(routine: Routine, outcomes: tuple[Outcome, ...], fix: tuple[int,
         raise Uncertified("words are left open")
     if program.meetings:
         raise Uncertified("a claim compares groups of dancers")
+    if program.travels:
+        raise Uncertified("a claim is about a place on the floor")
     made = _Written(program)
     first = Weight(program.lead.other)
     begins = [(made.number(program.dance), program.facing, first)]
