@@ -9,10 +9,31 @@ from random import Random
 from typing import Any, Literal, TypeAlias
 
 Taste: TypeAlias = Literal[
-    "blanks", "both", "choices", "contracts", "counts", "cuts", "feet", "music", "nested", "never", "plain",
-    "readings", "swaps", "times", "turns", "until", "walls", "? beats", "? turn", "? foot", "? times", "x?", "groups",
+    "blanks",
+    "both",
+    "choices",
+    "contracts",
+    "counts",
+    "cuts",
+    "feet",
+    "music",
+    "nested",
+    "never",
+    "plain",
+    "readings",
+    "swaps",
+    "times",
+    "turns",
+    "until",
+    "walls",
+    "? beats",
+    "? turn",
+    "? foot",
+    "? times",
+    "x?",
+    "groups",
     "travel",
-]  # fmt: skip
+]
 """What a sheet has more of: blanks, jumps to both feet, variations, contracts, headings of counts, restarts, claims
 about feet, music, blocks in blocks, parts that are not danced, nothing, words that are read in several ways, mirrored
 parts, times, turns, what goes on until the music ends, a number of walls; or one kind of

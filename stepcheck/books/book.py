@@ -33,6 +33,7 @@ class Shelf:
     text: Outline
     figures: dict[str, Entry]
     movements: dict[str, Entry]
+    known: dict[str, tuple[Listing, ...]]
     made: dict[int, tuple[Figure | Movement | None, tuple[Fault, ...]]] = field(factory=dict, repr=False)
 
 
@@ -176,9 +177,8 @@ class Book:
     def _namings(self, name: str) -> Iterator[tuple[Shelf, Listing]]:
         """Yield the lines under `known by name:` that have a name, each with its shelf."""
         for shelf in self._shelves():
-            for listing in shelf.text.known:
-                if any(key(name) == key(other) for other in listing.names):
-                    yield shelf, listing
+            for listing in shelf.known.get(key(name), ()):
+                yield shelf, listing
 
     def _figure(self, entry: Entry) -> Figure | None:
         """Return the figure of an entry of this book, read when it is asked for the first time."""
@@ -296,12 +296,16 @@ def from_text(source: Source, above: tuple[str, ...] = ()) -> Book:
         base = _opened(os.path.join(os.path.dirname(source.path), below), above)
     figures = {key(name): entry for entry in reversed(text.figures) for name in entry.names}
     movements = {key(form): entry for entry in reversed(text.movements) for form in entry.forms}
+    known: dict[str, tuple[Listing, ...]] = {}
+    for listing in text.known:
+        for one in dict.fromkeys(map(key, listing.names)):
+            known[one] = (*known.get(one, ()), listing)
     tradition = facts.get("tradition", base.tradition if base else "clogging")
     lead = _LEADS.get(facts.get("lead", ""), base.lead if base else Foot.RIGHT if tradition == "line" else Foot.LEFT)
     name = facts.get("book", os.path.splitext(os.path.basename(source.path))[0])
     settled = tuple(pair for title, pairs in text.readings if not title for pair in pairs)
     settled = (base.settled if base else ()) + settled
-    return Book(name, tradition, lead, Shelf(text, figures, movements), base, settled=settled)
+    return Book(name, tradition, lead, Shelf(text, figures, movements, known), base, settled=settled)
 
 
 def _movement(shelf: Shelf, entry: Entry) -> Movement | None:

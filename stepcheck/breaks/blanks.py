@@ -9,6 +9,7 @@ from attrs import evolve, frozen
 from stepcheck.breaks.states import Placed, lines
 from stepcheck.language import parser
 from stepcheck.language.printer import print_node
+from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import At, FootMark, GapRow, Line, Row, Sheet, TimesHead, TurnMark
 from stepcheck.model.dance import EIGHTHS, Foot, Item, Program, Weight
 from stepcheck.model.findings import Severity
@@ -74,7 +75,7 @@ class Filling:
 
 def blanks(sheet: Sheet) -> tuple[Blank, ...]:
     """Return the blanks of a sheet in its order."""
-    return tuple(blank for line in _all(sheet.lines) for blank in sorted(_of(line), key=lambda blank: blank.at))
+    return tuple(blank for line in every_line(sheet.lines) for blank in sorted(_of(line), key=lambda blank: blank.at))
 
 
 def filling(blank: Blank, value: Value) -> Filling:
@@ -116,12 +117,6 @@ def _aligned(raw: str, text: str) -> str:
         return text
     body = body.rstrip()
     return body.ljust(max(raw.find("#"), len(body) + 2)) + mark + comment
-
-
-def _all(rows: tuple[Line, ...]) -> Iterator[Line]:
-    for line in rows:
-        yield line
-        yield from _all(line.body)
 
 
 def _of(line: Line) -> Iterator[Blank]:

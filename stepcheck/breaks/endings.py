@@ -13,7 +13,8 @@ from stepcheck.breaks.material import Material, material
 from stepcheck.breaks.requests import Break, Request, reason
 from stepcheck.breaks.states import SearchError, State, read
 from stepcheck.language.printer import print_node
-from stepcheck.language.syntax import DanceHead, FirstMark, Line, Option, PartHead, Row, UntilMark
+from stepcheck.language.stretches import every_line
+from stepcheck.language.syntax import DanceHead, FirstMark, Option, PartHead, Row, UntilMark
 from stepcheck.model.dance import TICKS, Body, Figure, Forever, Item, Lap, Pass, Program, Repeat, Timed, Weight, key
 from stepcheck.model.source import ROUTINE, require
 from stepcheck.model.words import count as said_count
@@ -96,7 +97,7 @@ def _beside(routine: Routine, place: str | int, stuff: Material) -> tuple[Figure
     bodies = {
         key(head.node.name) if isinstance(head.node, PartHead) else "": [
             (line.number, [key(option.name) for option in line.node.options])
-            for line in _all(head.body)
+            for line in every_line(head.body)
             if isinstance(line.node, Row)
         ]
         for head in routine.sheet.lines
@@ -226,7 +227,7 @@ def _round(routine: Routine) -> str:
     """Return the part that the dance goes round in."""
     heads = [line.node.name for line in routine.sheet.lines if isinstance(line.node, PartHead)]
     dance = next(line for line in routine.sheet.lines if isinstance(line.node, DanceHead))
-    for line in _all(dance.body):
+    for line in every_line(dance.body):
         if isinstance(line.node, Row):
             for option in line.node.options:
                 if any(isinstance(mark, UntilMark) for mark in option.marks):
@@ -293,9 +294,3 @@ def _cut_line(routine: Routine, part: str, kept: int, whole: int) -> tuple[str, 
     unit = "counts" if routine.facts.book is not None and routine.facts.book.tradition == "line" else "beats"
     marks = () if kept == whole else (FirstMark(kept, unit),)
     return (print_node(Row((Option(part, marks=marks),))),)
-
-
-def _all(lines: tuple[Line, ...]) -> Iterator[Line]:
-    for line in lines:
-        yield line
-        yield from _all(line.body)

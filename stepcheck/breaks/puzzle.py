@@ -15,6 +15,7 @@ from stepcheck.breaks.gaps import Gap, Order, Rows, search
 from stepcheck.breaks.material import Material
 from stepcheck.breaks.rows import Search
 from stepcheck.breaks.runs import Replay
+from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import Line, OnlyHead, PartHead, Row, TurnMark
 from stepcheck.model.dance import EIGHTHS, Body, Foot, Program, Repeat, Step
 from stepcheck.model.items import Change, inside
@@ -47,7 +48,7 @@ class Puzzle:
         self.trials = Trials(routine, budget)
         self.searches: tuple[Search, Search]
         self.searches = (search(material), search(material, custom=False)) if like is None else like.searches
-        self.lines = {line.number: line for line in _all(routine.sheet.lines)}
+        self.lines = {line.number: line for line in every_line(routine.sheet.lines)}
         self._named_times = any(map(_names_times, self.lines.values()))
         self._streams: dict[Keys, Replay[Candidate]] = {}
         self._alive: dict[Keys, bool] = {}
@@ -211,12 +212,6 @@ def _merged(candidates: Iterator[Candidate]) -> Iterator[tuple[Hashable, Filling
         following = next(others, None)
         if following is not None:
             heappush(heap, (following[0], place, following[1], candidate, others))
-
-
-def _all(lines: tuple[Line, ...]) -> Iterator[Line]:
-    for line in lines:
-        yield line
-        yield from _all(line.body)
 
 
 def _marks(line: Line) -> list[object]:

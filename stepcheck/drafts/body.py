@@ -99,7 +99,7 @@ def _first_step(page: Page, numbered: list[tuple[int, str]]) -> int:
     at = next((index for index in range(len(texts)) if _opens(page, index, texts)), len(texts))
     over = at - 1
     if 0 < at < len(texts) and not laid[at].gap and (laid[over].headed or (over and laid[over].gap)):
-        return over if _titling(page, texts[over]) and not (page.parted and head(texts[at], page.names)) else at
+        return over if _titling(texts[over]) and not (page.parted and head(texts[at], page.names)) else at
     return at
 
 
@@ -125,7 +125,7 @@ def _dances(page: Page, text: str) -> bool:
     return said > unread and not facts_of(text, "line")[0] and not is_music(text) and not is_author(text)
 
 
-def _titling(page: Page, text: str) -> bool:
+def _titling(text: str) -> bool:
     """Say whether a line may be the title of steps: it is short, and states no facts."""
     plain_ = len(text) < 90 and not text.rstrip().endswith(".") and not is_music(text.strip())
     return plain_ and not is_author(text) and not facts_of(text, "line")[0] and not is_change(text)
@@ -271,7 +271,7 @@ def _titles(page: Page, line: Said, following: str) -> bool:
     numbered = single and alone and (alone.first != last + 1 or not last)
     if (alone and not numbered) or lasting(line.text, page.sized)[0]:
         return False
-    if not _titling(page, line.text) or again(line.text):
+    if not _titling(line.text) or again(line.text):
         return False
     talk = any(isinstance(event, Facing | Weighted) for event in events(line.text, page.reader.vocabulary))
     if later and later.first in (1, last + 1) and not talk and not line.text.lstrip().startswith("("):

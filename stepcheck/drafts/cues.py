@@ -147,7 +147,7 @@ class Cues:
             feet = tuple(step.foot for step in steps) + given if given else ()
             return self.coded(Row((*codes, *found.codes), (*[""] * len(codes), *found.notes), feet), ())
         name = called and self.define(called, " ".join(forms), ", ".join(note))
-        if name and (not given or self._as_written(forms, found.codes, given)):
+        if name and (not given or self._as_written(found.codes, given)):
             return Line(name=name, foot=given[0][:1] if given else foot, note=where)
         moves: list[Move] = []
         for index, group in enumerate(found.codes):
@@ -159,7 +159,7 @@ class Cues:
             self.assumed.add(SAYS[move.code])
         return Line(moves=tuple(moves), note=note)
 
-    def _as_written(self, forms: list[str], codes: tuple[tuple[str, ...], ...], feet: tuple[str, ...]) -> bool:
+    def _as_written(self, codes: tuple[tuple[str, ...], ...], feet: tuple[str, ...]) -> bool:
         """Say whether the feet of a row are those that can make it: then the figure by its name says the same."""
         free = feet[0][:1]
         for group, said in zip(codes, feet, strict=False):

@@ -1,9 +1,8 @@
 """Numbers as digits and as words."""
 
-_UNITS = (
-    *("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen"),
-    *("fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"),
-)
+from stepcheck.language.measures import COUNTED
+
+_UNITS = (*COUNTED, "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen")
 _TENS = ("twenty", "thirty", "forty", "fifty", "sixty")
 NUMBERS = {word: at for at, word in enumerate(_UNITS, 1)} | {
     f"{ten}{f'-{_UNITS[unit - 1]}' if unit else ''}": 20 + 10 * at + unit

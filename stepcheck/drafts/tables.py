@@ -73,7 +73,7 @@ def _cued(page: Page, number: int, cells: list[str], said: dict[str, str]) -> st
         return _cued(page, number, ["", *cells[1:]], {**said, page.table[0]: ""})
     ends = sets or ORDER_WORD.match(cells[0]) or headed
     if ends or (not cells[0] and not (coded and not head(cells[1] + ":", page.names))):
-        page.table = page.table if headed and not sets else () if ends else page.table
+        page.table = () if ends and (sets or not headed) else page.table
         filled = [cell for cell in cells if cell]
         if headed and filled[1:] and filled[1].isdecimal():
             filled = [f"{filled[0]} ({filled[1]})", *filled[2:]]

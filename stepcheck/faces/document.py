@@ -274,7 +274,7 @@ def moments(desk: Desk) -> Iterator[tuple[Line, str, str]]:
     for line in lines(desk):
         if isinstance(line.node, Row | HoldRow | GapRow) and line.number in desk.tracks.lines:
             stand, _ = desk.tracks.lines[line.number]
-            foot = "?" if stand.weight is None else words.free(stand.weight)
+            foot = words.free(stand.weight)
             foot = "both feet" if foot == "none" else foot
             beat = words.beat(stand.inside if stand.part else stand.tick)
             yield line, f"{beat} · {foot} · {words.facing(stand.facing, desk.clock)}", _moment(stand, desk.clock)

@@ -143,9 +143,9 @@ def _later(stands: list[tuple[int, Stand]], clock: bool) -> tuple[Later, ...]:
 
 def _shown(stand: Stand, clock: bool) -> tuple[str, str, str]:
     """Return beat, free foot and facing of a moment: those of the pass inside a part, else those of the room."""
-    free = "?" if stand.weight is None else words.free(stand.weight)
     facing = (stand.facing - stand.wall) % EIGHTHS if stand.part else stand.facing
-    return words.beat(stand.inside if stand.part else stand.tick), free, words.facing(facing, clock)
+    beat = words.beat(stand.inside if stand.part else stand.tick)
+    return beat, words.free(stand.weight), words.facing(facing, clock)
 
 
 def _danced(lines: tuple[Line, ...]) -> Iterator[int]:
@@ -206,16 +206,15 @@ def sheet(path: str, form: str) -> int:
     """
     piped = path == STDIN
     routine = pipeline.loads(sys.stdin.buffer.read(), path="<stdin>") if piped else pipeline.load(path)
-    found = marks(routine)
     if form == "json":
         parts = [asdict(end) for end in closes(routine)]
-        lines = [asdict(mark) for mark in found]
+        lines = [asdict(mark) for mark in marks(routine)]
         said = [finding_value(finding) for finding in routine.diagnostics]
         named = {"tool": TOOL, "path": routine.path, "title": routine.title}
         made = plain(handout(routine)) if routine.well_formed else None
         write(written_json(SCHEMA, **named, lines=lines, parts=parts, handout=made, diagnostics=said))
     elif routine.well_formed and form == "text":
-        write(told(found, is_line(routine), closes(routine)))
+        write(told(marks(routine), is_line(routine), closes(routine)))
         write("".join(f"{words.visible(line)}\n" for line in ("", *notes(handout(routine)))))
     elif routine.well_formed:
         write((handout_html if form == "html" else handout_svg)(handout(routine)))

@@ -54,8 +54,8 @@ Way: TypeAlias = tuple[int, bool]
 class Word:
     """A line that may change: its title, and the ways for which its constant says what it does.
 
-    `places` has what can stand there, each with its cost, by what tells the places of the line in the dance apart; with
-    a function for each.
+    `places` maps each kind of place of the line in the dance to its function, and to the bodies that can stand there,
+    each with its cost.
     """
 
     title: str

@@ -65,7 +65,7 @@ def slips(routine: Routine, kept: frozenset[int], kinds: Collection[str]) -> tup
         for (line, _, _), claim in register(routine.sheet).slots.items()
         if claim.id in proved and (claim.kind is not Kind.LENGTH or isinstance(heads[line], syntax.DanceHead))
     }
-    last = max((line.number for line in _said(routine.sheet.lines)), default=0)
+    last = max((number for number, node in heads.items() if node is not None), default=0)
     found: list[Edit] = []
     for claim, edit, claimed, danced in _restated(routine, refuted):
         line = edit.line
@@ -105,11 +105,6 @@ def _restated(
             yield claim, ChangeMusic(line, values[0]), args["expected_value"], values[0]
         elif value is not None:
             yield claim, ChangeClaim(line, at, None if both else value, role), args["expected_value"], values[0]
-
-
-def _said(lines: tuple[Line, ...]) -> Iterator[Line]:
-    """Yield the lines that say something."""
-    return (line for line in every_line(lines) if line.node is not None)
 
 
 def facts(routine: Routine) -> tuple[ChangeMusic, ...]:
@@ -196,7 +191,7 @@ def singles(routine: Routine, kept: frozenset[int], closed: frozenset[int]) -> I
             if isinstance(one.node, Row) and one.node == other.node:
                 found.append(DeleteTwin(other.number))
         if line.body:
-            found += _exchanges(line, routine.sheet)
+            found += _exchanges(line)
     yield from (edit for edit in found if not kept & {edit.line, getattr(edit, "other", edit.line)})
     yield from (edit for edit in _calls(routine.sheet) if edit.line not in closed)
 
@@ -223,7 +218,7 @@ def _sections(line: Line) -> Iterator[tuple[Line, str]]:
                 yield rows[0], name
 
 
-def _exchanges(head: Line, sheet: syntax.Sheet) -> Iterator[Exchange]:
+def _exchanges(head: Line) -> Iterator[Exchange]:
     """Yield the exchanges of two rows that stand side by side, of two passes of a part that is cut in one of them, and
     of what is danced to two sections of one name."""
     rows = [line for line in head.body if isinstance(line.node, Row | syntax.HoldRow | syntax.LabelHead)]

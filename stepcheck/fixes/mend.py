@@ -51,7 +51,7 @@ SPENT = "No fix was found within the budget."
 TRIES = 24
 """How many changes for one finding are tried, where the others stay."""
 WHY = 3
-"""Which part of that the search for the reason may take, if there is no fix."""
+"""The divisor of the work that the search for the reason may take, if there is no fix."""
 
 
 @frozen

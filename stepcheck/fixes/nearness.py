@@ -80,7 +80,7 @@ def common(groups: list[list[Edit]]) -> Iterator[list[Edit]]:
 
 
 class Neighbours:
-    """The rows of each block of a sheet, as often as they are danced: what stands beside what.
+    """The rows of each block in the order of the dance, a repeated row once for each time.
 
     `last` are the lines with which parts and headings end.
     """

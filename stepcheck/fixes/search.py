@@ -106,7 +106,7 @@ class Search:
             return not facings or self.restating.home(walls, facings, result, budget)
 
         for place in range(len(self.deeds.assignments)):
-            facings, known = 0, 0
+            known = 0
             bits = result.laps >> 11 * place
             facings, pending = bits & 255, bits >> 8 & 7
             if not bits & 2047:

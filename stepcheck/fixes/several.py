@@ -22,7 +22,7 @@ from stepcheck.report import pipeline
 from stepcheck.walk.walk import walk
 
 MANY = 3
-"""From how many findings on they are mended one after another, where nothing was found for all of them."""
+"""The number of findings from which they are mended one by one, if no fix for all of them was found."""
 QUICK = 8_000
 """How much work one finding may take where there are many."""
 MOST = 8
@@ -136,13 +136,12 @@ def _with(
     except EditError:
         return None
     after = pipeline.loads(text, path=routine.path, readings=routine.readings, book=routine.facts.book)
-    left = _wrong(after, origins)
+    left = wrong if after.program is None else _wrong(after, origins)
     return (every, after, left) if len(left) < len(wrong) else None
 
 
 def _wrong(routine: Routine, origins: tuple[int, ...]) -> frozenset[object]:
-    """Return where the claims stand that fail; of an ill-formed sheet more than any other has."""
-    if routine.program is None:
-        return frozenset(range(1000))
+    """Return where the claims of a well-formed sheet stand that fail."""
+    assert routine.program is not None
     stands = standings(routine.program.claims, dict(enumerate(origins, 1)))
     return frozenset(stands.get(one.claim) for one in walk(routine.program) if one.verdict > Verdict.UNDECIDED)

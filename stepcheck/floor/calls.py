@@ -7,7 +7,7 @@ from struct import pack
 
 from attrs import frozen
 
-from stepcheck.floor.stretches import MOST, Stretch, is_line, program_of, told
+from stepcheck.floor.stretches import MOST, Stretch, danced, is_line, program_of, told
 from stepcheck.model import words
 from stepcheck.model.source import StepcheckError
 from stepcheck.program.routine import Routine
@@ -115,21 +115,21 @@ def calls(routine: Routine, *, rounds: int | None = None) -> Calls:
     found = timeline(program, MOST, rounds)
     if not found.whole:
         raise StepcheckError(f"{routine.path}: the dance is too long: it has more than {MOST:,} calls")
-    danced = tuple(told((one for one in found.moments if one.ticks and not one.put_right), is_line(routine)))
+    steps = tuple(told(danced(found), is_line(routine)))
     wait = routine.facts.wait or 0
     lead_in = wait if wait >= AHEAD else COUNT_IN
     made, part = [], ("", 0)
-    for one in danced:
+    for one in steps:
         starts = (lead_in + one.starts) * 60 / tempo
         said = one.words if part == (one.part, one.time) or not one.part else f"{one.part}, {_foot(one)}: {one.words}"
         made.append(Call(starts - AHEAD * 60 / tempo, starts, said, one.line, one.count))
         part = one.part, one.time
-    first = {(one.part, one.time): lead_in + one.starts for one in reversed(danced)}
+    first = {(one.part, one.time): lead_in + one.starts for one in reversed(steps)}
     return Calls(
         tuple(made),
         tempo,
         lead_in,
-        lead_in + max((one.starts + one.beats for one in danced), default=Fraction()),
+        lead_in + max((one.starts + one.beats for one in steps), default=Fraction()),
         tuple(sorted({int(beat) for beat in first.values() if beat.denominator == 1})),
         tuple(dict.fromkeys(one.line for one in found.moments if one.put_right)),
     )

@@ -14,7 +14,6 @@ from stepcheck.model.source import SearchError
 from stepcheck.program.routine import Routine
 from stepcheck.walk.stands import Moment
 
-COMMON = "common practice"
 WHO = "With an injury, pain or dizziness ask a doctor or a physiotherapist, and the teacher before the class begins."
 
 TURNING = 2 * EIGHTHS  # eighths one way, without a pause
@@ -144,14 +143,14 @@ def _level(routine: Routine, danced: tuple[Moment, ...]) -> Iterator[Care]:
 def _tempo(routine: Routine, danced: tuple[Moment, ...]) -> Iterator[Care]:
     """Yield the figures that get crowded at the tempo of the header."""
     tempo, tradition = routine.facts.tempo, "line" if is_line(routine) else "clogging"
+    if not tempo:
+        return
     plain, fast, slower = PLAIN[tradition]
-    for figure, line in {one.figure: one.line for one in reversed(danced)}.items() if tempo else ():
-        if figure is None:
-            continue
+    for figure, line in {one.figure: one.line for one in reversed(danced) if one.figure is not None}.items():
         version = figure.versions[figure.usual]
         sounds = len({one.tick for one in version.actions if one.movement.name not in _SILENT})
         most = fast if sounds * TICKS <= plain * version.length else slower
-        if tempo and tempo > most:
+        if tempo > most:
             told = f"{words.count(sounds, 'sound')} in {words.length(version.length)} at a tempo over {most}"
             message = f"{figure.name} has {told}; leave out what falls between the beats"
             yield Care("tempo", line, message, FASTEST[tradition])

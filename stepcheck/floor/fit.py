@@ -5,6 +5,7 @@ specs/fit.md says which layouts there are, and which is better.
 
 import os
 import re
+from bisect import bisect_right
 from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from typing import TypeAlias
@@ -297,7 +298,7 @@ def _places(steps: Sequence[Step], task: Task, layouts: Layouts, rows: Sequence[
     left = iter(rows)
     passes: dict[str, int] = {}
     for step in steps:
-        number = next(number for number, end in enumerate(layouts.ends) if step.tick < end)
+        number = bisect_right(layouts.ends, step.tick)
         begun = step.tick - (layouts.ends[number - 1] if number else 0)
         name = task.sections[number].name
         where = f"beat {words.beat(begun)}" + (f" of {name}, section {number + 1}" if name else "")

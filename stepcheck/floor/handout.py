@@ -6,9 +6,8 @@ from itertools import groupby
 from attrs import frozen
 
 from stepcheck.floor.care import Care, care
-from stepcheck.floor.stretches import MOST, Stretch, is_line, program_of, told
+from stepcheck.floor.stretches import MOST, Stretch, danced, is_line, program_of, told
 from stepcheck.model import words
-from stepcheck.model.dance import Weight
 from stepcheck.program.routine import Routine
 from stepcheck.walk.tracks import timeline
 
@@ -112,23 +111,27 @@ def handout(routine: Routine) -> Handout:
         IllFormed: it is not understood as written.
     """
     clock, found = is_line(routine), timeline(program_of(routine), MOST)
-    danced = tuple(one for one in found.moments if one.ticks and not one.put_right)
+    moments = danced(found)
     rows = [
         tuple(row)
-        for _, row in groupby(zip(danced, told(danced, clock), strict=True), lambda both: (both[0].part, both[0].time))
+        for _, row in groupby(
+            zip(moments, told(moments, clock), strict=True), lambda both: (both[0].part, both[0].time)
+        )
     ]
     pieces: dict[object, Piece] = {}
     order = []
     for row in rows:
         first, last = row[0][0], row[-1][0]
-        way = Way(_free(first.feet[0]), _free(last.feet[1]), first.facings[0], sum(one.turn for one, _ in row))
+        way = Way(
+            words.free(first.feet[0]), words.free(last.feet[1]), first.facings[0], sum(one.turn for one, _ in row)
+        )
         steps = tuple(said for _, said in row)
         beats = sum((one.beats for one in steps), Fraction())
         order.append(Turn(first.part or steps[0].words, first.time, words.beat(first.tick), way))
         look = first.part, tuple((one.line, one.words, one.free) for one in steps)
         pieces.setdefault(look, Piece(first.part, first.time, beats, way, steps))
     header = dict(routine.facts.header)
-    figures = {one.figure.name: one.figure.names for one in danced if one.figure is not None and one.figure.names}
+    figures = {one.figure.name: one.figure.names for one in moments if one.figure is not None and one.figure.names}
     return Handout(
         routine.title or routine.path,
         tuple((name, header[name]) for name in _FACTS if name in header),
@@ -141,7 +144,3 @@ def handout(routine: Routine) -> Handout:
         any(one.put_right for one in found.moments),
         found.whole,
     )
-
-
-def _free(weight: Weight | None) -> str:
-    return "?" if weight is None else words.free(weight)

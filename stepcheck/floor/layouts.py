@@ -4,6 +4,7 @@ A node is a place of the dancers; an edge a pass, a pass cut short, or a break. 
 specs/fit.md has them; of equally good ways the one whose moves come first in the sheet.
 """
 
+from bisect import bisect_right
 from collections.abc import Iterator
 from fractions import Fraction
 from heapq import heapify, heappop, heappush
@@ -18,6 +19,7 @@ from stepcheck.breaks.requests import Break, Request
 from stepcheck.breaks.rows import Search
 from stepcheck.breaks.states import State
 from stepcheck.floor.moves import Effects, Front, Move, Sequence, cut, lands, ticks_of
+from stepcheck.floor.stretches import is_line
 from stepcheck.model import words
 from stepcheck.model.dance import EIGHTHS, TICKS, Weight, key
 from stepcheck.music.strains import Section
@@ -115,8 +117,9 @@ class Partial(NamedTuple):
     lengths: tuple[int, ...] = ()
     before: Cost = Cost()
 
-    def then(self, more: Cost, told: tuple[int, ...], step: Step, after: Place) -> "Partial":
+    def then(self, more: Cost, step: Step, after: Place) -> "Partial":
         """Return it with a step more."""
+        told = (step.number, step.cut) if step.number >= 0 else (_BREAK, step.end - step.tick, *sum(step.after, ()))
         return Partial(self.cost.plus(more), (*self.told, told), after, (*self.steps, step))
 
     def waiting(self, lengths: tuple[int, ...]) -> "Partial":
@@ -136,8 +139,7 @@ class Layouts:
         self.ends = tuple(accumulate(section.ticks for section in task.sections))
         self.labels = {move.label for move in self.moves if move.label}
         self.names = self.labels | {move.part for move in self.moves if move.part}
-        book = base.facts.book
-        self.unit = "counts" if book is not None and book.tradition == "line" else "beats"
+        self.unit = "counts" if is_line(base) else "beats"
         self._stuff = material(base, task.level)
         self._search: Search | None = None
         self._rows: dict[tuple[Front, int], tuple[Front, ...]] = {}
@@ -187,15 +189,14 @@ class Layouts:
                 goal = min((whole, *([goal] if goal else [])), key=lambda one: (-one.place.tick, one.cost, one.told))
             for more, step, after in self.onward(one.place) if one.place.tick < self.task.total else ():
                 if after not in done:
-                    heappush(heap, one.then(more, (step.number, step.cut), step, after))
+                    heappush(heap, one.then(more, step, after))
         return settled, goal
 
     def _broken(self, one: "Partial", done: set[Place]) -> Iterator["Partial"]:
         """Yield a layout with its next break, wherever that leads, and with the longer ones still to come."""
         for more, step, after in self.breaks(one.place, one.lengths[:1]):
             if after not in done:
-                told = (_BREAK, step.end - step.tick, *sum(step.after, ()))
-                yield one._replace(cost=one.before, lengths=()).then(more, told, step, after)
+                yield one._replace(cost=one.before, lengths=()).then(more, step, after)
         if len(one.lengths) > 1:
             yield one._replace(cost=one.before).waiting(one.lengths[1:])
 
@@ -208,7 +209,7 @@ class Layouts:
 
     def onward(self, place: Place) -> Iterator[tuple[Cost, Step, Place]]:
         """Yield what may be danced at a place: its cost, the step, and the place behind it."""
-        section = next(number for number, end in enumerate(self.ends) if place.tick < end)
+        section = bisect_right(self.ends, place.tick)
         begins = place.tick in (0, *self.ends)
         for number, move in enumerate(self.moves):
             cost = self.cost(place.last, number, key(self.task.sections[section].name), begins)

@@ -169,9 +169,7 @@ def _text(line: Line) -> str:
 
 def _marks(option: Option, number: int, times: int) -> tuple[Mark, ...]:
     """Return the marks of one time of a line: a foot is that of the first, a wall that of the last."""
-    left: dict[type, bool] = {
-        UntilMark: True, FootMark: number > 0, FacingMark: number + 1 < times, Length: times > 1,
-    }  # fmt: skip
+    left: dict[type, bool] = {UntilMark: True, FootMark: number > 0, FacingMark: number + 1 < times, Length: times > 1}
     return tuple(mark for mark in option.marks if not left.get(type(mark), False))
 
 

@@ -126,7 +126,9 @@ def practise(routine: Routine) -> Practice:
         IllFormed: it is not understood as written.
     """
     unit = "counts" if is_line(routine) else "beats"
-    return Practice(_loops(routine), _drills(routine), _joins(routine), _order(routine, unit), care(routine), unit)
+    danced = moments(routine, 2, each=True)
+    said = tuple(told(danced, is_line(routine)))
+    return Practice(_loops(routine), _drills(said), _joins(danced, said), _order(routine, unit), care(routine), unit)
 
 
 def _loops(routine: Routine) -> tuple[Loop, ...]:
@@ -153,9 +155,8 @@ def _names(routine: Routine) -> dict[str | int, str]:
     return lines | {key(one.node.name): one.node.name for one in routine.sheet.lines if isinstance(one.node, PartHead)}
 
 
-def _drills(routine: Routine) -> tuple[Drill, ...]:
+def _drills(danced: tuple[Stretch, ...]) -> tuple[Drill, ...]:
     """Return the breaks: of at most `BREAK` beats, and shorter than what is danced before and after them."""
-    danced = tuple(told(moments(routine, 2, each=True), is_line(routine)))
     rows = [tuple(some) for _, some in groupby(danced, lambda one: (one.part, one.time))]
     found: dict[tuple[int, ...], Drill] = {}  # by their lines
     for number, row in enumerate(rows[1:], 1):
@@ -178,10 +179,9 @@ def _beats(row: tuple[Stretch, ...]) -> Fraction:
     return sum((one.beats for one in row), Fraction())
 
 
-def _joins(routine: Routine) -> tuple[Join, ...]:
+def _joins(danced: tuple[Moment, ...], said: tuple[Stretch, ...]) -> tuple[Join, ...]:
     """Return the hardest joins, each the first time that it comes."""
-    danced = moments(routine, 2, each=True)
-    said, seen, found = tuple(told(danced, is_line(routine))), set[str](), dict[tuple[int, int], Join]()
+    seen, found = set[str](), dict[tuple[int, int], Join]()
     for number, (first, then) in enumerate(pairwise(danced)):
         seen.add(first.label)
         reasons: dict[str, int] = dict(_reasons(first, then, then.label not in seen))

@@ -10,7 +10,7 @@ from stepcheck.model import words
 from stepcheck.model.dance import EIGHTHS, TICKS, Figure, Program
 from stepcheck.model.source import ROUTINE, require
 from stepcheck.program.routine import Routine
-from stepcheck.walk.stands import Moment
+from stepcheck.walk.stands import Moment, Timeline
 from stepcheck.walk.tracks import timeline
 
 MOST = 4_000
@@ -71,8 +71,12 @@ def moments(routine: Routine, rounds: int = 1, each: bool = False) -> tuple[Mome
     Raises:
         IllFormed: it is not understood as written.
     """
-    made = timeline(program_of(routine), MOST, rounds, each)
-    return tuple(one for one in made.moments if one.ticks and not one.put_right)
+    return danced(timeline(program_of(routine), MOST, rounds, each))
+
+
+def danced(found: Timeline) -> tuple[Moment, ...]:
+    """Return the moments that last and are not put right."""
+    return tuple(one for one in found.moments if one.ticks and not one.put_right)
 
 
 def told(found: Iterable[Moment], clock: bool) -> Iterator[Stretch]:
@@ -100,7 +104,7 @@ def told(found: Iterable[Moment], clock: bool) -> Iterator[Stretch]:
             Fraction(one.ticks, TICKS),
             words.beat(one.inside if one.part else one.tick),
             " or ".join((f"{label}{times}{turn}", *one.others)),
-            "?" if one.feet[0] is None else words.free(one.feet[0]),
+            words.free(one.feet[0]),
             words.facing(one.facings[0], clock),
             Fraction(one.turn, EIGHTHS),
             one.figure,

@@ -18,6 +18,7 @@ from stepcheck.language.phrases import Phrases
 from stepcheck.language.printer import print_node
 from stepcheck.language.reader import REFUSED, read, take
 from stepcheck.language.slips import misspelt, moved_or_lost, respelled, unread
+from stepcheck.language.stretches import relates
 from stepcheck.language.syntax import Form, Line, Node, Sheet
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.source import MAX_COLUMNS, Source, Span
@@ -219,7 +220,7 @@ def _of_groups(node: Any, context: str, whole: syntax.At, named: bool) -> LineEr
     if (
         isinstance(node, syntax.TogetherHead | syntax.UntilHead)
         or (context == "group" and named)
-        or _relates(node)
+        or relates(node)
         or any(isinstance(mark, syntax.UntilMark) for mark in marks)
     ):
         hint = ("write it under dance:, outside together:",)
@@ -227,13 +228,9 @@ def _of_groups(node: Any, context: str, whole: syntax.At, named: bool) -> LineEr
     return _in_the_dance(node, context, whole)
 
 
-def _relates(node: Any) -> bool:
-    return isinstance(node, syntax.ExpectRow) and any(isinstance(one, syntax.RelationMark) for one in node.states)
-
-
 def _in_the_dance(node: Any, context: str, whole: syntax.At) -> LineError | None:
     """Return why this line can't stand in the dance, if it does."""
-    if context == "part" and _relates(node):
+    if context == "part" and relates(node):
         hint = ("write it under dance:, behind together:",)
         return LineError(whole, "this is said of the whole floor, not of a part", hint, "misplaced-line")
     rows = node.options if isinstance(node, syntax.Row) and context != "part" else ()

@@ -1,6 +1,6 @@
 """The lines of a dance by the sections of the music that they stand in, and by what repeats them."""
 
-from stepcheck.language.syntax import LabelHead, Line, Row, TimesHead, UntilHead, UntilMark
+from stepcheck.language.syntax import ExpectRow, LabelHead, Line, RelationMark, Row, TimesHead, UntilHead, UntilMark
 
 
 def groups(lines: tuple[Line, ...], most: int) -> list[tuple[str | None, tuple[Line, ...]]]:
@@ -35,6 +35,11 @@ def labelled(lines: tuple[Line, ...]) -> bool:
 def every_line(lines: tuple[Line, ...]) -> list[Line]:
     """Return lines and all that stand under them."""
     return [one for line in lines for one in (line, *every_line(line.body))]
+
+
+def relates(node: object) -> bool:
+    """Say whether a line claims something about groups of dancers."""
+    return isinstance(node, ExpectRow) and any(isinstance(one, RelationMark) for one in node.states)
 
 
 def until(lines: tuple[Line, ...]) -> int | None:

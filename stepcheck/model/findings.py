@@ -153,7 +153,9 @@ class Diagnostic(Sent):
     def sort_key(self) -> tuple[Any, ...]:
         """File, then place, then the worst first, then the code, then the words: a total order, the same on every
         run."""
-        return (self.path, self.span, -self.code.severity, self.code.id, self.message)
+        span = self.span  # its numbers, which compare a quarter as slowly as spans do
+        place = (span.line, span.column, span.end_line, span.end_column)
+        return (self.path, place, -self.code.severity, self.code.id, self.message)
 
 
 def _table(*rows: tuple[str, str, Severity]) -> dict[str, Code]:

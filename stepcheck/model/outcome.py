@@ -66,6 +66,7 @@ class Run:
 
 
 Place: TypeAlias = tuple[int, int, int, int]
+HOME: Place = (0, 0, 0, 0)
 """Steps from where a pass began, along 12:00, 1:30, 3:00 and 4:30 as it began; those the other way count down."""
 Decision: TypeAlias = Pick | Lead | Fill | End | Run
 

@@ -16,8 +16,10 @@ def foot(value: Foot | int) -> str:
     return ("left", "right")[value]
 
 
-def free(weight: Weight | int) -> str:
-    """Return the free foot, as a cell of a table: `left`, `right`, or `none` with the weight on both."""
+def free(weight: Weight | int | None) -> str:
+    """Return the free foot for a table: `left`, `right`, `none` with the weight on both, `?` where it is open."""
+    if weight is None:
+        return "?"
     return "none" if weight == Weight.BOTH else foot(Foot(weight).other)
 
 

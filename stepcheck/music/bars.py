@@ -28,9 +28,17 @@ end; `label` for a name at its start; `tempos` pairs of a place in the bar and t
 the length need not be that of the metre.
 """
 _PLAIN: Bar = {
-    "length": "0", "metre": None, "begins": False, "ends": False, "plays": 2, "endings": [], "edge": False,
-    "label": None, "tempos": [], "free": False,
-}  # fmt: skip
+    "length": "0",
+    "metre": None,
+    "begins": False,
+    "ends": False,
+    "plays": 2,
+    "endings": [],
+    "edge": False,
+    "label": None,
+    "tempos": [],
+    "free": False,
+}
 JUMPS = re.compile(r"\b(?:D\.\s*[CS]\.|da\s+capo|dal\s+segno|segno|fine|coda)(?!\w)", re.IGNORECASE)
 
 
@@ -243,7 +251,7 @@ def midi(data: bytes, left_out: list[str]) -> list[Bar]:
                 metres[now] = [event.data[0], 1 << event.data[1]]
             elif event.type == MetaEvents.SET_TEMPO:
                 tempos[now] = Fraction(60_000_000, int.from_bytes(event.data, "big") or 1)
-    cuts = sorted({0, end, *labels, *metres} & set(range(end + 1)))
+    cuts = sorted(at for at in {0, end, *labels, *metres} if at <= end)
     bars, metre = [], metres[0]
     for start, stop in pairwise(cuts):
         metre = metres.get(start, metre)

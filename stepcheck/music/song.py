@@ -13,9 +13,7 @@ from stepcheck.model.source import MAX_BYTES, SourceError, read_bytes
 from stepcheck.music import bars
 from stepcheck.music.strains import Bar, NoSong, Song, song
 
-NOTATIONS = {
-    ".abc": "abc", ".mid": "midi", ".midi": "midi", ".musicxml": "musicxml", ".xml": "musicxml",
-}  # fmt: skip
+NOTATIONS = {".abc": "abc", ".mid": "midi", ".midi": "midi", ".musicxml": "musicxml", ".xml": "musicxml"}
 PATIENCE = 2 * bars.SECONDS
 """Seconds until the process that reads a song is given up."""
 

@@ -136,11 +136,12 @@ class Dance:
         assert self.head is not None
         node = self.head.node
         assert isinstance(node, DanceHead)
+        end = () if self.music else closing(self.registry, self.head.number)
         if node.length is None:
-            return (*self.stretches(None), *(() if self.music else closing(self.registry, self.head.number)))
+            return (*self.stretches(None), *end)
         check = Check(self.head.number, self.registry.at(self.head, node.length.at), Test.CLOCK, node.length.ticks)
         whole = Timed((*self.stretches(node.length.ticks), check))
-        return (whole, *(() if self.music else closing(self.registry, self.head.number)))
+        return (whole, *end)
 
     # -- sections of the music ---------------------------------------------------------------------------------------
 
@@ -387,7 +388,7 @@ class Dance:
         assert self.head is not None
         self.layout.unnamed = True
         parts = tuple((head.body, True) for head in self.names.parts.values())
-        for body, in_part in (*parts, *((body, False) for body in self.floor or (self.body,))):
+        for body, in_part in (*parts, *((body, False) for body in self.floor)):
             around = Around(turn=UNNAMED, in_part=in_part)
             for line in every_line(body):
                 if isinstance(line.node, OnlyHead) and line.number not in self.layout.come:

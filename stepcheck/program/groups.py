@@ -5,20 +5,8 @@ from collections.abc import Iterator
 from attrs import evolve
 
 from stepcheck.language.patch import MEANT, Rewrite
-from stepcheck.language.stretches import every_line
-from stepcheck.language.syntax import (
-    At,
-    ExpectRow,
-    HoldRow,
-    LabelHead,
-    Line,
-    RelationMark,
-    Row,
-    Sheet,
-    TimesHead,
-    TogetherHead,
-    UntilHead,
-)
+from stepcheck.language.stretches import every_line, relates
+from stepcheck.language.syntax import At, HoldRow, LabelHead, Line, Row, Sheet, TimesHead, TogetherHead, UntilHead
 from stepcheck.model.dance import (
     EIGHTHS,
     TICKS,
@@ -87,7 +75,7 @@ def of_group(lines: tuple[Line, ...], groups: tuple[str, ...], group: str) -> tu
     for line in lines:
         if isinstance(line.node, UntilHead) or (isinstance(line.node, TimesHead) and line.node.times is None):
             for one in every_line(line.body):
-                if isinstance(one.node, ExpectRow) and any(isinstance(mark, RelationMark) for mark in one.node.states):
+                if relates(one.node):
                     raise _open(one)
         if not isinstance(line.node, TogetherHead):
             out.append(evolve(line, body=of_group(line.body, groups, group)) if line.body else line)

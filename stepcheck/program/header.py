@@ -121,7 +121,6 @@ class _Header:
         self.fields: dict[str, tuple[Line, HeaderField]] = {}
         self.others: list[tuple[Line, HeaderField]] = []
         self.found: list[Diagnostic] = []
-        self.rows = [row for line in sheet.lines if isinstance(line.node, MusicHead) for row in line.body]
         for line in sheet.lines:
             if isinstance(line.node, HeaderField):
                 self._sort(line, line.node)
@@ -221,7 +220,7 @@ def _groups(header: _Header) -> tuple[tuple[str, ...], dict[str, tuple[Line, Hea
     groups: list[str] = []
     if "groups" in header.fields:
         line, node = header.fields["groups"]
-        taken = {key(row.node.name) for row in header.rows if isinstance(row.node, MusicRow)}
+        taken = {key(section.name) for _, section in header.sheet.music}
         for group, at in pieces(node):
             if key(group) in taken or key(group) in _KEYS or not group[0].isalnum():
                 header.say("header-value", line, at, f"{group!r} is no name for a group", ("give it another name",))
@@ -249,16 +248,18 @@ def _groups(header: _Header) -> tuple[tuple[str, ...], dict[str, tuple[Line, Hea
 def _start(header: _Header, facts: Facts, said: tuple[Line, HeaderField] | None) -> tuple[int, Foot, int]:
     """Return the line of a group, the foot that it leads with, and the wall that it faces at the start."""
     lead, facing = facts.lead, facts.facing
-    for piece, at in pieces(said[1]) if said else ():
+    if said is None:
+        return 0, lead, facing
+    for piece, at in pieces(said[1]):
         word, _, rest = piece.partition(" ")
         if word == "lead" and rest in _FEET:
             lead = _FEET[rest]
         elif word == "facing" and _facing(rest) is not None:
             facing = FACINGS[rest]
-        elif said:
+        else:
             hint = ("write lead left, lead right, or facing and a wall",)
             header.say("header-value", said[0], at, f"{piece!r} is nothing that a group begins with", hint)
-    return said[0].number if said else 0, lead, facing
+    return said[0].number, lead, facing
 
 
 def _book(header: _Header) -> Book:

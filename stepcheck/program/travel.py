@@ -31,7 +31,10 @@ def going(body: Body, marks: Iterable[Mark], swap: Swap) -> Body:
 
 
 def travels(layout: "Layout", heads: frozenset[int]) -> tuple[Travel, ...]:
-    """Return what is said of where parts end: of a pass in a time that nothing names, from the feet that it names."""
+    """Return the claims of parts about where a pass ends (`returns`, `within 4 steps`), each with the pass to follow.
+
+    That is a pass in a time that no line names, from the feet with which the part begins.
+    """
     names, out = layout.names, list[Travel]()
     layout.failures += _on_parts(every_line(names.sheet.lines), names.parts)
     for part, head in names.parts.items() if not layout.lined else ():

@@ -1,4 +1,4 @@
-"""What a script says of where passes end: every step of a pass written out, from dancer to dancer with her place."""
+"""Claims about where passes end, in a script: each pass written out step by step, with the dancer's place."""
 
 from stepcheck.model.dance import Body, Check, Choice, Foot, Pass, Program, Repeat, Step
 from stepcheck.model.floor import Travel
@@ -48,14 +48,14 @@ _PLACES = """\
 
 
 def named(bodies: Bodies, program: Program) -> list[str]:
-    """Return the bits of what is said of where passes end, so that the width of a dancer is known from then on."""
+    """Name a bit for each claim about where a pass ends, and return them; the width of a dancer counts all bits."""
     bodies.claimed.update((travel.claim.id, None) for travel in program.travels)
     known = (travel.claim for travel in program.travels if not travel.unknown)
     return [bodies.names.bit(f"{claim.line}: {claim.text}", claim.id) for claim in known]
 
 
 def travels(bodies: Bodies, program: Program, bits: list[str]) -> list[str]:
-    """Return what is false where some pass does not end where its part says; all other bits are named."""
+    """Return the terms of the claims that some pass ends elsewhere than its part says; all other bits have names."""
     known = [travel for travel in program.travels if not travel.unknown]
     if not known:
         return []
@@ -67,11 +67,24 @@ def travels(bodies: Bodies, program: Program, bits: list[str]) -> list[str]:
     four, wide = 4 * width, 4 * width + 12
     names.say(
         _PLACES.format(
-            bits=width, wide=wide, four=four, all=dancer + four + 1, who=dancer - 1, where=dancer + four - 1,
-            dancer=dancer, where_off=dancer + four, n3=four - 1, n2=3 * width, n2_top=3 * width - 1, n1=2 * width,
-            n1_top=2 * width - 1, top=width - 1, more=wide - width, rest=dancer + four,
+            bits=width,
+            wide=wide,
+            four=four,
+            all=dancer + four + 1,
+            who=dancer - 1,
+            where=dancer + four - 1,
+            dancer=dancer,
+            where_off=dancer + four,
+            n3=four - 1,
+            n2=3 * width,
+            n2_top=3 * width - 1,
+            n1=2 * width,
+            n1_top=2 * width - 1,
+            top=width - 1,
+            more=wide - width,
+            rest=dancer + four,
         )
-    )  # fmt: skip
+    )
     return [term for one, bit in zip(known, bits, strict=True) for term in _passes(_Way(bodies, one, width, wide), bit)]
 
 
@@ -126,8 +139,8 @@ class _Way:
                 end = f"(on {FEET[Foot(foot).other]} (who t))"
                 return [f"(moved t (_ bv0 {self.width}) (_ bv0 {self.width}) (who t) {end})"]
             case Choice():
-                pick = picks.take((len(item.options) - 1).bit_length())
                 width = (len(item.options) - 1).bit_length()
+                pick = picks.take(width)
                 ends = [self.body(option, picks) for option in item.options]
                 return [chosen(lambda number: f"(= {pick} {literal(number, width)})", ends)] if pick else ends
             case Repeat(times=int(times)):

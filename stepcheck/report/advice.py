@@ -64,10 +64,10 @@ def _groups(claim: Claim, replays: tuple[Replay, ...]) -> tuple[str, ...]:
     if len(replays) < 2:
         return ("let its steps lead back as far as they lead away", "or take the claim out")
     one, other = replays[:2]
-    less, more = sorted((one, other), key=lambda replay: replay.found)
-    lags = words.length(more.found - less.found)
     match claim.kind:
         case Kind.SAME_BEAT:
+            less, more = sorted((one, other), key=lambda replay: replay.found)
+            lags = words.length(more.found - less.found)
             return (f"let {less.group} wait: `hold {lags}` in their lines", f"or take away {lags} of {more.group}")
         case Kind.SAME_WALL:
             turn = _more(words.shortest(one.found - other.found))

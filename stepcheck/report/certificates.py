@@ -181,13 +181,8 @@ def certificate(routine: Routine, outcomes: tuple[Outcome, ...], fix: tuple[int,
     except WorkSpent:
         raise Uncertified("too many states would have to be written") from None
     rows = [
-        {
-            "body": row.body,
-            "front": row.front,
-            "from": _said(row.entry),
-            "after": [sorted(map(_said, one)) for one in row.after],
-        }
-        for row in points.rows.values()
+        {"body": number, "front": front, "from": _said(entry), "after": [sorted(map(_said, one)) for one in after]}
+        for (number, front, entry), after in points.rows.items()
     ]
     text = routine.sheet.source.text
     body = {

@@ -1,6 +1,5 @@
 """The length of a dance in all, and how it ends: the first question of a teacher."""
 
-from collections.abc import Iterable
 from fractions import Fraction
 from typing import Any
 
@@ -43,8 +42,8 @@ class Finish(Sent):
         else:
             said = self._lasting(self.rounds, " each time round until the music ends")
             said = said if self.lengths == (Fraction(),) else f"{self._lasting(self.lengths)}, then {said}"
-        feet = _any([{"none": "no"}.get(foot, foot) for foot in self.feet])
-        walls = "any wall" if len(self.facings) == EIGHTHS else _any(self.facings)
+        feet = words.listed([{"none": "no"}.get(foot, foot) for foot in self.feet], "or")
+        walls = "any wall" if len(self.facings) == EIGHTHS else words.listed(self.facings, "or")
         return f"{said}; ends facing {walls}, {feet} foot free"
 
     def _lasting(self, lengths: tuple[Fraction, ...], how: str = "") -> str:
@@ -55,7 +54,9 @@ class Finish(Sent):
         shown = (lengths[0], lengths[-1]) if far else lengths
         numbers, times = [_number(one) for one in shown], [self._time(one) for one in shown]
         said, time = (
-            (" to ".join(numbers), " to ".join(times)) if far else (_any(numbers), _any(list(dict.fromkeys(times))))
+            (" to ".join(numbers), " to ".join(times))
+            if far
+            else (words.listed(numbers, "or"), words.listed(list(dict.fromkeys(times)), "or"))
         )
         unit = self.unit.removesuffix("s") if shown == (Fraction(1),) else self.unit
         return f"{said} {unit}{how}" + (f" ({time} at {words.number(self.tempo)})" if self.tempo else "")
@@ -67,11 +68,6 @@ class Finish(Sent):
 
 def _number(value: Fraction) -> str:
     return f"{value.numerator:,}" if value.denominator == 1 else words.number(value)
-
-
-def _any(names: Iterable[str]) -> str:
-    every = list(names)
-    return words.listed(every, "or")
 
 
 def finish(program: Program, clock: bool, tempo: Fraction | None) -> Finish | None:

@@ -137,13 +137,14 @@ class Judge:
     def _reading(self, name: str, usual: int, count: int) -> int:
         return self.readings.get(name, usual) if count > 1 else usual
 
-    def _version(self, step: Step) -> Version:
+    def version(self, step: Step) -> Version:
+        """Return the version of a figure that is danced under the readings."""
         figure = step.figure
         return figure.versions[self._reading(figure.name, figure.usual, len(figure.versions))]
 
     def _step(self, step: Step, state: State) -> State:
         figure = step.figure
-        version = self._version(step)
+        version = self.version(step)
         senses = [
             a.movement.senses[self._reading(a.movement.name, a.movement.usual, len(a.movement.senses))]
             for a in version.actions
@@ -382,7 +383,7 @@ class Judge:
         for item in option:
             match item:
                 case Step():
-                    total += self._version(item).length
+                    total += self.version(item).length
                 case Rest() | Gap():
                     total += item.ticks
                 case Repeat():

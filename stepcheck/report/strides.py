@@ -6,11 +6,9 @@ from attrs import evolve
 
 from stepcheck.model.dance import EIGHTHS, Body, Check, Choice, Claim, Foot, Pass, Program, Repeat, Step, Weight
 from stepcheck.model.floor import Travel
-from stepcheck.model.outcome import Pick, Place, Replay, Run, Trace
+from stepcheck.model.outcome import HOME, Pick, Place, Replay, Run, Trace
 from stepcheck.report.judge import Judge
 from stepcheck.report.replays import Decisions, Effort, Rejected, State
-
-_HERE: Place = (0, 0, 0, 0)
 
 
 class _Left(Exception):
@@ -37,7 +35,7 @@ def stride(program: Program, claim: Claim, trace: Trace, effort: Effort) -> Repl
     else:
         if not walk.judge.told:
             raise Rejected("decisions are left over")
-        if travel.steps or walk.place == _HERE:
+        if travel.steps or walk.place == HOME:
             raise Rejected("the pass ends where it should")
     return evolve(walk.judge.replay(claim.line, None, travel.steps, 0, walk.state), place=walk.place)
 
@@ -48,7 +46,7 @@ class _Stride:
     state: State
 
     def __init__(self, travel: Travel, judge: Judge) -> None:
-        self.travel, self.judge, self.place = travel, judge, _HERE
+        self.travel, self.judge, self.place = travel, judge, HOME
 
     def run(self, body: Body) -> None:
         """Dance a body."""
@@ -85,8 +83,7 @@ class _Stride:
     def _step(self, step: Step) -> None:
         facing, figure = self.state.facing, step.figure
         self.state = self.judge.dance(step, self.state, False)
-        number = self.judge.readings.get(figure.name, figure.usual) if len(figure.versions) > 1 else figure.usual
-        right, forward = step.travel or figure.versions[number].travel or (0, 0)
+        right, forward = step.travel or self.judge.version(step).travel or (0, 0)
         if step.travel is None and self.judge.rows[-1].lead is not figure.lead:
             right = -right
         north, mixed, east, cross = self.place

@@ -314,7 +314,7 @@ def table(rows: tuple[TraceRow, ...], colour: bool = False, width: int = 100, *,
 
 
 def _place(beat: str) -> tuple[int, str, int]:
-    """Return what puts the beats of a table in order."""
+    """Return the sort key of a beat of a table."""
     whole = beat.rstrip("e&a")
     return len(whole.split()[0]), whole, "e&a".find(beat[-1])
 

@@ -34,6 +34,7 @@ from stepcheck.model.dance import (
     Together,
     Weight,
 )
+from stepcheck.model.items import checks
 
 _FEW = 16  # times of a repeat that are gone through one by one
 _MOST = 64  # ways of a relation; with more, how long they last is left open
@@ -134,10 +135,8 @@ class _Through:
 
     def _item(self, item: Item, weight: Weight) -> Ways:  # noqa: C901 - a case for each kind
         match item:
-            case Check():
-                return _led((item,), weight)
-            case Together(checks=checks):
-                return _led(checks, weight)
+            case Check() | Together():
+                return _led(checks(item), weight)
             case Rest(ticks=ticks):
                 return frozenset({Way(weight, 0, ticks)})
             case Gap(ticks=ticks):

@@ -1,6 +1,6 @@
 """The claims about groups: the ends of what each of them has danced before a meeting, compared."""
 
-from itertools import pairwise, product
+from itertools import combinations, pairwise, product
 
 from stepcheck.model.dance import EIGHTHS, Kind, Program, Weight
 from stepcheck.model.floor import Meeting
@@ -58,9 +58,8 @@ def parted(program: Program, quest: Quest, trail: Trail, readings: tuple[int, ..
         if meeting.claim.id != quest.target:
             continue
         ends = [trail.run(before, begun, program.facing) for before in meeting.before]
-        reach = 1 if meeting.claim.kind is Kind.MIRROR else len(ends)
-        pairs = ((one, two) for one in range(len(ends)) for two in range(one + 1, min(one + 1 + reach, len(ends))))
-        for one, two in pairs:
+        groups = range(len(ends))
+        for one, two in pairwise(groups) if meeting.claim.kind is Kind.MIRROR else combinations(groups, 2):
             for (a, way), (b, back) in product(ends[one].items(), ends[two].items()):
                 if _apart(meeting, a, b, program.facing):
                     ways = (one, way), (two, back)

@@ -7,8 +7,6 @@ states after it.
 from collections.abc import Callable, Collection, Iterable, Sequence
 from typing import NamedTuple
 
-from attrs import frozen
-
 from stepcheck.books.footwork import Impossible, ends
 from stepcheck.model.dance import (
     EIGHTHS,
@@ -57,19 +55,11 @@ class Dancer(NamedTuple):
         return Dancer(self.weight, turn % EIGHTHS if loose else turn, loose, self.clock + clock)
 
 
-@frozen
-class Row:
-    """The states after each item of a body, from one state before it; `front` is the facing with which the frame began,
-    0 where no check in the body compares it."""
-
-    body: int
-    front: int
-    entry: Dancer
-    after: list[set[Dancer]]
-
-
 class Points:
-    """The rows of states that bodies come to, and in `begins` the weights with which the laps in them begin.
+    """The states that bodies come to, and in `begins` the weights with which the laps in them begin.
+
+    `rows` has the states after each item of a body, by the number of the body, the facing with which the frame began (0
+    where no check in the body compares it), and the state before it.
 
     Args:
         number: gives a body its number, those inside it first.
@@ -79,7 +69,7 @@ class Points:
 
     def __init__(self, number: Callable[[Body], int], bodies: Sequence[Body], work: Work) -> None:
         self.begins: set[Weight] = set()
-        self.rows: dict[tuple[int, int, Dancer], Row] = {}
+        self.rows: dict[tuple[int, int, Dancer], list[set[Dancer]]] = {}
         self._number, self._bodies, self._work = number, bodies, work
         self._seen: dict[int, set[str]] = {}
 
@@ -97,15 +87,15 @@ class Points:
         """Return the dancers after a body, its row being among the rows."""
         front, entry = self._entry(number, front, dancer)
         key = number, front, entry
-        row = self.rows.get(key)
-        if row is None:
-            row = self.rows[key] = Row(number, front, entry, [])
+        after = self.rows.get(key)
+        if after is None:
+            after = self.rows[key] = []
             here = {entry}
             for item in self._bodies[number]:
                 here = {end for one in here for end in self._after(item, front, one)}
-                row.after.append(here)
+                after.append(here)
         before = dancer.turn - entry.turn, dancer.loose and not entry.loose, dancer.clock - entry.clock
-        return [end.after(*before) for end in (row.after[-1] if row.after else {entry})]
+        return [end.after(*before) for end in (after[-1] if after else {entry})]
 
     def _entry(self, number: int, front: int, dancer: Dancer) -> tuple[int, Dancer]:
         """Return the facing of the frame and the state, as far as the checks of a body compare them."""

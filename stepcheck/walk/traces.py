@@ -21,7 +21,7 @@ from stepcheck.model.dance import (
     Walls,
     Weight,
 )
-from stepcheck.model.items import inside
+from stepcheck.model.items import checks, inside
 from stepcheck.model.outcome import Trace
 from stepcheck.model.work import Work, WorkSpent
 from stepcheck.walk.follow import Found, Quest, Trail
@@ -151,7 +151,7 @@ def _seen(program: Program, claim: str) -> tuple[frozenset[Test], bool]:
             if isinstance(item, Step):
                 blank |= item.blank
             elif isinstance(item, Check | Together):
-                for check in (item,) if isinstance(item, Check) else item.checks:
+                for check in checks(item):
                     blank |= check.value is None and check.test is Test.LEAD
                     if check.claim.id == claim:
                         tests.add(check.test)

@@ -5,7 +5,7 @@ blank one.  Claims that fail are taken as put right, as everywhere.  Pages, call
 it.
 """
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from typing import TypeAlias
 
 from attrs import evolve, field, frozen
@@ -32,7 +32,7 @@ from stepcheck.model.dance import (
     Weight,
     key,
 )
-from stepcheck.model.items import every
+from stepcheck.model.items import checks, every
 from stepcheck.walk.stands import FEET, Moment, Stand, Timeline, settled
 
 MOST = 400  # moments of a timeline
@@ -90,8 +90,8 @@ class _Follower:
             Step: self._step,
             Rest: self._rest,
             Gap: self._gap,
-            Check: self._check,
-            Together: self._together,
+            Check: self._checked,
+            Together: self._checked,
             Choice: self._choice,
             Repeat: self._repeat,
             Pass: self._pass,
@@ -174,16 +174,11 @@ class _Follower:
         self._drawn(gap.line, "?", stand, after)
         return self._at(gap.line, stand, after)
 
-    def _check(self, check: Check, stand: Stand) -> Stand:
-        return self._checked((check,), stand)
-
-    def _together(self, together: Together, stand: Stand) -> Stand:
-        return self._checked(together.checks, stand)
-
-    def _checked(self, checks: Iterable[Check], stand: Stand) -> Stand:
+    def _checked(self, item: Check | Together, stand: Stand) -> Stand:
         """Take checks as true; what was not, though nothing is open, is drawn as put right."""
-        wrong = () if self._open else tuple(one for one in checks if settled(one) and not stand.fits(one))
-        for check in checks:
+        together = checks(item)
+        wrong = () if self._open else tuple(one for one in together if settled(one) and not stand.fits(one))
+        for check in together:
             after = stand
             if settled(check):
                 after = stand.taking(check)
@@ -313,7 +308,9 @@ def timeline(program: Program, most: int = MOST, rounds: int = 1, each: bool = F
 
 
 def walls_of(program: Program, endless: tuple[Body, Stand] | None = None) -> tuple[int, ...]:
-    """Return the facings (eighths) at the starts of laps, until one comes again; empty where a blank leaves them open.
+    """Return the different facings (eighths) at the starts of laps, in the order in which they first come.
+
+    There are none where a blank leaves them open.
 
     Laps are those of the claim about walls, for their steps alone, else the times of `endless`, a repeat until the
     music ends with the stand at its start.

@@ -9,13 +9,10 @@ from typing import NamedTuple, TypeAlias
 from stepcheck.books.footwork import Impossible, Words, ends
 from stepcheck.model.dance import EIGHTHS, Body, Check, Choice, Foot, Pass, Program, Repeat, Step, Test, Weight
 from stepcheck.model.floor import Travel
-from stepcheck.model.outcome import Lead, Pick, Trace, Verdict
+from stepcheck.model.outcome import HOME, Lead, Pick, Place, Trace, Verdict
 from stepcheck.model.work import Work
 from stepcheck.walk.branches import Event
 from stepcheck.walk.ways import Way
-
-Spot: TypeAlias = tuple[int, int, int, int]
-HOME: Spot = (0, 0, 0, 0)
 
 
 class Stand(NamedTuple):
@@ -24,14 +21,14 @@ class Stand(NamedTuple):
 
     weight: Weight
     facing: int = 0
-    spot: Spot = HOME
+    spot: Place = HOME
     out: bool = False
 
 
 Dances: TypeAlias = dict[Stand, Way]
 
 
-def gone(spot: Spot, facing: int, right: int, forward: int) -> Spot:
+def gone(spot: Place, facing: int, right: int, forward: int) -> Place:
     """Return a place after so many steps to the right and forward of one who faces `facing`."""
     at = list(spot)
     for direction, steps in ((facing, forward), (facing + 2, right)):
@@ -40,7 +37,7 @@ def gone(spot: Spot, facing: int, right: int, forward: int) -> Spot:
     return at[0], at[1], at[2], at[3]
 
 
-def beyond(spot: Spot, steps: int) -> bool:
+def beyond(spot: Place, steps: int) -> bool:
     """Say whether a place is more than so many steps away: its square is a whole number and one of roots of two."""
     ahead, right, across, down = spot[0], spot[2], spot[1] + spot[3], spot[1] - spot[3]
     whole = 2 * (ahead * ahead + right * right) + across * across + down * down - 2 * steps * steps

@@ -134,7 +134,7 @@ def test_a_claim_holds_if_it_holds_in_the_dance_of_each_group(text: str) -> None
 
 @pytest.mark.parametrize("seed", range(60))
 def test_the_judge_accepts_no_other_dances(seed: int) -> None:
-    """Two dances that show how groups part show nothing in the other order of groups, at no meeting, or alone."""
+    """Two dances that show how groups part show nothing as one dance twice, or without a meeting."""
     program = sc.loads(random_sheet(seed, taste="groups")).program
     if program is None:
         return

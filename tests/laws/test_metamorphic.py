@@ -55,9 +55,11 @@ APART = drawn("", "turns", "swaps", "times")
 EITHER = st.one_of(APART, sheets(sound=True).map(t.lines_of))
 PAIRS = st.tuples(EITHER, EITHER).filter(lambda pair: t.field_of(pair[0], "book") == t.field_of(pair[1], "book"))
 ENGINES = st.sampled_from(("walk",) * 9 + ("both",))
-TREES = ("Alder", "Birch", "Cedar", "Damson", "Elder", "Fir", "Gean", "Hazel", "Ivy", "Juniper", "Kauri", "Larch",
-         "Maple", "Nutmeg", "Oak", "Pear", "Quince", "Rowan", "Spindle", "Teak", "Upas", "Vinca", "Willow", "Yew")  # fmt: skip
-NAMES = st.permutations([f"Old {tree}" for tree in TREES])
+TREES = (
+    "Alder Birch Cedar Damson Elder Fir Gean Hazel Ivy Juniper Kauri Larch "
+    "Maple Nutmeg Oak Pear Quince Rowan Spindle Teak Upas Vinca Willow Yew"
+)
+NAMES = st.permutations([f"Old {tree}" for tree in TREES.split()])
 
 
 def blanks(lines: t.Lines) -> bool:

@@ -44,8 +44,7 @@ def choices(reader: str) -> dict[str, list[list[str]]]:
     """Return the choices of one reader by mistake: each a list of changed lines, as mistakes.txt describes them."""
     made: dict[str, list[list[str]]] = {}
     name = ""
-    path = FOLDER / f"{reader}.txt"
-    for line in _lines(path) if path.exists() else ():
+    for line in _lines(FOLDER / f"{reader}.txt"):
         if re.match(r"\d+(: |\+: |-$)", line):
             made[name][-1].append(line)
         elif line == "or":

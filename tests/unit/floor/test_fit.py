@@ -285,7 +285,7 @@ def optimum(layouts: Layouts) -> Cost | None:
     from ortools.sat.python import cp_model
 
     model = cp_model.CpModel()
-    arcs: list[tuple[Place, Place | None, Cost, object]] = []
+    arcs: list[tuple[Cost, object]] = []
     seen, left = {(layouts.start, 0)}, [(layouts.start, 0)]
     into: dict[object, list[object]] = {}
     out: dict[object, list[object]] = {}
@@ -302,7 +302,7 @@ def optimum(layouts: Layouts) -> Cost | None:
             onward.append((layouts._rest(place.last), "end"))
         for more, after in onward:
             arc = model.new_bool_var("")
-            arcs.append((place, None, more, arc))
+            arcs.append((more, arc))
             out.setdefault((place, breaks), []).append(arc)
             into.setdefault(after, []).append(arc)
             if after != "end" and after not in seen:
@@ -317,10 +317,9 @@ def optimum(layouts: Layouts) -> Cost | None:
     solver.parameters.catch_sigint_signal = False  # else Ctrl-C is dead for all that is run after it
     best: list[int] = []
     for piece in range(len(Cost._fields)):
-        total = sum(more[piece] * arc for _, _, more, arc in arcs)
+        total = sum(more[piece] * arc for more, arc in arcs)
         model.minimize(total)
-        if solver.solve(model) != cp_model.OPTIMAL:
-            return None
+        assert cp_model.OPTIMAL == solver.solve(model)
         best.append(round(solver.objective_value))
         model.add(total == best[-1])
     return Cost(*best)
@@ -343,8 +342,7 @@ def test_the_second_engine_finds_nothing_better(seed: int) -> None:
     routine, task = problem(200 + seed, 12 + seed)
     layouts = Layouts(routine, sequence(routine), task)
     found = layouts.best()
-    if found is None:
-        return
+    assert found is not None
     assert "unsat" == better(layouts, found)[0]
     worse = Step(0, 12, -1, 0, False, found[0].before, found[0].before)
     assert "open" == better(layouts, (*found, worse))[0]

@@ -1,6 +1,5 @@
 """How to practise a dance."""
 
-from collections.abc import Iterator
 from itertools import pairwise
 from pathlib import Path
 
@@ -9,7 +8,8 @@ import pytest
 import stepcheck as sc
 from stepcheck.catalogue.graph import loops
 from stepcheck.faces import cli
-from stepcheck.language.syntax import Line, PartHead
+from stepcheck.language.stretches import every_line
+from stepcheck.language.syntax import PartHead
 from stepcheck.model.dance import key
 from tests.corpus.expected import ROOT
 
@@ -58,7 +58,7 @@ def test_a_loop_is_a_cycle_of_the_flow_graph() -> None:
         lines: dict[str | int, set[int]] = {}
         for head in routine.sheet.lines:
             if isinstance(head.node, PartHead):
-                lines[key(head.node.name)] = {one.number for one in below(head)}
+                lines[key(head.node.name)] = {one.number for one in every_line((head,))}
         for node, data in graph.nodes(data=True):
             if data["kind"] == "part":
                 lines.setdefault(key(data["label"]), set()).add(node)
@@ -68,13 +68,6 @@ def test_a_loop_is_a_cycle_of_the_flow_graph() -> None:
                 assert any(graph.has_edge(one, other) for one in sides[0] for other in sides[1]), (path, before, then)
                 compared += 1
     assert compared > 10
-
-
-def below(line: Line) -> Iterator[Line]:
-    """Yield a line and all under it."""
-    yield line
-    for inner in line.body:
-        yield from below(inner)
 
 
 @pytest.mark.parametrize(("turn", "home"), [("1/8 left", 4), ("1/2 right", 1), ("1/4 left", 2), ("1 left", 1)])

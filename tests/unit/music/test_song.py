@@ -131,9 +131,15 @@ def test_markers_of_a_midi_file(tmp_path: Path) -> None:
     dance beats."""
     tempo = b"\xff\x51\x03\x07\xa1\x20"  # half a million microseconds a quarter
     data = midi(
-        (0, CUT_TIME), (0, tempo), (0, marker("verse")), (0, ON), (96 * 8, OFF), (96 * 16, marker("chorus")),
-        (96 * 16, ON), (96 * 24 - 5, OFF),
-    )  # fmt: skip
+        (0, CUT_TIME),
+        (0, tempo),
+        (0, marker("verse")),
+        (0, ON),
+        (96 * 8, OFF),
+        (96 * 16, marker("chorus")),
+        (96 * 16, ON),
+        (96 * 24 - 5, OFF),
+    )
     found = read(tmp_path, "weir.mid", data)
 
     assert "verse 8 chorus 4" == beats(found)

@@ -37,14 +37,48 @@ def together(*lines: str, header: str = GROUPS) -> str:
         (f"{GROUPS}each section: same hat{PART}  A\n", "header-value", 2, "'same hat' is nothing that holds"),
         (f"{GROUPS}odd lines: lead on{PART}  A\n", "header-value", 2, "'lead on' is nothing that a group begins with"),
         (PART + "  A\n  expect same wall\n", "wrong-groups", 7, "there are none"),
-        (f"{GROUPS}{PART}  2 times:\n    A\n  until the music ends:\n    A\n    expect same wall\n", "mark-not-possible-here", 11, "how often the groups meet here is open"),
-        (GROUPS + PART.replace("A:", "A:\n  except last time:\n    Vine") + "  A\n  expect same wall\n  A\n  until the music ends:\n    except last time:\n      A\n", "mark-not-possible-here", 10, "how often the groups meet here is open"),
-        (f"{GROUPS}each section: same wall\n{PART}  A until the music ends\n", "mark-not-possible-here", 7, "how often the groups meet here is open"),
-        (f"{GROUPS}{PART}  until the music ends:\n  {APART.replace(chr(10), chr(10) + '  ').rstrip()}\n", "mark-not-possible-here", 7, "do not dance alike until the music ends"),
-        (f"{GROUPS}walls: 4\n{PART}  until the music ends:\n  {APART.replace(chr(10), chr(10) + '  ').rstrip()}\n".replace("dance:", "dance: 32 beats"), "walls-of-what", 2, "which part the number of walls is about"),
-        (f"{GROUPS}{PART}  300 times:\n    A\n    expect same wall\n", "too-many-steps", 9, "the groups meet more than 256 times"),
+        (
+            f"{GROUPS}{PART}  2 times:\n    A\n  until the music ends:\n    A\n    expect same wall\n",
+            "mark-not-possible-here",
+            11,
+            "how often the groups meet here is open",
+        ),
+        (
+            GROUPS
+            + PART.replace("A:", "A:\n  except last time:\n    Vine")
+            + "  A\n  expect same wall\n  A\n  until the music ends:\n    except last time:\n      A\n",
+            "mark-not-possible-here",
+            10,
+            "how often the groups meet here is open",
+        ),
+        (
+            f"{GROUPS}each section: same wall\n{PART}  A until the music ends\n",
+            "mark-not-possible-here",
+            7,
+            "how often the groups meet here is open",
+        ),
+        (
+            f"{GROUPS}{PART}  until the music ends:\n  {APART.replace(chr(10), chr(10) + '  ').rstrip()}\n",
+            "mark-not-possible-here",
+            7,
+            "do not dance alike until the music ends",
+        ),
+        (
+            f"{GROUPS}walls: 4\n{PART}  until the music ends:\n  {APART.replace(chr(10), chr(10) + '  ').rstrip()}\n".replace(
+                "dance:", "dance: 32 beats"
+            ),
+            "walls-of-what",
+            2,
+            "which part the number of walls is about",
+        ),
+        (
+            f"{GROUPS}{PART}  300 times:\n    A\n    expect same wall\n",
+            "too-many-steps",
+            9,
+            "the groups meet more than 256 times",
+        ),
     ],
-)  # fmt: skip
+)
 def test_what_groups_cannot_be_is_refused_where_it_stands(text: str, code: str, line: int, message: str) -> None:
     """Each mistake about groups is one finding, with advice."""
     ((found, at, said, hints),) = refused(text)

@@ -21,15 +21,23 @@ def spot(lines: str, claim: str = "left foot, returns") -> sc.ClaimReport:
         ("Ford; Ford", "proved", "A comes back to where it began"),
         ("Ford x3", "refuted", "A should come back to where it began, but comes 1 step right of it"),
         ("Tow, 1 step back", "refuted", "A should come back to where it began, but comes 1 step back of it"),
-        ("Ford, turn 1/8 left, on the spot; Ford, 3 steps forward", "refuted", "A should come back to where it began, but comes 3 steps forward left of it"),
+        (
+            "Ford, turn 1/8 left, on the spot; Ford, 3 steps forward",
+            "refuted",
+            "A should come back to where it began, but comes 3 steps forward left of it",
+        ),
         ("Quay; Quay", "undecided", "Whether A comes back to where it began is open"),
         ("Tow, turn 1/2 left", "undecided", "Whether A comes back to where it began is open"),
         ("Tow, turn 1/2 left, on the spot", "proved", "A comes back to where it began"),
         ("Ford, turn ?", "undecided", "Whether A comes back to where it began is open"),
         ("Ford | Ford, on the spot", "refuted", "A should come back to where it began, but comes 1 step right of it"),
-        ("400 times:;   Ford, on the spot;   Ford, on the spot", "undecided", "Whether A comes back to where it began is open"),
+        (
+            "400 times:;   Ford, on the spot;   Ford, on the spot",
+            "undecided",
+            "Whether A comes back to where it began is open",
+        ),
     ],
-)  # fmt: skip
+)
 def test_where_a_part_ends_is_said_in_steps(lines: str, verdict: str, said: str) -> None:
     """What is not said is open, not nothing; a place is told as one sees it who faces as the part began."""
     found = spot(lines)
