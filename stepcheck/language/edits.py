@@ -149,11 +149,12 @@ class InsertCall(InsertLine):
 
 @frozen
 class Exchange:
-    """Let what is danced on two lines, or stands under them, change places."""
+    """Let what is danced on two lines, or stands under them, change places; `whole`: with the sections that they name."""
 
     kind: ClassVar[str] = "order"
     line: int
     other: int
+    whole: bool = False
 
 
 @frozen
