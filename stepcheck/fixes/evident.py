@@ -164,7 +164,7 @@ def _turning(sheet: syntax.Sheet, head: int) -> bool:
 
 
 def _joins(sheet: syntax.Sheet, line: int, counts: Any) -> bool:
-    """Say whether a heading with other counts would begin where the one before it ends, or end where the next begins."""
+    """Say whether a heading of other counts would begin where the one before it ends, or end where the next begins."""
     part = next(part for part in sheet.lines if any(one.number == line for one in part.body))
     heads = [one for one in part.body if isinstance(one.node, syntax.CountsHead)]
     spans = [(head.node.first, head.node.last) for head in heads]  # type: ignore[union-attr]
@@ -277,7 +277,7 @@ def _calls(sheet: syntax.Sheet) -> Iterator[InsertCall]:
         for one, other in zip_longest(rows, rows[1:]):
             for (before, name), fellow in pairs.items():
                 fits = (other is None and calls) or (other is not None and (name, _call(other)) in pairs)
-                behind = [_call(after) for now, after in pairwise(rows) if now.node == one.node and now is not one]
+                behind = [_call(after) for now, after in pairwise(rows) if _bare(now) == _bare(one) and now is not one]
                 fits |= not calls and {*behind} == {name}
                 if before == _call(one) and fits and name not in (before, _call(other) if other else ""):
                     option = fellow.node.options[0]  # type: ignore[union-attr]
@@ -288,16 +288,24 @@ def _calls(sheet: syntax.Sheet) -> Iterator[InsertCall]:
                     yield InsertCall(one.number, print_node(Row((said,))))
 
 
+def _bare(line: Line) -> object:
+    """Return what a row says, but for its feet."""
+    node = line.node
+    assert isinstance(node, Row)
+    bare = (tuple(m for m in option.marks if not isinstance(m, syntax.FootMark)) for option in node.options)
+    return tuple((key(option.name), option.times, marks) for option, marks in zip(node.options, bare, strict=True))
+
+
 def _missing(sheet: syntax.Sheet) -> Iterator[InsertCall]:
-    """Yield the lines of the dance for a part that no line has danced, and for a section of the music that has none: that
-    part, the part of its name, or what is danced to another section of its name."""
+    """Yield the lines of the dance for a part that no line has danced, and for a section of the music that has none:
+    that part, the part of its name, or what is danced to another section of its name."""
     rows = [line for line in every_line(sheet.lines) if isinstance(line.node, Row)]
     called = {key(option.name) for line in rows for option in line.node.options}  # type: ignore[union-attr]
     parts = [str(line.node.name) for line in sheet.lines if isinstance(line.node, syntax.PartHead)]
     never = [name for name in parts if key(name) not in called]
     for section, number, ahead in unfilled(sheet):
         alike = (line.node for line in rows if key(label(line) or "") == key(section.name))
-        texts = [print_node(evolve(node, section=None)) for node in alike]  # type: ignore[type-var]
+        texts = [print_node(evolve(node, section=None)) for node in alike if isinstance(node, Row)]
         texts += [name for name in parts if key(name) == key(section.name) or name in never]
         yield from (InsertCall(number, f"{section.name}: {text}", ahead) for text in texts)
     for head in sheet.lines if never else ():

@@ -124,7 +124,8 @@ def _renamed(routine: Routine, terms: Terms) -> Repairs:
     ]
     if not found:
         return Repairs(
-            reason="The sheet is not understood, and not for its names or the order of its sections alone: see what `stepcheck check` says."
+            reason="The sheet is not understood, and not for its names or the order of its sections alone: "
+            "see what `stepcheck check` says."
         )
     return Repairs(_unlike(sorted(found, key=lambda fix: (fix.cost, len(fix.edits))))[: terms.limit])
 

@@ -257,8 +257,8 @@ def _goes_on(node: object) -> bool:
 
 
 def unfilled(sheet: syntax.Sheet) -> Iterator[tuple[syntax.MusicRow, int, bool]]:
-    """Yield the sections of the music that have no line in the dance, each with a line behind which, or before which, one
-    could stand; True for before."""
+    """Yield the sections of the music that have no line in the dance, each with a line behind which, or before which,
+    one could stand; True for before."""
     head = next((line for line in sheet.lines if isinstance(line.node, syntax.DanceHead)), None)
     labels = [*_labels(head.body, ())] if head is not None else []
     places, ahead, at = labels[0][1] if labels else (), True, 0

@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 from itertools import islice, pairwise, product
 
+from stepcheck.fixes.shapes import label
 from stepcheck.language import parser
 from stepcheck.language.alterations import applied
-from stepcheck.fixes.shapes import label
 from stepcheck.language.edits import DeleteLine, DeleteTwin, Edit, Exchange, FixName
 from stepcheck.language.stretches import every_line
 from stepcheck.model.dance import Program
@@ -43,9 +43,11 @@ def respelled(routine: Routine, rounds: int = ROUNDS) -> Iterator[tuple[tuple[Fi
 
 
 def relabelled(routine: Routine) -> Iterator[tuple[tuple[Edit], Routine]]:
-    """Yield the ways to bring a dance into the order of the music: two lines beside each other that change places, or a line
-    less; with the routine after each, of those after
-    which nothing fails if there are any. Nothing is yielded if something else is wrong with the sheet."""
+    """Yield the ways to bring a dance into the order of the music, with the routine after each: two lines beside each
+    other that change places, or a line less.
+
+    Where nothing fails after some of them, only these; none if something else is wrong with the sheet.
+    """
     wrong = [found.code.name for found in routine.diagnostics if found.code.severity is Severity.ERROR]
     if {*wrong} != {"unknown-section"}:
         return

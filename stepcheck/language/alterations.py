@@ -105,8 +105,8 @@ def traced(sheet: Sheet, edits: Iterable[Edit]) -> tuple[str, tuple[int, ...]]: 
 
 
 def _exchange(one: Line, other: Line, nodes: dict[int, Node], order: list[int], whole: bool) -> None:
-    """Exchange two lines: what is danced, where both name a section of the music and not the `whole` lines are meant, else
-    the lines and all under them."""
+    """Exchange two lines and all under them; if both name a section of the music, what is danced only, unless the
+    `whole` lines are meant."""
     rows = isinstance(one.node, Row) and isinstance(other.node, Row) and one.node.section != other.node.section
     if rows and not whole:
         assert isinstance(one.node, Row) and isinstance(other.node, Row)

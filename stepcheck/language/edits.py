@@ -149,7 +149,7 @@ class InsertCall(InsertLine):
 
 @frozen
 class Exchange:
-    """Let what is danced on two lines, or stands under them, change places; `whole`: with the sections that they name."""
+    """Let what is danced on two lines, or stands under them, change places; if `whole`, with the sections they name."""
 
     kind: ClassVar[str] = "order"
     line: int
