@@ -29,7 +29,7 @@ COMMANDS = {
     "check": ("check", "check"),
     "draft": ("sheets", "draft"),
     "editor": ("check", "serve"),
-    "explain": ("check", "explain"),
+    "explain": ("books", "explain"),
     "figures": ("books", "figures"),
     "fill": ("suggest", "fill"),
     "fit": ("floor", "fit"),
