@@ -9,7 +9,7 @@ from attrs import evolve
 from stepcheck.model.findings import Diagnostic, Hint, Patch, Severity
 from stepcheck.model.source import Source
 
-MOST_LINES = 40_000
+MOST_LINES = 10_000
 """How many lines are read again for one sheet; hints beyond that are not given."""
 
 MOST_OFFERED = 3

@@ -57,8 +57,10 @@ def from_json(text: str) -> tuple[Report, ...]:
         document = json.loads(text)
         if document["schema"] != SCHEMA:
             raise FormatError(f"this report has the layout {document['schema']}, and {SCHEMA} is read here")
-        return tuple(_report(sheet) for sheet in document["sheets"])
-    except (KeyError, TypeError, AttributeError, ValueError) as error:
+        made = tuple(_report(sheet) for sheet in document["sheets"])
+        json_text(made)  # what can't be written was never written
+        return made
+    except (LookupError, TypeError, AttributeError, ValueError, ArithmeticError, RecursionError) as error:
         if isinstance(error, FormatError):
             raise
         raise FormatError(f"this is not a report of stepcheck: {error}") from error
