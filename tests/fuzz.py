@@ -43,7 +43,7 @@ SECONDS, GROWTH = 2.0, 200  # of the processor for an input, and megabytes
 PATIENCE = 10.0  # seconds of the processor until an input is given up
 BUDGET = 2_000
 MUSIC = 400  # one input in so many is a song, which takes a process of its own
-SHARES = {"check": 4, "drafted": 1, "music": 0}  # of the other inputs; a draft takes the longest
+SHARES = {"check": 3, "drafted": 1, "music": 0}  # of the other inputs; a draft takes the longest
 ODD = [
     "0",
     "1",

@@ -18,6 +18,11 @@ CAUGHT = {
     "lists in lists in a report": ("report", "[" * 100_000),
     "lists in lists that a cache kept": ("entry", "[" * 100_000),
     "lists in lists in a certificate": ("certificate", "[" * 100_000),
+    "fifty sections that are not in the music": (
+        "check",
+        "book: line\nmusic:\n  Verse: 32 counts\n  Chorus: 32 counts\n\npart A: 32 counts\n  Vine x8\n\ndance:\n"
+        + "".join(f"  Vers{'e' * (number % 7)}{number}:\n    A\n" for number in range(100)),
+    ),
     "mistakes in three hundred lines, whose hints are all tried": (
         "check",
         "book: line\n\npart A: 32 counts\n" + "  counts 9-16:\n    Rocking Ch x2\n" * 150 + "\ndance:\n  A\n",
