@@ -984,16 +984,19 @@ class World:
         cut."""
         end, dancers = self.music_ends(), {d}
         if end is None:
-            known: set[object] = set()
+            known: dict[object, int] = {}
+            enough = None  # laps: those near the end may hang on it, a round of laps for each part with a last time
             for number in range(1, self.laps + 1):  # nothing follows, so that nobody asks how long it has been
                 fresh = {d._replace(clock=0, counts=0) for d in dancers}
                 # Behind the largest time named, the same weights and facings bring nothing new.
                 fold = self.routine.folded
                 here = frozenset((d.weight, d.facing, *map(fold, d.seen)) for d in dancers), fold(number)
-                self.comes_again = here in known
-                if self.comes_again and self.laps == MOST_TIMES:
+                if enough is None and here in known:
+                    enough = number + (number - known[here]) * (1 + len(self.routine.timed))
+                self.comes_again = enough is not None and self.laps >= enough
+                if enough is not None and self.laps == MOST_TIMES:
                     break
-                known.add(here)
+                known.setdefault(here, number)
                 dancers = {e for d in fresh for e in lap(d, number, number == self.laps)}
             return dancers
         out: Dancers = set()

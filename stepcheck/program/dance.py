@@ -117,8 +117,14 @@ class Dance:
         How often a part is danced hangs on the parts that call it, and on which of their times are the last; so each
         round is right for parts one call deeper.
         """
-        self.layout.tally = Tally(totals=totals)
-        body = lay()
+        come = self.layout.come
+
+        def laid(totals: dict[str, int]) -> Laid:
+            """Lay the body out; what came in an earlier round need not come in this one."""
+            self.layout.tally, self.layout.come = Tally(totals=totals), set(come)
+            return lay()
+
+        body = laid(totals)
         if any(self.layout.patterns.of(part).last for part in parts):
             for _ in parts:
                 tally = self.layout.tally
@@ -127,8 +133,7 @@ class Dance:
                 now = {part: times for part, times in tally.danced.items() if part not in endless} | totals
                 if now == tally.totals:
                     break
-                self.layout.tally = Tally(totals=now)
-                body = lay()
+                body = laid(now)
         return body
 
     def dance(self) -> Body:
@@ -235,6 +240,7 @@ class Dance:
 
     def _lap(self, line: Line, turn: Turn) -> Body:
         """Return one time through what goes on until the music ends."""
+        self.layout.come.add(line.number)
         if isinstance(line.node, UntilHead):
             return (Lap(self.layout.lines(line.body, Around(turn=turn))),)
         assert isinstance(line.node, Row)
@@ -252,16 +258,16 @@ class Dance:
         """Return a dance of any number of laps behind `lines`, which are laid out as `before`."""
         round = self._round(line)
         ends = round.own.last or any(part.last for part in round.parts.values())
-        laps: list[Body] = [(*before, *self._led(line))]
+        laps = 0
         while (found := None if not ends and round.skip() else round.endless()) is None:
             self.layout.extent.spend(line, 1)
-            size = len(round.out)
             round.next(lambda turn: self._lap(line, turn), None)
-            laps.append(tuple(round.out[size:]))
+            laps += 1
         start, place, self.endless = found
-        if ends:
-            return any_end(line.number, laps, start, lambda number: self._exactly(lines, line, number))
-        return (*laps[0], *round.out[:place], Forever(line.number, tuple(round.out[place:])))
+        if ends:  # a part's last pass may bring the last one of a part in it forward, by a round of laps at most
+            reach = (laps - start) * (1 + sum(part.last for part in round.parts.values()))
+            return any_end(line.number, start, laps - start, reach, lambda number: self._exactly(lines, line, number))
+        return (*before, *self._led(line), *round.out[:place], Forever(line.number, tuple(round.out[place:])))
 
     def _exactly(self, lines: tuple[Line, ...], line: Line, number: int) -> list[Body]:
         """Return the body before the first lap, and each lap, of a dance of so many laps."""
@@ -391,8 +397,12 @@ class Dance:
         for body, in_part in (*parts, *((body, False) for body in self.floor)):
             around = Around(turn=UNNAMED, in_part=in_part)
             for line in every_line(body):
-                if isinstance(line.node, OnlyHead) and line.number not in self.layout.come:
+                if line.number in self.layout.come:
+                    continue
+                if isinstance(line.node, OnlyHead):
                     self.layout.lines(line.body, around)
+                elif not in_part and until((line,)) is not None:
+                    self._lap(line, UNNAMED)
 
     def _spare(self, part: str, reached: Reached) -> Spare:
         """Return a part that is never danced, as its first and last time, from the foot that it begins with."""

@@ -9,27 +9,27 @@ from stepcheck.program.claims import LineFails
 from stepcheck.program.cutting import stated
 
 
-def any_end(line: int, laps: Sequence[Body], start: int, exactly: Callable[[int], Sequence[Body]]) -> Body:
+def any_end(line: int, start: int, period: int, reach: int, exactly: Callable[[int], Sequence[Body]]) -> Body:
     """Return a dance of any number of laps, each of which may be the last.
 
-    A dance that ends is danced like one that goes on up to the first lap that hangs on where it ends. In laps that come
-    round for ever, this is never further from the end than the laps are many, so those before them are written out.
+    All dances begin alike, up to the first lap that hangs on where they end. In laps that come round for ever, this is
+    never further from the end than some of their rounds, so those before them are written out.
 
     Args:
         line: where that stands which goes on.
-        laps: what comes before the first lap, and each lap, of a dance that goes on; those behind number `start` come
-            round for ever.
-        start: how many laps come before these.
-        exactly: returns the same of a dance of so many laps.
+        start: how many laps come before those that come round for ever.
+        period: how many these are.
+        reach: how many laps before the end something may hang on it.
+        exactly: returns what comes before the first lap, and each lap, of a dance of so many laps.
     """
-    period = len(laps) - 1 - start
     first = start + period
+    longest = exactly(first + period + reach)
 
     def lap(number: int) -> Body:
-        return laps[number if number <= start else start + 1 + (number - start - 1) % period]
+        return longest[number if number <= start else start + 1 + (number - start - 1) % period]
 
     ends: dict[int, list[Body]] = {}
-    for number in range(1, first + 2 * period - 1):
+    for number in range(1, first + period + reach):
         ended = exactly(number)
         differs = next((place for place, body in enumerate(ended) if body != lap(place)), first + period)
         ends.setdefault(differs, []).append(tuple(chain.from_iterable(ended[differs:])))

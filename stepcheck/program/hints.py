@@ -36,9 +36,9 @@ def tried(source: Source, findings: tuple[Diagnostic, ...], read: Read) -> tuple
 
     def stands(finding: Diagnostic, patch: Patch) -> bool:
         nonlocal left
-        left -= len(source.lines) + FINDING * len(findings)
         if left < 0:
             return False
+        left -= len(source.lines) + FINDING * len(findings)
         found = tuple(read(Source(source.path, patch.applied(source))))
         after = Counter(map(_mark, found))
         errors = {_mark(one) for one in found if one.code.severity is Severity.ERROR}

@@ -894,6 +894,31 @@ def asked(rows: str, verdicts: str, why: str, header: str = "", readings: str = 
 
 ONCE_WRONG = (
     asked(
+        f"part A: /   Triple /   last time only: /     Triple, turn 1/4 left, facing back / dance: /   {U}: /     except last time: /       A x2 /     Triple",
+        "r",
+        "the part comes last in the lap before the last one, however many these are",
+    ),
+    asked(
+        f"part B: no turn /   Triple, turn full left /   except last time: /     Triple, turn full right / dance: /   {U}: /     except last time: /       B x3",
+        "r",
+        "its last pass, in the lap before the last one, turns to the left only",
+    ),
+    asked(
+        f"part A: 4 beats, 2nd time 4 beats /   except last time: /     Triple / dance: /   A /   {U}: /     last time only: /       A",
+        "pr",
+        "the first pass is never the last one, since the last lap always comes",
+    ),
+    asked(
+        "part A: /   1st time only: /     3 times: /       Triple /   Basic x4 / part C: /   except last time: /     A, first 13 beats / dance: /   C",
+        "i",
+        "a pass in a time that never comes is no first one, and too short for the cut",
+    ),
+    asked(
+        f"part B: /   Basic x4 / dance: 8 beats /   B /   {U}: /     Quay",
+        "i",
+        "a name is looked up also where the music leaves no room for it",
+    ),
+    asked(
         "figures: /   Rill, turn 1/4 right: S / part B: no turn /   3rd time only: /     Rill x3 / part C: /   every 2nd time only: /     B / dance: /   C until the music ends",
         "rpp",
         "the third time of B comes in the sixth pass",
