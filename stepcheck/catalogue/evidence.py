@@ -25,7 +25,6 @@ from stepcheck.model.source import SourceError, StepcheckError, read_bytes
 from stepcheck.program import header as facts
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
-from stepcheck.report.certify import Rejected, Spent, confirm
 from stepcheck.report.values import Report
 
 SPOT = 64
@@ -149,6 +148,8 @@ def _danced(
         raise Unbelievable(f"what was kept of {report.path} is about other claims")
     mended = refuted | {claim.id for claim in report.claims if claim.verdict is Verdict.UNDECIDED}
     excused = frozenset(claim for claim, traces in dances.items() if traces and traces[0].spare is None)
+    from stepcheck.report.certify import Rejected, Spent, confirm
+
     for claim in refuted:
         try:
             confirm(program, claims[claim], dances[claim], mended, excused)

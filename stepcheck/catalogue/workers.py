@@ -19,7 +19,7 @@ from stepcheck.catalogue.evidence import Kept, digest, files_of, keepable, kept
 from stepcheck.catalogue.interruption import withheld
 from stepcheck.model.choices import Engine, Reading
 from stepcheck.model.source import SourceError
-from stepcheck.report import certificates, pipeline
+from stepcheck.report import pipeline
 from stepcheck.report.values import Report
 from stepcheck.walk.effects import Algebra
 
@@ -132,7 +132,7 @@ def _checked(job: Job, options: Options, algebra: Algebra | None) -> Answer:
     report, outcomes = pipeline.examine(routine, engine=options.engine, budget=budget, algebra=algebra)
     if job.script:
         pipeline.write_script(routine, job.script, force=True)
-    uncertified = certificates.write(routine, outcomes, job.certificate, force=True) if job.certificate else ""
+    uncertified = job.certificate and pipeline.write_certificate(routine, outcomes, job.certificate, force=True)
     # A book or song that was changed meanwhile may have been read before or after.
     final = options.keep and keepable(routine, report) and before == tuple((path, digest(path)) for path in paths)
     return Answer(job.number, job.path, report, "", "", kept(report, outcomes, before) if final else None, uncertified)

@@ -29,14 +29,14 @@ COMMANDS = {
     "check": ("check", "check"),
     "draft": ("sheets", "draft"),
     "editor": ("check", "serve"),
-    "explain": ("check", "explain"),
+    "explain": ("books", "explain"),
     "figures": ("books", "figures"),
     "fill": ("suggest", "fill"),
-    "fit": ("fitting", "fit"),
+    "fit": ("floor", "fit"),
     "format": ("check", "layout"),
     "new": ("sheets", "new"),
     "practise": ("floor", "practise"),
-    "repair": ("mending", "repair"),
+    "repair": ("suggest", "repair"),
     "sheet": ("sheets", "sheet"),
 }
 

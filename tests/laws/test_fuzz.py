@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from stepcheck.report.json import FormatError, from_json
+from stepcheck.formats.json import FormatError, from_json
 from tests import fuzz
 
 LONG = "9" * 5_000
