@@ -88,6 +88,32 @@ def test_a_billion_times_are_replayed_by_whole_rounds() -> None:
     assert 12 * (10**18 + 10**9) == confirmed(program, program.claims[-1])
 
 
+def test_what_is_left_of_the_rounds_is_danced_too() -> None:
+    """A number of times that is no whole number of rounds is danced to its end."""
+    maker = Maker()
+    program = maker.program(Repeat(1, 1_003, (step(CHANGE, 2),)), maker.check(Test.TURN, 0))
+
+    assert 2_006 == confirmed(program, program.claims[-1])
+
+
+def test_a_pass_that_was_danced_before_turns_again() -> None:
+    """Each time through a part adds its turn and its beats to those before."""
+    for test, each in ((Test.TURN, 2), (Test.CLOCK, 24), (Test.FACING, 2)):
+        maker = Maker()
+        program = maker.program(step(SPIN), *[part(step(SPIN))] * 2, maker.check(test, 1))
+
+        assert 3 * each == confirmed(program, program.claims[-1])
+
+
+@pytest.mark.parametrize("foot", Foot)
+def test_from_both_feet_either_foot_leads(foot: Foot) -> None:
+    """The foot that the dance says leads after a jump, and has the weight behind its step."""
+    maker = Maker()
+    program = maker.program(step(LEAP), step(CHANGE), maker.check(Test.FOOT, foot))
+
+    assert foot == confirmed(program, program.claims[-1])
+
+
 # -- chains of passes ------------------------------------------------------------------------------------------------
 
 
