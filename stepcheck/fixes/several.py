@@ -8,6 +8,7 @@ from attrs import evolve
 from stepcheck.breaks.states import SearchError
 from stepcheck.fixes.evident import slips
 from stepcheck.fixes.mend import Mend, Terms
+from stepcheck.fixes.protected import failing
 from stepcheck.fixes.repairs import Evidence, Fix, Repairs, Single
 from stepcheck.fixes.slots import standings
 from stepcheck.language.alterations import EditError, traced
@@ -19,7 +20,6 @@ from stepcheck.model.outcome import Verdict
 from stepcheck.model.words import listed
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
-from stepcheck.walk.walk import walk
 
 MANY = 3
 """The number of findings from which they are mended one by one, if no fix for all of them was found."""
@@ -148,4 +148,4 @@ def _wrong(routine: Routine, origins: tuple[int, ...]) -> frozenset[object]:
     """Return where the claims of a well-formed sheet stand that fail."""
     assert routine.program is not None
     stands = standings(routine.program.claims, dict(enumerate(origins, 1)))
-    return frozenset(stands.get(one.claim) for one in walk(routine.program) if one.verdict > Verdict.UNDECIDED)
+    return frozenset(map(stands.get, failing(routine.program)))
