@@ -11,7 +11,7 @@ from attrs import frozen
 
 from stepcheck.breaks.material import Material
 from stepcheck.fixes.cheapest import Cheapest, Solution
-from stepcheck.fixes.protected import dances, parents
+from stepcheck.fixes.protected import dances, failing, parents
 from stepcheck.fixes.slots import Unfit, standings, without
 from stepcheck.fixes.transitions import Unclear
 from stepcheck.language import parser
@@ -19,13 +19,11 @@ from stepcheck.language.alterations import traced
 from stepcheck.language.edits import Edit
 from stepcheck.language.stretches import every_line
 from stepcheck.model.dance import Claim
-from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source
 from stepcheck.model.words import visible
 from stepcheck.model.work import WorkSpent
 from stepcheck.program.routine import Routine, elaborate
 from stepcheck.walk.effects import Algebra
-from stepcheck.walk.walk import walk
 
 MOST_ROUNDS = 64
 PAIR = 4
@@ -161,10 +159,9 @@ class _Finder:
         there = standings(after.claims, dict(enumerate(origins, 1)))
         here = {name: old.get(standing, "") for name, standing in there.items()}
         waived = frozenset(name for name, was in here.items() if was not in pieces)
-        if any(one.verdict > Verdict.UNDECIDED for one in walk(without(after, waived), algebra=self.algebra)):
+        if failing(without(after, waived), self.algebra):
             raise _Lost
-        failing = (one.claim for one in walk(after, algebra=self.algebra) if one.verdict > Verdict.UNDECIDED)
-        broken: set[str | int] = {here[name] for name in failing if here.get(name)}
+        broken: set[str | int] = {here[name] for name in failing(after, self.algebra) if here.get(name)}
         broken |= {number for edit in edits for number in self._touched(edit)}
         return _Way(solution.cost, frozenset(broken - pieces))
 
@@ -176,9 +173,7 @@ class _Finder:
     def conflict(self) -> tuple[frozenset[str | int], dict[str | int, int], bool] | None:
         """Return a set without a fix, what one costs without each piece, and whether each is needed; None if none is
         found."""
-        grown: list[str | int] = [
-            one.claim for one in walk(self.program, algebra=self.algebra) if one.verdict > Verdict.UNDECIDED
-        ]
+        grown: list[str | int] = [*failing(self.program, self.algebra)]
         for _ in range(MOST_ROUNDS):
             found = self.way(frozenset(grown))
             if found is None:

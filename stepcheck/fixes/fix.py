@@ -14,14 +14,16 @@ from stepcheck.fixes.repairs import Fix, Repairs
 from stepcheck.fixes.several import MANY, findings, one, stepwise
 from stepcheck.fixes.spelling import relabelled, respelled
 from stepcheck.language.alterations import applied
+from stepcheck.language.edits import Edit
 from stepcheck.model.source import ROUTINE, each, require
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
 
 MOST_COST = 8
 FACTS = 4
-"""Which part of the work may go into other changes, where slips of the pen, or the length of the music alone, are
-what would mend a sheet."""
+"""Which part of the work may go into other changes, where the length of the music alone is what would mend a sheet."""
+BESIDE = 15
+"""Which part of the work may go into other changes, where slips of the pen put right mend a sheet."""
 SHARES = ((5, 10), (3, 2))
 """Which part of the work may go into changes for all findings at once, from how many findings on."""
 
@@ -64,26 +66,26 @@ def repair(
     terms = Terms(prices, kept_lines(routine.sheet, keep), level, limit, most_cost, work)
     if routine.program is None:
         return _renamed(routine, terms)
-    if finding is not None:
-        return one(routine, terms, finding)
     made = slips(routine, terms.kept, terms.prices)
+    if finding is not None:
+        return one(routine, terms, finding, made)
     fact = None if any(edit.kind == "section length" for edit in made) else _fact(routine, terms)
     if fact is not None:
         # The search may be long and find nothing, since what is wrong is what it leaves alone.
-        found = _mended(routine, evolve(terms, work=work // FACTS), why=False)
+        found = _mended(routine, evolve(terms, work=work // FACTS), made, why=False)
         known = evolve(fact.evidence, complete=found.complete, searched=True)
         return found if found.fixes else Repairs((evolve(fact, evidence=known),), complete=found.complete)
     many = len(findings(routine))
     if many < MANY:
-        found = _mended(routine, terms)
-        return found if found.fixes or found.complete or many < 2 else stepwise(routine, terms, found)
+        found = _mended(routine, terms, made)
+        return found if found.fixes or found.complete or many < 2 else stepwise(routine, terms, found, made)
     # So many mistakes are seldom in reach of one search: what it does not find is mended one finding after another.
     part = next(part for least, part in SHARES if many >= least)
     share = evolve(terms, work=work // part) if budget is None else terms
-    found = _mended(routine, share, why=False)
+    found = _mended(routine, share, made, why=False)
     if found.complete or (found.fixes and found.fixes[0].evidence.complete):
         return found
-    return stepwise(routine, terms, found, None if most_cost == MOST_COST else most_cost)
+    return stepwise(routine, terms, found, made, None if most_cost == MOST_COST else most_cost)
 
 
 def _fact(routine: Routine, terms: Terms) -> Fix | None:
@@ -94,9 +96,9 @@ def _fact(routine: Routine, terms: Terms) -> Fix | None:
     return Mend(routine, evolve(terms, prices={**COSTS, **terms.prices})).made(edits)
 
 
-def _mended(routine: Routine, terms: Terms, why: bool = True) -> Repairs:
-    """Return the fixes of a sheet that is well-formed: those that put its slips of the pen right first, and others."""
-    made = slips(routine, terms.kept, terms.prices)
+def _mended(routine: Routine, terms: Terms, made: tuple[Edit, ...], why: bool = True) -> Repairs:
+    """Return the fixes of a sheet that is well-formed: those that put its slips of the pen (`made`) right first, and
+    others."""
     plain = Mend(routine, terms)
     if not made or sum(terms.prices[edit.kind] for edit in made) > terms.most:
         return plain.run(why)
@@ -104,7 +106,7 @@ def _mended(routine: Routine, terms: Terms, why: bool = True) -> Repairs:
     after = pipeline.loads(text, path=routine.path, readings=routine.readings, book=routine.facts.book)
     right = Mend(after, terms, made, routine).run(False)
     if right.fixes:
-        plain = Mend(routine, evolve(terms, work=terms.work // FACTS))
+        plain = Mend(routine, evolve(terms, work=terms.work // BESIDE))
     found = plain.run(why and not right.fixes)
     sure = bool(right.fixes) and max(plain.done, 0) >= right[0].cost - 1
     known = (evolve(fix, evidence=evolve(fix.evidence, complete=fix.evidence.complete and sure)) for fix in right)

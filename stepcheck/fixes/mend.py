@@ -15,7 +15,7 @@ from stepcheck.fixes.costs import ALONE
 from stepcheck.fixes.evidence import Question, stretches
 from stepcheck.fixes.evident import singles
 from stepcheck.fixes.order import Ranking
-from stepcheck.fixes.protected import dances
+from stepcheck.fixes.protected import dances, failing
 from stepcheck.fixes.repairs import Evidence, Fix, Repairs
 from stepcheck.fixes.shapes import swaps
 from stepcheck.fixes.slots import Standing, Unfit, standings, without
@@ -36,7 +36,7 @@ from stepcheck.proof.names import TooLarge
 from stepcheck.proof.solving import FINITE, BudgetSpent, satisfiable
 from stepcheck.report import pipeline
 from stepcheck.walk.effects import Algebra
-from stepcheck.walk.walk import verdicts, walk
+from stepcheck.walk.walk import verdicts
 
 DEARER = 1
 """How much dearer than the cheapest fix the others may be."""
@@ -99,8 +99,7 @@ class Mend:
         """Return the fixes; if there are none, and `why` is asked for, the conflict."""
         limit, most_cost = self.terms.limit, self.terms.most
         assert self.routine.program is not None
-        outcomes = walk(self.routine.program, algebra=self.algebra)
-        self.wrong = frozenset(one.claim for one in outcomes if one.verdict > Verdict.UNDECIDED)
+        self.wrong = frozenset(failing(self.routine.program, self.algebra))
         if not self.wrong:
             return (
                 self._respelled()
@@ -151,8 +150,7 @@ class Mend:
         given = self.wrong - {self.target} if self.target else frozenset()
         more = given
         while more:
-            outcomes = walk(without(program, given), algebra=self.algebra)
-            more = frozenset(one.claim for one in outcomes if one.verdict > Verdict.UNDECIDED) - {self.target}
+            more = frozenset(failing(without(program, given), self.algebra)) - {self.target}
             given |= more
         stands = standings(program.claims)
         return frozenset(stands[name] for name in given)
@@ -225,8 +223,7 @@ class Mend:
     def made(self, edits: tuple[Edit, ...]) -> Fix | None:
         """Return the fix that some edits are; None if they are none."""
         assert self.routine.program is not None
-        outcomes = walk(self.routine.program, algebra=self.algebra)
-        self.wrong = frozenset(one.claim for one in outcomes if one.verdict > Verdict.UNDECIDED)
+        self.wrong = frozenset(failing(self.routine.program, self.algebra))
         return self._fix(edits, sum(self.prices[edit.kind] for edit in edits), None, True)
 
     def _respelled(self) -> Repairs:

@@ -1,4 +1,4 @@
-"""The protected lines of a repair: parts that a class knows, single lines, and at least one figure."""
+"""The protected lines of a repair (parts that a class knows, single lines, at least one figure), and what fails."""
 
 from collections.abc import Iterable
 
@@ -9,7 +9,10 @@ from stepcheck.fixes.slots import is_blank
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import DanceHead, FigureRow, Line, PartHead, Sheet
 from stepcheck.model.dance import Program, key
+from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import StepcheckError, each
+from stepcheck.walk.effects import Algebra
+from stepcheck.walk.walk import walk
 
 
 class NoSuchPart(StepcheckError, ValueError):
@@ -48,6 +51,12 @@ def kept_lines(sheet: Sheet, keep: Iterable[str | int]) -> frozenset[int]:
             raise NoSuchPart(f"there is no {'line' if isinstance(one, int) else 'part'} {one} to be kept")
         found.update(inner.number for inner in every_line((meant,)))
     return frozenset(found)
+
+
+def failing(program: Program, algebra: Algebra | None = None) -> tuple[str, ...]:
+    """Return the ids of the claims of a program that fail, as the first engine finds, in their order."""
+    outcomes = walk(program, algebra=algebra)
+    return tuple(one.claim for one in outcomes if one.verdict > Verdict.UNDECIDED)
 
 
 def dances(program: Program) -> bool:

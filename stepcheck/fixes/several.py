@@ -8,6 +8,7 @@ from attrs import evolve
 from stepcheck.breaks.states import SearchError
 from stepcheck.fixes.evident import slips
 from stepcheck.fixes.mend import Mend, Terms
+from stepcheck.fixes.protected import failing
 from stepcheck.fixes.repairs import Evidence, Fix, Repairs, Single
 from stepcheck.fixes.slots import standings
 from stepcheck.language.alterations import EditError, traced
@@ -19,7 +20,6 @@ from stepcheck.model.outcome import Verdict
 from stepcheck.model.words import listed
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
-from stepcheck.walk.walk import walk
 
 MANY = 3
 """The number of findings from which they are mended one by one, if no fix for all of them was found."""
@@ -39,8 +39,9 @@ def findings(routine: Routine) -> dict[int, Diagnostic]:
     return {number: one for number, one in enumerate(told, 1) if one.claim and one.code.severity is Severity.ERROR}
 
 
-def one(routine: Routine, terms: Terms, number: int) -> Repairs:
-    """Return the fixes for one finding by itself, after which it is gone, and no more fail than before.
+def one(routine: Routine, terms: Terms, number: int, made: tuple[Edit, ...]) -> Repairs:
+    """Return the fixes for one finding by itself, after which it is gone, and no more fail than before; `made` are the
+    slips of the sheet put right.
 
     Raises:
         SearchError: there is no finding of this number.
@@ -50,23 +51,23 @@ def one(routine: Routine, terms: Terms, number: int) -> Repairs:
         return Repairs(needed=False, reason="Nothing fails: there is nothing to mend.")
     if number not in told:
         raise SearchError(f"finding {number} is none that can be mended; there is {listed([*map(str, told)])}")
-    return Repairs(tuple(_of(routine, terms, told[number])), reason="No change by itself mends it.")
+    return Repairs(tuple(_of(routine, terms, told[number], made)), reason="No change by itself mends it.")
 
 
-def _of(routine: Routine, terms: Terms, finding: Diagnostic) -> list[Fix]:
+def _of(routine: Routine, terms: Terms, finding: Diagnostic, made: tuple[Edit, ...]) -> list[Fix]:
     """Return fixes of one finding, of those that cost the same the ones first that leave the fewest others."""
 
     def left(fix: Fix) -> tuple[int, int]:
         return fix.cost, sum(claim.verdict > Verdict.UNDECIDED for claim in fix.report.claims)
 
-    return sorted(_any(routine, evolve(terms, limit=max(terms.limit, CHOICE)), finding), key=left)[: terms.limit]
+    return sorted(_any(routine, evolve(terms, limit=max(terms.limit, CHOICE)), finding, made), key=left)[: terms.limit]
 
 
-def _any(routine: Routine, terms: Terms, finding: Diagnostic) -> Iterator[Fix]:
+def _any(routine: Routine, terms: Terms, finding: Diagnostic, made: tuple[Edit, ...]) -> Iterator[Fix]:
     """Yield fixes of one finding: a slip of the pen put right, and what a search finds."""
     mend = Mend(routine, terms, target=finding.claim)
     left = terms.limit
-    for edit in slips(routine, terms.kept, terms.prices):
+    for edit in made:
         fix = mend.made((edit,))
         if edit.line == finding.span.line and fix is not None:
             yield fix
@@ -75,7 +76,9 @@ def _any(routine: Routine, terms: Terms, finding: Diagnostic) -> Iterator[Fix]:
         yield from mend.run(why=False).fixes[:left]
 
 
-def stepwise(routine: Routine, terms: Terms, found: Repairs, most: int | None = None) -> Repairs:
+def stepwise(
+    routine: Routine, terms: Terms, found: Repairs, made: tuple[Edit, ...], most: int | None = None
+) -> Repairs:
     """Return the fixes that were found for all of a sheet, or else one made of fixes for single findings; and what
     mends each finding by itself.
 
@@ -83,11 +86,12 @@ def stepwise(routine: Routine, terms: Terms, found: Repairs, most: int | None = 
         routine: the routine.
         terms: what fixes are looked for.
         found: what a search for all findings came to.
+        made: the slips of the sheet put right.
         most: what all changes may cost together; None for no bound.
     """
     quick = evolve(terms, work=min(QUICK, terms.work), limit=1)
     singles = tuple(
-        Single(number, finding.span.line, finding.message, next(iter(_of(routine, quick, finding)), None))
+        Single(number, finding.span.line, finding.message, next(iter(_of(routine, quick, finding, made)), None))
         for number, finding in islice(findings(routine).items(), MOST)
     )
     if found.fixes:
@@ -110,7 +114,7 @@ def _together(routine: Routine, terms: Terms, singles: tuple[Single, ...]) -> Fi
     for finding in islice(findings(now).values(), AGAIN):
         origins = traced(routine.sheet, edits)[1]
         kept = frozenset(number for number, old in enumerate(origins, 1) if old in terms.kept)
-        for fix in _of(now, evolve(terms, kept=kept), finding):
+        for fix in _of(now, evolve(terms, kept=kept), finding, slips(now, kept, terms.prices)):
             if any(isinstance(edit, Exchange) for edit in fix.edits):
                 continue  # its lines may have come from elsewhere
             more = tuple(evolve(edit, line=origins[edit.line - 1]) for edit in fix.edits)
@@ -144,4 +148,4 @@ def _wrong(routine: Routine, origins: tuple[int, ...]) -> frozenset[object]:
     """Return where the claims of a well-formed sheet stand that fail."""
     assert routine.program is not None
     stands = standings(routine.program.claims, dict(enumerate(origins, 1)))
-    return frozenset(stands.get(one.claim) for one in walk(routine.program) if one.verdict > Verdict.UNDECIDED)
+    return frozenset(map(stands.get, failing(routine.program)))

@@ -3,17 +3,15 @@
 from collections.abc import Iterator
 from itertools import islice, pairwise, product
 
+from stepcheck.fixes.protected import failing
 from stepcheck.fixes.shapes import label
 from stepcheck.language import parser
 from stepcheck.language.alterations import applied
 from stepcheck.language.edits import DeleteLine, DeleteTwin, Edit, Exchange, FixName
 from stepcheck.language.stretches import every_line
-from stepcheck.model.dance import Program
 from stepcheck.model.findings import Diagnostic, Severity
-from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source
 from stepcheck.program.routine import Routine, elaborate
-from stepcheck.walk.walk import walk
 
 NAMES = ("unknown-name", "unknown-header", "header-value", "unknown-section", "unknown-reading")
 MOST_TRIES = 27
@@ -61,11 +59,7 @@ def relabelled(routine: Routine) -> Iterator[tuple[tuple[Edit], Routine]]:
     after = {edit: parser.parse(Source(routine.path, applied(routine.sheet, (edit,)))) for edit in found}
     made = {edit: elaborate(*one, readings=routine.readings, book=routine.facts.book) for edit, one in after.items()}
     fits = [((edit,), one) for edit, one in made.items() if one.program is not None]
-    yield from [way for way in fits if _holds(way[1].program)] or fits
-
-
-def _holds(program: Program | None) -> bool:
-    return program is not None and all(one.verdict <= Verdict.UNDECIDED for one in walk(program))
+    yield from [way for way in fits if way[1].program is not None and not failing(way[1].program)] or fits
 
 
 def _meant(routine: Routine, found: Diagnostic) -> Iterator[FixName]:

@@ -56,3 +56,19 @@ def test_no_fix_names_a_time_that_never_comes() -> None:
         for one in re.findall(r"(\d)(?:st|nd|rd|th)", fix.text)
     ]
     assert named and max(named) <= 4
+
+
+def test_a_section_that_is_danced_twice_is_taken_out() -> None:
+    """A line of the dance that is written twice leaves no section for the others, and is still one mistake."""
+    song = (
+        HEAD
+        + "music:\n  verse 8\n  chorus 8\npart Verse: 8 beats\n  Cowboy\npart Chorus: 8 beats\n  Basic x4\ndance:\n"
+    )
+    found = repair(pipeline.loads(song + "  verse: Verse\n  verse: Verse\n  chorus: Chorus\n"))
+    assert [song + "  verse: Verse\n  chorus: Chorus\n"] == [fix.text for fix in found]
+
+
+def test_both_feet_at_the_end_are_meant() -> None:
+    """What is expected of both feet is no slip for one foot: the last figure is changed first."""
+    sheet = "routine: X\nbook: line\nlead: right\ndance:\n  Vine\n  Stomp\n  expect both feet\n"
+    assert "  Jump\n" in repair(pipeline.loads(sheet))[0].text
