@@ -318,11 +318,7 @@ def _steps(page: Page, line: Said) -> bool:
 def _pure(page: Page, text: str) -> bool:
     """Say whether a line says steps and nothing else."""
     found = events(unbulleted(text), page.reader.vocabulary)
-    return (
-        (page.parted or page.titled or bool(page.parts and page.here.used))
-        and bool(found)
-        and not any(isinstance(event, Unread | Aside) for event in found)
-    )
+    return bool(found) and not any(isinstance(event, Unread | Aside) for event in found)
 
 
 def _cues(page: Page, line: Said) -> bool:

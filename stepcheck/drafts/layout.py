@@ -21,7 +21,7 @@ _SPAN = re.compile(
 )
 """`Counts 1 to 4:`, `Counts 17 and 18`, `Nine to sixteen`."""
 _SINGLE = re.compile(
-    rf"^\s*{_UNIT}\s+(\d{{1,3}}(?:\s?[&,-]\s?\d{{1,3}})*&?)(?![\w&])(?!\s*(?:to|and|thru|through)\s+\d)\s*[:.)-]*\s+(?=\w)",
+    rf"^\s*{_UNIT}\s+(\d{{1,3}}(?:\s?[&,-]\s?\d{{1,3}})*&?)(?![\w&])(?!\s*(?:to|and|thru|through|-)\s+\d)\s*[:.)-]*\s+(?=\w)",
     re.IGNORECASE,
 )
 _DOTTED = re.compile(r"(^\s*|; )((?:\d{1,2}|&)(?:\.(?:\d{1,2}|&))+)\.?(?=\s+[A-Za-z\d\u00bc-\u00be])")

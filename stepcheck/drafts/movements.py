@@ -267,6 +267,8 @@ def _made_by(found: tuple[str, ...], said: Phrase, foot: str) -> list[str] | Non
 def _codes(said: Phrase) -> tuple[str, ...] | None:
     """Return the codes of a movement, on a part of the foot if one is said; None if the two have none together."""
     verb, stem, vocabulary = said.verb, said.word.split()[:1], said.vocabulary
+    if said.part and said.word.startswith(("walk", "march", "run")):
+        return None  # `heel walk`
     if said.part:
         for name in (said.part, said.part + "s"):
             if code := vocabulary.combined.get(frozenset((*stem, name))):

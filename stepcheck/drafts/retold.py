@@ -53,6 +53,10 @@ def counts_again(page: Page, number: int, text: str) -> bool:
         return False
     if page.line and not page.parted and (named := _SECTION_AGAIN.search(plain(text))):
         return _section_again(page, number, text, int(named[1]))
+    whole = cut(text) if page.line else ()
+    span = whole[0].counts if len(whole) == 1 and re.fullmatch(r"\W*repeat\W*", whole[0].text, re.IGNORECASE) else None
+    if span and span.whole and sum(map(beats_of, page.here.items)) == span.length:
+        return _retake(page, number, text, (span.first, span.last, span.length, 0, 0), "")
     said = re.sub(
         r"\brepeat\s+(?:the\s+)?first\s+(\d+)", r"repeat 1-\1", _LISTED.sub(r"\1-\2  ", plain(text)), flags=re.I
     )
