@@ -172,7 +172,8 @@ def _told(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]) -
     clogging = said.vocabulary.tradition == "clogging"
     if clogging and note and not footed and not said.spin:
         return [Aside(text)]
-    if clogging and footed and not isinstance(last, Step):
+    endless = said.spin and said.span and not footed  # `full turn over three counts`: of how many steps?
+    if endless or (clogging and footed and not isinstance(last, Step)):
         return [Unread(text)]
     if said.spin and said.feeble:
         if last is None or last.turn is not None:

@@ -170,3 +170,32 @@ def test_a_numbered_line_is_open_where_it_is_not_read() -> None:
     for said in ("3. Hip rolls x 2", "Right foot: jazz box in eight slow counts"):
         made = sc.draft(f"{LINE.format(16)}1. Vine right, stomp R\n2. Vine left, stomp L\n{said}\n")
         assert any(said in each for each in made.open), said
+
+
+def test_the_counts_of_the_whole_dance_are_no_steps() -> None:
+    """`Again from the start, 32 counts in all` adds no counts to those that are danced."""
+    made = sc.draft("Osier Row\n\nVine right\nVine left\nThen again from the start. 32 counts in all.\n")
+
+    assert "32 counts" not in made.text.split("\npart ")[1].split("\ndance:")[0]
+    assert "until the music ends  # Then again from the start." in made.text
+
+
+def test_the_word_steps_alone_is_no_step() -> None:
+    """`Steps:` heads what follows."""
+    assert ["part Main:", "Vine, right foot", "Vine, left foot"] == body(
+        "Osier Row\nSteps:\n- Vine right\n- Vine left\n"
+    )
+
+
+def test_movements_and_their_codes_are_danced_once() -> None:
+    """`Run 4 (DS DS DS DS)` is four double steps; a length behind a dash is that of its line."""
+    assert ["part A:", "DS DS DS DS", "? 8 beats"] == body(
+        f"{CLOG}Part A\nRun 4 (DS DS DS DS)\nHeel L, toe L, swish - 8 beats\n"
+    )
+
+
+def test_a_turn_over_several_counts_without_steps_is_a_blank() -> None:
+    """`Full turn forward over three counts` says no steps."""
+    assert ["? 3 counts", "S TCH HOLD"] == body(
+        f"{LINE.format(6)}1-6  Full turn forward over three counts, step, touch, hold\n"
+    )[2:]
