@@ -17,6 +17,7 @@ _CREDIT = re.compile(r"[A-Z][\w']+(?: [A-Z][\w'-]+){1,3} \([^()]+\)")
 _AT = re.compile(r"\bat the (back|front)\b")
 _BEATS = re.compile(r"(\d{1,3})\s+beats?\b", re.IGNORECASE)
 _ALL_START = re.compile(r"\ball (?:parts )?start (?:on )?(?:the )?(left|right|l|r)\b", re.IGNORECASE)
+_PARTS = re.compile(r"\b(?:verse|chorus|bridge|break)\b", re.IGNORECASE)
 _EACH_ONE = re.compile(r"\b(?:every|each) step (?:is|has|gets) one (?:count|beat)", re.IGNORECASE)
 _SPOKEN_STEPS = re.compile(r"\b(?:DS|RS|beats?|turn\w*|steps?|stomp\w*|[Rr]epeat|again on|same)\b")
 
@@ -89,7 +90,7 @@ def _may_say_steps(page: Page, said: str) -> bool:
             or bool(re.search(r"\b(?:restarts?|tags?|same)\b|\bwall \d", said, re.IGNORECASE) and not denied(said))
         )
     named = any(re.search(rf"\b{re.escape(part.name)} again\b", said, re.IGNORECASE) for part in page.parts)
-    return named or (bool(_SPOKEN_STEPS.search(said)) and "=" not in said)
+    return named or len(_PARTS.findall(said)) > 2 or (bool(_SPOKEN_STEPS.search(said)) and "=" not in said)
 
 
 def _names_figure(page: Page, said: str) -> bool:

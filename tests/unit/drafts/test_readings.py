@@ -199,3 +199,10 @@ def test_a_turn_over_several_counts_without_steps_is_a_blank() -> None:
     assert ["? 3 counts", "S TCH HOLD"] == body(
         f"{LINE.format(6)}1-6  Full turn forward over three counts, step, touch, hold\n"
     )[2:]
+
+
+def test_an_order_of_parts_that_has_no_such_part_is_open() -> None:
+    """A line of names of parts that can't be taken as the order is named, since the order in the sheet is another."""
+    made = sc.draft(f"{CLOG}Triple\nTriple\nChorus\nCharleston\nVERSE, CHORUS, VERSE, CHORUS, CHORUS\n")
+
+    assert any("VERSE, CHORUS, VERSE" in said for said in made.open)
