@@ -135,6 +135,7 @@ def _danced(page: Page) -> Outline:
         page.ends.append(tight(said))
     if not out and page.parts:
         out = [(part.name, "") for part in page.parts] if unsure else page.danced
+        out = [each for each in out if each[0] not in drafts or drafts[each[0]].items]
         reader.assumed.add("the parts are danced in the order in which they stand")
     unit = "counts" if page.line else "beats"
     header = _header(page)

@@ -87,6 +87,8 @@ def one(page: Page, line: Said) -> None:
     flush(page)
     if line.number in page.glossary:
         return glossed(page, line.number, line.text)
+    if re.fullmatch(r"\W*(?:the )?steps?\s*:\W*", line.text, re.IGNORECASE):
+        return page.left.append(tight(line.text))
     kinds = (*_KINDS, *(_LINE_KINDS if page.line else _CUE_KINDS))
     if not any(kind(page, line) for kind in kinds):
         stray(page, line.number, line.text)
@@ -122,7 +124,8 @@ def _dances(page: Page, text: str) -> bool:
     unread = sum(isinstance(event, Unread) for event in found)
     if row(text):
         return True
-    return said > unread and not facts_of(text, "line")[0] and not is_music(text) and not is_author(text)
+    told = any(fact.key != "counts" or int(fact.value) > 16 for fact in facts_of(text, "line")[0])
+    return said > unread and not told and not is_music(text) and not is_author(text)
 
 
 def _titling(text: str) -> bool:
@@ -318,11 +321,7 @@ def _steps(page: Page, line: Said) -> bool:
 def _pure(page: Page, text: str) -> bool:
     """Say whether a line says steps and nothing else."""
     found = events(unbulleted(text), page.reader.vocabulary)
-    return (
-        (page.parted or page.titled or bool(page.parts and page.here.used))
-        and bool(found)
-        and not any(isinstance(event, Unread | Aside) for event in found)
-    )
+    return bool(found) and not any(isinstance(event, Unread | Aside) for event in found)
 
 
 def _cues(page: Page, line: Said) -> bool:

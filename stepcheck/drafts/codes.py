@@ -24,7 +24,8 @@ _WORD = re.compile(r"([A-Za-z][A-Za-z]*(?:-[A-Za-z]+)*)(?:\(([A-Za-z ]+)\))?|\(h
 class Row:
     """A row of codes as written: each with its foot ("" where none is written), the words before and behind it.
 
-    `broken` says that more codes stand behind a word of it that is none: then it is not the whole row.
+    `bracketed` says that it stands in a bracket behind its name, `broken` that more codes stand behind a word of it
+    that is none: then it is not the whole row.
     """
 
     codes: tuple[tuple[str, ...], ...]
@@ -33,6 +34,7 @@ class Row:
     name: str = ""
     rest: str = ""
     broken: bool = False
+    bracketed: bool = False
 
 
 def forms_beats(row: str, book: Book) -> int:
@@ -103,7 +105,7 @@ def row(text: str) -> Row | None:
         name, rest = name[: turned.start()].strip(" ,("), f"{name[turned.start() :]}, {rest.strip()}".strip(", ")
     run = re.match(r"\s*(?:[A-Z][A-Z-]+(?:\([^()]*\))?\s+)+", rest + " ")
     broken = run is not None and any(_code(word, "") for word in re.findall(r"[A-Z][A-Z-]+", run[0]))
-    return Row(tuple(codes), tuple(notes), feet, name, rest.strip(" \t)"), broken)
+    return Row(tuple(codes), tuple(notes), feet, name, rest.strip(" \t)"), broken, said[:begin].rstrip().endswith("("))
 
 
 def _code(word: str, inner: str) -> tuple[str, ...]:

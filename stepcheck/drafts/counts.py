@@ -209,7 +209,12 @@ def _cut_at_counts(line: str) -> tuple[Counted, ...]:
     text = unbulleted(plain(line).replace("\t", "   "))
     found = list(_expressions(text))
     label = len(found) > 1 and not text[: found[0][0]].strip() and len(found[0][2].points) == 1
-    if label and found[1][2].first <= found[0][2].last and text[found[0][1] : found[1][0]].strip():
+    if (
+        label
+        and found[1][2] is not LONE
+        and found[1][2].first <= found[0][2].last
+        and text[found[0][1] : found[1][0]].strip()
+    ):
         text = " " * found[0][1] + text[found[0][1] :]  # the number of a section, before counts behind the words
         found = found[1:]
     if not found:

@@ -135,11 +135,10 @@ class Cues:
         """Return a row of codes with the feet beside or below it as a line: a figure where it is named, else the
         row."""
         called, foot = split_foot(found.name)
-        if found.broken:  # not the whole row: what it is called says what it is, if anything does
-            known = [event.name for event in events(called, self.vocabulary) if isinstance(event, Mention)]
-            text = " ".join(filter(None, (found.name, *(each for group in found.codes for each in group), found.rest)))
-            return Line(name=known[0], foot=foot) if len(known) == 1 else Line(blank=True, remark=text)
         forms = [each for group in found.codes for each in group]
+        if found.broken:  # not the whole row: what it is called says what it is, if anything does
+            known, text = only(events(called, self.vocabulary), Mention), " ".join((found.name, *forms, found.rest))
+            return Line(name=known[0].name, foot=foot) if len(known) == 1 else Line(blank=True, remark=tight(text))
         for each in [each for each in _CODES if each in forms]:
             self.assumed.add(_CODES[each])
         note = tuple(each for each in found.notes if each)
@@ -149,6 +148,7 @@ class Cues:
         if len(named) == 1 and isinstance(figure := named[0], Mention) and figure.note:
             called, where = figure.name, figure.note
         if named and (steps := only(named, Step)) == list(named):
+            steps = [] if found.bracketed else steps  # `Run 4 (DS DS DS DS)` is danced once
             codes = tuple((each,) for step in steps for each in step.codes)
             feet = tuple(step.foot for step in steps) + given if given else ()
             return self.coded(Row((*codes, *found.codes), (*[""] * len(codes), *found.notes), feet), ())

@@ -247,7 +247,7 @@ class Draft:
         assumed: what was taken where the source leaves it open, a sentence each.
         open: what is not understood, each with its line.
         lines: the lines of the source, with what each was read as.
-        understood: whether any line was read as steps, be it open for its counts.
+        understood: whether steps, or the counts of any, were read.
     """
 
     text: str
@@ -291,10 +291,10 @@ def draft(text: str, vocabulary: str = "") -> Draft:
 
 
 def _understood(item: Item) -> bool:
-    """Say whether a line, or one of a block, is steps."""
+    """Say whether a line, or one of a block, is steps, or a blank of counts."""
     if isinstance(item, Block):
         return any(map(_understood, item.lines))
-    return isinstance(item, Line) and not item.blank
+    return isinstance(item, Line) and (not item.blank or item.counts > 0)
 
 
 def _unused(page: Page, sheet: str) -> None:

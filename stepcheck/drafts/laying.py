@@ -168,7 +168,7 @@ def _talk(page: Page, number: int, group: Group) -> None:
         page.here.title = page.here.title or group.text
     elif foot:
         target.append(weighted(foot, group.text))
-    elif group.counts is not None or group.length:
+    elif group.counts is not None or 0 < group.length <= 16:  # more are those of all the dance
         size = group.counts.length if group.counts else group.length
         target.append(Line(counts=size, blank=True, measured=True, remark=group.text))
         page.reader.leave_open(number, group.text or "nothing stands at these counts", "blank")

@@ -21,7 +21,7 @@ _SPAN = re.compile(
 )
 """`Counts 1 to 4:`, `Counts 17 and 18`, `Nine to sixteen`."""
 _SINGLE = re.compile(
-    rf"^\s*{_UNIT}\s+(\d{{1,3}}(?:\s?[&,-]\s?\d{{1,3}})*&?)(?![\w&])(?!\s*(?:to|and|thru|through)\s+\d)\s*[:.)-]*\s+(?=\w)",
+    rf"^\s*{_UNIT}\s+(\d{{1,3}}(?:\s?[&,-]\s?\d{{1,3}})*&?)(?![\w&])(?!\s*(?:to|and|thru|through|-)\s+\d)\s*[:.)-]*\s+(?=\w)",
     re.IGNORECASE,
 )
 _DOTTED = re.compile(r"(^\s*|; )((?:\d{1,2}|&)(?:\.(?:\d{1,2}|&))+)\.?(?=\s+[A-Za-z\d\u00bc-\u00be])")
@@ -42,7 +42,9 @@ _ALONE = re.compile(
 _FOOT = re.compile(r"\b([rl])\.\s?f\.(?=\W)", re.IGNORECASE)
 _FEET = re.compile(r"(?<![\w.-])(?:[rl](?:\.[rl]){2,3}\.?|[rl](?:-?[rl]){2,3}|[RL](?:\.[RL]){2,3}\.?)(?![\w-])")
 _STOP = re.compile(r"\b((?i:fwd|bk|bwd|diag|tog|rec|rk|bts|opp|approx))\.(?=\s*[,;)]|\s+[a-z])")
-_DOTS = re.compile(r"(?:\s*\.{3,}\s*|(?<=[a-zA-Z\d)]) {4,})(\d{1,2})\s*$")
+_DOTS = re.compile(
+    r"(?:\s*\.{3,}\s*|(?<=[a-zA-Z\d)]) {4,}|(?<=[a-zA-Z\d)])\s+[-\u2013=]\s+(?=\d+ beats))(\d{1,2})(?: beats)?\s*$"
+)
 _BEATS = re.compile(r"^\s*(\d{1,3})\s*-\s*(\d{1,3})\s*[:.)]?\s+(?=[A-Za-z])")
 _LENGTH = re.compile(r"\W*\(\s*(\d{1,2})(?:\s*(?:counts?|beats?))?\s*\)\W*", re.IGNORECASE)
 _LEADERS = (

@@ -172,7 +172,8 @@ def _told(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]) -
     clogging = said.vocabulary.tradition == "clogging"
     if clogging and note and not footed and not said.spin:
         return [Aside(text)]
-    if clogging and footed and not isinstance(last, Step):
+    endless = said.spin and said.span and not footed  # `full turn over three counts`: of how many steps?
+    if endless or (clogging and footed and not isinstance(last, Step)):
         return [Unread(text)]
     if said.spin and said.feeble:
         if last is None or last.turn is not None:
@@ -267,6 +268,8 @@ def _made_by(found: tuple[str, ...], said: Phrase, foot: str) -> list[str] | Non
 def _codes(said: Phrase) -> tuple[str, ...] | None:
     """Return the codes of a movement, on a part of the foot if one is said; None if the two have none together."""
     verb, stem, vocabulary = said.verb, said.word.split()[:1], said.vocabulary
+    if said.part and said.word.startswith(("walk", "march", "run")):
+        return None  # `heel walk`
     if said.part:
         for name in (said.part, said.part + "s"):
             if code := vocabulary.combined.get(frozenset((*stem, name))):

@@ -44,8 +44,8 @@ _STARTS = re.compile(
 _WHEN = re.compile(r"\b(?:(?:at|after)\s+(?:the\s+)?)?(?:end(?:\s+of)?)\b|^\W*(?:at|after|of)\b", re.IGNORECASE)
 _AGAIN = re.compile(
     r"\b(?:start|begin|go)\b.{0,20}\b(?:again|over|from the top)|\brepeat\b(?!\s+(?:section|sect?|set|part|last)\b)|"
-    r"^\W*from the (?:top|beginning)\b|\boff we go again|\bover and over|^\W*no (?:restarts?|tags?)\b|"
-    r"\balways the front wall",
+    r"(?:^\W*|\bagain )from the (?:top|beginning|start)\b|\boff we go again|\bover and over|"
+    r"^\W*no (?:restarts?|tags?)\b|\balways the front wall",
     re.IGNORECASE,
 )
 

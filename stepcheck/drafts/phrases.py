@@ -25,6 +25,8 @@ _OCLOCK = re.compile(r"\b(1[0-2]|[1-9])\s*o'?\s*clock\b", re.IGNORECASE)
 _REPEATS = re.compile(r"\b(?:repeat|same|opposite|reverse|mirror)\b", re.IGNORECASE)
 """Words at the end of steps that are no remark: they ask for more steps."""
 _WEIGHT = ("weight", "weighted", "wt")
+_SHARED = re.compile(r"\(\s*([LR](?:\s*(?:,|&|and)\s*[LR])+)\s*\)\W*$")
+"""`heel, together, heel, together (R, L)`: feet that several steps share."""
 _FRONT, _BACK = "\u2191", "\u2193"
 
 
@@ -33,6 +35,10 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
 
     Phrases end at commas, strokes, full stops, `then`, `and`, and before the next movement.
     """
+    return _sharing(text, vocabulary) or _in_order(text, vocabulary)
+
+
+def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     text = _OCLOCK.sub(r"\1:00", plain(text))
     walls = _WALLS[vocabulary.tradition]
     text = walls.sub(lambda found: f" {_FRONT if 'front' in found[0].casefold() else _BACK} ", text)
@@ -64,6 +70,17 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     if out and isinstance(last := out[-1], Aside) and not last.inside and _REPEATS.search(last.text):
         out[-1] = Unread(last.text)
     return tuple(out)
+
+
+def _sharing(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
+    """Return steps behind which fewer feet stand in a bracket than they are, the bracket a remark; () for any other
+    text."""
+    found = _SHARED.search(text)
+    before = events(text[: found.start()], vocabulary) if found else ()
+    bare = all(isinstance(event, Step) and not event.foot for event in before)
+    if found is None or not bare or len(before) <= len(re.findall("[LR]", found[1])):
+        return ()
+    return (*before, Aside(found[0].strip(), inside=True))
 
 
 def _explain(events: list[Event], start: int) -> None:
@@ -260,6 +277,8 @@ def _begins(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
     footed = any(other[0] == "foot" for other in chunk)
     if bare and {piece[1], chunk[-1][1]} <= _PLACED:
         return piece[0] == "dir"  # `side together side`
+    if bare and chunk[-1][1] == "together" and piece[0] == "verb":
+        return True  # `together cross`
     if bare and {piece[1], chunk[-1][1]} <= {"in", "out"}:
         return piece[0] == "dir"  # `out out in in`
     if piece[0] == "foot" and footed and chunk[-1][0] == "dir" and chunk[-1][1] in ways:

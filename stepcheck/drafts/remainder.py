@@ -4,19 +4,20 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.counts import steps_said
+from stepcheck.drafts.counts import steps_said, unbulleted
 from stepcheck.drafts.header import ORDER, author, facts_of, fresh, header_of, is_author, is_music
 from stepcheck.drafts.laying import steps
 from stepcheck.drafts.order import Tag, again, denied, is_change
 from stepcheck.drafts.outline import Line, beats_of
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.retold import part_again
-from stepcheck.drafts.vocabulary import tight
+from stepcheck.drafts.vocabulary import pieces, tight
 
 _CREDIT = re.compile(r"[A-Z][\w']+(?: [A-Z][\w'-]+){1,3} \([^()]+\)")
 _AT = re.compile(r"\bat the (back|front)\b")
 _BEATS = re.compile(r"(\d{1,3})\s+beats?\b", re.IGNORECASE)
 _ALL_START = re.compile(r"\ball (?:parts )?start (?:on )?(?:the )?(left|right|l|r)\b", re.IGNORECASE)
+_PARTS = re.compile(r"\b(?:verse|chorus|bridge|break)\b", re.IGNORECASE)
 _EACH_ONE = re.compile(r"\b(?:every|each) step (?:is|has|gets) one (?:count|beat)", re.IGNORECASE)
 _SPOKEN_STEPS = re.compile(r"\b(?:DS|RS|beats?|turn\w*|steps?|stomp\w*|[Rr]epeat|again on|same)\b")
 
@@ -64,7 +65,7 @@ def stray(page: Page, number: int, text: str) -> None:
             page.line
             and page.here.used
             and not page.tag
-            and steps_said(said, page.reader.vocabulary)
+            and (steps_said(said, page.reader.vocabulary) or unbulleted(said) != said or _names_figure(page, said))
             and not is_change(said)
         ):
             return page.here.items.append(Line(blank=True, remark=said))
@@ -84,11 +85,16 @@ def _may_say_steps(page: Page, said: str) -> bool:
     if page.line:
         return (
             (steps_said(said, page.reader.vocabulary) > 0 and not again(said))
+            or (page.here.used and (unbulleted(said) != said or _names_figure(page, said)))
             or is_change(said)
             or bool(re.search(r"\b(?:restarts?|tags?|same)\b|\bwall \d", said, re.IGNORECASE) and not denied(said))
         )
     named = any(re.search(rf"\b{re.escape(part.name)} again\b", said, re.IGNORECASE) for part in page.parts)
-    return named or (bool(_SPOKEN_STEPS.search(said)) and "=" not in said)
+    return named or len(_PARTS.findall(said)) > 2 or (bool(_SPOKEN_STEPS.search(said)) and "=" not in said)
+
+
+def _names_figure(page: Page, said: str) -> bool:
+    return any(kind == "figure" for kind, *_ in pieces(said, page.reader.vocabulary))
 
 
 def change(page: Page, number: int, text: str, midway: bool = False) -> None:

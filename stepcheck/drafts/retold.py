@@ -9,7 +9,7 @@ from stepcheck.drafts.cue_lines import with_beats
 from stepcheck.drafts.cue_words import lasting_cue, times_again
 from stepcheck.drafts.heads import name_of
 from stepcheck.drafts.numbers import NUMBER, number
-from stepcheck.drafts.order import ORDER_WORD, tokens
+from stepcheck.drafts.order import ORDER_WORD, again, tokens
 from stepcheck.drafts.outline import Line, beats_of, cells_of, mirrored
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import REPEATED, OpenPart, Section, repeated
@@ -53,16 +53,22 @@ def counts_again(page: Page, number: int, text: str) -> bool:
         return False
     if page.line and not page.parted and (named := _SECTION_AGAIN.search(plain(text))):
         return _section_again(page, number, text, int(named[1]))
+    whole = cut(text) if page.line else ()
+    span = whole[0].counts if len(whole) == 1 and re.fullmatch(r"\W*repeat\W*", whole[0].text, re.IGNORECASE) else None
+    if span and span.whole and sum(map(beats_of, page.here.items)) == span.length:
+        return _retake(page, number, text, (span.first, span.last, span.length, 0, 0), "")
     said = re.sub(
         r"\brepeat\s+(?:the\s+)?first\s+(\d+)", r"repeat 1-\1", _LISTED.sub(r"\1-\2  ", plain(text)), flags=re.I
     )
     if not page.line and (timed := re.match(r"\W*(\d{1,2})(?:\s*beats?)?\s*[:)]\s*(?=repeat)", said, re.IGNORECASE)):
-        again = REPEATED.fullmatch(said[timed.end() :])
-        said = said[timed.end() :] if again and timed[1] in (again[3], again[5]) else said
+        told = REPEATED.fullmatch(said[timed.end() :])
+        said = said[timed.end() :] if told and timed[1] in (told[3], told[5]) else said
     if found := REPEATED.fullmatch(said):
         return _retake(page, number, text, tuple(map(int, found.groups("0")[:5])), wall(found[6] or ""))
     counted = cut(text)
-    if (beats := _stated(page, text)[0]) and _last_again(page, number, text, beats):
+    beats = _stated(page, text)[0]
+    whole_dance = beats > 16 and again(text)  # `again from the start, 32 counts in all`
+    if beats and not whole_dance and _last_again(page, number, text, beats):
         length = lasting(text, page.sized)[0]
         if page.line and not length and (span := counted[0].counts if counted else None):
             page.passed(span.first, span.last)

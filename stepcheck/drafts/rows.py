@@ -47,6 +47,8 @@ def rows_of(group: Group, book: Book, assumed: Assumptions) -> list[Item]:
         group = evolve(group, events=tuple(clapping(group.events)))
         if any(step.turned for step in only(group.events, Step)):
             group = evolve(group, events=(Unread(group.text),))  # a pivot of two counts, or a step that turns?
+    if re.search(r"\w\s*&\s*(?:[,;.]|$)", group.text) and not (group.counts and not group.counts.whole):
+        group = evolve(group, events=(Unread(group.text),))  # `heel & heel &`: which step is on the half?
     group = _titled(group, book)
     pieces = folded(_stepwise(group.events, group.stands, assumed), group.counts, book, group.length, assumed)
     counts = group.counts

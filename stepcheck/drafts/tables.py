@@ -81,7 +81,8 @@ def _cued(page: Page, number: int, cells: list[str], said: dict[str, str]) -> st
         return f"{filled[0]}:  {behind}" if behind else "".join(filled) or " "
     if REPEAT.search(cells[0]) or times_again(cells[0]):
         return " ".join(cell for cell in cells if cell)
-    if page.parts and (lines := row_lines(cells, said, page.table, page.cues)):
+    if (page.parts or not page.names) and (lines := row_lines(cells, said, page.table, page.cues)):
+        page.opened()
         beats = int(said["counts"]) if said.get("counts", "").isdecimal() else 0
         if beats and sum(map(page.cues.lasts, lines)) not in (0, beats):
             lines = [Line(blank=True, counts=beats, remark=tight("  ".join(cells)))]

@@ -297,7 +297,8 @@ def draft(path: str, output: str | None, force: bool, checked: bool, vocabulary:
     """Turn a step description as teachers write it, FILE or - for stdin, into a sheet.
 
     Every line of it is in the sheet: as what it was read as, as a blank of its counts, or as a comment. What was
-    assumed, and what is open, goes to stderr, a line each. The exit status is 2 if nothing is understood as steps.
+    assumed, and what is open, goes to stderr, a line each. The exit status is 2 if neither steps
+    nor counts are understood.
     """
     from stepcheck.drafts.draft import draft as drafted
 
@@ -309,7 +310,7 @@ def draft(path: str, output: str | None, force: bool, checked: bool, vocabulary:
         line = next((each for each in found.lines), None)
         where = f"{name}:{line.line}: " if line else f"{name}: "
         raise StepcheckError(
-            f"{where}no line is understood as steps"
+            f"{where}no line is understood as steps or as their counts"
             + (f"; the first is: {line.text[:80]}" if line else ": it is empty")
         )
     report = pipeline.check(pipeline.loads(found.text, path=output or "<draft>")) if checked else None

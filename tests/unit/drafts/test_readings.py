@@ -105,3 +105,104 @@ def test_how_often_may_stand_in_brackets() -> None:
     """`Step touches (x4)` alone is four of them; behind several things it is open how many are meant."""
     assert "Step Touch x4" in body(f"{LINE.format(8)}1-8  Step touches (x4)\n")
     assert "? 8 counts" in body(f"{LINE.format(8)}1-8  Step touches, stomp (x4)\n")
+
+
+def test_what_is_counted_alone_is_no_refusal() -> None:
+    """A description of which the counts are read, and no step, is a sheet of blanks."""
+    made = sc.draft(f"{LINE.format(8)}1-4  wiggle like an eel\n5-8  wiggle back\n")
+
+    assert made.understood
+    assert ["? 4 counts", "? 4 counts"] == body(f"{LINE.format(8)}1-4  wiggle like an eel\n5-8  wiggle back\n")[2:]
+    assert not sc.draft("Osier Row\n\nWe wiggle like eels, as we please.\n").understood
+
+
+def test_counts_in_brackets_before_their_words_may_have_halves() -> None:
+    """`(1)R heel (&)R tog (2)L heel` is on 1, the half after it, and 2."""
+    said = "S1: (1)R heel (&)R tog (2)L heel (&)L tog (3)R heel (4)clap (5-8) wiggle"
+
+    assert ["HT(R)@1 S(R)@1& HT(L)@2 S(L)@2& HT(R)@3 CLAP@4", "? 4 counts"] == body(f"{LINE.format(8)}{said}\n")[2:]
+
+
+def test_halves_without_their_step_are_a_blank() -> None:
+    """`Heel & heel &` says no step for its halves: nobody knows how many counts it is."""
+    assert ["? 4 counts"] == body(f"{LINE.format(4)}1-4  R heel & L heel & stomp R &\n")[2:]
+
+
+def test_feet_in_brackets_behind_more_steps_are_a_remark() -> None:
+    """`Heel, together, heel, together (R, L)` is four steps, not six."""
+    assert ["HT S HT S"] == body(f"{LINE.format(4)}1-4  Heel, together, heel, together (R, L)\n")[2:]
+
+
+def test_repeat_alone_is_the_section_so_far_where_it_fits() -> None:
+    """`Repeat (5-8)` behind counts 1-4 is these again; behind six counts it is a blank."""
+    first = "Step R to side, touch L (1-2)\nStep L to side, touch R (3-4)\n"
+
+    assert ["S(R) TCH(L)", "S(L) TCH(R)"] * 2 == body(f"{LINE.format(8)}[1-8] TOUCHES\n{first}Repeat (5-8)\n")[2:]
+    assert "? 2 counts" in body(f"{LINE.format(8)}[1-8] TOUCHES\n{first}Stomp R, stomp L (5-6)\nRepeat (7-8)\n")
+
+
+def test_counts_in_a_heading_may_have_spaces() -> None:
+    """`Counts 1 - 8` alone heads the lines below it and adds no counts."""
+    wanted = ["part Main: 8 counts", "counts 1-8:", "Vine, right foot", "Vine, left foot"]
+
+    assert wanted == body(f"{LINE.format(8)}Counts 1 - 8\nVine R\nVine L\n")
+
+
+def test_a_table_of_cues_needs_no_head_of_a_part() -> None:
+    """Rows under column heads are steps from the first on; one whose cue is unknown is a blank of its beats."""
+    rows = (
+        "Beats   Cue             Steps         Direction\n"
+        "4       Triple          DS DS DS RS   fwd\n"
+        "2       Basic           DS RS         L\n"
+        "8       Mountain Goat\n"
+    )
+
+    assert ["part A:", "Triple, 4 beats", "Basic, left foot, 2 beats", "? 8 beats"] == body(CLOG + rows)
+
+
+def test_a_heel_walk_is_no_touch_of_the_heel() -> None:
+    """What nobody has written down is not made of its words."""
+    assert ["part A:", "Triple"] == body(f"{CLOG}Part A\nTriple\nHeel Walk 8\n")
+
+
+def test_a_numbered_line_is_open_where_it_is_not_read() -> None:
+    """A number before a line among steps makes it steps; and so does the name of a figure."""
+    for said in ("3. Hip rolls x 2", "Right foot: jazz box in eight slow counts"):
+        made = sc.draft(f"{LINE.format(16)}1. Vine right, stomp R\n2. Vine left, stomp L\n{said}\n")
+        assert any(said in each for each in made.open), said
+
+
+def test_the_counts_of_the_whole_dance_are_no_steps() -> None:
+    """`Again from the start, 32 counts in all` adds no counts to those that are danced."""
+    made = sc.draft("Osier Row\n\nVine right\nVine left\nThen again from the start. 32 counts in all.\n")
+
+    assert "32 counts" not in made.text.split("\npart ")[1].split("\ndance:")[0]
+    assert "until the music ends  # Then again from the start." in made.text
+
+
+def test_the_word_steps_alone_is_no_step() -> None:
+    """`Steps:` heads what follows."""
+    assert ["part Main:", "Vine, right foot", "Vine, left foot"] == body(
+        "Osier Row\nSteps:\n- Vine right\n- Vine left\n"
+    )
+
+
+def test_movements_and_their_codes_are_danced_once() -> None:
+    """`Run 4 (DS DS DS DS)` is four double steps; a length behind a dash is that of its line."""
+    assert ["part A:", "DS DS DS DS", "? 8 beats"] == body(
+        f"{CLOG}Part A\nRun 4 (DS DS DS DS)\nHeel L, toe L, swish - 8 beats\n"
+    )
+
+
+def test_a_turn_over_several_counts_without_steps_is_a_blank() -> None:
+    """`Full turn forward over three counts` says no steps."""
+    assert ["? 3 counts", "S TCH HOLD"] == body(
+        f"{LINE.format(6)}1-6  Full turn forward over three counts, step, touch, hold\n"
+    )[2:]
+
+
+def test_an_order_of_parts_that_has_no_such_part_is_open() -> None:
+    """A line of names of parts that can't be taken as the order is named, since the order in the sheet is another."""
+    made = sc.draft(f"{CLOG}Triple\nTriple\nChorus\nCharleston\nVERSE, CHORUS, VERSE, CHORUS, CHORUS\n")
+
+    assert any("VERSE, CHORUS, VERSE" in said for said in made.open)
