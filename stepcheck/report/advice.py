@@ -72,6 +72,9 @@ def _groups(claim: Claim, replays: tuple[Replay, ...]) -> tuple[str, ...]:
         case Kind.SAME_WALL:
             turn = _more(words.shortest(one.found - other.found))
             return (f"let {other.group} {turn} before here",)
+        case Kind.APART:
+            start = f"`{other.group}: start 1 step right`"
+            return (f"let one of them go another way before that, or start elsewhere, as in {start} in the header",)
         case _ if one.test is Test.FOOT:
             lead = f"the header says which, as in `{other.group}: lead right`"
             return (f"let {other.group} begin on the other foot than {one.group}: {lead}",)

@@ -11,7 +11,7 @@ from attrs import frozen
 from stepcheck.model import words
 from stepcheck.model.dance import EIGHTHS, TICKS, Claim, Kind, Test, Weight
 from stepcheck.model.findings import CODES, Code, Diagnostic, TraceRow
-from stepcheck.model.floor import RELATIONS
+from stepcheck.model.floor import RELATIONS, unknown
 from stepcheck.model.outcome import Outcome, Place, Verdict
 from stepcheck.model.source import Span
 from stepcheck.report.advice import advice, edge_of, unit, walls_of
@@ -52,6 +52,7 @@ SENTENCES: dict[Kind, Pair] = {
         "the groups have danced equally long {want}", "the groups should have danced equally long {want}, but {got}"
     ),
     Kind.SPOT: Pair("{who} {want}", "{who} should {want}, but {got}"),
+    Kind.APART: Pair("the groups never meet {want}", "the groups should never meet {want}, but {got}"),
     Kind.MIRROR: Pair("the groups are mirror images {want}", "the groups should be mirror images {want}, but {got}"),
 }
 
@@ -94,7 +95,7 @@ _WAYS = ("forward", "forward right", "right", "back right", "back", "back left",
 
 UNITS: dict[Kind, str] = {
     **dict.fromkeys((Kind.LEAD, Kind.FOOT, Kind.BOTH, Kind.STAND), "foot"),
-    **dict.fromkeys((Kind.LENGTH, Kind.COUNTS, Kind.SECTION, Kind.ALTERNATIVES, Kind.FIGURE), "ticks"),
+    **dict.fromkeys((Kind.LENGTH, Kind.COUNTS, Kind.SECTION, Kind.ALTERNATIVES, Kind.FIGURE, Kind.APART), "ticks"),
     **dict.fromkeys((Kind.FACING, Kind.TURN, Kind.NET, Kind.WALLS), "eighths"),
     Kind.TIME: "times",
     Kind.SAME_WALL: "eighths",
@@ -209,8 +210,8 @@ def _why(scene: Scene, outcome: Outcome) -> str:
     if outcome.reason == "blank":
         return ": it waits on a blank"
     if outcome.reason == "travel":
-        unknown = next(one.unknown for one in scene.program.travels if one.claim.id == outcome.claim)
-        return f": nobody says how far {words.listed(unknown)} go{'es' if len(unknown) == 1 else ''}"
+        figures = unknown(scene.program, outcome.claim)
+        return f": nobody says how far {words.listed(figures)} go{'es' if len(figures) == 1 else ''}"
     return ": the budget is spent, which is neither a failure nor a proof"
 
 
@@ -222,7 +223,7 @@ def _want(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
     compared = [replay.expected for replay in replays if replay.expected is not None]
     value = compared[0] if compared and claim.kind is not Kind.WALLS else value
     match claim.kind:
-        case Kind.SAME_WALL | Kind.SAME_BEAT | Kind.MIRROR | Kind.SPOT:
+        case Kind.SAME_WALL | Kind.SAME_BEAT | Kind.MIRROR | Kind.APART | Kind.SPOT:
             return _apart(claim, replays)
         case Kind.COUNTS if replays:
             edge, start = edge_of(scene, claim, replays)
@@ -268,6 +269,10 @@ def _got(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
     values = [replay.found for replay in replays if replay.found is not None]
     if claim.kind is Kind.SPOT and replays and replays[0].place is not None:
         return f"comes {_place(replays[0].place)} of it"
+    if claim.kind is Kind.APART and replays and replays[0].place is not None:
+        who, place = words.listed([replay.group for replay in replays]), replays[0].place
+        where = f"{_place(place)} of the middle" if any(place) else "in the middle"
+        return f"{who} both stand {where} after {words.length(replays[0].tick)}"
     if claim.kind in RELATIONS.values():
         return " and ".join(_stands(scene, replay) for replay in replays)
     if claim.kind is Kind.WALLS:
@@ -283,7 +288,8 @@ def _got(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
 def _apart(claim: Claim, replays: tuple[Replay, ...]) -> str:
     """Return where the groups should meet, or where a part should end."""
     if claim.kind is not Kind.SPOT:
-        return "at the end of each section" if claim.text.startswith("each section") else "at this point"
+        here, each = ("up to", "in any") if claim.kind is Kind.APART else ("at", "at the end of each")
+        return f"{each} section" if claim.text.startswith("each section") else f"{here} this point"
     verb, rest = ("keep", f"{claim.text} of") if claim.text.startswith("within") else ("come", "back to")
     return f"{verb}{'' if replays else 's'} {rest} where it began"
 
