@@ -81,6 +81,9 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.floor.stretches import Stretch as Stretch
     from stepcheck.formats.handout import handout_html as handout_html
     from stepcheck.formats.handout import handout_svg as handout_svg
+    from stepcheck.formats.json import FormatError as FormatError
+    from stepcheck.formats.json import from_json as from_json
+    from stepcheck.formats.json import to_json as to_json
     from stepcheck.formats.reference import NoSuchPage as NoSuchPage
     from stepcheck.formats.reference import Page as Page
     from stepcheck.formats.reference import explain as explain
@@ -129,9 +132,6 @@ if TYPE_CHECKING:  # what type checkers see, so that they find a name that there
     from stepcheck.report.built import sheet as sheet
     from stepcheck.report.certificates import Uncertified as Uncertified
     from stepcheck.report.finish import Finish as Finish
-    from stepcheck.report.json import FormatError as FormatError
-    from stepcheck.report.json import from_json as from_json
-    from stepcheck.report.json import to_json as to_json
     from stepcheck.report.leanings import Hang as Hang
     from stepcheck.report.leanings import Leaning as Leaning
     from stepcheck.report.leanings import Visit as Visit
@@ -178,6 +178,7 @@ else:
         floor.stretches: Stretch
         formats.handout: handout_html handout_svg
         floor.fit: Fitted fit
+        formats.json: FormatError from_json to_json
         formats.reference: NoSuchPage Page explain schema
         formats.renderers: render
         language.edits: Edit
@@ -193,7 +194,6 @@ else:
         program.routine: Routine
         report.certificates: Uncertified
         report.built: BuildError Built block figure line part sheet
-        report.json: FormatError from_json to_json
         report.finish: Finish
         report.leanings: Hang Leaning Visit
         report.pipeline: UnknownOption certificate check check_file check_text load loads script

@@ -4,9 +4,9 @@ the figures that can stand for it."""
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from itertools import product
-from typing import Any, TypeAlias
+from typing import TypeAlias
 
-from attrs import asdict, frozen
+from attrs import frozen
 
 from stepcheck.books.book import Book
 from stepcheck.books.footwork import Impossible, ends, is_still, made
@@ -238,7 +238,7 @@ def same_as(book: Book, name: str) -> tuple[Alike, ...]:
     return tuple(out)
 
 
-# -- as text and as plain values -------------------------------------------------------------------------------------
+# -- as text -------------------------------------------------------------------------------------
 
 
 def line(one: Card) -> tuple[str, str, str, str]:
@@ -317,23 +317,3 @@ def columns(cells: Sequence[tuple[str, ...]]) -> Iterator[str]:
     widths = [max(len(row[number]) for row in cells) for number in range(len(cells[0]))] if cells else []
     for row in cells:
         yield "  ".join(cell.ljust(width) for cell, width in zip(row, widths, strict=True)).rstrip()
-
-
-def value(one: Card) -> dict[str, Any]:
-    """Return a card as plain values; lengths in beats, turns in whole turns, left negative."""
-
-    def number(_: object, __: object, held: object) -> object:
-        return float(held) if isinstance(held, Fraction) else held
-
-    plain = asdict(one, value_serializer=number)
-    plain["levels"] = [{"level": name, "scheme": scheme} for name, scheme in one.levels]
-    plain["words"] = [
-        {
-            "word": word,
-            "readings": [
-                {"label": label, "usual": usual, "sources": list(sources)} for label, usual, sources in readings
-            ],
-        }
-        for word, readings in one.words
-    ]
-    return plain

@@ -1,8 +1,6 @@
 """The codes of a book: the forms in which movements are written, who makes each, its weight, its place, its
 readings."""
 
-from typing import Any
-
 from attrs import frozen
 
 from stepcheck.books.book import Book
@@ -78,30 +76,6 @@ def told(code: Code) -> list[str]:
         lines.append(f"   {label}{sense.actor.value}{f', {weight}' if weight else ''}")
         lines += [f"      from: {source}" if source != FROM_MEMORY else f"      {source}" for source in sense.sources]
     return lines
-
-
-def value(code: Code) -> dict[str, Any]:
-    """Return a code as plain values; a compound has the movements of its row and no readings."""
-    movement = code.movement
-    return {
-        "forms": list(code.forms),
-        "book": code.book,
-        "name": code.name,
-        "place": code.place,
-        "row": [one.name for one in code.row],
-        "readings": [
-            {
-                "label": sense.label,
-                "usual": number == movement.usual,
-                "made_by": sense.actor.value,
-                "takes_weight": sense.lands,
-                "sources": list(sense.sources),
-            }
-            for number, sense in enumerate(movement.senses)
-        ]
-        if movement is not None
-        else [],
-    }
 
 
 def _weight(actor: Actor, lands: bool) -> str:

@@ -10,21 +10,18 @@ from stepcheck.books import cards, forms
 from stepcheck.books.book import Book, too_hard
 from stepcheck.books.lint import lint_book
 from stepcheck.books.outline import FROM_MEMORY
-from stepcheck.faces.offers import BOOK, FIGURE, LEVEL
-from stepcheck.faces.options import FORM, written_json
+from stepcheck.faces.options import BOOK, FIGURE, FORM, LEVEL
 from stepcheck.faces.streams import complain, remark, write
-from stepcheck.formats.answers import FIGURES as SCHEMA
-from stepcheck.formats.answers import cards_json
+from stepcheck.formats.json import FIGURES as SCHEMA
+from stepcheck.formats.json import cards_json, document, members
 from stepcheck.model import words
 from stepcheck.model.dance import Figure, key
 from stepcheck.model.findings import Diagnostic
-from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import StepcheckError
-from stepcheck.report.json import finding_value
 from stepcheck.report.values import word
 
 if TYPE_CHECKING:
-    from stepcheck.catalogue.questions import Change, Shift
+    from stepcheck.catalogue.questions import Change
 
 
 class NoSuchFigure(StepcheckError, LookupError):
@@ -101,7 +98,7 @@ def _print(lines: Iterable[str]) -> None:
 
 
 def _json(**members: Any) -> None:
-    write(written_json(SCHEMA, **members))
+    write(document(SCHEMA, **members))
 
 
 # -- showing ---------------------------------------------------------------------------------------------------------
@@ -120,7 +117,7 @@ def _show(shelf: Book, name: str, level: str | None, form: str) -> int:
         found = ()
     if form == "json":
         shown = [cards.card(figure) for figure in (*exact, *(() if exact else found))]
-        write(cards_json(shown, movements=[forms.value(code) for code in codes]))
+        write(cards_json(shown, movements=codes))
         return 0
     for figure in exact:
         _print(cards.told(cards.card(figure)))
@@ -142,7 +139,7 @@ def _coded(shelf: Book, name: str, form: str) -> int:
     if not any(found.values()):
         raise NoSuchFigure(f"no movement is written or called {name!r}; `stepcheck figures --movements` lists them all")
     if form == "json":
-        _json(movements=[forms.value(code) for some in found.values() for code in some])
+        _json(movements=[code for some in found.values() for code in some])
         return 0
     for title, some in found.items():
         _print(
@@ -203,10 +200,9 @@ def _same(shelf: Book, name: str, form: str) -> int:
         _json(
             same=[
                 {
-                    "name": group.figures[0].name,
-                    "book": group.figures[0].book,
+                    **members(group.figures[0], "name book"),
                     "always": group.always,
-                    "figures": [{"name": other.name, "book": other.book} for other in group.figures[1:]],
+                    "figures": [members(other, "name book") for other in group.figures[1:]],
                 }
                 for group in found
             ]
@@ -233,7 +229,7 @@ def _lint(titles: tuple[str, ...], form: str) -> int:
         found += lint_book(books.load(title))
     bad = [finding for finding in found if word(finding.code) != "note"]
     if form == "json":
-        _json(diagnostics=[finding_value(finding) for finding in found])
+        _json(diagnostics=found)
     else:
         _print(line for finding in found for line in _finding(finding))
     remark(
@@ -261,7 +257,7 @@ def _impact(old: Book, new: Book, paths: tuple[str, ...], form: str) -> int:
         raise NoSuchFigure(f"none of the sheets uses the book {old.name}")
     changed = [change for change in found.changes if change.shifts or change.before is not change.after]
     if form == "json":
-        _json(changes=[_change_value(change) for change in changed], unconcerned=list(found.unconcerned))
+        _json(changes=changed, unconcerned=found.unconcerned)
     else:
         _print(line for change in changed for line in _change(change))
     rest = f", {words.count(len(found.unconcerned), 'sheet')} without the book" if found.unconcerned else ""
@@ -278,21 +274,3 @@ def _change(change: "Change") -> Iterator[str]:
 
 def _arrow(before: str, after: str) -> str:
     return before if before == after else f"{before} → {after}"
-
-
-def _change_value(change: "Change") -> dict[str, Any]:
-    def said(shift: "Shift") -> dict[str, Any]:
-        verdicts = {"before": _word(shift.before), "after": _word(shift.after)}
-        return {"claim": shift.claim, "line": shift.line, "sentence": shift.sentence, **verdicts}
-
-    return {
-        "path": change.path,
-        "title": change.title,
-        "before": change.before.word,
-        "after": change.after.word,
-        "shifts": [said(shift) for shift in change.shifts],
-    }
-
-
-def _word(verdict: Verdict | None) -> str | None:
-    return None if verdict is None else verdict.word

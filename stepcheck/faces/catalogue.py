@@ -7,9 +7,9 @@ import click
 
 from stepcheck.catalogue.discovery import NothingFound
 from stepcheck.faces.check import PATHS
-from stepcheck.faces.offers import FIGURE, LEVEL
-from stepcheck.faces.options import written_json
+from stepcheck.faces.options import FIGURE, LEVEL
 from stepcheck.faces.streams import complain, write
+from stepcheck.formats.json import document
 from stepcheck.model import words
 from stepcheck.model.statuses import FAILED
 
@@ -62,7 +62,7 @@ def ask(question: str, paths: tuple[str, ...], level: str | None, form: str, fig
     value, said, more = _answered(question, shelf, level, figure)
     if form == "json":
         out = [{"path": path, "message": reason} for path, reason in shelf.left_out]
-        write(written_json(SCHEMA, question=question, answers=value, **more, errors=out))
+        write(document(SCHEMA, question=question, answers=value, **more, errors=out))
     else:
         write("".join(f"{line}\n" for line in said))
     return _status(shelf)
@@ -85,26 +85,26 @@ def _fit(question: str, level: str | None, figure: str | None, form: str) -> Non
 
 
 def _answered(question: str, shelf: Any, level: str | None, figure: str | None) -> tuple[Any, Iterator[str], Any]:
-    """Return the answer to a question: as plain values, as lines, and what else belongs to it."""
+    """Return the answer to a question: as values, as lines, and what else belongs to it."""
     from stepcheck.catalogue import questions, relations
 
-    match question:
-        case "figures":
-            return *_figures(questions.uses(shelf)), {}
-        case "medleys":
-            medleys = relations.medley_graph(shelf)
-            found = questions.follows(medleys)
-            rounds = [list(some) for some in relations.rounds(medleys)]
-            return *_medleys(found, rounds), {"rounds": rounds}
-        case "twins":
-            return *_twins(questions.twins(shelf)), {}
-        case "level":
-            return *_level(questions.danceable(shelf, level or "")), {}
-        case "parts":
-            return *_parts(questions.recurring(shelf)), {}
-        case _:
-            uses = relations.use_graph(shelf)
-            return *_touched(uses, relations.touched(uses, figure or "")), {}
+    if question == "medleys":
+        medleys = relations.medley_graph(shelf)
+        follows, rounds = questions.follows(medleys), relations.rounds(medleys)
+        return follows, _medleys(follows, rounds), {"rounds": rounds}
+    if question == "touched":
+        uses = relations.use_graph(shelf)
+        nodes = [(uses.nodes[node], node) for node in relations.touched(uses, figure or "")]
+        kept = [{"kind": one["kind"], "name": one["label"], "node": node} for one, node in nodes]
+        return kept, _touched(kept), {}
+    ask, said = {
+        "figures": (questions.uses, _figures),
+        "twins": (questions.twins, _twins),
+        "level": (lambda shelf: questions.danceable(shelf, level or ""), _level),
+        "parts": (questions.recurring, _parts),
+    }[question]
+    found = ask(shelf)
+    return found, said(found), {}
 
 
 def _drawn(question: str, form: str, shelf: Any) -> str:
@@ -121,121 +121,60 @@ def _status(shelf: Any) -> int:
     return FAILED if not shelf.routines or any("no such file" in reason for _, reason in shelf.left_out) else 0
 
 
-Told = tuple[list[dict[str, Any]], Iterator[str]]
+def _figures(found: Any) -> Iterator[str]:
+    width = max((len(use.figure) for use in found), default=0)
+    for use in found:
+        home = use.book or "the sheet's own"
+        yield (
+            f"{use.figure:{width}}  {home}: {words.count(use.times, 'time')} in {words.count(len(use.places), 'sheet')}"
+        )
+        for place in use.places:
+            lines = f"line{'s' if len(place.lines) > 1 else ''} {', '.join(map(str, place.lines))}"
+            yield f"{'':{width}}  {words.visible(place.path)}: {words.count(place.times, 'time')}, {lines}"
 
 
-def _figures(found: Any) -> Told:
-    value = [
-        {
-            "figure": use.figure,
-            "book": use.book,
-            "times": use.times,
-            "places": [{"path": one.path, "times": one.times, "lines": list(one.lines)} for one in use.places],
-        }
-        for use in found
-    ]
+def _medleys(found: Any, rounds: Any) -> Iterator[str]:
+    for one in found:
+        perhaps = "" if one.always else "  (depending on how the first is danced)"
+        yield f"{words.visible(one.before)} → {words.visible(one.after)}{perhaps}"
+    for some in rounds:
+        yield f"round and round, each leading to every other: {', '.join(map(words.visible, some))}"
+    if not found:
+        yield "no routine can follow another without a step between"
 
-    def said() -> Iterator[str]:
-        width = max((len(use.figure) for use in found), default=0)
-        for use in found:
-            home = use.book or "the sheet's own"
+
+def _touched(kept: Any) -> Iterator[str]:
+    for kind in ("figure", "part", "routine"):
+        some = [one for one in kept if one["kind"] == kind]
+        if some:
+            yield f"{words.count(len(some), kind)}:"
+        yield from (f"   {words.visible(one['node'])}" for one in some)
+
+
+def _twins(found: Any) -> Iterator[str]:
+    for one in found:
+        yield "one dance:"
+        for path, title in zip(one.paths, one.titles, strict=True):
+            yield f"   {words.visible(path)}: {words.visible(title)}{' (mirrored)' if path in one.mirrored else ''}"
+    if not found:
+        yield "no two routines are the same dance"
+
+
+def _level(found: Any) -> Iterator[str]:
+    for fit in found:
+        why = [fit.reason] if fit.reason else []
+        why += [f"too hard: {', '.join(fit.hard)}"] if fit.hard else []
+        why += [f"nobody says how hard: {', '.join(fit.unknown)}"] if fit.unknown else []
+        yield f"{words.visible(fit.path)}: {'yes' if fit.fits else 'no'}{': ' if why else ''}{'; '.join(why)}"
+
+
+def _parts(found: Any) -> Iterator[str]:
+    for one in found:
+        yield f"one part in {words.count(one.routines, 'sheet')}:"
+        for path, part in one.places:
             yield (
-                f"{use.figure:{width}}  {home}: {words.count(use.times, 'time')} "
-                f"in {words.count(len(use.places), 'sheet')}"
+                f"   {words.visible(path)}: "
+                f"{words.visible(part)}{' (mirrored)' if (path, part) in one.mirrored else ''}"
             )
-            for place in use.places:
-                lines = f"line{'s' if len(place.lines) > 1 else ''} {', '.join(map(str, place.lines))}"
-                yield f"{'':{width}}  {words.visible(place.path)}: {words.count(place.times, 'time')}, {lines}"
-
-    return value, said()
-
-
-def _medleys(found: Any, rounds: Any) -> Told:
-    value = [{"before": one.before, "after": one.after, "always": one.always} for one in found]
-
-    def said() -> Iterator[str]:
-        for one in found:
-            perhaps = "" if one.always else "  (depending on how the first is danced)"
-            yield f"{words.visible(one.before)} → {words.visible(one.after)}{perhaps}"
-        for some in rounds:
-            yield f"round and round, each leading to every other: {', '.join(map(words.visible, some))}"
-        if not found:
-            yield "no routine can follow another without a step between"
-
-    return value, said()
-
-
-def _touched(uses: Any, found: Any) -> Told:
-    kept = [uses.nodes[node] | {"node": node} for node in found]
-    value = [{"kind": one["kind"], "name": one["label"], "node": one["node"]} for one in kept]
-
-    def said() -> Iterator[str]:
-        for kind in ("figure", "part", "routine"):
-            some = [one for one in kept if one["kind"] == kind]
-            if some:
-                yield f"{words.count(len(some), kind)}:"
-            yield from (f"   {words.visible(one['node'])}" for one in some)
-
-    return value, said()
-
-
-def _twins(found: Any) -> Told:
-    value = [{"paths": list(one.paths), "titles": list(one.titles), "mirrored": list(one.mirrored)} for one in found]
-
-    def said() -> Iterator[str]:
-        for one in found:
-            yield "one dance:"
-            for path, title in zip(one.paths, one.titles, strict=True):
-                yield f"   {words.visible(path)}: {words.visible(title)}{' (mirrored)' if path in one.mirrored else ''}"
-        if not found:
-            yield "no two routines are the same dance"
-
-    return value, said()
-
-
-def _level(found: Any) -> Told:
-    value = [
-        {
-            "path": fit.path,
-            "title": fit.title,
-            "fits": fit.fits,
-            "hard": list(fit.hard),
-            "unknown": list(fit.unknown),
-            "reason": fit.reason,
-        }
-        for fit in found
-    ]
-
-    def said() -> Iterator[str]:
-        for fit in found:
-            why = [fit.reason] if fit.reason else []
-            why += [f"too hard: {', '.join(fit.hard)}"] if fit.hard else []
-            why += [f"nobody says how hard: {', '.join(fit.unknown)}"] if fit.unknown else []
-            yield f"{words.visible(fit.path)}: {'yes' if fit.fits else 'no'}{': ' if why else ''}{'; '.join(why)}"
-
-    return value, said()
-
-
-def _parts(found: Any) -> Told:
-    value = [
-        {
-            "routines": one.routines,
-            "places": [
-                {"path": path, "part": part, "mirrored": (path, part) in one.mirrored} for path, part in one.places
-            ],
-        }
-        for one in found
-    ]
-
-    def said() -> Iterator[str]:
-        for one in found:
-            yield f"one part in {words.count(one.routines, 'sheet')}:"
-            for path, part in one.places:
-                yield (
-                    f"   {words.visible(path)}: "
-                    f"{words.visible(part)}{' (mirrored)' if (path, part) in one.mirrored else ''}"
-                )
-        if not found:
-            yield "no part recurs"
-
-    return value, said()
+    if not found:
+        yield "no part recurs"

@@ -13,8 +13,7 @@ from attrs import evolve
 
 from stepcheck.catalogue.discovery import STDIN, Found, NothingFound, sheets
 from stepcheck.catalogue.interruption import Interruption
-from stepcheck.faces.offers import CODE
-from stepcheck.faces.options import CERTIFICATE, FORCE, IN_PLACE, NUMBER, OUTPUT, SMT2, written_json
+from stepcheck.faces.options import CERTIFICATE, CODE, FORCE, IN_PLACE, NUMBER, OUTPUT, SMT2
 from stepcheck.faces.streams import Progress, complain, destination, failure, remark, write
 from stepcheck.formats import reference
 from stepcheck.formats.reference import SCHEMAS
@@ -355,8 +354,9 @@ def explain(codes: tuple[str, ...], form: str | None, layout: str) -> int:
         return 0
     pages = [reference.explain(code) for code in codes] or [reference.page(code) for code in CODES.values()]
     if layout == "json":
-        values = [{"code": one.code, "name": one.name, "sections": dict(one.sections)} for one in pages]
-        write(written_json(CODES_SCHEMA, codes=values))
+        from stepcheck.formats.json import document
+
+        write(document(CODES_SCHEMA, codes=pages))
     elif codes:
         write("\n".join(map(str, pages)))
     else:

@@ -32,11 +32,11 @@ COMMANDS = {
     "explain": ("check", "explain"),
     "figures": ("books", "figures"),
     "fill": ("suggest", "fill"),
-    "fit": ("fitting", "fit"),
+    "fit": ("floor", "fit"),
     "format": ("check", "layout"),
     "new": ("sheets", "new"),
     "practise": ("floor", "practise"),
-    "repair": ("mending", "repair"),
+    "repair": ("suggest", "repair"),
     "sheet": ("sheets", "sheet"),
 }
 

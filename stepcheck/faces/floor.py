@@ -1,12 +1,26 @@
-"""The commands for the class: `call` and `practise`."""
+"""The commands for the class: `call`, `practise` and `fit`."""
 
-import sys
 from collections.abc import Iterator
 
 import click
 
-from stepcheck.catalogue.discovery import STDIN
-from stepcheck.faces.options import FORCE, FORM, NUMBER, OUTPUT, SHEET, plain, written_json
+from stepcheck.faces.options import (
+    FORCE,
+    FORM,
+    IN_PLACE,
+    LEVEL,
+    NUMBER,
+    OUTPUT,
+    SHEET,
+    SMT2,
+    may_write,
+    place_in,
+    put_answer,
+    put_script,
+    routine_at,
+    tell,
+    unless_piped,
+)
 from stepcheck.faces.streams import destination, remark, write
 from stepcheck.floor.calls import calls
 from stepcheck.floor.care import WHO, Care
@@ -14,22 +28,15 @@ from stepcheck.floor.practice import Practice
 from stepcheck.floor.practice import practise as practised
 from stepcheck.floor.stretches import Stretch
 from stepcheck.formats.cautions import TITLE, cautions
+from stepcheck.formats.json import TOOL, document, plain
 from stepcheck.language import writer
 from stepcheck.model.dance import EIGHTHS
-from stepcheck.model.source import StepcheckError
+from stepcheck.model.source import SearchError, StepcheckError
 from stepcheck.model.statuses import PROVED
 from stepcheck.model.words import count, listed, number, visible
 from stepcheck.model.words import turn as turning
-from stepcheck.program.routine import Routine
-from stepcheck.report import pipeline
-from stepcheck.report.json import TOOL
 
 CALLS, PRACTICE = "stepcheck-calls-1", "stepcheck-practice-1"
-
-
-def routine_at(path: str) -> Routine:
-    """Return the routine in a file, or - for stdin."""
-    return pipeline.loads(sys.stdin.buffer.read(), path="<stdin>") if path == STDIN else pipeline.load(path)
 
 
 @click.command("call", short_help="Write the calls of a sheet, in time with its music.")
@@ -55,8 +62,7 @@ def call(path: str, form: str, rounds: int | None, output: str | None, force: bo
     """
     if form == "midi" and output is None:
         raise StepcheckError("a MIDI file is no text: say where it goes, such as `-o calls.mid`")
-    if output is not None:
-        writer.permit(output, writer.inodes((writer.STDIN if path == STDIN else path,)), force=force)
+    may_write(output, path, force)
     made = calls(routine_at(path), rounds=rounds)
     if made.put_right:
         lines = listed([str(line) for line in made.put_right])
@@ -65,7 +71,7 @@ def call(path: str, form: str, rounds: int | None, output: str | None, force: bo
         writer.write(output, made.midi, force=force)
     else:
         with destination(output, force=force) as put:
-            put(made.webvtt if form == "vtt" else written_json(CALLS, tool=TOOL, path=path, **plain(made)))
+            put(made.webvtt if form == "vtt" else document(CALLS, tool=TOOL, path=path, **plain(made)))
     remark(f"{count(len(made.calls), 'call')} over {number(made.beats)} beats at {number(made.tempo)}")
     return PROVED
 
@@ -81,7 +87,7 @@ def practise(path: str, form: str) -> int:
     made = practised(routine)
     said = cautions(turns=True)
     if form == "json":
-        write(written_json(PRACTICE, tool=TOOL, path=routine.path, **plain(made), cautions=[*said, WHO]))
+        write(document(PRACTICE, tool=TOOL, path=routine.path, **plain(made), cautions=[*said, WHO]))
     else:
         write("".join(f"{visible(line)}\n" for line in (*told(made), TITLE, *(f"  {one}" for one in (*said, WHO)))))
     return PROVED
@@ -126,3 +132,48 @@ def _steps(rows: tuple[Stretch, ...], marked: tuple[Stretch, ...]) -> Iterator[s
         cells = zip((row.count, row.free, row.facing), widths, strict=True)
         mark = "▸" if row in marked else " "
         yield f" {mark} {'  '.join(cell.ljust(width) for cell, width in cells)}  {row.words}"
+
+
+@click.command("fit", short_help="Lay a dance out over another song, or cut it to a length.")
+@SHEET
+@click.option("--music", metavar="SONG", help="A file (ABC, MusicXML, MIDI), or sections: `verse 32, chorus 32`.")
+@click.option("--beats", type=NUMBER, help="Cut the dance to so many beats.")
+@click.option("--length", metavar="TIME", help="Cut it to a track that lasts so long, such as 120s or 2:00.")
+@click.option("--level", metavar="LEVEL", type=LEVEL, help="The hardest level of figures in breaks.")
+@click.option("--apply", is_flag=True, help="Write it into the file.")
+@SMT2
+@FORCE
+@IN_PLACE
+@FORM
+def fit(
+    path: str,
+    music: str | None,
+    beats: int | None,
+    length: str | None,
+    level: str | None,
+    apply: bool,
+    smt2: str | None,
+    force: bool,
+    in_place: bool,
+    form: str,
+) -> int:
+    """Lay the parts of a sheet out so that they fill a song and every claim of the sheet holds, with the fewest breaks,
+    the least new in them, and the fewest passes cut short.
+
+    Without --music it is the song of the sheet. --beats and --length leave out repeats and parts instead. The answer is
+    a diff, where breaks and restarts stand, and the report on the sheet after it. The exit status is 0 if
+    there is a layout in which nothing is refuted, 1 if there is none, which comes with the reason.
+    """
+    from stepcheck.floor.fit import fit as fitted
+
+    unless_piped(path, apply)
+    routine = routine_at(path)
+    script = place_in(smt2, path, f".fit{writer.SCRIPT}", force)
+    found = fitted(routine, music=music, beats=beats, length=length, level=level)
+    if apply and found.reason:
+        raise SearchError(f"nothing is written: {found.reason}")
+    tell(found, path, form)
+    put_script(script, found.script, force)
+    if apply and found.diff:
+        put_answer(path, routine, found.text, "the dance is laid out anew", in_place)
+    return 1 if found.reason else 0

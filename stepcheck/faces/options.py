@@ -1,19 +1,24 @@
-"""Options that several commands share, and the `-o FILE` that a command with a text answer gets."""
+"""What commands share: options, what is offered in a shell, the sheet that is named, the files that are written."""
 
 import copy
 import io
-import json
 import os
-from collections.abc import Callable
+import sys
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import redirect_stdout
-from fractions import Fraction
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
-from attrs import asdict
+from click.shell_completion import CompletionItem
 
+from stepcheck.catalogue.discovery import STDIN
 from stepcheck.faces import streams
 from stepcheck.language import writer
+from stepcheck.model.choices import Reading
+from stepcheck.model.source import StepcheckError, read_bytes
+
+if TYPE_CHECKING:
+    from stepcheck.program.routine import Routine
 
 
 class Whole(click.ParamType):
@@ -57,6 +62,105 @@ OUTPUT = click.option(
 )
 
 
+WRITTEN = click.option(
+    "-o",
+    "--output",
+    type=click.Path(dir_okay=False),
+    metavar="SHEET",
+    help="Write the sheet to a file instead of stdout.",
+)
+SHEET = click.argument("path", metavar="FILE", type=click.Path(allow_dash=True))
+FORM = click.option(
+    "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print."
+)
+EITHER = click.option(
+    "--readings",
+    type=click.Choice(["usual", "all"]),
+    default="usual",
+    show_default=True,
+    help="Have it hold as words are usually read, or for every reading of words that the sheet leaves open.",
+)
+
+
+def read_input(path: str) -> bytes:
+    """Return what a file holds, or stdin for `-`.
+
+    Raises:
+        SourceError: it cannot be read.
+    """
+    return sys.stdin.buffer.read() if path == STDIN else read_bytes(path)
+
+
+def routine_at(path: str, readings: Reading = "usual") -> "Routine":
+    """Return the routine in a file, or on stdin for `-`.
+
+    Args:
+        path: the file.
+        readings: how words with several readings are read; as for `load`.
+
+    Raises:
+        SourceError: the file cannot be read.
+    """
+    from stepcheck.report import pipeline
+
+    if path == STDIN:
+        return pipeline.loads(read_input(path), path="<stdin>", readings=readings)
+    return pipeline.load(path, readings=readings)
+
+
+def may_write(output: str | None, path: str, force: bool, sheet: bool = False) -> None:
+    """Refuse to write a file, if one is named, over what is there or the sheet at `path`; as `writer.permit`."""
+    if output:
+        writer.permit(output, writer.inodes((writer.STDIN if path == STDIN else path,)), force=force, sheet=sheet)
+
+
+def place_in(folder: str | None, path: str, ending: str, force: bool) -> str:
+    """Return the file for a sheet in a folder, which is made; empty where none is named.
+
+    Raises:
+        SourceError: the file is there, or the folder cannot be made.
+    """
+    place = writer.beside((path,), folder, ending).get(path, "")
+    if folder is not None:
+        may_write(place, path, force)
+        writer.folder(folder)
+    return place
+
+
+def tell(found: Any, path: str, form: str) -> None:
+    """Print fixes, fillings, breaks or a new layout as text or JSON."""
+    from stepcheck.formats.answers import answer_text
+    from stepcheck.formats.json import answer_json
+
+    streams.write(answer_json(found, path) if form == "json" else answer_text(found))
+
+
+def put_script(place: str, script: str, force: bool) -> None:
+    """Write a question to the solver to its file, if one is named, or say that there is none."""
+    if place and script:
+        writer.write(place, script.encode(), force=force)
+    elif place:
+        streams.complain("no script is written, since there was nothing to ask the solver")
+
+
+def put_answer(path: str, routine: "Routine", text: str, what: str, in_place: bool) -> None:
+    """Write the text of an answer into the sheet that it is about, and say so."""
+    from stepcheck.program.formatter import replace
+
+    replace(routine.sheet.source, text, in_place=in_place)
+    streams.complain(f"{path}: {what}")
+
+
+def unless_piped(path: str, apply: object) -> None:
+    """Refuse to write an answer into stdin.
+
+    Raises:
+        UsageError: that is asked for.
+    """
+    if path == STDIN and apply:
+        raise click.UsageError("stdin cannot be written to; name the file")
+
+
 def answering(command: click.Command) -> click.Command:
     """Return a command with `-o FILE` added: its answer goes to the file, which is written only if there is an
     answer."""
@@ -97,28 +201,88 @@ def _files(values: dict[str, Any]) -> list[str | int]:
     return [one for one in named if isinstance(one, int) or os.path.isfile(one)]
 
 
-FORM = click.option(
-    "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print."
+# -- what a shell offers ----------------------------------------------------------------------------------------------
+
+Found = Callable[[click.Context], Iterable[str]]
+
+
+class Offered(click.ParamType):
+    """A text for which words are offered; any other is taken as well."""
+
+    name = "text"
+
+    def __init__(self, found: Found) -> None:
+        self._found = found
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> str:
+        """Return the text as it was written."""
+        return str(value)
+
+    def shell_complete(self, ctx: click.Context, param: click.Parameter, incomplete: str) -> list[CompletionItem]:
+        """Return the words that begin with what has been typed, whatever its case; none where a file cannot be read."""
+        begun = incomplete.casefold()
+        try:
+            words = dict.fromkeys(word for word in self._found(ctx) if word.casefold().startswith(begun))
+        except StepcheckError:
+            return []
+        return [CompletionItem(_written(word)) for word in words]
+
+
+def _written(word: str) -> str:
+    """Return a word as it is to stand in the command; bash puts it there as it comes."""
+    if not os.environ.get("_STEPCHECK_COMPLETE", "").startswith("bash"):
+        return word
+    return "".join(f"\\{char}" if char in " '\"\\$`&|;<>()*?[]#~!" else char for char in word)
+
+
+def _shelf(context: click.Context) -> Any:
+    """Return the books that the command names so far, those that are shipped where it names none."""
+    from stepcheck.books import book as books
+
+    named = context.params.get("titles") or context.params.get("book") or ()
+    return books.combine(tuple(map(books.load, (named,) if isinstance(named, str) else named or books.SHIPPED)))
+
+
+def _figures(context: click.Context) -> Iterable[str]:
+    return _shelf(context).names()  # type: ignore[no-any-return]
+
+
+def _levels(context: click.Context) -> Iterator[str]:
+    for figure in _shelf(context).figures():
+        yield from (
+            level.name if level.scheme == "club" else f"{level.name} in {level.scheme}" for level in figure.levels
+        )
+
+
+def _books(context: click.Context) -> Iterator[str]:
+    from stepcheck.books import book as books
+
+    yield from books.SHIPPED
+    yield from sorted(name for name in os.listdir() if name.endswith(".book"))
+
+
+def _parts(context: click.Context) -> Iterator[str]:
+    from stepcheck.language.syntax import PartHead
+    from stepcheck.report import pipeline
+
+    # The file stands among what is left, where the option before the cursor has no value yet.
+    path = next((word for word in (context.params.get("path"), *context.args) if word), None)
+    for line in pipeline.load(path).sheet.lines if path else ():
+        if isinstance(line.node, PartHead):
+            yield str(line.node.name)
+
+
+def _codes(context: click.Context) -> Iterator[str]:
+    from stepcheck.model.findings import CODES
+
+    for code in CODES.values():
+        yield from (code.id, code.name)
+
+
+FIGURE, LEVEL, BOOK, PART, CODE = (Offered(one) for one in (_figures, _levels, _books, _parts, _codes))
+LEVELLED = click.option(
+    "--level",
+    metavar="LEVEL",
+    type=LEVEL,
+    help="The hardest level of figures; `any` for all.  [default: that of the header]",
 )
-SHEET = click.argument("path", metavar="FILE", type=click.Path(allow_dash=True))
-WRITTEN = click.option(
-    "-o",
-    "--output",
-    type=click.Path(dir_okay=False),
-    metavar="SHEET",
-    help="Write the sheet to a file instead of stdout.",
-)
-
-
-def written_json(schema: str, **members: Any) -> str:
-    """Return an answer as a JSON document that names its schema."""
-    return json.dumps({"schema": schema, **members}, ensure_ascii=False, indent=2) + "\n"
-
-
-def plain(value: Any) -> Any:
-    """Return a value as JSON has it: fractions as numbers, without what is for programs only."""
-    return asdict(
-        value,
-        filter=lambda field, _: field.repr is True,
-        value_serializer=lambda _, __, inner: float(inner) if isinstance(inner, Fraction) else inner,
-    )

@@ -1,20 +1,19 @@
 """The commands `sheet`, `new` and `draft`: a sheet as it is danced, one to fill in, and one out of a customary step
 description."""
 
-import sys
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 import click
-from attrs import asdict, evolve, frozen
+from attrs import evolve, frozen
 
 from stepcheck.books import book as books
 from stepcheck.catalogue.discovery import STDIN
-from stepcheck.faces.options import FORCE, FORM, SHEET, WRITTEN, plain, written_json
+from stepcheck.faces.options import FORCE, FORM, SHEET, WRITTEN, may_write, read_input, routine_at
 from stepcheck.faces.streams import destination, remark, write
 from stepcheck.floor.handout import handout
 from stepcheck.floor.stretches import is_line
 from stepcheck.formats.handout import handout_html, handout_svg, notes
+from stepcheck.formats.json import TOOL, document, plain
 from stepcheck.language import writer
 from stepcheck.language.measures import LARGEST
 from stepcheck.language.reader import REFUSED, decode
@@ -27,13 +26,9 @@ from stepcheck.model.words import count
 from stepcheck.program.formatter import format_text
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
-from stepcheck.report.json import TOOL, finding_value, sheet_value
-from stepcheck.report.values import Report, build, text
+from stepcheck.report.values import build, text
 from stepcheck.walk.stands import Stand
 from stepcheck.walk.tracks import Tracks, tracks
-
-if TYPE_CHECKING:
-    from stepcheck.drafts.draft import Draft
 
 SCHEMA = "stepcheck-sheet-1"
 DRAFT = "stepcheck-draft-1"
@@ -204,15 +199,12 @@ def sheet(path: str, form: str) -> int:
 
     The exit status is 0, or 1 if the sheet is not understood; its mistakes are shown then.
     """
-    piped = path == STDIN
-    routine = pipeline.loads(sys.stdin.buffer.read(), path="<stdin>") if piped else pipeline.load(path)
+    routine = routine_at(path)
     if form == "json":
-        parts = [asdict(end) for end in closes(routine)]
-        lines = [asdict(mark) for mark in marks(routine)]
-        said = [finding_value(finding) for finding in routine.diagnostics]
         named = {"tool": TOOL, "path": routine.path, "title": routine.title}
-        made = plain(handout(routine)) if routine.well_formed else None
-        write(written_json(SCHEMA, **named, lines=lines, parts=parts, handout=made, diagnostics=said))
+        shown = {"lines": marks(routine), "parts": closes(routine)}
+        made = handout(routine) if routine.well_formed else None
+        write(document(SCHEMA, **named, **shown, handout=made, diagnostics=routine.diagnostics))
     elif routine.well_formed and form == "text":
         write(told(marks(routine), is_line(routine), closes(routine)))
         write("".join(f"{words.visible(line)}\n" for line in ("", *notes(handout(routine)))))
@@ -311,8 +303,7 @@ def draft(path: str, output: str | None, force: bool, checked: bool, vocabulary:
 
     name = "<stdin>" if path == STDIN else path
     said = _text(path, name)
-    if output is not None:
-        writer.permit(output, writer.inodes((writer.STDIN if path == STDIN else path,)), force=force, sheet=True)
+    may_write(output, path, force, sheet=True)
     found = drafted(said, _words(vocabulary))
     if not found.understood:
         line = next((each for each in found.lines), None)
@@ -323,7 +314,8 @@ def draft(path: str, output: str | None, force: bool, checked: bool, vocabulary:
         )
     report = pipeline.check(pipeline.loads(found.text, path=output or "<draft>")) if checked else None
     with destination(output, force=force, sheet=True) as put:
-        put(found.text if form != "json" else _drafted(found, name, report))
+        checked_too = {} if report is None else {"report": report}
+        put(found.text if form != "json" else document(DRAFT, tool=TOOL, path=name, **plain(found), **checked_too))
     for each in found.assumed:
         remark(f"{name}: assumed: {each}")
     for each in found.open:
@@ -343,7 +335,7 @@ def _text(path: str, name: str) -> str:
     Raises:
         SourceError: it can't be read, or is no text.
     """
-    data = sys.stdin.buffer.read() if path == STDIN else read_bytes(path)
+    data = read_input(path)
     source, findings = decode(data, name)
     if source.text == REFUSED:
         raise SourceError(f"{name}:{findings[0].span.line}: {findings[0].message}")
@@ -352,10 +344,3 @@ def _text(path: str, name: str) -> str:
 
 def _words(vocabulary: str | None) -> str:
     return "" if vocabulary is None else read_bytes(vocabulary).decode("utf-8-sig", errors="replace")
-
-
-def _drafted(found: "Draft", name: str, report: Report | None) -> str:
-    more = {} if report is None else {"report": sheet_value(report)}
-    return written_json(
-        DRAFT, tool=TOOL, path=name, **asdict(found, filter=lambda each, _: each.name != "understood"), **more
-    )

@@ -1,21 +1,41 @@
-"""The commands `break` and `fill`, as options and what they print."""
+"""The commands `break`, `fill` and `repair`, as options and what they print."""
 
-import sys
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
-from stepcheck.catalogue.discovery import STDIN
-from stepcheck.faces.offers import BOOK, FIGURE, LEVEL, PART
-from stepcheck.faces.options import IN_PLACE, NUMBER
-from stepcheck.faces.streams import complain, write
+from stepcheck.faces.options import (
+    BOOK,
+    CERTIFICATE,
+    EITHER,
+    FIGURE,
+    FORCE,
+    FORM,
+    IN_PLACE,
+    LEVEL,
+    LEVELLED,
+    NUMBER,
+    PART,
+    SHEET,
+    SMT2,
+    place_in,
+    put_answer,
+    put_script,
+    routine_at,
+    tell,
+    unless_piped,
+)
+from stepcheck.faces.streams import complain
+from stepcheck.fixes.costs import COSTS
+from stepcheck.language import writer
 from stepcheck.model import words
 from stepcheck.model.choices import Reading
 from stepcheck.model.source import StepcheckError
 
-FORM = click.option(
-    "--format", "form", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print."
-)
+if TYPE_CHECKING:
+    from stepcheck.fixes.repairs import Repairs
+    from stepcheck.program.routine import Routine
+
 LIMIT = click.option("--limit", type=NUMBER, default=5, show_default=True, metavar="N", help="How many answers.")
 
 
@@ -74,9 +94,7 @@ def find(path: str | None, form: str, after: str | None, ending: bool, **options
     if there is a row, 1 if there is none, which comes with the reason.
     """
     found = _found(path, after, ending, options)
-    from stepcheck.formats.answers import breaks_json, breaks_text
-
-    write(breaks_json(found, path or "") if form == "json" else breaks_text(found))
+    tell(found, path or "", form)
     return 0 if found.breaks else 1
 
 
@@ -100,7 +118,7 @@ def _found(path: str | None, after: str | None, ending: bool, options: dict[str,
     from stepcheck.breaks.endings import break_after
 
     assert after is not None
-    return break_after(_load(path), int(after) if after.isdigit() else after, beats=_beats(given), **_row(given))
+    return break_after(routine_at(path), int(after) if after.isdigit() else after, beats=_beats(given), **_row(given))
 
 
 def _from_book(given: dict[str, Any]) -> Any:
@@ -127,7 +145,7 @@ def _ending(path: str, given: dict[str, Any]) -> Any:
         if not given["beats"].isdecimal():
             raise click.UsageError("an ending takes whole beats")
         chosen["beats"] = int(given["beats"])
-    return find_endings(_load(path), **chosen)
+    return find_endings(routine_at(path), **chosen)
 
 
 def _beats(given: dict[str, Any]) -> str:
@@ -143,32 +161,12 @@ def _row(given: dict[str, Any]) -> dict[str, Any]:
     return {name: given[name] for name in names if name in given}
 
 
-def _load(path: str, readings: Reading = "usual") -> Any:
-    """Return the routine at a path, or on stdin."""
-    from stepcheck.report import pipeline
-
-    if path == STDIN:
-        return pipeline.loads(sys.stdin.buffer.read(), path="<stdin>", readings=readings)
-    return pipeline.load(path, readings=readings)
-
-
 @click.command(short_help="Find what fits the blanks of a sheet, and whether nothing else does.")
-@click.argument("path", metavar="FILE", type=click.Path(allow_dash=True))
+@SHEET
 @click.option("--limit", type=NUMBER, default=3, show_default=True, metavar="N", help="How many answers.")
 @click.option("--apply", type=NUMBER, metavar="N", help="Write answer number N into the file.")
-@click.option(
-    "--level",
-    metavar="LEVEL",
-    type=LEVEL,
-    help="The hardest level of figures; `any` for all.  [default: that of the header]",
-)
-@click.option(
-    "--readings",
-    type=click.Choice(["usual", "all"]),
-    default="usual",
-    show_default=True,
-    help="Have it hold as words are usually read, or for every reading of words that the sheet leaves open.",
-)
+@LEVELLED
+@EITHER
 @click.option("--budget", type=NUMBER, metavar="N", help="How many sheets may be tried.")
 @IN_PLACE
 @FORM
@@ -188,23 +186,132 @@ def fill(
     blank, 1 if nothing fits, which comes with the reason.
     """
     from stepcheck.breaks.fill import fill as solve
-    from stepcheck.formats.answers import fills_json, fills_text
 
-    routine = _load(path, readings)
+    routine = routine_at(path, readings)
     found = solve(routine, limit=max(limit, apply or 1), level=level, **({"budget": budget} if budget else {}))
     if apply is not None and found.blanks:
-        if path == STDIN:
-            raise click.UsageError("stdin cannot be written to; name the file")
+        unless_piped(path, apply)
         if len(found.fills) < apply:
             raise NoSuchAnswer(f"there is no answer {apply}: {found.reason or words.only(len(found.fills))}")
-    write(fills_json(found, routine.path) if form == "json" else fills_text(found))
+    tell(found, routine.path, form)
     if apply is not None and found.fills:
-        from stepcheck.program.formatter import replace
-
-        replace(routine.sheet.source, found.fills[apply - 1].text, in_place=in_place)
-        complain(f"{path}: answer {apply} is written into it")
+        put_answer(path, routine, found.fills[apply - 1].text, f"answer {apply} is written into it", in_place)
     return 0 if found.fills or not found.blanks else 1
 
 
 class NoSuchAnswer(StepcheckError, ValueError):
     """An answer is to be written into the file that there is none of."""
+
+
+# -- mending ----------------------------------------------------------------------------------------------------------
+
+
+class NoSuchFix(StepcheckError, ValueError):
+    """A fix is to be written into the file that there is none of."""
+
+
+def _costs(context: click.Context, option: click.Parameter, value: tuple[str, ...]) -> dict[str, int]:
+    """Return costs that were written as KIND=N."""
+    found = {}
+    for one in value:
+        kind, _, cost = one.partition("=")
+        if not cost.strip().isdigit() or int(cost) < 1:
+            raise click.BadParameter(f"write it like this: figure=3 (not {one!r})")
+        found[kind.strip()] = int(cost)
+    return found
+
+
+def _uncertified(routine: "Routine", found: "Repairs", path: str, force: bool) -> str:
+    """Write the certificate of the first fix; return why there is none, if so."""
+    from stepcheck.report import certificates, pipeline
+
+    if not found.fixes:
+        return "there is no fix"
+    mended = pipeline.loads(found[0].text, path=routine.path, readings=routine.readings, book=routine.facts.book)
+    fix = found[0].cost, routine.sheet.source.text
+    return certificates.write(mended, pipeline.examine(mended)[1], path, fix, force=force)
+
+
+@click.command(short_help="Find the least that mends a sheet.")
+@SHEET
+@click.option("--limit", type=NUMBER, default=3, show_default=True, metavar="N", help="How many fixes.")
+@click.option("--finding", type=NUMBER, metavar="N", help="Mend finding number N of `check` by itself.")
+@click.option("--apply", type=NUMBER, metavar="N", help="Write fix number N into the file.")
+@click.option(
+    "--keep",
+    multiple=True,
+    metavar="PART",
+    type=PART,
+    help="Leave a part as it is (the class knows it), `dance`, or a line by its number.",
+)
+@click.option(
+    "--without", multiple=True, type=click.Choice(tuple(COSTS)), metavar="KIND", help="Make no change of this kind."
+)
+@click.option(
+    "--costs",
+    multiple=True,
+    callback=_costs,
+    metavar="KIND=N",
+    help=f"What a change of a kind costs. The kinds: {', '.join(COSTS)}.",
+)
+@LEVELLED
+@click.option("--most-cost", type=NUMBER, metavar="N", help="What the changes may cost together.")
+@EITHER
+@click.option("--budget", type=NUMBER, metavar="N", help="How many places of dancers may be looked at.")
+@SMT2
+@CERTIFICATE
+@FORCE
+@IN_PLACE
+@FORM
+def repair(
+    path: str,
+    limit: int,
+    finding: int | None,
+    apply: int | None,
+    keep: tuple[str, ...],
+    without: tuple[str, ...],
+    costs: dict[str, int],
+    level: str | None,
+    most_cost: int | None,
+    readings: Reading,
+    budget: int | None,
+    smt2: str | None,
+    certificate: str | None,
+    force: bool,
+    in_place: bool,
+    form: str,
+) -> int:
+    """Find the least that mends a sheet: the cheapest changes after which every claim of it is proved, by both engines.
+
+    Each fix comes as a diff, with its cost and with why nothing cheaper exists. A sheet with many findings is mended
+    one finding at a time where one search does not reach all of them. Nothing is written unless --apply says so.
+    --smt2 writes the question whether anything cheaper mends the sheet, --certificate the first fix and what is proved
+    of the sheet after it. The exit status is 0 if there is a fix or
+    nothing to mend, 1 if there is none, which comes with the reason, or if the best one leaves some findings.
+    """
+    from stepcheck.fixes.fix import repair as solve
+
+    unless_piped(path, apply)
+    routine = routine_at(path, readings)
+    script = place_in(smt2, path, f".repair{writer.SCRIPT}", force)
+    certified = place_in(certificate, path, f".repair{writer.CERTIFICATE}", force)
+    more: dict[str, Any] = {"most_cost": most_cost, "budget": budget}
+    found = solve(
+        routine,
+        limit=max(limit, apply or 1),
+        costs=costs,
+        without=without,
+        keep=keep,
+        level=level,
+        finding=finding,
+        **{name: value for name, value in more.items() if value is not None},
+    )
+    if apply is not None and found.needed and len(found) < apply:
+        raise NoSuchFix(f"there is no fix {apply}: {found.reason or words.only(len(found))}")
+    tell(found, routine.path, form)
+    put_script(script, found.script, force)
+    if certified and (reason := _uncertified(routine, found, certified, force)):
+        complain(f"no certificate is written: {reason}")
+    if apply is not None and found.fixes:
+        put_answer(path, routine, found[apply - 1].text, f"fix {apply} is written into it", in_place)
+    return 0 if not found.needed or (found.fixes and not found[0].evidence.left) else 1

@@ -1,26 +1,91 @@
-"""Breaks and fillings as they are printed: text for people, and values for programs."""
+"""Fixes, breaks, fillings and new layouts as text for people, with the cautions."""
 
-import json
-from collections.abc import Iterable
-from typing import Any
+from collections.abc import Callable, Iterable
+from typing import TYPE_CHECKING, Any
 
-from stepcheck.books import cards
-from stepcheck.books.cards import Card
-from stepcheck.breaks.blanks import Filling
-from stepcheck.breaks.breaks import Breaks
-from stepcheck.breaks.fill import Fill, Filled
-from stepcheck.breaks.requests import Break
-from stepcheck.breaks.states import Placed
-from stepcheck.formats.cautions import caution_text, cautions
+from stepcheck.formats.cautions import caution_text, turns
 from stepcheck.model import words
-from stepcheck.model.dance import Foot
-from stepcheck.report.json import TOOL, sheet_value
+from stepcheck.model.outcome import Verdict
 
-SCHEMA = "stepcheck-answers-2"
-FIGURES = "stepcheck-figures-2"
+if TYPE_CHECKING:  # an answer of one kind needs no class of the others
+    from stepcheck.breaks.breaks import Breaks
+    from stepcheck.breaks.fill import Filled
+    from stepcheck.fixes.repairs import Fix, Repairs
+    from stepcheck.floor.fit import Fitted
+
+MOST_NAMED = 4
 
 
-def breaks_text(found: Breaks) -> str:
+def answer_text(found: Any) -> str:
+    """Return fixes, breaks, fillings, or a dance laid out anew as text."""
+    texts: dict[str, Callable[[Any], str]] = {
+        "Breaks": breaks_text,
+        "Filled": fills_text,
+        "Fitted": fitted_text,
+        "Repairs": repairs_text,
+    }
+    return texts[type(found).__name__](found)
+
+
+def repairs_text(found: "Repairs") -> str:
+    """Return fixes as changes to the sheet, each with its cost, with what is known of cheaper ones, and the
+    cautions."""
+    if not found.needed:
+        return "nothing to mend: nothing fails\n"
+    if not found.fixes:
+        return _none_text(found)
+    out = []
+    for number, fix in enumerate(found.fixes, 1):
+        out.append(f"{number}. {words.visible(fix.name)} (cost {fix.cost}){_waiting(fix)}\n{fix.diff}\n")
+    return (
+        "".join(out)
+        + f"{found.statement}\n"
+        + _singles(found)
+        + "\n"
+        + caution_text(turns(found), any(fix.new for fix in found.fixes))
+    )
+
+
+def _singles(found: "Repairs") -> str:
+    """Return what mends each finding by itself, a line each."""
+    if not found.singles:
+        return ""
+    out = ["By itself, with `--finding N`:\n"]
+    for one in found.singles:
+        what = f"{words.visible(one.fix.name)} (cost {one.fix.cost})" if one.fix is not None else "nothing found"
+        out.append(f"  {one.number}. line {one.line}: {words.visible(one.finding)}\n     {what}\n")
+    return "".join(out)
+
+
+def _waiting(fix: "Fix") -> str:
+    """Return which claims wait on a blank after a fix, as a remark."""
+    open_claims = [claim for claim in fix.report.claims if claim.verdict is Verdict.UNDECIDED]
+    if not open_claims:
+        return ""
+    named = ", ".join(f"line {claim.line} `{words.visible(claim.text)}`" for claim in open_claims[:MOST_NAMED])
+    more = len(open_claims) - MOST_NAMED
+    waits = "waits" if len(open_claims) == 1 else "wait"
+    return f" ({waits} on a blank: {named}{f' and {more} more' if more > 0 else ''})"
+
+
+def _none_text(found: "Repairs") -> str:
+    """Return why there is no fix: what can't hold together, a line for each piece, and what giving one up would do."""
+    why = found.conflict
+    if why is None:
+        return f"none: {words.visible(found.reason)}\n{_singles(found)}"
+    said = found.reason[: found.reason.index(why.claim)]
+    out = [f"none: {said[0].lower()}{said[1:]}{why.claim}:"]
+    for one in why.holds:
+        then = f"cost {one.without}" if one.without else "nothing need change"
+        out.append(f"  {one.sentence}" + (f" (given up: {then})" if one.without is not None else ""))
+    if not why.least:
+        out.append("Whether each of them is needed could not be decided within the budget.")
+    elif len(why.holds) > 1:
+        out.append("Each of them is needed: whichever is given up, the others can be had.")
+    return "\n".join(out) + "\n"
+
+
+def breaks_text(found: "Breaks") -> str:
     """Return breaks as they would stand in a sheet, each with where it leads, and the cautions."""
     if not found.breaks:
         return f"none: {words.visible(found.reason)}\n"
@@ -30,53 +95,14 @@ def breaks_text(found: Breaks) -> str:
         out += (f"     {words.visible(line)}" for line in (*found.before, *one.lines))
         if not one.lines:
             out.append("     (nothing: it ends so already)")
-    return "\n".join(out) + "\n\n" + caution_text(any(one.turning for one in found.breaks))
+    return "\n".join(out) + "\n\n" + caution_text(turns(found))
 
 
-def cards_json(found: Iterable[Card], **more: Any) -> str:
-    """Return figures written out as one JSON document, with further members of it; one that is empty is left out."""
-    document = {
-        "schema": FIGURES,
-        "figures": list(map(cards.value, found)),
-        **{name: some for name, some in more.items() if some},
-    }
-    return json.dumps(document, ensure_ascii=False, indent=2) + "\n"
+def _states(states: Iterable[object]) -> str:
+    return " or ".join(map(str, dict.fromkeys(map(str, states))))
 
 
-def breaks_json(found: Breaks, path: str = "") -> str:
-    """Return breaks as one JSON document."""
-    turning = any(one.turning for one in found.breaks)
-    document = {
-        "schema": SCHEMA,
-        "tool": TOOL,
-        **({"path": path} if path else {}),
-        "breaks": [break_value(one) for one in found.breaks],
-        "before": list(found.before),
-        "reason": found.reason,
-        "cautions": list(cautions(turning)) if found.breaks else [],
-    }
-    return json.dumps(document, ensure_ascii=False, indent=2) + "\n"
-
-
-def break_value(one: Break) -> dict[str, Any]:
-    """Return a break as plain values; beats and whole turns as numbers."""
-    return {
-        "figures": [placed_value(placed) for placed in one.figures],
-        "lines": list(one.lines),
-        "beats": float(one.beats),
-        "starts": [str(state) for state in one.starts],
-        "ends": [str(state) for state in one.ends],
-        "turning": float(one.turning),
-    }
-
-
-def placed_value(placed: Placed) -> dict[str, Any]:
-    """Return a figure of a row as plain values, its turn in whole turns, left negative."""
-    lead = None if placed.lead is None else words.foot(placed.lead)
-    return {"figure": placed.name, "turn": None if placed.turn is None else float(placed.turn), "lead": lead}
-
-
-def fills_text(found: Filled) -> str:
+def fills_text(found: "Filled") -> str:
     """Return fillings as changes to the sheet, with what can be said of the others, and the cautions."""
     if not found.blanks:
         return f"nothing to fill: {found.reason}\n"
@@ -87,11 +113,11 @@ def fills_text(found: Filled) -> str:
         out.append(f"{number}. " + "; ".join(f"line {f.blank.line}: {f.text}" for f in one.fillings) + "\n")
         out.append(one.diff)
     new = any(filling.blank.kind in ("beats", "turn") for one in found.fills for filling in one.fillings)
-    out.append("\n" + caution_text(any(one.turns for one in found.fills), new))
+    out.append("\n" + caution_text(turns(found), new))
     return "\n".join(out[:1]) + "".join(out[1:])
 
 
-def _verdict(found: Filled) -> str:
+def _verdict(found: "Filled") -> str:
     """Return whether that is all, in a sentence or two."""
     if not found.complete:
         return "this fits; the budget was spent before everything else had been tried"
@@ -103,45 +129,12 @@ def _verdict(found: Filled) -> str:
     return f"several fit{settled}"
 
 
-def fills_json(found: Filled, path: str) -> str:
-    """Return fillings as one JSON document."""
-    document = {
-        "schema": SCHEMA,
-        "tool": TOOL,
-        "path": path,
-        "fills": [fill_value(one) for one in found.fills],
-        "unique": found.unique,
-        "unique_effect": found.unique_effect,
-        "settled_by": found.settled_by,
-        "complete": found.complete,
-        "reason": found.reason,
-        "cautions": list(cautions(any(one.turns for one in found.fills))) if found.fills else [],
-    }
-    return json.dumps(document, ensure_ascii=False, indent=2) + "\n"
-
-
-def fill_value(one: Fill) -> dict[str, Any]:
-    """Return a way to fill the blanks as plain values."""
-    return {
-        "fillings": [filling_value(filling) for filling in one.fillings],
-        "diff": one.diff,
-        "text": one.text,
-        "report": sheet_value(one.report),
-    }
-
-
-def filling_value(filling: Filling) -> dict[str, Any]:
-    """Return what stands in a blank as plain values; a turn in whole turns, left negative."""
-    value: Any = filling.value
-    if isinstance(value, tuple):
-        value = [placed_value(placed) for placed in value]
-    elif isinstance(value, Foot):
-        value = words.foot(value)
-    elif filling.blank.kind == "turn":
-        value = float(filling.turn)
-    blank = filling.blank
-    return {"line": blank.line, "kind": blank.kind, "blank": blank.text, "value": value, "lines": list(filling.lines)}
-
-
-def _states(states: Iterable[object]) -> str:
-    return " or ".join(map(str, dict.fromkeys(map(str, states))))
+def fitted_text(found: "Fitted") -> str:
+    """Return the changes to the sheet, where breaks and restarts stand, what is known of better layouts, the whole
+    report after the changes, and the cautions."""
+    if found.report is None:
+        return f"none: {found.reason}\n"
+    places = "".join(f"  {place}\n" for place in found.places)
+    diff = f"{found.diff}\n" if found.diff else "the sheet is laid out so already\n\n"
+    new = bool(found.breaks)
+    return f"{diff}{found.statement}\n{places}\n{found.report}\n\n{caution_text(turns(found), new)}"

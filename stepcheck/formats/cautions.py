@@ -1,5 +1,9 @@
 """What is said wherever movement is suggested: dancing can hurt."""
 
+from typing import Any
+
+from stepcheck.language.edits import ChangeTurn, InsertLine, ReplaceFigure, ReplacePart
+
 TITLE = "Before anybody dances it:"
 CAUTIONS = (
     "Warm up first, and dance on a floor that gives; never on concrete.",
@@ -23,3 +27,15 @@ def caution_text(turns: bool = False, new: bool = True) -> str:
     if not new:
         return f"{LINE}\n"
     return "".join(f"{line}\n" for line in (TITLE, *(f"  {said}" for said in cautions(turns))))
+
+
+def turns(found: Any) -> bool:
+    """Say whether fixes, fillings, breaks or a new layout put in something that may turn."""
+    match type(found).__name__:
+        case "Repairs":
+            kinds = ChangeTurn | InsertLine | ReplaceFigure | ReplacePart
+            return any(isinstance(edit, kinds) for fix in found.fixes for edit in fix.edits)
+        case "Filled":
+            return any(one.turns for one in found.fills)
+        case _:
+            return any(one.turning for one in found.breaks)

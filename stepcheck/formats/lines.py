@@ -6,9 +6,9 @@ Each is written as soon as its sheet is done.
 import json
 from collections.abc import Mapping
 
+from stepcheck.formats.json import SCHEMA, plain
 from stepcheck.model import words
 from stepcheck.model.findings import Diagnostic, Severity
-from stepcheck.report.json import SCHEMA, sheet_value
 from stepcheck.report.values import Report, word
 
 LEVELS = {Severity.ERROR: "error", Severity.WARNING: "warning", Severity.NOTE: "notice"}
@@ -21,7 +21,7 @@ def findings(report: Report) -> str:
 
 def json_line(report: Report) -> str:
     """Return the report as one line of JSON, with the members of a sheet in the JSON document and its `schema`."""
-    return json.dumps({"schema": SCHEMA, **sheet_value(report)}, ensure_ascii=False) + "\n"
+    return json.dumps({"schema": SCHEMA, **plain(report)}, ensure_ascii=False) + "\n"
 
 
 def json_error(error: Mapping[str, str]) -> str:

@@ -48,7 +48,7 @@ def renderer(form: Format, *, colour: bool = False, width: int = 100, verbose: b
         case "text":
             return Renderer(lambda one: text((one,), colour=colour, width=width, verbose=verbose))
         case "json":
-            from stepcheck.report.json import json_text
+            from stepcheck.formats.json import json_text
 
             return Renderer(end=lambda done, errors: json_text(done, errors=list(errors)))
         case "sarif":
@@ -136,22 +136,15 @@ def _found(answer: Any, form: str) -> str | None:
     from stepcheck.breaks.breaks import Breaks
     from stepcheck.breaks.fill import Filled
     from stepcheck.fixes.repairs import Repairs
-    from stepcheck.formats import answers, repairs
+    from stepcheck.formats.answers import answer_text
+    from stepcheck.formats.json import answer_json, cards_json
 
     if not isinstance(answer, Repairs | Filled | Breaks | cards.Card):
         return None
     if form not in ("text", "json"):
         raise UnknownOption(f"{type(answer).__name__} is printed as text or json, not as {form}")
-    as_json = form == "json"
-    match answer:
-        case Repairs():
-            path = answer.fixes[0].report.path if answer.fixes else ""
-            return repairs.repairs_json(answer, path) if as_json else repairs.repairs_text(answer)
-        case Filled():
-            path = answer.fills[0].report.path if answer.fills else ""
-            return answers.fills_json(answer, path) if as_json else answers.fills_text(answer)
-        case Breaks():
-            return answers.breaks_json(answer) if as_json else answers.breaks_text(answer)
-        case cards.Card():
-            said = cards.told(answer)
-            return answers.cards_json([answer]) if as_json else "".join(f"{visible(line)}\n" for line in said)
+    if isinstance(answer, cards.Card):
+        return cards_json([answer]) if form == "json" else "".join(f"{visible(one)}\n" for one in cards.told(answer))
+    mended = {Repairs: "fixes", Filled: "fills"}.get(type(answer), "")
+    path = next((one.report.path for one in getattr(answer, mended, ())), "")
+    return answer_json(answer, path) if form == "json" else answer_text(answer)

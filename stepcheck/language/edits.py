@@ -13,32 +13,42 @@ from stepcheck.model.dance import Foot
 
 
 @frozen
-class ReplaceFigure:
+class Edit:
+    """A change of one line.
+
+    Attributes:
+        kind: what is changed, by the name that costs are set for.
+        line: the line, from 1.
+    """
+
+    kind: ClassVar[str]
+    line: int
+
+
+@frozen
+class ReplaceFigure(Edit):
     """Dance another figure on a line."""
 
     kind: ClassVar[str] = "figure"
-    line: int
     name: str
     book: str | None = None
 
 
 @frozen
-class ChangeAlternative:
+class ChangeAlternative(Edit):
     """Dance another figure as alternative number `option` (from 0) of a line."""
 
     kind: ClassVar[str] = "alternative"
-    line: int
     option: int
     name: str
     book: str | None = None
 
 
 @frozen
-class ReplacePart:
+class ReplacePart(Edit):
     """Dance another part on a line, or as alternative number `option` (from 0) of it."""
 
     kind: ClassVar[str] = "part"
-    line: int
     name: str
     option: int = 0
 
@@ -51,91 +61,82 @@ class NameSection(ReplacePart):
 
 
 @frozen
-class ChangeTimes:
+class ChangeTimes(Edit):
     """Dance the figure or part of a line another number of times."""
 
     kind: ClassVar[str] = "times"
-    line: int
     times: int
     option: int = 0
 
 
 @frozen
-class ChangeTurn:
+class ChangeTurn(Edit):
     """Turn otherwise on a line: signed eighths, 0 for `no turn`, None for the figure's own."""
 
     kind: ClassVar[str] = "turn"
-    line: int
     turn: int | None
     option: int = 0
 
 
 @frozen
-class ChangeTurnTimes:
+class ChangeTurnTimes(Edit):
     """Let a written turn fall on other times of its repeat; None for every time."""
 
     kind: ClassVar[str] = "turn times"
-    line: int
     times: Times | None
     option: int = 0
 
 
 @frozen
-class ChangeLead:
+class ChangeLead(Edit):
     """Write another foot on a line or on a heading of counts: the one that leads."""
 
     kind: ClassVar[str] = "lead"
-    line: int
     foot: Foot
     option: int = 0
 
 
 @frozen
-class ChangeSwap:
+class ChangeSwap(Edit):
     """Dance a part as written (empty), with the `opposite foot`, or `mirrored`."""
 
     kind: ClassVar[str] = "swap"
-    line: int
     swap: str
     option: int = 0
 
 
 @frozen
-class ChangeCut:
+class ChangeCut(Edit):
     """Cut a part or figure that is cut after another time, in ticks; None dances it whole."""
 
     kind: ClassVar[str] = "cut"
-    line: int
     ticks: int | None
     option: int = 0
 
 
 @frozen
-class CutPass:
+class CutPass(Edit):
     """Cut a part that is danced whole, after a time in ticks, which is written in `unit`."""
 
     kind: ClassVar[str] = "restart"
-    line: int
     ticks: int
     option: int = 0
     unit: str = "counts"
 
 
 @frozen
-class ChangeBlock:
+class ChangeBlock(Edit):
     """Dance a block another number of times, or on other times of the repeat around it."""
 
     kind: ClassVar[str] = "block"
-    line: int
     times: int | Times
 
 
 @frozen
-class InsertLine:
+class InsertLine(Edit):
     """Put a line behind another and all that stands under it, or before it; it stands as deep."""
 
     kind: ClassVar[str] = "insert"
-    line: int
     text: str
     before: bool = False
 
@@ -148,20 +149,18 @@ class InsertCall(InsertLine):
 
 
 @frozen
-class Exchange:
+class Exchange(Edit):
     """Let what is danced on two lines, or stands under them, change places."""
 
     kind: ClassVar[str] = "order"
-    line: int
     other: int
 
 
 @frozen
-class DeleteLine:
+class DeleteLine(Edit):
     """Take out a line with all that stands under it."""
 
     kind: ClassVar[str] = "delete"
-    line: int
 
 
 @frozen
@@ -172,11 +171,10 @@ class DeleteTwin(DeleteLine):
 
 
 @frozen
-class SettleReading:
+class SettleReading(Edit):
     """Settle a word in the header; `line` is its line there, or the one after which it is written."""
 
     kind: ClassVar[str] = "reading"
-    line: int
     word: str
     reading: str
     new: bool = False
@@ -186,7 +184,7 @@ Claimed: TypeAlias = int | tuple[int, int] | Foot | None
 
 
 @frozen
-class ChangeClaim:
+class ChangeClaim(Edit):
     """Claim something else: the piece at `at` of a line is not what the dance does.
 
     `value` is a length in ticks, a turn in signed eighths, a facing in eighths, a number of walls, first and last
@@ -194,7 +192,6 @@ class ChangeClaim:
     """
 
     kind: ClassVar[str] = "claim"
-    line: int
     at: At
     value: Claimed
     role: str = ""
@@ -208,31 +205,28 @@ class CorrectSlip(ChangeClaim):
 
 
 @frozen
-class ChangeTime:
+class ChangeTime(Edit):
     """Let the pieces of a contract that speak of one time of the part speak of another."""
 
     kind: ClassVar[str] = "time"
-    line: int
     old: int
     time: int
 
 
 @frozen
-class ChangeMovement:
+class ChangeMovement(Edit):
     """Dance another movement as number `place` (from 0) of a figure of the sheet."""
 
     kind: ClassVar[str] = "movement"
-    line: int
     place: int
     form: str
 
 
 @frozen
-class ChangeMusic:
+class ChangeMusic(Edit):
     """Write another length of a section of the music, in ticks: a fact, which is changed only if asked."""
 
     kind: ClassVar[str] = "music"
-    line: int
     ticks: int
 
 
@@ -244,42 +238,10 @@ class CorrectMusic(ChangeMusic):
 
 
 @frozen
-class FixName:
+class FixName(Edit):
     """Write another name in the place of a piece of a line, from `start` to `end` (columns from 1, exclusive)."""
 
     kind: ClassVar[str] = "name"
-    line: int
     start: int
     end: int
     name: str
-
-
-Edit: TypeAlias = (
-    ReplaceFigure
-    | ChangeAlternative
-    | ReplacePart
-    | NameSection
-    | ChangeTimes
-    | ChangeTurn
-    | ChangeTurnTimes
-    | ChangeLead
-    | ChangeSwap
-    | ChangeCut
-    | CutPass
-    | ChangeBlock
-    | InsertLine
-    | InsertCall
-    | Exchange
-    | DeleteLine
-    | DeleteTwin
-    | SettleReading
-    | ChangeClaim
-    | CorrectSlip
-    | ChangeTime
-    | ChangeMovement
-    | ChangeMusic
-    | CorrectMusic
-    | FixName
-)
-
-KINDS = tuple(edit.kind for edit in Edit.__args__)

@@ -1,7 +1,6 @@
 """The length of a dance in all, and how it ends: the first question of a teacher."""
 
 from fractions import Fraction
-from typing import Any
 
 from attrs import frozen
 
@@ -101,36 +100,3 @@ def _rounds(rounds: frozenset[int | None]) -> tuple[Fraction, ...] | None:
 
 def _beats(ticks: list[int]) -> tuple[Fraction, ...]:
     return tuple(Fraction(each, TICKS) for each in sorted(set(ticks)))
-
-
-def value(found: Finish | None) -> dict[str, Any] | None:
-    """Return how a dance ends as plain values; beats as numbers."""
-    if found is None:
-        return None
-    return {
-        "lengths": [float(one) for one in found.lengths],
-        "free_foot": list(found.feet),
-        "facing": list(found.facings),
-        "rounds": None if found.rounds is None else [float(one) for one in found.rounds],
-        "unit": found.unit,
-        "tempo": None if found.tempo is None else float(found.tempo),
-        "sentence": str(found),
-    }
-
-
-def from_value(found: dict[str, Any] | None) -> Finish | None:
-    """Return the finish that `value` has written."""
-    if found is None:
-        return None
-
-    def exact(number: float) -> Fraction:
-        return Fraction(number).limit_denominator(TICKS)
-
-    return Finish(
-        tuple(map(exact, found["lengths"])),
-        tuple(found["free_foot"]),
-        tuple(found["facing"]),
-        None if found["rounds"] is None else tuple(map(exact, found["rounds"])),
-        found["unit"],
-        None if found["tempo"] is None else Fraction(str(found["tempo"])),
-    )

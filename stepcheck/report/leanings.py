@@ -1,7 +1,6 @@
 """The dependence of a sheet's verdicts on the readings of its unsettled words: values, and their sentences."""
 
 from collections.abc import Iterator
-from typing import Any
 
 from attrs import frozen
 
@@ -133,55 +132,4 @@ def _cells(visit: Visit) -> tuple[str, str, str, str]:
         " + ".join(visit.readings),
         f"line {visit.line}, beat {visit.beat}",
         f"line {visit.claim_line}: {visit.sentence}",
-    )
-
-
-def value(leaning: Leaning) -> dict[str, Any]:
-    """Return a leaning as plain values."""
-    return {
-        "hangs": [
-            {
-                "words": list(one.words),
-                "readings": [list(labels) for labels in one.readings],
-                "claims": list(one.claims),
-            }
-            for one in leaning.hangs
-        ],
-        "matter": list(leaning.matter),
-        "idle": list(leaning.idle),
-        "settle": [{"word": word, "reading": label} for word, label in leaning.settle],
-        "helps": leaning.helps,
-        "shortest": leaning.shortest,
-        "visits": [
-            {
-                "words": list(one.words),
-                "readings": list(one.readings),
-                "line": one.line,
-                "beat": one.beat,
-                "figure": one.figure,
-                "claim": one.claim,
-                "claim_line": one.claim_line,
-                "sentence": one.sentence,
-            }
-            for one in leaning.visits
-        ],
-        "decided": leaning.decided,
-    }
-
-
-def from_value(made: dict[str, Any]) -> Leaning:
-    """Return the leaning that `value` has written."""
-    return Leaning(
-        tuple(
-            Hang(tuple(one["words"]), tuple(map(tuple, one["readings"])), tuple(one["claims"])) for one in made["hangs"]
-        ),
-        tuple(made["matter"]),
-        tuple(made["idle"]),
-        tuple((pair["word"], pair["reading"]) for pair in made["settle"]),
-        made["helps"],
-        made["shortest"],
-        tuple(
-            Visit(**{**one, "words": tuple(one["words"]), "readings": tuple(one["readings"])}) for one in made["visits"]
-        ),
-        made["decided"],
     )

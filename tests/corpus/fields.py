@@ -5,11 +5,11 @@
 
 import inspect
 import re
-from typing import get_args
 
 import attrs
 
 import stepcheck as sc
+from stepcheck.language import edits as kinds_of_edit
 from tests.corpus.expected import ROOT
 
 PAGE = ROOT / "specs" / "library.md"
@@ -25,7 +25,14 @@ which alternative of it.  Turns are in signed eighths, left negative, `ticks` in
 def values() -> dict[str, type]:
     """Return the public values with fields, by name."""
     public = {name: getattr(sc, name) for name in sc.__all__}
-    return {name: value for name, value in public.items() if inspect.isclass(value) and attrs.has(value)}
+    found = {name: value for name, value in public.items() if inspect.isclass(value) and attrs.has(value)}
+    return {name: value for name, value in found.items() if value is not sc.Edit}
+
+
+def kinds() -> tuple[type[sc.Edit], ...]:
+    """Return the kinds of `Edit` in the order of their module."""
+    classes = [value for value in vars(kinds_of_edit).values() if inspect.isclass(value) and issubclass(value, sc.Edit)]
+    return tuple(kind for kind in classes if kind is not sc.Edit)
 
 
 def told(value: type) -> dict[str, str]:
@@ -43,7 +50,7 @@ def told(value: type) -> dict[str, str]:
 def edits() -> str:
     """Return the table of the kinds of `Edit`."""
     rows = []
-    for kind in get_args(sc.Edit):
+    for kind in kinds():
         said = " ".join((inspect.getdoc(kind) or "").partition("\n\n")[0].split()).removesuffix(".")
         names = ", ".join(f"`{field.name}`" for field in attrs.fields(kind) if field.name != "line")
         rows.append(f"| `{kind.kind}` | {said[:1].lower()}{said[1:]} | {names} |\n")

@@ -14,8 +14,8 @@ from attrs.exceptions import FrozenInstanceError
 
 import stepcheck as sc
 from stepcheck.books import book as books
+from stepcheck.formats import json as formats
 from stepcheck.model.source import WrongValue
-from stepcheck.report import json as formats
 
 SPECS = Path(__file__).parents[2] / "specs"
 WRONG = """\

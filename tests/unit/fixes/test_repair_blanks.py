@@ -2,10 +2,10 @@
 filled."""
 
 import pytest
+from stepcheck.formats.repairs import repairs_text
 
 from stepcheck.breaks.fill import fill
 from stepcheck.fixes.fix import repair
-from stepcheck.formats.repairs import repairs_text
 from stepcheck.model.outcome import Verdict
 from stepcheck.report import pipeline
 

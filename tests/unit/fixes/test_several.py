@@ -7,7 +7,8 @@ import pytest
 from stepcheck.breaks.states import SearchError
 from stepcheck.fixes.fix import repair
 from stepcheck.fixes.several import findings
-from stepcheck.formats.repairs import repairs_json, repairs_text
+from stepcheck.formats.answers import repairs_text
+from stepcheck.formats.json import answer_json
 from stepcheck.language.alterations import applied
 from stepcheck.model.outcome import Verdict
 from stepcheck.report import pipeline
@@ -65,7 +66,7 @@ def test_a_first_draft_gets_something_in_five_seconds() -> None:
     assert applied(routine.sheet, found[0].edits) == found[0].text
     text = repairs_text(found)
     assert "By itself, with `--finding N`:" in text and found[0].name in text
-    assert '"singles"' in repairs_json(found, "draft.routine")
+    assert '"singles"' in answer_json(found, "draft.routine")
 
 
 @pytest.mark.parametrize("number", [3, 5, 6])

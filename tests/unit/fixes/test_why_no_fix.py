@@ -6,7 +6,8 @@ import pytest
 
 from stepcheck.fixes.conflict import Conflict, Held
 from stepcheck.fixes.fix import repair
-from stepcheck.formats.repairs import repairs_json, repairs_text
+from stepcheck.formats.answers import repairs_text
+from stepcheck.formats.json import answer_json
 from stepcheck.report import pipeline
 
 DRY_DOCK = """\
@@ -65,7 +66,7 @@ def test_the_reason_is_said_in_the_words_of_the_sheet() -> None:
 def test_the_reason_is_a_value_and_json() -> None:
     """Programs get the same pieces as people."""
     found = repair(pipeline.loads(DRY_DOCK), keep=("Chorus",), without=("claim",), most_cost=6)
-    document = json.loads(repairs_json(found, "x.routine"))
+    document = json.loads(answer_json(found, "x.routine"))
     assert document["conflict"]["bound"] == 6
     assert {
         "kind": "claim",

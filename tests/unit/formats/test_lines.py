@@ -2,11 +2,11 @@
 
 import json
 
+from stepcheck.formats.json import from_json, json_text
 from stepcheck.formats.lines import annotation_of_error, annotations, findings, json_error, json_line
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Span
-from stepcheck.report.json import from_json, json_text
 from stepcheck.report.values import Report, build
 from tests.unit.report.test_values import ILL_FORMED, SOURCE, bare, refuted
 

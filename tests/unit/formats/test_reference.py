@@ -7,10 +7,10 @@ import jsonschema
 import pytest
 
 from stepcheck.formats import reference
+from stepcheck.formats.json import SCHEMA, json_text
 from stepcheck.formats.lines import json_error, json_line
 from stepcheck.formats.reference import NoSuchPage
 from stepcheck.model.findings import CODES
-from stepcheck.report.json import SCHEMA, json_text
 from stepcheck.report.pipeline import check_file
 
 SPECS = Path(__file__).parents[3] / "specs"

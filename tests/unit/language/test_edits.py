@@ -8,10 +8,9 @@ from attrs import fields
 
 from stepcheck.fixes.costs import COSTS
 from stepcheck.fixes.protected import NoSuchPart, kept_lines
-from stepcheck.formats.repairs import edit_value
+from stepcheck.formats.json import plain as edit_value
 from stepcheck.language.alterations import EditError, applied, last_line, traced
 from stepcheck.language.edits import (
-    KINDS,
     ChangeAlternative,
     ChangeBlock,
     ChangeClaim,
@@ -44,6 +43,7 @@ from stepcheck.language.syntax import At, DanceHead, ExpectRow, FigureRow, PartH
 from stepcheck.model.dance import TICKS, Foot
 from stepcheck.model.source import Source
 from stepcheck.report import pipeline
+from tests.corpus.fields import kinds
 
 TEXT = """\
 # What stands above stays.
@@ -198,8 +198,9 @@ def test_every_kind_of_edit_is_tried_here_and_has_a_cost() -> None:
     """No kind is without a cost, none has a cost that nothing goes by, and each is among the examples of this page."""
     here = {edit.kind for edit, _, _ in CASES} | {"insert", "delete", "call", "twin", "order", "name"}
 
-    assert set(COSTS) == set(KINDS) == here
-    assert len(set(KINDS)) == len(KINDS)
+    named = [made.kind for made in kinds()]
+    assert set(COSTS) == set(named) == here
+    assert len(set(named)) == len(named)
 
 
 def test_two_lines_that_change_places_take_what_stands_under_them_along() -> None:

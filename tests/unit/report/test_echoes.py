@@ -2,11 +2,11 @@
 
 import json
 
+from stepcheck.formats.json import from_json, to_json
 from stepcheck.formats.page import page
 from stepcheck.model.findings import Diagnostic
 from stepcheck.model.outcome import Verdict
 from stepcheck.report import pipeline
-from stepcheck.report.json import from_json, to_json
 from stepcheck.report.values import text
 
 WRONG_SENTENCE = """\

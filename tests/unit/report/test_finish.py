@@ -4,9 +4,9 @@ from fractions import Fraction
 
 import pytest
 
+from stepcheck.formats.json import from_json, to_json
 from stepcheck.model.outcome import Verdict
 from stepcheck.report.finish import Finish
-from stepcheck.report.json import from_json, to_json
 from stepcheck.report.pipeline import check_text
 from stepcheck.report.values import Report
 

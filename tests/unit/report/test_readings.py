@@ -7,12 +7,12 @@ import pytest
 
 from stepcheck.books import book as books
 from stepcheck.faces import cli
+from stepcheck.formats.json import from_json, json_text
 from stepcheck.model.outcome import Verdict
-from stepcheck.report.json import from_json, json_text
-from stepcheck.report.leanings import Leaning, cure, from_value, told, value
+from stepcheck.report.leanings import Leaning, cure, told
 from stepcheck.report.pipeline import UnknownOption, check, check_text, loads
 from stepcheck.report.readings import clarify, hangs_of, idle, left_out, opened_up, settled
-from stepcheck.report.values import text
+from stepcheck.report.values import Report, text
 
 SHEET = """\
 routine: Slack Water
@@ -364,8 +364,9 @@ def test_a_leaning_turns_into_plain_values_and_back() -> None:
     """Every field, the empty ones too."""
     full = check_text(SHEET, readings="report").leaning
 
-    assert full == from_value(json.loads(json.dumps(value(full))))
-    assert Leaning() == from_value(value(Leaning()))
+    for leaning in (full, Leaning()):
+        report = Report("a.routine", "A", Verdict.PROVED, leaning=leaning)
+        assert (report,) == from_json(json_text((report,)))
     assert [] == list(cure(Leaning()))
 
 

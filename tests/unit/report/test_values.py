@@ -5,12 +5,12 @@ import pickle
 import pytest
 from attrs import evolve
 
+from stepcheck.formats.json import from_json, to_json
 from stepcheck.model.dance import Claim, Kind
 from stepcheck.model.findings import CODES, Diagnostic, TraceRow
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.model.source import Source, Span
 from stepcheck.model.statuses import exit_status
-from stepcheck.report.json import from_json, to_json
 from stepcheck.report.pipeline import check_text
 from stepcheck.report.values import Report, build, caret, columns, summary, table, text, word
 

@@ -5,11 +5,13 @@ from pathlib import Path
 
 import jsonschema
 import pytest
+from attrs import evolve
 
+from stepcheck.formats.json import SCHEMA, FormatError, from_json, json_text
 from stepcheck.model.dance import Kind
 from stepcheck.model.findings import CODES
 from stepcheck.model.outcome import Verdict
-from stepcheck.report.json import SCHEMA, FormatError, from_json, json_text
+from stepcheck.report.leanings import Leaning
 from stepcheck.report.values import build, word
 from tests.unit.report.test_values import ILL_FORMED, SOURCE, bare, refuted
 
@@ -37,6 +39,14 @@ def test_reports_turn_into_json_and_back() -> None:
     """What was written is read back equal, findings, steps, arguments and all."""
     assert REPORTS == from_json(json_text(REPORTS))
     assert json_text(REPORTS) == json_text(from_json(json_text(REPORTS)))
+
+
+def test_the_order_of_members_means_nothing() -> None:
+    """A document that another tool wrote anew with its members in order of the alphabet is read as before."""
+    leaning = Leaning(settle=(("stomp", "takes weight"),))
+    reports = (*REPORTS, evolve(REPORTS[-1], leaning=leaning))
+
+    assert reports == from_json(json.dumps(json.loads(json_text(reports)), sort_keys=True))
 
 
 def test_findings_carry_place_code_and_arguments() -> None:
