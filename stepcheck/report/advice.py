@@ -160,6 +160,8 @@ def _mend(  # noqa: C901 - a case for each kind
             change = f"{'add' if short > 0 else 'take away'} {words.length(abs(short), unit(claim))}"
             if claim.kind is Kind.COUNTS:
                 return (change, _write(scene, claim, heading)) if heading else (change,)
+            if claim.kind is Kind.SECTION and not found and (line := scene.undanced(claim)):
+                change = f"write what is danced to it behind the section before it, as in `{line}`"
             if claim.kind is Kind.SECTION and scene.sheet.song:
                 return (change,)
             out = "take the section out of the music" if claim.kind is Kind.SECTION else "take the claim out"

@@ -123,6 +123,8 @@ def sentence(
     match verdict:
         case Verdict.PROVED:
             text = holds
+        case Verdict.REFUTED if claim.kind is Kind.SECTION and replays and not replays[0].found:
+            text = f"{scene.who(claim)} has no part: nothing is danced to its {want}"
         case Verdict.REFUTED if replays or claim.kind is Kind.TIME:
             text = pair.refuted.format(**fields)
         case Verdict.REFUTED:
@@ -270,9 +272,8 @@ def _got(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
     if claim.kind is Kind.SPOT and replays and replays[0].place is not None:
         return f"comes {_place(replays[0].place)} of it"
     if claim.kind is Kind.APART and replays and replays[0].place is not None:
-        who, place = words.listed([replay.group for replay in replays]), replays[0].place
-        where = f"{_place(place)} of the middle" if any(place) else "in the middle"
-        return f"{who} both stand {where} after {words.length(replays[0].tick)}"
+        where = f"{_place(replays[0].place)} of the middle" if any(replays[0].place) else "in the middle"
+        return f"{words.listed([r.group for r in replays])} both stand {where} after {words.length(replays[0].tick)}"
     if claim.kind in RELATIONS.values():
         return " and ".join(_stands(scene, replay) for replay in replays)
     if claim.kind is Kind.WALLS:
@@ -280,8 +281,7 @@ def _got(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
         return _blocked(replays[0]) if blocked else _walls(values)
     edge, start = edge_of(scene, claim, replays)
     said = list(dict.fromkeys(_said(scene, claim, value - start) for value in values))
-    if edge == "begin":
-        said = [f"after {length}" for length in said]
+    said = [f"after {length}" for length in said] if edge == "begin" else said
     return " or ".join(said) if said else "nothing"
 
 

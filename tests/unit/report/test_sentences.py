@@ -425,7 +425,7 @@ def test_the_tables_cover_every_kind_of_claim() -> None:
     """Every kind has sentences, a code of its own and a unit; refuted sentences say that something should be so."""
     assert set(Kind) == set(SENTENCES) == set(REFUTED) == set(UNITS)
     # both feet have one code, at the start as at the end, and what holds between groups has one
-    assert len(Kind) - 3 == len(set(REFUTED.values()))
+    assert len(Kind) - 4 == len(set(REFUTED.values()))
     assert set(REFUTED.values()) <= set(CODES)
     for pair in (*SENTENCES.values(), *MIDWAY.values()):
         assert " should " in pair.refuted and " should " not in pair.proved
@@ -559,3 +559,13 @@ def test_where_both_ways_lead_to_one_wall_the_walls_are_named(book: str, walls: 
     for hint in finding.hints[1:]:
         assert hint.patch is not None
         assert Verdict.PROVED is check_text(hint.patch.applied(Source("x", text)), engine="walk").verdict
+
+
+def test_a_section_of_which_nothing_is_danced_is_named_by_its_time() -> None:
+    """Of several sections of one name it is said which has no part, and what could be written for it."""
+    text = "book: clogging\nmusic:\n  verse 8\n  verse 8\n\npart Weir: 8 beats\n  Triple x2\n\ndance:\n  verse: Weir\n"
+    (finding,) = (one for one in pipeline.check_text(text).diagnostics if one.code.name == "music-not-filled")
+
+    assert finding.message == "The section verse (2nd time) has no part: nothing is danced to its 8 beats"
+    assert finding.hints[0] == "write what is danced to it behind the section before it, as in `verse: Weir`"
+    assert pipeline.check_text(f"{text}  verse: Weir\n").verdict.word == "proved"
