@@ -25,7 +25,6 @@ from stepcheck.model.source import SourceError, StepcheckError, read_bytes
 from stepcheck.program import header as facts
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
-from stepcheck.report.certify import Rejected, Spent, confirm
 from stepcheck.report.values import Report
 
 SPOT = 64
@@ -124,7 +123,7 @@ def believed(kept: Kept, path: str, data: bytes, readings: Reading, *, spot: boo
     try:
         report: Report = _value(Report, kept.report)
         dances = dict(_value(_DANCES, kept.dances)) if kept.dances else {}
-    except (KeyError, TypeError, ValueError, IndexError, AttributeError) as error:
+    except (LookupError, TypeError, ValueError, AttributeError, ArithmeticError, RecursionError) as error:
         raise Unbelievable(f"what was kept of {path} cannot be read: {error}") from error
     if report.path != path or report.readings != readings:
         raise Unbelievable(f"what was kept of {path} is about another sheet")
@@ -149,6 +148,8 @@ def _danced(
         raise Unbelievable(f"what was kept of {report.path} is about other claims")
     mended = refuted | {claim.id for claim in report.claims if claim.verdict is Verdict.UNDECIDED}
     excused = frozenset(claim for claim, traces in dances.items() if traces and traces[0].spare is None)
+    from stepcheck.report.certify import Rejected, Spent, confirm
+
     for claim in refuted:
         try:
             confirm(program, claims[claim], dances[claim], mended, excused)

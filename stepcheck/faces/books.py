@@ -1,4 +1,4 @@
-"""The command `figures`: what stands in the books, and what is wrong in one."""
+"""The commands `figures` and `explain`: what stands in the books, what is wrong in one, and what a code means."""
 
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Any
@@ -10,18 +10,23 @@ from stepcheck.books import cards, forms
 from stepcheck.books.book import Book, too_hard
 from stepcheck.books.lint import lint_book
 from stepcheck.books.outline import FROM_MEMORY
-from stepcheck.faces.options import BOOK, FIGURE, FORM, LEVEL
+from stepcheck.faces.options import BOOK, CODE, FIGURE, FORM, LEVEL
 from stepcheck.faces.streams import complain, remark, write
+from stepcheck.formats import reference
 from stepcheck.formats.json import FIGURES as SCHEMA
 from stepcheck.formats.json import cards_json, document, members
+from stepcheck.formats.reference import SCHEMAS
 from stepcheck.model import words
 from stepcheck.model.dance import Figure, key
-from stepcheck.model.findings import Diagnostic
+from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.source import StepcheckError
 from stepcheck.report.values import word
 
 if TYPE_CHECKING:
     from stepcheck.catalogue.questions import Change
+
+
+CODES_SCHEMA = "stepcheck-codes-1"
 
 
 class NoSuchFigure(StepcheckError, LookupError):
@@ -274,3 +279,26 @@ def _change(change: "Change") -> Iterator[str]:
 
 def _arrow(before: str, after: str) -> str:
     return before if before == after else f"{before} → {after}"
+
+
+@click.command("explain", short_help="Explain a code such as SR501.")
+@click.argument("codes", nargs=-1, metavar="[CODE…]", type=CODE)
+@click.option("--schema", "form", type=click.Choice(tuple(SCHEMAS)), help="Print the JSON Schema of a format instead.")
+@click.option(
+    "--format", "layout", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print."
+)
+def explain(codes: tuple[str, ...], form: str | None, layout: str) -> int:
+    """Explain codes: what was found, the ways out, and a sheet with it, mended. Without CODE all codes are listed."""
+    if form is not None:
+        if codes:
+            raise click.UsageError("a schema belongs to a format, not to a code")
+        write(reference.schema(form))
+        return 0
+    pages = [reference.explain(code) for code in codes] or [reference.page(code) for code in CODES.values()]
+    if layout == "json":
+        write(document(CODES_SCHEMA, codes=pages))
+    elif codes:
+        write("\n".join(map(str, pages)))
+    else:
+        write("".join(f"{one.code} {one.name}\n" for one in pages))
+    return 0

@@ -1,4 +1,4 @@
-"""The commands `check`, `format`, `explain` and `editor`, as options and what they print."""
+"""The commands `check`, `format` and `editor`, as options and what they print."""
 
 import gc
 import os
@@ -13,14 +13,11 @@ from attrs import evolve
 
 from stepcheck.catalogue.discovery import STDIN, Found, NothingFound, sheets
 from stepcheck.catalogue.interruption import Interruption
-from stepcheck.faces.options import CERTIFICATE, CODE, FORCE, IN_PLACE, NUMBER, OUTPUT, SMT2
+from stepcheck.faces.options import CERTIFICATE, FORCE, IN_PLACE, NUMBER, OUTPUT, SMT2
 from stepcheck.faces.streams import Progress, complain, destination, failure, remark, write
-from stepcheck.formats import reference
-from stepcheck.formats.reference import SCHEMAS
 from stepcheck.formats.renderers import renderer
 from stepcheck.language import writer
 from stepcheck.model.choices import ENGINES, FORMATS, READINGS, Engine, Format, Reading
-from stepcheck.model.findings import CODES
 from stepcheck.model.source import SourceError, StepcheckError
 from stepcheck.model.statuses import FAILED, PROVED, STOPPED, UNDECIDED, WRONG, exit_status
 from stepcheck.model.words import count, visible
@@ -28,8 +25,6 @@ from stepcheck.report.values import Report, build, summary, text
 
 WIDTH = 100  # of text that does not go to a terminal, so that it is the same everywhere
 NARROWEST = 40  # of a terminal; one that is narrower folds lines by itself
-
-CODES_SCHEMA = "stepcheck-codes-1"
 
 EXCLUDE = click.option(
     "--exclude",
@@ -337,28 +332,3 @@ def serve() -> int:
     if sys.stdin.isatty():
         complain("an editor starts this by itself; in a terminal there is nothing to see, and Ctrl-C ends it")
     return main()
-
-
-@click.command("explain", short_help="Explain a code such as SR501.")
-@click.argument("codes", nargs=-1, metavar="[CODE…]", type=CODE)
-@click.option("--schema", "form", type=click.Choice(tuple(SCHEMAS)), help="Print the JSON Schema of a format instead.")
-@click.option(
-    "--format", "layout", type=click.Choice(["text", "json"]), default="text", show_default=True, help="What to print."
-)
-def explain(codes: tuple[str, ...], form: str | None, layout: str) -> int:
-    """Explain codes: what was found, the ways out, and a sheet with it, mended. Without CODE all codes are listed."""
-    if form is not None:
-        if codes:
-            raise click.UsageError("a schema belongs to a format, not to a code")
-        write(reference.schema(form))
-        return 0
-    pages = [reference.explain(code) for code in codes] or [reference.page(code) for code in CODES.values()]
-    if layout == "json":
-        from stepcheck.formats.json import document
-
-        write(document(CODES_SCHEMA, codes=pages))
-    elif codes:
-        write("\n".join(map(str, pages)))
-    else:
-        write("".join(f"{one.code} {one.name}\n" for one in pages))
-    return 0

@@ -8,8 +8,9 @@ from collections.abc import Iterator
 from itertools import product
 from math import gcd
 
-from stepcheck.floor.layouts import MOST_BREAK, Layouts, Step
+from stepcheck.floor.layouts import Layouts, Step
 from stepcheck.floor.moves import lands, ticks_of
+from stepcheck.floor.stretches import MOST_BREAK
 from stepcheck.model.dance import EIGHTHS, TICKS, Weight, key
 from stepcheck.proof.solving import BudgetSpent, satisfiable
 

@@ -19,14 +19,12 @@ from stepcheck.breaks.requests import Break, Request
 from stepcheck.breaks.rows import Search
 from stepcheck.breaks.states import State
 from stepcheck.floor.moves import Effects, Front, Move, Sequence, cut, lands, ticks_of
-from stepcheck.floor.stretches import is_line
+from stepcheck.floor.stretches import MOST_BREAK, is_line
 from stepcheck.model import words
 from stepcheck.model.dance import EIGHTHS, TICKS, Weight, key
 from stepcheck.music.strains import Section
 from stepcheck.program.routine import Routine
 
-MOST_BREAK = 16
-"""Beats of a break (midlandmavericks.com/line-dancing-terms.html has bridges of 8 or 16)."""
 MOST_BREAKS = 4
 RESTART = 4
 """Passes are cut after a multiple of so many beats, 3 where bars have three (*common practice*)."""

@@ -9,7 +9,7 @@ from attrs import frozen
 from stepcheck.catalogue.graph import loops
 from stepcheck.catalogue.relations import teaching_order
 from stepcheck.floor.care import Care, care
-from stepcheck.floor.stretches import Stretch, is_line, moments, of_group, program_of, told
+from stepcheck.floor.stretches import MOST_BREAK, Stretch, is_line, moments, of_group, program_of, told
 from stepcheck.language.syntax import PartHead
 from stepcheck.model import words
 from stepcheck.model.dance import EIGHTHS, TICKS, Foot, Step, Weight, key
@@ -19,7 +19,6 @@ from stepcheck.walk.stands import Moment
 from stepcheck.walk.tracks import tracks
 
 AROUND = 8  # beats before and after a break: two bars of four
-BREAK = 16  # beats that a break has at most (midlandmavericks.com/line-dancing-terms.html)
 AROUND_JOIN = 6  # figures that are taken in beside a join
 LOOPS = 12  # are shown, the short ones first
 JOINS = 3  # of the hardest joins are shown
@@ -160,14 +159,14 @@ def _names(routine: Routine) -> dict[str | int, str]:
 
 
 def _drills(danced: tuple[Stretch, ...]) -> tuple[Drill, ...]:
-    """Return the breaks: of at most `BREAK` beats, and shorter than what is danced before and after them."""
+    """Return the breaks: of at most `MOST_BREAK` beats, and shorter than what is danced before and after them."""
     rows = [tuple(some) for _, some in groupby(danced, lambda one: (one.part, one.time))]
     found: dict[tuple[int, ...], Drill] = {}  # by their lines
     for number, row in enumerate(rows[1:], 1):
         beats, last, lines = _beats(row), number + 1 == len(rows), tuple(one.line for one in row)
         if (
             lines in found
-            or beats > BREAK
+            or beats > MOST_BREAK
             or beats >= _beats(rows[number - 1])
             or (not last and beats >= _beats(rows[number + 1]))
         ):

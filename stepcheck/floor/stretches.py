@@ -13,6 +13,8 @@ from stepcheck.program.routine import Routine
 from stepcheck.walk.stands import Moment, Timeline
 from stepcheck.walk.tracks import timeline
 
+MOST_BREAK = 16
+"""Beats of a break (midlandmavericks.com/line-dancing-terms.html has bridges of 8 or 16)."""
 MOST = 4_000
 """How many stretches of a dance are looked at; no song lasts as long."""
 

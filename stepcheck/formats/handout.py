@@ -21,6 +21,7 @@ _ARC = 17  # how far from the middle a turn is drawn
 _WIDE, _HIGH = 210, 297  # a sheet of paper (A4) in millimetres
 _MARGIN, _COLUMN = 10, 96  # of the picture: around it, and a column with its gap
 _LETTERS, _SMALL = 28, 50  # letters of a line in a column
+_INDENT = 16  # of what stands beside a count or a room
 
 
 def handout_html(made: Handout) -> str:
@@ -181,14 +182,16 @@ def _at(eighths: float, far: float) -> tuple[float, float]:
 
 @frozen
 class _Line:
-    """A line of the picture: a text of class `kind`, with a count and a foot or with a room beside it."""
+    """A line of the picture: a text of class `kind`, further in by `indent`, with a count and a foot or with a room
+    beside it; `high` is what it takes of the column."""
 
     text: str
     kind: str = "t"
-    count: str | None = None
+    count: str = ""
     foot: str = ""
     way: Way | None = None
     high: float = 5.6
+    indent: int = 0
 
 
 def handout_svg(made: Handout) -> str:
@@ -229,11 +232,13 @@ def _blocks(made: Handout) -> Iterator[list[_Line]]:
     for told in (*_story(made), f"The dance: {order}."):
         yield [*_small(told), _Line("", high=3)]
     for piece in made.pieces:
-        rows = [_Line(_named(piece), "p", way=piece.way, high=5), _Line(_about(piece, made), "s", way=None, high=7.5)]
+        rows = [_Line(_named(piece), "p", way=piece.way, high=5, indent=_INDENT)]
+        rows.append(_Line(_about(piece, made), "s", high=7.5, indent=_INDENT))
         for step in piece.steps:
             first, *more = wrap(step.words, _LETTERS, break_on_hyphens=False)
-            rows.append(_Line(first, count=step.count, foot=_foot(step.free), high=4 if more else 5.6))
-            rows += [_Line(line, count="", high=5.6) for line in more]
+            high = 4 if more else 5.6
+            rows.append(_Line(first, count=step.count, foot=_foot(step.free), high=high, indent=_INDENT))
+            rows += [_Line(line, indent=_INDENT) for line in more]
         yield [*rows, _Line("", high=3)]
     for told in notes(made):
         yield [*_small(told), _Line("", high=1.5)]
@@ -266,6 +271,5 @@ def _drawn(one: _Line, x: float, y: float, clock: bool) -> Iterator[Markup]:
         yield tag("text", one.count, x=f"{x}", y=f"{y}", class_="c")
     if one.foot:
         yield tag("text", one.foot, x=f"{x + _COLUMN - 8}", y=f"{y}", class_="s e")
-    indent = 16 if one.kind == "p" or one.high == 7.5 or one.count is not None else 0
     if one.text:
-        yield tag("text", one.text, x=f"{x + indent}", y=f"{y}", class_=one.kind)
+        yield tag("text", one.text, x=f"{x + one.indent}", y=f"{y}", class_=one.kind)

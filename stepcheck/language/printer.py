@@ -1,17 +1,16 @@
 """From syntax to text: the one canonical layout of a sheet, with every note and comment kept."""
 
-from functools import singledispatch
-from math import gcd
+from collections.abc import Callable
+from fractions import Fraction
 from typing import Any
 
 from stepcheck.language import syntax
 from stepcheck.language.syntax import Line, Node, Sheet, Times
+from stepcheck.model import words
 from stepcheck.model.dance import EIGHTHS, TICKS, Foot
 
 INDENT = "  "
-_CLOCK = ("12:00", "1:30", "3:00", "4:30", "6:00", "7:30", "9:00", "10:30")
-_WALLS = {0: "front", 2: "right wall", 4: "back", 6: "left wall"}
-_AFTER = {0: "", TICKS // 4: "e", TICKS // 2: "&", TICKS * 3 // 4: "a"}
+_SIDES = ("", " right", " left")
 
 
 def print_sheet(sheet: Sheet) -> str:
@@ -76,109 +75,49 @@ def _blank(line: Line) -> bool:
 _SECTIONS = (syntax.MusicHead, syntax.FiguresHead, syntax.PartHead, syntax.DanceHead)
 
 
-@singledispatch
 def print_node(node: Node | Any) -> str:
-    """Return the line, or the piece of a line, that `node` stands for."""
-    raise TypeError(f"{node!r} is no line of a sheet")
+    """Return the line, or the piece of a line, that `node` stands for.
+
+    Raises:
+        TypeError: it is neither.
+    """
+    if type(node) not in _PRINTED:
+        raise TypeError(f"{node!r} is no line of a sheet")
+    return _PRINTED[type(node)](node)
 
 
-@print_node.register
-def _header(node: syntax.HeaderField) -> str:
-    return f"{node.key}: {node.value}"
+def _all(*nodes: Any) -> str:
+    """Return those of some pieces that are there, with commas between them."""
+    return ", ".join(print_node(node) for node in nodes if node is not None)
 
 
-@print_node.register
-def _music(node: syntax.MusicHead) -> str:
-    return "music:"
-
-
-@print_node.register
-def _figures(node: syntax.FiguresHead) -> str:
-    return "figures:"
-
-
-@print_node.register
-def _section(node: syntax.MusicRow) -> str:
+def _music(node: syntax.MusicRow) -> str:
     apart = "," if node.name[-1].isdigit() and node.ticks < TICKS else ""
-    return f"{node.name}{apart} {_beats(node.ticks)}"
+    return f"{node.name}{apart} {_parts(node.ticks, TICKS)}"
 
 
-@print_node.register
 def _figure(node: syntax.FigureRow) -> str:
-    facts = [print_node(fact) for fact in (node.length, node.foot, node.turn, node.travel) if fact is not None]
-    return f"{', '.join([node.name, *facts])}: {print_forms(node.forms)}"
+    facts = _all(node.length, node.foot, node.turn, node.travel)
+    return f"{node.name}{facts and ', '}{facts}: {print_forms(node.forms)}"
 
 
-@print_node.register
-def _part(node: syntax.PartHead) -> str:
-    return f"part {node.name}: {', '.join(map(_piece, node.pieces))}".rstrip()
-
-
-@print_node.register
-def _dance(node: syntax.DanceHead) -> str:
-    return "dance:" if node.length is None else f"dance: {print_node(node.length)}"
-
-
-@print_node.register
 def _counts(node: syntax.CountsHead) -> str:
     counts = f"{node.unit} {node.first}-{node.last}" if node.first < node.last else f"{node.unit[:-1]} {node.first}"
-    return ", ".join([counts, *(print_node(state) for state in (node.foot, node.facing) if state is not None)]) + ":"
+    states = _all(node.foot, node.facing)
+    return f"{counts}{states and ', '}{states}:"
 
 
-@print_node.register
-def _repeat(node: syntax.TimesHead) -> str:
-    return f"{'?' if node.times is None else node.times} {'time' if node.times == 1 else 'times'}:"
-
-
-@print_node.register
 def _only(node: syntax.OnlyHead) -> str:
     times = print_times(node.times)
     return f"except {times} time:" if node.exclude else f"{times} time only:"
 
 
-@print_node.register
-def _until_head(node: syntax.UntilHead) -> str:
-    return "until the music ends:"
-
-
-@print_node.register
-def _together(node: syntax.TogetherHead) -> str:
-    return "together:"
-
-
-@print_node.register
-def _relation(node: syntax.RelationMark) -> str:
-    return node.relation
-
-
-@print_node.register
-def _label(node: syntax.LabelHead) -> str:
-    return f"{node.name}:"
-
-
-@print_node.register
-def _expect(node: syntax.ExpectRow) -> str:
-    return f"expect {', '.join(map(print_node, node.states))}"
-
-
-@print_node.register
-def _hold(node: syntax.HoldRow) -> str:
-    return f"hold {print_node(node.length)}"
-
-
-@print_node.register
-def _gap(node: syntax.GapRow) -> str:
-    return f"? {print_node(node.length)}"
-
-
-@print_node.register
 def _row(node: syntax.Row) -> str:
     section = "" if node.section is None else f"{node.section}: "
     section += "" if node.wait is None else f"wait {print_node(node.wait)}, "
     return section + " | ".join(map(print_node, node.options))
 
 
-@print_node.register
 def _option(node: syntax.Option) -> str:
     text = print_forms(node.forms) or (node.name if node.book is None else f"{node.name} from {node.book}")
     if node.times != 1:
@@ -189,79 +128,75 @@ def _option(node: syntax.Option) -> str:
     return ", ".join([text, *map(print_node, marks)])
 
 
-# -- pieces ----------------------------------------------------------------------------------------------------------
-
-
-@print_node.register
-def _length(node: syntax.Length) -> str:
-    return _timed(node.time, _of(node.ticks, node.unit))
-
-
-@print_node.register
-def _first(node: syntax.FirstMark) -> str:
-    return f"first {_of(node.ticks, node.unit)}"
-
-
-@print_node.register
 def _foot(node: syntax.FootMark) -> str:
     if node.both:
         return "both feet"
-    return "? foot" if node.foot is None else f"{'left' if node.foot is Foot.LEFT else 'right'} foot"
+    return "? foot" if node.foot is None else f"{words.foot(node.foot)} foot"
 
 
-@print_node.register
-def _facing(node: syntax.FacingMark) -> str:
-    return f"facing {wall(node.facing, node.clock)}"
-
-
-@print_node.register
 def _turn(node: syntax.TurnMark) -> str:
     size = "?" if node.eighths is None else _size(node.eighths)
-    text = f"turn {size}{_side(node.side)}" if node.eighths != 0 else "no turn"
+    text = f"turn {size}{_SIDES[node.side]}" if node.eighths != 0 else "no turn"
     if node.beat is not None:
         text += f" @{node.beat}"
     return text if node.times is None else f"{text} on {print_times(node.times)}"
 
 
-@print_node.register
 def _travel(node: syntax.TravelMark) -> str:
     size, ways = abs(node.right or node.forward), ("right", "left") if node.right else ("forward", "back")
-    way = ways[(node.right or node.forward) < 0]
-    return f"{size} step{'' if size == 1 else 's'} {way}" if size else "on the spot"
+    return f"{_steps(size)} {ways[(node.right or node.forward) < 0]}" if size else "on the spot"
 
 
-@print_node.register
-def _spot(node: syntax.SpotMark) -> str:
-    return f"within {node.steps} step{'' if node.steps == 1 else 's'}" if node.steps else "returns"
+def _steps(number: int) -> str:
+    return f"{number} step{'' if number == 1 else 's'}"
 
 
-@print_node.register
-def _swap(node: syntax.SwapMark) -> str:
-    return "mirrored" if node.turns else "opposite foot"
-
-
-@print_node.register
-def _until(node: syntax.UntilMark) -> str:
-    return "until the music ends"
-
-
-@print_node.register
 def _net(node: syntax.NetMark) -> str:
-    return _timed(node.time, f"{wall(node.start, node.clocks[0])} to {wall(node.end, node.clocks[1])}")
+    start, end = (words.facing(*wall) for wall in zip((node.start, node.end), node.clocks, strict=True))
+    return _timed(node.time, f"{start} to {end}")
 
 
-@print_node.register
-def _feet(node: syntax.FeetMark) -> str:
-    return _timed(node.time, f"{print_node(node.start)} to {print_node(node.end)}")
-
-
-@print_node.register
 def _form(node: syntax.Form) -> str:
     text = node.form if node.foot is None else f"{node.form}({'L' if node.foot is Foot.LEFT else 'R'})"
     if node.tick is None or node.beat is None:
         return text
     off = node.tick - node.beat * TICKS
-    return f"{text}@&{node.beat}" if off < 0 else f"{text}@{node.beat}{_AFTER[off]}"
+    return f"{text}@&{node.beat}" if off < 0 else f"{text}@{node.beat}{words.INSIDE[off]}"
+
+
+_PRINTED: dict[type, Callable[[Any], str]] = {
+    syntax.HeaderField: lambda node: f"{node.key}: {node.value}",
+    syntax.MusicHead: lambda node: "music:",
+    syntax.FiguresHead: lambda node: "figures:",
+    syntax.MusicRow: _music,
+    syntax.FigureRow: _figure,
+    syntax.PartHead: lambda node: f"part {node.name}: {', '.join(map(_piece, node.pieces))}".rstrip(),
+    syntax.DanceHead: lambda node: f"dance: {_all(node.length)}".rstrip(),
+    syntax.CountsHead: _counts,
+    syntax.TimesHead: lambda node: f"{'?' if node.times is None else node.times} time{'s' * (node.times != 1)}:",
+    syntax.OnlyHead: _only,
+    syntax.UntilHead: lambda node: "until the music ends:",
+    syntax.TogetherHead: lambda node: "together:",
+    syntax.LabelHead: lambda node: f"{node.name}:",
+    syntax.ExpectRow: lambda node: f"expect {_all(*node.states)}",
+    syntax.HoldRow: lambda node: f"hold {print_node(node.length)}",
+    syntax.GapRow: lambda node: f"? {print_node(node.length)}",
+    syntax.Row: _row,
+    syntax.Option: _option,
+    syntax.Length: lambda node: _timed(node.time, _of(node.ticks, node.unit)),
+    syntax.FirstMark: lambda node: f"first {_of(node.ticks, node.unit)}",
+    syntax.FootMark: _foot,
+    syntax.FacingMark: lambda node: f"facing {words.facing(node.facing, node.clock)}",
+    syntax.TurnMark: _turn,
+    syntax.TravelMark: _travel,
+    syntax.SpotMark: lambda node: f"within {_steps(node.steps)}" if node.steps else "returns",
+    syntax.SwapMark: lambda node: "mirrored" if node.turns else "opposite foot",
+    syntax.UntilMark: lambda node: "until the music ends",
+    syntax.RelationMark: lambda node: node.relation,
+    syntax.NetMark: _net,
+    syntax.FeetMark: lambda node: _timed(node.time, f"{print_node(node.start)} to {print_node(node.end)}"),
+    syntax.Form: _form,
+}
 
 
 def print_forms(forms: tuple[syntax.Form, ...]) -> str:
@@ -272,52 +207,32 @@ def print_forms(forms: tuple[syntax.Form, ...]) -> str:
 def print_times(times: Times) -> str:
     """Return `2nd, 4th`, `every 2nd`, `last`."""
     if times.every is not None:
-        return f"every {ordinal(times.every)}"
-    return ", ".join([*map(ordinal, times.named), *(["last"] if times.last else [])])
-
-
-def ordinal(number: int) -> str:
-    """Return `1st`, `2nd`, `3rd`, `4th`, `11th`."""
-    ending = "th" if number % 100 in (11, 12, 13) else {1: "st", 2: "nd", 3: "rd"}.get(number % 10, "th")
-    return f"{number}{ending}"
-
-
-def wall(facing: int, clock: bool = False) -> str:
-    """Return the name of a facing in eighths: a wall, or the time on the clock where no wall has a name."""
-    return _CLOCK[facing] if clock else _WALLS.get(facing, _CLOCK[facing])
+        return f"every {words.ordinal(times.every)}"
+    return ", ".join([*map(words.ordinal, times.named), *(["last"] if times.last else [])])
 
 
 def _piece(node: syntax.Piece) -> str:
     """Return a piece of a contract, in which the size of a turn comes first."""
-    if not isinstance(node, syntax.TurnMark) or not node.eighths:
-        return _timed(node.time, print_node(node)) if isinstance(node, syntax.TurnMark) else print_node(node)
+    if not isinstance(node, syntax.TurnMark):
+        return print_node(node)
+    if not node.eighths:
+        return _timed(node.time, print_node(node))
     turns = "turns" if node.eighths > EIGHTHS else "turn"
-    return _timed(node.time, f"{_size(node.eighths)} {turns}{_side(node.side)}")
+    return _timed(node.time, f"{_size(node.eighths)} {turns}{_SIDES[node.side]}")
 
 
 def _timed(time: int | None, text: str) -> str:
-    return text if time is None else f"{ordinal(time)} time {text}"
-
-
-def _side(side: int) -> str:
-    return ("", " right", " left")[side]
+    return text if time is None else f"{words.ordinal(time)} time {text}"
 
 
 def _size(eighths: int) -> str:
-    return "full" if eighths == EIGHTHS else _mixed(eighths, EIGHTHS)
-
-
-def _beats(ticks: int) -> str:
-    return _mixed(ticks, TICKS)
+    return "full" if eighths == EIGHTHS else _parts(eighths, EIGHTHS)
 
 
 def _of(ticks: int, unit: str) -> str:
-    return f"{_beats(ticks)} {unit[:-1] if ticks <= TICKS else unit}"
+    return f"{_parts(ticks, TICKS)} {unit[:-1] if ticks <= TICKS else unit}"
 
 
-def _mixed(parts: int, unit: int) -> str:
+def _parts(parts: int, unit: int) -> str:
     """Return `parts` of a `unit` as a whole number and a fraction."""
-    whole, rest = divmod(parts, unit)
-    common = gcd(rest, unit)
-    fraction = [f"{rest // common}/{unit // common}"] if rest else []
-    return " ".join(([str(whole)] if whole or not rest else []) + fraction)
+    return words.number(Fraction(parts, unit))

@@ -11,7 +11,8 @@ from stepcheck.language import syntax
 from stepcheck.language.grammar import Stuck
 from stepcheck.language.measures import LineError
 from stepcheck.language.patch import MEANT, Rewrite
-from stepcheck.language.printer import ordinal, print_node, print_times
+from stepcheck.language.printer import print_node, print_times
+from stepcheck.model import words
 
 WORDS = (
     "left",
@@ -117,7 +118,7 @@ def misspelt(text: str, place: int = 0) -> list[tuple[str, Rewrite]]:
         said = word[0].casefold()
         near = [one for one in get_close_matches(said, WORDS, n=2, cutoff=0.6) if one != said]
         if number := re.fullmatch(r"([0-9]{1,3})[a-z]{1,3}", said):
-            near.append(ordinal(int(number[1])))
+            near.append(words.ordinal(int(number[1])))
         if times := re.fullmatch(r"[a-z]([0-9]{1,3})", said):
             near.append(f"x{times[1]}")
         for one in near:

@@ -76,6 +76,7 @@ def abc(data: bytes, left_out: list[str]) -> list[Bar]:
 
 
 _ENDING = "@ending "
+_GO_BACK = "its signs to go back, such as D.C., are not followed"
 
 
 def _plain_abc(text: str, left_out: list[str]) -> str:
@@ -87,7 +88,7 @@ def _plain_abc(text: str, left_out: list[str]) -> str:
     if not re.search(r"^\s*M:|\[M:", text, re.MULTILINE):
         raise Unreadable("it has no metre: a line such as M:2/4")
     if any(JUMPS.search(words) for words in re.findall(r'"[^"\n]*"|![^!\n]*!', text)):
-        left_out.append("its signs to go back, such as D.C., are not followed")
+        left_out.append(_GO_BACK)
     lines = []
     for line in text.splitlines():
         if not re.match(r"[A-Za-z]:(?!\|)", line):
@@ -204,7 +205,7 @@ def musicxml(data: bytes, left_out: list[str]) -> list[Bar]:
             }
         )
         if measure.getElementsByClass(repeat.RepeatExpression) and not left_out:
-            left_out.append("its signs to go back, such as D.C., are not followed")
+            left_out.append(_GO_BACK)
     return bars
 
 

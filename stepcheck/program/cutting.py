@@ -193,8 +193,10 @@ class _Cutter:
 
     def begins_at_end(self, item: Item) -> bool:
         """Say whether something begins in an item at its end, which a cut there does not reach."""
-        once = _length(item.body, False, self.known, self.pick) if isinstance(item, Pass | Timed | Lap | Repeat) else 0
-        if not once or not isinstance(item, Pass | Timed | Lap | Repeat):
+        if not isinstance(item, Pass | Timed | Lap | Repeat):
+            return False
+        once = _length(item.body, False, self.known, self.pick)
+        if not once:
             return False
         return _Cutter(self.last, self.known, self.pick).whole(item.body, once) != tuple(spliced(item.body))
 

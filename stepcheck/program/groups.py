@@ -37,6 +37,7 @@ from stepcheck.program.laid import steps_alone
 from stepcheck.program.travel import unknown_ways
 
 MOST_MEETINGS = 256
+ENDS = "say under music: or behind dance: how long the music is"
 _STEP = Movement("step", ("S",), (Sense("", Actor.FREE, True),))
 
 
@@ -68,8 +69,7 @@ def danced(head: Line, facts: Facts, bodies: tuple[Body, ...], sheet: Sheet) -> 
     found = meetings(facts, begun, lines)
     if ever and any(body[-1:] != ever for body in plain):
         what = "the groups do not dance alike until the music ends, and nobody says when it does"
-        hint = "say under music: or behind dance: how long the music is"
-        raise LineFails("mark-not-possible-here", lines[ever[0].line], (0, 0), what, hint)
+        raise LineFails("mark-not-possible-here", lines[ever[0].line], (0, 0), what, ENDS)
     return (Choice(0, None, tuple(body[: len(body) - len(ever)] for body in plain)), *ever), found
 
 
@@ -97,8 +97,9 @@ def of_group(lines: tuple[Line, ...], groups: tuple[str, ...], group: str) -> tu
 
 def _open(line: Line) -> LineFails:
     """Return the failure of a claim about groups of which nobody can say when these come to it."""
-    hint = "write what holds between the groups before it or behind it"
-    return LineFails("mark-not-possible-here", line, (0, 0), "how often the groups meet here is open", hint)
+    what = "how often the groups meet here is open"
+    hints = ("write what holds between the groups outside what is danced any number of times", ENDS)
+    return LineFails("mark-not-possible-here", line, (0, 0), what, *hints)
 
 
 def _named(line: Line) -> Iterator[tuple[str, At]]:

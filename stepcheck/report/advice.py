@@ -8,9 +8,8 @@ from stepcheck.model import words
 from stepcheck.model.dance import EIGHTHS, TICKS, Claim, Kind, Test, Weight
 from stepcheck.model.findings import Hint, Patch
 from stepcheck.model.floor import RELATIONS
-from stepcheck.model.outcome import Outcome, Verdict
+from stepcheck.model.outcome import Outcome, Replay, Verdict
 from stepcheck.model.source import Span
-from stepcheck.report.certify import Replay
 from stepcheck.report.scene import Scene
 
 

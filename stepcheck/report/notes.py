@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 from attrs import define, evolve, field
 
@@ -32,10 +33,12 @@ from stepcheck.model.dance import (
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source
-from stepcheck.music.strains import Song
 from stepcheck.report.leanings import MOST_SAID, Hang, unless
 from stepcheck.report.phrases import across
-from stepcheck.report.readings import LeftOut
+
+if TYPE_CHECKING:
+    from stepcheck.music.strains import Song
+    from stepcheck.report.readings import LeftOut
 
 _EVERY = frozenset(Weight)
 
@@ -43,7 +46,7 @@ _EVERY = frozenset(Weight)
 Danced = tuple[tuple[int, Figure], ...]
 
 
-def notes(sheet: Sheet, program: Program, figures: Danced, song: Song | None) -> tuple[Diagnostic, ...]:
+def notes(sheet: Sheet, program: Program, figures: Danced, song: "Song | None") -> tuple[Diagnostic, ...]:
     """Return the notes on the figures of a sheet; `figures` come from `footwork.danced`."""
     found = (*_memory(sheet, figures), *_each_time(sheet), *across(sheet, program.dance, song))
     if any(figure.one_lead or not figure.book for _, figure in figures):  # for others it is all the same who leads
@@ -67,7 +70,7 @@ def usual_reading(source: Source, figures: Danced, hangs: tuple[Hang, ...], verd
     return _note(source, "usual-reading", line, start + unless(hangs) + more, hint, args=args)
 
 
-def reading_left_out(source: Source, found: tuple[LeftOut, ...]) -> tuple[Diagnostic, ...]:
+def reading_left_out(source: Source, found: "tuple[LeftOut, ...]") -> tuple[Diagnostic, ...]:
     """Return the notes on readings under which a figure cannot be danced."""
     out = []
     for one in found:

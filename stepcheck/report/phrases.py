@@ -4,19 +4,22 @@ from bisect import bisect_right
 from collections.abc import Generator
 from fractions import Fraction
 from itertools import accumulate, islice
+from typing import TYPE_CHECKING
 
 from stepcheck.language.syntax import Sheet
 from stepcheck.model import words
 from stepcheck.model.dance import TICKS, Body, Choice, Forever, Gap, Pass, Repeat, Rest, Step, Test, Timed
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.items import checks, inside
-from stepcheck.music.strains import Song
+
+if TYPE_CHECKING:
+    from stepcheck.music.strains import Song
 
 MOST = 100_000
 """Figures of a dance that are looked at."""
 
 
-def across(sheet: Sheet, dance: Body, song: Song | None) -> tuple[Diagnostic, ...]:
+def across(sheet: Sheet, dance: Body, song: "Song | None") -> tuple[Diagnostic, ...]:
     """Return a note for each line with a figure that begins in one phrase of a song and ends in another.
 
     The first option of each variation is looked at; sections are taken as filled.

@@ -2,7 +2,7 @@
 
 import os
 from itertools import chain
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from attrs import evolve
 
@@ -12,20 +12,22 @@ from stepcheck.language import parser, reader, writer
 from stepcheck.model.choices import ENGINES, READINGS, Engine, Reading
 from stepcheck.model.dance import Claim, Kind, Program
 from stepcheck.model.findings import CODES, Diagnostic
-from stepcheck.model.outcome import Outcome, Verdict
+from stepcheck.model.outcome import Outcome, Replay, Verdict
 from stepcheck.model.source import BOOK, ROUTINE, Source, StepcheckError, require
 from stepcheck.program.routine import Routine, elaborate
-from stepcheck.report import bearing, certificates, echoes, notes, variations
-from stepcheck.report.certify import Effort, Rejected, Replay, Spent, confirm
+from stepcheck.report import bearing, notes
 from stepcheck.report.finish import finish
 from stepcheck.report.leanings import Leaning
-from stepcheck.report.readings import View, hangs_of, lean, left_out, opened_up, settled
 from stepcheck.report.release import VERSION
 from stepcheck.report.scene import Scene, scene
 from stepcheck.report.sentences import explain, sentence
 from stepcheck.report.values import Report, build
 from stepcheck.walk.effects import Algebra
 from stepcheck.walk.walk import Survey, danced_wrongly, trace, walk, walk_and_survey
+
+# What only a mistake, or a word that is read in several ways, asks for is loaded where it is used.
+if TYPE_CHECKING:
+    from stepcheck.report.readings import View
 
 
 class UnknownOption(StepcheckError, ValueError):
@@ -119,6 +121,9 @@ def examine(
     figures = danced(program)
     leaning, noted = _leaning(routine, view, outcomes, budget, algebra, survey, figures)
     spoken = explain(view, outcomes, replays)
+    if replays:
+        from stepcheck.report import echoes, variations
+
     if len(replays) > 1:
         spoken = echoes.told(spoken, echoes.echoes(program, outcomes, budget=budget, algebra=algebra), program.claims)
     if replays:
@@ -153,6 +158,8 @@ def _leaning(
     program, source = view.program, routine.sheet.source
     if not routine.words:
         return Leaning(), ()
+    from stepcheck.report.readings import hangs_of, lean, left_out, opened_up
+
     opened = opened_up(program, routine.words, budget=budget, algebra=algebra, found=survey)
     if opened is None:
         return Leaning(decided=False), ()
@@ -173,8 +180,10 @@ def _leaning(
     return leaning, notes.reading_left_out(source, left_out(opened))
 
 
-def _is_safe(routine: Routine, leaning: Leaning, opened: View, budget: int | None, algebra: Algebra | None) -> bool:
+def _is_safe(routine: Routine, leaning: Leaning, opened: "View", budget: int | None, algebra: Algebra | None) -> bool:
     """Say whether the sheet with the header lines of a clarification is right in all readings, as far as it can be."""
+    from stepcheck.report.readings import settled
+
     clear = _routine(*reader.take(settled(routine.sheet, leaning.settle), routine.path), "all", routine.facts.book)
     if clear.program is None:
         return False
@@ -228,7 +237,7 @@ def _checked(
     for path in writer.beside((routine.path,), into[0], made=True).values():
         write_script(routine, path)
     for path in writer.beside((routine.path,), into[1], writer.CERTIFICATE, made=True).values():
-        certificates.write(routine, outcomes, path)
+        write_certificate(routine, outcomes, path)
     return report
 
 
@@ -238,6 +247,8 @@ def certificate(routine: Routine, *, engine: Engine = "both", budget: int | None
     Raises:
         Uncertified: the sheet has something that certificates do not cover.
     """
+    from stepcheck.report import certificates
+
     return certificates.certificate(routine, examine(routine, engine=engine, budget=budget)[1])
 
 
@@ -258,6 +269,17 @@ def write_script(routine: Routine, path: str, *, force: bool = False) -> None:
     """
     if routine.program is not None:
         writer.write(path, script(routine).encode("utf-8", "backslashreplace"), force=force)
+
+
+def write_certificate(routine: Routine, outcomes: tuple[Outcome, ...], path: str, *, force: bool = False) -> str:
+    """Write the certificate of a routine to a file; return why there is none, if so.
+
+    Raises:
+        SourceError: it cannot be written, or is there already and `force` does not say to replace it.
+    """
+    from stepcheck.report import certificates
+
+    return certificates.write(routine, outcomes, path, force=force)
 
 
 # -- deciding --------------------------------------------------------------------------------------------------------
@@ -282,6 +304,8 @@ def decide(
     refuted = frozenset(outcome.claim for outcome in outcomes if outcome.verdict is Verdict.REFUTED)
     if not refuted:
         return outcomes, {}
+    from stepcheck.report.certify import Effort, Rejected, Spent, confirm
+
     excused, effort = danced_wrongly(outcomes), Effort()
     open_ = refuted | {outcome.claim for outcome in outcomes if outcome.verdict is Verdict.UNDECIDED}
     replays: dict[str, tuple[Replay, ...]] = {}

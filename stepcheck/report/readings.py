@@ -13,9 +13,10 @@ from attrs import evolve, field, frozen
 from stepcheck.books.footwork import Words, danced
 from stepcheck.language.syntax import HeaderField, Sheet
 from stepcheck.model import words as said
-from stepcheck.model.dance import Figure, Program, Word
-from stepcheck.report.certify import Replay, Spent, confirm
+from stepcheck.model.dance import Program, Word
+from stepcheck.model.outcome import Replay
 from stepcheck.report.leanings import Hang, Leaning, Visit
+from stepcheck.report.notes import open_words
 from stepcheck.walk.effects import Algebra
 from stepcheck.walk.walk import Survey, survey, trace
 
@@ -319,6 +320,8 @@ def visits(view: View, found: tuple[Hang, ...]) -> tuple[tuple[Visit, tuple[Repl
 
 def _visit(view: View, hang: Hang, labels: tuple[str, ...], number: int) -> tuple[Visit, tuple[Replay, ...]] | None:
     """Return the first claim that fails for a dancer with the readings of assignment `number`, if one does."""
+    from stepcheck.report.certify import Spent, confirm
+
     broken = frozenset(claim for claim, who in view.survey.refuted.items() if who >> number & 1)
     usual = frozenset(claim for claim, who in view.survey.refuted.items() if who & 1)
     best = None
@@ -336,17 +339,10 @@ def _visit(view: View, hang: Hang, labels: tuple[str, ...], number: int) -> tupl
     if best is None:
         return None
     _, _, claim, replays = best
-    apart = {figure.name for _, figure in danced(view.program) if any(_uses(figure, word) for word in hang.words)}
+    apart = {figure.name for _, figure in danced(view.program) if not open_words(figure).isdisjoint(hang.words)}
     row = next((row for row in replays[0].rows if row.label in apart), replays[0].rows[-1] if replays[0].rows else None)
     line, beat, figure = (row.line, said.beat(row.tick), row.label) if row else (claim.line, "1", "")
     return Visit(hang.words, labels, line, beat, figure, claim.id, claim.line, ""), replays
-
-
-def _uses(figure: Figure, word: str) -> bool:
-    """Say whether a figure has this name, or a movement of this name, with several readings."""
-    if figure.name == word and len(figure.versions) > 1:
-        return True
-    return any(a.movement.name == word and len(a.movement.senses) > 1 for v in figure.versions for a in v.actions)
 
 
 def lean(view: View) -> tuple[Leaning, tuple[tuple[Replay, ...], ...]]:

@@ -1,108 +1,20 @@
-"""The sentences about claims: the engines' outcomes in words that a dancer understands.
-
-Every claim has two sentences, one for when it holds and one for when it does not, side by side in one table by kind.
-"""
+"""The sentences about claims: the engines' outcomes in words that a dancer understands, by the table of `wording`."""
 
 from collections.abc import Mapping
 from typing import Any
-
-from attrs import frozen
 
 from stepcheck.model import words
 from stepcheck.model.dance import EIGHTHS, TICKS, Claim, Kind, Test, Weight
 from stepcheck.model.findings import CODES, Code, Diagnostic, TraceRow
 from stepcheck.model.floor import RELATIONS, unknown
-from stepcheck.model.outcome import Outcome, Place, Verdict
+from stepcheck.model.outcome import Outcome, Place, Replay, Row, Verdict
 from stepcheck.model.source import Span
 from stepcheck.report.advice import advice, edge_of, unit, walls_of
-from stepcheck.report.certify import Replay, Row
 from stepcheck.report.scene import Scene
-
-
-@frozen
-class Pair:
-    """The two sentences of a kind of claim: `{who}` is its subject, `{want}` what it says, `{got}` what was found."""
-
-    proved: str
-    refuted: str
-
-
-SENTENCES: dict[Kind, Pair] = {
-    Kind.LEAD: Pair("{who} begins with the {want} foot", "{who} should begin with the {want} foot, but {got}"),
-    Kind.FOOT: Pair("{who} ends with the {want} foot free", "{who} should end with the {want} foot free, but {got}"),
-    Kind.BOTH: Pair("{who} ends on both feet", "{who} should end on both feet, but {got}"),
-    Kind.STAND: Pair("{who} begins on both feet", "{who} should begin on both feet, but {got}"),
-    Kind.FACING: Pair("{who} ends facing {want}", "{who} should end facing {want}, but ends facing {got}"),
-    Kind.LENGTH: Pair("{who} lasts {want}", "{who} should last {want}, but lasts {got}"),
-    Kind.COUNTS: Pair("{who} holds {want} of steps", "{who} should {edge} {want}, but {edge}s {got}"),
-    Kind.TURN: Pair("{who} makes {want} in all", "{who} should make {want} in all, but makes {got}"),
-    Kind.NET: Pair("{who} goes from {want}", "{who} should go from {want}, but ends {got}"),
-    Kind.SECTION: Pair("{who} is filled: {want}", "{who} should be danced for {want}, but is danced for {got}"),
-    Kind.ALTERNATIVES: Pair(
-        "the alternatives of this line last equally long",
-        "the alternatives of this line should last equally long, but last {got}",
-    ),
-    Kind.FIGURE: Pair("{who} lasts {want}", "{who} should last {want}, but its movements last {got}"),
-    Kind.WALLS: Pair("{who} has {want}", "{who} should have {want}, but {got}"),
-    Kind.TIME: Pair("{who} is danced often enough", "{who} should be danced often enough, but is not"),
-    Kind.SAME_WALL: Pair(
-        "the groups face the same wall {want}", "the groups should face the same wall {want}, but {got}"
-    ),
-    Kind.SAME_BEAT: Pair(
-        "the groups have danced equally long {want}", "the groups should have danced equally long {want}, but {got}"
-    ),
-    Kind.SPOT: Pair("{who} {want}", "{who} should {want}, but {got}"),
-    Kind.APART: Pair("the groups never meet {want}", "the groups should never meet {want}, but {got}"),
-    Kind.MIRROR: Pair("the groups are mirror images {want}", "the groups should be mirror images {want}, but {got}"),
-}
-
-# An `expect` in the middle speaks of where the dance has got to, not of an end.
-MIDWAY: dict[Kind, Pair] = {
-    Kind.FOOT: Pair(
-        "{who} has the {want} foot free at this point",
-        "{who} should have the {want} foot free at this point, but {got}",
-    ),
-    Kind.BOTH: Pair("{who} is on both feet at this point", "{who} should be on both feet at this point, but {got}"),
-    Kind.FACING: Pair("{who} faces {want} at this point", "{who} should face {want} at this point, but faces {got}"),
-}
-
-LOOSE_TURN = Pair(
-    "{who} makes {want} in all",
-    "{who} should make {want} in all, but ends elsewhere once the facing before it is taken as put right",
-)
-
-REFUTED: dict[Kind, str] = {
-    Kind.LEAD: "foot-not-free",
-    Kind.FOOT: "wrong-free-foot",
-    Kind.BOTH: "not-both-feet",
-    Kind.STAND: "not-both-feet",
-    Kind.FACING: "wrong-facing",
-    Kind.LENGTH: "wrong-length",
-    Kind.COUNTS: "wrong-counts",
-    Kind.TURN: "wrong-turn",
-    Kind.NET: "wrong-net-facing",
-    Kind.SECTION: "music-not-filled",
-    Kind.ALTERNATIVES: "unequal-alternatives",
-    Kind.FIGURE: "wrong-figure-length",
-    Kind.WALLS: "wrong-walls",
-    Kind.TIME: "time-never-comes",
-    Kind.SPOT: "off-its-spot",
-    **dict.fromkeys(RELATIONS.values(), "groups-differ"),
-}
+from stepcheck.report.wording import KINDS, LOOSE_TURN
 
 _OPEN = {"blank": "waits-on-a-blank", "budget": "budget-spent", "travel": "way-unknown"}
 _WAYS = ("forward", "forward right", "right", "back right", "back", "back left", "left", "forward left")
-
-UNITS: dict[Kind, str] = {
-    **dict.fromkeys((Kind.LEAD, Kind.FOOT, Kind.BOTH, Kind.STAND), "foot"),
-    **dict.fromkeys((Kind.LENGTH, Kind.COUNTS, Kind.SECTION, Kind.ALTERNATIVES, Kind.FIGURE, Kind.APART), "ticks"),
-    **dict.fromkeys((Kind.FACING, Kind.TURN, Kind.NET, Kind.WALLS), "eighths"),
-    Kind.TIME: "times",
-    Kind.SAME_WALL: "eighths",
-    Kind.SAME_BEAT: "ticks",
-    Kind.MIRROR: "foot",
-    Kind.SPOT: "steps",
-}
 
 
 def sentence(
@@ -112,23 +24,23 @@ def sentence(
 
     `causes` are the ids of refuted claims that are to be looked at first.
     """
-    pair = _pair(scene, claim, replays)
+    proved, refuted = _pair(scene, claim, replays)
     if verdict is Verdict.PROVED and not replays:
-        text = pair.proved.format(who=scene.who(claim), want=_want(scene, claim, replays))
+        text = proved.format(who=scene.who(claim), want=_want(scene, claim, replays))
         return text[:1].upper() + text[1:]
     edge, _ = edge_of(scene, claim, replays)
     want, got = _want(scene, claim, replays), _got(scene, claim, replays)
     fields = {"who": scene.who(claim), "want": want, "got": got, "edge": edge}
-    holds = pair.proved.format(**fields)
+    holds = proved.format(**fields)
     match verdict:
         case Verdict.PROVED:
             text = holds
         case Verdict.REFUTED if claim.kind is Kind.SECTION and replays and not replays[0].found:
             text = f"{scene.who(claim)} has no part: nothing is danced to its {want}"
         case Verdict.REFUTED if replays or claim.kind is Kind.TIME:
-            text = pair.refuted.format(**fields)
+            text = refuted.format(**fields)
         case Verdict.REFUTED:
-            text = pair.refuted.format(**fields).partition(", but ")[0] + ", but does not"
+            text = refuted.format(**fields).partition(", but ")[0] + ", but does not"
         case Verdict.VACUOUS if claim.kind is Kind.TIME or claim.time:
             named, never = (
                 claim.text.removesuffix(f": time {claim.time}"),
@@ -145,13 +57,14 @@ def sentence(
     return text[:1].upper() + text[1:]
 
 
-def _pair(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> Pair:
+def _pair(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> tuple[str, str]:
+    """Return the two sentences of a claim."""
     if claim.kind is Kind.TURN and len(replays) == 1 and replays[0].found is not None:
         either = scene.wants.get(claim.id, (None, None))[0] is Test.EITHER
         if replays[0].expected in (replays[0].found, -replays[0].found if either else None):
             return LOOSE_TURN  # so far it has turned, but a facing on the way was set as the sheet has it
-    here = scene.places.get(claim.line)
-    return MIDWAY.get(claim.kind, SENTENCES[claim.kind]) if here and not here.end else SENTENCES[claim.kind]
+    here, said = scene.places.get(claim.line), KINDS[claim.kind]
+    return said.midway if said.midway and here and not here.end else (said.proved, said.refuted)
 
 
 def explain(
@@ -197,7 +110,7 @@ def _code(claim: Claim, outcome: Outcome) -> Code:
         case Verdict.VACUOUS:
             return CODES["time-never-comes" if claim.kind is Kind.TIME or claim.time else "never-reached"]
         case _:
-            return CODES[REFUTED[claim.kind]]
+            return CODES[KINDS[claim.kind].code]
 
 
 def _by(claim: Claim, replays: tuple[Replay, ...]) -> str:
@@ -254,7 +167,7 @@ def _want(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
 
 def _said(scene: Scene, claim: Claim, value: int) -> str:
     """Return a value of the claim's kind in words."""
-    match UNITS[claim.kind]:
+    match KINDS[claim.kind].unit:
         case "foot":
             return words.freely(value)
         case "ticks":
@@ -380,7 +293,7 @@ def _args(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, .
         if replays[0].group:
             args.append(("groups", tuple(replay.group for replay in replays)))
     walls = claim.kind is Kind.MIRROR and replays and replays[0].test is Test.FACING
-    args.append(("unit", "eighths" if walls else UNITS[claim.kind]))
+    args.append(("unit", "eighths" if walls else KINDS[claim.kind].unit))
     if outcome.reason:
         args.append(("reason", outcome.reason))
     return tuple(args)

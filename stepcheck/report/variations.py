@@ -8,11 +8,13 @@ from attrs import evolve, frozen
 from stepcheck.language.printer import print_node
 from stepcheck.language.syntax import Line, Row
 from stepcheck.model import words
-from stepcheck.model.dance import Body, Choice, Claim, Item, Kind, Program, Step
+from stepcheck.model.dance import Body, Choice, Claim, Item, Program, Step
 from stepcheck.model.findings import Diagnostic
+from stepcheck.model.floor import RELATIONS
 from stepcheck.model.items import inside, mapped
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.report.scene import Scene
+from stepcheck.report.wording import KINDS
 from stepcheck.walk.branches import Passes
 from stepcheck.walk.effects import Algebra
 from stepcheck.walk.ends import relation
@@ -20,8 +22,9 @@ from stepcheck.walk.walk import verdicts
 
 MOST_ASKED = 32  # ways to choose; of more, none is named
 
-_FEET = frozenset({Kind.LEAD, Kind.FOOT, Kind.BOTH, Kind.STAND})
-_WALLS = frozenset({Kind.FACING, Kind.TURN, Kind.NET, Kind.WALLS})
+_ABOUT = {kind: said.unit for kind, said in KINDS.items() if kind not in RELATIONS.values()}
+_FEET = frozenset(kind for kind, unit in _ABOUT.items() if unit == "foot")
+_WALLS = frozenset(kind for kind, unit in _ABOUT.items() if unit == "eighths")
 _Picks = dict[int, int]  # by line, the alternative that is always chosen
 
 

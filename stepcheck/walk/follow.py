@@ -32,14 +32,14 @@ from stepcheck.model.dance import (
     Walls,
     Weight,
 )
+from stepcheck.model.items import looking_at
 from stepcheck.model.outcome import Decision, End, Fill, Lead, Pick, Run
 from stepcheck.model.work import Work
 from stepcheck.walk.ways import Dances, State, Way, fits, mapped, run_of, taken, thinned
 
 _MOST_TIMES = 64
 _MOST_UNROLLED = 1_000
-_FEET = frozenset({Test.LEAD, Test.FOOT, Test.BOTH})
-_TURNS = frozenset({Test.TURN, Test.EITHER})
+_FEET, _TURNS = looking_at("weight"), looking_at("turn")
 
 
 class Found(Exception):
@@ -81,7 +81,7 @@ class Trail:
         self._free = free
         self._steps_alone = False
         self._open = self._maybe = False
-        self._walls = not quest.tests.isdisjoint({Test.FACING, *_TURNS})
+        self._walls = not quest.tests.isdisjoint(looking_at("facing", "turn"))
         self._turns = not quest.tests.isdisjoint(_TURNS)
         self._clocks = Test.CLOCK in quest.tests
         self._passes: dict[tuple[int, Weight], tuple[list[tuple[State, tuple[Decision, ...]]], bool]] = {}

@@ -30,6 +30,7 @@ from stepcheck.model.dance import (
     Together,
     Weight,
 )
+from stepcheck.model.items import looking_at
 from stepcheck.model.outcome import Verdict
 from stepcheck.walk.branches import Branch, Event, Front, Met, Passes, Start, merged, unrepeated
 from stepcheck.walk.checks import judged
@@ -39,7 +40,8 @@ from stepcheck.walk.relations import Relation, Relations, shifted
 MOST_TIMES = 64
 MOST_EVENTS = 1_000  # checks met in one pass; of more, those of one check count as one
 _UNROLLED = 8
-_OF_THE_FRAME = {Test.CLOCK, Test.TURN, Test.EITHER}
+_TURNS = looking_at("turn")
+_OF_THE_FRAME = looking_at("clock") | _TURNS
 
 
 class BudgetSpent(Exception):
@@ -371,7 +373,7 @@ class Fronts:
             front, done = self.run(body, front, facing), done + 1
             if len(self.events) - start > MOST_EVENTS:
                 self.events[start:] = unrepeated(self.events[start:])
-            shape, least = shifted(self.algebra, front, Test.CLOCK not in tests, not tests & {Test.TURN, Test.EITHER})
+            shape, least = shifted(self.algebra, front, Test.CLOCK not in tests, not tests & _TURNS)
             if shape in seen:
                 before, earlier = seen[shape]
                 rounds = (times - done) // (done - before)

@@ -21,16 +21,13 @@ from stepcheck.model.dance import (
     Repeat,
     Rest,
     Step,
-    Test,
     Timed,
     Together,
     Weight,
 )
-from stepcheck.model.items import checks, inside
+from stepcheck.model.items import PROPERTIES, checks, inside
 from stepcheck.model.work import Work
 from stepcheck.walk.ways import State, taken
-
-_OBSERVED = {Test.FACING: "facing", Test.TURN: "turn", Test.EITHER: "turn", Test.CLOCK: "clock"}
 
 
 class Dancer(NamedTuple):
@@ -78,7 +75,7 @@ class Points:
         if number not in self._seen:
             found = self._seen[number] = set()
             for item in self._bodies[number]:
-                found |= {_OBSERVED[check.test] for check in checks(item) if check.test in _OBSERVED}
+                found |= {PROPERTIES[check.test] for check in checks(item)} - {"weight"}
                 for body in () if isinstance(item, Pass) else inside(item):
                     found |= self._observed(self._number(body)) - ({"clock"} if isinstance(item, Timed) else set())
         return self._seen[number]

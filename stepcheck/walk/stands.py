@@ -5,10 +5,11 @@ from itertools import groupby
 from attrs import evolve, frozen
 
 from stepcheck.model.dance import EIGHTHS, Body, Check, Figure, Program, Test, Weight
+from stepcheck.model.items import looking_at
 from stepcheck.walk.ways import State, fits, taken
 
 UNKNOWN = -1  # a facing that a blank leaves open
-FEET = (Test.LEAD, Test.FOOT, Test.BOTH)
+FEET = looking_at("weight")
 
 
 def settled(check: Check) -> bool:

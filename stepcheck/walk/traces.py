@@ -21,7 +21,7 @@ from stepcheck.model.dance import (
     Walls,
     Weight,
 )
-from stepcheck.model.items import checks, inside
+from stepcheck.model.items import checks, inside, looking_at
 from stepcheck.model.outcome import Trace
 from stepcheck.model.work import Work, WorkSpent
 from stepcheck.walk.follow import Found, Quest, Trail
@@ -32,7 +32,7 @@ from stepcheck.walk.ways import State, Way
 _FREE_TIMES = (48, 8, 1)
 """How many times at either end of a long repeat are decided afresh: first many, then, if that costs too much, few."""
 
-_WALLS = {Test.FACING, Test.TURN, Test.EITHER}  # each of these sets both facing and turn
+_WALLS = looking_at("facing", "turn")  # each of these sets both
 
 
 def search(
@@ -63,7 +63,7 @@ def search(
     about_walls = program.walls is not None and program.walls.claim.id == claim
     tests, blank = _seen(program, claim)
     if kind is not None:
-        tests = frozenset((Test.CLOCK,)) if kind is Kind.SAME_BEAT else frozenset(_WALLS)
+        tests = frozenset((Test.CLOCK,)) if kind is Kind.SAME_BEAT else _WALLS
         if blank:
             return ()
     read = {word.key: reading for word, reading in zip(program.words, readings, strict=True)}

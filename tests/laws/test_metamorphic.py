@@ -12,7 +12,6 @@ import stepcheck as sc
 from stepcheck.language.alterations import applied
 from stepcheck.language.edits import ChangeLead, ChangeTimes, ChangeTurn, DeleteLine, InsertLine
 from stepcheck.language.parser import parse
-from stepcheck.language.printer import wall
 from stepcheck.language.syntax import (
     DanceHead,
     ExpectRow,
@@ -35,6 +34,7 @@ from stepcheck.language.syntax import (
 from stepcheck.model.dance import Foot, Kind, key
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source
+from stepcheck.model.words import facing as wall
 from stepcheck.random_sheets import random_sheet
 from stepcheck.strategies import sheets
 from tests.laws import transforms as t

@@ -11,7 +11,7 @@ from attrs import evolve, fields, has
 
 import stepcheck as sc
 from stepcheck.language.parser import parse
-from stepcheck.language.printer import print_sheet, wall
+from stepcheck.language.printer import print_sheet
 from stepcheck.language.syntax import (
     CountsHead,
     DanceHead,
@@ -47,6 +47,7 @@ from stepcheck.language.syntax import (
 from stepcheck.model.dance import EIGHTHS, Foot, Kind, key
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source
+from stepcheck.model.words import facing as wall
 from stepcheck.program.claims import register
 from stepcheck.program.header import FACINGS
 from stepcheck.report import pipeline

@@ -5,8 +5,9 @@ from pathlib import Path
 import pytest
 
 from stepcheck.language.parser import parse, parse_line
-from stepcheck.language.printer import ordinal, print_line, print_node, print_sheet
+from stepcheck.language.printer import print_line, print_node, print_sheet
 from stepcheck.language.syntax import FacingMark, FootMark, HoldRow, Length, Line, NetMark, Option, Row, TurnMark
+from stepcheck.model import words
 from stepcheck.model.source import Source
 
 SHEETS = Path(__file__).parents[1] / "sheets"
@@ -139,4 +140,4 @@ def test_an_empty_sheet_is_empty():
 )
 def test_ordinals(number, word):
     """The eleventh, twelfth and thirteenth are exceptions."""
-    assert word == ordinal(number)
+    assert word == words.ordinal(number)

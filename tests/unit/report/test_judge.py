@@ -7,7 +7,7 @@ from attrs import evolve
 
 from stepcheck.model.dance import Claim, Foot, Kind, Program, Repeat, Rest, Test, Timed, Together, Walls, Weight
 from stepcheck.model.outcome import Pick, Run, Trace, Verdict
-from stepcheck.report import pipeline
+from stepcheck.report import certify, pipeline
 from stepcheck.report.certify import Effort, Rejected, Spent, confirm
 from stepcheck.walk.walk import walk
 from tests.programs import BACK, CHANGE, LEAP, SPIN, Maker, part, step
@@ -159,7 +159,7 @@ def test_a_dance_that_takes_too_long_to_replay_is_no_refutation(monkeypatch: pyt
     with pytest.raises(Spent):
         confirm(program, wrong.claim, outcome.traces, frozenset({wrong.claim.id}), effort=Effort(3))
     assert [Verdict.REFUTED] == [one.verdict for one in pipeline.decide(program, "walk")[0]]
-    monkeypatch.setattr(pipeline, "Effort", lambda: Effort(3))
+    monkeypatch.setattr(certify, "Effort", lambda: Effort(3))
     outcomes, replays = pipeline.decide(program, "walk")
     assert [(Verdict.UNDECIDED, "budget")] == [(one.verdict, one.reason) for one in outcomes]
     assert not replays

@@ -6,13 +6,13 @@ from attrs import evolve
 from stepcheck.language.parser import parse
 from stepcheck.model.dance import Check, Claim, Foot, Kind, Pass, Program, Step, Test, Walls, Weight, Word
 from stepcheck.model.findings import CODES, TraceRow
-from stepcheck.model.outcome import Outcome, Trace, Verdict
+from stepcheck.model.outcome import Outcome, Replay, Row, Trace, Verdict
 from stepcheck.model.source import Source, Span
 from stepcheck.report import pipeline
-from stepcheck.report.certify import Replay, Row
 from stepcheck.report.pipeline import check_text
 from stepcheck.report.scene import Scene, scene
-from stepcheck.report.sentences import MIDWAY, REFUTED, SENTENCES, UNITS, explain, sentence
+from stepcheck.report.sentences import explain, sentence
+from stepcheck.report.wording import KINDS
 
 SHEET = """\
 routine: Copper Ladle
@@ -423,12 +423,14 @@ def test_hints_mend_either_the_steps_or_the_sentence(
 
 def test_the_tables_cover_every_kind_of_claim() -> None:
     """Every kind has sentences, a code of its own and a unit; refuted sentences say that something should be so."""
-    assert set(Kind) == set(SENTENCES) == set(REFUTED) == set(UNITS)
+    codes = {said.code for said in KINDS.values()}
+    assert set(Kind) == set(KINDS)
     # both feet have one code, at the start as at the end, and what holds between groups has one
-    assert len(Kind) - 4 == len(set(REFUTED.values()))
-    assert set(REFUTED.values()) <= set(CODES)
-    for pair in (*SENTENCES.values(), *MIDWAY.values()):
-        assert " should " in pair.refuted and " should " not in pair.proved
+    assert len(Kind) - 4 == len(codes)
+    assert codes <= set(CODES)
+    pairs = [pair for said in KINDS.values() for pair in ((said.proved, said.refuted), said.midway) if pair]
+    for proved, refuted in pairs:
+        assert " should " in refuted and " should " not in proved
 
 
 def test_proved_claims_have_no_finding_and_findings_come_in_order() -> None:
