@@ -45,7 +45,7 @@ from stepcheck.language.syntax import (
     UntilMark,
 )
 from stepcheck.model.dance import Kind
-from stepcheck.model.floor import unknown
+from stepcheck.model.floor import TOO_LONG, unknown
 from stepcheck.model.source import Source
 from stepcheck.program.claims import register
 from stepcheck.proof.decide import decide
@@ -121,7 +121,7 @@ def _decided(routine: Any, engine: str) -> Answer:
         for outcome in outcomes
         if outcome.reason == "budget"
         or (engine == "walk" and outcome.reason == "blank")
-        or any(name.startswith("so many steps") for name in unknown(routine.program, outcome.claim))
+        or unknown(routine.program, outcome.claim) == TOO_LONG
     }
 
 

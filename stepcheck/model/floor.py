@@ -7,6 +7,10 @@ from stepcheck.model.dance import Body, Claim, Kind, Program, Weight
 RELATIONS = {kind.value: kind for kind in (Kind.SAME_WALL, Kind.SAME_BEAT, Kind.MIRROR, Kind.APART)}  # between groups
 
 
+TOO_LONG = ("",)
+"""In the place of figures of which nobody says how far they go: there are more steps than are followed."""
+
+
 @frozen
 class Meeting:
     """A place of the dance at which a claim about the groups stands: `before` is what each of them dances up to it.

@@ -175,7 +175,7 @@ def meetings(facts: Facts, bodies: tuple[Body, ...], lines: dict[int, Line]) -> 
             hint = f"say in the header how far from the middle, as in `{astray[-1]}: start 2 steps forward`"
             raise LineFails("wrong-groups", lines[check.claim.line], (0, 0), what, hint)
         alone = tuple(steps_alone(body, lasting=True) for body in before)
-        one = Meeting(check.line, check.claim, alone, unknown_ways(alone, "the dance"))
+        one = Meeting(check.line, check.claim, alone, unknown_ways(alone))
         # What is danced so far is danced before later places, too: the last known is enough, and the last that is not.
         found = [other for other in found if other.claim != one.claim or (one.unknown and not other.unknown)]
         found.append(one)

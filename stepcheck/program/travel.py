@@ -8,7 +8,7 @@ from attrs import evolve
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import Line, Mark, PartHead, Row, SpotMark, TravelMark
 from stepcheck.model.dance import Body, Check, Choice, Gap, Repeat, Step, key
-from stepcheck.model.floor import Travel
+from stepcheck.model.floor import TOO_LONG, Travel
 from stepcheck.model.items import every, inside
 from stepcheck.program.claims import LineFails
 from stepcheck.program.contracts import Swap
@@ -43,7 +43,7 @@ def travels(layout: "Layout", heads: frozenset[int]) -> tuple[Travel, ...]:
         if pieces:
             whole: Body = (layout.one_pass(head, part),)
             body, weights = steps_alone(whole), first_weights(whole, heads)
-            unknown = unknown_ways((body,), head.node.name)
+            unknown = unknown_ways((body,))
             out += (Travel(layout.registry.at(head, one.at), one.steps, weights, body, unknown) for one in pieces)
     return tuple(out)
 
@@ -58,10 +58,10 @@ def _on_parts(lines: Iterable[Line], parts: dict[str, Line]) -> Iterator[LineFai
                     yield LineFails("mark-not-possible-here", line, mark.at, message, "say it on the lines of the part")
 
 
-def unknown_ways(bodies: tuple[Body, ...], name: str) -> tuple[str, ...]:
-    """Return the figures in bodies of which nobody says how far they go, or that there are too many steps of `name`."""
+def unknown_ways(bodies: tuple[Body, ...]) -> tuple[str, ...]:
+    """Return the figures in bodies of which nobody says how far they go, or that there are too many steps."""
     found = tuple(dict.fromkeys(figure for body in bodies for figure in _unknown(body)))
-    return found or tuple(f"so many steps of {name}" for body in bodies if _steps(body) > MOST_STEPS)[:1]
+    return found or (TOO_LONG if any(_steps(body) > MOST_STEPS for body in bodies) else ())
 
 
 def _unknown(body: Body) -> Iterator[str]:

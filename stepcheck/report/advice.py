@@ -7,7 +7,7 @@ from stepcheck.language.measures import LARGEST, WALLS
 from stepcheck.model import words
 from stepcheck.model.dance import EIGHTHS, TICKS, Claim, Kind, Test, Weight
 from stepcheck.model.findings import Hint, Patch
-from stepcheck.model.floor import RELATIONS
+from stepcheck.model.floor import RELATIONS, TOO_LONG, unknown
 from stepcheck.model.outcome import Outcome, Replay, Verdict
 from stepcheck.model.source import Span
 from stepcheck.report.scene import Scene
@@ -20,7 +20,9 @@ def advice(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, 
         path = scene.sheet.source.path
         fill = f"fill the blank: stepcheck fill {'-' if path == '<stdin>' else quote(path)}"
         if outcome.reason == "travel":
-            return ("say it on its line, as in `2 steps forward` or `on the spot`, or where the figure is written",)
+            far = "say it on its line, as in `2 steps forward` or `on the spot`, or where the figure is written"
+            long = unknown(scene.program, claim.id) == TOO_LONG
+            return ("claim it of a shorter part, or earlier in the dance" if long else far,)
         return (fill,) if outcome.reason == "blank" else ("ask again with more `--budget`",)
     if outcome.verdict is Verdict.VACUOUS:
         if claim.kind is Kind.TIME:

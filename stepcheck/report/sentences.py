@@ -6,7 +6,7 @@ from typing import Any
 from stepcheck.model import words
 from stepcheck.model.dance import EIGHTHS, TICKS, Claim, Kind, Test, Weight
 from stepcheck.model.findings import CODES, Code, Diagnostic, TraceRow
-from stepcheck.model.floor import RELATIONS, unknown
+from stepcheck.model.floor import RELATIONS, TOO_LONG, unknown
 from stepcheck.model.outcome import Outcome, Place, Replay, Row, Verdict
 from stepcheck.model.source import Span
 from stepcheck.report.advice import advice, edge_of, unit, walls_of
@@ -126,6 +126,8 @@ def _why(scene: Scene, outcome: Outcome) -> str:
         return ": it waits on a blank"
     if outcome.reason == "travel":
         figures = unknown(scene.program, outcome.claim)
+        if figures == TOO_LONG:
+            return ": there are more steps than are followed"
         return f": nobody says how far {words.listed(figures)} go{'es' if len(figures) == 1 else ''}"
     return ": the budget is spent, which is neither a failure nor a proof"
 

@@ -138,8 +138,7 @@ dance:
             "even lines: start 2 steps back",
             "Ford x601",
             "A",
-            "undecided: Whether the groups never meet up to this point is open: nobody says how far so many steps of the"
-            " dance goes",
+            "undecided: Whether the groups never meet up to this point is open: there are more steps than are followed",
         ),
     ],
 )
