@@ -85,6 +85,7 @@ BLANKS = ("? beats", "? turn", "? foot", "? times", "x?")
 FLOORS = (("odd lines", "even lines"), ("odd lines", "even lines"), ("left row", "middle row", "right row"))
 WAYS = listed("on the spot; 1 step right; 2 steps right; 1 step left; 2 steps forward; 1 step back; 3 steps forward")
 RELATIONS = listed("same wall; same beat; mirror images; same wall, same beat; same beat, mirror images")
+APART = listed("never meet; never meet; same wall; same wall, never meet; never meet, mirror images")
 HUGE = (10**9, 10**6, 999, 17, 8)
 
 
@@ -100,9 +101,11 @@ class Writer:
         self.blanks = pick((1, 1, 2)) if self.kind or "blanks" in self.tastes else 0
         self.sizes = (1, 1, 1, 2) if self.blanks else (1, 2, 2, 3)
         self.parts: list[tuple[str, int]] = []
-        self.groups: tuple[str, ...] = pick(FLOORS) if taste == "groups" else ()
+        self.groups: tuple[str, ...] = (
+            pick(FLOORS) if taste == "groups" or (taste == "travel" and self.chance(3)) else ()
+        )
         self.mirror = bool(self.groups) and self.chance(2)
-        self.travels = taste == "travel"
+        self.travels = taste == "travel" or (bool(self.groups) and self.chance(2))
 
     def chance(self, odds: int, taste: str = "") -> bool:
         """Say yes once in `odds` times, three times as often to one's taste."""
@@ -155,13 +158,23 @@ class Writer:
         pick = self.pick
         head.append(f"groups: {', '.join(self.groups)}")
         starts = ("lead right", "lead left", f"facing {pick(WALLS)}", f"lead right, facing {pick(WALLS)}")
+        begins: dict[str, list[str]] = {group: [] for group in self.groups}
         if self.mirror:
             head = [line for line in head if not line.startswith("lead")] + ["lead: left"]
-            head += [f"{group}: lead right" for group in self.groups[1::2]]
+            for group in self.groups[1::2]:
+                begins[group].append("lead right")
         else:
-            head += [f"{group}: {pick(starts)}" for group in self.groups if self.chance(4)]
-        head += [f"each section: {pick(RELATIONS)}"] if self.chance(2) else []
+            for group in self.groups:
+                begins[group] += [pick(starts)] if self.chance(4) else []
+        for group in self.groups[not self.chance(4) :] if self.travels else ():
+            begins[group] += [f"start {pick(WAYS[1:])}" for _ in range(pick((1, 1, 2)))]
+        head += [f"{group}: {', '.join(said)}" for group, said in begins.items() if said]
+        head += [f"each section: {self.relation()}"] if self.chance(2) else []
         return head
+
+    def relation(self) -> str:
+        """Return what holds between the groups."""
+        return str(self.pick(APART if self.travels else RELATIONS))
 
     # -- parts ---------------------------------------------------------------------------------------------------------
 
@@ -275,7 +288,7 @@ class Writer:
                 rest = [f"{deep}    hold {wait} counts"] if wait else []
                 out += [f"{deep}  {group}:", *(rest + body if self.chance(2) else body + rest)]
         if self.chance(2):
-            out.append(f"{deep}expect {self.pick(RELATIONS)}")
+            out.append(f"{deep}expect {self.relation()}")
         return beats
 
     def blank(self, odds: int, kind: str) -> bool:
@@ -371,7 +384,7 @@ class Writer:
         if not self.endless and self.chance(3):
             out.append(f"  expect {self.pick(FEET)}, facing {self.pick(WALLS)}")
         if self.groups and not self.endless and self.chance(2):
-            out.append(f"  expect {self.pick(RELATIONS)}")
+            out.append(f"  expect {self.relation()}")
         if music:
             out = ["music:", *(f"  {name} {beats}" for name, beats in sections if beats), "", *out]
         return out

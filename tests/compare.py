@@ -45,6 +45,7 @@ from stepcheck.language.syntax import (
     UntilMark,
 )
 from stepcheck.model.dance import Kind
+from stepcheck.model.floor import TOO_LONG, unknown
 from stepcheck.model.source import Source
 from stepcheck.program.claims import register
 from stepcheck.proof.decide import decide
@@ -118,7 +119,9 @@ def _decided(routine: Any, engine: str) -> Answer:
     return said | {
         outcome.claim: LEFT_OPEN
         for outcome in outcomes
-        if outcome.reason == "budget" or (engine == "walk" and outcome.reason == "blank")
+        if outcome.reason == "budget"
+        or (engine == "walk" and outcome.reason == "blank")
+        or unknown(routine.program, outcome.claim) == TOO_LONG
     }
 
 

@@ -106,7 +106,7 @@ class Dancer(NamedTuple):
     """One dancer at one point.
 
     `spot` is how far she has gone since the start of a pass for its steps alone, and `wall` the facing in it with which
-    the pass began that she is in.
+    the pass began that she is in; `now` is the time since the start of the dance, whatever was claimed of it.
 
     `facing`, `turn` and `clock` are since the start of the pass (in the dance: the facing is that of the room); a
     `loose` turn is known up to whole turns only.  `counts` are the counts danced, whatever was claimed of them; `left`
@@ -134,6 +134,7 @@ class Dancer(NamedTuple):
     visits: int = 0
     spot: Spot = HERE
     wall: int = 0
+    now: int = 0
     over: bool = False
     waits: bool = False
     first: tuple[Any] | None = None
@@ -175,7 +176,7 @@ class World:
         self.only_steps = self.soft = self.looking = self.comes_again = self.hangs = False
         self.laps = self.group = 0
         self.spots: set[Spot] = set()
-        self.strange = False
+        self.strange = self.standing = False
         self.pass_part, self.pass_block = self.whole_pass()
 
     # -- all -----------------------------------------------------------------------------------------------------------
@@ -192,6 +193,7 @@ class World:
                 self.laps += 1
                 self.counted(self.dance)
         self.compared()
+        self.apart()
         danced = self.named_in("danced")
         self.walls()
         for name in routine.parts:
@@ -239,8 +241,9 @@ class World:
     def dance(self) -> Dancers:
         """Dance the whole of it from the foot that goes first."""
         facts = self.routine.facts
-        lead, facing = facts.starts[self.group][1:] if facts.groups else (facts.lead, facts.facing)
+        lead, facing, place = facts.starts[self.group][1:] if facts.groups else (facts.lead, facts.facing, None)
         first = Dancer(Weight(lead.other), facing, seen=(0,) * len(self.routine.timed))
+        first = first._replace(spot=self.went(first, facts.facing, place or (0, 0), mirror=False))
         out = self.lines(self.routine.head.body, {first}, Where())
         for d in out:
             self.ended(d)
@@ -248,9 +251,12 @@ class World:
 
     def met(self, slot: Slot, d: Dancer) -> Dancer:
         """Note where a dancer of this group stands at a place at which something is said of the groups."""
-        if not self.only_steps:
-            stand = self.group, slot, d.visits, d.weight, d.facing, d.clock
+        stand = self.group, slot, d.visits, d.weight, d.facing, d.clock
+        if not self.only_steps and not self.never(slot):
             self.noted.add(("stands", stand, True))
+        if self.standing and self.never(slot):
+            self.noted.add(("stood", (self.group, d.visits, d.spot, d.now, d.now + 1), True))
+            self.noted.add(("came", (slot, d.visits), True))
         return d._replace(visits=d.visits + 1)
 
     def closed(self, d: Dancer) -> Dancer:
@@ -277,6 +283,44 @@ class World:
                     front = self.routine.facts.facing
                     holds &= feet and (facing - front) % EIGHTHS == (front - back) % EIGHTHS
             self.claim(slot, holds)
+
+    def never(self, slot: Slot) -> bool:
+        """Say whether a claim is that groups never meet."""
+        return bool(self.routine.registry.slots[slot].kind.value == "never meet")
+
+    def apart(self) -> None:
+        """Dance for the steps alone what each group dances, and look for two on one place at one time."""
+        if not any(map(self.never, self.routine.registry.slots)):
+            return
+        self.only_steps = self.standing = True
+        with self.aside():
+            for number, _ in enumerate(self.routine.facts.groups):
+                self.group = number
+                self.counted(self.dance)
+            stood, came, vague = (self.named_in(kind) for kind in ("stood", "came", "vague"))
+        self.only_steps = self.standing = False
+        met: dict[Slot, bool] = {}
+        unsure: set[Slot] = set()
+        for slot, last in came:
+            if any(visits <= last for visits in vague):
+                unsure.add(slot)
+                continue
+            here = [one for one in stood if one[1] <= last]
+            met[slot] = met.get(slot, False) or any(
+                a != b and spot == other and begin < to and since < end
+                for (a, _, spot, begin, end), (b, _, other, since, to) in product(here, here)
+            )
+        for slot in {slot for slot, _ in came}:
+            self.claim(slot, not met.get(slot, False))
+            if slot in unsure and not met.get(slot, False):
+                self.routine.strange.add(slot)
+
+    def stays(self, d: Dancer, until: int) -> Dancer:
+        """Note that a dancer is where she is until then."""
+        if not self.standing:
+            return d
+        self.noted.add(("stood", (self.group, d.visits, d.spot, d.now, until), True))
+        return d._replace(now=until)
 
     @contextmanager
     def aside(self) -> Iterator[None]:
@@ -437,11 +481,10 @@ class World:
             out.add(after._replace(weight=weight, stopped=True, **self.turned(d, turn, blank=is_blank and comes)))
         return out
 
-    @staticmethod
-    def spent(d: Dancer, ticks: int, counts: int) -> Dancer:
+    def spent(self, d: Dancer, ticks: int, counts: int) -> Dancer:
         """Return a dancer after so much time, and so many counts danced."""
         left = None if d.left is None else d.left - counts
-        return d._replace(clock=d.clock + ticks, counts=d.counts + counts, left=left)
+        return self.stays(d, d.now + ticks)._replace(clock=d.clock + ticks, counts=d.counts + counts, left=left)
 
     @staticmethod
     def turned(d: Dancer, turn: int, *, blank: bool = False) -> dict[str, int]:
@@ -512,13 +555,24 @@ class World:
         """Dance a line; what comes of it, and what is noted on the way, is worked out once if it hangs on no blank."""
         if line is self.routine.until:
             return self.one_line(line, d, where)
-        flags = self.group, self.only_steps, self.soft, self.looking, *self.totals.values(), *self.readings.values()
+        flags = (
+            self.group,
+            self.only_steps,
+            self.standing,
+            self.soft,
+            self.looking,
+            *self.totals.values(),
+            *self.readings.values(),
+        )
         now = (line.number, d, where, flags)
         known = self.routine.known.get(now)
         if known is None:
-            outer, hangs = self.noted, self.hangs
-            self.noted, self.hangs = set(), False
+            outer, hangs, strange = self.noted, self.hangs, self.strange
+            self.noted, self.hangs, self.strange = set(), False, False
             known = self.one_line(line, d, where), self.noted
+            if self.strange:
+                self.noted.add(("vague", min(e.visits for e in known[0]), True))
+            self.strange |= strange
             if not self.hangs:
                 self.routine.known[now] = known
             self.noted, self.hangs = outer, hangs or self.hangs
@@ -777,6 +831,7 @@ class World:
             return e
         left = None if before.left is None else before.left - cut
         counts = before.counts + cut
+        e = self.stays(e, before.now + cut)
         return e._replace(clock=before.clock + cut, counts=counts, left=left, stopped=False, waits=before.waits)
 
     # -- parts ---------------------------------------------------------------------------------------------------------
@@ -800,6 +855,7 @@ class World:
         stated = next((p.ticks for p in pieces if isinstance(p, Length)), None)
         inner = Dancer(d.weight, 0, left=left, seen=seen, first=d.first)
         inner = inner._replace(spot=d.spot, wall=(d.wall + d.facing) % EIGHTHS)
+        inner = inner._replace(now=d.now, visits=d.visits) if self.standing else inner
         inner = self.entered(head, pieces, inner, where)
         if left is not None and stated is not None and stated <= left:
             with self.aside():
@@ -826,6 +882,7 @@ class World:
                 waits=d.waits or e.waits,
                 first=e.first,
                 spot=e.spot,
+                now=e.now,
             )
             out.add(self.cut_off(own, d, after, e.counts))
         return out
@@ -1032,6 +1089,7 @@ class World:
         self.soft = True
         out = lap(d._replace(left=left), number, True)
         self.soft = False
+        out = {self.stays(e, d.now + left) for e in out}
         return {e._replace(clock=end, left=None, stopped=False, over=True) for e in out}
 
     def option_lap(self, line: Line, option: Option, where: Where) -> Callable[[Dancer, int, bool], Dancers]:

@@ -162,6 +162,9 @@ class Routine:
                 states = one.node.states if isinstance(one.node, ExpectRow) else ()
                 if any(isinstance(mark, RelationMark) for mark in states) and (open_ or not groups):
                     raise IllFormed("groups that don't meet")
+        never = any(claim.kind.value == "never meet" for claim in self.registry.slots.values())
+        if never and [start[3] for start in self.facts.starts].count(None) > 1:
+            raise IllFormed("nobody says where the groups start")
         if not groups or self.until is None:
             return
         split = any(isinstance(line.node, TogetherHead) for line in nodes((self.until,)))

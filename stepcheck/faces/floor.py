@@ -35,8 +35,20 @@ from stepcheck.model.source import SearchError, StepcheckError
 from stepcheck.model.statuses import PROVED
 from stepcheck.model.words import count, listed, number, visible
 from stepcheck.model.words import turn as turning
+from stepcheck.program.routine import Routine
 
 CALLS, PRACTICE = "stepcheck-calls-1", "stepcheck-practice-1"
+
+
+GROUP = click.option(
+    "--group", metavar="NAME", help="Whose steps, where the floor is split.  [default: the first group's]"
+)
+
+
+def _whose(routine: Routine, group: str | None) -> None:
+    """Say whose steps follow, where nobody has."""
+    if routine.facts.groups and group is None:
+        remark(f"{routine.path}: these are the steps of {routine.facts.groups[0]}; `--group` names another group")
 
 
 @click.command("call", short_help="Write the calls of a sheet, in time with its music.")
@@ -52,9 +64,10 @@ CALLS, PRACTICE = "stepcheck-calls-1", "stepcheck-practice-1"
 @click.option(
     "--rounds", type=NUMBER, help="How often to dance what goes on until the music ends.  [default: home again]"
 )
+@GROUP
 @OUTPUT
 @FORCE
-def call(path: str, form: str, rounds: int | None, output: str | None, force: bool) -> int:
+def call(path: str, form: str, rounds: int | None, group: str | None, output: str | None, force: bool) -> int:
     """Write when each figure is called: two beats ahead of it, at the sheet's tempo.
 
     The track begins with the beats of `wait:`, or with eight to count in. Of a variation the first way is called, and
@@ -63,7 +76,9 @@ def call(path: str, form: str, rounds: int | None, output: str | None, force: bo
     if form == "midi" and output is None:
         raise StepcheckError("a MIDI file is no text: say where it goes, such as `-o calls.mid`")
     may_write(output, path, force)
-    made = calls(routine_at(path), rounds=rounds)
+    routine = routine_at(path)
+    made = calls(routine, rounds=rounds, group=group)
+    _whose(routine, group)
     if made.put_right:
         lines = listed([str(line) for line in made.put_right])
         remark(f"{path}: called as if line{'s' * (len(made.put_right) > 1)} {lines} held; `check` says what is wrong")
@@ -79,12 +94,14 @@ def call(path: str, form: str, rounds: int | None, output: str | None, force: bo
 @click.command("practise", short_help="Say how to practise a sheet.")
 @SHEET
 @FORM
-def practise(path: str, form: str) -> int:
+@GROUP
+def practise(path: str, form: str, group: str | None) -> int:
     """Say what can be danced over and over without a step between, show each break with two bars before and after it,
     and the hardest joins, and give an order in which to teach figures and parts.
     """
     routine = routine_at(path)
-    made = practised(routine)
+    made = practised(routine, group=group)
+    _whose(routine, group)
     said = cautions(turns=True)
     if form == "json":
         write(document(PRACTICE, tool=TOOL, path=routine.path, **plain(made), cautions=[*said, WHO]))

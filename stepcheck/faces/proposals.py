@@ -100,7 +100,9 @@ def _values(desk: Desk, name: str) -> tuple[str, ...]:
         "walls": ("1", "2", "4"),
         "facing": tuple(dict.fromkeys(words.WALLS + words.CLOCK)),
         key("each section"): tuple(RELATIONS),
-        **dict.fromkeys(map(key, desk.routine.facts.groups), ("lead left", "lead right", "facing back")),
+        **dict.fromkeys(
+            map(key, desk.routine.facts.groups), ("lead left", "lead right", "facing back", "start 2 steps forward")
+        ),
     }
     labels = (label for word in desk.book.readings(name) for label in labels_of(word))
     return known.get(key(name), ()) or tuple(dict.fromkeys(labels))

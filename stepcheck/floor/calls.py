@@ -7,7 +7,7 @@ from struct import pack
 
 from attrs import frozen
 
-from stepcheck.floor.stretches import MOST, Stretch, danced, is_line, program_of, told
+from stepcheck.floor.stretches import MOST, Stretch, danced, is_line, of_group, program_of, told
 from stepcheck.model import words
 from stepcheck.model.source import StepcheckError
 from stepcheck.program.routine import Routine
@@ -89,7 +89,7 @@ class Calls:
         return b"MThd" + pack(">IHHH", 6, 0, 1, PULSES) + b"MTrk" + pack(">I", len(track)) + track
 
 
-def calls(routine: Routine, *, rounds: int | None = None) -> Calls:
+def calls(routine: Routine, *, rounds: int | None = None, group: str | None = None) -> Calls:
     """Return the calls of a dance, each `AHEAD` beats before its figure; claims that fail are taken as put right.
 
     A figure danced some times in a row from one line, without a turn, has one call.
@@ -98,11 +98,14 @@ def calls(routine: Routine, *, rounds: int | None = None) -> Calls:
         routine: as `load` returns it.
         rounds: how many times it goes through what goes on until the music ends; until it comes round to the wall where
             it began if left out.
+        group: whose steps are called where the floor is split; those of the first group if left out.
 
     Raises:
         IllFormed: it is not understood as written.
-        StepcheckError: it has no tempo, or is too slow or too long to be called.
+        StepcheckError: it has no tempo, is too slow or too long to be called, or has no such group.
     """
+    program_of(routine)
+    routine = of_group(routine, group)
     program = program_of(routine)
     tempo = routine.facts.tempo
     if tempo is None or tempo < SLOWEST:

@@ -9,7 +9,7 @@ from attrs import frozen
 from stepcheck.catalogue.graph import loops
 from stepcheck.catalogue.relations import teaching_order
 from stepcheck.floor.care import Care, care
-from stepcheck.floor.stretches import MOST_BREAK, Stretch, is_line, moments, program_of, told
+from stepcheck.floor.stretches import MOST_BREAK, Stretch, is_line, moments, of_group, program_of, told
 from stepcheck.language.syntax import PartHead
 from stepcheck.model import words
 from stepcheck.model.dance import EIGHTHS, TICKS, Foot, Step, Weight, key
@@ -115,15 +115,19 @@ class Practice:
     unit: str = "beats"
 
 
-def practise(routine: Routine) -> Practice:
+def practise(routine: Routine, *, group: str | None = None) -> Practice:
     """Return how to practise a dance; of a very long one its first `MOST` figures are looked through.
 
     Args:
         routine: as `load` returns it.
+        group: whose steps are practised where the floor is split; those of the first group if left out.
 
     Raises:
         IllFormed: it is not understood as written.
+        StepcheckError: it has no such group.
     """
+    program_of(routine)
+    routine = of_group(routine, group)
     unit = "counts" if is_line(routine) else "beats"
     danced = moments(routine, 2, each=True)
     said = tuple(told(danced, is_line(routine)))

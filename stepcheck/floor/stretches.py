@@ -3,12 +3,12 @@
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 
 from stepcheck.catalogue.graph import IllFormed
 from stepcheck.model import words
-from stepcheck.model.dance import EIGHTHS, TICKS, Figure, Program
-from stepcheck.model.source import ROUTINE, require
+from stepcheck.model.dance import EIGHTHS, TICKS, Choice, Figure, Program, key
+from stepcheck.model.source import ROUTINE, StepcheckError, require
 from stepcheck.program.routine import Routine
 from stepcheck.walk.stands import Moment, Timeline
 from stepcheck.walk.tracks import timeline
@@ -60,6 +60,24 @@ def program_of(routine: Routine) -> Program:
     if routine.program is None:
         raise IllFormed(f"{routine.path} is ill-formed, so nothing can be danced by it; `check` says what is wrong")
     return routine.program
+
+
+def of_group(routine: Routine, group: str | None) -> Routine:
+    """Return a routine as one group of the floor dances it, the first unless one is named.
+
+    Raises:
+        StepcheckError: there is no such group.
+    """
+    program, keys = routine.program, [key(one) for one in routine.facts.groups]
+    if group is not None and key(group) not in keys:
+        has = f"the groups are {words.listed(routine.facts.groups)}" if keys else "all dance alike"
+        raise StepcheckError(f"{routine.path} has no group {group}: {has}")
+    if program is None or not keys:
+        return routine
+    choice, *ever = program.dance
+    assert isinstance(choice, Choice)
+    own = choice.options[keys.index(key(group)) if group is not None else 0]
+    return evolve(routine, program=evolve(program, dance=(*own, *ever), groups=(), meetings=()))
 
 
 def is_line(routine: Routine) -> bool:

@@ -58,7 +58,7 @@ _WORDS: dict[str, tuple[str, ...]] = {
     "STEPS": ("steps",),
     "SPOT": ("on the spot",),
     "WAY": ("right", "left", "forward", "back"),
-    "RELATION": ("same wall", "same beat", "mirror images"),
+    "RELATION": ("same wall", "same beat", "mirror images", "never meet"),
     "UNIT": ("beats", "counts"),
     "_ON": ("on",),
     "_TO": ("to",),

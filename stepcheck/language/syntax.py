@@ -302,7 +302,7 @@ class TogetherHead:
 
 @frozen
 class RelationMark:
-    """`same wall`, `same beat` or `mirror images`: what holds between the groups."""
+    """`same wall`, `same beat`, `mirror images` or `never meet`: what holds between the groups."""
 
     relation: str
     at: At = field(default=NOWHERE, eq=False)

@@ -151,6 +151,7 @@ class Kind(Enum):
     SAME_WALL = "same wall"
     SAME_BEAT = "same beat"
     MIRROR = "mirror images"
+    APART = "never meet"
     SPOT = "spot"
 
     __hash__ = object.__hash__

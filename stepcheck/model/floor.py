@@ -2,18 +2,26 @@
 
 from attrs import frozen
 
-from stepcheck.model.dance import Body, Claim, Kind, Weight
+from stepcheck.model.dance import Body, Claim, Kind, Program, Weight
 
-RELATIONS = {kind.value: kind for kind in (Kind.SAME_WALL, Kind.SAME_BEAT, Kind.MIRROR)}  # between groups
+RELATIONS = {kind.value: kind for kind in (Kind.SAME_WALL, Kind.SAME_BEAT, Kind.MIRROR, Kind.APART)}  # between groups
+
+
+TOO_LONG = ("",)
+"""In the place of figures of which nobody says how far they go: there are more steps than are followed."""
 
 
 @frozen
 class Meeting:
-    """A place of the dance at which a claim about the groups stands: `before` is what each of them dances up to it."""
+    """A place of the dance at which a claim about the groups stands: `before` is what each of them dances up to it.
+
+    For `never meet` that is for its steps alone, and `unknown` are the figures of which nobody says how far they go.
+    """
 
     line: int
     claim: Claim
     before: tuple[Body, ...]
+    unknown: tuple[str, ...] = ()
 
 
 @frozen
@@ -26,3 +34,9 @@ class Travel:
     weights: tuple[Weight, ...]
     body: Body
     unknown: tuple[str, ...] = ()
+
+
+def unknown(program: Program, claim: str) -> tuple[str, ...]:
+    """Return the figures that a claim about places waits on; none where all ways are known."""
+    places: tuple[Travel | Meeting, ...] = (*program.travels, *program.meetings)
+    return tuple(dict.fromkeys(name for one in places if one.claim.id == claim for name in one.unknown))

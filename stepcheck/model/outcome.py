@@ -145,7 +145,7 @@ class Replay:
     `begins` is the weight with which that pass begins); `parts` are the passes around the place, outermost first, as
     (name, line of the call, which time it is danced), `starts` the time and the facing at which each began; `tick` is
     the time in the dance; `group` is the one that dances it, if there are groups; `place` is where
-    a pass ends that should end elsewhere.
+    a pass ends that should end elsewhere, or where groups meet.
     """
 
     rows: tuple[Row, ...]

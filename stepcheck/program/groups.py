@@ -7,6 +7,7 @@ from attrs import evolve
 from stepcheck.language.patch import MEANT, Rewrite
 from stepcheck.language.stretches import every_line, relates
 from stepcheck.language.syntax import At, HoldRow, LabelHead, Line, Row, Sheet, TimesHead, TogetherHead, UntilHead
+from stepcheck.model import words
 from stepcheck.model.dance import (
     EIGHTHS,
     TICKS,
@@ -18,6 +19,7 @@ from stepcheck.model.dance import (
     Figure,
     Forever,
     Item,
+    Kind,
     Lined,
     Repeat,
     Step,
@@ -31,8 +33,11 @@ from stepcheck.model.items import Mapped, every
 from stepcheck.model.movements import Actor, Movement, Sense
 from stepcheck.program.claims import LineFails, Registry
 from stepcheck.program.header import Facts
+from stepcheck.program.laid import steps_alone
+from stepcheck.program.travel import unknown_ways
 
 MOST_MEETINGS = 256
+ENDS = "say under music: or behind dance: how long the music is"
 _STEP = Movement("step", ("S",), (Sense("", Actor.FREE, True),))
 
 
@@ -61,11 +66,10 @@ def danced(head: Line, facts: Facts, bodies: tuple[Body, ...], sheet: Sheet) -> 
     for item in every(begun[0]) if ever else ():
         if isinstance(item, Check) and _marks(item):
             raise _open(lines[item.line])
-    found = meetings(begun, lines)
+    found = meetings(facts, begun, lines)
     if ever and any(body[-1:] != ever for body in plain):
         what = "the groups do not dance alike until the music ends, and nobody says when it does"
-        hint = "say under music: or behind dance: how long the music is"
-        raise LineFails("mark-not-possible-here", lines[ever[0].line], (0, 0), what, hint)
+        raise LineFails("mark-not-possible-here", lines[ever[0].line], (0, 0), what, ENDS)
     return (Choice(0, None, tuple(body[: len(body) - len(ever)] for body in plain)), *ever), found
 
 
@@ -93,8 +97,9 @@ def of_group(lines: tuple[Line, ...], groups: tuple[str, ...], group: str) -> tu
 
 def _open(line: Line) -> LineFails:
     """Return the failure of a claim about groups of which nobody can say when these come to it."""
-    hint = "write what holds between the groups before it or behind it"
-    return LineFails("mark-not-possible-here", line, (0, 0), "how often the groups meet here is open", hint)
+    what = "how often the groups meet here is open"
+    hints = ("write what holds between the groups outside what is danced any number of times", ENDS)
+    return LineFails("mark-not-possible-here", line, (0, 0), what, *hints)
 
 
 def _named(line: Line) -> Iterator[tuple[str, At]]:
@@ -131,13 +136,13 @@ def _vet(head: Line, groups: tuple[str, ...], named: set[str]) -> None:
 
 
 def begins(facts: Facts, number: int) -> Body:
-    """Return the step of no length that puts a group on its own lead and its own wall, where these are its own."""
-    line, lead, facing = facts.starts[number]
-    if (lead, facing) == (facts.lead, facts.facing):
+    """Return the step of no length that puts a group on its own lead, wall and place, where these are its own."""
+    line, lead, facing, place = facts.starts[number]
+    if (lead, facing, place or (0, 0)) == (facts.lead, facts.facing, (0, 0)):
         return ()
     actions = (Action(_STEP, None, TICKS, 1),) if lead is not facts.lead else ()
     figure = Figure(f"({facts.groups[number]} begin)", (Version("", actions, 0),), lead=facts.lead, line=line)
-    return (Step(line, figure, (facing - facts.facing) % EIGHTHS),)
+    return (Step(line, figure, (facing - facts.facing) % EIGHTHS, travel=place or (0, 0)),)
 
 
 def unmarked(body: Body) -> Body:
@@ -145,11 +150,12 @@ def unmarked(body: Body) -> Body:
     return Mapped(lambda item: () if _marks(item) else (item,)).body(body)
 
 
-def meetings(bodies: tuple[Body, ...], lines: dict[int, Line]) -> tuple[Meeting, ...]:
+def meetings(facts: Facts, bodies: tuple[Body, ...], lines: dict[int, Line]) -> tuple[Meeting, ...]:
     """Return the meetings of groups that dance these bodies; `lines` are those of the sheet by their numbers.
 
     Raises:
-        LineFails: one stands where nobody can say when the groups come to it, or there are too many.
+        LineFails: one stands where nobody can say when the groups come to it, or where they start; or there are too
+            many.
     """
     if not any(_marks(item) for item in every(bodies[0])):
         return ()
@@ -159,7 +165,20 @@ def meetings(bodies: tuple[Body, ...], lines: dict[int, Line]) -> tuple[Meeting,
         if len(found) == MOST_MEETINGS:
             what = f"the groups meet more than {MOST_MEETINGS} times"
             raise LineFails("too-many-steps", lines[check.line], (0, 0), what, "say what holds between them less often")
-        found.append(Meeting(check.line, check.claim, tuple(before for _, before in places)))
+        before = tuple(before for _, before in places)
+        if check.claim.kind is not Kind.APART:
+            found.append(Meeting(check.line, check.claim, before))
+            continue
+        astray = [group for group, start in zip(facts.groups, facts.starts, strict=True) if start[3] is None]
+        if len(astray) > 1:
+            what = f"nobody says where {words.listed(astray)} start"
+            hint = f"say in the header how far from the middle, as in `{astray[-1]}: start 2 steps forward`"
+            raise LineFails("wrong-groups", lines[check.claim.line], (0, 0), what, hint)
+        alone = tuple(steps_alone(body, lasting=True) for body in before)
+        one = Meeting(check.line, check.claim, alone, unknown_ways(alone))
+        # What is danced so far is danced before later places, too: the last known is enough, and the last that is not.
+        found = [other for other in found if other.claim != one.claim or (one.unknown and not other.unknown)]
+        found.append(one)
     return tuple(found)
 
 

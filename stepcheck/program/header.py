@@ -5,7 +5,7 @@ import re
 from collections.abc import Callable, Iterator
 from difflib import get_close_matches
 from fractions import Fraction
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 from attrs import evolve, field, frozen
 
@@ -65,6 +65,7 @@ FACINGS = {
     "9:00": 6,
     "10:30": 7,
 }
+Start: TypeAlias = tuple[int, Foot, int, tuple[int, int] | None]
 _KEYS = frozenset(map(key, KEYS))
 _FEET = {"left": Foot.LEFT, "right": Foot.RIGHT, "left foot": Foot.LEFT, "right foot": Foot.RIGHT}
 
@@ -85,7 +86,8 @@ class Facts:
         figures: the same for figures.
         song: the song that the header names, if it can be read.
         groups: the groups of the floor, in order; none where all dance alike.
-        starts: for each of them the line that says how it begins (0 for none), its lead and its facing.
+        starts: for each of them the line that says how it begins (0 for none), its lead, its facing, and its place if
+            the sheet says it: steps to the right and forward of the middle, as the header faces.
     """
 
     title: str = ""
@@ -99,7 +101,7 @@ class Facts:
     figures: tuple[tuple[str, str], ...] = ()
     song: "Song | None" = field(default=None, repr=False)
     groups: tuple[str, ...] = ()
-    starts: tuple[tuple[int, Foot, int], ...] = ()
+    starts: tuple[Start, ...] = ()
 
     @property
     def tempo(self) -> Fraction | None:
@@ -245,21 +247,26 @@ def _groups(header: _Header) -> tuple[tuple[str, ...], dict[str, tuple[Line, Hea
     return tuple(groups), own
 
 
-def _start(header: _Header, facts: Facts, said: tuple[Line, HeaderField] | None) -> tuple[int, Foot, int]:
-    """Return the line of a group, the foot that it leads with, and the wall that it faces at the start."""
+def _start(header: _Header, facts: Facts, said: tuple[Line, HeaderField] | None) -> Start:
+    """Return the line of a group, the foot that it leads with, and its wall and place at the start."""
     lead, facing = facts.lead, facts.facing
+    place: tuple[int, int] | None = None
     if said is None:
-        return 0, lead, facing
+        return 0, lead, facing, place
     for piece, at in pieces(said[1]):
         word, _, rest = piece.partition(" ")
         if word == "lead" and rest in _FEET:
             lead = _FEET[rest]
         elif word == "facing" and _facing(rest) is not None:
             facing = FACINGS[rest]
+        elif way := re.fullmatch(r"start (\d{1,3}) steps? (?:to the )?(right|left|forward|back)(?:wards?)?", piece):
+            steps = int(way[1]) * (1 if way[2] in ("right", "forward") else -1)
+            right, forward = place or (0, 0)
+            place = (right, forward + steps) if way[2] in ("forward", "back") else (right + steps, forward)
         else:
-            hint = ("write lead left, lead right, or facing and a wall",)
+            hint = ("write lead left, lead right, facing and a wall, or a place such as start 2 steps forward",)
             header.say("header-value", said[0], at, f"{piece!r} is nothing that a group begins with", hint)
-    return said[0].number, lead, facing
+    return said[0].number, lead, facing, place
 
 
 def _book(header: _Header) -> Book:

@@ -62,8 +62,11 @@ class Reached:
         return Mapped(change).body(body)
 
 
-def steps_alone(body: Body) -> Body:
-    """Return the steps of a body, with no check but those of the feet that are to lead."""
+def steps_alone(body: Body, *, lasting: bool = False) -> Body:
+    """Return the steps of a body, with no check but those of the feet that are to lead.
+
+    With `lasting`, what is cut short lasts as long as its counts.
+    """
 
     def change(item: Item) -> Body:
         match item:
@@ -73,10 +76,12 @@ def steps_alone(body: Body) -> Body:
                 return ()
             case Choice():
                 return (evolve(item, claim=None),)
+            case Timed(lasts=int()) if lasting:
+                return (item,)
             case Timed() | Lap():
                 return item.body
             case Pass():
-                return (evolve(item, lap=False, lasts=None),)
+                return (evolve(item, lap=False, lasts=item.lasts if lasting else None),)
             case Repeat():
                 return (item,) if item.body else ()
         return (item,)

@@ -8,7 +8,7 @@ from attrs import evolve
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import Line, Mark, PartHead, Row, SpotMark, TravelMark
 from stepcheck.model.dance import Body, Check, Choice, Gap, Repeat, Step, key
-from stepcheck.model.floor import Travel
+from stepcheck.model.floor import TOO_LONG, Travel
 from stepcheck.model.items import every, inside
 from stepcheck.program.claims import LineFails
 from stepcheck.program.contracts import Swap
@@ -43,9 +43,7 @@ def travels(layout: "Layout", heads: frozenset[int]) -> tuple[Travel, ...]:
         if pieces:
             whole: Body = (layout.one_pass(head, part),)
             body, weights = steps_alone(whole), first_weights(whole, heads)
-            unknown = tuple(dict.fromkeys(_unknown(body)))
-            if not unknown and _steps(body) > MOST_STEPS:
-                unknown = (f"so many steps of {head.node.name}",)
+            unknown = unknown_ways((body,))
             out += (Travel(layout.registry.at(head, one.at), one.steps, weights, body, unknown) for one in pieces)
     return tuple(out)
 
@@ -58,6 +56,12 @@ def _on_parts(lines: Iterable[Line], parts: dict[str, Line]) -> Iterator[LineFai
                 if isinstance(mark, TravelMark) and key(option.name) in parts:
                     message = "how far it goes is said of a figure, not of a part"
                     yield LineFails("mark-not-possible-here", line, mark.at, message, "say it on the lines of the part")
+
+
+def unknown_ways(bodies: tuple[Body, ...]) -> tuple[str, ...]:
+    """Return the figures in bodies of which nobody says how far they go, or that there are too many steps."""
+    found = tuple(dict.fromkeys(figure for body in bodies for figure in _unknown(body)))
+    return found or (TOO_LONG if any(_steps(body) > MOST_STEPS for body in bodies) else ())
 
 
 def _unknown(body: Body) -> Iterator[str]:

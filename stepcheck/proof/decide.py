@@ -7,6 +7,7 @@ from typing import Any
 from attrs import define, evolve, field
 
 from stepcheck.model.dance import Program
+from stepcheck.model.floor import unknown
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.proof.fillings import Filling, Fillings
 from stepcheck.proof.names import Names, TooLarge, quoted
@@ -68,7 +69,7 @@ class Inquiry:
 
     def outcome(self, claim: str) -> Outcome:
         """Return the outcome of a claim; what was not decided is undecided."""
-        if any(travel.unknown and travel.claim.id == claim for travel in self.program.travels):
+        if unknown(self.program, claim) and self.verdicts.get(claim) is not Verdict.REFUTED:
             return Outcome(claim, Verdict.UNDECIDED, reason="travel")
         if claim in self.verdicts:
             return Outcome(claim, self.verdicts[claim], reason=self.reasons.get(claim, ""))

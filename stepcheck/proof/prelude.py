@@ -118,6 +118,7 @@ _OTHER = """
     start end any round stand came went one two ends begins front begins-pass may-go-on may-begin noted-in-passes
     feet-ordered led-as-ordered come-home guessed-of-passes sentences danced seen picked begun-on begun-facing p k f
     who where too-far noon past-one three past-four along gone product twice whole roots beyond moved kept-within t
+    now come-by meet-at b
     foot true false let as par exists forall match check-sat assert and or not ite concat extract
 """
 RESERVED = frozenset((*re.findall(r"\((?:define-\w+ )?([\w?-]+) ", _TEXT), *_OTHER.split()))
@@ -126,6 +127,7 @@ RESERVED_BEGINNINGS = (
     "reading of ",
     "a pass begins ",
     "a pass of ",
+    "a moment before ",
     "a pass ends ",
     "a pass that ",
     "pass one ",

@@ -93,7 +93,8 @@ def write(program: Program, guesses: Guesses, probe: Probe) -> Script:
     danced = list(off)
     off += [term for number, spare in enumerate(program.spares, 1) for term in _spare(bodies, spare, number)]
     off += [_length(bodies, length) for length in program.lengths]
-    off += [_meeting(bodies, program.groups, meeting, number) for number, meeting in enumerate(program.meetings, 1)]
+    met = [one for one in program.meetings if one.claim.kind is not Kind.APART]
+    off += [_meeting(bodies, program.groups, meeting, number) for number, meeting in enumerate(met, 1)]
     ends = named(bodies, program)
     if program.walls is not None:
         false, begun = walls(bodies, program.walls, passes, guesses)

@@ -1,9 +1,11 @@
-"""Claims about where passes end, in a script: each pass written out step by step, with the dancer's place."""
+"""Claims about places, in a script: passes, and what groups dance, written out step by step with the dancer's place."""
 
-from stepcheck.model.dance import Body, Check, Choice, Foot, Pass, Program, Repeat, Step
-from stepcheck.model.floor import Travel
+from itertools import combinations
+
+from stepcheck.model.dance import Body, Check, Choice, Foot, Kind, Pass, Program, Repeat, Rest, Step, Timed
+from stepcheck.model.floor import Meeting, Travel
 from stepcheck.proof.bodies import Bodies, Picks
-from stepcheck.proof.names import FEET, chosen, foot_name, literal
+from stepcheck.proof.names import FEET, chosen, foot_name, joined, literal
 from stepcheck.proof.prelude import Widths
 
 _PLACES = """\
@@ -42,27 +44,40 @@ _PLACES = """\
     (and (bvsgt b (_ bv0 {wide})) (not more))))))
 (define-fun moved ((t Traveller) (right Steps) (forward Steps) (d Dancer) (e Dancer)) Traveller ; as d faces
   (concat (too-far t) (gone (gone (where t) (facing d) forward) (bvadd (facing d) #b010) right) e))
+(define-fun now ((d Dancer) (t Traveller)) Traveller (concat (too-far t) (where t) d)) ; she dances, and stays there
+(define-fun come-by ((moment Beats) (t Traveller) (u Traveller)) Traveller ; what she does later leads nowhere
+  (ite (bvule (beats (who u)) moment) u (now (who u) t)))
+(define-fun meet-at ((moment Beats) (t Traveller) (u Traveller)) Bool (and
+  (bvule moment (beats (who t))) (bvule moment (beats (who u))) (= (where t) (where u))))
 (define-fun kept-within ((far Wide) (t Traveller)) Traveller
   (ite (beyond (where t) far) (bvor t (concat #b1 (_ bv0 {rest}))) t))
 """
 
 
 def named(bodies: Bodies, program: Program) -> list[str]:
-    """Name a bit for each claim about where a pass ends, and return them; the width of a dancer counts all bits."""
-    bodies.claimed.update((travel.claim.id, None) for travel in program.travels)
-    known = (travel.claim for travel in program.travels if not travel.unknown)
+    """Name a bit for each claim about places, and return them; the width of a dancer counts all bits."""
+    places: tuple[Travel | Meeting, ...] = (*program.travels, *_apart(program))
+    bodies.claimed.update((one.claim.id, None) for one in places)
+    known = (one.claim for one in places if not one.unknown)
     return [bodies.names.bit(f"{claim.line}: {claim.text}", claim.id) for claim in known]
 
 
+def _apart(program: Program) -> list[Meeting]:
+    return [meeting for meeting in program.meetings if meeting.claim.kind is Kind.APART]
+
+
 def travels(bodies: Bodies, program: Program, bits: list[str]) -> list[str]:
-    """Return the terms of the claims that some pass ends elsewhere than its part says; all other bits have names."""
+    """Return the terms of the claims that some pass ends elsewhere than its part says, or that groups meet; all other
+    bits have names."""
     known = [travel for travel in program.travels if not travel.unknown]
-    if not known:
+    groups = [meeting for meeting in _apart(program) if not meeting.unknown]
+    if not bits:
         return []
     names = bodies.names
     off = Widths.holding(0, 0, len(names.owners)).off
     dancer = 2 + names.beats_width + names.turn_width + 1 + off
-    size = max(one.steps for one in known) + sum(_reach(one.body) for one in known)
+    size = max((one.steps for one in known), default=0) + sum(_reach(one.body) for one in known)
+    size += sum(_reach(before) for one in groups for before in one.before)
     width = size.bit_length() + 2
     four, wide = 4 * width, 4 * width + 12
     names.say(
@@ -85,7 +100,8 @@ def travels(bodies: Bodies, program: Program, bits: list[str]) -> list[str]:
             rest=dancer + four,
         )
     )
-    return [term for one, bit in zip(known, bits, strict=True) for term in _passes(_Way(bodies, one, width, wide), bit)]
+    found = [term for one, bit in zip(known, bits, strict=False) for term in _passes(bodies, one, width, wide, bit)]
+    return found + [_meeting(bodies, program, *one, width) for one in zip(groups, bits[len(known) :], strict=True)]
 
 
 def _reach(body: Body) -> int:
@@ -100,30 +116,47 @@ def _reach(body: Body) -> int:
                 total += sum(map(_reach, item.options))
             case Repeat(times=int(times)):
                 total += times * _reach(item.body)
-            case Pass():
+            case Pass() | Timed():
                 total += _reach(item.body)
     return total
 
 
-def _passes(way: "_Way", bit: str) -> list[str]:
+def _passes(bodies: Bodies, travel: Travel, width: int, wide: int, bit: str) -> list[str]:
     """Return what is false of a pass from each of its weights."""
-    names, out = way.bodies.names, list[str]()
-    for weight in way.travel.weights:
-        title = f"a pass of line {way.travel.claim.line} from {FEET[weight]}"
-        picks = Picks(names, f"picks of {way.travel.claim.text}, {title}")
-        here = names.fresh(title)
-        begun = f"(concat (_ bv0 {4 * way.width + 1}) (fresh {FEET[weight]}))"
-        names.say(f"(define-fun {here} () Traveller (let ((t {begun})) {way.body(way.travel.body, picks)}))")
-        holds = f"(= (too-far {here}) #b0)" if way.travel.steps else f"(= (where {here}) (_ bv0 {4 * way.width}))"
+    out = list[str]()
+    for weight in travel.weights:
+        title = f"a pass of line {travel.claim.line} from {FEET[weight]}"
+        kept = f"(kept-within {literal(travel.steps, wide)} {{}})" if travel.steps else "{}"
+        picks = Picks(bodies.names, f"picks of {travel.claim.text}, {title}")
+        here = _Way(bodies, kept, width).state(title, f"(fresh {FEET[weight]})", travel.body, picks)
+        holds = f"(= (too-far {here}) #b0)" if travel.steps else f"(= (where {here}) (_ bv0 {4 * width}))"
         out.append(f"(unless {holds} {bit})")
     return out
 
 
-class _Way:
-    """A pass being written out."""
+def _meeting(bodies: Bodies, program: Program, meeting: Meeting, bit: str, width: int) -> str:
+    """Return what is false where at some moment dancers of two groups, each with her own picks, stand on one place."""
+    names, line, ends = bodies.names, meeting.line, list[str]()
+    moment = names.pick(f"a moment before line {line}", names.beats_width)
+    for group, before in zip(program.groups, meeting.before, strict=True):
+        picks = Picks(names, f"picks of {group} before line {line}")
+        way = _Way(bodies, f"(come-by {moment} t {{}})", width)
+        ends.append(way.state(f"{group} at that moment before line {line}", "start", before, picks))
+    meet = [f"(meet-at {moment} {one} {other})" for one, other in combinations(ends, 2)]
+    return f"(unless (not {joined('or', meet)}) {bit})"
 
-    def __init__(self, bodies: Bodies, travel: Travel, width: int, wide: int) -> None:
-        self.bodies, self.travel, self.width, self.wide = bodies, travel, width, wide
+
+class _Way:
+    """A pass being written out; `goes` is what comes of a step, in the place of its braces."""
+
+    def __init__(self, bodies: Bodies, goes: str, width: int) -> None:
+        self.bodies, self.goes, self.width = bodies, goes, width
+
+    def state(self, title: str, begun: str, body: Body, picks: Picks) -> str:
+        """State who comes of a dancer that has danced a body, and return her name."""
+        here, traveller = self.bodies.names.fresh(title), f"(concat (_ bv0 {4 * self.width + 1}) {begun})"
+        self.bodies.names.say(f"(define-fun {here} () Traveller (let ((t {traveller})) {self.body(body, picks)}))")
+        return here
 
     def body(self, body: Body, picks: Picks) -> str:
         """Return a body as a term of the traveller `t`."""
@@ -145,7 +178,12 @@ class _Way:
                 return [chosen(lambda number: f"(= {pick} {literal(number, width)})", ends)] if pick else ends
             case Repeat(times=int(times)):
                 return [self.body(item.body, picks) for _ in range(times)]
-            case Pass():
+            case Rest():
+                return [f"(now (lasts {self.bodies.names.beats(item.ticks)} (who t)) t)"]
+            case Pass(lasts=int(lasts)) | Timed(lasts=int(lasts)):
+                end = f"(at (bvadd b {self.bodies.names.beats(lasts)}) (who t))"
+                return [f"(let ((b (beats (who t)))) (let ((t {self.body(item.body, picks)})) (now {end} t)))"]
+            case Pass() | Timed():
                 return [self.body(item.body, picks)]
         return []
 
@@ -160,9 +198,7 @@ class _Way:
         right, forward = self._far(step, 0), self._far(step, 1)
         if step.travel is None:  # with the weight on its own lead, the other foot leads
             right = f"(aside (= (weight d) {foot_name(figure.lead)}) {right})"
-        term = f"(moved t {right} {forward} d {end})"
-        if self.travel.steps:
-            term = f"(kept-within {literal(self.travel.steps, self.wide)} {term})"
+        term = self.goes.format(f"(moved t {right} {forward} d {end})")
         return f"(let ((d {led})) {term})"
 
     def _far(self, step: Step, way: int) -> str:

@@ -7,7 +7,7 @@ from stepcheck.language.measures import LARGEST, WALLS
 from stepcheck.model import words
 from stepcheck.model.dance import EIGHTHS, TICKS, Claim, Kind, Test, Weight
 from stepcheck.model.findings import Hint, Patch
-from stepcheck.model.floor import RELATIONS
+from stepcheck.model.floor import RELATIONS, TOO_LONG, unknown
 from stepcheck.model.outcome import Outcome, Replay, Verdict
 from stepcheck.model.source import Span
 from stepcheck.report.scene import Scene
@@ -20,7 +20,9 @@ def advice(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, 
         path = scene.sheet.source.path
         fill = f"fill the blank: stepcheck fill {'-' if path == '<stdin>' else quote(path)}"
         if outcome.reason == "travel":
-            return ("say it on its line, as in `2 steps forward` or `on the spot`, or where the figure is written",)
+            far = "say it on its line, as in `2 steps forward` or `on the spot`, or where the figure is written"
+            long = unknown(scene.program, claim.id) == TOO_LONG
+            return ("claim it of a shorter part, or earlier in the dance" if long else far,)
         return (fill,) if outcome.reason == "blank" else ("ask again with more `--budget`",)
     if outcome.verdict is Verdict.VACUOUS:
         if claim.kind is Kind.TIME:
@@ -71,6 +73,9 @@ def _groups(claim: Claim, replays: tuple[Replay, ...]) -> tuple[str, ...]:
         case Kind.SAME_WALL:
             turn = _more(words.shortest(one.found - other.found))
             return (f"let {other.group} {turn} before here",)
+        case Kind.APART:
+            start = f"`{other.group}: start 1 step right`"
+            return (f"let one of them go another way before that, or start elsewhere, as in {start} in the header",)
         case _ if one.test is Test.FOOT:
             lead = f"the header says which, as in `{other.group}: lead right`"
             return (f"let {other.group} begin on the other foot than {one.group}: {lead}",)
@@ -156,6 +161,8 @@ def _mend(  # noqa: C901 - a case for each kind
             change = f"{'add' if short > 0 else 'take away'} {words.length(abs(short), unit(claim))}"
             if claim.kind is Kind.COUNTS:
                 return (change, _write(scene, claim, heading)) if heading else (change,)
+            if claim.kind is Kind.SECTION and not found and (line := scene.undanced(claim)):
+                change = f"write what is danced to it behind the section before it, as in `{line}`"
             if claim.kind is Kind.SECTION and scene.sheet.song:
                 return (change,)
             out = "take the section out of the music" if claim.kind is Kind.SECTION else "take the claim out"

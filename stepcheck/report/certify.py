@@ -13,7 +13,7 @@ from stepcheck.model.floor import RELATIONS
 from stepcheck.model.outcome import Pick, Replay, Row, Trace
 from stepcheck.report.judge import Judge
 from stepcheck.report.replays import Begun, Decisions, Effort, Ended, Rejected, Spent, State, Stopped
-from stepcheck.report.strides import stride
+from stepcheck.report.strides import encounter, stride
 
 __all__ = ["Effort", "Rejected", "Replay", "Row", "Spent", "confirm"]
 
@@ -50,6 +50,8 @@ def confirm(
         return _confirm_walls(program, claim, traces, mended, mended if excused is None else excused, effort)
     if claim.kind is Kind.SPOT:
         return (stride(program, claim, traces[0], effort),)
+    if claim.kind is Kind.APART:
+        return encounter(program, claim, traces, effort)
     if claim.kind in RELATIONS.values():
         return _confirm_apart(program, claim, traces, mended, effort)
     replays = tuple(_replay(program, claim, trace, mended, len(traces) > 1, effort) for trace in traces)

@@ -5,6 +5,7 @@ from typing import Any, NamedTuple
 
 from attrs import frozen
 
+from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import (
     CountsHead,
     DanceHead,
@@ -53,7 +54,27 @@ class Scene:
         name = self.places.get(claim.line, Place(claim.part or "the dance")).who
         if claim.kind is Kind.SECTION and name == "the dance":
             name = f"the section {claim.text.rpartition(':')[0]}"
-        return f"{name} ({words.ordinal(claim.time)} time)" if claim.time else name
+        time = self._sections(claim)[1] or claim.time
+        return f"{name} ({words.ordinal(time)} time)" if time else name
+
+    def _sections(self, claim: Claim) -> tuple[str, int]:
+        """Return the name of the section that a claim is about, and which of its name it is; 0 if only one is."""
+        claims = [one.id for one in self.program.claims if one.kind is Kind.SECTION]
+        if claim.id not in claims or len(claims) != len(self.sheet.music):
+            return "", 0
+        rows = [node.name for _, node in self.sheet.music]
+        here = claims.index(claim.id)
+        alike = [at for at, name in enumerate(rows) if key(name) == key(rows[here])]
+        return rows[here], alike.index(here) + 1 if len(alike) > 1 else 0
+
+    def undanced(self, claim: Claim) -> str:
+        """Return the line that could fill a section in which nothing is danced: what is danced to it another time, or
+        the first part."""
+        name = self._sections(claim)[0]
+        lines = [line.node for line in every_line(self.sheet.lines)]
+        named = [node for node in lines if isinstance(node, Row) and node.section and key(node.section) == key(name)]
+        parts = [node.options[0].name for node in named] + [node.name for node in lines if isinstance(node, PartHead)]
+        return f"{name}: {parts[0]}" if name and parts else ""
 
 
 def scene(sheet: Sheet, program: Program) -> Scene:

@@ -6,7 +6,7 @@ from typing import Any
 from stepcheck.model import words
 from stepcheck.model.dance import EIGHTHS, TICKS, Claim, Kind, Test, Weight
 from stepcheck.model.findings import CODES, Code, Diagnostic, TraceRow
-from stepcheck.model.floor import RELATIONS
+from stepcheck.model.floor import RELATIONS, TOO_LONG, unknown
 from stepcheck.model.outcome import Outcome, Place, Replay, Row, Verdict
 from stepcheck.model.source import Span
 from stepcheck.report.advice import advice, edge_of, unit, walls_of
@@ -35,6 +35,8 @@ def sentence(
     match verdict:
         case Verdict.PROVED:
             text = holds
+        case Verdict.REFUTED if claim.kind is Kind.SECTION and replays and not replays[0].found:
+            text = f"{scene.who(claim)} has no part: nothing is danced to its {want}"
         case Verdict.REFUTED if replays or claim.kind is Kind.TIME:
             text = refuted.format(**fields)
         case Verdict.REFUTED:
@@ -123,8 +125,10 @@ def _why(scene: Scene, outcome: Outcome) -> str:
     if outcome.reason == "blank":
         return ": it waits on a blank"
     if outcome.reason == "travel":
-        unknown = next(one.unknown for one in scene.program.travels if one.claim.id == outcome.claim)
-        return f": nobody says how far {words.listed(unknown)} go{'es' if len(unknown) == 1 else ''}"
+        figures = unknown(scene.program, outcome.claim)
+        if figures == TOO_LONG:
+            return ": there are more steps than are followed"
+        return f": nobody says how far {words.listed(figures)} go{'es' if len(figures) == 1 else ''}"
     return ": the budget is spent, which is neither a failure nor a proof"
 
 
@@ -136,7 +140,7 @@ def _want(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
     compared = [replay.expected for replay in replays if replay.expected is not None]
     value = compared[0] if compared and claim.kind is not Kind.WALLS else value
     match claim.kind:
-        case Kind.SAME_WALL | Kind.SAME_BEAT | Kind.MIRROR | Kind.SPOT:
+        case Kind.SAME_WALL | Kind.SAME_BEAT | Kind.MIRROR | Kind.APART | Kind.SPOT:
             return _apart(claim, replays)
         case Kind.COUNTS if replays:
             edge, start = edge_of(scene, claim, replays)
@@ -182,6 +186,9 @@ def _got(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
     values = [replay.found for replay in replays if replay.found is not None]
     if claim.kind is Kind.SPOT and replays and replays[0].place is not None:
         return f"comes {_place(replays[0].place)} of it"
+    if claim.kind is Kind.APART and replays and replays[0].place is not None:
+        where = f"{_place(replays[0].place)} of the middle" if any(replays[0].place) else "in the middle"
+        return f"{words.listed([r.group for r in replays])} both stand {where} after {words.length(replays[0].tick)}"
     if claim.kind in RELATIONS.values():
         return " and ".join(_stands(scene, replay) for replay in replays)
     if claim.kind is Kind.WALLS:
@@ -189,15 +196,15 @@ def _got(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
         return _blocked(replays[0]) if blocked else _walls(values)
     edge, start = edge_of(scene, claim, replays)
     said = list(dict.fromkeys(_said(scene, claim, value - start) for value in values))
-    if edge == "begin":
-        said = [f"after {length}" for length in said]
+    said = [f"after {length}" for length in said] if edge == "begin" else said
     return " or ".join(said) if said else "nothing"
 
 
 def _apart(claim: Claim, replays: tuple[Replay, ...]) -> str:
     """Return where the groups should meet, or where a part should end."""
     if claim.kind is not Kind.SPOT:
-        return "at the end of each section" if claim.text.startswith("each section") else "at this point"
+        here, each = ("up to", "in any") if claim.kind is Kind.APART else ("at", "at the end of each")
+        return f"{each} section" if claim.text.startswith("each section") else f"{here} this point"
     verb, rest = ("keep", f"{claim.text} of") if claim.text.startswith("within") else ("come", "back to")
     return f"{verb}{'' if replays else 's'} {rest} where it began"
 

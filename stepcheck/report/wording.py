@@ -103,6 +103,9 @@ KINDS: dict[Kind, Said] = {
         "ticks",
     ),
     Kind.SPOT: Said("{who} {want}", "{who} should {want}, but {got}", "off-its-spot", "steps"),
+    Kind.APART: Said(
+        "the groups never meet {want}", "the groups should never meet {want}, but {got}", "groups-differ", "ticks"
+    ),
     Kind.MIRROR: Said(
         "the groups are mirror images {want}",
         "the groups should be mirror images {want}, but {got}",

@@ -17,6 +17,8 @@ def meetings(program: Program, fronts: Fronts) -> list[Event]:
     start, found = fronts.begin((Weight(program.lead.other),)), []
     events, laps = len(fronts.events), dict(fronts.laps)
     for meeting in program.meetings:
+        if meeting.claim.kind is Kind.APART:  # where dancers stand is followed in `walk.travel`
+            continue
         ends = [fronts.run(before, start, program.facing) for before in meeting.before]
         for branches in product(*ends):
             who = fronts.words.every

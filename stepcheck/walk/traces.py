@@ -26,7 +26,7 @@ from stepcheck.model.outcome import Trace
 from stepcheck.model.work import Work, WorkSpent
 from stepcheck.walk.follow import Found, Quest, Trail
 from stepcheck.walk.meetings import parted
-from stepcheck.walk.travel import lost
+from stepcheck.walk.travel import lost, met
 from stepcheck.walk.ways import State, Way
 
 _FREE_TIMES = (48, 8, 1)
@@ -58,6 +58,8 @@ def search(
     if any(one.claim.id == claim for one in program.travels):
         return lost(program, claim, readings, work)
     kind = next((one.claim.kind for one in program.meetings if one.claim.id == claim), None)
+    if kind is Kind.APART:
+        return met(program, claim, readings, work)
     about_walls = program.walls is not None and program.walls.claim.id == claim
     tests, blank = _seen(program, claim)
     if kind is not None:

@@ -1,28 +1,45 @@
-"""Where a pass ends, counted in steps from where it began: the steps alone, dancer by dancer.
+"""Where a pass ends and whether groups meet, counted in steps: the steps alone, dancer by dancer.
 
 A place is four whole numbers, steps along the directions 12:00, 1:30, 3:00 and 4:30; steps the other way count down.
 Two places are one only if all four are equal, for the diagonal of a square is no fraction of its side.
 """
 
+from itertools import combinations
 from typing import NamedTuple, TypeAlias
 
 from stepcheck.books.footwork import Impossible, Words, ends
-from stepcheck.model.dance import EIGHTHS, Body, Check, Choice, Foot, Pass, Program, Repeat, Step, Test, Weight
-from stepcheck.model.floor import Travel
+from stepcheck.model.dance import (
+    EIGHTHS,
+    Body,
+    Check,
+    Choice,
+    Foot,
+    Kind,
+    Pass,
+    Program,
+    Repeat,
+    Rest,
+    Step,
+    Test,
+    Timed,
+    Weight,
+)
+from stepcheck.model.floor import Meeting
 from stepcheck.model.outcome import HOME, Lead, Pick, Place, Trace, Verdict
-from stepcheck.model.work import Work
+from stepcheck.model.work import Work, WorkSpent
 from stepcheck.walk.branches import Event
 from stepcheck.walk.ways import Way
 
 
 class Stand(NamedTuple):
     """Where a dancer is since her pass began: her weight, the change of facing, her place, and whether she has left the
-    circle that she should stay in."""
+    circle that she should stay in, or stood where she was looked for; if groups may meet, the clock, too."""
 
     weight: Weight
     facing: int = 0
     spot: Place = HOME
     out: bool = False
+    clock: int = 0
 
 
 Dances: TypeAlias = dict[Stand, Way]
@@ -49,13 +66,23 @@ def beyond(spot: Place, steps: int) -> bool:
     return (whole * whole > 2 * roots * roots) is (whole > 0)
 
 
+Stay: TypeAlias = tuple[int, int]
+"""From when to when a dancer stands on a place; the end is no longer of it."""
+
+
 class _Path:
-    """The dances of one pass under one reading of each open word."""
+    """The dances of one pass under one reading of each open word.
 
-    def __init__(self, travel: Travel, readings: dict[str, int], work: Work) -> None:
-        self.travel, self.readings, self.work = travel, readings, work
+    Where groups may meet, `stays` has for each place when some dancer stands there, and `sought` is a place with the
+    moment at which a dancer is looked for.
+    """
 
-    def run(self, body: Body, dances: Dances) -> Dances:
+    def __init__(self, steps: int, readings: dict[str, int], work: Work) -> None:
+        self.steps, self.readings, self.work = steps, readings, work
+        self.stays: dict[Place, set[Stay]] | None = None
+        self.sought: tuple[Place, int] | None = None
+
+    def run(self, body: Body, dances: Dances) -> Dances:  # noqa: C901 - a case for each kind
         """Return the dances at the end of a body."""
         for item in body:
             self.work.spend(len(dances))
@@ -75,15 +102,38 @@ class _Path:
                     for time in range(times):
                         inner = self.run(item.body, {stand: Way(outer=way) for stand, way in dances.items()})
                         dances = {stand: way.closed(time > 0) for stand, way in inner.items()}
-                case Pass():
-                    dances = self.run(item.body, dances)
+                case Rest():
+                    dances = {self._stays(stand, item.ticks): way for stand, way in reversed(dances.items())}
+                case Pass(lasts=lasts) | Timed(lasts=lasts):
+                    dances = self._lasting(item.body, lasts, dances)
         return dances
+
+    def _lasting(self, body: Body, lasts: int | None, dances: Dances) -> Dances:
+        """Return the dances at the end of a body that lasts so long; as long as it lasts if that is None."""
+        if lasts is None or self.stays is None:
+            return self.run(body, dances)
+        ends: Dances = {}
+        for clock in dict.fromkeys(stand.clock for stand in dances):
+            begun = {stand: way for stand, way in dances.items() if stand.clock == clock}
+            for stand, way in self.run(body, begun).items():
+                ends.setdefault(self._stays(stand, clock + lasts - stand.clock), way)
+        return ends
+
+    def _stays(self, stand: Stand, ticks: int) -> Stand:
+        """Return a dancer who has been where she is for so long."""
+        if self.stays is None:
+            return stand
+        begin, end = stand.clock, stand.clock + ticks
+        self.stays.setdefault(stand.spot, set()).add((begin, end))
+        seen = self.sought is not None and self.sought[0] == stand.spot and begin <= self.sought[1] < end
+        return stand._replace(clock=end, out=stand.out or seen)
 
     def _step(self, step: Step, dances: Dances) -> Dances:
         figure, out = step.figure, Dances()
         number = self.readings.get(figure.name, figure.usual) if len(figure.versions) > 1 else figure.usual
         version = figure.versions[number]
-        for stand, way in dances.items():
+        for begun, way in dances.items():
+            stand = self._stays(begun, version.length)
             found = sorted(ends(figure, stand.weight, version, self.readings))
             for end in found:
                 if isinstance(end.weight, Impossible):
@@ -92,14 +142,20 @@ class _Path:
                 right = -right if step.travel is None and end.lead is not figure.lead else right
                 spot = gone(stand.spot, stand.facing, right, forward)
                 turn = end.turn if step.turn is None else step.turn
-                away = stand.out or (self.travel.steps > 0 and beyond(spot, self.travel.steps))
-                after = Stand(end.weight, (stand.facing + turn) % EIGHTHS, spot, away)
+                away = stand.out or (self.steps > 0 and beyond(spot, self.steps))
+                after = Stand(end.weight, (stand.facing + turn) % EIGHTHS, spot, away, stand.clock)
                 out.setdefault(after, way.taking(Lead(end.lead)) if len(found) > 1 else way)
         return out
 
     def wrong(self, stand: Stand) -> bool:
         """Say whether a dancer who has come to the end is not where she should be."""
-        return stand.out if self.travel.steps else stand.spot != HOME
+        return stand.out if self.steps else stand.spot != HOME
+
+    def until(self, before: Body, begun: Weight) -> Dances:
+        """Return the dances up to the place of a claim about groups, the moment of coming there included."""
+        self.stays = {}
+        ends = self.run(before, {Stand(begun): Way()})
+        return {self._stays(stand, 1): way for stand, way in ends.items()}
 
 
 def travels(program: Program, words: Words, work: Work) -> list[Event]:
@@ -112,7 +168,7 @@ def travels(program: Program, words: Words, work: Work) -> list[Event]:
             continue
         for number in range(words.total):
             read = {word.key: one for word, one in zip(program.words, words.readings(number), strict=True)}
-            path = _Path(travel, read, work)
+            path = _Path(travel.steps, read, work)
             wrong = any(
                 path.wrong(stand)
                 for weight in travel.weights
@@ -126,9 +182,68 @@ def lost(program: Program, claim: str, readings: tuple[int, ...], work: Work) ->
     """Return the dance of a pass that does not end where it should, if the claim says so and there is one."""
     read = {word.key: one for word, one in zip(program.words, readings, strict=True)}
     for number, travel in enumerate(program.travels):
-        path = _Path(travel, read, work)
+        path = _Path(travel.steps, read, work)
         for weight in travel.weights if travel.claim.id == claim else ():
             for stand, way in path.run(travel.body, {Stand(weight): Way()}).items():
                 if path.wrong(stand):
                     return (Trace(way.decisions(), start=weight, words=readings, travel=number),)
+    return ()
+
+
+def apart(program: Program, words: Words, work: Work) -> list[Event]:
+    """Return the verdict on each place at which groups should never have met, by assignments of readings; undecided
+    where nobody says how far they go, or that is too much work."""
+    found = []
+    for meeting in program.meetings:
+        if meeting.claim.kind is not Kind.APART:
+            continue
+        for number in range(words.total):
+            read = {word.key: one for word, one in zip(program.words, words.readings(number), strict=True)}
+            try:
+                met = not meeting.unknown and _met(program, meeting, read, work)
+                verdict = Verdict.UNDECIDED if meeting.unknown else Verdict.REFUTED if met else Verdict.PROVED
+            except WorkSpent:
+                verdict = Verdict.UNDECIDED
+            found.append(Event(meeting.claim.id, verdict, 1 << number, id(meeting)))
+    return found
+
+
+def _met(
+    program: Program, meeting: Meeting, readings: dict[str, int], work: Work
+) -> tuple[int, Place, int, int] | None:
+    """Return the first moment at which dancers of two groups stand on one place, with it and the groups."""
+    paths = [_Path(0, readings, work) for _ in meeting.before]
+    for path, before in zip(paths, meeting.before, strict=True):
+        path.until(before, Weight(program.lead.other))
+    stays = [path.stays or {} for path in paths]
+    return min(
+        (
+            (max(one[0], other[0]), spot, a, b)
+            for a, b in combinations(range(len(stays)), 2)
+            for spot in stays[a].keys() & stays[b].keys()
+            for one in stays[a][spot]
+            for other in stays[b][spot]
+            if max(one[0], other[0]) < min(one[1], other[1])
+        ),
+        default=None,
+    )
+
+
+def met(program: Program, claim: str, readings: tuple[int, ...], work: Work) -> tuple[Trace, ...]:
+    """Return the dances of two dancers who meet, up to the first place of a claim at which they should not have met;
+    none if there are no such."""
+    read = {word.key: one for word, one in zip(program.words, readings, strict=True)}
+    for number, meeting in enumerate(program.meetings):
+        first = None if meeting.claim.id != claim or meeting.unknown else _met(program, meeting, read, work)
+        if first is None:
+            continue
+        moment, spot, *groups = first
+        traces = []
+        for group in groups:
+            path = _Path(0, read, work)
+            path.sought = spot, moment
+            ends = path.until(meeting.before[group], Weight(program.lead.other))
+            way = next(way for stand, way in ends.items() if stand.out)
+            traces.append(Trace(way.decisions(), words=readings, meeting=(number, group)))
+        return tuple(traces)
     return ()

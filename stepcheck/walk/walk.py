@@ -11,6 +11,7 @@ from attrs import evolve, frozen
 
 from stepcheck.books.footwork import MOST_ASSIGNMENTS, Words
 from stepcheck.model.dance import TICKS, Claim, Kind, Program, Weight, Word
+from stepcheck.model.floor import unknown
 from stepcheck.model.outcome import Outcome, Trace, Verdict
 from stepcheck.model.work import Work, WorkSpent
 from stepcheck.walk.branches import Event, Passes
@@ -19,7 +20,7 @@ from stepcheck.walk.frontier import BudgetSpent, Fronts
 from stepcheck.walk.laps import walls
 from stepcheck.walk.meetings import meetings
 from stepcheck.walk.traces import search
-from stepcheck.walk.travel import travels
+from stepcheck.walk.travel import apart, travels
 
 DEFAULT_BUDGET = 500_000
 MOST_SEARCHED = 300_000  # places of dancers, in the searches for the dances that show failures
@@ -88,7 +89,9 @@ def _outcomes(program: Program, events: list[Event], words: Words, spent: bool, 
         for claim, outcome in shown.items():
             if outcome is None:  # nothing is refuted that no dance shows, and nobody goes on as if it were
                 del failing[claim]
-    return tuple(shown.get(claim.id) or _outcome(claim, worst.get(claim.id), spent) for claim in program.claims)
+    return tuple(
+        shown.get(claim.id) or _outcome(program, claim, worst.get(claim.id), spent) for claim in program.claims
+    )
 
 
 @frozen
@@ -177,6 +180,7 @@ def _events(
         found = walls(program.walls, Weight(program.lead.other), tuple(fronts.laps), fronts) if program.walls else []
         found += meetings(program, fronts)
         found += travels(program, words, Work(MOST_SEARCHED))
+        found += apart(program, words, Work(MOST_SEARCHED))
         for spare in program.spares:
             for weight in spare.weights:
                 fronts.run(spare.body, fronts.begin((weight,)), 0)
@@ -204,12 +208,14 @@ def _shown(
     return Outcome(claim.id, Verdict.REFUTED, traces, sum(who >> number & 1 for who in checks))
 
 
-def _outcome(claim: Claim, worst: Verdict | None, spent: bool) -> Outcome:
+def _outcome(program: Program, claim: Claim, worst: Verdict | None, spent: bool) -> Outcome:
     """Return how one claim stands that is not shown to be refuted, the worst of whose checks is known."""
     if spent or worst is Verdict.REFUTED:
         return Outcome(claim.id, Verdict.UNDECIDED, reason="budget")
     if worst is Verdict.UNDECIDED:
-        return Outcome(claim.id, Verdict.UNDECIDED, reason="travel" if claim.kind is Kind.SPOT else "blank")
+        about_places = claim.kind in (Kind.SPOT, Kind.APART)
+        reason = "blank" if not about_places else "travel" if unknown(program, claim.id) else "budget"
+        return Outcome(claim.id, Verdict.UNDECIDED, reason=reason)
     return Outcome(claim.id, Verdict.VACUOUS if worst is None else worst)
 
 

@@ -883,6 +883,67 @@ GOING = (
     goes("within 1 step", "Ford, 1 step right; Ford, 1 step forward", "r", "and more than one side"),
 )
 
+NEVER = "\neach section: never meet"
+FACED = f"groups: odd, even\nodd: start 2 steps back\neven: start 2 steps forward, facing back{NEVER}"
+ASIDE = f"groups: odd, even\neven: start 1 step right{NEVER}"
+
+
+def meets(odd: str, even: str, verdicts: str, why: str, header: str = FACED) -> Worked:
+    """Return a worked sheet of two groups that should never meet, each with its lines."""
+    groups = (
+        f"    {group}: / " + " / ".join(f"      {row}" for row in rows.split("; "))
+        for group, rows in (("odd", odd), ("even", even))
+    )
+    return sheet("never meet", " / ".join((D, "  together:", *groups)), verdicts, why, header)
+
+
+AHEAD, BACK = "Ford, 2 steps forward", "Ford, 2 steps back"
+MEETING = (
+    meets(AHEAD, AHEAD, "r", "both come to the middle"),
+    meets(AHEAD, "Ford, 3 steps forward", "p", "they pass each other, and stand a step apart"),
+    meets(f"Ford, 1 step right; {AHEAD}", f"Ford, 1 step right; {AHEAD}", "p", "face to face, each to her own right"),
+    meets(f"Ford, 1 step right; {AHEAD}", f"Ford, 1 step left; {AHEAD}", "r", "face to face, to the same side"),
+    meets("Ford, 1 step right", "Ford, 1 step left", "p", "they change places at one moment", ASIDE),
+    meets("Ford, 1 step right", "Ford, on the spot", "r", "one steps to where the other stays", ASIDE),
+    meets(f"{AHEAD}; {BACK}", f"hold 1 count; {AHEAD}", "p", "one has left the middle as the other comes"),
+    meets(f"{AHEAD}; {BACK}", "hold 1 count; Ford, 4 steps forward", "r", "both come to one place at one moment"),
+    meets(f"{AHEAD}; hold 2 counts", f"hold 2 counts; {AHEAD}", "r", "the last moment counts"),
+    meets(AHEAD, f"hold 2 counts; {AHEAD}", "p", "what comes after the first of them is at the end does not"),
+    meets("Ford", "Ford, on the spot", "u", "nobody says how far a Ford goes"),
+    meets(f"{AHEAD} | Ford, on the spot", AHEAD, "rp", "a dancer may pick the way to the middle"),
+    meets(
+        AHEAD,
+        AHEAD,
+        "r",
+        "forward is where the header faces",
+        f"facing: 1:30\n{FACED}".replace("facing back", "facing 7:30"),
+    ),
+    meets(AHEAD, AHEAD, "i", "nobody says where either starts", f"{SPLIT}{NEVER}"),
+    sheet(
+        "never meet",
+        f"music: /   verse 1 /   chorus 1 / dance: /   verse: /     together: /       odd: {AHEAD} /       even: {AHEAD}"
+        " /   chorus: Ford",
+        "rpp",
+        "they have met by the end of the verse, wherever the chorus leads",
+        FACED,
+    ),
+    sheet(
+        "never meet",
+        f"{A} /   Ford, 1 step right / {D} /   together: /     odd: /       2 times: /         A /     even: A x2, mirrored /   expect never meet",
+        "p",
+        "mirrored, the way is the other",
+        "groups: odd, even\neven: start 3 steps right",
+    ),
+    sheet(
+        "never meet",
+        f"{A} /   Ford, 1 step right /   Ford, 1 step right / {D} /   together: /     odd: A, first 1 count /     even: Ford, on the spot / "
+        "  expect never meet /   together: /     odd: A, first 1 count /     even: Ford, on the spot /   expect never meet",
+        "pr",
+        "of what is cut the first step only is danced, each time",
+        "groups: odd, even\neven: start 2 steps right",
+    ),
+)
+
 P = "part P:"
 U = "until the music ends"
 

@@ -50,7 +50,7 @@ def drawn(*tastes: str) -> st.SearchStrategy[t.Lines]:
     return st.one_of(*[seeded] * 4, st.sampled_from(tastes).flatmap(lambda taste: sheets(taste=taste))).map(t.lines_of)
 
 
-SHEETS = drawn("", "groups", "groups", "turns", "contracts")
+SHEETS = drawn("", "groups", "groups", "travel", "turns", "contracts")
 APART = drawn("", "turns", "swaps", "times")
 EITHER = st.one_of(APART, sheets(sound=True).map(t.lines_of))
 PAIRS = st.tuples(EITHER, EITHER).filter(lambda pair: t.field_of(pair[0], "book") == t.field_of(pair[1], "book"))

@@ -39,6 +39,7 @@ from stepcheck.language.syntax import (
     SwapMark,
     TimesHead,
     TogetherHead,
+    TravelMark,
     TurnMark,
     UntilHead,
     UntilMark,
@@ -140,6 +141,9 @@ def _begun(lines: Lines, foot: Callable[[str], str], facing: Callable[[int], int
 
     def start(piece: str) -> str:
         word, _, value = piece.strip().partition(" ")
+        if word == "start":
+            way, _, side = piece.strip().rpartition(" ")
+            return f"{way} {foot(side) if side in OTHER else side}"
         return f"lead {foot(value)}" if word == "lead" else f"facing {wall(facing(FACINGS[value]))}"
 
     def change(line: Line, _: Any) -> Lines:
@@ -188,6 +192,8 @@ def mirrored(lines: Lines, figures: bool) -> Lines:
                 return evolve(value, start=-value.start % EIGHTHS, end=-value.end % EIGHTHS, clocks=(False, False))
             case TurnMark():
                 return evolve(value, side=-value.side)
+            case TravelMark():
+                return evolve(value, right=-value.right)
             case FigureRow(foot=None):
                 return evolve(value, foot=FootMark(Foot.RIGHT))
         return value

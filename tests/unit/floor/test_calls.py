@@ -102,3 +102,18 @@ def test_the_command_writes_each_format(tmp_path: Path, capfdbinary: pytest.Capt
     assert b"-o calls.mid" in capfdbinary.readouterr().err
     assert [0, 2] == [cli.main(["call", str(sheet), "--format", "midi", "-o", str(track)]) for _ in range(2)]
     assert sc.calls(sc.load(sheet)).midi == track.read_bytes()
+
+
+def test_each_group_has_its_own_calls_and_practice() -> None:
+    """The steps of the first group are called, or of the one that is named; one that is not there is refused by name."""
+    text = (
+        "book: clogging\ntempo: 120\ngroups: odd lines, even lines\neven lines: lead right\n\npart Weir:\n  Triple\n\n"
+        "dance:\n  together:\n    odd lines: Weir\n    even lines: wait 4 beats, Push-off\n  Basic\n"
+    )
+    routine = sc.loads(text)
+    said = {group: [one.words for one in sc.calls(routine, group=group).calls] for group in (None, "Even Lines")}
+
+    assert said[None][0] == "Weir, left foot: Triple" and said["Even Lines"][1:] == ["Push-off", "Basic"]
+    assert ["Push-off" in [one.name for one in sc.practise(routine, group=g).order] for g in ("even lines",)] == [True]
+    with pytest.raises(sc.StepcheckError, match="has no group back row: the groups are odd lines and even lines"):
+        sc.calls(routine, group="back row")

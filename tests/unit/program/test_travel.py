@@ -88,3 +88,72 @@ def test_a_part_inside_and_its_mirror_image_lead_on_from_where_they_stand() -> N
     assert ends("A\n  Quay, 3 steps right", "1 step back") == ["proved"]
     assert ends("A, mirrored\n  Quay, 3 steps back", "3 steps right") == ["refuted"]
     assert ends("A, mirrored\n  Quay, 3 steps left", "3 steps back") == ["proved"]
+
+
+FLOOR = """book: line
+lead: left
+groups: odd lines, even lines
+{start}
+
+figures:
+  Ford, 1 step right: S
+  Quay: S
+
+part A: left foot
+  Ford
+
+dance:
+  together:
+    odd lines: {odd}
+    even lines: {even}
+  expect never meet
+"""
+
+
+@pytest.mark.parametrize(
+    ("start", "odd", "even", "said"),
+    [
+        ("even lines: start 1 step left", "A", "Quay, on the spot", "proved: The groups never meet up to this point"),
+        (
+            "even lines: start 1 step right",
+            "A",
+            "Quay, on the spot",
+            "refuted: The groups should never meet up to this point, but odd lines and even lines both stand 1 step right"
+            " of the middle after 1 beat",
+        ),
+        (
+            "even lines: start 1 step right, start 1 step to the left",
+            "A",
+            "A",
+            "refuted: The groups should never meet up to this point, but odd lines and even lines both stand in the middle"
+            " after 0 beats",
+        ),
+        (
+            "even lines: start 2 steps back",
+            "Quay",
+            "A",
+            "undecided: Whether the groups never meet up to this point is open: nobody says how far Quay goes",
+        ),
+        (
+            "even lines: start 2 steps back",
+            "Ford x601",
+            "A",
+            "undecided: Whether the groups never meet up to this point is open: there are more steps than are followed",
+        ),
+    ],
+)
+def test_whether_groups_meet_is_said_with_place_and_time(start: str, odd: str, even: str, said: str) -> None:
+    """Where two stand on one place, and when, is told as all see it who face the front; what is not known is open."""
+    report = sc.check_text(FLOOR.format(start=start, odd=odd, even=even))
+    (claim,) = (one for one in report.claims if one.kind == "never meet")
+    finding = next((one.message for one in report.diagnostics if one.claim == claim.id), claim.sentence)
+
+    assert f"{claim.verdict.word}: {finding}" == said
+
+
+def test_a_place_that_nobody_knows_is_asked_for() -> None:
+    """One group may leave its place out, since places are counted from it; of two nobody knows whether they are apart."""
+    for start in ("odd lines: lead right", "even lines: start somewhere"):
+        found = sc.check_text(FLOOR.format(start=start, odd="A", even="A")).diagnostics
+        asked = next(one for one in found if "say" in one.message or "nothing that a group" in one.message)
+        assert "start 2 steps forward" in str(asked.hints[-1])

@@ -426,7 +426,7 @@ def test_the_tables_cover_every_kind_of_claim() -> None:
     codes = {said.code for said in KINDS.values()}
     assert set(Kind) == set(KINDS)
     # both feet have one code, at the start as at the end, and what holds between groups has one
-    assert len(Kind) - 3 == len(codes)
+    assert len(Kind) - 4 == len(codes)
     assert codes <= set(CODES)
     pairs = [pair for said in KINDS.values() for pair in ((said.proved, said.refuted), said.midway) if pair]
     for proved, refuted in pairs:
@@ -561,3 +561,13 @@ def test_where_both_ways_lead_to_one_wall_the_walls_are_named(book: str, walls: 
     for hint in finding.hints[1:]:
         assert hint.patch is not None
         assert Verdict.PROVED is check_text(hint.patch.applied(Source("x", text)), engine="walk").verdict
+
+
+def test_a_section_of_which_nothing_is_danced_is_named_by_its_time() -> None:
+    """Of several sections of one name it is said which has no part, and what could be written for it."""
+    text = "book: clogging\nmusic:\n  verse 8\n  verse 8\n\npart Weir: 8 beats\n  Triple x2\n\ndance:\n  verse: Weir\n"
+    (finding,) = (one for one in pipeline.check_text(text).diagnostics if one.code.name == "music-not-filled")
+
+    assert finding.message == "The section verse (2nd time) has no part: nothing is danced to its 8 beats"
+    assert finding.hints[0] == "write what is danced to it behind the section before it, as in `verse: Weir`"
+    assert pipeline.check_text(f"{text}  verse: Weir\n").verdict.word == "proved"
