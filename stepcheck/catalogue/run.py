@@ -300,7 +300,9 @@ class Run:
                 continue
             budget, proofs = self._budgets.get(path), (self._scripts.get(path, ""), self._certificates.get(path, ""))
             if self._cache is not None:
-                key = self._cache.key(name, data, (options.engine, budget or options.budget, options.readings))
+                key = self._cache.key(
+                    name, data, (options.engine, options.budget if budget is None else budget, options.readings)
+                )
                 report = None if any(proofs) else self._cache.get(key, name, data, options.readings)
                 if report is not None:
                     self.remembered += 1

@@ -11,7 +11,7 @@ import time
 import traceback
 from collections import deque
 from contextlib import suppress
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING, Protocol
 
 from attrs import field, frozen
 
@@ -33,6 +33,7 @@ HELD = 0.05  # seconds at most that a worker process keeps an answer, to send se
 FRESH = 500  # sheets, after which effects are made anew
 MOST_STILLBORN = 4  # workers that die one after the other while they start, until no more are started
 WINDOW = 64  # chunks that a handed-in executor has at once
+SHORT, NO_MEMORY = 12, "there is not enough memory to check it"  # the exit status of a worker, and the reason
 
 
 @frozen
@@ -97,45 +98,44 @@ class Crew(Protocol):
 
     def has_room(self) -> bool:
         """Say whether it can take jobs now."""
-        ...
 
     def take(self, jobs: Jobs) -> None:
         """Take jobs."""
-        ...
 
     def answers(self, *, patient: bool) -> list[Answer]:
         """Return the answers that have come; if `patient`, wait for one."""
-        ...
 
     def stop(self) -> None:
         """Stop at once, whatever is under way."""
-        ...
 
 
 def answer(job: Job, options: Options, algebra: Algebra | None = None) -> Answer:
     """Check one sheet; whatever goes wrong stays in the answer."""
-    rest: dict[str, Any] = {"engine": options.engine, "budget": job.budget or options.budget}
     try:
-        if not (options.keep or job.script or job.certificate):
-            rest |= {"readings": options.readings} if options.readings != "usual" else {}
-            report = pipeline.check_text(job.data, path=job.path, algebra=algebra, **rest)
-            return Answer(job.number, job.path, report)
-        routine = pipeline.loads(job.data, path=job.path, readings=options.readings)
-        paths = files_of(job.path, routine.facts)
-        before = tuple((path, digest(path)) for path in paths)
-        report, outcomes = pipeline.examine(routine, algebra=algebra, **rest)
-        if job.script:
-            pipeline.write_script(routine, job.script, force=True)
-        uncertified = job.certificate and pipeline.write_certificate(routine, outcomes, job.certificate, force=True)
-        # A book or song that was changed meanwhile may have been read before or after.
-        final = options.keep and keepable(routine, report) and before == tuple((path, digest(path)) for path in paths)
-        to_keep = kept(report, outcomes, before) if final else None
-        return Answer(job.number, job.path, report, kept=to_keep, uncertified=uncertified)
+        return _checked(job, options, algebra)
+    except MemoryError:
+        pass  # nothing can be made here: what fills the memory goes with the exception
     except (SourceError, pipeline.UnknownOption) as error:
         return Answer(job.number, job.path, reason=str(error))
     except Exception as error:
-        trace = "".join(traceback.format_exception(error))
-        return Answer(job.number, job.path, reason=f"{type(error).__name__}: {error}", trace=trace)
+        if "out of memory" not in str(error):  # as z3 says it
+            trace = "".join(traceback.format_exception(error))
+            return Answer(job.number, job.path, reason=f"{type(error).__name__}: {error}", trace=trace)
+    return Answer(job.number, job.path, reason=NO_MEMORY)
+
+
+def _checked(job: Job, options: Options, algebra: Algebra | None) -> Answer:
+    budget = options.budget if job.budget is None else job.budget
+    routine = pipeline.loads(job.data, path=job.path, readings=options.readings)
+    paths = files_of(job.path, routine.facts) if options.keep else ()
+    before = tuple((path, digest(path)) for path in paths)
+    report, outcomes = pipeline.examine(routine, engine=options.engine, budget=budget, algebra=algebra)
+    if job.script:
+        pipeline.write_script(routine, job.script, force=True)
+    uncertified = job.certificate and pipeline.write_certificate(routine, outcomes, job.certificate, force=True)
+    # A book or song that was changed meanwhile may have been read before or after.
+    final = options.keep and keepable(routine, report) and before == tuple((path, digest(path)) for path in paths)
+    return Answer(job.number, job.path, report, "", "", kept(report, outcomes, before) if final else None, uncertified)
 
 
 def answer_all(jobs: Jobs, options: Options) -> list[Answer]:
@@ -214,8 +214,7 @@ class Handed:
                 else:  # one of them may have killed its worker; the others are not to suffer for it
                     for job in jobs:
                         self.take((job,))
-        out += self._failed
-        self._failed = []
+        out, self._failed = out + self._failed, []
         return out
 
     def stop(self) -> None:
@@ -236,9 +235,8 @@ def _of_this_version(answer: Answer) -> Answer:
     ours = dict(pipeline.versions("z3" in dict(answer.report.versions)))
     if any(ours.get(name) != found for name, found in answer.report.versions):
         told = ", ".join(f"{name} {found}" for name, found in answer.report.versions)
-        return Answer(
-            answer.number, answer.path, reason=f"the worker has other versions than are installed here: {told}"
-        )
+        told = f"the worker has other versions than are installed here: {told}"
+        return Answer(answer.number, answer.path, reason=told)
     return answer
 
 
@@ -262,8 +260,7 @@ class Worker:
             self.process.start()
         theirs.close()
         self.jobs: deque[Job] = deque()
-        self.began = False
-        self.done = 0
+        self.began, self.done = False, 0
 
     def end(self) -> None:
         """Let it end by itself, if it can still hear."""
@@ -295,6 +292,8 @@ def work(pipe: "Connection", options: Options) -> None:
                 if job is jobs[-1] or time.monotonic() - since > HELD:
                     pipe.send(ready)
                     ready, since = [], time.monotonic()
+    except MemoryError:  # the answer itself does not fit
+        os._exit(SHORT)
     except (EOFError, OSError):
         return  # nobody listens any more
 
@@ -386,7 +385,8 @@ class Processes:
             self._again.append(first)
             return []
         did = "checked it" if worker.began else "was to check it"
-        why = f"the process that {did} died twice (exit status {worker.process.exitcode})"
+        status = worker.process.exitcode
+        why = NO_MEMORY if status == SHORT else f"the process that {did} died twice (exit status {status})"
         return [Answer(first.number, first.path, reason=why)]
 
     def _retry(self) -> None:

@@ -233,6 +233,10 @@ def _part_head(page: Page, line: Said) -> bool:
     if not page.parts or page.parts[-1].name != name:
         page.begin(name, beats or page.beats.get(name.casefold(), 0))
     rest = plainly(rest)[0]
+    if re.fullmatch(r"\([^()]*\)", rest) and not _dances(page, rest):
+        length = re.search(r"\b(\d{1,3}) (?:beats|counts)\b(?! each)", rest)
+        page.parts[-1].lasts(length[1] if length else "0", "", rest.strip("()"))
+        rest = ""
     page.reader.mark(line.number, "heading")
     if beats and not rest and (more := re.search(r"\(\s*\d+[^(),]*,([^()]*)\)\W*$", line.text)):
         page.parts[-1].remark = more[1].strip()

@@ -22,13 +22,17 @@ _WORD = re.compile(r"([A-Za-z][A-Za-z]*(?:-[A-Za-z]+)*)(?:\(([A-Za-z ]+)\))?|\(h
 
 @frozen
 class Row:
-    """A row of codes as written: each with its foot ("" where none is written), the words before and behind it."""
+    """A row of codes as written: each with its foot ("" where none is written), the words before and behind it.
+
+    `broken` says that more codes stand behind a word of it that is none: then it is not the whole row.
+    """
 
     codes: tuple[tuple[str, ...], ...]
     notes: tuple[str, ...]
     feet: tuple[str, ...] = ()
     name: str = ""
     rest: str = ""
+    broken: bool = False
 
 
 def forms_beats(row: str, book: Book) -> int:
@@ -66,6 +70,7 @@ def row(text: str) -> Row | None:
     said = plain(text)
     if said.count("(L)") + said.count("(R)") > 1:
         said = re.sub(r"(?<=[A-Z]) \((?=[LR]\))", "(", said)  # a foot behind each code: `DS (L) DS (R)`
+    said = re.sub(r"\bTOE HEEL\b", "TOE-HEEL", said)
     codes: list[tuple[str, ...]] = []
     notes: list[str] = []
     own: list[str] = []
@@ -91,7 +96,14 @@ def row(text: str) -> Row | None:
         feet, rest = feet_of(behind[1]), rest[behind.end() :]
     elif any(own):
         feet = tuple(own)
-    return Row(tuple(codes), tuple(notes), feet, said[:begin].strip(" \t:-("), rest.strip(" \t)"))
+    name = said[:begin].strip(" \t:-(")
+    if (
+        (turned := _TURN.search(name)) and turned.start() and not re.search(r"\bon the$", name)
+    ):  # `Cowboy turn 1/2 left   DS DS ...`
+        name, rest = name[: turned.start()].strip(" ,("), f"{name[turned.start() :]}, {rest.strip()}".strip(", ")
+    run = re.match(r"\s*(?:[A-Z][A-Z-]+(?:\([^()]*\))?\s+)+", rest + " ")
+    broken = run is not None and any(_code(word, "") for word in re.findall(r"[A-Z][A-Z-]+", run[0]))
+    return Row(tuple(codes), tuple(notes), feet, name, rest.strip(" \t)"), broken)
 
 
 def _code(word: str, inner: str) -> tuple[str, ...]:

@@ -4,7 +4,7 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.codes import Waiting, is_beats, is_feet, row
+from stepcheck.drafts.codes import Row, Waiting, forms_beats, is_beats, is_feet, listed, row
 from stepcheck.drafts.cue_words import lasting_cue, times_of
 from stepcheck.drafts.outline import Block, Item, Line, beats_of
 from stepcheck.drafts.page import Page
@@ -31,11 +31,25 @@ def coded_line(page: Page, number: int, text: str, following: list[str]) -> bool
         return bool(titled)
     apart = re.search(r"\s{2,}" + re.escape(coded.rest[:12]), plain(bare))
     goes_on = re.search(r",|\s/\s|^/|\bthen\b", coded.rest) and not apart and page.cues.moving(coded.rest)
+    if not (beats or coded.broken) and len(listed(coded.name)) > 1 and _joint(page, number, coded):
+        return True
     if goes_on or row(coded.rest) or len(sentences_of(text)) > 1 or len(text) > 90 or re.search(r"[,:]", coded.name):
         return False
     times, name = times_of(coded.name or page.title)
     page.title = ""
     page.waiting = Waiting(evolve(coded, name=name), beats, times, text, number)
+    page.reader.mark(number, "steps")
+    return True
+
+
+def _joint(page: Page, number: int, coded: Row) -> bool:
+    """Take the figures before a row that is the footwork of them all, `Basic L, Basic R   DS RS DS RS`; return whether
+    they last as long as it does."""
+    items, forms = page.cues.cues(coded.name), [each for group in coded.codes for each in group]
+    named = all(isinstance(item, Line) and item.name for item in items)
+    if not named or coded.rest or sum(map(page.cues.lasts, items)) != forms_beats(" ".join(forms), page.reader.book):
+        return False
+    page.here.items += [each for item in items for each in with_beats(page, item)]
     page.reader.mark(number, "steps")
     return True
 
@@ -105,10 +119,9 @@ def flush(page: Page) -> None:
             items = [evolve(line, counts=stated, stated=True) for line in items if isinstance(line, Line)]
         items = [evolve(line, measured=True) for line in items if isinstance(line, Line)]
     if total and not waiting.stated and total != sum(map(beats_of, items)):
+        said = f"{total} beats are stated, {sum(map(beats_of, items))} are read: {waiting.text}"
         items = [Line(blank=True, counts=total, measured=True, remark=tight(waiting.text))]
-        page.reader.open.append(
-            f"{total} beats are stated, {sum(map(beats_of, items))} are read: {tight(waiting.text)}"
-        )
+        page.reader.leave_open(waiting.number, said, "blank")
     items = [evolve(item, source=waiting.number) if isinstance(item, Line) else item for item in items]
     held, (first, last) = page.here.items, waiting.span
     if last and held and isinstance(before := held[-1], Block) and first > 1:

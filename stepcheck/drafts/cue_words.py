@@ -28,7 +28,7 @@ def times_again(text: str) -> int:
     """Return how often what was before is danced in all: `Do this 4 times`, `Repeat all to the front`; else 0."""
     said = re.sub(r"^\W*\(\d{1,2}\)", "", plain(text))
     found = _AGAIN.match(said)
-    bare = re.match(r"\W*repeat\b(?!\s+(?:[A-Z]\b|part|last|counts?|beats?|\d))", said, re.IGNORECASE)
+    bare = re.match(r"\W*repeat\b(?!\s+(?:[A-Z]\b|part|last|first|counts?|beats?|\d))", said, re.IGNORECASE)
     if _SAME.search(said):
         return 2
     if not found or not (

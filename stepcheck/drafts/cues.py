@@ -16,7 +16,9 @@ from stepcheck.drafts.steps import Facing, Mention, Step, Turn, Unread
 from stepcheck.drafts.vocabulary import Vocabulary, Word, pieces, plain, tight
 from stepcheck.model.dance import TICKS, key
 
-_LEAD_BEATS = re.compile(r"^\s*(?:-\s*)?(?:\((\d{1,2})\)|(\d{1,2}))(?:\s*:\s*|\s*\.{2,}\s*|\s{2,})(?=\S)")
+_LEAD_BEATS = re.compile(
+    r"^\s*(?:-\s*)?(?:\((\d{1,2})\)|(\d{1,2}))(?:\s*(?:beats?|counts?))?(?:\s*:\s*|\s*\.{2,}\s*|\s{2,})(?=\S)"
+)
 _ON_EACH = re.compile(r"\bon (?:the|every|each|all|last)\b(?!\s*(?:spot|left|right))", re.IGNORECASE)
 _HOLD = re.compile(r"^\W*\(?(?:hold|pause)\)?\s*(\d+|two|three|four)?(?:\s*(?:beats?|counts?))?\W*$", re.IGNORECASE)
 
@@ -133,6 +135,10 @@ class Cues:
         """Return a row of codes with the feet beside or below it as a line: a figure where it is named, else the
         row."""
         called, foot = split_foot(found.name)
+        if found.broken:  # not the whole row: what it is called says what it is, if anything does
+            known = [event.name for event in events(called, self.vocabulary) if isinstance(event, Mention)]
+            text = " ".join(filter(None, (found.name, *(each for group in found.codes for each in group), found.rest)))
+            return Line(name=known[0], foot=foot) if len(known) == 1 else Line(blank=True, remark=text)
         forms = [each for group in found.codes for each in group]
         for each in [each for each in _CODES if each in forms]:
             self.assumed.add(_CODES[each])
@@ -329,12 +335,8 @@ class Cues:
         at = 0
         for piece in listed(text):
             coded = row(piece)
-            found = [
-                event
-                for event in events(
-                    re.sub(r"\((?=[LR]\))", " ", piece).replace(")", " ") if not coded else "", self.vocabulary
-                )
-            ]
+            said = "" if coded else re.sub(r"\((?=[LR]\))", " ", piece).replace(")", " ")
+            found = events(said, self.vocabulary)
             steps = [event for event in found if isinstance(event, Step)]
             if coded and not coded.name and not rest:
                 forms += [each for group in coded.codes for each in group]

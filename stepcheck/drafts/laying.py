@@ -100,7 +100,7 @@ def group(page: Page, number: int, group: list[Counted], text: str, length: int 
 def lay(page: Page, number: int, group: Group) -> None:
     """Lay a group on its counts, and keep its lines."""
     counts = group.counts
-    if counts is None and any(_OFTEN.fullmatch(event.text) for event in only(group.events, Unread)):
+    if any(_OFTEN.fullmatch(event.text) for event in only(group.events, Unread)):
         group = evolve(group, events=(Unread(group.text),))  # how often what is danced?
     if counts and not page.tag and not page.here.title and counts.first <= page.here.last:
         page.section(Section("", None, number))  # one that counts from one again has no head of its own
@@ -186,6 +186,8 @@ def prose(page: Page, number: int, text: str, gap: bool) -> None:
     """Read sentences: each is a row, `then` divides; counts behind words cut as well."""
     if gap and page.here.used and not page.tag:
         page.section(Section("", None, number))
+    if not gap and page.here.items and not page.tag and re.match(r"\W*\d{1,2}\s+counts?\s*[:.-]", text):
+        page.section(Section("", None, number))
     here = page.here
     here.prose = True
     if counted(text) is not None:
@@ -195,6 +197,8 @@ def prose(page: Page, number: int, text: str, gap: bool) -> None:
             here.length = int(length[1] or length[2])
             here.facing = clock(sentence) or here.facing
             here.title = here.title or sentence.strip(" .")
+            if led := re.match(r"\W*\d{1,2}\s+counts?\s*[:.-]\s*(?=\w)", sentence):
+                here.title, length, sentence = led[0].strip(" :.-"), None, sentence[led.end() :]
         if again(sentence) and steps_said(sentence, page.reader.vocabulary) < 3:
             page.close(sentence)
         elif not length:

@@ -25,6 +25,7 @@ _SINGLE = re.compile(
     re.IGNORECASE,
 )
 _DOTTED = re.compile(r"(^\s*|; )((?:\d{1,2}|&)(?:\.(?:\d{1,2}|&))+)\.?(?=\s+[A-Za-z\d\u00bc-\u00be])")
+_HALF = re.compile(r"^(\s*)(\d{1,2})\s+and\s+(\d{1,2})(?=\s*:?\s+[A-Za-z])")
 _DASHED = re.compile(r"(^\s*|;\s*)(\d{1,2}(?:\s*[-,&]\s*\d{1,2})+&?)\s*[-\u2013=]\s+(?=[A-Za-z\d\u00bc-\u00be])")
 _EIGHT = re.compile(
     r"^\W*(?:(?:and|then|so|now|next)\s+)*(?:the\s+)?"
@@ -223,6 +224,7 @@ def plainly(text: str) -> tuple[str, bool]:
     text = _ALONE.sub(r"[\2-\3] \1", re.sub(r"\{\s*([\d\s&-]+?)\s*\}", r"[\1]", text)).rstrip()
     text = _FEET.sub(lambda found: re.sub(r"\W", "", found[0]).upper(), _FOOT.sub(r"\1f", _STOP.sub(r"\1", text)))
     text = _DOTTED.sub(lambda found: found[1] + found[2].replace(".&.", "&").replace(".", ","), text)
+    text = _HALF.sub(r"\1\2&\3 ", text)
     text = _DASHED.sub(r"\1\2  ", text)
     text = _SHORT.sub(lambda found: {"b": "beats", "c": "counts", "e": "each"}[found[0][0].casefold()], text)
     text = _CLOCK.sub(lambda found: f"{number(found[1])} o'clock", text)

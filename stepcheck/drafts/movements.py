@@ -184,6 +184,9 @@ def _told(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]) -
             else evolve(last, turn=said.spin, each=said.each)
         )
         return []
+    if said.feeble and said.inside and said.times > 1 and [last] == before and isinstance(last, Mention):
+        before[0] = evolve(last, times=said.times) if last.times == 1 else Unread(f"{last.text} ({text})")
+        return []  # `Step touches (x4)`, and nothing before them
     if said.times > 1 and not said.feet and (not note or said.times > 8):
         return [Unread(text)]  # of one movement, or of all before?
     if said.feeble:

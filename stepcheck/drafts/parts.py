@@ -70,6 +70,7 @@ class Section:
             where = f"line {self.number}: " if self.number else ""
             said = f"the section has counts {stated[0]} to {stated[1]}, but {self.counts} counts are read in it"
             reader.open.append(where + said)
+            stated = stated if self.stated or self.length else None  # counts that the lines don't make are no claim
         if self.title and self.number and not self.items:
             reader.leave_open(self.number, f"nothing stands under it: {self.title}")
         if stated is None or not self.items:

@@ -189,6 +189,7 @@ def _chunks(pieces: list[Piece]) -> Iterator[tuple[list[Piece], bool, str, str]]
     """
     chunk: list[Piece] = []
     depth, glued, sign = 0, False, ""
+    run = False  # whether single places without signs between them are steps: `side together side touch`
     for at, piece in enumerate(pieces):
         kind, value, *_ = piece
         if _only_feet(piece, chunk, pieces[at + 1 : at + 2]):
@@ -200,11 +201,18 @@ def _chunks(pieces: list[Piece]) -> Iterator[tuple[list[Piece], bool, str, str]]
             if chunk:
                 yield chunk, depth > 0, sign, value
             depth = max(0, depth + (value in "([") - (value in ")]"))
-            chunk, sign, glued = [], value, value in ("&", "+")
+            chunk, sign, glued, run = [], value, value in ("&", "+"), False
         elif not _counts_steps(piece, chunk):
-            if _begins(piece, chunk, pieces[at + 1 : at + 2]):
+            said = {other[0] for other in chunk}
+            ends_run = run and kind == "verb" and "dir" in said and said <= {"foot", "dir", "noise", "turned"}
+            if ends_run and "turned" in said:
+                last = next(index for index, other in enumerate(chunk) if other[0] == "turned")
+                yield chunk[:last], depth > 0, sign, ""
+                chunk, sign = chunk[last:], ""
+            if ends_run or _begins(piece, chunk, pieces[at + 1 : at + 2]):
                 ends = "with" if len(chunk) > 1 and any(other[3].casefold() == "with" for other in chunk[-2:]) else ""
                 turning = kind == "verb" and chunk[-1][0] == "turned" and all(other[0] != "figure" for other in chunk)
+                turning, run = turning and not ends_run, run or kind == "dir"
                 head = [chunk.pop()] if turning else []
                 yield chunk, depth > 0, sign, ends
                 chunk, sign = head, ""
@@ -252,6 +260,8 @@ def _begins(piece: Piece, chunk: list[Piece], later: list[Piece]) -> bool:
     footed = any(other[0] == "foot" for other in chunk)
     if bare and {piece[1], chunk[-1][1]} <= _PLACED:
         return piece[0] == "dir"  # `side together side`
+    if bare and {piece[1], chunk[-1][1]} <= {"in", "out"}:
+        return piece[0] == "dir"  # `out out in in`
     if piece[0] == "foot" and footed and chunk[-1][0] == "dir" and chunk[-1][1] in ways:
         return chunk[-1][3].casefold() not in ("in", "out")  # `R fwd L fwd`
     if footed and piece[0] == "verb" and piece[3].casefold().endswith("ing") and piece[1] == "S":

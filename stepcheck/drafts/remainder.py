@@ -137,7 +137,7 @@ def repeat_said(page: Page, number: int, text: str) -> bool:
 
 def length_said(page: Page, number: int, text: str) -> bool:
     length = re.match(r"\W*(?:that makes |that is |and )?(\d{1,3}) beats\b(.*)", text, re.IGNORECASE)
-    if not length:
+    if not length or page.cues.moving(length[2]):
         return False
     part = page.parts[-1]
     part.contract += ["no turn"] if re.search(r"\bno turn\b", text, re.IGNORECASE) else []

@@ -53,7 +53,12 @@ def counts_again(page: Page, number: int, text: str) -> bool:
         return False
     if page.line and not page.parted and (named := _SECTION_AGAIN.search(plain(text))):
         return _section_again(page, number, text, int(named[1]))
-    said = _LISTED.sub(r"\1-\2  ", plain(text))
+    said = re.sub(
+        r"\brepeat\s+(?:the\s+)?first\s+(\d+)", r"repeat 1-\1", _LISTED.sub(r"\1-\2  ", plain(text)), flags=re.I
+    )
+    if not page.line and (timed := re.match(r"\W*(\d{1,2})(?:\s*beats?)?\s*[:)]\s*(?=repeat)", said, re.IGNORECASE)):
+        again = REPEATED.fullmatch(said[timed.end() :])
+        said = said[timed.end() :] if again and timed[1] in (again[3], again[5]) else said
     if found := REPEATED.fullmatch(said):
         return _retake(page, number, text, tuple(map(int, found.groups("0")[:5])), wall(found[6] or ""))
     counted = cut(text)

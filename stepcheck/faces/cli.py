@@ -138,6 +138,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except OSError as error:
         about = f"{error.filename}: " if error.filename else ""
         streams.complain(about + writer.reason(error))
+    except MemoryError:
+        streams.complain("there is not enough memory")
     except Exception as error:
         streams.complain(streams.failure(f"{type(error).__name__}: {error}", None, error))
     return FAILED

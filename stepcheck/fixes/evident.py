@@ -6,9 +6,11 @@ Each is a change of one kind that costs less than it else would; specs/costs.md 
 from collections.abc import Collection, Iterator, Mapping
 from itertools import pairwise, zip_longest
 from math import gcd
+from typing import Any
 
 from attrs import evolve
 
+from stepcheck.fixes.shapes import label, unfilled
 from stepcheck.language import syntax
 from stepcheck.language.edits import (
     ChangeBlock,
@@ -79,9 +81,14 @@ def slips(routine: Routine, kept: frozenset[int], kinds: Collection[str]) -> tup
         match claim.kind:
             case Kind.LENGTH:
                 agreed |= _misspelt(claimed, danced)
+            case Kind.TURN | Kind.NET:  # a class sees where it faces then, not how often it went round
+                far = abs(claimed or 0) < EIGHTHS <= abs(danced) and not ((claimed or 0) - danced) % EIGHTHS
+                agreed |= far and not _turning(routine.sheet, line)
+            case Kind.COUNTS:
+                agreed |= _joins(routine.sheet, line, edit.value)
             case Kind.WALLS:
                 agreed |= len(refuted) == 1 and bool({Kind.TURN, Kind.NET} & stated)
-            case Kind.FOOT | Kind.BOTH if line == last and isinstance(heads[line], syntax.ExpectRow):
+            case Kind.FOOT if line == last and isinstance(heads[line], syntax.ExpectRow):
                 agreed |= len(refuted) == 1
         if claim.id in leaning or agreed:
             found.append(CorrectSlip(line, edit.at, edit.value, edit.role))
@@ -130,12 +137,12 @@ def _danced(kind: Kind, value: int, sheet: syntax.Sheet, line: int) -> int | tup
         case Kind.WALLS:
             return EIGHTHS // gcd(value, EIGHTHS)
         case Kind.COUNTS if value % TICKS == 0:
-            first = next(
-                one.node.first
-                for one in every_line(sheet.lines)
-                if one.number == line and isinstance(one.node, syntax.CountsHead)
-            )
-            return (first, value // TICKS) if value // TICKS >= first else None
+            head = next(one.node for one in every_line(sheet.lines) if one.number == line)
+            assert isinstance(head, syntax.CountsHead)
+            late, end = (value // TICKS + 1, head.last), (head.first, value // TICKS)
+            if _joins(sheet, line, late):
+                return late
+            return end if end[0] <= end[1] else None
     return None
 
 
@@ -147,6 +154,23 @@ def _misspelt(claimed: int | None, danced: int) -> bool:
     one, other = str(claimed // TICKS), str(danced // TICKS)
     swapped = any(one[:at] + one[at + 1] + one[at] + one[at + 2 :] == other != one for at in range(len(one) - 1))
     return swapped or (any(danced % unit == 0 for unit in WHOLE) and all(claimed % unit for unit in FOURS))
+
+
+def _turning(sheet: syntax.Sheet, head: int) -> bool:
+    """Say whether a turn is written on a line under a heading."""
+    rows = [one.node for line in sheet.lines if line.number == head for one in every_line(line.body)]
+    options = (option for row in rows if isinstance(row, Row) for option in row.options)
+    return any(isinstance(mark, syntax.TurnMark) for option in options for mark in option.marks)
+
+
+def _joins(sheet: syntax.Sheet, line: int, counts: Any) -> bool:
+    """Say whether a heading of other counts would begin where the one before it ends, or end where the next begins."""
+    part = next(part for part in sheet.lines if any(one.number == line for one in part.body))
+    heads = [one for one in part.body if isinstance(one.node, syntax.CountsHead)]
+    spans = [(head.node.first, head.node.last) for head in heads]  # type: ignore[union-attr]
+    at = [head.number for head in heads].index(line)
+    before, after = [(0, 0), *spans][at][1], [*spans, (0, 0)][at + 1][0]
+    return (counts[0], counts[1] + 1) in ((before + 1, spans[at][1] + 1), (spans[at][0], after))
 
 
 def _ends(routine: Routine, proved: frozenset[str]) -> dict[tuple[int, Kind], int]:
@@ -193,7 +217,8 @@ def singles(routine: Routine, kept: frozenset[int], closed: frozenset[int]) -> I
         if line.body:
             found += _exchanges(line)
     yield from (edit for edit in found if not kept & {edit.line, getattr(edit, "other", edit.line)})
-    yield from (edit for edit in _calls(routine.sheet) if edit.line not in closed)
+    calls = (*_calls(routine.sheet), *_missing(routine.sheet))
+    yield from (edit for edit in calls if edit.line not in closed)
 
 
 def _figure(number: int, row: syntax.FigureRow) -> Iterator[Edit]:
@@ -225,17 +250,12 @@ def _exchanges(head: Line) -> Iterator[Exchange]:
     for at, one in enumerate(rows):
         for place, other in enumerate(rows[at + 1 :]):
             alike = isinstance(one.node, Row) and isinstance(other.node, Row)
-            names = {_label(line) or "" for line in (one, other)}
+            names = {label(line) or "" for line in (one, other)}
             if alike and one.node.options == other.node.options:  # type: ignore[union-attr]
                 continue
             cut = alike and _call(one) == _call(other)
             if (names != {""} and len(names) == 1) or cut or (not place and (alike or names == {""})):
                 yield Exchange(one.number, other.number)
-
-
-def _label(line: Line) -> str | None:
-    """Return the section of the music that a line of the dance names."""
-    return line.node.name if isinstance(line.node, syntax.LabelHead) else getattr(line.node, "section", None)
 
 
 def _call(line: Line) -> str:
@@ -257,7 +277,8 @@ def _calls(sheet: syntax.Sheet) -> Iterator[InsertCall]:
         for one, other in zip_longest(rows, rows[1:]):
             for (before, name), fellow in pairs.items():
                 fits = (other is None and calls) or (other is not None and (name, _call(other)) in pairs)
-                fits |= other is not None and _call(other) == before and fellow not in (one, other)
+                behind = [_call(after) for now, after in pairwise(rows) if _bare(now) == _bare(one) and now is not one]
+                fits |= not calls and {*behind} == {name}
                 if before == _call(one) and fits and name not in (before, _call(other) if other else ""):
                     option = fellow.node.options[0]  # type: ignore[union-attr]
                     marks = one.node.options[0].marks if calls else option.marks  # type: ignore[union-attr]
@@ -265,3 +286,30 @@ def _calls(sheet: syntax.Sheet) -> Iterator[InsertCall]:
                     marks = tuple(mark for mark in marks if isinstance(mark, kinds))
                     said = evolve(option, marks=marks, times=1 if calls else option.times)
                     yield InsertCall(one.number, print_node(Row((said,))))
+
+
+def _bare(line: Line) -> object:
+    """Return what a row says, but for its feet."""
+    node = line.node
+    assert isinstance(node, Row)
+    bare = (tuple(m for m in option.marks if not isinstance(m, syntax.FootMark)) for option in node.options)
+    return tuple((key(option.name), option.times, marks) for option, marks in zip(node.options, bare, strict=True))
+
+
+def _missing(sheet: syntax.Sheet) -> Iterator[InsertCall]:
+    """Yield the lines of the dance for a part that no line has danced, and for a section of the music that has none:
+    that part, the part of its name, or what is danced to another section of its name."""
+    rows = [line for line in every_line(sheet.lines) if isinstance(line.node, Row)]
+    called = {key(option.name) for line in rows for option in line.node.options}  # type: ignore[union-attr]
+    parts = [str(line.node.name) for line in sheet.lines if isinstance(line.node, syntax.PartHead)]
+    never = [name for name in parts if key(name) not in called]
+    for section, number, ahead in unfilled(sheet):
+        alike = (line.node for line in rows if key(label(line) or "") == key(section.name))
+        texts = [print_node(evolve(node, section=None)) for node in alike if isinstance(node, Row)]
+        texts += [name for name in parts if key(name) == key(section.name) or name in never]
+        yield from (InsertCall(number, f"{section.name}: {text}", ahead) for text in texts)
+    for head in sheet.lines if never else ():
+        if isinstance(head.node, syntax.DanceHead):
+            danced = [line for line in every_line(head.body) if isinstance(line.node, Row | syntax.HoldRow)]
+            yield from (InsertCall(line.number, name) for name in never for line in danced)
+            yield from (InsertCall(head.body[0].number, name, True) for name in never)

@@ -12,7 +12,7 @@ from stepcheck.fixes.mend import BUDGET, Mend, Terms, tidy
 from stepcheck.fixes.protected import kept_lines
 from stepcheck.fixes.repairs import Fix, Repairs
 from stepcheck.fixes.several import MANY, findings, one, stepwise
-from stepcheck.fixes.spelling import respelled
+from stepcheck.fixes.spelling import relabelled, respelled
 from stepcheck.language.alterations import applied
 from stepcheck.model.source import ROUTINE, each, require
 from stepcheck.program.routine import Routine
@@ -109,20 +109,30 @@ def _mended(routine: Routine, terms: Terms, why: bool = True) -> Repairs:
     sure = bool(right.fixes) and max(plain.done, 0) >= right[0].cost - 1
     known = (evolve(fix, evidence=evolve(fix.evidence, complete=fix.evidence.complete and sure)) for fix in right)
     ordered = sorted((*found, *known), key=lambda fix: fix.cost)
-    texts = {tidy(fix): fix for fix in reversed(ordered)}
-    return Repairs(tuple(texts.values())[::-1][: terms.limit]) if ordered else found
+    return Repairs(_unlike(ordered)[: terms.limit]) if ordered else found
 
 
 def _renamed(routine: Routine, terms: Terms) -> Repairs:
-    """Return the fixes of a sheet that is ill-formed, perhaps only in names."""
+    """Return the fixes of a sheet that is ill-formed, perhaps only in names or in the order of its sections."""
+    ways = (*(respelled(routine) if "name" in terms.prices else ()), *relabelled(routine))
     found = [
         fix
-        for names, after in (respelled(routine) if "name" in terms.prices else ())
-        if not terms.kept & {fix.line for fix in names}
-        for fix in Mend(after, terms, names, routine).run()
+        for edits, after in ways
+        if {edit.kind for edit in edits} <= {*terms.prices}
+        and not terms.kept & {number for edit in edits for number in (edit.line, getattr(edit, "other", edit.line))}
+        for fix in Mend(after, terms, edits, routine).run()
     ]
     if not found:
         return Repairs(
-            reason="The sheet is not understood, and not for its names alone: see what `stepcheck check` says."
+            reason="The sheet is not understood, and not for its names or the order of its sections alone: "
+            "see what `stepcheck check` says."
         )
-    return Repairs(tuple(sorted(found, key=lambda fix: (fix.cost, len(fix.edits)))[: terms.limit]))
+    return Repairs(_unlike(sorted(found, key=lambda fix: (fix.cost, len(fix.edits))))[: terms.limit])
+
+
+def _unlike(fixes: list[Fix]) -> tuple[Fix, ...]:
+    """Return fixes in their order, of those that give one sheet the first."""
+    texts: dict[str, Fix] = {}
+    for fix in fixes:
+        texts.setdefault(tidy(fix), fix)
+    return tuple(texts.values())

@@ -8,7 +8,7 @@ from attrs import evolve
 from stepcheck.language.alterations import last_line
 from stepcheck.language.edits import Edit
 from stepcheck.language.stretches import every_line
-from stepcheck.language.syntax import CountsHead, Line, OnlyHead, PartHead, Row, Sheet, Times, TimesHead
+from stepcheck.language.syntax import CountsHead, ExpectRow, Line, OnlyHead, PartHead, Row, Sheet, Times, TimesHead
 from stepcheck.model.dance import TICKS, Figure, key
 
 MOST_TIMES = 8
@@ -89,7 +89,17 @@ class Neighbours:
         self.lines = {line.number: line for line in every_line(sheet.lines)}
         heads = [line for line in self.lines.values() if isinstance(line.node, PartHead | CountsHead)]
         self.last = {last_line(line.body[-1]) for line in heads if line.body}
-        self.blocks = [self._rows(head) for head in sheet.lines]
+        parts = {head.number: key(str(head.node.name)) for head in sheet.lines if isinstance(head.node, PartHead)}
+        self.blocks = [*map(self._rows, sheet.lines), ([*parts], [*parts.values()])]
+
+    def expected(self, line: int) -> bool:
+        """Say whether something is expected right behind a line, before others."""
+        bodies = ([one for one in head.body if one.node is not None] for head in self.lines.values())
+        return any(
+            one.number == line and isinstance(other.node, ExpectRow)
+            for body in bodies
+            for one, other in pairwise(body[:-1])
+        )
 
     def names(self, line: int) -> list[str]:
         """Return the names of the rows of a line and of those under it."""

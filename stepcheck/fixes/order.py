@@ -147,7 +147,8 @@ class Ranking:
                 return Rank(
                     shown=1,
                     marks=int(self._is_new(figure) > 1 or _lasting(was) not in (None, _lasting(figure))),
-                    new=self._is_new(figure) + self.near.twice(edit.line, edit.name),
+                    new=(not _kin(old.name, edit.name) and self._is_new(figure))
+                    + self.near.twice(edit.line, edit.name),
                     beats=differing(was, figure),
                     alone=self.near.alone(edit.line, edit.name),
                     moves=apart(moves(was), moves(figure)),
@@ -170,7 +171,7 @@ class Ranking:
                 assert isinstance(node, syntax.TimesHead)
                 return Rank(uneven=even(times), place=abs(times - (node.times or 1)))
             case ChangeBlock(times=Times() as some):
-                return Rank(uneven=UNEVEN, place=len(some.named))
+                return Rank(uneven=UNEVEN, place=len(some.named) + 2 * some.last)
             case ChangeTurn():
                 return self._turn(edit)
             case ChangeTurnTimes():
@@ -199,7 +200,7 @@ class Ranking:
                 marks = self._option(edit).marks if isinstance(node, Row) else (getattr(node, "foot", None),)
                 return Rank(marks=int(not any(isinstance(mark, syntax.FootMark) for mark in marks)))
             case SettleReading(new=new):
-                return Rank(marks=int(new))
+                return Rank(marks=int(new), new=2 * new)
             case ChangeClaim() | ChangeMusic() | ChangeTime():
                 return Rank(claim=1)
         return Rank()
@@ -285,7 +286,6 @@ class Ranking:
         # Two times are named where the line names some; of more of them, `every` says it in fewer words.
         words = len(edit.times.named) or (3 if edit.times.every and mark.times and mark.times.named else 1)
         return Rank(
-            marks=int(mark.times is None),
             uneven=0 if regular else UNEVEN,
             beats=len(before ^ after),
             moves=words + 2 * bool(edit.times.named and edit.times.last),
@@ -305,11 +305,13 @@ class Ranking:
         option = node.options[0]
         found = self.figures.get(key(option.name))
         if found is None:
-            return Rank(new=self.near.alone(edit.line, option.name, True, ends=False))
+            new = self.near.alone(edit.line, option.name, True, ends=False)
+            if edit.before:
+                new = int(not self.near.stands([key(option.name)], self.near.names(edit.line)[:1]))
+            return Rank(new=new, alone=int(self.near.expected(edit.line)))
         place, figure = found
         danced = len(beats(figure)) * (option.times or 1)
         alone = self.near.alone(edit.line, option.name, not edit.before)
-        alone += edit.line not in self.near.last  # what is missing, is missing at the end
         turns = sum(isinstance(mark, syntax.TurnMark) for mark in option.marks)
         alone += edit.line not in self.near.last  # what is missing, is missing at the end
         return Rank(marks=turns, new=self._is_new(figure), beats=danced, alone=alone, place=place)
@@ -393,6 +395,11 @@ class Ranking:
 def _lasting(figure: Figure | None) -> int | None:
     """Return the ticks of a figure that is danced once; None if it is not known."""
     return None if figure is None else figure.versions[figure.usual].length
+
+
+def _kin(one: str, other: str) -> bool:
+    """Say whether two names begin with the same word."""
+    return one.split()[:1] == other.split()[:1]
 
 
 def _said(option: Option) -> object:

@@ -102,7 +102,9 @@ class Restating:
             return
         first, last = self.counts[check.claim.id]
         if clock % TICKS == 0 and check.value == first:
-            yield "counts", (clock, clock + last - first, first)
+            yield from (
+                ("counts", (clock, end, first)) for end in dict.fromkeys((last, clock + last - first)) if end > clock
+            )
         elif clock % TICKS == 0 and clock > first:
             yield "counts", (first, clock, first)
 

@@ -7,6 +7,7 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 
 from stepcheck.books.placing import last_beat
 from stepcheck.fixes.changes import MOST_TIMES, Candidate
+from stepcheck.fixes.nearness import falls
 from stepcheck.fixes.transitions import Deed, Deeds
 from stepcheck.language import syntax
 from stepcheck.language.edits import (
@@ -88,7 +89,7 @@ class _Finder:
         if in_dance and not isinstance(node, syntax.ExpectRow):
             for part in self.parts.values():
                 call = print_node(Row((Option(str(part.node.name)),)))  # type: ignore[union-attr]
-                if first and not _labelled(node):
+                if first and label(line) is None:
                     yield InsertLine(number, call, before=True)
                 if not _goes_on(node):
                     yield InsertLine(number, call)
@@ -156,40 +157,9 @@ class _Finder:
     def sections(self) -> Iterator[tuple[Edit, ...]]:
         """Yield the rows, those together that do the same, that fill a section of the music which has no line in the
         dance."""
-        rows = [section for _, section in self.routine.sheet.music]
-        head = next((line for line in self.routine.sheet.lines if isinstance(line.node, syntax.DanceHead)), None)
-        if head is None or not rows:
-            return
-        labels = [(line, _label(line)) for line in head.body if line.node is not None]
-        place = 0
-        before = next((line for line, _ in labels), None)
-        waiting = [(line, label) for line, label in labels if label is not None]
-        for row in rows:
-            if place < len(waiting) and key(waiting[place][1] or "") == key(row.name):
-                before = self._last_of(labels, waiting[place][0])
-                place += 1
-            elif before is not None:
-                behind = dict.fromkeys((before.number, self._danced(labels, before).number))
-                for texts in self._fillings(row):
-                    yield from (
-                        tuple(InsertLine(number, f"{row.name}: {text}", place == 0) for text in texts)
-                        for number in behind
-                    )
-
-    def _last_of(self, labels: list[tuple[Line, str | None]], start: Line) -> Line:
-        """Return the last line of the dance that belongs to the section that begins with `start`."""
-        at = next(number for number, (line, _) in enumerate(labels) if line is start)
-        while at + 1 < len(labels) and labels[at + 1][1] is None:
-            at += 1
-        return labels[at][0]
-
-    def _danced(self, labels: list[tuple[Line, str | None]], last: Line) -> Line:
-        """Return the last line up to `last` that is danced: what is expected after it may be meant of what is put
-        in."""
-        at = next(number for number, (line, _) in enumerate(labels) if line is last)
-        while at and isinstance(labels[at][0].node, syntax.ExpectRow):
-            at -= 1
-        return labels[at][0]
+        for row, number, ahead in unfilled(self.routine.sheet):
+            for texts in self._fillings(row):
+                yield tuple(InsertLine(number, f"{row.name}: {text}", ahead) for text in texts)
 
     def _fillings(self, row: syntax.MusicRow) -> Iterator[tuple[str, ...]]:
         """Yield the lines that last as long as a section: parts, and figures some times, those with the same deed
@@ -286,11 +256,51 @@ def _goes_on(node: object) -> bool:
     return isinstance(node, Row) and any(isinstance(m, syntax.UntilMark) for o in node.options for m in o.marks)
 
 
-def _labelled(node: object) -> bool:
-    return isinstance(node, syntax.LabelHead) or (isinstance(node, Row) and node.section is not None)
+def unfilled(sheet: syntax.Sheet) -> Iterator[tuple[syntax.MusicRow, int, bool]]:
+    """Yield the sections of the music that have no line in the dance, each with a line behind which, or before which,
+    one could stand; True for before."""
+    head = next((line for line in sheet.lines if isinstance(line.node, syntax.DanceHead)), None)
+    labels = [*_labels(head.body, ())] if head is not None else []
+    places, ahead, at = labels[0][1] if labels else (), True, 0
+    found: list[tuple[syntax.MusicRow, int, bool]] = []
+    for _, row in sheet.music:
+        if at < len(labels) and key(labels[at][0]) == key(row.name):
+            places, ahead, at = labels[at][2], False, at + 1
+        else:
+            found += ((row, number, ahead) for number in places)
+    yield from dict.fromkeys(found)
 
 
-def _label(line: Line) -> str | None:
+def _labels(
+    lines: tuple[Line, ...], outer: tuple[int, ...], time: int = 1, most: int = 1
+) -> Iterator[tuple[str, tuple[int, ...], tuple[int, ...]]]:
+    """Yield the sections that lines of the dance name, in their order, a repeat each time; each with its line, and with
+    the lines behind which the next section could stand.
+
+    Args:
+        lines: the lines of a block.
+        outer: the lines behind which it could stand where the block ends.
+        time: which time of a repeat it is.
+        most: how many times there are.
+    """
+    said = [line for line in lines if line.node is not None]
+    heads = [at for at, line in enumerate(said) if any(label(one) is not None for one in every_line((line,)))]
+    for at, end in zip(heads, [*heads, len(said)][1:], strict=True):
+        line, rest = said[at], said[at:end]
+        danced = max((n for n, one in enumerate(rest) if not isinstance(one.node, syntax.ExpectRow)), default=0)
+        behind = (rest[-1].number, rest[danced].number, *(outer if end == len(said) else ()))
+        name = label(line)
+        if name is not None:
+            yield name, (line.number,), behind
+        elif isinstance(line.node, syntax.TimesHead):
+            times = line.node.times or 1
+            for number in range(1, times + 1):
+                yield from _labels(line.body, behind if number == times else (), number, times)
+        elif not isinstance(line.node, syntax.OnlyHead) or (time in falls(line.node.times, most)) != line.node.exclude:
+            yield from _labels(line.body, behind)
+
+
+def label(line: Line) -> str | None:
     """Return the section of the music that a line of the dance names."""
     if isinstance(line.node, syntax.LabelHead):
         return line.node.name

@@ -1,14 +1,19 @@
-"""Sheets that are ill-formed in names only, with the names put right."""
+"""Sheets that are ill-formed in names only, or in the order of the sections of the music, put right."""
 
 from collections.abc import Iterator
-from itertools import islice, product
+from itertools import islice, pairwise, product
 
+from stepcheck.fixes.shapes import label
 from stepcheck.language import parser
 from stepcheck.language.alterations import applied
-from stepcheck.language.edits import FixName
+from stepcheck.language.edits import DeleteLine, DeleteTwin, Edit, Exchange, FixName
+from stepcheck.language.stretches import every_line
+from stepcheck.model.dance import Program
 from stepcheck.model.findings import Diagnostic, Severity
+from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source
 from stepcheck.program.routine import Routine, elaborate
+from stepcheck.walk.walk import walk
 
 NAMES = ("unknown-name", "unknown-header", "header-value", "unknown-section", "unknown-reading")
 MOST_TRIES = 27
@@ -35,6 +40,32 @@ def respelled(routine: Routine, rounds: int = ROUNDS) -> Iterator[tuple[tuple[Fi
         for more, after in respelled(made, rounds - 1):
             if not lines & {fix.line for fix in more}:
                 yield (*fixes, *more), after
+
+
+def relabelled(routine: Routine) -> Iterator[tuple[tuple[Edit], Routine]]:
+    """Yield the ways to bring a dance into the order of the music, with the routine after each: two lines beside each
+    other that change places, or a line less.
+
+    Where nothing fails after some of them, only these; none if something else is wrong with the sheet.
+    """
+    wrong = [found.code.name for found in routine.diagnostics if found.code.severity is Severity.ERROR]
+    if {*wrong} != {"unknown-section"}:
+        return
+    found: list[Edit] = []
+    for block in every_line(routine.sheet.lines):
+        lines = [line for line in block.body if label(line) is not None]
+        for one, other in pairwise(lines):
+            same = one.node == other.node and one.body == other.body
+            found.append(DeleteTwin(other.number) if same else Exchange(one.number, other.number, True))
+        found += (DeleteLine(line.number) for line in lines)
+    after = {edit: parser.parse(Source(routine.path, applied(routine.sheet, (edit,)))) for edit in found}
+    made = {edit: elaborate(*one, readings=routine.readings, book=routine.facts.book) for edit, one in after.items()}
+    fits = [((edit,), one) for edit, one in made.items() if one.program is not None]
+    yield from [way for way in fits if _holds(way[1].program)] or fits
+
+
+def _holds(program: Program | None) -> bool:
+    return program is not None and all(one.verdict <= Verdict.UNDECIDED for one in walk(program))
 
 
 def _meant(routine: Routine, found: Diagnostic) -> Iterator[FixName]:

@@ -78,8 +78,8 @@ def traced(sheet: Sheet, edits: Iterable[Edit]) -> tuple[str, tuple[int, ...]]: 
         match edit:
             case DeleteLine():
                 gone.update(range(edit.line, last_line(place) + 1))
-            case Exchange(other=other):
-                _exchange(place, places[other], nodes, order)
+            case Exchange(other=other, whole=whole):
+                _exchange(place, places[other], nodes, order, whole)
             case InsertLine(before=True):
                 before.setdefault(edit.line, []).append(margin + edit.text)
             case InsertLine():
@@ -104,9 +104,12 @@ def traced(sheet: Sheet, edits: Iterable[Edit]) -> tuple[str, tuple[int, ...]]: 
     return "\n".join(text for text, _ in out), tuple(number for _, number in out)
 
 
-def _exchange(one: Line, other: Line, nodes: dict[int, Node], order: list[int]) -> None:
-    """Exchange two lines: what is danced, where both name a section of the music, else the lines and all under them."""
-    if isinstance(one.node, Row) and isinstance(other.node, Row) and one.node.section != other.node.section:
+def _exchange(one: Line, other: Line, nodes: dict[int, Node], order: list[int], whole: bool) -> None:
+    """Exchange two lines and all under them; if both name a section of the music, what is danced only, unless the
+    `whole` lines are meant."""
+    rows = isinstance(one.node, Row) and isinstance(other.node, Row) and one.node.section != other.node.section
+    if rows and not whole:
+        assert isinstance(one.node, Row) and isinstance(other.node, Row)
         nodes[one.number] = evolve(one.node, options=other.node.options)
         nodes[other.number] = evolve(other.node, options=one.node.options)
         return

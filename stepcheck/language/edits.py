@@ -150,10 +150,11 @@ class InsertCall(InsertLine):
 
 @frozen
 class Exchange(Edit):
-    """Let what is danced on two lines, or stands under them, change places."""
+    """Let what is danced on two lines, or stands under them, change places; if `whole`, with the sections they name."""
 
     kind: ClassVar[str] = "order"
     other: int
+    whole: bool = False
 
 
 @frozen

@@ -5,6 +5,7 @@ import json
 import os
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -14,6 +15,7 @@ from stepcheck.catalogue.discovery import NothingFound
 from stepcheck.catalogue.run import Failure, check_catalogue
 from stepcheck.faces import cli
 from stepcheck.model.outcome import Verdict
+from stepcheck.program.routine import Routine
 from stepcheck.report.pipeline import UnknownOption, check_file
 from stepcheck.report.values import Report
 from stepcheck.walk.effects import Algebra
@@ -70,14 +72,14 @@ def test_paths_that_mean_nothing_are_an_error_only_if_all_do(tmp_path: Path) -> 
 def test_a_sheet_at_which_stepcheck_fails_harms_no_other(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """It is a failure with its reason, and all others have their reports."""
     fill(tmp_path)
-    real = workers.pipeline.check_text
+    real = workers.pipeline.examine
 
-    def check_text(data: bytes, *, path: str, **options: object) -> Report:
-        if path.endswith("a1.routine"):
+    def examine(routine: Routine, **options: Any) -> object:
+        if routine.path.endswith("a1.routine"):
             raise ZeroDivisionError("no such wall")
-        return real(data, path=path, **options)  # type: ignore[arg-type]
+        return real(routine, **options)
 
-    monkeypatch.setattr(workers.pipeline, "check_text", check_text)
+    monkeypatch.setattr(workers.pipeline, "examine", examine)
     whole = check_catalogue(tmp_path)
 
     assert [Failure(str(tmp_path / "a1.routine"), "ZeroDivisionError: no such wall")] == list(whole.failures)

@@ -154,7 +154,7 @@ def test_a_run_that_is_stopped_leaves_the_file(here: Path, monkeypatch: pytest.M
 
     (here / "keep.txt").write_text(OLD)
     before = everything(here)
-    monkeypatch.setattr(workers.pipeline, "check_text", stopped)
+    monkeypatch.setattr(workers.pipeline, "examine", stopped)
     for name in ("keep.txt", "new.txt"):
         assert 130 == cli.main(["check", "a.routine", "-o", name, "--force"])
 
