@@ -123,7 +123,7 @@ def believed(kept: Kept, path: str, data: bytes, readings: Reading, *, spot: boo
     try:
         report: Report = _value(Report, kept.report)
         dances = dict(_value(_DANCES, kept.dances)) if kept.dances else {}
-    except (KeyError, TypeError, ValueError, IndexError, AttributeError) as error:
+    except (LookupError, TypeError, ValueError, AttributeError, ArithmeticError, RecursionError) as error:
         raise Unbelievable(f"what was kept of {path} cannot be read: {error}") from error
     if report.path != path or report.readings != readings:
         raise Unbelievable(f"what was kept of {path} is about another sheet")

@@ -219,6 +219,7 @@ def settled(text: str, blanks: dict[str, str]) -> str:
 
 
 CLOGGING = re.compile(r"\bclog", re.IGNORECASE)
+ENDLESS = re.compile(r"\d{100,}")  # digits that are no count of anything, and more than Python takes for a number
 LINE = re.compile(r"\bline danc|\bwalls?\b", re.IGNORECASE)
 
 
@@ -278,7 +279,7 @@ def draft(text: str, vocabulary: str = "") -> Draft:
     require(text, str, "the text of a description")
     require(vocabulary, str, "the text of a vocabulary")
     kind = tradition(text)
-    reader = Reader(visible(text).split("\n"), load(kind, vocabulary), books.load(kind))
+    reader = Reader(visible(ENDLESS.sub("…", text)).split("\n"), load(kind, vocabulary), books.load(kind))
     page = Page(reader)
     read_page(page)
     outline = assembled(page)

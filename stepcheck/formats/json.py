@@ -78,8 +78,10 @@ def from_json(text: str) -> tuple[Report, ...]:
         found = json.loads(text)
         if found["schema"] != SCHEMA:
             raise FormatError(f"this report has the layout {found['schema']}, and {SCHEMA} is read here")
-        return tuple(map(_reader(Report), found["sheets"]))
-    except (KeyError, TypeError, AttributeError, ValueError) as error:
+        made = tuple(map(_reader(Report), found["sheets"]))
+        to_json(made)  # what can't be written was never written
+        return made
+    except (LookupError, TypeError, AttributeError, ValueError, ArithmeticError, RecursionError) as error:
         if isinstance(error, FormatError):
             raise
         raise FormatError(f"this is not a report of stepcheck: {error}") from error

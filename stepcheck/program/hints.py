@@ -9,8 +9,10 @@ from attrs import evolve
 from stepcheck.model.findings import Diagnostic, Hint, Patch, Severity
 from stepcheck.model.source import Source
 
-MOST_LINES = 40_000
+MOST_LINES = 10_000
 """How many lines are read again for one sheet; hints beyond that are not given."""
+FINDING = 10
+"""How many lines take as long as one finding."""
 
 MOST_OFFERED = 3
 """How many changes are offered for one finding."""
@@ -34,7 +36,7 @@ def tried(source: Source, findings: tuple[Diagnostic, ...], read: Read) -> tuple
 
     def stands(finding: Diagnostic, patch: Patch) -> bool:
         nonlocal left
-        left -= len(source.lines)
+        left -= len(source.lines) + FINDING * len(findings)
         if left < 0:
             return False
         found = tuple(read(Source(source.path, patch.applied(source))))
