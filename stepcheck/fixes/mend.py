@@ -20,8 +20,7 @@ from stepcheck.fixes.repairs import Evidence, Fix, Repairs
 from stepcheck.fixes.shapes import swaps
 from stepcheck.fixes.slots import Standing, Unfit, standings, without
 from stepcheck.fixes.transitions import Unclear
-from stepcheck.language.alterations import traced
-from stepcheck.language.described import described
+from stepcheck.language.alterations import described, traced
 from stepcheck.language.edits import Edit
 from stepcheck.language.patch import difference
 from stepcheck.language.stretches import every_line

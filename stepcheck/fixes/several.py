@@ -11,8 +11,7 @@ from stepcheck.fixes.mend import Mend, Terms
 from stepcheck.fixes.protected import failing
 from stepcheck.fixes.repairs import Evidence, Fix, Repairs, Single
 from stepcheck.fixes.slots import standings
-from stepcheck.language.alterations import EditError, traced
-from stepcheck.language.described import described
+from stepcheck.language.alterations import EditError, described, traced
 from stepcheck.language.edits import Edit, Exchange
 from stepcheck.language.patch import difference
 from stepcheck.model.findings import Diagnostic, Severity

@@ -121,12 +121,12 @@ def examine(
     figures = danced(program)
     leaning, noted = _leaning(routine, view, outcomes, budget, algebra, survey, figures)
     spoken = explain(view, outcomes, replays)
-    if replays:
-        from stepcheck.report import echoes, variations
-
     if len(replays) > 1:
-        spoken = echoes.told(spoken, echoes.echoes(program, outcomes, budget=budget, algebra=algebra), program.claims)
+        echoes = bearing.echoes(program, outcomes, budget=budget, algebra=algebra)
+        spoken = bearing.told(spoken, echoes, program.claims)
     if replays:
+        from stepcheck.report import variations
+
         parted = variations.splits(program, outcomes, budget=budget, algebra=algebra)
         spoken = variations.told(view, spoken, parted, lambda claim: sentence(view, claim, Verdict.PROVED))
     said = spoken, notes.notes(routine.sheet, program, figures, routine.facts.song), noted

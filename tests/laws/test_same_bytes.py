@@ -11,10 +11,9 @@ import pytest
 
 from stepcheck.catalogue.run import FEW, NoCluster, connected
 from stepcheck.faces import cli
+from stepcheck.model.choices import FORMATS
 from tests.bench.generators import write
 from tests.halls import BOOK, OWN, fill
-
-FORMATS = ("text", "lines", "json", "jsonl", "sarif", "junit", "github", "html")
 
 
 @pytest.fixture(scope="module")

@@ -2,7 +2,7 @@
 
 import pytest
 
-from stepcheck.language.described import described
+from stepcheck.language.alterations import described
 from stepcheck.language.edits import (
     ChangeSwap,
     ChangeTimes,
