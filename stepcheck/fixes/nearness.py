@@ -8,10 +8,23 @@ from attrs import evolve
 from stepcheck.language.alterations import last_line
 from stepcheck.language.edits import Edit
 from stepcheck.language.stretches import every_line
-from stepcheck.language.syntax import CountsHead, ExpectRow, Line, OnlyHead, PartHead, Row, Sheet, Times, TimesHead
+from stepcheck.language.syntax import (
+    CountsHead,
+    DanceHead,
+    ExpectRow,
+    Line,
+    OnlyHead,
+    PartHead,
+    Row,
+    Sheet,
+    Times,
+    TimesHead,
+)
 from stepcheck.model.dance import TICKS, Figure, key
 
 MOST_TIMES = 8
+ENDS = ("ending", "outro", "finish", "finale")
+"""The names of parts that end a dance: common practice."""
 PLAIN, UNEVEN = 1, 2
 """The unevenness of a set of times of a repeat: all of its times (0), as before (1), or some of them (2)."""
 
@@ -100,6 +113,25 @@ class Neighbours:
             for body in bodies
             for one, other in pairwise(body[:-1])
         )
+
+    def joined(self, line: int, name: str, before: bool) -> tuple[int, int]:
+        """Return how new what stands beside it is to a part put in behind a line, or `before` it, and how far it stands
+        from its place: one that no line has danced yet stands between two passes, or at the end if its name says so."""
+        late = int(self.expected(line))
+        if any(key(name) in names for _, names in self.blocks[:-1]):
+            new = (
+                int(not self.stands([key(name)], self.names(line)[:1]))
+                if before
+                else self.alone(line, name, True, False)
+            )
+            return new, late
+        (dance,) = (self._rows(one)[0] for one in self.lines.values() if isinstance(one.node, DanceHead))
+        end = last_line(self.lines[line])
+        danced = [number for number in dance if number <= end]
+        if key(name) in ENDS:
+            return 0, late + (before or danced != dance)
+        between = not before and danced not in ([], dance) and self.names(danced[-1])[0] in self.blocks[-1][1]
+        return 0, late + (not between)
 
     def names(self, line: int) -> list[str]:
         """Return the names of the rows of a line and of those under it."""

@@ -305,10 +305,8 @@ class Ranking:
         option = node.options[0]
         found = self.figures.get(key(option.name))
         if found is None:
-            new = self.near.alone(edit.line, option.name, True, ends=False)
-            if edit.before:
-                new = int(not self.near.stands([key(option.name)], self.near.names(edit.line)[:1]))
-            return Rank(new=new, alone=int(self.near.expected(edit.line)))
+            new, alone = self.near.joined(edit.line, option.name, edit.before)
+            return Rank(new=new, alone=alone)
         place, figure = found
         danced = len(beats(figure)) * (option.times or 1)
         alone = self.near.alone(edit.line, option.name, not edit.before)

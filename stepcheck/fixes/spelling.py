@@ -1,4 +1,4 @@
-"""Sheets that are ill-formed in names only, or in the order of the sections of the music, put right."""
+"""Sheets that are ill-formed in names, numbers of cuts, or the order of the sections of the music, put right."""
 
 from collections.abc import Iterator
 from itertools import islice, pairwise, product
@@ -13,13 +13,13 @@ from stepcheck.model.findings import Diagnostic, Severity
 from stepcheck.model.source import Source
 from stepcheck.program.routine import Routine, elaborate
 
-NAMES = ("unknown-name", "unknown-header", "header-value", "unknown-section", "unknown-reading")
+NAMES = ("unknown-name", "unknown-header", "header-value", "unknown-section", "unknown-reading", "cut-beyond-the-end")
 MOST_TRIES = 27
 ROUNDS = 3
 
 
 def respelled(routine: Routine, rounds: int = ROUNDS) -> Iterator[tuple[tuple[FixName, ...], Routine]]:
-    """Yield the ways to put the names of an ill-formed sheet right, nearest names first, with the routine after each.
+    """Yield the ways to put names and cuts of an ill-formed sheet right, nearest first, with the routine after each.
 
     Nothing is yielded if something else is wrong with it too.
     """
@@ -63,7 +63,7 @@ def relabelled(routine: Routine) -> Iterator[tuple[tuple[Edit], Routine]]:
 
 
 def _meant(routine: Routine, found: Diagnostic) -> Iterator[FixName]:
-    """Yield the names that may have been meant in the place of a finding: what its hints would write there."""
+    """Yield what may have been meant in the place of a finding: what its hints would write there."""
     if found.code.name not in NAMES:
         return
     for hint in found.hints:

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 
 from attrs import frozen
 
+from stepcheck.language.patch import Rewrite
 from stepcheck.language.syntax import (
     At,
     FeetMark,
@@ -142,8 +143,17 @@ def cut_failure(line: Line, mark: FirstMark, failure: CutFails) -> LineFails:
             "where the cut falls waits on a blank",
             "state the length of the part, or fill the blank",
         )
-    return LineFails(
-        failure.name, line, mark.at, f"there are no {counts} counts to dance here", "write a smaller number"
+    said = f"there are no {counts} counts to dance here"
+    less = (Rewrite(f"first {other} {mark.unit}", mark.at) for other in _slipped(counts) if 0 < other < counts)
+    return LineFails(failure.name, line, mark.at, said, *less, "write a smaller number")
+
+
+def _slipped(number: int) -> tuple[int, ...]:
+    """Return the numbers that two digits swapped, or one written too many, may have made of another."""
+    text = str(number)
+    swapped = [text[:at] + text[at + 1] + text[at] + text[at + 2 :] for at in range(len(text) - 1)]
+    return tuple(
+        dict.fromkeys(int(one or 0) for one in (*swapped, *(text[:at] + text[at + 1 :] for at in range(len(text)))))
     )
 
 
