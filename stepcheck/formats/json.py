@@ -18,7 +18,7 @@ from attrs import fields, has
 from stepcheck.formats.cautions import cautions, turns
 from stepcheck.language.edits import ChangeTurn, Edit
 from stepcheck.model.dance import EIGHTHS, TICKS
-from stepcheck.model.findings import CODES, Diagnostic, Hint, Patch
+from stepcheck.model.findings import CODES, Diagnostic, Hint, Patch, TraceRow
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Span, StepcheckError, require
 from stepcheck.report.values import Report, word
@@ -109,9 +109,14 @@ def cards_json(found: Iterable[Any], **more: Any) -> str:
 # -- values as plain data --------------------------------------------------------------------------------------------
 
 
+_BARE = frozenset((str, int, bool, float, NoneType))  # what most fields hold
+
+
 def plain(value: Any) -> Any:
     """Return a value as JSON has it: lengths in beats, turns in whole turns, left negative."""
     kind = type(value)
+    if kind in _BARE:
+        return value
     if kind is tuple or kind is list:
         return list(map(plain, value))
     if kind is dict:
@@ -299,8 +304,6 @@ def _paired(name: str) -> Callable[[Any], Any] | None:
 
 def _read_finding(made: dict[str, Any]) -> Diagnostic:
     patches = made.get("patches") or [[]] * len(made["hints"])
-    rest = {"rows": made["trace"], **{name: made[name] for name in ("claim", "places", "mended")}}
-    hints = get_type_hints(Diagnostic)
     return Diagnostic(
         code=CODES[made["name"]],
         path=made["path"],
@@ -309,7 +312,10 @@ def _read_finding(made: dict[str, Any]) -> Diagnostic:
         args=tuple((name, tuple(one) if isinstance(one, list) else one) for name, one in made["args"].items()),
         hints=tuple(map(_read_hint, made["hints"], patches)),
         related=tuple((_span(other), other["message"]) for other in made["related"]),
-        **{name: _reader(hints[name])(one) for name, one in rest.items()},
+        rows=tuple(tuple(map(_step, rows)) for rows in made["trace"]),
+        claim=made["claim"],
+        places=made["places"],
+        mended=tuple(made["mended"]),
     )
 
 
@@ -320,4 +326,4 @@ def _read_hint(text: str, stretches: list[dict[str, Any]]) -> Hint:
     return Hint(text, Patch(about, tuple((_span(one), one["text"]) for one in stretches)))
 
 
-_span = _reader(Span)
+_span, _step = _reader(Span), _reader(TraceRow)
