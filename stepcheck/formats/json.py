@@ -9,7 +9,7 @@ import json
 from collections.abc import Callable, Iterable
 from enum import Enum
 from fractions import Fraction
-from functools import cache
+from functools import cache, partial
 from types import NoneType, UnionType
 from typing import Any, Union, get_args, get_origin, get_type_hints
 
@@ -286,6 +286,8 @@ def _reader(kind: Any) -> Callable[[Any], Any]:
         return lambda made: made if isinstance(made, dict) else tuple(map(each, made))  # `effort` is a table
     if origin is tuple:
         return tuple
+    if kind in _BARE:
+        return partial(_bare, kind)
     if not has(kind):
         return lambda made: made
     hints = get_type_hints(kind)
@@ -294,6 +296,12 @@ def _reader(kind: Any) -> Callable[[Any], Any]:
         for one in fields(kind)
     ]
     return lambda made: kind(**{name: read(made[said]) for name, said, read in named if said in made})
+
+
+def _bare(kind: type, made: Any) -> Any:
+    if not isinstance(made, int if kind is float else kind) and not isinstance(made, kind):
+        raise TypeError(f"{made!r} stands where {kind.__name__} is expected")
+    return made
 
 
 def _paired(name: str) -> Callable[[Any], Any] | None:

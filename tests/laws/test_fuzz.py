@@ -40,8 +40,10 @@ def test_what_failed_once_fails_no_more(name: str) -> None:
 @pytest.mark.parametrize("wrong", ["", "{}", "7"])
 def test_what_is_read_as_a_report_can_be_written(wrong: str) -> None:
     """A report without a foot at its end, or with something that is none, is refused."""
-    for data in fuzz.seeds("report"):
-        text = re.sub(r'"free_foot": \[[^]]*\]', f'"free_foot": [{wrong}]', data.decode())
+    known = [data.decode() for data in fuzz.seeds("report") if b'"free_foot": [' in data]
+    assert len(known) > 3
+    for report in known:
+        text = re.sub(r'"free_foot": \[[^]]*\]', f'"free_foot": [{wrong}]', report)
         with pytest.raises(FormatError):
             from_json(text)
 
