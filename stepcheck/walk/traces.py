@@ -55,11 +55,15 @@ def search(
         work: what the search may cost; each try takes half of what is left.
         any_filling: whether the claim is known to fail with each filling of the blanks, so that any dance will do.
     """
-    if any(one.claim.id == claim for one in program.travels):
-        return lost(program, claim, readings, work)
     kind = next((one.claim.kind for one in program.meetings if one.claim.id == claim), None)
-    if kind is Kind.APART:
-        return met(program, claim, readings, work)
+    if kind is Kind.APART or any(one.claim.id == claim for one in program.travels):
+        share = Work(work.left // 2)
+        try:
+            return (met if kind is Kind.APART else lost)(program, claim, readings, share)
+        except WorkSpent:
+            return ()
+        finally:
+            work.left -= min(share.spent, share.budget)
     about_walls = program.walls is not None and program.walls.claim.id == claim
     tests, blank = _seen(program, claim)
     if kind is not None:

@@ -160,7 +160,7 @@ class _Path:
 
 def travels(program: Program, words: Words, work: Work) -> list[Event]:
     """Return the verdict on where each pass ends, by assignments of readings; undecided where nobody says how far it
-    goes."""
+    goes, or that is too much work."""
     found = []
     for travel in program.travels:
         if travel.unknown:
@@ -169,12 +169,13 @@ def travels(program: Program, words: Words, work: Work) -> list[Event]:
         for number in range(words.total):
             read = {word.key: one for word, one in zip(program.words, words.readings(number), strict=True)}
             path = _Path(travel.steps, read, work)
-            wrong = any(
-                path.wrong(stand)
-                for weight in travel.weights
-                for stand in path.run(travel.body, {Stand(weight): Way()})
-            )
-            found.append(Event(travel.claim.id, Verdict.REFUTED if wrong else Verdict.PROVED, 1 << number, id(travel)))
+            begun = ({Stand(weight): Way()} for weight in travel.weights)
+            try:
+                wrong = any(path.wrong(stand) for dances in begun for stand in path.run(travel.body, dances))
+                verdict = Verdict.REFUTED if wrong else Verdict.PROVED
+            except WorkSpent:
+                verdict = Verdict.UNDECIDED
+            found.append(Event(travel.claim.id, verdict, 1 << number, id(travel)))
     return found
 
 

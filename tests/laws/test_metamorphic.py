@@ -28,6 +28,7 @@ from stepcheck.language.syntax import (
     PartHead,
     Row,
     TogetherHead,
+    TravelMark,
     TurnMark,
     UntilMark,
 )
@@ -172,7 +173,9 @@ def test_a_figure_and_its_inverse_change_neither_feet_nor_turns(
     eighths = data.draw(st.integers(1, 8))
     turns = ((), ()) if own else ((TurnMark(eighths, -1),), (TurnMark(eighths, 1),))
     forms = (Form("HOLD" if jumps else "S"),)
-    figure = Line(0, 0, FigureRow("Old Alder", forms, turn=TurnMark(eighths, 1) if own else None))
+    figure = Line(
+        0, 0, FigureRow("Old Alder", forms, turn=TurnMark(eighths, 1) if own else None, travel=TravelMark(0, 0))
+    )
     pair = tuple(Line(0, 0, Row((Option("Old Alder", marks=marks),))) for marks in turns)
     after = tuple(
         evolve(line, body=(*line.body, figure)) if isinstance(line.node, FiguresHead) else line
@@ -190,9 +193,11 @@ def values(lines: t.Lines) -> list[object]:
 
 
 def told_of_places(verdicts: dict[t.Place, Verdict] | str) -> dict[t.Place, Verdict]:
-    """Return the verdicts on claims that are not about lengths."""
+    """Return the verdicts on claims that are about neither lengths nor moments."""
     assert isinstance(verdicts, dict), verdicts
-    return {place: v for place, v in verdicts.items() if place[1] not in (Kind.ALTERNATIVES, Kind.SAME_BEAT)}
+    return {
+        place: v for place, v in verdicts.items() if place[1] not in (Kind.ALTERNATIVES, Kind.SAME_BEAT, Kind.APART)
+    }
 
 
 def with_end(lines: t.Lines, *states: FootMark | FacingMark) -> t.Lines:

@@ -123,3 +123,12 @@ def test_the_judge_accepts_no_other_pass(seed: int) -> None:
             for wrong in (evolve(trace, travel=other), evolve(trace, travel=None), evolve(trace, start=foot)):
                 with pytest.raises(Rejected):
                     confirm(program, claim, (wrong,), frozenset())
+
+
+def test_a_place_that_takes_too_much_work_to_find_is_undecided_alone() -> None:
+    """Where the dancers of a pass are too many to follow, the claim about its end is open, and no other one."""
+    report = sc.check_text(random_sheet(3523, taste="travel"), engine="walk")
+
+    by_text = {claim.text: claim.verdict for claim in report.claims}
+    assert Verdict.UNDECIDED is by_text["returns"]
+    assert Verdict.PROVED is by_text["never meet"]
