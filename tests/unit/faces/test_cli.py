@@ -28,8 +28,18 @@ class Stage(ModuleType):
 
     asked: list[tuple[str, dict[str, object]]]
 
-    def check_text(self, text: bytes, *, path: str, algebra: object, **options: object) -> Report:
+    def loads(self, text: bytes, *, path: str, readings: str) -> tuple[bytes, str, str]:
+        return text, path, readings
+
+    def examine(
+        self, routine: tuple[bytes, str, str], *, algebra: object, **options: object
+    ) -> tuple[Report, tuple[()]]:
+        text, path, readings = routine
+        options |= {"readings": readings} if readings != "usual" else {}
         self.asked.append((path, options if path != "<stdin>" else {"text": text, **options}))
+        return self.answer(path), ()
+
+    def answer(self, path: str) -> Report:
         name = os.path.basename(path).removesuffix(".routine")
         match name:
             case "<stdin>":
