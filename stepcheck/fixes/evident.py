@@ -30,6 +30,7 @@ from stepcheck.language.edits import (
 from stepcheck.language.printer import print_node
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import Line, Row
+from stepcheck.model import words
 from stepcheck.model.dance import EIGHTHS, TICKS, Claim, Foot, Kind, Weight, key
 from stepcheck.model.findings import Diagnostic
 from stepcheck.model.outcome import Verdict
@@ -152,7 +153,7 @@ def _misspelt(claimed: int | None, danced: int) -> bool:
     if claimed is None:
         return False
     one, other = str(claimed // TICKS), str(danced // TICKS)
-    swapped = any(one[:at] + one[at + 1] + one[at] + one[at + 2 :] == other != one for at in range(len(one) - 1))
+    swapped = other != one and other in words.swaps(one)
     return swapped or (any(danced % unit == 0 for unit in WHOLE) and all(claimed % unit for unit in FOURS))
 
 

@@ -299,7 +299,7 @@ def _reader(kind: Any) -> Callable[[Any], Any]:
 
 
 def _bare(kind: type, made: Any) -> Any:
-    if not isinstance(made, int if kind is float else kind) and not isinstance(made, kind):
+    if not isinstance(made, (int, float) if kind is float else kind):
         raise TypeError(f"{made!r} stands where {kind.__name__} is expected")
     return made
 

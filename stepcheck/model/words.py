@@ -113,3 +113,8 @@ def visible(text: str) -> str:
     if text.isprintable():
         return text
     return "".join(char if char.isprintable() else char.encode("unicode_escape", "replace").decode() for char in text)
+
+
+def swaps(text: str) -> tuple[str, ...]:
+    """Return a text with each two characters side by side swapped."""
+    return tuple(text[:at] + text[at + 1] + text[at] + text[at + 2 :] for at in range(len(text) - 1))

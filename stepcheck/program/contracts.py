@@ -19,6 +19,7 @@ from stepcheck.language.syntax import (
     SwapMark,
     TurnMark,
 )
+from stepcheck.model import words
 from stepcheck.model.dance import EIGHTHS, TICKS, Body, Check, Claim, Item, Test, Together
 from stepcheck.model.findings import Diagnostic
 from stepcheck.program.claims import LineFails, Registry, finding
@@ -151,10 +152,8 @@ def cut_failure(line: Line, mark: FirstMark, failure: CutFails) -> LineFails:
 def _slipped(number: int) -> tuple[int, ...]:
     """Return the numbers that two digits swapped, or one written too many, may have made of another."""
     text = str(number)
-    swapped = [text[:at] + text[at + 1] + text[at] + text[at + 2 :] for at in range(len(text) - 1)]
-    return tuple(
-        dict.fromkeys(int(one or 0) for one in (*swapped, *(text[:at] + text[at + 1 :] for at in range(len(text)))))
-    )
+    shorter = (text[:at] + text[at + 1 :] for at in range(len(text)))
+    return tuple(dict.fromkeys(int(one or 0) for one in (*words.swaps(text), *shorter)))
 
 
 def hanging_failure(line: Line, at: At, words: Iterable[str]) -> LineFails:
