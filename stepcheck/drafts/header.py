@@ -5,10 +5,11 @@ import re
 from attrs import frozen
 
 from stepcheck.drafts.numbers import NUMBER, number
+from stepcheck.drafts.steps import OTHER
 from stepcheck.drafts.vocabulary import plain
 
 _UNITS = r"(?:counts?|cts?|c|beats?)"
-_SIDE = r"(left|right|l|r)"
+_SIDE = r"(left|right|lf?|rf?)"
 _FACTS = (
     ("wait", rf"(?:after (?:a )?)?{NUMBER}[ -]?{_UNITS}?\s*(?:intro(?:duction)?|in|wait)\b(?:\s+wait)?"),
     (
@@ -29,13 +30,14 @@ _FACTS = (
     ("counts", rf"\b{NUMBER}[ -]steps\b"),
     ("counts", rf"\bcounts?\s*:\s*{NUMBER}"),
     ("counts", r"(?:-|\s{2,})\s*(\d{2})(?=\s*/)"),
-    ("lead", rf"\bweight(?:s)?\s*(?:is\s*)?(?:on\s*)?(?:the\s*)?{_SIDE}\b(?:\s*to begin)?(?:,?\s*{_SIDE} is free)?"),
+    ("lead", rf"\b(?:weight|wt)s?\s*(?:is\s*)?(?:on\s*)?(?:the\s*)?{_SIDE}\b(?:\s*to begin)?(?:,?\s*{_SIDE} is free)?"),
     (
         "lead",
         rf"\b(?:begin|start|starts|starting|go off|off|then)\s*(?:with|"
         rf"on)?\s*(?:the\s*)?{_SIDE}(?:\s*foot)?\b(?!\s*(?:toe|heel|side))",
     ),
-    ("lead", rf"\b{_SIDE}[ -](?:foot\s*)?(?:lead|first|start)\b"),
+    ("lead", rf"\b{_SIDE}[ -](?:foot\s*)?(?:lead|first|start|(?:is )?free)\b"),
+    ("lead", rf"\b(?:lead|leading|first|free)(?: foot)?(?: is)?\s*[:=]?\s*(?:with |on )?(?:the )?{_SIDE}\b"),
     ("lead", rf"\b{_SIDE}\s+foot(?:\s+lead|\s+first)?\s*$"),
 )
 FACTS = tuple((name, re.compile(pattern, re.IGNORECASE)) for name, pattern in _FACTS)
@@ -129,8 +131,8 @@ def facts_of(line: str, tradition: str) -> tuple[list[Fact], str]:
             found.append(Fact(key, digits[0] if digits else value, around))
         elif key == "lead":
             side = value[0].casefold()
-            on = match[0].casefold().startswith("weight")
-            found.append(Fact(key, {"l": "right", "r": "left"}[side] if on else {"l": "left", "r": "right"}[side]))
+            on = match[0].casefold().startswith(("weight", "wt"))
+            found.append(Fact(key, {"l": "left", "r": "right"}[OTHER[side.upper()].casefold() if on else side]))
         else:
             found.append(Fact(key, value, tidy(_WAITING.sub(" ", match[0])) if key == "wait" else ""))
         rest = rest[: match.start()] + " \u241f " + rest[match.end() :]

@@ -62,7 +62,10 @@ _TWO = re.compile(r"^\s*(\d{1,2})\.\s*(?:&|and|to|-)\s*(\d{1,2})\.\s+(?=\w)")
 _HEAD = re.compile(r"^\s*[\[(]((?:sec|sect|section|part|set)\.?\s*\w{1,3})[\])]\s*", re.IGNORECASE)
 _STEP = re.compile(r"^\s*step\s+(\d{1,2})\s*[:.)]\s*(?=\w)", re.IGNORECASE)
 _SPACED = re.compile(r"^\s*\d{1,2}(?:\s+&\s+\d{1,2})+\s+&(?=\s+[A-Za-z])")
-_SHORT = re.compile(r"\b(?:bts|cnts?|ea)\b\.?", re.IGNORECASE)
+_LONG = {"bts": "beats", "cnt": "counts", "cnts": "counts", "ea": "each", "rpt": "repeat", "rept": "repeat"} | {
+    "lt": "L", "rt": "R", "opp": "opposite", "opp ft": "opposite foot", "incl": "including"}
+_SHORT = re.compile(rf"\b(?:{'|'.join(sorted(_LONG, key=len, reverse=True))})\b\.?(?!')", re.IGNORECASE)
+"""Abbreviations that are written out before anything is read."""
 
 
 _COLUMNS = {
@@ -228,7 +231,7 @@ def plainly(text: str) -> tuple[str, bool]:
     text = _DOTTED.sub(lambda found: found[1] + found[2].replace(".&.", "&").replace(".", ","), text)
     text = _HALF.sub(r"\1\2&\3 ", text)
     text = _DASHED.sub(r"\1\2  ", text)
-    text = _SHORT.sub(lambda found: {"b": "beats", "c": "counts", "e": "each"}[found[0][0].casefold()], text)
+    text = _SHORT.sub(lambda found: _LONG[found[0].casefold().rstrip(".")], text)
     text = _CLOCK.sub(lambda found: f"{number(found[1])} o'clock", text)
     text = re.sub(r"(?<=[\[( ])(1?\d)[.](00|30)\b", r"\1:\2", text)
     text = _EIGHT.sub(r"\1: ", _SINGLE.sub(r"\1  ", text))

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
-from stepcheck.drafts.counts import Counts, counts_of_figure, fits, needs, version
+from stepcheck.drafts.counts import Counts, counts_at, counts_of_figure, fits, needs, version
 from stepcheck.drafts.folding import clapping, folded, lasts, on_its_toe, only
 from stepcheck.drafts.outline import Assumptions, Item, Line, Move, Remark, weighted
 from stepcheck.drafts.steps import (
@@ -351,7 +351,10 @@ def _figure(event: Mention, points: tuple[int, ...], facing: str, book: Book) ->
     whole = event.times > 1 and counts.whole and len(points) == length
     if found is None or (len(points) > 2 and not whole and not fits(counts, found[1])):
         return Line(counts=counts.length, blank=True, remark=event.text)
-    line = Line((), event.name, event.times, event.feet[:1], length, turn=event.turn, at=event.at)
+    moves = [move for move in found[1] if move.code != "PV"]
+    nth = event.nth - 1 if event.nth > 0 else event.nth
+    at = counts_at(moves, nth) if event.nth and -1 <= nth < len(moves) else event.at
+    line = Line((), event.name, event.times, event.feet[:1], length, turn=event.turn, at=at)
     return evolve(line, note=event.note, facing=facing)
 
 
