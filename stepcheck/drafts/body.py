@@ -5,6 +5,7 @@ from collections.abc import Callable
 
 from attrs import evolve, frozen
 
+from stepcheck.drafts.claims import claimed
 from stepcheck.drafts.codes import row
 from stepcheck.drafts.counts import counted, cut, lasting, sentences, steps_said, unbulleted
 from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, sentences_of
@@ -89,6 +90,9 @@ def one(page: Page, line: Said) -> None:
         return glossed(page, line.number, line.text)
     if re.fullmatch(r"\W*(?:the )?steps?\s*:\W*", line.text, re.IGNORECASE):
         return page.left.append(tight(line.text))
+    parted = _headed(page, line.text) or re.search(r"\b[A-H]\b", line.text) or page.order.repeat(line.text)
+    if not parted and claimed(page, line.number, line.text):
+        return None
     kinds = (*_KINDS, *(_LINE_KINDS if page.line else _CUE_KINDS))
     if not any(kind(page, line) for kind in kinds):
         stray(page, line.number, line.text)
