@@ -43,7 +43,8 @@ _FOOT = re.compile(r"\b([rl])\.\s?f\.(?=\W)", re.IGNORECASE)
 _FEET = re.compile(r"(?<![\w.-])(?:[rl](?:\.[rl]){2,3}\.?|[rl](?:-?[rl]){2,3}|[RL](?:\.[RL]){2,3}\.?)(?![\w-])")
 _STOP = re.compile(r"\b((?i:fwd|bk|bwd|diag|tog|rec|rk|bts|opp|approx))\.(?=\s*[,;)]|\s+[a-z])")
 _DOTS = re.compile(
-    r"(?:\s*\.{3,}\s*|(?<=[a-zA-Z\d)]) {4,}|(?<=[a-zA-Z\d)])\s+[-\u2013=]\s+(?=\d+ beats))(\d{1,2})(?: beats)?\s*$"
+    r"(?:\s*\.{3,}\s*|(?<=[a-zA-Z\d)]) {4,}|(?<=[a-zA-Z\d)])\s+[-\u2013]\s+(?=\d+ (?:beats|counts))"
+    r"|(?<=[^\s=])\s*=\s*)(\d{1,2})(?: beats| counts)?\s*$"
 )
 _BEATS = re.compile(r"^\s*(\d{1,3})\s*-\s*(\d{1,3})\s*[:.)]?\s+(?=[A-Za-z])")
 _LENGTH = re.compile(r"\W*\(\s*(\d{1,2})(?:\s*(?:counts?|beats?))?\s*\)\W*", re.IGNORECASE)
