@@ -21,7 +21,7 @@ from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import Section
 from stepcheck.drafts.phrases import events
 from stepcheck.drafts.remainder import at_wall, change, length_said, people_said, repeat_said, stray
-from stepcheck.drafts.retold import counts_again, part_again, same_as, take_order, whole_part_again
+from stepcheck.drafts.retold import counts_again, on_the_other_foot, part_again, same_as, take_order, whole_part_again
 from stepcheck.drafts.rows import Group
 from stepcheck.drafts.steps import Aside, Facing, Mention, Step, Unread, Weighted, clock
 from stepcheck.drafts.tables import cued_cells, table_row
@@ -384,6 +384,7 @@ _LINE_KINDS: tuple[Kind, ...] = (_told(counts_again), _change, _part_again, _par
 _CUE_KINDS: tuple[Kind, ...] = (
     _intro,
     _told(cued_cells),
+    _told(on_the_other_foot),
     _told(spelled_out),
     _told(counts_again),
     _part_again,

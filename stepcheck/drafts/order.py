@@ -377,7 +377,8 @@ class Order:
                 continue
             if not name and found:
                 short = found[1].casefold()
-                name = next((each for each in names if each.casefold() in (short, f"part {short}")), "")
+                called = (short, f"part {short}", *(["ending"] if short in ("end", "finish", "finale") else []))
+                name = next((each for each in names if each.casefold() in called), "")
                 size = found.end()
                 if not name and not _UNKNOWN.fullmatch(found[1]):
                     self.left = rest

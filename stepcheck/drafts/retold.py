@@ -37,9 +37,62 @@ def take_order(page: Page, text: str) -> bool:
     spoken = {word.casefold() for word in tokens(text)}
     if not known & spoken and not any(" " in name and name in text.casefold() for name in known):
         return False
-    if ending := page.order.take(text):
+    ending = page.order.take(text)
+    if not page.line and not ending:
+        page.order.said, ending = _last_cues(page, page.order.said)
+    if ending:
         items = [each for item in page.cues.cues(ending) for each in with_beats(page, item)]
         page.begin("Ending", 0).sections[-1].items.extend(items)
+    return True
+
+
+def _last_cues(page: Page, said: str) -> tuple[str, str]:
+    """Return a sequence without the cues that it ends with, `A, B, A, Stomp L`, and these."""
+    known = {each.casefold() for each in (*page.names, *(part.name for part in page.parts))}
+    pieces = re.split(r"(\s*(?:,|;|\+|\band\b|\s-+\s)\s*)", said)
+    at = len(pieces)
+    while at > 2 and page.cues.moving(last := pieces[at - 1].casefold()):
+        if any(re.search(rf"\b{re.escape(name)}\b", last) for name in known):
+            break
+        at -= 2
+    return "".join(pieces[:at]), "".join(pieces[at + 1 :])
+
+
+_ALL_OTHER = re.compile(
+    r"^\W*(?:(?:then|and|now)\s+)*(?:repeat|same|again|do|dance|all)\b(?P<what>[^,;]*?),?\s*\b(?:on|with|but|to|using)?\s*(?:the\s+)?"
+    r"(?:other|opposite)\s+(?:foot|feet|side|lead|footwork)\b(?P<rest>.*)$",
+    re.IGNORECASE,
+)
+"""`Repeat all 4 lines on the other foot`."""
+
+
+def on_the_other_foot(page: Page, number_: int, text: str) -> bool:
+    """Dance all lines of a part, or so many of them, once more with the other feet; return whether a line says so.
+
+    Turns stay where that is said; where it isn't, the lines are a blank.
+    """
+    said = _ALL_OTHER.match(lasting_cue(text)[1])
+    items = page.parts[-1].items if page.parts else []
+    many = re.search(NUMBER, said["what"], re.IGNORECASE) if said else None
+    if not said or not items or not (many or re.search(r"\b(?:all|above|everything|whole|part|so far)\b", said["what"])):
+        return False
+    taken = items[-number(many[1]) :] if many else items
+    beats, rest = sum(map(beats_of, taken)), said["rest"]
+    stays = re.search(r"\bturns?\b.*\b(?:still|same|again|stay)|\b(?:same|still)\b.*\bturn|\bstill\b", rest, re.IGNORECASE)
+    turning = any(isinstance(each, Line) and each.turn for each in taken)
+    feet = all(isinstance(each, Line) and not each.blank for each in taken)
+    if many and number(many[1]) > len(items):
+        feet = False
+    if feet and (stays or not turning):
+        made = [evolve(mirrored(item), turn=item.turn, facing="") for item in taken if isinstance(item, Line)]
+        made[0] = evolve(made[0], remark=tight(text))
+        walls = _TO.findall(rest) or re.findall(r"\b(front|back)\b", rest)
+        made[-1] = evolve(made[-1], facing=walls[-1].casefold() if walls else "")
+        page.here.items += made
+    else:
+        page.here.items.append(Line(blank=True, counts=beats, measured=True, remark=tight(text)))
+        page.reader.leave_open(number_, text, "blank")
+    page.reader.mark(number_, "steps")
     return True
 
 
