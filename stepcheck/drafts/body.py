@@ -118,7 +118,7 @@ def _opens(page: Page, index: int, texts: list[str]) -> bool:
         return True
     if page.line:
         return _stepping(page, index, text, following)
-    return bool(index) and bool((ORDER_WORD.match(text) and {*tokens(text)} & {*page.names}) or _dances(page, text))
+    return bool(index) and not ORDER_WORD.match(text) and _dances(page, text)
 
 
 def _dances(page: Page, text: str) -> bool:
@@ -135,7 +135,8 @@ def _dances(page: Page, text: str) -> bool:
 def _titling(text: str) -> bool:
     """Say whether a line may be the title of steps: it is short, and states no facts."""
     plain_ = len(text) < 90 and not text.rstrip().endswith(".") and not is_music(text.strip())
-    return plain_ and not is_author(text) and not facts_of(text, "line")[0] and not is_change(text)
+    told = any(fact.key != "counts" or int(fact.value) > 16 for fact in facts_of(text, "line")[0])
+    return plain_ and not is_author(text) and not told and not is_change(text)
 
 
 def _stepping(page: Page, index: int, text: str, following: str) -> bool:
@@ -257,7 +258,7 @@ def _section_head(page: Page, line: Said) -> bool:
     if page.titled and _NUMBERED.match(line.text):
         found: Heading | None = Heading(tight(line.text), length=lasting_cue(line.text)[0])
     elif not (found := _sectioned(page, line.text, following)) and _titles(page, line, following):
-        found = Heading(tight(line.text))
+        found = Heading(tight(line.text), length=lasting(line.text)[0])
     if not found:
         return False
     page.tag = None
@@ -280,6 +281,10 @@ def _titles(page: Page, line: Said, following: str) -> bool:
     alone, later, last = counted(line.text), counted(following), page.here.last if page.parts else 0
     single = alone and len(alone.points) == 1 and later and later.first == 1
     numbered = single and alone and (alone.first != last + 1 or not last)
+    length, bare = lasting(line.text)
+    if length > 2 and not alone and _titling(line.text) and not line.text.endswith("."):
+        capitals = bare.isupper() and not following.isupper()
+        return (capitals or not steps_said(bare, page.reader.vocabulary)) and _dances(page, following)
     if (alone and not numbered) or lasting(line.text, page.sized)[0]:
         return False
     if not _titling(line.text) or again(line.text):

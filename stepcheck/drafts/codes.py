@@ -101,7 +101,7 @@ def row(text: str) -> Row | None:
     elif any(own):
         feet = tuple(own)
     name = said[:begin].strip(" \t:-(,")
-    if re.search(r"\bon (?:the|last|each)(?: last)?$", name):
+    if re.search(r"\bon (?:the|last|the last)$", name):
         return None  # `Cowboy, 1/2 L on the RS RS RS`: where a figure turns
     if (turned := _TURN.search(name)) and turned.start():  # `Cowboy turn 1/2 left   DS DS ...`
         name, rest = name[: turned.start()].strip(" ,("), f"{name[turned.start() :]}, {rest.strip()}".strip(", ")

@@ -50,6 +50,7 @@ _BEATS = re.compile(r"^\s*(\d{1,3})\s*-\s*(\d{1,3})\s*[:.)]?\s+(?=[A-Za-z])")
 _LENGTH = re.compile(r"\W*\(\s*(\d{1,2})(?:\s*(?:counts?|beats?))?\s*\)\W*", re.IGNORECASE)
 _LEADERS = (
     (re.compile(r"^(\s*\d[\d &,-]*?)(?<=\d)\.{2,}\s*(?=[A-Za-z\u00bc-\u00be])"), r"\1  "),
+    (re.compile(rf"^(\s*[A-Za-z][\w' -]*?)\s*(?:\.{{2,}}|_{{3,}}|-{{4,}}|\u2026+)[\s.]*(\d{{1,2}}\s*{_UNIT})\W*$", re.I), r"\1 (\2)"),
     (re.compile(r"^(\s*[A-Za-z]+(?: [a-z]+)?)\s*\.{3,}\s*(?=[A-Za-z\"])"), r"\1: "),
 )
 _CLOCK = re.compile(rf"\b{NUMBER}\s+o'?\s?clock\b", re.IGNORECASE)

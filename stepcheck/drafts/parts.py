@@ -200,7 +200,9 @@ def believed(items: list[Item], stated: int, sources: list[tuple[int, str]], rea
         return [Remark(remark), *fill_up([item for at, item in enumerate(items) if at not in loose], 0)]
     first, last = loose[0], loose[-1]
     size = left + sum(map(beats_of, items[first : last + 1]))
-    return [*items[:first], Line(counts=size, blank=True, measured=True, remark=remark), *items[last + 1 :]]
+    faced = [item.facing for item in items[first : last + 1] if isinstance(item, Line) and item.facing]
+    blank = Line(counts=size, blank=True, measured=True, remark=remark)
+    return [*items[:first], blank, *(Expect(f"facing {wall}") for wall in faced[-1:]), *items[last + 1 :]]
 
 
 def _source(item: Item) -> int:
