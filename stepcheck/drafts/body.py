@@ -5,7 +5,7 @@ from collections.abc import Callable
 
 from attrs import evolve, frozen
 
-from stepcheck.drafts.claims import claimed
+from stepcheck.drafts.claims import SO_FAR, claimed, counted_so_far
 from stepcheck.drafts.codes import row
 from stepcheck.drafts.counts import counted, cut, lasting, sentences, steps_said, unbulleted
 from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, sentences_of
@@ -90,6 +90,9 @@ def one(page: Page, line: Said) -> None:
         return glossed(page, line.number, line.text)
     if re.fullmatch(r"\W*(?:the )?steps?\s*:\W*", line.text, re.IGNORECASE):
         return page.left.append(tight(line.text))
+    if (so_far := SO_FAR.search(line.text)) and steps_said(line.text[: so_far.start()], page.reader.vocabulary):
+        one(page, evolve(line, text=line.text[: so_far.start()].rstrip()))
+        return counted_so_far(page, line.number, so_far)
     parted = _headed(page, line.text) or re.search(r"\b[A-H]\b", line.text) or page.order.repeat(line.text)
     if not parted and claimed(page, line.number, line.text):
         return None

@@ -8,6 +8,7 @@ from stepcheck.drafts.numbers import NUMBER, number
 from stepcheck.drafts.order import again
 from stepcheck.drafts.outline import Expect, Line, beats_of
 from stepcheck.drafts.page import Page
+from stepcheck.drafts.parts import Section
 from stepcheck.drafts.steps import OTHER, clock
 from stepcheck.drafts.vocabulary import plain, tight
 
@@ -104,6 +105,21 @@ def claimed(page: Page, number_: int, text: str) -> bool:
     return True
 
 
+_UNITS = r"(?:counts?|beats?|cts?)"
+SO_FAR = re.compile(
+    rf"[,;.\u2013-]?\s*\(?(?:(?:and|so|now)\s+)*(?:(?:you|we)(?:'ve| have)(?: now)? (?:done|danced|got) {NUMBER} {_UNITS}|"
+    rf"(?:that's|that is|that makes|making) (?:now )?{NUMBER} {_UNITS} (?:done|so far|in all|altogether|already|now))\W*$",
+    re.IGNORECASE,
+)
+"""`, and you have done sixteen counts` behind steps."""
+
+
+def counted_so_far(page: Page, number_: int, said: re.Match[str]) -> None:
+    """Take the counts that are said to have been danced at the end of a line of steps."""
+    if not _lasts(page, number(said[1] or said[2]), said[0]):
+        page.reader.leave_open(number_, said[0].strip(" ,;.-"))
+
+
 def claim(page: Page, said: Claims, text: str) -> None:
     """Put a facing and a free foot behind the lines that are read so far."""
     target = page.target
@@ -132,6 +148,6 @@ def _lasts(page: Page, counts: int, text: str) -> bool:
     bare = any(isinstance(item, Line) and item.blank and not item.counts for item in here.items)
     fits = [size for size in (counts, counts - before) if size == here.counts or (bare and size > here.counts)]
     if fits:
-        here.length = fits[0]
-        here.title = here.title or tight(text)
+        here.length, here.title = fits[0], here.title or tight(text).strip(" ,;.-")
+        page.section(Section())
     return bool(fits)

@@ -231,7 +231,7 @@ def unlabelled(text: str) -> str:
 
 
 _CUTS = re.compile(
-    r"\s{2,}|\u241f|\s+//\s+|;\s+|(?<=[a-z]{3})(?<!\bcal)\.\s+(?=[A-Z])|\s+-{1,2}\s+(?=[\"']|music\b|song\b|track\b)|\s+--\s+"
+    r"\s{2,}|\u241f|\s+//\s+|;\s+|(?<=[a-z]{3})(?<!\bcal)(?<!\bchor)(?<!\bchoreo)\.\s+(?=[A-Z])|\s+-{1,2}\s+(?=[\"']|music\b|song\b|track\b)|\s+--\s+"
     r"|,\s+(?=from\b|to [\"'])|\s+/\s+(?=(?:from|by)\b)|,?\s+(?=for [\"'])|\s+[-/]\s+(?=\u241f|$)",
     re.IGNORECASE,
 )

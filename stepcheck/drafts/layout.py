@@ -24,6 +24,10 @@ _SINGLE = re.compile(
     rf"^\s*{_UNIT}\s+(\d{{1,3}}(?:\s?[&,-]\s?\d{{1,3}})*&?)(?![\w&])(?!\s*(?:to|and|thru|through|-)\s+\d)\s*[:.)-]*\s+(?=\w)",
     re.IGNORECASE,
 )
+_FOR = re.compile(
+    rf"\W+(?:(?:for|on|over|taking|in|during)\s+)?(?<=[\s(])counts?\s+{NUMBER}\s*(?:to|-|\u2013|through|thru)\s*{NUMBER}\W*$", re.IGNORECASE
+)
+"""`, for counts 5 to 8` at the end of a line."""
 _DOTTED = re.compile(r"(^\s*|; )((?:\d{1,2}|&)(?:\.(?:\d{1,2}|&))+)\.?(?=\s+[A-Za-z\d\u00bc-\u00be])")
 _HALF = re.compile(r"^(\s*)(\d{1,2})\s+and\s+(\d{1,2})(?=\s*:?\s+[A-Za-z])")
 _DASHED = re.compile(r"(^\s*|;\s*)(\d{1,2}(?:\s*[-,&]\s*\d{1,2})+&?)\s*[-\u2013=]\s+(?=[A-Za-z\d\u00bc-\u00be])")
@@ -233,6 +237,8 @@ def plainly(text: str) -> tuple[str, bool]:
     text = _DOTTED.sub(lambda found: found[1] + found[2].replace(".&.", "&").replace(".", ","), text)
     text = _HALF.sub(r"\1\2&\3 ", text)
     text = _DASHED.sub(r"\1\2  ", text)
+    if (behind := _FOR.search(text)) and re.search(r"[a-z]{3} ", text[: behind.start()]):
+        text = f"{text[: behind.start()]} ({number(behind[1])}-{number(behind[2])})"
     text = _SHORT.sub(lambda found: _LONG[found[0].casefold().rstrip(".")], text)
     text = _CLOCK.sub(lambda found: f"{number(found[1])} o'clock", text)
     text = re.sub(r"(?<=[\[( ])(1?\d)[.](00|30)\b", r"\1:\2", text)

@@ -57,9 +57,9 @@ class Section:
         section."""
         stated = self.stated
         length = stated[1] - stated[0] + 1 if stated else self.length
-        counted = self.last - self.first + 1 if self.first and self.last and not self.prose else 0
-        self.items = self.believed(length or counted, reader)
-        if stated is None and self.first and self.last and not (self.prose and self.length):
+        counted = self.last - self.first + 1 if self.first and self.last else 0
+        self.items = self.believed(length or (0 if self.prose else counted), reader)
+        if stated is None and self.first and self.last and not (self.prose and (self.length or counted != self.counts)):
             stated = (self.first, self.last)
         if stated is None and self.length:
             stated = (before + 1, before + self.length)

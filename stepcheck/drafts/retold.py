@@ -4,17 +4,17 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.counts import Counted, cut, lasting, unbulleted
+from stepcheck.drafts.counts import Counted, cut, lasting, unbulleted, version
 from stepcheck.drafts.cue_lines import with_beats
 from stepcheck.drafts.cue_words import lasting_cue, times_again
 from stepcheck.drafts.heads import name_of
 from stepcheck.drafts.numbers import NUMBER, number
 from stepcheck.drafts.order import ORDER_WORD, again, tokens
-from stepcheck.drafts.outline import Line, beats_of, cells_of, mirrored
+from stepcheck.drafts.outline import Item, Line, beats_of, cells_of, mirrored
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import REPEATED, OpenPart, Section, repeated
 from stepcheck.drafts.phrases import SAME_OTHER, events
-from stepcheck.drafts.steps import Mention, wall
+from stepcheck.drafts.steps import Mention, Step, wall
 from stepcheck.drafts.vocabulary import pieces, plain, tight
 from stepcheck.model.dance import key
 
@@ -126,22 +126,60 @@ def counts_again(page: Page, number: int, text: str) -> bool:
         if page.line and not length and (span := counted[0].counts if counted else None):
             page.passed(span.first, span.last)
         return True
-    return page.line and len(counted) == 1 and _other_side(page, number, text, counted[0])
+    return (len(counted) == 1 and _other_side(page, number, text, counted[0])) or _same_again(page, number, text)
 
 
 def _other_side(page: Page, number: int, text: str, counted: Counted) -> bool:
     """Dance the lines before on the other side; return whether a line says so."""
-    if not SAME_OTHER.match(lasting(counted.text, page.sized)[1]):
+    said = lasting(counted.text, page.sized)[1] if page.line else _stated(page, text)[1]
+    head, tail = re.match(r"(.*?)((?:\s*[,;(]|\s-).*)?$", said.rstrip(" .!"), re.DOTALL).groups("")  # type: ignore[union-attr]
+    names = [part.name.casefold() for part in page.parts]
+    if not SAME_OTHER.match(head) or page.order.repeat(head).casefold() in names:
         return False
-    counts, target = counted.counts, page.target
+    counts, target = counted.counts if page.line else None, page.target
     before = page.sections[-2].items if not target and len(page.sections) > 1 else target
-    size = counts.length if counts else lasting(text, page.sized)[0] or sum(map(beats_of, before))
+    size = counts.length if counts else (lasting(text, page.sized)[0] if page.line else _stated(page, text)[0])
+    size = size or sum(map(beats_of, before))
     made = [mirrored(item) for item in repeated(before, size, 0, 0, tight(text))]
     if not made or any(isinstance(item, Line) and (item.turn or item.facing) for item in made):
         return False
-    target += made
+    if not (_ends_so(page, made[-1], tail) if re.search(r"\w", tail) else True):
+        return False
+    target += [evolve(item, measured=True) if isinstance(item, Line) and not page.line else item for item in made]
     if counts:
         page.passed(counts.first, counts.last)
+    page.reader.mark(number, "steps")
+    return True
+
+
+def _ends_so(page: Page, last: Item, said: str) -> bool:
+    """Say whether words are the last movement of a line, `touching with the right`."""
+    found = events(said, page.reader.vocabulary)
+    if not isinstance(last, Line) or len(found) != 1 or not isinstance(step := found[0], Step):
+        return False
+    whole = version(key(last.name), page.reader.book) if last.name else None
+    code = whole[1][-1].code if whole else last.moves[-1].code if last.moves else ""
+    return step.codes[-1] == code and not step.turn
+
+
+_AGAIN = re.compile(
+    r"\W*(?:(?:and|then|now|do|repeat)\s+)*(?:the\s+)?(?:same(?: thing| steps)?|all that|that|those|this|it|these)?\s*"
+    r"(?:again|once more|a second time|repeat(?:ed)?)\W*",
+    re.IGNORECASE,
+)
+
+
+def _same_again(page: Page, number: int, text: str) -> bool:
+    """Dance the line before again, or all of its section, where the length of the section has room for just that."""
+    here = page.here
+    if not _AGAIN.fullmatch(text) or not (size := here.length or (here.stated and here.stated_counts)) or not here.items:
+        return False
+    source = here.items[-1].source if isinstance(here.items[-1], Line) else 0
+    last = [item for item in here.items if isinstance(item, Line) and item.source == source]
+    made = next((each for each in (last, here.items) if sum(map(beats_of, each)) == size - here.counts), [])
+    if not source or not made or any(isinstance(item, Line) and item.blank for item in made):
+        return False
+    here.items += [evolve(item, facing="", source=0) if isinstance(item, Line) else item for item in made]
     page.reader.mark(number, "steps")
     return True
 
@@ -149,7 +187,7 @@ def _other_side(page: Page, number: int, text: str, counted: Counted) -> bool:
 _LAST = re.compile(
     r"^\W*(?:(?:repeat|do|dance|both|all|same|again|once more|two|three|of|those|these|that|this|them|the|thing|"
     r"steps?|counts?|is|and|then|on|with|(?P<other>opposite|other)|feet|foot|side|ends? at|"
-    r"finish(?:ing)? at|facing|to)\b|[,()\s])*(?P<wall>\d{1,2}:\d\d)?\W*$",
+    r"finish(?:ing)? at|facing|to|you|are|now|will|be|at|should)\b|[,()\s])*(?P<wall>\d{1,2}:\d\d)?\W*$",
     re.IGNORECASE,
 )
 _ALL = re.compile(r"\ball\b", re.IGNORECASE)

@@ -82,14 +82,20 @@ def _titled(group: Group, book: Book) -> Group:
     counts."""
     title, behind = group.events[0] if group.events else None, group.events[1:]
     size = len(group.counts.points) if group.counts else group.length
-    if not isinstance(title, Unread) or not title.spelled or only(behind, Unread) or needs(behind, book) != size:
+    told = isinstance(title, Unread) and title.spelled and bool(behind) and not only(behind, Unread)
+    again = told and isinstance(title, Unread) and _AGAIN.search(title.text) is not None and not size
+    if not isinstance(title, Unread) or not told or not (again or needs(behind, book) == size):
         return group
     first = next((event for event in behind if isinstance(event, Step | Mention)), None)
     noted = [
         evolve(e, note=(f"{title.text}:", *e.note)) if isinstance(e, Step | Mention) and e is first else e
         for e in behind
     ]
-    return evolve(group, events=tuple(noted)) if size else group
+    return evolve(group, events=tuple(noted)) if size or again else group
+
+
+_AGAIN = re.compile(r"\b(?:same|again|repeat|mirror|opposite)\b", re.IGNORECASE)
+"""Words of a title whose steps are those behind it: `The same going back: …`."""
 
 
 def _either(events: Sequence[Event]) -> Iterator[list[Event]]:
