@@ -15,7 +15,7 @@ from stepcheck.drafts.heads import Heading, head, heading, name_of
 from stepcheck.drafts.laying import lay, prose, steps
 from stepcheck.drafts.layout import columns, plainly
 from stepcheck.drafts.learning import glossed, learn, lengths, listed_lengths, spelled_out
-from stepcheck.drafts.order import ORDER_WORD, REMARK, again, is_change, is_legend, tokens
+from stepcheck.drafts.order import ORDER_WORD, REMARK, again, is_change, is_legend, tokens, wall_by_wall
 from stepcheck.drafts.outline import Line
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import Section
@@ -219,6 +219,16 @@ def _change(page: Page, line: Said) -> bool:
     return True
 
 
+def _passes(page: Page, line: Said) -> bool:
+    agrees = None if page.parted else wall_by_wall(line.text, page.passes)
+    if agrees is False:
+        page.reader.leave_open(line.number, line.text)
+    if agrees is not None:
+        page.passes.remarks.append(tight(line.text))
+        page.reader.mark(line.number, "order")
+    return agrees is not None
+
+
 def _part_again(page: Page, line: Said) -> bool:
     found = len(line.text) < 90 and part_again(page, line.number, line.text)
     if found:
@@ -388,7 +398,7 @@ def _told(take: Callable[[Page, int, str], bool]) -> Kind:
 
 
 _KINDS: tuple[Kind, ...] = (_column_heads, _table, _sequence, _told(whole_part_again))
-_LINE_KINDS: tuple[Kind, ...] = (_told(counts_again), _change, _part_again, _part_head, _section_head, _closing, _steps)
+_LINE_KINDS: tuple[Kind, ...] = (_passes, _told(counts_again), _change, _part_again, _part_head, _section_head, _closing, _steps)
 _CUE_KINDS: tuple[Kind, ...] = (
     _intro,
     _told(cued_cells),

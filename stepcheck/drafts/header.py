@@ -30,7 +30,7 @@ _FACTS = (
     ("counts", rf"\b{NUMBER}[ -]?{_UNITS}\b(?!\s*(?:in|intro\w*)\b)"),
     ("counts", rf"\b{NUMBER}[ -]steps\b"),
     ("counts", rf"\bcounts?\s*:\s*{NUMBER}"),
-    ("counts", r"(?:-|\s{2,})\s*(\d{2})(?=\s*/)"),
+    ("counts", r"(?:-|/|\s{2,})\s*(\d{2})(?=\s*/)"),
     ("lead", rf"\b(?:weight|wt)s?\s*(?:is\s*)?(?:on\s*)?(?:the\s*)?{_SIDE}\b(?:\s*to begin)?(?:,?\s*{_SIDE} is free)?"),
     (
         "lead",

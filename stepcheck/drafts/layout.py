@@ -25,7 +25,7 @@ _SINGLE = re.compile(
     re.IGNORECASE,
 )
 _FOR = re.compile(
-    rf"\W+(?:(?:for|on|over|taking|in|during)\s+)?(?<=[\s(])counts?\s+{NUMBER}\s*(?:to|-|\u2013|through|thru)\s*{NUMBER}\W*$", re.IGNORECASE
+    rf"\W+(?:for|on|over|taking|in|during)\s+counts?\s+{NUMBER}\s*(?:to|-|\u2013|through|thru)\s*{NUMBER}\W*$", re.IGNORECASE
 )
 """`, for counts 5 to 8` at the end of a line."""
 _DOTTED = re.compile(r"(^\s*|; )((?:\d{1,2}|&)(?:\.(?:\d{1,2}|&))+)\.?(?=\s+[A-Za-z\d\u00bc-\u00be])")

@@ -96,7 +96,8 @@ def _explain(events: list[Event], start: int) -> None:
 
 def _placed(event: Event, chunk: list[Piece], inside: bool, sign: str, end: str) -> Event:
     """Return an event with what stands around its phrase: brackets, the signs before and behind it."""
-    if sign == "and" and isinstance(event, Step) and event.codes == ("CLAP",):
+    once = all(piece[0] not in ("twice", "number") for piece in chunk)
+    if sign == "and" and once and isinstance(event, Step) and event.codes == ("CLAP",):
         return evolve(event, inside=inside, beside=True)
     if isinstance(event, Unread) and sign in ("-", "!") and not inside:
         return Aside(event.text)
