@@ -9,6 +9,7 @@ import json
 import sys
 from collections.abc import Callable, Iterable, Sequence
 from hashlib import sha256
+from itertools import combinations, pairwise, product
 from math import gcd
 from typing import Any, NamedTuple
 
@@ -44,7 +45,12 @@ ITEM = (
 MOVEMENT = {"name": str, "made by": MAKERS, "foot": (None, *FOOT)}
 DECISIONS: list[Json] = []
 DECISIONS.append(({"pick": SIZE}, {"lead": FOOT}, {"end": bool}, {"times": SIZE, "each": DECISIONS}))
-DANCE = ({"begin": SIZE, "decisions": DECISIONS}, {"start": WEIGHT, "decisions": DECISIONS, "passes": [DECISIONS]})
+DANCE = (
+    {"begin": SIZE, "decisions": DECISIONS},
+    {"start": WEIGHT, "decisions": DECISIONS, "passes": [DECISIONS]},
+    {"meeting": SIZE, "group": SIZE, "decisions": DECISIONS},
+)
+RELATION = ("same wall", "same beat", "mirror images")
 CHANGE = {"from": SIZE, "out": [str], "in": [str]}
 CERTIFICATE = {
     "format": "stepcheck-certificate-2",
@@ -55,6 +61,7 @@ CERTIFICATE = {
     "bodies": [[ITEM]],
     "begins": [{"body": SIZE, "front": range(EIGHTHS), "weight": WEIGHT}],
     "walls": (None, {"claim": SIZE, "count": SIZE, "body": SIZE}),
+    "meetings": [{"claim": SIZE, "relation": RELATION, "groups": [SIZE], "line": SIZE}],
     "lengths": [{"claim": SIZE, "figure": str, "last beat": SIZE, "ticks": SIZE}],
     "states": [{"body": SIZE, "front": range(EIGHTHS), "from": str, "after": [[str]]}],
     "claims": [{"id": str, "line": SIZE, "text": str, "verdict": VERDICTS, "dances": [DANCE]}],
@@ -112,11 +119,12 @@ def referred(one: Json) -> None:
     require(one["begins"] and one["begins"][0]["weight"] in FOOT, "no dance begins with a foot")
     places = [(number, item) for number, body in enumerate(one["bodies"]) for item in body]
     whole = [*one["begins"], *([one["walls"]] if one["walls"] else [])]
-    checks = [check for _, item in places for check in item.get("checks", [item])] + whole + one["lengths"]
+    met = one["meetings"]
+    checks = [check for _, item in places for check in item.get("checks", [item])] + whole + one["lengths"] + met
     claims = {check.get("claim") for check in checks} - {None}
     require(claims <= set(range(len(one["claims"]))), "something is about a claim that is not there")
     nested = {inner for _, item in places for inner in inside(item)}
-    roots = [begin["body"] for begin in whole]
+    roots = [begin["body"] for begin in whole] + [body for meeting in met for body in meeting["groups"]]
     require(
         nested.union(roots) == set(range(len(one["bodies"]))),
         "a body is used that is not there, or there that is not used",
@@ -130,6 +138,7 @@ def referred(one: Json) -> None:
         end = item is one["bodies"][number][-1] and number == roots[0] and roots.count(number) == 1
         require("forever" not in item or (end and number not in nested), "something follows what goes on for ever")
     require(not any(spare["front"] for spare in one["begins"][1:]), "a part that is not danced begins at the front")
+    require(all(len(meeting["groups"]) > 1 for meeting in met), "a group meets nobody")
 
 
 # -- the meaning of a program ------------------------------------------------------------------------------------------
@@ -363,6 +372,24 @@ class States:
         self.facts.add(("begins", dancer.weight))
 
 
+# -- groups that meet --------------------------------------------------------------------------------------------------
+
+
+def pairs(meeting: Json) -> Iterable[tuple[int, int]]:
+    """Return the groups that are compared with one another: all, or those beside each other as mirror images."""
+    groups = range(len(meeting["groups"]))
+    return pairwise(groups) if meeting["relation"] == "mirror images" else combinations(groups, 2)
+
+
+def agree(relation: str, one: Dancer, other: Dancer) -> bool:
+    """Say whether two dancers of two groups, who began with one facing, stand to each other as a claim says."""
+    if relation == "same beat":
+        return one.clock == other.clock
+    if relation == "same wall":
+        return (one.turn - other.turn) % EIGHTHS == 0
+    return one.weight == OTHER.get(other.weight, "both") and (one.turn + other.turn) % EIGHTHS == 0
+
+
 # -- a dance that refutes a claim --------------------------------------------------------------------------------------
 
 
@@ -455,7 +482,7 @@ class Verdicts:
     """The verdicts that follow from the states, and whether dances refute a claim."""
 
     def __init__(self, certificate: Json) -> None:
-        self.walls, self.states = certificate["walls"], States(certificate)
+        self.walls, self.states, self.meetings = certificate["walls"], States(certificate), certificate["meetings"]
         self.starts = [(one["body"], one["front"], Dancer(one["weight"])) for one in certificate["begins"]]
         facts, come = self.states.of(self.starts[0])[1], self.states.of(*self.starts)[1]
         self.lengths = {one["claim"] for one in certificate["lengths"]}
@@ -463,12 +490,20 @@ class Verdicts:
         self.free = {claim for fact, claim in facts if fact == "fails"}
         held = [(one["claim"], one["last beat"] * TICKS == one["ticks"]) for one in certificate["lengths"]]
         held += [(self.walls["claim"], self._come_home())] if self.walls else []
+        held += [(one["claim"], holds) for one in self.meetings for holds in self._meet(one)]
         come |= {(fact, claim) for claim, holds in held for fact in ("reached", *([] if holds else ["fails"]))}
         self.found = ["vacuous"] * len(certificate["claims"])
         for said, verdict in (("reached", "proved"), ("fails", "refuted")):
             for claim in (claim for fact, claim in come if fact == said):
                 self.found[claim] = verdict
         require(not self.states.rows, f"nothing comes to the states {next(iter(self.states.rows), '')}")
+
+    def _meet(self, meeting: Json) -> list[bool]:
+        """Return whether the groups stand to each other as they should where they meet; nothing if one never gets
+        there."""
+        ends = [self.states.of((body, *self.starts[0][1:]))[0] for body in meeting["groups"]]
+        relation, met = meeting["relation"], [(ends[a], ends[b]) for a, b in pairs(meeting)]
+        return [all(agree(relation, *two) for each in met for two in product(*each))] if all(ends) else []
 
     def _come_home(self) -> bool:
         """Say whether passes for their steps alone turn alike, come home in time, and come to free feet."""
@@ -486,8 +521,12 @@ class Verdicts:
     def refute(self, claim: int, dances: Json) -> None:
         """Refuse dances that do not refute a claim."""
         walls = self.walls is not None and claim == self.walls["claim"]
-        kinds = {"passes" in dance for dance in dances}
-        require(kinds == (set() if claim in self.lengths else {walls}), "it is not refuted by dances like these")
+        meet = any(claim == one["claim"] for one in self.meetings)
+        kind = "passes" if walls else "meeting" if meet else "begin"
+        like = all(kind in dance for dance in dances) and bool(dances) == (claim not in self.lengths)
+        require(like, "it is not refuted by dances like these")
+        if meet:
+            return self._part(claim, dances)
         found = [self._passes(one) if walls else self._end(claim, one) for one in dances]
         pair = len(found) == 2 and found[0] != found[1]  # from one state, where it is about lengths
         if walls:
@@ -496,9 +535,23 @@ class Verdicts:
             alone = len(found) == 1 and not (turns and self._home(found[0]))
             require(alone or (pair and len({*turns}) == 2), "the passes come home as they should")
         elif dances:
-            kind = {type(one) for one in found}
-            pair = pair and kind == {list} and found[0][0] == found[1][0]
-            require(pair or (kind == {str} and len(found) == 1), "it does not fail in these dances")
+            kinds = {type(one) for one in found}
+            pair = pair and kinds == {list} and found[0][0] == found[1][0]
+            require(pair or (kinds == {str} and len(found) == 1), "it does not fail in these dances")
+
+    def _part(self, claim: int, dances: Json) -> None:
+        """Refuse the dances of two groups that do not meet, or stand to each other as they should where they do."""
+        numbers = {dance["meeting"] for dance in dances}
+        known = len(dances) == 2 and len(numbers) == 1 and max(numbers) < len(self.meetings)
+        require(known, "two dances lead to one meeting")
+        meeting = self.meetings[min(numbers)]
+        groups = tuple(dance["group"] for dance in dances)
+        require(
+            meeting["claim"] == claim and groups in pairs(meeting), "they are not of groups that are compared there"
+        )
+        begins = [(meeting["groups"][group], *self.starts[0][1:]) for group in groups]
+        ends = [Dance(self.states, dance["decisions"]).end(*begin) for dance, begin in zip(dances, begins, strict=True)]
+        require(not agree(meeting["relation"], *ends), "the two stand to each other as they should")
 
     def _end(self, claim: int, dance: Json) -> Json:
         require(dance["begin"] < len(self.starts), "nothing begins so")

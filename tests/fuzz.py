@@ -33,9 +33,10 @@ from stepcheck.drafts.draft import draft
 from stepcheck.language.parser import parse
 from stepcheck.model.source import Source, plain
 from stepcheck.music import song
-from stepcheck.random_sheets import BLANKS, TASTES, random_sheet
 from stepcheck.report import pipeline
-from stepcheck.strategies import _book as random_book
+from stepcheck.strategies.pieces import BLANKS, TASTES
+from stepcheck.strategies.random_sheets import random_sheet
+from stepcheck.strategies.sound import random_book
 from tests.corpus.expected import ROOT, sheets
 from tests.laws.test_language import outline
 

@@ -17,6 +17,7 @@ from stepcheck.model.dance import (
     Forever,
     Gap,
     Item,
+    Kind,
     Lap,
     Last,
     Pass,
@@ -271,6 +272,7 @@ class Naive:
         begin = 1 - program.lead
         self.body(program.dance, {State(begin)}, program.facing)
         self.excused, self.spare = set(self.failed), True
+        self.meet()
         for spare in program.spares:
             for weight in spare.weights:
                 self.body(spare.body, {State(int(weight))}, 0)
@@ -280,6 +282,24 @@ class Naive:
             if max((a.beat for a in version.actions), default=0) * TICKS != one.ticks:
                 self.failed.add(one.claim.id)
         return self.failed, self.order
+
+    def meet(self) -> None:
+        """Compare the dancers of two groups, each pair of them, where their groups meet."""
+        program = self.program
+        for meeting in program.meetings:
+            order, failed = list(self.order), set(self.failed)
+            ends = [self.body(before, {State(1 - program.lead)}, program.facing) for before in meeting.before]
+            self.order, self.failed = order, failed  # what is checked on the way is checked in the dance
+            kind, claim = meeting.claim.kind, meeting.claim.id
+            if all(ends) and claim not in order:
+                order.append(claim)
+            for (one, here), (other, there) in product(enumerate(ends), repeat=2):
+                for a, b in product(here, there):
+                    wall, beat = (a.turn - b.turn) % 8 == 0, a.clock == b.clock
+                    mirror = {a.weight, b.weight} in ({0, 1}, {int(Weight.BOTH)}) and (a.turn + b.turn) % 8 == 0
+                    right = {Kind.SAME_WALL: wall, Kind.SAME_BEAT: beat, Kind.MIRROR: other - one != 1 or mirror}[kind]
+                    if one < other and all(ends) and not right:
+                        failed.add(claim)
 
     def walls(self) -> bool:
         """Whether the claim about walls fails."""
@@ -333,6 +353,7 @@ def verdicts(program: Program, most: int = 10**9) -> dict[str, Verdict] | None:
         program.dance,
         *(spare.body for spare in program.spares),
         *([program.walls.body] if program.walls else []),
+        *(before for meeting in program.meetings for before in meeting.before),
     ]
     holes: dict[object, int] = {}
     for body in bodies:

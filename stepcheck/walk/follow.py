@@ -205,6 +205,8 @@ class Trail:
                 opened, self._open = self._open, began_open
                 ends = self.run(option, {state: way.taking(Pick(number))}, facing)
                 self._open |= opened
+                if levels and self._quest.strict and first is None and number:
+                    break  # the first option, whose length the others get, is not danced from here without a failure
                 for end, onward in ends.items():
                     first = first or (end.clock, onward)
                     if claim and claim == self._quest.target and end.clock != first[0]:

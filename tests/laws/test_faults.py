@@ -24,8 +24,9 @@ from stepcheck.catalogue.run import check_catalogue
 from stepcheck.catalogue.workers import NO_MEMORY, Job, Options, Processes
 from stepcheck.model.choices import ENGINES
 from stepcheck.model.outcome import Verdict
-from stepcheck.random_sheets import BLANKS, TASTES, random_sheet
 from stepcheck.report.pipeline import decide
+from stepcheck.strategies.pieces import BLANKS, TASTES
+from stepcheck.strategies.random_sheets import random_sheet
 from tests.corpus.expected import sheets
 from tests.halls import SOUND, fill
 from tests.laws.test_killed import hall, writers
