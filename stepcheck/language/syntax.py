@@ -301,18 +301,21 @@ class TogetherHead:
 
 
 @frozen
-class RelationMark:
-    """`same wall`, `same beat`, `mirror images` or `never meet`: what holds between the groups."""
+class StateMark:
+    """`same wall` and the like: a claim without a value, in the words of `FIXED` in `model.claims`."""
 
-    relation: str
+    said: str
     at: At = field(default=NOWHERE, eq=False)
+
+
+State: TypeAlias = FootMark | FacingMark | StateMark
 
 
 @frozen
 class ExpectRow:
     """`expect facing front, left foot`."""
 
-    states: tuple[FootMark | FacingMark | RelationMark, ...]
+    states: tuple[State, ...]
 
 
 @frozen

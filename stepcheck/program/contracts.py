@@ -2,11 +2,12 @@
 
 from collections.abc import Iterable, Iterator
 
-from attrs import frozen
+from attrs import evolve, frozen
 
 from stepcheck.language.patch import Rewrite
 from stepcheck.language.syntax import (
     At,
+    FacingMark,
     FeetMark,
     FirstMark,
     FootMark,
@@ -16,11 +17,12 @@ from stepcheck.language.syntax import (
     PartHead,
     Piece,
     Sheet,
+    State,
     SwapMark,
     TurnMark,
 )
 from stepcheck.model import words
-from stepcheck.model.dance import EIGHTHS, TICKS, Body, Check, Claim, Item, Test, Together
+from stepcheck.model.dance import EIGHTHS, TICKS, Body, Check, Claim, Foot, Item, Test, Together
 from stepcheck.model.findings import Diagnostic
 from stepcheck.program.claims import LineFails, Registry, finding
 from stepcheck.program.cutting import CutFails
@@ -69,11 +71,10 @@ def contract(registry: Registry, head: Line, turn: Turn, swap: Swap) -> tuple[Bo
                 after.append(Check(head.number, registry.at(head, piece.at), Test.FACING, value))
             case FeetMark():
                 start, end = (registry.at(head, piece.at, role) for role in ("start", "end"))
-                before.append(foot_check(head.number, start, piece.start, swap, Test.LEAD))
-                after.append(foot_check(head.number, end, piece.end, swap, Test.FOOT))
+                before.append(stated(head.number, start, piece.start, swap))
+                after.append(stated(head.number, end, piece.end, swap))
             case FootMark():
-                claim = registry.at(head, piece.at)
-                before.append(foot_check(head.number, claim, piece, swap, Test.LEAD))
+                before.append(stated(head.number, registry.at(head, piece.at), piece, swap))
     after.sort(key=lambda check: _ORDER.index(check.test.about))
     return tuple(before), (Together(tuple(after)),) if len(after) > 1 else tuple(after)
 
@@ -115,13 +116,17 @@ def turned(eighths: int, swap: Swap) -> int:
     return -eighths if swap.turns else eighths
 
 
-def foot_check(line: int, claim: Claim, mark: FootMark, swap: Swap, test: Test) -> Check:
-    """Return the check of a foot as it is in a pass; a blank foot leads."""
-    if mark.both:
-        return Check(line, claim, Test.BOTH, None)
-    if mark.foot is None:
-        return Check(line, claim, Test.LEAD, None, swap.feet)
-    return Check(line, claim, test, int(mark.foot.other if swap.feet else mark.foot))
+def stated(line: int, claim: Claim, mark: State, swap: Swap) -> Check:
+    """Return the check of a foot, a facing or another state as it is in a pass."""
+    value = None
+    match mark:
+        case FacingMark():
+            value = turned(mark.facing, swap) % EIGHTHS
+        case FootMark(foot=Foot() as foot):
+            value = int(foot.other if swap.feet else foot)
+    assert claim.kind.test is not None
+    check = Check(line, claim, claim.kind.test, value)
+    return evolve(check, feet=swap.feet) if check.blank else check
 
 
 def cut_failure(line: Line, mark: FirstMark, failure: CutFails) -> LineFails:

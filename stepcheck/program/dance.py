@@ -236,7 +236,7 @@ class Dance:
         time."""
         marks = line.node.options[0].marks if isinstance(line.node, Row) else ()
         feet = (mark for mark in marks if isinstance(mark, FootMark))
-        return tuple(check for mark in feet for check in self.layout.state(line, mark, Around(), Test.LEAD))
+        return tuple(check for mark in feet for check in self.layout.state(line, mark, Around()))
 
     def _lap(self, line: Line, turn: Turn) -> Body:
         """Return one time through what goes on until the music ends."""

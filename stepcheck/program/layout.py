@@ -25,8 +25,8 @@ from stepcheck.language.syntax import (
     OnlyHead,
     Option,
     PartHead,
-    RelationMark,
     Row,
+    State,
     SwapMark,
     Times,
     TimesHead,
@@ -34,7 +34,6 @@ from stepcheck.language.syntax import (
     UntilMark,
 )
 from stepcheck.model.dance import (
-    EIGHTHS,
     TICKS,
     Body,
     Check,
@@ -52,7 +51,7 @@ from stepcheck.model.dance import (
     key,
 )
 from stepcheck.program.claims import LineFails, Registry
-from stepcheck.program.contracts import Swap, contract, cut_failure, foot_check, hanging_failure, turned, unknown_times
+from stepcheck.program.contracts import Swap, contract, cut_failure, hanging_failure, stated, turned, unknown_times
 from stepcheck.program.cutting import READINGS, CutFails, Known, Pick, as_block, cut, falls
 from stepcheck.program.extent import Extent, TooMuch
 from stepcheck.program.groups import marker
@@ -156,7 +155,7 @@ class Layout:
             case Row():
                 return self._row(line, line.node, around)
             case ExpectRow():
-                return tuple(check for mark in line.node.states for check in self.state(line, mark, around, Test.FOOT))
+                return tuple(check for mark in line.node.states for check in self.state(line, mark, around))
             case HoldRow():
                 return (Rest(line.number, line.node.length.ticks),)
             case GapRow():
@@ -226,30 +225,28 @@ class Layout:
         claim = self.registry.at(line, node.at)
         out: list[Item] = [Check(line.number, claim, Test.CLOCK, start * TICKS)]
         if node.foot is not None:
-            out += self.state(line, node.foot, around, Test.LEAD)
+            out += self.state(line, node.foot, around)
         self._counts = base, start
         out += self.lines(line.body, around)
         self._counts = base, end
         out.append(Check(line.number, claim, Test.CLOCK, end * TICKS))
         if node.facing is not None:
-            out += self.state(line, node.facing, around, Test.FOOT)
+            out += self.state(line, node.facing, around)
         return tuple(out)
 
     # -- claims about states -----------------------------------------------------------------------------------------
 
-    def state(self, line: Line, mark: FootMark | FacingMark | RelationMark, around: Around, test: Test) -> Body:
-        """Return the check of a foot or facing, mirrored where its pass is; `test` says how a foot is meant."""
+    def state(self, line: Line, mark: State, around: Around) -> Body:
+        """Return the check of a state, mirrored where its pass is."""
         claim = self.registry.at(line, mark.at)
-        if isinstance(mark, RelationMark):
+        if claim.kind.test is None:
             if not self.facts.groups:
                 hint = "name them in the header, as in: groups: odd lines, even lines"
                 raise LineFails("wrong-groups", line, mark.at, "this is said of groups, and there are none", hint)
             return (marker(line.number, claim),)
-        if isinstance(mark, FacingMark):
-            if around.swap.unchecked:
-                return ()
-            return (Check(line.number, claim, Test.FACING, turned(mark.facing, around.swap) % EIGHTHS),)
-        return (foot_check(line.number, claim, mark, around.swap, test),)
+        if around.swap.unchecked and claim.kind.test.about == "facing":
+            return ()
+        return (stated(line.number, claim, mark, around.swap),)
 
     # -- rows --------------------------------------------------------------------------------------------------------
 
@@ -279,7 +276,7 @@ class Layout:
         out: list[Item] = []
         for mark in marks:
             if isinstance(mark, FootMark):
-                out += self.state(line, mark, around, Test.LEAD)
+                out += self.state(line, mark, around)
         for mark in marks:
             if isinstance(mark, Length):
                 claim = self.registry.at(line, mark.at)
@@ -287,7 +284,7 @@ class Layout:
         out += steps
         for mark in marks:
             if isinstance(mark, FacingMark):
-                out += self.state(line, mark, around, Test.FOOT)
+                out += self.state(line, mark, around)
         return tuple(out)
 
     def _figure(self, line: Line, option: Option, around: Around) -> Body:

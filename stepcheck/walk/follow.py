@@ -11,7 +11,7 @@ from functools import partial
 from attrs import frozen
 
 from stepcheck.books.footwork import Impossible, Led, ends
-from stepcheck.model.conditions import looking_at
+from stepcheck.model.claims import looking_at
 from stepcheck.model.dance import (
     EIGHTHS,
     Body,

@@ -10,7 +10,7 @@ from functools import reduce
 from typing import ClassVar
 
 from stepcheck.books.footwork import Words
-from stepcheck.model.conditions import looking_at
+from stepcheck.model.claims import looking_at
 from stepcheck.model.dance import (
     EIGHTHS,
     Body,

@@ -6,7 +6,7 @@ from math import gcd
 
 from attrs import evolve
 
-from stepcheck.model.conditions import looking_at
+from stepcheck.model.claims import looking_at
 from stepcheck.model.dance import (
     EIGHTHS,
     Body,

@@ -11,7 +11,7 @@ from typing import TypeAlias
 from attrs import evolve, field, frozen
 
 from stepcheck.books.footwork import Impossible, ends
-from stepcheck.model.conditions import looking_at
+from stepcheck.model.claims import looking_at
 from stepcheck.model.dance import (
     EIGHTHS,
     Body,
