@@ -16,7 +16,6 @@ from typing import Any, NamedTuple
 TICKS, EIGHTHS = 12, 8  # of a beat, of a turn
 MOST = 2_000_000  # steps that one check may take
 OTHER = {"left": "right", "right": "left"}
-OBSERVED = {"facing": "facing", "turn": "turn", "either": "turn", "clock": "clock"}
 SEAL = ',\n "seal": '
 
 # -- the format: a shape is a class, a constant, a range, [the shape of each], {key: shape} in order, (one, or another)
@@ -29,12 +28,8 @@ TURN = range(-(2**63), 2**63)
 MAKERS = ("free foot", "free foot without weight", "supporting foot", "both feet", "both feet without weight", "nobody")
 VERDICTS = ("proved", "refuted", "vacuous")
 AT = {"claim": SIZE, "line": SIZE}
-CHECK = (
-    {"test": ("lead", "foot"), "value": FOOT, **AT},
-    {"test": "both", "value": None, **AT},
-    {"test": "facing", "value": range(EIGHTHS), **AT},
-    {"test": ("clock", "turn", "either"), "value": TURN, **AT},
-)
+VALUES = {"weight": WEIGHT, "facing": range(EIGHTHS), "turn": TURN, "clock": TURN}
+CHECK = tuple({about: [value], "then": value, "settles": bool, **AT} for about, value in VALUES.items())
 ITEM = (
     {"step": SIZE, "turn": (None, TURN), "line": SIZE},
     {"rest": SIZE, "line": SIZE},
@@ -172,37 +167,25 @@ Once = Callable[[set[Dancer]], set[Dancer]]
 
 
 def fits(check: Json, front: int, dancer: Dancer) -> bool:
-    """Say whether a check holds for a dancer in a frame that began with the facing `front`."""
-    value: Json = check["value"]
-    match check["test"]:
-        case "lead":
-            return bool(dancer.weight != value)
-        case "foot" | "both":
-            return dancer.weight == OTHER.get(value, "both")
-        case "facing":
-            return bool((front + dancer.turn - value) % EIGHTHS == 0)
-        case "clock":
-            return bool(dancer.clock == value)
-        case "either" if value % 4:
-            return False
-    if dancer.loose:
-        return bool((dancer.turn - value) % EIGHTHS == 0)
-    return dancer.turn in ((value, -value) if check["test"] == "either" else (value,))
+    """Say whether a dancer has a value that a check accepts, in a frame that began with the facing `front`."""
+    about, values = next(iter(check.items()))
+    if about in ("weight", "clock"):
+        return getattr(dancer, about) in values
+    if about == "facing" or dancer.loose:
+        faced = dancer.turn + (front if about == "facing" else 0)
+        return any((faced - value) % EIGHTHS == 0 for value in values)
+    return dancer.turn in values
 
 
 def taken(check: Json, front: int, dancer: Dancer) -> Dancer:
     """Return a dancer after a check, as if it had held."""
-    value: Json = check["value"]
-    match check["test"]:
-        case "lead" | "foot" | "both":
-            return dancer._replace(weight=OTHER.get(value, "both"))
-        case "clock":
-            return dancer._replace(clock=value)
-        case "facing" | "either" if fits(check, front, dancer):
-            return dancer
-        case "facing":
-            return dancer._replace(turn=(value - front) % EIGHTHS, loose=True)
-    return dancer._replace(turn=value, loose=False)
+    about, then = next(iter(check)), check["then"]
+    if fits(check, front, dancer) and not check["settles"]:
+        return dancer
+    if about in ("weight", "clock"):
+        return dancer._replace(**{about: then})
+    facing = about == "facing"
+    return dancer._replace(turn=(then - front) % EIGHTHS if facing else then, loose=facing)
 
 
 def danced(figure: Json, turn: int | None, lead: str | None, dancer: Dancer) -> Dancer:
@@ -230,7 +213,7 @@ def observed(bodies: Json) -> list[set[str]]:
     for body in bodies:
         seen: set[str] = set()
         for item in body:
-            seen |= {OBSERVED[one["test"]] for one in item.get("checks", ()) if one["test"] in OBSERVED}
+            seen |= {next(iter(one)) for one in item.get("checks", ())} - {"weight"}
             inner = set().union(*(found[number] for number in inside(item)))
             seen |= set() if "pass" in item else inner - {"clock"} if "timed" in item else inner
         found.append(seen)
@@ -323,7 +306,7 @@ class States:
                 return [dancer.after(0, False, ticks)]
             case {"checks": checks}:
                 for one in checks:
-                    self.judge(one["claim"], one["test"], fits(one, front, dancer), str(dancer), one["line"])
+                    self.judge(one["claim"], next(iter(one)), fits(one, front, dancer), str(dancer), one["line"])
                 for one in checks:
                     dancer = taken(one, front, dancer)
                 return [dancer]
@@ -381,7 +364,7 @@ class States:
         """Take note of a claim that is tested."""
         self.facts.add(("reached", claim))
         if not holds:
-            self.facts |= {("fails", claim), ("not free" if test == "lead" else "fails", claim)}
+            self.facts |= {("fails", claim), ("fails" if test == "length" else "not free", claim)}
             self.where.setdefault(claim, f" on line {line}: {test}, {found}")
 
     def lap(self, dancer: Dancer) -> None:
@@ -481,7 +464,7 @@ class Dance(States):
 
     def judge(self, claim: int, test: str, holds: bool, found: Json, line: int) -> None:
         if self.free is not None:
-            stop = test == "lead" and not holds and claim not in self.free
+            stop = test != "length" and not holds and claim not in self.free
         else:
             stop = claim == self.claim and (self.told if test == "length" else not holds)
         if stop:

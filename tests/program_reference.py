@@ -50,6 +50,15 @@ class State(NamedTuple):
     clock: int = 0
 
 
+class Stated(NamedTuple):
+    """What a certificate says of a check, in the place of a test: the values of a property with which it holds."""
+
+    about: str
+    holds: tuple[int, ...]
+    then: int
+    settles: bool
+
+
 class Naive:
     """All dances of a program under one assignment of readings and one filling of the blanks."""
 
@@ -125,6 +134,12 @@ class Naive:
     def holds(self, check: Check, state: State, front: int) -> bool:
         value = self.value(check)
         match check.test:
+            case Stated(about="weight" | "clock" as about, holds=holds):
+                return getattr(state, about) in holds
+            case Stated(about="facing", holds=holds):
+                return (front + state.turn) % 8 in holds
+            case Stated(holds=holds):
+                return state.turn % 8 in {one % 8 for one in holds} if state.loose else state.turn in holds
             case Test.LEAD:
                 return state.weight != value
             case Test.FOOT:
@@ -143,6 +158,14 @@ class Naive:
     def taken(self, check: Check, state: State, front: int) -> State:
         value = self.value(check)
         match check.test:
+            case Stated(settles=False) if self.holds(check, state, front):
+                return state
+            case Stated(about="weight" | "clock" as about, then=then):
+                return state._replace(**{about: then})
+            case Stated(about="facing", then=then):
+                return state._replace(turn=then - front, loose=True)
+            case Stated(then=then):
+                return state._replace(turn=then, loose=False)
             case Test.LEAD | Test.FOOT:
                 return state._replace(weight=1 - value)
             case Test.BOTH:

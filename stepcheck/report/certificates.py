@@ -24,7 +24,6 @@ from stepcheck.model.dance import (
     Repeat,
     Rest,
     Step,
-    Test,
     Timed,
     Together,
     Weight,
@@ -35,6 +34,7 @@ from stepcheck.model.outcome import Decision, End, Lead, Outcome, Pick, Run, Tra
 from stepcheck.model.source import StepcheckError
 from stepcheck.model.work import Work, WorkSpent
 from stepcheck.program.routine import Routine
+from stepcheck.report.replays import asked
 from stepcheck.walk.points import Dancer, Points
 
 FORMAT = "stepcheck-certificate-2"
@@ -107,15 +107,12 @@ class _Written:
         raise Uncertified("a blank is to be filled")
 
     def _check(self, check: Check) -> dict[str, Any]:
-        if check.test is Test.LEAD and check.value is None:
+        if check.blank:
             raise Uncertified("a blank is to be filled")
-        value = _word(check.number) if check.test in (Test.LEAD, Test.FOOT) else check.value
-        return {
-            "test": check.test.name.lower(),
-            "value": value,
-            "claim": self.claims[check.claim.id],
-            "line": check.line,
-        }
+        about, goal = check.test.about, asked(check)
+        *holds, then = (_word(value) if about == "weight" else value for value in (*goal.holds, goal.then))
+        at = {"claim": self.claims[check.claim.id], "line": check.line}
+        return {about: holds, "then": then, "settles": goal.settles, **at}
 
 
 def _decision(decision: Decision) -> dict[str, Any]:

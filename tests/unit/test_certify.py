@@ -50,7 +50,7 @@ from stepcheck.model.movements import Actor, Movement, Sense
 from stepcheck.report import certificates, pipeline
 from stepcheck.report.certificates import Uncertified
 from tests.profiles import law
-from tests.program_reference import verdicts
+from tests.program_reference import Stated, verdicts
 from tests.programs import CHANGE, Maker, part, programs, step
 
 SPECS = Path(__file__).parents[2] / "specs"
@@ -62,7 +62,6 @@ DISPLAY = ("sheet", "text", "name", "figure", "part", "line", "id")
 """Keys of what is for people only; `specs/certificates.md` lists them.  A claim's text is one of them as well."""
 WAYS: dict[str, tuple[Any, ...]] = {
     "weight": ("left", "right", "both"),
-    "test": ("lead", "foot", "both", "facing", "clock", "turn", "either"),
     "made by": certify.MAKERS,
     "verdict": certify.VERDICTS,
 }
@@ -209,8 +208,10 @@ def _item(item: Json, bodies: list[Body], figures: tuple[Figure, ...], claims: t
 
 
 def _check(check: Json, claims: tuple[Claim, ...]) -> Check:
-    value = Weight[check["value"].upper()] if isinstance(check["value"], str) else check["value"]
-    return Check(check["line"], claims[check["claim"]], Test[check["test"].upper()], value)
+    about = next(iter(check))
+    *holds, then = (_weight(one) if about == "weight" else one for one in (*check[about], check["then"]))
+    stated_: Any = Stated(about, tuple(holds), then, check["settles"])
+    return Check(check["line"], claims[check["claim"]], stated_, None)
 
 
 def told(certificate: Json) -> dict[str, str]:
@@ -349,6 +350,34 @@ def test_a_later_pass_is_excused_by_a_refuted_foot_only() -> None:
     verdicts_ = told(certify.verified(_of_program(program)))
     assert ["proved", "refuted"] == list(verdicts_.values())
     assert verdicts_ == referenced(program)
+
+
+CONTRADICTED = {
+    Test.LEAD: Foot.RIGHT,
+    Test.FOOT: Foot.RIGHT,
+    Test.BOTH: None,
+    Test.FACING: 2,
+    Test.CLOCK: 1,
+    Test.TURN: 2,
+    Test.EITHER: 4,
+}
+
+
+@pytest.mark.parametrize("test", Test, ids=lambda test: test.name)
+def test_the_engine_and_the_judge_have_to_mean_the_same(test: Test, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A certificate has the verdicts and states of the engine, and of each check what the judge says that it asks: where
+    one of them meant something else, in what holds or in what comes after it, it would be refused."""
+    maker = Maker()
+    program = maker.program(maker.check(test, CONTRADICTED[test]), step(CHANGE))
+    assert {"refuted"} == set(told(certify.verified(_of_program(program))).values())
+
+    said = certificates.asked
+    every = {"weight": tuple(Weight), "facing": (0,), "turn": (0,), "clock": (0,)}[test.about]
+    other = {"weight": 2 if test is not Test.BOTH else 0, "facing": 4, "turn": -4, "clock": 5}[test.about]
+    for change in ({"holds": every}, {"then": other}):
+        monkeypatch.setattr(certificates, "asked", lambda check, change=change: attrs.evolve(said(check), **change))
+        why = refused(_of_program(program))
+        assert "the states after it are" in why or ("holds" in change and "is proved, not refuted" in why)
 
 
 def test_a_check_that_takes_too_long_accepts_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
