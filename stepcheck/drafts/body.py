@@ -398,7 +398,16 @@ def _told(take: Callable[[Page, int, str], bool]) -> Kind:
 
 
 _KINDS: tuple[Kind, ...] = (_column_heads, _table, _sequence, _told(whole_part_again))
-_LINE_KINDS: tuple[Kind, ...] = (_passes, _told(counts_again), _change, _part_again, _part_head, _section_head, _closing, _steps)
+_LINE_KINDS: tuple[Kind, ...] = (
+    _passes,
+    _told(counts_again),
+    _change,
+    _part_again,
+    _part_head,
+    _section_head,
+    _closing,
+    _steps,
+)
 _CUE_KINDS: tuple[Kind, ...] = (
     _intro,
     _told(cued_cells),

@@ -83,7 +83,11 @@ def is_talk(text: str) -> bool:
 
 def pieces_of(text: str) -> list[str]:
     """Return the pieces of a line of talk, cut at its signs."""
-    return [each for each in re.split(r"[;,!]\s+|(?<=[a-z\d)])\.\s+|\s+-{1,2}\s+|\s*>{1,}\s*|=>", plain(text)) if re.search(r"\w", each)]
+    return [
+        each
+        for each in re.split(r"[;,!]\s+|(?<=[a-z\d)])\.\s+|\s+-{1,2}\s+|\s*>{1,}\s*|=>", plain(text))
+        if re.search(r"\w", each)
+    ]
 
 
 def claimed(page: Page, number_: int, text: str) -> bool:

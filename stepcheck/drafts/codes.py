@@ -110,8 +110,15 @@ def row(text: str) -> Row | None:
     return Row(tuple(codes), tuple(notes), feet, name, rest.strip(" \t)"), broken, said[:begin].rstrip().endswith("("))
 
 
-_IN_FULL = {"(hold)": "HOLD", "PAUSE": "HOLD", "B": "BA", "STOMP": "STO", "TOUCH": "TCH", "BRUSH": "BR", "STEP": "S"} | {
-    "SLIDE": "SL", "DRAG": "DR", "KICK": "K"}
+_IN_FULL = {
+    "(hold)": "HOLD",
+    "PAUSE": "HOLD",
+    "B": "BA",
+    "STOMP": "STO",
+    "TOUCH": "TCH",
+    "BRUSH": "BR",
+    "STEP": "S",
+} | {"SLIDE": "SL", "DRAG": "DR", "KICK": "K"}
 
 
 def _code(word: str, inner: str) -> tuple[str, ...]:
@@ -185,7 +192,11 @@ def marked(line: Line, text: str, vocabulary: Vocabulary, book: Book, assumed: A
         text = text.replace(times[0], " each ")
     note = tight(re.sub(r"[()\"]", " ", text))
     walls = [event.wall for event in events(note, vocabulary) if isinstance(event, Facing)]
-    if not walls and (bare := re.search(r"[(\[]\s*(front|back)\s*(?:[)\]]|$)", text, re.IGNORECASE)) and _TURN.search(text):
+    if (
+        not walls
+        and (bare := re.search(r"[(\[]\s*(front|back)\s*(?:[)\]]|$)", text, re.IGNORECASE))
+        and _TURN.search(text)
+    ):
         walls, note = [bare[1].casefold()], note.replace(bare[1], " ", 1)
     line = evolve(line, facing=walls[-1] if walls else line.facing)
     if (found := _TURN.search(text)) and line.turn is None:

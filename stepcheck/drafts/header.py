@@ -156,8 +156,10 @@ def level(text: str, tradition: str) -> Fact | None:
     return Fact("# level", said, said)
 
 
-_BESIDE_MUSIC = re.compile(r",?\s+(?:(?:and|then)\s+)?(?:you|we)\b.*$|,?\s+(?:which|that|who)\b.*$|(?<=[a-z]{3})\.\s+[a-z].*$"
-    r"|,\s*(?:\d+/\d+ \w+|\d+ bars.*|any .*)$")
+_BESIDE_MUSIC = re.compile(
+    r",?\s+(?:(?:and|then)\s+)?(?:you|we)\b.*$|,?\s+(?:which|that|who)\b.*$|(?<=[a-z]{3})\.\s+[a-z].*$"
+    r"|,\s*(?:\d+/\d+ \w+|\d+ bars.*|any .*)$"
+)
 
 
 def tidy(text: str) -> str:

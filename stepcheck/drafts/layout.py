@@ -25,7 +25,8 @@ _SINGLE = re.compile(
     re.IGNORECASE,
 )
 _FOR = re.compile(
-    rf"\W+(?:for|on|over|taking|in|during)\s+counts?\s+{NUMBER}\s*(?:to|-|\u2013|through|thru)\s*{NUMBER}\W*$", re.IGNORECASE
+    rf"\W+(?:for|on|over|taking|in|during)\s+counts?\s+{NUMBER}\s*(?:to|-|\u2013|through|thru)\s*{NUMBER}\W*$",
+    re.IGNORECASE,
 )
 """`, for counts 5 to 8` at the end of a line."""
 _DOTTED = re.compile(r"(^\s*|; )((?:\d{1,2}|&)(?:\.(?:\d{1,2}|&))+)\.?(?=\s+[A-Za-z\d\u00bc-\u00be])")
@@ -54,7 +55,12 @@ _BEATS = re.compile(r"^\s*(\d{1,3})\s*-\s*(\d{1,3})\s*[:.)]?\s+(?=[A-Za-z])")
 _LENGTH = re.compile(r"\W*\(\s*(\d{1,2})(?:\s*(?:counts?|beats?))?\s*\)\W*", re.IGNORECASE)
 _LEADERS = (
     (re.compile(r"^(\s*\d[\d &,-]*?)(?<=\d)\.{2,}\s*(?=[A-Za-z\u00bc-\u00be])"), r"\1  "),
-    (re.compile(rf"^(\s*[A-Za-z][\w' -]*?)\s*(?:\.{{2,}}|_{{3,}}|-{{4,}}|\u2026+)[\s.]*(\d{{1,2}}\s*{_UNIT})\W*$", re.I), r"\1 (\2)"),
+    (
+        re.compile(
+            rf"^(\s*[A-Za-z][\w' -]*?)\s*(?:\.{{2,}}|_{{3,}}|-{{4,}}|\u2026+)[\s.]*(\d{{1,2}}\s*{_UNIT})\W*$", re.I
+        ),
+        r"\1 (\2)",
+    ),
     (re.compile(r"^(\s*[A-Za-z]+(?: [a-z]+)?)\s*\.{3,}\s*(?=[A-Za-z\"])"), r"\1: "),
 )
 _CLOCK = re.compile(rf"\b{NUMBER}\s+o'?\s?clock\b", re.IGNORECASE)
@@ -69,7 +75,12 @@ _HEAD = re.compile(r"^\s*[\[(]((?:sec|sect|section|part|set)\.?\s*\w{1,3})[\])]\
 _STEP = re.compile(r"^\s*step\s+(\d{1,2})\s*[:.)]\s*(?=\w)", re.IGNORECASE)
 _SPACED = re.compile(r"^\s*\d{1,2}(?:\s+&\s+\d{1,2})+\s+&(?=\s+[A-Za-z])")
 _LONG = {"bts": "beats", "cnt": "counts", "cnts": "counts", "ea": "each", "rpt": "repeat", "rept": "repeat"} | {
-    "lt": "L", "rt": "R", "opp": "opposite", "opp ft": "opposite foot", "incl": "including"}
+    "lt": "L",
+    "rt": "R",
+    "opp": "opposite",
+    "opp ft": "opposite foot",
+    "incl": "including",
+}
 _SHORT = re.compile(rf"\b(?:{'|'.join(sorted(_LONG, key=len, reverse=True))})\b\.?(?!')", re.IGNORECASE)
 """Abbreviations that are written out before anything is read."""
 

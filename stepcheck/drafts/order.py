@@ -35,7 +35,10 @@ _SECTIONS = re.compile(
     re.IGNORECASE,
 )
 """`dance S1 and S2`: the sections after which a wall is cut."""
-_EXTRA = re.compile(rf"\b{NUMBER}\s+(?:extra|additional|more)\s+(?:counts?|beats?)|\b(?:extra|additional)\s+{NUMBER}\s+counts?", re.IGNORECASE)
+_EXTRA = re.compile(
+    rf"\b{NUMBER}\s+(?:extra|additional|more)\s+(?:counts?|beats?)|\b(?:extra|additional)\s+{NUMBER}\s+counts?",
+    re.IGNORECASE,
+)
 _RESTART = re.compile(
     r"\brestart|\b(?:start|begin|go)\b.{0,20}\b(?:again|over)|\bfrom the (?:top|beginning)|\bonly\b", re.IGNORECASE
 )
@@ -144,7 +147,9 @@ def _cut_after(text: str, sections: Sequence[int]) -> int:
         return number(stated[1] or stated[2]) if stated else sum(sections[:at]) if at <= len(sections) else 0
     if after := _AFTER.search(said):
         return 8 * _NTH[after[2].casefold()] if after[2] else number(after[1] or after[3])
-    bracket = re.search(r"\(\s*(?:after\s+)?(?:counts?\s+)?(\d{1,2})(?:\s*(?:counts?|cts?|beats?))?\s*\)", said, re.IGNORECASE)
+    bracket = re.search(
+        r"\(\s*(?:after\s+)?(?:counts?\s+)?(\d{1,2})(?:\s*(?:counts?|cts?|beats?))?\s*\)", said, re.IGNORECASE
+    )
     return int(bracket[1]) if bracket else 0
 
 
@@ -195,7 +200,9 @@ class Passes:
             rest = rest.partition(":")[2]
         rest = _FACE.sub(" ", _ON_WALLS.sub(" ", rest))
         rest = _COUNTS.sub(" ", rest, count=1) if length else rest
-        rest = re.sub(r"\b(?:then\s+|before\s+)?(?:start|begin)(?:n?ing)?\b.*$", "", _WHEN.sub(" ", rest), flags=re.IGNORECASE)
+        rest = re.sub(
+            r"\b(?:then\s+|before\s+)?(?:start|begin)(?:n?ing)?\b.*$", "", _WHEN.sub(" ", rest), flags=re.IGNORECASE
+        )
         rest = re.sub(r"^\W*(?:and|&)\W*|^\W+|[\s.,:;()\[\]-]+$", "", rest)
         name = f"Tag {len(self.tags) + 1}" if self.tags else "Tag"
         counts = number(next(filter(None, length.groups()))) if length else 0
@@ -235,7 +242,8 @@ class Passes:
 
 
 _WALL_BY_WALL = re.compile(
-    r"(?:walls?\b|\bw(?=\d)|\d{1,2}\b|\([^()]*\)|\b(?:tag|end|ending|full|whole|restart|and|then|to)\b|[\s,;:.=>/+-])*", re.IGNORECASE
+    r"(?:walls?\b|\bw(?=\d)|\d{1,2}\b|\([^()]*\)|\b(?:tag|end|ending|full|whole|restart|and|then|to)\b|[\s,;:.=>/+-])*",
+    re.IGNORECASE,
 )
 
 
@@ -253,7 +261,10 @@ def wall_by_wall(text: str, passes: Passes) -> bool | None:
         tags |= {last} if found[3] else set()
         last = int(found[1] or last)
         cuts |= {last: int(found[2])} if found[2] else {}
-    return (cuts, tags) == ({each.wall: each.counts for each in passes.restarts}, {at for tag in passes.tags for at in tag.walls})
+    return (cuts, tags) == (
+        {each.wall: each.counts for each in passes.restarts},
+        {at for tag in passes.tags for at in tag.walls},
+    )
 
 
 def with_feet(events: Sequence[Event], column: str) -> list[Event]:

@@ -74,11 +74,17 @@ def on_the_other_foot(page: Page, number_: int, text: str) -> bool:
     said = _ALL_OTHER.match(lasting_cue(text)[1])
     items = page.parts[-1].items if page.parts else []
     many = re.search(NUMBER, said["what"], re.IGNORECASE) if said else None
-    if not said or not items or not (many or re.search(r"\b(?:all|above|everything|whole|part|so far)\b", said["what"])):
+    if (
+        not said
+        or not items
+        or not (many or re.search(r"\b(?:all|above|everything|whole|part|so far)\b", said["what"]))
+    ):
         return False
     taken = items[-number(many[1]) :] if many else items
     beats, rest = sum(map(beats_of, taken)), said["rest"]
-    stays = re.search(r"\bturns?\b.*\b(?:still|same|again|stay)|\b(?:same|still)\b.*\bturn|\bstill\b", rest, re.IGNORECASE)
+    stays = re.search(
+        r"\bturns?\b.*\b(?:still|same|again|stay)|\b(?:same|still)\b.*\bturn|\bstill\b", rest, re.IGNORECASE
+    )
     turning = any(isinstance(each, Line) and each.turn for each in taken)
     feet = all(isinstance(each, Line) and not each.blank for each in taken)
     if many and number(many[1]) > len(items):
@@ -172,7 +178,11 @@ _AGAIN = re.compile(
 def _same_again(page: Page, number: int, text: str) -> bool:
     """Dance the line before again, or all of its section, where the length of the section has room for just that."""
     here = page.here
-    if not _AGAIN.fullmatch(text) or not (size := here.length or (here.stated and here.stated_counts)) or not here.items:
+    if (
+        not _AGAIN.fullmatch(text)
+        or not (size := here.length or (here.stated and here.stated_counts))
+        or not here.items
+    ):
         return False
     source = here.items[-1].source if isinstance(here.items[-1], Line) else 0
     last = [item for item in here.items if isinstance(item, Line) and item.source == source]

@@ -218,7 +218,9 @@ def code(word: str, tradition: str) -> tuple[str, ...]:
 
 SIDES = {"l": "L", "r": "R", "left": "L", "right": "R"}
 _SPOKEN_FEET = SIDES | {"lf": "L", "rf": "R"}
-_TOKEN = re.compile(r"@-?\d+|\d+/\d+|\d{1,2}:\d\d|\d+(?:st|nd|rd|th)?|[^\W\d_][\w']*(?:-[^\W\d_][\w']*)*|\S", re.IGNORECASE)
+_TOKEN = re.compile(
+    r"@-?\d+|\d+/\d+|\d{1,2}:\d\d|\d+(?:st|nd|rd|th)?|[^\W\d_][\w']*(?:-[^\W\d_][\w']*)*|\S", re.IGNORECASE
+)
 _FRACTIONS = str.maketrans(
     {
         "½": " 1/2",

@@ -15,7 +15,11 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 import stepcheck as sc
-from stepcheck import certify, strategies
+from stepcheck import strategies
+from stepcheck.certify import states
+from stepcheck.certify.__main__ import main
+from stepcheck.certify.form import MAKERS, VERDICTS, Refused
+from stepcheck.certify.verdicts import verified
 from stepcheck.faces import cli
 from stepcheck.model.dance import (
     Action,
@@ -53,18 +57,14 @@ from tests.profiles import law
 from tests.program_reference import Stated, verdicts
 from tests.programs import CHANGE, Maker, part, programs, step
 
-SPECS = Path(__file__).parents[2] / "specs"
+SPECS = Path(__file__).parents[3] / "specs"
 SHEETS = sorted(path for folder in ("routines", "faulty") for path in (SPECS / folder).glob("*.routine"))
 CHANGED = ("cold_supper", "easier_way", "four_winds", "lazy_sluice", "side_gate", "wrong_oar")
 """Sheets of which every leaf is changed: with a variation, a number of walls that is wrong, groups that part, a wrong
 turn and foot."""
 DISPLAY = ("sheet", "text", "name", "figure", "part", "line", "id")
 """Keys of what is for people only; `specs/certificates.md` lists them.  A claim's text is one of them as well."""
-WAYS: dict[str, tuple[Any, ...]] = {
-    "weight": ("left", "right", "both"),
-    "made by": certify.MAKERS,
-    "verdict": certify.VERDICTS,
-}
+WAYS: dict[str, tuple[Any, ...]] = {"weight": ("left", "right", "both"), "made by": MAKERS, "verdict": VERDICTS}
 
 Json = Any
 
@@ -124,8 +124,8 @@ def is_shown(path: tuple[Any, ...]) -> bool:
 
 def refused(text: str) -> str:
     """Return why a text is refused."""
-    with pytest.raises(certify.Refused) as caught:
-        certify.verified(text)
+    with pytest.raises(Refused) as caught:
+        verified(text)
     return str(caught.value)
 
 
@@ -245,7 +245,7 @@ def test_every_sheet_of_the_catalogue_that_is_understood_has_a_certificate(path:
         with pytest.raises(Uncertified, match=why):
             sc.certificate(routine)
         return
-    certificate = certify.verified(sc.certificate(routine))
+    certificate = verified(sc.certificate(routine))
 
     assert {claim.id: claim.verdict.word for claim in sc.check(routine).claims} == told(certificate)
     lengths = {one["claim"] for one in certificate["lengths"]}
@@ -258,7 +258,7 @@ def test_every_sheet_of_the_catalogue_that_is_understood_has_a_certificate(path:
 def test_programs_have_certificates_that_the_reference_confirms(program: Program) -> None:
     """What is written of a random program without blanks is accepted, and the reference gives the same verdicts, of the
     program itself and of the one that the certificate states."""
-    certificate = certify.verified(_of_program(program))
+    certificate = verified(_of_program(program))
 
     assert told(certificate) == referenced(program) == referenced(stated(certificate))
 
@@ -284,7 +284,7 @@ def test_random_sheets_have_certificates(routine: sc.Routine) -> None:
         assert why or (blank and str(error) in ("a blank is to be filled", "a claim is undecided"))
         return
 
-    assert told(certify.verified(text)) == {claim.id: claim.verdict.word for claim in report.claims}
+    assert told(verified(text)) == {claim.id: claim.verdict.word for claim in report.claims}
 
 
 @law(40)
@@ -295,7 +295,7 @@ def test_random_groups_have_certificates_that_the_reference_confirms(routine: sc
     assume(not uncovered(routine))
     report = sc.check(routine, engine="walk")
     try:
-        certificate = certify.verified(sc.certificate(routine, engine="walk"))
+        certificate = verified(sc.certificate(routine, engine="walk"))
     except Uncertified as error:
         assert str(error) in ("a blank is to be filled", "a claim is undecided")
         return
@@ -334,7 +334,7 @@ def test_what_certificates_do_not_cover_has_none(
     monkeypatch.setattr(certificates, "MOST", most)
     routine = sc.loads(text, readings=readings)
     if not reason:
-        certify.verified(sc.certificate(routine))
+        verified(sc.certificate(routine))
         return
     with pytest.raises(Uncertified, match=reason):
         sc.certificate(routine)
@@ -347,7 +347,7 @@ def test_a_later_pass_is_excused_by_a_refuted_foot_only() -> None:
     lap = part(check, step(CHANGE), lap=True)
     program = maker.program(lap, walls=Walls(maker.claim(Kind.WALLS), 1, (lap,)))
 
-    verdicts_ = told(certify.verified(_of_program(program)))
+    verdicts_ = told(verified(_of_program(program)))
     assert ["proved", "refuted"] == list(verdicts_.values())
     assert verdicts_ == referenced(program)
 
@@ -369,7 +369,7 @@ def test_the_engine_and_the_judge_have_to_mean_the_same(test: Test, monkeypatch:
     one of them meant something else, in what holds or in what comes after it, it would be refused."""
     maker = Maker()
     program = maker.program(maker.check(test, CONTRADICTED[test]), step(CHANGE))
-    assert {"refuted"} == set(told(certify.verified(_of_program(program))).values())
+    assert {"refuted"} == set(told(verified(_of_program(program))).values())
 
     said = certificates.asked
     every = {"weight": tuple(Weight), "facing": (0,), "turn": (0,), "clock": (0,)}[test.about]
@@ -383,7 +383,7 @@ def test_the_engine_and_the_judge_have_to_mean_the_same(test: Test, monkeypatch:
 def test_a_check_that_takes_too_long_accepts_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
     """A certificate on which the work of a check is spent is refused."""
     text = sc.certificate(sc.load(SPECS / "routines" / "slipway.routine"), engine="walk")
-    monkeypatch.setattr(certify, "MOST", 20)
+    monkeypatch.setattr(states, "MOST", 20)
 
     assert "too long" in refused(text)
 
@@ -401,7 +401,7 @@ def test_a_million_times_are_a_few_rows() -> None:
     """A long repeat is danced by whole rounds, when it is written and when it is checked; the time is that of all."""
     text = "book: clogging\npart A: 2000000 beats, left foot to left foot\n"
     text += "  Basic x1000000, turn 1/4 right\ndance:\n  A\n"
-    certificate = certify.verified(sc.certificate(sc.loads(text)))
+    certificate = verified(sc.certificate(sc.loads(text)))
 
     assert {"proved"} == set(told(certificate).values())
     assert len(certificate["states"]) <= 5
@@ -429,8 +429,8 @@ def tampered(path: Path, checked: float) -> None:
         if leaf[0] in ("seal", "format"):
             continue
         try:
-            certify.verified(sealed(other))
-        except certify.Refused as error:
+            verified(sealed(other))
+        except Refused as error:
             assert str(error) and not (is_shown(leaf) and leaf[0] != "text")
             false += 1
             continue
@@ -473,8 +473,8 @@ def test_what_is_accepted_of_a_random_program_is_true(program: Program, random: 
     for path, other in changed(certificate):
         if path in chosen:
             try:
-                certify.verified(sealed(other))
-            except certify.Refused:
+                verified(sealed(other))
+            except Refused:
                 continue
             assert path[0] != "states"
             assert told(other) == referenced(stated(other)), path
@@ -536,8 +536,8 @@ def test_a_certificate_is_canonical(change: Any, why: str) -> None:
     """Nothing can be left over, be missing, stand twice or elsewhere, though it is sealed anew."""
     certificate = written(SPECS / "faulty" / "copper_ladle.routine")
     change(certificate)
-    with pytest.raises(certify.Refused, match=why):
-        certify.verified(sealed(certificate))
+    with pytest.raises(Refused, match=why):
+        verified(sealed(certificate))
 
 
 @pytest.mark.parametrize(
@@ -558,8 +558,8 @@ def test_groups_that_part_are_two_dances_to_one_meeting(change: Any, why: str) -
     """A claim about groups is refuted by a dance of each of two that are compared, up to one meeting."""
     certificate = written(SPECS / "faulty" / "lazy_sluice.routine")
     change(certificate, next(claim["dances"] for claim in certificate["claims"] if claim["dances"]))
-    with pytest.raises(certify.Refused, match=why):
-        certify.verified(sealed(certificate))
+    with pytest.raises(Refused, match=why):
+        verified(sealed(certificate))
 
 
 @pytest.mark.parametrize(
@@ -574,8 +574,8 @@ def test_a_start_of_passes_means_something(change: Any, why: str) -> None:
     """The dances that refute a number of walls begin with a weight with which a pass really begins."""
     certificate = written(SPECS / "faulty" / "four_winds.routine")
     change(_dance(certificate))
-    with pytest.raises(certify.Refused, match=why):
-        certify.verified(sealed(certificate))
+    with pytest.raises(Refused, match=why):
+        verified(sealed(certificate))
 
 
 def test_a_text_is_laid_out_in_one_way() -> None:
@@ -595,7 +595,7 @@ def test_a_fix_has_a_certificate(tmp_path: Path, monkeypatch: pytest.MonkeyPatch
     monkeypatch.chdir(tmp_path)
     Path("a.routine").write_bytes((SPECS / "faulty" / "copper_ladle.routine").read_bytes())
     assert 0 == cli.main(["repair", "a.routine", "--certificate", "c", "-o", "answer"])
-    certificate = certify.verified(Path("c/a.repair.certificate.json").read_text())
+    certificate = verified(Path("c/a.repair.certificate.json").read_text())
 
     assert {"proved"} == set(told(certificate).values())
     assert ("not checked here", 1) == (certificate["fix"]["lower bound"], len(certificate["fix"]["changes"]))
@@ -627,7 +627,7 @@ def test_the_command_writes_one_certificate_a_sheet(
     assert names == sorted(path.name for path in Path("c1").iterdir())
     assert "d3/x.routine: there is no certificate: a blank is to be filled" in capsys_text
     assert [Path("c1", name).read_bytes() for name in names] == [Path("c2", name).read_bytes() for name in names]
-    assert 0 == certify.main([f"c1/{name}" for name in names])
+    assert 0 == main([f"c1/{name}" for name in names])
 
 
 def test_the_library_writes_a_certificate_into_a_folder(tmp_path: Path) -> None:
@@ -647,9 +647,7 @@ def test_the_checker_says_one_sentence_a_file(tmp_path: Path, capsys: pytest.Cap
     (tmp_path / "bad").write_text(text.replace('"verdict": "proved"', '"verdict": "vacuous"', 1))
     good, bad = str(tmp_path / "good"), str(tmp_path / "bad")
 
-    assert (0, 1, 2, 2) == tuple(
-        certify.main(words) for words in ([good], [good, bad], [bad, str(tmp_path / "none")], [])
-    )
+    assert (0, 1, 2, 2) == tuple(main(words) for words in ([good], [good, bad], [bad, str(tmp_path / "none")], []))
     said = capsys.readouterr().out.splitlines()
     assert f"{bad}: refused: it does not fit its seal" in said
     assert any(line.startswith(f"{good}: accepted: ") for line in said)
@@ -667,5 +665,6 @@ def test_the_checker_imports_nothing_of_stepcheck(tmp_path: Path) -> None:
     found = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=tmp_path)
 
     ours = {name for name in found.stdout.splitlines()[-1].split() if not name.startswith(("__editable__", "_"))}
-    assert {"stepcheck"} == {name for name in ours if name.startswith("stepcheck") and name != "stepcheck.certify"}
+    rooms = {name.split(".")[1] for name in ours if name.startswith("stepcheck.")}
+    assert {"certify"} == rooms
     assert not {"z3", "networkx", "lark", "attr", "attrs", "click"} & ours
