@@ -153,8 +153,17 @@ class SpotMark:
     at: At = field(default=NOWHERE, eq=False)
 
 
+@frozen
+class StateMark:
+    """`same wall` and the like: a claim without a value, in the words of `FIXED` in `model.claims`."""
+
+    said: str
+    at: At = field(default=NOWHERE, eq=False)
+
+
 Mark: TypeAlias = Length | FootMark | FacingMark | TurnMark | FirstMark | SwapMark | UntilMark | TravelMark
 Piece: TypeAlias = Length | TurnMark | NetMark | FeetMark | FootMark | SpotMark
+State: TypeAlias = FootMark | FacingMark | StateMark
 
 
 @frozen
@@ -298,17 +307,6 @@ class LabelHead:
 @frozen
 class TogetherHead:
     """`together:`, with a line or heading for each group of the floor."""
-
-
-@frozen
-class StateMark:
-    """`same wall` and the like: a claim without a value, in the words of `FIXED` in `model.claims`."""
-
-    said: str
-    at: At = field(default=NOWHERE, eq=False)
-
-
-State: TypeAlias = FootMark | FacingMark | StateMark
 
 
 @frozen
