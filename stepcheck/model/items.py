@@ -1,8 +1,8 @@
 """Traversal of programs: the checks and bodies in an item, all items of a body, and a program with its items
 changed."""
 
-from collections.abc import Callable, Iterator
-from typing import TypeAlias
+from collections.abc import Callable, Collection, Iterator
+from typing import Any, TypeAlias, get_args
 
 from attrs import evolve
 
@@ -28,11 +28,24 @@ Change: TypeAlias = Callable[[Item], Body]
 """What takes the place of an item."""
 
 
+def methods(owner: type) -> dict[type, Callable[..., Any]]:
+    """Return the method of a class for each kind of item that engines meet, called as the kind: `_step` for `Step`."""
+    return {kind: getattr(owner, f"_{kind.__name__.lower()}") for kind in get_args(Item) if kind is not Lined}
+
+
 def checks(item: Item) -> tuple[Check, ...]:
     """Return the checks of an item: itself, those judged together, or none."""
     if isinstance(item, Together):
         return item.checks
     return (item,) if isinstance(item, Check) else ()
+
+
+def unchecked(item: Item, claims: Collection[str]) -> Body:
+    """Return a check, or checks that are judged together, without those of some claims."""
+    left = tuple(check for check in checks(item) if check.claim.id not in claims)
+    if len(left) == len(checks(item)):
+        return (item,)
+    return (Together(left),) if left else ()
 
 
 def inside(item: Item) -> tuple[Body, ...]:

@@ -3,14 +3,15 @@ echoes: claims that the steps bear out, and that fail only because another faile
 """
 
 from collections.abc import Iterator, Mapping, Sequence
+from functools import partial
 
 from attrs import evolve
 
 from stepcheck.model import words
-from stepcheck.model.dance import Body, Check, Choice, Claim, Item, Kind, Lap, Pass, Program, Together
+from stepcheck.model.dance import Body, Choice, Claim, Kind, Lap, Pass, Program
 from stepcheck.model.findings import Diagnostic
 from stepcheck.model.floor import RELATIONS
-from stepcheck.model.items import checks, inside, mapped
+from stepcheck.model.items import checks, inside, mapped, unchecked
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.walk.effects import Algebra
 from stepcheck.walk.walk import walk
@@ -104,24 +105,11 @@ def echoes(
         return ()
     found = []
     for claim in asked:
-        alone = without(program, refuted - {claim})
+        alone = mapped(program, partial(unchecked, claims=refuted - {claim}))
         verdicts = {one.claim: one.verdict for one in walk(alone, budget=budget, algebra=algebra)}
         if verdicts[claim] is Verdict.PROVED:
             found.append(claim)
     return tuple(found)
-
-
-def without(program: Program, claims: frozenset[str]) -> Program:
-    """Return a program without the checks of `claims`, so that none of them is taken as put right."""
-
-    def bare(item: Item) -> Body:
-        if isinstance(item, Check):
-            return () if item.claim.id in claims else (item,)
-        if isinstance(item, Together):
-            return (Together(tuple(check for check in item.checks if check.claim.id not in claims)),)
-        return (item,)
-
-    return mapped(program, bare)
 
 
 def told(findings: tuple[Diagnostic, ...], found: tuple[str, ...], claims: tuple[Claim, ...]) -> tuple[Diagnostic, ...]:
