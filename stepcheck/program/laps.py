@@ -11,6 +11,7 @@ from stepcheck.language.syntax import FootMark, Line, Row, UntilHead, UntilMark
 from stepcheck.model.dance import Body, Forever, Lap, Last, Timed
 from stepcheck.program.claims import LineFails
 from stepcheck.program.cutting import CutFails, cut, falls, length, stated
+from stepcheck.program.failures import impossible
 from stepcheck.program.laid import Uncut, passes
 from stepcheck.program.layout import Around, Layout
 from stepcheck.program.repeats import Round, Turn, nearest, pattern
@@ -153,13 +154,8 @@ class Laps:
         try:
             short = cut(lap, ticks, last=True)
         except CutFails as failure:  # nothing else stands in the way of a cut behind which nothing follows
-            raise LineFails(
-                "mark-not-possible-here",
-                line,
-                (0, 0),
-                "where the music cuts the last pass waits on a blank",
-                "end it with a part of its own",
-            ) from failure
+            said = "where the music cuts the last pass waits on a blank"
+            raise impossible(line, (0, 0), said, "end it with a part of its own") from failure
         return short if len(short) == 1 else (Timed(short, ticks),)
 
 
@@ -209,10 +205,5 @@ def _fitting(room: int, times: int, laps: Body) -> int:
 
 def _unmeasured(line: Line) -> LineFails:
     """Return the failure of a repeat until the music ends whose number of times a blank leaves open."""
-    return LineFails(
-        "mark-not-possible-here",
-        line,
-        (0, 0),
-        "how long this is waits on a blank, so the music does not say how often it fits",
-        "state the length of the part, or fill the blank",
-    )
+    said = "how long this is waits on a blank, so the music does not say how often it fits"
+    return impossible(line, (0, 0), said, "state the length of the part, or fill the blank")

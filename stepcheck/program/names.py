@@ -8,7 +8,6 @@ from stepcheck.books import book as books
 from stepcheck.books.footwork import first_impossible
 from stepcheck.books.placing import Problem, counted, last_beat, place
 from stepcheck.language.patch import MEANT, Rewrite
-from stepcheck.language.printer import print_node
 from stepcheck.language.syntax import At, FigureRow, FiguresHead, Length, Line, Option, PartHead, Sheet
 from stepcheck.model.dance import TICKS, Figure, Foot, Lengths, Version, Word, key
 from stepcheck.model.findings import Diagnostic
@@ -16,7 +15,7 @@ from stepcheck.model.movements import Movement
 from stepcheck.program.calls import Calls
 from stepcheck.program.claims import LineFails, Registry, finding
 from stepcheck.program.header import Facts, labels_of
-from stepcheck.program.meant import BOTH_SIDES, each, meant, other_lead, unknown
+from stepcheck.program.meant import each, meant, other_lead, sided, unknown
 from stepcheck.program.spoken import row_figure
 
 MOST_COMPARED = 30_000
@@ -103,11 +102,7 @@ class Names:
                 line,
                 row.turn.at,
                 "a figure's own turn has a size and a side",
-                *(
-                    Rewrite(print_node(evolve(row.turn, side=side)), row.turn.at, said)
-                    for side, said in BOTH_SIDES
-                    if turn
-                ),
+                *(sided(row.turn) if turn else ()),
             )
             turn = 0
         size = (turn or 0) * (row.turn.side if row.turn is not None else 0)
