@@ -18,6 +18,7 @@ from stepcheck.model.dance import (
     Pass,
     Program,
     Repeat,
+    Step,
     Timed,
     Together,
 )
@@ -61,6 +62,21 @@ def every(body: Body) -> Iterator[Item]:
         yield item
         for inner in inside(item):
             yield from every(inner)
+
+
+def once(*bodies: Body, seen: set[int] | None = None) -> Iterator[Item]:
+    """Yield the items of bodies, each before those inside it, and those of a body that stands in several places once.
+
+    `seen` are those gone through already, by their `id`; it grows.
+    """
+    seen = set() if seen is None else seen
+    for body in bodies:
+        if id(body) not in seen:
+            seen.add(id(body))
+            for item in body:
+                yield item
+                if type(item) is not Step:
+                    yield from once(*inside(item), seen=seen)
 
 
 def spliced(body: Body) -> Body:
