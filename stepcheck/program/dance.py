@@ -45,7 +45,7 @@ class Dance:
         self.head = next((line for line in sheet.lines if isinstance(line.node, DanceHead)), None)
         self.music = sheet.music
         self.layout = Layout(facts, names, registry, self._lap_part() if self.head else "", lined)
-        self.laps = Laps(self.layout, self._counted)
+        self.laps = Laps(self.layout)
         self.floor: tuple[tuple[Line, ...], ...] = ()  # what each group dances; `body` is that of one of them
         self.body: tuple[Line, ...] = self.head.body if self.head else ()
         self.heads = frozenset(line.number for line in names.parts.values())
@@ -218,7 +218,7 @@ class Dance:
                 )
                 break
         if ticks is None:
-            return self.laps.any_number(lines[:place], lines[place], before)
+            return self.laps.any_number(lines[:place], lines[place], before, self._counted)
         return (*before, *self.laps.until(lines[place], before, ticks))
 
     # -- walls and parts never danced --------------------------------------------------------------------------------

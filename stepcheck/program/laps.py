@@ -22,12 +22,11 @@ Counted: TypeAlias = Callable[[dict[str, int], tuple[str, ...], Callable[[], lis
 class Laps:
     """The laps of one dance.
 
-    `counted` lays out a body until the number of passes of each of some parts in it is known; `endless` are the parts
-    that are danced in laps without an end.
+    `endless` are the parts that are danced in laps without an end.
     """
 
-    def __init__(self, layout: Layout, counted: Counted) -> None:
-        self.layout, self.counted = layout, counted
+    def __init__(self, layout: Layout) -> None:
+        self.layout = layout
         self.endless: set[str] = set()
 
     def until(self, line: Line, before: Body, ticks: int) -> Body:
@@ -63,8 +62,11 @@ class Laps:
         own = pattern(nearest(line.body) if isinstance(line.node, UntilHead) else ())
         return Round(line.number, own, self.layout.told(_inner(line)), self.layout.tally)
 
-    def any_number(self, lines: tuple[Line, ...], line: Line, before: Body) -> Body:
-        """Return a dance of any number of laps behind `lines`, which are laid out as `before`."""
+    def any_number(self, lines: tuple[Line, ...], line: Line, before: Body, counted: Counted) -> Body:
+        """Return a dance of any number of laps behind `lines`, which are laid out as `before`.
+
+        `counted` lays out a body until the number of passes of each of some parts in it is known.
+        """
         round = self._round(line)
         ends = round.own.last or any(part.last for part in round.parts.values())
         laps = 0
@@ -75,10 +77,10 @@ class Laps:
         start, place, self.endless = found
         if ends:  # a part's last pass may bring the last one of a part in it forward, by a round of laps at most
             reach = (laps - start) * (1 + sum(part.last for part in round.parts.values()))
-            return _any_end(line.number, start, laps - start, reach, lambda number: self._exactly(lines, line, number))
+            return _any_end(line.number, start, laps - start, reach, partial(self._exactly, lines, line, counted))
         return (*before, *self.led(line), *round.out[:place], Forever(line.number, tuple(round.out[place:])))
 
-    def _exactly(self, lines: tuple[Line, ...], line: Line, number: int) -> list[Body]:
+    def _exactly(self, lines: tuple[Line, ...], line: Line, counted: Counted, number: int) -> list[Body]:
         """Return the body before the first lap, and each lap, of a dance of so many laps."""
         tally, endless, self.endless = self.layout.tally, self.endless, set()
 
@@ -87,7 +89,7 @@ class Laps:
             before = (*self.layout.lines(lines, Around()), *self.led(line))
             return [before, *(self.lap(line, Turn(time, number)) for time in range(1, number + 1))]
 
-        laps = self.counted({}, tuple(self.layout.names.called((*lines, *_inner(line)))), lay)
+        laps = counted({}, tuple(self.layout.names.called((*lines, *_inner(line)))), lay)
         self.layout.tally, self.endless = tally, endless
         return laps
 
