@@ -27,8 +27,9 @@ import sys
 import time
 import traceback
 import warnings
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from functools import cache
 from itertools import groupby
 from pathlib import Path
 from types import CodeType, FunctionType
@@ -39,6 +40,9 @@ import pytest
 from attrs import frozen
 from cosmic_ray import plugins
 from cosmic_ray.ast import ast_nodes, get_ast
+from hypothesis import Phase
+
+from tests import profiles
 
 ROOMS = ("model", "program", "walk", "proof", "report", "fixes")
 ROOT = Path(__file__).parents[1]
@@ -52,6 +56,8 @@ QUIET = (
     *("-qq", "--no-header", "--no-summary", "-p", "no:cacheprovider", "--rootdir", str(ROOT)),
     *("-W", "ignore::pytest.PytestAssertRewriteWarning"),
 )
+PHASES = (Phase.explicit, Phase.generate)
+"""Of laws: that one fails is enough, the least example isn't looked for."""
 MEMORY = 6 << 30
 """Bytes that the tests of a mutant may take."""
 
@@ -76,15 +82,16 @@ class Mutant:
 # -- making mutants ----------------------------------------------------------------------------------------------------
 
 
-def places(file: str) -> list[tuple[str, int, str, int]]:
-    """Return where a file, named from the root of the project, can be changed: the node, the operator, the index."""
+def places(file: str, lines: set[int] | None = None) -> list[tuple[str, int, str, int]]:
+    """Return where a file, named from the root of the project, can be changed, on these lines or all: the node, the
+    operator, the index."""
     text = (ROOT / file).read_text(encoding="utf-8")
     skipped, found = annotations(text), []
     for number, node in enumerate(ast_nodes(get_ast(text))):
         if node.type not in ("name", "string", "newline", "endmarker"):
             for name, operator in OPERATORS.items():
                 for index, (start, _) in enumerate(operator.mutation_positions(node)):
-                    if not any(begin <= start < end for begin, end in skipped):
+                    if (not lines or start[0] in lines) and not any(one <= start < end for one, end in skipped):
                         found.append((file, number, name, index))
     return found
 
@@ -166,14 +173,19 @@ def replaced(old: CodeType, new: CodeType) -> list[tuple[CodeType, CodeType]] | 
 class Learnt:
     """Which tests come to which lines, what each costs in seconds of the processor, and how often each has killed."""
 
-    def __init__(self, file: Path | None) -> None:
+    def __init__(self, file: Path | None, known: Any = None) -> None:
         self.file = file
-        kept = json.loads(file.read_text()) if file and file.exists() else {"costs": {}, "lines": {}}
-        self.costs: dict[str, float] = kept["costs"]
+        kept = known or (json.loads(file.read_text()) if file and file.exists() else [{}, {}])
+        self.costs: dict[str, float] = kept[0]
         self.reached: dict[str, dict[str, int]] = {  # by file and test, a bit for each line
-            name: {test: int(bits, 16) for test, bits in tests.items()} for name, tests in kept["lines"].items()
+            name: {test: int(bits, 16) for test, bits in tests.items()} for name, tests in kept[1].items()
         }
         self.kills: dict[tuple[str, str], float] = defaultdict(float)
+
+    def known(self) -> list[Any]:
+        """Return it as JSON can hold it."""
+        lines = {name: {one: f"{bits:x}" for one, bits in tests.items()} for name, tests in self.reached.items()}
+        return [self.costs, lines]
 
     def keep(self, costs: dict[str, float], lines: dict[str, dict[str, list[str]]]) -> None:
         """Add what some tests come to."""
@@ -184,12 +196,11 @@ class Learnt:
                 for test in some:
                     tests[test] = tests.get(test, 0) | 1 << int(line)
         if self.file:
-            hexes = {name: {one: f"{bits:x}" for one, bits in tests.items()} for name, tests in self.reached.items()}
-            self.file.write_text(json.dumps({"costs": self.costs, "lines": hexes}))
+            self.file.write_text(json.dumps(self.known()))
 
     def tests(self, mutant: Mutant, everywhere: bool) -> list[str]:
         """Return the tests that come to a mutant's statement, or to its file, those first that most likely kill it."""
-        span = -1 if everywhere else sum(1 << line for line in statement(mutant.file, mutant.line))
+        span = -1 if everywhere else sum(1 << one for one in next(s for s in spans(mutant.file) if mutant.line in s))
         found = [test for test, bits in self.reached.get(mutant.file, {}).items() if bits & span]
         return sorted(
             (one for one in found if self.costs.get(one, 1e9) < 1e9),
@@ -197,17 +208,17 @@ class Learnt:
         )
 
 
-def statement(file: str, line: int) -> range:
-    """Return the lines of the innermost statement, of a compound one its head."""
-    best = range(line, line + 1)
+@cache
+def spans(file: str) -> list[range]:
+    """Return the lines of each statement of a file, of a compound one its head, the shortest first."""
+    found = []
     for node in ast.walk(ast.parse((ROOT / file).read_text(encoding="utf-8"))):
         if isinstance(node, ast.stmt | ast.match_case | ast.ExceptHandler):
             body = getattr(node, "body", None)
             first = node.pattern.lineno if isinstance(node, ast.match_case) else node.lineno
-            last = (body[0].lineno if body[0].lineno > first else first + 1) if body else (node.end_lineno or first) + 1
-            if line in range(first, last) and (len(best) == 1 or last - first < len(best)):
-                best = range(first, last)
-    return best
+            last = max(body[0].lineno, first + 1) if body else (getattr(node, "end_lineno", None) or first) + 1
+            found.append(range(first, last))
+    return sorted(found, key=len)
 
 
 def limit(seconds: float) -> None:
@@ -363,7 +374,9 @@ def tried(run: Callable[[str], bool], tests: list[str], costs: dict[str, float],
     return work
 
 
-def hot(chosen: list[Mutant], session: pytest.Session, runner: Runner, learnt: Learnt, args: Any, say: Any) -> None:
+def hot(
+    chosen: list[Mutant], session: pytest.Session, runner: Runner, learnt: Learnt, args: Any, say: Any, end: float
+) -> None:
     """Try the mutants of functions, which take the place of the old ones."""
     items = {one.nodeid: one for one in session.items}
     for file in {one.file for one in chosen}:
@@ -378,7 +391,7 @@ def hot(chosen: list[Mutant], session: pytest.Session, runner: Runner, learnt: L
     gc.freeze()
     for mutant in chosen:
         pairs = differences(mutant)
-        if pairs is None:
+        if pairs is None or time.monotonic() > end:
             continue
         places = [
             (function, new)
@@ -411,11 +424,15 @@ def hot(chosen: list[Mutant], session: pytest.Session, runner: Runner, learnt: L
 def differences(mutant: Mutant) -> list[tuple[CodeType, CodeType]] | None:
     """Return the functions that differ from those of the file as it is."""
     file = ROOT / mutant.file
-    texts = file.read_text(encoding="utf-8"), mutant.text
     with warnings.catch_warnings():
         warnings.simplefilter("error")  # as in the tests: `is 0` doesn't compile
-        old, new = (compile(text, str(file), "exec", dont_inherit=True) for text in texts)
-    return replaced(old, new)
+        return replaced(compiled(file), compile(mutant.text, str(file), "exec", dont_inherit=True))
+
+
+@cache
+def compiled(file: Path) -> CodeType:
+    """Return the code of a file as it is."""
+    return compile(file.read_text(encoding="utf-8"), str(file), "exec", dont_inherit=True)
 
 
 class Instead(importlib.machinery.PathFinder):
@@ -464,9 +481,21 @@ def cold(mutant: Mutant, learnt: Learnt, args: Any, known: set[str]) -> Answer:
     return heard(mutant, status, said, time.monotonic() - begun, learnt)
 
 
-def lines_of_last_commit() -> dict[str, set[int]] | None:
-    """Return the lines of each file of the rooms that the last commit has changed; None without such a commit."""
-    command = ["git", "-C", str(ROOT), "diff", "-U0", "HEAD~1", "HEAD", "--", *(f"stepcheck/{room}" for room in ROOMS)]
+def touched(folder: str) -> dict[str, set[int]] | None:
+    """Return the lines in the rooms that the last commit of a folder's repository has changed, by file; None without such
+    a commit."""
+    command = [
+        "git",
+        "-C",
+        folder,
+        "diff",
+        "--relative",
+        "-U0",
+        "HEAD~1",
+        "HEAD",
+        "--",
+        *(f"stepcheck/{one}" for one in ROOMS),
+    ]
     try:
         told = subprocess.run(command, capture_output=True, text=True, check=True).stdout
     except (OSError, subprocess.CalledProcessError):
@@ -479,72 +508,98 @@ def lines_of_last_commit() -> dict[str, set[int]] | None:
         elif (hunk := re.match(r"@@ \S+ \+(\d+)(?:,(\d+))? @@", line)) and file.endswith(".py"):
             first = int(hunk[1])
             found.setdefault(file, set()).update(range(first, first + int(hunk[2] or 1)))
-    return found
+    return {file: lines for file, lines in found.items() if (ROOT / file).exists()}
+
+
+def tests_of(files: Iterable[str]) -> list[str]:
+    """Return the tests named like these modules, or else those of their rooms."""
+    found = set()
+    for file in map(Path, files):
+        named = [one for room in ("unit", "laws") for one in (ROOT / "tests" / room).rglob(f"test_{file.stem}.py")]
+        found.update(named or [ROOT / "tests" / "unit" / file.parent.name])
+    return sorted(map(str, found))
 
 
 def main() -> int:
-    """Try mutants, and say what became of them."""
+    """Try mutants, say which have survived, and return 1 if those are more than may be."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("files", nargs="*", help="files or folders of the program, named from its root")
-    parser.add_argument("--sample", type=int, help="so many of the mutants")
+    parser.add_argument("--changed", metavar="FOLDER", help="only what the last commit of a repository has changed")
+    parser.add_argument("--sample", type=int, help="so many of the mutants, drawn by chance")
     parser.add_argument("--seed", type=int, default=7)
-    parser.add_argument("--changed", action="store_true", help="only on the lines of the last commit")
     parser.add_argument("--survivors", type=Path, help="only those that have survived in this file of results")
-    parser.add_argument("--tests", nargs="+", default=["tests/unit", "tests/laws"])
+    parser.add_argument("--tests", nargs="+", help="by default those named like the modules, or of their rooms")
     parser.add_argument("--seconds", type=float, default=8, help="of the processor, for the tests of one mutant")
     parser.add_argument("--slow", type=float, default=15, help="a test that takes more is not run")
-    parser.add_argument("--learnt", type=Path)
-    parser.add_argument("--save", type=Path)
+    parser.add_argument("--within", type=float, default=1e6, help="seconds after which no further mutant is tried")
+    parser.add_argument("--least", type=float, default=0, help="the share of the mutants that must be killed")
+    parser.add_argument("--learnt", type=Path, help="keeps what the tests come to")
+    parser.add_argument("--save", type=Path, help="a line of JSON for each mutant")
     args = parser.parse_args()
+    end = time.monotonic() + args.within
     out = os.fdopen(os.dup(1), "w")
 
+    lines: dict[str, set[int]] | None = None
+    if args.changed and not (lines := touched(args.changed)):
+        print(
+            f"nothing is mutated: {'no last commit is known' if lines is None else 'no code of the rooms has changed'}"
+        )
+        return 0
     files = sorted(
-        str(path.relative_to(ROOT))
-        for name in args.files
-        for path in ([ROOT / name] if name.endswith(".py") else (ROOT / name).rglob("*.py"))
-    )
-    all_places = [place for file in files for place in places(file)]
-    if args.sample and args.sample < len(all_places):
-        drawn = random.Random(args.seed).sample(range(len(all_places)), args.sample)
-        all_places = [all_places[number] for number in sorted(drawn)]
-    chosen = list(mutants(all_places))
-    if args.survivors:
-        wanted = {
-            tuple(one[:6]) for one in map(json.loads, args.survivors.read_text().splitlines()) if one[6] != "killed"
+        lines
+        or {
+            str(path.relative_to(ROOT))
+            for name in args.files
+            for path in ([ROOT / name] if name.endswith(".py") else (ROOT / name).rglob("*.py"))
         }
+    )
+    found = [place for file in files for place in places(file, lines and lines[file])]
+    drawn = found
+    if args.sample and args.sample < len(found):
+        drawn = [found[number] for number in sorted(random.Random(args.seed).sample(range(len(found)), args.sample))]
+    chosen = list(mutants(drawn))
+    if args.survivors:
+        kept = map(json.loads, args.survivors.read_text().splitlines())
+        wanted = {tuple(one[:6]) for one in kept if one[6] != "killed"}
         chosen = [one for one in chosen if (one.file, one.line, one.column, one.operator, *one.lines()) in wanted]
-    print(f"{len(chosen)} mutants of {len(all_places)}", file=out, flush=True)
+    print(f"{len(chosen)} mutants, of {len(drawn)} changes drawn from {len(found)}", file=out, flush=True)
     for name in HEAVY:
         importlib.import_module(name)
+    profiles.settings.register_profile("same", profiles.settings.get_profile("same"), phases=PHASES)
+    counts: Counter[str] = Counter()
 
     def say(answer: Answer | str) -> None:
         if isinstance(answer, Answer):
+            counts[answer.what] += 1
             if args.save:
                 with args.save.open("a") as file:
                     print(answer.json(), file=file)
-            if answer.what != "killed":
-                print(answer.json(), file=out, flush=True)
-        else:
-            print(answer, file=out, flush=True)
-
-    learnt = Learnt(args.learnt)
+        if isinstance(answer, str) or answer.what != "killed":
+            print(answer if isinstance(answer, str) else answer.json(), file=out, flush=True)
 
     def everything(answer: Callable[[str], None]) -> None:
         os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
 
         def loop(session: pytest.Session) -> None:
+            learnt = Learnt(args.learnt)
             learn(session.items, runner, learnt, args.slow, say)
-            hot(chosen, session, runner, learnt, args, say)
+            hot(chosen, session, runner, learnt, args, say, end)
+            answer(json.dumps([counts, learnt.known()]))
 
         runner = Runner(loop)
-        pytest_run(args.tests, runner)
+        pytest_run(args.tests or tests_of(files), runner)
 
-    forked(everything, 1e6)
-    learnt = Learnt(args.learnt)
+    _, said = forked(everything, 1e6)
+    if not said:
+        return 2
+    hot_counts, known = json.loads(said)
+    counts.update(hot_counts)
+    learnt = Learnt(None, known)
     for mutant in chosen:
-        if differences(mutant) is None:
+        if time.monotonic() < end and differences(mutant) is None:
             say(cold(mutant, learnt, args, set(learnt.costs)))
-    return 0
+    print(f"{counts.total()} tried, {counts['killed']} killed, {counts['survived']} survived", file=out, flush=True)
+    return int(counts["killed"] < args.least * counts.total())
 
 
 if __name__ == "__main__":

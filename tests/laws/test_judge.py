@@ -63,7 +63,7 @@ def compare(found: tuple[Row, ...], dancer: Plain) -> None:
     assert found[0] in known
 
 
-@law(150)
+@law(80)
 @given(programs(blanks=True, words=True), st.integers(0, 2**16), st.integers(0, 1), st.booleans())
 def test_the_judge_dances_as_a_plain_dancer_does(program: Program, seed: int, reading: int, pair: bool) -> None:
     """Every item, by whatever decisions: for each claim the judge stops where it fails, or ends as the dance does."""
@@ -71,7 +71,7 @@ def test_the_judge_dances_as_a_plain_dancer_does(program: Program, seed: int, re
         hold(program, claim.id, seed + number, (reading,), pair)
 
 
-@law(60)
+@law(40)
 @given(programs(blanks=True, words=True, endless=False, depth=1), st.integers(0, 2**16), st.booleans())
 def test_deep_inside_the_judge_dances_as_a_plain_dancer_does(program: Program, seed: int, pair: bool) -> None:
     """Passes and repeats around a part danced again and again, where the judge goes by what it remembers."""

@@ -5,12 +5,26 @@ from pathlib import Path
 import pytest
 from attrs import evolve
 
-from stepcheck.model.dance import Claim, Foot, Kind, Program, Repeat, Rest, Test, Timed, Together, Walls, Weight
-from stepcheck.model.outcome import Pick, Run, Trace, Verdict
+from stepcheck.model.dance import (
+    Body,
+    Choice,
+    Claim,
+    Foot,
+    Kind,
+    Program,
+    Repeat,
+    Rest,
+    Test,
+    Timed,
+    Together,
+    Walls,
+    Weight,
+)
+from stepcheck.model.outcome import Decision, End, Lead, Pick, Replay, Run, Trace, Verdict
 from stepcheck.report import certify, pipeline
 from stepcheck.report.certify import Effort, Rejected, Spent, confirm
 from stepcheck.walk.walk import walk
-from tests.programs import BACK, CHANGE, LEAP, SPIN, Maker, part, step
+from tests.programs import BACK, CHANGE, HOP, LEAP, SPIN, STEP, STOMP, TOUCH, Maker, figure, part, step, word
 
 SPECS = Path(__file__).parents[3] / "specs"
 
@@ -171,6 +185,97 @@ def test_where_the_dance_holds_no_lap_a_chain_begins_as_the_dance_does() -> None
     for wrong in ({"start": Weight.BOTH}, {"decisions": (Pick(0),)}):
         with pytest.raises(Rejected):
             confirm(program, walls.claim, (evolve(outcome.traces[0], **wrong),), frozenset())
+
+
+# -- one promise each ------------------------------------------------------------------------------------------------
+
+
+def judged(program: Program, *decisions: Decision, claim: int = -1, **more: object) -> Replay:
+    """Return what the judge makes of a dance: where the claim with this number fails."""
+    about = program.claims[claim]
+    others = frozenset(one.id for one in program.claims) - {about.id}
+    return confirm(program, about, (Trace(decisions, **more),), others)[0]
+
+
+def test_a_trace_without_readings_is_danced_by_the_usual_ones() -> None:
+    """An open word for which a trace says nothing has its usual reading."""
+    maker = Maker()
+    stomp = figure("Stomp it", STOMP)
+    program = maker.program(step(stomp), maker.check(Test.FOOT, Foot.LEFT), words=(word(STOMP),))
+    assert Weight.LEFT == judged(evolve(program, dance=(program.dance[0], evolve(program.dance[1], value=0)))).found
+    with pytest.raises(Rejected):
+        judged(program, words=(1,))
+
+
+def test_an_ordered_foot_stands_in_its_own_line_unless_its_part_begins_with_it() -> None:
+    """At the beginning of a part it is the call that is wrong, later in it the order itself."""
+    for before, line in (((), 7), ((step(CHANGE),), 3)):
+        maker = Maker()
+        order = evolve(maker.check(Test.LEAD, Foot.RIGHT), line=3)
+        wrong = evolve(order, value=Foot.LEFT)
+        called = evolve(part(*before, wrong if before else order), line=7)
+        assert line == judged(maker.program(called)).line
+
+
+def test_what_is_danced_for_the_first_time_is_free() -> None:
+    """Each item is counted when it is danced again, and as many as are allowed are danced."""
+    maker = Maker()
+    once = part(step(CHANGE), step(CHANGE))
+    program = maker.program(once, once, once, maker.check(Test.CLOCK, 1))
+    for left, enough in ((3, False), (4, True)):
+        about = program.claims[0]
+        if enough:
+            assert 72 == confirm(program, about, (Trace(),), frozenset(), effort=Effort(left))[0].found
+        else:
+            with pytest.raises(Spent):
+                confirm(program, about, (Trace(),), frozenset(), effort=Effort(left))
+
+
+def test_a_figure_of_one_meaning_is_not_read_by_a_word_of_its_name() -> None:
+    """A movement whose reading is open may share its name with a figure that means one thing."""
+    maker = Maker()
+    program = maker.program(step(figure("stomp", STOMP)), maker.check(Test.FOOT, Foot.LEFT), words=(word(STOMP),))
+    with pytest.raises(Rejected, match="does not fail"):
+        judged(program, words=(1,))
+
+
+SHUFFLE, DRAW = Repeat(1, 2, (step(CHANGE),)), Repeat(1, None, (step(CHANGE),))
+PIVOT = figure("Pivot", (HOP, Foot.RIGHT))
+VARIATION = Choice(1, None, ((step(CHANGE),), (step(BACK),)))
+
+
+@pytest.mark.parametrize(
+    ("items", "decisions", "reason"),
+    [
+        (
+            (step(figure("Wrong", (STEP, Foot.LEFT), (STEP, Foot.LEFT))),),
+            (),
+            "Wrong: step on the foot that has the weight",
+        ),
+        ((step(figure("Wrong", (TOUCH, Foot.LEFT), (HOP, Foot.LEFT))),), (), "Wrong: hop on a foot without weight"),
+        ((step(LEAP), step(PIVOT)), (Lead(Foot.LEFT), Pick(0)), "the claim does not fail"),
+        ((step(LEAP), step(CHANGE)), (Pick(0),), r"a Lead is needed, but Pick\(option=0\) comes"),
+        ((step(LEAP), step(CHANGE)), (), "a Lead is needed, but nothing comes"),
+        ((VARIATION,), (Pick(2),), "there is no option 2"),
+        ((VARIATION,), (Pick(-1),), "there is no option -1"),
+        ((SHUFFLE,), (), "a repeat ends too early"),
+        ((SHUFFLE,), (Run(1, ()), Pick(0)), "a repeat ends too early"),
+        ((SHUFFLE,), (Run(1, ()), Run(2, ())), "a repeat of 2 times was danced 3 times"),
+        ((SHUFFLE,), (Run(0, ()), Run(2, ())), "a run of no times"),
+        ((SHUFFLE,), (Run(2, (Pick(0),)),), "decisions are left over at the end of a repeat"),
+        ((DRAW,), (Run(2, ()),), "a End is needed, but nothing comes"),
+        ((DRAW,), (Run(-1, ()), End(True)), "a run of no times"),
+    ],
+    ids=str,
+)
+def test_what_is_no_dance_of_the_program_is_refused_with_its_reason(
+    items: Body, decisions: tuple[Decision, ...], reason: str
+) -> None:
+    """A trace whose feet, options or times are not those of the program."""
+    maker = Maker()
+    program = maker.program(*items, maker.check(Test.FACING, 0))
+    with pytest.raises(Rejected, match=f"^{reason}"):
+        judged(program, *decisions)
 
 
 # -- effort ----------------------------------------------------------------------------------------------------------
