@@ -54,7 +54,7 @@ OPERATORS = {
 }
 QUIET = (
     *("-qq", "--no-header", "--no-summary", "-p", "no:cacheprovider", "--rootdir", str(ROOT)),
-    *("-W", "ignore::pytest.PytestAssertRewriteWarning"),
+    *("-W", "ignore::pytest.PytestAssertRewriteWarning", "--assert=plain"),
 )
 PHASES = (Phase.explicit, Phase.generate)
 """Of laws: that one fails is enough, the least example isn't looked for."""
@@ -72,11 +72,12 @@ class Mutant:
     operator: str
     text: str
 
-    def lines(self) -> tuple[str, str]:
-        """Return the first line that is changed, before and after, without the blanks around."""
+    def name(self) -> tuple[str, int, int, str, str, str]:
+        """Return what tells it apart: file, place, operator, and the first line that is changed, before and after."""
         old, new = (ROOT / self.file).read_text(encoding="utf-8").splitlines(), self.text.splitlines()
         at = next(n for n, (one, other) in enumerate(zip([*old, ""], [*new, ""], strict=False)) if one != other)
-        return old[at].strip(), new[at].strip() if at < len(new) else ""
+        lines = old[at].strip(), new[at].strip() if at < len(new) else ""
+        return self.file, self.line, self.column, self.operator, *lines
 
 
 # -- making mutants ----------------------------------------------------------------------------------------------------
@@ -339,9 +340,7 @@ class Answer:
     seconds: float
 
     def json(self) -> str:
-        old, new = self.mutant.lines()
-        m = self.mutant
-        return json.dumps([m.file, m.line, m.column, m.operator, old, new, self.what, self.by, round(self.seconds, 2)])
+        return json.dumps([*self.mutant.name(), self.what, self.by, round(self.seconds, 2)])
 
 
 def heard(mutant: Mutant, status: int, said: str, seconds: float, learnt: Learnt) -> Answer:
@@ -520,6 +519,11 @@ def tests_of(files: Iterable[str]) -> list[str]:
     return sorted(map(str, found))
 
 
+def results(file: Path) -> list[list[Any]]:
+    """Return what a file of results holds."""
+    return [json.loads(line) for line in file.read_text().splitlines()]
+
+
 def main() -> int:
     """Try mutants, say which have survived, and return 1 if those are more than may be."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
@@ -528,6 +532,7 @@ def main() -> int:
     parser.add_argument("--sample", type=int, help="so many of the mutants, drawn by chance")
     parser.add_argument("--seed", type=int, default=7)
     parser.add_argument("--survivors", type=Path, help="only those that have survived in this file of results")
+    parser.add_argument("--skip", type=Path, nargs="*", default=(), help="none of those in these files of results")
     parser.add_argument("--tests", nargs="+", help="by default those named like the modules, or of their rooms")
     parser.add_argument("--seconds", type=float, default=8, help="of the processor, for the tests of one mutant")
     parser.add_argument("--slow", type=float, default=15, help="a test that takes more is not run")
@@ -559,9 +564,11 @@ def main() -> int:
         drawn = [found[number] for number in sorted(random.Random(args.seed).sample(range(len(found)), args.sample))]
     chosen = list(mutants(drawn))
     if args.survivors:
-        kept = map(json.loads, args.survivors.read_text().splitlines())
-        wanted = {tuple(one[:6]) for one in kept if one[6] != "killed"}
-        chosen = [one for one in chosen if (one.file, one.line, one.column, one.operator, *one.lines()) in wanted]
+        wanted = {tuple(one[:6]) for one in results(args.survivors) if one[6] != "killed"}
+        chosen = [one for one in chosen if one.name() in wanted]
+    skipped = {tuple(one[:6]) for file in args.skip for one in results(file)}
+    chosen = [one for one in chosen if one.name() not in skipped] if skipped else chosen
+    random.Random(args.seed).shuffle(chosen)  # what is tried before the time is up is a sample, too
     print(f"{len(chosen)} mutants, of {len(drawn)} changes drawn from {len(found)}", file=out, flush=True)
     for name in HEAVY:
         importlib.import_module(name)

@@ -7,10 +7,13 @@ from attrs import evolve
 
 from stepcheck.model.dance import (
     Body,
+    Check,
     Choice,
     Claim,
     Foot,
+    Gap,
     Kind,
+    Lap,
     Program,
     Repeat,
     Rest,
@@ -239,6 +242,8 @@ def test_a_figure_of_one_meaning_is_not_read_by_a_word_of_its_name() -> None:
         judged(program, words=(1,))
 
 
+CLOCK = Check(1, Claim("clock", Kind.LENGTH, 1, "20 ticks"), Test.CLOCK, 20)
+FACING = Check(1, Claim("facing", Kind.FACING, 1, "the front"), Test.FACING, 0)
 SHUFFLE, DRAW = Repeat(1, 2, (step(CHANGE),)), Repeat(1, None, (step(CHANGE),))
 PIVOT = figure("Pivot", (HOP, Foot.RIGHT))
 VARIATION = Choice(1, None, ((step(CHANGE),), (step(BACK),)))
@@ -276,6 +281,35 @@ def test_what_is_no_dance_of_the_program_is_refused_with_its_reason(
     program = maker.program(*items, maker.check(Test.FACING, 0))
     with pytest.raises(Rejected, match=f"^{reason}"):
         judged(program, *decisions)
+
+
+@pytest.mark.parametrize(
+    ("first", "ticks"),
+    [
+        ((step(CHANGE), Rest(1, 6), Gap(1, 12)), 30),
+        ((Repeat(1, 3, (step(CHANGE), Rest(1, 1))),), 39),
+        ((Repeat(1, None, (step(BACK),)), step(CHANGE)), 36),
+        ((step(CHANGE), Choice(1, None, ((step(BACK),), (step(CHANGE),)))), 36),
+        ((step(CHANGE), Timed((step(BACK),)), Timed((step(BACK),), 7)), 43),
+        ((step(CHANGE), part(step(BACK)), part(step(BACK), lasts=7), Lap((step(CHANGE),))), 55),
+        ((step(CHANGE), CLOCK, step(CHANGE)), 32),
+        ((step(CHANGE), Together((FACING, CLOCK)), step(CHANGE), Together((FACING,))), 32),
+    ],
+    ids=str,
+)
+def test_where_alternatives_are_to_last_alike_the_dance_goes_on_as_if_they_lasted_like_the_first(
+    first: Body, ticks: int
+) -> None:
+    """The first option's length is worked out by what is stated, whichever option is danced."""
+    maker = Maker()
+    variation = maker.choice(first, (step(BACK),))
+    program = maker.program(Rest(1, 100), variation, maker.check(Test.CLOCK, 0))
+    program = evolve(program, claims=(*program.claims, CLOCK.claim, FACING.claim))
+    about, others = program.claims[1], frozenset(one.id for one in program.claims)
+    (replay,) = confirm(program, about, (Trace((Pick(1),)),), others - {about.id})
+    assert 100 + ticks == replay.found
+    left_out = evolve(program, dance=(Rest(1, 100), Choice(1, None, variation.options), program.dance[-1]))
+    assert 124 == confirm(left_out, about, (Trace((Pick(1),)),), others - {about.id})[0].found
 
 
 # -- effort ----------------------------------------------------------------------------------------------------------
