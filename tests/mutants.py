@@ -83,7 +83,7 @@ class Mutant:
 # -- making mutants ----------------------------------------------------------------------------------------------------
 
 
-def places(file: str, lines: set[int] | None = None) -> list[tuple[str, int, str, int]]:
+def places(file: str, lines: set[int]) -> list[tuple[str, int, str, int]]:
     """Return where a file, named from the root of the project, can be changed, on these lines or all: the node, the
     operator, the index."""
     text = (ROOT / file).read_text(encoding="utf-8")
@@ -365,7 +365,7 @@ def tried(run: Callable[[str], bool], tests: list[str], costs: dict[str, float],
                 answer(". cut\n")
                 return
             answer(f"? {test}\n")
-            limit(3 + 10 * costs[test])
+            limit(1.5 + 6 * costs[test])
             if not run(test):
                 answer("! \n")
                 return
@@ -386,7 +386,7 @@ def hot(
         if isinstance(one, FunctionType):
             functions[one.__code__.co_filename, one.__code__.co_qualname].append(one)
         elif type(one).__name__ == "_lru_cache_wrapper":
-            memories.append(one)
+            memories.append(one)  # of what was made while the tests were collected, perhaps by what is changed now
     gc.freeze()
     for mutant in chosen:
         pairs = differences(mutant)
@@ -527,7 +527,9 @@ def results(file: Path) -> list[list[Any]]:
 def main() -> int:
     """Try mutants, say which have survived, and return 1 if those are more than may be."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("files", nargs="*", help="files or folders of the program, named from its root")
+    parser.add_argument(
+        "files", nargs="*", help="files or folders of the program, named from its root; FILE:FIRST-LAST for some lines"
+    )
     parser.add_argument("--changed", metavar="FOLDER", help="only what the last commit of a repository has changed")
     parser.add_argument("--sample", type=int, help="so many of the mutants, drawn by chance")
     parser.add_argument("--seed", type=int, default=7)
@@ -550,22 +552,20 @@ def main() -> int:
             f"nothing is mutated: {'no last commit is known' if lines is None else 'no code of the rooms has changed'}"
         )
         return 0
-    files = sorted(
-        lines
-        or {
-            str(path.relative_to(ROOT))
-            for name in args.files
-            for path in ([ROOT / name] if name.endswith(".py") else (ROOT / name).rglob("*.py"))
-        }
-    )
-    found = [place for file in files for place in places(file, lines and lines[file])]
+    wanted: dict[str, set[int]] = lines or {}
+    for name, _, span in (one.partition(":") for one in args.files):
+        first, _, last = span.partition("-")
+        for path in [ROOT / name] if name.endswith(".py") else (ROOT / name).rglob("*.py"):
+            wanted[str(path.relative_to(ROOT))] = {*range(int(first), int(last) + 1)} if span else set()
+    files = sorted(wanted)
+    found = [place for file in files for place in places(file, wanted[file])]
     drawn = found
     if args.sample and args.sample < len(found):
         drawn = [found[number] for number in sorted(random.Random(args.seed).sample(range(len(found)), args.sample))]
     chosen = list(mutants(drawn))
     if args.survivors:
-        wanted = {tuple(one[:6]) for one in results(args.survivors) if one[6] != "killed"}
-        chosen = [one for one in chosen if one.name() in wanted]
+        again = {tuple(one[:6]) for one in results(args.survivors) if one[6] != "killed"}
+        chosen = [one for one in chosen if one.name() in again]
     skipped = {tuple(one[:6]) for file in args.skip for one in results(file)}
     chosen = [one for one in chosen if one.name() not in skipped] if skipped else chosen
     random.Random(args.seed).shuffle(chosen)  # what is tried before the time is up is a sample, too

@@ -1,5 +1,6 @@
 """What a judge is handed is one dance, said so that it can be danced in one way only."""
 
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -310,6 +311,58 @@ def test_where_alternatives_are_to_last_alike_the_dance_goes_on_as_if_they_laste
     assert 100 + ticks == replay.found
     left_out = evolve(program, dance=(Rest(1, 100), Choice(1, None, variation.options), program.dance[-1]))
     assert 124 == confirm(left_out, about, (Trace((Pick(1),)),), others - {about.id})[0].found
+
+
+# -- rows ------------------------------------------------------------------------------------------------------------
+
+
+def shown(program: Program, *decisions: Decision) -> list[tuple[str, int, int, int]]:
+    """Return the rows of a dance in which the last claim fails: label, start and length in beats, times."""
+    rows = judged(program, *decisions).rows
+    assert all(one.tick + one.ticks == other.tick for one, other in pairwise(rows))
+    return [(row.label, row.tick // 12, row.ticks // 12, row.times) for row in rows]
+
+
+def test_a_row_stands_for_whole_rounds_between_times_that_are_shown() -> None:
+    """Of a hundred times that come round after two, 25 are danced, one row is for 74, and one more is danced."""
+    maker = Maker()
+    program = maker.program(Repeat(1, 100, (step(SPIN, 4), step(CHANGE))), maker.check(Test.CLOCK, 1))
+    rows = shown(program, Run(100, ()))
+    assert 53 == len(rows)
+    assert [("Change", 74, 1, 1), ("Change", 75, 222, 74), ("Spin", 297, 2, 1), ("Change", 299, 1, 1)] == rows[49:]
+
+
+def test_inside_another_repeat_rounds_begin_with_the_third_time_alike() -> None:
+    """Only the outermost repeat is danced one by one."""
+    maker = Maker()
+    inner = Repeat(1, 9, (step(BACK),))
+    program = maker.program(Repeat(1, 1, (inner,)), maker.check(Test.CLOCK, 1))
+    rows = shown(program, Run(1, (Run(9, ()),)))
+    assert [("Back", 0, 2, 1), ("Back", 2, 2, 1), ("Back", 4, 2, 1), ("Back", 6, 12, 6)] == rows
+
+
+def test_deep_inside_one_row_stands_for_a_pass_that_was_danced_before() -> None:
+    """It lasts as long as the pass, and is like the row before it."""
+    maker = Maker()
+    inner = part(step(SPIN), step(CHANGE), step(CHANGE, 2))
+    once = part(step(CHANGE), part(part(part(inner, step(BACK), inner))))
+    rows = shown(maker.program(once, maker.check(Test.CLOCK, 1)))
+    assert [("Back", 5, 2, 1), ("Back", 7, 4, 1)] == rows[4:]
+    plain = part(step(CHANGE), part(part(inner, step(BACK), inner)))
+    assert 8 == len(shown(maker.program(plain, maker.check(Test.CLOCK, 1))))
+
+
+def test_deep_inside_the_last_variation_of_a_dance_of_two_is_danced() -> None:
+    """Two dances that differ in length end at the same variation, also where it was danced like this before."""
+    maker = Maker()
+    variation = maker.choice((step(CHANGE),), (step(BACK),))
+    inner = part(variation)
+    program = maker.program(part(part(part(part(inner, inner)))))
+    about = program.claims[0]
+    traces = tuple(Trace((Pick(option), Pick(option))) for option in (0, 1))
+    assert [12, 24] == [one.found for one in confirm(program, about, traces, frozenset())]
+    with pytest.raises(Rejected, match="do not differ"):
+        confirm(program, about, (traces[0], traces[0]), frozenset())
 
 
 # -- effort ----------------------------------------------------------------------------------------------------------
