@@ -13,6 +13,7 @@ from stepcheck.model.dance import (
     Claim,
     Foot,
     Gap,
+    Item,
     Kind,
     Lap,
     Program,
@@ -24,7 +25,7 @@ from stepcheck.model.dance import (
     Walls,
     Weight,
 )
-from stepcheck.model.outcome import Decision, End, Lead, Pick, Replay, Run, Trace, Verdict
+from stepcheck.model.outcome import Decision, End, Fill, Lead, Pick, Replay, Run, Trace, Verdict
 from stepcheck.report import certify, pipeline
 from stepcheck.report.certify import Effort, Rejected, Spent, confirm
 from stepcheck.walk.walk import walk
@@ -263,6 +264,7 @@ VARIATION = Choice(1, None, ((step(CHANGE),), (step(BACK),)))
         ((step(LEAP), step(CHANGE)), (Pick(0),), r"a Lead is needed, but Pick\(option=0\) comes"),
         ((step(LEAP), step(CHANGE)), (), "a Lead is needed, but nothing comes"),
         ((VARIATION,), (Pick(2),), "there is no option 2"),
+        ((VARIATION,), (Pick(3),), "there is no option 3"),
         ((VARIATION,), (Pick(-1),), "there is no option -1"),
         ((SHUFFLE,), (), "a repeat ends too early"),
         ((SHUFFLE,), (Run(1, ()), Pick(0)), "a repeat ends too early"),
@@ -350,6 +352,41 @@ def test_deep_inside_one_row_stands_for_a_pass_that_was_danced_before() -> None:
     assert [("Back", 5, 2, 1), ("Back", 7, 4, 1)] == rows[4:]
     plain = part(step(CHANGE), part(part(inner, step(BACK), inner)))
     assert 8 == len(shown(maker.program(plain, maker.check(Test.CLOCK, 1))))
+
+
+@pytest.mark.parametrize("depth", [1, 2])
+def test_repeats_count_as_parts_do(depth: int) -> None:
+    """Four blocks around a pass are deep, and so are five; decisions are compared as values."""
+    maker = Maker()
+    inner = part(Choice(1, None, ((step(SPIN), step(CHANGE, 2), step(CHANGE)), ())))
+    body: Item = part(inner, step(BACK), inner)
+    for _ in range(depth):
+        body = part(body)
+    program = maker.program(Repeat(1, 1, (part(body),)), maker.check(Test.CLOCK, 1))
+    assert [("Back", 4, 2, 1), ("Back", 6, 4, 1)] == shown(program, Run(1, (Pick(0), Pick(0))))[3:]
+    assert 4 == len(shown(program, Run(1, (Pick(0), Pick(1)))))
+
+
+def test_a_pass_that_was_danced_before_leaves_her_as_loose_as_then() -> None:
+    """Behind a blank that is danced again only the facing counts, though a turn was settled in between."""
+    maker = Maker()
+    blank, settled, about = part(Gap(1, 12)), maker.check(Test.TURN, 0), maker.check(Test.TURN, 10)
+    program = maker.program(part(part(part(part(blank, settled, blank, about)))))
+    with pytest.raises(Rejected, match="does not fail"):
+        judged(program, Fill(None, 2), Fill(None, 2))
+
+
+def test_alternatives_that_may_last_unlike_are_danced_as_they_are_unless_their_claim_is_mended() -> None:
+    """Only a variation whose own claim is in question, or mended, goes on as if the first option had been danced."""
+    maker = Maker()
+    variation = maker.choice((step(CHANGE),), (step(BACK),))
+    program = maker.program(variation, maker.check(Test.CLOCK, 0))
+    about = program.claims[1]
+    for mended, ticks in ((frozenset(), 24), (frozenset({variation.claim.id}), 12)):
+        assert ticks == confirm(program, about, (Trace((Pick(1),)),), mended)[0].found
+    named = evolve(about, id=f"{variation.claim.id}z")
+    program = maker.program(variation, Check(1, named, Test.CLOCK, 0))
+    assert 24 == confirm(program, named, (Trace((Pick(1),)),), frozenset())[0].found
 
 
 def test_deep_inside_the_last_variation_of_a_dance_of_two_is_danced() -> None:
