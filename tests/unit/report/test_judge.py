@@ -16,6 +16,7 @@ from stepcheck.model.dance import (
     Item,
     Kind,
     Lap,
+    Pass,
     Program,
     Repeat,
     Rest,
@@ -177,6 +178,44 @@ def test_a_chain_that_is_not_of_this_dance_is_refused(wrong: dict[str, object]) 
 
     with pytest.raises(Rejected):
         confirm(program, claim, (evolve(trace, **wrong),), refuted)
+
+
+def test_a_foot_that_is_mended_is_the_finding_only_where_words_are_open() -> None:
+    """Under other readings the pass may be blocked there, so it is shown if it turns as it should: the first such foot
+    behind which nothing is decided."""
+    program, claim, (trace,), refuted = walled()
+    assert program.walls is not None
+    ((order, change),) = (one.body for one in program.walls.body if isinstance(one, Pass))
+    assert isinstance(order, Check)
+    excused = refuted | {order.claim.id}
+    worded, read = evolve(program, words=(word(STOMP),)), evolve(trace, words=(0,))
+    with pytest.raises(Rejected, match="every pass turns"):
+        confirm(program, claim, (trace,), excused)
+    assert Test.LEAD is confirm(worded, claim, (read,), excused)[0].test
+
+    def danced(*body: Item) -> Program:
+        walls = evolve(program.walls, body=(part(*body),))
+        return evolve(worded, walls=walls)
+
+    twice = danced(order, change, evolve(order, line=9))
+    assert (1, Weight.LEFT) == (lambda one: (one.line, one.found))(confirm(twice, claim, (read,), excused)[0])
+    later = danced(order, change, Choice(1, None, ((), ())))
+    with pytest.raises(Rejected, match="every pass turns"):
+        confirm(later, claim, (evolve(read, passes=((Pick(0),), (Pick(0),))),), excused)
+    blank = danced(evolve(order, value=None), change)
+    with pytest.raises(Rejected, match="every pass turns"):
+        confirm(blank, claim, (evolve(read, passes=((Lead(Foot.LEFT),),) * 2),), refuted)
+
+
+def test_another_claim_that_fails_on_the_way_is_mended_or_the_dance_is_refused() -> None:
+    """What fails before the claim in question has to be known; claims are told apart by their ids alone."""
+    maker = Maker()
+    first, second = maker.check(Test.TURN, 1), maker.check(Test.TURN, 2)
+    program = maker.program(first, second)
+    with pytest.raises(Rejected, match="'claim 1' fails on the way, and nothing says so"):
+        confirm(program, second.claim, (Trace(),), frozenset())
+    same = evolve(second.claim, id="".join(("c", "2")))
+    assert 2 == confirm(program, same, (Trace(),), frozenset({first.claim.id}))[0].expected
 
 
 def test_where_the_dance_holds_no_lap_a_chain_begins_as_the_dance_does() -> None:
@@ -384,9 +423,13 @@ def test_alternatives_that_may_last_unlike_are_danced_as_they_are_unless_their_c
     about = program.claims[1]
     for mended, ticks in ((frozenset(), 24), (frozenset({variation.claim.id}), 12)):
         assert ticks == confirm(program, about, (Trace((Pick(1),)),), mended)[0].found
-    named = evolve(about, id=f"{variation.claim.id}z")
-    program = maker.program(variation, Check(1, named, Test.CLOCK, 0))
-    assert 24 == confirm(program, named, (Trace((Pick(1),)),), frozenset())[0].found
+    for name in (f"{variation.claim.id}z", "a"):
+        named = evolve(about, id=name)
+        program = maker.program(variation, Check(1, named, Test.CLOCK, 0))
+        assert 24 == confirm(program, named, (Trace((Pick(1),)),), frozenset())[0].found
+    same = evolve(variation.claim, id="".join(("c", "1")))
+    traces = tuple(Trace((Pick(option),)) for option in (0, 1))
+    assert [12, 24] == [one.found for one in confirm(program, same, traces, frozenset())]
 
 
 def test_deep_inside_the_last_variation_of_a_dance_of_two_is_danced() -> None:
@@ -400,6 +443,14 @@ def test_deep_inside_the_last_variation_of_a_dance_of_two_is_danced() -> None:
     assert [12, 24] == [one.found for one in confirm(program, about, traces, frozenset())]
     with pytest.raises(Rejected, match="do not differ"):
         confirm(program, about, (traces[0], traces[0]), frozenset())
+
+
+def test_the_last_400_rows_are_kept() -> None:
+    """Of a longer dance its end is shown."""
+    maker = Maker()
+    program = maker.program(*[step(CHANGE)] * 401, maker.check(Test.CLOCK, 1))
+    rows = shown(program)
+    assert (400, ("Change", 1, 1, 1)) == (len(rows), rows[0])
 
 
 # -- effort ----------------------------------------------------------------------------------------------------------
