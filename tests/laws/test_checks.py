@@ -56,6 +56,7 @@ def test_a_dancer_of_the_search_is_judged_and_mended_by_the_table(test: Test) ->
             dancer = weight, turn, facing, ticks
             assert ways.fits(state, check, front) is right(check, dancer, front), (check, front, dancer)
             after = ways.taken(state, check, front)
+            assert after.facing in range(8)
             found = after.weight, None if after.loose else after.turn, (after.facing - front) % 8, after.clock
             assert found == mended(check, dancer, front), (check, front, dancer)
 
@@ -80,6 +81,7 @@ def test_a_dancer_of_the_judge_is_judged_and_mended_by_the_table(test: Test, fra
             dancer = weight, turn, facing, ticks
             assert replays.fits(check, state, framed) is right(check, dancer, start), (check, front, dancer)
             after = replays.taken(check, state, framed)
+            assert after.facing in range(8)
             exact = None if after.loose else after.turn - 5
             found = after.weight, exact, (after.facing - front) % 8, after.clock - 7
             assert found == mended(check, dancer, start), (check, front, dancer)

@@ -197,8 +197,8 @@ def test_a_foot_that_is_mended_is_the_finding_only_where_words_are_open() -> Non
         walls = evolve(program.walls, body=(part(*body),))
         return evolve(worded, walls=walls)
 
-    twice = danced(order, change, evolve(order, line=9))
-    assert (1, Weight.LEFT) == (lambda one: (one.line, one.found))(confirm(twice, claim, (read,), excused)[0])
+    twice = danced(order, change, step(CHANGE), evolve(order, line=9, value=Foot.RIGHT))
+    assert 1 == confirm(twice, claim, (read,), excused)[0].line
     later = danced(order, change, Choice(1, None, ((), ())))
     with pytest.raises(Rejected, match="every pass turns"):
         confirm(later, claim, (evolve(read, passes=((Pick(0),), (Pick(0),))),), excused)
