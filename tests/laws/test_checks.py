@@ -116,7 +116,9 @@ ENTRIES = (
 def test_an_effect_is_judged_and_mended_as_its_dancers_are(test: Test) -> None:
     """All of its dancers are right, some are, and behind it they stand as if all had been."""
     algebra = Algebra()
-    effects = [algebra.effect(((one, None, None), (None, None, None), (None, None, None))) for one in ENTRIES] + [
+    effects = [algebra.effect(((one, None, None), (None, None, None), (None, None, None))) for one in ENTRIES]
+    effects += [algebra.effect(((None, None, one), (None, None, None), (None, None, one))) for one in ENTRIES[:2]]
+    effects += [
         algebra.effect(((None, one, two), (None, None, one), (two, None, None))) for one, two in pairwise(ENTRIES)
     ]
     for check, front, effect in product(checks(test), (0, 3), effects):

@@ -207,6 +207,16 @@ def test_a_foot_that_is_mended_is_the_finding_only_where_words_are_open() -> Non
         confirm(blank, claim, (evolve(read, passes=((Lead(Foot.LEFT),),) * 2),), refuted)
 
 
+def test_a_foot_that_is_to_be_found_is_judged_as_found() -> None:
+    """In the dance a blank foot is an order like any other."""
+    maker = Maker()
+    program = maker.program(maker.check(Test.LEAD))
+    replay = judged(program, Lead(Foot.RIGHT))
+    assert (Foot.RIGHT, Weight.RIGHT) == (replay.expected, replay.found)
+    with pytest.raises(Rejected, match="does not fail"):
+        judged(program, Lead(Foot.LEFT))
+
+
 def test_another_claim_that_fails_on_the_way_is_mended_or_the_dance_is_refused() -> None:
     """What fails before the claim in question has to be known; claims are told apart by their ids alone."""
     maker = Maker()
@@ -376,10 +386,10 @@ def test_a_row_stands_for_whole_rounds_between_times_that_are_shown() -> None:
 def test_inside_another_repeat_rounds_begin_with_the_third_time_alike() -> None:
     """Only the outermost repeat is danced one by one."""
     maker = Maker()
-    inner = Repeat(1, 9, (step(BACK),))
+    inner = Repeat(1, 9, (step(BACK), step(SPIN, 0)))
     program = maker.program(Repeat(1, 1, (inner,)), maker.check(Test.CLOCK, 1))
     rows = shown(program, Run(1, (Run(9, ()),)))
-    assert [("Back", 0, 2, 1), ("Back", 2, 2, 1), ("Back", 4, 2, 1), ("Back", 6, 12, 6)] == rows
+    assert [("Back", 8, 2, 1), ("Spin", 10, 2, 1), ("Spin", 12, 24, 6)] == rows[4:]
 
 
 def test_deep_inside_one_row_stands_for_a_pass_that_was_danced_before() -> None:
@@ -387,8 +397,11 @@ def test_deep_inside_one_row_stands_for_a_pass_that_was_danced_before() -> None:
     maker = Maker()
     inner = part(step(SPIN), step(CHANGE), step(CHANGE, 2))
     once = part(step(CHANGE), part(part(part(inner, step(BACK), inner))))
-    rows = shown(maker.program(once, maker.check(Test.CLOCK, 1)))
+    program = maker.program(once, maker.check(Test.CLOCK, 1))
+    rows = shown(program)
     assert [("Back", 5, 2, 1), ("Back", 7, 4, 1)] == rows[4:]
+    at_once = evolve(program, dance=(part(part(part(part(inner, inner)))), program.dance[-1]))
+    assert [("Change", 3, 1, 1), ("Change", 4, 4, 1)] == shown(at_once)[2:]
     plain = part(step(CHANGE), part(part(inner, step(BACK), inner)))
     assert 8 == len(shown(maker.program(plain, maker.check(Test.CLOCK, 1))))
 
