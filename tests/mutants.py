@@ -58,6 +58,8 @@ QUIET = (
 )
 PHASES = (Phase.explicit, Phase.generate)
 """Of laws: that one fails is enough, the least example isn't looked for."""
+UNCHANGED = {"name", "string", "newline", "endmarker", "trailer", "arglist", "atom", "atom_expr", "expr_stmt", "suite"}
+PUNCTUATION = {"(", ")", "[", "]", "{", "}", ",", ".", ":", "="}
 MEMORY = 6 << 30
 """Bytes that the tests of a mutant may take."""
 
@@ -89,7 +91,7 @@ def places(file: str, lines: set[int]) -> list[tuple[str, int, str, int]]:
     text = (ROOT / file).read_text(encoding="utf-8")
     skipped, found = annotations(text), []
     for number, node in enumerate(ast_nodes(get_ast(text))):
-        if node.type not in ("name", "string", "newline", "endmarker"):
+        if node.type not in UNCHANGED and getattr(node, "value", "") not in PUNCTUATION:
             for name, operator in OPERATORS.items():
                 for index, (start, _) in enumerate(operator.mutation_positions(node)):
                     if (not lines or start[0] in lines) and not any(one <= start < end for one, end in skipped):

@@ -20,6 +20,7 @@ from stepcheck.model.dance import (
     Program,
     Repeat,
     Rest,
+    Spare,
     Test,
     Timed,
     Together,
@@ -215,6 +216,18 @@ def test_a_foot_that_is_to_be_found_is_judged_as_found() -> None:
     assert (Foot.RIGHT, Weight.RIGHT) == (replay.expected, replay.found)
     with pytest.raises(Rejected, match="does not fail"):
         judged(program, Lead(Foot.LEFT))
+
+
+def test_a_part_alone_begins_at_the_front_with_nothing_turned() -> None:
+    """Behind a blank its turn is told by the facing alone."""
+    maker = Maker()
+    body = Gap(1, 12), maker.check(Test.TURN, 2)
+    program = maker.program(spares=(Spare((Weight.LEFT,), body),))
+    assert 4 == judged(program, Fill(None, 4), spare=0, start=Weight.LEFT).found
+    with pytest.raises(Rejected, match="does not fail"):
+        judged(program, Fill(None, 2), spare=0, start=Weight.LEFT)
+    with pytest.raises(Rejected, match="says where the weight is"):
+        judged(program, Fill(None, 4), spare=0)
 
 
 def test_another_claim_that_fails_on_the_way_is_mended_or_the_dance_is_refused() -> None:
