@@ -32,13 +32,16 @@ COSTS: dict[str, int] = {
     "slip": 1,
     "time": 2,
     "movement": 2,
+    "way": 2,
+    "wait": 2,
+    "start": 2,
     "music": 4,
     "section length": 1,
 }
 FACTS = ("music",)
 """Kinds that are left alone unless they are asked for."""
 EVIDENT = {"section": "part", "call": "insert", "twin": "delete", "slip": "claim", "section length": "music"}
-ALONE = (*EVIDENT, "order", "time", "movement")
+ALONE = (*EVIDENT, "order", "time", "movement", "way", "wait", "start")
 """Kinds that are cheaper cases of others, where the sheet itself shows what was meant; what is set for the other kind
 holds for them too. Changes of the kinds in `ALONE` mend a sheet by themselves, or beside slips."""
 

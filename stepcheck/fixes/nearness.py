@@ -101,7 +101,8 @@ class Neighbours:
     def __init__(self, sheet: Sheet) -> None:
         self.lines = {line.number: line for line in every_line(sheet.lines)}
         heads = [line for line in self.lines.values() if isinstance(line.node, PartHead | CountsHead)]
-        self.last = {last_line(line.body[-1]) for line in heads if line.body}
+        rows = ([line.number for line in every_line(head.body) if isinstance(line.node, Row)] for head in heads)
+        self.last = {numbers[-1] for numbers in rows if numbers}
         parts = {head.number: key(str(head.node.name)) for head in sheet.lines if isinstance(head.node, PartHead)}
         self.blocks = [*map(self._rows, sheet.lines), ([*parts], [*parts.values()])]
 

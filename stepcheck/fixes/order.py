@@ -31,11 +31,14 @@ from stepcheck.language.edits import (
     ChangeCut,
     ChangeLead,
     ChangeMusic,
+    ChangeStart,
     ChangeSwap,
     ChangeTime,
     ChangeTimes,
     ChangeTurn,
     ChangeTurnTimes,
+    ChangeWait,
+    ChangeWay,
     CutPass,
     DeleteLine,
     Edit,
@@ -52,6 +55,8 @@ from stepcheck.model.dance import TICKS, Figure, Foot, key
 from stepcheck.program.routine import Routine
 
 PHRASE, FAR = 8 * TICKS, 12 * TICKS
+OPPOSITE = {"left": "right", "forward": "back", "front": "back"}
+OPPOSITE |= {other: one for one, other in OPPOSITE.items()} | {"back": "forward"}
 
 
 class Rank(NamedTuple):
@@ -113,6 +118,7 @@ class Ranking:
             if isinstance(line.node, syntax.TimesHead)
             for inner in every_line(line.body)
         }
+        self._silent = {line.number: _silence(line) for line in self.lines.values()}
         self.near = Neighbours(routine.sheet)
 
     def rank(self, edit: Edit) -> Rank:
@@ -164,6 +170,7 @@ class Ranking:
                     marks=int(called and old.times == 1),
                     uneven=even(edit.times),
                     beats=self._part(old.name) if called else 0,
+                    moves=int(even(old.times or 1) == 0),
                     place=abs(edit.times - (old.times or 1)),
                 )
             case ChangeBlock(times=int() as times):
@@ -194,7 +201,9 @@ class Ranking:
                 after = self._part(self._option(edit).name) * TICKS if edit.ticks is None else edit.ticks
                 far, odd = abs(after - before) > FAR, after % PHRASE > 0 and edit.ticks is not None
                 uneven = PLAIN if odd or edit.ticks is None else 0
-                return Rank(marks=int(far), new=int(far or odd), uneven=uneven, place=abs(after - before) // PHRASE)
+                half = 2 * after == self._part(self._option(edit).name) * TICKS
+                place = abs(after - before) // PHRASE
+                return Rank(marks=int(far), new=int(far or odd), uneven=uneven, place=place, turn=int(not half))
             case ChangeLead():
                 node = self.lines[edit.line].node
                 marks = self._option(edit).marks if isinstance(node, Row) else (getattr(node, "foot", None),)
@@ -203,6 +212,14 @@ class Ranking:
                 return Rank(marks=int(new), new=2 * new)
             case ChangeClaim() | ChangeMusic() | ChangeTime():
                 return Rank(claim=1)
+            case ChangeWay():
+                return self._way(edit)
+            case ChangeWait():
+                before = self._silent[edit.line]
+                return Rank(marks=int(not before), place=abs((edit.ticks or 0) - before))
+            case ChangeStart(value=value):
+                words = zip(getattr(self.lines[edit.line].node, "value", "").split(), value.split(), strict=False)
+                return Rank(place=int(not any(OPPOSITE.get(one) == other for one, other in words)))
         return Rank()
 
     def _is_new(self, figure: Figure) -> int:
@@ -220,7 +237,8 @@ class Ranking:
         | ChangeCut
         | CutPass
         | ChangeLead
-        | ChangeSwap,
+        | ChangeSwap
+        | ChangeWay,
     ) -> Option:
         node = self.lines[edit.line].node
         assert isinstance(node, Row)
@@ -241,11 +259,13 @@ class Ranking:
                 return self.near.completes(edit.line, times)
             case ChangeTurnTimes(times=Times(last=True, named=())):
                 return all(mark.times is None for mark in self._option(edit).marks if isinstance(mark, syntax.TurnMark))
+            case ChangeWait():
+                return edit.ticks in [ticks for number, ticks in self._silent.items() if number != edit.line]
             case ChangeTurn(turn=int()) if isinstance(self.lines[edit.line].node, Row):
                 node = changed(edit, self.lines[edit.line].node)
                 assert isinstance(node, Row)
-                said = _said(node.options[edit.option])
-                return any(_said(other) == said for number, other in self._options if number != edit.line)
+                said = [_said(other) for number, other in self._options if number != edit.line]
+                return _said(node.options[edit.option]) in said and _said(self._option(edit)) not in said
         return edit.kind in (*EVIDENT, "movement")
 
     def _turn(self, edit: ChangeTurn) -> Rank:
@@ -266,14 +286,26 @@ class Ranking:
         old = own if mark is None else mark.side * (mark.eighths or 0)
         known = edit.turn is None or turn in (*usual, -old) or (key(option.name), turn) in self._turned
         foot = next((m.foot for m in option.marks if isinstance(m, syntax.FootMark)), None)
+        often = option.times not in (None, 1) or edit.line in self._repeats
         return Rank(
             marks=int(mark is None),
             new=int(not known),
+            uneven=0 if often and mark is not None and mark.times is None else PLAIN,
             beats=0 if turn == -old else 1 + (not old),
             moves=int(foot is not None and (turn > 0) != (foot is Foot.RIGHT)),
             place=abs(turn - old),
             turn=2 * abs(turn) + (turn < 0),
         )
+
+    def _way(self, edit: ChangeWay) -> Rank:
+        """The last line first: what leads back stands behind what leads away."""
+        node = self.lines[edit.line].node
+        marks = self._option(edit).marks if isinstance(node, Row) else (getattr(node, "travel", None),)
+        old = next((mark for mark in marks if isinstance(mark, syntax.TravelMark)), None)
+        was = (old.right, old.forward) if old is not None else (0, 0)
+        far = abs(edit.right - was[0]) + abs(edit.forward - was[1])
+        other = (edit.right, edit.forward) != (-was[0], -was[1])
+        return Rank(marks=int(old is None), beats=int(other), place=far * other, turn=-edit.line)
 
     def _turn_times(self, edit: ChangeTurnTimes) -> Rank:
         option = self._option(edit)
@@ -393,6 +425,14 @@ class Ranking:
 def _lasting(figure: Figure | None) -> int | None:
     """Return the ticks of a figure that is danced once; None if it is not known."""
     return None if figure is None else figure.versions[figure.usual].length
+
+
+def _silence(line: Line) -> int:
+    """Return the ticks that a line is silent for, or that a group waits before it."""
+    match line.node:
+        case Row(wait=syntax.Length(ticks=ticks)) | syntax.HoldRow(length=syntax.Length(ticks=ticks)):
+            return ticks
+    return 0
 
 
 def _kin(one: str, other: str) -> bool:

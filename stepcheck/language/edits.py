@@ -224,6 +224,32 @@ class ChangeMovement(Edit):
 
 
 @frozen
+class ChangeWay(Edit):
+    """Let a line, or a figure of the sheet, go so many steps to the dancer's right and forward."""
+
+    kind: ClassVar[str] = "way"
+    right: int
+    forward: int
+    option: int = 0
+
+
+@frozen
+class ChangeWait(Edit):
+    """Let a group wait before its line, or silence last, another time in ticks; None lets it not wait."""
+
+    kind: ClassVar[str] = "wait"
+    ticks: int | None
+
+
+@frozen
+class ChangeStart(Edit):
+    """Let a group begin with another foot, wall or place: what its line in the header says."""
+
+    kind: ClassVar[str] = "start"
+    value: str
+
+
+@frozen
 class ChangeMusic(Edit):
     """Write another length of a section of the music, in ticks: a fact, which is changed only if asked."""
 
