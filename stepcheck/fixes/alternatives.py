@@ -205,7 +205,7 @@ class Alternatives:
             return self._laid.body(timed(self.offers.items(slot, offer))[0])
         figure, turn, times, swap = step.figure, step.turn, row.options[0].times or 1, slot.around.swap
         match kind:
-            case "figure" if candidate is not None:
+            case "figure" | "other length" if candidate is not None:
                 figure = candidate.figure
             case "times":
                 times = value or 1

@@ -36,11 +36,13 @@ _NOBODY = Claim("", Kind.LEAD, 0, "")
 
 @frozen(eq=False)
 class Candidate:
-    """A figure that a line can name, with the book to write behind the name if it stands in several."""
+    """A figure that a line can name, with the book to write behind the name if it stands in several, and whether the
+    routine has it."""
 
     name: str
     book: str | None
     figure: Figure
+    known: bool = False
 
 
 class Offer(NamedTuple):
@@ -79,6 +81,8 @@ def edit_of(key: tuple[int, int], offer: Offer) -> Edit:
     match kind:
         case "figure":
             return edits.ReplaceFigure(line, name, book)
+        case "other length":
+            return edits.ReplaceLength(line, name, book)
         case "alternative":
             return edits.ChangeAlternative(line, option, name, book)
         case "times":
@@ -191,8 +195,9 @@ class Offers:
         times = option.times or 1
         turns = tuple(step.turn for step in steps)
         signs = tuple(-1 if slot.around.swap.turns else 1 for slot in slots)
-        yield from self._once(("figure", times, turns), self._figures(times, turns))
         figure = steps[0].figure
+        ticks = usual_length(figure)
+        yield from self._once(("figure", times, turns, ticks), self._figures(times, turns, ticks))
         named = any(isinstance(mark, FootMark) for mark in option.marks)
         marked = any(isinstance(mark, TurnMark) for mark in option.marks)
         rest = self._others(figure, times, turns, signs, named, marked)
@@ -207,10 +212,13 @@ class Offers:
     def _danced(self, figure: Figure, times: int, turn: int | None) -> Deed:
         return self.deeds.power(self.deeds.step(figure, turn), times)
 
-    def _figures(self, times: int, turns: tuple[int | None, ...]) -> Iterator[tuple[tuple[Deed, ...], Offer]]:
-        if "figure" in self.prices:
-            for one in self.pool:
-                yield tuple(self._danced(one.figure, times, turn) for turn in turns), Offer("figure", one)
+    def _figures(
+        self, times: int, turns: tuple[int | None, ...], ticks: int
+    ) -> Iterator[tuple[tuple[Deed, ...], Offer]]:
+        for one in self.pool:
+            kind = "figure" if usual_length(one.figure) == ticks or one.known else "other length"
+            if kind in self.prices:
+                yield tuple(self._danced(one.figure, times, turn) for turn in turns), Offer(kind, one)
 
     def _others(
         self,
@@ -240,12 +248,14 @@ class Offers:
     def _laid(self, row: Row, slots: list[Slot]) -> Iterator[tuple[tuple[Deed, ...], Offer]]:
         """Yield the offers for a row whose deeds are known only once it is laid out anew."""
         for number, option in enumerate(row.options):
-            kind = "figure" if len(row.options) == 1 else "alternative"
-            if kind in self.prices:
-                for alike in self._alike():
-                    made = self._again(slots, Offer(kind, alike[0], option=number))
-                    if made is not None:
-                        yield from ((made, Offer(kind, one, option=number)) for one in alike)
+            ticks = self._ticks(slots[0].line, option) if len(row.options) == 1 else None
+            for alike in self._alike():
+                same = ticks is None or usual_length(alike[0].figure) == ticks
+                kind = "alternative" if len(row.options) > 1 else "figure"
+                made = self._again(slots, Offer(kind, alike[0], option=number))
+                if made is not None:
+                    sorts = ((kind if same or one.known else "other length", one) for one in alike)
+                    yield from ((made, Offer(sort, one, option=number)) for sort, one in sorts if sort in self.prices)
             offers = []
             if "times" in self.prices and option.times is not None:
                 most = max(MOST_TIMES, 2 * option.times)
@@ -268,6 +278,13 @@ class Offers:
                 choices = (item for item in slots[0].core if isinstance(item, Choice))
                 found = {length(timed(choice.options[number])[0]) for choice in choices} - {mark.ticks, None, 0}
                 yield from (Offer("claim", value=ticks, option=number, at=mark.at) for ticks in found)
+
+    def _ticks(self, line: Line, option: Option) -> int | None:
+        """Return how long the figure of a row lasts once; None if it has none."""
+        try:
+            return usual_length(self.sketch.layout.names.figure(line, option))
+        except LineFails:
+            return None
 
     def _alike(self) -> list[list[Candidate]]:
         """Return the figures of the pool, those with the same deed together."""
@@ -330,6 +347,11 @@ class Offers:
                 turns = {mark.eighths for mark in option.marks if isinstance(mark, TurnMark) and mark.eighths}
                 found.setdefault(key(option.name), set()).update(turns, (-turn for turn in turns))
         return {name: tuple(sorted(turns)) for name, turns in found.items()}
+
+
+def usual_length(figure: Figure) -> int:
+    """Return the ticks of a figure that is danced once, as it is usually read."""
+    return figure.versions[figure.usual].length
 
 
 def _can_be_danced(deeds: Iterable[Deed]) -> bool:

@@ -200,8 +200,10 @@ class Cheapest:
         self._views: dict[tuple[Group, ...], View | None] = {(): self.base}
 
     def _pool(self, sketch: Outline) -> tuple[Candidate, ...]:
-        hard = set(self.stuff.hard)
-        return tuple(candidates(sketch.layout.names, (one for one in self.stuff.figures if one not in hard)))
+        hard, known = set(self.stuff.hard), self.stuff.known
+        found = candidates(sketch.layout.names, (one for one in self.stuff.figures if one not in hard))
+        names = {(figure.name, figure.book) for figure in known}
+        return tuple(evolve(one, known=True) if (one.name, one.figure.book) in names else one for one in found)
 
     def _view(self, shape: tuple[Group, ...], sketch: Outline, origins: tuple[int, ...]) -> View:
         """Return a sheet in one shape, with the search among its rows."""

@@ -309,7 +309,7 @@ def _calls(sheet: syntax.Sheet) -> Iterator[InsertCall]:
             for (before, name), fellow in pairs.items():
                 fits = calls and (other is None or (name, _call(other)) in pairs)
                 behind = [_call(after) for now, after in pairwise(rows) if _bare(now) == _bare(one) and now is not one]
-                fits |= not calls and {*behind} == {name} and (other is None or _bare(other) != _bare(one))
+                fits |= not calls and {*behind} == {name} and (other is None or other.node != one.node)
                 if before == _call(one) and fits and name not in (before, _call(other) if other else ""):
                     option = fellow.node.options[0]  # type: ignore[union-attr]
                     marks = one.node.options[0].marks if calls else option.marks  # type: ignore[union-attr]

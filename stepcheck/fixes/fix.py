@@ -107,7 +107,7 @@ def _mended(routine: Routine, terms: Terms, made: tuple[Edit, ...], why: bool = 
     right = Mend(after, terms, made, routine).run(False)
     if right.fixes:
         plain = Mend(routine, evolve(terms, work=terms.work // BESIDE))
-        plain.deep = False
+        plain.deep, plain.asked = False, right[0].cost
     found = plain.run(why and not right.fixes)
     sure = bool(right.fixes) and max(plain.done, 0) >= right[0].cost - 1
     known = (evolve(fix, evidence=evolve(fix.evidence, complete=fix.evidence.complete and sure)) for fix in right)

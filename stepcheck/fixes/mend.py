@@ -48,6 +48,7 @@ FILLINGS = 400
 SPENT = "No fix was found within the budget."
 TRIES = 24
 """How many changes for one finding are tried, where the others stay."""
+MOST_ASKED = 1 << 30
 HALVES = 4
 """How many changes for some of what fails are tried with others for the rest."""
 REST = 3
@@ -98,7 +99,8 @@ class Mend:
 
     `first` are changes that were made before, and `original` the sheet before them.  With a `target` only that claim is
     to hold after a fix, and no more are to fail than before.  All that costs `done` or less was looked at.  If it is
-    `deep`, a change for some of what fails is joined with changes for the rest.
+    `deep`, a change for some of what fails is joined with changes for the rest.  The second engine is asked about what
+    costs less than `asked`.
     """
 
     def __init__(
@@ -119,7 +121,7 @@ class Mend:
         self.evidence: Evidence | None = None
         self.done = -1
         self.algebra = Algebra()
-        self.deep = not target
+        self.deep, self.asked = not target, MOST_ASKED
         self.wrong: frozenset[str] = frozenset()
         self.spent = sum(terms.prices[edit.kind] for edit in first)
 
@@ -370,7 +372,7 @@ class Mend:
         single, shapes = search.counts()
         levels = search.base.levels
         solver = text = ""
-        if below and not self.target and levels is not None and cost > levels.least:
+        if below and not self.target and levels is not None and levels.least < cost < self.asked:
             solver = "open"
             try:
                 chosen = stretches(levels, cost)

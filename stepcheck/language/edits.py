@@ -35,6 +35,13 @@ class ReplaceFigure(Edit):
 
 
 @frozen
+class ReplaceLength(ReplaceFigure):
+    """Dance a figure of another length on a line."""
+
+    kind: ClassVar[str] = "other length"
+
+
+@frozen
 class ChangeAlternative(Edit):
     """Dance another figure as alternative number `option` (from 0) of a line."""
 
