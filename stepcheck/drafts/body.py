@@ -5,6 +5,7 @@ from collections.abc import Callable
 
 from attrs import evolve, frozen
 
+from stepcheck.drafts.claims import SO_FAR, claimed, counted_so_far
 from stepcheck.drafts.codes import row
 from stepcheck.drafts.counts import counted, cut, lasting, sentences, steps_said, unbulleted
 from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, sentences_of
@@ -14,13 +15,13 @@ from stepcheck.drafts.heads import Heading, head, heading, name_of
 from stepcheck.drafts.laying import lay, prose, steps
 from stepcheck.drafts.layout import columns, plainly
 from stepcheck.drafts.learning import glossed, learn, lengths, listed_lengths, spelled_out
-from stepcheck.drafts.order import ORDER_WORD, REMARK, again, is_change, is_legend, tokens
+from stepcheck.drafts.order import ORDER_WORD, REMARK, again, is_change, is_legend, tokens, wall_by_wall
 from stepcheck.drafts.outline import Line
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import Section
 from stepcheck.drafts.phrases import events
 from stepcheck.drafts.remainder import at_wall, change, length_said, people_said, repeat_said, stray
-from stepcheck.drafts.retold import counts_again, part_again, same_as, take_order, whole_part_again
+from stepcheck.drafts.retold import counts_again, on_the_other_foot, part_again, same_as, take_order, whole_part_again
 from stepcheck.drafts.rows import Group
 from stepcheck.drafts.steps import Aside, Facing, Mention, Step, Unread, Weighted, clock
 from stepcheck.drafts.tables import cued_cells, table_row
@@ -89,6 +90,12 @@ def one(page: Page, line: Said) -> None:
         return glossed(page, line.number, line.text)
     if re.fullmatch(r"\W*(?:the )?steps?\s*:\W*", line.text, re.IGNORECASE):
         return page.left.append(tight(line.text))
+    if (so_far := SO_FAR.search(line.text)) and steps_said(line.text[: so_far.start()], page.reader.vocabulary):
+        one(page, evolve(line, text=line.text[: so_far.start()].rstrip()))
+        return counted_so_far(page, line.number, so_far)
+    parted = _headed(page, line.text) or re.search(r"\b[A-H]\b", line.text) or page.order.repeat(line.text)
+    if not parted and claimed(page, line.number, line.text):
+        return None
     kinds = (*_KINDS, *(_LINE_KINDS if page.line else _CUE_KINDS))
     if not any(kind(page, line) for kind in kinds):
         stray(page, line.number, line.text)
@@ -114,7 +121,7 @@ def _opens(page: Page, index: int, texts: list[str]) -> bool:
         return True
     if page.line:
         return _stepping(page, index, text, following)
-    return bool(index) and bool((ORDER_WORD.match(text) and {*tokens(text)} & {*page.names}) or _dances(page, text))
+    return bool(index) and not ORDER_WORD.match(text) and _dances(page, text)
 
 
 def _dances(page: Page, text: str) -> bool:
@@ -131,7 +138,8 @@ def _dances(page: Page, text: str) -> bool:
 def _titling(text: str) -> bool:
     """Say whether a line may be the title of steps: it is short, and states no facts."""
     plain_ = len(text) < 90 and not text.rstrip().endswith(".") and not is_music(text.strip())
-    return plain_ and not is_author(text) and not facts_of(text, "line")[0] and not is_change(text)
+    told = any(fact.key != "counts" or int(fact.value) > 16 for fact in facts_of(text, "line")[0])
+    return plain_ and not is_author(text) and not told and not is_change(text)
 
 
 def _stepping(page: Page, index: int, text: str, following: str) -> bool:
@@ -211,6 +219,16 @@ def _change(page: Page, line: Said) -> bool:
     return True
 
 
+def _passes(page: Page, line: Said) -> bool:
+    agrees = None if page.parted else wall_by_wall(line.text, page.passes)
+    if agrees is False:
+        page.reader.leave_open(line.number, line.text)
+    if agrees is not None:
+        page.passes.remarks.append(tight(line.text))
+        page.reader.mark(line.number, "order")
+    return agrees is not None
+
+
 def _part_again(page: Page, line: Said) -> bool:
     found = len(line.text) < 90 and part_again(page, line.number, line.text)
     if found:
@@ -253,7 +271,7 @@ def _section_head(page: Page, line: Said) -> bool:
     if page.titled and _NUMBERED.match(line.text):
         found: Heading | None = Heading(tight(line.text), length=lasting_cue(line.text)[0])
     elif not (found := _sectioned(page, line.text, following)) and _titles(page, line, following):
-        found = Heading(tight(line.text))
+        found = Heading(tight(line.text), length=lasting(line.text)[0])
     if not found:
         return False
     page.tag = None
@@ -276,6 +294,10 @@ def _titles(page: Page, line: Said, following: str) -> bool:
     alone, later, last = counted(line.text), counted(following), page.here.last if page.parts else 0
     single = alone and len(alone.points) == 1 and later and later.first == 1
     numbered = single and alone and (alone.first != last + 1 or not last)
+    length, bare = lasting(line.text)
+    if length > 2 and not alone and _titling(line.text) and not line.text.endswith("."):
+        capitals = bare.isupper() and not following.isupper()
+        return (capitals or not steps_said(bare, page.reader.vocabulary)) and _dances(page, following)
     if (alone and not numbered) or lasting(line.text, page.sized)[0]:
         return False
     if not _titling(line.text) or again(line.text):
@@ -376,10 +398,20 @@ def _told(take: Callable[[Page, int, str], bool]) -> Kind:
 
 
 _KINDS: tuple[Kind, ...] = (_column_heads, _table, _sequence, _told(whole_part_again))
-_LINE_KINDS: tuple[Kind, ...] = (_told(counts_again), _change, _part_again, _part_head, _section_head, _closing, _steps)
+_LINE_KINDS: tuple[Kind, ...] = (
+    _passes,
+    _told(counts_again),
+    _change,
+    _part_again,
+    _part_head,
+    _section_head,
+    _closing,
+    _steps,
+)
 _CUE_KINDS: tuple[Kind, ...] = (
     _intro,
     _told(cued_cells),
+    _told(on_the_other_foot),
     _told(spelled_out),
     _told(counts_again),
     _part_again,

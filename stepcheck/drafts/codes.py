@@ -15,7 +15,7 @@ from stepcheck.language.measures import LineError
 from stepcheck.language.parser import parse_forms
 from stepcheck.model.dance import EIGHTHS, TICKS
 
-_SIDES = r"\(?[LR]+\)?(?:\s*-\s*[LR]+)?"
+_SIDES = r"\(?[LR]+\)?(?:\s*[-/]\s*[LR]+)?"
 _FEET_TOKEN = re.compile(_SIDES)
 _WORD = re.compile(r"([A-Za-z][A-Za-z]*(?:-[A-Za-z]+)*)(?:\(([A-Za-z ]+)\))?|\(hold\)")
 
@@ -48,7 +48,7 @@ def forms_beats(row: str, book: Book) -> int:
 
 def is_feet(text: str) -> bool:
     """Say whether a line holds nothing but feet, as the row under a row of codes does."""
-    words = re.sub(r"\s*-\s*", "-", text).split()
+    words = re.sub(r"\s*[-/]\s*", "-", text).split()
     return bool(words) and all(re.fullmatch(r"\(?[LR]{1,2}\)?(?:-[LR]{1,2})?", word) for word in words)
 
 
@@ -64,7 +64,7 @@ def is_beats(text: str) -> bool:
 
 def feet_of(text: str) -> tuple[str, ...]:
     """Return the feet of a row, a piece for each code: `L R L-R RL`."""
-    return tuple(re.sub(r"[^LR-]", "", found) for found in _FEET_TOKEN.findall(text))
+    return tuple(re.sub(r"[^LR-]", "", found.replace("/", "-")) for found in _FEET_TOKEN.findall(text))
 
 
 def row(text: str) -> Row | None:
@@ -73,6 +73,8 @@ def row(text: str) -> Row | None:
     if said.count("(L)") + said.count("(R)") > 1:
         said = re.sub(r"(?<=[A-Z]) \((?=[LR]\))", "(", said)  # a foot behind each code: `DS (L) DS (R)`
     said = re.sub(r"\bTOE HEEL\b", "TOE-HEEL", said)
+    said = re.sub(r"\b([A-Z]+)(\([a-z ]+\))[/-]([A-Z]+)", r"\1-\3\2", said)  # `TCH(f)/H`
+    said = re.sub(r"(?<=[A-Z]{2})/(?=[A-Z]+\b)", "-", said)  # `BR/SL`
     codes: list[tuple[str, ...]] = []
     notes: list[str] = []
     own: list[str] = []
@@ -98,20 +100,31 @@ def row(text: str) -> Row | None:
         feet, rest = feet_of(behind[1]), rest[behind.end() :]
     elif any(own):
         feet = tuple(own)
-    name = said[:begin].strip(" \t:-(")
-    if (
-        (turned := _TURN.search(name)) and turned.start() and not re.search(r"\bon the$", name)
-    ):  # `Cowboy turn 1/2 left   DS DS ...`
+    name = said[:begin].strip(" \t:-(,")
+    if re.search(r"\bon (?:the|last|the last)$", name):
+        return None  # `Cowboy, 1/2 L on the RS RS RS`: where a figure turns
+    if (turned := _TURN.search(name)) and turned.start():  # `Cowboy turn 1/2 left   DS DS ...`
         name, rest = name[: turned.start()].strip(" ,("), f"{name[turned.start() :]}, {rest.strip()}".strip(", ")
     run = re.match(r"\s*(?:[A-Z][A-Z-]+(?:\([^()]*\))?\s+)+", rest + " ")
     broken = run is not None and any(_code(word, "") for word in re.findall(r"[A-Z][A-Z-]+", run[0]))
     return Row(tuple(codes), tuple(notes), feet, name, rest.strip(" \t)"), broken, said[:begin].rstrip().endswith("("))
 
 
+_IN_FULL = {
+    "(hold)": "HOLD",
+    "PAUSE": "HOLD",
+    "B": "BA",
+    "STOMP": "STO",
+    "TOUCH": "TCH",
+    "BRUSH": "BR",
+    "STEP": "S",
+} | {"SLIDE": "SL", "DRAG": "DR", "KICK": "K"}
+
+
 def _code(word: str, inner: str) -> tuple[str, ...]:
     """Return the codes that a word of a row stands for, `inner` being what its bracket holds; none if it is no code."""
-    if word in ("(hold)", "B"):
-        return ("HOLD",) if word != "B" else ("BA",)
+    if said := _IN_FULL.get(word):
+        return (said,)
     if word == "T" and inner:
         return ("TT",)
     capital = word.isupper() and word not in set("RADEGHKLP")
@@ -179,6 +192,12 @@ def marked(line: Line, text: str, vocabulary: Vocabulary, book: Book, assumed: A
         text = text.replace(times[0], " each ")
     note = tight(re.sub(r"[()\"]", " ", text))
     walls = [event.wall for event in events(note, vocabulary) if isinstance(event, Facing)]
+    if (
+        not walls
+        and (bare := re.search(r"[(\[]\s*(front|back)\s*(?:[)\]]|$)", text, re.IGNORECASE))
+        and _TURN.search(text)
+    ):
+        walls, note = [bare[1].casefold()], note.replace(bare[1], " ", 1)
     line = evolve(line, facing=walls[-1] if walls else line.facing)
     if (found := _TURN.search(text)) and line.turn is None:
         eighths = _EIGHTHS[found[1].casefold()]

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
+from stepcheck.drafts.numbers import NUMBER, number
 from stepcheck.drafts.outline import Move
 from stepcheck.drafts.phrases import events
 from stepcheck.drafts.steps import Event, Mention, Step
@@ -309,7 +310,8 @@ _UNITS = r"(?:counts?|cts?|beats?)"
 _LASTING = (
     re.compile(rf"^\W*(\d{{1,2}})\s*{_UNITS}\s*[:.\-]\s*(?=\w)", re.IGNORECASE),
     re.compile(
-        rf"[,;(\[=]?\s*(?:(?:for|=)\s+)?\b(\d{{1,2}})\s*{_UNITS}\b(?:\s+(?:total|each|in all))?[)\].\s]*$",
+        rf"(?:[,;(\[=-]\s*)*(?:(?:for|=|that's|that is|which is|which makes|which takes|taking|in)\s+)*\b{NUMBER}\s*{_UNITS}\b"
+        rf"(?:\s+(?:total|each|in all|altogether))?[)\].!\s]*$",
         re.IGNORECASE,
     ),
 )
@@ -337,5 +339,5 @@ def lasting(text: str, alone: bool = False) -> tuple[int, str]:
     said = plain(text)
     for pattern in (*_LASTING, *((_ALONE,) if alone else ())):
         if found := pattern.search(said):
-            return int(found[1]), (said[: found.start()] + said[found.end() :]).strip()
+            return number(found[1]), (said[: found.start()] + said[found.end() :]).strip()
     return 0, text

@@ -10,6 +10,9 @@ TIMES = {"a": 1, "an": 1, "one": 1, "another": 1, "two": 2, "three": 3, "four": 
 _TIMES = re.compile(rf"^\W*\(?(?:(\d{{1,2}})\s*x?|({'|'.join(TIMES)}))\)?\s+(?=[^\W\d])", re.IGNORECASE)
 
 
+_TIMES_BEHIND = re.compile(r"[\s(]+(?:x\s?(\d)|(\d)\s?x)\)?\s*$", re.IGNORECASE)
+
+
 _AGAIN = re.compile(
     rf"^\W*(?:(?:now|then|and|all)\s+)*(?:(?:repeat|do|dance)\b(?:\s+(?:it|this|that|these|all|of|the|above|everything|whole|"
     rf"lot|thing|part|two|three|four|steps?|same))*\s*)?(?:(?P<times>\d|{'|'.join(TIMES)})\s+(?P<more>more\s+)?times(?P<also>\s+more)?"
@@ -52,6 +55,8 @@ _CUE_LASTS = re.compile(r"\s*\((?:=\s*)?(\d{1,2})(?:\s*(?:beats?|counts?))?\)\s*
 def times_of(text: str) -> tuple[int, str]:
     """Return how many times a cue says, `2 Triples`, and the rest; 1 where it says none."""
     stated = _TIMES.match(text)
+    if not stated and (behind := _TIMES_BEHIND.search(text)):
+        return int(behind[1] or behind[2]), text[: behind.start()]
     if not stated:
         return 1, text
     return int(stated[1]) if stated[1] else TIMES[stated[2].casefold()], text[stated.end() :]

@@ -19,6 +19,8 @@ from stepcheck.model.dance import TICKS, key
 _LEAD_BEATS = re.compile(
     r"^\s*(?:-\s*)?(?:\((\d{1,2})\)|(\d{1,2}))(?:\s*(?:beats?|counts?))?(?:\s*:\s*|\s*\.{2,}\s*|\s{2,})(?=\S)"
 )
+_IN_FRONT = re.compile(r"^\s*(?:-\s*)?(\d{1,2})(?:\s*(?:beats?|counts?))?(?:\s*[:.=|]+\s*|\s+-\s+|\s+)(?=[A-Za-z\d(])")
+"""A number in front of a line, which may be its beats or how often it is danced."""
 _ON_EACH = re.compile(r"\bon (?:the|every|each|all|last)\b(?!\s*(?:spot|left|right))", re.IGNORECASE)
 _HOLD = re.compile(r"^\W*\(?(?:hold|pause)\)?\s*(\d+|two|three|four)?(?:\s*(?:beats?|counts?))?\W*$", re.IGNORECASE)
 
@@ -55,12 +57,28 @@ class Cues:
     def __init__(self, vocabulary: Vocabulary, book: Book, assumed: Assumptions) -> None:
         self.vocabulary, self.book, self.assumed = vocabulary, book, assumed
         self.defined: dict[str, Definition] = {}
-        self.numbered = False
+        self.numbered = self.column = False
+
+    def counts_beats(self, texts: list[str]) -> bool:
+        """Say whether the numbers in front of lines are their beats: more of them are what the words behind them last
+        than are said of one figure that lasts longer or shorter."""
+        beats = times = 0
+        for found, text in ((_IN_FRONT.match(plain(text)), plain(text)) for text in texts):
+            if found and re.search(r"[A-Za-z]", text):
+                rest, other = text[found.end() :], Cues(self.vocabulary, self.book, Assumptions())
+                once, lasts = row(rest), sum(map(other.lasts, other.cues(rest)))
+                named = events(re.split(r"[,(]", once.name if once and once.name else rest)[0], self.vocabulary)
+                several = len(named) == 1 and isinstance(named[0], Mention) and named[0].several
+                beats += lasts == int(found[1]) and not several
+                times += several or (lasts not in (0, int(found[1])) and len(named) == 1 and not once)
+        return beats > times
 
     def led(self, text: str) -> tuple[int, str]:
         """Return the beats that stand before a line, `4  Karate Turn`, and the rest; 0 where the number is of times."""
         if self.numbered:
             return 0, text
+        if self.column and (found := _IN_FRONT.match(plain(text))) and 0 < int(found[1]) <= 64:
+            return int(found[1]), plain(text)[found.end() :]
         if beats := self._spanned(text):
             return beats
         if not (found := _LEAD_BEATS.match(text)) or not 0 < (stated := int(found[1] or found[2])) <= 16:

@@ -1,21 +1,23 @@
 """What stands over the steps: title, walls, level, music, people, and the heads of the parts of a routine."""
 
+import itertools
 import re
 
 from attrs import frozen
 
 from stepcheck.drafts.numbers import NUMBER, number
+from stepcheck.drafts.steps import OTHER
 from stepcheck.drafts.vocabulary import plain
 
 _UNITS = r"(?:counts?|cts?|c|beats?)"
-_SIDE = r"(left|right|l|r)"
+_SIDE = r"(left|right|lf?|rf?)"
 _FACTS = (
     ("wait", rf"(?:after (?:a )?)?{NUMBER}[ -]?{_UNITS}?\s*(?:intro(?:duction)?|in|wait)\b(?:\s+wait)?"),
     (
         "wait",
-        rf"(?:intro(?:duction)?(?: is)?|lead[ -]?in|wait(?:ing)?|(?:start|begin|come in)s? (?:on (?:the )?\w+ )?after)"
+        rf"(?:intro(?:duction)?(?: is)?|lead[ -]?in|wait(?:ing)?(?: for)?|pause(?: for)?|(?:start|begin|come in)s? (?:on (?:the )?\w+ )?after)"
         rf"[.:]?\s*(?:of\s*)?\(?"
-        rf"\s*(?:a\s*)?{NUMBER}\)?(?:"
+        rf"\s*(?:a\s*|the\s*)?(?:first\s*|opening\s*)?{NUMBER}\)?(?:"
         rf"\s*-?\s*(?:counts?|cts?|beats?|c)\b)?(?:\s+intro\w*)?(?:\s*[-:]\s*wait)?(?:\s*beats?)?",
     ),
     ("wait", rf"\b(?:start|begin)\w*\s*:?\s+{NUMBER}\s*{_UNITS}\s+(?:after|in|from)\b"),
@@ -28,14 +30,15 @@ _FACTS = (
     ("counts", rf"\b{NUMBER}[ -]?{_UNITS}\b(?!\s*(?:in|intro\w*)\b)"),
     ("counts", rf"\b{NUMBER}[ -]steps\b"),
     ("counts", rf"\bcounts?\s*:\s*{NUMBER}"),
-    ("counts", r"(?:-|\s{2,})\s*(\d{2})(?=\s*/)"),
-    ("lead", rf"\bweight(?:s)?\s*(?:is\s*)?(?:on\s*)?(?:the\s*)?{_SIDE}\b(?:\s*to begin)?(?:,?\s*{_SIDE} is free)?"),
+    ("counts", r"(?:-|/|\s{2,})\s*(\d{2})(?=\s*/)"),
+    ("lead", rf"\b(?:weight|wt)s?\s*(?:is\s*)?(?:on\s*)?(?:the\s*)?{_SIDE}\b(?:\s*to begin)?(?:,?\s*{_SIDE} is free)?"),
     (
         "lead",
-        rf"\b(?:begin|start|starts|starting|go off|off|then)\s*(?:with|"
-        rf"on)?\s*(?:the\s*)?{_SIDE}(?:\s*foot)?\b(?!\s*(?:toe|heel|side))",
+        rf"\b(?:begin|start|starts|starting|go off|go|off|then)\s*(?:with|"
+        rf"on)?\s*(?:the\s*|your\s*)?{_SIDE}(?:\s*foot)?\b(?!\s*(?:toe|heel|side))",
     ),
-    ("lead", rf"\b{_SIDE}[ -](?:foot\s*)?(?:lead|first|start)\b"),
+    ("lead", rf"\b{_SIDE}[ -](?:foot\s*)?(?:lead|first|start|(?:is )?free)\b"),
+    ("lead", rf"\b(?:lead|leading|first|free)(?: foot)?(?: is)?\s*[:=]?\s*(?:with |on )?(?:the )?{_SIDE}\b"),
     ("lead", rf"\b{_SIDE}\s+foot(?:\s+lead|\s+first)?\s*$"),
 )
 FACTS = tuple((name, re.compile(pattern, re.IGNORECASE)) for name, pattern in _FACTS)
@@ -45,7 +48,7 @@ _WAITING = re.compile(
 _LEVEL = re.compile(
     r"\b(?:level\s*[:-]?\s*)?((?:(?:absolute|easy|high|upper|low|phrased|first night|ultra|int|basic)[ -]?/?\s*)*"
     r"(?:beginners?|beg|improver|imp|intermediate|int|advanced|adv|basic|easy|"
-    r"novice)(?![a-z])(?:[ /-](?:int|adv|plus|intermediate)\b\.?)*\.?\+?(?:-plus)?)",
+    r"novice)(?![a-z])(?:[ /-](?:int|adv|plus|intermediate)\b\.?)*\.?(?:\s?\+)?(?:-plus)?)",
     re.IGNORECASE,
 )
 _SHORT = {
@@ -61,7 +64,7 @@ _MUSIC = re.compile(
     re.IGNORECASE,
 )
 _BY = re.compile(
-    r"^\W*(?:(?:clog\w*|line)\s+(?=(?:routine|dance)\s+by\b))?(?:choreograph\w*|choreo|arranged|devised|"
+    r"^\W*(?:(?:clog\w*|line)\s+(?=(?:routine|dance)\s+by\b))?(?:choreograph\w*|choreo|chor\b\.?|arranged|devised|"
     r"made up|written down|written|cal\.?|teacher|taught|as taught|"
     r"cued|cues?|routine|by|from|dance)\b(?:\s*(?:by|from))?\s*[:\-]?\s*",
     re.IGNORECASE,
@@ -78,7 +81,7 @@ _LABELS = tuple(
         ),
         (r"(?:number of |no\.? of |total )?counts?\s*(?:[:=]|\s{2,})\s*(\d+)", r"\1 counts "),
         (r"(?:number of |no\.? of )?(?:walls?|wl)\s*(?:[:=]|\s{2,})\s*(\w+)", r"\1 walls "),
-        (r"counts?\s*/\s*walls?\s*[:=]\s*(\d+)\s*/\s*(\d)", r"\1 counts, \2 walls "),
+        (r"counts?\s*/\s*walls?\s*(?:[:=]|\s{2,})\s*(\d+)\s*/\s*(\d)", r"\1 counts, \2 walls "),
         (r"(?:how long|length)\s*[:=]\s*(\d+)(?=\s*(?:$|   |,|;))", r"\1 counts "),
         (r"counts?\s+(\d+)(?=\s*(?:$|   |,|;))", r"\1 counts "),
         (r"int\s*[:=]\s*(?=\d)", "intro "),
@@ -129,8 +132,8 @@ def facts_of(line: str, tradition: str) -> tuple[list[Fact], str]:
             found.append(Fact(key, digits[0] if digits else value, around))
         elif key == "lead":
             side = value[0].casefold()
-            on = match[0].casefold().startswith("weight")
-            found.append(Fact(key, {"l": "right", "r": "left"}[side] if on else {"l": "left", "r": "right"}[side]))
+            on = match[0].casefold().startswith(("weight", "wt"))
+            found.append(Fact(key, {"l": "left", "r": "right"}[OTHER[side.upper()].casefold() if on else side]))
         else:
             found.append(Fact(key, value, tidy(_WAITING.sub(" ", match[0])) if key == "wait" else ""))
         rest = rest[: match.start()] + " \u241f " + rest[match.end() :]
@@ -153,7 +156,10 @@ def level(text: str, tradition: str) -> Fact | None:
     return Fact("# level", said, said)
 
 
-_BESIDE_MUSIC = re.compile(r",?\s+(?:(?:and|then)\s+)?(?:you|we)\b.*$|,\s*(?:\d+/\d+ \w+|\d+ bars.*|any .*)$")
+_BESIDE_MUSIC = re.compile(
+    r",?\s+(?:(?:and|then)\s+)?(?:you|we)\b.*$|,?\s+(?:which|that|who)\b.*$|(?<=[a-z]{3})\.\s+[a-z].*$"
+    r"|,\s*(?:\d+/\d+ \w+|\d+ bars.*|any .*)$"
+)
 
 
 def tidy(text: str) -> str:
@@ -165,6 +171,10 @@ def tidy(text: str) -> str:
     if text.count("(") != text.count(")"):
         text = text.replace("(", " ").replace(")", " ")
     return " ".join(text.split()).strip(" .,;:-/|*")
+
+
+_BETWEEN = (r"\s+by\s+", r"\s+-+\s+", r"\s+/\s+", r",\s*(?:by\s+)?|\s{2,}|\.\s+")
+"""What stands between a song and its artist, the surest first."""
 
 
 def song(text: str) -> tuple[Fact, ...]:
@@ -184,7 +194,8 @@ def song(text: str) -> tuple[Fact, ...]:
     elif bracketed := re.fullmatch(r"([^()]+?)\s*\(([^()]+)\)", text):
         title, other = bracketed[1], bracketed[2]
     else:
-        parts = re.split(r"\s+by\s+|\s+-+\s+|\s+/\s+|,\s*(?:by\s+)?|\s{2,}|\.\s+", text, maxsplit=1)
+        between = next((each for each in _BETWEEN if re.search(each, text)), r"$")
+        parts = re.split(between, text, maxsplit=1)
         title, other = parts[0], parts[1] if len(parts) > 1 else ""
     other = tidy(re.sub(r"^(?:by|the tune of)\s+", "", other, flags=re.IGNORECASE))
     other = re.sub(r"\s*\((?:slow|fast|medium|quick|jive|easy)[^()]*\)$", "", other)
@@ -194,7 +205,7 @@ def song(text: str) -> tuple[Fact, ...]:
 
 def author(text: str) -> Fact:
     """Return the people that a piece names, a club in brackets behind them."""
-    text = tidy(re.sub(r"'s notebook\b", "", _BY.sub("", text)))
+    text = tidy(re.sub(r"'s notebook\b|\s*(?:\.{2,}|…).*", "", _BY.sub("", text)))
     if "(" not in text:
         parts = re.split(
             r"\s*,\s*(?:of\s+(?:the\s+)?)?|\s+-\s+|\s+/\s+|\s+\*\s+|\s+(?:of|for) the\s+", text, maxsplit=1
@@ -222,7 +233,7 @@ def unlabelled(text: str) -> str:
 
 
 _CUTS = re.compile(
-    r"\s{2,}|\u241f|\s+//\s+|;\s+|(?<=[a-z]{3})(?<!\bcal)\.\s+(?=[A-Z])|\s+-{1,2}\s+(?=[\"']|music\b|song\b|track\b)|\s+--\s+"
+    r"\s{2,}|\u241f|\s+//\s+|;\s+|(?<=[a-z]{3})(?<!\bcal)(?<!\bchor)(?<!\bchoreo)\.\s+(?=[A-Z])|\s+-{1,2}\s+(?=[\"']|music\b|song\b|track\b)|\s+--\s+"
     r"|,\s+(?=from\b|to [\"'])|\s+/\s+(?=(?:from|by)\b)|,?\s+(?=for [\"'])|\s+[-/]\s+(?=\u241f|$)",
     re.IGNORECASE,
 )
@@ -272,12 +283,17 @@ class Header:
         text = _LABELLING.sub("   ", text)
         for label, said in _LABELS:
             text = label.sub(said, text)
+        if first and re.fullmatch(r"[A-Z']+(?: {2,}[A-Z']+)+|(?:\w ){2,}\w(?: {2,}(?:\w )*\w)*", text.strip()):
+            text = re.sub(r"(?<=\b\w) (?=\w\b)", "", text) if re.match(r"\w \w \w", text.strip()) else text
+            text = " ".join(text.split())  # letters or words set wide
         stated, rest = facts_of(text, self.tradition)
+        rest = rest.replace(" / ", "   ") if text.count(" / ") > 1 and not is_music(text) else rest
         self.left += [whole for fact in stated if not self.put(fact) and fact.key != "counts"]
         pieces = [tidy(piece) if "(" not in piece else piece.strip() for piece in _CUTS.split(rest)]
         pieces = [piece for piece in pieces if re.search(r"\w", piece)]
         if len(pieces) > 1 and _LABEL.match(pieces[0]):
-            pieces = [f"{pieces[0].rstrip(':')}: {', '.join(pieces[1:])}"]
+            names = [pieces[1], *itertools.takewhile(lambda piece: not piece[:1].islower(), pieces[2:])]
+            pieces = [f"{pieces[0].rstrip(':')}: {', '.join(names)}", *pieces[1 + len(names) :]]
         for place, piece in enumerate(pieces):
             bare = tidy(piece)
             if first and not place:
@@ -296,7 +312,7 @@ class Header:
 
     def _said(self, bare: str, later: bool) -> bool:
         """Take a piece about the band, the tempo or the music; return whether it is one."""
-        if band := re.match(r"(?:band|artist)\s*:\s*(.+)", bare, re.IGNORECASE):
+        if band := re.match(r"(?:band|artist|(?:song|tune|music|track) by(?!.*\"))\s*:?\s*(.+)", bare, re.IGNORECASE):
             self.put(Fact("artist", tidy(band[1])))
             return True
         pace = re.fullmatch(r"\W*(?:[a-z]+,?\s+)?(?:about\s+)?(\d{2,3})(?:ish)?", bare, re.IGNORECASE)

@@ -24,6 +24,11 @@ _SINGLE = re.compile(
     rf"^\s*{_UNIT}\s+(\d{{1,3}}(?:\s?[&,-]\s?\d{{1,3}})*&?)(?![\w&])(?!\s*(?:to|and|thru|through|-)\s+\d)\s*[:.)-]*\s+(?=\w)",
     re.IGNORECASE,
 )
+_FOR = re.compile(
+    rf"\W+(?:for|on|over|taking|in|during)\s+counts?\s+{NUMBER}\s*(?:to|-|\u2013|through|thru)\s*{NUMBER}\W*$",
+    re.IGNORECASE,
+)
+"""`, for counts 5 to 8` at the end of a line."""
 _DOTTED = re.compile(r"(^\s*|; )((?:\d{1,2}|&)(?:\.(?:\d{1,2}|&))+)\.?(?=\s+[A-Za-z\d\u00bc-\u00be])")
 _HALF = re.compile(r"^(\s*)(\d{1,2})\s+and\s+(\d{1,2})(?=\s*:?\s+[A-Za-z])")
 _DASHED = re.compile(r"(^\s*|;\s*)(\d{1,2}(?:\s*[-,&]\s*\d{1,2})+&?)\s*[-\u2013=]\s+(?=[A-Za-z\d\u00bc-\u00be])")
@@ -43,12 +48,19 @@ _FOOT = re.compile(r"\b([rl])\.\s?f\.(?=\W)", re.IGNORECASE)
 _FEET = re.compile(r"(?<![\w.-])(?:[rl](?:\.[rl]){2,3}\.?|[rl](?:-?[rl]){2,3}|[RL](?:\.[RL]){2,3}\.?)(?![\w-])")
 _STOP = re.compile(r"\b((?i:fwd|bk|bwd|diag|tog|rec|rk|bts|opp|approx))\.(?=\s*[,;)]|\s+[a-z])")
 _DOTS = re.compile(
-    r"(?:\s*\.{3,}\s*|(?<=[a-zA-Z\d)]) {4,}|(?<=[a-zA-Z\d)])\s+[-\u2013=]\s+(?=\d+ beats))(\d{1,2})(?: beats)?\s*$"
+    r"(?:\s*\.{3,}\s*|(?<=[a-zA-Z\d)]) {4,}|(?<=[a-zA-Z\d)])\s+[-\u2013]\s+(?=\d+ (?:beats|counts))"
+    r"|(?<=[^\s=])\s*=\s*)(\d{1,2})(?: beats| counts)?\s*$"
 )
 _BEATS = re.compile(r"^\s*(\d{1,3})\s*-\s*(\d{1,3})\s*[:.)]?\s+(?=[A-Za-z])")
 _LENGTH = re.compile(r"\W*\(\s*(\d{1,2})(?:\s*(?:counts?|beats?))?\s*\)\W*", re.IGNORECASE)
 _LEADERS = (
     (re.compile(r"^(\s*\d[\d &,-]*?)(?<=\d)\.{2,}\s*(?=[A-Za-z\u00bc-\u00be])"), r"\1  "),
+    (
+        re.compile(
+            rf"^(\s*[A-Za-z][\w' -]*?)\s*(?:\.{{2,}}|_{{3,}}|-{{4,}}|\u2026+)[\s.]*(\d{{1,2}}\s*{_UNIT})\W*$", re.I
+        ),
+        r"\1 (\2)",
+    ),
     (re.compile(r"^(\s*[A-Za-z]+(?: [a-z]+)?)\s*\.{3,}\s*(?=[A-Za-z\"])"), r"\1: "),
 )
 _CLOCK = re.compile(rf"\b{NUMBER}\s+o'?\s?clock\b", re.IGNORECASE)
@@ -62,7 +74,15 @@ _TWO = re.compile(r"^\s*(\d{1,2})\.\s*(?:&|and|to|-)\s*(\d{1,2})\.\s+(?=\w)")
 _HEAD = re.compile(r"^\s*[\[(]((?:sec|sect|section|part|set)\.?\s*\w{1,3})[\])]\s*", re.IGNORECASE)
 _STEP = re.compile(r"^\s*step\s+(\d{1,2})\s*[:.)]\s*(?=\w)", re.IGNORECASE)
 _SPACED = re.compile(r"^\s*\d{1,2}(?:\s+&\s+\d{1,2})+\s+&(?=\s+[A-Za-z])")
-_SHORT = re.compile(r"\b(?:bts|cnts?|ea)\b\.?", re.IGNORECASE)
+_LONG = {"bts": "beats", "cnt": "counts", "cnts": "counts", "ea": "each", "rpt": "repeat", "rept": "repeat"} | {
+    "lt": "L",
+    "rt": "R",
+    "opp": "opposite",
+    "opp ft": "opposite foot",
+    "incl": "including",
+}
+_SHORT = re.compile(rf"\b(?:{'|'.join(sorted(_LONG, key=len, reverse=True))})\b\.?(?!')", re.IGNORECASE)
+"""Abbreviations that are written out before anything is read."""
 
 
 _COLUMNS = {
@@ -228,7 +248,9 @@ def plainly(text: str) -> tuple[str, bool]:
     text = _DOTTED.sub(lambda found: found[1] + found[2].replace(".&.", "&").replace(".", ","), text)
     text = _HALF.sub(r"\1\2&\3 ", text)
     text = _DASHED.sub(r"\1\2  ", text)
-    text = _SHORT.sub(lambda found: {"b": "beats", "c": "counts", "e": "each"}[found[0][0].casefold()], text)
+    if (behind := _FOR.search(text)) and re.search(r"[a-z]{3} ", text[: behind.start()]):
+        text = f"{text[: behind.start()]} ({number(behind[1])}-{number(behind[2])})"
+    text = _SHORT.sub(lambda found: _LONG[found[0].casefold().rstrip(".")], text)
     text = _CLOCK.sub(lambda found: f"{number(found[1])} o'clock", text)
     text = re.sub(r"(?<=[\[( ])(1?\d)[.](00|30)\b", r"\1:\2", text)
     text = _EIGHT.sub(r"\1: ", _SINGLE.sub(r"\1  ", text))

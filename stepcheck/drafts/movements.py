@@ -24,7 +24,7 @@ class Phrase:
         self.word = self.name = self.part = self.foot = self.feet = ""
         self.codes: tuple[str, ...] = ()
         self.spin: Turn | None = None
-        self.times, self.span = 1, 0
+        self.times, self.span, self.nth = 1, 0, 0
         self.note: list[str] = []
         self.apart = self.each = self.unknown = self.several = False
         self._place = self._to = self.placed = False
@@ -58,7 +58,7 @@ class Phrase:
         elif kind in ("noise", "talk"):
             self.each = self.each or low == "each"
             behind = low in self.vocabulary.places and bool(self.foot or self.name) and low != "to"
-            self._place = after_place or behind
+            self._place = (after_place or behind) and not (low == "with" and self.name)
         elif not self._named(kind, value, low) and not self._counted(index, kind, low):
             self._unknown(index, kind, text)
 
@@ -77,7 +77,9 @@ class Phrase:
             self.times = int(value)
         elif kind == "feet":
             self.feet += value
-        return kind in ("part", "figure", "codes", "turned", "twice", "feet")
+        elif kind == "nth":
+            self.nth = int(value)
+        return kind in ("part", "figure", "codes", "turned", "twice", "feet", "nth")
 
     def _footed(self, index: int, foot: str, after_place: bool, after_to: bool) -> None:
         """Take a foot: the one that moves, one more, or the one that another goes to."""
@@ -129,13 +131,14 @@ def moved(chunk: list[Piece], text: str, vocabulary: Vocabulary, before: list[Ev
     said = Phrase(chunk, vocabulary, inside)
     note = tuple(each for each in said.note if each != "over" or "cross" not in said.note)
     alone = said.verb is None and not said.part
-    if said.unknown:
+    if said.unknown or (said.nth and not (said.name or (said.spin and isinstance(_last(before), Mention)))):
         talk = said.feeble and alone and not (said.name or said.codes or said.spin)
         yield Aside(text) if talk else Unread(text)
     elif said.name:
         times = said.span or said.times
+        many = said.several and times == 1
         feet = said.feet or said.foot
-        yield Mention(said.name, feet, note, said.spin, times, said.each, text, several=said.several and times == 1)
+        yield Mention(said.name, feet, note, said.spin, times, said.each, text, nth=said.nth, several=many)
     elif said.codes:
         yield from _coded(said, note, text)
     elif vocabulary.tradition == "clogging" and said.part and not said.verb and not note:
@@ -182,7 +185,7 @@ def _told(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]) -
         before[at] = (
             evolve(last, turn=said.spin, turned=True)
             if isinstance(last, Step)
-            else evolve(last, turn=said.spin, each=said.each)
+            else evolve(last, turn=said.spin, each=said.each, nth=said.nth)
         )
         return []
     if said.feeble and said.inside and said.times > 1 and [last] == before and isinstance(last, Mention):
@@ -225,6 +228,8 @@ def _stepped(said: Phrase, note: tuple[str, ...], text: str, before: list[Event]
     for index, side in enumerate(row):
         free = found == ("STO",) and row[index + 1 : index + 2] == [side] != [""]
         codes, noted = (("STU",), (*note, FREE)) if free else (found, note)
+        if found[0] == "BUMP" and (heard := (said.feet or said.foot)[index:][:1] or said.foot):
+            noted = (*note, {"L": "left", "R": "right"}[heard])  # to that side: both feet make it
         if index and "bump" in note:
             codes, side = ("BUMP",), ""  # `step R, bumping hips R L R`
         yield Step(codes, side, noted, said.spin if not index else None, text, turned=said.apart and not index)

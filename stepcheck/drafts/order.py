@@ -1,11 +1,12 @@
 """In which order parts are danced: restarts and tags of a line dance, the sequence of a clogging routine."""
 
+import itertools
 import re
 from collections.abc import Sequence
 
 from attrs import evolve, field, frozen
 
-from stepcheck.drafts.numbers import NUMBER, NUMBERS, number
+from stepcheck.drafts.numbers import NUMBER, number
 from stepcheck.drafts.outline import Item
 from stepcheck.drafts.steps import Event, Mention, Step, wall
 from stepcheck.drafts.vocabulary import plain, tight
@@ -28,12 +29,22 @@ _AFTER = re.compile(
     re.IGNORECASE,
 )
 _COUNTS = re.compile(r"\b(\d{1,2})\s*(?:counts?|cts?|beats?)\b|\((\d{1,2})\)", re.IGNORECASE)
+_SECTIONS = re.compile(
+    rf"\b(?:after|to|through|until|dance|only|first|do|end of)\b[^.;:]*?\b(?:sections?|sect?|parts?|set|s)\s*{NUMBER}\b"
+    rf"(?:\s*(?:,|and|&|-|to|\+)\s*(?:(?:section|sect?|part|set|s)\s*)?{NUMBER}\b(?!\s*counts?))?",
+    re.IGNORECASE,
+)
+"""`dance S1 and S2`: the sections after which a wall is cut."""
+_EXTRA = re.compile(
+    rf"\b{NUMBER}\s+(?:extra|additional|more)\s+(?:counts?|beats?)|\b(?:extra|additional)\s+{NUMBER}\s+counts?",
+    re.IGNORECASE,
+)
 _RESTART = re.compile(
     r"\brestart|\b(?:start|begin|go)\b.{0,20}\b(?:again|over)|\bfrom the (?:top|beginning)|\bonly\b", re.IGNORECASE
 )
 _FACE = re.compile(
-    r"\(?\s*(?:you will be\s+|you are\s+)?(?:\b(?:fac(?:ing|e)|(?:you )?look at|at)\s*(?:the\s+)?|(?<=\())"
-    r"(\d{1,2}:\d\d|front|back)(?:\s+wall)?\s*\)?",
+    r"[(\[]?\s*(?:you(?:'ll| will)? be\s+|you are\s+)?(?:\b(?:fac(?:ing|e)|(?:you )?look at|at)\s*(?:the\s+)?|(?<=[(\[]))"
+    r"(\d{1,2}:\d\d|front|back)(?:\s+wall)?\s*[)\]]?",
     re.IGNORECASE,
 )
 _STARTS = re.compile(
@@ -52,12 +63,13 @@ _AGAIN = re.compile(
 
 @frozen(eq=False)
 class Tag:
-    """A tag: its name, the counts that are said of it, the walls at whose end it is danced, its words, its lines."""
+    """A tag: its name, the counts that are said of it, the walls at whose end it is danced, where dancers face then, its
+    words, its lines."""
 
     name: str
     counts: int
     walls: tuple[int, ...]
-    facing: str
+    facings: tuple[str, ...]
     text: str
     items: list[Item] = field(factory=list)
     source: str = ""
@@ -81,7 +93,7 @@ def is_change(text: str) -> bool:
     return (
         bool(_CHANGE.search(said))
         or bool(re.search(r"\btags?\b", said, re.IGNORECASE) and _ON_WALLS.search(said))
-        or (bool(_RESTART.search(said)) and bool(_ON_WALLS.search(said)))
+        or (bool(_RESTART.search(said) or _EXTRA.search(said)) and bool(_ON_WALLS.search(said)))
     )
 
 
@@ -97,10 +109,7 @@ def again(text: str) -> bool:
     return bool(_AGAIN.search(text))
 
 
-def _walls(text: str) -> tuple[int, ...]:
-    found = _ON_WALLS.search(text)
-    if not found:
-        return ()
+def _walls(found: re.Match[str]) -> tuple[int, ...]:
     if found[1]:
         return tuple(
             number(word)
@@ -112,6 +121,44 @@ def _walls(text: str) -> tuple[int, ...]:
     return (_NTH.get(word) or int(re.sub(r"\D", "", word)),)
 
 
+def _spots(text: str) -> list[tuple[tuple[int, ...], str]]:
+    """Return the walls that a text names, each with the words that speak of it."""
+    found = [*_ON_WALLS.finditer(text)]
+    ends = [0]
+    for one, other in itertools.pairwise(found):
+        signs = [*re.finditer(r"[;,]|\band\b|&", text[one.end() : other.start()])]
+        ends.append(one.end() + signs[-1].start() if signs else other.start())
+    ends.append(len(text))
+    return [(_walls(each), text[begin:end]) for each, begin, end in zip(found, ends, ends[1:], strict=False)]
+
+
+def _facing(text: str) -> str:
+    """Return where dancers are said to face, "" if it isn't said."""
+    found = _FACE.search(_STARTS.sub(" ", text))
+    return (wall(found[1]) or found[1].casefold()) if found else ""
+
+
+def _cut_after(text: str, sections: Sequence[int]) -> int:
+    """Return after how many counts a wall is said to be cut, 0 where it isn't said; `sections` are the counts of each."""
+    said = re.sub(r"\d{1,2}:\d\d", " ", _ON_WALLS.sub(" ", text))
+    if part := _SECTIONS.search(said):
+        at = number(part[2] or part[1])
+        stated = _COUNTS.search(said)
+        return number(stated[1] or stated[2]) if stated else sum(sections[:at]) if at <= len(sections) else 0
+    if after := _AFTER.search(said):
+        return 8 * _NTH[after[2].casefold()] if after[2] else number(after[1] or after[3])
+    bracket = re.search(
+        r"\(\s*(?:after\s+)?(?:counts?\s+)?(\d{1,2})(?:\s*(?:counts?|cts?|beats?))?\s*\)", said, re.IGNORECASE
+    )
+    return int(bracket[1]) if bracket else 0
+
+
+def _tagged(text: str) -> bool:
+    """Say whether a text is about a tag."""
+    begins = re.match(r"\W*restarts?\b", text, re.IGNORECASE)
+    return bool(re.search(r"\btag\b", text, re.IGNORECASE) or _EXTRA.search(text)) and not begins
+
+
 class Passes:
     """The passes of a line dance while its restarts and tags are read."""
 
@@ -121,49 +168,46 @@ class Passes:
         self.remarks: list[str] = []
 
     def read(self, line: str, counts_so_far: int = 0, sections: Sequence[int] = ()) -> Restart | Tag | None:
-        """Return the restart or the tag that a line says, None if it can't be read.
+        """Return the last restart, or the tag, that a line says, None if it can't be read.
 
         A restart that names no counts comes after those that were read before it; `sections` are the counts of each.
         """
-        text = plain(line)
-        walls = _walls(text)
-        facing = _FACE.search(_STARTS.sub(" ", text))
-        face = (wall(facing[1]) or facing[1].casefold()) if facing else ""
-        after = _AFTER.search(_ON_WALLS.sub(" ", text))
-        if re.search(r"\?|\bno\b|\bnot\b|\bnever\b|\bmaybe\b", text, re.IGNORECASE):
+        text = re.sub(r"\btags\b", "tag", plain(line), flags=re.IGNORECASE)
+        spots = _spots(text)
+        if not spots or re.search(r"\?|\bno\b|\bnot\b|\bnever\b|\bmaybe\b", text, re.IGNORECASE):
             return None
-        text = re.sub(r"\btags\b", "tag", text, flags=re.IGNORECASE)
-        tagged = re.search(r"^\W*tag" if not walls else r"\btag\b", text, re.IGNORECASE)
-        if (
-            part := re.search(r"\bafter\s+(?:part|section|sec|set|s)\s*([a-z]+|\d)\b", text, re.IGNORECASE)
-        ) and not after:
-            word = part[1].casefold()
-            at = int(word) if word.isdecimal() else NUMBERS.get(word, 0)
-            counts_so_far, after = sum(sections[:at]) if 0 < at <= len(sections) else 0, None
-        counts = counts_so_far if re.search(r"^\W*(?:\d+\W+)?restart|\brestart here\b", text, re.IGNORECASE) else 0
-        if after:
-            counts = 8 * _NTH[after[2].casefold()] if after[2] else number(after[1] or after[3])
-        if _RESTART.search(text) and not tagged and walls and counts:
-            foot = re.search(r"\bwith the (left|right)(?: foot)?\b", text, re.IGNORECASE)
-            lead = f"{foot[1].casefold()} foot" if foot else ""
-            known = {other.wall for other in self.restarts}
-            self.restarts += [Restart(each, counts, face, lead, tight(line)) for each in walls if each not in known]
-            return self.restarts[-1]
-        if tagged and walls:
-            rest = _ON_WALLS.sub(
-                " ",
-                re.sub(r"^.*?\btag\b(?:\s*\d+\b(?!\s*(?:counts?|cts?|beats?)\b))?\W*", "", text, flags=re.IGNORECASE),
-                count=1,
-            )
-            length = _COUNTS.search(rest)
-            rest = _FACE.sub(" ", _COUNTS.sub(" ", rest, count=1) if length else rest)
-            rest = _WHEN.sub(" ", rest)
-            rest = re.sub(r"\b(?:then\s+)?(?:start|begin)\b.*$", "", rest, flags=re.IGNORECASE).strip(" .,:;-()[]")
-            name = f"Tag {len(self.tags) + 1}" if self.tags else "Tag"
-            counts = int(length[1] or length[2]) if length else 0
-            self.tags.append(Tag(name, counts, walls, face, rest, [], tight(line)))
-            return self.tags[-1]
-        return None
+        if _tagged(text):
+            return self._tag(text, spots, line)
+        here = counts_so_far if re.search(r"^\W*(?:\d+\W+)?restart|\brestart here\b", text, re.IGNORECASE) else 0
+        counts = [_cut_after(said, sections) or _cut_after(text, sections) or here for _, said in spots]
+        if not _RESTART.search(text) or not all(counts):
+            return None
+        foot = re.search(r"\bwith the (left|right)(?: foot)?\b", text, re.IGNORECASE)
+        lead = f"{foot[1].casefold()} foot" if foot else ""
+        known = {other.wall for other in self.restarts}
+        for (walls, said), length in zip(spots, counts, strict=True):
+            face = _facing(said if len(spots) > 1 else text)
+            self.restarts += [Restart(each, length, face, lead, tight(line)) for each in walls if each not in known]
+        return self.restarts[-1] if self.restarts else None
+
+    def _tag(self, text: str, spots: list[tuple[tuple[int, ...], str]], line: str) -> Tag:
+        """Keep the tag that a line says at the end of these walls."""
+        faces = {each: _facing(said if len(spots) > 1 else text) for walls, said in spots for each in walls}
+        named = re.search(r"\btag\b(?:\s*\d+\b(?!\s*(?:counts?|cts?|beats?)\b))?\W*", text, re.IGNORECASE)
+        rest = text[named.end() :] if named else text
+        length = _COUNTS.search(_ON_WALLS.sub(" ", rest)) or _EXTRA.search(text)
+        if not named:
+            rest = rest.partition(":")[2]
+        rest = _FACE.sub(" ", _ON_WALLS.sub(" ", rest))
+        rest = _COUNTS.sub(" ", rest, count=1) if length else rest
+        rest = re.sub(
+            r"\b(?:then\s+|before\s+)?(?:start|begin)(?:n?ing)?\b.*$", "", _WHEN.sub(" ", rest), flags=re.IGNORECASE
+        )
+        rest = re.sub(r"^\W*(?:and|&)\W*|^\W+|[\s.,:;()\[\]-]+$", "", rest)
+        name = f"Tag {len(self.tags) + 1}" if self.tags else "Tag"
+        counts = number(next(filter(None, length.groups()))) if length else 0
+        self.tags.append(Tag(name, counts, tuple(faces), tuple(faces.values()), rest, [], tight(line)))
+        return self.tags[-1]
 
     def dance(self, part: str, closing: str) -> list[tuple[str, str]]:
         """Return the lines of the dance, each with its comment: passes, cut ones, tags, until the music ends."""
@@ -189,12 +233,38 @@ class Passes:
                 out += [(f"expect {said}", "")] if said else []
             else:
                 passes(at)
-                if change.facing:
-                    out.append((f"expect facing {change.facing}", ""))
+                if face := change.facings[change.walls.index(at)]:
+                    out.append((f"expect facing {face}", ""))
                 out.append((change.name, change.source if not any(name == change.name for name, _ in out) else ""))
         out += [("", said) for said in self.remarks]
         out.append((f"{part} until the music ends", closing))
         return out
+
+
+_WALL_BY_WALL = re.compile(
+    r"(?:walls?\b|\bw(?=\d)|\d{1,2}\b|\([^()]*\)|\b(?:tag|end|ending|full|whole|restart|and|then|to)\b|[\s,;:.=>/+-])*",
+    re.IGNORECASE,
+)
+
+
+def wall_by_wall(text: str, passes: Passes) -> bool | None:
+    """Say whether a line that goes through the walls, `Order: 1, 2, tag, 3 (16), 4`, agrees with the restarts and tags
+    that were read; None for any other line."""
+    label = ORDER_WORD.match(plain(text))
+    rest = plain(text)[label.end() :] if label else ""
+    if len(re.findall(r"\d+", rest)) < 3 or not _WALL_BY_WALL.fullmatch(rest):
+        return None
+    cuts: dict[int, int] = {}
+    tags: set[int] = set()
+    last = 0
+    for found in re.finditer(r"(?:\bw)?(\d{1,2})\b(?:\s*\(\D*(\d{1,2})[^()]*\))?|\b(tag)\b", rest, re.IGNORECASE):
+        tags |= {last} if found[3] else set()
+        last = int(found[1] or last)
+        cuts |= {last: int(found[2])} if found[2] else {}
+    return (cuts, tags) == (
+        {each.wall: each.counts for each in passes.restarts},
+        {at for tag in passes.tags for at in tag.walls},
+    )
 
 
 def with_feet(events: Sequence[Event], column: str) -> list[Event]:
@@ -377,7 +447,8 @@ class Order:
                 continue
             if not name and found:
                 short = found[1].casefold()
-                name = next((each for each in names if each.casefold() in (short, f"part {short}")), "")
+                called = (short, f"part {short}", *(["ending"] if short in ("end", "finish", "finale") else []))
+                name = next((each for each in names if each.casefold() in called), "")
                 size = found.end()
                 if not name and not _UNKNOWN.fullmatch(found[1]):
                     self.left = rest

@@ -1,5 +1,6 @@
 """The values of a draft: lines, blocks and parts of the sheet to come, and the parts that are still being read."""
 
+import re
 from collections.abc import Iterator
 
 from attrs import evolve, field, frozen
@@ -193,6 +194,10 @@ def solid(items: tuple[Item, ...]) -> bool:
     return any(solid(item.lines) if isinstance(item, Block) else not isinstance(item, Remark) for item in items)
 
 
+_OTHER_SIDE = {"left": "right", "right": "left"}
+_SIDE = re.compile(r"\b(?:left|right)\b")
+
+
 def mirrored(item: Item) -> Item:
     """Return a line with its feet and turns on the other side."""
     if isinstance(item, Block):
@@ -200,8 +205,9 @@ def mirrored(item: Item) -> Item:
     if not isinstance(item, Line):
         return item
     moves = tuple(evolve(move, foot=OTHER.get(move.foot, "")) for move in item.moves)
-    spin = item.turn and evolve(item.turn, side={"left": "right", "right": "left"}.get(item.turn.side, ""))
-    return evolve(item, moves=moves, foot=OTHER.get(item.foot, ""), turn=spin)
+    spin = item.turn and evolve(item.turn, side=_OTHER_SIDE.get(item.turn.side, ""))
+    note = tuple(_SIDE.sub(lambda found: _OTHER_SIDE[found[0]], each) for each in item.note)
+    return evolve(item, moves=moves, foot=OTHER.get(item.foot, ""), turn=spin, note=note)
 
 
 def joined(items: list[Item]) -> Iterator[Item]:

@@ -48,6 +48,7 @@ class Page:
         alone = 3 * sum(one and other for one, other in itertools.pairwise([*numbered, True])) <= sum(numbered) - 2
         self.titled = self.line and sum(numbered) > 2 and alone
         self.sized = self.line and sized(texts)
+        self.cues.column = not self.line and not self.cues.numbered and self.cues.counts_beats(texts)
         self.parted = (
             not self.line or bool(self.names) or len(re.findall(r"^\W*part [a-h]\b", self.all, re.I | re.M)) > 1
         )

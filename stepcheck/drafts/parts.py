@@ -57,9 +57,9 @@ class Section:
         section."""
         stated = self.stated
         length = stated[1] - stated[0] + 1 if stated else self.length
-        counted = self.last - self.first + 1 if self.first and self.last and not self.prose else 0
-        self.items = self.believed(length or counted, reader)
-        if stated is None and self.first and self.last and not (self.prose and self.length):
+        counted = self.last - self.first + 1 if self.first and self.last else 0
+        self.items = self.believed(length or (0 if self.prose else counted), reader)
+        if stated is None and self.first and self.last and not (self.prose and (self.length or counted != self.counts)):
             stated = (self.first, self.last)
         if stated is None and self.length:
             stated = (before + 1, before + self.length)
@@ -200,7 +200,9 @@ def believed(items: list[Item], stated: int, sources: list[tuple[int, str]], rea
         return [Remark(remark), *fill_up([item for at, item in enumerate(items) if at not in loose], 0)]
     first, last = loose[0], loose[-1]
     size = left + sum(map(beats_of, items[first : last + 1]))
-    return [*items[:first], Line(counts=size, blank=True, measured=True, remark=remark), *items[last + 1 :]]
+    faced = [item.facing for item in items[first : last + 1] if isinstance(item, Line) and item.facing]
+    blank = Line(counts=size, blank=True, measured=True, remark=remark)
+    return [*items[:first], blank, *(Expect(f"facing {wall}") for wall in faced[-1:]), *items[last + 1 :]]
 
 
 def _source(item: Item) -> int:

@@ -22,6 +22,9 @@ _WALLS = {
     "clogging": re.compile(r"(?:\bto\s+)?(?:" + _TO_WALL + _SAID_WALL + ")", re.IGNORECASE),
 }
 _OCLOCK = re.compile(r"\b(1[0-2]|[1-9])\s*o'?\s*clock\b", re.IGNORECASE)
+_ORDINALS = {"first": 1, "second": 2, "third": 3, "fourth": 4, "last": -1, "1st": 1, "2nd": 2, "3rd": 3, "4th": 4}
+_ON_STEP = re.compile(rf"\b(?:on|with) (?:the |its |your )?({'|'.join(_ORDINALS)}) step\b", re.IGNORECASE)
+"""`vine right with a quarter turn on the third step`."""
 _REPEATS = re.compile(r"\b(?:repeat|same|opposite|reverse|mirror)\b", re.IGNORECASE)
 """Words at the end of steps that are no remark: they ask for more steps."""
 _WEIGHT = ("weight", "weighted", "wt")
@@ -39,7 +42,7 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
 
 
 def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
-    text = _OCLOCK.sub(r"\1:00", plain(text))
+    text = _ON_STEP.sub(lambda found: f" @{_ORDINALS[found[1].casefold()]} ", _OCLOCK.sub(r"\1:00", plain(text)))
     walls = _WALLS[vocabulary.tradition]
     text = walls.sub(lambda found: f" {_FRONT if 'front' in found[0].casefold() else _BACK} ", text)
     out: list[Event] = []
@@ -93,7 +96,8 @@ def _explain(events: list[Event], start: int) -> None:
 
 def _placed(event: Event, chunk: list[Piece], inside: bool, sign: str, end: str) -> Event:
     """Return an event with what stands around its phrase: brackets, the signs before and behind it."""
-    if sign == "and" and isinstance(event, Step) and event.codes == ("CLAP",):
+    once = all(piece[0] not in ("twice", "number") for piece in chunk)
+    if sign == "and" and once and isinstance(event, Step) and event.codes == ("CLAP",):
         return evolve(event, inside=inside, beside=True)
     if isinstance(event, Unread) and sign in ("-", "!") and not inside:
         return Aside(event.text)
@@ -220,6 +224,10 @@ def _chunks(pieces: list[Piece]) -> Iterator[tuple[list[Piece], bool, str, str]]
             depth = max(0, depth + (value in "([") - (value in ")]"))
             chunk, sign, glued, run = [], value, value in ("&", "+"), False
         elif not _counts_steps(piece, chunk):
+            with_it = bool(chunk) and any(other[3].casefold() == "with" for other in chunk[-2:])
+            clap = kind == "verb" and value == "CLAP" and (with_it if chunk else glued)
+            piece = ("dir", "clap", Word("dir", "clap"), piece[3]) if clap else piece
+            kind = piece[0]
             said = {other[0] for other in chunk}
             ends_run = run and kind == "verb" and "dir" in said and said <= {"foot", "dir", "noise", "turned"}
             if ends_run and "turned" in said:
@@ -233,8 +241,7 @@ def _chunks(pieces: list[Piece]) -> Iterator[tuple[list[Piece], bool, str, str]]
                 head = [chunk.pop()] if turning else []
                 yield chunk, depth > 0, sign, ends
                 chunk, sign = head, ""
-            clap = kind == "verb" and value == "CLAP" and glued and not chunk
-            chunk.append(("dir", "clap", Word("dir", "clap"), piece[3]) if clap else piece)
+            chunk.append(piece)
     if chunk:
         yield chunk, depth > 0, sign, ""
 

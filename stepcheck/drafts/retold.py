@@ -4,17 +4,17 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.counts import Counted, cut, lasting, unbulleted
+from stepcheck.drafts.counts import Counted, cut, lasting, unbulleted, version
 from stepcheck.drafts.cue_lines import with_beats
 from stepcheck.drafts.cue_words import lasting_cue, times_again
 from stepcheck.drafts.heads import name_of
 from stepcheck.drafts.numbers import NUMBER, number
 from stepcheck.drafts.order import ORDER_WORD, again, tokens
-from stepcheck.drafts.outline import Line, beats_of, cells_of, mirrored
+from stepcheck.drafts.outline import Item, Line, beats_of, cells_of, mirrored
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import REPEATED, OpenPart, Section, repeated
 from stepcheck.drafts.phrases import SAME_OTHER, events
-from stepcheck.drafts.steps import Mention, wall
+from stepcheck.drafts.steps import Mention, Step, wall
 from stepcheck.drafts.vocabulary import pieces, plain, tight
 from stepcheck.model.dance import key
 
@@ -37,9 +37,68 @@ def take_order(page: Page, text: str) -> bool:
     spoken = {word.casefold() for word in tokens(text)}
     if not known & spoken and not any(" " in name and name in text.casefold() for name in known):
         return False
-    if ending := page.order.take(text):
+    ending = page.order.take(text)
+    if not page.line and not ending:
+        page.order.said, ending = _last_cues(page, page.order.said)
+    if ending:
         items = [each for item in page.cues.cues(ending) for each in with_beats(page, item)]
         page.begin("Ending", 0).sections[-1].items.extend(items)
+    return True
+
+
+def _last_cues(page: Page, said: str) -> tuple[str, str]:
+    """Return a sequence without the cues that it ends with, `A, B, A, Stomp L`, and these."""
+    known = {each.casefold() for each in (*page.names, *(part.name for part in page.parts))}
+    pieces = re.split(r"(\s*(?:,|;|\+|\band\b|\s-+\s)\s*)", said)
+    at = len(pieces)
+    while at > 2 and page.cues.moving(last := pieces[at - 1].casefold()):
+        if any(re.search(rf"\b{re.escape(name)}\b", last) for name in known):
+            break
+        at -= 2
+    return "".join(pieces[:at]), "".join(pieces[at + 1 :])
+
+
+_ALL_OTHER = re.compile(
+    r"^\W*(?:(?:then|and|now)\s+)*(?:repeat|same|again|do|dance|all)\b(?P<what>[^,;]*?),?\s*\b(?:on|with|but|to|using)?\s*(?:the\s+)?"
+    r"(?:other|opposite)\s+(?:foot|feet|side|lead|footwork)\b(?P<rest>.*)$",
+    re.IGNORECASE,
+)
+"""`Repeat all 4 lines on the other foot`."""
+
+
+def on_the_other_foot(page: Page, number_: int, text: str) -> bool:
+    """Dance all lines of a part, or so many of them, once more with the other feet; return whether a line says so.
+
+    Turns stay where that is said; where it isn't, the lines are a blank.
+    """
+    said = _ALL_OTHER.match(lasting_cue(text)[1])
+    items = page.parts[-1].items if page.parts else []
+    many = re.search(NUMBER, said["what"], re.IGNORECASE) if said else None
+    if (
+        not said
+        or not items
+        or not (many or re.search(r"\b(?:all|above|everything|whole|part|so far)\b", said["what"]))
+    ):
+        return False
+    taken = items[-number(many[1]) :] if many else items
+    beats, rest = sum(map(beats_of, taken)), said["rest"]
+    stays = re.search(
+        r"\bturns?\b.*\b(?:still|same|again|stay)|\b(?:same|still)\b.*\bturn|\bstill\b", rest, re.IGNORECASE
+    )
+    turning = any(isinstance(each, Line) and each.turn for each in taken)
+    feet = all(isinstance(each, Line) and not each.blank for each in taken)
+    if many and number(many[1]) > len(items):
+        feet = False
+    if feet and (stays or not turning):
+        made = [evolve(mirrored(item), turn=item.turn, facing="") for item in taken if isinstance(item, Line)]
+        made[0] = evolve(made[0], remark=tight(text))
+        walls = _TO.findall(rest) or re.findall(r"\b(front|back)\b", rest)
+        made[-1] = evolve(made[-1], facing=walls[-1].casefold() if walls else "")
+        page.here.items += made
+    else:
+        page.here.items.append(Line(blank=True, counts=beats, measured=True, remark=tight(text)))
+        page.reader.leave_open(number_, text, "blank")
+    page.reader.mark(number_, "steps")
     return True
 
 
@@ -73,22 +132,64 @@ def counts_again(page: Page, number: int, text: str) -> bool:
         if page.line and not length and (span := counted[0].counts if counted else None):
             page.passed(span.first, span.last)
         return True
-    return page.line and len(counted) == 1 and _other_side(page, number, text, counted[0])
+    return (len(counted) == 1 and _other_side(page, number, text, counted[0])) or _same_again(page, number, text)
 
 
 def _other_side(page: Page, number: int, text: str, counted: Counted) -> bool:
     """Dance the lines before on the other side; return whether a line says so."""
-    if not SAME_OTHER.match(lasting(counted.text, page.sized)[1]):
+    said = lasting(counted.text, page.sized)[1] if page.line else _stated(page, text)[1]
+    head, tail = re.match(r"(.*?)((?:\s*[,;(]|\s-).*)?$", said.rstrip(" .!"), re.DOTALL).groups("")  # type: ignore[union-attr]
+    names = [part.name.casefold() for part in page.parts]
+    if not SAME_OTHER.match(head) or page.order.repeat(head).casefold() in names:
         return False
-    counts, target = counted.counts, page.target
+    counts, target = counted.counts if page.line else None, page.target
     before = page.sections[-2].items if not target and len(page.sections) > 1 else target
-    size = counts.length if counts else lasting(text, page.sized)[0] or sum(map(beats_of, before))
+    size = counts.length if counts else (lasting(text, page.sized)[0] if page.line else _stated(page, text)[0])
+    size = size or sum(map(beats_of, before))
     made = [mirrored(item) for item in repeated(before, size, 0, 0, tight(text))]
     if not made or any(isinstance(item, Line) and (item.turn or item.facing) for item in made):
         return False
-    target += made
+    if not (_ends_so(page, made[-1], tail) if re.search(r"\w", tail) else True):
+        return False
+    target += [evolve(item, measured=True) if isinstance(item, Line) and not page.line else item for item in made]
     if counts:
         page.passed(counts.first, counts.last)
+    page.reader.mark(number, "steps")
+    return True
+
+
+def _ends_so(page: Page, last: Item, said: str) -> bool:
+    """Say whether words are the last movement of a line, `touching with the right`."""
+    found = events(said, page.reader.vocabulary)
+    if not isinstance(last, Line) or len(found) != 1 or not isinstance(step := found[0], Step):
+        return False
+    whole = version(key(last.name), page.reader.book) if last.name else None
+    code = whole[1][-1].code if whole else last.moves[-1].code if last.moves else ""
+    return step.codes[-1] == code and not step.turn
+
+
+_AGAIN = re.compile(
+    r"\W*(?:(?:and|then|now|do|repeat)\s+)*(?:the\s+)?(?:same(?: thing| steps)?|all that|that|those|this|it|these)?\s*"
+    r"(?:again|once more|a second time|repeat(?:ed)?)\W*",
+    re.IGNORECASE,
+)
+
+
+def _same_again(page: Page, number: int, text: str) -> bool:
+    """Dance the line before again, or all of its section, where the length of the section has room for just that."""
+    here = page.here
+    if (
+        not _AGAIN.fullmatch(text)
+        or not (size := here.length or (here.stated and here.stated_counts))
+        or not here.items
+    ):
+        return False
+    source = here.items[-1].source if isinstance(here.items[-1], Line) else 0
+    last = [item for item in here.items if isinstance(item, Line) and item.source == source]
+    made = next((each for each in (last, here.items) if sum(map(beats_of, each)) == size - here.counts), [])
+    if not source or not made or any(isinstance(item, Line) and item.blank for item in made):
+        return False
+    here.items += [evolve(item, facing="", source=0) if isinstance(item, Line) else item for item in made]
     page.reader.mark(number, "steps")
     return True
 
@@ -96,7 +197,7 @@ def _other_side(page: Page, number: int, text: str, counted: Counted) -> bool:
 _LAST = re.compile(
     r"^\W*(?:(?:repeat|do|dance|both|all|same|again|once more|two|three|of|those|these|that|this|them|the|thing|"
     r"steps?|counts?|is|and|then|on|with|(?P<other>opposite|other)|feet|foot|side|ends? at|"
-    r"finish(?:ing)? at|facing|to)\b|[,()\s])*(?P<wall>\d{1,2}:\d\d)?\W*$",
+    r"finish(?:ing)? at|facing|to|you|are|now|will|be|at|should)\b|[,()\s])*(?P<wall>\d{1,2}:\d\d)?\W*$",
     re.IGNORECASE,
 )
 _ALL = re.compile(r"\ball\b", re.IGNORECASE)

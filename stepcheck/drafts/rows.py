@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from attrs import evolve, frozen
 
 from stepcheck.books.book import Book
-from stepcheck.drafts.counts import Counts, counts_of_figure, fits, needs, version
+from stepcheck.drafts.counts import Counts, counts_at, counts_of_figure, fits, needs, version
 from stepcheck.drafts.folding import clapping, folded, lasts, on_its_toe, only
 from stepcheck.drafts.outline import Assumptions, Item, Line, Move, Remark, weighted
 from stepcheck.drafts.steps import (
@@ -82,14 +82,20 @@ def _titled(group: Group, book: Book) -> Group:
     counts."""
     title, behind = group.events[0] if group.events else None, group.events[1:]
     size = len(group.counts.points) if group.counts else group.length
-    if not isinstance(title, Unread) or not title.spelled or only(behind, Unread) or needs(behind, book) != size:
+    told = isinstance(title, Unread) and title.spelled and bool(behind) and not only(behind, Unread)
+    again = told and isinstance(title, Unread) and _AGAIN.search(title.text) is not None and not size
+    if not isinstance(title, Unread) or not told or not (again or needs(behind, book) == size):
         return group
     first = next((event for event in behind if isinstance(event, Step | Mention)), None)
     noted = [
         evolve(e, note=(f"{title.text}:", *e.note)) if isinstance(e, Step | Mention) and e is first else e
         for e in behind
     ]
-    return evolve(group, events=tuple(noted)) if size else group
+    return evolve(group, events=tuple(noted)) if size or again else group
+
+
+_AGAIN = re.compile(r"\b(?:same|again|repeat|mirror|opposite)\b", re.IGNORECASE)
+"""Words of a title whose steps are those behind it: `The same going back: …`."""
 
 
 def _either(events: Sequence[Event]) -> Iterator[list[Event]]:
@@ -351,7 +357,10 @@ def _figure(event: Mention, points: tuple[int, ...], facing: str, book: Book) ->
     whole = event.times > 1 and counts.whole and len(points) == length
     if found is None or (len(points) > 2 and not whole and not fits(counts, found[1])):
         return Line(counts=counts.length, blank=True, remark=event.text)
-    line = Line((), event.name, event.times, event.feet[:1], length, turn=event.turn, at=event.at)
+    moves = [move for move in found[1] if move.code != "PV"]
+    nth = event.nth - 1 if event.nth > 0 else event.nth
+    at = counts_at(moves, nth) if event.nth and -1 <= nth < len(moves) else event.at
+    line = Line((), event.name, event.times, event.feet[:1], length, turn=event.turn, at=at)
     return evolve(line, note=event.note, facing=facing)
 
 

@@ -42,7 +42,8 @@ class Step:
 class Mention:
     """A figure that is named: its name in the book, how many times, its feet where they are said.
 
-    `at` is the count of its turn, 0 for the whole figure; `spelled` says that its steps stand behind it, `bracketed`
+    `at` is the count of its turn, 0 for the whole figure, `nth` the step that it is said to be made on, -1 the last;
+    `spelled` says that its steps stand behind it, `bracketed`
     that a bracket does, `explained` that they may, behind a dash or more words;
     `ends` that the next one is how it ends, `several` that its name is a plural without a number; `heard` are the feet
     that stand behind it, one for each time.
@@ -62,6 +63,7 @@ class Mention:
     heard: str = ""
     explained: bool = False
     bracketed: bool = False
+    nth: int = 0
 
 
 @frozen

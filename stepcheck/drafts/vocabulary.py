@@ -218,7 +218,9 @@ def code(word: str, tradition: str) -> tuple[str, ...]:
 
 SIDES = {"l": "L", "r": "R", "left": "L", "right": "R"}
 _SPOKEN_FEET = SIDES | {"lf": "L", "rf": "R"}
-_TOKEN = re.compile(r"\d+/\d+|\d{1,2}:\d\d|\d+(?:st|nd|rd|th)?|[^\W\d_][\w']*(?:-[^\W\d_][\w']*)*|\S", re.IGNORECASE)
+_TOKEN = re.compile(
+    r"@-?\d+|\d+/\d+|\d{1,2}:\d\d|\d+(?:st|nd|rd|th)?|[^\W\d_][\w']*(?:-[^\W\d_][\w']*)*|\S", re.IGNORECASE
+)
 _FRACTIONS = str.maketrans(
     {
         "½": " 1/2",
@@ -237,7 +239,7 @@ _FRACTIONS = str.maketrans(
     }
 )
 _BARS = re.compile(r"^\s*\|\s*([^|]{1,9}?)\s*\|")
-_WITH = re.compile(r"\bw/\s*")
+_WITH = re.compile(r"\bw/\s*|(?<=[a-z] )w\.\s+")
 _JOINED = re.compile(r"(?<=[a-z])-(?=(?:[LR]|left|right)\b)")
 _DEGREES = re.compile(r"(?i)(?:\b(turn\w*|pivot)\s+)?(?<![-&\w])(45|90|180|270|360)\b\s*(?:degrees?|°|(?=\W*$))")
 _PARTS = {"45": "1/8", "90": "1/4", "180": "1/2", "270": "3/4", "360": "full"}
@@ -325,6 +327,8 @@ def _plain_kind(word: str, low: str, meant: Word | None, tradition: str) -> tupl
     """Return the kind and value of a word that no vocabulary is needed for: feet, codes, sizes, times, numbers."""
     if low in _SPOKEN_FEET:
         return "foot", _SPOKEN_FEET[low]
+    if word[0] == "@" and word[1:]:
+        return "nth", word[1:]
     if (re.fullmatch(r"[LR](?:-?[LR])+", word) and low not in ("rr", "ll")) or word in ("RR", "LL"):
         return "feet", word.replace("-", "")
     codes = code(word, tradition) if tradition == "clogging" else ()

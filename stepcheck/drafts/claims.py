@@ -1,0 +1,157 @@
+"""What a line without steps claims: where dancers face, which foot is free, how many counts have been danced."""
+
+import re
+
+from attrs import evolve, frozen
+
+from stepcheck.drafts.numbers import NUMBER, number
+from stepcheck.drafts.order import again
+from stepcheck.drafts.outline import Expect, Line, beats_of
+from stepcheck.drafts.page import Page
+from stepcheck.drafts.parts import Section
+from stepcheck.drafts.steps import OTHER, clock
+from stepcheck.drafts.vocabulary import plain, tight
+
+_SIDE = r"(?:the |your )?(left|right|lf|rf|l|r)\b(?: foot)?"
+_FREE = re.compile(
+    rf"\b(?P<on>(?:weight(?:ed)?|wt)\W*(?:(?:is|ends?|ending|now|stays|should be|all)\s+)*(?:on(?:to)?\s+)?){_SIDE}"
+    rf"|\b{_SIDE}\s+(?:(?:is|now|will be|foot)\s+)*(?:free|next|leads)\b"
+    rf"|\b(?:free foot|ready|next foot)\W*(?:(?:is|to|start|begin|go|lead|with|on|for)\s+)*{_SIDE}",
+    re.IGNORECASE,
+)
+_CLOCK = re.compile(r"[(\[]?\s*(?:\d{1,2}:\d\d|\d{1,2}\s*o'?\s?clock)\s*[)\]]?", re.IGNORECASE)
+_HAND = re.compile(
+    r"\b(left|right)(?:[ -]hand)?(?:[ -]side)?[ -]wall\b|\bwall\b(?: that (?:was|is))? (?:on|to|at) (?:the|your) (left|right)\b"
+    r"(?: hand| side)*",
+    re.IGNORECASE,
+)
+"""A wall by the hand that it is on when the dance starts."""
+_WALL = re.compile(r"\b(front|back)(?P<wall> wall)?\b(?! to (?:the )?(?:front|back|start|\d))", re.IGNORECASE)
+_FACES = re.compile(r"\b(?:fac|look|see|wall\b|at\b|to\b|toward|now\b|home\b|end)", re.IGNORECASE)
+_COUNT = re.compile(
+    rf"(?:\b(?:makes|total|that's|is|are)\W*|^\W*){NUMBER}\W*$|\b{NUMBER}\s*(?P<unit>counts?|beats?|cts?|eights?)\b",
+    re.IGNORECASE,
+)
+_TALK = frozenset(
+    "a all already also altogether an and another are arrive at be been both by come counts danced do done dance each end ended ending ends "
+    "face faces facing far finish finished foot for from half halfway have hence here home in is it it's its just look looking "
+    "made make makes must next now of off on once only our point points puts section should side so stand standing still "
+    "that that's the then there this through to total towards toward turned up wall walls was way we will with "
+    "you you'll you're you've your back front again o'clock weight free ready o k ok if right? yes".split()
+)
+
+
+@frozen
+class Claims:
+    """What a text claims: a facing, the free foot ("left" or "right"), the counts so far; "" or 0 for none.
+
+    `pure` says that the text says nothing else.
+    """
+
+    facing: str = ""
+    foot: str = ""
+    counts: int = 0
+    pure: bool = True
+
+
+def claims(text: str) -> Claims | None:
+    """Return what a text claims, None if it claims nothing."""
+    rest, facing, foot, counts = plain(text), "", "", 0
+    if found := _FREE.search(rest):
+        side = next(filter(None, (each for each in found.groups()[1:] if each)))[0].upper()
+        foot = {"L": "left", "R": "right"}[OTHER[side] if found["on"] else side]
+        rest = rest.replace(found[0], " ")
+    if found := _HAND.search(rest):
+        facing = {"l": "9:00", "r": "3:00"}[next(filter(None, found.groups()))[0].casefold()]
+        rest = rest.replace(found[0], " wall ")
+    if found := _CLOCK.search(rest):
+        facing, rest = clock(found[0]) or facing, rest.replace(found[0], " ")
+    elif _FACES.search(rest) and (walls := [*_WALL.finditer(rest)]):
+        facing = facing or next((each for each in walls if each["wall"]), walls[-1])[1].casefold()
+    if found := _COUNT.search(rest):
+        counts = number(found[1] or found[2]) * (8 if (found["unit"] or "").casefold().startswith("eight") else 1)
+        rest = rest.replace(found[0], " ")
+    if not (facing or foot or counts):
+        return None
+    return Claims(facing, foot, counts, is_talk(rest))
+
+
+def is_talk(text: str) -> bool:
+    """Say whether a text has no words but those that stand around claims."""
+    return all(word in _TALK for word in re.findall(r"[^\W_][\w']*", text.casefold()))
+
+
+def pieces_of(text: str) -> list[str]:
+    """Return the pieces of a line of talk, cut at its signs."""
+    return [
+        each
+        for each in re.split(r"[;,!]\s+|(?<=[a-z\d)])\.\s+|\s+-{1,2}\s+|\s*>{1,}\s*|=>", plain(text))
+        if re.search(r"\w", each)
+    ]
+
+
+def claimed(page: Page, number_: int, text: str) -> bool:
+    """Take a line that claims something of what is danced before it, and says no more than that it begins again."""
+    if not page.parts or not page.parts[-1].items:
+        return False
+    said = [(each, claims(each)) for each in pieces_of(text)]
+    found = [each for _, each in said if each]
+    if not found or not all(each.pure if each else again(piece) or is_talk(piece) for piece, each in said):
+        return False
+    counts = next((each.counts for each in found if each.counts), 0)
+    if counts and not _lasts(page, counts, text):
+        page.reader.leave_open(number_, text)
+    for each in found:
+        claim(page, each, text)
+    if any(again(piece) for piece, _ in said):
+        page.close(text)
+    page.reader.mark(number_, "steps")
+    return True
+
+
+_UNITS = r"(?:counts?|beats?|cts?)"
+SO_FAR = re.compile(
+    rf"[,;.\u2013-]?\s*\(?(?:(?:and|so|now)\s+)*(?:(?:you|we)(?:'ve| have)(?: now)? (?:done|danced|got) {NUMBER} {_UNITS}|"
+    rf"(?:that's|that is|that makes|making) (?:now )?{NUMBER} {_UNITS} (?:done|so far|in all|altogether|already|now))\W*$",
+    re.IGNORECASE,
+)
+"""`, and you have done sixteen counts` behind steps."""
+
+
+def counted_so_far(page: Page, number_: int, said: re.Match[str]) -> None:
+    """Take the counts that are said to have been danced at the end of a line of steps."""
+    if not _lasts(page, number(said[1] or said[2]), said[0]):
+        page.reader.leave_open(number_, said[0].strip(" ,;.-"))
+
+
+def claim(page: Page, said: Claims, text: str) -> None:
+    """Put a facing and a free foot behind the lines that are read so far."""
+    target = page.target
+    if said.facing:
+        last = target[-1] if target else None
+        if isinstance(last, Line) and last.facing in ("", said.facing):
+            target[-1] = evolve(last, facing=said.facing)
+        else:
+            target.append(Expect(f"facing {said.facing}", tight(text)))
+    if said.foot:
+        target.append(Expect(f"{said.foot} foot", tight(text)))
+
+
+def _lasts(page: Page, counts: int, text: str) -> bool:
+    """Take counts that are said of the section, or of all so far; return whether the lines can come to them."""
+    part, here = page.parts[-1], page.here
+    before = sum(section.counts for section in part.sections[:-1])
+    if not page.line:
+        part.beats = part.beats or counts
+        return part.beats == counts
+    total = next((int(fact.value) for fact in page.facts if fact.key == "counts"), 0)
+    if counts in (total, here.length, here.counts + before) and (here.length or here.stated or counts == total):
+        return True
+    if here.stated or here.length:
+        return False
+    bare = any(isinstance(item, Line) and item.blank and not item.counts for item in here.items)
+    fits = [size for size in (counts, counts - before) if size == here.counts or (bare and size > here.counts)]
+    if fits:
+        here.length, here.title = fits[0], here.title or tight(text).strip(" ,;.-")
+        page.section(Section())
+    return bool(fits)
