@@ -10,16 +10,17 @@ from typing import Any
 from attrs import evolve, frozen
 
 from stepcheck.books.placing import last_beat
+from stepcheck.breaks.blanks import blanks
 from stepcheck.breaks.material import Material
 from stepcheck.fixes import restated
 from stepcheck.fixes.changes import Candidate, Offers, Variant, candidates, edit_of
-from stepcheck.fixes.protected import parents
+from stepcheck.fixes.protected import holds, parents
 from stepcheck.fixes.search import Search
 from stepcheck.fixes.shapes import shapes
 from stepcheck.fixes.slots import Outline, Standing, Unfit, laid_anew, outline
 from stepcheck.fixes.transitions import Deeds, Picks
 from stepcheck.language import parser
-from stepcheck.language.alterations import EditError, traced
+from stepcheck.language.alterations import EditError, applied, traced
 from stepcheck.language.edits import (
     ChangeBlock,
     ChangeCut,
@@ -36,7 +37,8 @@ from stepcheck.language.syntax import DanceHead, FirstMark, Line, OnlyHead, Part
 from stepcheck.model.dance import Kind, Pass, key
 from stepcheck.model.source import Source
 from stepcheck.model.work import LAYING, Work
-from stepcheck.program.routine import Routine
+from stepcheck.program.routine import Routine, elaborate
+from stepcheck.walk.effects import Algebra
 
 
 class Callers:
@@ -198,6 +200,9 @@ class Cheapest:
         self.failing = self.base.levels.bounds.failing() if self.base.levels is not None else ()
         self.callers = Callers(sketch)
         self._views: dict[tuple[Group, ...], View | None] = {(): self.base}
+        self._followed: set[tuple[Group, ...]] = set()
+        self.algebra = Algebra()
+        self.plain = not given and not alone and not blanks(routine.sheet)
 
     def _pool(self, sketch: Outline) -> tuple[Candidate, ...]:
         hard, known = set(self.stuff.hard), self.stuff.known
@@ -273,9 +278,8 @@ class Cheapest:
             self.failing = self.base.levels.bounds.failing()
         done: set[tuple[Group, ...]] = set()
         for shape in self._shapes(cost):
-            if shape not in self._views and self.shaped > (
-                ENOUGH_SHAPES if some and len(shape) > 1 else self.most_shapes
-            ):
+            several = len(shape) > 1 or self._price(shape) < cost
+            if shape not in self._views and self.shaped > (ENOUGH_SHAPES if some and several else self.most_shapes):
                 self.complete = self.complete and some
                 break
             done.add(shape)
@@ -289,11 +293,29 @@ class Cheapest:
 
     def _mending(self, shape: tuple[Group, ...], cost: int) -> Iterator[Solution]:
         """Yield the ways to mend the sheet in one shape that cost `cost` with what the shape costs."""
+        if shape not in self._views and self._price(shape) == cost and self.plain:
+            # Nothing else is changed, so it is enough to follow the dance as it is then.
+            if self._holds(shape):
+                yield Solution(cost, shape)
+            return
         view = self._shaped(shape)
         for more, picks in view.levels.found(cost - view.cost) if view is not None and view.levels is not None else ():
             solution = self._solution(view, cost, picks) if view is not None and view.cost + more == cost else None
             if solution is not None:
                 yield solution
+
+    def _holds(self, shape: tuple[Group, ...]) -> bool:
+        """Say whether nothing fails in a sheet after changes to its shape."""
+        self.work.spend(LAYING)
+        self._followed.add(shape)
+        try:
+            text = applied(self.routine.sheet, [some[0] for some in shape])
+        except EditError:
+            return False
+        sheet, found = parser.parse(Source(self.routine.path, text))
+        like = self.routine
+        after = elaborate(sheet, found, readings=like.readings, book=like.facts.book).program
+        return after is not None and holds(after, self.algebra)
 
     def _price(self, shape: tuple[Group, ...]) -> int:
         return sum(self.prices[some[0].kind] for some in shape)
@@ -353,7 +375,7 @@ class Cheapest:
     @property
     def shaped(self) -> int:
         """How many shapes of the sheet were laid out."""
-        return len(self._views)
+        return len(self._views) + len(self._followed)
 
     def _solution(self, view: View, cost: int, picks: Picks) -> Solution | None:
         """Return the picked changes as edits of the original sheet; None if a line is changed twice."""

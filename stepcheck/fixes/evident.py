@@ -42,6 +42,7 @@ from stepcheck.report import pipeline
 BOTH_FEET = 2
 MOST_TIMES = 6
 STEP_OR_TOUCH = {"S": "TCH", "TCH": "S"}
+_TURNING = (Kind.TURN, Kind.NET, Kind.FACING, Kind.WALLS)
 FOURS, WHOLE = (4 * TICKS, 3 * TICKS), (4 * TICKS, 6 * TICKS)
 """The usual lengths of phrases of music: fours, or the threes and sixes of a waltz."""
 
@@ -69,6 +70,8 @@ def slips(routine: Routine, kept: frozenset[int], kinds: Collection[str]) -> tup
         for (line, _, _), claim in register(routine.sheet).slots.items()
         if claim.id in proved and (claim.kind is not Kind.LENGTH or isinstance(heads[line], syntax.DanceHead))
     }
+    assert routine.program is not None
+    turning = {one.id for one in routine.program.claims if one.id in refuted and one.kind in _TURNING}
     last = max((number for number, node in heads.items() if node is not None), default=0)
     found: list[Edit] = []
     for claim, edit, claimed, danced in _restated(routine, refuted):
@@ -91,7 +94,7 @@ def slips(routine: Routine, kept: frozenset[int], kinds: Collection[str]) -> tup
             case Kind.COUNTS:
                 agreed |= _joins(routine.sheet, line, edit.value)
             case Kind.WALLS:
-                agreed |= len(refuted) == 1 and bool({Kind.TURN, Kind.NET} & stated)
+                agreed |= bool({Kind.TURN, Kind.NET} & stated) and not turning - {claim.id}
             case Kind.FOOT if line == last and isinstance(heads[line], syntax.ExpectRow):
                 agreed |= len(refuted) == 1
         if claim.id in leaning or agreed:
@@ -103,8 +106,8 @@ def slips(routine: Routine, kept: frozenset[int], kinds: Collection[str]) -> tup
 def _leaning(routine: Routine, refuted: Mapping[str, Diagnostic]) -> set[str]:
     """Return the claims with which others fail that the steps bear out: what is said of time only with one about
     time."""
-    claims = routine.program.claims if routine.program is not None else ()
-    about_time = {one.id: one.kind in (Kind.LENGTH, Kind.COUNTS, Kind.SECTION) for one in claims}
+    assert routine.program is not None
+    about_time = {one.id: one.kind in (Kind.LENGTH, Kind.COUNTS, Kind.SECTION) for one in routine.program.claims}
     found: set[str] = set()
     for name, one in refuted.items():
         causes = dict(one.args).get("only_with", ())

@@ -160,5 +160,3 @@ def _groups(sheet: Sheet) -> frozenset[str]:
     """Return the names of the groups of the floor."""
     fields = (line.node for line in sheet.lines if isinstance(line.node, syntax.HeaderField))
     return frozenset(key(name.strip()) for one in fields if key(one.key) == "groups" for name in one.value.split(","))
-
-
