@@ -310,14 +310,14 @@ _UNITS = r"(?:counts?|cts?|beats?)"
 _LASTING = (
     re.compile(rf"^\W*(\d{{1,2}})\s*{_UNITS}\s*[:.\-]\s*(?=\w)", re.IGNORECASE),
     re.compile(
-        rf"(?:[,;(\[=-]\s*)*(?:(?:for|=|that's|that is|which is|which makes|which takes|taking|in)\s+)*\b{NUMBER}\s*{_UNITS}\b"
+        rf"(?:[,;(\[=-]\s{{0,9}}){{0,4}}(?:(?:for|=|that's|that is|which is|which makes|which takes|taking|in)\s+){{0,3}}\b{NUMBER}\s*{_UNITS}\b"
         rf"(?:\s+(?:total|each|in all|altogether))?[)\].!\s]*$",
         re.IGNORECASE,
     ),
 )
 
 
-_ALONE = re.compile(r"\s*(?:\.{2,}|\s{2,}|\t|\s-+\s|\s(?=\())\s*\(?(\d{1,2})\)?\s*$")
+_ALONE = re.compile(r"(?:(?<!\.)\.{2,}\s?|(?<!\s)\s{2,}|\t|\s-+\s|\s(?=\())\(?(\d{1,2})\)?\s{0,9}$")
 
 
 def sized(texts: Sequence[str]) -> bool:
