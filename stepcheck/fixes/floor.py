@@ -60,6 +60,8 @@ def starts(sheet: Sheet) -> Iterator[ChangeStart]:
         if isinstance(line.node, syntax.HeaderField) and key(line.node.key) in groups:
             said = [piece.strip() for piece in line.node.value.split(",")]
             for at, piece in enumerate(said):
+                if len(said) > 1:
+                    yield ChangeStart(line.number, ", ".join([*said[:at], *said[at + 1 :]]))
                 yield from (
                     ChangeStart(line.number, ", ".join([*said[:at], other, *said[at + 1 :]]))
                     for other in _other_starts(piece)

@@ -218,8 +218,9 @@ class Ranking:
                 before = self._silent[edit.line]
                 return Rank(marks=int(not before), place=abs((edit.ticks or 0) - before))
             case ChangeStart(value=value):
-                words = zip(getattr(self.lines[edit.line].node, "value", "").split(), value.split(), strict=False)
-                return Rank(place=int(not any(OPPOSITE.get(one) == other for one, other in words)))
+                pieces = getattr(self.lines[edit.line].node, "value", "").split()
+                opposite = any(OPPOSITE.get(one) == other for one, other in zip(pieces, value.split(), strict=False))
+                return Rank(place=int(len(pieces) == len(value.split()) and not opposite))
         return Rank()
 
     def _is_new(self, figure: Figure) -> int:
@@ -305,7 +306,8 @@ class Ranking:
         was = (old.right, old.forward) if old is not None else (0, 0)
         far = abs(edit.right - was[0]) + abs(edit.forward - was[1])
         other = (edit.right, edit.forward) != (-was[0], -was[1])
-        return Rank(marks=int(old is None), beats=int(other), place=far * other, turn=-edit.line)
+        own = not isinstance(node, Row)  # of a figure, which all its lines are changed with
+        return Rank(marks=int(old is None), new=int(own), beats=int(other), place=far * other, turn=-edit.line)
 
     def _turn_times(self, edit: ChangeTurnTimes) -> Rank:
         option = self._option(edit)
