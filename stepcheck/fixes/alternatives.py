@@ -11,7 +11,8 @@ from typing import Any, TypeAlias
 
 from attrs import evolve, field, frozen
 
-from stepcheck.fixes.changes import Candidate, Offer, Variant, plain
+from stepcheck.fixes.candidates import Candidate
+from stepcheck.fixes.changes import Offer, Variant, plain
 from stepcheck.fixes.search import Search
 from stepcheck.fixes.slots import Node, Nodes, Slot, timed
 from stepcheck.fixes.transitions import Deed

@@ -4,12 +4,11 @@ Many figures have one effect and one length, so the search chooses among effects
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from functools import lru_cache
 from typing import Any, NamedTuple
 
 from attrs import field, frozen
 
-from stepcheck.books.book import Book
+from stepcheck.fixes.candidates import Candidate, usual_length
 from stepcheck.fixes.slots import Outline, Slot, timed
 from stepcheck.fixes.transitions import Deed, Deeds, Unclear, then
 from stepcheck.fixes.wishes import wishes
@@ -17,13 +16,10 @@ from stepcheck.language import edits
 from stepcheck.language.alterations import changed
 from stepcheck.language.edits import Edit
 from stepcheck.language.printer import print_node
-from stepcheck.language.syntax import At, FirstMark, FootMark, HoldRow, Length, Line, Option, Row, Sheet, TurnMark
+from stepcheck.language.syntax import At, FirstMark, FootMark, HoldRow, Length, Line, Option, Row, TurnMark
 from stepcheck.model.dance import TICKS, Body, Check, Choice, Claim, Figure, Foot, Kind, Repeat, Rest, Step, Test, key
-from stepcheck.model.source import Source
-from stepcheck.program.claims import LineFails, register
+from stepcheck.program.claims import LineFails
 from stepcheck.program.cutting import length
-from stepcheck.program.header import Facts
-from stepcheck.program.names import Names
 
 TURNS = tuple(range(-8, 9))
 MOST_TIMES = 8
@@ -32,17 +28,6 @@ HOLDS = range(1, 9)
 FILL = "fill"
 """The kind of a filling of a blank, which is no change."""
 _NOBODY = Claim("", Kind.LEAD, 0, "")
-
-
-@frozen(eq=False)
-class Candidate:
-    """A figure that a line can name, with the book to write behind the name if it stands in several, and whether the
-    routine has it."""
-
-    name: str
-    book: str | None
-    figure: Figure
-    known: bool = False
 
 
 class Offer(NamedTuple):
@@ -349,11 +334,6 @@ class Offers:
         return {name: tuple(sorted(turns)) for name, turns in found.items()}
 
 
-def usual_length(figure: Figure) -> int:
-    """Return the ticks of a figure that is danced once, as it is usually read."""
-    return figure.versions[figure.usual].length
-
-
 def _can_be_danced(deeds: Iterable[Deed]) -> bool:
     """Say whether there is a weight from which one of some deeds can be danced."""
     return any(row is not None for deed in deeds for row in deed)
@@ -379,40 +359,3 @@ def plain(slot: Slot, row: Row) -> Step | None:
     elif row.options[0].times != 1:
         return None
     return core[0] if len(core) == 1 and isinstance(core[0], Step) and not core[0].blank else None
-
-
-def candidates(names: Names, figures: Iterable[Figure]) -> Iterator[Candidate]:
-    """Yield the figures that a line of the sheet can name, prepared as the sheet reads them.
-
-    Args:
-        names: the names of the sheet.
-        figures: its own figures and those of its book.
-    """
-    book = names.facts.book
-    assert book is not None
-    shelf = _shelf(book, names.facts.movements, names.facts.figures)
-    for figure in figures:
-        found = shelf.get(figure) if figure.book else _named(names, figure)
-        if found is not None:
-            yield found
-
-
-@lru_cache(maxsize=32)
-def _shelf(
-    book: Book, movements: tuple[tuple[str, str], ...], figures: tuple[tuple[str, str], ...]
-) -> dict[Figure, Candidate]:
-    """Return the figures of a book as a header reads them; the same for all sheets that read them alike."""
-    sheet = Sheet(Source("", ""), ())
-    names = Names(sheet, Facts(book=book, movements=movements, figures=figures), register(sheet))
-    found = ((figure, _named(names, figure)) for figure in book.figures())
-    return {figure: candidate for figure, candidate in found if candidate is not None}
-
-
-def _named(names: Names, figure: Figure) -> Candidate | None:
-    """Return how a figure is written on a line; None if it cannot be danced, or cannot be told from another."""
-    for book in (None, figure.book) if figure.book else (None,):
-        try:
-            return Candidate(figure.name, book, names.figure(Line(0, 0, None), Option(figure.name, book=book)))
-        except LineFails:
-            continue
-    return None

@@ -21,11 +21,11 @@ from stepcheck.fixes.protected import dances, failing
 from stepcheck.fixes.repairs import Evidence, Fix, Repairs
 from stepcheck.fixes.slots import Standing, Unfit, standings, without
 from stepcheck.fixes.transitions import Unclear
-from stepcheck.language.alterations import EditError, described, traced
-from stepcheck.language.edits import Edit, Exchange
+from stepcheck.fixes.tried import ON_THE_FLOOR, Tried, tried
+from stepcheck.language.alterations import described
+from stepcheck.language.edits import Edit
 from stepcheck.language.patch import difference
 from stepcheck.model.dance import Claim, Kind
-from stepcheck.model.floor import RELATIONS
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.work import LAYING, Work, WorkSpent
 from stepcheck.program.formatter import format_text
@@ -34,13 +34,11 @@ from stepcheck.proof.names import TooLarge
 from stepcheck.proof.solving import FINITE, BudgetSpent, satisfiable
 from stepcheck.report import pipeline
 from stepcheck.walk.effects import Algebra
-from stepcheck.walk.walk import verdicts
 
 DEARER = 1
 """How much dearer than the cheapest fix the others may be."""
 BUDGET = 150_000
 """How many places of dancers a search may come to; to lay the sheet out in another shape counts as many of them."""
-_APART = frozenset((*RELATIONS.values(), Kind.SPOT))
 READINGS = 2
 """For how many ways to read the sheet it is asked, one after the other, whether anything is cheaper."""
 FILLINGS = 400
@@ -72,17 +70,6 @@ class Terms:
     limit: int
     most: int
     work: int
-
-
-@frozen(eq=False)
-class Tried:
-    """A sheet after changes: its text, its routine, for each line the one that it comes from, and where the claims
-    stand, in the sheet as it was, that fail."""
-
-    text: str
-    routine: Routine
-    origins: tuple[int, ...]
-    left: frozenset[object]
 
 
 @frozen(eq=False)
@@ -137,7 +124,7 @@ class Mend:
                 else Repairs(needed=False, reason="Nothing fails: there is nothing to mend.")
             )
         looked_for = {self.target} if self.target else self.wrong
-        apart = [one for one in self.routine.program.claims if one.id in looked_for and one.kind in _APART]
+        apart = [one for one in self.routine.program.claims if one.id in looked_for and one.kind in ON_THE_FLOOR]
         if apart:
             return self._on_the_floor(apart)
         prices = {kind: cost for kind, cost in self.prices.items() if kind != "name" and kind not in ALONE}
@@ -198,11 +185,11 @@ class Mend:
         for edit in edits:
             if work is not None:
                 work.spend(LAYING)
-            tried = self._tried((edit,))
-            if tried is not None and self._mended(tried):
+            after = self._tried((edit,))
+            if after is not None and self._mended(after):
                 found.append(Solution(cost, ((edit,),)))
-            elif tried is not None and self.deep and (work or edit.kind in ALONE) and tried.left < self.standing:
-                halves.append(Half(edit, cost, tried))
+            elif after is not None and self.deep and (work or edit.kind in ALONE) and after.left < self.standing:
+                halves.append(Half(edit, cost, after))
         return found
 
     def _joined(self, halves: list[Half], most: int) -> dict[int, list[Solution]]:
@@ -218,7 +205,7 @@ class Mend:
             rest = Mend(half.tried.routine, terms)
             rest.deep, rest.evidence = False, Evidence(0, False, 0, 0)
             for fix in rest.run(why=False).fixes:
-                edits = tuple(_moved(edit, origins) for edit in fix.edits)
+                edits = tuple(map(half.tried.moved, fix.edits))
                 if all(edit.line for edit in edits):
                     choices = ((half.edit,), *((edit,) for edit in edits))
                     found.setdefault(half.cost + fix.cost, []).append(Solution(half.cost + fix.cost, choices))
@@ -275,25 +262,8 @@ class Mend:
         return found
 
     def _tried(self, edits: tuple[Edit, ...]) -> Tried | None:
-        """Return the sheet after edits, and what fails in it, as the first engine finds; None if it is ill-formed."""
-        try:
-            text, origins = traced(self.routine.sheet, edits)
-        except EditError:
-            return None
-        like = self.routine
-        after = pipeline.loads(text, path=like.path, readings=like.readings, book=like.facts.book)
-        if after.program is None:
-            return None
-        worst = verdicts(after.program, algebra=self.algebra)
-        stands = standings(after.program.claims, dict(enumerate(origins, 1)))
-        wrong = []
-        for one in after.program.claims:
-            verdict, place = worst.get(one.id, Verdict.VACUOUS), stands.get(one.id, one.id)
-            # Where nobody says how far a figure goes, nothing is mended.
-            unknown = one.kind in _APART and verdict is Verdict.UNDECIDED and place in self.standing
-            if verdict > Verdict.UNDECIDED or unknown:
-                wrong.append(place)
-        return Tried(text, after, origins, frozenset(wrong))
+        """Return the sheet after edits; None if it is ill-formed."""
+        return tried(self.routine, edits, self.algebra, self.standing)
 
     @cached_property
     def standing(self) -> frozenset[object]:
@@ -302,13 +272,13 @@ class Mend:
         stands = standings(self.routine.program.claims)
         return frozenset(stands[name] for name in self.wrong)
 
-    def _mended(self, tried: Tried) -> bool:
+    def _mended(self, after: Tried) -> bool:
         """Say whether nothing fails in a sheet; with a target, not that, and no more than before."""
         if not self.target:
-            return not tried.left
+            return not after.left
         assert self.routine.program is not None
         goal = standings(self.routine.program.claims)[self.target]
-        return len(tried.left) <= len(self.wrong) and goal not in tried.left
+        return len(after.left) <= len(self.wrong) and goal not in after.left
 
     def _add(
         self, found: list[Fix], made: list[Solution], cost: int, search: Cheapest | None, below: bool, limit: int
@@ -407,15 +377,6 @@ class Mend:
 def tidy(fix: Fix) -> str:
     """Return the sheet after a fix as the formatter writes it: two fixes that write the same are one."""
     return format_text(fix.text)
-
-
-def _moved(edit: Edit, origins: tuple[int, ...]) -> Edit:
-    """Return an edit of a changed sheet as one of the sheet that it comes from; of line 0 if its lines are new."""
-    line = origins[edit.line - 1]
-    if isinstance(edit, Exchange):
-        other = origins[edit.other - 1]
-        return evolve(edit, other=other, line=line if other else 0)
-    return evolve(edit, line=line)
 
 
 def _made(search: Cheapest, cost: int, some: bool = False) -> tuple[list[Solution], bool]:

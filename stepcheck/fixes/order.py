@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Iterator
 from heapq import heappop, heappush
-from typing import NamedTuple
 
 from stepcheck.breaks.material import Material
 from stepcheck.fixes.cheapest import Solution
@@ -12,6 +11,7 @@ from stepcheck.fixes.nearness import (
     PLAIN,
     UNEVEN,
     Neighbours,
+    Rank,
     apart,
     beats,
     common,
@@ -19,7 +19,11 @@ from stepcheck.fixes.nearness import (
     differing,
     even,
     falls,
+    kin,
+    lasting,
     moves,
+    said,
+    silence,
 )
 from stepcheck.fixes.protected import dances
 from stepcheck.language import syntax
@@ -59,37 +63,6 @@ OPPOSITE = {"left": "right", "forward": "back", "front": "back"}
 OPPOSITE |= {other: one for one, other in OPPOSITE.items()} | {"back": "forward"}
 
 
-class Rank(NamedTuple):
-    """The rank of an edit: its distance from a teacher's first suggestion, by the rules of specs/costs.md in their
-    order.
-
-    Attributes:
-        claim: 1 if the sentence is changed instead of the steps.
-        shown: 0 if the sheet itself shows what was meant.
-        marks: how many marks are put on lines that had none of their kind.
-        new: how many things are new to the class.
-        uneven: 0 if something falls on all times of a repeat alike, 2 if on some of them.
-        beats: on how many beats something else is danced.
-        alone: how many neighbours the line has nowhere else.
-        moves: how many movements change.
-        place: the place in the book, or how far a number is from the one that was written.
-        turn: the size of a turn, the one to the right first.
-        line: the line.
-    """
-
-    claim: int = 0
-    shown: int = 1
-    marks: int = 0
-    new: int = 0
-    uneven: int = PLAIN
-    beats: int = 0
-    alone: int = 0
-    moves: int = 0
-    place: int = 0
-    turn: int = 0
-    line: int = 0
-
-
 class Ranking:
     """The order of the fixes of one routine."""
 
@@ -118,7 +91,7 @@ class Ranking:
             if isinstance(line.node, syntax.TimesHead)
             for inner in every_line(line.body)
         }
-        self._silent = {line.number: _silence(line) for line in self.lines.values()}
+        self._silent = {line.number: silence(line) for line in self.lines.values()}
         self.near = Neighbours(routine.sheet)
 
     def rank(self, edit: Edit) -> Rank:
@@ -152,9 +125,8 @@ class Ranking:
                 was = self.figures[key(old.name)][1] if key(old.name) in self.figures else None
                 return Rank(
                     shown=1,
-                    marks=int(self._is_new(figure) > 1 or _lasting(was) not in (None, _lasting(figure))),
-                    new=(not _kin(old.name, edit.name) and self._is_new(figure))
-                    + self.near.twice(edit.line, edit.name),
+                    marks=int(self._is_new(figure) > 1 or lasting(was) not in (None, lasting(figure))),
+                    new=(not kin(old.name, edit.name) and self._is_new(figure)) + self.near.twice(edit.line, edit.name),
                     beats=differing(was, figure),
                     alone=self.near.alone(edit.line, edit.name),
                     moves=apart(moves(was), moves(figure)),
@@ -265,8 +237,8 @@ class Ranking:
             case ChangeTurn(turn=int()) if isinstance(self.lines[edit.line].node, Row):
                 node = changed(edit, self.lines[edit.line].node)
                 assert isinstance(node, Row)
-                said = [_said(other) for number, other in self._options if number != edit.line]
-                return _said(node.options[edit.option]) in said and _said(self._option(edit)) not in said
+                others = [said(other) for number, other in self._options if number != edit.line]
+                return said(node.options[edit.option]) in others and said(self._option(edit)) not in others
         return edit.kind in (*EVIDENT, "movement")
 
     def _turn(self, edit: ChangeTurn) -> Rank:
@@ -386,9 +358,9 @@ class Ranking:
         while heap:
             _, number, at = heappop(heap)
             edits = tuple(group[place] for group, place in zip(groups[number], at, strict=True))
-            said = frozenset(map(self._meaning, edits))
-            if said not in given:
-                given.add(said)
+            meant = frozenset(map(self._meaning, edits))
+            if meant not in given:
+                given.add(meant)
                 yield tuple(sorted(edits, key=lambda edit: (edit.line, edit.kind)))
             for place in range(len(at)):
                 onward = (*at[:place], at[place] + 1, *at[place + 1 :])
@@ -422,26 +394,3 @@ class Ranking:
                     return edit
                 return (edit.line, moves(figure), turn)
         return edit
-
-
-def _lasting(figure: Figure | None) -> int | None:
-    """Return the ticks of a figure that is danced once; None if it is not known."""
-    return None if figure is None else figure.versions[figure.usual].length
-
-
-def _silence(line: Line) -> int:
-    """Return the ticks that a line is silent for, or that a group waits before it."""
-    match line.node:
-        case Row(wait=syntax.Length(ticks=ticks)) | syntax.HoldRow(length=syntax.Length(ticks=ticks)):
-            return ticks
-    return 0
-
-
-def _kin(one: str, other: str) -> bool:
-    """Say whether two names begin with the same word."""
-    return one.split()[:1] == other.split()[:1]
-
-
-def _said(option: Option) -> object:
-    """Return the name, times and marks of an alternative, whatever their order."""
-    return key(option.name), option.times, frozenset(option.marks)
