@@ -8,7 +8,7 @@ from attrs import evolve, field, frozen
 
 from stepcheck.drafts.numbers import NUMBER, number
 from stepcheck.drafts.outline import Item
-from stepcheck.drafts.steps import Event, Mention, Step, wall
+from stepcheck.drafts.steps import OTHER, WEIGHT, Event, Mention, Step, wall
 from stepcheck.drafts.vocabulary import plain, tight
 
 _NTH = {"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8, "ninth": 9}
@@ -25,7 +25,7 @@ _ON_WALLS = re.compile(
 )
 _AFTER = re.compile(
     rf"\b(?:after|to|until|till|through|at)\s+(?:the\s+)?(?:end\s+of\s+)?(?:first\s+)?(?:counts?\s+)?(?:{NUMBER}\b(?:\s*counts?)?"
-    rf"|({'|'.join(_NTH)})\s+(?:eight|8))\b|\b(?:first|dance|dancing)\s+(?:only\s+)?(?:the\s+)?(?:first\s+)?{NUMBER}\b(?:\s+(?:counts?|cts?|beats?))?(?!\s*(?:times|walls?|parts?|sections?|eights?))",
+    rf"|({'|'.join(_NTH)})\s+(?:eight|8))\b|\b(?:first|dance|dancing|do)\s+(?:only\s+)?(?:the\s+)?(?:first\s+)?{NUMBER}\b(?:\s+(?:counts?|cts?|beats?))?(?!\s*(?:times|walls?|parts?|sections?|eights?))",
     re.IGNORECASE,
 )
 _COUNTS = re.compile(r"\b(\d{1,2})\s*(?:counts?|cts?|beats?)\b|\((\d{1,2})\)", re.IGNORECASE)
@@ -40,7 +40,7 @@ _RESTART = re.compile(
     r"\brestart|\b(?:start|begin|go)\b.{0,20}\b(?:again|over)|\bfrom the (?:top|beginning)|\bonly\b", re.IGNORECASE
 )
 _FACE = re.compile(
-    r"[(\[]?\s*(?:you(?:'ll| will)? be\s+|you are\s+)?(?:\b(?:fac(?:ing|e)|(?:you )?look at|at)\s*(?:the\s+)?|(?<=[(\[]))"
+    r"[(\[]?\s*(?:you(?:'ll| will)? be\s+|you are\s+)?(?:\b(?:fac(?:ing|e)|(?:you )?look(?:ing)? at|at)\s*(?:the\s+)?|(?<=[(\[]))"
     r"(\d{1,2}:\d\d|front|back)(?:\s+wall)?\s*[)\]]?",
     re.IGNORECASE,
 )
@@ -275,8 +275,10 @@ def with_feet(events: Sequence[Event], column: str) -> list[Event]:
         joined, named = "".join(feet), names[0]
         led = evolve(named, feet=named.feet or joined[0] if steps else joined)
         return [led if event is named else event for event in events]
-    if len(feet) == 1 and steps:
-        feet = feet * len(steps)
+    if len(feet) == 1:  # the foot of a row is that of its first step; then it is the one that is free
+        for step in steps[:-1]:
+            turning = "PV" in step.codes
+            feet.append("" if turning or not feet[-1] else OTHER[feet[-1]] if step.codes[-1] in WEIGHT else feet[-1])
     given = iter(feet if len(feet) == len(steps) else [])
     for event in events:
         if any(event is step for step in steps):
