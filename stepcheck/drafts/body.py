@@ -50,7 +50,8 @@ def read_page(page: Page) -> None:
     page.left += [tight(text) for _, text in numbered[:at] if is_legend(text)]
     above = [(number, text) for number, text in numbered[:at] if not is_legend(text)]
     top = [(number, lengths(page, text)) for number, text in above if not take_order(page, text)]
-    facts, left, told = header_of([text for _, text in top], page.reader.vocabulary.tradition)
+    facts, left, told, beside = header_of([text for _, text in top], page.reader.vocabulary.tradition)
+    page.beside += [(top[index][0], said) for index, said in beside]
     for index, (number, _) in enumerate(top):
         page.reader.mark(number, "fact" if index in told or listed_lengths(dict(numbered)[number]) else "remark")
     page.facts = facts

@@ -96,6 +96,8 @@ def claimed(page: Page, number_: int, text: str) -> bool:
         return False
     counts = next((each.counts for each in found if each.counts), 0)
     if counts and not _lasts(page, counts, text):
+        if re.fullmatch(r"\W*\d+[.):]?\W*", text):
+            return False  # a number alone may be that of a section
         page.reader.leave_open(number_, text)
     for each in found:
         claim(page, each, text)

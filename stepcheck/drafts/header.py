@@ -267,6 +267,7 @@ class Header:
         self.tradition = tradition
         self.found: list[Fact] = []
         self.left: list[str] = []
+        self.beside: list[str] = []
 
     def put(self, fact: Fact) -> bool:
         """Take a fact; return whether it is the first of its key."""
@@ -300,6 +301,7 @@ class Header:
             if bare and not self._said(bare, not first):
                 self._people(bare, piece, not first)
         told = len(self.found) > before
+        self.beside = self.left[kept:] if told else []
         if told and any(re.search(r"[^\W\d_]{4}", each) for each in self.left[kept:]):
             self.left[kept:] = [whole]  # what is left of a line is seen with the whole of it
         elif told:
@@ -357,8 +359,11 @@ _GREETING = re.compile(
 )
 
 
-def header_of(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], frozenset[int]]:
-    """Return the facts of the lines above the steps, what of them says something else, and which lines state a fact.
+def header_of(
+    texts: list[str], tradition: str
+) -> tuple[list[Fact], list[str], frozenset[int], tuple[tuple[int, str], ...]]:
+    """Return the facts of the lines above the steps, what of them says something else, which lines state a fact, and
+    what these say beside it.
 
     The first is the title, unless it greets: then the dance is called something further on.
     """
@@ -373,12 +378,12 @@ def header_of(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], 
         header.put(Fact("routine", called[1].strip()))
     first = next((at for at, text in enumerate(texts) if _LABELLED.match(text)), -1)
     first = first if first >= 0 else -1 if called else _titled(texts, greeted)
-    told = {
-        index
-        for index, text in enumerate(texts)
-        if header.line(text.replace(called[0], " ") if called else text, index == first)
-    }
-    return header.found, header.left, frozenset(told)
+    told, beside = set(), []
+    for index, text in enumerate(texts):
+        if header.line(text.replace(called[0], " ") if called else text, index == first):
+            told.add(index)
+            beside += [(index, said) for said in header.beside]
+    return header.found, header.left, frozenset(told), tuple(beside)
 
 
 def _titled(texts: list[str], greeted: bool) -> int:

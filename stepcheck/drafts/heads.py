@@ -103,6 +103,8 @@ _SECTION = re.compile(
 )
 _RANGE = re.compile(r"^\s*[\[(]?\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*[\])]?\s*[:.]?\s*", re.IGNORECASE)
 _ENDS = re.compile(r"[\[(]\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*&?\s*[\])]\W*$", re.IGNORECASE)
+_BARE = re.compile(r"\W*(?:[IVX]{1,4}|[A-H]|\d{1,2})(?:[.):]|(?<=[\[(]\w)[\])])\W*")
+"""`II.` alone on its line."""
 _LETTER = re.compile(r"^\s*([A-Z])[.)]\s*(?=\S\S)")
 
 
@@ -138,6 +140,8 @@ def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading |
     if (found := _EIGHT.match(text)) and 3 <= (size := number(found[1] or found[2])) <= 16:
         titled = inner is not None and inner.first == 1
         return Heading(line.strip(), None, "" if titled else text[found.end() :], size)
+    if _BARE.fullmatch(text) and (inner or steps(following)):
+        return Heading(line.strip())
     if found := _LETTER.match(text):
         rest = text[found.end() :]
         if counted(rest):

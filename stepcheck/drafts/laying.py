@@ -116,6 +116,7 @@ def lay(page: Page, number: int, group: Group) -> None:
         if not _joined(target, item):
             target.append(item)
             _open(page, number, item, group)
+    page.beside += [(number, event.text) for event in group.events if isinstance(event, Aside)]
     said = "; ".join(event.text for event in group.events if isinstance(event, Aside))
     if re.search(r"\brestart\b", said, re.IGNORECASE):
         page.passes.read(f"restart here {said}", sum(section.counts for section in page.sections))
@@ -176,9 +177,8 @@ def _talk(page: Page, number: int, group: Group) -> None:
             page.passed(group.counts.first, group.counts.last)
     elif facing and isinstance(last, Line) and not last.facing:
         target[-1] = evolve(last, facing=facing)
-    elif said and isinstance(last, Line) and not last.remark:
-        target[-1] = evolve(last, remark=said)
     elif said:
+        page.beside.append((number, said))
         target.append(Remark(group.text))
 
 

@@ -298,7 +298,7 @@ REMARK = re.compile(
     r"^\W*(?:p\.?\s?s\b\.?|n\.?b\b\.?|note|tip|hint|remember|abbrev\w*\.?|key|legend)\s*[:.\s]", re.IGNORECASE
 )
 """`P.S.`, `Note:`, `Abbreviations:`."""
-_SHORT_FOR = re.compile(r"(?:^|[,;.:(]\s*)\W*[\w./]{1,4}\s*=\s*[a-z]")
+_SHORT_FOR = re.compile(r"(?:^|[,;.:(]\s*|\b(?:that|where)\s+)\W*[\w./]{1,4}\s*=\s*[a-z]")
 
 
 def is_legend(text: str) -> bool:

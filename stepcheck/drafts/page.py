@@ -19,7 +19,8 @@ from stepcheck.drafts.vocabulary import tight
 class Page:
     """A description while it is read.
 
-    `parts` are those that have begun, the last of which is open; `tag` is the tag that lines go to until it is full.
+    `parts` are those that have begun, the last of which is open; `tag` is the tag that lines go to until it is full;
+    `beside` are the words that stand beside what was read of a line, with its number.
     """
 
     def __init__(self, reader: Reader) -> None:
@@ -31,6 +32,7 @@ class Page:
         self.facts: list[Fact] = []
         self.left: list[str] = []
         self.ends: list[str] = []
+        self.beside: list[tuple[int, str]] = []
         self.order, self.passes = Order("counts" if self.line else "beats"), Passes()
         self.glossary: dict[int, str] = {}
         self.table: tuple[str, ...] = ()
