@@ -5,7 +5,8 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.header import Fact, fields
+from stepcheck.drafts.facts import Fact
+from stepcheck.drafts.header import fields
 from stepcheck.drafts.outline import Item, Line, Outline, Part, Remark, solid
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import OpenPart, believed

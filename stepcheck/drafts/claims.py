@@ -5,10 +5,10 @@ import re
 from attrs import evolve, frozen
 
 from stepcheck.drafts.numbers import NUMBER, number
-from stepcheck.drafts.order import again
-from stepcheck.drafts.outline import Expect, Line, beats_of
+from stepcheck.drafts.outline import Expect, Line
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import Section
+from stepcheck.drafts.passes import again
 from stepcheck.drafts.steps import OTHER, clock
 from stepcheck.drafts.vocabulary import plain, tight
 
@@ -21,8 +21,8 @@ _FREE = re.compile(
 )
 _CLOCK = re.compile(r"[(\[]?\s*(?:\d{1,2}:\d\d|\d{1,2}\s*o'?\s?clock)\s*[)\]]?", re.IGNORECASE)
 _HAND = re.compile(
-    r"\b(left|right)(?:[ -]hand)?(?:[ -]side)?[ -]wall\b|\bwall\b(?: that (?:was|is))? (?:on|to|at) (?:the|your) (left|right)\b"
-    r"(?: hand| side)*",
+    r"\b(left|right)(?:[ -]hand)?(?:[ -]side)?[ -]wall\b|"
+    r"\bwall\b(?: that (?:was|is))? (?:on|to|at) (?:the|your) (left|right)\b(?: hand| side)*",
     re.IGNORECASE,
 )
 """A wall by the hand that it is on when the dance starts."""
@@ -32,12 +32,13 @@ _COUNT = re.compile(
     rf"(?:\b(?:makes|total|that's|is|are)\W*|^\W*){NUMBER}\W*$|\b{NUMBER}\s*(?P<unit>counts?|beats?|cts?|eights?)\b",
     re.IGNORECASE,
 )
-_TALK = frozenset(
-    "a all already also altogether an and another are arrive at be been both by come counts danced do done dance each end ended ending ends "
-    "face faces facing far finish finished foot for from half halfway have hence here home in is it it's its just look looking "
-    "made make makes must next now of off on once only our point points puts section should side so stand standing still "
-    "that that's the then there this through to total towards toward turned up wall walls was way we will with "
-    "you you'll you're you've your back front again o'clock weight free ready o k ok if right? yes".split()
+_TALK = re.compile(
+    r"(?:\W|\b(?:a|all|already|also|altogether|an|and|another|are|arrive|at|back|be|been|both|by|come|counts|danced|do|done|each|end|"
+    r"ended|ending|ends|face|faces|facing|far|finish|finished|foot|for|free|from|front|half|halfway|have|hence|here|home|if|in|is|it|it's|"
+    r"its|just|look|looking|made|make|makes|must|next|now|o'clock|of|off|ok|on|once|only|our|point|puts|ready|section|should|side|so|"
+    r"stand|standing|still|that|that's|the|then|there|this|through|to|total|toward|towards|turned|up|wall|walls|was|way|we|weight|will|"
+    r"with|yes|you|you'll|you're|you've|your)\b)*",
+    re.IGNORECASE,
 )
 
 
@@ -78,12 +79,16 @@ def claims(text: str) -> Claims | None:
 
 def is_talk(text: str) -> bool:
     """Say whether a text has no words but those that stand around claims."""
-    return all(word in _TALK for word in re.findall(r"[^\W_][\w']*", text.casefold()))
+    return _TALK.fullmatch(text) is not None
 
 
 def pieces_of(text: str) -> list[str]:
     """Return the pieces of a line of talk, cut at its signs."""
-    return [each for each in re.split(r"[;,!]\s+|(?<=[a-z\d)])\.\s+|\s+-{1,2}\s+|\s*>{1,}\s*|=>", plain(text)) if re.search(r"\w", each)]
+    return [
+        each
+        for each in re.split(r"[;,!]\s+|(?<=[a-z\d)])\.\s+|\s+-{1,2}\s+|\s*>{1,}\s*|=>", plain(text))
+        if re.search(r"\w", each)
+    ]
 
 
 def claimed(page: Page, number_: int, text: str) -> bool:
@@ -107,10 +112,10 @@ def claimed(page: Page, number_: int, text: str) -> bool:
     return True
 
 
-_UNITS = r"(?:counts?|beats?|cts?)"
+_MANY = rf"{NUMBER} (?:counts?|beats?|cts?)"
 SO_FAR = re.compile(
-    rf"[,;.\u2013-]?\s*\(?(?:(?:and|so|now)\s+)*(?:(?:you|we)(?:'ve| have)(?: now)? (?:done|danced|got) {NUMBER} {_UNITS}|"
-    rf"(?:that's|that is|that makes|making) (?:now )?{NUMBER} {_UNITS} (?:done|so far|in all|altogether|already|now))\W*$",
+    rf"[,;.\u2013-]?\s*\(?(?:(?:and|so|now)\s+)*(?:(?:you|we)(?:'ve| have)(?: now)? (?:done|danced|got) {_MANY}|"
+    rf"(?:that's|that is|that makes|making) (?:now )?{_MANY} (?:done|so far|in all|altogether|already|now))\W*$",
     re.IGNORECASE,
 )
 """`, and you have done sixteen counts` behind steps."""

@@ -67,14 +67,18 @@ def feet_of(text: str) -> tuple[str, ...]:
     return tuple(re.sub(r"[^LR-]", "", found.replace("/", "-")) for found in _FEET_TOKEN.findall(text))
 
 
-def row(text: str) -> Row | None:
-    """Return the row of codes that a text has, with a name before it and words behind it; None if it has none."""
-    said = plain(text)
+def _tightened(said: str) -> str:
+    """Return a text whose codes of one beat hang together by hyphens, their foot or place in a bracket behind."""
     if said.count("(L)") + said.count("(R)") > 1:
         said = re.sub(r"(?<=[A-Z]) \((?=[LR]\))", "(", said)  # a foot behind each code: `DS (L) DS (R)`
     said = re.sub(r"\bTOE HEEL\b", "TOE-HEEL", said)
     said = re.sub(r"\b([A-Z]+)(\([a-z ]+\))[/-]([A-Z]+)", r"\1-\3\2", said)  # `TCH(f)/H`
-    said = re.sub(r"(?<=[A-Z]{2})/(?=[A-Z]+\b)", "-", said)  # `BR/SL`
+    return re.sub(r"(?<=[A-Z]{2})/(?=[A-Z]+\b)", "-", said)  # `BR/SL`
+
+
+def row(text: str) -> Row | None:
+    """Return the row of codes that a text has, with a name before it and words behind it; None if it has none."""
+    said = _tightened(plain(text))
     codes: list[tuple[str, ...]] = []
     notes: list[str] = []
     own: list[str] = []
@@ -110,8 +114,15 @@ def row(text: str) -> Row | None:
     return Row(tuple(codes), tuple(notes), feet, name, rest.strip(" \t)"), broken, said[:begin].rstrip().endswith("("))
 
 
-_IN_FULL = {"(hold)": "HOLD", "PAUSE": "HOLD", "B": "BA", "STOMP": "STO", "TOUCH": "TCH", "BRUSH": "BR", "STEP": "S"} | {
-    "SLIDE": "SL", "DRAG": "DR", "KICK": "K"}
+_IN_FULL = {
+    "(hold)": "HOLD",
+    "PAUSE": "HOLD",
+    "B": "BA",
+    "STOMP": "STO",
+    "TOUCH": "TCH",
+    "BRUSH": "BR",
+    "STEP": "S",
+} | {"SLIDE": "SL", "DRAG": "DR", "KICK": "K"}
 
 
 def _code(word: str, inner: str) -> tuple[str, ...]:
@@ -127,6 +138,27 @@ def _code(word: str, inner: str) -> tuple[str, ...]:
 def sides(group: tuple[str, ...], said: str) -> list[str]:
     """Return the feet of the codes that a piece such as `BR-SL` has, from `L-R` or `LR`."""
     return list(said) if len(group) > 1 and "-" not in said else said.split("-")
+
+
+def as_written(codes: tuple[tuple[str, ...], ...], feet: tuple[str, ...], book: Book) -> bool:
+    """Say whether the feet of a row are those that can make it: then the figure by its name says the same."""
+    free = feet[0][:1]
+    for group, said in zip(codes, feet, strict=False):
+        for each, side in zip(group, sides(group, said), strict=False):
+            foot = side[:1]
+            movement = book.movement({"DS": "S", "RS": "R"}.get(each, each))
+            supports = bool(movement) and movement[0].senses[movement[0].usual].actor.name == "SUPPORT"
+            if each == "RS":
+                if foot != free:
+                    return False
+            elif supports or each in ("SL", "DR", "UP", "HD"):
+                if foot == free:
+                    return False
+            elif foot != free:
+                return False
+            if each in ("DS", "S", "STO", "BA", "TW", "HW"):
+                free = "R" if foot == "L" else "L"
+    return True
 
 
 def listed(text: str) -> list[str]:
@@ -184,9 +216,8 @@ def marked(line: Line, text: str, vocabulary: Vocabulary, book: Book, assumed: A
         line = evolve(line, on=_TIME_OF.get(times[1].casefold(), times[1].casefold()))
         text = text.replace(times[0], " each ")
     note = tight(re.sub(r"[()\"]", " ", text))
-    walls = [event.wall for event in events(note, vocabulary) if isinstance(event, Facing)]
-    if not walls and (bare := re.search(r"[(\[]\s*(front|back)\s*(?:[)\]]|$)", text, re.IGNORECASE)) and _TURN.search(text):
-        walls, note = [bare[1].casefold()], note.replace(bare[1], " ", 1)
+    walls = re.findall(r"[(\[]\s*(front|back)\s*(?:[)\]]|$)", text.casefold()) if _TURN.search(text) else []
+    walls += [event.wall for event in events(note, vocabulary) if isinstance(event, Facing)]
     line = evolve(line, facing=walls[-1] if walls else line.facing)
     if (found := _TURN.search(text)) and line.turn is None:
         eighths = _EIGHTHS[found[1].casefold()]
@@ -210,7 +241,7 @@ def marked(line: Line, text: str, vocabulary: Vocabulary, book: Book, assumed: A
     if line.facing:
         said += (
             r"|\b(?:to )?fac(?:e|ing) (?:the )?(?:front|back)\b|"
-            r",?\s*\b(?:back\s+)?to (?:face )?(?:the )?(?:front|back)\b"
+            r",?\s*\b(?:back\s+)?to (?:face )?(?:the )?(?:front|back)\b|(?:^|(?<=\s))(?:front|back)\s*$"
         )
     note = tight(re.sub(said, " ", note, flags=re.IGNORECASE)).strip(" ,.;-&")
     return evolve(line, note=(*line.note, note) if note else line.note)
@@ -297,3 +328,8 @@ def definitions(text: str, names: tuple[str, ...] = ()) -> list[tuple[str, str]]
         and not (len(name.strip()) == 1 and row(spelled) is None)
         and name.casefold() not in ("music", "tune", "song", "tempo", "cues", "beats")
     ]
+
+
+def text_of(line: Line) -> str:
+    """Return the codes of a row with their feet."""
+    return " ".join(move.code + (f"({move.foot})" if move.foot else "") for move in line.moves)

@@ -310,7 +310,8 @@ _UNITS = r"(?:counts?|cts?|beats?)"
 _LASTING = (
     re.compile(rf"^\W*(\d{{1,2}})\s*{_UNITS}\s*[:.\-]\s*(?=\w)", re.IGNORECASE),
     re.compile(
-        rf"(?:[,;(\[=-]\s*)*(?:(?:for|=|that's|that is|which is|which makes|which takes|taking|in)\s+)*\b{NUMBER}\s*{_UNITS}\b"
+        rf"(?:[,;(\[=-]\s*(?:(?:for|in|and|so)\s+)*)*(?:(?:=|that's|that is|which (?:is|makes|takes)|taking)\s+)*"
+        rf"(?<!\bfor )(?<!\bover )(?<!\bthe )(?<!\bnext )(?<!\blast )(?<!\bfirst )\b{NUMBER}\s*{_UNITS}\b"
         rf"(?:\s+(?:total|each|in all|altogether))?[)\].!\s]*$",
         re.IGNORECASE,
     ),

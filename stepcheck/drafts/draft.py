@@ -298,17 +298,23 @@ def _understood(item: Item) -> bool:
 
 
 _FEET = re.compile(r"\b(?:[Ll]eft|[Rr]ight|LEFT|RIGHT|[LR]F?)\b")
-_CLAIMED = re.compile(rf"\b{NUMBER}[ -]?(?:counts?|beats?|cts?|walls?|times)\b|\bwalls? {NUMBER}|\d:\d\d|\bo'?clock", re.IGNORECASE)
+_CLAIMED = re.compile(
+    rf"\b{NUMBER}[ -]?(?:counts?|beats?|cts?|walls?|times)\b|\bwalls? {NUMBER}|\d:\d\d|\bo'?clock", re.IGNORECASE
+)
 _WALLS = re.compile(r"\b(?:front|back)\b", re.IGNORECASE)
 
 
 def holds(page: Page, text: str) -> bool:
     """Say whether a text holds what a dance is made of: a number, a foot, a facing, a step, a part."""
     said = plain(text)
-    numbers = re.search(r"\d", said) or any(word in NUMBERS and word != "one" for word in said.casefold().split())
+    numbers = re.search(r"\bw?\d+\b", said) or any(
+        word in NUMBERS and word != "one" for word in said.casefold().split()
+    )
     names = {part.name for part in page.parts} | {*page.names}
     parts = any(len(name) > 1 and re.search(rf"\b{re.escape(name)}\b", said, re.IGNORECASE) for name in names)
-    return bool(numbers or parts or _FEET.search(said) or _WALLS.search(said) or page.cues.moving(said.replace("-", " ")))
+    bare = re.sub(r"(?<![-\w])(?:steps?|bring|run)\b", " ", said, flags=re.IGNORECASE)
+    moving = page.cues.moving(bare.replace("-", " "))
+    return bool(numbers or parts or _FEET.search(said) or _WALLS.search(said) or moving)
 
 
 def _unused(page: Page, sheet: str) -> None:
@@ -317,7 +323,7 @@ def _unused(page: Page, sheet: str) -> None:
     """
     reader, sources = page.reader, page.reader.sources()
     words = set(re.findall(r"\w+", sheet.casefold()))
-    words |= {"finish"} if "ending" in words else set()
+    words |= {"section", "part", "finish", "counts", "beats"}
     plain_texts = {number: line.text for line in reader.laid for number in line.numbers}
     for number, kind, text in sources[1:]:
         text = plain_texts.get(number, text)

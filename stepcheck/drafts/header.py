@@ -3,68 +3,16 @@
 import itertools
 import re
 
-from attrs import frozen
-
-from stepcheck.drafts.numbers import NUMBER, number
-from stepcheck.drafts.steps import OTHER
+from stepcheck.drafts.facts import LEVEL, ORDER, Fact, facts_of, level, tidy
 from stepcheck.drafts.vocabulary import plain
 
-_UNITS = r"(?:counts?|cts?|c|beats?)"
-_SIDE = r"(left|right|lf?|rf?)"
-_FACTS = (
-    ("wait", rf"(?:after (?:a )?)?{NUMBER}[ -]?{_UNITS}?\s*(?:intro(?:duction)?|in|wait)\b(?:\s+wait)?"),
-    (
-        "wait",
-        rf"(?:intro(?:duction)?(?: is)?|lead[ -]?in|wait(?:ing)?(?: for)?|pause(?: for)?|(?:start|begin|come in)s? (?:on (?:the )?\w+ )?after)"
-        rf"[.:]?\s*(?:of\s*)?\(?"
-        rf"\s*(?:a\s*|the\s*)?(?:first\s*|opening\s*)?{NUMBER}\)?(?:"
-        rf"\s*-?\s*(?:counts?|cts?|beats?|c)\b)?(?:\s+intro\w*)?(?:\s*[-:]\s*wait)?(?:\s*beats?)?",
-    ),
-    ("wait", rf"\b(?:start|begin)\w*\s*:?\s+{NUMBER}\s*{_UNITS}\s+(?:after|in|from)\b"),
-    ("wait", rf"count\s+{NUMBER}\s+in\b"),
-    ("tempo", r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*\d{2,3})\s*(?:bpm|beats (?:per|a) minute)\b"),
-    ("tempo", r"\bbpm\W*(\d{2,3})\b"),
-    ("tempo", r"tempo\s*:?\s*((?:about|approx\.?)?\s*[a-z, ]*?\d{2,3})\b(?!\s*bars)"),
-    ("walls", rf"\b{NUMBER}[ -]?w(?:alls?)?\b(?:\s+line dance)?"),
-    ("walls", rf"walls?\s*:\s*{NUMBER}"),
-    ("counts", rf"\b{NUMBER}[ -]?{_UNITS}\b(?!\s*(?:in|intro\w*)\b)"),
-    ("counts", rf"\b{NUMBER}[ -]steps\b"),
-    ("counts", rf"\bcounts?\s*:\s*{NUMBER}"),
-    ("counts", r"(?:-|/|\s{2,})\s*(\d{2})(?=\s*/)"),
-    ("lead", rf"\b(?:weight|wt)s?\s*(?:is\s*)?(?:on\s*)?(?:the\s*)?{_SIDE}\b(?:\s*to begin)?(?:,?\s*{_SIDE} is free)?"),
-    (
-        "lead",
-        rf"\b(?:begin|start|starts|starting|go off|go|off|then)\s*(?:with|"
-        rf"on)?\s*(?:the\s*|your\s*)?{_SIDE}(?:\s*foot)?\b(?!\s*(?:toe|heel|side))",
-    ),
-    ("lead", rf"\b{_SIDE}[ -](?:foot\s*)?(?:lead|first|start|(?:is )?free)\b"),
-    ("lead", rf"\b(?:lead|leading|first|free)(?: foot)?(?: is)?\s*[:=]?\s*(?:with |on )?(?:the )?{_SIDE}\b"),
-    ("lead", rf"\b{_SIDE}\s+foot(?:\s+lead|\s+first)?\s*$"),
-)
-FACTS = tuple((name, re.compile(pattern, re.IGNORECASE)) for name, pattern in _FACTS)
-_WAITING = re.compile(
-    r"\b(?:intro\w*|is|wait\w*|starts?|after|counts?|cts?|beats?|in|of|a|on|c)\b|\d+|[-:.()]", re.IGNORECASE
-)
-_LEVEL = re.compile(
-    r"\b(?:level\s*[:-]?\s*)?((?:(?:absolute|easy|high|upper|low|phrased|first night|ultra|int|basic)[ -]?/?\s*)*"
-    r"(?:beginners?|beg|improver|imp|intermediate|int|advanced|adv|basic|easy|"
-    r"novice)(?![a-z])(?:[ /-](?:int|adv|plus|intermediate)\b\.?)*\.?(?:\s?\+)?(?:-plus)?)",
-    re.IGNORECASE,
-)
-_SHORT = {
-    "beg": "beginner",
-    "imp": "improver",
-    "int": "intermediate",
-    "adv": "advanced",
-    "easy int": "easy intermediate",
-}
 _MUSIC = re.compile(
-    r"^\W*(?:the\s+)?(?:(?:suggested )?music|song|tune|track|trk|use|snd|band|"
+    r"^\W*(?:the\s+)?(?:(?:suggested )?music|mus|song|tune|track|trk|use|snd|band|"
     r"to(?=\s+(?-i:[A-Z\"'])))\b\s*(?:is|by)?\s*[:=\-,]?\s*",
     re.IGNORECASE,
 )
 _BY = re.compile(
-    r"^\W*(?:(?:clog\w*|line)\s+(?=(?:routine|dance)\s+by\b))?(?:choreograph\w*|choreo|chor\b\.?|arranged|devised|"
+    r"^\W*(?:(?:clog\w*|line)\s+(?=(?:routine|dance)\s+by\b))?(?:choreograph\w*|choreo|chor\b\.?|ch\b\.?(?=\s*:)|arranged|devised|"
     r"made up|written down|written|cal\.?|teacher|taught|as taught|"
     r"cued|cues?|routine|by|from|dance)\b(?:\s*(?:by|from))?\s*[:\-]?\s*",
     re.IGNORECASE,
@@ -100,75 +48,10 @@ _LABELLING = re.compile(
 """What a label says, in the words that are read anywhere."""
 
 
-ORDER = ("routine", "book", "level", "# level", "lead", "tempo", "wait", "walls", "song", "artist", "author")
-"""The fields of a header, in the order in which a draft writes them."""
-
-
-@frozen
-class Fact:
-    """A field of the header with what the source says: `value`, and the words around it as a remark."""
-
-    key: str
-    value: str
-    remark: str = ""
-
-
-def facts_of(line: str, tradition: str) -> tuple[list[Fact], str]:
-    """Return the facts that a line states in so many words, and what is left of the line."""
-    found: list[Fact] = []
-    rest = plain(line.replace("\t", "   "))
-    for key, pattern in FACTS:
-        match = pattern.search(rest)
-        if not match or any(fact.key == key for fact in found):
-            continue
-        value = match[1].strip()
-        if key in ("walls", "counts", "wait"):
-            if number(value) < 1 or (key == "walls" and number(value) > 8):
-                continue
-            value = str(number(value)) + ({"line": " counts", "clogging": " beats"}[tradition] if key == "wait" else "")
-        if key == "tempo":
-            digits = re.search(r"\d+", value)
-            around = (value.replace(digits[0], "") if digits else "").strip(" ,.")
-            found.append(Fact(key, digits[0] if digits else value, around))
-        elif key == "lead":
-            side = value[0].casefold()
-            on = match[0].casefold().startswith(("weight", "wt"))
-            found.append(Fact(key, {"l": "left", "r": "right"}[OTHER[side.upper()].casefold() if on else side]))
-        else:
-            found.append(Fact(key, value, tidy(_WAITING.sub(" ", match[0])) if key == "wait" else ""))
-        rest = rest[: match.start()] + " \u241f " + rest[match.end() :]
-    return found, rest
-
-
-def level(text: str, tradition: str) -> Fact | None:
-    """Return the level that a piece of text states, where a book has it, else as the words that it is."""
-    match = _LEVEL.search(text)
-    if not match:
-        return None
-    said = match[1].strip()
-    word = said.casefold().rstrip(".").replace("-", " ")
-    word = _SHORT.get(word, word)
-    club = (*(("beginner", "improver") if tradition == "line" else ("basic", "easy")), "intermediate", "advanced")
-    if word in club:
-        return Fact("level", f"{word}, club scheme", said)
-    if tradition == "clogging" and word in ("easy intermediate", "basic plus", "intermediate plus", "challenge"):
-        return Fact("level", f"{word}, convention scheme", said)
-    return Fact("# level", said, said)
-
-
-_BESIDE_MUSIC = re.compile(r",?\s+(?:(?:and|then)\s+)?(?:you|we)\b.*$|,?\s+(?:which|that|who)\b.*$|(?<=[a-z]{3})\.\s+[a-z].*$"
-    r"|,\s*(?:\d+/\d+ \w+|\d+ bars.*|any .*)$")
-
-
-def tidy(text: str) -> str:
-    """Return a piece without the signs around it, and without brackets that have no other half."""
-    text = " ".join(text.replace("\u241f", " ").split()).strip(" .,;:-/|*")
-    text = re.sub(r"\(\s*[,;-]*\s*\)", " ", text)
-    if text.startswith("(") and text.endswith(")") and text.count("(") == 1:
-        text = text[1:-1]
-    if text.count("(") != text.count(")"):
-        text = text.replace("(", " ").replace(")", " ")
-    return " ".join(text.split()).strip(" .,;:-/|*")
+_BESIDE_MUSIC = re.compile(
+    r",?\s+(?:(?:and|then)\s+)?(?:you|we)\b.*$|,?\s+(?:which|that|who)\b.*$|(?<=[a-z]{3})\.\s+[a-z].*$"
+    r"|,\s*(?:\d+/\d+ \w+|\d+ bars.*|any .*)$"
+)
 
 
 _BETWEEN = (r"\s+by\s+", r"\s+-+\s+", r"\s+/\s+", r",\s*(?:by\s+)?|\s{2,}|\.\s+")
@@ -182,7 +65,7 @@ def song(text: str) -> tuple[Fact, ...]:
     found: list[Fact] = []
     if (pace := re.search(r"(?:,|-|\s)\s*\(?(\d{2,3})(ish)?\)?$", text)) and 50 <= int(pace[1]) <= 220:
         found.append(Fact("tempo", pace[1], "taken as the tempo"))
-        text = tidy(text[: pace.start()])
+        text = tidy(re.sub(r"\([^()]*$", "", text[: pace.start()]))
     if more := _BESIDE_MUSIC.search(text):
         found.append(Fact("left", tidy(more[0])))
         text = text[: more.start()]
@@ -254,10 +137,22 @@ _CALLED = re.compile(
 _SUBJECT = re.compile(r"^\s*subject\s*:", re.IGNORECASE)
 _NAMES = re.compile(r"[A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*\s[A-Z][\w']*")
 _LABELLED = re.compile(r"\W*(?:dance|title|routine|name)\s*:", re.IGNORECASE)
-_FIRST = re.compile(rf"\W*((?:[A-Z][\w']*\s)+[A-Z][\w']*)\s*[,(-]\s*(?=\d+\s*{_UNITS}\b)")
+_FIRST = re.compile(r"\W*((?:[A-Z][\w']*\s)+[A-Z][\w']*)\s*[,(-]\s*(?=\d+\s*(?:counts?|cts?|c|beats?)\b)")
 """A title, and the counts of its dance behind it."""
 _BEGINS = re.compile(r"(?:we )?(?:start|begin)\w* (?:with|on|at)\b", re.IGNORECASE)
 _TITLED = re.compile(r"^\W*(?:[\w-]+\s)?(?:dance|title|routine|name)\s*:\s*", re.IGNORECASE)
+
+
+def _labelled(text: str, first: bool) -> str:
+    """Return a line with its labels written one way, and a title, the first line, that is set wide as plain words."""
+    text = re.sub(r"(?<=[A-Za-z]) ?: {2,}", ": ", text.replace("\t", "   ").replace(" | ", "   "))
+    text = _LABELLING.sub("   ", text)
+    for label, said in _LABELS:
+        text = label.sub(said, text)
+    if first and re.fullmatch(r"[A-Z']+(?: {2,}[A-Z']+)+|(?:\w ){2,}\w(?: {2,}(?:\w )*\w)*", text.strip()):
+        text = re.sub(r"(?<=\b\w) (?=\w\b)", "", text) if re.match(r"\w \w \w", text.strip()) else text
+        text = " ".join(text.split())
+    return text
 
 
 class Header:
@@ -278,15 +173,11 @@ class Header:
     def line(self, text: str, first: bool) -> bool:
         """Take a line, the first being the title; return whether it states a fact."""
         whole, before, kept = " ".join(text.split()), len(self.found), len(self.left)
-        text = text.replace("\t", "   ").replace(" | ", "   ")
-        text = _LABELLING.sub("   ", text)
-        for label, said in _LABELS:
-            text = label.sub(said, text)
-        if first and re.fullmatch(r"[A-Z']+(?: {2,}[A-Z']+)+|(?:\w ){2,}\w(?: {2,}(?:\w )*\w)*", text.strip()):
-            text = re.sub(r"(?<=\b\w) (?=\w\b)", "", text) if re.match(r"\w \w \w", text.strip()) else text
-            text = " ".join(text.split())  # letters or words set wide
+        text = _labelled(text, first)
         stated, rest = facts_of(text, self.tradition)
-        rest = rest.replace(" / ", "   ") if text.count(" / ") > 1 and not is_music(text) else rest
+        signs = ((" / ", 2), (" - ", 3), (" * ", 2)) if first or not is_music(text) else ()
+        for sign in (sign for sign, many in signs if plain(text).count(sign) >= many):
+            rest = rest.replace(sign, "   ")
         self.left += [whole for fact in stated if not self.put(fact) and fact.key != "counts"]
         pieces = [tidy(piece) if "(" not in piece else piece.strip() for piece in _CUTS.split(rest)]
         pieces = [piece for piece in pieces if re.search(r"\w", piece)]
@@ -333,7 +224,7 @@ class Header:
         """Take a piece about the level or the people; keep it where it is about neither."""
         if (graded := level(bare, self.tradition)) and (len(bare.split()) <= 6 or "level" in bare.casefold()):
             self.put(graded)
-            bare = tidy(_LEVEL_WORDS.sub(" ", _LEVEL.sub(" ", bare, count=1)))
+            bare = tidy(_LEVEL_WORDS.sub(" ", LEVEL.sub(" ", bare, count=1)))
             if len(bare) < 4:
                 return
         people = next((fact for fact in self.found if fact.key == "author"), None)

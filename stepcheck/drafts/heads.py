@@ -140,14 +140,12 @@ def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading |
     if (found := _EIGHT.match(text)) and 3 <= (size := number(found[1] or found[2])) <= 16:
         titled = inner is not None and inner.first == 1
         return Heading(line.strip(), None, "" if titled else text[found.end() :], size)
-    if _BARE.fullmatch(text) and (inner or steps(following)):
+    found = _LETTER.match(text)
+    if found and counted(rest := text[found.end() :]):
+        return Heading(found[0].strip(), None, rest)
+    counts = inner and len(inner.points) > 1 and re.match(r"\W*\d", following)
+    if (found and counts) or (_BARE.fullmatch(text) and (inner or steps(following))):
         return Heading(line.strip())
-    if found := _LETTER.match(text):
-        rest = text[found.end() :]
-        if counted(rest):
-            return Heading(found[0].strip(), None, rest)
-        if inner and len(inner.points) > 1 and re.match(r"\W*\d", following):
-            return Heading(line.strip())
     if found := _RANGE.match(text):
         first, last = int(found[1]), int(found[2])
         if last <= first or last - first > 63 or not first:

@@ -4,17 +4,29 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.counts import AFTER, Counted, Counts, counted, cut, lasting, sentences, steps_said, unbulleted
-from stepcheck.drafts.folding import only
+from stepcheck.books.book import Book
+from stepcheck.drafts.counts import (
+    AFTER,
+    Counted,
+    Counts,
+    counted,
+    cut,
+    lasting,
+    needs,
+    sentences,
+    steps_said,
+    unbulleted,
+)
+from stepcheck.drafts.folding import only, with_feet
 from stepcheck.drafts.numbers import NUMBER
-from stepcheck.drafts.order import again, with_feet
-from stepcheck.drafts.outline import Item, Line, Remark, weighted
+from stepcheck.drafts.outline import Assumptions, Item, Line, Remark, weighted
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import REPEATED, Section
+from stepcheck.drafts.passes import again
 from stepcheck.drafts.phrases import events
 from stepcheck.drafts.retold import counts_again
-from stepcheck.drafts.rows import Group, divided, led_up, rows_of
-from stepcheck.drafts.steps import Aside, Facing, Mention, Step, Unread, Weighted, clock
+from stepcheck.drafts.rows import Group, rows_of
+from stepcheck.drafts.steps import Aside, Event, Facing, Mention, Step, Unread, Weighted, clock
 from stepcheck.drafts.vocabulary import plain
 from stepcheck.model.dance import TICKS
 
@@ -204,3 +216,35 @@ def prose(page: Page, number: int, text: str, gap: bool) -> None:
         elif not length:
             lay(page, number, Group(events(sentence, page.reader.vocabulary), None, sentence))
     return page.reader.mark(number, "steps")
+
+
+def divided(group: Group, parts: tuple[Counts, ...], book: Book) -> tuple[Group, ...]:
+    """Return a group of several rows of counts as a group for each; as it is where the steps don't fall into them."""
+    out: list[Group] = []
+    left = list(group.events)
+    for counts in parts:
+        taken: list[Event] = []
+        while left and needs(taken, book) < len(counts.points):
+            taken.append(left.pop(0))
+        if needs(taken, book) != len(counts.points):
+            return (group,)
+        out.append(Group(tuple(taken), counts, group.text))
+    if needs(left, book):
+        return (group,)
+    out[-1] = evolve(out[-1], events=(*out[-1].events, *left))
+    return tuple(out)
+
+
+def led_up(group: Group, last: int, book: Book, assumed: Assumptions) -> Group:
+    """Return a group whose counts are those of its last steps with the counts before them, if those are all that
+    lack."""
+    if group.counts is None or needs(group.events, book) <= len(group.counts.points):
+        return group
+    for at in range(1, len(group.events)):
+        size = needs(group.events[:at], book)
+        fit = needs(group.events[at:], book) == len(group.counts.points)
+        if fit and group.counts.first - size == last + 1:
+            assumed.add(f"the steps before count {group.counts.first} have a count each")
+            points = tuple(TICKS * (last + 1 + index) for index in range(size))
+            return Group(group.events, Counts(points + group.counts.points), group.text)
+    return group

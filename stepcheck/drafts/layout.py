@@ -25,7 +25,8 @@ _SINGLE = re.compile(
     re.IGNORECASE,
 )
 _FOR = re.compile(
-    rf"\W+(?:for|on|over|taking|in|during)\s+counts?\s+{NUMBER}\s*(?:to|-|\u2013|through|thru)\s*{NUMBER}\W*$", re.IGNORECASE
+    rf"\W+(?:for|on|over|taking|in|during)\s+counts?\s+{NUMBER}\s*(?:to|-|\u2013|through|thru)\s*{NUMBER}\W*$",
+    re.IGNORECASE,
 )
 """`, for counts 5 to 8` at the end of a line."""
 _DOTTED = re.compile(r"(^\s*|; )((?:\d{1,2}|&)(?:\.(?:\d{1,2}|&))+)\.?(?=\s+[A-Za-z\d\u00bc-\u00be])")
@@ -54,7 +55,12 @@ _BEATS = re.compile(r"^\s*(\d{1,3})\s*-\s*(\d{1,3})\s*[:.)]?\s+(?=[A-Za-z])")
 _LENGTH = re.compile(r"\W*\(\s*(\d{1,2})(?:\s*(?:counts?|beats?))?\s*\)\W*", re.IGNORECASE)
 _LEADERS = (
     (re.compile(r"^(\s*\d[\d &,-]*?)(?<=\d)\.{2,}\s*(?=[A-Za-z\u00bc-\u00be])"), r"\1  "),
-    (re.compile(rf"^(\s*[A-Za-z][\w' -]*?)\s*(?:\.{{2,}}|_{{3,}}|-{{4,}}|\u2026+)[\s.]*(\d{{1,2}}\s*{_UNIT})\W*$", re.I), r"\1 (\2)"),
+    (
+        re.compile(
+            rf"^(\s*[A-Za-z][\w' -]*?)\s*(?:\.{{2,}}|_{{3,}}|-{{4,}}|\u2026+)[\s.]*(\d{{1,2}}\s*{_UNIT})\W*$", re.I
+        ),
+        r"\1 (\2)",
+    ),
     (re.compile(r"^(\s*[A-Za-z]+(?: [a-z]+)?)\s*\.{3,}\s*(?=[A-Za-z\"])"), r"\1: "),
 )
 _CLOCK = re.compile(rf"\b{NUMBER}\s+o'?\s?clock\b", re.IGNORECASE)
@@ -69,7 +75,12 @@ _HEAD = re.compile(r"^\s*[\[(]((?:sec|sect|section|part|set)\.?\s*\w{1,3})[\])]\
 _STEP = re.compile(r"^\s*step\s+(\d{1,2})\s*[:.)]\s*(?=\w)", re.IGNORECASE)
 _SPACED = re.compile(r"^\s*\d{1,2}(?:\s+&\s+\d{1,2})+\s+&(?=\s+[A-Za-z])")
 _LONG = {"bts": "beats", "cnt": "counts", "cnts": "counts", "ea": "each", "rpt": "repeat", "rept": "repeat"} | {
-    "lt": "L", "rt": "R", "opp": "opposite", "opp ft": "opposite foot", "incl": "including"}
+    "lt": "L",
+    "rt": "R",
+    "opp": "opposite",
+    "opp ft": "opposite foot",
+    "incl": "including",
+}
 _SHORT = re.compile(rf"\b(?:{'|'.join(sorted(_LONG, key=len, reverse=True))})\b\.?(?!')", re.IGNORECASE)
 """Abbreviations that are written out before anything is read."""
 
@@ -88,6 +99,8 @@ _COLUMNS = {
         "movements",
         "action",
         "do",
+        "footwork",
+        "instructions",
     ),
     "right": ("right foot", "right", "rf"),
     "left": ("left foot", "left", "lf"),
@@ -117,6 +130,12 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
     In clogging, a number behind dots is how many beats a cue lasts.
     """
     out: list[Laid] = []
+    ends = {len(raw.rstrip()) for raw in texts if re.search(r"\S {3,}\d{1,2}\s*$", raw)}
+    if tradition == "clogging" and len(ends) == 1:  # a column of beats, whose widest line leaves it no gap
+        texts = [
+            re.sub(r"(?<=\S) (?=\d{1,2}$)", "      ", raw.rstrip()) if len(raw.rstrip()) in ends else raw
+            for raw in texts
+        ]
     gap, quoted = False, sum(map(bool, map(_QUOTED.match, texts))) > 2
     for at, raw in enumerate(_told(_tabbed(texts)), 1):
         if _RULE.fullmatch(raw):
@@ -144,15 +163,24 @@ def _tabbed(texts: list[str]) -> Iterator[str]:
     """Yield lines, those of a table whose cells stand apart by spaces or strokes with tabs between them."""
     starts: list[int] = []
     barred = False
-    for raw in map(visible, texts):
+    for at, raw in enumerate(map(visible, texts)):
         bars = " | " in raw and not raw.lstrip().startswith("|")
         if bars and columns("\t".join(raw.split("|"))):
             barred = True
         elif "\t" not in raw and columns(re.sub(r"(?<=\S) {2,}(?=\S)", "\t", raw.strip())):
             starts = [each.start() for each in re.finditer(r"\S+(?: \S+)*", raw)]
         seen = _celled(raw, starts) if starts and "\t" not in raw else raw
-        starts, barred = starts if "\t" in seen else [], barred and bars
+        goes_on = "\t" in seen or any(_under(later, starts) for later in texts[at + 1 : at + 3])
+        starts, barred = starts if goes_on else [], barred and bars
         yield "\t".join(cell.strip() for cell in raw.split("|")) if barred else seen
+
+
+def _under(text: str, starts: list[int]) -> bool:
+    """Say whether a row has a cell that stands apart just under a column behind the first."""
+    return any(
+        each.start() in starts[1:] and text[: each.start()].endswith("  ")
+        for each in re.finditer(r"\S+(?: \S+)*", text)
+    )
 
 
 def _told(texts: Iterable[str]) -> list[str]:
@@ -198,6 +226,13 @@ def columns(line: str) -> tuple[str, ...]:
     for index, cell in enumerate(cells):
         if span := re.match(r"beats? (\d+)\s*[-\u2013]\s*(\d+)$", cell):
             kinds[index] = f"beats {int(span[2]) - int(span[1]) + 1}" if int(span[2]) >= int(span[1]) else ""
+    if (
+        len(cells) >= 3
+        and kinds.count("") == 1
+        and cells[kinds.index("")]
+        and not {"steps", "cue", "right", "left"} & {*kinds}
+    ):
+        kinds[kinds.index("")] = "steps"
     named = [kind for kind in kinds if kind]
     return tuple(kinds) if len(cells) >= 3 and len(named) >= max(2, len(cells) - 1) else ()
 
@@ -222,6 +257,7 @@ def plainly(text: str) -> tuple[str, bool]:
         return "\t".join(cell.strip() for cell in cells[1:-1]), False
     text = _BARRED.sub(r"Section \1: ", text.replace("\u2014", "-"))
     text = re.sub(r"\s+\|\s+", "   ", re.sub(r"\s+~\s+(?=\S)", " - ", _BOLD.sub(r"\2", text)))
+    text = re.sub(r"^\s*PT\.?\s+(?=[A-H]\b\W)", "Part ", text, flags=re.IGNORECASE)
     text = re.sub(
         r"\b(twenty|thirty|forty|fifty|sixty) (?=(?:one|two|three|four|five|six|seven|eight|nine)\b)", r"\1-", text
     )

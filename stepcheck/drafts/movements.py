@@ -106,6 +106,8 @@ class Phrase:
         following = (*self.chunk, _NONE)[index + 1][3].casefold()
         if self.inside or before in ("for", "over") or following in _UNITS:
             self.span = number(low)
+        elif self.name and self.vocabulary.tradition == "clogging":
+            self.unknown = True  # `Chain L 4`: its beats, or how often?
         else:
             self.times = number(low)
         self.note = self.note[:-1] if before == "over" and self.note else self.note

@@ -8,10 +8,11 @@ from attrs import evolve
 from stepcheck.drafts.codes import Waiting
 from stepcheck.drafts.counts import sized
 from stepcheck.drafts.cues import Cues
-from stepcheck.drafts.header import Fact
-from stepcheck.drafts.order import Order, Passes, Tag, named_in_order
+from stepcheck.drafts.facts import Fact
+from stepcheck.drafts.order import Order, named_in_order
 from stepcheck.drafts.outline import Item, Line, Reader
 from stepcheck.drafts.parts import OpenPart, Section
+from stepcheck.drafts.passes import Passes, Tag
 from stepcheck.drafts.steps import WEIGHT
 from stepcheck.drafts.vocabulary import tight
 
@@ -50,7 +51,7 @@ class Page:
         alone = 3 * sum(one and other for one, other in itertools.pairwise([*numbered, True])) <= sum(numbered) - 2
         self.titled = self.line and sum(numbered) > 2 and alone
         self.sized = self.line and sized(texts)
-        self.cues.column = not self.line and not self.cues.numbered and self.cues.counts_beats(texts)
+        self.cues.votes = 0 if self.line or self.cues.numbered else self.cues.in_front(texts)
         self.parted = (
             not self.line or bool(self.names) or len(re.findall(r"^\W*part [a-h]\b", self.all, re.I | re.M)) > 1
         )

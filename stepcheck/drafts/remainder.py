@@ -5,12 +5,15 @@ import re
 from attrs import evolve
 
 from stepcheck.drafts.counts import steps_said, unbulleted
-from stepcheck.drafts.header import ORDER, author, facts_of, fresh, header_of, is_author, is_music
-from stepcheck.drafts.laying import steps
-from stepcheck.drafts.order import Tag, again, denied, is_change
+from stepcheck.drafts.facts import ORDER, facts_of
+from stepcheck.drafts.header import author, fresh, header_of, is_author, is_music
+from stepcheck.drafts.laying import lay, steps
 from stepcheck.drafts.outline import Line, beats_of
 from stepcheck.drafts.page import Page
+from stepcheck.drafts.passes import Tag, again, denied, is_change
+from stepcheck.drafts.phrases import events
 from stepcheck.drafts.retold import part_again
+from stepcheck.drafts.rows import Group
 from stepcheck.drafts.vocabulary import pieces, tight
 
 _CREDIT = re.compile(r"[A-Z][\w']+(?: [A-Z][\w'-]+){1,3} \([^()]+\)")
@@ -111,7 +114,10 @@ def change(page: Page, number: int, text: str, midway: bool = False) -> None:
     if isinstance(found, Tag):
         page.tag = page.passes.tags[-1] = found = evolve(found, number=number)
         if found.text:
-            steps(page, number, found.text)
+            if re.match(r"\d+ [A-Za-z]", found.text):  # how many, not at which count
+                lay(page, number, Group(events(found.text, page.reader.vocabulary), None, found.text))
+            else:
+                steps(page, number, found.text)
             if sum(map(beats_of, found.items)) >= found.counts:
                 page.tag = None
     return None

@@ -9,10 +9,11 @@ from stepcheck.drafts.cue_lines import with_beats
 from stepcheck.drafts.cue_words import lasting_cue, times_again
 from stepcheck.drafts.heads import name_of
 from stepcheck.drafts.numbers import NUMBER, number
-from stepcheck.drafts.order import ORDER_WORD, again, tokens
+from stepcheck.drafts.order import ORDER_WORD, tokens
 from stepcheck.drafts.outline import Item, Line, beats_of, cells_of, mirrored
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import REPEATED, OpenPart, Section, repeated
+from stepcheck.drafts.passes import again
 from stepcheck.drafts.phrases import SAME_OTHER, events
 from stepcheck.drafts.steps import Mention, Step, wall
 from stepcheck.drafts.vocabulary import pieces, plain, tight
@@ -74,17 +75,24 @@ def on_the_other_foot(page: Page, number_: int, text: str) -> bool:
     said = _ALL_OTHER.match(lasting_cue(text)[1])
     items = page.parts[-1].items if page.parts else []
     many = re.search(NUMBER, said["what"], re.IGNORECASE) if said else None
-    if not said or not items or not (many or re.search(r"\b(?:all|above|everything|whole|part|so far)\b", said["what"])):
+    if (
+        not said
+        or not items
+        or not (many or re.search(r"\b(?:all|above|everything|whole|part|so far)\b", said["what"]))
+    ):
         return False
     taken = items[-number(many[1]) :] if many else items
     beats, rest = sum(map(beats_of, taken)), said["rest"]
-    stays = re.search(r"\bturns?\b.*\b(?:still|same|again|stay)|\b(?:same|still)\b.*\bturn|\bstill\b", rest, re.IGNORECASE)
+    stays = re.search(
+        r"\bturns?\b.*\b(?:still|same|again|stay)|\b(?:same|still)\b.*\bturn|\bstill\b", rest, re.IGNORECASE
+    )
     turning = any(isinstance(each, Line) and each.turn for each in taken)
     feet = all(isinstance(each, Line) and not each.blank for each in taken)
     if many and number(many[1]) > len(items):
         feet = False
     if feet and (stays or not turning):
-        made = [evolve(mirrored(item), turn=item.turn, facing="") for item in taken if isinstance(item, Line)]
+        other = [(item, mirrored(item)) for item in taken]
+        made = [evolve(b, turn=a.turn, facing="") for a, b in other if isinstance(a, Line) and isinstance(b, Line)]
         made[0] = evolve(made[0], remark=tight(text))
         walls = _TO.findall(rest) or re.findall(r"\b(front|back)\b", rest)
         made[-1] = evolve(made[-1], facing=walls[-1].casefold() if walls else "")
@@ -172,7 +180,11 @@ _AGAIN = re.compile(
 def _same_again(page: Page, number: int, text: str) -> bool:
     """Dance the line before again, or all of its section, where the length of the section has room for just that."""
     here = page.here
-    if not _AGAIN.fullmatch(text) or not (size := here.length or (here.stated and here.stated_counts)) or not here.items:
+    if (
+        not _AGAIN.fullmatch(text)
+        or not (size := here.length or (here.stated and here.stated_counts))
+        or not here.items
+    ):
         return False
     source = here.items[-1].source if isinstance(here.items[-1], Line) else 0
     last = [item for item in here.items if isinstance(item, Line) and item.source == source]

@@ -218,7 +218,9 @@ def code(word: str, tradition: str) -> tuple[str, ...]:
 
 SIDES = {"l": "L", "r": "R", "left": "L", "right": "R"}
 _SPOKEN_FEET = SIDES | {"lf": "L", "rf": "R"}
-_TOKEN = re.compile(r"@-?\d+|\d+/\d+|\d{1,2}:\d\d|\d+(?:st|nd|rd|th)?|[^\W\d_][\w']*(?:-[^\W\d_][\w']*)*|\S", re.IGNORECASE)
+_TOKEN = re.compile(
+    r"@-?\d+|\d+/\d+|\d{1,2}:\d\d|\d+(?:st|nd|rd|th)?|[^\W\d_][\w']*(?:-[^\W\d_][\w']*)*|\S", re.IGNORECASE
+)
 _FRACTIONS = str.maketrans(
     {
         "½": " 1/2",
@@ -325,13 +327,12 @@ def _plain_kind(word: str, low: str, meant: Word | None, tradition: str) -> tupl
     """Return the kind and value of a word that no vocabulary is needed for: feet, codes, sizes, times, numbers."""
     if low in _SPOKEN_FEET:
         return "foot", _SPOKEN_FEET[low]
-    if word[0] == "@" and word[1:]:
-        return "nth", word[1:]
     if (re.fullmatch(r"[LR](?:-?[LR])+", word) and low not in ("rr", "ll")) or word in ("RR", "LL"):
         return "feet", word.replace("-", "")
-    codes = code(word, tradition) if tradition == "clogging" else ()
-    if codes and not (meant and meant.kind == "codes"):
+    if (codes := code(word, tradition) if tradition == "clogging" else ()) and not (meant and meant.kind == "codes"):
         return "codes", " ".join(codes)
+    if re.fullmatch(r"@-?\d+", word):
+        return "nth", word[1:]
     for kind, pattern in (("size", r"\d+/\d+"), ("clock", r"\d{1,2}:\d\d"), ("number", r"\d+")):
         if re.fullmatch(pattern, word):
             return kind, word
