@@ -16,6 +16,7 @@ from stepcheck.drafts.codes import (
     row,
     shared_turn,
     sides,
+    text_of,
     turn_text,
 )
 from stepcheck.drafts.cue_words import TIMES, lasting_cue, nameable, names_figure, split_foot, times_again, times_of
@@ -160,9 +161,9 @@ class Cues:
         if found.broken:  # not the whole row: what it is called says what it is, if anything does
             known, text = only(events(called, self.vocabulary), Mention), " ".join((found.name, *forms, found.rest))
             return Line(name=known[0].name, foot=foot) if len(known) == 1 else Line(blank=True, remark=tight(text))
-        for each, said in (("BA", "B is a ball"), ("TT", "a toe with a place is a touch of the toe without weight")):
+        for each, means in (("BA", "B is a ball"), ("TT", "a toe with a place is a touch of the toe without weight")):
             if each in forms:
-                self.assumed.add(said)
+                self.assumed.add(means)
         note = tuple(each for each in found.notes if each)
         given = feet or found.feet
         named = events(called, self.vocabulary)
