@@ -148,7 +148,7 @@ def _lasts(page: Page, counts: int, text: str) -> bool:
         part.beats = part.beats or counts
         return part.beats == counts
     total = next((int(fact.value) for fact in page.facts if fact.key == "counts"), 0)
-    if counts in (total, here.length, here.counts + before) and (here.length or here.stated or counts == total):
+    if counts == here.counts + before and (here.length or here.stated or counts == total):
         return True
     if here.stated or here.length:
         return False

@@ -63,7 +63,9 @@ def song(text: str) -> tuple[Fact, ...]:
     B`."""
     text = tidy(text)
     found: list[Fact] = []
-    if (pace := re.search(r"(?:,|-|\s)\s*\(?(\d{2,3})(ish)?\)?$", text)) and 50 <= int(pace[1]) <= 220:
+    if (pace := re.search(r"(?:,|-|\s)\s*\(?(?:(?:abt|about|ca)\.?\s*)?(\d{2,3})(ish)?\)?$", text)) and 50 <= int(
+        pace[1]
+    ) <= 220:
         found.append(Fact("tempo", pace[1], "taken as the tempo"))
         text = tidy(re.sub(r"\([^()]*$", "", text[: pace.start()]))
     if more := _BESIDE_MUSIC.search(text):
@@ -204,7 +206,8 @@ class Header:
     def _said(self, bare: str, later: bool) -> bool:
         """Take a piece about the band, the tempo or the music; return whether it is one."""
         if band := re.match(r"(?:band|artist|(?:song|tune|music|track) by(?!.*\"))\s*:?\s*(.+)", bare, re.IGNORECASE):
-            self.put(Fact("artist", tidy(band[1])))
+            for fact in (fact for fact in song(f"x by {band[1]}") if fact.key != "song"):
+                self.put(fact)
             return True
         pace = re.fullmatch(r"\W*(?:[a-z]+,?\s+)?(?:about\s+)?(\d{2,3})(?:ish)?", bare, re.IGNORECASE)
         if pace and later and 50 <= int(pace[1]) <= 220:

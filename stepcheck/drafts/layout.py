@@ -209,7 +209,7 @@ def _onto(before: Laid, text: str, gap: bool, tradition: str) -> str:
     prose = len(said) > 62 and "\t" not in said + text and not counted_off(said) and _GOES_ON.match(text)
     if prose and not gap and not said.endswith((".", ":", "!", "?", ")")):
         return f"{said} {text}"
-    if (length := _LENGTH.fullmatch(text)) and not before.headed:
+    if (length := _LENGTH.fullmatch(text)) and not before.headed and int(length[1]) < 16:  # more: of its part
         return f"{said} ({length[1]})" if tradition == "clogging" else f"{said} ({length[1]} counts)"
     if not gap and tradition == "line" and _COUNTS.fullmatch(text) and re.search(r"[a-z]{2}", said):
         return f"{said}   [{' '.join(text.split())}]"

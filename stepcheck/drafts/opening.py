@@ -53,7 +53,12 @@ def dances(page: Page, text: str) -> bool:
 
 def titling(text: str) -> bool:
     """Say whether a line may be the title of steps: it is short, and states no facts."""
-    plain_ = len(text) < 90 and not text.rstrip().endswith(".") and not is_music(text.strip())
+    plain_ = (
+        len(text) < 90
+        and not re.search(r"\b(?:after|intro|wait)\b", text, re.IGNORECASE)
+        and not text.rstrip().endswith(".")
+        and not is_music(text.strip())
+    )
     told = any(fact.key != "counts" or int(fact.value) > 16 for fact in facts_of(text, "line")[0])
     return plain_ and not is_author(text) and not told and not is_change(text)
 
@@ -66,8 +71,10 @@ def _stepping(page: Page, index: int, text: str, following: str) -> bool:
     begins = first is not None and len(first.points) > 1 and re.match(r"\W*[&\d]", text) is not None
     begins = begins or (dances(page, text) and dances(page, following))
     stated = said and any(piece.counts for piece in cut(text)) and not facts_of(text, "line")[0]
-    lasts = said and 0 < lasting(text, page.sized)[0] <= 16
-    return bool(index) and bool((begins and (said or not facts_of(text, "line")[0])) or stated or lasts or said >= 4)
+    length = lasting(text, page.sized)[0]
+    lasts = (said and 0 < length <= 16) or (2 < length <= 16 and titling(text) and dances(page, following))
+    many = said >= 4 and not any(fact.key == "wait" for fact in facts_of(text, "line")[0])
+    return bool(index) and bool((begins and (said or not facts_of(text, "line")[0])) or stated or lasts or many)
 
 
 def headed(page: Page, text: str) -> tuple[str, int, str] | None:

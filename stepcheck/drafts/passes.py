@@ -254,7 +254,7 @@ def wall_by_wall(text: str, passes: Passes) -> bool | None:
     """Say whether a line that goes through the walls, `Order: 1, 2, tag, 3 (16), 4`, agrees with the restarts and tags
     that were read; None for any other line."""
     label = ORDER_WORD.match(plain(text))
-    rest = plain(text)[label.end() :] if label else ""
+    rest = re.sub(r"^\W*order\W*", "", plain(text)[label.end() :], flags=re.IGNORECASE) if label else ""
     if len(re.findall(r"\d+", rest)) < 3 or not _WALL_BY_WALL.fullmatch(rest):
         return None
     cuts: dict[int, int] = {}

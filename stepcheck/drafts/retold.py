@@ -84,7 +84,7 @@ def on_the_other_foot(page: Page, number_: int, text: str) -> bool:
     taken = items[-number(many[1]) :] if many else items
     beats, rest = sum(map(beats_of, taken)), said["rest"]
     stays = re.search(
-        r"\bturns?\b.*\b(?:still|same|again|stay)|\b(?:same|still)\b.*\bturn|\bstill\b", rest, re.IGNORECASE
+        r"\bturn\w*\b.*\b(?:still|same|again|stay)|\b(?:same|still)\b.*\bturn|\bstill\b", rest, re.IGNORECASE
     )
     turning = any(isinstance(each, Line) and each.turn for each in taken)
     feet = all(isinstance(each, Line) and not each.blank for each in taken)
