@@ -6,8 +6,9 @@ from collections.abc import Callable
 from attrs import evolve, frozen
 
 from stepcheck.drafts.claims import SO_FAR, claimed, counted_so_far
+from stepcheck.drafts.codes import FEET
 from stepcheck.drafts.counts import counted, lasting, sentences, steps_said, unbulleted
-from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, sentences_of
+from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, sentences_of, take_order
 from stepcheck.drafts.cue_words import lasting_cue
 from stepcheck.drafts.facts import facts_of
 from stepcheck.drafts.header import fresh, header_of
@@ -23,7 +24,7 @@ from stepcheck.drafts.parts import Section
 from stepcheck.drafts.passes import again, is_change, wall_by_wall
 from stepcheck.drafts.phrases import events
 from stepcheck.drafts.remainder import at_wall, change, length_said, people_said, repeat_said, stray
-from stepcheck.drafts.retold import counts_again, on_the_other_foot, part_again, same_as, take_order, whole_part_again
+from stepcheck.drafts.retold import counts_again, on_the_other_foot, part_again, same_as, whole_part_again
 from stepcheck.drafts.rows import Group
 from stepcheck.drafts.steps import Aside, Facing, Unread, Weighted, clock
 from stepcheck.drafts.tables import cued_cells, table_row
@@ -162,6 +163,12 @@ def _passes(page: Page, line: Said) -> bool:
     return agrees is not None
 
 
+def _retold(page: Page, line: Said) -> bool:
+    over, inner = counted(line.text), counted(next(iter(line.following), ""))
+    heads = over and inner and over.first > 1 == inner.first and sectioned(page, line.text, line.following[0])
+    return not heads and counts_again(page, line.number, line.text)
+
+
 def _part_again(page: Page, line: Said) -> bool:
     found = len(line.text) < 90 and part_again(page, line.number, line.text)
     if found:
@@ -284,6 +291,7 @@ def _cues(page: Page, line: Said) -> bool:
         return False
     page.opened()
     line = evolve(line, text=re.sub(r"^\s*\d{1,2}[.)]\s+(?=[A-Za-z])", "", line.text))
+    line = evolve(line, text=re.sub(rf"(?<=[a-z])\s*:(?=\s*{FEET}$)", "", line.text))  # `Push-offs: L, R`
     if coded_line(page, line.number, line.text, list(line.following)):
         return True
     beats, bare = page.cues.led(line.text)
@@ -331,16 +339,7 @@ def _told(take: Callable[[Page, int, str], bool]) -> Kind:
 
 
 _KINDS: tuple[Kind, ...] = (_column_heads, _table, _sequence, _told(whole_part_again))
-_LINE_KINDS: tuple[Kind, ...] = (
-    _passes,
-    _told(counts_again),
-    _change,
-    _part_again,
-    _part_head,
-    _section_head,
-    _closing,
-    _steps,
-)
+_LINE_KINDS: tuple[Kind, ...] = (_passes, _retold, _change, _part_again, _part_head, _section_head, _closing, _steps)
 _CUE_KINDS: tuple[Kind, ...] = (
     _intro,
     _told(cued_cells),

@@ -33,10 +33,10 @@ _COUNT = re.compile(
     re.IGNORECASE,
 )
 _TALK = re.compile(
-    r"(?:\W|\b(?:a|all|already|also|altogether|an|and|another|are|arrive|at|back|be|been|both|by|come|counts|danced|do|done|each|end|"
+    r"(?:\W|\b(?:a|all|already|also|altogether|an|and|another|are|arrive|at|back|be|began|started|been|both|by|come|counts|danced|do|done|each|end|"
     r"ended|ending|ends|face|faces|facing|far|finish|finished|foot|for|free|from|front|half|halfway|have|hence|here|home|if|in|is|it|it's|"
     r"its|just|look|looking|made|make|makes|must|next|now|o'clock|of|off|ok|on|once|only|our|point|puts|ready|section|should|side|so|"
-    r"stand|standing|still|that|that's|the|then|there|this|through|to|total|toward|towards|turned|up|wall|walls|was|way|we|weight|will|"
+    r"stand|standing|still|that|that's|the|then|there|this|through|to|total|toward|towards|turned|up|wall|walls|was|way|we|where|weight|will|"
     r"with|yes|you|you'll|you're|you've|your)\b)*",
     re.IGNORECASE,
 )

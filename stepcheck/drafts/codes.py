@@ -16,6 +16,7 @@ from stepcheck.language.parser import parse_forms
 from stepcheck.model.dance import EIGHTHS, TICKS
 
 _SIDES = r"\(?[LR]+\)?(?:\s*[-/]\s*[LR]+)?"
+FEET = r"(?:(?:L|R|left|right)\W*)+"
 _FEET_TOKEN = re.compile(_SIDES)
 _WORD = re.compile(r"([A-Za-z][A-Za-z]*(?:-[A-Za-z]+)*)(?:\(([A-Za-z ]+)\))?|\(hold\)")
 
@@ -99,7 +100,7 @@ def row(text: str) -> Row | None:
         return None
     rest = said[end:]
     feet: tuple[str, ...] = ()
-    behind = re.match(rf"[\s)]*((?:{_SIDES}\s+)*{_SIDES})(?=\s{{2,}}|\s*$|\t|\s+\d)", rest)
+    behind = re.match(rf"[\s)]*((?:{_SIDES}\s+)*{_SIDES})(?=\s{{2,}}|\s*$|\t|\s+\d|\s*,|\s+x\d)", rest)
     if behind and len(feet_of(behind[1])) >= 2:
         feet, rest = feet_of(behind[1]), rest[behind.end() :]
     elif any(own):
@@ -324,7 +325,8 @@ def definitions(text: str, names: tuple[str, ...] = ()) -> list[tuple[str, str]]
     return [
         (name, spelled)
         for name, spelled in found
-        if name.strip().casefold() not in map(str.casefold, names)
+        if not re.fullmatch(FEET, spelled)
+        and name.strip().casefold() not in map(str.casefold, names)
         and not (len(name.strip()) == 1 and row(spelled) is None)
         and name.casefold() not in ("music", "tune", "song", "tempo", "cues", "beats")
     ]

@@ -303,7 +303,11 @@ def steps_said(text: str, vocabulary: Vocabulary) -> int:
 def sentences(text: str) -> list[str]:
     """Return the sentences of a text, cut at full stops and before `then`."""
     cut = re.split(r"(?<=[a-z)\]])\.\s+(?=[A-Z(\d])|(?:,\s*|;\s*|\s+and\s+)then\s+", plain(text))
-    return [sentence.strip() for sentence in cut if sentence.strip(" .")]
+    out: list[str] = []
+    for sentence in filter(None, (each.strip(" .") and each.strip() for each in cut)):
+        feet = out and re.fullmatch(r"(?:\W|\b(?:left|right|and|[LR])\b)*", sentence, re.IGNORECASE)
+        out[-1:] = [f"{out[-1]}, {sentence}"] if feet else [*out[-1:], sentence]  # `heel digs R, L, then R, L`
+    return out
 
 
 _UNITS = r"(?:counts?|cts?|beats?)"

@@ -8,6 +8,7 @@ from attrs import evolve
 from stepcheck.books.book import Book
 from stepcheck.drafts.codes import (
     AGAIN,
+    FEET,
     Row,
     as_written,
     forms_beats,
@@ -39,7 +40,6 @@ _HOLD = re.compile(
 )
 
 
-_FEET = r"(?:(?:L|R|left|right)\W*)+"
 _FILLER = re.compile(
     r"^\W*(?<![(\[])(?:(?:then|now|and|do(?!\s+(?:it|this|that|these|all|the|everything)\b)|next|first|"
     r"finish with|finish|start with|followed by|just)\s+)+(?=\w)",
@@ -242,7 +242,7 @@ class Cues:
         if line := self._short(bare, out):
             out.append(line)
             return
-        if re.fullmatch(_FEET, bare) and out and isinstance(last := out[-1], Line) and last.name:
+        if re.fullmatch(FEET, bare) and out and isinstance(last := out[-1], Line) and last.name:
             out[-1] = evolve(last, foot=last.foot or bare[0].upper())
             return
         times, bare = times_of(bare)
@@ -284,7 +284,7 @@ class Cues:
         if held := _HOLD.match(bare):
             count = TIMES.get((held[1] or "1").casefold(), 0) or int(held[1] or 1)
             return Line((Move("HOLD", "", 0),) * count, counts=count, stated=held[1] is not None)
-        if re.fullmatch(_FEET, bare) and isinstance(last, Line) and last.name:
+        if re.fullmatch(FEET, bare) and isinstance(last, Line) and last.name:
             other = last.foot and last.foot != bare[0].upper() and last.times == 1
             return evolve(last, foot=bare[0].upper()) if other else None
         found = row(bare)

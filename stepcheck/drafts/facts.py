@@ -12,7 +12,11 @@ _UNITS = r"(?:counts?|cts?|c|beats?)"
 _SIDE = r"(left|right|lf?|rf?)"
 _FACTS = (
     ("wait", rf"intro\w*\s*x\s*\d+\W*=\s*{NUMBER}"),
-    ("wait", rf"(?:after (?:a )?)?{NUMBER}[ -]?{_UNITS}?\s*(?:intro(?:duction)?|in|wait)\b(?:\s+wait)?(?!\s*x\s*\d)"),
+    (
+        "wait",
+        rf"(?:starts? )?(?:after (?:a )?)?{NUMBER}[ -]?{_UNITS}?\s*(?:intro(?:duction)?|in|wait)\b"
+        rf"(?:\s+wait)?(?!\s*x\s*\d)",
+    ),
     (
         "wait",
         rf"(?:intro(?:duction)?(?: is)?|lead[ -]?in|(?:wait(?:ing)?|pause)(?: for)?|"
@@ -40,7 +44,11 @@ _FACTS = (
         rf"on)?\s*(?:the\s*|your\s*)?{_SIDE}(?:\s*foot)?\b(?!\s*(?:toe|heel|side))",
     ),
     ("lead", rf"\b{_SIDE}[ -](?:foot\s*)?(?:lead|first|start|(?:is )?free)\b"),
-    ("lead", rf"\b(?:lead|leading|first|free)(?: foot)?(?: is)?\s*[:=]?\s*(?:with |on )?(?:the )?{_SIDE}\b"),
+    (
+        "lead",
+        rf"\b(?:lead|leading|first|free|start(?:ing)? foot)(?: foot)?(?: is)?\s*[:=]?"
+        rf"\s*(?:with |on )?(?:the )?{_SIDE}\b",
+    ),
     ("lead", rf"\b{_SIDE}\s+foot(?:\s+lead|\s+first)?\s*$"),
 )
 FACTS = tuple((name, re.compile(pattern, re.IGNORECASE)) for name, pattern in _FACTS)

@@ -12,7 +12,7 @@ _MUSIC = re.compile(
     re.IGNORECASE,
 )
 _BY = re.compile(
-    r"^\W*(?:(?:clog\w*|line)\s+(?=(?:routine|dance)\s+by\b))?(?:choreograph\w*|choreo|chor\b\.?|ch\b\.?(?=\s*:)|arranged|devised|"
+    r"^\W*(?:(?:clog\w*|line)\s+(?=(?:routine|dance)\s+by\b))?(?:author|choreograph\w*|choreo|chor\b\.?|ch\b\.?(?=\s*:)|arranged|devised|"
     r"made up|written down|written|cal\.?|teacher|taught|as taught|"
     r"cued|cues?|routine|by|from|dance)\b(?:\s*(?:by|from))?\s*[:\-]?\s*",
     re.IGNORECASE,
@@ -73,7 +73,8 @@ def song(text: str) -> tuple[Fact, ...]:
         text = text[: more.start()]
     if quoted := _QUOTED.search(text):
         title = quoted[1] or quoted[2]
-        other = tidy(text[quoted.end() :]) or tidy(text[: quoted.start()])
+        behind = re.sub(r"^\W*\(([^()]+)\).*", r"\1", text[quoted.end() :])
+        other = tidy(behind) or tidy(text[: quoted.start()])
     elif bracketed := re.fullmatch(r"([^()]+?)\s*\(([^()]+)\)", text):
         title, other = bracketed[1], bracketed[2]
     else:
@@ -88,7 +89,8 @@ def song(text: str) -> tuple[Fact, ...]:
 
 def author(text: str) -> Fact:
     """Return the people that a piece names, a club in brackets behind them."""
-    text = tidy(re.sub(r"'s notebook\b|\s*(?:\.{2,}|…).*", "", _BY.sub("", text)))
+    text = tidy(re.sub(r"'s notebook\b|^\W*the notebook of\b|\s*(?:\.{2,}|…).*", "", _BY.sub("", text)))
+    text = text.rpartition(" by ")[2] if re.search(r" by [A-Z]", text) else text
     if "(" not in text:
         parts = re.split(
             r"\s*,\s*(?:of\s+(?:the\s+)?)?|\s+-\s+|\s+/\s+|\s+\*\s+|\s+(?:of|for) the\s+", text, maxsplit=1
@@ -116,7 +118,7 @@ def unlabelled(text: str) -> str:
 
 
 _CUTS = re.compile(
-    r"\s{2,}|\u241f|\s+//\s+|;\s+|(?<=[a-z]{3})(?<!\bcal)(?<!\bchor)(?<!\bchoreo)\.\s+(?=[A-Z])|\s+-{1,2}\s+(?=[\"']|music\b|song\b|track\b)|\s+--\s+"
+    r"\s{2,}|\u241f|\s+//\s+|;\s+|(?<=[a-z]{3})(?<!\bcal)(?<!\bmrs)(?<!\bchor)(?<!\bchoreo)\.\s+(?=[A-Z])|\s+-{1,2}\s+(?=[\"']|music\b|song\b|track\b)|\s+--\s+"
     r"|,\s+(?=from\b|to [\"'])|\s+/\s+(?=(?:from|by)\b)|,?\s+(?=for [\"'])|\s+[-/]\s+(?=\u241f|$)",
     re.IGNORECASE,
 )
@@ -225,7 +227,9 @@ class Header:
 
     def _people(self, bare: str, piece: str, later: bool) -> None:
         """Take a piece about the level or the people; keep it where it is about neither."""
-        if (graded := level(bare, self.tradition)) and (len(bare.split()) <= 6 or "level" in bare.casefold()):
+        if (graded := level(bare, self.tradition)) and (
+            len(bare.split()) <= 6 or re.search(r"\b(?:level|for)\b", bare.casefold())
+        ):
             self.put(graded)
             bare = tidy(_LEVEL_WORDS.sub(" ", LEVEL.sub(" ", bare, count=1)))
             if len(bare) < 4:

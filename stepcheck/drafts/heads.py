@@ -63,7 +63,7 @@ def head(text: str, names: tuple[str, ...] = (), line: bool = False) -> tuple[st
     if found[3] and not marked:
         return None
     apart = re.match(r"\s{2,}|\t", said[len(found[0].rstrip()) :]) or re.match(
-        r"\W*(?:finish|end) with", said, re.IGNORECASE
+        r"\W*(?:finish|end) (?:with|on)", said, re.IGNORECASE
     )
     if not marked and not apart:
         return None
@@ -98,7 +98,7 @@ _EIGHT = re.compile(
     re.IGNORECASE,
 )
 _SECTION = re.compile(
-    rf"^\s*(?:(?:section|sect?|set|part)\s*\.?\s*{_ORDINAL}\b|s\s?\d{{1,2}}\b|[A-H]\d\b(?=\s*[:.\[(]))\s*[.:)\-]*\s*",
+    rf"^\s*(?:(?:section|sect?|set|part)\s*\.?\s*{_ORDINAL}\b|(?:s\s?|#\s?)\d{{1,2}}\b|[A-H]\d\b(?=\s*[:.\[(]))\s*[.:)\-]*\s*",
     re.IGNORECASE,
 )
 _RANGE = re.compile(r"^\s*[\[(]?\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*[\])]?\s*[:.]?\s*", re.IGNORECASE)
@@ -150,7 +150,12 @@ def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading |
         first, last = int(found[1]), int(found[2])
         if last <= first or last - first > 63 or not first:
             return None
-        nested = inner is not None and inner.length < last - first + 1 and inner.first in (1, first)
+        size = last - first + 1
+        nested = (
+            inner is not None
+            and inner.first in (1, first)
+            and inner.length < size + (inner.first < first and not steps(text))
+        )
         bracketed = "[" in found[0] and "]" in found[0]
         spoken = "count" in found[0].casefold() and not text[found.end() :].strip() and inner is None
         if nested or spoken or (bracketed and inner is None and (steps(following) or not steps(text))):

@@ -17,8 +17,9 @@ from stepcheck.drafts.counts import (
     steps_said,
     unbulleted,
 )
-from stepcheck.drafts.folding import only, with_feet
+from stepcheck.drafts.folding import lasts, only, with_feet
 from stepcheck.drafts.numbers import NUMBER
+from stepcheck.drafts.numbers import number as number_of
 from stepcheck.drafts.outline import Assumptions, Item, Line, Remark, weighted
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import REPEATED, Section
@@ -67,7 +68,7 @@ def _counted(page: Page, number: int, text: str) -> None:
 
     cuts = cut(text)
     spans = [piece.counts for piece in cuts if piece.counts and piece.counts is not AFTER]
-    if len(spans) > 1 and spans[0].whole and any(b.points[0] < spans[0].points[0] for b in spans[1:]):
+    if len(spans) > 1 and spans[0].whole and any(b.points[0] <= spans[0].points[0] for b in spans[1:]):
         return lay(page, number, Group((Unread(text),), spans[0], text))  # counts that go back are others' counts
     for piece in cuts:
         counts = piece.counts
@@ -113,7 +114,7 @@ def lay(page: Page, number: int, group: Group) -> None:
     """Lay a group on its counts, and keep its lines."""
     counts = group.counts
     if any(_OFTEN.fullmatch(event.text) for event in only(group.events, Unread)):
-        group = evolve(group, events=(Unread(group.text),))  # how often what is danced?
+        group = _often(page, group)
     if counts and not page.tag and not page.here.title and counts.first <= page.here.last:
         page.section(Section("", None, number))  # one that counts from one again has no head of its own
     target = page.target
@@ -136,6 +137,23 @@ def lay(page: Page, number: int, group: Group) -> None:
     if counts:
         page.passed(counts.first, counts.last)
     return None
+
+
+def _often(page: Page, group: Group) -> Group:
+    """Return a group that says how often its steps are danced with them as often as its counts say; else unread."""
+    said = [event for event in group.events if not isinstance(event, Facing)]
+    length = group.counts.length if group.counts and group.counts.whole else group.length
+    once = lasts(said, page.reader.book)
+    times = length // once if once else 0
+    spoken = (
+        re.search(rf"twice|x\s?(\d)|{NUMBER}\s*(?:x|times)|(repeat)", said[-1].text)
+        if isinstance(said[-1], Unread)
+        else None
+    )
+    many = (2 if not any(spoken.groups()) or spoken[3] else number_of(spoken[1] or spoken[2])) if spoken else 0
+    if len(only(said, Unread)) != 1 or times != many or times * once != length or times < 2:
+        return evolve(group, events=(Unread(group.text),))  # how often what is danced?
+    return evolve(group, events=(*said[:-1] * times, *only(group.events, Facing)))
 
 
 def _made(page: Page, group: Group) -> list[Item]:

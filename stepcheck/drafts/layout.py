@@ -1,5 +1,6 @@
 """A description in one plain layout: decorations off, counts written one way, wrapped lines joined."""
 
+import itertools
 import re
 from collections.abc import Iterable, Iterator
 
@@ -46,7 +47,7 @@ _ALONE = re.compile(
 """`(1-8)`, `Step 1 - counts 1-8`, and nothing else."""
 _FOOT = re.compile(r"\b([rl])\.\s?f\.(?=\W)", re.IGNORECASE)
 _FEET = re.compile(r"(?<![\w.-])(?:[rl](?:\.[rl]){2,3}\.?|[rl](?:-?[rl]){2,3}|[RL](?:\.[RL]){2,3}\.?)(?![\w-])")
-_STOP = re.compile(r"\b((?i:fwd|bk|bwd|diag|tog|rec|rk|bts|opp|approx))\.(?=\s*[,;)]|\s+[a-z])")
+_STOP = re.compile(r"\b((?i:fwd|bk|bwd|diag|tog|rec|rk|bts|opp|approx))\.(?=\s*[,;)]|\s+(?:[a-z]|[LR]\s*(?:[,;)]|$)))")
 _DOTS = re.compile(
     r"(?:\s*\.{3,}\s*|(?<=[a-zA-Z\d)]) {4,}|(?<=[a-zA-Z\d)])\s+[-\u2013]\s+(?=\d+ (?:beats|counts))"
     r"|(?<=[^\s=])\s*=\s*)(\d{1,2})(?: beats| counts)?\s*$"
@@ -71,7 +72,7 @@ _RUN = re.compile(r"[(\[]((?:123?4?5?6?7?8?|234?5?6?7?8?|345?6?7?8?|456?7?8?|567
 _BARRED = re.compile(r"^\s*(\d{1,2})\s*\|\s+(?=[A-Za-z])")
 _QUOTED = re.compile(r"^\W*[\"\u201c]([^\"\u201d]+)[\"\u201d]\s*[-:\u2013]\s*(?=\w)")
 _TWO = re.compile(r"^\s*(\d{1,2})\.\s*(?:&|and|to|-)\s*(\d{1,2})\.\s+(?=\w)")
-_HEAD = re.compile(r"^\s*[\[(]((?:sec|sect|section|part|set)\.?\s*\w{1,3})[\])]\s*", re.IGNORECASE)
+_HEAD = re.compile(r"^\s*[\[(]((?:sec|sect|section|part|set)\.?\s*\w{1,3}|(?<=\[)[A-H](?=\]))[\])]\s*", re.IGNORECASE)
 _STEP = re.compile(r"^\s*step\s+(\d{1,2})\s*[:.)]\s*(?=\w)", re.IGNORECASE)
 _SPACED = re.compile(r"^\s*\d{1,2}(?:\s+&\s+\d{1,2})+\s+&(?=\s+[A-Za-z])")
 _LONG = {"bts": "beats", "cnt": "counts", "cnts": "counts", "ea": "each", "rpt": "repeat", "rept": "repeat"} | {
@@ -86,31 +87,19 @@ _SHORT = re.compile(rf"\b(?:{'|'.join(sorted(_LONG, key=len, reverse=True))})\b\
 
 
 _COLUMNS = {
-    "counts": ("count", "counts", "ct", "cts", "beat", "beats"),
-    "feet": ("foot", "feet", "ft", "lead", "weight", "left/right", "l/r", "leg"),
-    "steps": (
-        "step",
-        "steps",
-        "description",
-        "what you do",
-        "do this",
-        "what",
-        "movement",
-        "movements",
-        "action",
-        "do",
-        "footwork",
-        "instructions",
-    ),
-    "right": ("right foot", "right", "rf"),
-    "left": ("left foot", "left", "lf"),
-    "facing": ("facing", "wall", "face", "facing after"),
-    "section": ("sec", "section", "set", "part"),
-    "cue": ("cue", "cues", "name", "figure"),
-    "notes": ("notes", "note", "remarks", "comment"),
-    "where": ("where", "way", "place", "to where", "dir", "direction"),
-    "turn": ("turn", "turns", "turning"),
+    "counts": "count, counts, ct, cts, beat, beats",
+    "feet": "foot, feet, ft, lead, weight, left/right, l/r, leg",
+    "steps": "step, steps, description, instructions, what you do, do this, what, movement, movements, action, do, footwork",
+    "right": "right foot, right, rf",
+    "left": "left foot, left, lf",
+    "facing": "facing, wall, face, facing after",
+    "section": "sec, section, set, part",
+    "cue": "cue, cues, name, figure",
+    "notes": "notes, note, remarks, comment",
+    "where": "where, way, place, to where, dir, direction",
+    "turn": "turn, turns, turning",
 }
+"""The words over columns, by what these hold."""
 
 
 @frozen
@@ -130,6 +119,7 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
     In clogging, a number behind dots is how many beats a cue lasts.
     """
     out: list[Laid] = []
+    texts = _summed(texts)
     ends = {len(raw.rstrip()) for raw in texts if re.search(r"\S {3,}\d{1,2}\s*$", raw)}
     if tradition == "clogging" and len(ends) == 1:  # a column of beats, whose widest line leaves it no gap
         texts = [
@@ -156,6 +146,25 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
         else:
             out.append(Laid(text, (at,), headed, gap))
         gap = False
+    return out
+
+
+_SUM = re.compile(r"\((\d{1,3})(?: (?:counts?|cts?|beats?))?\)\W*$", re.IGNORECASE)
+
+
+def _summed(texts: list[str]) -> list[str]:
+    """Return lines that end in the counts so far, `(8)`, `(16)`, `(24)`, up to those of the dance, with their own."""
+    found = [(at, int(last[1]), last) for at, text in enumerate(texts) if (last := _SUM.search(text))]
+    found = [] if any(re.search(r"[(\[]\s*&?\d", texts[at][: last.start()]) for at, _, last in found) else found
+    sums = [total for _, total, _ in found]
+    stated = {
+        int(each) for each in re.findall(r"\b(\d{2,3})[ -]?(?:counts?|cts?|c|beats?)\b", " ".join(texts), re.IGNORECASE)
+    }
+    if len(sums) < 3 or sums[-1] not in stated or sums[0] % 4 or any(b - a < 4 for a, b in itertools.pairwise(sums)):
+        return texts
+    out = list(texts)
+    for (at, total, last), before in zip(found, (0, *sums), strict=False):
+        out[at] = f"{texts[at][: last.start()]}({total - before} counts)"
     return out
 
 
@@ -222,7 +231,7 @@ def _onto(before: Laid, text: str, gap: bool, tradition: str) -> str:
 def columns(line: str) -> tuple[str, ...]:
     """Return the kinds of column that a row of column headings names, empty if the line is none."""
     cells = [cell.strip(" .:").casefold() for cell in line.split("\t")]
-    kinds = [next((kind for kind, words in _COLUMNS.items() if cell in words), "") for cell in cells]
+    kinds = [next((kind for kind, words in _COLUMNS.items() if cell in words.split(", ")), "") for cell in cells]
     for index, cell in enumerate(cells):
         if span := re.match(r"beats? (\d+)\s*[-\u2013]\s*(\d+)$", cell):
             kinds[index] = f"beats {int(span[2]) - int(span[1]) + 1}" if int(span[2]) >= int(span[1]) else ""

@@ -85,6 +85,9 @@ class Phrase:
         """Take a foot: the one that moves, one more, or the one that another goes to."""
         before = self.chunk[index - 1][3].casefold() if index else ""
         following = (*self.chunk, _NONE)[index + 1][:2]
+        if before in ("l", "r", "lf", "rf") and self.chunk[index][3].casefold() in ("left", "right"):
+            self.note.append(f"to the {self.chunk[index][3].casefold()}")  # `step R right`
+            return
         placed = after_place and (self.foot or (self.name and not self.feet))
         sideways = following in (("dir", "side"), ("dir", "diagonally"))
         if placed or (after_to and self.foot and not self.name) or (sideways and self.foot):

@@ -13,7 +13,9 @@ ORDER_WORD = re.compile(
     re.IGNORECASE,
 )
 REMARK = re.compile(
-    r"^\W*(?:p\.?\s?s\b\.?|n\.?b\b\.?|note|tip|hint|remember|abbrev\w*\.?|key|legend)\s*[:.\s]", re.IGNORECASE
+    r"^\W*(?:p\.?\s?s\b\.?|n\.?b\b\.?|note|tip|hint|remember|styling|"
+    r"(?:easy |easier )?(?:option|alternative|variation)s?|abbrev\w*\.?|key|legend)\s*[:.\s]",
+    re.IGNORECASE,
 )
 """`P.S.`, `Note:`, `Abbreviations:`."""
 _SHORT_FOR = re.compile(r"(?:^|[,;.:(]\s*|\b(?:that|where)\s+)\W*[\w./]{1,4}\s*=\s*[a-z]")

@@ -31,7 +31,8 @@ _AFTER = re.compile(
 )
 _COUNTS = re.compile(rf"\b{NUMBER}\s*(?:counts?|cts?|beats?)\b|\((\d{{1,2}})\)", re.IGNORECASE)
 _SECTIONS = re.compile(
-    rf"\b(?:after|to|through|until|dance|only|first|do|end of)\b[^.;:]*?\b(?:sections?|sect?|parts?|set|s)\s*{NUMBER}\b"
+    rf"\b(?:after|to|through|until|dance|only|first|do|end of)\b[^.;:]*?"
+    rf"(?:\b(?:sections?|sect?|parts?|set|s)\s*|#){NUMBER}\b"
     rf"(?:\s*(?:,|and|&|-|to|\+)\s*(?:(?:section|sect?|part|set|s)\s*)?{NUMBER}\b(?!\s*counts?))?",
     re.IGNORECASE,
 )
@@ -56,7 +57,8 @@ _STARTS = re.compile(
 """Where a wall starts, which is not where a part of it ends."""
 _WHEN = re.compile(r"\b(?:(?:at|after)\s+(?:the\s+)?)?(?:end(?:\s+of)?)\b|^\W*(?:at|after|of)\b", re.IGNORECASE)
 _AGAIN = re.compile(
-    r"\b(?:start|begin|go)\b.{0,20}\b(?:again|over|from the top)|\brepeat\b(?!\s+(?:section|sect?|set|part|last)\b)|"
+    r"\b(?:starts?|begins?|goe?s?)\b.{0,20}\b(?:again|over|from the top)|"
+    r"\brepeat\b(?!\s+(?:section|sect?|set|part|last)\b)|"
     r"(?:^\W*|\bagain )from the (?:top|beginning|start)\b|\boff we go again|\bover and over|"
     r"^\W*no (?:restarts?|tags?)\b|\balways the front wall",
     re.IGNORECASE,

@@ -144,7 +144,7 @@ def _waiting(events: list[Event], start: int, chunk: list[Piece]) -> list[int]:
 
 SAME_OTHER = re.compile(
     r"^\W*(?:(?:now|then|and|do)\s+)*(?:(?:repeat|the same|same|mirror|all that|opposite|reverse)\b[\w ,]*?)"
-    r"\b(?:(?:(?:to|on|with|going|leading|starting)\s+)+(?:the\s+)?(?:left|right|other|opposite|l|r)|"
+    r"\b(?:(?:(?:to|on|with|going|leading|starting|beginning|but)\s+)+(?:the\s+)?(?:left|right|other|opposite|l|r)|"
     r"(?:other|opposite)\s+(?:side|foot|way|direction)|(?:left|right)$)(?:\s+(?:side|foot|way|direction|lead))?\W*$",
     re.IGNORECASE,
 )

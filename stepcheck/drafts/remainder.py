@@ -38,7 +38,8 @@ def stray(page: Page, number: int, text: str) -> None:
         )
         return page.reader.leave_open(number, said, "blank")
     begins = page.line and re.match(r"\W*(?:intro|wait|start|begin)", said, re.IGNORECASE)
-    keys: tuple[str, ...] = ("lead", "wait") if begins else ("lead",)
+    begun = any(part.items for part in page.parts)  # then the foot is that of the middle of a dance
+    keys: tuple[str, ...] = (("wait",) if begins else ()) + (() if begun else ("lead",))
     if page.line and (not page.facts or "Music:" in text or is_music(text.strip())):
         titled = not page.facts and any(fact.key in ("counts", "walls") for fact in facts_of(said, "line")[0])
         keys = (*ORDER, "counts") if titled else tuple(key for key in ORDER if key not in ("routine", "author"))
@@ -55,7 +56,7 @@ def stray(page: Page, number: int, text: str) -> None:
     )
     new = fresh(stated, page.facts, keys)
     page.facts += new
-    if new or _EACH_ONE.search(text):
+    if new or found or _EACH_ONE.search(text):
         page.reader.mark(number, "fact")
     if all(fact.key != "author" for fact in page.facts) and (by := _credited(page, said)):
         people, _, more = by.partition(" who ")

@@ -4,12 +4,11 @@ import re
 
 from attrs import evolve
 
+from stepcheck.drafts.claims import claims
 from stepcheck.drafts.counts import Counted, cut, lasting, unbulleted, version
-from stepcheck.drafts.cue_lines import with_beats
 from stepcheck.drafts.cue_words import lasting_cue, times_again
 from stepcheck.drafts.heads import name_of
 from stepcheck.drafts.numbers import NUMBER, number
-from stepcheck.drafts.order import ORDER_WORD, tokens
 from stepcheck.drafts.outline import Item, Line, beats_of, cells_of, mirrored
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import REPEATED, OpenPart, Section, repeated
@@ -22,41 +21,6 @@ from stepcheck.model.dance import key
 _TO = re.compile(
     r"\b(?:to|at|face|facing)\s+(?:(?:face|come|back)\s+)*(?:to\s+)?(?:the\s+)?(front|back)\b", re.IGNORECASE
 )
-
-
-def take_order(page: Page, text: str) -> bool:
-    """Take the sequence, where a line is one; what is danced at its end is a part."""
-    if (
-        not ORDER_WORD.match(text)
-        or not page.parted
-        or not re.search(r"[:,\t]|  | - |\b[A-H]\d?(?: ?[A-H]\d?)+\b", text)
-    ):
-        return False
-    if re.match(r"\W*dance\b(?!\s*(?:order)?\s*:| it\b)", text, re.IGNORECASE):
-        return False
-    known = {name.casefold() for name in (*page.names, *(part.name for part in page.parts))}
-    spoken = {word.casefold() for word in tokens(text)}
-    if not known & spoken and not any(" " in name and name in text.casefold() for name in known):
-        return False
-    ending = page.order.take(text)
-    if not page.line and not ending:
-        page.order.said, ending = _last_cues(page, page.order.said)
-    if ending:
-        items = [each for item in page.cues.cues(ending) for each in with_beats(page, item)]
-        page.begin("Ending", 0).sections[-1].items.extend(items)
-    return True
-
-
-def _last_cues(page: Page, said: str) -> tuple[str, str]:
-    """Return a sequence without the cues that it ends with, `A, B, A, Stomp L`, and these."""
-    known = {each.casefold() for each in (*page.names, *(part.name for part in page.parts))}
-    pieces = re.split(r"(\s*(?:,|;|\+|\band\b|\s-+\s)\s*)", said)
-    at = len(pieces)
-    while at > 2 and page.cues.moving(last := pieces[at - 1].casefold()):
-        if any(re.search(rf"\b{re.escape(name)}\b", last) for name in known):
-            break
-        at -= 2
-    return "".join(pieces[:at]), "".join(pieces[at + 1 :])
 
 
 _ALL_OTHER = re.compile(
@@ -108,10 +72,15 @@ _LISTED = re.compile(r"^\W*(\d{1,2})(?:[ ,]+\d{1,2})*[ ,]+(\d{1,2})\s+(?=repeat)
 """`5 6 7 8  Repeat`."""
 
 
+_OF_ITSELF = re.compile(r"\b(repeat) (?:counts? )?\d+-\d+(?= (?:but|on|with|to|start|lead|other|opp))", re.IGNORECASE)
+"""`1-8: repeat 1-8 starting L`."""
+
+
 def counts_again(page: Page, number: int, text: str) -> bool:
     """Dance counts of before again, or the lines before on the other side; return whether a line says so."""
     if not page.parts:
         return False
+    text = _OF_ITSELF.sub(r"\1", text)
     if page.line and not page.parted and (named := _SECTION_AGAIN.search(plain(text))):
         return _section_again(page, number, text, int(named[1]))
     whole = cut(text) if page.line else ()
@@ -140,6 +109,9 @@ def counts_again(page: Page, number: int, text: str) -> bool:
 def _other_side(page: Page, number: int, text: str, counted: Counted) -> bool:
     """Dance the lines before on the other side; return whether a line says so."""
     said = lasting(counted.text, page.sized)[1] if page.line else _stated(page, text)[1]
+    said = re.sub(
+        r"(?<=repeat) (?:counts? )?\d+-\d+(?= (?:but|on|with|to|start|lead|other|opp))", "", said, flags=re.IGNORECASE
+    )
     head, tail = re.match(r"(.*?)((?:\s*[,;(]|\s-).*)?$", said.rstrip(" .!"), re.DOTALL).groups("")  # type: ignore[union-attr]
     names = [part.name.casefold() for part in page.parts]
     if not SAME_OTHER.match(head) or page.order.repeat(head).casefold() in names:
@@ -307,8 +279,30 @@ def _retake(page: Page, number: int, text: str, spans: tuple[int, ...], face: st
     return True
 
 
+_WHOLE = re.compile(
+    r"\b(?:repeat|dance|do|again|same)\b"
+    r"(?=.*\b(?:whole|all|these|those|this|same|everything|once more|to make|counts? \d+)\b)",
+    re.IGNORECASE,
+)
+
+
+def _whole_again(page: Page, text: str) -> bool:
+    """Dance all that is read once more, where the dance is said to be just twice as long; return whether a line says
+    so."""
+    total = next((int(fact.value) for fact in page.facts if fact.key == "counts"), 0)
+    once = sum(map(beats_of, page.parts[-1].items)) if page.parts else 0
+    if page.parted or not once or total != 2 * once or not _WHOLE.search(text):
+        return False
+    said = claims(re.sub(r"\d+ (?:to|-) \d+", " ", text))
+    page.parts[-1].repeat = (said.facing if said else "") or "again"
+    page.parts[-1].repeat_remark = tight(text)
+    return True
+
+
 def part_again(page: Page, number: int, text: str) -> bool:
     """Take a part that is danced again: `Repeat A to the front`, `Do it all again`; return whether it is one."""
+    if page.line and _whole_again(page, text):
+        return True
     if _danced_again(page, text):
         return True
     if not page.line and re.search(r"\bto the (?:left|right)\b|\b(?:other|opposite)\b", text, re.IGNORECASE):

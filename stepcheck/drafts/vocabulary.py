@@ -221,22 +221,8 @@ _SPOKEN_FEET = SIDES | {"lf": "L", "rf": "R"}
 _TOKEN = re.compile(
     r"@-?\d+|\d+/\d+|\d{1,2}:\d\d|\d+(?:st|nd|rd|th)?|[^\W\d_][\w']*(?:-[^\W\d_][\w']*)*|\S", re.IGNORECASE
 )
-_FRACTIONS = str.maketrans(
-    {
-        "½": " 1/2",
-        "¼": " 1/4",
-        "¾": " 3/4",
-        "⅛": " 1/8",
-        "’": "'",
-        "‘": "'",
-        "–": "-",
-        "—": "-",
-        "×": "x",
-        "“": '"',
-        "”": '"',
-        "•": " ",
-        "\t": "  ",
-    }
+_FRACTIONS = str.maketrans({"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "\t": "  "}) | str.maketrans(
+    "’‘–—×“”•", "''--x\"\" "
 )
 _BARS = re.compile(r"^\s*\|\s*([^|]{1,9}?)\s*\|")
 _WITH = re.compile(r"\bw/\s*|(?<=[a-z] )w\.\s+")
@@ -276,6 +262,8 @@ def pieces(text: str, vocabulary: Vocabulary) -> list[Piece]:
     at = 0
     while at < len(raw):
         piece, size = _piece(raw, words, at, vocabulary)
+        if piece[0] == "figure" and out and out[-1][:2] == ("verb", "S") and out[-1][2] and out[-1][2].note == "cross":
+            out[-1] = ("dir", "cross", None, out[-1][3])  # `cross toe strut`
         out.append(piece)
         at += size
     return list(_turned(out))
