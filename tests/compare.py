@@ -49,8 +49,9 @@ from stepcheck.model.floor import TOO_LONG, unknown
 from stepcheck.model.source import Source
 from stepcheck.program.claims import register
 from stepcheck.proof.decide import decide
-from stepcheck.random_sheets import BLANKS, TASTES, random_sheet
 from stepcheck.report import pipeline
+from stepcheck.strategies.pieces import BLANKS, TASTES
+from stepcheck.strategies.random_sheets import random_sheet
 from tests.reference import IllFormed, Skipped, verdicts_of
 from tests.reference_layout import nodes
 

@@ -16,8 +16,9 @@ import stepcheck as sc
 from stepcheck.model.dance import Program
 from stepcheck.model.outcome import Verdict
 from stepcheck.proof.decide import decide, script
-from stepcheck.random_sheets import TASTES, random_sheet
-from stepcheck.strategies import _sound as sound
+from stepcheck.strategies.pieces import TASTES
+from stepcheck.strategies.random_sheets import random_sheet
+from stepcheck.strategies.sound import sound_sheet
 from tests.corpus.expected import sheets
 
 EVERY = (*dict.fromkeys(TASTES), "groups", "travel")
@@ -57,7 +58,7 @@ def verdict(program: Program) -> tuple[str, str]:
 def drawn(seed: int) -> sc.Routine:
     """Return a random sheet of every construct, where almost always something is refuted, or each fourth time a sound
     one."""
-    text = sound(Random(seed).choice) if seed % 4 == 0 else random_sheet(seed, False, EVERY[seed % len(EVERY)])
+    text = sound_sheet(Random(seed).choice) if seed % 4 == 0 else random_sheet(seed, False, EVERY[seed % len(EVERY)])
     return sc.loads(text)
 
 

@@ -26,16 +26,18 @@ from typing import Any
 from attrs import define, frozen
 
 import stepcheck as sc
-from stepcheck import certify
 from stepcheck.books.book import from_text
 from stepcheck.catalogue.evidence import Kept, believed, kept
+from stepcheck.certify.form import Refused
+from stepcheck.certify.verdicts import SEAL, verified
 from stepcheck.drafts.draft import draft
 from stepcheck.language.parser import parse
 from stepcheck.model.source import Source, plain
 from stepcheck.music import song
-from stepcheck.random_sheets import BLANKS, TASTES, random_sheet
 from stepcheck.report import pipeline
-from stepcheck.strategies import _book as random_book
+from stepcheck.strategies.pieces import BLANKS, TASTES
+from stepcheck.strategies.random_sheets import random_sheet
+from stepcheck.strategies.sound import random_book
 from tests.corpus.expected import ROOT, sheets
 from tests.laws.test_language import outline
 
@@ -162,8 +164,8 @@ def entry(data: bytes) -> None:
 def certificate(data: bytes) -> None:
     """Accept a certificate, or say which step is wrong, as `python -m stepcheck.certify` does."""
     try:
-        certify.verified(data.decode("utf-8"))
-    except (certify.Refused, RecursionError, UnicodeError) as error:  # as `main` there has them
+        verified(data.decode("utf-8"))
+    except (Refused, RecursionError, UnicodeError) as error:  # as `main` there has them
         raise sc.StepcheckError(str(error)) from error
 
 
@@ -288,8 +290,8 @@ def by_leaves(text: str, pick: Random) -> str:
             case _:
                 here[key] = pick.choice((None, True, -1, 0, 1, 7, 10**30, 1.5, "", "left", [], [0], {}, {"line": 1}))
     made = json.dumps(value, indent=1) + "\n"
-    if certify.SEAL in made:
-        head, seal, _ = made.rpartition(certify.SEAL)
+    if SEAL in made:
+        head, seal, _ = made.rpartition(SEAL)
         made = f'{head}{seal}"{sha256(head.encode()).hexdigest()}"\n}}\n'
     return made
 

@@ -17,6 +17,7 @@ from stepcheck.model.dance import (
     Forever,
     Gap,
     Item,
+    Kind,
     Lap,
     Last,
     Pass,
@@ -47,6 +48,15 @@ class State(NamedTuple):
     turn: int = 0
     loose: bool = False
     clock: int = 0
+
+
+class Stated(NamedTuple):
+    """What a certificate says of a check, in the place of a test: the values of a property with which it holds."""
+
+    about: str
+    holds: tuple[int, ...]
+    then: int
+    settles: bool
 
 
 class Naive:
@@ -124,6 +134,12 @@ class Naive:
     def holds(self, check: Check, state: State, front: int) -> bool:
         value = self.value(check)
         match check.test:
+            case Stated(about="weight" | "clock" as about, holds=holds):
+                return getattr(state, about) in holds
+            case Stated(about="facing", holds=holds):
+                return (front + state.turn) % 8 in holds
+            case Stated(holds=holds):
+                return state.turn % 8 in {one % 8 for one in holds} if state.loose else state.turn in holds
             case Test.LEAD:
                 return state.weight != value
             case Test.FOOT:
@@ -142,6 +158,14 @@ class Naive:
     def taken(self, check: Check, state: State, front: int) -> State:
         value = self.value(check)
         match check.test:
+            case Stated(settles=False) if self.holds(check, state, front):
+                return state
+            case Stated(about="weight" | "clock" as about, then=then):
+                return state._replace(**{about: then})
+            case Stated(about="facing", then=then):
+                return state._replace(turn=then - front, loose=True)
+            case Stated(then=then):
+                return state._replace(turn=then, loose=False)
             case Test.LEAD | Test.FOOT:
                 return state._replace(weight=1 - value)
             case Test.BOTH:
@@ -248,6 +272,7 @@ class Naive:
         begin = 1 - program.lead
         self.body(program.dance, {State(begin)}, program.facing)
         self.excused, self.spare = set(self.failed), True
+        self.meet()
         for spare in program.spares:
             for weight in spare.weights:
                 self.body(spare.body, {State(int(weight))}, 0)
@@ -257,6 +282,24 @@ class Naive:
             if max((a.beat for a in version.actions), default=0) * TICKS != one.ticks:
                 self.failed.add(one.claim.id)
         return self.failed, self.order
+
+    def meet(self) -> None:
+        """Compare the dancers of two groups, each pair of them, where their groups meet."""
+        program = self.program
+        for meeting in program.meetings:
+            order, failed = list(self.order), set(self.failed)
+            ends = [self.body(before, {State(1 - program.lead)}, program.facing) for before in meeting.before]
+            self.order, self.failed = order, failed  # what is checked on the way is checked in the dance
+            kind, claim = meeting.claim.kind, meeting.claim.id
+            if all(ends) and claim not in order:
+                order.append(claim)
+            for (one, here), (other, there) in product(enumerate(ends), repeat=2):
+                for a, b in product(here, there):
+                    wall, beat = (a.turn - b.turn) % 8 == 0, a.clock == b.clock
+                    mirror = {a.weight, b.weight} in ({0, 1}, {int(Weight.BOTH)}) and (a.turn + b.turn) % 8 == 0
+                    right = {Kind.SAME_WALL: wall, Kind.SAME_BEAT: beat, Kind.MIRROR: other - one != 1 or mirror}[kind]
+                    if one < other and all(ends) and not right:
+                        failed.add(claim)
 
     def walls(self) -> bool:
         """Whether the claim about walls fails."""
@@ -310,6 +353,7 @@ def verdicts(program: Program, most: int = 10**9) -> dict[str, Verdict] | None:
         program.dance,
         *(spare.body for spare in program.spares),
         *([program.walls.body] if program.walls else []),
+        *(before for meeting in program.meetings for before in meeting.before),
     ]
     holes: dict[object, int] = {}
     for body in bodies:

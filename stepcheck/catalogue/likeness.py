@@ -25,11 +25,11 @@ from stepcheck.model.dance import (
     Repeat,
     Rest,
     Step,
-    Test,
     Together,
     Weight,
 )
 from stepcheck.model.items import inside
+from stepcheck.walk.conditions import asked
 
 MOST_STEPS = 20_000  # of a repeat are written out; a longer one is compared by its body and its number
 
@@ -116,14 +116,11 @@ class _Writer:
                 raise Blank
             case Together(checks=checks):
                 return self.body(checks, weight)
-            case Check(test=Test.LEAD | Test.FOOT, value=int(foot)):
-                return Danced((), (), Weight(1 - foot))
-            case Check(test=Test.LEAD, value=None):
+            case Check(blank=True):
                 raise Blank
-            case Check(test=Test.BOTH):
-                return Danced((), (), Weight.BOTH)
             case Check():
-                return Danced((), (), weight)
+                feet = item.test.about == "weight"
+                return Danced((), (), Weight(asked(item).after(weight)) if feet else weight)
             case Choice(options=options):
                 made = [self.body(option, weight) for option in options]
                 return _with("or", made, made[0].after)

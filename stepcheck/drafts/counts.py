@@ -314,7 +314,8 @@ _UNITS = r"(?:counts?|cts?|beats?)"
 _LASTING = (
     re.compile(rf"^\W*(\d{{1,2}})\s*{_UNITS}\s*[:.\-]\s*(?=\w)", re.IGNORECASE),
     re.compile(
-        rf"(?:[,;(\[=-]\s*(?:(?:for|in|and|so)\s+)*)*(?:(?:=|that's|that is|which (?:is|makes|takes)|taking)\s+)*"
+        rf"(?:[,;(\[=-]\s{{0,9}}(?:(?:for|in|and|so)\s{{1,9}}){{0,2}}){{0,4}}"
+        rf"(?:(?:=|that's|that is|which (?:is|makes|takes)|taking)\s{{1,9}}){{0,3}}"
         rf"(?<!\bfor )(?<!\bover )(?<!\bthe )(?<!\bnext )(?<!\blast )(?<!\bfirst )\b{NUMBER}\s*{_UNITS}\b"
         rf"(?:\s+(?:total|each|in all|altogether))?[)\].!\s]*$",
         re.IGNORECASE,
@@ -322,7 +323,7 @@ _LASTING = (
 )
 
 
-_ALONE = re.compile(r"\s*(?:\.{2,}|\s{2,}|\t|\s-+\s|\s(?=\())\s*\(?(\d{1,2})\)?\s*$")
+_ALONE = re.compile(r"(?:(?<!\.)\.{2,}\s?|(?<!\s)\s{2,}|\t|\s-+\s|\s(?=\())\(?(\d{1,2})\)?\s{0,9}$")
 
 
 def sized(texts: Sequence[str]) -> bool:

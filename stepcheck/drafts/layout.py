@@ -89,7 +89,7 @@ _SHORT = re.compile(rf"\b(?:{'|'.join(sorted(_LONG, key=len, reverse=True))})\b\
 _COLUMNS = {
     "counts": "count, counts, ct, cts, beat, beats",
     "feet": "foot, feet, ft, lead, weight, left/right, l/r, leg",
-    "steps": "step, steps, description, instructions, what you do, do this, what, movement, movements, action, do, footwork",
+    "steps": "step, steps, description, what you do, do this, what, movement, movements, action, do, footwork",
     "right": "right foot, right, rf",
     "left": "left foot, left, lf",
     "facing": "facing, wall, face, facing after",

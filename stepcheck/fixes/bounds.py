@@ -12,8 +12,9 @@ from typing import NamedTuple
 from stepcheck.fixes.changes import Offers
 from stepcheck.fixes.slots import Key, Node, Nodes, Outline, Slot, swap_of
 from stepcheck.fixes.transitions import Dancers, Deed, Result, Scope
-from stepcheck.model.dance import EIGHTHS, Check, Forever, Kind, Lap, Pass, Repeat, Test, Timed, Weight
+from stepcheck.model.dance import EIGHTHS, Check, Forever, Kind, Lap, Pass, Repeat, Timed
 from stepcheck.program.laid import Uncut
+from stepcheck.walk.conditions import asked
 
 
 class Recurring:
@@ -194,30 +195,26 @@ class _Ahead:
         self.weight, self.turn, self.ticks = ways[0].weight, self.turn + ways[0].turn, self.ticks + ways[0].ticks
 
     def check(self, check: Check) -> None:
-        value = check.value
-        if value is None and check.test is not Test.BOTH:
+        if check.blank:
             raise _Lost
-        match check.test:
-            case Test.LEAD:
-                self._stand(self.weight != value)
-                self.weight = 1 - int(value or 0)
-            case Test.FOOT:
-                self._stand(self.weight == 1 - int(value or 0))
-            case Test.BOTH:
-                self._stand(self.weight == Weight.BOTH)
-            case Test.FACING:
-                self.facings &= 1 << (int(value or 0) - self.front - self.turn) % EIGHTHS
+        goal = asked(check)
+        match check.test.about:
+            case "weight":
+                self._stand(self.weight in goal.holds)
+                self.weight = goal.after(self.weight)
+            case "facing":
+                self.facings &= sum(1 << (facing - self.front - self.turn) % EIGHTHS for facing in goal.holds)
                 self._stand(self.facings > 0)
-            case Test.CLOCK:
-                asked = int(value or 0) - self.ticks
-                self._stand(self.clock in (None, asked))
-                self.clock = asked
-            case Test.TURN | Test.EITHER:
-                sides = {int(value or 0), -int(value or 0)} if check.test is Test.EITHER else {int(value or 0)}
-                self._stand(check.test is Test.TURN or int(value or 0) % 4 == 0)
-                found = frozenset(side - self.turn for side in sides)
+            case "turn":
+                found = frozenset(turn - self.turn for turn in goal.holds)
                 self.turns = found if self.turns is None else self.turns & found
                 self._stand(bool(self.turns))
+            case "clock" if len(goal.holds) == 1:
+                tick = goal.then - self.ticks
+                self._stand(self.clock in (None, tick))
+                self.clock = tick
+            case _:
+                raise _Lost
 
     def _stand(self, holds: bool) -> None:
         if not holds:

@@ -94,7 +94,7 @@ class _Bodies(Bodies):
     def check(self, check: Check, front: str, came: str) -> str:
         """Return a check, after which the other foot leads if a claim of the leading foot is changed."""
         said, changed = super().check(check, front, came), self.changed(check.claim)
-        if changed == "false" or (check.test is Test.LEAD and check.value is None):
+        if changed == "false" or check.blank:
             return said
         other = evolve(check, value=int(Foot(check.number).other)) if check.test is Test.LEAD else None
         return f"(ite {changed} {super().check(other, front, came) if other else came} {said})"

@@ -7,7 +7,7 @@ from typing import Any
 from attrs import evolve, frozen
 
 from stepcheck.fixes.slots import Outline
-from stepcheck.fixes.transitions import Dancers, Result, fits, led
+from stepcheck.fixes.transitions import Dancers, Result, fits, mended
 from stepcheck.language.edits import ChangeClaim, ChangeLead, ChangeMusic, Edit
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import CountsHead, Line, MusicRow, Row
@@ -44,7 +44,7 @@ class Restated:
             case "counts":
                 value = value[1] if check.value != self.value[2] else value[0]
         other = evolve(check, test=test, value=value)
-        return led(other, dancers) if fits(other, dancers, front) else None
+        return mended(other, dancers, front) if fits(other, dancers, front) else None
 
 
 class Restating:
@@ -71,9 +71,9 @@ class Restating:
         for sort, value in self._values(check, dancers, swap, front):
             yield self.prices[kind], Restated(sort, value, kind)
 
-    def _values(self, check: Check, dancers: Dancers, swap: Swap, front: int) -> Iterator[tuple[str, Any]]:  # noqa: C901 - a case for each kind
-        match check.test:
-            case Test.LEAD | Test.FOOT | Test.BOTH:
+    def _values(self, check: Check, dancers: Dancers, swap: Swap, front: int) -> Iterator[tuple[str, Any]]:
+        match check.test.about:
+            case "weight":
                 weights = {weight for _, weight, _, _ in dancers}
                 if check.test is Test.LEAD:
                     if check.value in weights or weights == {Weight.BOTH}:
@@ -82,15 +82,15 @@ class Restating:
                 elif len(weights) == 1:
                     weight = weights.pop()
                     yield "foot", None if weight == Weight.BOTH else _foot(1 - weight, swap)
-            case Test.FACING:
+            case "facing":
                 facings = {(front + turn) % EIGHTHS for _, _, turn, _ in dancers}
                 if len(facings) == 1:
                     yield "facing", turned(facings.pop(), swap) % EIGHTHS
-            case Test.CLOCK:
+            case "clock":
                 clocks = {clock for _, _, _, clock in dancers}
                 if len(clocks) == 1:
                     yield from self._clock(check, clocks.pop())
-            case Test.TURN | Test.EITHER:
+            case _:
                 turns = {turned(turn, swap) for _, _, turn, _ in dancers}
                 if len(turns) == 1:
                     yield "turn", turns.pop()  # with its side, even where the claim had none

@@ -15,8 +15,8 @@ from stepcheck.fixes.changes import Offers, Variant
 from stepcheck.fixes.restated import claimed
 from stepcheck.fixes.rounds import Cuts, Rounds
 from stepcheck.fixes.slots import Nodes, Outline, Slot, swap_of
-from stepcheck.fixes.transitions import Dancer, Dancers, Picks, Result, Scope, Unclear, fits, led, mended, moved
-from stepcheck.model.dance import EIGHTHS, Check, Choice, Forever, Item, Lap, Last, Pass, Repeat, Test, Timed, Weight
+from stepcheck.fixes.transitions import Dancer, Dancers, Picks, Result, Scope, Unclear, fits, mended, moved
+from stepcheck.model.dance import EIGHTHS, Check, Choice, Forever, Item, Lap, Last, Pass, Repeat, Timed, Weight
 from stepcheck.model.work import Work
 from stepcheck.program.cutting import length
 from stepcheck.program.laid import Uncut
@@ -246,7 +246,7 @@ class Search:
 
     def _check(self, check: Check, dancers: Dancers, scope: Scope, budget: int) -> Iterator[Result]:
         """Yield the results of a check: as it is where it holds, and with each other value of its claim."""
-        if check.value is None and check.test is Test.LEAD:
+        if check.blank:
             yield from _foot_found(dancers)
             return
         claim, swap, front = check.claim.id, scope.swap, scope.front
@@ -257,9 +257,7 @@ class Search:
                 yield Result(mended(check, dancers, front) if after is None else after, 0, 0, ())
             return
         holds = fits(check, dancers, front)
-        if holds:
-            yield Result(led(check, dancers), 0, 0, ())
-        elif scope.mending:
+        if holds or scope.mending:
             yield Result(mended(check, dancers, front), 0, 0, ())
         if budget >= self.least and claim not in scope.closed:
             for cost, other in self.restating.others(check, dancers, swap, front, holds):

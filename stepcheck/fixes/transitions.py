@@ -29,10 +29,10 @@ from stepcheck.model.dance import (
     Timed,
     Together,
     Version,
-    Weight,
 )
 from stepcheck.model.items import checks
 from stepcheck.program.contracts import Swap
+from stepcheck.walk.conditions import asked
 
 MOST_READINGS = 64
 MOST_WAYS = 64
@@ -157,21 +157,12 @@ class Deeds:
 
     def _check(self, check: Check) -> Deed:
         """Return the deed of a check inside an alternative: a dancer who fails it has no way on."""
-        value, rows = check.value, []
-        for number in range(len(self.still)):
-            weight = number % 3
-            match check.test:
-                case Test.LEAD if value is not None:
-                    rows.append(None if weight == value else (Way(1 - value, 0, 0),))
-                case Test.FOOT if value is not None:
-                    rows.append((Way(weight, 0, 0),) if weight == 1 - value else None)
-                case Test.BOTH:
-                    rows.append((Way(weight, 0, 0),) if weight == Weight.BOTH else None)
-                case Test.FACING if value is not None:
-                    rows.append((Way(weight, 0, 0, ((0, value),)),))
-                case _:
-                    raise Unclear("a blank, or a claim about time")
-        return tuple(rows)
+        goal, weights = None if check.blank else asked(check), [number % 3 for number in range(len(self.still))]
+        if goal and check.test.about == "weight":
+            return tuple((Way(goal.after(on), 0, 0),) if on in goal.holds else None for on in weights)
+        if goal and check.test.about == "facing" and len(goal.holds) == 1:
+            return tuple((Way(weight, 0, 0, ((0, goal.then),)),) for weight in weights)
+        raise Unclear("a blank, or a claim about time")
 
     def power(self, deed: Deed, times: int) -> Deed:
         """Return a deed done `times` times."""
@@ -292,52 +283,36 @@ class Scope:
 
 def fits(check: Check, dancers: Dancers, front: int) -> bool:
     """Say whether a check holds for all dancers; `front` is the facing at which turns began to be counted."""
-    value = check.value
-    match check.test:
-        case Test.LEAD:
-            return all(weight != value for _, weight, _, _ in dancers)
-        case Test.FOOT:
-            return value is not None and all(weight == 1 - value for _, weight, _, _ in dancers)
-        case Test.BOTH:
-            return all(weight == Weight.BOTH for _, weight, _, _ in dancers)
-        case Test.FACING:
-            return value is not None and not any((front + turn - value) % EIGHTHS for _, _, turn, _ in dancers)
-        case Test.CLOCK:
-            return all(clock == value for _, _, _, clock in dancers)
-        case Test.TURN:
-            return all(turn == value for _, _, turn, _ in dancers)
-        case Test.EITHER:
-            return value is not None and value % 4 == 0 and all(abs(turn) == abs(value) for _, _, turn, _ in dancers)
-
-
-def led(check: Check, dancers: Dancers) -> Dancers:
-    """Return dancers after a check that holds: a foot that leads takes the weight off both feet."""
-    if check.test is not Test.LEAD or check.value is None or not any(d[1] == Weight.BOTH for d in dancers):
-        return dancers
-    weight = 1 - check.value
-    return tuple(sorted({(origin, weight, turn, clock) for origin, _, turn, clock in dancers}))
+    holds = asked(check).holds
+    match check.test.about:
+        case "weight":
+            return all(weight in holds for _, weight, _, _ in dancers)
+        case "facing":
+            return all((front + turn) % EIGHTHS in holds for _, _, turn, _ in dancers)
+        case "clock":
+            return all(clock in holds for _, _, _, clock in dancers)
+    return all(turn in holds for _, _, turn, _ in dancers)
 
 
 def mended(check: Check, dancers: Dancers, front: int) -> Dancers:
-    """Return dancers after a check, as if it had held."""
+    """Return dancers after a check, as if it had held: a foot that leads takes the weight off both feet."""
+    goal, about = asked(check), check.test.about
+    if len(goal.holds) == 1 and fits(check, dancers, front):
+        return dancers
     out = set()
-    value = int(check.value or 0)
     for origin, weight, turn, clock in dancers:
-        match check.test:
-            case Test.LEAD | Test.FOOT:
-                weight = 1 - value
-            case Test.BOTH:
-                weight = int(Weight.BOTH)
-            case Test.FACING:
-                turn += (value - front - turn) % EIGHTHS
-            case Test.EITHER if value % 4 == 0 and abs(turn) == abs(value):
-                pass
-            case Test.TURN | Test.EITHER:
-                turn = value
-            case Test.CLOCK:
-                clock = value
+        match about:
+            case "weight":
+                weight = goal.after(weight)
+            case "facing":
+                faced = (front + turn) % EIGHTHS
+                turn += (goal.after(faced) - faced) % EIGHTHS
+            case "clock":
+                clock = goal.after(clock)
+            case _:
+                turn = goal.after(turn)
         out.add((origin, weight, turn, clock))
-    return tuple(sorted(out))
+    return dancers if out == {*dancers} else tuple(sorted(out))
 
 
 def timeless(dancers: Dancers) -> Dancers:

@@ -28,7 +28,7 @@ from stepcheck.language.syntax import (
     UntilHead,
     UntilMark,
 )
-from stepcheck.model.dance import EIGHTHS, TICKS, Body, Check, Item, Pass, Spare, Test, Weight, key
+from stepcheck.model.dance import EIGHTHS, TICKS, Body, Check, Item, Pass, Spare, Weight, key
 from stepcheck.model.findings import Severity
 from stepcheck.model.items import checks
 from stepcheck.model.source import SearchError
@@ -36,6 +36,7 @@ from stepcheck.program.cutting import length
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
 from stepcheck.walk.arrivals import Memory, fails, onward
+from stepcheck.walk.conditions import asked
 
 Front = tuple[tuple[Weight, int], ...]
 """Where dancers can be, in order: weight, and facing in the room in eighths."""
@@ -284,20 +285,14 @@ class Effects:
 def _checked(found: Iterable[Check], front: Front) -> Front | None:
     """Return where dancers are behind checks of the dance itself; None if one fails."""
     for check in found:
-        match check.test:
-            case Test.LEAD | Test.FOOT:
-                on = Weight(1 - check.number)
-                if any(
-                    weight is not on and (check.test is Test.FOOT or weight is not Weight.BOTH) for weight, _ in front
-                ):
+        goal = asked(check)
+        match check.test.about:
+            case "weight":
+                if any(weight not in goal.holds for weight, _ in front):
                     return None
-                front = tuple(sorted({(on, facing) for _, facing in front}))
-            case Test.BOTH if any(weight is not Weight.BOTH for weight, _ in front):
+                front = tuple(sorted({(Weight(goal.after(weight)), facing) for weight, facing in front}))
+            case "facing" if any(facing not in goal.holds for _, facing in front):
                 return None
-            case Test.FACING if any(facing != check.value for _, facing in front):
-                return None
-            case _:
-                continue
     return front
 
 

@@ -79,7 +79,7 @@ def from_json(text: str) -> tuple[Report, ...]:
         if found["schema"] != SCHEMA:
             raise FormatError(f"this report has the layout {found['schema']}, and {SCHEMA} is read here")
         made = tuple(map(_reader(Report), found["sheets"]))
-        to_json(made)  # what can't be written was never written
+        json.dumps(plain(made))  # what can't be written was never written; without `indent`, which is slow
         return made
     except (LookupError, TypeError, AttributeError, ValueError, ArithmeticError, RecursionError) as error:
         if isinstance(error, FormatError):

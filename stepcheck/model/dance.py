@@ -15,8 +15,7 @@ from stepcheck.model.movements import Movement
 if TYPE_CHECKING:
     from stepcheck.model.floor import Meeting, Travel
 
-TICKS = 12
-EIGHTHS = 8
+TICKS, EIGHTHS = 12, 8  # of a beat, of a turn
 
 
 class Weight(IntEnum):
@@ -72,8 +71,7 @@ class Version:
         turn_beat: the beat on which the turn is done, from 1; None where that is not known.
         sources: where it is published.
         memory: whether it is written down from memory.
-        travel: how far it goes, in steps to the dancer's right and forward as she faces before it, for the lead that it
-            is written for; None where nobody says.
+        travel: steps to the dancer's right and forward as she faced before it, for its lead; None where nobody says.
     """
 
     label: str
@@ -103,8 +101,7 @@ class Level:
 class Figure:
     """A named row of movements, written for one lead; the other lead dances the mirror image.
 
-    Compared by identity: a book makes each figure once.
-    **Invariant:** at least one version.
+    Compared by identity: a book makes each figure once.  **Invariant:** at least one version.
 
     Attributes:
         name: its name.
@@ -174,20 +171,23 @@ class Claim:
 
 
 class Test(Enum):
-    """What a check compares.  The word in brackets says what `Check.value` holds.
+    """What a check compares: the property of a dancer that it is `about`, and how.  Behind it: what `Check.value` is.
 
     Facings and turns are measured from the start of the innermost `Pass` (in the dance: from the front of the room, and
     from its start), the clock from the start of the innermost `Timed` or `Pass`.
     """
 
     __test__ = False  # a noun of ours, not a case for pytest to collect
-    LEAD = "this foot can lead: it is free, or the weight is on both"  # Foot, or None for a blank
-    FOOT = "this foot is free"  # Foot
-    BOTH = "the weight is on both feet"  # None
-    FACING = "facing"  # eighths, 0 to 7
-    CLOCK = "time since the start"  # ticks
-    TURN = "signed turn since the start"  # eighths
-    EITHER = "turn since the start, to one side or the other, each dancer by herself"  # eighths, whole halves of a turn
+    LEAD = "weight", "this foot can lead: it is free, or the weight is on both"  # Foot, or None for a blank
+    FOOT = "weight", "this foot is free"  # Foot
+    BOTH = "weight", "the weight is on both feet"  # None
+    FACING = "facing", "the facing"  # eighths, 0 to 7
+    CLOCK = "clock", "the time since the start"  # ticks
+    TURN = "turn", "the signed turn since the start"  # eighths
+    EITHER = ("turn", "the turn since the start to either side, each dancer by herself")  # eighths: halves
+
+    def __init__(self, about: str, _: str) -> None:
+        self.about = about
 
     __hash__ = object.__hash__
 
@@ -208,6 +208,11 @@ class Check:
         assert self.value is not None
         return self.value
 
+    @property
+    def blank(self) -> bool:
+        """Whether the foot that leads is to be found."""
+        return self.test is Test.LEAD and self.value is None
+
 
 @frozen
 class Together:
@@ -220,9 +225,8 @@ class Together:
 class Step:
     """A figure danced once, with the foot that is free.
 
-    `turn` in eighths, as written on the line, replaces the figure's own; None leaves it; `blank` is a turn to be found,
-    swapped where it stands if `turns`; a written turn is done on the beat `turn_beat`, if the line says so.  `place` is
-    where in the line the blank stands.  `travel`, as written on the line, replaces the figure's own.
+    `turn` in eighths and `travel` replace the figure's own where the line has them, `turn_beat` its beat;
+    `blank` is a turn to be found, at `place` in the line, swapped where it stands if `turns`.
     """
 
     line: int
@@ -255,8 +259,7 @@ class Gap:
 
 @frozen
 class Choice:
-    """A variation: each dancer picks one of the options, afresh each time.  The claim is that they last equally long;
-    None where a cut falls in them, so that they are not compared."""
+    """A variation: each dancer picks an option, afresh each time; all last equally long, unless `claim` is None."""
 
     line: int
     claim: Claim | None
@@ -285,8 +288,8 @@ class Timed:
 class Pass:
     """One time through a part, from whatever wall: its facings, turns and clock count from its start.
 
-    `time` is the occurrence that the body was laid out for, 0 for the rest.  `lap` marks a whole pass of the part that
-    the claim about walls speaks of.  It lasts `lasts` ticks where it is cut short, else as long as its clock says.
+    `time` is the occurrence that the body was laid out for, 0 for the rest; `lap` marks a whole pass of which the claim
+    about walls speaks.  It lasts `lasts` ticks where it is cut short, else as long as its clock says.
     """
 
     line: int
@@ -375,9 +378,8 @@ class Lengths:
 
 @frozen
 class Program:
-    """A sheet ready to be decided: `lead` is the foot that goes first, `facing` the wall at the start.  Every claim is
-    listed once, in the order of the sheet; one that no check reaches is vacuous.  With `groups` the dance is a choice
-    of one for each; `meetings` are in its order."""
+    """A sheet to be decided: the foot `lead` goes first, `facing` is the wall at the start, every claim stands once,
+    in the order of the sheet.  With `groups` the dance is a choice of one for each; `meetings` are in its order."""
 
     lead: Foot
     facing: int

@@ -18,7 +18,6 @@ from stepcheck.model.dance import (
     Pass,
     Program,
     Repeat,
-    Test,
     Timed,
     Together,
 )
@@ -91,20 +90,3 @@ def mapped(program: Program, change: Change) -> Program:
     walls = program.walls and evolve(program.walls, body=made.body(program.walls.body))
     meetings = tuple(evolve(one, before=tuple(map(made.body, one.before))) for one in program.meetings)
     return evolve(program, dance=made.body(program.dance), spares=spares, walls=walls, meetings=meetings)
-
-
-PROPERTIES = {
-    Test.LEAD: "weight",
-    Test.FOOT: "weight",
-    Test.BOTH: "weight",
-    Test.FACING: "facing",
-    Test.CLOCK: "clock",
-    Test.TURN: "turn",
-    Test.EITHER: "turn",
-}
-"""Which property of a dancer each test looks at."""
-
-
-def looking_at(*properties: str) -> frozenset[Test]:
-    """Return the tests that look at one of these properties."""
-    return frozenset(test for test, looks_at in PROPERTIES.items() if looks_at in properties)

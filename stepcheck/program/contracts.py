@@ -43,7 +43,7 @@ class Swap:
 
 
 # The order in which what is said of the end of a pass is taken as true.
-_ORDER = (Test.CLOCK, Test.TURN, Test.EITHER, Test.FACING, Test.BOTH, Test.FOOT, Test.LEAD)
+_ORDER = "clock", "turn", "facing", "weight"
 
 
 def contract(registry: Registry, head: Line, turn: Turn, swap: Swap) -> tuple[Body, Body]:
@@ -74,7 +74,7 @@ def contract(registry: Registry, head: Line, turn: Turn, swap: Swap) -> tuple[Bo
             case FootMark():
                 claim = registry.at(head, piece.at)
                 before.append(foot_check(head.number, claim, piece, swap, Test.LEAD))
-    after.sort(key=lambda check: _ORDER.index(check.test))
+    after.sort(key=lambda check: _ORDER.index(check.test.about))
     return tuple(before), (Together(tuple(after)),) if len(after) > 1 else tuple(after)
 
 

@@ -30,8 +30,8 @@ from stepcheck.model.items import spliced
 
 Pick: TypeAlias = Callable[[Figure], Version]
 """A choice among the meanings of a figure."""
-Known: TypeAlias = dict[int, tuple[Body, int | None]]
-"""Lengths of bodies, by the `id` of each, with the body itself so that it stays."""
+Known: TypeAlias = dict[tuple[int, Pick], tuple[Body, int | None]]
+"""Lengths of bodies, by the `id` of each and the meanings, with the body itself so that it stays."""
 
 
 class CutFails(Exception):
@@ -75,8 +75,9 @@ def stated(body: Body, pick: Pick = usual) -> int | None:
 
 
 def _length(body: Body, claimed: bool, known: Known, pick: Pick) -> int | None:
-    if id(body) in known:
-        return known[id(body)][1]
+    where = id(body), pick
+    if where in known:
+        return known[where][1]
     total: int | None = 0
     for item in spliced(body):
         if isinstance(item, Check | Together):
@@ -85,7 +86,7 @@ def _length(body: Body, claimed: bool, known: Known, pick: Pick) -> int | None:
         elif total is not None:
             more = _item_length(item, claimed, known, pick)
             total = None if more is None else total + more
-    known[id(body)] = body, total
+    known[where] = body, total
     return total
 
 
@@ -134,10 +135,10 @@ def cut(body: Body, ticks: int, *, last: bool = False, known: Known | None = Non
     return out
 
 
-def falls(body: Body, ticks: int, pick: Pick) -> tuple[object, ...] | str:
+def falls(body: Body, ticks: int, pick: Pick, known: Known | None = None) -> tuple[object, ...] | str:
     """Return the place of a cut, as the index of the cut item and the ticks left in it, level by level, or why it
-    cannot be made."""
-    cutter = _Cutter(True, {}, pick)
+    cannot be made; `known` as for `cut`."""
+    cutter = _Cutter(True, {} if known is None else known, pick)
     try:
         left = cutter.body(body, ticks)[1]
     except CutFails as failure:

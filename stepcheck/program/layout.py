@@ -433,7 +433,7 @@ class Layout:
 
     def shortened(self, line: Line, body: Body, mark: FirstMark) -> Body:
         """Return the start of a body; where it would split a turn, that is a failure, and the turn is left out."""
-        self.hang(line, mark.at, partial(falls, body, mark.ticks))
+        self.hang(line, mark.at, partial(falls, body, mark.ticks, known=self._lengths))
         try:
             return cut(body, mark.ticks, known=self._lengths)
         except CutFails as failed:

@@ -16,25 +16,17 @@ from stepcheck.model.dance import (
     Repeat,
     Rest,
     Step,
-    Test,
     Timed,
     Together,
     Weight,
 )
 from stepcheck.proof.census import Census
+from stepcheck.proof.checks import SENTENCES
 from stepcheck.proof.figures import Figures
 from stepcheck.proof.names import FEET, Names, chosen, foot_name, joined, literal
 from stepcheck.proof.repeats import CLOCK, FACING, TURN, Function, Repeats
 
-_LOOKS = {Test.FACING: FACING, Test.TURN: TURN, Test.EITHER: TURN, Test.CLOCK: CLOCK}
-_WORDS = {
-    Test.LEAD: "claim-lead",
-    Test.FOOT: "claim-foot",
-    Test.FACING: "claim-facing",
-    Test.CLOCK: "claim-beats",
-    Test.TURN: "claim-turn",
-    Test.EITHER: "claim-turn-either-way",
-}
+_LOOKS = {"weight": 0, "facing": FACING, "turn": TURN, "clock": CLOCK}
 FEW = 4  # times that are written out where they stand
 BEGINS = tuple(f"a pass begins on {foot}" for foot in FEET)
 
@@ -122,7 +114,7 @@ class Bodies:
             case Step():
                 return Said(self._step(item, picks, "d"), f"{item.line}: {item.figure.name}", 1)
             case Check():
-                return Said(self.check(item, front, "d"), "", 0, _LOOKS.get(item.test, 0))
+                return Said(self.check(item, front, "d"), "", 0, _LOOKS[item.test.about])
             case Together():
                 return self._together(item, front)
             case Rest():
@@ -199,31 +191,28 @@ class Bodies:
     def check(self, check: Check, front: str, came: str) -> str:
         """Return a check as a term, of the dancer who came to it."""
         claim, value, names = self.claim(check), check.value, self.names
-        match check.test:
-            case Test.BOTH:
-                return f"(claim-both {claim} {came})"
-            case Test.LEAD if value is None:
+        match check.test.about:
+            case _ if check.blank:
                 blank = names.blank(f"foot of {check.claim.text}, line {check.line}", 1, check.claim.id)
-                feet = "left right" if check.feet else "right left"
-                return f"(claim-lead {claim} (ite (= {blank} #b1) {feet}) {came})"
-        assert value is not None
-        match check.test:
-            case Test.LEAD | Test.FOOT:
-                wanted = FEET[value]
-            case Test.FACING:
-                wanted = f"{front} {names.wall(value)}"
-            case Test.CLOCK:
-                wanted = names.beats(value)
+                wanted = f" (ite (= {blank} #b1) {'left right' if check.feet else 'right left'})"
+            case _ if value is None:
+                wanted = ""
+            case "weight":
+                wanted = f" {FEET[value]}"
+            case "facing":
+                wanted = f" {front} {names.wall(value)}"
+            case "clock":
+                wanted = f" {names.beats(value)}"
             case _:
-                wanted = names.turn(value)
-        return f"({_WORDS[check.test]} {claim} {wanted} {came})"
+                wanted = f" {names.turn(value)}"
+        return f"({SENTENCES[check.test].name} {claim}{wanted} {came})"
 
     def _together(self, together: Together, front: str) -> Said:
         """Judge all on the dancer who came; take them as true in their order.
 
         Those that look at different things of her say nothing to each other, one after the other as well as at once.
         """
-        looks, term = [_LOOKS.get(check.test, 0) for check in together.checks], "d"
+        looks, term = [_LOOKS[check.test.about] for check in together.checks], "d"
         for check in together.checks:
             term = self.check(check, front, term)
         about = [TURN if look == FACING else look for look in looks]

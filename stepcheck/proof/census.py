@@ -17,11 +17,11 @@ from stepcheck.model.dance import (
     Repeat,
     Rest,
     Step,
-    Test,
     Together,
     Weight,
 )
 from stepcheck.model.movements import Actor
+from stepcheck.proof.checks import SENTENCES
 
 MOST_TIMES = 64  # of a repeat without a number
 
@@ -81,10 +81,10 @@ class Census:
                 self.both, self.blanks = self.both or both, self.blanks or item.blank
                 return max(turn, abs(item.turn or 0)), ticks
             case Check():
-                self.both = self.both or item.test is Test.BOTH
-                self.blanks = self.blanks or (item.test is Test.LEAD and item.value is None)
+                self.both = self.both or SENTENCES[item.test].both
+                self.blanks = self.blanks or item.blank
                 value = abs(item.value or 0)
-                return (0, value) if item.test is Test.CLOCK else (max(EIGHTHS, value), 0)
+                return (0, value) if item.test.about == "clock" else (max(EIGHTHS, value), 0)
             case Together():
                 sizes = [self._item(check) for check in item.checks]
             case Rest():

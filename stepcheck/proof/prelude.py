@@ -8,7 +8,9 @@ from functools import lru_cache
 
 from attrs import frozen
 
-_TEXT = """\
+from stepcheck.proof.checks import SENTENCES
+
+_BEFORE = """\
 ; Does every sentence of this sheet hold in every dance that it allows?  unsat: yes.
 ;
 ; A dancer is one word of bits: where her weight is, how far she has turned and how long she has danced since her frame
@@ -84,20 +86,8 @@ _TEXT = """\
 ; -- sentences: what is false is noted, and then taken as true
 (define-fun noted ((claim Off) (d Dancer)) Dancer (bvor (concat claim (_ bv0 {off_low})) d))
 (define-fun unless ((holds Bool) (claim Off)) Off (ite holds none claim))
-(define-fun claim-lead ((claim Off) (foot Weight) (d Dancer)) Dancer
-  (on (other foot) (ite (= (weight d) foot) (noted claim d) d)))
-(define-fun claim-foot ((claim Off) (foot Weight) (d Dancer)) Dancer
-  (ite (= (weight d) (other foot)) d (on (other foot) (noted claim d))))
-(define-fun claim-both ((claim Off) (d Dancer)) Dancer (ite (= (weight d) both) d (on both (noted claim d))))
-(define-fun faces ((front Eighths) (e Eighths) (d Dancer)) Bool (= (bvadd front (facing d)) e))
-(define-fun claim-facing ((claim Off) (front Eighths) (e Eighths) (d Dancer)) Dancer
-  (ite (faces front e d) d (loosely (bvsub e front) (noted claim d))))
-(define-fun claim-beats ((claim Off) (b Beats) (d Dancer)) Dancer (ite (= (beats d) b) d (at b (noted claim d))))
-(define-fun turned ((t Turn) (d Dancer)) Bool (ite (= (loose d) #b1) (= (facing d) (of-turn t)) (= (turn d) t)))
-(define-fun claim-turn ((claim Off) (t Turn) (d Dancer)) Dancer (exactly t (ite (turned t d) d (noted claim d))))
-(define-fun either-way ((t Turn) (d Dancer)) Bool (or (turned t d) (turned (bvneg t) d)))
-(define-fun claim-turn-either-way ((claim Off) (t Turn) (d Dancer)) Dancer
-  (ite (either-way t d) d (exactly t (noted claim d))))
+"""
+_AFTER = """\
 (define-fun as-long ((claim Off) (first Dancer) (d Dancer)) Dancer ; alternatives last as long as the first
   (claim-beats claim (beats first) d))
 (define-fun alike ((claim Off) (d Dancer) (e Dancer)) Dancer ; both end alike; then what is false on either's way
@@ -111,6 +101,7 @@ _TEXT = """\
   (and (= (weight d) w) (= (loose d) #b1) (= (facing d) e) (lasting shortest longest d)))
 (define-fun later ((a Beats) (b Beats)) Beats (ite (bvult a b) b a))
 """
+_TEXT = _BEFORE + "".join(one.text for one in SENTENCES.values()) + _AFTER
 
 
 # What no name of a sheet may be: the vocabulary, the names that every script has, and the logic's own.

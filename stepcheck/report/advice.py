@@ -25,9 +25,7 @@ def advice(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, 
             return ("claim it of a shorter part, or earlier in the dance" if long else far,)
         return (fill,) if outcome.reason == "blank" else ("ask again with more `--budget`",)
     if outcome.verdict is Verdict.VACUOUS:
-        if claim.kind is Kind.TIME:
-            return (f"let it be danced {claim.time} times or more, or take the line out",)
-        return (f"let the dance come that far, or take `{claim.text}` out",)
+        return (_vacuous(scene, claim),)
     taken = outcome.traces[0].words if outcome.traces else ()
     odd = [word for word, reading in zip(scene.program.words, taken, strict=False) if reading != word.usual]
     if odd:
@@ -45,6 +43,14 @@ def advice(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, 
         return _walls(scene, claim, want, {replay.found % EIGHTHS for replay in replays if replay.found is not None})
     heading = _heading(scene, claim, replays)
     return _mend(scene, claim, test, want, replays[0].found if replays else None, heading)
+
+
+def _vacuous(scene: Scene, claim: Claim) -> str:
+    if claim.kind is Kind.TIME:
+        return f"let it be danced {claim.time} times or more, or take the line out"
+    if scene.swapped(claim):
+        return "write `mirrored`, which swaps turns too and is tested, or claim it where the part is danced"
+    return f"let the dance come that far, or take `{claim.text}` out"
 
 
 def _feet(scene: Scene, claim: Claim, replay: Replay, want: int) -> tuple[str, ...]:

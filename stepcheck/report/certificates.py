@@ -24,7 +24,6 @@ from stepcheck.model.dance import (
     Repeat,
     Rest,
     Step,
-    Test,
     Timed,
     Together,
     Weight,
@@ -35,9 +34,10 @@ from stepcheck.model.outcome import Decision, End, Lead, Outcome, Pick, Run, Tra
 from stepcheck.model.source import StepcheckError
 from stepcheck.model.work import Work, WorkSpent
 from stepcheck.program.routine import Routine
+from stepcheck.report.replays import asked
 from stepcheck.walk.points import Dancer, Points
 
-FORMAT = "stepcheck-certificate-1"
+FORMAT = "stepcheck-certificate-2"
 UNCHECKED = "not checked here"
 MOST = 50_000
 """How many states may be come to for one certificate."""
@@ -107,15 +107,12 @@ class _Written:
         raise Uncertified("a blank is to be filled")
 
     def _check(self, check: Check) -> dict[str, Any]:
-        if check.test is Test.LEAD and check.value is None:
+        if check.blank:
             raise Uncertified("a blank is to be filled")
-        value = _word(check.number) if check.test in (Test.LEAD, Test.FOOT) else check.value
-        return {
-            "test": check.test.name.lower(),
-            "value": value,
-            "claim": self.claims[check.claim.id],
-            "line": check.line,
-        }
+        about, goal = check.test.about, asked(check)
+        *holds, then = (_word(value) if about == "weight" else value for value in (*goal.holds, goal.then))
+        at = {"claim": self.claims[check.claim.id], "line": check.line}
+        return {about: holds, "then": then, "settles": goal.settles, **at}
 
 
 def _decision(decision: Decision) -> dict[str, Any]:
@@ -132,6 +129,8 @@ def _decision(decision: Decision) -> dict[str, Any]:
 
 def _dance(program: Program, trace: Trace) -> dict[str, Any]:
     decisions = list(map(_decision, trace.decisions))
+    if trace.meeting is not None:
+        return {"meeting": trace.meeting[0], "group": trace.meeting[1], "decisions": decisions}
     if trace.passes and trace.start is not None:
         passes = [list(map(_decision, one)) for one in trace.passes]
         return {"start": _word(trace.start), "decisions": decisions, "passes": passes}
@@ -158,15 +157,14 @@ def certificate(routine: Routine, outcomes: tuple[Outcome, ...], fix: tuple[int,
         raise Uncertified("the sheet is not understood")
     if program.words:
         raise Uncertified("words are left open")
-    if program.meetings:
-        raise Uncertified("a claim compares groups of dancers")
-    if program.travels:
+    if program.travels or any(meeting.claim.kind is Kind.APART for meeting in program.meetings):
         raise Uncertified("a claim is about a place on the floor")
     made = _Written(program)
     first = Weight(program.lead.other)
     begins = [(made.number(program.dance), program.facing, first)]
     begins += [(made.number(spare.body), 0, weight) for spare in program.spares for weight in spare.weights]
     walls = None if program.walls is None else made.number(program.walls.body)
+    meetings = [list(map(made.number, meeting.before)) for meeting in program.meetings]
     if any(outcome.verdict is Verdict.UNDECIDED for outcome in outcomes):
         raise Uncertified("a claim is undecided")
     points = Points(made.number, made.bodies, Work(MOST))
@@ -175,6 +173,9 @@ def certificate(routine: Routine, outcomes: tuple[Outcome, ...], fix: tuple[int,
         left, done = set(points.begins) or {first}, set[Weight]()
         for number, front, weight in begins[1:]:
             points.body(number, front, Dancer(weight))
+        for groups in meetings:
+            for number in groups:
+                points.body(number, program.facing, Dancer(first))
         while walls is not None and left:
             done |= left
             left = {end.weight for weight in left for end in points.body(walls, 0, Dancer(weight))} - done
@@ -195,6 +196,10 @@ def certificate(routine: Routine, outcomes: tuple[Outcome, ...], fix: tuple[int,
         "begins": [{"body": body, "front": front, "weight": _word(weight)} for body, front, weight in begins],
         "walls": program.walls
         and {"claim": made.claims[program.walls.claim.id], "count": program.walls.count, "body": walls},
+        "meetings": [
+            {"claim": made.claims[one.claim.id], "relation": one.claim.kind.value, "groups": groups, "line": one.line}
+            for one, groups in zip(program.meetings, meetings, strict=True)
+        ],
         "lengths": [
             {
                 "claim": made.claims[one.claim.id],

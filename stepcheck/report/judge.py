@@ -213,10 +213,7 @@ class Judge:
 
     def _together(self, checks: tuple[Check, ...], state: State, first: bool) -> State:
         """Judge checks on the dancer as she comes, then take all of them as true."""
-        filled = [
-            evolve(one, value=self.decisions.take(Lead).foot) if one.test is Test.LEAD and one.value is None else one
-            for one in checks
-        ]
+        filled = [evolve(one, value=self.decisions.take(Lead).foot) if one.blank else one for one in checks]
         for check, written in zip(filled, checks, strict=True):
             if check is written or not self.alone:  # of a pass for its steps alone a blank foot says nothing
                 self._check(check, state, first)

@@ -42,6 +42,7 @@ from stepcheck.model.items import checks, inside
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source
 from stepcheck.report.leanings import MOST_SAID, Hang, unless
+from stepcheck.walk.conditions import asked
 
 if TYPE_CHECKING:
     from stepcheck.music.strains import Song
@@ -234,12 +235,11 @@ class _Dancers:
         match item:
             case Gap():
                 return _EVERY
-            case Check(test=Test.LEAD, value=None):
+            case Check(blank=True):
                 return frozenset((Weight.LEFT, Weight.RIGHT))
-            case Check(test=Test.LEAD | Test.FOOT, value=int(foot)):
-                return frozenset((Weight(1 - foot),))
-            case Check(test=Test.BOTH):
-                return frozenset((Weight.BOTH,))
+            case Check() if item.test.about == "weight":
+                goal = asked(item)
+                return frozenset(Weight(goal.after(one)) for one in weights or (goal.then,))
             case Together():
                 for check in item.checks:
                     weights = self.item(check, weights)

@@ -5,6 +5,7 @@ from typing import TypeVar
 
 from attrs import define, evolve, field, frozen
 
+from stepcheck.model.conditions import Condition
 from stepcheck.model.dance import EIGHTHS, Check, Test, Weight
 from stepcheck.model.outcome import Decision, Replay
 
@@ -84,35 +85,37 @@ class Decisions:
         return first
 
 
+def asked(check: Check) -> Condition:
+    """Return what a check asks, as the judge reads `specs/meaning.md`: the free foot is the one without the weight."""
+    if check.test is Test.BOTH:
+        return Condition((Weight.BOTH,), Weight.BOTH)
+    value, leads = check.number, check.test is Test.LEAD
+    match check.test:
+        case Test.LEAD | Test.FOOT:
+            free = tuple(on for on in Weight if on != value and (leads or on is not Weight.BOTH))
+            return Condition(free, Weight(1 - value), settles=leads)
+        case Test.EITHER:
+            return Condition(tuple(side for side in (value, -value) if side % 4 == 0), value)
+        case Test.TURN | Test.FACING | Test.CLOCK:
+            return Condition((value,), value, settles=check.test is Test.TURN)
+
+
 def fits(check: Check, state: State, framed: bool) -> bool:
     """Say whether a check holds for the dancer; `framed` says that she is inside a pass."""
-    value, here = check.value, found(check, state, framed)
-    match check.test:
-        case Test.LEAD:
-            return here != value
-        case Test.FOOT:
-            return here == 1 - check.number
-        case Test.BOTH:
-            return here == Weight.BOTH
-        case Test.TURN | Test.EITHER:
-            turn = check.number
-            if check.test is Test.EITHER and turn % 4:
-                return False
-            if state.loose:
-                return (state.facing - state.front - turn) % EIGHTHS == 0
-            return here == turn or (check.test is Test.EITHER and here == -turn)
-        case _:
-            return here == value
+    holds = asked(check).holds
+    if state.loose and check.test.about == "turn":
+        return any((state.facing - state.front - turn) % EIGHTHS == 0 for turn in holds)
+    return found(check, state, framed) in holds
 
 
 def found(check: Check, state: State, framed: bool) -> int:
     """Return the property of the dancer that a check compares with its value."""
-    match check.test:
-        case Test.LEAD | Test.FOOT | Test.BOTH:
+    match check.test.about:
+        case "weight":
             return state.weight
-        case Test.FACING:
+        case "facing":
             return (state.facing - state.front) % EIGHTHS if framed else state.facing
-        case Test.CLOCK:
+        case "clock":
             return state.clock - state.since
         case _:
             return state.turn - state.turned
@@ -120,19 +123,17 @@ def found(check: Check, state: State, framed: bool) -> int:
 
 def taken(check: Check, state: State, framed: bool) -> State:
     """Return the dancer as if a check had held."""
-    match check.test:
-        case Test.LEAD | Test.FOOT:
-            weight = Weight(1 - check.number)
-            return state if state.weight is weight else evolve(state, weight=weight)
-        case Test.BOTH:
-            return state if state.weight is Weight.BOTH else evolve(state, weight=Weight.BOTH)
-        case Test.FACING:
-            more = (check.number - found(check, state, framed)) % EIGHTHS
-            return evolve(state, facing=(state.facing + more) % EIGHTHS, loose=True) if more else state
-        case Test.CLOCK:
-            return evolve(state, clock=state.since + check.number)
-        case Test.EITHER if fits(check, state, framed):
-            return state
+    goal = asked(check)
+    if fits(check, state, framed) and not goal.settles:
+        return state
+    match check.test.about:
+        case "weight":
+            return evolve(state, weight=Weight(goal.then))
+        case "facing":
+            more = goal.then - found(check, state, framed)
+            return evolve(state, facing=(state.facing + more) % EIGHTHS, loose=True)
+        case "clock":
+            return evolve(state, clock=state.since + goal.then)
         case _:
-            facing = (state.front + check.number) % EIGHTHS
-            return evolve(state, facing=facing, turn=state.turned + check.number, loose=False)
+            facing = (state.front + goal.then) % EIGHTHS
+            return evolve(state, facing=facing, turn=state.turned + goal.then, loose=False)

@@ -14,10 +14,12 @@ from stepcheck.language.syntax import (
     HeaderField,
     LabelHead,
     Line,
+    Mark,
     MusicRow,
     PartHead,
     Row,
     Sheet,
+    SwapMark,
 )
 from stepcheck.model import words
 from stepcheck.model.dance import Body, Claim, Kind, Program, Step, Test, key
@@ -67,6 +69,13 @@ class Scene:
         alike = [at for at, name in enumerate(rows) if key(name) == key(rows[here])]
         return rows[here], alike.index(here) + 1 if len(alike) > 1 else 0
 
+    def swapped(self, claim: Claim) -> bool:
+        """Say whether a claim is about a turn or a facing in a part that is danced with `opposite foot` only, which
+        leaves the written turns as they are, so that nothing of the kind is tested there."""
+        options = [one for line in every_line(self.sheet.lines) for one in getattr(line.node, "options", ())]
+        marks = [one.marks for one in options if claim.part and key(one.name) == key(claim.part)]
+        return claim.kind in (Kind.TURN, Kind.NET, Kind.FACING) and bool(marks) and all(map(_is_opposite, marks))
+
     def undanced(self, claim: Claim) -> str:
         """Return the line that could fill a section in which nothing is danced: what is danced to it another time, or
         the first part."""
@@ -77,48 +86,59 @@ class Scene:
         return f"{name}: {parts[0]}" if name and parts else ""
 
 
+def _is_opposite(marks: tuple[Mark, ...]) -> bool:
+    return any(isinstance(mark, SwapMark) and not mark.turns for mark in marks)
+
+
 def scene(sheet: Sheet, program: Program) -> Scene:
     """Return `sheet` and `program` looked up; walls are named by the clock where the book is the line dancers'."""
     header = (line.node for line in sheet.lines if isinstance(line.node, HeaderField))
     books = [key(field.value) for field in header if key(field.key) == "book"]
-    return Scene(sheet, program, _places(sheet.lines), _wants(program), books == ["line"])
+    return Scene(
+        sheet, program, _places(sheet.lines, frozenset(map(key, program.groups))), _wants(program), books == ["line"]
+    )
 
 
-def _places(lines: tuple[Line, ...]) -> dict[int, Place]:
+def _places(lines: tuple[Line, ...], groups: frozenset[str]) -> dict[int, Place]:
     """Return the place of every line."""
     places: dict[int, Place] = {}
-    _put(places, lines, "the dance", False)
+    _put(places, lines, "the dance", False, groups)
     return places
 
 
-def _put(places: dict[int, Place], lines: tuple[Line, ...], owner: str, closing: bool) -> None:
+def _put(places: dict[int, Place], lines: tuple[Line, ...], owner: str, closing: bool, groups: frozenset[str]) -> None:
     """Put the places of `lines`; `closing` says that the last of them ends their `owner`."""
     last = next((line.number for line in reversed(lines) if line.node is not None), 0) if closing else 0
     for line in lines:
         node = line.node
         if isinstance(node, Row):
-            name = node.options[0].name if node.section is None else f"the section {node.section}"
+            name = node.options[0].name if node.section is None else _labelled(node.section, groups)
             places[line.number] = Place(name)
         elif isinstance(node, PartHead):
             places[line.number] = Place(node.name)
-            _put(places, line.body, node.name, True)
+            _put(places, line.body, node.name, True, groups)
         elif isinstance(node, DanceHead):
             places[line.number] = Place("the dance")
-            _put(places, line.body, "the dance", True)
+            _put(places, line.body, "the dance", True, groups)
         elif node is not None:
-            places[line.number] = _place(node, owner, line.number == last)
+            places[line.number] = _place(node, owner, line.number == last, groups)
             if line.body:
-                _put(places, line.body, owner, False)
+                _put(places, line.body, owner, False, groups)
 
 
-def _place(node: Any, owner: str, end: bool) -> Place:
+def _labelled(name: str, groups: frozenset[str]) -> str:
+    """Return whom a label means: a group of dancers, or a section of the music."""
+    return name if key(name) in groups else f"the section {name}"
+
+
+def _place(node: Any, owner: str, end: bool, groups: frozenset[str]) -> Place:
     match node:
         case ExpectRow():
             return Place(owner, end)
         case CountsHead(first=first, last=last):
             return Place(f"the phrase counts {first}-{last}", True, last - first + 1, first)
         case LabelHead(name=name) | MusicRow(name=name):
-            return Place(f"the section {name}")
+            return Place(_labelled(name, groups))
         case FigureRow(name=name):
             return Place(name)
         case _:

@@ -41,6 +41,8 @@ def sentence(
             text = refuted.format(**fields)
         case Verdict.REFUTED:
             text = refuted.format(**fields).partition(", but ")[0] + ", but does not"
+        case Verdict.VACUOUS if scene.swapped(claim):
+            text = f"that {holds} is never tested: {claim.part} is danced with `opposite foot` only, which keeps turns"
         case Verdict.VACUOUS if claim.kind is Kind.TIME or claim.time:
             named, never = (
                 claim.text.removesuffix(f": time {claim.time}"),
@@ -89,7 +91,7 @@ def explain(
 def _finding(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, ...]) -> Diagnostic:
     line = replays[0].line if replays and replays[0].line else claim.line
     return Diagnostic(
-        code=_code(claim, outcome),
+        code=_code(scene, claim, outcome),
         path=scene.sheet.source.path,
         span=scene.span(line),
         message=sentence(scene, claim, outcome.verdict, replays) + _why(scene, outcome) + _by(claim, replays),
@@ -103,12 +105,13 @@ def _finding(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay
     )
 
 
-def _code(claim: Claim, outcome: Outcome) -> Code:
+def _code(scene: Scene, claim: Claim, outcome: Outcome) -> Code:
     match outcome.verdict:
         case Verdict.UNDECIDED:
             return CODES[_OPEN[outcome.reason]]
         case Verdict.VACUOUS:
-            return CODES["time-never-comes" if claim.kind is Kind.TIME or claim.time else "never-reached"]
+            late = claim.kind is Kind.TIME or (claim.time and not scene.swapped(claim))
+            return CODES["time-never-comes" if late else "never-reached"]
         case _:
             return CODES[KINDS[claim.kind].code]
 
@@ -154,7 +157,7 @@ def _want(scene: Scene, claim: Claim, replays: tuple[Replay, ...]) -> str:
         case Kind.LEAD if value is None and test is Test.LEAD:
             return "left or right"
         case Kind.NET:
-            return claim.text
+            return claim.text.removeprefix(f"{words.ordinal(claim.time)} time ") if claim.time else claim.text
         case _ if value is None:
             return claim.text.removesuffix(" foot").removeprefix("facing ").removeprefix("to ")
         case Kind.LEAD | Kind.FOOT:

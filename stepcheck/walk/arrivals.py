@@ -109,7 +109,7 @@ class _Trial(Fronts):
         self._late = False
 
     def _judge(self, check: Check, effect: Effect, every: bool, some: bool, who: int) -> None:
-        self._late = check.test is Test.CLOCK and check.value is not None and effect.clock()[0] > check.value
+        self._late = check.test is Test.CLOCK and effect.clock()[0] > check.number
         super()._judge(check, effect, every, some, who)
 
     def _note(self, claim: Claim, verdict: Verdict, who: int, check: object) -> None:

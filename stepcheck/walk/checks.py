@@ -3,8 +3,12 @@
 Facings and turns of an effect count from the start of its frame, which faced `front`, in eighths.
 """
 
-from stepcheck.model.dance import EIGHTHS, Check, Test, Weight
-from stepcheck.walk.effects import Algebra, Effect, Entry
+from collections.abc import Iterable
+
+from stepcheck.model.conditions import Condition
+from stepcheck.model.dance import EIGHTHS, Check, Weight
+from stepcheck.walk.conditions import asked
+from stepcheck.walk.effects import WEIGHTS, Algebra, Effect, Entry
 
 
 def judged(algebra: Algebra, effect: Effect, check: Check, front: int) -> tuple[bool, bool, Effect]:
@@ -12,44 +16,42 @@ def judged(algebra: Algebra, effect: Effect, check: Check, front: int) -> tuple[
     as if it had held for every state."""
     where = check.test, check.value, front
     found = effect.judged.get(where)
-    if found is None:
-        ways = [_holds(after, entry, check, front) for _, after, entry in effect.entries()]
+    if found is None and check.blank:
+        spread = algebra.either(*(algebra.moved(effect, (end,) * 3) for end in (Weight.LEFT, Weight.RIGHT)))
+        every = all(weight is Weight.BOTH for weight in effect.ends())
+        found = effect.judged[where] = every, bool(effect.ends()), algebra.opened(spread)
+    elif found is None:
+        about, goal = check.test.about, asked(check)
+        ways = [_holds(after, entry, about, goal, front) for _, after, entry in effect.entries()]
         every, some = all(every for every, _ in ways), any(some for _, some in ways)
-        found = effect.judged[where] = every, some, _taken(algebra, effect, check, front)
+        found = effect.judged[where] = every, some, _taken(algebra, effect, about, goal, front)
     return found
 
 
-def _holds(weight: Weight, entry: Entry, check: Check, front: int) -> tuple[bool, bool]:
-    """Say whether a check holds for all the states of one entry that ends with `weight`, and whether it does for
+def _holds(weight: Weight, entry: Entry, about: str, goal: Condition, front: int) -> tuple[bool, bool]:
+    """Say whether a condition holds for all the states of one entry that ends with `weight`, and whether it does for
     some."""
-    value = check.value
-    match check.test:
-        case Test.LEAD:
-            return weight is Weight.BOTH if value is None else weight != value, value is None or weight != value
-        case Test.FOOT:
-            return (weight is not Weight.BOTH and weight != value,) * 2
-        case Test.BOTH:
-            return (weight is Weight.BOTH,) * 2
-        case Test.FACING:
-            bit = _bit(check.number - front)
-            return entry.facings == bit, bool(entry.facings & bit)
-        case Test.CLOCK:
-            return entry.low == entry.high == value, entry.low <= check.number <= entry.high
-        case Test.TURN:
-            turn = check.number
-            every = entry.turns in ((), (turn,)) and not entry.loose & ~_bit(turn)
-            return every, bool(entry.loose & _bit(turn)) or _has(entry, turn)
-        case Test.EITHER:
-            turn = check.number
-            if turn % 4:
-                return False, False
-            every = not entry.more and {*entry.turns} <= {turn, -turn} and not entry.loose & ~_bit(turn)
-            return every, bool(entry.loose & _bit(turn)) or _has(entry, turn) or _has(entry, -turn)
+    holds = goal.holds
+    match about:
+        case "weight":
+            return (weight in holds,) * 2
+        case "facing":
+            bits = _bits(holds, front)
+            return not entry.facings & ~bits, bool(entry.facings & bits)
+        case "clock":
+            some = [tick for tick in holds if entry.low <= tick <= entry.high]
+            return len(some) == entry.high - entry.low + 1, bool(some)
+    loose = _bits(holds)
+    every = not entry.more and {*entry.turns} <= {*holds} and not entry.loose & ~loose
+    return every, bool(entry.loose & loose) or any(_has(entry, turn) for turn in holds)
 
 
-def _bit(turn: int) -> int:
-    """Return the bit of the change of facing that a turn makes."""
-    return 1 << turn % EIGHTHS
+def _bits(turns: Iterable[int], front: int = 0) -> int:
+    """Return the bits of the changes of facing that turns make, or that lead from `front` to facings."""
+    bits = 0
+    for turn in turns:
+        bits |= 1 << (turn - front) % EIGHTHS
+    return bits
 
 
 def _has(entry: Entry, turn: int) -> bool:
@@ -65,36 +67,32 @@ def _ends(entry: Entry, turn: int) -> tuple[int, int]:
     return (alike[0], alike[-1]) if alike else (turn, turn)
 
 
-def _taken(algebra: Algebra, effect: Effect, check: Check, front: int) -> Effect:
-    match check.test:
-        case Test.LEAD | Test.FOOT | Test.BOTH:
-            if check.test is Test.LEAD and check.value is None:
-                spread = algebra.either(algebra.moved(effect, Weight.LEFT), algebra.moved(effect, Weight.RIGHT))
-                return algebra.opened(spread)
-            weight = Weight.BOTH if check.test is Test.BOTH else Weight(1 - check.number)
-            return effect if effect.ends() == (weight,) else algebra.moved(effect, weight)
-        case Test.FACING:
-            return algebra.mapped(effect, lambda entry: _facing(entry, check.number - front))
-        case Test.CLOCK:
-            return algebra.mapped(effect, lambda entry: entry._replace(low=check.number, high=check.number))
-        case Test.TURN:
-            return algebra.mapped(effect, lambda entry: Entry((check.number,), 0, entry.low, entry.high))
-        case Test.EITHER:
-            return algebra.mapped(effect, lambda entry: _either(entry, check.number))
+def _taken(algebra: Algebra, effect: Effect, about: str, goal: Condition, front: int) -> Effect:
+    match about:
+        case "weight":
+            to = tuple(map(goal.after, WEIGHTS))
+            return effect if all(to[end] == end for end in effect.ends()) else algebra.moved(effect, to)
+        case "facing":
+            return algebra.mapped(effect, lambda entry: _faced(entry, goal, front))
+        case "clock":
+            return algebra.mapped(effect, lambda entry: entry._replace(low=goal.then, high=goal.then))
+    return algebra.mapped(effect, lambda entry: _turned(entry, goal))
 
 
-def _facing(entry: Entry, turn: int) -> Entry:
-    """Return an entry with every facing changed by `turn` since the start; those that were wrong are loose."""
-    turns = tuple(one for one in entry.turns if (one - turn) % EIGHTHS == 0)
-    wrong = entry.loose or len(turns) < len(entry.turns)
-    return entry._replace(turns=turns, loose=_bit(turn) if wrong else 0, more=entry.more and len(turns) > 1)
+def _faced(entry: Entry, goal: Condition, front: int) -> Entry:
+    """Return an entry with every facing changed to one that is accepted; those that were wrong are loose."""
+    bits = _bits(goal.holds, front)
+    turns = tuple(one for one in entry.turns if bits >> one % EIGHTHS & 1)
+    loose = entry.loose & bits
+    if entry.loose & ~bits or len(turns) < len(entry.turns):
+        loose |= _bits((goal.then,), front)
+    return entry._replace(turns=turns, loose=loose, more=entry.more and len(turns) > 1)
 
 
-def _either(entry: Entry, turn: int) -> Entry:
-    """Return an entry turned by `turn` to one side or the other; what was wrong is turned to the right."""
-    if turn % 4:
-        return Entry((turn,), 0, entry.low, entry.high)
-    right = {side for side in (turn, -turn) if _has(entry, side)}
-    if entry.more or entry.loose & ~_bit(turn) or not {*entry.turns} <= right:
-        right.add(turn)
-    return Entry(tuple(sorted(right)), entry.loose & _bit(turn), entry.low, entry.high)
+def _turned(entry: Entry, goal: Condition) -> Entry:
+    """Return an entry with every turn changed to one that is accepted; those that were wrong are exact."""
+    loose = 0 if goal.settles else entry.loose & _bits(goal.holds)
+    turns = {turn for turn in goal.holds if _has(entry, turn)}
+    if goal.settles or entry.more or entry.loose & ~loose or not {*entry.turns} <= turns:
+        turns.add(goal.then)
+    return Entry(tuple(sorted(turns)), loose, entry.low, entry.high)

@@ -9,7 +9,7 @@ all that decides whether dancers turn alike.
 Equal effects are one object, made by one `Algebra`, so that composing the same two again is one look-up.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import NamedTuple, TypeAlias
 from weakref import WeakKeyDictionary
 
@@ -259,14 +259,14 @@ class Algebra:
             effect, lambda e: e._replace(turns=tuple(turn + eighths for turn in e.turns), loose=rotated(e.loose, bit))
         )
 
-    def moved(self, effect: Effect, weight: Weight) -> Effect:
-        """Return `effect` with the weight at its end put on `weight`."""
+    def moved(self, effect: Effect, to: Sequence[int]) -> Effect:
+        """Return `effect` with the weight at its end moved: `to` has the new one for each."""
         rows = []
         for row in effect.rows:
-            total: Entry | None = None
-            for entry in row:
-                total = join(total, entry)
-            rows.append([total if after is weight else None for after in WEIGHTS])
+            out: list[Entry | None] = [None, None, None]
+            for end, entry in zip(to, row, strict=True):
+                out[end] = join(out[end], entry)
+            rows.append(out)
         return self.effect(rows, effect.open)
 
     def opened(self, effect: Effect, is_open: bool = True) -> Effect:

@@ -193,7 +193,7 @@ def _led(checks: tuple[Check, ...], weight: Weight) -> Ways:
     either."""
     weights = {weight}
     for check in checks:
-        if check.test is Test.LEAD and check.value is None:
+        if check.blank:
             weights = {Weight.LEFT, Weight.RIGHT}
         elif check.test is Test.LEAD:
             weights = {Weight(1 - check.number) if one is Weight.BOTH else one for one in weights}

@@ -11,6 +11,7 @@ from functools import partial
 from attrs import frozen
 
 from stepcheck.books.footwork import Impossible, Led, ends
+from stepcheck.model.conditions import looking_at
 from stepcheck.model.dance import (
     EIGHTHS,
     Body,
@@ -32,7 +33,6 @@ from stepcheck.model.dance import (
     Walls,
     Weight,
 )
-from stepcheck.model.items import looking_at
 from stepcheck.model.outcome import Decision, End, Fill, Lead, Pick, Run
 from stepcheck.model.work import Work
 from stepcheck.walk.ways import Dances, State, Way, fits, mapped, run_of, taken, thinned
@@ -83,7 +83,7 @@ class Trail:
         self._open = self._maybe = False
         self._walls = not quest.tests.isdisjoint(looking_at("facing", "turn"))
         self._turns = not quest.tests.isdisjoint(_TURNS)
-        self._clocks = Test.CLOCK in quest.tests
+        self._clocks = not quest.tests.isdisjoint(looking_at("clock"))
         self._passes: dict[tuple[int, Weight], tuple[list[tuple[State, tuple[Decision, ...]]], bool]] = {}
         self.laps: dict[Weight, Way] = {}
         self._ends: dict[tuple[Figure, int, Weight], tuple[Led, ...]] = {}
@@ -167,10 +167,9 @@ class Trail:
             self._judge(check, dances, facing)
             must_hold = check.claim.id not in self._quest.excused if self._steps_alone else self._quest.strict
             if must_hold and (self._steps_alone or check.claim.id not in self._quest.refuted):
-                is_blank = check.test is Test.LEAD and check.value is None
-                dances = {state: way for state, way in dances.items() if is_blank or fits(state, check, facing)}
+                dances = {state: way for state, way in dances.items() if fits(state, check, facing)}
         for check in seen:
-            if check.value is None and check.test is Test.LEAD:
+            if check.blank:
                 self._open, led = True, Dances()
                 for state, way in dances.items():
                     for foot in Foot:
@@ -190,7 +189,7 @@ class Trail:
         if not looked_for or (self._maybe and is_open):
             return
         wrong = [way for state, way in dances.items() if not fits(state, check, facing)]
-        if check.value is None and check.test is Test.LEAD and self._quest.any_filling and not self._steps_alone:
+        if check.blank and self._quest.any_filling and not self._steps_alone:
             stood = ((state.weight, way) for state, way in dances.items() if state.weight is not Weight.BOTH)
             wrong = [way.taking(Lead(Foot(weight))) for weight, way in stood]
         if wrong and not (is_open and len(wrong) < len(dances)):
@@ -206,6 +205,8 @@ class Trail:
                 opened, self._open = self._open, began_open
                 ends = self.run(option, {state: way.taking(Pick(number))}, facing)
                 self._open |= opened
+                if levels and self._quest.strict and first is None and number:
+                    break  # the first option, whose length the others get, is not danced from here without a failure
                 for end, onward in ends.items():
                     first = first or (end.clock, onward)
                     if claim and claim == self._quest.target and end.clock != first[0]:

@@ -10,6 +10,7 @@ from functools import reduce
 from typing import ClassVar
 
 from stepcheck.books.footwork import Words
+from stepcheck.model.conditions import looking_at
 from stepcheck.model.dance import (
     EIGHTHS,
     Body,
@@ -25,12 +26,10 @@ from stepcheck.model.dance import (
     Repeat,
     Rest,
     Step,
-    Test,
     Timed,
     Together,
     Weight,
 )
-from stepcheck.model.items import looking_at
 from stepcheck.model.outcome import Verdict
 from stepcheck.walk.branches import Branch, Event, Front, Met, Passes, Start, merged, unrepeated
 from stepcheck.walk.checks import judged
@@ -40,8 +39,8 @@ from stepcheck.walk.relations import Relation, Relations, shifted
 MOST_TIMES = 64
 MOST_EVENTS = 1_000  # checks met in one pass; of more, those of one check count as one
 _UNROLLED = 8
-_TURNS = looking_at("turn")
-_OF_THE_FRAME = looking_at("clock") | _TURNS
+_FACINGS, _TURNS, _CLOCKS = looking_at("facing"), looking_at("turn"), looking_at("clock")
+_OF_THE_FRAME = _CLOCKS | _TURNS
 
 
 class BudgetSpent(Exception):
@@ -148,7 +147,7 @@ class Fronts:
     def _gap(self, gap: Gap, front: Front, facing: int) -> Front:
         out = []
         for effect, who in front:
-            spread = reduce(self.algebra.either, (self.algebra.moved(effect, weight) for weight in WEIGHTS))
+            spread = reduce(self.algebra.either, (self.algebra.moved(effect, (weight,) * 3) for weight in WEIGHTS))
             loose = self.algebra.mapped(spread, lambda e: e._replace(turns=(), loose=ANY_FACING, more=False))
             out.append(Branch(self.algebra.opened(self.algebra.shifted(loose, gap.ticks, gap.ticks)), who))
         return merged(out)
@@ -183,7 +182,7 @@ class Fronts:
     def _judge(self, check: Check, effect: Effect, every: bool, some: bool, who: int) -> None:
         """Record the verdict of a check that holds for every state of an effect or for some; one that waits on a blank
         is undecided where some filling may make it true."""
-        waits = (effect.open or (check.test is Test.LEAD and check.value is None)) and (some or self._maybe)
+        waits = (effect.open or check.blank) and (some or self._maybe)
         self._note(
             check.claim, Verdict.PROVED if every else Verdict.UNDECIDED if waits else Verdict.REFUTED, who, check
         )
@@ -339,7 +338,7 @@ class Fronts:
 
     def _related(self, body: Body, facing: int) -> tuple[tuple[Relation, int], ...]:
         """Return the relation of a body, by assignments; it is computed once."""
-        turned = Test.FACING in self._relations.looks(body).tests
+        turned = not self._relations.looks(body).tests.isdisjoint(_FACINGS)
         where = id(body), facing if turned else None
         made = self._relations.known.get(where)
         if made is None:
@@ -373,7 +372,7 @@ class Fronts:
             front, done = self.run(body, front, facing), done + 1
             if len(self.events) - start > MOST_EVENTS:
                 self.events[start:] = unrepeated(self.events[start:])
-            shape, least = shifted(self.algebra, front, Test.CLOCK not in tests, not tests & _TURNS)
+            shape, least = shifted(self.algebra, front, not tests & _CLOCKS, not tests & _TURNS)
             if shape in seen:
                 before, earlier = seen[shape]
                 rounds = (times - done) // (done - before)

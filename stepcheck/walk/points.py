@@ -25,7 +25,7 @@ from stepcheck.model.dance import (
     Together,
     Weight,
 )
-from stepcheck.model.items import PROPERTIES, checks, inside
+from stepcheck.model.items import checks, inside
 from stepcheck.model.work import Work
 from stepcheck.walk.ways import State, taken
 
@@ -75,7 +75,7 @@ class Points:
         if number not in self._seen:
             found = self._seen[number] = set()
             for item in self._bodies[number]:
-                found |= {PROPERTIES[check.test] for check in checks(item)} - {"weight"}
+                found |= {check.test.about for check in checks(item)} - {"weight"}
                 for body in () if isinstance(item, Pass) else inside(item):
                     found |= self._observed(self._number(body)) - ({"clock"} if isinstance(item, Timed) else set())
         return self._seen[number]

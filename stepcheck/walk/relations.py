@@ -8,6 +8,7 @@ from collections.abc import Iterator
 
 from attrs import frozen
 
+from stepcheck.model.conditions import looking_at
 from stepcheck.model.dance import EIGHTHS, Body, Check, Choice, Gap, Pass, Repeat, Step, Test, Timed, Together
 from stepcheck.model.items import checks as checked
 from stepcheck.model.items import inside
@@ -18,7 +19,7 @@ Relation = tuple[Effect, ...]
 """Effects by the change of facing at the start, or only one if it is the same for all; turns count from there."""
 
 _MOST_TIMES = 64
-_HIDDEN: dict[type, frozenset[Test]] = {Pass: frozenset(Test), Timed: frozenset({Test.CLOCK})}
+_HIDDEN: dict[type, frozenset[Test]] = {Pass: frozenset(Test), Timed: looking_at("clock")}
 
 
 @frozen
@@ -58,7 +59,7 @@ class Relations:
             elif isinstance(item, Check | Together):
                 for check in checked(item):
                     tests.add(check.test)
-                    blank |= check.test is Test.LEAD and check.value is None
+                    blank |= check.blank
                 checks = True
             elif isinstance(item, Gap):
                 blank = True

@@ -4,17 +4,10 @@ from itertools import groupby
 
 from attrs import evolve, frozen
 
-from stepcheck.model.dance import EIGHTHS, Body, Check, Figure, Program, Test, Weight
-from stepcheck.model.items import looking_at
+from stepcheck.model.dance import EIGHTHS, Body, Check, Figure, Program, Weight
 from stepcheck.walk.ways import State, fits, taken
 
 UNKNOWN = -1  # a facing that a blank leaves open
-FEET = looking_at("weight")
-
-
-def settled(check: Check) -> bool:
-    """Say whether a check compares with something that is written, not with what is to be found."""
-    return check.value is not None or check.test is Test.BOTH
 
 
 @frozen
@@ -65,12 +58,12 @@ class Stand:
         state = taken(self._state(), check, self.front)
         return evolve(
             self,
-            weight=state.weight if check.test in FEET else self.weight,
+            weight=state.weight if check.test.about == "weight" else self.weight,
             facing=(self.wall + state.facing) % EIGHTHS,
             turn=self.turned + state.turn,
             loose=state.loose,
             tick=self.since + state.clock,
-            sure=self.sure or check.test is Test.FACING,
+            sure=self.sure or check.test.about == "facing",
         )
 
     def moved(self, weight: Weight | None, turn: int, ticks: int) -> "Stand":

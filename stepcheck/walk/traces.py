@@ -6,6 +6,7 @@ from math import gcd
 
 from attrs import evolve
 
+from stepcheck.model.conditions import looking_at
 from stepcheck.model.dance import (
     EIGHTHS,
     Body,
@@ -21,7 +22,7 @@ from stepcheck.model.dance import (
     Walls,
     Weight,
 )
-from stepcheck.model.items import checks, inside, looking_at
+from stepcheck.model.items import checks, inside
 from stepcheck.model.outcome import Trace
 from stepcheck.model.work import Work, WorkSpent
 from stepcheck.walk.follow import Found, Quest, Trail
@@ -158,7 +159,7 @@ def _seen(program: Program, claim: str) -> tuple[frozenset[Test], bool]:
                 blank |= item.blank
             elif isinstance(item, Check | Together):
                 for check in checks(item):
-                    blank |= check.value is None and check.test is Test.LEAD
+                    blank |= check.blank
                     if check.claim.id == claim:
                         tests.add(check.test)
             elif isinstance(item, Choice):

@@ -11,6 +11,7 @@ from typing import TypeAlias
 from attrs import evolve, field, frozen
 
 from stepcheck.books.footwork import Impossible, ends
+from stepcheck.model.conditions import looking_at
 from stepcheck.model.dance import (
     EIGHTHS,
     Body,
@@ -33,10 +34,10 @@ from stepcheck.model.dance import (
     key,
 )
 from stepcheck.model.items import checks, every
-from stepcheck.walk.stands import FEET, Moment, Stand, Timeline, settled
+from stepcheck.walk.stands import Moment, Stand, Timeline
 
 MOST = 400  # moments of a timeline
-_OF_A_MOMENT = (*FEET, Test.FACING)
+_OF_A_MOMENT = looking_at("weight", "facing")
 _WORK = 20_000  # items are gone through for a timeline
 _LAPS = 3 * EIGHTHS  # after as many the first comes round: there are no more states
 
@@ -177,13 +178,10 @@ class _Follower:
     def _checked(self, item: Check | Together, stand: Stand) -> Stand:
         """Take checks as true; what was not, though nothing is open, is drawn as put right."""
         together = checks(item)
-        wrong = () if self._open else tuple(one for one in together if settled(one) and not stand.fits(one))
+        wrong = () if self._open else tuple(one for one in together if not one.blank and not stand.fits(one))
         for check in together:
-            after = stand
-            if settled(check):
-                after = stand.taking(check)
-            elif check.test in FEET:
-                self._open, after = True, evolve(stand, weight=None)
+            after = evolve(stand, weight=None) if check.blank else stand.taking(check)
+            self._open |= check.blank
             if check in wrong:
                 self._drawn(check.line, check.claim.text, stand, after, put_right=True)
             if check.test in _OF_A_MOMENT:

@@ -4,8 +4,9 @@ from collections.abc import Callable
 from functools import lru_cache
 from typing import NamedTuple
 
-from stepcheck.model.dance import EIGHTHS, Check, Test, Weight
+from stepcheck.model.dance import EIGHTHS, Check, Weight
 from stepcheck.model.outcome import Decision, Run
+from stepcheck.walk.conditions import asked
 
 
 class State(NamedTuple):
@@ -109,41 +110,31 @@ def thinned(dances: Dances) -> Dances:
 
 
 def fits(state: State, check: Check, front: int) -> bool:
-    """Say whether a check holds for one state; `front` is the facing at the start of the frame."""
-    value = check.value
-    match check.test:
-        case Test.LEAD:
-            return state.weight != value
-        case Test.FOOT:
-            return state.weight == 1 - check.number
-        case Test.BOTH:
-            return state.weight is Weight.BOTH
-        case Test.FACING:
-            return state.facing == value
-        case Test.CLOCK:
-            return state.clock == value
-        case Test.TURN:
-            return (state.facing - front - check.number) % EIGHTHS == 0 if state.loose else state.turn == value
-        case Test.EITHER:
-            turn = check.number
-            if turn % 4:
-                return False
-            return (state.facing - front - turn) % EIGHTHS == 0 if state.loose else abs(state.turn) == abs(turn)
+    """Say whether a check holds for one state; `front` is the facing at the start of the frame.  A foot that is to be
+    found may be any."""
+    if check.blank:
+        return True
+    holds = asked(check).holds
+    match check.test.about:
+        case "weight":
+            return state.weight in holds
+        case "facing":
+            return state.facing in holds
+        case "clock":
+            return state.clock in holds
+    return any((state.facing - front - turn) % EIGHTHS == 0 for turn in holds) if state.loose else state.turn in holds
 
 
 def taken(state: State, check: Check, front: int) -> State:
     """Return a state after a check, as if the check had held."""
-    match check.test:
-        case Test.LEAD | Test.FOOT:
-            return state._replace(weight=Weight(1 - check.number))
-        case Test.BOTH:
-            return state._replace(weight=Weight.BOTH)
-        case Test.FACING:
-            return state._replace(facing=check.number, loose=state.loose or state.facing != check.number)
-        case Test.CLOCK:
-            return state._replace(clock=check.number)
-        case Test.EITHER if fits(state, check, front):
-            return state
-        case Test.TURN | Test.EITHER:
-            turn = check.number
-            return state._replace(facing=(front + turn) % EIGHTHS, turn=turn, loose=False)
+    goal = asked(check)
+    match check.test.about:
+        case "weight":
+            return state._replace(weight=Weight(goal.after(state.weight)))
+        case "clock":
+            return state._replace(clock=goal.after(state.clock))
+    if not goal.settles and fits(state, check, front):
+        return state
+    if check.test.about == "facing":
+        return state._replace(facing=goal.then, loose=True)
+    return state._replace(facing=(front + goal.then) % EIGHTHS, turn=goal.then, loose=False)

@@ -682,6 +682,12 @@ SHEETS = (
     sheet("blank foot", f"{A} /   Leap /   Ford, ? foot / {DA}", "p", "either fits"),
     sheet(
         "blank foot",
+        f"{A} /   2 times: /     Eddy, ? foot, facing left wall | Wharf / dance: /   A | Eddy",
+        "rurr",
+        "one that follows both feet ends at the front or the back; two counts of A differ from one of Eddy",
+    ),
+    sheet(
+        "blank foot",
         f"{A} /   Ford x2 | Wharf, no turn /   Ford x2 | Ford x2, right foot /   Ford, ? foot / {DA}",
         "pprr",
         "whoever fills it, a dancer has the other foot free",

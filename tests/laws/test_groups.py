@@ -12,11 +12,11 @@ from stepcheck.model.dance import Choice, Program, Weight
 from stepcheck.model.floor import RELATIONS
 from stepcheck.model.outcome import Row, Trace, Verdict
 from stepcheck.program.routine import Routine
-from stepcheck.random_sheets import random_sheet
 from stepcheck.report.certify import Rejected, confirm
 from stepcheck.report.judge import Judge
 from stepcheck.report.replays import Effort, State
 from stepcheck.strategies import sheets
+from stepcheck.strategies.random_sheets import random_sheet
 from stepcheck.walk.walk import walk
 from tests.profiles import law
 

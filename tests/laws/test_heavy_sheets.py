@@ -119,6 +119,17 @@ def test_nested_parts_are_danced_by_the_judge_as_well(lines: str) -> None:
     assert Verdict.REFUTED in verdicts(report, "front to front")
 
 
+def test_parts_whose_times_differ_without_end_are_refused_in_time() -> None:
+    """Forty parts, each the one before a thousand times and cut short, with lines at some of its times, are too many
+    steps to lay out; the lengths of what is cut are worked out once."""
+    parts = "part P0:\n  Basic\n"
+    for level in range(1, 41):
+        parts += f"part P{level}:\n  P{level - 1} x1000\n  P{level - 1}, first 2 beats\n"
+        parts += "  every 7th time only:\n    Vine\n  last time only:\n    Vine\n"
+    report = within(f"{HEAD}{parts}dance:\n  P40\n")
+    assert ["too-many-steps"] == [found.code.name for found in report.diagnostics]
+
+
 @pytest.mark.parametrize("name", ["Figure{}q", "Tripel {}", "S S{}q"])
 def test_unknown_names_by_the_thousand(name: str) -> None:
     """Twenty thousand names that stand for nothing are each found, as fast as as many different lines are read."""

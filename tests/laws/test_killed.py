@@ -118,11 +118,11 @@ def kill_writing(times: int, seed: int, hall: Path, folder: Path) -> int:
 
 
 def test_runs_that_are_killed_lose_nothing(hall: Path, tmp_path: Path) -> None:
-    """Ten runs with a cache and ten that write over a file are killed at random moments; a longer form runs nightly."""
-    assert 0 < kill_caching(10, 1, hall, tmp_path)
+    """Five runs with a cache and five that write over a file are killed at random moments; a longer form runs nightly."""
+    assert 0 < kill_caching(5, 1, hall, tmp_path)
     shutil.rmtree(tmp_path)
     tmp_path.mkdir()
-    assert 0 < kill_writing(10, 1, hall, tmp_path)
+    assert 0 < kill_writing(5, 1, hall, tmp_path)
 
 
 @pytest.mark.nightly

@@ -36,8 +36,8 @@ from stepcheck.model.dance import Foot, Kind, key
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source
 from stepcheck.model.words import facing as wall
-from stepcheck.random_sheets import random_sheet
 from stepcheck.strategies import sheets
+from stepcheck.strategies.random_sheets import random_sheet
 from tests.laws import transforms as t
 from tests.profiles import law
 from tests.reference_layout import nodes

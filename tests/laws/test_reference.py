@@ -9,8 +9,8 @@ from hypothesis import given
 from stepcheck.language.parser import parse
 from stepcheck.model.source import Source
 from stepcheck.program.claims import register
-from stepcheck.random_sheets import random_sheet
 from stepcheck.strategies import sheets
+from stepcheck.strategies.random_sheets import random_sheet
 from tests.compare import LEFT_OPEN, by_engine, by_reference, differences, kinds_of
 from tests.laws.reference_sheets import FLOORS, GOING, MEETING, ONCE_WRONG, SHEETS, Worked
 from tests.profiles import law

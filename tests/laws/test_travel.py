@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 import stepcheck as sc
 from stepcheck.model.dance import Kind, Weight
 from stepcheck.model.outcome import HOME, Verdict
-from stepcheck.random_sheets import random_sheet
 from stepcheck.report.certify import Rejected, confirm
 from stepcheck.report.strides import _near
+from stepcheck.strategies.random_sheets import random_sheet
 from stepcheck.walk.travel import beyond, gone
 from stepcheck.walk.walk import walk
 from tests.profiles import law

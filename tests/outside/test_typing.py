@@ -120,14 +120,21 @@ error = sc.SearchEror
 """
 
 
-def errors(checker: list[str], text: str, folder: Path) -> list[str]:
-    """Return the errors that a type checker finds in a program, a line each."""
+MYPY = ["mypy", "--strict", "--follow-imports=silent", "--no-incremental"]
+PYRIGHT = ["pyright", "--pythonpath", sys.executable]
+
+
+@pytest.fixture(scope="module", params=["mypy", "pyright"])
+def errors(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> list[str]:
+    """The errors that a type checker finds in both programs, a line each."""
+    checker = {"mypy": MYPY, "pyright": PYRIGHT}[request.param]
     if importlib.util.find_spec(checker[0]) is None:
         pytest.skip(f"{checker[0]} is not installed")
-    file = folder / "consumer.py"
-    file.write_text(text)
+    folder = tmp_path_factory.mktemp("consumers")
+    (folder / "consumer.py").write_text(CONSUMER)
+    (folder / "misspelt.py").write_text(MISSPELT)
     done = subprocess.run(
-        [sys.executable, "-m", *checker, str(file)],
+        [sys.executable, "-m", *checker, "consumer.py", "misspelt.py"],
         cwd=folder,
         capture_output=True,
         text=True,
@@ -137,24 +144,18 @@ def errors(checker: list[str], text: str, folder: Path) -> list[str]:
     return [line for line in done.stdout.splitlines() if "error:" in line or "- error" in line]
 
 
-MYPY = ["mypy", "--strict", "--follow-imports=silent", "--no-incremental"]
-PYRIGHT = ["pyright", "--pythonpath", sys.executable]
-
-
-@pytest.mark.parametrize("checker", [MYPY, PYRIGHT], ids=["mypy", "pyright"])
-def test_a_program_that_uses_the_whole_face_is_typed(checker: list[str], tmp_path: Path) -> None:
+def test_a_program_that_uses_the_whole_face_is_typed(errors: list[str]) -> None:
     """Every function is called in it, and neither checker finds anything."""
     functions = {name for name in sc.__all__ if name[0].islower()}
     assert set() == {name for name in functions if f"sc.{name}(" not in CONSUMER}
-    assert [] == errors(checker, CONSUMER, tmp_path)
+    assert [] == [line for line in errors if "misspelt.py:" not in line]
 
 
-@pytest.mark.parametrize("checker", [MYPY, PYRIGHT], ids=["mypy", "pyright"])
-def test_ten_names_that_are_misspelt_are_ten_errors(checker: list[str], tmp_path: Path) -> None:
+def test_ten_names_that_are_misspelt_are_ten_errors(errors: list[str]) -> None:
     """Functions, types, fields, arguments, engines and formats: a checker finds each that there is none of."""
-    found = errors(checker, MISSPELT, tmp_path)
+    found = [line for line in errors if "misspelt.py:" in line]
 
-    assert list(range(3, 13)) == sorted(int(line.split("consumer.py:")[1].split(":")[0]) for line in found)
+    assert list(range(3, 13)) == sorted(int(line.split("misspelt.py:")[1].split(":")[0]) for line in found)
 
 
 def test_the_program_that_is_typed_runs(tmp_path: Path) -> None:

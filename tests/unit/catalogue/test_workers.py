@@ -250,10 +250,9 @@ def test_stopping_keeps_what_is_done(jobs: str, tmp_path: Path) -> None:
 
 
 def test_the_command_hands_on_how_many_processes(hall: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    """The bytes of every format are the same from one process and from two."""
-    for form in ("text", "json", "jsonl", "junit"):
-        outs = []
-        for jobs in ("1", "2"):
-            assert 1 == cli.main(["check", "--engine", "walk", "--format", form, "--jobs", jobs, str(hall)])
-            outs.append(capsys.readouterr())
-        assert outs[0] == outs[1]
+    """The bytes are the same from one process and from two, also of a format that is written at the end."""
+    outs = []
+    for jobs in ("1", "2"):
+        assert 1 == cli.main(["check", "--engine", "walk", "--format", "junit", "--jobs", jobs, str(hall)])
+        outs.append(capsys.readouterr())
+    assert outs[0] == outs[1]

@@ -336,7 +336,7 @@ def test_no_layout_is_better_by_cp_sat(seed: int) -> None:
     assert optimum(layouts) == (None if found is None else spent(layouts, found))
 
 
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("seed", range(0, 12, 2))
 def test_the_second_engine_finds_nothing_better(seed: int) -> None:
     """z3 says that no layout is better than the one found; of one that is not the best, it says that there may be."""
     routine, task = problem(200 + seed, 12 + seed)

@@ -291,6 +291,30 @@ def test_undecided_and_vacuous_have_words_of_their_own() -> None:
     assert CODES["time-never-comes"] is explain(timed, (Outcome("c8", Verdict.VACUOUS),), {})[0].code
 
 
+def test_a_turn_that_only_opposite_passes_dance_says_why_it_is_not_tested() -> None:
+    """Written turns stay with `opposite foot`, so a part that is danced with it only says that, and what to write."""
+    text = "book: clogging\npart A: 8 beats, {}\n  Triple, turn 1/2 left\n  Triple\ndance:\n  A, opposite foot\n  {}\n"
+    for claims in ("front to back", "1st time 1/2 turn left"):
+        (finding,) = check_text(text.format(claims, "Triple")).diagnostics
+        assert "SR601" == finding.code.id and "A is danced with `opposite foot` only" in finding.message
+        assert "write `mirrored`" in finding.hints[0].text
+    assert [] == list(check_text(text.format("front to back", "A")).diagnostics)
+
+
+def test_a_group_is_no_section() -> None:
+    """A line of a group is the group's, and a label of the music is a section."""
+    text = "book: clogging\ngroups: odd lines, even lines\nmusic:\n  verse 4\ndance:\n  verse:\n    together:\n      odd lines: Triple, right foot\n      even lines:\n        Triple\n"
+    (finding,) = check_text(text).diagnostics
+    assert finding.message.startswith("Odd lines should begin with the right foot")
+
+
+def test_a_claim_of_one_time_names_the_time_once() -> None:
+    """The time stands with the part, and not with the walls as well."""
+    text = "book: clogging\npart A: 4 beats, 2nd time front to back\n  Triple\ndance:\n  A x2\n"
+    (finding,) = check_text(text).diagnostics
+    assert finding.message.startswith("A (2nd time) should go from front to back")
+
+
 def test_the_table_counts_and_faces_as_the_part_does() -> None:
     """Beats and walls of the table are those of the pass in which the claim fails, and the last step is marked."""
     view = stage(Kind.FOOT, 14, Test.FOOT, 0)

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 import stepcheck as sc
 from stepcheck import strategies
-from stepcheck.random_sheets import random_sheet
+from stepcheck.strategies.random_sheets import random_sheet
 from tests.profiles import law
 
 LAW = law(60)

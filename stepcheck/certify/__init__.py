@@ -1,0 +1,1 @@
+"""Checks certificates, with nothing but the standard library: no engine, no solver, no parser, no other room."""

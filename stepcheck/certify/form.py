@@ -1,0 +1,127 @@
+"""The form of certificates: what each piece looks like, and what it refers to.
+
+A shape is a class, a constant, a range, [the shape of each], {key: shape} in order, or (one, or another).
+"""
+
+from typing import Any
+
+EIGHTHS = 8  # of a turn
+Json = Any
+FOOT = ("left", "right")
+WEIGHT = (*FOOT, "both")
+SIZE = range(2**63)
+TURN = range(-(2**63), 2**63)
+MAKERS = ("free foot", "free foot without weight", "supporting foot", "both feet", "both feet without weight", "nobody")
+VERDICTS = ("proved", "refuted", "vacuous")
+AT = {"claim": SIZE, "line": SIZE}
+VALUES = {"weight": WEIGHT, "facing": range(EIGHTHS), "turn": TURN, "clock": TURN}
+CHECK = tuple({about: [value], "then": value, "settles": bool, **AT} for about, value in VALUES.items())
+ITEM = (
+    {"step": SIZE, "turn": (None, TURN), "line": SIZE},
+    {"rest": SIZE, "line": SIZE},
+    {"checks": [CHECK]},
+    {"choice": [SIZE], "claim": (None, SIZE), "line": SIZE},
+    {"repeat": SIZE, "times": SIZE, "line": SIZE},
+    {"timed": SIZE, "lasts": (None, SIZE)},
+    {"pass": SIZE, "part": str, "begins": bool, "lasts": (None, SIZE), "line": SIZE},
+    {"lap": SIZE},
+    {"forever": SIZE, "line": SIZE},
+    {"last": SIZE},
+)
+MOVEMENT = {"name": str, "made by": MAKERS, "foot": (None, *FOOT)}
+DECISIONS: list[Json] = []
+DECISIONS.append(({"pick": SIZE}, {"lead": FOOT}, {"end": bool}, {"times": SIZE, "each": DECISIONS}))
+DANCE = (
+    {"begin": SIZE, "decisions": DECISIONS},
+    {"start": WEIGHT, "decisions": DECISIONS, "passes": [DECISIONS]},
+    {"meeting": SIZE, "group": SIZE, "decisions": DECISIONS},
+)
+RELATION = ("same wall", "same beat", "mirror images")
+CHANGE = {"from": SIZE, "out": [str], "in": [str]}
+CERTIFICATE = {
+    "format": "stepcheck-certificate-2",
+    "sheet": str,
+    "text": [str],
+    "fix": (None, {"cost": SIZE, "lower bound": "not checked here", "before": [str], "changes": [CHANGE]}),
+    "figures": [{"name": str, "lead": FOOT, "ticks": SIZE, "turn": TURN, "movements": [MOVEMENT]}],
+    "bodies": [[ITEM]],
+    "begins": [{"body": SIZE, "front": range(EIGHTHS), "weight": WEIGHT}],
+    "walls": (None, {"claim": SIZE, "count": SIZE, "body": SIZE}),
+    "meetings": [{"claim": SIZE, "relation": RELATION, "groups": [SIZE], "line": SIZE}],
+    "lengths": [{"claim": SIZE, "figure": str, "last beat": SIZE, "ticks": SIZE}],
+    "states": [{"body": SIZE, "front": range(EIGHTHS), "from": str, "after": [[str]]}],
+    "claims": [{"id": str, "line": SIZE, "text": str, "verdict": VERDICTS, "dances": [DANCE]}],
+    "seal": str,
+}
+
+
+class Refused(Exception):
+    """The certificate is wrong, and where."""
+
+
+def require(holds: object, said: str) -> None:
+    """Refuse the certificate with a sentence unless something holds."""
+    if not holds:
+        raise Refused(said)
+
+
+def misshapen(value: Json, shape: Json, at: str) -> str:
+    """Return where a value has not its shape; nothing if it has."""
+    if isinstance(shape, tuple):
+        tries = [misshapen(value, one, at) for one in shape]
+        return max(tries, key=len) if all(tries) else ""
+    if isinstance(shape, range):
+        return "" if type(value) is int and value in shape else at
+    if isinstance(shape, type):
+        return "" if type(value) is shape else at
+    if type(value) is not type(shape):
+        return at
+    if isinstance(shape, list):
+        return next(filter(None, (misshapen(one, shape[0], f"{at}[{n}]") for n, one in enumerate(value))), "")
+    if isinstance(shape, dict):
+        inner = (misshapen(value[key], one, f"{at}.{key}") for key, one in shape.items())
+        return at if list(value) != list(shape) else next(filter(None, inner), "")
+    return "" if value == shape else at
+
+
+def mended(fix: Json) -> list[str]:
+    """Return the text of a sheet after the changes of a fix."""
+    lines: list[str] = fix["before"][:]
+    for change in reversed(fix["changes"]):
+        at, end = change["from"], change["from"] + len(change["out"])
+        require(lines[at:end] == change["out"] != change["in"], f"the change of the fix behind line {at} does not fit")
+        lines[at:end] = change["in"]
+    return lines
+
+
+def inside(item: Json) -> list[int]:
+    """Return the numbers of the bodies in an item."""
+    kind = next(iter(item))
+    return item[kind] if kind == "choice" else [] if kind in ("step", "rest", "checks") else [item[kind]]
+
+
+def referred(one: Json) -> None:
+    """Refuse a program that refers to what is not there, has one body twice, or has what nothing refers to."""
+    require(one["begins"] and one["begins"][0]["weight"] in FOOT, "no dance begins with a foot")
+    places = [(number, item) for number, body in enumerate(one["bodies"]) for item in body]
+    whole = [*one["begins"], *([one["walls"]] if one["walls"] else [])]
+    met = one["meetings"]
+    checks = [check for _, item in places for check in item.get("checks", [item])] + whole + one["lengths"] + met
+    claims = {check.get("claim") for check in checks} - {None}
+    require(claims <= set(range(len(one["claims"]))), "something is about a claim that is not there")
+    nested = {inner for _, item in places for inner in inside(item)}
+    roots = [begin["body"] for begin in whole] + [body for meeting in met for body in meeting["groups"]]
+    require(
+        nested.union(roots) == set(range(len(one["bodies"]))),
+        "a body is used that is not there, or there that is not used",
+    )
+    figures = {item["step"] for _, item in places if "step" in item}
+    require(figures == set(range(len(one["figures"]))), "a figure is danced that is not there, or there and not danced")
+    require(len(set(map(repr, one["bodies"]))) == len(one["bodies"]), "a body is there twice")
+    for number, item in places:
+        earlier = item.get("choice", True) and all(inner < number for inner in inside(item))
+        require(earlier, f"body {number} does not stand behind those inside it")
+        end = item is one["bodies"][number][-1] and number == roots[0] and roots.count(number) == 1
+        require("forever" not in item or (end and number not in nested), "something follows what goes on for ever")
+    require(not any(spare["front"] for spare in one["begins"][1:]), "a part that is not danced begins at the front")
+    require(all(len(meeting["groups"]) > 1 for meeting in met), "a group meets nobody")
