@@ -81,7 +81,7 @@ def one(page: Page, line: Said) -> None:
     """Read one line as the first kind that takes it."""
     noted = REMARK.match(line.text)
     if (noted and not is_change(bare := line.text[noted.end() :])) or is_legend(line.text):
-        if re.search(r"\bwalls? \d|\bwalls? (?:one|two|three|four|five|six)\b", line.text, re.IGNORECASE):
+        if re.search(r"(?i)\bwalls? \d|\bwalls? (?:one|two|three|four|five|six)\b", line.text):
             page.reader.leave_open(line.number, line.text)
         return page.ends.append(tight(line.text))
     line = evolve(line, text=bare) if noted else line
@@ -90,7 +90,7 @@ def one(page: Page, line: Said) -> None:
     flush(page)
     if line.number in page.glossary:
         return glossed(page, line.number, line.text)
-    if re.fullmatch(r"\W*(?:the )?steps?\s*:\W*", line.text, re.IGNORECASE):
+    if re.fullmatch(r"(?i)\W*(?:the )?steps?\s*:\W*", line.text):
         return page.left.append(tight(line.text))
     if (so_far := SO_FAR.search(line.text)) and steps_said(line.text[: so_far.start()], page.reader.vocabulary):
         one(page, evolve(line, text=line.text[: so_far.start()].rstrip()))
@@ -317,14 +317,14 @@ def _lasting(page: Page, said: str, beats: int) -> tuple[str, int]:
 
 def _intro(page: Page, line: Said) -> bool:
     if (
-        not re.match(r"\W*intro\b", line.text, re.IGNORECASE)
+        not re.match(r"(?i)\W*intro\b", line.text)
         or headed(page, line.text)
         or "intro" in map(str.casefold, page.names)
     ):
         return False
     stated, rest = facts_of(line.text, "clogging")
     page.facts += fresh(stated, page.facts)
-    if not stated or re.search(r"(?!intro\b|wait\b|beats?\b)\b[a-z]{3,}", rest, re.IGNORECASE):
+    if not stated or re.search(r"(?i)(?!intro\b|wait\b|beats?\b)\b[a-z]{3,}", rest):
         page.left.append(tight(line.text))
     page.reader.mark(line.number, "fact" if stated else "remark")
     return True

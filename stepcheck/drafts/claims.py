@@ -14,31 +14,27 @@ from stepcheck.drafts.vocabulary import plain, tight
 
 _SIDE = r"(?:the |your )?(left|right|lf|rf|l|r)\b(?: foot)?"
 _FREE = re.compile(
-    rf"\b(?P<on>(?:weight(?:ed)?|wt)\W*(?:(?:is|ends?|ending|now|stays|should be|all)\s+)*(?:on(?:to)?\s+)?){_SIDE}"
+    rf"(?i)\b(?P<on>(?:weight(?:ed)?|wt)\W*(?:(?:is|ends?|ending|now|stays|should be|all)\s+)*(?:on(?:to)?\s+)?){_SIDE}"
     rf"|\b{_SIDE}\s+(?:(?:is|now|will be|foot)\s+)*(?:free|next|leads)\b"
-    rf"|\b(?:free foot|ready|next foot)\W*(?:(?:is|to|start|begin|go|lead|with|on|for)\s+)*{_SIDE}",
-    re.IGNORECASE,
+    rf"|\b(?:free foot|ready|next foot)\W*(?:(?:is|to|start|begin|go|lead|with|on|for)\s+)*{_SIDE}"
 )
-_CLOCK = re.compile(r"[(\[]?\s*(?:\d{1,2}:\d\d|\d{1,2}\s*o'?\s?clock)\s*[)\]]?", re.IGNORECASE)
+_CLOCK = re.compile(r"(?i)[(\[]?\s*(?:\d{1,2}:\d\d|\d{1,2}\s*o'?\s?clock)\s*[)\]]?")
 _HAND = re.compile(
-    r"\b(left|right)(?:[ -]hand)?(?:[ -]side)?[ -]wall\b|"
-    r"\bwall\b(?: that (?:was|is))? (?:on|to|at) (?:the|your) (left|right)\b(?: hand| side)*",
-    re.IGNORECASE,
+    r"(?i)\b(left|right)(?:[ -]hand)?(?:[ -]side)?[ -]wall\b|"
+    r"\bwall\b(?: that (?:was|is))? (?:on|to|at) (?:the|your) (left|right)\b(?: hand| side)*"
 )
 """A wall by the hand that it is on when the dance starts."""
-_WALL = re.compile(r"\b(front|back)(?P<wall> wall)?\b(?! to (?:the )?(?:front|back|start|\d))", re.IGNORECASE)
-_FACES = re.compile(r"\b(?:fac|look|see|wall\b|at\b|to\b|toward|now\b|home\b|end)", re.IGNORECASE)
+_WALL = re.compile(r"(?i)\b(front|back)(?P<wall> wall)?\b(?! to (?:the )?(?:front|back|start|\d))")
+_FACES = re.compile(r"(?i)\b(?:fac|look|see|wall\b|at\b|to\b|toward|now\b|home\b|end)")
 _COUNT = re.compile(
-    rf"(?:\b(?:makes|total|that's|is|are)\W*|^\W*){NUMBER}\W*$|\b{NUMBER}\s*(?P<unit>counts?|beats?|cts?|eights?)\b",
-    re.IGNORECASE,
+    rf"(?i)(?:\b(?:makes|total|that's|is|are)\W*|^\W*){NUMBER}\W*$|\b{NUMBER}\s*(?P<unit>counts?|beats?|cts?|eights?)\b"
 )
 _TALK = re.compile(
-    r"(?:\W|\b(?:a|all|already|also|altogether|an|and|another|are|arrive|at|back|be|began|started|been|both|by|come|counts|danced|do|done|each|end|"
+    r"(?i)(?:\W|\b(?:a|all|already|also|altogether|an|and|another|are|arrive|at|back|be|began|started|been|both|by|come|counts|danced|do|done|each|end|"
     r"ended|ending|ends|face|faces|facing|far|finish|finished|foot|for|free|from|front|half|halfway|have|hence|here|home|if|in|is|it|it's|"
     r"its|just|look|looking|made|make|makes|must|next|now|o'clock|of|off|ok|on|once|only|our|point|puts|ready|section|should|side|so|"
     r"stand|standing|still|that|that's|the|then|there|this|through|to|total|toward|towards|turned|up|wall|walls|was|way|we|where|weight|will|"
-    r"with|yes|you|you'll|you're|you've|your)\b)*",
-    re.IGNORECASE,
+    r"with|yes|you|you'll|you're|you've|your)\b)*"
 )
 
 
@@ -114,9 +110,8 @@ def claimed(page: Page, number_: int, text: str) -> bool:
 
 _MANY = rf"{NUMBER} (?:counts?|beats?|cts?)"
 SO_FAR = re.compile(
-    rf"[,;.\u2013-]?\s*\(?(?:(?:and|so|now)\s+)*(?:(?:you|we)(?:'ve| have)(?: now)? (?:done|danced|got) {_MANY}|"
-    rf"(?:that's|that is|that makes|making) (?:now )?{_MANY} (?:done|so far|in all|altogether|already|now))\W*$",
-    re.IGNORECASE,
+    rf"(?i)[,;.\u2013-]?\s*\(?(?:(?:and|so|now)\s+)*(?:(?:you|we)(?:'ve| have)(?: now)? (?:done|danced|got) {_MANY}|"
+    rf"(?:that's|that is|that makes|making) (?:now )?{_MANY} (?:done|so far|in all|altogether|already|now))\W*$"
 )
 """`, and you have done sixteen counts` behind steps."""
 

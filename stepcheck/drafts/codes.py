@@ -186,14 +186,13 @@ def turn_text(turn: Turn, at: int = 0) -> str:
     return f"turn {size}{side}" + (f" @{at}" if at else "")
 
 
-AGAIN = re.compile(r"\(?\bx\s?(\d)\b\)?|\(?\b(\d)\s?(?:x|times)\b\)?|\(?\b(twice)\b\)?", re.IGNORECASE)
-_ON = re.compile(r"\bon (?:the )?(\d(?:st|nd|rd|th)|first|second|third|fourth|last)\b(?! \w)", re.IGNORECASE)
+AGAIN = re.compile(r"(?i)\(?\bx\s?(\d)\b\)?|\(?\b(\d)\s?(?:x|times)\b\)?|\(?\b(twice)\b\)?")
+_ON = re.compile(r"(?i)\bon (?:the )?(\d(?:st|nd|rd|th)|first|second|third|fourth|last)\b(?! \w)")
 _TIME_OF = {"first": "1st", "second": "2nd", "third": "3rd", "fourth": "4th"}
 _EIGHTHS = {"1/8": 1, "1/4": 2, "1/2": 4, "3/4": 6, "quarter": 2, "half": 4, "full": 8}
 _TURN = re.compile(
-    r"(?:turn(?:ing|s)?\s+)?(?:by\s+)?\b(1/8|1/4|1/2|3/4|quarter|half|full)\b(?:\s+(?:turn|circle))?(?:\s+to the)?"
-    r"(?:\s+(left|right|l|r)\b)?",
-    re.IGNORECASE,
+    r"(?i)(?:turn(?:ing|s)?\s+)?(?:by\s+)?\b(1/8|1/4|1/2|3/4|quarter|half|full)\b(?:\s+(?:turn|circle))?(?:\s+to the)?"
+    r"(?:\s+(left|right|l|r)\b)?"
 )
 
 
@@ -224,7 +223,7 @@ def marked(line: Line, text: str, vocabulary: Vocabulary, book: Book, assumed: A
         eighths = _EIGHTHS[found[1].casefold()]
         note = note.replace(found[0], " ")
         each = re.search(r"\((1/8|1/4|1/2) each\)", text)
-        if each and re.search(r"full circle", text, re.IGNORECASE):
+        if each and re.search(r"(?i)full circle", text):
             eighths, note = _EIGHTHS[each[1]], "full circle"
         toward = re.search(r"to the (left|right)", " ".join((*line.note, note)))
         to = {"l": "left", "r": "right"}.get((found[2] or "")[:1].casefold(), toward[1].casefold() if toward else "")
@@ -235,7 +234,7 @@ def marked(line: Line, text: str, vocabulary: Vocabulary, book: Book, assumed: A
             line = evolve(line, turn=Turn(eighths, to))
             shared = shared_turn(line, text)
             line, note = evolve(line, turn=shared or line.turn), f"{note} full turn" if shared else note
-            if line.times > 1 and not re.search(r"\beach\b", text, re.IGNORECASE):
+            if line.times > 1 and not re.search(r"(?i)\beach\b", text):
                 share = f"a full turn over {line.times} {line.name}s is shared among them"
                 assumed.add(share if shared else f"a turn behind {line.times} {line.name}s is each time's")
     said = r"\bon each(?: of them)?\b|\beach\b|\bagain\b(?=\s*$)"
@@ -252,7 +251,7 @@ def shared_turn(line: Line, text: str) -> Turn | None:
     """Return each time's share of a full turn that is said of several, None where it is said of each, or of one."""
     if line.turn is None or line.turn.eighths != EIGHTHS or line.times not in (2, 4, 8):
         return None
-    return None if re.search(r"\beach\b", text, re.IGNORECASE) else Turn(EIGHTHS // line.times, line.turn.side)
+    return None if re.search(r"(?i)\beach\b", text) else Turn(EIGHTHS // line.times, line.turn.side)
 
 
 def _turning(line: Line, text: str, book: Book) -> int:

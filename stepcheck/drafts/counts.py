@@ -17,8 +17,7 @@ from stepcheck.model.dance import TICKS, Figure
 _UNIT = r"&?\s?\d{1,3}"
 _TAIL = r"(?:(?:(?<=\d)a(?=\d)|\s*(?:-|,|&|to\b|\s)\s*)&?\s?\d{1,3})*(?:&(?!\w)|\s&(?!\s*[a-z]))?"
 EXPRESSION = re.compile(
-    rf"(?<![\w/:.,&-]){_UNIT}{_TAIL}(?![\w/%]|:\d)(?!\s*(?:bpm|o'clock))|(?<=\w )&(?=\s*(?:;|\.|$))|(?<=\()&(?=\))",
-    re.IGNORECASE,
+    rf"(?i)(?<![\w/:.,&-]){_UNIT}{_TAIL}(?![\w/%]|:\d)(?!\s*(?:bpm|o'clock))|(?<=\w )&(?=\s*(?:;|\.|$))|(?<=\()&(?=\))"
 )
 """Anything that may be a row of counts; what stands around it decides."""
 JOINED = re.compile(r"\da\d|\d\s*(?:&|-|,)\s*\d|\d\s?&|&\s?\d|\d\s+\d")
@@ -159,9 +158,7 @@ def needs(events: Sequence[Event], book: Book) -> int:
 
 
 _BULLET = re.compile(r"^\s*(?:[*•·o]\s+|-\s+|(?!\(\d{1,2}\).*\(\d)\(?\d{1,2}[.)]\s+|(?:[a-z]|[ivx]+|[A-Z])[.)]\s+)")
-_WALL_BEHIND = re.compile(
-    r"^\s*-?\s*[\[(]?\s*(?:facing\s+)?(\d{1,2}:\d\d|\d{1,2}\s*o'?\s*clock)\s*[\])]?(?=\W|$)", re.IGNORECASE
-)
+_WALL_BEHIND = re.compile(r"(?i)^\s*-?\s*[\[(]?\s*(?:facing\s+)?(\d{1,2}:\d\d|\d{1,2}\s*o'?\s*clock)\s*[\])]?(?=\W|$)")
 
 
 @frozen
@@ -206,7 +203,7 @@ def cut(line: str) -> tuple[Counted, ...]:
 
 
 def _cut_at_counts(line: str) -> tuple[Counted, ...]:
-    line = re.sub(r"\(\s*(?:counts?|beats?)\s+(?=\d)", "(", line, flags=re.IGNORECASE)
+    line = re.sub(r"(?i)\(\s*(?:counts?|beats?)\s+(?=\d)", "(", line)
     text = unbulleted(plain(line).replace("\t", "   "))
     found = list(_expressions(text))
     label = len(found) > 1 and not text[: found[0][0]].strip() and len(found[0][2].points) == 1
@@ -260,7 +257,7 @@ def _expressions(text: str) -> Iterator[tuple[int, int, Counts]]:
         last = counts.last or last
         if bracketed:
             yield len(before) - 1, len(text) - len(after) + 1, counts
-        elif not re.search(r"\b(?:on|at|from|after|counts?|beats?|bars?)$", before, re.IGNORECASE):
+        elif not re.search(r"(?i)\b(?:on|at|from|after|counts?|beats?|bars?)$", before):
             dots = re.search(r"\s*\.{3,}\s*$", text[:begin])
             yield dots.start() if dots else begin, begin + len(said), counts
 
@@ -269,7 +266,7 @@ def _stands(said: str, before: str, after: str) -> bool:
     """Say whether numbers without brackets stand where counts do: several, or one at an end of the line."""
     first = not before.strip(" .:")
     apart = re.search(r"(?:\s{2,}|\.{2,}\s*)$", before) is not None
-    if re.match(r"\s*(?:counts?|beats?|walls?|times|bpm|x\b)", after, re.IGNORECASE):
+    if re.match(r"(?i)\s*(?:counts?|beats?|walls?|times|bpm|x\b)", after):
         return False
     if first and re.match(r"\s+-\s", after):
         return False
@@ -305,20 +302,19 @@ def sentences(text: str) -> list[str]:
     cut = re.split(r"(?<=[a-z)\]])\.\s+(?=[A-Z(\d])|(?:,\s*|;\s*|\s+and\s+)then\s+", plain(text))
     out: list[str] = []
     for sentence in filter(None, (each.strip(" .") and each.strip() for each in cut)):
-        feet = out and re.fullmatch(r"(?:\W|\b(?:left|right|and|[LR])\b)*", sentence, re.IGNORECASE)
+        feet = out and re.fullmatch(r"(?i)(?:\W|\b(?:left|right|and|[LR])\b)*", sentence)
         out[-1:] = [f"{out[-1]}, {sentence}"] if feet else [*out[-1:], sentence]  # `heel digs R, L, then R, L`
     return out
 
 
 _UNITS = r"(?:counts?|cts?|beats?)"
 _LASTING = (
-    re.compile(rf"^\W*(\d{{1,2}})\s*{_UNITS}\s*[:.\-]\s*(?=\w)", re.IGNORECASE),
+    re.compile(rf"(?i)^\W*(\d{{1,2}})\s*{_UNITS}\s*[:.\-]\s*(?=\w)"),
     re.compile(
-        rf"(?:[,;(\[=-]\s{{0,9}}(?:(?:for|in|and|so)\s{{1,9}}){{0,2}}){{0,4}}"
+        rf"(?i)(?:[,;(\[=-]\s{{0,9}}(?:(?:for|in|and|so)\s{{1,9}}){{0,2}}){{0,4}}"
         rf"(?:(?:=|that's|that is|which (?:is|makes|takes)|taking)\s{{1,9}}){{0,3}}"
         rf"(?<!\bfor )(?<!\bover )(?<!\bthe )(?<!\bnext )(?<!\blast )(?<!\bfirst )\b{NUMBER}\s*{_UNITS}\b"
-        rf"(?:\s+(?:total|each|in all|altogether))?[)\].!\s]*$",
-        re.IGNORECASE,
+        rf"(?:\s+(?:total|each|in all|altogether))?[)\].!\s]*$"
     ),
 )
 

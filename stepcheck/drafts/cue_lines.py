@@ -142,7 +142,7 @@ def take_order(page: Page, text: str) -> bool:
         or not re.search(r"[:,\t]|  | - |\b[A-H]\d?(?: ?[A-H]\d?)+\b", text)
     ):
         return False
-    if re.match(r"\W*dance\b(?!\s*(?:order)?\s*:| it\b)", text, re.IGNORECASE):
+    if re.match(r"(?i)\W*dance\b(?!\s*(?:order)?\s*:| it\b)", text):
         return False
     known = {name.casefold() for name in (*page.names, *(part.name for part in page.parts))}
     spoken = {word.casefold() for word in tokens(text)}

@@ -34,27 +34,22 @@ _LEAD_BEATS = re.compile(
 )
 _IN_FRONT = re.compile(r"^\s*(?:-\s*)?(\d{1,2})(?:\s*(?:beats?|counts?))?(?:\s*[:.=|]+\s*|\s+-\s+|\s+)(?=[A-Za-z\d(])")
 """A number in front of a line, which may be its beats or how often it is danced."""
-_ON_EACH = re.compile(r"\bon (?:the|every|each|all|last)\b(?!\s*(?:spot|left|right))", re.IGNORECASE)
-_HOLD = re.compile(
-    r"^\W*\(?(?:hold|pause|rest|freeze)\)?\s*(\d+|two|three|four)?(?: *(?:beats?|counts?))?\W*$", re.IGNORECASE
-)
+_ON_EACH = re.compile(r"(?i)\bon (?:the|every|each|all|last)\b(?!\s*(?:spot|left|right))")
+_HOLD = re.compile(r"(?i)^\W*\(?(?:hold|pause|rest|freeze)\)?\s*(\d+|two|three|four)?(?: *(?:beats?|counts?))?\W*$")
 
 
 _FILLER = re.compile(
-    r"^\W*(?<![(\[])(?:(?:then|now|and|do(?!\s+(?:it|this|that|these|all|the|everything)\b)|next|first|"
-    r"finish with|finish|start with|followed by|just)\s+)+(?=\w)",
-    re.IGNORECASE,
+    r"(?i)^\W*(?<![(\[])(?:(?:then|now|and|do(?!\s+(?:it|this|that|these|all|the|everything)\b)|next|first|"
+    r"finish with|finish|start with|followed by|just)\s+)+(?=\w)"
 )
 _MANY = rf"(\d|{'|'.join(TIMES)})"
 _GROUP = re.compile(
-    rf"^\W*?(?:{_MANY}\s*(?:x|times)?\s*)?\(([^()]*[,;&+][^()]*)\)\s*(?:x\s?{_MANY}|{_MANY}\s*(?:x|times)|(twice))?\W*$",
-    re.IGNORECASE,
+    rf"(?i)^\W*?(?:{_MANY}\s*(?:x|times)?\s*)?\(([^()]*[,;&+][^()]*)\)\s*(?:x\s?{_MANY}|{_MANY}\s*(?:x|times)|(twice))?\W*$"
 )
 """`(Triple, Basic) x2`, `2 x (Triple, Basic)`."""
 _OTHER_FOOT = re.compile(
-    r"^\W*(?:repeat|same|the same|all that)?\s*(?:again\s+)?(?:(?:on|with)\s+)?(?:the\s+)?"
-    r"(?:other|opposite)\s+(?:foot|side)\W*$",
-    re.IGNORECASE,
+    r"(?i)^\W*(?:repeat|same|the same|all that)?\s*(?:again\s+)?(?:(?:on|with)\s+)?(?:the\s+)?"
+    r"(?:other|opposite)\s+(?:foot|side)\W*$"
 )
 
 
@@ -262,11 +257,7 @@ class Cues:
                 self.assumed.add(f"a full turn over {line.times} {line.name}s is shared among them")
             out.extend(self._bracketed(line, inside))
         elif steps and not names and not unread and not (onto and out):
-            out.append(
-                self._stepped(
-                    steps, times, re.search(r"\btwo beats each\b|^slow\b", bare, re.IGNORECASE), inside, facing
-                )
-            )
+            out.append(self._stepped(steps, times, re.search(r"(?i)\btwo beats each\b|^slow\b", bare), inside, facing))
         elif not (steps or names or unread) and (bracketed := only(events(inside, self.vocabulary), Step)):
             moves = tuple(Move(each, step.foot, 0) for step in bracketed for each in step.codes)
             out.append(Line(moves, note=(tight(outside),)))
@@ -377,7 +368,7 @@ class Cues:
         if coded := row(inside):
             self.define(line.name, " ".join(itertools.chain(*coded.codes)), ", ".join(filter(None, coded.notes)))
             return [line]
-        turned = re.search(r"\d|\b(?:full|half|quarter|turn\w*)\b", inside, re.IGNORECASE)
+        turned = re.search(r"(?i)\d|\b(?:full|half|quarter|turn\w*)\b", inside)
         feet = [] if turned else re.findall(r"\b(L|R|left|right)\b", inside)
         feet = [each[0].upper() for each in feet]
         alternate = all(one != other for one, other in itertools.pairwise(feet))

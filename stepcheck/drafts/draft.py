@@ -218,9 +218,9 @@ def settled(text: str, blanks: dict[str, str]) -> str:
     return text
 
 
-CLOGGING = re.compile(r"\bclog", re.IGNORECASE)
+CLOGGING = re.compile(r"(?i)\bclog")
 ENDLESS = re.compile(r"\d{100,}")  # digits that are no count of anything, and more than Python takes for a number
-LINE = re.compile(r"\bline danc|\bwalls?\b", re.IGNORECASE)
+LINE = re.compile(r"(?i)\bline danc|\bwalls?\b")
 
 
 @frozen
@@ -299,9 +299,9 @@ def _understood(item: Item) -> bool:
 
 _FEET = re.compile(r"\b(?:[Ll]eft|[Rr]ight|LEFT|RIGHT|[LR]F?)\b")
 _CLAIMED = re.compile(
-    rf"\b{NUMBER}[ -]?(?:counts?|beats?|cts?|walls?|times)\b|\bwalls? {NUMBER}|\d:\d\d|\bo'?clock", re.IGNORECASE
+    rf"(?i)\b{NUMBER}[ -]?(?:counts?|beats?|cts?|walls?|times)\b|\bwalls? {NUMBER}|\d:\d\d|\bo'?clock"
 )
-_WALLS = re.compile(r"\b(?:front|back)\b", re.IGNORECASE)
+_WALLS = re.compile(r"(?i)\b(?:front|back)\b")
 
 
 def holds(page: Page, text: str) -> bool:
@@ -311,8 +311,8 @@ def holds(page: Page, text: str) -> bool:
         word in NUMBERS and word != "one" for word in said.casefold().split()
     )
     names = {part.name for part in page.parts} | {*page.names}
-    parts = any(len(name) > 1 and re.search(rf"\b{re.escape(name)}\b", said, re.IGNORECASE) for name in names)
-    bare = re.sub(r"(?<![-\w])(?:steps?|bring|run)\b", " ", said, flags=re.IGNORECASE)
+    parts = any(len(name) > 1 and re.search(rf"(?i)\b{re.escape(name)}\b", said) for name in names)
+    bare = re.sub(r"(?i)(?<![-\w])(?:steps?|bring|run)\b", " ", said)
     moving = page.cues.moving(bare.replace("-", " "))
     return bool(numbers or parts or _FEET.search(said) or _WALLS.search(said) or moving)
 

@@ -52,14 +52,11 @@ _FACTS = (
     ("lead", rf"\b{_SIDE}\s+foot(?:\s+lead|\s+first)?\s*$"),
 )
 FACTS = tuple((name, re.compile(pattern, re.IGNORECASE)) for name, pattern in _FACTS)
-_WAITING = re.compile(
-    r"\b(?:intro\w*|is|wait\w*|starts?|after|counts?|cts?|beats?|in|of|a|on|c)\b|\d+|[-:.()]", re.IGNORECASE
-)
+_WAITING = re.compile(r"(?i)\b(?:intro\w*|is|wait\w*|starts?|after|counts?|cts?|beats?|in|of|a|on|c)\b|\d+|[-:.()]")
 LEVEL = re.compile(
-    r"\b(?:level\s*[:-]?\s*)?((?:(?:absolute|easy|high|upper|low|phrased|first night|ultra|int|basic)[ -]?/?\s*)*"
+    r"(?i)\b(?:level\s*[:-]?\s*)?((?:(?:absolute|easy|high|upper|low|phrased|first night|ultra|int|basic)[ -]?/?\s*)*"
     r"(?:beginners?|beg|improver|imp|intermediate|int|advanced|adv|basic|easy|"
-    r"novice)(?![a-z])(?:[ /-](?:int|adv|plus|intermediate)\b\.?)*\.?(?:\s?\+)?(?:-plus)?)",
-    re.IGNORECASE,
+    r"novice)(?![a-z])(?:[ /-](?:int|adv|plus|intermediate)\b\.?)*\.?(?:\s?\+)?(?:-plus)?)"
 )
 _SHORT = {
     "beg": "beginner",

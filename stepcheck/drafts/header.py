@@ -7,21 +7,19 @@ from stepcheck.drafts.facts import LEVEL, ORDER, Fact, facts_of, level, tidy
 from stepcheck.drafts.vocabulary import plain
 
 _MUSIC = re.compile(
-    r"^\W*(?:the\s+)?(?:(?:suggested )?music|mus|song|tune|track|trk|use|snd|band|"
-    r"to(?=\s+(?-i:[A-Z\"'])))\b\s*(?:is|by)?\s*[:=\-,]?\s*",
-    re.IGNORECASE,
+    r"(?i)^\W*(?:the\s+)?(?:(?:suggested )?music|mus|song|tune|track|trk|use|snd|band|"
+    r"to(?=\s+(?-i:[A-Z\"'])))\b\s*(?:is|by)?\s*[:=\-,]?\s*"
 )
 _BY = re.compile(
-    r"^\W*(?:(?:clog\w*|line)\s+(?=(?:routine|dance)\s+by\b))?(?:author|choreograph\w*|choreo|chor\b\.?|ch\b\.?(?=\s*:)|arranged|devised|"
+    r"(?i)^\W*(?:(?:clog\w*|line)\s+(?=(?:routine|dance)\s+by\b))?(?:author|choreograph\w*|choreo|chor\b\.?|ch\b\.?(?=\s*:)|arranged|devised|"
     r"made up|written down|written|cal\.?|teacher|taught|as taught|"
-    r"cued|cues?|routine|by|from|dance)\b(?:\s*(?:by|from))?\s*[:\-]?\s*",
-    re.IGNORECASE,
+    r"cued|cues?|routine|by|from|dance)\b(?:\s*(?:by|from))?\s*[:\-]?\s*"
 )
 _QUOTED = re.compile(r"[\"“]([^\"”]+)[\"”]|(?<!\w)'([^']{3,})'(?!\w)")
 
 
 _LABELS = tuple(
-    (re.compile(rf"(?:(?<=^)|(?<=   )|(?<=; )|(?<=, ))\W*{pattern}", re.IGNORECASE), said)
+    (re.compile(rf"(?i)(?:(?<=^)|(?<=   )|(?<=; )|(?<=, ))\W*{pattern}"), said)
     for pattern, said in (
         (
             r"(?:name of (?:the )?dance|(?:dance|routine) (?:name|title|called)|name|title)(?:\s*[:=]|\s{2,})\s*",
@@ -43,7 +41,7 @@ _LABELS = tuple(
     )
 )
 _LABELLING = re.compile(
-    r"(?<=\S)(?<!\bof) (?=(?:wl|walls?|lvl|level|int|intro|by|choreo|music|song|counts?|bpm)\s*:)", re.IGNORECASE
+    r"(?i)(?<=\S)(?<!\bof) (?=(?:wl|walls?|lvl|level|int|intro|by|choreo|music|song|counts?|bpm)\s*:)"
 )
 """What a label says, in the words that are read anywhere."""
 
@@ -81,7 +79,7 @@ def song(text: str) -> tuple[Fact, ...]:
         between = next((each for each in _BETWEEN if re.search(each, text)), r"$")
         parts = re.split(between, text, maxsplit=1)
         title, other = parts[0], parts[1] if len(parts) > 1 else ""
-    other = tidy(re.sub(r"^(?:by|the tune of)\s+", "", other, flags=re.IGNORECASE))
+    other = tidy(re.sub(r"(?i)^(?:by|the tune of)\s+", "", other))
     other = re.sub(r"\s*\((?:slow|fast|medium|quick|jive|easy)[^()]*\)$", "", other)
     found += [Fact("song", tidy(title))] if tidy(title) else []
     return (*found, *([Fact("artist", other)] if re.search(r"\w{3}", other) and not re.match(r"a \d?", other) else []))
@@ -118,16 +116,14 @@ def unlabelled(text: str) -> str:
 
 
 _CUTS = re.compile(
-    r"\s{2,}|\u241f|\s+//\s+|;\s+|(?<=[a-z]{3})(?<!\bcal)(?<!\bmrs)(?<!\bchor)(?<!\bchoreo)\.\s+(?=[A-Z])|\s+-{1,2}\s+(?=[\"']|music\b|song\b|track\b)|\s+--\s+"
-    r"|,\s+(?=from\b|to [\"'])|\s+/\s+(?=(?:from|by)\b)|,?\s+(?=for [\"'])|\s+[-/]\s+(?=\u241f|$)",
-    re.IGNORECASE,
+    r"(?i)\s{2,}|\u241f|\s+//\s+|;\s+|(?<=[a-z]{3})(?<!\bcal)(?<!\bmrs)(?<!\bchor)(?<!\bchoreo)\.\s+(?=[A-Z])|\s+-{1,2}\s+(?=[\"']|music\b|song\b|track\b)|\s+--\s+"
+    r"|,\s+(?=from\b|to [\"'])|\s+/\s+(?=(?:from|by)\b)|,?\s+(?=for [\"'])|\s+[-/]\s+(?=\u241f|$)"
 )
 _NO_NAME = re.compile(
-    r"\b(?:clog|clogging|class|feel|steps?|rows?|routine|notes|levels?|latin|waltz|quick|tempo|music|dance|start|vocals|"
-    r"card|time|singing|lyrics|intro|club night|count|fast|slow|dear|please|promised)\b",
-    re.IGNORECASE,
+    r"(?i)\b(?:clog|clogging|class|feel|steps?|rows?|routine|notes|levels?|latin|waltz|quick|tempo|music|dance|start|vocals|"
+    r"card|time|singing|lyrics|intro|club night|count|fast|slow|dear|please|promised)\b"
 )
-_LABEL = re.compile(r"^(music|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?$", re.IGNORECASE)
+_LABEL = re.compile(r"(?i)^(music|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?$")
 _PERSON = re.compile(
     r"(?:(?:Mrs?|Ms|Dr)\.? )?(?:[A-Z][\w'-]*\.?|[a-z]\.)"
     r"(?: (?:&|and|of|the|de|van|von|[A-Z][\w'&-]*\.?))+(?:$|\s*[,(/*-])"
@@ -138,13 +134,13 @@ _CALLED = re.compile(
     r"\b(?:here is|this is how|called|named|dance is|(?:steps|notes|cues) (?:of|for|to))\s+(?:the )?\"?"
     r"([A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*)"
 )
-_SUBJECT = re.compile(r"^\s*subject\s*:", re.IGNORECASE)
+_SUBJECT = re.compile(r"(?i)^\s*subject\s*:")
 _NAMES = re.compile(r"[A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*\s[A-Z][\w']*")
-_LABELLED = re.compile(r"\W*(?:dance|title|routine|name)\s*:", re.IGNORECASE)
+_LABELLED = re.compile(r"(?i)\W*(?:dance|title|routine|name)\s*:")
 _FIRST = re.compile(r"\W*((?:[A-Z][\w']*\s)+[A-Z][\w']*)\s*[,(-]\s*(?=\d+\s*(?:counts?|cts?|c|beats?)\b)")
 """A title, and the counts of its dance behind it."""
-_BEGINS = re.compile(r"(?:we )?(?:start|begin)\w* (?:with|on|at)\b", re.IGNORECASE)
-_TITLED = re.compile(r"^\W*(?:[\w-]+\s)?(?:dance|title|routine|name)\s*:\s*", re.IGNORECASE)
+_BEGINS = re.compile(r"(?i)(?:we )?(?:start|begin)\w* (?:with|on|at)\b")
+_TITLED = re.compile(r"(?i)^\W*(?:[\w-]+\s)?(?:dance|title|routine|name)\s*:\s*")
 
 
 def _labelled(text: str, first: bool) -> str:
@@ -207,11 +203,11 @@ class Header:
 
     def _said(self, bare: str, later: bool) -> bool:
         """Take a piece about the band, the tempo or the music; return whether it is one."""
-        if band := re.match(r"(?:band|artist|(?:song|tune|music|track) by(?!.*\"))\s*:?\s*(.+)", bare, re.IGNORECASE):
+        if band := re.match(r"(?i)(?:band|artist|(?:song|tune|music|track) by(?!.*\"))\s*:?\s*(.+)", bare):
             for fact in (fact for fact in song(f"x by {band[1]}") if fact.key != "song"):
                 self.put(fact)
             return True
-        pace = re.fullmatch(r"\W*(?:[a-z]+,?\s+)?(?:about\s+)?(\d{2,3})(?:ish)?", bare, re.IGNORECASE)
+        pace = re.fullmatch(r"(?i)\W*(?:[a-z]+,?\s+)?(?:about\s+)?(\d{2,3})(?:ish)?", bare)
         if pace and later and 50 <= int(pace[1]) <= 220:
             around = tidy(bare.replace(pace[1], "")).replace("ish", "about")
             if self.put(Fact("tempo", pace[1], around or "taken as the tempo")):
@@ -246,14 +242,11 @@ class Header:
             self.left.append(bare)
 
 
-_LEVEL_WORDS = re.compile(r"\b(?:line dance|clogging|clog|routine|notes|level|lvl)\b|[()]", re.IGNORECASE)
-_NOTHING = re.compile(
-    r"(?:a )?(?:line dance|intro|clogging|clog|routine|waltz|dance|in|beats?|counts?|\W)*", re.IGNORECASE
-)
+_LEVEL_WORDS = re.compile(r"(?i)\b(?:line dance|clogging|clog|routine|notes|level|lvl)\b|[()]")
+_NOTHING = re.compile(r"(?i)(?:a )?(?:line dance|intro|clogging|clog|routine|waltz|dance|in|beats?|counts?|\W)*")
 _GREETING = re.compile(
-    r"\s*(?:(?:dear|hello|hullo|hi|hiya|hey|good|to whom)\b|"
-    r"(?:from|to|date|sent|subject)\s*:)",
-    re.IGNORECASE,
+    r"(?i)\s*(?:(?:dear|hello|hullo|hi|hiya|hey|good|to whom)\b|"
+    r"(?:from|to|date|sent|subject)\s*:)"
 )
 
 

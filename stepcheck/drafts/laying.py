@@ -31,15 +31,12 @@ from stepcheck.drafts.steps import Aside, Event, Facing, Mention, Step, Unread, 
 from stepcheck.drafts.vocabulary import plain
 from stepcheck.model.dance import TICKS
 
-_LENGTH = re.compile(
-    r"(?:that is|that's|that makes|=)\s*(\d{1,3})\b(?:\s*counts?)?|^\W*(\d{1,3})\s+counts?\b", re.IGNORECASE
-)
+_LENGTH = re.compile(r"(?i)(?:that is|that's|that makes|=)\s*(\d{1,3})\b(?:\s*counts?)?|^\W*(\d{1,3})\s+counts?\b")
 
 
 _OFTEN = re.compile(
-    r"\W*(?:and\s+)?(?:do\s+(?:that|this|it|all)\s+)?"
-    rf"(?:twice|x\s?\d|{NUMBER}\s*(?:x|times)|repeat\w*)(?:\s+(?:each|more))?\W*",
-    re.IGNORECASE,
+    r"(?i)\W*(?:and\s+)?(?:do\s+(?:that|this|it|all)\s+)?"
+    rf"(?:twice|x\s?\d|{NUMBER}\s*(?:x|times)|repeat\w*)(?:\s+(?:each|more))?\W*"
 )
 """How often, and nothing else."""
 
@@ -131,7 +128,7 @@ def lay(page: Page, number: int, group: Group) -> None:
             _open(page, number, item, group)
     page.beside += [(number, event.text) for event in group.events if isinstance(event, Aside)]
     said = "; ".join(event.text for event in group.events if isinstance(event, Aside))
-    if re.search(r"\brestart\b", said, re.IGNORECASE):
+    if re.search(r"(?i)\brestart\b", said):
         page.passes.read(f"restart here {said}", sum(section.counts for section in page.sections))
     page.reader.mark(number, "order" if page.tag and page.reader.kinds.get(number) == "order" else "steps")
     if counts:

@@ -17,35 +17,30 @@ _BULLET = re.compile(
 _BOLD = re.compile(r"(?<![\w*_])([*_]{1,3})(?=[^\s*_])(.*?[^\s*_])\1(?![\w*_])")
 _UNIT = r"(?:counts?|cts?|cnts?|beats?|bts)\b\.?"
 _SPAN = re.compile(
-    rf"^\W*(?:on\s+)?(?:({_UNIT}|steps?\b)\s+)?{NUMBER}\s*(?:to|-|through|thru|and)\s*{NUMBER}(?!\w|\s*[,&])\s*[:.)-]*\s*",
-    re.IGNORECASE,
+    rf"(?i)^\W*(?:on\s+)?(?:({_UNIT}|steps?\b)\s+)?{NUMBER}\s*(?:to|-|through|thru|and)\s*{NUMBER}(?!\w|\s*[,&])\s*[:.)-]*\s*"
 )
 """`Counts 1 to 4:`, `Counts 17 and 18`, `Nine to sixteen`."""
 _SINGLE = re.compile(
-    rf"^\s*{_UNIT}\s+(\d{{1,3}}(?:\s?[&,-]\s?\d{{1,3}})*&?)(?![\w&])(?!\s*(?:to|and|thru|through|-)\s+\d)\s*[:.)-]*\s+(?=\w)",
-    re.IGNORECASE,
+    rf"(?i)^\s*{_UNIT}\s+(\d{{1,3}}(?:\s?[&,-]\s?\d{{1,3}})*&?)(?![\w&])(?!\s*(?:to|and|thru|through|-)\s+\d)\s*[:.)-]*\s+(?=\w)"
 )
 _FOR = re.compile(
-    rf"\W+(?:for|on|over|taking|in|during)\s+counts?\s+{NUMBER}\s*(?:to|-|\u2013|through|thru)\s*{NUMBER}\W*$",
-    re.IGNORECASE,
+    rf"(?i)\W+(?:for|on|over|taking|in|during)\s+counts?\s+{NUMBER}\s*(?:to|-|\u2013|through|thru)\s*{NUMBER}\W*$"
 )
 """`, for counts 5 to 8` at the end of a line."""
 _DOTTED = re.compile(r"(^\s*|; )((?:\d{1,2}|&)(?:\.(?:\d{1,2}|&))+)\.?(?=\s+[A-Za-z\d\u00bc-\u00be])")
 _HALF = re.compile(r"^(\s*)(\d{1,2})\s+and\s+(\d{1,2})(?=\s*:?\s+[A-Za-z])")
 _DASHED = re.compile(r"(^\s*|;\s*)(\d{1,2}(?:\s*[-,&]\s*\d{1,2})+&?)\s*[-\u2013=]\s+(?=[A-Za-z\d\u00bc-\u00be])")
 _EIGHT = re.compile(
-    r"^\W*(?:(?:and|then|so|now|next)\s+)*(?:the\s+)?"
+    r"(?i)^\W*(?:(?:and|then|so|now|next)\s+)*(?:the\s+)?"
     r"((?:first|second|third|fourth|fifth|sixth|seventh|last|\d(?:st|nd|rd|th))\s+(?:8|eight))"
-    r"(?:\s+counts?)?\s*(?:(?:is|are|goes|[:,-])\s+)+(?=\w)",
-    re.IGNORECASE,
+    r"(?:\s+counts?)?\s*(?:(?:is|are|goes|[:,-])\s+)+(?=\w)"
 )
 _ALONE = re.compile(
-    r"^\W*(?:(?!counts?\b|beats?\b)([A-Za-z]+(?: \w{1,6})?)\W+(?:counts?|beats?)\s*)?"
-    r"(?<![\d/])(\d{1,3})\s*(?:-|to|\u2013)\s*(\d{1,3})\W*$",
-    re.IGNORECASE,
+    r"(?i)^\W*(?:(?!counts?\b|beats?\b)([A-Za-z]+(?: \w{1,6})?)\W+(?:counts?|beats?)\s*)?"
+    r"(?<![\d/])(\d{1,3})\s*(?:-|to|\u2013)\s*(\d{1,3})\W*$"
 )
 """`(1-8)`, `Step 1 - counts 1-8`, and nothing else."""
-_FOOT = re.compile(r"\b([rl])\.\s?f\.(?=\W)", re.IGNORECASE)
+_FOOT = re.compile(r"(?i)\b([rl])\.\s?f\.(?=\W)")
 _FEET = re.compile(r"(?<![\w.-])(?:[rl](?:\.[rl]){2,3}\.?|[rl](?:-?[rl]){2,3}|[RL](?:\.[RL]){2,3}\.?)(?![\w-])")
 _STOP = re.compile(r"\b((?i:fwd|bk|bwd|diag|tog|rec|rk|bts|opp|approx))\.(?=\s*[,;)]|\s+(?:[a-z]|[LR]\s*(?:[,;)]|$)))")
 _DOTS = re.compile(
@@ -53,27 +48,27 @@ _DOTS = re.compile(
     r"|(?<=[^\s=])\s*=\s*)(\d{1,2})(?: beats| counts)?\s*$"
 )
 _BEATS = re.compile(r"^\s*(\d{1,3})\s*-\s*(\d{1,3})\s*[:.)]?\s+(?=[A-Za-z])")
-_LENGTH = re.compile(r"\W*\(\s*(\d{1,2})(?:\s*(?:counts?|beats?))?\s*\)\W*", re.IGNORECASE)
+_LENGTH = re.compile(r"(?i)\W*\(\s*(\d{1,2})(?:\s*(?:counts?|beats?))?\s*\)\W*")
 _LEADERS = (
     (re.compile(r"^(\s*\d[\d &,-]*?)(?<=\d)\.{2,}\s*(?=[A-Za-z\u00bc-\u00be])"), r"\1  "),
     (
         re.compile(
-            rf"^(\s*[A-Za-z][\w' -]*?)\s*(?:\.{{2,}}|_{{3,}}|-{{4,}}|\u2026+)[\s.]*(\d{{1,2}}\s*{_UNIT})\W*$", re.I
+            rf"(?i)^(\s*[A-Za-z][\w' -]*?)\s*(?:\.{{2,}}|_{{3,}}|-{{4,}}|\u2026+)[\s.]*(\d{{1,2}}\s*{_UNIT})\W*$"
         ),
         r"\1 (\2)",
     ),
     (re.compile(r"^(\s*[A-Za-z]+(?: [a-z]+)?)\s*\.{3,}\s*(?=[A-Za-z\"])"), r"\1: "),
 )
-_CLOCK = re.compile(rf"\b{NUMBER}\s+o'?\s?clock\b", re.IGNORECASE)
+_CLOCK = re.compile(rf"(?i)\b{NUMBER}\s+o'?\s?clock\b")
 _COUNTS = re.compile(r"\s*\d{1,2}(?:\s*[&,-]\s*\d{1,2}|\s+&?\d{1,2}|\s*&)+\s*")
-_WORDED = re.compile(rf"^\s*(?=[a-z]){NUMBER}\s*(?:[:.)-]+\s*|\s+)(?=[A-Za-z])", re.IGNORECASE)
+_WORDED = re.compile(rf"(?i)^\s*(?=[a-z]){NUMBER}\s*(?:[:.)-]+\s*|\s+)(?=[A-Za-z])")
 _GOES_ON = re.compile(r"(?![\w ]{1,12}:|(?:part|sec\w*|set|break|bridge|chorus|verse|tag|end\w*|[a-h]|s?\d+)\b)[a-z]")
 _RUN = re.compile(r"[(\[]((?:123?4?5?6?7?8?|234?5?6?7?8?|345?6?7?8?|456?7?8?|567?8?|678?|78))[)\]]")
 _BARRED = re.compile(r"^\s*(\d{1,2})\s*\|\s+(?=[A-Za-z])")
 _QUOTED = re.compile(r"^\W*[\"\u201c]([^\"\u201d]+)[\"\u201d]\s*[-:\u2013]\s*(?=\w)")
 _TWO = re.compile(r"^\s*(\d{1,2})\.\s*(?:&|and|to|-)\s*(\d{1,2})\.\s+(?=\w)")
-_HEAD = re.compile(r"^\s*[\[(]((?:sec|sect|section|part|set)\.?\s*\w{1,3}|(?<=\[)[A-H](?=\]))[\])]\s*", re.IGNORECASE)
-_STEP = re.compile(r"^\s*step\s+(\d{1,2})\s*[:.)]\s*(?=\w)", re.IGNORECASE)
+_HEAD = re.compile(r"(?i)^\s*[\[(]((?:sec|sect|section|part|set)\.?\s*\w{1,3}|(?<=\[)[A-H](?=\]))[\])]\s*")
+_STEP = re.compile(r"(?i)^\s*step\s+(\d{1,2})\s*[:.)]\s*(?=\w)")
 _SPACED = re.compile(r"^\s*\d{1,2}(?:\s+&\s+\d{1,2})+\s+&(?=\s+[A-Za-z])")
 _LONG = {"bts": "beats", "cnt": "counts", "cnts": "counts", "ea": "each", "rpt": "repeat", "rept": "repeat"} | {
     "lt": "L",
@@ -82,7 +77,7 @@ _LONG = {"bts": "beats", "cnt": "counts", "cnts": "counts", "ea": "each", "rpt":
     "opp ft": "opposite foot",
     "incl": "including",
 }
-_SHORT = re.compile(rf"\b(?:{'|'.join(sorted(_LONG, key=len, reverse=True))})\b\.?(?!')", re.IGNORECASE)
+_SHORT = re.compile(rf"(?i)\b(?:{'|'.join(sorted(_LONG, key=len, reverse=True))})\b\.?(?!')")
 """Abbreviations that are written out before anything is read."""
 
 
@@ -149,7 +144,7 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
     return out
 
 
-_SUM = re.compile(r"\((\d{1,3})(?: (?:counts?|cts?|beats?))?\)\W*$", re.IGNORECASE)
+_SUM = re.compile(r"(?i)\((\d{1,3})(?: (?:counts?|cts?|beats?))?\)\W*$")
 
 
 def _summed(texts: list[str]) -> list[str]:
@@ -157,9 +152,7 @@ def _summed(texts: list[str]) -> list[str]:
     found = [(at, int(last[1]), last) for at, text in enumerate(texts) if (last := _SUM.search(text))]
     found = [] if any(re.search(r"[(\[]\s*&?\d", texts[at][: last.start()]) for at, _, last in found) else found
     sums = [total for _, total, _ in found]
-    stated = {
-        int(each) for each in re.findall(r"\b(\d{2,3})[ -]?(?:counts?|cts?|c|beats?)\b", " ".join(texts), re.IGNORECASE)
-    }
+    stated = {int(each) for each in re.findall(r"(?i)\b(\d{2,3})[ -]?(?:counts?|cts?|c|beats?)\b", " ".join(texts))}
     if len(sums) < 3 or sums[-1] not in stated or sums[0] % 4 or any(b - a < 4 for a, b in itertools.pairwise(sums)):
         return texts
     out = list(texts)
@@ -266,7 +259,7 @@ def plainly(text: str) -> tuple[str, bool]:
         return "\t".join(cell.strip() for cell in cells[1:-1]), False
     text = _BARRED.sub(r"Section \1: ", text.replace("\u2014", "-"))
     text = re.sub(r"\s+\|\s+", "   ", re.sub(r"\s+~\s+(?=\S)", " - ", _BOLD.sub(r"\2", text)))
-    text = re.sub(r"^\s*PT\.?\s+(?=[A-H]\b\W)", "Part ", text, flags=re.IGNORECASE)
+    text = re.sub(r"(?i)^\s*PT\.?\s+(?=[A-H]\b\W)", "Part ", text)
     text = re.sub(
         r"\b(twenty|thirty|forty|fifty|sixty) (?=(?:one|two|three|four|five|six|seven|eight|nine)\b)", r"\1-", text
     )

@@ -9,7 +9,7 @@ from stepcheck.drafts.numbers import NUMBERS, number
 from stepcheck.drafts.steps import FREE, OTHER, WEIGHT, Aside, Event, Mention, Step, Stretch, Turn, Unread, turn
 from stepcheck.drafts.vocabulary import SIDES, Piece, Vocabulary, Word
 
-_SHAPED = re.compile(r"(?:in|making|to make|to form|around|round) (?:a|an|your)$", re.IGNORECASE)
+_SHAPED = re.compile(r"(?i)(?:in|making|to make|to form|around|round) (?:a|an|your)$")
 """`in a square` says where a figure goes."""
 _UNITS = ("count", "counts", "beat", "beats", "ct", "cts")
 _NONE: Piece = ("", "", None, "")

@@ -55,7 +55,7 @@ def titling(text: str) -> bool:
     """Say whether a line may be the title of steps: it is short, and states no facts."""
     plain_ = (
         len(text) < 90
-        and not re.search(r"\b(?:after|intro|wait)\b", text, re.IGNORECASE)
+        and not re.search(r"(?i)\b(?:after|intro|wait)\b", text)
         and not text.rstrip().endswith(".")
         and not is_music(text.strip())
     )
@@ -81,7 +81,7 @@ def headed(page: Page, text: str) -> tuple[str, int, str] | None:
     """Return the name, beats and rest of the head of a part, where the description has parts."""
     found = head(text, page.names, page.line) if page.parted else None
     waits = found and found[0].casefold() == "intro" and "intro" not in map(str.casefold, page.names)
-    return None if waits and (page.line or re.search(r"\bwait|\bvocals|\bcounts? in\b", text, re.I)) else found
+    return None if waits and (page.line or re.search(r"(?i)\bwait|\bvocals|\bcounts? in\b", text)) else found
 
 
 def sectioned(page: Page, text: str, following: str) -> Heading | None:

@@ -7,15 +7,13 @@ from stepcheck.drafts.numbers import NUMBER, number
 from stepcheck.drafts.vocabulary import plain
 
 ORDER_WORD = re.compile(
-    r"^\W*(?:(?:the\s+)?(?:sequence|seq|dance it|dance|phrasing|run through|routine(?=\s{2,}|\s*[:=])|do(?=\s*:)|"
+    r"(?i)^\W*(?:(?:the\s+)?(?:sequence|seq|dance it|dance|phrasing|run through|routine(?=\s{2,}|\s*[:=])|do(?=\s*:)|"
     r"(?:running |dance |routine )?order(?: of (?:the )?(?:dance|parts|routine))?)\b\s*"
-    r"(?:[:=\-]|is\b|goes\b)?|we dance\b)\s*",
-    re.IGNORECASE,
+    r"(?:[:=\-]|is\b|goes\b)?|we dance\b)\s*"
 )
 REMARK = re.compile(
-    r"^\W*(?:p\.?\s?s\b\.?|n\.?b\b\.?|note|tip|hint|remember|styling|"
-    r"(?:easy |easier )?(?:option|alternative|variation)s?|abbrev\w*\.?|key|legend)\s*[:.\s]",
-    re.IGNORECASE,
+    r"(?i)^\W*(?:p\.?\s?s\b\.?|n\.?b\b\.?|note|tip|hint|remember|styling|"
+    r"(?:easy |easier )?(?:option|alternative|variation)s?|abbrev\w*\.?|key|legend)\s*[:.\s]"
 )
 """`P.S.`, `Note:`, `Abbreviations:`."""
 _SHORT_FOR = re.compile(r"(?:^|[,;.:(]\s*|\b(?:that|where)\s+)\W*[\w./]{1,4}\s*=\s*[a-z]")
@@ -27,9 +25,7 @@ def is_legend(text: str) -> bool:
 
 
 _UNKNOWN = re.compile(r"[A-Z]|\d|[A-Z]{2,}|Chorus|Break|Bridge|Tag|Ending|Intro|Verse")
-_ENDING = re.compile(
-    r"(?:,?\s*(?:and\s+)?at the end|[.;]\s+(?:end|finish)\s+with)\s+(.*?)\.?(?:\s+A \w+ is .*)?$", re.IGNORECASE
-)
+_ENDING = re.compile(r"(?i)(?:,?\s*(?:and\s+)?at the end|[.;]\s+(?:end|finish)\s+with)\s+(.*?)\.?(?:\s+A \w+ is .*)?$")
 
 
 _JOINED = re.compile(r"(?<![\w'])[A-H]{2,}(?![\w'])")
@@ -47,8 +43,7 @@ def tokens(text: str, heads: Sequence[str] = ()) -> list[str]:
 def _begins(word: str, texts: list[str]) -> bool:
     """Say whether a line begins with a word, a sign or a gap behind it, as the head of a part does."""
     said = re.compile(
-        rf"^\W*(?:(?:part|section)\s+)?{re.escape(word)}(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?:(?<=\))|\s*(?:[:.(\[~=,-]|$)|\s{{2,}}|(?<=[a-z])\s+\d{{1,3}}\W*$)",
-        re.IGNORECASE,
+        rf"(?i)^\W*(?:(?:part|section)\s+)?{re.escape(word)}(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?:(?<=\))|\s*(?:[:.(\[~=,-]|$)|\s{{2,}}|(?<=[a-z])\s+\d{{1,3}}\W*$)"
     )
     if word.casefold() in ("part", "section"):
         return False
@@ -60,7 +55,7 @@ def _begins(word: str, texts: list[str]) -> bool:
 
 def _heads(name: str, text: str) -> bool:
     """Say whether a line is nothing but a name, and its length perhaps."""
-    said = re.fullmatch(rf"\W*{re.escape(name)}\W*(?:\d{{1,3}}\s*(?:beats?|counts?)?)?\W*", text, re.IGNORECASE)
+    said = re.fullmatch(rf"(?i)\W*{re.escape(name)}\W*(?:\d{{1,3}}\s*(?:beats?|counts?)?)?\W*", text)
     return bool(name) and said is not None
 
 
@@ -71,7 +66,7 @@ def named_in_order(texts: list[str]) -> tuple[str, ...]:
     """
     for index, text in enumerate(texts):
         listed = re.sub(r"^\W*[A-Za-z]+(?: [a-z]+)?\s*[:=]\s*", "", plain(text)).split(",")
-        names = [re.sub(rf"\s+(?:x\s?\d|{NUMBER} times|twice)\W*$", "", each, flags=re.IGNORECASE) for each in listed]
+        names = [re.sub(rf"(?i)\s+(?:x\s?\d|{NUMBER} times|twice)\W*$", "", each) for each in listed]
         names = [name.strip(" .") for name in names]
         others = texts[:index] + texts[index + 1 :]
         several = len(names) > 2 and any(" " in name and not name.casefold().startswith("part ") for name in names)
@@ -94,16 +89,14 @@ def named_in_order(texts: list[str]) -> tuple[str, ...]:
 
 
 REPEAT = re.compile(
-    r"\brepeat\s+(?:part\s+)?(\w{1,8})\b|^[\s~(]*(?:part\s+)?(\w{1,2})~?\s+again\b|\bwhole of (?:part )?(\w+) again",
-    re.IGNORECASE,
+    r"(?i)\brepeat\s+(?:part\s+)?(\w{1,8})\b|^[\s~(]*(?:part\s+)?(\w{1,2})~?\s+again\b|\bwhole of (?:part )?(\w+) again"
 )
 """The name of a part that is danced again."""
 
 
 _FIRST = re.compile(
-    r"\s*[(,]?\s*(?:(?:(?:first|only|just)\s+)+|(?<=\()(?:counts?\s+|beats?\s+)?1\s*-\s*)(\d{1,3})"
-    r"(?:\s+(?:beats?|counts?))?(?:\s+only)?\s*\)?",
-    re.IGNORECASE,
+    r"(?i)\s*[(,]?\s*(?:(?:(?:first|only|just)\s+)+|(?<=\()(?:counts?\s+|beats?\s+)?1\s*-\s*)(\d{1,3})"
+    r"(?:\s+(?:beats?|counts?))?(?:\s+only)?\s*\)?"
 )
 
 
@@ -150,9 +143,9 @@ class Order:
             lambda found: found[0] if found[0].casefold() in known else " ".join(found[0]), self.said
         ).strip(" .")
         while rest := rest.lstrip(" ,;/.\t-–()>"):
-            name = next((each for each in names if re.match(rf"{re.escape(each)}\b", rest, re.IGNORECASE)), "")
+            name = next((each for each in names if re.match(rf"(?i){re.escape(each)}\b", rest)), "")
             size = len(name)
-            found = re.match(r"(?:part\s+)?([A-Za-z]\w*|\d+)", rest, re.IGNORECASE)
+            found = re.match(r"(?i)(?:part\s+)?([A-Za-z]\w*|\d+)", rest)
             if not name and not found:
                 rest = rest[1:]
                 continue
@@ -166,14 +159,14 @@ class Order:
                     break
                 name = name or found[1]
             rest = rest[size:]
-            if often := re.match(rf"\s*(?:[x×]\s*(\d{{1,2}})\b|{NUMBER} times\b|(twice)\b)", rest, re.IGNORECASE):
+            if often := re.match(rf"(?i)\s*(?:[x×]\s*(\d{{1,2}})\b|{NUMBER} times\b|(twice)\b)", rest):
                 rest = rest[often.end() :]
             times = 2 if often and often[3] else number(often[1] or often[2]) if often else 1
             out.append(f"{name} x{times}" if times > 1 else name)
             if cut := _FIRST.match(rest):
                 out[-1] += f", first {cut[1]} {self.unit}"
                 rest = rest[cut.end() :]
-            if often := re.match(rf"\W*{NUMBER}\s+times(?:\s+(?:through|over|in all))?\W*", rest, re.IGNORECASE):
+            if often := re.match(rf"(?i)\W*{NUMBER}\s+times(?:\s+(?:through|over|in all))?\W*", rest):
                 out *= min(number(often[1]), 12)
                 rest = rest[often.end() :]
             if dot := re.match(r"\.\s+[A-Z]", rest):

@@ -14,54 +14,46 @@ from stepcheck.drafts.vocabulary import plain, tight
 
 _NTH = {"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8, "ninth": 9}
 _CHANGE = re.compile(
-    r"^\W*(?:\d+\s+)?(?:no\s+)?(?:restarts?|tags?|ending|end|bridge|optional ending)\b|"
-    r"\b(?:on (?:the )?|^\W*(?:the )?)(?:last|final) wall\b|^\W*repeat\b.*\b(?:no tags?|no restarts?)",
-    re.IGNORECASE,
+    r"(?i)^\W*(?:\d+\s+)?(?:no\s+)?(?:restarts?|tags?|ending|end|bridge|optional ending)\b|"
+    r"\b(?:on (?:the )?|^\W*(?:the )?)(?:last|final) wall\b|^\W*repeat\b.*\b(?:no tags?|no restarts?)"
 )
 _ON_WALLS = re.compile(
-    rf"\b(?:walls?\s*#?\s*|w(?=\d))({NUMBER}(?:\s*(?:,|and|&)\s*(?:walls?\s*|w(?=\d))?"
+    rf"(?i)\b(?:walls?\s*#?\s*|w(?=\d))({NUMBER}(?:\s*(?:,|and|&)\s*(?:walls?\s*|w(?=\d))?"
     rf"{NUMBER}\b(?!\s*(?:counts?|cts?|beats?)))*)"
-    rf"|\b({'|'.join(_NTH)}|\d{{1,2}}(?:st|nd|rd|th))\s+(?:wall|time|pass)\b",
-    re.IGNORECASE,
+    rf"|\b({'|'.join(_NTH)}|\d{{1,2}}(?:st|nd|rd|th))\s+(?:wall|time|pass)\b"
 )
 _AFTER = re.compile(
-    rf"\b(?:after|to|until|till|through|at)\s+(?:the\s+)?(?:end\s+of\s+)?(?:first\s+)?(?:counts?\s+)?(?:{NUMBER}\b(?:\s*counts?)?"
-    rf"|({'|'.join(_NTH)})\s+(?:eight|8))\b|\b(?:first|dance|dancing|do)\s+(?:only\s+)?(?:the\s+)?(?:first\s+)?{NUMBER}\b(?:\s+(?:counts?|cts?|beats?))?(?!\s*(?:times|walls?|parts?|sections?|eights?))",
-    re.IGNORECASE,
+    rf"(?i)\b(?:after|to|until|till|through|at)\s+(?:the\s+)?(?:end\s+of\s+)?(?:first\s+)?(?:counts?\s+)?(?:{NUMBER}\b(?:\s*counts?)?"
+    rf"|({'|'.join(_NTH)})\s+(?:eight|8))\b|\b(?:first|dance|dancing|do)\s+(?:only\s+)?(?:the\s+)?(?:first\s+)?{NUMBER}\b(?:\s+(?:counts?|cts?|beats?))?(?!\s*(?:times|walls?|parts?|sections?|eights?))"
 )
-_COUNTS = re.compile(rf"\b{NUMBER}\s*(?:counts?|cts?|beats?)\b|\((\d{{1,2}})\)", re.IGNORECASE)
+_COUNTS = re.compile(rf"(?i)\b{NUMBER}\s*(?:counts?|cts?|beats?)\b|\((\d{{1,2}})\)")
 _SECTIONS = re.compile(
-    rf"\b(?:after|to|through|until|dance|only|first|do|end of)\b[^.;:]*?"
+    rf"(?i)\b(?:after|to|through|until|dance|only|first|do|end of)\b[^.;:]*?"
     rf"(?:\b(?:sections?|sect?|parts?|set|s)\s*|#){NUMBER}\b"
-    rf"(?:\s*(?:,|and|&|-|to|\+)\s*(?:(?:section|sect?|part|set|s)\s*)?{NUMBER}\b(?!\s*counts?))?",
-    re.IGNORECASE,
+    rf"(?:\s*(?:,|and|&|-|to|\+)\s*(?:(?:section|sect?|part|set|s)\s*)?{NUMBER}\b(?!\s*counts?))?"
 )
 """`dance S1 and S2`: the sections after which a wall is cut."""
 _EXTRA = re.compile(
-    rf"\b{NUMBER}\s+(?:extra|additional|more)\s+(?:counts?|beats?)|\b(?:extra|additional)\s+{NUMBER}\s+counts?",
-    re.IGNORECASE,
+    rf"(?i)\b{NUMBER}\s+(?:extra|additional|more)\s+(?:counts?|beats?)|\b(?:extra|additional)\s+{NUMBER}\s+counts?"
 )
 _RESTART = re.compile(
-    r"\brestart|\b(?:start|begin|go)\b.{0,20}\b(?:again|over)|\bfrom the (?:top|beginning)|\bonly\b", re.IGNORECASE
+    r"(?i)\brestart|\b(?:start|begin|go)\b.{0,20}\b(?:again|over)|\bfrom the (?:top|beginning)|\bonly\b"
 )
 _FACE = re.compile(
-    r"[(\[]?\s*(?:you(?:'ll| will)? be\s+|you are\s+)?"
+    r"(?i)[(\[]?\s*(?:you(?:'ll| will)? be\s+|you are\s+)?"
     r"(?:\b(?:fac(?:ing|e)|(?:you )?look(?:ing)? at|at)\s*(?:the\s+)?|(?<=[(\[]))"
-    r"(\d{1,2}:\d\d|front|back)(?:\s+wall)?\s*[)\]]?",
-    re.IGNORECASE,
+    r"(\d{1,2}:\d\d|front|back)(?:\s+wall)?\s*[)\]]?"
 )
 _STARTS = re.compile(
-    r"\(?\b(?:start|begin)(?:s|ning|ing)?\s+(?:(?:at|on|facing|to)\s+)?(?:the\s+)?(?:front|back|\d{1,2}:\d\d)(?:\s+wall)?\)?",
-    re.IGNORECASE,
+    r"(?i)\(?\b(?:start|begin)(?:s|ning|ing)?\s+(?:(?:at|on|facing|to)\s+)?(?:the\s+)?(?:front|back|\d{1,2}:\d\d)(?:\s+wall)?\)?"
 )
 """Where a wall starts, which is not where a part of it ends."""
-_WHEN = re.compile(r"\b(?:(?:at|after)\s+(?:the\s+)?)?(?:end(?:\s+of)?)\b|^\W*(?:at|after|of)\b", re.IGNORECASE)
+_WHEN = re.compile(r"(?i)\b(?:(?:at|after)\s+(?:the\s+)?)?(?:end(?:\s+of)?)\b|^\W*(?:at|after|of)\b")
 _AGAIN = re.compile(
-    r"\b(?:starts?|begins?|goe?s?)\b.{0,20}\b(?:again|over|from the top)|"
+    r"(?i)\b(?:starts?|begins?|goe?s?)\b.{0,20}\b(?:again|over|from the top)|"
     r"\brepeat\b(?!\s+(?:section|sect?|set|part|last)\b)|"
     r"(?:^\W*|\bagain )from the (?:top|beginning|start)\b|\boff we go again|\bover and over|"
-    r"^\W*no (?:restarts?|tags?)\b|\balways the front wall",
-    re.IGNORECASE,
+    r"^\W*no (?:restarts?|tags?)\b|\balways the front wall"
 )
 
 
@@ -96,15 +88,15 @@ def is_change(text: str) -> bool:
     said = plain(text)
     return (
         bool(_CHANGE.search(said))
-        or bool(re.search(r"\btags?\b", said, re.IGNORECASE) and _ON_WALLS.search(said))
+        or bool(re.search(r"(?i)\btags?\b", said) and _ON_WALLS.search(said))
         or (bool(_RESTART.search(said) or _EXTRA.search(said)) and bool(_ON_WALLS.search(said)))
     )
 
 
 def denied(text: str) -> bool:
     """Say whether a line says that there is no restart and no tag."""
-    return (bool(re.search(r"\bno\b|\bnone\b", text, re.IGNORECASE)) and not _ON_WALLS.search(text)) or bool(
-        re.match(r"\W*\d+ (?:restart|tag)s?\b[^:]*$", text, re.IGNORECASE)
+    return (bool(re.search(r"(?i)\bno\b|\bnone\b", text)) and not _ON_WALLS.search(text)) or bool(
+        re.match(r"(?i)\W*\d+ (?:restart|tag)s?\b[^:]*$", text)
     )
 
 
@@ -117,7 +109,7 @@ def _walls(found: re.Match[str]) -> tuple[int, ...]:
     if found[1]:
         return tuple(
             number(word)
-            for word in re.findall(rf"(?<![a-z]){NUMBER}|(?<=w){NUMBER}", found[1], re.IGNORECASE)
+            for word in re.findall(rf"(?i)(?<![a-z]){NUMBER}|(?<=w){NUMBER}", found[1])
             for word in word
             if word
         )
@@ -151,16 +143,14 @@ def _cut_after(text: str, sections: Sequence[int]) -> int:
         return number(stated[1] or stated[2]) if stated else sum(sections[:at]) if at <= len(sections) else 0
     if after := _AFTER.search(said):
         return 8 * _NTH[after[2].casefold()] if after[2] else number(after[1] or after[3])
-    bracket = re.search(
-        r"\(\s*(?:after\s+)?(?:counts?\s+)?(\d{1,2})(?:\s*(?:counts?|cts?|beats?))?\s*\)", said, re.IGNORECASE
-    )
+    bracket = re.search(r"(?i)\(\s*(?:after\s+)?(?:counts?\s+)?(\d{1,2})(?:\s*(?:counts?|cts?|beats?))?\s*\)", said)
     return int(bracket[1]) if bracket else 0
 
 
 def _tagged(text: str) -> bool:
     """Say whether a text is about a tag."""
-    begins = re.match(r"\W*restarts?\b", text, re.IGNORECASE)
-    return bool(re.search(r"\btag\b", text, re.IGNORECASE) or _EXTRA.search(text)) and not begins
+    begins = re.match(r"(?i)\W*restarts?\b", text)
+    return bool(re.search(r"(?i)\btag\b", text) or _EXTRA.search(text)) and not begins
 
 
 class Passes:
@@ -176,18 +166,18 @@ class Passes:
 
         A restart that names no counts comes after those that were read before it; `sections` are the counts of each.
         """
-        text = re.sub(r"\btags\b", "tag", plain(line), flags=re.IGNORECASE)
+        text = re.sub(r"(?i)\btags\b", "tag", plain(line))
         text = re.sub(r"\b(\d{1,2}) ?o'?clock", r"\1:00", text)
         spots = _spots(text)
-        if not spots or re.search(r"\?|\bno\b|\bnot\b|\bnever\b|\bmaybe\b", text, re.IGNORECASE):
+        if not spots or re.search(r"(?i)\?|\bno\b|\bnot\b|\bnever\b|\bmaybe\b", text):
             return None
         if _tagged(text):
             return self._tag(text, spots, line)
-        here = counts_so_far if re.search(r"^\W*(?:\d+\W+)?restart|\brestart here\b", text, re.IGNORECASE) else 0
+        here = counts_so_far if re.search(r"(?i)^\W*(?:\d+\W+)?restart|\brestart here\b", text) else 0
         counts = [_cut_after(said, sections) or _cut_after(text, sections) or here for _, said in spots]
         if not _RESTART.search(text) or not all(counts):
             return None
-        foot = re.search(r"\bwith the (left|right)(?: foot)?\b", text, re.IGNORECASE)
+        foot = re.search(r"(?i)\bwith the (left|right)(?: foot)?\b", text)
         lead = f"{foot[1].casefold()} foot" if foot else ""
         known = {other.wall for other in self.restarts}
         for (walls, said), length in zip(spots, counts, strict=True):
@@ -198,16 +188,14 @@ class Passes:
     def _tag(self, text: str, spots: list[tuple[tuple[int, ...], str]], line: str) -> Tag:
         """Keep the tag that a line says at the end of these walls."""
         faces = {each: _facing(said if len(spots) > 1 else text) for walls, said in spots for each in walls}
-        named = re.search(r"\btag\b(?:\s*\d+\b(?!\s*(?:counts?|cts?|beats?)\b))?\W*", text, re.IGNORECASE)
+        named = re.search(r"(?i)\btag\b(?:\s*\d+\b(?!\s*(?:counts?|cts?|beats?)\b))?\W*", text)
         rest = text[named.end() :] if named else text
         length = _COUNTS.search(_ON_WALLS.sub(" ", rest)) or _EXTRA.search(text)
         if not named:
             rest = rest.partition(":")[2]
         rest = _FACE.sub(" ", _ON_WALLS.sub(" ", rest))
         rest = _COUNTS.sub(" ", rest, count=1) if length else rest
-        rest = re.sub(
-            r"\b(?:then\s+|before\s+)?(?:start|begin)(?:n?ing)?\b.*$", "", _WHEN.sub(" ", rest), flags=re.IGNORECASE
-        )
+        rest = re.sub(r"(?i)\b(?:then\s+|before\s+)?(?:start|begin)(?:n?ing)?\b.*$", "", _WHEN.sub(" ", rest))
         rest = re.sub(r"^\W*(?:and|&)\W*|^\W+|[\s.,:;()\[\]-]+$", "", rest)
         name = f"Tag {len(self.tags) + 1}" if self.tags else "Tag"
         counts = number(next(filter(None, length.groups()))) if length else 0
@@ -247,8 +235,7 @@ class Passes:
 
 
 _WALL_BY_WALL = re.compile(
-    r"(?:walls?\b|\bw(?=\d)|\d{1,2}\b|\([^()]*\)|\b(?:tag|end|ending|full|whole|restart|and|then|to)\b|[\s,;:.=>/+-])*",
-    re.IGNORECASE,
+    r"(?i)(?:walls?\b|\bw(?=\d)|\d{1,2}\b|\([^()]*\)|\b(?:tag|end|ending|full|whole|restart|and|then|to)\b|[\s,;:.=>/+-])*"
 )
 
 
@@ -256,13 +243,13 @@ def wall_by_wall(text: str, passes: Passes) -> bool | None:
     """Say whether a line that goes through the walls, `Order: 1, 2, tag, 3 (16), 4`, agrees with the restarts and tags
     that were read; None for any other line."""
     label = ORDER_WORD.match(plain(text))
-    rest = re.sub(r"^\W*order\W*", "", plain(text)[label.end() :], flags=re.IGNORECASE) if label else ""
+    rest = re.sub(r"(?i)^\W*order\W*", "", plain(text)[label.end() :]) if label else ""
     if len(re.findall(r"\d+", rest)) < 3 or not _WALL_BY_WALL.fullmatch(rest):
         return None
     cuts: dict[int, int] = {}
     tags: set[int] = set()
     last = 0
-    for found in re.finditer(r"(?:\bw)?(\d{1,2})\b(?:\s*\(\D*(\d{1,2})[^()]*\))?|\b(tag)\b", rest, re.IGNORECASE):
+    for found in re.finditer(r"(?i)(?:\bw)?(\d{1,2})\b(?:\s*\(\D*(\d{1,2})[^()]*\))?|\b(tag)\b", rest):
         tags |= {last} if found[3] else set()
         last = int(found[1] or last)
         cuts |= {last: int(found[2])} if found[2] else {}

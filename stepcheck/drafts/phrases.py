@@ -21,11 +21,11 @@ _WALLS = {
     "line": re.compile(_SAID_WALL, re.IGNORECASE),  # a foot may step to the back
     "clogging": re.compile(r"(?:\bto\s+)?(?:" + _TO_WALL + _SAID_WALL + ")", re.IGNORECASE),
 }
-_OCLOCK = re.compile(r"\b(1[0-2]|[1-9])\s*o'?\s*clock\b", re.IGNORECASE)
+_OCLOCK = re.compile(r"(?i)\b(1[0-2]|[1-9])\s*o'?\s*clock\b")
 _ORDINALS = {"first": 1, "second": 2, "third": 3, "fourth": 4, "last": -1, "1st": 1, "2nd": 2, "3rd": 3, "4th": 4}
-_ON_STEP = re.compile(rf"\b(?:on|with) (?:the |its |your )?({'|'.join(_ORDINALS)}) step\b", re.IGNORECASE)
+_ON_STEP = re.compile(rf"(?i)\b(?:on|with) (?:the |its |your )?({'|'.join(_ORDINALS)}) step\b")
 """`vine right with a quarter turn on the third step`."""
-_REPEATS = re.compile(r"\b(?:repeat|same|opposite|reverse|mirror)\b", re.IGNORECASE)
+_REPEATS = re.compile(r"(?i)\b(?:repeat|same|opposite|reverse|mirror)\b")
 """Words at the end of steps that are no remark: they ask for more steps."""
 _WEIGHT = ("weight", "weighted", "wt")
 _SHARED = re.compile(r"\(\s*([LR](?:\s*(?:,|&|and)\s*[LR])+)\s*\)\W*$")
@@ -143,10 +143,9 @@ def _waiting(events: list[Event], start: int, chunk: list[Piece]) -> list[int]:
 
 
 SAME_OTHER = re.compile(
-    r"^\W*(?:(?:now|then|and|do)\s+)*(?:(?:repeat|the same|same|mirror|all that|opposite|reverse)\b[\w ,]*?)"
+    r"(?i)^\W*(?:(?:now|then|and|do)\s+)*(?:(?:repeat|the same|same|mirror|all that|opposite|reverse)\b[\w ,]*?)"
     r"\b(?:(?:(?:to|on|with|going|leading|starting|beginning|but)\s+)+(?:the\s+)?(?:left|right|other|opposite|l|r)|"
-    r"(?:other|opposite)\s+(?:side|foot|way|direction)|(?:left|right)$)(?:\s+(?:side|foot|way|direction|lead))?\W*$",
-    re.IGNORECASE,
+    r"(?:other|opposite)\s+(?:side|foot|way|direction)|(?:left|right)$)(?:\s+(?:side|foot|way|direction|lead))?\W*$"
 )
 """`Now the same to the left`, `Repeat on the other foot`."""
 

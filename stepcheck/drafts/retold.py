@@ -18,15 +18,12 @@ from stepcheck.drafts.steps import Mention, Step, wall
 from stepcheck.drafts.vocabulary import pieces, plain, tight
 from stepcheck.model.dance import key
 
-_TO = re.compile(
-    r"\b(?:to|at|face|facing)\s+(?:(?:face|come|back)\s+)*(?:to\s+)?(?:the\s+)?(front|back)\b", re.IGNORECASE
-)
+_TO = re.compile(r"(?i)\b(?:to|at|face|facing)\s+(?:(?:face|come|back)\s+)*(?:to\s+)?(?:the\s+)?(front|back)\b")
 
 
 _ALL_OTHER = re.compile(
-    r"^\W*(?:(?:then|and|now)\s+)*(?:repeat|same|again|do|dance|all)\b(?P<what>[^,;]*?),?\s*\b(?:on|with|but|to|using)?\s*(?:the\s+)?"
-    r"(?:other|opposite)\s+(?:foot|feet|side|lead|footwork)\b(?P<rest>.*)$",
-    re.IGNORECASE,
+    r"(?i)^\W*(?:(?:then|and|now)\s+)*(?:repeat|same|again|do|dance|all)\b(?P<what>[^,;]*?),?\s*\b(?:on|with|but|to|using)?\s*(?:the\s+)?"
+    r"(?:other|opposite)\s+(?:foot|feet|side|lead|footwork)\b(?P<rest>.*)$"
 )
 """`Repeat all 4 lines on the other foot`."""
 
@@ -47,9 +44,7 @@ def on_the_other_foot(page: Page, number_: int, text: str) -> bool:
         return False
     taken = items[-number(many[1]) :] if many else items
     beats, rest = sum(map(beats_of, taken)), said["rest"]
-    stays = re.search(
-        r"\bturn\w*\b.*\b(?:still|same|again|stay)|\b(?:same|still)\b.*\bturn|\bstill\b", rest, re.IGNORECASE
-    )
+    stays = re.search(r"(?i)\bturn\w*\b.*\b(?:still|same|again|stay)|\b(?:same|still)\b.*\bturn|\bstill\b", rest)
     turning = any(isinstance(each, Line) and each.turn for each in taken)
     feet = all(isinstance(each, Line) and not each.blank for each in taken)
     if many and number(many[1]) > len(items):
@@ -68,11 +63,11 @@ def on_the_other_foot(page: Page, number_: int, text: str) -> bool:
     return True
 
 
-_LISTED = re.compile(r"^\W*(\d{1,2})(?:[ ,]+\d{1,2})*[ ,]+(\d{1,2})\s+(?=repeat)", re.IGNORECASE)
+_LISTED = re.compile(r"(?i)^\W*(\d{1,2})(?:[ ,]+\d{1,2})*[ ,]+(\d{1,2})\s+(?=repeat)")
 """`5 6 7 8  Repeat`."""
 
 
-_OF_ITSELF = re.compile(r"\b(repeat) (?:counts? )?\d+-\d+(?= (?:but|on|with|to|start|lead|other|opp))", re.IGNORECASE)
+_OF_ITSELF = re.compile(r"(?i)\b(repeat) (?:counts? )?\d+-\d+(?= (?:but|on|with|to|start|lead|other|opp))")
 """`1-8: repeat 1-8 starting L`."""
 
 
@@ -84,13 +79,11 @@ def counts_again(page: Page, number: int, text: str) -> bool:
     if page.line and not page.parted and (named := _SECTION_AGAIN.search(plain(text))):
         return _section_again(page, number, text, int(named[1]))
     whole = cut(text) if page.line else ()
-    span = whole[0].counts if len(whole) == 1 and re.fullmatch(r"\W*repeat\W*", whole[0].text, re.IGNORECASE) else None
+    span = whole[0].counts if len(whole) == 1 and re.fullmatch(r"(?i)\W*repeat\W*", whole[0].text) else None
     if span and span.whole and sum(map(beats_of, page.here.items)) == span.length:
         return _retake(page, number, text, (span.first, span.last, span.length, 0, 0), "")
-    said = re.sub(
-        r"\brepeat\s+(?:the\s+)?first\s+(\d+)", r"repeat 1-\1", _LISTED.sub(r"\1-\2  ", plain(text)), flags=re.I
-    )
-    if not page.line and (timed := re.match(r"\W*(\d{1,2})(?:\s*beats?)?\s*[:)]\s*(?=repeat)", said, re.IGNORECASE)):
+    said = re.sub(r"(?i)\brepeat\s+(?:the\s+)?first\s+(\d+)", r"repeat 1-\1", _LISTED.sub(r"\1-\2  ", plain(text)))
+    if not page.line and (timed := re.match(r"(?i)\W*(\d{1,2})(?:\s*beats?)?\s*[:)]\s*(?=repeat)", said)):
         told = REPEATED.fullmatch(said[timed.end() :])
         said = said[timed.end() :] if told and timed[1] in (told[3], told[5]) else said
     if found := REPEATED.fullmatch(said):
@@ -109,9 +102,7 @@ def counts_again(page: Page, number: int, text: str) -> bool:
 def _other_side(page: Page, number: int, text: str, counted: Counted) -> bool:
     """Dance the lines before on the other side; return whether a line says so."""
     said = lasting(counted.text, page.sized)[1] if page.line else _stated(page, text)[1]
-    said = re.sub(
-        r"(?<=repeat) (?:counts? )?\d+-\d+(?= (?:but|on|with|to|start|lead|other|opp))", "", said, flags=re.IGNORECASE
-    )
+    said = re.sub(r"(?i)(?<=repeat) (?:counts? )?\d+-\d+(?= (?:but|on|with|to|start|lead|other|opp))", "", said)
     head, tail = re.match(r"(.*?)((?:\s*[,;(]|\s-).*)?$", said.rstrip(" .!"), re.DOTALL).groups("")  # type: ignore[union-attr]
     names = [part.name.casefold() for part in page.parts]
     if not SAME_OTHER.match(head) or page.order.repeat(head).casefold() in names:
@@ -143,9 +134,8 @@ def _ends_so(page: Page, last: Item, said: str) -> bool:
 
 
 _AGAIN = re.compile(
-    r"\W*(?:(?:and|then|now|do|repeat)\s+)*(?:the\s+)?(?:same(?: thing| steps)?|all that|that|those|this|it|these)?\s*"
-    r"(?:again|once more|a second time|repeat(?:ed)?)\W*",
-    re.IGNORECASE,
+    r"(?i)\W*(?:(?:and|then|now|do|repeat)\s+)*(?:the\s+)?(?:same(?: thing| steps)?|all that|that|those|this|it|these)?\s*"
+    r"(?:again|once more|a second time|repeat(?:ed)?)\W*"
 )
 
 
@@ -169,12 +159,11 @@ def _same_again(page: Page, number: int, text: str) -> bool:
 
 
 _LAST = re.compile(
-    r"^\W*(?:(?:repeat|do|dance|both|all|same|again|once more|two|three|of|those|these|that|this|them|the|thing|"
+    r"(?i)^\W*(?:(?:repeat|do|dance|both|all|same|again|once more|two|three|of|those|these|that|this|them|the|thing|"
     r"steps?|counts?|is|and|then|on|with|(?P<other>opposite|other)|feet|foot|side|ends? at|"
-    r"finish(?:ing)? at|facing|to|you|are|now|will|be|at|should)\b|[,()\s])*(?P<wall>\d{1,2}:\d\d)?\W*$",
-    re.IGNORECASE,
+    r"finish(?:ing)? at|facing|to|you|are|now|will|be|at|should)\b|[,()\s])*(?P<wall>\d{1,2}:\d\d)?\W*$"
 )
-_ALL = re.compile(r"\ball\b", re.IGNORECASE)
+_ALL = re.compile(r"(?i)\ball\b")
 
 
 def _stated(page: Page, text: str) -> tuple[int, str]:
@@ -199,10 +188,9 @@ def _last_again(page: Page, number: int, text: str, beats: int) -> bool:
     """
     said = _stated(page, text)[1]
     if not re.search(
-        r"(?<!left )(?<!right )(?<!turn )\bagain\b|\b(?:repeat|do)\b.*\b(?:both|those|three)\b|"
+        r"(?i)(?<!left )(?<!right )(?<!turn )\bagain\b|\b(?:repeat|do)\b.*\b(?:both|those|three)\b|"
         r"^\W*same (?:thing|steps)\b",
         said,
-        re.IGNORECASE,
     ):
         return False
     bare, inside = re.sub(r"\(([^()\d]*)\)", " ", said), re.findall(r"\(([^()\d]*)\)", said)
@@ -237,7 +225,7 @@ def _last_again(page: Page, number: int, text: str, beats: int) -> bool:
     return True
 
 
-_SECTION_AGAIN = re.compile(r"\b(?:repeat|(?:same )?as)\s+(?:section|sect?|set|part|s)\s*(\d)\s*\W*$", re.IGNORECASE)
+_SECTION_AGAIN = re.compile(r"(?i)\b(?:repeat|(?:same )?as)\s+(?:section|sect?|set|part|s)\s*(\d)\s*\W*$")
 
 
 def _section_again(page: Page, number: int, text: str, at: int) -> bool:
@@ -280,9 +268,8 @@ def _retake(page: Page, number: int, text: str, spans: tuple[int, ...], face: st
 
 
 _WHOLE = re.compile(
-    r"\b(?:repeat|dance|do|again|same)\b"
-    r"(?=.*\b(?:whole|all|these|those|this|same|everything|once more|to make|counts? \d+)\b)",
-    re.IGNORECASE,
+    r"(?i)\b(?:repeat|dance|do|again|same)\b"
+    r"(?=.*\b(?:whole|all|these|those|this|same|everything|once more|to make|counts? \d+)\b)"
 )
 
 
@@ -305,11 +292,11 @@ def part_again(page: Page, number: int, text: str) -> bool:
         return True
     if _danced_again(page, text):
         return True
-    if not page.line and re.search(r"\bto the (?:left|right)\b|\b(?:other|opposite)\b", text, re.IGNORECASE):
+    if not page.line and re.search(r"(?i)\bto the (?:left|right)\b|\b(?:other|opposite)\b", text):
         return False
     said, found = tight(text), page.order.repeat(text)
     facing = [wall.casefold() for wall in _TO.findall(text)]
-    lettered = len(found) == 1 or re.search(r"part", text, re.IGNORECASE)
+    lettered = len(found) == 1 or re.search(r"(?i)part", text)
     called = name_of(f"part {found}" if lettered else found, page.names).casefold()
     part = next((each for each in page.parts if found and each.name.casefold() == called), None)
     several = part and re.search(rf"\b{re.escape(found)}(?:\s*(?:&|,|and)\s*(?:part\s+)?[A-Z]\b)+", text)
@@ -329,15 +316,14 @@ def part_again(page: Page, number: int, text: str) -> bool:
 
 
 _SAME = re.compile(
-    r"\W*(?:the\s+)?(?:same|again|repeat)?(?:\s*as\s+(?:part\s+)?([\w ]+?))?\s*"
-    r"(?:,?\s*(?:on|with|but)?\s*(?:the\s+)?(other|opposite)\s+(?:foot|feet))?\W*",
-    re.IGNORECASE,
+    r"(?i)\W*(?:the\s+)?(?:same|again|repeat)?(?:\s*as\s+(?:part\s+)?([\w ]+?))?\s*"
+    r"(?:,?\s*(?:on|with|but)?\s*(?:the\s+)?(other|opposite)\s+(?:foot|feet))?\W*"
 )
 
 
 def same_as(page: Page, text: str) -> str | None:
     """Return the part that another one is said to be, `A2: same, other foot`, as the dance calls it."""
-    said = _SAME.fullmatch(text) if re.search(r"\b(?:same|as)\b", text, re.IGNORECASE) else None
+    said = _SAME.fullmatch(text) if re.search(r"(?i)\b(?:same|as)\b", text) else None
     other = next(
         (
             p.name
@@ -366,12 +352,11 @@ def _danced_again(page: Page, text: str) -> bool:
     if page.names or not names:
         return False
     found = re.fullmatch(
-        rf"\W*(?:(?:then|and|now)\s+)*(?P<verb>(?:repeat|dance|do|back to)\s+)?(?:the\s+)?(?:part\s+)?"
+        rf"(?i)\W*(?:(?:then|and|now)\s+)*(?P<verb>(?:repeat|dance|do|back to)\s+)?(?:the\s+)?(?:part\s+)?"
         rf"(?P<name>{names})\s*"
         rf"(?P<how>again|once more|as before|(?P<twice>twice)|x\s?(?P<times>\d)|{NUMBER}\s?(?:x|times))?"
         r"(?:\s+to (?:finish|end)\b)?(?P<to>\W*(?:back\s+)?(?:to|facing|at)\b[^&+]*)?\W*",
         text.strip(),
-        re.IGNORECASE,
     )
     if not found or not (found["verb"] or found["how"] or _TO.search(found["to"] or "")):
         return False

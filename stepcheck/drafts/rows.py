@@ -94,7 +94,7 @@ def _titled(group: Group, book: Book) -> Group:
     return evolve(group, events=tuple(noted)) if size or again else group
 
 
-_AGAIN = re.compile(r"\b(?:same|again|repeat|mirror|opposite)\b", re.IGNORECASE)
+_AGAIN = re.compile(r"(?i)\b(?:same|again|repeat|mirror|opposite)\b")
 """Words of a title whose steps are those behind it: `The same going back: …`."""
 
 
@@ -230,7 +230,7 @@ def _stretched(events: Sequence[Event], missing: int, assumed: Assumptions) -> l
     return [*events[: at + 1], *[still] * missing, *events[at + 1 :]]
 
 
-_FOOT = re.compile(r"[lr]f?|left|right", re.IGNORECASE)
+_FOOT = re.compile(r"(?i)[lr]f?|left|right")
 
 
 def _with_blank(events: Sequence[Event], counts: Counts, book: Book, assumed: Assumptions) -> list[Item] | None:

@@ -157,7 +157,7 @@ def set_block(cells: list[str], kinds: tuple[str, ...], cues: Cues) -> Block:
             continue
         beats = int(kind.split()[1])
         total += beats
-        if re.match(r"\(?cont", cell, re.IGNORECASE) and items and isinstance(last := items[-1], Line):
+        if re.match(r"(?i)\(?cont", cell) and items and isinstance(last := items[-1], Line):
             items[-1] = evolve(last, counts=last.counts + beats, stated=True)
             continue
         made = cues.cues(cell) or (Remark(cell),)

@@ -218,9 +218,7 @@ def code(word: str, tradition: str) -> tuple[str, ...]:
 
 SIDES = {"l": "L", "r": "R", "left": "L", "right": "R"}
 _SPOKEN_FEET = SIDES | {"lf": "L", "rf": "R"}
-_TOKEN = re.compile(
-    r"@-?\d+|\d+/\d+|\d{1,2}:\d\d|\d+(?:st|nd|rd|th)?|[^\W\d_][\w']*(?:-[^\W\d_][\w']*)*|\S", re.IGNORECASE
-)
+_TOKEN = re.compile(r"(?i)@-?\d+|\d+/\d+|\d{1,2}:\d\d|\d+(?:st|nd|rd|th)?|[^\W\d_][\w']*(?:-[^\W\d_][\w']*)*|\S")
 _FRACTIONS = str.maketrans({"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "\t": "  "}) | str.maketrans(
     "’‘–—×“”•", "''--x\"\" "
 )
