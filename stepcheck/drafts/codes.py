@@ -222,9 +222,6 @@ def marked(line: Line, text: str, vocabulary: Vocabulary, book: Book, assumed: A
     if (found := _TURN.search(text)) and line.turn is None:
         eighths = _EIGHTHS[found[1].casefold()]
         note = note.replace(found[0], " ")
-        each = re.search(r"\((1/8|1/4|1/2) each\)", text)
-        if each and re.search(r"(?i)full circle", text):
-            eighths, note = _EIGHTHS[each[1]], "full circle"
         toward = re.search(r"to the (left|right)", " ".join((*line.note, note)))
         to = {"l": "left", "r": "right"}.get((found[2] or "")[:1].casefold(), toward[1].casefold() if toward else "")
         line = evolve(line, at=_turning(line, text, book))

@@ -7,7 +7,6 @@ from attrs import evolve
 
 from stepcheck.books.book import Book
 from stepcheck.drafts.codes import (
-    AGAIN,
     FEET,
     Row,
     as_written,
@@ -365,15 +364,10 @@ class Cues:
         """Return a named figure with what its bracket says: feet of its times, a turn, directions."""
         if not inside.strip():
             return [line]
-        if coded := row(inside):
-            self.define(line.name, " ".join(itertools.chain(*coded.codes)), ", ".join(filter(None, coded.notes)))
-            return [line]
         turned = re.search(r"(?i)\d|\b(?:full|half|quarter|turn\w*)\b", inside)
         feet = [] if turned else re.findall(r"\b(L|R|left|right)\b", inside)
         feet = [each[0].upper() for each in feet]
         alternate = all(one != other for one, other in itertools.pairwise(feet))
-        if again := AGAIN.search(inside):
-            return [evolve(line, times=line.times * int(again[1] or again[2] or 2))]
         if len(feet) == 2 and alternate and line.times == 1 and not line.foot:
             return [evolve(line, foot=side) for side in feet]
         if feet and not line.foot and alternate and len(feet) in (1, line.times):

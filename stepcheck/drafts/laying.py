@@ -20,14 +20,14 @@ from stepcheck.drafts.counts import (
 from stepcheck.drafts.folding import lasts, only, with_feet
 from stepcheck.drafts.numbers import NUMBER
 from stepcheck.drafts.numbers import number as number_of
-from stepcheck.drafts.outline import Assumptions, Item, Line, Remark, weighted
+from stepcheck.drafts.outline import Assumptions, Item, Line, Remark
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import REPEATED, Section
 from stepcheck.drafts.passes import again
 from stepcheck.drafts.phrases import events
 from stepcheck.drafts.retold import counts_again
 from stepcheck.drafts.rows import Group, rows_of
-from stepcheck.drafts.steps import Aside, Event, Facing, Mention, Step, Unread, Weighted, clock
+from stepcheck.drafts.steps import Aside, Event, Facing, Mention, Step, Unread, clock
 from stepcheck.drafts.vocabulary import plain
 from stepcheck.model.dance import TICKS
 
@@ -36,7 +36,7 @@ _LENGTH = re.compile(r"(?i)(?:that is|that's|that makes|=)\s*(\d{1,3})\b(?:\s*co
 
 _OFTEN = re.compile(
     r"(?i)\W*(?:and\s+)?(?:do\s+(?:that|this|it|all)\s+)?"
-    rf"(?:twice|x\s?\d|{NUMBER}\s*(?:x|times)|repeat\w*)(?:\s+(?:each|more))?\W*"
+    rf"(?:twice|x\s?(\d)|{NUMBER}\s*(?:x|times)|repeat\w*)(?:\s+(?:each|more))?\W*"
 )
 """How often, and nothing else."""
 
@@ -110,7 +110,7 @@ def group(page: Page, number: int, group: list[Counted], text: str, length: int 
 def lay(page: Page, number: int, group: Group) -> None:
     """Lay a group on its counts, and keep its lines."""
     counts = group.counts
-    if any(_OFTEN.fullmatch(event.text) for event in only(group.events, Unread)):
+    if any(isinstance(each, Unread | Aside) and _OFTEN.fullmatch(each.text) for each in group.events):
         group = _often(page, group)
     if counts and not page.tag and not page.here.title and counts.first <= page.here.last:
         page.section(Section("", None, number))  # one that counts from one again has no head of its own
@@ -138,19 +138,16 @@ def lay(page: Page, number: int, group: Group) -> None:
 
 def _often(page: Page, group: Group) -> Group:
     """Return a group that says how often its steps are danced with them as often as its counts say; else unread."""
-    said = [event for event in group.events if not isinstance(event, Facing)]
+    *said, last = [event for event in group.events if not isinstance(event, Facing)]
     length = group.counts.length if group.counts and group.counts.whole else group.length
-    once = lasts(said, page.reader.book)
-    times = length // once if once else 0
-    spoken = (
-        re.search(rf"twice|x\s?(\d)|{NUMBER}\s*(?:x|times)|(repeat)", said[-1].text)
-        if isinstance(said[-1], Unread)
-        else None
+    once, often = (
+        lasts(said, page.reader.book),
+        _OFTEN.fullmatch(last.text) if isinstance(last, Unread | Aside) else None,
     )
-    many = (2 if not any(spoken.groups()) or spoken[3] else number_of(spoken[1] or spoken[2])) if spoken else 0
-    if len(only(said, Unread)) != 1 or times != many or times * once != length or times < 2:
+    times = number_of(often[1] or often[2] or "2") if often else 0
+    if any(isinstance(each, Unread | Aside) for each in said) or times < 2 or times * once != length:
         return evolve(group, events=(Unread(group.text),))  # how often what is danced?
-    return evolve(group, events=(*said[:-1] * times, *only(group.events, Facing)))
+    return evolve(group, events=(*said * times, *only(group.events, Facing)))
 
 
 def _made(page: Page, group: Group) -> list[Item]:
@@ -186,16 +183,11 @@ def _talk(page: Page, number: int, group: Group) -> None:
     blank."""
     said, target = group.text.strip(), page.target
     facing = next((event.wall for event in group.events if isinstance(event, Facing)), "")
-    foot = next((event.foot for event in group.events if isinstance(event, Weighted)), "")
     last = target[-1] if target else None
     if length := _LENGTH.search(group.text):
         page.here.length = int(length[1] or length[2])
         page.here.facing = page.here.facing or facing
-        if again(group.text):
-            page.close(group.text)
         page.here.title = page.here.title or group.text
-    elif foot:
-        target.append(weighted(foot, group.text))
     elif group.counts is not None or 0 < group.length <= 16:  # more are those of all the dance
         size = group.counts.length if group.counts else group.length
         target.append(Line(counts=size, blank=True, measured=True, remark=group.text))

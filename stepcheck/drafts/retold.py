@@ -134,8 +134,8 @@ def _ends_so(page: Page, last: Item, said: str) -> bool:
 
 
 _AGAIN = re.compile(
-    r"(?i)\W*(?:(?:and|then|now|do|repeat)\s+)*(?:the\s+)?(?:same(?: thing| steps)?|all that|that|those|this|it|these)?\s*"
-    r"(?:again|once more|a second time|repeat(?:ed)?)\W*"
+    r"(?i)\W*(?:(?:and|then|now|do|repeat)\s+)*(?:the\s+)?(?:same(?: thing| steps)?|all that|that|those|this|it|these)?"
+    r"\s*(?:again|once more|a second time|repeat(?:ed)?)\W*"
 )
 
 
