@@ -240,7 +240,7 @@ def _cut_at_counts(line: str) -> tuple[Counted, ...]:
 
 def _expressions(text: str) -> Iterator[tuple[int, int, Counts]]:
     """Yield the counts of a line with where they begin and end, brackets and dotted lines around them included."""
-    last = 0
+    last, led = 0, False
     for found in EXPRESSION.finditer(text):
         begin, end = found.start(), found.start() + len(found[0].rstrip())
         before, after = text[:begin].rstrip(), text[end:].lstrip()
@@ -252,8 +252,9 @@ def _expressions(text: str) -> Iterator[tuple[int, int, Counts]]:
             said = shorter[1]  # the last number is that of what is counted: `1-4 2 toe struts`
         ends = bracketed or (last and not after)
         clock = ends and counts and len(counts.points) == 1 and counts.last in (3, 6, 9, 12)
-        if counts is None or (clock and last and last != counts.last - 1):
+        if counts is None or (clock and last and (led or last != counts.last - 1)):
             continue  # a wall by the hour alone: `(6)`
+        led = led or (not text[:begin].strip() and len(counts.points) > 1)
         last = counts.last or last
         if bracketed:
             yield len(before) - 1, len(text) - len(after) + 1, counts
@@ -309,7 +310,7 @@ def sentences(text: str) -> list[str]:
 
 _UNITS = r"(?:counts?|cts?|beats?)"
 _LASTING = (
-    re.compile(rf"(?i)^\W*(\d{{1,2}})\s*{_UNITS}\s*[:.\-]\s*(?=\w)"),
+    re.compile(rf"(?i)^\W*{NUMBER}\s{{0,3}}{_UNITS}(?: (?:of|for|to|forward|back)\b[\w ]{{0,30}})?\s?[:.\-]\s?(?=\w)"),
     re.compile(
         rf"(?i)(?:[,;(\[=-]\s{{0,9}}(?:(?:for|in|and|so)\s{{1,9}}){{0,2}}){{0,4}}"
         rf"(?:(?:=|that's|that is|which (?:is|makes|takes)|taking)\s{{1,9}}){{0,3}}"

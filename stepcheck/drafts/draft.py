@@ -310,7 +310,7 @@ def holds(page: Page, text: str) -> bool:
     numbers = re.search(r"\bw?\d+\b", said) or any(
         word in NUMBERS and word != "one" for word in said.casefold().split()
     )
-    names = {part.name for part in page.parts} | {*page.names}
+    names = ({part.name for part in page.parts} | {*page.names}) - {"Main"}
     parts = any(len(name) > 1 and re.search(rf"(?i)\b{re.escape(name)}\b", said) for name in names)
     bare = re.sub(r"(?i)(?<![-\w])(?:steps?|bring|run)\b", " ", said)
     moving = page.cues.moving(bare.replace("-", " "))

@@ -8,6 +8,7 @@ from stepcheck.drafts.vocabulary import plain
 
 _MUSIC = re.compile(
     r"(?i)^\W*(?:the\s+)?(?:(?:suggested )?music|mus|song|tune|track|trk|use|snd|band|"
+    r"(?:choreographed|danced?|set) to(?=\s*:|\s+[A-Z\"])|"
     r"to(?=\s+(?-i:[A-Z\"'])))\b\s*(?:is|by)?\s*[:=\-,]?\s*"
 )
 _BY = re.compile(
@@ -41,13 +42,14 @@ _LABELS = tuple(
     )
 )
 _LABELLING = re.compile(
-    r"(?i)(?<=\S)(?<!\bof) (?=(?:wl|walls?|lvl|level|int|intro|by|choreo|music|song|counts?|bpm)\s*:)"
+    r"(?i)(?<=\S)(?<!\bof)(?<!ed)(?<!en)(?<!ht) "
+    r"(?=(?:wl|walls?|lvl|level|int|intro|by|choreo|music|song|counts?|bpm)\s*:)"
 )
 """What a label says, in the words that are read anywhere."""
 
 
 _BESIDE_MUSIC = re.compile(
-    r",?\s+(?:(?:and|then)\s+)?(?:you|we)\b.*$|,?\s+(?:which|that|who)\b.*$|(?<=[a-z]{3})\.\s+[a-z].*$"
+    r",?\s+(?:(?:and|then)\s+)?(?:you|we|it|it's)\b.*$|,?\s+(?:which|that|who)\b.*$|(?<=[a-z]{3})\.\s+[a-z].*$"
     r"|,\s*(?:\d+/\d+ \w+|\d+ bars.*|any .*)$"
 )
 

@@ -35,8 +35,8 @@ _LENGTH = re.compile(r"(?i)(?:that is|that's|that makes|=)\s*(\d{1,3})\b(?:\s*co
 
 
 _OFTEN = re.compile(
-    r"(?i)\W*(?:and\s+)?(?:do\s+(?:that|this|it|all)\s+)?"
-    rf"(?:twice|x\s?(\d)|{NUMBER}\s*(?:x|times)|repeat\w*)(?:\s+(?:each|more))?\W*"
+    r"(?i)\W*(?:and\s+)?(?:do\s+)?(?:(?:that|this|it|all|all that|the same)\s+)?"
+    rf"(?:twice|x\s?(\d)|{NUMBER}\s*(?:x|times)|repeat\w*|again|once more)(?:\s+(?:each|more))?\W*"
 )
 """How often, and nothing else."""
 

@@ -118,6 +118,9 @@ class Order:
         known = {name.casefold() for name in names} | {"break", "end", "ending", "tag", "chorus"}
         text = re.sub(r"^\W*[A-Za-z]+(?: [a-z]+)?\s*:\s*", "", text)
         words = tokens(re.sub(r"\([^()]*\)|\bx\d", " ", text))
+        initials = {name[0].casefold(): name for name in names}
+        if len(initials) == len({*names}) > 1 and all(word.casefold() in initials for word in words):
+            text = " ".join(words := [initials[word.casefold()] for word in words])  # `I V C V C`
         if self.said or len(words) < 4 or not all(word.casefold() in known for word in words):
             return False
         self.said = text

@@ -36,6 +36,7 @@ _SECTIONS = re.compile(
 _EXTRA = re.compile(
     rf"(?i)\b{NUMBER}\s+(?:extra|additional|more)\s+(?:counts?|beats?)|\b(?:extra|additional)\s+{NUMBER}\s+counts?"
 )
+_LEFT_OUT = re.compile(rf"(?i)\b(?:leave|miss|skip|drop)\w*\b(?: out)?(?: off)? (?:the )?last {NUMBER}\b")
 _RESTART = re.compile(
     r"(?i)\brestart|\b(?:start|begin|go)\b.{0,20}\b(?:again|over)|\bfrom the (?:top|beginning)|\bonly\b"
 )
@@ -89,7 +90,10 @@ def is_change(text: str) -> bool:
     return (
         bool(_CHANGE.search(said))
         or bool(re.search(r"(?i)\btags?\b", said) and _ON_WALLS.search(said))
-        or (bool(_RESTART.search(said) or _EXTRA.search(said)) and bool(_ON_WALLS.search(said)))
+        or (
+            bool(_RESTART.search(said) or _EXTRA.search(said) or _LEFT_OUT.search(said))
+            and bool(_ON_WALLS.search(said))
+        )
     )
 
 
@@ -141,6 +145,10 @@ def _cut_after(text: str, sections: Sequence[int]) -> int:
         at = number(part[2] or part[1])
         stated = _COUNTS.search(said)
         return number(stated[1] or stated[2]) if stated else sum(sections[:at]) if at <= len(sections) else 0
+    if (part := re.search(r"\bafter (?:section |part )?([A-H])\b", said)) and (at := ord(part[1]) - 64) <= len(
+        sections
+    ):
+        return sum(sections[:at])
     if after := _AFTER.search(said):
         return 8 * _NTH[after[2].casefold()] if after[2] else number(after[1] or after[3])
     bracket = re.search(r"(?i)\(\s*(?:after\s+)?(?:counts?\s+)?(\d{1,2})(?:\s*(?:counts?|cts?|beats?))?\s*\)", said)
@@ -154,9 +162,10 @@ def _tagged(text: str) -> bool:
 
 
 class Passes:
-    """The passes of a line dance while its restarts and tags are read."""
+    """The passes of a line dance while its restarts and tags are read; `total` is its counts, 0 if not stated."""
 
     def __init__(self) -> None:
+        self.total = 0
         self.restarts: list[Restart] = []
         self.tags: list[Tag] = []
         self.remarks: list[str] = []
@@ -175,7 +184,9 @@ class Passes:
             return self._tag(text, spots, line)
         here = counts_so_far if re.search(r"(?i)^\W*(?:\d+\W+)?restart|\brestart here\b", text) else 0
         counts = [_cut_after(said, sections) or _cut_after(text, sections) or here for _, said in spots]
-        if not _RESTART.search(text) or not all(counts):
+        if (left := _LEFT_OUT.search(text)) and self.total:
+            counts = [max(0, self.total - number(left[1]))] * len(spots)
+        if not (_RESTART.search(text) or left) or not all(counts):
             return None
         foot = re.search(r"(?i)\bwith the (left|right)(?: foot)?\b", text)
         lead = f"{foot[1].casefold()} foot" if foot else ""

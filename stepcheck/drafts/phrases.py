@@ -25,6 +25,10 @@ _OCLOCK = re.compile(r"(?i)\b(1[0-2]|[1-9])\s*o'?\s*clock\b")
 _ORDINALS = {"first": 1, "second": 2, "third": 3, "fourth": 4, "last": -1, "1st": 1, "2nd": 2, "3rd": 3, "4th": 4}
 _ON_STEP = re.compile(rf"(?i)\b(?:on|with) (?:the |its |your )?({'|'.join(_ORDINALS)}) step\b")
 """`vine right with a quarter turn on the third step`."""
+_ON_BALL = re.compile(
+    r"(?i)(?:^|(?<=[.,;] ))on (?:the )?ball of (?:the )?(?:left|right|[lr])(?: foot)?,? (?=turn|make|1/|\d/)"
+)
+"""On which foot a turn is made: the one that stands."""
 _REPEATS = re.compile(r"(?i)\b(?:repeat|same|opposite|reverse|mirror)\b")
 """Words at the end of steps that are no remark: they ask for more steps."""
 _WEIGHT = ("weight", "weighted", "wt")
@@ -43,6 +47,7 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
 
 def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     text = _ON_STEP.sub(lambda found: f" @{_ORDINALS[found[1].casefold()]} ", _OCLOCK.sub(r"\1:00", plain(text)))
+    text = _ON_BALL.sub(" ", text)
     walls = _WALLS[vocabulary.tradition]
     text = walls.sub(lambda found: f" {_FRONT if 'front' in found[0].casefold() else _BACK} ", text)
     out: list[Event] = []

@@ -100,6 +100,7 @@ def _names_figure(page: Page, said: str) -> bool:
 def change(page: Page, number: int, text: str, midway: bool = False) -> None:
     """Read a line about a restart, a tag or the last wall; `midway` says that steps stand behind it."""
     lengths = [section.counts for section in page.sections]
+    page.passes.total = next((int(fact.value) for fact in page.facts if fact.key == "counts"), 0)
     found = page.passes.read(text, sum(lengths) * midway, lengths)
     if found is None:
         if denied(text):
