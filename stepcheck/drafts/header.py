@@ -123,7 +123,7 @@ _CUTS = re.compile(
 )
 _NO_NAME = re.compile(
     r"(?i)\b(?:clog|clogging|class|feel|steps?|rows?|routine|notes|levels?|latin|waltz|quick|tempo|music|dance|start|vocals|"
-    r"card|time|singing|lyrics|intro|club night|count|fast|slow|dear|please|promised)\b"
+    r"card|time|singing|lyrics|intro|club night|count|fast|slow|dear|please|promised|lead|foot|weight|wt|rf|lf)\b"
 )
 _LABEL = re.compile(r"(?i)^(music|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?$")
 _PERSON = re.compile(
@@ -176,6 +176,9 @@ class Header:
         """Take a line, the first being the title; return whether it states a fact."""
         whole, before, kept = " ".join(text.split()), len(self.found), len(self.left)
         text = _labelled(text, first)
+        grades = [each[0] for each in LEVEL.finditer(text) if re.search(r"(?i)beg|imp|int|adv|nov", each[1])]
+        if grades and re.search(r"(?i)\bfor\b", text) and (graded := level(tidy(grades[0]), self.tradition)):
+            self.put(graded)  # `an easy dance for absolute beginners`
         stated, rest = facts_of(text, self.tradition)
         signs = ((" / ", 2), (" - ", 3), (" * ", 2)) if first or not is_music(text) else ()
         for sign in (sign for sign, many in signs if plain(text).count(sign) >= many):

@@ -252,6 +252,12 @@ def _celled(text: str, starts: list[int]) -> str:
     return "\t".join(cells) if len(found) > 1 and any(cells[1:]) else text
 
 
+def _run(found: re.Match[str], text: str) -> str:
+    """Return counts that run together, `(1234)`, apart; `(12)` behind other counts is one, or an hour."""
+    alone = found[1] == "12" and re.search(r"\d[\s&,-]+\d", text[: found.start()])
+    return found[0] if alone else f"({' '.join(found[1])})"
+
+
 def plainly(text: str) -> tuple[str, bool]:
     """Return a line without its decorations, its counts written one way, and whether it is set as a heading."""
     cells = text.strip().split("|")
@@ -265,7 +271,7 @@ def plainly(text: str) -> tuple[str, bool]:
     )
     text = _SPACED.sub(lambda found: re.sub(r"\s", "", found[0]) + " ", text)
     text = _TWO.sub(r"\1-\2  ", re.sub(r"(?<=\w)\s*[-_=]{4,}\s*(?=\w)", "   ... ", text))
-    text = _HEAD.sub(r"\1  ", _RUN.sub(lambda found: f"({' '.join(found[1])})", text))
+    text = _HEAD.sub(r"\1  ", _RUN.sub(lambda found: _run(found, text), text))
     for leader, said in _LEADERS:
         text = leader.sub(said, text)
     headed = _HASHED.fullmatch(text)

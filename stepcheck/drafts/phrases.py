@@ -318,6 +318,8 @@ def _said(chunk: list[Piece], vocabulary: Vocabulary, before: list[Event], insid
         yield from (Facing(found) for found in walls if found)
     elif inside and "word" in kinds and (not kinds & {"verb", "figure", "codes"} or " on the " in f" {text} "):
         yield Aside(text)
+    elif re.search(r"(?i)\b(?:do|all|same)\b.*\b(?:again|once more)\b", text) and not kinds - {"noise", "talk", "word"}:
+        yield Unread(text)  # `and do that again`
     elif kinds - {"noise", "talk"}:
         yield from moved(chunk, text, vocabulary, before, inside)
 

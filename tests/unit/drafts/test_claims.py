@@ -327,3 +327,53 @@ def test_the_first_steps_of_a_letter_are_no_header() -> None:
     text = "Osier Row\nAn easy dance of 8 counts and one wall.\n\nStart with a grapevine to the right, finishing with a touch of the left – that's four counts.\nNow the same to the left.\n"
 
     assert ["Vine, right foot", "Vine, left foot"] == body(text)
+
+
+@pytest.mark.parametrize(
+    ("said", "dance"),
+    [
+        ("We leave out the last eight counts on wall two.", ["Main", "Main, first 8 counts"]),
+        ("Restart W2 after #1", ["Main", "Main, first 8 counts"]),
+        ("Restart: W2 after A (6:00)", ["Main", "Main, first 8 counts", "expect facing 6:00"]),
+    ],
+)
+def test_a_wall_is_cut_after_what_its_section_is_called(said: str, dance: list[str]) -> None:
+    """A number with its sign, a letter, or how much is left out at the end; an hour in a bracket is a facing."""
+    text = f"{LINE.format(16)}A  1-8  Vine R, touch L, vine L, touch R   (12)\nB  1-8  rocking chair R, jazz box R   (12)\n{said}\n"
+    made = sc.draft(text)
+
+    assert ["Vine, right foot", "Vine, left foot, facing 12:00", "Rocking Chair, right foot"] == body(text)[:3]
+    assert dance == [line.split("  #")[0].strip() for line in made.text.split("\ndance:\n")[1].splitlines()][:-1]
+
+
+def test_initials_of_parts_are_their_sequence() -> None:
+    """`V C V C` behind parts that begin with these letters."""
+    made = sc.draft(f"{CLOG}Verse: 2 Triples\nChorus: 2 Basics\nEnd: Stomp\n\nV C V C E\n")
+
+    assert ["Verse", "Chorus", "Verse", "Chorus", "Ending"] == made.text.split("\ndance:\n")[1].split()
+
+
+@pytest.mark.parametrize("often", ["- twice", "x2", "(x2)", "and do that again", "2 times"])
+def test_counts_say_what_is_danced_twice(often: str) -> None:
+    """Two counts of steps on four counts are danced twice."""
+    assert ["S(R) PV S, turn 1/4 left @2"] * 2 == body(f"{LINE.format(4)}1-4 R fwd, pivot 1/4 L, {often}\n")
+
+
+def test_totals_behind_lines_are_their_own_lengths() -> None:
+    """`(8)`, `(16)`, `(24)`, up to the counts of the dance."""
+    lines = "Four toe struts forward R (8).\nJazz box R, jazz box R (16).\nVine R, touch L, vine L, touch R (24).\n"
+
+    assert ["Toe Strut x4, right foot", "Jazz Box, right foot", "Jazz Box, right foot"] == body(
+        LINE.format(24) + lines
+    )[:3]
+    assert () == sc.draft(LINE.format(24) + lines).open
+
+
+def test_a_whole_that_is_danced_again_makes_the_counts_of_the_dance() -> None:
+    """Half of the stated counts, danced twice."""
+    made = sc.draft(
+        f"{LINE.format(16)}1-8 Vine R, touch L, vine L, touch R\nRepeat the whole 8 counts to make 16, facing 6:00\n"
+    )
+
+    assert "  2 times:\n" in made.text
+    assert "  expect facing 6:00" in made.text
