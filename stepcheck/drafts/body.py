@@ -5,7 +5,7 @@ from collections.abc import Callable
 
 from attrs import evolve, frozen
 
-from stepcheck.drafts.claims import SO_FAR, claimed, counted_so_far
+from stepcheck.drafts.claims import SO_FAR, claimed, claims, counted_so_far
 from stepcheck.drafts.codes import FEET
 from stepcheck.drafts.counts import counted, lasting, sentences, steps_said, unbulleted
 from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, sentences_of, take_order
@@ -253,6 +253,8 @@ def _closing(page: Page, line: Said) -> bool:
     if not again(line.text) or counted(line.text) or steps_said(line.text, page.reader.vocabulary) > 2:
         return False
     page.close(line.text)
+    if (said := claims(line.text)) and (said.facing or said.foot):
+        page.reader.open.append(f"line {line.number}: not used: {tight(line.text)}")
     page.facts += fresh(
         header_of([line.text], "line")[0], page.facts, ("routine", "counts", "walls") if not page.facts else ()
     )

@@ -16,6 +16,7 @@ _SIDE = r"(?:the |your )?(left|right|lf|rf|l|r)\b(?: foot)?"
 _FREE = re.compile(
     rf"(?i)\b(?P<on>(?:weight(?:ed)?|wt)\W*(?:(?:is|ends?|ending|now|stays|should be|all)\s+)*(?:on(?:to)?\s+)?){_SIDE}"
     rf"|\b{_SIDE}\s+(?:(?:is|now|will be|foot)\s+)*(?:free|next|leads)\b"
+    rf"|\b(?:starts?|begins?)\b[\w ,]{{0,30}}\b(?:again|over)\b[\w ,]{{0,12}}?\b(?:with|on)\s+{_SIDE}"
     rf"|\b(?:free foot|ready|next foot)\W*(?:(?:is|to|start|begin|go|lead|with|on|for)\s+)*{_SIDE}"
 )
 _CLOCK = re.compile(r"(?i)[(\[]?\s*(?:\d{1,2}:\d\d|\d{1,2}\s*o'?\s?clock)\s*[)\]]?")
@@ -70,6 +71,7 @@ def claims(text: str) -> Claims | None:
         rest = rest.replace(found[0], " ")
     if not (facing or foot or counts):
         return None
+    rest = re.sub(r"(?i)\b(?:start|begin|repeat|dance|go)\w*|\b(?:again|over)\b", " ", rest) if again(text) else rest
     return Claims(facing, foot, counts, is_talk(rest))
 
 
