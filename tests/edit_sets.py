@@ -20,6 +20,7 @@ from stepcheck.language.edits import (
     Edit,
     InsertLine,
     ReplaceFigure,
+    ReplaceLength,
     ReplacePart,
 )
 from stepcheck.language.printer import print_node
@@ -70,7 +71,21 @@ def singles(routine: Routine, book: Book, kinds: Iterable[str]) -> list[Edit]:
         for edit in found
         if not (isinstance(edit, ChangeTurn) and edit.turn == 0 and _turns_not(routine, edit, by_name))
     ]
-    return [edit for edit in dict.fromkeys(said) if edit.kind in wanted]
+    told = [_of_another_length(routine, edit, by_name) for edit in dict.fromkeys(said)]
+    return [edit for edit in told if edit.kind in wanted]
+
+
+def _of_another_length(routine: Routine, edit: Edit, figures: dict[str, Figure]) -> Edit:
+    """Return a change of figure as one to another length, if it is one and no line of the sheet has the figure."""
+    if not isinstance(edit, ReplaceFigure):
+        return edit
+    rows = {line.number: line.node for line in every_line(routine.sheet.lines) if isinstance(line.node, Row)}
+    danced = {key(option.name) for row in rows.values() for option in row.options}
+    old, new = (
+        figure and figure.versions[figure.usual].length
+        for figure in (figures.get(key(name)) for name in (rows[edit.line].options[0].name, edit.name))
+    )
+    return edit if old in (None, new) or key(edit.name) in danced else ReplaceLength(edit.line, edit.name, edit.book)
 
 
 def _turns_not(routine: Routine, edit: ChangeTurn, figures: dict[str, Figure]) -> bool:

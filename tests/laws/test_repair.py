@@ -296,4 +296,5 @@ def test_every_end_of_a_part_can_be_reached(lead: str, end: str) -> None:
     feet = "both feet" if end == "both" else f"{end} foot"
     text = f"lead: {lead}\npart A: {lead} foot to {feet}\n  Two\n  Two\ndance:\n  A\n"
     found = repair(pipeline.loads(text, book=BOOK), limit=1)
-    assert (not found.needed) if end == lead else 2 == found[0].cost
+    # What comes onto both feet in this book is new to the class, and shorter.
+    assert (not found.needed) if end == lead else (3 if end == "both" else 2) == found[0].cost
