@@ -93,6 +93,6 @@ def _turned(entry: Entry, goal: Condition) -> Entry:
     """Return an entry with every turn changed to one that is accepted; those that were wrong are exact."""
     loose = 0 if goal.settles else entry.loose & _bits(goal.holds)
     turns = {turn for turn in goal.holds if _has(entry, turn)}
-    if goal.settles or entry.more or entry.loose & ~loose or not {*entry.turns} <= turns:
+    if entry.loose & ~loose or not {*entry.turns} <= turns:
         turns.add(goal.then)
     return Entry(tuple(sorted(turns)), loose, entry.low, entry.high)
