@@ -9,10 +9,8 @@ from stepcheck.model.dance import Check, Claim, Foot, Kind, Test, Weight
 from stepcheck.report import replays
 from stepcheck.walk import ways
 from stepcheck.walk.checks import judged
-from stepcheck.walk.effects import Algebra, Entry
-
-Dancer = tuple[Weight, int | None, int, int]
-"""The weight, the turn since the start of the frame if it is exactly known, the change of facing, and the ticks."""
+from stepcheck.walk.effects import Algebra, Effect, Entry
+from tests.dancers import Dancer, mended, right
 
 TURNS = (-12, -10, -8, -6, -4, -2, 0, 1, 2, 4, 6, 8, 10, 12, 16)
 LONG = int("1000")  # made while it runs, so that no other number is the same object
@@ -25,49 +23,6 @@ VALUES: dict[Test, tuple[int | None, ...]] = {
     Test.TURN: TURNS,
     Test.EITHER: TURNS,
 }
-
-
-def right(check: Check, dancer: Dancer, front: int) -> bool:
-    """Say whether a check with a value holds for a dancer, by the table of `meaning.md`."""
-    weight, turn, facing, ticks = dancer
-    value = check.value
-    match check.test:
-        case Test.LEAD:
-            return weight != value
-        case Test.FOOT:
-            return (weight, value) in ((Weight.LEFT, Foot.RIGHT), (Weight.RIGHT, Foot.LEFT))
-        case Test.BOTH:
-            return weight == Weight.BOTH
-        case Test.FACING:
-            return (front + facing) % 8 == value
-        case Test.CLOCK:
-            return ticks == value
-    assert value is not None
-    if check.test is Test.EITHER and value not in (-12, -8, -4, 0, 4, 8, 12, 16):
-        return False  # a turn to either side leaves one facing only after a half
-    sides = (value,) if check.test is Test.TURN else (value, -value)
-    return turn in sides if turn is not None else facing == value % 8
-
-
-def mended(check: Check, dancer: Dancer, front: int) -> Dancer:
-    """Return a dancer as if a check with a value had held."""
-    weight, turn, facing, ticks = dancer
-    value = check.value
-    if right(check, dancer, front) and check.test not in (Test.TURN, Test.LEAD):
-        return dancer
-    match check.test:
-        case Test.LEAD | Test.FOOT:
-            return (Weight.RIGHT if value == Foot.LEFT else Weight.LEFT), turn, facing, ticks
-        case Test.BOTH:
-            return Weight.BOTH, turn, facing, ticks
-        case Test.FACING:
-            assert value is not None
-            return weight, None, (value - front) % 8, ticks
-        case Test.CLOCK:
-            assert value is not None
-            return weight, turn, facing, value
-    assert value is not None
-    return weight, value, value % 8, ticks
 
 
 def checks(test: Test) -> Iterator[Check]:
@@ -101,6 +56,7 @@ def test_a_dancer_of_the_search_is_judged_and_mended_by_the_table(test: Test) ->
             dancer = weight, turn, facing, ticks
             assert ways.fits(state, check, front) is right(check, dancer, front), (check, front, dancer)
             after = ways.taken(state, check, front)
+            assert after.facing in range(8)
             found = after.weight, None if after.loose else after.turn, (after.facing - front) % 8, after.clock
             assert found == mended(check, dancer, front), (check, front, dancer)
 
@@ -125,16 +81,17 @@ def test_a_dancer_of_the_judge_is_judged_and_mended_by_the_table(test: Test, fra
             dancer = weight, turn, facing, ticks
             assert replays.fits(check, state, framed) is right(check, dancer, start), (check, front, dancer)
             after = replays.taken(check, state, framed)
+            assert after.facing in range(8)
             exact = None if after.loose else after.turn - 5
             found = after.weight, exact, (after.facing - front) % 8, after.clock - 7
             assert found == mended(check, dancer, start), (check, front, dancer)
             assert (after.front, after.turned, after.since) == (front, 5, 7)
 
 
-def dancers(effect: object) -> dict[Weight, set[Dancer]]:
+def dancers(effect: Effect) -> dict[Weight, set[Dancer]]:
     """Return the dancers of an effect by the weight before it."""
     out: dict[Weight, set[Dancer]] = {}
-    for before, after, entry in effect.entries():  # type: ignore[attr-defined]
+    for before, after, entry in effect.entries():
         ways = [(turn, turn % 8) for turn in entry.turns] + [(None, f) for f in range(8) if entry.loose >> f & 1]
         for (turn, facing), ticks in product(ways, range(entry.low, entry.high + 1)):
             out.setdefault(before, set()).add((after, turn, facing, ticks))
@@ -159,7 +116,9 @@ ENTRIES = (
 def test_an_effect_is_judged_and_mended_as_its_dancers_are(test: Test) -> None:
     """All of its dancers are right, some are, and behind it they stand as if all had been."""
     algebra = Algebra()
-    effects = [algebra.effect(((one, None, None), (None, None, None), (None, None, None))) for one in ENTRIES] + [
+    effects = [algebra.effect(((one, None, None), (None, None, None), (None, None, None))) for one in ENTRIES]
+    effects += [algebra.effect(((None, None, one), (None, None, None), (None, None, one))) for one in ENTRIES[:2]]
+    effects += [
         algebra.effect(((None, one, two), (None, None, one), (two, None, None))) for one, two in pairwise(ENTRIES)
     ]
     for check, front, effect in product(checks(test), (0, 3), effects):

@@ -1,16 +1,37 @@
 """What a judge is handed is one dance, said so that it can be danced in one way only."""
 
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
 from attrs import evolve
 
-from stepcheck.model.dance import Claim, Foot, Kind, Program, Repeat, Rest, Test, Timed, Together, Walls, Weight
-from stepcheck.model.outcome import Pick, Run, Trace, Verdict
+from stepcheck.model.dance import (
+    Body,
+    Check,
+    Choice,
+    Claim,
+    Foot,
+    Gap,
+    Item,
+    Kind,
+    Lap,
+    Pass,
+    Program,
+    Repeat,
+    Rest,
+    Spare,
+    Test,
+    Timed,
+    Together,
+    Walls,
+    Weight,
+)
+from stepcheck.model.outcome import Decision, End, Fill, Lead, Pick, Replay, Run, Trace, Verdict
 from stepcheck.report import certify, pipeline
 from stepcheck.report.certify import Effort, Rejected, Spent, confirm
 from stepcheck.walk.walk import walk
-from tests.programs import BACK, CHANGE, LEAP, SPIN, Maker, part, step
+from tests.programs import BACK, CHANGE, HOP, LEAP, SPIN, STEP, STOMP, TOUCH, Maker, figure, part, step, word
 
 SPECS = Path(__file__).parents[3] / "specs"
 
@@ -160,6 +181,66 @@ def test_a_chain_that_is_not_of_this_dance_is_refused(wrong: dict[str, object]) 
         confirm(program, claim, (evolve(trace, **wrong),), refuted)
 
 
+def test_a_foot_that_is_mended_is_the_finding_only_where_words_are_open() -> None:
+    """Under other readings the pass may be blocked there, so it is shown if it turns as it should: the first such foot
+    behind which nothing is decided."""
+    program, claim, (trace,), refuted = walled()
+    assert program.walls is not None
+    ((order, change),) = (one.body for one in program.walls.body if isinstance(one, Pass))
+    assert isinstance(order, Check)
+    excused = refuted | {order.claim.id}
+    worded, read = evolve(program, words=(word(STOMP),)), evolve(trace, words=(0,))
+    with pytest.raises(Rejected, match="every pass turns"):
+        confirm(program, claim, (trace,), excused)
+    assert Test.LEAD is confirm(worded, claim, (read,), excused)[0].test
+
+    def danced(*body: Item) -> Program:
+        walls = evolve(program.walls, body=(part(*body),))
+        return evolve(worded, walls=walls)
+
+    twice = danced(order, change, step(CHANGE), evolve(order, line=9, value=Foot.RIGHT))
+    assert 1 == confirm(twice, claim, (read,), excused)[0].line
+    later = danced(order, change, Choice(1, None, ((), ())))
+    with pytest.raises(Rejected, match="every pass turns"):
+        confirm(later, claim, (evolve(read, passes=((Pick(0),), (Pick(0),))),), excused)
+    blank = danced(evolve(order, value=None), change)
+    with pytest.raises(Rejected, match="every pass turns"):
+        confirm(blank, claim, (evolve(read, passes=((Lead(Foot.LEFT),),) * 2),), refuted)
+
+
+def test_a_foot_that_is_to_be_found_is_judged_as_found() -> None:
+    """In the dance a blank foot is an order like any other."""
+    maker = Maker()
+    program = maker.program(maker.check(Test.LEAD))
+    replay = judged(program, Lead(Foot.RIGHT))
+    assert (Foot.RIGHT, Weight.RIGHT) == (replay.expected, replay.found)
+    with pytest.raises(Rejected, match="does not fail"):
+        judged(program, Lead(Foot.LEFT))
+
+
+def test_a_part_alone_begins_at_the_front_with_nothing_turned() -> None:
+    """Behind a blank its turn is told by the facing alone."""
+    maker = Maker()
+    body = Gap(1, 12), maker.check(Test.TURN, 2)
+    program = maker.program(spares=(Spare((Weight.LEFT,), body),))
+    assert 4 == judged(program, Fill(None, 4), spare=0, start=Weight.LEFT).found
+    with pytest.raises(Rejected, match="does not fail"):
+        judged(program, Fill(None, 2), spare=0, start=Weight.LEFT)
+    with pytest.raises(Rejected, match="says where the weight is"):
+        judged(program, Fill(None, 4), spare=0)
+
+
+def test_another_claim_that_fails_on_the_way_is_mended_or_the_dance_is_refused() -> None:
+    """What fails before the claim in question has to be known; claims are told apart by their ids alone."""
+    maker = Maker()
+    first, second = maker.check(Test.TURN, 1), maker.check(Test.TURN, 2)
+    program = maker.program(first, second)
+    with pytest.raises(Rejected, match="'claim 1' fails on the way, and nothing says so"):
+        confirm(program, second.claim, (Trace(),), frozenset())
+    same = evolve(second.claim, id="".join(("c", "2")))
+    assert 2 == confirm(program, same, (Trace(),), frozenset({first.claim.id}))[0].expected
+
+
 def test_where_the_dance_holds_no_lap_a_chain_begins_as_the_dance_does() -> None:
     """Nothing comes before its passes then, and its first weight is that of the start."""
     maker = Maker()
@@ -171,6 +252,231 @@ def test_where_the_dance_holds_no_lap_a_chain_begins_as_the_dance_does() -> None
     for wrong in ({"start": Weight.BOTH}, {"decisions": (Pick(0),)}):
         with pytest.raises(Rejected):
             confirm(program, walls.claim, (evolve(outcome.traces[0], **wrong),), frozenset())
+
+
+# -- one promise each ------------------------------------------------------------------------------------------------
+
+
+def judged(program: Program, *decisions: Decision, claim: int = -1, **more: object) -> Replay:
+    """Return what the judge makes of a dance: where the claim with this number fails."""
+    about = program.claims[claim]
+    others = frozenset(one.id for one in program.claims) - {about.id}
+    return confirm(program, about, (Trace(decisions, **more),), others)[0]
+
+
+def test_a_trace_without_readings_is_danced_by_the_usual_ones() -> None:
+    """An open word for which a trace says nothing has its usual reading."""
+    maker = Maker()
+    stomp = figure("Stomp it", STOMP)
+    program = maker.program(step(stomp), maker.check(Test.FOOT, Foot.LEFT), words=(word(STOMP),))
+    assert Weight.LEFT == judged(evolve(program, dance=(program.dance[0], evolve(program.dance[1], value=0)))).found
+    with pytest.raises(Rejected):
+        judged(program, words=(1,))
+
+
+def test_an_ordered_foot_stands_in_its_own_line_unless_its_part_begins_with_it() -> None:
+    """At the beginning of a part it is the call that is wrong, later in it the order itself."""
+    for before, line in (((), 7), ((step(CHANGE),), 3)):
+        maker = Maker()
+        order = evolve(maker.check(Test.LEAD, Foot.RIGHT), line=3)
+        wrong = evolve(order, value=Foot.LEFT)
+        called = evolve(part(*before, wrong if before else order), line=7)
+        assert line == judged(maker.program(called)).line
+
+
+def test_what_is_danced_for_the_first_time_is_free() -> None:
+    """Each item is counted when it is danced again, and as many as are allowed are danced."""
+    maker = Maker()
+    once = part(step(CHANGE), step(CHANGE))
+    program = maker.program(once, once, once, maker.check(Test.CLOCK, 1))
+    for left, enough in ((3, False), (4, True)):
+        about = program.claims[0]
+        if enough:
+            assert 72 == confirm(program, about, (Trace(),), frozenset(), effort=Effort(left))[0].found
+        else:
+            with pytest.raises(Spent):
+                confirm(program, about, (Trace(),), frozenset(), effort=Effort(left))
+
+
+def test_a_figure_of_one_meaning_is_not_read_by_a_word_of_its_name() -> None:
+    """A movement whose reading is open may share its name with a figure that means one thing."""
+    maker = Maker()
+    program = maker.program(step(figure("stomp", STOMP)), maker.check(Test.FOOT, Foot.LEFT), words=(word(STOMP),))
+    with pytest.raises(Rejected, match="does not fail"):
+        judged(program, words=(1,))
+
+
+CLOCK = Check(1, Claim("clock", Kind.LENGTH, 1, "20 ticks"), Test.CLOCK, 20)
+FACING = Check(1, Claim("facing", Kind.FACING, 1, "the front"), Test.FACING, 0)
+SHUFFLE, DRAW = Repeat(1, 2, (step(CHANGE),)), Repeat(1, None, (step(CHANGE),))
+PIVOT = figure("Pivot", (HOP, Foot.RIGHT))
+VARIATION = Choice(1, None, ((step(CHANGE),), (step(BACK),)))
+
+
+@pytest.mark.parametrize(
+    ("items", "decisions", "reason"),
+    [
+        (
+            (step(figure("Wrong", (STEP, Foot.LEFT), (STEP, Foot.LEFT))),),
+            (),
+            "Wrong: step on the foot that has the weight",
+        ),
+        ((step(figure("Wrong", (TOUCH, Foot.LEFT), (HOP, Foot.LEFT))),), (), "Wrong: hop on a foot without weight"),
+        ((step(LEAP), step(PIVOT)), (Lead(Foot.LEFT), Pick(0)), "the claim does not fail"),
+        ((step(LEAP), step(CHANGE)), (Pick(0),), r"a Lead is needed, but Pick\(option=0\) comes"),
+        ((step(LEAP), step(CHANGE)), (), "a Lead is needed, but nothing comes"),
+        ((VARIATION,), (Pick(2),), "there is no option 2"),
+        ((VARIATION,), (Pick(3),), "there is no option 3"),
+        ((VARIATION,), (Pick(-1),), "there is no option -1"),
+        ((SHUFFLE,), (), "a repeat ends too early"),
+        ((SHUFFLE,), (Run(1, ()), Pick(0)), "a repeat ends too early"),
+        ((SHUFFLE,), (Run(1, ()), Run(2, ())), "a repeat of 2 times was danced 3 times"),
+        ((SHUFFLE,), (Run(0, ()), Run(2, ())), "a run of no times"),
+        ((SHUFFLE,), (Run(2, (Pick(0),)),), "decisions are left over at the end of a repeat"),
+        ((DRAW,), (Run(2, ()),), "a End is needed, but nothing comes"),
+        ((DRAW,), (Run(-1, ()), End(True)), "a run of no times"),
+    ],
+    ids=str,
+)
+def test_what_is_no_dance_of_the_program_is_refused_with_its_reason(
+    items: Body, decisions: tuple[Decision, ...], reason: str
+) -> None:
+    """A trace whose feet, options or times are not those of the program."""
+    maker = Maker()
+    program = maker.program(*items, maker.check(Test.FACING, 0))
+    with pytest.raises(Rejected, match=f"^{reason}"):
+        judged(program, *decisions)
+
+
+@pytest.mark.parametrize(
+    ("first", "ticks"),
+    [
+        ((step(CHANGE), Rest(1, 6), Gap(1, 12)), 30),
+        ((Repeat(1, 3, (step(CHANGE), Rest(1, 1))),), 39),
+        ((Repeat(1, None, (step(BACK),)), step(CHANGE)), 36),
+        ((step(CHANGE), Choice(1, None, ((step(BACK),), (step(CHANGE),)))), 36),
+        ((step(CHANGE), Timed((step(BACK),)), Timed((step(BACK),), 7)), 43),
+        ((step(CHANGE), part(step(BACK)), part(step(BACK), lasts=7), Lap((step(CHANGE),))), 55),
+        ((step(CHANGE), CLOCK, step(CHANGE)), 32),
+        ((step(CHANGE), Together((FACING, CLOCK)), step(CHANGE), Together((FACING,))), 32),
+    ],
+    ids=str,
+)
+def test_where_alternatives_are_to_last_alike_the_dance_goes_on_as_if_they_lasted_like_the_first(
+    first: Body, ticks: int
+) -> None:
+    """The first option's length is worked out by what is stated, whichever option is danced."""
+    maker = Maker()
+    variation = maker.choice(first, (step(BACK),))
+    program = maker.program(Rest(1, 100), variation, maker.check(Test.CLOCK, 0))
+    program = evolve(program, claims=(*program.claims, CLOCK.claim, FACING.claim))
+    about, others = program.claims[1], frozenset(one.id for one in program.claims)
+    (replay,) = confirm(program, about, (Trace((Pick(1),)),), others - {about.id})
+    assert 100 + ticks == replay.found
+    left_out = evolve(program, dance=(Rest(1, 100), Choice(1, None, variation.options), program.dance[-1]))
+    assert 124 == confirm(left_out, about, (Trace((Pick(1),)),), others - {about.id})[0].found
+
+
+# -- rows ------------------------------------------------------------------------------------------------------------
+
+
+def shown(program: Program, *decisions: Decision) -> list[tuple[str, int, int, int]]:
+    """Return the rows of a dance in which the last claim fails: label, start and length in beats, times."""
+    rows = judged(program, *decisions).rows
+    assert all(one.tick + one.ticks == other.tick for one, other in pairwise(rows))
+    return [(row.label, row.tick // 12, row.ticks // 12, row.times) for row in rows]
+
+
+def test_a_row_stands_for_whole_rounds_between_times_that_are_shown() -> None:
+    """Of a hundred times that come round after two, 25 are danced, one row is for 74, and one more is danced."""
+    maker = Maker()
+    program = maker.program(Repeat(1, 100, (step(SPIN, 4), step(CHANGE))), maker.check(Test.CLOCK, 1))
+    rows = shown(program, Run(100, ()))
+    assert 53 == len(rows)
+    assert [("Change", 74, 1, 1), ("Change", 75, 222, 74), ("Spin", 297, 2, 1), ("Change", 299, 1, 1)] == rows[49:]
+
+
+def test_inside_another_repeat_rounds_begin_with_the_third_time_alike() -> None:
+    """Only the outermost repeat is danced one by one."""
+    maker = Maker()
+    inner = Repeat(1, 9, (step(BACK), step(SPIN, 0)))
+    program = maker.program(Repeat(1, 1, (inner,)), maker.check(Test.CLOCK, 1))
+    rows = shown(program, Run(1, (Run(9, ()),)))
+    assert [("Back", 8, 2, 1), ("Spin", 10, 2, 1), ("Spin", 12, 24, 6)] == rows[4:]
+
+
+def test_deep_inside_one_row_stands_for_a_pass_that_was_danced_before() -> None:
+    """It lasts as long as the pass, and is like the row before it."""
+    maker = Maker()
+    inner = part(step(SPIN), step(CHANGE), step(CHANGE, 2))
+    once = part(step(CHANGE), part(part(part(inner, step(BACK), inner))))
+    program = maker.program(once, maker.check(Test.CLOCK, 1))
+    rows = shown(program)
+    assert [("Back", 5, 2, 1), ("Back", 7, 4, 1)] == rows[4:]
+    at_once = evolve(program, dance=(part(part(part(part(inner, inner)))), program.dance[-1]))
+    assert [("Change", 3, 1, 1), ("Change", 4, 4, 1)] == shown(at_once)[2:]
+    plain = part(step(CHANGE), part(part(inner, step(BACK), inner)))
+    assert 8 == len(shown(maker.program(plain, maker.check(Test.CLOCK, 1))))
+
+
+@pytest.mark.parametrize("depth", [1, 2])
+def test_repeats_count_as_parts_do(depth: int) -> None:
+    """Four blocks around a pass are deep, and so are five; decisions are compared as values."""
+    maker = Maker()
+    inner = part(Choice(1, None, ((step(SPIN), step(CHANGE, 2), step(CHANGE)), ())))
+    body: Item = part(inner, step(BACK), inner)
+    for _ in range(depth):
+        body = part(body)
+    program = maker.program(Repeat(1, 1, (part(body),)), maker.check(Test.CLOCK, 1))
+    assert [("Back", 4, 2, 1), ("Back", 6, 4, 1)] == shown(program, Run(1, (Pick(0), Pick(0))))[3:]
+    assert 4 == len(shown(program, Run(1, (Pick(0), Pick(1)))))
+
+
+def test_a_pass_that_was_danced_before_leaves_her_as_loose_as_then() -> None:
+    """Behind a blank that is danced again only the facing counts, though a turn was settled in between."""
+    maker = Maker()
+    blank, settled, about = part(Gap(1, 12)), maker.check(Test.TURN, 0), maker.check(Test.TURN, 10)
+    program = maker.program(part(part(part(part(blank, settled, blank, about)))))
+    with pytest.raises(Rejected, match="does not fail"):
+        judged(program, Fill(None, 2), Fill(None, 2))
+
+
+def test_alternatives_that_may_last_unlike_are_danced_as_they_are_unless_their_claim_is_mended() -> None:
+    """Only a variation whose own claim is in question, or mended, goes on as if the first option had been danced."""
+    maker = Maker()
+    variation = maker.choice((step(CHANGE),), (step(BACK),))
+    program = maker.program(variation, maker.check(Test.CLOCK, 0))
+    about = program.claims[1]
+    for mended, ticks in ((frozenset(), 24), (frozenset({variation.claim.id}), 12)):
+        assert ticks == confirm(program, about, (Trace((Pick(1),)),), mended)[0].found
+    for name in (f"{variation.claim.id}z", "a"):
+        named = evolve(about, id=name)
+        program = maker.program(variation, Check(1, named, Test.CLOCK, 0))
+        assert 24 == confirm(program, named, (Trace((Pick(1),)),), frozenset())[0].found
+    same = evolve(variation.claim, id="".join(("c", "1")))
+    traces = tuple(Trace((Pick(option),)) for option in (0, 1))
+    assert [12, 24] == [one.found for one in confirm(program, same, traces, frozenset())]
+
+
+def test_deep_inside_the_last_variation_of_a_dance_of_two_is_danced() -> None:
+    """Two dances that differ in length end at the same variation, also where it was danced like this before."""
+    maker = Maker()
+    variation = maker.choice((step(CHANGE),), (step(BACK),))
+    inner = part(variation)
+    program = maker.program(part(part(part(part(inner, inner)))))
+    about = program.claims[0]
+    traces = tuple(Trace((Pick(option), Pick(option))) for option in (0, 1))
+    assert [12, 24] == [one.found for one in confirm(program, about, traces, frozenset())]
+    with pytest.raises(Rejected, match="do not differ"):
+        confirm(program, about, (traces[0], traces[0]), frozenset())
+
+
+def test_the_last_400_rows_are_kept() -> None:
+    """Of a longer dance its end is shown."""
+    maker = Maker()
+    program = maker.program(*[step(CHANGE)] * 401, maker.check(Test.CLOCK, 1))
+    rows = shown(program)
+    assert (400, ("Change", 1, 1, 1)) == (len(rows), rows[0])
 
 
 # -- effort ----------------------------------------------------------------------------------------------------------
