@@ -48,6 +48,7 @@ from stepcheck.model.dance import TICKS, Figure, Foot, Step, key
 from stepcheck.model.outcome import Verdict
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
+from stepcheck.walk.walk import verdicts
 
 LENGTHS = range(1, 25)
 
@@ -206,9 +207,12 @@ def mends(routine: Routine, book: Book, edits: Iterable[Edit]) -> bool:
         text = applied(routine.sheet, edits)
     except EditError:
         return False
-    if pipeline.check_text(text, book=book, engine="walk").verdict is not Verdict.PROVED:
-        return False
     after = pipeline.loads(text, book=book)
+    if after.program is None:
+        return False
+    worst = verdicts(after.program)
+    if any(worst.get(one.id) is not Verdict.PROVED for one in after.program.claims):
+        return False
     return _dances(after) or not _dances(routine)
 
 
@@ -232,9 +236,10 @@ def cheapest(
     A line is changed in one way beside its claims and its foot, and one line is put in at a place.
     """
     found = singles(routine, book, kinds)
+    least = min((prices[edit.kind] for edit in found), default=most + 1)
     for cost in range(most + 1):
         sets: set[frozenset[Edit]] = set()
-        for number in range(cost + 1):
+        for number in range(cost // least + 1):
             for edits in combinations(found, number):
                 if sum(prices[edit.kind] for edit in edits) == cost and _apart(edits) and mends(routine, book, edits):
                     sets.add(frozenset(edits))
