@@ -38,6 +38,7 @@ from stepcheck.walk.effects import Algebra
 DEARER = 1
 """How much dearer than the cheapest fix the others may be."""
 BUDGET = 150_000
+ASKED = 5_000_000  # of the solver, whether anything is cheaper: what it settles at all takes a tenth of that
 """How many places of dancers a search may come to; to lay the sheet out in another shape counts as many of them."""
 READINGS = 2
 """For how many ways to read the sheet it is asked, one after the other, whether anything is cheaper."""
@@ -348,7 +349,7 @@ class Mend:
                 chosen = stretches(levels, cost)
                 for place in range(min(READINGS, len(levels.deeds.assignments))):
                     text = Question(levels, chosen, place).text
-                    if not satisfiable(text, logic=FINITE):
+                    if not satisfiable(text, ASKED, FINITE):
                         solver = "unsat"
                         break
             except (TooLarge, BudgetSpent):
