@@ -265,6 +265,10 @@ def tradition(text: str) -> str:
     return "clogging" if codes > 3 and not LINE.search(text) else "line"
 
 
+_WIDE = re.compile(r"[^\S\n]{80,}")
+"""A gap wider than a line is wide: it parts columns no better, and is looked at often."""
+
+
 def draft(text: str, vocabulary: str = "") -> Draft:
     """Return the sheet that a customary step description comes to.
 
@@ -279,7 +283,9 @@ def draft(text: str, vocabulary: str = "") -> Draft:
     require(text, str, "the text of a description")
     require(vocabulary, str, "the text of a vocabulary")
     kind = tradition(text)
-    reader = Reader(visible(ENDLESS.sub("…", text)).split("\n"), load(kind, vocabulary), books.load(kind))
+    reader = Reader(
+        _WIDE.sub(" " * 80, visible(ENDLESS.sub("…", text))).split("\n"), load(kind, vocabulary), books.load(kind)
+    )
     page = Page(reader)
     read_page(page)
     outline = assembled(page)
