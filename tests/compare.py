@@ -33,9 +33,9 @@ from stepcheck.language.syntax import (
     NetMark,
     OnlyHead,
     PartHead,
-    RelationMark,
     Row,
     SpotMark,
+    StateMark,
     SwapMark,
     TimesHead,
     TogetherHead,
@@ -200,7 +200,7 @@ def _in_line(line: Line, in_part: bool) -> Iterator[str]:
         case HeaderField():
             yield f"header {node.key.casefold()}" if node.key in KEYS else "header of a group or word"
         case ExpectRow():
-            yield from (mark.relation for mark in node.states if isinstance(mark, RelationMark))
+            yield from (mark.said for mark in node.states if isinstance(mark, StateMark))
         case Row(wait=Length()):
             yield "group that waits"
         case DanceHead() if node.length is not None:

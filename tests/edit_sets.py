@@ -20,6 +20,7 @@ from stepcheck.language.edits import (
     Edit,
     InsertLine,
     ReplaceFigure,
+    ReplaceLength,
     ReplacePart,
 )
 from stepcheck.language.printer import print_node
@@ -47,6 +48,7 @@ from stepcheck.model.dance import TICKS, Figure, Foot, Step, key
 from stepcheck.model.outcome import Verdict
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
+from stepcheck.walk.walk import verdicts
 
 LENGTHS = range(1, 25)
 
@@ -70,7 +72,21 @@ def singles(routine: Routine, book: Book, kinds: Iterable[str]) -> list[Edit]:
         for edit in found
         if not (isinstance(edit, ChangeTurn) and edit.turn == 0 and _turns_not(routine, edit, by_name))
     ]
-    return [edit for edit in dict.fromkeys(said) if edit.kind in wanted]
+    told = [_of_another_length(routine, edit, by_name) for edit in dict.fromkeys(said)]
+    return [edit for edit in told if edit.kind in wanted]
+
+
+def _of_another_length(routine: Routine, edit: Edit, figures: dict[str, Figure]) -> Edit:
+    """Return a change of figure as one to another length, if it is one and no line of the sheet has the figure."""
+    if not isinstance(edit, ReplaceFigure):
+        return edit
+    rows = {line.number: line.node for line in every_line(routine.sheet.lines) if isinstance(line.node, Row)}
+    danced = {key(option.name) for row in rows.values() for option in row.options}
+    old, new = (
+        figure and figure.versions[figure.usual].length
+        for figure in (figures.get(key(name)) for name in (rows[edit.line].options[0].name, edit.name))
+    )
+    return edit if old in (None, new) or key(edit.name) in danced else ReplaceLength(edit.line, edit.name, edit.book)
 
 
 def _turns_not(routine: Routine, edit: ChangeTurn, figures: dict[str, Figure]) -> bool:
@@ -191,9 +207,12 @@ def mends(routine: Routine, book: Book, edits: Iterable[Edit]) -> bool:
         text = applied(routine.sheet, edits)
     except EditError:
         return False
-    if pipeline.check_text(text, book=book, engine="walk").verdict is not Verdict.PROVED:
-        return False
     after = pipeline.loads(text, book=book)
+    if after.program is None:
+        return False
+    worst = verdicts(after.program)
+    if any(worst.get(one.id) is not Verdict.PROVED for one in after.program.claims):
+        return False
     return _dances(after) or not _dances(routine)
 
 
@@ -217,9 +236,10 @@ def cheapest(
     A line is changed in one way beside its claims and its foot, and one line is put in at a place.
     """
     found = singles(routine, book, kinds)
+    least = min((prices[edit.kind] for edit in found), default=most + 1)
     for cost in range(most + 1):
         sets: set[frozenset[Edit]] = set()
-        for number in range(cost + 1):
+        for number in range(cost // least + 1):
             for edits in combinations(found, number):
                 if sum(prices[edit.kind] for edit in edits) == cost and _apart(edits) and mends(routine, book, edits):
                     sets.add(frozenset(edits))

@@ -38,10 +38,10 @@ from stepcheck.language.syntax import (
     Option,
     PartHead,
     Piece,
-    RelationMark,
     Row,
     Sheet,
     SpotMark,
+    StateMark,
     SwapMark,
     Times,
     TimesHead,
@@ -586,7 +586,7 @@ class World:
             case ExpectRow():  # also at a cut
                 for mark in node.states:
                     slot = (line.number, mark.at, "")
-                    if isinstance(mark, RelationMark):
+                    if isinstance(mark, StateMark):
                         d = self.met(slot, d)
                     elif isinstance(mark, FacingMark):
                         d = self.faced(slot, mark.facing, d, where)

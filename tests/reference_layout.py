@@ -21,10 +21,10 @@ from stepcheck.language.syntax import (
     OnlyHead,
     Option,
     Piece,
-    RelationMark,
     Row,
     Sheet,
     SpotMark,
+    StateMark,
     SwapMark,
     Times,
     TimesHead,
@@ -160,7 +160,7 @@ class Routine:
             open_ = isinstance(line.node, UntilHead) or (isinstance(line.node, TimesHead) and line.node.times is None)
             for one in nodes((line,)) if open_ else [line]:
                 states = one.node.states if isinstance(one.node, ExpectRow) else ()
-                if any(isinstance(mark, RelationMark) for mark in states) and (open_ or not groups):
+                if any(isinstance(mark, StateMark) for mark in states) and (open_ or not groups):
                     raise IllFormed("groups that don't meet")
         never = any(claim.kind.value == "never meet" for claim in self.registry.slots.values())
         if never and [start[3] for start in self.facts.starts].count(None) > 1:
@@ -173,7 +173,7 @@ class Routine:
         head = self.head.node
         if not self.ends and isinstance(head, DanceHead) and head.length is None:
             meets = self.closing or any(
-                isinstance(m, RelationMark) for line in self.everything for m in getattr(line.node, "states", ())
+                isinstance(m, StateMark) for line in self.everything for m in getattr(line.node, "states", ())
             )
             if split or meets:
                 raise IllFormed("groups that don't go on alike, or meet where nobody says when")

@@ -8,8 +8,8 @@ from typing import NamedTuple
 
 from attrs import evolve, frozen
 
-from stepcheck.model.dance import Action, Check, Figure, Foot, Program, Step, Together, Version, Weight, Word
-from stepcheck.model.items import inside
+from stepcheck.model.dance import Action, Figure, Foot, Program, Step, Version, Weight, Word
+from stepcheck.model.items import once
 from stepcheck.model.movements import Actor, Movement, Sense
 
 MOST_ASSIGNMENTS = 1 << 16
@@ -167,22 +167,10 @@ def danced(program: Program) -> tuple[tuple[int, Figure], ...]:
     """Return the figures that a program dances, each with the line on which it first stands, in the order of the
     dance."""
     found: dict[Figure, int] = {}
-    seen: set[int] = set()
-    bodies = [program.dance, *(spare.body for spare in program.spares)]
-    bodies += [program.walls.body] if program.walls is not None else []
-    stack = [iter(body) for body in reversed(bodies)]
-    while stack:
-        for item in stack[-1]:
-            if isinstance(item, Step):
-                if item.figure not in found and item.figure.versions[0].length:  # a group's start takes no time
-                    found[item.figure] = item.line
-            elif not isinstance(item, Check | Together):
-                inner = inside(item)
-                stack += [iter(body) for body in reversed(inner) if id(body) not in seen]
-                seen.update(map(id, inner))
-                break
-        else:
-            stack.pop()
+    walls = (program.walls.body,) if program.walls else ()
+    for item in once(program.dance, *(spare.body for spare in program.spares), *walls):
+        if isinstance(item, Step) and item.figure.versions[0].length:  # a group's start takes no time
+            found.setdefault(item.figure, item.line)
     return tuple((line, figure) for figure, line in found.items())
 
 

@@ -5,7 +5,8 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.header import Fact, fields
+from stepcheck.drafts.facts import Fact
+from stepcheck.drafts.header import fields
 from stepcheck.drafts.outline import Item, Line, Outline, Part, Remark, solid
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import OpenPart, believed
@@ -126,7 +127,7 @@ def _danced(page: Page) -> Outline:
                 out.append((f"expect facing {part.repeat}", part.repeat_remark))
             twice.add(name)
     for part in page.parts:
-        if out and part.items and part.name not in named and re.match(r"end|last|finish", part.name, re.IGNORECASE):
+        if out and part.items and part.name not in named and re.match(r"(?i)end|last|finish", part.name):
             out.append((part.name, ""))
     danced = {re.sub(r" x\d+$", "", name) for name, _ in page.danced if "expect" not in name}
     unsure = out or not danced <= set(drafts)

@@ -5,29 +5,30 @@ from collections.abc import Callable
 
 from attrs import evolve, frozen
 
-from stepcheck.drafts.claims import SO_FAR, claimed, counted_so_far
-from stepcheck.drafts.codes import row
-from stepcheck.drafts.counts import counted, cut, lasting, sentences, steps_said, unbulleted
-from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, sentences_of
+from stepcheck.drafts.claims import SO_FAR, claimed, claims, counted_so_far
+from stepcheck.drafts.codes import FEET
+from stepcheck.drafts.counts import counted, lasting, sentences, steps_said, unbulleted
+from stepcheck.drafts.cue_lines import coded_line, cue_line, flush, sentences_of, take_order
 from stepcheck.drafts.cue_words import lasting_cue
-from stepcheck.drafts.header import facts_of, fresh, header_of, is_author, is_music
-from stepcheck.drafts.heads import Heading, head, heading, name_of
+from stepcheck.drafts.facts import facts_of
+from stepcheck.drafts.header import fresh, header_of
+from stepcheck.drafts.heads import Heading, name_of
 from stepcheck.drafts.laying import lay, prose, steps
 from stepcheck.drafts.layout import columns, plainly
 from stepcheck.drafts.learning import glossed, learn, lengths, listed_lengths, spelled_out
-from stepcheck.drafts.order import ORDER_WORD, REMARK, again, is_change, is_legend, tokens, wall_by_wall
+from stepcheck.drafts.opening import NUMBERED, dances, first_step, headed, sectioned, titling
+from stepcheck.drafts.order import ORDER_WORD, REMARK, is_legend
 from stepcheck.drafts.outline import Line
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import Section
+from stepcheck.drafts.passes import again, is_change, wall_by_wall
 from stepcheck.drafts.phrases import events
 from stepcheck.drafts.remainder import at_wall, change, length_said, people_said, repeat_said, stray
-from stepcheck.drafts.retold import counts_again, on_the_other_foot, part_again, same_as, take_order, whole_part_again
+from stepcheck.drafts.retold import counts_again, on_the_other_foot, part_again, same_as, whole_part_again
 from stepcheck.drafts.rows import Group
-from stepcheck.drafts.steps import Aside, Facing, Mention, Step, Unread, Weighted, clock
+from stepcheck.drafts.steps import Aside, Facing, Unread, Weighted, clock
 from stepcheck.drafts.tables import cued_cells, table_row
 from stepcheck.drafts.vocabulary import tight
-
-_NUMBERED = re.compile(r"^\s*\(?\d{1,2}[.)]\s+[A-Za-z]")
 
 
 @frozen
@@ -46,11 +47,12 @@ def read_page(page: Page) -> None:
     """Read the whole description."""
     numbered = page.reader.numbered()
     learn(page, numbered)
-    at = _first_step(page, numbered)
+    at = first_step(page, numbered)
     page.left += [tight(text) for _, text in numbered[:at] if is_legend(text)]
     above = [(number, text) for number, text in numbered[:at] if not is_legend(text)]
     top = [(number, lengths(page, text)) for number, text in above if not take_order(page, text)]
-    facts, left, told = header_of([text for _, text in top], page.reader.vocabulary.tradition)
+    facts, left, told, beside = header_of([text for _, text in top], page.reader.vocabulary.tradition)
+    page.beside += [(top[index][0], said) for index, said in beside]
     for index, (number, _) in enumerate(top):
         page.reader.mark(number, "fact" if index in told or listed_lengths(dict(numbered)[number]) else "remark")
     page.facts = facts
@@ -79,7 +81,7 @@ def one(page: Page, line: Said) -> None:
     """Read one line as the first kind that takes it."""
     noted = REMARK.match(line.text)
     if (noted and not is_change(bare := line.text[noted.end() :])) or is_legend(line.text):
-        if re.search(r"\bwalls? \d|\bwalls? (?:one|two|three|four|five|six)\b", line.text, re.IGNORECASE):
+        if re.search(r"(?i)\bwalls? \d|\bwalls? (?:one|two|three|four|five|six)\b", line.text):
             page.reader.leave_open(line.number, line.text)
         return page.ends.append(tight(line.text))
     line = evolve(line, text=bare) if noted else line
@@ -88,86 +90,18 @@ def one(page: Page, line: Said) -> None:
     flush(page)
     if line.number in page.glossary:
         return glossed(page, line.number, line.text)
-    if re.fullmatch(r"\W*(?:the )?steps?\s*:\W*", line.text, re.IGNORECASE):
+    if re.fullmatch(r"(?i)\W*(?:the )?steps?\s*:\W*", line.text):
         return page.left.append(tight(line.text))
     if (so_far := SO_FAR.search(line.text)) and steps_said(line.text[: so_far.start()], page.reader.vocabulary):
         one(page, evolve(line, text=line.text[: so_far.start()].rstrip()))
         return counted_so_far(page, line.number, so_far)
-    parted = _headed(page, line.text) or re.search(r"\b[A-H]\b", line.text) or page.order.repeat(line.text)
+    parted = headed(page, line.text) or re.search(r"\b[A-H]\b", line.text) or page.order.repeat(line.text)
     if not parted and claimed(page, line.number, line.text):
         return None
     kinds = (*_KINDS, *(_LINE_KINDS if page.line else _CUE_KINDS))
     if not any(kind(page, line) for kind in kinds):
         stray(page, line.number, line.text)
     return None
-
-
-def _first_step(page: Page, numbered: list[tuple[int, str]]) -> int:
-    """Return the index of the first line that belongs to the steps, the heading over it being one of them."""
-    laid, texts = page.reader.laid, [text for _, text in numbered]
-    at = next((index for index in range(len(texts)) if _opens(page, index, texts)), len(texts))
-    over = at - 1
-    if 0 < at < len(texts) and not laid[at].gap and (laid[over].headed or (over and laid[over].gap)):
-        return over if _titling(texts[over]) and not (page.parted and head(texts[at], page.names)) else at
-    return at
-
-
-def _opens(page: Page, index: int, texts: list[str]) -> bool:
-    """Say whether a line is one of steps, or heads them: the first may be the title, or the head of a part."""
-    text, following = texts[index], next(iter(texts[index + 1 : index + 2]), "")
-    if listed_lengths(text) or is_legend(text):
-        return False
-    if columns(text) or (_headed(page, text) and (index or _dances(page, following))):
-        return True
-    if page.line:
-        return _stepping(page, index, text, following)
-    return bool(index) and not ORDER_WORD.match(text) and _dances(page, text)
-
-
-def _dances(page: Page, text: str) -> bool:
-    """Say whether a line says steps or figures, more of them than anything else, and no facts."""
-    found = [event for piece in cut(text) for event in events(piece.text, page.reader.vocabulary)]
-    said = sum(isinstance(event, Step | Mention) for event in found)
-    unread = sum(isinstance(event, Unread) for event in found)
-    if row(text):
-        return True
-    told = any(fact.key != "counts" or int(fact.value) > 16 for fact in facts_of(text, "line")[0])
-    return said > unread and not told and not is_music(text) and not is_author(text)
-
-
-def _titling(text: str) -> bool:
-    """Say whether a line may be the title of steps: it is short, and states no facts."""
-    plain_ = len(text) < 90 and not text.rstrip().endswith(".") and not is_music(text.strip())
-    told = any(fact.key != "counts" or int(fact.value) > 16 for fact in facts_of(text, "line")[0])
-    return plain_ and not is_author(text) and not told and not is_change(text)
-
-
-def _stepping(page: Page, index: int, text: str, following: str) -> bool:
-    if (index and _sectioned(page, text, following)) or (page.titled and _NUMBERED.match(text)):
-        return True
-    said = steps_said(text, page.reader.vocabulary)
-    first = next((piece.counts for piece in cut(text)), None)
-    begins = first is not None and len(first.points) > 1 and re.match(r"\W*[&\d]", text) is not None
-    begins = begins or (_dances(page, text) and _dances(page, following))
-    stated = said and any(piece.counts for piece in cut(text)) and not facts_of(text, "line")[0]
-    lasts = said and 0 < lasting(text, page.sized)[0] <= 16
-    return bool(index) and bool((begins and (said or not facts_of(text, "line")[0])) or stated or lasts or said >= 4)
-
-
-def _headed(page: Page, text: str) -> tuple[str, int, str] | None:
-    """Return the name, beats and rest of the head of a part, where the description has parts."""
-    found = head(text, page.names, page.line) if page.parted else None
-    waits = found and found[0].casefold() == "intro" and "intro" not in map(str.casefold, page.names)
-    return None if waits and (page.line or re.search(r"\bwait|\bvocals|\bcounts? in\b", text, re.I)) else found
-
-
-def _sectioned(page: Page, text: str, following: str) -> Heading | None:
-    """Return the head of a section that a line is, if it is one."""
-    if not page.line:
-        return None
-    found = heading(text, following, lambda said: steps_said(said, page.reader.vocabulary))
-    bare = page.parts and page.here.last and not (page.here.title or page.here.stated)
-    return None if bare and found and found.counts and re.match(r"\s*\d", text) else found
 
 
 # --- kinds of lines, each of which says whether it takes a line
@@ -212,7 +146,7 @@ def _sequence(page: Page, line: Said) -> bool:
 
 def _change(page: Page, line: Said) -> bool:
     begun = re.match(r"\W*\d{1,2}\s*[-&,]", line.text) is not None
-    if not page.line or begun or not is_change(line.text) or _headed(page, line.text):
+    if not page.line or begun or not is_change(line.text) or headed(page, line.text):
         return False
     midway = any(steps_said(later, page.reader.vocabulary) for later in line.following)
     change(page, line.number, line.text, midway or "here" in line.text.casefold())
@@ -229,6 +163,12 @@ def _passes(page: Page, line: Said) -> bool:
     return agrees is not None
 
 
+def _retold(page: Page, line: Said) -> bool:
+    over, inner = counted(line.text), counted(next(iter(line.following), ""))
+    heads = over and inner and over.first > 1 == inner.first and sectioned(page, line.text, line.following[0])
+    return not heads and counts_again(page, line.number, line.text)
+
+
 def _part_again(page: Page, line: Said) -> bool:
     found = len(line.text) < 90 and part_again(page, line.number, line.text)
     if found:
@@ -237,7 +177,7 @@ def _part_again(page: Page, line: Said) -> bool:
 
 
 def _part_head(page: Page, line: Said) -> bool:
-    if not (found := _headed(page, line.text)):
+    if not (found := headed(page, line.text)):
         return False
     name, beats, rest = name_of(found[0], page.names), *found[1:]
     page.tag = None
@@ -247,14 +187,14 @@ def _part_head(page: Page, line: Said) -> bool:
         page.reader.mark(line.number, "order")
         return True
     known = page.danced[-1:] != [(name, "")] and any(part.name == name and part.items for part in page.parts)
-    if known and not rest and not page.names and not _dances(page, next(iter(line.following), "")):
+    if known and not rest and not page.names and not dances(page, next(iter(line.following), "")):
         page.danced.append((name, ""))
         page.reader.mark(line.number, "order")
         return True
     if not page.parts or page.parts[-1].name != name:
         page.begin(name, beats or page.beats.get(name.casefold(), 0))
     rest = plainly(rest)[0]
-    if re.fullmatch(r"\([^()]*\)", rest) and not _dances(page, rest):
+    if re.fullmatch(r"\([^()]*\)", rest) and not dances(page, rest):
         length = re.search(r"\b(\d{1,3}) (?:beats|counts)\b(?! each)", rest)
         page.parts[-1].lasts(length[1] if length else "0", "", rest.strip("()"))
         rest = ""
@@ -268,9 +208,9 @@ def _part_head(page: Page, line: Said) -> bool:
 
 def _section_head(page: Page, line: Said) -> bool:
     following = next(iter(line.following), "")
-    if page.titled and _NUMBERED.match(line.text):
+    if page.titled and NUMBERED.match(line.text):
         found: Heading | None = Heading(tight(line.text), length=lasting_cue(line.text)[0])
-    elif not (found := _sectioned(page, line.text, following)) and _titles(page, line, following):
+    elif not (found := sectioned(page, line.text, following)) and _titles(page, line, following):
         found = Heading(tight(line.text), length=lasting(line.text)[0])
     if not found:
         return False
@@ -295,12 +235,12 @@ def _titles(page: Page, line: Said, following: str) -> bool:
     single = alone and len(alone.points) == 1 and later and later.first == 1
     numbered = single and alone and (alone.first != last + 1 or not last)
     length, bare = lasting(line.text)
-    if length > 2 and not alone and _titling(line.text) and not line.text.endswith("."):
+    if length > 2 and not alone and titling(line.text) and not line.text.endswith("."):
         capitals = bare.isupper() and not following.isupper()
-        return (capitals or not steps_said(bare, page.reader.vocabulary)) and _dances(page, following)
+        return (capitals or not steps_said(bare, page.reader.vocabulary)) and dances(page, following)
     if (alone and not numbered) or lasting(line.text, page.sized)[0]:
         return False
-    if not _titling(line.text) or again(line.text):
+    if not titling(line.text) or again(line.text):
         return False
     talk = any(isinstance(event, Facing | Weighted) for event in events(line.text, page.reader.vocabulary))
     if later and later.first in (1, last + 1) and not talk and not line.text.lstrip().startswith("("):
@@ -313,6 +253,8 @@ def _closing(page: Page, line: Said) -> bool:
     if not again(line.text) or counted(line.text) or steps_said(line.text, page.reader.vocabulary) > 2:
         return False
     page.close(line.text)
+    if (said := claims(line.text)) and (said.facing or said.foot):
+        page.reader.open.append(f"line {line.number}: not used: {tight(line.text)}")
     page.facts += fresh(
         header_of([line.text], "line")[0], page.facts, ("routine", "counts", "walls") if not page.facts else ()
     )
@@ -347,10 +289,11 @@ def _pure(page: Page, text: str) -> bool:
 
 
 def _cues(page: Page, line: Said) -> bool:
-    if not page.parts and (page.names or not _dances(page, line.text)):
+    if not page.parts and (page.names or not dances(page, line.text)):
         return False
     page.opened()
     line = evolve(line, text=re.sub(r"^\s*\d{1,2}[.)]\s+(?=[A-Za-z])", "", line.text))
+    line = evolve(line, text=re.sub(rf"(?<=[a-z])\s*:(?=\s*{FEET}$)", "", line.text))  # `Push-offs: L, R`
     if coded_line(page, line.number, line.text, list(line.following)):
         return True
     beats, bare = page.cues.led(line.text)
@@ -376,14 +319,14 @@ def _lasting(page: Page, said: str, beats: int) -> tuple[str, int]:
 
 def _intro(page: Page, line: Said) -> bool:
     if (
-        not re.match(r"\W*intro\b", line.text, re.IGNORECASE)
-        or _headed(page, line.text)
+        not re.match(r"(?i)\W*intro\b", line.text)
+        or headed(page, line.text)
         or "intro" in map(str.casefold, page.names)
     ):
         return False
     stated, rest = facts_of(line.text, "clogging")
     page.facts += fresh(stated, page.facts)
-    if not stated or re.search(r"(?!intro\b|wait\b|beats?\b)\b[a-z]{3,}", rest, re.IGNORECASE):
+    if not stated or re.search(r"(?i)(?!intro\b|wait\b|beats?\b)\b[a-z]{3,}", rest):
         page.left.append(tight(line.text))
     page.reader.mark(line.number, "fact" if stated else "remark")
     return True
@@ -398,16 +341,7 @@ def _told(take: Callable[[Page, int, str], bool]) -> Kind:
 
 
 _KINDS: tuple[Kind, ...] = (_column_heads, _table, _sequence, _told(whole_part_again))
-_LINE_KINDS: tuple[Kind, ...] = (
-    _passes,
-    _told(counts_again),
-    _change,
-    _part_again,
-    _part_head,
-    _section_head,
-    _closing,
-    _steps,
-)
+_LINE_KINDS: tuple[Kind, ...] = (_passes, _retold, _change, _part_again, _part_head, _section_head, _closing, _steps)
 _CUE_KINDS: tuple[Kind, ...] = (
     _intro,
     _told(cued_cells),

@@ -5,39 +5,37 @@ import re
 from attrs import evolve, frozen
 
 from stepcheck.drafts.numbers import NUMBER, number
-from stepcheck.drafts.order import again
-from stepcheck.drafts.outline import Expect, Line, beats_of
+from stepcheck.drafts.outline import Expect, Line
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import Section
+from stepcheck.drafts.passes import again
 from stepcheck.drafts.steps import OTHER, clock
 from stepcheck.drafts.vocabulary import plain, tight
 
 _SIDE = r"(?:the |your )?(left|right|lf|rf|l|r)\b(?: foot)?"
 _FREE = re.compile(
-    rf"\b(?P<on>(?:weight(?:ed)?|wt)\W*(?:(?:is|ends?|ending|now|stays|should be|all)\s+)*(?:on(?:to)?\s+)?){_SIDE}"
+    rf"(?i)\b(?P<on>(?:weight(?:ed)?|wt)\W*(?:(?:is|ends?|ending|now|stays|should be|all)\s+)*(?:on(?:to)?\s+)?){_SIDE}"
     rf"|\b{_SIDE}\s+(?:(?:is|now|will be|foot)\s+)*(?:free|next|leads)\b"
-    rf"|\b(?:free foot|ready|next foot)\W*(?:(?:is|to|start|begin|go|lead|with|on|for)\s+)*{_SIDE}",
-    re.IGNORECASE,
+    rf"|\b(?:starts?|begins?)\b[\w ,]{{0,30}}\b(?:again|over)\b[\w ,]{{0,12}}?\b(?:with|on)\s+{_SIDE}"
+    rf"|\b(?:free foot|ready|next foot)\W*(?:(?:is|to|start|begin|go|lead|with|on|for)\s+)*{_SIDE}"
 )
-_CLOCK = re.compile(r"[(\[]?\s*(?:\d{1,2}:\d\d|\d{1,2}\s*o'?\s?clock)\s*[)\]]?", re.IGNORECASE)
+_CLOCK = re.compile(r"(?i)[(\[]?\s*(?:\d{1,2}:\d\d|\d{1,2}\s*o'?\s?clock)\s*[)\]]?")
 _HAND = re.compile(
-    r"\b(left|right)(?:[ -]hand)?(?:[ -]side)?[ -]wall\b|\bwall\b(?: that (?:was|is))? (?:on|to|at) (?:the|your) (left|right)\b"
-    r"(?: hand| side)*",
-    re.IGNORECASE,
+    r"(?i)\b(left|right)(?:[ -]hand)?(?:[ -]side)?[ -]wall\b|"
+    r"\bwall\b(?: that (?:was|is))? (?:on|to|at) (?:the|your) (left|right)\b(?: hand| side)*"
 )
 """A wall by the hand that it is on when the dance starts."""
-_WALL = re.compile(r"\b(front|back)(?P<wall> wall)?\b(?! to (?:the )?(?:front|back|start|\d))", re.IGNORECASE)
-_FACES = re.compile(r"\b(?:fac|look|see|wall\b|at\b|to\b|toward|now\b|home\b|end)", re.IGNORECASE)
+_WALL = re.compile(r"(?i)\b(front|back)(?P<wall> wall)?\b(?! to (?:the )?(?:front|back|start|\d))")
+_FACES = re.compile(r"(?i)\b(?:fac|look|see|wall\b|at\b|to\b|toward|now\b|home\b|end)")
 _COUNT = re.compile(
-    rf"(?:\b(?:makes|total|that's|is|are)\W*|^\W*){NUMBER}\W*$|\b{NUMBER}\s*(?P<unit>counts?|beats?|cts?|eights?)\b",
-    re.IGNORECASE,
+    rf"(?i)(?:\b(?:makes|total|that's|is|are)\W*|^\W*){NUMBER}\W*$|\b{NUMBER}\s*(?P<unit>counts?|beats?|cts?|eights?)\b"
 )
-_TALK = frozenset(
-    "a all already also altogether an and another are arrive at be been both by come counts danced do done dance each end ended ending ends "
-    "face faces facing far finish finished foot for from half halfway have hence here home in is it it's its just look looking "
-    "made make makes must next now of off on once only our point points puts section should side so stand standing still "
-    "that that's the then there this through to total towards toward turned up wall walls was way we will with "
-    "you you'll you're you've your back front again o'clock weight free ready o k ok if right? yes".split()
+_TALK = re.compile(
+    r"(?i)(?:\W|\b(?:a|all|already|also|altogether|an|and|another|are|arrive|at|back|be|began|started|been|both|by|come|counts|danced|do|done|each|end|"
+    r"ended|ending|ends|face|faces|facing|far|finish|finished|foot|for|free|from|front|half|halfway|have|hence|here|home|if|in|is|it|it's|"
+    r"its|just|look|looking|made|make|makes|must|next|now|o'clock|of|off|ok|on|once|only|our|point|puts|ready|section|should|side|so|"
+    r"stand|standing|still|that|that's|the|then|there|this|through|to|total|toward|towards|turned|up|wall|walls|was|way|we|where|weight|will|"
+    r"with|yes|you|you'll|you're|you've|your)\b)*"
 )
 
 
@@ -73,12 +71,13 @@ def claims(text: str) -> Claims | None:
         rest = rest.replace(found[0], " ")
     if not (facing or foot or counts):
         return None
+    rest = re.sub(r"(?i)\b(?:start|begin|repeat|dance|go)\w*|\b(?:again|over)\b", " ", rest) if again(text) else rest
     return Claims(facing, foot, counts, is_talk(rest))
 
 
 def is_talk(text: str) -> bool:
     """Say whether a text has no words but those that stand around claims."""
-    return all(word in _TALK for word in re.findall(r"[^\W_][\w']*", text.casefold()))
+    return _TALK.fullmatch(text) is not None
 
 
 def pieces_of(text: str) -> list[str]:
@@ -100,6 +99,8 @@ def claimed(page: Page, number_: int, text: str) -> bool:
         return False
     counts = next((each.counts for each in found if each.counts), 0)
     if counts and not _lasts(page, counts, text):
+        if re.fullmatch(r"\W*\d+[.):]?\W*", text):
+            return False  # a number alone may be that of a section
         page.reader.leave_open(number_, text)
     for each in found:
         claim(page, each, text)
@@ -109,11 +110,10 @@ def claimed(page: Page, number_: int, text: str) -> bool:
     return True
 
 
-_UNITS = r"(?:counts?|beats?|cts?)"
+_MANY = rf"{NUMBER} (?:counts?|beats?|cts?)"
 SO_FAR = re.compile(
-    rf"[,;.\u2013-]?\s*\(?(?:(?:and|so|now)\s+)*(?:(?:you|we)(?:'ve| have)(?: now)? (?:done|danced|got) {NUMBER} {_UNITS}|"
-    rf"(?:that's|that is|that makes|making) (?:now )?{NUMBER} {_UNITS} (?:done|so far|in all|altogether|already|now))\W*$",
-    re.IGNORECASE,
+    rf"(?i)[,;.\u2013-]?\s*\(?(?:(?:and|so|now)\s+)*(?:(?:you|we)(?:'ve| have)(?: now)? (?:done|danced|got) {_MANY}|"
+    rf"(?:that's|that is|that makes|making) (?:now )?{_MANY} (?:done|so far|in all|altogether|already|now))\W*$"
 )
 """`, and you have done sixteen counts` behind steps."""
 
@@ -145,7 +145,7 @@ def _lasts(page: Page, counts: int, text: str) -> bool:
         part.beats = part.beats or counts
         return part.beats == counts
     total = next((int(fact.value) for fact in page.facts if fact.key == "counts"), 0)
-    if counts in (total, here.length, here.counts + before) and (here.length or here.stated or counts == total):
+    if counts == here.counts + before and (here.length or here.stated or counts == total):
         return True
     if here.stated or here.length:
         return False

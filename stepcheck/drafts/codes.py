@@ -16,6 +16,7 @@ from stepcheck.language.parser import parse_forms
 from stepcheck.model.dance import EIGHTHS, TICKS
 
 _SIDES = r"\(?[LR]+\)?(?:\s*[-/]\s*[LR]+)?"
+FEET = r"(?:(?:L|R|left|right)\W*)+"
 _FEET_TOKEN = re.compile(_SIDES)
 _WORD = re.compile(r"([A-Za-z][A-Za-z]*(?:-[A-Za-z]+)*)(?:\(([A-Za-z ]+)\))?|\(hold\)")
 
@@ -67,14 +68,18 @@ def feet_of(text: str) -> tuple[str, ...]:
     return tuple(re.sub(r"[^LR-]", "", found.replace("/", "-")) for found in _FEET_TOKEN.findall(text))
 
 
-def row(text: str) -> Row | None:
-    """Return the row of codes that a text has, with a name before it and words behind it; None if it has none."""
-    said = plain(text)
+def _tightened(said: str) -> str:
+    """Return a text whose codes of one beat hang together by hyphens, their foot or place in a bracket behind."""
     if said.count("(L)") + said.count("(R)") > 1:
         said = re.sub(r"(?<=[A-Z]) \((?=[LR]\))", "(", said)  # a foot behind each code: `DS (L) DS (R)`
     said = re.sub(r"\bTOE HEEL\b", "TOE-HEEL", said)
     said = re.sub(r"\b([A-Z]+)(\([a-z ]+\))[/-]([A-Z]+)", r"\1-\3\2", said)  # `TCH(f)/H`
-    said = re.sub(r"(?<=[A-Z]{2})/(?=[A-Z]+\b)", "-", said)  # `BR/SL`
+    return re.sub(r"(?<=[A-Z]{2})/(?=[A-Z]+\b)", "-", said)  # `BR/SL`
+
+
+def row(text: str) -> Row | None:
+    """Return the row of codes that a text has, with a name before it and words behind it; None if it has none."""
+    said = _tightened(plain(text))
     codes: list[tuple[str, ...]] = []
     notes: list[str] = []
     own: list[str] = []
@@ -95,7 +100,7 @@ def row(text: str) -> Row | None:
         return None
     rest = said[end:]
     feet: tuple[str, ...] = ()
-    behind = re.match(rf"[\s)]*((?:{_SIDES}\s+)*{_SIDES})(?=\s{{2,}}|\s*$|\t|\s+\d)", rest)
+    behind = re.match(rf"[\s)]*((?:{_SIDES}\s+)*{_SIDES})(?=\s{{2,}}|\s*$|\t|\s+\d|\s*,|\s+x\d)", rest)
     if behind and len(feet_of(behind[1])) >= 2:
         feet, rest = feet_of(behind[1]), rest[behind.end() :]
     elif any(own):
@@ -136,6 +141,27 @@ def sides(group: tuple[str, ...], said: str) -> list[str]:
     return list(said) if len(group) > 1 and "-" not in said else said.split("-")
 
 
+def as_written(codes: tuple[tuple[str, ...], ...], feet: tuple[str, ...], book: Book) -> bool:
+    """Say whether the feet of a row are those that can make it: then the figure by its name says the same."""
+    free = feet[0][:1]
+    for group, said in zip(codes, feet, strict=False):
+        for each, side in zip(group, sides(group, said), strict=False):
+            foot = side[:1]
+            movement = book.movement({"DS": "S", "RS": "R"}.get(each, each))
+            supports = bool(movement) and movement[0].senses[movement[0].usual].actor.name == "SUPPORT"
+            if each == "RS":
+                if foot != free:
+                    return False
+            elif supports or each in ("SL", "DR", "UP", "HD"):
+                if foot == free:
+                    return False
+            elif foot != free:
+                return False
+            if each in ("DS", "S", "STO", "BA", "TW", "HW"):
+                free = "R" if foot == "L" else "L"
+    return True
+
+
 def listed(text: str) -> list[str]:
     """Return a text cut at commas, semicolons, `then` and `and` that stand outside brackets."""
     out, depth, start = [], 0, 0
@@ -160,14 +186,13 @@ def turn_text(turn: Turn, at: int = 0) -> str:
     return f"turn {size}{side}" + (f" @{at}" if at else "")
 
 
-AGAIN = re.compile(r"\(?\bx\s?(\d)\b\)?|\(?\b(\d)\s?(?:x|times)\b\)?|\(?\b(twice)\b\)?", re.IGNORECASE)
-_ON = re.compile(r"\bon (?:the )?(\d(?:st|nd|rd|th)|first|second|third|fourth|last)\b(?! \w)", re.IGNORECASE)
+AGAIN = re.compile(r"(?i)\(?\bx\s?(\d)\b\)?|\(?\b(\d)\s?(?:x|times)\b\)?|\(?\b(twice)\b\)?")
+_ON = re.compile(r"(?i)\bon (?:the )?(\d(?:st|nd|rd|th)|first|second|third|fourth|last)\b(?! \w)")
 _TIME_OF = {"first": "1st", "second": "2nd", "third": "3rd", "fourth": "4th"}
 _EIGHTHS = {"1/8": 1, "1/4": 2, "1/2": 4, "3/4": 6, "quarter": 2, "half": 4, "full": 8}
 _TURN = re.compile(
-    r"(?:turn(?:ing|s)?\s+)?(?:by\s+)?\b(1/8|1/4|1/2|3/4|quarter|half|full)\b(?:\s+(?:turn|circle))?(?:\s+to the)?"
-    r"(?:\s+(left|right|l|r)\b)?",
-    re.IGNORECASE,
+    r"(?i)(?:turn(?:ing|s)?\s+)?(?:by\s+)?\b(1/8|1/4|1/2|3/4|quarter|half|full)\b(?:\s+(?:turn|circle))?(?:\s+to the)?"
+    r"(?:\s+(left|right|l|r)\b)?"
 )
 
 
@@ -191,20 +216,12 @@ def marked(line: Line, text: str, vocabulary: Vocabulary, book: Book, assumed: A
         line = evolve(line, on=_TIME_OF.get(times[1].casefold(), times[1].casefold()))
         text = text.replace(times[0], " each ")
     note = tight(re.sub(r"[()\"]", " ", text))
-    walls = [event.wall for event in events(note, vocabulary) if isinstance(event, Facing)]
-    if (
-        not walls
-        and (bare := re.search(r"[(\[]\s*(front|back)\s*(?:[)\]]|$)", text, re.IGNORECASE))
-        and _TURN.search(text)
-    ):
-        walls, note = [bare[1].casefold()], note.replace(bare[1], " ", 1)
+    walls = re.findall(r"[(\[]\s*(front|back)\s*(?:[)\]]|$)", text.casefold()) if _TURN.search(text) else []
+    walls += [event.wall for event in events(note, vocabulary) if isinstance(event, Facing)]
     line = evolve(line, facing=walls[-1] if walls else line.facing)
     if (found := _TURN.search(text)) and line.turn is None:
         eighths = _EIGHTHS[found[1].casefold()]
         note = note.replace(found[0], " ")
-        each = re.search(r"\((1/8|1/4|1/2) each\)", text)
-        if each and re.search(r"full circle", text, re.IGNORECASE):
-            eighths, note = _EIGHTHS[each[1]], "full circle"
         toward = re.search(r"to the (left|right)", " ".join((*line.note, note)))
         to = {"l": "left", "r": "right"}.get((found[2] or "")[:1].casefold(), toward[1].casefold() if toward else "")
         line = evolve(line, at=_turning(line, text, book))
@@ -214,14 +231,14 @@ def marked(line: Line, text: str, vocabulary: Vocabulary, book: Book, assumed: A
             line = evolve(line, turn=Turn(eighths, to))
             shared = shared_turn(line, text)
             line, note = evolve(line, turn=shared or line.turn), f"{note} full turn" if shared else note
-            if line.times > 1 and not re.search(r"\beach\b", text, re.IGNORECASE):
+            if line.times > 1 and not re.search(r"(?i)\beach\b", text):
                 share = f"a full turn over {line.times} {line.name}s is shared among them"
                 assumed.add(share if shared else f"a turn behind {line.times} {line.name}s is each time's")
     said = r"\bon each(?: of them)?\b|\beach\b|\bagain\b(?=\s*$)"
     if line.facing:
         said += (
             r"|\b(?:to )?fac(?:e|ing) (?:the )?(?:front|back)\b|"
-            r",?\s*\b(?:back\s+)?to (?:face )?(?:the )?(?:front|back)\b"
+            r",?\s*\b(?:back\s+)?to (?:face )?(?:the )?(?:front|back)\b|(?:^|(?<=\s))(?:front|back)\s*$"
         )
     note = tight(re.sub(said, " ", note, flags=re.IGNORECASE)).strip(" ,.;-&")
     return evolve(line, note=(*line.note, note) if note else line.note)
@@ -231,7 +248,7 @@ def shared_turn(line: Line, text: str) -> Turn | None:
     """Return each time's share of a full turn that is said of several, None where it is said of each, or of one."""
     if line.turn is None or line.turn.eighths != EIGHTHS or line.times not in (2, 4, 8):
         return None
-    return None if re.search(r"\beach\b", text, re.IGNORECASE) else Turn(EIGHTHS // line.times, line.turn.side)
+    return None if re.search(r"(?i)\beach\b", text) else Turn(EIGHTHS // line.times, line.turn.side)
 
 
 def _turning(line: Line, text: str, book: Book) -> int:
@@ -304,7 +321,13 @@ def definitions(text: str, names: tuple[str, ...] = ()) -> list[tuple[str, str]]
     return [
         (name, spelled)
         for name, spelled in found
-        if name.strip().casefold() not in map(str.casefold, names)
+        if not re.fullmatch(FEET, spelled)
+        and name.strip().casefold() not in map(str.casefold, names)
         and not (len(name.strip()) == 1 and row(spelled) is None)
         and name.casefold() not in ("music", "tune", "song", "tempo", "cues", "beats")
     ]
+
+
+def text_of(line: Line) -> str:
+    """Return the codes of a row with their feet."""
+    return " ".join(move.code + (f"({move.foot})" if move.foot else "") for move in line.moves)

@@ -17,8 +17,7 @@ from stepcheck.model.dance import TICKS, Figure
 _UNIT = r"&?\s?\d{1,3}"
 _TAIL = r"(?:(?:(?<=\d)a(?=\d)|\s*(?:-|,|&|to\b|\s)\s*)&?\s?\d{1,3})*(?:&(?!\w)|\s&(?!\s*[a-z]))?"
 EXPRESSION = re.compile(
-    rf"(?<![\w/:.,&-]){_UNIT}{_TAIL}(?![\w/%]|:\d)(?!\s*(?:bpm|o'clock))|(?<=\w )&(?=\s*(?:;|\.|$))|(?<=\()&(?=\))",
-    re.IGNORECASE,
+    rf"(?i)(?<![\w/:.,&-]){_UNIT}{_TAIL}(?![\w/%]|:\d)(?!\s*(?:bpm|o'clock))|(?<=\w )&(?=\s*(?:;|\.|$))|(?<=\()&(?=\))"
 )
 """Anything that may be a row of counts; what stands around it decides."""
 JOINED = re.compile(r"\da\d|\d\s*(?:&|-|,)\s*\d|\d\s?&|&\s?\d|\d\s+\d")
@@ -159,9 +158,7 @@ def needs(events: Sequence[Event], book: Book) -> int:
 
 
 _BULLET = re.compile(r"^\s*(?:[*•·o]\s+|-\s+|(?!\(\d{1,2}\).*\(\d)\(?\d{1,2}[.)]\s+|(?:[a-z]|[ivx]+|[A-Z])[.)]\s+)")
-_WALL_BEHIND = re.compile(
-    r"^\s*-?\s*[\[(]?\s*(?:facing\s+)?(\d{1,2}:\d\d|\d{1,2}\s*o'?\s*clock)\s*[\])]?(?=\W|$)", re.IGNORECASE
-)
+_WALL_BEHIND = re.compile(r"(?i)^\s*-?\s*[\[(]?\s*(?:facing\s+)?(\d{1,2}:\d\d|\d{1,2}\s*o'?\s*clock)\s*[\])]?(?=\W|$)")
 
 
 @frozen
@@ -206,7 +203,7 @@ def cut(line: str) -> tuple[Counted, ...]:
 
 
 def _cut_at_counts(line: str) -> tuple[Counted, ...]:
-    line = re.sub(r"\(\s*(?:counts?|beats?)\s+(?=\d)", "(", line, flags=re.IGNORECASE)
+    line = re.sub(r"(?i)\(\s*(?:counts?|beats?)\s+(?=\d)", "(", line)
     text = unbulleted(plain(line).replace("\t", "   "))
     found = list(_expressions(text))
     label = len(found) > 1 and not text[: found[0][0]].strip() and len(found[0][2].points) == 1
@@ -243,7 +240,7 @@ def _cut_at_counts(line: str) -> tuple[Counted, ...]:
 
 def _expressions(text: str) -> Iterator[tuple[int, int, Counts]]:
     """Yield the counts of a line with where they begin and end, brackets and dotted lines around them included."""
-    last = 0
+    last, led = 0, False
     for found in EXPRESSION.finditer(text):
         begin, end = found.start(), found.start() + len(found[0].rstrip())
         before, after = text[:begin].rstrip(), text[end:].lstrip()
@@ -255,12 +252,13 @@ def _expressions(text: str) -> Iterator[tuple[int, int, Counts]]:
             said = shorter[1]  # the last number is that of what is counted: `1-4 2 toe struts`
         ends = bracketed or (last and not after)
         clock = ends and counts and len(counts.points) == 1 and counts.last in (3, 6, 9, 12)
-        if counts is None or (clock and last and last != counts.last - 1):
+        if counts is None or (clock and last and (led or last != counts.last - 1)):
             continue  # a wall by the hour alone: `(6)`
+        led = led or (not text[:begin].strip() and len(counts.points) > 1)
         last = counts.last or last
         if bracketed:
             yield len(before) - 1, len(text) - len(after) + 1, counts
-        elif not re.search(r"\b(?:on|at|from|after|counts?|beats?|bars?)$", before, re.IGNORECASE):
+        elif not re.search(r"(?i)\b(?:on|at|from|after|counts?|beats?|bars?)$", before):
             dots = re.search(r"\s*\.{3,}\s*$", text[:begin])
             yield dots.start() if dots else begin, begin + len(said), counts
 
@@ -269,7 +267,7 @@ def _stands(said: str, before: str, after: str) -> bool:
     """Say whether numbers without brackets stand where counts do: several, or one at an end of the line."""
     first = not before.strip(" .:")
     apart = re.search(r"(?:\s{2,}|\.{2,}\s*)$", before) is not None
-    if re.match(r"\s*(?:counts?|beats?|walls?|times|bpm|x\b)", after, re.IGNORECASE):
+    if re.match(r"(?i)\s*(?:counts?|beats?|walls?|times|bpm|x\b)", after):
         return False
     if first and re.match(r"\s+-\s", after):
         return False
@@ -303,16 +301,21 @@ def steps_said(text: str, vocabulary: Vocabulary) -> int:
 def sentences(text: str) -> list[str]:
     """Return the sentences of a text, cut at full stops and before `then`."""
     cut = re.split(r"(?<=[a-z)\]])\.\s+(?=[A-Z(\d])|(?:,\s*|;\s*|\s+and\s+)then\s+", plain(text))
-    return [sentence.strip() for sentence in cut if sentence.strip(" .")]
+    out: list[str] = []
+    for sentence in filter(None, (each.strip(" .") and each.strip() for each in cut)):
+        feet = out and re.fullmatch(r"(?i)(?:\W|\b(?:left|right|and|[LR])\b)*", sentence)
+        out[-1:] = [f"{out[-1]}, {sentence}"] if feet else [*out[-1:], sentence]  # `heel digs R, L, then R, L`
+    return out
 
 
 _UNITS = r"(?:counts?|cts?|beats?)"
 _LASTING = (
-    re.compile(rf"^\W*(\d{{1,2}})\s*{_UNITS}\s*[:.\-]\s*(?=\w)", re.IGNORECASE),
+    re.compile(rf"(?i)^\W*{NUMBER}\s{{0,3}}{_UNITS}(?: (?:of|for|to|forward|back)\b[\w ]{{0,30}})?\s?[:.\-]\s?(?=\w)"),
     re.compile(
-        rf"(?:[,;(\[=-]\s{{0,9}}){{0,4}}(?:(?:for|=|that's|that is|which is|which makes|which takes|taking|in)\s+){{0,3}}\b{NUMBER}\s*{_UNITS}\b"
-        rf"(?:\s+(?:total|each|in all|altogether))?[)\].!\s]*$",
-        re.IGNORECASE,
+        rf"(?i)(?:[,;(\[=-]\s{{0,9}}(?:(?:for|in|and|so)\s{{1,9}}){{0,2}}){{0,4}}"
+        rf"(?:(?:=|that's|that is|which (?:is|makes|takes)|taking)\s{{1,9}}){{0,3}}"
+        rf"(?<!\bfor )(?<!\bover )(?<!\bthe )(?<!\bnext )(?<!\blast )(?<!\bfirst )\b{NUMBER}\s*{_UNITS}\b"
+        rf"(?:\s+(?:total|each|in all|altogether))?[)\].!\s]*$"
     ),
 )
 

@@ -6,6 +6,7 @@ from attrs import evolve
 
 from stepcheck.drafts.codes import Row, Waiting, forms_beats, is_beats, is_feet, listed, row
 from stepcheck.drafts.cue_words import lasting_cue, times_of
+from stepcheck.drafts.order import ORDER_WORD, tokens
 from stepcheck.drafts.outline import Block, Item, Line, beats_of
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import either
@@ -131,3 +132,38 @@ def flush(page: Page) -> None:
         items = [Block(f"beats {first}-{last}", tuple(items))]
     held += items
     page.waiting = None
+
+
+def take_order(page: Page, text: str) -> bool:
+    """Take the sequence, where a line is one; what is danced at its end is a part."""
+    if (
+        not ORDER_WORD.match(text)
+        or not page.parted
+        or not re.search(r"[:,\t]|  | - |\b[A-H]\d?(?: ?[A-H]\d?)+\b", text)
+    ):
+        return False
+    if re.match(r"(?i)\W*dance\b(?!\s*(?:order)?\s*:| it\b)", text):
+        return False
+    known = {name.casefold() for name in (*page.names, *(part.name for part in page.parts))}
+    spoken = {word.casefold() for word in tokens(text)}
+    if not known & spoken and not any(" " in name and name in text.casefold() for name in known):
+        return False
+    ending = page.order.take(text)
+    if not page.line and not ending:
+        page.order.said, ending = _last_cues(page, page.order.said)
+    if ending:
+        items = [each for item in page.cues.cues(ending) for each in with_beats(page, item)]
+        page.begin("Ending", 0).sections[-1].items.extend(items)
+    return True
+
+
+def _last_cues(page: Page, said: str) -> tuple[str, str]:
+    """Return a sequence without the cues that it ends with, `A, B, A, Stomp L`, and these."""
+    known = {each.casefold() for each in (*page.names, *(part.name for part in page.parts))}
+    pieces = re.split(r"(\s*(?:,|;|\+|\band\b|\s-+\s)\s*)", said)
+    at = len(pieces)
+    while at > 2 and page.cues.moving(last := pieces[at - 1].casefold()):
+        if any(re.search(rf"\b{re.escape(name)}\b", last) for name in known):
+            break
+        at -= 2
+    return "".join(pieces[:at]), "".join(pieces[at + 1 :])

@@ -7,23 +7,21 @@ from stepcheck.drafts.vocabulary import Vocabulary, pieces, plain
 TIMES = {"a": 1, "an": 1, "one": 1, "another": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "eight": 8}
 
 
-_TIMES = re.compile(rf"^\W*\(?(?:(\d{{1,2}})\s*x?|({'|'.join(TIMES)}))\)?\s+(?=[^\W\d])", re.IGNORECASE)
+_TIMES = re.compile(rf"(?i)^\W*\(?(?:(\d{{1,2}})\s*x?|({'|'.join(TIMES)}))\)?\s+(?=[^\W\d])")
 
 
-_TIMES_BEHIND = re.compile(r"[\s(]+(?:x\s?(\d)|(\d)\s?x)\)?\s*$", re.IGNORECASE)
+_TIMES_BEHIND = re.compile(r"(?i)[\s(]+(?:x\s?(\d)|(\d)\s?x)\)?\s*$")
 
 
 _AGAIN = re.compile(
-    rf"^\W*(?:(?:now|then|and|all)\s+)*(?:(?:repeat|do|dance)\b(?:\s+(?:it|this|that|these|all|of|the|above|everything|whole|"
+    rf"(?i)^\W*(?:(?:now|then|and|all)\s+)*(?:(?:repeat|do|dance)\b(?:\s+(?:it|this|that|these|all|of|the|above|everything|whole|"
     rf"lot|thing|part|two|three|four|steps?|same))*\s*)?(?:(?P<times>\d|{'|'.join(TIMES)})\s+(?P<more>more\s+)?times(?P<also>\s+more)?"
-    rf"|(?P<twice>twice)|(?P<again>again|over|once more))?\b",
-    re.IGNORECASE,
+    rf"|(?P<twice>twice)|(?P<again>again|over|once more))?\b"
 )
 
 
 _SAME = re.compile(
-    r"^\W*(?:(?:and|then|the)\s+)*(?:same\b.*\b(?:again|once more)|repeat (?:all (?:of )?)?(?:that|this|it))\b",
-    re.IGNORECASE,
+    r"(?i)^\W*(?:(?:and|then|the)\s+)*(?:same\b.*\b(?:again|once more)|repeat (?:all (?:of )?)?(?:that|this|it))\b"
 )
 
 
@@ -31,17 +29,14 @@ def times_again(text: str) -> int:
     """Return how often what was before is danced in all: `Do this 4 times`, `Repeat all to the front`; else 0."""
     said = re.sub(r"^\W*\(\d{1,2}\)", "", plain(text))
     found = _AGAIN.match(said)
-    bare = re.match(r"\W*repeat\b(?!\s+(?:[A-Z]\b|part|last|first|counts?|beats?|\d))", said, re.IGNORECASE)
+    bare = re.match(r"(?i)\W*repeat\b(?!\s+(?:[A-Z]\b|part|last|first|counts?|beats?|\d))", said)
     if _SAME.search(said):
         return 2
     if not found or not (
-        bare
-        or found["times"]
-        or found["twice"]
-        or (found["again"] and re.search(r"\b(?:do|dance)\b", found[0], re.IGNORECASE))
+        bare or found["times"] or found["twice"] or (found["again"] and re.search(r"(?i)\b(?:do|dance)\b", found[0]))
     ):
         return 0
-    if re.search(r"\b(?:other|opposite)\b|\bto the (?:left|right)\b", said, re.IGNORECASE):
+    if re.search(r"(?i)\b(?:other|opposite)\b|\bto the (?:left|right)\b", said):
         return 0
     if found["times"]:
         times = int(found["times"]) if found["times"].isdecimal() else TIMES[found["times"].casefold()]
@@ -70,11 +65,11 @@ def lasting_cue(text: str) -> tuple[int, str]:
 
 def split_foot(name: str) -> tuple[str, str]:
     """Return a figure's name without the foot behind it, and the foot, or both of `Vine L & R`, `Push Off (left)`."""
-    both = re.search(r"[\s(]+(left|L)\s*(?:&|and|\+|,)\s*(?:right|R)\)?\s*$", name, re.IGNORECASE)
-    both = both or re.search(r"[\s(]+(right|R)\s*(?:&|and|\+|,)\s*(?:left|L)\)?\s*$", name, re.IGNORECASE)
+    both = re.search(r"(?i)[\s(]+(left|L)\s*(?:&|and|\+|,)\s*(?:right|R)\)?\s*$", name)
+    both = both or re.search(r"(?i)[\s(]+(right|R)\s*(?:&|and|\+|,)\s*(?:left|L)\)?\s*$", name)
     if both:
         return name[: both.start()].strip(" ("), "LR" if both[1][0].upper() == "L" else "RL"
-    found = re.search(r"[\s(]+(left|right|L|R)\)?\s*$", name, re.IGNORECASE)
+    found = re.search(r"(?i)[\s(]+(left|right|L|R)\)?\s*$", name)
     return (name[: found.start()].strip(" ("), found[1][0].upper()) if found else (name.strip(), "")
 
 

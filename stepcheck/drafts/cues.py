@@ -6,7 +6,19 @@ import re
 from attrs import evolve
 
 from stepcheck.books.book import Book
-from stepcheck.drafts.codes import AGAIN, Row, forms_beats, listed, marked, row, shared_turn, sides, turn_text
+from stepcheck.drafts.codes import (
+    FEET,
+    Row,
+    as_written,
+    forms_beats,
+    listed,
+    marked,
+    row,
+    shared_turn,
+    sides,
+    text_of,
+    turn_text,
+)
 from stepcheck.drafts.cue_words import TIMES, lasting_cue, nameable, names_figure, split_foot, times_again, times_of
 from stepcheck.drafts.folding import only
 from stepcheck.drafts.outline import Assumptions, Block, Definition, Expect, Item, Line, Move, Remark, joined, mirrored
@@ -21,30 +33,23 @@ _LEAD_BEATS = re.compile(
 )
 _IN_FRONT = re.compile(r"^\s*(?:-\s*)?(\d{1,2})(?:\s*(?:beats?|counts?))?(?:\s*[:.=|]+\s*|\s+-\s+|\s+)(?=[A-Za-z\d(])")
 """A number in front of a line, which may be its beats or how often it is danced."""
-_ON_EACH = re.compile(r"\bon (?:the|every|each|all|last)\b(?!\s*(?:spot|left|right))", re.IGNORECASE)
-_HOLD = re.compile(r"^\W*\(?(?:hold|pause)\)?\s*(\d+|two|three|four)?(?:\s*(?:beats?|counts?))?\W*$", re.IGNORECASE)
+_ON_EACH = re.compile(r"(?i)\bon (?:the|every|each|all|last)\b(?!\s*(?:spot|left|right))")
+_HOLD = re.compile(r"(?i)^\W*\(?(?:hold|pause|rest|freeze)\)?\s*(\d+|two|three|four)?(?: *(?:beats?|counts?))?\W*$")
 
 
-_FEET = r"(?:(?:L|R|left|right)\W*)+"
 _FILLER = re.compile(
-    r"^\W*(?<![(\[])(?:(?:then|now|and|do(?!\s+(?:it|this|that|these|all|the|everything)\b)|next|first|"
-    r"finish with|finish|start with|followed by|just)\s+)+(?=\w)",
-    re.IGNORECASE,
+    r"(?i)^\W*(?<![(\[])(?:(?:then|now|and|do(?!\s+(?:it|this|that|these|all|the|everything)\b)|next|first|"
+    r"finish with|finish|start with|followed by|just)\s+)+(?=\w)"
 )
 _MANY = rf"(\d|{'|'.join(TIMES)})"
 _GROUP = re.compile(
-    rf"^\W*?(?:{_MANY}\s*(?:x|times)?\s*)?\(([^()]*[,;&+][^()]*)\)\s*(?:x\s?{_MANY}|{_MANY}\s*(?:x|times)|(twice))?\W*$",
-    re.IGNORECASE,
+    rf"(?i)^\W*?(?:{_MANY}\s*(?:x|times)?\s*)?\(([^()]*[,;&+][^()]*)\)\s*(?:x\s?{_MANY}|{_MANY}\s*(?:x|times)|(twice))?\W*$"
 )
 """`(Triple, Basic) x2`, `2 x (Triple, Basic)`."""
 _OTHER_FOOT = re.compile(
-    r"^\W*(?:repeat|same|the same|all that)?\s*(?:again\s+)?(?:(?:on|with)\s+)?(?:the\s+)?"
-    r"(?:other|opposite)\s+(?:foot|side)\W*$",
-    re.IGNORECASE,
+    r"(?i)^\W*(?:repeat|same|the same|all that)?\s*(?:again\s+)?(?:(?:on|with)\s+)?(?:the\s+)?"
+    r"(?:other|opposite)\s+(?:foot|side)\W*$"
 )
-
-
-_CODES = {"BA": "B is a ball", "TT": "a toe with a place is a touch of the toe without weight"}
 
 
 class Cues:
@@ -57,11 +62,11 @@ class Cues:
     def __init__(self, vocabulary: Vocabulary, book: Book, assumed: Assumptions) -> None:
         self.vocabulary, self.book, self.assumed = vocabulary, book, assumed
         self.defined: dict[str, Definition] = {}
-        self.numbered = self.column = False
+        self.numbered, self.votes = False, 0
 
-    def counts_beats(self, texts: list[str]) -> bool:
-        """Say whether the numbers in front of lines are their beats: more of them are what the words behind them last
-        than are said of one figure that lasts longer or shorter."""
+    def in_front(self, texts: list[str]) -> int:
+        """Return how many numbers in front of lines are what the words behind them last, less those that are said of
+        one figure that lasts longer or shorter: then they say how often."""
         beats = times = 0
         for found, text in ((_IN_FRONT.match(plain(text)), plain(text)) for text in texts):
             if found and re.search(r"[A-Za-z]", text):
@@ -71,30 +76,23 @@ class Cues:
                 several = len(named) == 1 and isinstance(named[0], Mention) and named[0].several
                 beats += lasts == int(found[1]) and not several
                 times += several or (lasts not in (0, int(found[1])) and len(named) == 1 and not once)
-        return beats > times
+        return beats - times
 
     def led(self, text: str) -> tuple[int, str]:
         """Return the beats that stand before a line, `4  Karate Turn`, and the rest; 0 where the number is of times."""
         if self.numbered:
             return 0, text
-        if self.column and (found := _IN_FRONT.match(plain(text))) and 0 < int(found[1]) <= 64:
+        if self.votes > 0 and (found := _IN_FRONT.match(plain(text))) and 0 < int(found[1]) <= 64:
             return int(found[1]), plain(text)[found.end() :]
         if beats := self._spanned(text):
             return beats
         if not (found := _LEAD_BEATS.match(text)) or not 0 < (stated := int(found[1] or found[2])) <= 16:
             return 0, text
         rest = text[found.end() :]
-        total = lasting_cue(rest)[0]
         once = row(rest)
         named = only(events(once.name if once else rest, self.vocabulary), Mention)
-        known = self.beats(Line(name=named[0].name, times=named[0].times)) if len(named) == 1 else 0
-        if (
-            known
-            and ".." not in found[0]
-            and ((total == stated * known != stated) or (not total and known != stated and named[0].several))
-        ):
-            return 0, f"{stated} {rest}"
-        return stated, rest
+        often = self.votes < 0 and len(named) == 1 and ".." not in found[0]
+        return (0, f"{stated} {rest}") if often else (stated, rest)
 
     def _spanned(self, text: str) -> tuple[int, str] | None:
         """Return the beats in brackets before cues that last just these, `(16) Triple, Triple, Cowboy`, and the rest;
@@ -157,8 +155,9 @@ class Cues:
         if found.broken:  # not the whole row: what it is called says what it is, if anything does
             known, text = only(events(called, self.vocabulary), Mention), " ".join((found.name, *forms, found.rest))
             return Line(name=known[0].name, foot=foot) if len(known) == 1 else Line(blank=True, remark=tight(text))
-        for each in [each for each in _CODES if each in forms]:
-            self.assumed.add(_CODES[each])
+        for each, means in (("BA", "B is a ball"), ("TT", "a toe with a place is a touch of the toe without weight")):
+            if each in forms:
+                self.assumed.add(means)
         note = tuple(each for each in found.notes if each)
         given = feet or found.feet
         named = events(called, self.vocabulary)
@@ -171,7 +170,7 @@ class Cues:
             feet = tuple(step.foot for step in steps) + given if given else ()
             return self.coded(Row((*codes, *found.codes), (*[""] * len(codes), *found.notes), feet), ())
         name = called and self.define(called, " ".join(forms), ", ".join(note))
-        if name and (not given or self._as_written(found.codes, given)):
+        if name and (not given or as_written(found.codes, given, self.book)):
             return Line(name=name, foot=given[0][:1] if given else foot, note=where)
         moves: list[Move] = []
         for index, group in enumerate(found.codes):
@@ -182,26 +181,6 @@ class Cues:
         for move in [move for move in moves if move.code in SAYS]:
             self.assumed.add(SAYS[move.code])
         return Line(moves=tuple(moves), note=note)
-
-    def _as_written(self, codes: tuple[tuple[str, ...], ...], feet: tuple[str, ...]) -> bool:
-        """Say whether the feet of a row are those that can make it: then the figure by its name says the same."""
-        free = feet[0][:1]
-        for group, said in zip(codes, feet, strict=False):
-            for each, side in zip(group, sides(group, said), strict=False):
-                foot = side[:1]
-                movement = self.book.movement({"DS": "S", "RS": "R"}.get(each, each))
-                supports = bool(movement) and movement[0].senses[movement[0].usual].actor.name == "SUPPORT"
-                if each == "RS":
-                    if foot != free:
-                        return False
-                elif supports or each in ("SL", "DR", "UP", "HD"):
-                    if foot == free:
-                        return False
-                elif foot != free:
-                    return False
-                if each in ("DS", "S", "STO", "BA", "TW", "HW"):
-                    free = "R" if foot == "L" else "L"
-        return True
 
     def cues(self, text: str) -> tuple[Item, ...]:
         """Return what a list of cues says, in order: `2 Triples, Push Off L, turn 1/4 L on each`."""
@@ -257,7 +236,7 @@ class Cues:
         if line := self._short(bare, out):
             out.append(line)
             return
-        if re.fullmatch(_FEET, bare) and out and isinstance(last := out[-1], Line) and last.name:
+        if re.fullmatch(FEET, bare) and out and isinstance(last := out[-1], Line) and last.name:
             out[-1] = evolve(last, foot=last.foot or bare[0].upper())
             return
         times, bare = times_of(bare)
@@ -277,11 +256,7 @@ class Cues:
                 self.assumed.add(f"a full turn over {line.times} {line.name}s is shared among them")
             out.extend(self._bracketed(line, inside))
         elif steps and not names and not unread and not (onto and out):
-            out.append(
-                self._stepped(
-                    steps, times, re.search(r"\btwo beats each\b|^slow\b", bare, re.IGNORECASE), inside, facing
-                )
-            )
+            out.append(self._stepped(steps, times, re.search(r"(?i)\btwo beats each\b|^slow\b", bare), inside, facing))
         elif not (steps or names or unread) and (bracketed := only(events(inside, self.vocabulary), Step)):
             moves = tuple(Move(each, step.foot, 0) for step in bracketed for each in step.codes)
             out.append(Line(moves, note=(tight(outside),)))
@@ -299,7 +274,7 @@ class Cues:
         if held := _HOLD.match(bare):
             count = TIMES.get((held[1] or "1").casefold(), 0) or int(held[1] or 1)
             return Line((Move("HOLD", "", 0),) * count, counts=count, stated=held[1] is not None)
-        if re.fullmatch(_FEET, bare) and isinstance(last, Line) and last.name:
+        if re.fullmatch(FEET, bare) and isinstance(last, Line) and last.name:
             other = last.foot and last.foot != bare[0].upper() and last.times == 1
             return evolve(last, foot=bare[0].upper()) if other else None
         found = row(bare)
@@ -389,15 +364,10 @@ class Cues:
         """Return a named figure with what its bracket says: feet of its times, a turn, directions."""
         if not inside.strip():
             return [line]
-        if coded := row(inside):
-            self.define(line.name, " ".join(itertools.chain(*coded.codes)), ", ".join(filter(None, coded.notes)))
-            return [line]
-        turned = re.search(r"\d|\b(?:full|half|quarter|turn\w*)\b", inside, re.IGNORECASE)
+        turned = re.search(r"(?i)\d|\b(?:full|half|quarter|turn\w*)\b", inside)
         feet = [] if turned else re.findall(r"\b(L|R|left|right)\b", inside)
         feet = [each[0].upper() for each in feet]
         alternate = all(one != other for one, other in itertools.pairwise(feet))
-        if again := AGAIN.search(inside):
-            return [evolve(line, times=line.times * int(again[1] or again[2] or 2))]
         if len(feet) == 2 and alternate and line.times == 1 and not line.foot:
             return [evolve(line, foot=side) for side in feet]
         if feet and not line.foot and alternate and len(feet) in (1, line.times):
@@ -411,8 +381,3 @@ class Cues:
                 return [self.behind(line, f"({inside})")]
             return [evolve(line, note=(*line.note, plain(inside).replace(" each", "")))]
         return [evolve(line, note=(*line.note, tight(re.sub(r"\b(?:L|R|then|and)\b", " ", inside))))]
-
-
-def text_of(line: Line) -> str:
-    """Return the codes of a row with their feet."""
-    return " ".join(move.code + (f"({move.foot})" if move.foot else "") for move in line.moves)

@@ -11,11 +11,11 @@ from stepcheck.drafts.body import read_page
 from stepcheck.drafts.codes import turn_text
 from stepcheck.drafts.counts import steps_said, version
 from stepcheck.drafts.layout import columns
-from stepcheck.drafts.numbers import NUMBER
+from stepcheck.drafts.numbers import NUMBER, NUMBERS
 from stepcheck.drafts.order import REMARK, is_legend
 from stepcheck.drafts.outline import Block, Expect, Item, Line, Outline, Part, Reader, Remark, solid
 from stepcheck.drafts.page import Page
-from stepcheck.drafts.vocabulary import load, visible
+from stepcheck.drafts.vocabulary import load, plain, visible
 from stepcheck.language.parser import parse
 from stepcheck.language.printer import print_sheet
 from stepcheck.model.dance import TICKS, key
@@ -39,7 +39,7 @@ LONGEST = 1_500
 """How many characters of the source stand in one line of the sheet."""
 BESIDE = 300
 """How many stand beside a line; more stand above it."""
-_FEET = {"L": "left foot", "R": "right foot"}
+_FOOT = {"L": "left foot", "R": "right foot"}
 
 
 def shown(text: str) -> str:
@@ -139,7 +139,7 @@ class Writer:
         if not name and len(line.moves) == 1 and not line.syncopated and self.book.movement(line.moves[0].code):
             name, foot = self.alone(line.moves[0].code), line.moves[0].foot
         marks = [f"{name}{f' x{line.times}' if line.times > 1 else ''}"] if name else [row_text(line, self.leads)]
-        marks += [_FEET[foot]] if foot else []
+        marks += [_FOOT[foot]] if foot else []
         marks += [lasts] if line.stated else []
         marks += [turn_text(line.turn, line.at) + (f" on {line.on}" if line.on else "")] if line.turn else []
         marks += [f"facing {line.facing}"] if line.facing else []
@@ -218,9 +218,9 @@ def settled(text: str, blanks: dict[str, str]) -> str:
     return text
 
 
-CLOGGING = re.compile(r"\bclog", re.IGNORECASE)
+CLOGGING = re.compile(r"(?i)\bclog")
 ENDLESS = re.compile(r"\d{100,}")  # digits that are no count of anything, and more than Python takes for a number
-LINE = re.compile(r"\bline danc|\bwalls?\b", re.IGNORECASE)
+LINE = re.compile(r"(?i)\bline danc|\bwalls?\b")
 
 
 @frozen
@@ -297,23 +297,44 @@ def _understood(item: Item) -> bool:
     return isinstance(item, Line) and (not item.blank or item.counts > 0)
 
 
+_FEET = re.compile(r"\b(?:[Ll]eft|[Rr]ight|LEFT|RIGHT|[LR]F?)\b")
+_CLAIMED = re.compile(
+    rf"(?i)\b{NUMBER}[ -]?(?:counts?|beats?|cts?|walls?|times)\b|\bwalls? {NUMBER}|\d:\d\d|\bo'?clock"
+)
+_WALLS = re.compile(r"(?i)\b(?:front|back)\b")
+
+
+def holds(page: Page, text: str) -> bool:
+    """Say whether a text holds what a dance is made of: a number, a foot, a facing, a step, a part."""
+    said = plain(text)
+    numbers = re.search(r"\bw?\d+\b", said) or any(
+        word in NUMBERS and word != "one" for word in said.casefold().split()
+    )
+    names = ({part.name for part in page.parts} | {*page.names}) - {"Main"}
+    parts = any(len(name) > 1 and re.search(rf"(?i)\b{re.escape(name)}\b", said) for name in names)
+    bare = re.sub(r"(?i)(?<![-\w])(?:steps?|bring|run)\b", " ", said)
+    moving = page.cues.moving(bare.replace("-", " "))
+    return bool(numbers or parts or _FEET.search(said) or _WALLS.search(said) or moving)
+
+
 def _unused(page: Page, sheet: str) -> None:
-    """Name as open what the sheet does not use: a line of which a word is missing, and a remark that may say steps:
-    several of them, counts, or one among the steps.
+    """Name as open what the sheet does not use: a heading of which a word is missing, a remark that holds what a dance
+    is made of, and claims in a comment beside steps.
     """
     reader, sources = page.reader, page.reader.sources()
     words = set(re.findall(r"\w+", sheet.casefold()))
-    words |= {"finish"} if "ending" in words else set()
+    words |= {"section", "part", "finish", "counts", "beats"}
     plain_texts = {number: line.text for line in reader.laid for number in line.numbers}
-    danced = [number for number, kind, _ in sources if kind in ("steps", "blank")]
     for number, kind, text in sources[1:]:
         text = plain_texts.get(number, text)
         said = set(re.findall(r"[^\W\d_]{4,}", shown(text).casefold()))
         if kind not in ("heading", "remark") or columns(text) or is_legend(text):
             continue
-        among = danced and danced[0] < number < danced[-1] and page.cues.moving(text.replace("-", " "))
-        counted = re.search(rf"\b{NUMBER}[ -](?:counts?|beats?|cts?)\b", text, re.IGNORECASE)
-        many = steps_said(text, reader.vocabulary)
-        steps = kind == "remark" and (many > 1 or counted or among)
-        if not said <= words or (steps and (many > 2 or not REMARK.match(text))):
+        says = holds(page, text)
+        if REMARK.match(text):
+            says = bool(_CLAIMED.search(plain(text))) or steps_said(text, reader.vocabulary) > 2
+        if not said <= words or (kind == "remark" and says):
             reader.leave_open(number, f"not used: {text}")
+    for number, text in page.beside:
+        if _CLAIMED.search(plain(text)):
+            reader.open.append(f"line {number}: not used: {' '.join(text.split())}")

@@ -1,6 +1,7 @@
 """Figures that take in the steps behind them: those that spell them, and those that they end in."""
 
 import itertools
+import re
 from collections.abc import Sequence
 from typing import TypeVar
 
@@ -10,6 +11,7 @@ from stepcheck.books.book import Book
 from stepcheck.drafts.counts import Counts, code_of, counts_at, counts_of_figure, fits, version
 from stepcheck.drafts.outline import Assumptions, Move
 from stepcheck.drafts.steps import OTHER, WEIGHT, Event, Mention, Step
+from stepcheck.drafts.vocabulary import plain
 from stepcheck.model.dance import Figure
 
 Kind = TypeVar("Kind")
@@ -172,3 +174,35 @@ def on_its_toe(before: list[Event], step: Step, assumed: Assumptions) -> Step:
         return step
     assumed.add("a heel behind the toe of the same foot is the drop of it")
     return evolve(step, codes=("HW",))
+
+
+def with_feet(events: Sequence[Event], column: str) -> list[Event]:
+    """Return events with the feet of their column; a foot in brackets takes no weight and is that of its step as
+    well."""
+    feet = re.findall(r"[LR]", plain(column).upper())
+    out: list[Event] = []
+    steps = [event for event in events if isinstance(event, Step) and event.codes[-1] not in ("HOLD", "CLAP", "BUMP")]
+    names = [event for event in events if isinstance(event, Mention)]
+    first = next((event for event in events if isinstance(event, Step | Mention)), None)
+    if len(steps) == 1 < len(feet) and not names and steps[0].codes == ("S",) and not steps[0].foot:
+        at = next(index for index, event in enumerate(events) if event is steps[0])
+        return [
+            *events[:at],
+            *(evolve(steps[0], foot=foot, turn=None if n else steps[0].turn) for n, foot in enumerate(feet)),
+            *events[at + 1 :],
+        ]
+    if len(names) == 1 and feet and (len(steps) != len(feet) or (len(feet) == 1 and isinstance(first, Mention))):
+        joined, named = "".join(feet), names[0]
+        led = evolve(named, feet=named.feet or joined[0] if steps else joined)
+        return [led if event is named else event for event in events]
+    if len(feet) == 1:  # the foot of a row is that of its first step; then it is the one that is free
+        for step in steps[:-1]:
+            turning = "PV" in step.codes
+            feet.append("" if turning or not feet[-1] else OTHER[feet[-1]] if step.codes[-1] in WEIGHT else feet[-1])
+    given = iter(feet if len(feet) == len(steps) else [])
+    for event in events:
+        if any(event is step for step in steps):
+            foot = next(given, "")
+            event = evolve(event, foot=foot or event.foot) if isinstance(event, Step) else event
+        out.append(event)
+    return out

@@ -3,77 +3,24 @@
 import itertools
 import re
 
-from attrs import frozen
-
-from stepcheck.drafts.numbers import NUMBER, number
-from stepcheck.drafts.steps import OTHER
+from stepcheck.drafts.facts import LEVEL, ORDER, Fact, facts_of, level, tidy
 from stepcheck.drafts.vocabulary import plain
 
-_UNITS = r"(?:counts?|cts?|c|beats?)"
-_SIDE = r"(left|right|lf?|rf?)"
-_FACTS = (
-    ("wait", rf"(?:after (?:a )?)?{NUMBER}[ -]?{_UNITS}?\s*(?:intro(?:duction)?|in|wait)\b(?:\s+wait)?"),
-    (
-        "wait",
-        rf"(?:intro(?:duction)?(?: is)?|lead[ -]?in|wait(?:ing)?(?: for)?|pause(?: for)?|(?:start|begin|come in)s? (?:on (?:the )?\w+ )?after)"
-        rf"[.:]?\s*(?:of\s*)?\(?"
-        rf"\s*(?:a\s*|the\s*)?(?:first\s*|opening\s*)?{NUMBER}\)?(?:"
-        rf"\s*-?\s*(?:counts?|cts?|beats?|c)\b)?(?:\s+intro\w*)?(?:\s*[-:]\s*wait)?(?:\s*beats?)?",
-    ),
-    ("wait", rf"\b(?:start|begin)\w*\s*:?\s+{NUMBER}\s*{_UNITS}\s+(?:after|in|from)\b"),
-    ("wait", rf"count\s+{NUMBER}\s+in\b"),
-    ("tempo", r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*\d{2,3})\s*(?:bpm|beats (?:per|a) minute)\b"),
-    ("tempo", r"\bbpm\W*(\d{2,3})\b"),
-    ("tempo", r"tempo\s*:?\s*((?:about|approx\.?)?\s*[a-z, ]*?\d{2,3})\b(?!\s*bars)"),
-    ("walls", rf"\b{NUMBER}[ -]?w(?:alls?)?\b(?:\s+line dance)?"),
-    ("walls", rf"walls?\s*:\s*{NUMBER}"),
-    ("counts", rf"\b{NUMBER}[ -]?{_UNITS}\b(?!\s*(?:in|intro\w*)\b)"),
-    ("counts", rf"\b{NUMBER}[ -]steps\b"),
-    ("counts", rf"\bcounts?\s*:\s*{NUMBER}"),
-    ("counts", r"(?:-|/|\s{2,})\s*(\d{2})(?=\s*/)"),
-    ("lead", rf"\b(?:weight|wt)s?\s*(?:is\s*)?(?:on\s*)?(?:the\s*)?{_SIDE}\b(?:\s*to begin)?(?:,?\s*{_SIDE} is free)?"),
-    (
-        "lead",
-        rf"\b(?:begin|start|starts|starting|go off|go|off|then)\s*(?:with|"
-        rf"on)?\s*(?:the\s*|your\s*)?{_SIDE}(?:\s*foot)?\b(?!\s*(?:toe|heel|side))",
-    ),
-    ("lead", rf"\b{_SIDE}[ -](?:foot\s*)?(?:lead|first|start|(?:is )?free)\b"),
-    ("lead", rf"\b(?:lead|leading|first|free)(?: foot)?(?: is)?\s*[:=]?\s*(?:with |on )?(?:the )?{_SIDE}\b"),
-    ("lead", rf"\b{_SIDE}\s+foot(?:\s+lead|\s+first)?\s*$"),
-)
-FACTS = tuple((name, re.compile(pattern, re.IGNORECASE)) for name, pattern in _FACTS)
-_WAITING = re.compile(
-    r"\b(?:intro\w*|is|wait\w*|starts?|after|counts?|cts?|beats?|in|of|a|on|c)\b|\d+|[-:.()]", re.IGNORECASE
-)
-_LEVEL = re.compile(
-    r"\b(?:level\s*[:-]?\s*)?((?:(?:absolute|easy|high|upper|low|phrased|first night|ultra|int|basic)[ -]?/?\s*)*"
-    r"(?:beginners?|beg|improver|imp|intermediate|int|advanced|adv|basic|easy|"
-    r"novice)(?![a-z])(?:[ /-](?:int|adv|plus|intermediate)\b\.?)*\.?(?:\s?\+)?(?:-plus)?)",
-    re.IGNORECASE,
-)
-_SHORT = {
-    "beg": "beginner",
-    "imp": "improver",
-    "int": "intermediate",
-    "adv": "advanced",
-    "easy int": "easy intermediate",
-}
 _MUSIC = re.compile(
-    r"^\W*(?:the\s+)?(?:(?:suggested )?music|song|tune|track|trk|use|snd|band|"
-    r"to(?=\s+(?-i:[A-Z\"'])))\b\s*(?:is|by)?\s*[:=\-,]?\s*",
-    re.IGNORECASE,
+    r"(?i)^\W*(?:the\s+)?(?:(?:suggested )?music|mus|song|tune|track|trk|use|snd|band|"
+    r"(?:choreographed|danced?|set) to(?=\s*:|\s+[A-Z\"])|"
+    r"to(?=\s+(?-i:[A-Z\"'])))\b\s*(?:is|by)?\s*[:=\-,]?\s*"
 )
 _BY = re.compile(
-    r"^\W*(?:(?:clog\w*|line)\s+(?=(?:routine|dance)\s+by\b))?(?:choreograph\w*|choreo|chor\b\.?|arranged|devised|"
+    r"(?i)^\W*(?:(?:clog\w*|line)\s+(?=(?:routine|dance)\s+by\b))?(?:author|choreograph\w*|choreo|chor\b\.?|ch\b\.?(?=\s*:)|arranged|devised|"
     r"made up|written down|written|cal\.?|teacher|taught|as taught|"
-    r"cued|cues?|routine|by|from|dance)\b(?:\s*(?:by|from))?\s*[:\-]?\s*",
-    re.IGNORECASE,
+    r"cued|cues?|routine|by|from|dance)\b(?:\s*(?:by|from))?\s*[:\-]?\s*"
 )
 _QUOTED = re.compile(r"[\"“]([^\"”]+)[\"”]|(?<!\w)'([^']{3,})'(?!\w)")
 
 
 _LABELS = tuple(
-    (re.compile(rf"(?:(?<=^)|(?<=   )|(?<=; )|(?<=, ))\W*{pattern}", re.IGNORECASE), said)
+    (re.compile(rf"(?i)(?:(?<=^)|(?<=   )|(?<=; )|(?<=, ))\W*{pattern}"), said)
     for pattern, said in (
         (
             r"(?:name of (?:the )?dance|(?:dance|routine) (?:name|title|called)|name|title)(?:\s*[:=]|\s{2,})\s*",
@@ -95,82 +42,16 @@ _LABELS = tuple(
     )
 )
 _LABELLING = re.compile(
-    r"(?<=\S)(?<!\bof) (?=(?:wl|walls?|lvl|level|int|intro|by|choreo|music|song|counts?|bpm)\s*:)", re.IGNORECASE
+    r"(?i)(?<=\S)(?<!\bof)(?<!ed)(?<!en)(?<!ht) "
+    r"(?=(?:wl|walls?|lvl|level|int|intro|by|choreo|music|song|counts?|bpm)\s*:)"
 )
 """What a label says, in the words that are read anywhere."""
 
 
-ORDER = ("routine", "book", "level", "# level", "lead", "tempo", "wait", "walls", "song", "artist", "author")
-"""The fields of a header, in the order in which a draft writes them."""
-
-
-@frozen
-class Fact:
-    """A field of the header with what the source says: `value`, and the words around it as a remark."""
-
-    key: str
-    value: str
-    remark: str = ""
-
-
-def facts_of(line: str, tradition: str) -> tuple[list[Fact], str]:
-    """Return the facts that a line states in so many words, and what is left of the line."""
-    found: list[Fact] = []
-    rest = plain(line.replace("\t", "   "))
-    for key, pattern in FACTS:
-        match = pattern.search(rest)
-        if not match or any(fact.key == key for fact in found):
-            continue
-        value = match[1].strip()
-        if key in ("walls", "counts", "wait"):
-            if number(value) < 1 or (key == "walls" and number(value) > 8):
-                continue
-            value = str(number(value)) + ({"line": " counts", "clogging": " beats"}[tradition] if key == "wait" else "")
-        if key == "tempo":
-            digits = re.search(r"\d+", value)
-            around = (value.replace(digits[0], "") if digits else "").strip(" ,.")
-            found.append(Fact(key, digits[0] if digits else value, around))
-        elif key == "lead":
-            side = value[0].casefold()
-            on = match[0].casefold().startswith(("weight", "wt"))
-            found.append(Fact(key, {"l": "left", "r": "right"}[OTHER[side.upper()].casefold() if on else side]))
-        else:
-            found.append(Fact(key, value, tidy(_WAITING.sub(" ", match[0])) if key == "wait" else ""))
-        rest = rest[: match.start()] + " \u241f " + rest[match.end() :]
-    return found, rest
-
-
-def level(text: str, tradition: str) -> Fact | None:
-    """Return the level that a piece of text states, where a book has it, else as the words that it is."""
-    match = _LEVEL.search(text)
-    if not match:
-        return None
-    said = match[1].strip()
-    word = said.casefold().rstrip(".").replace("-", " ")
-    word = _SHORT.get(word, word)
-    club = (*(("beginner", "improver") if tradition == "line" else ("basic", "easy")), "intermediate", "advanced")
-    if word in club:
-        return Fact("level", f"{word}, club scheme", said)
-    if tradition == "clogging" and word in ("easy intermediate", "basic plus", "intermediate plus", "challenge"):
-        return Fact("level", f"{word}, convention scheme", said)
-    return Fact("# level", said, said)
-
-
 _BESIDE_MUSIC = re.compile(
-    r",?\s+(?:(?:and|then)\s+)?(?:you|we)\b.*$|,?\s+(?:which|that|who)\b.*$|(?<=[a-z]{3})\.\s+[a-z].*$"
+    r",?\s+(?:(?:and|then)\s+)?(?:you|we|it|it's)\b.*$|,?\s+(?:which|that|who)\b.*$|(?<=[a-z]{3})\.\s+[a-z].*$"
     r"|,\s*(?:\d+/\d+ \w+|\d+ bars.*|any .*)$"
 )
-
-
-def tidy(text: str) -> str:
-    """Return a piece without the signs around it, and without brackets that have no other half."""
-    text = " ".join(text.replace("\u241f", " ").split()).strip(" .,;:-/|*")
-    text = re.sub(r"\(\s*[,;-]*\s*\)", " ", text)
-    if text.startswith("(") and text.endswith(")") and text.count("(") == 1:
-        text = text[1:-1]
-    if text.count("(") != text.count(")"):
-        text = text.replace("(", " ").replace(")", " ")
-    return " ".join(text.split()).strip(" .,;:-/|*")
 
 
 _BETWEEN = (r"\s+by\s+", r"\s+-+\s+", r"\s+/\s+", r",\s*(?:by\s+)?|\s{2,}|\.\s+")
@@ -182,22 +63,25 @@ def song(text: str) -> tuple[Fact, ...]:
     B`."""
     text = tidy(text)
     found: list[Fact] = []
-    if (pace := re.search(r"(?:,|-|\s)\s*\(?(\d{2,3})(ish)?\)?$", text)) and 50 <= int(pace[1]) <= 220:
+    if (pace := re.search(r"(?:,|-|\s)\s*\(?(?:(?:abt|about|ca)\.?\s*)?(\d{2,3})(ish)?\)?$", text)) and 50 <= int(
+        pace[1]
+    ) <= 220:
         found.append(Fact("tempo", pace[1], "taken as the tempo"))
-        text = tidy(text[: pace.start()])
+        text = tidy(re.sub(r"\([^()]*$", "", text[: pace.start()]))
     if more := _BESIDE_MUSIC.search(text):
         found.append(Fact("left", tidy(more[0])))
         text = text[: more.start()]
     if quoted := _QUOTED.search(text):
         title = quoted[1] or quoted[2]
-        other = tidy(text[quoted.end() :]) or tidy(text[: quoted.start()])
+        behind = re.sub(r"^\W*\(([^()]+)\).*", r"\1", text[quoted.end() :])
+        other = tidy(behind) or tidy(text[: quoted.start()])
     elif bracketed := re.fullmatch(r"([^()]+?)\s*\(([^()]+)\)", text):
         title, other = bracketed[1], bracketed[2]
     else:
         between = next((each for each in _BETWEEN if re.search(each, text)), r"$")
         parts = re.split(between, text, maxsplit=1)
         title, other = parts[0], parts[1] if len(parts) > 1 else ""
-    other = tidy(re.sub(r"^(?:by|the tune of)\s+", "", other, flags=re.IGNORECASE))
+    other = tidy(re.sub(r"(?i)^(?:by|the tune of)\s+", "", other))
     other = re.sub(r"\s*\((?:slow|fast|medium|quick|jive|easy)[^()]*\)$", "", other)
     found += [Fact("song", tidy(title))] if tidy(title) else []
     return (*found, *([Fact("artist", other)] if re.search(r"\w{3}", other) and not re.match(r"a \d?", other) else []))
@@ -205,7 +89,8 @@ def song(text: str) -> tuple[Fact, ...]:
 
 def author(text: str) -> Fact:
     """Return the people that a piece names, a club in brackets behind them."""
-    text = tidy(re.sub(r"'s notebook\b|\s*(?:\.{2,}|…).*", "", _BY.sub("", text)))
+    text = tidy(re.sub(r"'s notebook\b|^\W*the notebook of\b|\s*(?:\.{2,}|…).*", "", _BY.sub("", text)))
+    text = text.rpartition(" by ")[2] if re.search(r" by [A-Z]", text) else text
     if "(" not in text:
         parts = re.split(
             r"\s*,\s*(?:of\s+(?:the\s+)?)?|\s+-\s+|\s+/\s+|\s+\*\s+|\s+(?:of|for) the\s+", text, maxsplit=1
@@ -233,16 +118,14 @@ def unlabelled(text: str) -> str:
 
 
 _CUTS = re.compile(
-    r"\s{2,}|\u241f|\s+//\s+|;\s+|(?<=[a-z]{3})(?<!\bcal)(?<!\bchor)(?<!\bchoreo)\.\s+(?=[A-Z])|\s+-{1,2}\s+(?=[\"']|music\b|song\b|track\b)|\s+--\s+"
-    r"|,\s+(?=from\b|to [\"'])|\s+/\s+(?=(?:from|by)\b)|,?\s+(?=for [\"'])|\s+[-/]\s+(?=\u241f|$)",
-    re.IGNORECASE,
+    r"(?i)\s{2,}|\u241f|\s+//\s+|;\s+|(?<=[a-z]{3})(?<!\bcal)(?<!\bmrs)(?<!\bchor)(?<!\bchoreo)\.\s+(?=[A-Z])|\s+-{1,2}\s+(?=[\"']|music\b|song\b|track\b)|\s+--\s+"
+    r"|,\s+(?=from\b|to [\"'])|\s+/\s+(?=(?:from|by)\b)|,?\s+(?=for [\"'])|\s+[-/]\s+(?=\u241f|$)"
 )
 _NO_NAME = re.compile(
-    r"\b(?:clog|clogging|class|feel|steps?|rows?|routine|notes|levels?|latin|waltz|quick|tempo|music|dance|start|vocals|"
-    r"card|time|singing|lyrics|intro|club night|count|fast|slow|dear|please|promised)\b",
-    re.IGNORECASE,
+    r"(?i)\b(?:clog|clogging|class|feel|steps?|rows?|routine|notes|levels?|latin|waltz|quick|tempo|music|dance|start|vocals|"
+    r"card|time|singing|lyrics|intro|club night|count|fast|slow|dear|please|promised|lead|foot|weight|wt|rf|lf)\b"
 )
-_LABEL = re.compile(r"^(music|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?$", re.IGNORECASE)
+_LABEL = re.compile(r"(?i)^(music|song|track|tune|choreo\w*|routine|by|teacher|band|artist)\s*:?$")
 _PERSON = re.compile(
     r"(?:(?:Mrs?|Ms|Dr)\.? )?(?:[A-Z][\w'-]*\.?|[a-z]\.)"
     r"(?: (?:&|and|of|the|de|van|von|[A-Z][\w'&-]*\.?))+(?:$|\s*[,(/*-])"
@@ -253,13 +136,25 @@ _CALLED = re.compile(
     r"\b(?:here is|this is how|called|named|dance is|(?:steps|notes|cues) (?:of|for|to))\s+(?:the )?\"?"
     r"([A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*)"
 )
-_SUBJECT = re.compile(r"^\s*subject\s*:", re.IGNORECASE)
+_SUBJECT = re.compile(r"(?i)^\s*subject\s*:")
 _NAMES = re.compile(r"[A-Z][\w']*(?:\s(?:[A-Z][\w']*|a|of|the|in|on|and|to|at))*\s[A-Z][\w']*")
-_LABELLED = re.compile(r"\W*(?:dance|title|routine|name)\s*:", re.IGNORECASE)
-_FIRST = re.compile(rf"\W*((?:[A-Z][\w']*\s)+[A-Z][\w']*)\s*[,(-]\s*(?=\d+\s*{_UNITS}\b)")
+_LABELLED = re.compile(r"(?i)\W*(?:dance|title|routine|name)\s*:")
+_FIRST = re.compile(r"\W*((?:[A-Z][\w']*\s)+[A-Z][\w']*)\s*[,(-]\s*(?=\d+\s*(?:counts?|cts?|c|beats?)\b)")
 """A title, and the counts of its dance behind it."""
-_BEGINS = re.compile(r"(?:we )?(?:start|begin)\w* (?:with|on|at)\b", re.IGNORECASE)
-_TITLED = re.compile(r"^\W*(?:[\w-]+\s)?(?:dance|title|routine|name)\s*:\s*", re.IGNORECASE)
+_BEGINS = re.compile(r"(?i)(?:we )?(?:start|begin)\w* (?:with|on|at)\b")
+_TITLED = re.compile(r"(?i)^\W*(?:[\w-]+\s)?(?:dance|title|routine|name)\s*:\s*")
+
+
+def _labelled(text: str, first: bool) -> str:
+    """Return a line with its labels written one way, and a title, the first line, that is set wide as plain words."""
+    text = re.sub(r"(?<=[A-Za-z]) ?: {2,}", ": ", text.replace("\t", "   ").replace(" | ", "   "))
+    text = _LABELLING.sub("   ", text)
+    for label, said in _LABELS:
+        text = label.sub(said, text)
+    if first and re.fullmatch(r"[A-Z']+(?: {2,}[A-Z']+)+|(?:\w ){2,}\w(?: {2,}(?:\w )*\w)*", text.strip()):
+        text = re.sub(r"(?<=\b\w) (?=\w\b)", "", text) if re.match(r"\w \w \w", text.strip()) else text
+        text = " ".join(text.split())
+    return text
 
 
 class Header:
@@ -269,6 +164,7 @@ class Header:
         self.tradition = tradition
         self.found: list[Fact] = []
         self.left: list[str] = []
+        self.beside: list[str] = []
 
     def put(self, fact: Fact) -> bool:
         """Take a fact; return whether it is the first of its key."""
@@ -279,15 +175,14 @@ class Header:
     def line(self, text: str, first: bool) -> bool:
         """Take a line, the first being the title; return whether it states a fact."""
         whole, before, kept = " ".join(text.split()), len(self.found), len(self.left)
-        text = text.replace("\t", "   ").replace(" | ", "   ")
-        text = _LABELLING.sub("   ", text)
-        for label, said in _LABELS:
-            text = label.sub(said, text)
-        if first and re.fullmatch(r"[A-Z']+(?: {2,}[A-Z']+)+|(?:\w ){2,}\w(?: {2,}(?:\w )*\w)*", text.strip()):
-            text = re.sub(r"(?<=\b\w) (?=\w\b)", "", text) if re.match(r"\w \w \w", text.strip()) else text
-            text = " ".join(text.split())  # letters or words set wide
+        text = _labelled(text, first)
+        grades = [each[0] for each in LEVEL.finditer(text) if re.search(r"(?i)beg|imp|int|adv|nov", each[1])]
+        if grades and re.search(r"(?i)\bfor\b", text) and (graded := level(tidy(grades[0]), self.tradition)):
+            self.put(graded)  # `an easy dance for absolute beginners`
         stated, rest = facts_of(text, self.tradition)
-        rest = rest.replace(" / ", "   ") if text.count(" / ") > 1 and not is_music(text) else rest
+        signs = ((" / ", 2), (" - ", 3), (" * ", 2)) if first or not is_music(text) else ()
+        for sign in (sign for sign, many in signs if plain(text).count(sign) >= many):
+            rest = rest.replace(sign, "   ")
         self.left += [whole for fact in stated if not self.put(fact) and fact.key != "counts"]
         pieces = [tidy(piece) if "(" not in piece else piece.strip() for piece in _CUTS.split(rest)]
         pieces = [piece for piece in pieces if re.search(r"\w", piece)]
@@ -302,6 +197,7 @@ class Header:
             if bare and not self._said(bare, not first):
                 self._people(bare, piece, not first)
         told = len(self.found) > before
+        self.beside = self.left[kept:] if told else []
         if told and any(re.search(r"[^\W\d_]{4}", each) for each in self.left[kept:]):
             self.left[kept:] = [whole]  # what is left of a line is seen with the whole of it
         elif told:
@@ -312,10 +208,11 @@ class Header:
 
     def _said(self, bare: str, later: bool) -> bool:
         """Take a piece about the band, the tempo or the music; return whether it is one."""
-        if band := re.match(r"(?:band|artist|(?:song|tune|music|track) by(?!.*\"))\s*:?\s*(.+)", bare, re.IGNORECASE):
-            self.put(Fact("artist", tidy(band[1])))
+        if band := re.match(r"(?i)(?:band|artist|(?:song|tune|music|track) by(?!.*\"))\s*:?\s*(.+)", bare):
+            for fact in (fact for fact in song(f"x by {band[1]}") if fact.key != "song"):
+                self.put(fact)
             return True
-        pace = re.fullmatch(r"\W*(?:[a-z]+,?\s+)?(?:about\s+)?(\d{2,3})(?:ish)?", bare, re.IGNORECASE)
+        pace = re.fullmatch(r"(?i)\W*(?:[a-z]+,?\s+)?(?:about\s+)?(\d{2,3})(?:ish)?", bare)
         if pace and later and 50 <= int(pace[1]) <= 220:
             around = tidy(bare.replace(pace[1], "")).replace("ish", "about")
             if self.put(Fact("tempo", pace[1], around or "taken as the tempo")):
@@ -331,9 +228,11 @@ class Header:
 
     def _people(self, bare: str, piece: str, later: bool) -> None:
         """Take a piece about the level or the people; keep it where it is about neither."""
-        if (graded := level(bare, self.tradition)) and (len(bare.split()) <= 6 or "level" in bare.casefold()):
+        if (graded := level(bare, self.tradition)) and (
+            len(bare.split()) <= 6 or re.search(r"\b(?:level|for)\b", bare.casefold())
+        ):
             self.put(graded)
-            bare = tidy(_LEVEL_WORDS.sub(" ", _LEVEL.sub(" ", bare, count=1)))
+            bare = tidy(_LEVEL_WORDS.sub(" ", LEVEL.sub(" ", bare, count=1)))
             if len(bare) < 4:
                 return
         people = next((fact for fact in self.found if fact.key == "author"), None)
@@ -348,19 +247,19 @@ class Header:
             self.left.append(bare)
 
 
-_LEVEL_WORDS = re.compile(r"\b(?:line dance|clogging|clog|routine|notes|level|lvl)\b|[()]", re.IGNORECASE)
-_NOTHING = re.compile(
-    r"(?:a )?(?:line dance|intro|clogging|clog|routine|waltz|dance|in|beats?|counts?|\W)*", re.IGNORECASE
-)
+_LEVEL_WORDS = re.compile(r"(?i)\b(?:line dance|clogging|clog|routine|notes|level|lvl)\b|[()]")
+_NOTHING = re.compile(r"(?i)(?:a )?(?:line dance|intro|clogging|clog|routine|waltz|dance|in|beats?|counts?|\W)*")
 _GREETING = re.compile(
-    r"\s*(?:(?:dear|hello|hullo|hi|hiya|hey|good|to whom)\b|"
-    r"(?:from|to|date|sent|subject)\s*:)",
-    re.IGNORECASE,
+    r"(?i)\s*(?:(?:dear|hello|hullo|hi|hiya|hey|good|to whom)\b|"
+    r"(?:from|to|date|sent|subject)\s*:)"
 )
 
 
-def header_of(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], frozenset[int]]:
-    """Return the facts of the lines above the steps, what of them says something else, and which lines state a fact.
+def header_of(
+    texts: list[str], tradition: str
+) -> tuple[list[Fact], list[str], frozenset[int], tuple[tuple[int, str], ...]]:
+    """Return the facts of the lines above the steps, what of them says something else, which lines state a fact, and
+    what these say beside it.
 
     The first is the title, unless it greets: then the dance is called something further on.
     """
@@ -375,12 +274,12 @@ def header_of(texts: list[str], tradition: str) -> tuple[list[Fact], list[str], 
         header.put(Fact("routine", called[1].strip()))
     first = next((at for at, text in enumerate(texts) if _LABELLED.match(text)), -1)
     first = first if first >= 0 else -1 if called else _titled(texts, greeted)
-    told = {
-        index
-        for index, text in enumerate(texts)
-        if header.line(text.replace(called[0], " ") if called else text, index == first)
-    }
-    return header.found, header.left, frozenset(told)
+    told, beside = set(), []
+    for index, text in enumerate(texts):
+        if header.line(text.replace(called[0], " ") if called else text, index == first):
+            told.add(index)
+            beside += [(index, said) for said in header.beside]
+    return header.found, header.left, frozenset(told), tuple(beside)
 
 
 def _titled(texts: list[str], greeted: bool) -> int:

@@ -17,15 +17,13 @@ _WORDS = (
     r"(?:\s+[1-3]\b(?!\s*(?:beats?|counts?|cts?)))?"
 )
 _PART = re.compile(
-    rf"^[\s~*(]*(?:(part\s+(?:[A-Z]|\d{{1,2}})|section\s+[A-H])|({_WORDS})|([A-H]))\b(?!')[~)]*\s*"
+    rf"(?i)^[\s~*(]*(?:(part\s+(?:[A-Z]|\d{{1,2}})|section\s+[A-H])|({_WORDS})|([A-H]))\b(?!')[~)]*\s*"
     rf"(?:(?:is\s+the\s+\w+)|(?:with\s+(?=a\b)))?\s*[-\u2013,]?\s*"
-    rf"(?:[\[(]?\s*(\d{{1,3}})(?:\s*(?:beats?|counts?|cts?))?\s*[\])]?(?=\s*(?:$|[:.~-]|\s{{2,}})))?\s*([:.=]?)",
-    re.IGNORECASE,
+    rf"(?:[\[(]?\s*(\d{{1,3}})(?:\s*(?:beats?|counts?|cts?))?\s*[\])]?(?=\s*(?:$|[:.~-]|\s{{2,}})))?\s*([:.=]?)"
 )
 _BEATS = re.compile(
-    r"^\s*[-,=.:]?\s*[\[(]?\s*(\d{1,3})\s*(?:beats?|counts?|cts?)?(?:\s*,[^()]*\)\W*$|\s*[\])]?"
-    r"(?=\s*(?:$|[:.~-]|\s{2,})))",
-    re.IGNORECASE,
+    r"(?i)^\s*[-,=.:]?\s*[\[(]?\s*(\d{1,3})\s*(?:beats?|counts?|cts?)?(?:\s*,[^()]*\)\W*$|\s*[\])]?"
+    r"(?=\s*(?:$|[:.~-]|\s{2,})))"
 )
 
 
@@ -38,9 +36,8 @@ def head(text: str, names: tuple[str, ...] = (), line: bool = False) -> tuple[st
     for name in sorted(names, key=len, reverse=True):
         called = rf"(?:(?:part|section)\s+)?{re.escape(name)}"
         if found := re.match(
-            rf"^[\s~*(]*({called})(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?=(?<=\))|\s*(?:[:=.,\-(\[]|$)|\s{{2,}}|(?<=[a-z])\s+\d{{1,3}}\W*$)",
+            rf"(?i)^[\s~*(]*({called})(?![\w'])(?:\s+(?:bit|part|section|half))?[~)]*(?=(?<=\))|\s*(?:[:=.,\-(\[]|$)|\s{{2,}}|(?<=[a-z])\s+\d{{1,3}}\W*$)",
             said,
-            re.IGNORECASE,
         ):
             rest = said[found.end() :]
             length = _BEATS.match(rest)
@@ -52,7 +49,7 @@ def head(text: str, names: tuple[str, ...] = (), line: bool = False) -> tuple[st
     found = _PART.match(said)
     if (
         not found
-        or re.match(r"\s*(?:again|is\s+eight)\b", said[found.end() :], re.IGNORECASE)
+        or re.match(r"(?i)\s*(?:again|is\s+eight)\b", said[found.end() :])
         or (REPEAT.search(said) and not found[5])
         or (line and found[2] and not names)
     ):
@@ -63,7 +60,7 @@ def head(text: str, names: tuple[str, ...] = (), line: bool = False) -> tuple[st
     if found[3] and not marked:
         return None
     apart = re.match(r"\s{2,}|\t", said[len(found[0].rstrip()) :]) or re.match(
-        r"\W*(?:finish|end) with", said, re.IGNORECASE
+        r"(?i)\W*(?:finish|end) (?:with|on)", said
     )
     if not marked and not apart:
         return None
@@ -93,17 +90,17 @@ def name_of(said: str, names: tuple[str, ...] = ()) -> str:
 _ORDINAL = r"(?:[A-H]|\d{1,2}|one|two|three|four|five|six|seven|eight|nine|ten|[ivx]+)"
 _LENGTH = rf"(\d{{1,2}}|{'|'.join(NUMBERS)})\s*-?\s*(?:counts?|cts?|beats?)?"
 _EIGHT = re.compile(
-    r"^\W*(?:the\s+)?(?:(?:first|second|third|fourth|fifth|sixth|seventh|eighth|next|last|final|\d(?:st|nd|rd|th))\s+)+"
-    rf"{_LENGTH}\s*[:.\-]*\s*|^\W*{_LENGTH}\s*[:.]?\s*$",
-    re.IGNORECASE,
+    r"(?i)^\W*(?:the\s+)?(?:(?:first|second|third|fourth|fifth|sixth|seventh|eighth|next|last|final|\d(?:st|nd|rd|th))\s+)+"
+    rf"{_LENGTH}\s*[:.\-]*\s*|^\W*{_LENGTH}\s*[:.]?\s*$"
 )
 _SECTION = re.compile(
-    rf"^\s*(?:(?:section|sect?|set|part)\s*\.?\s*{_ORDINAL}\b|s\s?\d{{1,2}}\b|[A-H]\d\b(?=\s*[:.\[(]))\s*[.:)\-]*\s*",
-    re.IGNORECASE,
+    rf"(?i)^\s*(?:(?:section|sect?|set|part)\s*\.?\s*{_ORDINAL}\b|(?:s\s?|#\s?)\d{{1,2}}\b|[A-H]\d\b(?=\s*[:.\[(]))\s*[.:)\-]*\s*"
 )
-_RANGE = re.compile(r"^\s*[\[(]?\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*[\])]?\s*[:.]?\s*", re.IGNORECASE)
-_ENDS = re.compile(r"[\[(]\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*&?\s*[\])]\W*$", re.IGNORECASE)
-_LETTER = re.compile(r"^\s*([A-Z])[.)]\s*(?=\S\S)")
+_RANGE = re.compile(r"(?i)^\s*[\[(]?\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*[\])]?\s*[:.]?\s*")
+_ENDS = re.compile(r"(?i)[\[(]\s*(?:counts?\s*)?(\d{1,3})\s*(?:-|to)\s*(\d{1,3})\s*&?\s*[\])]\W*$")
+_BARE = re.compile(r"\W*(?:[IVX]{1,4}|[A-H]|\d{1,2})(?:[.):]|(?<=[\[(]\w)[\])])\W*")
+"""`II.` alone on its line."""
+_LETTER = re.compile(r"^\s*([A-Z])(?:[.)]\s*(?=\S\S)|\s+(?=\d{1,2}\s*-\s*\d))")
 
 
 @frozen
@@ -138,17 +135,22 @@ def heading(line: str, following: str, steps: Callable[[str], int]) -> Heading |
     if (found := _EIGHT.match(text)) and 3 <= (size := number(found[1] or found[2])) <= 16:
         titled = inner is not None and inner.first == 1
         return Heading(line.strip(), None, "" if titled else text[found.end() :], size)
-    if found := _LETTER.match(text):
-        rest = text[found.end() :]
-        if counted(rest):
-            return Heading(found[0].strip(), None, rest)
-        if inner and len(inner.points) > 1 and re.match(r"\W*\d", following):
-            return Heading(line.strip())
+    found = _LETTER.match(text)
+    if found and counted(rest := text[found.end() :]):
+        return Heading(found[0].strip(), None, rest)
+    counts = inner and len(inner.points) > 1 and re.match(r"\W*\d", following)
+    if (found and counts) or (_BARE.fullmatch(text) and (inner or steps(following))):
+        return Heading(line.strip())
     if found := _RANGE.match(text):
         first, last = int(found[1]), int(found[2])
         if last <= first or last - first > 63 or not first:
             return None
-        nested = inner is not None and inner.length < last - first + 1 and inner.first in (1, first)
+        size = last - first + 1
+        nested = (
+            inner is not None
+            and inner.first in (1, first)
+            and inner.length < size + (inner.first < first and not steps(text))
+        )
         bracketed = "[" in found[0] and "]" in found[0]
         spoken = "count" in found[0].casefold() and not text[found.end() :].strip() and inner is None
         if nested or spoken or (bracketed and inner is None and (steps(following) or not steps(text))):

@@ -4,29 +4,39 @@ import re
 
 from attrs import evolve
 
-from stepcheck.drafts.counts import AFTER, Counted, Counts, counted, cut, lasting, sentences, steps_said, unbulleted
-from stepcheck.drafts.folding import only
+from stepcheck.books.book import Book
+from stepcheck.drafts.counts import (
+    AFTER,
+    Counted,
+    Counts,
+    counted,
+    cut,
+    lasting,
+    needs,
+    sentences,
+    steps_said,
+    unbulleted,
+)
+from stepcheck.drafts.folding import lasts, only, with_feet
 from stepcheck.drafts.numbers import NUMBER
-from stepcheck.drafts.order import again, with_feet
-from stepcheck.drafts.outline import Item, Line, Remark, weighted
+from stepcheck.drafts.numbers import number as number_of
+from stepcheck.drafts.outline import Assumptions, Item, Line, Remark
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import REPEATED, Section
+from stepcheck.drafts.passes import again
 from stepcheck.drafts.phrases import events
 from stepcheck.drafts.retold import counts_again
-from stepcheck.drafts.rows import Group, divided, led_up, rows_of
-from stepcheck.drafts.steps import Aside, Facing, Mention, Step, Unread, Weighted, clock
+from stepcheck.drafts.rows import Group, rows_of
+from stepcheck.drafts.steps import Aside, Event, Facing, Mention, Step, Unread, clock
 from stepcheck.drafts.vocabulary import plain
 from stepcheck.model.dance import TICKS
 
-_LENGTH = re.compile(
-    r"(?:that is|that's|that makes|=)\s*(\d{1,3})\b(?:\s*counts?)?|^\W*(\d{1,3})\s+counts?\b", re.IGNORECASE
-)
+_LENGTH = re.compile(r"(?i)(?:that is|that's|that makes|=)\s*(\d{1,3})\b(?:\s*counts?)?|^\W*(\d{1,3})\s+counts?\b")
 
 
 _OFTEN = re.compile(
-    r"\W*(?:and\s+)?(?:do\s+(?:that|this|it|all)\s+)?"
-    rf"(?:twice|x\s?\d|{NUMBER}\s*(?:x|times)|repeat\w*)(?:\s+(?:each|more))?\W*",
-    re.IGNORECASE,
+    r"(?i)\W*(?:and\s+)?(?:do\s+)?(?:(?:that|this|it|all|all that|the same)\s+)?"
+    rf"(?:twice|x\s?(\d)|{NUMBER}\s*(?:x|times)|repeat\w*|again|once more)(?:\s+(?:each|more))?\W*"
 )
 """How often, and nothing else."""
 
@@ -55,7 +65,7 @@ def _counted(page: Page, number: int, text: str) -> None:
 
     cuts = cut(text)
     spans = [piece.counts for piece in cuts if piece.counts and piece.counts is not AFTER]
-    if len(spans) > 1 and spans[0].whole and any(b.points[0] < spans[0].points[0] for b in spans[1:]):
+    if len(spans) > 1 and spans[0].whole and any(b.points[0] <= spans[0].points[0] for b in spans[1:]):
         return lay(page, number, Group((Unread(text),), spans[0], text))  # counts that go back are others' counts
     for piece in cuts:
         counts = piece.counts
@@ -100,8 +110,8 @@ def group(page: Page, number: int, group: list[Counted], text: str, length: int 
 def lay(page: Page, number: int, group: Group) -> None:
     """Lay a group on its counts, and keep its lines."""
     counts = group.counts
-    if any(_OFTEN.fullmatch(event.text) for event in only(group.events, Unread)):
-        group = evolve(group, events=(Unread(group.text),))  # how often what is danced?
+    if any(isinstance(each, Unread | Aside) and _OFTEN.fullmatch(each.text) for each in group.events):
+        group = _often(page, group)
     if counts and not page.tag and not page.here.title and counts.first <= page.here.last:
         page.section(Section("", None, number))  # one that counts from one again has no head of its own
     target = page.target
@@ -116,13 +126,28 @@ def lay(page: Page, number: int, group: Group) -> None:
         if not _joined(target, item):
             target.append(item)
             _open(page, number, item, group)
+    page.beside += [(number, event.text) for event in group.events if isinstance(event, Aside)]
     said = "; ".join(event.text for event in group.events if isinstance(event, Aside))
-    if re.search(r"\brestart\b", said, re.IGNORECASE):
+    if re.search(r"(?i)\brestart\b", said):
         page.passes.read(f"restart here {said}", sum(section.counts for section in page.sections))
     page.reader.mark(number, "order" if page.tag and page.reader.kinds.get(number) == "order" else "steps")
     if counts:
         page.passed(counts.first, counts.last)
     return None
+
+
+def _often(page: Page, group: Group) -> Group:
+    """Return a group that says how often its steps are danced with them as often as its counts say; else unread."""
+    *said, last = [event for event in group.events if not isinstance(event, Facing)]
+    length = group.counts.length if group.counts and group.counts.whole else group.length
+    once, often = (
+        lasts(said, page.reader.book),
+        _OFTEN.fullmatch(last.text) if isinstance(last, Unread | Aside) else None,
+    )
+    times = number_of(often[1] or often[2] or "2") if often else 0
+    if any(isinstance(each, Unread | Aside) for each in said) or times < 2 or times * once != length:
+        return evolve(group, events=(Unread(group.text),))  # how often what is danced?
+    return evolve(group, events=(*said * times, *only(group.events, Facing)))
 
 
 def _made(page: Page, group: Group) -> list[Item]:
@@ -158,16 +183,11 @@ def _talk(page: Page, number: int, group: Group) -> None:
     blank."""
     said, target = group.text.strip(), page.target
     facing = next((event.wall for event in group.events if isinstance(event, Facing)), "")
-    foot = next((event.foot for event in group.events if isinstance(event, Weighted)), "")
     last = target[-1] if target else None
     if length := _LENGTH.search(group.text):
         page.here.length = int(length[1] or length[2])
         page.here.facing = page.here.facing or facing
-        if again(group.text):
-            page.close(group.text)
         page.here.title = page.here.title or group.text
-    elif foot:
-        target.append(weighted(foot, group.text))
     elif group.counts is not None or 0 < group.length <= 16:  # more are those of all the dance
         size = group.counts.length if group.counts else group.length
         target.append(Line(counts=size, blank=True, measured=True, remark=group.text))
@@ -176,9 +196,8 @@ def _talk(page: Page, number: int, group: Group) -> None:
             page.passed(group.counts.first, group.counts.last)
     elif facing and isinstance(last, Line) and not last.facing:
         target[-1] = evolve(last, facing=facing)
-    elif said and isinstance(last, Line) and not last.remark:
-        target[-1] = evolve(last, remark=said)
     elif said:
+        page.beside.append((number, said))
         target.append(Remark(group.text))
 
 
@@ -204,3 +223,35 @@ def prose(page: Page, number: int, text: str, gap: bool) -> None:
         elif not length:
             lay(page, number, Group(events(sentence, page.reader.vocabulary), None, sentence))
     return page.reader.mark(number, "steps")
+
+
+def divided(group: Group, parts: tuple[Counts, ...], book: Book) -> tuple[Group, ...]:
+    """Return a group of several rows of counts as a group for each; as it is where the steps don't fall into them."""
+    out: list[Group] = []
+    left = list(group.events)
+    for counts in parts:
+        taken: list[Event] = []
+        while left and needs(taken, book) < len(counts.points):
+            taken.append(left.pop(0))
+        if needs(taken, book) != len(counts.points):
+            return (group,)
+        out.append(Group(tuple(taken), counts, group.text))
+    if needs(left, book):
+        return (group,)
+    out[-1] = evolve(out[-1], events=(*out[-1].events, *left))
+    return tuple(out)
+
+
+def led_up(group: Group, last: int, book: Book, assumed: Assumptions) -> Group:
+    """Return a group whose counts are those of its last steps with the counts before them, if those are all that
+    lack."""
+    if group.counts is None or needs(group.events, book) <= len(group.counts.points):
+        return group
+    for at in range(1, len(group.events)):
+        size = needs(group.events[:at], book)
+        fit = needs(group.events[at:], book) == len(group.counts.points)
+        if fit and group.counts.first - size == last + 1:
+            assumed.add(f"the steps before count {group.counts.first} have a count each")
+            points = tuple(TICKS * (last + 1 + index) for index in range(size))
+            return Group(group.events, Counts(points + group.counts.points), group.text)
+    return group

@@ -1,5 +1,6 @@
 """A description in one plain layout: decorations off, counts written one way, wrapped lines joined."""
 
+import itertools
 import re
 from collections.abc import Iterable, Iterator
 
@@ -16,63 +17,58 @@ _BULLET = re.compile(
 _BOLD = re.compile(r"(?<![\w*_])([*_]{1,3})(?=[^\s*_])(.*?[^\s*_])\1(?![\w*_])")
 _UNIT = r"(?:counts?|cts?|cnts?|beats?|bts)\b\.?"
 _SPAN = re.compile(
-    rf"^\W*(?:on\s+)?(?:({_UNIT}|steps?\b)\s+)?{NUMBER}\s*(?:to|-|through|thru|and)\s*{NUMBER}(?!\w|\s*[,&])\s*[:.)-]*\s*",
-    re.IGNORECASE,
+    rf"(?i)^\W*(?:on\s+)?(?:({_UNIT}|steps?\b)\s+)?{NUMBER}\s*(?:to|-|through|thru|and)\s*{NUMBER}(?!\w|\s*[,&])\s*[:.)-]*\s*"
 )
 """`Counts 1 to 4:`, `Counts 17 and 18`, `Nine to sixteen`."""
 _SINGLE = re.compile(
-    rf"^\s*{_UNIT}\s+(\d{{1,3}}(?:\s?[&,-]\s?\d{{1,3}})*&?)(?![\w&])(?!\s*(?:to|and|thru|through|-)\s+\d)\s*[:.)-]*\s+(?=\w)",
-    re.IGNORECASE,
+    rf"(?i)^\s*{_UNIT}\s+(\d{{1,3}}(?:\s?[&,-]\s?\d{{1,3}})*&?)(?![\w&])(?!\s*(?:to|and|thru|through|-)\s+\d)\s*[:.)-]*\s+(?=\w)"
 )
 _FOR = re.compile(
-    rf"\W+(?:for|on|over|taking|in|during)\s+counts?\s+{NUMBER}\s*(?:to|-|\u2013|through|thru)\s*{NUMBER}\W*$",
-    re.IGNORECASE,
+    rf"(?i)\W+(?:for|on|over|taking|in|during)\s+counts?\s+{NUMBER}\s*(?:to|-|\u2013|through|thru)\s*{NUMBER}\W*$"
 )
 """`, for counts 5 to 8` at the end of a line."""
 _DOTTED = re.compile(r"(^\s*|; )((?:\d{1,2}|&)(?:\.(?:\d{1,2}|&))+)\.?(?=\s+[A-Za-z\d\u00bc-\u00be])")
 _HALF = re.compile(r"^(\s*)(\d{1,2})\s+and\s+(\d{1,2})(?=\s*:?\s+[A-Za-z])")
 _DASHED = re.compile(r"(^\s*|;\s*)(\d{1,2}(?:\s*[-,&]\s*\d{1,2})+&?)\s*[-\u2013=]\s+(?=[A-Za-z\d\u00bc-\u00be])")
 _EIGHT = re.compile(
-    r"^\W*(?:(?:and|then|so|now|next)\s+)*(?:the\s+)?"
+    r"(?i)^\W*(?:(?:and|then|so|now|next)\s+)*(?:the\s+)?"
     r"((?:first|second|third|fourth|fifth|sixth|seventh|last|\d(?:st|nd|rd|th))\s+(?:8|eight))"
-    r"(?:\s+counts?)?\s*(?:(?:is|are|goes|[:,-])\s+)+(?=\w)",
-    re.IGNORECASE,
+    r"(?:\s+counts?)?\s*(?:(?:is|are|goes|[:,-])\s+)+(?=\w)"
 )
 _ALONE = re.compile(
-    r"^\W*(?:(?!counts?\b|beats?\b)([A-Za-z]+(?: \w{1,6})?)\W+(?:counts?|beats?)\s*)?"
-    r"(?<![\d/])(\d{1,3})\s*(?:-|to|\u2013)\s*(\d{1,3})\W*$",
-    re.IGNORECASE,
+    r"(?i)^\W*(?:(?!counts?\b|beats?\b)([A-Za-z]+(?: \w{1,6})?)\W+(?:counts?|beats?)\s*)?"
+    r"(?<![\d/])(\d{1,3})\s*(?:-|to|\u2013)\s*(\d{1,3})\W*$"
 )
 """`(1-8)`, `Step 1 - counts 1-8`, and nothing else."""
-_FOOT = re.compile(r"\b([rl])\.\s?f\.(?=\W)", re.IGNORECASE)
+_FOOT = re.compile(r"(?i)\b([rl])\.\s?f\.(?=\W)")
 _FEET = re.compile(r"(?<![\w.-])(?:[rl](?:\.[rl]){2,3}\.?|[rl](?:-?[rl]){2,3}|[RL](?:\.[RL]){2,3}\.?)(?![\w-])")
-_STOP = re.compile(r"\b((?i:fwd|bk|bwd|diag|tog|rec|rk|bts|opp|approx))\.(?=\s*[,;)]|\s+[a-z])")
+_STOP = re.compile(r"\b((?i:fwd|bk|bwd|diag|tog|rec|rk|bts|opp|approx))\.(?=\s*[,;)]|\s+(?:[a-z]|[LR]\s*(?:[,;)]|$)))")
 _DOTS = re.compile(
     r"(?:\s*\.{3,}\s*|(?<=[a-zA-Z\d)]) {4,}|(?<=[a-zA-Z\d)])\s+[-\u2013]\s+(?=\d+ (?:beats|counts))"
     r"|(?<=[^\s=])\s*=\s*)(\d{1,2})(?: beats| counts)?\s*$"
 )
 _BEATS = re.compile(r"^\s*(\d{1,3})\s*-\s*(\d{1,3})\s*[:.)]?\s+(?=[A-Za-z])")
-_LENGTH = re.compile(r"\W*\(\s*(\d{1,2})(?:\s*(?:counts?|beats?))?\s*\)\W*", re.IGNORECASE)
+_LENGTH = re.compile(r"(?i)\W*\(\s*(\d{1,2})(?:\s*(?:counts?|beats?))?\s*\)\W*")
 _LEADERS = (
     (re.compile(r"^(\s*\d[\d &,-]*?)(?<=\d)\.{2,}\s*(?=[A-Za-z\u00bc-\u00be])"), r"\1  "),
     (
         re.compile(
-            rf"^(\s*[A-Za-z][\w' -]*?)\s*(?:\.{{2,}}|_{{3,}}|-{{4,}}|\u2026+)[\s.]*(\d{{1,2}}\s*{_UNIT})\W*$", re.I
+            rf"(?i)^(\s*[A-Za-z][\w' -]*?)\s*(?:\.{{2,}}|_{{3,}}|-{{4,}}|\u2026+)[\s.]*(\d{{1,2}}\s*{_UNIT})\W*$"
         ),
         r"\1 (\2)",
     ),
     (re.compile(r"^(\s*[A-Za-z]+(?: [a-z]+)?)\s*\.{3,}\s*(?=[A-Za-z\"])"), r"\1: "),
 )
-_CLOCK = re.compile(rf"\b{NUMBER}\s+o'?\s?clock\b", re.IGNORECASE)
+_CLOCK = re.compile(rf"(?i)\b{NUMBER}\s+o'?\s?clock\b")
 _COUNTS = re.compile(r"\s*\d{1,2}(?:\s*[&,-]\s*\d{1,2}|\s+&?\d{1,2}|\s*&)+\s*")
-_WORDED = re.compile(rf"^\s*(?=[a-z]){NUMBER}\s*(?:[:.)-]+\s*|\s+)(?=[A-Za-z])", re.IGNORECASE)
+_WORDED = re.compile(rf"(?i)^\s*(?=[a-z]){NUMBER}\s*(?:[:.)-]+\s*|\s+)(?=[A-Za-z])")
 _GOES_ON = re.compile(r"(?![\w ]{1,12}:|(?:part|sec\w*|set|break|bridge|chorus|verse|tag|end\w*|[a-h]|s?\d+)\b)[a-z]")
 _RUN = re.compile(r"[(\[]((?:123?4?5?6?7?8?|234?5?6?7?8?|345?6?7?8?|456?7?8?|567?8?|678?|78))[)\]]")
 _BARRED = re.compile(r"^\s*(\d{1,2})\s*\|\s+(?=[A-Za-z])")
 _QUOTED = re.compile(r"^\W*[\"\u201c]([^\"\u201d]+)[\"\u201d]\s*[-:\u2013]\s*(?=\w)")
 _TWO = re.compile(r"^\s*(\d{1,2})\.\s*(?:&|and|to|-)\s*(\d{1,2})\.\s+(?=\w)")
-_HEAD = re.compile(r"^\s*[\[(]((?:sec|sect|section|part|set)\.?\s*\w{1,3})[\])]\s*", re.IGNORECASE)
-_STEP = re.compile(r"^\s*step\s+(\d{1,2})\s*[:.)]\s*(?=\w)", re.IGNORECASE)
+_HEAD = re.compile(r"(?i)^\s*[\[(]((?:sec|sect|section|part|set)\.?\s*\w{1,3}|(?<=\[)[A-H](?=\]))[\])]\s*")
+_STEP = re.compile(r"(?i)^\s*step\s+(\d{1,2})\s*[:.)]\s*(?=\w)")
 _SPACED = re.compile(r"^\s*\d{1,2}(?:\s+&\s+\d{1,2})+\s+&(?=\s+[A-Za-z])")
 _LONG = {"bts": "beats", "cnt": "counts", "cnts": "counts", "ea": "each", "rpt": "repeat", "rept": "repeat"} | {
     "lt": "L",
@@ -81,34 +77,24 @@ _LONG = {"bts": "beats", "cnt": "counts", "cnts": "counts", "ea": "each", "rpt":
     "opp ft": "opposite foot",
     "incl": "including",
 }
-_SHORT = re.compile(rf"\b(?:{'|'.join(sorted(_LONG, key=len, reverse=True))})\b\.?(?!')", re.IGNORECASE)
+_SHORT = re.compile(rf"(?i)\b(?:{'|'.join(sorted(_LONG, key=len, reverse=True))})\b\.?(?!')")
 """Abbreviations that are written out before anything is read."""
 
 
 _COLUMNS = {
-    "counts": ("count", "counts", "ct", "cts", "beat", "beats"),
-    "feet": ("foot", "feet", "ft", "lead", "weight", "left/right", "l/r", "leg"),
-    "steps": (
-        "step",
-        "steps",
-        "description",
-        "what you do",
-        "do this",
-        "what",
-        "movement",
-        "movements",
-        "action",
-        "do",
-    ),
-    "right": ("right foot", "right", "rf"),
-    "left": ("left foot", "left", "lf"),
-    "facing": ("facing", "wall", "face", "facing after"),
-    "section": ("sec", "section", "set", "part"),
-    "cue": ("cue", "cues", "name", "figure"),
-    "notes": ("notes", "note", "remarks", "comment"),
-    "where": ("where", "way", "place", "to where", "dir", "direction"),
-    "turn": ("turn", "turns", "turning"),
+    "counts": "count, counts, ct, cts, beat, beats",
+    "feet": "foot, feet, ft, lead, weight, left/right, l/r, leg",
+    "steps": "step, steps, description, what you do, do this, what, movement, movements, action, do, footwork",
+    "right": "right foot, right, rf",
+    "left": "left foot, left, lf",
+    "facing": "facing, wall, face, facing after",
+    "section": "sec, section, set, part",
+    "cue": "cue, cues, name, figure",
+    "notes": "notes, note, remarks, comment",
+    "where": "where, way, place, to where, dir, direction",
+    "turn": "turn, turns, turning",
 }
+"""The words over columns, by what these hold."""
 
 
 @frozen
@@ -128,6 +114,13 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
     In clogging, a number behind dots is how many beats a cue lasts.
     """
     out: list[Laid] = []
+    texts = _summed(texts)
+    ends = {len(raw.rstrip()) for raw in texts if re.search(r"\S {3,}\d{1,2}\s*$", raw)}
+    if tradition == "clogging" and len(ends) == 1:  # a column of beats, whose widest line leaves it no gap
+        texts = [
+            re.sub(r"(?<=\S) (?=\d{1,2}$)", "      ", raw.rstrip()) if len(raw.rstrip()) in ends else raw
+            for raw in texts
+        ]
     gap, quoted = False, sum(map(bool, map(_QUOTED.match, texts))) > 2
     for at, raw in enumerate(_told(_tabbed(texts)), 1):
         if _RULE.fullmatch(raw):
@@ -151,19 +144,45 @@ def laid_out(texts: list[str], tradition: str) -> list[Laid]:
     return out
 
 
+_SUM = re.compile(r"(?i)\((\d{1,3})(?: (?:counts?|cts?|beats?))?\)\W*$")
+
+
+def _summed(texts: list[str]) -> list[str]:
+    """Return lines that end in the counts so far, `(8)`, `(16)`, `(24)`, up to those of the dance, with their own."""
+    found = [(at, int(last[1]), last) for at, text in enumerate(texts) if (last := _SUM.search(text))]
+    found = [] if any(re.search(r"[(\[]\s*&?\d", texts[at][: last.start()]) for at, _, last in found) else found
+    sums = [total for _, total, _ in found]
+    stated = {int(each) for each in re.findall(r"(?i)\b(\d{2,3})[ -]?(?:counts?|cts?|c|beats?)\b", " ".join(texts))}
+    if len(sums) < 3 or sums[-1] not in stated or sums[0] % 4 or any(b - a < 4 for a, b in itertools.pairwise(sums)):
+        return texts
+    out = list(texts)
+    for (at, total, last), before in zip(found, (0, *sums), strict=False):
+        out[at] = f"{texts[at][: last.start()]}({total - before} counts)"
+    return out
+
+
 def _tabbed(texts: list[str]) -> Iterator[str]:
     """Yield lines, those of a table whose cells stand apart by spaces or strokes with tabs between them."""
     starts: list[int] = []
     barred = False
-    for raw in map(visible, texts):
+    for at, raw in enumerate(map(visible, texts)):
         bars = " | " in raw and not raw.lstrip().startswith("|")
         if bars and columns("\t".join(raw.split("|"))):
             barred = True
         elif "\t" not in raw and columns(re.sub(r"(?<=\S) {2,}(?=\S)", "\t", raw.strip())):
             starts = [each.start() for each in re.finditer(r"\S+(?: \S+)*", raw)]
         seen = _celled(raw, starts) if starts and "\t" not in raw else raw
-        starts, barred = starts if "\t" in seen else [], barred and bars
+        goes_on = "\t" in seen or any(_under(later, starts) for later in texts[at + 1 : at + 3])
+        starts, barred = starts if goes_on else [], barred and bars
         yield "\t".join(cell.strip() for cell in raw.split("|")) if barred else seen
+
+
+def _under(text: str, starts: list[int]) -> bool:
+    """Say whether a row has a cell that stands apart just under a column behind the first."""
+    return any(
+        each.start() in starts[1:] and text[: each.start()].endswith("  ")
+        for each in re.finditer(r"\S+(?: \S+)*", text)
+    )
 
 
 def _told(texts: Iterable[str]) -> list[str]:
@@ -192,7 +211,7 @@ def _onto(before: Laid, text: str, gap: bool, tradition: str) -> str:
     prose = len(said) > 62 and "\t" not in said + text and not counted_off(said) and _GOES_ON.match(text)
     if prose and not gap and not said.endswith((".", ":", "!", "?", ")")):
         return f"{said} {text}"
-    if (length := _LENGTH.fullmatch(text)) and not before.headed:
+    if (length := _LENGTH.fullmatch(text)) and not before.headed and int(length[1]) < 16:  # more: of its part
         return f"{said} ({length[1]})" if tradition == "clogging" else f"{said} ({length[1]} counts)"
     if not gap and tradition == "line" and _COUNTS.fullmatch(text) and re.search(r"[a-z]{2}", said):
         return f"{said}   [{' '.join(text.split())}]"
@@ -205,10 +224,17 @@ def _onto(before: Laid, text: str, gap: bool, tradition: str) -> str:
 def columns(line: str) -> tuple[str, ...]:
     """Return the kinds of column that a row of column headings names, empty if the line is none."""
     cells = [cell.strip(" .:").casefold() for cell in line.split("\t")]
-    kinds = [next((kind for kind, words in _COLUMNS.items() if cell in words), "") for cell in cells]
+    kinds = [next((kind for kind, words in _COLUMNS.items() if cell in words.split(", ")), "") for cell in cells]
     for index, cell in enumerate(cells):
         if span := re.match(r"beats? (\d+)\s*[-\u2013]\s*(\d+)$", cell):
             kinds[index] = f"beats {int(span[2]) - int(span[1]) + 1}" if int(span[2]) >= int(span[1]) else ""
+    if (
+        len(cells) >= 3
+        and kinds.count("") == 1
+        and cells[kinds.index("")]
+        and not {"steps", "cue", "right", "left"} & {*kinds}
+    ):
+        kinds[kinds.index("")] = "steps"
     named = [kind for kind in kinds if kind]
     return tuple(kinds) if len(cells) >= 3 and len(named) >= max(2, len(cells) - 1) else ()
 
@@ -226,6 +252,12 @@ def _celled(text: str, starts: list[int]) -> str:
     return "\t".join(cells) if len(found) > 1 and any(cells[1:]) else text
 
 
+def _run(found: re.Match[str], text: str) -> str:
+    """Return counts that run together, `(1234)`, apart; `(12)` behind other counts is one, or an hour."""
+    alone = found[1] == "12" and re.search(r"\d[\s&,-]+\d", text[: found.start()])
+    return found[0] if alone else f"({' '.join(found[1])})"
+
+
 def plainly(text: str) -> tuple[str, bool]:
     """Return a line without its decorations, its counts written one way, and whether it is set as a heading."""
     cells = text.strip().split("|")
@@ -233,12 +265,13 @@ def plainly(text: str) -> tuple[str, bool]:
         return "\t".join(cell.strip() for cell in cells[1:-1]), False
     text = _BARRED.sub(r"Section \1: ", text.replace("\u2014", "-"))
     text = re.sub(r"\s+\|\s+", "   ", re.sub(r"\s+~\s+(?=\S)", " - ", _BOLD.sub(r"\2", text)))
+    text = re.sub(r"(?i)^\s*PT\.?\s+(?=[A-H]\b\W)", "Part ", text)
     text = re.sub(
         r"\b(twenty|thirty|forty|fifty|sixty) (?=(?:one|two|three|four|five|six|seven|eight|nine)\b)", r"\1-", text
     )
     text = _SPACED.sub(lambda found: re.sub(r"\s", "", found[0]) + " ", text)
     text = _TWO.sub(r"\1-\2  ", re.sub(r"(?<=\w)\s*[-_=]{4,}\s*(?=\w)", "   ... ", text))
-    text = _HEAD.sub(r"\1  ", _RUN.sub(lambda found: f"({' '.join(found[1])})", text))
+    text = _HEAD.sub(r"\1  ", _RUN.sub(lambda found: _run(found, text), text))
     for leader, said in _LEADERS:
         text = leader.sub(said, text)
     headed = _HASHED.fullmatch(text)

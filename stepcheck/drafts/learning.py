@@ -11,9 +11,8 @@ from stepcheck.drafts.page import Page
 from stepcheck.drafts.vocabulary import plain, tight
 
 _PART_LASTS = re.compile(
-    r"\b(part [A-H1-9]|[A-H]|tag|chorus|verse|bridge|break|ending)\b\s*(?:is|has|=|:|-)?\s*"
-    r"(\d{1,3})\s*(?:counts?|beats?|cts?)\b[,;]?",
-    re.IGNORECASE,
+    r"(?i)\b(part [A-H1-9]|[A-H]|tag|chorus|verse|bridge|break|ending)\b\s*(?:is|has|=|:|-)?\s*"
+    r"(\d{1,3})\s*(?:counts?|beats?|cts?)\b[,;]?"
 )
 
 
@@ -53,7 +52,7 @@ def learn(page: Page, numbered: list[tuple[int, str]]) -> None:
         said = plain(text)
         if "\t" in text or REMARK.match(text) or is_legend(text):
             continue
-        if found := re.match(r"\s*beats\s*:\s*(.*)", said, re.IGNORECASE):
+        if found := re.match(r"(?i)\s*beats\s*:\s*(.*)", said):
             for name, beats in re.findall(r"([A-Za-z][\w ]*?)\s+(\d{1,3})", found[1]):
                 page.beats[name.strip().casefold()] = int(beats)
         for name, spelled in definitions(text, page.names):
@@ -75,7 +74,7 @@ def glossed(page: Page, number: int, text: str) -> None:
 
 def spelled_out(page: Page, number: int, text: str) -> bool:
     """Take figures that are spelled out, and the beats of parts, which were learnt before."""
-    beats = re.match(r"\s*beats\s*:", text, re.IGNORECASE)
+    beats = re.match(r"(?i)\s*beats\s*:", text)
     found = definitions(text, page.names)
     if not beats and (not found or re.match(r"\s*(?:-\s*)?[(]?\d", text)):
         return False

@@ -9,7 +9,7 @@ from stepcheck.drafts.numbers import NUMBERS, number
 from stepcheck.drafts.steps import FREE, OTHER, WEIGHT, Aside, Event, Mention, Step, Stretch, Turn, Unread, turn
 from stepcheck.drafts.vocabulary import SIDES, Piece, Vocabulary, Word
 
-_SHAPED = re.compile(r"(?:in|making|to make|to form|around|round) (?:a|an|your)$", re.IGNORECASE)
+_SHAPED = re.compile(r"(?i)(?:in|making|to make|to form|around|round) (?:a|an|your)$")
 """`in a square` says where a figure goes."""
 _UNITS = ("count", "counts", "beat", "beats", "ct", "cts")
 _NONE: Piece = ("", "", None, "")
@@ -85,6 +85,9 @@ class Phrase:
         """Take a foot: the one that moves, one more, or the one that another goes to."""
         before = self.chunk[index - 1][3].casefold() if index else ""
         following = (*self.chunk, _NONE)[index + 1][:2]
+        if before in ("l", "r", "lf", "rf") and self.chunk[index][3].casefold() in ("left", "right"):
+            self.note.append(f"to the {self.chunk[index][3].casefold()}")  # `step R right`
+            return
         placed = after_place and (self.foot or (self.name and not self.feet))
         sideways = following in (("dir", "side"), ("dir", "diagonally"))
         if placed or (after_to and self.foot and not self.name) or (sideways and self.foot):
@@ -106,6 +109,8 @@ class Phrase:
         following = (*self.chunk, _NONE)[index + 1][3].casefold()
         if self.inside or before in ("for", "over") or following in _UNITS:
             self.span = number(low)
+        elif self.name and self.vocabulary.tradition == "clogging":
+            self.unknown = True  # `Chain L 4`: its beats, or how often?
         else:
             self.times = number(low)
         self.note = self.note[:-1] if before == "over" and self.note else self.note

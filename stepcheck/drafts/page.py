@@ -8,10 +8,11 @@ from attrs import evolve
 from stepcheck.drafts.codes import Waiting
 from stepcheck.drafts.counts import sized
 from stepcheck.drafts.cues import Cues
-from stepcheck.drafts.header import Fact
-from stepcheck.drafts.order import Order, Passes, Tag, named_in_order
+from stepcheck.drafts.facts import Fact
+from stepcheck.drafts.order import Order, named_in_order
 from stepcheck.drafts.outline import Item, Line, Reader
 from stepcheck.drafts.parts import OpenPart, Section
+from stepcheck.drafts.passes import Passes, Tag
 from stepcheck.drafts.steps import WEIGHT
 from stepcheck.drafts.vocabulary import tight
 
@@ -19,7 +20,8 @@ from stepcheck.drafts.vocabulary import tight
 class Page:
     """A description while it is read.
 
-    `parts` are those that have begun, the last of which is open; `tag` is the tag that lines go to until it is full.
+    `parts` are those that have begun, the last of which is open; `tag` is the tag that lines go to until it is full;
+    `beside` are the words that stand beside what was read of a line, with its number.
     """
 
     def __init__(self, reader: Reader) -> None:
@@ -31,6 +33,7 @@ class Page:
         self.facts: list[Fact] = []
         self.left: list[str] = []
         self.ends: list[str] = []
+        self.beside: list[tuple[int, str]] = []
         self.order, self.passes = Order("counts" if self.line else "beats"), Passes()
         self.glossary: dict[int, str] = {}
         self.table: tuple[str, ...] = ()
@@ -48,7 +51,7 @@ class Page:
         alone = 3 * sum(one and other for one, other in itertools.pairwise([*numbered, True])) <= sum(numbered) - 2
         self.titled = self.line and sum(numbered) > 2 and alone
         self.sized = self.line and sized(texts)
-        self.cues.column = not self.line and not self.cues.numbered and self.cues.counts_beats(texts)
+        self.cues.votes = 0 if self.line or self.cues.numbered else self.cues.in_front(texts)
         self.parted = (
             not self.line or bool(self.names) or len(re.findall(r"^\W*part [a-h]\b", self.all, re.I | re.M)) > 1
         )

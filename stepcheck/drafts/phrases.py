@@ -21,11 +21,15 @@ _WALLS = {
     "line": re.compile(_SAID_WALL, re.IGNORECASE),  # a foot may step to the back
     "clogging": re.compile(r"(?:\bto\s+)?(?:" + _TO_WALL + _SAID_WALL + ")", re.IGNORECASE),
 }
-_OCLOCK = re.compile(r"\b(1[0-2]|[1-9])\s*o'?\s*clock\b", re.IGNORECASE)
+_OCLOCK = re.compile(r"(?i)\b(1[0-2]|[1-9])\s*o'?\s*clock\b")
 _ORDINALS = {"first": 1, "second": 2, "third": 3, "fourth": 4, "last": -1, "1st": 1, "2nd": 2, "3rd": 3, "4th": 4}
-_ON_STEP = re.compile(rf"\b(?:on|with) (?:the |its |your )?({'|'.join(_ORDINALS)}) step\b", re.IGNORECASE)
+_ON_STEP = re.compile(rf"(?i)\b(?:on|with) (?:the |its |your )?({'|'.join(_ORDINALS)}) step\b")
 """`vine right with a quarter turn on the third step`."""
-_REPEATS = re.compile(r"\b(?:repeat|same|opposite|reverse|mirror)\b", re.IGNORECASE)
+_ON_BALL = re.compile(
+    r"(?i)(?:^|(?<=[.,;] ))on (?:the )?ball of (?:the )?(?:left|right|[lr])(?: foot)?,? (?=turn|make|1/|\d/)"
+)
+"""On which foot a turn is made: the one that stands."""
+_REPEATS = re.compile(r"(?i)\b(?:repeat|same|opposite|reverse|mirror)\b")
 """Words at the end of steps that are no remark: they ask for more steps."""
 _WEIGHT = ("weight", "weighted", "wt")
 _SHARED = re.compile(r"\(\s*([LR](?:\s*(?:,|&|and)\s*[LR])+)\s*\)\W*$")
@@ -43,6 +47,7 @@ def events(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
 
 def _in_order(text: str, vocabulary: Vocabulary) -> tuple[Event, ...]:
     text = _ON_STEP.sub(lambda found: f" @{_ORDINALS[found[1].casefold()]} ", _OCLOCK.sub(r"\1:00", plain(text)))
+    text = _ON_BALL.sub(" ", text)
     walls = _WALLS[vocabulary.tradition]
     text = walls.sub(lambda found: f" {_FRONT if 'front' in found[0].casefold() else _BACK} ", text)
     out: list[Event] = []
@@ -143,10 +148,9 @@ def _waiting(events: list[Event], start: int, chunk: list[Piece]) -> list[int]:
 
 
 SAME_OTHER = re.compile(
-    r"^\W*(?:(?:now|then|and|do)\s+)*(?:(?:repeat|the same|same|mirror|all that|opposite|reverse)\b[\w ,]*?)"
-    r"\b(?:(?:(?:to|on|with|going|leading|starting)\s+)+(?:the\s+)?(?:left|right|other|opposite|l|r)|"
-    r"(?:other|opposite)\s+(?:side|foot|way|direction)|(?:left|right)$)(?:\s+(?:side|foot|way|direction|lead))?\W*$",
-    re.IGNORECASE,
+    r"(?i)^\W*(?:(?:now|then|and|do)\s+)*(?:(?:repeat|the same|same|mirror|all that|opposite|reverse)\b[\w ,]*?)"
+    r"\b(?:(?:(?:to|on|with|going|leading|starting|beginning|but)\s+)+(?:the\s+)?(?:left|right|other|opposite|l|r)|"
+    r"(?:other|opposite)\s+(?:side|foot|way|direction)|(?:left|right)$)(?:\s+(?:side|foot|way|direction|lead))?\W*$"
 )
 """`Now the same to the left`, `Repeat on the other foot`."""
 
@@ -314,6 +318,8 @@ def _said(chunk: list[Piece], vocabulary: Vocabulary, before: list[Event], insid
         yield from (Facing(found) for found in walls if found)
     elif inside and "word" in kinds and (not kinds & {"verb", "figure", "codes"} or " on the " in f" {text} "):
         yield Aside(text)
+    elif re.search(r"(?i)\b(?:do|all|same)\b.*\b(?:again|once more)\b", text) and not kinds - {"noise", "talk", "word"}:
+        yield Unread(text)  # `and do that again`
     elif kinds - {"noise", "talk"}:
         yield from moved(chunk, text, vocabulary, before, inside)
 

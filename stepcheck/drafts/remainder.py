@@ -5,20 +5,23 @@ import re
 from attrs import evolve
 
 from stepcheck.drafts.counts import steps_said, unbulleted
-from stepcheck.drafts.header import ORDER, author, facts_of, fresh, header_of, is_author, is_music
-from stepcheck.drafts.laying import steps
-from stepcheck.drafts.order import Tag, again, denied, is_change
+from stepcheck.drafts.facts import ORDER, facts_of
+from stepcheck.drafts.header import author, fresh, header_of, is_author, is_music
+from stepcheck.drafts.laying import lay, steps
 from stepcheck.drafts.outline import Line, beats_of
 from stepcheck.drafts.page import Page
+from stepcheck.drafts.passes import Tag, again, denied, is_change
+from stepcheck.drafts.phrases import events
 from stepcheck.drafts.retold import part_again
+from stepcheck.drafts.rows import Group
 from stepcheck.drafts.vocabulary import pieces, tight
 
 _CREDIT = re.compile(r"[A-Z][\w']+(?: [A-Z][\w'-]+){1,3} \([^()]+\)")
 _AT = re.compile(r"\bat the (back|front)\b")
-_BEATS = re.compile(r"(\d{1,3})\s+beats?\b", re.IGNORECASE)
-_ALL_START = re.compile(r"\ball (?:parts )?start (?:on )?(?:the )?(left|right|l|r)\b", re.IGNORECASE)
-_PARTS = re.compile(r"\b(?:verse|chorus|bridge|break)\b", re.IGNORECASE)
-_EACH_ONE = re.compile(r"\b(?:every|each) step (?:is|has|gets) one (?:count|beat)", re.IGNORECASE)
+_BEATS = re.compile(r"(?i)(\d{1,3})\s+beats?\b")
+_ALL_START = re.compile(r"(?i)\ball (?:parts )?start (?:on )?(?:the )?(left|right|l|r)\b")
+_PARTS = re.compile(r"(?i)\b(?:verse|chorus|bridge|break)\b")
+_EACH_ONE = re.compile(r"(?i)\b(?:every|each) step (?:is|has|gets) one (?:count|beat)")
 _SPOKEN_STEPS = re.compile(r"\b(?:DS|RS|beats?|turn\w*|steps?|stomp\w*|[Rr]epeat|again on|same)\b")
 
 
@@ -34,16 +37,13 @@ def stray(page: Page, number: int, text: str) -> None:
             Line(blank=True, counts=int(length[1]), remark=said)
         )
         return page.reader.leave_open(number, said, "blank")
-    begins = page.line and re.match(r"\W*(?:intro|wait|start|begin)", said, re.IGNORECASE)
-    keys: tuple[str, ...] = ("lead", "wait") if begins else ("lead",)
+    begins = page.line and re.match(r"(?i)\W*(?:intro|wait|start|begin)", said)
+    begun = any(part.items for part in page.parts)  # then the foot is that of the middle of a dance
+    keys: tuple[str, ...] = (("wait",) if begins else ()) + (() if begun else ("lead",))
     if page.line and (not page.facts or "Music:" in text or is_music(text.strip())):
         titled = not page.facts and any(fact.key in ("counts", "walls") for fact in facts_of(said, "line")[0])
         keys = (*ORDER, "counts") if titled else tuple(key for key in ORDER if key not in ("routine", "author"))
-    if (
-        page.line
-        and not is_change(text)
-        and re.search(r"\b(?:\d|one|two|four)[ -]walls?\b|\bwalls?\s*:", text, re.IGNORECASE)
-    ):
+    if page.line and not is_change(text) and re.search(r"(?i)\b(?:\d|one|two|four)[ -]walls?\b|\bwalls?\s*:", text):
         keys = (*keys, "counts", "walls")
     stated = (
         header_of([text] if "counts" in keys else ["", text], "line")[0]
@@ -52,7 +52,7 @@ def stray(page: Page, number: int, text: str) -> None:
     )
     new = fresh(stated, page.facts, keys)
     page.facts += new
-    if new or _EACH_ONE.search(text):
+    if new or found or _EACH_ONE.search(text):
         page.reader.mark(number, "fact")
     if all(fact.key != "author" for fact in page.facts) and (by := _credited(page, said)):
         people, _, more = by.partition(" who ")
@@ -87,9 +87,9 @@ def _may_say_steps(page: Page, said: str) -> bool:
             (steps_said(said, page.reader.vocabulary) > 0 and not again(said))
             or (page.here.used and (unbulleted(said) != said or _names_figure(page, said)))
             or is_change(said)
-            or bool(re.search(r"\b(?:restarts?|tags?|same)\b|\bwall \d", said, re.IGNORECASE) and not denied(said))
+            or bool(re.search(r"(?i)\b(?:restarts?|tags?|same)\b|\bwall \d", said) and not denied(said))
         )
-    named = any(re.search(rf"\b{re.escape(part.name)} again\b", said, re.IGNORECASE) for part in page.parts)
+    named = any(re.search(rf"(?i)\b{re.escape(part.name)} again\b", said) for part in page.parts)
     return named or len(_PARTS.findall(said)) > 2 or (bool(_SPOKEN_STEPS.search(said)) and "=" not in said)
 
 
@@ -100,6 +100,7 @@ def _names_figure(page: Page, said: str) -> bool:
 def change(page: Page, number: int, text: str, midway: bool = False) -> None:
     """Read a line about a restart, a tag or the last wall; `midway` says that steps stand behind it."""
     lengths = [section.counts for section in page.sections]
+    page.passes.total = next((int(fact.value) for fact in page.facts if fact.key == "counts"), 0)
     found = page.passes.read(text, sum(lengths) * midway, lengths)
     if found is None:
         if denied(text):
@@ -111,7 +112,10 @@ def change(page: Page, number: int, text: str, midway: bool = False) -> None:
     if isinstance(found, Tag):
         page.tag = page.passes.tags[-1] = found = evolve(found, number=number)
         if found.text:
-            steps(page, number, found.text)
+            if re.match(r"\d+ [A-Za-z]", found.text):  # how many, not at which count
+                lay(page, number, Group(events(found.text, page.reader.vocabulary), None, found.text))
+            else:
+                steps(page, number, found.text)
             if sum(map(beats_of, found.items)) >= found.counts:
                 page.tag = None
     return None
@@ -142,12 +146,12 @@ def repeat_said(page: Page, number: int, text: str) -> bool:
 
 
 def length_said(page: Page, number: int, text: str) -> bool:
-    length = re.match(r"\W*(?:that makes |that is |and )?(\d{1,3}) beats\b(.*)", text, re.IGNORECASE)
+    length = re.match(r"(?i)\W*(?:that makes |that is |and )?(\d{1,3}) beats\b(.*)", text)
     if not length or page.cues.moving(length[2]):
         return False
     part = page.parts[-1]
-    part.contract += ["no turn"] if re.search(r"\bno turn\b", text, re.IGNORECASE) else []
-    talk = re.fullmatch(r"(?:no turn|and you are at the \w+)", length[2].strip(" ,."), re.IGNORECASE)
+    part.contract += ["no turn"] if re.search(r"(?i)\bno turn\b", text) else []
+    talk = re.fullmatch(r"(?i)(?:no turn|and you are at the \w+)", length[2].strip(" ,."))
     part.lasts(length[1], at_wall(text), "" if talk else length[2])
     page.reader.mark(number, "steps")
     return True

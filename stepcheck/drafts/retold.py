@@ -4,64 +4,26 @@ import re
 
 from attrs import evolve
 
+from stepcheck.drafts.claims import claims
 from stepcheck.drafts.counts import Counted, cut, lasting, unbulleted, version
-from stepcheck.drafts.cue_lines import with_beats
 from stepcheck.drafts.cue_words import lasting_cue, times_again
 from stepcheck.drafts.heads import name_of
 from stepcheck.drafts.numbers import NUMBER, number
-from stepcheck.drafts.order import ORDER_WORD, again, tokens
 from stepcheck.drafts.outline import Item, Line, beats_of, cells_of, mirrored
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import REPEATED, OpenPart, Section, repeated
+from stepcheck.drafts.passes import again
 from stepcheck.drafts.phrases import SAME_OTHER, events
 from stepcheck.drafts.steps import Mention, Step, wall
 from stepcheck.drafts.vocabulary import pieces, plain, tight
 from stepcheck.model.dance import key
 
-_TO = re.compile(
-    r"\b(?:to|at|face|facing)\s+(?:(?:face|come|back)\s+)*(?:to\s+)?(?:the\s+)?(front|back)\b", re.IGNORECASE
-)
-
-
-def take_order(page: Page, text: str) -> bool:
-    """Take the sequence, where a line is one; what is danced at its end is a part."""
-    if (
-        not ORDER_WORD.match(text)
-        or not page.parted
-        or not re.search(r"[:,\t]|  | - |\b[A-H]\d?(?: ?[A-H]\d?)+\b", text)
-    ):
-        return False
-    if re.match(r"\W*dance\b(?!\s*(?:order)?\s*:| it\b)", text, re.IGNORECASE):
-        return False
-    known = {name.casefold() for name in (*page.names, *(part.name for part in page.parts))}
-    spoken = {word.casefold() for word in tokens(text)}
-    if not known & spoken and not any(" " in name and name in text.casefold() for name in known):
-        return False
-    ending = page.order.take(text)
-    if not page.line and not ending:
-        page.order.said, ending = _last_cues(page, page.order.said)
-    if ending:
-        items = [each for item in page.cues.cues(ending) for each in with_beats(page, item)]
-        page.begin("Ending", 0).sections[-1].items.extend(items)
-    return True
-
-
-def _last_cues(page: Page, said: str) -> tuple[str, str]:
-    """Return a sequence without the cues that it ends with, `A, B, A, Stomp L`, and these."""
-    known = {each.casefold() for each in (*page.names, *(part.name for part in page.parts))}
-    pieces = re.split(r"(\s*(?:,|;|\+|\band\b|\s-+\s)\s*)", said)
-    at = len(pieces)
-    while at > 2 and page.cues.moving(last := pieces[at - 1].casefold()):
-        if any(re.search(rf"\b{re.escape(name)}\b", last) for name in known):
-            break
-        at -= 2
-    return "".join(pieces[:at]), "".join(pieces[at + 1 :])
+_TO = re.compile(r"(?i)\b(?:to|at|face|facing)\s+(?:(?:face|come|back)\s+)*(?:to\s+)?(?:the\s+)?(front|back)\b")
 
 
 _ALL_OTHER = re.compile(
-    r"^\W*(?:(?:then|and|now)\s+)*(?:repeat|same|again|do|dance|all)\b(?P<what>[^,;]*?),?\s*\b(?:on|with|but|to|using)?\s*(?:the\s+)?"
-    r"(?:other|opposite)\s+(?:foot|feet|side|lead|footwork)\b(?P<rest>.*)$",
-    re.IGNORECASE,
+    r"(?i)^\W*(?:(?:then|and|now)\s+)*(?:repeat|same|again|do|dance|all)\b(?P<what>[^,;]*?),?\s*\b(?:on|with|but|to|using)?\s*(?:the\s+)?"
+    r"(?:other|opposite)\s+(?:foot|feet|side|lead|footwork)\b(?P<rest>.*)$"
 )
 """`Repeat all 4 lines on the other foot`."""
 
@@ -82,15 +44,14 @@ def on_the_other_foot(page: Page, number_: int, text: str) -> bool:
         return False
     taken = items[-number(many[1]) :] if many else items
     beats, rest = sum(map(beats_of, taken)), said["rest"]
-    stays = re.search(
-        r"\bturns?\b.*\b(?:still|same|again|stay)|\b(?:same|still)\b.*\bturn|\bstill\b", rest, re.IGNORECASE
-    )
+    stays = re.search(r"(?i)\bturn\w*\b.*\b(?:still|same|again|stay)|\b(?:same|still)\b.*\bturn|\bstill\b", rest)
     turning = any(isinstance(each, Line) and each.turn for each in taken)
     feet = all(isinstance(each, Line) and not each.blank for each in taken)
     if many and number(many[1]) > len(items):
         feet = False
     if feet and (stays or not turning):
-        made = [evolve(mirrored(item), turn=item.turn, facing="") for item in taken if isinstance(item, Line)]
+        other = [(item, mirrored(item)) for item in taken]
+        made = [evolve(b, turn=a.turn, facing="") for a, b in other if isinstance(a, Line) and isinstance(b, Line)]
         made[0] = evolve(made[0], remark=tight(text))
         walls = _TO.findall(rest) or re.findall(r"\b(front|back)\b", rest)
         made[-1] = evolve(made[-1], facing=walls[-1].casefold() if walls else "")
@@ -102,24 +63,27 @@ def on_the_other_foot(page: Page, number_: int, text: str) -> bool:
     return True
 
 
-_LISTED = re.compile(r"^\W*(\d{1,2})(?:[ ,]+\d{1,2})*[ ,]+(\d{1,2})\s+(?=repeat)", re.IGNORECASE)
+_LISTED = re.compile(r"(?i)^\W*(\d{1,2})(?:[ ,]+\d{1,2})*[ ,]+(\d{1,2})\s+(?=repeat)")
 """`5 6 7 8  Repeat`."""
+
+
+_OF_ITSELF = re.compile(r"(?i)\b(repeat) (?:counts? )?\d+-\d+(?= (?:but|on|with|to|start|lead|other|opp))")
+"""`1-8: repeat 1-8 starting L`."""
 
 
 def counts_again(page: Page, number: int, text: str) -> bool:
     """Dance counts of before again, or the lines before on the other side; return whether a line says so."""
     if not page.parts:
         return False
+    text = _OF_ITSELF.sub(r"\1", text)
     if page.line and not page.parted and (named := _SECTION_AGAIN.search(plain(text))):
         return _section_again(page, number, text, int(named[1]))
     whole = cut(text) if page.line else ()
-    span = whole[0].counts if len(whole) == 1 and re.fullmatch(r"\W*repeat\W*", whole[0].text, re.IGNORECASE) else None
+    span = whole[0].counts if len(whole) == 1 and re.fullmatch(r"(?i)\W*repeat\W*", whole[0].text) else None
     if span and span.whole and sum(map(beats_of, page.here.items)) == span.length:
         return _retake(page, number, text, (span.first, span.last, span.length, 0, 0), "")
-    said = re.sub(
-        r"\brepeat\s+(?:the\s+)?first\s+(\d+)", r"repeat 1-\1", _LISTED.sub(r"\1-\2  ", plain(text)), flags=re.I
-    )
-    if not page.line and (timed := re.match(r"\W*(\d{1,2})(?:\s*beats?)?\s*[:)]\s*(?=repeat)", said, re.IGNORECASE)):
+    said = re.sub(r"(?i)\brepeat\s+(?:the\s+)?first\s+(\d+)", r"repeat 1-\1", _LISTED.sub(r"\1-\2  ", plain(text)))
+    if not page.line and (timed := re.match(r"(?i)\W*(\d{1,2})(?:\s*beats?)?\s*[:)]\s*(?=repeat)", said)):
         told = REPEATED.fullmatch(said[timed.end() :])
         said = said[timed.end() :] if told and timed[1] in (told[3], told[5]) else said
     if found := REPEATED.fullmatch(said):
@@ -138,6 +102,7 @@ def counts_again(page: Page, number: int, text: str) -> bool:
 def _other_side(page: Page, number: int, text: str, counted: Counted) -> bool:
     """Dance the lines before on the other side; return whether a line says so."""
     said = lasting(counted.text, page.sized)[1] if page.line else _stated(page, text)[1]
+    said = re.sub(r"(?i)(?<=repeat) (?:counts? )?\d+-\d+(?= (?:but|on|with|to|start|lead|other|opp))", "", said)
     head, tail = re.match(r"(.*?)((?:\s*[,;(]|\s-).*)?$", said.rstrip(" .!"), re.DOTALL).groups("")  # type: ignore[union-attr]
     names = [part.name.casefold() for part in page.parts]
     if not SAME_OTHER.match(head) or page.order.repeat(head).casefold() in names:
@@ -169,9 +134,8 @@ def _ends_so(page: Page, last: Item, said: str) -> bool:
 
 
 _AGAIN = re.compile(
-    r"\W*(?:(?:and|then|now|do|repeat)\s+)*(?:the\s+)?(?:same(?: thing| steps)?|all that|that|those|this|it|these)?\s*"
-    r"(?:again|once more|a second time|repeat(?:ed)?)\W*",
-    re.IGNORECASE,
+    r"(?i)\W*(?:(?:and|then|now|do|repeat)\s+)*(?:the\s+)?(?:same(?: thing| steps)?|all that|that|those|this|it|these)?"
+    r"\s*(?:again|once more|a second time|repeat(?:ed)?)\W*"
 )
 
 
@@ -195,12 +159,11 @@ def _same_again(page: Page, number: int, text: str) -> bool:
 
 
 _LAST = re.compile(
-    r"^\W*(?:(?:repeat|do|dance|both|all|same|again|once more|two|three|of|those|these|that|this|them|the|thing|"
+    r"(?i)^\W*(?:(?:repeat|do|dance|both|all|same|again|once more|two|three|of|those|these|that|this|them|the|thing|"
     r"steps?|counts?|is|and|then|on|with|(?P<other>opposite|other)|feet|foot|side|ends? at|"
-    r"finish(?:ing)? at|facing|to|you|are|now|will|be|at|should)\b|[,()\s])*(?P<wall>\d{1,2}:\d\d)?\W*$",
-    re.IGNORECASE,
+    r"finish(?:ing)? at|facing|to|you|are|now|will|be|at|should)\b|[,()\s])*(?P<wall>\d{1,2}:\d\d)?\W*$"
 )
-_ALL = re.compile(r"\ball\b", re.IGNORECASE)
+_ALL = re.compile(r"(?i)\ball\b")
 
 
 def _stated(page: Page, text: str) -> tuple[int, str]:
@@ -225,10 +188,9 @@ def _last_again(page: Page, number: int, text: str, beats: int) -> bool:
     """
     said = _stated(page, text)[1]
     if not re.search(
-        r"(?<!left )(?<!right )(?<!turn )\bagain\b|\b(?:repeat|do)\b.*\b(?:both|those|three)\b|"
+        r"(?i)(?<!left )(?<!right )(?<!turn )\bagain\b|\b(?:repeat|do)\b.*\b(?:both|those|three)\b|"
         r"^\W*same (?:thing|steps)\b",
         said,
-        re.IGNORECASE,
     ):
         return False
     bare, inside = re.sub(r"\(([^()\d]*)\)", " ", said), re.findall(r"\(([^()\d]*)\)", said)
@@ -263,7 +225,7 @@ def _last_again(page: Page, number: int, text: str, beats: int) -> bool:
     return True
 
 
-_SECTION_AGAIN = re.compile(r"\b(?:repeat|(?:same )?as)\s+(?:section|sect?|set|part|s)\s*(\d)\s*\W*$", re.IGNORECASE)
+_SECTION_AGAIN = re.compile(r"(?i)\b(?:repeat|(?:same )?as)\s+(?:section|sect?|set|part|s)\s*(\d)\s*\W*$")
 
 
 def _section_again(page: Page, number: int, text: str, at: int) -> bool:
@@ -305,15 +267,36 @@ def _retake(page: Page, number: int, text: str, spans: tuple[int, ...], face: st
     return True
 
 
+_WHOLE = re.compile(
+    r"(?i)\b(?:repeat|dance|do|again|same)\b"
+    r"(?=.*\b(?:whole|all|these|those|this|same|everything|once more|to make|counts? \d+)\b)"
+)
+
+
+def _whole_again(page: Page, text: str) -> bool:
+    """Dance all that is read once more, where the dance is said to be just twice as long; return whether a line says
+    so."""
+    total = next((int(fact.value) for fact in page.facts if fact.key == "counts"), 0)
+    once = sum(map(beats_of, page.parts[-1].items)) if page.parts else 0
+    if page.parted or not once or total != 2 * once or not _WHOLE.search(text):
+        return False
+    said = claims(re.sub(r"\d+ (?:to|-) \d+", " ", text))
+    page.parts[-1].repeat = (said.facing if said else "") or "again"
+    page.parts[-1].repeat_remark = tight(text)
+    return True
+
+
 def part_again(page: Page, number: int, text: str) -> bool:
     """Take a part that is danced again: `Repeat A to the front`, `Do it all again`; return whether it is one."""
+    if page.line and _whole_again(page, text):
+        return True
     if _danced_again(page, text):
         return True
-    if not page.line and re.search(r"\bto the (?:left|right)\b|\b(?:other|opposite)\b", text, re.IGNORECASE):
+    if not page.line and re.search(r"(?i)\bto the (?:left|right)\b|\b(?:other|opposite)\b", text):
         return False
     said, found = tight(text), page.order.repeat(text)
     facing = [wall.casefold() for wall in _TO.findall(text)]
-    lettered = len(found) == 1 or re.search(r"part", text, re.IGNORECASE)
+    lettered = len(found) == 1 or re.search(r"(?i)part", text)
     called = name_of(f"part {found}" if lettered else found, page.names).casefold()
     part = next((each for each in page.parts if found and each.name.casefold() == called), None)
     several = part and re.search(rf"\b{re.escape(found)}(?:\s*(?:&|,|and)\s*(?:part\s+)?[A-Z]\b)+", text)
@@ -333,15 +316,14 @@ def part_again(page: Page, number: int, text: str) -> bool:
 
 
 _SAME = re.compile(
-    r"\W*(?:the\s+)?(?:same|again|repeat)?(?:\s*as\s+(?:part\s+)?([\w ]+?))?\s*"
-    r"(?:,?\s*(?:on|with|but)?\s*(?:the\s+)?(other|opposite)\s+(?:foot|feet))?\W*",
-    re.IGNORECASE,
+    r"(?i)\W*(?:the\s+)?(?:same|again|repeat)?(?:\s*as\s+(?:part\s+)?([\w ]+?))?\s*"
+    r"(?:,?\s*(?:on|with|but)?\s*(?:the\s+)?(other|opposite)\s+(?:foot|feet))?\W*"
 )
 
 
 def same_as(page: Page, text: str) -> str | None:
     """Return the part that another one is said to be, `A2: same, other foot`, as the dance calls it."""
-    said = _SAME.fullmatch(text) if re.search(r"\b(?:same|as)\b", text, re.IGNORECASE) else None
+    said = _SAME.fullmatch(text) if re.search(r"(?i)\b(?:same|as)\b", text) else None
     other = next(
         (
             p.name
@@ -370,12 +352,11 @@ def _danced_again(page: Page, text: str) -> bool:
     if page.names or not names:
         return False
     found = re.fullmatch(
-        rf"\W*(?:(?:then|and|now)\s+)*(?P<verb>(?:repeat|dance|do|back to)\s+)?(?:the\s+)?(?:part\s+)?"
+        rf"(?i)\W*(?:(?:then|and|now)\s+)*(?P<verb>(?:repeat|dance|do|back to)\s+)?(?:the\s+)?(?:part\s+)?"
         rf"(?P<name>{names})\s*"
         rf"(?P<how>again|once more|as before|(?P<twice>twice)|x\s?(?P<times>\d)|{NUMBER}\s?(?:x|times))?"
         r"(?:\s+to (?:finish|end)\b)?(?P<to>\W*(?:back\s+)?(?:to|facing|at)\b[^&+]*)?\W*",
         text.strip(),
-        re.IGNORECASE,
     )
     if not found or not (found["verb"] or found["how"] or _TO.search(found["to"] or "")):
         return False

@@ -94,7 +94,7 @@ def _titled(group: Group, book: Book) -> Group:
     return evolve(group, events=tuple(noted)) if size or again else group
 
 
-_AGAIN = re.compile(r"\b(?:same|again|repeat|mirror|opposite)\b", re.IGNORECASE)
+_AGAIN = re.compile(r"(?i)\b(?:same|again|repeat|mirror|opposite)\b")
 """Words of a title whose steps are those behind it: `The same going back: …`."""
 
 
@@ -230,7 +230,7 @@ def _stretched(events: Sequence[Event], missing: int, assumed: Assumptions) -> l
     return [*events[: at + 1], *[still] * missing, *events[at + 1 :]]
 
 
-_FOOT = re.compile(r"[lr]f?|left|right", re.IGNORECASE)
+_FOOT = re.compile(r"(?i)[lr]f?|left|right")
 
 
 def _with_blank(events: Sequence[Event], counts: Counts, book: Book, assumed: Assumptions) -> list[Item] | None:
@@ -264,38 +264,6 @@ def _around(events: Sequence[Event], book: Book, assumed: Assumptions) -> list[I
         out += [*made, Line(blank=True, remark=event.text)] if event else made
         start = index + 1
     return out
-
-
-def divided(group: Group, parts: tuple[Counts, ...], book: Book) -> tuple[Group, ...]:
-    """Return a group of several rows of counts as a group for each; as it is where the steps don't fall into them."""
-    out: list[Group] = []
-    left = list(group.events)
-    for counts in parts:
-        taken: list[Event] = []
-        while left and needs(taken, book) < len(counts.points):
-            taken.append(left.pop(0))
-        if needs(taken, book) != len(counts.points):
-            return (group,)
-        out.append(Group(tuple(taken), counts, group.text))
-    if needs(left, book):
-        return (group,)
-    out[-1] = evolve(out[-1], events=(*out[-1].events, *left))
-    return tuple(out)
-
-
-def led_up(group: Group, last: int, book: Book, assumed: Assumptions) -> Group:
-    """Return a group whose counts are those of its last steps with the counts before them, if those are all that
-    lack."""
-    if group.counts is None or needs(group.events, book) <= len(group.counts.points):
-        return group
-    for at in range(1, len(group.events)):
-        size = needs(group.events[:at], book)
-        fit = needs(group.events[at:], book) == len(group.counts.points)
-        if fit and group.counts.first - size == last + 1:
-            assumed.add(f"the steps before count {group.counts.first} have a count each")
-            points = tuple(TICKS * (last + 1 + index) for index in range(size))
-            return Group(group.events, Counts(points + group.counts.points), group.text)
-    return group
 
 
 def _cut(done: list[tuple[Event, tuple[int, ...]]], book: Book, assumed: Assumptions) -> list[Item] | None:

@@ -117,7 +117,7 @@ def wall(text: str) -> str:
     return text if text in _CLOCKS else ""
 
 
-_CLOCK = re.compile(r"(\d{1,2}:\d\d)|(\d{1,2})\s*o'?\s*clock", re.IGNORECASE)
+_CLOCK = re.compile(r"(?i)(\d{1,2}:\d\d)|(\d{1,2})\s*o'?\s*clock")
 
 
 def clock(text: str) -> str:

@@ -14,7 +14,7 @@ from stepcheck.drafts.order import ORDER_WORD, REPEAT
 from stepcheck.drafts.outline import Block, Item, Line, Remark, cells_of
 from stepcheck.drafts.page import Page
 from stepcheck.drafts.parts import Section
-from stepcheck.drafts.steps import wall
+from stepcheck.drafts.steps import clock, wall
 from stepcheck.drafts.vocabulary import plain, tight
 
 
@@ -45,21 +45,28 @@ def _counted(page: Page, number: int, text: str, cells: list[str], said: dict[st
         page.reader.mark(number, "heading")
         return ""
     counts = read(plain(said.get("counts", "")))
+    if (hour := _walled(said.get("where", ""))) and ":" in hour:
+        said = {**said, "where": "", "facing": hour}
     words = " ".join(said[kind] for kind in ("steps", "where", "turn") if said.get(kind))
     words += ", ".join(f"{side} {said[side]}" for side in ("right", "left") if said.get(side))
     if counts is None or not words:
         return None
     group(page, number, [Counted(words, counts, said.get("feet", ""), "")], text)
     facing = said.get("facing", "")
-    named = facing.casefold() if facing.casefold() in ("front", "back") else ""
-    face = named or wall(facing if ":" in facing else f"{facing}:00")
+    face = _walled(facing)
     known = {"counts", "feet", "steps", "section", "where", "turn", "right", "left"} | ({"facing"} if face else set())
     kinds = (*page.table, *[""] * (len(cells) - len(page.table)))
-    rest = [cell for kind, cell in zip(kinds, cells, strict=False) if cell and kind not in known]
+    rest = [cell for kind, cell in zip(kinds, cells, strict=False) if kind not in known and re.search(r"\w", cell)]
     items = page.target
     if items and isinstance(line := items[-1], Line):
         items[-1] = evolve(line, facing=face or line.facing, remark="; ".join(filter(None, (line.remark, *rest))))
     return ""
+
+
+def _walled(cell: str) -> str:
+    """Return the facing that a cell says, "" for none."""
+    said = cell.casefold().strip(" .")
+    return said if said in ("front", "back") else clock(said) or wall(said if ":" in said else f"{said}:00")
 
 
 def _cued(page: Page, number: int, cells: list[str], said: dict[str, str]) -> str | None:
@@ -150,7 +157,7 @@ def set_block(cells: list[str], kinds: tuple[str, ...], cues: Cues) -> Block:
             continue
         beats = int(kind.split()[1])
         total += beats
-        if re.match(r"\(?cont", cell, re.IGNORECASE) and items and isinstance(last := items[-1], Line):
+        if re.match(r"(?i)\(?cont", cell) and items and isinstance(last := items[-1], Line):
             items[-1] = evolve(last, counts=last.counts + beats, stated=True)
             continue
         made = cues.cues(cell) or (Remark(cell),)

@@ -218,25 +218,9 @@ def code(word: str, tradition: str) -> tuple[str, ...]:
 
 SIDES = {"l": "L", "r": "R", "left": "L", "right": "R"}
 _SPOKEN_FEET = SIDES | {"lf": "L", "rf": "R"}
-_TOKEN = re.compile(
-    r"@-?\d+|\d+/\d+|\d{1,2}:\d\d|\d+(?:st|nd|rd|th)?|[^\W\d_][\w']*(?:-[^\W\d_][\w']*)*|\S", re.IGNORECASE
-)
-_FRACTIONS = str.maketrans(
-    {
-        "½": " 1/2",
-        "¼": " 1/4",
-        "¾": " 3/4",
-        "⅛": " 1/8",
-        "’": "'",
-        "‘": "'",
-        "–": "-",
-        "—": "-",
-        "×": "x",
-        "“": '"',
-        "”": '"',
-        "•": " ",
-        "\t": "  ",
-    }
+_TOKEN = re.compile(r"(?i)@-?\d+|\d+/\d+|\d{1,2}:\d\d|\d+(?:st|nd|rd|th)?|[^\W\d_][\w']*(?:-[^\W\d_][\w']*)*|\S")
+_FRACTIONS = str.maketrans({"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "\t": "  "}) | str.maketrans(
+    "’‘–—×“”•", "''--x\"\" "
 )
 _BARS = re.compile(r"^\s*\|\s*([^|]{1,9}?)\s*\|")
 _WITH = re.compile(r"\bw/\s*|(?<=[a-z] )w\.\s+")
@@ -276,6 +260,8 @@ def pieces(text: str, vocabulary: Vocabulary) -> list[Piece]:
     at = 0
     while at < len(raw):
         piece, size = _piece(raw, words, at, vocabulary)
+        if piece[0] == "figure" and out and out[-1][:2] == ("verb", "S") and out[-1][2] and out[-1][2].note == "cross":
+            out[-1] = ("dir", "cross", None, out[-1][3])  # `cross toe strut`
         out.append(piece)
         at += size
     return list(_turned(out))
@@ -327,13 +313,12 @@ def _plain_kind(word: str, low: str, meant: Word | None, tradition: str) -> tupl
     """Return the kind and value of a word that no vocabulary is needed for: feet, codes, sizes, times, numbers."""
     if low in _SPOKEN_FEET:
         return "foot", _SPOKEN_FEET[low]
-    if word[0] == "@" and word[1:]:
-        return "nth", word[1:]
     if (re.fullmatch(r"[LR](?:-?[LR])+", word) and low not in ("rr", "ll")) or word in ("RR", "LL"):
         return "feet", word.replace("-", "")
-    codes = code(word, tradition) if tradition == "clogging" else ()
-    if codes and not (meant and meant.kind == "codes"):
+    if (codes := code(word, tradition) if tradition == "clogging" else ()) and not (meant and meant.kind == "codes"):
         return "codes", " ".join(codes)
+    if re.fullmatch(r"@-?\d+", word):
+        return "nth", word[1:]
     for kind, pattern in (("size", r"\d+/\d+"), ("clock", r"\d{1,2}:\d\d"), ("number", r"\d+")):
         if re.fullmatch(pattern, word):
             return kind, word

@@ -10,6 +10,7 @@ from stepcheck.books import book as books
 from stepcheck.faces.document import Desk, Name, defined, every_name, figure_of, meant, name_at
 from stepcheck.language.syntax import KEYS, FigureRow, HeaderField, Line, PartHead, Row
 from stepcheck.model import words
+from stepcheck.model.claims import FIXED
 from stepcheck.model.dance import Figure, key
 from stepcheck.model.findings import Patch, Severity
 from stepcheck.model.floor import RELATIONS
@@ -162,8 +163,8 @@ def _marks(text: str, section: str) -> Iterator[Offer]:
     start = _after(text, ",") if "," in text else len(text) - len(text.lstrip()) + len("expect ") + 1
     faces = [f"facing {wall}" for wall in dict.fromkeys((*words.WALLS, *words.CLOCK)) if wall in FACINGS]
     marks = (*FEET, *faces) if expects else (*FEET, *TURNS, *CALLS, *faces, *WAYS)
-    relations = RELATIONS if expects and section == "dance" else ()
-    yield from (Offer(one, "keyword", start) for one in (*marks, *relations))
+    stated = (words for words, kind in FIXED.items() if kind.test or section == "dance") if expects else ()
+    yield from (Offer(one, "keyword", start) for one in (*marks, *stated))
 
 
 def _music(desk: Desk) -> tuple[str, ...]:

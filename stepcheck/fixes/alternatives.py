@@ -11,7 +11,8 @@ from typing import Any, TypeAlias
 
 from attrs import evolve, field, frozen
 
-from stepcheck.fixes.changes import Candidate, Offer, Variant, plain
+from stepcheck.fixes.candidates import Candidate
+from stepcheck.fixes.changes import Offer, Variant, plain
 from stepcheck.fixes.search import Search
 from stepcheck.fixes.slots import Node, Nodes, Slot, timed
 from stepcheck.fixes.transitions import Deed
@@ -205,7 +206,7 @@ class Alternatives:
             return self._laid.body(timed(self.offers.items(slot, offer))[0])
         figure, turn, times, swap = step.figure, step.turn, row.options[0].times or 1, slot.around.swap
         match kind:
-            case "figure" if candidate is not None:
+            case "figure" | "other length" if candidate is not None:
                 figure = candidate.figure
             case "times":
                 times = value or 1

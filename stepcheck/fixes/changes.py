@@ -4,12 +4,11 @@ Many figures have one effect and one length, so the search chooses among effects
 """
 
 from collections.abc import Iterable, Iterator, Mapping
-from functools import lru_cache
 from typing import Any, NamedTuple
 
 from attrs import field, frozen
 
-from stepcheck.books.book import Book
+from stepcheck.fixes.candidates import Candidate, usual_length
 from stepcheck.fixes.slots import Outline, Slot, timed
 from stepcheck.fixes.transitions import Deed, Deeds, Unclear, then
 from stepcheck.fixes.wishes import wishes
@@ -17,13 +16,10 @@ from stepcheck.language import edits
 from stepcheck.language.alterations import changed
 from stepcheck.language.edits import Edit
 from stepcheck.language.printer import print_node
-from stepcheck.language.syntax import At, FirstMark, FootMark, HoldRow, Length, Line, Option, Row, Sheet, TurnMark
+from stepcheck.language.syntax import At, FirstMark, FootMark, HoldRow, Length, Line, Option, Row, TurnMark
 from stepcheck.model.dance import TICKS, Body, Check, Choice, Claim, Figure, Foot, Kind, Repeat, Rest, Step, Test, key
-from stepcheck.model.source import Source
-from stepcheck.program.claims import LineFails, register
+from stepcheck.program.claims import LineFails
 from stepcheck.program.cutting import length
-from stepcheck.program.header import Facts
-from stepcheck.program.names import Names
 
 TURNS = tuple(range(-8, 9))
 MOST_TIMES = 8
@@ -32,15 +28,6 @@ HOLDS = range(1, 9)
 FILL = "fill"
 """The kind of a filling of a blank, which is no change."""
 _NOBODY = Claim("", Kind.LEAD, 0, "")
-
-
-@frozen(eq=False)
-class Candidate:
-    """A figure that a line can name, with the book to write behind the name if it stands in several."""
-
-    name: str
-    book: str | None
-    figure: Figure
 
 
 class Offer(NamedTuple):
@@ -79,6 +66,8 @@ def edit_of(key: tuple[int, int], offer: Offer) -> Edit:
     match kind:
         case "figure":
             return edits.ReplaceFigure(line, name, book)
+        case "other length":
+            return edits.ReplaceLength(line, name, book)
         case "alternative":
             return edits.ChangeAlternative(line, option, name, book)
         case "times":
@@ -191,8 +180,9 @@ class Offers:
         times = option.times or 1
         turns = tuple(step.turn for step in steps)
         signs = tuple(-1 if slot.around.swap.turns else 1 for slot in slots)
-        yield from self._once(("figure", times, turns), self._figures(times, turns))
         figure = steps[0].figure
+        ticks = usual_length(figure)
+        yield from self._once(("figure", times, turns, ticks), self._figures(times, turns, ticks))
         named = any(isinstance(mark, FootMark) for mark in option.marks)
         marked = any(isinstance(mark, TurnMark) for mark in option.marks)
         rest = self._others(figure, times, turns, signs, named, marked)
@@ -207,10 +197,13 @@ class Offers:
     def _danced(self, figure: Figure, times: int, turn: int | None) -> Deed:
         return self.deeds.power(self.deeds.step(figure, turn), times)
 
-    def _figures(self, times: int, turns: tuple[int | None, ...]) -> Iterator[tuple[tuple[Deed, ...], Offer]]:
-        if "figure" in self.prices:
-            for one in self.pool:
-                yield tuple(self._danced(one.figure, times, turn) for turn in turns), Offer("figure", one)
+    def _figures(
+        self, times: int, turns: tuple[int | None, ...], ticks: int
+    ) -> Iterator[tuple[tuple[Deed, ...], Offer]]:
+        for one in self.pool:
+            kind = "figure" if usual_length(one.figure) == ticks or one.known else "other length"
+            if kind in self.prices:
+                yield tuple(self._danced(one.figure, times, turn) for turn in turns), Offer(kind, one)
 
     def _others(
         self,
@@ -240,12 +233,14 @@ class Offers:
     def _laid(self, row: Row, slots: list[Slot]) -> Iterator[tuple[tuple[Deed, ...], Offer]]:
         """Yield the offers for a row whose deeds are known only once it is laid out anew."""
         for number, option in enumerate(row.options):
-            kind = "figure" if len(row.options) == 1 else "alternative"
-            if kind in self.prices:
-                for alike in self._alike():
-                    made = self._again(slots, Offer(kind, alike[0], option=number))
-                    if made is not None:
-                        yield from ((made, Offer(kind, one, option=number)) for one in alike)
+            ticks = self._ticks(slots[0].line, option) if len(row.options) == 1 else None
+            for alike in self._alike():
+                same = ticks is None or usual_length(alike[0].figure) == ticks
+                kind = "alternative" if len(row.options) > 1 else "figure"
+                made = self._again(slots, Offer(kind, alike[0], option=number))
+                if made is not None:
+                    sorts = ((kind if same or one.known else "other length", one) for one in alike)
+                    yield from ((made, Offer(sort, one, option=number)) for sort, one in sorts if sort in self.prices)
             offers = []
             if "times" in self.prices and option.times is not None:
                 most = max(MOST_TIMES, 2 * option.times)
@@ -268,6 +263,13 @@ class Offers:
                 choices = (item for item in slots[0].core if isinstance(item, Choice))
                 found = {length(timed(choice.options[number])[0]) for choice in choices} - {mark.ticks, None, 0}
                 yield from (Offer("claim", value=ticks, option=number, at=mark.at) for ticks in found)
+
+    def _ticks(self, line: Line, option: Option) -> int | None:
+        """Return how long the figure of a row lasts once; None if it has none."""
+        try:
+            return usual_length(self.sketch.layout.names.figure(line, option))
+        except LineFails:
+            return None
 
     def _alike(self) -> list[list[Candidate]]:
         """Return the figures of the pool, those with the same deed together."""
@@ -357,40 +359,3 @@ def plain(slot: Slot, row: Row) -> Step | None:
     elif row.options[0].times != 1:
         return None
     return core[0] if len(core) == 1 and isinstance(core[0], Step) and not core[0].blank else None
-
-
-def candidates(names: Names, figures: Iterable[Figure]) -> Iterator[Candidate]:
-    """Yield the figures that a line of the sheet can name, prepared as the sheet reads them.
-
-    Args:
-        names: the names of the sheet.
-        figures: its own figures and those of its book.
-    """
-    book = names.facts.book
-    assert book is not None
-    shelf = _shelf(book, names.facts.movements, names.facts.figures)
-    for figure in figures:
-        found = shelf.get(figure) if figure.book else _named(names, figure)
-        if found is not None:
-            yield found
-
-
-@lru_cache(maxsize=32)
-def _shelf(
-    book: Book, movements: tuple[tuple[str, str], ...], figures: tuple[tuple[str, str], ...]
-) -> dict[Figure, Candidate]:
-    """Return the figures of a book as a header reads them; the same for all sheets that read them alike."""
-    sheet = Sheet(Source("", ""), ())
-    names = Names(sheet, Facts(book=book, movements=movements, figures=figures), register(sheet))
-    found = ((figure, _named(names, figure)) for figure in book.figures())
-    return {figure: candidate for figure, candidate in found if candidate is not None}
-
-
-def _named(names: Names, figure: Figure) -> Candidate | None:
-    """Return how a figure is written on a line; None if it cannot be danced, or cannot be told from another."""
-    for book in (None, figure.book) if figure.book else (None,):
-        try:
-            return Candidate(figure.name, book, names.figure(Line(0, 0, None), Option(figure.name, book=book)))
-        except LineFails:
-            continue
-    return None

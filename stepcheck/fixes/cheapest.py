@@ -10,127 +10,25 @@ from typing import Any
 from attrs import evolve, frozen
 
 from stepcheck.books.placing import last_beat
+from stepcheck.breaks.blanks import blanks
 from stepcheck.breaks.material import Material
 from stepcheck.fixes import restated
-from stepcheck.fixes.changes import Candidate, Offers, Variant, candidates, edit_of
-from stepcheck.fixes.protected import parents
+from stepcheck.fixes.callers import Callers
+from stepcheck.fixes.candidates import Candidate, candidates
+from stepcheck.fixes.changes import Offers, Variant, edit_of
+from stepcheck.fixes.protected import holds, parents
 from stepcheck.fixes.search import Search
 from stepcheck.fixes.shapes import shapes
 from stepcheck.fixes.slots import Outline, Standing, Unfit, laid_anew, outline
 from stepcheck.fixes.transitions import Deeds, Picks
 from stepcheck.language import parser
-from stepcheck.language.alterations import EditError, traced
-from stepcheck.language.edits import (
-    ChangeBlock,
-    ChangeCut,
-    ChangeSwap,
-    ChangeTimes,
-    CutPass,
-    DeleteLine,
-    Edit,
-    InsertLine,
-    ReplacePart,
-)
-from stepcheck.language.stretches import every_line
-from stepcheck.language.syntax import DanceHead, FirstMark, Line, OnlyHead, PartHead, Row, SwapMark
-from stepcheck.model.dance import Kind, Pass, key
+from stepcheck.language.alterations import EditError, applied, traced
+from stepcheck.language.edits import DeleteLine, Edit
+from stepcheck.model.dance import Kind, Pass
 from stepcheck.model.source import Source
 from stepcheck.model.work import LAYING, Work
-from stepcheck.program.routine import Routine
-
-
-class Callers:
-    """The lines of one sheet by the parts that they belong to and that they have danced."""
-
-    def __init__(self, sketch: Outline) -> None:
-        self.layout, self.names = sketch.layout, sketch.layout.names
-        self.lines: dict[int, Line] = {}
-        self.home: dict[int, str] = {}
-        self.sure: dict[str, set[int]] = {}
-        self.marked: set[str] = set()
-        self._known: dict[str, dict[int, tuple[Edit, frozenset[int] | None]]] = {}
-        for head in sketch.routine.sheet.lines:
-            for line in every_line((head,)):
-                self.lines[line.number] = line
-                if isinstance(head.node, PartHead):
-                    self.home[line.number] = key(head.node.name)
-                elif isinstance(head.node, DanceHead):
-                    self.home[line.number] = ""
-                if isinstance(line.node, Row) and any(
-                    isinstance(m, FirstMark | SwapMark) for o in line.node.options for m in o.marks
-                ):
-                    self.marked.update(self.names.called((line,)))
-            if isinstance(head.node, DanceHead):
-                for line in _sure(head.body):
-                    for part in self.names.called((line,)):
-                        self.sure.setdefault(part, set()).add(line.number)
-
-    def touched(self, part: Pass, edits: tuple[Edit, ...]) -> bool:
-        """Say whether edits may change the effect of a part from some state, or take it out of the dance.
-
-        Args:
-            part: a part that the dance surely comes to, not cut.
-            edits: changes to the shape.
-        """
-        name = key(part.part)
-        sure = self.sure.get(name, set())
-        for edit in edits:
-            gone = self._gone(name, edit)
-            if gone is None:
-                return True
-            if gone:
-                sure = sure - gone
-        return not sure
-
-    def matters(self, part: Pass, edit: Edit) -> bool:
-        """Say whether an edit, alone or with others, may change the effect of a part, or take it out of the dance."""
-        name = key(part.part)
-        gone, sure = self._gone(name, edit), self.sure.get(name, set())
-        return gone is None or not sure or not sure.isdisjoint(gone)
-
-    def _gone(self, name: str, edit: Edit) -> frozenset[int] | None:
-        """Return the lines that dance a part, or do so through another, no more after an edit; None if it may change
-        the part."""
-        # Very many sets of the same edits are asked about, and to hash an edit takes longer than all the rest.
-        known = self._known.setdefault(name, {}).get(id(edit))
-        if known is None:
-            known = self._known[name][id(edit)] = edit, self._found(name, edit)
-        return known[1]
-
-    def _found(self, name: str, edit: Edit) -> frozenset[int] | None:
-        inner = {name, *self.names.called(self.names.parts[name].body)}
-        home = self.home.get(edit.line)
-        if home is None or home in inner or not all(self.layout.patterns.of(one).plain for one in inner):
-            return None
-        # A part that is danced no more is checked by itself, and its mirror image is checked as it is: it fails as it
-        # did.
-        mirrored = isinstance(edit, ChangeSwap) and edit.swap == "mirrored"
-        if not inner & self.marked and (isinstance(edit, DeleteLine | ReplacePart) or mirrored):
-            return frozenset()
-        if home:
-            return frozenset(self.sure.get(name, set())) if self._calls(edit, name) else frozenset()
-        if isinstance(edit, DeleteLine | ChangeCut | CutPass | ChangeSwap):
-            return frozenset(line.number for line in every_line((self.lines[edit.line],)))
-        return frozenset() if isinstance(edit, InsertLine | ChangeTimes | ChangeBlock) else None
-
-    def within(self, part: Pass, edit: Edit) -> bool:
-        """Say whether an edit stands in a part, or in one that it has danced, or in the header."""
-        name, home = key(part.part), self.home.get(edit.line)
-        return home is None or home in {name, *self.names.called(self.names.parts[name].body)}
-
-    def _calls(self, edit: Edit, name: str) -> bool:
-        """Say whether a line of another part, or one under it, has a part danced."""
-        return name in self.names.called((self.lines[edit.line],))
-
-
-def _sure(lines: tuple[Line, ...]) -> Iterator[Line]:
-    """Yield the rows that are danced whatever time it is."""
-    for line in lines:
-        if isinstance(line.node, Row):
-            yield line
-        elif not isinstance(line.node, OnlyHead):
-            yield from _sure(line.body)
-
+from stepcheck.program.routine import Routine, elaborate
+from stepcheck.walk.effects import Algebra
 
 ENOUGH_SHAPES = 60  # where a fix is known that costs as little
 MOST_SHAPES = 400
@@ -198,10 +96,15 @@ class Cheapest:
         self.failing = self.base.levels.bounds.failing() if self.base.levels is not None else ()
         self.callers = Callers(sketch)
         self._views: dict[tuple[Group, ...], View | None] = {(): self.base}
+        self._followed: set[tuple[Group, ...]] = set()
+        self.algebra = Algebra()
+        self.plain = not given and not alone and not blanks(routine.sheet)
 
     def _pool(self, sketch: Outline) -> tuple[Candidate, ...]:
-        hard = set(self.stuff.hard)
-        return tuple(candidates(sketch.layout.names, (one for one in self.stuff.figures if one not in hard)))
+        hard, known = set(self.stuff.hard), self.stuff.known
+        found = candidates(sketch.layout.names, (one for one in self.stuff.figures if one not in hard))
+        names = {(figure.name, figure.book) for figure in known}
+        return tuple(evolve(one, known=True) if (one.name, one.figure.book) in names else one for one in found)
 
     def _view(self, shape: tuple[Group, ...], sketch: Outline, origins: tuple[int, ...]) -> View:
         """Return a sheet in one shape, with the search among its rows."""
@@ -271,9 +174,8 @@ class Cheapest:
             self.failing = self.base.levels.bounds.failing()
         done: set[tuple[Group, ...]] = set()
         for shape in self._shapes(cost):
-            if shape not in self._views and self.shaped > (
-                ENOUGH_SHAPES if some and len(shape) > 1 else self.most_shapes
-            ):
+            several = len(shape) > 1 or self._price(shape) < cost
+            if shape not in self._views and self.shaped > (ENOUGH_SHAPES if some and several else self.most_shapes):
                 self.complete = self.complete and some
                 break
             done.add(shape)
@@ -287,11 +189,29 @@ class Cheapest:
 
     def _mending(self, shape: tuple[Group, ...], cost: int) -> Iterator[Solution]:
         """Yield the ways to mend the sheet in one shape that cost `cost` with what the shape costs."""
+        if shape not in self._views and self._price(shape) == cost and self.plain:
+            # Nothing else is changed, so it is enough to follow the dance as it is then.
+            if self._holds(shape):
+                yield Solution(cost, shape)
+            return
         view = self._shaped(shape)
         for more, picks in view.levels.found(cost - view.cost) if view is not None and view.levels is not None else ():
             solution = self._solution(view, cost, picks) if view is not None and view.cost + more == cost else None
             if solution is not None:
                 yield solution
+
+    def _holds(self, shape: tuple[Group, ...]) -> bool:
+        """Say whether nothing fails in a sheet after changes to its shape."""
+        self.work.spend(LAYING)
+        self._followed.add(shape)
+        try:
+            text = applied(self.routine.sheet, [some[0] for some in shape])
+        except EditError:
+            return False
+        sheet, found = parser.parse(Source(self.routine.path, text))
+        like = self.routine
+        after = elaborate(sheet, found, readings=like.readings, book=like.facts.book).program
+        return after is not None and holds(after, self.algebra)
 
     def _price(self, shape: tuple[Group, ...]) -> int:
         return sum(self.prices[some[0].kind] for some in shape)
@@ -351,7 +271,7 @@ class Cheapest:
     @property
     def shaped(self) -> int:
         """How many shapes of the sheet were laid out."""
-        return len(self._views)
+        return len(self._views) + len(self._followed)
 
     def _solution(self, view: View, cost: int, picks: Picks) -> Solution | None:
         """Return the picked changes as edits of the original sheet; None if a line is changed twice."""

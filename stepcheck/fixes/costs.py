@@ -11,6 +11,7 @@ from stepcheck.model.source import StepcheckError
 COSTS: dict[str, int] = {
     "name": 1,
     "figure": 2,
+    "other length": 3,
     "alternative": 2,
     "part": 3,
     "section": 2,
@@ -32,13 +33,17 @@ COSTS: dict[str, int] = {
     "slip": 1,
     "time": 2,
     "movement": 2,
+    "way": 2,
+    "wait": 2,
+    "start": 2,
     "music": 4,
     "section length": 1,
 }
 FACTS = ("music",)
 """Kinds that are left alone unless they are asked for."""
 EVIDENT = {"section": "part", "call": "insert", "twin": "delete", "slip": "claim", "section length": "music"}
-ALONE = (*EVIDENT, "order", "time", "movement")
+CASES = {"other length": "figure", **EVIDENT}
+ALONE = (*EVIDENT, "order", "time", "movement", "way", "wait", "start")
 """Kinds that are cheaper cases of others, where the sheet itself shows what was meant; what is set for the other kind
 holds for them too. Changes of the kinds in `ALONE` mend a sheet by themselves, or beside slips."""
 
@@ -65,5 +70,5 @@ def priced(costs: Mapping[str, int] | None = None, without: tuple[str, ...] = ()
         if not isinstance(cost, int) or cost < 1:
             raise CostError(f"a change costs a whole number from 1, not {cost!r} ({kind})")
     kept = {kind: cost for kind, cost in COSTS.items() if kind not in FACTS}
-    kept |= {kind: given[other] for kind, other in EVIDENT.items() if other in given and other not in FACTS} | given
-    return {kind: cost for kind, cost in kept.items() if kind not in without and EVIDENT.get(kind) not in without}
+    kept |= {kind: given[other] for kind, other in CASES.items() if other in given and other not in FACTS} | given
+    return {kind: cost for kind, cost in kept.items() if kind not in without and CASES.get(kind) not in without}

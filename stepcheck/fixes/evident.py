@@ -10,6 +10,7 @@ from typing import Any
 
 from attrs import evolve
 
+from stepcheck.fixes.floor import waits
 from stepcheck.fixes.shapes import label, unfilled
 from stepcheck.language import syntax
 from stepcheck.language.edits import (
@@ -41,6 +42,7 @@ from stepcheck.report import pipeline
 BOTH_FEET = 2
 MOST_TIMES = 6
 STEP_OR_TOUCH = {"S": "TCH", "TCH": "S"}
+_TURNING = (Kind.TURN, Kind.NET, Kind.FACING, Kind.WALLS)
 FOURS, WHOLE = (4 * TICKS, 3 * TICKS), (4 * TICKS, 6 * TICKS)
 """The usual lengths of phrases of music: fours, or the threes and sixes of a waltz."""
 
@@ -60,7 +62,7 @@ def slips(routine: Routine, kept: frozenset[int], kinds: Collection[str]) -> tup
     """
     report = pipeline.check(routine, engine="walk")
     refuted = {one.claim: one for one in report.diagnostics if one.claim}
-    leaning = {cause for one in refuted.values() for cause in dict(one.args).get("only_with", ())}
+    leaning = _leaning(routine, refuted)
     proved = frozenset(one.id for one in report.claims if one.verdict is Verdict.PROVED)
     ends, heads = _ends(routine, proved), {line.number: line.node for line in every_line(routine.sheet.lines)}
     stated = {
@@ -68,13 +70,15 @@ def slips(routine: Routine, kept: frozenset[int], kinds: Collection[str]) -> tup
         for (line, _, _), claim in register(routine.sheet).slots.items()
         if claim.id in proved and (claim.kind is not Kind.LENGTH or isinstance(heads[line], syntax.DanceHead))
     }
+    assert routine.program is not None
+    turning = {one.id for one in routine.program.claims if one.id in refuted and one.kind in _TURNING}
     last = max((number for number, node in heads.items() if node is not None), default=0)
     found: list[Edit] = []
     for claim, edit, claimed, danced in _restated(routine, refuted):
         line = edit.line
         if isinstance(edit, ChangeMusic):
             alone = all(name == claim.id or dict(one.args).get("only_with") for name, one in refuted.items())
-            if alone and (claim.id in leaning or Kind.LENGTH in stated or _misspelt(claimed, danced)):
+            if alone and (claim.id in leaning or _misspelt(claimed, danced)):
                 found.append(CorrectMusic(line, danced))
             continue
         kind, round_ = (Kind.FACING, EIGHTHS) if claim.kind in (Kind.TURN, Kind.NET) else (claim.kind, danced + 1)
@@ -84,17 +88,31 @@ def slips(routine: Routine, kept: frozenset[int], kinds: Collection[str]) -> tup
                 agreed |= _misspelt(claimed, danced)
             case Kind.TURN | Kind.NET:  # a class sees where it faces then, not how often it went round
                 far = abs(claimed or 0) < EIGHTHS <= abs(danced) and not ((claimed or 0) - danced) % EIGHTHS
-                agreed |= far and not _turning(routine.sheet, line)
+                sides = _sides(routine.sheet, line)
+                agreed |= far and not sides
+                agreed |= claimed == -danced and len(sides) > 1 and {*sides} == {(danced > 0) - (danced < 0)}
             case Kind.COUNTS:
                 agreed |= _joins(routine.sheet, line, edit.value)
             case Kind.WALLS:
-                agreed |= len(refuted) == 1 and bool({Kind.TURN, Kind.NET} & stated)
+                agreed |= bool({Kind.TURN, Kind.NET} & stated) and not turning - {claim.id}
             case Kind.FOOT if line == last and isinstance(heads[line], syntax.ExpectRow):
                 agreed |= len(refuted) == 1
         if claim.id in leaning or agreed:
             found.append(CorrectSlip(line, edit.at, edit.value, edit.role))
     found = [edit for edit in found if edit.line not in kept]
     return tuple(edit for edit in found if edit.kind in kinds)
+
+
+def _leaning(routine: Routine, refuted: Mapping[str, Diagnostic]) -> set[str]:
+    """Return the claims with which others fail that the steps bear out: what is said of time only with one about
+    time."""
+    assert routine.program is not None
+    about_time = {one.id: one.kind in (Kind.LENGTH, Kind.COUNTS, Kind.SECTION) for one in routine.program.claims}
+    found: set[str] = set()
+    for name, one in refuted.items():
+        causes = dict(one.args).get("only_with", ())
+        found.update([cause for cause in causes if about_time[cause] is about_time[name]] or causes)
+    return found
 
 
 def _restated(
@@ -157,11 +175,11 @@ def _misspelt(claimed: int | None, danced: int) -> bool:
     return swapped or (any(danced % unit == 0 for unit in WHOLE) and all(claimed % unit for unit in FOURS))
 
 
-def _turning(sheet: syntax.Sheet, head: int) -> bool:
-    """Say whether a turn is written on a line under a heading."""
+def _sides(sheet: syntax.Sheet, head: int) -> list[int]:
+    """Return the sides of the turns that are written on lines under a heading: -1 for left, 1 for right."""
     rows = [one.node for line in sheet.lines if line.number == head for one in every_line(line.body)]
     options = (option for row in rows if isinstance(row, Row) for option in row.options)
-    return any(isinstance(mark, syntax.TurnMark) for option in options for mark in option.marks)
+    return [mark.side for option in options for mark in option.marks if isinstance(mark, syntax.TurnMark)]
 
 
 def _joins(sheet: syntax.Sheet, line: int, counts: Any) -> bool:
@@ -199,12 +217,10 @@ def singles(routine: Routine, kept: frozenset[int], closed: frozenset[int]) -> I
     parts = {
         key(one.node.name): str(one.node.name) for one in routine.sheet.lines if isinstance(one.node, syntax.PartHead)
     }
-    found: list[Edit] = [*restatements(routine)]
+    found: list[Edit] = [*restatements(routine), *waits(routine.sheet)]
     for line in every_line(routine.sheet.lines):
-        for row, section in _sections(line):
-            named = parts.get(key(section))
-            if named is not None:
-                found.append(NameSection(row.number, named))
+        if isinstance(line.node, syntax.DanceHead):
+            found += _named(line, parts)
         if isinstance(line.node, syntax.TimesHead) and line.node.times == 1:
             found.append(ChangeBlock(line.number, 2))
         if isinstance(line.node, syntax.FigureRow):
@@ -231,17 +247,34 @@ def _figure(number: int, row: syntax.FigureRow) -> Iterator[Edit]:
         yield ChangeMovement(number, len(row.forms) - 1, STEP_OR_TOUCH[row.forms[-1].form])
 
 
-def _sections(line: Line) -> Iterator[tuple[Line, str]]:
-    """Yield the line that alone is danced to a section of the music, with the name of the section, if another is
-    written."""
-    rows = [one for one in line.body if isinstance(one.node, Row)]
-    match line.node:
-        case Row(section=str(name), options=(option,)) if key(option.name) != key(name):
-            yield line, name
-        case syntax.LabelHead(name=name) if len(rows) == 1:
-            node = rows[0].node
-            if isinstance(node, Row) and [key(option.name) for option in node.options] != [key(name)]:
-                yield rows[0], name
+def _named(dance: Line, parts: Mapping[str, str]) -> Iterator[NameSection]:
+    """Yield the lines of a dance that are to name the part of the name of their section of the music, what all other
+    sections of that name, but for its number, are danced to, or what alone stands between the same two elsewhere."""
+    lines = [line for line in every_line(dance.body) if isinstance(line.node, Row)]
+    sections = {line.number: label(line) for line in lines}
+    for head in every_line(dance.body):
+        rows = [line.number for line in head.body if isinstance(line.node, Row)]
+        if isinstance(head.node, syntax.LabelHead) and len(rows) == 1:
+            sections[rows[0]] = head.node.name
+    names = [_call(line) for line in lines]
+    for at, line in enumerate(lines):
+        section, fellows = sections.get(line.number), set[str]()
+        if section is not None:
+            fellows |= {key(section)} & {*parts}
+            others = [n for n, one in enumerate(lines) if n != at and _base(sections[one.number]) == _base(section)]
+            alike = {names[n] for n in others}
+            fellows |= alike if len(alike) == 1 else set()
+        pairs = {pair for n, pair in enumerate(pairwise(names)) if n not in (at - 1, at)}
+        around = (*names[max(at - 1, 0) : at], *names[at + 1 : at + 2])
+        if names[at] in parts and len(around) == 2:
+            between = {name for name in parts if {(around[0], name), (name, around[1])} <= pairs}
+            fellows |= between if not {(around[0], names[at]), (names[at], around[1])} <= pairs else set()
+        yield from (NameSection(line.number, parts[name]) for name in fellows if name in parts and name != names[at])
+
+
+def _base(section: str | None) -> str | None:
+    """Return the name of a section of the music without its number."""
+    return None if section is None else key(section).rstrip("0123456789 ")
 
 
 def _exchanges(head: Line) -> Iterator[Exchange]:
@@ -277,9 +310,9 @@ def _calls(sheet: syntax.Sheet) -> Iterator[InsertCall]:
         calls = isinstance(head.node, syntax.DanceHead)
         for one, other in zip_longest(rows, rows[1:]):
             for (before, name), fellow in pairs.items():
-                fits = (other is None and calls) or (other is not None and (name, _call(other)) in pairs)
+                fits = calls and (other is None or (name, _call(other)) in pairs)
                 behind = [_call(after) for now, after in pairwise(rows) if _bare(now) == _bare(one) and now is not one]
-                fits |= not calls and {*behind} == {name}
+                fits |= not calls and {*behind} == {name} and (other is None or other.node != one.node)
                 if before == _call(one) and fits and name not in (before, _call(other) if other else ""):
                     option = fellow.node.options[0]  # type: ignore[union-attr]
                     marks = one.node.options[0].marks if calls else option.marks  # type: ignore[union-attr]

@@ -8,8 +8,8 @@ from attrs import evolve
 from stepcheck.breaks.states import SearchError
 from stepcheck.fixes.costs import COSTS, priced
 from stepcheck.fixes.evident import facts, slips
-from stepcheck.fixes.mend import BUDGET, Mend, Terms, tidy
-from stepcheck.fixes.protected import kept_lines
+from stepcheck.fixes.mend import BUDGET, DEARER, Mend, Terms, tidy
+from stepcheck.fixes.protected import failing, kept_lines
 from stepcheck.fixes.repairs import Fix, Repairs
 from stepcheck.fixes.several import MANY, findings, one, stepwise
 from stepcheck.fixes.spelling import relabelled, respelled
@@ -99,14 +99,20 @@ def _fact(routine: Routine, terms: Terms) -> Fix | None:
 def _mended(routine: Routine, terms: Terms, made: tuple[Edit, ...], why: bool = True) -> Repairs:
     """Return the fixes of a sheet that is well-formed: those that put its slips of the pen (`made`) right first, and
     others."""
-    plain = Mend(routine, terms)
-    if not made or sum(terms.prices[edit.kind] for edit in made) > terms.most:
+    plain, spent = Mend(routine, terms), sum(terms.prices[edit.kind] for edit in made)
+    if not made or spent > terms.most:
         return plain.run(why)
     text = applied(routine.sheet, made)
     after = pipeline.loads(text, path=routine.path, readings=routine.readings, book=routine.facts.book)
+    assert after.program is not None
+    if failing(after.program):
+        # More is wrong than the slips, or something else instead of them, which may cost less.
+        alone = Mend(routine, evolve(terms, most=min(spent + 1, terms.most))).run(False)
+        terms = evolve(terms, most=min(alone[0].cost + DEARER, terms.most)) if alone.fixes else terms
     right = Mend(after, terms, made, routine).run(False)
     if right.fixes:
         plain = Mend(routine, evolve(terms, work=terms.work // BESIDE))
+        plain.deep, plain.asked = False, right[0].cost
     found = plain.run(why and not right.fixes)
     sure = bool(right.fixes) and max(plain.done, 0) >= right[0].cost - 1
     known = (evolve(fix, evidence=evolve(fix.evidence, complete=fix.evidence.complete and sure)) for fix in right)

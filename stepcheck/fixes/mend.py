@@ -1,7 +1,8 @@
 """The repair of one sheet: the results of the search in their order, each with its text and the verdicts of both
 engines."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from functools import cached_property
 from itertools import islice
 
 from attrs import evolve, frozen
@@ -9,39 +10,36 @@ from attrs import evolve, frozen
 from stepcheck.breaks.blanks import blanks
 from stepcheck.breaks.fill import fill
 from stepcheck.breaks.material import material
+from stepcheck.fixes import floor
 from stepcheck.fixes.cheapest import ENOUGH_SHAPES, Cheapest, Solution
 from stepcheck.fixes.conflict import FEW_SHAPES, conflict
-from stepcheck.fixes.costs import ALONE
+from stepcheck.fixes.costs import ALONE, EVIDENT
 from stepcheck.fixes.evidence import Question, stretches
 from stepcheck.fixes.evident import singles
 from stepcheck.fixes.order import Ranking
 from stepcheck.fixes.protected import dances, failing
 from stepcheck.fixes.repairs import Evidence, Fix, Repairs
-from stepcheck.fixes.shapes import swaps
 from stepcheck.fixes.slots import Standing, Unfit, standings, without
 from stepcheck.fixes.transitions import Unclear
-from stepcheck.language.alterations import described, traced
+from stepcheck.fixes.tried import ON_THE_FLOOR, Tried, tried
+from stepcheck.language.alterations import described
 from stepcheck.language.edits import Edit
 from stepcheck.language.patch import difference
-from stepcheck.language.stretches import every_line
-from stepcheck.language.syntax import PartHead, Row
-from stepcheck.model.dance import Kind, key
-from stepcheck.model.floor import RELATIONS
+from stepcheck.model.dance import Claim, Kind
 from stepcheck.model.outcome import Verdict
-from stepcheck.model.work import WorkSpent
+from stepcheck.model.work import LAYING, Work, WorkSpent
 from stepcheck.program.formatter import format_text
 from stepcheck.program.routine import Routine
 from stepcheck.proof.names import TooLarge
 from stepcheck.proof.solving import FINITE, BudgetSpent, satisfiable
 from stepcheck.report import pipeline
 from stepcheck.walk.effects import Algebra
-from stepcheck.walk.walk import verdicts
 
 DEARER = 1
 """How much dearer than the cheapest fix the others may be."""
 BUDGET = 150_000
+ASKED = 5_000_000  # of the solver, whether anything is cheaper: what it settles at all takes a tenth of that
 """How many places of dancers a search may come to; to lay the sheet out in another shape counts as many of them."""
-_APART = frozenset((*RELATIONS.values(), Kind.SPOT))
 READINGS = 2
 """For how many ways to read the sheet it is asked, one after the other, whether anything is cheaper."""
 FILLINGS = 400
@@ -49,6 +47,15 @@ FILLINGS = 400
 SPENT = "No fix was found within the budget."
 TRIES = 24
 """How many changes for one finding are tried, where the others stay."""
+MOST_ASKED = 1 << 30
+HALVES = 4
+"""How many changes for some of what fails are tried with others for the rest."""
+REST = 3
+"""What the changes for the rest may cost together."""
+SHARE = 10
+"""Which part of the work may go into the rest."""
+CHOICE = 3
+"""How many changes for the rest are tried."""
 WHY = 3
 """The divisor of the work that the search for the reason may take, if there is no fix."""
 
@@ -66,11 +73,22 @@ class Terms:
     work: int
 
 
+@frozen(eq=False)
+class Half:
+    """A change that mends some of what fails, and breaks nothing, with its cost and the sheet after it."""
+
+    edit: Edit
+    cost: int
+    tried: Tried
+
+
 class Mend:
     """The repair of one well-formed sheet.
 
     `first` are changes that were made before, and `original` the sheet before them.  With a `target` only that claim is
-    to hold after a fix, and no more are to fail than before.  All that costs `done` or less was looked at.
+    to hold after a fix, and no more are to fail than before.  All that costs `done` or less was looked at.  If it is
+    `deep`, a change for some of what fails is joined with changes for the rest.  The second engine is asked about what
+    costs less than `asked`.
     """
 
     def __init__(
@@ -91,6 +109,7 @@ class Mend:
         self.evidence: Evidence | None = None
         self.done = -1
         self.algebra = Algebra()
+        self.deep, self.asked = not target, MOST_ASKED
         self.wrong: frozenset[str] = frozenset()
         self.spent = sum(terms.prices[edit.kind] for edit in first)
 
@@ -106,14 +125,9 @@ class Mend:
                 else Repairs(needed=False, reason="Nothing fails: there is nothing to mend.")
             )
         looked_for = {self.target} if self.target else self.wrong
-        apart = next((one for one in self.routine.program.claims if one.id in looked_for and one.kind in _APART), None)
-        if apart is not None:
-            swapped = self._swapped() if apart.kind is not Kind.SPOT else []
-            if swapped:
-                return Repairs(tuple(swapped))
-            about = "where a part leads" if apart.kind is Kind.SPOT else "several groups at once"
-            what = f"line {apart.line} is about {about}; `stepcheck check` shows how it fails"
-            return Repairs(reason=f"No fix is looked for: {what}.")
+        apart = [one for one in self.routine.program.claims if one.id in looked_for and one.kind in ON_THE_FLOOR]
+        if apart:
+            return self._on_the_floor(apart)
         prices = {kind: cost for kind, cost in self.prices.items() if kind != "name" and kind not in ALONE}
         try:
             search = Cheapest(self.routine, self.stuff, prices, self.kept, self.work, self._given())
@@ -128,17 +142,74 @@ class Mend:
             return evolve(self._none(search, most_cost, sure), complete=search.complete)
         return Repairs(reason=SPENT, complete=False)
 
-    def _swapped(self) -> list[Fix]:
-        """Return the fixes that dance a part of one row as written, mirrored, or with the opposite foot."""
-        cost, found = self.prices.get("swap", self.terms.most + 1), list[Fix]()
-        lines = [*every_line(self.routine.sheet.lines)]
-        parts = {key(line.node.name) for line in lines if isinstance(line.node, PartHead)}
-        rows = ((one.number, one.node) for one in lines if isinstance(one.node, Row) and one.number not in self.kept)
-        edits = (edit for number, row in rows for edit in swaps(number, row, parts))
-        if cost + self.spent <= self.terms.most:
-            made = [Solution(cost, ((edit,),)) for edit in edits if self._after((edit,)) is not None]
-            least = min(price for kind, price in self.prices.items() if kind != "name" and kind not in ALONE)
+    def _on_the_floor(self, apart: list[Claim]) -> Repairs:
+        """Return the fixes of a sheet in which claims about places or groups fail: single changes, each tried, and with
+        what such a change leaves other changes for the rest."""
+        found, halves, work = list[Fix](), list[Half](), Work(self.terms.work)
+        least = min((price for kind, price in self.prices.items() if kind not in ("name", *EVIDENT)), default=0)
+        costs: dict[int, list[Edit]] = {}
+        for edit in dict.fromkeys(self._on_lines(apart)):
+            cost = self.prices.get(edit.kind, self.terms.most + 1) + self.spent
+            if cost <= self.terms.most and not self.kept & {edit.line, getattr(edit, "other", edit.line)}:
+                costs.setdefault(cost - self.spent, []).append(edit)
+        spent = False
+        for cost, edits in sorted(costs.items()):
+            if found and cost + self.spent > found[0].cost + DEARER:
+                break
+            try:
+                made = self._alone(edits, cost, halves, work)
+            except WorkSpent:
+                spent = True
+                break
             self._add(found, made, cost, None, cost <= least, self.terms.limit)
+        if not found and self.deep:
+            for cost, made in sorted(self._joined(halves, self.terms.most - self.spent).items()):
+                self._add(found, made, cost, None, False, self.terms.limit)
+        about = "where a part leads" if apart[0].kind is Kind.SPOT else "several groups at once"
+        said = f"No change of a line mends it: line {apart[0].line} is about {about}."
+        return Repairs(tuple(found), "" if found else said, complete=not spent)
+
+    def _on_lines(self, apart: list[Claim]) -> Iterator[Edit]:
+        """Yield the changes of single lines that may mend claims about places or groups."""
+        sheet, kinds = self.routine.sheet, {one.kind for one in apart}
+        parts = {one.part for one in apart}
+        yield from singles(self.routine, self.kept, frozenset())
+        yield from floor.starts(sheet) if kinds != {Kind.SPOT} else ()
+        yield from floor.ways(sheet) if kinds & {Kind.SPOT, Kind.APART} else ()
+        inside = parts.pop() if kinds == {Kind.SPOT} and len(parts) == 1 else ""
+        yield from floor.rows(sheet, inside, sorted(figure.name for figure in self.stuff.known))
+
+    def _alone(self, edits: Iterable[Edit], cost: int, halves: list[Half], work: Work | None = None) -> list[Solution]:
+        """Return those of some changes of one cost that mend the sheet alone, and collect those that mend some of it
+        and break nothing."""
+        found = []
+        for edit in edits:
+            if work is not None:
+                work.spend(LAYING)
+            after = self._tried((edit,))
+            if after is not None and self._mended(after):
+                found.append(Solution(cost, ((edit,),)))
+            elif after is not None and self.deep and (work or edit.kind in ALONE) and after.left < self.standing:
+                halves.append(Half(edit, cost, after))
+        return found
+
+    def _joined(self, halves: list[Half], most: int) -> dict[int, list[Solution]]:
+        """Return by cost the changes that mend some of a sheet, each with changes of other lines for the rest."""
+        found: dict[int, list[Solution]] = {}
+        halves.sort(key=lambda one: (len(one.tried.left), one.cost, self.ranking.rank(one.edit)))
+        for half in halves[:HALVES]:
+            origins, touched = half.tried.origins, {0, half.edit.line, getattr(half.edit, "other", half.edit.line)}
+            kept = frozenset(number for number, old in enumerate(origins, 1) if old in self.kept | touched)
+            terms = evolve(
+                self.terms, kept=kept, most=min(most - half.cost, REST), work=self.terms.work // SHARE, limit=CHOICE
+            )
+            rest = Mend(half.tried.routine, terms)
+            rest.deep, rest.evidence = False, Evidence(0, False, 0, 0)
+            for fix in rest.run(why=False).fixes:
+                edits = tuple(map(half.tried.moved, fix.edits))
+                if all(edit.line for edit in edits):
+                    choices = ((half.edit,), *((edit,) for edit in edits))
+                    found.setdefault(half.cost + fix.cost, []).append(Solution(half.cost + fix.cost, choices))
         return found
 
     def _given(self) -> frozenset[Standing]:
@@ -179,30 +250,36 @@ class Mend:
         return found, sure
 
     def _shown(self, search: Cheapest, most_cost: int) -> dict[int, list[Solution]]:
-        """Return by cost the changes that the sheet itself speaks for, and that mend it alone."""
+        """Return by cost the changes that the sheet itself speaks for, and that mend it alone, or with changes of other
+        lines where it has more than one finding."""
         found: dict[int, list[Solution]] = {}
+        halves: list[Half] = []
         for edit in dict.fromkeys(singles(self.routine, self.kept, search.closed)):
             cost = self.prices.get(edit.kind, most_cost + 1)
-            if cost <= most_cost and self._after((edit,)) is not None:
-                found.setdefault(cost, []).append(Solution(cost, ((edit,),)))
+            if cost <= most_cost and (made := self._alone((edit,), cost, halves)):
+                found.setdefault(cost, []).extend(made)
+        for cost, made in self._joined(halves, most_cost).items() if not found else ():
+            found.setdefault(cost, []).extend(made)
         return found
 
-    def _after(self, edits: tuple[Edit, ...]) -> tuple[str, Routine] | None:
-        """Return the text after edits, and its sheet; None if it is not mended, as the first engine finds."""
-        text, origins = traced(self.routine.sheet, edits)
-        after = pipeline.loads(
-            text, path=self.routine.path, readings=self.routine.readings, book=self.routine.facts.book
-        )
-        if after.program is None:
-            return None
-        worst = verdicts(after.program, algebra=self.algebra)
-        wrong = {one.id for one in after.program.claims if worst.get(one.id, Verdict.VACUOUS) > Verdict.UNDECIDED}
-        if not self.target:
-            return None if wrong else (text, after)
+    def _tried(self, edits: tuple[Edit, ...]) -> Tried | None:
+        """Return the sheet after edits; None if it is ill-formed."""
+        return tried(self.routine, edits, self.algebra, self.standing)
+
+    @cached_property
+    def standing(self) -> frozenset[object]:
+        """Where the claims stand that fail."""
         assert self.routine.program is not None
-        stands = standings(after.program.claims, dict(enumerate(origins, 1)))
+        stands = standings(self.routine.program.claims)
+        return frozenset(stands[name] for name in self.wrong)
+
+    def _mended(self, after: Tried) -> bool:
+        """Say whether nothing fails in a sheet; with a target, not that, and no more than before."""
+        if not self.target:
+            return not after.left
+        assert self.routine.program is not None
         goal = standings(self.routine.program.claims)[self.target]
-        return (text, after) if len(wrong) <= len(self.wrong) and goal not in map(stands.get, wrong) else None
+        return len(after.left) <= len(self.wrong) and goal not in after.left
 
     def _add(
         self, found: list[Fix], made: list[Solution], cost: int, search: Cheapest | None, below: bool, limit: int
@@ -232,10 +309,10 @@ class Mend:
     def _fix(self, edits: tuple[Edit, ...], cost: int, search: Cheapest | None, below: bool) -> Fix | None:
         """Return a fix, if both engines prove all of the sheet after it; `below` says that all that is cheaper was
         looked at."""
-        made = self._after(edits)
-        if made is None:
+        made = self._tried(edits)
+        if made is None or not self._mended(made):
             return None
-        text, after = made
+        text, after = made.text, made.routine
         report = pipeline.check(after, algebra=self.algebra)
         if report.verdict > Verdict.UNDECIDED and not self.target:
             return None
@@ -266,13 +343,13 @@ class Mend:
         single, shapes = search.counts()
         levels = search.base.levels
         solver = text = ""
-        if below and not self.target and levels is not None and cost > levels.least:
+        if below and not self.target and levels is not None and levels.least < cost < self.asked:
             solver = "open"
             try:
                 chosen = stretches(levels, cost)
                 for place in range(min(READINGS, len(levels.deeds.assignments))):
                     text = Question(levels, chosen, place).text
-                    if not satisfiable(text, logic=FINITE):
+                    if not satisfiable(text, ASKED, FINITE):
                         solver = "unsat"
                         break
             except (TooLarge, BudgetSpent):

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from itertools import pairwise
+from typing import NamedTuple
 
 from attrs import evolve
 
@@ -12,8 +13,11 @@ from stepcheck.language.syntax import (
     CountsHead,
     DanceHead,
     ExpectRow,
+    HoldRow,
+    Length,
     Line,
     OnlyHead,
+    Option,
     PartHead,
     Row,
     Sheet,
@@ -92,6 +96,60 @@ def common(groups: list[list[Edit]]) -> Iterator[list[Edit]]:
             yield [one[said] for one in inside]
 
 
+class Rank(NamedTuple):
+    """The rank of an edit: its distance from a teacher's first suggestion, by the rules of specs/costs.md in their
+    order.
+
+    Attributes:
+        claim: 1 if the sentence is changed instead of the steps.
+        shown: 0 if the sheet itself shows what was meant.
+        marks: how many marks are put on lines that had none of their kind.
+        new: how many things are new to the class.
+        uneven: 0 if something falls on all times of a repeat alike, 2 if on some of them.
+        beats: on how many beats something else is danced.
+        alone: how many neighbours the line has nowhere else.
+        moves: how many movements change.
+        place: the place in the book, or how far a number is from the one that was written.
+        turn: the size of a turn, the one to the right first.
+        line: the line.
+    """
+
+    claim: int = 0
+    shown: int = 1
+    marks: int = 0
+    new: int = 0
+    uneven: int = PLAIN
+    beats: int = 0
+    alone: int = 0
+    moves: int = 0
+    place: int = 0
+    turn: int = 0
+    line: int = 0
+
+
+def lasting(figure: Figure | None) -> int | None:
+    """Return the ticks of a figure that is danced once; None if it is not known."""
+    return None if figure is None else figure.versions[figure.usual].length
+
+
+def silence(line: Line) -> int:
+    """Return the ticks that a line is silent for, or that a group waits before it."""
+    match line.node:
+        case Row(wait=Length(ticks=ticks)) | HoldRow(length=Length(ticks=ticks)):
+            return ticks
+    return 0
+
+
+def kin(one: str, other: str) -> bool:
+    """Say whether two names begin with the same word."""
+    return one.split()[:1] == other.split()[:1]
+
+
+def said(option: Option) -> object:
+    """Return the name, times and marks of an alternative, whatever their order."""
+    return key(option.name), option.times, frozenset(option.marks)
+
+
 class Neighbours:
     """The rows of each block in the order of the dance, a repeated row once for each time.
 
@@ -101,7 +159,8 @@ class Neighbours:
     def __init__(self, sheet: Sheet) -> None:
         self.lines = {line.number: line for line in every_line(sheet.lines)}
         heads = [line for line in self.lines.values() if isinstance(line.node, PartHead | CountsHead)]
-        self.last = {last_line(line.body[-1]) for line in heads if line.body}
+        rows = ([line.number for line in every_line(head.body) if isinstance(line.node, Row)] for head in heads)
+        self.last = {numbers[-1] for numbers in rows if numbers}
         parts = {head.number: key(str(head.node.name)) for head in sheet.lines if isinstance(head.node, PartHead)}
         self.blocks = [*map(self._rows, sheet.lines), ([*parts], [*parts.values()])]
 

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Iterator
 from heapq import heappop, heappush
-from typing import NamedTuple
 
 from stepcheck.breaks.material import Material
 from stepcheck.fixes.cheapest import Solution
@@ -12,6 +11,7 @@ from stepcheck.fixes.nearness import (
     PLAIN,
     UNEVEN,
     Neighbours,
+    Rank,
     apart,
     beats,
     common,
@@ -19,7 +19,11 @@ from stepcheck.fixes.nearness import (
     differing,
     even,
     falls,
+    kin,
+    lasting,
     moves,
+    said,
+    silence,
 )
 from stepcheck.fixes.protected import dances
 from stepcheck.language import syntax
@@ -31,11 +35,14 @@ from stepcheck.language.edits import (
     ChangeCut,
     ChangeLead,
     ChangeMusic,
+    ChangeStart,
     ChangeSwap,
     ChangeTime,
     ChangeTimes,
     ChangeTurn,
     ChangeTurnTimes,
+    ChangeWait,
+    ChangeWay,
     CutPass,
     DeleteLine,
     Edit,
@@ -52,37 +59,8 @@ from stepcheck.model.dance import TICKS, Figure, Foot, key
 from stepcheck.program.routine import Routine
 
 PHRASE, FAR = 8 * TICKS, 12 * TICKS
-
-
-class Rank(NamedTuple):
-    """The rank of an edit: its distance from a teacher's first suggestion, by the rules of specs/costs.md in their
-    order.
-
-    Attributes:
-        claim: 1 if the sentence is changed instead of the steps.
-        shown: 0 if the sheet itself shows what was meant.
-        marks: how many marks are put on lines that had none of their kind.
-        new: how many things are new to the class.
-        uneven: 0 if something falls on all times of a repeat alike, 2 if on some of them.
-        beats: on how many beats something else is danced.
-        alone: how many neighbours the line has nowhere else.
-        moves: how many movements change.
-        place: the place in the book, or how far a number is from the one that was written.
-        turn: the size of a turn, the one to the right first.
-        line: the line.
-    """
-
-    claim: int = 0
-    shown: int = 1
-    marks: int = 0
-    new: int = 0
-    uneven: int = PLAIN
-    beats: int = 0
-    alone: int = 0
-    moves: int = 0
-    place: int = 0
-    turn: int = 0
-    line: int = 0
+OPPOSITE = {"left": "right", "forward": "back", "front": "back"}
+OPPOSITE |= {other: one for one, other in OPPOSITE.items()} | {"back": "forward"}
 
 
 class Ranking:
@@ -113,6 +91,7 @@ class Ranking:
             if isinstance(line.node, syntax.TimesHead)
             for inner in every_line(line.body)
         }
+        self._silent = {line.number: silence(line) for line in self.lines.values()}
         self.near = Neighbours(routine.sheet)
 
     def rank(self, edit: Edit) -> Rank:
@@ -146,9 +125,8 @@ class Ranking:
                 was = self.figures[key(old.name)][1] if key(old.name) in self.figures else None
                 return Rank(
                     shown=1,
-                    marks=int(self._is_new(figure) > 1 or _lasting(was) not in (None, _lasting(figure))),
-                    new=(not _kin(old.name, edit.name) and self._is_new(figure))
-                    + self.near.twice(edit.line, edit.name),
+                    marks=int(self._is_new(figure) > 1 or lasting(was) not in (None, lasting(figure))),
+                    new=(not kin(old.name, edit.name) and self._is_new(figure)) + self.near.twice(edit.line, edit.name),
                     beats=differing(was, figure),
                     alone=self.near.alone(edit.line, edit.name),
                     moves=apart(moves(was), moves(figure)),
@@ -164,6 +142,7 @@ class Ranking:
                     marks=int(called and old.times == 1),
                     uneven=even(edit.times),
                     beats=self._part(old.name) if called else 0,
+                    moves=int(even(old.times or 1) == 0),
                     place=abs(edit.times - (old.times or 1)),
                 )
             case ChangeBlock(times=int() as times):
@@ -194,7 +173,9 @@ class Ranking:
                 after = self._part(self._option(edit).name) * TICKS if edit.ticks is None else edit.ticks
                 far, odd = abs(after - before) > FAR, after % PHRASE > 0 and edit.ticks is not None
                 uneven = PLAIN if odd or edit.ticks is None else 0
-                return Rank(marks=int(far), new=int(far or odd), uneven=uneven, place=abs(after - before) // PHRASE)
+                half = 2 * after == self._part(self._option(edit).name) * TICKS
+                place = abs(after - before) // PHRASE
+                return Rank(marks=int(far), new=int(far or odd), uneven=uneven, place=place, turn=int(not half))
             case ChangeLead():
                 node = self.lines[edit.line].node
                 marks = self._option(edit).marks if isinstance(node, Row) else (getattr(node, "foot", None),)
@@ -203,6 +184,15 @@ class Ranking:
                 return Rank(marks=int(new), new=2 * new)
             case ChangeClaim() | ChangeMusic() | ChangeTime():
                 return Rank(claim=1)
+            case ChangeWay():
+                return self._way(edit)
+            case ChangeWait():
+                before = self._silent[edit.line]
+                return Rank(marks=int(not before), place=abs((edit.ticks or 0) - before))
+            case ChangeStart(value=value):
+                pieces = getattr(self.lines[edit.line].node, "value", "").split()
+                opposite = any(OPPOSITE.get(one) == other for one, other in zip(pieces, value.split(), strict=False))
+                return Rank(place=int(len(pieces) == len(value.split()) and not opposite))
         return Rank()
 
     def _is_new(self, figure: Figure) -> int:
@@ -220,7 +210,8 @@ class Ranking:
         | ChangeCut
         | CutPass
         | ChangeLead
-        | ChangeSwap,
+        | ChangeSwap
+        | ChangeWay,
     ) -> Option:
         node = self.lines[edit.line].node
         assert isinstance(node, Row)
@@ -241,11 +232,13 @@ class Ranking:
                 return self.near.completes(edit.line, times)
             case ChangeTurnTimes(times=Times(last=True, named=())):
                 return all(mark.times is None for mark in self._option(edit).marks if isinstance(mark, syntax.TurnMark))
+            case ChangeWait():
+                return edit.ticks in [ticks for number, ticks in self._silent.items() if number != edit.line]
             case ChangeTurn(turn=int()) if isinstance(self.lines[edit.line].node, Row):
                 node = changed(edit, self.lines[edit.line].node)
                 assert isinstance(node, Row)
-                said = _said(node.options[edit.option])
-                return any(_said(other) == said for number, other in self._options if number != edit.line)
+                others = [said(other) for number, other in self._options if number != edit.line]
+                return said(node.options[edit.option]) in others and said(self._option(edit)) not in others
         return edit.kind in (*EVIDENT, "movement")
 
     def _turn(self, edit: ChangeTurn) -> Rank:
@@ -266,14 +259,27 @@ class Ranking:
         old = own if mark is None else mark.side * (mark.eighths or 0)
         known = edit.turn is None or turn in (*usual, -old) or (key(option.name), turn) in self._turned
         foot = next((m.foot for m in option.marks if isinstance(m, syntax.FootMark)), None)
+        often = option.times not in (None, 1) or edit.line in self._repeats
         return Rank(
             marks=int(mark is None),
             new=int(not known),
+            uneven=0 if often and mark is not None and mark.times is None else PLAIN,
             beats=0 if turn == -old else 1 + (not old),
             moves=int(foot is not None and (turn > 0) != (foot is Foot.RIGHT)),
             place=abs(turn - old),
             turn=2 * abs(turn) + (turn < 0),
         )
+
+    def _way(self, edit: ChangeWay) -> Rank:
+        """The last line first: what leads back stands behind what leads away."""
+        node = self.lines[edit.line].node
+        marks = self._option(edit).marks if isinstance(node, Row) else (getattr(node, "travel", None),)
+        old = next((mark for mark in marks if isinstance(mark, syntax.TravelMark)), None)
+        was = (old.right, old.forward) if old is not None else (0, 0)
+        far = abs(edit.right - was[0]) + abs(edit.forward - was[1])
+        other = (edit.right, edit.forward) != (-was[0], -was[1])
+        own = not isinstance(node, Row)  # of a figure, which all its lines are changed with
+        return Rank(marks=int(old is None), new=int(own), beats=int(other), place=far * other, turn=-edit.line)
 
     def _turn_times(self, edit: ChangeTurnTimes) -> Rank:
         option = self._option(edit)
@@ -352,9 +358,9 @@ class Ranking:
         while heap:
             _, number, at = heappop(heap)
             edits = tuple(group[place] for group, place in zip(groups[number], at, strict=True))
-            said = frozenset(map(self._meaning, edits))
-            if said not in given:
-                given.add(said)
+            meant = frozenset(map(self._meaning, edits))
+            if meant not in given:
+                given.add(meant)
                 yield tuple(sorted(edits, key=lambda edit: (edit.line, edit.kind)))
             for place in range(len(at)):
                 onward = (*at[:place], at[place] + 1, *at[place + 1 :])
@@ -388,18 +394,3 @@ class Ranking:
                     return edit
                 return (edit.line, moves(figure), turn)
         return edit
-
-
-def _lasting(figure: Figure | None) -> int | None:
-    """Return the ticks of a figure that is danced once; None if it is not known."""
-    return None if figure is None else figure.versions[figure.usual].length
-
-
-def _kin(one: str, other: str) -> bool:
-    """Say whether two names begin with the same word."""
-    return one.split()[:1] == other.split()[:1]
-
-
-def _said(option: Option) -> object:
-    """Return the name, times and marks of an alternative, whatever their order."""
-    return key(option.name), option.times, frozenset(option.marks)

@@ -12,7 +12,7 @@ from stepcheck.model.dance import Program, key
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import StepcheckError, each
 from stepcheck.walk.effects import Algebra
-from stepcheck.walk.walk import walk
+from stepcheck.walk.walk import verdicts, walk
 
 
 class NoSuchPart(StepcheckError, ValueError):
@@ -57,6 +57,12 @@ def failing(program: Program, algebra: Algebra | None = None) -> tuple[str, ...]
     """Return the ids of the claims of a program that fail, as the first engine finds, in their order."""
     outcomes = walk(program, algebra=algebra)
     return tuple(one.claim for one in outcomes if one.verdict > Verdict.UNDECIDED)
+
+
+def holds(program: Program, algebra: Algebra) -> bool:
+    """Say whether no claim of a program fails, as the first engine finds; how they fail is not looked for."""
+    worst = verdicts(program, algebra=algebra)
+    return all(worst.get(one.id, Verdict.VACUOUS) <= Verdict.UNDECIDED for one in program.claims)
 
 
 def dances(program: Program) -> bool:

@@ -11,6 +11,7 @@ from stepcheck.fixes.transitions import Dancers, Result, fits, mended
 from stepcheck.language.edits import ChangeClaim, ChangeLead, ChangeMusic, Edit
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import CountsHead, Line, MusicRow, Row
+from stepcheck.model.claims import FIXED
 from stepcheck.model.dance import EIGHTHS, TICKS, Check, Claim, Foot, Kind, Test, Walls, Weight
 from stepcheck.program.contracts import Swap, turned
 
@@ -166,6 +167,8 @@ def _kind(claim: Claim, line: Line) -> str:
         case Kind.SECTION if isinstance(line.node, MusicRow):
             return "music"
         case Kind.ALTERNATIVES | Kind.TIME | Kind.SECTION:
+            return ""
+        case _ if claim.kind.value in FIXED:
             return ""
         case _:
             return "claim"

@@ -8,17 +8,17 @@ from attrs import evolve
 from stepcheck.breaks.states import SearchError
 from stepcheck.fixes.evident import slips
 from stepcheck.fixes.mend import Mend, Terms
-from stepcheck.fixes.protected import failing
 from stepcheck.fixes.repairs import Evidence, Fix, Repairs, Single
-from stepcheck.fixes.slots import standings
-from stepcheck.language.alterations import EditError, described, traced
-from stepcheck.language.edits import Edit, Exchange
+from stepcheck.fixes.tried import Tried, tried
+from stepcheck.language.alterations import described
+from stepcheck.language.edits import Edit
 from stepcheck.language.patch import difference
 from stepcheck.model.findings import Diagnostic, Severity
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.words import listed
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
+from stepcheck.walk.effects import Algebra
 
 MANY = 3
 """The number of findings from which they are mended one by one, if no fix for all of them was found."""
@@ -106,45 +106,31 @@ def _together(routine: Routine, terms: Terms, singles: tuple[Single, ...]) -> Fi
     What is left after that is looked at once more.
     """
     edits: tuple[Edit, ...] = ()
-    now, wrong = routine, _wrong(routine, traced(routine.sheet, ())[1])
+    algebra = Algebra()
+    now = tried(routine, (), algebra)
+    assert now is not None
     for single in singles:
-        step = _with(routine, edits, single.fix.edits, wrong) if single.fix is not None else None
-        edits, now, wrong = step or (edits, now, wrong)
-    for finding in islice(findings(now).values(), AGAIN):
-        origins = traced(routine.sheet, edits)[1]
-        kept = frozenset(number for number, old in enumerate(origins, 1) if old in terms.kept)
-        for fix in _of(now, evolve(terms, kept=kept), finding, slips(now, kept, terms.prices)):
-            if any(isinstance(edit, Exchange) for edit in fix.edits):
-                continue  # its lines may have come from elsewhere
-            more = tuple(evolve(edit, line=origins[edit.line - 1]) for edit in fix.edits)
-            step = _with(routine, edits, more, wrong) if all(edit.line for edit in more) else None
-            edits, now, wrong = step or (edits, now, wrong)
+        step = _with(routine, edits, single.fix.edits, now, algebra) if single.fix is not None else None
+        edits, now = step or (edits, now)
+    for finding in islice(findings(now.routine).values(), AGAIN):
+        kept = frozenset(number for number, old in enumerate(now.origins, 1) if old in terms.kept)
+        for fix in _of(now.routine, evolve(terms, kept=kept), finding, slips(now.routine, kept, terms.prices)):
+            more = tuple(map(now.moved, fix.edits))
+            step = _with(routine, edits, more, now, algebra) if all(edit.line for edit in more) else None
+            edits, now = step or (edits, now)
     if not edits:
         return None
-    text = now.sheet.source.text
     cost = sum(terms.prices[edit.kind] for edit in edits)
-    diff, evidence = (difference(routine.sheet.source, text), Evidence(cost, False, 0, 0, left=len(wrong)))
-    return Fix(edits, described(routine.sheet, edits), cost, diff, text, pipeline.check(now), evidence)
+    diff, evidence = difference(routine.sheet.source, now.text), Evidence(cost, False, 0, 0, left=len(now.left))
+    return Fix(edits, described(routine.sheet, edits), cost, diff, now.text, pipeline.check(now.routine), evidence)
 
 
 def _with(
-    routine: Routine, edits: tuple[Edit, ...], more: tuple[Edit, ...], wrong: frozenset[object]
-) -> tuple[tuple[Edit, ...], Routine, frozenset[object]] | None:
-    """Return more edits of a sheet with those before, the sheet, and what fails then, if that is less than `wrong`."""
+    routine: Routine, edits: tuple[Edit, ...], more: tuple[Edit, ...], now: Tried, algebra: Algebra
+) -> tuple[tuple[Edit, ...], Tried] | None:
+    """Return more edits of a sheet with those before, and the sheet, if less fails then than `now`."""
     every = tuple(sorted({*edits, *more}, key=lambda edit: (edit.line, edit.kind)))
     if {edit.line for edit in edits} & {edit.line for edit in more if edit not in edits}:
         return None  # a line is changed in one way only
-    try:
-        text, origins = traced(routine.sheet, every)
-    except EditError:
-        return None
-    after = pipeline.loads(text, path=routine.path, readings=routine.readings, book=routine.facts.book)
-    left = wrong if after.program is None else _wrong(after, origins)
-    return (every, after, left) if len(left) < len(wrong) else None
-
-
-def _wrong(routine: Routine, origins: tuple[int, ...]) -> frozenset[object]:
-    """Return where the claims of a well-formed sheet stand that fail."""
-    assert routine.program is not None
-    stands = standings(routine.program.claims, dict(enumerate(origins, 1)))
-    return frozenset(map(stands.get, failing(routine.program)))
+    after = tried(routine, every, algebra)
+    return (every, after) if after is not None and len(after.left) < len(now.left) else None

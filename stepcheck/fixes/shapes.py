@@ -6,7 +6,8 @@ After such a change the sheet is laid out anew; within each shape the rows are c
 from collections.abc import Collection, Iterable, Iterator, Mapping
 
 from stepcheck.books.placing import last_beat
-from stepcheck.fixes.changes import MOST_TIMES, Candidate
+from stepcheck.fixes.candidates import Candidate
+from stepcheck.fixes.changes import MOST_TIMES
 from stepcheck.fixes.nearness import falls
 from stepcheck.fixes.transitions import Deed, Deeds
 from stepcheck.language import syntax

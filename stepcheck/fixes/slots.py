@@ -29,7 +29,7 @@ from stepcheck.model.dance import (
     Together,
 )
 from stepcheck.model.findings import Diagnostic, Severity
-from stepcheck.model.items import Change, Mapped, checks, every, inside, mapped, spliced
+from stepcheck.model.items import Change, Mapped, checks, every, inside, mapped, spliced, unchecked
 from stepcheck.program.claims import Registry, register
 from stepcheck.program.contracts import Swap
 from stepcheck.program.dance import Dance
@@ -360,11 +360,8 @@ def _easing(waived: frozenset[str]) -> Change:
 
     def change(item: Item) -> Body:
         match item:
-            case Check():
-                return () if item.claim.id in waived else (item,)
-            case Together():
-                left = tuple(check for check in item.checks if check.claim.id not in waived)
-                return (item if len(left) == len(item.checks) else Together(left),) if left else ()
+            case Check() | Together():
+                return unchecked(item, waived)
             case Choice(claim=Claim(id=name)) if name in waived:
                 return (evolve(item, claim=NOBODY),)
             case Uncut():

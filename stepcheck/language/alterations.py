@@ -19,11 +19,14 @@ from stepcheck.language.edits import (
     ChangeLead,
     ChangeMovement,
     ChangeMusic,
+    ChangeStart,
     ChangeSwap,
     ChangeTime,
     ChangeTimes,
     ChangeTurn,
     ChangeTurnTimes,
+    ChangeWait,
+    ChangeWay,
     CutPass,
     DeleteLine,
     Edit,
@@ -171,7 +174,8 @@ def changed(edit: Edit, node: Node | None) -> Node:  # noqa: C901 - a case for e
             | ChangeLead()
             | ChangeSwap()
             | ChangeCut()
-            | CutPass(),
+            | CutPass()
+            | ChangeWay(),
             Row(),
         ):
             number = getattr(edit, "option", 0)
@@ -196,6 +200,14 @@ def changed(edit: Edit, node: Node | None) -> Node:  # noqa: C901 - a case for e
             return evolve(node, pieces=tuple(_timed(edit, piece) for piece in node.pieces))
         case ChangeMusic(ticks=ticks), syntax.MusicRow():
             return evolve(node, ticks=ticks)
+        case ChangeWay(right=right, forward=forward), syntax.FigureRow():
+            return evolve(node, travel=syntax.TravelMark(right, forward))
+        case ChangeStart(value=value), syntax.HeaderField():
+            return evolve(node, value=value)
+        case ChangeWait(ticks=int() as ticks), syntax.HoldRow():
+            return evolve(node, length=evolve(node.length, ticks=ticks))
+        case ChangeWait(ticks=wait), Row():
+            return evolve(node, wait=None if wait is None else evolve(node.wait or syntax.Length(0), ticks=wait))
         case ChangeClaim(), _:
             return _claimed(edit, node)
     raise EditError(f"line {edit.line} has nothing that this would change: {edit!r}")
@@ -232,6 +244,8 @@ def _option(edit: Edit, option: Option) -> Option:  # noqa: C901 - a case for ea
         case ChangeCut(ticks=int() as ticks):
             unit = next((mark.unit for mark in option.marks if isinstance(mark, syntax.FirstMark)), "counts")
             return _with(option, syntax.FirstMark, syntax.FirstMark(ticks, unit))
+        case ChangeWay(right=right, forward=forward):
+            return _with(option, syntax.TravelMark, syntax.TravelMark(right, forward))
         case CutPass(ticks=ticks, unit=unit):
             return _with(option, syntax.FirstMark, syntax.FirstMark(ticks, unit))
     raise EditError(f"line {edit.line} has nothing that this would change: {edit!r}")
@@ -295,6 +309,8 @@ def _piece(edit: ChangeClaim, piece: Any) -> Any:
             return evolve(piece, facing=value)
         case syntax.FootMark():
             return evolve(piece, foot=value, both=value is None)
+        case syntax.SpotMark():
+            return evolve(piece, steps=value)
         case syntax.FeetMark() if edit.role == "start":
             return evolve(piece, start=syntax.FootMark(value, value is None))
         case syntax.FeetMark():

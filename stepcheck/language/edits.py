@@ -35,6 +35,13 @@ class ReplaceFigure(Edit):
 
 
 @frozen
+class ReplaceLength(ReplaceFigure):
+    """Dance a figure of another length on a line."""
+
+    kind: ClassVar[str] = "other length"
+
+
+@frozen
 class ChangeAlternative(Edit):
     """Dance another figure as alternative number `option` (from 0) of a line."""
 
@@ -221,6 +228,32 @@ class ChangeMovement(Edit):
     kind: ClassVar[str] = "movement"
     place: int
     form: str
+
+
+@frozen
+class ChangeWay(Edit):
+    """Let a line, or a figure of the sheet, go so many steps to the dancer's right and forward."""
+
+    kind: ClassVar[str] = "way"
+    right: int
+    forward: int
+    option: int = 0
+
+
+@frozen
+class ChangeWait(Edit):
+    """Let a group wait before its line, or silence last, another time in ticks; None lets it not wait."""
+
+    kind: ClassVar[str] = "wait"
+    ticks: int | None
+
+
+@frozen
+class ChangeStart(Edit):
+    """Let a group begin with another foot, wall or place: what its line in the header says."""
+
+    kind: ClassVar[str] = "start"
+    value: str
 
 
 @frozen

@@ -14,6 +14,7 @@ from stepcheck.language.patch import MEANT, Rewrite
 from stepcheck.language.slips import Slips, misspelt, moved_or_lost, respelled
 from stepcheck.language.spoken import spoken
 from stepcheck.language.syntax import At
+from stepcheck.model.claims import FIXED
 
 _SHAPES = {
     "sheet": ("at the margin stand a field (key: value), music:, figures:, part NAME: and dance:",),
@@ -58,7 +59,7 @@ _WORDS: dict[str, tuple[str, ...]] = {
     "STEPS": ("steps",),
     "SPOT": ("on the spot",),
     "WAY": ("right", "left", "forward", "back"),
-    "RELATION": ("same wall", "same beat", "mirror images", "never meet"),
+    "STATED": tuple(FIXED),
     "UNIT": ("beats", "counts"),
     "_ON": ("on",),
     "_TO": ("to",),

@@ -37,7 +37,7 @@ _KINDS = {
     syntax.FirstMark: "a cut",
     syntax.SwapMark: "a mirror image",
     syntax.UntilMark: "until the music ends",
-    syntax.RelationMark: "a claim about the groups",
+    syntax.StateMark: "this claim",
     syntax.TravelMark: "how far it goes",
     syntax.SpotMark: "where it ends",
 }
@@ -55,7 +55,7 @@ def _once(marks: tuple[Any, ...]) -> None:
     """Refuse a second mark of one kind that speaks of the same times."""
     seen = set()
     for mark in marks:
-        about = (type(mark), *(getattr(mark, what, None) for what in ("time", "times", "relation", "steps")))
+        about = (type(mark), *(getattr(mark, what, None) for what in ("time", "times", "said", "steps")))
         if about in seen:
             _twice(mark.at, _KINDS[type(mark)])
         seen.add(about)
@@ -273,9 +273,9 @@ class Phrases:
     def together_head(self, found: list[Any]) -> syntax.TogetherHead:
         return syntax.TogetherHead()
 
-    def relation(self, found: list[Any]) -> syntax.RelationMark:
+    def stated(self, found: list[Any]) -> syntax.StateMark:
         said = words(found[0])
-        return syntax.RelationMark("mirror images" if said[0] == "m" else said, place(found[0]))
+        return syntax.StateMark("mirror images" if said[0] == "m" else said, place(found[0]))
 
     def label_head(self, found: list[Any]) -> syntax.LabelHead:
         return syntax.LabelHead(_name(found[0]), place(found[0]))

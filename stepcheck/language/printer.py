@@ -192,7 +192,7 @@ _PRINTED: dict[type, Callable[[Any], str]] = {
     syntax.SpotMark: lambda node: f"within {_steps(node.steps)}" if node.steps else "returns",
     syntax.SwapMark: lambda node: "mirrored" if node.turns else "opposite foot",
     syntax.UntilMark: lambda node: "until the music ends",
-    syntax.RelationMark: lambda node: node.relation,
+    syntax.StateMark: lambda node: node.said,
     syntax.NetMark: _net,
     syntax.FeetMark: lambda node: _timed(node.time, f"{print_node(node.start)} to {print_node(node.end)}"),
     syntax.Form: _form,

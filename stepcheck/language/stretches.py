@@ -1,6 +1,7 @@
 """The lines of a dance by the sections of the music that they stand in, and by what repeats them."""
 
-from stepcheck.language.syntax import ExpectRow, LabelHead, Line, RelationMark, Row, TimesHead, UntilHead, UntilMark
+from stepcheck.language.syntax import ExpectRow, LabelHead, Line, Row, StateMark, TimesHead, UntilHead, UntilMark
+from stepcheck.model.floor import RELATIONS
 
 
 def groups(lines: tuple[Line, ...], most: int) -> list[tuple[str | None, tuple[Line, ...]]]:
@@ -39,7 +40,9 @@ def every_line(lines: tuple[Line, ...]) -> list[Line]:
 
 def relates(node: object) -> bool:
     """Say whether a line claims something about groups of dancers."""
-    return isinstance(node, ExpectRow) and any(isinstance(one, RelationMark) for one in node.states)
+    return isinstance(node, ExpectRow) and any(
+        isinstance(one, StateMark) and one.said in RELATIONS for one in node.states
+    )
 
 
 def until(lines: tuple[Line, ...]) -> int | None:

@@ -153,8 +153,17 @@ class SpotMark:
     at: At = field(default=NOWHERE, eq=False)
 
 
+@frozen
+class StateMark:
+    """`same wall` and the like: a claim without a value, in the words of `FIXED` in `model.claims`."""
+
+    said: str
+    at: At = field(default=NOWHERE, eq=False)
+
+
 Mark: TypeAlias = Length | FootMark | FacingMark | TurnMark | FirstMark | SwapMark | UntilMark | TravelMark
 Piece: TypeAlias = Length | TurnMark | NetMark | FeetMark | FootMark | SpotMark
+State: TypeAlias = FootMark | FacingMark | StateMark
 
 
 @frozen
@@ -301,18 +310,10 @@ class TogetherHead:
 
 
 @frozen
-class RelationMark:
-    """`same wall`, `same beat`, `mirror images` or `never meet`: what holds between the groups."""
-
-    relation: str
-    at: At = field(default=NOWHERE, eq=False)
-
-
-@frozen
 class ExpectRow:
     """`expect facing front, left foot`."""
 
-    states: tuple[FootMark | FacingMark | RelationMark, ...]
+    states: tuple[State, ...]
 
 
 @frozen

@@ -4,12 +4,16 @@ Which foot moves, and what that does, is not settled here: two engines and a jud
 way.  Lengths are in ticks (1/12 of a beat), turns and facings in eighths of a turn clockwise, facings from the front.
 """
 
-from enum import Enum, IntEnum
+from enum import IntEnum
 from functools import lru_cache
 from typing import TYPE_CHECKING, TypeAlias
 
 from attrs import field, frozen
 
+from stepcheck.model.claims import Check as Check
+from stepcheck.model.claims import Claim as Claim
+from stepcheck.model.claims import Kind as Kind
+from stepcheck.model.claims import Test as Test
 from stepcheck.model.movements import Movement
 
 if TYPE_CHECKING:
@@ -71,7 +75,8 @@ class Version:
         turn_beat: the beat on which the turn is done, from 1; None where that is not known.
         sources: where it is published.
         memory: whether it is written down from memory.
-        travel: steps to the dancer's right and forward as she faced before it, for its lead; None where nobody says.
+        travel: how far it goes, in steps to the dancer's right and forward as she faces before it, for the lead that it
+            is written for; None where nobody says.
     """
 
     label: str
@@ -101,7 +106,8 @@ class Level:
 class Figure:
     """A named row of movements, written for one lead; the other lead dances the mirror image.
 
-    Compared by identity: a book makes each figure once.  **Invariant:** at least one version.
+    Compared by identity: a book makes each figure once.
+    **Invariant:** at least one version.
 
     Attributes:
         name: its name.
@@ -128,92 +134,6 @@ class Figure:
     line: int = 0
 
 
-class Kind(Enum):
-    """What a claim is about."""
-
-    LEAD = "lead foot"
-    FOOT = "free foot"
-    BOTH = "both feet"
-    STAND = "both feet at the start"
-    FACING = "facing"
-    LENGTH = "length"
-    COUNTS = "counts"
-    TURN = "turn"
-    NET = "net facing"
-    SECTION = "section"
-    ALTERNATIVES = "alternatives"
-    FIGURE = "figure length"
-    WALLS = "walls"
-    TIME = "named time"
-    SAME_WALL = "same wall"
-    SAME_BEAT = "same beat"
-    MIRROR = "mirror images"
-    APART = "never meet"
-    SPOT = "spot"
-
-    __hash__ = object.__hash__
-
-
-@frozen
-class Claim:
-    """A sentence of the sheet that can be true or false.
-
-    `id` stays the same when other lines change.  `part` is the part or figure that it stands in, if any; `text` is the
-    sentence as the sheet has it; `line` is where it stands; `time` is the occurrence that it speaks of, 0 for any.
-    """
-
-    id: str
-    kind: Kind
-    line: int
-    text: str
-    part: str = ""
-    time: int = 0
-
-
-class Test(Enum):
-    """What a check compares: the property of a dancer that it is `about`, and how.  Behind it: what `Check.value` is.
-
-    Facings and turns are measured from the start of the innermost `Pass` (in the dance: from the front of the room, and
-    from its start), the clock from the start of the innermost `Timed` or `Pass`.
-    """
-
-    __test__ = False  # a noun of ours, not a case for pytest to collect
-    LEAD = "weight", "this foot can lead: it is free, or the weight is on both"  # Foot, or None for a blank
-    FOOT = "weight", "this foot is free"  # Foot
-    BOTH = "weight", "the weight is on both feet"  # None
-    FACING = "facing", "the facing"  # eighths, 0 to 7
-    CLOCK = "clock", "the time since the start"  # ticks
-    TURN = "turn", "the signed turn since the start"  # eighths
-    EITHER = ("turn", "the turn since the start to either side, each dancer by herself")  # eighths: halves
-
-    def __init__(self, about: str, _: str) -> None:
-        self.about = about
-
-    __hash__ = object.__hash__
-
-
-@frozen
-class Check:
-    """A claim at one point of the dance; `feet` says whether a foot that is to be found is swapped where it stands."""
-
-    line: int
-    claim: Claim
-    test: Test
-    value: int | None
-    feet: bool = False
-
-    @property
-    def number(self) -> int:
-        """The value, where the test compares with a foot or a number."""
-        assert self.value is not None
-        return self.value
-
-    @property
-    def blank(self) -> bool:
-        """Whether the foot that leads is to be found."""
-        return self.test is Test.LEAD and self.value is None
-
-
 @frozen
 class Together:
     """Checks at one place: each is judged on the dancers as they come, then all are taken as true in their order."""
@@ -225,8 +145,9 @@ class Together:
 class Step:
     """A figure danced once, with the foot that is free.
 
-    `turn` in eighths and `travel` replace the figure's own where the line has them, `turn_beat` its beat;
-    `blank` is a turn to be found, at `place` in the line, swapped where it stands if `turns`.
+    `turn` in eighths, as written on the line, replaces the figure's own; None leaves it; `blank` is a turn to be found,
+    swapped where it stands if `turns`; a written turn is done on the beat `turn_beat`, if the line says so.  `place` is
+    where in the line the blank stands.  `travel`, as written on the line, replaces the figure's own.
     """
 
     line: int
@@ -259,7 +180,8 @@ class Gap:
 
 @frozen
 class Choice:
-    """A variation: each dancer picks an option, afresh each time; all last equally long, unless `claim` is None."""
+    """A variation: each dancer picks one of the options, afresh each time.  The claim is that they last equally long;
+    None where a cut falls in them, so that they are not compared."""
 
     line: int
     claim: Claim | None
@@ -288,8 +210,8 @@ class Timed:
 class Pass:
     """One time through a part, from whatever wall: its facings, turns and clock count from its start.
 
-    `time` is the occurrence that the body was laid out for, 0 for the rest; `lap` marks a whole pass of which the claim
-    about walls speaks.  It lasts `lasts` ticks where it is cut short, else as long as its clock says.
+    `time` is the occurrence that the body was laid out for, 0 for the rest.  `lap` marks a whole pass of the part that
+    the claim about walls speaks of.  It lasts `lasts` ticks where it is cut short, else as long as its clock says.
     """
 
     line: int
@@ -378,8 +300,9 @@ class Lengths:
 
 @frozen
 class Program:
-    """A sheet to be decided: the foot `lead` goes first, `facing` is the wall at the start, every claim stands once,
-    in the order of the sheet.  With `groups` the dance is a choice of one for each; `meetings` are in its order."""
+    """A sheet ready to be decided: `lead` is the foot that goes first, `facing` the wall at the start.  Every claim is
+    listed once, in the order of the sheet; one that no check reaches is vacuous.  With `groups` the dance is a choice
+    of one for each; `meetings` are in its order."""
 
     lead: Foot
     facing: int

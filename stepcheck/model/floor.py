@@ -2,9 +2,11 @@
 
 from attrs import frozen
 
-from stepcheck.model.dance import Body, Claim, Kind, Program, Weight
+from stepcheck.model.claims import FIXED
+from stepcheck.model.dance import Body, Claim, Program, Weight
 
-RELATIONS = {kind.value: kind for kind in (Kind.SAME_WALL, Kind.SAME_BEAT, Kind.MIRROR, Kind.APART)}  # between groups
+RELATIONS = {words: kind for words, kind in FIXED.items() if kind.test is None}
+"""What may hold between groups."""
 
 
 TOO_LONG = ("",)

@@ -1,8 +1,8 @@
 """Traversal of programs: the checks and bodies in an item, all items of a body, and a program with its items
 changed."""
 
-from collections.abc import Callable, Iterator
-from typing import TypeAlias
+from collections.abc import Callable, Collection, Iterator
+from typing import Any, TypeAlias, get_args
 
 from attrs import evolve
 
@@ -18,6 +18,7 @@ from stepcheck.model.dance import (
     Pass,
     Program,
     Repeat,
+    Step,
     Timed,
     Together,
 )
@@ -28,11 +29,24 @@ Change: TypeAlias = Callable[[Item], Body]
 """What takes the place of an item."""
 
 
+def methods(owner: type) -> dict[type, Callable[..., Any]]:
+    """Return the method of a class for each kind of item that engines meet, called as the kind: `_step` for `Step`."""
+    return {kind: getattr(owner, f"_{kind.__name__.lower()}") for kind in get_args(Item) if kind is not Lined}
+
+
 def checks(item: Item) -> tuple[Check, ...]:
     """Return the checks of an item: itself, those judged together, or none."""
     if isinstance(item, Together):
         return item.checks
     return (item,) if isinstance(item, Check) else ()
+
+
+def unchecked(item: Item, claims: Collection[str]) -> Body:
+    """Return a check, or checks that are judged together, without those of some claims."""
+    left = tuple(check for check in checks(item) if check.claim.id not in claims)
+    if len(left) == len(checks(item)):
+        return (item,)
+    return (Together(left),) if left else ()
 
 
 def inside(item: Item) -> tuple[Body, ...]:
@@ -48,6 +62,21 @@ def every(body: Body) -> Iterator[Item]:
         yield item
         for inner in inside(item):
             yield from every(inner)
+
+
+def once(*bodies: Body, seen: set[int] | None = None) -> Iterator[Item]:
+    """Yield the items of bodies, each before those inside it, and those of a body that stands in several places once.
+
+    `seen` are those gone through already, by their `id`; it grows.
+    """
+    seen = set() if seen is None else seen
+    for body in bodies:
+        if id(body) not in seen:
+            seen.add(id(body))
+            for item in body:
+                yield item
+                if type(item) is not Step:
+                    yield from once(*inside(item), seen=seen)
 
 
 def spliced(body: Body) -> Body:

@@ -24,12 +24,14 @@ from stepcheck.language.syntax import (
     OnlyHead,
     PartHead,
     Piece,
-    RelationMark,
     Row,
     Sheet,
     SpotMark,
+    State,
+    StateMark,
     TurnMark,
 )
+from stepcheck.model.claims import FIXED
 from stepcheck.model.dance import Claim, Kind, key
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.floor import RELATIONS
@@ -132,17 +134,17 @@ class _Clerk:
             case SpotMark():
                 self.add(line, piece.at, Kind.SPOT, scope)
 
-    def states(self, line: Line, scope: str, *marks: FootMark | FacingMark | RelationMark, leads: bool = True) -> None:
-        """Register the claims about feet, facing and groups."""
+    def states(self, line: Line, scope: str, *marks: State, leads: bool = True) -> None:
+        """Register the claims about feet, facings and what has no value."""
         for mark in marks:
-            if isinstance(mark, RelationMark):
-                self.add(line, mark.at, RELATIONS[mark.relation], scope)
-            elif isinstance(mark, FacingMark):
-                self.add(line, mark.at, Kind.FACING, scope)
-            elif mark.foot is not None or mark.both:
-                self.add(line, mark.at, _foot_kind(mark, leads), scope)
-            else:
-                self.add(line, mark.at, Kind.LEAD, scope)
+            match mark:
+                case StateMark():
+                    kind = FIXED[mark.said]
+                case FacingMark():
+                    kind = Kind.FACING
+                case FootMark():
+                    kind = _foot_kind(mark, leads)
+            self.add(line, mark.at, kind, scope)
 
     def row(self, line: Line, row: Row, scope: str) -> None:
         """Register the claims of a line of dance."""
@@ -176,7 +178,7 @@ def pieces(node: HeaderField) -> Iterator[tuple[str, At]]:
 def _foot_kind(mark: FootMark, leads: bool) -> Kind:
     if mark.both:
         return Kind.STAND if leads else Kind.BOTH
-    return Kind.LEAD if leads else Kind.FOOT
+    return Kind.LEAD if leads or mark.foot is None else Kind.FOOT
 
 
 def register(sheet: Sheet) -> Registry:

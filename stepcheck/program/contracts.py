@@ -1,14 +1,12 @@
 """The contract of a part, as checks at the start and at the end of each pass of it."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 
-from attrs import frozen
+from attrs import evolve, frozen
 
-from stepcheck.language.patch import Rewrite
 from stepcheck.language.syntax import (
-    At,
+    FacingMark,
     FeetMark,
-    FirstMark,
     FootMark,
     Length,
     Line,
@@ -16,14 +14,13 @@ from stepcheck.language.syntax import (
     PartHead,
     Piece,
     Sheet,
+    State,
     SwapMark,
     TurnMark,
 )
-from stepcheck.model import words
-from stepcheck.model.dance import EIGHTHS, TICKS, Body, Check, Claim, Item, Test, Together
+from stepcheck.model.dance import EIGHTHS, Body, Check, Claim, Foot, Item, Test, Together
 from stepcheck.model.findings import Diagnostic
-from stepcheck.program.claims import LineFails, Registry, finding
-from stepcheck.program.cutting import CutFails
+from stepcheck.program.claims import Registry, finding
 from stepcheck.program.repeats import Turn
 
 
@@ -69,11 +66,10 @@ def contract(registry: Registry, head: Line, turn: Turn, swap: Swap) -> tuple[Bo
                 after.append(Check(head.number, registry.at(head, piece.at), Test.FACING, value))
             case FeetMark():
                 start, end = (registry.at(head, piece.at, role) for role in ("start", "end"))
-                before.append(foot_check(head.number, start, piece.start, swap, Test.LEAD))
-                after.append(foot_check(head.number, end, piece.end, swap, Test.FOOT))
+                before.append(stated(head.number, start, piece.start, swap))
+                after.append(stated(head.number, end, piece.end, swap))
             case FootMark():
-                claim = registry.at(head, piece.at)
-                before.append(foot_check(head.number, claim, piece, swap, Test.LEAD))
+                before.append(stated(head.number, registry.at(head, piece.at), piece, swap))
     after.sort(key=lambda check: _ORDER.index(check.test.about))
     return tuple(before), (Together(tuple(after)),) if len(after) > 1 else tuple(after)
 
@@ -115,65 +111,14 @@ def turned(eighths: int, swap: Swap) -> int:
     return -eighths if swap.turns else eighths
 
 
-def foot_check(line: int, claim: Claim, mark: FootMark, swap: Swap, test: Test) -> Check:
-    """Return the check of a foot as it is in a pass; a blank foot leads."""
-    if mark.both:
-        return Check(line, claim, Test.BOTH, None)
-    if mark.foot is None:
-        return Check(line, claim, Test.LEAD, None, swap.feet)
-    return Check(line, claim, test, int(mark.foot.other if swap.feet else mark.foot))
-
-
-def cut_failure(line: Line, mark: FirstMark, failure: CutFails) -> LineFails:
-    """Return why a line cannot be cut where it says."""
-    counts = mark.ticks // TICKS
-    if failure.name == "cut-splits-a-turn":
-        return LineFails(
-            failure.name,
-            line,
-            mark.at,
-            f"the cut after {counts} counts falls inside a figure that turns (line {failure.line})",
-            "cut where a figure ends",
-            "or say on which count it turns: turn 1/2 left @2",
-        )
-    if failure.name == "cut-behind-a-blank":
-        return LineFails(
-            "mark-not-possible-here",
-            line,
-            mark.at,
-            "where the cut falls waits on a blank",
-            "state the length of the part, or fill the blank",
-        )
-    said = f"there are no {counts} counts to dance here"
-    less = (Rewrite(f"first {other} {mark.unit}", mark.at) for other in _slipped(counts) if 0 < other < counts)
-    return LineFails(failure.name, line, mark.at, said, *less, "write a smaller number")
-
-
-def _slipped(number: int) -> tuple[int, ...]:
-    """Return the numbers that two digits swapped, or one written too many, may have made of another."""
-    text = str(number)
-    shorter = (text[:at] + text[at + 1 :] for at in range(len(text)))
-    return tuple(dict.fromkeys(int(one or 0) for one in (*words.swaps(text), *shorter)))
-
-
-def hanging_failure(line: Line, at: At, words: Iterable[str]) -> LineFails:
-    """Return the failure of a line whose length is unknown while its words may be read in any way."""
-    return LineFails(
-        "mark-not-possible-here",
-        line,
-        at,
-        "how much is danced here hangs on how words are read",
-        f"settle in the header how to read {' or '.join(words)}",
-    )
-
-
-def unknown_times(line: Line) -> LineFails:
-    """Return the failure of a line that names a time of a repeat whose number of times is a blank."""
-    return LineFails(
-        "mark-not-possible-here",
-        line,
-        (0, 0),
-        "how often this is danced is to be found, so no time of it can be named",
-        "write the number of times",
-        "or take the named times out",
-    )
+def stated(line: int, claim: Claim, mark: State, swap: Swap) -> Check:
+    """Return the check of a foot, a facing or another state as it is in a pass."""
+    value = None
+    match mark:
+        case FacingMark():
+            value = turned(mark.facing, swap) % EIGHTHS
+        case FootMark(foot=Foot() as foot):
+            value = int(foot.other if swap.feet else foot)
+    assert claim.kind.test is not None
+    check = Check(line, claim, claim.kind.test, value)
+    return evolve(check, feet=swap.feet) if check.blank else check

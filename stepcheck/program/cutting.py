@@ -148,12 +148,7 @@ def falls(body: Body, ticks: int, pick: Pick, known: Known | None = None) -> tup
 
 def as_block(line: int, body: Body) -> Body:
     """Return a body as a block, so that a cut before its first check falls before the block."""
-    expected = Kind.FOOT, Kind.BOTH, Kind.FACING
-
-    def is_expected(item: Item) -> bool:
-        return all(isinstance(one, Check) and one.claim.kind in expected for one in spliced((item,)))
-
-    first = tuple(takewhile(is_expected, body))
+    first = tuple(takewhile(lambda item: all(map(_is_expected, spliced((item,)))), body))
     return (Repeat(line, 1, first), *body[len(first) :]) if first else body
 
 
@@ -270,6 +265,12 @@ class _Cutter:
         if not step.turn and not step.blank:
             return step.turn
         return step.turn if self.turns_by(step.turn_beat, ticks, step.line) else 0
+
+
+def _is_expected(item: Item) -> bool:
+    """Say whether an item is a check of a state that what stands before it leads to."""
+    kind = item.claim.kind if isinstance(item, Check) else Kind.LEAD
+    return kind.test is not None and kind not in (Kind.LEAD, Kind.STAND)
 
 
 def _begins(check: Check, headings: set[str]) -> bool:

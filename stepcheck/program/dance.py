@@ -1,7 +1,6 @@
 """The dance of a sheet laid out over its music: passes, sections, walls, and what goes on until the music ends."""
 
 from collections.abc import Callable
-from functools import partial
 from typing import TypeVar
 
 from attrs import evolve
@@ -10,7 +9,6 @@ from stepcheck.language.patch import Rewrite
 from stepcheck.language.stretches import every_line, groups, until
 from stepcheck.language.syntax import (
     DanceHead,
-    FootMark,
     Line,
     OnlyHead,
     PartHead,
@@ -20,19 +18,18 @@ from stepcheck.language.syntax import (
     UntilHead,
     UntilMark,
 )
-from stepcheck.model.dance import Body, Check, Forever, Item, Kind, Lap, Program, Spare, Test, Timed, Walls, key
+from stepcheck.model.dance import Body, Check, Item, Kind, Program, Spare, Test, Timed, Walls, key
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.floor import RELATIONS, Meeting
 from stepcheck.program.claims import LineFails, Registry, finding
 from stepcheck.program.contracts import sideless
-from stepcheck.program.cutting import CutFails, cut, falls, length, stated
-from stepcheck.program.endings import any_end, fitting, inner, unmeasured
 from stepcheck.program.groups import closing, danced, floor
 from stepcheck.program.header import Facts
-from stepcheck.program.laid import Reached, Uncut, first_weights, passes, steps_alone
+from stepcheck.program.laid import Reached, first_weights, steps_alone
+from stepcheck.program.laps import Laps
 from stepcheck.program.layout import Around, Layout
 from stepcheck.program.names import Names
-from stepcheck.program.repeats import UNNAMED, Round, Tally, Turn, nearest, pattern
+from stepcheck.program.repeats import UNNAMED, Tally
 from stepcheck.program.sections import unknown_section
 from stepcheck.program.travel import travels
 
@@ -48,7 +45,7 @@ class Dance:
         self.head = next((line for line in sheet.lines if isinstance(line.node, DanceHead)), None)
         self.music = sheet.music
         self.layout = Layout(facts, names, registry, self._lap_part() if self.head else "", lined)
-        self.endless: set[str] = set()
+        self.laps = Laps(self.layout)
         self.floor: tuple[tuple[Line, ...], ...] = ()  # what each group dances; `body` is that of one of them
         self.body: tuple[Line, ...] = self.head.body if self.head else ()
         self.heads = frozenset(line.number for line in names.parts.values())
@@ -129,7 +126,7 @@ class Dance:
             for _ in parts:
                 tally = self.layout.tally
                 # In a part that is never danced, nothing goes on until the music ends.
-                endless = self.endless if not totals else ()
+                endless = self.laps.endless if not totals else ()
                 now = {part: times for part, times in tally.danced.items() if part not in endless} | totals
                 if now == tally.totals:
                     break
@@ -220,139 +217,9 @@ class Dance:
                     "put it before, or say how many times the dance goes round",
                 )
                 break
-        line = lines[place]
         if ticks is None:
-            return self._any_number(lines[:place], line, before)
-        self.layout.hang(line, (0, 0), partial(stated, before))
-        so_far = stated(before)
-        if so_far is None:
-            raise unmeasured(line)
-        left = ticks - so_far
-        round = self._uncut(line, left, ticks) if self.layout.lined else self._as_long(line, left)
-        return (*before, *(self._led(line) if round else ()), *round)
-
-    def _led(self, line: Line) -> Body:
-        """Return the foot that a line orders which goes on until the music ends: as with `x4`, that of its first
-        time."""
-        marks = line.node.options[0].marks if isinstance(line.node, Row) else ()
-        feet = (mark for mark in marks if isinstance(mark, FootMark))
-        return tuple(check for mark in feet for check in self.layout.state(line, mark, Around(), Test.LEAD))
-
-    def _lap(self, line: Line, turn: Turn) -> Body:
-        """Return one time through what goes on until the music ends."""
-        self.layout.come.add(line.number)
-        if isinstance(line.node, UntilHead):
-            return (Lap(self.layout.lines(line.body, Around(turn=turn))),)
-        assert isinstance(line.node, Row)
-        option = line.node.options[0]
-        marks = tuple(mark for mark in option.marks if not isinstance(mark, UntilMark | FootMark))
-        row = evolve(line.node, options=(evolve(option, marks=marks),))
-        return self.layout.laid(evolve(line, node=row), Around(turn=Turn(1, None)))
-
-    def _round(self, line: Line) -> Round:
-        """Return the repeat until the music ends, with no time laid yet."""
-        own = pattern(nearest(line.body) if isinstance(line.node, UntilHead) else ())
-        return Round(line.number, own, self.layout.told(inner(line)), self.layout.tally)
-
-    def _any_number(self, lines: tuple[Line, ...], line: Line, before: Body) -> Body:
-        """Return a dance of any number of laps behind `lines`, which are laid out as `before`."""
-        round = self._round(line)
-        ends = round.own.last or any(part.last for part in round.parts.values())
-        laps = 0
-        while (found := None if not ends and round.skip() else round.endless()) is None:
-            self.layout.extent.spend(line, 1)
-            round.next(lambda turn: self._lap(line, turn), None)
-            laps += 1
-        start, place, self.endless = found
-        if ends:  # a part's last pass may bring the last one of a part in it forward, by a round of laps at most
-            reach = (laps - start) * (1 + sum(part.last for part in round.parts.values()))
-            return any_end(line.number, start, laps - start, reach, lambda number: self._exactly(lines, line, number))
-        return (*before, *self._led(line), *round.out[:place], Forever(line.number, tuple(round.out[place:])))
-
-    def _exactly(self, lines: tuple[Line, ...], line: Line, number: int) -> list[Body]:
-        """Return the body before the first lap, and each lap, of a dance of so many laps."""
-        tally, endless, self.endless = self.layout.tally, self.endless, set()
-
-        def lay() -> list[Body]:
-            self.layout.extent.spend(line, number)
-            before = (*self.layout.lines(lines, Around()), *self._led(line))
-            return [before, *(self._lap(line, Turn(time, number)) for time in range(1, number + 1))]
-
-        laps = self._counted({}, tuple(self.names.called((*lines, *inner(line)))), lay)
-        self.layout.tally, self.endless = tally, endless
-        return laps
-
-    def _last_lap(self, line: Line, turn: Turn, before: dict[str, int]) -> Body:
-        """Return a lap, which has just been laid, as the last one; `before` is how often each part was danced before
-        it."""
-        tally = self.layout.tally
-        tally.ending.update({part: tally.danced.get(part, 0) for part in self.layout.told(inner(line))})
-        tally.danced.clear()
-        tally.danced.update(before)
-        last = self._lap(line, evolve(turn, ends=True))
-        tally.ending.clear()
-        return last
-
-    def _uncut(self, line: Line, ticks: int, music: int) -> Body:
-        """Return one lap of a repeat that lasts `ticks`, until the music ends; empty where the laps differ."""
-        alike = not self.layout.told(inner(line)) and pattern(nearest(line.body)).plain
-        lap = self._lap(line, Turn(1, None)) if alike else ()
-        self.layout.behind.update(passes(lap, {}))
-        return (Uncut(line.number, ticks, lap, music),)
-
-    def _as_long(self, line: Line, ticks: int) -> Body:
-        """Return as many laps as the music has room for, the last one perhaps cut."""
-        round = self._round(line)
-        ends = round.own.last or any(part.last for part in round.parts.values())
-        while ticks > 0:
-            counts = self.layout.tally.counts(round.parts)
-            size = len(round.out)
-            before = dict(self.layout.tally.danced)
-            turns: list[Turn] = []
-
-            def lay(turn: Turn, turns: list[Turn] = turns) -> Body:
-                turns.append(turn)
-                return self._lap(line, turn)
-
-            round.next(lay, None)
-            lap = tuple(round.out[size:])
-            once, whole = stated(lap), length(lap)
-            last = once is not None and ticks <= once  # the lap in which the music ends
-            self.layout.hang(line, (0, 0), partial(stated, lap))
-            if last and ends:
-                lap = self._last_lap(line, turns[0], before)
-                round.out[size:] = lap
-                once, whole = stated(lap), length(lap)
-            if once is None or whole is None or not (once or last):
-                raise unmeasured(line)
-            if ticks < once:
-                self.layout.hang(line, (0, 0), partial(falls, lap, ticks))
-            if ticks < once and ticks < whole:
-                round.out[size:] = self._short(line, lap, ticks)
-                self.layout.recount(counts, tuple(round.out[size:]))
-                break
-            if last:
-                break
-            ticks -= once
-            self.layout.extent.spend(line, 1)
-            room = max(0, ticks - ends)  # the last lap is laid by itself where it differs
-            rounds = round.skip(partial(fitting, room))
-            ticks -= rounds * (stated((round.out[-1],)) or 0) // (rounds + 1)
-        return tuple(round.out)
-
-    def _short(self, line: Line, lap: Body, ticks: int) -> Body:
-        """Return a lap that is cut where the music ends; it lasts till then, whatever is claimed in it."""
-        try:
-            short = cut(lap, ticks, last=True)
-        except CutFails as failure:  # nothing else stands in the way of a cut behind which nothing follows
-            raise LineFails(
-                "mark-not-possible-here",
-                line,
-                (0, 0),
-                "where the music cuts the last pass waits on a blank",
-                "end it with a part of its own",
-            ) from failure
-        return short if len(short) == 1 else (Timed(short, ticks),)
+            return self.laps.any_number(lines[:place], lines[place], before, self._counted)
+        return (*before, *self.laps.until(lines[place], before, ticks))
 
     # -- walls and parts never danced --------------------------------------------------------------------------------
 
@@ -402,7 +269,7 @@ class Dance:
                 if isinstance(line.node, OnlyHead):
                     self.layout.lines(line.body, around)
                 elif not in_part and until((line,)) is not None:
-                    self._lap(line, UNNAMED)
+                    self.laps.lap(line, UNNAMED)
 
     def _spare(self, part: str, reached: Reached) -> Spare:
         """Return a part that is never danced, as its first and last time, from the foot that it begins with."""

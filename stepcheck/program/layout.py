@@ -4,13 +4,11 @@ The effect of a step is no concern of this module.
 """
 
 from collections.abc import Callable, Mapping
-from functools import partial
+from functools import partial, reduce
 
 from attrs import evolve, frozen
 
 from stepcheck.books.footwork import in_a_mirror
-from stepcheck.language.patch import Rewrite
-from stepcheck.language.printer import print_node
 from stepcheck.language.syntax import (
     At,
     CountsHead,
@@ -25,16 +23,14 @@ from stepcheck.language.syntax import (
     OnlyHead,
     Option,
     PartHead,
-    RelationMark,
     Row,
+    State,
     SwapMark,
     Times,
     TimesHead,
     TurnMark,
-    UntilMark,
 )
 from stepcheck.model.dance import (
-    EIGHTHS,
     TICKS,
     Body,
     Check,
@@ -52,13 +48,22 @@ from stepcheck.model.dance import (
     key,
 )
 from stepcheck.program.claims import LineFails, Registry
-from stepcheck.program.contracts import Swap, contract, cut_failure, foot_check, hanging_failure, turned, unknown_times
+from stepcheck.program.contracts import Swap, contract, stated, turned
 from stepcheck.program.cutting import READINGS, CutFails, Known, Pick, as_block, cut, falls
 from stepcheck.program.extent import Extent, TooMuch
+from stepcheck.program.failures import (
+    cut_failure,
+    hanging_failure,
+    impossible,
+    outside_repeat,
+    refuse_marks_of_figure,
+    refuse_marks_of_part,
+    unknown_times,
+)
 from stepcheck.program.groups import marker
 from stepcheck.program.header import Facts
 from stepcheck.program.laid import Passes, Uncut, passes
-from stepcheck.program.meant import BOTH_SIDES
+from stepcheck.program.meant import sided
 from stepcheck.program.names import Names
 from stepcheck.program.patterns import Patterns
 from stepcheck.program.repeats import UNNAMED, Pattern, Tally, Turn, comes, covers, nearest, pattern, spread
@@ -156,7 +161,7 @@ class Layout:
             case Row():
                 return self._row(line, line.node, around)
             case ExpectRow():
-                return tuple(check for mark in line.node.states for check in self.state(line, mark, around, Test.FOOT))
+                return tuple(check for mark in line.node.states for check in self.state(line, mark, around))
             case HoldRow():
                 return (Rest(line.number, line.node.length.ticks),)
             case GapRow():
@@ -197,13 +202,7 @@ class Layout:
     def _only(self, line: Line, node: OnlyHead, around: Around) -> Body:
         """Return the body of a block that is danced on some times only."""
         if around.turn is None:
-            raise LineFails(
-                "time-outside-repeat",
-                line,
-                node.at,
-                "nothing around this line is danced several times",
-                "put it in a part, or under a line such as 2 times:",
-            )
+            raise outside_repeat(line, node.at, "put it in a part, or under a line such as 2 times:")
         mark = self.meet(line, node.at, node.times, around.turn)
         if covers(node.times, around.turn) is node.exclude:
             return mark
@@ -224,32 +223,27 @@ class Layout:
         base = before if node.first == 1 else base
         start, end = base + node.first - 1, base + node.last
         claim = self.registry.at(line, node.at)
-        out: list[Item] = [Check(line.number, claim, Test.CLOCK, start * TICKS)]
-        if node.foot is not None:
-            out += self.state(line, node.foot, around, Test.LEAD)
+        begins, ends = (Check(line.number, claim, Test.CLOCK, counts * TICKS) for counts in (start, end))
+        foot = () if node.foot is None else self.state(line, node.foot, around)
         self._counts = base, start
-        out += self.lines(line.body, around)
+        body = self.lines(line.body, around)
         self._counts = base, end
-        out.append(Check(line.number, claim, Test.CLOCK, end * TICKS))
-        if node.facing is not None:
-            out += self.state(line, node.facing, around, Test.FOOT)
-        return tuple(out)
+        faced = () if node.facing is None else self.state(line, node.facing, around)
+        return (begins, *foot, *body, ends, *faced)
 
     # -- claims about states -----------------------------------------------------------------------------------------
 
-    def state(self, line: Line, mark: FootMark | FacingMark | RelationMark, around: Around, test: Test) -> Body:
-        """Return the check of a foot or facing, mirrored where its pass is; `test` says how a foot is meant."""
+    def state(self, line: Line, mark: State, around: Around) -> Body:
+        """Return the check of a state, mirrored where its pass is."""
         claim = self.registry.at(line, mark.at)
-        if isinstance(mark, RelationMark):
+        if claim.kind.test is None:
             if not self.facts.groups:
                 hint = "name them in the header, as in: groups: odd lines, even lines"
                 raise LineFails("wrong-groups", line, mark.at, "this is said of groups, and there are none", hint)
             return (marker(line.number, claim),)
-        if isinstance(mark, FacingMark):
-            if around.swap.unchecked:
-                return ()
-            return (Check(line.number, claim, Test.FACING, turned(mark.facing, around.swap) % EIGHTHS),)
-        return (foot_check(line.number, claim, mark, around.swap, test),)
+        if around.swap.unchecked and claim.kind.test.about == "facing":
+            return ()
+        return (stated(line.number, claim, mark, around.swap),)
 
     # -- rows --------------------------------------------------------------------------------------------------------
 
@@ -259,13 +253,8 @@ class Layout:
             return self._option(line, row.options[0], around)
         for option in row.options:
             if self.names.part(option.name) and self.patterns.with_inside(key(option.name)):
-                raise LineFails(
-                    "mark-not-possible-here",
-                    line,
-                    option.at,
-                    f"{option.name} differs from one time to another, so it cannot be an alternative",
-                    "write the alternatives as figures",
-                )
+                said = f"{option.name} differs from one time to another, so it cannot be an alternative"
+                raise impossible(line, option.at, said, "write the alternatives as figures")
         at = (row.options[0].at[0], row.options[-1].at[1])
         claim = self.registry.at(line, at, "alternatives")
         return (Choice(line.number, claim, tuple(self._option(line, option, around) for option in row.options)),)
@@ -276,19 +265,13 @@ class Layout:
         steps = self._part(line, option, around) if self.names.part(option.name) else self._figure(line, option, around)
         if not marks:
             return steps
-        out: list[Item] = []
-        for mark in marks:
-            if isinstance(mark, FootMark):
-                out += self.state(line, mark, around, Test.LEAD)
+        feet = [one for mark in marks if isinstance(mark, FootMark) for one in self.state(line, mark, around)]
         for mark in marks:
             if isinstance(mark, Length):
                 claim = self.registry.at(line, mark.at)
                 steps = (Timed((*steps, Check(line.number, claim, Test.CLOCK, mark.ticks))),)
-        out += steps
-        for mark in marks:
-            if isinstance(mark, FacingMark):
-                out += self.state(line, mark, around, Test.FOOT)
-        return tuple(out)
+        faced = [one for mark in marks if isinstance(mark, FacingMark) for one in self.state(line, mark, around)]
+        return (*feet, *steps, *faced)
 
     def _figure(self, line: Line, option: Option, around: Around) -> Body:
         """Return a figure danced as often as the line says."""
@@ -296,20 +279,8 @@ class Layout:
         figure = in_a_mirror(figure) if around.swap.turns else figure
         if not option.marks and option.times == 1:
             return (Step(line.number, figure),)
+        refuse_marks_of_figure(line, option)
         marks = [mark for mark in option.marks if isinstance(mark, TurnMark)]
-        for mark in option.marks:
-            if isinstance(mark, SwapMark | UntilMark):
-                swap = "mirrored" if isinstance(mark, SwapMark) and mark.turns else "opposite foot"
-                what = "until the music ends" if isinstance(mark, UntilMark) else swap
-                raise LineFails(
-                    "mark-not-possible-here",
-                    line,
-                    mark.at,
-                    f"{what} is said of a part, not of a figure",
-                    f"put {option.name} into a part of its own",
-                )
-        if len(marks) > 1 and not all(mark.times for mark in marks):
-            raise LineFails("mark-not-possible-here", line, marks[1].at, "one line has two turns", "keep one of them")
         cuts = [mark for mark in option.marks if isinstance(mark, FirstMark)]
 
         def lay(turn: Turn | None) -> Body:
@@ -329,26 +300,15 @@ class Layout:
         for mark in marks:
             if mark.times is not None:
                 if turn is None or turn.part:
-                    raise LineFails(
-                        "time-outside-repeat",
-                        line,
-                        mark.at,
-                        "nothing around this line is danced several times",
-                        "write x2 behind the name, or put it under a line such as 2 times:",
-                    )
+                    hint = "write x2 behind the name, or put it under a line such as 2 times:"
+                    raise outside_repeat(line, mark.at, hint)
                 met += self.meet(line, mark.at, mark.times, turn)
                 if not covers(mark.times, turn):
                     continue
             if mark.eighths is None:
                 return (*met, Step(line.number, figure, None, True, mark.beat, around.swap.turns, mark.at[0]))
             if mark.eighths and not mark.side:
-                raise LineFails(
-                    "turn-needs-a-side",
-                    line,
-                    mark.at,
-                    "this turn has no side",
-                    *(Rewrite(print_node(evolve(mark, side=side)), mark.at, said) for side, said in BOTH_SIDES),
-                )
+                raise LineFails("turn-needs-a-side", line, mark.at, "this turn has no side", *sided(mark))
             return (*met, Step(line.number, figure, turned(mark.eighths * mark.side, around.swap), turn_beat=mark.beat))
         return (*met, Step(line.number, figure))
 
@@ -357,31 +317,12 @@ class Layout:
     def _part(self, line: Line, option: Option, around: Around) -> Body:
         """Return a part danced as often as the line says."""
         part = key(option.name)
-        swap, marks = around.swap, []
-        for mark in option.marks:
-            if isinstance(mark, SwapMark):
-                swap = swap.with_mark(mark)
-            elif isinstance(mark, FirstMark):
-                marks.append(mark)
-            elif isinstance(mark, TurnMark):
-                raise LineFails(
-                    "mark-not-possible-here",
-                    line,
-                    mark.at,
-                    "a turn is written on a figure, not on a part",
-                    f"write it in part {option.name}",
-                )
-            elif isinstance(mark, UntilMark) and around.in_part:
-                raise LineFails(
-                    "mark-not-possible-here",
-                    line,
-                    mark.at,
-                    "only the dance goes on until the music ends",
-                    "write it under dance:",
-                )
+        refuse_marks_of_part(line, option, around.in_part)
+        swap = reduce(Swap.with_mark, (mark for mark in option.marks if isinstance(mark, SwapMark)), around.swap)
+        cuts = [mark for mark in option.marks if isinstance(mark, FirstMark)]
 
         def lay(turn: Turn) -> Body:
-            return (self.one_pass(line, part, swap, marks[0] if marks else None),)
+            return (self.one_pass(line, part, swap, cuts[0] if cuts else None),)
 
         if option.times == 1:
             return lay(Turn(1, 1))

@@ -15,7 +15,12 @@ from stepcheck.model.dance import Figure, Foot, key
 from stepcheck.program.claims import LineFails
 
 MOST_NEAR = 3  # names that are offered for one
-BOTH_SIDES = ((-1, "write {}"), (1, "or write {}"))
+
+
+def sided(mark: TurnMark) -> tuple[Rewrite, Rewrite]:
+    """Return the hints to write a turn with its side, left or right."""
+    left, right = (print_node(evolve(mark, side=side)) for side in (-1, 1))
+    return Rewrite(left, mark.at, "write {}"), Rewrite(right, mark.at, "or write {}")
 
 
 def unknown(

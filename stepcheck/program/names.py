@@ -1,6 +1,5 @@
 """The names of a sheet and their referents: its parts, its own figures, and the figures of its book."""
 
-from collections.abc import Iterator
 from functools import lru_cache
 
 from attrs import evolve
@@ -9,14 +8,14 @@ from stepcheck.books import book as books
 from stepcheck.books.footwork import first_impossible
 from stepcheck.books.placing import Problem, counted, last_beat, place
 from stepcheck.language.patch import MEANT, Rewrite
-from stepcheck.language.printer import print_node
-from stepcheck.language.syntax import At, FigureRow, FiguresHead, Length, Line, Option, PartHead, Row, Sheet
+from stepcheck.language.syntax import At, FigureRow, FiguresHead, Length, Line, Option, PartHead, Sheet
 from stepcheck.model.dance import TICKS, Figure, Foot, Lengths, Version, Word, key
 from stepcheck.model.findings import Diagnostic
 from stepcheck.model.movements import Movement
+from stepcheck.program.calls import Calls
 from stepcheck.program.claims import LineFails, Registry, finding
 from stepcheck.program.header import Facts, labels_of
-from stepcheck.program.meant import BOTH_SIDES, each, meant, other_lead, unknown
+from stepcheck.program.meant import each, meant, other_lead, sided, unknown
 from stepcheck.program.spoken import row_figure
 
 MOST_COMPARED = 30_000
@@ -45,7 +44,6 @@ class Names:
         self._ready: dict[tuple[Figure, int | None], Figure] = {}
         self._figures: dict[tuple[object, ...], Figure] = {}
         self._lines: dict[str, Line] = {}
-        self._called: dict[int, tuple[tuple[Line, ...], dict[str, None]]] = {}
         for line in sheet.lines:
             if isinstance(line.node, FiguresHead):
                 for inner in line.body:
@@ -53,7 +51,12 @@ class Names:
                         self._define(inner, inner.node)
             elif isinstance(line.node, PartHead) and self._free(line, line.node.name, line.node.at):
                 self.parts[key(line.node.name)] = line
-        self._no_circles()
+        calls = Calls(self.parts)
+        self.called = calls.all
+        for way in calls.circles():
+            heads = [head for part in way if isinstance(head := self.parts[part].node, PartHead)]
+            said = f"{heads[-2].name} contains itself: {' → '.join(head.name for head in heads)}"
+            self._say("part-inside-itself", self.parts[way[-2]], heads[-2].at, said, "take the inner call out")
 
     # -- definitions -------------------------------------------------------------------------------------------------
 
@@ -99,11 +102,7 @@ class Names:
                 line,
                 row.turn.at,
                 "a figure's own turn has a size and a side",
-                *(
-                    Rewrite(print_node(evolve(row.turn, side=side)), row.turn.at, said)
-                    for side, said in BOTH_SIDES
-                    if turn
-                ),
+                *(sided(row.turn) if turn else ()),
             )
             turn = 0
         size = (turn or 0) * (row.turn.side if row.turn is not None else 0)
@@ -160,63 +159,6 @@ class Names:
             if len(place(row.forms[: number + 1], self.facts.book.movement, self.facts.book.tradition)[0]) > index:
                 return form.at
         return row.at
-
-    def _no_circles(self) -> None:
-        """Find parts that contain themselves, and take them out."""
-        if not any(self._calls(head.body) for head in self.parts.values()):
-            return
-        finished: set[str] = set()
-        for start in list(self.parts):
-            stack: list[tuple[str, Iterator[str]]] = [(start, iter(self._calls(self.parts[start].body)))]
-            path = {start: None}
-            while stack:
-                part, calls = stack[-1]
-                onward = next(calls, None)
-                if onward is None:
-                    stack.pop()
-                    path.pop(part, None)
-                    finished.add(part)
-                elif onward in path:
-                    line = self.parts[part]
-                    assert isinstance(line.node, PartHead)
-                    way = " → ".join(str(self.parts[p].node.name) for p in (*path, onward))  # type: ignore[union-attr]
-                    self._say(
-                        "part-inside-itself",
-                        line,
-                        line.node.at,
-                        f"{line.node.name} contains itself: {way}",
-                        "take the inner call out",
-                    )
-                    stack.pop()
-                    path.pop(part, None)
-                    finished.add(part)
-                elif onward not in finished:
-                    stack.append((onward, iter(self._calls(self.parts[onward].body))))
-                    path[onward] = None
-
-    def _calls(self, lines: tuple[Line, ...]) -> dict[str, None]:
-        """Return the parts that lines call themselves, in order; the same lines are gone through once."""
-        known = self._called.get(id(lines))
-        if known is not None:
-            return known[1]
-        out: dict[str, None] = {}
-        self._called[id(lines)] = lines, out
-        for line in lines:
-            if isinstance(line.node, Row):
-                out.update((key(option.name), None) for option in line.node.options if key(option.name) in self.parts)
-            out.update(self._calls(line.body))
-        return out
-
-    def called(self, lines: tuple[Line, ...]) -> dict[str, None]:
-        """Return the parts that lines call, and those that these call, in order."""
-        out: dict[str, None] = {}
-        pending = list(self._calls(lines))
-        while pending:
-            part = pending.pop(0)
-            if part not in out:
-                out[part] = None
-                pending += self._calls(self.parts[part].body)
-        return out
 
     # -- look-up -----------------------------------------------------------------------------------------------------
 

@@ -11,6 +11,7 @@ from stepcheck.model.floor import RELATIONS, TOO_LONG, unknown
 from stepcheck.model.outcome import Outcome, Replay, Verdict
 from stepcheck.model.source import Span
 from stepcheck.report.scene import Scene
+from stepcheck.report.wording import KINDS
 
 
 def advice(scene: Scene, claim: Claim, outcome: Outcome, replays: tuple[Replay, ...]) -> tuple[str, ...]:
@@ -128,23 +129,18 @@ def _mend(  # noqa: C901 - a case for each kind
     scene: Scene, claim: Claim, test: Test | None, want: int | None, found: int | None, heading: str
 ) -> tuple[str, ...]:
     """Return the advice on a refuted claim, as far as its two values tell: change the steps, or the claim."""
-    if found is None or (want is None and claim.kind not in (Kind.BOTH, Kind.STAND)):
-        return ("make all of them last equally long",) if claim.kind is Kind.ALTERNATIVES else ()
+    mend = KINDS[claim.kind].mend
+    if claim.kind is Kind.ALTERNATIVES:
+        return (mend,)
+    if found is None or (want is None and not mend):
+        return ()
     if abs(found) > LARGEST * (EIGHTHS if claim.kind is Kind.TURN else TICKS):
         return ()  # no sheet can say it
     match claim.kind:
-        case Kind.BOTH:
-            return (
-                "end on a movement that takes both feet",
-                _write(scene, claim, f"{words.free(found)} foot", " here"),
-            )
-        case Kind.STAND:
-            after = "how it ends is a line of its own below it: `expect both feet`"
-            return (
-                "come onto both feet before here",
-                _write(scene, claim, f"{words.free(found)} foot", " here"),
-                after,
-            )
+        case Kind.BOTH | Kind.STAND:
+            after = ("how it ends is a line of its own below it: `expect both feet`",)
+            foot = _write(scene, claim, f"{words.free(found)} foot", " here")
+            return (mend, foot, *(after if claim.kind is Kind.STAND else ()))
         case Kind.FACING:
             more = _more(words.shortest((want or 0) - found))
             return (f"{more} before here", _write(scene, claim, f"facing {words.facing(found, scene.clock)}"))
@@ -174,7 +170,7 @@ def _mend(  # noqa: C901 - a case for each kind
             out = "take the section out of the music" if claim.kind is Kind.SECTION else "take the claim out"
             return (change, _write(scene, claim, words.length(found, unit(claim))) if found else f"or {out}")
         case _:
-            return ()
+            return (mend,) if mend else ()
 
 
 def _more(eighths: int) -> str:

@@ -2,15 +2,16 @@
 echoes: claims that the steps bear out, and that fail only because another failed claim is taken as put right.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import partial
 
 from attrs import evolve
 
 from stepcheck.model import words
-from stepcheck.model.dance import Body, Check, Choice, Claim, Item, Kind, Lap, Pass, Program, Together
+from stepcheck.model.dance import Choice, Claim, Item, Kind, Lap, Pass, Program
 from stepcheck.model.findings import Diagnostic
 from stepcheck.model.floor import RELATIONS
-from stepcheck.model.items import checks, inside, mapped
+from stepcheck.model.items import checks, mapped, once, unchecked
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.walk.effects import Algebra
 from stepcheck.walk.walk import walk
@@ -22,9 +23,8 @@ def mended(
     """Return the refuted claims that are checked before the last check of `claim`, or before its meetings."""
     refuted -= {meeting.claim.id for meeting in program.meetings}  # nothing goes on from these as if they had held
     if claim.kind in RELATIONS.values():
-        seen: set[int] = set()
         before = (body for meeting in program.meetings if meeting.claim.id == claim.id for body in meeting.before)
-        return tuple(sorted(refuted.intersection(one for body in before for one in _checked_inside(body, seen))))
+        return tuple(sorted(refuted.intersection(_claims(once(*before)))))
     last = order.get(claim.id, (0, 0))[1]
     return tuple(sorted(other for other in refuted if other != claim.id and order.get(other, (0, 0))[0] < last))
 
@@ -48,44 +48,26 @@ def causes(program: Program, claim: Claim, refuted: frozenset[str], shown: Seque
 def order(program: Program) -> dict[str, tuple[int, int]]:
     """Return for each claim where it is first and last checked, by a count of the items of the program."""
     order: dict[str, tuple[int, int]] = {}
-    seen: set[int] = set()
-    bodies = (program.dance, *(spare.body for spare in program.spares))
     claims = [length.claim.id for length in program.lengths]
-    claims += (claim for body in bodies for claim in _checked_inside(body, seen))
+    claims += _claims(once(program.dance, *(spare.body for spare in program.spares)))
     claims += (program.walls.claim.id,) if program.walls else ()
     for number, claim in enumerate(claims):
         order[claim] = (order.get(claim, (number, number))[0], number)
     return order
 
 
-def _checked_inside(body: Body, seen: set[int]) -> Iterator[str]:
-    """Yield the claims that a body checks; `seen` are the bodies gone through already, by their `id`."""
-    if id(body) in seen:
-        return
-    seen.add(id(body))
-    for item in body:
+def _claims(items: Iterable[Item]) -> Iterator[str]:
+    """Yield the claims that items check."""
+    for item in items:
         if isinstance(item, Choice) and item.claim is not None:
             yield item.claim.id
         yield from (check.claim.id for check in checks(item))
-        for inner in inside(item):
-            yield from _checked_inside(inner, seen)
 
 
 def _lapped(program: Program) -> frozenset[str]:
     """Return the claims that are checked in the laps of a dance."""
-    found, inner, seen = set[str](), set[int](), set[int]()
-    stack: list[Body] = [program.dance]
-    while stack:
-        body = stack.pop()
-        if id(body) in seen:
-            continue
-        seen.add(id(body))
-        for item in body:
-            if isinstance(item, Lap) or (isinstance(item, Pass) and item.lap):
-                found.update(_checked_inside(item.body, inner))
-            else:
-                stack += inside(item)
-    return frozenset(found)
+    laps = (i.body for i in once(program.dance) if isinstance(i, Lap) or (isinstance(i, Pass) and i.lap))
+    return frozenset(_claims(once(*laps)))
 
 
 MOST_ASKED = 8  # refuted claims of a sheet; with more there is more to be mended than to be told apart
@@ -104,24 +86,11 @@ def echoes(
         return ()
     found = []
     for claim in asked:
-        alone = without(program, refuted - {claim})
+        alone = mapped(program, partial(unchecked, claims=refuted - {claim}))
         verdicts = {one.claim: one.verdict for one in walk(alone, budget=budget, algebra=algebra)}
         if verdicts[claim] is Verdict.PROVED:
             found.append(claim)
     return tuple(found)
-
-
-def without(program: Program, claims: frozenset[str]) -> Program:
-    """Return a program without the checks of `claims`, so that none of them is taken as put right."""
-
-    def bare(item: Item) -> Body:
-        if isinstance(item, Check):
-            return () if item.claim.id in claims else (item,)
-        if isinstance(item, Together):
-            return (Together(tuple(check for check in item.checks if check.claim.id not in claims)),)
-        return (item,)
-
-    return mapped(program, bare)
 
 
 def told(findings: tuple[Diagnostic, ...], found: tuple[str, ...], claims: tuple[Claim, ...]) -> tuple[Diagnostic, ...]:

@@ -5,7 +5,7 @@ from typing import TypeVar
 
 from attrs import define, evolve, field, frozen
 
-from stepcheck.model.conditions import Condition
+from stepcheck.model.claims import Condition
 from stepcheck.model.dance import EIGHTHS, Check, Test, Weight
 from stepcheck.model.outcome import Decision, Replay
 

@@ -22,8 +22,8 @@ from stepcheck.language.syntax import (
     SwapMark,
 )
 from stepcheck.model import words
-from stepcheck.model.dance import Body, Claim, Kind, Program, Step, Test, key
-from stepcheck.model.items import checks, inside
+from stepcheck.model.dance import Claim, Kind, Program, Test, key
+from stepcheck.model.items import checks, once
 from stepcheck.model.source import Span
 
 
@@ -148,28 +148,12 @@ def _place(node: Any, owner: str, end: bool, groups: frozenset[str]) -> Place:
 def _wants(program: Program) -> dict[str, tuple[Test | None, int | None]]:
     """Return the test and the wanted value of each claim, from its first check."""
     wants: dict[str, tuple[Test | None, int | None]] = {}
-    seen: set[int] = set()
-    _look(program.dance, wants, seen)
-    for spare in program.spares:
-        _look(spare.body, wants, seen)
-    if program.walls:
-        _look(program.walls.body, wants, seen)
+    walls = (program.walls.body,) if program.walls else ()
+    for item in once(program.dance, *(spare.body for spare in program.spares), *walls):
+        for check in checks(item):
+            wants.setdefault(check.claim.id, (check.test, check.value))
     for stated in program.lengths:
         wants[stated.claim.id] = (Test.CLOCK, stated.ticks)
     if program.walls:
         wants[program.walls.claim.id] = (None, program.walls.count)
     return wants
-
-
-def _look(body: Body, wants: dict[str, tuple[Test | None, int | None]], seen: set[int]) -> None:
-    """Note what the checks of a body compare with, and those in it; `seen` are the bodies looked at, by their `id`."""
-    if id(body) in seen:
-        return
-    seen.add(id(body))
-    for item in body:
-        if type(item) is Step:
-            continue
-        for check in checks(item):
-            wants.setdefault(check.claim.id, (check.test, check.value))
-        for inner in inside(item):
-            _look(inner, wants, seen)

@@ -8,10 +8,10 @@ from attrs import evolve, frozen
 from stepcheck.language.printer import print_node
 from stepcheck.language.syntax import Line, Row
 from stepcheck.model import words
-from stepcheck.model.dance import Body, Choice, Claim, Item, Program, Step
+from stepcheck.model.dance import Body, Choice, Claim, Item, Program
 from stepcheck.model.findings import Diagnostic
 from stepcheck.model.floor import RELATIONS
-from stepcheck.model.items import inside, mapped
+from stepcheck.model.items import mapped, once
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.report.scene import Scene
 from stepcheck.report.wording import KINDS
@@ -126,17 +126,9 @@ def _rows(lines: tuple[Line, ...]) -> Iterator[tuple[int, Row]]:
 def _choices(program: Program) -> dict[int, tuple[Body, ...]]:
     """Return the options of each line that has several, at its first time."""
     found: dict[int, tuple[Body, ...]] = {}
-    seen: set[int] = set()
-    left = [program.dance, *(spare.body for spare in program.spares)]
-    while left:
-        body = left.pop()
-        if id(body) in seen:
-            continue
-        seen.add(id(body))
-        for item in body:
-            if type(item) is Choice and item.line:  # a dancer does not choose her group
-                found.setdefault(item.line, item.options)
-            left += () if type(item) is Step else inside(item)
+    for item in once(program.dance, *(spare.body for spare in program.spares)):
+        if isinstance(item, Choice) and item.line:  # a dancer does not choose her group
+            found.setdefault(item.line, item.options)
     return dict(sorted(found.items()))
 
 

@@ -18,6 +18,7 @@ class Said:
         code: the name of the code of a refutation.
         unit: what its values are numbers of.
         midway: the two sentences at a place in the middle of a dance or part, where the usual ones speak of its end.
+        mend: how to change the steps, where the values of the claim do not tell.
     """
 
     proved: str
@@ -25,6 +26,7 @@ class Said:
     code: str
     unit: str
     midway: tuple[str, str] | None = None
+    mend: str = ""
 
 
 KINDS: dict[Kind, Said] = {
@@ -50,9 +52,14 @@ KINDS: dict[Kind, Said] = {
         "not-both-feet",
         "foot",
         ("{who} is on both feet at this point", "{who} should be on both feet at this point, but {got}"),
+        "end on a movement that takes both feet",
     ),
     Kind.STAND: Said(
-        "{who} begins on both feet", "{who} should begin on both feet, but {got}", "not-both-feet", "foot"
+        "{who} begins on both feet",
+        "{who} should begin on both feet, but {got}",
+        "not-both-feet",
+        "foot",
+        mend="come onto both feet before here",
     ),
     Kind.FACING: Said(
         "{who} ends facing {want}",
@@ -82,6 +89,7 @@ KINDS: dict[Kind, Said] = {
         "the alternatives of this line should last equally long, but last {got}",
         "unequal-alternatives",
         "ticks",
+        mend="make all of them last equally long",
     ),
     Kind.FIGURE: Said(
         "{who} lasts {want}", "{who} should last {want}, but its movements last {got}", "wrong-figure-length", "ticks"

@@ -3,6 +3,8 @@
 from collections.abc import Callable, Sequence
 from typing import Any, Literal, TypeAlias
 
+from stepcheck.model.claims import FIXED
+
 Taste: TypeAlias = Literal[
     "blanks",
     "both",
@@ -60,6 +62,7 @@ TOTALS = listed(
     "no turn; 1/4 turn left; 1/4 turn right; 1/2 turn; 1/2 turn left; full turn; 3/4 turn right; 1/2 turn right"
 )
 FEET = ("left foot", "right foot")
+STATES = (*FEET, "both feet", *(words for words, kind in FIXED.items() if kind.test))
 WALLS = listed("front; back; left wall; right wall; 1:30")
 ENDS = listed(
     "left foot; right foot; both feet; left foot to left foot; right foot to left foot; left foot to both feet; "

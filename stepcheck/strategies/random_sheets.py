@@ -19,6 +19,7 @@ from stepcheck.strategies.pieces import (
     ON,
     ONLY,
     RELATIONS,
+    STATES,
     TASTES,
     TOTALS,
     TURNS,
@@ -192,7 +193,7 @@ class Writer:
             out += [f"{deep}{only}:", *body]
             return beats if only in FIRST else 0
         if self.chance(8):
-            states = [self.pick((*FEET, "both feet")), f"facing {self.pick(WALLS)}"]
+            states = [self.pick(STATES), f"facing {self.pick(WALLS)}"]
             out.append(f"{deep}expect {', '.join(states[: self.pick((1, 2))] if self.chance(2) else states[1:])}")
             return 0
         if self.chance(16):

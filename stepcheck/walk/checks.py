@@ -5,7 +5,7 @@ Facings and turns of an effect count from the start of its frame, which faced `f
 
 from collections.abc import Iterable
 
-from stepcheck.model.conditions import Condition
+from stepcheck.model.claims import Condition
 from stepcheck.model.dance import EIGHTHS, Check, Weight
 from stepcheck.walk.conditions import asked
 from stepcheck.walk.effects import WEIGHTS, Algebra, Effect, Entry

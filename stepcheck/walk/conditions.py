@@ -5,7 +5,7 @@ Whatever follows dancers without a solver takes it from here: fixes, notes, the 
 
 from functools import lru_cache
 
-from stepcheck.model.conditions import Condition
+from stepcheck.model.claims import Condition
 from stepcheck.model.dance import Check, Test, Weight
 
 

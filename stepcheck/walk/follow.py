@@ -5,13 +5,12 @@ lengths ignores turns.  Work is counted.  If the search for the very first dance
 repeat their decisions for longer.
 """
 
-from collections.abc import Callable
 from functools import partial
 
 from attrs import frozen
 
 from stepcheck.books.footwork import Impossible, Led, ends
-from stepcheck.model.conditions import looking_at
+from stepcheck.model.claims import looking_at
 from stepcheck.model.dance import (
     EIGHTHS,
     Body,
@@ -33,6 +32,7 @@ from stepcheck.model.dance import (
     Walls,
     Weight,
 )
+from stepcheck.model.items import methods
 from stepcheck.model.outcome import Decision, End, Fill, Lead, Pick, Run
 from stepcheck.model.work import Work
 from stepcheck.walk.ways import Dances, State, Way, fits, mapped, run_of, taken, thinned
@@ -381,17 +381,4 @@ def _bare(state: State) -> State:
     return state._replace(turn=0, clock=0)
 
 
-_BY_TYPE: dict[type, Callable[..., Dances]] = {
-    Step: Trail._step,
-    Rest: Trail._rest,
-    Gap: Trail._gap,
-    Check: Trail._check,
-    Together: Trail._together,
-    Choice: Trail._choice,
-    Repeat: Trail._repeat,
-    Timed: Trail._timed,
-    Pass: Trail._pass,
-    Lap: Trail._lap,
-    Forever: Trail._forever,
-    Last: Trail._last,
-}
+_BY_TYPE = methods(Trail)

@@ -10,7 +10,7 @@ from functools import reduce
 from typing import ClassVar
 
 from stepcheck.books.footwork import Words
-from stepcheck.model.conditions import looking_at
+from stepcheck.model.claims import looking_at
 from stepcheck.model.dance import (
     EIGHTHS,
     Body,
@@ -30,6 +30,7 @@ from stepcheck.model.dance import (
     Together,
     Weight,
 )
+from stepcheck.model.items import methods
 from stepcheck.model.outcome import Verdict
 from stepcheck.walk.branches import Branch, Event, Front, Met, Passes, Start, merged, unrepeated
 from stepcheck.walk.checks import judged
@@ -47,24 +48,6 @@ class BudgetSpent(Exception):
     """More steps were needed than the budget allows."""
 
 
-# What dances an item of each kind. A class has them by kind, its own in the place of what it inherits; no walk holds
-# itself.
-_METHODS = {
-    Step: "_step",
-    Rest: "_rest",
-    Gap: "_gap",
-    Check: "_check",
-    Together: "_together",
-    Choice: "_choice",
-    Repeat: "_repeat",
-    Timed: "_timed",
-    Pass: "_pass",
-    Lap: "_lap",
-    Forever: "_forever",
-    Last: "_last",
-}
-
-
 class Fronts:
     """One walk over a program.
 
@@ -74,7 +57,7 @@ class Fronts:
     _by_type: ClassVar[dict[type, Callable[..., Front]]]
 
     def __init_subclass__(cls) -> None:
-        cls._by_type = {kind: getattr(cls, name) for kind, name in _METHODS.items()}
+        cls._by_type = methods(cls)
 
     def __init__(
         self, program: Program, algebra: Algebra, budget: int, words: Words, passes: Passes | None = None
@@ -403,4 +386,4 @@ class Fronts:
         return merged(out)
 
 
-Fronts._by_type = {kind: getattr(Fronts, name) for kind, name in _METHODS.items()}
+Fronts._by_type = methods(Fronts)

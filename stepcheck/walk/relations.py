@@ -8,7 +8,7 @@ from collections.abc import Iterator
 
 from attrs import frozen
 
-from stepcheck.model.conditions import looking_at
+from stepcheck.model.claims import looking_at
 from stepcheck.model.dance import EIGHTHS, Body, Check, Choice, Gap, Pass, Repeat, Step, Test, Timed, Together
 from stepcheck.model.items import checks as checked
 from stepcheck.model.items import inside

@@ -6,23 +6,9 @@ from math import gcd
 
 from attrs import evolve
 
-from stepcheck.model.conditions import looking_at
-from stepcheck.model.dance import (
-    EIGHTHS,
-    Body,
-    Check,
-    Choice,
-    Gap,
-    Kind,
-    Program,
-    Repeat,
-    Step,
-    Test,
-    Together,
-    Walls,
-    Weight,
-)
-from stepcheck.model.items import checks, inside
+from stepcheck.model.claims import looking_at
+from stepcheck.model.dance import EIGHTHS, Choice, Claim, Gap, Kind, Program, Repeat, Step, Test, Walls, Weight
+from stepcheck.model.items import checks, once
 from stepcheck.model.outcome import Trace
 from stepcheck.model.work import Work, WorkSpent
 from stepcheck.walk.follow import Found, Quest, Trail
@@ -147,26 +133,16 @@ def _seen(program: Program, claim: str) -> tuple[frozenset[Test], bool]:
     """Return the tests of the checks of a claim, and whether blanks stand anywhere."""
     tests: set[Test] = set()
     blank = False
-    done: set[int] = set()
-    stack: list[Body] = [program.dance, *(spare.body for spare in program.spares)]
-    while stack:
-        body = stack.pop()
-        if id(body) in done:
-            continue
-        done.add(id(body))
-        for item in body:
-            if isinstance(item, Step):
+    for item in once(program.dance, *(spare.body for spare in program.spares)):
+        match item:
+            case Step():
                 blank |= item.blank
-            elif isinstance(item, Check | Together):
-                for check in checks(item):
-                    blank |= check.blank
-                    if check.claim.id == claim:
-                        tests.add(check.test)
-            elif isinstance(item, Choice):
-                stack += item.options
-                if item.claim is not None and item.claim.id == claim:
-                    tests.add(Test.CLOCK)
-            else:
-                blank |= isinstance(item, Gap) or (isinstance(item, Repeat) and item.times is None)
-                stack += inside(item)
+            case Gap() | Repeat(times=None):
+                blank = True
+            case Choice(claim=Claim(id=name)) if name == claim:
+                tests.add(Test.CLOCK)
+        for check in checks(item):
+            blank |= check.blank
+            if check.claim.id == claim:
+                tests.add(check.test)
     return frozenset(tests | _WALLS if tests & _WALLS else tests), blank

@@ -5,13 +5,12 @@ blank one.  Claims that fail are taken as put right, as everywhere.  Pages, call
 it.
 """
 
-from collections.abc import Callable
 from typing import TypeAlias
 
 from attrs import evolve, field, frozen
 
 from stepcheck.books.footwork import Impossible, ends
-from stepcheck.model.conditions import looking_at
+from stepcheck.model.claims import looking_at
 from stepcheck.model.dance import (
     EIGHTHS,
     Body,
@@ -33,7 +32,7 @@ from stepcheck.model.dance import (
     Weight,
     key,
 )
-from stepcheck.model.items import checks, every
+from stepcheck.model.items import every, methods
 from stepcheck.walk.stands import Moment, Stand, Timeline
 
 MOST = 400  # moments of a timeline
@@ -87,27 +86,13 @@ class _Follower:
         self.passes: dict[str, dict[tuple[object, ...], Passed]] = {}
         self._danced: dict[str, int] = {}
         self._pass_lines: dict[int, Way] = {}
-        self._by_type: dict[type, Callable[..., Stand]] = {
-            Step: self._step,
-            Rest: self._rest,
-            Gap: self._gap,
-            Check: self._checked,
-            Together: self._checked,
-            Choice: self._choice,
-            Repeat: self._repeat,
-            Pass: self._pass,
-            Last: self._last,
-            Timed: self._inner,
-            Lap: self._inner,
-            Forever: self._forever,
-        }
 
     def body(self, body: Body, stand: Stand) -> Stand:
         """Return the stand after a body."""
         for item in body:
             self._work -= 1
             self.drawing &= self._work >= 0 and len(self.moments) <= self._most
-            stand = self._by_type[type(item)](item, stand)
+            stand = _BY_TYPE[type(item)](self, item, stand)
         return stand
 
     def _silent(self, body: Body, stand: Stand) -> Stand:
@@ -175,9 +160,14 @@ class _Follower:
         self._drawn(gap.line, "?", stand, after)
         return self._at(gap.line, stand, after)
 
-    def _checked(self, item: Check | Together, stand: Stand) -> Stand:
+    def _check(self, check: Check, stand: Stand) -> Stand:
+        return self._checked((check,), stand)
+
+    def _together(self, item: Together, stand: Stand) -> Stand:
+        return self._checked(item.checks, stand)
+
+    def _checked(self, together: tuple[Check, ...], stand: Stand) -> Stand:
         """Take checks as true; what was not, though nothing is open, is drawn as put right."""
-        together = checks(item)
         wrong = () if self._open else tuple(one for one in together if not one.blank and not stand.fits(one))
         for check in together:
             after = evolve(stand, weight=None) if check.blank else stand.taking(check)
@@ -200,9 +190,10 @@ class _Follower:
             self._silent(option, stand)
         return end
 
-    def _inner(self, item: Timed | Lap, stand: Stand) -> Stand:
-        if isinstance(item, Lap):
-            return self.body(item.body, stand)
+    def _lap(self, item: Lap, stand: Stand) -> Stand:
+        return self.body(item.body, stand)
+
+    def _timed(self, item: Timed, stand: Stand) -> Stand:
         end = self.body(item.body, evolve(stand, since=stand.tick))
         tick = end.tick if item.lasts is None else stand.tick + item.lasts
         return evolve(end, since=stand.since, tick=tick)
@@ -266,6 +257,9 @@ class _Follower:
             self.drawing &= self._work >= 0
             stand, done = self.body(repeat.body, stand), done + 1
         return stand
+
+
+_BY_TYPE = methods(_Follower)
 
 
 def _first(body: Body) -> str:

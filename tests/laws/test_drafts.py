@@ -60,6 +60,32 @@ def test_any_text_becomes_a_sheet_in_the_canonical_layout(text: str) -> None:
     ]
 
 
+BESIDE = {
+    "a number": ["that is 12 in all", "keep to 3 rows", "we were sixteen last week"],
+    "a foot": ["mind the left one", "R is hard here", "it hurts my right knee"],
+    "a facing": ["look to the front", "the back is at 6:00", "now at 9 o'clock"],
+    "a step": ["no kicks please", "the vine is the worst", "shuffle as you like"],
+    "nothing": ["we like this one", "mind the cake", "with love from Ada"],
+}
+
+
+@given(st.sampled_from(sorted(BESIDE)), st.integers(0, 2), st.integers(0, 3), st.booleans())
+def test_what_holds_a_piece_of_dance_is_never_a_silent_comment(kind: str, which: int, at: int, clogging: bool) -> None:
+    """A line with a number, a foot, a facing or a step in it, wherever it stands, is read, a blank, a fact, a title of
+    the steps below it, or named as open with its number; a plain remark, and only that, is a comment without a word."""
+    said = BESIDE[kind][which]
+    lines = ["Weir Lane (clogging)", "Part A", "2 Triples", "Cowboy"] if clogging else ["Weir Lane", "8 counts, 1 wall"]
+    lines += [] if clogging else ["1-4 Vine R, touch L", "5-8 Vine L, touch R"]
+    lines.insert(at + 1, said)
+
+    made = draft("\n".join(lines))
+
+    read = next(line.kind for line in made.lines if line.line == at + 2)
+    named = any(each.startswith(f"line {at + 2}: ") for each in made.open)
+    assert (read in ("remark", "heading") and not named) if kind == "nothing" else read != "remark"
+    assert named or read not in ("blank", "open")
+
+
 @given(
     st.lists(
         st.lists(st.tuples(st.sampled_from(sorted(STEPS)), st.sampled_from("LR")), min_size=2, max_size=2),

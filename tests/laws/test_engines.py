@@ -26,8 +26,8 @@ from stepcheck.proof.decide import decide
 from stepcheck.report import pipeline
 from stepcheck.report.certify import Rejected, confirm
 from stepcheck.walk.effects import WEIGHTS, Algebra, step_effect
+from stepcheck.walk.walk import danced_wrongly, walk
 from stepcheck.walk.walk import verdicts as quick_verdicts
-from stepcheck.walk.walk import walk
 from tests.profiles import law
 from tests.program_reference import verdicts
 from tests.programs import HOLD, Maker, figure, programs
@@ -86,7 +86,7 @@ def test_every_refutation_is_confirmed_by_the_judge(program: Program) -> None:
     refuted = frozenset(o.claim for o in outcomes if o.verdict is Verdict.REFUTED)
     for claim, outcome in zip(program.claims, outcomes, strict=True):
         if outcome.verdict is Verdict.REFUTED:
-            assert confirm(program, claim, outcome.traces, refuted)
+            assert confirm(program, claim, outcome.traces, refuted, danced_wrongly(outcomes))
 
 
 # -- every figure of both books --------------------------------------------------------------------------------------

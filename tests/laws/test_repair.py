@@ -13,10 +13,12 @@ from stepcheck.books import book as books
 from stepcheck.breaks.fill import fill
 from stepcheck.fixes.costs import COSTS, EVIDENT
 from stepcheck.fixes.fix import repair
+from stepcheck.fixes.protected import holds
 from stepcheck.language.alterations import applied
 from stepcheck.model.dance import Claim, Step
 from stepcheck.model.outcome import Verdict
 from stepcheck.report import pipeline
+from stepcheck.walk.effects import Algebra
 from tests.edit_sets import cheapest, singles
 from tests.profiles import law
 
@@ -219,7 +221,7 @@ def smudged(draw: st.DrawFn) -> str:
     )
 
 
-@FEW
+@FEWER
 @given(smudged())
 def test_sheets_with_blanks_are_mended_as_cheaply_as_can_be(text: str) -> None:
     """Of all single changes beside the blank, those after which nothing fails and the blank can be filled are found."""
@@ -232,10 +234,11 @@ def test_sheets_with_blanks_are_mended_as_cheaply_as_can_be(text: str) -> None:
     if not found.needed:
         return
     texts: dict[int, set[str]] = {}
+    algebra = Algebra()
     for edit in singles(routine, BOOK, kinds):
         if "?" not in routine.sheet.source.line(edit.line) or edit.kind == "insert":
             after = pipeline.loads(applied(routine.sheet, (edit,)), book=BOOK)
-            if pipeline.check(after, engine="walk").verdict <= Verdict.UNDECIDED and fill(after, limit=1).fills:
+            if after.program is not None and holds(after.program, algebra) and fill(after, limit=1).fills:
                 texts.setdefault(COSTS[edit.kind], set()).add(after.sheet.source.text)
     cost = min(texts, default=0)
     assert {fix.text for fix in found if fix.cost == cost} == texts.get(cost, set())
@@ -296,4 +299,5 @@ def test_every_end_of_a_part_can_be_reached(lead: str, end: str) -> None:
     feet = "both feet" if end == "both" else f"{end} foot"
     text = f"lead: {lead}\npart A: {lead} foot to {feet}\n  Two\n  Two\ndance:\n  A\n"
     found = repair(pipeline.loads(text, book=BOOK), limit=1)
-    assert (not found.needed) if end == lead else 2 == found[0].cost
+    # What comes onto both feet in this book is new to the class, and shorter.
+    assert (not found.needed) if end == lead else (3 if end == "both" else 2) == found[0].cost

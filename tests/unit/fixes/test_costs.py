@@ -23,7 +23,7 @@ def test_facts_are_left_alone_unless_they_are_priced() -> None:
     assert set(COSTS) - set(FACTS) == set(priced())
     assert 7 == priced({"music": 7})["music"]
     assert "claim" not in priced({"claim": 9}, ("claim",))
-    assert COSTS | {"figure": 5} == priced({"figure": 5, "music": COSTS["music"]})
+    assert COSTS | {"figure": 5, "other length": 5} == priced({"figure": 5, "music": COSTS["music"]})
 
 
 @pytest.mark.parametrize(

@@ -15,7 +15,7 @@ from stepcheck.proof.names import TooLarge
 from stepcheck.proof.solving import FINITE, satisfiable
 from stepcheck.report import pipeline
 
-PRICES = {"figure": 2, "times": 2, "turn": 2, "claim": 4}
+PRICES = {"figure": 2, "other length": 2, "times": 2, "turn": 2, "claim": 4}
 BOOK = books.load(Path(__file__).parents[2] / "small.book")
 VERSE = "part Verse: 8 beats, left foot to left foot\n  Triple\n  Triple x3\n"
 SHEET = "routine: X\nbook: clogging\n{parts}dance:\n{dance}"

@@ -4,7 +4,7 @@ from pathlib import Path
 
 from stepcheck.books import book as books
 from stepcheck.fixes.fix import repair
-from stepcheck.language.edits import ReplaceFigure
+from stepcheck.language.edits import ReplaceLength
 from stepcheck.model.outcome import Verdict
 from stepcheck.report import pipeline
 
@@ -152,7 +152,7 @@ def test_a_part_that_goes_round_until_the_music_ends_is_no_part_that_is_never_da
     text = "music:\n  song 6\npart A: 1/4 turn right\n  Change\ndance:\n  A until the music ends\n"
     found = repair(pipeline.loads(text, book=book), limit=8, level="any")
 
-    assert ReplaceFigure(4, "Quarter", None) in [edit for fix in found for edit in fix.edits]
+    assert ReplaceLength(4, "Quarter", None) in [edit for fix in found for edit in fix.edits]
 
 
 def test_music_that_ends_before_the_first_lap_does_cuts_that_lap() -> None:

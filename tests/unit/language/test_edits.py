@@ -18,11 +18,14 @@ from stepcheck.language.edits import (
     ChangeLead,
     ChangeMovement,
     ChangeMusic,
+    ChangeStart,
     ChangeSwap,
     ChangeTime,
     ChangeTimes,
     ChangeTurn,
     ChangeTurnTimes,
+    ChangeWait,
+    ChangeWay,
     CorrectMusic,
     CorrectSlip,
     CutPass,
@@ -33,6 +36,7 @@ from stepcheck.language.edits import (
     InsertLine,
     NameSection,
     ReplaceFigure,
+    ReplaceLength,
     ReplacePart,
     SettleReading,
 )
@@ -113,7 +117,7 @@ def number(start: str) -> int:
     return next(place for place, line in enumerate(LINES, 1) if line.strip().startswith(start))
 
 
-TRIPLE, PUSH, BASIC, PAIR = map(number, ("Triple  ", "Push-off", "Basic", "Triple |"))
+TRIPLE, PUSH, BASIC, PAIR, HOLD = map(number, ("Triple  ", "Push-off", "Basic", "Triple |", "hold"))
 PART, ROUNDS, SECOND, COUNTS, EXPECT = map(number, ("part", "4 times", "2nd time only", "counts", "expect"))
 DANCE, CALL, CUT, SWAPPED = map(number, ("dance", "verse: Verse", "Verse, first", "Verse, mirrored"))
 
@@ -146,6 +150,12 @@ CASES: list[tuple[Edit, int, str]] = [
     (ChangeBlock(SECOND, Times(last=True)), SECOND, "    last time only:"),
     (SettleReading(6, "stomp", "takes weight"), 6, "stomp: takes weight               # settled at the meeting"),
     (ChangeMovement(13, 2, "S"), 13, "  Weir Drop, 4 beats, left foot: DS DS S HOLD"),
+    (ReplaceLength(TRIPLE, "Basic"), TRIPLE, "    Basic                         # the first"),
+    (ChangeWay(TRIPLE, -2, 0), TRIPLE, "    Triple, 2 steps left          # the first"),
+    (ChangeWay(13, 0, 1), 13, "  Weir Drop, 4 beats, left foot, 1 step forward: DS DS RS HOLD"),
+    (ChangeWait(HOLD, 4 * TICKS), HOLD, "    hold 4 beats"),
+    (ChangeWait(CALL, 4 * TICKS), CALL, "  verse: wait 4 beats, Verse"),
+    (ChangeStart(5, "2"), 5, "walls: 2"),
     (ChangeMusic(9, 36 * TICKS), 9, "  verse 36"),
     (CorrectMusic(9, 36 * TICKS), 9, "  verse 36"),
     (

@@ -6,8 +6,20 @@ import pytest
 
 from stepcheck.language.parser import parse, parse_line
 from stepcheck.language.printer import print_line, print_node, print_sheet
-from stepcheck.language.syntax import FacingMark, FootMark, HoldRow, Length, Line, NetMark, Option, Row, TurnMark
+from stepcheck.language.syntax import (
+    FacingMark,
+    FootMark,
+    HoldRow,
+    Length,
+    Line,
+    NetMark,
+    Option,
+    Row,
+    StateMark,
+    TurnMark,
+)
 from stepcheck.model import words
+from stepcheck.model.claims import FIXED
 from stepcheck.model.source import Source
 
 SHEETS = Path(__file__).parents[1] / "sheets"
@@ -23,6 +35,17 @@ def test_the_sheets_of_the_design_are_printed_as_they_stand(name):
     """Both normative sheets are in the canonical layout, comments in their columns."""
     text = (SHEETS / f"{name}.routine").read_text(encoding="utf-8")
     assert text == printed(text)
+
+
+@pytest.mark.parametrize("said", FIXED)
+def test_every_claim_of_fixed_words_is_read_and_printed(said):
+    """The grammar has the words of each, which the table of claims has, and the layout is these words."""
+    sheet, findings = parse(Source("sheet", f"dance:\n  Vine\n  expect {said.upper()}\n"))
+    node = sheet.lines[0].body[1].node
+
+    assert () == findings
+    assert node.states == (StateMark(said),)
+    assert f"expect {said}" == print_node(node)
 
 
 @pytest.mark.parametrize(

@@ -1,7 +1,10 @@
 """Programs with their items changed, and bodies looked at without the lines that lay them."""
 
-from stepcheck.model.dance import Body, Foot, Item, Lined, Pass, Program, Repeat, Rest
-from stepcheck.model.items import Mapped, inside, mapped, spliced
+import pytest
+
+from stepcheck.model.dance import Body, Foot, Item, Lined, Pass, Program, Repeat, Rest, Test, Together
+from stepcheck.model.items import Mapped, inside, mapped, methods, once, spliced, unchecked
+from tests.programs import Maker
 
 ROW = (Rest(3, 12),)
 LAID: Body = (Lined(2, "around", (Repeat(2, 2, (Lined(3, "around", ROW),)),)), Rest(4, 24))
@@ -42,3 +45,30 @@ def test_a_program_is_changed_in_all_its_parts() -> None:
     """The dance, parts that are never danced and the lap of a number of walls are changed alike."""
     program = Program(Foot.LEFT, 0, LAID, ())
     assert (Rest(3, 12),) == mapped(program, lambda item: (Rest(3, 12),) if item == LAID[1] else ()).dance
+
+
+def test_a_body_that_stands_in_several_places_is_gone_through_once() -> None:
+    """Items come in the order of the dance, each before those inside it; `seen` goes on from one walk to the next."""
+    first, again, seen = Pass(1, "A", 0, ROW), Pass(2, "A", 0, ROW), set[int]()
+    body: Body = (first, again, Rest(3, 24))
+
+    assert [first, ROW[0], again, Rest(3, 24)] == list(once(body, seen=seen)) == list(once(body, body))
+    assert [] == list(once(ROW, body, seen=seen))
+
+
+def test_checks_of_some_claims_are_left_out() -> None:
+    """Of checks that are judged together the others stay; where nothing is left out the item stays the same object."""
+    maker = Maker()
+    one, other = maker.check(Test.BOTH), maker.check(Test.CLOCK, 12)
+    both = Together((one, other))
+
+    assert unchecked(both, {one.claim.id}) == (Together((other,)),)
+    assert unchecked(both, {one.claim.id, other.claim.id}) == unchecked(one, {one.claim.id}) == ()
+    assert unchecked(both, {"another"})[0] is both
+    assert unchecked(ROW[0], {one.claim.id}) == ROW
+
+
+def test_a_class_has_a_method_for_each_kind_of_item() -> None:
+    """A kind without a method is missed when the class is made, not when a dance comes to it."""
+    with pytest.raises(AttributeError, match="_"):
+        methods(Rest)

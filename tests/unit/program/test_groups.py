@@ -158,7 +158,7 @@ def test_groups_begin_on_their_own_feet_and_walls() -> None:
 
 
 def test_a_repair_mends_what_one_group_dances_wrong() -> None:
-    """A fix of one group's line keeps what holds between the groups; what does not hold between them is left."""
+    """A fix of one group's line keeps what holds between the groups, and a wait too long is taken out."""
     text = (
         f"{GROUPS}\npart A: 4 beats, left foot to right foot\n  Triple\n\ndance:\n"
         "  together:\n    odd lines: A\n    even lines:\n      Rocking Chair, left foot\n  expect right foot, same beat\n"
@@ -166,7 +166,11 @@ def test_a_repair_mends_what_one_group_dances_wrong() -> None:
     found = sc.repair(sc.loads(text), limit=1)
     assert len(found) == 1 and found[0].report.verdict.word == "proved"
 
-    left = sc.repair(sc.loads(GROUPS + PART + APART + "  expect same beat\n"))
+    apart = GROUPS + PART + APART + "  expect same beat\n"
+    waits = [fix.name for fix in sc.repair(sc.loads(apart))]
+    assert ["line 8: wait 4 beats put in", "line 9: wait 4 beats taken out"] == waits[:2]
+
+    left = sc.repair(sc.loads(apart), without=("wait", "times", "insert", "delete", "figure", "part"))
     assert not left.fixes and "line 10 is about several groups" in left.reason
 
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from stepcheck.model.conditions import looking_at
+from stepcheck.model.claims import looking_at
 from stepcheck.model.dance import Test, Weight
 from stepcheck.walk import conditions, ways
 from tests.programs import Maker

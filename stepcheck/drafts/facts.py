@@ -1,0 +1,134 @@
+"""Facts of a header that are said in so many words: counts, walls, level, tempo, wait, the foot that starts."""
+
+import re
+
+from attrs import frozen
+
+from stepcheck.drafts.numbers import NUMBER, number
+from stepcheck.drafts.steps import OTHER
+from stepcheck.drafts.vocabulary import plain
+
+_UNITS = r"(?:counts?|cts?|c|beats?)"
+_SIDE = r"(left|right|lf?|rf?)"
+_FACTS = (
+    ("wait", rf"intro\w*\s*x\s*\d+\W*=\s*{NUMBER}"),
+    (
+        "wait",
+        rf"(?:starts? )?(?:after (?:a )?)?{NUMBER}[ -]?{_UNITS}?\s*(?:intro(?:duction)?|in|wait)\b"
+        rf"(?:\s+wait)?(?!\s*x\s*\d)",
+    ),
+    (
+        "wait",
+        rf"(?:intro(?:duction)?(?: is)?|lead[ -]?in|(?:wait(?:ing)?|pause)(?: for)?|"
+        rf"(?:start|begin|come in)s? (?:on (?:the )?\w+ )?after)"
+        rf"[.:]?\s*(?:of\s*)?\(?"
+        rf"\s*(?:a\s*|the\s*)?(?:first\s*|opening\s*)?{NUMBER}\)?(?:"
+        rf"\s*-?\s*(?:counts?|cts?|beats?|c)\b)?(?:\s+intro\w*)?(?:\s*[-:]\s*wait)?(?:\s*beats?)?",
+    ),
+    ("wait", rf"\b(?:start|begin)\w*\s*:?\s+{NUMBER}\s*{_UNITS}\s+(?:after|in|from)\b"),
+    ("wait", rf"count\s+{NUMBER}\s+in\b"),
+    ("wait", rf"\blet\s+(?:the\s+)?(?:first\s+)?{NUMBER}\s*{_UNITS}?\s*(?:go by|pass|by)\b"),
+    ("tempo", r"((?:about|approx(?:imately)?\.?|around|ca\.?)?\s*\d{2,3})\s*(?:bpm|beats (?:per|a) minute)\b"),
+    ("tempo", r"\bbpm\W*(\d{2,3})\b"),
+    ("tempo", r"tempo\s*:?\s*((?:about|approx\.?)?\s*[a-z, ]*?\d{2,3})\b(?!\s*bars)"),
+    ("walls", rf"\b{NUMBER}[ -]?w(?:alls?)?\b(?:\s+line dance)?"),
+    ("walls", rf"walls?\s*:\s*{NUMBER}"),
+    ("counts", rf"\b{NUMBER}[ -]?{_UNITS}\b(?!\s*(?:in|intro\w*)\b)"),
+    ("counts", rf"\b{NUMBER}[ -]steps\b"),
+    ("counts", rf"\bcounts?\s*:\s*{NUMBER}"),
+    ("counts", r"(?:-|/|\s{2,})\s*(\d{2})(?=\s*/)"),
+    ("lead", rf"\b(?:weight|wt)s?\s*(?:is\s*)?(?:on\s*)?(?:the\s*)?{_SIDE}\b(?:\s*to begin)?(?:,?\s*{_SIDE} is free)?"),
+    (
+        "lead",
+        rf"\b(?:begin|start|starts|starting|go off|go|off|then)\s*(?:with|"
+        rf"on)?\s*(?:the\s*|your\s*)?{_SIDE}(?:\s*foot)?\b(?!\s*(?:toe|heel|side))",
+    ),
+    ("lead", rf"\b{_SIDE}[ -](?:foot\s*)?(?:lead|first|start|(?:is )?free)\b"),
+    (
+        "lead",
+        rf"\b(?:lead|leading|first|free|start(?:ing)? foot)(?: foot)?(?: is)?\s*[:=]?"
+        rf"\s*(?:with |on )?(?:the )?{_SIDE}\b",
+    ),
+    ("lead", rf"\b{_SIDE}\s+foot(?:\s+lead|\s+first)?\s*$"),
+)
+FACTS = tuple((name, re.compile(pattern, re.IGNORECASE)) for name, pattern in _FACTS)
+_WAITING = re.compile(r"(?i)\b(?:intro\w*|is|wait\w*|starts?|after|counts?|cts?|beats?|in|of|a|on|c)\b|\d+|[-:.()]")
+LEVEL = re.compile(
+    r"(?i)\b(?:level\s*[:-]?\s*)?((?:(?:absolute|easy|high|upper|low|phrased|first night|ultra|int|basic)[ -]?/?\s*)*"
+    r"(?:beginners?|beg|improver|imp|intermediate|int|advanced|adv|basic|easy|"
+    r"novice)(?![a-z])(?:[ /-](?:int|adv|plus|intermediate)\b\.?)*\.?(?:\s?\+)?(?:-plus)?)"
+)
+_SHORT = {
+    "beg": "beginner",
+    "imp": "improver",
+    "int": "intermediate",
+    "adv": "advanced",
+    "easy int": "easy intermediate",
+}
+
+
+ORDER = ("routine", "book", "level", "# level", "lead", "tempo", "wait", "walls", "song", "artist", "author")
+"""The fields of a header, in the order in which a draft writes them."""
+
+
+@frozen
+class Fact:
+    """A field of the header with what the source says: `value`, and the words around it as a remark."""
+
+    key: str
+    value: str
+    remark: str = ""
+
+
+def facts_of(line: str, tradition: str) -> tuple[list[Fact], str]:
+    """Return the facts that a line states in so many words, and what is left of the line."""
+    found: list[Fact] = []
+    rest = plain(line.replace("\t", "   "))
+    for key, pattern in FACTS:
+        match = pattern.search(rest)
+        if not match or any(fact.key == key for fact in found):
+            continue
+        value = match[1].strip()
+        if key in ("walls", "counts", "wait"):
+            if number(value) < 1 or (key == "walls" and number(value) > 8):
+                continue
+            value = str(number(value)) + ({"line": " counts", "clogging": " beats"}[tradition] if key == "wait" else "")
+        if key == "tempo":
+            digits = re.search(r"\d+", value)
+            around = (value.replace(digits[0], "") if digits else "").strip(" ,.")
+            found.append(Fact(key, digits[0] if digits else value, around))
+        elif key == "lead":
+            side = value[0].casefold()
+            on = match[0].casefold().startswith(("weight", "wt"))
+            found.append(Fact(key, {"l": "left", "r": "right"}[OTHER[side.upper()].casefold() if on else side]))
+        else:
+            found.append(Fact(key, value, tidy(_WAITING.sub(" ", match[0])) if key == "wait" else ""))
+        rest = rest[: match.start()] + " \u241f " + rest[match.end() :]
+    return found, rest
+
+
+def level(text: str, tradition: str) -> Fact | None:
+    """Return the level that a piece of text states, where a book has it, else as the words that it is."""
+    match = LEVEL.search(text)
+    if not match:
+        return None
+    said = match[1].strip()
+    word = said.casefold().rstrip(".").replace("-", " ")
+    word = _SHORT.get(word, word)
+    club = (*(("beginner", "improver") if tradition == "line" else ("basic", "easy")), "intermediate", "advanced")
+    if word in club:
+        return Fact("level", f"{word}, club scheme", said)
+    if tradition == "clogging" and word in ("easy intermediate", "basic plus", "intermediate plus", "challenge"):
+        return Fact("level", f"{word}, convention scheme", said)
+    return Fact("# level", said, said)
+
+
+def tidy(text: str) -> str:
+    """Return a piece without the signs around it, and without brackets that have no other half."""
+    text = " ".join(text.replace("\u241f", " ").split()).strip(" .,;:-/|*")
+    text = re.sub(r"\(\s*[,;-]*\s*\)", " ", text)
+    if text.startswith("(") and text.endswith(")") and text.count("(") == 1:
+        text = text[1:-1]
+    if text.count("(") != text.count(")"):
+        text = text.replace("(", " ").replace(")", " ")
+    return " ".join(text.split()).strip(" .,;:-/|*")

@@ -1,0 +1,270 @@
+"""The passes of a line dance: its restarts and its tags."""
+
+import itertools
+import re
+from collections.abc import Sequence
+
+from attrs import field, frozen
+
+from stepcheck.drafts.numbers import NUMBER, number
+from stepcheck.drafts.order import ORDER_WORD
+from stepcheck.drafts.outline import Item
+from stepcheck.drafts.steps import wall
+from stepcheck.drafts.vocabulary import plain, tight
+
+_NTH = {"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "seventh": 7, "eighth": 8, "ninth": 9}
+_CHANGE = re.compile(
+    r"(?i)^\W*(?:\d+\s+)?(?:no\s+)?(?:restarts?|tags?|ending|end|bridge|optional ending)\b|"
+    r"\b(?:on (?:the )?|^\W*(?:the )?)(?:last|final) wall\b|^\W*repeat\b.*\b(?:no tags?|no restarts?)"
+)
+_ON_WALLS = re.compile(
+    rf"(?i)\b(?:walls?\s*#?\s*|w(?=\d))({NUMBER}(?:\s*(?:,|and|&)\s*(?:walls?\s*|w(?=\d))?"
+    rf"{NUMBER}\b(?!\s*(?:counts?|cts?|beats?)))*)"
+    rf"|\b({'|'.join(_NTH)}|\d{{1,2}}(?:st|nd|rd|th))\s+(?:wall|time|pass)\b"
+)
+_AFTER = re.compile(
+    rf"(?i)\b(?:after|to|until|till|through|at)\s+(?:the\s+)?(?:end\s+of\s+)?(?:first\s+)?(?:counts?\s+)?(?:{NUMBER}\b(?:\s*counts?)?"
+    rf"|({'|'.join(_NTH)})\s+(?:eight|8))\b|\b(?:first|dance|dancing|do)\s+(?:only\s+)?(?:the\s+)?(?:first\s+)?{NUMBER}\b(?:\s+(?:counts?|cts?|beats?))?(?!\s*(?:times|walls?|parts?|sections?|eights?))"
+)
+_COUNTS = re.compile(rf"(?i)\b{NUMBER}\s*(?:counts?|cts?|beats?)\b|\((\d{{1,2}})\)")
+_SECTIONS = re.compile(
+    rf"(?i)\b(?:after|to|through|until|dance|only|first|do|end of)\b[^.;:]*?"
+    rf"(?:\b(?:sections?|sect?|parts?|set|s)\s*|#){NUMBER}\b"
+    rf"(?:\s*(?:,|and|&|-|to|\+)\s*(?:(?:section|sect?|part|set|s)\s*)?{NUMBER}\b(?!\s*counts?))?"
+)
+"""`dance S1 and S2`: the sections after which a wall is cut."""
+_EXTRA = re.compile(
+    rf"(?i)\b{NUMBER}\s+(?:extra|additional|more)\s+(?:counts?|beats?)|\b(?:extra|additional)\s+{NUMBER}\s+counts?"
+)
+_LEFT_OUT = re.compile(rf"(?i)\b(?:leave|miss|skip|drop)\w*\b(?: out)?(?: off)? (?:the )?last {NUMBER}\b")
+_RESTART = re.compile(
+    r"(?i)\brestart|\b(?:start|begin|go)\b.{0,20}\b(?:again|over)|\bfrom the (?:top|beginning)|\bonly\b"
+)
+_FACE = re.compile(
+    r"(?i)[(\[]?\s*(?:you(?:'ll| will)? be\s+|you are\s+)?"
+    r"(?:\b(?:fac(?:ing|e)|(?:you )?look(?:ing)? at|at)\s*(?:the\s+)?|(?<=[(\[]))"
+    r"(\d{1,2}:\d\d|front|back)(?:\s+wall)?\s*[)\]]?"
+)
+_STARTS = re.compile(
+    r"(?i)\(?\b(?:start|begin)(?:s|ning|ing)?\s+(?:(?:at|on|facing|to)\s+)?(?:the\s+)?(?:front|back|\d{1,2}:\d\d)(?:\s+wall)?\)?"
+)
+"""Where a wall starts, which is not where a part of it ends."""
+_WHEN = re.compile(r"(?i)\b(?:(?:at|after)\s+(?:the\s+)?)?(?:end(?:\s+of)?)\b|^\W*(?:at|after|of)\b")
+_AGAIN = re.compile(
+    r"(?i)\b(?:starts?|begins?|goe?s?)\b.{0,20}\b(?:again|over|from the top)|"
+    r"\brepeat\b(?!\s+(?:section|sect?|set|part|last)\b)|"
+    r"(?:^\W*|\bagain )from the (?:top|beginning|start)\b|\boff we go again|\bover and over|"
+    r"^\W*no (?:restarts?|tags?)\b|\balways the front wall"
+)
+
+
+@frozen(eq=False)
+class Tag:
+    """A tag: its name, the counts that are said of it, the walls at whose end it is danced and where dancers face then,
+    its words, its lines."""
+
+    name: str
+    counts: int
+    walls: tuple[int, ...]
+    facings: tuple[str, ...]
+    text: str
+    items: list[Item] = field(factory=list)
+    source: str = ""
+    number: int = 0
+
+
+@frozen
+class Restart:
+    """A pass that is cut: the wall on which, after how many counts, where dancers face, the lead foot that is said."""
+
+    wall: int
+    counts: int
+    facing: str = ""
+    foot: str = ""
+    text: str = ""
+
+
+def is_change(text: str) -> bool:
+    """Say whether a line is about restarts, tags or the end."""
+    said = plain(text)
+    return (
+        bool(_CHANGE.search(said))
+        or bool(re.search(r"(?i)\btags?\b", said) and _ON_WALLS.search(said))
+        or (
+            bool(_RESTART.search(said) or _EXTRA.search(said) or _LEFT_OUT.search(said))
+            and bool(_ON_WALLS.search(said))
+        )
+    )
+
+
+def denied(text: str) -> bool:
+    """Say whether a line says that there is no restart and no tag."""
+    return (bool(re.search(r"(?i)\bno\b|\bnone\b", text)) and not _ON_WALLS.search(text)) or bool(
+        re.match(r"(?i)\W*\d+ (?:restart|tag)s?\b[^:]*$", text)
+    )
+
+
+def again(text: str) -> bool:
+    """Say whether a line says that the dance begins again."""
+    return bool(_AGAIN.search(text))
+
+
+def _walls(found: re.Match[str]) -> tuple[int, ...]:
+    if found[1]:
+        return tuple(
+            number(word)
+            for word in re.findall(rf"(?i)(?<![a-z]){NUMBER}|(?<=w){NUMBER}", found[1])
+            for word in word
+            if word
+        )
+    word = found.groups()[-1].casefold()
+    return (_NTH.get(word) or int(re.sub(r"\D", "", word)),)
+
+
+def _spots(text: str) -> list[tuple[tuple[int, ...], str]]:
+    """Return the walls that a text names, each with the words that speak of it."""
+    found = [*_ON_WALLS.finditer(text)]
+    ends = [0]
+    for one, other in itertools.pairwise(found):
+        signs = [*re.finditer(r"[;,]|\band\b|&", text[one.end() : other.start()])]
+        ends.append(one.end() + signs[-1].start() if signs else other.start())
+    ends.append(len(text))
+    return [(_walls(each), text[begin:end]) for each, begin, end in zip(found, ends, ends[1:], strict=False)]
+
+
+def _facing(text: str) -> str:
+    """Return where dancers are said to face, "" if it isn't said."""
+    found = _FACE.search(_STARTS.sub(" ", text))
+    return (wall(found[1]) or found[1].casefold()) if found else ""
+
+
+def _cut_after(text: str, sections: Sequence[int]) -> int:
+    """Return after how many counts a wall is said to be cut, 0 if it isn't; `sections` are the counts of each."""
+    said = re.sub(r"\d{1,2}:\d\d", " ", _ON_WALLS.sub(" ", text))
+    if part := _SECTIONS.search(said):
+        at = number(part[2] or part[1])
+        stated = _COUNTS.search(said)
+        return number(stated[1] or stated[2]) if stated else sum(sections[:at]) if at <= len(sections) else 0
+    if (part := re.search(r"\bafter (?:section |part )?([A-H])\b", said)) and (at := ord(part[1]) - 64) <= len(
+        sections
+    ):
+        return sum(sections[:at])
+    if after := _AFTER.search(said):
+        return 8 * _NTH[after[2].casefold()] if after[2] else number(after[1] or after[3])
+    bracket = re.search(r"(?i)\(\s*(?:after\s+)?(?:counts?\s+)?(\d{1,2})(?:\s*(?:counts?|cts?|beats?))?\s*\)", said)
+    return int(bracket[1]) if bracket else 0
+
+
+def _tagged(text: str) -> bool:
+    """Say whether a text is about a tag."""
+    begins = re.match(r"(?i)\W*restarts?\b", text)
+    return bool(re.search(r"(?i)\btag\b", text) or _EXTRA.search(text)) and not begins
+
+
+class Passes:
+    """The passes of a line dance while its restarts and tags are read; `total` is its counts, 0 if not stated."""
+
+    def __init__(self) -> None:
+        self.total = 0
+        self.restarts: list[Restart] = []
+        self.tags: list[Tag] = []
+        self.remarks: list[str] = []
+
+    def read(self, line: str, counts_so_far: int = 0, sections: Sequence[int] = ()) -> Restart | Tag | None:
+        """Return the last restart, or the tag, that a line says, None if it can't be read.
+
+        A restart that names no counts comes after those that were read before it; `sections` are the counts of each.
+        """
+        text = re.sub(r"(?i)\btags\b", "tag", plain(line))
+        text = re.sub(r"\b(\d{1,2}) ?o'?clock", r"\1:00", text)
+        spots = _spots(text)
+        if not spots or re.search(r"(?i)\?|\bno\b|\bnot\b|\bnever\b|\bmaybe\b", text):
+            return None
+        if _tagged(text):
+            return self._tag(text, spots, line)
+        here = counts_so_far if re.search(r"(?i)^\W*(?:\d+\W+)?restart|\brestart here\b", text) else 0
+        counts = [_cut_after(said, sections) or _cut_after(text, sections) or here for _, said in spots]
+        if (left := _LEFT_OUT.search(text)) and self.total:
+            counts = [max(0, self.total - number(left[1]))] * len(spots)
+        if not (_RESTART.search(text) or left) or not all(counts):
+            return None
+        foot = re.search(r"(?i)\bwith the (left|right)(?: foot)?\b", text)
+        lead = f"{foot[1].casefold()} foot" if foot else ""
+        known = {other.wall for other in self.restarts}
+        for (walls, said), length in zip(spots, counts, strict=True):
+            face = _facing(said if len(spots) > 1 else text)
+            self.restarts += [Restart(each, length, face, lead, tight(line)) for each in walls if each not in known]
+        return self.restarts[-1] if self.restarts else None
+
+    def _tag(self, text: str, spots: list[tuple[tuple[int, ...], str]], line: str) -> Tag:
+        """Keep the tag that a line says at the end of these walls."""
+        faces = {each: _facing(said if len(spots) > 1 else text) for walls, said in spots for each in walls}
+        named = re.search(r"(?i)\btag\b(?:\s*\d+\b(?!\s*(?:counts?|cts?|beats?)\b))?\W*", text)
+        rest = text[named.end() :] if named else text
+        length = _COUNTS.search(_ON_WALLS.sub(" ", rest)) or _EXTRA.search(text)
+        if not named:
+            rest = rest.partition(":")[2]
+        rest = _FACE.sub(" ", _ON_WALLS.sub(" ", rest))
+        rest = _COUNTS.sub(" ", rest, count=1) if length else rest
+        rest = re.sub(r"(?i)\b(?:then\s+|before\s+)?(?:start|begin)(?:n?ing)?\b.*$", "", _WHEN.sub(" ", rest))
+        rest = re.sub(r"^\W*(?:and|&)\W*|^\W+|[\s.,:;()\[\]-]+$", "", rest)
+        name = f"Tag {len(self.tags) + 1}" if self.tags else "Tag"
+        counts = number(next(filter(None, length.groups()))) if length else 0
+        self.tags.append(Tag(name, counts, tuple(faces), tuple(faces.values()), rest, [], tight(line)))
+        return self.tags[-1]
+
+    def dance(self, part: str, closing: str) -> list[tuple[str, str]]:
+        """Return the lines of the dance, each with its comment: passes, cut ones, tags, until the music ends."""
+        out: list[tuple[str, str]] = []
+        done = 0
+
+        def passes(upto: int) -> None:
+            nonlocal done
+            if upto > done:
+                out.append((f"{part} x{upto - done}" if upto - done > 1 else part, ""))
+                done = upto
+
+        changes: list[tuple[int, int, Restart | Tag]] = [(each.wall, 0, each) for each in self.restarts]
+        changes += [(each, 1, tag) for tag in self.tags for each in tag.walls]
+        for at, _, change in sorted(changes, key=lambda each: each[:2]):
+            if isinstance(change, Restart):
+                if at <= done:
+                    continue
+                passes(at - 1)
+                out.append((f"{part}, first {change.counts} counts", change.text or "restart"))
+                done = at
+                said = ", ".join(filter(None, (change.facing and f"facing {change.facing}", change.foot)))
+                out += [(f"expect {said}", "")] if said else []
+            else:
+                passes(at)
+                if face := change.facings[change.walls.index(at)]:
+                    out.append((f"expect facing {face}", ""))
+                out.append((change.name, change.source if not any(name == change.name for name, _ in out) else ""))
+        out += [("", said) for said in self.remarks]
+        out.append((f"{part} until the music ends", closing))
+        return out
+
+
+_WALL_BY_WALL = re.compile(
+    r"(?i)(?:walls?\b|\bw(?=\d)|\d{1,2}\b|\([^()]*\)|\b(?:tag|end|ending|full|whole|restart|and|then|to)\b|[\s,;:.=>/+-])*"
+)
+
+
+def wall_by_wall(text: str, passes: Passes) -> bool | None:
+    """Say whether a line that goes through the walls, `Order: 1, 2, tag, 3 (16), 4`, agrees with the restarts and tags
+    that were read; None for any other line."""
+    label = ORDER_WORD.match(plain(text))
+    rest = re.sub(r"(?i)^\W*order\W*", "", plain(text)[label.end() :]) if label else ""
+    if len(re.findall(r"\d+", rest)) < 3 or not _WALL_BY_WALL.fullmatch(rest):
+        return None
+    cuts: dict[int, int] = {}
+    tags: set[int] = set()
+    last = 0
+    for found in re.finditer(r"(?i)(?:\bw)?(\d{1,2})\b(?:\s*\(\D*(\d{1,2})[^()]*\))?|\b(tag)\b", rest):
+        tags |= {last} if found[3] else set()
+        last = int(found[1] or last)
+        cuts |= {last: int(found[2])} if found[2] else {}
+    return (cuts, tags) == (
+        {each.wall: each.counts for each in passes.restarts},
+        {at for tag in passes.tags for at in tag.walls},
+    )

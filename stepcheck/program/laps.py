@@ -1,0 +1,211 @@
+"""What a dance goes on with until the music ends, laid out lap by lap."""
+
+from collections.abc import Callable, Sequence
+from functools import partial
+from itertools import chain
+from typing import TypeAlias
+
+from attrs import evolve
+
+from stepcheck.language.syntax import FootMark, Line, Row, UntilHead, UntilMark
+from stepcheck.model.dance import Body, Forever, Lap, Last, Timed
+from stepcheck.program.claims import LineFails
+from stepcheck.program.cutting import CutFails, cut, falls, length, stated
+from stepcheck.program.failures import impossible
+from stepcheck.program.laid import Uncut, passes
+from stepcheck.program.layout import Around, Layout
+from stepcheck.program.repeats import Round, Turn, nearest, pattern
+
+Counted: TypeAlias = Callable[[dict[str, int], tuple[str, ...], Callable[[], list[Body]]], list[Body]]
+
+
+class Laps:
+    """The laps of one dance.
+
+    `endless` are the parts that are danced in laps without an end.
+    """
+
+    def __init__(self, layout: Layout) -> None:
+        self.layout = layout
+        self.endless: set[str] = set()
+
+    def until(self, line: Line, before: Body, ticks: int) -> Body:
+        """Return the laps behind `before` in music of so many ticks, with the foot that the line orders."""
+        self.layout.hang(line, (0, 0), partial(stated, before))
+        so_far = stated(before)
+        if so_far is None:
+            raise _unmeasured(line)
+        left = ticks - so_far
+        laps = self._uncut(line, left, ticks) if self.layout.lined else self._as_long(line, left)
+        return (*self.led(line), *laps) if laps else ()
+
+    def led(self, line: Line) -> Body:
+        """Return the foot that a line orders which goes on until the music ends: as with `x4`, that of its first
+        time."""
+        marks = line.node.options[0].marks if isinstance(line.node, Row) else ()
+        feet = (mark for mark in marks if isinstance(mark, FootMark))
+        return tuple(check for mark in feet for check in self.layout.state(line, mark, Around()))
+
+    def lap(self, line: Line, turn: Turn) -> Body:
+        """Return one time through what goes on until the music ends."""
+        self.layout.come.add(line.number)
+        if isinstance(line.node, UntilHead):
+            return (Lap(self.layout.lines(line.body, Around(turn=turn))),)
+        assert isinstance(line.node, Row)
+        option = line.node.options[0]
+        marks = tuple(mark for mark in option.marks if not isinstance(mark, UntilMark | FootMark))
+        row = evolve(line.node, options=(evolve(option, marks=marks),))
+        return self.layout.laid(evolve(line, node=row), Around(turn=Turn(1, None)))
+
+    def _round(self, line: Line) -> Round:
+        """Return the repeat until the music ends, with no time laid yet."""
+        own = pattern(nearest(line.body) if isinstance(line.node, UntilHead) else ())
+        return Round(line.number, own, self.layout.told(_inner(line)), self.layout.tally)
+
+    def any_number(self, lines: tuple[Line, ...], line: Line, before: Body, counted: Counted) -> Body:
+        """Return a dance of any number of laps behind `lines`, which are laid out as `before`.
+
+        `counted` lays out a body until the number of passes of each of some parts in it is known.
+        """
+        round = self._round(line)
+        ends = round.own.last or any(part.last for part in round.parts.values())
+        laps = 0
+        while (found := None if not ends and round.skip() else round.endless()) is None:
+            self.layout.extent.spend(line, 1)
+            round.next(lambda turn: self.lap(line, turn), None)
+            laps += 1
+        start, place, self.endless = found
+        if ends:  # a part's last pass may bring the last one of a part in it forward, by a round of laps at most
+            reach = (laps - start) * (1 + sum(part.last for part in round.parts.values()))
+            return _any_end(line.number, start, laps - start, reach, partial(self._exactly, lines, line, counted))
+        return (*before, *self.led(line), *round.out[:place], Forever(line.number, tuple(round.out[place:])))
+
+    def _exactly(self, lines: tuple[Line, ...], line: Line, counted: Counted, number: int) -> list[Body]:
+        """Return the body before the first lap, and each lap, of a dance of so many laps."""
+        tally, endless, self.endless = self.layout.tally, self.endless, set()
+
+        def lay() -> list[Body]:
+            self.layout.extent.spend(line, number)
+            before = (*self.layout.lines(lines, Around()), *self.led(line))
+            return [before, *(self.lap(line, Turn(time, number)) for time in range(1, number + 1))]
+
+        laps = counted({}, tuple(self.layout.names.called((*lines, *_inner(line)))), lay)
+        self.layout.tally, self.endless = tally, endless
+        return laps
+
+    def _last_lap(self, line: Line, turn: Turn, before: dict[str, int]) -> Body:
+        """Return a lap, which has just been laid, as the last one; `before` is how often each part was danced before
+        it."""
+        tally = self.layout.tally
+        tally.ending.update({part: tally.danced.get(part, 0) for part in self.layout.told(_inner(line))})
+        tally.danced.clear()
+        tally.danced.update(before)
+        last = self.lap(line, evolve(turn, ends=True))
+        tally.ending.clear()
+        return last
+
+    def _uncut(self, line: Line, ticks: int, music: int) -> Body:
+        """Return one lap of a repeat that lasts `ticks`, until the music ends; empty where the laps differ."""
+        alike = not self.layout.told(_inner(line)) and pattern(nearest(line.body)).plain
+        lap = self.lap(line, Turn(1, None)) if alike else ()
+        self.layout.behind.update(passes(lap, {}))
+        return (Uncut(line.number, ticks, lap, music),)
+
+    def _as_long(self, line: Line, ticks: int) -> Body:
+        """Return as many laps as the music has room for, the last one perhaps cut."""
+        round = self._round(line)
+        ends = round.own.last or any(part.last for part in round.parts.values())
+        while ticks > 0:
+            counts = self.layout.tally.counts(round.parts)
+            size = len(round.out)
+            before = dict(self.layout.tally.danced)
+            turns: list[Turn] = []
+
+            def lay(turn: Turn, turns: list[Turn] = turns) -> Body:
+                turns.append(turn)
+                return self.lap(line, turn)
+
+            round.next(lay, None)
+            lap = tuple(round.out[size:])
+            once, whole = stated(lap), length(lap)
+            last = once is not None and ticks <= once  # the lap in which the music ends
+            self.layout.hang(line, (0, 0), partial(stated, lap))
+            if last and ends:
+                lap = self._last_lap(line, turns[0], before)
+                round.out[size:] = lap
+                once, whole = stated(lap), length(lap)
+            if once is None or whole is None or not (once or last):
+                raise _unmeasured(line)
+            if ticks < once:
+                self.layout.hang(line, (0, 0), partial(falls, lap, ticks))
+            if ticks < once and ticks < whole:
+                round.out[size:] = self._short(line, lap, ticks)
+                self.layout.recount(counts, tuple(round.out[size:]))
+                break
+            if last:
+                break
+            ticks -= once
+            self.layout.extent.spend(line, 1)
+            room = max(0, ticks - ends)  # the last lap is laid by itself where it differs
+            rounds = round.skip(partial(_fitting, room))
+            ticks -= rounds * (stated((round.out[-1],)) or 0) // (rounds + 1)
+        return tuple(round.out)
+
+    def _short(self, line: Line, lap: Body, ticks: int) -> Body:
+        """Return a lap that is cut where the music ends; it lasts till then, whatever is claimed in it."""
+        try:
+            short = cut(lap, ticks, last=True)
+        except CutFails as failure:  # nothing else stands in the way of a cut behind which nothing follows
+            said = "where the music cuts the last pass waits on a blank"
+            raise impossible(line, (0, 0), said, "end it with a part of its own") from failure
+        return short if len(short) == 1 else (Timed(short, ticks),)
+
+
+def _any_end(line: int, start: int, period: int, reach: int, exactly: Callable[[int], Sequence[Body]]) -> Body:
+    """Return a dance of any number of laps, each of which may be the last.
+
+    All dances begin alike, up to the first lap that hangs on where they end. In laps that come round for ever, this is
+    never further from the end than some of their rounds, so those before them are written out.
+
+    Args:
+        line: where that stands which goes on.
+        start: how many laps come before those that come round for ever.
+        period: how many these are.
+        reach: how many laps before the end something may hang on it.
+        exactly: returns what comes before the first lap, and each lap, of a dance of so many laps.
+    """
+    first = start + period
+    longest = exactly(first + period + reach)
+
+    def lap(number: int) -> Body:
+        return longest[number if number <= start else start + 1 + (number - start - 1) % period]
+
+    ends: dict[int, list[Body]] = {}
+    for number in range(1, first + period + reach):
+        ended = exactly(number)
+        differs = next((place for place, body in enumerate(ended) if body != lap(place)), first + period)
+        ends.setdefault(differs, []).append(tuple(chain.from_iterable(ended[differs:])))
+
+    def with_ends(number: int) -> Body:
+        here = ends.get(number, [])
+        longest = [end for end in here if not any(other is not end and other[: len(end)] == end for other in here)]
+        return (*map(Last, longest), *lap(number))
+
+    forever = chain.from_iterable(map(with_ends, range(first, first + period)))
+    return (*chain.from_iterable(map(with_ends, range(first))), Forever(line, tuple(forever)))
+
+
+def _inner(line: Line) -> tuple[Line, ...]:
+    """Return the lines that go on until the music ends."""
+    return line.body if isinstance(line.node, UntilHead) else (line,)
+
+
+def _fitting(room: int, times: int, laps: Body) -> int:
+    """Return how many rounds of `laps` fit into the ticks that are left."""
+    return room // (stated(laps) or 1)
+
+
+def _unmeasured(line: Line) -> LineFails:
+    """Return the failure of a repeat until the music ends whose number of times a blank leaves open."""
+    said = "how long this is waits on a blank, so the music does not say how often it fits"
+    return impossible(line, (0, 0), said, "state the length of the part, or fill the blank")
