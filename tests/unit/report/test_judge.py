@@ -31,7 +31,7 @@ from stepcheck.model.outcome import Decision, End, Fill, Lead, Pick, Replay, Run
 from stepcheck.report import certify, pipeline
 from stepcheck.report.certify import Effort, Rejected, Spent, confirm
 from stepcheck.walk.walk import walk
-from tests.programs import BACK, CHANGE, HOP, LEAP, SPIN, STEP, STOMP, TOUCH, Maker, figure, part, step, word
+from tests.programs import BACK, CHANGE, HOP, LEAP, POINT, SPIN, STEP, STOMP, TOUCH, Maker, figure, part, step, word
 
 SPECS = Path(__file__).parents[3] / "specs"
 
@@ -322,6 +322,11 @@ VARIATION = Choice(1, None, ((step(CHANGE),), (step(BACK),)))
             "Wrong: step on the foot that has the weight",
         ),
         ((step(figure("Wrong", (TOUCH, Foot.LEFT), (HOP, Foot.LEFT))),), (), "Wrong: hop on a foot without weight"),
+        (
+            (step(CHANGE), step(figure("Wrong", (HOP, Foot.RIGHT), lead=Foot.RIGHT))),
+            (),
+            "Wrong: hop on a foot without weight",
+        ),
         ((step(LEAP), step(PIVOT)), (Lead(Foot.LEFT), Pick(0)), "the claim does not fail"),
         ((step(LEAP), step(CHANGE)), (Pick(0),), r"a Lead is needed, but Pick\(option=0\) comes"),
         ((step(LEAP), step(CHANGE)), (), "a Lead is needed, but nothing comes"),
@@ -399,10 +404,10 @@ def test_a_row_stands_for_whole_rounds_between_times_that_are_shown() -> None:
 def test_inside_another_repeat_rounds_begin_with_the_third_time_alike() -> None:
     """Only the outermost repeat is danced one by one."""
     maker = Maker()
-    inner = Repeat(1, 9, (step(BACK), step(SPIN, 0)))
+    inner = Repeat(1, 9, (step(BACK), step(SPIN, 0), step(POINT)))
     program = maker.program(Repeat(1, 1, (inner,)), maker.check(Test.CLOCK, 1))
     rows = shown(program, Run(1, (Run(9, ()),)))
-    assert [("Back", 8, 2, 1), ("Spin", 10, 2, 1), ("Spin", 12, 24, 6)] == rows[4:]
+    assert [("Spin", 12, 2, 1), ("Point", 14, 1, 1), ("Point", 15, 30, 6)] == rows[7:]
 
 
 def test_deep_inside_one_row_stands_for_a_pass_that_was_danced_before() -> None:
