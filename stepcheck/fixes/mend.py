@@ -38,8 +38,8 @@ from stepcheck.walk.effects import Algebra
 DEARER = 1
 """How much dearer than the cheapest fix the others may be."""
 BUDGET = 150_000
-ASKED = 5_000_000  # of the solver, whether anything is cheaper: what it settles at all takes a tenth of that
 """How many places of dancers a search may come to; to lay the sheet out in another shape counts as many of them."""
+ASKED = 5_000_000  # of the solver, whether anything is cheaper: what it settles at all takes a tenth of that
 READINGS = 2
 """For how many ways to read the sheet it is asked, one after the other, whether anything is cheaper."""
 FILLINGS = 400
@@ -365,8 +365,7 @@ class Mend:
             if known
             else "No fix was found within the budget"
         )
-        why = conflict(self.routine, self.stuff, search.prices, self.kept, sure, self.work // WHY)
-        if why is None:
+        if (why := conflict(self.routine, self.stuff, search.prices, self.kept, sure, self.work // WHY)) is None:
             return Repairs(reason=f"{said}.")
         if known and why.bound == max(search.sums(most_cost - self.spent)):
             why = evolve(why, bound=most_cost)
