@@ -119,7 +119,9 @@ class Maker:
 
 def step(made: Figure, turn: int | None = None, *, blank: bool = False) -> Step:
     """Return one dance of a figure."""
-    return Step(1, made, turn, blank)
+    return Step(
+        1, made, turn, blank, place=sum(made.name.encode()) if blank else 0
+    )  # no place has blanks of two figures
 
 
 def part(*body: Item, lap: bool = False, lasts: int | None = None) -> Pass:
