@@ -541,12 +541,16 @@ def main() -> int:
     parser.add_argument("--tests", nargs="+", help="by default those named like the modules, or of their rooms")
     parser.add_argument("--seconds", type=float, default=8, help="of the processor, for the tests of one mutant")
     parser.add_argument("--slow", type=float, default=15, help="a test that takes more is not run")
-    parser.add_argument("--within", type=float, default=1e6, help="seconds after which no further mutant is tried")
+    parser.add_argument(
+        "--within",
+        type=float,
+        default=1e6,
+        help="seconds after which no further mutant is tried, once of functions and once of the rest",
+    )
     parser.add_argument("--least", type=float, default=0, help="the share of the mutants that must be killed")
     parser.add_argument("--learnt", type=Path, help="keeps what the tests come to")
     parser.add_argument("--save", type=Path, help="a line of JSON for each mutant")
     args = parser.parse_args()
-    end = time.monotonic() + args.within
     out = os.fdopen(os.dup(1), "w")
 
     lines: dict[str, set[int]] | None = None
@@ -593,7 +597,7 @@ def main() -> int:
         def loop(session: pytest.Session) -> None:
             learnt = Learnt(args.learnt)
             learn(session.items, runner, learnt, args.slow, say)
-            hot(chosen, session, runner, learnt, args, say, end)
+            hot(chosen, session, runner, learnt, args, say, time.monotonic() + args.within)
             answer(json.dumps([counts, learnt.known()]))
 
         runner = Runner(loop)
@@ -604,7 +608,7 @@ def main() -> int:
         return 2
     hot_counts, known = json.loads(said)
     counts.update(hot_counts)
-    learnt = Learnt(None, known)
+    learnt, end = Learnt(None, known), time.monotonic() + args.within
     for mutant in chosen:
         if time.monotonic() < end and differences(mutant) is None:
             say(cold(mutant, learnt, args, set(learnt.costs)))

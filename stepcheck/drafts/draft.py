@@ -265,8 +265,8 @@ def tradition(text: str) -> str:
     return "clogging" if codes > 3 and not LINE.search(text) else "line"
 
 
-_WIDE = re.compile(r"[^\S\n]{80,}")
-"""A gap wider than a line is wide: it parts columns no better, and is looked at often."""
+_WIDE = re.compile(r"([^\w\n])\1{80,}")
+"""A gap, or a row of dots or the like, that is wider than a line: it says no more than one of that width."""
 
 
 def draft(text: str, vocabulary: str = "") -> Draft:
@@ -284,7 +284,9 @@ def draft(text: str, vocabulary: str = "") -> Draft:
     require(vocabulary, str, "the text of a vocabulary")
     kind = tradition(text)
     reader = Reader(
-        _WIDE.sub(" " * 80, visible(ENDLESS.sub("…", text))).split("\n"), load(kind, vocabulary), books.load(kind)
+        _WIDE.sub(lambda row: row[1] * 80, visible(ENDLESS.sub("…", text))).split("\n"),
+        load(kind, vocabulary),
+        books.load(kind),
     )
     page = Page(reader)
     read_page(page)

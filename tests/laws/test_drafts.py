@@ -3,6 +3,7 @@
 import re
 import unicodedata
 from pathlib import Path
+from time import process_time
 
 from hypothesis import example, given
 from hypothesis import strategies as st
@@ -122,3 +123,11 @@ def test_what_is_not_understood_is_a_blank_of_its_counts(size: int, unknown: str
     assert f"? {size} count{'s' if size > 1 else ''}  # {unknown}" in made.text
     assert any(unknown in said for said in made.open)
     assert f"hold {8 - size} count{'s' if size < 7 else ''}" in made.text
+
+
+def test_what_is_wider_than_a_line_is_read_in_no_time() -> None:
+    """Thousands of blanks, dots or brackets in a row are read as a line's width of them."""
+    for char in (" ", ".", "[", "-"):
+        began = process_time()
+        found = draft(f"Weir Lane\n\n1-8  Vine right{char * 6000}and left\n")
+        assert process_time() - began < 1 and "Vine" in found.text, char
