@@ -353,6 +353,8 @@ class Fronts:
         start, done = len(self.events), 0
         while done < times and front:
             front, done = self.run(body, front, facing), done + 1
+            # A time costs more where dancers may have turned by more: each turn is put together and sorted in.
+            self.spend(2 * sum(len(entry.turns) for b in front for _, _, entry in b.effect.entries()))
             if len(self.events) - start > MOST_EVENTS:
                 self.events[start:] = unrepeated(self.events[start:])
             shape, least = shifted(self.algebra, front, not tests & _CLOCKS, not tests & _TURNS)

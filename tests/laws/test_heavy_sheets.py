@@ -119,6 +119,18 @@ def test_nested_parts_are_danced_by_the_judge_as_well(lines: str) -> None:
     assert Verdict.REFUTED in verdicts(report, "front to front")
 
 
+def test_a_thousand_million_times_a_blank_number_of_times() -> None:
+    """Turns that add up behind a blank number of times, in a part that is danced 10^9 times, are left open; each engine
+    takes some two seconds for that, so that together they have three times what others have."""
+    body = "  ? times:\n    Tarn x?\n    8 times:\n      Shuffle x3\n"
+    text = (
+        "book: line\nfacing: back\nwalls: 2\n\nfigures:\n  Tarn, turn 1/8 left: HOLD\n\n"
+        f"part A: 2nd time front to back, 49951 counts\n{body}\n"
+        "dance:\n  Shuffle x4\n  A x1000000000\n  expect left foot, facing front\n"
+    )
+    assert Verdict.UNDECIDED in {claim.verdict for claim in within(text, 3 * BEYOND).claims}
+
+
 def test_parts_whose_times_differ_without_end_are_refused_in_time() -> None:
     """Forty parts, each the one before a thousand times and cut short, with lines at some of its times, are too many
     steps to lay out; the lengths of what is cut are worked out once."""
