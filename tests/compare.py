@@ -44,7 +44,7 @@ from stepcheck.language.syntax import (
     UntilHead,
     UntilMark,
 )
-from stepcheck.model.dance import Kind
+from stepcheck.model.claims import Kind
 from stepcheck.model.floor import TOO_LONG, unknown
 from stepcheck.model.source import Source
 from stepcheck.program.claims import register

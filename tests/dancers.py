@@ -8,9 +8,9 @@ from random import Random
 
 from attrs import evolve
 
+from stepcheck.model.claims import Check, Test
 from stepcheck.model.dance import (
     Body,
-    Check,
     Choice,
     Foot,
     Forever,
@@ -24,7 +24,6 @@ from stepcheck.model.dance import (
     Repeat,
     Rest,
     Step,
-    Test,
     Timed,
     Together,
     Weight,

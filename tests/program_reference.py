@@ -9,15 +9,14 @@ from contextlib import suppress
 from itertools import product
 from typing import NamedTuple
 
+from stepcheck.model.claims import Check, Kind, Test
 from stepcheck.model.dance import (
     TICKS,
     Body,
-    Check,
     Choice,
     Forever,
     Gap,
     Item,
-    Kind,
     Lap,
     Last,
     Pass,
@@ -25,7 +24,6 @@ from stepcheck.model.dance import (
     Repeat,
     Rest,
     Step,
-    Test,
     Timed,
     Together,
     Weight,

@@ -7,19 +7,17 @@ from itertools import count
 
 from hypothesis import strategies as st
 
+from stepcheck.model.claims import Check, Claim, Kind, Test
 from stepcheck.model.dance import (
     TICKS,
     Action,
     Body,
-    Check,
     Choice,
-    Claim,
     Figure,
     Foot,
     Forever,
     Gap,
     Item,
-    Kind,
     Lap,
     Last,
     Lengths,
@@ -29,7 +27,6 @@ from stepcheck.model.dance import (
     Rest,
     Spare,
     Step,
-    Test,
     Timed,
     Together,
     Version,

@@ -287,7 +287,7 @@ def _since(request: Request, kept: list[str], shown: str) -> str:
 def _conditions(request: Request, kept: list[str]) -> str:
     """Return the sentence about one condition, where the end is not in question."""
     if kept == ["wanted"]:
-        shortest = [(figure.name, figure.versions[figure.usual].length) for figure in request.limits.wanted]
+        shortest = [(figure.name, figure.length) for figure in request.limits.wanted]
         total = sum(ticks for _, ticks in shortest)
         if total > request.ticks:
             return (

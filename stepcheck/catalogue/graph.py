@@ -14,11 +14,11 @@ from stepcheck.books.book import Book
 from stepcheck.books.footwork import Impossible, dance
 from stepcheck.breaks.states import Readings, State, lines, read, repertoire
 from stepcheck.model import words
+from stepcheck.model.claims import Check
 from stepcheck.model.dance import (
     EIGHTHS,
     TICKS,
     Body,
-    Check,
     Choice,
     Figure,
     Foot,

@@ -10,9 +10,9 @@ from typing import TypeAlias
 from attrs import frozen
 
 from stepcheck.books.footwork import Impossible, ends
+from stepcheck.model.claims import Check
 from stepcheck.model.dance import (
     Body,
-    Check,
     Choice,
     Figure,
     Foot,
@@ -180,7 +180,7 @@ def _step(step: Step, weight: Weight) -> Danced:
     (lead, end, own), *others = ends(figure, weight)
     after = weight if isinstance(end, Impossible) else end
     turn = own if step.turn is None else step.turn
-    deeds, length = _deeds(figure), figure.versions[figure.usual].length
+    deeds, length = _deeds(figure), figure.length
     feet = ("both", "both") if weight is Weight.BOTH and not others else (lead.name, lead.other.name)
     return Danced(((deeds, length, feet[0], turn),), ((deeds, length, feet[1], -turn),), after)
 

@@ -145,7 +145,7 @@ class Cues:
         found = self.book.find(line.name)
         if not found:
             return 0
-        return found[0].versions[found[0].usual].length // TICKS * line.times
+        return found[0].length // TICKS * line.times
 
     def coded(self, found: Row, feet: tuple[str, ...]) -> Line:
         """Return a row of codes with the feet beside or below it as a line: a figure where it is named, else the

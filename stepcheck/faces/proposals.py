@@ -173,7 +173,7 @@ def _music(desk: Desk) -> tuple[str, ...]:
 
 
 def _length(figure: Figure) -> str:
-    return words.length(figure.versions[figure.usual].length)
+    return words.length(figure.length)
 
 
 def _after(text: str, marks: str) -> int:

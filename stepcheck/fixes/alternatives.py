@@ -17,24 +17,8 @@ from stepcheck.fixes.search import Search
 from stepcheck.fixes.slots import Node, Nodes, Slot, timed
 from stepcheck.fixes.transitions import Deed
 from stepcheck.language.syntax import Row
-from stepcheck.model.dance import (
-    TICKS,
-    Body,
-    Check,
-    Choice,
-    Claim,
-    Figure,
-    Foot,
-    Forever,
-    Item,
-    Kind,
-    Lined,
-    Repeat,
-    Rest,
-    Step,
-    Test,
-    Weight,
-)
+from stepcheck.model.claims import Check, Claim, Kind, Test
+from stepcheck.model.dance import TICKS, Body, Choice, Figure, Foot, Forever, Item, Lined, Repeat, Rest, Step, Weight
 from stepcheck.model.items import Block, Mapped, every
 from stepcheck.program.laid import Uncut
 from stepcheck.proof.bodies import FEW, Bodies, Picks

@@ -12,7 +12,8 @@ from typing import NamedTuple
 from stepcheck.fixes.changes import Offers
 from stepcheck.fixes.slots import Key, Node, Nodes, Outline, Slot, swap_of
 from stepcheck.fixes.transitions import Dancers, Deed, Result, Scope
-from stepcheck.model.dance import EIGHTHS, Check, Forever, Kind, Lap, Pass, Repeat, Timed
+from stepcheck.model.claims import Check, Kind
+from stepcheck.model.dance import EIGHTHS, Forever, Lap, Pass, Repeat, Timed
 from stepcheck.program.laid import Uncut
 from stepcheck.walk.conditions import asked
 

@@ -25,11 +25,6 @@ class Candidate:
     known: bool = False
 
 
-def usual_length(figure: Figure) -> int:
-    """Return the ticks of a figure that is danced once, as it is usually read."""
-    return figure.versions[figure.usual].length
-
-
 def candidates(names: Names, figures: Iterable[Figure]) -> Iterator[Candidate]:
     """Yield the figures that a line of the sheet can name, prepared as the sheet reads them.
 

@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 
 from attrs import field, frozen
 
-from stepcheck.fixes.candidates import Candidate, usual_length
+from stepcheck.fixes.candidates import Candidate
 from stepcheck.fixes.slots import Outline, Slot, timed
 from stepcheck.fixes.transitions import Deed, Deeds, Unclear, then
 from stepcheck.fixes.wishes import wishes
@@ -17,7 +17,8 @@ from stepcheck.language.alterations import changed
 from stepcheck.language.edits import Edit
 from stepcheck.language.printer import print_node
 from stepcheck.language.syntax import At, FirstMark, FootMark, HoldRow, Length, Line, Option, Row, TurnMark
-from stepcheck.model.dance import TICKS, Body, Check, Choice, Claim, Figure, Foot, Kind, Repeat, Rest, Step, Test, key
+from stepcheck.model.claims import Check, Claim, Kind, Test
+from stepcheck.model.dance import TICKS, Body, Choice, Figure, Foot, Repeat, Rest, Step, key
 from stepcheck.program.claims import LineFails
 from stepcheck.program.cutting import length
 
@@ -181,7 +182,7 @@ class Offers:
         turns = tuple(step.turn for step in steps)
         signs = tuple(-1 if slot.around.swap.turns else 1 for slot in slots)
         figure = steps[0].figure
-        ticks = usual_length(figure)
+        ticks = figure.length
         yield from self._once(("figure", times, turns, ticks), self._figures(times, turns, ticks))
         named = any(isinstance(mark, FootMark) for mark in option.marks)
         marked = any(isinstance(mark, TurnMark) for mark in option.marks)
@@ -201,7 +202,7 @@ class Offers:
         self, times: int, turns: tuple[int | None, ...], ticks: int
     ) -> Iterator[tuple[tuple[Deed, ...], Offer]]:
         for one in self.pool:
-            kind = "figure" if usual_length(one.figure) == ticks or one.known else "other length"
+            kind = "figure" if one.figure.length == ticks or one.known else "other length"
             if kind in self.prices:
                 yield tuple(self._danced(one.figure, times, turn) for turn in turns), Offer(kind, one)
 
@@ -235,7 +236,7 @@ class Offers:
         for number, option in enumerate(row.options):
             ticks = self._ticks(slots[0].line, option) if len(row.options) == 1 else None
             for alike in self._alike():
-                same = ticks is None or usual_length(alike[0].figure) == ticks
+                same = ticks is None or alike[0].figure.length == ticks
                 kind = "alternative" if len(row.options) > 1 else "figure"
                 made = self._again(slots, Offer(kind, alike[0], option=number))
                 if made is not None:
@@ -267,7 +268,7 @@ class Offers:
     def _ticks(self, line: Line, option: Option) -> int | None:
         """Return how long the figure of a row lasts once; None if it has none."""
         try:
-            return usual_length(self.sketch.layout.names.figure(line, option))
+            return self.sketch.layout.names.figure(line, option).length
         except LineFails:
             return None
 

@@ -24,7 +24,8 @@ from stepcheck.fixes.transitions import Deeds, Picks
 from stepcheck.language import parser
 from stepcheck.language.alterations import EditError, applied, traced
 from stepcheck.language.edits import DeleteLine, Edit
-from stepcheck.model.dance import Kind, Pass
+from stepcheck.model.claims import Kind
+from stepcheck.model.dance import Pass
 from stepcheck.model.source import Source
 from stepcheck.model.work import LAYING, Work
 from stepcheck.program.routine import Routine, elaborate

@@ -18,7 +18,7 @@ from stepcheck.language import parser
 from stepcheck.language.alterations import traced
 from stepcheck.language.edits import Edit
 from stepcheck.language.stretches import every_line
-from stepcheck.model.dance import Claim
+from stepcheck.model.claims import Claim
 from stepcheck.model.source import Source
 from stepcheck.model.words import visible
 from stepcheck.model.work import WorkSpent

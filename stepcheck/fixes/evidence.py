@@ -20,7 +20,8 @@ from attrs import define, evolve, field, frozen
 from stepcheck.fixes.alternatives import COST, Alternatives, picked
 from stepcheck.fixes.search import Search
 from stepcheck.fixes.slots import Nodes
-from stepcheck.model.dance import EIGHTHS, Check, Choice, Claim, Foot, Step, Test
+from stepcheck.model.claims import Check, Claim, Test
+from stepcheck.model.dance import EIGHTHS, Choice, Foot, Step
 from stepcheck.proof.bodies import Bodies
 from stepcheck.proof.census import Census
 from stepcheck.proof.figures import Figures

@@ -32,7 +32,8 @@ from stepcheck.language.printer import print_node
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import Line, Row
 from stepcheck.model import words
-from stepcheck.model.dance import EIGHTHS, TICKS, Claim, Foot, Kind, Weight, key
+from stepcheck.model.claims import Claim, Kind
+from stepcheck.model.dance import EIGHTHS, TICKS, Foot, Weight, key
 from stepcheck.model.findings import Diagnostic
 from stepcheck.model.outcome import Verdict
 from stepcheck.program.claims import register
@@ -104,8 +105,7 @@ def slips(routine: Routine, kept: frozenset[int], kinds: Collection[str]) -> tup
 
 
 def _leaning(routine: Routine, refuted: Mapping[str, Diagnostic]) -> set[str]:
-    """Return the claims with which others fail that the steps bear out: what is said of time only with one about
-    time."""
+    """Return the claims that others fail with: those about time for a claim about time, if there are any."""
     assert routine.program is not None
     about_time = {one.id: one.kind in (Kind.LENGTH, Kind.COUNTS, Kind.SECTION) for one in routine.program.claims}
     found: set[str] = set()

@@ -25,7 +25,7 @@ from stepcheck.fixes.tried import ON_THE_FLOOR, Tried, tried
 from stepcheck.language.alterations import described
 from stepcheck.language.edits import Edit
 from stepcheck.language.patch import difference
-from stepcheck.model.dance import Claim, Kind
+from stepcheck.model.claims import Claim, Kind
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.work import LAYING, Work, WorkSpent
 from stepcheck.program.formatter import format_text

@@ -129,7 +129,7 @@ class Rank(NamedTuple):
 
 def lasting(figure: Figure | None) -> int | None:
     """Return the ticks of a figure that is danced once; None if it is not known."""
-    return None if figure is None else figure.versions[figure.usual].length
+    return None if figure is None else figure.length
 
 
 def silence(line: Line) -> int:

@@ -11,8 +11,8 @@ from stepcheck.fixes.transitions import Dancers, Result, fits, mended
 from stepcheck.language.edits import ChangeClaim, ChangeLead, ChangeMusic, Edit
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import CountsHead, Line, MusicRow, Row
-from stepcheck.model.claims import FIXED
-from stepcheck.model.dance import EIGHTHS, TICKS, Check, Claim, Foot, Kind, Test, Walls, Weight
+from stepcheck.model.claims import FIXED, Check, Claim, Kind, Test
+from stepcheck.model.dance import EIGHTHS, TICKS, Foot, Walls, Weight
 from stepcheck.program.contracts import Swap, turned
 
 

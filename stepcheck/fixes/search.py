@@ -16,7 +16,8 @@ from stepcheck.fixes.restated import claimed
 from stepcheck.fixes.rounds import Cuts, Rounds
 from stepcheck.fixes.slots import Nodes, Outline, Slot, swap_of
 from stepcheck.fixes.transitions import Dancer, Dancers, Picks, Result, Scope, Unclear, fits, mended, moved
-from stepcheck.model.dance import EIGHTHS, Check, Choice, Forever, Item, Lap, Last, Pass, Repeat, Timed, Weight
+from stepcheck.model.claims import Check
+from stepcheck.model.dance import EIGHTHS, Choice, Forever, Item, Lap, Last, Pass, Repeat, Timed, Weight
 from stepcheck.model.work import Work
 from stepcheck.program.cutting import length
 from stepcheck.program.laid import Uncut

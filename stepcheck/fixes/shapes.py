@@ -28,7 +28,8 @@ from stepcheck.language.edits import (
 from stepcheck.language.printer import print_node
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import Line, Option, Row, Times
-from stepcheck.model.dance import TICKS, Body, Lengths, Pass, Repeat, Test, Timed, key
+from stepcheck.model.claims import Test
+from stepcheck.model.dance import TICKS, Body, Lengths, Pass, Repeat, Timed, key
 from stepcheck.model.items import checks
 from stepcheck.program.cutting import length
 from stepcheck.program.header import labels_of
@@ -169,7 +170,7 @@ class _Finder:
             yield (print_node(Row((Option(str(part.node.name)),))),)  # type: ignore[union-attr]
         groups: dict[Deed, list[str]] = {}
         for one in self.pool:
-            ticks = one.figure.versions[one.figure.usual].length
+            ticks = one.figure.length
             if ticks and row.ticks % ticks == 0:
                 deed = self.deeds.power(self.deeds.step(one.figure), row.ticks // ticks)
                 groups.setdefault(deed, []).append(print_node(Row((Option(one.name, row.ticks // ticks, one.book),))))

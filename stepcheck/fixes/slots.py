@@ -11,23 +11,8 @@ from attrs import evolve, frozen
 
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import At, ExpectRow, GapRow, HoldRow, Line, Row, Sheet, UntilMark
-from stepcheck.model.dance import (
-    Body,
-    Check,
-    Choice,
-    Claim,
-    Gap,
-    Item,
-    Kind,
-    Lined,
-    Pass,
-    Program,
-    Repeat,
-    Step,
-    Test,
-    Timed,
-    Together,
-)
+from stepcheck.model.claims import Check, Claim, Kind, Test
+from stepcheck.model.dance import Body, Choice, Gap, Item, Lined, Pass, Program, Repeat, Step, Timed, Together
 from stepcheck.model.findings import Diagnostic, Severity
 from stepcheck.model.items import Change, Mapped, checks, every, inside, mapped, spliced, unchecked
 from stepcheck.program.claims import Registry, register

@@ -13,10 +13,10 @@ from attrs import evolve, frozen
 
 from stepcheck.books.footwork import MOST_ASSIGNMENTS, Impossible, Words, dance, is_still
 from stepcheck.fixes.slots import Key
+from stepcheck.model.claims import Check, Test
 from stepcheck.model.dance import (
     EIGHTHS,
     Body,
-    Check,
     Choice,
     Figure,
     Foot,
@@ -25,7 +25,6 @@ from stepcheck.model.dance import (
     Repeat,
     Rest,
     Step,
-    Test,
     Timed,
     Together,
     Version,

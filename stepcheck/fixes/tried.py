@@ -7,7 +7,7 @@ from attrs import evolve, frozen
 from stepcheck.fixes.slots import standings
 from stepcheck.language.alterations import EditError, traced
 from stepcheck.language.edits import Edit, Exchange
-from stepcheck.model.dance import Kind
+from stepcheck.model.claims import Kind
 from stepcheck.model.floor import RELATIONS
 from stepcheck.model.outcome import Verdict
 from stepcheck.program.routine import Routine

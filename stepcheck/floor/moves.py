@@ -28,7 +28,8 @@ from stepcheck.language.syntax import (
     UntilHead,
     UntilMark,
 )
-from stepcheck.model.dance import EIGHTHS, TICKS, Body, Check, Item, Pass, Spare, Weight, key
+from stepcheck.model.claims import Check
+from stepcheck.model.dance import EIGHTHS, TICKS, Body, Item, Pass, Spare, Weight, key
 from stepcheck.model.findings import Severity
 from stepcheck.model.items import checks
 from stepcheck.model.source import SearchError

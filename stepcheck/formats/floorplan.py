@@ -8,7 +8,8 @@ from stepcheck.formats import fixes
 from stepcheck.language.patch import difference
 from stepcheck.language.syntax import HeaderField, Line, PartHead
 from stepcheck.model import words
-from stepcheck.model.dance import Kind, key
+from stepcheck.model.claims import Kind
+from stepcheck.model.dance import key
 from stepcheck.model.findings import Diagnostic, Patch
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import SourceError

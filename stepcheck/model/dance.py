@@ -10,10 +10,7 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from attrs import field, frozen
 
-from stepcheck.model.claims import Check as Check
-from stepcheck.model.claims import Claim as Claim
-from stepcheck.model.claims import Kind as Kind
-from stepcheck.model.claims import Test as Test
+from stepcheck.model.claims import Check, Claim
 from stepcheck.model.movements import Movement
 
 if TYPE_CHECKING:
@@ -132,6 +129,11 @@ class Figure:
     usual_turns: tuple[int, ...] = ()
     one_lead: bool = False
     line: int = 0
+
+    @property
+    def length(self) -> int:
+        """The ticks of one time, as the figure is usually read."""
+        return self.versions[self.usual].length
 
 
 @frozen

@@ -2,8 +2,8 @@
 
 from attrs import frozen
 
-from stepcheck.model.claims import FIXED
-from stepcheck.model.dance import Body, Claim, Program, Weight
+from stepcheck.model.claims import FIXED, Claim
+from stepcheck.model.dance import Body, Program, Weight
 
 RELATIONS = {words: kind for words, kind in FIXED.items() if kind.test is None}
 """What may hold between groups."""

@@ -6,9 +6,9 @@ from typing import Any, TypeAlias, get_args
 
 from attrs import evolve
 
+from stepcheck.model.claims import Check
 from stepcheck.model.dance import (
     Body,
-    Check,
     Choice,
     Forever,
     Item,

@@ -5,7 +5,8 @@ from typing import TypeAlias
 
 from attrs import frozen
 
-from stepcheck.model.dance import Foot, Test, Weight
+from stepcheck.model.claims import Test
+from stepcheck.model.dance import Foot, Weight
 
 
 class Verdict(IntEnum):

@@ -31,8 +31,8 @@ from stepcheck.language.syntax import (
     StateMark,
     TurnMark,
 )
-from stepcheck.model.claims import FIXED
-from stepcheck.model.dance import Claim, Kind, key
+from stepcheck.model.claims import FIXED, Claim, Kind
+from stepcheck.model.dance import key
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.floor import RELATIONS
 from stepcheck.program.repeats import told

@@ -18,7 +18,8 @@ from stepcheck.language.syntax import (
     SwapMark,
     TurnMark,
 )
-from stepcheck.model.dance import EIGHTHS, Body, Check, Claim, Foot, Item, Test, Together
+from stepcheck.model.claims import Check, Claim, Test
+from stepcheck.model.dance import EIGHTHS, Body, Foot, Item, Together
 from stepcheck.model.findings import Diagnostic
 from stepcheck.program.claims import Registry, finding
 from stepcheck.program.repeats import Turn

@@ -7,21 +7,19 @@ from typing import TypeAlias
 from attrs import evolve
 
 from stepcheck.books.placing import last_beat
+from stepcheck.model.claims import Check, Kind, Test
 from stepcheck.model.dance import (
     TICKS,
     Body,
-    Check,
     Choice,
     Figure,
     Gap,
     Item,
-    Kind,
     Lap,
     Pass,
     Repeat,
     Rest,
     Step,
-    Test,
     Timed,
     Together,
     Version,

@@ -18,7 +18,8 @@ from stepcheck.language.syntax import (
     UntilHead,
     UntilMark,
 )
-from stepcheck.model.dance import Body, Check, Item, Kind, Program, Spare, Test, Timed, Walls, key
+from stepcheck.model.claims import Check, Kind, Test
+from stepcheck.model.dance import Body, Item, Program, Spare, Timed, Walls, key
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.floor import RELATIONS, Meeting
 from stepcheck.program.claims import LineFails, Registry, finding

@@ -8,22 +8,19 @@ from stepcheck.language.patch import MEANT, Rewrite
 from stepcheck.language.stretches import every_line, relates
 from stepcheck.language.syntax import At, HoldRow, LabelHead, Line, Row, Sheet, TimesHead, TogetherHead, UntilHead
 from stepcheck.model import words
+from stepcheck.model.claims import Check, Claim, Kind, Test
 from stepcheck.model.dance import (
     EIGHTHS,
     TICKS,
     Action,
     Body,
-    Check,
     Choice,
-    Claim,
     Figure,
     Forever,
     Item,
-    Kind,
     Lined,
     Repeat,
     Step,
-    Test,
     Timed,
     Version,
     key,

@@ -4,25 +4,8 @@ from typing import TypeAlias
 
 from attrs import evolve, field, frozen
 
-from stepcheck.model.dance import (
-    Body,
-    Check,
-    Choice,
-    Claim,
-    Gap,
-    Item,
-    Kind,
-    Lap,
-    Pass,
-    Repeat,
-    Rest,
-    Step,
-    Test,
-    Timed,
-    Together,
-    Weight,
-    key,
-)
+from stepcheck.model.claims import Check, Claim, Kind, Test
+from stepcheck.model.dance import Body, Choice, Gap, Item, Lap, Pass, Repeat, Rest, Step, Timed, Together, Weight, key
 from stepcheck.model.items import Mapped, inside
 
 EITHER_FOOT = (Weight.LEFT, Weight.RIGHT)

@@ -30,23 +30,8 @@ from stepcheck.language.syntax import (
     TimesHead,
     TurnMark,
 )
-from stepcheck.model.dance import (
-    TICKS,
-    Body,
-    Check,
-    Choice,
-    Figure,
-    Gap,
-    Item,
-    Lined,
-    Pass,
-    Repeat,
-    Rest,
-    Step,
-    Test,
-    Timed,
-    key,
-)
+from stepcheck.model.claims import Check, Test
+from stepcheck.model.dance import TICKS, Body, Choice, Figure, Gap, Item, Lined, Pass, Repeat, Rest, Step, Timed, key
 from stepcheck.program.claims import LineFails, Registry
 from stepcheck.program.contracts import Swap, contract, stated, turned
 from stepcheck.program.cutting import READINGS, CutFails, Known, Pick, as_block, cut, falls

@@ -9,7 +9,8 @@ from stepcheck.language import parser
 from stepcheck.language.reader import REFUSED
 from stepcheck.language.syntax import FiguresHead, Line, Sheet
 from stepcheck.model.choices import Reading
-from stepcheck.model.dance import Kind, Program, Word, key
+from stepcheck.model.claims import Kind
+from stepcheck.model.dance import Program, Word, key
 from stepcheck.model.findings import Diagnostic, Severity
 from stepcheck.model.source import Source
 from stepcheck.program.claims import finding, register

@@ -7,7 +7,8 @@ from attrs import evolve
 
 from stepcheck.language.stretches import every_line
 from stepcheck.language.syntax import Line, Mark, PartHead, Row, SpotMark, TravelMark
-from stepcheck.model.dance import Body, Check, Choice, Gap, Repeat, Step, key
+from stepcheck.model.claims import Check
+from stepcheck.model.dance import Body, Choice, Gap, Repeat, Step, key
 from stepcheck.model.floor import TOO_LONG, Travel
 from stepcheck.model.items import every, inside
 from stepcheck.program.claims import LineFails

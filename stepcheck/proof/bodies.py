@@ -4,22 +4,8 @@ from collections.abc import Sequence
 
 from attrs import define, evolve, field, frozen
 
-from stepcheck.model.dance import (
-    Body,
-    Check,
-    Choice,
-    Gap,
-    Item,
-    Lap,
-    Last,
-    Pass,
-    Repeat,
-    Rest,
-    Step,
-    Timed,
-    Together,
-    Weight,
-)
+from stepcheck.model.claims import Check
+from stepcheck.model.dance import Body, Choice, Gap, Item, Lap, Last, Pass, Repeat, Rest, Step, Timed, Together, Weight
 from stepcheck.proof.census import Census
 from stepcheck.proof.checks import SENTENCES
 from stepcheck.proof.figures import Figures

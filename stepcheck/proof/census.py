@@ -4,11 +4,11 @@ from functools import lru_cache
 
 from attrs import define, field
 
+from stepcheck.model.claims import Check
 from stepcheck.model.dance import (
     EIGHTHS,
     TICKS,
     Body,
-    Check,
     Choice,
     Figure,
     Gap,

@@ -2,7 +2,7 @@
 
 from attrs import frozen
 
-from stepcheck.model.dance import Test
+from stepcheck.model.claims import Test
 
 
 @frozen

@@ -8,7 +8,8 @@ from collections.abc import Iterable
 
 from attrs import evolve, frozen
 
-from stepcheck.model.dance import EIGHTHS, Body, Check, Choice, Forever, Test, Walls
+from stepcheck.model.claims import Check, Test
+from stepcheck.model.dance import EIGHTHS, Body, Choice, Forever, Walls
 from stepcheck.proof.bodies import BEGINS, Bodies, Picks
 from stepcheck.proof.names import FEET, WALLS, Names, joined, literal, quoted
 from stepcheck.proof.repeats import CLOCK, FACING, TURN

@@ -4,7 +4,8 @@ from itertools import pairwise
 
 from attrs import frozen
 
-from stepcheck.model.dance import TICKS, Forever, Kind, Lengths, Program, Spare
+from stepcheck.model.claims import Kind
+from stepcheck.model.dance import TICKS, Forever, Lengths, Program, Spare
 from stepcheck.model.floor import Meeting
 from stepcheck.proof.bodies import BEGINS, Bodies, Picks
 from stepcheck.proof.census import Census

@@ -5,7 +5,8 @@ from shlex import quote
 
 from stepcheck.language.measures import LARGEST, WALLS
 from stepcheck.model import words
-from stepcheck.model.dance import EIGHTHS, TICKS, Claim, Kind, Test, Weight
+from stepcheck.model.claims import Claim, Kind, Test
+from stepcheck.model.dance import EIGHTHS, TICKS, Weight
 from stepcheck.model.findings import Hint, Patch
 from stepcheck.model.floor import RELATIONS, TOO_LONG, unknown
 from stepcheck.model.outcome import Outcome, Replay, Verdict

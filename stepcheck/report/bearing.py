@@ -8,7 +8,8 @@ from functools import partial
 from attrs import evolve
 
 from stepcheck.model import words
-from stepcheck.model.dance import Choice, Claim, Item, Kind, Lap, Pass, Program
+from stepcheck.model.claims import Claim, Kind
+from stepcheck.model.dance import Choice, Item, Lap, Pass, Program
 from stepcheck.model.findings import Diagnostic
 from stepcheck.model.floor import RELATIONS
 from stepcheck.model.items import checks, mapped, once, unchecked

@@ -9,14 +9,13 @@ from hashlib import sha256
 from typing import Any
 
 from stepcheck.language import writer
+from stepcheck.model.claims import Check, Kind
 from stepcheck.model.dance import (
     Body,
-    Check,
     Choice,
     Figure,
     Forever,
     Item,
-    Kind,
     Lap,
     Last,
     Pass,

@@ -8,7 +8,8 @@ from math import gcd
 
 from attrs import evolve
 
-from stepcheck.model.dance import EIGHTHS, TICKS, Body, Choice, Claim, Kind, Lap, Pass, Program, Test, Weight
+from stepcheck.model.claims import Claim, Kind, Test
+from stepcheck.model.dance import EIGHTHS, TICKS, Body, Choice, Lap, Pass, Program, Weight
 from stepcheck.model.floor import RELATIONS
 from stepcheck.model.outcome import Pick, Replay, Row, Trace
 from stepcheck.report.judge import Judge

@@ -5,17 +5,15 @@ from itertools import islice, zip_longest
 
 from attrs import evolve
 
+from stepcheck.model.claims import Check, Claim, Kind, Test
 from stepcheck.model.dance import (
     EIGHTHS,
     Body,
-    Check,
     Choice,
-    Claim,
     Foot,
     Forever,
     Gap,
     Item,
-    Kind,
     Lap,
     Last,
     Lined,
@@ -24,7 +22,6 @@ from stepcheck.model.dance import (
     Repeat,
     Rest,
     Step,
-    Test,
     Timed,
     Together,
     Version,

@@ -14,11 +14,11 @@ from stepcheck.books.placing import counted
 from stepcheck.language.printer import print_node
 from stepcheck.language.syntax import FigureRow, FiguresHead, Line, Option, Row, Sheet, Times, TurnMark
 from stepcheck.model import words as said
+from stepcheck.model.claims import Check, Test
 from stepcheck.model.dance import (
     EIGHTHS,
     TICKS,
     Body,
-    Check,
     Choice,
     Figure,
     Foot,
@@ -31,7 +31,6 @@ from stepcheck.model.dance import (
     Repeat,
     Rest,
     Step,
-    Test,
     Timed,
     Together,
     Weight,
@@ -368,7 +367,7 @@ def _figures(body: Body, clock: int) -> Generator[tuple[int, str, int, int], Non
     for item in body:
         match item:
             case Step():
-                end = clock + item.figure.versions[item.figure.usual].length
+                end = clock + item.figure.length
                 yield item.line, item.figure.name, clock, end
                 clock = end
             case Rest() | Gap():

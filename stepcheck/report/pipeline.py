@@ -10,7 +10,8 @@ from stepcheck.books.book import Book
 from stepcheck.books.footwork import Words, danced
 from stepcheck.language import parser, reader, writer
 from stepcheck.model.choices import ENGINES, READINGS, Engine, Reading
-from stepcheck.model.dance import Claim, Kind, Program
+from stepcheck.model.claims import Claim, Kind
+from stepcheck.model.dance import Program
 from stepcheck.model.findings import CODES, Diagnostic
 from stepcheck.model.outcome import Outcome, Replay, Verdict
 from stepcheck.model.source import BOOK, ROUTINE, Source, StepcheckError, require

@@ -5,8 +5,8 @@ from typing import TypeVar
 
 from attrs import define, evolve, field, frozen
 
-from stepcheck.model.claims import Condition
-from stepcheck.model.dance import EIGHTHS, Check, Test, Weight
+from stepcheck.model.claims import Check, Condition, Test
+from stepcheck.model.dance import EIGHTHS, Weight
 from stepcheck.model.outcome import Decision, Replay
 
 _Kind = TypeVar("_Kind", bound=Decision)

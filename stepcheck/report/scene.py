@@ -22,7 +22,8 @@ from stepcheck.language.syntax import (
     SwapMark,
 )
 from stepcheck.model import words
-from stepcheck.model.dance import Claim, Kind, Program, Test, key
+from stepcheck.model.claims import Claim, Kind, Test
+from stepcheck.model.dance import Program, key
 from stepcheck.model.items import checks, once
 from stepcheck.model.source import Span
 

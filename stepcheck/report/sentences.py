@@ -4,7 +4,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from stepcheck.model import words
-from stepcheck.model.dance import EIGHTHS, TICKS, Claim, Kind, Test, Weight
+from stepcheck.model.claims import Claim, Kind, Test
+from stepcheck.model.dance import EIGHTHS, TICKS, Weight
 from stepcheck.model.findings import CODES, Code, Diagnostic, TraceRow
 from stepcheck.model.floor import RELATIONS, TOO_LONG, unknown
 from stepcheck.model.outcome import Outcome, Place, Replay, Row, Verdict

@@ -4,21 +4,8 @@ from collections import deque
 
 from attrs import evolve
 
-from stepcheck.model.dance import (
-    EIGHTHS,
-    Body,
-    Check,
-    Choice,
-    Claim,
-    Foot,
-    Pass,
-    Program,
-    Repeat,
-    Rest,
-    Step,
-    Timed,
-    Weight,
-)
+from stepcheck.model.claims import Check, Claim
+from stepcheck.model.dance import EIGHTHS, Body, Choice, Foot, Pass, Program, Repeat, Rest, Step, Timed, Weight
 from stepcheck.model.outcome import HOME, Pick, Place, Replay, Run, Trace
 from stepcheck.report.judge import Judge
 from stepcheck.report.replays import Decisions, Effort, Rejected, State

@@ -10,7 +10,7 @@ from attrs import field, frozen
 
 from stepcheck.model import words
 from stepcheck.model.choices import Engine, Reading
-from stepcheck.model.dance import Claim
+from stepcheck.model.claims import Claim
 from stepcheck.model.findings import Code, Diagnostic, Severity, TraceRow
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.model.source import Sent, Source

@@ -8,7 +8,8 @@ from attrs import evolve, frozen
 from stepcheck.language.printer import print_node
 from stepcheck.language.syntax import Line, Row
 from stepcheck.model import words
-from stepcheck.model.dance import Body, Choice, Claim, Item, Program
+from stepcheck.model.claims import Claim
+from stepcheck.model.dance import Body, Choice, Item, Program
 from stepcheck.model.findings import Diagnostic
 from stepcheck.model.floor import RELATIONS
 from stepcheck.model.items import mapped, once

@@ -5,7 +5,7 @@ A new kind has one row here.  In a sentence `{who}` is the subject, `{want}` wha
 
 from attrs import frozen
 
-from stepcheck.model.dance import Kind
+from stepcheck.model.claims import Kind
 
 
 @frozen

@@ -6,7 +6,8 @@ None of them looks for counterexamples, so a search can afford many.
 from attrs import field, frozen
 
 from stepcheck.books.footwork import MOST_ASSIGNMENTS, Words
-from stepcheck.model.dance import Body, Check, Claim, Item, Kind, Pass, Program, Test, Weight, key
+from stepcheck.model.claims import Check, Claim, Kind, Test
+from stepcheck.model.dance import Body, Item, Pass, Program, Weight, key
 from stepcheck.model.outcome import Verdict
 from stepcheck.walk.branches import Branch, Front
 from stepcheck.walk.effects import Algebra, Effect

@@ -5,8 +5,8 @@ Facings and turns of an effect count from the start of its frame, which faced `f
 
 from collections.abc import Iterable
 
-from stepcheck.model.claims import Condition
-from stepcheck.model.dance import EIGHTHS, Check, Weight
+from stepcheck.model.claims import Check, Condition
+from stepcheck.model.dance import EIGHTHS, Weight
 from stepcheck.walk.conditions import asked
 from stepcheck.walk.effects import WEIGHTS, Algebra, Effect, Entry
 

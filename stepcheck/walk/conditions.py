@@ -5,8 +5,8 @@ Whatever follows dancers without a solver takes it from here: fixes, notes, the 
 
 from functools import lru_cache
 
-from stepcheck.model.claims import Condition
-from stepcheck.model.dance import Check, Test, Weight
+from stepcheck.model.claims import Check, Condition, Test
+from stepcheck.model.dance import Weight
 
 
 @lru_cache(maxsize=1 << 12)

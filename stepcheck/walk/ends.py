@@ -13,10 +13,10 @@ from attrs import field, frozen
 
 from stepcheck.books import footwork
 from stepcheck.books.footwork import Impossible
+from stepcheck.model.claims import Check, Test
 from stepcheck.model.dance import (
     EIGHTHS,
     Body,
-    Check,
     Choice,
     Figure,
     Forever,
@@ -29,7 +29,6 @@ from stepcheck.model.dance import (
     Repeat,
     Rest,
     Step,
-    Test,
     Timed,
     Together,
     Weight,
@@ -209,7 +208,7 @@ def _stepped(ways: Ways, figure: Figure, written: int | None, blank: bool) -> Wa
 @lru_cache(maxsize=1 << 14)
 def _step(figure: Figure, written: int | None, blank: bool, weight: Weight) -> Ways:
     """Return the ways through a step; one that nobody can dance leaves the weight as it is."""
-    length = figure.versions[figure.usual].length
+    length = figure.length
     ways = set[Way]()
     for end, more in product(footwork.ends(figure, weight), range(EIGHTHS) if blank else (0,)):
         turn = end.turn if written is None else written

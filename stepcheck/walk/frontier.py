@@ -10,13 +10,11 @@ from functools import reduce
 from typing import ClassVar
 
 from stepcheck.books.footwork import Words
-from stepcheck.model.claims import looking_at
+from stepcheck.model.claims import Check, Claim, looking_at
 from stepcheck.model.dance import (
     EIGHTHS,
     Body,
-    Check,
     Choice,
-    Claim,
     Forever,
     Gap,
     Lap,

@@ -2,7 +2,8 @@
 
 from itertools import combinations, pairwise, product
 
-from stepcheck.model.dance import EIGHTHS, Kind, Program, Weight
+from stepcheck.model.claims import Kind
+from stepcheck.model.dance import EIGHTHS, Program, Weight
 from stepcheck.model.floor import Meeting
 from stepcheck.model.outcome import Trace, Verdict
 from stepcheck.walk.branches import Branch, Event

@@ -8,10 +8,10 @@ from collections.abc import Callable, Collection, Iterable, Sequence
 from typing import NamedTuple
 
 from stepcheck.books.footwork import Impossible, ends
+from stepcheck.model.claims import Check
 from stepcheck.model.dance import (
     EIGHTHS,
     Body,
-    Check,
     Choice,
     Forever,
     Item,
@@ -111,7 +111,7 @@ class Points:
     ) -> Iterable[Dancer]:
         match item:
             case Step():
-                length = item.figure.versions[item.figure.usual].length
+                length = item.figure.length
                 return [
                     Dancer(end, dancer.turn, dancer.loose, dancer.clock).after(
                         turn if item.turn is None else item.turn, False, length

@@ -8,8 +8,8 @@ from collections.abc import Iterator
 
 from attrs import frozen
 
-from stepcheck.model.claims import looking_at
-from stepcheck.model.dance import EIGHTHS, Body, Check, Choice, Gap, Pass, Repeat, Step, Test, Timed, Together
+from stepcheck.model.claims import Check, Test, looking_at
+from stepcheck.model.dance import EIGHTHS, Body, Choice, Gap, Pass, Repeat, Step, Timed, Together
 from stepcheck.model.items import checks as checked
 from stepcheck.model.items import inside
 from stepcheck.walk.branches import Front

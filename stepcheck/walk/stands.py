@@ -4,7 +4,8 @@ from itertools import groupby
 
 from attrs import evolve, frozen
 
-from stepcheck.model.dance import EIGHTHS, Body, Check, Figure, Program, Weight
+from stepcheck.model.claims import Check
+from stepcheck.model.dance import EIGHTHS, Body, Figure, Program, Weight
 from stepcheck.walk.ways import State, fits, taken
 
 UNKNOWN = -1  # a facing that a blank leaves open

@@ -6,8 +6,8 @@ from math import gcd
 
 from attrs import evolve
 
-from stepcheck.model.claims import looking_at
-from stepcheck.model.dance import EIGHTHS, Choice, Claim, Gap, Kind, Program, Repeat, Step, Test, Walls, Weight
+from stepcheck.model.claims import Claim, Kind, Test, looking_at
+from stepcheck.model.dance import EIGHTHS, Choice, Gap, Program, Repeat, Step, Walls, Weight
 from stepcheck.model.items import checks, once
 from stepcheck.model.outcome import Trace
 from stepcheck.model.work import Work, WorkSpent

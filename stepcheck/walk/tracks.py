@@ -10,11 +10,10 @@ from typing import TypeAlias
 from attrs import evolve, field, frozen
 
 from stepcheck.books.footwork import Impossible, ends
-from stepcheck.model.claims import looking_at
+from stepcheck.model.claims import Check, Test, looking_at
 from stepcheck.model.dance import (
     EIGHTHS,
     Body,
-    Check,
     Choice,
     Figure,
     Forever,
@@ -26,7 +25,6 @@ from stepcheck.model.dance import (
     Repeat,
     Rest,
     Step,
-    Test,
     Timed,
     Together,
     Weight,

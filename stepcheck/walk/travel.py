@@ -8,22 +8,8 @@ from itertools import combinations
 from typing import NamedTuple, TypeAlias
 
 from stepcheck.books.footwork import Impossible, Words, ends
-from stepcheck.model.dance import (
-    EIGHTHS,
-    Body,
-    Check,
-    Choice,
-    Foot,
-    Kind,
-    Pass,
-    Program,
-    Repeat,
-    Rest,
-    Step,
-    Test,
-    Timed,
-    Weight,
-)
+from stepcheck.model.claims import Check, Kind, Test
+from stepcheck.model.dance import EIGHTHS, Body, Choice, Foot, Pass, Program, Repeat, Rest, Step, Timed, Weight
 from stepcheck.model.floor import Meeting
 from stepcheck.model.outcome import HOME, Lead, Pick, Place, Trace, Verdict
 from stepcheck.model.work import Work, WorkSpent

@@ -10,7 +10,8 @@ from operator import or_
 from attrs import evolve, frozen
 
 from stepcheck.books.footwork import MOST_ASSIGNMENTS, Words
-from stepcheck.model.dance import TICKS, Claim, Kind, Program, Weight, Word
+from stepcheck.model.claims import Claim, Kind
+from stepcheck.model.dance import TICKS, Program, Weight, Word
 from stepcheck.model.floor import unknown
 from stepcheck.model.outcome import Outcome, Trace, Verdict
 from stepcheck.model.work import Work, WorkSpent

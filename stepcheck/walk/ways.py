@@ -4,7 +4,8 @@ from collections.abc import Callable
 from functools import lru_cache
 from typing import NamedTuple
 
-from stepcheck.model.dance import EIGHTHS, Check, Weight
+from stepcheck.model.claims import Check
+from stepcheck.model.dance import EIGHTHS, Weight
 from stepcheck.model.outcome import Decision, Run
 from stepcheck.walk.conditions import asked
 

@@ -20,7 +20,8 @@ from stepcheck.fixes.cheapest import Cheapest
 from stepcheck.fixes.costs import COSTS
 from stepcheck.fixes.search import Search
 from stepcheck.fixes.slots import Nodes, Slot
-from stepcheck.model.dance import TICKS, Check, Figure, Foot, Pass, Test
+from stepcheck.model.claims import Check, Test
+from stepcheck.model.dance import TICKS, Figure, Foot, Pass
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
 

@@ -3,7 +3,8 @@
 Both get the tables ready-made; only building the model, grounding and solving are theirs.
 """
 
-from stepcheck.model.dance import TICKS, Test
+from stepcheck.model.claims import Test
+from stepcheck.model.dance import TICKS
 from tests.bench.problems import Claimed, Problem
 
 

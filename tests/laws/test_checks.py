@@ -5,7 +5,8 @@ from itertools import pairwise, product
 
 import pytest
 
-from stepcheck.model.dance import Check, Claim, Foot, Kind, Test, Weight
+from stepcheck.model.claims import Check, Claim, Kind, Test
+from stepcheck.model.dance import Foot, Weight
 from stepcheck.report import replays
 from stepcheck.walk import ways
 from stepcheck.walk.checks import judged

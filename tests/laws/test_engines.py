@@ -7,20 +7,8 @@ from attrs import evolve
 from hypothesis import given
 
 from stepcheck.books import book as books
-from stepcheck.model.dance import (
-    EIGHTHS,
-    Body,
-    Check,
-    Choice,
-    Figure,
-    Pass,
-    Program,
-    Spare,
-    Step,
-    Test,
-    Together,
-    Weight,
-)
+from stepcheck.model.claims import Check, Test
+from stepcheck.model.dance import EIGHTHS, Body, Choice, Figure, Pass, Program, Spare, Step, Together, Weight
 from stepcheck.model.outcome import Outcome, Pick, Run, Trace, Verdict
 from stepcheck.proof.decide import decide
 from stepcheck.report import pipeline

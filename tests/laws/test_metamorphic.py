@@ -32,7 +32,8 @@ from stepcheck.language.syntax import (
     TurnMark,
     UntilMark,
 )
-from stepcheck.model.dance import Foot, Kind, key
+from stepcheck.model.claims import Kind
+from stepcheck.model.dance import Foot, key
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source
 from stepcheck.model.words import facing as wall

@@ -9,7 +9,8 @@ from attrs import evolve
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stepcheck.model.dance import TICKS, Body, Check, Choice, Figure, Item, Pass, Program, Step, Test, Timed, Together
+from stepcheck.model.claims import Check, Test
+from stepcheck.model.dance import TICKS, Body, Choice, Figure, Item, Pass, Program, Step, Timed, Together
 from stepcheck.model.outcome import Verdict
 from stepcheck.proof.decide import decide, script
 from stepcheck.proof.solving import satisfiable

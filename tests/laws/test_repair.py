@@ -15,7 +15,8 @@ from stepcheck.fixes.costs import COSTS, EVIDENT
 from stepcheck.fixes.fix import repair
 from stepcheck.fixes.protected import holds
 from stepcheck.language.alterations import applied
-from stepcheck.model.dance import Claim, Step
+from stepcheck.model.claims import Claim
+from stepcheck.model.dance import Step
 from stepcheck.model.outcome import Verdict
 from stepcheck.report import pipeline
 from stepcheck.walk.effects import Algebra

@@ -8,7 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import stepcheck as sc
-from stepcheck.model.dance import Kind, Weight
+from stepcheck.model.claims import Kind
+from stepcheck.model.dance import Weight
 from stepcheck.model.outcome import HOME, Verdict
 from stepcheck.report.certify import Rejected, confirm
 from stepcheck.report.strides import _near

@@ -14,7 +14,8 @@ from stepcheck.fixes.protected import kept_lines, parents
 from stepcheck.language import parser
 from stepcheck.language.alterations import EditError, traced
 from stepcheck.language.edits import Edit, InsertLine
-from stepcheck.model.dance import Check, Choice, Program
+from stepcheck.model.claims import Check
+from stepcheck.model.dance import Choice, Program
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source
 from stepcheck.program.routine import Routine, elaborate

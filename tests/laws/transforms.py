@@ -44,7 +44,8 @@ from stepcheck.language.syntax import (
     UntilHead,
     UntilMark,
 )
-from stepcheck.model.dance import EIGHTHS, Foot, Kind, key
+from stepcheck.model.claims import Kind
+from stepcheck.model.dance import EIGHTHS, Foot, key
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source
 from stepcheck.model.words import facing as wall

@@ -8,7 +8,8 @@ from attrs import evolve
 from hypothesis import given
 
 from stepcheck.fixes.evidence import Question, Stretch, stretches
-from stepcheck.model.dance import Forever, Kind, Program, Repeat, Test, Walls
+from stepcheck.model.claims import Kind, Test
+from stepcheck.model.dance import Forever, Program, Repeat, Walls
 from stepcheck.model.outcome import Verdict
 from stepcheck.proof.decide import decide, script
 from stepcheck.report.pipeline import load

@@ -70,8 +70,6 @@ SPECIAL: dict[str, tuple[str, ...]] = {
 
 LONGEST = 400
 """How many lines a module may have."""
-LONGER: dict[str, int] = {}
-"""Modules that are longer for now, with the most that they may have: they get shorter as the rooms are rebuilt."""
 
 
 @cache
@@ -271,8 +269,7 @@ def test_a_sheet_without_a_mistake_loads_nothing_that_only_a_mistake_asks_for(tm
 
 
 def test_modules_are_small() -> None:
-    """A module is one noun, of no more than `LONGEST` lines; the exceptions keep to what `LONGER` says."""
+    """A module is one noun, of no more than `LONGEST` lines."""
     lines = {name: len(path.read_text(encoding="utf-8").splitlines()) for name, path in modules().items()}
 
-    assert {name: length for name, length in lines.items() if length > LONGER.get(name, LONGEST)} == {}
-    assert [name for name in LONGER if lines[name] <= LONGEST] == []
+    assert {name: length for name, length in lines.items() if length > LONGEST} == {}

@@ -21,17 +21,15 @@ from stepcheck.certify.__main__ import main
 from stepcheck.certify.form import MAKERS, VERDICTS, Refused
 from stepcheck.certify.verdicts import verified
 from stepcheck.faces import cli
+from stepcheck.model.claims import Check, Claim, Kind, Test
 from stepcheck.model.dance import (
     Action,
     Body,
-    Check,
     Choice,
-    Claim,
     Figure,
     Foot,
     Forever,
     Item,
-    Kind,
     Lap,
     Last,
     Lengths,
@@ -41,7 +39,6 @@ from stepcheck.model.dance import (
     Rest,
     Spare,
     Step,
-    Test,
     Timed,
     Together,
     Version,

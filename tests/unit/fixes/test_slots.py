@@ -6,7 +6,8 @@ from pathlib import Path
 import pytest
 
 from stepcheck.fixes.slots import Outline, Slot, Unfit, outline
-from stepcheck.model.dance import Body, Item, Kind, Lined
+from stepcheck.model.claims import Kind
+from stepcheck.model.dance import Body, Item, Lined
 from stepcheck.model.floor import RELATIONS
 from stepcheck.model.items import checks, inside, mapped
 from stepcheck.program.laid import Uncut

@@ -8,7 +8,7 @@ import pytest
 from attrs import evolve
 
 from stepcheck.formats.json import SCHEMA, FormatError, from_json, json_text
-from stepcheck.model.dance import Kind
+from stepcheck.model.claims import Kind
 from stepcheck.model.findings import CODES
 from stepcheck.model.outcome import Verdict
 from stepcheck.report.leanings import Leaning

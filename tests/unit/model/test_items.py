@@ -2,7 +2,8 @@
 
 import pytest
 
-from stepcheck.model.dance import Body, Foot, Item, Lined, Pass, Program, Repeat, Rest, Test, Together
+from stepcheck.model.claims import Test
+from stepcheck.model.dance import Body, Foot, Item, Lined, Pass, Program, Repeat, Rest, Together
 from stepcheck.model.items import Mapped, inside, mapped, methods, once, spliced, unchecked
 from tests.programs import Maker
 

@@ -2,22 +2,8 @@
 
 import pytest
 
-from stepcheck.model.dance import (
-    Body,
-    Check,
-    Choice,
-    Gap,
-    Item,
-    Kind,
-    Lap,
-    Pass,
-    Repeat,
-    Rest,
-    Step,
-    Test,
-    Timed,
-    Together,
-)
+from stepcheck.model.claims import Check, Kind, Test
+from stepcheck.model.dance import Body, Choice, Gap, Item, Lap, Pass, Repeat, Rest, Step, Timed, Together
 from stepcheck.program.cutting import CutFails, cut, length, stated
 from tests.programs import BACK, CHANGE, SPIN, Maker, part, step
 

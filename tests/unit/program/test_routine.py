@@ -2,24 +2,8 @@
 
 import pytest
 
-from stepcheck.model.dance import (
-    Body,
-    Check,
-    Choice,
-    Forever,
-    Gap,
-    Item,
-    Kind,
-    Lap,
-    Last,
-    Pass,
-    Repeat,
-    Rest,
-    Step,
-    Test,
-    Timed,
-    Together,
-)
+from stepcheck.model.claims import Check, Kind, Test
+from stepcheck.model.dance import Body, Choice, Forever, Gap, Item, Lap, Last, Pass, Repeat, Rest, Step, Timed, Together
 from stepcheck.model.findings import Severity
 from stepcheck.model.outcome import Verdict
 from stepcheck.program.routine import Routine

@@ -4,6 +4,7 @@ import threading
 
 import pytest
 
+from stepcheck.model.claims import Kind, Test
 from stepcheck.model.dance import (
     TICKS,
     Choice,
@@ -11,7 +12,6 @@ from stepcheck.model.dance import (
     Forever,
     Gap,
     Item,
-    Kind,
     Lap,
     Last,
     Pass,
@@ -20,7 +20,6 @@ from stepcheck.model.dance import (
     Rest,
     Spare,
     Step,
-    Test,
     Timed,
     Together,
     Walls,

@@ -8,7 +8,8 @@ import pytest
 from attrs import evolve
 
 from stepcheck.books.footwork import danced
-from stepcheck.model.dance import TICKS, Pass, Program, Repeat, Step, Test
+from stepcheck.model.claims import Test
+from stepcheck.model.dance import TICKS, Pass, Program, Repeat, Step
 from stepcheck.model.outcome import Verdict
 from stepcheck.proof import names
 from stepcheck.proof.decide import decide, script

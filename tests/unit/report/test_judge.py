@@ -6,22 +6,19 @@ from pathlib import Path
 import pytest
 from attrs import evolve
 
+from stepcheck.model.claims import Check, Claim, Kind, Test
 from stepcheck.model.dance import (
     Body,
-    Check,
     Choice,
-    Claim,
     Foot,
     Gap,
     Item,
-    Kind,
     Lap,
     Pass,
     Program,
     Repeat,
     Rest,
     Spare,
-    Test,
     Timed,
     Together,
     Walls,

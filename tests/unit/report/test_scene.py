@@ -1,22 +1,8 @@
 """A sheet and its program looked up side by side."""
 
 from stepcheck.language.parser import parse
-from stepcheck.model.dance import (
-    Check,
-    Choice,
-    Claim,
-    Figure,
-    Foot,
-    Kind,
-    Lengths,
-    Pass,
-    Program,
-    Repeat,
-    Spare,
-    Test,
-    Walls,
-    Weight,
-)
+from stepcheck.model.claims import Check, Claim, Kind, Test
+from stepcheck.model.dance import Choice, Figure, Foot, Lengths, Pass, Program, Repeat, Spare, Walls, Weight
 from stepcheck.model.source import Source, Span
 from stepcheck.report.scene import Place, scene
 

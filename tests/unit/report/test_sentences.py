@@ -4,7 +4,8 @@ import pytest
 from attrs import evolve
 
 from stepcheck.language.parser import parse
-from stepcheck.model.dance import Check, Claim, Foot, Kind, Pass, Program, Step, Test, Walls, Weight, Word
+from stepcheck.model.claims import Check, Claim, Kind, Test
+from stepcheck.model.dance import Foot, Pass, Program, Step, Walls, Weight, Word
 from stepcheck.model.findings import CODES, TraceRow
 from stepcheck.model.outcome import Outcome, Replay, Row, Trace, Verdict
 from stepcheck.model.source import Source, Span

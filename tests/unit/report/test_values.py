@@ -6,7 +6,7 @@ import pytest
 from attrs import evolve
 
 from stepcheck.formats.json import from_json, to_json
-from stepcheck.model.dance import Claim, Kind
+from stepcheck.model.claims import Claim, Kind
 from stepcheck.model.findings import CODES, Diagnostic, TraceRow
 from stepcheck.model.outcome import Outcome, Verdict
 from stepcheck.model.source import Source, Span

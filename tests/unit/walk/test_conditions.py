@@ -2,8 +2,8 @@
 
 import pytest
 
-from stepcheck.model.claims import looking_at
-from stepcheck.model.dance import Test, Weight
+from stepcheck.model.claims import Test, looking_at
+from stepcheck.model.dance import Weight
 from stepcheck.walk import conditions, ways
 from tests.programs import Maker
 

@@ -3,21 +3,8 @@
 import pytest
 from attrs import evolve
 
-from stepcheck.model.dance import (
-    Body,
-    Choice,
-    Foot,
-    Forever,
-    Item,
-    Kind,
-    Program,
-    Repeat,
-    Rest,
-    Test,
-    Timed,
-    Together,
-    Walls,
-)
+from stepcheck.model.claims import Kind, Test
+from stepcheck.model.dance import Body, Choice, Foot, Forever, Item, Program, Repeat, Rest, Timed, Together, Walls
 from stepcheck.model.outcome import Verdict
 from stepcheck.report import pipeline
 from stepcheck.walk.walk import walk
