@@ -302,6 +302,29 @@ def test_random_groups_have_certificates_that_the_reference_confirms(routine: sc
         assert told(certificate) == referenced(stated(certificate))
 
 
+FACES = "book: clogging\ngroups: odd lines, even lines\nlead: left\neven lines: lead {lead}\n"
+FACES += "dance:\n  together:\n    odd lines: Triple\n    even lines: Triple{turn}\n  expect {relation}\n"
+
+
+@pytest.mark.parametrize(
+    ("lead", "turn", "relation", "verdict"),
+    [
+        ("right", "", "mirror images", "proved"),
+        ("right", ", turn 1/4 left", "mirror images", "refuted"),
+        ("left", "", "mirror images", "refuted"),
+        ("left", "", "same wall, same beat", "proved"),
+        ("left", ", turn 1/4 left", "same wall, same beat", "refuted"),
+        ("left", " x2", "same wall, same beat", "refuted"),
+    ],
+)
+def test_groups_are_compared_by_feet_walls_and_beats(lead: str, turn: str, relation: str, verdict: str) -> None:
+    """Mirror images stand on opposite feet and are turned as far to opposite sides; each relation can fail."""
+    certificate = verified(sc.certificate(sc.loads(FACES.format(lead=lead, turn=turn, relation=relation))))
+    said = {certificate["claims"][one["claim"]]["verdict"] for one in certificate["meetings"]}
+
+    assert verdict in said and (verdict == "refuted" or said == {"proved"})
+
+
 def repeats(body: Body) -> Iterator[Repeat]:
     """Yield the repeats in a body."""
     for item in body:

@@ -8,8 +8,10 @@ import pytest
 from stepcheck.books import book as books
 from stepcheck.books.book import Book
 from stepcheck.breaks.material import material
+from stepcheck.fixes import mend
 from stepcheck.fixes.cheapest import Cheapest
 from stepcheck.fixes.evidence import Question, Stretch, stretches
+from stepcheck.fixes.fix import repair
 from stepcheck.fixes.search import Search
 from stepcheck.proof.names import TooLarge
 from stepcheck.proof.solving import FINITE, satisfiable
@@ -141,3 +143,14 @@ def test_what_is_too_long_is_not_asked() -> None:
 
     with pytest.raises(TooLarge):
         Question(levels, whole(levels, 3))
+
+
+def test_the_second_engine_is_asked_for_so_long_and_no_longer(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What is not settled within `ASKED` is said to be open; the fix is the same."""
+    routine = pipeline.load(Path(__file__).parents[3] / "specs" / "faulty" / "eight_bells.routine")
+    (settled,) = repair(routine, limit=1).fixes
+    monkeypatch.setattr(mend, "ASKED", 1)
+    (left,) = repair(routine, limit=1).fixes
+
+    assert ("unsat", "open") == (settled.evidence.solver, left.evidence.solver)
+    assert settled.text == left.text
