@@ -180,7 +180,9 @@ def test_the_engine_knows_values_only_and_one_module_knows_z3() -> None:
                 found.setdefault(name, set()).add(path.stem)
     assert found["z3"] == {"solving"}
     ours = {name for name in found if name.startswith("stepcheck.") and not name.startswith("stepcheck.proof")}
-    assert ours == {f"stepcheck.model.{name}" for name in ("dance", "floor", "movements", "outcome", "source")}
+    assert ours == {
+        f"stepcheck.model.{name}" for name in ("claims", "dance", "floor", "movements", "outcome", "source")
+    }
 
 
 def test_what_sheets_share_is_read_once_and_never_mistaken() -> None:
