@@ -1,6 +1,8 @@
 """Sheets that are small to write and large to dance: each is decided, or undecided, in the time that its promise names.
 
 Times are the processor's, of this process, with both engines; a clean sheet of the same size is measured beside it.
+The seconds are those of the machine on which the promise was measured: where a sheet takes longer, a large clean sheet
+tells how much slower this machine is at that moment.
 """
 
 from time import process_time
@@ -12,6 +14,7 @@ from stepcheck.report.pipeline import check_text
 from stepcheck.report.values import Report
 
 BEYOND = 2.0  # seconds beyond a clean sheet of as many lines
+PEER = 20_000, 0.6  # lines of a clean sheet, and its seconds on the machine of the promise
 
 HEAD = "routine: Wide Weir\nbook: clogging\nlead: left\n\n"
 
@@ -45,8 +48,9 @@ def beside(text: str, other: str, allowed: float = BEYOND) -> Report:
     _, base = timed(other)
     report, took = timed(text)
     for _ in range(2):
-        if took > base + allowed:  # the machine may have been busy
-            took = min(took, timed(text)[1])
+        if took > base + allowed:  # the machine is slower, or busy
+            lines, seconds = PEER
+            took = min(took, timed(text)[1] / max(1.0, timed(clean(lines))[1] / seconds))
     assert took <= base + allowed, f"{took:.2f} s, the other sheet {base:.2f} s"
     return report
 
