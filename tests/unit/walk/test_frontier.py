@@ -1,5 +1,7 @@
 """What comes to each check: mended dancer by dancer, in blocks and parts without dancing all of them."""
 
+from collections.abc import Callable
+
 import pytest
 from attrs import evolve
 
@@ -9,7 +11,7 @@ from stepcheck.model.outcome import Verdict
 from stepcheck.report import pipeline
 from stepcheck.walk.walk import walk
 from tests.program_reference import verdicts
-from tests.programs import BACK, CHANGE, SPIN, SWING, Maker, part, step
+from tests.programs import BACK, CHANGE, LEAP, SPIN, STOMP, SWING, Maker, figure, part, step, word
 
 
 def nested(depth: int, times: int, claim: str) -> str:
@@ -118,6 +120,84 @@ def test_a_wrong_turn_without_a_side_is_mended_for_those_only_who_are_wrong() ->
     inside, outside = maker.check(Test.EITHER, 8), maker.check(Test.EITHER, 8)
 
     assert [Verdict.PROVED, Verdict.REFUTED, Verdict.PROVED] == told(maker.program(part(turns, inside), outside))
+
+
+def long(name: str, times: int) -> Program:
+    """Return a program in which a body is danced many times, with checks in it or behind it."""
+    maker = Maker()
+    stomp = figure("Stomp Turn", STOMP, turn=2)
+    bodies: dict[str, Callable[[], tuple[Body, Body]]] = {
+        "a facing inside": lambda: ((step(SPIN), maker.check(Test.FACING, 2)), (maker.check(Test.FACING, 2),)),
+        "a facing of some": lambda: (
+            (maker.choice((step(SPIN),), (step(BACK, 8),)), maker.check(Test.FACING, 2)),
+            (maker.check(Test.EITHER, 8), maker.check(Test.FOOT, Foot.RIGHT)),
+        ),
+        "an order inside": lambda: (
+            (step(CHANGE, 2), maker.check(Test.LEAD, Foot.RIGHT)),
+            (maker.check(Test.LEAD, Foot.RIGHT), maker.check(Test.TURN, 2 * times)),
+        ),
+        "a turn that holds once": lambda: (
+            (step(CHANGE, 1), maker.check(Test.TURN, 1)),
+            (maker.check(Test.TURN, 1), maker.check(Test.CLOCK, 12 * times)),
+        ),
+        "a length that holds once": lambda: (
+            (step(BACK), Timed((step(CHANGE), maker.check(Test.CLOCK, 12)), None), maker.check(Test.CLOCK, 36)),
+            (maker.check(Test.CLOCK, 36), maker.check(Test.TURN, 0)),
+        ),
+        "a half turn of the last time": lambda: (
+            (maker.choice((step(CHANGE, 4),), (step(CHANGE, -4),)), maker.check(Test.EITHER, 4)),
+            (maker.check(Test.EITHER, 4), maker.check(Test.FACING, 4)),
+        ),
+        "a part with a claim": lambda: (
+            (part(step(SPIN), maker.check(Test.TURN, 2)), step(CHANGE)),
+            (maker.check(Test.TURN, 2), maker.check(Test.CLOCK, 36 * times)),
+        ),
+        "both feet": lambda: (
+            (step(LEAP), maker.check(Test.BOTH), step(SPIN)),
+            (maker.check(Test.TURN, 2 * times), maker.check(Test.TURN, 0), maker.check(Test.FOOT, Foot.LEFT)),
+        ),
+        "a word": lambda: (
+            (step(stomp), maker.check(Test.FACING, 2), step(CHANGE)),
+            (maker.check(Test.FOOT, Foot.RIGHT), maker.check(Test.TURN, 2 * times)),
+        ),
+        "options of a word": lambda: (
+            (maker.choice((step(stomp),), (step(CHANGE),)), maker.check(Test.LEAD, Foot.LEFT)),
+            (maker.check(Test.LEAD, Foot.LEFT), maker.check(Test.FACING, 0)),
+        ),
+        "options of two lengths": lambda: (
+            (maker.choice((step(BACK),), (step(CHANGE),)), step(CHANGE, 2)),
+            (maker.check(Test.CLOCK, 36 * times), maker.check(Test.CLOCK, 24 * times)),
+        ),
+        "a repeat inside": lambda: (
+            (Repeat(1, 4, (step(CHANGE, 1), maker.check(Test.FACING, 2))), step(CHANGE)),
+            (maker.check(Test.FACING, 2), maker.check(Test.CLOCK, 60 * times)),
+        ),
+    }
+    body, behind = bodies[name]()
+    return maker.program(step(CHANGE, 1), part(Repeat(1, times, body), *behind), words=(word(STOMP),))
+
+
+@pytest.mark.parametrize("times", [9, 10, 16])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "a facing inside",
+        "a facing of some",
+        "an order inside",
+        "a turn that holds once",
+        "a length that holds once",
+        "a half turn of the last time",
+        "a part with a claim",
+        "both feet",
+        "a word",
+        "options of a word",
+        "options of two lengths",
+        "a repeat inside",
+    ],
+)
+def test_many_times_are_judged_as_they_are_danced(name: str, times: int) -> None:
+    """Powers and whole rounds leave each claim in and behind a repeat as all dances do."""
+    assert told(long(name, times))
 
 
 @pytest.mark.parametrize("times", [9, 12, 25])
