@@ -104,7 +104,7 @@ DANCES: dict[str, tuple[Make, tuple[Decision, ...]]] = {
         ),
         (Pick(1),),
     ),
-    "the second time": (lambda m: (Repeat(1, 3, (step(CHANGE, 2), m.check(Test.TURN, 2))),), (some(2),)),
+    "the second time": (lambda m: (Repeat(1, 3, (step(CHANGE, 2), m.check(Test.TURN, 2))),), (some(1), some(1))),
     "a last time of three": (
         lambda m: (Repeat(1, 3, (either((step(CHANGE, 1),), (step(CHANGE, 2),)),)), m.check(Test.TURN, 3)),
         (some(2, Pick(0)), some(1, Pick(1))),

@@ -115,3 +115,23 @@ def test_every_lap_of_a_dance_without_end_begins_with_its_weights() -> None:
     assert {Weight.LEFT, Weight.RIGHT} == points.begins
     assert {Weight.LEFT, Weight.RIGHT} == {one.weight for one in found}
     assert {Weight.RIGHT} == come((Lap((step(CHANGE),)),), 0, Dancer(Weight.RIGHT))[1].begins
+
+
+@pytest.mark.parametrize(
+    ("body", "work"),
+    [
+        ((step(CHANGE),), 0),
+        ((part(step(CHANGE)),), 2),
+        ((Choice(1, None, ((step(CHANGE),), (step(BACK),))),), 4),
+        ((Choice(1, None, ((step(CHANGE),), (step(BACK),))), Timed((step(BACK),), None)), 4 + 4),
+        ((Repeat(1, 2, (Choice(1, None, ((step(CHANGE),), (step(BACK),))),)),), 2 + 4 + 3 + 4),
+    ],
+)
+def test_work_is_bodies_and_their_dancers(body: Body, work: int) -> None:
+    """Each body that dancers come to costs one, and each of them one; from a state that is known nothing more."""
+    spent = Work(10**4)
+    bodies = Bodies()
+    points = Points(bodies.number, bodies.made, spent)
+    points.body(bodies.number(body), 0, DANCERS[0])
+
+    assert work == spent.spent
