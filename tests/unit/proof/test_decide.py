@@ -30,8 +30,12 @@ from stepcheck.proof import decide as deciding
 from stepcheck.proof import solving
 from stepcheck.proof.decide import Inquiry, decide, script
 from stepcheck.proof.passes import Guesses
+from stepcheck.walk.walk import walk
 from tests.program_reference import verdicts
 from tests.programs import BACK, BOUNCE, CHANGE, LEAP, POINT, SPIN, STEP, STOMP, SWING, Maker, figure, part, step, word
+from tests.unit.walk.test_follow import DANCES
+from tests.unit.walk.test_meetings import KINDS
+from tests.unit.walk.test_meetings import program as meeting
 
 PROVED, UNDECIDED, VACUOUS, REFUTED = Verdict.PROVED, Verdict.UNDECIDED, Verdict.VACUOUS, Verdict.REFUTED
 
@@ -459,3 +463,22 @@ def test_nothing_is_asked_where_nothing_is_claimed() -> None:
     """A program without claims has no outcomes."""
     assert decide(Maker().program(step(BACK))) == ()
     assert deciding.BUDGET > 0
+
+
+# -- the same programs as the first engine ---------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", [name for name in DANCES if "end" not in name])
+def test_what_was_worked_out_by_hand_is_decided_alike(name: str) -> None:
+    """Both engines say of the first engine's programs which claims fail in some dance."""
+    maker = Maker()
+    program = maker.program(*DANCES[name][0](maker))
+    assert told(program) == [outcome.verdict for outcome in walk(program)]
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_groups_that_meet_are_compared_alike(kind: Kind) -> None:
+    """Both engines compare the dancers of two groups."""
+    for one in ("a change", "to the right", "options", "a leap and a spin", "a word"):
+        program = meeting(kind, "to the left" if one == "to the right" else "a change", one)
+        assert told(program) == [outcome.verdict for outcome in walk(program)]

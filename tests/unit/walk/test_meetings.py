@@ -37,7 +37,7 @@ def program(kind: Kind, *groups: str, facing: int = 3) -> Program:
     """Return a program in which the groups meet behind what they dance."""
     maker = Maker()
     claim = maker.claim(kind)
-    made = maker.program(facing=facing, words=(word(STOMP),), groups=("ones", "twos", "threes"))
+    made = maker.program(facing=facing, words=(word(STOMP),), groups=("ones", "twos", "threes")[: len(groups)])
     dances = tuple(BEFORE[name] for name in groups)
     return evolve(made, dance=(Choice(0, None, dances),), meetings=(Meeting(1, claim, dances),))
 
