@@ -6,12 +6,13 @@ from hypothesis import given
 
 import stepcheck as sc
 from stepcheck.model.claims import Test
-from stepcheck.model.dance import Body, Choice, Item, Pass, Program, Rest, Spare, Step, Weight
+from stepcheck.model.dance import Body, Choice, Item, Pass, Program, Rest, Spare, Step, Together, Weight
 from stepcheck.model.items import every
+from stepcheck.walk import arrivals as walking
 from stepcheck.walk.arrivals import Arrival, Memory, Place, Spot, arrivals, fails, measures, onward
 from tests.profiles import law
 from tests.program_reference import Naive, State
-from tests.programs import BACK, CHANGE, SPIN, Maker, part, programs, step
+from tests.programs import BACK, CHANGE, SPIN, STOMP, Maker, figure, part, programs, step, word
 
 SHEET = "routine: Sluice Street\nbook: clogging\n\npart A: 8 beats\n  Basic x{times}\n\ndance:\n  A\n"
 
@@ -160,3 +161,21 @@ def test_alternatives_that_differ_are_never_late() -> None:
     length = waiting.check(Test.CLOCK, 12)
     late = waiting.program(step(BACK, blank=True), length, waiting.choice((step(BACK),), (step(CHANGE),)))
     assert (True, True) == fails(late)
+
+
+def test_what_has_no_line_is_at_none() -> None:
+    """Checks that stand together are of several lines."""
+    maker = Maker()
+    both = Together((maker.check(Test.FOOT, 0), maker.check(Test.TURN, 0)))
+    assert () == arrivals(maker.program(evolve(step(CHANGE), line=7), both), Place(1))
+
+
+def test_of_too_many_readings_nothing_is_said(monkeypatch: pytest.MonkeyPatch) -> None:
+    """More assignments than may be: no arrivals, measures or failures; as many as may be are walked."""
+    maker = Maker()
+    stomp = step(figure("Stomp", STOMP))
+    program = maker.program(part(stomp), maker.check(Test.CLOCK, 5), words=(word(STOMP),))
+    for most, answers in ((1, ((), (None, None), (False, False))), (2, (2, (12, 0), (True, True)))):
+        monkeypatch.setattr(walking, "MOST_ASSIGNMENTS", most)
+        found = arrivals(program, Spot((stomp,), before=False))
+        assert answers == (found and len(found), measures(program, "Part"), fails(program))

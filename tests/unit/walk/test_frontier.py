@@ -5,10 +5,29 @@ from collections.abc import Callable
 import pytest
 from attrs import evolve
 
-from stepcheck.model.claims import Kind, Test
-from stepcheck.model.dance import Body, Choice, Foot, Forever, Item, Program, Repeat, Rest, Timed, Together, Walls
+from stepcheck.books.footwork import Words
+from stepcheck.model.claims import Check, Kind, Test
+from stepcheck.model.dance import (
+    Body,
+    Choice,
+    Foot,
+    Forever,
+    Gap,
+    Item,
+    Program,
+    Repeat,
+    Rest,
+    Timed,
+    Together,
+    Walls,
+    Weight,
+)
 from stepcheck.model.outcome import Verdict
 from stepcheck.report import pipeline
+from stepcheck.walk.branches import Branch
+from stepcheck.walk.effects import Algebra, Entry
+from stepcheck.walk.frontier import BudgetSpent, Fronts
+from stepcheck.walk.relations import shifted
 from stepcheck.walk.walk import walk
 from tests.program_reference import verdicts
 from tests.programs import BACK, CHANGE, LEAP, SPIN, STOMP, SWING, Maker, figure, part, step, word
@@ -197,7 +216,56 @@ def long(name: str, times: int) -> Program:
 )
 def test_many_times_are_judged_as_they_are_danced(name: str, times: int) -> None:
     """Powers and whole rounds leave each claim in and behind a repeat as all dances do."""
-    assert told(long(name, times))
+    program = long(name, times)
+    assert verdicts(program) == {outcome.claim: outcome.verdict for outcome in walk(program)}
+
+
+@pytest.mark.parametrize(
+    ("inside", "verdict"),
+    [
+        ((step(CHANGE, blank=True),), Verdict.UNDECIDED),
+        ((step(CHANGE, blank=True), Maker().check(Test.FACING, 2)), Verdict.REFUTED),
+        ((Gap(1, 24), Maker().check(Test.FACING, 2)), Verdict.UNDECIDED),
+        ((Gap(1, 24), Maker().check(Test.FACING, 2), Maker().check(Test.FOOT, Foot.LEFT)), Verdict.REFUTED),
+    ],
+)
+def test_a_blank_that_is_settled_in_its_part_leaves_nothing_open(inside: Body, verdict: Verdict) -> None:
+    """Behind a pass that ends on one foot and wall whatever fills it, dancers who part are known to."""
+    maker = Maker()
+    claims = tuple(evolve(one, claim=maker.claim(Kind.FACING)) if isinstance(one, Check) else one for one in inside)
+    options = Choice(1, None, ((step(BACK),), (step(BACK, 2),)))
+    found = walk(maker.program(part(*claims), options, maker.check(Test.FACING, 4)))
+
+    assert verdict is found[-1].verdict
+
+
+def test_work_is_counted_to_the_last() -> None:
+    """As much as the budget is can be spent, and no more; each item walked over costs one."""
+    program = Maker().program(step(CHANGE), step(BACK), Rest(1, 12))
+    for budget, enough in ((3, True), (2, False)):
+        fronts = Fronts(program, Algebra(), budget, Words(program))
+        if enough:
+            assert fronts.run(program.dance, fronts.begin((Weight.RIGHT,)), 0)
+        else:
+            with pytest.raises(BudgetSpent):
+                fronts.run(program.dance, fronts.begin((Weight.RIGHT,)), 0)
+
+
+def test_fronts_that_differ_by_time_and_whole_turns_have_one_shape() -> None:
+    """What is taken off is the least length, and the least turn without what it leaves of a facing."""
+    algebra = Algebra()
+    effect = algebra.effect([[None, Entry((3, 12), 1, 24, 36), Entry((), 2, 30, 30)], [None] * 3, [None] * 3])
+    shape, least = shifted(algebra, (Branch(effect, 1),), clocks=True, turns=True)
+    later = algebra.turned(algebra.shifted(effect, 60, 60), 16)
+
+    assert ((24, 0),) == least
+    assert (shape, ((84, 16),)) == shifted(algebra, (Branch(later, 1),), clocks=True, turns=True)
+    assert [(Entry((3, 12), 1, 0, 12), Entry((), 2, 6, 6))] == [
+        tuple(entry for _, _, entry in one.entries()) for one, _ in shape
+    ]
+    assert ((0, 16),) == shifted(algebra, (Branch(later, 1),), clocks=False, turns=True)[1]
+    assert ((84, 0),) == shifted(algebra, (Branch(later, 1),), clocks=True, turns=False)[1]
+    assert ((0, -8),) == shifted(algebra, (Branch(algebra.turned(effect, -11), 1),), clocks=False, turns=True)[1]
 
 
 @pytest.mark.parametrize("times", [9, 12, 25])

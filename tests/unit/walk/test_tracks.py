@@ -9,6 +9,7 @@ from stepcheck.model.dance import (
     TICKS,
     Body,
     Choice,
+    Figure,
     Forever,
     Lap,
     Last,
@@ -26,7 +27,7 @@ from stepcheck.walk.ends import ends
 from stepcheck.walk.stands import Moment
 from stepcheck.walk.tracks import Tracks, timeline, tracks, walls_of
 from tests.bench.generators import sheet
-from tests.programs import BACK, CHANGE, SPIN, Maker, part, step
+from tests.programs import BACK, CHANGE, LEAP, SPIN, Maker, part, step
 
 SHEET = """\
 routine: Lock Gates
@@ -233,6 +234,21 @@ def test_a_stretch_with_its_own_length_lasts_that() -> None:
 
     assert [(0, 12), (12, 24), (48, 12), (53, 24)] == [(one.tick, one.ticks) for one in made]
     assert not any(one.put_right for one in made)
+
+
+@pytest.mark.parametrize("first", [CHANGE, LEAP])
+@pytest.mark.parametrize("body", [BACK, CHANGE, SPIN])
+def test_a_part_is_counted_on_from_before_a_repeat(first: Figure, body: Figure) -> None:
+    """Once before it, each time of it, from whatever foot it begins, and what comes behind."""
+    kinds = [(step(first),), (step(body),), (step(SPIN), step(CHANGE))]
+    one, two, three = (Pass(1, "Part", 0, kind) for kind in kinds)
+    for times in (2, 5, 30):
+        program = Maker().program(one, one, Repeat(1, times, (two, step(BACK))), three, facing=3)
+        plain = Maker().program(one, one, *(two, step(BACK)) * times, three, facing=3)
+        short, long = (tracks(made).passes["part"] for made in (program, plain))
+
+        assert [(each.time, each.way) for each in long] == [(each.time, each.way) for each in short]
+        assert 3 + times == short[-1].time
 
 
 def test_the_passes_of_a_part_are_numbered_through_repeats() -> None:
