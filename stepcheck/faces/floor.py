@@ -27,7 +27,7 @@ from stepcheck.floor.care import WHO, Care
 from stepcheck.floor.practice import Practice
 from stepcheck.floor.practice import practise as practised
 from stepcheck.floor.stretches import Stretch
-from stepcheck.formats.cautions import TITLE, cautions
+from stepcheck.formats.answers import TITLE, cautions
 from stepcheck.formats.json import TOOL, document, plain
 from stepcheck.language import writer
 from stepcheck.model.dance import EIGHTHS
