@@ -54,7 +54,7 @@ def test_mirror_images_are_no_counterexample(facing: str, odd: str, even: str, m
 def test_a_visit_that_takes_too_long_to_judge_is_left_out(monkeypatch: pytest.MonkeyPatch) -> None:
     """The words on which a sheet hangs are told all the same."""
     routine = pipeline.loads(
-        "routine: Weir\nbook: clogging\npart A: 1 beat, left foot to left foot\n  Stomp\ndance:\n  A\n"
+        "routine: Weir\nbook: clogging\npart A: 1 beat, left foot to right foot\n  Stomp\ndance:\n  A\n"
     )
     assert routine.program is not None
     view = opened_up(routine.program, routine.words)
