@@ -2,6 +2,7 @@
 
 import pytest
 
+from stepcheck.books import book as books
 from stepcheck.language.syntax import Length, Option
 from stepcheck.model.dance import TICKS, Figure, Version
 from stepcheck.model.findings import Severity
@@ -62,6 +63,8 @@ def test_names_are_compared_until_that_takes_too_long(monkeypatch: pytest.Monkey
     assert [False, False, False] == offered(0)
     assert [True, False, False] == offered(1)
     assert [True, True, True] == offered(30_000)
+    once = 1 + len(books.load("line").names())  # the part, and the figures of the book
+    assert [[True, False, False], [True, True, False]] == [offered(once), offered(once + 1)]
 
 
 def test_a_part_inside_itself_is_told_where_the_inner_call_is() -> None:

@@ -7,6 +7,10 @@ from stepcheck.model.dance import Body, Choice, Forever, Gap, Item, Lap, Last, P
 from stepcheck.model.findings import Severity
 from stepcheck.model.items import every
 from stepcheck.model.outcome import Verdict
+from stepcheck.program.claims import register
+from stepcheck.program.dance import Dance
+from stepcheck.program.header import read
+from stepcheck.program.names import Names
 from stepcheck.program.routine import Routine
 from stepcheck.report import pipeline
 
@@ -1136,3 +1140,29 @@ def test_headings_run_on_from_where_they_began_anew() -> None:
     assert made is not None
 
     assert [0, 96, 96, 192, 192, 288] == [one.value for one in every(made.dance) if isinstance(one, Check)]
+
+
+def test_a_time_that_differs_is_laid_out_whatever_the_music() -> None:
+    """Of eighteen beats of laps the second one is longer; those behind it are alike again."""
+    text = "part A:\n  Triple\n\ndance: 18 beats\n  until the music ends:\n    A\n    2nd time only:\n      Basic\n"
+
+    assert "T T B T T" == danced(text)
+
+
+def test_a_part_that_is_danced_whole_and_cut_is_no_spare_one() -> None:
+    """With lines kept, what a cut leaves is laid out later: its parts come all the same, and are danced once only."""
+    text = "book: clogging\n\npart B:\n  Triple\n\npart A:\n  B\n  B\n\npart C:\n  Basic\n\ndance:\n  A, first 4 beats\n  B\n"
+    sheet = pipeline.loads(text).sheet
+    registry, (facts, _) = register(sheet), read(sheet)
+    made = Dance(sheet, facts, registry, Names(sheet, facts, registry), lined=True).program()
+    assert made is not None
+
+    assert ["Basic"] == [one.figure.name for spare in made.spares for one in every(spare.body) if isinstance(one, Step)]
+
+
+@pytest.mark.parametrize("name", ["Weir", "Weirs"])
+def test_a_name_whose_definition_is_not_understood_is_not_unknown_as_well(name: str) -> None:
+    """Wherever it stands on its line, one mistake is one finding."""
+    text = f"part {name}, nonsense:\n  Triple\n\npart A:\n  {name}, left foot\n  {name} x2\n\ndance:\n  A\n"
+
+    assert [("line-not-understood", 3)] == codes(text)
