@@ -644,3 +644,18 @@ def test_a_section_with_nothing_danced_to_it_gets_what_it_had_before() -> None:
     found = [one for one in check_text(text, engine="walk").diagnostics if one.code.name == "music-not-filled"]
 
     assert ["`Alone: C`", "`Verse: V`"] == [str(one.hints[0]).rpartition(" in ")[2] for one in found]
+
+
+def test_the_walls_of_a_table_are_those_of_the_part() -> None:
+    """A part begins facing its front, whichever wall that is in the dance."""
+    text = (
+        "routine: Weir\nbook: clogging\npart A: left foot\n  Triple, turn 1/4 left\n  expect left foot\ndance:\n  A\n"
+    )
+    turned = text.replace("dance:\n", "dance:\n  Triple x2, turn 3/8 right\n")
+    walls = [
+        [row.facings for row in one.rows[0]]
+        for one in (*check_text(text, engine="walk").diagnostics, *check_text(turned, engine="walk").diagnostics)
+        if one.code.name == "wrong-free-foot"
+    ]
+
+    assert [[("front", "left wall")]] * 2 == walls
