@@ -2,11 +2,13 @@
 
 import pytest
 
+from stepcheck.model.dance import TICKS
 from stepcheck.model.outcome import Trace
 from stepcheck.report import pipeline
 from stepcheck.report.certify import Rejected, confirm
 from stepcheck.report.readings import lean, opened_up
 from stepcheck.report.replays import Spent
+from stepcheck.walk.walk import walk
 
 SHEET = """routine: Weir
 book: line
@@ -68,3 +70,40 @@ def test_a_visit_that_takes_too_long_to_judge_is_left_out(monkeypatch: pytest.Mo
     monkeypatch.setattr("stepcheck.report.certify.confirm", spent)
     fewer, _ = lean(view)
     assert told.hangs == fewer.hangs != () and () == fewer.visits
+
+
+@pytest.mark.parametrize(
+    ("start", "lines", "tick"),
+    [("start 1 step right", (11, 15), 12), ("start 1 step right, start 1 step left", (0, 0), 0)],
+)
+def test_two_who_meet_are_told_with_the_lines_that_lead_them_there(
+    start: str, lines: tuple[int, int], tick: int
+) -> None:
+    """The line of the step that ends where they stand on one place; none before the first step."""
+    text = SHEET.format(facing="front", odd="A", even="Quay, on the spot").replace("lead right, facing front", start)
+    text = text.replace("  Ford: S\n", "  Ford, 1 step right: S\n  Quay: S\n").replace("mirror images", "never meet")
+    text = text.replace("  together:\n    odd: A\n    even: A\n", "", 1)
+    program = pipeline.loads(text).program
+    assert program is not None
+    claim = program.claims[-1]
+    (traces,) = (one.traces for one in walk(program) if one.claim == claim.id)
+    found = confirm(program, claim, traces, frozenset())
+
+    assert [(line, tick) for line in lines] == [(replay.line, replay.tick) for replay in found]
+
+
+@pytest.mark.parametrize(("beats", "found"), [(2, None), (1, 2), (3, 2)])
+def test_a_figure_is_as_long_as_its_last_beat(beats: int, found: int | None) -> None:
+    """What it says of its length is true, or it is told how long its movements are."""
+    unit = "beat" if beats == 1 else "beats"
+    text = f"book: clogging\nfigures:\n  Lock, {beats} {unit}: S S\npart A:\n  Lock\ndance:\n  A\n"
+    program = pipeline.loads(text).program
+    assert program is not None
+    (claim,) = program.claims
+
+    if found is None:
+        with pytest.raises(Rejected):
+            confirm(program, claim, (), frozenset())
+    else:
+        (replay,) = confirm(program, claim, (), frozenset())
+        assert (beats * TICKS, found * TICKS) == (replay.expected, replay.found)
