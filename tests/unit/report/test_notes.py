@@ -255,3 +255,13 @@ def test_a_figure_across_phrases_is_told_once_a_line_with_the_first_place() -> N
     assert [(2, f"{start}beat 5 of A, and 4 times more")] == told(Rest(1, 54), Repeat(2, 8, (Step(2, BACK),)))
     (note,) = across(sheet, (Rest(1, 48), Step(2, BACK)), song)  # type: ignore[arg-type]
     assert (("figure", "Back"), ("places", ("beat 5 of A",))) == note.args
+
+
+def test_no_more_figures_are_looked_at_than_may_be(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A dance of more figures gets the notes on the first ones."""
+    monkeypatch.setattr("stepcheck.report.notes.MOST", 10)
+    for before, notes in ((9, 1), (10, 0)):
+        song = SimpleNamespace(sections=(Section("A", 12 * before + 12, before + 1), Section("B", 24, 2)))
+        sheet = SimpleNamespace(source=Source("weir.routine", "a"))
+        dance = (Repeat(1, before, (Step(1, CHANGE),)), Step(1, BACK))
+        assert notes == len(across(sheet, dance, song))  # type: ignore[arg-type]
