@@ -79,6 +79,38 @@ SHEETS = {
         ("figure", "times", "block"),
         2,
     ),
+    "counts that are claimed": (
+        "part A: 5 counts\n  counts 1-3:\n    Two\n    Two\n  Change\ndance:\n  A",
+        ("claim",),
+        4,
+    ),
+    "a later heading": ("part A:\n  Two\n  counts 4-5:\n    Two\n    Change\ndance:\n  A", ("claim",), 8),
+    "feet of a heading": (
+        "part A:\n  counts 1-2, left foot:\n    Change\n    Change\ndance:\n  Change\n  A",
+        ("lead",),
+        4,
+    ),
+    "feet of lines": (
+        "part A:\n  Change, left foot\n  Two, left foot | Point, right foot\ndance:\n  A\n  A, opposite foot",
+        ("lead",),
+        4,
+    ),
+    "walls that are claimed": (
+        "walls: 4\npart A:\n  Quarter, turn 1/2 right\ndance:\n  A until the music ends",
+        ("claim",),
+        4,
+    ),
+    "what is expected": (
+        "part A: 1/2 turn, left foot to both feet\n  Quarter, turn 1/2 right\n  Change\ndance:\n  A",
+        ("claim",),
+        4,
+    ),
+    "where a part ends": (
+        "part A: front to back\n  Quarter\n  Change\ndance:\n  Change\n  A\n  expect facing 3:00",
+        ("claim",),
+        4,
+    ),
+    "a mirrored turn": ("part A: 1/4 turn left\n  Quarter\ndance:\n  A, mirrored\n  Change\n  A", ("claim",), 4),
     "two changes": (
         "part A: 3 counts\n  Two\n  Two\npart B: 1/4 turn left\n  Two\ndance:\n  A\n  B\n  A",
         ("figure",),
