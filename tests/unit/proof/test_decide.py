@@ -3,6 +3,7 @@
 import threading
 
 import pytest
+from attrs import evolve
 
 from stepcheck.model.claims import Kind, Test
 from stepcheck.model.dance import (
