@@ -15,10 +15,6 @@ from stepcheck.model.movements import Movement
 from stepcheck.model.source import SearchError as SearchError
 from stepcheck.model.source import require
 
-_WALLS = {
-    **{name: eighths for eighths, name in enumerate(words.WALLS)},
-    **{name: eighths for eighths, name in enumerate(words.CLOCK)},
-}
 _FEET = {"left foot": Weight(Foot.LEFT.other), "right foot": Weight(Foot.RIGHT.other), "both feet": Weight.BOTH}
 _ANY_FOOT = ("any foot", "either foot")
 _ANY_WALL = ("any wall", "every wall")
@@ -72,8 +68,8 @@ def read(said: "str | State") -> State:
         name = " ".join(piece.split()).casefold().removeprefix("facing ").removeprefix("the ")
         if name in _FEET and weight is None:
             weight = _FEET[name]
-        elif name in _WALLS and facing is None:
-            facing = _WALLS[name]
+        elif name in words.FACINGS and facing is None:
+            facing = words.FACINGS[name]
         elif name not in (*_ANY_FOOT, *_ANY_WALL, "any"):
             raise SearchError(
                 f"{piece.strip()!r} is no foot and no wall; write it like this: left foot, front"

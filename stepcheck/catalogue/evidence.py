@@ -17,7 +17,7 @@ from typing import Any, TypeAlias, Union, get_args, get_origin, get_type_hints
 from attrs import fields, frozen, has
 
 from stepcheck.books.book import SHIPPED, Book, load
-from stepcheck.language import parser, reader
+from stepcheck.language import files, parser
 from stepcheck.model.choices import Reading
 from stepcheck.model.findings import CODES, Code, Hint, Patch
 from stepcheck.model.outcome import Outcome, Trace, Verdict
@@ -82,7 +82,7 @@ def files_of(path: str, found: facts.Facts) -> tuple[str, ...]:
 
 def files_named(path: str, data: bytes) -> tuple[tuple[str, str], ...]:
     """Return the files beside a sheet that it is read with, each with its digest."""
-    source, _ = reader.decode(data, path)
+    source, _ = files.decode(data, path)
     found, _ = facts.read(parser.parse(source)[0])
     return tuple((name, digest(name)) for name in files_of(path, found))
 

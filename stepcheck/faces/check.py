@@ -16,7 +16,7 @@ from stepcheck.catalogue.interruption import Interruption
 from stepcheck.faces.options import CERTIFICATE, FORCE, IN_PLACE, NUMBER, OUTPUT, SMT2
 from stepcheck.faces.streams import Progress, complain, destination, failure, remark, write
 from stepcheck.formats.renderers import renderer
-from stepcheck.language import writer
+from stepcheck.language import files
 from stepcheck.model.choices import ENGINES, FORMATS, READINGS, Engine, Format, Reading
 from stepcheck.model.source import SourceError, StepcheckError
 from stepcheck.model.statuses import FAILED, PROVED, STOPPED, UNDECIDED, WRONG, exit_status
@@ -143,8 +143,8 @@ def check(  # noqa: C901 - one run, from its options to its status
     rendered = renderer(form or usual.format, verbose=verbose or usual.verbose, **style)
     wanted = cached is not False and (cache_file or _settled(usual.cache) or bool(cached))
     asked = Options(engine or usual.engine, budget or usual.budget, readings or usual.readings, bool(wanted))
-    scripts = writer.beside(found, smt2)
-    certificates = writer.beside(found, certificate, writer.CERTIFICATE)
+    scripts = files.beside(found, smt2)
+    certificates = files.beside(found, certificate, files.CERTIFICATE)
     _permit(
         output,
         (*scripts.values(), *certificates.values()),
@@ -169,7 +169,7 @@ def check(  # noqa: C901 - one run, from its options to its status
 
     with suppress(_Unwritten), ExitStack() as stack:
         for folder in filter(None, (smt2, certificate)):
-            writer.folder(folder)
+            files.folder(folder)
         put = stack.enter_context(destination(output, force=force))
         progress = stack.enter_context(Progress(len(found)))
         kept = catalogue.opened(wanted, say=complain)
@@ -238,11 +238,11 @@ def _permit(output: str | None, written: tuple[str, ...], read: tuple[str, ...],
     Raises:
         SourceError: something would be lost.
     """
-    places = (writer.STDOUT if output is None else output, *written)
-    if writer.inodes(places):
-        sources = writer.inodes(writer.STDIN if path == STDIN else path for path in read)
+    places = (files.STDOUT if output is None else output, *written)
+    if files.inodes(places):
+        sources = files.inodes(files.STDIN if path == STDIN else path for path in read)
         for place in places:
-            writer.permit(place, sources, force=force)
+            files.permit(place, sources, force=force)
     if output is not None and os.path.realpath(output) in map(os.path.realpath, written):
         raise SourceError(f"{output} is to be a script or a certificate, and no report is written over it")
 

@@ -10,7 +10,7 @@ from shlex import quote
 import click
 
 from stepcheck.faces import streams
-from stepcheck.language import writer
+from stepcheck.language import files
 from stepcheck.model.source import StepcheckError
 from stepcheck.model.statuses import FAILED, PROVED, STATUSES, STOPPED
 
@@ -137,7 +137,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         streams.complain(str(error))
     except OSError as error:
         about = f"{error.filename}: " if error.filename else ""
-        streams.complain(about + writer.reason(error))
+        streams.complain(about + files.reason(error))
     except MemoryError:
         streams.complain("there is not enough memory")
     except Exception as error:

@@ -27,9 +27,9 @@ from stepcheck.floor.care import WHO, Care
 from stepcheck.floor.practice import Practice
 from stepcheck.floor.practice import practise as practised
 from stepcheck.floor.stretches import Stretch
-from stepcheck.formats.cautions import TITLE, cautions
+from stepcheck.formats.answers import TITLE, cautions
 from stepcheck.formats.json import TOOL, document, plain
-from stepcheck.language import writer
+from stepcheck.language import files
 from stepcheck.model.dance import EIGHTHS
 from stepcheck.model.source import SearchError, StepcheckError
 from stepcheck.model.statuses import PROVED
@@ -83,7 +83,7 @@ def call(path: str, form: str, rounds: int | None, group: str | None, output: st
         lines = listed([str(line) for line in made.put_right])
         remark(f"{path}: called as if line{'s' * (len(made.put_right) > 1)} {lines} held; `check` says what is wrong")
     if output is not None and form == "midi":
-        writer.write(output, made.midi, force=force)
+        files.write(output, made.midi, force=force)
     else:
         with destination(output, force=force) as put:
             put(made.webvtt if form == "vtt" else document(CALLS, tool=TOOL, path=path, **plain(made)))
@@ -185,7 +185,7 @@ def fit(
 
     unless_piped(path, apply)
     routine = routine_at(path)
-    script = place_in(smt2, path, f".fit{writer.SCRIPT}", force)
+    script = place_in(smt2, path, f".fit{files.SCRIPT}", force)
     found = fitted(routine, music=music, beats=beats, length=length, level=level)
     if apply and found.reason:
         raise SearchError(f"nothing is written: {found.reason}")

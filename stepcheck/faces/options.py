@@ -13,7 +13,7 @@ from click.shell_completion import CompletionItem
 
 from stepcheck.catalogue.discovery import STDIN
 from stepcheck.faces import streams
-from stepcheck.language import writer
+from stepcheck.language import files
 from stepcheck.model.choices import Reading
 from stepcheck.model.source import StepcheckError, read_bytes
 
@@ -109,9 +109,9 @@ def routine_at(path: str, readings: Reading = "usual") -> "Routine":
 
 
 def may_write(output: str | None, path: str, force: bool, sheet: bool = False) -> None:
-    """Refuse to write a file, if one is named, over what is there or the sheet at `path`; as `writer.permit`."""
+    """Refuse to write a file, if one is named, over what is there or the sheet at `path`; as `files.permit`."""
     if output:
-        writer.permit(output, writer.inodes((writer.STDIN if path == STDIN else path,)), force=force, sheet=sheet)
+        files.permit(output, files.inodes((files.STDIN if path == STDIN else path,)), force=force, sheet=sheet)
 
 
 def place_in(folder: str | None, path: str, ending: str, force: bool) -> str:
@@ -120,10 +120,10 @@ def place_in(folder: str | None, path: str, ending: str, force: bool) -> str:
     Raises:
         SourceError: the file is there, or the folder cannot be made.
     """
-    place = writer.beside((path,), folder, ending).get(path, "")
+    place = files.beside((path,), folder, ending).get(path, "")
     if folder is not None:
         may_write(place, path, force)
-        writer.folder(folder)
+        files.folder(folder)
     return place
 
 
@@ -138,7 +138,7 @@ def tell(found: Any, path: str, form: str) -> None:
 def put_script(place: str, script: str, force: bool) -> None:
     """Write a question to the solver to its file, if one is named, or say that there is none."""
     if place and script:
-        writer.write(place, script.encode(), force=force)
+        files.write(place, script.encode(), force=force)
     elif place:
         streams.complain("no script is written, since there was nothing to ask the solver")
 
@@ -175,7 +175,7 @@ def answering(command: click.Command) -> click.Command:
         values |= {"force": force} if "force" in known else {}
         if output is None:
             return run(**values)
-        writer.permit(output, writer.inodes(_files(values)), force=force)
+        files.permit(output, files.inodes(_files(values)), force=force)
         answer = io.BytesIO()
         with redirect_stdout(io.TextIOWrapper(answer, "utf-8", write_through=True)):
             status = run(**values)
@@ -197,7 +197,7 @@ def _param(option: Callable[[Any], Any]) -> click.Parameter:
 def _files(values: dict[str, Any]) -> list[str | int]:
     """Return the files among the values of options and arguments, stdin by its number."""
     texts = [text for value in values.values() for text in (value if isinstance(value, tuple) else (value,))]
-    named = [writer.STDIN if text == "-" else text for text in texts if isinstance(text, str)]
+    named = [files.STDIN if text == "-" else text for text in texts if isinstance(text, str)]
     return [one for one in named if isinstance(one, int) or os.path.isfile(one)]
 
 

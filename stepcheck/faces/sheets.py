@@ -14,9 +14,9 @@ from stepcheck.floor.handout import handout
 from stepcheck.floor.stretches import is_line
 from stepcheck.formats.handout import handout_html, handout_svg, notes
 from stepcheck.formats.json import TOOL, document, plain
-from stepcheck.language import writer
-from stepcheck.language.measures import LARGEST
-from stepcheck.language.reader import REFUSED, decode
+from stepcheck.language import files
+from stepcheck.language.files import REFUSED, decode
+from stepcheck.language.grammar import LARGEST
 from stepcheck.language.syntax import ExpectRow, GapRow, HoldRow, Line, PartHead, Row
 from stepcheck.model import words
 from stepcheck.model.dance import EIGHTHS, key
@@ -272,7 +272,7 @@ def new(title: str, book: str, counts: int, walls: str | None, output: str | Non
     can have such a title or the file is not to be written.
     """
     if output is not None:
-        writer.permit(output, force=force, sheet=True)
+        files.permit(output, force=force, sheet=True)
     text = blank_sheet(title, book=book, counts=counts, walls=None if walls is None else int(walls))
     with destination(output, force=force, sheet=True) as put:
         put(text)

@@ -15,7 +15,7 @@ from contextlib import contextmanager
 from types import TracebackType
 from typing import Any, BinaryIO, Self
 
-from stepcheck.language.writer import is_stdout, reason, writing
+from stepcheck.language.files import is_stdout, reason, writing
 from stepcheck.model.source import MAX_BYTES, SourceError, read_bytes
 from stepcheck.model.words import visible
 

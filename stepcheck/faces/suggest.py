@@ -27,7 +27,7 @@ from stepcheck.faces.options import (
 )
 from stepcheck.faces.streams import complain
 from stepcheck.fixes.costs import COSTS
-from stepcheck.language import writer
+from stepcheck.language import files
 from stepcheck.model import words
 from stepcheck.model.choices import Reading
 from stepcheck.model.source import StepcheckError
@@ -293,8 +293,8 @@ def repair(
 
     unless_piped(path, apply)
     routine = routine_at(path, readings)
-    script = place_in(smt2, path, f".repair{writer.SCRIPT}", force)
-    certified = place_in(certificate, path, f".repair{writer.CERTIFICATE}", force)
+    script = place_in(smt2, path, f".repair{files.SCRIPT}", force)
+    certified = place_in(certificate, path, f".repair{files.CERTIFICATE}", force)
     more: dict[str, Any] = {"most_cost": most_cost, "budget": budget}
     found = solve(
         routine,

@@ -9,7 +9,7 @@ from attrs import frozen
 
 from stepcheck.floor.care import WHO
 from stepcheck.floor.handout import Handout, Piece, Turn, Way
-from stepcheck.formats.cautions import TITLE, cautions
+from stepcheck.formats.answers import TITLE, cautions
 from stepcheck.formats.markup import Markup, joined, shoes, symbols, tag
 from stepcheck.formats.page import POLICY
 from stepcheck.model import words

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping
 from importlib.resources import files
 
 from stepcheck.formats import reference
-from stepcheck.formats.cautions import TITLE, cautions
+from stepcheck.formats.answers import TITLE, cautions
 from stepcheck.formats.floorplan import MOST_DRAWN, WORST, PartPlan, Plan, worst_first
 from stepcheck.formats.markup import (
     Child,

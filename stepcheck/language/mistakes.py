@@ -8,11 +8,9 @@ from typing import Any
 from attrs import evolve
 
 from stepcheck.language import syntax
-from stepcheck.language.grammar import END, Stuck
-from stepcheck.language.measures import LineError
+from stepcheck.language.grammar import END, LineError, Stuck
 from stepcheck.language.patch import MEANT, Rewrite
-from stepcheck.language.slips import Slips, misspelt, moved_or_lost, respelled
-from stepcheck.language.spoken import spoken
+from stepcheck.language.slips import Slips, misspelt, moved_or_lost, respelled, spoken
 from stepcheck.language.syntax import At
 from stepcheck.model.claims import FIXED
 

@@ -57,7 +57,6 @@ SPECIAL: dict[str, tuple[str, ...]] = {
         "faces.suggest",
     ),
     "distributed": ("catalogue.run",),
-    "lark": ("language.grammar",),
     "lsprotocol": ("faces.editor",),
     "music21": ("music.bars",),
     "networkx": ("catalogue.graph", "catalogue.relations"),

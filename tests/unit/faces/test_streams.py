@@ -12,7 +12,7 @@ import pytest
 
 from stepcheck.faces import check as commands
 from stepcheck.faces import cli, streams
-from stepcheck.language import writer
+from stepcheck.language import files
 from stepcheck.model.choices import FORMATS
 from stepcheck.model.source import Source, SourceError
 from stepcheck.program import formatter
@@ -94,7 +94,7 @@ def test_a_full_disk_is_said(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) ->
         monkeypatch.setattr(sys, "stdout", full)
         with pytest.raises(SourceError, match="the answers cannot be written: no space left on device"):
             streams.write("x")
-    with pytest.raises(SourceError, match=r"o\.xml cannot be written: no space left on device"), writer.blamed("o.xml"):
+    with pytest.raises(SourceError, match=r"o\.xml cannot be written: no space left on device"), files.blamed("o.xml"):
         raise OSError(errno.ENOSPC, "No space left on device")
 
 
