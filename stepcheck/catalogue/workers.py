@@ -8,14 +8,12 @@ import gc
 import os
 import signal
 import time
-import traceback
 from collections import deque
 from contextlib import suppress
 from typing import TYPE_CHECKING, Protocol
 
-from attrs import field, frozen
+from attrs import evolve, field, frozen
 
-from stepcheck.catalogue.evidence import Kept, digest, files_of, keepable, kept
 from stepcheck.catalogue.interruption import withheld
 from stepcheck.model.choices import Engine, Reading
 from stepcheck.model.source import SourceError
@@ -27,6 +25,8 @@ from stepcheck.walk.effects import Algebra
 if TYPE_CHECKING:
     from concurrent.futures import Executor, Future
     from multiprocessing.connection import Connection
+
+    from stepcheck.catalogue.evidence import Kept
 
 RECYCLE = 2_000  # sheets, after which a worker process is replaced, with whatever it has heaped up
 HELD = 0.05  # seconds at most that a worker process keeps an answer, to send several at once
@@ -74,7 +74,7 @@ class Answer:
     report: Report | None = None
     reason: str = ""
     trace: str = ""
-    kept: Kept | None = None
+    kept: "Kept | None" = None
     uncertified: str = ""
 
 
@@ -119,7 +119,9 @@ def answer(job: Job, options: Options, algebra: Algebra | None = None) -> Answer
         return Answer(job.number, job.path, reason=str(error))
     except Exception as error:
         if "out of memory" not in str(error):  # as z3 says it
-            trace = "".join(traceback.format_exception(error))
+            from traceback import format_exception
+
+            trace = "".join(format_exception(error))
             return Answer(job.number, job.path, reason=f"{type(error).__name__}: {error}", trace=trace)
     return Answer(job.number, job.path, reason=NO_MEMORY)
 
@@ -127,15 +129,19 @@ def answer(job: Job, options: Options, algebra: Algebra | None = None) -> Answer
 def _checked(job: Job, options: Options, algebra: Algebra | None) -> Answer:
     budget = options.budget if job.budget is None else job.budget
     routine = pipeline.loads(job.data, path=job.path, readings=options.readings)
-    paths = files_of(job.path, routine.facts) if options.keep else ()
-    before = tuple((path, digest(path)) for path in paths)
+    if options.keep:
+        from stepcheck.catalogue import evidence
+
+        before = evidence.files_of(job.path, routine.facts)
     report, outcomes = pipeline.examine(routine, engine=options.engine, budget=budget, algebra=algebra)
     if job.script:
         pipeline.write_script(routine, job.script, force=True)
     uncertified = job.certificate and pipeline.write_certificate(routine, outcomes, job.certificate, force=True)
+    kept = None
     # A book or song that was changed meanwhile may have been read before or after.
-    final = options.keep and keepable(routine, report) and before == tuple((path, digest(path)) for path in paths)
-    return Answer(job.number, job.path, report, "", "", kept(report, outcomes, before) if final else None, uncertified)
+    if options.keep and evidence.keepable(routine, report) and before == evidence.files_of(job.path, routine.facts):
+        kept = evidence.kept(report, outcomes, before)
+    return Answer(job.number, job.path, report, "", "", kept, uncertified)
 
 
 def answer_all(jobs: Jobs, options: Options) -> list[Answer]:
@@ -145,6 +151,8 @@ def answer_all(jobs: Jobs, options: Options) -> list[Answer]:
 
 
 def _seeing_its_books(job: Job, options: Options, algebra: Algebra) -> Answer:
+    from stepcheck.catalogue.evidence import digest
+
     for path, made in job.books:
         if digest(path) != made:
             reason = f"the worker does not see {path} as it is here; put the books where every worker reads them"
@@ -194,6 +202,9 @@ class Handed:
         return len(self._under_way) < self._window
 
     def take(self, jobs: Jobs) -> None:
+        from stepcheck.catalogue.evidence import files_named
+
+        jobs = tuple(evolve(job, books=files_named(job.path, job.data)) for job in jobs)
         try:
             self._under_way[self._executor.submit(answer_all, jobs, self._options)] = jobs
         except Exception as error:

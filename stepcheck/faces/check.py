@@ -4,7 +4,6 @@ import gc
 import os
 import sys
 from contextlib import AbstractContextManager, ExitStack, suppress
-from shlex import quote
 from shutil import get_terminal_size
 from typing import Any
 
@@ -219,6 +218,8 @@ def _settled(cache: str | bool) -> str | bool:
 
     if is_own(cache):
         return cache
+    from shlex import quote
+
     complain(
         f"{cache}, which pyproject.toml names as cache, lies outside "
         f"your own cache folder and is not used, since whoever wrote"

@@ -5,7 +5,6 @@ import sys
 from collections.abc import Sequence
 from difflib import get_close_matches
 from importlib import import_module
-from shlex import quote
 
 import click
 
@@ -80,6 +79,8 @@ class Commands(click.Group):
             near = get_close_matches(name, COMMANDS, 1)
             advice = f"did you mean {near[0]}?" if near else f"there are {', '.join(sorted(COMMANDS))}"
             if os.path.exists(name):
+                from shlex import quote
+
                 advice = f"to check a sheet: stepcheck check {quote(name)}"
             raise click.UsageError(f"there is no command {name!r}; {advice}", ctx)
         return super().resolve_command(ctx, args)

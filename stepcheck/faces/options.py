@@ -9,7 +9,6 @@ from contextlib import redirect_stdout
 from typing import TYPE_CHECKING, Any
 
 import click
-from click.shell_completion import CompletionItem
 
 from stepcheck.catalogue.discovery import STDIN
 from stepcheck.faces import streams
@@ -18,6 +17,8 @@ from stepcheck.model.choices import Reading
 from stepcheck.model.source import StepcheckError, read_bytes
 
 if TYPE_CHECKING:
+    from click.shell_completion import CompletionItem
+
     from stepcheck.program.routine import Routine
 
 
@@ -218,8 +219,10 @@ class Offered(click.ParamType):
         """Return the text as it was written."""
         return str(value)
 
-    def shell_complete(self, ctx: click.Context, param: click.Parameter, incomplete: str) -> list[CompletionItem]:
+    def shell_complete(self, ctx: click.Context, param: click.Parameter, incomplete: str) -> "list[CompletionItem]":
         """Return the words that begin with what has been typed, whatever its case; none where a file cannot be read."""
+        from click.shell_completion import CompletionItem
+
         begun = incomplete.casefold()
         try:
             words = dict.fromkeys(word for word in self._found(ctx) if word.casefold().startswith(begun))
