@@ -4,17 +4,17 @@ All take jobs, which carry the text of a sheet, and hand back answers, which are
 to an answer who found it.
 """
 
-import gc
 import os
 import signal
 import time
+import traceback
 from collections import deque
 from contextlib import suppress
 from typing import TYPE_CHECKING, Protocol
 
 from attrs import evolve, field, frozen
 
-from stepcheck.catalogue.interruption import withheld
+from stepcheck.catalogue.interruption import settle_down, withheld
 from stepcheck.model.choices import Engine, Reading
 from stepcheck.model.source import SourceError
 from stepcheck.report import pipeline
@@ -81,16 +81,6 @@ class Answer:
 Jobs = tuple[Job, ...]
 
 
-def settle_down() -> None:
-    """Let the collector of this process pass over what is loaded by now, and come less often: reports make no circles.
-
-    It is for processes that belong to stepcheck; a library leaves the collector alone.
-    """
-    gc.freeze()
-    gc.set_threshold(200_000, 20, 50)
-    gc.enable()
-
-
 class Crew(Protocol):
     """Takes jobs and hands back answers, in any order."""
 
@@ -119,9 +109,7 @@ def answer(job: Job, options: Options, algebra: Algebra | None = None) -> Answer
         return Answer(job.number, job.path, reason=str(error))
     except Exception as error:
         if "out of memory" not in str(error):  # as z3 says it
-            from traceback import format_exception
-
-            trace = "".join(format_exception(error))
+            trace = "".join(traceback.format_exception(error))
             return Answer(job.number, job.path, reason=f"{type(error).__name__}: {error}", trace=trace)
     return Answer(job.number, job.path, reason=NO_MEMORY)
 
@@ -146,18 +134,16 @@ def _checked(job: Job, options: Options, algebra: Algebra | None) -> Answer:
 
 def answer_all(jobs: Jobs, options: Options) -> list[Answer]:
     """Check sheets one after the other; this is what a handed-in executor is asked to do."""
-    algebra = Algebra()
-    return [_seeing_its_books(job, options, algebra) for job in jobs]
-
-
-def _seeing_its_books(job: Job, options: Options, algebra: Algebra) -> Answer:
     from stepcheck.catalogue.evidence import digest
 
-    for path, made in job.books:
-        if digest(path) != made:
-            reason = f"the worker does not see {path} as it is here; put the books where every worker reads them"
-            return Answer(job.number, job.path, reason=reason)
-    return answer(job, options, algebra)
+    algebra, out = Algebra(), []
+    for job in jobs:
+        if other := next((path for path, made in job.books if digest(path) != made), None):
+            reason = f"the worker does not see {other} as it is here; put the books where every worker reads them"
+            out.append(Answer(job.number, job.path, reason=reason))
+        else:
+            out.append(answer(job, options, algebra))
+    return out
 
 
 class Alone:
@@ -345,17 +331,14 @@ class Processes:
             self._ask(worker)
 
     def _ask(self, worker: Worker) -> None:
-        try:
+        with suppress(OSError):  # it has died; that is noticed where its answers are waited for
             worker.pipe.send(tuple(worker.jobs))
-        except OSError:
-            return  # it has died; that is noticed where its answers are waited for
 
     def answers(self, *, patient: bool) -> list[Answer]:
         from multiprocessing.connection import wait as ready
 
         out, self._lost = self._lost, []
-        busy = {worker.pipe: worker for worker in self._workers if worker.jobs}
-        while busy and not out:
+        while not out and (busy := {worker.pipe: worker for worker in self._workers if worker.jobs}):
             for pipe in ready(list(busy), None if patient else 0):
                 worker = busy[pipe]  # type: ignore[index]
                 try:
@@ -364,7 +347,6 @@ class Processes:
                     out += self._died(worker)
             self._retry()
             out, self._lost = out + self._lost, []
-            busy = {worker.pipe: worker for worker in self._workers if worker.jobs}
             if not patient:
                 break
         return out

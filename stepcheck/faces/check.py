@@ -11,7 +11,7 @@ import click
 from attrs import evolve
 
 from stepcheck.catalogue.discovery import STDIN, Found, NothingFound, sheets
-from stepcheck.catalogue.interruption import Interruption
+from stepcheck.catalogue.interruption import Interruption, settle_down
 from stepcheck.faces.options import CERTIFICATE, FORCE, IN_PLACE, NUMBER, OUTPUT, SMT2
 from stepcheck.faces.streams import Progress, complain, destination, failure, remark, write
 from stepcheck.formats.renderers import renderer
@@ -130,10 +130,10 @@ def check(  # noqa: C901 - one run, from its options to its status
     Every claim of a sheet is proved, or refuted with the steps that lead to the mistake. The answers go to stdout, one
     line that sums them up to stderr. What is usual in a project stands in its pyproject.toml under [tool.stepcheck].
     """
-    gc.disable()  # loading takes a tenth longer with it, and leaves nothing to collect
+    gc.disable()  # while the rest is loaded, as in `start`
     from stepcheck.catalogue import run as catalogue
     from stepcheck.catalogue import settings
-    from stepcheck.catalogue.workers import Options, settle_down
+    from stepcheck.catalogue.workers import Options
 
     settle_down()
     usual = settings.read()
