@@ -18,6 +18,7 @@ from stepcheck.faces.options import (
     PART,
     SHEET,
     SMT2,
+    complain,
     place_in,
     put_answer,
     put_script,
@@ -25,7 +26,6 @@ from stepcheck.faces.options import (
     tell,
     unless_piped,
 )
-from stepcheck.faces.streams import complain
 from stepcheck.fixes.costs import COSTS
 from stepcheck.language import files
 from stepcheck.model import words
