@@ -178,14 +178,15 @@ class Alone:
 class Handed:
     """An executor that somebody else made and will end; sheets go to it a chunk at a time."""
 
-    def __init__(self, executor: "Executor", options: Options, *, chunk: int = 8, window: int = WINDOW) -> None:
-        self.chunk = chunk
-        self._executor, self._options, self._window = executor, options, window
+    chunk = 8
+
+    def __init__(self, executor: "Executor", options: Options) -> None:
+        self._executor, self._options = executor, options
         self._under_way: dict[Future[list[Answer]], Jobs] = {}
         self._failed: list[Answer] = []
 
     def has_room(self) -> bool:
-        return len(self._under_way) < self._window
+        return len(self._under_way) < WINDOW
 
     def take(self, jobs: Jobs) -> None:
         from stepcheck.catalogue.evidence import files_named

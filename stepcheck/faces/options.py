@@ -167,12 +167,9 @@ OUTPUT = click.option(
 )
 
 
+_FILE = click.Path(dir_okay=False)
 WRITTEN = click.option(
-    "-o",
-    "--output",
-    type=click.Path(dir_okay=False),
-    metavar="SHEET",
-    help="Write the sheet to a file instead of stdout.",
+    "-o", "--output", type=_FILE, metavar="SHEET", help="Write the sheet to a file instead of stdout."
 )
 SHEET = click.argument("path", metavar="FILE", type=click.Path(allow_dash=True))
 FORM = click.option(
