@@ -94,3 +94,11 @@ def test_a_value_with_a_word_misspelt_is_mended(field: str, hint: str) -> None:
     made = [one.patch.applied(Source("x", text)).splitlines()[1] for one in found.hints if one.patch]
 
     assert [f"{field.partition(':')[0]}: {hint}"] == made
+
+
+def test_a_word_is_settled_once() -> None:
+    """Two lines about one word are one too many, whatever they say."""
+    text = "book: clogging\nstomp: takes weight\nStomp: no weight\npart A:\n  Stomp\ndance:\n  A\n"
+    (found,) = pipeline.loads(text).diagnostics
+
+    assert ("name-taken-twice", 3) == (found.code.name, found.span.line)

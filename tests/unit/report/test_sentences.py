@@ -697,3 +697,14 @@ def test_a_group_on_another_wall_is_told_how_far_to_turn(odd: str, even: str, mo
     (finding,) = check_text(text, engine="walk").diagnostics
 
     assert (f"let even turn {more} before here",) == finding.hints
+
+
+def test_a_group_on_both_feet_has_no_foot_free() -> None:
+    """Which foot each group has free is said where these are no mirror image."""
+    text = (
+        "routine: Weir\nbook: line\nlead: left\ngroups: odd, even\nfigures:\n  Ford: S\n  Leap: JUMP\ndance:\n  together:\n"
+        "    odd: Leap\n    even: Ford\n  expect mirror images\n"
+    )
+    (finding,) = check_text(text, engine="walk").diagnostics
+
+    assert finding.message.endswith("but odd have no foot free and even have the right foot free")
