@@ -12,15 +12,13 @@ from stepcheck.books import book as books
 from stepcheck.books.book import Book, too_hard
 from stepcheck.breaks.requests import MOST_BEATS, Break, Request, reason
 from stepcheck.breaks.runs import Limits
-from stepcheck.breaks.states import Placed, Readings, SearchError, State, read
+from stepcheck.breaks.states import Readings, SearchError, State, read
 from stepcheck.model.dance import EIGHTHS, TICKS, Figure, Foot, key
 from stepcheck.model.movements import Movement
 from stepcheck.model.source import BOOK, each, require
 
 Number: TypeAlias = int | float | str | Fraction
 """A number of beats or turns, as a number or as it is written: `15/2`."""
-
-__all__ = ["Break", "Breaks", "Placed", "find_breaks"]
 
 
 @frozen

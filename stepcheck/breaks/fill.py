@@ -104,9 +104,6 @@ def _step(gap: Gap, before: Weight, after: Weight, turn: int) -> Step:
     return Step(gap.line, stand_in(gap.blank.ticks, before, after), turn)
 
 
-__all__ = ["Blank", "Fill", "Filled", "Filling", "fill"]
-
-
 @frozen
 class Fill:
     """One way to fill all the blanks.

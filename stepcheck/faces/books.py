@@ -10,8 +10,7 @@ from stepcheck.books import cards, forms
 from stepcheck.books.book import Book, too_hard
 from stepcheck.books.lint import lint_book
 from stepcheck.books.outline import FROM_MEMORY
-from stepcheck.faces.options import BOOK, CODE, FIGURE, FORM, LEVEL
-from stepcheck.faces.streams import complain, remark, write
+from stepcheck.faces.options import BOOK, CODE, FIGURE, FORM, LEVEL, complain, remark, write
 from stepcheck.formats import reference
 from stepcheck.formats.json import FIGURES as SCHEMA
 from stepcheck.formats.json import cards_json, document, members

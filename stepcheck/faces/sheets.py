@@ -8,8 +8,18 @@ from attrs import evolve, frozen
 
 from stepcheck.books import book as books
 from stepcheck.catalogue.discovery import STDIN
-from stepcheck.faces.options import FORCE, FORM, SHEET, WRITTEN, may_write, read_input, routine_at
-from stepcheck.faces.streams import destination, remark, write
+from stepcheck.faces.options import (
+    FORCE,
+    FORM,
+    SHEET,
+    WRITTEN,
+    destination,
+    may_write,
+    read_input,
+    remark,
+    routine_at,
+    write,
+)
 from stepcheck.floor.handout import handout
 from stepcheck.floor.stretches import is_line
 from stepcheck.formats.handout import handout_html, handout_svg, notes

@@ -18,6 +18,7 @@ from stepcheck.faces.options import (
     PART,
     SHEET,
     SMT2,
+    complain,
     place_in,
     put_answer,
     put_script,
@@ -25,7 +26,6 @@ from stepcheck.faces.options import (
     tell,
     unless_piped,
 )
-from stepcheck.faces.streams import complain
 from stepcheck.fixes.costs import COSTS
 from stepcheck.language import files
 from stepcheck.model import words
@@ -200,14 +200,10 @@ def fill(
 
 
 class NoSuchAnswer(StepcheckError, ValueError):
-    """An answer is to be written into the file that there is none of."""
+    """An answer or a fix is to be written into the file that there is none of."""
 
 
 # -- mending ----------------------------------------------------------------------------------------------------------
-
-
-class NoSuchFix(StepcheckError, ValueError):
-    """A fix is to be written into the file that there is none of."""
 
 
 def _costs(context: click.Context, option: click.Parameter, value: tuple[str, ...]) -> dict[str, int]:
@@ -307,7 +303,7 @@ def repair(
         **{name: value for name, value in more.items() if value is not None},
     )
     if apply is not None and found.needed and len(found) < apply:
-        raise NoSuchFix(f"there is no fix {apply}: {found.reason or words.only(len(found))}")
+        raise NoSuchAnswer(f"there is no fix {apply}: {found.reason or words.only(len(found))}")
     tell(found, routine.path, form)
     put_script(script, found.script, force)
     if certified and (reason := _uncertified(routine, found, certified, force)):

@@ -3,7 +3,6 @@
 Every verdict has a shape and a word beside its colour; without scripts everything can be read, only not filtered.
 """
 
-import re
 from collections.abc import Iterable, Mapping
 from importlib.resources import files
 
@@ -35,7 +34,6 @@ from stepcheck.report.values import ClaimReport, Report, shown, summary, word
 
 POLICY = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'"
 AROUND = 3  # lines of a long sheet are shown on either side of one with a finding
-_FENCED = re.compile(r"```[^\n]*\n(.*?)```", re.DOTALL)
 LONG = 400  # lines; a sheet with more is shown around its findings only
 
 _NO_PLANS: Mapping[str, Plan] = {}
@@ -253,10 +251,6 @@ def _text(number: int, report: Report, plan: Plan) -> Markup:
             tag("p", f"Only the first {MOST_DRAWN} sheets are drawn; check this one alone to see it.", class_="place"),
         )
     listing = tag("div", *rows, class_="text") if rows else None
-    if not rows and number > MOST_DRAWN:
-        rows.append(
-            tag("p", f"Only the first {MOST_DRAWN} sheets are drawn; `check` this one alone to see it.", class_="place")
-        )
     return joined(*found.get(0, ()), tag("h4", "The sheet, with what was found") if rows else None, listing)
 
 
@@ -359,7 +353,7 @@ def _code(code: Code) -> Markup:
     pieces = []
     for heading, body in made.sections:
         pieces.append(tag("h4", heading))
-        for number, text in enumerate(_FENCED.split(body)):
+        for number, text in enumerate(reference.FENCED.split(body)):
             if number % 2:
                 pieces.append(verbatim(text.splitlines()))
             else:

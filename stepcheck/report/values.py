@@ -2,7 +2,6 @@
 
 import textwrap
 from collections.abc import Iterable, Iterator, Mapping
-from html import escape
 from typing import Any
 from unicodedata import combining, east_asian_width
 
@@ -67,6 +66,8 @@ class Printed:
 
     def _repr_html_(self) -> str:
         """The text for notebooks, which ask for it by this name."""
+        from html import escape
+
         return f"<pre>{escape(str(self))}</pre>"
 
 

@@ -48,7 +48,6 @@ ROOMS = {room: FEWER.get(room, ORDER[:number]) for number, room in enumerate(ORD
 SPECIAL: dict[str, tuple[str, ...]] = {
     "click": (
         "faces.books",
-        "faces.catalogue",
         "faces.check",
         "faces.cli",
         "faces.floor",
@@ -63,7 +62,7 @@ SPECIAL: dict[str, tuple[str, ...]] = {
     "pathspec": ("catalogue.discovery", "catalogue.settings"),
     "pygls": ("faces.editor",),
     "pytest": ("faces.pytest_plugin",),
-    "rich": ("faces.streams",),
+    "rich": ("faces.check",),
     "z3": ("proof.solving",),
 }
 
