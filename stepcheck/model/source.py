@@ -140,8 +140,8 @@ def read_bytes(path: str | os.PathLike[str]) -> bytes:
             raise SourceError(f"{name} is a folder, not a sheet")
         if not stat.S_ISREG(about.st_mode):
             raise SourceError(f"{name} is not a plain file")
-        with open(name, "rb") as file:  # to read at most so much makes room for so much
-            return file.read(MAX_BYTES + 1) if about.st_size > MAX_BYTES else file.read()[: MAX_BYTES + 1]
+        with open(name, "rb") as file:
+            return file.read(MAX_BYTES + 1)
     except SourceError:
         raise
     except (OSError, ValueError) as error:

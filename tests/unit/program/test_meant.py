@@ -5,7 +5,7 @@ import pytest
 from stepcheck.books import book as books
 from stepcheck.language.patch import Rewrite
 from stepcheck.language.syntax import Option
-from stepcheck.program.meant import MOST_NEAR, _other_spaces, each, meant
+from stepcheck.program.meant import MOST_NEAR, _other_spaces, _split, each, meant
 from stepcheck.report import pipeline
 
 LINE = books.load("line")
@@ -80,3 +80,14 @@ def test_a_part_that_may_be_meant_is_offered(parts: tuple[str, ...], line: str, 
 
     assert [f"did you mean {one}?" for one in offered] == [str(hint) for hint in hints if "mean" in hint]
     assert len(offered) <= MOST_NEAR
+
+
+@pytest.mark.parametrize(
+    ("name", "offered"),
+    [("Verse Vine", ["Verse: Vine"]), ("verse  Vine", ["Verse: Vine"]), ("Worse Vine", []), ("Verse Quxqux", [])],
+)
+def test_a_section_may_stand_before_a_name(name: str, offered: list[str]) -> None:
+    """The name of a section of the music, and then what is danced to it; nothing else is cut off."""
+    found = _split(Option(name=name, at=(0, len(name))), LINE, frozenset(), ("Chorus", "Verse"))
+
+    assert offered == [hint.text for hint in found if isinstance(hint, Rewrite)]

@@ -512,10 +512,13 @@ def test_a_word_may_settle_whether_there_is_a_lead() -> None:
         swayed = step(figure("Sway", sway, turn=2))
         program = maker.program(step(LEAP), swayed, maker.check(*claim), words=(word(sway),))
         assert same(program) == [PROVED if claim[0] is Test.CLOCK else REFUTED]
-    maker = Maker()
-    narrow = evolve(word(sway), labels=("as nothing", "as a step"))
-    program = maker.program(step(LEAP), step(figure("Sway", sway)), maker.check(Test.BOTH), step(SPIN), words=(narrow,))
-    assert told(program) == [REFUTED]
+    # Where another figure can be danced only if nobody sways on a foot, the weight stays on both.
+    maker, sway = Maker(), evolve(sway, senses=(NOBODY, FREE))
+    bound = figure("Bound Sway", sway, (STEP, Foot.LEFT))
+    program = maker.program(
+        step(bound), step(LEAP), step(figure("Sway", sway, turn=2)), maker.check(Test.BOTH), words=(word(sway),)
+    )
+    assert same(program) == [PROVED]
 
 
 def test_a_script_calls_things_by_their_names() -> None:
@@ -528,3 +531,7 @@ def test_a_script_calls_things_by_their_names() -> None:
 
     assert "Verse, time 2" in text and "Chorus" in text and "Chorus, time" not in text
     assert f"|stomp: {STOMP.senses[0].label} (1)|" in text
+
+    sway = Movement("sway", ("SWAY",), (NOBODY, FREE, BRUSH))
+    text = script(maker.program(step(figure("Sway", sway)), maker.check(Test.LEAD, 0), words=(word(sway),)))
+    assert all(f"|sway: {sense.label} ({number})|" in text for number, sense in enumerate((NOBODY, FREE), 1))

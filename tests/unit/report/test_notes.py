@@ -2,16 +2,19 @@
 
 import random
 from itertools import combinations
+from types import SimpleNamespace
 
 import pytest
 
-from stepcheck.model.dance import Rest, Weight
+from stepcheck.model.dance import Item, Repeat, Rest, Step, Weight
 from stepcheck.model.outcome import Verdict
 from stepcheck.model.source import Source
+from stepcheck.music.strains import Section
 from stepcheck.report.leanings import Hang
-from stepcheck.report.notes import _Dancers, usual_reading
+from stepcheck.report.notes import _Dancers, across, usual_reading
 from stepcheck.report.pipeline import check, loads
 from stepcheck.report.values import Report
+from tests.programs import BACK, CHANGE
 
 
 def report(
@@ -231,3 +234,34 @@ def test_of_many_words_three_are_named() -> None:
         f"{three}, or 1 more set of words otherwise (see --readings report)",
         f"{three}, or 2 more sets of words otherwise (see --readings report)",
     ] == [note and note.message for note in notes]
+
+
+def test_a_figure_across_phrases_is_told_once_a_line_with_the_first_place() -> None:
+    """Phrases end so many beats from the beginning of their section, and with it; places are counted from its
+    beginning."""
+    song = SimpleNamespace(sections=(Section("A", 144, 5), Section("B", 96, 4)))
+    sheet = SimpleNamespace(source=Source("weir.routine", "\n".join("abc")))
+
+    def told(*items: Item) -> list[tuple[int, str]]:
+        return [(one.span.line, one.message) for one in across(sheet, items, song)]  # type: ignore[arg-type]
+
+    start = "Back is danced across the end of a phrase, "
+    assert [] == told(*[Step(1, BACK)] * 2, Rest(1, 12), *[Step(1, BACK)] * 2, Rest(1, 12))
+    assert [(2, f"{start}beat 5 of A")] == told(Rest(1, 48), Step(2, BACK))
+    assert [(2, f"{start}beat 10 of A")] == told(Rest(1, 108), Step(2, BACK), Step(1, CHANGE), Step(2, BACK))
+    assert [(2, f"{start}beat 12 of A"), (3, f"{start}beat 4 of B, and 1 time more")] == told(
+        Rest(1, 132), Step(2, BACK), Rest(1, 24), Step(3, BACK), Rest(1, 24), Step(3, BACK), Step(1, BACK)
+    )
+    assert [(2, f"{start}beat 5 of A, and 4 times more")] == told(Rest(1, 54), Repeat(2, 8, (Step(2, BACK),)))
+    (note,) = across(sheet, (Rest(1, 48), Step(2, BACK)), song)  # type: ignore[arg-type]
+    assert (("figure", "Back"), ("places", ("beat 5 of A",))) == note.args
+
+
+def test_no_more_figures_are_looked_at_than_may_be(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A dance of more figures gets the notes on the first ones."""
+    monkeypatch.setattr("stepcheck.report.notes.MOST", 10)
+    for before, notes in ((9, 1), (10, 0)):
+        song = SimpleNamespace(sections=(Section("A", 12 * before + 12, before + 1), Section("B", 24, 2)))
+        sheet = SimpleNamespace(source=Source("weir.routine", "a"))
+        dance = (Repeat(1, before, (Step(1, CHANGE),)), Step(1, BACK))
+        assert notes == len(across(sheet, dance, song))  # type: ignore[arg-type]

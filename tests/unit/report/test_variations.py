@@ -86,3 +86,10 @@ def test_alternatives_of_the_dance_are_named_too() -> None:
     said = "The alternatives of line 7 end on different feet: with `Fancy Double` Main begins with the left foot, with `Triple` not"
 
     assert (said, 7) == (found.message, found.span.line)
+
+
+def test_a_sentence_about_the_dance_goes_on_in_small_letters() -> None:
+    """What holds with one alternative stands in the middle of the finding."""
+    (finding,) = refuted("8 beats", "Triple; Triple | Fancy Double", "Main; expect left foot")
+
+    assert "with `Triple` the dance ends with the left foot free" in finding.message

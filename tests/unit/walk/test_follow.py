@@ -157,6 +157,10 @@ DANCES: dict[str, tuple[Make, tuple[Decision, ...]]] = {
         ),
         (some(1, Pick(1)),),
     ),
+    "both feet before many times": (
+        lambda m: (step(LEAP), Repeat(1, 1001, (step(CHANGE),)), m.check(Test.TURN, 2)),
+        (some(1, Lead(Foot.LEFT)), some(1000)),
+    ),
     "an end of its own": (
         lambda m: (Forever(1, (Last((step(CHANGE), m.check(Test.FOOT, Foot.RIGHT))), step(CHANGE))),),
         (some(1, End(False)), some(1, End(True))),

@@ -7,25 +7,11 @@ from attrs import evolve
 
 from stepcheck.books.footwork import Words
 from stepcheck.model.claims import Check, Kind, Test
-from stepcheck.model.dance import (
-    Body,
-    Choice,
-    Foot,
-    Forever,
-    Gap,
-    Item,
-    Program,
-    Repeat,
-    Rest,
-    Timed,
-    Together,
-    Walls,
-    Weight,
-)
+from stepcheck.model.dance import Body, Choice, Foot, Forever, Gap, Item, Program, Repeat, Rest, Timed, Together, Walls
 from stepcheck.model.outcome import Verdict
 from stepcheck.report import pipeline
 from stepcheck.walk.branches import Branch
-from stepcheck.walk.effects import Algebra, Entry
+from stepcheck.walk.effects import WEIGHTS, Algebra, Entry
 from stepcheck.walk.frontier import BudgetSpent, Fronts
 from stepcheck.walk.relations import shifted
 from stepcheck.walk.walk import walk
@@ -240,15 +226,19 @@ def test_a_blank_that_is_settled_in_its_part_leaves_nothing_open(inside: Body, v
 
 
 def test_work_is_counted_to_the_last() -> None:
-    """As much as the budget is can be spent, and no more; each item walked over costs one."""
-    program = Maker().program(step(CHANGE), step(BACK), Rest(1, 12))
-    for budget, enough in ((3, True), (2, False)):
-        fronts = Fronts(program, Algebra(), budget, Words(program))
-        if enough:
-            assert fronts.run(program.dance, fronts.begin((Weight.RIGHT,)), 0)
-        else:
-            with pytest.raises(BudgetSpent):
-                fronts.run(program.dance, fronts.begin((Weight.RIGHT,)), 0)
+    """As much as the budget is can be spent, and no more; each item walked over costs one, and a power the bits of its
+    number."""
+    for dance, cost in (
+        ((step(CHANGE), step(BACK), Rest(1, 12)), 3),
+        ((part(step(CHANGE)), part(step(BACK))), 4),
+        ((Repeat(1, 16, (step(CHANGE),)),), 1 + 1 + 4 + 1 + 5),
+        ((Repeat(1, 8, (step(CHANGE),)),), 1 + 8),
+    ):
+        program = Maker().program(*dance)
+        Fronts(program, Algebra(), cost, Words(program)).run(program.dance, (Branch(Algebra().start(WEIGHTS), 1),), 0)
+        with pytest.raises(BudgetSpent):
+            fronts = Fronts(program, Algebra(), cost - 1, Words(program))
+            fronts.run(program.dance, fronts.begin(WEIGHTS), 0)
 
 
 def test_fronts_that_differ_by_time_and_whole_turns_have_one_shape() -> None:

@@ -23,6 +23,7 @@ from stepcheck.model.dance import (
     key,
 )
 from stepcheck.report import pipeline
+from stepcheck.walk import tracks as following
 from stepcheck.walk.ends import ends
 from stepcheck.walk.stands import Moment
 from stepcheck.walk.tracks import Tracks, timeline, tracks, walls_of
@@ -311,3 +312,17 @@ def test_walls_are_those_at_the_starts_of_laps(body: Body, walls: tuple[int, ...
         maker.program(Forever(1, body), facing=3), timeline(maker.program(Forever(1, body), facing=3)).endless
     )
     assert () == walls_of(maker.program(*body))
+
+
+def test_a_pass_that_turns_otherwise_is_of_another_kind() -> None:
+    """On the same foot and beat, with another facing from where it began."""
+    passes = [Pass(1, "Part", 0, (step(BACK, turn),)) for turn in (1, 3, 9, 1, -7)]
+    assert [1, 2] == [one.time for one in tracks(Maker().program(*passes)).passes["part"]]
+
+
+def test_a_timeline_is_whole_as_far_as_its_work_goes(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Each item and each time of a repeat is some work."""
+    for work, whole in ((5, True), (4, False)):
+        monkeypatch.setattr(following, "_WORK", work)
+        made = timeline(Maker().program(Repeat(1, 2, (step(CHANGE),))), each=True)
+        assert (whole, 2 if whole else 1) == (made.whole, len(made.moments))
